@@ -1,0 +1,1 @@
+"""Needed shift, words and ranking: model in, model out."""

@@ -1,0 +1,1 @@
+"""Colour science in plain numpy: loci, CCT and Duv, spectra, gels, prediction."""

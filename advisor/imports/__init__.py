@@ -1,0 +1,1 @@
+"""Pasted text and files, turned into readings and gels."""

@@ -1,0 +1,44 @@
+"""What is valid, and the words for what is not. Knows nothing of Flask, SQLite or files."""
+
+from .advice import (
+    Advice,
+    AdviceRequest,
+    After,
+    Miss,
+    PredictionRequest,
+    Shift,
+    SourceAdvice,
+    StackAdvice,
+    White,
+)
+from .gel import Gel, GelTable
+from .lightset import LightSet, Limits
+from .problems import Problem, Refused, problems_in, refuse
+from .reading import Kind, Reading, Source, Spectrum
+from .target import Locus, Target
+
+__all__ = [
+    "Advice",
+    "AdviceRequest",
+    "After",
+    "Gel",
+    "GelTable",
+    "Kind",
+    "LightSet",
+    "Limits",
+    "Locus",
+    "Miss",
+    "PredictionRequest",
+    "Problem",
+    "Reading",
+    "Refused",
+    "Shift",
+    "Source",
+    "SourceAdvice",
+    "Spectrum",
+    "StackAdvice",
+    "Target",
+    "White",
+    "problems_in",
+    "refuse",
+]

@@ -1,0 +1,84 @@
+"""What is asked of the advisor, and what it answers: the shapes of ``/api/v1``."""
+
+from pydantic import Field
+
+from .base import Model
+from .gel import Gel
+from .lightset import Limits
+from .reading import Source
+from .target import Target
+
+
+class AdviceRequest(Limits):
+    """Sources to bring to a target with the gels given, or (null) with the table in force."""
+
+    target: Target
+    sources: list[Source] = Field(min_length=1, max_length=100)
+    gels: list[Gel] | None = Field(default=None, max_length=2000)
+
+
+class PredictionRequest(Model):
+    """One source and the stack that somebody means to hang on it; an empty stack is the bare source."""
+
+    source: Source
+    target: Target
+    stack: list[str] = Field(default_factory=list, max_length=8)
+    gels: list[Gel] | None = Field(default=None, max_length=2000)
+
+
+class Shift(Model):
+    """What would carry one white into another: positive mired warms, positive Duv and CC turn green."""
+
+    mired: float | None = Field(description="MK⁻¹")
+    duv: float | None
+    cc: float | None = Field(description="1000 × Duv")
+    words: str
+
+
+class Miss(Model):
+    """What is left after a stack: the shift still needed, and the distance from the target."""
+
+    mired: float | None = Field(description="MK⁻¹ still needed")
+    duv: float | None = Field(description="Duv still needed")
+    du_v: float = Field(description="Δu′v′ (CIE 1976)")
+    steps: float = Field(description="Δu′v′ / 0.0011")
+    words: str
+
+
+class White(Model):
+    """A white as CCT and Duv; null where a colour is too far from white to have them."""
+
+    cct: float | None = Field(description="K")
+    duv: float | None
+
+
+class After(White):
+    """The light behind a stack."""
+
+    lux: float | None = Field(description="lx; null where the reading has none")
+
+
+class StackAdvice(Model):
+    """One way to gel a source, and what comes of it."""
+
+    gels: list[str]
+    layers: int
+    stops: float = Field(description="light lost, stops")
+    after: After
+    miss: Miss
+    uncertainty_steps: float | None = Field(description="90 % of outcomes lie within; null while not known")
+    nominal: White
+
+
+class SourceAdvice(Model):
+    """A source, the shift that it needs, and its stacks in ranked order, best first."""
+
+    name: str
+    needed: Shift
+    stacks: list[StackAdvice]
+
+
+class Advice(Model):
+    """The answer for every source of the request, in its order."""
+
+    sources: list[SourceAdvice]

@@ -1,0 +1,84 @@
+"""A gel, and the table of gels that a crew has."""
+
+import re
+from typing import Annotated, Self
+
+from pydantic import AfterValidator, Field, model_validator
+
+from .base import Model, Note, text
+from .problems import wrong
+from .quantities import GelCC, GelMired, GelStops, Stock
+
+_FRACTION_ALLOWED = "a fraction such as 1/8, the word full, or a density such as 0.3"
+
+
+def _fraction(value: str) -> str:
+    value = re.sub(r"\s*/\s*", "/", value.strip().lower())
+    if value == "full":
+        return value
+    part = re.fullmatch(r"(\d{1,2})/(\d{1,2})", value)
+    if part and 1 <= int(part[1]) <= int(part[2]):
+        return value
+    if re.fullmatch(r"\d(\.\d{1,3})?", value) and float(value) > 0:
+        return value
+    raise wrong(f"fraction {value[:20]!r} is not one that a gel comes in", _FRACTION_ALLOWED)
+
+
+def _family(value: str) -> str:
+    if not re.fullmatch(r"[^\W\d_][\w .&()+-]*", value):
+        allowed = "a letter first; then letters, digits, spaces, . & ( ) + -"
+        raise wrong(f"family {value[:40]!r} holds a sign that a name cannot", allowed)
+    return re.sub(r"\s+", " ", value)
+
+
+Family = Annotated[str, text("family", 40, shortest=1), AfterValidator(_family)]
+Fraction = Annotated[str, text("fraction", 20, shortest=1), AfterValidator(_fraction)]
+
+
+class Gel(Model):
+    """One row of the gel table: what the gel does, nominally, to its reference source.
+
+    `mired` [MK⁻¹] and `cc` [CC] are shifts on a Planckian radiator of 5 600 K, or of 3 200 K where
+    `mired` is negative. `stops` is the light lost there; empty means: worked out from the dyes.
+    `stock` is the number of sheets at hand; empty means plenty. `on` is whether it takes part.
+    """
+
+    family: Family
+    fraction: Fraction
+    mired: GelMired = 0.0
+    cc: GelCC = 0.0
+    stops: GelStops | None = None
+    stock: Stock | None = None
+    note: Note = ""
+    on: bool = True
+
+    @property
+    def name(self) -> str:
+        """``FAMILY FRACTION``, as in ``CTO 1/4``."""
+        return f"{self.family} {self.fraction}"
+
+    @property
+    def neutral(self) -> bool:
+        """Whether it leaves colour alone, as ND and diffusion do."""
+        return self.mired == 0 and self.cc == 0
+
+    @model_validator(mode="after")
+    def _does_something(self) -> Self:
+        if self.neutral and self.stops is None:
+            raise wrong(f"{self.name} shifts no colour and gives no stops", "the light it costs, in stops")
+        return self
+
+
+class GelTable(Model):
+    """The gels that a crew has, in the order in which they are written."""
+
+    rows: list[Gel] = Field(max_length=2000)
+
+    @model_validator(mode="after")
+    def _unique(self) -> Self:
+        seen: set[str] = set()
+        for gel in self.rows:
+            if gel.name.casefold() in seen:
+                raise wrong(f"{gel.name} stands in the table twice", "each family and fraction once")
+            seen.add(gel.name.casefold())
+        return self

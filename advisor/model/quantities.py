@@ -1,0 +1,124 @@
+"""The quantities that people type, each with its unit, its range and the words for what is wrong."""
+
+import math
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Annotated, Any
+
+from pydantic_core import CoreSchema, core_schema
+
+from . import numbers
+from .problems import short, wrong
+
+MINUS = "\N{MINUS SIGN}"
+
+
+def tidy(value: float, decimals: int | None = None) -> str:
+    """Write a number for a person: a real minus, thin spaces between thousands, no trailing noise."""
+    if decimals is not None:
+        text = f"{value:,.{decimals}f}"
+    else:
+        text = f"{value:,.10g}" if abs(value) >= 1e-4 else f"{value:g}"
+    if float(text.replace(",", "")) == 0:
+        text = text.lstrip("-")
+    return text.replace(",", "\N{NARROW NO-BREAK SPACE}").replace("-", MINUS)
+
+
+@dataclass(frozen=True)
+class Quantity:
+    """A number in [low, high], given as a number or as text that a person typed.
+
+    Stands inside ``Annotated[float, Quantity(...)]``, and serves by itself where text is read outside
+    a model (`check`). `aliases` are units that may stand behind the number and change nothing; `hint`
+    looks at a value that is out of range and says what it may be instead.
+    """
+
+    name: str
+    unit: str
+    low: float
+    high: float
+    aliases: tuple[str, ...] = ()
+    whole: bool = False
+    hint: Callable[[float], str] | None = None
+
+    @property
+    def allowed(self) -> str:
+        """The range in words."""
+        span = f"{tidy(self.low)} to {tidy(self.high)}" + (f" {self.unit}" if self.unit else "")
+        return span + (", whole numbers" if self.whole else "")
+
+    def check(self, value: object) -> float:
+        """Return the number, or raise the pydantic error that says what is wrong with it."""
+        number = self._number(value)
+        if not self.low <= number <= self.high:
+            hint = self.hint(number) if self.hint else ""
+            raise wrong(f"{self.name} {_shown(value, number)} is out of range{hint}", self.allowed)
+        if self.whole and number != int(number):
+            raise wrong(f"{self.name} {_shown(value, number)} is not a whole number", self.allowed)
+        return int(number) if self.whole else number
+
+    def _number(self, value: object) -> float:
+        if isinstance(value, bool) or not isinstance(value, int | float | str):
+            raise wrong(f"{self.name} {short(value)} is not a number", self.allowed)
+        if isinstance(value, str):
+            try:
+                parsed = numbers.parse(value)
+            except numbers.NotANumber as no:
+                raise wrong(f"{self.name} {no.reason}", self.allowed) from None
+            units = {u.casefold() for u in (self.unit, *self.aliases, "")}
+            if re.sub(r"\s+", "", parsed.unit).casefold() not in units:
+                raise wrong(f"{self.name} {short(value)} has the unit {parsed.unit!r}", self.allowed)
+            return parsed.within(self.low, self.high)
+        if not math.isfinite(value):
+            raise wrong(f"{self.name} {value} is not a number", self.allowed)
+        return float(value)
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> CoreSchema:
+        return core_schema.no_info_before_validator_function(self.check, handler(source))
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: Any) -> dict[str, Any]:
+        described = self.name + (f" [{self.unit}]" if self.unit else "")
+        kind = "integer" if self.whole else "number"
+        return {"type": kind, "minimum": self.low, "maximum": self.high, "description": described}
+
+
+def _shown(value: object, number: float) -> str:
+    return value.strip() if isinstance(value, str) and len(value) < 20 else tidy(number)
+
+
+def _cct_hint(value: float) -> str:
+    if 1.0 <= value <= 25.0:
+        return f" (in thousands? then {tidy(value * 1000)})"
+    if 40.0 <= value < 1000.0:
+        return f" (mired? {tidy(value)} MK⁻¹ would be {tidy(round(1e6 / value))} K)"
+    return ""
+
+
+def _duv_hint(value: float) -> str:
+    return f" (given × 1000? then {tidy(value / 1000)})" if 0.05 < abs(value) <= 50.0 else ""
+
+
+#: Correlated colour temperature. [K] The range in which (CCT, Duv) and (u, v) map onto each other.
+CCT = Annotated[float, Quantity("CCT", "K", 1000, 25000, hint=_cct_hint, aliases=("kelvin", "°k"))]
+#: Signed distance from the Planckian locus in CIE 1960 (u, v), positive is green.
+Duv = Annotated[float, Quantity("Duv", "", -0.05, 0.05, hint=_duv_hint)]
+#: CIE 1931 chromaticity coordinates.
+ChromaticityX = Annotated[float, Quantity("x", "", 0.0, 1.0)]
+ChromaticityY = Annotated[float, Quantity("y", "", 0.0, 1.0)]
+#: Illuminance. [lx]
+Lux = Annotated[float, Quantity("Illuminance", "lx", 0.01, 1_000_000, aliases=("lux",))]
+#: Nominal mired shift of a gel on its reference source; positive warms. [MK⁻¹]
+GelMired = Annotated[float, Quantity("mired", "MK⁻¹", -500, 500, aliases=("mired", "mireds"))]
+#: Green–magenta shift of a gel; positive is green. [CC = 1000 × Duv]
+GelCC = Annotated[float, Quantity("cc", "CC", -100, 100)]
+#: Light lost. [stop]
+GelStops = Annotated[float, Quantity("stops", "stops", 0, 10, aliases=("stop",))]
+#: Sheets at hand.
+Stock = Annotated[int, Quantity("stock", "sheets", 0, 9999, whole=True, aliases=("sheet",))]
+#: How far from the target still counts as matched. [step = 0.0011 Δu′v′]
+ToleranceSteps = Annotated[float, Quantity("Tolerance", "steps", 0.1, 50, aliases=("step",))]
+#: Most gels in one stack.
+MaxLayers = Annotated[int, Quantity("Most layers", "layers", 0, 4, whole=True, aliases=("layer",))]
+#: Most light a stack may cost. [stop]
+MaxStops = Annotated[float, Quantity("Most light lost", "stops", 0, 10, aliases=("stop",))]

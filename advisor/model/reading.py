@@ -1,0 +1,120 @@
+"""A source of light on set, and what a meter said about it."""
+
+import math
+from enum import StrEnum
+from typing import Annotated, Self
+
+from pydantic import BeforeValidator, Field, model_validator
+
+from .base import Model, Name, Note
+from .problems import wrong
+from .quantities import CCT, ChromaticityX, ChromaticityY, Duv, Lux
+
+
+class Kind(StrEnum):
+    """What makes the light; it decides which spectra a bare CCT and Duv can stand for."""
+
+    TUNGSTEN = "tungsten"
+    DAYLIGHT = "daylight"
+    DISCHARGE = "discharge"
+    LED_WHITE = "led-white"
+    LED_MIX = "led-mix"
+    FLUORESCENT = "fluorescent"
+    FLUORESCENT_TRIBAND = "fluorescent-triband"
+    SODIUM = "sodium"
+    UNKNOWN = "unknown"
+
+    @property
+    def words(self) -> str:
+        """The kind as a crew says it."""
+        return _KIND_WORDS[self]
+
+
+_KIND_WORDS = {
+    Kind.TUNGSTEN: "Tungsten",
+    Kind.DAYLIGHT: "Daylight",
+    Kind.DISCHARGE: "Discharge",
+    Kind.LED_WHITE: "White LED",
+    Kind.LED_MIX: "Colour-mixing LED",
+    Kind.FLUORESCENT: "Fluorescent",
+    Kind.FLUORESCENT_TRIBAND: "Tri-band fluorescent",
+    Kind.SODIUM: "Sodium",
+    Kind.UNKNOWN: "Not known",
+}
+
+
+def _known_kind(value: object) -> object:
+    if isinstance(value, Kind) or (isinstance(value, str) and value in set(Kind)):
+        return value
+    raise wrong(f"kind {str(value)[:40]!r} is not known", ", ".join(Kind))
+
+
+KindField = Annotated[Kind, BeforeValidator(_known_kind)]
+
+#: A spectrum must reach this far; the eye's share outside is below 0.2 % for any white. [nm]
+SPECTRUM_MUST_COVER = (400.0, 700.0)
+
+
+class Spectrum(Model):
+    """Relative spectral power at equal steps: `values[i]` stands at `start + i * step`. [nm]"""
+
+    start: float
+    step: float
+    values: list[float] = Field(max_length=2000)
+
+    @model_validator(mode="after")
+    def _usable(self) -> Self:
+        if not (math.isfinite(self.start) and math.isfinite(self.step) and 1.0 <= self.step <= 10.0):
+            raise wrong(
+                f"the spectrum starts at {self.start} nm in steps of {self.step} nm", "steps of 1 to 10 nm"
+            )
+        first, last = SPECTRUM_MUST_COVER
+        if self.start > first or self.end < last:
+            raise wrong(
+                f"the spectrum runs from {self.start:g} to {self.end:g} nm",
+                f"it must reach from {first:g} or below to {last:g} nm or above",
+            )
+        if not all(math.isfinite(v) for v in self.values):
+            raise wrong("the spectrum holds a value that is not a number", "numbers of 0 or more")
+        if min(self.values) < 0:
+            raise wrong(f"the spectrum holds a negative value, {min(self.values):g}", "numbers of 0 or more")
+        if max(self.values) <= 0:
+            raise wrong("the spectrum is zero everywhere", "some light")
+        return self
+
+    @property
+    def end(self) -> float:
+        """The last wavelength. [nm]"""
+        return self.start + self.step * (len(self.values) - 1)
+
+
+class Reading(Model):
+    """One measurement of a source: CCT with Duv, or x, y, or a spectrum; illuminance if it was read."""
+
+    cct: CCT | None = None
+    duv: Duv | None = None
+    xy: tuple[ChromaticityX, ChromaticityY] | None = None
+    spectrum: Spectrum | None = None
+    lux: Lux | None = None
+
+    @model_validator(mode="after")
+    def _one_way(self) -> Self:
+        ways = [self.cct is not None or self.duv is not None, self.xy is not None, self.spectrum is not None]
+        if sum(ways) != 1:
+            said = "nothing about colour" if not any(ways) else "its colour in more than one way"
+            raise wrong(f"the reading gives {said}", "one of: cct with duv; xy; spectrum")
+        if ways[0] and self.cct is None:
+            raise wrong("CCT is missing", "1 000 to 25 000 K")
+        if ways[0] and self.duv is None:
+            raise wrong("Duv is missing", "−0.05 to 0.05; 0 if the meter gives none")
+        return self
+
+
+class Source(Model):
+    """A source with its reading. `keep` names gels that hang on it in any case (diffusion, ND)."""
+
+    name: Name
+    kind: KindField = Kind.UNKNOWN
+    reading: Reading
+    note: Note = ""
+    keep: list[str] = Field(default_factory=list, max_length=4)

@@ -1,0 +1,46 @@
+"""The white that everything is to match."""
+
+from enum import StrEnum
+from typing import Annotated, Self
+
+from pydantic import BeforeValidator, model_validator
+
+from .base import Model, Name
+from .problems import wrong
+from .quantities import CCT, Duv
+
+DAYLIGHT_FROM = 4000.0
+"""The daylight locus begins here (CIE 15:2018, 4.1.2). [K]"""
+
+
+class Locus(StrEnum):
+    """The line of whites that a target's CCT lies on."""
+
+    PLANCKIAN = "planckian"
+    DAYLIGHT = "daylight"
+
+
+def _known_locus(value: object) -> object:
+    if isinstance(value, Locus) or (isinstance(value, str) and value in set(Locus)):
+        return value
+    raise wrong(f"locus {str(value)[:40]!r} is not known", ", ".join(Locus))
+
+
+class Target(Model):
+    """A white on a locus, `duv_offset` off it on purpose; or, with `source`, the white of that source."""
+
+    cct: CCT | None = None
+    locus: Annotated[Locus, BeforeValidator(_known_locus)] = Locus.DAYLIGHT
+    duv_offset: Duv = 0.0
+    source: Name | None = None
+
+    @model_validator(mode="after")
+    def _one_way(self) -> Self:
+        if (self.cct is None) == (self.source is None):
+            raise wrong("the target is not clear", "a cct with its locus, or the name of a source to match")
+        if self.cct is not None and self.locus is Locus.DAYLIGHT and self.cct < DAYLIGHT_FROM:
+            raise wrong(
+                f"the target of {self.cct:g} K is not on the daylight locus, which begins at 4 000 K",
+                "4 000 K or more, or the Planckian locus",
+            )
+        return self

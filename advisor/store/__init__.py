@@ -1,0 +1,1 @@
+"""SQLite: migrations, sets, gel tables and their history."""
