@@ -21,7 +21,7 @@ _NUMBER = re.compile(
 _GROUPED = r"[1-9]\d{0,2}(?:SEP\d{3})+"
 
 
-class NotANumber(ValueError):  # noqa: N818 - it says what the text is
+class NotANumber(ValueError):
     """The text is not one number; `reason` says what stands in the way, in words for a person."""
 
     def __init__(self, reason: str) -> None:

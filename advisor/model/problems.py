@@ -4,7 +4,8 @@ Pages, API and command line all show a `Problem`: where it is, what it says (wit
 is allowed. Layers below raise `Refused`; pydantic's errors are translated by `problems_in`.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from typing import Any
 
 from pydantic import BaseModel, ValidationError
@@ -22,7 +23,7 @@ class Problem(BaseModel):
         return f"{self.says}. Allowed: {self.allowed}."
 
 
-class Refused(ValueError):  # noqa: N818 - it names what happened to the input, as an answer to a person
+class Refused(ValueError):
     """An input that cannot be used, with every problem found in it."""
 
     def __init__(self, problems: Sequence[Problem]) -> None:
@@ -53,6 +54,15 @@ def join(*places: str | int) -> str:
         elif place:
             out += place if not out or place.startswith("[") else f".{place}"
     return out
+
+
+@contextmanager
+def within(*places: str | int) -> Iterator[None]:
+    """Whatever is refused inside is refused as seen from an outer place, such as ``sources[2]``."""
+    try:
+        yield
+    except Refused as no:
+        raise no.under(join(*places)) from None
 
 
 _GENERIC: dict[str, tuple[str, str]] = {

@@ -1,0 +1,81 @@
+"""The gel table as the ranking sees it: arrays in an order that does not depend on the rows' order."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..colour import gels
+from ..colour.data import Array
+from ..model import Gel, Refused
+
+
+@dataclass(frozen=True, eq=False)
+class Rack:
+    """Gels sorted by name, with their transmittances (n, 81).
+
+    `stock` counts sheets, with a large number for plenty. Every gel of the table is here, so that a
+    stack built by hand can use what is switched off; `ranked` says which take part in the ranking.
+    """
+
+    names: tuple[str, ...]
+    mired: Array
+    cc: Array
+    transmittances: Array
+    stock: NDArray[np.intp]
+    ranked: NDArray[np.bool_]
+
+    def find(self, names: Sequence[str]) -> list[int]:
+        """Return the places of gels by name, letter case aside.
+
+        Raises Refused, pointing at each name that is not in the table.
+        """
+        index = {name.casefold(): i for i, name in enumerate(self.names)}
+        found = [index.get(" ".join(name.split()).casefold()) for name in names]
+        unknown = [
+            Refused.one(
+                f"[{k}]", f"no gel is called {name[:60]!r}", f"a gel of the table: {self._some()}"
+            ).problems[0]
+            for k, (name, i) in enumerate(zip(names, found, strict=True))
+            if i is None
+        ]
+        if unknown:
+            raise Refused(unknown)
+        return [i for i in found if i is not None]
+
+    def _some(self) -> str:
+        shown = ", ".join(self.names[:6])
+        return shown + (", …" if len(self.names) > 6 else "")
+
+
+_PLENTY = 10**6
+
+
+@lru_cache(maxsize=32)
+def rack_of(rows: tuple[Gel, ...]) -> Rack:
+    """Solve the dyes of a table's gels.
+
+    Raises Refused, pointing at the row, where no gel can do what a row says.
+    """
+    order = sorted(range(len(rows)), key=lambda i: rows[i].name.casefold())
+    ranked = [rows[i] for i in order]
+    mired = np.array([g.mired for g in ranked])
+    cc = np.array([g.cc for g in ranked])
+    stops = np.array([np.nan if g.stops is None else g.stops for g in ranked])
+    try:
+        transmittances = gels.transmittances(mired, cc, stops)
+    except gels.Impossible as no:
+        gel = ranked[no.index]
+        raise Refused.one(
+            f"[{order[no.index]}]", f"{gel.name}: {no.reason}", "other mired and cc, or stops left empty"
+        ) from None
+    return Rack(
+        names=tuple(g.name for g in ranked),
+        mired=mired,
+        cc=cc,
+        transmittances=transmittances,
+        stock=np.array([_PLENTY if g.stock is None else g.stock for g in ranked], dtype=np.intp),
+        ranked=np.array([g.on and not g.neutral for g in ranked], dtype=np.bool_),
+    )

@@ -1,0 +1,55 @@
+"""Which stacks are worth showing, and in which order."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..colour.data import Array
+
+BEYOND_TOLERANCE = 4.0
+"""A step beyond the tolerance weighs this many within it."""
+STOP_IN_STEPS = 2.0
+"""A stop of light weighs this many steps."""
+LAYER_IN_STEPS = 0.5
+"""A layer more to cut, hang and rattle weighs this many steps."""
+_ALIKE = 9
+"""Decimals to which two misses or losses are the same number."""
+
+
+def cost(steps: Array, stops: Array, layers: Array, tolerance: float) -> Array:
+    """Return what orders the stacks, in steps: it grows strictly with each of miss, stops and layers.
+
+    miss, each step beyond the tolerance counting four times, + 2 × stops + 0.5 × layers. The weights
+    are a judgement of ours (no source): within the tolerance a stop of light weighs as much as two steps.
+    """
+    beyond = np.maximum(steps - tolerance, 0.0) * (BEYOND_TOLERANCE - 1.0)
+    return np.asarray(steps + beyond + STOP_IN_STEPS * stops + LAYER_IN_STEPS * layers)
+
+
+def pareto(steps: Array, stops: Array, layers: NDArray[np.intp]) -> NDArray[np.intp]:
+    """Return the places of the stacks that no other beats, in rising order.
+
+    One stack beats another if it is no worse in miss, stops and layers and better in one. Stacks equal
+    in all three stay together.
+    """
+    steps, stops = np.round(steps, _ALIKE), np.round(stops, _ALIKE)
+    kept = np.zeros(0, dtype=np.intp)
+    for layer in np.unique(layers):
+        here = np.flatnonzero(layers == layer)
+        beaten = (steps[kept][:, None] <= steps[here]) & (stops[kept][:, None] <= stops[here])
+        here = here[~beaten.any(axis=0)]
+        kept = np.concatenate([kept, here[_staircase(steps[here], stops[here])]])
+    return np.sort(kept)
+
+
+def _staircase(steps: Array, stops: Array) -> NDArray[np.bool_]:
+    """Return which of (n,) are beaten by none of the others in miss and stops."""
+    if not len(steps):
+        return np.zeros(0, dtype=np.bool_)
+    order = np.lexsort((steps, stops))
+    miss, loss = steps[order], stops[order]
+    first = np.searchsorted(loss, loss, side="left")
+    least = np.minimum.accumulate(miss)
+    before = np.where(first > 0, least[np.maximum(first - 1, 0)], np.inf)
+    unbeaten = np.zeros(len(steps), dtype=np.bool_)
+    unbeaten[order] = (miss == miss[first]) & (miss < before)
+    return unbeaten

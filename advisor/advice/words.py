@@ -1,0 +1,92 @@
+"""How far off, and which way, in the trade's words: gel fractions.
+
+The eighth of green (3.5 CC, common practice) and of CTO (full CTO = 5 600 K to 3 200 K) are the units.
+The ladder's rungs are our own, set so that they say what a practitioner said of real readings.
+"""
+
+import itertools
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ..model.target import Locus
+
+FULL_CTO = 1e6 / 3200 - 1e6 / 5600
+"""A full CTO, or CTB. [MK⁻¹]"""
+GREEN_FRACTIONS = (0.0035, 0.0075, 0.015, 0.0225, 0.030)
+"""1/8, 1/4, 1/2, 3/4 and full green, or minus green. [Duv] Common practice, no source."""
+CTO_FRACTIONS = tuple(FULL_CTO * f for f in (1 / 8, 1 / 4, 1 / 2, 3 / 4, 1.0))
+"""1/8, 1/4, 1/2, 3/4 and full CTO, or CTB. [MK⁻¹]"""
+
+_NAMES = ("an eighth", "a quarter", "a half", "three quarters", "a full", "one and a half", "two full")
+_SEEN = ((1.0, "matched"), (3.0, "very close"), (5.0, "visible side by side"))
+
+
+@dataclass(frozen=True)
+class Amount:
+    """A distance on the ladder: `rung` 0 is on the spot, 1 nearly, 2 very close; then gel fractions."""
+
+    rung: int
+    text: str
+
+
+def amount(distance: float, fractions: Sequence[float]) -> Amount:
+    """Say a distance in fractions of a gel, whose 1/8, 1/4, 1/2, 3/4 and full are given."""
+    full = fractions[-1]
+    steps = [*fractions, 1.5 * full, 2.0 * full]
+    size, eighth = abs(distance), steps[0]
+    for rung, (share, text) in enumerate(
+        (
+            (0.02, ""),
+            (0.1, ""),
+            (0.3, "a touch"),
+            (0.6, "about half of an eighth"),
+            (0.8, "less than an eighth"),
+        )
+    ):
+        if size < share * eighth:
+            return Amount(rung, text)
+    for i, (here, following) in enumerate(itertools.pairwise(steps)):
+        part = (size - here) / (following - here)
+        if part < 0.1:
+            return Amount(5 + i, f"about {_NAMES[i]}")
+        if part < 0.4:
+            return Amount(5 + i, f"a little over {_NAMES[i]}")
+        if part < 0.85:
+            return Amount(5 + i, f"between {_NAMES[i]} and {_NAMES[i + 1]}")
+    if size < 1.1 * steps[-1]:
+        return Amount(11, f"about {_NAMES[-1]}")
+    return Amount(12, f"more than {_NAMES[-1]}")
+
+
+def against_locus(duv: float, locus_duv: float, locus: Locus) -> str:
+    """Describe a reading's `duv` against a locus that lies at `locus_duv` for its CCT."""
+    name = "the Planckian locus" if locus is Locus.PLANCKIAN else "the daylight locus"
+    off = duv - locus_duv
+    said = amount(off, GREEN_FRACTIONS)
+    if said.rung < 3:
+        return ("on ", "almost on ", "very close to ")[said.rung] + name
+    return f"{said.text} {'green' if off > 0 else 'magenta'} against {name}"
+
+
+def shift(mired: float, duv: float) -> str:
+    """Describe a source that needs `mired` and `duv`: “about a quarter CTO too cool, a touch too green”."""
+    warm = amount(mired, CTO_FRACTIONS)
+    green = amount(duv, GREEN_FRACTIONS)
+    parts = []
+    if warm.rung >= 2:
+        gel, way = ("CTO", "too cool") if mired > 0 else ("CTB", "too warm")
+        parts.append(f"{warm.text} {way}" if warm.rung == 2 else f"{warm.text} {gel} {way}")
+    if green.rung >= 2:
+        parts.append(f"{green.text} too {'magenta' if duv > 0 else 'green'}")
+    return ", ".join(parts) if parts else "on the target"
+
+
+def seen(steps: float) -> str:
+    """Say what the eye makes of a distance in steps (CIE TN 001:2014; the words are ours)."""
+    return next((word for limit, word in _SEEN if steps <= limit), "plain to see")
+
+
+def left_over(steps: float, mired: float, duv: float) -> str:
+    """Describe what is left: how plainly the eye sees it and, unless it is matched, which way."""
+    seen_as = seen(steps)
+    return seen_as if seen_as == _SEEN[0][1] else f"{seen_as}: {shift(mired, duv)}"

@@ -1,0 +1,79 @@
+"""CCT and Duv, there and back: the one implementation that everything uses.
+
+References
+----------
+Ohno, Y. (2014), "Practical use and calculation of CCT and Duv", LEUKOS 10(1), 47–55: CCT is that of the
+nearest point of the Planckian locus in CIE 1960 (u, v); Duv is the distance, positive above the locus.
+Here the nearest point is found by Newton's method on the locus itself rather than from Ohno's table.
+"""
+
+import numpy as np
+
+from .data import Array
+from .loci import MEGA, planckian_table, planckian_uv
+
+CCT_RANGE = (1000.0, 25000.0)
+"""Where (CCT, Duv) and (u, v) map onto each other here. [K]"""
+DUV_LIMIT = 0.05
+"""The largest |Duv| for which a CCT is meaningful (CIE 15:2018, 9.4)."""
+_COARSE = 12
+_ROUNDS = 12
+
+
+def cct_duv_of_uv(uv: Array) -> tuple[Array, Array]:
+    """Return CCT [K] and Duv of chromaticities (..., 2) in (u, v), each of shape (...).
+
+    Both are NaN, together, where the nearest point of the locus lies outside 1 000 to 25 000 K or
+    |Duv| is above 0.05. Good to 1e-9 in (u, v).
+    """
+    uv = np.asarray(uv, dtype=np.float64)
+    flat = uv.reshape(-1, 2)
+    table = planckian_table()
+    nodes = table.uv[::_COARSE]
+    apart = ((flat[:, None, :] - nodes[None, :, :]) ** 2).sum(axis=-1)
+    m = table.mired[::_COARSE][np.argmin(apart, axis=1)]
+    for _ in range(_ROUNDS):
+        at, slope = planckian_uv(m)
+        bend = planckian_uv(m + 0.5)[1] - planckian_uv(m - 0.5)[1]
+        rest = flat - at
+        along = (rest * slope).sum(axis=-1)
+        curvature = (slope**2).sum(axis=-1) - (rest * bend).sum(axis=-1)
+        step = along / np.maximum(curvature, 0.2 * (slope**2).sum(axis=-1))
+        before, m = (
+            m,
+            np.clip(m + np.clip(step, -2.0 * _COARSE, 2.0 * _COARSE), table.mired[0], table.mired[-1]),
+        )
+        if np.all(np.abs(m - before) < 1e-9):
+            break
+    at, slope = planckian_uv(m)
+    duv = ((flat - at) * _normal(slope)).sum(axis=-1)
+    low, high = MEGA / CCT_RANGE[1], MEGA / CCT_RANGE[0]
+    slack = 1e-6
+    inside = (m >= low - slack) & (m <= high + slack) & (np.abs(duv) <= DUV_LIMIT + 1e-9)
+    cct = np.where(inside, MEGA / m, np.nan)
+    return cct.reshape(uv.shape[:-1]), np.where(inside, duv, np.nan).reshape(uv.shape[:-1])
+
+
+def uv_of_cct_duv(cct: Array, duv: Array) -> Array:
+    """Return (u, v), shape (..., 2), of `cct` [K], 1 000 to 25 000, and `duv`, −0.05 to 0.05.
+
+    Raises ValueError outside those ranges, and for NaN.
+    """
+    cct, duv = np.asarray(cct, dtype=np.float64), np.asarray(duv, dtype=np.float64)
+    low, high = CCT_RANGE
+    if not (np.all(cct >= low) and np.all(cct <= high)):
+        raise ValueError(f"CCT must be in 1 000 to 25 000 K, got {cct}")
+    if not np.all(np.abs(duv) <= DUV_LIMIT):
+        raise ValueError(f"Duv must be in −0.05 to 0.05, got {duv}")
+    at, slope = planckian_uv(MEGA / cct)
+    return at + duv[..., None] * _normal(slope)
+
+
+def normal_at(cct: Array) -> Array:
+    """Return the unit vector of growing Duv, (..., 2) in (u, v), at `cct`. [K]"""
+    return _normal(planckian_uv(MEGA / np.asarray(cct, dtype=np.float64))[1])
+
+
+def _normal(slope: Array) -> Array:
+    across = np.stack([-slope[..., 1], slope[..., 0]], axis=-1)
+    return across / np.hypot(across[..., 0], across[..., 1])[..., None]

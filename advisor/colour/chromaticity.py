@@ -1,0 +1,80 @@
+"""Chromaticity diagrams and the way between them. Arrays end in an axis of two (or three for XYZ).
+
+References
+----------
+CIE 15:2018, 7.1 (x, y), 8.2.1.1 (u′, v′); CIE 1960 UCS: u = u′, v = 2/3 v′.
+CIE TN 001:2014, 3: one step is a circle of radius 0.0011 in (u′, v′) (radius from memory).
+"""
+
+from functools import cache
+
+import numpy as np
+
+from .data import Array, observer
+
+STEP = 0.0011
+"""One MacAdam-equivalent step. [Δu′v′] CIE TN 001:2014."""
+
+
+def uv_of_xyz(xyz: Array) -> Array:
+    """Return CIE 1960 (u, v), shape (..., 2), of X, Y, Z, shape (..., 3)."""
+    x, y, z = xyz[..., 0], xyz[..., 1], xyz[..., 2]
+    total = x + 15 * y + 3 * z
+    return np.stack([4 * x / total, 6 * y / total], axis=-1)
+
+
+def uv_of_xy(xy: Array) -> Array:
+    """Return (u, v) of (x, y)."""
+    x, y = xy[..., 0], xy[..., 1]
+    total = -2 * x + 12 * y + 3
+    return np.stack([4 * x / total, 6 * y / total], axis=-1)
+
+
+def xy_of_uv(uv: Array) -> Array:
+    """Return (x, y) of (u, v)."""
+    u, v = uv[..., 0], uv[..., 1]
+    total = 2 * u - 8 * v + 4
+    return np.stack([3 * u / total, 2 * v / total], axis=-1)
+
+
+def distance(a: Array, b: Array) -> Array:
+    """Return Δu′v′ (CIE 1976) between chromaticities given in (u, v), over the last axis."""
+    difference = a - b
+    return np.hypot(difference[..., 0], 1.5 * difference[..., 1])
+
+
+def is_real(xy: Array) -> bool:
+    """Whether (x, y) of shape (2,) lies within the spectral locus and the purple line."""
+    edge = _spectral_locus()
+    across = np.roll(edge, -1, axis=0) - edge
+    to_point = np.asarray(xy) - edge
+    turn = across[:, 0] * to_point[:, 1] - across[:, 1] * to_point[:, 0]
+    return bool(np.all(turn <= 1e-9) or np.all(turn >= -1e-9))
+
+
+@cache
+def _spectral_locus() -> Array:
+    """Return the convex outline of real chromaticities, (n, 2) in order."""
+    cmfs = observer()
+    seen = (cmfs.wavelengths >= 400) & (cmfs.wavelengths <= 700)
+    values = cmfs.values[seen]
+    points = values[:, :2] / values.sum(axis=1, keepdims=True)
+    return _hull(points)
+
+
+def _hull(points: Array) -> Array:
+    """Return the convex hull of points (n, 2), counter-clockwise (Andrew 1979, monotone chain)."""
+    order = points[np.lexsort((points[:, 1], points[:, 0]))]
+
+    def chain(sequence: Array) -> list[Array]:
+        out: list[Array] = []
+        for p in sequence:
+            while len(out) > 1:
+                a, b = out[-1] - out[-2], p - out[-2]
+                if a[0] * b[1] - a[1] * b[0] > 0:
+                    break
+                out.pop()
+            out.append(p)
+        return out[:-1]
+
+    return np.array(chain(order) + chain(order[::-1]))

@@ -1,0 +1,72 @@
+"""Published spectra, read from colour-science once each.
+
+References
+----------
+CIE 15:2018, Colorimetry, 4th ed.: the 1931 2° observer, illuminants, S0, S1, S2 of daylight.
+ISO/CIE 11664-1:2019: the 1931 2° observer at 1 nm.
+ASTM E308-18, 7.3: spectra measured at coarser steps are interpolated to 1 nm before summing.
+
+colour-science is imported inside the functions: pages that show no colour start without it.
+"""
+
+import warnings
+from functools import cache
+from types import ModuleType
+from typing import NamedTuple, cast
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+
+
+class Spectrum(NamedTuple):
+    """Relative power `values` at increasing `wavelengths`. [nm]"""
+
+    wavelengths: Array
+    values: Array
+
+
+@cache
+def library() -> ModuleType:
+    """Import colour-science without its notices about optional parts that are not installed."""
+    with warnings.catch_warnings():
+        warnings.filterwarnings("ignore", message=".*related API features are not available")
+        import colour
+    return cast(ModuleType, colour)
+
+
+@cache
+def observer() -> Spectrum:
+    """Return the CIE 1931 2° colour-matching functions, 360 to 830 nm at 1 nm; values have shape (471, 3)."""
+    return _frozen(library().MSDS_CMFS["CIE 1931 2 Degree Standard Observer"])
+
+
+@cache
+def illuminant(name: str) -> Spectrum:
+    """Return a CIE or ISO illuminant by colour-science's name, as published."""
+    return _frozen(library().SDS_ILLUMINANTS[name])
+
+
+@cache
+def lamp(name: str) -> Spectrum:
+    """Return a measured lamp spectrum by colour-science's name."""
+    return _frozen(library().SDS_LIGHT_SOURCES[name])
+
+
+@cache
+def daylight_components() -> Spectrum:
+    """Return S0, S1, S2 of daylight (CIE 15:2018, table 6); values have shape (n, 3)."""
+    basis = library().colorimetry.SDS_BASIS_FUNCTIONS_CIE_ILLUMINANT_D_SERIES
+    parts = [_frozen(basis[name]) for name in ("S0", "S1", "S2")]
+    return Spectrum(parts[0].wavelengths, np.stack([part.values for part in parts], axis=-1))
+
+
+def _frozen(spectral: object) -> Spectrum:
+    pair = Spectrum(
+        np.array(spectral.wavelengths, dtype=np.float64),  # type: ignore[attr-defined]
+        np.array(spectral.values, dtype=np.float64),  # type: ignore[attr-defined]
+    )
+    for array in pair:
+        array.setflags(write=False)
+    return pair

@@ -1,0 +1,50 @@
+"""Colours for the screen: how light looks to an eye, or a camera, that is set to a white.
+
+References
+----------
+Bradford transform: Lam (1985), as in ICC.1:2022, annex E (matrix rounded to four places).
+IEC 61966-2-1:1999: sRGB primaries (D65) and transfer curve.
+"""
+
+import numpy as np
+
+from .chromaticity import xy_of_uv
+from .data import Array
+
+_BRADFORD = np.array([[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.0389, -0.0685, 1.0296]])
+_XYZ_TO_RGB = np.array([[3.2406, -1.5372, -0.4986], [-0.9689, 1.8758, 0.0415], [0.0557, -0.2040, 1.0570]])
+_D65_XY = np.array([0.3127, 0.3290])
+
+
+def hex_of_light(uv: Array, white_uv: Array, luminance: float = 0.72) -> str:
+    """Return ``#rrggbb`` for light of `uv` as seen by an eye adapted to `white_uv`, both (2,).
+
+    `luminance` is the patch's, relative to the screen's white. Out-of-gamut light is drawn at the
+    nearest edge by mixing in grey of the same luminance, so that its hue stays.
+    """
+    adapted = _adapt(_xyz(uv), _xyz(white_uv)) * luminance
+    grey = np.full(3, luminance)
+    rgb = _XYZ_TO_RGB @ adapted
+    low, high = float(rgb.min()), float(rgb.max())
+    share = 1.0
+    if low < 0:
+        share = min(share, luminance / (luminance - low))
+    if high > 1:
+        share = min(share, (1 - luminance) / (high - luminance))
+    rgb = np.clip(grey + share * (rgb - grey), 0.0, 1.0)
+    encoded = np.where(rgb <= 0.0031308, 12.92 * rgb, 1.055 * rgb ** (1 / 2.4) - 0.055)
+    return "#" + "".join(f"{round(float(c) * 255):02x}" for c in encoded)
+
+
+def _xyz(uv: Array) -> Array:
+    """Return X, Y, Z at Y = 1."""
+    x, y = xy_of_uv(np.asarray(uv))
+    return np.array([x / y, 1.0, (1 - x - y) / y])
+
+
+def _adapt(xyz: Array, white: Array) -> Array:
+    """Carry X, Y, Z from adaptation to `white` into adaptation to D65, by Bradford's cone scaling."""
+    x, y = _D65_XY
+    d65 = np.array([x / y, 1.0, (1 - x - y) / y])
+    scale = (_BRADFORD @ d65) / (_BRADFORD @ white)
+    return np.asarray(np.linalg.solve(_BRADFORD, scale * (_BRADFORD @ xyz)))

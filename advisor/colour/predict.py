@@ -1,0 +1,38 @@
+"""What light becomes behind gels: spectra times transmittances, summed by the observer.
+
+References
+----------
+CIE 15:2018, 7.1: tristimulus values. A filter multiplies the spectrum wavelength by wavelength.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from .chromaticity import uv_of_xyz
+from .data import Array
+from .grid import weights
+
+
+class Light(NamedTuple):
+    """Light behind filters: (u, v) of shape (..., 2), and the share of illuminance that is left."""
+
+    uv: Array
+    passed: Array
+
+
+def through(spectra: Array, transmittances: Array) -> Light:
+    """Predict every spectrum (k, 81) behind every filter (m, 81): results (m, k, 2) and (m, k).
+
+    One matrix product for all: the observer is folded into the spectra first.
+    """
+    seen = spectra[:, :, None] * weights()[None, :, :]
+    folded = seen.transpose(1, 0, 2).reshape(spectra.shape[1], -1)
+    xyz = (transmittances @ folded).reshape(len(transmittances), len(spectra), 3)
+    bare = seen[:, :, 1].sum(axis=1)
+    return Light(uv_of_xyz(xyz), np.asarray(xyz[:, :, 1] / bare))
+
+
+def stops(passed: Array) -> Array:
+    """Return the light lost, in stops, where the share `passed` is left."""
+    return np.asarray(-np.log2(passed))
