@@ -2,52 +2,18 @@
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
-from ..colour.chromaticity import STEP, distance
-from ..colour.data import Array
-from ..colour.predict import stops, through
-from ..colour.sources import Unbendable
-from ..model import (
-    Advice,
-    AdviceRequest,
-    Gel,
-    Limits,
-    PredictionRequest,
-    Refused,
-    Source,
-    SourceAdvice,
-    StackAdvice,
-)
+from ..colour.predict import stops
+from ..model import Advice, AdviceRequest, Gel, Limits, PredictionRequest, SourceAdvice, StackAdvice
 from ..model.problems import within
-from .measure import Whiteness, measure, spectra, white_of
+from .measure import Whiteness, white_of
+from .prediction import Bare, Outcomes, predict_stacks, prepare
 from .rack import Rack, rack_of
 from .ranking import cost, pareto
 from .report import needed, stack_reports
 from .stacks import NONE, Indices, stacks_on
-
-_CHUNK = 4096
-"""Stacks predicted at a time: their transmittances stay within a few megabytes."""
-
-
-@dataclass(frozen=True)
-class Bare:
-    """A source as the prediction needs it: its chromaticity, and the spectra (k, 81) it may have."""
-
-    source: Source
-    white: Whiteness
-    spectra: Array
-
-
-@dataclass(frozen=True)
-class Outcomes:
-    """What m stacks do to one source: mean (u, v) (m, 2), expected miss in steps (m,), light passed (m,)."""
-
-    uv: Array
-    steps: Array
-    passed: Array
 
 
 def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
@@ -55,59 +21,53 @@ def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
 
     Raises Refused, with the place in the request, for what cannot be measured, matched or searched.
     """
-    rack = _rack(request.gels, table)
+    with within("gels"):
+        rack = rack_of(tuple(table if request.gels is None else request.gels))
     with within("target"):
         target = white_of(request.target, request.sources)
-    bares = [_bare(source, f"sources[{i}]") for i, source in enumerate(request.sources)]
-    alike: defaultdict[tuple[int, ...], list[int]] = defaultdict(list)
+    bares = []
     for i, source in enumerate(request.sources):
-        with within(f"sources[{i}].keep"):
-            alike[tuple(rack.find(source.keep))].append(i)
+        with within("sources", i):
+            bares.append(prepare(source, rack))
+    return Advice(sources=advise_on(bares, target, request, rack))
+
+
+def advise_on(bares: Sequence[Bare], target: Whiteness, limits: Limits, rack: Rack) -> list[SourceAdvice]:
+    """Rank the stacks for sources that were prepared, in their order."""
+    alike: defaultdict[tuple[int, ...], list[int]] = defaultdict(list)
+    for i, bare in enumerate(bares):
+        alike[bare.keep].append(i)
     answers: dict[int, SourceAdvice] = {}
-    for keep, group in alike.items():
-        candidates = stacks_on(rack, keep, request.max_layers)
-        for i, outcomes in zip(
-            group, predict_stacks([bares[i] for i in group], rack, candidates, target), strict=True
-        ):
-            ranked = rank(outcomes, candidates, request)
-            stacks = stack_reports(bares[i], rack, candidates, outcomes, ranked, target)
+    for keep, places in alike.items():
+        candidates = stacks_on(rack, keep, limits.max_layers)
+        group = [bares[i] for i in places]
+        for i, outcomes in zip(places, predict_stacks(group, rack, candidates, target), strict=True):
+            ranked = rank(outcomes, candidates, limits)
             answers[i] = SourceAdvice(
-                name=bares[i].source.name, needed=needed(bares[i].white, target), stacks=stacks
+                name=bares[i].source.name,
+                needed=needed(bares[i].white, target),
+                stacks=stack_reports(bares[i], rack, candidates, outcomes, ranked, target),
             )
-    return Advice(sources=[answers[i] for i in range(len(bares))])
+    return [answers[i] for i in range(len(bares))]
 
 
 def predict(request: PredictionRequest, table: Sequence[Gel]) -> StackAdvice:
     """Say what a stack built by hand will do to a source, whether or not it would be ranked."""
-    rack = _rack(request.gels, table)
+    with within("gels"):
+        rack = rack_of(tuple(table if request.gels is None else request.gels))
     with within("target"):
         target = white_of(request.target, [request.source])
-    bare = _bare(request.source, "source")
+    with within("source"):
+        bare = prepare(request.source, rack)
     with within("stack"):
         stack = np.array([rack.find(request.stack)], dtype=np.intp).reshape(1, -1)
+    return predict_one(bare, target, rack, stack)
+
+
+def predict_one(bare: Bare, target: Whiteness, rack: Rack, stack: Indices) -> StackAdvice:
+    """Predict a single stack, (1, w) indices into the rack."""
     [outcomes] = predict_stacks([bare], rack, stack, target)
     return stack_reports(bare, rack, stack, outcomes, [0], target)[0]
-
-
-def predict_stacks(bares: Sequence[Bare], rack: Rack, stacks: Indices, target: Whiteness) -> list[Outcomes]:
-    """Predict every stack (m, w) on every source."""
-    sizes = [len(b.spectra) for b in bares]
-    all_spectra = np.concatenate([b.spectra for b in bares])
-    cuts = np.cumsum(sizes)[:-1]
-    uv, passed = [], []
-    for start in range(0, len(stacks), _CHUNK):
-        light = through(all_spectra, _transmittances(rack, stacks[start : start + _CHUNK]))
-        uv.append(light.uv)
-        passed.append(light.passed)
-    per_source = zip(
-        np.split(np.concatenate(uv), cuts, axis=1),
-        np.split(np.concatenate(passed), cuts, axis=1),
-        strict=True,
-    )
-    return [
-        Outcomes(uv=u.mean(axis=1), steps=distance(u, target.uv).mean(axis=1) / STEP, passed=p.mean(axis=1))
-        for u, p in per_source
-    ]
 
 
 def rank(outcomes: Outcomes, stacks: Indices, limits: Limits) -> list[int]:
@@ -125,31 +85,3 @@ def rank(outcomes: Outcomes, stacks: Indices, limits: Limits) -> list[int]:
         kind="stable",
     )
     return [int(k) for k in front[order]]
-
-
-def _transmittances(rack: Rack, stacks: Indices) -> Array:
-    """Return the transmittances (m, 81) of stacks (m, w)."""
-    product = np.ones((len(stacks), rack.transmittances.shape[1]))
-    clear = np.ones((1, rack.transmittances.shape[1]))
-    known = np.concatenate([rack.transmittances, clear])  # NONE, the last row, is no gel at all
-    for layer in range(stacks.shape[1]):
-        product *= known[stacks[:, layer]]
-    return product
-
-
-def _rack(own: Sequence[Gel] | None, table: Sequence[Gel]) -> Rack:
-    with within("gels"):
-        return rack_of(tuple(table if own is None else own))
-
-
-def _bare(source: Source, where: str) -> Bare:
-    with within(where, "reading"):
-        white = measure(source.reading)
-    try:
-        return Bare(source, white, spectra(source))
-    except Unbendable:
-        raise Refused.one(
-            f"{where}.kind",
-            f"no {source.kind.words.lower()} source reads {white.cct:.0f} K, Duv {white.duv:+.4f}",
-            "another kind, or unknown; or read the meter again",
-        ) from None

@@ -113,5 +113,6 @@ def _uv_of_pair(xy: tuple[float, float]) -> Array:
 
 
 def _samples(spectrum: Spectrum) -> tuple[Array, Array]:
-    values = np.array(spectrum.values)
-    return spectrum.start + spectrum.step * np.arange(len(values)), values
+    values = np.array(spectrum.values, dtype=np.float64)
+    wavelengths: Array = spectrum.start + spectrum.step * np.arange(len(values), dtype=np.float64)
+    return wavelengths, values

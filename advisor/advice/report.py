@@ -1,7 +1,5 @@
 """Numbers into the shapes that the API answers with, and the words beside them."""
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
 from ..colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv
@@ -11,11 +9,9 @@ from ..colour.predict import stops
 from ..model import After, Miss, Shift, StackAdvice, White
 from . import words
 from .measure import Whiteness
+from .prediction import Bare, Outcomes
 from .rack import Rack
 from .stacks import NONE, Indices
-
-if TYPE_CHECKING:
-    from .advise import Bare, Outcomes
 
 
 def needed(white: Whiteness, target: Whiteness) -> Shift:
@@ -27,7 +23,7 @@ def needed(white: Whiteness, target: Whiteness) -> Shift:
 
 
 def stack_reports(
-    bare: "Bare", rack: Rack, stacks: Indices, outcomes: "Outcomes", places: list[int], target: Whiteness
+    bare: Bare, rack: Rack, stacks: Indices, outcomes: Outcomes, places: list[int], target: Whiteness
 ) -> list[StackAdvice]:
     """Report what the stacks (m, w) at some `places` do to a source, in the order of the places."""
     whites = zip(*cct_duv_of_uv(outcomes.uv[places]), strict=True)
@@ -38,10 +34,10 @@ def stack_reports(
 
 
 def _stack_report(
-    bare: "Bare",
+    bare: Bare,
     rack: Rack,
     stack: Indices,
-    outcomes: "Outcomes",
+    outcomes: Outcomes,
     k: int,
     cct: float,
     duv: float,

@@ -57,7 +57,7 @@ def _one_more(rack: Rack, gels: Indices, level: Indices, kept: int, at: int) -> 
     cc = np.where(used, rack.cc[grown], 0.0)
     opposed = _opposed(mired) | _opposed(cc)
     count = (grown == grown[:, at : at + 1]).sum(axis=1)
-    return grown[~opposed & (count <= rack.stock[grown[:, at]])]
+    return np.asarray(grown[~opposed & (count <= rack.stock[grown[:, at]])])
 
 
 def _opposed(shift: NDArray[np.float64]) -> NDArray[np.bool_]:

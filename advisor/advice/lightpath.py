@@ -1,0 +1,61 @@
+"""The light path in colours: lamp, sheets in the order they hang, result, target."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..colour.chromaticity import uv_of_xyz
+from ..colour.data import Array
+from ..colour.grid import weights
+from ..colour.patches import hex_of_light
+from ..colour.sources import spectra_of
+from ..model import StackAdvice
+from .measure import Whiteness
+from .prediction import Bare
+from .rack import Rack
+
+PATCH = 0.6
+"""How bright patches are, against the screen's white: bright enough to compare, easy in the dark."""
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """A gel on the light path: its name, and its tint in the target's light."""
+
+    name: str
+    tint: str
+
+
+@dataclass(frozen=True)
+class LightPath:
+    """Colours as ``#rrggbb``, seen by a camera set to the target."""
+
+    lamp: str
+    sheets: tuple[Sheet, ...]
+    after: str
+    target: str
+
+
+def light_path(bare: Bare, stack: StackAdvice, target: Whiteness, rack: Rack) -> LightPath:
+    """Return the colours of a source's light through a stack."""
+    gels = rack.find(stack.gels)
+    through = np.prod(rack.transmittances[gels], axis=0) if gels else np.ones(bare.spectra.shape[1])
+    after = uv_of_xyz((bare.spectra * through) @ weights()).mean(axis=0)
+    return LightPath(
+        lamp=hex_of_light(bare.white.uv, target.uv, PATCH),
+        sheets=tuple(
+            Sheet(name, tint)
+            for name, tint in zip(stack.gels, _tints(rack.transmittances[gels], target), strict=True)
+        ),
+        after=hex_of_light(after, target.uv, PATCH),
+        target=hex_of_light(target.uv, target.uv, PATCH),
+    )
+
+
+def _tints(transmittances: Array, target: Whiteness) -> Sequence[str]:
+    """Colour the sheets as they look held up against a light of the target's white."""
+    light = spectra_of("unknown", target.uv).mean(axis=0)
+    bare = light @ weights()
+    seen = (light * transmittances) @ weights()
+    return [hex_of_light(uv_of_xyz(xyz), target.uv, PATCH * xyz[1] / bare[1]) for xyz in seen]
