@@ -1,1 +1,31 @@
-"""SQLite: migrations, sets, gel tables and their history."""
+"""SQLite: migrations, sets, gel tables and their history. Knows the model, and nothing of Flask."""
+
+from .database import Database
+from .faults import Conflict, NotFound, StoreFault
+from .gels import GelStore
+from .records import (
+    Change,
+    SetSummary,
+    StoredReading,
+    StoredSet,
+    StoredSource,
+    StoredTable,
+    TableVersion,
+)
+from .sets import SetStore
+
+__all__ = [
+    "Change",
+    "Conflict",
+    "Database",
+    "GelStore",
+    "NotFound",
+    "SetStore",
+    "SetSummary",
+    "StoreFault",
+    "StoredReading",
+    "StoredSet",
+    "StoredSource",
+    "StoredTable",
+    "TableVersion",
+]

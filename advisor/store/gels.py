@@ -1,0 +1,86 @@
+"""The crew's gel table, kept as whole versions: going back is one more version, and loses none."""
+
+import sqlite3
+
+from pydantic import TypeAdapter, ValidationError
+
+from ..model import Gel, GelTable
+from .database import Database, utc_now
+from .faults import Conflict
+from .records import StoredTable, TableVersion
+from .rows import one_row, unreadable
+
+_WHAT = "version of the gel table"
+_ROWS = TypeAdapter(list[Gel])
+
+
+class GelStore:
+    """The versions of the gel table in `db`; `shipped` is version 0, in force until one is saved."""
+
+    def __init__(self, db: Database, shipped: GelTable) -> None:
+        self._db = db
+        self._shipped = StoredTable(version=0, table=shipped, made_at=None, why="as shipped")
+
+    def in_force(self) -> StoredTable:
+        """Return the newest version."""
+        with self._db.read() as conn:
+            return self._newest(conn)
+
+    def get(self, version: int) -> StoredTable:
+        """Return one version; raises NotFound."""
+        with self._db.read() as conn:
+            return self._get(conn, version)
+
+    def replace(self, table: GelTable, why: str, version: int | None = None) -> StoredTable:
+        """Put `table` in force as a new version, and return it.
+
+        `version` is the one that the writer saw; raises Conflict if it is not in force any more.
+        None skips that check.
+        """
+        with self._db.write() as conn:
+            if version is not None:
+                newest = self._newest(conn)
+                if newest.version != version:
+                    raise Conflict(newest)
+            return _add(conn, table, why)
+
+    def back_to(self, version: int) -> StoredTable:
+        """Put an earlier version in force again, as a new version; raises NotFound."""
+        with self._db.write() as conn:
+            return _add(conn, self._get(conn, version).table, f"back to version {version}")
+
+    def history(self) -> list[TableVersion]:
+        """Return every version without its rows, oldest first, the shipped one included."""
+        first = TableVersion(0, None, self._shipped.why, len(self._shipped.table.rows))
+        with self._db.read() as conn:
+            rows = conn.execute(
+                """SELECT id, made_at, why, json_array_length(rows) AS gels
+                   FROM gel_tables ORDER BY id"""
+            ).fetchall()
+        return [first, *(TableVersion(r["id"], r["made_at"], r["why"], r["gels"]) for r in rows)]
+
+    def _newest(self, conn: sqlite3.Connection) -> StoredTable:
+        row = conn.execute("SELECT * FROM gel_tables ORDER BY id DESC LIMIT 1").fetchone()
+        return _read(row) if row else self._shipped
+
+    def _get(self, conn: sqlite3.Connection, version: int) -> StoredTable:
+        if version == 0:
+            return self._shipped
+        return _read(one_row(conn, "SELECT * FROM gel_tables WHERE id = ?", _WHAT, version))
+
+
+def _add(conn: sqlite3.Connection, table: GelTable, why: str) -> StoredTable:
+    at = utc_now()
+    cursor = conn.execute(
+        "INSERT INTO gel_tables (made_at, why, rows) VALUES (?, ?, ?)",
+        (at, why, _ROWS.dump_json(table.rows, exclude_none=True).decode()),
+    )
+    return StoredTable(version=int(cursor.lastrowid or 0), table=table, made_at=at, why=why)
+
+
+def _read(row: sqlite3.Row) -> StoredTable:
+    try:
+        table = GelTable(rows=_ROWS.validate_json(row["rows"]))
+    except ValidationError as error:
+        raise unreadable(_WHAT, row["id"], error) from error
+    return StoredTable(version=row["id"], table=table, made_at=row["made_at"], why=row["why"])

@@ -1,0 +1,84 @@
+"""What happened to sets and sources: every change, with what was there before and after."""
+
+import json
+import sqlite3
+from typing import Any
+
+from .records import Change
+
+Image = dict[str, Any] | None
+
+_BOOKKEEPING = ("id", "set_id", "position", "name_key", "changed_at", "deleted_at")
+
+
+def set_image(conn: sqlite3.Connection, set_id: int) -> Image:
+    """Return a set, without its sources, as history keeps it; None where it is deleted."""
+    return _image(conn.execute("SELECT * FROM sets WHERE id = ?", (set_id,)).fetchone())
+
+
+def source_image(conn: sqlite3.Connection, source_id: int) -> Image:
+    """Return a source, its reading by id, as history keeps it; None where it is deleted."""
+    return _image(
+        conn.execute(
+            "SELECT *, (SELECT max(id) FROM readings WHERE source_id = sources.id) AS reading_id "
+            "FROM sources WHERE id = ?",
+            (source_id,),
+        ).fetchone()
+    )
+
+
+def record_set(conn: sqlite3.Connection, at: str, what: str, set_id: int, before: Image = None) -> None:
+    """Record what was done to a set; its image now is what came of it."""
+    _record(conn, at, what, set_id, None, before, set_image(conn, set_id))
+
+
+def record_source(
+    conn: sqlite3.Connection, at: str, what: str, set_id: int, source_id: int, before: Image = None
+) -> None:
+    """Record what was done to a source; its image now is what came of it."""
+    _record(conn, at, what, set_id, source_id, before, source_image(conn, source_id))
+
+
+def load_changes(conn: sqlite3.Connection, set_id: int) -> list[Change]:
+    """Return the changes of a set and its sources, oldest first."""
+    rows = conn.execute("SELECT * FROM changes WHERE set_id = ? ORDER BY id", (set_id,))
+    return [
+        Change(
+            at=r["at"],
+            set_id=r["set_id"],
+            source_id=r["source_id"],
+            what=r["what"],
+            before=json.loads(r["before"]) if r["before"] else None,
+            after=json.loads(r["after"]) if r["after"] else None,
+        )
+        for r in rows
+    ]
+
+
+def _image(row: sqlite3.Row) -> Image:
+    if row["deleted_at"] is not None:
+        return None
+    image = {column: row[column] for column in row.keys() if column not in _BOOKKEEPING}  # noqa: SIM118
+    for column in ("target", "limits", "keep"):
+        if column in image:
+            image[column] = json.loads(image[column])
+    return image
+
+
+def _record(
+    conn: sqlite3.Connection,
+    at: str,
+    what: str,
+    set_id: int,
+    source_id: int | None,
+    before: Image,
+    after: Image,
+) -> None:
+    conn.execute(
+        "INSERT INTO changes (at, set_id, source_id, what, before, after) VALUES (?, ?, ?, ?, ?, ?)",
+        (at, set_id, source_id, what, _text(before), _text(after)),
+    )
+
+
+def _text(image: Image) -> str | None:
+    return None if image is None else json.dumps(image, ensure_ascii=False)

@@ -1,0 +1,113 @@
+"""What comes out of the store: the model's values with their numbers, revisions and times.
+
+Times are ISO 8601 in UTC. A revision counts the changes of what it stands with, from 1.
+"""
+
+from dataclasses import dataclass
+from typing import Any
+
+from ..model import GelTable, LightSet, Limits, Reading, Source, Target
+
+
+@dataclass(frozen=True, slots=True)
+class StoredReading:
+    """A reading of a source; one is only ever added, never changed."""
+
+    id: int
+    reading: Reading
+    taken_at: str
+
+
+@dataclass(frozen=True, slots=True)
+class StoredSource:
+    """A source with its newest reading, of which there are `readings`, taken at `taken_at`."""
+
+    id: int
+    set_id: int
+    source: Source
+    revision: int
+    readings: int
+    taken_at: str
+    deleted: bool
+
+
+@dataclass(frozen=True, slots=True)
+class StoredSet:
+    """A set with the sources that are not deleted, in their order.
+
+    Where the target matches a source, `target.source` is that source's present name, and
+    `target_deleted` says that it was deleted: the target then names a source that is not in `sources`.
+    `revision` rises with every change of the set or of a source of it.
+    """
+
+    id: int
+    name: str
+    note: str
+    target: Target
+    target_source_id: int | None
+    target_deleted: bool
+    limits: Limits
+    sources: tuple[StoredSource, ...]
+    revision: int
+    changed_at: str
+    sample: bool
+    deleted: bool
+
+    @property
+    def light_set(self) -> LightSet:
+        """The set as the model has it, without numbers and times."""
+        return LightSet(
+            name=self.name,
+            note=self.note,
+            target=self.target,
+            limits=self.limits,
+            sources=[s.source for s in self.sources],
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class SetSummary:
+    """A line of the list of sets; `sources` is how many there are."""
+
+    id: int
+    name: str
+    sources: int
+    changed_at: str
+    sample: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One change, as it was recorded: what was there and what is there since.
+
+    `what` is one of set.added, set.changed, set.deleted, set.restored, source.added, source.changed,
+    source.deleted, source.restored, reading.added. In `before` and `after` a source's reading stands by
+    its id, since a reading never changes.
+    """
+
+    at: str
+    set_id: int
+    source_id: int | None
+    what: str
+    before: dict[str, Any] | None
+    after: dict[str, Any] | None
+
+
+@dataclass(frozen=True, slots=True)
+class StoredTable:
+    """A version of the gel table; version 0 is the table as shipped, which has no time."""
+
+    version: int
+    table: GelTable
+    made_at: str | None
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class TableVersion:
+    """A line of the gel table's history; `gels` is how many rows that version has."""
+
+    version: int
+    made_at: str | None
+    why: str
+    gels: int

@@ -1,0 +1,71 @@
+"""What every writer of sets shares: the values of columns, new rows, and raising the revisions."""
+
+import json
+import sqlite3
+from collections.abc import Sequence
+
+from ..model import LightSet, Reading, Refused, Source
+from . import names
+
+MAX_SOURCES = 100
+"""The most sources that the model takes in a set."""
+
+
+def set_columns(light_set: LightSet) -> tuple[str, str, str, str]:
+    """Return what the columns name, note, target and limits hold."""
+    return (
+        light_set.name,
+        light_set.note,
+        light_set.target.model_dump_json(exclude_none=True),
+        light_set.limits.model_dump_json(exclude_none=True),
+    )
+
+
+def source_columns(source: Source) -> tuple[str, str, str, str, str]:
+    """Return what the columns name, name_key, kind, note and keep hold."""
+    keep = json.dumps(source.keep, ensure_ascii=False)
+    return source.name, names.name_key(source.name), source.kind.value, source.note, keep
+
+
+def refuse_too_many(count: int) -> None:
+    """Raise Refused where a set would hold `count` sources and may not."""
+    if count > MAX_SOURCES:
+        raise Refused.one("sources", f"the set would hold {count} sources", f"at most {MAX_SOURCES} in a set")
+
+
+def insert_sources(
+    conn: sqlite3.Connection, at: str, set_id: int, placed: Sequence[tuple[str, Source]]
+) -> list[int]:
+    """Put sources behind those of the set, each with its first reading, and return their ids."""
+    taken = names.taken_names(conn, set_id)
+    refuse_too_many(len(taken) + len(placed))
+    names.refuse_taken(placed, taken)
+    last = conn.execute(
+        "SELECT coalesce(max(position), 0) FROM sources WHERE set_id = ?", (set_id,)
+    ).fetchone()[0]
+    ids = []
+    for position, (_, source) in enumerate(placed, start=last + 1):
+        cursor = conn.execute(
+            """INSERT INTO sources (name, name_key, kind, note, keep, set_id, position)
+               VALUES (?, ?, ?, ?, ?, ?, ?)""",
+            (*source_columns(source), set_id, position),
+        )
+        ids.append(int(cursor.lastrowid or 0))
+        insert_reading(conn, at, ids[-1], source.reading)
+    return ids
+
+
+def insert_reading(conn: sqlite3.Connection, at: str, source_id: int, reading: Reading) -> int:
+    """Add a reading behind the others of the source, and return its id."""
+    cursor = conn.execute(
+        "INSERT INTO readings (source_id, reading, taken_at) VALUES (?, ?, ?)",
+        (source_id, reading.model_dump_json(exclude_none=True), at),
+    )
+    return int(cursor.lastrowid or 0)
+
+
+def touch(conn: sqlite3.Connection, at: str, set_id: int, source_id: int | None = None) -> None:
+    """Raise the set's revision, and that of the source that changed."""
+    conn.execute("UPDATE sets SET revision = revision + 1, changed_at = ? WHERE id = ?", (at, set_id))
+    if source_id is not None:
+        conn.execute("UPDATE sources SET revision = revision + 1 WHERE id = ?", (source_id,))
