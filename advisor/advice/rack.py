@@ -14,7 +14,7 @@ from ..model import Gel, Refused
 
 @dataclass(frozen=True, eq=False)
 class Rack:
-    """Gels sorted by name, with their transmittances (n, 81).
+    """Gels sorted by family, the strongest first, with their transmittances (n, 81).
 
     `stock` counts sheets, with a large number for plenty. Every gel of the table is here, so that a
     stack built by hand can use what is switched off; `ranked` says which take part in the ranking.
@@ -53,13 +53,18 @@ class Rack:
 _PLENTY = 10**6
 
 
+def _place(gel: Gel) -> tuple[str, float, float, str]:
+    """Order gels as a crew names them in a stack: a family together, the strongest sheet first."""
+    return gel.family.casefold(), -abs(gel.mired), -abs(gel.cc), gel.name.casefold()
+
+
 @lru_cache(maxsize=32)
 def rack_of(rows: tuple[Gel, ...]) -> Rack:
     """Solve the dyes of a table's gels.
 
     Raises Refused, pointing at the row, where no gel can do what a row says.
     """
-    order = sorted(range(len(rows)), key=lambda i: rows[i].name.casefold())
+    order = sorted(range(len(rows)), key=lambda i: _place(rows[i]))
     ranked = [rows[i] for i in order]
     mired = np.array([g.mired for g in ranked])
     cc = np.array([g.cc for g in ranked])
@@ -79,3 +84,9 @@ def rack_of(rows: tuple[Gel, ...]) -> Rack:
         stock=np.array([_PLENTY if g.stock is None else g.stock for g in ranked], dtype=np.intp),
         ranked=np.array([g.on and not g.neutral for g in ranked], dtype=np.bool_),
     )
+
+
+def nominal_stops(rack: Rack) -> dict[str, float]:
+    """Return the light that each gel costs on its reference, by name. [stop]"""
+    lost = gels.loss_on_reference(rack.mired, rack.transmittances)
+    return dict(zip(rack.names, (float(v) for v in lost), strict=True))

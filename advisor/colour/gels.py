@@ -135,3 +135,10 @@ def _strengths(
 
 def _band(band: Band) -> Array:
     return np.asarray(np.exp(-0.5 * ((WAVELENGTHS - band.centre) / band.width) ** 2))
+
+
+def loss_on_reference(mired: Array, transmittances: Array) -> Array:
+    """Return the light that gels (n,) with transmittances (n, 81) cost on their reference. [stop]"""
+    lit = np.array([planckian(reference_cct(m)) for m in mired]).reshape(-1, len(WAVELENGTHS))
+    luminous = weights()[:, 1]
+    return np.asarray(-np.log2(((lit * transmittances) @ luminous) / (lit @ luminous)))

@@ -1,0 +1,42 @@
+"""The application: what is where, and what every answer carries."""
+
+from pathlib import Path
+
+from flask import Flask
+
+from .. import __version__
+from ..imports.gel_csv import read_gels
+from ..resources import folder
+from ..store.database import Database
+from ..store.gels import GelStore
+from ..store.sets import SetStore
+from . import api, compress, faults, pages, security, shown
+from .state import State
+
+MOST_BODY = 2_000_000
+"""The largest request taken. [byte]"""
+
+
+def create_app(data: Path, *, hosts: frozenset[str] = security.LOOPBACK) -> Flask:
+    """Make the application over the data folder `data`; it answers to the host names in `hosts` only."""
+    app = Flask(
+        "advisor",
+        template_folder=str(folder("templates")),
+        static_folder=str(folder("static")),
+        static_url_path=f"/static/{__version__}",
+    )
+    app.config["MAX_CONTENT_LENGTH"] = MOST_BODY
+    app.config["MAX_FORM_MEMORY_SIZE"] = MOST_BODY
+    app.config["SEND_FILE_MAX_AGE_DEFAULT"] = 3600
+    app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
+    db = Database(data / "advisor.sqlite")
+    app.extensions["advisor"] = State(
+        sets=SetStore(db), gels=GelStore(db, read_gels((folder("gels") / "generic.csv").read_bytes()))
+    )
+    security.guard(app, hosts)
+    faults.explain(app)
+    shown.register(app)
+    pages.register(app)
+    app.register_blueprint(api.blueprint)
+    app.after_request(compress.squeeze)
+    return app

@@ -1,0 +1,142 @@
+"""Forms: what was typed, what is wrong with it, and the model that it makes."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any, TypeVar
+
+from pydantic import BaseModel, ValidationError
+
+from ..model import LightSet, Limits, Problem, Reading, Refused, Source, Target, refuse
+from ..model.problems import within
+from . import shown
+
+_Model = TypeVar("_Model", bound=BaseModel)
+_FIELDS = {"xy[0]": "x", "xy[1]": "y", "xy": "x", "spectrum": "cct", "reading": "cct", "target": "target_cct"}
+
+
+@dataclass
+class Form:
+    """The fields as typed, with the problems beside them."""
+
+    values: Mapping[str, Any] = field(default_factory=dict)
+    problems: Sequence[Problem] = ()
+
+    def value(self, name: str) -> str:
+        """Return what was typed in a field."""
+        return str(self.values.get(name, "") or "")
+
+    def chosen(self, name: str) -> list[str]:
+        """Return all the values of a field that can have several."""
+        many: Callable[[str], list[str]] | None = getattr(self.values, "getlist", None)
+        return many(name) if many else list(self.values.get(name, []))
+
+    def wrong(self, name: str) -> list[Problem]:
+        """Return the problems of a field."""
+        return [p for p in self.problems if field_of(p.where) == name]
+
+    def elsewhere(self, names: Sequence[str]) -> list[Problem]:
+        """Return the problems that stand beside none of the fields `names`."""
+        return [p for p in self.problems if field_of(p.where) not in names]
+
+    def after(self, error: Refused) -> "Form":
+        """Return the same typed values with what is wrong about them."""
+        return Form(self.values, error.problems)
+
+
+def field_of(where: str) -> str:
+    """Return the form's field for a place in a model: ``target.cct`` is the field ``target_cct``."""
+    last = where.rpartition(".")[2]
+    name = _FIELDS.get(last) or last.partition("[")[0]
+    return f"target_{name}" if where.startswith("target.") else name
+
+
+def make(model: type[_Model], data: Mapping[str, Any]) -> _Model:
+    """Make a model from form data; raises Refused."""
+    try:
+        return model.model_validate(data)
+    except ValidationError as error:
+        raise refuse(error) from None
+
+
+def source_from(form: Form) -> Source:
+    """Read a source from its form; raises Refused."""
+    data = {
+        "name": form.value("name"),
+        "kind": form.value("kind") or "unknown",
+        "note": form.value("note"),
+        "keep": form.chosen("keep"),
+        "reading": _reading(form),
+    }
+    return make(Source, data)
+
+
+def reading_from(form: Form) -> Reading:
+    """Read a reading from its fields; raises Refused."""
+    return make(Reading, _reading(form))
+
+
+def _reading(form: Form) -> dict[str, Any]:
+    """Take CCT with Duv, or x with y, whichever was begun; an empty half is then what is missing."""
+    lux = {"lux": form.value("lux")} if form.value("lux").strip() else {}
+    if not (form.value("cct").strip() or form.value("duv").strip()) and (
+        form.value("x").strip() or form.value("y").strip()
+    ):
+        return {"xy": [form.value("x"), form.value("y")], **lux}
+    return {"cct": form.value("cct"), "duv": form.value("duv"), **lux}
+
+
+def target_data(form: Form) -> dict[str, Any]:
+    """Take a target from its fields: a CCT on a locus, or a source to match."""
+    data: dict[str, Any] = {"duv_offset": form.value("target_duv_offset").strip() or 0.0}
+    kind, _, name = form.value("target_locus").partition(":")
+    if kind == "source":
+        return data | {"source": name}
+    return data | {"cct": form.value("target_cct"), "locus": kind or "daylight"}
+
+
+def target_from(form: Form) -> Target:
+    """Read a target from its fields; raises Refused, in their places."""
+    with within("target"):
+        return make(Target, target_data(form))
+
+
+def light_set_from(form: Form) -> LightSet:
+    """Read a set without its sources; an empty limit is its default. Raises Refused."""
+    limits = {name: form.value(name) for name in Limits.model_fields if form.value(name).strip()}
+    data = {
+        "name": form.value("name"),
+        "note": form.value("note"),
+        "target": target_data(form),
+        "limits": limits,
+    }
+    return make(LightSet, data)
+
+
+def fields_of_source(source: Source) -> dict[str, Any]:
+    """Return the form's fields for a source as it is."""
+    reading = source.reading
+    x, y = reading.xy or (None, None)
+    return {
+        "name": source.name,
+        "kind": source.kind.value,
+        "note": source.note,
+        "keep": source.keep,
+        "cct": shown.plain(reading.cct),
+        "duv": shown.plain(reading.duv),
+        "x": shown.plain(x),
+        "y": shown.plain(y),
+        "lux": shown.plain(reading.lux),
+    }
+
+
+def fields_of_set(light_set: LightSet) -> dict[str, Any]:
+    """Return the form's fields for a set as it is."""
+    target, limits = light_set.target, light_set.limits.model_dump()
+    return {
+        "name": light_set.name,
+        "note": light_set.note,
+        "target_cct": shown.plain(target.cct),
+        "target_locus": target.locus.value if target.source is None else f"source:{target.source}",
+        "target_duv_offset": shown.plain(target.duv_offset) if target.duv_offset else "",
+        **{name: shown.plain(value) for name, value in limits.items()},
+    }

@@ -1,0 +1,35 @@
+"""The first page: two numbers in, an answer out, nothing saved."""
+
+from flask import Blueprint, render_template, request
+from flask.typing import ResponseReturnValue
+
+from ...model import Limits, Refused
+from ..forms import Form, source_from, target_from
+from ..state import plan_for
+
+blueprint = Blueprint("quick", __name__)
+_USUAL = {"kind": "unknown", "target_cct": "5600", "target_locus": "daylight"}
+
+_BESIDE = ("cct", "duv", "kind", "target_cct", "lux")
+"""Fields that show their own problems."""
+
+
+@blueprint.get("/")
+def quick_check() -> ResponseReturnValue:
+    """Show the fields, and the answer once CCT and Duv are there.
+
+    The address carries what was typed, so that going back, reloading and sharing work. A script asks
+    for ``?part=answer`` as the person types.
+    """
+    form = Form({**_USUAL, **request.args.to_dict(), "name": "This source"})
+    asked = any(form.value(name).strip() for name in ("cct", "duv"))
+    plan = None
+    if asked:
+        try:
+            plan = plan_for([source_from(form)], target_from(form), Limits())
+            form = Form(form.values, [*plan.problems, *plan.alone.problems])
+        except Refused as no:
+            form = form.after(no)
+    part = request.args.get("part") == "answer"
+    template = "quick/answer.html" if part else "quick/page.html"
+    return render_template(template, form=form, plan=plan, asked=asked, part=part, beside=_BESIDE)

@@ -1,0 +1,105 @@
+"""Sets: the list, one set with its sources, its target, and the sample."""
+
+from flask import Blueprint, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from ...advice.plan import Plan
+from ...model import Refused
+from ...sample import sample_set
+from ...store import Conflict, StoredSet
+from ..forms import Form, fields_of_set, light_set_from
+from ..state import plan_for, state
+
+blueprint = Blueprint("sets", __name__)
+_NEW = {"target_cct": "5600", "target_locus": "daylight", "tolerance_steps": "3", "max_layers": "3"}
+
+
+@blueprint.get("/sets")
+def list_sets() -> ResponseReturnValue:
+    """List the sets, the one changed last first."""
+    removed = request.args.get("removed", type=int)
+    return render_template("sets/list.html", sets=state().sets.list_sets(), removed=removed)
+
+
+@blueprint.route("/sets/new", methods=["GET", "POST"])
+def new_set() -> ResponseReturnValue:
+    """Make a set: a name and a target are enough."""
+    if request.method == "GET":
+        return render_template("sets/edit.html", form=Form(_NEW), now=None)
+    form = Form(request.form)
+    try:
+        set_id = state().sets.create_set(light_set_from(form))
+    except Refused as no:
+        return render_template("sets/edit.html", form=form.after(no), now=None), 422
+    return redirect(url_for("sets.show_set", set_id=set_id))
+
+
+@blueprint.get("/sets/<int:set_id>")
+def show_set(set_id: int) -> ResponseReturnValue:
+    """Show every source with its deviation and what to hang."""
+    now = state().sets.get_set(set_id)
+    plan = plan_of(now)
+    return render_template(
+        "sets/show.html",
+        now=now,
+        plan=plan,
+        heads=list(zip(now.sources, plan.heads, strict=True)),
+        removed=request.args.get("removed", type=int),
+        added=request.args.get("added", type=int),
+    )
+
+
+@blueprint.route("/sets/<int:set_id>/edit", methods=["GET", "POST"])
+def edit_set(set_id: int) -> ResponseReturnValue:
+    """Change a set's name, note, target and limits."""
+    now = state().sets.get_set(set_id)
+    if request.method == "GET":
+        return render_template("sets/edit.html", form=Form(fields_of_set(now.light_set)), now=now)
+    form = Form(request.form)
+    try:
+        wanted = light_set_from(form)
+        state().sets.update_set(
+            set_id,
+            name=wanted.name,
+            note=wanted.note,
+            target=wanted.target,
+            limits=wanted.limits,
+            revision=request.form.get("revision", type=int),
+        )
+    except Refused as no:
+        return render_template("sets/edit.html", form=form.after(no), now=now), 422
+    except Conflict as other:
+        return render_template("sets/edit.html", form=form, now=other.current, conflict=True), 409
+    return redirect(url_for("sets.show_set", set_id=set_id))
+
+
+@blueprint.post("/sets/<int:set_id>/delete")
+def delete_set(set_id: int) -> ResponseReturnValue:
+    """Remove a set; the list offers to undo it."""
+    state().sets.delete_set(set_id)
+    return redirect(url_for("sets.list_sets", removed=set_id))
+
+
+@blueprint.post("/sets/<int:set_id>/restore")
+def restore_set(set_id: int) -> ResponseReturnValue:
+    """Undo the removal of a set."""
+    state().sets.restore_set(set_id)
+    return redirect(url_for("sets.show_set", set_id=set_id))
+
+
+@blueprint.post("/sample")
+def load_sample() -> ResponseReturnValue:
+    """Add the invented sample set."""
+    return redirect(url_for("sets.show_set", set_id=state().sets.create_set(sample_set(), sample=True)))
+
+
+@blueprint.post("/sample/remove")
+def remove_sample() -> ResponseReturnValue:
+    """Remove every sample set."""
+    removed = state().sets.remove_sample_sets()
+    return redirect(url_for("sets.list_sets", removed=removed[-1] if removed else None))
+
+
+def plan_of(now: StoredSet) -> Plan:
+    """Plan for a stored set, in the order of its sources."""
+    return plan_for([s.source for s in now.sources], now.target, now.limits)

@@ -1,0 +1,118 @@
+"""One head: what to hang, why, what else; a new reading; a stack built by hand; its details."""
+
+from flask import Blueprint, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from ...model import Refused
+from ...store import Conflict, StoredSource
+from ..forms import Form, fields_of_source, reading_from, source_from
+from ..state import gels_in_force, state
+from .sets import plan_of
+
+blueprint = Blueprint("sources", __name__)
+
+
+@blueprint.get("/sources/<int:source_id>")
+def show_source(source_id: int) -> ResponseReturnValue:
+    """Show one head. ``?gel=…&gel=…`` predicts a stack built by hand."""
+    return _page(state().sets.get_source(source_id), Form())
+
+
+@blueprint.post("/sources/<int:source_id>/reading")
+def add_reading(source_id: int) -> ResponseReturnValue:
+    """Take a new reading; the earlier ones stay."""
+    form = Form(request.form)
+    try:
+        state().sets.add_reading(source_id, reading_from(form))
+    except Refused as no:
+        return _page(state().sets.get_source(source_id), form.after(no)), 422
+    return redirect(url_for("sources.show_source", source_id=source_id))
+
+
+@blueprint.route("/sets/<int:set_id>/sources/new", methods=["GET", "POST"])
+def new_source(set_id: int) -> ResponseReturnValue:
+    """Add a source to a set."""
+    owner = state().sets.get_set(set_id)
+    if request.method == "GET":
+        return _edit(Form(), None, owner.name, set_id)
+    form = Form(request.form)
+    try:
+        state().sets.add_source(set_id, source_from(form))
+    except Refused as no:
+        return _edit(form.after(no), None, owner.name, set_id), 422
+    if "another" in request.form:
+        return redirect(url_for("sources.new_source", set_id=set_id))
+    return redirect(url_for("sets.show_set", set_id=set_id))
+
+
+@blueprint.route("/sources/<int:source_id>/edit", methods=["GET", "POST"])
+def edit_source(source_id: int) -> ResponseReturnValue:
+    """Change a source. A second writer sees what the first one wrote, keeps what was typed, and chooses."""
+    now = state().sets.get_source(source_id)
+    owner = state().sets.get_set(now.set_id)
+    if request.method == "GET":
+        return _edit(Form(fields_of_source(now.source)), now, owner.name, now.set_id)
+    form = Form(request.form)
+    try:
+        revision = request.form.get("revision", type=int)
+        state().sets.update_source(source_id, source_from(form), revision=revision)
+    except Refused as no:
+        return _edit(form.after(no), now, owner.name, now.set_id), 422
+    except Conflict as other:
+        assert isinstance(other.current, StoredSource), "a source's conflict is with a source"
+        return _edit(form, other.current, owner.name, now.set_id, conflict=True), 409
+    return redirect(url_for("sources.show_source", source_id=source_id))
+
+
+@blueprint.post("/sources/<int:source_id>/delete")
+def delete_source(source_id: int) -> ResponseReturnValue:
+    """Remove a source; the set's page offers to undo it."""
+    now = state().sets.get_source(source_id)
+    state().sets.delete_source(source_id)
+    return redirect(url_for("sets.show_set", set_id=now.set_id, removed=source_id))
+
+
+@blueprint.post("/sources/<int:source_id>/restore")
+def restore_source(source_id: int) -> ResponseReturnValue:
+    """Undo the removal of a source."""
+    back = state().sets.restore_source(source_id)
+    return redirect(url_for("sets.show_set", set_id=back.set_id))
+
+
+def _page(now: StoredSource, form: Form) -> str:
+    owner = state().sets.get_set(now.set_id)
+    plan = plan_of(owner)
+    i = next(k for k, s in enumerate(owner.sources) if s.id == now.id)
+    picked = [name for name in request.args.getlist("gel") if name]
+    by_hand, by_hand_wrong = None, []
+    if "gel" in request.args:
+        try:
+            by_hand = plan.by_hand(i, picked)
+        except Refused as no:
+            by_hand_wrong = no.problems
+    return render_template(
+        "sources/show.html",
+        owner=owner,
+        now=now,
+        plan=plan,
+        i=i,
+        head=plan.heads[i],
+        form=form,
+        gels=gels_in_force(),
+        picked=picked,
+        by_hand=by_hand,
+        by_hand_wrong=by_hand_wrong,
+        readings=state().sets.readings_of(now.id),
+    )
+
+
+def _edit(form: Form, now: StoredSource | None, set_name: str, set_id: int, *, conflict: bool = False) -> str:
+    return render_template(
+        "sources/edit.html",
+        form=form,
+        now=now,
+        set_name=set_name,
+        set_id=set_id,
+        conflict=conflict,
+        neutral=[gel for gel in gels_in_force() if gel.neutral and gel.on],
+    )

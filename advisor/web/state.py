@@ -1,0 +1,35 @@
+"""What the pages work on."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import cast
+
+from flask import current_app
+
+from ..advice.plan import Plan, make_plan
+from ..model import Gel, Limits, Source, Target
+from ..store.gels import GelStore
+from ..store.sets import SetStore
+
+
+@dataclass(frozen=True)
+class State:
+    """The stores behind an application."""
+
+    sets: SetStore
+    gels: GelStore
+
+
+def state() -> State:
+    """Return the stores of the application that answers this request."""
+    return cast(State, current_app.extensions["advisor"])
+
+
+def gels_in_force() -> list[Gel]:
+    """Return the rows of the gel table in force."""
+    return state().gels.in_force().table.rows
+
+
+def plan_for(sources: Sequence[Source], target: Target, limits: Limits) -> Plan:
+    """Plan with the gel table in force."""
+    return make_plan(sources, target, limits, gels_in_force())
