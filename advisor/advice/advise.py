@@ -6,8 +6,9 @@ from collections.abc import Sequence
 import numpy as np
 
 from ..colour.predict import stops
-from ..model import Advice, AdviceRequest, Gel, Limits, PredictionRequest, SourceAdvice, StackAdvice
+from ..model import Accuracy, Advice, AdviceRequest, Gel, Limits, PredictionRequest, SourceAdvice, StackAdvice
 from ..model.problems import within
+from .certainty import certainty, ties
 from .measure import Whiteness, white_of
 from .prediction import Bare, Outcomes, predict_stacks, prepare
 from .rack import Rack, rack_of
@@ -29,10 +30,12 @@ def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
     for i, source in enumerate(request.sources):
         with within("sources", i):
             bares.append(prepare(source, rack))
-    return Advice(sources=advise_on(bares, target, request, rack))
+    return Advice(sources=advise_on(bares, target, request, request.accuracy, rack))
 
 
-def advise_on(bares: Sequence[Bare], target: Whiteness, limits: Limits, rack: Rack) -> list[SourceAdvice]:
+def advise_on(
+    bares: Sequence[Bare], target: Whiteness, limits: Limits, accuracy: Accuracy, rack: Rack
+) -> list[SourceAdvice]:
     """Rank the stacks for sources that were prepared, in their order."""
     alike: defaultdict[tuple[int, ...], list[int]] = defaultdict(list)
     for i, bare in enumerate(bares):
@@ -42,13 +45,24 @@ def advise_on(bares: Sequence[Bare], target: Whiteness, limits: Limits, rack: Ra
         candidates = stacks_on(rack, keep, limits.max_layers)
         group = [bares[i] for i in places]
         for i, outcomes in zip(places, predict_stacks(group, rack, candidates, target), strict=True):
-            ranked = rank(outcomes, candidates, limits)
-            answers[i] = SourceAdvice(
-                name=bares[i].source.name,
-                needed=needed(bares[i].white, target),
-                stacks=stack_reports(bares[i], rack, candidates, outcomes, ranked, target),
-            )
+            front = rank(outcomes, candidates, limits)
+            answers[i] = _answer(bares[i], rack, candidates[front], outcomes.at(front), target, accuracy)
     return [answers[i] for i in range(len(bares))]
+
+
+def _answer(
+    bare: Bare, rack: Rack, stacks: Indices, outcomes: Outcomes, target: Whiteness, accuracy: Accuracy
+) -> SourceAdvice:
+    """Report ranked stacks (f, w), those that cannot be told apart with the lighter first."""
+    sure = certainty(bare, rack, stacks, outcomes, target, accuracy)
+    reports = stack_reports(bare, rack, stacks, outcomes, sure.steps, target)
+    groups = ties(sure, bare.ensemble.weights, [(r.stops, r.layers) for r in reports])
+    return SourceAdvice(
+        name=bare.source.name,
+        needed=needed(bare.white, target),
+        stacks=[reports[k] for group in groups for k in group],
+        ties=[len(group) for group in groups],
+    )
 
 
 def predict(request: PredictionRequest, table: Sequence[Gel]) -> StackAdvice:
@@ -61,16 +75,17 @@ def predict(request: PredictionRequest, table: Sequence[Gel]) -> StackAdvice:
         bare = prepare(request.source, rack)
     with within("stack"):
         stack = np.array([rack.find(request.stack)], dtype=np.intp).reshape(1, -1)
-    return predict_one(bare, target, rack, stack)
+    return predict_one(bare, target, request.accuracy, rack, stack)
 
 
-def predict_one(bare: Bare, target: Whiteness, rack: Rack, stack: Indices) -> StackAdvice:
+def predict_one(bare: Bare, target: Whiteness, accuracy: Accuracy, rack: Rack, stack: Indices) -> StackAdvice:
     """Predict a single stack, (1, w) indices into the rack."""
     [outcomes] = predict_stacks([bare], rack, stack, target)
-    return stack_reports(bare, rack, stack, outcomes, [0], target)[0]
+    sure = certainty(bare, rack, stack, outcomes, target, accuracy)
+    return stack_reports(bare, rack, stack, outcomes, sure.steps, target)[0]
 
 
-def rank(outcomes: Outcomes, stacks: Indices, limits: Limits) -> list[int]:
+def rank(outcomes: Outcomes, stacks: Indices, limits: Limits) -> Indices:
     """Return the places of the stacks worth showing, best first.
 
     The first stack, with nothing added, takes part whatever light it costs.
@@ -84,4 +99,4 @@ def rank(outcomes: Outcomes, stacks: Indices, limits: Limits) -> list[int]:
         cost(outcomes.steps[front], lost[front], layers[front], limits.tolerance_steps).round(9),
         kind="stable",
     )
-    return [int(k) for k in front[order]]
+    return front[order]

@@ -9,7 +9,7 @@ from ..colour.chromaticity import uv_of_xyz
 from ..colour.data import Array
 from ..colour.grid import weights
 from ..colour.patches import hex_of_light
-from ..colour.sources import spectra_of
+from ..colour.sources import ensemble
 from ..model import StackAdvice
 from .measure import Whiteness
 from .prediction import Bare
@@ -40,8 +40,8 @@ class LightPath:
 def light_path(bare: Bare, stack: StackAdvice, target: Whiteness, rack: Rack) -> LightPath:
     """Return the colours of a source's light through a stack."""
     gels = rack.find(stack.gels)
-    through = np.prod(rack.transmittances[gels], axis=0) if gels else np.ones(bare.spectra.shape[1])
-    after = uv_of_xyz((bare.spectra * through) @ weights()).mean(axis=0)
+    through = np.prod(rack.transmittances[gels], axis=0)
+    after = uv_of_xyz((bare.mean[0] * through) @ weights())
     return LightPath(
         lamp=hex_of_light(bare.white.uv, target.uv, PATCH),
         sheets=tuple(
@@ -55,7 +55,8 @@ def light_path(bare: Bare, stack: StackAdvice, target: Whiteness, rack: Rack) ->
 
 def _tints(transmittances: Array, target: Whiteness) -> Sequence[str]:
     """Colour the sheets as they look held up against a light of the target's white."""
-    light = spectra_of("unknown", target.uv).mean(axis=0)
+    lit = ensemble("unknown", target.uv)
+    light = lit.weights @ lit.spectra
     bare = light @ weights()
     seen = (light * transmittances) @ weights()
     return [hex_of_light(uv_of_xyz(xyz), target.uv, PATCH * xyz[1] / bare[1]) for xyz in seen]

@@ -8,6 +8,8 @@ from ..colour import grid, loci, sources
 from ..colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, normal_at, uv_of_cct_duv
 from ..colour.chromaticity import is_real, uv_of_xy, uv_of_xyz, xy_of_uv
 from ..colour.data import Array
+from ..colour.figures import Figures
+from ..colour.sources import Ensemble
 from ..model import Locus, Reading, Refused, Source, Spectrum, Target
 from ..model.quantities import tidy
 
@@ -38,20 +40,21 @@ def measure(reading: Reading) -> Whiteness:
     if reading.xy is not None:
         return _near_white(_uv_of_pair(reading.xy), "xy", f"x {reading.xy[0]:g}, y {reading.xy[1]:g}")
     assert reading.spectrum is not None, "the model asks for one of the three"
-    wavelengths, values = _samples(reading.spectrum)
-    return _near_white(uv_of_xyz(grid.xyz_of_samples(wavelengths, values)), "spectrum", "the spectrum")
+    wavelengths, values = samples(reading.spectrum)
+    return _near_white(uv_of_xyz(grid.xyz_ofsamples(wavelengths, values)), "spectrum", "the spectrum")
 
 
-def spectra(source: Source) -> Array:
-    """Return the spectra (k, 81) that the source may have: its own if it was measured.
+def ensemble_of(source: Source, white: Whiteness) -> Ensemble:
+    """Return the spectra that a source, which reads `white`, may have: its own if it was measured.
 
     A measured spectrum keeps, on the grid, exactly the chromaticity that it has at its own steps.
+    Raises Unbendable where no source of the kind reads so.
     """
-    white = measure(source.reading)
-    if source.reading.spectrum is not None:
-        own = grid.to_grid(*_samples(source.reading.spectrum))
-        return sources.bent(own[None, :], white.uv)
-    return sources.spectra_of(source.kind, white.uv)
+    reading = source.reading
+    if reading.spectrum is not None:
+        return sources.measured(grid.to_grid(*samples(reading.spectrum)), white.uv)
+    seen = Figures(reading.ra, reading.r9, reading.rf, reading.rg, reading.ssi, reading.ssi_reference)
+    return sources.ensemble(source.kind, white.uv, seen)
 
 
 def white_of(target: Target, others: list[Source]) -> Whiteness:
@@ -112,7 +115,8 @@ def _uv_of_pair(xy: tuple[float, float]) -> Array:
         return uv_of_xy(np.array(xy))
 
 
-def _samples(spectrum: Spectrum) -> tuple[Array, Array]:
+def samples(spectrum: Spectrum) -> tuple[Array, Array]:
+    """Return a spectrum's wavelengths [nm] and values, each (n,)."""
     values = np.array(spectrum.values, dtype=np.float64)
     wavelengths: Array = spectrum.start + spectrum.step * np.arange(len(values), dtype=np.float64)
     return wavelengths, values

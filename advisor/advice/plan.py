@@ -8,7 +8,19 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from ..model import Gel, Limits, Locus, Problem, Refused, Source, SourceAdvice, StackAdvice, Target
+from ..model import (
+    ON_SET,
+    Accuracy,
+    Gel,
+    Limits,
+    Locus,
+    Problem,
+    Refused,
+    Source,
+    SourceAdvice,
+    StackAdvice,
+    Target,
+)
 from ..model.problems import within
 from . import words
 from .advise import advise_on, predict_one
@@ -42,6 +54,7 @@ class Plan:
     target: Whiteness | None = None
     problems: tuple[Problem, ...] = ()
     rack: Rack | None = None
+    accuracy: Accuracy = ON_SET
     _bares: dict[int, Bare] = field(default_factory=dict)
 
     @property
@@ -62,10 +75,16 @@ class Plan:
             return None
         with within("stack"):
             stack = np.array([self.rack.find(gels)], dtype=np.intp).reshape(1, -1)
-        return predict_one(self._bares[i], self.target, self.rack, stack)
+        return predict_one(self._bares[i], self.target, self.accuracy, self.rack, stack)
 
 
-def make_plan(sources: Sequence[Source], target: Target, limits: Limits, gels: Sequence[Gel]) -> Plan:
+def make_plan(
+    sources: Sequence[Source],
+    target: Target,
+    limits: Limits,
+    gels: Sequence[Gel],
+    accuracy: Accuracy = ON_SET,
+) -> Plan:
     """Advise on every source that can be advised on, and say of the others why not."""
     heads = [_described(source) for source in sources]
     try:
@@ -82,12 +101,12 @@ def make_plan(sources: Sequence[Source], target: Target, limits: Limits, gels: S
         except Refused as no:
             heads[i] = Head(source, heads[i].white, heads[i].loci, problems=tuple(no.problems))
     try:
-        answers = advise_on(list(bares.values()), white, limits, rack)
+        answers = advise_on(list(bares.values()), white, limits, accuracy, rack)
     except Refused as no:
-        return Plan(tuple(heads), white, tuple(no.problems), rack, bares)
+        return Plan(tuple(heads), white, tuple(no.problems), rack, accuracy, bares)
     for i, advice in zip(bares, answers, strict=True):
         heads[i] = Head(sources[i], heads[i].white, heads[i].loci, advice)
-    return Plan(tuple(heads), white, (), rack, bares)
+    return Plan(tuple(heads), white, (), rack, accuracy, bares)
 
 
 def _described(source: Source) -> Head:

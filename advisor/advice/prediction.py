@@ -8,10 +8,10 @@ import numpy as np
 from ..colour.chromaticity import STEP, distance
 from ..colour.data import Array
 from ..colour.predict import through
-from ..colour.sources import Unbendable
+from ..colour.sources import Ensemble, Unbendable
 from ..model import Refused, Source
 from ..model.problems import within
-from .measure import Whiteness, measure, spectra
+from .measure import Whiteness, ensemble_of, measure
 from .rack import Rack
 from .stacks import Indices
 
@@ -21,21 +21,34 @@ _CHUNK = 4096
 
 @dataclass(frozen=True)
 class Bare:
-    """A source as the prediction needs it: its white, the spectra (k, 81) it may have, what hangs anyway."""
+    """A source as the prediction needs it: its white, the spectra it may have, what hangs on it anyway."""
 
     source: Source
     white: Whiteness
-    spectra: Array
+    ensemble: Ensemble
     keep: tuple[int, ...]
+
+    @property
+    def mean(self) -> Array:
+        """The mean spectrum of the ensemble, (1, 81)."""
+        return self.ensemble.weights[None, :] @ self.ensemble.spectra
 
 
 @dataclass(frozen=True)
 class Outcomes:
-    """What m stacks do to one source: mean (u, v) (m, 2), expected miss in steps (m,), light passed (m,)."""
+    """What m stacks do to one source.
+
+    `uv` (m, 2) and `passed` (m,) are the ensemble's means; `steps` (m,) is the expected miss, the mean
+    over the ensemble of each member's distance from the target.
+    """
 
     uv: Array
     steps: Array
     passed: Array
+
+    def at(self, places: Indices) -> "Outcomes":
+        """Return the outcomes of some of the stacks."""
+        return Outcomes(self.uv[places], self.steps[places], self.passed[places])
 
 
 def prepare(source: Source, rack: Rack) -> Bare:
@@ -48,7 +61,7 @@ def prepare(source: Source, rack: Rack) -> Bare:
     with within("keep"):
         keep = tuple(rack.find(source.keep))
     try:
-        return Bare(source, white, spectra(source), keep)
+        return Bare(source, white, ensemble_of(source, white), keep)
     except Unbendable:
         raise Refused.one(
             "kind",
@@ -59,26 +72,26 @@ def prepare(source: Source, rack: Rack) -> Bare:
 
 def predict_stacks(bares: Sequence[Bare], rack: Rack, stacks: Indices, target: Whiteness) -> list[Outcomes]:
     """Predict every stack (m, w) on every source."""
-    sizes = [len(b.spectra) for b in bares]
-    all_spectra = np.concatenate([b.spectra for b in bares])
-    cuts = np.cumsum(sizes)[:-1]
-    uv, passed = [], []
+    spectra = np.concatenate([b.ensemble.spectra for b in bares])
+    parts: list[list[Outcomes]] = [[] for _ in bares]
     for start in range(0, len(stacks), _CHUNK):
-        light = through(all_spectra, _transmittances(rack, stacks[start : start + _CHUNK]))
-        uv.append(light.uv)
-        passed.append(light.passed)
-    per_source = zip(
-        np.split(np.concatenate(uv), cuts, axis=1),
-        np.split(np.concatenate(passed), cuts, axis=1),
-        strict=True,
-    )
-    return [
-        Outcomes(uv=u.mean(axis=1), steps=distance(u, target.uv).mean(axis=1) / STEP, passed=p.mean(axis=1))
-        for u, p in per_source
-    ]
+        light = through(spectra, transmittances(rack, stacks[start : start + _CHUNK]))
+        at = 0
+        for bare, part in zip(bares, parts, strict=True):
+            weights = bare.ensemble.weights
+            own = slice(at, at + len(weights))
+            at = own.stop
+            part.append(
+                Outcomes(
+                    uv=np.einsum("mkc,k->mc", light.uv[:, own], weights),
+                    steps=distance(light.uv[:, own], target.uv) @ weights / STEP,
+                    passed=light.passed[:, own] @ weights,
+                )
+            )
+    return [_joined(part) for part in parts]
 
 
-def _transmittances(rack: Rack, stacks: Indices) -> Array:
+def transmittances(rack: Rack, stacks: Indices) -> Array:
     """Return the transmittances (m, 81) of stacks (m, w)."""
     product = np.ones((len(stacks), rack.transmittances.shape[1]))
     clear = np.ones((1, rack.transmittances.shape[1]))
@@ -86,3 +99,11 @@ def _transmittances(rack: Rack, stacks: Indices) -> Array:
     for layer in range(stacks.shape[1]):
         product *= known[stacks[:, layer]]
     return product
+
+
+def _joined(parts: list[Outcomes]) -> Outcomes:
+    if len(parts) == 1:
+        return parts[0]
+    return Outcomes(
+        *(np.concatenate([getattr(p, name) for p in parts]) for name in ("uv", "steps", "passed"))
+    )

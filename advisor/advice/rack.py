@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,6 +26,28 @@ class Rack:
     transmittances: Array
     stock: NDArray[np.intp]
     ranked: NDArray[np.bool_]
+
+    @cached_property
+    def other_dyes(self) -> tuple[Array, ...]:
+        """The transmittances (n, 81) that dyes of other shapes would have under the same labels.
+
+        Two variants, with bands apart by what separates plausible dyes (our own judgement): wider and
+        towards the red, and wider and towards the blue.
+        """
+        return tuple(self._with_dyes(gels.shifted(by, 1.1)) for by in (12.0, -12.0))
+
+    def _with_dyes(self, dyes: gels.Dyes) -> Array:
+        """Solve the table's gels with other dyes; a gel that these cannot make keeps its own."""
+        result = self.transmittances.copy()
+        able = np.arange(len(self.names))
+        while len(able):
+            try:
+                nothing = np.full(len(able), np.nan)
+                result[able] = gels.transmittances(self.mired[able], self.cc[able], nothing, dyes)
+                break
+            except gels.Impossible as no:
+                able = np.delete(able, no.index)
+        return result
 
     def find(self, names: Sequence[str]) -> list[int]:
         """Return the places of gels by name, letter case aside.

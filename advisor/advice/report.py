@@ -4,6 +4,7 @@ import numpy as np
 
 from ..colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv
 from ..colour.chromaticity import STEP, distance
+from ..colour.data import Array
 from ..colour.loci import MEGA
 from ..colour.predict import stops
 from ..model import After, Miss, Shift, StackAdvice, White
@@ -23,56 +24,47 @@ def needed(white: Whiteness, target: Whiteness) -> Shift:
 
 
 def stack_reports(
-    bare: Bare, rack: Rack, stacks: Indices, outcomes: Outcomes, places: list[int], target: Whiteness
+    bare: Bare, rack: Rack, stacks: Indices, outcomes: Outcomes, uncertainty: Array, target: Whiteness
 ) -> list[StackAdvice]:
-    """Report what the stacks (m, w) at some `places` do to a source, in the order of the places."""
-    whites = zip(*cct_duv_of_uv(outcomes.uv[places]), strict=True)
-    return [
-        _stack_report(bare, rack, stacks[k], outcomes, k, float(cct), float(duv), target)
-        for k, (cct, duv) in zip(places, whites, strict=True)
-    ]
-
-
-def _stack_report(
-    bare: Bare,
-    rack: Rack,
-    stack: Indices,
-    outcomes: Outcomes,
-    k: int,
-    cct: float,
-    duv: float,
-    target: Whiteness,
-) -> StackAdvice:
-    gels = [int(i) for i in stack if i != NONE]
-    passed, lux, seen = float(outcomes.passed[k]), bare.source.reading.lux, np.isfinite(cct)
-    return StackAdvice(
-        gels=[rack.names[i] for i in gels],
-        layers=len(gels),
-        stops=round(float(stops(outcomes.passed[k])), 4) + 0.0,
-        after=After(
-            cct=round(cct, 2) if seen else None,
-            duv=round(duv, 6) if seen else None,
-            lux=None if lux is None else round(lux * passed, 2),
-        ),
-        miss=_miss(cct, duv, float(distance(outcomes.uv[k], target.uv)), target),
-        uncertainty_steps=None,
-        nominal=_nominal(bare.white, float(rack.mired[gels].sum()), float(rack.cc[gels].sum())),
-    )
-
-
-def _miss(cct: float, duv: float, du_v: float, target: Whiteness) -> Miss:
-    steps = du_v / STEP
-    if not np.isfinite(cct):
-        return Miss(
-            mired=None, duv=None, du_v=round(du_v, 6), steps=round(steps, 3), words="no longer a white"
+    """Report what stacks (f, w) with their `uncertainty` (f,) in steps do to a source."""
+    cct, duv = cct_duv_of_uv(outcomes.uv)
+    lost = stops(outcomes.passed)
+    away = distance(outcomes.uv, target.uv)
+    lux = bare.source.reading.lux
+    reports = []
+    for k, stack in enumerate(stacks):
+        gels = [int(i) for i in stack if i != NONE]
+        seen = bool(np.isfinite(cct[k]))
+        after = After(
+            cct=round(float(cct[k]), 2) if seen else None,
+            duv=round(float(duv[k]), 6) if seen else None,
+            lux=None if lux is None else round(lux * float(outcomes.passed[k]), 2),
         )
+        reports.append(
+            StackAdvice(
+                gels=[rack.names[i] for i in gels],
+                layers=len(gels),
+                stops=round(float(lost[k]), 4) + 0.0,
+                after=after,
+                miss=_miss(float(cct[k]), float(duv[k]), float(away[k]), float(outcomes.steps[k]), target),
+                uncertainty_steps=round(float(uncertainty[k]), 3),
+                nominal=_nominal(bare.white, float(rack.mired[gels].sum()), float(rack.cc[gels].sum())),
+            )
+        )
+    return reports
+
+
+def _miss(cct: float, duv: float, du_v: float, expected: float, target: Whiteness) -> Miss:
+    steps = du_v / STEP
+    seen = bool(np.isfinite(cct))
     mired, off = MEGA / target.cct - MEGA / cct, target.duv - duv
     return Miss(
-        mired=round(mired, 2),
-        duv=round(off, 6),
+        mired=round(mired, 2) if seen else None,
+        duv=round(off, 6) if seen else None,
         du_v=round(du_v, 6),
         steps=round(steps, 3),
-        words=words.left_over(steps, mired, off),
+        expected_steps=round(expected, 3),
+        words=words.left_over(steps, mired, off) if seen else "no longer a white",
     )
 
 

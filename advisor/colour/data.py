@@ -43,15 +43,17 @@ def observer() -> Spectrum:
 
 
 @cache
-def illuminant(name: str) -> Spectrum:
-    """Return a CIE or ISO illuminant by colour-science's name, as published."""
-    return _frozen(library().SDS_ILLUMINANTS[name])
+def published(name: str) -> Spectrum:
+    """Return a CIE or ISO illuminant, or else a measured lamp, by colour-science's name for it."""
+    found = library().SDS_ILLUMINANTS
+    return _frozen(found[name] if name in found else library().SDS_LIGHT_SOURCES[name])
 
 
 @cache
-def lamp(name: str) -> Spectrum:
-    """Return a measured lamp spectrum by colour-science's name."""
-    return _frozen(library().SDS_LIGHT_SOURCES[name])
+def test_colours() -> tuple[Spectrum, ...]:
+    """Return the reflectances of CIE test colours 1 to 15."""
+    samples = library().quality.datasets.tcs.SDS_TCS["CIE 2024"]
+    return tuple(_frozen(samples[name]) for name in sorted(samples))
 
 
 @cache

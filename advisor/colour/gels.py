@@ -50,6 +50,11 @@ DYES = Dyes(
 _LN10 = np.log(10.0)
 
 
+def shifted(by: float, wider: float) -> Dyes:
+    """Return dyes with every band `by` further to the red [nm] and `wider` times as wide."""
+    return Dyes(*(tuple(Band(b.centre + by, b.width * wider) for b in pair) for pair in DYES))
+
+
 class Impossible(ValueError):
     """No filter that only absorbs light does what the label says; `reason` in words."""
 

@@ -1,71 +1,180 @@
 """Spectra for sources of which only a meter's CCT and Duv are known.
 
-Each kind of source stands for archetype spectra; each is bent smoothly, by an exponential slope and
-bow over wavelength, until it has exactly the chromaticity that the meter read.
+A kind of source is an ensemble: published spectra of its kind, each bent smoothly (an exponential slope
+and bow over wavelength) until it has exactly the chromaticity that the meter read, and members of the
+parametric families, mixed to that chromaticity. What has to be bent far weighs little.
 
 References
 ----------
-CIE 15:2004 and CIE 15:2018: illuminants FL1 to FL12, HP1 to HP5, the LED series; daylight.
+CIE 15:2018: illuminants FL1 to FL12, FL3.1 to FL3.15, HP1 to HP5, the LED series; phases of daylight.
+Lamp spectra of the colour-science library's data set of light sources, those with general names.
 """
 
-from functools import cache
+from contextlib import suppress
+from functools import cache, lru_cache
+from typing import NamedTuple
 
 import numpy as np
 
 from .cct import cct_duv_of_uv
-from .chromaticity import distance, uv_of_xyz
-from .data import Array, illuminant
+from .data import Array, published
+from .families import family, mixtures
+from .figures import NO_FIGURES, Figures, agreement
 from .grid import WAVELENGTHS, to_grid, weights
 from .loci import DAYLIGHT_RANGE, daylight, planckian
 from .tilt import tilt, tilted
 
-_ARCHETYPES = {
-    "discharge": ("HP3", "HP4", "HP5"),
-    "led-white": ("LED-B1", "LED-B2", "LED-B3", "LED-B4", "LED-B5", "LED-V1", "LED-V2"),
-    "led-mix": ("LED-RGB1",),
-    "fluorescent": ("FL1", "FL2", "FL3", "FL4", "FL5", "FL6", "FL7", "FL8", "FL9"),
-    "fluorescent-triband": ("FL10", "FL11", "FL12"),
-    "sodium": ("HP1", "HP2"),
+
+class Ensemble(NamedTuple):
+    """Spectra (k, 81) that a source may have, each of luminance 1, and their probabilities (k,).
+
+    `measured` says that the spectrum itself was read, so that nothing about it is guessed.
+    """
+
+    spectra: Array
+    weights: Array
+    names: tuple[str, ...]
+    measured: bool = False
+
+
+class Unbendable(ValueError):
+    """No smooth bend gives any spectrum of the kind the reading's chromaticity."""
+
+
+class _Kind(NamedTuple):
+    """What a kind is made of: loci and published spectra, by name, and families with a member's weight."""
+
+    loci: tuple[str, ...] = ()
+    published: tuple[str, ...] = ()
+    families: tuple[tuple[str, float], ...] = ()
+    published_weight: float = 1.0
+
+
+_KINDS = {
+    "tungsten": _Kind(("planckian",), ("Neodimium Incandescent",)),
+    "daylight": _Kind(("daylight",)),
+    "discharge": _Kind((), ("HP3", "HP4", "HP5", "Metal Halide", "Mercury"), (("metal-halide", 0.03),)),
+    "led-white": _Kind(
+        (),
+        ("LED-B1", "LED-B2", "LED-B3", "LED-B4", "LED-B5", "LED-BH1", "LED-V1", "LED-V2"),
+        (("white-led", 1.0), ("hybrid-led", 0.1)),
+        published_weight=0.2,
+    ),
+    "led-mix": _Kind((), ("LED-RGB1",), (("rgb", 0.3), ("rgb-amber", 1.0), ("rgb-lime", 1.0))),
+    "fluorescent": _Kind(
+        (),
+        (
+            *(f"FL{i}" for i in range(1, 10)),
+            *(f"FL3.{i}" for i in (1, 2, 3, 4, 5, 6, 12, 13, 14, 15)),
+            "Cool White FL",
+            "Daylight FL",
+        ),
+    ),
+    "fluorescent-triband": _Kind(
+        (),
+        ("FL10", "FL11", "FL12", *(f"FL3.{i}" for i in range(7, 12)), "Triphosphor FL"),
+        (("triband", 0.1),),
+    ),
+    "sodium": _Kind((), ("HP1", "HP2", "HPS", "Super HPS")),
 }
+BEND_SCALE = 0.4
+"""A bend of this size, √(slope² + bow²), weighs exp(−1/2). Set on the even rows of the accuracy check."""
+_SHARES = {
+    "tungsten": 0.2, "daylight": 0.15, "discharge": 0.1, "led-white": 0.3, "led-mix": 0.1, "fluorescent": 0.1,
+    "fluorescent-triband": 0.05,
+}  # fmt: skip
+"""How likely each kind is where it is not known: a judgement of ours, no source."""
+_MOST = 40
+"""Members kept of an ensemble of all kinds."""
 _X = (WAVELENGTHS - 560.0) / 200.0
 _BEND = np.stack([_X, _X**2])
 
 
-class Unbendable(ValueError):
-    """No smooth bend gives the archetype the reading's chromaticity."""
+def ensemble(kind: str, uv: Array, seen: Figures = NO_FIGURES) -> Ensemble:
+    """Return the spectra that a source of `kind` with chromaticity `uv` (2,) may have.
 
-
-def spectra_of(kind: str, uv: Array) -> Array:
-    """Return the spectra (k, 81) that a source of `kind` with chromaticity `uv` (2,) may have.
-
-    Raises Unbendable where the chromaticity is too far from anything that the kind can be.
+    `seen` are further figures that a meter printed; members that have them weigh more. Raises Unbendable
+    where the chromaticity is too far from anything that the kind can be.
     """
-    return bent(_archetypes(kind, uv), uv)
+    return _ensemble(kind, float(uv[0]), float(uv[1]), seen)
 
 
-def bent(spectra: Array, uv: Array) -> Array:
-    """Bend spectra (k, 81) until each has exactly the chromaticity `uv`, (2,)."""
-    strengths, found = tilt(spectra, _BEND, np.broadcast_to(uv, (len(spectra), 2)))
-    if not found.all():
-        raise Unbendable("no spectrum of this kind has this chromaticity")
-    return tilted(spectra, _BEND, strengths)
+def measured(spectrum: Array, uv: Array) -> Ensemble:
+    """Return the ensemble of a single spectrum (81,) that was measured, with exactly its own `uv` (2,)."""
+    spectra, _, found = _bent(spectrum[None, :], uv)
+    if not found[0]:
+        raise Unbendable("the spectrum does not have this chromaticity")
+    return Ensemble(spectra, np.ones(1), ("measured",), measured=True)
 
 
-def _archetypes(kind: str, uv: Array) -> Array:
-    if kind in _ARCHETYPES:
-        names = _ARCHETYPES[kind]
-        known = np.array([_published(name) for name in names])
-        nearest = np.argmin(distance(uv_of_xyz(known @ weights()), uv))
-        return known[nearest : nearest + 1]
+@lru_cache(maxsize=512)
+def _ensemble(kind: str, u: float, v: float, seen: Figures) -> Ensemble:
+    uv = np.array([u, v])
+    plain = _of_kind(kind, uv) if kind != "unknown" else _of_any_kind(uv)
+    if not any(figure is not None for figure in seen):
+        return plain
+    weight = plain.weights * agreement(plain.spectra, seen)
+    return plain._replace(weights=weight / weight.sum())
+
+
+def _of_any_kind(uv: Array) -> Ensemble:
+    parts = []
+    for name, share in _SHARES.items():
+        with suppress(Unbendable):
+            parts.append((_of_kind(name, uv), share))
+    if not parts:
+        raise Unbendable("no spectrum has this chromaticity")
+    return _heaviest(
+        np.concatenate([part.spectra for part, _ in parts]),
+        np.concatenate([part.weights * share for part, share in parts]),
+        tuple(name for part, _ in parts for name in part.names),
+    )
+
+
+def _of_kind(kind: str, uv: Array) -> Ensemble:
+    made = _KINDS[kind]
+    known = _on_grid(made.published)
     cct = float(cct_duv_of_uv(uv)[0])
+    on_locus = [_on_locus(locus, cct) for locus in made.loci]
+    spectra, bends, found = _bent(np.concatenate([np.array(on_locus).reshape(-1, len(_X)), known]), uv)
+    weight = np.where(found, np.exp(-0.5 * (bends / BEND_SCALE) ** 2), 0.0)
+    weight[len(made.loci) :] *= made.published_weight
+    names = (*made.loci, *made.published)
+    all_spectra, all_weights, all_names = [spectra], [weight], list(names)
+    for name, share in made.families:
+        mixed, possible = mixtures(family(name), uv)
+        all_spectra.append(mixed)
+        all_weights.append(np.where(possible, share, 0.0))
+        all_names += [f"{name} {i}" for i in range(len(mixed))]
+    if not any(w.any() for w in all_weights):
+        raise Unbendable(f"no {kind} spectrum has this chromaticity")
+    return _heaviest(np.concatenate(all_spectra), np.concatenate(all_weights), tuple(all_names))
+
+
+def _heaviest(spectra: Array, weight: Array, names: tuple[str, ...]) -> Ensemble:
+    """Keep what weighs something, at most a fixed number, with weights that add up to 1."""
+    kept = np.argsort(-weight, kind="stable")[:_MOST]
+    kept = np.sort(kept[weight[kept] > 1e-3 * weight.max()])
+    return Ensemble(spectra[kept], weight[kept] / weight[kept].sum(), tuple(names[i] for i in kept))
+
+
+def _bent(spectra: Array, uv: Array) -> tuple[Array, Array, Array]:
+    """Bend spectra (k, 81) to `uv`: at luminance 1, with the size of each bend and whether it was found."""
+    strengths, found = tilt(spectra, _BEND, np.broadcast_to(uv, (len(spectra), 2)))
+    bent = tilted(spectra, _BEND, strengths)
+    luminance = bent @ weights()[:, 1]
+    return bent / luminance[:, None], np.hypot(strengths[:, 0], strengths[:, 1]), found
+
+
+def _on_locus(locus: str, cct: float) -> Array:
     low, high = DAYLIGHT_RANGE
-    if kind == "daylight" and low <= cct <= high:
-        return daylight(cct)[None, :]
-    return planckian(cct)[None, :]
+    return daylight(cct) if locus == "daylight" and low <= cct <= high else planckian(cct)
 
 
 @cache
-def _published(name: str) -> Array:
-    spectrum = to_grid(*illuminant(name))
-    spectrum.setflags(write=False)
-    return spectrum
+def _on_grid(names: tuple[str, ...]) -> Array:
+    """Return published spectra on the grid, (k, 81)."""
+    found = [to_grid(*published(name)) for name in names]
+    array = np.array(found).reshape(-1, len(WAVELENGTHS))
+    array.setflags(write=False)
+    return array

@@ -18,6 +18,8 @@ from .reading import Kind, Reading, Source, Spectrum
 from .target import Locus, Target
 
 __all__ = [
+    "ON_SET",
+    "Accuracy",
     "Advice",
     "AdviceRequest",
     "After",

@@ -4,7 +4,7 @@ from pydantic import Field
 
 from .base import Model
 from .gel import Gel
-from .lightset import Limits
+from .lightset import Accuracy, Limits
 from .reading import Source
 from .target import Target
 
@@ -13,6 +13,7 @@ class AdviceRequest(Limits):
     """Sources to bring to a target with the gels given, or (null) with the table in force."""
 
     target: Target
+    accuracy: Accuracy = Accuracy()
     sources: list[Source] = Field(min_length=1, max_length=100)
     gels: list[Gel] | None = Field(default=None, max_length=2000)
 
@@ -22,6 +23,7 @@ class PredictionRequest(Model):
 
     source: Source
     target: Target
+    accuracy: Accuracy = Accuracy()
     stack: list[str] = Field(default_factory=list, max_length=8)
     gels: list[Gel] | None = Field(default=None, max_length=2000)
 
@@ -42,6 +44,7 @@ class Miss(Model):
     duv: float | None = Field(description="Duv still needed")
     du_v: float = Field(description="Δu′v′ (CIE 1976)")
     steps: float = Field(description="Δu′v′ / 0.0011")
+    expected_steps: float = Field(description="mean over the spectra that the source may have: what ranks")
     words: str
 
 
@@ -66,16 +69,21 @@ class StackAdvice(Model):
     stops: float = Field(description="light lost, stops")
     after: After
     miss: Miss
-    uncertainty_steps: float | None = Field(description="90 % of outcomes lie within; null while not known")
+    uncertainty_steps: float = Field(description="90 % of outcomes lie this near, in steps")
     nominal: White
 
 
 class SourceAdvice(Model):
-    """A source, the shift that it needs, and its stacks in ranked order, best first."""
+    """A source, the shift that it needs, and its stacks in ranked order, best first.
+
+    `ties` says how many stacks in a row cannot be told apart, the lightest of them first: [2, 1, 3] is
+    two, then one, then three.
+    """
 
     name: str
     needed: Shift
     stacks: list[StackAdvice]
+    ties: list[int]
 
 
 class Advice(Model):

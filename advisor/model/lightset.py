@@ -3,7 +3,7 @@
 from pydantic import Field
 
 from .base import Model, Name, Note
-from .quantities import MaxLayers, MaxStops, ToleranceSteps
+from .quantities import GelPercent, MaxLayers, MaxStops, MeterDuv, MeterPercent, ToleranceSteps
 from .reading import Source
 from .target import Target
 
@@ -16,6 +16,21 @@ class Limits(Model):
     max_stops: MaxStops | None = None
 
 
+class Accuracy(Model):
+    """How far the meter and the gels' labels may be off; by default not at all.
+
+    The limits are taken to hold nine times in ten.
+    """
+
+    meter_cct_percent: MeterPercent = 0.0
+    meter_duv: MeterDuv = 0.0
+    gel_percent: GelPercent = 0.0
+
+
+ON_SET = Accuracy(meter_cct_percent=2.0, meter_duv=0.001, gel_percent=5.0)
+"""What a set starts with: a handheld meter's usual tolerance and a gel's (from memory)."""
+
+
 class LightSet(Model):
     """A named set with its sources. A target that matches a source names it."""
 
@@ -23,4 +38,5 @@ class LightSet(Model):
     note: Note = ""
     target: Target
     limits: Limits = Limits()
+    accuracy: Accuracy = ON_SET
     sources: list[Source] = Field(default_factory=list, max_length=100)

@@ -122,3 +122,15 @@ ToleranceSteps = Annotated[float, Quantity("Tolerance", "steps", 0.1, 50, aliase
 MaxLayers = Annotated[int, Quantity("Most layers", "layers", 0, 4, whole=True, aliases=("layer",))]
 #: Most light a stack may cost. [stop]
 MaxStops = Annotated[float, Quantity("Most light lost", "stops", 0, 10, aliases=("stop",))]
+#: How far a meter's CCT may be off. [%]
+MeterPercent = Annotated[float, Quantity("Meter's CCT tolerance", "%", 0, 20)]
+#: How far a meter's Duv may be off.
+MeterDuv = Annotated[float, Quantity("Meter's Duv tolerance", "", 0, 0.02)]
+#: How far a gel's shift may be from its label. [%]
+GelPercent = Annotated[float, Quantity("Gels' tolerance", "%", 0, 50)]
+#: Colour rendering figures that meters print. CIE 13.3, ANSI/IES TM-30, SMPTE ST 2122.
+Ra = Annotated[float, Quantity("Ra", "", -100, 100)]
+R9 = Annotated[float, Quantity("R9", "", -300, 100)]
+Rf = Annotated[float, Quantity("Rf", "", 0, 100)]
+Rg = Annotated[float, Quantity("Rg", "", 40, 160)]
+SSI = Annotated[float, Quantity("SSI", "", -100, 100)]

@@ -1,14 +1,15 @@
 """A source of light on set, and what a meter said about it."""
 
 import math
+import re
 from enum import StrEnum
 from typing import Annotated, Self
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
 from .base import Model, Name, Note
 from .problems import wrong
-from .quantities import CCT, ChromaticityX, ChromaticityY, Duv, Lux
+from .quantities import CCT, R9, SSI, ChromaticityX, ChromaticityY, Duv, Lux, Ra, Rf, Rg
 
 
 class Kind(StrEnum):
@@ -88,14 +89,33 @@ class Spectrum(Model):
         return self.start + self.step * (len(self.values) - 1)
 
 
+def _reference(value: str) -> str:
+    named = re.fullmatch(r"\s*([PpDd])\s*(\d{4,5})\s*[Kk]?\s*", value)
+    lowest = 4000 if named and named[1] in "Dd" else 1000
+    if not named or not lowest <= int(named[2]) <= 25000:
+        raise wrong(
+            f"SSI reference {value[:20]!r} is not known", "P or D with kelvins, such as P3200 or D5600"
+        )
+    return named[1].upper() + named[2]
+
+
 class Reading(Model):
-    """One measurement of a source: CCT with Duv, or x, y, or a spectrum; illuminance if it was read."""
+    """One measurement of a source: CCT with Duv, or x, y, or a spectrum; illuminance if it was read.
+
+    `ra`, `r9`, `rf`, `rg` and `ssi` (against `ssi_reference`) are further figures that a meter printed.
+    """
 
     cct: CCT | None = None
     duv: Duv | None = None
     xy: tuple[ChromaticityX, ChromaticityY] | None = None
     spectrum: Spectrum | None = None
     lux: Lux | None = None
+    ra: Ra | None = None
+    r9: R9 | None = None
+    rf: Rf | None = None
+    rg: Rg | None = None
+    ssi: SSI | None = None
+    ssi_reference: Annotated[str, AfterValidator(_reference)] | None = None
 
     @model_validator(mode="after")
     def _one_way(self) -> Self:
@@ -107,6 +127,10 @@ class Reading(Model):
             raise wrong("CCT is missing", "1 000 to 25 000 K")
         if ways[0] and self.duv is None:
             raise wrong("Duv is missing", "−0.05 to 0.05; 0 if the meter gives none")
+        if (self.ssi is None) != (self.ssi_reference is None):
+            raise wrong(
+                "SSI needs the name of its reference, and the reference its SSI", "both, such as 84 and P3200"
+            )
         return self
 
 

@@ -1,0 +1,113 @@
+"""How far a prediction may be off, and which stacks cannot be told apart.
+
+What may be off, each as a distance that 90 % of outcomes stay within, added as squares:
+
+- the source's spectrum: the spread of the ensemble, and a share of the way that the stack moves the
+  light, for lamps that are in no ensemble; nothing where the spectrum was measured;
+- the gels' dyes: how far other dyes of the same label would lead;
+- the gels' strength, and the meter, by the tolerances that the crew states.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from ..colour.chromaticity import STEP, distance
+from ..colour.data import Array
+from ..colour.loci import MEGA, planckian_uv
+from ..colour.predict import through
+from ..model import Accuracy
+from .measure import Whiteness
+from .prediction import Bare, Outcomes, transmittances
+from .rack import Rack
+from .stacks import NONE, Indices
+
+SCALE = 1.5
+"""From root mean square to the radius that holds 90 %: 1.52 for a round normal scatter (Rayleigh), rounded.
+The even rows of the accuracy check agree."""
+STRANGENESS = 0.03
+"""Root mean square error of lamps that no ensemble foresees, as a share of the light's shift (same rows)."""
+
+
+class Certainty(NamedTuple):
+    """How certain f stacks on a source are, all in steps.
+
+    `steps` (f,) hold 90 %; `own` (f,) is the part that is not the source's or the meter's; `members`
+    (f, k) is the distance of every ensemble member from the target.
+    """
+
+    steps: Array
+    own: Array
+    members: Array
+
+
+def certainty(
+    bare: Bare, rack: Rack, stacks: Indices, outcomes: Outcomes, target: Whiteness, accuracy: Accuracy
+) -> Certainty:
+    """Work out how certain the outcomes of stacks (f, w) are."""
+    filters = transmittances(rack, stacks)
+    light = through(bare.ensemble.spectra, filters).uv
+    spread = np.sqrt(distance(light, outcomes.uv[:, None, :]) ** 2 @ bare.ensemble.weights)
+    strange = 0.0 if bare.ensemble.measured else STRANGENESS * distance(outcomes.uv, bare.white.uv)
+    dyes = _dyes(bare, rack, stacks, filters)
+    gels = _gels(bare, rack, stacks, filters, accuracy.gel_percent)
+    meter = _meter(bare.white, outcomes, accuracy)
+    own = np.hypot(SCALE * dyes, gels)
+    total = np.sqrt((SCALE * spread) ** 2 + (SCALE * strange) ** 2 + own**2 + meter**2)
+    return Certainty(total / STEP, own / STEP, distance(light, target.uv) / STEP)
+
+
+def ties(sure: Certainty, weights: Array, lightness: list[tuple[float, int]]) -> list[list[int]]:
+    """Put stacks that cannot be told apart together, the lighter first.
+
+    `sure` is in ranked order, `lightness` what stops and layers each stack costs. The best stack not yet
+    placed takes along all that differ from it by less than the uncertainty of the difference: the
+    ensemble's spread of it, and what the one stack has more of its own. What they have in common (the
+    meter's error, the sheets in both) moves both alike, and does not count. Returns groups of places.
+    """
+    left, groups = list(range(len(lightness))), []
+    while left:
+        first = left[0]
+        gap = sure.members[left] - sure.members[first]
+        mean = gap @ weights
+        doubt = SCALE**2 * ((gap - mean[:, None]) ** 2 @ weights)
+        doubt = np.sqrt(doubt + np.abs(sure.own[left] ** 2 - sure.own[first] ** 2))
+        same = [k for k, apart, unsure in zip(left, np.abs(mean), doubt, strict=True) if apart <= unsure]
+        groups.append(sorted(same, key=lambda k: (*lightness[k], k)))
+        left = [k for k in left if k not in same]
+    return groups
+
+
+def _dyes(bare: Bare, rack: Rack, stacks: Indices, filters: Array) -> Array:
+    """Return how far dyes of other shapes with the same labels lead, root mean square (f,) in Δu′v′."""
+    own = through(bare.mean, filters).uv[:, 0]
+    apart = [
+        distance(through(bare.mean, transmittances(other, stacks)).uv[:, 0], own) ** 2
+        for other in rack.other_dyes
+    ]
+    return np.sqrt(np.mean(apart, axis=0))
+
+
+def _gels(bare: Bare, rack: Rack, stacks: Indices, filters: Array, percent: float) -> Array:
+    """Return how far sheets that are `percent` stronger than their labels lead, (f,) in Δu′v′."""
+    if not percent:
+        return np.zeros(len(stacks))
+    own = through(bare.mean, filters).uv[:, 0]
+    total = np.zeros(len(stacks))
+    for layer in range(stacks.shape[1]):
+        sheet = stacks[:, layer]
+        stronger = np.where((sheet != NONE)[:, None], rack.transmittances[sheet], 1.0) ** (percent / 100.0)
+        total += distance(through(bare.mean, filters * stronger).uv[:, 0], own) ** 2
+    return np.sqrt(total)
+
+
+def _meter(white: Whiteness, outcomes: Outcomes, accuracy: Accuracy) -> Array:
+    """Return how far the meter's tolerance moves the outcomes, (f,) in Δu′v′.
+
+    An error of the reading is carried through the stack as the same shift in mireds and Duv.
+    """
+    mired = MEGA / white.cct * accuracy.meter_cct_percent / 100.0
+    at = planckian_uv(np.array(MEGA / white.cct))[1]
+    along = distance(at * mired, np.zeros(2))
+    across = distance(np.array([-at[1], at[0]]) / np.hypot(*at) * accuracy.meter_duv, np.zeros(2))
+    return np.full(len(outcomes.uv), float(np.hypot(along, across)))

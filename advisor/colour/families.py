@@ -1,0 +1,159 @@
+"""Parametric families of lamp spectra: three coloured parts whose shares a chromaticity decides.
+
+Every member of a family is made of three spectra (a bluish, a greenish and a reddish part). For a
+wanted chromaticity there is exactly one mixture of the three; members that would need a negative share
+are left out. The parts' shapes vary within ranges, evenly spread by a Halton sequence, so that a family
+stands for the lamps of a kind rather than for one of them.
+
+References
+----------
+Halton, J. H. (1960), "On the efficiency of certain quasi-random sequences of points", Numer. Math. 2.
+Wavelengths of mercury, thallium, indium, sodium and lithium lines: NIST Atomic Spectra Database
+(from memory, to the nanometre). Emission of Tb³⁺ and Eu³⁺ phosphors, widths of pumps, phosphors and
+LEDs: common practice, no source; the ranges were set on the even rows of the accuracy check.
+"""
+
+from functools import cache
+
+import numpy as np
+
+from .data import Array
+from .grid import WAVELENGTHS, weights
+
+Parts = tuple[Array, Array, Array]
+_FWHM = 4.0 * np.log(2.0)
+_PRIMES = (2, 3, 5, 7, 11, 13, 17)
+_LINE = 6.0
+"""Width of a line on the grid: the resolution of a handheld spectrometer, about. [nm]"""
+
+
+@cache
+def family(name: str) -> Array:
+    """Return the members of a family, (n, 3, 81), by the name of the function below that makes them."""
+    make, members = _FAMILIES[name]
+    made = np.array([make(row) for row in _halton(members)])
+    made.setflags(write=False)
+    return made
+
+
+def mixtures(members: Array, uv: Array) -> tuple[Array, Array]:
+    """Mix each member's parts, (n, 3, 81), to the chromaticity `uv` (2,) of luminance 1.
+
+    Returns the spectra (n, 81) and whether each can be made (n,).
+    """
+    u, v = float(uv[0]), float(uv[1])
+    wanted = np.array([1.5 * u / v, 1.0, (2.0 - 0.5 * u) / v - 5.0])
+    parts = np.einsum("ncw,wk->nkc", members, weights())
+    shares = np.linalg.solve(parts, np.broadcast_to(wanted, (len(members), 3))[..., None])[..., 0]
+    return np.einsum("nc,ncw->nw", shares, members), shares.min(axis=1) >= 0.0
+
+
+def _white_led(h: Array) -> Parts:
+    """Make a blue pump, a green to yellow phosphor, a red one."""
+    green = _skewed(_at(h[2], 523, 560), _at(h[3], 85, 120), 0.75, 1.15)
+    red = _skewed(_at(h[4], 592, 640), _at(h[5], 80, 125), 0.85, 1.10)
+    return _peak(_at(h[0], 440, 458), _at(h[1], 18, 28)), green, red
+
+
+def _hybrid_led(h: Array) -> Parts:
+    """Make a white LED whose red comes from red chips."""
+    blue, green, _ = _white_led(h)
+    return blue, green, _peak(_at(h[4], 605, 635), _at(h[5], 15, 22))
+
+
+def _rgb(h: Array) -> Parts:
+    """Make blue, green and red chips."""
+    return (
+        _peak(_at(h[0], 445, 475), _at(h[3], 18, 28)),
+        _peak(_at(h[1], 515, 550), _at(h[4], 28, 42)),
+        _peak(_at(h[2], 612, 640), _at(h[4], 15, 24)),
+    )
+
+
+def _rgb_amber(h: Array) -> Parts:
+    """Make red, green, blue, and amber following the red."""
+    blue, green, red = _rgb(h)
+    return blue, green, red + _at(h[5], 0.2, 1.5) * _peak(_at(h[6], 575, 600), _at(h[3], 14, 18))
+
+
+def _rgb_lime(h: Array) -> Parts:
+    """Make red, green, blue, and a lime or white phosphor following the green."""
+    blue, green, red = _rgb(h)
+    lime = _skewed(_at(h[6], 545, 565), 112, 0.85, 1.15)
+    return blue, _at(h[6], 0.1, 1.0) * green + _at(h[5], 0.3, 1.5) * lime, red
+
+
+def _triband(h: Array) -> Parts:
+    """Make narrow phosphors (BAM or chlorapatite, Tb³⁺, Eu³⁺) over mercury and some halophosphate."""
+    broad = _at(h[5], 0.0, 0.12)
+    blue = _peak(_at(h[0], 447, 458), _at(h[1], 40, 60)) + _at(h[2], 0.5, 1.5) * _lines({405: 0.5, 436: 1.0})
+    blue = blue + _at(h[3], 0.0, 0.5) * _peak(490, 60)
+    green = _lines({489: 0.25, 543: 1.0, 549: 0.5, 585: 0.25, 622: 0.1}) + _at(h[4], 0.1, 0.5) * _lines(
+        {546: 1.0}
+    )
+    red = _lines({588: 0.15, 594: 0.2, 611: 1.0, 631: 0.2, 707: 0.1}) + broad * _peak(
+        _at(h[6], 575, 630), 100
+    )
+    return blue, green + broad * _peak(560, 100), red
+
+
+def _metal_halide(h: Array) -> Parts:
+    """Make mercury with iodides of indium, thallium, sodium and rare earths, the last a continuum."""
+    many = _at(h[0], 0.2, 2.0)
+    mercury = _at(h[1], 0.1, 0.8)
+    blue = (
+        many * _peak(440, 120)
+        + mercury * _lines({405: 0.5, 436: 1.0})
+        + _at(h[2], 0.0, 1.0) * _lines({451: 1.0})
+    )
+    green = (
+        many * _peak(540, 110)
+        + mercury * _lines({546: 1.0, 578: 0.8})
+        + _at(h[3], 0.0, 1.2) * _lines({535: 1.0})
+    )
+    sodium = _peak(_at(h[4], 588, 596), _at(h[5], 10, 35))
+    red = many * _peak(650, 130) + _at(h[6], 0.3, 2.0) * sodium + 0.3 * _lines({671: 1.0})
+    return blue, green, red
+
+
+_FAMILIES = {
+    "white-led": (_white_led, 24),
+    "hybrid-led": (_hybrid_led, 8),
+    "rgb": (_rgb, 6),
+    "rgb-amber": (_rgb_amber, 16),
+    "rgb-lime": (_rgb_lime, 16),
+    "triband": (_triband, 16),
+    "metal-halide": (_metal_halide, 16),
+}
+
+
+def _halton(count: int) -> Array:
+    """Return `count` points spread evenly over the unit cube, (count, 7)."""
+    points = np.zeros((count, len(_PRIMES)))
+    for column, base in enumerate(_PRIMES):
+        for row in range(count):
+            share, rest = 1.0, row + 11  # the first points of a Halton sequence lie on a line
+            while rest:
+                share /= base
+                points[row, column] += share * (rest % base)
+                rest //= base
+    return points
+
+
+def _at(share: float, low: float, high: float) -> float:
+    return low + (high - low) * float(share)
+
+
+def _peak(centre: float, width: float) -> Array:
+    """Return a Gaussian of full `width` at half height. [nm]"""
+    return np.asarray(np.exp(-_FWHM * ((WAVELENGTHS - centre) / width) ** 2))
+
+
+def _skewed(centre: float, width: float, below: float, above: float) -> Array:
+    """Return a peak with a width of its own on each side, as phosphors have."""
+    return np.where(centre > WAVELENGTHS, _peak(centre, width * below), _peak(centre, width * above))
+
+
+def _lines(strengths: dict[int, float]) -> Array:
+    """Return spectral lines as narrow peaks."""
+    return np.asarray(sum(strength * _peak(at, _LINE) for at, strength in strengths.items()))
