@@ -69,7 +69,11 @@ def white_of(target: Target, others: list[Source]) -> Whiteness:
             raise Refused.one(
                 "source", f"no source here is called {target.source!r}", f"one of the sources: {names}"
             )
-        white = measure(match.reading)
+        try:
+            white = measure(match.reading)
+        except Refused as no:
+            says = f"{match.name} cannot be matched: {no.problems[0].says}"
+            raise Refused.one("source", says, "another target, or a better reading of that source") from None
     else:
         assert target.cct is not None, "the model asks for a CCT or a source"
         white = _on_locus(target.cct, target.locus)

@@ -28,6 +28,8 @@ def cct_duv_of_uv(uv: Array) -> tuple[Array, Array]:
     """
     uv = np.asarray(uv, dtype=np.float64)
     flat = uv.reshape(-1, 2)
+    # What is no number counts as (0, 0): as far from any white, and NaN in the end like it.
+    flat = np.where(np.isfinite(flat).all(axis=1, keepdims=True), flat, 0.0)
     table = planckian_table()
     nodes = table.uv[::_COARSE]
     apart = ((flat[:, None, :] - nodes[None, :, :]) ** 2).sum(axis=-1)
@@ -50,8 +52,10 @@ def cct_duv_of_uv(uv: Array) -> tuple[Array, Array]:
     low, high = MEGA / CCT_RANGE[1], MEGA / CCT_RANGE[0]
     slack = 1e-6
     inside = (m >= low - slack) & (m <= high + slack) & (np.abs(duv) <= DUV_LIMIT + 1e-9)
-    cct = np.where(inside, MEGA / m, np.nan)
-    return cct.reshape(uv.shape[:-1]), np.where(inside, duv, np.nan).reshape(uv.shape[:-1])
+    # Held within the range, so that what comes out can go back in.
+    cct = np.where(inside, np.clip(MEGA / m, *CCT_RANGE), np.nan)
+    duv = np.where(inside, np.clip(duv, -DUV_LIMIT, DUV_LIMIT), np.nan)
+    return cct.reshape(uv.shape[:-1]), duv.reshape(uv.shape[:-1])
 
 
 def uv_of_cct_duv(cct: Array, duv: Array) -> Array:

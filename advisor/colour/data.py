@@ -61,7 +61,9 @@ def daylight_components() -> Spectrum:
     """Return S0, S1, S2 of daylight (CIE 15:2018, table 6); values have shape (n, 3)."""
     basis = library().colorimetry.SDS_BASIS_FUNCTIONS_CIE_ILLUMINANT_D_SERIES
     parts = [_frozen(basis[name]) for name in ("S0", "S1", "S2")]
-    return Spectrum(parts[0].wavelengths, np.stack([part.values for part in parts], axis=-1))
+    values = np.stack([part.values for part in parts], axis=-1)
+    values.setflags(write=False)
+    return Spectrum(parts[0].wavelengths, values)
 
 
 def _frozen(spectral: object) -> Spectrum:

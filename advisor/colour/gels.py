@@ -13,7 +13,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from .cct import uv_of_cct_duv
+from .cct import CCT_RANGE, DUV_LIMIT, uv_of_cct_duv
 from .data import Array
 from .grid import WAVELENGTHS, weights
 from .loci import MEGA, planckian
@@ -126,12 +126,15 @@ def _one_axis(mired: Array, cc: Array, reference: Array, lit: Array, bands: list
 def _strengths(
     mired: Array, cc: Array, reference: Array, lit: Array, shapes: Array, rows: NDArray[np.intp]
 ) -> Array:
-    try:
-        wanted = uv_of_cct_duv(MEGA / (MEGA / reference + mired), cc / 1000.0)
-    except (ValueError, ZeroDivisionError):
-        raise Impossible(
-            int(rows[0]), "this shift would take its reference out of 1 000 to 25 000 K"
-        ) from None
+    to, duv = MEGA / reference + mired, cc / 1000.0
+    low, high = CCT_RANGE
+    for wrong, reason in (
+        ((to < MEGA / high) | (to > MEGA / low), "out of 1 000 to 25 000 K"),
+        (np.abs(duv) > DUV_LIMIT, f"more than {1000 * DUV_LIMIT:g} CC from white"),
+    ):
+        if wrong.any():
+            raise Impossible(int(rows[np.argmax(wrong)]), f"this shift would take its reference {reason}")
+    wanted = uv_of_cct_duv(np.clip(MEGA / to, low, high), duv)
     strengths, found = tilt(lit, shapes, wanted)
     if not found.all():
         raise Impossible(int(rows[np.argmin(found)]), "no dye of these gels makes this shift")

@@ -14,7 +14,7 @@ _SPACES = re.compile(r"[\s\u00a0\u2007\u2009\u202f_'’]+")
 _NUMBER = re.compile(
     r"""^(?P<sign>[+-]?)\s*
         (?P<digits>\d[\d.,\s\u00a0\u2007\u2009\u202f_'’]*|[.,]\d+)
-        (?:\s*(?:[eE]|[×x*·]\s*10\s*(?:\^|\*\*)?\s*)(?P<power>[+-]?\d{1,3}))?
+        (?:\s*(?:[eE]|[×x*·]\s*10\s*(?:\^|\*\*)?\s*)(?P<power>[+-]?\d{1,3}|[⁺⁻]?[⁰¹²³⁴⁵⁶⁷⁸⁹]{1,3}))?
         \s*(?P<unit>[^\d.,\s][^\d]*|)$""",
     re.VERBOSE,
 )
@@ -55,13 +55,16 @@ def parse(text: str) -> Parsed:
         raise NotANumber("is empty")
     if len(shown) > 60:
         raise NotANumber(f"{shown[:20]}… is too long for one number")
-    plain = shown.translate(_MINUS).translate(_SUPERSCRIPTS)
+    plain = shown.translate(_MINUS)
     match = _NUMBER.match(plain)
     if match is None or re.fullmatch(r"[oOlI]+", match["unit"]):
         raise NotANumber(f"{shown!r} is not a number" + _suspect(plain))
-    power = 10.0 ** int(match["power"] or 0)
-    sign = -1.0 if match["sign"] == "-" else 1.0
-    values = tuple(sign * value * power for value in _readings(match["digits"], shown))
+    # Raised digits count only as a power: "10³" by itself is not 103, and "MK⁻¹" is a unit.
+    power = (match["power"] or "").translate(_SUPERSCRIPTS)
+    written = _readings(match["digits"], shown)
+    if power:
+        written = written[-1:]  # nobody writes thousands separators before a power of ten
+    values = tuple(float(f"{match['sign']}{digits}e{power or 0}") for digits in written)
     if not all(math.isfinite(v) for v in values):
         raise NotANumber(f"{shown!r} is too large")
     return Parsed(values, match["unit"].strip())
@@ -76,8 +79,8 @@ def _suspect(plain: str) -> str:
     return ""
 
 
-def _readings(digits: str, shown: str) -> tuple[float, ...]:
-    """Return what the digits can mean: [thousands first, then decimal] where both are possible."""
+def _readings(digits: str, shown: str) -> tuple[str, ...]:
+    """Return what the digits can mean, as Python writes it: thousands first, then decimal, if both can."""
     digits = _SPACES.sub(" ", digits.strip()).strip()
     if " " in digits:
         whole = re.split(r"[.,]", digits)[0]
@@ -86,19 +89,19 @@ def _readings(digits: str, shown: str) -> tuple[float, ...]:
         digits = digits.replace(" ", "")
     marks = [c for c in digits if c in ".,"]
     if not marks:
-        return (float(digits),)
+        return (digits,)
     if len(set(marks)) == 2:
         # Two kinds of mark: the last one is the decimal mark and stands once.
         decimal, group = marks[-1], marks[0]
         whole, _, part = digits.rpartition(decimal)
         if marks.count(decimal) > 1 or not re.fullmatch(_GROUPED.replace("SEP", re.escape(group)), whole):
             raise NotANumber(f"{shown!r} mixes points and commas in no order that a number has")
-        return (float(whole.replace(group, "") + "." + part),)
+        return (whole.replace(group, "") + "." + part,)
     mark = marks[0]
     grouped = bool(re.fullmatch(_GROUPED.replace("SEP", re.escape(mark)), digits))
     if len(marks) > 1:
         if not grouped:
             raise NotANumber(f"{shown!r} is not a number")
-        return (float(digits.replace(mark, "")),)
-    as_decimal = float("0" + digits.replace(mark, "."))
-    return (float(digits.replace(mark, "")), as_decimal) if grouped else (as_decimal,)
+        return (digits.replace(mark, ""),)
+    as_decimal = "0" + digits.replace(mark, ".")
+    return (digits.replace(mark, ""), as_decimal) if grouped else (as_decimal,)

@@ -70,9 +70,13 @@ class Quantity:
             if re.sub(r"\s+", "", parsed.unit).casefold() not in units:
                 raise wrong(f"{self.name} {short(value)} has the unit {parsed.unit!r}", self.allowed)
             return parsed.within(self.low, self.high)
-        if not math.isfinite(value):
-            raise wrong(f"{self.name} {value} is not a number", self.allowed)
-        return float(value)
+        try:
+            number = float(value)
+        except OverflowError:  # a whole number of hundreds of digits
+            number = math.inf
+        if not math.isfinite(number):
+            raise wrong(f"{self.name} {short(value)} is not a number", self.allowed)
+        return number
 
     def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> CoreSchema:
         return core_schema.no_info_before_validator_function(self.check, handler(source))
@@ -96,7 +100,7 @@ def _cct_hint(value: float) -> str:
 
 
 def _duv_hint(value: float) -> str:
-    return f" (given × 1000? then {tidy(value / 1000)})" if 0.05 < abs(value) <= 50.0 else ""
+    return f" (given × 1000? then {tidy(value / 1000)})" if 0.5 <= abs(value) <= 50.0 else ""
 
 
 #: Correlated colour temperature. [K] The range in which (CCT, Duv) and (u, v) map onto each other.

@@ -1,0 +1,112 @@
+"""A number from a cell: its unit, the heading's unit, and the decimal mark of the table around it."""
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any, get_args
+
+from pydantic_core import PydanticCustomError
+
+from ..model import Problem, numbers, quantities
+from ..model.problems import wrong
+from ..model.quantities import Quantity
+from .terms import FOOTCANDLE, Field
+
+_CHROMATICITY = {f: Quantity(f.value, "", 0.0, 1.0) for f in (Field.U76, Field.V76, Field.U60, Field.V60)}
+_TRISTIMULUS = {f: Quantity(f.value, "", 0.0, 1e6) for f in (Field.BIG_X, Field.BIG_Y, Field.BIG_Z)}
+_KELVIN = {"k": 1.0, "kelvin": 1.0, "°k": 1.0}
+_LUX = {"lx": 1.0, "lux": 1.0, "klx": 1000.0, "klux": 1000.0, "lm/m²": 1.0, "lm/ft²": FOOTCANDLE}
+_FOOTCANDLE = dict.fromkeys(("fc", "ftc", "ft-c", "foot-candle", "foot-candles", "footcandles"), FOOTCANDLE)
+
+
+def _quantity(annotated: Any) -> Quantity:
+    found: Quantity = get_args(annotated)[1]
+    return found
+
+
+_QUANTITIES: dict[Field, Quantity] = {
+    Field.CCT: _quantity(quantities.CCT),
+    Field.DUV: _quantity(quantities.Duv),
+    Field.X: _quantity(quantities.ChromaticityX),
+    Field.Y: _quantity(quantities.ChromaticityY),
+    Field.LUX: _quantity(quantities.Lux),
+    **_CHROMATICITY,
+    **_TRISTIMULUS,
+}
+_UNITS: dict[Field, dict[str, float]] = {Field.CCT: _KELVIN, Field.LUX: _LUX | _FOOTCANDLE}
+
+#: What people and meters write where there is nothing to write.
+_NOTHING = frozenset({"", "-", "--", "---", "–", "—", "−", "…", "n/a", "na", "n.a.", "none", "null", "?"})
+
+
+@dataclass(frozen=True)
+class Cell:
+    """A piece of the text: what stands there, and where, in words for a person."""
+
+    text: str
+    where: str
+
+    @property
+    def empty(self) -> bool:
+        """Whether nothing is said in it."""
+        return self.text.strip().casefold() in _NOTHING
+
+
+def number(cell: Cell, field: Field, *, factor: float, mark: str | None) -> float:
+    """Read a cell of a column into the field's unit (K, lx or none).
+
+    `factor` is the heading's (a unit such as fc, a scale such as ×10⁻³) and holds unless the cell
+    brings its own unit. `mark` is the table's decimal mark, None if it shows none. Raises the
+    pydantic error that says what is wrong.
+    """
+    quantity = _QUANTITIES[field]
+    try:
+        parsed = numbers.parse(cell.text)
+    except numbers.NotANumber:
+        return quantity.check(cell.text)  # which says so, in the words of every other input
+    units = _UNITS.get(field, {})
+    unit = re.sub(r"\s+", "", parsed.unit).casefold()
+    if unit and unit not in units:
+        return quantity.check(cell.text)
+    by = units[unit] if unit else factor
+    if by == 1.0 and len(parsed.values) == 1:
+        return quantity.check(cell.text)
+    # Dividing by 1000 keeps 4.1 ×10⁻³ at 0.0041, where multiplying by 0.001 would not.
+    mark = mark or ("." if field in _TRISTIMULUS else None)
+    scaled = [v / round(1 / by) if by < 1 else v * by for v in _likely_first(parsed, cell.text, mark)]
+    value = next((v for v in scaled if quantity.low <= v <= quantity.high), scaled[0])
+    try:
+        return quantity.check(value)
+    except PydanticCustomError as error:
+        context = error.context or {}
+        raise wrong(f"{context['says']} (the text says {cell.text.strip()!r})", context["allowed"]) from None
+
+
+def _likely_first(parsed: numbers.Parsed, cell: str, mark: str | None) -> tuple[float, ...]:
+    """Order the two senses of "5,600": thousands first, unless its comma is the table's decimal mark."""
+    return parsed.values[::-1] if mark is not None and mark in cell else parsed.values
+
+
+def decimal_mark(cells: Iterable[tuple[Field, str]]) -> str | None:
+    """Find the decimal mark of a table from the cells that leave no doubt; None if they show none or both."""
+    found = {mark for field, cell in cells if (mark := _mark_of(cell, field))}
+    return found.pop() if len(found) == 1 else None
+
+
+def _mark_of(cell: str, field: Field) -> str | None:
+    match = re.match(r"\s*[-+−–]?\s*(\d[\d.,\s'’]{0,40}|[.,]\d{1,40})", cell)
+    marks = re.findall("[.,]", match[1].rstrip(" .,")) if match else []
+    if match is None or not marks:
+        return None
+    other = "." if marks[0] == "," else ","
+    if len(marks) > 1:
+        return str(marks[-1]) if len(set(marks)) == 2 else other
+    if not re.match(r"[1-9]\d{0,2}[.,]\d{3}(?!\d)", match[1]):
+        return str(marks[0])
+    return other if field is Field.CCT else None  # "5,600" K is thousands; of lux it can be either
+
+
+def problem(where: str, error: PydanticCustomError) -> Problem:
+    """Turn a quantity's error into a problem at a place in the text."""
+    context = error.context or {}
+    return Problem(where=where, says=context["says"], allowed=context["allowed"])

@@ -1,0 +1,168 @@
+"""The gel table as CSV that a person can edit in any spreadsheet.
+
+Header ``family,fraction,mired,cc,stops,stock,note`` and, where a gel is switched off, ``on``.
+"""
+
+import csv
+import io
+from collections.abc import Iterator
+
+from pydantic import ValidationError
+
+from ..model import Gel, GelTable, Problem, Refused, problems_in
+from .gel_cells import PARTS, escape, plain_fraction, switch, unescape, written
+from .lines import Mark, Record, records, split
+from .text import decode, refuse_web_page
+
+COLUMNS = ("family", "fraction", "mired", "cc", "stops", "stock", "note", "on")
+_NEEDED = COLUMNS[:2]
+_MOST_ROWS = 2000
+_MOST_COLUMNS = 100
+_COMMENT = "#"
+_MARKS = (Mark.COMMA, Mark.SEMICOLON, Mark.TAB)
+_WHERE = "file"
+
+
+def read_gels(data: str | bytes) -> GelTable:
+    """Read a gel table: cells parted by commas, semicolons or tabs, numbers with decimal point or comma.
+
+    The columns may stand in any order; family and fraction must be there. Lines that begin with # are
+    comments. Raises Refused with every fault of the file, each at its line and column.
+    """
+    text = decode(data, where=_WHERE)
+    lines = text.split("\n")
+    head, mark = _header(lines)
+    if len(head.cells) > _MOST_COLUMNS:
+        says = f"the header on line {head.line} has {len(head.cells)} columns"
+        raise Refused.one(_WHERE, says, f"the header {','.join(COLUMNS[:7])}")
+    columns = [c.casefold() for c in head.cells]
+    problems = _wrong_header(columns, head)
+    if problems:
+        refuse_web_page(text, where=_WHERE)
+    rows: list[Gel] = []
+    stands: dict[str, int] = {}
+    count = 0
+    for record in records(lines, mark, start=head.line - 1 + head.text.count("\n") + 1, comment=_COMMENT):
+        count += 1
+        if count > _MOST_ROWS:
+            raise Refused.one(_WHERE, f"the table has more than {_MOST_ROWS} rows", f"at most {_MOST_ROWS}")
+        gel = _gel(record, columns, problems)
+        if gel is None:
+            continue
+        first = stands.setdefault(gel.name.casefold(), record.line)
+        if first != record.line:
+            says = f"{gel.name} stands on line {first} and again on line {record.line}"
+            problems.append(_problem(record, "", says, "each family and fraction once"))
+        rows.append(gel)
+    if problems:
+        raise Refused(problems)
+    return GelTable(rows=rows)
+
+
+def _header(lines: list[str]) -> tuple[Record, Mark]:
+    """Find the first line that is no comment, and the separator that makes the most of it."""
+    for at, line in enumerate(lines):
+        if line.strip(" \t,;") and not line.lstrip(' "').startswith(_COMMENT):
+            found = [(_cells(line, mark), mark) for mark in _MARKS]
+            cells, mark = max(found, key=lambda f: (sum(c.casefold() in COLUMNS for c in f[0]), len(f[0])))
+            while cells and not cells[-1]:
+                cells.pop()  # spreadsheets write empty columns at the end
+            return Record(at + 1, line, cells), mark
+    raise Refused.one(
+        _WHERE, "the file holds only comments", f"the header {','.join(COLUMNS[:7])}, then rows"
+    )
+
+
+def _cells(line: str, mark: Mark) -> list[str]:
+    try:
+        return split(line, mark)
+    except ValueError:
+        return line.split(mark)
+
+
+def _wrong_header(columns: list[str], head: Record) -> list[Problem]:
+    allowed = ", ".join(COLUMNS)
+    problems = []
+    for i, column in enumerate(columns):
+        shown = repr(head.cells[i][:40])
+        if column not in COLUMNS:
+            problems.append(_problem(head, f"{i + 1}", f"column {shown} is not known", allowed))
+        elif column in columns[:i]:
+            says = f"column {shown} stands there twice, as {columns.index(column) + 1} and {i + 1}"
+            problems.append(_problem(head, f"{i + 1}", says, "each column once"))
+    problems += [
+        _problem(head, "", f"the column {column} is missing", f"the header {','.join(COLUMNS[:7])}")
+        for column in _NEEDED
+        if column not in columns
+    ]
+    return problems
+
+
+def _problem(record: Record, column: str, says: str, allowed: str) -> Problem:
+    where = f"line {record.line}" + (f", column {column}" if column else "")
+    return Problem(where=where, says=says, allowed=allowed)
+
+
+def _gel(record: Record, columns: list[str], problems: list[Problem]) -> Gel | None:
+    """Make a gel from a row, or add all that is wrong with it to the problems."""
+    if record.broken:
+        says = "a quotation mark is opened and not closed, or closed within a cell"
+        problems.append(_problem(record, "", says, 'quotation marks around a whole cell; "" for one inside'))
+        return None
+    if any(record.cells[len(columns) :]):
+        says = f"the row has {len(record.cells)} cells and the header {len(columns)}"
+        allowed = "as many; a cell that holds the separator (a decimal comma, say) goes in quotation marks"
+        problems.append(_problem(record, "", says, allowed))
+        return None
+    cells = dict(reversed([(c, v) for c, v in zip(columns, record.cells, strict=False) if c in COLUMNS]))
+    values: dict[str, object] = {c: unescape(v) if c in PARTS else v for c, v in cells.items() if v}
+    if "fraction" in values:
+        values["fraction"] = plain_fraction(str(values["fraction"]))
+    wrong = []
+    if "on" in values:
+        values["on"] = switch(str(values["on"]))
+        if values["on"] is None:
+            says = f"on {cells['on'][:20]!r} is neither yes nor no"
+            wrong.append(_problem(record, "on", says, "yes or no; empty is yes"))
+            del values["on"]
+    gel = None
+    try:
+        gel = Gel.model_validate(values)
+    except ValidationError as error:
+        wrong += _placed(error, record, columns)
+    problems += wrong
+    return None if wrong else gel
+
+
+def _placed(error: ValidationError, record: Record, columns: list[str]) -> Iterator[Problem]:
+    """Put the model's problems at their line and column; a column that is missing was told once already."""
+    for found in problems_in(error):
+        if found.where not in _NEEDED or found.where in columns:
+            empty = found.where in _NEEDED and found.says.endswith("is missing")
+            says = f"{found.where} is empty" if empty else found.says
+            yield _problem(record, found.where, says, found.allowed)
+
+
+def write_gels(table: GelTable) -> str:
+    """Write the table as CSV: commas, decimal points, lines ending in CR LF (RFC 4180), no comments.
+
+    Text that a spreadsheet would run as a formula gets an apostrophe before it, which `read_gels` takes
+    off again. The column `on` is written only if some gel is off.
+    """
+    columns = COLUMNS if not all(gel.on for gel in table.rows) else COLUMNS[:-1]
+    out = io.StringIO()
+    writer = csv.writer(out)
+    writer.writerow(columns)
+    for gel in table.rows:
+        row = {
+            "family": escape(gel.family),
+            "fraction": escape(gel.fraction),
+            "mired": written(gel.mired),
+            "cc": written(gel.cc),
+            "stops": written(gel.stops),
+            "stock": written(gel.stock),
+            "note": escape(gel.note),
+            "on": "yes" if gel.on else "no",
+        }
+        writer.writerow([row[c] for c in columns])
+    return out.getvalue()

@@ -1,0 +1,30 @@
+"""The words by which crews call what makes the light."""
+
+import re
+
+from ..model import Kind
+
+# The first line that has one of its words decides: a "daylight LED tube" is an LED. HMI is said for
+# any metal-halide head and is read so.
+_WORDS: list[tuple[Kind, str]] = [
+    (Kind.SODIUM, "sodium, hps, lps"),
+    (Kind.FLUORESCENT_TRIBAND, "triband, tri band, three band, triphosphor, tri phosphor"),
+    (
+        Kind.LED_MIX,
+        "rgb, rgbw, rgbww, rgba, rgbaw, led mix, colour mixing, color mixing, colour mix, color mix, "
+        "multicolour, multicolor, multi colour, multi color, full colour, full color",
+    ),
+    (Kind.LED_WHITE, "led, leds, white led, bicolour, bicolor, bi colour, bi color"),
+    (Kind.FLUORESCENT, "fluorescent, fluorescents, fluoro, fluo, tube, tubes, cfl"),
+    (Kind.DISCHARGE, "discharge, hmi, metal halide, halide, arc, xenon, mercury, mercury vapour, hid"),
+    (Kind.TUNGSTEN, "tungsten, halogen, incandescent, quartz, filament"),
+    (Kind.DAYLIGHT, "daylight, window, windows, sky, skylight, sun, sunlight, sunshine, overcast"),
+    (Kind.UNKNOWN, "unknown, not known, other, mixed"),
+]
+_PATTERNS = [(kind, re.compile(rf" (?:{'|'.join(re.split(', ?', words))}) ")) for kind, words in _WORDS]
+
+
+def kind_of(text: str) -> Kind | None:
+    """Tell the kind of source from a crew's words for it; None if no word of them is known."""
+    words = " " + " ".join(re.findall(r"[^\W\d_]+", text[:80].casefold())) + " "
+    return next((kind for kind, pattern in _PATTERNS if pattern.search(words)), None)

@@ -1,0 +1,126 @@
+"""Lines of a text into cells: quoted CSV, tabs, semicolons, pipes, or columns set apart by spaces."""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+
+#: How far a quoted cell may run on over the lines behind it. [sign]
+_LONGEST_RECORD = 4096
+
+
+class Mark(StrEnum):
+    """What stands between two cells."""
+
+    TAB = "\t"
+    SEMICOLON = ";"
+    PIPE = "|"
+    COMMA = ","
+    SPACES = "  "
+    SPACE = " "
+
+
+@dataclass(frozen=True)
+class Record:
+    """One row: its first line (from 1), its own text, and its cells.
+
+    `broken` tells that its quotation marks do not pair; the cells are then split without them.
+    """
+
+    line: int
+    text: str
+    cells: list[str]
+    broken: bool = False
+
+
+class _BadQuotes(ValueError):
+    """Quotation marks that do not pair on this line."""
+
+
+def records(lines: list[str], mark: Mark, *, start: int = 0, comment: str | None = None) -> Iterator[Record]:
+    """Read the rows from `lines[start:]`, one after the other.
+
+    Leaves out blank rows, the rules of drawn tables and, with `comment`, the lines that begin with
+    that sign. A quoted cell may hold line breaks. Takes time in proportion to the text.
+    """
+    at = start
+    while at < len(lines):
+        record = _record(lines, at, mark, comment)
+        at += record.text.count("\n") + 1
+        if any(record.cells) and not (comment and record.cells[0].startswith(comment)):
+            yield record
+
+
+def _record(lines: list[str], at: int, mark: Mark, comment: str | None) -> Record:
+    text = lines[at]
+    if re.fullmatch(r"[\s|+:=-]*", text) or (comment and text.lstrip().startswith(comment)):
+        return Record(at + 1, text, [])
+    try:
+        return Record(at + 1, text, split(text, mark))
+    except _BadQuotes:
+        pass
+    # A well-formed record holds an even number of quotation marks: add lines until this one does.
+    quotes, length, end = text.count('"'), len(text), at
+    while quotes % 2 and length <= _LONGEST_RECORD and end + 1 < len(lines):
+        end += 1
+        quotes, length = quotes + lines[end].count('"'), length + len(lines[end]) + 1
+    if end > at and quotes % 2 == 0:
+        whole = "\n".join(lines[at : end + 1])
+        try:
+            return Record(at + 1, whole, split(whole, mark))
+        except _BadQuotes:
+            pass
+    return Record(at + 1, text, [c.strip().strip('"') for c in text.split(mark)], broken=True)
+
+
+def split(text: str, mark: Mark) -> list[str]:
+    """Split one row into trimmed cells. Raises ValueError if its quotation marks do not pair."""
+    if mark is Mark.SPACES:
+        return [c.strip() for c in re.split(r"\t|\s{2,}", text.strip())]
+    if mark is Mark.SPACE:
+        return text.split()
+    if mark is Mark.PIPE:
+        text = text.strip()
+        text = text.removeprefix("|").removesuffix("|")
+    if '"' not in text:
+        return [c.strip() for c in text.split(mark)]
+    return _split_quoted(text, mark)
+
+
+def _split_quoted(text: str, mark: str) -> list[str]:
+    cells: list[str] = []
+    blank = " " if mark == "\t" else " \t"
+    at = 0
+    while True:
+        while at < len(text) and text[at] in blank:
+            at += 1
+        if text.startswith('"', at):
+            cell, at = _quoted_cell(text, at + 1)
+            while at < len(text) and text[at] in blank:
+                at += 1
+            if at < len(text) and text[at] != mark:
+                raise _BadQuotes
+        else:
+            end = text.find(mark, at)
+            end = len(text) if end < 0 else end
+            cell, at = text[at:end], end
+            if "\n" in cell:
+                raise _BadQuotes
+        cells.append(cell.strip())
+        if at >= len(text):
+            return cells
+        at += 1
+
+
+def _quoted_cell(text: str, at: int) -> tuple[str, int]:
+    """Return the cell whose opening mark stands before `at`, and the place behind its closing mark."""
+    pieces = []
+    while True:
+        end = text.find('"', at)
+        if end < 0:
+            raise _BadQuotes
+        pieces.append(text[at:end])
+        if not text.startswith('"', end + 1):
+            return "".join(pieces), end + 1
+        pieces.append('"')
+        at = end + 2

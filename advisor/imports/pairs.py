@@ -1,0 +1,121 @@
+"""Readings written as ``name: value``, one beneath the other or several on a line."""
+
+import re
+from dataclasses import dataclass, field
+
+from .lines import Mark, split
+from .terms import MEASURED, understand
+
+_LONGEST_LINE = 5000
+_LONGEST_KEY = 80
+_SIGNS = re.compile("[:=：＝]")
+
+
+@dataclass(frozen=True)
+class Pair:
+    """A heading and its value, on one line of the text."""
+
+    heading: str
+    value: str
+    line: int
+
+
+@dataclass
+class Block:
+    """The pairs of one reading, on lines `first` to `last`; `title` is a line above them without a value."""
+
+    title: str = ""
+    pairs: list[Pair] = field(default_factory=list)
+    measured: bool = False
+    first: int = 0
+    last: int = 0
+
+    @property
+    def lines(self) -> list[str]:
+        """What it holds, in words, for the case that it is no reading."""
+        return [self.title] * bool(self.title) + [f"{p.heading}: {p.value}" for p in self.pairs]
+
+    def repeats(self, pairs: list[tuple[str, str]]) -> bool:
+        """Whether one of the headings stands in it already."""
+        return bool({p.heading for p in self.pairs} & {heading for heading, _ in pairs})
+
+    def add(self, pairs: list[tuple[str, str]], at: int) -> None:
+        """Take in the pairs of line `at`."""
+        self.first = self.first or at
+        self.last = at
+        self.pairs += [Pair(heading, value, at) for heading, value in pairs]
+        known = [understand(heading) for heading, _ in pairs]
+        self.measured = self.measured or any(k is not None and k.field in MEASURED for k in known)
+
+
+def find_blocks(lines: list[str]) -> tuple[list[Block], list[str]]:
+    """Return the readings of a text, and the lines that belong to none.
+
+    A blank line, a title or a repeated heading begins the next reading. No readings if no line names a
+    measurement.
+    """
+    blocks: list[Block] = []
+    stray: list[str] = []
+    block = Block()
+    for at, line in enumerate([*lines, ""], start=1):
+        pairs = pairs_in(line)
+        if not line.strip() or (block.measured and (not pairs or block.repeats(pairs))):
+            if block.measured:
+                blocks.append(block)
+            else:
+                stray += block.lines
+            block = Block()
+        if pairs:
+            block.add(pairs, at)
+        elif re.search(r"[^\W\d_]", line) and not block.pairs:
+            stray += block.lines
+            block = Block(title=line.strip().rstrip(":").strip(), first=at, last=at)
+        elif line.strip():
+            stray.append(line.strip())
+    return blocks, stray
+
+
+def pairs_in(line: str) -> list[tuple[str, str]]:
+    """Return the pairs on a line; none if it holds none."""
+    if len(line) > _LONGEST_LINE or not line.strip():
+        return []
+    for mark in (Mark.TAB, Mark.SEMICOLON, Mark.PIPE, Mark.SPACES, Mark.COMMA):
+        parts = [p for p in _split(line, mark) if p]
+        pairs = [pair for p in parts if (pair := _signed(p))]
+        if len(parts) > 1 and len(pairs) == len(parts):
+            return pairs
+    one = _signed(line) or _unsigned(line)
+    return [one] if one else []
+
+
+def _split(line: str, mark: Mark) -> list[str]:
+    try:
+        return split(line, mark)
+    except ValueError:
+        return []
+
+
+def _signed(part: str) -> tuple[str, str] | None:
+    """Split at the first colon or equals sign; a title such as "Key light:" has no value."""
+    sign = _SIGNS.search(part, 0, _LONGEST_KEY + 1)
+    if sign is None:
+        return None
+    heading, value = part[: sign.start()].strip().strip('"'), part[sign.end() :].strip()
+    if not heading or (not value and understand(heading) is None):
+        return None
+    return heading, value
+
+
+def _unsigned(line: str) -> tuple[str, str] | None:
+    """Split a line such as ``CCT 5600 K`` or a row of two cells, whose beginning is a known heading."""
+    for mark in ("\t", ";", ",", "  "):
+        heading, found, value = line.strip().partition(mark)
+        if found and understand(heading.strip().strip('"')) is not None:
+            return heading.strip().strip('"'), value.strip().strip('"')
+    words = line.split(maxsplit=4)
+    for cut in range(min(4, len(words) - 1), 0, -1):
+        heading, value = " ".join(words[:cut]), line.split(maxsplit=cut)[cut].strip()
+        known = understand(heading)
+        if known is not None and known.field in MEASURED and value[:1] in "0123456789.,-+−–":
+            return heading, value
+    return None

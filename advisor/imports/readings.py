@@ -1,0 +1,198 @@
+"""Pasted text or an uploaded file to readings: a table, ``name: value`` lines, or one short line."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+
+from ..model import Problem, Refused, Source
+from .cells import Cell, decimal_mark
+from .columns import Columns, resolve
+from .lines import Mark, Record, records
+from .pairs import Block, find_blocks
+from .paste import Paste, PastedRow, Understood
+from .rows import WAYS, Built, build
+from .single import one_line
+from .tables import Table, find_table, with_units
+from .terms import MEASURED, Field, understand
+from .text import decode, refuse_web_page
+
+#: The most readings in one text.
+MOST_ROWS = 500
+_MOST_LINES = 20_000
+_MOST_IGNORED = 50
+_WHERE = "text"
+_HEADINGS = (
+    "a first line of headings, such as name, CCT, Duv, lux; or lines such as CCT: 5600 and Duv: 0.003; "
+    "or one line such as 5600 K, 0.003, 900 lx"
+)
+
+
+def read_readings(data: str | bytes) -> Paste:
+    """Understand the readings in a text.
+
+    Takes CSV (comma, semicolon, tab, pipe or runs of spaces), ``name: value`` lines with a blank line or
+    a repeated name before the next reading, or one line of CCT, Duv and perhaps lux. Numbers may have a
+    decimal comma or point and units; foot-candles become lux. A row that is not understood keeps its text
+    and blocks no other. Raises Refused if the whole cannot be read: nothing in it, no text, over 1 000 000
+    bytes or 500 readings, no headings, or two columns that say the same thing.
+    """
+    text = decode(data, where=_WHERE)
+    lines = text.split("\n")
+    filled = [at for at, line in enumerate(lines) if line.strip()]
+    if len(filled) > _MOST_LINES:
+        raise _too_many(f"{len(filled)} lines")
+    table = find_table(lines)
+    if table is not None:
+        return _from_table(lines, table)
+    blocks, stray = find_blocks(lines)
+    if blocks:
+        return _from_blocks(lines, blocks, stray)
+    if len(filled) == 1:
+        cells = one_line(lines[filled[0]], filled[0] + 1)
+        if cells is not None:
+            return _from_line(lines[filled[0]], filled[0] + 1, cells)
+    refuse_web_page(text, where=_WHERE)
+    raise Refused.one(_WHERE, "there are no headings, so it is not clear which number is which", _HEADINGS)
+
+
+def _too_many(what: str) -> Refused:
+    return Refused.one(_WHERE, f"the text has {what}", f"at most {MOST_ROWS} readings; give it in parts")
+
+
+@dataclass
+class _Rows:
+    """The rows so far, their names kept apart, and the fields that were given and used."""
+
+    rows: list[PastedRow] = field(default_factory=list)
+    names: set[str] = field(default_factory=set)
+    given: set[Field] = field(default_factory=set)
+    used: set[Field] = field(default_factory=set)
+
+    @property
+    def next_name(self) -> str:
+        return f"Source {len(self.rows) + 1}"
+
+    def add(self, line: int, text: str, built: Built, cells: dict[Field, Cell]) -> None:
+        source = self._named_apart(built.source) if built.source else None
+        self.rows.append(PastedRow(line=line, text=text, source=source, problems=built.problems))
+        self.given |= {f for f, c in cells.items() if not c.empty}
+        self.used |= set(built.way or ())
+
+    def _named_apart(self, source: Source) -> Source:
+        """Give a second source of the same name a number: "Window", "Window (2)"."""
+        name, count = source.name, 1
+        while name.casefold() in self.names:
+            count += 1
+            name = f"{source.name[:74]} ({count})"
+        self.names.add(name.casefold())
+        return source.model_copy(update={"name": name})
+
+    def unused(self) -> list[str]:
+        """Say which colour columns were filled in and not needed."""
+        used = next((", ".join(w) for w in WAYS if set(w) <= self.used), None)
+        colours = [f for way in WAYS for f in way if f in self.given and f not in self.used]
+        return (
+            [f"{', '.join(colours)}: not used, the colour is taken from {used}"] if colours and used else []
+        )
+
+    def paste(self, columns: Iterable[tuple[str, str]], ignored: list[str]) -> Paste:
+        ignored = [text if len(text) <= 120 else text[:119] + "…" for text in [*ignored, *self.unused()]]
+        if len(ignored) > _MOST_IGNORED:
+            ignored = [*ignored[:_MOST_IGNORED], f"and {len(ignored) - _MOST_IGNORED} more"]
+        understood = [Understood(heading=h, meaning=m) for h, m in columns]
+        return Paste(rows=self.rows, columns=understood, ignored=ignored)
+
+
+def _from_table(lines: list[str], table: Table) -> Paste:
+    found = list(_data_rows(lines, table))
+    headings = with_units(table, found[0]) if found else None
+    if headings is not None:
+        found = found[1:]
+    columns = resolve(headings or table.headings, where=f"line {table.at + 1}")
+    if len(found) > MOST_ROWS:
+        raise _too_many(f"more than {MOST_ROWS} rows")
+    if not found:
+        says = f"no readings stand beneath the headings on line {table.at + 1}"
+        raise Refused.one(_WHERE, says, "at least one row beneath them")
+    numeric = [(f, i) for f, (i, _) in columns.used.items() if f in MEASURED]
+    mark = decimal_mark((f, r.cells[i]) for r in found for f, i in numeric if i < len(r.cells))
+    if table.mark is Mark.COMMA:
+        mark = mark or "."
+    rows = _Rows()
+    for record in found:
+        cells = _cells(record, columns, table.headings)
+        odd = _odd_count(record, table)
+        factors = {f: factor for f, (_, factor) in columns.used.items()}
+        where = f"line {record.line}"
+        if odd is not None:
+            built = Built(None, [odd], None)
+        else:
+            built = build(cells, factors=factors, mark=mark, where=where, name=rows.next_name)
+        rows.add(record.line, record.text, built, cells)
+    above = [line.strip() for line in lines[: table.at] if line.strip()]
+    return rows.paste(columns.meanings, above + columns.ignored)
+
+
+def _data_rows(lines: list[str], table: Table) -> Iterator[Record]:
+    count = 0
+    for record in records(lines, table.mark, start=table.at + 1):
+        if record.cells == table.headings:
+            continue  # the headings again, as where a table runs over several pages
+        count += 1
+        if count > MOST_ROWS + 1:  # one more, which may turn out to be a row of units
+            raise _too_many(f"more than {MOST_ROWS} rows")
+        yield record
+
+
+def _cells(record: Record, columns: Columns, headings: list[str]) -> dict[Field, Cell]:
+    places = {f: i for f, (i, _) in columns.used.items() if i < len(record.cells)}
+    return {f: Cell(record.cells[i], f"line {record.line}, column {headings[i]}") for f, i in places.items()}
+
+
+def _odd_count(record: Record, table: Table) -> Problem | None:
+    """Refuse a row whose cells cannot be told apart: too many, or too few where spaces part them."""
+    here, there = len(record.cells), len(table.headings)
+    if table.mark in (Mark.SPACES, Mark.SPACE):
+        allowed = "as many cells as headings, two spaces or a tab between them, - where there is no value"
+        fits = here == there
+    else:
+        allowed = f"at most {there}; a cell that holds the separator (a decimal comma, say) goes in quotes"
+        fits = here <= there or not any(record.cells[there:])
+    if fits:
+        return None
+    says = f"the row has {here} cells and the heading line {there}"
+    return Problem(where=f"line {record.line}", says=says, allowed=allowed)
+
+
+def _from_blocks(lines: list[str], blocks: list[Block], stray: list[str]) -> Paste:
+    if len(blocks) > MOST_ROWS:
+        raise _too_many(f"{len(blocks)} readings")
+    pairs = [(understand(p.heading), p.value) for b in blocks for p in b.pairs]
+    mark = decimal_mark((h.field, value) for h, value in pairs if h is not None and h.field in MEASURED)
+    rows = _Rows()
+    meanings: dict[tuple[str, str], None] = {}
+    ignored = dict.fromkeys(stray)
+    for block in blocks:
+        cells: dict[Field, Cell] = {}
+        try:
+            columns = resolve([p.heading for p in block.pairs], where=f"line {block.first}")
+        except Refused as refused:
+            built = Built(None, refused.problems, None)
+        else:
+            given = {f: block.pairs[i] for f, (i, _) in columns.used.items()}
+            cells = {f: Cell(p.value, f"line {p.line}, {p.heading}") for f, p in given.items()}
+            factors = {f: factor for f, (_, factor) in columns.used.items()}
+            name = block.title or rows.next_name
+            built = build(cells, factors=factors, mark=mark, where=f"line {block.first}", name=name)
+            meanings |= dict.fromkeys(columns.meanings)
+            ignored |= dict.fromkeys(columns.ignored)
+        text = "\n".join(lines[block.first - 1 : block.last])
+        rows.add(block.first, text, built, cells)
+    return rows.paste(meanings, list(ignored))
+
+
+def _from_line(text: str, line: int, cells: dict[Field, Cell]) -> Paste:
+    rows = _Rows()
+    mark = decimal_mark((f, c.text) for f, c in cells.items() if f in MEASURED)
+    built = build(cells, factors={}, mark=mark, where=f"line {line}", name=rows.next_name)
+    rows.add(line, text, built, cells)
+    return rows.paste([(c.text, f.value) for f, c in cells.items()], [])

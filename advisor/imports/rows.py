@@ -1,0 +1,124 @@
+"""One reading: from the cells of a row to a source, with everything that is wrong with it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from pydantic import ValidationError
+from pydantic_core import PydanticCustomError
+
+from ..model import Kind, Problem, Reading, Source, problems_in
+from .cells import Cell, number, problem
+from .kinds import kind_of
+from .terms import Field
+
+#: The ways to give a colour, the one that is used first.
+WAYS: tuple[tuple[Field, ...], ...] = (
+    (Field.CCT, Field.DUV),
+    (Field.X, Field.Y),
+    (Field.U76, Field.V76),
+    (Field.U60, Field.V60),
+    (Field.BIG_X, Field.BIG_Y, Field.BIG_Z),
+)
+_COLOUR_ALLOWED = "CCT with Duv, or x and y, or u′ and v′"
+
+
+@dataclass
+class Built:
+    """A source, or why there is none; `way` is how its colour was given."""
+
+    source: Source | None
+    problems: list[Problem]
+    way: tuple[Field, ...] | None
+
+
+def build(
+    cells: Mapping[Field, Cell], *, factors: Mapping[Field, float], mark: str | None, where: str, name: str
+) -> Built:
+    """Make a source from what a row says about each field.
+
+    `factors` are the headings', `mark` is the table's decimal mark, `where` is the row's own place, and
+    `name` is for a row that has none.
+    """
+    given = {field: cell for field, cell in cells.items() if not cell.empty}
+    way = next((w for w in WAYS if set(w) <= set(given)), None)
+    if way is None:
+        return Built(None, [_no_colour(given, where)], None)
+    problems: list[Problem] = []
+    values: dict[Field, float] = {}
+    for field in [*way, *([Field.LUX] if Field.LUX in given else [])]:
+        try:
+            values[field] = number(given[field], field, factor=factors.get(field, 1.0), mark=mark)
+        except PydanticCustomError as error:
+            problems.append(problem(given[field].where, error))
+    if problems:
+        return Built(None, problems, way)
+    reading = _reading(way, values, where)
+    if isinstance(reading, Problem):
+        return Built(None, [reading], way)
+    kind, remarks = _kind(given.get(Field.KIND))
+    note = given[Field.NOTE].text if Field.NOTE in given else ""
+    name = given[Field.NAME].text if Field.NAME in given else name
+    try:
+        return Built(Source(name=name, kind=kind, reading=reading, note=note), remarks, way)
+    except ValidationError as error:
+        return Built(None, [_placed(p, given, where) for p in problems_in(error)], way)
+
+
+def _no_colour(given: Mapping[Field, Cell], where: str) -> Problem:
+    """Say what is missing: the other half of a pair, or all of it."""
+    if Field.CCT in given and not set(given) & {f for way in WAYS[1:] for f in way}:
+        cct = given[Field.CCT].text.strip()[:20]
+        return Problem(
+            where=where,
+            says=f"Duv is missing beside the CCT {cct}",
+            allowed="a Duv of −0.05 to 0.05 (0 if the meter gives none), or x and y instead",
+        )
+    for way in WAYS:
+        missing = [f for f in way if f not in given]
+        if len(missing) < len(way):
+            return Problem(where=where, says=f"{' and '.join(missing)} is missing", allowed=_COLOUR_ALLOWED)
+    return Problem(where=where, says="no colour is given", allowed=_COLOUR_ALLOWED)
+
+
+def _reading(way: tuple[Field, ...], values: Mapping[Field, float], where: str) -> Reading | Problem:
+    lux = values.get(Field.LUX)
+    if way == WAYS[0]:
+        return Reading(cct=values[Field.CCT], duv=values[Field.DUV], lux=lux)
+    x, y = _xy(way, [values[f] for f in way])
+    if not (x >= 0 and y > 0 and x + y <= 1):
+        shown = ", ".join(f"{f} = {values[f]:g}" for f in way)
+        return Problem(
+            where=where, says=f"{shown} is no colour", allowed="x of 0 or more, y above 0, x + y up to 1"
+        )
+    return Reading(xy=(x, y), lux=lux)
+
+
+def _xy(way: tuple[Field, ...], values: list[float]) -> tuple[float, float]:
+    """Convert to CIE 1931 x, y (CIE 15:2018, 8.2.1 and note 3 there); (−1, −1) where there is none."""
+    if way == WAYS[1]:
+        return values[0], values[1]
+    if len(values) == 3:
+        top_x, top_y, below = values[0], values[1], sum(values)
+    elif way == WAYS[2]:
+        u, v = values
+        top_x, top_y, below = 9 * u, 4 * v, 6 * u - 16 * v + 12
+    else:
+        u, v = values
+        top_x, top_y, below = 3 * u, 2 * v, 2 * u - 8 * v + 4
+    return (top_x / below, top_y / below) if below > 0 else (-1.0, -1.0)
+
+
+def _kind(cell: Cell | None) -> tuple[Kind, list[Problem]]:
+    if cell is None:
+        return Kind.UNKNOWN, []
+    kind = kind_of(cell.text)
+    if kind is not None:
+        return kind, []
+    says = f"kind {cell.text.strip()[:40]!r} is not known, and is left open"
+    return Kind.UNKNOWN, [Problem(where=cell.where, says=says, allowed=", ".join(Kind))]
+
+
+def _placed(found: Problem, given: Mapping[Field, Cell], where: str) -> Problem:
+    """Say where in the text the model's problem with a name or note stands."""
+    cell = given.get(Field.NOTE if found.where == "note" else Field.NAME)
+    return found.model_copy(update={"where": cell.where if cell else where})

@@ -1,0 +1,69 @@
+"""One reading on one line without headings, as somebody types it: ``Key 5600 K, 0.003, 900 lx``."""
+
+import re
+
+from ..model import numbers
+from .cells import Cell
+from .lines import Mark, split
+from .terms import Field
+
+_LONGEST = 300
+_UNIT_WORD = re.compile(r"(?<=[\d.,])\s+(?=(?:k|°k|kelvin|lx|lux|klx|fc|ftc)\b)", re.IGNORECASE)
+_MARKS = (Mark.TAB, Mark.SEMICOLON, Mark.PIPE, ", ", Mark.SPACES, Mark.COMMA, Mark.SPACE)
+
+
+def one_line(line: str, at: int) -> dict[Field, Cell] | None:
+    """Understand CCT and Duv, then lux if it is there, behind an optional name.
+
+    Only what cannot be anything else: a CCT of 1 000 to 25 000, then a Duv within ±0.05. None otherwise.
+    """
+    if len(line) > _LONGEST:
+        return None
+    name, _, rest = line.rpartition(":")
+    for mark in _MARKS:
+        try:
+            cells = _split(rest, mark)
+        except ValueError:
+            continue
+        for count in (3, 2):
+            names, found = cells[:-count], cells[-count:]
+            named = " ".join([name.strip(), *names]).strip().rstrip(",;")
+            # Single spaces stand within a name; any other mark leaves one cell for it.
+            spaced = mark is Mark.SPACE and not re.search(r"[,;|\t]", named)
+            if len(found) == count and (spaced or len(names) <= (0 if name else 1)):
+                read = _fields([named, *found], at)
+                if read:
+                    return read
+    return None
+
+
+def _split(line: str, mark: str) -> list[str]:
+    if mark == ", ":
+        return [c.strip() for c in line.split(mark)]
+    if mark == Mark.SPACE:
+        line = _UNIT_WORD.sub("", line)  # "5600 K" is one cell
+    return split(line, Mark(mark))
+
+
+def _fields(cells: list[str], at: int) -> dict[Field, Cell] | None:
+    """Check by range that the cells are a name (or nothing), CCT, Duv and perhaps lux."""
+    if cells[0] and not re.search(r"[^\W\d_]", cells[0]):
+        return None
+    cct, duv = _value(cells[1], ("k", "°k", "kelvin")), _value(cells[2], ())
+    if not any(1000 <= v <= 25000 for v in cct) or not any(abs(v) <= 0.05 for v in duv):
+        return None
+    # "5600,0,003" is not 0 and then 3 lx but a decimal comma among commas.
+    if len(cells) > 3 and (
+        re.match(r"0\d", cells[3]) or not _value(cells[3], ("lx", "lux", "klx", "fc", "ftc"))
+    ):
+        return None
+    order = (Field.NAME, Field.CCT, Field.DUV, Field.LUX)
+    return {f: Cell(c, f"line {at}, {f}") for f, c in zip(order, cells, strict=False) if c}
+
+
+def _value(cell: str, units: tuple[str, ...]) -> tuple[float, ...]:
+    try:
+        parsed = numbers.parse(cell)
+    except numbers.NotANumber:
+        return ()
+    return parsed.values if parsed.unit.casefold() in ("", *units) else ()

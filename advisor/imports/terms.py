@@ -1,0 +1,212 @@
+"""The vocabulary of headings: the trade's and the standards' terms, whatever their case and punctuation.
+
+Terms from CIE 15:2018 (x, y; u′, v′), CIE 1960 (u, v), Ohno 2014 (Duv), ISO 80000-7 (E_v) and common use.
+"""
+
+import re
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+#: Lux in a foot-candle: one lumen on a square foot, and a foot is 0.3048 m exactly. [lx]
+FOOTCANDLE = 1 / 0.3048**2
+
+
+class Field(StrEnum):
+    """What a column can hold, as a person reads it."""
+
+    NAME = "name"
+    KIND = "kind"
+    CCT = "CCT"
+    DUV = "Duv"
+    X = "x"
+    Y = "y"
+    U76 = "u′"
+    V76 = "v′"
+    U60 = "u"
+    V60 = "v"
+    BIG_X = "X"
+    BIG_Y = "Y"
+    BIG_Z = "Z"
+    LUX = "illuminance"
+    NOTE = "note"
+    MIRED = "mired"
+    CC = "CC"
+
+
+#: Fields that carry a measurement; a heading line has at least one of them.
+MEASURED = frozenset(Field) - {Field.NAME, Field.KIND, Field.NOTE}
+#: Fields that are recognised and not used, and why.
+DERIVED = {
+    Field.MIRED: "mired is worked out from the CCT here",
+    Field.CC: "CC is worked out from the Duv here",
+}
+
+# In the order in which they win where a table has several of them ("Fixture" beside "Location").
+_TERMS: dict[Field, str] = {
+    Field.NAME: "name, source name, label, source, light source, fixture, head, lamp, light, practical, "
+    "location, position",
+    Field.KIND: "kind, type, technology, tech, source kind, source type, light type, lamp type",
+    Field.CCT: "cct, tcp, tc, t cp, k, kelvin, kelvins, color temperature, colour temperature, color temp, "
+    "colour temp, correlated color temperature, correlated colour temperature, correlated color temp, "
+    "correlated colour temp, cct tcp",
+    Field.DUV: "duv, delta uv, dist from planckian, distance from planckian, dist from planckian locus, "
+    "distance from planckian locus, distance from the planckian locus, dist from bbl, distance from bbl, "
+    "deviation from planckian, duv planckian",
+    Field.LUX: "illuminance, e, ev, e v, lux, lx, klx, fc, ftc, foot candle, foot candles, footcandle, "
+    "footcandles, illumination, illuminance e, illuminance ev",
+    Field.NOTE: "note, notes, comment, comments, remark, remarks",
+    Field.MIRED: "mired, mireds, mk 1, micro reciprocal degrees",
+    Field.CC: "cc, cc index, cc value, green magenta, green magenta shift, gm, g m, tint",
+}
+_SQUEEZED = {re.sub(r"\s+", "", term): field for field, terms in _TERMS.items() for term in terms.split(",")}
+_RANK = {re.sub(r"\s+", "", term): i for i, term in enumerate(",".join(_TERMS.values()).split(","))}
+_CHROMATICITY = {
+    "x": Field.X,
+    "y": Field.Y,
+    "z": Field.BIG_Z,
+    "u": Field.U60,
+    "v": Field.V60,
+    "u'": Field.U76,
+    "v'": Field.V76,
+    "uprime": Field.U76,
+    "vprime": Field.V76,
+}
+_ABOUT = frozenset(
+    {"cie", "chromaticity", "chroma", "coordinate", "coord", "ucs", "deg", "observer", "ciexyz"}
+)
+_YEARS = {"1931": (Field.X, Field.Y), "1960": (Field.U60, Field.V60), "1976": (Field.U76, Field.V76)}
+_OF_1976 = {Field.U60: Field.U76, Field.V60: Field.V76}
+_MEASURED_WORDS = frozenset({"measured", "reading", "value", "mean", "average", "avg", "meas"})
+_UNITS: dict[Field, dict[str, float]] = {
+    Field.CCT: {"k": 1.0, "kelvin": 1.0, "kelvins": 1.0},
+    Field.LUX: {
+        **dict.fromkeys(("lx", "lux"), 1.0),
+        **dict.fromkeys(("klx", "klux"), 1000.0),
+        **dict.fromkeys(("fc", "ftc", "footcandle", "footcandles"), FOOTCANDLE),
+    },
+    Field.MIRED: {"mk1": 1.0, "mired": 1.0},
+}
+_SAME = str.maketrans(
+    {
+        **dict.fromkeys("′’‘ʹʼ´`＇", "'"),
+        **dict.fromkeys("−–‐‑⁻", "-"),
+        **dict.fromkeys("Δ∆δ", " delta "),
+        "°": " deg ",
+        "（": "(",
+        "）": ")",
+    }
+)
+_RAISED = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁺", "0123456789+")
+_SCALE = re.compile(
+    r"(?:(?<![^\W_])[×x*·]|[×*·]|(?<=[(\[ ]))\s?(?:10\s?(?:\^|\*\*)?\s?([-+]?[1-6])|(10{1,6}))(?!\d)"
+)
+
+
+@dataclass(frozen=True)
+class Heading:
+    """A heading that was understood.
+
+    `factor` brings its numbers to K, lx or plain chromaticity; `rank` is its place among the words for
+    the same field, the likeliest first.
+    """
+
+    field: Field
+    factor: float = 1.0
+    rank: int = 0
+
+
+def understand(heading: str) -> Heading | None:
+    """Recognise one heading; None if it is not in the vocabulary.
+
+    A scale such as ``×10⁻³`` or ``× 1000`` says how the numbers were brought to a handy size: it divides
+    Duv and chromaticities and multiplies kelvins and lux, whichever way the power is signed.
+    """
+    if len(heading) > 80:
+        return None
+    plain = heading.translate(_SAME).translate(_RAISED).casefold().replace("(s)", "s")
+    scale = _SCALE.search(plain)
+    power = 0
+    if scale:
+        power = abs(int(scale[1])) if scale[1] else len(scale[2]) - 1
+        plain = plain[: scale.start()] + " " + plain[scale.end() :]
+    found = _term(_words(plain)) or _in_parts(plain)
+    if found is None:
+        return None
+    grows = found.field in (Field.CCT, Field.LUX)
+    return replace(found, factor=found.factor * (10.0**power if grows else 10.0**-power))
+
+
+def _words(part: str) -> list[str]:
+    words: list[str] = re.findall(r"[^\W\d_]+'?|\d+", part)
+    return words
+
+
+def _in_parts(plain: str) -> Heading | None:
+    """Understand a heading parted by brackets, commas or strokes: two words for it, or a word and a unit."""
+    first, *others = re.split(r"[()\[\]{},/:;|]", plain)
+    found = _term(_words(first))
+    for part in others:
+        if found is not None and _words(part):
+            found = _part(part, found)
+    return found
+
+
+def _part(part: str, before: Heading) -> Heading | None:
+    """Let a part add a unit or a year to what the heading has said before, or say it again."""
+    words = _words(part)
+    unit = _UNITS.get(before.field, {}).get("".join(words))
+    if unit is not None:
+        return replace(before, factor=unit)
+    if not _said(words):
+        return _with_year(before, words)
+    again = _term(words)
+    return again if again is not None and again.field is before.field else None
+
+
+def _term(words: list[str]) -> Heading | None:
+    words = [w for w in words if w not in _MEASURED_WORDS] or words
+    squeezed = "".join(words)
+    chroma = _chromaticity(words)
+    if chroma:
+        return chroma
+    for cut in (len(words), len(words) - 1):
+        term, unit = "".join(words[:cut]), "".join(words[cut:])
+        field = _SQUEEZED.get(term)
+        if field is None:
+            continue
+        units = _UNITS.get(field, {})
+        if unit and unit not in units:
+            return None
+        return Heading(field, units.get(unit or squeezed, 1.0), _RANK[term])
+    return None
+
+
+def _chromaticity(words: list[str]) -> Heading | None:
+    field = _CHROMATICITY.get("".join(_said(words)))
+    return None if field is None else _with_year(Heading(field), words)
+
+
+def _said(words: list[str]) -> list[str]:
+    """Leave out the words about a chromaticity: the standard, its year, the 2° observer."""
+    degrees = {i for i, w in enumerate(words) if w == "2" and words[i + 1 : i + 2] == ["deg"]}
+    return [w for i, w in enumerate(words) if w not in _ABOUT and w not in _YEARS and i not in degrees]
+
+
+def _with_year(heading: Heading, words: list[str]) -> Heading | None:
+    for year in set(words) & set(_YEARS):
+        field = _OF_1976.get(heading.field, heading.field) if year == "1976" else heading.field
+        if field not in _YEARS[year]:
+            return None
+        heading = replace(heading, field=field)
+    return heading
+
+
+def is_unit(cell: str) -> bool:
+    """Whether a cell beneath a heading holds nothing but a unit, bare or in brackets."""
+    word = re.sub(r"[()\[\]\s-]", "", cell.translate(_SAME).casefold())
+    return any(word in units for units in _UNITS.values())
+
+
+def letters(heading: str) -> str:
+    """Return the heading without the words about it, so that the Y of "CIE 1931 Y" stands alone."""
+    return "".join(w for w in re.findall(r"[^\W\d_]+", heading) if w.casefold() not in _ABOUT)

@@ -1,0 +1,98 @@
+"""A plan for the screen: one impossible reading leaves the others their advice."""
+
+import re
+
+import pytest
+from rows import asking, neutral, nominal, source
+
+from advisor.advice.advise import advise
+from advisor.advice.plan import make_plan
+from advisor.model import Limits, Reading, Refused, Source, Target
+
+TABLE = nominal() + neutral()
+WINDOW = source(lux=900)
+HEAD = source("Head", kind="tungsten", cct=3200.0, duv=0.0, keep=["ND 0.3"])
+UNREAL = Source(name="Unreal", reading=Reading(xy=(0.5, 0.51)))
+UNKEPT = source("Unkept", keep=["Straw 1/2"])
+
+
+def plan(*sources, target=None, **limits):
+    return make_plan(sources, target or Target(cct=5600), Limits(**limits), TABLE)
+
+
+def test_a_plan_says_what_the_api_says():
+    made = plan(WINDOW, HEAD)
+    assert made.problems == ()
+    assert [h.advice for h in made.heads] == advise(asking(WINDOW, HEAD), TABLE).sources
+    assert made.heads[0].best.gels == ["CTO 1/4"]
+
+
+def test_heads_are_described_against_both_loci_where_both_reach():
+    window, warm = plan(WINDOW, source(kind="tungsten", cct=2800.0, duv=0.0)).heads
+    assert window.loci == (
+        "a little over an eighth green against the Planckian locus",
+        "very close to the daylight locus",
+    )
+    assert warm.loci == ("on the Planckian locus",)
+
+
+def test_what_is_wrong_with_one_source_stays_with_it():
+    made = plan(UNREAL, WINDOW, UNKEPT)
+    unreal, window, unkept = made.heads
+    assert made.problems == () and window.best is not None
+    assert [p.where for p in unreal.problems] == ["reading.xy"]
+    assert unreal.white is None and unreal.best is None and unreal.loci == ()
+    assert [p.where for p in unkept.problems] == ["keep[0]"]
+    assert unkept.white.cct == 6800 and unkept.best is None
+
+
+def test_where_none_can_be_advised_on_there_is_still_a_plan():
+    assert plan(UNREAL).alone.problems and plan().heads == ()
+
+
+def test_a_target_that_is_no_white_leaves_the_sources_described():
+    made = plan(WINDOW, target=Target(source="Nobody"))
+    assert [p.where for p in made.problems] == ["target.source"]
+    assert made.alone.white.cct == 6800 and made.alone.loci and made.alone.best is None
+    assert made.by_hand(0, []) is None
+
+
+def test_too_many_stacks_are_a_problem_of_the_plan():
+    gels = [g.model_copy(update={"family": f"{g.family} {c}"}) for c in "ABCDEF" for g in nominal()]
+    made = make_plan([WINDOW], Target(cct=5600), Limits(max_layers=4), gels)
+    assert [p.where for p in made.problems] == ["gels"] and made.alone.best is None
+
+
+def test_a_stack_by_hand_is_the_entry_of_that_stack():
+    made = plan(UNREAL, WINDOW)
+    for entry in made.heads[1].advice.stacks:
+        assert made.by_hand(1, entry.gels) == entry
+    assert made.by_hand(0, []) is None
+    with pytest.raises(Refused) as no:
+        made.by_hand(1, ["Straw 1/2"])
+    assert no.value.problems[0].where == "stack[0]"
+
+
+def channels(colour):
+    assert re.fullmatch("#[0-9a-f]{6}", colour)
+    return [int(colour[i : i + 2], 16) for i in (1, 3, 5)]
+
+
+def test_the_light_path_goes_from_the_lamp_through_the_sheets_to_the_target():
+    made = plan(WINDOW)
+    path = made.path(0, made.by_hand(0, ["CTO full", "Minus green 1/2"]))
+    lamp, after, target = (channels(c) for c in (path.lamp, path.after, path.target))
+    assert max(target) - min(target) <= 1
+    assert lamp[2] > lamp[0], "cooler than the target"
+    assert after[0] > after[2], "warmer than the target"
+    warm, magenta = (channels(sheet.tint) for sheet in path.sheets)
+    assert [sheet.name for sheet in path.sheets] == ["CTO full", "Minus green 1/2"]
+    assert warm[0] > warm[1] > warm[2]
+    assert magenta[1] < min(magenta[0], magenta[2])
+
+
+def test_the_light_path_of_a_bare_source_ends_as_it_begins():
+    made = plan(WINDOW)
+    path = made.path(0, made.by_hand(0, []))
+    assert path.sheets == () and path.lamp == path.after
+    assert plan(UNREAL).path(0, made.heads[0].best) is None

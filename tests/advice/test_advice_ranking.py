@@ -1,0 +1,84 @@
+"""The Pareto front by its definition, and the one cost."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from advisor.advice.ranking import BEYOND_TOLERANCE, LAYER_IN_STEPS, STOP_IN_STEPS, cost, pareto
+
+# Few different values, so that many are equal in one, two or all three.
+COARSE = st.tuples(st.integers(0, 6), st.integers(0, 6), st.integers(0, 3))
+FINE = st.tuples(st.floats(0, 50), st.floats(0, 5), st.integers(0, 4))
+STACKS = st.lists(COARSE, max_size=40) | st.lists(FINE, max_size=40)
+
+
+def columns(stacks):
+    steps, stops, layers = zip(*stacks, strict=True) if stacks else ((), (), ())
+    return np.array(steps, float).round(9), np.array(stops, float).round(9), np.array(layers, np.intp)
+
+
+def by_definition(steps, stops, layers):
+    """Those that no other beats: no worse in all three, better in one."""
+    rows = list(zip(steps, stops, layers, strict=True))
+
+    def beats(a, b):
+        return all(x <= y for x, y in zip(a, b, strict=True)) and a != b
+
+    return [i for i, b in enumerate(rows) if not any(beats(a, b) for a in rows)]
+
+
+@given(STACKS)
+def test_the_front_is_the_definitions(stacks):
+    assert pareto(*columns(stacks)).tolist() == by_definition(*columns(stacks))
+
+
+@given(STACKS.filter(bool), st.floats(0.1, 50))
+def test_the_cheapest_is_on_the_front(stacks, tolerance):
+    steps, stops, layers = columns(stacks)
+    all_costs = cost(steps, stops, layers, tolerance)
+    assert cost(*(c[pareto(steps, stops, layers)] for c in (steps, stops, layers)), tolerance).min() == (
+        pytest.approx(all_costs.min())
+    )
+
+
+@given(STACKS.filter(bool), st.randoms())
+def test_the_front_does_not_depend_on_the_order(stacks, random):
+    shuffled = random.sample(stacks, len(stacks))
+    assert sorted(stacks[i] for i in pareto(*columns(stacks))) == (
+        sorted(shuffled[i] for i in pareto(*columns(shuffled)))
+    )
+
+
+def test_what_differs_by_rounding_only_is_the_same():
+    steps, stops = np.array([1.0, 1.0 + 1e-12]), np.array([0.5 + 1e-12, 0.5])
+    assert pareto(steps, stops, np.array([1, 1])).tolist() == [0, 1]
+
+
+@given(
+    st.floats(0, 50),
+    st.floats(0, 10),
+    st.integers(0, 8),
+    st.floats(0.1, 50),
+    st.floats(1e-6, 10),
+    st.integers(1, 4),
+)
+def test_the_cost_grows_strictly_with_each_of_the_three(steps, stops, layers, tolerance, more, added):
+    def of(a, b, c):
+        return float(cost(np.array(a), np.array(b), np.array(c), tolerance))
+
+    here = of(steps, stops, layers)
+    assert of(steps + more, stops, layers) > here
+    assert of(steps, stops + more, layers) > here
+    assert of(steps, stops, layers + added) > here
+
+
+def test_what_each_weighs():
+    def of(steps, stops, layers):
+        return float(cost(np.array(steps), np.array(stops), np.array(layers), 3.0))
+
+    assert of(0.0, 0.0, 0) == 0.0
+    assert of(3.0, 0.0, 0) == 3.0
+    assert of(4.0, 0.0, 0) == 3.0 + BEYOND_TOLERANCE
+    assert of(0.0, 1.0, 0) == STOP_IN_STEPS
+    assert of(0.0, 0.0, 1) == LAYER_IN_STEPS

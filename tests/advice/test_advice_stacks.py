@@ -1,0 +1,171 @@
+"""Every stack that makes sense, once each: against plain enumeration."""
+
+import itertools
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from rows import neutral, nominal
+
+from advisor.advice.rack import nominal_stops, rack_of
+from advisor.advice.stacks import MOST_STACKS, NONE, stacks_on
+from advisor.model import Gel, Refused
+
+SHIPPED = nominal() + neutral()
+
+
+def as_names(rack, stacks):
+    return [tuple(rack.names[i] for i in row if i != NONE) for row in stacks]
+
+
+def plainly(gels, keep, max_layers):
+    """All stacks as sorted names, by trying every one."""
+    by_name = {g.name: g for g in gels}
+    choice = [g.name for g in gels if g.on and (g.mired or g.cc)]
+    found = [tuple(sorted(keep))]
+    for size in range(1, max(max_layers - len(keep), 0) + 1):
+        for added in itertools.combinations_with_replacement(sorted(choice), size):
+            stack = [by_name[name] for name in (*keep, *added)]
+            signs = {("mired", g.mired > 0) for g in stack if g.mired}
+            signs |= {("cc", g.cc > 0) for g in stack if g.cc}
+            opposed = len(signs) > len({axis for axis, _ in signs})
+            short = any(
+                by_name[n].stock is not None and (*keep, *added).count(n) > by_name[n].stock for n in added
+            )
+            if not opposed and not short:
+                found.append(tuple(sorted((*keep, *added))))
+    return found
+
+
+def ours(gels, keep, max_layers):
+    rack = rack_of(tuple(gels))
+    return as_names(rack, stacks_on(rack, tuple(rack.find(keep)), max_layers))
+
+
+def same(gels, keep, max_layers):
+    found, expected = ours(gels, keep, max_layers), plainly(gels, keep, max_layers)
+    assert len(found) == len(expected) == len(set(expected))
+    assert {tuple(sorted(names)) for names in found} == set(expected)
+    assert tuple(sorted(found[0])) == tuple(sorted(keep))
+
+
+@pytest.mark.parametrize("max_layers", [0, 1, 2, 3, 4])
+def test_the_shipped_table(max_layers):
+    same(SHIPPED, [], max_layers)
+
+
+@pytest.mark.parametrize(
+    "keep",
+    [["ND 0.3"], ["Diffusion 1/2", "ND 0.3"], ["CTO 1/4"], ["CTO 1/4", "CTO 1/4"], ["CTO 1/8", "CTB 1/8"]],
+)
+@pytest.mark.parametrize("max_layers", [0, 1, 3])
+def test_what_is_kept_is_in_every_stack(keep, max_layers):
+    same(SHIPPED, keep, max_layers)
+    for names in ours(SHIPPED, keep, max_layers):
+        assert all(names.count(name) >= keep.count(name) for name in keep)
+
+
+@st.composite
+def tables(draw):
+    rows = draw(st.permutations(nominal()))[: draw(st.integers(1, 7))]
+    extra = [Gel(family="Both", fraction=f, mired=m, cc=c) for f, m, c in (("1/2", 40, 10), ("1/4", -20, 5))]
+    rows = rows + draw(st.lists(st.sampled_from(extra + neutral()), unique_by=lambda g: g.name))
+    stock, on = st.none() | st.integers(0, 3), st.sampled_from([True, True, False])
+    return [g.model_copy(update={"stock": draw(stock), "on": draw(on)}) for g in rows]
+
+
+@given(tables(), st.data(), st.integers(0, 3))
+@settings(deadline=None, max_examples=60)
+def test_any_table(gels, data, max_layers):
+    same(gels, data.draw(st.lists(st.sampled_from([g.name for g in gels]), max_size=2)), max_layers)
+
+
+def test_no_opposites_and_no_more_than_there_is_in_stock():
+    gels = [
+        Gel(family="CTO", fraction="full", mired=134.0, stock=2),
+        Gel(family="CTB", fraction="full", mired=-134.0, stock=0),
+        Gel(family="Minus green", fraction="1/8", cc=-3.5, stock=1),
+    ]
+    cto, green = "CTO full", "Minus green 1/8"
+    assert set(ours(gels, [], 3)) == {(), (cto,), (cto, cto), (green,), (cto, green), (cto, cto, green)}
+
+
+def test_what_is_switched_off_or_neutral_takes_no_part_unless_kept():
+    gels = [
+        Gel(family="CTO", fraction="full", mired=134.0, on=False),
+        Gel(family="ND", fraction="0.3", stops=1.0),
+        Gel(family="CTO", fraction="1/2", mired=67.0),
+    ]
+    assert ours(gels, [], 1) == [(), ("CTO 1/2",)]
+    assert ours(gels, ["nd 0.3"], 2) == [("ND 0.3",), ("ND 0.3", "CTO 1/2")]
+    assert ours(gels, ["CTO full"], 1) == [("CTO full",)]
+
+
+def test_no_gels_leave_it_bare():
+    assert ours([], [], 3) == [()]
+
+
+# 299 gels are too many at a glance; of 60, opposites may still drop out, so the stacks are counted.
+@pytest.mark.parametrize("count", [299, 60])
+def test_too_many_stacks_are_refused(count):
+    many = [Gel(family="CTO", fraction=f"{n / 1000:.3f}", mired=float(n)) for n in range(1, count + 1)]
+    with pytest.raises(Refused) as no:
+        ours(many, [], 4)
+    [problem] = no.value.problems
+    assert problem.where == "gels"
+    assert f"{count} gels in up to 4 layers" in problem.says
+    assert f"{MOST_STACKS:,}".replace(",", " ") in problem.says
+    assert len(ours(many, [], 1)) == count + 1
+
+
+def test_a_name_is_found_whatever_its_case_and_spaces():
+    rack = rack_of(tuple(SHIPPED))
+    assert [rack.names[i] for i in rack.find(["cto  1/4", " ND 0.3 "])] == ["CTO 1/4", "ND 0.3"]
+
+
+def test_every_unknown_name_is_pointed_at():
+    rack = rack_of(tuple(SHIPPED))
+    with pytest.raises(Refused) as no:
+        rack.find(["CTO 1/4", "CTO 9/9", "Straw"])
+    assert [p.where for p in no.value.problems] == ["[1]", "[2]"]
+    assert "'Straw'" in no.value.problems[1].says
+
+
+@pytest.mark.parametrize(
+    "row",
+    [
+        Gel(family="CTO", fraction="1/1", mired=134.0, stops=0.1),
+        Gel(family="CTB", fraction="1/1", mired=-300.0),
+        Gel(family="Plus green", fraction="1/1", cc=80.0),
+    ],
+    ids=lambda row: row.name,
+)
+def test_a_row_that_no_gel_can_do_is_pointed_at(row):
+    rows = [*nominal()[:3], row, *nominal()[5:]]
+    with pytest.raises(Refused) as no:
+        rack_of(tuple(rows))
+    [problem] = no.value.problems
+    assert problem.where == "[3]"
+    assert problem.says.startswith(f"{row.name}: ")
+
+
+def test_a_familys_strongest_sheet_comes_first():
+    rack = rack_of(tuple(SHIPPED))
+    for family in ("CTB", "Minus green"):
+        assert [n for n in rack.names if n.startswith(family)] == [
+            f"{family} {fraction}" for fraction in ("full", "3/4", "1/2", "1/4", "1/8")
+        ]
+
+
+def test_the_light_that_gels_cost_by_name():
+    lost = nominal_stops(rack_of(tuple(SHIPPED)))
+    assert set(lost) == {g.name for g in SHIPPED}
+    assert lost["ND 0.3"] == pytest.approx(1.0) and lost["Diffusion 1/2"] == pytest.approx(0.7)
+    assert lost["CTO full"] == pytest.approx(0.714, abs=1e-3)
+    assert lost["CTB full"] == pytest.approx(1.516, abs=1e-3)
+
+
+def test_the_order_of_rows_does_not_matter():
+    forwards, backwards = rack_of(tuple(SHIPPED)), rack_of(tuple(SHIPPED[::-1]))
+    assert forwards.names == backwards.names
+    assert forwards.transmittances == pytest.approx(backwards.transmittances, abs=1e-12)

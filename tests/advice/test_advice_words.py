@@ -1,0 +1,119 @@
+"""What the words say: the trade's own readings, and ladders without gaps."""
+
+import itertools
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from references import references
+
+from advisor.advice import words
+from advisor.advice.measure import locus_duv
+from advisor.colour.cct import uv_of_cct_duv
+from advisor.colour.chromaticity import STEP, distance
+from advisor.model import Locus
+
+LADDERS = [words.GREEN_FRACTIONS, words.CTO_FRACTIONS]
+RUNGS = 13
+"""On the spot, nearly, a touch, two below an eighth, seven gels, and more than that."""
+
+
+@pytest.mark.parametrize("locus", Locus)
+@pytest.mark.parametrize("entry", references("practice-words-"), ids=lambda e: e["id"])
+def test_readings_are_described_as_a_practitioner_does(entry, locus):
+    """Common practice, no source: a practitioner's words for five readings of one head."""
+    reading, said = entry["value"], entry["value"][locus.value]
+    ours = words.against_locus(reading["duv"], locus_duv(reading["cct"], locus), locus)
+    where = f"the {locus.value.replace('planckian', 'Planckian')} locus"
+    if not said.endswith("magenta"):
+        assert ours == f"{said} {where}"
+    else:
+        assert ours == f"{said} against {where}"
+
+
+def test_fractions_are_those_of_the_trade():
+    assert pytest.approx(133.93, abs=0.005) == words.FULL_CTO
+    assert np.array(words.CTO_FRACTIONS) / words.FULL_CTO == pytest.approx([1 / 8, 1 / 4, 1 / 2, 3 / 4, 1])
+    assert np.array(words.GREEN_FRACTIONS) * 1000 == pytest.approx([3.5, 7.5, 15, 22.5, 30])
+
+
+@pytest.mark.parametrize("fractions", LADDERS)
+def test_the_ladder_never_falls_and_leaves_nothing_out(fractions):
+    said = [words.amount(d, fractions) for d in np.linspace(0, 2.5 * fractions[-1], 20_001)]
+    rungs = [a.rung for a in said]
+    assert rungs == sorted(rungs)
+    assert set(rungs) == set(range(RUNGS))
+    runs = [text for text, _ in itertools.groupby(a.text for a in said)]
+    assert len(runs) == len(set(runs)), "a text comes back further up"
+    assert runs[0] == "" and all(runs[1:])
+
+
+@pytest.mark.parametrize("fractions", LADDERS)
+def test_a_gels_own_strength_is_about_that_gel(fractions):
+    names = ["an eighth", "a quarter", "a half", "three quarters", "a full"]
+    assert [words.amount(f, fractions).text for f in fractions] == [f"about {name}" for name in names]
+    assert words.amount(2 * fractions[-1], fractions).text == "about two full"
+    assert words.amount(9 * fractions[-1], fractions).text == "more than two full"
+
+
+@given(st.floats(-1, 1), st.sampled_from(LADDERS))
+def test_an_amount_has_no_direction(distance_, fractions):
+    assert words.amount(distance_, fractions) == words.amount(-distance_, fractions)
+
+
+@given(st.floats(0, 1), st.floats(0, 1), st.sampled_from(LADDERS))
+def test_further_is_never_a_lower_rung(a, b, fractions):
+    near, far = sorted((a, b))
+    assert words.amount(near, fractions).rung <= words.amount(far, fractions).rung
+
+
+@pytest.mark.parametrize(
+    ("mired", "duv", "says"),
+    [
+        (0.0, 0.0, "on the target"),
+        (33.5, 0.0, "about a quarter CTO too cool"),
+        (-33.5, 0.0, "about a quarter CTB too warm"),
+        (0.0, 0.0075, "about a quarter too magenta"),
+        (0.0, -0.0075, "about a quarter too green"),
+        (134.0, -0.0035, "about a full CTO too cool, about an eighth too green"),
+        (3.0, 0.0, "a touch too cool"),
+        (-3.0, -0.0006, "a touch too warm, a touch too green"),
+        (-300.0, 0.1, "more than two full CTB too warm, more than two full too magenta"),
+    ],
+)
+def test_a_shift_says_what_the_source_is_too_much_of(mired, duv, says):
+    assert words.shift(mired, duv) == says
+
+
+@pytest.mark.parametrize(
+    ("duv", "says"),
+    [
+        (0.00331, "on the daylight locus"),
+        (0.0068, "about an eighth green against the daylight locus"),
+        (-0.0002, "about an eighth magenta against the daylight locus"),
+    ],
+)
+def test_green_and_magenta_are_told_apart(duv, says):
+    assert words.against_locus(duv, 0.0033, Locus.DAYLIGHT) == says
+
+
+def test_what_the_eye_sees_grows_with_the_steps():
+    said = [words.seen(s) for s in np.linspace(0, 10, 1001)]
+    order = ["matched", "very close", "visible side by side", "plain to see"]
+    assert [word for word, _ in itertools.groupby(said)] == order
+    # One step is one standard deviation of matching; three are commonly taken as just noticeable.
+    assert [words.seen(s) for s in (1.0, 1.01, 3.0, 3.01)] == [order[0], order[1], order[1], order[2]]
+
+
+def test_what_is_matched_needs_no_more_words():
+    assert words.left_over(0.9, 2.0, 0.001) == "matched"
+    assert words.left_over(8.0, 33.5, 0.0) == "plain to see: about a quarter CTO too cool"
+
+
+@given(st.floats(1500, 20000), st.floats(-0.03, 0.03), st.floats(-8, 8), st.floats(-0.004, 0.004))
+def test_what_is_not_matched_is_never_called_on_the_target(cct, duv, mired, green):
+    after = 1e6 / (1e6 / cct - mired)
+    here, there = (uv_of_cct_duv(np.array(c), np.array(d)) for c, d in ((cct, duv), (after, duv - green)))
+    steps = float(distance(here, there)) / STEP
+    assert "on the target" not in words.left_over(steps, mired, green)

@@ -1,0 +1,74 @@
+"""Diagrams, distances, steps, and which chromaticities are real."""
+
+import numpy as np
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+from references import reference
+
+from advisor.colour.chromaticity import STEP, distance, is_real, uv_of_xy, uv_of_xyz, xy_of_uv
+from advisor.colour.data import observer
+
+SHARES = st.floats(0.0, 1.0)
+
+
+def test_a_step_is_that_of_cie_tn_001():
+    assert reference("tn001")["value"] == STEP
+
+
+@pytest.mark.parametrize(
+    ("xy", "u_v_prime"),
+    [
+        # By the definition u′ = 4x/(−2x+12y+3), v′ = 9y/(−2x+12y+3), worked by hand.
+        ((1 / 3, 1 / 3), (4 / 19, 9 / 19)),
+        ((0.3, 0.3), (0.2, 0.45)),
+        ((0.5, 0.4), (2 / 6.8, 3.6 / 6.8)),
+    ],
+)
+def test_uv_is_u_prime_and_two_thirds_of_v_prime(xy, u_v_prime):
+    assert uv_of_xy(np.array(xy)) == pytest.approx([u_v_prime[0], u_v_prime[1] * 2 / 3])
+
+
+def test_a_step_apart_in_either_direction_is_one_step():
+    here = np.array([[0.2, 0.3], [0.2, 0.3]])
+    there = here + np.array([[STEP, 0.0], [0.0, STEP * 2 / 3]])
+    assert distance(here, there) / STEP == pytest.approx([1.0, 1.0])
+
+
+@given(SHARES, SHARES)
+def test_there_and_back(x, y):
+    assume(x + y <= 1)
+    xy = np.array([x, y])
+    assert xy_of_uv(uv_of_xy(xy)) == pytest.approx(xy, abs=1e-12)
+
+
+@given(SHARES, SHARES, st.floats(0.01, 100.0))
+def test_from_xyz_or_xy_is_the_same_whatever_the_luminance(x, y, scale):
+    assume(x + y <= 1)
+    assert uv_of_xyz(scale * np.array([x, y, 1 - x - y])) == pytest.approx(uv_of_xy(np.array([x, y])))
+
+
+@pytest.mark.parametrize("xy", [(1 / 3, 1 / 3), (0.4476, 0.4074), (0.08, 0.8), (0.7, 0.29), (0.17, 0.01)])
+def test_real_colours(xy):
+    assert is_real(np.array(xy))
+
+
+@pytest.mark.parametrize("xy", [(0.0, 0.0), (1.0, 0.0), (0.5, 0.51), (0.0, 1.0), (0.45, 0.05), (0.2, 0.85)])
+def test_colours_of_no_light(xy):
+    assert not is_real(np.array(xy))
+
+
+def test_spectral_colours_are_on_the_edge():
+    cmfs = observer()
+    seen = (cmfs.wavelengths >= 420) & (cmfs.wavelengths <= 680)
+    xy = cmfs.values[seen, :2] / cmfs.values[seen].sum(axis=1, keepdims=True)
+    inside, outside = xy + 0.01 * (1 / 3 - xy), xy - 0.01 * (1 / 3 - xy)
+    assert all(map(is_real, inside))
+    assert not any(map(is_real, outside))
+
+
+@given(st.dictionaries(st.integers(400, 700), st.floats(0.01, 1.0), min_size=1, max_size=8))
+def test_any_mixture_of_wavelengths_is_real(powers):
+    cmfs = observer()
+    xyz = np.array([powers.get(int(nm), 0.0) for nm in cmfs.wavelengths]) @ cmfs.values
+    assert is_real(xyz[:2] / xyz.sum())
