@@ -30,12 +30,10 @@ def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
     for i, source in enumerate(request.sources):
         with within("sources", i):
             bares.append(prepare(source, rack))
-    return Advice(sources=advise_on(bares, target, request, request.accuracy, rack))
+    return Advice(sources=advise_on(bares, target, request, rack))
 
 
-def advise_on(
-    bares: Sequence[Bare], target: Whiteness, limits: Limits, accuracy: Accuracy, rack: Rack
-) -> list[SourceAdvice]:
+def advise_on(bares: Sequence[Bare], target: Whiteness, limits: Limits, rack: Rack) -> list[SourceAdvice]:
     """Rank the stacks for sources that were prepared, in their order."""
     alike: defaultdict[tuple[int, ...], list[int]] = defaultdict(list)
     for i, bare in enumerate(bares):
@@ -46,7 +44,9 @@ def advise_on(
         group = [bares[i] for i in places]
         for i, outcomes in zip(places, predict_stacks(group, rack, candidates, target), strict=True):
             front = rank(outcomes, candidates, limits)
-            answers[i] = _answer(bares[i], rack, candidates[front], outcomes.at(front), target, accuracy)
+            answers[i] = _answer(
+                bares[i], rack, candidates[front], outcomes.at(front), target, limits.accuracy
+            )
     return [answers[i] for i in range(len(bares))]
 
 

@@ -18,7 +18,7 @@ from ..colour.loci import MEGA, planckian_uv
 from ..colour.predict import through
 from ..model import Accuracy
 from .measure import Whiteness
-from .prediction import Bare, Outcomes, transmittances
+from .prediction import Bare, Outcomes, stacked
 from .rack import Rack
 from .stacks import NONE, Indices
 
@@ -45,7 +45,7 @@ def certainty(
     bare: Bare, rack: Rack, stacks: Indices, outcomes: Outcomes, target: Whiteness, accuracy: Accuracy
 ) -> Certainty:
     """Work out how certain the outcomes of stacks (f, w) are."""
-    filters = transmittances(rack, stacks)
+    filters = stacked(rack.transmittances, stacks)
     light = through(bare.ensemble.spectra, filters).uv
     spread = np.sqrt(distance(light, outcomes.uv[:, None, :]) ** 2 @ bare.ensemble.weights)
     strange = 0.0 if bare.ensemble.measured else STRANGENESS * distance(outcomes.uv, bare.white.uv)
@@ -82,10 +82,9 @@ def _dyes(bare: Bare, rack: Rack, stacks: Indices, filters: Array) -> Array:
     """Return how far dyes of other shapes with the same labels lead, root mean square (f,) in Δu′v′."""
     own = through(bare.mean, filters).uv[:, 0]
     apart = [
-        distance(through(bare.mean, transmittances(other, stacks)).uv[:, 0], own) ** 2
-        for other in rack.other_dyes
+        distance(through(bare.mean, stacked(other, stacks)).uv[:, 0], own) ** 2 for other in rack.other_dyes
     ]
-    return np.sqrt(np.mean(apart, axis=0))
+    return np.asarray(np.sqrt(np.mean(apart, axis=0)))
 
 
 def _gels(bare: Bare, rack: Rack, stacks: Indices, filters: Array, percent: float) -> Array:

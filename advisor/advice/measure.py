@@ -41,7 +41,7 @@ def measure(reading: Reading) -> Whiteness:
         return _near_white(_uv_of_pair(reading.xy), "xy", f"x {reading.xy[0]:g}, y {reading.xy[1]:g}")
     assert reading.spectrum is not None, "the model asks for one of the three"
     wavelengths, values = samples(reading.spectrum)
-    return _near_white(uv_of_xyz(grid.xyz_ofsamples(wavelengths, values)), "spectrum", "the spectrum")
+    return _near_white(uv_of_xyz(grid.xyz_of_samples(wavelengths, values)), "spectrum", "the spectrum")
 
 
 def ensemble_of(source: Source, white: Whiteness) -> Ensemble:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from ..model import (
-    ON_SET,
+    EXACT,
     Accuracy,
     Gel,
     Limits,
@@ -54,7 +54,7 @@ class Plan:
     target: Whiteness | None = None
     problems: tuple[Problem, ...] = ()
     rack: Rack | None = None
-    accuracy: Accuracy = ON_SET
+    accuracy: Accuracy = EXACT
     _bares: dict[int, Bare] = field(default_factory=dict)
 
     @property
@@ -83,7 +83,6 @@ def make_plan(
     target: Target,
     limits: Limits,
     gels: Sequence[Gel],
-    accuracy: Accuracy = ON_SET,
 ) -> Plan:
     """Advise on every source that can be advised on, and say of the others why not."""
     heads = [_described(source) for source in sources]
@@ -101,12 +100,12 @@ def make_plan(
         except Refused as no:
             heads[i] = Head(source, heads[i].white, heads[i].loci, problems=tuple(no.problems))
     try:
-        answers = advise_on(list(bares.values()), white, limits, accuracy, rack)
+        answers = advise_on(list(bares.values()), white, limits, rack)
     except Refused as no:
-        return Plan(tuple(heads), white, tuple(no.problems), rack, accuracy, bares)
+        return Plan(tuple(heads), white, tuple(no.problems), rack, limits.accuracy, bares)
     for i, advice in zip(bares, answers, strict=True):
         heads[i] = Head(sources[i], heads[i].white, heads[i].loci, advice)
-    return Plan(tuple(heads), white, (), rack, accuracy, bares)
+    return Plan(tuple(heads), white, (), rack, limits.accuracy, bares)
 
 
 def _described(source: Source) -> Head:

@@ -75,7 +75,7 @@ def predict_stacks(bares: Sequence[Bare], rack: Rack, stacks: Indices, target: W
     spectra = np.concatenate([b.ensemble.spectra for b in bares])
     parts: list[list[Outcomes]] = [[] for _ in bares]
     for start in range(0, len(stacks), _CHUNK):
-        light = through(spectra, transmittances(rack, stacks[start : start + _CHUNK]))
+        light = through(spectra, stacked(rack.transmittances, stacks[start : start + _CHUNK]))
         at = 0
         for bare, part in zip(bares, parts, strict=True):
             weights = bare.ensemble.weights
@@ -91,11 +91,10 @@ def predict_stacks(bares: Sequence[Bare], rack: Rack, stacks: Indices, target: W
     return [_joined(part) for part in parts]
 
 
-def transmittances(rack: Rack, stacks: Indices) -> Array:
-    """Return the transmittances (m, 81) of stacks (m, w)."""
-    product = np.ones((len(stacks), rack.transmittances.shape[1]))
-    clear = np.ones((1, rack.transmittances.shape[1]))
-    known = np.concatenate([rack.transmittances, clear])  # NONE, the last row, is no gel at all
+def stacked(sheets: Array, stacks: Indices) -> Array:
+    """Return the transmittances (m, 81) of stacks (m, w) of `sheets` (n, 81)."""
+    product = np.ones((len(stacks), sheets.shape[1]))
+    known = np.concatenate([sheets, np.ones((1, sheets.shape[1]))])  # NONE, the last, is no gel at all
     for layer in range(stacks.shape[1]):
         product *= known[stacks[:, layer]]
     return product

@@ -52,7 +52,11 @@ _LN10 = np.log(10.0)
 
 def shifted(by: float, wider: float) -> Dyes:
     """Return dyes with every band `by` further to the red [nm] and `wider` times as wide."""
-    return Dyes(*(tuple(Band(b.centre + by, b.width * wider) for b in pair) for pair in DYES))
+    return Dyes(*((_shifted(a, by, wider), _shifted(b, by, wider)) for a, b in DYES))
+
+
+def _shifted(band: Band, by: float, wider: float) -> Band:
+    return Band(band.centre + by, band.width * wider)
 
 
 class Impossible(ValueError):

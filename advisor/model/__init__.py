@@ -12,12 +12,13 @@ from .advice import (
     White,
 )
 from .gel import Gel, GelTable
-from .lightset import LightSet, Limits
+from .lightset import EXACT, ON_SET, Accuracy, LightSet, Limits
 from .problems import Problem, Refused, problems_in, refuse
 from .reading import Kind, Reading, Source, Spectrum
 from .target import Locus, Target
 
 __all__ = [
+    "EXACT",
     "ON_SET",
     "Accuracy",
     "Advice",

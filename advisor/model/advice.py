@@ -4,7 +4,7 @@ from pydantic import Field
 
 from .base import Model
 from .gel import Gel
-from .lightset import Accuracy, Limits
+from .lightset import EXACT, Accuracy, Limits
 from .reading import Source
 from .target import Target
 
@@ -13,7 +13,7 @@ class AdviceRequest(Limits):
     """Sources to bring to a target with the gels given, or (null) with the table in force."""
 
     target: Target
-    accuracy: Accuracy = Accuracy()
+    accuracy: Accuracy = EXACT
     sources: list[Source] = Field(min_length=1, max_length=100)
     gels: list[Gel] | None = Field(default=None, max_length=2000)
 
@@ -23,7 +23,7 @@ class PredictionRequest(Model):
 
     source: Source
     target: Target
-    accuracy: Accuracy = Accuracy()
+    accuracy: Accuracy = EXACT
     stack: list[str] = Field(default_factory=list, max_length=8)
     gels: list[Gel] | None = Field(default=None, max_length=2000)
 

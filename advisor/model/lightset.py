@@ -8,14 +8,6 @@ from .reading import Source
 from .target import Target
 
 
-class Limits(Model):
-    """How good is good enough, and what a stack may cost."""
-
-    tolerance_steps: ToleranceSteps = 3.0
-    max_layers: MaxLayers = 3
-    max_stops: MaxStops | None = None
-
-
 class Accuracy(Model):
     """How far the meter and the gels' labels may be off; by default not at all.
 
@@ -27,8 +19,19 @@ class Accuracy(Model):
     gel_percent: GelPercent = 0.0
 
 
+EXACT = Accuracy()
+"""Readings and labels taken at their word, as the API does unless it is told otherwise."""
 ON_SET = Accuracy(meter_cct_percent=2.0, meter_duv=0.001, gel_percent=5.0)
-"""What a set starts with: a handheld meter's usual tolerance and a gel's (from memory)."""
+"""What a set starts with: a handheld meter's usual tolerance, and a gel's (from memory)."""
+
+
+class Limits(Model):
+    """How good is good enough, what a stack may cost, and how far readings and labels are to be trusted."""
+
+    tolerance_steps: ToleranceSteps = 3.0
+    max_layers: MaxLayers = 3
+    max_stops: MaxStops | None = None
+    accuracy: Accuracy = ON_SET
 
 
 class LightSet(Model):
@@ -38,5 +41,4 @@ class LightSet(Model):
     note: Note = ""
     target: Target
     limits: Limits = Limits()
-    accuracy: Accuracy = ON_SET
     sources: list[Source] = Field(default_factory=list, max_length=100)
