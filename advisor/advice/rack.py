@@ -7,9 +7,9 @@ from functools import cached_property, lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from ..colour import gels
+from ..colour import gels, grid
 from ..colour.data import Array
-from ..model import Gel, Refused
+from ..model import Gel, Refused, Transmittance
 
 
 @dataclass(frozen=True, eq=False)
@@ -17,7 +17,8 @@ class Rack:
     """Gels sorted by family, the strongest first, with their transmittances (n, 81).
 
     `stock` counts sheets, with a large number for plenty. Every gel of the table is here, so that a
-    stack built by hand can use what is switched off; `ranked` says which take part in the ranking.
+    stack built by hand can use what is switched off; `ranked` says which take part in the ranking, and
+    `by_label` which are known by their label only.
     """
 
     names: tuple[str, ...]
@@ -26,6 +27,7 @@ class Rack:
     transmittances: Array
     stock: NDArray[np.intp]
     ranked: NDArray[np.bool_]
+    by_label: NDArray[np.bool_]
 
     @cached_property
     def other_dyes(self) -> tuple[Array, ...]:
@@ -39,7 +41,7 @@ class Rack:
     def _with_dyes(self, dyes: gels.Dyes) -> Array:
         """Solve the table's gels with other dyes; a gel that these cannot make keeps its own."""
         result = self.transmittances.copy()
-        able = np.arange(len(self.names))
+        able = np.flatnonzero(self.by_label)
         while len(able):
             try:
                 nothing = np.full(len(able), np.nan)
@@ -92,7 +94,7 @@ def rack_of(rows: tuple[Gel, ...]) -> Rack:
     cc = np.array([g.cc for g in ranked])
     stops = np.array([np.nan if g.stops is None else g.stops for g in ranked])
     try:
-        transmittances = gels.transmittances(mired, cc, stops)
+        transmittances = _solved(ranked, mired, cc, stops)
     except gels.Impossible as no:
         gel = ranked[no.index]
         raise Refused.one(
@@ -105,7 +107,29 @@ def rack_of(rows: tuple[Gel, ...]) -> Rack:
         transmittances=transmittances,
         stock=np.array([_PLENTY if g.stock is None else g.stock for g in ranked], dtype=np.intp),
         ranked=np.array([g.on and not g.neutral for g in ranked], dtype=np.bool_),
+        by_label=np.array([g.transmittance is None for g in ranked], dtype=np.bool_),
     )
+
+
+def _solved(rows: Sequence[Gel], mired: Array, cc: Array, stops: Array) -> Array:
+    """Return the transmittances (n, 81) of gels: measured where they were, else solved from their labels."""
+    result = np.empty((len(rows), len(grid.WAVELENGTHS)))
+    by_label = np.array([i for i, gel in enumerate(rows) if gel.transmittance is None], dtype=np.intp)
+    try:
+        result[by_label] = gels.transmittances(mired[by_label], cc[by_label], stops[by_label])
+    except gels.Impossible as no:
+        raise gels.Impossible(int(by_label[no.index]), no.reason) from None
+    for i, gel in enumerate(rows):
+        if gel.transmittance is not None:
+            result[i] = on_grid(gel.transmittance)
+    return result
+
+
+def on_grid(curve: Transmittance) -> Array:
+    """Return a measured transmittance on the grid, (81,)."""
+    values = np.array(curve.values, dtype=np.float64)
+    wavelengths: Array = curve.start + curve.step * np.arange(len(values), dtype=np.float64)
+    return np.clip(grid.to_grid(wavelengths, values), 0.0, 1.0)
 
 
 def nominal_stops(rack: Rack) -> dict[str, float]:

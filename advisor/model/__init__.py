@@ -11,6 +11,7 @@ from .advice import (
     StackAdvice,
     White,
 )
+from .curve import Curve, Transmittance
 from .gel import Gel, GelTable
 from .lightset import EXACT, ON_SET, Accuracy, LightSet, Limits
 from .problems import Problem, Refused, problems_in, refuse
@@ -24,6 +25,7 @@ __all__ = [
     "Advice",
     "AdviceRequest",
     "After",
+    "Curve",
     "Gel",
     "GelTable",
     "Kind",
@@ -41,6 +43,7 @@ __all__ = [
     "Spectrum",
     "StackAdvice",
     "Target",
+    "Transmittance",
     "White",
     "problems_in",
     "refuse",

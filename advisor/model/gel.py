@@ -6,6 +6,7 @@ from typing import Annotated, Self
 from pydantic import AfterValidator, Field, model_validator
 
 from .base import Model, Note, text
+from .curve import Transmittance
 from .problems import wrong
 from .quantities import GelCC, GelMired, GelStops, Stock
 
@@ -41,6 +42,7 @@ class Gel(Model):
     `mired` [MK⁻¹] and `cc` [CC] are shifts on a Planckian radiator of 5 600 K, or of 3 200 K where
     `mired` is negative. `stops` is the light lost there; empty means: worked out from the dyes.
     `stock` is the number of sheets at hand; empty means plenty. `on` is whether it takes part.
+    `transmittance`, where it was measured, is used as it is; the three figures then only describe it.
     """
 
     family: Family
@@ -51,6 +53,7 @@ class Gel(Model):
     stock: Stock | None = None
     note: Note = ""
     on: bool = True
+    transmittance: Transmittance | None = None
 
     @property
     def name(self) -> str:
@@ -59,12 +62,12 @@ class Gel(Model):
 
     @property
     def neutral(self) -> bool:
-        """Whether it leaves colour alone, as ND and diffusion do."""
-        return self.mired == 0 and self.cc == 0
+        """Whether it is meant to leave colour alone, as ND and diffusion are."""
+        return abs(self.mired) < 1.0 and abs(self.cc) < 0.5
 
     @model_validator(mode="after")
     def _does_something(self) -> Self:
-        if self.neutral and self.stops is None:
+        if self.mired == 0 and self.cc == 0 and self.stops is None:
             raise wrong(f"{self.name} shifts no colour and gives no stops", "the light it costs, in stops")
         return self
 

@@ -1,0 +1,52 @@
+"""A curve over wavelength at equal steps, as spectra and transmittances are."""
+
+import math
+from typing import Self
+
+from pydantic import Field, model_validator
+
+from .base import Model
+from .problems import wrong
+
+MUST_COVER = (400.0, 700.0)
+"""A curve must reach this far; the eye's share outside is below 0.2 % for any white. [nm]"""
+
+
+class Curve(Model):
+    """`values[i]` stands at `start + i * step`. [nm] Steps of 1 to 10 nm, at least from 400 to 700 nm."""
+
+    start: float
+    step: float
+    values: list[float] = Field(max_length=2000)
+
+    @model_validator(mode="after")
+    def _reaches(self) -> Self:
+        if not (math.isfinite(self.start) and math.isfinite(self.step) and 1.0 <= self.step <= 10.0):
+            raise wrong(f"it starts at {self.start} nm in steps of {self.step} nm", "steps of 1 to 10 nm")
+        first, last = MUST_COVER
+        if self.start > first or self.end < last:
+            raise wrong(
+                f"it runs from {self.start:g} to {self.end:g} nm",
+                f"it must reach from {first:g} or below to {last:g} nm or above",
+            )
+        if not all(math.isfinite(v) for v in self.values):
+            raise wrong("it holds a value that is not a number", "numbers of 0 or more")
+        return self
+
+    @property
+    def end(self) -> float:
+        """The last wavelength. [nm]"""
+        return self.start + self.step * (len(self.values) - 1)
+
+
+class Transmittance(Curve):
+    """A measured spectral transmittance, 0 to 1."""
+
+    @model_validator(mode="after")
+    def _passes_light(self) -> Self:
+        worst = next((v for v in self.values if not 0.0 <= v <= 1.0), None)
+        if worst is not None:
+            raise wrong(f"the transmittance holds {worst:g}", "0 to 1 at every wavelength, or 0 to 100 %")
+        if max(self.values) < 0.001:
+            raise wrong("the transmittance lets no light through", "some light, up to 1")
+        return self
