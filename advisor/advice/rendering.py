@@ -1,0 +1,81 @@
+"""How a measured light renders colours, bare and behind a stack, beside what the meter said of it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..colour.cct import cct_duv_of_uv
+from ..colour.chromaticity import uv_of_xyz
+from ..colour.data import Array
+from ..colour.grid import WAVELENGTHS, weights
+from ..colour.loci import DAYLIGHT_RANGE
+from ..colour.rendition import Rendition, rendition, similarity
+from ..model import Reading
+from .measure import Whiteness
+from .prediction import Bare
+from .rack import Rack
+
+
+@dataclass(frozen=True)
+class Rendered:
+    """One light: `cct` [K] and `duv` are None where it is no white; `ssi` is against a reference."""
+
+    spectrum: Array
+    cct: float | None
+    duv: float | None
+    rendition: Rendition
+    ssi: float
+
+
+@dataclass(frozen=True)
+class Difference:
+    """A figure as the meter gave it and as the spectrum has it."""
+
+    name: str
+    meter: float
+    computed: float
+
+
+def reference_of(target: Whiteness) -> str:
+    """Name the SSI reference of a target's white: daylight from 4 000 K where it is nearer to that locus."""
+    cct = round(target.cct)
+    daylight = cct >= DAYLIGHT_RANGE[0] and target.duv > 0.0016
+    return f"{'D' if daylight else 'P'}{min(max(cct, 1000), 25000)}"
+
+
+def render(bare: Bare, rack: Rack, gels: Sequence[str], reference: str) -> Rendered:
+    """Return how the source's light renders behind gels; none is the bare source."""
+    sheets = np.prod(rack.transmittances[rack.find(gels)], axis=0)
+    spectrum = bare.mean[0] * sheets
+    cct, duv = (float(v) for v in cct_duv_of_uv(uv_of_xyz(spectrum @ weights())))
+    white = bool(np.isfinite(cct))
+    return Rendered(
+        spectrum=spectrum,
+        cct=cct if white else None,
+        duv=duv if white else None,
+        rendition=rendition(spectrum),
+        ssi=similarity(spectrum, reference),
+    )
+
+
+def differences(reading: Reading, light: Rendered) -> list[Difference]:
+    """Return the figures that the meter gave too."""
+    computed = {
+        "CCT": (reading.cct, light.cct),
+        "Duv": (reading.duv, light.duv),
+        "Ra": (reading.ra, light.rendition.ra),
+        "R9": (reading.r9, light.rendition.special[8]),
+        "Rf": (reading.rf, light.rendition.rf),
+        "Rg": (reading.rg, light.rendition.rg),
+    }
+    pairs = [Difference(k, m, c) for k, (m, c) in computed.items() if m is not None and c is not None]
+    if reading.ssi is not None and reading.ssi_reference is not None:
+        index = similarity(light.spectrum, reading.ssi_reference)
+        pairs.append(Difference(f"SSI {reading.ssi_reference}", reading.ssi, index))
+    return pairs
+
+
+def curve(spectrum: Array, highest: float) -> list[tuple[float, float]]:
+    """Return the points of a spectrum (81,) for a plot: wavelength [nm], share of `highest`."""
+    return [(float(w), float(v) / highest) for w, v in zip(WAVELENGTHS, spectrum, strict=True)]
