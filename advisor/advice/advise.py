@@ -9,7 +9,7 @@ from ..colour.predict import stops
 from ..model import Accuracy, Advice, AdviceRequest, Gel, Limits, PredictionRequest, SourceAdvice, StackAdvice
 from ..model.problems import within
 from .certainty import certainty, ties
-from .measure import Whiteness, white_of
+from .measure import white_of
 from .prediction import Bare, Outcomes, predict_stacks, prepare
 from .rack import Rack, rack_of
 from .ranking import cost, pareto
@@ -29,37 +29,33 @@ def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
     bares = []
     for i, source in enumerate(request.sources):
         with within("sources", i):
-            bares.append(prepare(source, rack))
-    return Advice(sources=advise_on(bares, target, request, rack))
+            bares.append(prepare(source, rack, target))
+    return Advice(sources=advise_on(bares, request, rack))
 
 
-def advise_on(bares: Sequence[Bare], target: Whiteness, limits: Limits, rack: Rack) -> list[SourceAdvice]:
+def advise_on(bares: Sequence[Bare], limits: Limits, rack: Rack) -> list[SourceAdvice]:
     """Rank the stacks for sources that were prepared, in their order."""
-    alike: defaultdict[tuple[int, ...], list[int]] = defaultdict(list)
+    alike: defaultdict[tuple[tuple[int, ...], bool], list[int]] = defaultdict(list)
     for i, bare in enumerate(bares):
-        alike[bare.keep].append(i)
+        alike[bare.keep, bare.source.aim.leave].append(i)
     answers: dict[int, SourceAdvice] = {}
-    for keep, places in alike.items():
-        candidates = stacks_on(rack, keep, limits.max_layers)
+    for (keep, leave), places in alike.items():
+        candidates = stacks_on(rack, keep, 0 if leave else limits.max_layers)
         group = [bares[i] for i in places]
-        for i, outcomes in zip(places, predict_stacks(group, rack, candidates, target), strict=True):
+        for i, outcomes in zip(places, predict_stacks(group, rack, candidates), strict=True):
             front = rank(outcomes, candidates, limits)
-            answers[i] = _answer(
-                bares[i], rack, candidates[front], outcomes.at(front), target, limits.accuracy
-            )
+            answers[i] = _answer(bares[i], rack, candidates[front], outcomes.at(front), limits.accuracy)
     return [answers[i] for i in range(len(bares))]
 
 
-def _answer(
-    bare: Bare, rack: Rack, stacks: Indices, outcomes: Outcomes, target: Whiteness, accuracy: Accuracy
-) -> SourceAdvice:
+def _answer(bare: Bare, rack: Rack, stacks: Indices, outcomes: Outcomes, accuracy: Accuracy) -> SourceAdvice:
     """Report ranked stacks (f, w), those that cannot be told apart with the lighter first."""
-    sure = certainty(bare, rack, stacks, outcomes, target, accuracy)
-    reports = stack_reports(bare, rack, stacks, outcomes, sure.steps, target)
+    sure = certainty(bare, rack, stacks, outcomes, accuracy)
+    reports = stack_reports(bare, rack, stacks, outcomes, sure.steps)
     groups = ties(sure, bare.ensemble.weights, [(r.stops, r.layers) for r in reports])
     return SourceAdvice(
         name=bare.source.name,
-        needed=needed(bare.white, target),
+        needed=needed(bare),
         stacks=[reports[k] for group in groups for k in group],
         ties=[len(group) for group in groups],
     )
@@ -72,17 +68,17 @@ def predict(request: PredictionRequest, table: Sequence[Gel]) -> StackAdvice:
     with within("target"):
         target = white_of(request.target, [request.source])
     with within("source"):
-        bare = prepare(request.source, rack)
+        bare = prepare(request.source, rack, target)
     with within("stack"):
         stack = np.array([rack.find(request.stack)], dtype=np.intp).reshape(1, -1)
-    return predict_one(bare, target, request.accuracy, rack, stack)
+    return predict_one(bare, request.accuracy, rack, stack)
 
 
-def predict_one(bare: Bare, target: Whiteness, accuracy: Accuracy, rack: Rack, stack: Indices) -> StackAdvice:
+def predict_one(bare: Bare, accuracy: Accuracy, rack: Rack, stack: Indices) -> StackAdvice:
     """Predict a single stack, (1, w) indices into the rack."""
-    [outcomes] = predict_stacks([bare], rack, stack, target)
-    sure = certainty(bare, rack, stack, outcomes, target, accuracy)
-    return stack_reports(bare, rack, stack, outcomes, sure.steps, target)[0]
+    [outcomes] = predict_stacks([bare], rack, stack)
+    sure = certainty(bare, rack, stack, outcomes, accuracy)
+    return stack_reports(bare, rack, stack, outcomes, sure.steps)[0]
 
 
 def rank(outcomes: Outcomes, stacks: Indices, limits: Limits) -> Indices:

@@ -41,9 +41,7 @@ class Certainty(NamedTuple):
     members: Array
 
 
-def certainty(
-    bare: Bare, rack: Rack, stacks: Indices, outcomes: Outcomes, target: Whiteness, accuracy: Accuracy
-) -> Certainty:
+def certainty(bare: Bare, rack: Rack, stacks: Indices, outcomes: Outcomes, accuracy: Accuracy) -> Certainty:
     """Work out how certain the outcomes of stacks (f, w) are."""
     filters = stacked(rack.transmittances, stacks)
     light = through(bare.ensemble.spectra, filters).uv
@@ -54,7 +52,7 @@ def certainty(
     meter = _meter(bare.white, outcomes, accuracy)
     own = np.hypot(SCALE * dyes, gels)
     total = np.sqrt((SCALE * spread) ** 2 + (SCALE * strange) ** 2 + own**2 + meter**2)
-    return Certainty(total / STEP, own / STEP, distance(light, target.uv) / STEP)
+    return Certainty(total / STEP, own / STEP, distance(light, bare.wanted.uv) / STEP)
 
 
 def ties(sure: Certainty, weights: Array, lightness: list[tuple[float, int]]) -> list[list[int]]:

@@ -8,7 +8,7 @@ import numpy as np
 from ..colour.chromaticity import uv_of_xyz
 from ..colour.data import Array
 from ..colour.grid import weights
-from ..colour.patches import hex_of_light
+from ..colour.patches import hex_of_light, hex_of_surface, skin
 from ..colour.sources import ensemble
 from ..model import StackAdvice
 from .measure import Whiteness
@@ -35,13 +35,18 @@ class LightPath:
     sheets: tuple[Sheet, ...]
     after: str
     target: str
+    skin: tuple[str, str, str]
+    """A skin-like surface under the lamp, behind the stack, and in the target's light."""
 
 
-def light_path(bare: Bare, stack: StackAdvice, target: Whiteness, rack: Rack) -> LightPath:
-    """Return the colours of a source's light through a stack."""
+def light_path(bare: Bare, stack: StackAdvice, rack: Rack) -> LightPath:
+    """Return the colours of a source's light through a stack, beside the white that it is wanted at."""
+    target = bare.wanted
     gels = rack.find(stack.gels)
     through = np.prod(rack.transmittances[gels], axis=0)
-    after = uv_of_xyz((bare.mean[0] * through) @ weights())
+    gelled = bare.mean[0] * through
+    after = uv_of_xyz(gelled @ weights())
+    white = _light_of(target)
     return LightPath(
         lamp=hex_of_light(bare.white.uv, target.uv, PATCH),
         sheets=tuple(
@@ -50,13 +55,23 @@ def light_path(bare: Bare, stack: StackAdvice, target: Whiteness, rack: Rack) ->
         ),
         after=hex_of_light(after, target.uv, PATCH),
         target=hex_of_light(target.uv, target.uv, PATCH),
+        skin=(
+            hex_of_surface(bare.mean[0], skin(), target.uv),
+            hex_of_surface(gelled, skin(), target.uv),
+            hex_of_surface(white, skin(), target.uv),
+        ),
     )
 
 
 def _tints(transmittances: Array, target: Whiteness) -> Sequence[str]:
     """Colour the sheets as they look held up against a light of the target's white."""
-    lit = ensemble("unknown", target.uv)
-    light = lit.weights @ lit.spectra
+    light = _light_of(target)
     bare = light @ weights()
     seen = (light * transmittances) @ weights()
     return [hex_of_light(uv_of_xyz(xyz), target.uv, PATCH * xyz[1] / bare[1]) for xyz in seen]
+
+
+def _light_of(target: Whiteness) -> Array:
+    """Return a smooth spectrum (81,) of the target's white."""
+    lit = ensemble("daylight", target.uv)
+    return np.asarray(lit.weights @ lit.spectra)

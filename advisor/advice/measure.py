@@ -9,8 +9,9 @@ from ..colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, normal_at, uv_of_c
 from ..colour.chromaticity import is_real, uv_of_xy, uv_of_xyz, xy_of_uv
 from ..colour.data import Array
 from ..colour.figures import Figures
+from ..colour.loci import MEGA
 from ..colour.sources import Ensemble
-from ..model import Locus, Reading, Refused, Source, Spectrum, Target
+from ..model import Aim, Locus, Reading, Refused, Source, Spectrum, Target
 from ..model.quantities import tidy
 
 
@@ -82,6 +83,21 @@ def white_of(target: Target, others: list[Source]) -> Whiteness:
     return _near_white(
         white.uv + target.duv_offset * normal_at(np.array(white.cct)), "duv_offset", "the target"
     )
+
+
+def aimed(target: Whiteness, aim: Aim) -> Whiteness:
+    """Return the white that a source is wanted at: the target, warmer and greener by its aim.
+
+    Raises Refused where that is too far from white.
+    """
+    if not aim.mired and not aim.duv:
+        return target
+    mired, duv = MEGA / target.cct + aim.mired, target.duv + aim.duv
+    low, high = CCT_RANGE
+    if not MEGA / high <= mired <= MEGA / low or abs(duv) > DUV_LIMIT:
+        says = f"{tidy(aim.mired)} MK⁻¹ and Duv {tidy(aim.duv)} from the target is too far from white"
+        raise Refused.one("aim", says, f"{tidy(low)} to {tidy(high)} K and a Duv within {tidy(DUV_LIMIT)}")
+    return Whiteness(uv_of_cct_duv(np.array(MEGA / mired), np.array(duv)), MEGA / mired, duv)
 
 
 def locus_duv(cct: float, locus: Locus) -> float | None:

@@ -26,6 +26,7 @@ from . import words
 from .advise import advise_on, predict_one
 from .lightpath import LightPath, light_path
 from .measure import Whiteness, locus_duv, measure, white_of
+from .plane import Point, trail
 from .prediction import Bare, prepare
 from .rack import Rack, rack_of
 
@@ -67,7 +68,13 @@ class Plan:
         """Return the `i`-th head's light through a stack, as colours for the screen."""
         if self.target is None or self.rack is None or i not in self._bares:
             return None
-        return light_path(self._bares[i], stack, self.target, self.rack)
+        return light_path(self._bares[i], stack, self.rack)
+
+    def trail(self, i: int) -> list[Point]:
+        """Return the `i`-th head's way over the shift plane with its best stack; empty if there is none."""
+        if self.target is None or self.rack is None or i not in self._bares:
+            return []
+        return trail(self._bares[i], self.heads[i].best, self.target, self.rack)
 
     def by_hand(self, i: int, gels: Sequence[str]) -> StackAdvice | None:
         """Predict a stack that somebody built for the `i`-th head. Raises Refused for unknown gels."""
@@ -75,7 +82,7 @@ class Plan:
             return None
         with within("stack"):
             stack = np.array([self.rack.find(gels)], dtype=np.intp).reshape(1, -1)
-        return predict_one(self._bares[i], self.target, self.accuracy, self.rack, stack)
+        return predict_one(self._bares[i], self.accuracy, self.rack, stack)
 
 
 def make_plan(
@@ -96,11 +103,11 @@ def make_plan(
     bares: dict[int, Bare] = {}
     for i, source in enumerate(sources):
         try:
-            bares[i] = prepare(source, rack)
+            bares[i] = prepare(source, rack, white)
         except Refused as no:
             heads[i] = Head(source, heads[i].white, heads[i].loci, problems=tuple(no.problems))
     try:
-        answers = advise_on(list(bares.values()), white, limits, rack)
+        answers = advise_on(list(bares.values()), limits, rack)
     except Refused as no:
         return Plan(tuple(heads), white, tuple(no.problems), rack, limits.accuracy, bares)
     for i, advice in zip(bares, answers, strict=True):

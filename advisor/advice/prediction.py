@@ -11,7 +11,7 @@ from ..colour.predict import through
 from ..colour.sources import Ensemble, Unbendable
 from ..model import Refused, Source
 from ..model.problems import within
-from .measure import Whiteness, ensemble_of, measure
+from .measure import Whiteness, aimed, ensemble_of, measure
 from .rack import Rack
 from .stacks import Indices
 
@@ -21,10 +21,14 @@ _CHUNK = 4096
 
 @dataclass(frozen=True)
 class Bare:
-    """A source as the prediction needs it: its white, the spectra it may have, what hangs on it anyway."""
+    """A source as the prediction needs it.
+
+    Its white, the white that it is wanted at, the spectra that it may have, what hangs on it anyway.
+    """
 
     source: Source
     white: Whiteness
+    wanted: Whiteness
     ensemble: Ensemble
     keep: tuple[int, ...]
 
@@ -51,8 +55,8 @@ class Outcomes:
         return Outcomes(self.uv[places], self.steps[places], self.passed[places])
 
 
-def prepare(source: Source, rack: Rack) -> Bare:
-    """Find what the prediction needs of a source.
+def prepare(source: Source, rack: Rack, target: Whiteness) -> Bare:
+    """Find what the prediction needs of a source that is to go to `target`, or where its aim says.
 
     Raises Refused, with the place in the source, where it cannot be measured, bent or fitted with gels.
     """
@@ -61,7 +65,7 @@ def prepare(source: Source, rack: Rack) -> Bare:
     with within("keep"):
         keep = tuple(rack.find(source.keep))
     try:
-        return Bare(source, white, ensemble_of(source, white), keep)
+        return Bare(source, white, aimed(target, source.aim), ensemble_of(source, white), keep)
     except Unbendable:
         raise Refused.one(
             "kind",
@@ -70,7 +74,7 @@ def prepare(source: Source, rack: Rack) -> Bare:
         ) from None
 
 
-def predict_stacks(bares: Sequence[Bare], rack: Rack, stacks: Indices, target: Whiteness) -> list[Outcomes]:
+def predict_stacks(bares: Sequence[Bare], rack: Rack, stacks: Indices) -> list[Outcomes]:
     """Predict every stack (m, w) on every source."""
     spectra = np.concatenate([b.ensemble.spectra for b in bares])
     parts: list[list[Outcomes]] = [[] for _ in bares]
@@ -84,7 +88,7 @@ def predict_stacks(bares: Sequence[Bare], rack: Rack, stacks: Indices, target: W
             part.append(
                 Outcomes(
                     uv=np.einsum("mkc,k->mc", light.uv[:, own], weights),
-                    steps=distance(light.uv[:, own], target.uv) @ weights / STEP,
+                    steps=distance(light.uv[:, own], bare.wanted.uv) @ weights / STEP,
                     passed=light.passed[:, own] @ weights,
                 )
             )

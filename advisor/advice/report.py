@@ -15,8 +15,9 @@ from .rack import Rack
 from .stacks import NONE, Indices
 
 
-def needed(white: Whiteness, target: Whiteness) -> Shift:
-    """Return the shift that carries a white to the target."""
+def needed(bare: Bare) -> Shift:
+    """Return the shift that carries a source to where it is wanted."""
+    white, target = bare.white, bare.wanted
     mired, duv = MEGA / target.cct - MEGA / white.cct, target.duv - white.duv
     return Shift(
         mired=round(mired, 2), duv=round(duv, 6), cc=round(1000 * duv, 2), words=words.shift(mired, duv)
@@ -24,12 +25,12 @@ def needed(white: Whiteness, target: Whiteness) -> Shift:
 
 
 def stack_reports(
-    bare: Bare, rack: Rack, stacks: Indices, outcomes: Outcomes, uncertainty: Array, target: Whiteness
+    bare: Bare, rack: Rack, stacks: Indices, outcomes: Outcomes, uncertainty: Array
 ) -> list[StackAdvice]:
     """Report what stacks (f, w) with their `uncertainty` (f,) in steps do to a source."""
     cct, duv = cct_duv_of_uv(outcomes.uv)
     lost = stops(outcomes.passed)
-    away = distance(outcomes.uv, target.uv)
+    away = distance(outcomes.uv, bare.wanted.uv)
     lux = bare.source.reading.lux
     reports = []
     for k, stack in enumerate(stacks):
@@ -46,7 +47,9 @@ def stack_reports(
                 layers=len(gels),
                 stops=round(float(lost[k]), 4) + 0.0,
                 after=after,
-                miss=_miss(float(cct[k]), float(duv[k]), float(away[k]), float(outcomes.steps[k]), target),
+                miss=_miss(
+                    float(cct[k]), float(duv[k]), float(away[k]), float(outcomes.steps[k]), bare.wanted
+                ),
                 uncertainty_steps=round(float(uncertainty[k]), 3),
                 nominal=_nominal(bare.white, float(rack.mired[gels].sum()), float(rack.cc[gels].sum())),
             )

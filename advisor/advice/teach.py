@@ -17,7 +17,7 @@ from ..colour.data import Array
 from ..colour.grid import weights
 from ..colour.loci import MEGA, planckian
 from ..colour.predict import stops, through
-from ..model import Gel, Reading, Refused, Source, Transmittance
+from ..model import Aim, Gel, Reading, Refused, Source, Transmittance
 from ..model.problems import within
 from ..model.quantities import tidy
 from .measure import measure
@@ -48,7 +48,7 @@ def from_pair(gel: Gel, head: Source, gelled: Reading, table: Sequence[Gel]) -> 
     """
     with within("gelled"):
         seen = measure(gelled)
-    bare = prepare(head.model_copy(update={"keep": []}), rack_of((gel,)))
+    bare = prepare(head.model_copy(update={"keep": [], "aim": Aim()}), rack_of((gel,)), seen)
     lost = _loss(head.reading, gelled)
     plain = gel.model_copy(update={"transmittance": None, "stops": None})
     expected = through(bare.mean, rack_of((gel,)).transmittances).uv[0, 0]

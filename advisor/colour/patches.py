@@ -8,8 +8,9 @@ IEC 61966-2-1:1999: sRGB primaries (D65) and transfer curve.
 
 import numpy as np
 
-from .chromaticity import xy_of_uv
-from .data import Array
+from .chromaticity import uv_of_xyz, xy_of_uv
+from .data import Array, test_colours
+from .grid import to_grid, weights
 
 _BRADFORD = np.array([[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.0389, -0.0685, 1.0296]])
 _XYZ_TO_RGB = np.array([[3.2406, -1.5372, -0.4986], [-0.9689, 1.8758, 0.0415], [0.0557, -0.2040, 1.0570]])
@@ -34,6 +35,17 @@ def hex_of_light(uv: Array, white_uv: Array, luminance: float = 0.72) -> str:
     rgb = np.clip(grey + share * (rgb - grey), 0.0, 1.0)
     encoded = np.where(rgb <= 0.0031308, 12.92 * rgb, 1.055 * rgb ** (1 / 2.4) - 0.055)
     return "#" + "".join(f"{round(float(c) * 255):02x}" for c in encoded)
+
+
+def hex_of_surface(spectrum: Array, reflectance: Array, white_uv: Array) -> str:
+    """Return ``#rrggbb`` of a surface of `reflectance` (81,) under a `spectrum` (81,), seen as above."""
+    lit = (spectrum * reflectance) @ weights()
+    return hex_of_light(uv_of_xyz(lit), white_uv, float(lit[1] / (spectrum @ weights()[:, 1])))
+
+
+def skin() -> Array:
+    """Return a light skin's reflectance (81,): test colour 13 of CIE 13.3-1995."""
+    return np.clip(to_grid(*test_colours()[12]), 0.0, 1.0)
 
 
 def _xyz(uv: Array) -> Array:

@@ -15,7 +15,7 @@ from .curve import Curve, Transmittance
 from .gel import Gel, GelTable
 from .lightset import EXACT, ON_SET, Accuracy, LightSet, Limits
 from .problems import Problem, Refused, problems_in, refuse
-from .reading import Kind, Reading, Source, Spectrum
+from .reading import Aim, Kind, Reading, Source, Spectrum
 from .target import Locus, Target
 
 __all__ = [
@@ -25,6 +25,7 @@ __all__ = [
     "Advice",
     "AdviceRequest",
     "After",
+    "Aim",
     "Curve",
     "Gel",
     "GelTable",

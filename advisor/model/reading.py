@@ -9,7 +9,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
 from .base import Model, Name, Note
 from .problems import wrong
-from .quantities import CCT, R9, SSI, ChromaticityX, ChromaticityY, Duv, Lux, Ra, Rf, Rg
+from .quantities import CCT, R9, SSI, ChromaticityX, ChromaticityY, Duv, Lux, Ra, Rf, Rg, WantedMired
 
 
 class Kind(StrEnum):
@@ -134,6 +134,22 @@ class Reading(Model):
         return self
 
 
+class Aim(Model):
+    """What is wanted of a source: to match the target, to be left as it is, or to sit off it on purpose.
+
+    `mired` warms and `duv` turns green, from the target. `leave` means that it is not to be touched.
+    """
+
+    leave: bool = False
+    mired: WantedMired = 0.0
+    duv: Duv = 0.0
+
+    @property
+    def plain(self) -> bool:
+        """Whether it is simply to match."""
+        return not (self.leave or self.mired or self.duv)
+
+
 class Source(Model):
     """A source with its reading. `keep` names gels that hang on it in any case (diffusion, ND)."""
 
@@ -142,3 +158,4 @@ class Source(Model):
     reading: Reading
     note: Note = ""
     keep: list[str] = Field(default_factory=list, max_length=4)
+    aim: Aim = Aim()

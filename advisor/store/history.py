@@ -59,7 +59,7 @@ def _image(row: sqlite3.Row) -> Image:
     if row["deleted_at"] is not None:
         return None
     image = {column: row[column] for column in row.keys() if column not in _BOOKKEEPING}  # noqa: SIM118
-    for column in ("target", "limits", "keep"):
+    for column in ("target", "limits", "keep", "aim"):
         if column in image:
             image[column] = json.loads(image[column])
     return image

@@ -85,6 +85,8 @@ MIGRATIONS: tuple[Migration, ...] = (
             ) STRICT""",
         ),
     ),
+    # `aim` is JSON of the model: what is wanted of the source, where that is not to match.
+    Migration(2, "aims of sources", ("ALTER TABLE sources ADD COLUMN aim TEXT NOT NULL DEFAULT '{}'",)),
 )
 
 

@@ -4,7 +4,7 @@ import sqlite3
 
 from pydantic import TypeAdapter, ValidationError
 
-from ..model import Limits, Reading, Source, Target, problems_in
+from ..model import Aim, Limits, Reading, Source, Target, problems_in
 from .faults import NotFound, StoreFault
 from .records import SetSummary, StoredReading, StoredSet, StoredSource
 
@@ -101,6 +101,7 @@ def _source(row: sqlite3.Row) -> StoredSource:
             reading=_reading(row["reading_id"], row["reading"]),
             note=row["note"],
             keep=_KEEP.validate_json(row["keep"]),
+            aim=Aim.model_validate_json(row["aim"]),
         )
     except ValidationError as error:
         raise unreadable("source", row["id"], error) from error

@@ -165,7 +165,8 @@ class SetStore:
             at = utc_now()
             before = history.source_image(conn, source_id)
             conn.execute(
-                "UPDATE sources SET name = ?, name_key = ?, kind = ?, note = ?, keep = ? WHERE id = ?",
+                """UPDATE sources SET name = ?, name_key = ?, kind = ?, note = ?, keep = ?, aim = ?
+                   WHERE id = ?""",
                 (*writes.source_columns(source), source_id),
             )
             if source.reading != now.source.reading:

@@ -21,10 +21,11 @@ def set_columns(light_set: LightSet) -> tuple[str, str, str, str]:
     )
 
 
-def source_columns(source: Source) -> tuple[str, str, str, str, str]:
-    """Return what the columns name, name_key, kind, note and keep hold."""
+def source_columns(source: Source) -> tuple[str, str, str, str, str, str]:
+    """Return what the columns name, name_key, kind, note, keep and aim hold."""
     keep = json.dumps(source.keep, ensure_ascii=False)
-    return source.name, names.name_key(source.name), source.kind.value, source.note, keep
+    aim = source.aim.model_dump_json(exclude_defaults=True)
+    return source.name, names.name_key(source.name), source.kind.value, source.note, keep, aim
 
 
 def refuse_too_many(count: int) -> None:
@@ -46,8 +47,8 @@ def insert_sources(
     ids = []
     for position, (_, source) in enumerate(placed, start=last + 1):
         cursor = conn.execute(
-            """INSERT INTO sources (name, name_key, kind, note, keep, set_id, position)
-               VALUES (?, ?, ?, ?, ?, ?, ?)""",
+            """INSERT INTO sources (name, name_key, kind, note, keep, aim, set_id, position)
+               VALUES (?, ?, ?, ?, ?, ?, ?, ?)""",
             (*source_columns(source), set_id, position),
         )
         ids.append(int(cursor.lastrowid or 0))
