@@ -43,8 +43,7 @@ def light_path(bare: Bare, stack: StackAdvice, rack: Rack) -> LightPath:
     """Return the colours of a source's light through a stack, beside the white that it is wanted at."""
     target = bare.wanted
     gels = rack.find(stack.gels)
-    through = np.prod(rack.transmittances[gels], axis=0)
-    gelled = bare.mean[0] * through
+    gelled = bare.mean[0] * np.prod(rack.transmittances[gels], axis=0)
     after = uv_of_xyz(gelled @ weights())
     white = _light_of(target)
     return LightPath(
@@ -61,6 +60,12 @@ def light_path(bare: Bare, stack: StackAdvice, rack: Rack) -> LightPath:
             hex_of_surface(white, skin(), target.uv),
         ),
     )
+
+
+def behind(bare: Bare, stack: StackAdvice, rack: Rack) -> Array:
+    """Return the (u, v), (2,), of a source's mean spectrum behind a stack."""
+    sheets = np.prod(rack.transmittances[rack.find(stack.gels)], axis=0)
+    return uv_of_xyz((bare.mean[0] * sheets) @ weights())
 
 
 def _tints(transmittances: Array, target: Whiteness) -> Sequence[str]:

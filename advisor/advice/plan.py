@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from ..colour.data import Array
 from ..model import (
     EXACT,
     Accuracy,
@@ -24,7 +25,7 @@ from ..model import (
 from ..model.problems import within
 from . import words
 from .advise import advise_on, predict_one
-from .lightpath import LightPath, light_path
+from .lightpath import LightPath, behind, light_path
 from .measure import Whiteness, locus_duv, measure, white_of
 from .plane import Point, trail
 from .prediction import Bare, prepare
@@ -69,6 +70,13 @@ class Plan:
         if self.target is None or self.rack is None or i not in self._bares:
             return None
         return light_path(self._bares[i], stack, self.rack)
+
+    def after(self, i: int) -> Array | None:
+        """Return the (u, v), (2,), of the `i`-th head behind its best stack; None where there is none."""
+        best = self.heads[i].best
+        if best is None or self.rack is None or i not in self._bares:
+            return None
+        return behind(self._bares[i], best, self.rack)
 
     def trail(self, i: int) -> list[Point]:
         """Return the `i`-th head's way over the shift plane with its best stack; empty if there is none."""

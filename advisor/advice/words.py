@@ -81,6 +81,18 @@ def shift(mired: float, duv: float) -> str:
     return ", ".join(parts) if parts else "on the target"
 
 
+def beside(mired: float, duv: float) -> str:
+    """Describe a source beside another: “about a half CTO warmer, about an eighth greener”."""
+    warm, green = amount(mired, CTO_FRACTIONS), amount(duv, GREEN_FRACTIONS)
+    parts = []
+    if warm.rung >= 2:
+        way, gel = ("warmer", "CTO") if mired > 0 else ("cooler", "CTB")
+        parts.append(f"{warm.text} {way}" if warm.rung == 2 else f"{warm.text} {gel} {way}")
+    if green.rung >= 2:
+        parts.append(f"{green.text} {'greener' if duv > 0 else 'more magenta'}")
+    return ", ".join(parts) if parts else "the same white"
+
+
 def seen(steps: float) -> str:
     """Say what the eye makes of a distance in steps (CIE TN 001:2014; the words are ours)."""
     return next((word for limit, word in _SEEN if steps <= limit), "plain to see")

@@ -1,10 +1,12 @@
 """How numbers and names are written for a person: with units, real minus signs, the trade's fractions."""
 
 import re
+from collections.abc import Sequence
 
 from flask import Flask
 
-from ..model import Kind, Locus, StackAdvice, Target
+from ..advice.words import CTO_FRACTIONS, GREEN_FRACTIONS, beside
+from ..model import Aim, Kind, Locus, StackAdvice, Target
 from ..model.quantities import tidy
 
 _FRACTIONS = {"1/8": "⅛", "1/4": "¼", "1/2": "½", "3/4": "¾", "1/3": "⅓", "2/3": "⅔", "3/8": "⅜", "5/8": "⅝"}
@@ -84,6 +86,23 @@ def white(target: Target) -> str:
     return f"{kelvin(target.cct)} {locus}{offset}"
 
 
+def gauge(value: float) -> str:
+    """Draw how plainly a distance in steps is seen: a circle that fills."""
+    return next((shape for limit, shape in ((1.0, "○"), (3.0, "◔"), (5.0, "◑")) if value <= limit), "●")
+
+
+def wanted(aim: Aim) -> str:
+    """Say what is wanted of a source: “about a half CTO warmer”."""
+    return beside(aim.mired, aim.duv)
+
+
+def figure(value: float, name: str) -> str:
+    """Write a figure that a meter prints, by its name."""
+    if name == "CCT":
+        return kelvin(value)
+    return duv(value) if name == "Duv" else tidy(value, 0)
+
+
 def capitalize_first(text: str) -> str:
     """Begin a sentence, leaving the rest as it is."""
     return text[:1].upper() + text[1:]
@@ -96,6 +115,34 @@ def _counted(value: float, unit: str) -> str:
 
 def register(app: Flask) -> None:
     """Give the templates these words."""
-    for name in (gel, hang, kelvin, duv, steps, stops, mired, cc, lux, plain, white, capitalize_first):
+    for name in (
+        gel,
+        hang,
+        kelvin,
+        duv,
+        steps,
+        stops,
+        mired,
+        cc,
+        lux,
+        plain,
+        white,
+        gauge,
+        wanted,
+        figure,
+        capitalize_first,
+    ):
         app.jinja_env.filters[name.__name__] = name
-    app.jinja_env.globals.update(KINDS=list(Kind), LOCI=list(Locus))
+    app.jinja_env.globals.update(
+        KINDS=list(Kind),
+        WARMER=_choices(CTO_FRACTIONS, "CTO warmer", "CTB cooler"),
+        GREENER=_choices(GREEN_FRACTIONS, "greener", "more magenta"),
+    )
+
+
+def _choices(fractions: Sequence[float], more: str, less: str) -> list[tuple[str, str]]:
+    """Offer the fractions of a gel both ways, each with its value for the form."""
+    names = ("an eighth", "a quarter", "a half", "three quarters", "a full")
+    ways = [(f"{name} {more}", plain(round(v, 4))) for name, v in zip(names, fractions, strict=True)]
+    back = [(f"{name} {less}", plain(-round(v, 4))) for name, v in zip(names, fractions, strict=True)]
+    return [("as the target", "0"), *ways, *back]

@@ -2,10 +2,10 @@
 
 from flask import Flask
 
-from . import gels, paste, quick, sets, sources
+from . import compare, gels, paste, quick, sets, sources, teach
 
 
 def register(app: Flask) -> None:
     """Add the pages to the application."""
-    for area in (quick, sets, sources, paste, gels):
+    for area in (quick, sets, sources, compare, paste, gels, teach):
         app.register_blueprint(area.blueprint)

@@ -1,0 +1,60 @@
+"""The DP's look: how far every source sits from a reference, and which way."""
+
+from dataclasses import dataclass
+
+from ..colour.chromaticity import STEP, distance
+from ..colour.loci import MEGA
+from ..colour.patches import hex_of_light
+from . import words
+from .lightpath import PATCH
+from .measure import Whiteness
+from .plan import Plan
+
+
+@dataclass(frozen=True)
+class Against:
+    """The `i`-th head against the reference: what the eye makes of it, and which way it differs.
+
+    `mired` is positive where the head is warmer, `duv` where it is greener. `planned` is the distance that
+    is left once its best stack hangs; None where there is none. `light` and `base` are the patches of the
+    head and of the reference, as ``#rrggbb``, to an eye that is set to the reference.
+    """
+
+    i: int
+    steps: float
+    seen: str
+    words: str
+    mired: float
+    duv: float
+    planned: float | None
+    light: str
+    base: str
+
+
+def against(plan: Plan, reference: int) -> list[Against]:
+    """Compare the heads of a plan with one of them, the plainest first; those without a white stay out."""
+    base = plan.heads[reference].white
+    if base is None:
+        return []
+    found = [_against(plan, i, base) for i in range(len(plan.heads)) if i != reference]
+    return sorted((a for a in found if a is not None), key=lambda a: -a.steps)
+
+
+def _against(plan: Plan, i: int, base: Whiteness) -> Against | None:
+    white = plan.heads[i].white
+    if white is None:
+        return None
+    mired, duv = MEGA / white.cct - MEGA / base.cct, white.duv - base.duv
+    steps = float(distance(white.uv, base.uv)) / STEP
+    after = plan.after(i)
+    return Against(
+        i=i,
+        steps=steps,
+        seen=words.seen(steps),
+        words=words.beside(mired, duv),
+        mired=mired,
+        duv=duv,
+        light=hex_of_light(white.uv, base.uv, PATCH),
+        base=hex_of_light(base.uv, base.uv, PATCH),
+        planned=None if after is None else float(distance(after, base.uv)) / STEP,
+    )

@@ -1,0 +1,64 @@
+"""The DP's page: every source against a reference, and what is wanted of each."""
+
+from flask import Blueprint, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from ...advice.compare import against
+from ...model import Aim, Kind, Refused
+from ...store import Conflict, StoredSet
+from ..forms import Form, make
+from ..state import state
+from .sets import plan_of
+
+blueprint = Blueprint("compare", __name__)
+
+
+@blueprint.get("/sets/<int:set_id>/compare")
+def compare_set(set_id: int) -> ResponseReturnValue:
+    """Show a set against one of its sources, daylight unless ``?reference=`` names another."""
+    return _page(state().sets.get_set(set_id), Form())
+
+
+@blueprint.post("/sources/<int:source_id>/aim")
+def set_aim(source_id: int) -> ResponseReturnValue:
+    """Mark what is wanted of a source: leave it, correct it, or keep it off the target on purpose."""
+    now = state().sets.get_source(source_id)
+    owner = state().sets.get_set(now.set_id)
+    form = Form(request.form)
+    try:
+        aim = _aim(form)
+        plain = now.source.model_copy(update={"aim": aim})
+        state().sets.update_source(source_id, plain, revision=request.form.get("revision", type=int))
+    except Refused as no:
+        return _page(owner, form.after(no), source_id), 422
+    except Conflict:
+        return _page(state().sets.get_set(now.set_id), form, source_id, conflict=True), 409
+    reference = request.form.get("reference", type=int)
+    return redirect(url_for("compare.compare_set", set_id=now.set_id, reference=reference))
+
+
+def _aim(form: Form) -> Aim:
+    """Read what is wanted: “leave”, “correct”, or a shift from the target."""
+    wanted = form.value("wanted")
+    if wanted in ("leave", "correct"):
+        return Aim(leave=wanted == "leave")
+    return make(Aim, {"mired": form.value("mired") or 0.0, "duv": form.value("duv") or 0.0})
+
+
+def _page(now: StoredSet, form: Form, wrong_id: int | None = None, *, conflict: bool = False) -> str:
+    plan = plan_of(now)
+    asked = request.values.get("reference", type=int)
+    daylight = next((s.id for s in now.sources if s.source.kind is Kind.DAYLIGHT), None)
+    ids = [s.id for s in now.sources]
+    reference = asked if asked in ids else daylight if daylight else ids[0] if ids else None
+    at = ids.index(reference) if reference is not None else None
+    return render_template(
+        "sets/compare.html",
+        now=now,
+        plan=plan,
+        reference=at,
+        rows=[] if at is None else against(plan, at),
+        form=form,
+        wrong_id=wrong_id,
+        conflict=conflict,
+    )
