@@ -1,27 +1,43 @@
 // Answers as the person types. Without script the form's button does the same.
 const form = document.getElementById("quick");
 const answer = document.getElementById("answer");
+const silence = "The advisor does not answer. Is the Wi-Fi there? What you typed is kept.";
 let waiting;
 let asked = 0;
 
 async function ask() {
   const query = new URLSearchParams(new FormData(form));
   history.replaceState(null, "", `?${query}`);
-  if (!query.get("cct").trim() || !query.get("duv").trim()) return;
   const mine = ++asked;
+  if (!query.get("cct").trim() || !query.get("duv").trim()) {
+    answer.textContent = "CCT and Duv together give the answer."; // what stood there answered other numbers
+    return;
+  }
   query.set("part", "answer");
   try {
     const response = await fetch(`${form.action}?${query}`);
     const html = await response.text();
-    if (mine === asked && response.ok) answer.innerHTML = html;
+    if (mine !== asked) return;
+    if (response.ok) answer.innerHTML = html;
+    else answer.textContent = silence;
   } catch {
-    if (mine === asked) answer.textContent = "The advisor does not answer. Is the Wi-Fi there? What you typed is kept.";
+    if (mine === asked) answer.textContent = silence;
+  }
+}
+
+// The page may have come with notes beside the fields: they are about what was typed before.
+function forget() {
+  for (const field of form.querySelectorAll(".has-wrong")) {
+    field.classList.remove("has-wrong");
+    field.querySelector("input").removeAttribute("aria-invalid");
+    for (const note of field.querySelectorAll(".wrong")) note.remove();
   }
 }
 
 form.addEventListener("input", () => {
   clearTimeout(waiting);
   waiting = setTimeout(ask, 250);
+  forget();
 });
 form.elements.namedItem("target_cct").addEventListener("input", words);
 form.elements.namedItem("target_locus").addEventListener("input", words);

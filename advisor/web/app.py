@@ -13,8 +13,10 @@ from ..store.sets import SetStore
 from . import api, compress, faults, pages, security, shown
 from .state import State
 
-MOST_BODY = 2_000_000
-"""The largest request taken. [byte]"""
+MOST_BODY = 32_000_000
+"""The largest request that the server reads: a browser is only shown a refusal once it was read. [byte]"""
+_MOST_USED = 2_000_000
+"""The largest request that is more than read: it holds the largest text, coded for a form. [byte]"""
 
 
 def create_app(data: Path, *, hosts: frozenset[str] = security.LOOPBACK) -> Flask:
@@ -25,8 +27,8 @@ def create_app(data: Path, *, hosts: frozenset[str] = security.LOOPBACK) -> Flas
         static_folder=str(folder("static")),
         static_url_path=f"/static/{__version__}",
     )
-    app.config["MAX_CONTENT_LENGTH"] = MOST_BODY
-    app.config["MAX_FORM_MEMORY_SIZE"] = MOST_BODY
+    app.config["MAX_CONTENT_LENGTH"] = _MOST_USED
+    app.config["MAX_FORM_MEMORY_SIZE"] = _MOST_USED
     app.config["SEND_FILE_MAX_AGE_DEFAULT"] = 3600
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     db = Database(data / "advisor.sqlite")

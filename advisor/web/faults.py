@@ -2,7 +2,7 @@
 
 from flask import Flask, Response, jsonify, render_template, request
 from flask.typing import ResponseReturnValue
-from werkzeug.exceptions import HTTPException
+from werkzeug.exceptions import HTTPException, MethodNotAllowed
 
 from ..model import Problem, Refused
 from ..store.faults import NotFound, StoreFault
@@ -30,7 +30,10 @@ def explain(app: Flask) -> None:
     def _http(error: HTTPException) -> ResponseReturnValue:
         if isinstance(error.response, Response):
             return error.response
-        return _answer(error.code or 500)
+        answer = app.make_response(_answer(error.code or 500))
+        if isinstance(error, MethodNotAllowed):
+            answer.allow.update(error.valid_methods or ())  # RFC 9110, 15.5.6: a 405 says what is allowed
+        return answer
 
     @app.errorhandler(NotFound)
     def _gone(error: NotFound) -> ResponseReturnValue:

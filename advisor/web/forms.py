@@ -6,11 +6,13 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
+from ..advice.measure import measure
 from ..model import LightSet, Limits, Problem, Reading, Refused, Source, Target, refuse
 from ..model.problems import within
 from . import shown
 
 _Model = TypeVar("_Model", bound=BaseModel)
+_READING = ("cct", "duv", "x", "y", "lux")
 _FIELDS = {"xy[0]": "x", "xy[1]": "y", "xy": "x", "spectrum": "cct", "reading": "cct", "target": "target_cct"}
 
 
@@ -58,31 +60,46 @@ def make(model: type[_Model], data: Mapping[str, Any]) -> _Model:
         raise refuse(error) from None
 
 
-def source_from(form: Form) -> Source:
-    """Read a source from its form; raises Refused."""
+def source_from(form: Form, before: Source | None = None) -> Source:
+    """Read a source from its form; raises Refused, also for a colour that no light can have.
+
+    A reading that still stands in its fields as they showed that of `before` is kept as it was: it may
+    have more digits than the fields, or be a spectrum.
+    """
     data = {
         "name": form.value("name"),
         "kind": form.value("kind") or "unknown",
         "note": form.value("note"),
         "keep": form.chosen("keep"),
-        "reading": _reading(form),
     }
-    return make(Source, data)
+    shown_as = fields_of_source(before) if before else {}
+    if before and all(form.value(name).strip() == shown_as[name] for name in _READING):
+        return make(Source, {**data, "reading": before.reading})
+    source = make(Source, {**data, "reading": _reading(form)})
+    measure(source.reading)
+    return source
 
 
 def reading_from(form: Form) -> Reading:
-    """Read a reading from its fields; raises Refused."""
-    return make(Reading, _reading(form))
+    """Read a reading from its fields; raises Refused, also for a colour that no light can have."""
+    reading = make(Reading, _reading(form))
+    measure(reading)
+    return reading
 
 
 def _reading(form: Form) -> dict[str, Any]:
-    """Take CCT with Duv, or x with y, whichever was begun; an empty half is then what is missing."""
+    """Take CCT with Duv, or x with y, whichever was begun (both is for the model to refuse).
+
+    An empty half is then what is missing; where nothing was begun, CCT and Duv are.
+    """
     lux = {"lux": form.value("lux")} if form.value("lux").strip() else {}
-    if not (form.value("cct").strip() or form.value("duv").strip()) and (
-        form.value("x").strip() or form.value("y").strip()
-    ):
-        return {"xy": [form.value("x"), form.value("y")], **lux}
-    return {"cct": form.value("cct"), "duv": form.value("duv"), **lux}
+    white = {name: form.value(name) for name in ("cct", "duv")}
+    pair = [form.value(name) for name in ("x", "y")]
+    if not any(text.strip() for text in pair):
+        return {**white, **lux}
+    if not any(text.strip() for text in white.values()):
+        return {"xy": pair, **lux}
+    return {**white, "xy": pair, **lux}
 
 
 def target_data(form: Form) -> dict[str, Any]:

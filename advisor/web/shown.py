@@ -74,7 +74,7 @@ def lux(value: float | None) -> str:
 
 def plain(value: float | int | None) -> str:
     """Write a value as it goes back into a field: a point, an ASCII minus, nothing between thousands."""
-    return "" if value is None else f"{value:g}" if abs(value) < 1e6 else f"{value:.0f}"
+    return "" if value is None else f"{value:.10g}"
 
 
 def white(target: Target) -> str:

@@ -45,7 +45,7 @@ def show_table() -> ResponseReturnValue:
 def new_gel() -> ResponseReturnValue:
     """Add a row."""
     now = state().gels.in_force()
-    if request.method == "GET":
+    if request.method != "POST":
         return render_template("gels/edit.html", form=Form({"on": "yes"}), now=now, name=None)
     return _save(now, None)
 
@@ -58,7 +58,7 @@ def edit_gel() -> ResponseReturnValue:
     gel = next((g for g in now.table.rows if g.name == name), None)
     if gel is None:
         abort(404)
-    if request.method == "GET":
+    if request.method != "POST":
         return render_template("gels/edit.html", form=Form(_fields(gel)), now=now, name=name)
     return _save(now, name)
 
@@ -81,7 +81,7 @@ def switch_gel() -> ResponseReturnValue:
 @blueprint.route("/import", methods=["GET", "POST"])
 def import_table() -> ResponseReturnValue:
     """Put a CSV in the table's place, whole; where a row is wrong, the table in force stays."""
-    if request.method == "GET":
+    if request.method != "POST":
         return render_template("gels/import.html", text="", problems=[])
     text, file = request.form.get("text", ""), request.files.get("file")
     try:
@@ -90,7 +90,8 @@ def import_table() -> ResponseReturnValue:
         table = read_gels(text)
         rack_of(tuple(table.rows))
     except Refused as no:
-        return render_template("gels/import.html", text=text, problems=no.problems), 422
+        found = [p.model_copy(update={"where": _counted(p.where)}) for p in no.problems]
+        return render_template("gels/import.html", text=text, problems=found), 422
     state().gels.replace(table, f"{len(table.rows)} gels imported")
     return redirect(url_for("gels.show_table"))
 
@@ -106,14 +107,30 @@ def export_table() -> ResponseReturnValue:
 @blueprint.post("/back")
 def go_back() -> ResponseReturnValue:
     """Put an earlier version back; version 0 is the table as shipped."""
-    state().gels.back_to(request.form.get("version", type=int, default=0))
+    version = request.form.get("version", type=int)
+    if version is None:
+        abort(400)
+    state().gels.back_to(version)
     return redirect(url_for("gels.show_table"))
+
+
+def _counted(where: str) -> str:
+    """Write a place in a table as a person counts: ``[0]`` is “row 1”."""
+    return f"row {int(where[1:-1]) + 1}" if where.startswith("[") else where
 
 
 def _change(why: str, change: Callable[[Gel], Gel | None]) -> ResponseReturnValue:
     """Make a new version with every row changed, or left out where `change` returns None."""
-    rows = [new for gel in state().gels.in_force().table.rows if (new := change(gel)) is not None]
-    state().gels.replace(GelTable(rows=rows), why)
+    while True:
+        now = state().gels.in_force()
+        rows = [new for gel in now.table.rows if (new := change(gel)) is not None]
+        if rows == now.table.rows:  # somebody else did it already
+            break
+        try:
+            state().gels.replace(GelTable(rows=rows), why, now.version)
+            break
+        except Conflict:  # the table changed between the two lines: change that one instead
+            continue
     return redirect(url_for("gels.show_table"))
 
 

@@ -10,6 +10,7 @@ from ...advice.measure import Whiteness, measure
 from ...imports import TEMPLATE, PastedRow, read_readings
 from ...imports.text import decode
 from ...model import Problem, Refused, Source
+from ...store.names import free_name, name_key, refuse_taken
 from ..forms import make
 from ..state import state
 
@@ -18,18 +19,21 @@ blueprint = Blueprint("paste", __name__)
 
 @dataclass(frozen=True)
 class Row:
-    """A pasted row as the page shows it; without a `white` it cannot be used, and `problems` says why."""
+    """A pasted row as the page shows it.
+
+    With a `white` its numbers were understood, and `name` and `kind` stand in fields; `source` is then
+    what would be saved, or None where the name cannot be. `problems` says what is wrong, or remarks.
+    `shown` is whether the person has had the row before the eyes, as it now stands.
+    """
 
     pasted: PastedRow
-    source: Source | None
-    white: Whiteness | None
-    problems: Sequence[Problem]
-    use: bool = True
-
-    @property
-    def usable(self) -> bool:
-        """Whether there is a source that could be saved."""
-        return self.white is not None
+    white: Whiteness | None = None
+    name: str = ""
+    kind: str = ""
+    source: Source | None = None
+    problems: Sequence[Problem] = ()
+    use: bool = False
+    shown: bool = False
 
 
 @blueprint.route("/sets/<int:set_id>/paste", methods=["GET", "POST"])
@@ -40,31 +44,28 @@ def paste_readings(set_id: int) -> ResponseReturnValue:
     def page(text: str, **also: object) -> str:
         return render_template("paste.html", owner=owner, text=text, **also)
 
-    if request.method == "GET":
+    if request.method != "POST":
         return page("")
     text = request.form.get("text", "")
-    saving = "save" in request.form
     try:
         text = _uploaded() or text
         found = read_readings(text)
-        rows = [_row(pasted, saving) for pasted in found.rows]
-        if not saving:
-            return page(text, found=found, rows=rows)
-        chosen = [row.source for row in rows if row.usable and row.use and row.source is not None]
-        if not chosen:
-            nothing = Problem(where="", says="No row is ticked", allowed="one row or more")
-            return page(text, found=found, rows=rows, problems=[nothing]), 422
     except Refused as no:
         return page(text, problems=no.problems), 422
+    taken = {name_key(stored.source.name) for stored in owner.sources}
+    rows = [_row(pasted, taken) for pasted in found.rows]
+    if "save" not in request.form:
+        return page(text, found=found, rows=rows)
     try:
+        chosen = _chosen(rows)
         state().sets.add_sources(set_id, chosen)
     except Refused as no:
         return page(text, found=found, rows=rows, problems=no.problems), 422
-    left = [row for row in rows if not row.usable]
+    left = [row for row in rows if row.white is None]
     if not left:
         return redirect(url_for("sets.show_set", set_id=set_id, added=len(chosen)))
     # What was not understood stays on the page, under its headings, to be mended and read again.
-    rest = _without(text, [row.pasted for row in rows if row.usable])
+    rest = _without(text, [row.pasted for row in rows if row.white is not None])
     return page(rest, found=found, rows=left, saved=len(chosen))
 
 
@@ -81,21 +82,55 @@ def _uploaded() -> str:
     return decode(file.read(), where="the file") if file and file.filename else ""
 
 
-def _row(pasted: PastedRow, saving: bool) -> Row:
-    """Check a row further than its numbers, and apply what was changed on the page."""
+def _row(pasted: PastedRow, taken: set[str]) -> Row:
+    """Check a row further than its numbers, and apply what was changed on the page.
+
+    `taken` are the keys of the names that are in use; the row's own joins them.
+    """
     if pasted.source is None:
-        return Row(pasted, None, None, pasted.problems)
-    changed = {
-        k: request.form[f"{k}-{pasted.line}"]
-        for k in ("name", "kind")
-        if f"{k}-{pasted.line}" in request.form
-    }
-    use = not saving or f"use-{pasted.line}" in request.form
+        return Row(pasted, problems=pasted.problems)
     try:
-        source = make(Source, {**dict(pasted.source), **changed}) if changed else pasted.source
-        return Row(pasted, source, measure(source.reading), pasted.problems, use)
+        white = measure(pasted.source.reading)
     except Refused as no:
-        return Row(pasted, None, None, [*pasted.problems, *no.problems])
+        return Row(pasted, problems=[*pasted.problems, *no.problems])
+    field, n = request.form.get, pasted.line
+    # Only to the row that they stood beside: the text may have been changed since.
+    shown = _lines(field(f"row-{n}", "")) == _lines(pasted.text)
+    use = not shown or f"use-{n}" in request.form
+    name, kind, problems = pasted.source.name, pasted.source.kind.value, list(pasted.problems)
+    if shown:
+        name, kind = field(f"name-{n}", name), field(f"kind-{n}", kind)
+    elif (name := free_name(name, taken)) != pasted.source.name:
+        says = f"there is a source called {pasted.source.name!r} in this set already, so this is {name!r}"
+        problems.append(Problem(where="name", says=says, allowed="another name"))
+    source = None
+    try:
+        source = make(Source, {**dict(pasted.source), "name": name, "kind": kind})
+        if use:
+            refuse_taken([("name", source)], taken)
+            taken.add(name_key(source.name))
+    except Refused as no:
+        source, problems = None, no.problems
+    return Row(pasted, white, name, kind, source, problems, use, shown)
+
+
+def _chosen(rows: Sequence[Row]) -> list[Source]:
+    """Return the sources of the rows that are ticked. Raises Refused where they cannot be saved yet."""
+    used = [row for row in rows if row.use]
+    if any(not row.shown for row in used):
+        says = "The text was changed since it was read, so nothing is saved yet"
+        raise Refused.one("", says, "look at the rows as they are now, then save")
+    if not used:
+        raise Refused.one("", "No row is ticked", "one row or more")
+    chosen = [row.source for row in used if row.source is not None]
+    if len(chosen) < len(used):
+        raise Refused.one("", "Nothing is saved yet", "mend the rows that say what is wrong, or untick them")
+    return chosen
+
+
+def _lines(text: str) -> list[str]:
+    """Return the lines of a text that went through a form, which changes how they end."""
+    return text.splitlines()
 
 
 def _without(text: str, rows: Sequence[PastedRow]) -> str:

@@ -24,7 +24,7 @@ def list_sets() -> ResponseReturnValue:
 @blueprint.route("/sets/new", methods=["GET", "POST"])
 def new_set() -> ResponseReturnValue:
     """Make a set: a name and a target are enough."""
-    if request.method == "GET":
+    if request.method != "POST":
         return render_template("sets/edit.html", form=Form(_NEW), now=None)
     form = Form(request.form)
     try:
@@ -53,7 +53,7 @@ def show_set(set_id: int) -> ResponseReturnValue:
 def edit_set(set_id: int) -> ResponseReturnValue:
     """Change a set's name, note, target and limits."""
     now = state().sets.get_set(set_id)
-    if request.method == "GET":
+    if request.method != "POST":
         return render_template("sets/edit.html", form=Form(fields_of_set(now.light_set)), now=now)
     form = Form(request.form)
     try:

@@ -15,12 +15,15 @@ blueprint = Blueprint("sources", __name__)
 @blueprint.get("/sources/<int:source_id>")
 def show_source(source_id: int) -> ResponseReturnValue:
     """Show one head. ``?gel=…&gel=…`` predicts a stack built by hand."""
-    return _page(state().sets.get_source(source_id), Form())
+    now = state().sets.get_source(source_id)
+    return _removed(now) if now.deleted else _page(now, Form())
 
 
-@blueprint.post("/sources/<int:source_id>/reading")
+@blueprint.route("/sources/<int:source_id>/reading", methods=["GET", "POST"])
 def add_reading(source_id: int) -> ResponseReturnValue:
     """Take a new reading; the earlier ones stay."""
+    if request.method != "POST":  # a page with a refused reading, opened again by its address
+        return redirect(url_for("sources.show_source", source_id=source_id))
     form = Form(request.form)
     try:
         state().sets.add_reading(source_id, reading_from(form))
@@ -33,7 +36,7 @@ def add_reading(source_id: int) -> ResponseReturnValue:
 def new_source(set_id: int) -> ResponseReturnValue:
     """Add a source to a set."""
     owner = state().sets.get_set(set_id)
-    if request.method == "GET":
+    if request.method != "POST":
         return _edit(Form(), None, owner.name, set_id)
     form = Form(request.form)
     try:
@@ -50,12 +53,14 @@ def edit_source(source_id: int) -> ResponseReturnValue:
     """Change a source. A second writer sees what the first one wrote, keeps what was typed, and chooses."""
     now = state().sets.get_source(source_id)
     owner = state().sets.get_set(now.set_id)
-    if request.method == "GET":
+    if request.method != "POST":
+        if now.deleted:
+            return _removed(now)
         return _edit(Form(fields_of_source(now.source)), now, owner.name, now.set_id)
     form = Form(request.form)
     try:
         revision = request.form.get("revision", type=int)
-        state().sets.update_source(source_id, source_from(form), revision=revision)
+        state().sets.update_source(source_id, source_from(form, now.source), revision=revision)
     except Refused as no:
         return _edit(form.after(no), now, owner.name, now.set_id), 422
     except Conflict as other:
@@ -77,6 +82,11 @@ def restore_source(source_id: int) -> ResponseReturnValue:
     """Undo the removal of a source."""
     back = state().sets.restore_source(source_id)
     return redirect(url_for("sets.show_set", set_id=back.set_id))
+
+
+def _removed(now: StoredSource) -> ResponseReturnValue:
+    """Show the set instead, which offers to take the removal back."""
+    return redirect(url_for("sets.show_set", set_id=now.set_id, removed=now.id))
 
 
 def _page(now: StoredSource, form: Form) -> str:

@@ -1,0 +1,91 @@
+"""A phone-sized browser, and the advisor on a free port with a data folder of its own."""
+
+import os
+import shutil
+import threading
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, sync_playwright
+from waitress.server import create_server
+
+from advisor.web.app import MOST_BODY, create_app
+
+PHONE = {"width": 390, "height": 844}
+ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-quic"]
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """The Chromium that ADVISOR_CHROMIUM names, one of the system's, or Playwright's own."""
+    path = os.environ.get("ADVISOR_CHROMIUM") or shutil.which("chromium")
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=path, args=ARGUMENTS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def base(tmp_path: Path) -> Iterator[str]:
+    """Serve the application as the command does, and return its address."""
+    app = create_app(tmp_path / "data")
+    server = create_server(app, host="127.0.0.1", port=0, threads=4, max_request_body_size=MOST_BODY)
+    thread = threading.Thread(target=server.run)
+    thread.start()
+    yield f"http://127.0.0.1:{server.effective_port}"
+    # Closing is for the thread that waits on the sockets: it ends when none is left.
+    server.trigger.pull_trigger(lambda: [s.close() for s in list(server._map.values())])
+    thread.join(timeout=10)
+    server.task_dispatcher.shutdown()
+    assert not thread.is_alive()
+
+
+class Watch:
+    """What a browser asked for, and what it complained of."""
+
+    def __init__(self, context: BrowserContext) -> None:
+        self.requests: list[str] = []
+        self.complaints: list[str] = []
+        context.on("request", lambda request: self.requests.append(request.url))
+        context.on("console", self._console)
+        context.on("weberror", lambda error: self.complaints.append(str(error.error)))
+
+    def _console(self, message: ConsoleMessage) -> None:
+        # The browser notes every page that answers 4xx, as a refused form does.
+        if message.type in ("error", "warning") and "responded with a status of 4" not in message.text:
+            self.complaints.append(message.text)
+
+
+@pytest.fixture
+def open_phone(browser: Browser, base: str) -> Iterator[Callable[..., tuple[Page, Watch]]]:
+    """Open a browser of a phone's size; afterwards nothing may have left the machine or gone wrong."""
+    opened: list[tuple[BrowserContext, Watch]] = []
+
+    def phone(**options: object) -> tuple[Page, Watch]:
+        context = browser.new_context(viewport=PHONE, has_touch=True, base_url=base, **options)
+        context.set_default_timeout(10_000)
+        watch = Watch(context)
+        opened.append((context, watch))
+        return context.new_page(), watch
+
+    yield phone
+    for context, watch in opened:
+        context.close()
+        assert watch.complaints == []
+        assert [url for url in watch.requests if not url.startswith((f"{base}/", "data:"))] == []
+
+
+@pytest.fixture
+def page(open_phone: Callable[..., tuple[Page, Watch]]) -> Page:
+    """A phone's browser."""
+    return open_phone()[0]
+
+
+@pytest.fixture
+def sample(page: Page) -> Page:
+    """A phone that shows the sample set, loaded with one tap on the sets' page."""
+    page.goto("/sets")
+    page.get_by_role("button", name="Show me a sample set").tap()
+    page.wait_for_url("**/sets/1")
+    return page

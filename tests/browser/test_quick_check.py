@@ -1,0 +1,152 @@
+"""The electric during a take: two numbers, and the answer is there."""
+
+import re
+
+import pytest
+from playwright.sync_api import Page, expect
+
+
+def type_reading(page: Page, cct: str, duv: str) -> None:
+    page.get_by_label("CCT", exact=True).press_sequentially(cct)
+    page.get_by_label("Duv", exact=True).press_sequentially(duv)
+
+
+@pytest.fixture
+def answer(page):
+    page.goto("/")
+    return page.locator("#answer")
+
+
+def test_the_answer_comes_without_pressing_anything(page, answer):
+    type_reading(page, "6800", "0.004")
+    expect(answer.get_by_role("heading", name="Hang ¼ CTO")).to_be_visible()
+    expect(answer.get_by_role("list", name="Light path")).to_be_visible()
+    expect(answer).to_contain_text("too cool")
+    expect(answer).to_contain_text("Leave it bare")
+
+
+def test_the_answer_is_on_the_first_screen(page, answer):
+    type_reading(page, "6800", "0.004")
+    heading = answer.get_by_role("heading", name="Hang ¼ CTO")
+    expect(heading).to_be_in_viewport(ratio=1)
+    expect(answer.get_by_text("costs 0.3 stop")).to_be_in_viewport(ratio=1)
+
+
+def test_a_decimal_comma_is_a_decimal_point(page, answer):
+    type_reading(page, "6800", "0,004")
+    expect(answer.get_by_role("heading", name="Hang ¼ CTO")).to_be_visible()
+    expect(page.get_by_label("Duv", exact=True)).to_have_value("0,004")
+
+
+def test_the_sign_can_be_changed_with_a_button(page, answer):
+    type_reading(page, "5600", "0,0060")
+    expect(answer).to_contain_text("too green")
+    sign = page.get_by_role("button", name="Change the sign of Duv")
+    sign.tap()
+    expect(page.get_by_label("Duv", exact=True)).to_have_value("−0,0060")
+    expect(answer).to_contain_text("too magenta")
+    sign.tap()
+    expect(page.get_by_label("Duv", exact=True)).to_have_value("0,0060")
+    expect(answer).to_contain_text("too green")
+
+
+def test_the_sign_may_come_before_the_number(page, answer):
+    page.get_by_label("CCT", exact=True).fill("5600")
+    page.get_by_role("button", name="Change the sign of Duv").tap()
+    page.get_by_label("Duv", exact=True).press_sequentially("0.006")
+    expect(answer).to_contain_text("too magenta")
+
+
+def test_the_kind_and_the_target_change_the_answer(page, answer):
+    type_reading(page, "3200", "0")
+    expect(answer.get_by_role("heading", name="CTB").first).to_be_visible()
+    page.get_by_label("Kind of source").select_option("Tungsten")
+    page.get_by_text("change").tap()
+    page.get_by_label("Target CCT").fill("3200")
+    page.get_by_label("Target is on").select_option("Planckian locus")
+    expect(answer.get_by_role("heading", name="Leave it bare")).to_be_visible()
+    expect(page.get_by_text("3200 K, planckian")).to_be_visible()
+
+
+def test_a_slip_is_named_and_goes_away_once_mended(page, answer):
+    type_reading(page, "5,6OO", "0")
+    expect(answer.get_by_role("alert")).to_contain_text("a letter O where a zero should be?")
+    page.get_by_label("CCT", exact=True).fill("5,600")
+    expect(answer.get_by_role("heading", name=re.compile("Hang|Leave"))).to_be_visible()
+    expect(page.get_by_role("alert")).to_have_count(0)
+
+
+def test_a_note_that_came_with_the_page_goes_away_too(page, answer):
+    page.goto("/?cct=99&duv=0")
+    expect(page.get_by_role("alert")).to_contain_text("CCT 99 is out of range")
+    page.get_by_label("CCT", exact=True).fill("5500")
+    expect(answer.get_by_role("heading", name=re.compile("Hang|Leave"))).to_be_visible()
+    expect(page.get_by_role("alert")).to_have_count(0)
+
+
+def test_an_answer_to_other_numbers_does_not_stay(page, answer):
+    type_reading(page, "6800", "0.004")
+    expect(answer).to_contain_text("Hang")
+    page.get_by_label("CCT", exact=True).fill("")
+    expect(answer).not_to_contain_text("Hang")
+
+
+def test_going_away_and_back_keeps_what_was_typed(page, answer):
+    type_reading(page, "6800", "0.004")
+    expect(answer).to_contain_text("Hang ¼ CTO")
+    page.get_by_role("link", name="Gels").tap()
+    page.wait_for_url("**/gels")
+    page.go_back()
+    expect(page.get_by_label("CCT", exact=True)).to_have_value("6800")
+    expect(page.get_by_role("heading", name="Hang ¼ CTO")).to_be_visible()
+
+
+def test_a_server_that_is_gone_is_told_and_the_numbers_stay(open_phone):
+    page, watch = open_phone()
+    page.goto("/")
+    page.route("**/*part=answer*", lambda route: route.abort())
+    type_reading(page, "6800", "0.004")
+    expect(page.locator("#answer")).to_contain_text("The advisor does not answer")
+    expect(page.get_by_label("CCT", exact=True)).to_have_value("6800")
+    assert {*watch.complaints} == {"Failed to load resource: net::ERR_FAILED"}
+    watch.complaints.clear()
+
+
+def test_a_mistake_of_ours_leaves_no_old_answer(open_phone):
+    page, watch = open_phone()
+    page.goto("/?cct=6800&duv=0.004")
+    page.route("**/*part=answer*", lambda route: route.fulfill(status=500, body="no"))
+    page.get_by_label("CCT", exact=True).fill("3200")
+    expect(page.locator("#answer")).to_have_text(re.compile("^The advisor does not answer"))
+    assert all("500" in text for text in watch.complaints)
+    watch.complaints.clear()
+
+
+def test_without_scripts_the_button_does_it(open_phone):
+    page, _ = open_phone(java_script_enabled=False)
+    page.goto("/")
+    page.get_by_label("CCT", exact=True).fill("6800")
+    page.get_by_label("Duv", exact=True).fill("0,004")
+    page.get_by_role("button", name="What to hang").tap()
+    expect(page.get_by_role("heading", name="Hang ¼ CTO")).to_be_visible()
+    expect(page.get_by_label("Duv", exact=True)).to_have_value("0,004")
+    page.get_by_label("CCT", exact=True).fill("900")
+    page.get_by_role("button", name="What to hang").tap()
+    expect(page.get_by_role("alert")).to_contain_text("CCT 900 is out of range")
+
+
+def test_everything_on_the_first_page_is_under_60_kb(open_phone):
+    page, watch = open_phone()
+    answers = []
+    page.on("requestfinished", lambda request: answers.append(request))
+    page.goto("/?cct=6800&duv=0.004", wait_until="networkidle")
+    parts = [request.sizes() for request in answers]
+    size = sum(part["responseBodySize"] + part["responseHeadersSize"] for part in parts)
+    icon = page.request.get(page.locator("link[rel=icon]").get_attribute("href"))
+    assert {url.rsplit("/", 1)[-1].partition("?")[0] for url in watch.requests} >= {
+        "",
+        "advisor.css",
+        "quick.js",
+        "sign.js",
+    }
+    assert 3_000 < size + len(icon.body()) < 60_000

@@ -1,0 +1,80 @@
+"""What a person finds on a page: its heading, its fields with what stands in them, what is wrong."""
+
+import re
+from html.parser import HTMLParser
+
+from werkzeug.test import TestResponse
+
+_VOID = {"area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"}
+
+
+class Page(HTMLParser):
+    """An answer, read as HTML."""
+
+    def __init__(self, answer: TestResponse) -> None:
+        super().__init__()
+        self.status = answer.status_code
+        self.html = answer.get_data(as_text=True)
+        self.heading = ""
+        self.fields: dict[str, str] = {}
+        self.ticked: set[tuple[str, str]] = set()
+        self.choices: dict[str, list[str]] = {}
+        self.alerts: list[str] = []
+        self.tags: list[str] = []
+        self.links: list[str] = []
+        self.posts: list[str] = []
+        self._open: list[tuple[str, dict[str, str]]] = []
+        self._text: list[str] = []
+        self.feed(self.html)
+        self.close()
+
+    @property
+    def text(self) -> str:
+        """All text, with single spaces."""
+        return _tidy("".join(self._text))
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        found = {k: v or "" for k, v in attrs}
+        self.tags.append(tag)
+        if tag not in _VOID:
+            self._open.append((tag, found))
+        if found.get("role") == "alert":
+            self.alerts.append("")
+        if tag == "a":
+            self.links.append(found.get("href", ""))
+        if tag == "form" and found.get("method") == "post":
+            self.posts.append(found.get("action", ""))
+        name = found.get("name", "")
+        if tag == "input" and found.get("type") == "checkbox":
+            if "checked" in found:
+                self.ticked.add((name, found.get("value", "on")))
+        elif tag == "input":
+            self.fields[name] = found.get("value", "")
+        elif tag == "textarea":
+            self.fields[name] = ""
+        elif tag == "option":
+            select = next(a for t, a in reversed(self._open) if t == "select")["name"]
+            self.choices.setdefault(select, []).append(found["value"])
+            if "selected" in found or len(self.choices[select]) == 1:
+                self.fields[select] = found["value"]
+        if tag in {"p", "li", "h1", "h2", "div", "br", "label", "td"}:
+            self._text.append(" ")
+
+    def handle_endtag(self, tag: str) -> None:
+        while self._open:
+            if self._open.pop()[0] == tag:
+                break
+
+    def handle_data(self, data: str) -> None:
+        self._text.append(data)
+        for tag, found in self._open:
+            if tag == "h1":
+                self.heading = _tidy(self.heading + data)
+            if tag == "textarea":
+                self.fields[found["name"]] += data
+            if found.get("role") == "alert":
+                self.alerts[-1] = _tidy(self.alerts[-1] + data)
+
+
+def _tidy(text: str) -> str:
+    return re.sub(r"\s+", " ", text.replace("\N{NARROW NO-BREAK SPACE}", " ")).lstrip()

@@ -1,0 +1,282 @@
+"""The JSON API: its shapes are a contract that other programs lean on."""
+
+import copy
+import json
+
+import pytest
+
+from advisor.web.app import create_app
+from tests.web.schema import faults
+
+ADVICE = {
+    "target": {"cct": 5600, "locus": "daylight", "duv_offset": 0.0},
+    "tolerance_steps": 3,
+    "max_layers": 3,
+    "max_stops": None,
+    "sources": [
+        {"name": "Window", "kind": "daylight", "reading": {"cct": 6800, "duv": 0.004, "lux": 900}},
+    ],
+    "gels": None,
+}
+PREDICTION = {
+    "source": ADVICE["sources"][0],
+    "target": ADVICE["target"],
+    "stack": ["CTO 1/2", "Plus green 1/8"],
+    "gels": None,
+}
+NUMBER = (int, float)
+SHIFT = {"mired": NUMBER, "duv": NUMBER, "cc": NUMBER, "words": str}
+STACK = {
+    "gels": list,
+    "layers": int,
+    "stops": NUMBER,
+    "after": {"cct": NUMBER, "duv": NUMBER, "lux": NUMBER},
+    "miss": {"mired": NUMBER, "duv": NUMBER, "du_v": NUMBER, "steps": NUMBER, "words": str},
+    "uncertainty_steps": (*NUMBER, type(None)),
+    "nominal": {"cct": NUMBER, "duv": NUMBER},
+}
+GELS = [
+    {"family": "CTO", "fraction": "1/4", "mired": 33.5, "cc": 0},
+    {"family": "Minus green", "fraction": "1/8", "mired": "", "cc": "-3,5"},
+]
+
+
+@pytest.fixture(scope="module")
+def app(tmp_path_factory):
+    """One application for all of these: the API keeps nothing."""
+    return create_app(tmp_path_factory.mktemp("api"))
+
+
+@pytest.fixture
+def ask(client):
+    def send(path, data, status=200):
+        answer = client.post(f"/api/v1/{path}", json=data)
+        assert answer.status_code == status, answer.text
+        assert answer.mimetype == "application/json"
+        return answer.json
+
+    return send
+
+
+def has_shape(value, shape):
+    """Whether a value has exactly the keys and types of a shape."""
+    if isinstance(shape, dict):
+        return set(value) == set(shape) and all(has_shape(value[k], s) for k, s in shape.items())
+    return isinstance(value, shape) and not isinstance(value, bool)
+
+
+def changed(data, path, value):
+    """Return a copy of `data` with the value at ``a.0.b`` changed; ... takes it away."""
+    data = copy.deepcopy(data)
+    at = data
+    *steps, last = (int(p) if p.isdecimal() else p for p in path.split("."))
+    for step in steps:
+        at = at[step]
+    if value is ...:
+        del at[last]
+    else:
+        at[last] = value
+    return data
+
+
+def test_advice_has_exactly_the_shape_that_was_agreed(ask):
+    answer = ask("advice", ADVICE)
+    assert set(answer) == {"sources"}
+    [source] = answer["sources"]
+    assert set(source) == {"name", "needed", "stacks"}
+    assert source["name"] == "Window"
+    assert has_shape(source["needed"], SHIFT)
+    assert source["stacks"]
+    for stack in source["stacks"]:
+        assert has_shape(stack, STACK), stack
+        assert stack["layers"] == len(stack["gels"]) <= 3
+
+
+def test_advice_says_what_a_crew_would_do(ask):
+    [source] = ask("advice", ADVICE)["sources"]
+    assert source["stacks"][0]["gels"] == ["CTO 1/4"]
+    assert [] in [stack["gels"] for stack in source["stacks"]]  # leaving it bare competes
+    assert 25 < source["needed"]["mired"] < 40
+    assert source["needed"]["cc"] == pytest.approx(1000 * source["needed"]["duv"], abs=0.01)
+
+
+def test_steps_are_the_distance_in_units_of_0_0011(ask):
+    for stack in ask("advice", ADVICE)["sources"][0]["stacks"]:  # CIE TN 001:2014
+        assert stack["miss"]["steps"] == pytest.approx(stack["miss"]["du_v"] / 0.0011, abs=0.01)
+
+
+def test_what_may_be_left_out_has_its_default(ask):
+    short = {"target": {"cct": 5600}, "sources": ADVICE["sources"]}
+    assert ask("advice", short) == ask("advice", ADVICE)
+
+
+def test_without_lux_there_is_none_behind_the_stack(ask):
+    answer = ask("advice", changed(ADVICE, "sources.0.reading.lux", ...))
+    assert {s["after"]["lux"] for s in answer["sources"][0]["stacks"]} == {None}
+
+
+def test_the_sources_are_answered_in_their_order(ask):
+    sources = [{**ADVICE["sources"][0], "name": name} for name in ("b", "a", "c")]
+    answer = ask("advice", {**ADVICE, "sources": sources})
+    assert [s["name"] for s in answer["sources"]] == ["b", "a", "c"]
+    assert answer["sources"][0]["stacks"] == answer["sources"][2]["stacks"]
+
+
+def test_a_reading_may_be_x_and_y(ask):
+    # CIE 15:2018, table 3: D65 is x 0.31272, y 0.32903; its CCT is 6 503 K (6 500 K with today's c2)
+    [source] = ask("advice", changed(ADVICE, "sources.0.reading", {"xy": [0.31272, 0.32903]}))["sources"]
+    bare = next(s for s in source["stacks"] if s["gels"] == [])
+    assert bare["after"]["cct"] == pytest.approx(6503, abs=3)
+    assert bare["after"]["duv"] == pytest.approx(0.0032, abs=1e-4)
+
+
+def test_a_reading_may_be_a_spectrum(ask):
+    # A flat spectrum is illuminant E: x = y = 1/3, 5 455 K (CIE 15:2018)
+    flat = {"spectrum": {"start": 380, "step": 5, "values": [1] * 81}}
+    [source] = ask("advice", changed(ADVICE, "sources.0.reading", flat))["sources"]
+    bare = next(s for s in source["stacks"] if s["gels"] == [])
+    assert bare["after"]["cct"] == pytest.approx(5455, abs=3)
+    assert bare["after"]["duv"] < -0.003
+
+
+def test_gels_may_be_given_as_rows_of_the_table(ask):
+    [source] = ask("advice", {**ADVICE, "gels": [GELS[0]]})["sources"]
+    assert {g for s in source["stacks"] for g in s["gels"]} == {"CTO 1/4"}
+
+
+def test_the_limits_are_kept(ask):
+    stacks = ask("advice", {**ADVICE, "max_layers": 1, "max_stops": 0.25})["sources"][0]["stacks"]
+    assert all(s["layers"] <= 1 and s["stops"] <= 0.25 for s in stacks)
+
+
+def test_the_target_may_be_a_source(ask):
+    two = [*ADVICE["sources"], {"name": "Key", "reading": {"cct": 5600, "duv": 0}}]
+    answer = ask("advice", {**ADVICE, "sources": two, "target": {"source": "Key"}})
+    assert answer["sources"][1]["stacks"][0]["gels"] == []
+
+
+def test_nothing_is_kept(ask, stores):
+    ask("advice", {**ADVICE, "gels": [GELS[0]]})
+    ask("prediction", PREDICTION)
+    assert stores.sets.list_sets() == []
+    assert stores.gels.in_force().version == 0
+
+
+def test_a_prediction_is_the_stacks_entry_as_it_stands_in_the_advice(ask):
+    for stack in ask("advice", ADVICE)["sources"][0]["stacks"]:
+        assert ask("prediction", {**PREDICTION, "stack": stack["gels"]}) == stack
+
+
+def test_a_prediction_may_be_of_any_stack(ask):
+    answer = ask("prediction", {**PREDICTION, "stack": ["plus green 1/8", "Minus Green 1/8", "ND 0.3"]})
+    assert has_shape(answer, STACK)
+    assert sorted(answer["gels"]) == ["Minus green 1/8", "ND 0.3", "Plus green 1/8"]
+
+
+WRONG = [
+    ("advice", "sources.0.reading.cct", 0, "sources[0].reading.cct", "CCT 0 is out of range"),
+    ("advice", "sources.0.reading.cct", "5,6OO", "sources[0].reading.cct", "'5,6OO'"),
+    ("advice", "sources.0.reading.cct", True, "sources[0].reading.cct", "True is not a number"),
+    ("advice", "sources.0.reading.cct", ..., "sources[0].reading", "CCT is missing"),
+    ("advice", "sources.0.reading.duv", 0.5, "sources[0].reading.duv", "Duv 0.5 is out of range"),
+    ("advice", "sources.0.reading.duv", ..., "sources[0].reading", "Duv is missing"),
+    ("advice", "sources.0.reading", {}, "sources[0].reading", "nothing about colour"),
+    ("advice", "sources.0.reading", {"xy": [0.1, 0.9]}, "sources[0].reading.xy", "no light can have"),
+    ("advice", "sources.0.reading", {"xy": [0.3]}, "sources[0].reading.xy[1]", "missing"),
+    ("advice", "sources.0.reading.xy", [0.3, 0.3], "sources[0].reading", "more than one way"),
+    ("advice", "sources.0.reading.ra", 95, "sources[0].reading.ra", "ra is not a field here"),
+    ("advice", "sources.0.kind", "torch", "sources[0].kind", "'torch' is not known"),
+    ("advice", "sources.0.name", ..., "sources[0].name", "name is missing"),
+    ("advice", "sources.0.keep", ["Sunset full"], "sources[0].keep[0]", "'Sunset full'"),
+    ("advice", "sources", [], "sources", "0 entries"),
+    ("advice", "sources", "all", "sources", "not a list"),
+    ("advice", "target", ..., "target", "target is missing"),
+    ("advice", "target.cct", 3200, "target", "not on the daylight locus"),
+    ("advice", "target", {"source": "Moon"}, "target.source", "'Moon'"),
+    ("advice", "target.locus", "sun", "target.locus", "'sun' is not known"),
+    ("advice", "max_layers", 5, "max_layers", "Most layers 5 is out of range"),
+    ("advice", "max_layers", 1.5, "max_layers", "not a whole number"),
+    ("advice", "tolerance_steps", -1, "tolerance_steps", "out of range"),
+    ("advice", "gels", [{"family": "CTO", "fraction": "1/0", "mired": 3}], "gels[0].fraction", "'1/0'"),
+    ("advice", "gels", [{"family": "X", "fraction": "full", "mired": 500, "cc": 100}], "gels[0]", "X full"),
+    ("prediction", "stack", ["Sunset full"], "stack[0]", "'Sunset full'"),
+    ("prediction", "stack", ["CTO 1/8"] * 9, "stack", "9 entries"),
+    ("prediction", "source", ..., "source", "source is missing"),
+    ("prediction", "source.reading.cct", -5, "source.reading.cct", "CCT −5 is out of range"),
+    ("prediction", "target", {"source": "Moon"}, "target.source", "'Moon'"),
+]
+
+
+@pytest.mark.parametrize(("path", "at", "value", "where", "says"), WRONG)
+def test_what_is_wrong_is_said_in_the_agreed_shape(ask, path, at, value, where, says):
+    answer = ask(path, changed({"advice": ADVICE, "prediction": PREDICTION}[path], at, value), 422)
+    assert set(answer) == {"errors"}
+    assert all(set(e) == {"where", "says", "allowed"} for e in answer["errors"])
+    assert all(isinstance(v, str) and v for e in answer["errors"] for k, v in e.items() if k != "where")
+    assert [e for e in answer["errors"] if e["where"] == where and says in e["says"]], answer
+
+
+@pytest.mark.parametrize(
+    "body", ["", "{", "[]", "null", '"x"', "5600", "\xff", '{"target": NaN}', "[" * 9999]
+)
+@pytest.mark.parametrize("path", ["advice", "prediction"])
+def test_a_body_that_is_no_request_is_refused(client, path, body):
+    answer = client.post(f"/api/v1/{path}", data=body, content_type="application/json")
+    assert answer.status_code == 422
+    assert answer.json["errors"]
+
+
+@pytest.mark.parametrize("number", ["NaN", "Infinity", "-Infinity", "1e999"])
+def test_a_number_that_is_none_is_refused(client, number):
+    body = json.dumps(ADVICE).replace("6800", number)
+    answer = client.post("/api/v1/advice", data=body, content_type="application/json")
+    assert answer.status_code == 422
+    assert answer.json["errors"][0]["where"] == "sources[0].reading.cct"
+
+
+@pytest.mark.parametrize(
+    ("method", "path", "body", "kind", "status"),
+    [
+        ("GET", "/api/v1/advice", None, None, 405),
+        ("GET", "/api/v1/nothing", None, None, 404),
+        ("POST", "/api/v1/advice", "cct=5600", "application/x-www-form-urlencoded", 415),
+        ("POST", "/api/v1/advice", "x" * 2_000_001, "application/json", 413),
+    ],
+)
+def test_other_refusals_have_the_same_shape(client, method, path, body, kind, status):
+    answer = client.open(path, method=method, data=body, content_type=kind)
+    assert answer.status_code == status
+    [error] = answer.json["errors"]
+    assert set(error) == {"where", "says", "allowed"}
+    assert error["says"]
+
+
+class TestItsDescription:
+    @pytest.fixture
+    def document(self, client):
+        return client.get("/api/v1/openapi.json").json
+
+    def test_names_both_operations(self, document):
+        assert document["openapi"] == "3.1.0"
+        assert set(document["paths"]) == {"/api/v1/advice", "/api/v1/prediction"}
+
+    @pytest.mark.parametrize(("path", "data"), [("advice", ADVICE), ("prediction", PREDICTION)])
+    def test_fits_what_is_asked_and_answered(self, ask, document, path, data):
+        post = document["paths"][f"/api/v1/{path}"]["post"]
+        asked = post["requestBody"]["content"]["application/json"]["schema"]
+        answered = post["responses"]["200"]["content"]["application/json"]["schema"]
+        wrong = post["responses"]["422"]["content"]["application/json"]["schema"]
+        assert list(faults(data, asked, document)) == []
+        assert list(faults(ask(path, data), answered, document)) == []
+        assert list(faults(ask(path, {}, 422), wrong, document)) == []
+
+    def test_shows_what_it_would_refuse(self, document):
+        asked = document["paths"]["/api/v1/advice"]["post"]["requestBody"]["content"]["application/json"]
+        wrong = changed(changed(ADVICE, "sources.0.reading.cct", 900), "sources.0.name", ...)
+        assert len(list(faults(wrong, asked["schema"], document))) >= 2
+
+    def test_every_reference_leads_somewhere(self, document):
+        text = json.dumps(document)
+        for name in document["components"]["schemas"]:
+            text = text.replace(f'"#/components/schemas/{name}"', "")
+        assert "#/components" not in text

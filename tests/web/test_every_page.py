@@ -1,0 +1,119 @@
+"""Every address that the application has, walked through with the sample set loaded."""
+
+import gzip
+import re
+from urllib.parse import urljoin
+
+import pytest
+
+from tests.web.page import Page
+
+VALUES = {"set_id": 1, "source_id": 2, "filename": "advisor.css"}
+QUERIES = {"gels.edit_gel": "?name=CTO+1%2F4"}
+HEADERS = ("Content-Security-Policy", "X-Content-Type-Options", "Referrer-Policy", "Cache-Control")
+LEADS_ON = {"sources.add_reading": "/sources/2"}
+
+
+def addresses(app):
+    """Every GET address with the name of its view."""
+    with app.test_request_context():
+        for rule in app.url_map.iter_rules():
+            if "GET" in (rule.methods or ()):
+                _, path = rule.build({k: v for k, v in VALUES.items() if k in rule.arguments}) or ("", "")
+                yield rule.endpoint, path + QUERIES.get(rule.endpoint, "")
+
+
+def pages(app, client):
+    """Every page of HTML."""
+    for endpoint, path in addresses(app):
+        with client.get(path) as answer:
+            if answer.mimetype == "text/html" and endpoint not in LEADS_ON:
+                yield Page(answer)
+
+
+def test_every_page_answers(app, sample, client):
+    seen = list(addresses(app))
+    assert len(seen) >= 15
+    for endpoint, path in seen:
+        for method in ("GET", "HEAD"):
+            with client.open(path, method=method) as answer:
+                if endpoint in LEADS_ON:
+                    assert (answer.status_code, answer.location) == (302, LEADS_ON[endpoint])
+                else:
+                    assert answer.status_code == 200, (method, path)
+                for header in HEADERS:
+                    assert header in answer.headers, (path, header)
+
+
+def test_every_page_has_its_parts(app, sample, client):
+    for page in pages(app, client):
+        assert page.tags.count("h1") == 1
+        assert "main" in page.tags
+        assert {"/", "/sets", "/gels"} <= set(page.links)
+        assert '<html lang="en">' in page.html
+        assert "<title>" in page.html
+        assert page.html.count('aria-current="') == 1
+
+
+def test_every_link_leads_somewhere(app, sample, client):
+    todo, seen = ["/"], set()
+    while todo:
+        path = todo.pop()
+        if path in seen:
+            continue
+        seen.add(path)
+        answer = client.get(path)
+        assert answer.status_code == 200, path
+        if answer.mimetype == "text/html":
+            todo += [urljoin(path, link).partition("#")[0] for link in Page(answer).links]
+    assert len(seen) > 20
+    assert all(path.startswith("/") for path in seen)
+
+
+def test_every_field_has_a_label(app, sample, client):
+    count = 0
+    for page in pages(app, client):
+        for attributes in re.findall(r"<(?:input|select|textarea) ([^>]*)>", page.html):
+            if 'type="hidden"' in attributes or 'type="checkbox"' in attributes:
+                continue
+            name = re.findall(r'\bid="([^"]+)"', attributes)[0]
+            assert f'<label for="{name}"' in page.html, attributes
+            count += 1
+    assert count > 40
+
+
+class TestCompression:
+    def test_a_page_is_sent_small_to_those_who_can_read_it(self, sample, client):
+        plain = client.get("/sets/1")
+        small = client.get("/sets/1", headers={"Accept-Encoding": "gzip, deflate"})
+        assert small.headers["Content-Encoding"] == "gzip"
+        assert "Accept-Encoding" in small.headers["Vary"]
+        assert int(small.headers["Content-Length"]) == len(small.data) < len(plain.data) / 2
+        assert gzip.decompress(small.data) == plain.data
+
+    def test_others_get_it_as_it_is(self, client):
+        assert "Content-Encoding" not in client.get("/").headers
+        assert "Content-Encoding" not in client.get("/", headers={"Accept-Encoding": "br"}).headers
+
+    def test_the_api_and_the_styles_too(self, client, app):
+        for path in ("/api/v1/openapi.json", f"{app.static_url_path}/advisor.css"):
+            with client.get(path, headers={"Accept-Encoding": "gzip"}) as answer:
+                assert answer.headers["Content-Encoding"] == "gzip", path
+
+    def test_what_is_short_stays_as_it_is(self, client):
+        answer = client.post("/sample", headers={"Accept-Encoding": "gzip"})
+        assert "Content-Encoding" not in answer.headers
+
+    def test_a_browser_that_has_the_styles_is_not_sent_them_again(self, client, app):
+        path = f"{app.static_url_path}/advisor.css"
+        with client.get(path, headers={"Accept-Encoding": "gzip"}) as first:
+            etag = first.headers["ETag"]
+            assert "max-age" in first.headers["Cache-Control"]
+        with client.get(path, headers={"Accept-Encoding": "gzip", "If-None-Match": etag}) as again:
+            assert again.status_code == 304
+            assert again.data == b""
+
+
+@pytest.mark.parametrize("name", ["../advisor/cli.py", "..%2Fpyproject.toml", "nothing.css"])
+def test_nothing_else_is_served_beside_the_static_files(client, app, name):
+    assert client.get(f"{app.static_url_path}/{name}").status_code == 404

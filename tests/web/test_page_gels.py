@@ -1,0 +1,220 @@
+"""The gel table: seen, added to, changed, switched, removed, imported, exported, put back."""
+
+import pytest
+
+ROW = {
+    "family": "CTO",
+    "fraction": "1/16",
+    "mired": "8,4",
+    "cc": "",
+    "stops": "",
+    "stock": "",
+    "note": "",
+    "on": "yes",
+}
+HEAD = "family,fraction,mired,cc,stops,stock,note\n"
+
+
+def gel_names(stores):
+    return [g.name for g in stores.gels.in_force().table.rows]
+
+
+@pytest.fixture
+def shipped(stores):
+    return gel_names(stores)
+
+
+def test_the_table_shows_every_row_and_explains_every_column(get, shipped):
+    page = get("/gels")
+    assert page.html.count('aria-label="Switch ') == len(shipped) == 27
+    for column in ("Shift", "Green", "Light", "Stock"):
+        assert f"{column} is " in page.text
+    assert "¼ CTO +33 MK⁻¹" in page.text
+    assert "⅛ minus green −3.5 CC" in page.text
+    assert "ND 0.3 1.0 stop" in page.text
+
+
+def test_a_gel_is_added(get, post, stores, shipped):
+    page = post("/gels/new", {**ROW, "stock": "3"})
+    assert "1/16 CTO added." in page.text
+    assert "1/16 CTO +8 MK⁻¹" in page.text
+    assert "3 sheets" in page.text
+    assert gel_names(stores) == [*shipped, "CTO 1/16"]
+
+
+def test_a_family_of_ones_own_takes_part_in_the_ranking(get, post):
+    post("/gels/import", {"text": HEAD})
+    post("/gels/new", {**ROW, "family": "Rosé", "fraction": "full", "mired": "+32", "cc": "-0.8"})
+    assert "Hang full rosé" in get("/?cct=6800&duv=0.004&kind=daylight").text
+
+
+def test_a_gel_is_changed(get, post, stores, shipped):
+    fields = get("/gels/edit?name=CTO+1%2F4").fields
+    assert fields["family"] == "CTO"
+    page = post("/gels/edit?name=CTO+1%2F4", {**fields, "mired": "40", "on": "yes"})
+    assert "¼ CTO changed." in page.text
+    assert "¼ CTO +40 MK⁻¹" in page.text
+    assert gel_names(stores) == shipped
+
+
+def test_saving_the_form_as_it_was_leaves_the_row_as_it_was(get, post, stores):
+    before = stores.gels.in_force().table
+    post("/gels/edit?name=CTO+3%2F4", {**get("/gels/edit?name=CTO+3%2F4").fields, "on": "yes"})
+    assert stores.gels.in_force().table == before
+
+
+def test_a_gel_is_switched_off_and_on(get, post):
+    post("/gels/switch", {"name": "CTO 1/4", "on": ""})
+    assert "· off" in get("/gels").text
+    assert "¼ CTO" not in get("/?cct=6800&duv=0.004&kind=daylight").text
+    assert ("on", "yes") not in get("/gels/edit?name=CTO+1%2F4").ticked
+    post("/gels/switch", {"name": "CTO 1/4", "on": "yes"})
+    assert "· off" not in get("/gels").text
+    assert "Hang ¼ CTO" in get("/?cct=6800&duv=0.004&kind=daylight").text
+
+
+def test_the_api_uses_the_table_in_force(client, post):
+    source = {"name": "Window", "kind": "daylight", "reading": {"cct": 6800, "duv": 0.004}}
+    ask = {"target": {"cct": 5600}, "sources": [source]}
+
+    def hung():
+        [found] = client.post("/api/v1/advice", json=ask).json["sources"]
+        return {gel for stack in found["stacks"] for gel in stack["gels"]}
+
+    assert "CTO 1/4" in hung()
+    post("/gels/remove", {"name": "CTO 1/4"})
+    assert "CTO 1/4" not in hung()
+
+
+def test_stock_is_kept_to(post, get):
+    tungsten = "/?cct=2720&duv=0.0002&kind=tungsten"
+    for name in ("1/8", "1/4", "1/2", "3/4", "full"):
+        fields = get(f"/gels/edit?name=CTB+{name.replace('/', '%2F')}").fields
+        post(f"/gels/edit?name=CTB+{name.replace('/', '%2F')}", {**fields, "stock": "0", "on": "yes"})
+    assert "CTB" not in get(tungsten).text.split("Now:")[0]
+
+
+def test_a_gel_is_removed_and_brought_back(post, stores, shipped):
+    page = post("/gels/remove", {"name": "CTO 1/4"})
+    assert "¼ CTO removed." in page.text
+    assert gel_names(stores) == [n for n in shipped if n != "CTO 1/4"]
+    assert page.posts[0] == "/gels/back"
+    post("/gels/back", {"version": page.fields["version"]})
+    assert gel_names(stores) == shipped
+
+
+def test_removing_what_is_gone_already_changes_nothing(post, stores):
+    assert post("/gels/remove", {"name": "CTO 9/9"}).status == 200
+    assert post("/gels/switch", {"name": "CTO 1/4", "on": "yes"}).status == 200
+    assert stores.gels.in_force().version == 0
+
+
+def test_the_shipped_table_can_be_put_back(post, stores, shipped):
+    post("/gels/import", {"text": HEAD + "Amber,full,90,,,,\n"})
+    assert gel_names(stores) == ["Amber full"]
+    post("/gels/back", {"version": "0"})
+    assert gel_names(stores) == shipped
+
+
+@pytest.mark.parametrize(("version", "status"), [("", 400), ("abc", 400), ("99", 404)])
+def test_a_version_that_is_none_puts_nothing_back(post, stores, version, status):
+    post("/gels/remove", {"name": "CTO 1/4"})
+    assert post("/gels/back", {"version": version}).status == status
+    assert stores.gels.in_force().version == 1
+
+
+def test_earlier_tables_can_be_put_back(post, get, stores, shipped):
+    for name in ("CTO 1/4", "CTO 1/2", "CTO 3/4"):
+        post("/gels/remove", {"name": name})
+    page = get("/gels")
+    assert "Earlier tables" in page.text
+    post("/gels/back", {"version": "1"})
+    assert gel_names(stores) == [n for n in shipped if n != "CTO 1/4"]
+
+
+def test_two_who_change_the_table_lose_nothing(get, post, stores):
+    seen = get("/gels/edit?name=CTO+1%2F4").fields
+    post("/gels/switch", {"name": "CTB 1/4", "on": ""})
+    page = post("/gels/edit?name=CTO+1%2F4", {**seen, "mired": "41", "note": "mine", "on": "yes"})
+    assert page.status == 409
+    assert "nothing was overwritten" in page.alerts[0]
+    assert "¼ CTB switched off" in page.alerts[0]
+    assert (page.fields["mired"], page.fields["note"]) == ("41", "mine")
+    assert post("/gels/edit?name=CTO+1%2F4", {**page.fields, "on": "yes"}).status == 200
+    rows = {g.name: g for g in stores.gels.in_force().table.rows}
+    assert rows["CTO 1/4"].mired == 41
+    assert not rows["CTB 1/4"].on
+
+
+@pytest.mark.parametrize("path", ["/gels/edit", "/gels/edit?name=CTO+9%2F9"])
+def test_a_gel_that_is_not_there_has_no_page(get, path):
+    assert get(path).status == 404
+
+
+class TestImportAndExport:
+    def test_a_table_is_imported_whole_and_can_be_taken_back(self, post, stores, shipped):
+        page = post("/gels/import", {"text": HEAD + "Amber,full,90,,,2,Mine\nAmber,1/2,45,,,,\n"})
+        assert "2 gels imported." in page.text
+        assert gel_names(stores) == ["Amber full", "Amber 1/2"]
+        post("/gels/back", {"version": "0"})
+        assert gel_names(stores) == shipped
+
+    def test_a_file_is_imported(self, post, stores):
+        text = (HEAD + "Amber,full,90,,,,\n").replace(",", ";")
+        post("/gels/import", file=text.encode("utf-16"))
+        assert gel_names(stores) == ["Amber full"]
+
+    @pytest.mark.parametrize(
+        ("rows", "says"),
+        [
+            ("Amber,1/0,90,,,,\n", "Line 2, column fraction: fraction '1/0'"),
+            ("A,full,9,,,,\nAmber,full,x,,,,\n", "Line 3, column mired: mired 'x'"),
+            ("Amber,full,90,400,,,\n", "Line 2, column cc: cc 400"),
+            ("Amber,full,90,,,-2,\n", "Line 2, column stock: stock -2"),
+            ("Amber,full,,,,,\n", "Line 2: Amber full shifts no colour"),
+            ("Amber,full,90,,,,\nAMBER,full,80,,,,\n", "line 2 and again on line 3"),
+            ("Amber,full,500,100,,,\n", "Amber full: this shift would take its reference"),
+            ("Amber,full,90,,,,,,extra\n", "Line 2: the row has 9 cells"),
+        ],
+    )
+    def test_a_wrong_row_names_line_column_and_value(self, post, stores, rows, says):
+        page = post("/gels/import", {"text": HEAD + rows})
+        assert page.status == 422
+        assert says in page.alerts[0]
+        assert "Allowed: " in page.alerts[0]
+        assert "The table in force stays as it was." in page.text
+        assert page.fields["text"] == HEAD + rows
+        assert stores.gels.in_force().version == 0
+
+    def test_every_wrong_row_is_named_at_once(self, post):
+        page = post("/gels/import", {"text": HEAD + "Amber,1/0,x,,,,\nTeal,full,,400,,-1,\n"})
+        assert page.heading == "Not imported: 4 things to mend"
+        assert len(page.alerts) == 4
+
+    @pytest.mark.parametrize(
+        ("data", "says"),
+        [
+            (b"PK\x03\x04", "spreadsheet or archive"),
+            (b"\n", "there is no text"),
+            (b"family\x01", "control character"),
+            (b"<html></html>", "web page"),
+            (b"cct,duv\n5600,0\n", "column 'cct' is not known"),
+            (b"family,family,fraction\nA,B,1/2\n", "stands there twice"),
+        ],
+    )
+    def test_a_wrong_file_is_refused(self, post, stores, data, says):
+        page = post("/gels/import", file=data)
+        assert page.status == 422
+        assert says in page.alerts[0]
+        assert stores.gels.in_force().version == 0
+
+    def test_what_is_exported_can_be_imported(self, client, post, stores):
+        post("/gels/new", {**ROW, "note": '=SUM("a",1); –5 K', "stock": "0"})
+        post("/gels/switch", {"name": "CTB 1/4", "on": ""})
+        before = stores.gels.in_force().table
+        answer = client.get("/gels/gels.csv")
+        assert answer.mimetype == "text/csv"
+        assert answer.headers["Content-Disposition"] == "attachment; filename=gels.csv"
+        post("/gels/back", {"version": "0"})
+        post("/gels/import", file=answer.data)
+        assert stores.gels.in_force().table == before

@@ -1,0 +1,239 @@
+"""Paste and upload: what was understood is shown before it is saved; nothing that was typed is lost."""
+
+import pytest
+
+SIX = """name;kind;CCT [K];Duv;illuminance
+Window;daylight;6.800;0,0040;900 lx
+Key;discharge;5 820;0,0068;1.450 lx
+Panel;led-white;5480;−0,0021;410
+Tubes;fluorescent;4180;7,9×10⁻³;300
+Back;tungsten;3190;-0,0003;60 fc
+Shelf;tungsten;2720;0,0002;
+"""
+NAMES = ["Window", "Key", "Panel", "Tubes", "Back", "Shelf"]
+ONE_BAD = "name,CCT,Duv\nA,5600,0.001\nB,56000,0.001\nC,3200,-0.002\n"
+
+
+@pytest.fixture
+def paste(sample, post):
+    return lambda text="", data=None, file=b"": post(
+        f"/sets/{sample}/paste", {**(data or {}), "text": text}, file=file
+    )
+
+
+@pytest.fixture
+def save(paste):
+    """Paste, change what stands on the page, and save."""
+
+    def run(text, **changed):
+        page = paste(text)
+        ticks = dict(page.ticked)
+        return paste(text, {**page.fields, **ticks, **changed, "save": "yes"})
+
+    return run
+
+
+def names(stores):
+    return [s.source.name for s in stores.sets.get_set(1).sources][6:]
+
+
+def test_what_was_understood_is_shown_and_nothing_is_saved_yet(paste, stores):
+    page = paste(SIX)
+    assert page.heading == "6 of 6 rows understood"
+    assert [page.fields[f"name-{n}"] for n in range(2, 8)] == [
+        "Window",
+        "Key",
+        "Panel",
+        "Tubes",
+        "Back",
+        "Shelf",
+    ]
+    assert page.fields["kind-4"] == "led-white"
+    assert "6 800 K, Duv +0.0040, 900 lx" in page.text
+    assert "5 480 K, Duv −0.0021, 410 lx" in page.text
+    assert "4 180 K, Duv +0.0079, 300 lx" in page.text
+    assert "646 lx" in page.text  # 60 foot-candles of 10.764 lx (1 ft = 0.3048 m)
+    assert "“CCT [K]” CCT" in page.text
+    assert page.fields["text"].splitlines() == SIX.splitlines()
+    assert names(stores) == []
+
+
+def test_the_rows_that_are_ticked_are_saved(save, stores):
+    page = save(SIX, **{"name-3": "Door key", "kind-7": "unknown"})
+    assert "6 sources added." in page.text
+    assert names(stores) == ["Window", "Door key", "Panel", "Tubes", "Back", "Shelf"]
+    assert stores.sets.get_set(1).sources[-1].source.kind == "unknown"
+
+
+def test_a_row_that_is_not_ticked_is_left_out(paste, stores):
+    page = paste(SIX)
+    ticks = dict(page.ticked - {("use-4", "on")})
+    paste(SIX, {**page.fields, **ticks, "save": "yes"})
+    assert names(stores) == ["Window", "Key", "Tubes", "Back", "Shelf"]
+
+
+def test_with_no_row_ticked_nothing_is_saved(paste, stores):
+    page = paste(SIX)
+    page = paste(SIX, {**page.fields, "save": "yes"})
+    assert page.status == 422
+    assert "No row is ticked" in page.alerts[0]
+    assert page.ticked == set()
+    assert names(stores) == []
+
+
+def test_a_row_that_is_not_understood_blocks_no_other_and_keeps_its_text(paste, save, stores):
+    page = paste(ONE_BAD)
+    assert page.heading == "2 of 3 rows understood"
+    assert "Line 3 B,56000,0.001" in page.text
+    assert page.alerts == ["CCT 56000 is out of range. Allowed: 1 000 to 25 000 K."]
+    page = save(ONE_BAD)
+    assert page.heading == "2 saved, 1 not understood"
+    assert page.fields["text"] == "name,CCT,Duv\nB,56000,0.001"
+    assert names(stores) == ["A", "C"]
+    assert save(page.fields["text"].replace("56000", "5600")).alerts == []
+    assert names(stores) == ["A", "C", "B"]
+
+
+def test_a_row_outside_the_spectral_locus_says_so(paste):
+    page = paste("name,x,y\nA,0.1,0.9\nB,0.31,0.32\n")
+    assert page.heading == "1 of 2 rows understood"
+    assert "x 0.1, y 0.9 is a colour that no light can have" in page.alerts[0]
+
+
+def test_a_name_that_is_taken_gets_a_number_before_it_is_saved(paste, save, stores):
+    page = paste("name,cct,duv\nBacklight,3200,0\nNew,5600,0\n")
+    assert page.fields["name-2"] == "Backlight (2)"
+    assert "a source called 'Backlight' in this set already" in page.text
+    save("name,cct,duv\nBacklight,3200,0\nNew,5600,0\n")
+    assert names(stores) == ["Backlight (2)", "New"]
+
+
+def test_the_same_nameless_readings_can_be_pasted_twice(save, stores):
+    for _ in range(2):
+        save("cct,duv\n3200,0\n5600,0\n")
+    assert names(stores) == ["Source 1", "Source 2", "Source 1 (2)", "Source 2 (2)"]
+
+
+@pytest.mark.parametrize(
+    ("typed", "says"), [("backlight", "'backlight'"), ("", "Name is empty"), ("n" * 81, "81 characters")]
+)
+def test_a_name_that_cannot_be_is_given_back(save, stores, typed, says):
+    page = save("name,cct,duv\nOne,3200,0\nTwo,5600,0\n", **{"name-2": typed, "kind-3": "tungsten"})
+    assert page.status == 422
+    assert page.fields["name-2"] == typed
+    assert page.fields["kind-3"] == "tungsten"
+    assert [a for a in page.alerts if says in a]
+    assert names(stores) == []
+
+
+def test_a_taken_name_does_no_harm_in_a_row_that_is_not_ticked(paste, stores):
+    page = paste("name,cct,duv\nOne,3200,0\nTwo,5600,0\n")
+    paste(page.fields["text"], {**page.fields, "name-2": "Backlight", "use-3": "on", "save": "yes"})
+    assert names(stores) == ["Two"]
+
+
+def test_a_text_that_was_changed_is_shown_again_before_it_is_saved(paste, stores):
+    page = paste("name,cct,duv\nOne,3200,0\nTwo,5600,0\n")
+    ticks = dict(page.ticked)
+    page = paste("name,cct,duv\nTwo,5600,0\n", {**page.fields, **ticks, "name-2": "Renamed", "save": "yes"})
+    assert page.status == 422
+    assert "nothing is saved yet" in page.alerts[0]
+    assert page.fields["name-2"] == "Two"  # the name that was typed belonged to another row
+    assert names(stores) == []
+
+
+def test_reading_again_keeps_what_was_changed_on_rows_that_stayed(paste):
+    page = paste(ONE_BAD)
+    kept = {k: v for k, v in page.ticked if k != "use-4"}
+    page = paste(ONE_BAD.replace("56000", "5600"), {**page.fields, **kept, "name-2": "Alpha"})
+    assert page.heading == "3 of 3 rows understood"
+    assert page.fields["name-2"] == "Alpha"
+    assert {k for k, _ in page.ticked} == {"use-2", "use-3"}
+
+
+def test_lines_of_name_and_value_are_understood(paste):
+    page = paste("Window\nCCT: 6800 K\nDuv: 0.004\n\nDesk\nTcp = 2900\nΔuv = -0,0004\n")
+    assert page.heading == "2 of 2 rows understood"
+    assert "2 900 K, Duv −0.0004" in page.text
+
+
+def test_several_lines_that_make_one_row_survive_the_form(save, stores):
+    save("Window\r\nCCT: 6800 K\r\nDuv: 0.004\r\n\r\nDesk\r\nCCT: 2900\r\nDuv: 0\r\n")
+    assert len(names(stores)) == 2
+
+
+def test_columns_that_were_not_used_are_named(paste):
+    assert "Not used: " in paste("name,cct,duv,weather\nA,5600,0,fog\n").text
+
+
+class TestFiles:
+    def test_a_file_is_read_like_a_text(self, paste):
+        page = paste(file=SIX.encode())
+        assert page.heading == "6 of 6 rows understood"
+        assert page.fields["text"] == SIX
+
+    @pytest.mark.parametrize("coding", ["utf-8-sig", "utf-16", "cp1252"])
+    def test_its_coding_is_found_out(self, paste, coding):
+        text = "name;cct;duv\nTür;5600;0,001\n"
+        assert paste(file=text.encode(coding)).fields["name-2"] == "Tür"
+
+    @pytest.mark.parametrize(
+        ("data", "says"),
+        [
+            (b"PK\x03\x04\x00\x00", "a spreadsheet or archive file"),
+            (b"\x89PNG\r\n\x1a\n\x00\x00", "control character"),
+            (b"<!doctype html><table><tr><td>5600</td></tr></table>", "a web page"),
+            (b"<?xml version='1.0'?><a/>", "XML"),
+            (b"\n", "there is no text"),
+            (b"x" * 1_000_001, "1 000 001 bytes"),
+        ],
+    )
+    def test_what_is_no_text_is_refused(self, paste, data, says, stores):
+        page = paste("kept", file=data)
+        assert page.status == 422
+        assert says in page.alerts[0]
+        assert page.fields["text"] == "kept"
+        assert names(stores) == []
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("", "there is no text"),
+        ("hello", "there are no headings"),
+        ("cct,CCT,duv\n5600,5700,0\n", "column 1 ('cct') and column 2 ('CCT') both give CCT"),
+        ("<html><body><table><tr><td>5600</td></tr></table>", "a web page"),
+        ("name,cct\x00,duv\n", "control character"),
+        ("name,cct,duv\n" + "A,5600,0\n" * 501, "more than 500 rows"),
+        ("ü" * 600_000, "1 200 000 bytes"),
+    ],
+)
+def test_a_text_that_cannot_be_read_says_why_and_is_given_back(paste, text, says):
+    page = paste(text)
+    assert page.status == 422
+    assert says in page.alerts[0]
+    assert "Allowed: " in page.alerts[0]
+    assert page.fields["text"] == text
+
+
+def test_5_mb_are_refused_in_words(sample, paste):
+    page = paste("x" * 5_000_000)
+    assert page.status == 413
+    assert page.heading == "This is too large; nothing was changed"
+
+
+def test_the_template_can_be_filled_in_and_pasted_back(client, paste):
+    answer = client.get("/readings-template.csv")
+    assert answer.headers["Content-Disposition"] == "attachment; filename=readings-template.csv"
+    assert answer.mimetype == "text/csv"
+    page = paste(answer.get_data(as_text=True))
+    assert page.heading == "2 of 2 rows understood"
+
+
+def test_a_set_that_is_full_says_so_and_keeps_the_text(paste, save, stores):
+    text = "name,cct,duv\n" + "".join(f"R{n},5600,0\n" for n in range(95))
+    page = save(text)
+    assert page.status == 422
+    assert "100" in page.alerts[0]
+    assert page.fields["text"] == text
+    assert names(stores) == []

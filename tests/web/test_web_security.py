@@ -1,0 +1,150 @@
+"""Who may ask; what an answer lets a browser do; markup that a person typed stays text."""
+
+import re
+
+import pytest
+from flask import Flask
+
+from tests.web.page import Page
+
+HEADERS = {
+    "X-Content-Type-Options": "nosniff",
+    "X-Frame-Options": "DENY",
+    "Referrer-Policy": "same-origin",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+}
+MARKUP = "<b>&\"'</b><script>alert(1)</script>"
+TEMPLATED = "{{ 7 * 7 }}"
+
+
+def posts(app: Flask) -> list[str]:
+    """Every address that takes a form."""
+    rules = (r for r in app.url_map.iter_rules() if "POST" in (r.methods or ()))
+    found = [r.rule.replace("<int:set_id>", "1").replace("<int:source_id>", "1") for r in rules]
+    assert len(found) > 15
+    return found
+
+
+@pytest.mark.parametrize("host", ["evil.example", "127.0.0.1.evil.example", "localhost.", "192.168.0.7:8080"])
+@pytest.mark.parametrize("path", ["/", "/sets/1", "/api/v1/openapi.json", "/nothing"])
+def test_a_foreign_host_name_is_not_answered(client, host, path):
+    assert client.get(path, headers={"Host": host}).status_code == 421
+
+
+@pytest.mark.parametrize("host", ["127.0.0.1", "127.0.0.1:8080", "localhost:1234", "[::1]:8080", "[::1]"])
+def test_the_machines_own_names_are_answered(client, host):
+    assert client.get("/", headers={"Host": host}).status_code == 200
+
+
+@pytest.mark.parametrize(
+    "origin",
+    [
+        None,
+        "null",
+        "",
+        "http://evil.example",
+        "http://localhost:81",
+        "http://localhost.evil.example",
+        "localhost",
+    ],
+)
+def test_no_form_is_taken_from_elsewhere(app, sample, stores, origin):
+    client = app.test_client()
+    before = stores.sets.get_set(1), stores.gels.in_force(), len(stores.sets.list_sets())
+    for path in posts(app):
+        if path.startswith("/api/") and origin is None:
+            continue  # a program, not a browser
+        answer = client.post(path, headers={} if origin is None else {"Origin": origin})
+        assert answer.status_code == 403, path
+    assert (stores.sets.get_set(1), stores.gels.in_force(), len(stores.sets.list_sets())) == before
+
+
+def test_a_program_without_an_origin_may_ask_the_api(app):
+    ask = {"target": {"cct": 5600}, "sources": [{"name": "A", "reading": {"cct": 5600, "duv": 0}}]}
+    assert app.test_client().post("/api/v1/advice", json=ask).status_code == 200
+
+
+@pytest.mark.parametrize(
+    ("method", "path", "status"),
+    [("GET", "/", 200), ("GET", "/nothing", 404), ("PUT", "/", 405), ("POST", "/sample", 302)],
+)
+def test_every_answer_carries_the_headers(client, method, path, status):
+    answer = client.open(path, method=method)
+    assert answer.status_code == status
+    assert {k: answer.headers.get(k) for k in HEADERS} == HEADERS
+    policy = answer.headers["Content-Security-Policy"]
+    assert policy.startswith("default-src 'none'; ")
+    assert "unsafe" not in policy
+    assert "frame-ancestors 'none'" in policy
+    assert answer.headers["Cache-Control"] == "no-store"
+
+
+def test_refusals_carry_them_too(app):
+    for answer in (app.test_client().post("/sample"), app.test_client().get("/", headers={"Host": "x"})):
+        assert answer.status_code in (403, 421)
+        assert "Content-Security-Policy" in answer.headers
+
+
+@pytest.mark.parametrize("typed", [MARKUP, TEMPLATED, "=1+1", "\u202eesrever", "–––"])
+def test_what_was_typed_is_shown_as_text_everywhere(client, get, post, stores, typed):
+    post("/sets/new", {"name": typed, "target_cct": "5600", "target_locus": "daylight", "note": typed})
+    source = {"name": typed, "kind": "unknown", "cct": "5600", "duv": "0", "note": typed}
+    post("/sets/1/sources/new", source)
+    post("/sets/1/edit", {**get("/sets/1/edit").fields, "target_locus": f"source:{typed}"})
+    post("/gels/new", {"family": "Mine", "fraction": "full", "mired": "9", "note": typed, "on": "yes"})
+    kept = stores.sets.get_set(1)
+    shown = kept.name
+    assert kept.target.source == kept.sources[0].source.name == shown
+    paths = ["/sets", "/sets/1", "/sets/1/edit", "/sources/1", "/sources/1/edit", "/sets/1/paste"]
+    pages = [Page(client.get(path)) for path in [*paths, "/gels/edit?name=Mine+full"]]
+    for page in pages:
+        assert "<script>alert" not in page.html
+        assert "<b>" not in page.html
+        assert page.status == 200
+    assert all(shown in page.text for page in pages[:2])
+    assert pages[2].fields["note"] == pages[4].fields["note"] == pages[6].fields["note"] == shown
+
+
+@pytest.mark.parametrize(
+    ("path", "data"),
+    [
+        (
+            "/sets/new",
+            {"name": MARKUP * 9, "target_cct": MARKUP, "target_locus": MARKUP, "tolerance_steps": MARKUP},
+        ),
+        (
+            "/sets/1/sources/new",
+            dict.fromkeys(("name", "kind", "cct", "duv", "x", "y", "lux", "keep"), MARKUP),
+        ),
+        ("/sources/1/reading", dict.fromkeys(("cct", "duv", "lux"), MARKUP)),
+        ("/sets/1/paste", {"text": f"name,cct,duv\n{MARKUP},{MARKUP},0\n{MARKUP},5600,0\n"}),
+        ("/gels/new", dict.fromkeys(("family", "fraction", "mired", "cc", "stops", "stock", "note"), MARKUP)),
+        ("/gels/import", {"text": f"family,fraction\n{MARKUP},{MARKUP}\n"}),
+    ],
+)
+def test_markup_in_a_refused_form_stays_text(sample, post, path, data):
+    page = post(path, data)
+    assert page.status in (200, 422)
+    assert page.alerts
+    assert "<script>alert" not in page.html
+    assert "<b>" not in page.html
+
+
+def test_markup_in_an_address_stays_text(sample, get):
+    for path in (
+        "/?cct={}&duv={}&kind={}&target_locus={}&lux={}",
+        "/sources/1?gel={}&gel={}",
+        "/sets/1?added={}",
+    ):
+        page = get(path.replace("{}", "%3Cb%3E%3Cscript%3Ealert(1)"))
+        assert "<script>alert" not in page.html
+
+
+def test_no_page_has_a_script_or_a_style_in_it(sample, get):
+    for path in ("/", "/sets/1", "/sources/1", "/sets/1/paste", "/gels", "/gels/new"):
+        html = get(path).html
+        assert "style=" not in html
+        assert "<style" not in html
+        assert not re.search(r"<[^>]* on\w+=", html)
+        assert html.count("<script") == html.count('<script type="module" src="/static/')
