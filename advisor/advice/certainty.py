@@ -59,7 +59,7 @@ def ties(sure: Certainty, weights: Array, lightness: list[tuple[float, int]]) ->
     """Put stacks that cannot be told apart together, the lighter first.
 
     `sure` is in ranked order, `lightness` what stops and layers each stack costs. The best stack not yet
-    placed takes along all that differ from it by less than the uncertainty of the difference: the
+    placed takes along all that differ from it by less than the standard uncertainty of the difference: the
     ensemble's spread of it, and what the one stack has more of its own. What they have in common (the
     meter's error, the sheets in both) moves both alike, and does not count. Returns groups of places.
     """
@@ -68,8 +68,8 @@ def ties(sure: Certainty, weights: Array, lightness: list[tuple[float, int]]) ->
         first = left[0]
         gap = sure.members[left] - sure.members[first]
         mean = gap @ weights
-        doubt = SCALE**2 * ((gap - mean[:, None]) ** 2 @ weights)
-        doubt = np.sqrt(doubt + np.abs(sure.own[left] ** 2 - sure.own[first] ** 2))
+        spread = (gap - mean[:, None]) ** 2 @ weights
+        doubt = np.sqrt(spread + np.abs(sure.own[left] ** 2 - sure.own[first] ** 2) / SCALE**2)
         same = [k for k, apart, unsure in zip(left, np.abs(mean), doubt, strict=True) if apart <= unsure]
         groups.append(sorted(same, key=lambda k: (*lightness[k], k)))
         left = [k for k in left if k not in same]

@@ -29,6 +29,10 @@ def measure(reading: Reading) -> Whiteness:
 
     Raises Refused where the reading is no real light, or too far from white to have a CCT.
     """
+    if reading.spectrum is not None:
+        return _near_white(
+            uv_of_xyz(grid.xyz_of_samples(*samples(reading.spectrum))), "spectrum", "the spectrum"
+        )
     if reading.cct is not None and reading.duv is not None:
         uv = uv_of_cct_duv(np.array(reading.cct), np.array(reading.duv))
         if not is_real(xy_of_uv(uv)):
@@ -38,11 +42,8 @@ def measure(reading: Reading) -> Whiteness:
                 "a Duv nearer to 0; read the meter again",
             )
         return Whiteness(uv, reading.cct, reading.duv)
-    if reading.xy is not None:
-        return _near_white(_uv_of_pair(reading.xy), "xy", f"x {reading.xy[0]:g}, y {reading.xy[1]:g}")
-    assert reading.spectrum is not None, "the model asks for one of the three"
-    wavelengths, values = samples(reading.spectrum)
-    return _near_white(uv_of_xyz(grid.xyz_of_samples(wavelengths, values)), "spectrum", "the spectrum")
+    assert reading.xy is not None, "the model asks for one of the three"
+    return _near_white(_uv_of_pair(reading.xy), "xy", f"x {reading.xy[0]:g}, y {reading.xy[1]:g}")
 
 
 def ensemble_of(source: Source, white: Whiteness) -> Ensemble:

@@ -30,6 +30,7 @@ from .measure import Whiteness, locus_duv, measure, white_of
 from .plane import Point, trail
 from .prediction import Bare, prepare
 from .rack import Rack, rack_of
+from .rendering import Rendered, render
 
 
 @dataclass(frozen=True)
@@ -77,6 +78,11 @@ class Plan:
         if best is None or self.rack is None or i not in self._bares:
             return None
         return behind(self._bares[i], best, self.rack)
+
+    def rendered(self, i: int, gels: Sequence[str], reference: str) -> Rendered:
+        """Return how the `i`-th head, which has advice, renders colours behind gels."""
+        assert self.rack is not None, "a head with advice has a rack"
+        return render(self._bares[i], self.rack, gels, reference)
 
     def trail(self, i: int) -> list[Point]:
         """Return the `i`-th head's way over the shift plane with its best stack; empty if there is none."""

@@ -51,7 +51,7 @@ class _Kind(NamedTuple):
 
 
 _KINDS = {
-    "tungsten": _Kind(("planckian",), ("Neodimium Incandescent",)),
+    "tungsten": _Kind(("planckian",), ("Neodimium Incandescent",), published_weight=0.1),
     "daylight": _Kind(("daylight",)),
     "discharge": _Kind((), ("HP3", "HP4", "HP5", "Metal Halide", "Mercury"), (("metal-halide", 0.03),)),
     "led-white": _Kind(

@@ -1,8 +1,22 @@
-"""Pasted text and files, turned into readings and gels. Pure: text or bytes in, model objects out."""
+"""Pasted text and files, turned into readings, spectra and gels: text or bytes in, model objects out."""
 
+from .anything import read_anything
 from .gel_csv import read_gels, write_gels
 from .paste import Paste, PastedRow, Understood
 from .readings import read_readings
+from .spectra import NamedSpectrum, read_spectra, sniff
 from .template import TEMPLATE
 
-__all__ = ["TEMPLATE", "Paste", "PastedRow", "Understood", "read_gels", "read_readings", "write_gels"]
+__all__ = [
+    "TEMPLATE",
+    "NamedSpectrum",
+    "Paste",
+    "PastedRow",
+    "Understood",
+    "read_anything",
+    "read_gels",
+    "read_readings",
+    "read_spectra",
+    "sniff",
+    "write_gels",
+]

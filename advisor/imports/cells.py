@@ -30,6 +30,11 @@ _QUANTITIES: dict[Field, Quantity] = {
     Field.X: _quantity(quantities.ChromaticityX),
     Field.Y: _quantity(quantities.ChromaticityY),
     Field.LUX: _quantity(quantities.Lux),
+    Field.RA: _quantity(quantities.Ra),
+    Field.R9: _quantity(quantities.R9),
+    Field.RF: _quantity(quantities.Rf),
+    Field.RG: _quantity(quantities.Rg),
+    Field.SSI: _quantity(quantities.SSI),
     **_CHROMATICITY,
     **_TRISTIMULUS,
 }

@@ -5,25 +5,30 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from ..model import Problem, Refused
-from .terms import DERIVED, FOOTCANDLE, MEASURED, Field, Heading, letters, understand
+from .terms import DERIVED, FIGURES, FOOTCANDLE, MEASURED, Field, Heading, letters, understand
 
 _Found = Sequence[Heading | None]
 
 
 @dataclass(frozen=True)
 class Columns:
-    """`used[field]` is (position, factor); `meanings` (heading, words) and `ignored` are for a person."""
+    """`used[field]` is (position, factor); `meanings` (heading, words) and `ignored` are for a person.
+
+    `ssi_reference` is what the SSI that is used was taken against.
+    """
 
     used: dict[Field, tuple[int, float]]
     meanings: list[tuple[str, str]]
     ignored: list[str]
+    ssi_reference: str | None = None
 
 
 def resolve(headings: list[str], *, where: str) -> Columns:
     """Understand all headings of a table together.
 
     Where several columns can be the name, kind or note, the likeliest is taken; of lux and foot-candles,
-    lux. Raises Refused, naming both, if two columns say the same thing.
+    lux; of several Ra or SSI, the first of the likeliest. SSI counts only if it names its reference.
+    Raises Refused, naming both, if two columns say the same thing.
     """
     found = _tell_tristimulus(headings, [understand(h) for h in headings])
     places: dict[Field, list[tuple[int, Heading]]] = {}
@@ -33,16 +38,24 @@ def resolve(headings: list[str], *, where: str) -> Columns:
     used: dict[Field, tuple[int, float]] = {}
     notes: dict[int, str] = {}
     problems: list[Problem] = []
+    reference: str | None = None
     for field, at in places.items():
         if field in DERIVED:
             notes |= {i: DERIVED[field] for i, _ in at}
             continue
+        if field is Field.SSI:
+            bare = [i for i, heading in at if heading.reference is None]
+            notes |= dict.fromkeys(bare, "SSI needs its reference in the heading, as in SSI P3200")
+            at = [place for place in at if place[0] not in bare]
+            if not at:
+                continue
         at.sort(key=lambda place: _preference(place[1]))
         (first, best), rest = at[0], at[1:]
         twice = [i for i, heading in rest if _preference(heading) == _preference(best)]
-        if twice:
+        if twice and field not in FIGURES:
             problems.append(_said_twice(field, sorted([first, *twice]), headings, where))
         used[field] = (first, best.factor)
+        reference = best.reference or reference
         notes |= {i: f"{headings[first].strip()} is used as the {field}" for i, _ in rest}
     if problems:
         raise Refused(problems)
@@ -55,7 +68,7 @@ def resolve(headings: list[str], *, where: str) -> Columns:
             meanings.append((shown, _meaning(heading)))
         elif shown:
             ignored.append(shown)
-    return Columns(used, meanings, ignored)
+    return Columns(used, meanings, ignored, reference)
 
 
 def _preference(heading: Heading) -> tuple[float, ...]:
@@ -101,5 +114,7 @@ def _tell_tristimulus(headings: list[str], found: _Found) -> list[Heading | None
 def _meaning(heading: Heading) -> str:
     if heading.factor == FOOTCANDLE:
         return f"{heading.field} [fc, read as lx]"
+    if heading.reference:
+        return f"{heading.field} against {heading.reference}"
     unit = {Field.CCT: " [K]", Field.LUX: " [lx]"}.get(heading.field, "")
     return f"{heading.field}{unit}" + ("" if heading.factor == 1.0 else f", × {heading.factor:g}")

@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass, field
 
 from .lines import Mark, split
-from .terms import MEASURED, understand
+from .terms import MEASURED, NUMERIC, understand
 
 _LONGEST_LINE = 5000
 _LONGEST_KEY = 80
@@ -116,6 +116,6 @@ def _unsigned(line: str) -> tuple[str, str] | None:
     for cut in range(min(4, len(words) - 1), 0, -1):
         heading, value = " ".join(words[:cut]), line.split(maxsplit=cut)[cut].strip()
         known = understand(heading)
-        if known is not None and known.field in MEASURED and value[:1] in "0123456789.,-+−–":
+        if known is not None and known.field in NUMERIC and value[:1] in "0123456789.,-+−–":
             return heading, value
     return None

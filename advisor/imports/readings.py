@@ -9,10 +9,10 @@ from .columns import Columns, resolve
 from .lines import Mark, Record, records
 from .pairs import Block, find_blocks
 from .paste import Paste, PastedRow, Understood
-from .rows import WAYS, Built, build
+from .rows import WAYS, Built, Given, build
 from .single import one_line
 from .tables import Table, find_table, with_units
-from .terms import MEASURED, Field, understand
+from .terms import NUMERIC, Field, understand
 from .text import decode, refuse_web_page
 
 #: The most readings in one text.
@@ -113,7 +113,7 @@ def _from_table(lines: list[str], table: Table) -> Paste:
     if not found:
         says = f"no readings stand beneath the headings on line {table.at + 1}"
         raise Refused.one(_WHERE, says, "at least one row beneath them")
-    numeric = [(f, i) for f, (i, _) in columns.used.items() if f in MEASURED]
+    numeric = [(f, i) for f, (i, _) in columns.used.items() if f in NUMERIC]
     mark = decimal_mark((f, r.cells[i]) for r in found for f, i in numeric if i < len(r.cells))
     if table.mark is Mark.COMMA:
         mark = mark or "."
@@ -126,7 +126,8 @@ def _from_table(lines: list[str], table: Table) -> Paste:
         if odd is not None:
             built = Built(None, [odd], None)
         else:
-            built = build(cells, factors=factors, mark=mark, where=where, name=rows.next_name)
+            given = Given(factors, mark, columns.ssi_reference)
+            built = build(cells, given, where=where, name=rows.next_name)
         rows.add(record.line, record.text, built, cells)
     above = [line.strip() for line in lines[: table.at] if line.strip()]
     return rows.paste(columns.meanings, above + columns.ignored)
@@ -167,7 +168,7 @@ def _from_blocks(lines: list[str], blocks: list[Block], stray: list[str]) -> Pas
     if len(blocks) > MOST_ROWS:
         raise _too_many(f"{len(blocks)} readings")
     pairs = [(understand(p.heading), p.value) for b in blocks for p in b.pairs]
-    mark = decimal_mark((h.field, value) for h, value in pairs if h is not None and h.field in MEASURED)
+    mark = decimal_mark((h.field, value) for h, value in pairs if h is not None and h.field in NUMERIC)
     rows = _Rows()
     meanings: dict[tuple[str, str], None] = {}
     ignored = dict.fromkeys(stray)
@@ -178,11 +179,12 @@ def _from_blocks(lines: list[str], blocks: list[Block], stray: list[str]) -> Pas
         except Refused as refused:
             built = Built(None, refused.problems, None)
         else:
-            given = {f: block.pairs[i] for f, (i, _) in columns.used.items()}
-            cells = {f: Cell(p.value, f"line {p.line}, {p.heading}") for f, p in given.items()}
+            pairs_of = {f: block.pairs[i] for f, (i, _) in columns.used.items()}
+            cells = {f: Cell(p.value, f"line {p.line}, {p.heading}") for f, p in pairs_of.items()}
             factors = {f: factor for f, (_, factor) in columns.used.items()}
             name = block.title or rows.next_name
-            built = build(cells, factors=factors, mark=mark, where=f"line {block.first}", name=name)
+            given = Given(factors, mark, columns.ssi_reference)
+            built = build(cells, given, where=f"line {block.first}", name=name)
             meanings |= dict.fromkeys(columns.meanings)
             ignored |= dict.fromkeys(columns.ignored)
         text = "\n".join(lines[block.first - 1 : block.last])
@@ -192,7 +194,7 @@ def _from_blocks(lines: list[str], blocks: list[Block], stray: list[str]) -> Pas
 
 def _from_line(text: str, line: int, cells: dict[Field, Cell]) -> Paste:
     rows = _Rows()
-    mark = decimal_mark((f, c.text) for f, c in cells.items() if f in MEASURED)
-    built = build(cells, factors={}, mark=mark, where=f"line {line}", name=rows.next_name)
+    mark = decimal_mark((f, c.text) for f, c in cells.items() if f in NUMERIC)
+    built = build(cells, Given({}, mark), where=f"line {line}", name=rows.next_name)
     rows.add(line, text, built, cells)
     return rows.paste([(c.text, f.value) for f, c in cells.items()], [])

@@ -9,7 +9,7 @@ from pydantic_core import PydanticCustomError
 from ..model import Kind, Problem, Reading, Source, problems_in
 from .cells import Cell, number, problem
 from .kinds import kind_of
-from .terms import Field
+from .terms import FIGURES, Field
 
 #: The ways to give a colour, the one that is used first.
 WAYS: tuple[tuple[Field, ...], ...] = (
@@ -31,13 +31,20 @@ class Built:
     way: tuple[Field, ...] | None
 
 
-def build(
-    cells: Mapping[Field, Cell], *, factors: Mapping[Field, float], mark: str | None, where: str, name: str
-) -> Built:
+@dataclass(frozen=True)
+class Given:
+    """What a table says about all its rows: headings' `factors`, its decimal `mark`, SSI's reference."""
+
+    factors: Mapping[Field, float]
+    mark: str | None
+    ssi_reference: str | None = None
+
+
+def build(cells: Mapping[Field, Cell], table: Given, *, where: str, name: str) -> Built:
     """Make a source from what a row says about each field.
 
-    `factors` are the headings', `mark` is the table's decimal mark, `where` is the row's own place, and
-    `name` is for a row that has none.
+    `where` is the row's own place, and `name` is for a row that has none. A colour rendering figure that
+    cannot be read is left out with a remark, since the colour stands without it.
     """
     given = {field: cell for field, cell in cells.items() if not cell.empty}
     way = next((w for w in WAYS if set(w) <= set(given)), None)
@@ -47,7 +54,7 @@ def build(
     values: dict[Field, float] = {}
     for field in [*way, *([Field.LUX] if Field.LUX in given else [])]:
         try:
-            values[field] = number(given[field], field, factor=factors.get(field, 1.0), mark=mark)
+            values[field] = number(given[field], field, factor=table.factors.get(field, 1.0), mark=table.mark)
         except PydanticCustomError as error:
             problems.append(problem(given[field].where, error))
     if problems:
@@ -55,13 +62,31 @@ def build(
     reading = _reading(way, values, where)
     if isinstance(reading, Problem):
         return Built(None, [reading], way)
-    kind, remarks = _kind(given.get(Field.KIND))
+    figures, remarks = _figures(given, table)
+    reading = reading.model_copy(update=figures)
+    kind, of_kind = _kind(given.get(Field.KIND))
+    remarks += of_kind
     note = given[Field.NOTE].text if Field.NOTE in given else ""
     name = given[Field.NAME].text if Field.NAME in given else name
     try:
         return Built(Source(name=name, kind=kind, reading=reading, note=note), remarks, way)
     except ValidationError as error:
         return Built(None, [_placed(p, given, where) for p in problems_in(error)], way)
+
+
+def _figures(given: Mapping[Field, Cell], table: Given) -> tuple[dict[str, object], list[Problem]]:
+    """Read Ra, R9, Rf, Rg and SSI, as the fields of a reading, with what is to be said of those left out."""
+    figures: dict[str, object] = {}
+    remarks: list[Problem] = []
+    for field in sorted(FIGURES & set(given)):
+        try:
+            figures[field.lower()] = number(given[field], field, factor=1.0, mark=table.mark)
+        except PydanticCustomError as error:
+            found = problem(given[field].where, error)
+            remarks.append(found.model_copy(update={"says": f"{found.says}; it is left out"}))
+    if "ssi" in figures:
+        figures["ssi_reference"] = table.ssi_reference
+    return figures, remarks
 
 
 def _no_colour(given: Mapping[Field, Cell], where: str) -> Problem:

@@ -7,6 +7,8 @@ import re
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from .figure_terms import Figure, understand_figure
+
 #: Lux in a foot-candle: one lumen on a square foot, and a foot is 0.3048 m exactly. [lx]
 FOOTCANDLE = 1 / 0.3048**2
 
@@ -31,10 +33,19 @@ class Field(StrEnum):
     NOTE = "note"
     MIRED = "mired"
     CC = "CC"
+    RA = Figure.RA.value
+    R9 = Figure.R9.value
+    RF = Figure.RF.value
+    RG = Figure.RG.value
+    SSI = Figure.SSI.value
 
 
+#: Colour rendering figures, which stand beside a colour and tell none by themselves.
+FIGURES = frozenset(Field(figure.value) for figure in Figure)
 #: Fields that carry a measurement; a heading line has at least one of them.
-MEASURED = frozenset(Field) - {Field.NAME, Field.KIND, Field.NOTE}
+MEASURED = frozenset(Field) - {Field.NAME, Field.KIND, Field.NOTE} - FIGURES
+#: Fields whose cells are numbers.
+NUMERIC = MEASURED | FIGURES
 #: Fields that are recognised and not used, and why.
 DERIVED = {
     Field.MIRED: "mired is worked out from the CCT here",
@@ -107,12 +118,13 @@ class Heading:
     """A heading that was understood.
 
     `factor` brings its numbers to K, lx or plain chromaticity; `rank` is its place among the words for
-    the same field, the likeliest first.
+    the same field, the likeliest first. `reference` is SSI's, such as ``P3200``.
     """
 
     field: Field
     factor: float = 1.0
     rank: int = 0
+    reference: str | None = None
 
 
 def understand(heading: str) -> Heading | None:
@@ -124,6 +136,9 @@ def understand(heading: str) -> Heading | None:
     if len(heading) > 80:
         return None
     plain = heading.translate(_SAME).translate(_RAISED).casefold().replace("(s)", "s")
+    figure = understand_figure(plain)
+    if figure is not None:
+        return Heading(Field(figure.figure.value), rank=figure.rank, reference=figure.reference)
     scale = _SCALE.search(plain)
     power = 0
     if scale:

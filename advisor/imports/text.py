@@ -18,8 +18,18 @@ _WEB_PAGE = ("<html", "<!doctype html", "<body", "<table", "<div", "<tr>", "<td>
 def decode(data: str | bytes, *, where: str) -> str:
     r"""Return the text with ``\n`` between its lines, without a byte order mark.
 
+    Raises Refused, with `where` as its place, where `characters` does, and for a web page or XML.
+    """
+    text = characters(data, where=where)
+    _refuse_markup(text, where)
+    return text
+
+
+def characters(data: str | bytes, *, where: str) -> str:
+    r"""Return the text, which may be XML, with ``\n`` between its lines, without a byte order mark.
+
     Bytes may be UTF-8, UTF-16 (with or without a mark) or Windows-1252. Raises Refused, with `where`
-    as its place, if the input is empty, over LIMIT, binary, a web page or XML.
+    as its place, if the input is empty, over LIMIT or binary.
     """
     if len(data) > LIMIT:  # before anything is done with it; text has at least as many bytes as signs
         raise _too_large(len(data), "characters" if isinstance(data, str) else "bytes", where)
@@ -31,7 +41,6 @@ def decode(data: str | bytes, *, where: str) -> str:
     if not text.strip():
         raise Refused.one(where, "there is no text", "at least one reading or row")
     _refuse_binary(text, where)
-    _refuse_markup(text, where)
     return text
 
 

@@ -102,6 +102,7 @@ def _reference(value: str) -> str:
 class Reading(Model):
     """One measurement of a source: CCT with Duv, or x, y, or a spectrum; illuminance if it was read.
 
+    Beside a spectrum, `cct` and `duv` are what the meter itself made of it; the spectrum is what counts.
     `ra`, `r9`, `rf`, `rg` and `ssi` (against `ssi_reference`) are further figures that a meter printed.
     """
 
@@ -120,7 +121,7 @@ class Reading(Model):
     @model_validator(mode="after")
     def _one_way(self) -> Self:
         ways = [self.cct is not None or self.duv is not None, self.xy is not None, self.spectrum is not None]
-        if sum(ways) != 1:
+        if sum(ways) != 1 and ways != [True, False, True]:
             said = "nothing about colour" if not any(ways) else "its colour in more than one way"
             raise wrong(f"the reading gives {said}", "one of: cct with duv; xy; spectrum")
         if ways[0] and self.cct is None:

@@ -7,12 +7,27 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, ValidationError
 
 from ..advice.measure import measure
-from ..model import LightSet, Limits, Problem, Reading, Refused, Source, Target, refuse
+from ..model import (
+    ON_SET,
+    Accuracy,
+    Aim,
+    LightSet,
+    Problem,
+    Reading,
+    Refused,
+    Source,
+    Target,
+    numbers,
+    refuse,
+)
 from ..model.problems import within
 from . import shown
+from .preferences import FOOT_CANDLE, preferences
 
 _Model = TypeVar("_Model", bound=BaseModel)
-_READING = ("cct", "duv", "x", "y", "lux")
+_FIGURES = ("ra", "r9", "rf", "rg", "ssi", "ssi_reference")
+_READING = ("cct", "duv", "x", "y", "lux", *_FIGURES)
+_LIMITS = ("tolerance_steps", "max_layers", "max_stops")
 _FIELDS = {"xy[0]": "x", "xy[1]": "y", "xy": "x", "spectrum": "cct", "reading": "cct", "target": "target_cct"}
 
 
@@ -49,7 +64,10 @@ def field_of(where: str) -> str:
     """Return the form's field for a place in a model: ``target.cct`` is the field ``target_cct``."""
     last = where.rpartition(".")[2]
     name = _FIELDS.get(last) or last.partition("[")[0]
-    return f"target_{name}" if where.startswith("target.") else name
+    if where.startswith("transmittance"):
+        return "transmittance"
+    outer = where.partition(".")[0]
+    return f"{outer}_{name}" if outer in ("target", "gelled") and outer != where else name
 
 
 def make(model: type[_Model], data: Mapping[str, Any]) -> _Model:
@@ -71,6 +89,7 @@ def source_from(form: Form, before: Source | None = None) -> Source:
         "kind": form.value("kind") or "unknown",
         "note": form.value("note"),
         "keep": form.chosen("keep"),
+        "aim": before.aim if before else Aim(),
     }
     shown_as = fields_of_source(before) if before else {}
     if before and all(form.value(name).strip() == shown_as[name] for name in _READING):
@@ -92,7 +111,9 @@ def _reading(form: Form) -> dict[str, Any]:
 
     An empty half is then what is missing; where nothing was begun, CCT and Duv are.
     """
-    lux = {"lux": form.value("lux")} if form.value("lux").strip() else {}
+    lux: dict[str, Any] = {name: form.value(name) for name in ("lux", *_FIGURES) if form.value(name).strip()}
+    if "lux" in lux:
+        lux["lux"] = _in_lux(lux["lux"])
     white = {name: form.value(name) for name in ("cct", "duv")}
     pair = [form.value(name) for name in ("x", "y")]
     if not any(text.strip() for text in pair):
@@ -100,6 +121,16 @@ def _reading(form: Form) -> dict[str, Any]:
     if not any(text.strip() for text in white.values()):
         return {"xy": pair, **lux}
     return {**white, "xy": pair, **lux}
+
+
+def _in_lux(typed: str) -> str | float:
+    """Turn foot-candles into lux, where the text says so or the phone works in them."""
+    try:
+        parsed = numbers.parse(typed)
+    except numbers.NotANumber:
+        return typed  # the model says what is wrong with it
+    unit = parsed.unit.casefold() or preferences().light
+    return parsed.values[0] * FOOT_CANDLE if unit in ("fc", "ftc", "foot-candles") else typed
 
 
 def target_data(form: Form) -> dict[str, Any]:
@@ -119,7 +150,10 @@ def target_from(form: Form) -> Target:
 
 def light_set_from(form: Form) -> LightSet:
     """Read a set without its sources; an empty limit is its default. Raises Refused."""
-    limits = {name: form.value(name) for name in Limits.model_fields if form.value(name).strip()}
+    limits: dict[str, Any] = {name: form.value(name) for name in _LIMITS if form.value(name).strip()}
+    limits["accuracy"] = ON_SET.model_dump() | {
+        name: form.value(name) for name in Accuracy.model_fields if form.value(name).strip()
+    }
     data = {
         "name": form.value("name"),
         "note": form.value("note"),
@@ -142,7 +176,9 @@ def fields_of_source(source: Source) -> dict[str, Any]:
         "duv": shown.plain(reading.duv),
         "x": shown.plain(x),
         "y": shown.plain(y),
-        "lux": shown.plain(reading.lux),
+        "lux": shown.plain(reading.lux and reading.lux / (FOOT_CANDLE if preferences().light == "fc" else 1)),
+        **{name: shown.plain(getattr(reading, name)) for name in _FIGURES if name != "ssi_reference"},
+        "ssi_reference": reading.ssi_reference or "",
     }
 
 
@@ -155,5 +191,9 @@ def fields_of_set(light_set: LightSet) -> dict[str, Any]:
         "target_cct": shown.plain(target.cct),
         "target_locus": target.locus.value if target.source is None else f"source:{target.source}",
         "target_duv_offset": shown.plain(target.duv_offset) if target.duv_offset else "",
-        **{name: shown.plain(value) for name, value in limits.items()},
+        **{
+            name: shown.plain(value)
+            for name, value in (limits | limits["accuracy"]).items()
+            if name != "accuracy"
+        },
     }

@@ -12,6 +12,8 @@ SIZE = 358.0
 _EDGE = 26.0
 _LABEL = 12.0
 """Radius of a source's number. [px]"""
+_MARK_ROOM = 20.0
+"""What a mark on an axis needs around it. [px]"""
 _ROUNDS = 120
 
 
@@ -64,9 +66,21 @@ def picture(plan: Plan, names: Sequence[str], tolerance: float) -> Picture | Non
         points = " ".join(f"{px:.1f},{py:.1f}" for px, py in t)
         moved = hypot(x - t[0][0], y - t[0][1]) > _LABEL
         labels.append(Label(i + 1, names[i], x, y, t[0], t[-1], points, moved))
-    shown = [Mark(m.name, place(m.at)) for m in marks(plan.target) if hypot(*m.at) <= farthest]
+    shown = _readable([Mark(m.name, place(m.at)) for m in marks(plan.target) if hypot(*m.at) <= farthest])
     ring = (SIZE / 2 - _EDGE) * sqrt(tolerance / farthest)
     return Picture(tuple(labels), tuple(shown), ring)
+
+
+def _readable(placed: Sequence[Mark]) -> list[Mark]:
+    """Leave out marks that would stand on the target or on one another, the larger fractions staying."""
+    kept: list[Mark] = []
+    for mark in reversed(placed):
+        centre = (SIZE / 2, SIZE / 2)
+        if all(
+            hypot(mark.at[0] - x, mark.at[1] - y) >= _MARK_ROOM for x, y in [centre, *(m.at for m in kept)]
+        ):
+            kept.append(mark)
+    return kept
 
 
 def _apart(points: Sequence[Point]) -> list[Point]:

@@ -8,6 +8,7 @@ from flask import Flask
 from ..advice.words import CTO_FRACTIONS, GREEN_FRACTIONS, beside
 from ..model import Aim, Kind, Locus, StackAdvice, Target
 from ..model.quantities import tidy
+from .preferences import FOOT_CANDLE, preferences
 
 _FRACTIONS = {"1/8": "⅛", "1/4": "¼", "1/2": "½", "3/4": "¾", "1/3": "⅓", "2/3": "⅔", "3/8": "⅜", "5/8": "⅝"}
 
@@ -66,10 +67,12 @@ def cc(value: float) -> str:
 
 
 def lux(value: float | None) -> str:
-    """Write an illuminance, to three figures."""
+    """Write an illuminance to three figures, in the unit that the phone chose."""
     if value is None:
         return ""
-    return f"{tidy(float(f'{value:.3g}'))} lx"
+    unit = preferences().light
+    shown = value / FOOT_CANDLE if unit == "fc" else value
+    return f"{tidy(float(f'{shown:.3g}'))} {unit}"
 
 
 def plain(value: float | int | None) -> str:
@@ -133,6 +136,7 @@ def register(app: Flask) -> None:
         capitalize_first,
     ):
         app.jinja_env.filters[name.__name__] = name
+    app.context_processor(lambda: {"prefer": preferences()})
     app.jinja_env.globals.update(
         KINDS=list(Kind),
         WARMER=_choices(CTO_FRACTIONS, "CTO warmer", "CTB cooler"),

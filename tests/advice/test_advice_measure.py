@@ -7,16 +7,16 @@ from hypothesis import strategies as st
 from references import references
 from rows import source
 
-from advisor.advice.measure import locus_duv, measure, spectra, white_of
+from advisor.advice.measure import ensemble_of, locus_duv, measure, white_of
 from advisor.colour.cct import uv_of_cct_duv
 from advisor.colour.chromaticity import uv_of_xyz, xy_of_uv
-from advisor.colour.data import illuminant
+from advisor.colour.data import published
 from advisor.colour.grid import to_grid, weights
 from advisor.model import Locus, Reading, Refused, Source, Spectrum, Target
 
 
 def spectrum(name):
-    wavelengths, values = illuminant(name)
+    wavelengths, values = published(name)
     seen = wavelengths >= 380
     return Spectrum(start=380, step=5, values=values[seen].tolist())
 
@@ -78,8 +78,10 @@ def test_a_spectrum_far_from_white():
 @pytest.mark.parametrize("name", ["FL2", "FL11", "HP1", "LED-RGB1"])
 def test_a_measured_spectrum_is_used_as_it_is(name):
     measured = Source(name="Head", kind="tungsten", reading=Reading(spectrum=spectrum(name)))
-    own = to_grid(*illuminant(name))
-    np.testing.assert_allclose(spectra(measured), own[None], rtol=1e-6)
+    own = to_grid(*published(name))
+    only = ensemble_of(measured, measure(measured.reading))
+    assert only.measured and len(only.weights) == 1
+    np.testing.assert_allclose(only.spectra[0] / only.spectra[0].max(), own / own.max(), rtol=1e-6)
 
 
 @pytest.mark.parametrize("step", [1.0, 2.0, 10.0])
@@ -87,7 +89,7 @@ def test_on_the_grid_a_measured_spectrum_keeps_the_chromaticity_of_its_own_steps
     nm = np.arange(380.0, 781.0, step)
     values = np.exp(-(((nm - 600) / 110) ** 2)) + 0.6 * np.exp(-(((nm - 450) / 12) ** 2))
     reading = Reading(spectrum=Spectrum(start=380, step=step, values=values.tolist()))
-    on_grid = spectra(Source(name="Head", reading=reading))
+    on_grid = ensemble_of(Source(name="Head", reading=reading), measure(reading)).spectra
     assert uv_of_xyz(on_grid[0] @ weights()) == pytest.approx(measure(reading).uv, abs=1e-7)
 
 

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from advisor.colour.chromaticity import distance, uv_of_xyz
-from advisor.colour.data import illuminant, observer
+from advisor.colour.data import observer, published as spectrum_of
 from advisor.colour.grid import STEP, WAVELENGTHS, lagrange, to_grid, weights, xyz_of_samples
 
 FINE = np.arange(380.0, 781.0)
@@ -46,7 +46,7 @@ def test_summing_on_the_grid_is_summing_at_1_nm():
 
 @pytest.mark.parametrize("name", ["A", "D65", "FL2", "FL11", "HP1", "LED-B3"])
 def test_tristimulus_values_are_those_of_astm_e308(name):
-    published = illuminant(name)
+    published = spectrum_of(name)
     uv = uv_of_xyz(outside.xyz(*published))
     # E308's own tables stop at 780 nm and use another interpolation at the ends: 1e-5 is left of it.
     assert distance(uv_of_xyz(xyz_of_samples(*published)), uv) < 2e-5

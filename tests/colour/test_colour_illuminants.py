@@ -6,16 +6,16 @@ from references import references
 
 from advisor.colour.cct import cct_duv_of_uv
 from advisor.colour.chromaticity import uv_of_xyz, xy_of_uv
-from advisor.colour.data import daylight_components, illuminant, observer
+from advisor.colour.data import daylight_components, observer, published as spectrum_of
 from advisor.colour.grid import to_grid, weights, xyz_of_samples
 
 
 def on_grid(name):
-    return uv_of_xyz(to_grid(*illuminant(name)) @ weights())
+    return uv_of_xyz(to_grid(*spectrum_of(name)) @ weights())
 
 
 def at_its_own_steps(name):
-    return uv_of_xyz(xyz_of_samples(*illuminant(name)))
+    return uv_of_xyz(xyz_of_samples(*spectrum_of(name)))
 
 
 @pytest.mark.parametrize("uv_of", [on_grid, at_its_own_steps])
@@ -33,7 +33,7 @@ def test_ccts(entry, uv_of):
 
 
 def test_published_spectra_cannot_be_changed():
-    for spectrum in (observer(), illuminant("A"), daylight_components()):
+    for spectrum in (observer(), spectrum_of("A"), daylight_components()):
         assert len(spectrum.wavelengths) == len(spectrum.values)
         with pytest.raises(ValueError, match="read-only"):
             spectrum.values[0] = 1.0

@@ -7,7 +7,7 @@ from references import reference, references
 
 from advisor.colour.cct import cct_duv_of_uv
 from advisor.colour.chromaticity import uv_of_xy, uv_of_xyz, xy_of_uv
-from advisor.colour.data import illuminant, observer
+from advisor.colour.data import observer, published as spectrum_of
 from advisor.colour.grid import WAVELENGTHS, to_grid, weights
 from advisor.colour.loci import (
     C2,
@@ -99,7 +99,7 @@ def test_a_daylight_spectrum_lies_on_the_locus(cct):
 
 @pytest.mark.parametrize(("name", "nominal"), [("D50", 5000), ("D55", 5500), ("D65", 6500), ("D75", 7500)])
 def test_daylight_spectra_are_cies(name, nominal):
-    published = to_grid(*illuminant(name))
+    published = to_grid(*spectrum_of(name))
     ours = daylight(nominal * C2 / OLD_C2)
     at_560 = WAVELENGTHS == 560.0
     # CIE rounds M1 and M2 to three places.

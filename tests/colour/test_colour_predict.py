@@ -11,7 +11,7 @@ from advisor.colour.gels import transmittances
 from advisor.colour.grid import WAVELENGTHS
 from advisor.colour.loci import C2, planckian
 from advisor.colour.predict import stops, through
-from advisor.colour.sources import spectra_of
+from advisor.colour.sources import ensemble
 
 LOOP_CHROMATICITY = 2e-5
 """How far the plain loop may be off: a fiftieth of a step. [Δu′v′]"""
@@ -58,7 +58,7 @@ def gels():
 
 
 def source(kind, cct, duv):
-    return spectra_of(kind, uv_of_cct_duv(np.array(float(cct)), np.array(duv)))
+    return ensemble(kind, uv_of_cct_duv(np.array(float(cct)), np.array(duv))).spectra[:3]
 
 
 @pytest.mark.parametrize(("kind", "cct", "duv"), SOURCES)

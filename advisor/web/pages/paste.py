@@ -7,7 +7,7 @@ from flask import Blueprint, Response, redirect, render_template, request, url_f
 from flask.typing import ResponseReturnValue
 
 from ...advice.measure import Whiteness, measure
-from ...imports import TEMPLATE, PastedRow, read_readings
+from ...imports import TEMPLATE, PastedRow, read_anything
 from ...imports.text import decode
 from ...model import Problem, Refused, Source
 from ...store.names import free_name, name_key, refuse_taken
@@ -49,7 +49,7 @@ def paste_readings(set_id: int) -> ResponseReturnValue:
     text = request.form.get("text", "")
     try:
         text = _uploaded() or text
-        found = read_readings(text)
+        found = read_anything(text)
     except Refused as no:
         return page(text, problems=no.problems), 422
     taken = {name_key(stored.source.name) for stored in owner.sources}

@@ -7,7 +7,9 @@ from ...advice.plan import Plan
 from ...model import Refused
 from ...sample import sample_set
 from ...store import Conflict, StoredSet
+from ..diagram import diagram
 from ..forms import Form, fields_of_set, light_set_from
+from ..plane import picture
 from ..state import plan_for, state
 
 blueprint = Blueprint("sets", __name__)
@@ -44,8 +46,33 @@ def show_set(set_id: int) -> ResponseReturnValue:
         now=now,
         plan=plan,
         heads=list(zip(now.sources, plan.heads, strict=True)),
+        plane=picture(plan, [s.source.name for s in now.sources], now.limits.tolerance_steps),
+        links=[url_for("sources.show_source", source_id=s.id) for s in now.sources],
+        diagram=diagram(plan),
         removed=request.args.get("removed", type=int),
         added=request.args.get("added", type=int),
+    )
+
+
+@blueprint.get("/sets/<int:set_id>/sheet")
+def show_sheet(set_id: int) -> ResponseReturnValue:
+    """Show the set as one sheet to print."""
+    return _paper(set_id, "sets/sheet.html")
+
+
+@blueprint.get("/sets/<int:set_id>/tags")
+def show_tags(set_id: int) -> ResponseReturnValue:
+    """Show a tag for each head, to print and stick on."""
+    return _paper(set_id, "sets/tags.html")
+
+
+def _paper(set_id: int, template: str) -> str:
+    now = state().sets.get_set(set_id)
+    plan = plan_of(now)
+    names = [s.source.name for s in now.sources]
+    plane = picture(plan, names, now.limits.tolerance_steps)
+    return render_template(
+        template, now=now, heads=list(zip(now.sources, plan.heads, strict=True)), plane=plane
     )
 
 

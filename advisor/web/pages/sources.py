@@ -3,9 +3,12 @@
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
+from ...advice.plan import Plan
+from ...advice.rendering import differences, reference_of
 from ...model import Refused
 from ...store import Conflict, StoredSource
 from ..forms import Form, fields_of_source, reading_from, source_from
+from ..plot import spectrum_plot
 from ..state import gels_in_force, state
 from .sets import plan_of
 
@@ -102,6 +105,7 @@ def _page(now: StoredSource, form: Form) -> str:
             by_hand_wrong = no.problems
     return render_template(
         "sources/show.html",
+        **_spectrum(plan, i),
         owner=owner,
         now=now,
         plan=plan,
@@ -114,6 +118,22 @@ def _page(now: StoredSource, form: Form) -> str:
         by_hand_wrong=by_hand_wrong,
         readings=state().sets.readings_of(now.id),
     )
+
+
+def _spectrum(plan: Plan, i: int) -> dict[str, object]:
+    """Return what the page shows of a head whose spectrum was measured; nothing for the others."""
+    head = plan.heads[i]
+    if head.source.reading.spectrum is None or head.best is None or plan.target is None:
+        return {}
+    reference = reference_of(plan.target)
+    bare, gelled = plan.rendered(i, [], reference), plan.rendered(i, head.best.gels, reference)
+    return {
+        "plot": spectrum_plot(bare, gelled),
+        "bare": bare,
+        "gelled": gelled,
+        "reference": reference,
+        "compared": differences(head.source.reading, bare),
+    }
 
 
 def _edit(form: Form, now: StoredSource | None, set_name: str, set_id: int, *, conflict: bool = False) -> str:

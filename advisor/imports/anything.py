@@ -1,0 +1,28 @@
+"""One box for what is pasted: readings, or spectra, which then stand for readings."""
+
+from ..model import Kind, Reading, Source
+from .paste import Paste, PastedRow
+from .readings import read_readings
+from .spectra import NamedSpectrum, read_spectra, sniff
+
+
+def read_anything(data: str | bytes) -> Paste:
+    """Read a text of readings or of spectra; raises Refused as `read_readings` and `read_spectra` do."""
+    if sniff(data) == "readings":
+        return read_readings(data)
+    rows = [_row(i, found) for i, found in enumerate(read_spectra(data), 1)]
+    return Paste(rows=rows, columns=[], ignored=[])
+
+
+def _row(number: int, found: NamedSpectrum) -> PastedRow:
+    """Make a row of a spectrum; of figures that contradict themselves only the spectrum is kept."""
+    figures: dict[str, object] = dict(found.figures)
+    if ("cct" in figures) != ("duv" in figures):
+        figures = {k: v for k, v in figures.items() if k not in ("cct", "duv")}
+    if found.ssi:
+        reference, value = next(iter(found.ssi.items()))
+        figures |= {"ssi": value, "ssi_reference": reference}
+    reading = Reading.model_validate({"spectrum": found.spectrum, **figures})
+    source = Source(name=found.name, kind=Kind.UNKNOWN, reading=reading, note="; ".join(found.notes)[:500])
+    span = f"{found.spectrum.start:g} to {found.spectrum.end:g} nm in steps of {found.spectrum.step:g} nm"
+    return PastedRow(line=number, text=f"{found.name}: spectrum, {span}", source=source, problems=[])

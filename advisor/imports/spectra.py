@@ -1,0 +1,127 @@
+"""Pasted text or an uploaded file to spectra: columns, rows, or ANSI/IES TM-27-14."""
+
+from typing import Literal
+
+from pydantic import Field
+
+from ..model import Refused, Spectrum
+from ..model.base import Model, Name
+from .readings import read_readings
+from .spectral_columns import Columns, find_columns, spectra_in_columns
+from .spectral_figures import Found
+from .spectral_rows import Wavelengths, find_wavelengths, spectra_in_rows
+from .spectral_samples import MOST, to_spectrum
+from .terms import NUMERIC, understand
+from .text import LIMIT, characters, refuse_web_page
+from .tm27 import read_tm27
+
+_WHERE = "text"
+_ALLOWED = (
+    "two columns, wavelength in nm and value; or one column more for each further spectrum; or a line of "
+    "wavelengths with a row of values beneath it; or an ANSI/IES TM-27-14 file"
+)
+_SNIFFED_LINES = 300
+_MOST_NOTES = 20
+
+
+class NamedSpectrum(Model):
+    """A spectrum of a text, in even steps of 1 to 10 nm.
+
+    `notes` say what was done to the samples, in words for a person. `figures` are those that the text
+    gives beside it, by `cct` [K], `duv`, `lux` [lx], `ra`, `r9`, `rf`, `rg`; `ssi` by reference, such as
+    ``P3200``. They are the meter's own, and not worked out here.
+    """
+
+    name: Name
+    spectrum: Spectrum
+    notes: list[str] = Field(default_factory=list)
+    figures: dict[str, float] = Field(default_factory=dict)
+    ssi: dict[str, float] = Field(default_factory=dict)
+
+
+def read_spectra(data: str | bytes) -> list[NamedSpectrum]:
+    """Read all the spectra in a text or file, in its order; each has a name of its own.
+
+    Takes a column of wavelengths [nm] with one column of values for each spectrum; a line of wavelengths
+    with a row of values for each; or ANSI/IES TM-27-14. Samples stand 10 nm apart or less and reach from
+    400 to 700 nm; uneven steps become even by straight lines, which `notes` say. Raises Refused with all
+    that is wrong, each problem at its line: see `spectral_samples.to_spectrum` for the samples; also no
+    text, over 1 000 000 bytes, unsafe XML, and a text that holds readings.
+    """
+    text = characters(data, where=_WHERE)
+    found = _from_xml(text) if text.lstrip().startswith("<") else _from_text(text)
+    names: set[str] = set()
+    return [_named(each, i, len(found), names) for i, each in enumerate(found, 1)]
+
+
+def sniff(data: str | bytes) -> Literal["spectra", "readings"]:
+    """Tell cheaply whether a text holds spectra or readings; what is neither counts as readings."""
+    if len(data) > LIMIT:
+        return "readings"
+    try:
+        text = characters(data, where=_WHERE)
+        if text.lstrip().startswith("<"):
+            refuse_web_page(text, where=_WHERE)
+            return "spectra"
+    except Refused:
+        return "readings"
+    lines = text.split("\n")[:_SNIFFED_LINES]
+    columns, rows = find_columns(lines), find_wavelengths(lines)
+    spectral = rows is not None or (columns is not None and columns.spectral)
+    return "spectra" if spectral else "readings"
+
+
+def _from_xml(text: str) -> list[Found]:
+    refuse_web_page(text, where=_WHERE)
+    document = read_tm27(text)
+    return [
+        Found(where=d.where, name=document.name, samples=d.samples, notes=d.notes)
+        for d in document.distributions
+    ]
+
+
+def _from_text(text: str) -> list[Found]:
+    lines = text.split("\n")
+    filled = sum(not line.isspace() for line in lines if line)
+    if filled > MOST:
+        raise Refused.one(_WHERE, f"the text has {filled} lines", f"at most {MOST}; give it in parts")
+    columns, rows = find_columns(lines), find_wavelengths(lines)
+    if rows is not None and _in_rows(rows, columns):
+        return spectra_in_rows(lines, rows)
+    if columns is not None and (columns.spectral or not _has_readings(columns, text)):
+        return spectra_in_columns(lines, columns)
+    refuse_web_page(text, where=_WHERE)
+    if _has_readings(columns, text):
+        raise Refused.one(_WHERE, "this is a table of readings, not of spectra", "spectra here: " + _ALLOWED)
+    raise Refused.one(_WHERE, "there is no spectrum in the text", _ALLOWED)
+
+
+def _in_rows(rows: Wavelengths, columns: Columns | None) -> bool:
+    """Whether a line of wavelengths is one, and not the first row of a table of columns."""
+    return (
+        rows.labelled or columns is None or not columns.spectral or len(columns.rows) < len(rows.wavelengths)
+    )
+
+
+def _has_readings(columns: Columns | None, text: str) -> bool:
+    if columns is not None:
+        return any(h is not None and h.field in NUMERIC for h in map(understand, columns.headings))
+    try:
+        return bool(read_readings(text).sources)
+    except Refused:
+        return False
+
+
+def _named(found: Found, number: int, count: int, names: set[str]) -> NamedSpectrum:
+    spectrum, notes = to_spectrum(found.samples, where=found.where)
+    plain = "".join(c for c in found.name if c.isprintable()).strip()[:74].strip()
+    first = name = plain or ("Spectrum" if count == 1 else f"Spectrum {number}")
+    again = 1
+    while name.casefold() in names:
+        again += 1
+        name = f"{first} ({again})"
+    names.add(name.casefold())
+    notes = [*found.notes, *notes]
+    return NamedSpectrum(
+        name=name, spectrum=spectrum, notes=notes[:_MOST_NOTES], figures=found.figures, ssi=found.ssi
+    )

@@ -1,0 +1,256 @@
+"""Samples of a spectrum as they stand in a text: what is wrong with them, how they come to even steps."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+from pydantic import ValidationError
+
+from ..model import Problem, Refused, Spectrum, problems_in
+
+#: The fewest samples: from 400 to 700 nm in steps of 10 nm.
+FEWEST = 31
+#: The most samples in one spectrum; more would be finer than any of them is wanted.
+MOST = 20_000
+WIDEST_GAP = 10.0
+"""How far apart samples may stand. [nm]"""
+WIDEST_ARM = 25.0
+"""How far apart they may stand in a list of corners, between 400 and 700 nm. [nm] (our own judgement)"""
+KEPT = (300.0, 1000.0)
+"""What is kept of a wider spectrum: the eye sees none of the rest. [nm]"""
+_NOISE = 0.005
+"""A negative value nearer to zero than this share of the largest is a meter's noise (our own judgement)."""
+_ROUNDED = 0.06
+"""How far a wavelength printed with one decimal may be from an even step. [nm]"""
+_LARGEST = 1e30
+_MOST_PROBLEMS = 20
+_SEVERAL = "; several spectra side by side, or each by itself"
+
+_Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Sample:
+    """One value of a spectrum at a wavelength [nm], and where in the text it stands."""
+
+    wavelength: float
+    value: float
+    where: str
+
+
+def to_spectrum(samples: Sequence[Sample], *, where: str) -> tuple[Spectrum, list[str]]:
+    """Return the spectrum that samples describe, in even steps of 1 to 10 nm, and what was done to them.
+
+    `where` is the place of the whole spectrum. Raises Refused with what is wrong: wavelengths in another
+    unit, out of order or twice; gaps; negative values; no light; too few samples; not from 400 to 700 nm.
+    """
+    if not samples:
+        raise Refused.one(where, "the spectrum has no samples", f"at least {FEWEST}, from 400 to 700 nm")
+    if len(samples) > MOST:
+        raise Refused.one(where, f"the spectrum has {len(samples)} samples", f"at most {MOST}")
+    _refuse_units(samples)
+    refuse_all(_disorder(samples))
+    notes: list[str] = []
+    samples = _kept(samples, notes)
+    refuse_all([*_too_few(samples, where), *_gaps(samples), *_bad_values(samples, where)])
+    wavelengths = np.array([s.wavelength for s in samples])
+    values = np.array([s.value for s in samples])
+    if np.any(values < 0):
+        at = int(np.argmin(values))
+        notes.append(
+            f"{np.count_nonzero(values < 0)} slightly negative values are taken as 0 "
+            f"(the lowest, {values[at]:g} at {wavelengths[at]:g} nm, is noise beside {values.max():g})"
+        )
+        values = np.maximum(values, 0.0)
+    if 2 <= values.max() <= 255 and np.all(values == np.round(values)):
+        notes.append(
+            f"the values are whole numbers of 0 to {values.max():g}: relative ones will do, but steps this "
+            "coarse cost accuracy where the light is weak"
+        )
+    return _even(wavelengths, values, notes, where), notes
+
+
+def refuse_all(problems: list[Problem]) -> None:
+    """Raise Refused if there are problems, the first ones if there are very many."""
+    if len(problems) > _MOST_PROBLEMS:
+        more = len(problems) - _MOST_PROBLEMS
+        last = problems[_MOST_PROBLEMS].model_copy(update={"says": f"{more} more of the same kind follow"})
+        problems = [*problems[:_MOST_PROBLEMS], last]
+    if problems:
+        raise Refused(problems)
+
+
+def _refuse_units(samples: Sequence[Sample]) -> None:
+    low, high = min(s.wavelength for s in samples), max(s.wavelength for s in samples)
+    first = samples[0]
+    units = [
+        (1e-7, 5e-6, "in metres? × 1 000 000 000"),
+        (0.1, 3.0, "in µm? × 1000"),
+        (2000.0, 50_000.0, "in ångström? ÷ 10"),
+    ]
+    for least, most, hint in units:
+        if least <= low < most / 3 and high <= most:
+            says = f"the wavelengths run from {low:g} to {high:g} ({hint})"
+            raise Refused.one(first.where, says, "wavelengths in nm, from 400 or below to 700 or above")
+    refuse_all(
+        [
+            Problem(
+                where=s.where,
+                says=f"the wavelength {s.wavelength:g} is none of light",
+                allowed="wavelengths in nm, of 100 to 10 000",
+            )
+            for s in samples
+            if not 100.0 <= s.wavelength <= 10_000.0
+        ]
+    )
+
+
+def _disorder(samples: Sequence[Sample]) -> list[Problem]:
+    if len(samples) > 2 and all(b.wavelength < a.wavelength for a, b in pairwise(samples)):
+        says = f"the wavelengths fall, from {samples[0].wavelength:g} to {samples[-1].wavelength:g} nm"
+        return [Problem(where=samples[0].where, says=says, allowed="wavelengths that increase")]
+    problems = []
+    seen: dict[float, str] = {}
+    before = samples[0]
+    for sample in samples:
+        if sample.wavelength in seen:
+            says = f"{sample.wavelength:g} nm stands there twice, first on {seen[sample.wavelength]}"
+            problems.append(Problem(where=sample.where, says=says, allowed="each wavelength once" + _SEVERAL))
+        elif sample.wavelength < before.wavelength:
+            says = f"{sample.wavelength:g} nm comes after {before.wavelength:g} nm"
+            problems.append(
+                Problem(where=sample.where, says=says, allowed="wavelengths that increase" + _SEVERAL)
+            )
+        seen.setdefault(sample.wavelength, sample.where)
+        before = sample
+    return problems
+
+
+def _kept(samples: Sequence[Sample], notes: list[str]) -> Sequence[Sample]:
+    low, high = KEPT
+    kept = [s for s in samples if low <= s.wavelength <= high]
+    if 0 < len(kept) < len(samples):
+        notes.append(f"what lies outside {low:g} to {high:g} nm is left out: the eye does not see it")
+    return kept or samples
+
+
+def _too_few(samples: Sequence[Sample], where: str) -> Iterator[Problem]:
+    if len(samples) < FEWEST:
+        says = f"the spectrum has {len(samples)} samples"
+        yield Problem(where=where, says=says, allowed=f"at least {FEWEST}, from 400 to 700 nm")
+    first, last = samples[0].wavelength, samples[-1].wavelength
+    if first > 400 or last < 700:
+        yield Problem(
+            where=where,
+            says=f"the spectrum runs from {first:g} to {last:g} nm",
+            allowed="from 400 nm or below to 700 nm or above",
+        )
+
+
+def _gaps(samples: Sequence[Sample]) -> Iterator[Problem]:
+    if len(samples) < FEWEST:
+        return  # which is said already
+    steps = np.diff([s.wavelength for s in samples])
+    usual = float(np.median(steps))
+    corners = _is_corners(steps)
+    if usual > WIDEST_GAP and not corners:
+        says = f"the samples stand {usual:g} nm apart"
+        yield Problem(where=samples[0].where, says=says, allowed="steps of 1 to 10 nm")
+        return
+    for before, after in pairwise(samples):
+        width = after.wavelength - before.wavelength
+        seen = after.wavelength > 400 and before.wavelength < 700
+        if width <= WIDEST_GAP + _ROUNDED or (corners and (width <= WIDEST_ARM or not seen)):
+            continue
+        says = f"there is a gap of {width:.4g} nm, from {before.wavelength:g} to {after.wavelength:g} nm"
+        widest = WIDEST_ARM if corners else WIDEST_GAP
+        yield Problem(where=after.where, says=says, allowed=f"samples at most {widest:g} nm apart")
+
+
+def _is_corners(steps: _Array) -> bool:
+    """Whether the samples are the corners of a drawn curve: steps of all sizes, none of them usual.
+
+    Such lists (one of the TM-27-14 examples is one) leave out what a straight line says as well.
+    """
+    usual = np.median(steps)
+    return bool(np.mean((steps > usual / 1.5) & (steps < usual * 1.5)) < 0.8)
+
+
+def _bad_values(samples: Sequence[Sample], where: str) -> list[Problem]:
+    top = max(s.value for s in samples)
+    if not any(s.value for s in samples):
+        return [Problem(where=where, says="the spectrum is zero everywhere", allowed="some light")]
+    least = -_NOISE * top if top > 0 else 0.0
+    problems = []
+    for s in samples:
+        if abs(s.value) > _LARGEST:
+            says, allowed = (
+                f"the value {s.value:g} at {s.wavelength:g} nm is too large",
+                f"up to {_LARGEST:g}",
+            )
+        elif s.value < 0 and s.value <= least:
+            says = f"the value at {s.wavelength:g} nm is negative, {s.value:g}"
+            allowed = "0 or more; noise below zero up to 0.5 % of the largest value"
+        else:
+            continue
+        problems.append(Problem(where=s.where, says=says, allowed=allowed))
+    if not problems and top < 1 / _LARGEST:
+        problems.append(
+            Problem(
+                where=where, says=f"the largest value is {top:g}", allowed=f"some light: {1 / _LARGEST:g} up"
+            )
+        )
+    return problems
+
+
+def _even(wavelengths: _Array, values: _Array, notes: list[str], where: str) -> Spectrum:
+    """Bring samples to even steps: as they are, at the step they share, or at whole nanometres."""
+    steps = np.diff(wavelengths)
+    start, step = float(wavelengths[0]), _tidy(float(np.mean(steps)), len(steps))
+    if 1.0 <= step <= 10.0:
+        off = float(np.abs(wavelengths - start - step * np.arange(len(wavelengths))).max())
+        if off <= _ROUNDED:
+            if off > 1e-6:
+                notes.append(
+                    f"the wavelengths are taken as even steps of {step:.6g} nm (rounded by {off:.2g})"
+                )
+            return _spectrum(start, step, values, where)
+    at: _Array
+    if np.median(steps) < 1.0:
+        at = _whole(wavelengths)
+        tenths = (np.arange(10) - 4.5) / 10
+        notes.append(f"steps of {np.median(steps):.3g} nm are averaged to steps of 1 nm")
+        means = np.interp(at[:, None] + tenths, wavelengths, values).mean(axis=1)
+        return _spectrum(float(at[0]), 1.0, means, where)
+    finest = float(steps.min())
+    multiples = steps / finest
+    if finest >= 1.0 and np.abs(multiples - np.round(multiples)).max() < 1e-6:
+        at = start + finest * np.arange(round(float(multiples.sum())) + 1, dtype=np.float64)
+        step = finest
+    else:
+        at, step = _whole(wavelengths), 1.0
+    widest = int(np.argmax(steps))
+    notes.append(
+        f"the steps are uneven ({finest:.3g} to {steps[widest]:.3g} nm, the widest from "
+        f"{wavelengths[widest]:g} nm): straight lines between the samples, in steps of {step:g} nm"
+    )
+    return _spectrum(float(at[0]), step, np.interp(at, wavelengths, values), where)
+
+
+def _tidy(step: float, count: int) -> float:
+    """Take off what floating point added to a step: 5.000000000001 is 5."""
+    rounded = (round(step, digits) for digits in range(6))
+    return next((r for r in rounded if abs(r - step) * count < 1e-6), step)
+
+
+def _whole(wavelengths: _Array) -> _Array:
+    return np.arange(np.ceil(wavelengths[0]), np.floor(wavelengths[-1]) + 1, dtype=np.float64)
+
+
+def _spectrum(start: float, step: float, values: _Array, where: str) -> Spectrum:
+    try:
+        return Spectrum(start=start, step=step, values=values.tolist())
+    except ValidationError as error:
+        raise Refused([p.model_copy(update={"where": where}) for p in problems_in(error)]) from None

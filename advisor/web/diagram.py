@@ -1,0 +1,61 @@
+"""A piece of the CIE 1976 (u′, v′) diagram with both loci, laid out as SVG."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..advice.plan import Plan
+from ..colour.loci import daylight_uv, planckian_uv
+
+WIDTH, HEIGHT = 358.0, 240.0
+_EDGE = 16.0
+_KELVINS = (2000, 2700, 3200, 4000, 5600, 10000)
+
+
+@dataclass(frozen=True)
+class Diagram:
+    """What the template draws, in pixels; `span` is the diagram's u′ and v′ range as text."""
+
+    planckian: str
+    daylight: str
+    kelvins: tuple[tuple[str, float, float], ...]
+    sources: tuple[tuple[int, float, float], ...]
+    target: tuple[float, float] | None
+    span: tuple[str, str, str, str]
+    width: float = WIDTH
+    height: float = HEIGHT
+
+
+def diagram(plan: Plan) -> Diagram | None:
+    """Lay the diagram out around the loci and the sources; None where no source has a white."""
+    whites = [(i + 1, _uv76(h.white.uv)) for i, h in enumerate(plan.heads) if h.white]
+    if not whites:
+        return None
+    planckian = _uv76(planckian_uv(np.linspace(60.0, 520.0, 60))[0])
+    daylight = _uv76(daylight_uv(np.geomspace(4000.0, 15000.0, 40)))
+    points = np.concatenate([planckian, *(p[None, :] for _, p in whites)])
+    low, high = points.min(axis=0), points.max(axis=0)
+    scale = min((WIDTH - 2 * _EDGE) / (high[0] - low[0]), (HEIGHT - 2 * _EDGE) / (high[1] - low[1]))
+
+    def place(p: np.ndarray) -> tuple[float, float]:
+        x, y = (p - low) * scale
+        return round(float(x) + _EDGE, 1), round(HEIGHT - _EDGE - float(y), 1)
+
+    def line(curve: Iterable[np.ndarray]) -> str:
+        return " ".join("{},{}".format(*place(p)) for p in curve)
+
+    marks = ((f"{k}", *place(_uv76(planckian_uv(np.array(1e6 / k))[0]))) for k in _KELVINS)
+    return Diagram(
+        planckian=line(planckian),
+        daylight=line(daylight),
+        kelvins=tuple(marks),
+        sources=tuple((n, *place(p)) for n, p in whites),
+        target=place(_uv76(plan.target.uv)) if plan.target else None,
+        span=(f"{low[0]:.3f}", f"{high[0]:.3f}", f"{low[1]:.3f}", f"{high[1]:.3f}"),
+    )
+
+
+def _uv76(uv: np.ndarray) -> np.ndarray:
+    """Return (u′, v′) of (u, v): v′ is 1.5 v."""
+    return np.asarray(uv * np.array([1.0, 1.5]))

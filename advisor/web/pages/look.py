@@ -1,0 +1,35 @@
+"""How this phone shows things: dark or light, lux or foot-candles."""
+
+from urllib.parse import urlsplit
+
+from flask import Blueprint, Response, make_response, redirect, render_template, request, url_for
+
+from ..preferences import CHOICES, remember
+
+blueprint = Blueprint("look", __name__)
+
+
+@blueprint.get("/look")
+def show_choices() -> str:
+    """Show what can be chosen."""
+    return render_template("look.html", back=_back(request.headers.get("Referer", "")))
+
+
+@blueprint.post("/look")
+def choose() -> Response:
+    """Keep the choices, and go back to where the person came from."""
+    response = make_response(redirect(_back(request.form.get("back", ""))))
+    for name in CHOICES:
+        remember(response, name, request.form.get(name, ""))
+    return response
+
+
+def _back(address: str) -> str:
+    """Return the path of an address of ours; the first page for any other."""
+    parts = urlsplit(address)
+    ours = (
+        parts.netloc in ("", request.host) and parts.path.startswith("/") and not parts.path.startswith("//")
+    )
+    if not ours or parts.path == url_for("look.show_choices"):
+        return url_for("quick.quick_check")
+    return parts.path + (f"?{parts.query}" if parts.query else "")
