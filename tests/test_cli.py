@@ -1,0 +1,164 @@
+"""The `advisor` command: what it says, to whom, and with which exit status."""
+
+import re
+import socket
+import sqlite3
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from advisor import __version__, cli
+from advisor.resources import folder
+
+ROOT = Path(__file__).parents[1]
+HEAD = "family,fraction,mired,cc,stops,stock,note\n"
+
+
+@pytest.fixture
+def table(tmp_path):
+    def write(text):
+        path = tmp_path / "gels.csv"
+        path.write_bytes(text if isinstance(text, bytes) else text.encode())
+        return str(path)
+
+    return write
+
+
+def test_the_version_names_what_it_stands_on(capsys):
+    with pytest.raises(SystemExit) as end:
+        cli.main(["--version"])
+    assert end.value.code == 0
+    said = capsys.readouterr().out
+    assert said.startswith(f"advisor {__version__} ")
+    assert f"SQLite {sqlite3.sqlite_version}" in said
+
+
+class TestCheckGels:
+    def test_the_shipped_table_is_well(self, capsys):
+        assert cli.main(["check-gels", str(folder("gels") / "generic.csv")]) == 0
+        assert capsys.readouterr().out.endswith("27 gels, nothing wrong\n")
+
+    def test_every_wrong_cell_is_named_line_by_line(self, table, capsys):
+        file = table(HEAD + "CTO,1/4,33,,,,\nCTO,1/0,x,,,,\n# a remark\nTeal,full,,400,,-2,\n")
+        assert cli.main(["check-gels", file]) == 1
+        said = capsys.readouterr().out.splitlines()
+        assert [line.split(": ")[0] for line in said] == [
+            "line 3, column fraction",
+            "line 3, column mired",
+            "line 5, column cc",
+            "line 5, column stock",
+        ]
+        for line, value in zip(said, ("'1/0'", "'x'", "400", "-2"), strict=True):
+            assert value in line
+            assert "Allowed: " in line
+
+    def test_a_gel_that_nothing_can_do_is_named(self, table, capsys):
+        assert cli.main(["check-gels", table(HEAD + "Amber,full,500,100,,,\n")]) == 1
+        assert "Amber full: " in capsys.readouterr().out
+
+    @pytest.mark.parametrize(
+        ("data", "says"),
+        [
+            (b"", "there is no text"),
+            (b"PK\x03\x04", "spreadsheet or archive"),
+            (b"<html></html>", "a web page"),
+            (b"cct,duv\n", "'cct' is not known"),
+            (b"family,family,fraction\nA,B,1/2\n", "stands there twice"),
+        ],
+    )
+    def test_a_file_that_is_no_table_is_refused(self, table, capsys, data, says):
+        assert cli.main(["check-gels", table(data)]) == 1
+        assert says in capsys.readouterr().out
+
+    def test_a_file_that_is_not_there(self, tmp_path, capsys):
+        assert cli.main(["check-gels", str(tmp_path / "no.csv")]) == 1
+        said = capsys.readouterr().err
+        assert f"cannot read {tmp_path / 'no.csv'}" in said
+
+    def test_it_needs_a_file(self, capsys):
+        with pytest.raises(SystemExit) as end:
+            cli.main(["check-gels"])
+        assert end.value.code == 2
+        assert "FILE.csv" in capsys.readouterr().err
+
+
+class TestServing:
+    def test_a_port_that_is_taken_is_said_with_another_one(self, tmp_path):
+        with socket.socket() as taken:
+            taken.bind(("127.0.0.1", 0))
+            taken.listen()
+            port = taken.getsockname()[1]
+            command = [sys.executable, "-m", "advisor", "--port", str(port), "--data", str(tmp_path)]
+            ended = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, timeout=60)
+        assert ended.returncode == 1
+        assert f"cannot listen on port {port}: " in ended.stderr
+        assert f"--port {port + 1}" in ended.stderr
+        assert "Traceback" not in ended.stderr
+
+    @pytest.mark.parametrize("port", ["abc", "-1", "70000", "80.5", ""])
+    def test_a_port_that_is_none_is_refused(self, capsys, port):
+        with pytest.raises(SystemExit) as end:
+            cli.main([f"--port={port}"])
+        assert end.value.code == 2
+        assert f"{port!r} is not a port: allowed are 1 to 65535" in capsys.readouterr().err
+
+    @pytest.mark.parametrize("below", ["", "data"])
+    def test_a_data_folder_that_is_a_file_is_told(self, tmp_path, capsys, below):
+        (tmp_path / "file").write_text("mine")
+        data = tmp_path / "file" / below
+        assert cli.main(["--port", "0", "--data", str(data)]) == 1
+        said = capsys.readouterr().err
+        assert str(data) in said
+        assert "--data" in said
+        assert (tmp_path / "file").read_text() == "mine"
+
+    def test_a_file_of_something_else_is_left_as_it_is(self, tmp_path, capsys):
+        other = tmp_path / "advisor.sqlite"
+        other.write_bytes(b"somebody's novel " * 100)
+        assert cli.main(["--port", "0", "--data", str(tmp_path)]) == 1
+        assert "is not a data file of the advisor, and was left as it is" in capsys.readouterr().err
+        assert other.read_bytes().startswith(b"somebody's novel")
+
+
+class TestDataFolder:
+    def test_the_environment_may_name_it(self, monkeypatch, tmp_path, capsys):
+        (tmp_path / "file").write_text("")
+        monkeypatch.setenv("ADVISOR_DATA", str(tmp_path / "file"))
+        assert cli.data_folder() == tmp_path / "file"
+        assert cli.main(["--port", "0"]) == 1
+        assert str(tmp_path / "file") in capsys.readouterr().err
+
+    def test_the_command_line_goes_before_the_environment(self, monkeypatch, tmp_path, capsys):
+        for name in ("said", "kept"):
+            (tmp_path / name).write_text("")
+        monkeypatch.setenv("ADVISOR_DATA", str(tmp_path / "kept"))
+        assert cli.main(["--port", "0", "--data", str(tmp_path / "said")]) == 1
+        said = capsys.readouterr().err
+        assert str(tmp_path / "said") in said
+        assert str(tmp_path / "kept") not in said
+
+    @pytest.mark.parametrize(
+        ("platform", "variables", "expected"),
+        [
+            ("linux", {"XDG_DATA_HOME": "/xdg"}, "/xdg/gel-advisor"),
+            ("linux", {"HOME": "/home/me"}, "/home/me/.local/share/gel-advisor"),
+            ("darwin", {"HOME": "/Users/me"}, "/Users/me/Library/Application Support/gel-advisor"),
+            ("win32", {"LOCALAPPDATA": "/local"}, "/local/gel-advisor"),
+        ],
+    )
+    def test_else_it_is_where_the_system_keeps_such_things(self, monkeypatch, platform, variables, expected):
+        for name in ("ADVISOR_DATA", "XDG_DATA_HOME", "LOCALAPPDATA"):
+            monkeypatch.delenv(name, raising=False)
+        for name, value in variables.items():
+            monkeypatch.setenv(name, value)
+        monkeypatch.setattr(cli.sys, "platform", platform)
+        assert cli.data_folder() == Path(expected)
+
+
+def test_an_unknown_command_names_those_that_there_are(capsys):
+    with pytest.raises(SystemExit) as end:
+        cli.main(["repair"])
+    assert end.value.code == 2
+    assert re.search(r"invalid choice: 'repair' .*check-gels", capsys.readouterr().err)
