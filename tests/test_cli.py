@@ -17,7 +17,7 @@ HEAD = "family,fraction,mired,cc,stops,stock,note\n"
 
 
 @pytest.fixture
-def table(tmp_path):
+def gel_file(tmp_path):
     def write(text):
         path = tmp_path / "gels.csv"
         path.write_bytes(text if isinstance(text, bytes) else text.encode())
@@ -40,8 +40,8 @@ class TestCheckGels:
         assert cli.main(["check-gels", str(folder("gels") / "generic.csv")]) == 0
         assert capsys.readouterr().out.endswith("27 gels, nothing wrong\n")
 
-    def test_every_wrong_cell_is_named_line_by_line(self, table, capsys):
-        file = table(HEAD + "CTO,1/4,33,,,,\nCTO,1/0,x,,,,\n# a remark\nTeal,full,,400,,-2,\n")
+    def test_every_wrong_cell_is_named_line_by_line(self, gel_file, capsys):
+        file = gel_file(HEAD + "CTO,1/4,33,,,,\nCTO,1/0,x,,,,\n# a remark\nTeal,full,,400,,-2,\n")
         assert cli.main(["check-gels", file]) == 1
         said = capsys.readouterr().out.splitlines()
         assert [line.split(": ")[0] for line in said] == [
@@ -54,8 +54,8 @@ class TestCheckGels:
             assert value in line
             assert "Allowed: " in line
 
-    def test_a_gel_that_nothing_can_do_is_named(self, table, capsys):
-        assert cli.main(["check-gels", table(HEAD + "Amber,full,500,100,,,\n")]) == 1
+    def test_a_gel_that_nothing_can_do_is_named(self, gel_file, capsys):
+        assert cli.main(["check-gels", gel_file(HEAD + "Amber,full,500,100,,,\n")]) == 1
         assert "Amber full: " in capsys.readouterr().out
 
     @pytest.mark.parametrize(
@@ -68,8 +68,8 @@ class TestCheckGels:
             (b"family,family,fraction\nA,B,1/2\n", "stands there twice"),
         ],
     )
-    def test_a_file_that_is_no_table_is_refused(self, table, capsys, data, says):
-        assert cli.main(["check-gels", table(data)]) == 1
+    def test_a_file_that_is_no_table_is_refused(self, gel_file, capsys, data, says):
+        assert cli.main(["check-gels", gel_file(data)]) == 1
         assert says in capsys.readouterr().out
 
     def test_a_file_that_is_not_there(self, tmp_path, capsys):

@@ -18,9 +18,9 @@ from ..colour.loci import MEGA, planckian_uv
 from ..colour.predict import through
 from ..model import Accuracy
 from .measure import Whiteness
-from .prediction import Bare, Outcomes, stacked
+from .prediction import Bare, Outcomes, layer_of, stacked
 from .rack import Rack
-from .stacks import NONE, Indices
+from .stacks import Indices
 
 SCALE = 1.5
 """From root mean square to the radius that holds 90 %: 1.52 for a round normal scatter (Rayleigh), rounded.
@@ -92,8 +92,7 @@ def _gels(bare: Bare, rack: Rack, stacks: Indices, filters: Array, percent: floa
     own = through(bare.mean, filters).uv[:, 0]
     total = np.zeros(len(stacks))
     for layer in range(stacks.shape[1]):
-        sheet = stacks[:, layer]
-        stronger = np.where((sheet != NONE)[:, None], rack.transmittances[sheet], 1.0) ** (percent / 100.0)
+        stronger = layer_of(rack.transmittances, stacks[:, layer]) ** (percent / 100.0)
         total += distance(through(bare.mean, filters * stronger).uv[:, 0], own) ** 2
     return np.sqrt(total)
 

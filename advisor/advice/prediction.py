@@ -98,10 +98,14 @@ def predict_stacks(bares: Sequence[Bare], rack: Rack, stacks: Indices) -> list[O
 def stacked(sheets: Array, stacks: Indices) -> Array:
     """Return the transmittances (m, 81) of stacks (m, w) of `sheets` (n, 81)."""
     product = np.ones((len(stacks), sheets.shape[1]))
-    known = np.concatenate([sheets, np.ones((1, sheets.shape[1]))])  # NONE, the last, is no gel at all
     for layer in range(stacks.shape[1]):
-        product *= known[stacks[:, layer]]
+        product *= layer_of(sheets, stacks[:, layer])
     return product
+
+
+def layer_of(sheets: Array, places: Indices) -> Array:
+    """Return the transmittances (m, 81) of one layer: 1 everywhere where its place is NONE."""
+    return np.concatenate([sheets, np.ones((1, sheets.shape[1]))])[places]  # NONE is the last
 
 
 def _joined(parts: list[Outcomes]) -> Outcomes:

@@ -56,7 +56,9 @@ class Columns:
         known = [understand(h) for h in self.headings]
         if any(h is not None and h.field in NUMERIC for h in known):
             return False
-        return like_wavelengths([v for r in self.rows if (v := _value(r.cells[0])) is not None], 3)
+        return like_wavelengths(
+            [v for r in self.rows if r.cells and (v := _value(r.cells[0])) is not None], 3
+        )
 
 
 def find_columns(lines: Sequence[str]) -> Columns | None:
@@ -91,7 +93,7 @@ def _table(lines: list[tuple[int, str]], mark: Mark) -> Columns:
         return Columns(mark, [], rows, [], 0, 0, False)
     data, above = rows[at[0] : at[-1] + 1], rows[: at[0]]
     widths = [len(r.cells) for r in data]
-    width = max(set(widths), key=widths.count)
+    width = max(set(widths), key=lambda w: (widths.count(w), w))
     headings = rows[named].cells if named is not None else _headings(above, width, mark)
     repeated = [r for r in data if r.cells != headings]
     wavelength = next((i for i, h in enumerate(headings) if says_wavelength(h)), 0)

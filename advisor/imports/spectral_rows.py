@@ -69,7 +69,7 @@ def spectra_in_rows(lines: Sequence[str], head: Wavelengths) -> list[Found]:
     refuse_all([_unpaired(at) for at, cells in below if not cells])
     rows = [(at, cells) for at, cells in below if any(is_number(c) for c in _values(cells, head))]
     data = {at for at, _ in rows} | {head.at + 1}
-    left = [at for at, _, cells in below if at not in data and any(_values(cells, head))]
+    left = [at for at, cells in below if at not in data and any(_values(cells, head))]
     if not rows:
         says = f"no values stand beneath the wavelengths on line {head.at + 1}"
         raise Refused.one("text", says, "a row of values for each spectrum")
@@ -103,14 +103,13 @@ def _spectrum(
     line: int, cells: list[str], head: Wavelengths, mark: str | None, problems: list[Problem]
 ) -> Found:
     found = Found(where=f"line {line}")
-    if len(cells) > len(head.cells) or (
-        head.mark in (Mark.SPACES, Mark.SPACE) and len(cells) < len(head.cells)
-    ):
+    short = head.mark in (Mark.SPACES, Mark.SPACE) and len(cells) < len(head.cells)
+    if short or any(cells[len(head.cells) :]):
         says = f"the row has {len(cells)} cells and the line of wavelengths {len(head.cells)}"
         allowed = "as many cells; where commas mark decimals, set the cells apart by semicolons or tabs"
         problems.append(Problem(where=found.where, says=says, allowed=allowed))
         return found
-    for i, text in enumerate(cells):
+    for i, text in enumerate(cells[: len(head.cells)]):
         wavelength = head.wavelengths.get(i)
         cell = Cell(text, f"line {line}, column {i + 1}" + (f" ({wavelength:g} nm)" if wavelength else ""))
         if wavelength is None:

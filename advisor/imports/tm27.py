@@ -138,8 +138,7 @@ class _Handler(ContentHandler):
         if name == "SpectralData":
             self._sample(text)
         elif name == "SpectralQuantity":
-            if self.document.distributions:
-                self.document.distributions[-1].quantity = re.sub(r"\s+", " ", text)[:40]
+            self._distribution().quantity = re.sub(r"\s+", " ", text)[:40]
         elif name in _KEPT and text.casefold() not in _NOTHING:
             self._header.setdefault(name, text)
         else:
@@ -152,9 +151,7 @@ class _Handler(ContentHandler):
 
     def _sample(self, text: str) -> None:
         where = self._where()
-        if not self.document.distributions:
-            self.document.distributions.append(Distribution(where))
-        samples = self.document.distributions[-1].samples
+        samples = self._distribution().samples
         if len(samples) >= MOST:
             raise Refused.one(where, f"the spectrum has more than {MOST} samples", f"at most {MOST}")
         if not self._wavelength.strip():
@@ -168,6 +165,12 @@ class _Handler(ContentHandler):
             samples.append(Sample(wavelength, plain_number(Cell(text, where), "."), where))
         except Refused as no:
             self.problems += no.problems
+
+    def _distribution(self) -> Distribution:
+        """Return the one at hand; some documents leave out the element around their only one."""
+        if not self.document.distributions:
+            self.document.distributions.append(Distribution(self._where()))
+        return self.document.distributions[-1]
 
     def _where(self) -> str:
         return f"line {(self._place.getLineNumber() or 1) + self.lines_before}"

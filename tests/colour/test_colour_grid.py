@@ -7,7 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from advisor.colour.chromaticity import distance, uv_of_xyz
-from advisor.colour.data import observer, published as spectrum_of
+from advisor.colour.data import observer
+from advisor.colour.data import published as spectrum_of
 from advisor.colour.grid import STEP, WAVELENGTHS, lagrange, to_grid, weights, xyz_of_samples
 
 FINE = np.arange(380.0, 781.0)

@@ -6,7 +6,8 @@ from references import references
 
 from advisor.colour.cct import cct_duv_of_uv
 from advisor.colour.chromaticity import uv_of_xyz, xy_of_uv
-from advisor.colour.data import daylight_components, observer, published as spectrum_of
+from advisor.colour.data import daylight_components, observer
+from advisor.colour.data import published as spectrum_of
 from advisor.colour.grid import to_grid, weights, xyz_of_samples
 
 

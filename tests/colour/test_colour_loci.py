@@ -7,7 +7,8 @@ from references import reference, references
 
 from advisor.colour.cct import cct_duv_of_uv
 from advisor.colour.chromaticity import uv_of_xy, uv_of_xyz, xy_of_uv
-from advisor.colour.data import observer, published as spectrum_of
+from advisor.colour.data import observer
+from advisor.colour.data import published as spectrum_of
 from advisor.colour.grid import WAVELENGTHS, to_grid, weights
 from advisor.colour.loci import (
     C2,

@@ -162,6 +162,7 @@ def test_every_change_is_on_record(sets: SetStore, office: int, window: int):
         "kind": "daylight",
         "note": "",
         "keep": [],
+        "aim": {},
         "revision": 1,
         "reading_id": readings[0],
     }

@@ -31,8 +31,15 @@ STACK = {
     "layers": int,
     "stops": NUMBER,
     "after": {"cct": NUMBER, "duv": NUMBER, "lux": NUMBER},
-    "miss": {"mired": NUMBER, "duv": NUMBER, "du_v": NUMBER, "steps": NUMBER, "words": str},
-    "uncertainty_steps": (*NUMBER, type(None)),
+    "miss": {
+        "mired": NUMBER,
+        "duv": NUMBER,
+        "du_v": NUMBER,
+        "steps": NUMBER,
+        "expected_steps": NUMBER,
+        "words": str,
+    },
+    "uncertainty_steps": NUMBER,
     "nominal": {"cct": NUMBER, "duv": NUMBER},
 }
 GELS = [
@@ -83,7 +90,7 @@ def test_advice_has_exactly_the_shape_that_was_agreed(ask):
     answer = ask("advice", ADVICE)
     assert set(answer) == {"sources"}
     [source] = answer["sources"]
-    assert set(source) == {"name", "needed", "stacks"}
+    assert set(source) == {"name", "needed", "stacks", "ties"}
     assert source["name"] == "Window"
     assert has_shape(source["needed"], SHIFT)
     assert source["stacks"]
@@ -184,7 +191,7 @@ WRONG = [
     ("advice", "sources.0.reading", {"xy": [0.1, 0.9]}, "sources[0].reading.xy", "no light can have"),
     ("advice", "sources.0.reading", {"xy": [0.3]}, "sources[0].reading.xy[1]", "missing"),
     ("advice", "sources.0.reading.xy", [0.3, 0.3], "sources[0].reading", "more than one way"),
-    ("advice", "sources.0.reading.ra", 95, "sources[0].reading.ra", "ra is not a field here"),
+    ("advice", "sources.0.reading.cri", 95, "sources[0].reading.cri", "cri is not a field here"),
     ("advice", "sources.0.kind", "torch", "sources[0].kind", "'torch' is not known"),
     ("advice", "sources.0.name", ..., "sources[0].name", "name is missing"),
     ("advice", "sources.0.keep", ["Sunset full"], "sources[0].keep[0]", "'Sunset full'"),

@@ -50,7 +50,7 @@ def test_every_page_has_its_parts(app, sample, client):
         assert page.tags.count("h1") == 1
         assert "main" in page.tags
         assert {"/", "/sets", "/gels"} <= set(page.links)
-        assert '<html lang="en">' in page.html
+        assert '<html lang="en" data-look="night">' in page.html
         assert "<title>" in page.html
         assert page.html.count('aria-current="') == 1
 
@@ -74,7 +74,7 @@ def test_every_field_has_a_label(app, sample, client):
     count = 0
     for page in pages(app, client):
         for attributes in re.findall(r"<(?:input|select|textarea) ([^>]*)>", page.html):
-            if 'type="hidden"' in attributes or 'type="checkbox"' in attributes:
+            if re.search(r'type="(hidden|checkbox|radio)"', attributes):  # these stand inside their labels
                 continue
             name = re.findall(r'\bid="([^"]+)"', attributes)[0]
             assert f'<label for="{name}"' in page.html, attributes
