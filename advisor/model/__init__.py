@@ -11,11 +11,11 @@ from .advice import (
     StackAdvice,
     White,
 )
-from .curve import Curve, Transmittance
+from .curve import Curve, Spectrum, Transmittance
 from .gel import Gel, GelTable
 from .lightset import EXACT, ON_SET, Accuracy, LightSet, Limits
 from .problems import Problem, Refused, problems_in, refuse
-from .reading import Aim, Kind, Reading, Source, Spectrum
+from .reading import Aim, Kind, Reading, Source
 from .target import Locus, Target
 
 __all__ = [

@@ -1,7 +1,7 @@
 """A curve over wavelength at equal steps, as spectra and transmittances are."""
 
 import math
-from typing import Self
+from typing import ClassVar, Self
 
 from pydantic import Field, model_validator
 
@@ -15,6 +15,7 @@ MUST_COVER = (400.0, 700.0)
 class Curve(Model):
     """`values[i]` stands at `start + i * step`. [nm] Steps of 1 to 10 nm, at least from 400 to 700 nm."""
 
+    what: ClassVar[str] = "the curve"
     start: float
     step: float
     values: list[float] = Field(max_length=2000)
@@ -22,15 +23,17 @@ class Curve(Model):
     @model_validator(mode="after")
     def _reaches(self) -> Self:
         if not (math.isfinite(self.start) and math.isfinite(self.step) and 1.0 <= self.step <= 10.0):
-            raise wrong(f"it starts at {self.start} nm in steps of {self.step} nm", "steps of 1 to 10 nm")
-        first, last = MUST_COVER
-        if self.start > first or self.end < last:
             raise wrong(
-                f"it runs from {self.start:g} to {self.end:g} nm",
+                f"{self.what} starts at {self.start} nm in steps of {self.step} nm", "steps of 1 to 10 nm"
+            )
+        first, last = MUST_COVER
+        if self.start > first or self.end < last - 1e-6:  # steps such as 10/3 nm end beside 700 by rounding
+            raise wrong(
+                f"{self.what} runs from {self.start:g} to {self.end:g} nm",
                 f"it must reach from {first:g} or below to {last:g} nm or above",
             )
         if not all(math.isfinite(v) for v in self.values):
-            raise wrong("it holds a value that is not a number", "numbers of 0 or more")
+            raise wrong(f"{self.what} holds a value that is not a number", "numbers of 0 or more")
         return self
 
     @property
@@ -39,8 +42,24 @@ class Curve(Model):
         return self.start + self.step * (len(self.values) - 1)
 
 
+class Spectrum(Curve):
+    """Relative spectral power."""
+
+    what: ClassVar[str] = "the spectrum"
+
+    @model_validator(mode="after")
+    def _gives_light(self) -> Self:
+        if min(self.values) < 0:
+            raise wrong(f"the spectrum holds a negative value, {min(self.values):g}", "numbers of 0 or more")
+        if max(self.values) <= 0:
+            raise wrong("the spectrum is zero everywhere", "some light")
+        return self
+
+
 class Transmittance(Curve):
     """A measured spectral transmittance, 0 to 1."""
+
+    what: ClassVar[str] = "the transmittance"
 
     @model_validator(mode="after")
     def _passes_light(self) -> Self:

@@ -1,6 +1,5 @@
 """A source of light on set, and what a meter said about it."""
 
-import math
 import re
 from enum import StrEnum
 from typing import Annotated, Self
@@ -8,6 +7,7 @@ from typing import Annotated, Self
 from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
 from .base import Model, Name, Note
+from .curve import Spectrum
 from .problems import wrong
 from .quantities import CCT, R9, SSI, ChromaticityX, ChromaticityY, Duv, Lux, Ra, Rf, Rg, WantedMired
 
@@ -51,42 +51,6 @@ def _known_kind(value: object) -> object:
 
 
 KindField = Annotated[Kind, BeforeValidator(_known_kind)]
-
-#: A spectrum must reach this far; the eye's share outside is below 0.2 % for any white. [nm]
-SPECTRUM_MUST_COVER = (400.0, 700.0)
-
-
-class Spectrum(Model):
-    """Relative spectral power at equal steps: `values[i]` stands at `start + i * step`. [nm]"""
-
-    start: float
-    step: float
-    values: list[float] = Field(max_length=2000)
-
-    @model_validator(mode="after")
-    def _usable(self) -> Self:
-        if not (math.isfinite(self.start) and math.isfinite(self.step) and 1.0 <= self.step <= 10.0):
-            raise wrong(
-                f"the spectrum starts at {self.start} nm in steps of {self.step} nm", "steps of 1 to 10 nm"
-            )
-        first, last = SPECTRUM_MUST_COVER
-        if self.start > first or self.end < last - 1e-6:  # steps such as 10/3 nm end beside 700 by rounding
-            raise wrong(
-                f"the spectrum runs from {self.start:g} to {self.end:g} nm",
-                f"it must reach from {first:g} or below to {last:g} nm or above",
-            )
-        if not all(math.isfinite(v) for v in self.values):
-            raise wrong("the spectrum holds a value that is not a number", "numbers of 0 or more")
-        if min(self.values) < 0:
-            raise wrong(f"the spectrum holds a negative value, {min(self.values):g}", "numbers of 0 or more")
-        if max(self.values) <= 0:
-            raise wrong("the spectrum is zero everywhere", "some light")
-        return self
-
-    @property
-    def end(self) -> float:
-        """The last wavelength. [nm]"""
-        return self.start + self.step * (len(self.values) - 1)
 
 
 def _reference(value: str) -> str:

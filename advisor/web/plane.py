@@ -12,9 +12,11 @@ SIZE = 358.0
 _EDGE = 26.0
 _LABEL = 12.0
 """Radius of a source's number. [px]"""
+_APART = 57.0
+"""Between numbers: 48 px to touch and 8 px between, so that a thumb in a glove finds the one it means."""
 _MARK_ROOM = 20.0
 """What a mark on an axis needs around it. [px]"""
-_ROUNDS = 120
+_ROUNDS = 400
 
 
 @dataclass(frozen=True)
@@ -92,19 +94,19 @@ def _apart(points: Sequence[Point]) -> list[Point]:
             for j in range(i):
                 dx, dy = at[i][0] - at[j][0], at[i][1] - at[j][1]
                 gap = hypot(dx, dy)
-                if gap >= 2 * _LABEL + 2:
+                if gap >= _APART:
                     continue
                 still = False
                 if gap < 1e-6:
                     angle = 2 * pi * i / len(at)
                     dx, dy, gap = cos(angle), sin(angle), 1.0
-                push = (2 * _LABEL + 2 - min(gap, 2 * _LABEL + 2)) / 2 + 0.2
+                push = (_APART - min(gap, _APART)) / 2 + 0.2
                 for own, sign in ((at[i], 1), (at[j], -1)):
                     own[0] += sign * push * dx / gap
                     own[1] += sign * push * dy / gap
         for own in at:
-            own[0] = min(max(own[0], _LABEL + 1), SIZE - _LABEL - 1)
-            own[1] = min(max(own[1], _LABEL + 1), SIZE - _LABEL - 1)
+            own[0] = min(max(own[0], 24.0), SIZE - 24.0)
+            own[1] = min(max(own[1], 24.0), SIZE - 24.0)
         if still:
             break
     return [(x, y) for x, y in at]

@@ -37,6 +37,14 @@ from advisor.model import Kind
         (Field.NOTE, "note|Notes|comment|Remarks"),
         (Field.MIRED, "mired|Mired (MK⁻¹)|MK⁻¹"),
         (Field.CC, "CC|CC index|green–magenta|G/M"),
+        (
+            Field.RA,
+            "Ra|CRI|CRI (Ra)|CRI Ra|Ra (CRI)|CIE 13.3 Ra|Colour rendering index|Color rendering index (Ra)",
+        ),
+        (Field.R9, "R9|R 9|CRI R9|R9 (CRI)|Colour rendering index, R9"),
+        (Field.RF, "Rf|TM-30 Rf|Rf (TM-30-18)|ANSI/IES TM-30-20 Rf|Fidelity index (Rf)|Fidelity index"),
+        (Field.RG, "Rg|TM-30 Rg|IES TM-30-18 Rg|Gamut index Rg"),
+        (Field.SSI, "SSI|SSI P3200|SSI [D55]"),
     ],
 )
 def test_headings_are_recognised(field, headings):
@@ -44,6 +52,29 @@ def test_headings_are_recognised(field, headings):
         found = understand(heading)
         assert found is not None, heading
         assert (found.field, found.factor) == (field, 1.0), heading
+
+
+@pytest.mark.parametrize(
+    ("heading", "reference"),
+    [
+        ("SSI P3200", "P3200"),
+        ("SSI_P3200", "P3200"),
+        ("SSI[D55]", "D5500"),
+        ("SSI (3200 K)", "P3200"),
+        ("SSI (5600 K)", "D5600"),
+        ("SSI [10000 K]", "D10000"),
+        ("SSI vs. tungsten 3200 K", "P3200"),
+        ("SSI daylight 5600", "D5600"),
+        ("SSI", None),
+        ("SSI (T)", None),
+        ("SSI 55", None),
+        ("SSI D3200", None),
+        ("SSI P99999", None),
+    ],
+)
+def test_headings_of_ssi_name_the_reference(heading, reference):
+    found = understand(heading)
+    assert (found.field, found.reference) == (Field.SSI, reference)
 
 
 @pytest.mark.parametrize(
@@ -75,8 +106,8 @@ def test_headings_carry_units_and_scales(heading, factor):
 
 
 OTHERS = (
-    "|  |Ra|CRI|R9|CCT error|CCT (target)|CCT (lx)|Duv (K)|lux (K)|x10|y10|x (1976)|u' (1960)|uv|Δu′v′|5600 K"
-    "|900 lx|2 K|1931 K|0.3127|Date|CCT 2|temperature|Name (x)"
+    "|  |R1|R15|R90|CRI Re|TM-30|CIE|SSIM|CCT error|CCT (target)|CCT (lx)|Duv (K)|lux (K)|x10|y10|x (1976)"
+    "|u' (1960)|uv|Δu′v′|5600 K|900 lx|2 K|1931 K|0.3127|Date|CCT 2|temperature|Name (x)"
 )
 
 

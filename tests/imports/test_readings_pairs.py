@@ -39,14 +39,14 @@ def test_a_repeated_heading_begins_the_next_reading():
 
 
 def test_what_belongs_to_no_reading_is_listed():
-    text = "Invented meter\n\nSerial: 12\n\nKey\nCCT: 5600\nDuv: 0.003\nRa: 95\nmired: 179\n\nBy hand\n"
+    text = "Invented meter\n\nSerial: 12\n\nKey\nCCT: 5600\nDuv: 0.003\nGain: 95\nmired: 179\n\nBy hand\n"
     paste = read_readings(text)
     assert seen(paste) == [("Key", 5600, 0.003, None)]
     expected = [
         "Invented meter",
         "Serial: 12",
         "By hand",
-        "Ra",
+        "Gain",
         "mired: mired is worked out from the CCT here",
     ]
     assert paste.ignored == expected

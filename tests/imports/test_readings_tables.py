@@ -142,7 +142,9 @@ def test_a_long_name_said_twice_stays_within_its_bounds():
 
 
 def test_kind_and_note_and_what_is_ignored():
-    text = "Fixture,Location,Type,CCT,Duv,Mired,CC,Ra,Comment\nInvented,Stage,Halogen,3200,0,312,0,99,warm\n"
+    text = (
+        "Fixture,Location,Type,CCT,Duv,Mired,CC,Date,Comment\nInvented,Stage,Halogen,3200,0,312,0,May,warm\n"
+    )
     paste = read_readings(text)
     source = paste.rows[0].source
     assert (source.name, source.kind, source.note) == ("Invented", Kind.TUNGSTEN, "warm")
@@ -150,7 +152,7 @@ def test_kind_and_note_and_what_is_ignored():
         "Location: Fixture is used as the name",
         "Mired: mired is worked out from the CCT here",
         "CC: CC is worked out from the Duv here",
-        "Ra",
+        "Date",
     ]
     assert ("Type", "kind") in [(c.heading, c.meaning) for c in paste.columns]
 
@@ -261,9 +263,9 @@ def test_blanks_around_quoted_cells_do_not_count():
 
 
 def test_only_so_much_is_listed_as_ignored():
-    text = "Title, invented\n" * 3 + "CCT,Duv," + ",".join(f"R{i}" for i in range(60)) + "\n5600,0\n"
+    text = "Title, invented\n" * 3 + "CCT,Duv," + ",".join(f"S{i}" for i in range(60)) + "\n5600,0\n"
     ignored = read_readings(text).ignored
-    assert ignored[:4] == ["Title, invented"] * 3 + ["R0"]
+    assert ignored[:4] == ["Title, invented"] * 3 + ["S0"]
     assert ignored[50:] == ["and 13 more"]
 
 
