@@ -84,8 +84,8 @@ _SHARES = {
     "fluorescent-triband": 0.05,
 }  # fmt: skip
 """How likely each kind is where it is not known: a judgement of ours, no source."""
-_MOST = 40
-"""Members kept of an ensemble of all kinds."""
+_MOST, _MOST_OF_EACH = 40, 8
+"""Members kept of a kind; and of each kind where the kind is not known."""
 _X = (WAVELENGTHS - 560.0) / 200.0
 _BEND = np.stack([_X, _X**2])
 
@@ -121,13 +121,14 @@ def _of_any_kind(uv: Array) -> Ensemble:
     parts = []
     for name, share in _SHARES.items():
         with suppress(Unbendable):
-            parts.append((_of_kind(name, uv), share))
+            parts.append((_heaviest(*_of_kind(name, uv)[:3], _MOST_OF_EACH), share))
     if not parts:
         raise Unbendable("no spectrum has this chromaticity")
     return _heaviest(
         np.concatenate([part.spectra for part, _ in parts]),
         np.concatenate([part.weights * share for part, share in parts]),
         tuple(name for part, _ in parts for name in part.names),
+        len(parts) * _MOST_OF_EACH,
     )
 
 
@@ -148,12 +149,12 @@ def _of_kind(kind: str, uv: Array) -> Ensemble:
         all_names += [f"{name} {i}" for i in range(len(mixed))]
     if not any(w.any() for w in all_weights):
         raise Unbendable(f"no {kind} spectrum has this chromaticity")
-    return _heaviest(np.concatenate(all_spectra), np.concatenate(all_weights), tuple(all_names))
+    return _heaviest(np.concatenate(all_spectra), np.concatenate(all_weights), tuple(all_names), _MOST)
 
 
-def _heaviest(spectra: Array, weight: Array, names: tuple[str, ...]) -> Ensemble:
-    """Keep what weighs something, at most a fixed number, with weights that add up to 1."""
-    kept = np.argsort(-weight, kind="stable")[:_MOST]
+def _heaviest(spectra: Array, weight: Array, names: tuple[str, ...], most: int) -> Ensemble:
+    """Keep what weighs something, at most `most` members, with weights that add up to 1."""
+    kept = np.argsort(-weight, kind="stable")[:most]
     kept = np.sort(kept[weight[kept] > 1e-3 * weight.max()])
     return Ensemble(spectra[kept], weight[kept] / weight[kept].sum(), tuple(names[i] for i in kept))
 

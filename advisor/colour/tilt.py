@@ -37,16 +37,9 @@ def tilt(spectra: Array, shapes: Array, uv: Array) -> tuple[Array, Array]:
         step = _solve(slope[open_], rest[open_])
         reach = np.abs(np.einsum("bi,bin->bn", step, shapes[open_])).max(axis=1)
         step *= np.minimum(1.0, _LONGEST / np.maximum(reach, 1e-12))[:, None]
-        for _ in range(6):
-            tried = strengths[open_] - step
-            new_rest, new_slope = _rest(spectra[open_], shapes[open_], tried, uv[open_])
-            new_error = np.abs(new_rest).max(axis=1)
-            worse = ~(new_error < error[open_])
-            if not worse.any():
-                break
-            step = np.where(worse[:, None], step / 2, step)
-        strengths[open_], rest[open_], slope[open_] = tried, new_rest, new_slope
-        error[open_] = np.where(np.isfinite(new_error), new_error, np.inf)
+        strengths[open_] -= step
+        rest[open_], slope[open_] = _rest(spectra[open_], shapes[open_], strengths[open_], uv[open_])
+        error[open_] = np.nan_to_num(np.abs(rest[open_]).max(axis=1), nan=np.inf)
     return strengths, error <= CLOSE_ENOUGH * 100
 
 
