@@ -14,7 +14,12 @@ from .prediction import Bare, Outcomes, predict_stacks, prepare
 from .rack import Rack, rack_of
 from .ranking import cost, pareto
 from .report import needed, stack_reports
-from .stacks import NONE, Indices, stacks_on
+from .search import contenders
+from .stacks import NONE, Choice, Indices, allowed_by, choice_on, stacks_on
+
+MOST_PLAIN = 12_000
+"""Up to so many stacks, all are predicted; of more, those that the search cannot rule out. Either gives the
+same front; below this, going through all of them is no slower."""
 
 
 def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
@@ -34,20 +39,46 @@ def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
 
 
 def advise_on(bares: Sequence[Bare], target: Whiteness, limits: Limits, rack: Rack) -> list[SourceAdvice]:
-    """Rank the stacks for sources that were prepared, in their order."""
-    alike: defaultdict[tuple[int, ...], list[int]] = defaultdict(list)
-    for i, bare in enumerate(bares):
-        alike[bare.keep].append(i)
-    answers: dict[int, SourceAdvice] = {}
-    for keep, places in alike.items():
-        candidates = stacks_on(rack, keep, limits.max_layers)
-        group = [bares[i] for i in places]
-        for i, outcomes in zip(places, predict_stacks(group, rack, candidates, target), strict=True):
-            front = rank(outcomes, candidates, limits)
-            answers[i] = _answer(
-                bares[i], rack, candidates[front], outcomes.at(front), target, limits.accuracy
-            )
-    return [answers[i] for i in range(len(bares))]
+    """Rank the stacks for sources that were prepared, in their order.
+
+    Raises Refused where the limits name what the table does not have, or leave too much to search.
+    """
+    ranked = zip(bares, fronts(bares, target, limits, rack), strict=True)
+    return [_answer(bare, rack, *front, target, limits.accuracy) for bare, front in ranked]
+
+
+def fronts(
+    bares: Sequence[Bare], target: Whiteness, limits: Limits, rack: Rack
+) -> list[tuple[Indices, Outcomes]]:
+    """Return for each source the stacks that no other beats, (f, w), in the order of their cost."""
+    allowed = allowed_by(rack, limits)
+    choices = [choice_on(rack, bare.keep, limits.max_layers, allowed) for bare in bares]
+    found = []
+    for stacks, outcomes in _predicted(bares, choices, target, limits, rack):
+        front = rank(outcomes, stacks, limits)
+        found.append((stacks[front], outcomes.at(front)))
+    return found
+
+
+def _predicted(
+    bares: Sequence[Bare], choices: Sequence[Choice], target: Whiteness, limits: Limits, rack: Rack
+) -> list[tuple[Indices, Outcomes]]:
+    """Return for each source stacks that hold the front, and their outcomes."""
+    alike: defaultdict[Choice, list[int]] = defaultdict(list)
+    for i, choice in enumerate(choices):
+        alike[choice].append(i)
+    found: dict[int, tuple[Indices, Outcomes]] = {}
+    for choice, places in alike.items():
+        if choice.count <= MOST_PLAIN:
+            stacks = stacks_on(rack, choice)
+            group = predict_stacks([bares[i] for i in places], rack, stacks, target)
+            found.update((i, (stacks, outcomes)) for i, outcomes in zip(places, group, strict=True))
+            continue
+        for i in places:
+            stacks = contenders(bares[i], rack, choice, target, limits.max_stops)
+            [outcomes] = predict_stacks([bares[i]], rack, stacks, target)
+            found[i] = stacks, outcomes
+    return [found[i] for i in range(len(bares))]
 
 
 def _answer(

@@ -18,7 +18,7 @@ from advisor.advice.advise import advise
 from advisor.advice.measure import white_of
 from advisor.advice.prediction import predict_stacks, prepare
 from advisor.advice.rack import rack_of
-from advisor.advice.stacks import NONE, stacks_on
+from advisor.advice.stacks import NONE, choice_on, stacks_on
 from advisor.colour.cct import cct_duv_of_uv
 from advisor.colour.data import Array, library
 from advisor.colour.grid import WAVELENGTHS
@@ -47,7 +47,7 @@ def main() -> None:
     ]
     request = AdviceRequest(target=Target(cct=5600), sources=sources, max_layers=LAYERS)
     rack = rack_of(tuple(gels))
-    stacks = stacks_on(rack, (), LAYERS)
+    stacks = stacks_on(rack, choice_on(rack, (), LAYERS))
     one = AdviceRequest(target=Target(cct=5600), sources=sources[:1], max_layers=LAYERS)
     advise(request, gels)  # solves the dyes and finds the stacks, once
     ours = median(lambda: advise(request, gels))
