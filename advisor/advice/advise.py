@@ -1,25 +1,31 @@
 """The whole way from readings to ranked stacks: model in, model out."""
 
-from collections import defaultdict
 from collections.abc import Sequence
 
 import numpy as np
 
 from ..colour.predict import stops
-from ..model import Accuracy, Advice, AdviceRequest, Gel, Limits, PredictionRequest, SourceAdvice, StackAdvice
+from ..model import (
+    Accuracy,
+    Advice,
+    AdviceRequest,
+    Allocated,
+    Gel,
+    Limits,
+    PredictionRequest,
+    SourceAdvice,
+    StackAdvice,
+)
 from ..model.problems import within
+from .candidates import candidates
 from .certainty import certainty, ties
 from .measure import Whiteness, white_of
 from .prediction import Bare, Outcomes, predict_stacks, prepare
 from .rack import Rack, rack_of
 from .ranking import cost, pareto
 from .report import needed, stack_reports
-from .search import contenders
-from .stacks import NONE, Choice, Indices, allowed_by, choice_on, stacks_on
-
-MOST_PLAIN = 12_000
-"""Up to so many stacks, all are predicted; of more, those that the search cannot rule out. Either gives the
-same front; below this, going through all of them is no slower."""
+from .sharing import share
+from .stacks import NONE, Indices, allowed_by, choice_on
 
 
 def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
@@ -44,7 +50,21 @@ def advise_on(bares: Sequence[Bare], target: Whiteness, limits: Limits, rack: Ra
     Raises Refused where the limits name what the table does not have, or leave too much to search.
     """
     ranked = zip(bares, fronts(bares, target, limits, rack), strict=True)
-    return [_answer(bare, rack, *front, target, limits.accuracy) for bare, front in ranked]
+    answers = [_answer(bare, rack, *front, target, limits.accuracy) for bare, front in ranked]
+    return _shared(answers, bares, target, limits, rack) if limits.share_stock else answers
+
+
+def _shared(
+    answers: list[SourceAdvice], bares: Sequence[Bare], target: Whiteness, limits: Limits, rack: Rack
+) -> list[SourceAdvice]:
+    """Say in each answer what the source gets of the stock that all share."""
+    firsts = [rack.find(answer.stacks[0].gels) for answer in answers]
+    shared = []
+    for answer, bare, part in zip(answers, bares, share(bares, firsts, target, limits, rack), strict=True):
+        stack = np.array([part.gels], dtype=np.intp).reshape(1, -1)
+        entry = predict_one(bare, target, limits.accuracy, rack, stack)
+        shared.append(answer.model_copy(update={"allocated": Allocated(stack=entry, words=part.words)}))
+    return shared
 
 
 def fronts(
@@ -54,31 +74,10 @@ def fronts(
     allowed = allowed_by(rack, limits)
     choices = [choice_on(rack, bare.keep, limits.max_layers, allowed) for bare in bares]
     found = []
-    for stacks, outcomes in _predicted(bares, choices, target, limits, rack):
+    for stacks, outcomes in candidates(bares, choices, target, limits.max_stops, rack):
         front = rank(outcomes, stacks, limits)
         found.append((stacks[front], outcomes.at(front)))
     return found
-
-
-def _predicted(
-    bares: Sequence[Bare], choices: Sequence[Choice], target: Whiteness, limits: Limits, rack: Rack
-) -> list[tuple[Indices, Outcomes]]:
-    """Return for each source stacks that hold the front, and their outcomes."""
-    alike: defaultdict[Choice, list[int]] = defaultdict(list)
-    for i, choice in enumerate(choices):
-        alike[choice].append(i)
-    found: dict[int, tuple[Indices, Outcomes]] = {}
-    for choice, places in alike.items():
-        if choice.count <= MOST_PLAIN:
-            stacks = stacks_on(rack, choice)
-            group = predict_stacks([bares[i] for i in places], rack, stacks, target)
-            found.update((i, (stacks, outcomes)) for i, outcomes in zip(places, group, strict=True))
-            continue
-        for i in places:
-            stacks = contenders(bares[i], rack, choice, target, limits.max_stops)
-            [outcomes] = predict_stacks([bares[i]], rack, stacks, target)
-            found[i] = stacks, outcomes
-    return [found[i] for i in range(len(bares))]
 
 
 def _answer(

@@ -1,7 +1,7 @@
 """Every stack that makes sense: which gels can hang together, as rows of indices."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -35,7 +35,7 @@ class Choice:
         """The number of stacks, opposites and stock aside: no fewer than there are."""
         return math.comb(len(self.gels) + self.free, self.free)
 
-    def capped(self, most: dict[int, int]) -> "Choice":
+    def capped(self, most: Mapping[int, int]) -> "Choice":
         """Return what is left where no more than `most` of some gels may be added."""
         sheets = [min(n, most.get(gel, n)) for gel, n in zip(self.gels, self.sheets, strict=True)]
         left = [(gel, n) for gel, n in zip(self.gels, sheets, strict=True) if n > 0]

@@ -29,7 +29,7 @@ class Limits(Model):
     """How good is good enough, what a stack may cost, and how far readings and labels are to be trusted.
 
     `exclude_families` names families of gels that are not to be added; with `only_gels`, nothing is added
-    that it does not name.
+    that it does not name. With `share_stock`, all sources draw from one stock.
     """
 
     tolerance_steps: ToleranceSteps = 3.0
@@ -38,6 +38,7 @@ class Limits(Model):
     accuracy: Accuracy = ON_SET
     exclude_families: list[Name] = Field(default_factory=list, max_length=100)
     only_gels: list[Name] | None = Field(default=None, max_length=2000)
+    share_stock: bool = False
 
 
 class LightSet(Model):
