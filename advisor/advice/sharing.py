@@ -12,6 +12,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from ..colour.data import Array
 from ..colour.predict import stops
 from ..model import Limits
 from ..model.quantities import tidy
@@ -70,36 +71,41 @@ class _Offers:
 
     def __init__(self, bare: Bare, choice: Choice, target: Whiteness, limits: Limits, rack: Rack) -> None:
         self._bare, self._choice, self._target, self._limits, self._rack = bare, choice, target, limits, rack
-        self._shelves: dict[Choice, tuple[Indices, Shelf]] = {}
-        self._taken: list[tuple[int, ...]] = []
+        self._shelves: dict[Choice, tuple[Indices, Array, Shelf]] = {}
+        self._taken: list[tuple[tuple[int, ...], float]] = []
 
     def nearest(self, most: Mapping[int, int]) -> Option:
         """Return the stack of least miss, the cheapest of those, with at `most` so many of some gels."""
-        stacks, shelf = self._within(most)
-        return self._numbered(stacks, shelf.nearest(most))
+        stacks, steps, shelf = self._within(most)
+        return self._numbered(stacks, steps, shelf.nearest(most))
 
     def cheapest(self, most: Mapping[int, int], miss: float = math.inf) -> Option | None:
         """Return the cheapest stack that misses by `miss` or less, with at `most` so many of some gels."""
-        stacks, shelf = self._within(most)
+        stacks, steps, shelf = self._within(most)
         option = shelf.cheapest(most, miss)
-        return None if option is None else self._numbered(stacks, option)
+        return None if option is None else self._numbered(stacks, steps, option)
 
     def gels(self, option: Option) -> tuple[int, ...]:
         """Return the gels of an option's stack."""
-        return self._taken[option.number]
+        return self._taken[option.number][0]
 
-    def _numbered(self, stacks: Indices, option: Option) -> Option:
-        self._taken.append(tuple(int(gel) for gel in stacks[option.number] if gel != NONE))
+    def miss(self, option: Option) -> float:
+        """Return the expected miss of an option's stack, within the tolerance too. [step]"""
+        return self._taken[option.number][1]
+
+    def _numbered(self, stacks: Indices, steps: Array, option: Option) -> Option:
+        gels = tuple(int(gel) for gel in stacks[option.number] if gel != NONE)
+        self._taken.append((gels, float(steps[option.number])))
         return option._replace(number=len(self._taken) - 1)
 
-    def _within(self, most: Mapping[int, int]) -> tuple[Indices, Shelf]:
+    def _within(self, most: Mapping[int, int]) -> tuple[Indices, Array, Shelf]:
         # Of all stacks, the shelf itself leaves out what uses too much; a front has to be found within it.
         choice = self._choice if is_plain(self._choice) else self._choice.capped(most)
         if choice not in self._shelves:
             self._shelves[choice] = self._shelf(choice)
         return self._shelves[choice]
 
-    def _shelf(self, choice: Choice) -> tuple[Indices, Shelf]:
+    def _shelf(self, choice: Choice) -> tuple[Indices, Array, Shelf]:
         limits = self._limits
         [(stacks, outcomes)] = candidates([self._bare], [choice], self._target, limits.max_stops, self._rack)
         lost = stops(outcomes.passed)
@@ -111,7 +117,7 @@ class _Offers:
         added = stacks[:, len(choice.keep) :, None]
         uses = (added == np.array(scarce, dtype=np.intp)).sum(axis=1)
         counted = np.maximum(steps, limits.tolerance_steps)
-        return stacks, Shelf(counted.round(9), costs.round(9), scarce, uses)
+        return stacks, steps, Shelf(counted.round(9), costs.round(9), scarce, uses)
 
 
 class _Case(NamedTuple):
@@ -135,9 +141,10 @@ class _Case(NamedTuple):
             holders = [k for k in range(len(self.got)) if self.got[k][gel]]
             if self.got[i][gel] and short:
                 other = max(short, key=lambda k: self._without(k, gel))
+                some = "" if self.stock[gel] == 1 else f"{self.got[i][gel]} of "
+                off, there = self._steps(i, gel), self._steps(other, gel)
                 said.append(
-                    f"Gets {self._sheets(gel)}: {self._off(i, gel)} without it, "
-                    f"{self._name(other)} {self._off(other, gel)}."
+                    f"Gets {some}{self._sheets(gel)}: {off} steps off without, {self._name(other)} {there}."
                 )
             elif self.wished[i][gel] > self.got[i][gel]:
                 said.append(self._gone(i, gel, holders))
@@ -156,8 +163,8 @@ class _Case(NamedTuple):
         why = ", which needs it most" if needs and len(holders) == 1 else ""
         sheets = self._sheets(gel)
         return (
-            f"{sheets[0].upper()}{sheets[1:]} went to {where}{why}: {self._off(neediest, gel)} without it"
-            f" there, {self._off(i, gel)} here."
+            f"{sheets[0].upper()}{sheets[1:]} went to {where}{why}: "
+            f"{self._steps(neediest, gel)} steps off without there, {self._steps(i, gel)} here."
         )
 
     def _sheets(self, gel: int) -> str:
@@ -168,10 +175,10 @@ class _Case(NamedTuple):
         return self.bares[i].source.name
 
     def _without(self, i: int, gel: int) -> float:
-        """Return what a source counts as its miss if it gets none of a gel."""
+        """Return by how much a source would miss if it got none of a gel. [step]"""
         option = self.offers[i].cheapest({gel: 0})
         assert option is not None, "the stack with nothing added uses no sheet"
-        return option.miss
+        return self.offers[i].miss(option)
 
-    def _off(self, i: int, gel: int) -> str:
-        return f"{tidy(self._without(i, gel), 1)} steps off"
+    def _steps(self, i: int, gel: int) -> str:
+        return tidy(self._without(i, gel), 1)

@@ -44,9 +44,9 @@ def test_the_last_sheet_goes_to_the_source_that_needs_it_most():
     assert far.allocated.stack.gels == ["CTO 1/4"] and near.allocated.stack.gels == []
     assert near.allocated.words.startswith("The last CTO 1/4 went to Window 2, which needs it most: ")
     assert far.allocated.words.startswith("Gets the last CTO 1/4: ")
-    there, here = (f"{a.stacks[-1].miss.expected_steps:.1f} steps off" for a in (far, near))
-    assert f"{there} without it there, {here} here." in near.allocated.words
-    assert f"{there} without it, Window 1 {here}." in far.allocated.words
+    there, here = (f"{a.stacks[-1].miss.expected_steps:.1f}" for a in (far, near))
+    assert f"{there} steps off without there, {here} here." in near.allocated.words
+    assert f"{there} steps off without, Window 1 {here}." in far.allocated.words
 
 
 def test_what_hangs_already_keeps_its_sheets():
