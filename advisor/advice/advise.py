@@ -1,20 +1,31 @@
 """The whole way from readings to ranked stacks: model in, model out."""
 
-from collections import defaultdict
 from collections.abc import Sequence
 
 import numpy as np
 
 from ..colour.predict import stops
-from ..model import Accuracy, Advice, AdviceRequest, Gel, Limits, PredictionRequest, SourceAdvice, StackAdvice
+from ..model import (
+    Accuracy,
+    Advice,
+    AdviceRequest,
+    Allocated,
+    Gel,
+    Limits,
+    PredictionRequest,
+    SourceAdvice,
+    StackAdvice,
+)
 from ..model.problems import within
+from .candidates import candidates, choice_of
 from .certainty import certainty, ties
 from .measure import white_of
 from .prediction import Bare, Outcomes, predict_stacks, prepare
 from .rack import Rack, rack_of
 from .ranking import cost, pareto
 from .report import needed, stack_reports
-from .stacks import NONE, Indices, stacks_on
+from .sharing import share
+from .stacks import NONE, Indices, allowed_by
 
 
 def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
@@ -34,18 +45,37 @@ def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
 
 
 def advise_on(bares: Sequence[Bare], limits: Limits, rack: Rack) -> list[SourceAdvice]:
-    """Rank the stacks for sources that were prepared, in their order."""
-    alike: defaultdict[tuple[tuple[int, ...], bool], list[int]] = defaultdict(list)
-    for i, bare in enumerate(bares):
-        alike[bare.keep, bare.source.aim.leave].append(i)
-    answers: dict[int, SourceAdvice] = {}
-    for (keep, leave), places in alike.items():
-        candidates = stacks_on(rack, keep, 0 if leave else limits.max_layers)
-        group = [bares[i] for i in places]
-        for i, outcomes in zip(places, predict_stacks(group, rack, candidates), strict=True):
-            front = rank(outcomes, candidates, limits)
-            answers[i] = _answer(bares[i], rack, candidates[front], outcomes.at(front), limits.accuracy)
-    return [answers[i] for i in range(len(bares))]
+    """Rank the stacks for sources that were prepared, in their order.
+
+    Raises Refused where the limits name what the table does not have, or leave too much to search.
+    """
+    ranked = zip(bares, fronts(bares, limits, rack), strict=True)
+    answers = [_answer(bare, rack, *front, limits.accuracy) for bare, front in ranked]
+    return _shared(answers, bares, limits, rack) if limits.share_stock else answers
+
+
+def _shared(
+    answers: list[SourceAdvice], bares: Sequence[Bare], limits: Limits, rack: Rack
+) -> list[SourceAdvice]:
+    """Say in each answer what the source gets of the stock that all share."""
+    firsts = [rack.find(answer.stacks[0].gels) for answer in answers]
+    shared = []
+    for answer, bare, part in zip(answers, bares, share(bares, firsts, limits, rack), strict=True):
+        stack = np.array([part.gels], dtype=np.intp).reshape(1, -1)
+        entry = predict_one(bare, limits.accuracy, rack, stack)
+        shared.append(answer.model_copy(update={"allocated": Allocated(stack=entry, words=part.words)}))
+    return shared
+
+
+def fronts(bares: Sequence[Bare], limits: Limits, rack: Rack) -> list[tuple[Indices, Outcomes]]:
+    """Return for each source the stacks that no other beats, (f, w), in the order of their cost."""
+    allowed = allowed_by(rack, limits)
+    choices = [choice_of(bare, limits, allowed, rack) for bare in bares]
+    found = []
+    for stacks, outcomes in candidates(bares, choices, limits.max_stops, rack):
+        front = rank(outcomes, stacks, limits)
+        found.append((stacks[front], outcomes.at(front)))
+    return found
 
 
 def _answer(bare: Bare, rack: Rack, stacks: Indices, outcomes: Outcomes, accuracy: Accuracy) -> SourceAdvice:

@@ -72,7 +72,8 @@ def ties(sure: Certainty, weights: Array, lightness: list[tuple[float, int]]) ->
         doubt = np.sqrt(spread + np.abs(sure.own[left] ** 2 - sure.own[first] ** 2) / SCALE**2)
         same = [k for k, apart, unsure in zip(left, np.abs(mean), doubt, strict=True) if apart <= unsure]
         groups.append(sorted(same, key=lambda k: (*lightness[k], k)))
-        left = [k for k in left if k not in same]
+        placed = set(same)
+        left = [k for k in left if k not in placed]
     return groups
 
 

@@ -45,8 +45,10 @@ class Head:
 
     @property
     def best(self) -> StackAdvice | None:
-        """The stack to hang: the first in the ranking."""
-        return self.advice.stacks[0] if self.advice else None
+        """The stack to hang: what it gets of a shared stock, else the first in the ranking."""
+        if self.advice is None:
+            return None
+        return self.advice.allocated.stack if self.advice.allocated else self.advice.stacks[0]
 
 
 @dataclass(frozen=True)

@@ -74,7 +74,8 @@ class Rack:
         return shown + (", …" if len(self.names) > 6 else "")
 
 
-_PLENTY = 10**6
+PLENTY = 10**6
+"""What stands for stock that nobody counts: more sheets than a table can say. [sheets]"""
 
 
 def _place(gel: Gel) -> tuple[str, float, float, str]:
@@ -105,7 +106,7 @@ def rack_of(rows: tuple[Gel, ...]) -> Rack:
         mired=mired,
         cc=cc,
         transmittances=transmittances,
-        stock=np.array([_PLENTY if g.stock is None else g.stock for g in ranked], dtype=np.intp),
+        stock=np.array([PLENTY if g.stock is None else g.stock for g in ranked], dtype=np.intp),
         ranked=np.array([g.on and not g.neutral for g in ranked], dtype=np.bool_),
         by_label=np.array([g.transmittance is None for g in ranked], dtype=np.bool_),
     )

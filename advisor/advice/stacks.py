@@ -1,72 +1,131 @@
 """Every stack that makes sense: which gels can hang together, as rows of indices."""
 
 import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ..model import Refused
+from ..model import Limits, Refused
+from ..model.problems import within
 from .rack import Rack
 
 Indices = NDArray[np.intp]
-MOST_STACKS = 400_000
-"""More than this is not searched one by one: about 3 s and 300 MB."""
 NONE = -1
 """Fills the places of a row that has fewer gels than the widest."""
 
 
-def stacks_on(rack: Rack, keep: tuple[int, ...], max_layers: int) -> Indices:
-    """Return all stacks of up to `max_layers` gels that hold `keep`, as (m, w) indices into the rack.
+@dataclass(frozen=True)
+class Choice:
+    """What may hang on a source: `keep` in any case, and up to `free` sheets more.
 
-    Rows are padded with NONE. No stack holds two opposites of one axis, or more of a gel than there is
-    in stock; the first row is `keep` alone, "leave it bare" where nothing is kept. What is kept is
-    there whatever the limits say.
-    Raises Refused where there are too many to go through.
+    `gels` are the places in the rack of what may be added, in rising order, and `sheets` how many of
+    each may be.
     """
-    return _enumerate(rack, keep, max(max_layers - len(keep), 0))
+
+    keep: tuple[int, ...]
+    gels: tuple[int, ...]
+    sheets: tuple[int, ...]
+    free: int
+
+    @property
+    def count(self) -> int:
+        """The number of stacks, opposites and stock aside: no fewer than there are."""
+        return math.comb(len(self.gels) + self.free, self.free)
+
+    def capped(self, most: Mapping[int, int]) -> "Choice":
+        """Return what is left where no more than `most` of some gels may be added."""
+        sheets = [min(n, most.get(gel, n)) for gel, n in zip(self.gels, self.sheets, strict=True)]
+        left = [(gel, n) for gel, n in zip(self.gels, sheets, strict=True) if n > 0]
+        return replace(self, gels=tuple(gel for gel, _ in left), sheets=tuple(n for _, n in left))
+
+
+def choice_on(
+    rack: Rack, keep: Sequence[int], max_layers: int, allowed: NDArray[np.bool_] | None = None
+) -> Choice:
+    """Return what may hang beside `keep`, of those gels that are `allowed` (n,) or take part at all.
+
+    What is kept is there whatever the limits say, and uses up its sheets. Nothing is added that is the
+    opposite, on one axis, of what is kept; opposites among what is kept leave the other axis open.
+    """
+    kept = np.array(keep, dtype=np.intp)
+    usable = rack.ranked if allowed is None else rack.ranked & allowed
+    for shift in (rack.mired, rack.cc):
+        usable = usable & ~((shift > 0) & (shift[kept] < 0).any()) & ~((shift < 0) & (shift[kept] > 0).any())
+    left = rack.stock - np.bincount(kept, minlength=len(rack.names))
+    gels = np.flatnonzero(usable & (left > 0))
+    free = max(max_layers - len(keep), 0)
+    sheets = np.minimum(left[gels], max(free, 1))
+    return Choice(tuple(keep), tuple(gels.tolist()), tuple(sheets.tolist()), free)
+
+
+def allowed_by(rack: Rack, limits: Limits) -> NDArray[np.bool_]:
+    """Return which gels (n,) the limits leave: of no family that is excluded, and of the names given, if any.
+
+    Raises Refused, at its place in the limits, for a family or a name that is not in the table.
+    """
+    families = [name.rpartition(" ")[0].casefold() for name in rack.names]
+    allowed = np.ones(len(rack.names), dtype=np.bool_)
+    for k, family in enumerate(limits.exclude_families):
+        wanted = " ".join(family.split()).casefold()
+        if wanted not in families:
+            shown = (
+                ", ".join(dict.fromkeys(name.rpartition(" ")[0] for name in rack.names)) or "there are none"
+            )
+            raise Refused.one(
+                f"exclude_families[{k}]", f"no gel is of the family {family[:40]!r}", f"a family: {shown}"
+            )
+        allowed &= np.array([f != wanted for f in families], dtype=np.bool_)
+    if limits.only_gels is not None:
+        with within("only_gels"):
+            named = rack.find(limits.only_gels)
+        allowed &= np.isin(np.arange(len(allowed)), named)
+    return allowed
+
+
+def stacks_on(rack: Rack, choice: Choice) -> Indices:
+    """Return all stacks of a choice, as (m, w) indices into the rack, padded with NONE.
+
+    No stack holds two opposites of one axis among what is added, or more of a gel than there are sheets.
+    The first row is `keep` alone, "leave it bare" where nothing is kept; then they go by layers, and by
+    their gels' places.
+    """
+    return _enumerate(rack, choice)
 
 
 @lru_cache(maxsize=64)
-def _enumerate(rack: Rack, keep: tuple[int, ...], free: int) -> Indices:
-    gels = np.flatnonzero(rack.ranked)
-    width = len(keep) + free
-    if math.comb(len(gels) + free, free) > 4 * MOST_STACKS:
-        raise _too_many(len(gels), free)
-    base = np.full((1, width), NONE, dtype=np.intp)
-    base[0, : len(keep)] = keep
-    level, found = base, [base]
-    for layer in range(free):
-        level = _one_more(rack, gels, level, len(keep), len(keep) + layer)
+def _enumerate(rack: Rack, choice: Choice) -> Indices:
+    kept = len(choice.keep)
+    gels = np.array(choice.gels, dtype=np.intp)
+    level = np.full((1, kept + choice.free), NONE, dtype=np.intp)
+    level[0, :kept] = choice.keep
+    found = [level]
+    for at in range(kept, kept + choice.free):
+        last = level[:, at - 1] if at > kept else np.full(len(level), NONE)
+        # None before the last one added, so that each stack comes once.
+        rows, columns = np.nonzero(gels[None, :] >= last[:, None])
+        level = level[rows]
+        level[:, at] = gels[columns]
+        level = level[hangs(rack, choice, level[:, kept : at + 1])]
         found.append(level)
-        if sum(map(len, found)) > MOST_STACKS:
-            raise _too_many(len(gels), free)
     result = np.concatenate(found)
     result.setflags(write=False)
     return result
 
 
-def _one_more(rack: Rack, gels: Indices, level: Indices, kept: int, at: int) -> Indices:
-    """Add one gel to each stack of a level: none before the last one added, so that each comes once."""
-    last = level[:, at - 1] if at > kept else np.full(len(level), NONE)
-    rows, columns = np.nonzero(gels[None, :] >= last[:, None])
-    grown = level[rows]
-    grown[:, at] = gels[columns]
-    used = grown >= 0
-    mired = np.where(used, rack.mired[grown], 0.0)
-    cc = np.where(used, rack.cc[grown], 0.0)
-    opposed = _opposed(mired) | _opposed(cc)
-    count = (grown == grown[:, at : at + 1]).sum(axis=1)
-    return np.asarray(grown[~opposed & (count <= rack.stock[grown[:, at]])])
+def hangs(rack: Rack, choice: Choice, added: Indices) -> NDArray[np.bool_]:
+    """Return which rows (m,) of added gels (m, w), full and in rising order, can hang together."""
+    sheets = np.zeros(len(rack.names), dtype=np.intp)
+    sheets[list(choice.gels)] = choice.sheets
+    # In a sorted row, one gel too often shows as the same gel so many places further on.
+    enough = np.ones(len(added), dtype=np.bool_)
+    for apart in range(added.shape[1]):
+        again = added[:, : added.shape[1] - apart] == added[:, apart:]
+        enough &= ~(again & (sheets[added[:, apart:]] <= apart)).any(axis=1)
+    return np.asarray(enough & ~_opposed(rack.mired[added]) & ~_opposed(rack.cc[added]))
 
 
 def _opposed(shift: NDArray[np.float64]) -> NDArray[np.bool_]:
     return np.asarray((shift > 0).any(axis=1) & (shift < 0).any(axis=1))
-
-
-def _too_many(gels: int, free: int) -> Refused:
-    return Refused.one(
-        "gels",
-        f"{gels} gels in up to {free} layers make more than {MOST_STACKS:,} stacks".replace(",", " "),
-        "fewer layers, or gels switched off that are not on the truck",
-    )

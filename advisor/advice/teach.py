@@ -3,12 +3,17 @@
 A pair of readings (one head, one dim level, bare and then gelled) gives the gel's strength, its green
 and its loss: the mired and cc are sought for which the prediction, on this very head, is what the meter
 read. The row that comes out holds on the reference source, so that it predicts on other heads too.
+
+A label cannot say everything: its reference goes by the sign of its mired, and a minus green that cools
+5 600 K slightly still warms 3 200 K. The row then gets the nearest label, and `left_steps` is what it misses.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
+from pydantic import ValidationError
 
 from ..colour import gels
 from ..colour.cct import cct_duv_of_uv
@@ -17,15 +22,28 @@ from ..colour.data import Array
 from ..colour.grid import weights
 from ..colour.loci import MEGA, planckian
 from ..colour.predict import stops, through
-from ..model import Aim, Gel, Reading, Refused, Source, Transmittance
+from ..model import Aim, Gel, Reading, Refused, Source, Transmittance, refuse
 from ..model.problems import within
 from ..model.quantities import tidy
 from .measure import measure
 from .prediction import Bare, prepare
 from .rack import on_grid, rack_of
 
+TAUGHT = "taught by a pair of readings"
+"""How the note of a taught row begins: it goes where the table goes, into a spreadsheet and back."""
 _CLOSE = 1e-6
-"""A fit within this is found. [Δuv]"""
+"""A fit within this is found. [Δu′v′]"""
+_EDGE = 0.01
+"""The least cooling that a label can say: mired is kept to two places. [MK⁻¹]"""
+_ROUNDING = 0.001
+"""Stops are kept to three places. [stop]"""
+_SLACK = 0.2
+"""How much less than our dyes a sheet may lose: two illuminances, each within 5 %, and dyes clearer than ours
+(our own judgement, no source). It then counts as the clearest sheet of its label. [stop]"""
+_SEEN = 1.0
+"""What a row may miss of its own pair before the other reference is tried. [step] Meters' errors are larger."""
+_LEFT = 3.0
+"""A row that misses its own pair by more is none. [step] (our own judgement: three steps are seen)"""
 _STRANGE_SHARE, _STRANGE_LEAST = 0.35, 6.0
 """A pair is strange where the light moved otherwise by a third and by six steps: sheets of one label differ
 by less, a second head by more (our own judgement, no source)."""
@@ -33,11 +51,45 @@ by less, a second head by more (our own judgement, no source)."""
 
 @dataclass(frozen=True)
 class Lesson:
-    """A row before and after, and how far the old row's prediction was from the meter. [step]"""
+    """A row before and after, and how far from the meter each one's prediction is. [step]"""
 
     old: Gel
     new: Gel
     off_steps: float
+    left_steps: float = 0.0
+
+
+def is_taught(gel: Gel) -> bool:
+    """Whether a row's figures were fitted to a pair of readings."""
+    return gel.transmittance is None and gel.note.startswith(TAUGHT)
+
+
+def untaught_note(note: str) -> str:
+    """Return a note without the words that teaching put before it."""
+    return note.removeprefix(TAUGHT).removeprefix("; ")
+
+
+def checked(gel: Gel) -> Gel:
+    """Return what to take for a row that came from elsewhere, one that the engine can work with.
+
+    A measured row whose figures say that it does nothing gets those of its transmittance. Raises Refused,
+    with the column as its place, where no gel can do what the row says.
+    """
+    if gel.transmittance is not None:
+        idle = not (gel.mired or gel.cc or gel.stops)
+        with within("spectrum"):
+            return from_transmittance(gel, gel.transmittance).new if idle else gel
+    label = np.array([gel.mired]), np.array([gel.cc])
+    try:
+        gels.transmittances(*label, np.array([np.nan]))
+    except gels.Impossible as no:
+        column = "cc" if gel.cc and not gel.mired else "mired"
+        raise Refused.one(column, f"{gel.name}: {no.reason}", "other mired and cc") from None
+    try:
+        gels.transmittances(*label, np.array([np.nan if gel.stops is None else gel.stops]))
+    except gels.Impossible as no:
+        raise Refused.one("stops", f"{gel.name}: {no.reason}", "that or more, or stops left empty") from None
+    return gel
 
 
 def from_pair(gel: Gel, head: Source, gelled: Reading, table: Sequence[Gel]) -> Lesson:
@@ -50,18 +102,18 @@ def from_pair(gel: Gel, head: Source, gelled: Reading, table: Sequence[Gel]) -> 
         seen = measure(gelled)
     bare = prepare(head.model_copy(update={"keep": [], "aim": Aim()}), rack_of((gel,)), seen)
     lost = _loss(head.reading, gelled)
-    plain = gel.model_copy(update={"transmittance": None, "stops": None})
     expected = through(bare.mean, rack_of((gel,)).transmittances).uv[0, 0]
     _plausible(gel, bare, expected, seen.uv, table)
-    mired, cc = _fit(bare, seen.uv, gel.mired, gel.cc)
-    row = plain.model_copy(update={"mired": round(mired, 2), "cc": round(cc, 2)})
+    label, left = _fit(bare, seen.uv, gel)
+    figures = {"mired": round(label[0], 2) + 0.0, "cc": round(label[1], 2) + 0.0, "stops": gel.stops}
     if lost is not None:
-        row = row.model_copy(update={"stops": round(_on_reference(row, bare, lost), 3)})
-    elif gel.stops is not None:
-        row = row.model_copy(update={"stops": gel.stops})
-    new = Gel.model_validate(row.model_dump())
-    rack_of((new,))
-    return Lesson(gel, new, float(distance(expected, seen.uv)) / STEP)
+        figures["stops"] = _on_reference(label, bare, lost)
+    old = untaught_note(gel.note)
+    note = f"{TAUGHT}; {old}"[:500] if old else TAUGHT
+    with within("gelled"):
+        new = _row(gel, **figures, note=note, transmittance=None)
+        checked(new)
+    return Lesson(gel, new, float(distance(expected, seen.uv)) / STEP, left)
 
 
 def from_transmittance(gel: Gel, curve: Transmittance) -> Lesson:
@@ -70,10 +122,37 @@ def from_transmittance(gel: Gel, curve: Transmittance) -> Lesson:
     Raises Refused where that is further than a row can say.
     """
     sheet = on_grid(curve)
-    reference = gels.reference_cct(gel.mired)
+    own = gels.reference_cct(gel.mired)
+    other = gels.WARMING_REFERENCE if own == gels.COOLING_REFERENCE else gels.COOLING_REFERENCE
+    found = [_on(sheet, own), _on(sheet, other)]
+    # The reference goes by the sign of the shift; where neither agrees with its own, the shift is none.
+    agree = [f for f in found if gels.reference_cct(f.mired) == f.reference]
+    label = agree[0] if agree else max(found)._replace(mired=0.0)
+    new = _row(
+        gel,
+        mired=round(label.mired, 2) + 0.0,
+        cc=round(label.cc, 2) + 0.0,
+        stops=round(label.stops, 3),
+        transmittance=curve,
+        note=untaught_note(gel.note),
+    )
+    lit = planckian(label.reference)[None, :]
+    ways = through(lit, np.stack([sheet, rack_of((gel,)).transmittances[0]])).uv[:, 0]
+    return Lesson(gel, new, float(distance(ways[0], ways[1])) / STEP)
+
+
+class _Label(NamedTuple):
+    """What a sheet does on a reference: [K, MK⁻¹, CC, stop]."""
+
+    reference: float
+    mired: float
+    cc: float
+    stops: float
+
+
+def _on(sheet: Array, reference: float) -> _Label:
     lit = planckian(reference)
-    after = uv_of_xyz((lit * sheet) @ weights())
-    cct, duv = (float(v) for v in cct_duv_of_uv(after))
+    cct, duv = (float(v) for v in cct_duv_of_uv(uv_of_xyz((lit * sheet) @ weights())))
     if not np.isfinite(cct):
         raise Refused.one(
             "transmittance",
@@ -81,15 +160,16 @@ def from_transmittance(gel: Gel, curve: Transmittance) -> Lesson:
             "a filter that corrects white light",
         )
     luminous = weights()[:, 1]
-    figures = {
-        "mired": round(MEGA / cct - MEGA / reference, 2) + 0.0,
-        "cc": round(1000.0 * duv, 2) + 0.0,
-        "stops": round(float(stops((lit * sheet) @ luminous / (lit @ luminous))), 3),
-        "transmittance": curve,
-    }
-    new = Gel.model_validate({**gel.model_dump(), **figures})
-    old = through(lit[None, :], rack_of((gel,)).transmittances).uv[0, 0]
-    return Lesson(gel, new, float(distance(old, after)) / STEP)
+    lost = float(stops((lit * sheet) @ luminous / (lit @ luminous)))
+    return _Label(reference, MEGA / cct - MEGA / reference, 1000.0 * duv, lost)
+
+
+def _row(gel: Gel, **changed: object) -> Gel:
+    """Return a gel's row with some of it changed, all of it checked again; raises Refused."""
+    try:
+        return Gel.model_validate({**dict(gel), **changed})
+    except ValidationError as error:
+        raise refuse(error) from None
 
 
 def _loss(bare: Reading, gelled: Reading) -> float | None:
@@ -111,10 +191,10 @@ def _plausible(gel: Gel, bare: Bare, expected: Array, seen: Array, table: Sequen
     off = float(distance(expected, seen)) / STEP
     if off <= max(_STRANGE_LEAST, _STRANGE_SHARE * float(distance(expected, bare.white.uv)) / STEP):
         return
-    rack = rack_of(tuple(table))
+    rack = rack_of(tuple(g for g in table if g.name != gel.name))
     others = distance(through(bare.mean, rack.transmittances).uv[:, 0], seen) / STEP
-    nearest = int(np.argmin(others))
-    if others[nearest] <= max(_STRANGE_LEAST, _STRANGE_SHARE * moved):
+    nearest = int(np.argmin(others)) if len(others) else None
+    if nearest is not None and others[nearest] <= max(_STRANGE_LEAST, _STRANGE_SHARE * moved):
         says = f"the light moved as {rack.names[nearest]} moves it, not {gel.name}"
         raise Refused.one("gel", says, f"the gel that hung there: {rack.names[nearest]}?")
     raise Refused.one(
@@ -124,33 +204,78 @@ def _plausible(gel: Gel, bare: Bare, expected: Array, seen: Array, table: Sequen
     )
 
 
-def _fit(bare: Bare, wanted: Array, mired: float, cc: float) -> tuple[float, float]:
-    """Find the label for which the prediction on the head is `wanted` (2,): Newton on both figures."""
-    at = np.array([mired, cc])
-    # The bands go by the signs of the label; a step too small to change them keeps the slope smooth.
+def _fit(bare: Bare, wanted: Array, gel: Gel) -> tuple[tuple[float, float], float]:
+    """Find the label for which the prediction on the head is `wanted` (2,), and what it misses. [step]
+
+    The label stays on the gel's own reference, or goes to the other one where only that fits: two labels
+    can do the same on one head, and the near one is the gel's.
+    """
+    side = -1.0 if gel.mired < 0 else 1.0
+    found = [_on_side(bare, wanted, gel.mired, gel.cc, side)]
+    if found[0][1] > _SEEN * STEP:
+        found.append(_on_side(bare, wanted, -side * _EDGE, gel.cc, -side))
+    label, off = min(found, key=lambda f: f[1])
+    if off > _LEFT * STEP:
+        raise Refused.one("gelled", "no row of the table's kind fits this pair", "read both again")
+    return label, off / STEP if off > _CLOSE else 0.0
+
+
+def _on_side(
+    bare: Bare, wanted: Array, mired: float, cc: float, side: float
+) -> tuple[tuple[float, float], float]:
+    """Find the best label whose mired has the sign `side`: Newton, along the edge where it leads out.
+
+    Returns (mired, cc) and the miss in Δu′v′; infinite where no label was found that light can follow.
+    """
+    edge = 0.0 if side > 0 else -_EDGE
+    at = np.array([edge if (mired - edge) * side < 0 else mired, cc])
+    best, least = (float(at[0]), float(at[1])), np.inf
     for _ in range(25):
-        rest = _predicted(bare, at) - wanted
-        if np.abs(rest).max() < _CLOSE:
-            return float(at[0]), float(at[1])
-        ahead = np.array([1.0 if at[0] >= 0 else -1.0, 0.3 if at[1] >= 0 else -0.3])
-        slope = np.stack(
-            [(_predicted(bare, at + step) - wanted - rest) / step.sum() for step in np.diag(ahead)]
+        # A step away from zero keeps to the bands of this label, which go by its signs.
+        ahead = np.array([side, 0.3 if at[1] >= 0 else -0.3])
+        try:
+            here, *beside = _predicted(bare, at + np.array([[0, 0], [ahead[0], 0], [0, ahead[1]]]))
+        except gels.Impossible:
+            if not np.isfinite(least):
+                break
+            at = (at + np.array(best)) / 2
+            continue
+        off = float(distance(here, wanted))
+        if off < least:
+            best, least = (float(at[0]), float(at[1])), off
+        if off < _CLOSE:
+            break
+        slope = np.stack([(b - here) / a for b, a in zip(beside, ahead, strict=True)], axis=1)
+        step = np.clip(np.linalg.lstsq(slope, wanted - here, rcond=None)[0], -40.0, 40.0)
+        if (at[0] + step[0] - edge) * side < 0:
+            step[0] = edge - at[0]
+            step[1] = (wanted - here - slope[:, 0] * step[0]) @ slope[:, 1] / (slope[:, 1] @ slope[:, 1])
+        if np.abs(step).max() < 1e-4:
+            break
+        at = at + step
+    return best, least
+
+
+def _predicted(bare: Bare, labels: Array) -> Array:
+    """Return (u, v) behind gels of some labels (n, 2); raises Impossible."""
+    sheets = gels.transmittances(labels[:, 0], labels[:, 1], np.full(len(labels), np.nan))
+    return np.asarray(through(bare.mean, sheets).uv[:, 0])
+
+
+def _on_reference(label: tuple[float, float], bare: Bare, lost: float) -> float:
+    """Return the loss on the reference, of a gel whose loss on the head is `lost`. [stop]
+
+    Raises Refused where a sheet of this label takes more, however clear its base.
+    """
+    mired, cc = (np.array([v]) for v in label)
+    sheet = gels.transmittances(mired, cc, np.array([np.nan]))
+    here = float(stops(through(bare.mean, sheet).passed[0, 0]))
+    least = here + float(np.log2(sheet.max()))
+    if lost < least - _SLACK:
+        raise Refused.one(
+            "gelled.lux",
+            f"{lost:.2f} stops lost is too little: this shift costs at least {least:.2f} on this head",
+            "both illuminances at the same place and dim level; or neither, and the loss stays",
         )
-        at = at - np.clip(np.linalg.solve(slope.T, rest), -40.0, 40.0)
-    raise Refused.one("gelled", "no row of the table's kind fits this pair", "read both again")
-
-
-def _predicted(bare: Bare, label: Array) -> Array:
-    try:
-        sheet = gels.transmittances(label[:1], label[1:], np.array([np.nan]))
-    except gels.Impossible:
-        raise Refused.one("gelled", "no gel can move light so far", "read both again") from None
-    return np.asarray(through(bare.mean, sheet).uv[0, 0])
-
-
-def _on_reference(row: Gel, bare: Bare, lost: float) -> float:
-    """Return the loss on the reference, of a gel whose loss on the head is `lost`. [stop]"""
-    sheet = rack_of((row,))
-    here = float(stops(through(bare.mean, sheet.transmittances).passed[0, 0]))
-    there = float(gels.loss_on_reference(sheet.mired, sheet.transmittances)[0])
-    return there + lost - here
+    there = float(gels.loss_on_reference(mired, sheet)[0])
+    return round(there + max(lost, least + _ROUNDING) - here, 3)

@@ -73,17 +73,26 @@ class StackAdvice(Model):
     nominal: White
 
 
+class Allocated(Model):
+    """What a source gets where all draw from one stock, and why that."""
+
+    stack: StackAdvice
+    words: str
+
+
 class SourceAdvice(Model):
     """A source, the shift that it needs, and its stacks in ranked order, best first.
 
     `ties` says how many stacks in a row cannot be told apart, the lightest of them first: [2, 1, 3] is
-    two, then one, then three.
+    two, then one, then three. `stacks` are ranked as if the source were alone; `allocated` is what it gets
+    of a stock that all share, null where they do not.
     """
 
     name: str
     needed: Shift
     stacks: list[StackAdvice]
     ties: list[int]
+    allocated: Allocated | None = None
 
 
 class Advice(Model):

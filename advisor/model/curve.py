@@ -36,6 +36,10 @@ class Curve(Model):
             raise wrong(f"{self.what} holds a value that is not a number", "numbers of 0 or more")
         return self
 
+    def __hash__(self) -> int:
+        # A list has no hash of its own, and what is worked out of gels is kept by the gels' hash.
+        return hash((self.start, self.step, tuple(self.values)))
+
     @property
     def end(self) -> float:
         """The last wavelength. [nm]"""

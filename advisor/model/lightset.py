@@ -26,12 +26,19 @@ ON_SET = Accuracy(meter_cct_percent=2.0, meter_duv=0.001, gel_percent=5.0)
 
 
 class Limits(Model):
-    """How good is good enough, what a stack may cost, and how far readings and labels are to be trusted."""
+    """How good is good enough, what a stack may cost, and how far readings and labels are to be trusted.
+
+    `exclude_families` names families of gels that are not to be added; with `only_gels`, nothing is added
+    that it does not name. With `share_stock`, all sources draw from one stock.
+    """
 
     tolerance_steps: ToleranceSteps = 3.0
     max_layers: MaxLayers = 3
     max_stops: MaxStops | None = None
     accuracy: Accuracy = ON_SET
+    exclude_families: list[Name] = Field(default_factory=list, max_length=100)
+    only_gels: list[Name] | None = Field(default=None, max_length=2000)
+    share_stock: bool = False
 
 
 class LightSet(Model):

@@ -75,6 +75,8 @@ _GENERIC: dict[str, tuple[str, str]] = {
     "tuple_type": ("{field} is not a pair", "a list in [ ]"),
     "model_type": ("{field} is not an object", "an object in {{ }}"),
     "model_attributes_type": ("{field} is not an object", "an object in {{ }}"),
+    "bool_type": ("{field} {input} is neither yes nor no", "true or false"),
+    "bool_parsing": ("{field} {input} is neither yes nor no", "true or false"),
     "string_type": ("{field} is not text", "text in quotes"),
     "string_too_long": ("{field} is too long", "at most {max_length} characters"),
     "string_too_short": ("{field} is empty", "at least {min_length} character"),

@@ -58,10 +58,9 @@ def test_a_target_that_is_no_white_leaves_the_sources_described():
     assert made.by_hand(0, []) is None
 
 
-def test_too_many_stacks_are_a_problem_of_the_plan():
-    gels = [g.model_copy(update={"family": f"{g.family} {c}"}) for c in "ABCDEF" for g in nominal()]
-    made = make_plan([WINDOW], Target(cct=5600), Limits(max_layers=4), gels)
-    assert [p.where for p in made.problems] == ["gels"] and made.alone.best is None
+def test_a_family_that_is_not_there_is_a_problem_of_the_plan():
+    made = make_plan([WINDOW], Target(cct=5600), Limits(exclude_families=["Straw"]), nominal())
+    assert [p.where for p in made.problems] == ["exclude_families[0]"] and made.alone.best is None
 
 
 def test_a_stack_by_hand_is_the_entry_of_that_stack():

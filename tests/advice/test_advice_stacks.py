@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 from rows import neutral, nominal
 
 from advisor.advice.rack import nominal_stops, rack_of
-from advisor.advice.stacks import MOST_STACKS, NONE, stacks_on
-from advisor.model import Gel, Refused
+from advisor.advice.stacks import NONE, allowed_by, choice_on, stacks_on
+from advisor.model import Gel, Limits, Refused
 
 SHIPPED = nominal() + neutral()
 
@@ -26,9 +26,9 @@ def plainly(gels, keep, max_layers):
     for size in range(1, max(max_layers - len(keep), 0) + 1):
         for added in itertools.combinations_with_replacement(sorted(choice), size):
             stack = [by_name[name] for name in (*keep, *added)]
-            signs = {("mired", g.mired > 0) for g in stack if g.mired}
-            signs |= {("cc", g.cc > 0) for g in stack if g.cc}
-            opposed = len(signs) > len({axis for axis, _ in signs})
+            opposed = any(
+                a.mired * b.mired < 0 or a.cc * b.cc < 0 for a in map(by_name.get, added) for b in stack
+            )
             short = any(
                 by_name[n].stock is not None and (*keep, *added).count(n) > by_name[n].stock for n in added
             )
@@ -39,7 +39,7 @@ def plainly(gels, keep, max_layers):
 
 def ours(gels, keep, max_layers):
     rack = rack_of(tuple(gels))
-    return as_names(rack, stacks_on(rack, tuple(rack.find(keep)), max_layers))
+    return as_names(rack, stacks_on(rack, choice_on(rack, rack.find(keep), max_layers)))
 
 
 def same(gels, keep, max_layers):
@@ -105,17 +105,49 @@ def test_no_gels_leave_it_bare():
     assert ours([], [], 3) == [()]
 
 
-# 299 gels are too many at a glance; of 60, opposites may still drop out, so the stacks are counted.
-@pytest.mark.parametrize("count", [299, 60])
-def test_too_many_stacks_are_refused(count):
-    many = [Gel(family="CTO", fraction=f"{n / 1000:.3f}", mired=float(n)) for n in range(1, count + 1)]
+def test_opposites_among_what_is_kept_leave_the_other_axis_open():
+    gels = [
+        Gel(family="CTO", fraction="1/8", mired=17.0),
+        Gel(family="CTB", fraction="1/8", mired=-17.0),
+        Gel(family="Minus green", fraction="1/8", cc=-3.5),
+    ]
+    kept = ("CTB 1/8", "CTO 1/8")
+    assert ours(gels, kept, 3) == [kept, (*kept, "Minus green 1/8")]
+
+
+# What the limits leave ---------------------------------------------------------------------------------
+
+
+def left(gels=SHIPPED, **limits):
+    rack = rack_of(tuple(gels))
+    return {name for name, stays in zip(rack.names, allowed_by(rack, Limits(**limits)), strict=True) if stays}
+
+
+def test_families_are_left_out_whatever_their_letter_case():
+    assert left(exclude_families=["minus  Green", "CTO"]) == {
+        g.name for g in SHIPPED if g.family not in ("Minus green", "CTO")
+    }
+    assert left() == {g.name for g in SHIPPED}
+
+
+def test_only_what_was_cut_is_left():
+    assert left(only_gels=["cto 1/4", "Plus green 1/8"]) == {"CTO 1/4", "Plus green 1/8"}
+    assert left(only_gels=[]) == set()
+    assert left(only_gels=["CTO 1/4", "CTB 1/4"], exclude_families=["CTB"]) == {"CTO 1/4"}
+
+
+@pytest.mark.parametrize(
+    ("limits", "where", "names"),
+    [
+        ({"exclude_families": ["CTO", "Straw"]}, "exclude_families[1]", "CTB"),
+        ({"only_gels": ["CTO 1/4", "CTO 9/9"]}, "only_gels[1]", "CTB full"),
+    ],
+)
+def test_limits_that_name_what_is_not_there_are_pointed_at(limits, where, names):
     with pytest.raises(Refused) as no:
-        ours(many, [], 4)
+        left(**limits)
     [problem] = no.value.problems
-    assert problem.where == "gels"
-    assert f"{count} gels in up to 4 layers" in problem.says
-    assert f"{MOST_STACKS:,}".replace(",", " ") in problem.says
-    assert len(ours(many, [], 1)) == count + 1
+    assert problem.where == where and names in problem.allowed
 
 
 def test_a_name_is_found_whatever_its_case_and_spaces():

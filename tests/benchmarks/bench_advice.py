@@ -18,7 +18,7 @@ from advisor.advice.advise import advise
 from advisor.advice.measure import white_of
 from advisor.advice.prediction import predict_stacks, prepare
 from advisor.advice.rack import rack_of
-from advisor.advice.stacks import NONE, stacks_on
+from advisor.advice.stacks import NONE, choice_on, stacks_on
 from advisor.colour.cct import cct_duv_of_uv
 from advisor.colour.data import Array, library
 from advisor.colour.grid import WAVELENGTHS
@@ -47,17 +47,17 @@ def main() -> None:
     ]
     request = AdviceRequest(target=Target(cct=5600), sources=sources, max_layers=LAYERS)
     rack = rack_of(tuple(gels))
-    stacks = stacks_on(rack, (), LAYERS)
+    stacks = stacks_on(rack, choice_on(rack, (), LAYERS))
     one = AdviceRequest(target=Target(cct=5600), sources=sources[:1], max_layers=LAYERS)
     advise(request, gels)  # solves the dyes and finds the stacks, once
     ours = median(lambda: advise(request, gels))
     ours_one = median(lambda: advise(one, gels))
 
     chosen = stacks[sorted(random.Random(1).sample(range(len(stacks)), SAMPLE))]
-    bare = prepare(sources[0], rack)
+    bare = prepare(sources[0], rack, white_of(request.target, sources))
     products = [[rack.transmittances[i] for i in stack if i != NONE] for stack in chosen]
     started = time.perf_counter()
-    plain = plain_loop(bare.spectra[0], products)
+    plain = plain_loop(bare.ensemble.spectra[0], products)
     per_stack = (time.perf_counter() - started) / SAMPLE
     print(f"{len(stacks)} stacks of up to {LAYERS} layers from {int(rack.ranked.sum())} gels")
     print(f"advise(), {SOURCES} sources: median {1000 * ours:.1f} ms")
@@ -69,7 +69,7 @@ def main() -> None:
     each = ours / (SOURCES * len(stacks))
     print(f"ratio per stack, {SOURCES} sources: {per_stack / each:.0f} x (goal: at least {GOAL} x)")
     print(f"ratio per stack, 1 source: {per_stack / (ours_one / len(stacks)):.0f} x")
-    [outcomes] = predict_stacks([bare], rack, chosen, white_of(request.target, sources))
+    [outcomes] = predict_stacks([bare], rack, chosen)
     found = cct_duv_of_uv(outcomes.uv)[0]
     white = (found >= 2000) & (found <= 10000)
     apart = np.abs(found / plain - 1)[white].max()

@@ -1,0 +1,166 @@
+"""Scarce sheets shared out over several sources: the least worst miss, then the least total cost.
+
+Exact, by three steps that never give up a better solution:
+
+1. *Stock only where it binds.* Without any stock every source takes the best for itself. Gels of which
+   more is then taken than there is become scarce, and it is solved again with their stock alone. A best
+   solution of fewer conditions that happens to keep all of them is a best solution of all.
+2. *Few stacks of many.* Beside what is left of the scarce gels, a source needs only these: its best stack;
+   and, for each scarce gel which that uses, its best with fewer sheets of that gel, and so on. Any other
+   stack is no better than one of these that uses no more of any scarce gel: follow, from the best, a gel of
+   which the best uses more than the other stack does; the other stack still fits, and uses fall each time.
+3. *Source by source, best first.* A state is how many sources have chosen and what is left. What the
+   rest would get if each had all that is left is a lower bound of what is to come. The state with the
+   least bound is followed first (Hart, Nilsson and Raphael 1968); where the rest can have what it would
+   like, the bound is reached, and no other state can beat it.
+
+The worst miss is found first, then the least cost among stacks that miss by no more.
+"""
+
+import heapq
+import itertools
+import math
+import operator
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import partial
+from typing import NamedTuple, Protocol
+
+Sheets = tuple[int, ...]
+"""Sheets of each scarce gel, in the order of the scarce gels."""
+
+
+class Option(NamedTuple):
+    """A stack that a source may take: its number there, its miss, its cost and the sheets that it uses."""
+
+    number: int
+    miss: float
+    cost: float
+    uses: Mapping[int, int]
+
+
+class Wish(Protocol):
+    """A source that is to be served. At least one of its stacks uses no sheet of any stock."""
+
+    def cheapest(self, most: Mapping[int, int], miss: float) -> Option | None:
+        """Return the cheapest stack that misses by `miss` or less, with at `most` so many of some gels."""
+
+    def nearest(self, most: Mapping[int, int]) -> Option:
+        """Return the stack of least miss, the cheapest of those, with at `most` so many of some gels."""
+
+
+class Allocation(NamedTuple):
+    """What each source gets, in their order, and which gels were scarce."""
+
+    options: list[Option]
+    scarce: tuple[int, ...]
+
+
+def allocate(wishes: Sequence[Wish], stock: Mapping[int, int]) -> Allocation:
+    """Share out the sheets of `stock`, by gel; gels that it does not name are plenty."""
+    scarce: tuple[int, ...] = ()
+    while True:
+        left = tuple(stock[gel] for gel in scarce)
+        nearest = _Table(scarce, [wish.nearest for wish in wishes])
+        worst = max((o.miss for o in _Search(nearest, _miss, max).best(left)), default=0.0)
+        cheapest = _Table(scarce, [partial(wish.cheapest, miss=worst) for wish in wishes])
+        options = _Search(cheapest, _cost, operator.add).best(left)
+        short = [g for g, n in stock.items() if sum(o.uses.get(g, 0) for o in options) > n]
+        if not short:
+            return Allocation(options, scarce)
+        scarce += tuple(short)
+
+
+def _miss(option: Option) -> float:
+    return option.miss
+
+
+def _cost(option: Option) -> float:
+    return option.cost
+
+
+class _Table:
+    """What each source takes from what is left of the scarce gels, asked once each."""
+
+    def __init__(
+        self, scarce: tuple[int, ...], asks: Sequence[Callable[[Mapping[int, int]], Option | None]]
+    ) -> None:
+        self._scarce, self._asks = scarce, asks
+        self._known: list[dict[Sheets, Option | None]] = [{} for _ in asks]
+
+    def __len__(self) -> int:
+        return len(self._asks)
+
+    def take(self, source: int, left: Sheets) -> Option | None:
+        """Return what a source would take; None where nothing will do."""
+        known = self._known[source]
+        if left not in known:
+            known[left] = self._asks[source](dict(zip(self._scarce, left, strict=True)))
+        return known[left]
+
+    def uses(self, option: Option) -> Sheets:
+        """Return how many of the scarce sheets an option uses."""
+        return tuple(option.uses.get(gel, 0) for gel in self._scarce)
+
+    def few(self, source: int, left: Sheets) -> Iterator[tuple[Option, Sheets]]:
+        """Yield the options that are enough to choose from (step 2), with what each leaves."""
+        seen, waiting = {left}, [left]
+        while waiting:
+            most = waiting.pop()
+            option = self.take(source, most)
+            if option is None:
+                continue
+            used = self.uses(option)
+            yield option, tuple(n - u for n, u in zip(left, used, strict=True))
+            for k, u in enumerate(used):
+                fewer = (*most[:k], u - 1, *most[k + 1 :])
+                if u and fewer not in seen:
+                    seen.add(fewer)
+                    waiting.append(fewer)
+
+
+class _Search:
+    """The best choices of all sources together (step 3), their values joined by a sum or a maximum."""
+
+    def __init__(
+        self, table: _Table, value: Callable[[Option], float], join: Callable[[float, float], float]
+    ) -> None:
+        self._table, self._value, self._join = table, value, join
+
+    def best(self, left: Sheets) -> list[Option]:
+        """Return the options of all sources, in their order, that use no more than what is left."""
+        entered = itertools.count()
+        waiting: list[tuple[float, int, int, float, Sheets, list[Option]]] = []
+        settled: dict[tuple[int, Sheets], float] = {}
+
+        def enter(so_far: float, rest: Sheets, options: list[Option]) -> None:
+            bound = self._bound(so_far, len(options), rest)
+            known = settled.get((len(options), rest), math.inf)
+            if bound < math.inf and so_far < known:
+                settled[len(options), rest] = so_far
+                heapq.heappush(waiting, (bound, -len(options), next(entered), so_far, rest, options))
+
+        enter(0.0, left, [])
+        while True:
+            _, _, _, so_far, rest, options = heapq.heappop(waiting)
+            wished = self._all_that_is_wished(len(options), rest)
+            if wished is not None:
+                return options + wished
+            for option, after in self._table.few(len(options), rest):
+                enter(self._join(so_far, self._value(option)), after, [*options, option])
+
+    def _bound(self, so_far: float, source: int, rest: Sheets) -> float:
+        """Return the least that may come of a state: as if each source had all that is left."""
+        for i in range(source, len(self._table)):
+            option = self._table.take(i, rest)
+            if option is None:
+                return math.inf
+            so_far = self._join(so_far, self._value(option))
+        return so_far
+
+    def _all_that_is_wished(self, source: int, rest: Sheets) -> list[Option] | None:
+        """Return what the sources from `source` on would like, if there is enough for that."""
+        options = [self._table.take(i, rest) for i in range(source, len(self._table))]
+        wished = [option for option in options if option is not None]
+        used = [sum(n) for n in zip(*(self._table.uses(option) for option in wished), strict=True)]
+        enough = all(u <= n for u, n in zip(used, rest, strict=False))
+        return wished if enough and len(wished) == len(options) else None

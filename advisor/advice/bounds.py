@@ -1,0 +1,119 @@
+"""The least that any stack of a whole cluster can miss by, and the most light that it can pass.
+
+Let member k of the ensemble, of weight w, have the spectrum S, and let T(λ) be a stack's transmittance. With
+the target at (u₀, v₀), both of
+
+    D = Σ S·T·(x̄ + 15ȳ + 3z̄)        L = Σ S·T·l,  l = (4x̄ − u₀d, 1.5·(6ȳ − v₀d)) / 0.0011,  d = x̄ + 15ȳ + 3z̄
+
+are sums over the grid, linear in T, and the member's miss in steps is |L| / D exactly (CIE 1976 u′v′ from
+the definition of u and v). The expected miss is E = Σ w |L| / D.
+
+**Groups.** For a group g of members, Σ_g w |L| / D ≥ Σ_g w |L| / max_g D ≥ |Σ_g w L| / max_g D, by the
+triangle inequality. Adding the groups up gives a lower bound of E that needs two sums a group in place of
+two sums, a root and a division a member. Any way of grouping is valid; members that land close to each
+other make it tight.
+
+**Clusters.** Let low ≤ T ≤ high at every wavelength, c their middle and r half their distance. For any
+direction n, |Σ w L·n| ≥ |Σ w L(c)·n| − Σ_λ r·|Σ w S l·n|, because |T − c| ≤ r; and D ≤ D(high), since
+nothing in it is negative. The greatest over a few directions is kept. Where low is high, r is 0, and |L|
+itself is taken. The share of light passed is a positive sum too, so it is at most that of `high`.
+
+A stack's transmittance is the product of its gels', none negative, so the products of the clusters' low
+and high curves hold it. All of this is free of models of gels or lamps; what is left is the rounding of
+double precision, a millionth of what the search allows for.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..colour.chromaticity import STEP
+from ..colour.data import Array
+from ..colour.grid import weights
+from .stacks import Indices
+
+_DIRECTIONS = 6
+"""Directions in the half plane; the bound loses at most 1 − cos 15° by there being no more."""
+
+
+@dataclass(frozen=True, eq=False)
+class Bounds:
+    """Sums over the grid that bound what stacks do to one source.
+
+    `sums` (81, 2 g) are l of each group, first u′ then v′; `along` (81, g · n) the same along directions;
+    `seen` (81, k + 1) are d of each member, sorted by group, and the share of light passed; `starts` (g,)
+    says where each group begins.
+    """
+
+    sums: Array
+    along: Array
+    seen: Array
+    starts: Indices
+
+    def of_bands(self, low: Array, high: Array) -> tuple[Array, Array]:
+        """Return the least expected miss and the most light passed, (m,), between curves (m, 81)."""
+        middle = 0.5 * (low + high)
+        least = np.abs(middle @ self.along) - (high - middle) @ np.abs(self.along)
+        least = least.reshape(len(low), len(self.starts), _DIRECTIONS).max(axis=2)
+        return self._over(np.maximum(least, 0.0), high)
+
+    def of_stacks(self, filters: Array) -> tuple[Array, Array]:
+        """Return a lower bound of the expected miss and the light passed, (m,), of filters (m, 81)."""
+        sums = filters @ self.sums
+        return self._over(np.hypot(sums[:, : len(self.starts)], sums[:, len(self.starts) :]), filters)
+
+    def _over(self, least: Array, filters: Array) -> tuple[Array, Array]:
+        seen = filters @ self.seen
+        most = np.maximum.reduceat(seen[:, :-1], self.starts, axis=1)
+        # No light at all has no chromaticity: NaN, which nothing compares with, as in the prediction.
+        with np.errstate(invalid="ignore"):
+            return (least / most).sum(axis=1), seen[:, -1]
+
+
+def bounds_of(spectra: Array, weight: Array, kept: Array, target: Array, groups: Indices) -> Bounds:
+    """Prepare the sums for spectra (k, 81) of weights (k,) behind `kept` (81,), which hangs in any case.
+
+    `target` (2,) is in (u, v); `groups` (k,) gives each member a number.
+    """
+    order = np.argsort(groups, kind="stable")
+    starts = np.flatnonzero(np.diff(groups[order], prepend=-1))
+    x, y, z = (spectra[order, :, None] * weights()).transpose(2, 0, 1)
+    bare = y.sum(axis=1)
+    x, y, z = x * kept, y * kept, z * kept
+    d = x + 15.0 * y + 3.0 * z
+    share = weight[order, None]
+    u = np.add.reduceat(share * (4.0 * x - target[0] * d), starts, axis=0) / STEP
+    v = np.add.reduceat(share * 1.5 * (6.0 * y - target[1] * d), starts, axis=0) / STEP
+    angles = np.arange(_DIRECTIONS) * np.pi / _DIRECTIONS
+    along = u[:, None, :] * np.cos(angles)[:, None] + v[:, None, :] * np.sin(angles)[:, None]
+    passed = (share * y / bare[:, None]).sum(axis=0)
+    return Bounds(
+        sums=np.ascontiguousarray(np.concatenate([u, v]).T),
+        along=np.ascontiguousarray(along.reshape(-1, along.shape[-1]).T),
+        seen=np.ascontiguousarray(np.concatenate([d, passed[None, :]]).T),
+        starts=starts,
+    )
+
+
+def grouped(places: Array, weight: Array, most: int) -> Indices:
+    """Put members that land close to each other, `places` (k, 2), into at most `most` groups, (k,).
+
+    Starts from the heaviest and those farthest from what was chosen, then moves each centre to the mean
+    of its group a few times (Lloyd).
+    """
+    chosen = [int(np.argmax(weight))]
+    away = np.full(len(places), np.inf)
+    while len(chosen) < min(most, len(places)):
+        away = np.minimum(away, _apart(places, places[chosen[-1:]])[:, 0])
+        chosen.append(int(np.argmax(away * np.sqrt(weight))))
+    centres = places[chosen]
+    for _ in range(4):
+        group = np.argmin(_apart(places, centres), axis=1)
+        total = np.bincount(group, weight, len(centres))
+        sums = np.stack([np.bincount(group, weight * places[:, i], len(centres)) for i in (0, 1)], axis=1)
+        centres = np.where(total[:, None] > 0, sums / np.maximum(total, 1e-300)[:, None], centres)
+    return np.asarray(np.argmin(_apart(places, centres), axis=1))
+
+
+def _apart(a: Array, b: Array) -> Array:
+    return np.asarray(np.hypot(a[:, None, 0] - b[None, :, 0], a[:, None, 1] - b[None, :, 1]))

@@ -1,0 +1,54 @@
+"""The stacks of which the best are shown: all of them, or of very many those that the search leaves."""
+
+from collections import defaultdict
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..model import Limits
+from .prediction import Bare, Outcomes, predict_stacks
+from .rack import Rack
+from .search import contenders
+from .stacks import Choice, Indices, choice_on, stacks_on
+
+MOST_PLAIN = 12_000
+"""Up to so many stacks, all are predicted; of more, those that the search cannot rule out. Either gives the
+same front; below this, going through all of them is no slower."""
+
+
+def candidates(
+    bares: Sequence[Bare],
+    choices: Sequence[Choice],
+    max_stops: float | None,
+    rack: Rack,
+) -> list[tuple[Indices, Outcomes]]:
+    """Return for each source stacks of its choice that hold the whole front, and their outcomes.
+
+    The first stack is always the source with nothing added. Raises Refused where there are too many.
+    """
+    alike: defaultdict[Choice, list[int]] = defaultdict(list)
+    for i, choice in enumerate(choices):
+        alike[choice].append(i)
+    found: dict[int, tuple[Indices, Outcomes]] = {}
+    for choice, places in alike.items():
+        if is_plain(choice):
+            stacks = stacks_on(rack, choice)
+            group = predict_stacks([bares[i] for i in places], rack, stacks)
+            found.update((i, (stacks, outcomes)) for i, outcomes in zip(places, group, strict=True))
+            continue
+        for i in places:
+            stacks = contenders(bares[i], rack, choice, max_stops)
+            [outcomes] = predict_stacks([bares[i]], rack, stacks)
+            found[i] = stacks, outcomes
+    return [found[i] for i in range(len(bares))]
+
+
+def choice_of(bare: Bare, limits: Limits, allowed: NDArray[np.bool_], rack: Rack) -> Choice:
+    """Return what may hang on a source: nothing beyond what it keeps where it is to be left as it is."""
+    return choice_on(rack, bare.keep, 0 if bare.source.aim.leave else limits.max_layers, allowed)
+
+
+def is_plain(choice: Choice) -> bool:
+    """Whether there are so few stacks that all are candidates."""
+    return choice.count <= MOST_PLAIN

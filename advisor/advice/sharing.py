@@ -1,0 +1,178 @@
+"""One stock for all sources: who gets what, and the words for why.
+
+Where everybody's first choice can be hung, everybody gets it. Else the worst miss is made the least, then
+the total cost (`allocation`); misses within the tolerance count alike, for such a source is matched. What
+hangs already keeps its sheets.
+"""
+
+import math
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
+
+import numpy as np
+
+from ..colour.data import Array
+from ..colour.predict import stops
+from ..model import Limits
+from ..model.quantities import tidy
+from .allocation import Option, allocate
+from .candidates import candidates, choice_of, is_plain
+from .prediction import Bare
+from .rack import PLENTY, Rack
+from .ranking import cost
+from .shelf import Shelf
+from .stacks import NONE, Choice, Indices, allowed_by
+
+
+class Share(NamedTuple):
+    """What one source gets: the gels of its stack, as places in the rack, and why."""
+
+    gels: tuple[int, ...]
+    words: str
+
+
+def share(bares: Sequence[Bare], firsts: Sequence[Sequence[int]], limits: Limits, rack: Rack) -> list[Share]:
+    """Share out the sheets over all sources; `firsts` are their first choices, as places in the rack."""
+    kept = Counter(gel for bare in bares for gel in bare.keep)
+    stock = {
+        int(gel): max(int(rack.stock[gel]) - kept[int(gel)], 0) for gel in np.flatnonzero(rack.stock < PLENTY)
+    }
+    wished = [_added(first, bare, stock) for first, bare in zip(firsts, bares, strict=True)]
+    total = sum(wished, Counter[int]())
+    if all(total[gel] <= n for gel, n in stock.items()):
+        return [
+            Share(tuple(first), "Its first choice: there is enough for every source.") for first in firsts
+        ]
+    allowed = allowed_by(rack, limits)
+    offers = [
+        _Offers(bare, choice_of(bare, limits, allowed, rack).capped(stock), limits, rack) for bare in bares
+    ]
+    options, _ = allocate(offers, stock)
+    got = [offer.gels(option) for offer, option in zip(offers, options, strict=True)]
+    uses = [_added(gels, bare, stock) for gels, bare in zip(got, bares, strict=True)]
+    case = _Case(rack, bares, offers, stock, wished, uses)
+    return [Share(gels, case.words(i, sorted(gels) == sorted(firsts[i]))) for i, gels in enumerate(got)]
+
+
+def _added(gels: Sequence[int], bare: Bare, stock: Mapping[int, int]) -> Counter[int]:
+    """Count the sheets that a stack takes from the stock."""
+    return Counter(gel for gel in gels if gel in stock) - Counter(bare.keep)
+
+
+class _Offers:
+    """The stacks that one source may take: all of them, or the front within what is left."""
+
+    def __init__(self, bare: Bare, choice: Choice, limits: Limits, rack: Rack) -> None:
+        self._bare, self._choice, self._limits, self._rack = bare, choice, limits, rack
+        self._shelves: dict[Choice, tuple[Indices, Array, Shelf]] = {}
+        self._taken: list[tuple[tuple[int, ...], float]] = []
+
+    def nearest(self, most: Mapping[int, int]) -> Option:
+        """Return the stack of least miss, the cheapest of those, with at `most` so many of some gels."""
+        stacks, steps, shelf = self._within(most)
+        return self._numbered(stacks, steps, shelf.nearest(most))
+
+    def cheapest(self, most: Mapping[int, int], miss: float = math.inf) -> Option | None:
+        """Return the cheapest stack that misses by `miss` or less, with at `most` so many of some gels."""
+        stacks, steps, shelf = self._within(most)
+        option = shelf.cheapest(most, miss)
+        return None if option is None else self._numbered(stacks, steps, option)
+
+    def gels(self, option: Option) -> tuple[int, ...]:
+        """Return the gels of an option's stack."""
+        return self._taken[option.number][0]
+
+    def miss(self, option: Option) -> float:
+        """Return the expected miss of an option's stack, within the tolerance too. [step]"""
+        return self._taken[option.number][1]
+
+    def _numbered(self, stacks: Indices, steps: Array, option: Option) -> Option:
+        gels = tuple(int(gel) for gel in stacks[option.number] if gel != NONE)
+        self._taken.append((gels, float(steps[option.number])))
+        return option._replace(number=len(self._taken) - 1)
+
+    def _within(self, most: Mapping[int, int]) -> tuple[Indices, Array, Shelf]:
+        # Of all stacks, the shelf itself leaves out what uses too much; a front has to be found within it.
+        choice = self._choice if is_plain(self._choice) else self._choice.capped(most)
+        if choice not in self._shelves:
+            self._shelves[choice] = self._shelf(choice)
+        return self._shelves[choice]
+
+    def _shelf(self, choice: Choice) -> tuple[Indices, Array, Shelf]:
+        limits = self._limits
+        [(stacks, outcomes)] = candidates([self._bare], [choice], limits.max_stops, self._rack)
+        lost = stops(outcomes.passed)
+        affordable = np.ones(len(stacks), np.bool_) if limits.max_stops is None else lost <= limits.max_stops
+        affordable[0] = True
+        stacks, steps, lost = stacks[affordable], outcomes.steps[affordable], lost[affordable]
+        costs = cost(steps, lost, (stacks != NONE).sum(axis=1), limits.tolerance_steps)
+        scarce = [gel for gel in choice.gels if self._rack.stock[gel] < PLENTY]
+        added = stacks[:, len(choice.keep) :, None]
+        uses = (added == np.array(scarce, dtype=np.intp)).sum(axis=1)
+        counted = np.maximum(steps, limits.tolerance_steps)
+        return stacks, steps, Shelf(counted.round(9), costs.round(9), scarce, uses)
+
+
+class _Case(NamedTuple):
+    """An allocation as the words need it: what every source wished for of the stock, and what it got."""
+
+    rack: Rack
+    bares: Sequence[Bare]
+    offers: Sequence[_Offers]
+    stock: Mapping[int, int]
+    wished: Sequence[Counter[int]]
+    got: Sequence[Counter[int]]
+
+    def words(self, i: int, first: bool) -> str:
+        """Say why a source gets what it gets; `first` where that is its first choice."""
+        total = sum(self.wished, Counter[int]())
+        said = []
+        for gel in sorted(total):
+            if total[gel] <= self.stock[gel]:
+                continue
+            short = [k for k in range(len(self.got)) if k != i and self.got[k][gel] < self.wished[k][gel]]
+            holders = [k for k in range(len(self.got)) if self.got[k][gel]]
+            if self.got[i][gel] and short:
+                other = max(short, key=lambda k: self._without(k, gel))
+                some = "" if self.stock[gel] == 1 else f"{self.got[i][gel]} of "
+                off, there = self._steps(i, gel), self._steps(other, gel)
+                said.append(
+                    f"Gets {some}{self._sheets(gel)}: {off} steps off without, {self._name(other)} {there}."
+                )
+            elif self.wished[i][gel] > self.got[i][gel]:
+                said.append(self._gone(i, gel, holders))
+        if said:
+            return " ".join(said)
+        return "Its first choice." if first else "Not its first choice, so that the sheets go round."
+
+    def _gone(self, i: int, gel: int, holders: Sequence[int]) -> str:
+        """Say where the sheets of a gel went that a source wished for."""
+        name = self.rack.names[gel]
+        if not holders:
+            return f"No {name} is left." if not self.stock[gel] else f"There are too few sheets of {name}."
+        neediest = max(holders, key=lambda k: self._without(k, gel))
+        needs = self._without(neediest, gel) > self._without(i, gel)
+        where = " and ".join(self._name(k) for k in holders)
+        why = ", which needs it most" if needs and len(holders) == 1 else ""
+        sheets = self._sheets(gel)
+        return (
+            f"{sheets[0].upper()}{sheets[1:]} went to {where}{why}: "
+            f"{self._steps(neediest, gel)} steps off without there, {self._steps(i, gel)} here."
+        )
+
+    def _sheets(self, gel: int) -> str:
+        name, count = self.rack.names[gel], self.stock[gel]
+        return f"the last {name}" if count == 1 else f"the last {count} sheets of {name}"
+
+    def _name(self, i: int) -> str:
+        return self.bares[i].source.name
+
+    def _without(self, i: int, gel: int) -> float:
+        """Return by how much a source would miss if it got none of a gel. [step]"""
+        option = self.offers[i].cheapest({gel: 0})
+        assert option is not None, "the stack with nothing added uses no sheet"
+        return self.offers[i].miss(option)
+
+    def _steps(self, i: int, gel: int) -> str:
+        return tidy(self._without(i, gel), 1)

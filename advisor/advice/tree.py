@@ -1,0 +1,124 @@
+"""Gels in nested clusters, each with the band that its transmittances stay within.
+
+The search rules out whole clusters at once. A cluster stands for its gels by two curves, the least and the
+greatest transmittance at each wavelength, after every gel was scaled to pass as much as the others do: the
+scale moves no chromaticity, and leaving it in would only widen the band. Level 0 holds all gels in one
+cluster; each level halves the clusters of the one before, and in the last every gel is alone, its band a
+line. Nothing is taken to be smooth or solved from dyes: measured transmittances only make wider clusters.
+"""
+
+import itertools
+import math
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..colour.data import Array
+from ..colour.grid import weights
+from .rack import Rack
+from .stacks import Indices
+
+_SHAPES = 8
+"""Directions in which gels are told apart: a few dyes make up most tables. Only the speed depends on it."""
+_DARK = 1e-4
+"""Transmittances below this count as this dark where gels are sorted, and only there."""
+
+
+@dataclass(frozen=True, eq=False)
+class Level:
+    """The clusters of one level: numbers 0 to c − 1, some of them empty.
+
+    `starts` (c + 1,) are places in the tree's order; `low` and `high` (c, 81) hold the scaled
+    transmittances; `scale` (c,) is the greatest factor that they were divided by; `signs` (c, 4) says
+    whether all gels of a cluster warm, cool, turn green, turn magenta.
+    """
+
+    starts: Indices
+    low: Array
+    high: Array
+    scale: Array
+    signs: NDArray[np.bool_]
+
+    @property
+    def filled(self) -> NDArray[np.bool_]:
+        """Which clusters hold a gel, (c,)."""
+        return np.diff(self.starts) > 0
+
+
+@dataclass(frozen=True, eq=False)
+class Tree:
+    """Clusters of gels: `order` (n,) are places in the rack; `levels` go from one cluster to single gels."""
+
+    order: Indices
+    levels: tuple[Level, ...]
+
+    @property
+    def depth(self) -> int:
+        """The number of the last level, in which every gel is alone."""
+        return len(self.levels) - 1
+
+    def level(self, number: int) -> Level:
+        """Return a level; beyond the last, the last."""
+        return self.levels[min(number, self.depth)]
+
+    def middle(self, number: int) -> Indices:
+        """Return a gel of each cluster of a level that stands for it, (c,) places in the rack."""
+        starts = self.level(number).starts
+        places = np.minimum((starts[:-1] + starts[1:]) // 2, len(self.order) - 1)
+        return np.asarray(self.order[places])
+
+
+@lru_cache(maxsize=32)
+def tree_of(rack: Rack, gels: tuple[int, ...]) -> Tree:
+    """Build the clusters of some gels of a rack, at least one."""
+    chosen = np.array(gels, dtype=np.intp)
+    sheets = rack.transmittances[chosen]
+    seen = weights() @ np.array([1.0, 15.0, 3.0])
+    scale = sheets @ seen / seen.sum()
+    scaled = sheets / scale[:, None]
+    depth = math.ceil(math.log2(len(chosen))) if len(chosen) > 1 else 0
+    order = _alike(_features(scaled, seen), depth)
+    shift = np.stack([rack.mired, -rack.mired, rack.cc, -rack.cc], axis=1)[chosen[order]] > 0.0
+    levels = []
+    for number in range(depth + 1):
+        starts = _starts(len(chosen), number)
+        rows = np.minimum(starts[:-1], len(chosen) - 1)  # an empty cluster gets a neighbour's row, unused
+        levels.append(
+            Level(
+                starts=starts,
+                low=np.minimum.reduceat(scaled[order], rows),
+                high=np.maximum.reduceat(scaled[order], rows),
+                scale=np.maximum.reduceat(scale[order], rows),
+                signs=np.logical_and.reduceat(shift, rows),
+            )
+        )
+    return Tree(chosen[order], tuple(levels))
+
+
+def _starts(count: int, level: int) -> Indices:
+    """Return where the clusters of a level begin and end, so that each splits in two on the next."""
+    return np.asarray((count * np.arange(2**level + 1)) >> level, dtype=np.intp)
+
+
+def _features(scaled: Array, seen: Array) -> Array:
+    """Return the few numbers (n, f) in which gels differ most: principal components of their densities."""
+    density = np.log(np.maximum(scaled, _DARK)) * np.sqrt(seen)
+    density -= density.mean(axis=0)
+    _, vectors = np.linalg.eigh(density.T @ density)
+    return np.asarray(density @ vectors[:, -_SHAPES:])
+
+
+def _alike(features: Array, depth: int) -> Indices:
+    """Sort gels so that neighbours are alike: halved again and again across the direction of most spread."""
+    count = len(features)
+    order = np.arange(count)
+    for level in range(depth):
+        starts = _starts(count, level)
+        for first, last in itertools.pairwise(starts):
+            if last - first > 1:
+                part = features[order[first:last]]
+                axis = np.argmax(part.max(axis=0) - part.min(axis=0))
+                order[first:last] = order[first:last][np.argsort(part[:, axis], kind="stable")]
+    return order

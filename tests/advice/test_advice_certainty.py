@@ -1,0 +1,203 @@
+"""How far a prediction may be off grows with what is not known, and with nothing else."""
+
+from dataclasses import replace
+from itertools import pairwise
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from rows import FULL_CTO, nominal
+
+from advisor.advice.certainty import SCALE, Certainty, certainty, ties
+from advisor.advice.measure import white_of
+from advisor.advice.prediction import predict_stacks, prepare, stacked
+from advisor.advice.rack import rack_of
+from advisor.advice.stacks import NONE
+from advisor.colour.cct import uv_of_cct_duv
+from advisor.colour.chromaticity import STEP, distance
+from advisor.colour.predict import through
+from advisor.model import Accuracy, Gel, Kind, Reading, Source, Spectrum, Target
+from advisor.model.lightset import EXACT, ON_SET
+
+RACK = rack_of(tuple(nominal()))
+TARGET = white_of(Target(cct=5600), [])
+CTO, CTB_HALF, GREEN, MINUS = RACK.find(["CTO full", "CTB 1/2", "Plus green 1/4", "Minus green 1/8"])
+STACKS = np.array(
+    [[NONE, NONE], [CTO, NONE], [CTB_HALF, NONE], [GREEN, NONE], [CTO, MINUS], [CTB_HALF, GREEN]]
+)
+BARE_ALONE = STACKS[:1]
+TOLERANCES = ({"meter_cct_percent": 2.0}, {"meter_duv": 0.001}, {"gel_percent": 5.0})
+SLOPE = 0.05
+"""How far a tolerance's straight line may be from the curve that it stands for, relative."""
+
+
+def bare_of(kind=Kind.LED_WHITE, cct=4300.0, duv=0.002, spectrum=None):
+    reading = Reading(spectrum=spectrum) if spectrum else Reading(cct=cct, duv=duv)
+    return prepare(Source(name="Head", kind=kind, reading=reading), RACK, TARGET)
+
+
+def measured():
+    """Make a source of which the spectrum itself was read: a white LED's."""
+    own = bare_of()
+    return bare_of(spectrum=Spectrum(start=380.0, step=5.0, values=own.ensemble.spectra[0].tolist()))
+
+
+def sure(bare, accuracy=EXACT, stacks=STACKS, rack=RACK):
+    [outcomes] = predict_stacks([bare], rack, stacks)
+    return certainty(bare, rack, stacks, outcomes, accuracy)
+
+
+def moved_by_dyes(bare, rack=RACK):
+    own = through(bare.mean, stacked(rack.transmittances, STACKS)).uv[:, 0]
+    others = [through(bare.mean, stacked(other, STACKS)).uv[:, 0] for other in rack.other_dyes]
+    return np.sqrt(np.mean([distance(other, own) ** 2 for other in others], axis=0)) / STEP
+
+
+@pytest.mark.parametrize("kind", Kind)
+def test_a_bare_source_of_exact_reading_is_certain(kind):
+    assert sure(bare_of(kind), stacks=BARE_ALONE).steps == pytest.approx([0.0], abs=1e-5)
+
+
+@pytest.mark.parametrize("kind", Kind)
+def test_behind_gels_a_source_is_less_certain_than_its_gels(kind):
+    found = sure(bare_of(kind))
+    assert (found.steps[1:] > found.own[1:]).all() and (found.own[1:] > 0.0).all()
+
+
+def test_of_a_measured_spectrum_only_the_dyes_are_uncertain():
+    found = sure(measured())
+    np.testing.assert_allclose(found.steps, SCALE * moved_by_dyes(measured()), rtol=1e-9, atol=1e-12)
+    np.testing.assert_array_equal(found.steps, found.own)
+
+
+def test_a_measured_spectrum_is_more_certain_than_its_kind():
+    assert (sure(measured()).steps[1:] < sure(bare_of()).steps[1:]).all()
+
+
+def test_a_kind_that_is_not_known_is_less_certain():
+    assert (sure(bare_of(Kind.UNKNOWN)).steps[1:] > sure(bare_of(Kind.TUNGSTEN, 3200, 0.0)).steps[1:]).all()
+    assert (sure(bare_of(Kind.UNKNOWN)).steps[1:] > sure(bare_of(Kind.LED_WHITE)).steps[1:]).all()
+
+
+def test_gels_that_were_measured_have_no_doubtful_dyes():
+    known = replace(RACK, by_label=np.zeros(len(RACK.names), dtype=bool))
+    assert sure(measured(), rack=known).steps == pytest.approx(0.0, abs=1e-12)
+
+
+@pytest.mark.parametrize("tolerance", TOLERANCES, ids=lambda t: next(iter(t)))
+@pytest.mark.parametrize("bare", [bare_of(), measured()], ids=["kind", "spectrum"])
+def test_each_tolerance_adds_and_more_of_it_adds_more(tolerance, bare):
+    [(name, size)] = tolerance.items()
+    found = [sure(bare, Accuracy(**{name: size * share})).steps for share in (0.0, 0.5, 1.0, 2.0)]
+    gelled = slice(1, None)
+    for less, more in pairwise(found):
+        assert (more[gelled] > less[gelled]).all()
+    if name == "gel_percent":
+        assert found[-1][0] == pytest.approx(found[0][0], abs=1e-9)  # no gel, no gels' tolerance
+
+
+def test_together_the_tolerances_add_as_squares():
+    bare = measured()
+    none = sure(bare).steps
+    apart = [sure(bare, Accuracy(**tolerance)).steps ** 2 - none**2 for tolerance in TOLERANCES]
+    together = sure(bare, ON_SET).steps
+    np.testing.assert_allclose(together**2, none**2 + np.sum(apart, axis=0), rtol=1e-9)
+
+
+@given(st.floats(2200.0, 9000.0), st.floats(-0.01, 0.01), st.floats(0.5, 4.0), st.floats(2e-4, 3e-3))
+@settings(deadline=None, max_examples=40)
+def test_a_bare_source_is_as_uncertain_as_its_meter(cct, duv, percent, duv_off):
+    bare = bare_of(Kind.TUNGSTEN, cct, duv)
+    by_cct = sure(bare, Accuracy(meter_cct_percent=percent), BARE_ALONE).steps[0] * STEP
+    by_duv = sure(bare, Accuracy(meter_duv=duv_off), BARE_ALONE).steps[0] * STEP
+    on_locus = uv_of_cct_duv(cct * (1 + percent / 100 * np.array([-1.0, 1.0])), np.zeros(2))
+    across = uv_of_cct_duv(np.full(2, cct), duv + duv_off * np.array([-1.0, 1.0]))
+    assert by_cct == pytest.approx(distance(*on_locus) / 2, rel=SLOPE)
+    assert by_duv == pytest.approx(distance(*across) / 2, rel=SLOPE)
+
+
+def test_a_stronger_sheet_is_a_stronger_shift():
+    """A full CTO that is 5 % too strong moves a measured source as far as one labelled 5 % higher."""
+    bare = measured()
+    only = np.array([[CTO]])
+    found = sure(bare, Accuracy(gel_percent=5.0), only)
+    added = np.sqrt(found.steps**2 - sure(bare, EXACT, only).steps ** 2)[0]
+    label = rack_of(
+        tuple(Gel(family="CTO", fraction="full", mired=FULL_CTO * share) for share in (1.05,))
+    ).transmittances
+    straight = distance(*through(bare.mean, np.concatenate([label, RACK.transmittances[[CTO]]])).uv[:, 0])
+    assert added == pytest.approx(straight / STEP, rel=2 * SLOPE)
+
+
+def test_the_members_are_told_by_their_own_misses():
+    bare = bare_of()
+    found = sure(bare)
+    [outcomes] = predict_stacks([bare], RACK, STACKS)
+    assert found.members.shape == (len(STACKS), len(bare.ensemble.weights))
+    np.testing.assert_allclose(found.members @ bare.ensemble.weights, outcomes.steps, rtol=1e-9)
+
+
+# Ties: stacks (f,) with k members' misses, in ranked order.
+
+MEMBERS = st.integers(1, 5)
+
+
+@st.composite
+def ranked(draw):
+    k, f = draw(MEMBERS), draw(st.integers(1, 8))
+    miss = st.floats(0.0, 20.0).map(lambda v: round(v, 3))
+    members = draw(st.lists(st.lists(miss, min_size=k, max_size=k), min_size=f, max_size=f))
+    own = draw(st.lists(st.floats(0.0, 3.0), min_size=f, max_size=f))
+    lightness = draw(st.lists(st.tuples(st.floats(0, 4), st.integers(0, 3)), min_size=f, max_size=f))
+    weights = np.array(draw(st.lists(st.floats(0.1, 1.0), min_size=k, max_size=k)))
+    return Certainty(np.zeros(f), np.array(own), np.array(members)), weights / weights.sum(), lightness
+
+
+@given(ranked())
+def test_groups_partition_the_stacks_and_the_lighter_is_first(case):
+    sure_, weights, lightness = case
+    groups = ties(sure_, weights, lightness)
+    assert sorted(k for group in groups for k in group) == list(range(len(lightness)))
+    for group in groups:
+        assert [lightness[k] for k in group] == sorted(lightness[k] for k in group)
+    leaders = [min(group) for group in groups]
+    assert leaders == sorted(leaders) and leaders[0] == 0
+
+
+@given(ranked())
+def test_what_is_the_same_cannot_be_told_apart(case):
+    sure_, weights, _ = case
+    same = Certainty(*(np.repeat(part[:1], 3, axis=0) for part in sure_))
+    assert ties(same, weights, [(1.0, 2), (0.5, 1), (1.0, 1)]) == [[1, 2, 0]]
+
+
+def certain_of(misses, own=None):
+    members = np.array(misses, dtype=float)
+    return Certainty(
+        np.zeros(len(members)), np.zeros(len(members)) if own is None else np.array(own), members
+    )
+
+
+HALVES = np.array([0.5, 0.5])
+
+
+def test_without_doubt_any_difference_counts():
+    assert ties(certain_of([[1.0, 1.0], [1.01, 1.01]]), HALVES, [(2.0, 2), (0.0, 0)]) == [[0], [1]]
+
+
+def test_what_moves_all_stacks_alike_is_no_doubt():
+    """Members differ by 10 steps, but the second stack is worse by 1 under each of them."""
+    assert ties(certain_of([[1.0, 11.0], [2.0, 12.0]]), HALVES, [(2.0, 2), (0.0, 0)]) == [[0], [1]]
+
+
+def test_a_difference_that_depends_on_the_spectrum_is_a_tie():
+    found = ties(certain_of([[1.0, 5.0], [5.0, 1.2], [30.0, 31.0]]), HALVES, [(2.0, 2), (0.5, 1), (0.0, 0)])
+    assert found == [[1, 0], [2]]
+
+
+def test_sheets_that_only_one_of_two_stacks_has_are_a_doubt():
+    members = [[2.0, 2.0], [2.3, 2.3]]
+    lightness = [(2.0, 2), (0.0, 0)]
+    assert ties(certain_of(members, own=[3.0, 0.0]), HALVES, lightness) == [[1, 0]]
+    assert ties(certain_of(members, own=[3.0, 3.0]), HALVES, lightness) == [[0], [1]]

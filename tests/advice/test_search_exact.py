@@ -1,0 +1,279 @@
+"""The search and the plain way give the same front as trying every stack, in the same order.
+
+What is checked, and against what:
+
+- the shipped table, up to 4 layers, 500 random cases: against every stack tried one by one (`exhaustive`),
+  both for the way that predicts all and for the search;
+- 500 gels in 3 layers, about 20 million stacks: against every stack, evaluated in double precision, for a
+  source with a measured spectrum; and 120 gels for ensembles. Fifty cases of the first and larger ones of
+  the second are in ``tests/benchmarks/check_search.py``, which takes minutes;
+- bounds: never above what any stack of a cluster really does;
+- what must hold of any ranking (hypothesis).
+"""
+
+import itertools
+
+import numpy as np
+import pytest
+from exhaustive import Vectorised, every_stack, miss_and_loss, ranked
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from large import measured_source, mixed_table, some_source, some_target
+from rows import nominal, source
+
+from advisor.advice import search
+from advisor.advice.advise import advise, fronts, rank
+from advisor.advice.bounds import bounds_of, grouped
+from advisor.advice.candidates import is_plain
+from advisor.advice.measure import white_of
+from advisor.advice.prediction import predict_stacks, prepare
+from advisor.advice.rack import rack_of
+from advisor.advice.search import contenders
+from advisor.advice.stacks import NONE, allowed_by, choice_on, stacks_on
+from advisor.advice.tree import tree_of
+from advisor.colour.chromaticity import xy_of_uv
+from advisor.colour.grid import WAVELENGTHS
+from advisor.colour.predict import stops
+from advisor.imports.gel_csv import read_gels
+from advisor.model import AdviceRequest, Gel, Limits, Refused, Target, Transmittance
+from advisor.resources import folder
+
+SHIPPED = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
+
+
+def names_of(rack, stacks):
+    return [tuple(rack.names[i] for i in stack if i != NONE) for stack in stacks]
+
+
+def searched(bare, rack, choice, limits):
+    stacks = contenders(bare, rack, choice, limits.max_stops)
+    [outcomes] = predict_stacks([bare], rack, stacks)
+    return names_of(rack, stacks[rank(outcomes, stacks, limits)])
+
+
+# The shipped table ------------------------------------------------------------------------------------
+
+
+def a_case(seed):
+    """A random source, target, table and limits."""
+    rng = np.random.default_rng([5, seed])
+    rows = [
+        row.model_copy(
+            update={
+                "stock": [None, None, None, 0, 1, 2, 3][rng.integers(7)] if seed % 2 else None,
+                "on": bool(seed % 5 or rng.random() < 0.8),
+            }
+        )
+        for row in SHIPPED
+    ]
+    keep = (
+        [SHIPPED[i].name for i in rng.integers(len(SHIPPED), size=rng.integers(3))] if seed % 4 == 0 else []
+    )
+    limits = Limits(
+        tolerance_steps=float(rng.uniform(0.1, 8)),
+        max_layers=int(rng.choice([0, 1, 2, 2, 3, 3, 3, 4])),
+        max_stops=None if rng.random() < 0.6 else float(rng.uniform(0, 3)),
+        exclude_families=[] if seed % 3 else ["CTB"],
+    )
+    return rows, some_source(rng).model_copy(update={"keep": keep}), some_target(rng), limits
+
+
+@pytest.mark.parametrize("hundred", range(5))
+def test_the_shipped_table_gives_the_front_of_all_stacks(hundred):
+    for seed in range(100 * hundred, 100 * (hundred + 1)):
+        rows, head, aim, limits = a_case(seed)
+        rack, target = rack_of(tuple(rows)), white_of(aim, [head])
+        bare = prepare(head, rack, target)
+        place = {name: i for i, name in enumerate(rack.names)}
+        in_order = sorted(rows, key=lambda row: place[row.name])
+        stacks = every_stack(in_order, head.keep, limits.max_layers, limits.exclude_families)
+        sheets = np.concatenate([rack.transmittances, np.ones((1, len(WAVELENGTHS)))])
+        filters = np.ones((len(stacks), len(WAVELENGTHS)))
+        for k, stack in enumerate(stacks):
+            for row in stack:
+                filters[k] *= sheets[place[row.name]]
+        figures = miss_and_loss(bare.ensemble.spectra, bare.ensemble.weights, filters, xy_of_uv(target.uv))
+        layers = np.array([len(stack) for stack in stacks])
+        best = ranked(*figures, layers, limits.tolerance_steps, limits.max_stops)
+        expected = [tuple(row.name for row in stacks[i]) for i in best]
+        [(plainly, _)] = fronts([bare], limits, rack)
+        assert names_of(rack, plainly) == expected, seed
+        choice = choice_on(rack, bare.keep, limits.max_layers, allowed_by(rack, limits))
+        assert searched(bare, rack, choice, limits) == expected, seed
+
+
+# Five hundred gels ------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("seed", "count"), [(0, 500), (2, 120), (3, 120)])
+def test_very_many_gels_give_the_front_of_all_stacks(seed, count):
+    rng = np.random.default_rng([6, seed])
+    rack = rack_of(tuple(mixed_table(rng, count)))
+    head = measured_source(rng) if count == 500 else some_source(rng)
+    target = white_of(some_target(rng), [head])
+    bare = prepare(head, rack, target)
+    choice = choice_on(rack, (), 3)
+    assert not is_plain(choice)
+    plain = Vectorised(rack.transmittances, rack.mired, rack.cc, rack.stock * rack.ranked)
+    expected = plain.front(bare.ensemble.spectra, bare.ensemble.weights, xy_of_uv(target.uv))
+    found = contenders(bare, rack, choice)
+    [outcomes] = predict_stacks([bare], rack, found)
+    front = found[rank(outcomes, found, Limits())]
+    assert sorted(tuple(int(i) for i in stack if i != NONE) for stack in front) == expected
+
+
+# The bounds -------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_no_stack_of_a_cluster_is_better_than_the_clusters_bound(seed):
+    """On every level, for stacks of two and three gels drawn from clusters drawn at random."""
+    rng = np.random.default_rng([8, seed])
+    rack = rack_of(tuple(mixed_table(rng, 90)))
+    head = some_source(rng)
+    target = white_of(some_target(rng), [head])
+    bare = prepare(head, rack, target)
+    tree = tree_of(rack, tuple(np.flatnonzero(rack.ranked).tolist()))
+    spectra, shares = bare.ensemble.spectra, bare.ensemble.weights
+    kept = rack.transmittances[0]
+    groups = grouped(rng.normal(size=(len(spectra), 2)), shares, 4)
+    bounds = bounds_of(spectra, shares, kept, target.uv, groups)
+    for number in range(tree.depth + 1):
+        level = tree.level(number)
+        clusters = rng.choice(np.flatnonzero(level.filled), size=(200, 2 + seed % 2))
+        scale = level.scale[clusters].prod(axis=1)
+        least, passed = bounds.of_bands(level.low[clusters].prod(axis=1), level.high[clusters].prod(axis=1))
+        first, last = level.starts[clusters], level.starts[clusters + 1]
+        for _ in range(5):
+            gels = tree.order[rng.integers(first, last)]
+            filters = kept * rack.transmittances[gels].prod(axis=1)
+            steps, lost = miss_and_loss(spectra, shares, filters, xy_of_uv(target.uv))
+            assert (least <= steps + 1e-9).all()
+            assert (stops(passed * scale) <= lost + 1e-9).all()
+    single, _ = bounds.of_stacks(level.high[clusters].prod(axis=1))
+    assert (single <= steps + 1e-9).all() and (single >= least - 1e-9).all()
+
+
+def test_a_bound_of_one_spectrum_and_one_gel_is_the_miss_itself():
+    rack = rack_of(tuple(nominal()))
+    head = source(kind="daylight")
+    target = white_of(Target(cct=5600), [head])
+    bare = prepare(head, rack, target)
+    assert len(bare.ensemble.weights) == 1
+    bounds = bounds_of(bare.ensemble.spectra, np.ones(1), np.ones(81), target.uv, np.zeros(1, np.intp))
+    least, passed = bounds.of_stacks(rack.transmittances)
+    [outcomes] = predict_stacks([bare], rack, np.arange(20)[:, None])
+    assert least == pytest.approx(outcomes.steps, rel=1e-9)
+    assert passed == pytest.approx(outcomes.passed, rel=1e-12)
+
+
+@pytest.mark.parametrize("count", [1, 2, 3, 7, 20, 33])
+def test_every_level_of_the_tree_holds_every_gel_once(count):
+    rack = rack_of(tuple(mixed_table(np.random.default_rng(count), 40)))
+    tree = tree_of(rack, tuple(range(count)))
+    assert sorted(tree.order) == list(range(count))
+    for level, finer in itertools.pairwise(tree.levels):
+        assert (finer.starts[::2] == level.starts).all()
+    assert (np.diff(tree.levels[-1].starts) <= 1).all() and tree.levels[-1].filled.sum() == count
+    assert (tree.levels[-1].low == tree.levels[-1].high).all()
+
+
+def test_too_many_nodes_are_refused(monkeypatch):
+    monkeypatch.setattr(search, "MOST_NODES", 100)
+    rows = mixed_table(np.random.default_rng(1), 120)
+    head = source(kind="led-mix")
+    with pytest.raises(Refused) as no:
+        advise(AdviceRequest(target=Target(cct=3200, locus="planckian"), sources=[head]), rows)
+    [problem] = no.value.problems
+    assert (
+        problem.where == "gels" and "in up to 3 layers" in problem.says and "fewer layers" in problem.allowed
+    )
+
+
+def test_gels_that_pass_nothing_together_are_no_stack():
+    """Two filters that share no wavelength: the stack is dark, has no colour, and is not on the front."""
+    half = np.where(WAVELENGTHS < 560, 0.9, 0.0)
+    rows = [
+        Gel(family="Short", fraction="full", mired=-50, transmittance=curve(half)),
+        Gel(family="Long", fraction="full", cc=5, transmittance=curve(half[::-1])),
+        *nominal(),
+    ]
+    rack, head = rack_of(tuple(rows)), source()
+    target = white_of(Target(cct=5600), [head])
+    bare = prepare(head, rack, target)
+    found = names_of(rack, contenders(bare, rack, choice_on(rack, (), 2)))
+    assert ("CTO 1/4",) in found and not any({"Short full", "Long full"} <= set(stack) for stack in found)
+
+
+def curve(values):
+    return Transmittance(start=380, step=5, values=np.asarray(values).tolist())
+
+
+# What must hold of any ranking --------------------------------------------------------------------------
+
+quick = settings(deadline=None, max_examples=25)
+TABLE = mixed_table(np.random.default_rng(3), 60)
+ROWS = st.lists(st.sampled_from(TABLE), min_size=2, max_size=24, unique_by=lambda row: row.name)
+
+
+@st.composite
+def heads(draw):
+    return some_source(np.random.default_rng(draw(st.integers(0, 10_000))))
+
+
+@st.composite
+def whites(draw):
+    return some_target(np.random.default_rng(draw(st.integers(0, 10_000))))
+
+
+def both_ways(head, rows, aim, **limits):
+    """The least miss on the front, by the search and by going through all."""
+    limits = Limits(**limits)
+    rack = rack_of(tuple(rows))
+    target = white_of(aim, [head])
+    bare = prepare(head, rack, target)
+    choice = choice_on(rack, (), limits.max_layers, allowed_by(rack, limits))
+    best = []
+    for stacks in (contenders(bare, rack, choice, limits.max_stops), stacks_on(rack, choice)):
+        with np.errstate(invalid="ignore", divide="ignore"):
+            [outcomes] = predict_stacks([bare], rack, stacks)
+            best.append(outcomes.steps[rank(outcomes, stacks, limits)].min())
+    assert best[0] == pytest.approx(best[1], abs=1e-9)
+    return best[0]
+
+
+@given(heads(), ROWS, whites())
+@quick
+def test_a_gel_more_never_worsens_the_best_miss(head, rows, aim):
+    assert both_ways(head, rows, aim) <= both_ways(head, rows[:-1], aim) + 1e-9
+
+
+@given(heads(), ROWS, whites(), st.randoms())
+@quick
+def test_the_order_of_rows_never_matters(head, rows, aim, random):
+    other = random.sample(rows, len(rows))
+    limits = Limits()
+    results = []
+    for table in (rows, other):
+        rack = rack_of(tuple(table))
+        target = white_of(aim, [head])
+        bare = prepare(head, rack, target)
+        results.append(searched(bare, rack, choice_on(rack, (), 3), limits))
+    assert results[0] == results[1]
+
+
+@given(heads(), ROWS, whites(), st.floats(0, 3), st.floats(0, 3), st.integers(0, 3), st.integers(0, 3))
+@quick
+def test_a_tighter_limit_never_improves_the_best_miss(head, rows, aim, a, b, few, many):
+    tight = both_ways(head, rows, aim, max_stops=min(a, b), max_layers=min(few, many))
+    loose = both_ways(head, rows, aim, max_stops=max(a, b), max_layers=max(few, many))
+    assert loose <= tight + 1e-9
+    cut = [row.name for row in rows[1:]]
+    assert both_ways(head, rows, aim) <= both_ways(head, rows, aim, only_gels=cut) + 1e-9
+
+
+@given(heads(), ROWS, whites())
+@quick
+def test_doubling_every_stock_never_worsens_the_best_miss(head, rows, aim):
+    more = [row.model_copy(update={"stock": None if row.stock is None else 2 * row.stock}) for row in rows]
+    assert both_ways(head, more, aim) <= both_ways(head, rows, aim) + 1e-9

@@ -1,0 +1,142 @@
+"""Why one stack stands above another: every sentence with the figures that are really there."""
+
+import itertools
+import re
+
+import pytest
+from rows import asking, neutral, nominal, source
+
+from advisor.advice import why as reasons
+from advisor.advice.advise import advise, predict
+from advisor.advice.why import place, why
+from advisor.model import EXACT, Kind, Limits, PredictionRequest, SourceAdvice, StackAdvice, Target
+
+TABLE = nominal() + neutral()
+LIMITS = Limits(accuracy=EXACT)
+
+
+def entry(gels, steps, stops, layers=None):
+    return StackAdvice(
+        gels=gels,
+        layers=len(gels) if layers is None else layers,
+        stops=stops,
+        after={"cct": 5600, "duv": 0, "lux": None},
+        miss={"mired": 0, "duv": 0, "du_v": 0, "steps": steps, "expected_steps": steps, "words": ""},
+        uncertainty_steps=0,
+        nominal={"cct": None, "duv": None},
+    )
+
+
+def answer(*stacks, ties=None):
+    return SourceAdvice(
+        name="Head",
+        needed={"mired": 0, "duv": 0, "cc": 0, "words": ""},
+        stacks=list(stacks),
+        ties=ties or [1] * len(stacks),
+    )
+
+
+A, B = ["CTO 1/4"], ["CTO 1/8", "CTO 1/8"]
+
+
+@pytest.mark.parametrize(
+    ("upper", "lower", "says"),
+    [
+        (entry(A, 1.0, 0.3), entry(["CTO 1/2"], 0.5, 0.6), "Costs 0.3 stop less for half a step more."),
+        (entry(A, 1.0, 0.3), entry(B, 0.2, 0.3), "Needs a sheet less for 0.8 step more."),
+        (entry(B, 1.0, 0.5), entry(A, 2.2, 0.3), "Is 1.2 steps nearer for 0.2 stop more and a sheet more."),
+        (entry(A, 1.0, 0.3), entry(B, 1.0, 0.4), "Costs 0.1 stop less and needs a sheet less."),
+        (
+            entry(A, 2.0, 1.3),
+            entry([], 7.5, 0.0),
+            "Is within 3 steps, where the other is 4.5 steps beyond, for 1.3 stops more and a sheet more.",
+        ),
+        (entry(A, 1.0, 0.3), entry(["CTO 0.25"], 1.01, 0.301), "Does much the same."),
+        (entry(A, 1.0, 0.31), entry(["CTO 0.25"], 1.0, 0.33), "Costs 0.02 stop less."),
+    ],
+)
+def test_one_sentence_for_two_stacks(upper, lower, says):
+    assert why(answer(upper, lower), 0, 1, LIMITS) == says
+    assert why(answer(upper, lower), 1, 0, LIMITS) == says
+
+
+def test_stacks_that_cannot_be_told_apart_say_which_is_lighter():
+    tied = answer(entry(A, 1.2, 0.3), entry(B, 0.9, 0.4), ties=[2])
+    assert why(tied, 0, 1, LIMITS) == (
+        "The two cannot be told apart, and it costs 0.1 stop less and needs a sheet less."
+    )
+
+
+def test_a_stack_that_stands_high_by_a_tie_says_so():
+    found = answer(entry(A, 1.0, 0.3), entry(["CTB 1/4"], 4.0, 1.0), entry([], 2.5, 0.0), ties=[2, 1])
+    assert why(found, 1, 2, LIMITS, say=str.lower).endswith(
+        "; it cannot be told apart from cto 1/4 alone, which stands above."
+    )
+
+
+def test_a_place_that_is_not_there():
+    with pytest.raises(IndexError):
+        why(answer(entry(A, 1, 1)), 0, 1, LIMITS)
+
+
+@pytest.mark.parametrize("kind", Kind)
+def test_every_two_ranked_stacks_have_a_true_sentence(kind):
+    [found] = advise(asking(source(kind=kind, cct=4600.0, duv=0.009)), TABLE).sources
+    for i, k in itertools.combinations(range(len(found.stacks)), 2):
+        said, a, b = why(found, i, k, LIMITS), found.stacks[i], found.stacks[k]
+        assert said.endswith(".") and said.count(".") == 1 + len(re.findall(r"\d\.\d", said))
+        if "stop less" in said or "stops less" in said:
+            assert a.stops < b.stops
+        if "nearer" in said or "within" in said:
+            assert a.miss.expected_steps < b.miss.expected_steps
+        if re.search(r"sheets? less", said):
+            assert a.layers < b.layers
+
+
+def by_hand(found, of, gels, limits=LIMITS):
+    request = PredictionRequest(source=of, target=Target(cct=5600), stack=gels)
+    return place(found, predict(request, TABLE), limits, say=lambda name: name.upper())
+
+
+def test_a_stack_by_hand_has_its_place_and_what_beats_it():
+    head = source()
+    [found] = advise(asking(head), TABLE).sources
+    best = by_hand(found, head, ["CTO 1/4"])
+    assert best == (1, len(found.stacks), True, f"First of {len(found.stacks)}: nothing beats it.")
+    beaten = by_hand(found, head, ["ND 0.3", "CTO 1/4"])
+    assert not beaten.ranked and beaten.of == len(found.stacks) + 1 and beaten.rank > 1
+    assert beaten.words == f"2nd of {beaten.of}; beaten by CTO 1/4 alone: as near, 1 stop less, a sheet less."
+
+
+def test_every_ranked_stack_is_at_its_own_place():
+    head = source(kind="led-white", cct=4600.0, duv=0.009)
+    [found] = advise(asking(head), TABLE).sources
+    for k, stack in enumerate(found.stacks):
+        at = by_hand(found, head, stack.gels[::-1])
+        assert (at.rank, at.of, at.ranked) == (k + 1, len(found.stacks), True)
+        if k:
+            assert "above it stands" in at.words
+
+
+@pytest.mark.parametrize(
+    ("limits", "says"),
+    [
+        ({"max_layers": 0}, "1 layers"),
+        ({"max_stops": 0.1}, "it costs 0.3 stop, and the limit is 0.1"),
+        ({"exclude_families": ["cto"]}, "CTO 1/4 is not to be used"),
+        ({"only_gels": ["CTB 1/4"]}, "CTO 1/4 is not to be used"),
+    ],
+)
+def test_what_the_limits_keep_out_says_which(limits, says):
+    head = source()
+    [found] = advise(asking(head, **limits), TABLE).sources
+    at = by_hand(found, head, ["CTO 1/4"], Limits(**limits))
+    assert at.rank == 1 and not at.ranked
+    assert f"First of {at.of} by what it does; not ranked: " in at.words and says in at.words
+
+
+@pytest.mark.parametrize(
+    ("number", "said"), [(1, "First"), (2, "2nd"), (3, "3rd"), (11, "11th"), (21, "21st")]
+)
+def test_ordinals(number, said):
+    assert reasons._ordinal(number) == said

@@ -1,0 +1,70 @@
+"""Hold the search of 500 gels in 3 layers against every one of the 20 million stacks, case after case.
+
+Run by hand, from the project's root: ``python tests/benchmarks/check_search.py [CASES] [FIRST]``. Every
+stack is evaluated spectrally in double precision (a few matrix products a gel), and the front taken by its
+definition, with nothing of the search in it. A case takes seconds on a free machine where the source has
+few spectra: every other one has a measured spectrum, the others are of kinds with one to four. Sources of
+many spectra are checked at 150 gels, one such case for every five.
+"""
+
+import sys
+import time
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "advice"))
+
+import numpy as np
+from exhaustive import Vectorised
+from large import family_table, measured_source, mixed_table, some_source, some_target
+
+from advisor.advice.advise import rank
+from advisor.advice.measure import white_of
+from advisor.advice.prediction import predict_stacks, prepare
+from advisor.advice.rack import rack_of
+from advisor.advice.search import contenders
+from advisor.advice.stacks import NONE, choice_on
+from advisor.colour.chromaticity import xy_of_uv
+from advisor.model import Limits, Target
+
+FEW = 4
+"""Spectra of a source that is checked with all 500 gels."""
+
+
+def check(case: int, count: int, few: bool) -> str:
+    """Compare one case; return what was compared, or raise AssertionError."""
+    rng = np.random.default_rng([7, case, count])
+    rack = rack_of(tuple((mixed_table if case % 3 else family_table)(rng, count)))
+    head = measured_source(rng) if case % 2 == 0 and few else some_source(rng)
+    while few and len(prepare(head, rack, white_of(Target(cct=5600), [])).ensemble.weights) > FEW:
+        head = some_source(rng)
+    target = white_of(some_target(rng), [head])
+    bare = prepare(head, rack, target)
+    choice = choice_on(rack, (), 3)
+    started = time.process_time()
+    found = contenders(bare, rack, choice)
+    ours = time.process_time() - started
+    [outcomes] = predict_stacks([bare], rack, found)
+    front = found[rank(outcomes, found, Limits())]
+    started = time.process_time()
+    plain = Vectorised(rack.transmittances, rack.mired, rack.cc, rack.stock * rack.ranked)
+    expected = plain.front(bare.ensemble.spectra, bare.ensemble.weights, xy_of_uv(target.uv))
+    theirs = time.process_time() - started
+    stacks = sorted(tuple(int(i) for i in stack if i != NONE) for stack in front)
+    assert stacks == expected, f"case {case}: {set(stacks) ^ set(expected)}"
+    kind = "measured" if bare.ensemble.measured else head.kind
+    return (
+        f"{case:3d}: {count} gels, {kind}, {len(bare.ensemble.weights)} spectra, front of {len(front)}: equal"
+        f"; processor time {ours:.2f} s against {theirs:.1f} s"
+    )
+
+
+def main() -> None:
+    cases, first = (int(a) for a in (*sys.argv[1:], *("50", "0")[len(sys.argv) - 1 :]))
+    for case in range(first, first + cases):
+        print(check(case, 500, few=True), flush=True)
+        if case % 5 == 0:
+            print(check(case, 150, few=False), flush=True)
+
+
+if __name__ == "__main__":
+    main()
