@@ -78,6 +78,13 @@ def _cost(option: Option) -> float:
     return option.cost
 
 
+class _Take(NamedTuple):
+    """An option, and the scarce sheets that it uses."""
+
+    option: Option
+    used: Sheets
+
+
 class _Table:
     """What each source takes from what is left of the scarce gels, asked once each."""
 
@@ -85,33 +92,30 @@ class _Table:
         self, scarce: tuple[int, ...], asks: Sequence[Callable[[Mapping[int, int]], Option | None]]
     ) -> None:
         self._scarce, self._asks = scarce, asks
-        self._known: list[dict[Sheets, Option | None]] = [{} for _ in asks]
+        self._known: list[dict[Sheets, _Take | None]] = [{} for _ in asks]
 
     def __len__(self) -> int:
         return len(self._asks)
 
-    def take(self, source: int, left: Sheets) -> Option | None:
+    def take(self, source: int, left: Sheets) -> _Take | None:
         """Return what a source would take; None where nothing will do."""
         known = self._known[source]
         if left not in known:
-            known[left] = self._asks[source](dict(zip(self._scarce, left, strict=True)))
+            option = self._asks[source](dict(zip(self._scarce, left, strict=True)))
+            uses = option.uses if option else {}
+            known[left] = option and _Take(option, tuple(uses.get(gel, 0) for gel in self._scarce))
         return known[left]
-
-    def uses(self, option: Option) -> Sheets:
-        """Return how many of the scarce sheets an option uses."""
-        return tuple(option.uses.get(gel, 0) for gel in self._scarce)
 
     def few(self, source: int, left: Sheets) -> Iterator[tuple[Option, Sheets]]:
         """Yield the options that are enough to choose from (step 2), with what each leaves."""
         seen, waiting = {left}, [left]
         while waiting:
             most = waiting.pop()
-            option = self.take(source, most)
-            if option is None:
+            take = self.take(source, most)
+            if take is None:
                 continue
-            used = self.uses(option)
-            yield option, tuple(n - u for n, u in zip(left, used, strict=True))
-            for k, u in enumerate(used):
+            yield take.option, tuple(n - u for n, u in zip(left, take.used, strict=True))
+            for k, u in enumerate(take.used):
                 fewer = (*most[:k], u - 1, *most[k + 1 :])
                 if u and fewer not in seen:
                     seen.add(fewer)
@@ -151,16 +155,16 @@ class _Search:
     def _bound(self, so_far: float, source: int, rest: Sheets) -> float:
         """Return the least that may come of a state: as if each source had all that is left."""
         for i in range(source, len(self._table)):
-            option = self._table.take(i, rest)
-            if option is None:
+            take = self._table.take(i, rest)
+            if take is None:
                 return math.inf
-            so_far = self._join(so_far, self._value(option))
+            so_far = self._join(so_far, self._value(take.option))
         return so_far
 
     def _all_that_is_wished(self, source: int, rest: Sheets) -> list[Option] | None:
         """Return what the sources from `source` on would like, if there is enough for that."""
-        options = [self._table.take(i, rest) for i in range(source, len(self._table))]
-        wished = [option for option in options if option is not None]
-        used = [sum(n) for n in zip(*(self._table.uses(option) for option in wished), strict=True)]
+        takes = [self._table.take(i, rest) for i in range(source, len(self._table))]
+        wished = [take for take in takes if take is not None]
+        used = [sum(n) for n in zip(*(take.used for take in wished), strict=True)]
         enough = all(u <= n for u, n in zip(used, rest, strict=False))
-        return wished if enough and len(wished) == len(options) else None
+        return [take.option for take in wished] if enough and len(wished) == len(takes) else None

@@ -40,21 +40,22 @@ _DIRECTIONS = 6
 class Bounds:
     """Sums over the grid that bound what stacks do to one source.
 
-    `sums` (81, 2 g) are l of each group, first u′ then v′; `along` (81, g · n) the same along directions;
-    `seen` (81, k + 1) are d of each member, sorted by group, and the share of light passed; `starts` (g,)
-    says where each group begins.
+    `sums` (81, 2 g) are l of each group, first u′ then v′; `along` (81, n · g) the same along directions, and
+    `spread` its absolute values; `seen` (81, k + 1) are d of each member, sorted by group, and the share of
+    light passed; `starts` (g,) says where each group begins.
     """
 
     sums: Array
     along: Array
+    spread: Array
     seen: Array
     starts: Indices
 
     def of_bands(self, low: Array, high: Array) -> tuple[Array, Array]:
         """Return the least expected miss and the most light passed, (m,), between curves (m, 81)."""
         middle = 0.5 * (low + high)
-        least = np.abs(middle @ self.along) - (high - middle) @ np.abs(self.along)
-        least = least.reshape(len(low), len(self.starts), _DIRECTIONS).max(axis=2)
+        least = np.abs(middle @ self.along) - (high - middle) @ self.spread
+        least = least.reshape(len(low), _DIRECTIONS, len(self.starts)).max(axis=1)
         return self._over(np.maximum(least, 0.0), high)
 
     def of_stacks(self, filters: Array) -> tuple[Array, Array]:
@@ -85,11 +86,13 @@ def bounds_of(spectra: Array, weight: Array, kept: Array, target: Array, groups:
     u = np.add.reduceat(share * (4.0 * x - target[0] * d), starts, axis=0) / STEP
     v = np.add.reduceat(share * 1.5 * (6.0 * y - target[1] * d), starts, axis=0) / STEP
     angles = np.arange(_DIRECTIONS) * np.pi / _DIRECTIONS
-    along = u[:, None, :] * np.cos(angles)[:, None] + v[:, None, :] * np.sin(angles)[:, None]
+    along = u * np.cos(angles)[:, None, None] + v * np.sin(angles)[:, None, None]
+    along = np.ascontiguousarray(along.reshape(-1, along.shape[-1]).T)
     passed = (share * y / bare[:, None]).sum(axis=0)
     return Bounds(
         sums=np.ascontiguousarray(np.concatenate([u, v]).T),
-        along=np.ascontiguousarray(along.reshape(-1, along.shape[-1]).T),
+        along=along,
+        spread=np.abs(along),
         seen=np.ascontiguousarray(np.concatenate([d, passed[None, :]]).T),
         starts=starts,
     )

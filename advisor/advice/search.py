@@ -132,11 +132,11 @@ def _search(head: Head, draws: Sequence[Draw], known: Staircase, best: Indices) 
         if len(clusters) > MOST_NODES:
             raise _too_many(head.choice)
     leaves = [tree.level(depth) for tree in trees]
-    for groups in (_GROUPS, _MORE_GROUPS):
-        bounds = head.bounds(best, groups)
-        nodes = _left(head, clusters, leaves, _stacks(bounds, leaves), known)
-        clusters = nodes.clusters
-    places = zip(trees, leaves, clusters.T, strict=True)
+    nodes = _left(head, clusters, leaves, _stacks(bounds, leaves), known)
+    if len(head.bare.ensemble.weights) > _GROUPS:
+        finer = head.bounds(best, _MORE_GROUPS)
+        nodes = _left(head, nodes.clusters, leaves, _stacks(finer, leaves), known)
+    places = zip(trees, leaves, nodes.clusters.T, strict=True)
     gels = [tree.order[leaf.starts[numbers]] for tree, leaf, numbers in places]
     return _exactly(head, nodes, np.sort(np.stack(gels, axis=1), axis=1), known)
 

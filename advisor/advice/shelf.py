@@ -1,5 +1,6 @@
 """What a source may take from the shelf: its stacks with miss, cost and the sheets that each uses."""
 
+import math
 from collections.abc import Mapping, Sequence
 
 import numpy as np
@@ -13,28 +14,38 @@ class Shelf:
     """Stacks of one source: `misses`, `costs` (m,), and `uses` (m, g) of the `gels` (g,) that may run out."""
 
     def __init__(self, misses: Array, costs: Array, gels: Sequence[int], uses: NDArray[np.integer]) -> None:
-        self._misses, self._costs, self._uses = misses, costs, uses
-        self._column = {gel: k for k, gel in enumerate(gels)}
-        places = np.arange(len(misses))
-        self._by_miss = np.lexsort((places, costs, misses))
-        self._by_cost = np.lexsort((places, misses, costs))
+        self._gels = {gel: k for k, gel in enumerate(gels)}
+        self._by_miss = _Sorted(np.lexsort((costs, misses)), misses, costs, uses)
+        self._by_cost = _Sorted(np.lexsort((misses, costs)), misses, costs, uses)
 
     def nearest(self, most: Mapping[int, int]) -> Option:
         """Return the stack of least miss, the cheapest of those, with at `most` so many of some gels."""
-        found = self._first(self._by_miss, most)
+        found = self._by_miss.first(self._gels, most, math.inf)
         assert found is not None, "the stack with nothing added uses no sheet"
         return found
 
     def cheapest(self, most: Mapping[int, int], miss: float) -> Option | None:
         """Return the cheapest stack that misses by `miss` or less, with at `most` so many of some gels."""
-        return self._first(self._by_cost[self._misses[self._by_cost] <= miss], most)
+        return self._by_cost.first(self._gels, most, miss)
 
-    def _first(self, order: NDArray[np.intp], most: Mapping[int, int]) -> Option | None:
+
+class _Sorted:
+    """Stacks in one order, a column for the sheets of each gel."""
+
+    def __init__(
+        self, order: NDArray[np.intp], misses: Array, costs: Array, uses: NDArray[np.integer]
+    ) -> None:
+        self._order, self._misses, self._costs = order, misses[order], costs[order]
+        self._uses = [np.ascontiguousarray(column) for column in uses[order].T]
+
+    def first(self, gels: Mapping[int, int], most: Mapping[int, int], miss: float) -> Option | None:
+        """Return the first that misses by no more than `miss` and uses no more than `most`, if any."""
+        fits = self._misses <= miss
         for gel, n in most.items():
-            if gel in self._column:
-                order = order[self._uses[order, self._column[gel]] <= n]
-        if not len(order):
+            if gel in gels:
+                fits &= self._uses[gels[gel]] <= n
+        at = int(fits.argmax())
+        if not fits[at]:
             return None
-        at = int(order[0])
-        used = {gel: int(self._uses[at, k]) for gel, k in self._column.items() if self._uses[at, k]}
-        return Option(at, float(self._misses[at]), float(self._costs[at]), used)
+        used = {gel: int(self._uses[k][at]) for gel, k in gels.items() if self._uses[k][at]}
+        return Option(int(self._order[at]), float(self._misses[at]), float(self._costs[at]), used)

@@ -91,7 +91,7 @@ class Vectorised:
         for layers, heads in ((2, [()]), (3, [(int(i),) for i in here])):
             for head in heads if layers <= max_layers else ():
                 first = head[-1] if head else 0
-                steps, lost = self._block(spectra, shares, target_xy, head, first)
+                steps, lost = self.block(spectra, shares, target_xy, head, first)
                 good = np.argwhere(~clearly_beaten(rows, steps, lost))
                 stacks += [(*head, first + int(j), first + int(k)) for j, k in good]
                 more = np.stack(
@@ -102,7 +102,7 @@ class Vectorised:
                     rows, stacks = _reduced(rows, stacks)
         return sorted(_reduced(rows, stacks)[1])
 
-    def _block(self, spectra, shares, target_xy, head, first):
+    def block(self, spectra, shares, target_xy, head, first):
         """Miss and loss (p, p) of `head` with gels j ≤ k, counted from `first`; NaN where they cannot be."""
         rest, stock = self.sheets[first:], self.stock[first:]
         filters = rest * self.sheets[list(head)].prod(axis=0)

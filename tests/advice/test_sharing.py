@@ -15,7 +15,7 @@ from advisor.model import PredictionRequest, Target
 WARM = {"CTO 1/4": 1, "CTO 1/8": 0, "CTO 1/2": 0, "CTO 3/4": 0, "CTO full": 0}
 
 
-def table(stock, rest=None):
+def stocked(stock, rest=None):
     return [row.model_copy(update={"stock": stock.get(row.name, rest)}) for row in (*nominal(), *neutral())]
 
 
@@ -28,18 +28,18 @@ def answers(sources, rows, **limits):
 
 
 def test_nothing_changes_unless_it_is_asked_for():
-    for answer in advise(asking(*windows(6800, 7000)), table(WARM)).sources:
+    for answer in advise(asking(*windows(6800, 7000)), stocked(WARM)).sources:
         assert answer.allocated is None
 
 
 def test_where_there_is_enough_everybody_gets_the_first_choice():
-    for answer in answers(windows(6800, 7000), table({"CTO 1/4": 2})):
+    for answer in answers(windows(6800, 7000), stocked({"CTO 1/4": 2})):
         assert answer.allocated.stack == answer.stacks[0]
         assert answer.allocated.words == "Its first choice: there is enough for every source."
 
 
 def test_the_last_sheet_goes_to_the_source_that_needs_it_most():
-    near, far = answers(windows(6400, 6900), table(WARM, rest=0), tolerance_steps=1)
+    near, far = answers(windows(6400, 6900), stocked(WARM, rest=0), tolerance_steps=1)
     assert near.stacks[0].gels == far.stacks[0].gels == ["CTO 1/4"]
     assert far.allocated.stack.gels == ["CTO 1/4"] and near.allocated.stack.gels == []
     assert near.allocated.words.startswith("The last CTO 1/4 went to Window 2, which needs it most: ")
@@ -51,12 +51,12 @@ def test_the_last_sheet_goes_to_the_source_that_needs_it_most():
 
 def test_what_hangs_already_keeps_its_sheets():
     hung = source("Hung", cct=5600.0, keep=["CTO 1/4"])
-    _, other = answers([hung, *windows(6800)], table(WARM, rest=0))
+    _, other = answers([hung, *windows(6800)], stocked(WARM, rest=0))
     assert other.allocated.stack.gels == [] and other.allocated.words == "No CTO 1/4 is left."
 
 
 def test_an_allocated_entry_is_the_prediction_of_that_stack():
-    heads, rows = windows(6400, 6900), table(WARM, rest=0)
+    heads, rows = windows(6400, 6900), stocked(WARM, rest=0)
     for head, answer in zip(heads, answers(heads, rows), strict=True):
         request = PredictionRequest(
             source=head,

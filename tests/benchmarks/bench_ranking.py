@@ -1,0 +1,178 @@
+"""How fast the ranking is, and how much faster than going through everything.
+
+Run by hand, from the project's root: ``python tests/benchmarks/bench_ranking.py``. Prints a line for each
+goal. The ratios matter, not the times: they are this machine's, and while it does other work they are long.
+The exhaustive references are the tests' own (`tests/advice/exhaustive.py`), vectorised; with 500 gels one is
+timed on a slice of the stacks and the whole estimated from that. What is compared is the way to the front
+of each source, without the words and figures of the answer; the whole answer is timed beside it.
+"""
+
+import statistics
+import sys
+import time
+import tracemalloc
+from collections.abc import Callable, Sequence
+from functools import partial
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "advice"))
+
+import numpy as np
+from exhaustive import Vectorised, miss_and_loss, ranked
+from large import family_table, mixed_table
+from scarce import a_scramble, optimum
+
+from advisor.advice.advise import advise, advise_on, fronts
+from advisor.advice.allocation import allocate
+from advisor.advice.measure import Whiteness, white_of
+from advisor.advice.prediction import Bare, prepare, stacked
+from advisor.advice.rack import Rack, rack_of
+from advisor.advice.stacks import NONE, choice_on, stacks_on
+from advisor.advice.tree import tree_of
+from advisor.colour.chromaticity import xy_of_uv
+from advisor.colour.data import Array
+from advisor.imports.gel_csv import read_gels
+from advisor.model import AdviceRequest, Kind, Limits, Reading, Source, Target
+from advisor.resources import folder
+
+ROUNDS = 5
+SLICE = 12
+"""Of 500 gels, the first gels of the stacks on which the exhaustive reference is timed."""
+LAYERS = 3
+HEADS = [
+    Source(
+        name=f"Head {i}",
+        kind=list(Kind)[i % len(Kind)],
+        reading=Reading(cct=2700.0 + 350 * i, duv=-0.006 + 0.001 * i),
+    )
+    for i in range(12)
+]
+TARGET = Target(cct=5600)
+
+
+def least(run: Callable[[], object], rounds: int = ROUNDS) -> float:
+    """Return the least time of a few runs, on which other work weighs least. [s]"""
+    times = []
+    for _ in range(rounds):
+        started = time.perf_counter()
+        run()
+        times.append(time.perf_counter() - started)
+    return min(times)
+
+
+def ms(times: Sequence[float]) -> str:
+    """Write the median of times."""
+    return f"{1000 * statistics.median(times):.0f} ms"
+
+
+def shipped() -> None:
+    """The shipped table, all twelve sources."""
+    rows = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
+    rack, target, limits = rack_of(tuple(rows)), white_of(TARGET, HEADS), Limits(max_layers=LAYERS)
+    bares = [prepare(head, rack) for head in HEADS]
+    stacks = stacks_on(rack, choice_on(rack, (), LAYERS))
+    spectra = sum(len(b.ensemble.weights) for b in bares)
+    filters = stacked(rack.transmittances, stacks)
+    layers = (stacks != NONE).sum(axis=1)
+
+    def reference() -> None:
+        for bare in bares:
+            found = miss_and_loss(bare.ensemble.spectra, bare.ensemble.weights, filters, xy_of_uv(target.uv))
+            ranked(*found, layers, 3.0)
+
+    request = AdviceRequest(target=TARGET, sources=HEADS, max_layers=LAYERS)
+    advise(request, rows)
+    ours, theirs = least(lambda: fronts(bares, target, limits, rack)), least(reference, 3)
+    whole = least(lambda: advise(request, rows))
+    print(
+        f"shipped table, {len(stacks)} stacks, 12 sources of {spectra} spectra: {1000 * ours:.0f} ms", end=""
+    )
+    print(
+        f" (goal 150); reference {1000 * theirs:.0f} ms, {theirs / ours:.1f} x; answer {1000 * whole:.0f} ms"
+    )
+
+
+def alone(bares: Sequence[Bare], target: Whiteness, limits: Limits, rack: Rack) -> list[float]:
+    """Return the time to the front of each source by itself. [s]"""
+    return [least(partial(fronts, [bare], target, limits, rack)) for bare in bares]
+
+
+def large() -> None:
+    """Five hundred gels, each source alone; and the growth from fifty."""
+    target, limits = white_of(TARGET, HEADS), Limits(max_layers=LAYERS)
+    for name, make in (("four families", family_table), ("mixed table", mixed_table)):
+        few, rack = (rack_of(tuple(make(np.random.default_rng(1), count))) for count in (50, 500))
+        choice = choice_on(rack, (), LAYERS)
+        started = time.perf_counter()
+        tree_of(rack, choice.gels)
+        built = time.perf_counter() - started
+        before = alone([prepare(head, few) for head in HEADS], target, limits, few)
+        bares = [prepare(head, rack) for head in HEADS]
+        times = alone(bares, target, limits, rack)
+        print(
+            f"{name}, 500 gels, 3 layers, one source: median {ms(times)} (goal 300), slowest of 12", end=" "
+        )
+        print(f"{1000 * max(times):.0f} ms; once {1000 * built:.0f} ms for the tree")
+        plain = Vectorised(rack.transmittances, rack.mired, rack.cc, rack.stock * rack.ranked)
+        ratios = [
+            exhaustively(plain, bare, xy_of_uv(target.uv)) / t for bare, t in zip(bares, times, strict=True)
+        ]
+        print(f"  exhaustive (estimated from {SLICE} first gels and one spectrum): ", end="")
+        print(f"{statistics.median(ratios):.0f} x at the median, {min(ratios):.0f} x at least (goal 50)")
+        growth = [b / a for a, b in zip(before, times, strict=True)]
+        print(f"  growth from 50 to 500 gels: {statistics.median(growth):.1f} x at the median, ", end="")
+        print(f"{max(growth):.1f} x at most (goal 20)")
+        answers = [least(partial(advise_on, [bare], target, limits, rack), 3) for bare in bares]
+        print(f"  whole answer: median {ms(answers)}, slowest {1000 * max(answers):.0f} ms")
+        tracemalloc.start()
+        for bare in bares:
+            fronts([bare], target, limits, rack)
+        print(f"  peak memory of the search: {tracemalloc.get_traced_memory()[1] / 1e6:.0f} MB (goal 400)")
+        tracemalloc.stop()
+
+
+def exhaustively(plain: Vectorised, bare: Bare, target_xy: Array) -> float:
+    """Estimate the time to evaluate every stack of a source, from a slice of them. [s]"""
+    count = len(plain.sheets)
+    firsts = np.linspace(0, count - 1, SLICE).astype(int)
+    spectra, weights = bare.ensemble.spectra, bare.ensemble.weights
+
+    def some() -> None:
+        for i in firsts:
+            plain.block(spectra[:1], weights[:1], target_xy, (int(i),), int(i))
+
+    each = least(some, 2) / sum((count - firsts) ** 2)
+    return each * sum(k**2 for k in range(1, count + 1)) * len(weights)
+
+
+def scarce() -> None:
+    """Scarce sheets over twelve sources, against integer programming."""
+    for stacks in (300, 1000):
+        ours, theirs, equal = [], [], 0
+        for seed in range(100 if stacks == 300 else 20):
+            wishes, stock = a_scramble(np.random.default_rng([12, seed]), stacks=stacks)
+            shelves = [wish.shelf() for wish in wishes]
+            started = time.perf_counter()
+            options, _ = allocate(shelves, stock)
+            ours.append(time.perf_counter() - started)
+            started = time.perf_counter()
+            best = optimum(wishes, stock)
+            theirs.append(time.perf_counter() - started)
+            found = max(o.miss for o in options), sum(o.cost for o in options)
+            equal += bool(np.allclose(found, best, rtol=0, atol=1e-6))
+        print(
+            f"scarce stock, 12 sources of {stacks} stacks: {equal} of {len(ours)} equal milp's optimum;",
+            end="",
+        )
+        ratio = statistics.median(theirs) / statistics.median(ours)
+        print(f" median {ms(ours)} against {ms(theirs)}, {ratio:.1f} x; slowest {1000 * max(ours):.0f} ms")
+
+
+def main() -> None:
+    shipped()
+    large()
+    scarce()
+
+
+if __name__ == "__main__":
+    main()
