@@ -28,16 +28,17 @@ The even rows of the accuracy check agree."""
 STRANGENESS = 0.03
 """Root mean square error of lamps that no ensemble foresees, as a share of the light's shift (same rows)."""
 
+_ONE_STEP, _NINE_IN_TEN = 1.0, 0.9
+"""Stacks whose misses are this near, this often, are alike: one step is just visible (CIE TN 001:2014)."""
+
 
 class Certainty(NamedTuple):
     """How certain f stacks on a source are, all in steps.
 
-    `steps` (f,) hold 90 %; `own` (f,) is the part that is not the source's or the meter's; `members`
-    (f, k) is the distance of every ensemble member from the target.
+    `steps` (f,) hold 90 %; `members` (f, k) is the distance of every ensemble member from the target.
     """
 
     steps: Array
-    own: Array
     members: Array
 
 
@@ -50,30 +51,25 @@ def certainty(bare: Bare, rack: Rack, stacks: Indices, outcomes: Outcomes, accur
     dyes = _dyes(bare, rack, stacks, filters)
     gels = _gels(bare, rack, stacks, filters, accuracy.gel_percent)
     meter = _meter(bare.white, outcomes, accuracy)
-    own = np.hypot(SCALE * dyes, gels)
-    total = np.sqrt((SCALE * spread) ** 2 + (SCALE * strange) ** 2 + own**2 + meter**2)
-    return Certainty(total / STEP, own / STEP, distance(light, bare.wanted.uv) / STEP)
+    total = np.sqrt(SCALE**2 * (spread**2 + strange**2 + dyes**2) + gels**2 + meter**2)
+    return Certainty(total / STEP, distance(light, bare.wanted.uv) / STEP)
 
 
 def ties(sure: Certainty, weights: Array, lightness: list[tuple[float, int]]) -> list[list[int]]:
     """Put stacks that cannot be told apart together, the lighter first.
 
     `sure` is in ranked order, `lightness` what stops and layers each stack costs. The best stack not yet
-    placed takes along all that differ from it by less than the standard uncertainty of the difference: the
-    ensemble's spread of it, and what the one stack has more of its own. What they have in common (the
-    meter's error, the sheets in both) moves both alike, and does not count. Returns groups of places.
+    placed takes along all that miss within one step of it, by more or by less, in nine of ten spectra that
+    the source may have: no eye, and no second reading, would tell which of the two hangs. What moves both
+    alike (the meter's error, the sheets in both) does not count. Returns groups of places.
     """
     left, groups = list(range(len(lightness))), []
     while left:
         first = left[0]
-        gap = sure.members[left] - sure.members[first]
-        mean = gap @ weights
-        spread = (gap - mean[:, None]) ** 2 @ weights
-        doubt = np.sqrt(spread + np.abs(sure.own[left] ** 2 - sure.own[first] ** 2) / SCALE**2)
-        same = [k for k, apart, unsure in zip(left, np.abs(mean), doubt, strict=True) if apart <= unsure]
+        near = np.abs(sure.members[left] - sure.members[first]) <= _ONE_STEP
+        same = [k for k, share in zip(left, near @ weights, strict=True) if share >= _NINE_IN_TEN]
         groups.append(sorted(same, key=lambda k: (*lightness[k], k)))
-        placed = set(same)
-        left = [k for k in left if k not in placed]
+        left = [k for k in left if k not in same]
     return groups
 
 

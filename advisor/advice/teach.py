@@ -41,7 +41,7 @@ _SLACK = 0.2
 """How much less than our dyes a sheet may lose: two illuminances, each within 5 %, and dyes clearer than ours
 (our own judgement, no source). It then counts as the clearest sheet of its label. [stop]"""
 _SEEN = 1.0
-"""What a row may miss of its own pair before the other reference is tried. [step] Meters' errors are larger."""
+"""What a row may miss of its own pair before the other reference is tried: meters err more. [step]"""
 _LEFT = 3.0
 """A row that misses its own pair by more is none. [step] (our own judgement: three steps are seen)"""
 _STRANGE_SHARE, _STRANGE_LEAST = 0.35, 6.0

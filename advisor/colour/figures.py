@@ -26,7 +26,7 @@ class Figures(NamedTuple):
 
 NO_FIGURES = Figures()
 """A meter that printed CCT and Duv alone."""
-_SPREAD = Figures(ra=3.0, r9=12.0, rf=3.0, rg=4.0, ssi=5.0)
+_SPREAD = Figures(ra=4.0, r9=24.0, rf=3.0, rg=4.0, ssi=5.0)
 """How far a member's figure may be from the meter's before it weighs exp(−1/2) as much. Ra and R9 were set
 on the even rows of the accuracy check, the others by analogy (no source)."""
 _DOUBT = 0.01
@@ -34,7 +34,7 @@ _DOUBT = 0.01
 
 
 def agreement(spectra: Array, seen: Figures) -> Array:
-    """Return factors (k,) for the weights of spectra (k, 81): 1 for the one that agrees best."""
+    """Return factors (k,) for the weights of spectra (k, 81): about 1 for the one that agrees best."""
     apart = np.zeros(len(spectra))
     if seen.ra is not None or seen.r9 is not None:
         special = special_indices(spectra)

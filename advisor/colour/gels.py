@@ -50,9 +50,9 @@ DYES = Dyes(
 _LN10 = np.log(10.0)
 
 
-def shifted(by: float, wider: float) -> Dyes:
-    """Return dyes with every band `by` further to the red [nm] and `wider` times as wide."""
-    return Dyes(*((_shifted(a, by, wider), _shifted(b, by, wider)) for a, b in DYES))
+def shifted(first: float, second: float, wider: float) -> Dyes:
+    """Return dyes with their bands `first` and `second` further to the red [nm], `wider` times as wide."""
+    return Dyes(*((_shifted(a, first, wider), _shifted(b, second, wider)) for a, b in DYES))
 
 
 def _shifted(band: Band, by: float, wider: float) -> Band:

@@ -58,7 +58,6 @@ _KINDS = {
         (),
         ("LED-B1", "LED-B2", "LED-B3", "LED-B4", "LED-B5", "LED-BH1", "LED-V1", "LED-V2"),
         (("white-led", 1.0), ("hybrid-led", 0.1)),
-        published_weight=0.2,
     ),
     "led-mix": _Kind((), ("LED-RGB1",), (("rgb", 0.3), ("rgb-amber", 1.0), ("rgb-lime", 1.0))),
     "fluorescent": _Kind(
@@ -77,7 +76,7 @@ _KINDS = {
     ),
     "sodium": _Kind((), ("HP1", "HP2", "HPS", "Super HPS")),
 }
-BEND_SCALE = 0.4
+BEND_SCALE = 0.3
 """A bend of this size, √(slope² + bow²), weighs exp(−1/2). Set on the even rows of the accuracy check."""
 _SHARES = {
     "tungsten": 0.2, "daylight": 0.15, "discharge": 0.1, "led-white": 0.3, "led-mix": 0.1, "fluorescent": 0.1,
@@ -138,18 +137,19 @@ def _of_kind(kind: str, uv: Array) -> Ensemble:
     cct = float(cct_duv_of_uv(uv)[0])
     on_locus = [_on_locus(locus, cct) for locus in made.loci]
     spectra, bends, found = _bent(np.concatenate([np.array(on_locus).reshape(-1, len(_X)), known]), uv)
-    weight = np.where(found, np.exp(-0.5 * (bends / BEND_SCALE) ** 2), 0.0)
-    weight[len(made.loci) :] *= made.published_weight
-    names = (*made.loci, *made.published)
-    all_spectra, all_weights, all_names = [spectra], [weight], list(names)
+    # Weights as logarithms: where all had to be bent far, it is still the least bent that count.
+    weight = np.where(found, -0.5 * (bends / BEND_SCALE) ** 2, -np.inf)
+    weight[len(made.loci) :] += np.log(made.published_weight)
+    all_spectra, all_weights, names = [spectra], [weight], [*made.loci, *made.published]
     for name, share in made.families:
         mixed, possible = mixtures(family(name), uv)
         all_spectra.append(mixed)
-        all_weights.append(np.where(possible, share, 0.0))
-        all_names += [f"{name} {i}" for i in range(len(mixed))]
-    if not any(w.any() for w in all_weights):
+        all_weights.append(np.where(possible, np.log(share), -np.inf))
+        names += [f"{name} {i}" for i in range(len(mixed))]
+    logarithm = np.concatenate(all_weights)
+    if not np.isfinite(logarithm).any():
         raise Unbendable(f"no {kind} spectrum has this chromaticity")
-    return _heaviest(np.concatenate(all_spectra), np.concatenate(all_weights), tuple(all_names), _MOST)
+    return _heaviest(np.concatenate(all_spectra), np.exp(logarithm - logarithm.max()), tuple(names), _MOST)
 
 
 def _heaviest(spectra: Array, weight: Array, names: tuple[str, ...], most: int) -> Ensemble:

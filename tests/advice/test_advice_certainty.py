@@ -61,14 +61,14 @@ def test_a_bare_source_of_exact_reading_is_certain(kind):
 
 @pytest.mark.parametrize("kind", Kind)
 def test_behind_gels_a_source_is_less_certain_than_its_gels(kind):
-    found = sure(bare_of(kind))
-    assert (found.steps[1:] > found.own[1:]).all() and (found.own[1:] > 0.0).all()
+    bare = bare_of(kind)
+    dyes = SCALE * moved_by_dyes(bare)[1:]
+    assert (sure(bare).steps[1:] > dyes).all() and (dyes > 0.0).all()
 
 
 def test_of_a_measured_spectrum_only_the_dyes_are_uncertain():
     found = sure(measured())
     np.testing.assert_allclose(found.steps, SCALE * moved_by_dyes(measured()), rtol=1e-9, atol=1e-12)
-    np.testing.assert_array_equal(found.steps, found.own)
 
 
 def test_a_measured_spectrum_is_more_certain_than_its_kind():
@@ -148,10 +148,9 @@ def ranked(draw):
     k, f = draw(MEMBERS), draw(st.integers(1, 8))
     miss = st.floats(0.0, 20.0).map(lambda v: round(v, 3))
     members = draw(st.lists(st.lists(miss, min_size=k, max_size=k), min_size=f, max_size=f))
-    own = draw(st.lists(st.floats(0.0, 3.0), min_size=f, max_size=f))
     lightness = draw(st.lists(st.tuples(st.floats(0, 4), st.integers(0, 3)), min_size=f, max_size=f))
     weights = np.array(draw(st.lists(st.floats(0.1, 1.0), min_size=k, max_size=k)))
-    return Certainty(np.zeros(f), np.array(own), np.array(members)), weights / weights.sum(), lightness
+    return Certainty(np.zeros(f), np.array(members)), weights / weights.sum(), lightness
 
 
 @given(ranked())
@@ -172,32 +171,27 @@ def test_what_is_the_same_cannot_be_told_apart(case):
     assert ties(same, weights, [(1.0, 2), (0.5, 1), (1.0, 1)]) == [[1, 2, 0]]
 
 
-def certain_of(misses, own=None):
+def certain_of(misses):
     members = np.array(misses, dtype=float)
-    return Certainty(
-        np.zeros(len(members)), np.zeros(len(members)) if own is None else np.array(own), members
-    )
+    return Certainty(np.zeros(len(members)), members)
 
 
 HALVES = np.array([0.5, 0.5])
+HEAVY_FIRST = [(2.0, 2), (0.0, 0)]
 
 
-def test_without_doubt_any_difference_counts():
-    assert ties(certain_of([[1.0, 1.0], [1.01, 1.01]]), HALVES, [(2.0, 2), (0.0, 0)]) == [[0], [1]]
+@pytest.mark.parametrize(("second", "groups"), [(1.9, [[1, 0]]), (2.1, [[0], [1]]), (0.1, [[1, 0]])])
+def test_within_one_step_under_every_spectrum_is_a_tie(second, groups):
+    assert ties(certain_of([[1.0, 1.0], [second, second]]), HALVES, HEAVY_FIRST) == groups
 
 
-def test_what_moves_all_stacks_alike_is_no_doubt():
-    """Members differ by 10 steps, but the second stack is worse by 1 under each of them."""
-    assert ties(certain_of([[1.0, 11.0], [2.0, 12.0]]), HALVES, [(2.0, 2), (0.0, 0)]) == [[0], [1]]
+def test_what_moves_all_stacks_alike_does_not_count():
+    """Members differ by 10 steps, but the second stack is worse by 1.5 under each of them."""
+    assert ties(certain_of([[1.0, 11.0], [2.5, 12.5]]), HALVES, HEAVY_FIRST) == [[0], [1]]
 
 
-def test_a_difference_that_depends_on_the_spectrum_is_a_tie():
-    found = ties(certain_of([[1.0, 5.0], [5.0, 1.2], [30.0, 31.0]]), HALVES, [(2.0, 2), (0.5, 1), (0.0, 0)])
-    assert found == [[1, 0], [2]]
-
-
-def test_sheets_that_only_one_of_two_stacks_has_are_a_doubt():
-    members = [[2.0, 2.0], [2.3, 2.3]]
-    lightness = [(2.0, 2), (0.0, 0)]
-    assert ties(certain_of(members, own=[3.0, 0.0]), HALVES, lightness) == [[1, 0]]
-    assert ties(certain_of(members, own=[3.0, 3.0]), HALVES, lightness) == [[0], [1]]
+@pytest.mark.parametrize(("share", "groups"), [(0.92, [[1, 0]]), (0.88, [[0], [1]])])
+def test_nine_in_ten_spectra_decide(share, groups):
+    """Under the second member the lighter stack is plainly worse."""
+    weights = np.array([share, 1.0 - share])
+    assert ties(certain_of([[1.0, 1.0], [1.5, 9.0]]), weights, HEAVY_FIRST) == groups

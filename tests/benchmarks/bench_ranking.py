@@ -24,7 +24,7 @@ from scarce import a_scramble, optimum
 
 from advisor.advice.advise import advise, advise_on, fronts
 from advisor.advice.allocation import allocate
-from advisor.advice.measure import Whiteness, white_of
+from advisor.advice.measure import white_of
 from advisor.advice.prediction import Bare, prepare, stacked
 from advisor.advice.rack import Rack, rack_of
 from advisor.advice.stacks import NONE, choice_on, stacks_on
@@ -69,7 +69,7 @@ def shipped() -> None:
     """The shipped table, all twelve sources."""
     rows = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
     rack, target, limits = rack_of(tuple(rows)), white_of(TARGET, HEADS), Limits(max_layers=LAYERS)
-    bares = [prepare(head, rack) for head in HEADS]
+    bares = [prepare(head, rack, target) for head in HEADS]
     stacks = stacks_on(rack, choice_on(rack, (), LAYERS))
     spectra = sum(len(b.ensemble.weights) for b in bares)
     filters = stacked(rack.transmittances, stacks)
@@ -82,7 +82,7 @@ def shipped() -> None:
 
     request = AdviceRequest(target=TARGET, sources=HEADS, max_layers=LAYERS)
     advise(request, rows)
-    ours, theirs = least(lambda: fronts(bares, target, limits, rack)), least(reference, 3)
+    ours, theirs = least(lambda: fronts(bares, limits, rack)), least(reference, 3)
     whole = least(lambda: advise(request, rows))
     print(
         f"shipped table, {len(stacks)} stacks, 12 sources of {spectra} spectra: {1000 * ours:.0f} ms", end=""
@@ -92,9 +92,9 @@ def shipped() -> None:
     )
 
 
-def alone(bares: Sequence[Bare], target: Whiteness, limits: Limits, rack: Rack) -> list[float]:
+def alone(bares: Sequence[Bare], limits: Limits, rack: Rack) -> list[float]:
     """Return the time to the front of each source by itself. [s]"""
-    return [least(partial(fronts, [bare], target, limits, rack)) for bare in bares]
+    return [least(partial(fronts, [bare], limits, rack)) for bare in bares]
 
 
 def large() -> None:
@@ -106,9 +106,9 @@ def large() -> None:
         started = time.perf_counter()
         tree_of(rack, choice.gels)
         built = time.perf_counter() - started
-        before = alone([prepare(head, few) for head in HEADS], target, limits, few)
-        bares = [prepare(head, rack) for head in HEADS]
-        times = alone(bares, target, limits, rack)
+        before = alone([prepare(head, few, target) for head in HEADS], limits, few)
+        bares = [prepare(head, rack, target) for head in HEADS]
+        times = alone(bares, limits, rack)
         print(
             f"{name}, 500 gels, 3 layers, one source: median {ms(times)} (goal 300), slowest of 12", end=" "
         )
@@ -122,11 +122,11 @@ def large() -> None:
         growth = [b / a for a, b in zip(before, times, strict=True)]
         print(f"  growth from 50 to 500 gels: {statistics.median(growth):.1f} x at the median, ", end="")
         print(f"{max(growth):.1f} x at most (goal 20)")
-        answers = [least(partial(advise_on, [bare], target, limits, rack), 3) for bare in bares]
+        answers = [least(partial(advise_on, [bare], limits, rack), 3) for bare in bares]
         print(f"  whole answer: median {ms(answers)}, slowest {1000 * max(answers):.0f} ms")
         tracemalloc.start()
         for bare in bares:
-            fronts([bare], target, limits, rack)
+            fronts([bare], limits, rack)
         print(f"  peak memory of the search: {tracemalloc.get_traced_memory()[1] / 1e6:.0f} MB (goal 400)")
         tracemalloc.stop()
 

@@ -1,0 +1,90 @@
+"""What not knowing the spectrum costs: how much better a stack there was than the one ranked first.
+
+Each lamp is brought to two targets, 5 600 K daylight and 3 200 K Planckian, with the sixteen gels in up
+to so many layers, by the product's whole ranking with its default limits. A stack's true miss is the
+distance of the true light behind it from the target.
+"""
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+import numpy as np
+from filters import DyeSet, filters
+from lamps import Lamp, uv_at_1_nm
+from trials import Knows, bare_of, by_arithmetic
+
+from advisor.advice.advise import advise_on
+from advisor.advice.measure import Whiteness, white_of
+from advisor.advice.prediction import Bare, predict_stacks
+from advisor.advice.rack import Rack, rack_of
+from advisor.advice.ranking import cost
+from advisor.advice.stacks import NONE, Indices, choice_on, stacks_on
+from advisor.colour.chromaticity import STEP, distance
+from advisor.colour.data import Array
+from advisor.model import Limits, Locus, Target
+from advisor.model.lightset import EXACT
+
+TARGETS = (Target(cct=5600, locus=Locus.DAYLIGHT), Target(cct=3200, locus=Locus.PLANCKIAN))
+_BATCH = 16
+"""Lamps advised on at a time, so that memory stays small."""
+
+
+class Regret(NamedTuple):
+    """True misses, each (lamps, targets) in Δu′v′.
+
+    `first` is that of the stack ranked first from CCT, Duv and kind, `nearest` of the one whose expected
+    miss is least (light and layers aside), `plain` of the one that arithmetic ranks first by the same
+    cost. `knowing` is that of the stack ranked first from the spectrum; `least` the least of all stacks.
+    """
+
+    first: Array
+    nearest: Array
+    plain: Array
+    knowing: Array
+    least: Array
+
+
+def regret(lamps: Sequence[Lamp], dyes: DyeSet, layers: int, knows: Knows) -> Regret:
+    """Rank the stacks for every lamp and target, and look up what each choice truly leaves."""
+    gels = filters(dyes)
+    rack = rack_of(gels.rows)
+    order = [[gel.name for gel in gels.rows].index(name) for name in rack.names]
+    stacks = stacks_on(rack, choice_on(rack, (), layers))
+    stops = np.array([gels.rows[i].stops for i in order])
+    sheets = np.concatenate([gels.transmittances[order], np.ones((1, gels.transmittances.shape[1]))])
+    passed = np.prod(sheets[stacks], axis=1)
+    found = []
+    for target in TARGETS:
+        white = white_of(target, [])
+        limits = Limits(max_layers=layers, accuracy=EXACT)
+        for start in range(0, len(lamps), _BATCH):
+            some = lamps[start : start + _BATCH]
+            bares = [bare_of(lamp, rack, white, knows) for lamp in some]
+            firsts = _first(bares, limits, rack, stacks)
+            known = [bare_of(lamp, rack, white, Knows.SPECTRUM) for lamp in some]
+            knowing = _first(known, limits, rack, stacks)
+            outcomes = predict_stacks(bares, rack, stacks)
+            for lamp, first, best, outcome in zip(some, firsts, knowing, outcomes, strict=True):
+                miss = distance(uv_at_1_nm(lamp.power * passed), white.uv)
+                plain = _by_labels(lamp, rack, stops, stacks, white, limits)
+                nearest = np.argmin(outcome.steps)
+                found.append([miss[first], miss[nearest], miss[plain], miss[best], miss.min()])
+    return Regret(*np.array(found).reshape(len(TARGETS), len(lamps), -1).transpose(2, 1, 0))
+
+
+def _first(bares: list[Bare], limits: Limits, rack: Rack, stacks: Indices) -> list[int]:
+    """Return the place of the stack that the advisor shows first for each source."""
+    place = {tuple(sorted(i for i in stack if i != NONE)): k for k, stack in enumerate(stacks.tolist())}
+    answers = advise_on(bares, limits, rack)
+    return [place[tuple(sorted(rack.find(answer.stacks[0].gels)))] for answer in answers]
+
+
+def _by_labels(
+    lamp: Lamp, rack: Rack, stops: Array, stacks: Indices, white: Whiteness, limits: Limits
+) -> int:
+    """Return the place of the stack that arithmetic with the labels ranks first, by the product's cost."""
+    used = stacks != NONE
+    mired, cc, lost = (np.where(used, of[stacks], 0.0).sum(axis=1) for of in (rack.mired, rack.cc, stops))
+    steps = distance(by_arithmetic(lamp, mired, cc), white.uv) / STEP
+    steps = np.nan_to_num(steps, nan=np.inf)
+    return int(np.argmin(cost(steps, lost, used.sum(axis=1), limits.tolerance_steps)))

@@ -1,0 +1,100 @@
+"""Rendition figures against published ones and against luxpy."""
+
+import numpy as np
+import pytest
+from references import reference, references, table
+
+from advisor.colour.data import published
+from advisor.colour.loci import daylight, planckian
+from advisor.colour.rendition import fidelity_and_gamut, rendition, similarity
+
+LUXPY_RA = 0.4
+"""luxpy rounds every R_i before it averages."""
+LUXPY_R9 = 0.7
+LUXPY_RF, LUXPY_RG = 0.15, 0.15
+"""luxpy sums at 1 nm what we sum at the 5 nm of the published tables; lines of FL10 to FL12 differ most."""
+SSI_GRID = np.arange(375.0, 676.0)
+"""Where ST 2122 looks. [nm]"""
+
+
+def figures_of(name):
+    own = published(name)
+    return rendition(own.values, own.wavelengths)
+
+
+@pytest.mark.parametrize("entry", references("ra-FL"), ids=lambda e: e["id"])
+def test_ra_of_cies_fluorescent_lamps(entry):
+    found = figures_of(entry["id"].removeprefix("ra-"))
+    assert found.ra == pytest.approx(entry["value"], abs=entry["tolerance"])
+
+
+@pytest.mark.parametrize("entry", references("ra-R-FL"), ids=lambda e: e["id"])
+def test_ra_against_an_independent_library(entry):
+    found = figures_of(entry["id"].removeprefix("ra-R-"))
+    assert found.ra == pytest.approx(entry["value"], abs=entry["tolerance"])
+
+
+@pytest.mark.parametrize("entry", references("cie224-"), ids=lambda e: e["id"])
+def test_rf_as_in_cies_workbook(entry):
+    """The colour fidelity index of CIE 224:2017 is the Rf of TM-30-18."""
+    found = figures_of(entry["id"].removeprefix("cie224-"))
+    assert found.rf == pytest.approx(entry["value"], abs=entry["tolerance"])
+
+
+def test_rf_and_rg_as_in_the_ies_workbook():
+    entry = reference("tm30-FL2")
+    found = figures_of("FL2")
+    assert (found.rf, found.rg) == pytest.approx(entry["value"], abs=entry["tolerance"])
+
+
+@pytest.mark.parametrize("row", table("luxpy_rendition.csv").tolist(), ids=lambda row: f"FL{row[0]:.0f}")
+def test_luxpy_agrees(row):
+    number, ra, r9, rf, rg = row
+    found = figures_of(f"FL{number:.0f}")
+    assert found.ra == pytest.approx(ra, abs=LUXPY_RA)
+    assert found.special[8] == pytest.approx(r9, abs=LUXPY_R9)
+    assert found.rf == pytest.approx(rf, abs=LUXPY_RF)
+    assert found.rg == pytest.approx(rg, abs=LUXPY_RG)
+
+
+def test_ra_is_the_mean_of_the_first_eight():
+    found = figures_of("FL4")
+    assert len(found.special) == 15
+    assert found.ra == pytest.approx(np.mean(found.special[:8]), abs=1e-9)
+
+
+def test_fidelity_alone_is_the_same():
+    own = published("FL7")
+    found = rendition(own.values, own.wavelengths)
+    assert fidelity_and_gamut(own.values, own.wavelengths) == (found.rf, found.rg)
+
+
+def test_reference_illuminants_render_perfectly():
+    for spectrum in (planckian(2900.0), daylight(6500.0)):
+        found = rendition(spectrum)
+        assert min(found.ra, *found.special, found.rf) > 99.5
+        assert found.rg == pytest.approx(100.0, abs=0.5)
+
+
+@pytest.mark.parametrize("entry", references("ssi-P"), ids=lambda e: e["id"])
+def test_ssi_of_planckian_radiators(entry):
+    wanted = entry["value"]
+    spectrum = planckian(float(wanted["planckian"]), SSI_GRID)
+    assert similarity(spectrum, wanted["reference"], SSI_GRID) == wanted["ssi"]
+
+
+def test_ssi_of_a_reference_to_itself_is_100():
+    for name, reference_name in (("D65", "D6500"), ("D55", "D5500"), ("A", "P2856")):
+        own = published(name)
+        assert similarity(own.values, reference_name, own.wavelengths) == 100.0
+
+
+def test_ssi_falls_with_the_distance_from_the_reference():
+    found = [similarity(planckian(cct, SSI_GRID), "P3200", SSI_GRID) for cct in (3200.0, 3000.0, 2500.0)]
+    assert found == sorted(found, reverse=True) and len(set(found)) == 3
+
+
+@pytest.mark.parametrize("name", ["", "5600", "X5600", "D3900", "P900", "P26000", "D5600K", "p3200"])
+def test_ssi_needs_a_reference_that_there_is(name):
+    with pytest.raises(ValueError, match="SSI has no reference"):
+        similarity(planckian(3200.0, SSI_GRID), name, SSI_GRID)
