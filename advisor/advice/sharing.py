@@ -150,7 +150,9 @@ class _Case(NamedTuple):
         """Say where the sheets of a gel went that a source wished for."""
         name = self.rack.names[gel]
         if not holders:
-            return f"No {name} is left." if not self.stock[gel] else f"There are too few sheets of {name}."
+            if not self.stock[gel]:
+                return f"No {name} is left."
+            return f"There are too few sheets of {name} for all who would take one; this costs no more."
         neediest = max(holders, key=lambda k: self._without(k, gel))
         needs = self._without(neediest, gel) > self._without(i, gel)
         where = " and ".join(self._name(k) for k in holders)

@@ -35,6 +35,8 @@ _CLOSE = 1e-6
 """A fit within this is found. [Δu′v′]"""
 _EDGE = 0.01
 """The least cooling that a label can say: mired is kept to two places. [MK⁻¹]"""
+_NO_SHIFT = 1.0
+"""A shift to the wrong side of a reference that counts as none: too small to be seen. [MK⁻¹]"""
 _ROUNDING = 0.001
 """Stops are kept to three places. [stop]"""
 _SLACK = 0.2
@@ -122,12 +124,7 @@ def from_transmittance(gel: Gel, curve: Transmittance) -> Lesson:
     Raises Refused where that is further than a row can say.
     """
     sheet = on_grid(curve)
-    own = gels.reference_cct(gel.mired)
-    other = gels.WARMING_REFERENCE if own == gels.COOLING_REFERENCE else gels.COOLING_REFERENCE
-    found = [_on(sheet, own), _on(sheet, other)]
-    # The reference goes by the sign of the shift; where neither agrees with its own, the shift is none.
-    agree = [f for f in found if gels.reference_cct(f.mired) == f.reference]
-    label = agree[0] if agree else max(found)._replace(mired=0.0)
+    label = _described(sheet, gels.reference_cct(gel.mired))
     new = _row(
         gel,
         mired=round(label.mired, 2) + 0.0,
@@ -150,15 +147,29 @@ class _Label(NamedTuple):
     stops: float
 
 
-def _on(sheet: Array, reference: float) -> _Label:
+def _described(sheet: Array, own: float) -> _Label:
+    """Say what a sheet (81,) does, on its own reference [K] or else, where its shift has that sign, on the other.
+
+    Where neither reference agrees with the sign of its shift, the shift is none.
+    """
+    others = {gels.WARMING_REFERENCE, gels.COOLING_REFERENCE} - {own}
+    found = [label for reference in (own, *others) if (label := _on(sheet, reference)) is not None]
+    if not found:
+        says = f"behind this filter a source of {tidy(own)} K is no longer a white"
+        raise Refused.one("transmittance", says, "a filter that corrects white light")
+    for label in found:
+        cooling = label.reference == gels.COOLING_REFERENCE
+        kept = min(label.mired, -_EDGE) if cooling else max(label.mired, 0.0)
+        if abs(kept - label.mired) < _NO_SHIFT:
+            return label._replace(mired=kept)
+    return max(found)._replace(mired=0.0)
+
+
+def _on(sheet: Array, reference: float) -> _Label | None:
     lit = planckian(reference)
     cct, duv = (float(v) for v in cct_duv_of_uv(uv_of_xyz((lit * sheet) @ weights())))
     if not np.isfinite(cct):
-        raise Refused.one(
-            "transmittance",
-            f"behind this filter a source of {tidy(reference)} K is no longer a white",
-            "a filter that corrects white light",
-        )
+        return None
     luminous = weights()[:, 1]
     lost = float(stops((lit * sheet) @ luminous / (lit @ luminous)))
     return _Label(reference, MEGA / cct - MEGA / reference, 1000.0 * duv, lost)
