@@ -13,7 +13,8 @@ ruled out at once, by branch and bound:
    node goes only where a stack of the staircase, of no more layers, misses by less than the node's least
    and loses no more than the node's least. Then each stack of the node is beaten by that one, by
    the front's own definition, and is not on it. MARGIN is kept clear, a hundred times the step to which
-   the front's figures are rounded, so neither the rounding there nor that of the sums matters.
+   the front's figures are rounded, so neither the rounding there nor that of the sums matters. Where
+   there is a limit to the loss, a stack beyond it rules out only what loses more still.
 4. Whatever is left in the last level is predicted as any stack is. Nothing that was estimated is answered.
 
 So a poor staircase or a loose bound costs time and never a stack. The staircase starts from bare and
@@ -221,7 +222,7 @@ def _probe(head: Head, nodes: _Nodes, trees: Sequence[Tree], number: int, known:
     some = nodes.clusters[np.union1d(by_miss, by_gain)]
     gels = np.stack([tree.middle(number)[some[:, k]] for k, tree in enumerate(trees)], axis=1)
     gels = np.sort(gels, axis=1)
-    _note(head, *head.predicted(gels[hangs(head.rack, head.choice, gels)]), known)
+    known.add(*head.predicted(gels[hangs(head.rack, head.choice, gels)]))
 
 
 def _exactly(head: Head, nodes: _Nodes, added: Indices, known: Staircase) -> tuple[Indices, Array]:
@@ -233,16 +234,10 @@ def _exactly(head: Head, nodes: _Nodes, added: Indices, known: Staircase) -> tup
         here = order[start : start + _CHUNK]
         here = here[~known.beats(nodes.least[here], nodes.lost[here])]
         steps[here], lost[here] = head.predicted(added[here])
-        _note(head, steps[here], lost[here], known)
+        known.add(steps[here], lost[here])
     stay = np.flatnonzero(~known.beats(steps, lost) & (lost <= head.max_stops + MARGIN))
     stay = stay[np.lexsort(added[stay].T[::-1])]
     return added[stay], steps[stay]
-
-
-def _note(head: Head, steps: Array, lost: Array, known: Staircase) -> None:
-    """Take predicted stacks into the staircase, those that cost no more light than they may."""
-    affordable = lost <= head.max_stops - MARGIN
-    known.add(steps[affordable], lost[affordable])
 
 
 def _too_many(choice: Choice) -> Refused:

@@ -100,6 +100,9 @@ def test_the_shipped_table_gives_the_front_of_all_stacks(hundred):
         assert names_of(rack, plainly) == expected, seed
         choice = choice_on(rack, bare.keep, limits.max_layers, allowed_by(rack, limits))
         assert searched(bare, rack, choice, limits) == expected, seed
+        left = contenders(bare, rack, choice, limits.max_stops).tolist()
+        of_all = iter(stacks_on(rack, choice).tolist())
+        assert all(stack in of_all for stack in left), "not in the order of all stacks"
 
 
 # Five hundred gels ------------------------------------------------------------------------------------
