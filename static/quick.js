@@ -18,11 +18,22 @@ async function ask() {
     const response = await fetch(`${form.action}?${query}`);
     const html = await response.text();
     if (mine !== asked) return;
-    if (response.ok) answer.innerHTML = html;
-    else answer.textContent = silence;
+    if (response.ok) show(html);
+    else fall();
   } catch {
-    if (mine === asked) answer.textContent = silence;
+    if (mine === asked) fall();
   }
+}
+
+function show(html) {
+  answer.innerHTML = html;
+  form.classList.remove("silent");
+}
+
+// The form's button, which nobody needs while answers come by themselves, is there to try again.
+function fall() {
+  answer.textContent = silence;
+  form.classList.add("silent");
 }
 
 // The page may have come with notes beside the fields: they are about what was typed before.

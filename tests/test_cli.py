@@ -55,8 +55,37 @@ class TestCheckGels:
             assert "Allowed: " in line
 
     def test_a_gel_that_nothing_can_do_is_named(self, gel_file, capsys):
-        assert cli.main(["check-gels", gel_file(HEAD + "Amber,full,500,100,,,\n")]) == 1
-        assert "Amber full: " in capsys.readouterr().out
+        rows = "Amber,full,-300,,,,\nTeal,full,-20,,,,\n# a remark\nRust,full,134,,0.1,,\n"
+        assert cli.main(["check-gels", gel_file(HEAD + rows)]) == 1
+        said = capsys.readouterr().out.splitlines()
+        assert said[0].startswith("line 2, column mired: Amber full: this shift")
+        assert said[1].startswith("line 5, column stops: Rust full: 0.1 stops is too little")
+        assert len(said) == 2
+
+    def test_a_table_without_gels_is_told(self, gel_file, capsys):
+        assert cli.main(["check-gels", gel_file(HEAD)]) == 1
+        assert "the table holds no gel" in capsys.readouterr().out
+
+    def test_curves_beside_the_table_are_read(self, gel_file, tmp_path, capsys):
+        file = gel_file("family,fraction,spectrum\nAmber,full,amber.csv\nTeal,full,no.csv\n")
+        (tmp_path / "amber.csv").write_text(
+            "".join(f"{nm},{(nm - 300) / 600}\n" for nm in range(380, 785, 5))
+        )
+        assert cli.main(["check-gels", file]) == 1
+        assert capsys.readouterr().out.startswith("line 3, column spectrum: the file 'no.csv' is not beside")
+        (tmp_path / "no.csv").write_text("".join(f"{nm},{(900 - nm) / 600}\n" for nm in range(380, 785, 5)))
+        assert cli.main(["check-gels", file]) == 0
+        assert capsys.readouterr().out == f"{file}: 2 gels (2 measured), nothing wrong\n"
+
+    @pytest.mark.parametrize("name", ["../amber.csv", "in/amber.csv", "/etc/passwd"])
+    def test_only_files_beside_the_table_are_read(self, gel_file, tmp_path, capsys, name):
+        (tmp_path / "in").mkdir()
+        for place in (tmp_path.parent, tmp_path / "in"):
+            (place / "amber.csv").write_text("secret")
+        assert cli.main(["check-gels", gel_file(f"family,fraction,spectrum\nAmber,full,{name}\n")]) == 1
+        said = capsys.readouterr().out
+        assert said.startswith(f"line 2, column spectrum: spectrum '{name}' is no plain file name")
+        assert "secret" not in said
 
     @pytest.mark.parametrize(
         ("data", "says"),

@@ -16,7 +16,7 @@ import numpy as np
 from pydantic import ValidationError
 
 from ..colour import gels
-from ..colour.cct import cct_duv_of_uv
+from ..colour.cct import DUV_LIMIT, cct_duv_of_uv
 from ..colour.chromaticity import STEP, distance, uv_of_xyz
 from ..colour.data import Array
 from ..colour.grid import weights
@@ -81,17 +81,23 @@ def checked(gel: Gel) -> Gel:
         idle = not (gel.mired or gel.cc or gel.stops)
         with within("spectrum"):
             return from_transmittance(gel, gel.transmittance).new if idle else gel
-    label = np.array([gel.mired]), np.array([gel.cc])
+    stated = np.nan if gel.stops is None else gel.stops
     try:
-        gels.transmittances(*label, np.array([np.nan]))
+        gels.transmittances(np.array([gel.mired]), np.array([gel.cc]), np.array([stated]))
     except gels.Impossible as no:
-        column = "cc" if gel.cc and not gel.mired else "mired"
-        raise Refused.one(column, f"{gel.name}: {no.reason}", "other mired and cc") from None
-    try:
-        gels.transmittances(*label, np.array([np.nan if gel.stops is None else gel.stops]))
-    except gels.Impossible as no:
-        raise Refused.one("stops", f"{gel.name}: {no.reason}", "that or more, or stops left empty") from None
+        column, allowed = _at_fault(gel)
+        raise Refused.one(column, f"{gel.name}: {no.reason}", allowed) from None
     return gel
+
+
+def _at_fault(gel: Gel) -> tuple[str, str]:
+    """Return the column that makes a row impossible, and what it may say."""
+    try:
+        gels.transmittances(np.array([gel.mired]), np.array([gel.cc]), np.array([np.nan]))
+    except gels.Impossible:
+        mired = gel.mired and abs(gel.cc) <= 1000.0 * DUV_LIMIT
+        return ("mired" if mired else "cc"), "other mired and cc"
+    return "stops", "that or more, or stops left empty"
 
 
 def from_pair(gel: Gel, head: Source, gelled: Reading, table: Sequence[Gel]) -> Lesson:
@@ -148,7 +154,7 @@ class _Label(NamedTuple):
 
 
 def _described(sheet: Array, own: float) -> _Label:
-    """Say what a sheet (81,) does, on its own reference [K] or else, where its shift has that sign, on the other.
+    """Say what a sheet (81,) does on its own reference [K], or on the other where its shift has that sign.
 
     Where neither reference agrees with the sign of its shift, the shift is none.
     """

@@ -1,33 +1,44 @@
 """The gel table as CSV that a person can edit in any spreadsheet.
 
-Header ``family,fraction,mired,cc,stops,stock,note`` and, where a gel is switched off, ``on``.
+Header ``family,fraction,mired,cc,stops,stock,note``; ``spectrum``, a file beside the table, where a gel's
+transmittance was measured; and ``on`` where a gel is switched off.
 """
 
 import csv
 import io
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 
 from pydantic import ValidationError
 
 from ..model import Gel, GelTable, Problem, Refused, problems_in
 from .gel_cells import PARTS, escape, plain_fraction, switch, unescape, written
+from .gel_csv_curves import Curves, curve_file
 from .lines import Mark, Record, records, split
 from .text import decode, refuse_web_page
 
-COLUMNS = ("family", "fraction", "mired", "cc", "stops", "stock", "note", "on")
+COLUMNS = ("family", "fraction", "mired", "cc", "stops", "stock", "note", "spectrum", "on")
 _NEEDED = COLUMNS[:2]
+_FIGURES = {"mired", "cc", "stops"}
 _MOST_ROWS = 2000
 _MOST_COLUMNS = 100
 _COMMENT = "#"
 _MARKS = (Mark.COMMA, Mark.SEMICOLON, Mark.TAB)
 _WHERE = "file"
+_NOTHING_BESIDE: Mapping[str, bytes | str] = {}
+
+Check = Callable[[Gel], Gel]
 
 
-def read_gels(data: str | bytes) -> GelTable:
+def read_gels(
+    data: str | bytes, beside: Mapping[str, bytes | str] = _NOTHING_BESIDE, check: Check | None = None
+) -> GelTable:
     """Read a gel table: cells parted by commas, semicolons or tabs, numbers with decimal point or comma.
 
     The columns may stand in any order; family and fraction must be there. Lines that begin with # are
-    comments. Raises Refused with every fault of the file, each at its line and column.
+    comments. `beside` holds the files that the column spectrum may name: transmittances as
+    `read_transmittance` takes them. `check` is asked for every row what to take for it, and raises
+    Refused, with a column as its place, where nothing can do what the row says; a row with a spectrum may
+    leave its figures to it. Raises Refused with every fault of the file, each at its line and column.
     """
     text = decode(data, where=_WHERE)
     lines = text.split("\n")
@@ -39,6 +50,7 @@ def read_gels(data: str | bytes) -> GelTable:
     problems = _wrong_header(columns, head)
     if problems:
         refuse_web_page(text, where=_WHERE)
+    curves = Curves(beside)
     rows: list[Gel] = []
     stands: dict[str, int] = {}
     count = 0
@@ -46,7 +58,7 @@ def read_gels(data: str | bytes) -> GelTable:
         count += 1
         if count > _MOST_ROWS:
             raise Refused.one(_WHERE, f"the table has more than {_MOST_ROWS} rows", f"at most {_MOST_ROWS}")
-        gel = _gel(record, columns, problems)
+        gel = _gel(record, columns, curves, check, problems)
         if gel is None:
             continue
         first = stands.setdefault(gel.name.casefold(), record.line)
@@ -54,9 +66,20 @@ def read_gels(data: str | bytes) -> GelTable:
             says = f"{gel.name} stands on line {first} and again on line {record.line}"
             problems.append(_problem(record, "", says, "each family and fraction once"))
         rows.append(gel)
+    if not count and not problems:
+        problems.append(Problem(where=_WHERE, says="the table holds no gel", allowed="a row for each gel"))
     if problems:
         raise Refused(problems)
     return GelTable(rows=rows)
+
+
+def is_gel_table(data: str | bytes) -> bool:
+    """Whether a text has the header of a gel table, right or wrong beneath it."""
+    try:
+        head, _ = _header(decode(data, where=_WHERE).split("\n"))
+    except Refused:
+        return False
+    return {c.casefold() for c in head.cells} >= set(_NEEDED)
 
 
 def _header(lines: list[str]) -> tuple[Record, Mark]:
@@ -103,7 +126,9 @@ def _problem(record: Record, column: str, says: str, allowed: str) -> Problem:
     return Problem(where=where, says=says, allowed=allowed)
 
 
-def _gel(record: Record, columns: list[str], problems: list[Problem]) -> Gel | None:
+def _gel(
+    record: Record, columns: list[str], curves: Curves, check: Check | None, problems: list[Problem]
+) -> Gel | None:
     """Make a gel from a row, or add all that is wrong with it to the problems."""
     if record.broken:
         says = "a quotation mark is opened and not closed, or closed within a cell"
@@ -116,9 +141,18 @@ def _gel(record: Record, columns: list[str], problems: list[Problem]) -> Gel | N
         return None
     cells = dict(reversed([(c, v) for c, v in zip(columns, record.cells, strict=False) if c in COLUMNS]))
     values: dict[str, object] = {c: unescape(v) if c in PARTS else v for c, v in cells.items() if v}
+    wrong: list[Problem] = []
     if "fraction" in values:
         values["fraction"] = plain_fraction(str(values["fraction"]))
-    wrong = []
+    if "spectrum" in values:
+        try:
+            values["transmittance"] = curves.read(str(values.pop("spectrum")))
+        except Refused as no:
+            wrong += [_problem(record, "spectrum", p.says, p.allowed) for p in no.problems]
+            values["stops"] = values.get("stops", 0.0)  # the curve is at fault, not figures left to it
+        else:
+            if check and not values.keys() & _FIGURES:
+                values["stops"] = 0.0
     if "on" in values:
         values["on"] = switch(str(values["on"]))
         if values["on"] is None:
@@ -128,8 +162,11 @@ def _gel(record: Record, columns: list[str], problems: list[Problem]) -> Gel | N
     gel = None
     try:
         gel = Gel.model_validate(values)
+        gel = check(gel) if check else gel
     except ValidationError as error:
         wrong += _placed(error, record, columns)
+    except Refused as no:
+        wrong += [_problem(record, p.where, p.says, p.allowed) for p in no.problems]
     problems += wrong
     return None if wrong else gel
 
@@ -147,9 +184,13 @@ def write_gels(table: GelTable) -> str:
     """Write the table as CSV: commas, decimal points, lines ending in CR LF (RFC 4180), no comments.
 
     Text that a spreadsheet would run as a formula gets an apostrophe before it, which `read_gels` takes
-    off again. The column `on` is written only if some gel is off.
+    off again. The column `on` is written only if some gel is off, and `spectrum` only if some gel has a
+    transmittance: it names the file that `write_curves` makes of it.
     """
-    columns = COLUMNS if not all(gel.on for gel in table.rows) else COLUMNS[:-1]
+    unused = {"on"} if all(gel.on for gel in table.rows) else set()
+    if all(gel.transmittance is None for gel in table.rows):
+        unused.add("spectrum")
+    columns = [c for c in COLUMNS if c not in unused]
     out = io.StringIO()
     writer = csv.writer(out)
     writer.writerow(columns)
@@ -162,6 +203,7 @@ def write_gels(table: GelTable) -> str:
             "stops": written(gel.stops),
             "stock": written(gel.stock),
             "note": escape(gel.note),
+            "spectrum": "" if gel.transmittance is None else curve_file(gel),
             "on": "yes" if gel.on else "no",
         }
         writer.writerow([row[c] for c in columns])

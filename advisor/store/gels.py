@@ -12,6 +12,7 @@ from .rows import one_row, unreadable
 
 _WHAT = "version of the gel table"
 _ROWS = TypeAdapter(list[Gel])
+_BACK, _SHIPPED_BACK = "put back: ", "shipped table put back"
 
 
 class GelStore:
@@ -47,7 +48,8 @@ class GelStore:
     def back_to(self, version: int) -> StoredTable:
         """Put an earlier version in force again, as a new version; raises NotFound."""
         with self._db.write() as conn:
-            return _add(conn, self._get(conn, version).table, f"back to version {version}")
+            earlier = self._get(conn, version)
+            return _add(conn, earlier.table, _put_back(earlier))
 
     def history(self) -> list[TableVersion]:
         """Return every version without its rows, oldest first, the shipped one included."""
@@ -67,6 +69,13 @@ class GelStore:
         if version == 0:
             return self._shipped
         return _read(one_row(conn, "SELECT * FROM gel_tables WHERE id = ?", _WHAT, version))
+
+
+def _put_back(earlier: StoredTable) -> str:
+    """Say which table it is that was put back, by what made it; put back twice, it says so once."""
+    if earlier.version == 0:
+        return _SHIPPED_BACK
+    return earlier.why if earlier.why.startswith((_BACK, _SHIPPED_BACK)) else _BACK + earlier.why
 
 
 def _add(conn: sqlite3.Connection, table: GelTable, why: str) -> StoredTable:

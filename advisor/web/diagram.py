@@ -6,10 +6,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..advice.plan import Plan
+from ..advice.plane import Point
 from ..colour.loci import daylight_uv, planckian_uv
+from .plane import apart
 
 WIDTH, HEIGHT = 358.0, 240.0
-_EDGE = 16.0
+_EDGE = 20.0
+_APART = 20.0
+"""Between the numbers of sources, which stand beside their points. [px]"""
 _KELVINS = (2000, 2700, 3200, 4000, 5600, 10000)
 
 
@@ -20,8 +24,9 @@ class Diagram:
     planckian: str
     daylight: str
     kelvins: tuple[tuple[str, float, float], ...]
-    sources: tuple[tuple[int, float, float], ...]
-    target: tuple[float, float] | None
+    sources: tuple[tuple[int, Point, Point], ...]
+    """Number, its place, and the point that it stands for."""
+    target: Point | None
     span: tuple[str, str, str, str]
     width: float = WIDTH
     height: float = HEIGHT
@@ -38,7 +43,7 @@ def diagram(plan: Plan) -> Diagram | None:
     low, high = points.min(axis=0), points.max(axis=0)
     scale = min((WIDTH - 2 * _EDGE) / (high[0] - low[0]), (HEIGHT - 2 * _EDGE) / (high[1] - low[1]))
 
-    def place(p: np.ndarray) -> tuple[float, float]:
+    def place(p: np.ndarray) -> Point:
         x, y = (p - low) * scale
         return round(float(x) + _EDGE, 1), round(HEIGHT - _EDGE - float(y), 1)
 
@@ -46,11 +51,14 @@ def diagram(plan: Plan) -> Diagram | None:
         return " ".join("{},{}".format(*place(p)) for p in curve)
 
     marks = ((f"{k}", *place(_uv76(planckian_uv(np.array(1e6 / k))[0]))) for k in _KELVINS)
+    points_at = [place(p) for _, p in whites]
+    beside = [(x, y - 14.0) for x, y in points_at]
+    numbers = apart(beside, gap=_APART, low=10.0, high=WIDTH - 10.0)
     return Diagram(
         planckian=line(planckian),
         daylight=line(daylight),
         kelvins=tuple(marks),
-        sources=tuple((n, *place(p)) for n, p in whites),
+        sources=tuple((n, at, p) for (n, _), at, p in zip(whites, numbers, points_at, strict=True)),
         target=place(_uv76(plan.target.uv)) if plan.target else None,
         span=(f"{low[0]:.3f}", f"{high[0]:.3f}", f"{low[1]:.3f}", f"{high[1]:.3f}"),
     )

@@ -151,6 +151,11 @@ def target_from(form: Form) -> Target:
 def light_set_from(form: Form) -> LightSet:
     """Read a set without its sources; an empty limit is its default. Raises Refused."""
     limits: dict[str, Any] = {name: form.value(name) for name in _LIMITS if form.value(name).strip()}
+    limits |= {
+        "exclude_families": form.chosen("exclude_families"),
+        "only_gels": form.chosen("only_gels") if form.value("only_cut") else None,
+        "share_stock": bool(form.value("share_stock")),
+    }
     limits["accuracy"] = ON_SET.model_dump() | {
         name: form.value(name) for name in Accuracy.model_fields if form.value(name).strip()
     }
@@ -191,9 +196,10 @@ def fields_of_set(light_set: LightSet) -> dict[str, Any]:
         "target_cct": shown.plain(target.cct),
         "target_locus": target.locus.value if target.source is None else f"source:{target.source}",
         "target_duv_offset": shown.plain(target.duv_offset) if target.duv_offset else "",
-        **{
-            name: shown.plain(value)
-            for name, value in (limits | limits["accuracy"]).items()
-            if name != "accuracy"
-        },
+        **{name: shown.plain(limits[name]) for name in _LIMITS},
+        **{name: shown.plain(value) for name, value in limits["accuracy"].items()},
+        "exclude_families": limits["exclude_families"],
+        "only_cut": "yes" if limits["only_gels"] is not None else "",
+        "only_gels": limits["only_gels"] or [],
+        "share_stock": "yes" if limits["share_stock"] else "",
     }

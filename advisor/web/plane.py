@@ -8,14 +8,20 @@ from ..advice.plan import Plan
 from ..advice.plane import Mark, Point, marks
 
 SIZE = 358.0
-"""Width and height of the picture. [px at 390 px]"""
-_EDGE = 26.0
+"""Width of the picture, and height of the plane before it is cut. [px; as wide as a phone's screen]"""
+TOUCH = 27.0
+"""Radius of what a thumb finds: 48 px across on the narrowest screen, where 358 px shrink to 320. [px]"""
+_EDGE = 30.0
 _LABEL = 12.0
 """Radius of a source's number. [px]"""
-_APART = 57.0
-"""Between numbers: 48 px to touch and 8 px between, so that a thumb in a glove finds the one it means."""
+_APART = 2 * TOUCH + 9.0
+"""Between numbers: 8 px lie between two that can be touched, on the narrowest screen too. [px]"""
 _MARK_ROOM = 20.0
 """What a mark on an axis needs around it. [px]"""
+_WORDS = 22.0
+"""What the words above and below the plane need. [px]"""
+_LEAST = 72.0
+"""The plane reaches at least this far above and below the target. [px]"""
 _ROUNDS = 400
 
 
@@ -35,13 +41,16 @@ class Label:
 
 @dataclass(frozen=True)
 class Picture:
-    """Everything that the template draws, in pixels from the top left."""
+    """Everything that the template draws, in pixels; it shows the plane from `top` to `bottom` only."""
 
     labels: tuple[Label, ...]
     marks: tuple[Mark, ...]
     tolerance: float
+    top: float
+    bottom: float
     centre: float = SIZE / 2
     size: float = SIZE
+    touch: float = TOUCH
 
 
 def picture(plan: Plan, names: Sequence[str], tolerance: float) -> Picture | None:
@@ -57,56 +66,71 @@ def picture(plan: Plan, names: Sequence[str], tolerance: float) -> Picture | Non
         out = (SIZE / 2 - _EDGE) * sqrt(r / farthest) / r if r else 0.0
         return SIZE / 2 + p[0] * out, SIZE / 2 - p[1] * out
 
-    placed = [[place(p) for p in t] for t in trails]
-    numbers = _apart([t[0] for t in placed if t])
-    labels, k = [], 0
-    for i, t in enumerate(placed):
-        if not t:
-            continue
-        x, y = numbers[k]
-        k += 1
-        points = " ".join(f"{px:.1f},{py:.1f}" for px, py in t)
-        moved = hypot(x - t[0][0], y - t[0][1]) > _LABEL
-        labels.append(Label(i + 1, names[i], x, y, t[0], t[-1], points, moved))
-    shown = _readable([Mark(m.name, place(m.at)) for m in marks(plan.target) if hypot(*m.at) <= farthest])
+    placed = {i: [place(p) for p in t] for i, t in enumerate(trails) if t}
+    numbers = apart([t[0] for t in placed.values()], gap=_APART, low=TOUCH, high=SIZE - TOUCH)
+    labels = [
+        Label(
+            number=i + 1,
+            name=names[i],
+            x=x,
+            y=y,
+            start=t[0],
+            end=t[-1],
+            points=" ".join(f"{px:.1f},{py:.1f}" for px, py in t),
+            moved=hypot(x - t[0][0], y - t[0][1]) > _LABEL,
+        )
+        for (i, t), (x, y) in zip(placed.items(), numbers, strict=True)
+    ]
     ring = (SIZE / 2 - _EDGE) * sqrt(tolerance / farthest)
-    return Picture(tuple(labels), tuple(shown), ring)
+    heights = [y for t in placed.values() for _, y in t]
+    reach = [TOUCH + abs(y - SIZE / 2) for _, y in numbers] + [8 + abs(y - SIZE / 2) for y in heights]
+    half = max([*reach, ring + 8, _LEAST])
+    shown = _readable(
+        [Mark(m.name, at) for m in marks(plan.target) if _within(at := place(m.at), half)],
+        [(SIZE / 2, SIZE / 2), *numbers],
+    )
+    top, bottom = SIZE / 2 - half - _WORDS, SIZE / 2 + half + _WORDS
+    return Picture(tuple(labels), tuple(shown), ring, top=top, bottom=bottom)
 
 
-def _readable(placed: Sequence[Mark]) -> list[Mark]:
-    """Leave out marks that would stand on the target or on one another, the larger fractions staying."""
+def _within(at: Point, half: float) -> bool:
+    return abs(at[0] - SIZE / 2) <= SIZE / 2 - _EDGE and abs(at[1] - SIZE / 2) <= half - 4
+
+
+def _readable(placed: Sequence[Mark], taken: Sequence[Point]) -> list[Mark]:
+    """Leave out marks that would stand on what is drawn or on one another, the larger fractions staying."""
     kept: list[Mark] = []
     for mark in reversed(placed):
-        centre = (SIZE / 2, SIZE / 2)
-        if all(
-            hypot(mark.at[0] - x, mark.at[1] - y) >= _MARK_ROOM for x, y in [centre, *(m.at for m in kept)]
-        ):
+        others = [*taken, *(m.at for m in kept)]
+        if all(hypot(mark.at[0] - x, mark.at[1] - y) >= _MARK_ROOM for x, y in others):
             kept.append(mark)
     return kept
 
 
-def _apart(points: Sequence[Point]) -> list[Point]:
-    """Move numbers off each other until none overlaps, each as little as it can."""
+def apart(points: Sequence[Point], *, gap: float, low: float, high: float) -> list[Point]:
+    """Move points away from each other until `gap` lies between any two, each as little as it can.
+
+    They stay between `low` and `high` across; up and down they have all the room that they need.
+    """
     at = [list(p) for p in points]
     for _ in range(_ROUNDS):
         still = True
         for i in range(len(at)):
             for j in range(i):
                 dx, dy = at[i][0] - at[j][0], at[i][1] - at[j][1]
-                gap = hypot(dx, dy)
-                if gap >= _APART:
+                away = hypot(dx, dy)
+                if away >= gap:
                     continue
                 still = False
-                if gap < 1e-6:
+                if away < 1e-6:
                     angle = 2 * pi * i / len(at)
-                    dx, dy, gap = cos(angle), sin(angle), 1.0
-                push = (_APART - min(gap, _APART)) / 2 + 0.2
+                    dx, dy, away = cos(angle), sin(angle), 1.0
+                push = (gap - min(away, gap)) / 2 + 0.2
                 for own, sign in ((at[i], 1), (at[j], -1)):
-                    own[0] += sign * push * dx / gap
-                    own[1] += sign * push * dy / gap
+                    own[0] += sign * push * dx / away
+                    own[1] += sign * push * dy / away
         for own in at:
-            own[0] = min(max(own[0], 24.0), SIZE - 24.0)
-            own[1] = min(max(own[1], 24.0), SIZE - 24.0)
+            own[0] = min(max(own[0], low), high)
         if still:
             break
     return [(x, y) for x, y in at]

@@ -51,6 +51,16 @@ def steps(value: float) -> str:
     return _counted(value, "step")
 
 
+def left(stack: StackAdvice) -> str:
+    """Write what a stack leaves, with how far that may be off."""
+    return f"{tidy(stack.miss.steps, 1)} ± {tidy(stack.uncertainty_steps, 1)} steps left"
+
+
+def tolerance(value: float) -> str:
+    """Write a tolerance, which a person typed: “3 steps”."""
+    return f"{tidy(value)} step{'' if value == 1 else 's'}"
+
+
 def stops(value: float) -> str:
     """Write a loss in stops."""
     return _counted(value, "stop")
@@ -124,6 +134,8 @@ def register(app: Flask) -> None:
         kelvin,
         duv,
         steps,
+        left,
+        tolerance,
         stops,
         mired,
         cc,

@@ -4,9 +4,11 @@ import os
 import shutil
 import threading
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
+from flask import Flask
 from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, sync_playwright
 from waitress.server import create_server
 
@@ -26,10 +28,9 @@ def browser() -> Iterator[Browser]:
         browser.close()
 
 
-@pytest.fixture
-def base(tmp_path: Path) -> Iterator[str]:
-    """Serve the application as the command does, and return its address."""
-    app = create_app(tmp_path / "data")
+@contextmanager
+def serving(app: Flask) -> Iterator[str]:
+    """Serve an application as the command does, and return its address."""
     server = create_server(app, host="127.0.0.1", port=0, threads=4, max_request_body_size=MOST_BODY)
     thread = threading.Thread(target=server.run)
     thread.start()
@@ -39,6 +40,13 @@ def base(tmp_path: Path) -> Iterator[str]:
     thread.join(timeout=10)
     server.task_dispatcher.shutdown()
     assert not thread.is_alive()
+
+
+@pytest.fixture
+def base(tmp_path: Path) -> Iterator[str]:
+    """Serve the application over an empty data folder, and return its address."""
+    with serving(create_app(tmp_path / "data")) as address:
+        yield address
 
 
 class Watch:

@@ -5,6 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from advisor.imports import read_gels, write_gels
+from advisor.imports.gel_csv import is_gel_table
 from advisor.model import Gel, GelTable, Refused
 
 HEAD = "family,fraction,mired,cc,stops,stock,note\n"
@@ -51,8 +52,9 @@ def test_family_and_fraction_suffice_with_one_effect():
     assert table == GelTable(rows=[Gel(family="Plus green", fraction="full", cc=30)])
 
 
-def test_a_header_alone_is_an_empty_table():
-    assert read_gels(HEAD) == GelTable(rows=[])
+@pytest.mark.parametrize("text", [HEAD, "# a comment\n" + HEAD + "# another\n,,,,,,\n"])
+def test_a_header_alone_is_refused(text):
+    assert faults(text) == [("file", "the table holds no gel", "a row for each gel")]
 
 
 @pytest.mark.parametrize(
@@ -79,7 +81,7 @@ def test_a_fraction_that_a_spreadsheet_took_for_a_date_comes_back(written, read)
     [
         (
             "family,fraction,mired,weight\nCTO,1/4,9,2",
-            ("line 1, column 4", "'weight' is not known", "stock, note, on"),
+            ("line 1, column 4", "'weight' is not known", "stock, note, spectrum, on"),
         ),
         (
             "family,fraction,mired,Mired\nCTO,1/4,9,9",
@@ -135,6 +137,46 @@ def test_faults_of_the_rows_are_told_even_without_a_family_column():
     assert [w for w, _, _ in faults("fraction,mired\n1/4,hot\n1/2,9\n")] == ["line 1", "line 2, column mired"]
 
 
+def only_weak(gel):
+    """Refuse what shifts by more than 100 MK⁻¹, as a caller may who knows what is possible."""
+    if abs(gel.mired) > 100:
+        raise Refused.one("mired", f"{gel.name} is too strong", "up to 100")
+    return gel.model_copy(update={"note": "seen"})
+
+
+def test_whoever_reads_the_table_may_check_every_row_and_is_told_its_line():
+    text = HEAD + "A,full,200,,,,\n# a remark\nB,full,20,,,,\nC,full,hot,,,,\n\nD,full,-300,,,,\n"
+    with pytest.raises(Refused) as refused:
+        read_gels(text, check=only_weak)
+    assert [(p.where, p.says[:10]) for p in refused.value.problems] == [
+        ("line 2, column mired", "A full is "),
+        ("line 5, column mired", "mired 'hot"),
+        ("line 7, column mired", "D full is "),
+    ]
+
+
+def test_what_the_check_returns_is_taken():
+    assert read_gels(HEAD + "B,full,20,,,,\n", check=only_weak).rows[0].note == "seen"
+
+
+@pytest.mark.parametrize(
+    ("text", "is_one"),
+    [
+        (HEAD, True),
+        ("# remark\nFraction;note;FAMILY\n", True),
+        (HEAD.replace("note", "nonsense"), True),
+        ("wavelength,transmittance\n380,0.5\n", False),
+        ("family,mired\n", False),
+        ("", False),
+        ("# only a comment", False),
+        (b"PK\x03\x04", False),
+        ("<html>family,fraction</html>", False),
+    ],
+)
+def test_a_gel_table_is_told_by_its_header(text, is_one):
+    assert is_gel_table(text) is is_one
+
+
 def test_two_thousand_rows_and_no_more():
     rows = "".join(f"G{i},1/4,9\n" for i in range(2001))
     assert faults("family,fraction,mired\n" + rows)[0][1] == "the table has more than 2000 rows"
@@ -185,7 +227,7 @@ GELS = st.builds(
     note=NOTES,
     on=st.booleans(),
 )
-TABLES = st.lists(GELS, max_size=6, unique_by=lambda g: g.name.casefold()).map(
+TABLES = st.lists(GELS, min_size=1, max_size=6, unique_by=lambda g: g.name.casefold()).map(
     lambda rows: GelTable(rows=rows)
 )
 

@@ -31,17 +31,23 @@ def test_undo_goes_back_by_going_on(gels: GelStore):
     gels.replace(GelTable(rows=[ND]), "one")
     gels.replace(GelTable(rows=[HALF_CTO]), "two")
     back = gels.back_to(gels.in_force().version - 1)
-    assert (back.version, back.table.rows, back.why) == (3, [ND], "back to version 1")
+    assert (back.version, back.table.rows, back.why) == (3, [ND], "put back: one")
     assert gels.back_to(0).table == SHIPPED
     assert gels.in_force().version == 4
     assert gels.get(2).table.rows == [HALF_CTO]
+
+
+def test_a_table_put_back_twice_says_so_once(gels: GelStore):
+    gels.replace(GelTable(rows=[ND]), "one")
+    gels.back_to(0)
+    assert [gels.back_to(v).why for v in (1, 3, 2)] == ["put back: one"] * 2 + ["shipped table put back"]
 
 
 def test_history_tells_every_version(gels: GelStore):
     gels.replace(GelTable(rows=[ND]), "one")
     gels.back_to(0)
     told = [(v.version, v.why, v.gels) for v in gels.history()]
-    assert told == [(0, "as shipped", 2), (1, "one", 1), (2, "back to version 0", 2)]
+    assert told == [(0, "as shipped", 2), (1, "one", 1), (2, "shipped table put back", 2)]
     times = [v.made_at for v in gels.history()[1:]]
     assert times == sorted(str(t) for t in times)
 

@@ -90,7 +90,7 @@ def test_advice_has_exactly_the_shape_that_was_agreed(ask):
     answer = ask("advice", ADVICE)
     assert set(answer) == {"sources"}
     [source] = answer["sources"]
-    assert set(source) == {"name", "needed", "stacks", "ties"}
+    assert set(source) == {"name", "needed", "stacks", "ties", "allocated"}
     assert source["name"] == "Window"
     assert has_shape(source["needed"], SHIFT)
     assert source["stacks"]

@@ -17,7 +17,7 @@ LEADS_ON = {"sources.add_reading": "/sources/2"}
 def addresses(app):
     """Every GET address with the name of its view."""
     with app.test_request_context():
-        for rule in app.url_map.iter_rules():
+        for rule in sorted(app.url_map.iter_rules(), key=str):
             if "GET" in (rule.methods or ()):
                 _, path = rule.build({k: v for k, v in VALUES.items() if k in rule.arguments}) or ("", "")
                 yield rule.endpoint, path + QUERIES.get(rule.endpoint, "")
@@ -25,10 +25,16 @@ def addresses(app):
 
 def pages(app, client):
     """Every page of HTML."""
+    for _, page in pages_at(app, client):
+        yield page
+
+
+def pages_at(app, client):
+    """Every page of HTML with its path."""
     for endpoint, path in addresses(app):
         with client.get(path) as answer:
             if answer.mimetype == "text/html" and endpoint not in LEADS_ON:
-                yield Page(answer)
+                yield path, Page(answer)
 
 
 def test_every_page_answers(app, sample, client):

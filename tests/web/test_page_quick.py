@@ -84,5 +84,5 @@ def test_a_target_that_cannot_be_says_so_beside_it(client):
 
 
 def test_with_no_gel_at_all_the_source_stays_bare(get, post):
-    post("/gels/import", {"text": "family,fraction,mired,cc,stops,stock,note\n"})
+    post("/gels/import", {"text": "family,fraction,stops\nND,0.3,1\n"})
     assert "Leave it bare" in get(WINDOW).text

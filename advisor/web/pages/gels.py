@@ -8,7 +8,9 @@ from flask import Blueprint, Response, abort, redirect, render_template, request
 from flask.typing import ResponseReturnValue
 
 from ...advice.rack import nominal_stops, rack_of
+from ...advice.teach import checked, is_taught, untaught_note
 from ...imports import read_gels, write_gels
+from ...imports.gel_csv_bundle import choose_table, pack
 from ...imports.text import decode
 from ...model import Gel, GelTable, Refused
 from ...model.problems import within
@@ -19,14 +21,24 @@ from ..shown import plain
 from ..state import state
 
 blueprint = Blueprint("gels", __name__, url_prefix="/gels")
+_FIGURES = ("mired", "cc", "stops")
 
 
 @dataclass(frozen=True)
 class Row:
-    """A row of the table as the page shows it: with the light that it costs on its reference."""
+    """A row of the table as the page shows it.
+
+    With the light that it costs on its reference, and whether it is more than a label: ``measured`` (its
+    transmittance), ``taught`` (by a pair of readings), or empty.
+    """
 
     gel: Gel
     stops: float
+    known: str
+
+
+def _known(gel: Gel) -> str:
+    return "measured" if gel.transmittance is not None else "taught" if is_taught(gel) else ""
 
 
 @blueprint.get("")
@@ -36,7 +48,7 @@ def show_table() -> ResponseReturnValue:
     lost = nominal_stops(rack_of(tuple(now.table.rows)))
     families: dict[str, list[Row]] = {}
     for gel in now.table.rows:
-        families.setdefault(gel.family, []).append(Row(gel, lost[gel.name]))
+        families.setdefault(gel.family, []).append(Row(gel, lost[gel.name], _known(gel)))
     earlier = [v for v in reversed(state().gels.history()) if v.version < now.version]
     return render_template("gels/table.html", now=now, families=families, earlier=earlier)
 
@@ -46,7 +58,7 @@ def new_gel() -> ResponseReturnValue:
     """Add a row."""
     now = state().gels.in_force()
     if request.method != "POST":
-        return render_template("gels/edit.html", form=Form({"on": "yes"}), now=now, name=None)
+        return _edit(Form({"on": "yes"}), now, None)
     return _save(now, None)
 
 
@@ -59,7 +71,7 @@ def edit_gel() -> ResponseReturnValue:
     if gel is None:
         abort(404)
     if request.method != "POST":
-        return render_template("gels/edit.html", form=Form(_fields(gel)), now=now, name=name)
+        return _edit(Form(_fields(gel)), now, name)
     return _save(now, name)
 
 
@@ -80,28 +92,50 @@ def switch_gel() -> ResponseReturnValue:
 
 @blueprint.route("/import", methods=["GET", "POST"])
 def import_table() -> ResponseReturnValue:
-    """Put a CSV in the table's place, whole; where a row is wrong, the table in force stays."""
+    """Put a CSV in the table's place, whole; where a row is wrong, the table in force stays.
+
+    It may bring the curves that it names: several files at once, or one .zip of them.
+    """
     if request.method != "POST":
         return render_template("gels/import.html", text="", problems=[])
-    text, file = request.form.get("text", ""), request.files.get("file")
+    text = request.form.get("text", "")
+    beside: dict[str, bytes] = {}
     try:
-        if file and file.filename:
-            text = decode(file.read(), where="the file")
-        table = read_gels(text)
-        rack_of(tuple(table.rows))
+        if files := _uploaded():
+            chosen, beside = choose_table(files, text)
+            text = decode(chosen, where="the file")
+        table = read_gels(text, beside, checked)
     except Refused as no:
-        found = [p.model_copy(update={"where": _counted(p.where)}) for p in no.problems]
-        return render_template("gels/import.html", text=text, problems=found), 422
-    state().gels.replace(table, f"{len(table.rows)} gels imported")
+        page = render_template("gels/import.html", text=text, problems=no.problems, beside=sorted(beside))
+        return page, 422
+    state().gels.replace(table, f"{len(table.rows)} gel{'' if len(table.rows) == 1 else 's'} imported")
     return redirect(url_for("gels.show_table"))
+
+
+def _uploaded() -> dict[str, bytes]:
+    """Return the files that were chosen, by name; raises Refused where two have the same."""
+    files: dict[str, bytes] = {}
+    for file in request.files.getlist("file"):
+        name = (file.filename or "").replace("\\", "/").rpartition("/")[2]
+        if name in files:
+            raise Refused.one("file", f"two files are called {name[:60]!r}", "each name once")
+        if name:
+            files[name] = file.read()
+    return files
 
 
 @blueprint.get("/gels.csv")
 def export_table() -> ResponseReturnValue:
-    """Download the table in force."""
-    text = write_gels(state().gels.in_force().table)
-    filename = "attachment; filename=gels.csv"
-    return Response(text, mimetype="text/csv", headers={"Content-Disposition": filename})
+    """Download the table in force: a CSV, or with measured transmittances a .zip of it and their curves."""
+    table = state().gels.in_force().table
+    if any(gel.transmittance is not None for gel in table.rows):
+        return _download(pack(table), "application/zip", "gels.zip")
+    return _download(write_gels(table).encode(), "text/csv", "gels.csv")
+
+
+def _download(data: bytes, mimetype: str, filename: str) -> Response:
+    headers = {"Content-Disposition": f"attachment; filename={filename}"}
+    return Response(data, mimetype=mimetype, headers=headers)
 
 
 @blueprint.post("/back")
@@ -112,11 +146,6 @@ def go_back() -> ResponseReturnValue:
         abort(400)
     state().gels.back_to(version)
     return redirect(url_for("gels.show_table"))
-
-
-def _counted(where: str) -> str:
-    """Write a place in a table as a person counts: ``[0]`` is “row 1”."""
-    return f"row {int(where[1:-1]) + 1}" if where.startswith("[") else where
 
 
 def _change(why: str, change: Callable[[Gel], Gel | None]) -> ResponseReturnValue:
@@ -137,27 +166,45 @@ def _change(why: str, change: Callable[[Gel], Gel | None]) -> ResponseReturnValu
 def _save(now: StoredTable, name: str | None) -> ResponseReturnValue:
     """Put the row of the form in the place of the row `name`, or at the end."""
     form = Form(request.form)
+    before = next((g for g in now.table.rows if g.name == name), None)
     try:
-        gel = make(Gel, _row(form))
+        gel = make(Gel, _row(form, before))
         rows = [gel if g.name == name else g for g in now.table.rows] + ([gel] if name is None else [])
         with within("family"):
             table = make(GelTable, {"rows": rows})
-        with within("mired"):
-            rack_of((gel,))
+        checked(gel)
         seen = request.form.get("version", type=int)
         state().gels.replace(table, f"{gel_words(gel.name)} {'changed' if name else 'added'}", seen)
     except Refused as no:
-        return render_template("gels/edit.html", form=form.after(no), now=now, name=name), 422
+        return _edit(form.after(no), now, name), 422
     except Conflict as other:
-        return render_template("gels/edit.html", form=form, now=other.current, name=name, conflict=True), 409
+        assert isinstance(other.current, StoredTable), "a table's conflict is with a table"
+        return _edit(form, other.current, name, conflict=True), 409
     return redirect(url_for("gels.show_table"))
 
 
-def _row(form: Form) -> dict[str, Any]:
-    """Take a row from its form; an empty number is left to the model."""
-    numbers = {k: form.value(k) for k in ("mired", "cc", "stops", "stock") if form.value(k).strip()}
+def _edit(form: Form, now: StoredTable, name: str | None, *, conflict: bool = False) -> str:
+    gel = next((g for g in now.table.rows if g.name == name), None)
+    known = _known(gel) if gel else ""
+    return render_template("gels/edit.html", form=form, now=now, name=name, known=known, conflict=conflict)
+
+
+def _row(form: Form, before: Gel | None) -> dict[str, Any]:
+    """Take a row from its form; an empty number is left to the model.
+
+    Figures that stand as the form showed those of `before` are kept to the last digit, with what they
+    were measured or taught by. Other figures are a label's, and count as such.
+    """
     words = {k: form.value(k) for k in ("family", "fraction", "note")}
-    return {**words, **numbers, "on": form.value("on") == "yes"}
+    switch = {"on": form.value("on") == "yes"}
+    shown = _fields(before) if before else {}
+    stock = {"stock": form.value("stock")} if form.value("stock").strip() else {}
+    if before and all(form.value(k).strip() == shown[k] for k in _FIGURES):
+        figures = {k: getattr(before, k) for k in (*_FIGURES, "transmittance")}
+        return {**words, **stock, **switch, **figures}
+    if before and is_taught(before):
+        words["note"] = untaught_note(words["note"])
+    return {**words, **stock, **switch, **{k: form.value(k) for k in _FIGURES if form.value(k).strip()}}
 
 
 def _fields(gel: Gel) -> dict[str, Any]:

@@ -8,7 +8,7 @@ from flask.typing import ResponseReturnValue
 
 from ...advice.measure import Whiteness, measure
 from ...imports import TEMPLATE, PastedRow, read_anything
-from ...imports.text import decode
+from ...imports.text import characters, decode
 from ...model import Problem, Refused, Source
 from ...store.names import free_name, name_key, refuse_taken
 from ..forms import make
@@ -79,7 +79,11 @@ def template() -> ResponseReturnValue:
 def _uploaded() -> str:
     """Return the text of an uploaded file; empty where there is none. Raises Refused."""
     file = request.files.get("file")
-    return decode(file.read(), where="the file") if file and file.filename else ""
+    if not file or not file.filename:
+        return ""
+    text = characters(file.read(), where="the file")
+    # Of XML only the open format of spectra is read; `decode` says so of any other.
+    return text if "IESTM2714" in text[:2000] else decode(text, where="the file")
 
 
 def _row(pasted: PastedRow, taken: set[str]) -> Row:

@@ -5,6 +5,7 @@ from flask.typing import ResponseReturnValue
 
 from ...model import Limits, Refused
 from ..forms import Form, source_from, target_from
+from ..runners import runners_up
 from ..state import plan_for
 
 blueprint = Blueprint("quick", __name__)
@@ -32,4 +33,7 @@ def quick_check() -> ResponseReturnValue:
             form = form.after(no)
     part = request.args.get("part") == "answer"
     template = "quick/answer.html" if part else "quick/page.html"
-    return render_template(template, form=form, plan=plan, asked=asked, part=part, beside=_BESIDE)
+    runners = runners_up(plan.alone, Limits()) if plan else []
+    return render_template(
+        template, form=form, plan=plan, runners=runners, asked=asked, part=part, beside=_BESIDE
+    )

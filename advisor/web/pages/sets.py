@@ -1,16 +1,21 @@
 """Sets: the list, one set with its sources, its target, and the sample."""
 
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
+
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...advice.plan import Plan
-from ...model import Refused
+from ...advice.lightpath import LightPath
+from ...advice.plan import Plan, make_plan
+from ...model import Gel, Limits, Refused, Source, Target
 from ...sample import sample_set
 from ...store import Conflict, StoredSet
-from ..diagram import diagram
+from ..diagram import Diagram, diagram
 from ..forms import Form, fields_of_set, light_set_from
-from ..plane import picture
-from ..state import plan_for, state
+from ..plane import Picture, picture
+from ..state import gels_in_force, state
 
 blueprint = Blueprint("sets", __name__)
 _NEW = {"target_cct": "5600", "target_locus": "daylight", "tolerance_steps": "3", "max_layers": "3"}
@@ -27,12 +32,12 @@ def list_sets() -> ResponseReturnValue:
 def new_set() -> ResponseReturnValue:
     """Make a set: a name and a target are enough."""
     if request.method != "POST":
-        return render_template("sets/edit.html", form=Form(_NEW), now=None)
+        return render_template("sets/edit.html", gels=gels_in_force(), form=Form(_NEW), now=None)
     form = Form(request.form)
     try:
         set_id = state().sets.create_set(light_set_from(form))
     except Refused as no:
-        return render_template("sets/edit.html", form=form.after(no), now=None), 422
+        return render_template("sets/edit.html", gels=gels_in_force(), form=form.after(no), now=None), 422
     return redirect(url_for("sets.show_set", set_id=set_id))
 
 
@@ -40,15 +45,16 @@ def new_set() -> ResponseReturnValue:
 def show_set(set_id: int) -> ResponseReturnValue:
     """Show every source with its deviation and what to hang."""
     now = state().sets.get_set(set_id)
-    plan = plan_of(now)
+    drawn = _drawn(_asked(now))
     return render_template(
         "sets/show.html",
         now=now,
-        plan=plan,
-        heads=list(zip(now.sources, plan.heads, strict=True)),
-        plane=picture(plan, [s.source.name for s in now.sources], now.limits.tolerance_steps),
+        plan=drawn.plan,
+        heads=list(zip(now.sources, drawn.plan.heads, strict=True)),
+        paths=drawn.paths,
+        plane=drawn.plane,
         links=[url_for("sources.show_source", source_id=s.id) for s in now.sources],
-        diagram=diagram(plan),
+        diagram=drawn.diagram,
         removed=request.args.get("removed", type=int),
         added=request.args.get("added", type=int),
     )
@@ -68,12 +74,9 @@ def show_tags(set_id: int) -> ResponseReturnValue:
 
 def _paper(set_id: int, template: str) -> str:
     now = state().sets.get_set(set_id)
-    plan = plan_of(now)
-    names = [s.source.name for s in now.sources]
-    plane = picture(plan, names, now.limits.tolerance_steps)
-    return render_template(
-        template, now=now, heads=list(zip(now.sources, plan.heads, strict=True)), plane=plane
-    )
+    drawn = _drawn(_asked(now))
+    heads = list(zip(now.sources, drawn.plan.heads, strict=True))
+    return render_template(template, now=now, heads=heads, plane=drawn.plane)
 
 
 @blueprint.route("/sets/<int:set_id>/edit", methods=["GET", "POST"])
@@ -81,7 +84,9 @@ def edit_set(set_id: int) -> ResponseReturnValue:
     """Change a set's name, note, target and limits."""
     now = state().sets.get_set(set_id)
     if request.method != "POST":
-        return render_template("sets/edit.html", form=Form(fields_of_set(now.light_set)), now=now)
+        return render_template(
+            "sets/edit.html", gels=gels_in_force(), form=Form(fields_of_set(now.light_set)), now=now
+        )
     form = Form(request.form)
     try:
         wanted = light_set_from(form)
@@ -94,9 +99,11 @@ def edit_set(set_id: int) -> ResponseReturnValue:
             revision=request.form.get("revision", type=int),
         )
     except Refused as no:
-        return render_template("sets/edit.html", form=form.after(no), now=now), 422
+        return render_template("sets/edit.html", gels=gels_in_force(), form=form.after(no), now=now), 422
     except Conflict as other:
-        return render_template("sets/edit.html", form=form, now=other.current, conflict=True), 409
+        return render_template(
+            "sets/edit.html", gels=gels_in_force(), form=form, now=other.current, conflict=True
+        ), 409
     return redirect(url_for("sets.show_set", set_id=set_id))
 
 
@@ -129,4 +136,48 @@ def remove_sample() -> ResponseReturnValue:
 
 def plan_of(now: StoredSet) -> Plan:
     """Plan for a stored set, in the order of its sources."""
-    return plan_for([s.source for s in now.sources], now.target, now.limits)
+    return _planned(_asked(now))
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """What a plan follows from. Two are the same where their `text` is, the values written as JSON."""
+
+    text: tuple[str, ...]
+    sources: Sequence[Source] = field(compare=False)
+    target: Target = field(compare=False)
+    limits: Limits = field(compare=False)
+    gels: Sequence[Gel] = field(compare=False)
+
+
+@dataclass(frozen=True)
+class _Drawn:
+    """A plan with what is drawn of it: the light path of every head, the plane, the diagram."""
+
+    plan: Plan
+    paths: tuple[LightPath | None, ...]
+    plane: Picture | None
+    diagram: Diagram | None
+
+
+def _asked(now: StoredSet) -> _Asked:
+    sources, gels = [s.source for s in now.sources], gels_in_force()
+    parts = [*sources, now.target, now.limits, *gels]
+    return _Asked(tuple(p.model_dump_json() for p in parts), sources, now.target, now.limits, gels)
+
+
+@lru_cache(maxsize=16)
+def _planned(asked: _Asked) -> Plan:
+    # Kept, since a crew opens one set's pages many times between two changes of it.
+    return make_plan(asked.sources, asked.target, asked.limits, asked.gels)
+
+
+@lru_cache(maxsize=16)
+def _drawn(asked: _Asked) -> _Drawn:
+    plan = _planned(asked)
+    return _Drawn(
+        plan,
+        tuple(plan.path(i, head.best) if head.best else None for i, head in enumerate(plan.heads)),
+        picture(plan, [s.name for s in asked.sources], asked.limits.tolerance_steps),
+        diagram(plan),
+    )

@@ -9,6 +9,7 @@ from ...model import Refused
 from ...store import Conflict, StoredSource
 from ..forms import Form, fields_of_source, reading_from, source_from
 from ..plot import spectrum_plot
+from ..runners import placed, runners_up
 from ..state import gels_in_force, state
 from .sets import plan_of
 
@@ -111,6 +112,8 @@ def _page(now: StoredSource, form: Form) -> str:
         plan=plan,
         i=i,
         head=plan.heads[i],
+        runners=runners_up(plan.heads[i], owner.limits),
+        place=placed(plan.heads[i], by_hand, owner.limits) if by_hand else "",
         form=form,
         gels=gels_in_force(),
         picked=picked,
@@ -144,5 +147,5 @@ def _edit(form: Form, now: StoredSource | None, set_name: str, set_id: int, *, c
         set_name=set_name,
         set_id=set_id,
         conflict=conflict,
-        neutral=[gel for gel in gels_in_force() if gel.neutral and gel.on],
+        hangable=sorted(gels_in_force(), key=lambda gel: not gel.neutral),
     )

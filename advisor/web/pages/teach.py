@@ -6,21 +6,25 @@ from dataclasses import dataclass
 from flask import Blueprint, abort, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
+from ...advice.measure import measure
 from ...advice.plan import make_plan
 from ...advice.rack import nominal_stops, rack_of
 from ...advice.teach import Lesson, from_pair, from_transmittance
-from ...imports.text import decode
+from ...imports.text import characters
 from ...imports.transmittance import read_transmittance
-from ...model import Gel, GelTable, Refused, Source, StackAdvice
+from ...model import Gel, GelTable, Reading, Refused, Source, StackAdvice
 from ...model.problems import within
 from ...store import Conflict, NotFound, StoredTable
 from ..forms import Form, fields_of_source, make, reading_from, source_from
 from ..shown import gel as gel_words
+from ..shown import plain
 from ..state import state
 
 blueprint = Blueprint("teach", __name__, url_prefix="/gels")
 _MOST_SETS = 10
 """Sets, the latest first, that are looked through for what a new row changes."""
+_MOST_SHOWN = 100_000
+"""The longest text that goes back into the form: more would make a page too heavy for a phone. [sign]"""
 
 
 @dataclass(frozen=True)
@@ -38,63 +42,123 @@ def teach_gel() -> ResponseReturnValue:
     """Fit a row. ``?name=`` is the gel; ``?source=`` is a head whose reading is the bare one."""
     now = state().gels.in_force()
     name = request.values.get("name", "")
-    gel = next((g for g in now.table.rows if g.name == name), None)
-    if gel is None and name:
-        abort(404)
-
-    def page(form: Form, **also: object) -> str:
-        return render_template("gels/teach.html", form=form, now=now, gel=gel, **also)
-
-    if request.method == "GET" or gel is None:
-        return page(Form(_bare_reading()))
+    if request.method != "POST":
+        if name and _find(now, name) is None:
+            abort(404)
+        return _page(now, _first_form())
     form = Form(request.form)
     try:
+        if (gel := _find(now, name)) is None:
+            raise Refused.one(
+                "name", f"no gel is called {name[:60]!r} now", "a gel of the table: choose again"
+            )
+        form = _with_file(form)
         lesson = _lesson(form, gel, now)
         table = _with(now, lesson)
-        if "keep" not in request.form:
-            lost = [nominal_stops(rack_of((row,)))[row.name] for row in (lesson.old, lesson.new)]
-            return page(form, lesson=lesson, lost=lost, changes=_changes(now, table))
+        # What is kept is what was looked at: the fields may have been changed since.
+        if form.value("keep") != _fingerprint(lesson):
+            return _page(now, form, **_shown(now, table, lesson), again="keep" in request.form)
         by = "its transmittance" if lesson.new.transmittance else "a pair of readings"
         why = f"{gel_words(gel.name)} taught by {by}"
         state().gels.replace(table, why, request.form.get("version", type=int))
     except Refused as no:
-        return page(form.after(no)), 422
+        return _page(now, form.after(no)), 422
     except Conflict as other:
-        now = other.current if isinstance(other.current, StoredTable) else now
-        return page(form, conflict=True), 409
+        assert isinstance(other.current, StoredTable), "a table's conflict is with a table"
+        return _page(other.current, form, conflict=True), 409
     return redirect(url_for("gels.show_table"))
 
 
-def _bare_reading() -> dict[str, object]:
-    """Return the fields of the head that ``?source=`` names, if any, and of the gel that it is to teach."""
+def _find(now: StoredTable, name: str) -> Gel | None:
+    return next((g for g in now.table.rows if g.name == name), None)
+
+
+def _page(now: StoredTable, form: Form, **also: object) -> str:
+    gel = _find(now, form.value("name"))
+    return render_template("gels/teach.html", form=form, now=now, gel=gel, **also)
+
+
+def _first_form() -> Form:
+    """Return the form with the gel that ``?name=`` names, and the head that ``?source=`` names, if any."""
     fields: dict[str, object] = {"name": request.args.get("name", "")}
-    if source_id := request.args.get("source", type=int):
+    if (head := _stored(request.args.get("source", ""))) is not None:
+        fields |= _bare_fields(head) | {"head": head.name, "source": request.args["source"]}
+    return Form(fields)
+
+
+def _stored(source_id: str) -> Source | None:
+    if not (source_id.isascii() and source_id.isdecimal() and len(source_id) < 16):
+        return None
+    try:
+        return state().sets.get_source(int(source_id)).source
+    except NotFound:
+        return None
+
+
+def _bare_fields(head: Source) -> dict[str, str]:
+    """Return the fields of a head's bare reading; of a spectrum or x, y, the white that it has, if any."""
+    own = fields_of_source(head)
+    fields = {k: str(own[k]) for k in ("kind", "cct", "duv", "lux")}
+    if not fields["cct"]:
         try:
-            stored = state().sets.get_source(source_id)
-        except NotFound:
+            white = measure(head.reading)
+        except Refused:
             return fields
-        own = fields_of_source(stored.source)
-        fields |= {k: own[k] for k in ("kind", "cct", "duv", "lux")} | {"head": stored.source.name}
+        fields |= {"cct": plain(round(white.cct)), "duv": plain(round(white.duv, 4))}
     return fields
+
+
+def _with_file(form: Form) -> Form:
+    """Return the form with an uploaded transmittance as if it had been pasted. Raises Refused."""
+    file = request.files.get("file")
+    if not file or not file.filename:
+        return form
+    with within("transmittance"):
+        text = characters(file.read(), where="the file")
+        if len(text) > _MOST_SHOWN:
+            raise Refused.one("", f"the file has {len(text)} characters", f"at most {_MOST_SHOWN}: one curve")
+    return Form({k: form.value(k) for k in form.values} | {"transmittance": text})
 
 
 def _lesson(form: Form, gel: Gel, now: StoredTable) -> Lesson:
     """Read the form: a transmittance where one was given, else a pair of readings. Raises Refused."""
-    text, file = form.value("transmittance"), request.files.get("file")
-    if file and file.filename:
-        text = decode(file.read(), where="the file")
-        form.values = {**dict(form.values), "transmittance": text}
-    if text.strip():
+    if form.value("transmittance").strip():
         with within("transmittance"):
-            return from_transmittance(gel, read_transmittance(text))
-    head = source_from(Form({**dict(form.values), "name": "the head", "note": ""}))
+            return from_transmittance(gel, read_transmittance(form.value("transmittance")))
+    gelled = Form({k: form.value(f"gelled_{k}") for k in ("cct", "duv", "lux")})
+    return from_pair(gel, _head(form), _read(gelled), now.table.rows)
+
+
+def _read(gelled: Form) -> Reading:
     with within("gelled"):
-        gelled = reading_from(Form({k: form.value(f"gelled_{k}") for k in ("cct", "duv", "lux")}))
-    return from_pair(gel, head, gelled, now.table.rows)
+        return reading_from(gelled)
+
+
+def _head(form: Form) -> Source:
+    """Return the bare head. A stored one whose figures were left alone keeps all that its reading has."""
+    head = _stored(form.value("source"))
+    if head is not None:
+        shown = _bare_fields(head)
+        if all(form.value(k).strip() == shown[k] for k in ("cct", "duv", "lux")):
+            return make(Source, {**dict(head), "kind": form.value("kind")})
+    return source_from(Form({k: form.value(k) for k in ("kind", "cct", "duv", "lux")} | {"name": "the head"}))
 
 
 def _with(now: StoredTable, lesson: Lesson) -> GelTable:
     return make(GelTable, {"rows": [lesson.new if g.name == lesson.old.name else g for g in now.table.rows]})
+
+
+def _fingerprint(lesson: Lesson) -> str:
+    """Return what tells one taught row from another."""
+    new = lesson.new
+    return f"{new.name} {new.mired} {new.cc} {new.stops} {'measured' if new.transmittance else ''}".strip()
+
+
+def _shown(now: StoredTable, table: GelTable, lesson: Lesson) -> dict[str, object]:
+    """Return what the page shows of a lesson before it is kept."""
+    lost = [nominal_stops(rack_of((row,)))[row.name] for row in (lesson.old, lesson.new)]
+    keep = _fingerprint(lesson)
+    return {"lesson": lesson, "lost": lost, "changes": _changes(now, table), "keep": keep}
 
 
 def _changes(now: StoredTable, table: GelTable) -> Sequence[Change]:

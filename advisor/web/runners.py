@@ -1,0 +1,45 @@
+"""The runners-up of a ranking as a page shows them: each with the sentence that says why it stands below."""
+
+from dataclasses import dataclass
+
+from ..advice.plan import Head
+from ..advice.why import place, why
+from ..model import Limits, StackAdvice
+from .shown import gel
+
+
+@dataclass(frozen=True)
+class RunnerUp:
+    """A stack that is not the one to hang, and why."""
+
+    stack: StackAdvice
+    why: str
+
+
+def runners_up(head: Head, limits: Limits) -> list[RunnerUp]:
+    """Return a head's other stacks, in ranked order; none where there is no advice."""
+    if head.advice is None or head.best is None:
+        return []
+    best, found = sorted(head.best.gels), []
+    for k, stack in enumerate(head.advice.stacks):
+        if sorted(stack.gels) == best:
+            continue
+        found.append(RunnerUp(stack, _below(why(head.advice, 0, k, limits, gel)) if k else _first(head)))
+    return found
+
+
+def placed(head: Head, entry: StackAdvice, limits: Limits) -> str:
+    """Say where a stack that was built by hand stands among a head's ranked ones."""
+    return place(head.advice, entry, limits, gel).words if head.advice else ""
+
+
+def _below(sentence: str) -> str:
+    """Turn a sentence about the first stack into one about the stack below it."""
+    if sentence.startswith("The two"):
+        return sentence
+    return f"Below the first, which {sentence[0].lower()}{sentence[1:]}"
+
+
+def _first(head: Head) -> str:
+    allocated = head.advice.allocated if head.advice else None
+    return f"Its first choice alone. {allocated.words}" if allocated else ""

@@ -1,0 +1,367 @@
+"""Gels learnt from a meter. Every gel and reading is made here: by the engine itself, or by other dyes."""
+
+import numpy as np
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from advisor.advice.advise import predict_one
+from advisor.advice.measure import measure
+from advisor.advice.prediction import prepare
+from advisor.advice.rack import nominal_stops, rack_of
+from advisor.advice.teach import TAUGHT, checked, from_pair, from_transmittance, is_taught, untaught_note
+from advisor.colour import gels, grid
+from advisor.colour.chromaticity import STEP, distance, uv_of_xyz
+from advisor.colour.data import published
+from advisor.colour.grid import WAVELENGTHS, weights
+from advisor.colour.loci import planckian
+from advisor.model import EXACT, Aim, Gel, Reading, Refused, Source, Transmittance
+from tests.advice.pairs import LUX, RANGES, gelled, head, passed, read, rounded
+from tests.advice.rows import neutral, nominal
+from tests.strategies import STEADY
+
+MIRED_BACK, CC_BACK, STOPS_BACK = 0.02, 0.02, 0.001
+"""How near a fit comes to the row that made an exact pair [MK⁻¹, CC, stop]: twice what 1 291 random pairs
+missed at most (0.0075, 0.0060, 0.0005), nearly all of it the row's own rounding (0.01, 0.01, 0.001)."""
+MIRED_AT_1_K, CC_AT_1_K = 0.6, 0.3
+MIRED_AT_10_K, CC_AT_10_K = 3.0, 0.9
+"""How far rounding moves a fit: CCT to 1 or 10 K, Duv to four places, all kinds but sodium [MK⁻¹, CC]. Of
+1 291 random pairs with sodium, 90 % moved by less than 0.11, 0.05 (1 K) and 0.57, 0.08 (10 K)."""
+STOPS_ROUNDED = 0.015
+"""With lux to whole ones, of 1 000. [stop] At most 0.0111 was seen."""
+TABLE = [*nominal(), *neutral()]
+ROW = {g.name: g for g in TABLE}
+
+
+def refused(gel, source, after, table=TABLE):
+    with pytest.raises(Refused) as no:
+        from_pair(gel, source, after, table)
+    (problem,) = no.value.problems
+    return problem
+
+
+@st.composite
+def pairs(draw, kinds=tuple(RANGES)):
+    """Make a sheet, its row in the table (up to a sixth off), and a pair of exact readings on some head."""
+    kind = draw(st.sampled_from(kinds))
+    low, high = RANGES[kind]
+    source = head(kind, draw(st.integers(low, high)), round(draw(st.floats(-0.004, 0.004)), 4))
+    mired = draw(st.just(0.0) | st.floats(1, 140) | st.floats(-140, -1))
+    cc = draw(st.just(0.0) | st.floats(-3, 3) | st.floats(-30, 30))
+    assume(abs(mired) >= 1 or abs(cc) >= 0.1)
+    stops = draw(st.none() | st.floats(2, 4))
+    off = draw(st.floats(0.86, 1.16))
+    try:
+        sheet = checked(Gel(family="Made", fraction="full", mired=mired, cc=cc, stops=stops))
+        row = checked(Gel(family="Made", fraction="full", mired=mired * off, cc=cc * off, stops=3.9))
+        after = gelled(source, sheet)
+    except Refused:  # no dye makes it, or no lamp of the kind reads so
+        assume(False)
+    assume(after is not None)
+    return sheet, row, source, after
+
+
+@STEADY
+@given(pairs())
+def test_what_the_engine_says_of_a_sheet_is_fitted_back_to_its_row(pair):
+    sheet, row, source, after = pair
+    lesson = from_pair(row, source, after, [row])
+    assert lesson.new.mired == pytest.approx(sheet.mired, abs=MIRED_BACK)
+    assert lesson.new.cc == pytest.approx(sheet.cc, abs=CC_BACK)
+    assert lesson.new.stops == pytest.approx(nominal_stops(rack_of((sheet,)))[sheet.name], abs=STOPS_BACK)
+    assert lesson.left_steps == 0
+    assert lesson.old == row
+
+
+@STEADY
+@given(pairs(tuple(k for k in RANGES if k != "sodium")), st.sampled_from([1, 10]))
+def test_a_meters_rounding_moves_the_fit_by_little(pair, kelvins):
+    sheet, row, source, after = pair
+    bare = source.model_copy(update={"reading": rounded(source.reading, kelvins)})
+    lesson = from_pair(row, bare, rounded(after, kelvins), [row])
+    assert lesson.new.mired == pytest.approx(sheet.mired, abs=MIRED_AT_1_K if kelvins == 1 else MIRED_AT_10_K)
+    assert lesson.new.cc == pytest.approx(sheet.cc, abs=CC_AT_1_K if kelvins == 1 else CC_AT_10_K)
+    assert lesson.new.stops == pytest.approx(nominal_stops(rack_of((sheet,)))[sheet.name], abs=STOPS_ROUNDED)
+    assert lesson.left_steps < 1
+
+
+def other_dyes(by):
+    """Return dyes that are not the advisor's: bands moved by some nm, and a fifth wider."""
+    return gels.Dyes(*(tuple(gels.Band(b.centre + by, 1.2 * b.width) for b in pair) for pair in gels.DYES))
+
+
+def lessons(
+    labels=("CTO 1/4", "CTO full", "CTB 1/2", "Plus green 1/2", "Minus green 1/4", "Minus green full"),
+):
+    """Teach sheets of other dyes, a seventh off their labels, on a 3 200 K radiator; give each its truth."""
+    lit = planckian(3200.0)
+    for by in (12.0, -12.0):
+        for strength in (0.85, 1.15):
+            for label in (ROW[name] for name in labels):
+                shift = np.array([label.mired * strength]), np.array([label.cc * strength])
+                try:
+                    [sheet] = gels.transmittances(*shift, np.array([np.nan]), other_dyes(by))
+                except gels.Impossible:  # which these dyes cannot make
+                    continue
+                source = Source(name="Head", kind="tungsten", reading=read(lit))
+                after = read(lit * sheet, LUX * passed(lit, sheet))
+                yield sheet, label, from_pair(label, source, after, TABLE).new
+
+
+def miss(row, spectrum, sheet):
+    """Return how far a row's prediction for a white LED is from the truth, and what it says. [step]"""
+    source = Source(name="LED", kind="led-white", reading=read(spectrum))
+    rack = rack_of((row,))
+    bare = prepare(source, rack, measure(source.reading))
+    told = predict_one(bare, EXACT, rack, np.array([[0]]))
+    predicted = measure(Reading(cct=told.after.cct, duv=told.after.duv)).uv
+    return float(
+        distance(predicted, uv_of_xyz((spectrum * sheet) @ weights()))
+    ) / STEP, told.uncertainty_steps
+
+
+def test_a_gel_taught_on_tungsten_predicts_on_white_leds():
+    """Of 24 sheets on CIE's LED-B1 to B5 the truth is to lie in the stated 90 % in at least 85 %.
+
+    With all nine of CIE's LEDs, 27 labels and three strengths it was 89 %: all of B1 to B5 and BH1, 75 and
+    25 % of those with a violet pump, which no reading of CCT and Duv tells; median miss 1.1 steps.
+    """
+    leds = []
+    for name in ("LED-B1", "LED-B2", "LED-B3", "LED-B4", "LED-B5"):
+        own = published(name)
+        leds.append(grid.to_grid(own.wavelengths, own.values))
+    found = np.array(
+        [
+            (*miss(taught, led, sheet), miss(label, led, sheet)[0])
+            for sheet, label, taught in lessons()
+            for led in leds
+        ]
+    )
+    assert len(found) >= 100
+    off, stated, untaught = found.T
+    assert np.mean(off <= stated) >= 0.85
+    assert np.median(off) < 1.0
+    assert np.median(off) < 0.5 * np.median(untaught)
+
+
+class TestWhatARowCannotSay:
+    """A label's reference goes by the sign of its mired: not every sheet has one."""
+
+    def sheet_reading(self, mired):
+        """Read a quarter minus green that also shifts 5 600 K by some mireds, by density upon density."""
+        [green] = rack_of((ROW["Minus green 1/4"],)).transmittances
+        [tint] = gels.transmittances(np.array([-10.0]), np.array([0.0]), np.array([np.nan]))
+        lit = planckian(5600.0)
+        source = Source(name="Head", kind="daylight", reading=read(lit, None))
+        return source, read(lit * green * tint ** (-mired / 10.0))
+
+    def test_a_minus_green_that_cools_gets_the_nearest_label(self):
+        source, after = self.sheet_reading(-4.0)
+        lesson = from_pair(ROW["Minus green 1/4"], source, after, TABLE)
+        assert lesson.new.mired == 0
+        assert lesson.new.cc == pytest.approx(-7.5, abs=1.5)
+        assert 0.3 < lesson.left_steps < 3
+
+    def test_one_that_warms_has_a_label(self):
+        source, after = self.sheet_reading(4.0)
+        lesson = from_pair(ROW["Minus green 1/4"], source, after, TABLE)
+        assert lesson.new.mired == pytest.approx(4, abs=1)
+        assert lesson.left_steps == 0
+
+    def test_rounding_does_not_carry_a_plus_green_to_the_other_reference(self):
+        """A cooling label does the same on one head: by −42 MK⁻¹ and 18 CC. It names no gel."""
+        source = head("daylight", 7504)
+        after = gelled(source, ROW["Plus green full"])
+        off = after.model_copy(update={"cct": after.cct + 8})
+        lesson = from_pair(ROW["Plus green full"], source, off, TABLE)
+        assert lesson.new.mired == pytest.approx(0, abs=1)
+        assert lesson.new.cc == pytest.approx(30, abs=0.5)
+
+    def test_a_neutral_that_cools_visibly_is_told_so(self):
+        source = head("daylight", 5600)
+        sheet = Gel(family="ND", fraction="0.3", mired=-9.0, stops=1.0)
+        lesson = from_pair(ROW["ND 0.3"], source, gelled(source, sheet), TABLE)
+        assert lesson.new.mired == pytest.approx(-9, abs=MIRED_BACK)
+        assert lesson.new.stops == pytest.approx(1, abs=STOPS_BACK)
+
+
+class TestWhatIsNoPair:
+    HEAD = head("led-white", 5600, 0.001)
+    CTO = ROW["CTO 1/2"]
+
+    def after(self, gel=CTO, **changed):
+        return gelled(self.HEAD, gel).model_copy(update=changed)
+
+    @pytest.mark.parametrize("lux", [1000.0, 1000.1, 5000.0])
+    def test_gelled_brighter_than_bare(self, lux):
+        problem = refused(self.CTO, self.HEAD, self.after(lux=lux))
+        assert problem.where == "gelled.lux"
+        assert "is not less than 1\N{NARROW NO-BREAK SPACE}000 lx bare" in problem.says
+        assert "same dim level" in problem.allowed
+
+    def test_less_light_lost_than_the_shift_costs(self):
+        problem = refused(self.CTO, self.HEAD, self.after(lux=950))
+        assert problem.where == "gelled.lux"
+        assert "0.07 stops lost is too little: this shift costs at least 0.29" in problem.says
+
+    def test_a_little_less_counts_as_the_clearest_sheet(self):
+        clearest = from_pair(self.CTO, self.HEAD, self.after(lux=830), TABLE).new
+        assert clearest.stops < nominal_stops(rack_of((self.CTO,)))["CTO 1/2"]
+        assert rack_of((clearest,)).transmittances.max() == pytest.approx(1, abs=0.002)
+
+    def test_another_gel_than_said(self):
+        problem = refused(self.CTO, self.HEAD, self.after(ROW["Minus green 1/2"]))
+        assert (problem.where, problem.says) == (
+            "gel",
+            "the light moved as Minus green 1/2 moves it, not CTO 1/2",
+        )
+        assert "Minus green 1/2?" in problem.allowed
+
+    def test_two_heads(self):
+        problem = refused(self.CTO, self.HEAD, Reading(cct=9500, duv=0.03, lux=600))
+        assert problem.where == "gelled"
+        assert "as no gel of the table moves it" in problem.says
+
+    def test_the_gel_itself_is_never_the_other_one(self):
+        stronger = self.CTO.model_copy(update={"mired": 2.1 * self.CTO.mired})
+        problem = refused(self.CTO, self.HEAD, self.after(stronger), [self.CTO])
+        assert "as no gel of the table moves it" in problem.says
+        assert "not CTO 1/2" in refused(self.CTO, self.HEAD, self.after(stronger)).says
+
+    def test_the_same_light_twice(self):
+        bare = self.HEAD.reading.model_copy(update={"lux": None})
+        eighth = Gel(family="Minus green", fraction="1/8", cc=-3.5)
+        problem = refused(eighth, self.HEAD, bare)
+        assert problem.where == "gelled"
+        assert "shifts no colour" in problem.says
+
+
+class TestWhatStays:
+    @pytest.mark.parametrize(("before", "after"), [(None, 500.0), (1000.0, None), (None, None)])
+    def test_without_both_illuminances_the_old_loss_stays(self, before, after):
+        for stops in (None, 1.25):
+            row = ROW["CTO 1/2"].model_copy(update={"stops": stops})
+            source = head("daylight", 5600, lux=before)
+            reading = gelled(head("daylight", 5600), row).model_copy(update={"lux": after})
+            assert from_pair(row, source, reading, TABLE).new.stops == stops
+
+    def test_stock_switch_and_name_stay_and_the_note_says_how_it_was_taught(self):
+        row = ROW["CTO 1/2"].model_copy(update={"stock": 3, "on": False, "note": "roll with the tape"})
+        source = head("daylight", 5600)
+        new = from_pair(row, source, gelled(source, row), TABLE).new
+        assert (new.name, new.stock, new.on) == ("CTO 1/2", 3, False)
+        assert new.note == f"{TAUGHT}; roll with the tape"
+        again = from_pair(new, source, gelled(source, row), TABLE).new
+        assert again.note == new.note
+        assert is_taught(again)
+        assert not is_taught(row)
+        assert untaught_note(again.note) == row.note
+
+    @pytest.mark.parametrize("note", ["", "n" * 500])
+    def test_a_note_of_any_length_can_be_taught(self, note):
+        row = ROW["CTO 1/2"].model_copy(update={"note": note})
+        source = head("daylight", 5600)
+        assert is_taught(from_pair(row, source, gelled(source, row), TABLE).new)
+
+    def test_what_hangs_on_the_head_anyway_and_what_is_wanted_of_it_do_not_matter(self):
+        source = head("daylight", 5600)
+        after = gelled(source, ROW["CTO 1/2"])
+        busy = source.model_copy(update={"keep": ["ND 0.3"], "aim": Aim(mired=-200)})
+        assert from_pair(ROW["CTO 1/2"], busy, after, TABLE) == from_pair(
+            ROW["CTO 1/2"], source, after, TABLE
+        )
+
+    def test_a_measured_row_that_is_taught_by_a_pair_is_measured_no_more(self):
+        measured = from_transmittance(ROW["CTO 1/2"], flat(0.5)).new.model_copy(update={"mired": 67.0})
+        assert not is_taught(measured.model_copy(update={"note": TAUGHT}))
+        source = head("daylight", 5600)
+        with pytest.raises(Refused):  # a flat half is far from what the pair shows
+            from_pair(measured, source, gelled(source, ROW["CTO full"]), [measured])
+        taught = from_pair(
+            measured, source, gelled(source, Gel(family="A", fraction="full", mired=8)), TABLE
+        ).new
+        assert taught.transmittance is None
+
+
+def flat(value):
+    return Transmittance(start=380, step=5, values=[value] * 81)
+
+
+def curve_of(gel):
+    [sheet] = rack_of((gel,)).transmittances
+    return Transmittance(start=float(WAVELENGTHS[0]), step=5, values=sheet.tolist())
+
+
+class TestTransmittance:
+    @pytest.mark.parametrize("name", list(ROW))
+    def test_the_curve_of_a_row_gives_its_figures_back(self, name):
+        row = ROW[name]
+        lesson = from_transmittance(row, curve_of(row))
+        assert lesson.new.mired == pytest.approx(row.mired, abs=MIRED_BACK)
+        assert lesson.new.cc == pytest.approx(row.cc, abs=CC_BACK)
+        assert lesson.new.stops == pytest.approx(nominal_stops(rack_of((row,)))[name], abs=STOPS_BACK)
+        assert lesson.off_steps < 0.01
+
+    def test_a_flat_half_is_a_stop_and_no_colour(self):
+        new = from_transmittance(ROW["CTO 1/2"], flat(0.5)).new
+        assert (new.mired, new.cc, new.stops) == (pytest.approx(0, abs=0.02), pytest.approx(0, abs=0.02), 1.0)
+
+    def test_a_cooling_curve_on_a_warming_row_is_described_on_its_own_reference(self):
+        new = from_transmittance(ROW["CTO 1/4"], curve_of(ROW["CTB 1/2"])).new
+        assert new.mired == pytest.approx(ROW["CTB 1/2"].mired, abs=MIRED_BACK)
+        assert new.cc == pytest.approx(0, abs=CC_BACK)
+
+    def test_a_curve_that_cools_one_reference_and_warms_the_other_shifts_neither(self):
+        tint = gels.transmittances(np.array([-4.0]), np.array([0.0]), np.array([np.nan]))[0]
+        [green] = rack_of((ROW["Minus green 1/4"],)).transmittances
+        curve = Transmittance(start=380, step=5, values=(green * tint).tolist())
+        new = from_transmittance(ROW["Minus green 1/4"], curve).new
+        assert new.mired == 0
+        assert new.cc == pytest.approx(-7.5, abs=1)
+
+    def test_what_is_no_longer_a_white_is_refused(self):
+        red = Transmittance(start=380, step=5, values=[0.9 if nm > 620 else 0.0 for nm in range(380, 785, 5)])
+        with pytest.raises(Refused, match="no longer a white"):
+            from_transmittance(ROW["CTO full"], red)
+
+    def test_a_curve_too_dark_for_a_row_is_refused_with_words(self):
+        with pytest.raises(Refused, match=r"stops 11.* is out of range"):
+            from_transmittance(ROW["ND 0.3"], Transmittance(start=380, step=5, values=[0.0004] * 80 + [0.01]))
+
+    def test_it_was_measured_and_not_taught_by_a_pair(self):
+        taught = ROW["CTO 1/2"].model_copy(update={"note": f"{TAUGHT}; mine"})
+        new = from_transmittance(taught, flat(0.5)).new
+        assert (new.note, is_taught(new)) == ("mine", False)
+
+
+class TestChecked:
+    @pytest.mark.parametrize("row", TABLE, ids=lambda g: g.name)
+    def test_a_row_that_can_be_is_left_as_it_is(self, row):
+        assert checked(row) is row
+
+    @pytest.mark.parametrize(
+        ("figures", "column", "says"),
+        [
+            ({"mired": 500, "cc": 100}, "cc", "more than 50 CC"),
+            ({"mired": -400}, "mired", "out of 1 000 to 25 000 K"),
+            ({"cc": 60}, "cc", "more than 50 CC"),
+            ({"mired": 134, "stops": 0.1}, "stops", "0.1 stops is too little"),
+        ],
+    )
+    def test_what_no_gel_can_do_is_told_with_its_column(self, figures, column, says):
+        with pytest.raises(Refused) as no:
+            checked(Gel(family="Made", fraction="full", **figures))
+        (problem,) = no.value.problems
+        assert problem.where == column
+        assert says in problem.says
+        assert problem.says.startswith("Made full: ")
+
+    def test_a_measured_row_without_figures_gets_those_of_its_curve(self):
+        bare = Gel(family="Made", fraction="full", stops=0, transmittance=curve_of(ROW["CTO 1/2"]))
+        row = checked(bare)
+        assert row.mired == pytest.approx(ROW["CTO 1/2"].mired, abs=MIRED_BACK)
+        assert checked(row) is row
+
+    def test_a_measured_row_keeps_the_figures_that_it_has(self):
+        row = Gel(family="Made", fraction="full", mired=500, cc=100, transmittance=flat(0.5))
+        assert checked(row) is row

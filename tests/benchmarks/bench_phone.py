@@ -1,0 +1,141 @@
+"""What a phone on a poor Wi-Fi feels: largest paint, layout shift, interaction; and the bytes of a set page.
+
+Run by hand: ``python tests/benchmarks/bench_phone.py``. The browser is slowed through its own protocol:
+CPU six times, 400 kbit/s, 400 ms before every answer. The browser's throttling is not exact, so a
+calibration stands beside the figures: a fixed piece of work with and without it. Worst of 10, each in a
+fresh browser context with nothing kept from before; "again" is the page opened a second time.
+"""
+
+import gzip
+import re
+import shutil
+import sys
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
+
+from playwright.sync_api import Browser, CDPSession, Page, sync_playwright
+
+from advisor.web.app import create_app
+from tests.browser.conftest import ARGUMENTS, PHONE, serving
+from tests.browser.test_access import fill
+
+ROUNDS = 10
+SLOWER = 6
+BYTES_A_SECOND = 400_000 / 8
+LATENCY = 400
+GOALS = {"LCP": 1500, "CLS": 0.02, "INP": 100}
+PATHS = ("/", "/?cct=6800&duv=0.004&kind=daylight", "/sets", "/sets/2", "/sources/1", "/sets/1/compare")
+WATCH = """
+window.felt = { LCP: 0, CLS: 0, INP: 0 };
+const watch = (type, see, more = {}) => {
+  const observer = new PerformanceObserver((list) => list.getEntries().forEach(see));
+  observer.observe({ type, buffered: true, ...more });
+};
+watch("largest-contentful-paint", (e) => { felt.LCP = e.startTime; });
+watch("layout-shift", (e) => { if (!e.hadRecentInput) felt.CLS += e.value; });
+const felt_for = (e) => { if (e.interactionId) felt.INP = Math.max(felt.INP, e.duration); };
+watch("event", felt_for, { durationThreshold: 16 });
+"""
+WORK = """() => {
+  const began = performance.now();
+  let x = 0;
+  for (let i = 0; i < 3e7; i++) x = (x * 31 + i) | 0;
+  return performance.now() - began;
+}"""
+
+
+def slow(page: Page) -> CDPSession:
+    """Slow a page's processor and network down."""
+    session = page.context.new_cdp_session(page)
+    session.send("Emulation.setCPUThrottlingRate", {"rate": SLOWER})
+    session.send("Network.enable")
+    rate = {"downloadThroughput": BYTES_A_SECOND, "uploadThroughput": BYTES_A_SECOND}
+    session.send("Network.emulateNetworkConditions", {"offline": False, "latency": LATENCY, **rate})
+    return session
+
+
+def calibrate(browser: Browser) -> float:
+    """Return how much slower a piece of work is under the throttling."""
+    page = browser.new_page()
+    plain = min(page.evaluate(WORK) for _ in range(5))
+    slow(page)
+    slowed = min(page.evaluate(WORK) for _ in range(5))
+    page.close()
+    return slowed / plain
+
+
+def touch(page: Page, path: str) -> None:
+    """Do what a person does first on a page."""
+    if path.startswith("/?") or path == "/":
+        page.get_by_label("CCT", exact=True).press_sequentially("5", delay=40)
+        page.get_by_role("button", name="Change the sign of Duv").tap()
+    elif path.startswith("/sources"):
+        page.get_by_text("New reading").tap()
+    elif "compare" in path:
+        page.get_by_text("change", exact=True).first.tap()
+    elif path == "/sets/2":
+        page.get_by_text("Chromaticity diagram").tap()
+    page.wait_for_timeout(900)
+
+
+def feel(browser: Browser, base: str, path: str) -> Iterator[tuple[str, dict[str, float]]]:
+    """Open a page twice, as a newcomer and again."""
+    context = browser.new_context(viewport=PHONE, has_touch=True, base_url=base)
+    page = context.new_page()
+    page.add_init_script(WATCH)
+    page.goto("about:blank")
+    slow(page)
+    for visit in ("first", "again"):
+        page.goto(path, wait_until="load")
+        page.wait_for_timeout(500)
+        touch(page, path)
+        yield visit, page.evaluate("felt")
+    context.close()
+
+
+def sizes(browser: Browser, base: str) -> None:
+    """Print what a page of twelve sources weighs, as it is sent."""
+    page = browser.new_page(base_url=base)
+    parts: dict[str, int] = {}
+    page.on("requestfinished", lambda r: parts.update({r.url: r.sizes()["responseBodySize"]}))
+    page.goto("/sets/2", wait_until="networkidle")
+    icon = page.request.get(page.locator("link[rel=icon]").get_attribute("href") or "").body()
+    page_and_styles = sum(v for k, v in parts.items() if not re.search(r"\.(js|svg)", k))
+    scripts = sum(len(gzip.compress(p.read_bytes())) for p in Path("static").glob("*.js"))
+    everything = page_and_styles + scripts + len(icon)
+    print(f"Set of 12: page and styles {page_and_styles / 1000:.1f} kB (goal 14), ", end="")
+    print(
+        f"all scripts there are {scripts / 1000:.1f} kB (goal 20), all {everything / 1000:.1f} kB (goal 50)"
+    )
+    page.close()
+
+
+def main() -> None:
+    rounds = int(sys.argv[1]) if len(sys.argv) > 1 else ROUNDS
+    with tempfile.TemporaryDirectory() as data, sync_playwright() as playwright:
+        app = create_app(Path(data))
+        fill(app)
+        browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=ARGUMENTS)
+        with serving(app) as base:
+            sizes(browser, base)
+            print(
+                f"CPU set {SLOWER} x slower, measured {calibrate(browser):.1f} x; 400 kbit/s, {LATENCY} ms."
+            )
+            print(f"Worst of {rounds}; goals: {GOALS}")
+            for path in PATHS:
+                worst: dict[str, dict[str, float]] = {"first": {}, "again": {}}
+                for _ in range(rounds):
+                    for visit, felt in feel(browser, base, path):
+                        worst[visit] = {k: max(v, worst[visit].get(k, 0.0)) for k, v in felt.items()}
+                for visit, felt in worst.items():
+                    missed = [k for k, goal in GOALS.items() if felt[k] > goal]
+                    figures = f"LCP {felt['LCP']:5.0f} ms  CLS {felt['CLS']:.3f}  INP {felt['INP']:4.0f} ms"
+                    print(f"{figures}  {visit:5}  {path}  {'MISSED ' + ', '.join(missed) if missed else ''}")
+        browser.close()
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,82 @@
+"""Take the README's pictures: ``python tests/browser/pictures.py`` writes them into ``.docs/``.
+
+A server on this machine shows the sample set; every picture is a screen as a phone, or a laptop, has it.
+"""
+
+import shutil
+import sys
+import tempfile
+from dataclasses import dataclass
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
+
+from playwright.sync_api import Page, sync_playwright
+
+from advisor.sample import sample_set
+from advisor.web.app import create_app
+from tests.browser.conftest import ARGUMENTS, PHONE, serving
+
+ROOT = Path(__file__).parents[2]
+WIDE = {"width": 1280, "height": 800}
+MOST = 200_000
+"""A picture's size. [byte]"""
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A screen: its file's name, its address, how it is looked at."""
+
+    name: str
+    path: str
+    look: str = "night"
+    wide: bool = False
+    paper: bool = False
+
+
+PICTURES = (
+    Picture("quick-check", "/?cct=6800&duv=0.004&kind=daylight"),
+    Picture("set-night", "/sets/1"),
+    Picture("set-day", "/sets/1", look="day"),
+    Picture("head-night", "/sources/4"),
+    Picture("compare-night", "/sets/1/compare"),
+    Picture("sheet", "/sets/1/sheet", paper=True),
+    Picture("set-wide", "/sets/1", wide=True),
+)
+
+
+def take(page: Page, picture: Picture, folder: Path) -> None:
+    """Write one picture."""
+    page.emulate_media(media="print" if picture.paper else "screen")
+    page.goto(picture.path)
+    file = folder / f"{picture.name}.png"
+    page.screenshot(path=file)
+    size = file.stat().st_size
+    print(f"{file.relative_to(ROOT)}: {size / 1000:.0f} kB")
+    assert size <= MOST, f"{file} is larger than {MOST / 1000:.0f} kB"
+
+
+def main() -> None:
+    folder = ROOT / ".docs"
+    folder.mkdir(exist_ok=True)
+    with tempfile.TemporaryDirectory() as data, sync_playwright() as playwright:
+        app = create_app(Path(data))
+        app.extensions["advisor"].sets.create_set(sample_set(), sample=True)
+        browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=ARGUMENTS)
+        with serving(app) as base:
+            for picture in PICTURES:
+                # The sheet is taken as wide as it prints: A4 without its margins is 703 px.
+                size = WIDE if picture.wide else {"width": 703, "height": 920} if picture.paper else PHONE
+                context = browser.new_context(
+                    base_url=base,
+                    viewport=size,
+                    device_scale_factor=1 if picture.wide or picture.paper else 2,
+                )
+                context.add_cookies([{"name": "look", "value": picture.look, "url": base}])
+                take(context.new_page(), picture, folder)
+                context.close()
+        browser.close()
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,235 @@
+"""Every page that the application has, held to WCAG 2.2 AA and the contrast of AAA, and to a gloved thumb.
+
+The pages are found from the application's own routes, so that a page of tomorrow is held to this too.
+Besides them come states that no route names: answers, errors, undo, a set of twelve, a set of none.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from itertools import combinations
+from math import hypot
+from pathlib import Path
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from flask import Flask
+from playwright.sync_api import Browser, BrowserContext, Page
+
+from advisor.model import Kind, LightSet, Reading, Source, Target
+from advisor.sample import sample_set
+from advisor.web.app import create_app
+from tests.browser.conftest import PHONE, serving
+from tests.web.test_every_page import pages_at
+
+TAGS = ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa", "wcag2aaa"]
+STATES = (
+    "/?cct=2720&duv=-0.0104&kind=tungsten",
+    "/?cct=99&duv=9&lux=x&target_cct=1",
+    "/sets/1?added=6&removed=1",
+    "/sources/6?gel=CTB+3%2F4&gel=Minus+green+3%2F4&gel=Minus+green+1%2F8&gel=Plus+green+full",
+    "/sources/6?gel=Sunset",
+    "/gels/edit?name=Minus+green+full",
+    "/sets/2",
+    "/sets/2/compare",
+    "/sets/2/sheet",
+    "/sets/3",
+    "/sets/3/compare",
+    "/sets/3/sheet",
+    "/sets/3/tags",
+    "/nothing",
+)
+SPACING = "* { line-height: 1.5 !important; letter-spacing: 0.12em !important; word-spacing: 0.16em !important; } p { margin-bottom: 2em !important; }"  # noqa: E501
+BEYOND = "document.documentElement.scrollWidth - innerWidth"
+OPEN = "document.querySelectorAll('details').forEach((d) => { d.open = true; })"
+MEASURE = (Path(__file__).parent / "measure.js").read_text(encoding="utf-8")
+NARROW = {"width": 320, "height": 568}
+WIDE = {"width": 1280, "height": 800}
+
+
+@dataclass(frozen=True)
+class Variant:
+    """A way to look at a page."""
+
+    look: str = "night"
+    size: dict[str, int] = field(default_factory=lambda: PHONE)
+    style: str = ""
+    browser: dict[str, Any] = field(default_factory=dict)
+
+
+VARIANTS = {
+    "night": Variant(),
+    "day": Variant("day"),
+    "forced colours": Variant(browser={"forced_colors": "active"}),
+    "320 px": Variant(size=NARROW),
+    "320 px, text spacing": Variant(size=NARROW, style=SPACING),
+    "wide, day": Variant("day", size=WIDE),
+}
+
+
+@dataclass(frozen=True)
+class Served:
+    """A server that is only read from, and the paths of its pages."""
+
+    base: str
+    paths: tuple[str, ...]
+
+
+def twelve() -> LightSet:
+    """Return an invented set of twelve, some of them alike: the fullest that a phone has to show."""
+    readings = [
+        (5400, 0.0020, 1200), (5300, -0.0010, 600), (3180, 0.0, 800), (3210, 0.0004, 790),
+        (7200, 0.0040, 950), (6100, 0.0050, 500), (4100, 0.0090, 310), (2750, -0.0004, 90),
+        (2100, -0.0020, 45), (8800, -0.0060, 30), (5600, 0.0030, 400), (2900, 0.0010, 70),
+    ]  # fmt: skip
+    kinds = [kind for kind in Kind if kind is not Kind.SODIUM]
+    return LightSet(
+        name="Stage 4, twelve heads",
+        target=Target(cct=5600),
+        sources=[
+            Source(name=f"Head {i + 1}", kind=kinds[i % 8], reading=Reading(cct=c, duv=d, lux=lux))
+            for i, (c, d, lux) in enumerate(readings)
+        ],
+    )
+
+
+def fill(app: Flask) -> None:
+    """Add the sample, a set of twelve, and a set of none."""
+    sets = app.extensions["advisor"].sets
+    sets.create_set(sample_set(), sample=True)
+    sets.create_set(twelve())
+    sets.create_set(LightSet(name="Nothing yet", target=Target(cct=3200, locus="planckian")))
+
+
+@pytest.fixture(scope="module")
+def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+    app = create_app(tmp_path_factory.mktemp("served"))
+    fill(app)
+    paths = [path for path, _ in pages_at(app, app.test_client())]
+    with serving(app) as base:
+        yield Served(base, (*paths, *STATES))
+
+
+@pytest.fixture(scope="module")
+def empty(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+    app = create_app(tmp_path_factory.mktemp("empty"))
+    paths = [path for path, page in pages_at(app, app.test_client()) if page.status == 200]
+    with serving(app) as base:
+        yield Served(base, tuple(paths))
+
+
+def look(browser: Browser, served: Served, variant: Variant) -> BrowserContext:
+    # The content security policy would refuse the styles that a variant adds, as it should.
+    context = browser.new_context(
+        base_url=served.base, viewport=variant.size, bypass_csp=True, has_touch=True, **variant.browser
+    )
+    context.add_cookies([{"name": "look", "value": variant.look, "url": served.base}])
+    return context
+
+
+def walk(browser: Browser, served: Served, variant: Variant) -> Iterator[tuple[str, Page]]:
+    """Open every page with everything on it unfolded."""
+    context = look(browser, served, variant)
+    page = context.new_page()
+    for path in served.paths:
+        page.goto(path)
+        if variant.style:
+            page.add_style_tag(content=variant.style)
+        page.evaluate(OPEN)
+        yield path, page
+    context.close()
+
+
+def violations(browser: Browser, served: Served, variant: Variant) -> tuple[list[str], set[str]]:
+    """Return what axe finds wrong, and what is wider than the screen; and the rules that something passed."""
+    wrong, passed = [], set()
+    options = {"runOnly": {"type": "tag", "values": TAGS}, "resultTypes": ["violations"]}
+    for path, page in walk(browser, served, variant):
+        answer = Axe().run(page, options=options).response
+        if page.evaluate(BEYOND) > 0:
+            wrong.append(f"{path} is wider than the screen")
+        passed |= {rule["id"] for rule in answer["passes"]}
+        wrong += [
+            f"{path}: {rule['id']}: {node['html'][:120]} {node['failureSummary'][:200]}"
+            for rule in answer["violations"]
+            for node in rule["nodes"]
+        ]
+    return wrong, passed
+
+
+@pytest.mark.parametrize("name", VARIANTS)
+def test_no_page_violates_a_rule(browser: Browser, served: Served, name: str):
+    wrong, passed = violations(browser, served, VARIANTS[name])
+    assert wrong == []
+    assert {"target-size", "label", "link-name", "html-has-lang"} <= passed
+    assert name == "forced colours" or "color-contrast-enhanced" in passed
+
+
+def test_no_page_violates_a_rule_while_nothing_is_there(browser: Browser, empty: Served):
+    assert len(empty.paths) >= 6
+    assert violations(browser, empty, VARIANTS["night"])[0] == []
+
+
+@pytest.mark.parametrize("size", [PHONE, NARROW, WIDE], ids=lambda size: str(size["width"]))
+def test_what_is_touched_is_48_px_with_8_px_between(browser: Browser, served: Served, size: dict[str, int]):
+    wrong, count = [], 0
+    for path, page in walk(browser, served, Variant(size=size)):
+        boxes = page.evaluate(MEASURE)
+        count += len(boxes)
+        wrong += [f"{path}: small: {b}" for b in boxes if min(b["width"], b["height"]) < 47.95]
+        wrong += [f"{path}: {a} near {b}" for a, b in combinations(boxes, 2) if between(a, b) < 7.95]
+    assert wrong == []
+    assert count > 300
+
+
+def between(a: dict[str, Any], b: dict[str, Any]) -> float:
+    """Return the room between two targets. [px] Round ones, as on the plane, are as large as their circle."""
+    if a["pinned"] != b["pinned"]:
+        return 8.0
+    across = max(a["x"], b["x"]) - min(a["x"] + a["width"], b["x"] + b["width"])
+    along = max(a["y"], b["y"]) - min(a["y"] + a["height"], b["y"] + b["height"])
+    if a["round"] and b["round"]:
+        centres = [(c["x"] + c["width"] / 2, c["y"] + c["height"] / 2) for c in (a, b)]
+        away = hypot(centres[0][0] - centres[1][0], centres[0][1] - centres[1][1])
+        return away - a["width"] / 2 - b["width"] / 2
+    return max(across, along)
+
+
+@pytest.mark.parametrize("size", [NARROW, WIDE], ids=["320", "1280"])
+def test_text_of_200_percent_loses_nothing_and_nothing_moves(
+    browser: Browser, served: Served, size: dict[str, int]
+):
+    for path, page in walk(browser, served, Variant(size=size, style="html { font-size: 200%; }")):
+        assert page.evaluate(BEYOND) <= 0, path
+        assert page.evaluate("document.getAnimations().length") == 0, path
+
+
+def test_a_keyboard_reaches_everything_and_what_it_reaches_is_seen(browser: Browser, served: Served):
+    context = look(browser, served, Variant())
+    page = context.new_page()
+    page.goto("/sets/1")
+    seen, hidden = [], []
+    for _ in range(60):
+        page.keyboard.press("Tab")
+        at = page.evaluate("""() => {
+          const e = document.activeElement, b = e.getBoundingClientRect();
+          if (e === document.body) return null;
+          const top = document.elementFromPoint(b.x + b.width / 2, b.y + b.height / 2);
+          return {
+            name: e.getAttribute("aria-label") ?? e.innerText.split("\\n")[0],
+            shown: b.top >= 0 && b.bottom <= innerHeight && (e.contains(top) || top.contains(e)),
+            marked: getComputedStyle(e).outlineStyle !== "none" || e.closest("svg") !== null,
+          };
+        }""")
+        if at is None or (seen and at["name"] == seen[0]):
+            break
+        seen.append(at["name"])
+        hidden += [] if at["shown"] and at["marked"] else [at]
+    assert hidden == []
+    order = ["Quick check", "To 5 600 K daylight", "1, Shop window", "6, Shelf lamps", "1 Shop window"]
+    order += ["6 Shelf lamps", "The plane as a table", "Compare", "Add a source", "Paste readings"]
+    places = [
+        [s.replace("\N{NARROW NO-BREAK SPACE}", " ").split(":")[0] for s in seen].index(n) for n in order
+    ]
+    assert places == sorted(places)
+    context.close()

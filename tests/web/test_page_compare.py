@@ -1,0 +1,130 @@
+"""The DP's page: every source against a reference, what is wanted of each, and the plan that follows."""
+
+import re
+
+import pytest
+
+from advisor.model import Aim
+
+WARMER = "16.7411"  # an eighth CTO: (10⁶/3200 − 10⁶/5600)/8 MK⁻¹
+
+
+@pytest.fixture
+def want(sample, get, post):
+    """Mark what is wanted of a source, as the page's form does."""
+
+    def mark(source, wanted="shift", **fields):
+        page = get("/sets/1/compare")
+        form = page.html.split(f'action="/sources/{source}/aim"')[1]
+        revision = re.search(r'name="revision" value="(\d+)"', form)[1]
+        data = {"wanted": wanted, "revision": revision, "reference": "1", "mired": "0", "duv": "0"}
+        return post(f"/sources/{source}/aim", {**data, **fields})
+
+    return mark
+
+
+def test_daylight_is_the_reference(sample, get):
+    page = get("/sets/1/compare")
+    assert page.heading == "5 of 5 sit off Shop window"
+    assert page.fields["reference"] == "1"
+    assert 'aria-label="Sources, the plainest first"' in page.html
+
+
+def test_the_plainest_comes_first(sample, get):
+    steps = [float(s) for s in re.findall(r"([\d.]+) steps? now", get("/sets/1/compare").text)]
+    assert len(steps) == 5
+    assert steps == sorted(steps, reverse=True)
+
+
+def test_another_reference_can_be_chosen(sample, get):
+    page = get("/sets/1/compare?reference=5")
+    assert page.heading == "5 of 5 sit off Backlight"
+    assert page.fields["reference"] == "5"
+
+
+@pytest.mark.parametrize("reference", ["99", "x", ""])
+def test_a_reference_that_is_not_there_is_daylight(sample, get, reference):
+    assert get(f"/sets/1/compare?reference={reference}").fields["reference"] == "1"
+
+
+def test_how_far_and_which_way_is_told_in_fractions(sample, get):
+    text = get("/sets/1/compare").text
+    # 2 720 K against 6 750 K is +219 MK⁻¹, a little over one and a half times 134 MK⁻¹
+    assert "Shelf lamps: plain to see A little over one and a half CTO warmer" in text
+
+
+def test_once_the_plan_hangs_all_sit_near_the_reference(sample, get):
+    steps = re.findall(r"([\d.]+) steps? once the plan hangs", get("/sets/1/compare").text)
+    assert len(steps) == 5
+    assert max(float(s) for s in steps) < 7  # two misses of about 3 steps may point apart
+
+
+def test_a_source_that_is_left_stays_bare_in_the_plan(want, get, stores):
+    page = want(4, "leave")
+    assert "Left as it is" in page.text
+    assert stores.sets.get_source(4).source.aim == Aim(leave=True)
+    assert "4 Oven room tubes Leave it bare" in get("/sets/1").text
+
+
+def test_a_source_that_is_wanted_warmer_gets_another_stack(want, get):
+    before = get("/sources/6").text.split("New reading")[0]
+    page = want(6, mired="66.9643")  # a half CTO
+    assert "Wanted about a half CTO warmer than the target" in page.text
+    after = get("/sources/6").text.split("New reading")[0]
+    assert before != after
+    assert "Wanted about a half CTO warmer than the target." in get("/sets/1").text
+
+
+def test_green_may_be_wanted_too(want, stores):
+    page = want(6, mired=WARMER, duv="-0.0035")
+    assert "Wanted about an eighth CTO warmer, about an eighth more magenta" in page.text
+    assert stores.sets.get_source(6).source.aim.duv == -0.0035
+
+
+def test_correct_it_takes_everything_back(want, stores):
+    want(6, mired=WARMER)
+    page = want(6, "correct")
+    assert stores.sets.get_source(6).source.aim == Aim()
+    assert "Wanted" not in page.text
+
+
+def test_the_choice_stands_in_the_form_again(want, get):
+    want(6, mired=WARMER)
+    form = get("/sets/1/compare").html.split('action="/sources/6/aim"')[1].split("</form>")[0]
+    assert re.search(rf'value="{WARMER}" selected>an eighth CTO warmer', form)
+
+
+def test_a_shift_that_is_on_no_list_stays(sample, stores, get):
+    now = stores.sets.get_source(6)
+    stores.sets.update_source(6, now.source.model_copy(update={"aim": Aim(mired=25)}), revision=now.revision)
+    form = get("/sets/1/compare").html.split('action="/sources/6/aim"')[1].split("</form>")[0]
+    assert re.search(r'value="25" selected>\+25 MK⁻¹', form)
+
+
+def test_a_shift_beyond_reason_is_refused_where_it_was_typed(want, stores):
+    page = want(6, mired="900")
+    assert page.status == 422
+    assert "Warmer 900 is out of range" in page.alerts[0]
+    assert "−300 to 300 MK⁻¹" in page.alerts[0]
+    assert stores.sets.get_source(6).source.aim == Aim()
+
+
+def test_two_who_want_different_things_lose_nothing(sample, want, post, stores):
+    want(6, "leave")
+    page = post("/sources/6/aim", {"wanted": "shift", "mired": WARMER, "duv": "0", "revision": "1"})
+    assert page.status == 409
+    assert "Somebody changed this source meanwhile" in page.alerts[0]
+    assert stores.sets.get_source(6).source.aim == Aim(leave=True)
+    form = page.html.split('action="/sources/6/aim"')[1].split("</form>")[0]
+    assert f'value="{WARMER}" selected' in form
+
+
+def test_the_reference_stays_after_a_choice(want):
+    assert want(6, "leave", reference="5").fields["reference"] == "5"
+
+
+def test_a_set_of_none_or_one_says_so(post, get):
+    post("/sets/new", {"name": "Stage 4", "target_cct": "5600", "target_locus": "daylight"})
+    assert get("/sets/1/compare").heading == "Nothing to compare yet"
+    post("/sets/1/sources/new", {"name": "Key", "kind": "tungsten", "cct": "3200", "duv": "0"})
+    assert get("/sets/1/compare").heading == "Nothing to compare Key with"

@@ -1,0 +1,80 @@
+"""What is printed: the set's sheet, and tags for the heads; beside them the plane's table."""
+
+import re
+
+import pytest
+
+from advisor.model import Aim
+
+
+def test_the_sheet_has_a_row_a_source(sample, get):
+    page = get("/sets/1/sheet")
+    assert page.heading.startswith("Bakery before dawn")
+    assert "To 5 600 K daylight, within 3 steps." in page.text
+    assert page.tags.count("tr") == 7
+    assert len(re.findall("Hang [^r]|Leave it bare", page.text)) == 6
+    assert "Shop window Daylight 6 750 K Duv +0.0041 820 lx Hang ¼ CTO" in page.text
+
+
+def test_the_sheet_has_the_plane_without_links(sample, get):
+    page = get("/sets/1/sheet")
+    assert 'aria-label="Shift plane' in page.html
+    assert not [link for link in page.links if link.startswith("/sources")]
+
+
+def test_the_sheet_leads_to_the_tags(sample, get):
+    assert "/sets/1/tags" in get("/sets/1/sheet").links
+
+
+def test_every_head_gets_a_tag_with_its_light_path(sample, get):
+    page = get("/sets/1/tags")
+    assert page.tags.count("h2") == 6
+    assert page.html.count('aria-label="Light path"') == 6
+    first = page.html.split("<h2")[1]
+    assert re.findall(r'<li class="(\w+)">', first) == ["lamp", "sheet", "result"]
+    assert "1 · Bakery before dawn (invented sample) · to 5 600 K daylight" in page.text
+
+
+def test_a_tag_that_leaves_a_head_bare_says_that_no_light_is_lost(sample, get, stores):
+    now = stores.sets.get_source(1)
+    stores.sets.update_source(
+        1, now.source.model_copy(update={"aim": Aim(leave=True)}), revision=now.revision
+    )
+    tag = get("/sets/1/tags").text.split("Shop window")[1]
+    assert tag.lstrip().startswith("Leave it bare")
+    assert "no light lost" in tag.split("Key through the door")[0]
+
+
+@pytest.mark.parametrize("path", ["/sets/1/sheet", "/sets/1/tags"])
+def test_a_set_of_none_prints_nothing_wrong(post, get, path):
+    post("/sets/new", {"name": "Stage 4", "target_cct": "5600", "target_locus": "daylight"})
+    assert get(path).status == 200
+
+
+def test_what_stands_in_the_way_is_printed(sample, get, post):
+    fields = get("/sources/5/edit").fields
+    post("/sources/5/edit", {**fields, "keep": ["ND 0.3"]})
+    post("/gels/remove", {"name": "ND 0.3"})
+    assert "no gel is called 'ND 0.3'" in get("/sets/1/sheet").text
+
+
+def test_a_table_says_what_the_plane_shows(sample, get):
+    page = get("/sets/1")
+    table = page.html.split("The plane as a table")[1].split("</table>")[0]
+    assert table.count('<th scope="row">') == 6
+    assert "The ring is 3 steps around the target." in page.text
+    assert "6 Shelf lamps</th>" in table
+
+
+def test_the_plan_follows_every_change(sample, get, post):
+    """Plans are kept between pages: by what they follow from, so that none is ever stale."""
+    assert "Hang ¼ CTO" in get("/sets/1").text
+    post("/sources/1/reading", {"cct": "5600", "duv": "0.0033"})
+    assert "1 Shop window Leave it bare" in get("/sets/1").text
+    assert "5 Backlight Hang full CTB" in get("/sets/1").text
+    post("/gels/remove", {"name": "CTB full"})
+    assert "Hang full CTB" not in get("/sets/1").text
+    post("/sets/1/edit", {**get("/sets/1/edit").fields, "target_cct": "3200", "target_locus": "planckian"})
+    assert "5 Backlight Leave it bare" in get("/sets/1").text
+    post("/gels/back", {"version": "0"})
+    assert "full CTO" in get("/sets/1").text

@@ -1,0 +1,81 @@
+"""The shift plane as it is laid out: nothing on top of anything else, nothing outside."""
+
+from itertools import combinations
+from math import dist
+
+import pytest
+
+from advisor.advice.plan import make_plan
+from advisor.imports.gel_csv import read_gels
+from advisor.model import Limits, Reading, Source, Target
+from advisor.resources import folder
+from advisor.web.diagram import diagram
+from advisor.web.plane import SIZE, TOUCH, apart, picture
+
+GELS = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
+
+
+def plan_of(readings, target=None):
+    sources = [Source(name=f"Head {i}", reading=Reading(cct=c, duv=d)) for i, (c, d) in enumerate(readings)]
+    return make_plan(sources, target or Target(cct=5600), Limits(max_layers=1), GELS)
+
+
+def draw(readings, **target):
+    plan = plan_of(readings, **target)
+    return picture(plan, [h.source.name for h in plan.heads], 3.0)
+
+
+@pytest.mark.parametrize("count", [2, 12, 40])
+@pytest.mark.parametrize("gap", [20.0, 63.0])
+def test_points_in_one_place_are_moved_apart(count, gap):
+    placed = apart([(100.0, 100.0)] * count, gap=gap, low=27.0, high=331.0)
+    assert min(dist(a, b) for a, b in combinations(placed, 2)) >= gap - 0.5
+    assert all(27.0 <= x <= 331.0 for x, _ in placed)
+
+
+def test_points_that_are_apart_stay():
+    points = [(50.0, 50.0), (150.0, 50.0), (100.0, 150.0)]
+    assert apart(points, gap=63.0, low=27.0, high=331.0) == points
+
+
+def test_warm_is_to_the_right_and_green_is_up():
+    warm, cool, green, magenta = draw([(4500, 0.0033), (7500, 0.0033), (5600, 0.013), (5600, -0.007)]).labels
+    assert warm.start[0] > SIZE / 2 > cool.start[0]
+    assert green.start[1] < SIZE / 2 < magenta.start[1]
+
+
+def test_everything_lies_within_the_picture():
+    plane = draw([(2700, 0.02), (9000, -0.02), (5600, 0.0033), (5610, 0.0033), (5590, 0.0033), (3200, 0)])
+    for label in plane.labels:
+        assert TOUCH <= label.x <= SIZE - TOUCH
+        assert plane.top + TOUCH <= label.y <= plane.bottom - TOUCH
+        for pair in label.points.split():
+            x, y = map(float, pair.split(","))
+            assert 0 <= x <= SIZE
+            assert plane.top < y < plane.bottom
+    for mark in plane.marks:
+        assert plane.top < mark.at[1] < plane.bottom
+        assert all(dist(mark.at, (label.x, label.y)) >= 20 for label in plane.labels)
+
+
+def test_a_number_that_was_moved_is_led_back_to_its_place():
+    labels = draw([(5600, 0.0033)] * 4).labels
+    assert len({label.start for label in labels}) == 1
+    assert any(label.moved for label in labels)
+    assert all(label.moved == (dist(label.start, (label.x, label.y)) > 12) for label in labels)
+
+
+def test_nothing_is_drawn_where_there_is_nothing():
+    assert draw([]) is None
+    assert diagram(plan_of([])) is None
+    lost = plan_of([(5600, 0.003)], target=Target(source="Nobody"))
+    assert picture(lost, ["Head 0"], 3.0) is None
+    assert diagram(lost).target is None
+
+
+def test_the_diagrams_numbers_stand_apart_from_each_other_and_within_reach_of_their_points():
+    drawn = diagram(plan_of([(5600, 0.0033)] * 6 + [(3200, 0)]))
+    places = [at for _, at, _ in drawn.sources]
+    assert min(dist(a, b) for a, b in combinations(places, 2)) >= 19.5
+    assert len({point for _, _, point in drawn.sources}) == 2
+    assert max(dist(at, point) for _, at, point in drawn.sources) < 70
