@@ -35,8 +35,11 @@ def placed(head: Head, entry: StackAdvice, limits: Limits) -> str:
 
 def _below(sentence: str) -> str:
     """Turn a sentence about the first stack into one about the stack below it."""
-    if sentence.startswith("The two"):
-        return sentence
+    tied = "The two cannot be told apart"
+    if sentence.startswith(tied):
+        return (
+            f"Cannot be told apart from the first{sentence.removeprefix(tied).replace(', and it', ', which')}"
+        )
     return f"Below the first, which {sentence[0].lower()}{sentence[1:]}"
 
 

@@ -1,0 +1,57 @@
+"""What may hang: families left out, only what is cut, one stock for all; and why the runners-up stand below."""
+
+import re
+
+
+def changed(get, post, **fields):
+    return post("/sets/1/edit", {**get("/sets/1/edit").fields, **fields})
+
+
+def hung(get):
+    """Return what the set's page says to hang, source by source."""
+    return re.findall(r'<strong class="what">([^<]*)</strong>', get("/sets/1").html)
+
+
+def test_a_family_that_is_left_out_hangs_nowhere(sample, get, post):
+    assert [what for what in hung(get) if "CTB" in what]
+    assert changed(get, post, exclude_families=["CTB"]).alerts == []
+    assert not [what for what in hung(get) if "CTB" in what]
+    assert get("/sets/1/edit").ticked.get("exclude_families") == ["CTB"]
+
+
+def test_only_what_is_cut_hangs(sample, get, post, stores):
+    changed(get, post, only_cut="yes", only_gels=["CTO 1/4"])
+    assert stores.sets.get_set(1).limits.only_gels == ["CTO 1/4"]
+    assert "Hang ¼ CTO" in hung(get)
+    assert all(re.fullmatch("Leave it bare|Hang ¼ CTO(, ¼ CTO)*( and ¼ CTO)?", what) for what in hung(get))
+
+
+def test_unticked_the_cut_gels_are_no_limit(sample, get, post, stores):
+    changed(get, post, only_cut="", only_gels=["CTO 1/4"])
+    assert stores.sets.get_set(1).limits.only_gels is None
+
+
+def test_one_stock_is_shared_and_the_head_says_what_it_got(sample, get, post, stores):
+    rows = "family,fraction,mired,cc,stock\nCTB,1/2,-66.96,0,1\nCTB,full,-133.93,0,1\nCTO,1/4,33.48,0,1\n"
+    post("/gels/import", {"text": rows})
+    alone = get("/sets/1").text.count("Hang full CTB")
+    changed(get, post, share_stock="yes")
+    assert stores.sets.get_set(1).limits.share_stock
+    shared = get("/sets/1").text.count("Hang full CTB")
+    assert alone > 1 >= shared
+    said = [get(f"/sources/{i}").text for i in range(1, 7)]
+    assert [text for text in said if "Gets the last" in text or "went to" in text or "too few" in text]
+
+
+def test_every_runner_up_says_why_it_stands_below(sample, get):
+    text = get("/sources/1").text
+    runners = text.split(" Or ")[1].split("Build a stack by hand")[0]
+    assert runners.count("from the first, which costs") + runners.count("Below the first, which is") == 4
+    assert "where the other is 3.3 steps beyond, for 0.1 stop more." in runners
+
+
+def test_a_stack_by_hand_says_where_it_would_stand(sample, get):
+    worse = get("/sources/1?gel=CTO+1%2F4&gel=CTO+1%2F4&gel=&gel=").text.split("What will it do")[1]
+    assert re.search(r"\d+(st|nd|rd|th) of \d+; beaten by", worse)
+    best = get("/sources/1?gel=CTO+1%2F4&gel=&gel=&gel=").text.split("What will it do")[1]
+    assert "First of" in best and "nothing beats it" in best
