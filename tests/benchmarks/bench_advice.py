@@ -16,12 +16,13 @@ import numpy as np
 
 from advisor.advice.advise import advise
 from advisor.advice.measure import white_of
-from advisor.advice.prediction import predict_stacks, prepare
+from advisor.advice.prediction import prepare, stacked
 from advisor.advice.rack import rack_of
 from advisor.advice.stacks import NONE, choice_on, stacks_on
 from advisor.colour.cct import cct_duv_of_uv
 from advisor.colour.data import Array, library
 from advisor.colour.grid import WAVELENGTHS
+from advisor.colour.predict import through
 from advisor.imports.gel_csv import read_gels
 from advisor.model import AdviceRequest, Kind, Reading, Source, Target
 from advisor.resources import folder
@@ -69,8 +70,10 @@ def main() -> None:
     each = ours / (SOURCES * len(stacks))
     print(f"ratio per stack, {SOURCES} sources: {per_stack / each:.0f} x (goal: at least {GOAL} x)")
     print(f"ratio per stack, 1 source: {per_stack / (ours_one / len(stacks)):.0f} x")
-    [outcomes] = predict_stacks([bare], rack, chosen)
-    found = cct_duv_of_uv(outcomes.uv)[0]
+    light = through(
+        bare.ensemble.spectra[:1], stacked(rack.transmittances, chosen)
+    )  # the loop's own spectrum
+    found = cct_duv_of_uv(light.uv[:, 0])[0]
     white = (found >= 2000) & (found <= 10000)
     apart = np.abs(found / plain - 1)[white].max()
     print(f"largest difference in CCT, {white.sum()} stacks from 2 000 to 10 000 K: {100 * apart:.4f} %")
