@@ -6,6 +6,8 @@ Bradford transform: Lam (1985), as in ICC.1:2022, annex E (matrix rounded to fou
 IEC 61966-2-1:1999: sRGB primaries (D65) and transfer curve.
 """
 
+from functools import cache
+
 import numpy as np
 
 from .chromaticity import uv_of_xyz, xy_of_uv
@@ -43,9 +45,12 @@ def hex_of_surface(spectrum: Array, reflectance: Array, white_uv: Array) -> str:
     return hex_of_light(uv_of_xyz(lit), white_uv, float(lit[1] / (spectrum @ weights()[:, 1])))
 
 
+@cache
 def skin() -> Array:
     """Return a light skin's reflectance (81,): test colour 13 of CIE 13.3-1995."""
-    return np.clip(to_grid(*test_colours()[12]), 0.0, 1.0)
+    reflectance = np.clip(to_grid(*test_colours()[12]), 0.0, 1.0)
+    reflectance.setflags(write=False)
+    return reflectance
 
 
 def _xyz(uv: Array) -> Array:

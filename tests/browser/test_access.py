@@ -170,6 +170,45 @@ def test_no_page_violates_a_rule_while_nothing_is_there(browser: Browser, empty:
     assert violations(browser, empty, VARIANTS["night"])[0] == []
 
 
+def test_what_answers_a_form_violates_no_rule(browser: Browser, served: Served):
+    """Nothing is saved here: what is pasted is only read, and the others are refused."""
+    context = look(browser, served, Variant(size=NARROW))
+    page = context.new_page()
+    wrong = []
+
+    def check(what: str) -> None:
+        options = {"runOnly": {"type": "tag", "values": TAGS}, "resultTypes": ["violations"]}
+        answer = Axe().run(page, options=options).response
+        wrong.extend(
+            (what, rule["id"], node["html"]) for rule in answer["violations"] for node in rule["nodes"]
+        )
+        boxes = page.evaluate(MEASURE)
+        wrong.extend((what, "small", b) for b in boxes if min(b["width"], b["height"]) < 47.95)
+        wrong.extend((what, a, b) for a, b in combinations(boxes, 2) if between(a, b) < 7.95)
+        assert page.evaluate(BEYOND) <= 0, what
+
+    page.goto("/sets/1/paste")
+    page.get_by_label("Text with one or many").fill(
+        "name,CCT,Duv\nA,5600,0.001\nBacklight,3200,0\nB,56000,1\n"
+    )
+    page.get_by_role("button", name="Read it").click()
+    page.get_by_role("heading", name="rows understood").wait_for()
+    check("pasted")
+    page.goto("/sources/1")
+    page.get_by_text("New reading").click()
+    page.get_by_label("CCT", exact=True).fill("56000")
+    page.get_by_role("button", name="Take this reading").click()
+    page.get_by_role("alert").first.wait_for()
+    check("refused reading")
+    page.goto("/sets/1/edit")
+    page.get_by_label("Target CCT").fill("56")
+    page.get_by_role("button", name="Save").click()
+    page.get_by_role("alert").first.wait_for()
+    check("refused set")
+    assert wrong == []
+    context.close()
+
+
 @pytest.mark.parametrize("size", [PHONE, NARROW, WIDE], ids=lambda size: str(size["width"]))
 def test_what_is_touched_is_48_px_with_8_px_between(browser: Browser, served: Served, size: dict[str, int]):
     wrong, count = [], 0

@@ -1,0 +1,51 @@
+"""What comes out of the printer, as the browser prints it."""
+
+import re
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser
+
+from advisor.web.app import create_app
+from tests.browser.conftest import serving
+from tests.browser.test_access import twelve
+
+
+def pages(pdf: bytes) -> int:
+    return len(re.findall(rb"/Type\s*/Page\b", pdf))
+
+
+@pytest.fixture
+def sheet(browser: Browser, tmp_path: Path):
+    """Print the sheet of a set with the first `count` sources of the invented twelve."""
+
+    def printed(count: int, paper: str, look: str = "night") -> bytes:
+        app = create_app(tmp_path / f"{count}{paper}{look}")
+        light_set = twelve()
+        sources = [
+            s.model_copy(update={"name": f"{s.name} through the door"}) for s in light_set.sources[:count]
+        ]
+        app.extensions["advisor"].sets.create_set(light_set.model_copy(update={"sources": sources}))
+        with serving(app) as base:
+            context = browser.new_context(base_url=base)
+            context.add_cookies([{"name": "look", "value": look, "url": base}])
+            page = context.new_page()
+            page.goto("/sets/1/sheet")
+            pdf = page.pdf(format=paper)
+            page.emulate_media(media="print")
+            assert page.evaluate("getComputedStyle(document.body).color") == "rgb(0, 0, 0)"
+            assert not page.get_by_role("navigation").is_visible()
+            assert page.get_by_role("columnheader", name="Hung, read again").is_visible()
+            context.close()
+        return pdf
+
+    return printed
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_eight_sources_are_one_page(sheet, paper: str):
+    assert pages(sheet(8, paper)) == 1
+
+
+def test_twelve_are_two_at_most_and_the_day_look_prints_the_same(sheet):
+    assert pages(sheet(12, "A4")) == pages(sheet(12, "A4", look="day")) <= 2
