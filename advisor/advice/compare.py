@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from ..colour.chromaticity import STEP, distance
+from ..colour.data import Array
 from ..colour.loci import MEGA
 from ..colour.patches import hex_of_light
 from . import words
@@ -15,8 +16,8 @@ from .plan import Plan
 class Against:
     """The `i`-th head against the reference: what the eye makes of it, and which way it differs.
 
-    `mired` is positive where the head is warmer, `duv` where it is greener. `planned` is the distance that
-    is left once its best stack hangs; None where there is none. `light` and `base` are the patches of the
+    `mired` is positive where the head is warmer, `duv` where it is greener. `hung` is the distance, in
+    steps, once the plan hangs on both; None where there is none. `light` and `base` are the patches of the
     head and of the reference, as ``#rrggbb``, to an eye that is set to the reference.
     """
 
@@ -26,7 +27,7 @@ class Against:
     words: str
     mired: float
     duv: float
-    planned: float | None
+    hung: float | None
     light: str
     base: str
 
@@ -36,11 +37,12 @@ def against(plan: Plan, reference: int) -> list[Against]:
     base = plan.heads[reference].white
     if base is None:
         return []
-    found = [_against(plan, i, base) for i in range(len(plan.heads)) if i != reference]
+    base_hung = plan.after(reference)
+    found = [_against(plan, i, base, base_hung) for i in range(len(plan.heads)) if i != reference]
     return sorted((a for a in found if a is not None), key=lambda a: -a.steps)
 
 
-def _against(plan: Plan, i: int, base: Whiteness) -> Against | None:
+def _against(plan: Plan, i: int, base: Whiteness, base_hung: Array | None) -> Against | None:
     white = plan.heads[i].white
     if white is None:
         return None
@@ -56,5 +58,5 @@ def _against(plan: Plan, i: int, base: Whiteness) -> Against | None:
         duv=duv,
         light=hex_of_light(white.uv, base.uv, PATCH),
         base=hex_of_light(base.uv, base.uv, PATCH),
-        planned=None if after is None else float(distance(after, base.uv)) / STEP,
+        hung=None if after is None or base_hung is None else float(distance(after, base_hung)) / STEP,
     )

@@ -70,27 +70,26 @@ def against_locus(duv: float, locus_duv: float, locus: Locus) -> str:
 
 def shift(mired: float, duv: float) -> str:
     """Describe a source that needs `mired` and `duv`: “about a quarter CTO too cool, a touch too green”."""
-    warm = amount(mired, CTO_FRACTIONS)
-    green = amount(duv, GREEN_FRACTIONS)
-    parts = []
-    if warm.rung >= 2:
-        gel, way = ("CTO", "too cool") if mired > 0 else ("CTB", "too warm")
-        parts.append(f"{warm.text} {way}" if warm.rung == 2 else f"{warm.text} {gel} {way}")
-    if green.rung >= 2:
-        parts.append(f"{green.text} too {'magenta' if duv > 0 else 'green'}")
-    return ", ".join(parts) if parts else "on the target"
+    warm = ("CTO", "too cool") if mired > 0 else ("CTB", "too warm")
+    return _both(mired, warm, duv, f"too {'magenta' if duv > 0 else 'green'}") or "on the target"
 
 
 def beside(mired: float, duv: float) -> str:
     """Describe a source beside another: “about a half CTO warmer, about an eighth greener”."""
-    warm, green = amount(mired, CTO_FRACTIONS), amount(duv, GREEN_FRACTIONS)
+    warm = ("CTO", "warmer") if mired > 0 else ("CTB", "cooler")
+    return _both(mired, warm, duv, "greener" if duv > 0 else "more magenta") or "the same white"
+
+
+def _both(mired: float, warm: tuple[str, str], duv: float, green: str) -> str:
+    """Say how far along both axes, with the gel and the way of each; nothing where neither is worth it."""
+    gel, way = warm
+    along, across = amount(mired, CTO_FRACTIONS), amount(duv, GREEN_FRACTIONS)
     parts = []
-    if warm.rung >= 2:
-        way, gel = ("warmer", "CTO") if mired > 0 else ("cooler", "CTB")
-        parts.append(f"{warm.text} {way}" if warm.rung == 2 else f"{warm.text} {gel} {way}")
-    if green.rung >= 2:
-        parts.append(f"{green.text} {'greener' if duv > 0 else 'more magenta'}")
-    return ", ".join(parts) if parts else "the same white"
+    if along.rung >= 2:
+        parts.append(f"{along.text} {way}" if along.rung == 2 else f"{along.text} {gel} {way}")
+    if across.rung >= 2:
+        parts.append(f"{across.text} {green}")
+    return ", ".join(parts)
 
 
 def seen(steps: float) -> str:

@@ -4,8 +4,6 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ...advice.compare import against
-from ...advice.plan import Plan
-from ...colour.chromaticity import STEP, distance
 from ...model import Aim, Kind, Refused
 from ...store import Conflict, StoredSet
 from ..forms import Form, make
@@ -47,13 +45,6 @@ def _aim(form: Form) -> Aim:
     return make(Aim, {"mired": form.value("mired") or 0.0, "duv": form.value("duv") or 0.0})
 
 
-def _hung(plan: Plan, reference: int) -> list[float | None]:
-    """Return how far every head will be from the reference, in steps, once the plan hangs on both."""
-    base = plan.after(reference)
-    lights = [plan.after(i) for i in range(len(plan.heads))]
-    return [None if a is None or base is None else float(distance(a, base)) / STEP for a in lights]
-
-
 def _page(now: StoredSet, form: Form, wrong_id: int | None = None, *, conflict: bool = False) -> str:
     plan = plan_of(now)
     asked = request.values.get("reference", type=int)
@@ -67,7 +58,6 @@ def _page(now: StoredSet, form: Form, wrong_id: int | None = None, *, conflict: 
         plan=plan,
         reference=at,
         rows=[] if at is None else against(plan, at),
-        hung=[] if at is None else _hung(plan, at),
         form=form,
         wrong_id=wrong_id,
         conflict=conflict,
