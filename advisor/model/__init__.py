@@ -13,10 +13,12 @@ from .advice import (
     White,
 )
 from .curve import Curve, Spectrum, Transmittance
+from .exposure import Exposure
 from .gel import Gel, GelTable
 from .lightset import EXACT, ON_SET, Accuracy, LightSet, Limits
 from .problems import Problem, Refused, problems_in, refuse
-from .reading import Aim, Kind, Reading, Source
+from .reading import Kind, Reading, Setting
+from .source import Aim, Opening, Predicted, Reach, Role, Source, Stage, Work
 from .target import Locus, Target
 
 __all__ = [
@@ -29,6 +31,7 @@ __all__ = [
     "Aim",
     "Allocated",
     "Curve",
+    "Exposure",
     "Gel",
     "GelTable",
     "Kind",
@@ -36,18 +39,25 @@ __all__ = [
     "Limits",
     "Locus",
     "Miss",
+    "Opening",
+    "Predicted",
     "PredictionRequest",
     "Problem",
+    "Reach",
     "Reading",
     "Refused",
+    "Role",
+    "Setting",
     "Shift",
     "Source",
     "SourceAdvice",
     "Spectrum",
     "StackAdvice",
+    "Stage",
     "Target",
     "Transmittance",
     "White",
+    "Work",
     "problems_in",
     "refuse",
 ]

@@ -5,7 +5,8 @@ from pydantic import Field
 from .base import Model
 from .gel import Gel
 from .lightset import EXACT, Accuracy, Limits
-from .reading import Source
+from .reading import Setting
+from .source import Source
 from .target import Target
 
 
@@ -62,9 +63,10 @@ class After(White):
 
 
 class StackAdvice(Model):
-    """One way to gel a source, and what comes of it."""
+    """One way to gel a source, and what comes of it; on an adjustable head also how to set its dials."""
 
     gels: list[str]
+    dial: Setting | None = None
     layers: int
     stops: float = Field(description="light lost, stops")
     after: After

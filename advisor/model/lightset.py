@@ -3,8 +3,17 @@
 from pydantic import Field
 
 from .base import Model, Name, Note
-from .quantities import GelPercent, MaxLayers, MaxStops, MeterDuv, MeterPercent, ToleranceSteps
-from .reading import Source
+from .exposure import Exposure
+from .quantities import (
+    GelPercent,
+    MaxLayers,
+    MaxStops,
+    MeterDuv,
+    MeterPercent,
+    SparePercent,
+    ToleranceSteps,
+)
+from .source import Source
 from .target import Target
 
 
@@ -42,10 +51,17 @@ class Limits(Model):
 
 
 class LightSet(Model):
-    """A named set with its sources. A target that matches a source names it."""
+    """A named set with its sources. A target that matches a source names it.
+
+    `spare_percent` is what the pull list adds to what is needed; `hidden_cautions` names those that the
+    crew has read and put away.
+    """
 
     name: Name
     note: Note = ""
     target: Target
     limits: Limits = Limits()
     sources: list[Source] = Field(default_factory=list, max_length=100)
+    exposure: Exposure = Exposure()
+    spare_percent: SparePercent = 10.0
+    hidden_cautions: list[Name] = Field(default_factory=list, max_length=50)

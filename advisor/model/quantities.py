@@ -103,6 +103,12 @@ def _duv_hint(value: float) -> str:
     return f" (given × 1000? then {tidy(value / 1000)})" if 0.5 <= abs(value) <= 50.0 else ""
 
 
+def _level_hint(value: float) -> str:
+    if value == 0:
+        return " (a head that is off has nothing to read)"
+    return f" (as a share? then {tidy(value * 100)})" if 0 < value < 1 else ""
+
+
 #: Correlated colour temperature. [K] The range in which (CCT, Duv) and (u, v) map onto each other.
 CCT = Annotated[float, Quantity("CCT", "K", 1000, 25000, hint=_cct_hint, aliases=("kelvin", "°k"))]
 #: Signed distance from the Planckian locus in CIE 1960 (u, v), positive is green.
@@ -140,3 +146,37 @@ Rg = Annotated[float, Quantity("Rg", "", 40, 160)]
 SSI = Annotated[float, Quantity("SSI", "", -100, 100)]
 #: How much warmer than the target a source is wanted. [MK⁻¹]
 WantedMired = Annotated[float, Quantity("Warmer", "MK⁻¹", -300, 300, aliases=("mired", "mireds"))]
+#: Where a dimmer stands. [%]
+DimLevel = Annotated[float, Quantity("Dim level", "%", 1, 100, aliases=("percent",), hint=_level_hint)]
+#: A head's own number for its CCT. [K on its dial, which need not be what a meter reads]
+DialCCT = Annotated[float, Quantity("CCT on the dial", "K", 500, 50_000, aliases=("kelvin", "°k"))]
+#: A head's own number for green (which way and in which unit is the head's own).
+DialGreen = Annotated[float, Quantity("Green on the dial", "", -1000, 1000)]
+#: The least step of a head's CCT. [K on its dial]
+DialCCTStep = Annotated[float, Quantity("Step of CCT", "K", 1, 5000, aliases=("kelvin", "°k"))]
+#: The least step of a head's green.
+DialGreenStep = Annotated[float, Quantity("Step of green", "", 0.001, 1000)]
+#: Green–magenta value that a camera's white balance takes out; positive takes out green. [CC = 1000 × Duv]
+Tint = Annotated[float, Quantity("Tint", "CC", -50, 50)]
+#: How many stops a source may stand over the key; below zero, under it. [stop]
+OverKey = Annotated[float, Quantity("Stops over the key", "stops", -10, 10, aliases=("stop",))]
+#: Electrical power of a head. [W]
+Watts = Annotated[float, Quantity("Power", "W", 0.1, 100_000, aliases=("watt", "watts"))]
+#: Width or height of an opening that gel has to cover. [m]
+Side = Annotated[
+    float, Quantity("Side of an opening", "m", 0.01, 50, aliases=("metre", "metres"))
+]
+#: How many openings of one size.
+Count = Annotated[int, Quantity("Count", "", 1, 500, whole=True)]
+#: What is cut beyond what is needed. [%]
+SparePercent = Annotated[float, Quantity("Spare", "%", 0, 100)]
+#: Film or sensor speed. ISO 5800, ISO 12232.
+Iso = Annotated[float, Quantity("ISO", "", 1, 1_000_000)]
+#: Frame rate. [1/s]
+FrameRate = Annotated[float, Quantity("Frame rate", "fps", 0.01, 10_000, aliases=("1/s", "frames/s"))]
+#: Shutter angle. [°]
+ShutterAngle = Annotated[float, Quantity("Shutter angle", "°", 0.1, 360, aliases=("deg", "degrees"))]
+#: Exposure time. [s]
+ShutterTime = Annotated[float, Quantity("Exposure time", "s", 1e-6, 3600)]
+#: Incident-light calibration constant. ISO 2720:1974. [lx·s]
+MeterConstant = Annotated[float, Quantity("C", "", 100, 600)]

@@ -1,4 +1,4 @@
-"""A source of light on set, and what a meter said about it."""
+"""What a meter said about a source of light, and how the source stood when it did."""
 
 import re
 from enum import StrEnum
@@ -6,10 +6,24 @@ from typing import Annotated, Self
 
 from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
-from .base import Model, Name, Note
+from .base import Model, text
 from .curve import Spectrum
 from .problems import wrong
-from .quantities import CCT, R9, SSI, ChromaticityX, ChromaticityY, Duv, Lux, Ra, Rf, Rg, WantedMired
+from .quantities import (
+    CCT,
+    R9,
+    SSI,
+    ChromaticityX,
+    ChromaticityY,
+    DialCCT,
+    DialGreen,
+    DimLevel,
+    Duv,
+    Lux,
+    Ra,
+    Rf,
+    Rg,
+)
 
 
 class Kind(StrEnum):
@@ -50,6 +64,8 @@ def _known_kind(value: object) -> object:
     raise wrong(f"kind {str(value)[:40]!r} is not known", ", ".join(Kind))
 
 
+Modifier = Annotated[str, text("Modifier", 40)]
+
 KindField = Annotated[Kind, BeforeValidator(_known_kind)]
 
 
@@ -63,11 +79,21 @@ def _reference(value: str) -> str:
     return named[1].upper() + named[2]
 
 
+class Setting(Model):
+    """Where the dials of an adjustable head stand, in the head's own numbers."""
+
+    cct: DialCCT
+    green: DialGreen = 0.0
+
+
 class Reading(Model):
     """One measurement of a source: CCT with Duv, or x, y, or a spectrum; illuminance if it was read.
 
     Beside a spectrum, `cct` and `duv` are what the meter itself made of it; the spectrum is what counts.
     `ra`, `r9`, `rf`, `rg` and `ssi` (against `ssi_reference`) are further figures that a meter printed.
+
+    The tags say how the source stood when it was read: dim `level` [%] (None where nobody said),
+    `modifier` (empty where there was none), `dial`, and `gels`, all that hung then; empty is bare.
     """
 
     cct: CCT | None = None
@@ -81,6 +107,10 @@ class Reading(Model):
     rg: Rg | None = None
     ssi: SSI | None = None
     ssi_reference: Annotated[str, AfterValidator(_reference)] | None = None
+    level: DimLevel | None = None
+    modifier: Modifier = ""
+    dial: Setting | None = None
+    gels: list[str] = Field(default_factory=list, max_length=8)
 
     @model_validator(mode="after")
     def _one_way(self) -> Self:
@@ -97,30 +127,3 @@ class Reading(Model):
                 "SSI needs the name of its reference, and the reference its SSI", "both, such as 84 and P3200"
             )
         return self
-
-
-class Aim(Model):
-    """What is wanted of a source: to match the target, to be left as it is, or to sit off it on purpose.
-
-    `mired` warms and `duv` turns green, from the target. `leave` means that it is not to be touched.
-    """
-
-    leave: bool = False
-    mired: WantedMired = 0.0
-    duv: Duv = 0.0
-
-    @property
-    def plain(self) -> bool:
-        """Whether it is simply to match."""
-        return not (self.leave or self.mired or self.duv)
-
-
-class Source(Model):
-    """A source with its reading. `keep` names gels that hang on it in any case (diffusion, ND)."""
-
-    name: Name
-    kind: KindField = Kind.UNKNOWN
-    reading: Reading
-    note: Note = ""
-    keep: list[str] = Field(default_factory=list, max_length=4)
-    aim: Aim = Aim()

@@ -7,7 +7,7 @@ from pydantic import BeforeValidator, model_validator
 
 from .base import Model, Name
 from .problems import wrong
-from .quantities import CCT, Duv
+from .quantities import CCT, Duv, Tint
 
 DAYLIGHT_FROM = 4000.0
 """The daylight locus begins here (CIE 15:2018, 4.1.2). [K]"""
@@ -27,11 +27,16 @@ def _known_locus(value: object) -> object:
 
 
 class Target(Model):
-    """A white on a locus, `duv_offset` off it on purpose; or, with `source`, the white of that source."""
+    """A white on a locus, `duv_offset` off it on purpose; or, with `source`, the white of that source.
+
+    `tint` is the green–magenta value [CC] of the camera's white balance: at a positive one the camera takes
+    green out, so that light which is so much greener looks neutral.
+    """
 
     cct: CCT | None = None
     locus: Annotated[Locus, BeforeValidator(_known_locus)] = Locus.DAYLIGHT
     duv_offset: Duv = 0.0
+    tint: Tint = 0.0
     source: Name | None = None
 
     @model_validator(mode="after")

@@ -1,0 +1,152 @@
+"""A source of light on set: its readings, what is wanted of it, what it can do, and what was done."""
+
+from enum import StrEnum
+from typing import Annotated, Self
+
+from pydantic import BeforeValidator, Field, model_validator
+
+from .base import Model, Name, Note
+from .problems import wrong
+from .quantities import (
+    CCT,
+    Count,
+    DialCCT,
+    DialCCTStep,
+    DialGreen,
+    DialGreenStep,
+    DimLevel,
+    Duv,
+    Lux,
+    OverKey,
+    Side,
+    ToleranceSteps,
+    WantedMired,
+    Watts,
+    tidy,
+)
+from .reading import Kind, KindField, Modifier, Reading, Setting
+
+
+class Aim(Model):
+    """What is wanted of a source: to match the target, to be left as it is, or to sit off it on purpose.
+
+    `mired` warms and `duv` turns green, from the target. `leave` means that it is not to be touched.
+    """
+
+    leave: bool = False
+    mired: WantedMired = 0.0
+    duv: Duv = 0.0
+
+    @property
+    def plain(self) -> bool:
+        """Whether it is simply to match."""
+        return not (self.leave or self.mired or self.duv)
+
+
+class Role(StrEnum):
+    """What a source does in the shot."""
+
+    KEY = "key"
+    FILL = "fill"
+    BACK = "back"
+    PRACTICAL = "practical"
+    OTHER = "other"
+
+
+def _known_role(value: object) -> object:
+    if isinstance(value, Role) or (isinstance(value, str) and value in set(Role)):
+        return value
+    raise wrong(f"role {str(value)[:40]!r} is not known", ", ".join(Role))
+
+
+class Reach(Model):
+    """What the dials of an adjustable head can do, in the head's own numbers.
+
+    A head without a green dial has `green_from` and `green_to` at 0.
+    """
+
+    cct_from: DialCCT
+    cct_to: DialCCT
+    cct_step: DialCCTStep = 50.0
+    green_from: DialGreen = 0.0
+    green_to: DialGreen = 0.0
+    green_step: DialGreenStep = 1.0
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Self:
+        for name, unit, low, high in (
+            ("CCT", " K", self.cct_from, self.cct_to),
+            ("green", "", self.green_from, self.green_to),
+        ):
+            if low > high:
+                says = f"the reach of {name} begins at {tidy(low)}{unit} and ends at {tidy(high)}{unit}"
+                raise wrong(says, "the lower number first")
+        return self
+
+
+class Opening(Model):
+    """What gel has to cover: `count` openings of `width` × `height` [m]."""
+
+    width: Side
+    height: Side
+    count: Count = 1
+
+
+class Predicted(Model):
+    """What was foretold when a stack was hung, to be compared with what is then read."""
+
+    cct: CCT
+    duv: Duv
+    lux: Lux | None = None
+    uncertainty_steps: float = Field(ge=0)
+
+
+class Stage(StrEnum):
+    """How far the work on a source has come; before the first there is none."""
+
+    PLANNED = "planned"
+    HUNG = "hung"
+    CONFIRMED = "confirmed"
+
+
+class Work(Model):
+    """What was decided for a source: `gels` (all that hangs, with what is kept) and `dial`, and its stage."""
+
+    stage: Stage
+    gels: list[str] = Field(default_factory=list, max_length=8)
+    dial: Setting | None = None
+    predicted: Predicted | None = None
+
+
+class Source(Model):
+    """A source with the reading that counts, the newest bare one.
+
+    `keep` names gels that hang on it in any case (diffusion, ND). `readings` are the other ones, oldest
+    first, bare or not. `level` and `modifier` are those in use: None means as in `reading`. `reach` makes
+    it an adjustable head. `tolerance_steps`, where given, is its own. `on_subject` says whether its light
+    falls on the subject; `over_key` how many stops it may stand over the key.
+    """
+
+    name: Name
+    kind: KindField = Kind.UNKNOWN
+    reading: Reading
+    note: Note = ""
+    keep: list[str] = Field(default_factory=list, max_length=4)
+    aim: Aim = Aim()
+    readings: list[Reading] = Field(default_factory=list, max_length=1000)
+    level: DimLevel | None = None
+    modifier: Modifier | None = None
+    reach: Reach | None = None
+    tolerance_steps: ToleranceSteps | None = None
+    role: Annotated[Role, BeforeValidator(_known_role)] = Role.OTHER
+    on_subject: bool = True
+    over_key: OverKey | None = None
+    watts: Watts | None = None
+    openings: list[Opening] = Field(default_factory=list, max_length=20)
+    work: Work | None = None
+
+    @model_validator(mode="after")
+    def _bare(self) -> Self:
+        if self.reading.gels:
+            raise wrong("the reading that counts was taken behind gels", "a reading of the bare source")
+        return self
