@@ -104,7 +104,7 @@ def serve(data: Path | None, port: int) -> int:
 
 def _warm() -> None:
     """Load the published spectra while the first page is being read."""
-    from .advice.measure import white_of
+    from .advice.target import white_of
     from .model import Target
 
     white_of(Target(cct=5600), [])

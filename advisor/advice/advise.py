@@ -19,13 +19,13 @@ from ..model import (
 from ..model.problems import within
 from .candidates import candidates, choice_of
 from .certainty import certainty, ties
-from .measure import white_of
 from .prediction import Bare, Outcomes, predict_stacks, prepare
 from .rack import Rack, rack_of
 from .ranking import cost, pareto
 from .report import needed, stack_reports
 from .sharing import share
 from .stacks import NONE, Indices, allowed_by
+from .target import white_of
 
 
 def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:

@@ -5,7 +5,8 @@ What may be off, each as a distance that 90 % of outcomes stay within, added as 
 - the source's spectrum: the spread of the ensemble, and a share of the way that the stack moves the
   light, for lamps that are in no ensemble; nothing where the spectrum was measured;
 - the gels' dyes: how far other dyes of the same label would lead;
-- the gels' strength, and the meter, by the tolerances that the crew states.
+- the gels' strength, and the meter, by the tolerances that the crew states;
+- a dim level between or beyond those that were read.
 """
 
 from typing import NamedTuple
@@ -51,7 +52,8 @@ def certainty(bare: Bare, rack: Rack, stacks: Indices, outcomes: Outcomes, accur
     dyes = _dyes(bare, rack, stacks, filters)
     gels = _gels(bare, rack, stacks, filters, accuracy.gel_percent)
     meter = _meter(bare.white, outcomes, accuracy)
-    total = np.sqrt(SCALE**2 * (spread**2 + strange**2 + dyes**2) + gels**2 + meter**2)
+    level = bare.doubt
+    total = np.sqrt(SCALE**2 * (spread**2 + strange**2 + dyes**2) + gels**2 + meter**2 + level**2)
     return Certainty(total / STEP, distance(light, bare.wanted.uv) / STEP)
 
 

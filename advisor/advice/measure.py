@@ -4,14 +4,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..colour import grid, loci, sources
-from ..colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, normal_at, uv_of_cct_duv
+from ..colour import grid, sources
+from ..colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, uv_of_cct_duv
 from ..colour.chromaticity import is_real, uv_of_xy, uv_of_xyz, xy_of_uv
 from ..colour.data import Array
 from ..colour.figures import Figures
-from ..colour.loci import MEGA
 from ..colour.sources import Ensemble
-from ..model import Aim, Locus, Reading, Refused, Source, Spectrum, Target
+from ..model import Reading, Refused, Source, Spectrum
 from ..model.quantities import tidy
 
 
@@ -30,7 +29,7 @@ def measure(reading: Reading) -> Whiteness:
     Raises Refused where the reading is no real light, or too far from white to have a CCT.
     """
     if reading.spectrum is not None:
-        return _near_white(
+        return near_white(
             uv_of_xyz(grid.xyz_of_samples(*samples(reading.spectrum))), "spectrum", "the spectrum"
         )
     if reading.cct is not None and reading.duv is not None:
@@ -43,7 +42,7 @@ def measure(reading: Reading) -> Whiteness:
             )
         return Whiteness(uv, reading.cct, reading.duv)
     assert reading.xy is not None, "the model asks for one of the three"
-    return _near_white(_uv_of_pair(reading.xy), "xy", f"x {reading.xy[0]:g}, y {reading.xy[1]:g}")
+    return near_white(_uv_of_pair(reading.xy), "xy", f"x {reading.xy[0]:g}, y {reading.xy[1]:g}")
 
 
 def ensemble_of(source: Source, white: Whiteness) -> Ensemble:
@@ -59,63 +58,8 @@ def ensemble_of(source: Source, white: Whiteness) -> Ensemble:
     return sources.ensemble(source.kind, white.uv, seen)
 
 
-def white_of(target: Target, others: list[Source]) -> Whiteness:
-    """Return the white that `target` means; `others` are the sources that it may name.
-
-    Raises Refused where it names none of them, or where its offset leads too far from white.
-    """
-    if target.source is not None:
-        match = next((s for s in others if s.name.casefold() == target.source.casefold()), None)
-        if match is None:
-            names = ", ".join(s.name for s in others) or "there are none yet"
-            raise Refused.one(
-                "source", f"no source here is called {target.source!r}", f"one of the sources: {names}"
-            )
-        try:
-            white = measure(match.reading)
-        except Refused as no:
-            says = f"{match.name} cannot be matched: {no.problems[0].says}"
-            raise Refused.one("source", says, "another target, or a better reading of that source") from None
-    else:
-        assert target.cct is not None, "the model asks for a CCT or a source"
-        white = _on_locus(target.cct, target.locus)
-    if not target.duv_offset:
-        return white
-    return _near_white(
-        white.uv + target.duv_offset * normal_at(np.array(white.cct)), "duv_offset", "the target"
-    )
-
-
-def aimed(target: Whiteness, aim: Aim) -> Whiteness:
-    """Return the white that a source is wanted at: the target, warmer and greener by its aim.
-
-    Raises Refused where that is too far from white.
-    """
-    if not aim.mired and not aim.duv:
-        return target
-    mired, duv = MEGA / target.cct + aim.mired, target.duv + aim.duv
-    low, high = CCT_RANGE
-    if not MEGA / high <= mired <= MEGA / low or abs(duv) > DUV_LIMIT:
-        says = f"{tidy(aim.mired)} MK⁻¹ and Duv {tidy(aim.duv)} from the target is too far from white"
-        raise Refused.one("aim", says, f"{tidy(low)} to {tidy(high)} K and a Duv within {tidy(DUV_LIMIT)}")
-    return Whiteness(uv_of_cct_duv(np.array(MEGA / mired), np.array(duv)), MEGA / mired, duv)
-
-
-def locus_duv(cct: float, locus: Locus) -> float | None:
-    """Return the Duv of a locus at `cct` [K]; None where it does not reach."""
-    if locus is Locus.PLANCKIAN:
-        return 0.0
-    low, high = loci.DAYLIGHT_RANGE
-    return float(cct_duv_of_uv(loci.daylight_uv(np.array(cct)))[1]) if low <= cct <= high else None
-
-
-def _on_locus(cct: float, locus: Locus) -> Whiteness:
-    if locus is Locus.PLANCKIAN:
-        return Whiteness(uv_of_cct_duv(np.array(cct), np.array(0.0)), cct, 0.0)
-    return _near_white(loci.daylight_uv(np.array(cct)), "cct", "the target")
-
-
-def _near_white(uv: Array, where: str, what: str) -> Whiteness:
+def near_white(uv: Array, where: str, what: str) -> Whiteness:
+    """Return a chromaticity with its CCT and Duv. Raises Refused at `where` if `what` has none."""
     if not np.all(np.isfinite(uv)) or not is_real(xy_of_uv(uv)):
         raise Refused.one(
             where, f"{what} is a colour that no light can have", "a colour within the spectral locus"

@@ -26,11 +26,12 @@ from ..model.problems import within
 from . import words
 from .advise import advise_on, predict_one
 from .lightpath import LightPath, behind, light_path
-from .measure import Whiteness, locus_duv, measure, white_of
+from .measure import Whiteness, measure
 from .plane import Point, trail
 from .prediction import Bare, prepare
 from .rack import Rack, rack_of
 from .rendering import Rendered, render
+from .target import locus_duv, white_of
 
 
 @dataclass(frozen=True)

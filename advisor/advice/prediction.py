@@ -11,9 +11,11 @@ from ..colour.predict import through
 from ..colour.sources import Ensemble, Unbendable
 from ..model import Refused, Source
 from ..model.problems import within
-from .measure import Whiteness, aimed, ensemble_of, measure
+from .levels import in_use
+from .measure import Whiteness, ensemble_of, measure
 from .rack import Rack
 from .stacks import Indices
+from .target import aimed
 
 _CHUNK = 4096
 """Stacks predicted at a time: their transmittances stay within a few megabytes."""
@@ -23,7 +25,8 @@ _CHUNK = 4096
 class Bare:
     """A source as the prediction needs it.
 
-    Its white, the white that it is wanted at, the spectra that it may have, what hangs on it anyway.
+    The source as it is used, its white, the white that it is wanted at, the spectra that it may have, what
+    hangs on it anyway; and how far off its white may be beyond what holds for any reading [Δu′v′].
     """
 
     source: Source
@@ -31,6 +34,7 @@ class Bare:
     wanted: Whiteness
     ensemble: Ensemble
     keep: tuple[int, ...]
+    doubt: float = 0.0
 
     @property
     def mean(self) -> Array:
@@ -60,12 +64,14 @@ def prepare(source: Source, rack: Rack, target: Whiteness) -> Bare:
 
     Raises Refused, with the place in the source, where it cannot be measured, bent or fitted with gels.
     """
+    use = in_use(source)
+    source = source.model_copy(update={"reading": use.reading})
     with within("reading"):
         white = measure(source.reading)
     with within("keep"):
         keep = tuple(rack.find(source.keep))
     try:
-        return Bare(source, white, aimed(target, source.aim), ensemble_of(source, white), keep)
+        return Bare(source, white, aimed(target, source.aim), ensemble_of(source, white), keep, use.doubt)
     except Unbendable:
         raise Refused.one(
             "kind",

@@ -66,7 +66,7 @@ class StackAdvice(Model):
     """One way to gel a source, and what comes of it; on an adjustable head also how to set its dials."""
 
     gels: list[str]
-    dial: Setting | None = None
+    dial: Setting | None = Field(default=None, exclude_if=lambda dial: dial is None)
     layers: int
     stops: float = Field(description="light lost, stops")
     after: After

@@ -163,9 +163,7 @@ OverKey = Annotated[float, Quantity("Stops over the key", "stops", -10, 10, alia
 #: Electrical power of a head. [W]
 Watts = Annotated[float, Quantity("Power", "W", 0.1, 100_000, aliases=("watt", "watts"))]
 #: Width or height of an opening that gel has to cover. [m]
-Side = Annotated[
-    float, Quantity("Side of an opening", "m", 0.01, 50, aliases=("metre", "metres"))
-]
+Side = Annotated[float, Quantity("Side of an opening", "m", 0.01, 50, aliases=("metre", "metres"))]
 #: How many openings of one size.
 Count = Annotated[int, Quantity("Count", "", 1, 500, whole=True)]
 #: What is cut beyond what is needed. [%]
@@ -180,3 +178,7 @@ ShutterAngle = Annotated[float, Quantity("Shutter angle", "°", 0.1, 360, aliase
 ShutterTime = Annotated[float, Quantity("Exposure time", "s", 1e-6, 3600)]
 #: Incident-light calibration constant. ISO 2720:1974. [lx·s]
 MeterConstant = Annotated[float, Quantity("C", "", 100, 600)]
+#: Width of a sheet or a roll of gel. [m]
+FormatWidth = Annotated[float, Quantity("Width", "m", 0.1, 10, aliases=("metre", "metres"))]
+#: Length of a sheet or a whole roll of gel. [m]
+FormatLength = Annotated[float, Quantity("Length", "m", 0.1, 100, aliases=("metre", "metres"))]

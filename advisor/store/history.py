@@ -5,10 +5,11 @@ import sqlite3
 from typing import Any
 
 from .records import Change
+from .writes import Stamp
 
 Image = dict[str, Any] | None
 
-_BOOKKEEPING = ("id", "set_id", "position", "name_key", "changed_at", "deleted_at")
+_BOOKKEEPING = ("id", "set_id", "position", "name_key", "changed_at", "deleted_at", "uid")
 
 
 def set_image(conn: sqlite3.Connection, set_id: int) -> Image:
@@ -27,16 +28,16 @@ def source_image(conn: sqlite3.Connection, source_id: int) -> Image:
     )
 
 
-def record_set(conn: sqlite3.Connection, at: str, what: str, set_id: int, before: Image = None) -> None:
+def record_set(conn: sqlite3.Connection, stamp: Stamp, what: str, set_id: int, before: Image = None) -> None:
     """Record what was done to a set; its image now is what came of it."""
-    _record(conn, at, what, set_id, None, before, set_image(conn, set_id))
+    _record(conn, stamp, what, set_id, None, before, set_image(conn, set_id))
 
 
 def record_source(
-    conn: sqlite3.Connection, at: str, what: str, set_id: int, source_id: int, before: Image = None
+    conn: sqlite3.Connection, stamp: Stamp, what: str, set_id: int, source_id: int, before: Image = None
 ) -> None:
     """Record what was done to a source; its image now is what came of it."""
-    _record(conn, at, what, set_id, source_id, before, source_image(conn, source_id))
+    _record(conn, stamp, what, set_id, source_id, before, source_image(conn, source_id))
 
 
 def load_changes(conn: sqlite3.Connection, set_id: int) -> list[Change]:
@@ -45,6 +46,7 @@ def load_changes(conn: sqlite3.Connection, set_id: int) -> list[Change]:
     return [
         Change(
             at=r["at"],
+            who=r["who"],
             set_id=r["set_id"],
             source_id=r["source_id"],
             what=r["what"],
@@ -59,7 +61,7 @@ def _image(row: sqlite3.Row) -> Image:
     if row["deleted_at"] is not None:
         return None
     image = {column: row[column] for column in row.keys() if column not in _BOOKKEEPING}  # noqa: SIM118
-    for column in ("target", "limits", "keep", "aim"):
+    for column in ("target", "limits", "keep", "aim", "details"):
         if column in image:
             image[column] = json.loads(image[column])
     return image
@@ -67,7 +69,7 @@ def _image(row: sqlite3.Row) -> Image:
 
 def _record(
     conn: sqlite3.Connection,
-    at: str,
+    stamp: Stamp,
     what: str,
     set_id: int,
     source_id: int | None,
@@ -75,8 +77,8 @@ def _record(
     after: Image,
 ) -> None:
     conn.execute(
-        "INSERT INTO changes (at, set_id, source_id, what, before, after) VALUES (?, ?, ?, ?, ?, ?)",
-        (at, set_id, source_id, what, _text(before), _text(after)),
+        "INSERT INTO changes (at, who, set_id, source_id, what, before, after) VALUES (?, ?, ?, ?, ?, ?, ?)",
+        (*stamp, set_id, source_id, what, _text(before), _text(after)),
     )
 
 

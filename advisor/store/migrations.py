@@ -87,6 +87,26 @@ MIGRATIONS: tuple[Migration, ...] = (
     ),
     # `aim` is JSON of the model: what is wanted of the source, where that is not to match.
     Migration(2, "aims of sources", ("ALTER TABLE sources ADD COLUMN aim TEXT NOT NULL DEFAULT '{}'",)),
+    # `details` is JSON of the model's further fields. `uid` follows a set from laptop to laptop. `who` is
+    # the name that a person gave, empty where nobody gave one.
+    Migration(
+        3,
+        "details of sets and sources, who did it, choices",
+        (
+            "ALTER TABLE sources ADD COLUMN details TEXT NOT NULL DEFAULT '{}'",
+            "ALTER TABLE sets ADD COLUMN details TEXT NOT NULL DEFAULT '{}'",
+            "ALTER TABLE sets ADD COLUMN uid TEXT NOT NULL DEFAULT ''",
+            "UPDATE sets SET uid = lower(hex(randomblob(16)))",
+            "CREATE INDEX sets_by_uid ON sets (uid)",
+            "ALTER TABLE readings ADD COLUMN who TEXT NOT NULL DEFAULT ''",
+            "ALTER TABLE changes ADD COLUMN who TEXT NOT NULL DEFAULT ''",
+            """CREATE TABLE choices (
+                key TEXT PRIMARY KEY,
+                value TEXT NOT NULL,
+                changed_at TEXT NOT NULL
+            ) STRICT""",
+        ),
+    ),
 )
 
 

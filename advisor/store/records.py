@@ -6,21 +6,22 @@ Times are ISO 8601 in UTC. A revision counts the changes of what it stands with,
 from dataclasses import dataclass
 from typing import Any
 
-from ..model import GelTable, LightSet, Limits, Reading, Source, Target
+from ..model import Exposure, GelTable, LightSet, Limits, Reading, Source, Target
 
 
 @dataclass(frozen=True, slots=True)
 class StoredReading:
-    """A reading of a source; one is only ever added, never changed."""
+    """A reading of a source; one is only ever added, never changed. `who` is empty where nobody said."""
 
     id: int
     reading: Reading
     taken_at: str
+    who: str
 
 
 @dataclass(frozen=True, slots=True)
 class StoredSource:
-    """A source with its newest reading, of which there are `readings`, taken at `taken_at`."""
+    """A source with all its readings, of which there are `readings`; the one that counts is of `taken_at`."""
 
     id: int
     set_id: int
@@ -47,7 +48,11 @@ class StoredSet:
     target_source_id: int | None
     target_deleted: bool
     limits: Limits
+    exposure: Exposure
+    spare_percent: float
+    hidden_cautions: tuple[str, ...]
     sources: tuple[StoredSource, ...]
+    uid: str
     revision: int
     changed_at: str
     sample: bool
@@ -61,6 +66,9 @@ class StoredSet:
             note=self.note,
             target=self.target,
             limits=self.limits,
+            exposure=self.exposure,
+            spare_percent=self.spare_percent,
+            hidden_cautions=list(self.hidden_cautions),
             sources=[s.source for s in self.sources],
         )
 
@@ -82,10 +90,11 @@ class Change:
 
     `what` is one of set.added, set.changed, set.deleted, set.restored, source.added, source.changed,
     source.deleted, source.restored, reading.added. In `before` and `after` a source's reading stands by
-    its id, since a reading never changes.
+    its id, since a reading never changes. `who` is empty where nobody said.
     """
 
     at: str
+    who: str
     set_id: int
     source_id: int | None
     what: str

@@ -1,20 +1,17 @@
 """Rows of the tables as records of the store; a row that is not a value of the model is a StoreFault."""
 
+import json
 import sqlite3
+from collections import defaultdict
+from collections.abc import Sequence
 
 from pydantic import TypeAdapter, ValidationError
 
-from ..model import Aim, Limits, Reading, Source, Target, problems_in
+from ..model import Aim, LightSet, Limits, Reading, Source, Target, problems_in
 from .faults import NotFound, StoreFault
 from .records import SetSummary, StoredReading, StoredSet, StoredSource
 
 _KEEP = TypeAdapter(list[str])
-
-_SOURCES = """
-    SELECT s.*, r.id AS reading_id, r.reading, r.taken_at,
-           (SELECT count(*) FROM readings WHERE source_id = s.id) AS readings
-    FROM sources s JOIN readings r ON r.id = (SELECT max(id) FROM readings WHERE source_id = s.id)
-"""
 
 
 def one_row(conn: sqlite3.Connection, query: str, what: str, number: int) -> sqlite3.Row:
@@ -46,11 +43,22 @@ def load_set(conn: sqlite3.Connection, set_id: int) -> StoredSet:
                WHERE sets.id = ?"""
     row = one_row(conn, query, "set", set_id)
     sources = conn.execute(
-        _SOURCES + "WHERE s.set_id = ? AND s.deleted_at IS NULL ORDER BY s.position", (set_id,)
+        "SELECT * FROM sources WHERE set_id = ? AND deleted_at IS NULL ORDER BY position", (set_id,)
+    ).fetchall()
+    found = conn.execute(
+        """SELECT r.* FROM readings r JOIN sources s ON s.id = r.source_id
+           WHERE s.set_id = ? AND s.deleted_at IS NULL ORDER BY r.id""",
+        (set_id,),
     )
+    readings: defaultdict[int, list[sqlite3.Row]] = defaultdict(list)
+    for reading in found:
+        readings[reading["source_id"]].append(reading)
     try:
         target = Target.model_validate_json(row["target"])
         limits = Limits.model_validate_json(row["limits"])
+        details = LightSet.model_validate(
+            {"name": row["name"], "target": target, **json.loads(row["details"])}
+        )
     except ValidationError as error:
         raise unreadable("set", set_id, error) from error
     if row["target_source_id"] is not None:
@@ -63,7 +71,11 @@ def load_set(conn: sqlite3.Connection, set_id: int) -> StoredSet:
         target_source_id=row["target_source_id"],
         target_deleted=row["target_deleted_at"] is not None,
         limits=limits,
-        sources=tuple(_source(s) for s in sources),
+        exposure=details.exposure,
+        spare_percent=details.spare_percent,
+        hidden_cautions=tuple(details.hidden_cautions),
+        sources=tuple(_source(s, readings[s["id"]]) for s in sources),
+        uid=row["uid"],
         revision=row["revision"],
         changed_at=row["changed_at"],
         sample=bool(row["sample"]),
@@ -73,15 +85,17 @@ def load_set(conn: sqlite3.Connection, set_id: int) -> StoredSet:
 
 def load_source(conn: sqlite3.Connection, source_id: int) -> StoredSource:
     """Return a source, a deleted one too; raises NotFound."""
-    return _source(one_row(conn, _SOURCES + "WHERE s.id = ?", "source", source_id))
+    row = one_row(conn, "SELECT * FROM sources WHERE id = ?", "source", source_id)
+    found = conn.execute("SELECT * FROM readings WHERE source_id = ? ORDER BY id", (source_id,))
+    return _source(row, found.fetchall())
 
 
 def load_readings(conn: sqlite3.Connection, source_id: int) -> list[StoredReading]:
     """Return the readings of a source, oldest first."""
     rows = conn.execute(
-        "SELECT id, reading, taken_at FROM readings WHERE source_id = ? ORDER BY id", (source_id,)
+        "SELECT id, reading, taken_at, who FROM readings WHERE source_id = ? ORDER BY id", (source_id,)
     )
-    return [StoredReading(r["id"], _reading(r["id"], r["reading"]), r["taken_at"]) for r in rows]
+    return [StoredReading(r["id"], _reading(r["id"], r["reading"]), r["taken_at"], r["who"]) for r in rows]
 
 
 def unreadable(what: str, number: int, error: ValidationError) -> StoreFault:
@@ -93,15 +107,20 @@ def unreadable(what: str, number: int, error: ValidationError) -> StoreFault:
     )
 
 
-def _source(row: sqlite3.Row) -> StoredSource:
+def _source(row: sqlite3.Row, found: Sequence[sqlite3.Row]) -> StoredSource:
+    """Make a source of its row and the rows of its readings, oldest first: the newest bare one counts."""
+    readings = [_reading(r["id"], r["reading"]) for r in found]
+    counts = max(k for k, reading in enumerate(readings) if not reading.gels)
     try:
         source = Source(
             name=row["name"],
             kind=row["kind"],
-            reading=_reading(row["reading_id"], row["reading"]),
+            reading=readings[counts],
+            readings=readings[:counts] + readings[counts + 1 :],
             note=row["note"],
             keep=_KEEP.validate_json(row["keep"]),
             aim=Aim.model_validate_json(row["aim"]),
+            **json.loads(row["details"]),
         )
     except ValidationError as error:
         raise unreadable("source", row["id"], error) from error
@@ -110,8 +129,8 @@ def _source(row: sqlite3.Row) -> StoredSource:
         set_id=row["set_id"],
         source=source,
         revision=row["revision"],
-        readings=row["readings"],
-        taken_at=row["taken_at"],
+        readings=len(readings),
+        taken_at=found[counts]["taken_at"],
         deleted=row["deleted_at"] is not None,
     )
 

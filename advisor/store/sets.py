@@ -5,23 +5,36 @@ what is there now and nothing is written; None skips the check. Deleting hides, 
 A change that changes nothing writes nothing, so that a retry does no harm.
 """
 
+import secrets
 import sqlite3
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from pydantic import ValidationError
 
-from ..model import LightSet, Limits, Reading, Source, Target, refuse
+from ..model import Exposure, LightSet, Limits, Reading, Source, Target, refuse
 from . import history, names, rows, writes
 from .database import Database, utc_now
 from .faults import Conflict, NotFound
 from .records import Change, SetSummary, StoredReading, StoredSet, StoredSource
+from .writes import Stamp
 
 
 class SetStore:
-    """The sets in `db`. Every method is one transaction, and may be called from any thread."""
+    """The sets in `db`. Every method is one transaction, and may be called from any thread.
 
-    def __init__(self, db: Database) -> None:
+    `who` writes: the name that a person gave, which history keeps.
+    """
+
+    def __init__(self, db: Database, who: str = "") -> None:
         self._db = db
+        self._who = who
+
+    def by(self, who: str) -> "SetStore":
+        """Return the same sets as somebody writes to them."""
+        return SetStore(self._db, who)
+
+    def _stamp(self) -> Stamp:
+        return Stamp(utc_now(), self._who)
 
     def list_sets(self) -> list[SetSummary]:
         """Return a line for each set, the one changed last first."""
@@ -36,28 +49,29 @@ class SetStore:
             raise NotFound("set", set_id, deleted=True)
         return stored
 
-    def create_set(self, light_set: LightSet, *, sample: bool = False) -> int:
+    def create_set(self, light_set: LightSet, *, sample: bool = False, uid: str = "") -> int:
         """Keep a new set with its sources, and return its id; `sample` marks one made to be thrown away.
 
+        `uid` is the number that it bore elsewhere; a new one is made up where it is empty.
         Raises Refused if two sources share a name, or if the target names none of them.
         """
         with self._db.write() as conn:
-            at = utc_now()
+            stamp = self._stamp()
             cursor = conn.execute(
-                """INSERT INTO sets (name, note, target, limits, sample, changed_at)
-                   VALUES (?, ?, ?, ?, ?, ?)""",
-                (*writes.set_columns(light_set), int(sample), at),
+                """INSERT INTO sets (name, note, target, limits, details, sample, uid, changed_at)
+                   VALUES (?, ?, ?, ?, ?, ?, ?, ?)""",
+                (*writes.set_columns(light_set), int(sample), uid or secrets.token_hex(16), stamp.at),
             )
             set_id = int(cursor.lastrowid or 0)
-            ids = writes.insert_sources(conn, at, set_id, _placed(light_set.sources))
+            ids = writes.insert_sources(conn, stamp, set_id, _placed(light_set.sources))
             target, target_id = names.resolve_target(light_set.target, rows.load_set(conn, set_id))
             conn.execute(
                 "UPDATE sets SET target = ?, target_source_id = ? WHERE id = ?",
                 (target.model_dump_json(exclude_none=True), target_id, set_id),
             )
-            history.record_set(conn, at, "set.added", set_id)
+            history.record_set(conn, stamp, "set.added", set_id)
             for source_id in ids:
-                history.record_source(conn, at, "source.added", set_id, source_id)
+                history.record_source(conn, stamp, "source.added", set_id, source_id)
             return set_id
 
     def update_set(
@@ -68,6 +82,9 @@ class SetStore:
         note: str | None = None,
         target: Target | None = None,
         limits: Limits | None = None,
+        exposure: Exposure | None = None,
+        spare_percent: float | None = None,
+        hidden_cautions: Sequence[str] | None = None,
         revision: int | None = None,
     ) -> StoredSet:
         """Change what is given, leave what is None, and return the set as it then is.
@@ -83,32 +100,34 @@ class SetStore:
             goal, goal_id = now.target, now.target_source_id
             if target is not None:
                 goal, goal_id = names.resolve_target(target, now)
-            wanted = _checked(
-                now.name if name is None else name,
-                now.note if note is None else note,
-                goal,
-                limits or now.limits,
-            )
-            if (wanted, goal_id) == (
-                _checked(now.name, now.note, now.target, now.limits),
-                now.target_source_id,
-            ):
+            given = {
+                "name": name,
+                "note": note,
+                "limits": limits,
+                "exposure": exposure,
+                "spare_percent": spare_percent,
+                "hidden_cautions": None if hidden_cautions is None else list(hidden_cautions),
+            }
+            changes = {field: value for field, value in given.items() if value is not None}
+            standing = now.light_set.model_copy(update={"sources": []})
+            wanted = _checked(standing, {**changes, "target": goal})
+            if (wanted, goal_id) == (standing, now.target_source_id):
                 return now
-            at = utc_now()
+            stamp = self._stamp()
             before = history.set_image(conn, set_id)
             conn.execute(
-                """UPDATE sets SET name = ?, note = ?, target = ?, limits = ?, target_source_id = ?
-                   WHERE id = ?""",
+                """UPDATE sets SET name = ?, note = ?, target = ?, limits = ?, details = ?,
+                   target_source_id = ? WHERE id = ?""",
                 (*writes.set_columns(wanted), goal_id, set_id),
             )
-            writes.touch(conn, at, set_id)
-            history.record_set(conn, at, "set.changed", set_id, before)
+            writes.touch(conn, stamp.at, set_id)
+            history.record_set(conn, stamp, "set.changed", set_id, before)
             return rows.load_set(conn, set_id)
 
     def delete_set(self, set_id: int) -> None:
         """Hide a set until `restore_set`; raises NotFound."""
         with self._db.write() as conn:
-            _delete_set(conn, set_id)
+            _delete_set(conn, self._stamp(), set_id)
 
     def restore_set(self, set_id: int) -> StoredSet:
         """Take a set's deletion back, and return it; raises NotFound."""
@@ -116,10 +135,10 @@ class SetStore:
             now = rows.load_set(conn, set_id)
             if not now.deleted:
                 return now
-            at = utc_now()
+            stamp = self._stamp()
             conn.execute("UPDATE sets SET deleted_at = NULL WHERE id = ?", (set_id,))
-            writes.touch(conn, at, set_id)
-            history.record_set(conn, at, "set.restored", set_id)
+            writes.touch(conn, stamp.at, set_id)
+            history.record_set(conn, stamp, "set.restored", set_id)
             return rows.load_set(conn, set_id)
 
     def remove_sample_sets(self) -> list[int]:
@@ -128,7 +147,7 @@ class SetStore:
             found = conn.execute("SELECT id FROM sets WHERE sample = 1 AND deleted_at IS NULL ORDER BY id")
             ids = [int(row["id"]) for row in found.fetchall()]
             for set_id in ids:
-                _delete_set(conn, set_id)
+                _delete_set(conn, self._stamp(), set_id)
             return ids
 
     def history(self, set_id: int) -> list[Change]:
@@ -159,20 +178,22 @@ class SetStore:
             now = rows.load_source(conn, source_id)
             _check(revision, now)
             _require_source(conn, now)
+            # Readings are only ever added: those of the past are the store's.
+            source = source.model_copy(update={"readings": now.source.readings})
             if source == now.source:
                 return now
             names.refuse_taken([("name", source)], names.taken_names(conn, now.set_id, but=source_id))
-            at = utc_now()
+            stamp = self._stamp()
             before = history.source_image(conn, source_id)
             conn.execute(
-                """UPDATE sources SET name = ?, name_key = ?, kind = ?, note = ?, keep = ?, aim = ?
-                   WHERE id = ?""",
+                """UPDATE sources SET name = ?, name_key = ?, kind = ?, note = ?, keep = ?, aim = ?,
+                   details = ? WHERE id = ?""",
                 (*writes.source_columns(source), source_id),
             )
             if source.reading != now.source.reading:
-                writes.insert_reading(conn, at, source_id, source.reading)
-            writes.touch(conn, at, now.set_id, source_id)
-            history.record_source(conn, at, "source.changed", now.set_id, source_id, before)
+                writes.insert_reading(conn, stamp, source_id, source.reading)
+            writes.touch(conn, stamp.at, now.set_id, source_id)
+            history.record_source(conn, stamp, "source.changed", now.set_id, source_id, before)
             return rows.load_source(conn, source_id)
 
     def add_reading(self, source_id: int, reading: Reading) -> int:
@@ -180,11 +201,11 @@ class SetStore:
         with self._db.write() as conn:
             now = rows.load_source(conn, source_id)
             _require_source(conn, now)
-            at = utc_now()
+            stamp = self._stamp()
             before = history.source_image(conn, source_id)
-            reading_id = writes.insert_reading(conn, at, source_id, reading)
-            writes.touch(conn, at, now.set_id, source_id)
-            history.record_source(conn, at, "reading.added", now.set_id, source_id, before)
+            reading_id = writes.insert_reading(conn, stamp, source_id, reading)
+            writes.touch(conn, stamp.at, now.set_id, source_id)
+            history.record_source(conn, stamp, "reading.added", now.set_id, source_id, before)
             return reading_id
 
     def readings_of(self, source_id: int) -> list[StoredReading]:
@@ -200,11 +221,11 @@ class SetStore:
             _require_set(conn, now.set_id)
             if now.deleted:
                 return
-            at = utc_now()
+            stamp = self._stamp()
             before = history.source_image(conn, source_id)
-            conn.execute("UPDATE sources SET deleted_at = ? WHERE id = ?", (at, source_id))
-            writes.touch(conn, at, now.set_id, source_id)
-            history.record_source(conn, at, "source.deleted", now.set_id, source_id, before)
+            conn.execute("UPDATE sources SET deleted_at = ? WHERE id = ?", (stamp.at, source_id))
+            writes.touch(conn, stamp.at, now.set_id, source_id)
+            history.record_source(conn, stamp, "source.deleted", now.set_id, source_id, before)
 
     def restore_source(self, source_id: int) -> StoredSource:
         """Take a source's deletion back, and return it: in its old place, renamed if its name is taken.
@@ -218,25 +239,25 @@ class SetStore:
                 return now
             taken = names.taken_names(conn, now.set_id)
             writes.refuse_too_many(len(taken) + 1)
-            at = utc_now()
+            stamp = self._stamp()
             name = names.free_name(now.source.name, taken)
             conn.execute(
                 "UPDATE sources SET deleted_at = NULL, name = ?, name_key = ? WHERE id = ?",
                 (name, names.name_key(name), source_id),
             )
-            writes.touch(conn, at, now.set_id, source_id)
-            history.record_source(conn, at, "source.restored", now.set_id, source_id)
+            writes.touch(conn, stamp.at, now.set_id, source_id)
+            history.record_source(conn, stamp, "source.restored", now.set_id, source_id)
             return rows.load_source(conn, source_id)
 
     def _add(self, set_id: int, placed: list[tuple[str, Source]]) -> list[int]:
         with self._db.write() as conn:
             _require_set(conn, set_id)
-            at = utc_now()
-            ids = writes.insert_sources(conn, at, set_id, placed)
+            stamp = self._stamp()
+            ids = writes.insert_sources(conn, stamp, set_id, placed)
             if ids:
-                writes.touch(conn, at, set_id)
+                writes.touch(conn, stamp.at, set_id)
             for source_id in ids:
-                history.record_source(conn, at, "source.added", set_id, source_id)
+                history.record_source(conn, stamp, "source.added", set_id, source_id)
             return ids
 
 
@@ -261,19 +282,18 @@ def _require_source(conn: sqlite3.Connection, now: StoredSource) -> None:
         raise NotFound("source", now.id, deleted=True)
 
 
-def _checked(name: str, note: str, target: Target, limits: Limits) -> LightSet:
+def _checked(now: LightSet, changes: Mapping[str, object]) -> LightSet:
     try:
-        return LightSet(name=name, note=note, target=target, limits=limits)
+        return LightSet.model_validate({**dict(now), **changes})
     except ValidationError as error:
         raise refuse(error) from error
 
 
-def _delete_set(conn: sqlite3.Connection, set_id: int) -> None:
+def _delete_set(conn: sqlite3.Connection, stamp: Stamp, set_id: int) -> None:
     row = rows.one_row(conn, "SELECT deleted_at FROM sets WHERE id = ?", "set", set_id)
     if row["deleted_at"] is not None:
         return
-    at = utc_now()
     before = history.set_image(conn, set_id)
-    conn.execute("UPDATE sets SET deleted_at = ? WHERE id = ?", (at, set_id))
-    writes.touch(conn, at, set_id)
-    history.record_set(conn, at, "set.deleted", set_id, before)
+    conn.execute("UPDATE sets SET deleted_at = ? WHERE id = ?", (stamp.at, set_id))
+    writes.touch(conn, stamp.at, set_id)
+    history.record_set(conn, stamp, "set.deleted", set_id, before)

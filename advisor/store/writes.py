@@ -3,6 +3,7 @@
 import json
 import sqlite3
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from ..model import LightSet, Reading, Refused, Source
 from . import names
@@ -11,21 +12,37 @@ MAX_SOURCES = 100
 """The most sources that the model takes in a set."""
 
 
-def set_columns(light_set: LightSet) -> tuple[str, str, str, str]:
-    """Return what the columns name, note, target and limits hold."""
+MAX_READINGS = 1000
+"""The most readings that the model takes beside the one that counts."""
+_OWN_COLUMNS = {"name", "kind", "reading", "readings", "note", "keep", "aim"}
+
+
+class Stamp(NamedTuple):
+    """When something is done, and by whom; `who` is empty where nobody said."""
+
+    at: str
+    who: str
+
+
+def set_columns(light_set: LightSet) -> tuple[str, str, str, str, str]:
+    """Return what the columns name, note, target, limits and details hold."""
     return (
         light_set.name,
         light_set.note,
         light_set.target.model_dump_json(exclude_none=True),
         light_set.limits.model_dump_json(exclude_none=True),
+        light_set.model_dump_json(
+            exclude={"name", "note", "target", "limits", "sources"}, exclude_defaults=True
+        ),
     )
 
 
-def source_columns(source: Source) -> tuple[str, str, str, str, str, str]:
-    """Return what the columns name, name_key, kind, note, keep and aim hold."""
+def source_columns(source: Source) -> tuple[str, str, str, str, str, str, str]:
+    """Return what the columns name, name_key, kind, note, keep, aim and details hold."""
     keep = json.dumps(source.keep, ensure_ascii=False)
     aim = source.aim.model_dump_json(exclude_defaults=True)
-    return source.name, names.name_key(source.name), source.kind.value, source.note, keep, aim
+    details = source.model_dump_json(exclude=_OWN_COLUMNS, exclude_defaults=True)
+    return source.name, names.name_key(source.name), source.kind.value, source.note, keep, aim, details
 
 
 def refuse_too_many(count: int) -> None:
@@ -35,9 +52,9 @@ def refuse_too_many(count: int) -> None:
 
 
 def insert_sources(
-    conn: sqlite3.Connection, at: str, set_id: int, placed: Sequence[tuple[str, Source]]
+    conn: sqlite3.Connection, stamp: Stamp, set_id: int, placed: Sequence[tuple[str, Source]]
 ) -> list[int]:
-    """Put sources behind those of the set, each with its first reading, and return their ids."""
+    """Put sources behind those of the set, each with its readings, and return their ids."""
     taken = names.taken_names(conn, set_id)
     refuse_too_many(len(taken) + len(placed))
     names.refuse_taken(placed, taken)
@@ -47,20 +64,26 @@ def insert_sources(
     ids = []
     for position, (_, source) in enumerate(placed, start=last + 1):
         cursor = conn.execute(
-            """INSERT INTO sources (name, name_key, kind, note, keep, aim, set_id, position)
-               VALUES (?, ?, ?, ?, ?, ?, ?, ?)""",
+            """INSERT INTO sources (name, name_key, kind, note, keep, aim, details, set_id, position)
+               VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)""",
             (*source_columns(source), set_id, position),
         )
         ids.append(int(cursor.lastrowid or 0))
-        insert_reading(conn, at, ids[-1], source.reading)
+        # The reading that counts is the newest bare one, so it comes last of the bare ones.
+        behind = [r for r in source.readings if r.gels]
+        for reading in [*(r for r in source.readings if not r.gels), source.reading, *behind]:
+            insert_reading(conn, stamp, ids[-1], reading)
     return ids
 
 
-def insert_reading(conn: sqlite3.Connection, at: str, source_id: int, reading: Reading) -> int:
-    """Add a reading behind the others of the source, and return its id."""
+def insert_reading(conn: sqlite3.Connection, stamp: Stamp, source_id: int, reading: Reading) -> int:
+    """Add a reading behind the others of the source, and return its id; raises Refused where it is full."""
+    count = conn.execute("SELECT count(*) FROM readings WHERE source_id = ?", (source_id,)).fetchone()[0]
+    if count > MAX_READINGS:
+        raise Refused.one("reading", f"the source has {count} readings", "a new source for what follows")
     cursor = conn.execute(
-        "INSERT INTO readings (source_id, reading, taken_at) VALUES (?, ?, ?)",
-        (source_id, reading.model_dump_json(exclude_none=True), at),
+        "INSERT INTO readings (source_id, reading, taken_at, who) VALUES (?, ?, ?, ?)",
+        (source_id, reading.model_dump_json(exclude_defaults=True), stamp.at, stamp.who),
     )
     return int(cursor.lastrowid or 0)
 

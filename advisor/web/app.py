@@ -7,6 +7,7 @@ from flask import Flask
 from .. import __version__
 from ..imports.gel_csv import read_gels
 from ..resources import folder
+from ..store.choices import ChoiceStore
 from ..store.database import Database
 from ..store.gels import GelStore
 from ..store.sets import SetStore
@@ -33,7 +34,9 @@ def create_app(data: Path, *, hosts: frozenset[str] = security.LOOPBACK) -> Flas
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     db = Database(data / "advisor.sqlite")
     app.extensions["advisor"] = State(
-        sets=SetStore(db), gels=GelStore(db, read_gels((folder("gels") / "generic.csv").read_bytes()))
+        sets=SetStore(db),
+        gels=GelStore(db, read_gels((folder("gels") / "generic.csv").read_bytes())),
+        choices=ChoiceStore(db),
     )
     security.guard(app, hosts)
     faults.explain(app)

@@ -10,7 +10,6 @@ from ..advice.measure import measure
 from ..model import (
     ON_SET,
     Accuracy,
-    Aim,
     LightSet,
     Problem,
     Reading,
@@ -85,11 +84,11 @@ def source_from(form: Form, before: Source | None = None) -> Source:
     have more digits than the fields, or be a spectrum.
     """
     data = {
+        **(dict(before) if before else {}),
         "name": form.value("name"),
         "kind": form.value("kind") or "unknown",
         "note": form.value("note"),
         "keep": form.chosen("keep"),
-        "aim": before.aim if before else Aim(),
     }
     shown_as = fields_of_source(before) if before else {}
     if before and all(form.value(name).strip() == shown_as[name] for name in _READING):

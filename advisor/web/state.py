@@ -1,15 +1,17 @@
 """What the pages work on."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import cast
 
 from flask import current_app
 
 from ..advice.plan import Plan, make_plan
 from ..model import Gel, Limits, Source, Target
+from ..store.choices import ChoiceStore
 from ..store.gels import GelStore
 from ..store.sets import SetStore
+from .preferences import preferences
 
 
 @dataclass(frozen=True)
@@ -18,11 +20,14 @@ class State:
 
     sets: SetStore
     gels: GelStore
+    choices: ChoiceStore
 
 
 def state() -> State:
-    """Return the stores of the application that answers this request."""
-    return cast(State, current_app.extensions["advisor"])
+    """Return the stores of the application that answers this request, which know who asks."""
+    kept = cast(State, current_app.extensions["advisor"])
+    who = preferences().who
+    return replace(kept, sets=kept.sets.by(who)) if who else kept
 
 
 def gels_in_force() -> list[Gel]:

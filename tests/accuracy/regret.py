@@ -14,11 +14,12 @@ from lamps import Lamp, uv_at_1_nm
 from trials import Knows, bare_of, by_arithmetic
 
 from advisor.advice.advise import advise_on
-from advisor.advice.measure import Whiteness, white_of
+from advisor.advice.measure import Whiteness
 from advisor.advice.prediction import Bare, predict_stacks
 from advisor.advice.rack import Rack, rack_of
 from advisor.advice.ranking import cost
 from advisor.advice.stacks import NONE, Indices, choice_on, stacks_on
+from advisor.advice.target import white_of
 from advisor.colour.chromaticity import STEP, distance
 from advisor.colour.data import Array
 from advisor.model import Limits, Locus, Target

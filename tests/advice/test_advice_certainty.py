@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 from rows import FULL_CTO, nominal
 
 from advisor.advice.certainty import SCALE, Certainty, certainty, ties
-from advisor.advice.measure import white_of
 from advisor.advice.prediction import predict_stacks, prepare, stacked
 from advisor.advice.rack import rack_of
 from advisor.advice.stacks import NONE
+from advisor.advice.target import white_of
 from advisor.colour.cct import uv_of_cct_duv
 from advisor.colour.chromaticity import STEP, distance
 from advisor.colour.predict import through

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from references import references
 
 from advisor.advice import words
-from advisor.advice.measure import locus_duv
+from advisor.advice.target import locus_duv
 from advisor.colour.cct import uv_of_cct_duv
 from advisor.colour.chromaticity import STEP, distance
 from advisor.model import Locus

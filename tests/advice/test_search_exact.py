@@ -25,11 +25,11 @@ from advisor.advice import search
 from advisor.advice.advise import advise, fronts, rank
 from advisor.advice.bounds import bounds_of, grouped
 from advisor.advice.candidates import is_plain
-from advisor.advice.measure import white_of
 from advisor.advice.prediction import predict_stacks, prepare
 from advisor.advice.rack import rack_of
 from advisor.advice.search import contenders
 from advisor.advice.stacks import NONE, allowed_by, choice_on, stacks_on
+from advisor.advice.target import white_of
 from advisor.advice.tree import tree_of
 from advisor.colour.chromaticity import xy_of_uv
 from advisor.colour.grid import WAVELENGTHS

@@ -24,10 +24,10 @@ from scarce import a_scramble, optimum
 
 from advisor.advice.advise import advise, advise_on, fronts
 from advisor.advice.allocation import allocate
-from advisor.advice.measure import white_of
 from advisor.advice.prediction import Bare, prepare, stacked
 from advisor.advice.rack import Rack, rack_of
 from advisor.advice.stacks import NONE, choice_on, stacks_on
+from advisor.advice.target import white_of
 from advisor.advice.tree import tree_of
 from advisor.colour.chromaticity import xy_of_uv
 from advisor.colour.data import Array

@@ -18,11 +18,11 @@ from exhaustive import Vectorised
 from large import family_table, measured_source, mixed_table, some_source, some_target
 
 from advisor.advice.advise import rank
-from advisor.advice.measure import white_of
 from advisor.advice.prediction import predict_stacks, prepare
 from advisor.advice.rack import rack_of
 from advisor.advice.search import contenders
 from advisor.advice.stacks import NONE, choice_on
+from advisor.advice.target import white_of
 from advisor.colour.chromaticity import xy_of_uv
 from advisor.model import Limits, Target
 

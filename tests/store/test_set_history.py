@@ -163,6 +163,7 @@ def test_every_change_is_on_record(sets: SetStore, office: int, window: int):
         "note": "",
         "keep": [],
         "aim": {},
+        "details": {},
         "revision": 1,
         "reading_id": readings[0],
     }

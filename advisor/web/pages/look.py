@@ -1,10 +1,10 @@
-"""How this phone shows things: dark or light, lux or foot-candles."""
+"""How this phone shows things: dark or light, lux or foot-candles, metres or feet."""
 
 from urllib.parse import urlsplit
 
 from flask import Blueprint, Response, make_response, redirect, render_template, request, url_for
 
-from ..preferences import CHOICES, remember
+from ..preferences import CHOICES, remember, remember_name
 
 blueprint = Blueprint("look", __name__)
 
@@ -21,6 +21,8 @@ def choose() -> Response:
     response = make_response(redirect(_back(request.form.get("back", ""))))
     for name in CHOICES:
         remember(response, name, request.form.get(name, ""))
+    if "who" in request.form:
+        remember_name(response, request.form["who"])
     return response
 
 

@@ -1,0 +1,71 @@
+"""The white that a target means, and the white that a source is wanted at."""
+
+import numpy as np
+
+from ..colour import loci
+from ..colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, normal_at, uv_of_cct_duv
+from ..colour.loci import MEGA
+from ..model import Aim, Locus, Refused, Source, Target
+from ..model.quantities import tidy
+from .levels import in_use
+from .measure import Whiteness, measure, near_white
+
+CC = 1000.0
+"""Colour-compensating units in a unit of Duv."""
+
+
+def white_of(target: Target, others: list[Source]) -> Whiteness:
+    """Return the white that `target` means, the camera's tint taken in.
+
+    `others` are the sources that it may name. Raises Refused where it names none of them, or where its
+    offset leads too far from white.
+    """
+    if target.source is not None:
+        match = next((s for s in others if s.name.casefold() == target.source.casefold()), None)
+        if match is None:
+            names = ", ".join(s.name for s in others) or "there are none yet"
+            raise Refused.one(
+                "source", f"no source here is called {target.source!r}", f"one of the sources: {names}"
+            )
+        try:
+            white = measure(in_use(match).reading)
+        except Refused as no:
+            says = f"{match.name} cannot be matched: {no.problems[0].says}"
+            raise Refused.one("source", says, "another target, or a better reading of that source") from None
+    else:
+        assert target.cct is not None, "the model asks for a CCT or a source"
+        white = _on_locus(target.cct, target.locus)
+    off = target.duv_offset + target.tint / CC
+    if not off:
+        return white
+    where = "duv_offset" if target.duv_offset else "tint"
+    return near_white(white.uv + off * normal_at(np.array(white.cct)), where, "the target")
+
+
+def aimed(target: Whiteness, aim: Aim) -> Whiteness:
+    """Return the white that a source is wanted at: the target, warmer and greener by its aim.
+
+    Raises Refused where that is too far from white.
+    """
+    if not aim.mired and not aim.duv:
+        return target
+    mired, duv = MEGA / target.cct + aim.mired, target.duv + aim.duv
+    low, high = CCT_RANGE
+    if not MEGA / high <= mired <= MEGA / low or abs(duv) > DUV_LIMIT:
+        says = f"{tidy(aim.mired)} MK⁻¹ and Duv {tidy(aim.duv)} from the target is too far from white"
+        raise Refused.one("aim", says, f"{tidy(low)} to {tidy(high)} K and a Duv within {tidy(DUV_LIMIT)}")
+    return Whiteness(uv_of_cct_duv(np.array(MEGA / mired), np.array(duv)), MEGA / mired, duv)
+
+
+def locus_duv(cct: float, locus: Locus) -> float | None:
+    """Return the Duv of a locus at `cct` [K]; None where it does not reach."""
+    if locus is Locus.PLANCKIAN:
+        return 0.0
+    low, high = loci.DAYLIGHT_RANGE
+    return float(cct_duv_of_uv(loci.daylight_uv(np.array(cct)))[1]) if low <= cct <= high else None
+
+
+def _on_locus(cct: float, locus: Locus) -> Whiteness:
+    if locus is Locus.PLANCKIAN:
+        return Whiteness(uv_of_cct_duv(np.array(cct), np.array(0.0)), cct, 0.0)
+    return near_white(loci.daylight_uv(np.array(cct)), "cct", "the target")

@@ -1,0 +1,68 @@
+"""The sizes that gel comes in: sheets and rolls."""
+
+from enum import StrEnum
+from typing import Annotated, Self
+
+from pydantic import BeforeValidator, Field, ValidationError, model_validator
+
+from .base import Model, Name
+from .problems import refuse, wrong
+from .quantities import FormatLength, FormatWidth
+
+
+class Form(StrEnum):
+    """How gel comes: a sheet is pulled whole, a roll is cut off by length."""
+
+    SHEET = "sheet"
+    ROLL = "roll"
+
+
+def _known_form(value: object) -> object:
+    if isinstance(value, Form) or (isinstance(value, str) and value in set(Form)):
+        return value
+    raise wrong(f"form {str(value)[:40]!r} is not known", ", ".join(Form))
+
+
+class Format(Model):
+    """A sheet, or a whole roll, of `width` × `length` [m]."""
+
+    name: Name
+    form: Annotated[Form, BeforeValidator(_known_form)]
+    width: FormatWidth
+    length: FormatLength
+
+
+class FormatTable(Model):
+    """The sizes that a crew cuts from, in the order in which they are written; at least one."""
+
+    rows: list[Format] = Field(min_length=1, max_length=20)
+
+    @model_validator(mode="after")
+    def _unique(self) -> Self:
+        seen: set[str] = set()
+        for row in self.rows:
+            if row.name.casefold() in seen:
+                raise wrong(f"{row.name} stands here twice", "each name once")
+            seen.add(row.name.casefold())
+        return self
+
+
+TRADE_SIZES = FormatTable(
+    rows=[
+        Format(name="Half sheet", form=Form.SHEET, width=0.5334, length=0.6096),
+        Format(name="Full sheet", form=Form.SHEET, width=0.5334, length=1.2192),
+        Format(name="Roll", form=Form.ROLL, width=1.2192, length=7.62),
+        Format(name="Wide roll", form=Form.ROLL, width=1.524, length=6.096),
+    ]
+)
+"""To start with: 21 × 24 in, 21 × 48 in, 48 in × 25 ft, 60 in × 20 ft (common practice, from memory)."""
+
+
+def formats_from(text: str | None) -> FormatTable:
+    """Read a table that was kept as JSON; the trade's sizes where there is none. Raises Refused."""
+    if text is None:
+        return TRADE_SIZES
+    try:
+        return FormatTable.model_validate_json(text)
+    except ValidationError as error:
+        raise refuse(error) from None

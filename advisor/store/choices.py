@@ -1,0 +1,26 @@
+"""What a crew chooses once for all its sets, by key: the sizes that gel comes in, for one."""
+
+from .database import Database, utc_now
+
+
+class ChoiceStore:
+    """Texts by key in `db`; what a text means is for its reader."""
+
+    def __init__(self, db: Database) -> None:
+        self._db = db
+
+    def load(self, key: str) -> str | None:
+        """Return the text kept under `key`; None where there is none."""
+        with self._db.read() as conn:
+            row = conn.execute("SELECT value FROM choices WHERE key = ?", (key,)).fetchone()
+        return None if row is None else str(row["value"])
+
+    def save(self, key: str, value: str) -> None:
+        """Keep a text under `key`, in place of what was there."""
+        with self._db.write() as conn:
+            conn.execute(
+                """INSERT INTO choices (key, value, changed_at) VALUES (?, ?, ?)
+                   ON CONFLICT (key)
+                   DO UPDATE SET value = excluded.value, changed_at = excluded.changed_at""",
+                (key, value, utc_now()),
+            )
