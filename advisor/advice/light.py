@@ -1,0 +1,199 @@
+"""How much light falls where: levels, ratios and stops against the key, now and once the plan hangs.
+
+Everything is asked for with `hung`: False is the light as it was read, True the light behind what the plan
+hangs; then a head without advice counts as it is. Illuminances add up (CIE 17: illuminance is additive).
+"""
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from ..model import Role, Source
+from ..model.quantities import tidy
+from .plan import Plan
+
+EVEN = 0.05
+"""Lights nearer than this are even: a tenth of a stop is what a meter tells apart. [stop] Common practice."""
+
+
+@dataclass(frozen=True)
+class Ratio:
+    """How one light stands to another: `value` is the first over the second, above 0."""
+
+    value: float
+
+    @property
+    def stops(self) -> float:
+        """How far the first stands over the second; below zero, under it. [stop]"""
+        return math.log2(self.value)
+
+    @property
+    def even(self) -> bool:
+        """Whether the two cannot be told apart."""
+        return abs(self.stops) < EVEN
+
+    @property
+    def text(self) -> str:
+        """Write the ratio as a crew does: 4:1, 2.5:1, 1:3."""
+        high = max(self.value, 1.0 / self.value)
+        shown = tidy(round(high, 0 if high >= 9.95 else 1))
+        return f"{shown}:1" if self.value >= 1.0 else f"1:{shown}"
+
+    @property
+    def words(self) -> str:
+        """Say how the first stands to the second: “1.3 stops over”, “even with”."""
+        if self.even:
+            return "even with"
+        return f"{stops_said(abs(self.stops))} {'over' if self.stops > 0 else 'under'}"
+
+    @property
+    def signed(self) -> str:
+        """Write the stops with their sign, for a table: +1.2, −0.8, 0."""
+        return "0" if self.even else ("+" if self.stops > 0 else "") + tidy(round(self.stops, 1))
+
+
+@dataclass(frozen=True)
+class Sum:
+    """The light of several sources: `lux` [lx] of those that have a reading of it, None where none has.
+
+    `names` are all the sources meant; `missing` those among them that have no lux.
+    """
+
+    lux: float | None
+    names: tuple[str, ...]
+    missing: tuple[str, ...]
+
+    @property
+    def whole(self) -> float | None:
+        """The sum where nothing is missing from it. [lx]"""
+        return None if self.missing else self.lux
+
+
+@dataclass(frozen=True)
+class KeyToFill:
+    """The key-to-fill ratio: `lit` is (key + fill) : fill, the lit side to the fill side; `alone` key : fill.
+
+    (key + fill) : fill is what the trade calls the key-to-fill ratio (common practice, no source). Both are
+    None where `missing` says what is not known.
+    """
+
+    lit: Ratio | None
+    alone: Ratio | None
+    missing: str = ""
+
+
+@dataclass(frozen=True)
+class OverKey:
+    """A source that may stand only `limit` stops over the key: where it stands, and whether it keeps that."""
+
+    i: int
+    name: str
+    limit: float
+    now: Ratio | None
+    hung: Ratio | None
+    words: str
+
+    @property
+    def keeps(self) -> bool | None:
+        """Whether it keeps its limit once the plan hangs, or now where there is no plan; None: not known."""
+        last = self.hung or self.now
+        return None if last is None else last.stops < self.limit + EVEN
+
+
+def planned(plan: Plan) -> bool:
+    """Whether the plan hangs anything, if only the decision to leave a head bare."""
+    return any(head.best is not None for head in plan.heads)
+
+
+def lux_of(plan: Plan, i: int, *, hung: bool) -> float | None:
+    """Return the illuminance [lx] of the `i`-th head; None where it has none, or nothing is planned."""
+    head = plan.heads[i]
+    lux = head.source.reading.lux
+    if lux is None or (hung and not planned(plan)):
+        return None
+    if not hung or head.best is None:
+        return lux
+    # What the advice shows is rounded to a hundredth of a lux, which can leave nothing of a faint light.
+    return head.best.after.lux or lux * 2.0**-head.best.stops
+
+
+def total(plan: Plan, which: Callable[[Source], bool], *, hung: bool) -> Sum:
+    """Add up the light of the sources for which `which` holds."""
+    meant = [i for i, head in enumerate(plan.heads) if which(head.source)]
+    names = tuple(plan.heads[i].source.name for i in meant)
+    if hung and not planned(plan):
+        return Sum(None, names, ())
+    found = {i: lux_of(plan, i, hung=hung) for i in meant}
+    known = [lux for lux in found.values() if lux is not None]
+    missing = tuple(plan.heads[i].source.name for i, lux in found.items() if lux is None)
+    return Sum(math.fsum(known) if known else None, names, missing)
+
+
+def at_subject(plan: Plan, *, hung: bool) -> Sum:
+    """Add up the light of the sources that fall on the subject."""
+    return total(plan, lambda source: source.on_subject, hung=hung)
+
+
+def of_role(plan: Plan, role: Role, *, hung: bool) -> Sum:
+    """Add up the light of the sources of a role."""
+    return total(plan, lambda source: source.role is role, hung=hung)
+
+
+def key_to_fill(plan: Plan, *, hung: bool) -> KeyToFill:
+    """Return the key-to-fill ratio; several keys, and several fills, add up."""
+    key, fill = of_role(plan, Role.KEY, hung=hung), of_role(plan, Role.FILL, hung=hung)
+    if key.whole is None or fill.whole is None:
+        return KeyToFill(None, None, "; ".join(_lacking(key, "key") + _lacking(fill, "fill")))
+    return KeyToFill(Ratio((key.whole + fill.whole) / fill.whole), Ratio(key.whole / fill.whole))
+
+
+def between(plan: Plan, first: int, second: int, *, hung: bool) -> Ratio | None:
+    """Return how the `first` head stands to the `second`; None where one of the two has no lux."""
+    one, other = (lux_of(plan, i, hung=hung) for i in (first, second))
+    return None if one is None or other is None else Ratio(one / other)
+
+
+def against_key(plan: Plan, i: int, *, hung: bool) -> Ratio | None:
+    """Return how the `i`-th head stands to the key; None where it or the key has no lux."""
+    lux, key = lux_of(plan, i, hung=hung), of_role(plan, Role.KEY, hung=hung).whole
+    return None if lux is None or key is None else Ratio(lux / key)
+
+
+def over_key(plan: Plan) -> list[OverKey]:
+    """Return the sources that may stand only so many stops over the key, in the plan's order."""
+    found = []
+    for i, head in enumerate(plan.heads):
+        limit = head.source.over_key
+        if limit is None:
+            continue
+        now, hung = (against_key(plan, i, hung=stage) for stage in (False, True))
+        lacking = _lacking(of_role(plan, Role.KEY, hung=False), "key")
+        if head.source.reading.lux is None and head.source.role is not Role.KEY:
+            lacking.insert(0, f"{head.source.name} has no lux")
+        bare = OverKey(i, head.source.name, limit, now, hung, "; ".join(lacking))
+        found.append(bare if now is None else OverKey(i, bare.name, limit, now, hung, _kept_said(bare, now)))
+    return found
+
+
+def stops_said(stops: float) -> str:
+    """Write a number of stops to a tenth: “1.5 stops”, “1 stop”."""
+    shown = tidy(round(stops, 1))
+    return f"{shown} stop{'' if shown in ('1', '−1') else 's'}"
+
+
+def _lacking(part: Sum, role: str) -> list[str]:
+    """Say what stands in the way of the light of a role."""
+    if not part.names:
+        return [f"no source is the {role}"]
+    return [f"{name}, {role}, has no lux" for name in part.missing]
+
+
+def _kept_said(one: OverKey, now: Ratio) -> str:
+    stands = f"{now.words} the key now"
+    if one.hung is not None:
+        stands += f", {one.hung.words} it once the plan hangs"
+    limit = f"{stops_said(abs(one.limit))} {'under' if one.limit < 0 else 'over'}"
+    if one.keeps:
+        return f"{stands}: within its limit of {limit}"
+    beyond = (one.hung or now).stops - one.limit
+    return f"{stands}: {stops_said(beyond)} more than its limit of {limit}"

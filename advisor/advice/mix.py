@@ -1,0 +1,152 @@
+"""What all lights that fall on the subject make together, and which of them spoils it most.
+
+References
+----------
+CIE 15:2018, 7.1: tristimulus values of lights that are added add up. Each light's Y is its illuminance;
+X = x/y · Y and Z = (1 − x − y)/y · Y.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from ..colour.cct import cct_duv_of_uv
+from ..colour.chromaticity import STEP, distance, uv_of_xyz, xy_of_uv
+from ..colour.data import Array
+from ..colour.loci import MEGA
+from ..colour.patches import hex_of_light
+from . import words
+from .light import lux_of, planned
+from .lightpath import PATCH
+from .measure import Whiteness
+from .plan import Plan
+
+_WORTH_SAYING = 0.05
+"""A source spoils the mix if it would be so much nearer without it: less is shown as 0.0. [step]"""
+_NO_CCT = "too far from white to have a CCT"
+
+
+@dataclass(frozen=True)
+class Spoiler:
+    """The source without which the mix is nearest to the target: `nearer` steps, at `steps` from it."""
+
+    i: int
+    name: str
+    nearer: float
+    steps: float
+
+
+@dataclass(frozen=True)
+class Mix:
+    """A mixture of lights: (u, v) (2,), illuminance [lx], CCT [K] and Duv, None where it is no white.
+
+    `parts` are the places of the heads in it. `steps` from the target, `light` (its patch, ``#rrggbb``, to an
+    eye set to the target) and `target` (the target's patch) are None where there is no target. `spoiler` is
+    None where the mix is no nearer without any one of its parts.
+    """
+
+    uv: Array
+    lux: float
+    cct: float | None
+    duv: float | None
+    parts: tuple[int, ...]
+    words: str = ""
+    steps: float | None = None
+    light: str | None = None
+    target: str | None = None
+    spoiler: Spoiler | None = None
+
+
+@dataclass(frozen=True)
+class LeftOut:
+    """A source that falls on the subject and is not in the mix, and why not."""
+
+    i: int
+    name: str
+    why: str
+
+
+def tristimulus(uv: Array, lux: Array) -> Array:
+    """Return X, Y, Z, (n, 3), of lights of chromaticity `uv` (n, 2) and illuminance `lux` (n,) [lx]."""
+    xy = xy_of_uv(uv)
+    x, y = xy[:, 0], xy[:, 1]
+    return np.stack([x / y, np.ones_like(y), (1.0 - x - y) / y], axis=-1) * lux[:, None]
+
+
+def mix(plan: Plan, *, hung: bool) -> Mix | None:
+    """Return the mix at the subject, as read or once the plan hangs; None where nothing can be mixed."""
+    if hung and not planned(plan):
+        return None
+    parts = tuple(i for i, head in enumerate(plan.heads) if head.source.on_subject and not _why_not(plan, i))
+    if not parts:
+        return None
+    lights = tristimulus(
+        np.array([_uv_of(plan, i, hung) for i in parts]),
+        np.array([lux_of(plan, i, hung=hung) for i in parts], dtype=np.float64),
+    )
+    return _mixed(plan, parts, lights)
+
+
+def left_out(plan: Plan) -> list[LeftOut]:
+    """Return the sources that fall on the subject and cannot be mixed, in the plan's order."""
+    return [
+        LeftOut(i, head.source.name, why)
+        for i, head in enumerate(plan.heads)
+        if head.source.on_subject and (why := _why_not(plan, i))
+    ]
+
+
+def _why_not(plan: Plan, i: int) -> str:
+    head = plan.heads[i]
+    if head.source.reading.lux is None:
+        return "has no lux"
+    return "reads a colour that is no white" if head.white is None else ""
+
+
+def _uv_of(plan: Plan, i: int, hung: bool) -> Array:
+    """Return the chromaticity of a head that has one; where nothing can be advised it stays as it reads."""
+    white = plan.heads[i].white
+    assert white is not None, "what has no white is left out"
+    after = plan.after(i) if hung else None
+    return white.uv if after is None else after
+
+
+def _mixed(plan: Plan, parts: tuple[int, ...], lights: Array) -> Mix:
+    whole = lights.sum(axis=0)
+    uv = uv_of_xyz(whole)
+    cct, duv = (float(v) for v in cct_duv_of_uv(uv))
+    white = Whiteness(uv, cct, duv) if np.isfinite(cct) else None
+    mixed = Mix(uv, float(whole[1]), white.cct if white else None, white.duv if white else None, parts)
+    if plan.target is None:
+        return mixed if white else replace(mixed, words=_NO_CCT)
+    steps = float(distance(uv, plan.target.uv)) / STEP
+    return replace(
+        mixed,
+        words=_left_over(steps, white, plan.target),
+        steps=steps,
+        light=hex_of_light(uv, plan.target.uv, PATCH),
+        target=hex_of_light(plan.target.uv, plan.target.uv, PATCH),
+        spoiler=_spoiler(plan, parts, lights, steps, plan.target),
+    )
+
+
+def _left_over(steps: float, white: Whiteness | None, target: Whiteness) -> str:
+    if white is None:
+        return f"{words.seen(steps)}: {_NO_CCT}"
+    return words.left_over(steps, MEGA / target.cct - MEGA / white.cct, target.duv - white.duv)
+
+
+def _spoiler(
+    plan: Plan, parts: tuple[int, ...], lights: Array, steps: float, target: Whiteness
+) -> Spoiler | None:
+    """Leave out each part in turn, and return the one whose absence helps most, if it helps at all."""
+    if len(parts) < 2:
+        return None
+    # Summed anew rather than taken away from the whole: a faint rest beside a bright part would be noise.
+    others = ~np.eye(len(parts), dtype=np.bool_)
+    without = distance(uv_of_xyz(others.astype(np.float64) @ lights), target.uv) / STEP
+    best = int(np.argmin(without))
+    if steps - without[best] < _WORTH_SAYING:
+        return None
+    name = plan.heads[parts[best]].source.name
+    return Spoiler(parts[best], name, steps - float(without[best]), float(without[best]))
