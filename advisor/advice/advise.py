@@ -1,10 +1,10 @@
 """The whole way from readings to ranked stacks: model in, model out."""
 
 from collections.abc import Sequence
+from contextlib import suppress
 
 import numpy as np
 
-from ..colour.predict import stops
 from ..model import (
     Accuracy,
     Advice,
@@ -13,18 +13,21 @@ from ..model import (
     Gel,
     Limits,
     PredictionRequest,
+    Refused,
+    Setting,
     SourceAdvice,
     StackAdvice,
 )
 from ..model.problems import within
-from .candidates import candidates, choice_of
 from .certainty import certainty, ties
+from .dial import dialled, predict_dialled
+from .dimming import dimmed
+from .fronts import fronts
 from .prediction import Bare, Outcomes, predict_stacks, prepare
 from .rack import Rack, rack_of
-from .ranking import cost, pareto
 from .report import needed, stack_reports
-from .sharing import share
-from .stacks import NONE, Indices, allowed_by
+from .sharing import Share, share
+from .stacks import Indices
 from .target import white_of
 
 
@@ -47,35 +50,64 @@ def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
 def advise_on(bares: Sequence[Bare], limits: Limits, rack: Rack) -> list[SourceAdvice]:
     """Rank the stacks for sources that were prepared, in their order.
 
-    Raises Refused where the limits name what the table does not have, or leave too much to search.
+    An adjustable head gets settings of its dials with its stacks; a source that may not stand too far over
+    the key gets ND. Raises Refused where the limits name what the table does not have, or leave too much to
+    search.
     """
-    ranked = zip(bares, fronts(bares, limits, rack), strict=True)
-    answers = [_answer(bare, rack, *front, limits.accuracy) for bare, front in ranked]
+    bares = dimmed(bares, lambda bare: _lux_behind(bare, limits, rack))
+    answers = _ranked(bares, limits, rack)
     return _shared(answers, bares, limits, rack) if limits.share_stock else answers
+
+
+def _ranked(bares: Sequence[Bare], limits: Limits, rack: Rack) -> list[SourceAdvice]:
+    answers = {i: dialled(bare, limits, rack) for i, bare in enumerate(bares) if bare.source.reach}
+    gelled = [(i, bare) for i, bare in enumerate(bares) if answers.get(i) is None]
+    ranked = zip(gelled, fronts([bare for _, bare in gelled], limits, rack), strict=True)
+    answers.update((i, _answer(bare, rack, *front, limits.accuracy)) for (i, bare), front in ranked)
+    return [answer for i in range(len(bares)) if (answer := answers[i])]
+
+
+def _lux_behind(bare: Bare, limits: Limits, rack: Rack) -> float | None:
+    """Return what a source gives behind what was decided for it, else behind its first choice. [lx]"""
+    work = bare.source.work
+    if work and work.found and work.found.lux:
+        return work.found.lux
+    if work:
+        with suppress(Refused):
+            return predict_stack(bare, limits.accuracy, rack, work.gels, work.dial).after.lux
+    [answer] = _ranked([bare], limits, rack)
+    return answer.stacks[0].after.lux
 
 
 def _shared(
     answers: list[SourceAdvice], bares: Sequence[Bare], limits: Limits, rack: Rack
 ) -> list[SourceAdvice]:
-    """Say in each answer what the source gets of the stock that all share."""
-    firsts = [rack.find(answer.stacks[0].gels) for answer in answers]
-    shared = []
-    for answer, bare, part in zip(answers, bares, share(bares, firsts, limits, rack), strict=True):
+    """Say in each answer what the source gets of the stock that all share.
+
+    What was decided already, and what goes with a setting of the dials, is taken first.
+    """
+    fixed = {i: part for i, bare in enumerate(bares) if (part := _fixed(bare, answers[i], rack))}
+    rest = [i for i in range(len(bares)) if i not in fixed]
+    firsts = [rack.find(answers[i].stacks[0].gels) for i in rest]
+    taken = [gel for gels, _ in fixed.values() for gel in gels]
+    parts = share([bares[i] for i in rest], firsts, limits, rack, taken)
+    shared = {}
+    for i, part in [*fixed.items(), *zip(rest, parts, strict=True)]:
         stack = np.array([part.gels], dtype=np.intp).reshape(1, -1)
-        entry = predict_one(bare, limits.accuracy, rack, stack)
-        shared.append(answer.model_copy(update={"allocated": Allocated(stack=entry, words=part.words)}))
-    return shared
+        first = answers[i].stacks[0]
+        entry = first if first.dial else predict_one(bares[i], limits.accuracy, rack, stack)
+        shared[i] = answers[i].model_copy(update={"allocated": Allocated(stack=entry, words=part.words)})
+    return [shared[i] for i in range(len(bares))]
 
 
-def fronts(bares: Sequence[Bare], limits: Limits, rack: Rack) -> list[tuple[Indices, Outcomes]]:
-    """Return for each source the stacks that no other beats, (f, w), in the order of their cost."""
-    allowed = allowed_by(rack, limits)
-    choices = [choice_of(bare, limits, allowed, rack) for bare in bares]
-    found = []
-    for stacks, outcomes in candidates(bares, choices, limits.max_stops, rack):
-        front = rank(outcomes, stacks, limits)
-        found.append((stacks[front], outcomes.at(front)))
-    return found
+def _fixed(bare: Bare, answer: SourceAdvice, rack: Rack) -> Share | None:
+    """Return what a source has, whatever the others need; None where it takes its part of the stock."""
+    if answer.stacks[0].dial:
+        return Share(tuple(rack.find(answer.stacks[0].gels)), "Set on its dials.")
+    if bare.source.work:
+        with suppress(Refused):
+            return Share(tuple(rack.find(bare.source.work.gels)), "Decided already.")
+    return None
 
 
 def _answer(bare: Bare, rack: Rack, stacks: Indices, outcomes: Outcomes, accuracy: Accuracy) -> SourceAdvice:
@@ -99,9 +131,18 @@ def predict(request: PredictionRequest, table: Sequence[Gel]) -> StackAdvice:
         target = white_of(request.target, [request.source])
     with within("source"):
         bare = prepare(request.source, rack, target)
+    return predict_stack(bare, request.accuracy, rack, request.stack)
+
+
+def predict_stack(
+    bare: Bare, accuracy: Accuracy, rack: Rack, gels: Sequence[str], dial: Setting | None = None
+) -> StackAdvice:
+    """Predict gels by name, and a setting of the dials if one is given. Raises Refused for either."""
     with within("stack"):
-        stack = np.array([rack.find(request.stack)], dtype=np.intp).reshape(1, -1)
-    return predict_one(bare, request.accuracy, rack, stack)
+        stack = np.array([rack.find(gels)], dtype=np.intp).reshape(1, -1)
+    if dial is None:
+        return predict_one(bare, accuracy, rack, stack)
+    return predict_dialled(bare, accuracy, rack, stack, dial)
 
 
 def predict_one(bare: Bare, accuracy: Accuracy, rack: Rack, stack: Indices) -> StackAdvice:
@@ -109,20 +150,3 @@ def predict_one(bare: Bare, accuracy: Accuracy, rack: Rack, stack: Indices) -> S
     [outcomes] = predict_stacks([bare], rack, stack)
     sure = certainty(bare, rack, stack, outcomes, accuracy)
     return stack_reports(bare, rack, stack, outcomes, sure.steps)[0]
-
-
-def rank(outcomes: Outcomes, stacks: Indices, limits: Limits) -> Indices:
-    """Return the places of the stacks worth showing, best first.
-
-    The first stack, with nothing added, takes part whatever light it costs.
-    """
-    lost, layers = stops(outcomes.passed), (stacks != NONE).sum(axis=1)
-    affordable = np.arange(len(stacks))
-    if limits.max_stops is not None:
-        affordable = np.flatnonzero((lost <= limits.max_stops) | (affordable == 0))
-    front = affordable[pareto(outcomes.steps[affordable], lost[affordable], layers[affordable])]
-    order = np.argsort(
-        cost(outcomes.steps[front], lost[front], layers[front], limits.tolerance_steps).round(9),
-        kind="stable",
-    )
-    return front[order]

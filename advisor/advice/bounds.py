@@ -63,6 +63,10 @@ class Bounds:
         sums = filters @ self.sums
         return self._over(np.hypot(sums[:, : len(self.starts)], sums[:, len(self.starts) :]), filters)
 
+    def passed(self, filters: Array) -> Array:
+        """Return the light passed, (m,), of filters (m, 81)."""
+        return np.asarray(filters @ self.seen[:, -1])
+
     def _over(self, least: Array, filters: Array) -> tuple[Array, Array]:
         seen = filters @ self.seen
         most = np.maximum.reduceat(seen[:, :-1], self.starts, axis=1)

@@ -46,7 +46,8 @@ def candidates(
 
 def choice_of(bare: Bare, limits: Limits, allowed: NDArray[np.bool_], rack: Rack) -> Choice:
     """Return what may hang on a source: nothing beyond what it keeps where it is to be left as it is."""
-    return choice_on(rack, bare.keep, 0 if bare.source.aim.leave else limits.max_layers, allowed)
+    layers = 0 if bare.source.aim.leave else limits.max_layers
+    return choice_on(rack, bare.keep, layers, allowed, dimmed=bare.least_stops > 0)
 
 
 def is_plain(choice: Choice) -> bool:

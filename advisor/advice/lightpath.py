@@ -43,7 +43,7 @@ def light_path(bare: Bare, stack: StackAdvice, rack: Rack) -> LightPath:
     """Return the colours of a source's light through a stack, beside the white that it is wanted at."""
     target = bare.wanted
     gels = rack.find(stack.gels)
-    gelled = bare.mean[0] * np.prod(rack.transmittances[gels], axis=0)
+    gelled = bare.mean[0] * rack.product(gels)
     after = uv_of_xyz(gelled @ weights())
     white = _light_of(target)
     return LightPath(
@@ -64,8 +64,7 @@ def light_path(bare: Bare, stack: StackAdvice, rack: Rack) -> LightPath:
 
 def behind(bare: Bare, stack: StackAdvice, rack: Rack) -> Array:
     """Return the (u, v), (2,), of a source's mean spectrum behind a stack."""
-    sheets = np.prod(rack.transmittances[rack.find(stack.gels)], axis=0)
-    return uv_of_xyz((bare.mean[0] * sheets) @ weights())
+    return uv_of_xyz((bare.mean[0] * rack.product(rack.find(stack.gels))) @ weights())
 
 
 def _tints(transmittances: Array, target: Whiteness) -> Sequence[str]:

@@ -4,11 +4,10 @@ Where the API refuses a request whole, a crew with one impossible reading still 
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
-
-import numpy as np
+from dataclasses import dataclass, field, replace
 
 from ..colour.data import Array
+from ..colour.sources import Unbendable
 from ..model import (
     EXACT,
     Accuracy,
@@ -17,14 +16,19 @@ from ..model import (
     Locus,
     Problem,
     Refused,
+    Setting,
     Source,
     SourceAdvice,
     StackAdvice,
+    Stage,
     Target,
 )
 from ..model.problems import within
 from . import words
-from .advise import advise_on, predict_one
+from .advise import advise_on, predict_stack
+from .confirm import Check, check
+from .dial import standing
+from .levels import in_use
 from .lightpath import LightPath, behind, light_path
 from .measure import Whiteness, measure
 from .plane import Point, trail
@@ -36,20 +40,37 @@ from .target import locus_duv, white_of
 
 @dataclass(frozen=True)
 class Head:
-    """A source in a plan: its white, where that lies against both loci, and its advice or its problems."""
+    """A source in a plan, with what it reads as it is used; its white, where that lies against both loci.
+
+    Then its advice or its problems, and `notes`: what a person has to know of the reading. Where somebody
+    decided what to hang, `chosen` is what that does, and `check` what was found behind it.
+    """
 
     source: Source
     white: Whiteness | None = None
     loci: tuple[str, ...] = ()
     advice: SourceAdvice | None = None
     problems: tuple[Problem, ...] = ()
+    notes: tuple[str, ...] = ()
+    chosen: StackAdvice | None = None
+    check: Check | None = None
 
     @property
-    def best(self) -> StackAdvice | None:
-        """The stack to hang: what it gets of a shared stock, else the first in the ranking."""
+    def first(self) -> StackAdvice | None:
+        """The stack that is advised: what it gets of a shared stock, else the first in the ranking."""
         if self.advice is None:
             return None
         return self.advice.allocated.stack if self.advice.allocated else self.advice.stacks[0]
+
+    @property
+    def best(self) -> StackAdvice | None:
+        """The stack to hang: what was decided, else what is advised."""
+        return self.chosen or self.first
+
+    @property
+    def stage(self) -> Stage | None:
+        """How far the work on it has come; None while it is bare."""
+        return self.source.work.stage if self.source.work else None
 
 
 @dataclass(frozen=True)
@@ -73,14 +94,14 @@ class Plan:
         """Return the `i`-th head's light through a stack, as colours for the screen."""
         if self.target is None or self.rack is None or i not in self._bares:
             return None
-        return light_path(self._bares[i], stack, self.rack)
+        return light_path(self._stood(i, stack), stack, self.rack)
 
     def after(self, i: int) -> Array | None:
         """Return the (u, v), (2,), of the `i`-th head behind its best stack; None where there is none."""
         best = self.heads[i].best
         if best is None or self.rack is None or i not in self._bares:
             return None
-        return behind(self._bares[i], best, self.rack)
+        return behind(self._stood(i, best), best, self.rack)
 
     def rendered(self, i: int, gels: Sequence[str], reference: str) -> Rendered:
         """Return how the `i`-th head, which has advice, renders colours behind gels."""
@@ -91,15 +112,25 @@ class Plan:
         """Return the `i`-th head's way over the shift plane with its best stack; empty if there is none."""
         if self.target is None or self.rack is None or i not in self._bares:
             return []
-        return trail(self._bares[i], self.heads[i].best, self.target, self.rack)
+        bare, best = self._bares[i], self.heads[i].best
+        stood = self._stood(i, best) if best else bare
+        return trail(bare, stood, best, self.target, self.rack)
 
-    def by_hand(self, i: int, gels: Sequence[str]) -> StackAdvice | None:
-        """Predict a stack that somebody built for the `i`-th head. Raises Refused for unknown gels."""
+    def _stood(self, i: int, stack: StackAdvice) -> Bare:
+        """Return the `i`-th head with its dials where a stack wants them."""
+        try:
+            return standing(self._bares[i], stack.dial)
+        except Unbendable:
+            return self._bares[i]
+
+    def by_hand(self, i: int, gels: Sequence[str], dial: Setting | None = None) -> StackAdvice | None:
+        """Predict a stack that somebody built for the `i`-th head, its dials at a setting if it has them.
+
+        Raises Refused for unknown gels, and for a setting that the head does not have.
+        """
         if self.target is None or self.rack is None or i not in self._bares:
             return None
-        with within("stack"):
-            stack = np.array([self.rack.find(gels)], dtype=np.intp).reshape(1, -1)
-        return predict_one(self._bares[i], self.accuracy, self.rack, stack)
+        return predict_stack(self._bares[i], self.accuracy, self.rack, gels, dial)
 
 
 def make_plan(
@@ -122,22 +153,37 @@ def make_plan(
         try:
             bares[i] = prepare(source, rack, white)
         except Refused as no:
-            heads[i] = Head(source, heads[i].white, heads[i].loci, problems=tuple(no.problems))
+            heads[i] = replace(heads[i], problems=tuple(no.problems))
     try:
         answers = advise_on(list(bares.values()), limits, rack)
     except Refused as no:
         return Plan(tuple(heads), white, tuple(no.problems), rack, limits.accuracy, bares)
     for i, advice in zip(bares, answers, strict=True):
-        heads[i] = Head(sources[i], heads[i].white, heads[i].loci, advice)
+        heads[i] = _decided(replace(heads[i], advice=advice), bares[i], limits, rack)
     return Plan(tuple(heads), white, (), rack, limits.accuracy, bares)
+
+
+def _decided(head: Head, bare: Bare, limits: Limits, rack: Rack) -> Head:
+    """Add what was decided for a head, and what was found behind it."""
+    work = head.source.work
+    if work is None:
+        return head
+    try:
+        chosen = predict_stack(bare, limits.accuracy, rack, work.gels, work.dial)
+        return replace(head, chosen=chosen, check=check(bare, work, limits, rack))
+    except Refused as no:
+        says = f"What was decided cannot be foretold any more: {no.problems[0].says}."
+        return replace(head, notes=(*head.notes, says))
 
 
 def _described(source: Source) -> Head:
     try:
-        white = measure(source.reading)
+        use = in_use(source)
+        as_used = source.model_copy(update={"reading": use.reading})
+        white = measure(use.reading)
     except Refused:
         return Head(source)
-    return Head(source, white, describe(white))
+    return Head(as_used, white, describe(white), notes=use.notes)
 
 
 def describe(white: Whiteness) -> tuple[str, ...]:

@@ -50,14 +50,16 @@ def scale_at(target: Whiteness) -> Scale:
     return Scale(float(distance(slope, origin)) / STEP, float(distance(across, origin)) / STEP)
 
 
-def trail(bare: Bare, stack: StackAdvice | None, target: Whiteness, rack: Rack) -> list[Point]:
-    """Return where a source stands, and where it stands after each sheet of its stack, in steps.
+def trail(bare: Bare, stood: Bare, stack: StackAdvice | None, target: Whiteness, rack: Rack) -> list[Point]:
+    """Return where a source stands, and where its dials and each sheet of its stack take it, in steps.
 
+    `stood` is the source with its dials set, the same as `bare` where there is nothing to set.
     The trail ends early where the light is no longer a white.
     """
     scale = scale_at(target)
-    points = [scale.at(MEGA / bare.white.cct - MEGA / target.cct, bare.white.duv - target.duv)]
-    light = bare.mean[0]
+    whites = [bare.white] if stood.white is bare.white else [bare.white, stood.white]
+    points = [scale.at(MEGA / white.cct - MEGA / target.cct, white.duv - target.duv) for white in whites]
+    light = stood.mean[0]
     for sheet in rack.find(stack.gels) if stack else []:
         light = light * rack.transmittances[sheet]
         cct, duv = (float(v) for v in cct_duv_of_uv(uv_of_xyz(light @ weights())))

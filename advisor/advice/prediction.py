@@ -26,7 +26,8 @@ class Bare:
     """A source as the prediction needs it.
 
     The source as it is used, its white, the white that it is wanted at, the spectra that it may have, what
-    hangs on it anyway; and how far off its white may be beyond what holds for any reading [Δu′v′].
+    hangs on it anyway; how far off its white may be beyond what holds for any reading [Δu′v′]; and how many
+    stops it has to lose to keep within its limit over the key.
     """
 
     source: Source
@@ -35,6 +36,7 @@ class Bare:
     ensemble: Ensemble
     keep: tuple[int, ...]
     doubt: float = 0.0
+    least_stops: float = 0.0
 
     @property
     def mean(self) -> Array:

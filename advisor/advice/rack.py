@@ -17,8 +17,8 @@ class Rack:
     """Gels sorted by family, the strongest first, with their transmittances (n, 81).
 
     `stock` counts sheets, with a large number for plenty. Every gel of the table is here, so that a
-    stack built by hand can use what is switched off; `ranked` says which take part in the ranking, and
-    `by_label` which are known by their label only.
+    stack built by hand can use what is switched off; `ranked` says which take part in the ranking, `dimming`
+    which do so only where light has to be lost, and `by_label` which are known by their label only.
     """
 
     names: tuple[str, ...]
@@ -27,6 +27,7 @@ class Rack:
     transmittances: Array
     stock: NDArray[np.intp]
     ranked: NDArray[np.bool_]
+    dimming: NDArray[np.bool_]
     by_label: NDArray[np.bool_]
 
     @cached_property
@@ -73,6 +74,10 @@ class Rack:
             raise Refused(unknown)
         return [i for i in found if i is not None]
 
+    def product(self, places: Sequence[int]) -> Array:
+        """Return the transmittance (81,) of gels, by their places, one behind the other."""
+        return np.asarray(self.transmittances[list(places)].prod(axis=0))
+
     def _some(self) -> str:
         shown = ", ".join(self.names[:6])
         return shown + (", …" if len(self.names) > 6 else "")
@@ -112,6 +117,7 @@ def rack_of(rows: tuple[Gel, ...]) -> Rack:
         transmittances=transmittances,
         stock=np.array([PLENTY if g.stock is None else g.stock for g in ranked], dtype=np.intp),
         ranked=np.array([g.on and not g.neutral for g in ranked], dtype=np.bool_),
+        dimming=np.array([g.on and g.dims for g in ranked], dtype=np.bool_),
         by_label=np.array([g.transmittance is None for g in ranked], dtype=np.bool_),
     )
 

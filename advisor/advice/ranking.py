@@ -11,6 +11,8 @@ STOP_IN_STEPS = 2.0
 """A stop of light weighs this many steps."""
 LAYER_IN_STEPS = 0.5
 """A layer more to cut, hang and rattle weighs this many steps."""
+TOO_BRIGHT = 10.0
+"""A stop too few, where light has to be lost, weighs this many too many."""
 _ALIKE = 9
 """Decimals to which two misses or losses are the same number."""
 
@@ -23,6 +25,15 @@ def cost(steps: Array, stops: Array, layers: Array, tolerance: float) -> Array:
     """
     beyond = np.maximum(steps - tolerance, 0.0) * (BEYOND_TOLERANCE - 1.0)
     return np.asarray(steps + beyond + STOP_IN_STEPS * stops + LAYER_IN_STEPS * layers)
+
+
+def spent(stops: Array, least: float) -> Array:
+    """Return the stops that count: those beyond the `least` that has to be lost, and ten for each too few.
+
+    With nothing to lose they are the stops themselves.
+    """
+    beyond = np.asarray(stops) - least
+    return np.where(beyond >= 0.0, beyond, -TOO_BRIGHT * beyond) if least > 0.0 else np.asarray(stops)
 
 
 def pareto(steps: Array, stops: Array, layers: NDArray[np.intp]) -> NDArray[np.intp]:

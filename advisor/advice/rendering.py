@@ -46,7 +46,7 @@ def reference_of(target: Whiteness) -> str:
 
 def render(bare: Bare, rack: Rack, gels: Sequence[str], reference: str) -> Rendered:
     """Return how the source's light renders behind gels; none is the bare source."""
-    sheets = np.prod(rack.transmittances[rack.find(gels)], axis=0)
+    sheets = rack.product(rack.find(gels))
     spectrum = bare.mean[0] * sheets
     cct, duv = (float(v) for v in cct_duv_of_uv(uv_of_xyz(spectrum @ weights())))
     white = bool(np.isfinite(cct))

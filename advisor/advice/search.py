@@ -9,12 +9,13 @@ ruled out at once, by branch and bound:
    level a node is a stack.
 2. For a node, `bounds` gives the least expected miss and the least loss that any of its stacks can have.
    That is proven there, for any transmittances and spectra.
-3. The staircase is the least miss, at each loss, of stacks that were really predicted and that hang. A
-   node goes only where a stack of the staircase, of no more layers, misses by less than the node's least
-   and loses no more than the node's least. Then each stack of the node is beaten by that one, by
-   the front's own definition, and is not on it. MARGIN is kept clear, a hundred times the step to which
-   the front's figures are rounded, so neither the rounding there nor that of the sums matters. Where
-   there is a limit to the loss, a stack beyond it rules out only what loses more still.
+3. The staircase is the least miss, at each loss that counts (`ranking.spent`: where light has to be lost,
+   what is lost beyond that, and ten times what is lost too little), of stacks that were really predicted,
+   that hang and keep within the limit. A node goes only where a stack of the staircase, of no more layers,
+   misses by less than the node's least and loses no more that counts than the node's least. Then each stack
+   of the node is beaten by that one, by the front's own definition, and is not on it. MARGIN is kept clear,
+   a hundred times the step to which the front's figures are rounded, so neither the rounding there nor that
+   of the sums matters.
 4. Whatever is left in the last level is predicted as any stack is. Nothing that was estimated is answered.
 
 So a poor staircase or a loose bound costs time and never a stack. The staircase starts from bare and
@@ -31,6 +32,7 @@ from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ..colour.chromaticity import STEP
 from ..colour.data import Array
@@ -39,6 +41,7 @@ from ..model import Refused
 from .bounds import Bounds, bounds_of, grouped
 from .prediction import Bare, predict_stacks
 from .rack import Rack
+from .ranking import spent
 from .stacks import NONE, Choice, Indices, hangs
 from .staircase import MARGIN, Staircase
 from .tree import Level, Tree, tree_of
@@ -69,6 +72,19 @@ class Head(NamedTuple):
     rack: Rack
     choice: Choice
     max_stops: float
+
+    def affordable(self, lost: Array) -> NDArray[np.bool_]:
+        """Return which stacks, that lose `lost` (m,), keep within the limit."""
+        return np.asarray(lost - self.bare.least_stops <= self.max_stops + MARGIN)
+
+    def learn(self, known: Staircase, steps: Array, lost: Array) -> None:
+        """Take stacks that were predicted into the staircase; what is beyond the limit rules out nothing."""
+        here = self.affordable(lost)
+        known.add(steps[here], self.counted(lost[here]))
+
+    def counted(self, lost: Array) -> Array:
+        """Return the stops that count, (m,), of stacks that lose `lost` (m,)."""
+        return spent(lost, self.bare.least_stops)
 
     def rows(self, added: Indices) -> Indices:
         """Return whole stacks, padded, of added gels (m, w)."""
@@ -105,7 +121,8 @@ def contenders(bare: Bare, rack: Rack, choice: Choice, max_stops: float | None =
     best = np.zeros((1, 0), dtype=np.intp)
     found = [head.rows(best)]
     known = Staircase()
-    known.add(*head.predicted(best))
+    steps, lost = head.predicted(best)
+    known.add(steps, head.counted(lost))  # it takes part whatever it costs
     for layers in range(1, choice.free + 1 if choice.gels else 1):
         added, steps = _search(head, [Draw(tree_of(rack, choice.gels), layers)], known, best[0])
         found.append(head.rows(added))
@@ -147,7 +164,7 @@ class _Nodes(NamedTuple):
 
     clusters: Indices
     least: Array
-    lost: Array
+    spent: Array
 
 
 def _first(draws: Sequence[Draw], number: int) -> Indices:
@@ -172,19 +189,30 @@ def _halved(clusters: Indices, trees: Sequence[Tree], number: int) -> Indices:
     return nodes
 
 
-_Sieve = Callable[[Indices], tuple[Array, Array]]
+_Sieve = Callable[[Indices], tuple[Array, Array, Array]]
+"""From nodes to the least miss, and to the most and the least light that their scaled curves pass."""
 
 
 def _bands(bounds: Bounds, levels: Sequence[Level]) -> _Sieve:
     """Return what bounds nodes of clusters."""
-    low, high = [level.low for level in levels], [level.high for level in levels]
-    return lambda numbers: bounds.of_bands(_product(low, numbers), _product(high, numbers))
+    lows, highs = [level.low for level in levels], [level.high for level in levels]
+
+    def bound(numbers: Indices) -> tuple[Array, Array, Array]:
+        low = _product(lows, numbers)
+        return *bounds.of_bands(low, _product(highs, numbers)), bounds.passed(low)
+
+    return bound
 
 
 def _stacks(bounds: Bounds, leaves: Sequence[Level]) -> _Sieve:
     """Return what bounds nodes of single gels."""
-    high = [leaf.high for leaf in leaves]
-    return lambda numbers: bounds.of_stacks(_product(high, numbers))
+    curves = [leaf.high for leaf in leaves]
+
+    def bound(numbers: Indices) -> tuple[Array, Array, Array]:
+        least, passed = bounds.of_stacks(_product(curves, numbers))
+        return least, passed, passed
+
+    return bound
 
 
 def _product(curves: Sequence[Array], numbers: Indices) -> Array:
@@ -204,38 +232,42 @@ def _left(head: Head, clusters: Indices, levels: Sequence[Level], bound: _Sieve,
         signs |= level.signs[numbers]
     opposed = (signs[:, 0] & signs[:, 1]) | (signs[:, 2] & signs[:, 3])
     clusters = clusters[filled & ~opposed]
-    least, passed = np.empty(len(clusters)), np.empty(len(clusters))
+    least, most_passed, least_passed = (np.empty(len(clusters)) for _ in range(3))
     for start in range(0, len(clusters), _CHUNK):
         here = slice(start, start + _CHUNK)
-        least[here], passed[here] = bound(clusters[here])
+        least[here], most_passed[here], least_passed[here] = bound(clusters[here])
     for level, numbers in zip(levels, clusters.T, strict=True):
-        passed *= level.scale[numbers]
-    lost = -np.log2(np.clip(passed, 1e-300, 1.0))
-    stay = np.flatnonzero(~known.beats(least, lost) & (lost <= head.max_stops + MARGIN))
-    return _Nodes(clusters[stay], least[stay], lost[stay])
+        most_passed *= level.scale[numbers]
+        least_passed *= level.least_scale[numbers]
+    least_lost, most_lost = (-np.log2(np.clip(p, 1e-300, 1.0)) for p in (most_passed, least_passed))
+    # What counts falls to nothing at what has to be lost, and rises on either side of it.
+    counted = head.counted(np.clip(head.bare.least_stops, least_lost, most_lost))
+    stay = np.flatnonzero(~known.beats(least, counted) & head.affordable(least_lost))
+    return _Nodes(clusters[stay], least[stay], counted[stay])
 
 
 def _probe(head: Head, nodes: _Nodes, trees: Sequence[Tree], number: int, known: Staircase) -> None:
     """Predict the stacks in the middle of the most promising nodes, to lower the staircase."""
     by_miss = np.argsort(nodes.least, kind="stable")[:_BEAM]
-    by_gain = np.argsort(nodes.least - known.least(nodes.lost), kind="stable")[:_BEAM]
+    by_gain = np.argsort(nodes.least - known.least(nodes.spent), kind="stable")[:_BEAM]
     some = nodes.clusters[np.union1d(by_miss, by_gain)]
     gels = np.stack([tree.middle(number)[some[:, k]] for k, tree in enumerate(trees)], axis=1)
     gels = np.sort(gels, axis=1)
-    known.add(*head.predicted(gels[hangs(head.rack, head.choice, gels)]))
+    steps, lost = head.predicted(gels[hangs(head.rack, head.choice, gels)])
+    head.learn(known, steps, lost)
 
 
 def _exactly(head: Head, nodes: _Nodes, added: Indices, known: Staircase) -> tuple[Indices, Array]:
     """Predict what is left, the most promising first, while the staircase goes on falling."""
-    order = np.argsort(nodes.least - known.least(nodes.lost), kind="stable")
+    order = np.argsort(nodes.least - known.least(nodes.spent), kind="stable")
     order = order[hangs(head.rack, head.choice, added[order])]
     steps, lost = np.full(len(added), np.nan), np.full(len(added), np.nan)
     for start in range(0, len(order), _CHUNK):
         here = order[start : start + _CHUNK]
-        here = here[~known.beats(nodes.least[here], nodes.lost[here])]
+        here = here[~known.beats(nodes.least[here], nodes.spent[here])]
         steps[here], lost[here] = head.predicted(added[here])
-        known.add(steps[here], lost[here])
-    stay = np.flatnonzero(~known.beats(steps, lost) & (lost <= head.max_stops + MARGIN))
+        head.learn(known, steps[here], lost[here])
+    stay = np.flatnonzero(~known.beats(steps, head.counted(lost)) & head.affordable(lost))
     stay = stay[np.lexsort(added[stay].T[::-1])]
     return added[stay], steps[stay]
 

@@ -20,7 +20,7 @@ from .allocation import Option, allocate
 from .candidates import candidates, choice_of, is_plain
 from .prediction import Bare
 from .rack import PLENTY, Rack
-from .ranking import cost
+from .ranking import cost, spent
 from .shelf import Shelf
 from .stacks import NONE, Choice, Indices, allowed_by
 
@@ -32,9 +32,18 @@ class Share(NamedTuple):
     words: str
 
 
-def share(bares: Sequence[Bare], firsts: Sequence[Sequence[int]], limits: Limits, rack: Rack) -> list[Share]:
-    """Share out the sheets over all sources; `firsts` are their first choices, as places in the rack."""
-    kept = Counter(gel for bare in bares for gel in bare.keep)
+def share(
+    bares: Sequence[Bare],
+    firsts: Sequence[Sequence[int]],
+    limits: Limits,
+    rack: Rack,
+    taken: Sequence[int] = (),
+) -> list[Share]:
+    """Share out the sheets over all sources; `firsts` are their first choices, as places in the rack.
+
+    Sheets that are `taken` are no longer there to share.
+    """
+    kept = Counter(gel for bare in bares for gel in bare.keep) + Counter(taken)
     stock = {
         int(gel): max(int(rack.stock[gel]) - kept[int(gel)], 0) for gel in np.flatnonzero(rack.stock < PLENTY)
     }
@@ -103,14 +112,16 @@ class _Offers:
         limits = self._limits
         [(stacks, outcomes)] = candidates([self._bare], [choice], limits.max_stops, self._rack)
         lost = stops(outcomes.passed)
-        affordable = np.ones(len(stacks), np.bool_) if limits.max_stops is None else lost <= limits.max_stops
+        least, most = self._bare.least_stops, limits.max_stops
+        affordable = np.ones(len(stacks), np.bool_) if most is None else lost - least <= most
         affordable[0] = True
         stacks, steps, lost = stacks[affordable], outcomes.steps[affordable], lost[affordable]
-        costs = cost(steps, lost, (stacks != NONE).sum(axis=1), limits.tolerance_steps)
+        tolerance = self._bare.source.tolerance_steps or limits.tolerance_steps
+        costs = cost(steps, spent(lost, least), (stacks != NONE).sum(axis=1), tolerance)
         scarce = [gel for gel in choice.gels if self._rack.stock[gel] < PLENTY]
         added = stacks[:, len(choice.keep) :, None]
         uses = (added == np.array(scarce, dtype=np.intp)).sum(axis=1)
-        counted = np.maximum(steps, limits.tolerance_steps)
+        counted = np.maximum(steps, tolerance)
         return stacks, steps, Shelf(counted.round(9), costs.round(9), scarce, uses)
 
 

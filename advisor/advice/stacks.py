@@ -43,15 +43,22 @@ class Choice:
 
 
 def choice_on(
-    rack: Rack, keep: Sequence[int], max_layers: int, allowed: NDArray[np.bool_] | None = None
+    rack: Rack,
+    keep: Sequence[int],
+    max_layers: int,
+    allowed: NDArray[np.bool_] | None = None,
+    dimmed: bool = False,
 ) -> Choice:
     """Return what may hang beside `keep`, of those gels that are `allowed` (n,) or take part at all.
+
+    ND takes part where light has to be lost (`dimmed`).
 
     What is kept is there whatever the limits say, and uses up its sheets. Nothing is added that is the
     opposite, on one axis, of what is kept; opposites among what is kept leave the other axis open.
     """
     kept = np.array(keep, dtype=np.intp)
-    usable = rack.ranked if allowed is None else rack.ranked & allowed
+    usable = rack.ranked | rack.dimming if dimmed else rack.ranked
+    usable = usable if allowed is None else usable & allowed
     for shift in (rack.mired, rack.cc):
         usable = usable & ~((shift > 0) & (shift[kept] < 0).any()) & ~((shift < 0) & (shift[kept] > 0).any())
     left = rack.stock - np.bincount(kept, minlength=len(rack.names))

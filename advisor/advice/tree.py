@@ -31,14 +31,15 @@ class Level:
     """The clusters of one level: numbers 0 to c − 1, some of them empty.
 
     `starts` (c + 1,) are places in the tree's order; `low` and `high` (c, 81) hold the scaled
-    transmittances; `scale` (c,) is the greatest factor that they were divided by; `signs` (c, 4) says
-    whether all gels of a cluster warm, cool, turn green, turn magenta.
+    transmittances; `scale` and `least_scale` (c,) are the greatest and least factors that they were
+    divided by; `signs` (c, 4) says whether all gels of a cluster warm, cool, turn green, turn magenta.
     """
 
     starts: Indices
     low: Array
     high: Array
     scale: Array
+    least_scale: Array
     signs: NDArray[np.bool_]
 
     @property
@@ -91,6 +92,7 @@ def tree_of(rack: Rack, gels: tuple[int, ...]) -> Tree:
                 low=np.minimum.reduceat(scaled[order], rows),
                 high=np.maximum.reduceat(scaled[order], rows),
                 scale=np.maximum.reduceat(scale[order], rows),
+                least_scale=np.minimum.reduceat(scale[order], rows),
                 signs=np.logical_and.reduceat(shift, rows),
             )
         )

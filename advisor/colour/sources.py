@@ -106,6 +106,24 @@ def measured(spectrum: Array, uv: Array) -> Ensemble:
     return Ensemble(spectra, np.ones(1), ("measured",), measured=True)
 
 
+def behind(lit: Ensemble, transmittance: Array, uv: Array) -> Ensemble:
+    """Return an ensemble bent further, so that behind a transmittance (81,) all members have `uv` (2,).
+
+    It is what is known of a source after its light was read behind a gel. Raises Unbendable where no member
+    can be bent so.
+    """
+    strengths, found = tilt(
+        lit.spectra * transmittance, _BEND, np.broadcast_to(uv, (len(lit.spectra), 2))
+    )
+    if not found.any():
+        raise Unbendable("no bend gives the light behind the gel this chromaticity")
+    bent = tilted(lit.spectra[found], _BEND, strengths[found])
+    luminance = bent @ weights()[:, 1]
+    weight = lit.weights[found] / lit.weights[found].sum()
+    kept = tuple(name for name, there in zip(lit.names, found, strict=True) if there)
+    return Ensemble(bent / luminance[:, None], weight, kept, lit.measured)
+
+
 @lru_cache(maxsize=512)
 def _ensemble(kind: str, u: float, v: float, seen: Figures) -> Ensemble:
     uv = np.array([u, v])

@@ -65,6 +65,11 @@ class Gel(Model):
         """Whether it is meant to leave colour alone, as ND and diffusion are."""
         return abs(self.mired) < 1.0 and abs(self.cc) < 0.5
 
+    @property
+    def dims(self) -> bool:
+        """Whether it is hung for the light it costs: neutral, and called ND or neutral density."""
+        return self.neutral and bool(re.match(r"(nd|neutral density)\b", self.family.casefold()))
+
     @model_validator(mode="after")
     def _does_something(self) -> Self:
         if self.mired == 0 and self.cc == 0 and self.stops is None:

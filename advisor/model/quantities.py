@@ -177,7 +177,7 @@ ShutterAngle = Annotated[float, Quantity("Shutter angle", "°", 0.1, 360, aliase
 #: Exposure time. [s]
 ShutterTime = Annotated[float, Quantity("Exposure time", "s", 1e-6, 3600)]
 #: Incident-light calibration constant. ISO 2720:1974. [lx·s]
-MeterConstant = Annotated[float, Quantity("C", "", 100, 600)]
+MeterConstant = Annotated[float, Quantity("C", "lx·s", 100, 600)]
 #: Width of a sheet or a roll of gel. [m]
 FormatWidth = Annotated[float, Quantity("Width", "m", 0.1, 10, aliases=("metre", "metres"))]
 #: Length of a sheet or a whole roll of gel. [m]

@@ -22,9 +22,10 @@ from large import measured_source, mixed_table, some_source, some_target
 from rows import nominal, source
 
 from advisor.advice import search
-from advisor.advice.advise import advise, fronts, rank
+from advisor.advice.advise import advise
 from advisor.advice.bounds import bounds_of, grouped
 from advisor.advice.candidates import is_plain
+from advisor.advice.fronts import fronts, rank
 from advisor.advice.prediction import predict_stacks, prepare
 from advisor.advice.rack import rack_of
 from advisor.advice.search import contenders

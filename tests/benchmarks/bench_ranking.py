@@ -22,8 +22,9 @@ from exhaustive import Vectorised, miss_and_loss, ranked
 from large import family_table, mixed_table
 from scarce import a_scramble, optimum
 
-from advisor.advice.advise import advise, advise_on, fronts
+from advisor.advice.advise import advise, advise_on
 from advisor.advice.allocation import allocate
+from advisor.advice.fronts import fronts
 from advisor.advice.prediction import Bare, prepare, stacked
 from advisor.advice.rack import Rack, rack_of
 from advisor.advice.stacks import NONE, choice_on, stacks_on

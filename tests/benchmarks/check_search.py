@@ -17,7 +17,7 @@ import numpy as np
 from exhaustive import Vectorised
 from large import family_table, measured_source, mixed_table, some_source, some_target
 
-from advisor.advice.advise import rank
+from advisor.advice.fronts import rank
 from advisor.advice.prediction import predict_stacks, prepare
 from advisor.advice.rack import rack_of
 from advisor.advice.search import contenders

@@ -1,0 +1,48 @@
+"""Of all the stacks on a source, those worth showing, best first."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from ..colour.predict import stops
+from ..model import Limits
+from .candidates import candidates, choice_of
+from .prediction import Bare, Outcomes
+from .rack import Rack
+from .ranking import cost, pareto, spent
+from .stacks import NONE, Indices, allowed_by
+
+
+def fronts(bares: Sequence[Bare], limits: Limits, rack: Rack) -> list[tuple[Indices, Outcomes]]:
+    """Return for each source the stacks that no other beats, (f, w), in the order of their cost."""
+    allowed = allowed_by(rack, limits)
+    choices = [choice_of(bare, limits, allowed, rack) for bare in bares]
+    found = []
+    found_each = candidates(bares, choices, limits.max_stops, rack)
+    for bare, (stacks, outcomes) in zip(bares, found_each, strict=True):
+        front = rank(outcomes, stacks, own_limits(bare, limits), bare.least_stops)
+        found.append((stacks[front], outcomes.at(front)))
+    return found
+
+
+def rank(outcomes: Outcomes, stacks: Indices, limits: Limits, least_stops: float = 0.0) -> Indices:
+    """Return the places of the stacks worth showing, best first.
+
+    The first stack, with nothing added, takes part whatever light it costs. The `least_stops` that have to
+    be lost cost nothing.
+    """
+    lost, layers = stops(outcomes.passed), (stacks != NONE).sum(axis=1)
+    counted = spent(lost, least_stops)
+    affordable = np.arange(len(stacks))
+    if limits.max_stops is not None:
+        affordable = np.flatnonzero((lost - least_stops <= limits.max_stops) | (affordable == 0))
+    front = affordable[pareto(outcomes.steps[affordable], counted[affordable], layers[affordable])]
+    price = cost(outcomes.steps[front], counted[front], layers[front], limits.tolerance_steps)
+    order = np.argsort(price.round(9), kind="stable")
+    return front[order]
+
+
+def own_limits(bare: Bare, limits: Limits) -> Limits:
+    """Return the limits that hold for one source: its own tolerance in place of the set's."""
+    own = bare.source.tolerance_steps
+    return limits if own is None else limits.model_copy(update={"tolerance_steps": own})
