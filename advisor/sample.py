@@ -1,28 +1,123 @@
-"""A set of our own invention, to see the job in a minute. No reading in it was ever taken."""
+"""A set of our own invention, to see the job in a few minutes. No reading in it was ever taken."""
 
-from .model import Kind, LightSet, Reading, Source, Target
+from .model import (
+    Aim,
+    Kind,
+    LightSet,
+    Opening,
+    Predicted,
+    Reach,
+    Reading,
+    Role,
+    Setting,
+    Source,
+    Stage,
+    Target,
+    Work,
+)
 
 
 def sample_set() -> LightSet:
-    """Return the invented sample: a bakery before dawn, six sources of six kinds."""
-
-    def source(name: str, kind: Kind, cct: float, duv: float, lux: float, note: str) -> Source:
-        return Source(name=name, kind=kind, reading=Reading(cct=cct, duv=duv, lux=lux), note=note)
-
+    """Return the invented sample: a bakery at dawn, six sources of six kinds, some of them hung already."""
     return LightSet(
-        name="Bakery before dawn (invented sample)",
+        name="Bakery at dawn (invented sample)",
         note="Everything here is invented, readings included. Change it, break it, remove it.",
         target=Target(cct=5600),
-        sources=[
-            source("Shop window", Kind.DAYLIGHT, 6750, 0.0041, 820, "Overcast, drifts cooler towards dusk"),
-            source(
-                "Key through the door", Kind.DISCHARGE, 5820, 0.0068, 1450, "Lamp near the end of its hours"
-            ),
-            source("Counter panel", Kind.LED_WHITE, 5480, -0.0021, 410, "Bicolour, set to its daylight end"),
-            source(
-                "Oven room tubes", Kind.FLUORESCENT, 4180, 0.0079, 300, "Building's own, cannot be switched"
-            ),
-            source("Backlight", Kind.TUNGSTEN, 3190, -0.0003, 640, "At full; warms below 80 %"),
-            source("Shelf lamps", Kind.TUNGSTEN, 2720, 0.0002, 95, "Practicals, seen in shot"),
+        sources=[_window(), _key(), _panel(), _tubes(), _backlight(), _shelf()],
+    )
+
+
+def _window() -> Source:
+    """Return a window that is too bright: it may stand a stop over the key, so ND hangs with the colour."""
+    return Source(
+        name="Shop window",
+        kind=Kind.DAYLIGHT,
+        reading=Reading(cct=6750, duv=0.0041, lux=5200),
+        note="Overcast, drifts cooler as it rises",
+        over_key=1.0,
+        openings=[Opening(width=1.4, height=2.1, count=2)],
+    )
+
+
+def _key() -> Source:
+    return Source(
+        name="Key through the door",
+        kind=Kind.DISCHARGE,
+        reading=Reading(cct=5820, duv=0.0068, lux=1450),
+        note="Lamp near the end of its hours",
+        role=Role.KEY,
+        watts=1200,
+        openings=[Opening(width=0.6, height=0.6)],
+    )
+
+
+def _panel() -> Source:
+    """Return an adjustable head, read at two settings: what its numbers mean follows from that."""
+    return Source(
+        name="Counter panel",
+        kind=Kind.LED_WHITE,
+        readings=[Reading(cct=3260, duv=-0.0012, lux=455, dial=Setting(cct=3200))],
+        reading=Reading(cct=5480, duv=-0.0021, lux=410, dial=Setting(cct=5600)),
+        note="Bicolour, with a green dial from -10 to 10",
+        role=Role.FILL,
+        reach=Reach(cct_from=2700, cct_to=6500, green_from=-10, green_to=10),
+        watts=120,
+    )
+
+
+def _tubes() -> Source:
+    """Return tubes that are to keep an eighth of green on purpose."""
+    return Source(
+        name="Oven room tubes",
+        kind=Kind.FLUORESCENT,
+        reading=Reading(cct=4180, duv=0.0079, lux=300),
+        note="Building's own, cannot be switched. The DP wants to feel that they are tubes",
+        aim=Aim(duv=0.0035),
+        openings=[Opening(width=1.2, height=0.12, count=8)],
+    )
+
+
+def _backlight() -> Source:
+    """Return a head that was read at four levels, used between two; hung, then found to be off."""
+    return Source(
+        name="Backlight",
+        kind=Kind.TUNGSTEN,
+        readings=[
+            Reading(cct=2560, duv=0.0004, lux=88, level=40),
+            Reading(cct=2790, duv=0.0002, lux=215, level=60),
+            Reading(cct=3010, duv=0.0, lux=402, level=80),
         ],
+        reading=Reading(cct=3190, duv=-0.0003, lux=640, level=100),
+        note="At full; warms below 80 %",
+        level=90,
+        role=Role.BACK,
+        watts=650,
+        openings=[Opening(width=0.35, height=0.35)],
+        work=Work(
+            stage=Stage.HUNG,
+            gels=["CTB 1/2", "CTB 1/2"],
+            predicted=Predicted(cct=5368, duv=0.0011, lux=167, uncertainty_steps=4.1),
+            found=Reading(cct=4810, duv=0.0052, lux=171, level=90, gels=["CTB 1/2", "CTB 1/2"]),
+        ),
+    )
+
+
+def _shelf() -> Source:
+    """Return practicals that are to be half a CTO warmer, within a wider tolerance; hung and confirmed."""
+    return Source(
+        name="Shelf lamps",
+        kind=Kind.TUNGSTEN,
+        reading=Reading(cct=2720, duv=0.0002, lux=95),
+        note="Practicals, seen in shot",
+        aim=Aim(mired=67.0),
+        role=Role.PRACTICAL,
+        on_subject=False,
+        tolerance_steps=6,
+        openings=[Opening(width=0.1, height=0.25, count=6)],
+        work=Work(
+            stage=Stage.CONFIRMED,
+            gels=["CTB 3/4", "CTB 1/8", "Plus green 1/8"],
+            predicted=Predicted(cct=4024, duv=0.0027, lux=30, uncertainty_steps=3.8),
+            found=Reading(cct=4060, duv=0.0021, lux=31, gels=["CTB 3/4", "CTB 1/8", "Plus green 1/8"]),
+        ),
     )

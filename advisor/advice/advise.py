@@ -19,7 +19,7 @@ from ..model import (
     StackAdvice,
 )
 from ..model.problems import within
-from .certainty import certainty, ties
+from .certainty import certainty, lightness, ties
 from .dial import dialled, predict_dialled
 from .dimming import dimmed
 from .fronts import fronts
@@ -114,7 +114,7 @@ def _answer(bare: Bare, rack: Rack, stacks: Indices, outcomes: Outcomes, accurac
     """Report ranked stacks (f, w), those that cannot be told apart with the lighter first."""
     sure = certainty(bare, rack, stacks, outcomes, accuracy)
     reports = stack_reports(bare, rack, stacks, outcomes, sure.steps)
-    groups = ties(sure, bare.ensemble.weights, [(r.stops, r.layers) for r in reports])
+    groups = ties(sure, bare.ensemble.weights, lightness(bare, reports))
     return SourceAdvice(
         name=bare.source.name,
         needed=needed(bare),

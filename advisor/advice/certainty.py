@@ -9,6 +9,7 @@ What may be off, each as a distance that 90 % of outcomes stay within, added as 
 - a dim level between or beyond those that were read.
 """
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -17,10 +18,11 @@ from ..colour.chromaticity import STEP, distance
 from ..colour.data import Array
 from ..colour.loci import MEGA, planckian_uv
 from ..colour.predict import through
-from ..model import Accuracy
+from ..model import Accuracy, StackAdvice
 from .measure import Whiteness
 from .prediction import Bare, Outcomes, layer_of, stacked
 from .rack import Rack
+from .ranking import spent
 from .stacks import Indices
 
 SCALE = 1.5
@@ -55,6 +57,12 @@ def certainty(bare: Bare, rack: Rack, stacks: Indices, outcomes: Outcomes, accur
     level = bare.doubt
     total = np.sqrt(SCALE**2 * (spread**2 + strange**2 + dyes**2) + gels**2 + meter**2 + level**2)
     return Certainty(total / STEP, distance(light, bare.wanted.uv) / STEP)
+
+
+def lightness(bare: Bare, reports: Sequence[StackAdvice]) -> list[tuple[float, int]]:
+    """Return what each stack costs of the light that counts, and of layers: what orders those that tie."""
+    counted = spent(np.array([r.stops for r in reports]), bare.least_stops)
+    return [(float(lost), r.layers) for lost, r in zip(counted, reports, strict=True)]
 
 
 def ties(sure: Certainty, weights: Array, lightness: list[tuple[float, int]]) -> list[list[int]]:

@@ -114,6 +114,8 @@ def lux_of(plan: Plan, i: int, *, hung: bool) -> float | None:
     if not hung or head.best is None:
         return lux
     # What the advice shows is rounded to a hundredth of a lux, which can leave nothing of a faint light.
+    if head.check and head.check.reading.lux:
+        return head.check.reading.lux
     return head.best.after.lux or lux * 2.0**-head.best.stops
 
 

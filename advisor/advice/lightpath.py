@@ -39,12 +39,15 @@ class LightPath:
     """A skin-like surface under the lamp, behind the stack, and in the target's light."""
 
 
-def light_path(bare: Bare, stack: StackAdvice, rack: Rack) -> LightPath:
-    """Return the colours of a source's light through a stack, beside the white that it is wanted at."""
+def light_path(bare: Bare, stack: StackAdvice, rack: Rack, read: Array | None = None) -> LightPath:
+    """Return the colours of a source's light through a stack, beside the white that it is wanted at.
+
+    `read` (2,) in (u, v) is what was read behind the stack, where something was: the result is then that.
+    """
     target = bare.wanted
     gels = rack.find(stack.gels)
     gelled = bare.mean[0] * rack.product(gels)
-    after = uv_of_xyz(gelled @ weights())
+    after = uv_of_xyz(gelled @ weights()) if read is None else read
     white = _light_of(target)
     return LightPath(
         lamp=hex_of_light(bare.white.uv, target.uv, PATCH),

@@ -94,11 +94,18 @@ class Plan:
         """Return the `i`-th head's light through a stack, as colours for the screen."""
         if self.target is None or self.rack is None or i not in self._bares:
             return None
-        return light_path(self._stood(i, stack), stack, self.rack)
+        head = self.heads[i]
+        read = head.check.white.uv if head.check and stack is head.best else None
+        return light_path(self._stood(i, stack), stack, self.rack, read)
 
     def after(self, i: int) -> Array | None:
-        """Return the (u, v), (2,), of the `i`-th head behind its best stack; None where there is none."""
-        best = self.heads[i].best
+        """Return the (u, v), (2,), of the `i`-th head behind its best stack; None where there is none.
+
+        It is what was read there, where something was.
+        """
+        check, best = self.heads[i].check, self.heads[i].best
+        if check:
+            return check.white.uv
         if best is None or self.rack is None or i not in self._bares:
             return None
         return behind(self._stood(i, best), best, self.rack)

@@ -1,8 +1,10 @@
 """A set: sources, and the white that they are to match."""
 
+from typing import Annotated
+
 from pydantic import Field
 
-from .base import Model, Name, Note
+from .base import Model, Name, Note, text
 from .exposure import Exposure
 from .quantities import (
     GelPercent,
@@ -54,7 +56,7 @@ class LightSet(Model):
     """A named set with its sources. A target that matches a source names it.
 
     `spare_percent` is what the pull list adds to what is needed; `hidden_cautions` names those that the
-    crew has read and put away.
+    crew has read and put away; `copied_from` is the number (`uid`) of the set that it is another day of.
     """
 
     name: Name
@@ -65,3 +67,4 @@ class LightSet(Model):
     exposure: Exposure = Exposure()
     spare_percent: SparePercent = 10.0
     hidden_cautions: list[Name] = Field(default_factory=list, max_length=50)
+    copied_from: Annotated[str, text("copied_from", 64)] = ""

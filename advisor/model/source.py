@@ -115,7 +115,7 @@ class Work(Model):
     `predicted` is what was foretold when it was hung, `found` what was read behind it since.
     """
 
-    stage: Stage
+    stage: Stage = Stage.PLANNED
     gels: list[str] = Field(default_factory=list, max_length=8)
     dial: Setting | None = None
     predicted: Predicted | None = None

@@ -2,14 +2,27 @@
 
 import re
 from collections.abc import Sequence
+from datetime import datetime
 
 from flask import Flask
 
+from ..advice.confirm import Swap
+from ..advice.cutting import Amount
+from ..advice.plan import Head
 from ..advice.words import CTO_FRACTIONS, GREEN_FRACTIONS, beside
-from ..model import Aim, Kind, Locus, StackAdvice, Target
+from ..model import Aim, Kind, Locus, Reading, Role, Setting, StackAdvice, Stage, Target
+from ..model.formats import Form
 from ..model.quantities import tidy
-from .preferences import FOOT_CANDLE, preferences
+from .preferences import FOOT, FOOT_CANDLE, INCH, preferences
 
+_ROLES = {
+    Role.KEY: "Key",
+    Role.FILL: "Fill",
+    Role.BACK: "Back light",
+    Role.PRACTICAL: "Practical, in shot",
+    Role.OTHER: "Something else",
+}
+_STAGES = {Stage.PLANNED: "planned", Stage.HUNG: "hung", Stage.CONFIRMED: "confirmed"}
 _FRACTIONS = {"1/8": "⅛", "1/4": "¼", "1/2": "½", "3/4": "¾", "1/3": "⅓", "2/3": "⅔", "3/8": "⅜", "5/8": "⅝"}
 
 
@@ -27,10 +40,104 @@ def gel(name: str) -> str:
 
 def hang(stack: StackAdvice) -> str:
     """Say what to do, in one sentence."""
-    if not stack.gels:
-        return "Leave it bare"
-    names = [gel(name) for name in stack.gels]
-    return "Hang " + (", ".join(names[:-1]) + " and " + names[-1] if len(names) > 1 else names[0])
+    gels = listed([gel(name) for name in stack.gels])
+    if stack.dial:
+        return f"Set {dial(stack.dial)}" + (f" and hang {gels}" if gels else "")
+    return f"Hang {gels}" if gels else "Leave it bare"
+
+
+def listed(names: Sequence[str]) -> str:
+    """Join names as a sentence does: “a, b and c”."""
+    return ", ".join(names[:-1]) + " and " + names[-1] if len(names) > 1 else "".join(names)
+
+
+def dial(setting: Setting) -> str:
+    """Write a setting of a head's dials in its own numbers."""
+    green = f", green {signed(setting.green)}" if setting.green else ""
+    return f"{tidy(setting.cct)} K{green}"
+
+
+def swap(change: Swap) -> str:
+    """Say what to do to what hangs."""
+    off, on = (listed([gel(name) for name in names]) for names in (change.off, change.on))
+    if off and on:
+        return f"Take off {off}, hang {on}"
+    return f"Take off {off}" if off else f"Add {on}" if on else "Nothing that is here brings it nearer"
+
+
+def when(at: str) -> str:
+    """Write a time of the store for a person, with its zone: “05:41 UTC, 25 Nov”."""
+    time = datetime.fromisoformat(at)
+    return f"{time:%H:%M} UTC, {time.day} {time:%b}"
+
+
+def doing(head: Head) -> str:
+    """Say what to do about a head, or what was done, in one sentence."""
+    best = head.best
+    if best is None:
+        return ""
+    if head.stage is None:
+        return hang(best)
+    said = hang(best)
+    if head.stage is Stage.PLANNED:
+        return f"Planned: {said[0].lower()}{said[1:]}"
+    if head.check and not head.check.within:
+        return swap(head.check.swap) if head.check.swap else "Not as foretold"
+    stands = [dial(best.dial)] if best.dial else []
+    stands += [listed([gel(name) for name in best.gels])] if best.gels else []
+    return f"{capitalize_first(_STAGES[head.stage])}: {', '.join(stands) or 'bare'}"
+
+
+def progress(heads: Sequence[Head]) -> str:
+    """Say how far a set has come: “6 sources: 3 to gel, 1 to set, 2 confirmed”."""
+    todo = [head for head in heads if head.best and head.stage in (None, Stage.PLANNED)]
+    gelled = [head for head in todo if head.best and head.best.gels]
+    dialled = [head for head in todo if head.best and head.best.dial and not head.best.gels]
+    off = [head for head in heads if head.check and not head.check.within]
+    hung = [head for head in heads if head.stage is Stage.HUNG and head not in off]
+    confirmed = [head for head in heads if head.stage is Stage.CONFIRMED and head not in off]
+    counted = (
+        (len(off), "not as foretold"),
+        (len(gelled), "to gel"),
+        (len(dialled), "to set"),
+        (len(todo) - len(gelled) - len(dialled), "to leave bare"),
+        (len(hung), "hung, to confirm"),
+        (len(confirmed), "confirmed"),
+        (sum(head.best is None for head in heads), "without advice"),
+    )
+    said = ", ".join(f"{number} {words}" for number, words in counted if number)
+    return f"{len(heads)} source{'' if len(heads) == 1 else 's'}: {said}."
+
+
+def decided(stack: StackAdvice) -> str:
+    """Write a stack as a form sends it back when it is decided for."""
+    return stack.model_dump_json(include={"gels", "dial"})
+
+
+def signed(value: float) -> str:
+    """Write a number with its sign."""
+    return f"{'+' if value > 0 else ''}{tidy(value)}"
+
+
+def stood(reading: Reading) -> str:
+    """Say how a source stood when it was read; empty where nothing was noted."""
+    said = [percent(reading.level)] if reading.level is not None else []
+    said += [reading.modifier] if reading.modifier else []
+    said += [f"dials at {dial(reading.dial)}"] if reading.dial else []
+    said += [f"behind {listed([gel(name) for name in reading.gels])}"] if reading.gels else []
+    return ", ".join(said)
+
+
+def percent(value: float) -> str:
+    """Write a dim level."""
+    return f"{tidy(value)} %"
+
+
+def brighter(stops: float) -> str:
+    """Say how many stops brighter or darker something is."""
+    if abs(stops) < 0.05:
+        return "as bright as foretold"
+    return f"{_counted(abs(stops), 'stop')} {'brighter' if stops > 0 else 'darker'} than foretold"
 
 
 def kelvin(value: float | None) -> str:
@@ -85,6 +192,29 @@ def lux(value: float | None) -> str:
     return f"{tidy(float(f'{shown:.3g}'))} {unit}"
 
 
+def extent(value: float) -> str:
+    """Write a length [m] to the millimetre, or in feet and inches to a tenth, as the phone chose."""
+    if preferences().length == "m":
+        return f"{tidy(round(value, 3))} m"
+    feet, inches = divmod(round(value / INCH, 1), 12)
+    parts = [f"{tidy(feet)} ft"] if feet else []
+    return " ".join([*parts, f"{tidy(round(inches, 1))} in"] if inches or not feet else parts)
+
+
+def area(value: float) -> str:
+    """Write an area [m²] to three figures, in the unit that the phone chose."""
+    unit = preferences().length
+    shown = value if unit == "m" else value / FOOT**2
+    return f"{tidy(float(f'{shown:.3g}'))} {unit}²"
+
+
+def gel_amount(amount: Amount) -> str:
+    """Write how much gel: “3 sheets”, “2.4 m of roll”."""
+    if amount.format.form is Form.ROLL:
+        return f"{extent(amount.length)} of roll"
+    return f"{tidy(amount.units)} sheet{'' if amount.units == 1 else 's'}"
+
+
 def plain(value: float | int | None) -> str:
     """Write a value as it goes back into a field: a point, an ASCII minus, nothing between thousands."""
     return "" if value is None else f"{value:.10g}"
@@ -93,6 +223,9 @@ def plain(value: float | int | None) -> str:
 def white(target: Target) -> str:
     """Name a target."""
     offset = f", Duv {duv(target.duv_offset)} off it" if target.duv_offset else ""
+    if target.tint:
+        way = "green" if target.tint > 0 else "magenta"
+        offset += f", camera taking out {tidy(abs(target.tint))} CC of {way}"
     if target.source is not None:
         return f"the white of {target.source}{offset}"
     locus = "daylight" if target.locus is Locus.DAYLIGHT else "Planckian"
@@ -131,6 +264,17 @@ def register(app: Flask) -> None:
     for name in (
         gel,
         hang,
+        listed,
+        dial,
+        swap,
+        when,
+        percent,
+        signed,
+        decided,
+        doing,
+        progress,
+        stood,
+        brighter,
         kelvin,
         duv,
         steps,
@@ -140,6 +284,9 @@ def register(app: Flask) -> None:
         mired,
         cc,
         lux,
+        extent,
+        area,
+        gel_amount,
         plain,
         white,
         gauge,
@@ -151,6 +298,8 @@ def register(app: Flask) -> None:
     app.context_processor(lambda: {"prefer": preferences()})
     app.jinja_env.globals.update(
         KINDS=list(Kind),
+        ROLES=[(role.value, _ROLES[role]) for role in Role],
+        STAGES={stage.value: words for stage, words in _STAGES.items()},
         WARMER=_choices(CTO_FRACTIONS, "CTO warmer", "CTB cooler"),
         GREENER=_choices(GREEN_FRACTIONS, "greener", "more magenta"),
     )

@@ -13,6 +13,7 @@ from werkzeug.test import encode_multipart
 
 from advisor.sample import sample_set
 from advisor.web.state import State
+from tests.bakery import bakery
 from tests.web.page import Page
 
 Get = Callable[[str], Page]
@@ -60,5 +61,11 @@ def post(client: FlaskClient) -> Post:
 
 @pytest.fixture
 def sample(stores: State) -> int:
-    """Keep the sample set, and return its id. Its sources are 1 to 6."""
+    """Keep a set of six bare sources as a sample, and return its id. Its sources are 1 to 6."""
+    return stores.sets.create_set(bakery(), sample=True)
+
+
+@pytest.fixture
+def shipped(stores: State) -> int:
+    """Keep the sample set that comes with the advisor, and return its id. Its sources are 1 to 6."""
     return stores.sets.create_set(sample_set(), sample=True)

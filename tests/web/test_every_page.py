@@ -37,7 +37,7 @@ def pages_at(app, client):
                 yield path, Page(answer)
 
 
-def test_every_page_answers(app, sample, client):
+def test_every_page_answers(app, shipped, client):
     seen = list(addresses(app))
     assert len(seen) >= 15
     for endpoint, path in seen:
@@ -51,7 +51,7 @@ def test_every_page_answers(app, sample, client):
                     assert header in answer.headers, (path, header)
 
 
-def test_every_page_has_its_parts(app, sample, client):
+def test_every_page_has_its_parts(app, shipped, client):
     for page in pages(app, client):
         assert page.tags.count("h1") == 1
         assert "main" in page.tags
@@ -61,7 +61,7 @@ def test_every_page_has_its_parts(app, sample, client):
         assert page.html.count('aria-current="') == 1
 
 
-def test_every_link_leads_somewhere(app, sample, client):
+def test_every_link_leads_somewhere(app, shipped, client):
     todo, seen = ["/"], set()
     while todo:
         path = todo.pop()
@@ -76,7 +76,7 @@ def test_every_link_leads_somewhere(app, sample, client):
     assert all(path.startswith("/") for path in seen)
 
 
-def test_every_field_has_a_label(app, sample, client):
+def test_every_field_has_a_label(app, shipped, client):
     count = 0
     for page in pages(app, client):
         for attributes in re.findall(r"<(?:input|select|textarea) ([^>]*)>", page.html):
@@ -89,7 +89,7 @@ def test_every_field_has_a_label(app, sample, client):
 
 
 class TestCompression:
-    def test_a_page_is_sent_small_to_those_who_can_read_it(self, sample, client):
+    def test_a_page_is_sent_small_to_those_who_can_read_it(self, shipped, client):
         plain = client.get("/sets/1")
         small = client.get("/sets/1", headers={"Accept-Encoding": "gzip, deflate"})
         assert small.headers["Content-Encoding"] == "gzip"

@@ -136,7 +136,7 @@ class TestRatios:
     def test_a_limit_over_the_key(self, keep, get):
         keep(lamp("Key", 100, "key"), lamp("Window", 400, over_key=1), lamp("Lamp", 25, over_key=0))
         text = get("/sets/1/light").text
-        assert "Window: limit not kept. 2 stops over the key now" in text
+        assert "Window: 2 stops over the key now, 1 stop over it once the plan hangs" in text
         assert "Lamp: 2 stops under the key now" in text and "within its limit of 0 stops over" in text
 
 

@@ -84,7 +84,8 @@ class TestFootCandles:
 
     def test_saving_the_form_as_it_was_changes_nothing(self, sample, get, post, stores):
         before = stores.sets.get_source(1)
-        post("/sources/1/edit", get("/sources/1/edit").fields)
+        shown = get("/sources/1/edit")
+        post("/sources/1/edit", {**shown.fields, **dict(shown.ticked)})
         assert stores.sets.get_source(1) == before
 
     def test_the_quick_check_takes_them(self, get):

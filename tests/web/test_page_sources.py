@@ -93,7 +93,8 @@ def test_a_reading_is_corrected(sample, get, post, stores):
 
 def test_saving_the_form_as_it_was_changes_nothing(sample, get, post, stores):
     before = stores.sets.get_source(5)
-    post("/sources/5/edit", get("/sources/5/edit").fields)
+    shown = get("/sources/5/edit")
+    post("/sources/5/edit", {**shown.fields, **dict(shown.ticked)})
     assert stores.sets.get_source(5) == before
 
 

@@ -2,10 +2,10 @@
 
 from flask import Flask
 
-from . import compare, gels, look, paste, quick, sets, sources, teach
+from . import compare, gels, light, look, paste, pulls, quick, record, sets, sources, teach, whites, work
 
 
 def register(app: Flask) -> None:
     """Add the pages to the application."""
-    for area in (quick, sets, sources, compare, paste, gels, teach, look):
+    for area in (quick, sets, sources, compare, light, pulls, paste, gels, teach, look, whites, record, work):
         app.register_blueprint(area.blueprint)

@@ -4,8 +4,10 @@ from flask import Blueprint, render_template, request
 from flask.typing import ResponseReturnValue
 
 from ...model import Limits, Refused
-from ..forms import Form, source_from, target_from
+from ..forms import Form
 from ..runners import runners_up
+from ..set_form import target_from
+from ..source_form import source_from
 from ..state import plan_for
 
 blueprint = Blueprint("quick", __name__)

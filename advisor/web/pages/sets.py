@@ -7,14 +7,16 @@ from functools import lru_cache
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
+from ...advice.cautions import cautions
 from ...advice.lightpath import LightPath
 from ...advice.plan import Plan, make_plan
 from ...model import Gel, Limits, Refused, Source, Target
 from ...sample import sample_set
 from ...store import Conflict, StoredSet
 from ..diagram import Diagram, diagram
-from ..forms import Form, fields_of_set, light_set_from
+from ..forms import Form
 from ..plane import Picture, picture
+from ..set_form import fields_of_set, light_set_from
 from ..state import gels_in_force, state
 
 blueprint = Blueprint("sets", __name__)
@@ -55,6 +57,7 @@ def show_set(set_id: int) -> ResponseReturnValue:
         plane=drawn.plane,
         links=[url_for("sources.show_source", source_id=s.id) for s in now.sources],
         diagram=drawn.diagram,
+        cautions=cautions([s.source for s in now.sources], now.hidden_cautions),
         removed=request.args.get("removed", type=int),
         added=request.args.get("added", type=int),
     )
@@ -89,7 +92,7 @@ def edit_set(set_id: int) -> ResponseReturnValue:
         )
     form = Form(request.form)
     try:
-        wanted = light_set_from(form)
+        wanted = light_set_from(form, [s.source for s in now.sources])
         state().sets.update_set(
             set_id,
             name=wanted.name,

@@ -3,14 +3,20 @@
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
+from ...advice.cautions import cautions
+from ...advice.dial_words import dial_words
+from ...advice.measure import Whiteness
 from ...advice.plan import Plan
 from ...advice.rendering import differences, reference_of
-from ...model import Refused
-from ...store import Conflict, StoredSource
-from ..forms import Form, fields_of_source, reading_from, source_from
+from ...model import Reading, Refused, Source, Stage, Work
+from ...store import Conflict, StoredSet, StoredSource
+from ..drift import drift_plot
+from ..forms import Form
 from ..plot import spectrum_plot
 from ..runners import placed, runners_up
-from ..state import gels_in_force, state
+from ..set_form import usual_white
+from ..source_form import fields_of_source, reading_from, source_from
+from ..state import gels_in_force, plan_for, state
 from .sets import plan_of
 
 blueprint = Blueprint("sources", __name__)
@@ -20,7 +26,7 @@ blueprint = Blueprint("sources", __name__)
 def show_source(source_id: int) -> ResponseReturnValue:
     """Show one head. ``?gel=…&gel=…`` predicts a stack built by hand."""
     now = state().sets.get_source(source_id)
-    return _removed(now) if now.deleted else _page(now, Form())
+    return _removed(now) if now.deleted else source_page(now, Form())
 
 
 @blueprint.route("/sources/<int:source_id>/reading", methods=["GET", "POST"])
@@ -28,11 +34,15 @@ def add_reading(source_id: int) -> ResponseReturnValue:
     """Take a new reading; the earlier ones stay."""
     if request.method != "POST":  # a page with a refused reading, opened again by its address
         return redirect(url_for("sources.show_source", source_id=source_id))
-    form = Form(request.form)
+    form, now = Form(request.form), state().sets.get_source(source_id)
+    work = now.source.work if form.value("behind") == "hung" else None
     try:
-        state().sets.add_reading(source_id, reading_from(form))
+        reading = reading_from(form, work.gels if work else ())
+        if work:
+            work = _found(now, work, reading)
+        state().sets.add_reading(source_id, reading, work)
     except Refused as no:
-        return _page(state().sets.get_source(source_id), form.after(no)), 422
+        return source_page(now, form.after(no)), 422
     return redirect(url_for("sources.show_source", source_id=source_id))
 
 
@@ -41,10 +51,10 @@ def new_source(set_id: int) -> ResponseReturnValue:
     """Add a source to a set."""
     owner = state().sets.get_set(set_id)
     if request.method != "POST":
-        return _edit(Form(), None, owner.name, set_id)
+        return _edit(Form({"on_subject": "yes"}), None, owner.name, set_id)
     form = Form(request.form)
     try:
-        state().sets.add_source(set_id, source_from(form))
+        state().sets.add_source(set_id, source_from(form, white=_white(owner)))
     except Refused as no:
         return _edit(form.after(no), None, owner.name, set_id), 422
     if "another" in request.form:
@@ -64,7 +74,8 @@ def edit_source(source_id: int) -> ResponseReturnValue:
     form = Form(request.form)
     try:
         revision = request.form.get("revision", type=int)
-        state().sets.update_source(source_id, source_from(form, now.source), revision=revision)
+        wanted = source_from(form, now.source, _white(owner))
+        state().sets.update_source(source_id, wanted, revision=revision)
     except Refused as no:
         return _edit(form.after(no), now, owner.name, now.set_id), 422
     except Conflict as other:
@@ -88,12 +99,29 @@ def restore_source(source_id: int) -> ResponseReturnValue:
     return redirect(url_for("sets.show_set", set_id=back.set_id))
 
 
+def _white(owner: StoredSet) -> Whiteness:
+    return usual_white(owner.target, [s.source for s in owner.sources])
+
+
+def _found(now: StoredSource, work: Work, reading: Reading) -> Work:
+    """Say what a reading behind what hangs makes of the work: confirmed where it is as foretold."""
+    owner = state().sets.get_set(now.set_id)
+    hung = work.model_copy(update={"stage": Stage.HUNG, "found": reading})
+    sources = [
+        s.source.model_copy(update={"work": hung}) if s.id == now.id else s.source for s in owner.sources
+    ]
+    i = [s.id for s in owner.sources].index(now.id)
+    check = plan_for(sources, owner.target, owner.limits).heads[i].check
+    return hung.model_copy(update={"stage": Stage.CONFIRMED}) if check and check.within else hung
+
+
 def _removed(now: StoredSource) -> ResponseReturnValue:
     """Show the set instead, which offers to take the removal back."""
     return redirect(url_for("sets.show_set", set_id=now.set_id, removed=now.id))
 
 
-def _page(now: StoredSource, form: Form) -> str:
+def source_page(now: StoredSource, form: Form, *, conflict: bool = False) -> str:
+    """Return the page of one head, with what was typed in `form`; `conflict` where somebody came first."""
     owner = state().sets.get_set(now.set_id)
     plan = plan_of(owner)
     i = next(k for k, s in enumerate(owner.sources) if s.id == now.id)
@@ -115,12 +143,24 @@ def _page(now: StoredSource, form: Form) -> str:
         runners=runners_up(plan.heads[i], owner.limits),
         place=placed(plan.heads[i], by_hand, owner.limits) if by_hand else "",
         form=form,
+        conflict=conflict,
+        teachable=_teachable(now.source),
+        drift=drift_plot(now.source),
+        modifiers=sorted({r.modifier for r in (now.source.reading, *now.source.readings) if not r.gels}),
+        dials=dial_words(plan.heads[i].source),
+        cautions=cautions([now.source], owner.hidden_cautions),
         gels=gels_in_force(),
         picked=picked,
         by_hand=by_hand,
         by_hand_wrong=by_hand_wrong,
         readings=state().sets.readings_of(now.id),
     )
+
+
+def _teachable(source: Source) -> str | None:
+    """Return the gel that a pair of readings can teach: the one sheet beside what is kept, read behind."""
+    added = [name for name in source.work.gels if name not in source.keep] if source.work else []
+    return added[0] if len(added) == 1 and source.work and source.work.found else None
 
 
 def _spectrum(plan: Plan, i: int) -> dict[str, object]:

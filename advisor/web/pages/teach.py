@@ -15,9 +15,10 @@ from ...imports.transmittance import read_transmittance
 from ...model import Gel, GelTable, Reading, Refused, Source, StackAdvice
 from ...model.problems import within
 from ...store import Conflict, NotFound, StoredTable
-from ..forms import Form, fields_of_source, make, reading_from, source_from
+from ..forms import Form, make
 from ..shown import gel as gel_words
 from ..shown import plain
+from ..source_form import fields_of_source, light_field, reading_from, source_from
 from ..state import state
 
 blueprint = Blueprint("teach", __name__, url_prefix="/gels")
@@ -83,6 +84,10 @@ def _first_form() -> Form:
     fields: dict[str, object] = {"name": request.args.get("name", "")}
     if (head := _stored(request.args.get("source", ""))) is not None:
         fields |= _bare_fields(head) | {"head": head.name, "source": request.args["source"]}
+        if head.work and head.work.found:
+            read = head.work.found
+            lux = light_field(read.lux)
+            fields |= {"gelled_cct": plain(read.cct), "gelled_duv": plain(read.duv), "gelled_lux": lux}
     return Form(fields)
 
 

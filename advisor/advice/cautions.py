@@ -1,0 +1,67 @@
+"""What can hurt people here, by the kind and power of what is in the set.
+
+Common practice, no source; they remind, and replace neither local codes nor licensed practice.
+"""
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+
+from ..model import Kind, Source
+
+HOT_WATTS = 300.0
+"""From this power a lamp's face is taken to be hot, whatever its kind: a judgement of ours, no source. [W]"""
+_HOT = (Kind.TUNGSTEN, Kind.DISCHARGE)
+_TUBES = (Kind.FLUORESCENT, Kind.FLUORESCENT_TRIBAND)
+_OUTSIDE = (Kind.DAYLIGHT, Kind.SODIUM)
+
+
+@dataclass(frozen=True)
+class Caution:
+    """A caution under a key that stays the same, and the sources that it is about; none is all."""
+
+    key: str
+    words: str
+    names: tuple[str, ...] = ()
+
+
+def cautions(sources: Sequence[Source], hidden: Collection[str] = ()) -> list[Caution]:
+    """Return the cautions for some sources, the gravest first, without those that were put away."""
+    found = [
+        _about(
+            "hot",
+            "Hot face: heat-resistant gel only, in a frame away from lens and vents. Never seal a head in "
+            "gel, never leave it unwatched; let it cool before you touch it.",
+            [s for s in sources if s.kind in _HOT or (s.watts or 0) >= HOT_WATTS],
+        ),
+        _about(
+            "uv",
+            "Discharge lamp: UV burns eyes and skin. Never without its safety glass, and off at once if that "
+            "is cracked. Gel is no UV filter.",
+            [s for s in sources if s.kind is Kind.DISCHARGE],
+        ),
+        _about(
+            "tubes",
+            "Tubes: off and cool before you sleeve them; sleeves end short of the caps, so that heat and the "
+            "fitting's own vents stay free.",
+            [s for s in sources if s.kind in _TUBES],
+        ),
+        _about(
+            "height",
+            "Windows and street lamps: work at height. A second person at the ladder, nothing loose above "
+            "people, gel tied against wind.",
+            [s for s in sources if s.kind in _OUTSIDE],
+        ),
+        Caution(
+            "mains",
+            "Mains: isolate before you open or rewire anything. House wiring and distribution are for a "
+            "licensed electrician; local codes go before anything said here.",
+        ),
+        Caution(
+            "wet", "Wet: no mains gear in rain or standing water unless it is built and protected for it."
+        ),
+    ]
+    return [c for c in found if c is not None and c.key not in hidden] if sources else []
+
+
+def _about(key: str, words: str, sources: Sequence[Source]) -> Caution | None:
+    return Caution(key, words, tuple(s.name for s in sources)) if sources else None

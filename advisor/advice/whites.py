@@ -1,0 +1,224 @@
+"""Which white should all go to: the whites that need the least gel and lose the least light over a set.
+
+A white is worth the sum, over the sources, of the least `ranking.cost` that bringing each of them there has:
+miss, light and layers together, each source within its own tolerance and wanted where its aim says. Sources
+that are to be left as they are count nothing: they are off on purpose.
+
+Over the grid (`whites_grid`) the sums are exact for each white and every stack that is gone through. Three
+things are not in them and are in what is shown: of very many gels only some are gone through
+(`gone_through`); where sources share one stock, the grid gives each its own; and nobody turns the dials of an
+adjustable head there. What is shown, of the whites found and of the present one, is the whole plan for that
+white, made as for the set's own page but afresh, whatever hangs now.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from ..colour.data import Array
+from ..colour.loci import MEGA
+from ..model import Aim, Gel, Limits, Problem, Refused, Source, StackAdvice, Target
+from ..model.problems import within
+from .candidates import choice_of
+from .measure import Whiteness
+from .plan import Head, make_plan
+from .prediction import Bare, prepare
+from .rack import Rack, rack_of
+from .ranking import LAYER_IN_STEPS, cost
+from .stacks import allowed_by
+from .whites_grid import Grid, distinct, few_enough, grid, least_costs
+
+MOST = 3
+"""So many whites are shown."""
+_NEAREST, _FURTHEST = 3.0, 10.0
+"""Whites that are shown lie further apart than the tolerance, within these. [steps] A judgement of ours."""
+
+
+class Stopped(Exception):
+    """Whoever asked does not want the answer any more."""
+
+
+@dataclass(frozen=True)
+class Part:
+    """What a source gets at a white: its stack, how many sheets of gel that is, and whether it is off.
+
+    `sheets` is one for each layer that is added and each opening; an opening is one where none is given.
+    """
+
+    name: str
+    stack: StackAdvice
+    layers: int
+    sheets: int
+    off: bool
+
+
+@dataclass(frozen=True)
+class Option:
+    """A white with the whole plan for it. `value` is its total cost [steps], the less the better."""
+
+    target: Target
+    white: Whiteness
+    value: float
+    parts: tuple[Part, ...]
+
+    @property
+    def layers(self) -> int:
+        """Layers to hang on all sources together."""
+        return sum(part.layers for part in self.parts)
+
+    @property
+    def sheets(self) -> int:
+        """Sheets to hang, one a layer and opening."""
+        return sum(part.sheets for part in self.parts)
+
+    @property
+    def stops(self) -> float:
+        """Light lost, added up over the sources. [stop]"""
+        return sum(part.stack.stops for part in self.parts)
+
+    @property
+    def off(self) -> tuple[Part, ...]:
+        """The sources that stay beyond their tolerance, the furthest first."""
+        return tuple(sorted((p for p in self.parts if p.off), key=lambda p: -p.stack.miss.expected_steps))
+
+
+@dataclass(frozen=True, eq=False)
+class Whites:
+    """The answer: the present white, and at most three distinct ones, the best first.
+
+    `costs` (n,) is what each white of the `grid` costs in all; infinite where a source cannot be wanted from
+    there. `gone_through` is how many gels the grid was gone through with where that is not all, else None.
+    `left_out` are the sources of which nothing can be said. `problems` say why there is no `present`.
+    """
+
+    present: Option | None
+    best: tuple[Option, ...]
+    grid: Grid
+    costs: Array
+    gone_through: int | None = None
+    left_out: tuple[str, ...] = ()
+    problems: tuple[Problem, ...] = ()
+
+    @property
+    def worth_it(self) -> bool:
+        """Whether the best white is better than the present one by more than a layer weighs."""
+        if not self.best or self.present is None:
+            return bool(self.best)
+        return self.best[0].value < self.present.value - LAYER_IN_STEPS
+
+
+def common_whites(
+    sources: Sequence[Source],
+    target: Target,
+    limits: Limits,
+    gels: Sequence[Gel],
+    progress: Callable[[float], None] = lambda share: None,
+    stopped: Callable[[], bool] = lambda: False,
+) -> Whites:
+    """Find the whites that serve a set best, and compare them with its present `target`.
+
+    `progress` is told the share that is done, 0 to 1; where `stopped` says so, Stopped is raised. Raises
+    Refused, with its place, for a gel table that cannot be used, and limits that name what it does not have.
+    """
+    with within("gels"):
+        rack = rack_of(tuple(gels))
+    whites = grid()
+    bares, left_out = _prepared(sources, rack, whites)
+    done, of = 0, len(bares) + 1 + MOST
+
+    def pause(share: float = 0.0) -> None:
+        if stopped():
+            raise Stopped
+        progress((done + share) / of)
+
+    with within("limits"):
+        allowed = allowed_by(rack, limits)
+    # What hangs now, or is planned, is for the present white: each white is planned afresh.
+    counted = [s.model_copy(update={"work": None}) for s in sources if s.name not in left_out]
+    costs, gone_through = np.zeros(len(whites.cct)), None
+    for bare in bares:
+        choice = choice_of(bare, limits, allowed, rack)
+        few = few_enough(choice, rack)
+        if few != choice:
+            gone_through = len(few.gels) if gone_through is None else min(gone_through, len(few.gels))
+        costs += least_costs(bare, whites.wanted(bare.source.aim), few, limits, rack, pause)
+        done += 1
+    present: Option | None = None
+    problems: tuple[Problem, ...] = ()
+    best: list[Option] = []
+    if bares:
+        pause()
+        try:
+            present = _option(counted, target, limits, gels)
+        except Refused as no:
+            problems = tuple(no.problems)
+        done += 1
+        apart = float(np.clip(limits.tolerance_steps, _NEAREST, _FURTHEST))
+        for i in distinct(costs, whites.uv, apart, MOST):
+            pause()
+            best.append(_option(counted, whites.target(i), limits, gels))
+            done += 1
+    progress(1.0)
+    return Whites(
+        present=present,
+        best=tuple(sorted(best, key=lambda option: option.value)),
+        grid=whites,
+        costs=costs,
+        gone_through=gone_through,
+        left_out=left_out,
+        problems=problems,
+    )
+
+
+def _prepared(sources: Sequence[Source], rack: Rack, whites: Grid) -> tuple[list[Bare], tuple[str, ...]]:
+    """Make ready the sources that are to be corrected; return also the names of those that cannot be."""
+    bares, left_out = [], []
+    anywhere = Whiteness(whites.uv[0], MEGA / float(whites.mired[0]), float(whites.duv[0]))
+    for source in sources:
+        if source.aim.leave:
+            continue
+        try:
+            bare = prepare(source.model_copy(update={"aim": Aim()}), rack, anywhere)
+        except Refused:
+            left_out.append(source.name)
+        else:
+            aimed = bare.source.model_copy(update={"aim": source.aim})
+            bares.append(replace(bare, source=aimed))
+    return bares, tuple(left_out)
+
+
+def _option(sources: Sequence[Source], target: Target, limits: Limits, gels: Sequence[Gel]) -> Option:
+    """Plan for a white. Raises Refused where there is no such white, or a source that has no plan."""
+    plan = make_plan(sources, target, limits, gels)
+    problems = [*plan.problems, *(p for head in plan.heads for p in head.problems)]
+    if plan.target is None or problems:
+        raise Refused(problems)
+    counted = [head for head in plan.heads if not head.source.aim.leave]
+    return Option(
+        target=target,
+        white=plan.target,
+        value=sum(_value(head, limits) for head in counted),
+        parts=tuple(_part(head, limits) for head in counted),
+    )
+
+
+def _value(head: Head, limits: Limits) -> float:
+    """Return the cost of what a head gets of a shared stock, else the least of its stacks'."""
+    assert head.advice is not None, "only heads with advice are counted"
+    allocated = head.advice.allocated
+    stacks = [allocated.stack] if allocated else head.advice.stacks
+    steps, lost, layers = np.array([(s.miss.expected_steps, s.stops, s.layers) for s in stacks]).T
+    return float(cost(steps, lost, layers, _tolerance(head.source, limits)).min())
+
+
+def _part(head: Head, limits: Limits) -> Part:
+    assert head.best is not None, "only heads with advice are counted"
+    layers = head.best.layers - len(head.source.keep)
+    openings = sum(opening.count for opening in head.source.openings) or 1
+    off = head.best.miss.expected_steps > _tolerance(head.source, limits)
+    return Part(head.source.name, head.best, layers, layers * openings, off)
+
+
+def _tolerance(source: Source, limits: Limits) -> float:
+    return source.tolerance_steps or limits.tolerance_steps

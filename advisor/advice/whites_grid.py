@@ -1,0 +1,196 @@
+"""What each white of a fine grid costs a source: the least ranking cost over the stacks that may hang on it.
+
+Exact for every white of the grid and every stack that is gone through. A stack's expected miss is the mean
+over the ensemble of its members' distances from the white, and no less than the distance of their mean
+(Jensen's inequality: distance is convex). The cost grows with the miss, so the cost at that distance is a
+lower bound for each stack. The stack of the least bound is worked out exactly, and only stacks whose bound
+lies below that can be cheaper: these, a handful a white, are worked out exactly too.
+"""
+
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from functools import cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, normal_at, uv_of_cct_duv
+from ..colour.chromaticity import STEP, distance, is_real, xy_of_uv
+from ..colour.data import Array
+from ..colour.loci import MEGA, daylight_uv, planckian_uv
+from ..colour.predict import stops, through
+from ..model import Aim, Limits, Locus, Target
+from ..model.target import DAYLIGHT_FROM
+from .prediction import Bare, stacked
+from .rack import Rack
+from .ranking import cost
+from .stacks import NONE, Choice, Indices, stacks_on
+from .target import CC
+from .words import CTO_FRACTIONS, GREEN_FRACTIONS
+
+_MIREDS = np.arange(100.0, 401.0, 5.0)
+"""10 000 down to 2 500 K, each 5 MK⁻¹. [MK⁻¹]"""
+TINTS = np.arange(-10.0, 31.0)
+"""What the camera takes out, from a quarter of magenta to a full green. [CC]"""
+MOST_STACKS = 11_000
+"""Up to so many stacks for a source, opposites not counted, all are gone through: 20 gels in four layers."""
+_THINNED = 3_000
+"""Of more, no more than so many of fewer gels: twenty-four gels in three layers."""
+_AT_ONCE = 1_000_000
+"""Whites times stacks bounded at a time: a few arrays of 8 MB."""
+_STEPS = np.array([1.0, 1.5]) / STEP
+"""From (u, v) to coordinates in which a distance is in steps of Δu′v′."""
+
+
+@dataclass(frozen=True, eq=False)
+class Grid:
+    """The whites that are compared: n of them, CCT by CCT and in each by tint, Planckian ones first.
+
+    `cct` (n,) [K] is nominal on the locus and `tint` (n,) [CC]; `uv` (n, 2), `mired` and `duv` (n,) are the
+    white itself, green by its tint; `real` (n,) says whether any light can have it.
+    """
+
+    loci: tuple[Locus, ...]
+    cct: Array
+    tint: Array
+    uv: Array
+    mired: Array
+    duv: Array
+    real: NDArray[np.bool_]
+
+    def target(self, i: int) -> Target:
+        """Return the `i`-th white as a target."""
+        return Target(cct=float(self.cct[i]), locus=self.loci[i], tint=float(self.tint[i]))
+
+    @property
+    def planckian(self) -> int:
+        """How many whites are on the Planckian locus."""
+        return self.loci.count(Locus.PLANCKIAN)
+
+    def wanted(self, aim: Aim) -> Array:
+        """Return the (u, v), (n, 2), that a source with an aim is wanted at; NaN where that is no white."""
+        low, high = CCT_RANGE
+        mired, duv = self.mired + aim.mired, self.duv + aim.duv
+        able = self.real & (mired >= MEGA / high) & (mired <= MEGA / low) & (np.abs(duv) <= DUV_LIMIT)
+        result = np.full_like(self.uv, np.nan)
+        if aim.mired or aim.duv:
+            result[able] = uv_of_cct_duv(np.clip(MEGA / mired[able], low, high), duv[able])
+        else:
+            result[able] = self.uv[able]
+        return result
+
+
+@cache
+def grid() -> Grid:
+    """Return the whites: each 5 MK⁻¹ at a CCT that a camera has, each CC of tint, on both loci.
+
+    CCTs are rounded to 10 K below 4 000 K and to 50 K above, where 5 MK⁻¹ are at least 80 K.
+    """
+    exact = MEGA / _MIREDS
+    kelvins = np.where(exact < DAYLIGHT_FROM, np.round(exact, -1), np.round(exact / 50.0) * 50.0)
+    daylight = kelvins[kelvins >= DAYLIGHT_FROM]
+    on_locus = np.concatenate([planckian_uv(MEGA / kelvins)[0], daylight_uv(daylight)])
+    across = normal_at(cct_duv_of_uv(on_locus)[0])
+    uv = (on_locus[:, None] + TINTS[None, :, None] / CC * across[:, None]).reshape(-1, 2)
+    cct, duv = cct_duv_of_uv(uv)
+    loci = [Locus.PLANCKIAN] * len(kelvins) + [Locus.DAYLIGHT] * len(daylight)
+    return Grid(
+        loci=tuple(locus for locus in loci for _ in TINTS),
+        cct=np.repeat(np.concatenate([kelvins, daylight]), len(TINTS)),
+        tint=np.tile(TINTS, len(on_locus)),
+        uv=uv,
+        mired=MEGA / cct,
+        duv=duv,
+        real=np.array([is_real(xy) for xy in xy_of_uv(uv)], dtype=np.bool_),
+    )
+
+
+def few_enough(choice: Choice, rack: Rack) -> Choice:
+    """Return what may hang on a source: of very many gels only some that are spread over what all of them do.
+
+    The strongest is the first, and each next one is as far as can be, in eighths of CTO and of green, from
+    those taken before. So all layers can hang, which matters more than each of many strengths: with 500 gels
+    a thinned table leads to whites that cost less than one layer of all of them does.
+    """
+    if choice.count <= MOST_STACKS:
+        return choice
+    most = len(choice.gels)
+    while math.comb(most + choice.free, choice.free) > _THINNED:
+        most -= 1
+    gels = list(choice.gels)
+    does = np.stack([rack.mired[gels] / CTO_FRACTIONS[0], rack.cc[gels] / (CC * GREEN_FRACTIONS[0])], axis=1)
+    taken = [int(np.hypot(*does.T).argmax())]
+    away = np.hypot(*(does - does[taken[0]]).T)
+    while len(taken) < most:
+        taken.append(int(away.argmax()))
+        away = np.minimum(away, np.hypot(*(does - does[taken[-1]]).T))
+    taken.sort()
+    return replace(
+        choice,
+        gels=tuple(choice.gels[k] for k in taken),
+        sheets=tuple(choice.sheets[k] for k in taken),
+    )
+
+
+def least_costs(
+    bare: Bare,
+    whites: Array,
+    choice: Choice,
+    limits: Limits,
+    rack: Rack,
+    pause: Callable[[float], None] = lambda share: None,
+) -> Array:
+    """Return the least cost (n,) [steps] that bringing a source to each of `whites` (n, 2) in (u, v) has.
+
+    Infinite where a white is NaN. The first stack, with nothing added, takes part whatever light it costs.
+    `pause` is called now and then with the share that is done, and may raise.
+    """
+    stacks = stacks_on(rack, choice)
+    light = through(bare.ensemble.spectra, stacked(rack.transmittances, stacks))
+    weights = bare.ensemble.weights
+    lost, layers = stops(light.passed @ weights), (stacks != NONE).sum(axis=1)
+    if limits.max_stops is not None:
+        affordable = lost <= limits.max_stops
+        affordable[0] = True
+        light = light._replace(uv=light.uv[affordable])
+        lost, layers = lost[affordable], layers[affordable]
+    tolerance = bare.source.tolerance_steps or limits.tolerance_steps
+    members = light.uv * _STEPS
+    mean = np.einsum("mkc,k->mc", members, weights)
+    at = whites * _STEPS
+    result = np.full(len(whites), np.inf)
+
+    def exactly(rows: Indices, columns: Indices) -> Array:
+        away = members[columns] - at[rows][:, None, :]
+        steps = np.hypot(away[..., 0], away[..., 1]) @ weights
+        return cost(steps, lost[columns], layers[columns], tolerance)
+
+    for rows in _parts(np.flatnonzero(np.isfinite(at).all(axis=1)), max(_AT_ONCE // len(mean), 1)):
+        pause(float(rows[0]) / len(whites))
+        away = np.hypot(*(at[rows].T[:, :, None] - mean.T[:, None, :]))
+        bound = cost(away, lost, layers, tolerance)
+        least = exactly(rows, bound.argmin(axis=1))
+        row, column = np.nonzero(bound < least[:, None])
+        np.minimum.at(least, row, exactly(rows[row], column))
+        result[rows] = least
+    return result
+
+
+def distinct(costs: Array, uv: Array, apart: float, most: int) -> list[int]:
+    """Return the places of the cheapest whites, each the cheapest of all within `apart` [steps] of it.
+
+    So any two are further apart than that, and none is only a neighbour of one that is better.
+    """
+    found: list[int] = []
+    for i in np.argsort(costs, kind="stable"):
+        if len(found) == most or not np.isfinite(costs[i]):
+            break
+        near = distance(uv, uv[i]) <= apart * STEP
+        if costs[near].min() >= costs[i] and not near[found].any():
+            found.append(int(i))
+    return found
+
+
+def _parts(places: Indices, size: int) -> Iterator[Indices]:
+    yield from (places[start : start + size] for start in range(0, len(places), size))

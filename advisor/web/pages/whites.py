@@ -1,0 +1,98 @@
+"""Which white should all go to: the answer, or how far it is."""
+
+from collections.abc import Callable
+from hashlib import sha256
+
+from flask import Blueprint, jsonify, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from ...advice import whites_words
+from ...advice.whites import Whites, common_whites
+from ...model import Problem, Refused, Target
+from ...model.problems import within
+from ...store import Conflict, StoredSet
+from ..forms import Form, make
+from ..jobs import Job, Jobs, State
+from ..state import gels_in_force, state
+from ..whites_map import whites_map
+
+blueprint = Blueprint("whites", __name__)
+JOBS: Jobs[Whites] = Jobs()
+PATIENCE = 0.3
+"""How long the first who asks waits for the answer itself. [s]"""
+
+
+@blueprint.get("/sets/<int:set_id>/whites")
+def show_whites(set_id: int) -> ResponseReturnValue:
+    """Show the whites that serve the set best. ``?part=progress&job=…`` only says how far a job is."""
+    now = state().sets.get_set(set_id)
+    if request.args.get("part") == "progress":
+        job = JOBS.look(request.args.get("job", ""))
+        return jsonify(state=job.state if job else "unknown", percent=job.percent if job else 0)
+    return _page(now)
+
+
+@blueprint.post("/sets/<int:set_id>/whites")
+def adopt_white(set_id: int) -> ResponseReturnValue:
+    """Make a white the set's target."""
+    now = state().sets.get_set(set_id)
+    form = Form(request.form)
+    try:
+        with within("target"):
+            wanted = make(Target, {name: form.value(name) for name in ("cct", "locus", "tint")})
+        state().sets.update_set(set_id, target=wanted, revision=request.form.get("revision", type=int))
+    except Refused as no:
+        return _page(now, problems=no.problems), 422
+    except Conflict:
+        return _page(state().sets.get_set(set_id), conflict=wanted), 409
+    return redirect(url_for("sets.show_set", set_id=set_id))
+
+
+@blueprint.post("/sets/<int:set_id>/whites/stop")
+def stop_search(set_id: int) -> ResponseReturnValue:
+    """Stop the search of which the form has the number, for all who wait for it."""
+    JOBS.stop(request.form.get("job", ""))
+    return redirect(url_for("whites.show_whites", set_id=set_id))
+
+
+@blueprint.post("/sets/<int:set_id>/whites/again")
+def search_again(set_id: int) -> ResponseReturnValue:
+    """Begin a search anew that was stopped."""
+    number, work = _search(state().sets.get_set(set_id))
+    JOBS.ask(number, work, again=True)
+    return redirect(url_for("whites.show_whites", set_id=set_id))
+
+
+def _search(now: StoredSet) -> tuple[str, Callable[[Callable[[float], None], Callable[[], bool]], Whites]]:
+    """Return what is to be done, and its number: the same for whatever asks the same."""
+    sources, gels = [s.source for s in now.sources], gels_in_force()
+    parts = [*sources, now.target, now.limits, *gels]
+    number = sha256("\n".join(part.model_dump_json() for part in parts).encode()).hexdigest()[:32]
+
+    def work(progress: Callable[[float], None], stopped: Callable[[], bool]) -> Whites:
+        return common_whites(sources, now.target, now.limits, gels, progress, stopped)
+
+    return number, work
+
+
+def _page(now: StoredSet, conflict: Target | None = None, problems: list[Problem] | None = None) -> str:
+    number, work = _search(now)
+    job = JOBS.ask(number, work, patience=PATIENCE)
+    if job.state is State.FAILED and not isinstance(job.error, Refused):
+        JOBS.forget(number)
+        raise RuntimeError("the search for whites failed") from job.error
+    return render_template(
+        "sets/whites.html",
+        now=now,
+        number=number,
+        job=job,
+        whites=job.result,
+        map=whites_map(job.result) if job.result else None,
+        words=whites_words,
+        conflict=conflict,
+        problems=[*(problems or []), *_refused(job)],
+    )
+
+
+def _refused(job: Job[Whites]) -> list[Problem]:
+    return job.error.problems if isinstance(job.error, Refused) else []

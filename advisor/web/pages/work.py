@@ -1,0 +1,103 @@
+"""The work on a head: the level in use, what was decided, hung and confirmed; cautions put away."""
+
+from flask import Blueprint, redirect, request, url_for
+from flask.typing import ResponseReturnValue
+from pydantic import ValidationError
+
+from ...advice.plan import Plan
+from ...model import Predicted, Refused, Setting, Source, Stage, Work, refuse
+from ...model.problems import within
+from ...store import Conflict, StoredSource
+from ..forms import Form, make
+from ..state import state
+from .sets import plan_of
+from .sources import source_page
+
+blueprint = Blueprint("work", __name__)
+
+
+@blueprint.post("/sources/<int:source_id>/use")
+def use_level(source_id: int) -> ResponseReturnValue:
+    """Say at which level and with which modifier a source is used; empty is as it was read last."""
+    now, form = state().sets.get_source(source_id), Form(request.form)
+    modifier = form.value("use_modifier")
+    data = {
+        "level": form.value("use_level").strip() or None,
+        "modifier": None if modifier in ("", "as-read") else modifier.removeprefix("with:"),
+    }
+    try:
+        with within("use"):
+            wanted = make(Source, {**dict(now.source), **data})
+    except Refused as no:
+        return source_page(now, form.after(no)), 422
+    return _kept(now, wanted, form)
+
+
+@blueprint.post("/sources/<int:source_id>/work")
+def set_work(source_id: int) -> ResponseReturnValue:
+    """Decide for a `stack` (plan), say that it hangs (hung) or is right as it is (confirm), or clear."""
+    now, form = state().sets.get_source(source_id), Form(request.form)
+    try:
+        return _kept(now, now.source.model_copy(update={"work": _work(now, form)}), form)
+    except Refused as no:
+        return source_page(now, form.after(no)), 422
+
+
+@blueprint.post("/sets/<int:set_id>/cautions")
+def hide_cautions(set_id: int) -> ResponseReturnValue:
+    """Put a caution away for a set; with ``show``, bring all back."""
+    now, form = state().sets.get_set(set_id), Form(request.form)
+    hidden = [] if form.value("show") else [*now.hidden_cautions, form.value("hide")]
+    state().sets.update_set(set_id, hidden_cautions=list(dict.fromkeys(key for key in hidden if key)))
+    return redirect(url_for("sets.show_set", set_id=set_id) + "#cautions")
+
+
+def _work(now: StoredSource, form: Form) -> Work | None:
+    action, was = form.value("action"), now.source.work
+    if action == "clear":
+        return None
+    if action == "confirm":
+        if was is None or was.stage is Stage.PLANNED:
+            raise Refused.one(
+                "action", "nothing hangs yet that could be confirmed", "say first that it hangs"
+            )
+        return was.model_copy(update={"stage": Stage.CONFIRMED})
+    if action not in ("plan", "hung"):
+        raise Refused.one(
+            "action", f"{action[:20]!r} is nothing that can be done", "plan, hung, confirm, clear"
+        )
+    stage = Stage.PLANNED if action == "plan" else Stage.HUNG
+    try:
+        work = Work.model_validate_json(form.value("stack") or "{}").model_copy(update={"stage": stage})
+    except ValidationError as error:
+        raise refuse(error).under("stack") from None
+    return work.model_copy(update={"predicted": _foretold(now, work.gels, work.dial)})
+
+
+def _foretold(now: StoredSource, gels: list[str], dial: Setting | None) -> Predicted | None:
+    """Predict what is decided; None where there is no white to foretell. Raises Refused for unknown gels."""
+    plan, i = _place(now)
+    entry = plan.by_hand(i, gels, dial)
+    if entry is None or entry.after.cct is None or entry.after.duv is None:
+        return None
+    return Predicted(
+        cct=entry.after.cct,
+        duv=entry.after.duv,
+        lux=entry.after.lux or None,
+        uncertainty_steps=entry.uncertainty_steps,
+    )
+
+
+def _place(now: StoredSource) -> tuple[Plan, int]:
+    owner = state().sets.get_set(now.set_id)
+    return plan_of(owner), next(k for k, s in enumerate(owner.sources) if s.id == now.id)
+
+
+def _kept(now: StoredSource, wanted: Source, form: Form) -> ResponseReturnValue:
+    """Keep a source as it is wanted, unless somebody changed it since the page was shown."""
+    try:
+        state().sets.update_source(now.id, wanted, revision=request.form.get("revision", type=int))
+    except Conflict as other:
+        assert isinstance(other.current, StoredSource), "a source's conflict is with a source"
+        return source_page(other.current, form, conflict=True), 409
+    return redirect(url_for("sources.show_source", source_id=now.id))

@@ -1,0 +1,128 @@
+"""The form of a source, and of a reading of it."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from ..advice.measure import Whiteness, measure
+from ..advice.tolerance import steps_of
+from ..model import Reading, Source, numbers
+from . import shown
+from .forms import Form, make
+from .preferences import FOOT_CANDLE, preferences
+
+_FIGURES = ("ra", "r9", "rf", "rg", "ssi", "ssi_reference")
+_TAGS = ("level", "modifier")
+READING = ("cct", "duv", "x", "y", "lux", *_FIGURES, *_TAGS, "dial_cct", "dial_green")
+"""The fields of a reading."""
+
+
+def source_from(form: Form, before: Source | None = None, white: Whiteness | None = None) -> Source:
+    """Read a source from its form; raises Refused, also for a colour that no light can have.
+
+    A tolerance given as a fraction of a gel is what that is at `white`.
+
+    A reading that still stands in its fields as they showed that of `before` is kept as it was: it may
+    have more digits than the fields, or be a spectrum. What the form does not show stays as it was.
+    """
+    data = {
+        **(dict(before) if before else {}),
+        "name": form.value("name"),
+        "kind": form.value("kind") or "unknown",
+        "note": form.value("note"),
+        "keep": form.chosen("keep"),
+    }
+    if form.value("shot"):  # the fields of its part in the shot were there
+        data |= {name: form.value(name).strip() or None for name in ("over_key", "watts", "tolerance_steps")}
+        data |= {"role": form.value("role") or "other", "on_subject": bool(form.value("on_subject"))}
+        data["reach"] = _reach(form)
+        if data["tolerance_steps"] and white:
+            data["tolerance_steps"] = steps_of(data["tolerance_steps"], white)
+    shown_as = fields_of_source(before) if before else {}
+    if before and all(form.value(name).strip() == shown_as[name] for name in READING):
+        return make(Source, {**data, "reading": before.reading})
+    source = make(Source, {**data, "reading": _reading(form)})
+    measure(source.reading)
+    return source
+
+
+def _reach(form: Form) -> dict[str, str] | None:
+    """Take what the dials can do; None where nothing was given."""
+    names = ("cct_from", "cct_to", "cct_step", "green_from", "green_to", "green_step")
+    given = {name: text for name in names if (text := form.value(f"reach_{name}").strip())}
+    return given or None
+
+
+def reading_from(form: Form, gels: Sequence[str] = ()) -> Reading:
+    """Read a reading from its fields, taken behind `gels`; raises Refused, also for what no light can be."""
+    reading = make(Reading, {**_reading(form), "gels": list(gels)})
+    measure(reading)
+    return reading
+
+
+def _reading(form: Form) -> dict[str, Any]:
+    """Take CCT with Duv, or x with y, whichever was begun (both is for the model to refuse).
+
+    An empty half is then what is missing; where nothing was begun, CCT and Duv are. The tags come along.
+    """
+    also: dict[str, Any] = {
+        name: text for name in ("lux", *_FIGURES, *_TAGS) if (text := form.value(name).strip())
+    }
+    if "lux" in also:
+        also["lux"] = _in_lux(also["lux"])
+    dial = {name: text for name in ("cct", "green") if (text := form.value(f"dial_{name}").strip())}
+    if dial:
+        also["dial"] = dial
+    white = {name: form.value(name) for name in ("cct", "duv")}
+    pair = [form.value(name) for name in ("x", "y")]
+    if not any(text.strip() for text in pair):
+        return {**white, **also}
+    if not any(text.strip() for text in white.values()):
+        return {"xy": pair, **also}
+    return {**white, "xy": pair, **also}
+
+
+def _in_lux(typed: str) -> str | float:
+    """Turn foot-candles into lux, where the text says so or the phone works in them."""
+    try:
+        parsed = numbers.parse(typed)
+    except numbers.NotANumber:
+        return typed  # the model says what is wrong with it
+    unit = parsed.unit.casefold() or preferences().light
+    return parsed.values[0] * FOOT_CANDLE if unit in ("fc", "ftc", "foot-candles") else typed
+
+
+def light_field(lux: float | None) -> str:
+    """Return an illuminance [lx] as it goes into its field, in the phone's unit."""
+    return shown.plain(lux and lux / (FOOT_CANDLE if preferences().light == "fc" else 1))
+
+
+def fields_of_source(source: Source) -> dict[str, Any]:
+    """Return the form's fields for a source as it is."""
+    reading = source.reading
+    x, y = reading.xy or (None, None)
+    return {
+        "name": source.name,
+        "kind": source.kind.value,
+        "note": source.note,
+        "keep": source.keep,
+        "cct": shown.plain(reading.cct),
+        "duv": shown.plain(reading.duv),
+        "x": shown.plain(x),
+        "y": shown.plain(y),
+        "lux": light_field(reading.lux),
+        **{name: shown.plain(getattr(reading, name)) for name in _FIGURES if name != "ssi_reference"},
+        "ssi_reference": reading.ssi_reference or "",
+        "level": shown.plain(reading.level),
+        "modifier": reading.modifier,
+        "dial_cct": shown.plain(reading.dial.cct) if reading.dial else "",
+        "dial_green": shown.plain(reading.dial.green) if reading.dial else "",
+        "role": source.role.value,
+        "on_subject": "yes" if source.on_subject else "",
+        "over_key": shown.plain(source.over_key),
+        "watts": shown.plain(source.watts),
+        "tolerance_steps": shown.plain(source.tolerance_steps),
+        **{
+            f"reach_{k}": shown.plain(v)
+            for k, v in (source.reach.model_dump() if source.reach else {}).items()
+        },
+    }

@@ -1,0 +1,294 @@
+"""Which white all go to: every white's cost against a plain loop, the three best, what is said of them."""
+
+import numpy as np
+import pytest
+from exhaustive import costs, every_stack, miss_and_loss
+from large import family_table
+from rows import nominal, source
+
+from advisor.advice import whites_words as say
+from advisor.advice.candidates import choice_of
+from advisor.advice.measure import Whiteness
+from advisor.advice.prediction import prepare
+from advisor.advice.rack import rack_of
+from advisor.advice.stacks import allowed_by, choice_on
+from advisor.advice.target import aimed, white_of
+from advisor.advice.whites import MOST, Stopped, common_whites
+from advisor.advice.whites_grid import MOST_STACKS, distinct, few_enough, grid, least_costs
+from advisor.colour.chromaticity import STEP, distance, xy_of_uv
+from advisor.model import (
+    Aim,
+    Limits,
+    Locus,
+    Opening,
+    Refused,
+    Stage,
+    Target,
+    Work,
+)
+
+ROWS = nominal()
+TUBES = [
+    source(f"Tube {i + 1}", "fluorescent", 4050.0 + 20 * i, round(0.010 + 0.0007 * i, 4)) for i in range(8)
+]
+KEY = source("Key", "daylight", 5600.0, 0.003)
+TWO = [source("Lamp", "tungsten", 3200.0, 0.0), source("Panel", "led-white", 4300.0, 0.006)]
+
+
+@pytest.fixture(scope="module")
+def ceiling():
+    """Eight greenish tubes that cannot be reached, and one key of daylight that can."""
+    return common_whites([*TUBES, KEY], Target(cct=5600), Limits(), ROWS)
+
+
+@pytest.fixture(scope="module")
+def two():
+    return common_whites(TWO, Target(cct=5600), Limits(), ROWS)
+
+
+class TestGrid:
+    def test_a_white_is_what_its_target_means(self):
+        whites = grid()
+        assert 0.95 < whites.real.mean() < 1.0
+        for i in [*range(0, len(whites.cct), 97), *np.flatnonzero(~whites.real)]:
+            if not whites.real[i]:
+                with pytest.raises(Refused, match="no light can have"):
+                    white_of(whites.target(i), [])
+                continue
+            meant = white_of(whites.target(i), [])
+            assert np.abs(meant.uv - whites.uv[i]).max() < 1e-9, whites.target(i)
+            assert abs(1e6 / meant.cct - whites.mired[i]) < 1e-3
+            assert abs(meant.duv - whites.duv[i]) < 1e-7
+
+    def test_it_is_as_fine_as_it_says_on_both_loci(self):
+        whites = grid()
+        for locus, warmest in ((Locus.PLANCKIAN, 2500.0), (Locus.DAYLIGHT, 4000.0)):
+            kelvins = np.unique(whites.cct[np.array(whites.loci) == locus])
+            assert (kelvins.min(), kelvins.max()) == (warmest, 10000.0)
+            assert np.abs(np.diff(1e6 / kelvins)).max() < 7  # each 5 MK⁻¹, moved to the nearest 10 or 50 K
+        assert set(whites.tint) == set(range(-10, 31))
+
+    @pytest.mark.parametrize("aim", [Aim(), Aim(mired=-40.0, duv=0.004), Aim(mired=-120.0)])
+    def test_what_a_source_is_wanted_at_goes_with_the_white(self, aim):
+        whites = grid()
+        wanted = whites.wanted(aim)
+        for i in range(0, len(whites.cct), 131):
+            white = Whiteness(whites.uv[i], 1e6 / whites.mired[i], whites.duv[i])
+            try:
+                assert not whites.real[i] or np.abs(aimed(white, aim).uv - wanted[i]).max() < 1e-9
+            except Refused:
+                assert np.isnan(wanted[i]).all()
+        assert np.isnan(wanted[whites.real]).any() == (aim.mired == -120.0)
+        assert np.isnan(wanted[~whites.real]).all()
+
+
+SOURCES = [
+    source("Window", "daylight", 6800.0, 0.004),
+    source("Panel", "led-mix", 5200.0, -0.006),
+    source("Tubes", "fluorescent", 4180.0, 0.009, tolerance_steps=1.0),
+    source("Thing", "unknown", 3900.0, 0.003, keep=["CTO 1/8"]),
+    source("Lamp", "tungsten", 2800.0, 0.0),
+]
+
+
+@pytest.mark.parametrize("limits", [Limits(max_layers=2), Limits(max_layers=2, max_stops=0.5)])
+@pytest.mark.parametrize("head", SOURCES, ids=lambda head: head.name)
+def test_every_white_costs_what_a_plain_loop_over_all_stacks_says(head, limits):
+    rack, whites = rack_of(tuple(ROWS)), grid()
+    bare = prepare(head, rack, white_of(Target(cct=5600), []))
+    some = np.arange(0, len(whites.cct), 61)
+    found = least_costs(
+        bare, whites.uv[some], choice_of(bare, limits, allowed_by(rack, limits), rack), limits, rack
+    )
+    place = {name: i for i, name in enumerate(rack.names)}
+    stacks = every_stack(ROWS, head.keep, limits.max_layers)
+    filters = np.array([rack.transmittances[[place[g.name] for g in stack]].prod(axis=0) for stack in stacks])
+    layers = np.array([len(stack) for stack in stacks])
+    tolerance = head.tolerance_steps or limits.tolerance_steps
+    for white, least in zip(whites.uv[some], found, strict=True):
+        ensemble = bare.ensemble
+        steps, lost = miss_and_loss(ensemble.spectra, ensemble.weights, filters, xy_of_uv(white))
+        plain = costs(steps, lost, layers, tolerance)
+        allowed = np.ones(len(stacks), dtype=bool) if limits.max_stops is None else lost <= limits.max_stops
+        allowed[0] = True
+        assert least == pytest.approx(plain[allowed].min(), abs=1e-9)
+
+
+class TestTheThree:
+    def test_a_green_ceiling_goes_green_and_the_camera_takes_it_out(self, ceiling):
+        best = ceiling.best[0]
+        assert best.target.tint >= 10
+        assert 4000 <= best.target.cct <= 4300
+        bare = [part.name for part in best.parts if part.layers == 0]
+        assert len(bare) >= 4
+        assert all(part.layers <= 1 for part in best.parts if part.name != "Key")
+        assert "Key" not in bare
+        key = next(part for part in best.parts if part.name == "Key")
+        assert any(gel.startswith("Plus green") for gel in key.stack.gels)
+        assert not best.off
+        assert best.sheets <= ceiling.present.sheets - 15
+        assert say.headline(ceiling).startswith("Go to 4\N{NARROW NO-BREAK SPACE}1")
+        assert "CC of green: " in say.headline(ceiling)
+        assert "Everything goes green and the camera takes it out." in say.caveat(best.target)
+
+    def test_what_is_shown_costs_what_the_grid_says(self, ceiling, two):
+        for whites in (ceiling, two):
+            for option in whites.best:
+                same = [whites.grid.target(i) == option.target for i in range(len(whites.costs))]
+                assert option.value == pytest.approx(whites.costs[same.index(True)], abs=0.02)  # rounded
+
+    def test_no_white_of_the_grid_is_cheaper_than_the_first(self, ceiling, two):
+        for whites in (ceiling, two):
+            assert whites.best[0].value <= whites.costs.min() + 0.02
+            assert [o.value for o in whites.best] == sorted(o.value for o in whites.best)
+
+    def test_they_are_further_apart_than_the_tolerance(self, ceiling):
+        assert len(ceiling.best) == MOST
+        for i, a in enumerate(ceiling.best):
+            for b in ceiling.best[:i]:
+                assert distance(a.white.uv, b.white.uv) > 3.0 * STEP
+
+    def test_each_is_the_cheapest_near_it(self):
+        uv = np.array([[0.2 + 0.0005 * i, 0.3] for i in range(9)])
+        values = np.array([5.0, 4.0, 3.0, 2.0, 9.0, 9.0, 9.0, 4.0, np.inf])
+        assert distinct(values, uv, 1.0, 3) == [3, 7]
+        assert distinct(values, uv, 1.0, 1) == [3]
+        assert distinct(np.zeros(9), uv, 1.0, 3) == [0, 3, 6]  # 2.2 = 2 × 1.1 places, and equals stand apart
+
+    def test_the_plan_shown_is_the_plan_that_follows(self, two):
+        again = common_whites(TWO, two.best[0].target, Limits(), ROWS)
+        assert [p.stack for p in again.present.parts] == [p.stack for p in two.best[0].parts]
+        assert not again.worth_it
+        assert say.headline(again) == "The present white is as good as any"
+
+
+class TestWhatCounts:
+    def test_a_source_that_is_left_counts_nothing(self, two):
+        left = source("Sign", "sodium", 2100.0, 0.0, aim=Aim(leave=True))
+        whites = common_whites([*TWO, left], Target(cct=5600), Limits(), ROWS)
+        assert np.array_equal(whites.costs, two.costs)
+        assert [part.name for part in whites.best[0].parts] == ["Lamp", "Panel"]
+
+    def test_a_source_of_which_nothing_can_be_said_is_named(self, two):
+        lost = source("Lost", "tungsten", 3200.0, 0.0, keep=["Sunset"])
+        whites = common_whites([*TWO, lost], Target(cct=5600), Limits(), ROWS)
+        assert whites.left_out == ("Lost",)
+        assert np.array_equal(whites.costs, two.costs)
+        assert say.scope(whites)[-1] == "Not counted, since nothing can be said of them yet: Lost."
+
+    def test_what_hangs_now_does_not_decide_for_another_white(self, two):
+        hung = [s.model_copy(update={"work": Work(stage=Stage.HUNG, gels=["CTO full"])}) for s in TWO]
+        whites = common_whites(hung, Target(cct=5600), Limits(), ROWS)
+        assert [o.parts for o in whites.best] == [o.parts for o in two.best]
+
+    def test_an_aim_that_leads_too_far_from_white_rules_a_white_out(self):
+        far = [source("Lamp", "tungsten", 3200.0, 0.0, aim=Aim(mired=-200.0))]
+        whites = common_whites(far, Target(cct=3200, locus="planckian"), Limits(), ROWS)
+        ruled_out = (whites.grid.mired < 1e6 / 25000 + 200.0) | ~whites.grid.real
+        assert np.array_equal(~np.isfinite(whites.costs), ruled_out)
+        assert ruled_out.any()
+        assert not ruled_out.all()
+
+    def test_a_target_that_is_not_there_leaves_the_others(self):
+        whites = common_whites(TWO, Target(source="Gone"), Limits(), ROWS)
+        assert whites.present is None
+        assert whites.problems[0].where == "target.source"
+        assert len(whites.best) == MOST
+        assert say.headline(whites) == f"Go to {say.named(whites.best[0].target)}"
+
+    def test_a_shared_stock_is_shared_in_what_is_shown(self):
+        rows = nominal(stock=1)
+        twins = [source(f"Tube {i}", "fluorescent", 4100.0, 0.012) for i in range(3)]
+        key = source("Key", "daylight", 6500.0, 0.003)
+        whites = common_whites([*twins, key], Target(cct=5600), Limits(share_stock=True), rows)
+        for option in whites.best:
+            hung = [gel for part in option.parts for gel in part.stack.gels]
+            assert len(hung) == len(set(hung))
+
+    def test_a_sheet_for_every_opening(self):
+        row = source("Row", "tungsten", 3200.0, 0.0, openings=[Opening(width=1, height=2, count=3)] * 2)
+        whites = common_whites([row], Target(cct=5600), Limits(), ROWS)
+        assert whites.present.layers > 0
+        assert whites.present.sheets == 6 * whites.present.layers
+        assert whites.best[0].sheets == 0
+
+    def test_without_a_source_there_is_nothing_to_compare(self):
+        whites = common_whites([], Target(cct=5600), Limits(), ROWS)
+        assert (whites.best, whites.present, whites.worth_it) == ((), None, False)
+        assert say.headline(whites) == "Nothing to compare whites for yet"
+
+    def test_a_family_that_is_not_there_is_refused_at_its_place(self):
+        with pytest.raises(Refused) as no:
+            common_whites(TWO, Target(cct=5600), Limits(exclude_families=["Sunset"]), ROWS)
+        assert no.value.problems[0].where == "limits.exclude_families[0]"
+
+    def test_very_many_gels_are_thinned_for_the_grid_and_it_says_so(self):
+        rows = family_table(np.random.default_rng(3), 200)
+        whites = common_whites(TWO[:1], Target(cct=5600), Limits(), rows)
+        assert whites.gone_through == 24  # (24 + 3 over 3) = 2 925 stacks, the most below 3 000
+        assert f"found with {whites.gone_through} of them" in say.scope(whites)[2]
+        assert whites.best[0].value <= whites.costs.min() + 0.02  # all gels do no worse than some
+
+    def test_what_is_thinned_still_does_all_that_the_table_does(self):
+        rack = rack_of(tuple(family_table(np.random.default_rng(3), 200)))
+        choice = choice_on(rack, (), 3)
+        few = few_enough(choice, rack)
+        assert few.count <= 3000 < MOST_STACKS < choice.count
+        assert set(few.gels) < set(choice.gels)
+        for shift in (rack.mired, rack.cc):
+            taken, full = np.sort(shift[list(few.gels)]), shift.max()
+            assert taken[-1] > 0.95 * full
+            assert np.diff(taken).max() < 0.3 * full
+        assert few_enough(few, rack) == few
+
+
+class TestOnTheWay:
+    def test_it_says_how_far_it_is(self):
+        told = []
+        common_whites(TWO, Target(cct=5600), Limits(), ROWS, progress=told.append)
+        assert told == sorted(told)
+        assert (told[0], told[-1]) == (0.0, 1.0)
+        assert len(told) > len(TWO) + MOST
+
+    @pytest.mark.parametrize("after", [0, 1, 4])
+    def test_it_stops_when_told(self, after):
+        told = []
+        with pytest.raises(Stopped):
+            common_whites(
+                TWO, Target(cct=5600), Limits(), ROWS, told.append, stopped=lambda: len(told) >= after
+            )
+        assert len(told) == after
+
+
+class TestWords:
+    def test_names(self):
+        narrow = "\N{NARROW NO-BREAK SPACE}"
+        assert (
+            say.named(Target(cct=4700, tint=9)) == f"4{narrow}700 K daylight, camera taking out 9 CC of green"
+        )
+        assert say.named(Target(cct=3200, locus="planckian", tint=-4)).endswith("taking out 4 CC of magenta")
+        off = Target(source="Key", duv_offset=0.004)
+        assert say.named(off) == "the white of Key, Duv +0.0040 off it"
+
+    def test_what_one_saves_another_costs(self, ceiling):
+        best, now = ceiling.best[0], ceiling.present
+        sheets = now.sheets - best.sheets
+        assert say.saves(best, now)[0] == f"{sheets} sheets less"
+        assert f"{sheets} sheets more" in say.costs(now, best)
+        assert say.saves(now, now) == []
+        assert say.costs(best, now) == []
+
+    def test_who_is_left_off_is_named_with_how_far(self):
+        far = [source("Lamp", "tungsten", 2700.0, 0.0), source("Sun", "daylight", 5000.0, 0.003)]
+        whites = common_whites(far, Target(cct=9000), Limits(max_layers=1), ROWS)
+        [lamp, key] = whites.present.off
+        assert lamp.stack.miss.expected_steps > key.stack.miss.expected_steps
+        steps = f"{lamp.stack.miss.expected_steps:.1f}"
+        assert say.costs(whites.present, None)[0] == f"leaves Lamp {steps} steps off, plain to see"
+
+    def test_a_little_tint_only_needs_a_check(self):
+        said = say.caveat(Target(cct=4700, tint=2))
+        assert said.startswith("Check that the camera can take out 2 CC of green")
+        assert "practicals too" in said
+        assert say.caveat(Target(cct=4700)) == ""
+        assert say.caveat(Target(cct=4700, tint=-8)).startswith("Everything goes magenta")

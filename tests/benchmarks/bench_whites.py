@@ -1,0 +1,95 @@
+"""How fast all whites of the grid are compared, and how much faster than a plain loop over stacks.
+
+Run by hand, from the project's root: ``python tests/benchmarks/bench_whites.py``. The ratios matter, not the
+times: they are this machine's. The plain loop works out every stack's expected miss at a white (vectorised
+over stacks, one white after another) and is timed on a part of the grid. Prints also how far the least cost
+found is from the plain loop's, over that part.
+"""
+
+import statistics
+import time
+from collections.abc import Callable
+
+import numpy as np
+
+from advisor.advice.candidates import choice_of
+from advisor.advice.prediction import Bare, prepare, stacked
+from advisor.advice.rack import Rack, rack_of
+from advisor.advice.ranking import cost
+from advisor.advice.stacks import NONE, allowed_by, stacks_on
+from advisor.advice.target import white_of
+from advisor.advice.whites import common_whites
+from advisor.advice.whites_grid import grid, least_costs
+from advisor.colour.chromaticity import STEP, distance
+from advisor.colour.data import Array
+from advisor.colour.predict import stops, through
+from advisor.imports.gel_csv import read_gels
+from advisor.model import Kind, Limits, Reading, Source, Target
+from advisor.resources import folder
+
+ROUNDS = 5
+EVERY = 40
+"""Of the whites, each so manieth is given to the plain loop."""
+LIMITS = Limits()
+HEADS = [
+    Source(
+        name=f"Head {i}",
+        kind=list(Kind)[i % len(Kind)],
+        reading=Reading(cct=2700.0 + 350 * i, duv=-0.006 + 0.001 * i),
+    )
+    for i in range(12)
+]
+
+
+def least(run: Callable[[], object], rounds: int = ROUNDS) -> float:
+    """Return the least time of a few runs, on which other work weighs least. [s]"""
+    times = []
+    for _ in range(rounds):
+        began = time.perf_counter()
+        run()
+        times.append(time.perf_counter() - began)
+    return min(times)
+
+
+def plainly(bare: Bare, whites: Array, rack: Rack, choice: object) -> Array:
+    """Return the least cost (n,) by going through every stack at every white."""
+    stacks = stacks_on(rack, choice)  # type: ignore[arg-type]
+    light = through(bare.ensemble.spectra, stacked(rack.transmittances, stacks))
+    lost, layers = stops(light.passed @ bare.ensemble.weights), (stacks != NONE).sum(axis=1)
+    result = []
+    for white in whites:
+        steps = distance(light.uv, white) @ bare.ensemble.weights / STEP
+        result.append(cost(steps, lost, layers, LIMITS.tolerance_steps).min())
+    return np.array(result)
+
+
+def main() -> None:
+    rows = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
+    rack, whites = rack_of(tuple(rows)), grid()
+    target = white_of(Target(cct=5600), [])
+    allowed = allowed_by(rack, LIMITS)
+    some = np.flatnonzero(whites.real)[::EVERY]
+    ours, ratios, regrets, pairs = [], [], [], 0
+    for head in HEADS:
+        bare = prepare(head, rack, target)
+        choice = choice_of(bare, LIMITS, allowed, rack)
+        found = least_costs(bare, whites.uv, choice, LIMITS, rack)
+        plain = plainly(bare, whites.uv[some], rack, choice)
+        regrets.append(float(np.abs(found[some] - plain).max()))
+        ours.append(least(lambda b=bare, c=choice: least_costs(b, whites.uv, c, LIMITS, rack)))
+        whole = least(lambda b=bare, c=choice: plainly(b, whites.uv[some], rack, c), 2)
+        ratios.append(whole / len(some) * len(whites.cct) / ours[-1])
+        pairs += len(stacks_on(rack, choice)) * len(whites.cct)
+    stacks = pairs / len(HEADS) / len(whites.cct)
+    print(f"{len(whites.cct)} whites, {stacks:.0f} stacks, {len(HEADS)} sources: ", end="")
+    print(f"{sum(ours):.2f} s, {pairs / sum(ours) / 1e6:.0f} million white × stack pairs a second")
+    print(
+        f"plain loop: {statistics.median(ratios):.1f} x at the median, {min(ratios):.1f} x at least, ", end=""
+    )
+    print(f"{max(ratios):.1f} x at most; largest difference of a cost {max(regrets):.1e} steps")
+    whole = least(lambda: common_whites(HEADS, Target(cct=5600), LIMITS, rows), 3)
+    print(f"whole answer with the four plans: {whole:.2f} s (goal: in the order of 2 s)")
+
+
+if __name__ == "__main__":
+    main()
