@@ -120,6 +120,7 @@ def _answer(bare: Bare, rack: Rack, stacks: Indices, outcomes: Outcomes, accurac
         needed=needed(bare),
         stacks=[reports[k] for group in groups for k in group],
         ties=[len(group) for group in groups],
+        least_stops=bare.least_stops,
     )
 
 

@@ -66,7 +66,7 @@ def check(bare: Bare, work: Work, limits: Limits, rack: Rack) -> Check | None:
         return None
     foretold, white = work.predicted, measure(work.found)
     expected = uv_of_cct_duv(np.array(foretold.cct), np.array(foretold.duv))
-    tolerance = own_limits(bare, limits).tolerance_steps
+    tolerance = own_limits(bare.source, limits).tolerance_steps
     apart = float(distance(white.uv, expected)) / STEP
     left = float(distance(white.uv, bare.wanted.uv)) / STEP
     allowed = tolerance + foretold.uncertainty_steps

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from ..colour.predict import stops
-from ..model import Limits
+from ..model import Limits, Source
 from .candidates import candidates, choice_of
 from .prediction import Bare, Outcomes
 from .rack import Rack
@@ -20,7 +20,7 @@ def fronts(bares: Sequence[Bare], limits: Limits, rack: Rack) -> list[tuple[Indi
     found = []
     found_each = candidates(bares, choices, limits.max_stops, rack)
     for bare, (stacks, outcomes) in zip(bares, found_each, strict=True):
-        front = rank(outcomes, stacks, own_limits(bare, limits), bare.least_stops)
+        front = rank(outcomes, stacks, own_limits(bare.source, limits), bare.least_stops)
         found.append((stacks[front], outcomes.at(front)))
     return found
 
@@ -42,7 +42,7 @@ def rank(outcomes: Outcomes, stacks: Indices, limits: Limits, least_stops: float
     return front[order]
 
 
-def own_limits(bare: Bare, limits: Limits) -> Limits:
+def own_limits(source: Source, limits: Limits) -> Limits:
     """Return the limits that hold for one source: its own tolerance in place of the set's."""
-    own = bare.source.tolerance_steps
+    own = source.tolerance_steps
     return limits if own is None else limits.model_copy(update={"tolerance_steps": own})

@@ -28,7 +28,7 @@ from . import words
 from .advise import advise_on, predict_stack
 from .confirm import Check, check
 from .dial import standing
-from .levels import in_use
+from .levels import InUse, in_use
 from .lightpath import LightPath, behind, light_path
 from .measure import Whiteness, measure
 from .plane import Point, trail
@@ -147,7 +147,8 @@ def make_plan(
     gels: Sequence[Gel],
 ) -> Plan:
     """Advise on every source that can be advised on, and say of the others why not."""
-    heads = [_described(source) for source in sources]
+    uses = [_in_use(source) for source in sources]
+    heads = [_described(source, use) for source, use in zip(sources, uses, strict=True)]
     try:
         with within("target"):
             white = white_of(target, list(sources))
@@ -158,7 +159,7 @@ def make_plan(
     bares: dict[int, Bare] = {}
     for i, source in enumerate(sources):
         try:
-            bares[i] = prepare(source, rack, white)
+            bares[i] = prepare(source, rack, white, uses[i])
         except Refused as no:
             heads[i] = replace(heads[i], problems=tuple(no.problems))
     try:
@@ -183,13 +184,21 @@ def _decided(head: Head, bare: Bare, limits: Limits, rack: Rack) -> Head:
         return replace(head, notes=(*head.notes, says))
 
 
-def _described(source: Source) -> Head:
+def _in_use(source: Source) -> InUse | None:
     try:
-        use = in_use(source)
-        as_used = source.model_copy(update={"reading": use.reading})
+        return in_use(source)
+    except Refused:
+        return None
+
+
+def _described(source: Source, use: InUse | None) -> Head:
+    if use is None:
+        return Head(source)
+    as_used = source.model_copy(update={"reading": use.reading})
+    try:
         white = measure(use.reading)
     except Refused:
-        return Head(source)
+        return Head(as_used)
     return Head(as_used, white, describe(white), notes=use.notes)
 
 

@@ -11,7 +11,7 @@ from ..colour.predict import through
 from ..colour.sources import Ensemble, Unbendable
 from ..model import Refused, Source
 from ..model.problems import within
-from .levels import in_use
+from .levels import InUse, in_use
 from .measure import Whiteness, ensemble_of, measure
 from .rack import Rack
 from .stacks import Indices
@@ -61,12 +61,13 @@ class Outcomes:
         return Outcomes(self.uv[places], self.steps[places], self.passed[places])
 
 
-def prepare(source: Source, rack: Rack, target: Whiteness) -> Bare:
+def prepare(source: Source, rack: Rack, target: Whiteness, use: InUse | None = None) -> Bare:
     """Find what the prediction needs of a source that is to go to `target`, or where its aim says.
 
+    `use` is what it reads as it is used, where that was worked out already.
     Raises Refused, with the place in the source, where it cannot be measured, bent or fitted with gels.
     """
-    use = in_use(source)
+    use = use or in_use(source)
     source = source.model_copy(update={"reading": use.reading})
     with within("reading"):
         white = measure(source.reading)

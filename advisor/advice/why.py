@@ -7,7 +7,7 @@ import numpy as np
 
 from ..model import Limits, SourceAdvice, StackAdvice
 from ..model.quantities import tidy
-from .ranking import cost
+from .ranking import cost, spent
 
 _STEPS, _STOPS = 0.05, 0.005
 """Differences below these, in steps and stops, are not worth a word: they round to nothing."""
@@ -32,14 +32,15 @@ def why(answer: SourceAdvice, one: int, other: int, limits: Limits, say: Say = s
     """
     upper, lower = sorted((one, other))
     a, b = answer.stacks[upper], answer.stacks[lower]
-    gains, losses = _weighed(a, b, limits.tolerance_steps)
+    gains, losses = _weighed(a, b, limits.tolerance_steps, answer.least_stops)
     group, first = _group(answer.ties, upper)
     if lower in group:
-        light = _weighed(a, b, limits.tolerance_steps, steps=False)[0]
+        light = _weighed(a, b, limits.tolerance_steps, answer.least_stops, steps=False)[0]
         lighter = f", and it {_joined(light)}" if light else ""
         return f"The two cannot be told apart{lighter}."
     sentence = _sentence(gains, losses)
-    if upper != first and _cost(a, limits) > _cost(b, limits) + 1e-3:
+    least = answer.least_stops
+    if upper != first and _cost(a, limits, least) > _cost(b, limits, least) + 1e-3:
         return (
             f"{sentence}; it cannot be told apart from {hung(answer.stacks[first], say)}, which stands above."
         )
@@ -52,24 +53,26 @@ def place(answer: SourceAdvice, entry: StackAdvice, limits: Limits, say: Say = s
     One that is not ranked is counted among them, at the place that its cost would give it.
     """
     gels, of = sorted(entry.gels), len(answer.stacks)
-    found = next((k for k, stack in enumerate(answer.stacks) if sorted(stack.gels) == gels), None)
+    same = (k for k, s in enumerate(answer.stacks) if sorted(s.gels) == gels and s.dial == entry.dial)
+    found = next(same, None)
     if found == 0:
         return Place(1, of, True, f"{_ordinal(1)} of {of}: nothing beats it.")
     if found is not None:
         above, said = hung(answer.stacks[found - 1], say), why(answer, found - 1, found, limits, say)
         words = f"{_ordinal(found + 1)} of {of}; above it stands {above}: {said[0].lower()}{said[1:]}"
         return Place(found + 1, of, True, words)
-    mine = _cost(entry, limits)
-    rank, of = 1 + sum(_cost(stack, limits) < mine for stack in answer.stacks), len(answer.stacks) + 1
-    beaten_by = next((stack for stack in answer.stacks if _beats(stack, entry)), None)
+    least = answer.least_stops
+    mine = _cost(entry, limits, least)
+    rank, of = 1 + sum(_cost(stack, limits, least) < mine for stack in answer.stacks), len(answer.stacks) + 1
+    beaten_by = next((stack for stack in answer.stacks if _beats(stack, entry, least)), None)
     if beaten_by is None:
         return Place(
             rank,
             of,
             False,
-            f"{_ordinal(rank)} of {of} by what it does; not ranked: {_barred(entry, limits)}.",
+            f"{_ordinal(rank)} of {of} by what it does; not ranked: {_barred(entry, limits, least)}.",
         )
-    gains, _ = _weighed(beaten_by, entry, limits.tolerance_steps, plain=True)
+    gains, _ = _weighed(beaten_by, entry, limits.tolerance_steps, least, plain=True)
     near = abs(beaten_by.miss.expected_steps - entry.miss.expected_steps) < _STEPS
     said = ", ".join([*(["as near"] if near else []), *gains]) or "the same to the last figure shown"
     return Place(rank, of, False, f"{_ordinal(rank)} of {of}; beaten by {hung(beaten_by, say)}: {said}.")
@@ -78,15 +81,26 @@ def place(answer: SourceAdvice, entry: StackAdvice, limits: Limits, say: Say = s
 def hung(stack: StackAdvice, say: Say = str) -> str:
     """Name a stack within a sentence."""
     names = [say(name) for name in stack.gels]
+    if stack.dial:
+        green = f", green {tidy(stack.dial.green)}" if stack.dial.green else ""
+        return " with ".join([f"{tidy(stack.dial.cct)} K{green}", *([" and ".join(names)] if names else [])])
     if len(names) < 2:
         return f"{names[0]} alone" if names else "the bare source"
     return f"{', '.join(names[:-1])} and {names[-1]}"
 
 
 def _weighed(
-    a: StackAdvice, b: StackAdvice, tolerance: float, steps: bool = True, plain: bool = False
+    a: StackAdvice,
+    b: StackAdvice,
+    tolerance: float,
+    least: float,
+    steps: bool = True,
+    plain: bool = False,
 ) -> tuple[list[str], list[str]]:
-    """Return what `a` does better than `b`, with verbs or `plain`, and what it does worse."""
+    """Return what `a` does better than `b`, with verbs or `plain`, and what it does worse.
+
+    Where `least` stops have to be lost, what is lost beyond them is what costs.
+    """
     gains, losses = [], []
     nearer = b.miss.expected_steps - a.miss.expected_steps
     beyond = b.miss.expected_steps - tolerance
@@ -99,8 +113,10 @@ def _weighed(
             gains.append(f"is {_steps(nearer)} nearer")
     elif steps and -nearer >= _STEPS:
         losses.append(f"{_steps(-nearer)} more")
+    over = max(least - b.stops, 0.0) - max(least - a.stops, 0.0)
     for less, verb, words in (
-        (b.stops - a.stops, "costs", _stops),
+        (over, "stands", lambda stops: f"{_stops(stops)} over the key"),
+        (max(b.stops, least) - max(a.stops, least), "costs", _stops),
         (b.layers - a.layers, "needs", _sheets),
     ):
         if less >= _STOPS:
@@ -132,13 +148,13 @@ def _group(ties: Sequence[int], at: int) -> tuple[range, int]:
     raise IndexError(f"there is no stack at place {at}")
 
 
-def _beats(a: StackAdvice, b: StackAdvice) -> bool:
-    mine = (a.miss.expected_steps, a.stops, a.layers)
-    theirs = (b.miss.expected_steps, b.stops, b.layers)
+def _beats(a: StackAdvice, b: StackAdvice, least: float) -> bool:
+    mine = (a.miss.expected_steps, _spent(a, least), a.layers)
+    theirs = (b.miss.expected_steps, _spent(b, least), b.layers)
     return all(x <= y for x, y in zip(mine, theirs, strict=True))
 
 
-def _barred(entry: StackAdvice, limits: Limits) -> str:
+def _barred(entry: StackAdvice, limits: Limits, least: float) -> str:
     """Say what keeps a stack out that no ranked one beats."""
     families = {family.casefold() for family in limits.exclude_families}
     out = [name for name in entry.gels if name.rpartition(" ")[0].casefold() in families]
@@ -147,15 +163,20 @@ def _barred(entry: StackAdvice, limits: Limits) -> str:
         out += [name for name in entry.gels if name.casefold() not in named]
     if entry.layers > limits.max_layers:
         return f"{entry.layers} layers, and the limit is {limits.max_layers}"
-    if limits.max_stops is not None and entry.stops > limits.max_stops:
+    if limits.max_stops is not None and entry.stops - least > limits.max_stops:
         return f"it costs {_stops(entry.stops)}, and the limit is {tidy(limits.max_stops)}"
     if out:
         return f"{out[0]} is not to be used"
     return "a gel in it is switched off, used up or neutral, or two of them are opposites"
 
 
-def _cost(stack: StackAdvice, limits: Limits) -> float:
-    steps, lost, layers = (np.array(float(v)) for v in (stack.miss.expected_steps, stack.stops, stack.layers))
+def _spent(stack: StackAdvice, least: float) -> float:
+    return float(spent(np.array(stack.stops), least))
+
+
+def _cost(stack: StackAdvice, limits: Limits, least: float) -> float:
+    figures = (stack.miss.expected_steps, _spent(stack, least), stack.layers)
+    steps, lost, layers = (np.array(float(v)) for v in figures)
     return float(cost(steps, lost, layers, limits.tolerance_steps))
 
 

@@ -87,7 +87,8 @@ class SourceAdvice(Model):
 
     `ties` says how many stacks in a row cannot be told apart, the lightest of them first: [2, 1, 3] is
     two, then one, then three. `stacks` are ranked as if the source were alone; `allocated` is what it gets
-    of a stock that all share, null where they do not.
+    of a stock that all share, null where they do not. `least_stops` is the light that it has to lose to
+    keep within its limit over the key; left out where there is none.
     """
 
     name: str
@@ -95,6 +96,7 @@ class SourceAdvice(Model):
     stacks: list[StackAdvice]
     ties: list[int]
     allocated: Allocated | None = None
+    least_stops: float = Field(default=0.0, exclude_if=lambda stops: stops == 0.0)
 
 
 class Advice(Model):

@@ -22,7 +22,8 @@ _WORDS = 22.0
 """What the words above and below the plane need. [px]"""
 _LEAST = 72.0
 """The plane reaches at least this far above and below the target. [px]"""
-_ROUNDS = 400
+_ROUNDS, _PAIRS = 400, 120_000
+"""Rounds in which points move apart; of many points fewer, so that no more pairs than this are looked at."""
 
 
 @dataclass(frozen=True)
@@ -113,7 +114,7 @@ def apart(points: Sequence[Point], *, gap: float, low: float, high: float) -> li
     They stay between `low` and `high` across; up and down they have all the room that they need.
     """
     at = [list(p) for p in points]
-    for _ in range(_ROUNDS):
+    for _ in range(min(_ROUNDS, 1 + 2 * _PAIRS // max(len(at) ** 2, 1))):
         still = True
         for i in range(len(at)):
             for j in range(i):

@@ -2,9 +2,10 @@
 
 from dataclasses import dataclass
 
+from ..advice.fronts import own_limits
 from ..advice.plan import Head
 from ..advice.why import place, why
-from ..model import Limits, StackAdvice
+from ..model import Limits, Setting, StackAdvice
 from .shown import gel
 
 
@@ -20,9 +21,10 @@ def runners_up(head: Head, limits: Limits) -> list[RunnerUp]:
     """Return a head's other stacks, in ranked order; none where there is no advice."""
     if head.advice is None or head.best is None:
         return []
-    best, found = sorted(head.best.gels), []
+    limits = own_limits(head.source, limits)
+    best, found = _what(head.best), []
     for k, stack in enumerate(head.advice.stacks):
-        if sorted(stack.gels) == best:
+        if _what(stack) == best:
             continue
         found.append(RunnerUp(stack, _below(why(head.advice, 0, k, limits, gel)) if k else _first(head)))
     return found
@@ -30,7 +32,12 @@ def runners_up(head: Head, limits: Limits) -> list[RunnerUp]:
 
 def placed(head: Head, entry: StackAdvice, limits: Limits) -> str:
     """Say where a stack that was built by hand stands among a head's ranked ones."""
-    return place(head.advice, entry, limits, gel).words if head.advice else ""
+    return place(head.advice, entry, own_limits(head.source, limits), gel).words if head.advice else ""
+
+
+def _what(stack: StackAdvice) -> tuple[list[str], Setting | None]:
+    """Return what makes a stack the same as another: its gels and its dials."""
+    return sorted(stack.gels), stack.dial
 
 
 def _below(sentence: str) -> str:
