@@ -1,11 +1,9 @@
 """The `advisor` command."""
 
 import argparse
-import logging
 import os
 import sqlite3
 import sys
-import threading
 from pathlib import Path
 
 from . import __version__
@@ -19,7 +17,9 @@ def main(argv: list[str] | None = None) -> int:
     asked = parser.parse_args(argv)
     if asked.command == "check-gels":
         return check_gels(asked.file)
-    return serve(asked.data, asked.port)
+    from .serve import serve
+
+    return serve(asked.data or data_folder(), asked.port)
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -61,53 +61,6 @@ def data_folder() -> Path:
     if sys.platform == "darwin":
         return Path.home() / "Library" / "Application Support" / "gel-advisor"
     return Path(os.environ.get("XDG_DATA_HOME") or Path.home() / ".local" / "share") / "gel-advisor"
-
-
-def serve(data: Path | None, port: int) -> int:
-    """Serve pages and API on 127.0.0.1 until it is told to stop."""
-    from waitress.server import create_server
-
-    from .store.faults import StoreFault
-    from .web.app import MOST_BODY, create_app
-
-    logging.basicConfig(level=logging.INFO, format="%(levelname)s %(message)s")
-    try:
-        app = create_app(data or data_folder())
-        server = create_server(
-            app,
-            host="127.0.0.1",
-            port=port,
-            threads=8,
-            connection_limit=1000,
-            asyncore_use_poll=True,
-            channel_timeout=60,
-            max_request_body_size=MOST_BODY,
-            ident=None,
-        )
-    except StoreFault as fault:
-        print(f"advisor: {fault}", file=sys.stderr)
-        return 1
-    except OSError as error:
-        print(
-            f"advisor: cannot listen on port {port}: {error.strerror}. Try --port {port + 1}.",
-            file=sys.stderr,
-        )
-        return 1
-    print(f"The advisor is at http://127.0.0.1:{server.effective_port}/  (stop it with Ctrl+C)", flush=True)
-    threading.Thread(target=_warm, daemon=True).start()
-    try:
-        server.run()
-    except KeyboardInterrupt:
-        server.close()
-    return 0
-
-
-def _warm() -> None:
-    """Load the published spectra while the first page is being read."""
-    from .advice.target import white_of
-    from .model import Target
-
-    white_of(Target(cct=5600), [])
 
 
 def check_gels(file: Path) -> int:
