@@ -21,7 +21,10 @@ class StoredReading:
 
 @dataclass(frozen=True, slots=True)
 class StoredSource:
-    """A source with all its readings, of which there are `readings`; the one that counts is of `taken_at`."""
+    """A source with all its readings, of which there are `readings`.
+
+    The one that counts was taken at `taken_at` by `who`; `behind` is the newest that was taken behind gels.
+    """
 
     id: int
     set_id: int
@@ -29,6 +32,8 @@ class StoredSource:
     revision: int
     readings: int
     taken_at: str
+    who: str
+    behind: StoredReading | None
     deleted: bool
 
 
@@ -51,6 +56,7 @@ class StoredSet:
     exposure: Exposure
     spare_percent: float
     hidden_cautions: tuple[str, ...]
+    copied_from: str
     sources: tuple[StoredSource, ...]
     uid: str
     revision: int
@@ -69,6 +75,7 @@ class StoredSet:
             exposure=self.exposure,
             spare_percent=self.spare_percent,
             hidden_cautions=list(self.hidden_cautions),
+            copied_from=self.copied_from,
             sources=[s.source for s in self.sources],
         )
 
@@ -88,9 +95,10 @@ class SetSummary:
 class Change:
     """One change, as it was recorded: what was there and what is there since.
 
-    `what` is one of set.added, set.changed, set.deleted, set.restored, source.added, source.changed,
-    source.deleted, source.restored, reading.added. In `before` and `after` a source's reading stands by
-    its id, since a reading never changes. `who` is empty where nobody said.
+    `what` is one of set.added, set.changed, set.deleted, set.restored, set.imported, source.added,
+    source.changed, source.deleted, source.restored, reading.added. In `before` and `after` a source's
+    reading stands by its id, since a reading never changes. Or it is log: a line of the history that came
+    with an imported set, whose words are `after["words"]`. `who` is empty where nobody said.
     """
 
     at: str

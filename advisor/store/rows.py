@@ -4,6 +4,7 @@ import json
 import sqlite3
 from collections import defaultdict
 from collections.abc import Sequence
+from functools import lru_cache
 
 from pydantic import TypeAdapter, ValidationError
 
@@ -74,6 +75,7 @@ def load_set(conn: sqlite3.Connection, set_id: int) -> StoredSet:
         exposure=details.exposure,
         spare_percent=details.spare_percent,
         hidden_cautions=tuple(details.hidden_cautions),
+        copied_from=details.copied_from,
         sources=tuple(_source(s, readings[s["id"]]) for s in sources),
         uid=row["uid"],
         revision=row["revision"],
@@ -95,7 +97,7 @@ def load_readings(conn: sqlite3.Connection, source_id: int) -> list[StoredReadin
     rows = conn.execute(
         "SELECT id, reading, taken_at, who FROM readings WHERE source_id = ? ORDER BY id", (source_id,)
     )
-    return [StoredReading(r["id"], _reading(r["id"], r["reading"]), r["taken_at"], r["who"]) for r in rows]
+    return [_stored(r, _reading(r["id"], r["reading"])) for r in rows]
 
 
 def unreadable(what: str, number: int, error: ValidationError) -> StoreFault:
@@ -111,6 +113,7 @@ def _source(row: sqlite3.Row, found: Sequence[sqlite3.Row]) -> StoredSource:
     """Make a source of its row and the rows of its readings, oldest first: the newest bare one counts."""
     readings = [_reading(r["id"], r["reading"]) for r in found]
     counts = max(k for k, reading in enumerate(readings) if not reading.gels)
+    behind = max((k for k, reading in enumerate(readings) if reading.gels), default=None)
     try:
         source = Source(
             name=row["name"],
@@ -131,12 +134,24 @@ def _source(row: sqlite3.Row, found: Sequence[sqlite3.Row]) -> StoredSource:
         revision=row["revision"],
         readings=len(readings),
         taken_at=found[counts]["taken_at"],
+        who=found[counts]["who"],
+        behind=None if behind is None else _stored(found[behind], readings[behind]),
         deleted=row["deleted_at"] is not None,
     )
 
 
+def _stored(row: sqlite3.Row, reading: Reading) -> StoredReading:
+    return StoredReading(row["id"], reading, row["taken_at"], row["who"])
+
+
+@lru_cache(maxsize=4096)
+def _valid(text: str) -> Reading:
+    # Kept, since readings never change, and a set's page reads all of them.
+    return Reading.model_validate_json(text)
+
+
 def _reading(number: int, text: str) -> Reading:
     try:
-        return Reading.model_validate_json(text)
+        return _valid(text)
     except ValidationError as error:
         raise unreadable("reading", number, error) from error

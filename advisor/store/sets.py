@@ -11,11 +11,12 @@ from collections.abc import Mapping, Sequence
 
 from pydantic import ValidationError
 
-from ..model import Exposure, LightSet, Limits, Reading, Source, Target, refuse
+from ..model import Exposure, LightSet, Limits, Reading, Source, Target, Work, refuse
 from . import history, names, rows, writes
 from .database import Database, utc_now
 from .faults import Conflict, NotFound
 from .records import Change, SetSummary, StoredReading, StoredSet, StoredSource
+from .whole import WholeStore
 from .writes import Stamp
 
 
@@ -32,6 +33,11 @@ class SetStore:
     def by(self, who: str) -> "SetStore":
         """Return the same sets as somebody writes to them."""
         return SetStore(self._db, who)
+
+    @property
+    def whole(self) -> WholeStore:
+        """The sets as wholes: out to a file and back, copied for another day."""
+        return WholeStore(self._db, self._who)
 
     def _stamp(self) -> Stamp:
         return Stamp(utc_now(), self._who)
@@ -196,14 +202,20 @@ class SetStore:
             history.record_source(conn, stamp, "source.changed", now.set_id, source_id, before)
             return rows.load_source(conn, source_id)
 
-    def add_reading(self, source_id: int, reading: Reading) -> int:
-        """Add a reading, which is the source's from now on, and return its id; raises NotFound."""
+    def add_reading(self, source_id: int, reading: Reading, work: Work | None = None) -> int:
+        """Add a reading, which if it is bare is the source's from now on, and return its id.
+
+        `work` is what it makes of the work on the source; None leaves that as it is. Raises NotFound.
+        """
         with self._db.write() as conn:
             now = rows.load_source(conn, source_id)
             _require_source(conn, now)
             stamp = self._stamp()
             before = history.source_image(conn, source_id)
             reading_id = writes.insert_reading(conn, stamp, source_id, reading)
+            if work is not None:
+                columns = writes.source_columns(now.source.model_copy(update={"work": work}))
+                conn.execute("UPDATE sources SET details = ? WHERE id = ?", (columns[-1], source_id))
             writes.touch(conn, stamp.at, now.set_id, source_id)
             history.record_source(conn, stamp, "reading.added", now.set_id, source_id, before)
             return reading_id

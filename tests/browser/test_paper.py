@@ -6,6 +6,8 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser
 
+from advisor.model import Reading, Setting, Stage, Work
+from advisor.store import SetStore
 from advisor.web.app import create_app
 from tests.browser.conftest import serving
 from tests.browser.test_access import twelve
@@ -15,17 +17,31 @@ def pages(pdf: bytes) -> int:
     return len(re.findall(rb"/Type\s*/Page\b", pdf))
 
 
+def fill_in(sets: SetStore) -> None:
+    """Add what a sheet can hold to every source: level, modifier, dial, what hung and what was found."""
+    for stored in sets.get_set(1).sources:
+        gels = ["CTO 1/4", "Minus green 1/8"]
+        tags = {"level": 80, "modifier": "Large softbox", "dial": Setting(cct=5600, green=-2)}
+        again = Reading.model_validate({**dict(stored.source.reading), **tags})
+        work = Work(stage=Stage.HUNG, gels=gels)
+        sets.update_source(stored.id, stored.source.model_copy(update={"reading": again, "work": work}))
+        sets.add_reading(stored.id, Reading(cct=5550, duv=0.0041, lux=1020, gels=gels))
+
+
 @pytest.fixture
 def sheet(browser: Browser, tmp_path: Path):
     """Print the sheet of a set with the first `count` sources of the invented twelve."""
 
-    def printed(count: int, paper: str, look: str = "night") -> bytes:
+    def printed(count: int, paper: str, look: str = "night", *, full: bool = False) -> bytes:
         app = create_app(tmp_path / f"{count}{paper}{look}")
         light_set = twelve()
         sources = [
             s.model_copy(update={"name": f"{s.name} through the door"}) for s in light_set.sources[:count]
         ]
-        app.extensions["advisor"].sets.create_set(light_set.model_copy(update={"sources": sources}))
+        sets = app.extensions["advisor"].sets.by("Noor on the floor")
+        sets.create_set(light_set.model_copy(update={"sources": sources}))
+        if full:
+            fill_in(sets)
         with serving(app) as base:
             context = browser.new_context(base_url=base)
             context.add_cookies([{"name": "look", "value": look, "url": base}])
@@ -45,6 +61,11 @@ def sheet(browser: Browser, tmp_path: Path):
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_eight_sources_are_one_page(sheet, paper: str):
     assert pages(sheet(8, paper)) == 1
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_eight_sources_with_all_that_was_done_are_one_page(sheet, paper: str):
+    assert pages(sheet(8, paper, full=True)) == 1
 
 
 def test_twelve_are_two_at_most_and_the_day_look_prints_the_same(sheet):

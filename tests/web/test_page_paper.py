@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from advisor.model import Aim
+from advisor.model import Aim, Reading, Setting, Stage, Work
 
 
 def test_the_sheet_has_a_row_a_source(sample, get):
@@ -13,7 +13,42 @@ def test_the_sheet_has_a_row_a_source(sample, get):
     assert "To 5 600 K daylight, within 3 steps." in page.text
     assert page.tags.count("tr") == 7
     assert len(re.findall("Hang [^r]|Leave it bare", page.text)) == 6
-    assert "Shop window Daylight 6 750 K Duv +0.0041 820 lx Hang ¼ CTO" in page.text
+    assert re.search(
+        r"Shop window Daylight 6 750 K, Duv \+0.0041, 820 lx \d\d:\d\d UTC, \d+ \w+ Hang ¼ CTO", page.text
+    )
+
+
+def test_the_sheet_says_how_a_source_stands_and_who_read_it(sample, get, stores):
+    noor = stores.sets.by("Noor <b>")
+    noor.add_reading(5, Reading(cct=3050, duv=0, lux=410, level=80, modifier="Softbox"))
+    dialled = Reading(cct=5480, duv=-0.0021, dial=Setting(cct=5600, green=-2))
+    stores.sets.by("Ilya").add_reading(3, dialled)
+    text = get("/sets/1/sheet").text
+    assert re.search(r"3 050 K, Duv 0.0000, 410 lx, 80 %, Softbox \d\d:\d\d UTC, \d+ \w+, Noor <b>", text)
+    assert re.search(r"5 480 K, Duv −0.0021, dial 5 600 K, green −2 \d\d:\d\d UTC, \d+ \w+, Ilya", text)
+    assert "<b>" not in get("/sets/1/sheet").html
+
+
+def test_the_sheet_says_what_was_done_and_what_was_found_behind_it(sample, get, stores):
+    now = stores.sets.get_source(1)
+    hung = Work(stage=Stage.HUNG, gels=["CTO 1/4"])
+    stores.sets.update_source(1, now.source.model_copy(update={"work": hung}))
+    stores.sets.by("Noor").add_reading(1, Reading(cct=5610, duv=0.0031, lux=640, gels=["CTO 1/4"]))
+    page = get("/sets/1/sheet")
+    found = r"Hung 5 610 K, Duv \+0.0031, 640 lx; \d\d:\d\d UTC, \d+ \w+, Noor"
+    assert re.search(found, page.text)
+    assert page.html.count('<td class="onpaper"></td>') == 5
+    stores.sets.add_reading(1, Reading(cct=5900, duv=0.0031, gels=["CTO 1/8"]))
+    assert "Hung 5 900 K, Duv +0.0031 behind ⅛ CTO; " in get("/sets/1/sheet").text
+
+
+def test_the_sheet_and_tags_say_what_is_wanted_and_at_which_level(sample, get, stores):
+    now = stores.sets.get_source(2)
+    wanted = now.source.model_copy(update={"aim": Aim(mired=67.0)})
+    stores.sets.update_source(2, wanted)
+    stores.sets.add_reading(2, Reading(cct=5820, duv=0.0068, level=70, modifier="Grid"))
+    assert "Wanted about a half CTO warmer" in get("/sets/1/sheet").text
+    assert "Read 5 820 K, Duv +0.0068, at 70 %, with Grid." in get("/sets/1/tags").text
 
 
 def test_the_sheet_has_the_plane_without_links(sample, get):

@@ -1,0 +1,200 @@
+"""Two days of one shot: what drifted between them, source by source, and what the meter cannot tell.
+
+A source drifted where its colour lies further off than two readings of the meter may, or its light does.
+The meter's tolerances are those of the two sets: each is taken to hold nine times in ten, and two of them
+add as squares. For the same meter on both days that is on the safe side.
+"""
+
+import unicodedata
+from collections.abc import Collection
+from dataclasses import dataclass
+from math import hypot, log2
+
+from ..colour.chromaticity import STEP, distance
+from ..colour.loci import MEGA
+from ..colour.patches import hex_of_light
+from ..model import Accuracy, Reading, Refused, Source
+from . import words
+from .lightpath import PATCH
+from .measure import Whiteness, measure
+from .plan import Head, Plan
+from .plane import scale_at
+
+LIGHT_STOPS = 0.2
+"""Two readings of one light, each by hand at about the same place, may differ so far. [stop] From memory."""
+_SHOWN = 0.1
+"""Less than meters show is no drift, where a set takes its readings at their word. [step]"""
+
+
+@dataclass(frozen=True)
+class Moved:
+    """A light then and now.
+
+    `steps` is how far it moved, `words` which way: now beside then. `tells` is how far apart two readings
+    of an unchanged light may lie [step]. `stops` is how much brighter it is now; None where either day has
+    no illuminance. `patches` are then and now as ``#rrggbb``, to an eye that is set to then.
+    """
+
+    then: Whiteness
+    now: Whiteness
+    lux_then: float | None
+    lux_now: float | None
+    steps: float
+    words: str
+    tells: float
+    stops: float | None
+    patches: tuple[str, str]
+
+    @property
+    def colour(self) -> bool:
+        """Whether the colour moved by more than the meter's tolerance."""
+        return self.steps > self.tells
+
+    @property
+    def light(self) -> bool:
+        """Whether the light changed by more than two readings of it may differ."""
+        return self.stops is not None and abs(self.stops) > LIGHT_STOPS
+
+    @property
+    def drifted(self) -> bool:
+        """Whether it moved, in colour or in light."""
+        return self.colour or self.light
+
+    @property
+    def excess(self) -> float:
+        """How many times what can be told it moved, in what moved more."""
+        return max(self.steps / self.tells, abs(self.stops or 0.0) / LIGHT_STOPS)
+
+
+@dataclass(frozen=True)
+class Pair:
+    """A source on both days: its place in either plan, and what became of it.
+
+    `bare` is as it is used on either day, None where one of the two has no white; `hung` is behind what
+    hung, by the newest reading behind gels, None where either day has none. `otherwise` says in words how
+    it was used otherwise on the two days, which is then no drift; empty where it was not. `copied` says
+    that its reading of now is that of then, so that nothing is known of today.
+    """
+
+    name: str
+    then: int
+    now: int
+    bare: Moved | None
+    hung: Moved | None
+    gels_then: tuple[str, ...]
+    gels_now: tuple[str, ...]
+    otherwise: str
+    copied: bool
+
+    @property
+    def told(self) -> bool:
+        """Whether the two days can be compared for what drifted."""
+        return self.bare is not None and not self.otherwise and not self.copied
+
+
+@dataclass(frozen=True)
+class Days:
+    """The sources of two days, in the order of now; `gone` and `new` name those of one day only."""
+
+    pairs: tuple[Pair, ...]
+    gone: tuple[str, ...]
+    new: tuple[str, ...]
+
+    @property
+    def drifted(self) -> list[Pair]:
+        """The sources that drifted as they stand bare, the one that drifted most first."""
+        alike = [(p.bare, p) for p in self.pairs if p.bare and p.told]
+        return [p for moved, p in sorted(alike, key=lambda item: -item[0].excess) if moved.drifted]
+
+    @property
+    def apart(self) -> list[Pair]:
+        """The sources that do not match behind what hung, the worst first."""
+        found = [(p.hung, p) for p in self.pairs if p.hung]
+        return [p for moved, p in sorted(found, key=lambda item: -item[0].excess) if moved.drifted]
+
+
+def compare_days(
+    then: Plan, now: Plan, trust_then: Accuracy, trust_now: Accuracy, copied: Collection[str] = ()
+) -> Days:
+    """Pair the sources of two plans by name, without regard to case, and compare them.
+
+    Either day's meter is as true as its set says. (A plan knows that only where it has a target.) `copied`
+    names the sources of now whose reading came along from then.
+    """
+    trust = trust_then, trust_now
+    earlier = {_key(head.source.name): i for i, head in enumerate(then.heads)}
+    later = {_key(head.source.name): i for i, head in enumerate(now.heads)}
+    return Days(
+        pairs=tuple(
+            _pair(then, now, earlier[key], i, trust, copied) for key, i in later.items() if key in earlier
+        ),
+        gone=tuple(then.heads[i].source.name for key, i in earlier.items() if key not in later),
+        new=tuple(now.heads[i].source.name for key, i in later.items() if key not in earlier),
+    )
+
+
+def behind_gels(source: Source) -> Reading | None:
+    """Return the newest reading of a source that was taken behind gels; None where there is none."""
+    return next((r for r in reversed(source.readings) if r.gels), None)
+
+
+def _pair(
+    then: Plan, now: Plan, i: int, j: int, trust: tuple[Accuracy, Accuracy], copied: Collection[str]
+) -> Pair:
+    before, after = then.heads[i], now.heads[j]
+    known = before.white is not None and after.white is not None
+    hung_then, hung_now = behind_gels(before.source), behind_gels(after.source)
+    return Pair(
+        name=after.source.name,
+        then=i,
+        now=j,
+        bare=_moved(before.source.reading, after.source.reading, *trust) if known else None,
+        hung=_moved(hung_then, hung_now, *trust) if hung_then and hung_now else None,
+        gels_then=tuple(hung_then.gels) if hung_then else (),
+        gels_now=tuple(hung_now.gels) if hung_now else (),
+        otherwise=_otherwise(before, after),
+        copied=after.source.name in copied,
+    )
+
+
+def _moved(then: Reading, now: Reading, trust_then: Accuracy, trust_now: Accuracy) -> Moved | None:
+    try:
+        was, is_now = measure(then), measure(now)
+    except Refused:
+        return None
+    return Moved(
+        then=was,
+        now=is_now,
+        lux_then=then.lux,
+        lux_now=now.lux,
+        steps=float(distance(was.uv, is_now.uv)) / STEP,
+        words=words.beside(MEGA / is_now.cct - MEGA / was.cct, is_now.duv - was.duv),
+        tells=max(hypot(_tolerance(was, trust_then), _tolerance(is_now, trust_now)), _SHOWN),
+        stops=log2(now.lux / then.lux) if then.lux and now.lux else None,
+        patches=(hex_of_light(was.uv, was.uv, PATCH), hex_of_light(is_now.uv, was.uv, PATCH)),
+    )
+
+
+def _tolerance(white: Whiteness, accuracy: Accuracy) -> float:
+    """Return how far a meter's tolerance moves a reading, in steps."""
+    scale = scale_at(white)
+    return hypot(*scale.at(MEGA / white.cct * accuracy.meter_cct_percent / 100.0, accuracy.meter_duv))
+
+
+def _otherwise(before: Head, after: Head) -> str:
+    parts = []
+    was, is_now = before.source.reading, after.source.reading
+    if was.level != is_now.level and was.level is not None and is_now.level is not None:
+        parts.append(f"at {was.level:g} % then, at {is_now.level:g} % now")
+    if was.modifier.casefold() != is_now.modifier.casefold():
+        parts.append(f"{was.modifier or 'no modifier'} then, {is_now.modifier or 'no modifier'} now")
+    if was.dial != is_now.dial and was.dial is not None and is_now.dial is not None:
+        parts.append(
+            f"dial at {was.dial.cct:g} K, green {was.dial.green:g} then, "
+            f"at {is_now.dial.cct:g} K, green {is_now.dial.green:g} now"
+        )
+    return "; ".join(parts)
+
+
+def _key(name: str) -> str:
+    return unicodedata.normalize("NFC", name.casefold())

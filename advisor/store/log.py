@@ -1,0 +1,134 @@
+"""Changes in words, for the record that people read."""
+
+import sqlite3
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from ..model import Reading
+from ..model.quantities import tidy
+from .records import Change
+
+_LONGEST = 1000
+_SET = {
+    "set.deleted": "Set removed",
+    "set.restored": "Set brought back",
+    "set.imported": "Set restored from a record",
+}
+_COUNTED = {"details", "revision", "reading_id", "sample", "target_source_id"}
+_SOURCE = {"source.deleted": "removed", "source.restored": "brought back"}
+_FIELDS = {
+    "hidden_cautions": "cautions put away",
+    "spare_percent": "spare",
+    "keep": "gels that it keeps",
+    "aim": "what is wanted of it",
+    "level": "level in use",
+    "modifier": "modifier in use",
+    "reach": "reach of its dials",
+    "tolerance_steps": "tolerance",
+    "on_subject": "whether it falls on the subject",
+    "over_key": "stops over the key",
+    "watts": "power",
+}
+
+
+def words(conn: sqlite3.Connection, changes: Sequence[Change]) -> list[str]:
+    """Say what each change was: what it was done to, and what came of it. Readings are looked up."""
+    # A line of the record holds plain spaces only, as all text of the model does.
+    return [_words(conn, c).replace("\N{NARROW NO-BREAK SPACE}", " ")[:_LONGEST] for c in changes]
+
+
+def reading_words(reading: Reading) -> str:
+    """Say what was read: “5 820 K, Duv +0.0068, 1 450 lx, at 80 %, behind CTO 1/4”."""
+    if reading.cct is not None and reading.duv is not None:
+        sign = "+" if round(reading.duv, 4) > 0 else ""
+        parts = [f"{tidy(reading.cct, 0)} K", f"Duv {sign}{tidy(reading.duv, 4)}"]
+    elif reading.xy is not None:
+        parts = [f"x {tidy(reading.xy[0], 4)}", f"y {tidy(reading.xy[1], 4)}"]
+    else:
+        parts = ["a spectrum"]
+    if reading.lux is not None:
+        parts.append(f"{tidy(float(f'{reading.lux:.3g}'))} lx")
+    if reading.level is not None:
+        parts.append(f"at {tidy(reading.level)} %")
+    if reading.modifier:
+        parts.append(f"with {reading.modifier}")
+    if reading.dial is not None:
+        green = f", green {tidy(reading.dial.green)}" if reading.dial.green else ""
+        parts.append(f"dial at {tidy(reading.dial.cct)} K{green}")
+    if reading.gels:
+        parts.append("behind " + ", ".join(reading.gels))
+    return ", ".join(parts)
+
+
+def _words(conn: sqlite3.Connection, change: Change) -> str:
+    before, after = change.before or {}, change.after or {}
+    if change.what == "log":
+        return str(after["words"])
+    name = after.get("name") or before.get("name") or ""
+    if change.source_id is None:
+        if change.what == "set.added":
+            copied = after.get("details", {}).get("copied_from")
+            return f"Set made: {name}" + (", a copy for another day" if copied else "")
+        return _SET.get(change.what) or "Set changed: " + (_differences(before, after) or "as it was")
+    if change.what in _SOURCE:
+        return f"{name}: {_SOURCE[change.what]}"
+    if change.what == "source.changed":
+        done = [_differences(before, after)]
+        if before.get("reading_id") != after.get("reading_id"):
+            done.append(_read(conn, after))
+        return f"{name}: " + ("; ".join(part for part in done if part) or "as it was")
+    read = _read(conn, after)
+    return f"{name}: added, {read}" if change.what == "source.added" else f"{name}: {read}"
+
+
+def _read(conn: sqlite3.Connection, image: Mapping[str, Any]) -> str:
+    row = conn.execute("SELECT reading FROM readings WHERE id = ?", (image.get("reading_id"),)).fetchone()
+    return "read" if row is None else "read " + reading_words(Reading.model_validate_json(row["reading"]))
+
+
+def _differences(before: Mapping[str, Any], after: Mapping[str, Any]) -> str:
+    """Say which fields changed, and to what where that is short."""
+    was, now = _flat(before), _flat(after)
+    parts = []
+    for field in sorted(was.keys() | now.keys()):
+        if was.get(field) == now.get(field):
+            continue
+        label = _FIELDS.get(field, field)
+        if field == "work":
+            parts.append(_work(now.get(field)))
+        elif field == "name":
+            parts.append(f"renamed, was {was.get(field)}")
+        elif field == "target":
+            parts.append(f"target {_target(now[field])}")
+        elif isinstance(now.get(field), str | int | float) and field != "note":
+            parts.append(f"{label} {_value(now[field])}")
+        else:
+            parts.append(label)
+    return "; ".join(parts)
+
+
+def _flat(image: Mapping[str, Any]) -> dict[str, Any]:
+    """Return what a person changes, without what the store counts."""
+    kept = {k: v for k, v in image.items() if k not in _COUNTED}
+    return {**kept, **image.get("details", {})}
+
+
+def _value(value: str | int | float) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return value if isinstance(value, str) else tidy(float(value))
+
+
+def _work(work: Mapping[str, Any] | None) -> str:
+    if work is None:
+        return "back to bare"
+    parts = [", ".join(work.get("gels", [])) or "no gel"]
+    if work.get("dial"):
+        parts.append(f"dial at {tidy(work['dial']['cct'])} K, green {tidy(work['dial'].get('green', 0.0))}")
+    return f"{work['stage']}: " + ", ".join(parts)
+
+
+def _target(target: Mapping[str, Any]) -> str:
+    if target.get("source"):
+        return f"the white of {target['source']}"
+    return f"{tidy(target['cct'], 0)} K, {target.get('locus', 'daylight')}"

@@ -1,0 +1,150 @@
+"""The record: out to a file and back, another day of a set, two days compared, and who did what when."""
+
+import json
+import re
+import unicodedata
+
+from flask import Blueprint, Response, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from ...advice.days import Days, compare_days
+from ...model import Refused
+from ...model.labels import label_differences
+from ...model.whole import LARGEST, read_whole
+from ...store import StoredSet
+from ...store.whole import AlreadyHere
+from ..state import gels_in_force, state
+from .sets import plan_of
+
+blueprint = Blueprint("record", __name__)
+_MOST_BODY = 20_000_000
+"""The largest request with a record: the longest one in a form of several parts, with its frame. [byte]"""
+_LINES = 200
+"""The most changes that the page lists."""
+_LABELS = 50
+"""The most gels with other labels that the page lists."""
+
+
+@blueprint.get("/sets/<int:set_id>/record")
+def show_record(set_id: int) -> ResponseReturnValue:
+    """Show what the record of a set is for, and its newest changes."""
+    now, whole = state().sets.get_set(set_id), state().sets.whole
+    origin = whole.known(now.copied_from) if now.copied_from else None
+    return render_template(
+        "record/show.html",
+        now=now,
+        readings=sum(stored.readings for stored in now.sources),
+        origin=None if origin is None or origin.deleted else origin,
+        lines=whole.log(set_id, _LINES),
+        most=_LINES,
+    )
+
+
+@blueprint.get("/sets/<int:set_id>/export.json")
+def export_set(set_id: int) -> ResponseReturnValue:
+    """Download all that is known of a set."""
+    whole = state().sets.whole.export(set_id, gels_in_force())
+    headers = {"Content-Disposition": f"attachment; filename={_file_name(whole.set.name)}"}
+    return Response(whole.to_json(), mimetype="application/json", headers=headers)
+
+
+@blueprint.route("/sets/import", methods=["GET", "POST"])
+def import_set() -> ResponseReturnValue:
+    """Restore a set from its file; ``copy`` gives it a number and a name of its own."""
+    if request.method != "POST":
+        return render_template("record/import.html", text="", problems=[])
+    request.max_content_length = request.max_form_memory_size = _MOST_BODY
+    text = request.form.get("text", "")
+    try:
+        text = _uploaded() or text
+        whole = read_whole(text)
+        set_id = state().sets.whole.restore(whole, copy="copy" in request.form)
+    except Refused as no:
+        return render_template("record/import.html", text=text, problems=no.problems), 422
+    except AlreadyHere as here:
+        page = render_template("record/import.html", text=text, problems=[], known=here.known)
+        return page, 409
+    differences = label_differences(whole, gels_in_force())
+    if not differences:
+        return redirect(url_for("sets.show_set", set_id=set_id))
+    now = state().sets.get_set(set_id)
+    return render_template("record/restored.html", now=now, differences=differences, most=_LABELS)
+
+
+@blueprint.post("/sets/<int:set_id>/duplicate")
+def duplicate_set(set_id: int) -> ResponseReturnValue:
+    """Make a set for the next day, and show it."""
+    return redirect(url_for("sets.show_set", set_id=state().sets.whole.duplicate(set_id)))
+
+
+@blueprint.get("/sets/<int:set_id>/days")
+def compare_set_days(set_id: int) -> ResponseReturnValue:
+    """Compare a set with another day of it, ``?with=`` its number; by default with the likeliest."""
+    now = state().sets.get_set(set_id)
+    others = state().sets.whole.other_days(set_id)
+    asked = request.args.get("with", type=int)
+    chosen = others[0].id if others and asked in (None, set_id) else asked
+    if not others or chosen is None:
+        return render_template("record/days.html", now=now, then=None, others=others)
+    then = state().sets.get_set(chosen)
+    plans = plan_of(then), plan_of(now)
+    days = compare_days(*plans, then.limits.accuracy, now.limits.accuracy, _copied(then, now))
+    return render_template(
+        "record/days.html",
+        now=now,
+        then=then,
+        others=others,
+        days=days,
+        plans=plans,
+        answer=_answer(days),
+        ordered=[*days.drifted, *(pair for pair in days.pairs if pair not in days.drifted)],
+        ids=_ids(then, now),
+        hung=[pair for pair in days.pairs if pair.hung],
+    )
+
+
+def _answer(days: Days) -> str:
+    known = sum(pair.told for pair in days.pairs)
+    if not days.pairs:
+        return "No source was there on both days"
+    if not known:
+        copied = any(pair.copied for pair in days.pairs)
+        return "Nothing was read again yet" if copied else "Nothing can be compared as it was used"
+    if not days.drifted:
+        some = "" if known == len(days.pairs) else f" of the {known} that can be compared"
+        return f"Nothing drifted{some}"
+    most = f": {days.drifted[0].name}" + (" most" if len(days.drifted) > 1 else "")
+    return f"{len(days.drifted)} of {known} drifted{most}"
+
+
+def _copied(then: StoredSet, now: StoredSet) -> set[str]:
+    """Return the names of sources whose reading came along from the other day: it has that day's time."""
+    times = {s.taken_at for s in then.sources}
+    return {s.source.name for s in now.sources if s.taken_at in times}
+
+
+def _ids(then: StoredSet, now: StoredSet) -> tuple[list[int], list[int]]:
+    return [s.id for s in then.sources], [s.id for s in now.sources]
+
+
+def _file_name(name: str) -> str:
+    """Return a name for a file that every system takes: ASCII letters, digits and hyphens."""
+    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode()
+    return "-".join(["set", *re.findall(r"[a-z0-9]+", plain.lower())])[:80] + ".json"
+
+
+def _uploaded() -> str:
+    """Return the text of an uploaded file; empty where there is none. Raises Refused."""
+    file = request.files.get("file")
+    if not file or not file.filename:
+        return ""
+    data = file.read()
+    if len(data) > LARGEST:
+        raise Refused.one("", f"the file has {len(data)} bytes", f"{LARGEST} at most")
+    allowed = "a file that the advisor saved with Export"
+    if not data.strip():
+        raise Refused.one("", "the file is empty", allowed)
+    try:
+        return str(data, json.detect_encoding(data))
+    except UnicodeDecodeError:
+        raise Refused.one("", "the file is not text", allowed) from None

@@ -1,0 +1,325 @@
+"""The record's pages: export and restore, the next day, two days compared, who did what."""
+
+import html
+import io
+import json
+import re
+
+import pytest
+
+from advisor.model import Kind, LightSet, Reading, Source, Stage, Target, Work
+from advisor.web.app import create_app
+
+NAME = "Bakery (invented)"
+
+
+@pytest.fixture
+def sample(stores) -> int:
+    """Keep an invented set of six plain sources, and return its id. Its sources are 1 to 6."""
+    readings = [
+        ("Shop window", Kind.DAYLIGHT, 6750, 0.0041, 820),
+        ("Key through the door", Kind.DISCHARGE, 5820, 0.0068, 1450),
+        ("Counter panel", Kind.LED_WHITE, 5480, -0.0021, 410),
+        ("Oven room tubes", Kind.FLUORESCENT, 4180, 0.0079, 300),
+        ("Backlight", Kind.TUNGSTEN, 3190, -0.0003, 640),
+        ("Shelf lamps", Kind.TUNGSTEN, 2720, 0.0002, 95),
+    ]
+    sources = [
+        Source(name=name, kind=kind, reading=Reading(cct=cct, duv=duv, lux=lux))
+        for name, kind, cct, duv, lux in readings
+    ]
+    return stores.sets.create_set(LightSet(name=NAME, target=Target(cct=5600), sources=sources))
+
+
+@pytest.fixture
+def record(sample, client) -> str:
+    return client.get("/sets/1/export.json").text
+
+
+class TestRecord:
+    def test_it_leads_to_all_that_a_record_is_for(self, sample, get):
+        page = get("/sets/1/record")
+        assert page.heading == "6 readings of 6 sources on record"
+        wanted = {"/sets/1/sheet", "/sets/1/tags", "/sets/1/export.json", "/sets/1/days", "/sets/import"}
+        assert wanted <= set(page.links)
+        assert "/sets/1/duplicate" in page.posts
+
+    def test_it_says_who_did_what_newest_first(self, sample, get, stores):
+        stores.sets.by("Noor <script>").add_reading(1, Reading(cct=6700, duv=0.004, lux=800, level=80))
+        listed = get("/sets/1/record").html.split("Changes, newest first")[1]
+        first, second = re.findall(r"<li>(.*?)</li>", listed, re.DOTALL)[:2]
+        assert first.startswith("Shop window: read 6 700 K, Duv +0.0040, 800 lx, at 80 %<br>")
+        assert re.search(r"\d\d:\d\d UTC, \d+ \w{3} · Noor &lt;script&gt;", first)
+        assert second.startswith("Shelf lamps: added, read 2 720 K")
+
+    def test_it_lists_two_hundred_changes(self, sample, get, stores):
+        for k in range(200):
+            stores.sets.update_set(1, note=f"note {k}")
+        page = get("/sets/1/record")
+        assert page.html.count("Set changed: note<br>") == 200
+        assert "added, read" not in page.text
+        assert "The newest 200 changes" in page.text
+
+    def test_a_set_of_none(self, get, stores):
+        stores.sets.create_set(LightSet(name="Nothing yet", target=Target(cct=5600)))
+        assert get("/sets/1/record").heading == "No reading on record yet"
+
+    def test_a_set_that_is_not_there(self, get, post):
+        assert [get(f"/sets/9/{page}").status for page in ("record", "days", "export.json")] == [404] * 3
+        assert post("/sets/9/duplicate").status == 404
+
+
+class TestExport:
+    def test_it_is_a_download(self, sample, client):
+        answer = client.get("/sets/1/export.json")
+        assert answer.mimetype == "application/json"
+        assert answer.headers["X-Content-Type-Options"] == "nosniff"
+        assert answer.headers["Content-Disposition"] == ("attachment; filename=set-bakery-invented.json")
+        assert json.loads(answer.text)["set"]["name"] == NAME
+
+    @pytest.mark.parametrize(
+        ("name", "file"),
+        [
+            ("../../etc/passwd", "set-etc-passwd.json"),
+            ('a"; filename=b.exe', "set-a-filename-b-exe.json"),
+            ("a\r\nb", "set-a-b.json"),
+            ("CON", "set-con.json"),
+            ("Bühne 4", "set-buhne-4.json"),
+            ("朝", "set.json"),
+            ("n" * 80, "set-" + "n" * 76 + ".json"),
+        ],
+    )
+    def test_its_name_is_safe_whatever_the_sets_is(self, client, stores, name, file):
+        stores.sets.create_set(LightSet(name=name, target=Target(cct=5600)))
+        answer = client.get("/sets/1/export.json")
+        assert answer.headers["Content-Disposition"] == f"attachment; filename={file}"
+
+    def test_the_gels_are_those_in_force(self, sample, client, post):
+        post("/gels/remove", {"name": "CTO 1/4"})
+        gels = json.loads(client.get("/sets/1/export.json").text)["gels"]
+        assert ("CTO", "1/4") not in {(g["family"], g["fraction"]) for g in gels}
+        assert ("CTO", "1/2") in {(g["family"], g["fraction"]) for g in gels}
+
+
+class TestImport:
+    @pytest.fixture
+    def elsewhere(self, tmp_path, compiled):
+        """Another laptop."""
+        app = create_app(tmp_path / "elsewhere")
+        app.jinja_env.bytecode_cache = compiled
+        client = app.test_client()
+        client.environ_base["HTTP_ORIGIN"] = "http://localhost"
+        return client
+
+    @pytest.mark.parametrize("way", ["text", "file", "utf-16"])
+    def test_a_set_goes_from_laptop_to_laptop(self, record, elsewhere, post, way):
+        if way == "text":
+            data = {"text": record}
+        else:
+            data = {
+                "file": (io.BytesIO(record.encode("utf-8" if way == "file" else way)), "set.json"),
+                "text": "",
+            }
+        answer = elsewhere.post("/sets/import", data=data, content_type="multipart/form-data")
+        assert (answer.status_code, answer.location) == (302, "/sets/1")
+        again = json.loads(elsewhere.get("/sets/1/export.json").text)
+        assert again | {"exported_at": 0} == json.loads(record) | {"exported_at": 0}
+
+    def test_one_that_is_here_can_be_had_as_a_copy_without_the_file(self, record, post, get, stores):
+        page = post("/sets/import", {}, file=record.encode())
+        assert (page.status, page.heading) == (409, f"“{NAME}” is here already")
+        assert "/sets/1" in page.links
+        assert json.loads(page.fields["text"]) == json.loads(record)
+        assert len(stores.sets.list_sets()) == 1
+        copied = post("/sets/import", {"text": page.fields["text"], "copy": "yes"})
+        assert copied.heading == f"{NAME} (2)"
+        assert len(stores.sets.list_sets()) == 2
+
+    def test_one_that_was_removed_can_be_brought_back(self, record, post, stores):
+        stores.sets.delete_set(1)
+        page = post("/sets/import", {"text": record})
+        assert (page.status, page.heading) == (409, f"“{NAME}” was here, and was removed")
+        assert "/sets/1/restore" in page.posts
+        assert 'name="copy"' in page.html
+        assert stores.sets.list_sets() == []
+        assert post("/sets/1/restore").heading == NAME
+
+    def test_gels_that_are_missing_or_differ_are_told(self, record, elsewhere):
+        elsewhere.post("/gels/remove", data={"name": "CTO 1/4"})
+        other = json.loads(record)
+        other["sources"][0]["source"]["keep"] = ["CTO 1/2"]
+        for gel in other["gels"]:
+            if (gel["family"], gel["fraction"]) == ("CTO", "1/2"):
+                gel["mired"] = 90
+        answer = elsewhere.post("/sets/import", data={"text": json.dumps(other)})
+        assert answer.status_code == 200
+        assert "Restored; 2 gels of the record are not the same here" in answer.text
+        items = re.findall(r'<span class="what">(.*?)</li>', answer.text, re.DOTALL)
+        assert "½ CTO" in items[0] and "90 in the record" in items[0] and "The set names it." in items[0]
+        assert "¼ CTO" in items[1] and "Not in the table here." in items[1]
+        table = elsewhere.get("/gels/gels.csv").text
+        assert "CTO,1/4" not in table and "CTO,1/2,90" not in table
+
+    @pytest.mark.parametrize(
+        ("old", "new", "says"),
+        [
+            (
+                '"advisor_set": 1',
+                '"advisor_set": 2',
+                "comes from a newer advisor (format 2; this one reads 1)",
+            ),
+            ('"cct": 6750.0', '"cct": 675.0', "sources[0].readings[0].reading.cct: CCT 675 is out of range"),
+            ('"kind"', '"kynd"', "sources[0].source.kynd: kynd is not a field here"),
+            ('"kind"', '"<b>kind</b>"', "<b>kind</b> is not a field here"),
+            ('"kind"', '"\\ud800"', "unable to parse raw data as a unicode string"),
+            ('"kind"', '"kind', "this is not JSON at line"),
+        ],
+    )
+    def test_a_record_with_a_fault_in_it(self, record, post, stores, old, new, says):
+        self.refused(post, stores, record.replace(old, new, 1), says)
+
+    @pytest.mark.parametrize(
+        ("text", "says"),
+        [
+            ('{"advisor_set": 1, "uid": "0123', "the JSON breaks off at line 1"),
+            ("name,cct,duv\nWindow,6800,0.004", "this looks like a table (CSV)"),
+            ("", "there is no text"),
+            ("<script>alert(1)</script>", "this looks like a web page"),
+        ],
+    )
+    def test_what_is_no_record(self, sample, post, stores, text, says):
+        self.refused(post, stores, text, says)
+
+    def refused(self, post, stores, text: str, says: str) -> None:
+        page = post("/sets/import", {"text": text})
+        assert page.status == 422
+        assert page.heading.startswith("Not restored: 1 thing to mend")
+        assert says in page.alerts[0]
+        assert "<script>" not in page.html and "<b>" not in page.html
+        assert page.fields["text"].removeprefix("\n") == text
+        assert len(stores.sets.list_sets()) == 1
+
+    @pytest.mark.parametrize(
+        ("data", "says"),
+        [
+            (b"PK\x03\x04\xff\xfe\x00\x81", "the file is not text"),
+            (b"  ", "the file is empty"),
+            (b"[" * 5_000_000, "nested too deeply"),
+            (b"1" * 16_000_001, "the file has 16000001 bytes"),
+            (b'{"advisor_set": 1, "junk": [' + b"1," * 2_000_000 + b"1]}", "'junk': not a field of a record"),
+        ],
+    )
+    def test_files_that_are_none(self, sample, post, stores, data, says):
+        page = post("/sets/import", {}, file=data)
+        assert page.status == 422
+        assert says in page.alerts[0]
+        assert len(stores.sets.list_sets()) == 1
+
+    def test_what_is_larger_than_any_record_is_not_read(self, sample, post):
+        assert post("/sets/import", {}, file=b"1" * 20_000_001).status == 413
+
+    def test_a_record_that_is_larger_than_other_forms_take(self, record, post):
+        many = json.loads(record)
+        one = many["sources"][0]["readings"][0]
+        values = [0.123456789] * 400
+        spectral = {"spectrum": {"start": 380, "step": 1, "values": values}, "gels": [], "modifier": ""}
+        many["sources"][0]["readings"] = [{**one, "reading": spectral}] * 600
+        many["uid"] = "another"
+        text = json.dumps(many)
+        assert len(text) > 2_500_000
+        assert post("/sets/import", {}, file=text.encode()).status == 200
+
+
+class TestNextDay:
+    def test_it_leads_to_the_new_set(self, sample, post, get):
+        page = post("/sets/1/duplicate")
+        assert page.heading == f"{NAME}, next day"
+        assert [link for link in get("/sets/2/record").links if link == "/sets/1"]
+        assert "A copy of Bakery (invented)" in get("/sets/2/record").text
+
+
+class TestDays:
+    @pytest.fixture
+    def day_two(self, sample, stores) -> list[int]:
+        return [s.id for s in stores.sets.get_set(stores.sets.whole.duplicate(1)).sources]
+
+    def test_there_has_to_be_another_day(self, sample, get):
+        page = get("/sets/1/days")
+        assert page.heading == "No other day to compare with"
+        assert "/sets/1/duplicate" in page.posts
+
+    def test_what_was_not_read_again_is_not_told(self, day_two, get):
+        page = get("/sets/2/days")
+        assert page.heading == "Nothing was read again yet"
+        assert page.text.count("not read again yet") == 6
+
+    def test_what_drifted_most_is_the_answer(self, day_two, get, stores):
+        stores.sets.add_reading(day_two[1], Reading(cct=5300, duv=0.0101, lux=1100))
+        stores.sets.add_reading(day_two[0], Reading(cct=6700, duv=0.0041, lux=810))
+        page = get("/sets/2/days")
+        assert page.heading == "1 of 2 drifted: Key through the door"
+        assert page.text.index("Key through the door: drifted") < page.text.index("Shop window: as it was")
+        assert "About an eighth CTO warmer, about an eighth greener: 9.9 steps, beyond the 2.7" in page.text
+        assert "0.4 stop darker." in page.text
+        assert "Then 5 820 K, Duv +0.0068, 1 450 lx. Now 5 300 K, Duv +0.0101, 1 100 lx." in page.text
+        assert "Hang ¼ CTO, on both days." in page.text
+
+    def test_two_that_drifted(self, day_two, get, stores):
+        stores.sets.add_reading(day_two[1], Reading(cct=5000, duv=0.0101, lux=1450))
+        stores.sets.add_reading(day_two[4], Reading(cct=3190, duv=-0.0003, lux=320))
+        assert get("/sets/2/days").heading == "2 of 2 drifted: Key through the door most"
+
+    def test_nothing_drifted(self, day_two, get, stores):
+        for number, stored in zip(day_two, stores.sets.get_set(1).sources, strict=True):
+            stores.sets.add_reading(number, stored.source.reading)
+        assert get("/sets/2/days").heading == "Nothing drifted"
+
+    def test_behind_what_hung(self, day_two, get, stores):
+        for number, cct in ((1, 5610), (day_two[0], 4700), (2, 5600), (day_two[1], 5590)):
+            stores.sets.add_reading(number, Reading(cct=cct, duv=0.003, gels=["CTO 1/4"]))
+        page = get("/sets/2/days")
+        assert "Behind what hung, Shop window does not match." in page.text
+        assert "Behind ¼ CTO then and now" in page.text
+        stores.sets.add_reading(day_two[0], Reading(cct=5600, duv=0.003, gels=["CTO 1/8"]))
+        page = get("/sets/2/days")
+        assert "Behind what hung, all 2 match." in page.text
+        assert "Behind ¼ CTO then, ⅛ CTO now" in page.text
+
+    def test_sources_of_one_day_only(self, day_two, get, stores):
+        stores.sets.delete_source(day_two[3])
+        new = Source(name="Sky <b>panel</b>", reading=Reading(cct=5600, duv=0))
+        stores.sets.add_source(2, new)
+        page = get("/sets/2/days")
+        assert "Only then: Oven room tubes." in page.text
+        assert "Only now: Sky <b>panel</b>." in html.unescape(page.text)
+        assert "<b>" not in page.html
+
+    def test_another_day_can_be_chosen(self, day_two, get, stores):
+        other = Source(name="Lamp", reading=Reading(cct=5600, duv=0))
+        stores.sets.create_set(LightSet(name="Elsewhere", target=Target(cct=5600), sources=[other]))
+        assert get("/sets/2/days").fields["with"] == "1"
+        page = get("/sets/2/days?with=3")
+        assert (page.heading, page.fields["with"]) == ("No source was there on both days", "3")
+        assert page.choices["with"] == ["1", "3"]
+        assert get("/sets/2/days?with=9").status == 404
+        for odd in ("2", "x", ""):
+            assert get(f"/sets/2/days?with={odd}").fields["with"] == "1"
+
+    def test_a_target_that_is_gone_leaves_the_tolerance_of_the_set(self, day_two, get, stores):
+        stores.sets.update_set(2, target=Target(source="Shelf lamps"))
+        stores.sets.delete_source(day_two[5])
+        stores.sets.add_reading(day_two[0], Reading(cct=6700, duv=0.0041, lux=810))
+        assert get("/sets/2/days").heading == "Nothing drifted of the 1 that can be compared"
+
+    def test_a_set_without_sources(self, day_two, get, stores):
+        stores.sets.create_set(LightSet(name="Nothing yet", target=Target(cct=5600)))
+        assert get("/sets/3/days").heading == "No source was there on both days"
+
+
+def test_a_next_day_is_planned_as_it_hung(sample, post, get, stores):
+    now = stores.sets.get_source(1)
+    hung = Work(stage=Stage.HUNG, gels=["CTO 1/2"])
+    stores.sets.update_source(1, now.source.model_copy(update={"work": hung}))
+    post("/sets/1/duplicate")
+    work = stores.sets.get_set(2).sources[0].source.work
+    assert (work.stage, work.gels) == (Stage.PLANNED, ["CTO 1/2"])
