@@ -40,9 +40,12 @@ def record_source(
     _record(conn, stamp, what, set_id, source_id, before, source_image(conn, source_id))
 
 
-def load_changes(conn: sqlite3.Connection, set_id: int) -> list[Change]:
-    """Return the changes of a set and its sources, oldest first."""
-    rows = conn.execute("SELECT * FROM changes WHERE set_id = ? ORDER BY id", (set_id,))
+def load_changes(conn: sqlite3.Connection, set_id: int, source_id: int | None = None) -> list[Change]:
+    """Return the changes of a set and its sources, or of one of these, oldest first."""
+    rows = conn.execute(
+        "SELECT * FROM changes WHERE set_id = ? AND (? IS NULL OR source_id = ?) ORDER BY id",
+        (set_id, source_id, source_id),
+    )
     return [
         Change(
             at=r["at"],

@@ -157,11 +157,14 @@ class WholeStore:
             others, key=lambda line: (not (from_there and line.id == from_there.id), line.id not in shared)
         )
 
-    def log(self, set_id: int, most: int) -> list[tuple[Change, str]]:
-        """Return the newest changes of a set, newest first, each with its words. Raises NotFound."""
+    def log(self, set_id: int, most: int, source_id: int | None = None) -> list[tuple[Change, str]]:
+        """Return the newest changes of a set or one of its sources, newest first, each with its words.
+
+        Raises NotFound.
+        """
         with self._db.read() as conn:
             _present(conn, set_id)
-            changes = history.load_changes(conn, set_id)[: -most - 1 : -1]
+            changes = history.load_changes(conn, set_id, source_id)[: -most - 1 : -1]
             return list(zip(changes, log.words(conn, changes), strict=True))
 
 

@@ -15,7 +15,7 @@ _SAYS = {
     ),
     404: ("There is no such page", "it may have been removed: go back to the sets"),
     405: ("This address does not take that kind of request", "open it from the advisor's own pages"),
-    413: ("This is too large; nothing was changed", "at most 1 MB of text; paste the part with the readings"),
+    413: ("This is too large; nothing was changed", "less at once: the part with the readings, or one set at a time"),
     415: ("The API takes JSON", "send Content-Type: application/json"),
     421: ("The advisor does not answer to that host name", "use the address that it printed at its start"),
     500: ("The advisor made a mistake; what was saved before is unharmed", "go back and try again"),

@@ -27,15 +27,18 @@ _LABELS = 50
 
 @blueprint.get("/sets/<int:set_id>/record")
 def show_record(set_id: int) -> ResponseReturnValue:
-    """Show what the record of a set is for, and its newest changes."""
+    """Show what the record of a set is for, and its newest changes; ``?source=`` those of one source."""
     now, whole = state().sets.get_set(set_id), state().sets.whole
+    asked = request.args.get("source", type=int)
+    source = next((s for s in now.sources if s.id == asked), None)
     origin = whole.known(now.copied_from) if now.copied_from else None
     return render_template(
         "record/show.html",
         now=now,
         readings=sum(stored.readings for stored in now.sources),
         origin=None if origin is None or origin.deleted else origin,
-        lines=whole.log(set_id, _LINES),
+        source=source,
+        lines=whole.log(set_id, _LINES, source.id if source else None),
         most=_LINES,
     )
 
