@@ -1,0 +1,62 @@
+"""The pull list as a table for a spreadsheet: a row for each opening of each source, then a total a gel."""
+
+import csv
+import io
+from collections.abc import Iterable, Sequence
+
+from ..advice.pulls import GelPull, PullList, Use
+from ..model import Opening
+from ..model.formats import Form
+
+_COLUMNS = (
+    *("row", "gel", "set", "source", "state", "layers", "openings", "width_m", "height_m", "cuts"),
+    *("panels_each", "seams_each", "cut_from", "sheets", "roll_m", "of_it_spare", "stock", "short"),
+)
+_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+
+
+def pull_csv(pulls: PullList, sets: Sequence[str]) -> str:
+    """Write a pull list; `sets` are the names of its plans, in their order. Totals are left to be pulled."""
+    text = io.StringIO()
+    writer = csv.DictWriter(text, _COLUMNS, restval="")
+    writer.writeheader()
+    for gel in pulls.gels:
+        for row in (*_cuts(gel, sets), _total(gel)):
+            writer.writerow({column: _cell(value) for column, value in row.items()})
+    return text.getvalue()
+
+
+def _cuts(gel: GelPull, sets: Sequence[str]) -> Iterable[dict[str, object]]:
+    for use in gel.uses:
+        state = "hangs" if use.hung else "to cut"
+        source = {"row": "cut", "gel": gel.name, "set": sets[use.plan], "source": use.source, "state": state}
+        for opening in use.openings:
+            yield {**source, "layers": use.layers, **_opening(gel, use, opening)}
+        if not use.openings:
+            yield {**source, "layers": use.layers, "cuts": use.cuts}
+
+
+def _opening(gel: GelPull, use: Use, opening: Opening) -> dict[str, object]:
+    divided = gel.panels(opening)
+    return {
+        "openings": opening.count,
+        "width_m": round(opening.width, 4),
+        "height_m": round(opening.height, 4),
+        "cuts": opening.count * use.layers,
+        "panels_each": divided.count,
+        "seams_each": divided.seams,
+    }
+
+
+def _total(gel: GelPull) -> dict[str, object]:
+    total = {"row": "total", "gel": gel.name, "cuts": gel.to_cut, "cut_from": gel.size.name}
+    stock = {"stock": "" if gel.stock is None else gel.stock, "short": gel.short}
+    if gel.size.form is Form.SHEET:
+        return {**total, "sheets": gel.still.units, "of_it_spare": gel.spare.units, **stock}
+    roll, spare = round(gel.still.length, 4), round(gel.spare.length, 4)
+    return {**total, "roll_m": roll, "of_it_spare": spare, **stock}
+
+
+def _cell(value: object) -> object:
+    """Keep a spreadsheet from taking text for a formula (OWASP, CSV injection); numbers stay numbers."""
+    return f"'{value}" if isinstance(value, str) and value.startswith(_FORMULA) else value

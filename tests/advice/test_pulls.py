@@ -1,0 +1,193 @@
+"""The pull list of invented sets: who takes what, what is short, and what stays within the stock."""
+
+from functools import cache
+
+import pytest
+
+from advisor.advice.plan import make_plan
+from advisor.advice.pulls import pull_list
+from advisor.imports.gel_csv import read_gels
+from advisor.model import Aim, Kind, Limits, Opening, Reading, Source, Stage, Target, Work
+from advisor.model.formats import TRADE_SIZES, Form, Format
+from advisor.resources import folder
+
+HALF, FULL, ROLL, WIDE = TRADE_SIZES.rows
+PANEL = Opening(width=0.5, height=0.6)
+
+
+@cache
+def shipped():
+    return read_gels((folder("gels") / "generic.csv").read_bytes()).rows
+
+
+def gel_rows(**stock):
+    """The shipped gels, with a stock of some: CTB_full=1."""
+    named = {name.replace("_", " "): n for name, n in stock.items()}
+    return [g.model_copy(update={"stock": named.get(g.name, g.stock)}) for g in shipped()]
+
+
+def tungsten(name="Backlight", *openings, hung=False, **more):
+    work = Work(stage=Stage.HUNG, gels=["CTB full"]) if hung else None
+    reading = Reading(cct=3200, duv=0)
+    return Source(name=name, kind=Kind.TUNGSTEN, reading=reading, openings=list(openings), work=work, **more)
+
+
+def plan(*sources, gels=None, **limits):
+    return make_plan(sources, Target(cct=5600), Limits(max_layers=1, **limits), gels or gel_rows())
+
+
+def pulled(*sources, gels=None, formats=TRADE_SIZES.rows, spare=0.0, cut_from=None):
+    gels = gels or gel_rows()
+    return pull_list([plan(*sources, gels=gels)], gels, formats, spare_percent=spare, cut_from=cut_from)
+
+
+def test_a_gel_is_counted_over_all_who_take_it():
+    pulls = pulled(tungsten("A", PANEL), tungsten("B", PANEL.model_copy(update={"count": 3})), cut_from=HALF)
+    [gel] = pulls.gels
+    assert gel.name == "CTB full"
+    assert [(u.source, u.layers, u.cuts) for u in gel.uses] == [("A", 1, 1), ("B", 1, 3)]
+    assert (gel.cuts, gel.still.units, pulls.sheets, pulls.roll) == (4, 4, 4, 0)
+
+
+def test_what_is_kept_on_a_head_is_pulled_too_and_a_gel_that_hangs_twice_has_two_layers():
+    pulls = pulled(tungsten("A", PANEL, keep=["Diffusion full", "Diffusion full"]), cut_from=HALF)
+    layers = {gel.name: gel.uses[0].layers for gel in pulls.gels}
+    assert layers["Diffusion full"] == 2
+    assert next(gel for gel in pulls.gels if gel.name == "Diffusion full").still.units == 2
+
+
+def test_a_source_whose_size_nobody_gave_takes_a_sheet_a_layer():
+    pulls = pulled(tungsten("A"), tungsten("B", PANEL), cut_from=FULL)
+    assert pulls.gels[0].still.units == 2
+    assert [use.source for use in pulls.unsized] == ["A"]
+
+
+def test_the_gels_stand_in_the_tables_order():
+    pulls = pulled(tungsten("A", keep=["Diffusion 1/2", "ND 0.3"]), tungsten("B"))
+    assert [gel.name for gel in pulls.gels] == ["CTB full", "ND 0.3", "Diffusion 1/2"]
+
+
+def test_a_bare_source_and_one_without_a_plan_take_nothing():
+    spoilt = Source(name="B", reading=Reading(xy=(0.7, 0.29)))
+    pulls = pulled(tungsten("A", aim=Aim(leave=True)), spoilt)
+    assert pulls.gels == ()
+    assert pulls.without == ("B",)
+    assert (pulls.sheets, pulls.roll, pulls.still, pulls.short) == (0, 0, (), ())
+
+
+def test_spare_is_added_up_to_a_whole_sheet_a_gel():
+    [gel] = pulled(tungsten("A", PANEL), spare=10, cut_from=HALF).gels
+    assert (gel.needed.units, gel.total.units, gel.still.units, gel.spare.units) == (1, 2, 2, 1)
+
+
+class TestHung:
+    def test_what_hangs_counts_but_is_not_left_to_be_cut(self):
+        [gel] = pulled(tungsten("A", PANEL, hung=True), tungsten("B", PANEL), cut_from=HALF).gels
+        assert (gel.needed.units, gel.still.units) == (2, 1)
+        assert (gel.cuts, gel.to_cut) == (2, 1)
+        assert [use.hung for use in gel.uses] == [True, False]
+
+    def test_where_all_hangs_nothing_is_short(self):
+        pulls = pulled(tungsten("A", PANEL, hung=True), gels=gel_rows(CTB_full=0), spare=50, cut_from=HALF)
+        [gel] = pulls.gels
+        assert (gel.short, gel.spare_short, gel.still.units) == (0, 0, 0)
+        assert pulls.still == ()
+
+    def test_it_took_its_sheets_from_the_stock(self):
+        sources = [tungsten("A", PANEL, hung=True), tungsten("B", PANEL)]
+        [gel] = pulled(*sources, gels=gel_rows(CTB_full=1), cut_from=HALF).gels
+        assert (gel.short, len(gel.instead)) == (1, 1)
+        assert gel.instead[0].source == "B"
+
+
+class TestStock:
+    @pytest.mark.parametrize(
+        ("stock", "short", "spare_short"),
+        [(None, 0, 0), (6, 0, 0), (5, 0, 1), (4, 0, 2), (3, 1, 2), (0, 4, 2)],
+    )
+    def test_what_is_short_and_what_only_the_spare_lacks(self, stock, short, spare_short):
+        four = PANEL.model_copy(update={"count": 4})
+        # The plan itself looks at the stock as well, one sheet a layer: it is made with plenty.
+        made = plan(tungsten("A", four))
+        pulls = pull_list([made], gel_rows(CTB_full=stock), [HALF], spare_percent=40)
+        [gel] = pulls.gels
+        assert (gel.short, gel.spare_short) == (short, spare_short)
+        assert pulls.short == (pulls.gels if short else ())
+
+    def test_the_alternative_is_the_next_in_the_ranking_that_the_stock_allows(self):
+        four = PANEL.model_copy(update={"count": 4})
+        made = plan(tungsten("A", four))
+        stacks = [s.gels for s in made.heads[0].advice.stacks]
+        assert stacks[0] == ["CTB full"]
+        runner, third = stacks[1][0], stacks[2]
+        stock = {"CTB_full": 3, runner.replace(" ", "_"): 3}
+        [gel] = pull_list([made], gel_rows(**stock), [HALF]).gels
+        [instead] = gel.instead
+        assert (instead.source, instead.stack.gels, instead.frees) == ("A", third, 1)
+        assert instead.stack.miss.steps > 0
+
+    def test_it_does_not_take_what_another_source_needs(self):
+        made = plan(tungsten("A", PANEL), tungsten("B", PANEL, keep=["CTB 3/4"], aim=Aim(leave=True)))
+        assert made.heads[0].advice.stacks[1].gels == ["CTB 3/4"]
+        for stock, expected in ((2, ["CTB 3/4"]), (1, None)):
+            pulls = pull_list([made], gel_rows(**{"CTB_full": 0, "CTB_3/4": stock}), [HALF])
+            gel = next(g for g in pulls.gels if g.name == "CTB full")
+            [instead] = gel.instead
+            assert (instead.stack.gels == expected) is (expected is not None)
+
+    def test_one_of_two_may_not_be_enough(self):
+        made = plan(tungsten("A", PANEL), tungsten("B", PANEL))
+        [gel] = pull_list([made], gel_rows(CTB_full=0), [HALF]).gels
+        assert [(i.source, i.frees) for i in gel.instead] == [("A", 1), ("B", 1)]
+        assert gel.short == 2
+
+    def test_two_sets_draw_from_one_stock(self):
+        one, other = plan(tungsten("A", PANEL)), plan(tungsten("A", PANEL))
+        [gel] = pull_list([one, other], gel_rows(CTB_full=1), [HALF]).gels
+        assert [(u.plan, u.head) for u in gel.uses] == [(0, 0), (1, 0)]
+        assert (gel.still.units, gel.short) == (2, 1)
+
+
+class TestCutFrom:
+    def test_whichever_wastes_least_is_taken(self):
+        [gel] = pulled(tungsten("A", Opening(width=2.4, height=1.2))).gels
+        assert gel.size == ROLL
+        [gel] = pulled(tungsten("A", Opening(width=0.6, height=0.53))).gels
+        assert gel.size == HALF
+
+    def test_among_equals_the_one_with_fewer_seams(self):
+        # Two half sheets are a full one.
+        [gel] = pulled(tungsten("A", Opening(width=0.52, height=1.18)), formats=[HALF, FULL]).gels
+        assert (gel.size, gel.seams) == (FULL, 0)
+
+    def test_a_counted_gel_is_cut_from_sheets_as_they_are_counted(self):
+        made = plan(tungsten("A", Opening(width=2.4, height=1.2)))
+        [gel] = pull_list([made], gel_rows(CTB_full=9), TRADE_SIZES.rows).gels
+        assert gel.size.form is Form.SHEET
+        [gel] = pull_list([made], gel_rows(CTB_full=9), [ROLL, WIDE]).gels
+        assert gel.size.form is Form.ROLL
+
+    @pytest.mark.parametrize(("stock", "short"), [(1, 0), (0, 1)])
+    def test_a_roll_is_held_against_a_count_of_sheets_only_where_that_is_none(self, stock, short):
+        made = plan(tungsten("A", Opening(width=2.4, height=1.2, count=2)))
+        [gel] = pull_list([made], gel_rows(CTB_full=stock), [ROLL], spare_percent=10).gels
+        assert (gel.stock, gel.short, gel.spare_short) == (stock, short, 0)
+
+    def test_one_can_be_chosen_for_all(self):
+        pulls = pulled(tungsten("A", PANEL), cut_from=WIDE)
+        assert pulls.gels[0].size == WIDE
+        assert pulls.sheets == 0
+        assert pulls.roll == pytest.approx(0.5)
+
+    def test_panels_and_seams_are_counted_over_all_layers(self):
+        wide = Opening(width=0.9, height=0.5, count=2)
+        sheet = Format(name="Sheet", form=Form.SHEET, width=0.5, length=0.6)
+        [gel] = pulled(tungsten("A", wide), cut_from=sheet).gels
+        assert gel.panels(wide).count == 2
+        assert gel.seams == 2
+
+
+def test_a_gel_that_has_left_the_table_is_still_pulled():
+    made = plan(tungsten("A", PANEL))
+    [gel] = pull_list([made], [g for g in gel_rows() if g.name != "CTB full"], [HALF]).gels
+    assert (gel.name, gel.stock, gel.short) == ("CTB full", None, 0)
