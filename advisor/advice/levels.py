@@ -58,7 +58,8 @@ def in_use(source: Source) -> InUse:
     if source.level is None:
         return InUse(newest)
     # An adjustable head has a line of its own for every setting of its dials.
-    return _at_level(source.level, [r for r in alike if r.dial == newest.dial])
+    same = [r for r in alike if r.dial == newest.dial]
+    return _at_level(source.level, same, "" if len(same) == len(alike) else " at its present setting")
 
 
 def points(readings: Sequence[Reading]) -> tuple[dict[float, Reading], list[float]]:
@@ -73,12 +74,12 @@ def points(readings: Sequence[Reading]) -> tuple[dict[float, Reading], list[floa
     return dict(sorted(found.items())), sorted(set(twice))
 
 
-def _at_level(level: float, readings: Sequence[Reading]) -> InUse:
+def _at_level(level: float, readings: Sequence[Reading], which: str) -> InUse:
     at, twice = points(readings)
     if not at:
         raise Refused.one(
             "level",
-            f"the source is used at {tidy(level)} %, and no reading says at which level it was taken",
+            f"the source is used at {tidy(level)} %, and no reading{which} says at which level it was taken",
             "a reading with its dim level, or the level left empty",
         )
     again = tuple(
@@ -128,5 +129,7 @@ def _between(low: Reading, high: Reading, share: float, level: float) -> Reading
     white = near_white(uv, "level", f"what the readings lead to at {tidy(level)} %")
     lux = None
     if low.lux is not None and high.lux is not None:
-        lux = min(max(exp(log(low.lux) + share * log(high.lux / low.lux)), _LUX.low), _LUX.high)
+        power = log(low.lux) + share * log(high.lux / low.lux)  # drawn on far, it is beyond any number
+        lux = exp(min(max(power, log(_LUX.low)), log(_LUX.high)))
+        lux = min(max(lux, _LUX.low), _LUX.high)
     return Reading(cct=white.cct, duv=white.duv, lux=lux, level=level, modifier=low.modifier, dial=low.dial)

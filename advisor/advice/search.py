@@ -21,10 +21,9 @@ ruled out at once, by branch and bound:
 So a poor staircase or a loose bound costs time and never a stack. The staircase starts from bare and
 single gels and grows by the stacks in the middle of the most promising nodes.
 
-Further axes are further draws. A `Draw` is a tree of choices and how many layers draw from it, and a node
-holds the product of the chosen bands, whatever draws they come from: a head's dial is a tree over its
-settings, with what each does to the light relative to the setting that was read and the setting's interval
-halved from level to level, drawn from once; ND for a level limit is a tree over its densities.
+A `Draw` is a tree of choices and how many layers draw from it; a node holds the product of the chosen bands,
+whatever draws they come from. ND for a level limit is among the gels of the one draw. A head's dial is no
+draw: it changes the light itself, and how sure it is (`dial_pairs`).
 """
 
 import itertools

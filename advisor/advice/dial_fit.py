@@ -1,0 +1,235 @@
+"""What an adjustable head really gives at a setting of its dials, learnt from its readings.
+
+Measured mired (MK⁻¹) and measured Duv are each taken as affine in the dial's mired and green, plus a smooth
+residual, and as Gaussian: a Bayesian linear regression whose residual is correlated between near settings.
+One reading gives the offset, two or more the slopes; those that contradict each other are averaged, and what
+was never read stays as uncertain as it was before. The priors are a judgement of ours, from memory of how
+far heads are off their dials, no source; they are the constants below.
+
+References
+----------
+Rasmussen, C. E., Williams, C. K. I. (2006), "Gaussian Processes for Machine Learning", 2.7: regression on
+explicit basis functions with Gaussian priors, and a stationary residual.
+"""
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+
+from ..colour.data import Array
+from ..colour.loci import MEGA
+from ..model import Reach, Reading, Refused, Setting, Source
+from .measure import measure
+
+FULL_GREEN = 0.030
+"""What the end of a green dial is worth before it was read: a full plus or minus green. [Duv]"""
+
+
+class _Priors(NamedTuple):
+    """Standard deviations around “a head does what its dial says”, of one measured coordinate."""
+
+    offset: float
+    slope: float
+    """For 100 MK⁻¹ on the dial."""
+    green: float
+    """For the green dial at its end."""
+    residual: float
+    noise: float
+    """Of a single reading: how well a meter repeats itself."""
+    dimmed: float
+    """Added to the noise of readings at another dim level."""
+
+
+_MIRED = _Priors(offset=10.0, slope=7.0, green=5.0, residual=2.0, noise=0.3, dimmed=2.0)
+_DUV = _Priors(offset=0.005, slope=0.003, green=0.030, residual=0.001, noise=0.0002, dimmed=0.001)
+_NEAR_MIRED, _NEAR_GREEN = 60.0, 1.0
+"""How far apart settings are whose residuals have little in common, in MK⁻¹ and in ends of the green dial."""
+_SUPERSEDED = 3.0
+"""The noise of a reading of which a newer one has the same setting, in its own: it counts a ninth."""
+_MOST_PAIRS = 24
+"""Of more readings, the newest count: heads drift, and so many settle the fit."""
+_OUTSIDE_MIRED, _OUTSIDE_GREEN = 15.0, 0.25
+"""So far beyond what was read, in MK⁻¹ and in ends of the green dial, counts as extrapolated."""
+
+
+class Pair(NamedTuple):
+    """A reading with its dial: the setting, the measured mired and Duv, lux or NaN.
+
+    `superseded` says that a newer reading has the same setting, `other_level` that it was read at another
+    dim level than the one that counts, `counts` that it is that one.
+    """
+
+    setting: Setting
+    mired: float
+    duv: float
+    lux: float
+    superseded: bool
+    other_level: bool
+    counts: bool
+
+
+class Mapped(NamedTuple):
+    """Measured mired [MK⁻¹] and Duv at settings, with their variances; arrays of one shape."""
+
+    mired: Array
+    duv: Array
+    mired_variance: Array
+    duv_variance: Array
+
+
+@dataclass(frozen=True, eq=False)
+class DialFit:
+    """A head's mapping from dial to measured, and how its light changes.
+
+    `pairs` are in the order of reading, `current` is the setting of the reading that counts (None where its
+    dial was not noted).
+    """
+
+    reach: Reach
+    pairs: tuple[Pair, ...]
+    current: Setting | None
+    _centre: float
+    _solved: tuple[tuple[Array, Array], tuple[Array, Array]]
+
+    @property
+    def green_end(self) -> float:
+        """The farther end of the green dial, in the head's own numbers; 1 where there is no such dial."""
+        return green_end(self.reach)
+
+    def at(self, mired: Array, green: Array) -> Mapped:
+        """Return what is measured with the dials at `mired` [MK⁻¹, 1e6 / the dial's CCT] and `green`.
+
+        The arrays broadcast; `green` is in the head's own numbers.
+        """
+        mired, green = np.broadcast_arrays(np.asarray(mired, np.float64), np.asarray(green, np.float64))
+        here = np.stack([(mired - self._centre).ravel(), green.ravel() / self.green_end], axis=1)
+        known = self._places()
+        found = []
+        for priors, (inverse, pull), guess in zip(
+            (_MIRED, _DUV), self._solved, (mired, FULL_GREEN * green / self.green_end), strict=True
+        ):
+            shared = _covariance(priors, here, known)
+            alone = (
+                priors.offset**2
+                + (priors.slope * here[:, 0] / 100.0) ** 2
+                + (priors.green * here[:, 1]) ** 2
+                + priors.residual**2
+            )
+            learnt = np.einsum("mn,mn->m", shared @ inverse, shared)
+            found.append((guess + (shared @ pull).reshape(mired.shape), np.maximum(alone - learnt, 0.0)))
+        (m, vm), (d, vd) = found
+        return Mapped(m, d, vm.reshape(mired.shape), vd.reshape(mired.shape))
+
+    def of(self, setting: Setting) -> Mapped:
+        """Return what is measured at one setting, as arrays of shape ()."""
+        return self.at(np.array(MEGA / setting.cct), np.array(setting.green))
+
+    def extrapolated(self, setting: Setting) -> bool:
+        """Whether a setting lies beyond those that were read, so that the mapping is carried on by guess."""
+        known, at = self._places(), MEGA / setting.cct - self._centre
+        green = setting.green / self.green_end
+        return not bool(
+            known[:, 0].min() - _OUTSIDE_MIRED <= at <= known[:, 0].max() + _OUTSIDE_MIRED
+            and known[:, 1].min() - _OUTSIDE_GREEN <= green <= known[:, 1].max() + _OUTSIDE_GREEN
+        )
+
+    def gain(self, mired: Array) -> Array:
+        """Return how much more light than in the reading that counts a dial at `mired` gives. [stop]
+
+        Straight between the lux of readings at one dim level, as logarithms over the dial's mired, held
+        beyond them; 0 where fewer than two settings have lux: the same light is assumed.
+        """
+        known = self.light
+        if not known:
+            return np.zeros(np.shape(mired))
+        at, stops = np.array(sorted(known.items())).T
+        return np.asarray(np.interp(mired, at, stops))
+
+    @property
+    def light(self) -> dict[float, float]:
+        """The gain [stop] at each dial mired that was read with lux; empty where that says nothing."""
+        last = self.pairs[-1]
+        if not last.counts or not np.isfinite(last.lux):
+            return {}
+        lit = [pair for pair in self.pairs if np.isfinite(pair.lux) and not pair.other_level]
+        found = {MEGA / pair.setting.cct: float(np.log2(pair.lux / last.lux)) for pair in lit}
+        return found if len(found) > 1 else {}
+
+    def _places(self) -> Array:
+        """Return the settings read, (n, 2): mired from the centre, and share of the green dial's end."""
+        return np.array(
+            [[MEGA / p.setting.cct - self._centre, p.setting.green / self.green_end] for p in self.pairs]
+        )
+
+
+def green_end(reach: Reach) -> float:
+    """Return the farther end of a green dial, in the head's own numbers; 1 where there is none."""
+    return max(abs(reach.green_from), abs(reach.green_to)) or 1.0
+
+
+def fit_dial(source: Source) -> DialFit | None:
+    """Fit a head's mapping to its bare readings with the modifier in use; `source` is as it is used.
+
+    None where it is no adjustable head, or no reading has its dial noted.
+    """
+    pairs = _pairs(source)
+    if source.reach is None or not pairs:
+        return None
+    centre = MEGA / pairs[-1].setting.cct
+    end = green_end(source.reach)
+    places = np.array([[MEGA / p.setting.cct - centre, p.setting.green / end] for p in pairs])
+    off = (
+        np.array([p.mired for p in pairs]) - (places[:, 0] + centre),
+        np.array([p.duv for p in pairs]) - FULL_GREEN * places[:, 1],
+    )
+    solved = []
+    for priors, rest in zip((_MIRED, _DUV), off, strict=True):
+        noise = np.array(
+            [
+                (priors.noise * (_SUPERSEDED if p.superseded else 1.0)) ** 2
+                + (priors.dimmed**2 if p.other_level else 0.0)
+                for p in pairs
+            ]
+        )
+        inverse = np.asarray(np.linalg.inv(_covariance(priors, places, places) + np.diag(noise)), np.float64)
+        solved.append((inverse, inverse @ rest))
+    return DialFit(source.reach, tuple(pairs), source.reading.dial, centre, (solved[0], solved[1]))
+
+
+def _covariance(priors: _Priors, a: Array, b: Array) -> Array:
+    """Return what settings (m, 2) and (n, 2) have in common, (m, n)."""
+    apart = ((a[:, None, 0] - b[None, :, 0]) / _NEAR_MIRED) ** 2
+    apart = apart + ((a[:, None, 1] - b[None, :, 1]) / _NEAR_GREEN) ** 2
+    along = np.outer(a[:, 0], b[:, 0]) * (priors.slope / 100.0) ** 2
+    across = np.outer(a[:, 1], b[:, 1]) * priors.green**2
+    return np.asarray(priors.offset**2 + along + across + priors.residual**2 * np.exp(-0.5 * apart))
+
+
+def _pairs(source: Source) -> list[Pair]:
+    """Return a source's readings that say where its dials stood, oldest first, save what is no white."""
+    modifier = source.reading.modifier if source.modifier is None else source.modifier
+    found: list[Pair] = []
+    seen: set[tuple[float, float]] = set()
+    for reading in _newest_first(source):
+        dial = reading.dial
+        if dial is None or reading.gels or reading.modifier.casefold() != modifier.casefold():
+            continue
+        try:
+            white = measure(reading)
+        except Refused:
+            continue
+        key = (dial.cct, dial.green)
+        lux = np.nan if reading.lux is None else reading.lux
+        dimmed = reading.level != source.reading.level
+        counts = reading is source.reading
+        found.append(Pair(dial, MEGA / white.cct, white.duv, lux, key in seen, dimmed, counts))
+        seen.add(key)
+        if len(found) == _MOST_PAIRS:
+            break
+    return found[::-1]
+
+
+def _newest_first(source: Source) -> list[Reading]:
+    """Return a source's readings, the one that counts first; as it is used, that may be an older one."""
+    return [source.reading, *(r for r in reversed(source.readings) if r != source.reading)]

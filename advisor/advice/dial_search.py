@@ -1,0 +1,179 @@
+"""The best settings of a head for very many stacks at once.
+
+On the surfaces of `dial_surfaces`, each stack's best setting is found by zooming in on the dial's own steps:
+the best of a coarse lattice, then of ever finer ones around it (`Valley`). Behind any stack a warmer light
+stays warmer and a greener one greener, so the miss has one valley over the settings; the tests compare with
+going through all of them. The figures are approximate: `dial` predicts the finalists exactly, and `moved`
+puts a surface right there for a last look at the neighbouring settings.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import NamedTuple
+
+import numpy as np
+
+from ..colour.cct import normal_at
+from ..colour.chromaticity import STEP, distance
+from ..colour.data import Array
+from ..colour.loci import MEGA, planckian_uv
+from ..model import Reach, Setting
+from .dial_fit import DialFit, Mapped
+from .dial_surfaces import MIRED_RANGE, Surfaces, possible, uv_of
+from .stacks import Indices
+
+_COARSE = 9
+"""Points along an axis of the first lattice."""
+_SAMPLES = 33
+"""Settings along an axis at which the mapping's reach is looked up."""
+_ALIKE = 1e-9
+FAR = 1e6
+"""The miss of a setting that is no candidate. [step]"""
+_OFFSETS = np.array([(i, j) for i in (-1, 0, 1) for j in (-1, 0, 1)], dtype=np.intp)
+
+
+@dataclass(frozen=True)
+class Dials:
+    """The settings of a reach, as whole numbers of steps from its lower ends."""
+
+    reach: Reach
+    ccts: int
+    greens: int
+
+    def mired(self, i: Indices) -> Array:
+        """Return the dial's mired at the `i`-th CCT. [MK⁻¹]"""
+        return np.asarray(MEGA / (self.reach.cct_from + self.reach.cct_step * i))
+
+    def green(self, j: Indices) -> Array:
+        """Return the `j`-th green, in the head's own numbers."""
+        return np.asarray(self.reach.green_from + self.reach.green_step * j)
+
+    def setting(self, i: int, j: int) -> Setting:
+        """Return a setting, without the noise of sums of steps."""
+        reach = self.reach
+        return Setting(
+            cct=round(reach.cct_from + reach.cct_step * int(i), 9),
+            green=round(reach.green_from + reach.green_step * int(j), 9) + 0.0,
+        )
+
+    def place(self, setting: Setting) -> Indices | None:
+        """Return a setting in steps, (2,); None where it is not on them or beyond the reach."""
+        at = np.array(
+            [
+                (setting.cct - self.reach.cct_from) / self.reach.cct_step,
+                (setting.green - self.reach.green_from) / self.reach.green_step,
+            ]
+        )
+        whole = np.round(at).astype(np.intp)
+        on = (
+            np.abs(at - whole).max() < _ALIKE
+            and (whole >= 0).all()
+            and (whole < [self.ccts, self.greens]).all()
+        )
+        return whole if on else None
+
+
+def dials_of(reach: Reach) -> Dials:
+    """Return the settings of a reach: from its lower ends, in whole steps, as far as they go."""
+    ccts = int((reach.cct_to - reach.cct_from) / reach.cct_step + _ALIKE) + 1
+    greens = int((reach.green_to - reach.green_from) / reach.green_step + _ALIKE) + 1
+    return Dials(reach, ccts, greens)
+
+
+def span_of(fit: DialFit, dials: Dials) -> tuple[Array, Array]:
+    """Return mired and Duv, (n,) each, of light that a head gives at settings all over its dials."""
+    i = np.unique(np.linspace(0, dials.ccts - 1, _SAMPLES).astype(np.intp))
+    j = np.unique(np.linspace(0, dials.greens - 1, _SAMPLES).astype(np.intp))
+    mapped = fit.at(dials.mired(i)[:, None], dials.green(j)[None, :])
+    return mapped.mired.ravel(), mapped.duv.ravel()
+
+
+def scatter_of(mapped: Mapped) -> Array:
+    """Return how far a mapping may be off, as mean square distances (...,) in Δu′v′."""
+    mired = np.clip(mapped.mired, *MIRED_RANGE)
+    slope, across = planckian_uv(mired)[1], normal_at(MEGA / mired)
+    origin = np.zeros(2)
+    return np.asarray(
+        mapped.mired_variance * distance(slope, origin) ** 2
+        + mapped.duv_variance * distance(across, origin) ** 2
+    )
+
+
+Weigh = Callable[[Array, Array], Array]
+"""From expected misses [step] and stops to what is to be small."""
+
+
+class Found(NamedTuple):
+    """Settings `at` (s, 2), in steps of the dials, with the expected miss [step] and the stops, (s,) each."""
+
+    at: Indices
+    steps: Array
+    stops: Array
+
+
+@dataclass(frozen=True, eq=False)
+class Valley:
+    """A head's dials under its mapping, and surfaces behind stacks: how far from a white (2,) they lead."""
+
+    fit: DialFit
+    dials: Dials
+    surfaces: Surfaces
+    wanted: Array
+
+    def figures(self, at: Indices) -> tuple[Array, Array]:
+        """Return the approximate miss [step] and stops, (s, p), at each stack's settings (s, p, 2)."""
+        settings, places = np.unique(at[..., 0] * self.dials.greens + at[..., 1], return_inverse=True)
+        places = places.reshape(at.shape[:2])  # stacks share most of their settings
+        mired = self.dials.mired(settings // self.dials.greens)
+        mapped = self.fit.at(mired, self.dials.green(settings % self.dials.greens))
+        found = self.surfaces.basis(mapped.mired, mapped.duv)[places] @ self.surfaces.coefficients
+        uv = found[..., :2] + uv_of(mapped.mired, mapped.duv)[places]
+        off = distance(uv, self.wanted) ** 2 + np.maximum(found[..., 2], 0.0)
+        steps = np.sqrt(off + scatter_of(mapped)[places]) / STEP
+        return (
+            np.where(possible(mapped.mired, mapped.duv)[places], steps, FAR),
+            -found[..., 3] - self.fit.gain(mired)[places],
+        )
+
+    def best(self, weigh: Weigh) -> Found:
+        """Return each stack's best setting."""
+        stacks = len(self.surfaces.coefficients)
+        most = np.array([self.dials.ccts - 1, self.dials.greens - 1])
+        apart = np.maximum(-(-most // (_COARSE - 1)), 1)
+        places = [np.unique(np.minimum(np.arange(_COARSE) * a, m)) for a, m in zip(apart, most, strict=True)]
+        grid = np.stack([g.ravel() for g in np.meshgrid(*places, indexing="ij")], axis=1)
+        found = self._best_of(np.broadcast_to(grid, (stacks, *grid.shape)), weigh)
+        while (apart > 1).any():
+            apart = -(-apart // 2)
+            found = self._best_of(self._around(found.at, apart), weigh)
+        return self.nearby(found.at, weigh)
+
+    def moved(self, stacks: Indices, at: Indices, uv: Array) -> "Valley":
+        """Return some stacks' valleys (m,), moved to lead to `uv` (m, 2) at settings (m, 2)."""
+        coefficients = self.surfaces.coefficients[stacks]
+        mapped = self.fit.at(self.dials.mired(at[:, 0]), self.dials.green(at[:, 1]))
+        by = (
+            uv
+            - uv_of(mapped.mired, mapped.duv)
+            - np.einsum("mb,mbc->mc", self.surfaces.basis(mapped.mired, mapped.duv), coefficients[..., :2])
+        )
+        coefficients[:, 0, :2] += by  # the first polynomial is constant
+        return replace(self, surfaces=replace(self.surfaces, coefficients=coefficients))
+
+    def nearby(self, at: Indices, weigh: Weigh) -> Found:
+        """Return, for each stack, the best of a setting (s, 2) and its neighbours."""
+        return self._best_of(self._around(at, np.ones(2, dtype=np.intp)), weigh)
+
+    def _around(self, at: Indices, apart: Indices) -> Indices:
+        most = np.array([self.dials.ccts - 1, self.dials.greens - 1])
+        return np.asarray(np.clip(at[:, None, :] + _OFFSETS * apart, 0, most))
+
+    def _best_of(self, at: Indices, weigh: Weigh) -> Found:
+        """Return the best of each stack's own settings (s, p, 2)."""
+        steps, stops = self.figures(at)
+        best = np.argmin(weigh(steps, stops), axis=1)[:, None]
+        return Found(
+            np.take_along_axis(at, best[..., None], axis=1)[:, 0],
+            np.take_along_axis(steps, best, axis=1)[:, 0],
+            np.take_along_axis(stops, best, axis=1)[:, 0],
+        )

@@ -1,0 +1,136 @@
+"""What stacks make of all the light that an adjustable head can give, as smooth surfaces.
+
+How far a stack carries a light is smooth in the light's mired and Duv. It is predicted exactly, by the whole
+ensemble, at a few Chebyshev nodes over all that the head can do, and interpolated between them by a
+polynomial: within 0.1 step at the median and half a step nine times in ten for light of a known kind (the
+tests hold it to that). Nodes for Duv end where real light does, which is nearer the warmer it is.
+
+References
+----------
+Trefethen, L. N. (2013), "Approximation Theory and Approximation Practice", 2 and 8: Chebyshev points, and why
+polynomials through them converge.
+"""
+
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from ..colour.cct import CCT_RANGE, DUV_LIMIT, normal_at, uv_of_cct_duv
+from ..colour.chromaticity import distance, is_real, xy_of_uv
+from ..colour.data import Array
+from ..colour.loci import MEGA, planckian_uv
+from ..colour.predict import through
+from ..colour.sources import Ensemble, Unbendable
+
+MIRED_RANGE = (MEGA / CCT_RANGE[1], MEGA / CCT_RANGE[0])
+"""Where a light is near enough to white. [MK⁻¹]"""
+_MIRED_NODE, _DUV_NODE = 60.0, 0.015
+"""A node for so much of the reach, in MK⁻¹ and Duv: see the regret in the benchmark."""
+_FEWEST, _MOST = 3, 8
+"""Nodes along an axis."""
+_POINT = 1e-9
+"""A reach that is no wider has one node."""
+
+
+def possible(mired: Array, duv: Array) -> Array:
+    """Return which whites (...,) are real light within the range of CCT and Duv."""
+    at, most = _greenest()
+    inside = (mired >= MIRED_RANGE[0]) & (mired <= MIRED_RANGE[1]) & (np.abs(duv) <= DUV_LIMIT)
+    return np.asarray(inside & (duv <= np.interp(mired, at, most)))
+
+
+@lru_cache(maxsize=1)
+def _greenest() -> tuple[Array, Array]:
+    """Return the largest Duv of real light, and the mireds at which it is given, (n,) each."""
+    at = np.linspace(*MIRED_RANGE, 49)
+    most = np.zeros(len(at))
+    for k, mired in enumerate(at):
+        low, high = 0.0, DUV_LIMIT
+        for _ in range(20):
+            middle = (low + high) / 2
+            uv = uv_of_cct_duv(np.clip(MEGA / mired, *CCT_RANGE), np.array(middle))
+            low, high = (middle, high) if is_real(xy_of_uv(uv)) else (low, middle)
+        most[k] = low
+    return at, most
+
+
+def uv_of(mired: Array, duv: Array) -> Array:
+    """Return (u, v), (..., 2), of whites (...,); beyond the range of CCT, of the nearest within."""
+    mired = np.clip(mired, *MIRED_RANGE)
+    return np.asarray(planckian_uv(mired)[0] + duv[..., None] * normal_at(MEGA / mired))
+
+
+@dataclass(frozen=True, eq=False)
+class Surfaces:
+    """For each of s stacks, polynomials in the mired and Duv of the light that falls on it.
+
+    `low` and `high` (2,) are the box in mired and Duv; `coefficients` (s, a·b, 4) are of the shifts in u and
+    v, the spread of the ensemble (mean square, Δu′v′²) and the logarithm (base 2) of the light that passes.
+    """
+
+    low: Array
+    high: Array
+    degrees: tuple[int, int]
+    coefficients: Array
+
+    def basis(self, mired: Array, duv: Array) -> Array:
+        """Return the polynomials' values at whites (...,), (..., a·b)."""
+        return _basis(self.low, self.high, self.degrees, mired, duv)
+
+
+def surfaces_of(
+    mired: Array, duv: Array, filters: Array, ensemble_at: Callable[[float, float], Ensemble]
+) -> Surfaces | None:
+    """Predict stacks' transmittances `filters` (s, 81) at nodes over whites (n,) that a head can give.
+
+    `ensemble_at` gives the spectra of a white (mired, Duv). None where there is no such light.
+    """
+    able = possible(mired, duv)
+    if not able.any():
+        return None
+    low = np.array([mired[able].min(), duv[able].min()])
+    high = np.array([mired[able].max(), duv[able].max()])
+    degrees = (_nodes(high[0] - low[0], _MIRED_NODE), _nodes(high[1] - low[1], _DUV_NODE))
+    places, figures = [], []
+    for m in _chebyshev(low[0], high[0], degrees[0]):
+        greenest = max(low[1], min(high[1], float(np.interp(m, *_greenest()))))
+        for d in _chebyshev(low[1], greenest, degrees[1]):
+            with suppress(Unbendable):
+                figures.append(_figures(ensemble_at(float(m), float(d)), filters, uv_of(m, d)))
+                places.append((m, d))
+    if not places:
+        return None
+    at = _basis(low, high, degrees, *np.array(places).T)
+    found = np.tensordot(np.linalg.pinv(at), np.array(figures), axes=1)
+    return Surfaces(low, high, degrees, np.ascontiguousarray(found.transpose(1, 0, 2)))
+
+
+def _basis(low: Array, high: Array, degrees: tuple[int, int], mired: Array, duv: Array) -> Array:
+    """Return products of Chebyshev polynomials at whites (...,) of a box, (..., a·b)."""
+    x, y = (
+        np.clip((2 * value - a - b) / max(b - a, 1e-12), -1.0, 1.0)
+        for value, a, b in zip((mired, duv), low, high, strict=True)
+    )
+    along = np.polynomial.chebyshev.chebvander(x, degrees[0] - 1)
+    across = np.polynomial.chebyshev.chebvander(y, degrees[1] - 1)
+    return np.asarray((along[..., :, None] * across[..., None, :]).reshape(*np.shape(x), -1))
+
+
+def _nodes(span: float, each: float) -> int:
+    return 1 if span < _POINT else int(np.clip(np.ceil(span / each) + 1, _FEWEST, _MOST))
+
+
+def _chebyshev(low: float, high: float, count: int) -> Array:
+    x = np.cos(np.pi * (np.arange(count) + 0.5) / count)
+    return np.asarray((low + high + (high - low) * x) / 2)
+
+
+def _figures(ensemble: Ensemble, filters: Array, bare: Array) -> Array:
+    light = through(ensemble.spectra, filters)
+    uv = np.einsum("mkc,k->mc", light.uv, ensemble.weights)
+    spread = distance(light.uv, uv[:, None, :]) ** 2 @ ensemble.weights
+    u, v = (uv - bare).T
+    return np.stack([u, v, spread, np.log2(light.passed @ ensemble.weights)], axis=1)

@@ -1,0 +1,102 @@
+"""What is known of a head's dials, in words for a page."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..colour.loci import MEGA
+from ..model import Setting, Source
+from ..model.quantities import tidy
+from . import words
+from .dial_fit import DialFit, Mapped, Pair, fit_dial
+
+_ON_THE_DOT = 10.0
+"""A head that reads as near to its dial's number does what it says. [K]"""
+
+
+@dataclass(frozen=True)
+class DialWords:
+    """Sentences on a head's dials.
+
+    `mapping` says what the head reads against its dial where it was read last, `fitted` on how many readings
+    that rests, `light` what is known of its light at other settings, and `todo` what to read next (empty
+    where nothing is missing).
+    """
+
+    mapping: str
+    fitted: str
+    light: str
+    todo: str
+
+
+def dial_words(source: Source) -> DialWords | None:
+    """Say what is known of a head's dials; `source` is as it is used. None where it is no adjustable head."""
+    if source.reach is None:
+        return None
+    fit = fit_dial(source)
+    if fit is None:
+        return DialWords(
+            mapping="What its dials give is not known, so gels alone are advised.",
+            fitted="No reading notes how its dials stood.",
+            light="",
+            todo="Read it once with its dial noted.",
+        )
+    number = len(fit.pairs)
+    return DialWords(
+        mapping=_against_dial(fit.pairs[-1]),
+        fitted=f"Fitted from {number} reading{'s' * (number > 1)}.",
+        light=_light(fit),
+        todo=_todo(fit),
+    )
+
+
+def setting_words(source: Source, setting: Setting) -> str:
+    """Say how a setting is known: read, between what was read, or beyond it.
+
+    `source` is as it is used. Empty where nothing is known of its dials.
+    """
+    fit = fit_dial(source)
+    if fit is None:
+        return ""
+    if any(pair.setting == setting and not pair.other_level for pair in fit.pairs):
+        return "As it was read."
+    sure = f"Its dial should give {_white(fit.of(setting))}"
+    if fit.extrapolated(setting):
+        return f"{sure}; this is beyond what was read. Read it there."
+    return f"{sure}."
+
+
+def _white(mapped: Mapped) -> str:
+    mired, off = float(mapped.mired), float(np.sqrt(mapped.mired_variance))
+    cct = MEGA / mired
+    return f"about {tidy(round(cct, -1))} K, give or take {tidy(max(round(cct * off / mired, -1), 10.0))} K"
+
+
+def _against_dial(pair: Pair) -> str:
+    off = MEGA / pair.mired - pair.setting.cct
+    at = f"at {tidy(pair.setting.cct)} K"
+    if abs(off) < _ON_THE_DOT:
+        said = f"It reads what its dial says {at}"
+    else:
+        said = f"It reads {tidy(abs(round(off)))} K {'cooler' if off > 0 else 'warmer'} than its dial {at}"
+    green = words.amount(pair.duv, words.GREEN_FRACTIONS)
+    if green.rung < 3:
+        return f"{said}."
+    return f"{said}, and {green.text} {'green' if pair.duv > 0 else 'magenta'}."
+
+
+def _light(fit: DialFit) -> str:
+    known = len(fit.light)
+    if not known:
+        return "Its light is taken as the same at every setting: no two settings were read with their lux."
+    return f"Its light at other settings is worked out from the lux at {known} settings."
+
+
+def _todo(fit: DialFit) -> str:
+    """Say which reading would teach most; a turn of the green dial is worth nothing before it was read."""
+    places = {(pair.setting.cct, pair.setting.green) for pair in fit.pairs}
+    if len({cct for cct, _ in places}) == 1 and fit.reach.cct_from < fit.reach.cct_to:
+        return "Read it at a second CCT on its dial, far from the first."
+    if len({green for _, green in places}) == 1 and fit.reach.green_from < fit.reach.green_to:
+        return "Read it with its green dial turned: what that is worth is only assumed."
+    return ""

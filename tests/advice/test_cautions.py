@@ -1,0 +1,61 @@
+"""Cautions by the kind and power of what is in a set."""
+
+import pytest
+
+from advisor.advice.cautions import HOT_WATTS, cautions
+from advisor.model import Kind
+from tests.advice.rows import source
+
+ALWAYS = ["mains", "wet"]
+BY_KIND = {
+    Kind.TUNGSTEN: ["hot"],
+    Kind.DISCHARGE: ["hot", "uv"],
+    Kind.FLUORESCENT: ["tubes"],
+    Kind.FLUORESCENT_TRIBAND: ["tubes"],
+    Kind.DAYLIGHT: ["height"],
+    Kind.SODIUM: ["height"],
+    Kind.LED_WHITE: [],
+    Kind.LED_MIX: [],
+    Kind.UNKNOWN: [],
+}
+
+
+def keys(*sources, hidden=()):
+    return [caution.key for caution in cautions(sources, hidden)]
+
+
+@pytest.mark.parametrize("kind", Kind)
+def test_each_kind_has_its_own(kind):
+    assert keys(source(kind=kind)) == [*BY_KIND[kind], *ALWAYS]
+
+
+def test_from_some_power_any_lamp_is_hot():
+    panel = source(kind="led-white", watts=HOT_WATTS)
+    assert keys(panel) == ["hot", *ALWAYS]
+    assert keys(panel.model_copy(update={"watts": HOT_WATTS - 1})) == ALWAYS
+
+
+def test_a_lamp_of_a_hot_kind_is_hot_at_any_power():
+    assert keys(source(kind="tungsten", watts=40.0)) == ["hot", *ALWAYS]
+
+
+def test_it_names_the_sources_that_it_is_about():
+    lamps = [source("Key", "discharge"), source("Window"), source("Back", "tungsten")]
+    named = {caution.key: caution.names for caution in cautions(lamps)}
+    assert named == {
+        "hot": ("Key", "Back"),
+        "uv": ("Key",),
+        "height": ("Window",),
+        "mains": (),
+        "wet": (),
+    }
+
+
+def test_what_was_put_away_is_left_out():
+    lamp = source(kind="discharge")
+    assert keys(lamp, hidden=("hot", "wet", "no such")) == ["uv", "mains"]
+    assert keys(lamp, hidden=("hot", "uv", *ALWAYS)) == []
+
+
+def test_nothing_here_needs_no_caution():
+    assert cautions([]) == []

@@ -1,0 +1,387 @@
+"""Settings and stacks for adjustable heads, held against going through all of them."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from heads import NO_GREEN, REACH, dial, head, read, really
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from rows import nominal
+
+from advisor.advice.advise import advise_on, predict_one
+from advisor.advice.candidates import is_plain
+from advisor.advice.dial import MOST_SHOWN, dialled, predict_dialled, standing
+from advisor.advice.dial_fit import fit_dial
+from advisor.advice.dial_search import dials_of, scatter_of
+from advisor.advice.dial_stand import stand_at
+from advisor.advice.prediction import prepare
+from advisor.advice.rack import rack_of
+from advisor.advice.ranking import cost
+from advisor.advice.stacks import NONE, choice_on, stacks_on
+from advisor.advice.target import white_of
+from advisor.colour.cct import uv_of_cct_duv
+from advisor.colour.chromaticity import STEP, distance
+from advisor.colour.sources import Unbendable
+from advisor.model import EXACT, Aim, Gel, Limits, Reach, Reading, Refused, Setting, Source, Spectrum, Target
+
+ROWS = nominal()
+RACK = rack_of(tuple(ROWS))
+FEW = rack_of(tuple(g for g in ROWS if g.fraction in ("1/4", "full")))
+ALL = [dial(3200), dial(5600, 6), dial(5600, -6), dial(5600)]
+"""Readings that teach the whole mapping."""
+LIMITS = Limits(max_layers=2, accuracy=EXACT)
+BARE = np.zeros((1, 0), dtype=np.intp)
+REGRET = 0.1
+"""How much worse than going through everything the best may be. [step] The benchmark prints it."""
+
+
+def white(cct, duv=0.0):
+    return white_of(Target(cct=cct, locus="planckian", duv_offset=duv), [])
+
+
+def asked(source, cct=4300.0, duv=0.0, rack=RACK):
+    return prepare(source, rack, white(cct, duv))
+
+
+def ranked(source, cct=4300.0, duv=0.0, rack=RACK, limits=LIMITS):
+    return dialled(asked(source, cct, duv, rack), limits, rack).stacks
+
+
+def costs(entries, tolerance=3.0):
+    return [float(cost(e.miss.expected_steps, e.stops, e.layers, tolerance)) for e in entries]
+
+
+def everything(bare, rack, limits):
+    """Return entries for every setting of the dials and every stack."""
+    fit = fit_dial(bare.source)
+    dials = dials_of(fit.reach)
+    places = [dials.setting(i, j) for i in range(dials.ccts) for j in range(dials.greens)]
+    choice = choice_on(rack, bare.keep, limits.max_layers)
+    stacks = stacks_on(rack, choice)
+    for setting in {(s.cct, s.green): s for s in [fit.current, *places]}.values():
+        try:
+            stand = stand_at(bare, fit, setting)
+        except Unbendable:  # no light of its kind
+            continue
+        outcomes, _ = stand.outcomes(rack, stacks)
+        yield from stand.reports(rack, stacks, outcomes, limits.accuracy)
+
+
+def test_a_dial_that_reaches_the_target_needs_no_gel():
+    best = ranked(head(ALL), 4300)[0]
+    assert best.gels == [] and best.stops == 0.0 and best.layers == 0
+    mired, duv = really(best.dial)
+    assert abs(mired - 1e6 / 4300) < 4 and abs(duv) < 0.0015  # half of the dial's steps, about
+    assert best.miss.steps < 2.0
+
+
+def test_gel_completes_where_the_reach_ends():
+    """A head that ends at 5 600 K is wanted at 3 200 K: as warm as it goes, and CTO for the rest."""
+    reach = Reach(cct_from=4000, cct_to=5600, cct_step=100)
+    source = head([dial(4000), dial(5600)], reach)
+    best = ranked(source, 3200, limits=Limits(max_layers=3, accuracy=EXACT))[0]
+    [alone] = advise_on([asked(source.model_copy(update={"reach": None}), 3200)], LIMITS, RACK)
+    assert best.gels and all(name.startswith(("CTO", "Minus", "Plus")) for name in best.gels)
+    assert best.dial.cct < 5600
+    assert costs([best])[0] < costs(alone.stacks[:1])[0]
+
+
+CASES = {
+    "within reach": (head(ALL, REACH.model_copy(update={"cct_step": 200, "green_step": 2.0})), 4300, 0.0),
+    "one reading": (head([dial(5600)], Reach(cct_from=2700, cct_to=6500, cct_step=100)), 4300, 0.002),
+    "beyond its reach": (head([dial(5600), dial(4000)], Reach(cct_from=4000, cct_to=5600)), 3000, 0.0),
+    "green beyond its reach": (
+        head(
+            ALL, Reach(cct_from=3200, cct_to=5600, cct_step=100, green_from=-2, green_to=2), kind="led-white"
+        ),
+        4300,
+        0.02,
+    ),
+    "near the end of real light": (
+        head([dial(3200), dial(5600)], REACH.model_copy(update={"cct_step": 200, "green_step": 2.0})),
+        3000,
+        0.0,
+    ),
+    "light that changes": (
+        head(
+            [read(dial(3200), lux=300), read(dial(5600), lux=1200)],
+            Reach(cct_from=2700, cct_to=6500, cct_step=50),
+            kind="led-white",
+        ),
+        3600,
+        0.0,
+    ),
+    "of no known kind": (
+        head(ALL, Reach(cct_from=2700, cct_to=6500, cct_step=200), kind="unknown"),
+        4300,
+        0.0,
+    ),
+}
+
+
+@pytest.mark.parametrize("case", CASES.values(), ids=CASES)
+@pytest.mark.parametrize("max_stops", [None, 0.4])
+def test_no_setting_and_stack_is_better_than_the_best(case, max_stops):
+    source, cct, duv = case
+    bare = asked(source, cct, duv, FEW)
+    limits = LIMITS.model_copy(update={"max_stops": max_stops})
+    found = dialled(bare, limits, FEW).stacks
+    every = [e for e in everything(bare, FEW, limits) if max_stops is None or e.stops <= max_stops]
+    assert min(costs(found)) <= min(costs(every)) + REGRET
+    assert min(e.miss.expected_steps for e in found) <= min(e.miss.expected_steps for e in every) + REGRET
+    by_pair = {(e.dial.cct, e.dial.green, *e.gels): e for e in everything(bare, FEW, limits)}
+    assert all(by_pair[e.dial.cct, e.dial.green, *e.gels] == e for e in found)
+
+
+def test_the_head_as_it_is_is_always_among_them():
+    for source, cct, duv in CASES.values():
+        bare = asked(source, cct, duv)
+        [as_it_is] = [
+            e for e in dialled(bare, LIMITS, RACK).stacks if e.dial == source.reading.dial and not e.gels
+        ]
+        plain = predict_one(bare, EXACT, RACK, BARE)
+        assert as_it_is == plain.model_copy(update={"dial": source.reading.dial})
+
+
+def test_a_reading_without_its_dial_is_left_as_it_is():
+    """The newest reading says nothing of the dial; older ones teach what it does."""
+    found = ranked(head([dial(3200), dial(5600), Reading(cct=5000, duv=0.0)]))
+    assert [e.gels for e in found if e.dial is None].count([]) == 1
+    assert found[0].dial is not None
+
+
+def test_of_dials_nothing_is_advised_before_they_were_read():
+    unread = Source(name="Head", reading=Reading(cct=5600, duv=0.0), reach=REACH)
+    assert dialled(asked(unread), LIMITS, RACK) is None
+    assert dialled(asked(head([dial(5600)], reach=None)), LIMITS, RACK) is None
+
+
+def test_a_source_to_be_left_keeps_its_dial():
+    [only] = ranked(head(ALL, aim=Aim(leave=True)), 3200)
+    assert only.dial == dial(5600) and only.gels == []
+
+
+def test_what_is_kept_hangs_at_every_setting():
+    found = ranked(head(ALL, keep=["Plus green 1/4"]))
+    assert all("Plus green 1/4" in e.gels for e in found)
+    assert really(found[0].dial)[1] < -0.003  # the dial takes the green out again
+
+
+def test_limits_hold():
+    source = head([dial(5600)], Reach(cct_from=5000, cct_to=5600, cct_step=100))
+    found = ranked(source, 3200, limits=Limits(max_layers=1, max_stops=0.5, exclude_families=["CTB"]))
+    assert all(e.layers <= 1 and e.stops <= 0.5 for e in found)
+    with pytest.raises(Refused):
+        ranked(source, limits=Limits(exclude_families=["Nowhere"]))
+
+
+def test_the_light_that_has_to_be_lost_costs_nothing():
+    """Two settings match as well; where a stop has to go, the dimmer one is no worse."""
+    readings = [read(dial(3200), lux=300), read(dial(5600), lux=1200)]
+    bare = asked(head(readings, NO_GREEN), 3200)
+    free, bound = (dialled(replace(bare, least_stops=s), LIMITS, RACK).stacks[0] for s in (0.0, 2.0))
+    assert bound.stops >= 1.9 and free.stops == pytest.approx(2.0, abs=0.1)
+    assert costs([free])[0] > float(cost(bound.miss.expected_steps, 0.0, bound.layers, 3.0))
+
+
+def test_a_source_goes_by_its_own_tolerance():
+    """As if it were the set's; what is near enough for a loose one is not worth as much gel."""
+    source = head([dial(5600)], Reach(cct_from=5600, cct_to=5600))
+    strict = ranked(source.model_copy(update={"tolerance_steps": 0.5}), 5520)
+    loose = ranked(source.model_copy(update={"tolerance_steps": 50.0}), 5520)
+    limits = LIMITS.model_copy(update={"tolerance_steps": 0.5})
+    assert [e.gels for e in strict] == [e.gels for e in ranked(source, 5520, limits=limits)]
+    assert strict[0].gels == ["CTO 1/8"] and loose[0].gels == []
+
+
+@pytest.mark.parametrize(
+    "reach",
+    [
+        Reach(cct_from=5600, cct_to=5600),
+        Reach(cct_from=5000, cct_to=5600, cct_step=1000),
+        Reach(cct_from=3200, cct_to=5600, cct_step=2400),
+    ],
+    ids=["one setting", "step larger than the range", "two settings"],
+)
+def test_short_reaches(reach):
+    found = ranked(head([dial(5600)], reach))
+    allowed = {reach.cct_from, reach.cct_from + reach.cct_step, 5600.0}
+    assert {e.dial.cct for e in found} <= {c for c in allowed if c <= 5600}
+
+
+def on_steps(setting, reach):
+    cct, green = (
+        (setting.cct - reach.cct_from) / reach.cct_step,
+        (setting.green - reach.green_from) / reach.green_step,
+    )
+    return abs(cct - round(cct)) < 1e-6 and abs(green - round(green)) < 1e-6
+
+
+@st.composite
+def reaches(draw):
+    low, wide = draw(st.integers(2000, 6000)), draw(st.integers(0, 8000))
+    green = draw(st.sampled_from([0.0, 1.0, 10.0, 33.3]))
+    return Reach(
+        cct_from=low,
+        cct_to=low + wide,
+        cct_step=draw(st.sampled_from([1, 7.5, 50, 100, 3000])),
+        green_from=-draw(st.sampled_from([0.0, 1.0])) * green,
+        green_to=green,
+        green_step=draw(st.sampled_from([0.001, 0.1, 1.0, 7.0])),
+    )
+
+
+@given(reaches(), st.integers(2500, 9000), st.sampled_from([1, 2]), st.sampled_from([None, 0.5]))
+@settings(deadline=None, max_examples=25)
+def test_settings_are_on_the_dials_steps_and_within_reach(reach, cct, readings, max_stops):
+    source = head([dial(3500), dial(5611)][-readings:], reach)
+    answer = dialled(asked(source, cct, rack=FEW), Limits(max_layers=1, max_stops=max_stops), FEW)
+    assert sum(answer.ties) == len(answer.stacks) <= MOST_SHOWN
+    for entry in answer.stacks:
+        assert entry.dial == dial(5611) or (
+            on_steps(entry.dial, reach)
+            and reach.cct_from <= entry.dial.cct <= reach.cct_to
+            and reach.green_from <= entry.dial.green <= reach.green_to
+        )
+
+
+@given(st.integers(0, 10), st.integers(0, 20), st.integers(2700, 7000), st.booleans())
+@settings(deadline=None, max_examples=25)
+def test_a_wider_reach_is_never_worse(more_warm, more_cool, cct, gelled):
+    narrow = Reach(cct_from=4000, cct_to=5600, cct_step=100)
+    wide = Reach(cct_from=4000 - 100 * more_warm, cct_to=5600 + 100 * more_cool, cct_step=100)
+    limits = Limits(max_layers=int(gelled))
+    misses = [
+        min(e.miss.expected_steps for e in ranked(head([dial(4000), dial(5600)], r), cct, 0.0, FEW, limits))
+        for r in (narrow, wide)
+    ]
+    assert misses[1] <= misses[0] + REGRET / 2
+
+
+def test_the_nearest_miss_with_every_step_is_the_dials_own_step():
+    """A head of which all is known, dialled alone, lands on the step that is nearest."""
+    source = head(ALL, Reach(cct_from=2700, cct_to=6500, cct_step=50, green_from=-10, green_to=10))
+    bare = asked(source, 4500, 0.003)
+    fit = fit_dial(source)
+    found = dialled(bare, Limits(max_layers=0), RACK).stacks[0]
+    dials = dials_of(source.reach)
+    i, j = np.meshgrid(np.arange(dials.ccts), np.arange(dials.greens), indexing="ij")
+    mapped = fit.at(dials.mired(i), dials.green(j))
+    away = distance(uv_of_cct_duv(1e6 / mapped.mired, mapped.duv), bare.wanted.uv)
+    expected = np.sqrt(away**2 + scatter_of(mapped))
+    least = np.unravel_index(np.argmin(expected), expected.shape)
+    assert found.dial == dials.setting(*least)
+
+
+def test_the_expected_miss_counts_where_the_dial_may_lead():
+    """Against random draws from the mapping's own uncertainty: they agree to 5 %."""
+    source = head([dial(5600)], kind="tungsten")
+    bare = asked(source, 4300)
+    for setting in (dial(4300), dial(4000), dial(4300, 3)):
+        entry = predict_dialled(bare, EXACT, RACK, BARE, setting)
+        mapped = fit_dial(source).of(setting)
+        rng = np.random.default_rng(4)
+        mired = rng.normal(float(mapped.mired), float(mapped.mired_variance) ** 0.5, 20_000)
+        duv = np.clip(rng.normal(float(mapped.duv), float(mapped.duv_variance) ** 0.5, 20_000), -0.05, 0.05)
+        drawn = distance(uv_of_cct_duv(1e6 / mired, duv), bare.wanted.uv) / STEP
+        assert entry.miss.expected_steps == pytest.approx(drawn.mean(), rel=0.06)
+        here = uv_of_cct_duv(1e6 / np.asarray(mapped.mired), np.asarray(mapped.duv))
+        within = (distance(uv_of_cct_duv(1e6 / mired, duv), here) / STEP <= entry.uncertainty_steps).mean()
+        assert within == pytest.approx(0.9, abs=0.06)
+
+
+def test_uncertainty_grows_away_from_what_was_read():
+    bare = asked(head([dial(5600)]))
+    sure = [
+        predict_dialled(bare, EXACT, RACK, BARE, dial(c)).uncertainty_steps for c in (5600, 5200, 4300, 3200)
+    ]
+    assert sure == sorted(sure) and sure[0] == 0.0 and sure[1] > 0.2
+
+
+def test_light_that_the_dial_gives_or_takes_is_counted():
+    bare = asked(head([read(dial(3200), lux=300), read(dial(5600), lux=1200)], NO_GREEN))
+    warm = predict_dialled(bare, EXACT, RACK, BARE, dial(3200))
+    assert warm.stops == pytest.approx(2.0, abs=1e-3) and warm.after.lux == pytest.approx(300, rel=1e-3)
+    back = asked(head([read(dial(5600), lux=1200), read(dial(3200), lux=300)], NO_GREEN))
+    assert predict_dialled(back, EXACT, RACK, BARE, dial(5600)).stops == pytest.approx(-2.0, abs=1e-3)
+
+
+def test_a_measured_spectrum_is_bent_to_the_setting_and_then_no_longer_certain():
+    made = asked(head([dial(5600)])).ensemble.spectra[0]
+    reading = Reading(spectrum=Spectrum(start=380, step=5, values=made.tolist()), dial=dial(5600))
+    bare = asked(head([dial(3200), reading]))
+    cto = np.array([RACK.find(["CTO 1/4"])])
+    here, there = (predict_dialled(bare, EXACT, RACK, cto, dial(c)) for c in (5600, 3200))
+    assert there.after.cct < here.after.cct - 1000
+    assert there.uncertainty_steps > here.uncertainty_steps
+    assert dialled(bare, LIMITS, RACK).stacks[0].miss.steps < 3.0
+
+
+def test_a_head_stands_where_its_dials_are():
+    bare = asked(head(ALL))
+    assert standing(bare, None) is bare and standing(bare, dial(5600)) is bare
+    warm = standing(bare, dial(3200))
+    assert (
+        1e6 / warm.white.cct == pytest.approx(really(dial(3200))[0], abs=0.5) and warm.wanted is bare.wanted
+    )
+
+
+@pytest.mark.parametrize(
+    ("setting", "where", "value"),
+    [(dial(2000), "dial.cct", "2"), (dial(5600, 11), "dial.green", "11")],
+)
+def test_a_setting_beyond_the_dials_is_refused_with_its_value(setting, where, value):
+    with pytest.raises(Refused) as no:
+        predict_dialled(asked(head(ALL)), EXACT, RACK, BARE, setting)
+    [problem] = no.value.problems
+    assert problem.where == where and value in problem.says and " to " in problem.allowed
+
+
+def test_a_setting_that_gives_no_light_is_refused():
+    bare = asked(head([dial(2700), dial(5600)]), 3200)
+    with pytest.raises(Refused) as no:
+        predict_dialled(bare, EXACT, RACK, BARE, dial(2700, 10))
+    [problem] = no.value.problems
+    assert problem.where == "dial" and "no light of its kind" in problem.says and "700 K" in problem.says
+
+
+@pytest.mark.parametrize("reach", [REACH, None])
+def test_of_dials_that_were_never_read_nothing_is_predicted(reach):
+    source = Source(name="Head", reading=Reading(cct=5600, duv=0.0), reach=reach)
+    with pytest.raises(Refused) as no:
+        predict_dialled(asked(source), EXACT, RACK, BARE, dial(4300))
+    assert no.value.problems[0].where == "dial" and "300 K" in no.value.problems[0].says
+
+
+def test_of_a_large_table_the_best_is_found():
+    """More gels than can be gone through: the best is no worse than with one of them."""
+    rows = [Gel(family="CTO", fraction=f"{k / 1000:.3f}", mired=round(k * 0.9, 2)) for k in range(1, 151)] + [
+        Gel(family="Minus green", fraction=f"{k / 1000:.3f}", cc=-round(k * 0.3, 2)) for k in range(1, 101)
+    ]
+    rack = rack_of(tuple(rows))
+    assert not is_plain(choice_on(rack, (), 2))
+    source = head([dial(4500), dial(5600)], Reach(cct_from=4500, cct_to=5600, cct_step=100))
+    found = dialled(prepare(source, rack, white(3600)), Limits(max_layers=2, accuracy=EXACT), rack).stacks
+    singles = everything(prepare(source, rack, white(3600)), rack, Limits(max_layers=1))
+    assert min(costs(found)) <= min(costs(list(singles))) + REGRET
+    assert any(e.layers == 2 for e in found)
+
+
+def test_no_stack_holds_what_is_not_ranked():
+    found = ranked(head([dial(5600)], Reach(cct_from=5600, cct_to=5600)), 3200)
+    places = [RACK.find(e.gels) for e in found]
+    assert all(NONE not in place and RACK.ranked[place].all() for place in places)
+
+
+def test_the_answer_is_the_same_when_asked_again_and_another_when_asked_otherwise():
+    bare = asked(head(ALL))
+    first = dialled(bare, LIMITS, RACK)
+    assert dialled(asked(head(ALL)), LIMITS, RACK) == first
+    assert dialled(asked(head(ALL), 5000), LIMITS, RACK).stacks[0].dial != first.stacks[0].dial
+    assert dialled(bare, LIMITS, FEW) is not first
+
+
+def test_setting_model_takes_what_is_advised():
+    for entry in ranked(head(ALL)):
+        assert Setting.model_validate(entry.dial.model_dump()) == entry.dial

@@ -1,0 +1,109 @@
+"""Interpolated surfaces are near what is predicted exactly, and zooming finds their lowest place."""
+
+from functools import partial
+
+import numpy as np
+import pytest
+from heads import REACH, dial, head
+from rows import nominal
+
+from advisor.advice.dial_fit import fit_dial
+from advisor.advice.dial_search import Valley, dials_of, span_of
+from advisor.advice.dial_stand import spectra_at, stand_at
+from advisor.advice.dial_surfaces import possible, surfaces_of
+from advisor.advice.prediction import prepare, stacked
+from advisor.advice.rack import rack_of
+from advisor.advice.stacks import choice_on, stacks_on
+from advisor.advice.target import white_of
+from advisor.colour.cct import uv_of_cct_duv
+from advisor.colour.chromaticity import STEP, distance, is_real, xy_of_uv
+from advisor.model import Reach, Target
+
+RACK = rack_of(tuple(nominal()))
+STACKS = stacks_on(RACK, choice_on(RACK, (), 2))
+#: Teach the whole mapping; leave it to the priors how far green goes, which is beyond all real light.
+READ = {"all known": [dial(3200), dial(5600, 6), dial(5600)], "green assumed": [dial(3200), dial(5600)]}
+
+
+def valley_of(kind, readings, reach=REACH):
+    bare = prepare(head(readings, reach, kind=kind), RACK, white_of(Target(cct=4300), []))
+    fit, dials = fit_dial(bare.source), dials_of(reach)
+    surfaces = surfaces_of(
+        *span_of(fit, dials), stacked(RACK.transmittances, STACKS), partial(spectra_at, bare)
+    )
+    return bare, Valley(fit, dials, surfaces, bare.wanted.uv)
+
+
+@pytest.mark.parametrize("readings", READ.values(), ids=READ)
+@pytest.mark.parametrize("kind", ["led-mix", "led-white"])
+def test_surfaces_are_near_what_is_predicted_exactly(kind, readings):
+    bare, valley = valley_of(kind, readings)
+    rng = np.random.default_rng(3)
+    off, lost = [], []
+    while len(off) < 30:
+        at = np.array([rng.integers(valley.dials.ccts), rng.integers(valley.dials.greens)])
+        mapped = valley.fit.of(valley.dials.setting(*at))
+        if not possible(mapped.mired, mapped.duv):
+            continue
+        exact, _ = stand_at(bare, valley.fit, valley.dials.setting(*at)).outcomes(RACK, STACKS)
+        everywhere = np.broadcast_to(at, (len(STACKS), 1, 2))
+        moved = valley.moved(np.arange(len(STACKS)), everywhere[:, 0], exact.uv)
+        shift = moved.surfaces.coefficients[:, 0, :2] - valley.surfaces.coefficients[:, 0, :2]
+        off.append(distance(shift, np.zeros(2)) / STEP)
+        lost.append(np.abs(valley.figures(everywhere)[1][:, 0] + np.log2(exact.passed)))
+    assert np.median(off) < 0.1 and np.quantile(off, 0.9) < 0.5
+    assert np.quantile(lost, 0.9) < 0.005
+
+
+def test_bare_light_is_not_interpolated():
+    """Its place is known for every setting; only stacks move it."""
+    _, valley = valley_of("led-white", READ["all known"])
+    assert np.abs(valley.surfaces.coefficients[0, :, :2]).max() < 1e-9
+
+
+@pytest.mark.parametrize(
+    "reach",
+    [
+        REACH,
+        Reach(cct_from=2700, cct_to=6500, cct_step=7),
+        Reach(cct_from=4300, cct_to=4300, green_from=-10, green_to=10, green_step=0.5),
+        Reach(cct_from=5000, cct_to=5600, green_from=0, green_to=3, green_step=2),
+    ],
+    ids=["usual", "fine steps", "green only", "few settings"],
+)
+def test_zooming_finds_the_lowest_place_of_every_stack(reach):
+    _, valley = valley_of("led-mix", READ["all known"], reach)
+    found = valley.best(lambda steps, lost: steps)
+    places = np.array([(i, j) for i in range(valley.dials.ccts) for j in range(valley.dials.greens)])
+    for some in np.array_split(np.arange(len(STACKS)), 20):
+        part = Valley(
+            valley.fit,
+            valley.dials,
+            type(valley.surfaces)(
+                valley.surfaces.low,
+                valley.surfaces.high,
+                valley.surfaces.degrees,
+                valley.surfaces.coefficients[some],
+            ),
+            valley.wanted,
+        )
+        steps, _ = part.figures(np.broadcast_to(places, (len(some), *places.shape)))
+        assert found.steps[some] == pytest.approx(steps.min(axis=1), abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("cct", "duv"), [(2000, 0.02), (2000, 0.01), (2700, 0.03), (2700, 0.02), (5600, 0.049), (1500, 0.01)]
+)
+def test_real_light_ends_where_it_does(cct, duv):
+    uv = uv_of_cct_duv(np.array(float(cct)), np.array(duv))
+    assert bool(possible(np.array(1e6 / cct), np.array(duv))) is is_real(xy_of_uv(uv))
+
+
+@pytest.mark.parametrize(("mired", "duv"), [(39.0, 0.0), (1001.0, 0.0), (200.0, -0.051)])
+def test_what_is_far_from_white_is_no_candidate(mired, duv):
+    assert not possible(np.array(mired), np.array(duv))
+
+
+def test_a_head_that_can_do_no_white_has_no_surfaces():
+    none = surfaces_of(np.array([1200.0]), np.array([0.0]), np.ones((1, 81)), lambda mired, duv: None)
+    assert none is None

@@ -1,0 +1,70 @@
+"""What a page says of a head's dials."""
+
+import pytest
+from heads import NO_GREEN, REACH, dial, head, read
+
+from advisor.advice.dial_words import dial_words, setting_words
+from advisor.model import Reading, Source
+
+NARROW = "\N{NARROW NO-BREAK SPACE}"
+
+
+def reads(cct, duv=0.0, at=5600, **more):
+    return Reading(cct=cct, duv=duv, dial=dial(at), **more)
+
+
+@pytest.mark.parametrize(
+    ("reading", "said"),
+    [
+        (reads(5420), "It reads 180 K warmer than its dial at 5 600 K."),
+        (reads(5790), "It reads 190 K cooler than its dial at 5 600 K."),
+        (reads(5604), "It reads what its dial says at 5 600 K."),
+        (reads(5420, 0.0036), "It reads 180 K warmer than its dial at 5 600 K, and about an eighth green."),
+        (reads(5600, -0.0076), "It reads what its dial says at 5 600 K, and about a quarter magenta."),
+    ],
+)
+def test_what_it_reads_against_its_dial(reading, said):
+    assert dial_words(head([reading])).mapping.replace(NARROW, " ") == said
+
+
+def test_how_many_readings_it_rests_on():
+    assert dial_words(head([dial(5600)])).fitted == "Fitted from 1 reading."
+    assert dial_words(head([dial(3200), dial(4300), dial(5600)])).fitted == "Fitted from 3 readings."
+
+
+@pytest.mark.parametrize(
+    ("settings", "reach", "todo"),
+    [
+        ([dial(5600)], REACH, "second CCT"),
+        ([dial(3200), dial(5600)], REACH, "green dial"),
+        ([dial(3200), dial(5600)], NO_GREEN, ""),
+        ([dial(3200, 5), dial(5600)], REACH, ""),
+    ],
+)
+def test_what_to_read_next(settings, reach, todo):
+    said = dial_words(head(settings, reach)).todo
+    assert todo in said and bool(todo) == bool(said)
+
+
+def test_a_head_that_was_never_read_asks_for_its_dial():
+    said = dial_words(Source(name="Head", reading=Reading(cct=5600, duv=0.0), reach=REACH))
+    assert said.todo == "Read it once with its dial noted." and "gels alone" in said.mapping
+
+
+def test_nothing_is_said_of_a_head_without_dials():
+    assert dial_words(head([dial(5600)], reach=None)) is None
+    assert setting_words(head([dial(5600)], reach=None), dial(5600)) == ""
+
+
+def test_what_is_known_of_its_light():
+    assert "taken as the same" in dial_words(head([dial(3200), dial(5600)])).light
+    lit = head([read(dial(3200), lux=300), read(dial(5600), lux=500)])
+    assert dial_words(lit).light.endswith("from the lux at 2 settings.")
+
+
+def test_how_a_setting_is_known():
+    source = head([reads(3200, at=3200), reads(5600)])
+    assert setting_words(source, dial(5600)) == "As it was read."
+    between, beyond = setting_words(source, dial(4300)), setting_words(source, dial(2500))
+    assert "about 4 300 K" in between.replace(NARROW, " ") and "beyond" not in between
+    assert "beyond what was read" in beyond

@@ -1,0 +1,114 @@
+"""How near the advice on dials comes to going through every setting and stack, and how much faster.
+
+Run by hand, from the project's root: ``python tests/benchmarks/bench_dial.py``. The reference predicts each
+setting of the head behind each stack exactly, with the same spectra and the same mapping, so the difference
+is what the search costs: the regret. Ratios matter, not times, which are this machine's.
+"""
+
+import statistics
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "advice"))
+
+import numpy as np
+from heads import ODD, REACH, dial, head
+
+from advisor.advice import dial as advice
+from advisor.advice.dial_fit import fit_dial
+from advisor.advice.dial_search import dials_of
+from advisor.advice.dial_stand import as_read, stand_at
+from advisor.advice.prediction import Bare, prepare
+from advisor.advice.rack import Rack, rack_of
+from advisor.advice.ranking import cost
+from advisor.advice.stacks import NONE, choice_on, stacks_on
+from advisor.advice.target import white_of
+from advisor.colour import sources
+from advisor.colour.predict import stops
+from advisor.colour.sources import Unbendable
+from advisor.imports.gel_csv import read_gels
+from advisor.model import Limits, Reach, Target
+from advisor.resources import folder
+
+TOLERANCE = 3.0
+READ = {1: [dial(5600)], 2: [dial(3200), dial(5600)], 3: [dial(5600), dial(3200), dial(4300, 5)]}
+COARSE = Reach(cct_from=2700, cct_to=6500, cct_step=100, green_from=-10, green_to=10, green_step=4)
+SHORT = Reach(cct_from=4800, cct_to=6500, cct_step=50, green_from=-2, green_to=2, green_step=1)
+
+
+def exhaustively(bare: Bare, rack: Rack, layers: int) -> tuple[float, float]:
+    """Return the least cost and the least expected miss over all settings and stacks."""
+    fit = fit_dial(bare.source)
+    assert fit is not None
+    dials = dials_of(fit.reach)
+    stacks = stacks_on(rack, choice_on(rack, (), layers))
+    number = (stacks != NONE).sum(axis=1)
+    best, nearest = np.inf, np.inf
+    places = [(i, j) for i in range(dials.ccts) for j in range(dials.greens)]
+    for place in [None, *places]:
+        try:
+            stand = as_read(bare) if place is None else stand_at(bare, fit, dials.setting(*place))
+        except Unbendable:
+            continue
+        outcomes, _ = stand.outcomes(rack, stacks)
+        costs = cost(outcomes.steps, stops(outcomes.passed), number, TOLERANCE)
+        best, nearest = min(best, float(costs.min())), min(nearest, float(outcomes.steps.min()))
+    return best, nearest
+
+
+def timed(work: Callable[[], object]) -> tuple[float, object]:
+    started = time.perf_counter()
+    result = work()
+    return time.perf_counter() - started, result
+
+
+def forget() -> None:
+    """Start cold: no answers, no spectra of light that was predicted before."""
+    advice._dialled.cache_clear()
+    sources._ensemble.cache_clear()
+
+
+def main() -> None:
+    rack = rack_of(tuple(read_gels((folder("gels") / "generic.csv").read_bytes()).rows))
+    limits = Limits(tolerance_steps=TOLERANCE, max_layers=3)
+    regrets, misses, ratios, cold_all, warm_all = [], [], [], [], []
+    for kind in ("led-mix", "led-white", "discharge"):
+        for reach in (COARSE, SHORT):
+            for readings in READ.values():
+                for cct in (3200, 4300, 5600):
+                    source = head(readings, reach, ODD, kind)
+                    bare = prepare(source, rack, white_of(Target(cct=cct, locus="planckian"), []))
+                    forget()
+                    cold, answer = timed(lambda bare=bare: advice.dialled(bare, limits, rack))
+                    advice._dialled.cache_clear()
+                    warm, _ = timed(lambda bare=bare: advice.dialled(bare, limits, rack))
+                    forget()
+                    theirs, (best, nearest) = timed(lambda bare=bare: exhaustively(bare, rack, 3))
+                    entries = answer.stacks
+                    costs = [
+                        float(cost(e.miss.expected_steps, e.stops, e.layers, TOLERANCE)) for e in entries
+                    ]
+                    regrets.append(min(costs) - best)
+                    misses.append(min(e.miss.expected_steps for e in entries) - nearest)
+                    ratios.append(theirs / cold)
+                    cold_all.append(1000 * cold)
+                    warm_all.append(1000 * warm)
+    print(f"{len(regrets)} heads, shipped table, 3 layers, against every setting and stack [step]:")
+    for name, values in (("least cost", regrets), ("least expected miss", misses)):
+        at = np.percentile(values, [50, 90, 100])
+        print(f"  {name}: regret {at[0]:.3f} at the median, {at[1]:.3f} at 90 %, {at[2]:.3f} at most")
+    print(f"  {statistics.median(ratios):.0f} x faster at the median, {min(ratios):.0f} x at least;", end=" ")
+    print(
+        f"{statistics.median(cold_all):.0f} ms cold, {statistics.median(warm_all):.0f} ms with known spectra"
+    )
+    bare = prepare(head(READ[3], REACH), rack, white_of(Target(cct=4300), []))
+    forget()
+    first, _ = timed(lambda: advice.dialled(bare, limits, rack))
+    again, _ = timed(lambda: advice.dialled(bare, limits, rack))
+    print(f"  asked again: {first / again:.0f} x faster")
+
+
+if __name__ == "__main__":
+    main()
