@@ -24,8 +24,9 @@ NEAR = {"kind": "daylight", "cct": 5600.0, "duv": 0.0033}
 """A source on the target: it stays bare, so that its light stays."""
 
 
-def plan(*sources, target=None):
-    return make_plan(sources, target or Target(cct=5600), Limits(), TABLE)
+def plan(*sources, target=None, without=()):
+    limits = Limits(exclude_families=list(without))
+    return make_plan(sources, target or Target(cct=5600), limits, TABLE)
 
 
 def lit(name, lux, role=Role.OTHER, **extra):
@@ -167,13 +168,18 @@ class TestOverTheKey:
         )
 
     def test_beyond(self):
-        [got] = over_key(plan(self.KEY, lit("Window", 400, over_key=0.5)))
+        [got] = over_key(plan(self.KEY, lit("Window", 400, over_key=0.5), without=["ND"]))
         assert got.keeps is False
         assert "2 stops over the key now" in got.words
         assert got.words.endswith("1.5 stops more than its limit of 0.5 stops over")
 
+    def test_nd_brings_it_within(self):
+        [got] = over_key(plan(self.KEY, lit("Window", 400, over_key=0.5)))
+        assert got.keeps is True and got.now.stops == 2.0 and got.hung.stops <= 0.55
+
     def test_what_is_to_stay_under_the_key(self):
-        below, above = over_key(plan(self.KEY, lit("A", 25, over_key=-2), lit("B", 50, over_key=-2)))
+        sources = (self.KEY, lit("A", 25, over_key=-2), lit("B", 50, over_key=-2))
+        below, above = over_key(plan(*sources, without=["ND"]))
         assert (below.keeps, above.keeps) == (True, False)
         assert below.words.endswith("within its limit of 2 stops under")
         assert above.words.endswith("1 stop more than its limit of 2 stops under")
