@@ -12,14 +12,26 @@ PORT = 8080
 
 
 def main(argv: list[str] | None = None) -> int:
-    """Start the server, or check a gel table. Returns the exit status: 0 is well, 1 says what is wrong."""
+    """Start the server, or do what the command says. Returns the exit status: 0 is well, 1 says why not."""
     parser = _parser()
     asked = parser.parse_args(argv)
     if asked.command == "check-gels":
         return check_gels(asked.file)
+    if asked.command == "backup":
+        return back_up(asked.data or data_folder(), asked.file)
+    if asked.command == "restore":
+        return restore(asked.data or data_folder(), asked.file)
     from .serve import serve
 
-    return serve(asked.data or data_folder(), asked.port)
+    if (asked.certificate is None) != (asked.key is None):
+        parser.error("--certificate and --key belong together: give both, or none")
+    return serve(
+        asked.data or data_folder(),
+        asked.port,
+        lan=asked.lan,
+        bind=os.environ.get("ADVISOR_BIND") or None,
+        pair=(asked.certificate, asked.key) if asked.key else None,
+    )
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -28,9 +40,7 @@ def _parser() -> argparse.ArgumentParser:
     )
     version = f"advisor {__version__} (SQLite {sqlite3.sqlite_version}, Python {sys.version.split()[0]})"
     parser.add_argument("--version", action="version", version=version)
-    parser.add_argument(
-        "--port", type=_port, default=PORT, help=f"where to listen on 127.0.0.1 (default {PORT})"
-    )
+    parser.add_argument("--port", type=_port, default=PORT, help=f"where to listen (default {PORT})")
     parser.add_argument(
         "--data",
         type=Path,
@@ -38,9 +48,25 @@ def _parser() -> argparse.ArgumentParser:
         metavar="DIR",
         help="where the database lives (or set ADVISOR_DATA)",
     )
+    parser.add_argument(
+        "--lan",
+        action="store_true",
+        help="let phones on the local network join (at all addresses, or at the one that ADVISOR_BIND names)",
+    )
+    parser.add_argument(
+        "--certificate", type=Path, metavar="FILE", help="serve HTTPS with this certificate (PEM)"
+    )
+    parser.add_argument("--key", type=Path, metavar="FILE", help="the certificate's key (PEM)")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND")
     check = commands.add_parser("check-gels", help="say what is wrong in a gel table, line by line")
     check.add_argument("file", type=Path, metavar="FILE.csv")
+    backup = commands.add_parser("backup", help="copy all data to a new file, also while the server runs")
+    backup.add_argument("file", type=Path, metavar="FILE", help="where to; a file that is there is kept")
+    restored = commands.add_parser(
+        "restore",
+        help="put a backup in the place of the data, which is kept beside it; stop the server first",
+    )
+    restored.add_argument("file", type=Path, metavar="FILE", help="made by `advisor backup`, or by the hour")
     return parser
 
 
@@ -82,4 +108,34 @@ def check_gels(file: Path) -> int:
     measured = sum(gel.transmittance is not None for gel in table.rows)
     curves = f" ({measured} measured)" if measured else ""
     print(f"{file}: {len(table.rows)} gel{'' if len(table.rows) == 1 else 's'}{curves}, nothing wrong")
+    return 0
+
+
+def back_up(folder: Path, file: Path) -> int:
+    """Copy all data to a new file."""
+    from .store import backup
+    from .store.faults import StoreFault
+
+    try:
+        backup.back_up(folder, file)
+    except StoreFault as fault:
+        print(f"advisor: {fault}", file=sys.stderr)
+        return 1
+    print(f"All data of {folder} is in {file}. To put it back: advisor restore FILE")
+    return 0
+
+
+def restore(folder: Path, file: Path) -> int:
+    """Put a backup in the place of the data."""
+    from .store import restore as restoring
+    from .store.faults import StoreFault
+
+    try:
+        aside = restoring.restore(folder, file)
+    except StoreFault as fault:
+        print(f"advisor: {fault}", file=sys.stderr)
+        return 1
+    print(f"The data in {folder} is that of {file}. Every phone has to join again.")
+    if aside:
+        print(f"What was there is kept in {aside}")
     return 0

@@ -1,6 +1,7 @@
 """The `advisor` command: what it says, to whom, and with which exit status."""
 
 import re
+import signal
 import socket
 import sqlite3
 import subprocess
@@ -11,6 +12,9 @@ import pytest
 
 from advisor import __version__, cli
 from advisor.resources import folder
+from advisor.sample import sample_set
+from advisor.store import Database, SetStore
+from advisor.web.app import create_app
 
 ROOT = Path(__file__).parents[1]
 HEAD = "family,fraction,mired,cc,stops,stock,note\n"
@@ -149,6 +153,87 @@ class TestServing:
         assert cli.main(["--port", "0", "--data", str(tmp_path)]) == 1
         assert "is not a data file of the advisor, and was left as it is" in capsys.readouterr().err
         assert other.read_bytes().startswith(b"somebody's novel")
+
+    def test_one_server_to_a_folder_which_is_backed_up_at_the_stop(self, tmp_path):
+        command = [sys.executable, "-m", "advisor", "--port", "0", "--data", str(tmp_path)]
+        with subprocess.Popen(
+            command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+        ) as first:
+            try:
+                address = re.search(r"http://\S+", first.stdout.readline())[0]
+                second = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, timeout=60)
+                made = tmp_path / "while it runs.sqlite"
+                back_up = [*command[:3], "--data", str(tmp_path), "backup", str(made)]
+                backed_up = subprocess.run(back_up, cwd=ROOT, capture_output=True, text=True, timeout=60)
+                first.send_signal(signal.SIGTERM)
+                assert first.wait(timeout=60) == 0
+                assert "Traceback" not in first.stderr.read()
+            finally:
+                first.kill()
+        assert second.returncode == 1
+        assert f"process {first.pid}, since 20" in second.stderr
+        assert f"Open {address} instead, or stop that one first" in second.stderr
+        assert second.stdout == ""
+        assert (backed_up.returncode, backed_up.stderr) == (0, "")
+        assert made.stat().st_size > 0
+        assert len(list((tmp_path / "backups").iterdir())) == 1
+
+
+class TestBackup:
+    @pytest.fixture
+    def data(self, tmp_path):
+        """Return a data folder as an application leaves it, with the sample set."""
+        folder = tmp_path / "data"
+        app = create_app(folder)
+        app.extensions["advisor"].sets.create_set(sample_set(), sample=True)
+        app.extensions["database"].close()
+        return folder
+
+    def test_what_was_backed_up_can_be_put_back(self, data, tmp_path, capsys):
+        file = tmp_path / "usb.sqlite"
+        assert cli.main(["--data", str(data), "backup", str(file)]) == 0
+        assert f"All data of {data} is in {file}" in capsys.readouterr().out
+        assert cli.main(["--data", str(tmp_path / "new"), "restore", str(file)]) == 0
+        said = capsys.readouterr().out
+        assert f"The data in {tmp_path / 'new'} is that of {file}. Every phone has to join again." in said
+        assert "kept in" not in said
+        with Database(tmp_path / "new" / "advisor.sqlite") as db:
+            assert [s.sample for s in SetStore(db).list_sets()] == [True]
+        assert cli.main(["--data", str(data), "restore", str(file)]) == 0
+        kept = re.search(r"What was there is kept in (.*)\n", capsys.readouterr().out)[1]
+        assert Path(kept).parent == data
+        assert Path(kept).is_file()
+
+    def test_the_environment_may_name_the_folder(self, data, tmp_path, monkeypatch, capsys):
+        monkeypatch.setenv("ADVISOR_DATA", str(data))
+        assert cli.main(["backup", str(tmp_path / "usb.sqlite")]) == 0
+        assert cli.main(["restore", str(tmp_path / "usb.sqlite")]) == 0
+        assert str(data) in capsys.readouterr().out
+
+    @pytest.mark.parametrize("command", ["backup", "restore"])
+    def test_what_cannot_be_is_said_with_what_to_do(self, data, tmp_path, capsys, command):
+        (tmp_path / "notes").write_text("mine")
+        assert cli.main(["--data", str(data), command, str(tmp_path / "notes")]) == 1
+        said = capsys.readouterr()
+        assert said.out == ""
+        assert said.err.startswith(f"advisor: {tmp_path / 'notes'} is ")
+        assert "Give a" in said.err
+        assert (tmp_path / "notes").read_text() == "mine"
+
+    @pytest.mark.parametrize("command", ["backup", "restore"])
+    def test_they_need_a_file(self, capsys, command):
+        with pytest.raises(SystemExit) as end:
+            cli.main([command])
+        assert end.value.code == 2
+        assert "FILE" in capsys.readouterr().err
+
+    def test_the_help_says_what_they_do(self, capsys):
+        with pytest.raises(SystemExit) as end:
+            cli.main(["--help"])
+        assert end.value.code == 0
+        said = " ".join(capsys.readouterr().out.split())
+        assert "copy all data to a new file, also while the server runs" in said
+        assert "put a backup in the place of the data, which is kept beside it; stop the server first" in said
 
 
 class TestDataFolder:

@@ -15,9 +15,12 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, Self
 
+from . import once
 from .faults import StoreFault, told
 from .migrations import MIGRATIONS, Migration, check_origin, migrate
 
+FILE_NAME = "advisor.sqlite"
+"""Of the data file in the data folder."""
 BUSY_TIMEOUT = 5.0
 """How long to wait for another process that holds the file. [s]"""
 
@@ -40,6 +43,8 @@ class Database:
         self._local = threading.local()
         self._closers: list[weakref.finalize[Any, Any]] = []
         self._closed = False
+        self.commits = 0
+        """How many transactions that wrote were committed since the start: nothing changed while it stays."""
         self._make_file()
         with told(self.path):
             # Stays open as long as the database: SQLite checkpoints when the last connection closes,
@@ -70,15 +75,21 @@ class Database:
 
     @contextmanager
     def write(self) -> Iterator[sqlite3.Connection]:
-        """Give a connection inside a transaction: all of it is kept, or after an exception none of it."""
+        """Give a connection inside a transaction: all of it is kept, or after an exception none of it.
+
+        Inside `once.once` the key is kept with it; raises Done, and writes nothing, where it was kept before.
+        """
         conn = self._mine()
         if conn.in_transaction:
             raise RuntimeError("this thread is inside a transaction already")
         with self._lock, told(self.path):
             conn.execute("BEGIN IMMEDIATE")
             try:
+                once.claim(conn, utc_now())
                 yield conn
                 conn.execute("COMMIT")
+                self.commits += 1
+                once.claimed()
             except BaseException:
                 _roll_back(conn)
                 raise

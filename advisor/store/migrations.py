@@ -107,12 +107,34 @@ MIGRATIONS: tuple[Migration, ...] = (
             ) STRICT""",
         ),
     ),
+    # A phone is known by the hash of the token in its cookie: who reads the file cannot pose as a phone.
+    # `once` holds the keys of writes that were done, each with the address that it led to.
+    Migration(
+        4,
+        "phones, writes that are done once",
+        (
+            """CREATE TABLE phones (
+                id INTEGER PRIMARY KEY,
+                token_hash TEXT NOT NULL UNIQUE,
+                name TEXT NOT NULL,
+                role TEXT NOT NULL CHECK (role IN ('change', 'meter', 'look')),
+                joined_at TEXT NOT NULL,
+                revoked_at TEXT
+            ) STRICT""",
+            """CREATE TABLE once (
+                key TEXT PRIMARY KEY,
+                at TEXT NOT NULL,
+                who TEXT NOT NULL,
+                answer TEXT NOT NULL
+            ) STRICT""",
+        ),
+    ),
 )
 
 
 def check_origin(conn: sqlite3.Connection, path: Path, migrations: Sequence[Migration]) -> None:
     """Refuse a file that is another program's or a newer advisor's, before anything in it is touched."""
-    number = _applied(conn)
+    number = applied(conn)
     if number is None and _has_tables(conn):
         raise StoreFault(
             f"{path} holds another program's data, and was left as it is. Give another folder with --data."
@@ -133,7 +155,7 @@ def migrate(
     Foreign keys are off meanwhile, since SQLite rebuilds a table by dropping it, and are checked before
     each commit. Raises StoreFault if a step fails: the file then stands as the step before it left it.
     """
-    done = _applied(conn) or 0
+    done = applied(conn) or 0
     pending = [m for m in migrations if m.number > done]
     if not pending:
         return
@@ -165,6 +187,16 @@ def migrate(
 def copy_aside(conn: sqlite3.Connection, to: Path) -> None:
     """Copy the whole database to the file `to`, which appears complete or not at all."""
     draft = to.with_name(to.name + ".part")
+    try:
+        draft_copy(conn, draft)
+        draft.replace(to)
+    except BaseException:
+        draft.unlink(missing_ok=True)
+        raise
+
+
+def draft_copy(conn: sqlite3.Connection, draft: Path) -> None:
+    """Copy the whole database to the file `draft`, for its owner only; what was there is gone."""
     draft.unlink(missing_ok=True)
     os.close(os.open(draft, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
     copy = sqlite3.connect(draft)
@@ -174,7 +206,6 @@ def copy_aside(conn: sqlite3.Connection, to: Path) -> None:
         copy.execute("PRAGMA journal_mode = DELETE")
     finally:
         copy.close()
-    draft.replace(to)
 
 
 def _apply(conn: sqlite3.Connection, step: Migration, at: str) -> None:
@@ -184,7 +215,7 @@ def _apply(conn: sqlite3.Connection, step: Migration, at: str) -> None:
             number INTEGER PRIMARY KEY, name TEXT NOT NULL, applied_at TEXT NOT NULL
         ) STRICT"""
     )
-    if (_applied(conn) or 0) >= step.number:
+    if (applied(conn) or 0) >= step.number:
         # Another process came first while this one waited for the file.
         conn.execute("ROLLBACK")
         return
@@ -199,7 +230,7 @@ def _apply(conn: sqlite3.Connection, step: Migration, at: str) -> None:
     conn.execute("COMMIT")
 
 
-def _applied(conn: sqlite3.Connection) -> int | None:
+def applied(conn: sqlite3.Connection) -> int | None:
     """Return the number of the last step applied, or None where the file has no record of steps."""
     found = conn.execute(
         "SELECT 1 FROM sqlite_schema WHERE type = 'table' AND name = 'migrations'"

@@ -30,6 +30,16 @@ class SetStore:
         self._db = db
         self._who = who
 
+    @property
+    def db(self) -> Database:
+        """The file that the sets are in."""
+        return self._db
+
+    @property
+    def who(self) -> str:
+        """Who writes; empty where nobody said."""
+        return self._who
+
     def by(self, who: str) -> "SetStore":
         """Return the same sets as somebody writes to them."""
         return SetStore(self._db, who)
@@ -169,11 +179,16 @@ class SetStore:
 
     def add_source(self, set_id: int, source: Source) -> int:
         """Add a source at the end of a set, and return its id; raises NotFound and Refused."""
-        return self._add(set_id, [("name", source)])[0]
+        return self._add(set_id, [("name", source)], {})[0]
 
-    def add_sources(self, set_id: int, sources: Sequence[Source]) -> list[int]:
-        """Add all of `sources` or none, and return their ids; raises NotFound and Refused."""
-        return self._add(set_id, _placed(sources))
+    def add_sources(
+        self, set_id: int, sources: Sequence[Source], readings: Mapping[int, Sequence[Reading]] | None = None
+    ) -> list[int]:
+        """Add all of `sources`, and `readings` to sources that are there, or none; return the new ids.
+
+        `readings` stand by the id of the source, oldest first. Raises NotFound and Refused.
+        """
+        return self._add(set_id, _placed(sources), readings or {})
 
     def update_source(self, source_id: int, source: Source, *, revision: int | None = None) -> StoredSource:
         """Put `source` in a source's place, and return it; a changed reading joins the earlier ones.
@@ -210,15 +225,7 @@ class SetStore:
         with self._db.write() as conn:
             now = rows.load_source(conn, source_id)
             _require_source(conn, now)
-            stamp = self._stamp()
-            before = history.source_image(conn, source_id)
-            reading_id = writes.insert_reading(conn, stamp, source_id, reading)
-            if work is not None:
-                columns = writes.source_columns(now.source.model_copy(update={"work": work}))
-                conn.execute("UPDATE sources SET details = ? WHERE id = ?", (columns[-1], source_id))
-            writes.touch(conn, stamp.at, now.set_id, source_id)
-            history.record_source(conn, stamp, "reading.added", now.set_id, source_id, before)
-            return reading_id
+            return _add_reading(conn, self._stamp(), now, reading, work)
 
     def readings_of(self, source_id: int) -> list[StoredReading]:
         """Return the readings of a source, oldest first, also of a deleted one; raises NotFound."""
@@ -261,7 +268,12 @@ class SetStore:
             history.record_source(conn, stamp, "source.restored", now.set_id, source_id)
             return rows.load_source(conn, source_id)
 
-    def _add(self, set_id: int, placed: list[tuple[str, Source]]) -> list[int]:
+    def _add(
+        self,
+        set_id: int,
+        placed: list[tuple[str, Source]],
+        readings: Mapping[int, Sequence[Reading]],
+    ) -> list[int]:
         with self._db.write() as conn:
             _require_set(conn, set_id)
             stamp = self._stamp()
@@ -270,7 +282,27 @@ class SetStore:
                 writes.touch(conn, stamp.at, set_id)
             for source_id in ids:
                 history.record_source(conn, stamp, "source.added", set_id, source_id)
+            for source_id, further in readings.items():
+                now = rows.load_source(conn, source_id)
+                _require_source(conn, now)
+                if now.set_id != set_id:
+                    raise NotFound("source", source_id)
+                for reading in further:
+                    _add_reading(conn, stamp, now, reading)
             return ids
+
+
+def _add_reading(
+    conn: sqlite3.Connection, stamp: Stamp, now: StoredSource, reading: Reading, work: Work | None = None
+) -> int:
+    before = history.source_image(conn, now.id)
+    reading_id = writes.insert_reading(conn, stamp, now.id, reading)
+    if work is not None:
+        columns = writes.source_columns(now.source.model_copy(update={"work": work}))
+        conn.execute("UPDATE sources SET details = ? WHERE id = ?", (columns[-1], now.id))
+    writes.touch(conn, stamp.at, now.set_id, now.id)
+    history.record_source(conn, stamp, "reading.added", now.set_id, now.id, before)
+    return reading_id
 
 
 def _placed(sources: Sequence[Source]) -> list[tuple[str, Source]]:

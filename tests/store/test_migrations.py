@@ -4,7 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from advisor.store import Database, StoreFault
+from advisor.model import Exposure, Reading
+from advisor.store import Database, SetStore, StoreFault
+from advisor.store.choices import ChoiceStore
 from advisor.store.migrations import MIGRATIONS, Migration, migrate
 
 FIRST = Migration(1, "notes", ("CREATE TABLE notes (id INTEGER PRIMARY KEY, text TEXT NOT NULL) STRICT",))
@@ -170,3 +172,82 @@ def test_a_step_that_another_process_took_meanwhile_is_not_taken_twice(path: Pat
     with closing(sqlite3.connect(path, isolation_level=None)) as conn:
         migrate(conn, path, [FIRST, SECOND], meanwhile)
     assert _rows(path, "SELECT number FROM migrations WHERE applied_at <> 'later'") == [(1,), (2,)]
+
+
+def _at_schema_2(path: Path) -> None:
+    """Make a file as the advisor wrote it at schema 2: two sets, one of them deleted, and what was done."""
+    at = "2026-03-14T05:41:00.000000Z"
+    with Database(path, MIGRATIONS[:2]) as db, db.write() as conn:
+        for number, deleted in ((1, None), (2, at)):
+            conn.execute(
+                """INSERT INTO sets (id, name, note, target, limits, sample, revision, changed_at, deleted_at)
+                   VALUES (?, 'Office', 'north', '{"cct": 5600}', '{"max_layers": 2}', 0, 5, ?, ?)""",
+                (number, at, deleted),
+            )
+        conn.execute(
+            """INSERT INTO sources (id, set_id, position, name, name_key, kind, note, keep, revision, aim)
+               VALUES (1, 1, 1, 'Window', 'window', 'daylight', '', '["ND 0.3"]', 3, '{"mired": 20.0}')"""
+        )
+        for cct in (6800, 6900):
+            conn.execute(
+                "INSERT INTO readings (source_id, reading, taken_at) VALUES (1, ?, ?)",
+                (f'{{"cct": {cct}, "duv": 0.004, "lux": 900}}', at),
+            )
+        conn.execute(
+            """INSERT INTO changes (at, set_id, source_id, what, before, after)
+               VALUES (?, 1, 1, 'source.added', NULL, '{"name": "Window"}')""",
+            (at,),
+        )
+        conn.execute('UPDATE sets SET target_source_id = 1, target = \'{"source": "old"}\' WHERE id = 1')
+
+
+def test_data_of_schema_2_is_all_there_and_takes_what_is_new(path: Path):
+    _at_schema_2(path)
+    with Database(path) as db:
+        sets = SetStore(db)
+        now = sets.get_set(1)
+        assert (now.name, now.note, now.revision, now.limits.max_layers) == ("Office", "north", 5, 2)
+        assert now.target.source == "Window"
+        [window] = now.sources
+        assert (window.source.name, window.source.keep, window.source.aim.mired) == ("Window", ["ND 0.3"], 20)
+        assert (window.source.reading.cct, [r.cct for r in window.source.readings]) == (6900, [6800])
+        assert (window.taken_at, window.who) == ("2026-03-14T05:41:00.000000Z", "")
+        assert (window.source.work, window.source.level, window.source.on_subject) == (None, None, True)
+        assert (now.exposure, now.spare_percent, now.hidden_cautions) == (Exposure(), 10.0, ())
+        [change] = sets.history(1)
+        assert (change.who, change.what, change.after) == ("", "source.added", {"name": "Window"})
+        sets.by("Noor").add_reading(1, Reading(cct=7000, duv=0.004, level=50))
+        window = sets.get_source(1)
+        sets.update_source(1, window.source.model_copy(update={"level": 50.0, "watts": 650.0}))
+        assert sets.get_source(1).source.level == 50
+        assert [r.who for r in sets.readings_of(1)] == ["", "", "Noor"]
+        ChoiceStore(db).save("formats", "rolls")
+
+
+def test_every_set_of_schema_2_gets_a_number_of_its_own_that_stays(path: Path):
+    _at_schema_2(path)
+    with Database(path) as db:
+        SetStore(db).restore_set(2)
+        numbers = [SetStore(db).get_set(n).uid for n in (1, 2)]
+    assert len(set(numbers)) == 2 and all(len(n) == 32 for n in numbers)
+    with Database(path) as db:
+        assert [SetStore(db).get_set(n).uid for n in (1, 2)] == numbers
+
+
+def test_readings_of_schema_2_are_still_only_ever_added(path: Path):
+    _at_schema_2(path)
+    with (
+        Database(path) as db,
+        pytest.raises(sqlite3.IntegrityError, match="only ever added"),
+        db.write() as conn,
+    ):
+        conn.execute("UPDATE readings SET who = 'Noor'")
+
+
+def test_a_file_of_schema_2_is_copied_aside_first(path: Path):
+    _at_schema_2(path)
+    with Database(path):
+        pass
+    aside = path.with_name("advisor.db.before-3.backup")
+    assert _rows(aside, "SELECT max(number) FROM migrations") == [(2,)]
+    assert _rows(aside, "SELECT count(*) FROM readings") == [(2,)]

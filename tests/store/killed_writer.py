@@ -1,0 +1,85 @@
+"""Writes through the store from three threads until it is killed, and says what was acknowledged.
+
+A process that has everything loaded makes a fresh copy of itself for every line "go PATH SEED" that it
+reads, which is far cheaper than a new start. The copy says "pid N", then a line for every write once that
+was acknowledged: "key KEY" or "answer KEY ADDRESS". Then "ended STATUS" says how the copy ended.
+"""
+
+import os
+import random
+import sys
+import threading
+
+from advisor.model import Reading
+from advisor.store import Database, SetStore
+from advisor.store.once import Done, once, set_answer
+from tests.store.samples import OFFICE, WINDOW
+
+THREADS = 3
+MOST = 300
+"""Writes of a thread: it is meant to be killed; if nobody does, it ends."""
+
+
+def say(line: str) -> None:
+    """Write a whole line at once: what a killed process has said is said."""
+    os.write(1, f"{line}\n".encode())
+
+
+def write(db: Database, seed: str, thread: int) -> None:
+    """Add readings and sources, change and remove them; each change of the record names its key."""
+    draw = random.Random(f"{seed}-{thread}")
+    set_id = sources = None
+    for number in range(MOST):
+        key = f"{seed}-{thread}-{number:06d}"
+        sets = SetStore(db, key)
+        with once(key, f"thread {thread}"):
+            # A set takes a hundred sources, and a source that has many readings is slow to load.
+            if set_id is None or number % 50 == 49:
+                set_id = sets.create_set(OFFICE.model_copy(update={"sources": [], "name": key}))
+                sources = None
+            elif sources is None or draw.random() < 0.1:
+                sources = [sets.add_source(set_id, WINDOW.model_copy(update={"name": key}))]
+            elif draw.random() < 0.6:
+                sets.add_reading(sources[-1], Reading(cct=draw.uniform(2000, 9000), duv=0.0))
+            elif draw.random() < 0.5:
+                sets.update_source(sources[-1], WINDOW.model_copy(update={"name": key}))
+            else:
+                sets.delete_source(sources.pop())
+                sources = None
+        say(f"key {key}")
+        if draw.random() < 0.3:
+            set_answer(db, key, f"/sets/{set_id}")
+            say(f"answer {key} /sets/{set_id}")
+        if draw.random() < 0.2:
+            again(db, key)
+
+
+def again(db: Database, key: str) -> None:
+    """Send a write once more, as a phone does that got no answer."""
+    try:
+        with once(key):
+            SetStore(db, key).create_set(OFFICE)
+    except Done:
+        return
+    say(f"doubled {key}")
+
+
+def work(path: str, seed: str) -> None:
+    """Write from several threads at once, as a server does."""
+    with Database(path) as db:
+        threads = [threading.Thread(target=write, args=(db, seed, n)) for n in range(THREADS)]
+        for thread in threads:
+            thread.start()
+        for thread in threads:
+            thread.join()
+
+
+if __name__ == "__main__":
+    for line in sys.stdin:
+        _, path, seed = line.split()
+        child = os.fork()
+        if child == 0:
+            say(f"pid {os.getpid()}")
+            work(path, seed)
+            os._exit(0)
+        say(f"ended {os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])}")
