@@ -19,26 +19,35 @@ _LUX = {"lx": 1.0, "lux": 1.0, "klx": 1000.0, "klux": 1000.0, "lm/m²": 1.0, "lm
 _FOOTCANDLE = dict.fromkeys(("fc", "ftc", "ft-c", "foot-candle", "foot-candles", "footcandles"), FOOTCANDLE)
 
 
-def _quantity(annotated: Any) -> Quantity:
+def quantity_of(annotated: Any) -> Quantity:
+    """Return the quantity that a field of the model is annotated with."""
     found: Quantity = get_args(annotated)[1]
     return found
 
 
 _QUANTITIES: dict[Field, Quantity] = {
-    Field.CCT: _quantity(quantities.CCT),
-    Field.DUV: _quantity(quantities.Duv),
-    Field.X: _quantity(quantities.ChromaticityX),
-    Field.Y: _quantity(quantities.ChromaticityY),
-    Field.LUX: _quantity(quantities.Lux),
-    Field.RA: _quantity(quantities.Ra),
-    Field.R9: _quantity(quantities.R9),
-    Field.RF: _quantity(quantities.Rf),
-    Field.RG: _quantity(quantities.Rg),
-    Field.SSI: _quantity(quantities.SSI),
+    Field.CCT: quantity_of(quantities.CCT),
+    Field.DUV: quantity_of(quantities.Duv),
+    Field.X: quantity_of(quantities.ChromaticityX),
+    Field.Y: quantity_of(quantities.ChromaticityY),
+    Field.LUX: quantity_of(quantities.Lux),
+    Field.RA: quantity_of(quantities.Ra),
+    Field.R9: quantity_of(quantities.R9),
+    Field.RF: quantity_of(quantities.Rf),
+    Field.RG: quantity_of(quantities.Rg),
+    Field.SSI: quantity_of(quantities.SSI),
+    Field.LEVEL: quantity_of(quantities.DimLevel),
+    Field.DIAL_CCT: quantity_of(quantities.DialCCT),
+    Field.DIAL_GREEN: quantity_of(quantities.DialGreen),
     **_CHROMATICITY,
     **_TRISTIMULUS,
 }
-_UNITS: dict[Field, dict[str, float]] = {Field.CCT: _KELVIN, Field.LUX: _LUX | _FOOTCANDLE}
+_UNITS: dict[Field, dict[str, float]] = {
+    Field.CCT: _KELVIN,
+    Field.LUX: _LUX | _FOOTCANDLE,
+    Field.LEVEL: {"%": 1.0, "percent": 1.0},
+    Field.DIAL_CCT: _KELVIN,
+}
 
 #: What people and meters write where there is nothing to write.
 _NOTHING = frozenset({"", "-", "--", "---", "–", "—", "−", "…", "n/a", "na", "n.a.", "none", "null", "?"})
@@ -108,7 +117,9 @@ def _mark_of(cell: str, field: Field) -> str | None:
         return str(marks[-1]) if len(set(marks)) == 2 else other
     if not re.match(r"[1-9]\d{0,2}[.,]\d{3}(?!\d)", match[1]):
         return str(marks[0])
-    return other if field is Field.CCT else None  # "5,600" K is thousands; of lux it can be either
+    return (
+        other if field in (Field.CCT, Field.DIAL_CCT) else None
+    )  # "5,600" K is thousands; of lux it can be either
 
 
 def problem(where: str, error: PydanticCustomError) -> Problem:

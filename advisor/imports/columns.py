@@ -8,6 +8,7 @@ from ..model import Problem, Refused
 from .terms import DERIVED, FIGURES, FOOTCANDLE, MEASURED, Field, Heading, letters, understand
 
 _Found = Sequence[Heading | None]
+_SHOWN_UNITS = {Field.CCT: " [K]", Field.LUX: " [lx]", Field.LEVEL: " [%]", Field.DIAL_CCT: " [K]"}
 
 
 @dataclass(frozen=True)
@@ -116,5 +117,5 @@ def _meaning(heading: Heading) -> str:
         return f"{heading.field} [fc, read as lx]"
     if heading.reference:
         return f"{heading.field} against {heading.reference}"
-    unit = {Field.CCT: " [K]", Field.LUX: " [lx]"}.get(heading.field, "")
+    unit = _SHOWN_UNITS.get(heading.field, "")
     return f"{heading.field}{unit}" + ("" if heading.factor == 1.0 else f", × {heading.factor:g}")

@@ -4,11 +4,12 @@ import re
 from dataclasses import dataclass, field
 
 from .lines import Mark, split
-from .terms import MEASURED, NUMERIC, understand
+from .terms import MEASURED, NUMBERS, Field, understand
 
 _LONGEST_LINE = 5000
 _LONGEST_KEY = 80
 _SIGNS = re.compile("[:=：＝]")
+_DIMMED = re.compile(r"[\d.,]{1,9}\s?(?:%|percent)|(?:at )?full", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
@@ -116,6 +117,13 @@ def _unsigned(line: str) -> tuple[str, str] | None:
     for cut in range(min(4, len(words) - 1), 0, -1):
         heading, value = " ".join(words[:cut]), line.split(maxsplit=cut)[cut].strip()
         known = understand(heading)
-        if known is not None and known.field in NUMERIC and value[:1] in "0123456789.,-+−–":
+        if known is not None and _begins(known.field, value):
             return heading, value
     return None
+
+
+def _begins(known: Field, value: str) -> bool:
+    """Whether a value may follow its heading without a sign between: "Level 3" may be a storey."""
+    if known is Field.LEVEL:
+        return bool(_DIMMED.fullmatch(value))
+    return known in NUMBERS and value[:1] in "0123456789.,-+−–"

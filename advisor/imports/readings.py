@@ -3,16 +3,17 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
-from ..model import Problem, Refused, Source
+from ..model import Problem, Refused
 from .cells import Cell, decimal_mark
 from .columns import Columns, resolve
+from .joining import Joining
 from .lines import Mark, Record, records
 from .pairs import Block, find_blocks
 from .paste import Paste, PastedRow, Understood
 from .rows import WAYS, Built, Given, build
 from .single import one_line
 from .tables import Table, find_table, with_units
-from .terms import NUMERIC, Field, understand
+from .terms import NUMBERS, Field, understand
 from .text import decode, refuse_web_page
 
 #: The most readings in one text.
@@ -31,9 +32,11 @@ def read_readings(data: str | bytes) -> Paste:
 
     Takes CSV (comma, semicolon, tab, pipe or runs of spaces), ``name: value`` lines with a blank line or
     a repeated name before the next reading, or one line of CCT, Duv and perhaps lux. Numbers may have a
-    decimal comma or point and units; foot-candles become lux. A row that is not understood keeps its text
-    and blocks no other. Raises Refused if the whole cannot be read: nothing in it, no text, over 1 000 000
-    bytes or 500 readings, no headings, or two columns that say the same thing.
+    decimal comma or point and units; foot-candles become lux. Rows of one name that say how the source stood
+    (dim level, modifier, dial) are readings of one source, and the last in the text counts: see `Joining` and
+    `joined`. A row that is not understood keeps its text and blocks no other. Raises Refused if the whole
+    cannot be read: nothing in it, no text, over 1 000 000 bytes or 500 readings, no headings, or two columns
+    that say the same thing.
     """
     text = decode(data, where=_WHERE)
     lines = text.split("\n")
@@ -60,10 +63,10 @@ def _too_many(what: str) -> Refused:
 
 @dataclass
 class _Rows:
-    """The rows so far, their names kept apart, and the fields that were given and used."""
+    """The rows so far, told apart or joined, and the fields that were given and used."""
 
     rows: list[PastedRow] = field(default_factory=list)
-    names: set[str] = field(default_factory=set)
+    joining: Joining = field(default_factory=Joining)
     given: set[Field] = field(default_factory=set)
     used: set[Field] = field(default_factory=set)
 
@@ -72,19 +75,9 @@ class _Rows:
         return f"Source {len(self.rows) + 1}"
 
     def add(self, line: int, text: str, built: Built, cells: dict[Field, Cell]) -> None:
-        source = self._named_apart(built.source) if built.source else None
-        self.rows.append(PastedRow(line=line, text=text, source=source, problems=built.problems))
+        self.rows.append(self.joining.place(line, text, built))
         self.given |= {f for f, c in cells.items() if not c.empty}
         self.used |= set(built.way or ())
-
-    def _named_apart(self, source: Source) -> Source:
-        """Give a second source of the same name a number: "Window", "Window (2)"."""
-        name, count = source.name, 1
-        while name.casefold() in self.names:
-            count += 1
-            name = f"{source.name[:74]} ({count})"
-        self.names.add(name.casefold())
-        return source.model_copy(update={"name": name})
 
     def unused(self) -> list[str]:
         """Say which colour columns were filled in and not needed."""
@@ -113,7 +106,7 @@ def _from_table(lines: list[str], table: Table) -> Paste:
     if not found:
         says = f"no readings stand beneath the headings on line {table.at + 1}"
         raise Refused.one(_WHERE, says, "at least one row beneath them")
-    numeric = [(f, i) for f, (i, _) in columns.used.items() if f in NUMERIC]
+    numeric = [(f, i) for f, (i, _) in columns.used.items() if f in NUMBERS]
     mark = decimal_mark((f, r.cells[i]) for r in found for f, i in numeric if i < len(r.cells))
     if table.mark is Mark.COMMA:
         mark = mark or "."
@@ -168,7 +161,7 @@ def _from_blocks(lines: list[str], blocks: list[Block], stray: list[str]) -> Pas
     if len(blocks) > MOST_ROWS:
         raise _too_many(f"{len(blocks)} readings")
     pairs = [(understand(p.heading), p.value) for b in blocks for p in b.pairs]
-    mark = decimal_mark((h.field, value) for h, value in pairs if h is not None and h.field in NUMERIC)
+    mark = decimal_mark((h.field, value) for h, value in pairs if h is not None and h.field in NUMBERS)
     rows = _Rows()
     meanings: dict[tuple[str, str], None] = {}
     ignored = dict.fromkeys(stray)
@@ -182,9 +175,9 @@ def _from_blocks(lines: list[str], blocks: list[Block], stray: list[str]) -> Pas
             pairs_of = {f: block.pairs[i] for f, (i, _) in columns.used.items()}
             cells = {f: Cell(p.value, f"line {p.line}, {p.heading}") for f, p in pairs_of.items()}
             factors = {f: factor for f, (_, factor) in columns.used.items()}
-            name = block.title or rows.next_name
             given = Given(factors, mark, columns.ssi_reference)
-            built = build(cells, given, where=f"line {block.first}", name=name)
+            where = f"line {block.first}"
+            built = build(cells, given, where=where, name=rows.next_name, title=block.title)
             meanings |= dict.fromkeys(columns.meanings)
             ignored |= dict.fromkeys(columns.ignored)
         text = "\n".join(lines[block.first - 1 : block.last])
@@ -194,7 +187,7 @@ def _from_blocks(lines: list[str], blocks: list[Block], stray: list[str]) -> Pas
 
 def _from_line(text: str, line: int, cells: dict[Field, Cell]) -> Paste:
     rows = _Rows()
-    mark = decimal_mark((f, c.text) for f, c in cells.items() if f in NUMERIC)
+    mark = decimal_mark((f, c.text) for f, c in cells.items() if f in NUMBERS)
     built = build(cells, Given({}, mark), where=f"line {line}", name=rows.next_name)
     rows.add(line, text, built, cells)
     return rows.paste([(c.text, f.value) for f, c in cells.items()], [])

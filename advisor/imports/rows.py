@@ -9,6 +9,7 @@ from pydantic_core import PydanticCustomError
 from ..model import Kind, Problem, Reading, Source, problems_in
 from .cells import Cell, number, problem
 from .kinds import kind_of
+from .tags import tags_in
 from .terms import FIGURES, Field
 
 #: The ways to give a colour, the one that is used first.
@@ -24,11 +25,15 @@ _COLOUR_ALLOWED = "CCT with Duv, or x and y, or u′ and v′"
 
 @dataclass
 class Built:
-    """A source, or why there is none; `way` is how its colour was given."""
+    """A source, or why there is none; `way` is how its colour was given.
+
+    `named` tells whether the text names it.
+    """
 
     source: Source | None
     problems: list[Problem]
     way: tuple[Field, ...] | None
+    named: bool = True
 
 
 @dataclass(frozen=True)
@@ -40,11 +45,13 @@ class Given:
     ssi_reference: str | None = None
 
 
-def build(cells: Mapping[Field, Cell], table: Given, *, where: str, name: str) -> Built:
+def build(cells: Mapping[Field, Cell], table: Given, *, where: str, name: str, title: str = "") -> Built:
     """Make a source from what a row says about each field.
 
-    `where` is the row's own place, and `name` is for a row that has none. A colour rendering figure that
-    cannot be read is left out with a remark, since the colour stands without it.
+    `where` is the row's own place. A row that has no name goes by `title`, which stands above it, or by
+    `name`, which is made up. A colour rendering figure that cannot be read is left out with a remark, since
+    the colour stands without it; a tag that cannot be read refuses the row, since nobody could tell how the
+    source stood.
     """
     given = {field: cell for field, cell in cells.items() if not cell.empty}
     way = next((w for w in WAYS if set(w) <= set(given)), None)
@@ -57,19 +64,22 @@ def build(cells: Mapping[Field, Cell], table: Given, *, where: str, name: str) -
             values[field] = number(given[field], field, factor=table.factors.get(field, 1.0), mark=table.mark)
         except PydanticCustomError as error:
             problems.append(problem(given[field].where, error))
+    tags, wrong_tags = tags_in(given, table.mark)
+    problems += wrong_tags
     if problems:
         return Built(None, problems, way)
     reading = _reading(way, values, where)
     if isinstance(reading, Problem):
         return Built(None, [reading], way)
     figures, remarks = _figures(given, table)
-    reading = reading.model_copy(update=figures)
+    reading = reading.model_copy(update={**figures, **tags})
     kind, of_kind = _kind(given.get(Field.KIND))
     remarks += of_kind
     note = given[Field.NOTE].text if Field.NOTE in given else ""
-    name = given[Field.NAME].text if Field.NAME in given else name
+    named = given[Field.NAME].text if Field.NAME in given else title
     try:
-        return Built(Source(name=name, kind=kind, reading=reading, note=note), remarks, way)
+        source = Source(name=named or name, kind=kind, reading=reading, note=note)
+        return Built(source, remarks, way, named=bool(named))
     except ValidationError as error:
         return Built(None, [_placed(p, given, where) for p in problems_in(error)], way)
 

@@ -5,10 +5,12 @@ import re
 from ..model import numbers
 from .cells import Cell
 from .lines import Mark, split
-from .terms import Field
+from .terms import Field, understand
 
 _LONGEST = 300
-_UNIT_WORD = re.compile(r"(?<=[\d.,])\s+(?=(?:k|°k|kelvin|lx|lux|klx|fc|ftc)\b)", re.IGNORECASE)
+_UNIT_WORD = re.compile(r"(?<=[\d.,])\s+(?=(?:k|°k|kelvin|lx|lux|klx|fc|ftc)\b|%\s*$)", re.IGNORECASE)
+_DIMMED = re.compile(r"(?:(?:at|dim|dimmer|level)\s)?\s*(\d[\d.,]*\s?(?:%|percent)|full)", re.IGNORECASE)
+_MODIFIER_WORDS = 3
 _MARKS = (Mark.TAB, Mark.SEMICOLON, Mark.PIPE, ", ", Mark.SPACES, Mark.COMMA, Mark.SPACE)
 
 
@@ -16,6 +18,7 @@ def one_line(line: str, at: int) -> dict[Field, Cell] | None:
     """Understand CCT and Duv, then lux if it is there, behind an optional name.
 
     Only what cannot be anything else: a CCT of 1 000 to 25 000, then a Duv within ±0.05. None otherwise.
+    A dim level such as ``60 %`` and a modifier such as ``modifier softbox`` may stand at the end.
     """
     if len(line) > _LONGEST:
         return None
@@ -25,6 +28,7 @@ def one_line(line: str, at: int) -> dict[Field, Cell] | None:
             cells = _split(rest, mark)
         except ValueError:
             continue
+        cells, tags = _tags(cells, at)
         for count in (3, 2):
             names, found = cells[:-count], cells[-count:]
             named = " ".join([name.strip(), *names]).strip().rstrip(",;")
@@ -33,7 +37,7 @@ def one_line(line: str, at: int) -> dict[Field, Cell] | None:
             if len(found) == count and (spaced or len(names) <= (0 if name else 1)):
                 read = _fields([named, *found], at)
                 if read:
-                    return read
+                    return read | tags
     return None
 
 
@@ -43,6 +47,29 @@ def _split(line: str, mark: str) -> list[str]:
     if mark == Mark.SPACE:
         line = _UNIT_WORD.sub("", line)  # "5600 K" is one cell
     return split(line, Mark(mark))
+
+
+def _tags(cells: list[str], at: int) -> tuple[list[str], dict[Field, Cell]]:
+    """Take the dim level and the modifier from the end of the cells; return what stands before them."""
+    tags: dict[Field, Cell] = {}
+    while cells:
+        dimmed = _DIMMED.fullmatch(cells[-1])
+        field, text = (Field.LEVEL, dimmed[1]) if dimmed else (Field.MODIFIER, _modifier(cells[-1]))
+        if not text or field in tags:
+            break
+        tags[field] = Cell(text, f"line {at}, {field}")
+        cells = cells[:-1]
+    return cells, tags
+
+
+def _modifier(cell: str) -> str:
+    """Return the modifier from a cell that calls it one; empty for any other."""
+    words = cell.split()
+    for cut in range(min(_MODIFIER_WORDS, len(words) - 1), 0, -1):
+        heading = understand(" ".join(words[:cut]))
+        if heading is not None and heading.field is Field.MODIFIER:
+            return " ".join(words[cut:])
+    return ""
 
 
 def _fields(cells: list[str], at: int) -> dict[Field, Cell] | None:

@@ -11,7 +11,7 @@ from .spectral_columns import MOST_SPECTRA
 from .spectral_figures import FIELDS, Found, add_pairs
 from .spectral_samples import Sample, refuse_all
 from .tables import headings_in
-from .terms import Field, understand
+from .terms import TAGS, Field, understand
 
 #: How many lines may stand above the wavelengths.
 _WITHIN = 20
@@ -129,5 +129,10 @@ def _beside(found: Found, heading: str, cell: Cell, mark: str | None) -> None:
         found.add_figure(known, cell, mark)
     elif known is not None and known.field is Field.NAME:
         found.name = cell.text or found.name
-    elif known is None and not found.name and not cell.empty and not is_number(cell.text):
+    elif (
+        (known is None or known.field in TAGS)
+        and not found.name
+        and not cell.empty
+        and not is_number(cell.text)
+    ):
         found.name = cell.text

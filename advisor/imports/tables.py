@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from ..model import numbers
 from .lines import Mark, Record, split
-from .terms import MEASURED, is_unit, understand
+from .terms import MEASURED, Field, is_unit, understand
 
 #: How many lines may stand above the headings (a title, a date).
 _HEADINGS_WITHIN = 20
@@ -80,4 +80,7 @@ def with_units(table: Table, first: Record) -> list[str] | None:
     units = [re.sub(r"[()\[\]]", "", c) for c in cells] + [""] * (len(table.headings) - len(cells))
     joined = [f"{h} [{u}]" if u else h for h, u in zip(table.headings, units, strict=True)]
     lost = any(understand(h) and not understand(j) for h, j in zip(table.headings, joined, strict=True))
-    return None if lost else joined
+    in_percent = [understand(j) for j, u in zip(joined, units, strict=True) if u.strip() == "%"]
+    fields = {heading.field for heading in in_percent if heading is not None}
+    # A percent sign is the unit of dim levels; beneath anything else that is used it is a slip.
+    return None if lost or (in_percent and fields != {Field.LEVEL}) else joined

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from .figure_terms import Figure, understand_figure
+from .tag_terms import Tag, understand_tag
 
 #: Lux in a foot-candle: one lumen on a square foot, and a foot is 0.3048 m exactly. [lx]
 FOOTCANDLE = 1 / 0.3048**2
@@ -38,14 +39,22 @@ class Field(StrEnum):
     RF = Figure.RF.value
     RG = Figure.RG.value
     SSI = Figure.SSI.value
+    LEVEL = Tag.LEVEL.value
+    MODIFIER = Tag.MODIFIER.value
+    DIAL_CCT = Tag.DIAL_CCT.value
+    DIAL_GREEN = Tag.DIAL_GREEN.value
 
 
 #: Colour rendering figures, which stand beside a colour and tell none by themselves.
 FIGURES = frozenset(Field(figure.value) for figure in Figure)
+#: How the source stood when it was read.
+TAGS = frozenset(Field(tag.value) for tag in Tag)
 #: Fields that carry a measurement; a heading line has at least one of them.
-MEASURED = frozenset(Field) - {Field.NAME, Field.KIND, Field.NOTE} - FIGURES
-#: Fields whose cells are numbers.
+MEASURED = frozenset(Field) - {Field.NAME, Field.KIND, Field.NOTE} - FIGURES - TAGS
+#: Fields that a meter gives as numbers.
 NUMERIC = MEASURED | FIGURES
+#: Fields whose cells are numbers.
+NUMBERS = NUMERIC | (TAGS - {Field.MODIFIER})
 #: Fields that are recognised and not used, and why.
 DERIVED = {
     Field.MIRED: "mired is worked out from the CCT here",
@@ -139,6 +148,9 @@ def understand(heading: str) -> Heading | None:
     figure = understand_figure(plain)
     if figure is not None:
         return Heading(Field(figure.figure.value), rank=figure.rank, reference=figure.reference)
+    tag = understand_tag(plain)
+    if tag is not None:
+        return Heading(Field(tag.tag.value), rank=tag.rank)
     scale = _SCALE.search(plain)
     power = 0
     if scale:
@@ -219,7 +231,7 @@ def _with_year(heading: Heading, words: list[str]) -> Heading | None:
 def is_unit(cell: str) -> bool:
     """Whether a cell beneath a heading holds nothing but a unit, bare or in brackets."""
     word = re.sub(r"[()\[\]\s-]", "", cell.translate(_SAME).casefold())
-    return any(word in units for units in _UNITS.values())
+    return word == "%" or any(word in units for units in _UNITS.values())
 
 
 def letters(heading: str) -> str:

@@ -13,6 +13,7 @@ from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, s
 from waitress.server import create_server
 
 from advisor.web.app import MOST_BODY, create_app
+from tests.bakery import bakery
 
 PHONE = {"width": 390, "height": 844}
 ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-quic"]
@@ -43,10 +44,22 @@ def serving(app: Flask) -> Iterator[str]:
 
 
 @pytest.fixture
-def base(tmp_path: Path) -> Iterator[str]:
-    """Serve the application over an empty data folder, and return its address."""
-    with serving(create_app(tmp_path / "data")) as address:
+def here(tmp_path: Path) -> Flask:
+    """An application over an empty data folder."""
+    return create_app(tmp_path / "data")
+
+
+@pytest.fixture
+def base(here: Flask) -> Iterator[str]:
+    """Serve the application, and return its address."""
+    with serving(here) as address:
         yield address
+
+
+@pytest.fixture
+def plain(here: Flask) -> int:
+    """Keep a set of six bare sources, and return its id."""
+    return here.extensions["advisor"].sets.create_set(bakery(), sample=True)
 
 
 class Watch:
@@ -91,9 +104,7 @@ def page(open_phone: Callable[..., tuple[Page, Watch]]) -> Page:
 
 
 @pytest.fixture
-def sample(page: Page) -> Page:
-    """A phone that shows the sample set, loaded with one tap on the sets' page."""
-    page.goto("/sets")
-    page.get_by_role("button", name="Show me a sample set").tap()
-    page.wait_for_url("**/sets/1")
+def sample(plain: int, page: Page) -> Page:
+    """A phone that shows a set of six bare sources."""
+    page.goto(f"/sets/{plain}")
     return page

@@ -40,6 +40,11 @@ PICTURES = (
     Picture("set-day", "/sets/1", look="day"),
     Picture("head-night", "/sources/4"),
     Picture("compare-night", "/sets/1/compare"),
+    Picture("hung-night", "/sources/5"),
+    Picture("dial-night", "/sources/3"),
+    Picture("whites-night", "/sets/1/whites"),
+    Picture("light-night", "/sets/1/light"),
+    Picture("pulls-day", "/sets/1/pulls", look="day"),
     Picture("sheet", "/sets/1/sheet", paper=True),
     Picture("set-wide", "/sets/1", wide=True),
 )
@@ -49,6 +54,7 @@ def take(page: Page, picture: Picture, folder: Path) -> None:
     """Write one picture."""
     page.emulate_media(media="print" if picture.paper else "screen")
     page.goto(picture.path)
+    page.get_by_role("progressbar").wait_for(state="detached")
     file = folder / f"{picture.name}.png"
     page.screenshot(path=file)
     size = file.stat().st_size

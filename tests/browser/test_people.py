@@ -61,10 +61,8 @@ def hand(request: pytest.FixtureRequest, browser: Browser, base: str) -> Iterato
 
 
 @pytest.fixture
-def on_the_sample(hand: Hand) -> Hand:
-    hand.page.goto("/sets")
-    hand.page.get_by_role("button", name="Show me a sample set").click()
-    hand.page.wait_for_url("**/sets/1")
+def on_the_sample(plain: int, hand: Hand) -> Hand:
+    hand.page.goto(f"/sets/{plain}")
     return hand
 
 

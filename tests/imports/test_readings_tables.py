@@ -299,9 +299,11 @@ def test_lux_is_taken_where_foot_candles_stand_beside_it():
 
 def test_the_template_reads_back_cleanly():
     paste = read_readings(TEMPLATE)
-    assert TEMPLATE.splitlines()[0] == "name,kind,cct,duv,x,y,lux,note"
-    assert [r.problems for r in paste.rows] == [[], []]
+    head = TEMPLATE.splitlines()[0]
+    assert head == "name,kind,cct,duv,x,y,lux,dim %,modifier,dial cct,dial green,note"
+    assert [r.problems for r in paste.rows] == [[]] * 5
     assert paste.ignored == []
-    assert len(paste.columns) == 8
+    assert len(paste.columns) == 12
     assert all("Invented" in s.note for s in paste.sources)
-    assert [s.kind for s in paste.sources] == [Kind.DAYLIGHT, Kind.TUNGSTEN]
+    assert [s.kind for s in paste.sources] == [Kind.DAYLIGHT, Kind.TUNGSTEN, Kind.LED_WHITE]
+    assert [len(s.readings) for s in paste.sources] == [0, 0, 2]
