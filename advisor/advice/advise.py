@@ -26,7 +26,7 @@ from .fronts import fronts
 from .prediction import Bare, Outcomes, predict_stacks, prepare
 from .rack import Rack, rack_of
 from .report import needed, stack_reports
-from .sharing import Share, share
+from .sharing import share
 from .stacks import Indices
 from .target import white_of
 
@@ -86,28 +86,27 @@ def _shared(
 
     What was decided already, and what goes with a setting of the dials, is taken first.
     """
-    fixed = {i: part for i, bare in enumerate(bares) if (part := _fixed(bare, answers[i], rack))}
+    fixed = {i: has for i, bare in enumerate(bares) if (has := _fixed(bare, answers[i], limits, rack))}
     rest = [i for i in range(len(bares)) if i not in fixed]
     firsts = [rack.find(answers[i].stacks[0].gels) for i in rest]
-    taken = [gel for gels, _ in fixed.values() for gel in gels]
+    taken = [gel for has in fixed.values() for gel in rack.find(has.stack.gels)]
     parts = share([bares[i] for i in rest], firsts, limits, rack, taken)
-    shared = {}
-    for i, part in [*fixed.items(), *zip(rest, parts, strict=True)]:
+    shared = dict(fixed)
+    for i, part in zip(rest, parts, strict=True):
         stack = np.array([part.gels], dtype=np.intp).reshape(1, -1)
-        first = answers[i].stacks[0]
-        entry = first if first.dial else predict_one(bares[i], limits.accuracy, rack, stack)
-        shared[i] = answers[i].model_copy(update={"allocated": Allocated(stack=entry, words=part.words)})
-    return [shared[i] for i in range(len(bares))]
+        entry = predict_one(bares[i], limits.accuracy, rack, stack)
+        shared[i] = Allocated(stack=entry, words=part.words)
+    return [answer.model_copy(update={"allocated": shared[i]}) for i, answer in enumerate(answers)]
 
 
-def _fixed(bare: Bare, answer: SourceAdvice, rack: Rack) -> Share | None:
+def _fixed(bare: Bare, answer: SourceAdvice, limits: Limits, rack: Rack) -> Allocated | None:
     """Return what a source has, whatever the others need; None where it takes its part of the stock."""
-    if answer.stacks[0].dial:
-        return Share(tuple(rack.find(answer.stacks[0].gels)), "Set on its dials.")
-    if bare.source.work:
+    if work := bare.source.work:
         with suppress(Refused):
-            return Share(tuple(rack.find(bare.source.work.gels)), "Decided already.")
-    return None
+            entry = predict_stack(bare, limits.accuracy, rack, work.gels, work.dial)
+            return Allocated(stack=entry, words="Decided already.")
+    first = answer.stacks[0]
+    return Allocated(stack=first, words="Set on its dials.") if first.dial else None
 
 
 def _answer(bare: Bare, rack: Rack, stacks: Indices, outcomes: Outcomes, accuracy: Accuracy) -> SourceAdvice:

@@ -89,7 +89,8 @@ def check(bare: Bare, work: Work, limits: Limits, rack: Rack) -> Check | None:
 def seen_through(bare: Bare, work: Work, white: Whiteness, rack: Rack) -> Bare:
     """Return the bare source as the reading behind its stack shows it to be.
 
-    Raises Unbendable where no light of its kind looks so behind the stack.
+    What it has to lose for the key's sake follows from its light; it has no dials here, and no limit of its
+    own any more. Raises Unbendable where no light of its kind looks so behind the stack.
     """
     sheets = rack.product(rack.find(work.gels))
     stood = standing(bare, work.dial)
@@ -102,18 +103,29 @@ def seen_through(bare: Bare, work: Work, white: Whiteness, rack: Rack) -> Bare:
     passed = float((lit.weights @ lit.spectra) @ (weights()[:, 1] * sheets))
     lux = work.found.lux / passed if work.found.lux and passed > 0 else None
     reading = Reading(cct=cct, duv=duv, lux=min(lux, 1e6) if lux else None)
-    source = bare.source.model_copy(update={"reading": reading, "reach": None})
-    return replace(stood, source=source, white=Whiteness(uv, cct, duv), ensemble=lit, doubt=0.0)
+    source = bare.source.model_copy(update={"reading": reading, "reach": None, "over_key": None})
+    least, was = bare.least_stops, bare.source.reading.lux
+    if least and was and reading.lux:
+        least = max(least + float(np.log2(reading.lux / was)), 0.0)
+    white = Whiteness(uv, cct, duv)
+    return replace(stood, source=source, white=white, ensemble=lit, doubt=0.0, least_stops=least)
 
 
 def _swap(bare: Bare, work: Work, white: Whiteness, limits: Limits, rack: Rack) -> Swap | None:
-    """Return the change that leads to the best stack, the smallest change of those that tie."""
+    """Return the change of gels that leads to the best stack, the smallest change of those that tie."""
     try:
+        seen = seen_through(bare, work, white, rack)
         alone = limits.model_copy(update={"share_stock": False})
-        [answer] = advise_on([seen_through(bare, work, white, rack)], alone, rack)
+        [answer] = advise_on([seen], alone, rack)
     except (Refused, Unbendable):
         return None
-    best = min(answer.stacks[: answer.ties[0]], key=lambda stack: len(_changed(work.gels, stack.gels)))
+
+    def change(stack: StackAdvice) -> tuple[float, int]:
+        # Stacks tie by their colour: one that leaves it too bright is no smaller change.
+        return round(max(seen.least_stops - stack.stops, 0.0), 1), len(_changed(work.gels, stack.gels))
+
+    best = min(answer.stacks[: answer.ties[0]], key=change)
+    best = best.model_copy(update={"dial": work.dial})
     now, then = Counter(rack.names[i] for i in rack.find(work.gels)), Counter(best.gels)
     return Swap(tuple((now - then).elements()), tuple((then - now).elements()), best)
 

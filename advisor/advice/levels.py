@@ -129,7 +129,7 @@ def _between(low: Reading, high: Reading, share: float, level: float) -> Reading
     white = near_white(uv, "level", f"what the readings lead to at {tidy(level)} %")
     lux = None
     if low.lux is not None and high.lux is not None:
-        power = log(low.lux) + share * log(high.lux / low.lux)  # drawn on far, it is beyond any number
-        lux = exp(min(max(power, log(_LUX.low)), log(_LUX.high)))
-        lux = min(max(lux, _LUX.low), _LUX.high)
+        power = log(low.lux) + share * log(high.lux / low.lux)
+        # Drawn on far, it is beyond any number: e to the 50th is more than any reading can have.
+        lux = min(max(exp(min(power, 50.0)), _LUX.low), _LUX.high)
     return Reading(cct=white.cct, duv=white.duv, lux=lux, level=level, modifier=low.modifier, dial=low.dial)

@@ -72,6 +72,11 @@ class Head:
         """How far the work on it has come; None while it is bare."""
         return self.source.work.stage if self.source.work else None
 
+    @property
+    def hangs(self) -> bool:
+        """Whether `best` is what hangs already: what was decided may be no stack any more."""
+        return self.chosen is not None and self.stage in (Stage.HUNG, Stage.CONFIRMED)
+
 
 @dataclass(frozen=True)
 class Plan:
@@ -167,7 +172,8 @@ def make_plan(
     except Refused as no:
         return Plan(tuple(heads), white, tuple(no.problems), rack, limits.accuracy, bares)
     for i, advice in zip(bares, answers, strict=True):
-        heads[i] = _decided(replace(heads[i], advice=advice), bares[i], limits, rack)
+        bare = replace(bares[i], least_stops=advice.least_stops)
+        heads[i] = _decided(replace(heads[i], advice=advice), bare, limits, rack)
     return Plan(tuple(heads), white, (), rack, limits.accuracy, bares)
 
 

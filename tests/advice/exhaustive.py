@@ -16,6 +16,11 @@ def costs(steps, stops, layers, tolerance):
     return steps + 3.0 * np.maximum(steps - tolerance, 0.0) + 2.0 * stops + 0.5 * layers
 
 
+def counted(stops, least):
+    """The loss that counts where `least` has to be lost: what is beyond, ten times what is too little."""
+    return stops if least == 0.0 else np.where(stops >= least, stops - least, 10.0 * (least - stops))
+
+
 def hangs_together(kept, added):
     """Whether a stack of rows is allowed: no opposites with what is added, no more than there are."""
     for a in added:
@@ -26,11 +31,12 @@ def hangs_together(kept, added):
     return True
 
 
-def every_stack(rows, keep, max_layers, excluded=()):
-    """All stacks as tuples of rows, kept ones first; the others in the order of `rows`."""
+def every_stack(rows, keep, max_layers, excluded=(), dimmed=False):
+    """All stacks as tuples of rows, kept ones first; the others in the order of `rows`. ND where `dimmed`."""
     by_name = {row.name: row for row in rows}
     kept = tuple(by_name[name] for name in keep)
-    choice = [row for row in rows if row.on and not row.neutral and row.family not in excluded]
+    choice = [row for row in rows if row.on and (not row.neutral or (dimmed and row.family == "ND"))]
+    choice = [row for row in choice if row.family not in excluded]
     found = [kept]
     for size in range(1, max_layers - len(kept) + 1):
         tried = itertools.combinations_with_replacement(choice, size)
@@ -63,9 +69,10 @@ def front(steps, stops, layers):
     return places
 
 
-def ranked(steps, stops, layers, tolerance, max_stops=None):
+def ranked(steps, stops, layers, tolerance, max_stops=None, least=0.0):
     """Places of the front in order; the first stack takes part whatever it costs."""
-    some = [i for i in range(len(steps)) if i == 0 or max_stops is None or stops[i] <= max_stops]
+    some = [i for i in range(len(steps)) if i == 0 or max_stops is None or stops[i] - least <= max_stops]
+    stops = counted(stops, least)
     places = [some[k] for k in front(steps[some], stops[some], layers[some])]
     return sorted(places, key=lambda i: (round(float(costs(steps[i], stops[i], layers[i], tolerance)), 9), i))
 
@@ -74,11 +81,13 @@ class Vectorised:
     """The front of up to three layers of very many gels: every stack of them evaluated, in double precision.
 
     `sheets` (n, 81), `mired`, `cc` and `stock` (n,) are in one order; a stack is a rising tuple of places.
-    The stacks of two gels beside a fixed one are a few matrix products.
+    The stacks of two gels beside a fixed one are a few matrix products. `least` has to be lost, and beyond
+    that no more than `most`.
     """
 
-    def __init__(self, sheets, mired, cc, stock):
+    def __init__(self, sheets, mired, cc, stock, least=0.0, most=np.inf):
         self.sheets, self.stock = sheets, stock
+        self.least, self.most = least, most
         self.clash = (np.outer(mired, mired) < 0) | (np.outer(cc, cc) < 0)
 
     def front(self, spectra, shares, target_xy, max_layers=3):
@@ -87,11 +96,15 @@ class Vectorised:
         stacks = [(), *((int(i),) for i in here)]
         filters = np.concatenate([np.ones((1, self.sheets.shape[1])), self.sheets[here]])
         steps, lost = miss_and_loss(spectra, shares, filters, target_xy)
-        rows = np.stack([steps, lost, [len(stack) for stack in stacks]], axis=1)
+        rows = np.stack([steps, counted(lost, self.least), [len(stack) for stack in stacks]], axis=1)
+        affordable = np.flatnonzero((lost - self.least <= self.most) | (np.arange(len(lost)) == 0))
+        rows, stacks = rows[affordable], [stacks[i] for i in affordable]
         for layers, heads in ((2, [()]), (3, [(int(i),) for i in here])):
             for head in heads if layers <= max_layers else ():
                 first = head[-1] if head else 0
                 steps, lost = self.block(spectra, shares, target_xy, head, first)
+                steps[lost - self.least > self.most] = np.nan
+                lost = counted(lost, self.least)
                 good = np.argwhere(~clearly_beaten(rows, steps, lost))
                 stacks += [(*head, first + int(j), first + int(k)) for j, k in good]
                 more = np.stack(

@@ -119,7 +119,10 @@ class TestRanking:
 
     def test_nd_that_is_switched_off_or_left_out_does_not_hang(self):
         off = [row.model_copy(update={"on": row.family != "ND"}) for row in SHIPPED]
-        for answers in (advised(key(), window(8000), rows=off), advised(key(), window(8000), exclude_families=["ND"])):
+        for answers in (
+            advised(key(), window(8000), rows=off),
+            advised(key(), window(8000), exclude_families=["ND"]),
+        ):
             assert not any(gel.startswith("ND") for stack in answers[1].stacks for gel in stack.gels)
 
     def test_its_stock_is_kept(self):
@@ -185,7 +188,10 @@ class TestShared:
         rows = [*nominal(stock=1), *neutral()]
         hung = source("Other", cct=6800.0, duv=0.004, work=Work(gels=["CTO 1/4"]))
         answers = advised(hung, window(900), rows=rows, share_stock=True)
-        assert (answers[0].allocated.stack.gels, answers[0].allocated.words) == (["CTO 1/4"], "Decided already.")
+        assert (answers[0].allocated.stack.gels, answers[0].allocated.words) == (
+            ["CTO 1/4"],
+            "Decided already.",
+        )
         assert "CTO 1/4" not in answers[1].allocated.stack.gels
         assert answers[1].stacks[0].gels == ["CTO 1/4"]  # alone it would take it
 
@@ -214,7 +220,11 @@ class TestShared:
         decided = self.panel(work=Work(stage=Stage.HUNG, gels=["CTO 1/4"], dial=Setting(cct=6500)))
         answers = advised(decided, window(900), rows=rows, share_stock=True)
         got = answers[0].allocated
-        assert (got.stack.gels, got.stack.dial, got.words) == (["CTO 1/4"], Setting(cct=6500), "Decided already.")
+        assert (got.stack.gels, got.stack.dial, got.words) == (
+            ["CTO 1/4"],
+            Setting(cct=6500),
+            "Decided already.",
+        )
         assert "CTO 1/4" not in answers[1].allocated.stack.gels
 
 

@@ -1,4 +1,4 @@
-"""What a source reads at the level and with the modifier in use: read there, worked out between, or refused."""
+"""What a source reads at the level and with the modifier in use: read, worked out, or refused."""
 
 from dataclasses import replace
 

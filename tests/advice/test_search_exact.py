@@ -7,11 +7,13 @@ What is checked, and against what:
 - 500 gels in 3 layers, about 20 million stacks: against every stack, evaluated in double precision, for a
   source with a measured spectrum; and 120 gels for ensembles. Fifty cases of the first and larger ones of
   the second are in ``tests/benchmarks/check_search.py``, which takes minutes;
+- all of that also where light has to be lost, with ND in the table, with and without a limit to the loss;
 - bounds: never above what any stack of a cluster really does;
 - what must hold of any ranking (hypothesis).
 """
 
 import itertools
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -49,7 +51,7 @@ def names_of(rack, stacks):
 def searched(bare, rack, choice, limits):
     stacks = contenders(bare, rack, choice, limits.max_stops)
     [outcomes] = predict_stacks([bare], rack, stacks)
-    return names_of(rack, stacks[rank(outcomes, stacks, limits)])
+    return names_of(rack, stacks[rank(outcomes, stacks, limits, bare.least_stops)])
 
 
 # The shipped table ------------------------------------------------------------------------------------
@@ -79,31 +81,46 @@ def a_case(seed):
     return rows, some_source(rng).model_copy(update={"keep": keep}), some_target(rng), limits
 
 
+def both_front_and_search_give_the_front_of_all(rows, head, aim, limits, least=0.0, *, case):
+    rack, target = rack_of(tuple(rows)), white_of(aim, [head])
+    bare = replace(prepare(head, rack, target), least_stops=least)
+    place = {name: i for i, name in enumerate(rack.names)}
+    in_order = sorted(rows, key=lambda row: place[row.name])
+    stacks = every_stack(in_order, head.keep, limits.max_layers, limits.exclude_families, least > 0)
+    sheets = np.concatenate([rack.transmittances, np.ones((1, len(WAVELENGTHS)))])
+    filters = np.ones((len(stacks), len(WAVELENGTHS)))
+    for k, stack in enumerate(stacks):
+        for row in stack:
+            filters[k] *= sheets[place[row.name]]
+    figures = miss_and_loss(bare.ensemble.spectra, bare.ensemble.weights, filters, xy_of_uv(target.uv))
+    layers = np.array([len(stack) for stack in stacks])
+    best = ranked(*figures, layers, limits.tolerance_steps, limits.max_stops, least)
+    expected = [tuple(row.name for row in stacks[i]) for i in best]
+    [(plainly, _)] = fronts([bare], limits, rack)
+    assert names_of(rack, plainly) == expected, case
+    choice = choice_on(rack, bare.keep, limits.max_layers, allowed_by(rack, limits), dimmed=least > 0)
+    assert searched(bare, rack, choice, limits) == expected, case
+    left = contenders(bare, rack, choice, limits.max_stops).tolist()
+    of_all = iter(stacks_on(rack, choice).tolist())
+    assert all(stack in of_all for stack in left), "not in the order of all stacks"
+    return expected
+
+
 @pytest.mark.parametrize("hundred", range(5))
 def test_the_shipped_table_gives_the_front_of_all_stacks(hundred):
     for seed in range(100 * hundred, 100 * (hundred + 1)):
-        rows, head, aim, limits = a_case(seed)
-        rack, target = rack_of(tuple(rows)), white_of(aim, [head])
-        bare = prepare(head, rack, target)
-        place = {name: i for i, name in enumerate(rack.names)}
-        in_order = sorted(rows, key=lambda row: place[row.name])
-        stacks = every_stack(in_order, head.keep, limits.max_layers, limits.exclude_families)
-        sheets = np.concatenate([rack.transmittances, np.ones((1, len(WAVELENGTHS)))])
-        filters = np.ones((len(stacks), len(WAVELENGTHS)))
-        for k, stack in enumerate(stacks):
-            for row in stack:
-                filters[k] *= sheets[place[row.name]]
-        figures = miss_and_loss(bare.ensemble.spectra, bare.ensemble.weights, filters, xy_of_uv(target.uv))
-        layers = np.array([len(stack) for stack in stacks])
-        best = ranked(*figures, layers, limits.tolerance_steps, limits.max_stops)
-        expected = [tuple(row.name for row in stacks[i]) for i in best]
-        [(plainly, _)] = fronts([bare], limits, rack)
-        assert names_of(rack, plainly) == expected, seed
-        choice = choice_on(rack, bare.keep, limits.max_layers, allowed_by(rack, limits))
-        assert searched(bare, rack, choice, limits) == expected, seed
-        left = contenders(bare, rack, choice, limits.max_stops).tolist()
-        of_all = iter(stacks_on(rack, choice).tolist())
-        assert all(stack in of_all for stack in left), "not in the order of all stacks"
+        both_front_and_search_give_the_front_of_all(*a_case(seed), case=seed)
+
+
+@pytest.mark.parametrize("block", range(4))
+def test_the_shipped_table_gives_the_front_where_light_has_to_be_lost(block):
+    """ND takes part; the light that has to be lost costs nothing, a stop too few as much as ten."""
+    with_nd = 0
+    for seed in range(1000 + 40 * block, 1000 + 40 * (block + 1)):
+        least = float(np.random.default_rng([9, seed]).uniform(0.1, 5.0))
+        front = both_front_and_search_give_the_front_of_all(*a_case(seed), least, case=seed)
+        with_nd += any(name.startswith("ND") for stack in front for name in stack)
+    assert with_nd > 20, "most of these fronts need ND"
 
 
 # Five hundred gels ------------------------------------------------------------------------------------
@@ -124,6 +141,30 @@ def test_very_many_gels_give_the_front_of_all_stacks(seed, count):
     [outcomes] = predict_stacks([bare], rack, found)
     front = found[rank(outcomes, found, Limits())]
     assert sorted(tuple(int(i) for i in stack if i != NONE) for stack in front) == expected
+
+
+@pytest.mark.parametrize(
+    ("seed", "count", "least", "most"),
+    [(10, 500, 2.0, np.inf), (11, 120, 1.3, np.inf), (12, 120, 3.0, 0.6), (13, 120, 0.9, 0.0)],
+)
+def test_very_many_gels_give_the_front_where_light_has_to_be_lost(seed, count, least, most):
+    rng = np.random.default_rng([6, seed])
+    nd = [Gel(family="ND", fraction=f"{d:.2f}", stops=round(d / 0.301, 3)) for d in np.arange(0.1, 1.3, 0.1)]
+    rack = rack_of((*mixed_table(rng, count - len(nd)), *nd))
+    head = measured_source(rng) if count == 500 else some_source(rng)
+    target = white_of(some_target(rng), [head])
+    bare = replace(prepare(head, rack, target), least_stops=least)
+    choice = choice_on(rack, (), 3, dimmed=True)
+    assert not is_plain(choice)
+    hangable = rack.ranked | rack.dimming
+    plain = Vectorised(rack.transmittances, rack.mired, rack.cc, rack.stock * hangable, least, most)
+    expected = plain.front(bare.ensemble.spectra, bare.ensemble.weights, xy_of_uv(target.uv))
+    limits = Limits(max_stops=None if most == np.inf else most)
+    found = contenders(bare, rack, choice, limits.max_stops)
+    [outcomes] = predict_stacks([bare], rack, found)
+    front = found[rank(outcomes, found, limits, least)]
+    assert sorted(tuple(int(i) for i in stack if i != NONE) for stack in front) == expected
+    assert any(rack.dimming[list(stack)].any() for stack in expected if stack)
 
 
 # The bounds -------------------------------------------------------------------------------------------

@@ -38,7 +38,9 @@ class TestSaid:
     def test_an_eighth_of_cto(self, said):
         assert steps_of(said, WHITE) == pytest.approx(between(*warmer(1 / 8)), abs=0.06)
 
-    @pytest.mark.parametrize("said", ["¼ green", "1/4 Green", "1/4 plus green", "¼ minus green", "1/4 magenta"])
+    @pytest.mark.parametrize(
+        "said", ["¼ green", "1/4 Green", "1/4 plus green", "¼ minus green", "1/4 magenta"]
+    )
     def test_a_quarter_of_green(self, said):
         # 7.5 CC is a quarter of green: common practice, no source
         assert steps_of(said, WHITE) == pytest.approx(between(*greener(0.0075)), abs=0.06)
@@ -49,7 +51,9 @@ class TestSaid:
         assert steps_of(said, WHITE) == pytest.approx(between(*warmer(1 / 100)) * 100, rel=2e-3)
 
     def test_at_another_white_it_is_another_number(self):
-        assert steps_of("1/8 CTO", white_of(Target(cct=3200, locus="planckian"), [])) < steps_of("1/8 CTO", WHITE)
+        assert steps_of("1/8 CTO", white_of(Target(cct=3200, locus="planckian"), [])) < steps_of(
+            "1/8 CTO", WHITE
+        )
 
     @pytest.mark.parametrize("said", ["3", "2,5 steps", "", "three", "1/8", "CTO"])
     def test_what_is_no_fraction_of_a_gel_is_for_the_model_to_read(self, said):
@@ -79,7 +83,7 @@ class TestOwn:
     def test_it_holds_where_all_share_one_stock(self):
         """One CTO 1/2 for two: the one that is content with less is no reason for the other to go without."""
         rows = [row for row in nominal(stock=1) if row.name in ("CTO 1/2", "CTO 1/4")]
-        near, far = source("Near", cct=7600, duv=0.003), source("Far", cct=7900, duv=0.003)
+        near, far = source("Near", cct=8000, duv=0.003), source("Far", cct=8400, duv=0.003)
         strict = advise(asking(near, far, tolerance_steps=1, share_stock=True), rows)
         lax = far.model_copy(update={"tolerance_steps": 45.0})
         eased = advise(asking(near, lax, tolerance_steps=1, share_stock=True), rows)

@@ -1,0 +1,333 @@
+"""The level and modifier in use, the tags of a reading, and a source's part in the shot."""
+
+import re
+
+import pytest
+
+from advisor.model import Reading
+from tests.web.page import Page
+
+BACKLIGHT = 5
+
+
+@pytest.fixture
+def readings(sample, stores):
+    """Read the backlight at two levels bare, and at one through a softbox; the last one counts."""
+    for cct, lux, level, modifier in ((2560, 88, 40, ""), (2900, 90, 100, "Softbox"), (3190, 640, 100, "")):
+        stores.sets.add_reading(BACKLIGHT, Reading(cct=cct, duv=0.0, lux=lux, level=level, modifier=modifier))
+
+
+@pytest.fixture
+def use(sample, get, post):
+    """Say how the backlight is used."""
+
+    def say(level="", modifier=None, number=BACKLIGHT):
+        fields = {"revision": get(f"/sources/{number}").fields["revision"], "use_level": level}
+        return post(
+            f"/sources/{number}/use", fields | ({} if modifier is None else {"use_modifier": modifier})
+        )
+
+    return say
+
+
+@pytest.fixture
+def source(stores):
+    return lambda number=BACKLIGHT: stores.sets.get_source(number).source
+
+
+def beside(page: Page, field: str) -> str:
+    """Return what stands under a field as its problem or hint."""
+    note = re.search(rf'<div id="{field}-note">(.*?)</div>', page.html, re.S)
+    return re.sub(r"<[^>]+>|\s+", " ", note[1]).strip() if note else ""
+
+
+BAD_LEVELS = [
+    ("0 %", "Dim level 0 % is out of range (a head that is off has nothing to read)"),
+    ("130 %", "Dim level 130 % is out of range"),
+    ("0,5", "Dim level 0,5 is out of range (as a share? then 50)"),
+    ("full", "Dim level &#39;full&#39; is not a number"),
+    ("60 K", "Dim level &#39;60 K&#39; has the unit &#39;K&#39;"),
+]
+
+
+class TestUse:
+    def test_between_two_levels_it_is_worked_out_and_says_so(self, readings, use, source):
+        page = use("63,2 %")
+        assert source().level == 63.2
+        # Half way in the logarithm of the level; light by the geometric mean of 88 and 640 lx.
+        assert "Worked out between the readings at 40 % and 100 %." in page.text
+        assert "237 lx at 63.2 %" in page.text
+        assert page.fields["use_level"] == "63.2"
+
+    def test_the_set_says_so_too(self, readings, use, get):
+        use("60")
+        page = get("/sets/1")
+        assert "(60 %)" in page.text
+        assert "Worked out between the readings at 40 % and 100 %." in page.text
+
+    def test_beyond_what_was_read_it_warns_and_the_uncertainty_grows(self, readings, use):
+        def uncertainty(page):
+            return float(re.search(r"± (\d+\.\d) steps left", page.text)[1])
+
+        inside, beyond = use("40"), use("15")
+        assert "Beyond what was read: drawn on from 40 % and 100 % to 15 %. Read it there." in beyond.text
+        assert uncertainty(beyond) > uncertainty(inside)
+
+    def test_a_modifier_is_chosen_from_those_that_were_read(self, readings, get, use, source):
+        assert get("/sources/5").choices["use_modifier"] == ["as-read", "with:", "with:Softbox"]
+        page = use("100", "with:Softbox")
+        assert source().modifier == "Softbox"
+        assert "Reads 2 900 K, Duv 0.0000, 90 lx at 100 %, Softbox" in page.text
+        assert page.fields["use_modifier"] == "with:Softbox"
+        page = use("100", "with:")
+        assert source().modifier == ""
+        assert "Reads 3 190 K" in page.text
+
+    def test_empty_is_as_it_was_read_last(self, readings, use, source):
+        use("60", "with:Softbox")
+        page = use("", "as-read")
+        assert (source().level, source().modifier) == (None, None)
+        assert "Reads 3 190 K, Duv 0.0000, 640 lx at 100 %" in page.text
+
+    def test_two_readings_at_one_level_are_both_kept(self, readings, stores, use, get):
+        stores.sets.add_reading(BACKLIGHT, Reading(cct=3100, duv=0.0, lux=600, level=100))
+        page = use("100")
+        assert "Read more than once at 100 %: the newest counts, the others are kept." in page.text
+        assert "Reads 3 100 K" in page.text
+        assert "5 readings" in page.text
+
+    def test_a_level_that_no_reading_is_tagged_with_says_what_to_do(self, use, source):
+        page = use("60")
+        assert source().level == 60, "what was chosen is kept, for the reading that is to come"
+        [alert] = page.alerts
+        assert "the source is used at 60 %, and no reading says at which level it was taken" in alert
+        assert "Allowed: a reading with its dim level, or the level left empty." in alert
+        assert page.html.count('class="path"') == 0
+
+    def test_the_others_are_advised_on_meanwhile(self, use, get):
+        use("60")
+        page = get("/sets/1")
+        assert page.html.count('class="path"') == 5
+        assert any("no reading says at which level" in alert for alert in page.alerts)
+
+    def test_a_modifier_that_was_never_read_says_which_were(self, readings, use):
+        page = use("60", "with:Grid")
+        assert "no reading was taken with 'Grid'" in page.alerts[0]
+        assert "one of: Softbox, none" in page.alerts[0]
+
+    @pytest.mark.parametrize(("typed", "says"), BAD_LEVELS)
+    def test_a_wrong_level_is_given_back_beside_its_field(self, readings, use, source, typed, says):
+        page = use(typed, "with:Softbox")
+        assert page.status == 422
+        assert page.fields["use_level"] == typed
+        assert page.fields["use_modifier"] == "with:Softbox"
+        assert says in beside(page, "use_level") and "1 to 100 %" in beside(page, "use_level")
+        assert (source().level, source().modifier) == (None, None)
+
+    def test_the_drift_is_drawn_from_two_levels_on(self, sample, stores, get):
+        assert "over dim level" not in get("/sources/5").html
+        stores.sets.add_reading(BACKLIGHT, Reading(cct=2560, duv=0.0, level=40))
+        assert "over dim level" not in get("/sources/5").html
+        stores.sets.add_reading(BACKLIGHT, Reading(cct=3190, duv=-0.0003, level=100))
+        page = get("/sources/5")
+        assert "From 100 % to 40 %: 3 190 K to 2 560 K, Duv −0.0003 to 0.0000." in page.text
+        assert page.html.count("over dim level") == 2
+        assert page.html.count('circle class="read"') == 4 and 'circle class="used"' not in page.html
+
+    def test_the_level_in_use_is_ringed(self, readings, use):
+        assert use("60").html.count('circle class="used"') == 2
+
+    def test_a_target_that_matches_it_follows_its_level(self, readings, use, get, post):
+        post("/sets/1/edit", get("/sets/1/edit").fields | {"target_locus": "source:Backlight"})
+        use("40")
+        assert "Leave it bare" in get("/sources/5").text
+        # Shelf lamps at 2 720 K lie nearer to 2 560 K than to 3 190 K.
+        near = get("/sources/6").text
+        use("100")
+        assert get("/sources/6").text != near
+
+
+class TestNewReading:
+    def test_it_is_taken_at_the_level_in_use_unless_it_says_otherwise(self, readings, use, get, post, source):
+        assert get("/sources/5").fields["level"] == ""
+        use("60", "with:Softbox")
+        fields = get("/sources/5").fields
+        assert (fields["level"], fields["modifier"]) == ("60", "Softbox")
+        page = post("/sources/5/reading", fields | {"cct": "2700", "duv": "0"})
+        assert source().reading.level == 60 and source().reading.modifier == "Softbox"
+        assert "Reads 2 700 K" in page.text, "what was just read counts"
+
+    def test_a_modifier_stays_on_from_reading_to_reading(self, sample, post, get):
+        post("/sources/5/reading", {"cct": "2900", "duv": "0", "modifier": "Softbox"})
+        assert get("/sources/5").fields["modifier"] == "Softbox"
+
+    def test_tags_are_kept(self, sample, post, source, get):
+        tags = {"level": "60 %", "modifier": " Grid "}
+        page = post("/sources/5/reading", {"cct": "2790", "duv": "0,0002", "lux": "215", **tags})
+        assert source().reading == Reading(cct=2790, duv=0.0002, lux=215, level=60, modifier="Grid")
+        assert "215 lx at 60 %, Grid" in page.text
+
+    @pytest.mark.parametrize(("typed", "says"), BAD_LEVELS)
+    def test_a_wrong_level_is_given_back_beside_its_field(self, sample, post, stores, typed, says):
+        page = post(
+            "/sources/5/reading", {"cct": "2790", "duv": "0.0002", "level": typed, "modifier": "Grid"}
+        )
+        assert page.status == 422
+        assert says in beside(page, "level") and "1 to 100 %" in beside(page, "level")
+        assert [page.fields[k] for k in ("cct", "duv", "level", "modifier")] == [
+            "2790",
+            "0.0002",
+            typed,
+            "Grid",
+        ]
+        assert re.search(r"<details[^>]* open[^>]*>\s*<summary>How it stood", page.html)
+        assert len(stores.sets.readings_of(5)) == 1
+
+    def test_an_empty_level_is_none(self, sample, post, source):
+        post("/sources/5/reading", {"cct": "2790", "duv": "0.0002", "level": "  "})
+        assert source().reading.level is None
+
+    def test_a_modifier_that_is_too_long_is_given_back(self, sample, post):
+        page = post("/sources/5/reading", {"cct": "2790", "duv": "0", "modifier": "x" * 41})
+        assert page.status == 422
+        assert "at most 40 characters" in beside(page, "modifier")
+        assert page.fields["modifier"] == "x" * 41
+
+    @pytest.mark.parametrize(
+        ("typed", "field", "says"),
+        [
+            ({"dial_green": "2"}, "dial_cct", "cct is missing"),
+            ({"dial_cct": "10"}, "dial_cct", "CCT on the dial 10 is out of range"),
+            ({"dial_cct": "5600", "dial_green": "much"}, "dial_green", "is not a number"),
+        ],
+    )
+    def test_a_wrong_dial_is_given_back(self, shipped, post, typed, field, says):
+        page = post("/sources/3/reading", {"cct": "5400", "duv": "-0.002", **typed})
+        assert page.status == 422
+        assert says in beside(page, field)
+        assert {k: page.fields[k] for k in typed} == typed
+
+
+class TestEdit:
+    @pytest.mark.parametrize(("typed", "says"), BAD_LEVELS)
+    def test_a_wrong_level_is_given_back_beside_its_field(self, sample, get, post, stores, typed, says):
+        before = stores.sets.get_source(5)
+        page = post("/sources/5/edit", get("/sources/5/edit").fields | {"level": typed, "note": "warm"})
+        assert page.status == 422
+        assert says in beside(page, "level")
+        assert (page.fields["level"], page.fields["note"]) == (typed, "warm")
+        assert stores.sets.get_source(5) == before
+
+    def test_its_part_in_the_shot_is_kept(self, sample, get, post, source):
+        part = {"role": "back", "over_key": "-1,5", "watts": "650 W", "tolerance_steps": "6"}
+        fields = get("/sources/5/edit").fields | part
+        post("/sources/5/edit", fields)
+        now = source()
+        assert (now.role.value, now.over_key, now.watts, now.tolerance_steps) == ("back", -1.5, 650, 6)
+        assert not now.on_subject, "an unticked box is sent as nothing"
+        shown = get("/sources/5/edit")
+        assert shown.fields["over_key"] == "-1.5" and ("on_subject", "yes") not in shown.ticked
+
+    @pytest.mark.parametrize(
+        ("field", "typed", "says"),
+        [
+            ("over_key", "11", "Stops over the key 11 is out of range"),
+            ("over_key", "much", "is not a number"),
+            ("watts", "0", "Power 0 is out of range"),
+            ("tolerance_steps", "1/3 CTO", "&#39;1/3 CTO&#39; is no fraction that gels come in"),
+            ("tolerance_steps", "three", "is not a number"),
+            ("tolerance_steps", "0", "Tolerance 0 is out of range"),
+            ("reach_cct_from", "9000", "the reach of CCT begins at"),
+            ("reach_green_step", "0", "Step of green 0 is out of range"),
+        ],
+    )
+    def test_what_is_wrong_stands_beside_its_field(self, shipped, get, post, stores, field, typed, says):
+        before = stores.sets.get_source(3)
+        page = post("/sources/3/edit", get("/sources/3/edit").fields | {field: typed})
+        assert page.status == 422
+        assert says in beside(page, field)
+        assert page.fields[field] == typed
+        assert stores.sets.get_source(3) == before
+
+    def test_a_reach_needs_both_ends(self, sample, get, post):
+        page = post("/sources/3/edit", get("/sources/3/edit").fields | {"reach_cct_from": "2700"})
+        assert page.status == 422
+        assert "cct_to is missing" in beside(page, "reach_cct_to")
+
+    def test_a_reach_is_taken_away_by_emptying_it(self, shipped, get, post, source):
+        fields = get("/sources/3/edit").fields
+        assert fields["reach_cct_from"] == "2700"
+        post("/sources/3/edit", {k: "" if k.startswith("reach_") else v for k, v in fields.items()})
+        assert source(3).reach is None
+
+    @pytest.mark.parametrize("number", range(1, 7))
+    def test_saving_the_form_as_it_was_changes_nothing(self, shipped, get, post, stores, number):
+        before = stores.sets.get_source(number)
+        shown = get(f"/sources/{number}/edit")
+        post(f"/sources/{number}/edit", {**shown.fields, **dict(shown.ticked)})
+        assert stores.sets.get_source(number) == before
+
+
+class TestTolerance:
+    @pytest.mark.parametrize(
+        ("typed", "steps"),
+        # At 5 600 K daylight, by CIE 1976 u′v′: see tests/advice/test_tolerance.py
+        [("1/8 CTO", "7.3"), ("¼ green", "8.5"), ("3", "3"), ("2,5 steps", "2.5")],
+    )
+    def test_of_a_source(self, sample, get, post, typed, steps):
+        post("/sources/5/edit", get("/sources/5/edit").fields | {"tolerance_steps": typed})
+        assert get("/sources/5/edit").fields["tolerance_steps"] == steps
+
+    @pytest.mark.parametrize(("typed", "steps"), [("1/8 CTO", "7.3"), ("¼ green", "8.5"), ("3", "3")])
+    def test_of_a_set(self, sample, get, post, typed, steps):
+        post("/sets/1/edit", get("/sets/1/edit").fields | {"tolerance_steps": typed})
+        assert get("/sets/1/edit").fields["tolerance_steps"] == steps
+
+    def test_a_fraction_too_wide_to_be_a_tolerance_is_refused_with_the_range(self, sample, get, post):
+        page = post("/sources/5/edit", get("/sources/5/edit").fields | {"tolerance_steps": "full ctb"})
+        assert page.status == 422
+        assert page.fields["tolerance_steps"] == "full ctb"
+        assert "0.1 to 50 steps" in beside(page, "tolerance_steps")
+
+    def test_of_a_set_that_is_refused(self, sample, get, post, stores):
+        page = post(
+            "/sets/1/edit", get("/sets/1/edit").fields | {"tolerance_steps": "1/3 CTO", "name": "Noon"}
+        )
+        assert page.status == 422
+        assert "is no fraction that gels come in" in beside(page, "tolerance_steps")
+        assert (page.fields["tolerance_steps"], page.fields["name"]) == ("1/3 CTO", "Noon")
+
+    def test_of_a_new_source(self, sample, post, stores):
+        lamp = {
+            "name": "Desk lamp",
+            "kind": "tungsten",
+            "cct": "2900",
+            "duv": "0",
+            "shot": "yes",
+            "role": "other",
+        }
+        post("/sets/1/sources/new", {**lamp, "tolerance_steps": "⅛ CTO"})
+        assert stores.sets.get_set(1).sources[-1].source.tolerance_steps == 7.3
+
+
+class TestTint:
+    def test_the_cameras_tint_is_said_with_the_target(self, sample, get, post):
+        post("/sets/1/edit", get("/sets/1/edit").fields | {"target_tint": "3,5"})
+        assert "To 5 600 K daylight, camera taking out 3.5 CC of green" in get("/sets/1").text
+        assert get("/sets/1/edit").fields["target_tint"] == "3.5"
+
+    @pytest.mark.parametrize("typed", ["60", "green"])
+    def test_a_wrong_one_is_given_back(self, sample, get, post, typed):
+        page = post("/sets/1/edit", get("/sets/1/edit").fields | {"target_tint": typed})
+        assert page.status == 422
+        assert "−50 to 50 CC" in beside(page, "target_tint")
+        assert page.fields["target_tint"] == typed
+
+
+class TestOverKey:
+    def test_nd_hangs_where_a_limit_asks_for_it(self, sample, get, post):
+        assert "ND" not in get("/sets/1").text
+        post("/sources/2/edit", get("/sources/2/edit").fields | {"role": "key", "on_subject": "yes"})
+        post("/sources/1/edit", get("/sources/1/edit").fields | {"over_key": "-2"})
+        answer = get("/sources/1").text.split("New reading")[0]
+        assert re.search(r"Hang .*¼ CTO.*ND \d\.\d", answer)
