@@ -1,50 +1,156 @@
 """The server: the application behind waitress, until it is told to stop."""
 
 import logging
+import signal
+import socket
+import ssl
 import sys
 import threading
+from collections.abc import Sequence
+from contextlib import ExitStack
 from pathlib import Path
+from typing import Any
 
+import segno
+from flask import Flask
 from waitress.server import create_server
 
 from .advice.target import white_of
-from .model import Target
+from .listening import EVERYWHERE, HERE, certificate, listen
+from .model import Refused, Target
+from .store import once
+from .store.backup import Rolling
+from .store.database import FILE_NAME, Database
 from .store.faults import StoreFault
+from .store.lock import FolderLock
+from .tls import TlsFront
 from .web.app import MOST_BODY, create_app
+from .web.lan import Lan
+from .web.secrets import Codes
+
+SETTINGS: dict[str, Any] = {
+    "threads": 8,
+    "connection_limit": 1000,
+    "asyncore_use_poll": True,
+    "channel_timeout": 60,
+    "max_request_body_size": MOST_BODY,
+    "ident": None,
+}
+"""Of waitress. Its own limit of 100 connections leaves phones hanging; half a request may wait 60 s."""
+_log = logging.getLogger(__name__)
 
 
-def serve(data: Path, port: int) -> int:
-    """Serve pages and API on 127.0.0.1 until it is told to stop."""
+def serve(
+    data: Path,
+    port: int,
+    *,
+    lan: bool = False,
+    bind: str | None = None,
+    pair: tuple[Path, Path] | None = None,
+) -> int:
+    """Serve pages and API until it is told to stop: on 127.0.0.1, or with `lan` to the local network.
+
+    `bind` is the one address to open there instead of all; `pair` a certificate with its key, for HTTPS.
+    """
     logging.basicConfig(level=logging.INFO, format="%(levelname)s %(message)s")
     try:
-        app = create_app(data)
-        server = create_server(
-            app,
-            host="127.0.0.1",
-            port=port,
-            threads=8,
-            connection_limit=1000,
-            asyncore_use_poll=True,
-            channel_timeout=60,
-            max_request_body_size=MOST_BODY,
-            ident=None,
-        )
+        context = certificate(*pair) if pair else None
+        with FolderLock(data) as lock, ExitStack() as stack:
+            hosts = ((bind,) if bind else EVERYWHERE) if lan else HERE
+            try:
+                outer = _listen(stack, hosts, port)
+            except OSError as error:
+                print(
+                    f"advisor: cannot listen on port {port}: {error.strerror}. Try --port {port + 1}.",
+                    file=sys.stderr,
+                )
+                return 1
+            place = Lan(outer[0].getsockname()[1], secure=context is not None, bind=bind)
+            app = create_app(data, lan=place if lan else None)
+            address = place.here()
+            lock.tell(address)
+            print(f"The advisor is at {address}  (stop it with Ctrl+C)", flush=True)
+            if lan:
+                tell_phones(place, app.extensions["people"].secrets.codes)
+            _prepare(app.extensions["database"])
+            backups = app.extensions["backups"] = Rolling(data / FILE_NAME)
+            backups.start()
+            stack.callback(backups.stop)
+            _log.info(
+                "started on port %d, %s", place.port, "for the local network" if lan else "for this machine"
+            )
+            _run(stack, app, outer, context)
+            _log.info("stopped")
+        return 0
+    except KeyboardInterrupt:
+        return 0  # ended while it was starting
     except StoreFault as fault:
         print(f"advisor: {fault}", file=sys.stderr)
-        return 1
-    except OSError as error:
-        print(
-            f"advisor: cannot listen on port {port}: {error.strerror}. Try --port {port + 1}.",
-            file=sys.stderr,
-        )
-        return 1
-    print(f"The advisor is at http://127.0.0.1:{server.effective_port}/  (stop it with Ctrl+C)", flush=True)
-    threading.Thread(target=_warm, daemon=True).start()
+    except Refused as no:
+        print("\n".join(f"advisor: {p.where}: {p}" for p in no.problems), file=sys.stderr)
+    return 1
+
+
+def _listen(stack: ExitStack, hosts: Sequence[str], port: int) -> list[socket.socket]:
+    sockets = listen(hosts, port)
+    for each in sockets:
+        stack.callback(each.close)
+    return sockets
+
+
+def _run(stack: ExitStack, app: Flask, outer: list[socket.socket], context: ssl.SSLContext | None) -> None:
+    """Answer until Ctrl+C, or a signal that means the same."""
+    if context is None:
+        server = create_server(app, sockets=outer, **SETTINGS)
+    else:
+        inner = _listen(stack, HERE, 0)
+        front = TlsFront(outer, context, inner[0].getsockname()[1])
+        server = create_server(front.before(app), sockets=inner, **SETTINGS)
+        front.start()
+        stack.callback(front.stop)
+    _stop_in_order()
     try:
         server.run()
     except KeyboardInterrupt:
         server.close()
-    return 0
+
+
+def tell_phones(lan: Lan, codes: Codes) -> None:
+    """Print how phones join, with a QR code where somebody looks at a terminal."""
+    urls = lan.urls()
+    print(f"Phones on the same network: {urls[0]}  code {codes.shown}")
+    print(f"Who has joined, and a QR code: {lan.here()}host")
+    if len(urls) > 1:
+        print("Other addresses of this machine: " + ", ".join(urls[1:]))
+    if not lan.addresses():
+        print("No address on a network was found: connect to the Wi-Fi, then look at the page above.")
+    if not lan.secure:
+        print("This is plain HTTP: whoever is on this network can read along.")
+    if sys.stdout.isatty():
+        segno.make(f"{urls[0]}join/{codes.scanned}", error="m", micro=False).terminal(border=4, compact=True)
+    sys.stdout.flush()
+
+
+def _prepare(db: Database) -> None:
+    """Do what need not be done before the first page is answered."""
+    threading.Thread(target=_warm, daemon=True).start()
+    _forget_old_keys(db)
+
+
+def _forget_old_keys(db: Database) -> None:
+    try:
+        once.prune(db)
+    except StoreFault as fault:
+        # A full disk: what is there can be read all the same.
+        logging.getLogger(__name__).warning("%s", fault)
+
+
+def _stop_in_order() -> None:
+    """Make a window that is closed, or a machine that is shut down, an end like Ctrl+C."""
+    if threading.current_thread() is threading.main_thread():
+        for name in ("SIGTERM", "SIGHUP", "SIGBREAK"):
+            if hasattr(signal, name):
+                signal.signal(getattr(signal, name), signal.default_int_handler)
 
 
 def _warm() -> None:

@@ -71,6 +71,6 @@ def test_what_is_imported_is_what_is_required():
                 imported.add(node.module.partition(".")[0])
     required = {line.partition(">")[0].strip() for line in PROJECT["project"]["dependencies"]}
     modules = {"colour" if name == "colour-science" else name for name in required}
-    # pydantic brings its core, and Flask its Werkzeug.
-    brought = {"pydantic_core", "werkzeug"}
+    # pydantic brings its core, and Flask its Werkzeug and MarkupSafe.
+    brought = {"pydantic_core", "werkzeug", "markupsafe"}
     assert modules <= imported - set(sys.stdlib_module_names) <= modules | brought

@@ -35,6 +35,7 @@ from .plane import Point, trail
 from .prediction import Bare, prepare
 from .rack import Rack, rack_of
 from .rendering import Rendered, render
+from .report import foretold
 from .target import locus_duv, white_of
 
 
@@ -184,6 +185,9 @@ def _decided(head: Head, bare: Bare, limits: Limits, rack: Rack) -> Head:
         return head
     try:
         chosen = predict_stack(bare, limits.accuracy, rack, work.gels, work.dial)
+        if work.predicted and work.bare == bare.source.reading:
+            # After a swap it was foretold from the lamp as it was seen behind what hung before.
+            chosen = foretold(chosen, work.predicted, bare.wanted)
         return replace(head, chosen=chosen, check=check(bare, work, limits, rack))
     except Refused as no:
         says = f"What was decided cannot be foretold any more: {no.problems[0].says}."

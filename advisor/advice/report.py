@@ -2,12 +2,12 @@
 
 import numpy as np
 
-from ..colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv
+from ..colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, uv_of_cct_duv
 from ..colour.chromaticity import STEP, distance
 from ..colour.data import Array
 from ..colour.loci import MEGA
 from ..colour.predict import stops
-from ..model import After, Miss, Shift, StackAdvice, White
+from ..model import After, Miss, Predicted, Shift, StackAdvice, White
 from . import words
 from .measure import Whiteness
 from .prediction import Bare, Outcomes
@@ -55,6 +55,20 @@ def stack_reports(
             )
         )
     return reports
+
+
+def foretold(entry: StackAdvice, then: Predicted, wanted: Whiteness) -> StackAdvice:
+    """Return an entry as it was foretold when it was hung."""
+    uv = uv_of_cct_duv(np.array(then.cct), np.array(then.duv))
+    away = float(distance(uv, wanted.uv))
+    lux = entry.after.lux if then.lux is None else then.lux
+    return entry.model_copy(
+        update={
+            "after": After(cct=then.cct, duv=then.duv, lux=lux),
+            "miss": _miss(then.cct, then.duv, away, away / STEP, wanted),
+            "uncertainty_steps": then.uncertainty_steps,
+        }
+    )
 
 
 def _miss(cct: float, duv: float, du_v: float, expected: float, target: Whiteness) -> Miss:

@@ -112,13 +112,15 @@ class Stage(StrEnum):
 class Work(Model):
     """What was decided for a source: `gels` (all that hangs, with what is kept) and `dial`, and its stage.
 
-    `predicted` is what was foretold when it was hung, `found` what was read behind it since.
+    `predicted` is what was foretold when it was hung, from the source as `bare` says; `found` is what was
+    read behind it since.
     """
 
     stage: Stage = Stage.PLANNED
     gels: list[str] = Field(default_factory=list, max_length=8)
     dial: Setting | None = None
     predicted: Predicted | None = None
+    bare: Reading | None = None
     found: Reading | None = None
 
 

@@ -10,9 +10,14 @@ from ..resources import folder
 from ..store.choices import ChoiceStore
 from ..store.database import Database
 from ..store.gels import GelStore
+from ..store.phones import PhoneStore
 from ..store.sets import SetStore
 from . import api, compress, faults, pages, security, shown
+from .lan import LOOPBACK, Lan
+from .secrets import Secrets
+from .sessions import People
 from .state import State
+from .tally import keep_tally
 
 MOST_BODY = 32_000_000
 """The largest request that the server reads: a browser is only shown a refusal once it was read. [byte]"""
@@ -20,8 +25,11 @@ _MOST_USED = 2_000_000
 """The largest request that is more than read: it holds the largest text, coded for a form. [byte]"""
 
 
-def create_app(data: Path, *, hosts: frozenset[str] = security.LOOPBACK) -> Flask:
-    """Make the application over the data folder `data`; it answers to the host names in `hosts` only."""
+def create_app(data: Path, *, hosts: frozenset[str] = LOOPBACK, lan: Lan | None = None) -> Flask:
+    """Make the application over the data folder `data`; it answers to the host names in `hosts` only.
+
+    With `lan` it is open to the local network: it answers to that one's names, and phones have to join.
+    """
     app = Flask(
         "advisor",
         template_folder=str(folder("templates")),
@@ -38,6 +46,9 @@ def create_app(data: Path, *, hosts: frozenset[str] = security.LOOPBACK) -> Flas
         gels=GelStore(db, read_gels((folder("gels") / "generic.csv").read_bytes())),
         choices=ChoiceStore(db),
     )
+    app.extensions["database"] = db
+    app.extensions["people"] = People(PhoneStore(db), Secrets(data), lan)
+    keep_tally(app)
     security.guard(app, hosts)
     faults.explain(app)
     shown.register(app)

@@ -1,17 +1,27 @@
-"""Who may ask, and what an answer lets a browser do.
+"""Who may ask for what, and what an answer lets a browser do.
+
+In this order: the host name (DNS rebinding), the origin of what changes something (cross-site requests),
+whether the person joined, the form's token, the right that the view needs.
 
 References
 ----------
-OWASP ASVS 5.0, V3 (web frontend security): Origin checks, content security policy, headers.
+OWASP ASVS 5.0, V3 (web frontend security): Origin checks, content security policy, headers; V8
+(authorization): one table, closed by default.
 """
 
 from urllib.parse import urlsplit
 
-from flask import Flask, Response, abort, request
+from flask import Flask, Response, abort, redirect, request, url_for
+from flask.typing import ResponseReturnValue
+from markupsafe import Markup
+from werkzeug.exceptions import Forbidden
 
-LOOPBACK = frozenset({"127.0.0.1", "localhost", "[::1]"})
-"""The names under which a server on this machine is reached."""
+from .lan import LOOPBACK
+from .rights import GIVEN, WORDS, Right, needed
+from .sessions import form_token, host_name, people, person, token_fits
+
 _SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
+_FOR_SCRIPTS = ("/api/", "/live/")
 _HEADERS = {
     "Content-Security-Policy": (
         "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
@@ -20,39 +30,107 @@ _HEADERS = {
     "X-Content-Type-Options": "nosniff",
     "X-Frame-Options": "DENY",
     "Referrer-Policy": "same-origin",
-    "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
 }
 
 
-def guard(app: Flask, hosts: frozenset[str]) -> None:
-    """Refuse foreign host names and writes that come from other sites' pages."""
+class Told(Forbidden):
+    """A refusal that tells a person who joined why, and what to do; what was typed is shown again."""
+
+    def __init__(self, says: str, do: str) -> None:
+        super().__init__()
+        self.says, self.do = says, do
+
+
+def guard(app: Flask, hosts: frozenset[str] = LOOPBACK) -> None:
+    """Let through only what may be asked; `hosts` are the names to answer to where there is no network."""
 
     @app.before_request
-    def _known_host() -> None:
-        # A page elsewhere can point its own name at this machine (DNS rebinding); only the name tells.
-        if _name(request.host) not in hosts:
+    def _guard() -> ResponseReturnValue | None:
+        lan = people().lan
+        # A page elsewhere can point its own name at this machine; only the name tells.
+        name = host_name(request.host)
+        if not (lan.knows(name) if lan else name in hosts):
             abort(421)
-
-    @app.before_request
-    def _own_origin() -> None:
-        if request.method in _SAFE:
-            return
-        origin = request.headers.get("Origin")
-        if origin is None and request.path.startswith("/api/"):
-            return  # not a browser: every browser names the origin of a POST; and the API keeps nothing
-        if origin is None or urlsplit(origin).netloc != request.host:
-            abort(403)
+        changing = request.method not in _SAFE
+        if changing:
+            _check_origin()
+        need = needed(request.endpoint, changing=changing)
+        if need > Right.GUEST and not person().joined:
+            return _to_join()
+        if changing:
+            _check_token()
+        if person().role < need:
+            raise _not_theirs(need)
+        return None
 
     @app.after_request
     def _headers(response: Response) -> Response:
         for name, value in _HEADERS.items():
             response.headers.setdefault(name, value)
+        if request.is_secure or host_name(request.host) in LOOPBACK:
+            # Elsewhere browsers do not heed it, and complain.
+            response.headers.setdefault("Cross-Origin-Opener-Policy", "same-origin")
         if "Cache-Control" not in response.headers:
             response.headers["Cache-Control"] = "no-store"
         return response
 
+    app.jinja_env.globals.update(
+        person=person,
+        open_to_lan=lambda: people().lan is not None,
+        form_token=form_token,
+        token_field=lambda: Markup('<input type="hidden" name="token" value="{}">').format(form_token()),
+        may=lambda view: person().role >= needed(view, changing=True),
+    )
 
-def _name(host: str) -> str:
-    """Return the host name without its port; an IPv6 literal keeps its brackets."""
-    return host.rpartition(":")[0] if ":" in host and not host.endswith("]") else host
+
+def for_scripts() -> bool:
+    """Whether the answer goes to a program rather than to a person."""
+    return request.path.startswith(_FOR_SCRIPTS)
+
+
+def ours(address: str) -> str:
+    """Return the path of an address of ours with its query; nothing for any other."""
+    parts = urlsplit(address)
+    # A browser reads a backslash as a slash, and drops what is no sign at all.
+    plain = address.isprintable() and "\\" not in address
+    here = parts.netloc in ("", request.host) and parts.path.startswith("/") and parts.path[1:2] != "/"
+    if not (plain and here):
+        return ""
+    return parts.path + (f"?{parts.query}" if parts.query else "")
+
+
+def _check_origin() -> None:
+    origin = request.headers.get("Origin")
+    if origin is None and request.path.startswith("/api/"):
+        return  # not a browser: every browser names the origin of a POST; and the API keeps nothing
+    if origin != f"{request.scheme}://{request.host}":
+        abort(403)
+
+
+def _check_token() -> None:
+    if request.path.startswith("/api/"):
+        return  # keeps nothing
+    given = request.headers.get("X-Token") or request.form.get("token", "")
+    if not token_fits(given):
+        raise Told(
+            "This page was opened before this phone joined anew, so nothing was changed",
+            "open the page again, and send it from there; what you typed is below",
+        )
+
+
+def _to_join() -> ResponseReturnValue:
+    # A part of a page goes to a script, which would put the page to join in its place.
+    if request.method not in _SAFE or for_scripts() or "part" in request.args:
+        abort(401)
+    return redirect(url_for("join.show_join", next=ours(request.full_path.rstrip("?")) or None), 303)
+
+
+def _not_theirs(need: Right) -> Told:
+    phones = people().phones.all()
+    able = [p.name for p in phones if p.revoked_at is None and GIVEN[p.role] >= need]
+    who = ", ".join(["the host at the laptop", *able[:10]])
+    return Told(
+        f"{person().name} {WORDS[person().role]}, and this takes somebody who {WORDS[need]}",
+        f"ask one of these: {who}. The host gives roles on the page Phones",
+    )

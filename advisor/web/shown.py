@@ -10,7 +10,7 @@ from ..advice.confirm import Swap
 from ..advice.cutting import Amount
 from ..advice.plan import Head
 from ..advice.words import CTO_FRACTIONS, GREEN_FRACTIONS, beside
-from ..model import Aim, Kind, Locus, Reading, Role, Setting, StackAdvice, Stage, Target
+from ..model import Aim, Kind, Locus, Reading, Role, Setting, Source, StackAdvice, Stage, Target
 from ..model.formats import Form
 from ..model.quantities import tidy
 from .preferences import FOOT, FOOT_CANDLE, INCH, preferences
@@ -76,12 +76,12 @@ def doing(head: Head) -> str:
     best = head.best
     if best is None:
         return ""
-    if head.stage is None:
+    if head.stage is None or head.chosen is None:
         return hang(best)
     said = hang(best)
     if head.stage is Stage.PLANNED:
         return f"Planned: {said[0].lower()}{said[1:]}"
-    if head.check and not head.check.within:
+    if head.check and not head.check.within and head.stage is not Stage.CONFIRMED:
         return swap(head.check.swap) if head.check.swap else "Not as foretold"
     stands = [dial(best.dial)] if best.dial else []
     stands += [listed([gel(name) for name in best.gels])] if best.gels else []
@@ -90,12 +90,13 @@ def doing(head: Head) -> str:
 
 def progress(heads: Sequence[Head]) -> str:
     """Say how far a set has come: “6 sources: 3 to gel, 1 to set, 2 confirmed”."""
-    todo = [head for head in heads if head.best and head.stage in (None, Stage.PLANNED)]
+    todo = [head for head in heads if head.best and not head.hangs]
     gelled = [head for head in todo if head.best and head.best.gels]
     dialled = [head for head in todo if head.best and head.best.dial and not head.best.gels]
-    off = [head for head in heads if head.check and not head.check.within]
-    hung = [head for head in heads if head.stage is Stage.HUNG and head not in off]
-    confirmed = [head for head in heads if head.stage is Stage.CONFIRMED and head not in off]
+    hanging = [head for head in heads if head.hangs and head.stage is Stage.HUNG]
+    off = [head for head in hanging if head.check and not head.check.within]
+    hung = [head for head in hanging if head not in off]
+    confirmed = [head for head in heads if head.hangs and head.stage is Stage.CONFIRMED]
     counted = (
         (len(off), "not as foretold"),
         (len(gelled), "to gel"),
@@ -107,6 +108,31 @@ def progress(heads: Sequence[Head]) -> str:
     )
     said = ", ".join(f"{number} {words}" for number, words in counted if number)
     return f"{len(heads)} source{'' if len(heads) == 1 else 's'}: {said}."
+
+
+def worked(source: Source) -> str:
+    """Say how the work on a source stands: “hung: ¼ CTO”."""
+    work = source.work
+    if work is None:
+        return "nothing decided"
+    stands = [f"dials at {dial(work.dial)}"] if work.dial else []
+    stands += [listed([gel(name) for name in work.gels])] if work.gels else []
+    return f"{_STAGES[work.stage]}: {', '.join(stands) or 'bare'}"
+
+
+def used(source: Source) -> str:
+    """Say at which level and with which modifier a source is used."""
+    level = "as read last" if source.level is None else f"at {percent(source.level)}"
+    if source.modifier is None:
+        return level
+    return f"{level}, {source.modifier or 'no modifier'}"
+
+
+def aimed(aim: Aim) -> str:
+    """Say what is wanted of a source, in full: “about a half CTO warmer than the target”."""
+    if aim.leave:
+        return "left as it is"
+    return "corrected" if aim.plain else f"{wanted(aim)} than the target"
 
 
 def decided(stack: StackAdvice) -> str:

@@ -11,7 +11,7 @@ from ..model import Gel, Limits, Source, Target
 from ..store.choices import ChoiceStore
 from ..store.gels import GelStore
 from ..store.sets import SetStore
-from .preferences import preferences
+from .sessions import person
 
 
 @dataclass(frozen=True)
@@ -26,7 +26,7 @@ class State:
 def state() -> State:
     """Return the stores of the application that answers this request, which know who asks."""
     kept = cast(State, current_app.extensions["advisor"])
-    who = preferences().who
+    who = person().name
     return replace(kept, sets=kept.sets.by(who)) if who else kept
 
 

@@ -105,7 +105,7 @@ def test_the_gaffer_pastes_six_and_has_a_plan(hand: Hand):
 def test_the_electric_reads_a_drifting_head_again(on_the_sample: Hand):
     page = on_the_sample.page
     page.goto("/sources/1")
-    expect(answer(page)).to_contain_text(re.compile(r"Hang\s+¼\s+CTO"))
+    expect(answer(page)).to_contain_text(re.compile(r"Hang\s*¼\s*CTO"))
     expect(answer(page).get_by_text("¼", exact=True)).to_be_in_viewport(ratio=1)
     hand = on_the_sample
     hand.tap(answer(page).get_by_text("New reading"))

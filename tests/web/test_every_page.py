@@ -8,7 +8,7 @@ import pytest
 
 from tests.web.page import Page
 
-VALUES = {"set_id": 1, "source_id": 2, "filename": "advisor.css"}
+VALUES = {"set_id": 1, "source_id": 2, "filename": "advisor.css", "code": "7KQ2-M4XD"}
 QUERIES = {"gels.edit_gel": "?name=CTO+1%2F4"}
 HEADERS = ("Content-Security-Policy", "X-Content-Type-Options", "Referrer-Policy", "Cache-Control")
 LEADS_ON = {"sources.add_reading": "/sources/2"}

@@ -9,6 +9,7 @@ import pytest
 
 from advisor.model import Kind, LightSet, Reading, Source, Stage, Target, Work
 from advisor.web.app import create_app
+from tests.conftest import own_pages
 
 NAME = "Bakery (invented)"
 
@@ -107,9 +108,7 @@ class TestImport:
         """Another laptop."""
         app = create_app(tmp_path / "elsewhere")
         app.jinja_env.bytecode_cache = compiled
-        client = app.test_client()
-        client.environ_base["HTTP_ORIGIN"] = "http://localhost"
-        return client
+        return own_pages(app)
 
     @pytest.mark.parametrize("way", ["text", "file", "utf-16"])
     def test_a_set_goes_from_laptop_to_laptop(self, record, elsewhere, post, way):

@@ -5,7 +5,10 @@ import re
 import pytest
 from flask import Flask
 
+from advisor.resources import folder
+from advisor.web.app import create_app
 from tests.web.page import Page
+from tests.web.phones import Browser, host, open_app
 
 HEADERS = {
     "X-Content-Type-Options": "nosniff",
@@ -21,7 +24,7 @@ TEMPLATED = "{{ 7 * 7 }}"
 def posts(app: Flask) -> list[str]:
     """Every address that takes a form."""
     rules = (r for r in app.url_map.iter_rules() if "POST" in (r.methods or ()))
-    found = [r.rule.replace("<int:set_id>", "1").replace("<int:source_id>", "1") for r in rules]
+    found = [re.sub(r"<int:\w+>", "1", r.rule) for r in rules]
     assert len(found) > 15
     return found
 
@@ -45,6 +48,7 @@ def test_the_machines_own_names_are_answered(client, host):
         "",
         "http://evil.example",
         "http://localhost:81",
+        "https://localhost",
         "http://localhost.evil.example",
         "localhost",
     ],
@@ -58,6 +62,50 @@ def test_no_form_is_taken_from_elsewhere(app, sample, stores, origin):
         answer = client.post(path, headers={} if origin is None else {"Origin": origin})
         assert answer.status_code == 403, path
     assert (stores.sets.get_set(1), stores.gels.in_force(), len(stores.sets.list_sets())) == before
+
+
+def test_no_form_is_taken_without_its_token(app, sample, stores):
+    client = app.test_client()
+    before = stores.sets.get_set(1), stores.gels.in_force(), len(stores.sets.list_sets())
+    for path in posts(app):
+        if not path.startswith("/api/"):  # which keeps nothing
+            answer = client.post(path, headers={"Origin": "http://localhost"}, data={"token": "x"})
+            assert answer.status_code == 403, path
+    assert (stores.sets.get_set(1), stores.gels.in_force(), len(stores.sets.list_sets())) == before
+
+
+def test_every_form_of_every_template_carries_the_token():
+    written = [path.read_text(encoding="utf-8") for path in folder("templates").rglob("*.html")]
+    forms = [text[at.start() :] for text in written for at in re.finditer('method="post"', text)]
+    assert len(forms) > 35
+    assert [form[:80] for form in forms if "{{ token_field() }}" not in form.partition("</form>")[0]] == []
+
+
+def test_the_token_differs_from_folder_to_folder_and_outlives_a_restart(app, tmp_path):
+    def token(at):
+        return Page(at.test_client().get("/look")).fields["token"]
+
+    assert len(token(app)) == 43  # 256 bits in base 64
+    assert token(create_app(tmp_path / "data")) == token(app)
+    assert token(create_app(tmp_path / "other")) != token(app)
+    assert f'<meta name="token" content="{token(app)}">' in app.test_client().get("/").text
+
+
+def test_a_mistake_of_ours_is_one_line_of_the_log_without_what_was_typed(app, client, caplog):
+    def view():
+        raise ValueError("Mia typed 5600")
+
+    app.view_functions["quick.quick_check"] = view
+    assert client.get("/").status_code == 500
+    [line] = [record.getMessage() for record in caplog.records if record.levelname == "ERROR"]
+    assert re.match(r"mistake in quick\.quick_check: ValueError at .*test_web_security\.py:\d+$", line)
+    assert "Mia" not in caplog.text and "Traceback" not in caplog.text
+
+
+def test_what_browsers_heed_on_this_machine_only_is_sent_there_only(tmp_path, compiled):
+    app = open_app(tmp_path / "lan", compiled)
+    assert "Cross-Origin-Opener-Policy" not in Browser(app).get("/join").headers
+    assert host(app).get("/join").headers["Cross-Origin-Opener-Policy"] == "same-origin"
 
 
 def test_a_program_without_an_origin_may_ask_the_api(app):

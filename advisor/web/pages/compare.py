@@ -1,12 +1,17 @@
 """The DP's page: every source against a reference, and what is wanted of each."""
 
+from collections.abc import Sequence
+
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ...advice.compare import against
 from ...model import Aim, Kind, Refused
-from ...store import Conflict, StoredSet
+from ...store import Conflict, StoredSet, StoredSource
+from ..both import Difference
 from ..forms import Form, make
+from ..repeat import asked_revision, conflict_status, tell_revision
+from ..shown import aimed
 from ..state import state
 from .sets import plan_of
 
@@ -27,12 +32,14 @@ def set_aim(source_id: int) -> ResponseReturnValue:
     form = Form(request.form)
     try:
         aim = _aim(form)
-        plain = now.source.model_copy(update={"aim": aim})
-        state().sets.update_source(source_id, plain, revision=request.form.get("revision", type=int))
+        wanted, revision = now.source.model_copy(update={"aim": aim}), asked_revision()
+        tell_revision(revision, state().sets.update_source(source_id, wanted, revision=revision).revision)
     except Refused as no:
         return _page(owner, form.after(no), source_id), 422
-    except Conflict:
-        return _page(state().sets.get_set(now.set_id), form, source_id, conflict=True), 409
+    except Conflict as other:
+        assert isinstance(other.current, StoredSource), "a source's conflict is with a source"
+        both = Difference("Wanted of it", aimed(other.current.source.aim), aimed(aim))
+        return _page(state().sets.get_set(now.set_id), form, source_id, [both]), conflict_status()
     reference = request.form.get("reference", type=int)
     return redirect(url_for("compare.compare_set", set_id=now.set_id, reference=reference))
 
@@ -45,19 +52,23 @@ def _aim(form: Form) -> Aim:
     return make(Aim, {"mired": form.value("mired") or 0.0, "duv": form.value("duv") or 0.0})
 
 
-def _page(now: StoredSet, form: Form, wrong_id: int | None = None, *, conflict: bool = False) -> str:
+def _page(
+    now: StoredSet, form: Form, wrong_id: int | None = None, conflict: Sequence[Difference] = ()
+) -> str:
     plan = plan_of(now)
     asked = request.values.get("reference", type=int)
     daylight = next((s.id for s in now.sources if s.source.kind is Kind.DAYLIGHT), None)
     ids = [s.id for s in now.sources]
     reference = asked if asked in ids else daylight if daylight else ids[0] if ids else None
     at = ids.index(reference) if reference is not None else None
+    rows = [] if at is None else against(plan, at)
     return render_template(
         "sets/compare.html",
         now=now,
         plan=plan,
         reference=at,
-        rows=[] if at is None else against(plan, at),
+        rows=rows,
+        stray=form.problems if wrong_id not in [ids[row.i] for row in rows] else (),
         form=form,
         wrong_id=wrong_id,
         conflict=conflict,

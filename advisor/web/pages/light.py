@@ -14,6 +14,7 @@ from ...advice.plan import Plan
 from ...model import Exposure, Refused, Role
 from ...store import Conflict, StoredSet
 from ..forms import Form, make
+from ..repeat import asked_revision, conflict_status, tell_revision
 from ..shown import duv, kelvin, plain, steps
 from ..state import state
 from .sets import plan_of
@@ -62,13 +63,15 @@ def set_exposure(set_id: int) -> ResponseReturnValue:
     now = state().sets.get_set(set_id)
     form = Form(request.form)
     try:
-        exposure = _exposure_from(form)
-        state().sets.update_set(set_id, exposure=exposure, revision=request.form.get("revision", type=int))
+        exposure, revision = _exposure_from(form), asked_revision()
+        tell_revision(
+            revision, state().sets.update_set(set_id, exposure=exposure, revision=revision).revision
+        )
     except Refused as no:
         return _page(now, form.after(no)), 422
     except Conflict as other:
         assert isinstance(other.current, StoredSet), "a set's conflict is with a set"
-        return _page(other.current, form, conflict=True), 409
+        return _page(other.current, form, conflict=True), conflict_status()
     return redirect(url_for("light.show_light", set_id=set_id))
 
 

@@ -5,6 +5,7 @@ from urllib.parse import urlsplit
 from flask import Blueprint, Response, make_response, redirect, render_template, request, url_for
 
 from ..preferences import CHOICES, remember, remember_name
+from ..sessions import people, person
 
 blueprint = Blueprint("look", __name__)
 
@@ -23,6 +24,8 @@ def choose() -> Response:
         remember(response, name, request.form.get(name, ""))
     if "who" in request.form:
         remember_name(response, request.form["who"])
+        if (phone := person().phone_id) is not None and request.form["who"].strip():
+            people().phones.rename(phone, request.form["who"])
     return response
 
 

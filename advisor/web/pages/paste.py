@@ -8,9 +8,13 @@ from flask.typing import ResponseReturnValue
 
 from ...advice.measure import Whiteness, measure
 from ...imports import TEMPLATE, PastedRow, read_anything
+from ...imports.paste import joined
+from ...imports.tags import tagged
 from ...imports.text import characters, decode
-from ...model import Problem, Refused, Source
+from ...model import Kind, Problem, Reading, Refused, Source
+from ...model.problems import short
 from ...store.names import free_name, name_key, refuse_taken
+from ...store.records import StoredSource
 from ..forms import make
 from ..state import state
 
@@ -21,52 +25,102 @@ blueprint = Blueprint("paste", __name__)
 class Row:
     """A pasted row as the page shows it.
 
-    With a `white` its numbers were understood, and `name` and `kind` stand in fields; `source` is then
-    what would be saved, or None where the name cannot be. `problems` says what is wrong, or remarks.
-    `shown` is whether the person has had the row before the eyes, as it now stands.
+    With a `white` its numbers were understood, without one `problems` says what is wrong. `shown` is
+    whether the person has had the row before the eyes, as it now stands.
     """
 
     pasted: PastedRow
     white: Whiteness | None = None
-    name: str = ""
-    kind: str = ""
-    source: Source | None = None
     problems: Sequence[Problem] = ()
     use: bool = False
     shown: bool = False
 
+    @property
+    def line(self) -> int:
+        """Its first line in the text."""
+        return self.pasted.line
+
+
+@dataclass(frozen=True)
+class Entry:
+    """The rows of one source, all understood, with what stands in the fields beside them.
+
+    `match` is the source of the set that bears its name, `into` is the same where the rows are to be added
+    to it. Else `source` is what would be saved, or None where it cannot be, and `problems` says why.
+    """
+
+    rows: Sequence[Row]
+    name: str
+    kind: str
+    match: StoredSource | None
+    into: StoredSource | None
+    source: Source | None
+    remarks: Sequence[Problem]
+    problems: Sequence[Problem]
+
+    @property
+    def line(self) -> int:
+        """The first line of its first row in the text."""
+        return self.rows[0].line
+
+    @property
+    def used(self) -> list[Row]:
+        """The rows that are ticked."""
+        return [row for row in self.rows if row.use]
+
+    @property
+    def readings(self) -> list[Reading]:
+        """The readings of the rows that are ticked, in the order of the text."""
+        return [source.reading for source in _sources(self.used)]
+
 
 @blueprint.route("/sets/<int:set_id>/paste", methods=["GET", "POST"])
 def paste_readings(set_id: int) -> ResponseReturnValue:
-    """Read a text and show what was understood; with ``save``, add the rows that are ticked."""
+    """Read a text and show what was understood; with ``save``, add the rows that are ticked.
+
+    After readings went to sources of the set, the address says to which (``to``), how many (``readings``),
+    and how many sources are new (``added``).
+    """
     owner = state().sets.get_set(set_id)
 
     def page(text: str, **also: object) -> str:
         return render_template("paste.html", owner=owner, text=text, **also)
 
     if request.method != "POST":
-        return page("")
+        to = set(request.args.getlist("to", type=int))
+        done = [stored for stored in owner.sources if stored.id in to]
+        counts = {name: request.args.get(name, 0, type=int) for name in ("readings", "added")}
+        return page("", done=done, **counts)
     text = request.form.get("text", "")
     try:
         text = _uploaded() or text
         found = read_anything(text)
     except Refused as no:
         return page(text, problems=no.problems), 422
-    taken = {name_key(stored.source.name) for stored in owner.sources}
-    rows = [_row(pasted, taken) for pasted in found.rows]
+    rows = [_row(pasted) for pasted in found.rows]
+    rest = [row for row in rows if row.white is None]
+    entries = _entries(rows, owner.sources)
+    shown = {"found": found, "entries": entries, "rest": rest}
     if "save" not in request.form:
-        return page(text, found=found, rows=rows)
+        return page(text, **shown)
     try:
-        chosen = _chosen(rows)
-        state().sets.add_sources(set_id, chosen)
+        new, further = _chosen(entries)
+        state().sets.add_sources(set_id, new, further)
     except Refused as no:
-        return page(text, found=found, rows=rows, problems=no.problems), 422
-    left = [row for row in rows if row.white is None]
-    if not left:
-        return redirect(url_for("sets.show_set", set_id=set_id, added=len(chosen)))
-    # What was not understood stays on the page, under its headings, to be mended and read again.
-    rest = _without(text, [row.pasted for row in rows if row.white is not None])
-    return page(rest, found=found, rows=left, saved=len(chosen))
+        return page(text, **shown, problems=no.problems), 422
+    count = sum(map(len, further.values()))
+    if rest:
+        # What was not understood stays on the page, under its headings, to be mended and read again.
+        text = _without(text, [row.pasted for row in rows if row.white is not None])
+        done = [stored for stored in owner.sources if stored.id in further]
+        saved = sum(len(entry.used) for entry in entries)
+        also = {"done": done, "readings": count, "added": len(new)}
+        return page(text, found=found, entries=[], rest=rest, saved=saved, **also)
+    if not further:
+        return redirect(url_for("sets.show_set", set_id=set_id, added=len(new)))
+    return redirect(
+        url_for(".paste_readings", set_id=set_id, to=list(further), readings=count, added=len(new))
+    )
 
 
 @blueprint.get("/readings-template.csv")
@@ -86,50 +140,99 @@ def _uploaded() -> str:
     return text if "IESTM2714" in text[:2000] else decode(text, where="the file")
 
 
-def _row(pasted: PastedRow, taken: set[str]) -> Row:
-    """Check a row further than its numbers, and apply what was changed on the page.
-
-    `taken` are the keys of the names that are in use; the row's own joins them.
-    """
+def _row(pasted: PastedRow) -> Row:
+    """Check a row further than its numbers, and see whether it is ticked."""
     if pasted.source is None:
         return Row(pasted, problems=pasted.problems)
     try:
         white = measure(pasted.source.reading)
     except Refused as no:
         return Row(pasted, problems=[*pasted.problems, *no.problems])
-    field, n = request.form.get, pasted.line
-    # Only to the row that they stood beside: the text may have been changed since.
-    shown = _lines(field(f"row-{n}", "")) == _lines(pasted.text)
-    use = not shown or f"use-{n}" in request.form
-    name, kind, problems = pasted.source.name, pasted.source.kind.value, list(pasted.problems)
-    if shown:
+    # Only for the row that the tick stood beside: the text may have been changed since.
+    shown = _lines(request.form.get(f"row-{pasted.line}", "")) == _lines(pasted.text)
+    use = not shown or f"use-{pasted.line}" in request.form
+    return Row(pasted, white, pasted.problems, use, shown)
+
+
+def _sources(rows: Sequence[Row]) -> list[Source]:
+    return [row.pasted.source for row in rows if row.pasted.source is not None]
+
+
+def _entries(rows: Sequence[Row], present: Sequence[StoredSource]) -> list[Entry]:
+    """Put the rows that were understood together by their sources, in the order of the text."""
+    groups: dict[int, list[Row]] = {}
+    for row in rows:
+        if row.white is not None:
+            groups.setdefault(row.pasted.joins or row.line, []).append(row)
+    by_name = {name_key(stored.source.name): stored for stored in present}
+    taken = set(by_name)
+    return [_entry(group, by_name, taken) for group in groups.values()]
+
+
+def _entry(rows: Sequence[Row], present: dict[str, StoredSource], taken: set[str]) -> Entry:
+    """Apply what was changed on the page to the source of some rows, and check it.
+
+    `present` are the sources of the set and `taken` the names in use, by their keys; its own joins them.
+    """
+    field, n, used = request.form.get, rows[0].line, [row for row in rows if row.use]
+    pasted = joined(_sources(used or rows))
+    name, kind, match = pasted.name, pasted.kind.value, present.get(name_key(pasted.name))
+    # Who says how a source stood goes on reading it; a name that was made up tells nothing.
+    goes_on = rows[0].pasted.named and any(tagged(source.reading) for source in _sources(rows))
+    where = str(match.id) if match and goes_on else ""
+    remarks: list[Problem] = []
+    if rows[0].shown:
         name, kind = field(f"name-{n}", name), field(f"kind-{n}", kind)
-    elif (name := free_name(name, taken)) != pasted.source.name:
-        says = f"there is a source called {pasted.source.name!r} in this set already, so this is {name!r}"
-        problems.append(Problem(where="name", says=says, allowed="another name"))
-    source = None
+        where = field(f"into-{n}", "")
+    elif (name := free_name(name, taken)) != pasted.name and not where:
+        says = f"there is a source called {pasted.name!r} in this set already, so this is {name!r}"
+        remarks.append(Problem(where="name", says=says, allowed="another name"))
+    if where and match and where == str(match.id):
+        return Entry(rows, name, kind, match, match, None, remarks + _kept(pasted, match.source), ())
+    source, problems = None, []
     try:
-        source = make(Source, {**dict(pasted.source), "name": name, "kind": kind})
-        if use:
+        if where:
+            says = f"the source that was to get the reading of {pasted.name!r} is not there any more"
+            raise Refused.one("name", says, "a new source, as it now stands here")
+        source = make(Source, {**dict(pasted), "name": name, "kind": kind})
+        if used:
             refuse_taken([("name", source)], taken)
             taken.add(name_key(source.name))
     except Refused as no:
         source, problems = None, no.problems
-    return Row(pasted, white, name, kind, source, problems, use, shown)
+    return Entry(rows, name, kind, match, None, source, remarks, problems)
 
 
-def _chosen(rows: Sequence[Row]) -> list[Source]:
-    """Return the sources of the rows that are ticked. Raises Refused where they cannot be saved yet."""
-    used = [row for row in rows if row.use]
-    if any(not row.shown for row in used):
+def _kept(pasted: Source, present: Source) -> list[Problem]:
+    """Say which words of the text a source does without that is in the set already."""
+    remarks = []
+    if pasted.note not in ("", present.note):
+        says = f"the note {short(pasted.note)} is not added to {present.name!r}"
+        remarks.append(Problem(where="note", says=says, allowed="the note that it has"))
+    if pasted.kind not in (Kind.UNKNOWN, present.kind):
+        says = f"kind {pasted.kind.value!r} is left out, {present.name!r} is {present.kind.value!r}"
+        remarks.append(Problem(where="kind", says=says, allowed="the kind that it has"))
+    return remarks
+
+
+def _chosen(entries: Sequence[Entry]) -> tuple[list[Source], dict[int, list[Reading]]]:
+    """Return the new sources of the rows that are ticked, and by its id the readings for one that is there.
+
+    Raises Refused where they cannot be saved yet.
+    """
+    used = [entry for entry in entries if entry.used]
+    if any(not row.shown for entry in used for row in entry.used):
         says = "The text was changed since it was read, so nothing is saved yet"
         raise Refused.one("", says, "look at the rows as they are now, then save")
     if not used:
         raise Refused.one("", "No row is ticked", "one row or more")
-    chosen = [row.source for row in used if row.source is not None]
-    if len(chosen) < len(used):
+    if any(entry.source is None and entry.into is None for entry in used):
         raise Refused.one("", "Nothing is saved yet", "mend the rows that say what is wrong, or untick them")
-    return chosen
+    further: dict[int, list[Reading]] = {}
+    for entry in used:
+        if entry.into is not None:
+            further.setdefault(entry.into.id, []).extend(entry.readings)
+    return [entry.source for entry in used if entry.source is not None], further
 
 
 def _lines(text: str) -> list[str]:

@@ -13,9 +13,11 @@ from ...advice.plan import Plan, make_plan
 from ...model import Gel, Limits, Refused, Source, Target
 from ...sample import sample_set
 from ...store import Conflict, StoredSet
+from ..both import disagreements
 from ..diagram import Diagram, diagram
 from ..forms import Form
 from ..plane import Picture, picture
+from ..repeat import asked_revision, conflict_status, tell_revision
 from ..set_form import fields_of_set, light_set_from
 from ..state import gels_in_force, state
 
@@ -93,20 +95,28 @@ def edit_set(set_id: int) -> ResponseReturnValue:
     form = Form(request.form)
     try:
         wanted = light_set_from(form, [s.source for s in now.sources])
-        state().sets.update_set(
+        revision = asked_revision()
+        kept = state().sets.update_set(
             set_id,
             name=wanted.name,
             note=wanted.note,
             target=wanted.target,
             limits=wanted.limits,
-            revision=request.form.get("revision", type=int),
+            revision=revision,
         )
+        tell_revision(revision, kept.revision)
     except Refused as no:
         return render_template("sets/edit.html", gels=gels_in_force(), form=form.after(no), now=now), 422
     except Conflict as other:
+        assert isinstance(other.current, StoredSet), "a set's conflict is with a set"
         return render_template(
-            "sets/edit.html", gels=gels_in_force(), form=form, now=other.current, conflict=True
-        ), 409
+            "sets/edit.html",
+            gels=gels_in_force(),
+            form=form,
+            now=other.current,
+            conflict=True,
+            differences=disagreements(form, fields_of_set(other.current.light_set)),
+        ), conflict_status()
     return redirect(url_for("sets.show_set", set_id=set_id))
 
 

@@ -1,5 +1,7 @@
 """One head: what to hang, why, what else; a new reading; a stack built by hand; its details."""
 
+from collections.abc import Sequence
+
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
@@ -9,12 +11,15 @@ from ...advice.measure import Whiteness
 from ...advice.plan import Plan
 from ...advice.rendering import differences, reference_of
 from ...model import Reading, Refused, Source, Stage, Work
-from ...store import Conflict, StoredSet, StoredSource
+from ...store import Conflict, NotFound, StoredSet, StoredSource
+from ..both import Difference, disagreements
 from ..drift import drift_plot
 from ..forms import Form
 from ..plot import spectrum_plot
+from ..repeat import asked_revision, conflict_status, tell_revision
 from ..runners import placed, runners_up
 from ..set_form import usual_white
+from ..shown import gel, listed, plain
 from ..source_form import fields_of_source, reading_from, source_from
 from ..state import gels_in_force, plan_for, state
 from .sets import plan_of
@@ -26,7 +31,7 @@ blueprint = Blueprint("sources", __name__)
 def show_source(source_id: int) -> ResponseReturnValue:
     """Show one head. ``?gel=…&gel=…`` predicts a stack built by hand."""
     now = state().sets.get_source(source_id)
-    return _removed(now) if now.deleted else source_page(now, Form())
+    return _removed(now) if now.deleted else source_page(now, _first_form(now.source))
 
 
 @blueprint.route("/sources/<int:source_id>/reading", methods=["GET", "POST"])
@@ -34,13 +39,15 @@ def add_reading(source_id: int) -> ResponseReturnValue:
     """Take a new reading; the earlier ones stay."""
     if request.method != "POST":  # a page with a refused reading, opened again by its address
         return redirect(url_for("sources.show_source", source_id=source_id))
-    form, now = Form(request.form), state().sets.get_source(source_id)
-    work = now.source.work if form.value("behind") == "hung" else None
+    form, now = Form(request.form), present(source_id)
     try:
+        work = _read_behind(now.source.work, form)
         reading = reading_from(form, work.gels if work else ())
         if work:
             work = _found(now, work, reading)
         state().sets.add_reading(source_id, reading, work)
+        if (after := state().sets.get_source(source_id).revision) == now.revision + 1:
+            tell_revision(now.revision, after)  # else somebody else wrote too: the phone is to look again
     except Refused as no:
         return source_page(now, form.after(no)), 422
     return redirect(url_for("sources.show_source", source_id=source_id))
@@ -73,14 +80,14 @@ def edit_source(source_id: int) -> ResponseReturnValue:
         return _edit(Form(fields_of_source(now.source)), now, owner.name, now.set_id)
     form = Form(request.form)
     try:
-        revision = request.form.get("revision", type=int)
+        revision = asked_revision()
         wanted = source_from(form, now.source, _white(owner))
-        state().sets.update_source(source_id, wanted, revision=revision)
+        tell_revision(revision, state().sets.update_source(source_id, wanted, revision=revision).revision)
     except Refused as no:
         return _edit(form.after(no), now, owner.name, now.set_id), 422
     except Conflict as other:
         assert isinstance(other.current, StoredSource), "a source's conflict is with a source"
-        return _edit(form, other.current, owner.name, now.set_id, conflict=True), 409
+        return _edit(form, other.current, owner.name, now.set_id, conflict=True), conflict_status()
     return redirect(url_for("sources.show_source", source_id=source_id))
 
 
@@ -115,13 +122,50 @@ def _found(now: StoredSource, work: Work, reading: Reading) -> Work:
     return hung.model_copy(update={"stage": Stage.CONFIRMED}) if check and check.within else hung
 
 
+def _read_behind(work: Work | None, form: Form) -> Work | None:
+    """Return the work that a reading was taken behind; None where it was taken of the bare source.
+
+    Raises Refused where what hangs is not what hung when the form was shown: what was read behind gels must
+    never pass for the bare reading, nor behind these for behind those.
+    """
+    behind, hangs = form.value("behind"), work is not None and work.stage is not Stage.PLANNED
+    if behind == "hung" and (work is None or not hangs):
+        raise Refused.one(
+            "behind", "nothing hangs on it any more", "take it as bare, or say first what hangs"
+        )
+    if work is None or not hangs or behind == "bare":
+        return None
+    hung = "; ".join(work.gels)
+    if not behind or form.values.get("hung", hung) != hung:
+        says = f"{listed([gel(name) for name in work.gels]) or 'nothing'} hangs on it now"
+        raise Refused.one("behind", says, "say whether it was read behind that, or bare; or read it again")
+    return work
+
+
+def _first_form(source: Source) -> Form:
+    """Return the form of a new reading: of the source as it is used, unless somebody says otherwise."""
+    modifier = source.reading.modifier if source.modifier is None else source.modifier
+    return Form({"level": plain(source.level), "modifier": modifier})
+
+
+def present(source_id: int) -> StoredSource:
+    """Return a source that can be written to. Raises NotFound, for a removed one too."""
+    now = state().sets.get_source(source_id)
+    if now.deleted:
+        raise NotFound("source", source_id, deleted=True)
+    return now
+
+
 def _removed(now: StoredSource) -> ResponseReturnValue:
     """Show the set instead, which offers to take the removal back."""
     return redirect(url_for("sets.show_set", set_id=now.set_id, removed=now.id))
 
 
-def source_page(now: StoredSource, form: Form, *, conflict: bool = False) -> str:
-    """Return the page of one head, with what was typed in `form`; `conflict` where somebody came first."""
+def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = ()) -> str:
+    """Return the page of one head, with what was typed in `form`.
+
+    `conflict` says, where somebody came first, how it is now and how the writer wanted it.
+    """
     owner = state().sets.get_set(now.set_id)
     plan = plan_of(owner)
     i = next(k for k, s in enumerate(owner.sources) if s.id == now.id)
@@ -187,5 +231,6 @@ def _edit(form: Form, now: StoredSource | None, set_name: str, set_id: int, *, c
         set_name=set_name,
         set_id=set_id,
         conflict=conflict,
+        differences=disagreements(form, fields_of_source(now.source)) if now and conflict else [],
         hangable=sorted(gels_in_force(), key=lambda gel: not gel.neutral),
     )

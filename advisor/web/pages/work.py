@@ -1,5 +1,7 @@
 """The work on a head: the level in use, what was decided, hung and confirmed; cautions put away."""
 
+from collections.abc import Callable
+
 from flask import Blueprint, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 from pydantic import ValidationError
@@ -8,10 +10,13 @@ from ...advice.plan import Plan
 from ...model import Predicted, Refused, Setting, Source, Stage, Work, refuse
 from ...model.problems import within
 from ...store import Conflict, StoredSource
+from ..both import Difference
 from ..forms import Form, make
+from ..repeat import asked_revision, conflict_status, tell_revision
+from ..shown import used, worked
 from ..state import state
 from .sets import plan_of
-from .sources import source_page
+from .sources import present, source_page
 
 blueprint = Blueprint("work", __name__)
 
@@ -19,7 +24,7 @@ blueprint = Blueprint("work", __name__)
 @blueprint.post("/sources/<int:source_id>/use")
 def use_level(source_id: int) -> ResponseReturnValue:
     """Say at which level and with which modifier a source is used; empty is as it was read last."""
-    now, form = state().sets.get_source(source_id), Form(request.form)
+    now, form = present(source_id), Form(request.form)
     modifier = form.value("use_modifier")
     data = {
         "level": form.value("use_level").strip() or None,
@@ -30,17 +35,18 @@ def use_level(source_id: int) -> ResponseReturnValue:
             wanted = make(Source, {**dict(now.source), **data})
     except Refused as no:
         return source_page(now, form.after(no)), 422
-    return _kept(now, wanted, form)
+    return _kept(now, wanted, form, "Used", used)
 
 
 @blueprint.post("/sources/<int:source_id>/work")
 def set_work(source_id: int) -> ResponseReturnValue:
     """Decide for a `stack` (plan), say that it hangs (hung) or is right as it is (confirm), or clear."""
-    now, form = state().sets.get_source(source_id), Form(request.form)
+    now, form = present(source_id), Form(request.form)
     try:
-        return _kept(now, now.source.model_copy(update={"work": _work(now, form)}), form)
+        wanted = now.source.model_copy(update={"work": _work(now, form)})
     except Refused as no:
         return source_page(now, form.after(no)), 422
+    return _kept(now, wanted, form, "The work", worked)
 
 
 @blueprint.post("/sets/<int:set_id>/cautions")
@@ -71,13 +77,17 @@ def _work(now: StoredSource, form: Form) -> Work | None:
         work = Work.model_validate_json(form.value("stack") or "{}").model_copy(update={"stage": stage})
     except ValidationError as error:
         raise refuse(error).under("stack") from None
-    return work.model_copy(update={"predicted": _foretold(now, work.gels, work.dial)})
-
-
-def _foretold(now: StoredSource, gels: list[str], dial: Setting | None) -> Predicted | None:
-    """Predict what is decided; None where there is no white to foretell. Raises Refused for unknown gels."""
     plan, i = _place(now)
-    entry = plan.by_hand(i, gels, dial)
+    foretold = _foretold(plan, i, work.gels, work.dial)
+    return work.model_copy(update={"predicted": foretold, "bare": plan.heads[i].source.reading})
+
+
+def _foretold(plan: Plan, i: int, gels: list[str], dial: Setting | None) -> Predicted | None:
+    """Predict what is decided; None where there is no white to foretell. Raises Refused for unknown gels."""
+    check = plan.heads[i].check
+    swap = check and check.swap and check.swap.result
+    # After a swap, of the lamp as it was seen behind what hung.
+    entry = swap if swap and (swap.gels, swap.dial) == (gels, dial) else plan.by_hand(i, gels, dial)
     if entry is None or entry.after.cct is None or entry.after.duv is None:
         return None
     return Predicted(
@@ -93,11 +103,20 @@ def _place(now: StoredSource) -> tuple[Plan, int]:
     return plan_of(owner), next(k for k, s in enumerate(owner.sources) if s.id == now.id)
 
 
-def _kept(now: StoredSource, wanted: Source, form: Form) -> ResponseReturnValue:
-    """Keep a source as it is wanted, unless somebody changed it since the page was shown."""
+def _kept(
+    now: StoredSource, wanted: Source, form: Form, what: str, say: Callable[[Source], str]
+) -> ResponseReturnValue:
+    """Keep a source as it is wanted, unless somebody changed it since the page was shown.
+
+    `what` is changed, and `say` puts it into words, for a person who has to choose.
+    """
     try:
-        state().sets.update_source(now.id, wanted, revision=request.form.get("revision", type=int))
+        revision = asked_revision()
+        tell_revision(revision, state().sets.update_source(now.id, wanted, revision=revision).revision)
+    except Refused as no:
+        return source_page(now, form.after(no)), 422
     except Conflict as other:
         assert isinstance(other.current, StoredSource), "a source's conflict is with a source"
-        return source_page(other.current, form, conflict=True), 409
+        both = Difference(what, say(other.current.source), say(wanted))
+        return source_page(other.current, form, [both]), conflict_status()
     return redirect(url_for("sources.show_source", source_id=now.id))

@@ -1,0 +1,150 @@
+"""What a write says of itself: the key by which it is done once, and the revision that its writer saw.
+
+A script's key comes as the header ``Idempotency-Key`` or, where it sends a form, as the field ``once``. A
+form that was rendered with `tap_field` brings one of its own, so that a double tap without script is one
+write too; what was typed is part of that key, since a page may be gone back to, and the same form sent with
+other values.
+
+References
+----------
+RFC 9110, 13.1.1 (If-Match) and 15.5.13 (412). IETF HTTP API working group, draft "The Idempotency-Key HTTP
+Header Field".
+"""
+
+import re
+import secrets
+from contextlib import ExitStack
+from hashlib import sha256
+from urllib.parse import urlencode, urlsplit
+
+from flask import Response, current_app, g, redirect, request, url_for
+from flask.typing import ResponseReturnValue
+from markupsafe import Markup
+
+from ..model import Refused
+from ..model.problems import short
+from ..store import StoreFault
+from ..store.once import Done, answer_of, once, set_answer
+from .state import state
+
+KEY = "Idempotency-Key"
+ANSWERED = "Answered-By"
+"""The header by which a script tells our answer from one that something on the way made up."""
+_FORM = "application/x-www-form-urlencoded"
+_REVISION = re.compile(r'"(\d{1,15})"', re.ASCII)
+_NUMBER = re.compile(r"\d{1,15}", re.ASCII)
+
+
+def asked_revision() -> int | None:
+    """Return the revision that the writer saw, from the form or from If-Match; None where neither says.
+
+    Raises Refused for what is no revision: a check that was asked for is never left out.
+    """
+    typed, header = request.form.get("revision", "").strip(), request.headers.get("If-Match", "").strip()
+    if typed:
+        found = _NUMBER.fullmatch(typed)
+        number = found and found[0]
+    elif header in ("", "*"):
+        return None
+    else:
+        found = _REVISION.fullmatch(header)
+        number = found and found[1]
+    if number is None:
+        raise Refused.one("revision", f"{short(typed or header)} is no revision", "open the page anew")
+    return int(number)
+
+
+def conflict_status() -> int:
+    """Return the status for a write that somebody was before: 412 where If-Match asked, else 409."""
+    by_form = request.form.get("revision", "").strip()
+    return 409 if by_form or "If-Match" not in request.headers else 412
+
+
+def tell_revision(was: int | None, now: int) -> None:
+    """Tell the script that wrote: where `was` stood there is `now`, so that its next writes can go on."""
+    if was is not None:
+        g.revisions = {"was": was, "revision": now}
+
+
+def tap_field() -> Markup:
+    """Return a hidden field that makes two taps on one form one write."""
+    return Markup('<input type="hidden" name="tap" value="{}">').format(secrets.token_urlsafe(12))
+
+
+def shown_key() -> str:
+    """Return the key of a form that a script sent to have its answer shown as a page; empty for others."""
+    return str(g.get("shown_key", ""))
+
+
+def begin() -> ResponseReturnValue | None:
+    """Before a view: answer a write that was done already, and let any other be done once."""
+    if request.method != "POST" or (key := _key()) is None:
+        return None
+    g.once = ExitStack()
+    g.once.enter_context(once(key, state().sets.who))
+    if (answer := answer_of(state().sets.db, key)) is not None:
+        return repeated(Done(answer))
+    g.once_key = key
+    return None
+
+
+def repeated(done: Done) -> ResponseReturnValue:
+    """Answer a write that was done before with the way to where it led."""
+    g.pop("once_key", None)
+    return redirect(done.answer or _back(), 303)
+
+
+def finish(response: Response) -> Response:
+    """After a view: remember where a write led; tell a script by JSON, which cannot see where it is sent."""
+    scripted = request.method == "POST" and KEY in request.headers
+    to = response.location if response.status_code in (301, 302, 303) else None
+    if (key := g.get("once_key")) is not None and response.status_code < 400:
+        _remember(key, to or _here())
+    if scripted:
+        response.headers[ANSWERED] = "advisor"
+        if to is not None and request.accept_mimetypes.best == "application/json":
+            # In place: cookies that the view set stay with it.
+            response.data = current_app.json.dumps({"to": to, **g.get("revisions", {})})
+            response.status_code, response.mimetype = 200, "application/json"
+            del response.headers["Location"]
+    return response
+
+
+def end(error: BaseException | None = None) -> None:
+    """When all is done, however it ended: what follows in this thread bears no key."""
+    if (inside := g.pop("once", None)) is not None:
+        inside.close()
+
+
+def _key() -> str | None:
+    if key := request.headers.get(KEY):
+        return key
+    if request.mimetype != _FORM:
+        return None
+    if key := request.form.get("once", ""):
+        g.shown_key = key
+        return key
+    if not (tap := request.form.get("tap", "")):
+        return None
+    typed = urlencode(sorted(request.form.items(multi=True)))
+    return sha256(f"{tap} {request.full_path} {typed}".encode()).hexdigest()
+
+
+def _remember(key: str, answer: str) -> None:
+    try:
+        set_answer(state().sets.db, key, answer)
+    except StoreFault:  # the write itself is kept: a repeat is led to where it came from
+        current_app.logger.warning("could not remember where a write led")
+
+
+def _here() -> str:
+    """Return the page that answers, where it can be asked for again."""
+    return request.path if "GET" in ((request.url_rule and request.url_rule.methods) or ()) else ""
+
+
+def _back() -> str:
+    """Return the page that the write came from, if it is ours; else the list of sets."""
+    parts = urlsplit(request.referrer or "")
+    if parts.netloc != request.host or not re.match(r"/(?!/)", parts.path):
+        return url_for("sets.list_sets")
+    return parts.path + (f"?{parts.query}" if parts.query else "")

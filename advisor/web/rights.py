@@ -1,0 +1,88 @@
+"""Who may do what: the least right that each request needs, by the name of its view.
+
+What only shows (GET) needs to have joined. What changes something is listed here one by one; what is not
+listed only the host may do, so that a new view that was forgotten is closed, not open. A test names it.
+"""
+
+from enum import IntEnum
+
+
+class Right(IntEnum):
+    """How much a person may do; each may also do what stands before it."""
+
+    GUEST = 0
+    LOOK = 1
+    METER = 2
+    CHANGE = 3
+    HOST = 4
+
+
+WORDS = {
+    Right.GUEST: "has not joined",
+    Right.LOOK: "can look",
+    Right.METER: "can confirm and meter",
+    Right.CHANGE: "can change",
+    Right.HOST: "is the host",
+}
+"""What a person with a right can do, as a page says it."""
+GIVEN = {"change": Right.CHANGE, "meter": Right.METER, "look": Right.LOOK}
+"""The roles that a host gives to phones, as the store keeps them."""
+
+_SHOWN = {"static": Right.GUEST, "join.show_join": Right.GUEST, "join.scanned": Right.GUEST}
+_SHOWN_TO_HOST = {"host.show_host"}
+CHANGING: dict[str, Right] = {
+    "join.join": Right.GUEST,
+    # One's own look and units; what is asked without keeping anything.
+    "look.choose": Right.LOOK,
+    "api.post_advice": Right.LOOK,
+    "api.post_prediction": Right.LOOK,
+    # Metering, hanging, confirming.
+    "sources.add_reading": Right.METER,
+    "work.use_level": Right.METER,
+    "work.set_work": Right.METER,
+    "work.hide_cautions": Right.METER,
+    "whites.stop_search": Right.METER,
+    "whites.search_again": Right.METER,
+    # What is wanted, and with what.
+    "sets.new_set": Right.CHANGE,
+    "sets.edit_set": Right.CHANGE,
+    "sets.delete_set": Right.CHANGE,
+    "sets.restore_set": Right.CHANGE,
+    "sets.load_sample": Right.CHANGE,
+    "sets.remove_sample": Right.CHANGE,
+    "sources.new_source": Right.CHANGE,
+    "sources.edit_source": Right.CHANGE,
+    "sources.delete_source": Right.CHANGE,
+    "sources.restore_source": Right.CHANGE,
+    "compare.set_aim": Right.CHANGE,
+    "light.set_exposure": Right.CHANGE,
+    "whites.adopt_white": Right.CHANGE,
+    "paste.paste_readings": Right.CHANGE,
+    "pulls.set_spare": Right.CHANGE,
+    "pulls.edit_openings": Right.CHANGE,
+    "pulls.edit_formats": Right.CHANGE,
+    "record.import_set": Right.CHANGE,
+    "record.duplicate_set": Right.CHANGE,
+    "gels.new_gel": Right.CHANGE,
+    "gels.edit_gel": Right.CHANGE,
+    "gels.remove_gel": Right.CHANGE,
+    "gels.switch_gel": Right.CHANGE,
+    "gels.import_table": Right.CHANGE,
+    "gels.go_back": Right.CHANGE,
+    "teach.teach_gel": Right.CHANGE,
+    # Who else may do what.
+    "host.renew_codes": Right.HOST,
+    "host.choose_role": Right.HOST,
+    "host.change_role": Right.HOST,
+    "host.revoke_phone": Right.HOST,
+}
+"""The least right to send something to a view."""
+
+
+def needed(view: str | None, *, changing: bool) -> Right:
+    """Return the least right that a request to a view needs; None is an address that there is not."""
+    if changing and view is not None:
+        return CHANGING.get(view, Right.HOST)
+    if view in _SHOWN_TO_HOST:
+        return Right.HOST
+    return _SHOWN.get(view or "", Right.LOOK)

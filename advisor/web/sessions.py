@@ -1,0 +1,130 @@
+"""Who sends a request: the host at the laptop, a phone that joined, or a stranger.
+
+The host is whoever asks from this machine by one of its loopback names; on a server that only this machine
+reaches, everybody is. A phone that joined holds a token of 256 bits in a cookie, of which only the hash is
+kept. Joining always makes a new token: one that was planted in a browser before is worth nothing.
+
+References
+----------
+OWASP ASVS 5.0, V7 (session management): new token at authentication, revocation, cookie attributes.
+"""
+
+import hashlib
+import hmac
+import secrets
+from base64 import urlsafe_b64encode
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from typing import cast
+
+from flask import Response, current_app, has_request_context, request
+
+from ..store.phones import PhoneStore
+from .lan import LOOPBACK, Lan, is_loopback
+from .preferences import preferences
+from .rates import Rates
+from .rights import GIVEN, Right
+from .secrets import Secrets
+
+COOKIE = "advisor_phone"
+_PERSON = "advisor.person"
+_TOKEN_BYTES = 32
+_LIFE = 400 * 24 * 3600
+"""As long as browsers keep a cookie at most (from memory); the host revokes what is to end before. [s]"""
+
+
+@dataclass(frozen=True)
+class Person:
+    """Who asks: `phone_id` is None where it is not a phone that joined."""
+
+    name: str
+    role: Right
+    phone_id: int | None = None
+
+    @property
+    def host(self) -> bool:
+        """Whether it is the person at the laptop."""
+        return self.role is Right.HOST
+
+    @property
+    def joined(self) -> bool:
+        """Whether it is anybody but a stranger."""
+        return self.role > Right.GUEST
+
+
+@dataclass
+class People:
+    """What an application knows of those who may ask; `lan` is None where only this machine reaches it."""
+
+    phones: PhoneStore
+    secrets: Secrets
+    lan: Lan | None = None
+    rates: Rates = field(default_factory=Rates)
+    seen: dict[int, datetime] = field(default_factory=dict)
+    """When a phone last asked, since the start."""
+
+
+def people() -> People:
+    """Return what the application that answers this request knows of those who may ask."""
+    return cast(People, current_app.extensions["people"])
+
+
+def person() -> Person:
+    """Return who sends this request; outside of one, it is the host's own work."""
+    if not has_request_context():
+        return Person("", Right.HOST)
+    if _PERSON not in request.environ:
+        request.environ[_PERSON] = _person()
+    return cast(Person, request.environ[_PERSON])
+
+
+def token_hash(token: str) -> str:
+    """Return what is kept of a token."""
+    return hashlib.sha256(token.encode()).hexdigest()
+
+
+def join(response: Response, name: str, role: str) -> None:
+    """Keep this phone under a new token, which the answer carries; raises Refused for a name.
+
+    A phone that joins again leaves its earlier self behind, and keeps its role: joining gives nobody more.
+    """
+    store, before = people().phones, person()
+    if before.phone_id is not None:
+        role = next(kept for kept, right in GIVEN.items() if right is before.role)
+    token = secrets.token_urlsafe(_TOKEN_BYTES)
+    store.join(token_hash(token), name, role)
+    if before.phone_id is not None:
+        store.revoke(before.phone_id)
+    response.set_cookie(
+        COOKIE, token, max_age=_LIFE, httponly=True, samesite="Strict", secure=request.is_secure, path="/"
+    )
+
+
+def form_token() -> str:
+    """Return what proves that a form comes from a page of this person's, and of nobody else's."""
+    who = person()
+    subject = f"phone {who.phone_id}" if who.phone_id is not None else who.role.name
+    digest = hmac.new(people().secrets.key, subject.encode(), hashlib.sha256).digest()
+    return urlsafe_b64encode(digest).decode().rstrip("=")
+
+
+def token_fits(given: str) -> bool:
+    """Whether a form token is this person's."""
+    return hmac.compare_digest(given.encode(), form_token().encode())
+
+
+def _person() -> Person:
+    known = people()
+    if known.lan is None or (is_loopback(request.remote_addr) and host_name(request.host) in LOOPBACK):
+        return Person(preferences().who, Right.HOST)
+    phone = known.phones.by_token(token_hash(request.cookies.get(COOKIE, "")))
+    if phone is None:
+        return Person("", Right.GUEST)
+    known.seen[phone.id] = datetime.now(UTC)
+    return Person(phone.name, GIVEN[phone.role], phone.id)
+
+
+def host_name(host: str) -> str:
+    """Return a host name in small letters without its port; an IPv6 literal keeps its brackets."""
+    name = host.rpartition(":")[0] if ":" in host and not host.endswith("]") else host
+    return name.lower()

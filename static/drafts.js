@@ -1,0 +1,102 @@
+// What was typed into a form that is not sent yet: kept through a reload, and shown again.
+import { changed, fields, isTick, target } from "./fields.js";
+import { load, save } from "./kept.js";
+
+const NAME = "advisor-drafts";
+const MOST = 30;
+
+const posts = () => [...document.querySelectorAll("form")].filter((form) => form.method === "post");
+
+// A form is known by where it leads, and which one it is of those that lead there and have fields: the page
+// that answers it stands at another address, and offers the same fields again.
+export function nameOf(form) {
+  const alike = posts().filter((other) => target(other) === target(form) && fields(other).length);
+  return `${target(form)} ${alike.indexOf(form)}`;
+}
+
+export function keep(form, all = false) {
+  const drafts = load(NAME, {});
+  const name = nameOf(form);
+  delete drafts[name]; // what was typed last comes last
+  const typed = fields(form).filter((field) => all || changed(field));
+  if (typed.length) {
+    const values = typed.map((field) => [field.name, field.value, isTick(field) ? field.checked : null]);
+    drafts[name] = { values, revision: form.querySelector("[name=revision]")?.value ?? null };
+  }
+  for (const old of Object.keys(drafts).slice(0, -MOST)) delete drafts[old];
+  save(NAME, drafts);
+}
+
+export function forget(name) {
+  const drafts = load(NAME, {});
+  delete drafts[name];
+  save(NAME, drafts);
+}
+
+// A form that the browser itself sends: the page that comes next shows what became of it.
+export function sent(form) {
+  const drafts = load(NAME, {});
+  if (drafts[nameOf(form)]) drafts[nameOf(form)].sent = true;
+  save(NAME, drafts);
+}
+
+// A page that the server could not make has nothing of what was typed, so that stays.
+function drop() {
+  const status = performance.getEntriesByType("navigation")[0]?.responseStatus ?? 0;
+  if (status >= 500) return;
+  const drafts = load(NAME, {});
+  for (const [name, draft] of Object.entries(drafts)) if (draft.sent) delete drafts[name];
+  save(NAME, drafts);
+}
+
+export function restore() {
+  drop();
+  const drafts = load(NAME, {});
+  for (const form of posts()) {
+    const draft = drafts[nameOf(form)];
+    if (draft && fill(form, draft)) note(form);
+  }
+}
+
+function fill(form, draft) {
+  let filled = false;
+  for (const [name, value, ticked] of draft.values) {
+    const alike = fields(form).filter((field) => field.name === name);
+    const field = ticked === null ? alike[0] : alike.find((one) => one.value === value);
+    if (!field) continue;
+    const before = [field.value, field.checked];
+    if (ticked === null) field.value = value;
+    else field.checked = ticked;
+    filled ||= before[0] !== field.value || before[1] !== field.checked;
+  }
+  // It was typed over what was there then: if that was changed since, the person is to see both.
+  const revision = form.querySelector("[name=revision]");
+  if (filled && revision && draft.revision) revision.value = draft.revision;
+  return filled;
+}
+
+function note(form) {
+  const words = document.createElement("p");
+  words.setAttribute("role", "status");
+  words.textContent = "What you typed here before is back, and not sent yet. ";
+  const button = document.createElement("button");
+  button.type = "button";
+  button.textContent = "Forget it";
+  button.addEventListener("click", () => {
+    const revision = form.querySelector("[name=revision]");
+    if (revision) revision.value = revision.defaultValue;
+    form.reset();
+    forget(nameOf(form));
+    words.remove();
+  });
+  words.append(button);
+  form.prepend(words);
+  for (let outer = form.closest("details"); outer; outer = outer.parentElement.closest("details")) outer.open = true;
+}
+
+function typed(event) {
+  const form = event.target.form;
+  if (form?.method === "post") keep(form);
+}
+document.addEventListener("input", typed);
+document.addEventListener("change", typed);

@@ -1,0 +1,225 @@
+// Sends forms so that each arrives once, over any Wi-Fi: what cannot be sent waits on the phone, through a
+// reload, and goes in order as soon as somebody answers. Without script forms are sent by the browser.
+import { forget, keep, nameOf, restore, sent } from "./drafts.js";
+import { changed, fields, target } from "./fields.js";
+import { load, save } from "./kept.js";
+import { answered, link, reach, unanswered, within } from "./status.js";
+import { show } from "./waiting.js";
+
+const NAME = "advisor-outbox";
+const EVERY = 2000;
+const PATIENCE = 10000;
+const FORM = "application/x-www-form-urlencoded";
+const TOLD = {
+  401: "this phone is not joined any more: join again",
+  403: "this phone may not do that: ask whoever runs the advisor, then open this page anew",
+  404: "what it was for has been removed",
+  409: "somebody changed it meanwhile",
+  412: "somebody changed it meanwhile",
+  422: "something in it cannot be used",
+};
+
+const ours = new Set(); // keys of what was sent from this very page
+const late = new Set(); // of these, what had to wait
+let pumping = false;
+let lasting = true;
+
+const box = () => load(NAME, []);
+
+function change(alter) {
+  const entries = box();
+  const kept = alter(entries) ?? entries;
+  lasting = save(NAME, kept);
+  draw();
+}
+
+function draw() {
+  const soon = (entry) => ours.has(entry.key) && !late.has(entry.key) && link.lost === null;
+  show(box().filter((entry) => !soon(entry)), lasting, { discard, open: answer, again: retry });
+}
+
+function discard(key) {
+  change((entries) => entries.filter((entry) => entry.key !== key));
+}
+
+function retry() {
+  change((entries) => entries.forEach((entry) => { entry.state = "waiting"; }));
+  pump();
+}
+
+function newKey() {
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  return [...bytes].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+}
+
+function entryOf(form, button) {
+  const body = [...new FormData(form)].filter(([name]) => name !== "tap" && name !== "token");
+  if (button?.name) body.push([button.name, button.value]);
+  const typed = fields(form).filter((field) => field.value && field.labels?.length && !field.matches("[type=checkbox]"));
+  const about = document.querySelector("h1").textContent.trim();
+  return {
+    key: newKey(),
+    action: target(form),
+    body,
+    words: form.dataset.words ?? `${button?.innerText.trim() || "A change"}: ${about}`,
+    told: typed.map((field) => `${field.labels[0].innerText.trim()} ${shownIn(field)}`).join(", ").slice(0, 200),
+    draft: nameOf(form),
+    state: "waiting",
+  };
+}
+
+function shownIn(field) {
+  return field.matches("select") ? (field.selectedOptions[0]?.innerText.trim() ?? "") : field.value.slice(0, 40);
+}
+
+// The proof that a form is from our page: this one's, since it may have been renewed since the form was filled.
+const token = () => document.querySelector("meta[name=token]")?.content ?? "";
+
+async function send(entry) {
+  const headers = { "Idempotency-Key": entry.key, Accept: "application/json", "X-Token": token() };
+  const body = new URLSearchParams(entry.body);
+  const response = await within(PATIENCE, (signal) => fetch(entry.action, { method: "POST", headers, body, signal }));
+  if (response.headers.get("Answered-By") !== "advisor") throw new Error("somebody else answered");
+  const json = response.headers.get("Content-Type")?.startsWith("application/json") ? await response.json() : null;
+  return { status: response.status, json };
+}
+
+// Sends what waits, one after the other; the order is that in which it was done.
+async function pump() {
+  if (pumping) return;
+  pumping = true;
+  let to = null;
+  try {
+    for (let entry; (entry = box().find((one) => one.state === "waiting")); ) {
+      const got = await send(entry);
+      answered();
+      to = settle(entry, got) ?? to;
+    }
+  } catch {
+    unanswered();
+    for (const key of ours) late.add(key);
+    draw();
+  } finally {
+    pumping = false;
+  }
+  if (to !== null) go(to);
+}
+
+// Returns where to go, if this page sent it.
+function settle(entry, { status, json }) {
+  const mine = ours.has(entry.key);
+  if (json?.to !== undefined) {
+    change((entries) => rebased(entries.filter((one) => one.key !== entry.key), entry, json));
+    forget(entry.draft);
+    if (!mine) return null;
+    ours.delete(entry.key);
+    // What waited does not take a page away on which the person is at something else by now.
+    if (late.has(entry.key) && atSomething()) {
+      document.dispatchEvent(new Event("advisor:sent"));
+      return null;
+    }
+    return json.to;
+  }
+  if (status < 300) {
+    answer(entry.key); // it is answered by a page
+    discard(entry.key);
+    return null;
+  }
+  const says = TOLD[status] ?? "the advisor could not do it";
+  change((entries) => entries.forEach((one) => { if (one.key === entry.key) Object.assign(one, { state: "held", status, says }); }));
+  if (mine && !late.has(entry.key) && status !== 401 && status !== 403) answer(entry.key);
+  late.add(entry.key);
+  draw();
+  return null;
+}
+
+// What this phone did before raised the revision that its next write of the same thing saw.
+function rebased(entries, { action }, { was, revision }) {
+  const thing = action.split("/").slice(0, 3).join("/");
+  for (const entry of was === undefined ? [] : entries) {
+    if (entry.action.split("/").slice(0, 3).join("/") !== thing) continue;
+    for (const pair of entry.body) if (pair[0] === "revision" && pair[1] === String(was)) pair[1] = String(revision);
+  }
+  return entries;
+}
+
+function atSomething() {
+  return fields(document).some((field) => field === document.activeElement || (field.form?.method === "post" && changed(field)));
+}
+
+function go(to) {
+  const next = new URL(to, location.href);
+  if (next.pathname + next.search !== location.pathname + location.search) return location.assign(next);
+  // A reload would send the form again that this page answered.
+  if (document.querySelector("meta[name=answers]")) return location.assign(to.split("#")[0]);
+  history.replaceState(null, "", next);
+  history.scrollRestoration = "manual"; // the answer is at the top
+  return location.reload();
+}
+
+// Lets the browser send an entry, so that its answer is a page: with what was typed, and what is wrong.
+function answer(key) {
+  const entry = box().find((one) => one.key === key);
+  if (!entry) return;
+  const form = document.createElement("form");
+  Object.assign(form, { method: "post", action: entry.action, hidden: true });
+  for (const [name, value] of [...entry.body, ["once", entry.key], ["token", token()]]) {
+    const field = document.createElement("input");
+    Object.assign(field, { type: "hidden", name, value });
+    form.append(field);
+  }
+  document.body.append(form);
+  HTMLFormElement.prototype.submit.call(form); // a field may bear its name
+}
+
+// This page is the answer to an entry: what was typed is in its form now, which from here on is a draft.
+function arrive() {
+  const key = document.querySelector("meta[name=answers]")?.content;
+  const entry = key && box().find((one) => one.key === key);
+  if (!entry) return false;
+  const names = entry.body.map(([name]) => name).filter((name) => name !== "revision");
+  const ready = (one) => one.method === "post" && target(one) === entry.action && names.every((name) => one.elements.namedItem(name));
+  const forms = [...document.forms].filter(ready);
+  const form = forms.find((one) => fields(one).length) ?? forms[0];
+  if (!form) return false;
+  forget(entry.draft);
+  keep(form, true);
+  discard(key);
+  return true;
+}
+
+function queue(form, button) {
+  const entry = entryOf(form, button);
+  const same = ({ action, body }) => JSON.stringify([action, body]);
+  const twin = box().find((one) => one.state === "waiting" && same(one) === same(entry));
+  ours.add(twin?.key ?? entry.key);
+  if (link.lost !== null) late.add(entry.key);
+  if (!twin) change((entries) => [...entries, entry]);
+  pump();
+}
+
+document.addEventListener("submit", async (event) => {
+  const form = event.target;
+  if (event.defaultPrevented || form.method !== "post") return;
+  if (form.enctype === FORM) {
+    event.preventDefault();
+    queue(form, event.submitter);
+    return;
+  }
+  // With a file: the browser sends it, but not into the void, which would take the page away.
+  if (form.dataset.reached === undefined) {
+    event.preventDefault();
+    if (!(await reach())) return;
+    form.dataset.reached = "";
+    form.requestSubmit(event.submitter);
+    return;
+  }
+  delete form.dataset.reached;
+  sent(form);
+});
+
+if (!arrive()) restore();
+retry();
+setInterval(() => {
+  if (box().some((entry) => entry.state === "waiting")) pump();
+}, EVERY);

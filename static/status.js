@@ -1,0 +1,94 @@
+// The bar under the navigation: whether the server answers, what others did, what still waits to be sent.
+// Ages come from the browser's steady clock alone: the one on the wall may be wrong, or be set meanwhile.
+const bar = document.getElementById("status");
+const said = bar.querySelector("[role=status]");
+
+// `lost` since when nobody answers; `fresh` since when the page is known to be as the server has it.
+export const link = { lost: null, fresh: performance.now() };
+const news = { parts: () => [] };
+let told = "";
+
+export function answered() {
+  const was = link.lost;
+  link.lost = null;
+  if (was !== null) draw();
+}
+
+export function unanswered() {
+  link.lost ??= performance.now();
+  draw();
+}
+
+// What to say while there is a link: a function that returns parts, see `draw`.
+export function tell(parts) {
+  news.parts = parts;
+  draw();
+}
+
+// Text, and ages as [since]: these are drawn anew each second, and not read aloud again.
+export function draw() {
+  const parts = link.lost === null ? news.parts() : lost();
+  const words = parts.filter((part) => typeof part === "string").join("|");
+  if (words !== told) {
+    told = words;
+    said.replaceChildren(...parts.map((part) => (typeof part === "string" ? part : ageOf(part))));
+    return;
+  }
+  const ages = parts.filter((part) => typeof part !== "string");
+  said.querySelectorAll("span").forEach((span, k) => { span.textContent = age(ages[k][0]); });
+}
+
+function lost() {
+  return ["No link for ", [link.lost], ". This page is as it was ", [link.fresh], " ago."];
+}
+
+function ageOf([since]) {
+  const span = document.createElement("span");
+  span.ariaHidden = "true";
+  span.textContent = age(since);
+  return span;
+}
+
+export function age(since) {
+  const seconds = Math.max(0, Math.round((performance.now() - since) / 1000));
+  if (seconds < 100) return `${seconds} s`;
+  if (seconds < 6000) return `${Math.round(seconds / 60)} min`;
+  return seconds < 172800 ? `${Math.round(seconds / 3600)} h` : `${Math.round(seconds / 86400)} days`;
+}
+
+// Whether the server answers, asked now.
+export async function reach() {
+  try {
+    const response = await within(3000, (signal) => fetch("/live", { signal, cache: "no-store" }));
+    if (response.status >= 502) throw new Error("nobody behind the gateway");
+    answered();
+    return true;
+  } catch {
+    unanswered();
+    return false;
+  }
+}
+
+// Gives up after a while: on a poor Wi-Fi a request can hang for minutes.
+export async function within(milliseconds, ask) {
+  const control = new AbortController();
+  const timer = setTimeout(() => control.abort(), milliseconds);
+  try {
+    return await ask(control.signal);
+  } finally {
+    clearTimeout(timer);
+  }
+}
+
+// The browser's own page for "no link" would take this one away, and nothing could bring it back.
+document.addEventListener("click", async (event) => {
+  const anchor = event.target.closest?.("a[href]");
+  if (link.lost === null || event.defaultPrevented || anchor === null) return;
+  const to = new URL(anchor.getAttribute("href"), location.href);
+  if (to.origin !== location.origin || (to.pathname + to.search === location.pathname + location.search && to.hash)) return;
+  event.preventDefault();
+  if (await reach()) location.assign(to);
+  else bar.scrollIntoView({ block: "nearest" });
+});
+
+setInterval(draw, 1000);

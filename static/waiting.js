@@ -1,0 +1,59 @@
+// The list of what is not sent yet, under the status bar: a person sees it, and can discard what is in it.
+const bar = document.getElementById("status");
+let drawn = "[]";
+
+export function show(entries, lasting, acts) {
+  const now = JSON.stringify([entries, lasting]);
+  if (now === drawn) return;
+  drawn = now;
+  const open = bar.querySelector("details")?.open ?? false;
+  bar.querySelector("details")?.remove();
+  if (!entries.length) return;
+  const held = entries.filter((entry) => entry.state === "held");
+  const waiting = entries.length - held.length;
+  const words = [];
+  if (waiting) words.push(`${counted(waiting)} wait${waiting === 1 ? "s" : ""}`);
+  if (held.length) words.push(`${counted(held.length)} ${held.length === 1 ? "was" : "were"} not taken`);
+  const names = entries.slice(0, 3).map((entry) => entry.words).join("; ");
+  const details = make("details", {}, make("summary", {}, `${words.join(", ")}: ${names}${entries.length > 3 ? "; …" : ""}`));
+  if (!lasting) details.append(make("p", {}, "This browser keeps nothing through a reload: leave this page open until all is sent."));
+  details.append(make("ul", { className: "list" }, ...entries.map((entry) => item(entry, acts))));
+  if (held.length) details.append(button("Send all again", acts.again));
+  details.open = open;
+  bar.append(details);
+}
+
+function item(entry, acts) {
+  const words = [entry.words, entry.told && `: ${entry.told}`, entry.state === "held" ? `. Not taken: ${entry.says}.` : "."];
+  const actions = make("div", { className: "actions" });
+  if (entry.state === "held") actions.append(button(entry.status === 401 ? "Join again" : "Open it", () => acts.open(entry.key), entry.words));
+  actions.append(discarding(entry, acts));
+  return make("li", {}, make("p", {}, words.filter(Boolean).join("")), actions);
+}
+
+function discarding(entry, acts) {
+  const first = button("Discard", () => {
+    const back = button("Keep it", () => back.parentElement.replaceChildren(first));
+    const sure = button("Discard for good", () => acts.discard(entry.key), entry.words);
+    first.parentElement.replaceChildren(sure, back);
+    sure.focus();
+  }, entry.words);
+  return make("div", { className: "actions" }, first);
+}
+
+function button(words, act, about = "") {
+  const made = make("button", { type: "button" }, words);
+  if (about) made.append(make("span", { className: "unseen" }, `: ${about}`));
+  made.addEventListener("click", act);
+  return made;
+}
+
+function make(tag, properties, ...children) {
+  const made = Object.assign(document.createElement(tag), properties);
+  made.append(...children);
+  return made;
+}
+
+function counted(number) {
+  return `${number} change${number === 1 ? "" : "s"}`;
+}

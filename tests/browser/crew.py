@@ -1,0 +1,60 @@
+"""Phones of several people on one set, over a link that can be cut."""
+
+from playwright.sync_api import Browser, Locator, Page, expect
+
+from tests.browser.conftest import PHONE
+
+SOON = 8_000
+"""Far more than the two seconds that phones poll in, since the machine is shared. [ms]"""
+
+
+class Crew:
+    """Opens phones; afterwards no script may have failed on any of them."""
+
+    def __init__(self, browser: Browser, base: str) -> None:
+        self.browser = browser
+        self.base = base
+        self.phones: list[Page] = []
+        self.faults: list[str] = []
+
+    def phone(self, who: str, path: str, **options: object) -> Page:
+        """Open a page on the phone of somebody."""
+        context = self.browser.new_context(viewport=PHONE, has_touch=True, base_url=self.base, **options)
+        context.set_default_timeout(10_000)
+        context.add_cookies([{"name": "who", "value": who, "url": self.base}])
+        page = context.new_page()
+        page.on("pageerror", lambda error: self.faults.append(str(error)))
+        page.goto(path)
+        self.phones.append(page)
+        return page
+
+    def close(self) -> None:
+        """Close all phones."""
+        for page in self.phones:
+            page.context.close()
+        assert self.faults == []
+
+
+def status(page: Page) -> Locator:
+    """Return the line that says how the link is and what others did."""
+    return page.locator("#status").get_by_role("status")
+
+
+def waiting(page: Page) -> Locator:
+    """Return the list of what is not sent yet."""
+    return page.locator("#status details")
+
+
+def read(page: Page, cct: str, duv: str = "0.001") -> None:
+    """Take a reading on the page of a source."""
+    form = page.locator("#new-reading")
+    if not form.get_by_role("button", name="Take this reading").is_visible():
+        form.locator("> summary").click()
+    page.get_by_label("CCT", exact=True).fill(cct)
+    page.get_by_label("Duv", exact=True).fill(duv)
+    form.get_by_role("button", name="Take this reading").click()
+
+
+def says(page: Page, words: str) -> None:
+    """Wait until the status line says something."""
+    expect(status(page)).to_contain_text(words, timeout=SOON)

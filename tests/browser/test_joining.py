@@ -1,0 +1,103 @@
+"""A phone joins in a real browser; the pages for it are held to what every page is held to."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from flask import Flask
+from playwright.sync_api import Browser, BrowserContext, Page, expect
+
+from advisor.web.app import create_app
+from advisor.web.lan import Lan
+from tests.browser.conftest import PHONE, serving
+from tests.browser.test_access import BEYOND, MEASURE, NARROW, TAGS
+
+AWAY = "phone.localhost"
+"""A name that browsers take to this machine, and that is no name of the host."""
+
+
+class Place(Lan):
+    """A network of this machine alone."""
+
+    def hosts(self) -> frozenset[str]:
+        return super().hosts() | {AWAY}
+
+
+@pytest.fixture
+def app(tmp_path: Path) -> Flask:
+    return create_app(tmp_path / "data", lan=Place(8080, bind="127.0.0.1"))
+
+
+@pytest.fixture
+def address(app: Flask) -> Iterator[str]:
+    with serving(app) as address:
+        yield address
+
+
+@pytest.fixture
+def context(browser: Browser) -> Iterator[BrowserContext]:
+    context = browser.new_context(viewport=PHONE, has_touch=True)
+    yield context
+    context.close()
+
+
+@pytest.fixture
+def laptop(context: BrowserContext, address: str) -> Page:
+    page = context.new_page()
+    page.goto(f"{address}/host")
+    return page
+
+
+@pytest.fixture
+def phone(browser: Browser, address: str) -> Iterator[Page]:
+    context = browser.new_context(viewport=PHONE, has_touch=True, base_url=address.replace("127.0.0.1", AWAY))
+    yield context.new_page()
+    context.close()
+
+
+def held(page: Page) -> None:
+    """Hold a page to the guidelines and to a thumb in a glove, by night and by day, also at 320 px."""
+    for look in ("night", "day"):
+        page.context.add_cookies([{"name": "look", "value": look, "url": page.url}])
+        for size in (NARROW, PHONE):
+            page.set_viewport_size(size)
+            page.reload()
+            assert page.evaluate(BEYOND) <= 0, (page.url, size)
+            small = [a for a in page.evaluate(MEASURE) if min(a["width"], a["height"]) < 48]
+            assert small == [], (page.url, look, size)
+        found = Axe().run(page, options={"runOnly": {"type": "tag", "values": TAGS}})
+        assert [(v["id"], v["nodes"][0]["html"]) for v in found.response["violations"]] == []
+
+
+def test_a_phone_joins_by_the_code_that_the_laptop_shows(laptop: Page, phone: Page):
+    code = laptop.locator(".code").inner_text()
+    phone.goto("/gels")
+    expect(phone.get_by_role("heading", level=1)).to_have_text("This phone has not joined yet")
+    held(phone)
+    phone.get_by_label("Your name").fill("Mia")
+    phone.get_by_label("Code").fill("ABCD-EFGH")
+    phone.get_by_role("button", name="Join").tap()
+    expect(phone.get_by_role("alert")).to_contain_text("not the one that the host shows")
+    phone.get_by_label("Code").fill(code.lower())
+    phone.get_by_role("button", name="Join").tap()
+    expect(phone.get_by_role("heading", level=1)).to_have_text("Gels")
+    laptop.reload()
+    expect(laptop.get_by_role("heading", level=1)).to_have_text("1 phone has joined")
+    held(laptop)
+    laptop.get_by_role("button", name="Put Mia out").tap()
+    expect(laptop.get_by_role("status").filter(has_text="The phone is out")).to_be_visible()
+    phone.goto("/sets")
+    expect(phone.get_by_role("heading", level=1)).to_have_text("This phone is not let in any more")
+    held(phone)
+
+
+def test_the_scanned_code_asks_for_a_name_only(app: Flask, phone: Page):
+    phone.goto(f"/join/{app.extensions['people'].secrets.codes.scanned}")
+    held(phone)
+    phone.get_by_label("Your name").fill("Tom")
+    phone.get_by_role("button", name="Join").tap()
+    expect(phone.get_by_role("heading", level=1)).to_have_text("No set yet")
+    phone.goto("/join")
+    expect(phone.get_by_role("heading", level=1)).to_have_text("This phone has joined as Tom")
+    held(phone)

@@ -1,0 +1,266 @@
+"""A phone whose Wi-Fi drops: it says so, keeps what was typed and done, and sends it once."""
+
+import re
+from collections.abc import Iterator
+
+import pytest
+from flask import Flask
+from playwright.sync_api import Browser, Page, Route, expect
+
+from tests.browser.crew import SOON, Crew, read, says, status, waiting
+
+
+@pytest.fixture
+def crew(browser: Browser, base: str, plain: int) -> Iterator[Crew]:
+    crew = Crew(browser, base)
+    yield crew
+    crew.close()
+
+
+@pytest.fixture
+def page(crew: Crew) -> Page:
+    return crew.phone("Jo", "/sources/5")
+
+
+@pytest.fixture
+def readings(here: Flask):
+    """The CCT of every reading of source 5."""
+    return lambda: [r.reading.cct for r in here.extensions["advisor"].sets.readings_of(5)]
+
+
+def cut(page: Page) -> None:
+    page.context.set_offline(True)
+    says(page, "No link for")
+
+
+def mend(page: Page) -> None:
+    page.context.set_offline(False)
+    says(page, "Here:")
+
+
+def test_a_dropped_link_is_said_and_the_page_stays(page: Page):
+    shown = page.get_by_role("main").inner_text()
+    cut(page)
+    assert re.search(r"No link for \d+ s\. This page is as it was \d+ s ago\.", status(page).inner_text())
+    page.get_by_role("link", name="Change", exact=True).click()
+    page.wait_for_timeout(500)
+    assert page.get_by_role("main").inner_text() == shown
+    page.context.set_offline(False)
+    says(page, "Here:")
+    page.get_by_role("link", name="Change", exact=True).click()
+    expect(page.get_by_role("heading", name="Change Backlight")).to_be_visible()
+
+
+def test_what_is_done_without_a_link_is_sent_once_when_it_is_back(page: Page, readings, here: Flask):
+    cut(page)
+    read(page, "3100")
+    expect(waiting(page).locator("summary")).to_have_text("1 change waits: New reading for Backlight")
+    page.get_by_role("button", name="It is hung").click()
+    expect(waiting(page).locator("summary")).to_contain_text("2 changes wait")
+    assert readings() == [3190]
+    page.context.set_offline(False)
+    expect(waiting(page)).to_have_count(0, timeout=SOON)
+    assert readings() == [3190, 3100]
+    # Its own reading raised the revision that the second change saw: that is no conflict.
+    assert here.extensions["advisor"].sets.get_source(5).source.work.stage == "hung"
+    expect(page.get_by_role("region", name="What to hang")).to_contain_text("Hung", timeout=SOON)
+
+
+def test_it_survives_a_reload(crew: Crew, page: Page, readings):
+    cut(page)
+    read(page, "3100")
+    expect(waiting(page)).to_have_count(1)
+    page.goto("about:blank")  # the page is gone; what it kept is not
+    page.context.set_offline(False)
+    page.goto("/sets")
+    expect(waiting(page)).to_have_count(0, timeout=SOON)
+    page.goto("/sources/5")
+    expect(page.get_by_role("main")).to_contain_text(re.compile("3.100 K"))
+    assert readings() == [3190, 3100]
+    assert page.url.endswith("/sources/5")
+
+
+@pytest.mark.parametrize("after", [False, True], ids=["before the server acts", "after it acted"])
+def test_an_answer_that_is_lost_doubles_nothing(page: Page, readings, after: bool):
+    lost = 0
+
+    def drop(route: Route) -> None:
+        nonlocal lost
+        if lost == 2:
+            route.continue_()
+            return
+        lost += 1
+        if after:
+            route.fetch(max_redirects=0)
+        route.abort()
+
+    page.route("**/reading", drop)
+    read(page, "3100")
+    expect(page.get_by_role("main")).to_contain_text(re.compile("Reads 3.100 K"), timeout=2 * SOON)
+    assert lost == 2
+    assert readings() == [3190, 3100]
+
+
+def test_an_answer_that_something_on_the_way_made_up_counts_for_nothing(page: Page, readings):
+    made_up = lambda route: route.fulfill(status=200, body="<h1>Welcome to this network</h1>")  # noqa: E731
+    page.route("**/reading", made_up)
+    read(page, "3100")
+    expect(waiting(page)).to_have_count(1, timeout=SOON)
+    assert readings() == [3190]
+    page.unroute("**/reading", made_up)
+    expect(page.get_by_role("main")).to_contain_text(re.compile("Reads 3.100 K"), timeout=SOON)
+    assert readings() == [3190, 3100]
+
+
+def test_two_taps_are_one_reading(page: Page, readings):
+    page.locator("#new-reading > summary").click()
+    page.get_by_label("CCT", exact=True).fill("3100")
+    page.get_by_label("Duv", exact=True).fill("0.001")
+    page.get_by_role("button", name="Take this reading").dblclick()
+    expect(page.get_by_role("main")).to_contain_text(re.compile("Reads 3.100 K"), timeout=SOON)
+    assert readings() == [3190, 3100]
+
+
+def test_what_waits_can_be_seen_and_discarded_in_two_steps(page: Page, readings):
+    cut(page)
+    read(page, "3100")
+    waiting(page).locator("summary").click()
+    expect(waiting(page).get_by_role("listitem")).to_contain_text("CCT 3100, Duv 0.001")
+    waiting(page).get_by_role("button", name="Discard").click()
+    waiting(page).get_by_role("button", name="Keep it").click()
+    expect(waiting(page).get_by_role("listitem")).to_have_count(1)
+    waiting(page).get_by_role("button", name="Discard").click()
+    waiting(page).get_by_role("button", name="Discard for good").click()
+    expect(waiting(page)).to_have_count(0)
+    page.context.set_offline(False)
+    says(page, "Here:")
+    page.wait_for_timeout(2500)
+    assert readings() == [3190]
+
+
+def test_a_refused_form_is_shown_by_the_server_with_what_was_typed(page: Page):
+    read(page, "56000")
+    expect(page.get_by_role("alert").first).to_contain_text("CCT 56000 is out of range", timeout=SOON)
+    expect(page.get_by_label("CCT", exact=True)).to_have_value("56000")
+    expect(waiting(page)).to_have_count(0)
+    read(page, "5600")
+    expect(page.get_by_role("main")).to_contain_text(re.compile("Reads 5.600 K"), timeout=SOON)
+
+
+def test_what_is_refused_later_is_kept_and_can_be_opened(page: Page, readings):
+    cut(page)
+    read(page, "56000")
+    page.context.set_offline(False)
+    summary = waiting(page).locator("summary")
+    expect(summary).to_have_text("1 change was not taken: New reading for Backlight", timeout=SOON)
+    summary.click()
+    expect(waiting(page)).to_contain_text("Not taken: something in it cannot be used.")
+    waiting(page).get_by_role("button", name="Open it").click()
+    expect(page.get_by_role("alert").first).to_contain_text("CCT 56000 is out of range", timeout=SOON)
+    expect(page.get_by_label("CCT", exact=True)).to_have_value("56000")
+    expect(waiting(page)).to_have_count(0)
+    assert readings() == [3190]
+    page.goto("/sources/5")  # from there on it is a draft
+    expect(page.get_by_text("What you typed here before is back")).to_be_visible()
+    expect(page.get_by_label("CCT", exact=True)).to_have_value("56000")
+
+
+def test_who_was_second_without_a_link_sees_both(page: Page, here: Flask):
+    sets = here.extensions["advisor"].sets.by("Mia")
+    source = sets.get_source(5).source
+    page.goto("/sources/5/edit")
+    page.context.set_offline(True)
+    page.get_by_label("Note").fill("mine")
+    page.get_by_role("button", name="Save").click()
+    expect(waiting(page)).to_have_count(1)
+    sets.update_source(5, source.model_copy(update={"note": "theirs"}))
+    page.context.set_offline(False)
+    expect(waiting(page)).to_contain_text("not taken", timeout=SOON)
+    waiting(page).locator("summary").click()
+    expect(waiting(page)).to_contain_text("somebody changed it meanwhile")
+    waiting(page).get_by_role("button", name="Open it").click()
+    expect(page.get_by_role("row", name="Note")).to_have_text(
+        re.compile("Note\\s*theirs\\s*mine"), timeout=SOON
+    )
+    page.get_by_role("button", name="Save").click()
+    page.wait_for_url("**/sources/5")
+    assert sets.get_source(5).source.note == "mine"
+
+
+def test_what_is_not_sent_is_there_again_after_a_reload(page: Page):
+    page.goto("/sources/5/edit")
+    page.get_by_label("Note").fill("on the left stand")
+    page.reload()
+    expect(page.get_by_label("Note")).to_have_value("on the left stand")
+    expect(page.get_by_text("What you typed here before is back, and not sent yet.")).to_be_visible()
+    page.get_by_role("button", name="Forget it").click()
+    expect(page.get_by_label("Note")).to_have_value("At full; warms below 80 %")
+    page.reload()
+    expect(page.get_by_label("Note")).to_have_value("At full; warms below 80 %")
+
+
+def test_a_draft_over_what_somebody_changed_since_does_not_overwrite_it(page: Page, here: Flask):
+    sets = here.extensions["advisor"].sets
+    page.goto("/sources/5/edit")
+    page.get_by_label("Note").fill("mine")
+    source = sets.get_source(5).source
+    sets.update_source(5, source.model_copy(update={"note": "theirs"}))
+    page.reload()
+    expect(page.get_by_label("Note")).to_have_value("mine")
+    page.get_by_role("button", name="Save").click()
+    expect(page.get_by_role("alert")).to_contain_text("Somebody changed this source meanwhile", timeout=SOON)
+    assert sets.get_source(5).source.note == "theirs"
+
+
+def test_what_was_sent_leaves_no_draft(page: Page):
+    read(page, "3100")
+    expect(page.get_by_role("main")).to_contain_text(re.compile("Reads 3.100 K"), timeout=SOON)
+    page.reload()
+    assert page.get_by_text("What you typed here before").count() == 0
+
+
+def test_a_long_text_is_not_sent_into_the_void(crew: Crew):
+    page = crew.phone("Jo", "/sets/1/paste")
+    page.get_by_label("Text with one or many").fill("name,CCT,Duv\nNeon,5600,0.001\n")
+    page.context.set_offline(True)
+    page.get_by_role("button", name="Read it").click()
+    says(page, "No link for")
+    expect(page.get_by_label("Text with one or many")).to_have_value("name,CCT,Duv\nNeon,5600,0.001\n")
+    page.context.set_offline(False)
+    page.get_by_role("button", name="Read it").click()
+    expect(page.get_by_role("heading", name="1 of 1 row")).to_be_visible(timeout=SOON)
+
+
+def test_who_is_at_something_else_by_then_is_not_taken_away(page: Page, readings):
+    cut(page)
+    read(page, "3100")
+    field = page.get_by_label("Illuminance, if read")
+    field.fill("12")
+    page.context.set_offline(False)
+    expect(waiting(page)).to_have_count(0, timeout=SOON)
+    expect(page.get_by_role("region", name="What to hang")).to_be_visible()
+    expect(page.get_by_role("main")).to_contain_text(re.compile("Reads 3.100 K"), timeout=SOON)
+    expect(field).to_have_value("12")
+    expect(field).to_be_focused()
+    assert readings() == [3190, 3100]
+
+
+def test_without_a_store_on_the_phone_it_says_so(crew: Crew):
+    page = crew.phone("Jo", "/sets")
+    page.add_init_script(
+        "Object.defineProperty(window, 'localStorage', { get() { throw new Error('none'); } });"
+    )
+    page.goto("/sources/5")
+    cut(page)
+    read(page, "3100")
+    waiting(page).locator("summary").click()
+    expect(waiting(page)).to_contain_text("This browser keeps nothing through a reload")
+    page.context.set_offline(False)
+    expect(page.get_by_role("main")).to_contain_text(re.compile("Reads 3.100 K"), timeout=SOON)
+
+
+def test_without_script_the_form_works_as_before(crew: Crew, readings):
+    page = crew.phone("Jo", "/sources/5", java_script_enabled=False)
+    read(page, "3100")
+    expect(page.get_by_role("main")).to_contain_text(re.compile("Reads 3.100 K"))
+    assert readings() == [3190, 3100]

@@ -1,0 +1,223 @@
+"""The pulse of a set: its revision, what changed last, who is here; from memory where it can be."""
+
+import json
+import re
+from concurrent.futures import ThreadPoolExecutor
+
+import pytest
+
+from advisor.model import Aim
+from advisor.store import NotFound
+from advisor.web import pulse as pulse_module
+from advisor.web.pulse import HERE, MOST_NAMES, Pulse
+from tests.benchmarks.bench_live import beside_idle, crew, missing
+from tests.benchmarks.phones import served
+
+READING = {"cct": "5600", "duv": "0.001"}
+
+
+class Clock:
+    def __init__(self):
+        self.now = 100.0
+
+    def __call__(self):
+        return self.now
+
+
+@pytest.fixture
+def clock():
+    return Clock()
+
+
+@pytest.fixture
+def pulse(stores, sample, clock):
+    return Pulse(stores.sets.db, clock)
+
+
+@pytest.fixture
+def ask(client, sample):
+    """Ask for the pulse as a phone of somebody."""
+
+    def send(who="", etag="", set_id=sample):
+        client.set_cookie("who", who)
+        headers = {"If-None-Match": etag} if etag else {}
+        return client.get(f"/live/{set_id}", headers=headers)
+
+    return send
+
+
+def said(beat):
+    return json.loads(beat.body)
+
+
+def test_a_phone_is_told_the_revision_and_the_last_change(ask, stores):
+    stores.sets.by("Mia").delete_source(5)
+    now = ask("Jo").json
+    assert now["revision"] == stores.sets.get_set(1).revision == 2
+    assert (now["who"], now["what"], now["here"]) == ("Mia", "removed Backlight", ["Jo"])
+    assert now["at"] == stores.sets.history(1)[-1].at
+
+
+def test_what_is_known_already_is_not_sent_again(ask):
+    first = ask("Jo")
+    again = ask("Jo", first.headers["ETag"])
+    assert (again.status_code, again.data, again.headers["ETag"]) == (304, b"", first.headers["ETag"])
+    assert again.headers["Cache-Control"] == "no-store"
+
+
+def test_a_weak_tag_is_the_same(ask):
+    assert ask("Jo", f"W/{ask('Jo').headers['ETag']}").status_code == 304
+
+
+def test_a_write_is_told(ask, post):
+    etag = ask("Jo").headers["ETag"]
+    post("/sources/5/reading", READING)
+    answer = ask("Jo", etag)
+    assert answer.status_code == 200
+    assert (answer.json["revision"], answer.json["what"]) == (2, "read Backlight")
+
+
+def test_another_gel_table_is_told_since_every_plan_follows_from_it(ask, post):
+    first = ask("Jo")
+    post("/gels/switch", {"name": "CTO 1/4", "on": ""})
+    answer = ask("Jo", first.headers["ETag"])
+    assert answer.json["gels"] == first.json["gels"] + 1
+    assert answer.json["revision"] == first.json["revision"]
+
+
+def test_the_unchanged_path_does_not_touch_the_store(ask, monkeypatch, stores):
+    etag = ask("Jo").headers["ETag"]
+    statements = []
+    conn = stores.sets.db._mine()
+    conn.set_trace_callback(statements.append)
+    monkeypatch.setattr(pulse_module, "latest", lambda *_: pytest.fail("the store was asked"))
+    for _ in range(3):
+        assert ask("Jo", etag).status_code == 304
+    conn.set_trace_callback(None)
+    assert statements == []
+
+
+def test_who_asks_is_here_for_a_while(pulse, clock):
+    pulse.beat(1, "Mia")
+    clock.now += HERE - 1
+    assert said(pulse.beat(1, "Jo"))["here"] == ["Jo", "Mia"]
+    clock.now += 1
+    assert said(pulse.beat(1, "Jo"))["here"] == ["Jo"]
+    assert said(pulse.beat(1, ""))["here"] == ["Jo"]
+
+
+def test_who_comes_and_goes_changes_the_tag(pulse, clock):
+    alone = pulse.beat(1, "Jo").etag
+    assert pulse.beat(1, "Mia").etag != alone
+    clock.now += HERE
+    assert pulse.beat(1, "Jo").etag == alone
+
+
+def test_no_more_names_are_kept_than_a_crew_has(pulse):
+    for k in range(MOST_NAMES + 5):
+        pulse.beat(1, f"Phone {k}")
+    assert len(said(pulse.beat(1, "One more"))["here"]) == MOST_NAMES
+
+
+def test_sets_do_not_hear_of_each_other(pulse, stores):
+    other = stores.sets.whole.duplicate(1)
+    pulse.beat(1, "Mia")
+    assert said(pulse.beat(other, "Jo"))["here"] == ["Jo"]
+    before = pulse.beat(1, "Mia").etag
+    stores.sets.delete_source(stores.sets.get_set(other).sources[0].id)
+    assert pulse.beat(1, "Mia").etag == before
+
+
+@pytest.mark.parametrize("path", ["/live/99", "/live/99999999999999999999"])
+def test_a_set_that_is_not_there_has_no_pulse(client, path):
+    assert client.get(path).status_code == 404
+
+
+def test_a_removed_set_has_none_until_it_is_brought_back(pulse, stores):
+    pulse.beat(1, "Jo")
+    stores.sets.delete_set(1)
+    with pytest.raises(NotFound):
+        pulse.beat(1, "Jo")
+    stores.sets.by("Mia").restore_set(1)
+    now = said(pulse.beat(1, "Jo"))
+    assert (now["who"], now["what"]) == ("Mia", "brought the set back")
+
+
+def test_every_kind_of_change_is_said(pulse, stores):
+    sets = stores.sets
+    found = [said(pulse.beat(1, ""))["what"]]
+
+    def after(_):
+        found.append(said(pulse.beat(1, ""))["what"])
+
+    after(sets.update_set(1, note="new"))
+    source = sets.get_source(6).source
+    after(sets.update_source(6, source.model_copy(update={"aim": Aim(leave=True)})))
+    after(sets.add_reading(6, source.reading))
+    after(sets.add_source(1, source.model_copy(update={"name": "Neon"})))
+    after(sets.delete_source(6))
+    after(sets.restore_source(6))
+    assert found == [
+        "added Shelf lamps",
+        "changed the set",
+        "changed Shelf lamps",
+        "read Shelf lamps",
+        "added Neon",
+        "removed Shelf lamps",
+        "brought back Shelf lamps",
+    ]
+    whole = sets.whole
+    restored = whole.restore(whole.export(1, []), copy=True)
+    assert said(pulse.beat(restored, ""))["what"] == "restored the set"
+
+
+def test_no_phone_is_told_an_older_revision_after_a_newer(stores, sample):
+    pulse = Pulse(stores.sets.db)
+    reading = stores.sets.get_source(1).source.reading
+
+    def poll(_):
+        seen = [said(pulse.beat(1, "Jo"))["revision"] for _ in range(40)]
+        return seen == sorted(seen)
+
+    with ThreadPoolExecutor(5) as pool:
+        writes = [pool.submit(stores.sets.add_reading, 1, reading) for _ in range(30)]
+        assert all(pool.map(poll, range(4)))
+        [w.result() for w in writes]
+    assert said(pulse.beat(1, "Jo"))["revision"] == 31
+
+
+@pytest.mark.parametrize("path", ["/sets/1", "/sets/1/compare", "/sets/1/light", "/sources/5"])
+def test_a_page_of_a_set_asks_for_its_pulse_and_knows_its_parts(shipped, get, stores, path):
+    html = get(path).html
+    revision = stores.sets.get_set(1).revision
+    assert f'data-pulse="/live/1" data-revision="{revision}"' in html
+    keys = re.findall(r'data-live="([^"]+)"', html)
+    assert len(keys) >= 3
+    assert len(keys) == len(set(keys))
+
+
+@pytest.mark.parametrize(("path", "sources"), [("/sets/1", 6), ("/sets/1/compare", 5)])
+def test_every_part_of_a_list_has_a_key(shipped, get, path, sources):
+    part = re.search(r'data-live-list="[^"]+">(.*?)\n</ul>', get(path).html, re.DOTALL)[1]
+    parts = re.findall(r"<li\b", re.sub(r"<ol.*?</ol>", "", part, flags=re.DOTALL))
+    assert len(parts) == part.count('<li data-live="source-') == sources
+
+
+def test_other_pages_have_a_bar_that_asks_for_nothing(client, get):
+    html = get("/gels").html
+    assert 'id="status"' in html
+    assert "data-pulse" not in html
+
+
+def test_whether_there_is_a_link_can_be_asked(client):
+    assert client.get("/live").json == {}
+
+
+def test_a_crew_of_phones_loses_no_write(tmp_path):
+    with served(tmp_path) as port:
+        felt = crew(port, phones=10, seconds=3.0, poll=0.2, write=0.5)
+        assert beside_idle(port, 600)
+    assert felt.wrong == []
+    assert len(felt.polls) > 100
+    assert len(felt.acknowledged) > 40
+    assert missing(tmp_path, felt) == []

@@ -1,0 +1,134 @@
+"""What each role may do: an explicit table, closed by default, over every address there is."""
+
+import pytest
+
+from advisor.web.app import create_app
+from advisor.web.rights import CHANGING, Right
+from tests.conftest import own_pages
+from tests.web.page import Page
+from tests.web.phones import Browser, host, joined, open_app
+
+SAFE = {"GET", "HEAD", "OPTIONS"}
+VALUES = {"set_id": 1, "source_id": 2, "phone_id": 99}
+METER = {"sources.add_reading", "work.use_level", "work.set_work", "work.hide_cautions"}
+READING = {"cct": "5600", "duv": "0.001"}
+
+
+@pytest.fixture
+def app(tmp_path, compiled):
+    return open_app(tmp_path / "data", compiled)
+
+
+def unsafe(app):
+    """Every view that takes more than a question, with an address of it."""
+    with app.test_request_context():
+        for rule in app.url_map.iter_rules():
+            if rule.methods - SAFE:
+                _, path = rule.build({k: v for k, v in VALUES.items() if k in rule.arguments})
+                yield rule.endpoint, path
+
+
+def test_every_view_that_changes_something_is_in_the_table(app):
+    views = {view for view, _ in unsafe(app)}
+    assert len(views) > 30
+    assert views - set(CHANGING) == set(), "give these their least right in web/rights.py"
+    assert set(CHANGING) - views == set(), "these are no views"
+
+
+def test_a_view_that_was_forgotten_is_the_hosts_alone(app):
+    app.add_url_rule("/new", "new", lambda: "done", methods=["POST"])
+    assert joined(app, "change").post("/new").status_code == 403
+    assert host(app).post("/new").text == "done"
+
+
+@pytest.mark.parametrize(
+    ("role", "right"), [("look", Right.LOOK), ("meter", Right.METER), ("change", Right.CHANGE)]
+)
+def test_a_role_does_what_it_may_and_nothing_else(app, sample, role, right):
+    browser = joined(app, role)
+    refused = set()
+    for view, path in unsafe(app):
+        before = everything(app)
+        answer = browser.post(path)
+        if answer.status_code == 403:
+            refused.add(view)
+            assert everything(app) == before, view
+    assert refused == {view for view, need in CHANGING.items() if need > right}
+
+
+def everything(app):
+    state = app.extensions["advisor"]
+    sets = [state.sets.get_set(line.id) for line in state.sets.list_sets()]
+    return sets, state.gels.in_force(), app.extensions["people"].phones.all()
+
+
+def test_the_roles_are_what_the_host_is_told(app):
+    assert {view for view, need in CHANGING.items() if need is Right.METER} >= METER
+    assert CHANGING["sets.delete_set"] is CHANGING["gels.remove_gel"] is Right.CHANGE
+    assert {need for view, need in CHANGING.items() if view.startswith("host.")} == {Right.HOST}
+
+
+def test_who_may_meter_meters(app, sample):
+    browser = joined(app, "meter")
+    answer = browser.post("/sources/2/reading", READING)
+    assert answer.status_code == 302
+    assert app.extensions["advisor"].sets.get_source(2).source.reading.cct == 5600
+
+
+def test_who_may_not_is_told_who_can_and_gets_back_what_was_typed(app, sample):
+    joined(app, "meter", "Tom", "192.168.7.30")
+    gone = joined(app, "change", "Ana", "192.168.7.31")
+    assert gone.get("/sets").status_code == 200
+    host(app).post("/host/phones/2/revoke")
+    browser = joined(app, "look", "Mia")
+    page = Page(browser.post("/sources/2/reading", {**READING, "note": "<b>"}))
+    assert page.status == 403
+    assert page.heading == "Mia can look, and this takes somebody who can confirm and meter"
+    assert "Ask one of these: the host at the laptop, Tom." in page.text
+    assert "cct 5600" in page.text and "note <b>" in page.text
+    assert browser.token not in page.text
+
+
+@pytest.mark.parametrize("path", ["/host"])
+@pytest.mark.parametrize("role", ["look", "change"])
+def test_the_hosts_page_is_the_hosts_alone(app, role, path):
+    answer = joined(app, role).get(path)
+    assert answer.status_code == 403
+    codes = app.extensions["people"].secrets.codes
+    assert codes.typed not in answer.text and codes.scanned not in answer.text
+
+
+def test_a_role_that_changes_counts_from_the_next_request(app, sample):
+    browser, laptop = joined(app, "look"), host(app)
+    assert browser.post("/sources/2/reading", READING).status_code == 403
+    laptop.post("/host/phones/1/role", {"role": "meter"})
+    assert browser.post("/sources/2/reading", READING).status_code == 302
+    laptop.post("/host/phones/1/role", {"role": "look"})
+    assert browser.post("/sources/2/reading", READING).status_code == 403
+
+
+@pytest.mark.parametrize(
+    ("path", "words"),
+    [("/sets", "New set"), ("/sets/1", "Add a source"), ("/sources/2", "Remove"), ("/gels", "Add a gel")],
+)
+def test_main_actions_are_there_for_those_who_may(app, sample, path, words):
+    assert f">{words}<" in joined(app, "change").get(path).text
+    assert f">{words}<" not in joined(app, "meter").get(path).text
+
+
+def test_every_page_is_open_to_those_who_look(app, sample):
+    browser = joined(app, "look")
+    for path in ("/", "/sets", "/sets/1", "/sources/2", "/sets/1/compare", "/sets/1/edit", "/gels", "/look"):
+        assert browser.open(path).status == 200, path
+
+
+def test_without_a_network_everybody_at_the_laptop_is_the_host(tmp_path):
+    client = own_pages(create_app(tmp_path / "alone"))
+    assert client.post("/sample").status_code == 302
+    assert client.get("/host").status_code == 200
+
+
+def test_a_person_who_is_unknown_can_do_nothing(app):
+    browser = Browser(app)
+    browser.client.set_cookie("advisor_phone", "x" * 43, domain="192.168.7.1")
+    assert browser.get("/sets").status_code == 303

@@ -1,0 +1,194 @@
+"""Two people at one source: the second one sees both values and chooses; nobody's reading is dropped."""
+
+import re
+from concurrent.futures import ThreadPoolExecutor
+
+import pytest
+
+from advisor.model import Aim, Stage
+from tests.conftest import own_pages
+
+READING = {"cct": "5600", "duv": "0.001"}
+SHIFT = {"wanted": "shift", "mired": "66.9643", "duv": "0"}
+
+
+@pytest.fixture
+def first(stores, sample):
+    """Mia was first: she changed the level of source 5, where she also read it, and what is wanted of it."""
+    sets = stores.sets.by("Mia")
+    source = sets.get_source(5).source
+    reading = source.reading.model_copy(update={"level": 60.0})
+    changes = {"reading": reading, "level": 60.0, "aim": Aim(leave=True)}
+    return sets.update_source(5, source.model_copy(update=changes))
+
+
+@pytest.fixture
+def match(client):
+    """Send a form without a revision, which If-Match gives."""
+
+    def send(path, data, tag):
+        return client.post(path, data=data, headers={"If-Match": tag})
+
+    return send
+
+
+WRITES = {
+    "level": ("/sources/5/use", {"use_level": "45"}, "at 60 %", "at 45 %"),
+    "work": (
+        "/sources/5/work",
+        {"action": "plan", "stack": '{"gels": ["CTB full"]}'},
+        "nothing decided",
+        "planned: full CTB",
+    ),
+    "aim": ("/sources/5/aim", SHIFT, "left as it is", "about a half CTO warmer than the target"),
+}
+
+
+@pytest.mark.parametrize("what", WRITES)
+def test_the_second_sees_both_values(first, post, stores, what):
+    path, data, theirs, mine = WRITES[what]
+    page = post(path, {**data, "revision": "1"})
+    assert page.status == 409
+    assert "Somebody changed this source meanwhile; nothing was overwritten." in page.alerts[0]
+    assert re.search(rf"{theirs} *{mine}", page.alerts[0])
+    assert stores.sets.get_source(5) == first
+
+
+@pytest.mark.parametrize("what", ["level", "work"])
+def test_the_second_puts_theirs_in_its_place(first, post, stores, what):
+    path, data, *_ = WRITES[what]
+    html = post(path, {**data, "revision": "1"}).html
+    choose = next(f for f in re.findall(r"<form.*?</form>", html, re.DOTALL) if "Put mine in its place" in f)
+    fields = dict(re.findall(r'name="(\w+)" value="([^"]*)"', choose.replace("&#34;", "'")))
+    fields = {k: v.replace("'", '"') for k, v in fields.items() if k != "token"}
+    page = post(re.search(r'action="([^"]+)"', choose)[1], fields)
+    assert page.status == 200
+    source = stores.sets.get_source(5).source
+    assert (source.level, source.work and source.work.stage) == {
+        "level": (45.0, None),
+        "work": (60.0, Stage.PLANNED),
+    }[what]
+
+
+def test_or_keeps_what_is_there(first, post):
+    path, data, *_ = WRITES["level"]
+    page = post(path, {**data, "revision": "1"})
+    assert '<a class="button" href="/sources/5">Keep it as it is now</a>' in page.html
+
+
+@pytest.mark.parametrize("what", WRITES)
+def test_if_match_is_the_revision_where_a_form_has_none(first, match, stores, what):
+    path, data, *_ = WRITES[what]
+    assert match(path, data, '"1"').status_code == 412
+    assert stores.sets.get_source(5) == first
+    assert match(path, data, '"2"').status_code == 302
+    assert stores.sets.get_source(5).revision == 3
+
+
+def test_any_revision_matches_a_star(first, match, stores):
+    assert match("/sources/5/use", {"use_level": "45"}, "*").status_code == 302
+    assert stores.sets.get_source(5).source.level == 45
+
+
+@pytest.mark.parametrize("tag", ["1", 'W/"1"', '"x"', '"1", "2"', '"-1"', '"' + "9" * 16 + '"'])
+def test_a_tag_that_is_no_revision_is_refused_in_words(first, match, stores, tag):
+    answer = match("/sources/5/use", {"use_level": "45"}, tag)
+    assert answer.status_code == 422
+    assert "is no revision" in answer.get_data(as_text=True)
+    assert stores.sets.get_source(5) == first
+
+
+@pytest.mark.parametrize("typed", ["x", "-1", "1.0", "9" * 16])
+@pytest.mark.parametrize(
+    ("path", "data"),
+    [
+        *((path, data) for path, data, *_ in WRITES.values()),
+        ("/sources/5/edit", {"name": "Rim", "kind": "unknown", **READING}),
+        ("/sets/1/edit", {"name": "Other", "target_cct": "5600", "target_locus": "daylight"}),
+        ("/sets/1/exposure", {"iso": "800", "frame_rate": "25", "constant": "250"}),
+    ],
+)
+def test_a_revision_that_is_none_never_overwrites(first, post, stores, path, data, typed):
+    before = stores.sets.get_set(1)
+    page = post(path, {**data, "revision": typed})
+    assert page.status == 422
+    assert any("is no revision" in alert for alert in page.alerts)
+    assert stores.sets.get_set(1) == before
+
+
+def test_a_source_that_two_edit_is_shown_field_by_field(sample, get, post):
+    seen = get("/sources/5/edit").fields
+    post("/sources/5/edit", {**seen, "note": "on the left stand", "over_key": "1"})
+    page = post("/sources/5/edit", {**seen, "lux": "700"})
+    assert page.status == 409
+    rows = re.findall(r'<tr><th scope="row">(.*?)</th><td>(.*?)</td><td>(.*?)</td></tr>', page.html)
+    assert rows == [
+        ("Note", "on the left stand", "At full; warms below 80 %"),
+        ("Illuminance", "640", "700"),
+        ("At most over the key", "1", "empty"),
+    ]
+
+
+def test_a_set_that_two_edit_is_shown_field_by_field(sample, get, post):
+    seen = get("/sets/1/edit").fields
+    post("/sets/1/edit", {**seen, "target_cct": "4300", "exclude_families": ["CTB"]})
+    page = post("/sets/1/edit", {**seen, "max_layers": "2"})
+    assert page.status == 409
+    rows = re.findall(r'<tr><th scope="row">(.*?)</th><td>(.*?)</td><td>(.*?)</td></tr>', page.html)
+    assert rows == [
+        ("Target CCT", "4300", "5600"),
+        ("Most layers", "3", "2"),
+        ("Families left out", "CTB", "empty"),
+    ]
+
+
+@pytest.mark.parametrize("path", ["/sources/5/edit", "/sets/1/edit"])
+def test_the_forms_of_edits_take_if_match_too(sample, get, match, path):
+    fields = {k: v for k, v in get(path).fields.items() if k not in ("revision", "tap", "token")}
+    assert match(path, {**fields, "name": "Rim"}, '"7"').status_code == 412
+    assert match(path, {**fields, "name": "Rim"}, '"1"').status_code == 302
+
+
+def test_a_field_decides_over_a_header(first, match):
+    assert match("/sources/5/use", {"use_level": "45", "revision": "1"}, '"2"').status_code == 409
+
+
+def test_two_readings_at_once_are_two_readings(app, sample, stores):
+    def read(k):
+        client = own_pages(app)
+        data = {**READING, "cct": str(5000 + k), "revision": "1"}
+        return client.post("/sources/5/reading", data=data).status_code
+
+    with ThreadPoolExecutor(8) as pool:
+        assert set(pool.map(read, range(16))) == {302}
+    kept = [r.reading.cct for r in stores.sets.readings_of(5)]
+    assert sorted(kept) == [3190, *(5000 + k for k in range(16))]
+
+
+class TestWhatAPhoneIsTold:
+    """A phone that did several things without a link goes on from the revision that its own writes made."""
+
+    @pytest.fixture
+    def send(self, client, sample):
+        keys = iter(range(100, 200))
+
+        def write(path, data):
+            headers = {"Idempotency-Key": f"0123456789abcdef{next(keys)}", "Accept": "application/json"}
+            return client.post(path, data=data, headers=headers).json
+
+        return write
+
+    def test_a_reading_tells_what_it_raised(self, send):
+        told = send("/sources/5/reading", READING)
+        assert (told["was"], told["revision"]) == (1, 2)
+
+    def test_a_change_does(self, send):
+        told = send("/sources/5/use", {"use_level": "45", "revision": "1"})
+        assert (told["was"], told["revision"]) == (1, 2)
+
+    def test_a_change_that_changes_nothing_raises_nothing(self, send):
+        told = send("/sources/5/use", {"use_level": "", "revision": "1"})
+        assert (told["was"], told["revision"]) == (1, 1)
+
+    def test_a_write_that_checked_nothing_tells_nothing(self, send):
+        assert "was" not in send("/sources/5/use", {"use_level": "45"})
