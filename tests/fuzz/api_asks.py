@@ -1,0 +1,113 @@
+"""Requests to the API: from its own description, from models that are right, spoiled ones, and no JSON at all."""
+
+import json
+from typing import Any
+
+import schemathesis
+from hypothesis import strategies as st
+from schemathesis import Case, GenerationMode
+
+from advisor.model import Limits
+from tests.fuzz.door import HOST, Ask
+from tests.fuzz.json_texts import damaged, encoded, junk, spoiled
+from tests.strategies import gels, limits, sources, targets
+
+PATHS = ("/api/v1/advice", "/api/v1/prediction")
+_METHODS = ["GET", "HEAD", "PUT", "PATCH", "DELETE", "OPTIONS", "TRACE", "POST", "BREW", "post"]
+_KINDS = [
+    "application/json", "application/json; charset=utf-8", "application/json; charset=nonsense", "text/json", "",
+    "application/x-www-form-urlencoded", "multipart/form-data", "multipart/form-data; boundary=x", "text/plain",
+    "application/problem+json", "a/b;" * 200, "application/json;" + "é" * 20,
+]  # fmt: skip
+_HEADERS: dict[str, list[str]] = {
+    "Accept": ["text/html", "*/*;q=x", "application/xml", ",;,"],
+    "Accept-Encoding": ["gzip;q=0", "br", "gzip, " * 100, "*"],
+    "Content-Encoding": ["gzip", "deflate"],
+    "Content-Length": ["-1", "0", "x", "99999999", "33000000"],
+    "Cookie": ["look=day; light=fc", "=;=;", "advisor_phone=" + "x" * 4000, "who=%ff%00; look=\xff"],
+    "Idempotency-Key": ["a" * 16, "x", "é" * 20, "k" * 65],
+    "If-Match": ['"1"', "*", "W/x", '"' + "9" * 400 + '"'],
+    "If-None-Match": ["*", '"x"', 'W/"'],
+    "Range": ["bytes=0-1", "bytes=-", "x"],
+    "Origin": ["http://elsewhere.example", "null", HOST],
+    "Transfer-Encoding": ["chunked"],
+    "X-Forwarded-For": ["127.0.0.1", "x" * 5000],
+}
+"""What may stand in headers that the server looks at, and in some that it does not."""
+
+
+def headers() -> st.SearchStrategy[tuple[tuple[str, str], ...]]:
+    """Make a few headers, mostly none."""
+    one = st.sampled_from(sorted(_HEADERS)).flatmap(
+        lambda name: st.sampled_from(_HEADERS[name]).map(lambda value: (name, value))
+    )
+    return st.just(()) | st.lists(one, max_size=3, unique_by=lambda header: header[0]).map(tuple)
+
+
+def described(document: dict[str, Any]) -> st.SearchStrategy[Ask]:
+    """Make requests from the API's own OpenAPI document, as it allows and as it does not."""
+    schema = schemathesis.openapi.from_dict(document)
+    schema.config.update(base_url=HOST)
+    return st.one_of(
+        schema[path]["POST"].as_strategy(generation_mode=mode).map(_asked)
+        for path in PATHS
+        for mode in GenerationMode
+    )
+
+
+def _asked(case: Case) -> Ask:
+    sent = case.as_transport_kwargs()
+    body = sent.get("data", b"")
+    if "json" in sent:
+        body = json.dumps(sent["json"])
+    if isinstance(body, str):
+        body = body.encode("utf-8", "surrogatepass")
+    given = tuple((k, v) for k, v in sent["headers"].items() if k.lower() not in ("user-agent", "x-schemathesis-testcaseid"))
+    return Ask(sent["method"], case.path, body if isinstance(body, bytes) else b"", given)
+
+
+@st.composite
+def right(draw: st.DrawFn) -> tuple[str, dict[str, Any]]:
+    """Make what an operation takes, with its path; most of it means something, some lights are none."""
+    lamps = draw(st.lists(sources(), min_size=1, max_size=3, unique_by=lambda s: s.name.casefold()))
+    rows = draw(st.none() | st.lists(gels(), max_size=5, unique_by=lambda gel: gel.name.casefold()))
+    white = draw(targets([lamps[0].name]))
+    own = None if rows is None else [row.model_dump(mode="json") for row in rows]
+    asked: dict[str, Any] = {"target": white.model_dump(mode="json"), "gels": own}
+    written = [lamp.model_dump(mode="json") for lamp in lamps]
+    if draw(st.booleans()):
+        limited: Limits = draw(limits())
+        asked |= {"sources": written, **limited.model_dump(mode="json")}
+        return PATHS[0], asked
+    hung = [row.name for row in rows] if rows else ["CTO 1/4", "CTB full", "Nothing 1/8"]
+    stack = draw(st.lists(st.sampled_from(hung), max_size=4))
+    return PATHS[1], asked | {"source": written[0], "stack": stack}
+
+
+@st.composite
+def near(draw: st.DrawFn) -> Ask:
+    """Make requests that are right, or were so before something was done to them."""
+    path, value = draw(right())
+    how = draw(st.sampled_from(["right", "spoiled", "spoiled", "spoiled", "damaged"]))
+    text = json.dumps(value) if how != "spoiled" else draw(spoiled(value))
+    if how == "damaged":
+        text = draw(damaged(text))
+    kind = draw(st.sampled_from(["application/json"] * 12 + _KINDS))
+    also = draw(headers())
+    return Ask("POST", path, draw(encoded(text)), (("Content-Type", kind), *also) if kind else also)
+
+
+@st.composite
+def far(draw: st.DrawFn) -> Ask:
+    """Make requests with any method, kind of content and body, to the API's addresses and nearby."""
+    path = draw(st.sampled_from([*PATHS, "/api/v1/openapi.json", "/api/v1/", "/api/v1/advice/", "/api/v2/%00", "/api//"]))
+    query = draw(st.just("") | st.text(st.characters(max_codepoint=127, exclude_characters="#\r\n"), max_size=20))
+    body = draw(st.binary(max_size=200) | junk().map(lambda value: json.dumps(value).encode()))
+    method, kind = draw(st.sampled_from(_METHODS)), draw(st.sampled_from(_KINDS))
+    also = draw(headers())
+    return Ask(method, path + (f"?{query}" if query else ""), body, (("Content-Type", kind), *also))
+
+
+def api_asks(document: dict[str, Any]) -> st.SearchStrategy[Ask]:
+    """Make requests to the API, of which `document` is the description."""
+    return st.one_of(described(document), near(), near(), far())

@@ -1,0 +1,138 @@
+"""The application as generated requests find it: each is sent, timed, and what must not be is noted."""
+
+import time
+from collections import Counter
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+from flask import Flask
+from jinja2 import BytecodeCache
+
+from advisor.imports import read_anything
+from advisor.model import Refused
+from tests.web.phones import BASE, open_app
+
+HOST = "http://127.0.0.1:8080"
+READ, READ_TEXT, CODE = "(read)", "(read text)", "(code)"
+"""Not methods of HTTP: the body goes to `read_anything`, as bytes or text; the code by which phones join."""
+_SHOWN = 300
+
+
+@dataclass(frozen=True)
+class Ask:
+    """A request to send, or bytes to read; a `None` header is left out where the door would add one."""
+
+    method: str
+    path: str = "/"
+    body: bytes = b""
+    headers: tuple[tuple[str, str], ...] = ()
+    base: str = HOST
+    address: str = "127.0.0.1"
+
+    def __str__(self) -> str:
+        headers = " ".join(f"{k}={v[:60]!r}" for k, v in self.headers if k not in ("Origin", "X-Token"))
+        cut = f" … of {len(self.body)} bytes" if len(self.body) > _SHOWN else ""
+        return f"{self.method} {self.path[:_SHOWN]} {headers} {self.body[:_SHOWN]!r}{cut}"
+
+
+@dataclass(frozen=True)
+class Told:
+    """What came back, and after how long [s]; 200 and 422 stand for read and refused too."""
+
+    status: int
+    seconds: float
+    location: str = ""
+    text: str = ""
+
+
+class Door:
+    """An application over a data folder, open to a network that is not there."""
+
+    def __init__(self, data: Path, compiled: BytecodeCache | None = None) -> None:
+        self.app: Flask = open_app(data, compiled)
+        self.app.testing = False  # a mistake is answered as a person would see it: by 500
+        self._client = self.app.test_client(use_cookies=False)
+
+    def ask(self, ask: Ask) -> Told:
+        """Send a request, and return what it came to."""
+        began = time.perf_counter()
+        if ask.method == CODE:
+            told = Told(200, 0.0, text=self.app.extensions["people"].secrets.codes.typed)
+        elif ask.method in (READ, READ_TEXT):
+            told = Told(_read(ask), 0.0)
+        else:
+            told = self._answer(ask)
+        return replace(told, seconds=time.perf_counter() - began)
+
+    def _answer(self, ask: Ask) -> Told:
+        with self._client.open(
+            ask.path,
+            method=ask.method,
+            base_url=ask.base,
+            data=ask.body,
+            headers=list(ask.headers),
+            environ_overrides={"REMOTE_ADDR": ask.address},
+        ) as answer:
+            location = answer.headers.get("Location", "")
+            return Told(answer.status_code, 0.0, location, answer.get_data().decode("utf-8", "replace"))
+
+
+def _read(ask: Ask) -> int:
+    text = ask.body.decode("utf-8", "surrogatepass") if ask.method == READ_TEXT else ask.body
+    try:
+        read_anything(text)
+    except Refused:
+        return 422
+    except Exception as mistake:  # told with what was read
+        print(repr(mistake))
+        return 500
+    return 200
+
+
+@dataclass
+class Tally:
+    """What was seen of some requests; `faults` says in words what must not be."""
+
+    longest: float
+    """A request may take no longer. [s]"""
+    statuses: Counter[int] = field(default_factory=Counter)
+    slowest: list[tuple[float, Ask]] = field(default_factory=list)
+    faults: list[str] = field(default_factory=list)
+
+    def add(self, ask: Ask, told: Told) -> Told:
+        """Note a request with its answer."""
+        self.statuses[told.status] += 1
+        self.slowest = sorted([*self.slowest, (told.seconds, ask)], key=lambda one: -one[0])[:3]
+        if told.status >= 500:
+            self.faults.append(f"{told.status}: {ask}")
+        if told.seconds > self.longest:
+            self.faults.append(f"{told.seconds:.2f} s: {ask}")
+        return told
+
+
+@dataclass(frozen=True)
+class Who:
+    """Somebody who asks: from where, with which cookie, and with the token of their forms."""
+
+    base: str = HOST
+    address: str = "127.0.0.1"
+    cookie: str = ""
+    token: str = ""
+
+    def asks(
+        self,
+        method: str,
+        path: str,
+        body: bytes = b"",
+        kind: str = "",
+        also: tuple[tuple[str, str], ...] = (),
+    ) -> Ask:
+        """Make a request as this one's browser does; `also` are further headers, which win."""
+        own = {"Origin": self.base, "X-Token": self.token, "Cookie": self.cookie, "Content-Type": kind}
+        named = {name.lower() for name, _ in also}
+        kept = tuple((k, v) for k, v in own.items() if v and k.lower() not in named)
+        return Ask(method, path, body, (*kept, *also), self.base, self.address)
+
+
+STRANGER = Who(BASE, "192.168.7.66")
+"""A browser on the network that never joined."""
