@@ -62,7 +62,11 @@ def _asked(case: Case) -> Ask:
         body = json.dumps(sent["json"])
     if isinstance(body, str):
         body = body.encode("utf-8", "surrogatepass")
-    given = tuple((k, v) for k, v in sent["headers"].items() if k.lower() not in ("user-agent", "x-schemathesis-testcaseid"))
+    given = tuple(
+        (k, v)
+        for k, v in sent["headers"].items()
+        if k.lower() not in ("user-agent", "x-schemathesis-testcaseid")
+    )
     return Ask(sent["method"], case.path, body if isinstance(body, bytes) else b"", given)
 
 
@@ -100,8 +104,14 @@ def near(draw: st.DrawFn) -> Ask:
 @st.composite
 def far(draw: st.DrawFn) -> Ask:
     """Make requests with any method, kind of content and body, to the API's addresses and nearby."""
-    path = draw(st.sampled_from([*PATHS, "/api/v1/openapi.json", "/api/v1/", "/api/v1/advice/", "/api/v2/%00", "/api//"]))
-    query = draw(st.just("") | st.text(st.characters(max_codepoint=127, exclude_characters="#\r\n"), max_size=20))
+    path = draw(
+        st.sampled_from(
+            [*PATHS, "/api/v1/openapi.json", "/api/v1/", "/api/v1/advice/", "/api/v2/%00", "/api//"]
+        )
+    )
+    query = draw(
+        st.just("") | st.text(st.characters(max_codepoint=127, exclude_characters="#\r\n"), max_size=20)
+    )
     body = draw(st.binary(max_size=200) | junk().map(lambda value: json.dumps(value).encode()))
     method, kind = draw(st.sampled_from(_METHODS)), draw(st.sampled_from(_KINDS))
     also = draw(headers())

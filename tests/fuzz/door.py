@@ -20,7 +20,7 @@ _SHOWN = 300
 
 @dataclass(frozen=True)
 class Ask:
-    """A request to send, or bytes to read; a `None` header is left out where the door would add one."""
+    """A request to send, or bytes to read."""
 
     method: str
     path: str = "/"
@@ -43,6 +43,7 @@ class Told:
     seconds: float
     location: str = ""
     text: str = ""
+    cookie: str = ""
 
 
 class Door:
@@ -74,7 +75,9 @@ class Door:
             environ_overrides={"REMOTE_ADDR": ask.address},
         ) as answer:
             location = answer.headers.get("Location", "")
-            return Told(answer.status_code, 0.0, location, answer.get_data().decode("utf-8", "replace"))
+            cookie = answer.headers.get("Set-Cookie", "").partition(";")[0]
+            text = answer.get_data().decode("utf-8", "replace")
+            return Told(answer.status_code, 0.0, location, text, cookie)
 
 
 def _read(ask: Ask) -> int:

@@ -4,7 +4,7 @@ from hypothesis import strategies as st
 
 from advisor.imports import TEMPLATE
 from tests.imports.spectral_writers import LIGHT, columns, rows, samples, tm27
-from tests.strategies import STEADY
+
 
 _MOST = 1_000_100
 """A little more than is read. [characters]"""
@@ -29,7 +29,6 @@ _FRAGMENTS = [
     "×10", "/", "1/", "%", "½", "=", "<", "<a>", "&amp;", "\u0300", "\u200b", "🎬", "\ufeff", "name,", "cct,duv\n",
     "nm ", "{", "[", "u' ", "5 5.5,5 ", "5600/0.001 ", "dim 5% ", "#", "|", "0" * 40, "9 ", "lx\n", "K\n", "A1 ",
 ]  # fmt: skip
-assert STEADY is not None
 
 
 def _cells() -> st.SearchStrategy[str]:
@@ -80,9 +79,14 @@ def _spectra(draw: st.DrawFn) -> str:
                 description=draw(_cells()),
             )
         case _:
-            start, step = draw(st.sampled_from(EDGE_WAVES)), draw(st.sampled_from([0, 0.1, 1, 5, 10, -5, 1e-9]))
+            start, step = (
+                draw(st.sampled_from(EDGE_WAVES)),
+                draw(st.sampled_from([0, 0.1, 1, 5, 10, -5, 1e-9])),
+            )
             count = draw(st.integers(0, 120))
-            return "\n".join(f"{start + step * k}{mark}{draw(_cells()) if k < 3 else k}" for k in range(count))
+            return "\n".join(
+                f"{start + step * k}{mark}{draw(_cells()) if k < 3 else k}" for k in range(count)
+            )
 
 
 EDGE_WAVES = [0, 200, 360, 379.9, 380, 400, 780, 1100, -380, 1e9]

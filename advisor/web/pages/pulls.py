@@ -17,6 +17,7 @@ from ...store import Conflict, NotFound, StoredSet, StoredSource
 from ..forms import Form, make
 from ..preferences import metres
 from ..pull_csv import pull_csv
+from ..repeat import asked_revision, conflict_status
 from ..shown import extent, plain
 from ..state import gels_in_force, state
 from .sets import plan_of
@@ -73,12 +74,12 @@ def set_spare(set_id: int) -> ResponseReturnValue:
     try:
         wanted = make(_Spare, {"spare_percent": form.value("spare_percent")})
         state().sets.update_set(
-            set_id, spare_percent=wanted.spare_percent, revision=request.form.get("revision", type=int)
+            set_id, spare_percent=wanted.spare_percent, revision=asked_revision()
         )
     except Refused as no:
         return _page(state().sets.get_set(set_id), form.after(no)), 422
     except Conflict:
-        return _page(state().sets.get_set(set_id), form, conflict=True), 409
+        return _page(state().sets.get_set(set_id), form, conflict=True), conflict_status()
     return redirect(url_for("pulls.show_pulls", set_id=set_id) + _query())
 
 
@@ -94,12 +95,12 @@ def edit_openings(source_id: int) -> ResponseReturnValue:
     try:
         openings = _openings_from(form, now.source.openings)
         changed = now.source.model_copy(update={"openings": openings})
-        state().sets.update_source(source_id, changed, revision=request.form.get("revision", type=int))
+        state().sets.update_source(source_id, changed, revision=asked_revision())
     except Refused as no:
         return _openings_page(now, form.after(no)), 422
     except Conflict as other:
         assert isinstance(other.current, StoredSource), "a source's conflict is with a source"
-        return _openings_page(other.current, form, conflict=True), 409
+        return _openings_page(other.current, form, conflict=True), conflict_status()
     return redirect(url_for("pulls.show_pulls", set_id=now.set_id))
 
 
@@ -111,7 +112,7 @@ def edit_formats() -> ResponseReturnValue:
         return _formats_page(now, Form(_formats_as_fields(now)))
     form = Form(request.form)
     if form.value("was") != now.model_dump_json():
-        return _formats_page(now, form, conflict=True), 409
+        return _formats_page(now, form, conflict=True), conflict_status()
     try:
         state().choices.save(_KEY, _formats_from(form, now).model_dump_json())
     except Refused as no:

@@ -13,6 +13,7 @@ from ...model.problems import within
 from ...store import Conflict, StoredSet
 from ..forms import Form, make
 from ..jobs import Job, Jobs, State
+from ..repeat import asked_revision, conflict_status
 from ..state import gels_in_force, state
 from ..whites_map import whites_map
 
@@ -40,11 +41,11 @@ def adopt_white(set_id: int) -> ResponseReturnValue:
     try:
         with within("target"):
             wanted = make(Target, {name: form.value(name) for name in ("cct", "locus", "tint")})
-        state().sets.update_set(set_id, target=wanted, revision=request.form.get("revision", type=int))
+        state().sets.update_set(set_id, target=wanted, revision=asked_revision())
     except Refused as no:
         return _page(now, problems=no.problems), 422
     except Conflict:
-        return _page(state().sets.get_set(set_id), conflict=wanted), 409
+        return _page(state().sets.get_set(set_id), conflict=wanted), conflict_status()
     return redirect(url_for("sets.show_set", set_id=set_id))
 
 

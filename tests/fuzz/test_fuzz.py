@@ -1,0 +1,42 @@
+"""Generated requests, pastes, forms and records: nothing is answered by a mistake, and nothing hangs.
+
+A part of what ``python tests/benchmarks/bench_fuzz.py`` sends, the same in every run.
+"""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from werkzeug.routing import Map
+
+from tests.fuzz.door import Door, Tally
+from tests.fuzz.rounds import Sender, api_round, form_round, paste_round, record_round
+
+LONGEST = 5.0
+"""A request may take no longer, on a machine that has other things to do. [s]"""
+ROUNDS = {"forms": (form_round, 400), "pastes": (paste_round, 450), "records": (record_round, 150)}
+
+
+@pytest.fixture(scope="module")
+def door(tmp_path_factory: pytest.TempPathFactory) -> Door:
+    return Door(tmp_path_factory.mktemp("fuzz"))
+
+
+def test_the_api_answers_whatever_is_sent(door: Door):
+    tally = Tally(LONGEST)
+    api_round(door.ask, tally, 500, 1)
+    assert tally.faults == []
+    assert tally.statuses[200] > 20
+    assert tally.statuses[422] > 100
+
+
+@pytest.mark.parametrize(("act", "count"), ROUNDS.values(), ids=ROUNDS)
+def test_the_pages_answer_whatever_is_sent(
+    door: Door, act: Callable[[Sender, Tally, int, int, Map], None], count
+):
+    tally = Tally(LONGEST)
+    act(door.ask, tally, count, 1, door.app.url_map)
+    assert tally.faults == []
+    # Not everything is refused, and not everything is taken.
+    assert tally.statuses[200] > count / 20
+    assert tally.statuses[422] > count / 20
