@@ -69,9 +69,9 @@ def sources(
 ) -> st.SearchStrategy[Source]:
     return st.builds(
         Source,
-        name=name or names(),
+        name=names() if name is None else name,
         kind=st.sampled_from(Kind),
-        reading=reading or readings(),
+        reading=readings() if reading is None else reading,
         note=notes(),
         keep=st.lists(names(), max_size=4),
     )

@@ -79,7 +79,7 @@ def advisor(data: Path, log: Path, *arguments: str) -> Iterator[Server]:
             lines = [process.stdout.readline() for _ in range(3)]
             yield Server(process, lines)
             process.send_signal(signal.SIGINT)
-            process.wait(timeout=30)
+            process.wait(timeout=120)
         finally:
             process.kill()
     assert process.returncode == 0

@@ -284,7 +284,7 @@ class TestWords:
         [lamp, key] = whites.present.off
         assert lamp.stack.miss.expected_steps > key.stack.miss.expected_steps
         steps = f"{lamp.stack.miss.expected_steps:.1f}"
-        assert say.costs(whites.present, None)[0] == f"leaves Lamp {steps} steps off, plain to see"
+        assert say.costs(whites.present, None)[0] == f"leaves Lamp {steps} steps off on average, plain to see"
 
     def test_a_little_tint_only_needs_a_check(self):
         said = say.caveat(Target(cct=4700, tint=2))

@@ -25,7 +25,7 @@ def advisor(data: Path, end: signal.Signals) -> Iterator[str]:
             assert found, "the command prints where it is"
             yield found[0]
             process.send_signal(end)
-            process.wait(timeout=10)
+            process.wait(timeout=120)
         finally:
             process.kill()
     if end is signal.SIGINT:

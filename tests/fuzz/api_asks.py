@@ -1,4 +1,4 @@
-"""Requests to the API: from its own description, from models that are right, spoiled ones, and no JSON at all."""
+"""Requests to the API: from its own description, from models, right and spoiled, and no JSON at all."""
 
 import json
 from typing import Any
@@ -7,16 +7,18 @@ import schemathesis
 from hypothesis import strategies as st
 from schemathesis import Case, GenerationMode
 
-from advisor.model import Limits
+from advisor.model import Limits, Reading, Target
 from tests.fuzz.door import HOST, Ask
 from tests.fuzz.json_texts import damaged, encoded, junk, spoiled
-from tests.strategies import gels, limits, sources, targets
+from tests.strategies import gels, limits, readings_cct_duv, sources, targets
 
 PATHS = ("/api/v1/advice", "/api/v1/prediction")
 _METHODS = ["GET", "HEAD", "PUT", "PATCH", "DELETE", "OPTIONS", "TRACE", "POST", "BREW", "post"]
 _KINDS = [
-    "application/json", "application/json; charset=utf-8", "application/json; charset=nonsense", "text/json", "",
-    "application/x-www-form-urlencoded", "multipart/form-data", "multipart/form-data; boundary=x", "text/plain",
+    "application/json", "application/json; charset=utf-8", "application/json; charset=nonsense", "text/json",
+    "",
+    "application/x-www-form-urlencoded", "multipart/form-data", "multipart/form-data; boundary=x",
+    "text/plain",
     "application/problem+json", "a/b;" * 200, "application/json;" + "é" * 20,
 ]  # fmt: skip
 _HEADERS: dict[str, list[str]] = {
@@ -70,15 +72,28 @@ def _asked(case: Case) -> Ask:
     return Ask(sent["method"], case.path, body if isinstance(body, bytes) else b"", given)
 
 
+def _white() -> st.SearchStrategy[Reading]:
+    """Make readings as meters show them of lamps: near white."""
+    return st.builds(Reading, cct=st.floats(1800, 12_000), duv=st.floats(-0.01, 0.01))
+
+
 @st.composite
 def right(draw: st.DrawFn) -> tuple[str, dict[str, Any]]:
     """Make what an operation takes, with its path; most of it means something, some lights are none."""
-    lamps = draw(st.lists(sources(), min_size=1, max_size=3, unique_by=lambda s: s.name.casefold()))
+    of = st.none() | st.just(readings_cct_duv()) | st.just(_white())
+    lamps = draw(
+        of.flatmap(
+            lambda reading: st.lists(
+                sources(reading=reading), min_size=1, max_size=3, unique_by=lambda lamp: lamp.name.casefold()
+            )
+        )
+    )
     rows = draw(st.none() | st.lists(gels(), max_size=5, unique_by=lambda gel: gel.name.casefold()))
-    white = draw(targets([lamps[0].name]))
+    white = draw(targets([lamps[0].name]) | st.just(Target(cct=5600.0)))
     own = None if rows is None else [row.model_dump(mode="json") for row in rows]
     asked: dict[str, Any] = {"target": white.model_dump(mode="json"), "gels": own}
-    written = [lamp.model_dump(mode="json") for lamp in lamps]
+    kept = {} if draw(st.integers(0, 4)) == 0 else {"keep": []}  # what a lamp is to keep is seldom there
+    written = [{**lamp.model_dump(mode="json"), **kept} for lamp in lamps]
     if draw(st.booleans()):
         limited: Limits = draw(limits())
         asked |= {"sources": written, **limited.model_dump(mode="json")}
@@ -92,7 +107,7 @@ def right(draw: st.DrawFn) -> tuple[str, dict[str, Any]]:
 def near(draw: st.DrawFn) -> Ask:
     """Make requests that are right, or were so before something was done to them."""
     path, value = draw(right())
-    how = draw(st.sampled_from(["right", "spoiled", "spoiled", "spoiled", "damaged"]))
+    how = draw(st.sampled_from(["right", "right", "spoiled", "spoiled", "damaged"]))
     text = json.dumps(value) if how != "spoiled" else draw(spoiled(value))
     if how == "damaged":
         text = draw(damaged(text))
@@ -120,4 +135,4 @@ def far(draw: st.DrawFn) -> Ask:
 
 def api_asks(document: dict[str, Any]) -> st.SearchStrategy[Ask]:
     """Make requests to the API, of which `document` is the description."""
-    return st.one_of(described(document), near(), near(), far())
+    return st.one_of(described(document), near(), near(), near(), far())

@@ -1,5 +1,6 @@
 """The application as generated requests find it: each is sent, timed, and what must not be is noted."""
 
+import gzip
 import time
 from collections import Counter
 from dataclasses import dataclass, field, replace
@@ -76,7 +77,11 @@ class Door:
         ) as answer:
             location = answer.headers.get("Location", "")
             cookie = answer.headers.get("Set-Cookie", "").partition(";")[0]
-            text = answer.get_data().decode("utf-8", "replace")
+            data = answer.get_data()
+            data = (
+                gzip.decompress(data) if answer.headers.get("Content-Encoding") == "gzip" and data else data
+            )
+            text = data.decode("utf-8", "replace")
             return Told(answer.status_code, 0.0, location, text, cookie)
 
 
@@ -94,12 +99,13 @@ def _read(ask: Ask) -> int:
 
 @dataclass
 class Tally:
-    """What was seen of some requests; `faults` says in words what must not be."""
+    """What was seen of some requests; `faults` says in words what must not be, `slow` what took too long."""
 
     longest: float
     """A request may take no longer. [s]"""
     statuses: Counter[int] = field(default_factory=Counter)
     slowest: list[tuple[float, Ask]] = field(default_factory=list)
+    slow: list[Ask] = field(default_factory=list)
     faults: list[str] = field(default_factory=list)
 
     def add(self, ask: Ask, told: Told) -> Told:
@@ -109,7 +115,7 @@ class Tally:
         if told.status >= 500:
             self.faults.append(f"{told.status}: {ask}")
         if told.seconds > self.longest:
-            self.faults.append(f"{told.seconds:.2f} s: {ask}")
+            self.slow.append(ask)
         return told
 
 

@@ -1,4 +1,4 @@
-"""Forms as the pages show them, filled in by somebody who means no good; and the pages' addresses with queries."""
+"""Forms as the pages show them, filled in by somebody who means no good; and addresses with queries."""
 
 import re
 from collections.abc import Mapping, Sequence
@@ -31,15 +31,22 @@ WRONG = [
 ]
 """Numbers of sets, sources and phones that there are not, and what is no number."""
 _TYPED = [
-    "", " ", "0", "-1", "5600", "5,6 K", "1e999", "NaN", "∞", "9" * 5000, "1/0", "1/48", "1/1e999", "½", "3' 6\"", "2 ft 1/99 in",
-    "1e308 km", "٥٦", "yes", "on", "planckian", "source:", "source:Window", "with:", "as-read", "{}", "[]", "null",
-    '{"gels": ["CTO 1/4"]}', '{"gels": ["CTO 1/4"], "dial": {"cct": 1e999}}', '{"a":' * 3000, "CTO 1/4", "CTO 1/4" * 200,
-    "<script>alert(1)</script>", "=HYPERLINK(1)", "\ud800", "\x00", "\u202e", "x" * 600, "é" * 90, "🎬" * 30, "a\nb\r\nc",
-    "{{ 7 * 7 }}", "%s%n", "../../etc", "1;2,3", "380 0.1\n385 0.2", "name,kind\nA,tungsten", str(2**63), "-" * 50,
+    "", " ", "0", "-1", "5600", "5,6 K", "1e999", "NaN", "∞", "9" * 5000, "1/0", "1/48", "1/1e999", "½",
+    "3' 6\"", "2 ft 1/99 in",
+    "1e308 km", "٥٦", "yes", "on", "planckian", "source:", "source:Window", "with:", "as-read", "{}", "[]",
+    "null",
+    '{"gels": ["CTO 1/4"]}', '{"gels": ["CTO 1/4"], "dial": {"cct": 1e999}}', '{"a":' * 3000, "CTO 1/4",
+    "CTO 1/4" * 200,
+    "<script>alert(1)</script>", "=HYPERLINK(1)", "\ud800", "\x00", "\u202e", "x" * 600, "é" * 90, "🎬" * 30,
+    "a\nb\r\nc",
+    "{{ 7 * 7 }}", "%s%n", "../../etc", "1;2,3", "380 0.1\n385 0.2", "name,kind\nA,tungsten", str(2**63),
+    "-" * 50,
 ]  # fmt: skip
 _QUERIES = [
-    "also", "format", "with", "source", "added", "removed", "to", "readings", "part", "job", "gel", "name", "next", "out",
-    "kept", "first", "second", "cct", "duv", "lux", "x", "y", "kind", "target_cct", "target_locus", "target_duv_offset",
+    "also", "format", "with", "source", "added", "removed", "to", "readings", "part", "job", "gel", "name",
+    "next", "out",
+    "kept", "first", "second", "cct", "duv", "lux", "x", "y", "kind", "target_cct", "target_locus",
+    "target_duv_offset",
 ]  # fmt: skip
 _BOUNDARY = "generated-7d1f"
 
@@ -59,7 +66,7 @@ class _Forms(HTMLParser):
         self.path = path
         self.shown: list[Shown] = []
         self._form: Shown | None = None
-        self._select = ""
+        self._select, self._text = "", False
         self.feed(html)
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
@@ -69,18 +76,32 @@ class _Forms(HTMLParser):
             self.shown.append(self._form)
         if self._form is None:
             return
-        name = found.get("name", "")
+        name, value = found.get("name", ""), found.get("value", "")
         if tag in ("input", "textarea", "select", "button") and name:
-            if name not in self._form.choices:
-                self._form.fields.append((name, found.get("value", "")))
-            self._form.choices.setdefault(name, []).append(found.get("value", ""))
-            self._select = name if tag == "select" else ""
+            self._form.choices.setdefault(name, []).append(value)
+            # A button is pressed, or another of its name is; a box is sent where it is ticked.
+            once = tag == "button" and name not in dict(self._form.fields)
+            if once or tag in ("textarea", "select") or (tag == "input" and _sent(found)):
+                self._form.fields.append((name, value))
+            self._select, self._text = (name, False) if tag == "select" else ("", tag == "textarea")
         elif tag == "option" and self._select:
-            self._form.choices[self._select].append(found.get("value", ""))
+            self._form.choices[self._select].append(value)
+            if "selected" in found or len(self._form.choices[self._select]) == 2:
+                self._form.fields[-1] = (self._select, value)
+
+    def handle_data(self, data: str) -> None:
+        if self._form and self._text:
+            name, before = self._form.fields[-1]
+            self._form.fields[-1] = (name, before + data)
 
     def handle_endtag(self, tag: str) -> None:
+        self._text = self._text and tag != "textarea"
         if tag == "form":
             self._form = None
+
+
+def _sent(found: Mapping[str, str]) -> bool:
+    return found.get("type") not in ("checkbox", "radio", "file") or "checked" in found
 
 
 def forms_on(path: str, html: str, routes: Map) -> dict[str, list[Shown]]:
@@ -112,7 +133,7 @@ def _paths(draw: st.DrawFn, rule: Rule, ids: Mapping[str, Sequence[str]]) -> str
 
     def one(found: re.Match[str]) -> str:
         there = list(ids.get(found[1], ["7KQ2-M4XD"]))
-        return draw(st.sampled_from(there * 6 + WRONG))
+        return draw(st.sampled_from(there) if draw(st.integers(0, 7)) else st.sampled_from(WRONG))
 
     return re.sub(r"<(?:\w+:)?(\w+)>", one, rule.rule)
 
@@ -123,15 +144,16 @@ def _values(offered: Sequence[str]) -> st.SearchStrategy[str]:
 
 
 @st.composite
-def _filled(draw: st.DrawFn, forms: Sequence[Shown], names: Sequence[str]) -> list[tuple[str, str]]:
-    """Fill in one of the forms of a view: most fields as they stand there, some not."""
+def _filled(draw: st.DrawFn, shown: Shown, names: Sequence[str]) -> list[tuple[str, str]]:
+    """Fill in a form: most fields as they stand there, some not."""
     items: list[tuple[str, str]] = []
-    shown = draw(st.sampled_from(list(forms))) if forms else Shown("")
     usual = draw(
-        st.sampled_from([["keep"], ["keep"] * 5 + ["new"], ["keep", "new", "gone", "twice", "long"]])
+        st.sampled_from([["keep"], ["keep"] * 9 + ["new"], ["keep", "new", "gone", "twice", "long"]])
     )
     for name, value in shown.fields:
         offered = shown.choices.get(name, [])
+        if name in ("revision", "version", "tap") and draw(st.integers(0, 3)):
+            continue  # it is stale soon, and then nothing else is looked at
         match draw(st.sampled_from(usual)):
             case "keep":
                 items.append((name, value))
@@ -142,7 +164,8 @@ def _filled(draw: st.DrawFn, forms: Sequence[Shown], names: Sequence[str]) -> li
             case "long":
                 items.append((name, draw(pastes())))
     further = st.tuples(st.sampled_from(list(names)) | st.text(max_size=8), _values([]))
-    return items + draw(st.just([]) | st.lists(further, max_size=3 if forms else 6))
+    most = 0 if usual == ["keep"] else 3 if shown.fields else 6
+    return items + draw(st.lists(further, max_size=most))
 
 
 def urlencoded(items: Sequence[tuple[str, str]]) -> bytes:
@@ -189,8 +212,10 @@ def form_asks(
         rule = draw(st.sampled_from(showing(routes)))
         return who.asks("GET", draw(_paths(rule, ids)) + query, also=also)
     rule = draw(st.sampled_from(changing(routes)))
-    items = draw(_filled(forms.get(rule.endpoint, []), names))
-    path = draw(_paths(rule, ids)) + query
+    offered = forms.get(rule.endpoint, [])
+    shown = draw(st.sampled_from(list(offered))) if offered else Shown("")
+    items = draw(_filled(shown, names))
+    path = shown.action if shown.action and draw(st.booleans()) else draw(_paths(rule, ids)) + query
     match draw(st.sampled_from(["form"] * 4 + ["files"] * 2 + ["other"])):
         case "form":
             return who.asks("POST", path, urlencoded(items), FORM, also)

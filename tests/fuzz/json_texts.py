@@ -6,7 +6,8 @@ from typing import Any
 from hypothesis import strategies as st
 
 RAW = [
-    "NaN", "Infinity", "-Infinity", "1e999", "-1e999", "1e-999", "-0", "-0.0", "1e308", "5e-324", "01", ".5", "1.",
+    "NaN", "Infinity", "-Infinity", "1e999", "-1e999", "1e-999", "-0", "-0.0", "1e308", "5e-324", "01", ".5",
+    "1.",
     "9" * 400, "9" * 5000, "9223372036854775808", "-9223372036854775809", "5600.00000000000000000001",
     '"\\ud800"', '"\\u0000"', '"\\udfff\\ud800"', "[" * 300 + "]" * 300, '{"cct": 1, "cct": 2}',
 ]  # fmt: skip
@@ -100,7 +101,7 @@ def spoiled(draw: st.DrawFn, good: Any) -> str:
 
 @st.composite
 def damaged(draw: st.DrawFn, text: str) -> str:
-    """Damage a text of JSON as transport and editors do: cut off, doubled keys, deep nesting, a sign too much."""
+    """Damage a text of JSON: cut it off, double keys, nest it deeply, put signs in."""
     at = draw(st.integers(0, len(text)))
     match draw(st.sampled_from(["cut", "doubled", "deep", "sign", "mark", "twice", "swapped"])):
         case "cut":

@@ -5,29 +5,52 @@ from hypothesis import strategies as st
 from advisor.imports import TEMPLATE
 from tests.imports.spectral_writers import LIGHT, columns, rows, samples, tm27
 
-
 _MOST = 1_000_100
 """A little more than is read. [characters]"""
 _HEADINGS = [
-    "name", "Kind", "CCT", "CCT [K]", "Tcp", "duv", "Δuv", "Duv x1000", "x", "y", "CIE x", "u'", "v'", "u", "v", "X", "Y",
+    "name", "Kind", "CCT", "CCT [K]", "Tcp", "duv", "Δuv", "Duv x1000", "x", "y", "CIE x", "u'", "v'", "u",
+    "v", "X", "Y",
     "Z", "lux", "Ev (lx)", "fc", "klx", "mired", "CC", "Ra", "R9", "Rf", "Rg", "SSI[P3200]", "dim %", "level",
-    "modifier", "dial cct", "dial green", "note", "", "R1", "380nm", "Wavelength (nm)", "780", "date", "=cmd()", "x" * 200,
+    "modifier", "dial cct", "dial green", "note", "", "R1", "380nm", "Wavelength (nm)", "780", "date",
+    "=cmd()", "x" * 200,
 ]  # fmt: skip
 _NUMBERS = [
-    "0", "-0", "5600", "5 600", "5.600", "5,600", "5600K", "5600 K", "3,2e3", "3.2×10³", "1e999", "-1e-999", "NaN", "inf",
-    "0.0042", "−0.0042", "0,3127", "4.2", "1/4", "½", "٥٦٠٠", "５６００", "9" * 400, "1" + "'000" * 30, "1,000,000,0",
-    "25000", "25001", "999.99999", "0x1F", "1_000", "--", "n/a", "-", "±5", "5600±50", "3200/5600", "1e308", "5e-324",
+    "0", "-0", "5600", "5 600", "5.600", "5,600", "5600K", "5600 K", "3,2e3", "3.2×10³", "1e999", "-1e-999",
+    "NaN", "inf",
+    "0.0042", "−0.0042", "0,3127", "4.2", "1/4", "½", "٥٦٠٠", "５６００", "9" * 400, "1" + "'000" * 30,
+    "1,000,000,0",
+    "25000", "25001", "999.99999", "0x1F", "1_000", "--", "n/a", "-", "±5", "5600±50", "3200/5600", "1e308",
+    "5e-324",
 ]  # fmt: skip
 _WORDS = [
-    "Window", "tungsten", "led-white", "CTO 1/4", "dim 50%", "with softbox", "behind", "<b>", "=1+1", "\u202e", "\u0000",
-    "é\u0301", "🎬", "\ud800", "\u2028", "\x0b", "\x1c", "\x85", "ß", "İ", "\ufeff", '"', '""', "'", ";", "#", "|", "\\",
+    "Window", "tungsten", "led-white", "CTO 1/4", "dim 50%", "with softbox", "behind", "<b>", "=1+1",
+    "\u202e", "\u0000",
+    "é\u0301", "🎬", "\ud800", "\u2028", "\x0b", "\x1c", "\x85", "ß", "İ", "\ufeff", '"', '""', "'", ";", "#",
+    "|", "\\",
 ]  # fmt: skip
+_SENSE = {
+    "name": ["Window", "Window", "Key", "Bakery lamp (invented)", ""],
+    "kind": ["tungsten", "led-white", "daylight", ""],
+    "cct": ["5600", "3 200 K", "2700", "6500.5"],
+    "duv": ["0", "0.0042", "-0.003", "−0.001"],
+    "lux": ["900", "84 fc", "1 200", ""],
+    "dim %": ["100", "50", "", "0"],
+    "modifier": ["softbox", "", "grid"],
+    "dial cct": ["5600", "3200", ""],
+    "dial green": ["0", "-10", ""],
+    "note": ["invented", "", "at the door"],
+}
+"""Headings, each with cells that go with it."""
 _MARKS = [",", ";", "\t", "|", " ", "  ", ", ", ":"]
 _FRAGMENTS = [
-    "5600 ", "5600K ", "1,", "1.", "1 ", "1'", "a", "a ", "(", "((", ")", '"', "'", "\t", ",", ";", ":", "\n", "\r", "\r\n",
-    " ", "\u00a0", "-", "−", "x", "x 0.31 y 0.32 ", "CCT: 5600 K, ", "Duv ", "Duv: 0.001\n", "380 0.1\n", "380,", "1e",
-    "×10", "/", "1/", "%", "½", "=", "<", "<a>", "&amp;", "\u0300", "\u200b", "🎬", "\ufeff", "name,", "cct,duv\n",
-    "nm ", "{", "[", "u' ", "5 5.5,5 ", "5600/0.001 ", "dim 5% ", "#", "|", "0" * 40, "9 ", "lx\n", "K\n", "A1 ",
+    "5600 ", "5600K ", "1,", "1.", "1 ", "1'", "a", "a ", "(", "((", ")", '"', "'", "\t", ",", ";", ":", "\n",
+    "\r", "\r\n",
+    " ", "\u00a0", "-", "−", "x", "x 0.31 y 0.32 ", "CCT: 5600 K, ", "Duv ", "Duv: 0.001\n", "380 0.1\n",
+    "380,", "1e",
+    "×10", "/", "1/", "%", "½", "=", "<", "<a>", "&amp;", "\u0300", "\u200b", "🎬", "\ufeff", "name,",
+    "cct,duv\n",
+    "nm ", "{", "[", "u' ", "5 5.5,5 ", "5600/0.001 ", "dim 5% ", "#", "|", "0" * 40, "9 ", "lx\n", "K\n",
+    "A1 ",
 ]  # fmt: skip
 
 
@@ -50,6 +73,17 @@ def _tables(draw: st.DrawFn) -> str:
     body = draw(st.lists(st.lists(_cells(), min_size=max(0, width - 1), max_size=width + 1), max_size=6))
     lines = [mark.join(heads), *(mark.join(row) for row in body)]
     return end.join(lines[draw(st.integers(0, 1)) :])
+
+
+@st.composite
+def _likely(draw: st.DrawFn) -> str:
+    """Write a table that makes sense but for a cell or two."""
+    mark = draw(st.sampled_from([",", ";", "\t"]))
+    heads = draw(st.lists(st.sampled_from(sorted(_SENSE)), min_size=3, max_size=8, unique=True))
+    lines = [[draw(st.sampled_from(_SENSE[head])) for head in heads] for _ in range(draw(st.integers(1, 6)))]
+    for _ in range(draw(st.integers(0, 2))):
+        draw(st.sampled_from(lines))[draw(st.integers(0, len(heads) - 1))] = draw(_cells())
+    return "\n".join(mark.join(line) for line in [heads, *lines])
 
 
 @st.composite
@@ -127,4 +161,6 @@ def _spoiled(draw: st.DrawFn) -> str:
 def pastes() -> st.SearchStrategy[str]:
     """Make texts to paste."""
     junk = st.text(max_size=200) | st.lists(_cells() | st.sampled_from(_FRAGMENTS), max_size=60).map("".join)
-    return st.one_of(_tables(), _pairs(), _spectra(), _spoiled(), _spoiled(), junk, _repeats())
+    return st.one_of(
+        _likely(), _likely(), _tables(), _pairs(), _spectra(), _spoiled(), _spoiled(), junk, _repeats()
+    )

@@ -1,11 +1,10 @@
-"""Rounds of generated requests, each with a sample set of its own, that what came before does not weigh on it."""
+"""Rounds of generated requests, each on a sample set of its own, so that earlier ones do not weigh on it."""
 
 import json
 import re
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from html import unescape
 from typing import Any, TypeVar
 
 import hypothesis
@@ -70,7 +69,7 @@ def staged(send: Sender, routes: Map) -> Iterator[Stage]:
     for path in [p for rule in showing(routes) if (p := _filled(rule.rule, ids))]:
         for view, found in forms_on(path, send(host.asks("GET", path)).text, routes).items():
             forms.setdefault(view, []).extend(found[:3])
-    yield Stage(ids, [host] * 6 + [phone, STRANGER], forms, host)
+    yield Stage(ids, [host] * 10 + [phone, STRANGER], forms, host)
     host = _with_token(send, Who())
     send(host.asks("POST", "/gels/back", b"version=0", FORM))
     send(host.asks("POST", f"/sets/{set_id}/delete"))
@@ -117,7 +116,11 @@ def api_round(send: Sender, tally: Tally, count: int, number: int) -> None:
 
 
 def _json(text: str) -> Any:
-    return json.loads(text, parse_constant=lambda name: f"{name}, which is no JSON")
+    """Read an answer; what is no JSON comes back as text, which no description allows."""
+    try:
+        return json.loads(text, parse_constant=lambda name: f"{name}, which is no JSON")
+    except json.JSONDecodeError:
+        return text
 
 
 def paste_round(send: Sender, tally: Tally, count: int, number: int, routes: Map) -> None:
@@ -155,9 +158,7 @@ def paste_round(send: Sender, tally: Tally, count: int, number: int, routes: Map
 def _saved(html: str, path: str, routes: Map) -> bytes:
     """Return what the page's form sends when it is saved as it stands."""
     [shown, *_] = forms_on(path, html, routes)["paste.paste_readings"]
-    [text] = re.findall(r"<textarea[^>]*>\n?(.*?)</textarea>", html, re.DOTALL)[:1] or [""]
-    fields = [(k, v) for k, v in shown.fields if k not in ("text", "file", "token")]
-    return urlencoded([("text", unescape(text)), *fields, ("save", "yes")])
+    return urlencoded([*((k, v) for k, v in shown.fields if k != "save"), ("save", "yes")])
 
 
 def form_round(send: Sender, tally: Tally, count: int, number: int, routes: Map) -> None:
@@ -166,6 +167,8 @@ def form_round(send: Sender, tally: Tally, count: int, number: int, routes: Map)
 
         def act(ask: Ask) -> None:
             told = tally.add(ask, send(ask))
+            if back := _back(told.location):  # else nothing would be left to act on
+                send(stage.host.asks("POST", back))
             if told.location.startswith("/"):
                 page = Ask("GET", told.location, headers=ask.headers[:3], base=ask.base, address=ask.address)
                 tally.add(page, send(page))
@@ -174,6 +177,14 @@ def form_round(send: Sender, tally: Tally, count: int, number: int, routes: Map)
         for path in [p for rule in showing(routes) if (p := _filled(rule.rule, stage.ids))]:
             page = stage.host.asks("GET", path)
             tally.add(page, send(page))
+
+
+def _back(location: str) -> str:
+    """Return where a removal is taken back, if that is what was done."""
+    if found := re.fullmatch(r"/sets\?removed=(\d+)", location):
+        return f"/sets/{found[1]}/restore"
+    found = re.fullmatch(r"/sets/\d+\?removed=(\d+)", location)
+    return f"/sources/{found[1]}/restore" if found else ""
 
 
 def record_round(send: Sender, tally: Tally, count: int, number: int, routes: Map) -> None:
@@ -202,5 +213,5 @@ def record_round(send: Sender, tally: Tally, count: int, number: int, routes: Ma
                 send(stage.host.asks("POST", f"/sets/{set_id}/delete"))
 
         texts = st.sampled_from([good, small, small]).flatmap(spoiled)
-        texts |= texts.flatmap(damaged) | st.just(json.dumps(small)).flatmap(damaged) | junk().map(json.dumps)
+        texts |= st.just(json.dumps(small)) | texts.flatmap(damaged) | junk().map(json.dumps)
         each(st.tuples(texts.flatmap(encoded), st.booleans()), count, number, act)

@@ -1,0 +1,134 @@
+"""What must not be, looked for with generated input: a mistake (5xx), a hang, memory that grows.
+
+Run by hand: ``python tests/benchmarks/bench_fuzz.py [API PASTES FORMS RECORDS]``, 10 000 requests to the API,
+10 000 pastes, 10 000 forms and 3 000 records unless said. The application is in a process of its own, so
+that its memory is its own: the growth is counted from the end of a first part, by which all is loaded.
+Warnings are mistakes there. What is slow is sent again, three times, each on a set as it came, and only what
+is slow each time counts: the machine may have been busy with something else.
+"""
+
+import gc
+import re
+import sys
+import tempfile
+import time
+import warnings
+from collections.abc import Callable
+from dataclasses import replace
+from multiprocessing import get_context
+from multiprocessing.connection import Connection
+from pathlib import Path
+from typing import Any
+
+from werkzeug.routing import Map
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
+
+from advisor.sample import sample_set
+from tests.fuzz.door import Ask, Door, Tally
+from tests.fuzz.rounds import api_round, form_round, paste_round, record_round, staged
+
+COUNTS = (10_000, 10_000, 10_000, 3_000)
+A_ROUND = 250
+"""Values of one round."""
+LONGEST = 1.0
+"""A request may take no longer. [s]"""
+GROWTH = 50
+"""Memory may grow by no more. [MB]"""
+HUNG = 60
+"""After which an application is given up. [s]"""
+AGAIN = 3
+
+
+def behind(link: Connection, data: str) -> None:
+    """Answer what comes through `link`: requests, and None for the memory in use [MB]."""
+    door = Door(Path(data))
+    door.app.extensions["advisor"].sets.create_set(sample_set())
+    door.ask(Ask("GET", "/sets/1"))  # what is loaded once is not the first request's time
+    warnings.simplefilter("error")
+    while (ask := link.recv()) != "end":
+        link.send(door.ask(ask) if ask is not None else _memory())
+
+
+def _memory() -> float:
+    gc.collect()
+    pages = int(Path("/proc/self/statm").read_text().split()[1])
+    return pages * 4096 / 1e6
+
+
+class Room:
+    """An application in a process of its own."""
+
+    def __init__(self, data: str) -> None:
+        context = get_context("spawn")
+        self._link, theirs = context.Pipe()
+        self._process = context.Process(target=behind, args=(theirs, data))
+        self._process.start()
+
+    def ask(self, ask: Ask | None) -> Any:
+        """Send a request and return what it came to; ends the run where nothing comes."""
+        self._link.send(ask)
+        if not self._link.poll(HUNG):
+            self._process.kill()
+            raise SystemExit(f"No answer in {HUNG} s: {ask}")
+        return self._link.recv()
+
+    def close(self) -> None:
+        """End the process."""
+        self._link.send("end")
+        self._process.join()
+
+
+def run(name: str, count: int, act: Callable[..., None], room: Room, routes: Map) -> bool:
+    """Send `count` values in rounds, and print what was seen; return whether all was well."""
+    more = () if act is api_round else (routes,)
+    tally, began, low, most = Tally(LONGEST), time.perf_counter(), 0.0, 0.0
+    for number in range(-(-count // A_ROUND)):
+        act(room.ask, tally, min(A_ROUND, count - number * A_ROUND), number, *more)
+        memory = room.ask(None)
+        low = memory if number <= (count // A_ROUND) // 10 else low
+        most = max(most, memory - low)
+    took = time.perf_counter() - began
+    print(
+        f"{name}: {tally.statuses.total()} requests in {took:.0f} s; {dict(sorted(tally.statuses.items()))}"
+    )
+    print(f"  memory: {low:.0f} MB after the first tenth, {most:+.1f} MB at most since (goal: {GROWTH})")
+    for seconds, ask in tally.slowest:
+        print(f"  slowest: {seconds:.3f} s, again {again(ask, room, routes):.3f} s: {str(ask)[:200]}")
+    slow = [ask for ask in tally.slow if again(ask, room, routes) > LONGEST]
+    for fault in [*tally.faults, *map(str, slow)][:20]:
+        print(f"  FAULT {fault}")
+    print(f"  {len(tally.faults)} faults (5xx, not as described)")
+    print(f"  {len(tally.slow)} took over {LONGEST:g} s, and {len(slow)} of them again", flush=True)
+    return not tally.faults and not slow and most <= GROWTH
+
+
+def again(ask: Ask, room: Room, routes: Map) -> float:
+    """Send a request anew, each time on a set that nothing was done to; return the least time. [s]"""
+    times = []
+    for _ in range(AGAIN):
+        with staged(room.ask, routes) as stage:
+            path = ask.path
+            for of, name in (("sets", "set_id"), ("sources", "source_id")):
+                path = re.sub(rf"/{of}/\d+", f"/{of}/{stage.ids[name][0]}", path)
+            times.append(room.ask(replace(ask, path=path)).seconds)
+    return min(times)
+
+
+def main() -> int:
+    counts = [int(count) for count in sys.argv[1:]] or COUNTS
+    acts = {"API": api_round, "pastes": paste_round, "forms": form_round, "records": record_round}
+    well = True
+    with tempfile.TemporaryDirectory() as folder:
+        routes = Door(Path(folder) / "routes").app.url_map
+        room = Room(f"{folder}/data")
+        try:
+            for (name, act), count in zip(acts.items(), counts, strict=False):
+                well = (not count or run(name, count, act, room, routes)) and well
+        finally:
+            room.close()
+    return 0 if well else 1
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())
