@@ -18,7 +18,7 @@ from waitress.server import create_server
 from .advice.target import white_of
 from .listening import EVERYWHERE, HERE, certificate, listen
 from .model import Refused, Target
-from .store import once
+from .store import answers
 from .store.backup import Rolling
 from .store.database import FILE_NAME, Database
 from .store.faults import StoreFault
@@ -50,13 +50,15 @@ def serve(
 ) -> int:
     """Serve pages and API until it is told to stop: on 127.0.0.1, or with `lan` to the local network.
 
-    `bind` is the one address to open there instead of all; `pair` a certificate with its key, for HTTPS.
+    `bind` is the one address to open there, beside 127.0.0.1, instead of all; `pair` a certificate with
+    its key, for HTTPS.
     """
     logging.basicConfig(level=logging.INFO, format="%(levelname)s %(message)s")
     try:
         context = certificate(*pair) if pair else None
         with FolderLock(data) as lock, ExitStack() as stack:
-            hosts = ((bind,) if bind else EVERYWHERE) if lan else HERE
+            # This machine itself always gets in: there the host sees who joined.
+            hosts = tuple(dict.fromkeys((bind, *HERE) if bind else EVERYWHERE)) if lan else HERE
             try:
                 outer = _listen(stack, hosts, port)
             except OSError as error:
@@ -139,7 +141,7 @@ def _prepare(db: Database) -> None:
 
 def _forget_old_keys(db: Database) -> None:
     try:
-        once.prune(db)
+        answers.prune(db)
     except StoreFault as fault:
         # A full disk: what is there can be read all the same.
         logging.getLogger(__name__).warning("%s", fault)

@@ -32,7 +32,7 @@ async function look() {
     answered();
     if (response.status === 200) await hear(response);
     else if (response.status === 404) tell(() => ["This set was removed."]);
-    else if (response.status === 401) tell(() => ["This phone is not joined any more."]);
+    else if (response.status === 401) tell(() => ["This phone is not joined any more: open this page again to join."]);
     else if (response.status === 304) date(response);
     if (response.status === 200 || response.status === 304) {
       if (pending) put(pending);

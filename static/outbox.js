@@ -1,7 +1,7 @@
 // Sends forms so that each arrives once, over any Wi-Fi: what cannot be sent waits on the phone, through a
 // reload, and goes in order as soon as somebody answers. Without script forms are sent by the browser.
 import { forget, keep, nameOf, restore, sent } from "./drafts.js";
-import { changed, fields, target } from "./fields.js";
+import { changed, fields, isTick, target } from "./fields.js";
 import { load, save } from "./kept.js";
 import { answered, link, reach, unanswered, within } from "./status.js";
 import { show } from "./waiting.js";
@@ -113,6 +113,7 @@ function settle(entry, { status, json }) {
     forget(entry.draft);
     if (!mine) return null;
     ours.delete(entry.key);
+    clear(entry);
     // What waited does not take a page away on which the person is at something else by now.
     if (late.has(entry.key) && atSomething()) {
       document.dispatchEvent(new Event("advisor:sent"));
@@ -127,10 +128,22 @@ function settle(entry, { status, json }) {
   }
   const says = TOLD[status] ?? "the advisor could not do it";
   change((entries) => entries.forEach((one) => { if (one.key === entry.key) Object.assign(one, { state: "held", status, says }); }));
-  if (mine && !late.has(entry.key) && status !== 401 && status !== 403) answer(entry.key);
+  if (mine && !late.has(entry.key) && status !== 401 && status !== 403) {
+    answer(entry.key);
+    // The page that answers is about to come; should it not come, what was typed is in the list.
+    setTimeout(() => { late.add(entry.key); draw(); }, PATIENCE);
+    return null;
+  }
   late.add(entry.key);
   draw();
   return null;
+}
+
+// A form that holds what was sent, and nothing else since, is empty again: it is not to be sent twice.
+function clear({ draft, body }) {
+  const form = [...document.forms].find((one) => one.method === "post" && fields(one).length && nameOf(one) === draft);
+  const had = new Map(body);
+  if (form && fields(form).every((field) => isTick(field) || field.value === (had.get(field.name) ?? ""))) form.reset();
 }
 
 // What this phone did before raised the revision that its next write of the same thing saw.

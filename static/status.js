@@ -26,7 +26,7 @@ export function tell(parts) {
 }
 
 // Text, and ages as [since]: these are drawn anew each second, and not read aloud again.
-export function draw() {
+function draw() {
   const parts = link.lost === null ? news.parts() : lost();
   const words = parts.filter((part) => typeof part === "string").join("|");
   if (words !== told) {
@@ -49,7 +49,7 @@ function ageOf([since]) {
   return span;
 }
 
-export function age(since) {
+function age(since) {
   const seconds = Math.max(0, Math.round((performance.now() - since) / 1000));
   if (seconds < 100) return `${seconds} s`;
   if (seconds < 6000) return `${Math.round(seconds / 60)} min`;

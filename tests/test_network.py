@@ -20,7 +20,7 @@ from waitress.server import create_server
 from advisor import cli
 from advisor.listening import certificate, listen
 from advisor.model import Refused
-from advisor.serve import SETTINGS, tell_phones
+from advisor.serve import SETTINGS, serve, tell_phones
 from advisor.tls import TlsFront
 from advisor.web.lan import Lan
 from advisor.web.secrets import Codes
@@ -249,3 +249,16 @@ def test_ipv6_may_be_missing():
     finally:
         for each in sockets:
             each.close()
+
+
+def test_one_address_of_the_network_leaves_this_machine_in(monkeypatch, tmp_path):
+    asked = []
+
+    def taken(hosts, port):
+        asked.append(hosts)
+        raise OSError(98, "Address already in use")
+
+    monkeypatch.setattr("advisor.serve.listen", taken)
+    for bind in ("10.0.0.7", "127.0.0.1"):
+        assert serve(tmp_path, 0, lan=True, bind=bind) == 1
+    assert asked == [("10.0.0.7", "127.0.0.1"), ("127.0.0.1",)]

@@ -1,1 +1,1 @@
-"""Needed shift, words and ranking: model in, model out."""
+"""From readings to advice, its words and what pages draw of it. Knows neither Flask nor the store."""

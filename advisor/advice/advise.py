@@ -1,4 +1,8 @@
-"""The whole way from readings to ranked stacks: model in, model out."""
+"""The whole way from readings to ranked stacks, and to what one stack will do: model in, model out.
+
+In this order: ND for limits over the key (`dimming`); for each source its dials (`dial`) or gels alone
+(`fronts`); then one stock for all (`sharing`).
+"""
 
 from collections.abc import Sequence
 from contextlib import suppress

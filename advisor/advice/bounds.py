@@ -106,7 +106,7 @@ def grouped(places: Array, weight: Array, most: int) -> Indices:
     """Put members that land close to each other, `places` (k, 2), into at most `most` groups, (k,).
 
     Starts from the heaviest and those farthest from what was chosen, then moves each centre to the mean
-    of its group a few times (Lloyd).
+    of its group a few times (Lloyd 1982, IEEE Trans. Inf. Theory 28(2); from memory).
     """
     chosen = [int(np.argmax(weight))]
     away = np.full(len(places), np.inf)

@@ -16,13 +16,12 @@ import numpy as np
 
 from ..colour.chromaticity import STEP, distance
 from ..colour.data import Array
-from ..colour.loci import MEGA, planckian_uv
 from ..colour.predict import through
 from ..model import Accuracy, StackAdvice
-from .measure import Whiteness
 from .prediction import Bare, Outcomes, layer_of, stacked
 from .rack import Rack
 from .ranking import spent
+from .scale import meter_steps
 from .stacks import Indices
 
 SCALE = 1.5
@@ -53,7 +52,8 @@ def certainty(bare: Bare, rack: Rack, stacks: Indices, outcomes: Outcomes, accur
     strange = 0.0 if bare.ensemble.measured else STRANGENESS * distance(outcomes.uv, bare.white.uv)
     dyes = _dyes(bare, rack, stacks, filters)
     gels = _gels(bare, rack, stacks, filters, accuracy.gel_percent)
-    meter = _meter(bare.white, outcomes, accuracy)
+    # An error of the reading is carried through the stack as the same shift in mireds and Duv.
+    meter = STEP * meter_steps(bare.white, accuracy)
     level = bare.doubt
     total = np.sqrt(SCALE**2 * (spread**2 + strange**2 + dyes**2) + gels**2 + meter**2 + level**2)
     return Certainty(total / STEP, distance(light, bare.wanted.uv) / STEP)
@@ -102,15 +102,3 @@ def _gels(bare: Bare, rack: Rack, stacks: Indices, filters: Array, percent: floa
         stronger = layer_of(rack.transmittances, stacks[:, layer]) ** (percent / 100.0)
         total += distance(through(bare.mean, filters * stronger).uv[:, 0], own) ** 2
     return np.sqrt(total)
-
-
-def _meter(white: Whiteness, outcomes: Outcomes, accuracy: Accuracy) -> Array:
-    """Return how far the meter's tolerance moves the outcomes, (f,) in Δu′v′.
-
-    An error of the reading is carried through the stack as the same shift in mireds and Duv.
-    """
-    mired = MEGA / white.cct * accuracy.meter_cct_percent / 100.0
-    at = planckian_uv(np.array(MEGA / white.cct))[1]
-    along = distance(at * mired, np.zeros(2))
-    across = distance(np.array([-at[1], at[0]]) / np.hypot(*at) * accuracy.meter_duv, np.zeros(2))
-    return np.full(len(outcomes.uv), float(np.hypot(along, across)))

@@ -4,10 +4,8 @@ from dataclasses import dataclass
 
 from ..colour.chromaticity import STEP, distance
 from ..colour.data import Array
-from ..colour.loci import MEGA
-from ..colour.patches import hex_of_light
 from . import words
-from .lightpath import PATCH
+from .lightpath import patch
 from .measure import Whiteness
 from .plan import Plan
 
@@ -46,7 +44,7 @@ def _against(plan: Plan, i: int, base: Whiteness, base_hung: Array | None) -> Ag
     white = plan.heads[i].white
     if white is None:
         return None
-    mired, duv = MEGA / white.cct - MEGA / base.cct, white.duv - base.duv
+    mired, duv = base.shift_to(white)
     steps = float(distance(white.uv, base.uv)) / STEP
     after = plan.after(i)
     return Against(
@@ -56,7 +54,7 @@ def _against(plan: Plan, i: int, base: Whiteness, base_hung: Array | None) -> Ag
         words=words.beside(mired, duv),
         mired=mired,
         duv=duv,
-        light=hex_of_light(white.uv, base.uv, PATCH),
-        base=hex_of_light(base.uv, base.uv, PATCH),
+        light=patch(white.uv, base.uv),
+        base=patch(base.uv, base.uv),
         hung=None if after is None or base_hung is None else float(distance(after, base_hung)) / STEP,
     )

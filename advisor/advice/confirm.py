@@ -5,26 +5,22 @@ that behind the stack they are what the meter saw, and the stacks are ranked ane
 """
 
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ..colour.cct import cct_duv_of_uv, uv_of_cct_duv
+from ..colour.cct import uv_of_cct_duv
 from ..colour.chromaticity import STEP, distance, uv_of_xyz
 from ..colour.grid import weights
-from ..colour.loci import MEGA
 from ..colour.sources import Unbendable, behind
 from ..model import Limits, Reading, Refused, StackAdvice, Work
 from . import words
 from .advise import advise_on
 from .dial import standing
-from .fronts import own_limits
-from .measure import Whiteness, measure
+from .measure import Whiteness, measure, white_at
 from .prediction import Bare
 from .rack import Rack
-
-Say = Callable[[str], str]
 
 
 @dataclass(frozen=True)
@@ -66,13 +62,12 @@ def check(bare: Bare, work: Work, limits: Limits, rack: Rack) -> Check | None:
         return None
     foretold, white = work.predicted, measure(work.found)
     expected = uv_of_cct_duv(np.array(foretold.cct), np.array(foretold.duv))
-    tolerance = own_limits(bare.source, limits).tolerance_steps
+    tolerance = limits.tolerance_of(bare.source)
     apart = float(distance(white.uv, expected)) / STEP
     left = float(distance(white.uv, bare.wanted.uv)) / STEP
     allowed = tolerance + foretold.uncertainty_steps
     within = apart <= allowed or left <= tolerance
     lux = work.found.lux
-    mired, duv = MEGA / bare.wanted.cct - MEGA / white.cct, bare.wanted.duv - white.duv
     return Check(
         reading=work.found,
         white=white,
@@ -80,7 +75,7 @@ def check(bare: Bare, work: Work, limits: Limits, rack: Rack) -> Check | None:
         left=left,
         allowed=allowed,
         within=within,
-        words=words.left_over(left, mired, duv),
+        words=words.left_over(left, *white.shift_to(bare.wanted)),
         stops=float(np.log2(lux / foretold.lux)) if lux and foretold.lux else None,
         swap=None if within else _swap(bare, work, white, limits, rack),
     )
@@ -96,19 +91,18 @@ def seen_through(bare: Bare, work: Work, white: Whiteness, rack: Rack) -> Bare:
     stood = standing(bare, work.dial)
     lit = behind(stood.ensemble, sheets, white.uv)
     uv = uv_of_xyz((lit.weights @ lit.spectra) @ weights())
-    cct, duv = (float(v) for v in cct_duv_of_uv(uv))
-    if not np.isfinite(cct):
+    seen = white_at(uv)
+    if seen is None:
         raise Unbendable("the light without its gels would be no white")
     assert work.found is not None, "there is something to see"
     passed = float((lit.weights @ lit.spectra) @ (weights()[:, 1] * sheets))
     lux = work.found.lux / passed if work.found.lux and passed > 0 else None
-    reading = Reading(cct=cct, duv=duv, lux=min(lux, 1e6) if lux else None)
+    reading = Reading(cct=seen.cct, duv=seen.duv, lux=min(lux, 1e6) if lux else None)
     source = bare.source.model_copy(update={"reading": reading, "reach": None, "over_key": None})
     least, was = bare.least_stops, bare.source.reading.lux
     if least and was and reading.lux:
         least = max(least + float(np.log2(reading.lux / was)), 0.0)
-    white = Whiteness(uv, cct, duv)
-    return replace(stood, source=source, white=white, ensemble=lit, doubt=0.0, least_stops=least)
+    return replace(stood, source=source, white=seen, ensemble=lit, doubt=0.0, least_stops=least)
 
 
 def _swap(bare: Bare, work: Work, white: Whiteness, limits: Limits, rack: Rack) -> Swap | None:

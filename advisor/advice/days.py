@@ -5,20 +5,18 @@ The meter's tolerances are those of the two sets: each is taken to hold nine tim
 add as squares. For the same meter on both days that is on the safe side.
 """
 
-import unicodedata
 from collections.abc import Collection
 from dataclasses import dataclass
 from math import hypot, log2
 
 from ..colour.chromaticity import STEP, distance
-from ..colour.loci import MEGA
-from ..colour.patches import hex_of_light
 from ..model import Accuracy, Reading, Refused, Source
+from ..model.base import name_key
 from . import words
-from .lightpath import PATCH
+from .lightpath import patch
 from .measure import Whiteness, measure
 from .plan import Head, Plan
-from .plane import scale_at
+from .scale import meter_steps
 
 LIGHT_STOPS = 0.2
 """Two readings of one light, each by hand at about the same place, may differ so far. [stop] From memory."""
@@ -122,8 +120,8 @@ def compare_days(
     names the sources of now whose reading came along from then.
     """
     trust = trust_then, trust_now
-    earlier = {_key(head.source.name): i for i, head in enumerate(then.heads)}
-    later = {_key(head.source.name): i for i, head in enumerate(now.heads)}
+    earlier = {name_key(head.source.name): i for i, head in enumerate(then.heads)}
+    later = {name_key(head.source.name): i for i, head in enumerate(now.heads)}
     return Days(
         pairs=tuple(
             _pair(then, now, earlier[key], i, trust, copied) for key, i in later.items() if key in earlier
@@ -168,17 +166,11 @@ def _moved(then: Reading, now: Reading, trust_then: Accuracy, trust_now: Accurac
         lux_then=then.lux,
         lux_now=now.lux,
         steps=float(distance(was.uv, is_now.uv)) / STEP,
-        words=words.beside(MEGA / is_now.cct - MEGA / was.cct, is_now.duv - was.duv),
-        tells=max(hypot(_tolerance(was, trust_then), _tolerance(is_now, trust_now)), _SHOWN),
+        words=words.beside(*was.shift_to(is_now)),
+        tells=max(hypot(meter_steps(was, trust_then), meter_steps(is_now, trust_now)), _SHOWN),
         stops=log2(now.lux / then.lux) if then.lux and now.lux else None,
-        patches=(hex_of_light(was.uv, was.uv, PATCH), hex_of_light(is_now.uv, was.uv, PATCH)),
+        patches=(patch(was.uv, was.uv), patch(is_now.uv, was.uv)),
     )
-
-
-def _tolerance(white: Whiteness, accuracy: Accuracy) -> float:
-    """Return how far a meter's tolerance moves a reading, in steps."""
-    scale = scale_at(white)
-    return hypot(*scale.at(MEGA / white.cct * accuracy.meter_cct_percent / 100.0, accuracy.meter_duv))
 
 
 def _otherwise(before: Head, after: Head) -> str:
@@ -194,7 +186,3 @@ def _otherwise(before: Head, after: Head) -> str:
             f"at {is_now.dial.cct:g} K, green {is_now.dial.green:g} now"
         )
     return "; ".join(parts)
-
-
-def _key(name: str) -> str:
-    return unicodedata.normalize("NFC", name.casefold())

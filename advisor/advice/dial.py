@@ -24,7 +24,7 @@ from ..model.quantities import tidy
 from .candidates import choice_of
 from .certainty import Certainty, lightness, ties
 from .dial_fit import Mapped, fit_dial
-from .dial_pairs import Head, Pair
+from .dial_pairs import DialledHead, Pair
 from .dial_stand import stand_at
 from .fronts import own_limits, rank
 from .prediction import Bare, Outcomes
@@ -83,7 +83,7 @@ def _dialled(asked: _Question) -> SourceAdvice | None:
         return None
     limits = own_limits(bare.source, asked.limits)
     choice = choice_of(bare, limits, allowed_by(rack, limits), rack)
-    found = predicted(bare, rack, Head(bare, fit, limits, rack, choice).pairs())
+    found = predicted(bare, rack, DialledHead(bare, fit, limits, rack, choice).pairs())
     order = rank(found.outcomes, np.array([pair.stack for pair in found.pairs]), limits, bare.least_stops)
     shown = _with_first(order[:MOST_SHOWN], found, limits, bare.least_stops)
     return _answer(bare, rack, found.at(shown), limits.accuracy)

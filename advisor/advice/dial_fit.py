@@ -49,11 +49,9 @@ _SUPERSEDED = 3.0
 """The noise of a reading of which a newer one has the same setting, in its own: it counts a ninth."""
 _MOST_PAIRS = 24
 """Of more readings, the newest count: heads drift, and so many settle the fit."""
-_OUTSIDE_MIRED, _OUTSIDE_GREEN = 15.0, 0.25
-"""So far beyond what was read, in MK⁻¹ and in ends of the green dial, counts as extrapolated."""
 
 
-class Pair(NamedTuple):
+class DialReading(NamedTuple):
     """A reading with its dial: the setting, the measured mired and Duv, lux or NaN.
 
     `superseded` says that a newer reading has the same setting, `other_level` that it was read at another
@@ -87,7 +85,7 @@ class DialFit:
     """
 
     reach: Reach
-    pairs: tuple[Pair, ...]
+    pairs: tuple[DialReading, ...]
     current: Setting | None
     _centre: float
     _solved: tuple[tuple[Array, Array], tuple[Array, Array]]
@@ -124,15 +122,6 @@ class DialFit:
     def of(self, setting: Setting) -> Mapped:
         """Return what is measured at one setting, as arrays of shape ()."""
         return self.at(np.array(MEGA / setting.cct), np.array(setting.green))
-
-    def extrapolated(self, setting: Setting) -> bool:
-        """Whether a setting lies beyond those that were read, so that the mapping is carried on by guess."""
-        known, at = self._places(), MEGA / setting.cct - self._centre
-        green = setting.green / self.green_end
-        return not bool(
-            known[:, 0].min() - _OUTSIDE_MIRED <= at <= known[:, 0].max() + _OUTSIDE_MIRED
-            and known[:, 1].min() - _OUTSIDE_GREEN <= green <= known[:, 1].max() + _OUTSIDE_GREEN
-        )
 
     def gain(self, mired: Array) -> Array:
         """Return how much more light than in the reading that counts a dial at `mired` gives. [stop]
@@ -206,14 +195,14 @@ def _covariance(priors: _Priors, a: Array, b: Array) -> Array:
     return np.asarray(priors.offset**2 + along + across + priors.residual**2 * np.exp(-0.5 * apart))
 
 
-def _pairs(source: Source) -> list[Pair]:
+def _pairs(source: Source) -> list[DialReading]:
     """Return a source's readings that say where its dials stood, oldest first, save what is no white."""
-    modifier = source.reading.modifier if source.modifier is None else source.modifier
-    found: list[Pair] = []
+    modifier = source.modifier_in_use.casefold()
+    found: list[DialReading] = []
     seen: set[tuple[float, float]] = set()
     for reading in _newest_first(source):
         dial = reading.dial
-        if dial is None or reading.gels or reading.modifier.casefold() != modifier.casefold():
+        if dial is None or reading.gels or reading.modifier.casefold() != modifier:
             continue
         try:
             white = measure(reading)
@@ -223,7 +212,7 @@ def _pairs(source: Source) -> list[Pair]:
         lux = np.nan if reading.lux is None else reading.lux
         dimmed = reading.level != source.reading.level
         counts = reading is source.reading
-        found.append(Pair(dial, MEGA / white.cct, white.duv, lux, key in seen, dimmed, counts))
+        found.append(DialReading(dial, MEGA / white.cct, white.duv, lux, key in seen, dimmed, counts))
         seen.add(key)
         if len(found) == _MOST_PAIRS:
             break

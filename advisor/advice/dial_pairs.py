@@ -64,7 +64,7 @@ class _Rows(NamedTuple):
 
 
 @dataclass(frozen=True, eq=False)
-class Head:
+class DialledHead:
     """An adjustable head and what is asked of it; the tolerance in `limits` is its own."""
 
     bare: Bare
@@ -179,7 +179,7 @@ class Head:
         return list(found.values())
 
 
-def _stacks_of(head: Head) -> Indices:
+def _stacks_of(head: DialledHead) -> Indices:
     """Return the stacks that take part, (m, w), the first with nothing added."""
     if is_plain(head.choice):
         return stacks_on(head.rack, head.choice)

@@ -1,4 +1,10 @@
-"""A head with its dials at a setting: the light that it then gives, and what stacks make of that."""
+"""A head with its dials at a setting: the light that it then gives, and what stacks make of that.
+
+References
+----------
+Abramowitz, M. and Stegun, I. A. (1964), 25.4.45: Gauss–Laguerre integration, here over the radius of a round
+normal scatter (from memory).
+"""
 
 from dataclasses import dataclass, replace
 

@@ -2,13 +2,12 @@
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from ..colour.loci import MEGA
-from ..model import Setting, Source
+from ..model import Source
+from ..model.phrases import counted
 from ..model.quantities import tidy
 from . import words
-from .dial_fit import DialFit, Mapped, Pair, fit_dial
+from .dial_fit import DialFit, DialReading, fit_dial
 
 _ON_THE_DOT = 10.0
 """A head that reads as near to its dial's number does what it says. [K]"""
@@ -41,38 +40,15 @@ def dial_words(source: Source) -> DialWords | None:
             light="",
             todo="Read it once with its dial noted.",
         )
-    number = len(fit.pairs)
     return DialWords(
         mapping=_against_dial(fit.pairs[-1]),
-        fitted=f"Fitted from {number} reading{'s' * (number > 1)}.",
+        fitted=f"Fitted from {counted(len(fit.pairs), 'reading')}.",
         light=_light(fit),
         todo=_todo(fit),
     )
 
 
-def setting_words(source: Source, setting: Setting) -> str:
-    """Say how a setting is known: read, between what was read, or beyond it.
-
-    `source` is as it is used. Empty where nothing is known of its dials.
-    """
-    fit = fit_dial(source)
-    if fit is None:
-        return ""
-    if any(pair.setting == setting and not pair.other_level for pair in fit.pairs):
-        return "As it was read."
-    sure = f"Its dial should give {_white(fit.of(setting))}"
-    if fit.extrapolated(setting):
-        return f"{sure}; this is beyond what was read. Read it there."
-    return f"{sure}."
-
-
-def _white(mapped: Mapped) -> str:
-    mired, off = float(mapped.mired), float(np.sqrt(mapped.mired_variance))
-    cct = MEGA / mired
-    return f"about {tidy(round(cct, -1))} K, give or take {tidy(max(round(cct * off / mired, -1), 10.0))} K"
-
-
-def _against_dial(pair: Pair) -> str:
+def _against_dial(pair: DialReading) -> str:
     off = MEGA / pair.mired - pair.setting.cct
     at = f"at {tidy(pair.setting.cct)} K"
     if abs(off) < _ON_THE_DOT:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from ..model import Exposure
 from ..model.quantities import tidy
-from .light import stops_said
+from .words import stops_said
 
 USUAL_ANGLE = 180.0
 """The shutter angle where none is given. [°] Common practice, no source."""

@@ -44,5 +44,4 @@ def rank(outcomes: Outcomes, stacks: Indices, limits: Limits, least_stops: float
 
 def own_limits(source: Source, limits: Limits) -> Limits:
     """Return the limits that hold for one source: its own tolerance in place of the set's."""
-    own = source.tolerance_steps
-    return limits if own is None else limits.model_copy(update={"tolerance_steps": own})
+    return limits.model_copy(update={"tolerance_steps": limits.tolerance_of(source)})

@@ -43,23 +43,35 @@ def in_use(source: Source) -> InUse:
     """
     if source.level is None and source.modifier is None:
         return InUse(source.reading)
-    modifier = source.reading.modifier if source.modifier is None else source.modifier
-    bare = [r for r in (*source.readings, source.reading) if not r.gels]
-    alike = [r for r in bare if r.modifier.casefold() == modifier.casefold()]
+    alike = with_modifier(source)
     if not alike:
+        modifier = source.modifier_in_use
+        known = sorted({r.modifier or "none" for r in source.bare_readings})
         raise Refused.one(
             "modifier",
             f"no reading was taken with {modifier!r}"
             if modifier
             else "no reading was taken without a modifier",
-            "a reading with it, or one of: " + ", ".join(sorted({r.modifier or "none" for r in bare})),
+            "a reading with it, or one of: " + ", ".join(known),
         )
-    newest = alike[-1]
     if source.level is None:
-        return InUse(newest)
-    # An adjustable head has a line of its own for every setting of its dials.
-    same = [r for r in alike if r.dial == newest.dial]
+        return InUse(alike[-1])
+    same = at_setting(alike)
     return _at_level(source.level, same, "" if len(same) == len(alike) else " at its present setting")
+
+
+def with_modifier(source: Source) -> list[Reading]:
+    """Return the bare readings with the modifier in use, the newest last; none where there are none."""
+    modifier = source.modifier_in_use.casefold()
+    return [r for r in source.bare_readings if r.modifier.casefold() == modifier]
+
+
+def at_setting(readings: Sequence[Reading]) -> list[Reading]:
+    """Return those of some readings that were taken with the dials as in the last of them.
+
+    An adjustable head has a line over the level of its own for every setting.
+    """
+    return [r for r in readings if r.dial == readings[-1].dial]
 
 
 def points(readings: Sequence[Reading]) -> tuple[dict[float, Reading], list[float]]:

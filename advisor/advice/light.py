@@ -9,8 +9,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from ..model import Role, Source
+from ..model.phrases import signed
 from ..model.quantities import tidy
 from .plan import Plan
+from .words import stops_said
 
 EVEN = 0.05
 """Lights nearer than this are even: a tenth of a stop is what a meter tells apart. [stop] Common practice."""
@@ -49,7 +51,7 @@ class Ratio:
     @property
     def signed(self) -> str:
         """Write the stops with their sign, for a table: +1.2, −0.8, 0."""
-        return "0" if self.even else ("+" if self.stops > 0 else "") + tidy(round(self.stops, 1))
+        return "0" if self.even else signed(round(self.stops, 1))
 
 
 @dataclass(frozen=True)
@@ -175,12 +177,6 @@ def over_key(plan: Plan) -> list[OverKey]:
         bare = OverKey(i, head.source.name, limit, now, hung, "; ".join(lacking))
         found.append(bare if now is None else OverKey(i, bare.name, limit, now, hung, _kept_said(bare, now)))
     return found
-
-
-def stops_said(stops: float) -> str:
-    """Write a number of stops to a tenth: “1.5 stops”, “1 stop”."""
-    shown = tidy(round(stops, 1))
-    return f"{shown} stop{'' if shown in ('1', '−1') else 's'}"
 
 
 def _lacking(part: Sum, role: str) -> list[str]:

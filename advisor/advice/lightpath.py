@@ -19,6 +19,11 @@ PATCH = 0.6
 """How bright patches are, against the screen's white: bright enough to compare, easy in the dark."""
 
 
+def patch(uv: Array, white_uv: Array) -> str:
+    """Return ``#rrggbb`` of a patch of light of `uv` to an eye that is set to `white_uv`, both (2,)."""
+    return hex_of_light(uv, white_uv, PATCH)
+
+
 @dataclass(frozen=True)
 class Sheet:
     """A gel on the light path: its name, and its tint in the target's light."""
@@ -50,13 +55,13 @@ def light_path(bare: Bare, stack: StackAdvice, rack: Rack, read: Array | None = 
     after = uv_of_xyz(gelled @ weights()) if read is None else read
     white = _light_of(target)
     return LightPath(
-        lamp=hex_of_light(bare.white.uv, target.uv, PATCH),
+        lamp=patch(bare.white.uv, target.uv),
         sheets=tuple(
             Sheet(name, tint)
             for name, tint in zip(stack.gels, _tints(rack.transmittances[gels], target), strict=True)
         ),
-        after=hex_of_light(after, target.uv, PATCH),
-        target=hex_of_light(target.uv, target.uv, PATCH),
+        after=patch(after, target.uv),
+        target=patch(target.uv, target.uv),
         skin=(
             hex_of_surface(bare.mean[0], skin(), target.uv),
             hex_of_surface(gelled, skin(), target.uv),

@@ -9,8 +9,9 @@ from ..colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, uv_of_cct_duv
 from ..colour.chromaticity import is_real, uv_of_xy, uv_of_xyz, xy_of_uv
 from ..colour.data import Array
 from ..colour.figures import Figures
+from ..colour.loci import MEGA
 from ..colour.sources import Ensemble
-from ..model import Reading, Refused, Source, Spectrum
+from ..model import Curve, Reading, Refused, Source
 from ..model.quantities import tidy
 
 
@@ -21,6 +22,10 @@ class Whiteness:
     uv: Array
     cct: float
     duv: float
+
+    def shift_to(self, other: "Whiteness") -> tuple[float, float]:
+        """Return what carries this white to another, in mired [MK⁻¹] and Duv: positive warms, turns green."""
+        return MEGA / other.cct - MEGA / self.cct, other.duv - self.duv
 
 
 def measure(reading: Reading) -> Whiteness:
@@ -64,15 +69,21 @@ def near_white(uv: Array, where: str, what: str) -> Whiteness:
         raise Refused.one(
             where, f"{what} is a colour that no light can have", "a colour within the spectral locus"
         )
-    cct, duv = (float(v) for v in cct_duv_of_uv(uv))
-    if not np.isfinite(cct):
+    white = white_at(uv)
+    if white is None:
         low, high = CCT_RANGE
         raise Refused.one(
             where,
             f"{what} is too far from white to have a CCT",
             f"{tidy(low)} to {tidy(high)} K and a Duv of {tidy(-DUV_LIMIT)} to {tidy(DUV_LIMIT)}",
         )
-    return Whiteness(uv, cct, duv)
+    return white
+
+
+def white_at(uv: Array) -> Whiteness | None:
+    """Return a chromaticity (2,) in (u, v) with its CCT and Duv; None where it is too far from white."""
+    cct, duv = (float(v) for v in cct_duv_of_uv(uv))
+    return Whiteness(uv, cct, duv) if np.isfinite(cct) else None
 
 
 def _uv_of_pair(xy: tuple[float, float]) -> Array:
@@ -80,8 +91,8 @@ def _uv_of_pair(xy: tuple[float, float]) -> Array:
         return uv_of_xy(np.array(xy))
 
 
-def samples(spectrum: Spectrum) -> tuple[Array, Array]:
-    """Return a spectrum's wavelengths [nm] and values, each (n,)."""
-    values = np.array(spectrum.values, dtype=np.float64)
-    wavelengths: Array = spectrum.start + spectrum.step * np.arange(len(values), dtype=np.float64)
+def samples(curve: Curve) -> tuple[Array, Array]:
+    """Return the wavelengths [nm] and values, each (n,), of a spectrum or a transmittance."""
+    values = np.array(curve.values, dtype=np.float64)
+    wavelengths: Array = curve.start + curve.step * np.arange(len(values), dtype=np.float64)
     return wavelengths, values

@@ -10,15 +10,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ..colour.cct import cct_duv_of_uv
 from ..colour.chromaticity import STEP, distance, uv_of_xyz, xy_of_uv
 from ..colour.data import Array
-from ..colour.loci import MEGA
-from ..colour.patches import hex_of_light
 from . import words
 from .light import lux_of, planned
-from .lightpath import PATCH
-from .measure import Whiteness
+from .lightpath import patch
+from .measure import Whiteness, white_at
 from .plan import Plan
 
 _WORTH_SAYING = 0.05
@@ -114,8 +111,7 @@ def _uv_of(plan: Plan, i: int, hung: bool) -> Array:
 def _mixed(plan: Plan, parts: tuple[int, ...], lights: Array) -> Mix:
     whole = lights.sum(axis=0)
     uv = uv_of_xyz(whole)
-    cct, duv = (float(v) for v in cct_duv_of_uv(uv))
-    white = Whiteness(uv, cct, duv) if np.isfinite(cct) else None
+    white = white_at(uv)
     mixed = Mix(uv, float(whole[1]), white.cct if white else None, white.duv if white else None, parts)
     if plan.target is None:
         return mixed if white else replace(mixed, words=_NO_CCT)
@@ -124,8 +120,8 @@ def _mixed(plan: Plan, parts: tuple[int, ...], lights: Array) -> Mix:
         mixed,
         words=_left_over(steps, white, plan.target),
         steps=steps,
-        light=hex_of_light(uv, plan.target.uv, PATCH),
-        target=hex_of_light(plan.target.uv, plan.target.uv, PATCH),
+        light=patch(uv, plan.target.uv),
+        target=patch(plan.target.uv, plan.target.uv),
         spoiler=_spoiler(plan, parts, lights, steps, plan.target),
     )
 
@@ -133,7 +129,7 @@ def _mixed(plan: Plan, parts: tuple[int, ...], lights: Array) -> Mix:
 def _left_over(steps: float, white: Whiteness | None, target: Whiteness) -> str:
     if white is None:
         return f"{words.seen(steps)}: {_NO_CCT}"
-    return words.left_over(steps, MEGA / target.cct - MEGA / white.cct, target.duv - white.duv)
+    return words.left_over(steps, *white.shift_to(target))
 
 
 def _spoiler(

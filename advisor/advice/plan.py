@@ -1,6 +1,7 @@
 """A plan for the screen: every source with its words and stacks, and what stands in the way of the others.
 
-Where the API refuses a request whole, a crew with one impossible reading still wants the other five.
+Where the API refuses a request whole, a crew with one impossible reading still wants the other five. To the
+advice a plan adds what was decided, what was found behind it (`confirm`), and what pages draw.
 """
 
 from collections.abc import Sequence
@@ -31,11 +32,12 @@ from .dial import standing
 from .levels import InUse, in_use
 from .lightpath import LightPath, behind, light_path
 from .measure import Whiteness, measure
-from .plane import Point, trail
+from .plane import trail
 from .prediction import Bare, prepare
 from .rack import Rack, rack_of
 from .rendering import Rendered, render
 from .report import foretold
+from .scale import Point
 from .target import locus_duv, white_of
 
 

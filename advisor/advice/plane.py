@@ -7,31 +7,14 @@ they are worth in steps at the target.
 
 from dataclasses import dataclass
 
-import numpy as np
-
-from ..colour.cct import cct_duv_of_uv
-from ..colour.chromaticity import STEP, distance, uv_of_xyz
+from ..colour.chromaticity import uv_of_xyz
 from ..colour.grid import weights
-from ..colour.loci import MEGA, planckian_uv
 from ..model import StackAdvice
 from . import words
-from .measure import Whiteness
+from .measure import Whiteness, white_at
 from .prediction import Bare
 from .rack import Rack
-
-Point = tuple[float, float]
-
-
-@dataclass(frozen=True)
-class Scale:
-    """What a mired and a unit of Duv are worth in steps at the target."""
-
-    steps_per_mired: float
-    steps_per_duv: float
-
-    def at(self, mired: float, duv: float) -> Point:
-        """Place a source that is `mired` warmer and `duv` greener than the target."""
-        return mired * self.steps_per_mired, duv * self.steps_per_duv
+from .scale import Point, scale_at
 
 
 @dataclass(frozen=True)
@@ -42,14 +25,6 @@ class Mark:
     at: Point
 
 
-def scale_at(target: Whiteness) -> Scale:
-    """Return the scale of the plane around a target."""
-    slope = planckian_uv(np.array(MEGA / target.cct))[1]
-    across = np.array([-slope[1], slope[0]]) / np.hypot(*slope)
-    origin = np.zeros(2)
-    return Scale(float(distance(slope, origin)) / STEP, float(distance(across, origin)) / STEP)
-
-
 def trail(bare: Bare, stood: Bare, stack: StackAdvice | None, target: Whiteness, rack: Rack) -> list[Point]:
     """Return where a source stands, and where its dials and each sheet of its stack take it, in steps.
 
@@ -58,14 +33,14 @@ def trail(bare: Bare, stood: Bare, stack: StackAdvice | None, target: Whiteness,
     """
     scale = scale_at(target)
     whites = [bare.white] if stood.white is bare.white else [bare.white, stood.white]
-    points = [scale.at(MEGA / white.cct - MEGA / target.cct, white.duv - target.duv) for white in whites]
+    points = [scale.at(*target.shift_to(white)) for white in whites]
     light = stood.mean[0]
     for sheet in rack.find(stack.gels) if stack else []:
         light = light * rack.transmittances[sheet]
-        cct, duv = (float(v) for v in cct_duv_of_uv(uv_of_xyz(light @ weights())))
-        if not np.isfinite(cct):
+        white = white_at(uv_of_xyz(light @ weights()))
+        if white is None:
             break
-        points.append(scale.at(MEGA / cct - MEGA / target.cct, duv - target.duv))
+        points.append(scale.at(*target.shift_to(white)))
     return points
 
 

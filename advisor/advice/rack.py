@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from ..colour import gels, grid
 from ..colour.data import Array
 from ..model import Gel, Refused, Transmittance
+from .measure import samples
 
 
 @dataclass(frozen=True, eq=False)
@@ -138,9 +139,7 @@ def _solved(rows: Sequence[Gel], mired: Array, cc: Array, stops: Array) -> Array
 
 def on_grid(curve: Transmittance) -> Array:
     """Return a measured transmittance on the grid, (81,)."""
-    values = np.array(curve.values, dtype=np.float64)
-    wavelengths: Array = curve.start + curve.step * np.arange(len(values), dtype=np.float64)
-    return np.clip(grid.to_grid(wavelengths, values), 0.0, 1.0)
+    return np.clip(grid.to_grid(*samples(curve)), 0.0, 1.0)
 
 
 def nominal_stops(rack: Rack) -> dict[str, float]:

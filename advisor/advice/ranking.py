@@ -48,11 +48,11 @@ def pareto(steps: Array, stops: Array, layers: NDArray[np.intp]) -> NDArray[np.i
         here = np.flatnonzero(layers == layer)
         beaten = (steps[kept][:, None] <= steps[here]) & (stops[kept][:, None] <= stops[here])
         here = here[~beaten.any(axis=0)]
-        kept = np.concatenate([kept, here[_staircase(steps[here], stops[here])]])
+        kept = np.concatenate([kept, here[_unbeaten(steps[here], stops[here])]])
     return np.sort(kept)
 
 
-def _staircase(steps: Array, stops: Array) -> NDArray[np.bool_]:
+def _unbeaten(steps: Array, stops: Array) -> NDArray[np.bool_]:
     """Return which of (n,) are beaten by none of the others in miss and stops."""
     if not len(steps):
         return np.zeros(0, dtype=np.bool_)
@@ -61,6 +61,6 @@ def _staircase(steps: Array, stops: Array) -> NDArray[np.bool_]:
     first = np.searchsorted(loss, loss, side="left")
     least = np.minimum.accumulate(miss)
     before = np.where(first > 0, least[np.maximum(first - 1, 0)], np.inf)
-    unbeaten = np.zeros(len(steps), dtype=np.bool_)
-    unbeaten[order] = (miss == miss[first]) & (miss < before)
-    return unbeaten
+    result = np.zeros(len(steps), dtype=np.bool_)
+    result[order] = (miss == miss[first]) & (miss < before)
+    return result

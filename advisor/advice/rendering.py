@@ -3,16 +3,13 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
-from ..colour.cct import cct_duv_of_uv
 from ..colour.chromaticity import uv_of_xyz
 from ..colour.data import Array
 from ..colour.grid import WAVELENGTHS, weights
 from ..colour.loci import DAYLIGHT_RANGE
 from ..colour.rendition import Rendition, rendition, similarity
 from ..model import Reading
-from .measure import Whiteness
+from .measure import Whiteness, white_at
 from .prediction import Bare
 from .rack import Rack
 
@@ -48,12 +45,11 @@ def render(bare: Bare, rack: Rack, gels: Sequence[str], reference: str) -> Rende
     """Return how the source's light renders behind gels; none is the bare source."""
     sheets = rack.product(rack.find(gels))
     spectrum = bare.mean[0] * sheets
-    cct, duv = (float(v) for v in cct_duv_of_uv(uv_of_xyz(spectrum @ weights())))
-    white = bool(np.isfinite(cct))
+    white = white_at(uv_of_xyz(spectrum @ weights()))
     return Rendered(
         spectrum=spectrum,
-        cct=cct if white else None,
-        duv=duv if white else None,
+        cct=white.cct if white else None,
+        duv=white.duv if white else None,
         rendition=rendition(spectrum),
         ssi=similarity(spectrum, reference),
     )

@@ -17,8 +17,7 @@ from .stacks import NONE, Indices
 
 def needed(bare: Bare) -> Shift:
     """Return the shift that carries a source to where it is wanted."""
-    white, target = bare.white, bare.wanted
-    mired, duv = MEGA / target.cct - MEGA / white.cct, target.duv - white.duv
+    mired, duv = bare.white.shift_to(bare.wanted)
     return Shift(
         mired=round(mired, 2), duv=round(duv, 6), cc=round(1000 * duv, 2), words=words.shift(mired, duv)
     )

@@ -5,8 +5,8 @@ ruled out at once, by branch and bound:
 
 1. Each layer chooses from a tree of clusters (`tree`). A node is a cluster for every layer and stands for
    all stacks with one gel from each; on the next level it falls into the products of the clusters' halves.
-   The nodes of a level hold every stack once (layers of one tree are kept in order), and in the last
-   level a node is a stack.
+   The nodes of a level hold every stack once (layers are kept in order), and in the last level a node is a
+   stack.
 2. For a node, `bounds` gives the least expected miss and the least loss that any of its stacks can have.
    That is proven there, for any transmittances and spectra.
 3. The staircase is the least miss, at each loss that counts (`ranking.spent`: where light has to be lost,
@@ -21,13 +21,17 @@ ruled out at once, by branch and bound:
 So a poor staircase or a loose bound costs time and never a stack. The staircase starts from bare and
 single gels and grows by the stacks in the middle of the most promising nodes.
 
-A `Draw` is a tree of choices and how many layers draw from it; a node holds the product of the chosen bands,
-whatever draws they come from. ND for a level limit is among the gels of the one draw. A head's dial is no
-draw: it changes the light itself, and how sure it is (`dial_pairs`).
+Every layer draws from one tree; ND for a limit over the key is among its gels. A head's dial takes no part:
+it changes the light itself, and how sure it is (`dial_pairs`).
+
+References
+----------
+Land, A. H. and Doig, A. G. (1960), Econometrica 28(3): branch and bound (from memory). Clusters, bounds and
+staircase are our own; `bounds` holds the proof.
 """
 
 import itertools
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from typing import NamedTuple
 
 import numpy as np
@@ -57,14 +61,7 @@ _GROUPS, _MORE_GROUPS = 4, 12
 """Groups of the ensemble, for clusters and for the last sieve of single stacks."""
 
 
-class Draw(NamedTuple):
-    """An axis of the search: `times` layers that each take one choice from `tree`, in any order."""
-
-    tree: Tree
-    times: int
-
-
-class Head(NamedTuple):
+class Question(NamedTuple):
     """One source and what is asked of it, as the search needs it."""
 
     bare: Bare
@@ -116,46 +113,45 @@ def contenders(bare: Bare, rack: Rack, choice: Choice, max_stops: float | None =
 
     The first is `keep` alone, whatever it costs. Raises Refused where too many stacks are too nearly alike.
     """
-    head = Head(bare, rack, choice, np.inf if max_stops is None else max_stops)
+    asked = Question(bare, rack, choice, np.inf if max_stops is None else max_stops)
     best = np.zeros((1, 0), dtype=np.intp)
-    found = [head.rows(best)]
+    found = [asked.rows(best)]
     known = Staircase()
-    steps, lost = head.predicted(best)
-    known.add(steps, head.counted(lost))  # it takes part whatever it costs
+    steps, lost = asked.predicted(best)
+    known.add(steps, asked.counted(lost))  # it takes part whatever it costs
     for layers in range(1, choice.free + 1 if choice.gels else 1):
-        added, steps = _search(head, [Draw(tree_of(rack, choice.gels), layers)], known, best[0])
-        found.append(head.rows(added))
+        added, steps = _search(asked, tree_of(rack, choice.gels), layers, known, best[0])
+        found.append(asked.rows(added))
         if len(added) and steps.min() <= known.best:
             best = added[[np.argmin(steps)]]
     return np.concatenate(found)
 
 
-def _search(head: Head, draws: Sequence[Draw], known: Staircase, best: Indices) -> tuple[Indices, Array]:
-    """Search all stacks of some draws: those not beaten by what is known, sorted, and their misses.
+def _search(
+    asked: Question, tree: Tree, layers: int, known: Staircase, best: Indices
+) -> tuple[Indices, Array]:
+    """Search all stacks of so many layers: those not beaten by what is known, sorted, and their misses.
 
     `best` (w,) are the gels of a stack near the target.
     """
-    trees = [draw.tree for draw in draws for _ in range(draw.times)]
-    depth = max(tree.depth for tree in trees)
-    number = min(_FIRST_LEVEL, depth)
-    bounds = head.bounds(best, _GROUPS)
-    clusters = _first(draws, number)
-    while number < depth:
-        levels = [tree.level(number) for tree in trees]
-        nodes = _left(head, clusters, levels, _bands(bounds, levels), known)
-        _probe(head, nodes, trees, number, known)
-        clusters = _halved(nodes.clusters, trees, number)
+    number = min(_FIRST_LEVEL, tree.depth)
+    bounds = asked.bounds(best, _GROUPS)
+    clusters = _first(tree.levels[number], layers)
+    while number < tree.depth:
+        level = tree.levels[number]
+        nodes = _left(asked, clusters, level, _bands(bounds, level), known)
+        _probe(asked, nodes, tree.middle(number), known)
+        clusters = _halved(nodes.clusters)
         number += 1
         if len(clusters) > MOST_NODES:
-            raise _too_many(head.choice)
-    leaves = [tree.level(depth) for tree in trees]
-    nodes = _left(head, clusters, leaves, _stacks(bounds, leaves), known)
-    if len(head.bare.ensemble.weights) > _GROUPS:
-        finer = head.bounds(best, _MORE_GROUPS)
-        nodes = _left(head, nodes.clusters, leaves, _stacks(finer, leaves), known)
-    places = zip(trees, leaves, nodes.clusters.T, strict=True)
-    gels = [tree.order[leaf.starts[numbers]] for tree, leaf, numbers in places]
-    return _exactly(head, nodes, np.sort(np.stack(gels, axis=1), axis=1), known)
+            raise _too_many(asked.choice)
+    leaf = tree.levels[number]
+    nodes = _left(asked, clusters, leaf, _stacks(bounds, leaf), known)
+    if len(asked.bare.ensemble.weights) > _GROUPS:
+        finer = asked.bounds(best, _MORE_GROUPS)
+        nodes = _left(asked, nodes.clusters, leaf, _stacks(finer, leaf), known)
+    gels = tree.order[leaf.starts[nodes.clusters]]
+    return _exactly(asked, nodes, np.sort(gels, axis=1), known)
 
 
 class _Nodes(NamedTuple):
@@ -166,25 +162,19 @@ class _Nodes(NamedTuple):
     spent: Array
 
 
-def _first(draws: Sequence[Draw], number: int) -> Indices:
+def _first(level: Level, layers: int) -> Indices:
     """Return all nodes of a level, (m, w)."""
-    each = [
-        list(itertools.combinations_with_replacement(np.flatnonzero(d.tree.level(number).filled), d.times))
-        for d in draws
-    ]
-    rows = [list(itertools.chain(*parts)) for parts in itertools.product(*each)]
-    return np.array(rows, dtype=np.intp)
+    filled = np.flatnonzero(level.filled)
+    return np.array(list(itertools.combinations_with_replacement(filled, layers)), dtype=np.intp)
 
 
-def _halved(clusters: Indices, trees: Sequence[Tree], number: int) -> Indices:
+def _halved(clusters: Indices) -> Indices:
     """Return the nodes (n, w) of the next level that nodes (m, w) fall into, each once."""
-    splits = np.array([tree.depth > number for tree in trees])
-    halves = np.array(list(itertools.product(*((0, 1) if split else (0,) for split in splits))))
-    finer = clusters * np.where(splits, 2, 1)
-    nodes: Indices = (finer[:, None, :] + halves).reshape(-1, len(trees))
-    for k, (tree, following) in enumerate(itertools.pairwise(trees)):
-        if tree is following:  # the order of two layers of one tree makes no difference
-            nodes = nodes[nodes[:, k] <= nodes[:, k + 1]]
+    layers = clusters.shape[1]
+    halves = np.array(list(itertools.product((0, 1), repeat=layers)))
+    nodes: Indices = (2 * clusters[:, None, :] + halves).reshape(-1, layers)
+    for k in range(layers - 1):  # the order of two layers makes no difference
+        nodes = nodes[nodes[:, k] <= nodes[:, k + 1]]
     return nodes
 
 
@@ -192,41 +182,39 @@ _Sieve = Callable[[Indices], tuple[Array, Array, Array]]
 """From nodes to the least miss, and to the most and the least light that their scaled curves pass."""
 
 
-def _bands(bounds: Bounds, levels: Sequence[Level]) -> _Sieve:
+def _bands(bounds: Bounds, level: Level) -> _Sieve:
     """Return what bounds nodes of clusters."""
-    lows, highs = [level.low for level in levels], [level.high for level in levels]
 
     def bound(numbers: Indices) -> tuple[Array, Array, Array]:
-        low = _product(lows, numbers)
-        return *bounds.of_bands(low, _product(highs, numbers)), bounds.passed(low)
+        low = _product(level.low, numbers)
+        return *bounds.of_bands(low, _product(level.high, numbers)), bounds.passed(low)
 
     return bound
 
 
-def _stacks(bounds: Bounds, leaves: Sequence[Level]) -> _Sieve:
+def _stacks(bounds: Bounds, leaf: Level) -> _Sieve:
     """Return what bounds nodes of single gels."""
-    curves = [leaf.high for leaf in leaves]
 
     def bound(numbers: Indices) -> tuple[Array, Array, Array]:
-        least, passed = bounds.of_stacks(_product(curves, numbers))
+        least, passed = bounds.of_stacks(_product(leaf.high, numbers))
         return least, passed, passed
 
     return bound
 
 
-def _product(curves: Sequence[Array], numbers: Indices) -> Array:
+def _product(curves: Array, numbers: Indices) -> Array:
     """Multiply each node's curves, (m, 81)."""
-    product = curves[0][numbers[:, 0]]
-    for k in range(1, len(curves)):
-        product *= curves[k][numbers[:, k]]
+    product = curves[numbers[:, 0]]
+    for k in range(1, numbers.shape[1]):
+        product *= curves[numbers[:, k]]
     return product
 
 
-def _left(head: Head, clusters: Indices, levels: Sequence[Level], bound: _Sieve, known: Staircase) -> _Nodes:
+def _left(asked: Question, clusters: Indices, level: Level, bound: _Sieve, known: Staircase) -> _Nodes:
     """Bound nodes (m, w) of a level, and return those that may hold a stack of the front."""
     filled = np.ones(len(clusters), dtype=np.bool_)
     signs = np.zeros((len(clusters), 4), dtype=np.bool_)
-    for level, numbers in zip(levels, clusters.T, strict=True):
+    for numbers in clusters.T:
         filled &= level.filled[numbers]
         signs |= level.signs[numbers]
     opposed = (signs[:, 0] & signs[:, 1]) | (signs[:, 2] & signs[:, 3])
@@ -235,38 +223,40 @@ def _left(head: Head, clusters: Indices, levels: Sequence[Level], bound: _Sieve,
     for start in range(0, len(clusters), _CHUNK):
         here = slice(start, start + _CHUNK)
         least[here], most_passed[here], least_passed[here] = bound(clusters[here])
-    for level, numbers in zip(levels, clusters.T, strict=True):
+    for numbers in clusters.T:
         most_passed *= level.scale[numbers]
         least_passed *= level.least_scale[numbers]
     least_lost, most_lost = (-np.log2(np.clip(p, 1e-300, 1.0)) for p in (most_passed, least_passed))
     # What counts falls to nothing at what has to be lost, and rises on either side of it.
-    counted = head.counted(np.clip(head.bare.least_stops, least_lost, most_lost))
-    stay = np.flatnonzero(~known.beats(least, counted) & head.affordable(least_lost))
+    counted = asked.counted(np.clip(asked.bare.least_stops, least_lost, most_lost))
+    stay = np.flatnonzero(~known.beats(least, counted) & asked.affordable(least_lost))
     return _Nodes(clusters[stay], least[stay], counted[stay])
 
 
-def _probe(head: Head, nodes: _Nodes, trees: Sequence[Tree], number: int, known: Staircase) -> None:
-    """Predict the stacks in the middle of the most promising nodes, to lower the staircase."""
+def _probe(asked: Question, nodes: _Nodes, middle: Indices, known: Staircase) -> None:
+    """Predict the stacks in the middle of the most promising nodes, to lower the staircase.
+
+    `middle` (c,) is a gel for each cluster of their level.
+    """
     by_miss = np.argsort(nodes.least, kind="stable")[:_BEAM]
     by_gain = np.argsort(nodes.least - known.least(nodes.spent), kind="stable")[:_BEAM]
     some = nodes.clusters[np.union1d(by_miss, by_gain)]
-    gels = np.stack([tree.middle(number)[some[:, k]] for k, tree in enumerate(trees)], axis=1)
-    gels = np.sort(gels, axis=1)
-    steps, lost = head.predicted(gels[hangs(head.rack, head.choice, gels)])
-    head.learn(known, steps, lost)
+    gels = np.sort(middle[some], axis=1)
+    steps, lost = asked.predicted(gels[hangs(asked.rack, asked.choice, gels)])
+    asked.learn(known, steps, lost)
 
 
-def _exactly(head: Head, nodes: _Nodes, added: Indices, known: Staircase) -> tuple[Indices, Array]:
+def _exactly(asked: Question, nodes: _Nodes, added: Indices, known: Staircase) -> tuple[Indices, Array]:
     """Predict what is left, the most promising first, while the staircase goes on falling."""
     order = np.argsort(nodes.least - known.least(nodes.spent), kind="stable")
-    order = order[hangs(head.rack, head.choice, added[order])]
+    order = order[hangs(asked.rack, asked.choice, added[order])]
     steps, lost = np.full(len(added), np.nan), np.full(len(added), np.nan)
     for start in range(0, len(order), _CHUNK):
         here = order[start : start + _CHUNK]
         here = here[~known.beats(nodes.least[here], nodes.spent[here])]
-        steps[here], lost[here] = head.predicted(added[here])
-        head.learn(known, steps[here], lost[here])
-    stay = np.flatnonzero(~known.beats(steps, head.counted(lost)) & head.affordable(lost))
+        steps[here], lost[here] = asked.predicted(added[here])
+        asked.learn(known, steps[here], lost[here])
+    stay = np.flatnonzero(~known.beats(steps, asked.counted(lost)) & asked.affordable(lost))
     stay = stay[np.lexsort(added[stay].T[::-1])]
     return added[stay], steps[stay]
 

@@ -15,6 +15,7 @@ import numpy as np
 from ..colour.data import Array
 from ..colour.predict import stops
 from ..model import Limits
+from ..model.phrases import listed
 from ..model.quantities import tidy
 from .allocation import Option, allocate
 from .candidates import candidates, choice_of, is_plain
@@ -116,7 +117,7 @@ class _Offers:
         affordable = np.ones(len(stacks), np.bool_) if most is None else lost - least <= most
         affordable[0] = True
         stacks, steps, lost = stacks[affordable], outcomes.steps[affordable], lost[affordable]
-        tolerance = self._bare.source.tolerance_steps or limits.tolerance_steps
+        tolerance = limits.tolerance_of(self._bare.source)
         costs = cost(steps, spent(lost, least), (stacks != NONE).sum(axis=1), tolerance)
         scarce = [gel for gel in choice.gels if self._rack.stock[gel] < PLENTY]
         added = stacks[:, len(choice.keep) :, None]
@@ -166,7 +167,7 @@ class _Case(NamedTuple):
             return f"There are too few sheets of {name} for all who would take one; this costs no more."
         neediest = max(holders, key=lambda k: self._without(k, gel))
         needs = self._without(neediest, gel) > self._without(i, gel)
-        where = " and ".join(self._name(k) for k in holders)
+        where = listed([self._name(k) for k in holders])
         why = ", which needs it most" if needs and len(holders) == 1 else ""
         sheets = self._sheets(gel)
         return (

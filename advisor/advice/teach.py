@@ -16,7 +16,7 @@ import numpy as np
 from pydantic import ValidationError
 
 from ..colour import gels
-from ..colour.cct import DUV_LIMIT, cct_duv_of_uv
+from ..colour.cct import DUV_LIMIT
 from ..colour.chromaticity import STEP, distance, uv_of_xyz
 from ..colour.data import Array
 from ..colour.grid import weights
@@ -25,7 +25,7 @@ from ..colour.predict import stops, through
 from ..model import Aim, Gel, Reading, Refused, Source, Transmittance, refuse
 from ..model.problems import within
 from ..model.quantities import tidy
-from .measure import measure
+from .measure import measure, white_at
 from .prediction import Bare, prepare
 from .rack import on_grid, rack_of
 
@@ -173,12 +173,12 @@ def _described(sheet: Array, own: float) -> _Label:
 
 def _on(sheet: Array, reference: float) -> _Label | None:
     lit = planckian(reference)
-    cct, duv = (float(v) for v in cct_duv_of_uv(uv_of_xyz((lit * sheet) @ weights())))
-    if not np.isfinite(cct):
+    white = white_at(uv_of_xyz((lit * sheet) @ weights()))
+    if white is None:
         return None
     luminous = weights()[:, 1]
     lost = float(stops((lit * sheet) @ luminous / (lit @ luminous)))
-    return _Label(reference, MEGA / cct - MEGA / reference, 1000.0 * duv, lost)
+    return _Label(reference, MEGA / white.cct - MEGA / reference, 1000.0 * white.duv, lost)
 
 
 def _row(gel: Gel, **changed: object) -> Gel:

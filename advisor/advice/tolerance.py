@@ -4,7 +4,7 @@ import re
 
 from ..model import Refused
 from .measure import Whiteness
-from .plane import scale_at
+from .scale import scale_at
 from .words import CTO_FRACTIONS, GREEN_FRACTIONS
 
 _NAMES = ("1/8", "1/4", "1/2", "3/4", "full")

@@ -5,6 +5,8 @@ greatest transmittance at each wavelength, after every gel was scaled to pass as
 scale moves no chromaticity, and leaving it in would only widen the band. Level 0 holds all gels in one
 cluster; each level halves the clusters of the one before, and in the last every gel is alone, its band a
 line. Nothing is taken to be smooth or solved from dyes: measured transmittances only make wider clusters.
+
+Gels are told apart by the principal components (Pearson 1901, from memory) of their densities.
 """
 
 import itertools
@@ -60,13 +62,9 @@ class Tree:
         """The number of the last level, in which every gel is alone."""
         return len(self.levels) - 1
 
-    def level(self, number: int) -> Level:
-        """Return a level; beyond the last, the last."""
-        return self.levels[min(number, self.depth)]
-
     def middle(self, number: int) -> Indices:
         """Return a gel of each cluster of a level that stands for it, (c,) places in the rack."""
-        starts = self.level(number).starts
+        starts = self.levels[number].starts
         places = np.minimum((starts[:-1] + starts[1:]) // 2, len(self.order) - 1)
         return np.asarray(self.order[places])
 

@@ -209,16 +209,12 @@ def _value(head: Head, limits: Limits) -> float:
     allocated = head.advice.allocated
     stacks = [allocated.stack] if allocated else head.advice.stacks
     steps, lost, layers = np.array([(s.miss.expected_steps, s.stops, s.layers) for s in stacks]).T
-    return float(cost(steps, lost, layers, _tolerance(head.source, limits)).min())
+    return float(cost(steps, lost, layers, limits.tolerance_of(head.source)).min())
 
 
 def _part(head: Head, limits: Limits) -> Part:
     assert head.best is not None, "only heads with advice are counted"
     layers = head.best.layers - len(head.source.keep)
     openings = sum(opening.count for opening in head.source.openings) or 1
-    off = head.best.miss.expected_steps > _tolerance(head.source, limits)
+    off = head.best.miss.expected_steps > limits.tolerance_of(head.source)
     return Part(head.source.name, head.best, layers, layers * openings, off)
-
-
-def _tolerance(source: Source, limits: Limits) -> float:
-    return source.tolerance_steps or limits.tolerance_steps

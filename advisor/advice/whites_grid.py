@@ -155,7 +155,7 @@ def least_costs(
         affordable[0] = True
         light = light._replace(uv=light.uv[affordable])
         lost, layers = lost[affordable], layers[affordable]
-    tolerance = bare.source.tolerance_steps or limits.tolerance_steps
+    tolerance = limits.tolerance_of(bare.source)
     members = light.uv * _STEPS
     mean = np.einsum("mkc,k->mc", members, weights)
     at = whites * _STEPS

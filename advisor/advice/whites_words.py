@@ -1,27 +1,15 @@
 """What is said of whites that all could go to: their names, what each saves, and what it costs."""
 
-from ..model import Locus, Target
+from ..model import Target
+from ..model.phrases import counted, measured
 from ..model.quantities import tidy
 from .ranking import STOP_IN_STEPS
 from .whites import Option, Part, Whites
 from .whites_grid import TINTS
-from .words import GREEN_FRACTIONS, seen
+from .words import GREEN_FRACTIONS, seen, taken_out, white
 
 _LEAST_STOPS = 0.1
 """A smaller difference in light is not worth a word. [stop]"""
-
-
-def named(target: Target) -> str:
-    """Name a target with what the camera takes out: “4 150 K Planckian, camera taking out 13 CC of green”."""
-    if target.cct is None:
-        name = f"the white of {target.source}"
-    else:
-        on = "daylight" if target.locus is Locus.DAYLIGHT else "Planckian"
-        name = f"{tidy(target.cct, 0)} K {on}"
-    if target.duv_offset:
-        sign = "+" if target.duv_offset > 0 else ""
-        name += f", Duv {sign}{tidy(target.duv_offset, 4)} off it"
-    return name + (f", camera taking out {_taken(target.tint)}" if target.tint else "")
 
 
 def headline(whites: Whites) -> str:
@@ -32,24 +20,22 @@ def headline(whites: Whites) -> str:
         return "The present white is as good as any"
     best = whites.best[0]
     if whites.present is None:
-        return f"Go to {named(best.target)}"
+        return f"Go to {white(best.target)}"
     gained = [*saves(best, whites.present), "nearer to it in all"]
-    return f"Go to {named(best.target)}: {gained[0]}"
+    return f"Go to {white(best.target)}: {gained[0]}"
 
 
 def saves(option: Option, present: Option) -> list[str]:
     """Say what an option saves against the present white, sheets first: “19 sheets less”."""
     sheets, layers = present.sheets - option.sheets, present.layers - option.layers
-    said = [f"{_sheets(sheets)} less"] if sheets > 0 else []
+    said = [f"{counted(sheets, 'sheet')} less"] if sheets > 0 else []
     if layers > 0 and layers != sheets:
-        said.append(f"{_layers(layers)} less")
+        said.append(f"{counted(layers, 'layer')} less")
     fewer = len(present.off) - len(option.off)
     if fewer > 0:
-        said.append(
-            f"{fewer} source{'' if fewer == 1 else 's'} fewer left off" if option.off else "nobody left off"
-        )
+        said.append(f"{counted(fewer, 'source')} fewer left off" if option.off else "nobody left off")
     if present.stops - option.stops >= _LEAST_STOPS:
-        said.append(f"{_stops(present.stops - option.stops)} less lost")
+        said.append(f"{measured(present.stops - option.stops, 'stop')} less lost")
     return said
 
 
@@ -60,18 +46,20 @@ def costs(option: Option, present: Option | None) -> list[str]:
         return said
     sheets, layers = option.sheets - present.sheets, option.layers - present.layers
     if sheets > 0:
-        said.append(f"{_sheets(sheets)} more")
+        said.append(f"{counted(sheets, 'sheet')} more")
     if layers > 0 and layers != sheets:
-        said.append(f"{_layers(layers)} more")
+        said.append(f"{counted(layers, 'layer')} more")
     if option.stops - present.stops >= _LEAST_STOPS:
-        said.append(f"{_stops(option.stops - present.stops)} more lost")
+        said.append(f"{measured(option.stops - present.stops, 'stop')} more lost")
     return said
 
 
 def totals(option: Option) -> str:
     """Say what hangs and what is lost in all: “11 sheets, 4.8 stops lost in all”."""
-    layers = f" in {_layers(option.layers)}" if option.layers != option.sheets else ""
-    return f"{_sheets(option.sheets)}{layers}, {_stops(option.stops)} lost over all sources"
+    layers = f" in {counted(option.layers, 'layer')}" if option.layers != option.sheets else ""
+    return (
+        f"{counted(option.sheets, 'sheet')}{layers}, {measured(option.stops, 'stop')} lost over all sources"
+    )
 
 
 def caveat(target: Target) -> str:
@@ -79,7 +67,7 @@ def caveat(target: Target) -> str:
     if not target.tint:
         return ""
     colour = "green" if target.tint > 0 else "magenta"
-    begin = f"Check that the camera can take out {_taken(target.tint)}: "
+    begin = f"Check that the camera can take out {taken_out(target.tint)}: "
     if abs(target.tint) / 1000 >= GREEN_FRACTIONS[0]:
         begin = f"Everything goes {colour} and the camera takes it out. {begin}"
     other = "magenta" if target.tint > 0 else "green"
@@ -94,9 +82,10 @@ def scope(whites: Whites) -> list[str]:
     span = f"{tidy(kelvins.min(), 0)} to {tidy(kelvins.max(), 0)} K"
     said = [
         f"Compared: {tidy(len(kelvins))} whites of {span} on both loci, "
-        f"the camera taking out up to {_taken(TINTS[0])} and up to {_taken(TINTS[-1])}.",
+        f"the camera taking out up to {taken_out(TINTS[0])} and up to {taken_out(TINTS[-1])}.",
         "A white's cost is the sum of what ranks the stacks: miss, steps beyond the tolerance four times, "
-        f"{STOP_IN_STEPS:g} a stop, a half a layer. Sources to be left as they are count nothing.",
+        f"{STOP_IN_STEPS:g} a stop, a half a layer. The miss is the average over lamps of the kind, which is "
+        "more than the likeliest one, as on a head's page. Sources to be left as they are count nothing.",
     ]
     if whites.gone_through is not None:
         said.append(
@@ -110,20 +99,4 @@ def scope(whites: Whites) -> list[str]:
 
 def _left(part: Part) -> str:
     steps = part.stack.miss.expected_steps
-    return f"{part.name} {tidy(steps, 1)} steps off, {seen(steps)}"
-
-
-def _taken(tint: float) -> str:
-    return f"{tidy(abs(tint))} CC of {'green' if tint > 0 else 'magenta'}"
-
-
-def _sheets(count: int) -> str:
-    return f"{count} sheet{'' if count == 1 else 's'}"
-
-
-def _layers(count: int) -> str:
-    return f"{count} layer{'' if count == 1 else 's'}"
-
-
-def _stops(value: float) -> str:
-    return f"{tidy(value, 1)} stop{'' if value < 1.05 else 's'}"
+    return f"{part.name} {tidy(steps, 1)} steps off on average, {seen(steps)}"

@@ -6,6 +6,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ..model import Limits, SourceAdvice, StackAdvice
+from ..model.phrases import listed
 from ..model.quantities import tidy
 from .ranking import cost, spent
 
@@ -36,7 +37,7 @@ def why(answer: SourceAdvice, one: int, other: int, limits: Limits, say: Say = s
     group, first = _group(answer.ties, upper)
     if lower in group:
         light = _weighed(a, b, limits.tolerance_steps, answer.least_stops, steps=False)[0]
-        lighter = f", and it {_joined(light)}" if light else ""
+        lighter = f", and it {listed(light)}" if light else ""
         return f"The two cannot be told apart{lighter}."
     sentence = _sentence(gains, losses)
     least = answer.least_stops
@@ -83,10 +84,10 @@ def hung(stack: StackAdvice, say: Say = str) -> str:
     names = [say(name) for name in stack.gels]
     if stack.dial:
         green = f", green {tidy(stack.dial.green)}" if stack.dial.green else ""
-        return " with ".join([f"{tidy(stack.dial.cct)} K{green}", *([" and ".join(names)] if names else [])])
-    if len(names) < 2:
-        return f"{names[0]} alone" if names else "the bare source"
-    return f"{', '.join(names[:-1])} and {names[-1]}"
+        return f"{tidy(stack.dial.cct)} K{green}" + (f" with {listed(names)}" if names else "")
+    if not names:
+        return "the bare source"
+    return f"{names[0]} alone" if len(names) == 1 else listed(names)
 
 
 def _weighed(
@@ -99,26 +100,28 @@ def _weighed(
 ) -> tuple[list[str], list[str]]:
     """Return what `a` does better than `b`, with verbs or `plain`, and what it does worse.
 
-    Where `least` stops have to be lost, what is lost beyond them is what costs.
+    Where `least` stops have to be lost, what is lost beyond them is what costs; what is lost too little
+    stands over the limit that the source has over the key.
     """
     gains, losses = [], []
-    nearer = b.miss.expected_steps - a.miss.expected_steps
-    beyond = b.miss.expected_steps - tolerance
+    nearer, average = _nearer(a, b)
+    beyond = b.miss.steps - tolerance
     if steps and nearer >= _STEPS:
         if plain:
-            gains.append(f"{_steps(nearer)} nearer")
-        elif a.miss.expected_steps <= tolerance and beyond >= _STEPS:
+            gains.append(f"{_steps(nearer)} nearer{average}")
+        elif not average and a.miss.steps <= tolerance and beyond >= _STEPS:
             gains.append(f"is within {tidy(tolerance)} steps, where the other is {_steps(beyond)} beyond")
         else:
-            gains.append(f"is {_steps(nearer)} nearer")
+            gains.append(f"is {_steps(nearer)} nearer{average}")
     elif steps and -nearer >= _STEPS:
-        losses.append(f"{_steps(-nearer)} more")
-    over = max(least - b.stops, 0.0) - max(least - a.stops, 0.0)
-    for less, verb, words in (
-        (over, "stands", lambda stops: f"{_stops(stops)} over the key"),
-        (max(b.stops, least) - max(a.stops, least), "costs", _stops),
-        (b.layers - a.layers, "needs", _sheets),
-    ):
+        losses.append(f"{_steps(-nearer)} more{average}")
+    over = max(least - b.stops, 0.0) - max(least - a.stops, 0.0) if least > 0 else 0.0
+    if over >= _STOPS:
+        gains.append(f"{'' if plain else 'is '}{_stops(over)} less over its limit")
+    elif -over >= _STOPS:
+        losses.append(f"{_stops(-over)} more over its limit")
+    lost_a, lost_b = (max(s.stops, least) if least > 0 else s.stops for s in (a, b))
+    for less, verb, words in ((lost_b - lost_a, "costs", _stops), (b.layers - a.layers, "needs", _sheets)):
         if less >= _STOPS:
             gains.append(f"{words(less)} less" if plain else f"{verb} {words(less)} less")
         elif -less >= _STOPS:
@@ -126,16 +129,26 @@ def _weighed(
     return gains, losses
 
 
+def _nearer(a: StackAdvice, b: StackAdvice) -> tuple[float, str]:
+    """Return how many steps nearer `a` is by the misses that are shown, so that the figures add up.
+
+    The ranking goes by the mean over the ensemble: where that says the other way, it is told as what it is.
+    """
+    expected = b.miss.expected_steps - a.miss.expected_steps
+    shown = b.miss.steps - a.miss.steps
+    if abs(expected) < _STEPS:
+        return 0.0, ""
+    if abs(shown) >= _STEPS and (shown > 0) == (expected > 0):
+        return shown, ""
+    return expected, " on average"
+
+
 def _sentence(gains: Sequence[str], losses: Sequence[str]) -> str:
     if not gains:
-        return "Does much the same" if not losses else f"Stands above for all its {_joined(losses)}"
-    said = _joined(gains)
+        return "Does much the same" if not losses else f"Stands above for all its {listed(losses)}"
+    said = listed(gains)
     pause = "," if " beyond" in said else ""
-    return said[0].upper() + said[1:] + (f"{pause} for {_joined(losses)}" if losses else "")
-
-
-def _joined(parts: Sequence[str]) -> str:
-    return " and ".join(parts) if len(parts) < 3 else f"{', '.join(parts[:-1])} and {parts[-1]}"
+    return said[0].upper() + said[1:] + (f"{pause} for {listed(losses)}" if losses else "")
 
 
 def _group(ties: Sequence[int], at: int) -> tuple[range, int]:

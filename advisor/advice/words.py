@@ -8,10 +8,12 @@ import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ..model.target import Locus
+from ..model import Locus, Target
+from ..model.phrases import signed
+from ..model.quantities import tidy
 
 FULL_CTO = 1e6 / 3200 - 1e6 / 5600
-"""A full CTO, or CTB. [MK⁻¹]"""
+"""A full CTO, or CTB: from daylight to tungsten (common practice, no source). [MK⁻¹]"""
 GREEN_FRACTIONS = (0.0035, 0.0075, 0.015, 0.0225, 0.030)
 """1/8, 1/4, 1/2, 3/4 and full green, or minus green. [Duv] Common practice, no source."""
 CTO_FRACTIONS = tuple(FULL_CTO * f for f in (1 / 8, 1 / 4, 1 / 2, 3 / 4, 1.0))
@@ -90,6 +92,28 @@ def _both(mired: float, warm: tuple[str, str], duv: float, green: str) -> str:
     if across.rung >= 2:
         parts.append(f"{across.text} {green}")
     return ", ".join(parts)
+
+
+def white(target: Target) -> str:
+    """Name a target and what the camera takes out: “4 150 K Planckian, camera taking out 13 CC of green”."""
+    if target.cct is None:
+        name = f"the white of {target.source}"
+    else:
+        name = f"{tidy(target.cct, 0)} K {'daylight' if target.locus is Locus.DAYLIGHT else 'Planckian'}"
+    if target.duv_offset:
+        name += f", Duv {signed(target.duv_offset, 4)} off it"
+    return name + (f", camera taking out {taken_out(target.tint)}" if target.tint else "")
+
+
+def taken_out(tint: float) -> str:
+    """Say what a camera's white balance takes out, by its tint [CC]: “13 CC of green”."""
+    return f"{tidy(abs(tint))} CC of {'green' if tint > 0 else 'magenta'}"
+
+
+def stops_said(stops: float) -> str:
+    """Write a number of stops to a tenth: “1.5 stops”, “1 stop”."""
+    shown = tidy(round(stops, 1))
+    return f"{shown} stop{'' if shown in ('1', '−1') else 's'}"
 
 
 def seen(steps: float) -> str:

@@ -1,1 +1,1 @@
-"""Colour science in plain numpy: loci, CCT and Duv, spectra, gels, prediction."""
+"""Colour science in plain numpy: loci, CCT and Duv, spectra, gels, prediction, rendition, screen colours."""

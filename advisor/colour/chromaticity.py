@@ -23,6 +23,16 @@ def uv_of_xyz(xyz: Array) -> Array:
     return np.stack([4 * x / total, 6 * y / total], axis=-1)
 
 
+def uv_slope(xyz: Array, moved: Array) -> Array:
+    """Return how fast (u, v), (..., 2), moves while X, Y, Z (..., 3) move at the rate `moved` (..., 3).
+
+    The derivative of the quotients in `uv_of_xyz`.
+    """
+    total, total_moved = (part @ np.array([1.0, 15.0, 3.0]) for part in (xyz, moved))
+    numerators = np.stack([4 * moved[..., 0], 6 * moved[..., 1]], axis=-1)
+    return np.asarray((numerators - uv_of_xyz(xyz) * total_moved[..., None]) / total[..., None])
+
+
 def uv_of_xy(xy: Array) -> Array:
     """Return (u, v) of (x, y)."""
     x, y = xy[..., 0], xy[..., 1]

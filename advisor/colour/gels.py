@@ -6,6 +6,10 @@ of 5 600 K, or of 3 200 K where it cools.
 
 The bands' centres and widths and the base are our own choice: with them full CTO loses 0.71 stop and
 full CTB 1.52, close to what crews reckon with (about 2/3 and 1 1/2 to 2; common practice, no source).
+
+References
+----------
+Bouguer–Lambert–Beer law: a dye's density grows in proportion to its amount, and densities of layers add up.
 """
 
 from typing import NamedTuple
@@ -17,6 +21,7 @@ from .cct import CCT_RANGE, DUV_LIMIT, uv_of_cct_duv
 from .data import Array
 from .grid import WAVELENGTHS, weights
 from .loci import MEGA, planckian
+from .predict import stops as stops_lost
 from .tilt import tilt
 
 CLEAR_BASE = 0.92
@@ -153,4 +158,4 @@ def loss_on_reference(mired: Array, transmittances: Array) -> Array:
     """Return the light that gels (n,) with transmittances (n, 81) cost on their reference. [stop]"""
     lit = np.array([planckian(reference_cct(m)) for m in mired]).reshape(-1, len(WAVELENGTHS))
     luminous = weights()[:, 1]
-    return np.asarray(-np.log2(((lit * transmittances) @ luminous) / (lit @ luminous)))
+    return stops_lost(((lit * transmittances) @ luminous) / (lit @ luminous))

@@ -17,7 +17,7 @@ from .data import Array, observer
 
 WAVELENGTHS: Array = np.arange(380.0, 781.0, 5.0)
 """The grid. [nm]"""
-STEP = 5.0
+GRID_STEP = 5.0
 """Its step. [nm]"""
 
 
@@ -65,9 +65,9 @@ def to_grid(wavelengths: Array, values: Array) -> Array:
         return np.array(values, dtype=np.float64)
     fine = _at_1_nm(wavelengths, values)
     at = observer().wavelengths
-    if np.median(np.diff(wavelengths)) >= STEP:
+    if np.median(np.diff(wavelengths)) >= GRID_STEP:
         return np.maximum(np.interp(WAVELENGTHS, at, fine), 0.0)
-    triangle = np.maximum(1.0 - np.abs(at[None, :] - WAVELENGTHS[:, None]) / STEP, 0.0)
+    triangle = np.maximum(1.0 - np.abs(at[None, :] - WAVELENGTHS[:, None]) / GRID_STEP, 0.0)
     return np.asarray(np.maximum(triangle @ fine / triangle.sum(axis=1), 0.0))
 
 

@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from .chromaticity import uv_of_xy, uv_of_xyz, xy_of_uv
+from .chromaticity import uv_of_xy, uv_of_xyz, uv_slope
 from .data import Array, daylight_components, observer
 from .grid import WAVELENGTHS, lagrange
 
@@ -52,10 +52,7 @@ def planckian_table() -> Table:
     b = C2 * 1e-6 / (cmfs.wavelengths * 1e-9)
     growth = -b / -np.expm1(-b * mired[:, None])
     xyz, moved = spectra @ cmfs.values, (spectra * growth) @ cmfs.values
-    uv = uv_of_xyz(xyz)
-    total, total_moved = xyz @ [1, 15, 3], moved @ [1, 15, 3]
-    numerators = np.stack([4 * moved[:, 0], 6 * moved[:, 1]], axis=-1)
-    slope = (numerators - uv * total_moved[:, None]) / total[:, None]
+    uv, slope = uv_of_xyz(xyz), uv_slope(xyz, moved)
     for array in (mired, uv, slope):
         array.setflags(write=False)
     return Table(mired, uv, slope)
@@ -111,8 +108,3 @@ def daylight(cct: float) -> Array:
 def _components_on_grid() -> Array:
     basis = daylight_components()
     return np.asarray(lagrange(basis.wavelengths, WAVELENGTHS) @ basis.values)
-
-
-def planckian_xy(cct: float) -> Array:
-    """Return (x, y) of a Planckian radiator of `cct`. [K]"""
-    return xy_of_uv(planckian_uv(np.asarray(MEGA / cct))[0])

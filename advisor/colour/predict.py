@@ -3,6 +3,7 @@
 References
 ----------
 CIE 15:2018, 7.1: tristimulus values. A filter multiplies the spectrum wavelength by wavelength.
+A stop is a factor of two in light (common practice, ISO 2720:1974).
 """
 
 from typing import NamedTuple

@@ -112,9 +112,7 @@ def behind(lit: Ensemble, transmittance: Array, uv: Array) -> Ensemble:
     It is what is known of a source after its light was read behind a gel. Raises Unbendable where no member
     can be bent so.
     """
-    strengths, found = tilt(
-        lit.spectra * transmittance, _BEND, np.broadcast_to(uv, (len(lit.spectra), 2))
-    )
+    strengths, found = tilt(lit.spectra * transmittance, _BEND, np.broadcast_to(uv, (len(lit.spectra), 2)))
     if not found.any():
         raise Unbendable("no bend gives the light behind the gel this chromaticity")
     bent = tilted(lit.spectra[found], _BEND, strengths[found])

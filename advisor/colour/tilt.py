@@ -3,11 +3,16 @@
 A spectrum S is multiplied by exp(a·f1 + b·f2) with two given shapes f1, f2 over wavelength; a and b
 are found so that the product has a wanted (u, v). With f1, f2 a slope and a bow this bends a lamp's
 archetype to a meter's reading; with two dyes' densities it makes a gel of a nominal shift.
+
+References
+----------
+Newton's method in two unknowns, its steps held short (a textbook method); that lamps differ within their
+kind by smooth factors is a judgement of ours, held against measured lamps by the accuracy check.
 """
 
 import numpy as np
 
-from .chromaticity import uv_of_xyz
+from .chromaticity import uv_of_xyz, uv_slope
 from .data import Array
 from .grid import weights
 
@@ -54,12 +59,7 @@ def _rest(spectra: Array, shapes: Array, strengths: Array, uv: Array) -> tuple[A
     power = tilted(spectra, shapes, strengths)
     moved = np.einsum("bn,bin,nk->bik", power, shapes, weights())
     xyz = power @ weights()
-    at = uv_of_xyz(xyz)
-    total = xyz @ np.array([1.0, 15.0, 3.0])
-    total_moved = moved @ np.array([1.0, 15.0, 3.0])
-    numerators = np.stack([4 * moved[..., 0], 6 * moved[..., 1]], axis=1)
-    slope = (numerators - at[:, :, None] * total_moved[:, None, :]) / total[:, None, None]
-    return at - uv, slope
+    return uv_of_xyz(xyz) - uv, uv_slope(xyz[:, None, :], moved).transpose(0, 2, 1)
 
 
 def _solve(slope: Array, rest: Array) -> Array:

@@ -10,13 +10,14 @@ from pydantic_core import PydanticCustomError
 from ..model import Problem, numbers, quantities
 from ..model.problems import wrong
 from ..model.quantities import Quantity
-from .terms import FOOTCANDLE, Field
+from ..model.units import FOOT_CANDLE
+from .terms import Field
 
 _CHROMATICITY = {f: Quantity(f.value, "", 0.0, 1.0) for f in (Field.U76, Field.V76, Field.U60, Field.V60)}
 _TRISTIMULUS = {f: Quantity(f.value, "", 0.0, 1e6) for f in (Field.BIG_X, Field.BIG_Y, Field.BIG_Z)}
 _KELVIN = {"k": 1.0, "kelvin": 1.0, "°k": 1.0}
-_LUX = {"lx": 1.0, "lux": 1.0, "klx": 1000.0, "klux": 1000.0, "lm/m²": 1.0, "lm/ft²": FOOTCANDLE}
-_FOOTCANDLE = dict.fromkeys(("fc", "ftc", "ft-c", "foot-candle", "foot-candles", "footcandles"), FOOTCANDLE)
+_LUX = {"lx": 1.0, "lux": 1.0, "klx": 1000.0, "klux": 1000.0, "lm/m²": 1.0, "lm/ft²": FOOT_CANDLE}
+_FOOTCANDLE = dict.fromkeys(("fc", "ftc", "ft-c", "foot-candle", "foot-candles", "footcandles"), FOOT_CANDLE)
 
 
 def quantity_of(annotated: Any) -> Quantity:

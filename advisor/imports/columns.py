@@ -5,7 +5,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from ..model import Problem, Refused
-from .terms import DERIVED, FIGURES, FOOTCANDLE, MEASURED, Field, Heading, letters, understand
+from ..model.units import FOOT_CANDLE
+from .terms import DERIVED, FIGURES, MEASURED, Field, Heading, letters, understand
 
 _Found = Sequence[Heading | None]
 _SHOWN_UNITS = {Field.CCT: " [K]", Field.LUX: " [lx]", Field.LEVEL: " [%]", Field.DIAL_CCT: " [K]"}
@@ -113,7 +114,7 @@ def _tell_tristimulus(headings: list[str], found: _Found) -> list[Heading | None
 
 
 def _meaning(heading: Heading) -> str:
-    if heading.factor == FOOTCANDLE:
+    if heading.factor == FOOT_CANDLE:
         return f"{heading.field} [fc, read as lx]"
     if heading.reference:
         return f"{heading.field} against {heading.reference}"

@@ -1,12 +1,12 @@
 """A gel table with the curves beside it: as one .zip, or as several files chosen at once."""
 
 import io
-import unicodedata
 import zipfile
 import zlib
 from collections.abc import Mapping
 
 from ..model import GelTable, Refused
+from ..model.base import name_key
 from .gel_csv import is_gel_table, write_gels
 from .gel_csv_curves import is_plain_name, write_curves
 from .text import characters
@@ -109,8 +109,8 @@ def choose_table(files: Mapping[str, bytes], text: str = "") -> tuple[str | byte
 
 def _refuse_unnamed(beside: Mapping[str, bytes], table: str) -> None:
     """Raise Refused for a file that the table does not name: it would be dropped in silence."""
-    folded = unicodedata.normalize("NFC", table).casefold()
+    folded = name_key(table)
     for name in beside:
-        if unicodedata.normalize("NFC", name).casefold() not in folded:
+        if name_key(name) not in folded:
             says = f"no row of the table names {name[:60]!r}"
             raise Refused.one(_WHERE, says, "files that stand in the column spectrum; leave out the others")

@@ -1,10 +1,10 @@
 """The files beside a gel table: a measured transmittance each, as two columns of CSV."""
 
-import unicodedata
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from ..model import Gel, GelTable, Refused, Transmittance
+from ..model.base import name_key
 from .text import LIMIT
 from .transmittance import read_transmittance
 
@@ -62,7 +62,7 @@ class Curves:
         if name in self._beside:
             return self._beside[name]
         # Letter case and the composition of accents change from one computer to the next.
-        near = [n for n in self._beside if _folded(n) == _folded(name)]
+        near = [n for n in self._beside if name_key(n) == name_key(name)]
         if len(near) == 1:
             return self._beside[near[0]]
         says = f"the file {name[:60]!r} is not beside the table"
@@ -73,10 +73,6 @@ class Curves:
         if not names:
             return "the file given together with the table, or the cell left empty"
         return f"one of {', '.join(names[:_MOST_NAMED])}{', …' if len(names) > _MOST_NAMED else ''}, or empty"
-
-
-def _folded(name: str) -> str:
-    return unicodedata.normalize("NFC", name).casefold()
 
 
 def _told(name: str, where: str, says: str) -> str:

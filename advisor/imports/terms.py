@@ -7,11 +7,9 @@ import re
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from ..model.units import FOOT_CANDLE
 from .figure_terms import Figure, understand_figure
 from .tag_terms import Tag, understand_tag
-
-#: Lux in a foot-candle: one lumen on a square foot, and a foot is 0.3048 m exactly. [lx]
-FOOTCANDLE = 1 / 0.3048**2
 
 
 class Field(StrEnum):
@@ -102,7 +100,7 @@ _UNITS: dict[Field, dict[str, float]] = {
     Field.LUX: {
         **dict.fromkeys(("lx", "lux"), 1.0),
         **dict.fromkeys(("klx", "klux"), 1000.0),
-        **dict.fromkeys(("fc", "ftc", "footcandle", "footcandles"), FOOTCANDLE),
+        **dict.fromkeys(("fc", "ftc", "footcandle", "footcandles"), FOOT_CANDLE),
     },
     Field.MIRED: {"mk1": 1.0, "mired": 1.0},
 }

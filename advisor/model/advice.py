@@ -4,7 +4,7 @@ from pydantic import Field
 
 from .base import Model
 from .gel import Gel
-from .lightset import EXACT, Accuracy, Limits
+from .lightset import EXACT, MAX_SOURCES, Accuracy, Limits
 from .reading import Setting
 from .source import Source
 from .target import Target
@@ -15,7 +15,7 @@ class AdviceRequest(Limits):
 
     target: Target
     accuracy: Accuracy = EXACT
-    sources: list[Source] = Field(min_length=1, max_length=100)
+    sources: list[Source] = Field(min_length=1, max_length=MAX_SOURCES)
     gels: list[Gel] | None = Field(default=None, max_length=2000)
 
 

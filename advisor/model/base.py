@@ -1,10 +1,16 @@
 """What every model shares: closed to unknown fields, unchangeable once made, text kept within bounds."""
 
+import unicodedata
+from datetime import datetime
+from enum import StrEnum
 from typing import Annotated
 
-from pydantic import AfterValidator, BaseModel, ConfigDict
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict
 
 from .problems import wrong
+
+NAME_LENGTH = 80
+"""The longest name of a set, a source or a gel. [characters]"""
 
 
 class Model(BaseModel):
@@ -28,5 +34,26 @@ def text(name: str, longest: int, *, shortest: int = 0) -> AfterValidator:
     return AfterValidator(check)
 
 
-Name = Annotated[str, text("Name", 80, shortest=1)]
+def known(words: type[StrEnum], what: str) -> BeforeValidator:
+    """Check that a value is one of the `words`, as such or as text; say which there are if not."""
+
+    def check(value: object) -> object:
+        if isinstance(value, words) or (isinstance(value, str) and value in set(words)):
+            return value
+        raise wrong(f"{what} {str(value)[:40]!r} is not known", ", ".join(words))
+
+    return BeforeValidator(check)
+
+
+def name_key(name: str) -> str:
+    """Return what two names have in common that a person would take for the same."""
+    return unicodedata.normalize("NFC", name.casefold())
+
+
+def utc_text(at: datetime) -> str:
+    """Write a time that is in UTC as ISO 8601, of fixed width, so that text sorts as time does."""
+    return at.isoformat(timespec="microseconds").replace("+00:00", "Z")
+
+
+Name = Annotated[str, text("Name", NAME_LENGTH, shortest=1)]
 Note = Annotated[str, text("Note", 500)]

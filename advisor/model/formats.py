@@ -3,9 +3,9 @@
 from enum import StrEnum
 from typing import Annotated, Self
 
-from pydantic import BeforeValidator, Field, ValidationError, model_validator
+from pydantic import Field, ValidationError, model_validator
 
-from .base import Model, Name
+from .base import Model, Name, known
 from .problems import refuse, wrong
 from .quantities import FormatLength, FormatWidth
 
@@ -17,17 +17,11 @@ class Form(StrEnum):
     ROLL = "roll"
 
 
-def _known_form(value: object) -> object:
-    if isinstance(value, Form) or (isinstance(value, str) and value in set(Form)):
-        return value
-    raise wrong(f"form {str(value)[:40]!r} is not known", ", ".join(Form))
-
-
 class Format(Model):
     """A sheet, or a whole roll, of `width` × `length` [m]."""
 
     name: Name
-    form: Annotated[Form, BeforeValidator(_known_form)]
+    form: Annotated[Form, known(Form, "form")]
     width: FormatWidth
     length: FormatLength
 

@@ -18,6 +18,9 @@ from .quantities import (
 from .source import Source
 from .target import Target
 
+MAX_SOURCES = 100
+"""The most sources in a set."""
+
 
 class Accuracy(Model):
     """How far the meter and the gels' labels may be off; by default not at all.
@@ -51,6 +54,10 @@ class Limits(Model):
     only_gels: list[Name] | None = Field(default=None, max_length=2000)
     share_stock: bool = False
 
+    def tolerance_of(self, source: Source) -> float:
+        """Return the tolerance that holds for a source: its own before the set's. [step]"""
+        return self.tolerance_steps if source.tolerance_steps is None else source.tolerance_steps
+
 
 class LightSet(Model):
     """A named set with its sources. A target that matches a source names it.
@@ -63,7 +70,7 @@ class LightSet(Model):
     note: Note = ""
     target: Target
     limits: Limits = Limits()
-    sources: list[Source] = Field(default_factory=list, max_length=100)
+    sources: list[Source] = Field(default_factory=list, max_length=MAX_SOURCES)
     exposure: Exposure = Exposure()
     spare_percent: SparePercent = 10.0
     hidden_cautions: list[Name] = Field(default_factory=list, max_length=50)

@@ -4,9 +4,9 @@ import re
 from enum import StrEnum
 from typing import Annotated, Self
 
-from pydantic import AfterValidator, BeforeValidator, Field, model_validator
+from pydantic import AfterValidator, Field, model_validator
 
-from .base import Model, text
+from .base import Model, known, text
 from .curve import Spectrum
 from .problems import wrong
 from .quantities import (
@@ -24,6 +24,7 @@ from .quantities import (
     Rf,
     Rg,
 )
+from .target import DAYLIGHT_FROM
 
 
 class Kind(StrEnum):
@@ -58,20 +59,14 @@ _KIND_WORDS = {
 }
 
 
-def _known_kind(value: object) -> object:
-    if isinstance(value, Kind) or (isinstance(value, str) and value in set(Kind)):
-        return value
-    raise wrong(f"kind {str(value)[:40]!r} is not known", ", ".join(Kind))
-
-
 Modifier = Annotated[str, text("Modifier", 40)]
 
-KindField = Annotated[Kind, BeforeValidator(_known_kind)]
+KindField = Annotated[Kind, known(Kind, "kind")]
 
 
 def _reference(value: str) -> str:
     named = re.fullmatch(r"\s*([PpDd])\s*(\d{4,5})\s*[Kk]?\s*", value)
-    lowest = 4000 if named and named[1] in "Dd" else 1000
+    lowest = DAYLIGHT_FROM if named and named[1] in "Dd" else 1000
     if not named or not lowest <= int(named[2]) <= 25000:
         raise wrong(
             f"SSI reference {value[:20]!r} is not known", "P or D with kelvins, such as P3200 or D5600"

@@ -3,9 +3,9 @@
 from enum import StrEnum
 from typing import Annotated, Self
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import Field, model_validator
 
-from .base import Model, Name, Note
+from .base import Model, Name, Note, known
 from .problems import wrong
 from .quantities import (
     CCT,
@@ -25,6 +25,9 @@ from .quantities import (
     tidy,
 )
 from .reading import Kind, KindField, Modifier, Reading, Setting
+
+MAX_READINGS = 1000
+"""The most readings of a source beside the one that counts."""
 
 
 class Aim(Model):
@@ -51,12 +54,6 @@ class Role(StrEnum):
     BACK = "back"
     PRACTICAL = "practical"
     OTHER = "other"
-
-
-def _known_role(value: object) -> object:
-    if isinstance(value, Role) or (isinstance(value, str) and value in set(Role)):
-        return value
-    raise wrong(f"role {str(value)[:40]!r} is not known", ", ".join(Role))
 
 
 class Reach(Model):
@@ -139,12 +136,12 @@ class Source(Model):
     note: Note = ""
     keep: list[str] = Field(default_factory=list, max_length=4)
     aim: Aim = Aim()
-    readings: list[Reading] = Field(default_factory=list, max_length=1000)
+    readings: list[Reading] = Field(default_factory=list, max_length=MAX_READINGS)
     level: DimLevel | None = None
     modifier: Modifier | None = None
     reach: Reach | None = None
     tolerance_steps: ToleranceSteps | None = None
-    role: Annotated[Role, BeforeValidator(_known_role)] = Role.OTHER
+    role: Annotated[Role, known(Role, "role")] = Role.OTHER
     on_subject: bool = True
     over_key: OverKey | None = None
     watts: Watts | None = None
@@ -156,3 +153,13 @@ class Source(Model):
         if self.reading.gels:
             raise wrong("the reading that counts was taken behind gels", "a reading of the bare source")
         return self
+
+    @property
+    def bare_readings(self) -> list[Reading]:
+        """Its readings without gels; the one that counts comes last, after the others, oldest first."""
+        return [*(r for r in self.readings if not r.gels), self.reading]
+
+    @property
+    def modifier_in_use(self) -> str:
+        """The modifier that it is used with; empty where there is none."""
+        return self.reading.modifier if self.modifier is None else self.modifier

@@ -3,9 +3,9 @@
 from enum import StrEnum
 from typing import Annotated, Self
 
-from pydantic import BeforeValidator, model_validator
+from pydantic import model_validator
 
-from .base import Model, Name
+from .base import Model, Name, known
 from .problems import wrong
 from .quantities import CCT, Duv, Tint
 
@@ -20,12 +20,6 @@ class Locus(StrEnum):
     DAYLIGHT = "daylight"
 
 
-def _known_locus(value: object) -> object:
-    if isinstance(value, Locus) or (isinstance(value, str) and value in set(Locus)):
-        return value
-    raise wrong(f"locus {str(value)[:40]!r} is not known", ", ".join(Locus))
-
-
 class Target(Model):
     """A white on a locus, `duv_offset` off it on purpose; or, with `source`, the white of that source.
 
@@ -34,7 +28,7 @@ class Target(Model):
     """
 
     cct: CCT | None = None
-    locus: Annotated[Locus, BeforeValidator(_known_locus)] = Locus.DAYLIGHT
+    locus: Annotated[Locus, known(Locus, "locus")] = Locus.DAYLIGHT
     duv_offset: Duv = 0.0
     tint: Tint = 0.0
     source: Name | None = None

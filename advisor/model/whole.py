@@ -16,12 +16,12 @@ from typing import Annotated, Any, NoReturn, Self
 
 from pydantic import AfterValidator, Field, ValidationError, ValidationInfo, field_validator, model_validator
 
-from .base import Model, text
+from .base import Model, text, utc_text
 from .gel import Gel
 from .lightset import LightSet
 from .problems import Refused, refuse, wrong
 from .reading import Reading
-from .source import Source
+from .source import MAX_READINGS, Source
 
 FORMAT = 1
 """The number of the format that is written and read."""
@@ -45,7 +45,7 @@ def utc(value: str) -> str:
         raise wrong(
             f"{value[:40]!r} is not a time with its zone", "ISO 8601, such as 2024-11-25T05:41:00Z"
         ) from None
-    return at.isoformat(timespec="microseconds").replace("+00:00", "Z")
+    return utc_text(at)
 
 
 def _uid(value: str) -> str:
@@ -73,7 +73,7 @@ class WholeSource(Model):
     In JSON `source` stands without the readings. `removed_at` is when it was taken out of the set.
     """
 
-    readings: list[DatedReading] = Field(min_length=1, max_length=1001)
+    readings: list[DatedReading] = Field(min_length=1, max_length=MAX_READINGS + 1)
     source: Source
     removed_at: Time | None = None
 

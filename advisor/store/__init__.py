@@ -1,4 +1,7 @@
-"""SQLite: migrations, sets, gel tables and their history. Knows the model, and nothing of Flask."""
+"""One SQLite file: sets, readings, gel tables, phones, their history; migrations, backups, writes done once.
+
+Knows the model, and nothing of Flask or of advice.
+"""
 
 from .database import Database
 from .faults import Conflict, NotFound, StoreFault

@@ -15,6 +15,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, Self
 
+from ..model.base import utc_text
 from . import once
 from .faults import StoreFault, told
 from .migrations import MIGRATIONS, Migration, check_origin, migrate
@@ -27,7 +28,7 @@ BUSY_TIMEOUT = 5.0
 
 def utc_now() -> str:
     """Return the time as ISO 8601 in UTC, of fixed width, so that text sorts as time does."""
-    return datetime.now(UTC).isoformat(timespec="microseconds").replace("+00:00", "Z")
+    return utc_text(datetime.now(UTC))
 
 
 class Database:

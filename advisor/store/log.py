@@ -4,7 +4,8 @@ import sqlite3
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from ..model import Reading
+from ..model import Reading, Stage
+from ..model.phrases import signed
 from ..model.quantities import tidy
 from .records import Change
 
@@ -40,8 +41,7 @@ def words(conn: sqlite3.Connection, changes: Sequence[Change]) -> list[str]:
 def reading_words(reading: Reading) -> str:
     """Say what was read: “5 820 K, Duv +0.0068, 1 450 lx, at 80 %, behind CTO 1/4”."""
     if reading.cct is not None and reading.duv is not None:
-        sign = "+" if round(reading.duv, 4) > 0 else ""
-        parts = [f"{tidy(reading.cct, 0)} K", f"Duv {sign}{tidy(reading.duv, 4)}"]
+        parts = [f"{tidy(reading.cct, 0)} K", f"Duv {signed(reading.duv, 4)}"]
     elif reading.xy is not None:
         parts = [f"x {tidy(reading.xy[0], 4)}", f"y {tidy(reading.xy[1], 4)}"]
     else:
@@ -125,7 +125,7 @@ def _work(work: Mapping[str, Any] | None) -> str:
     parts = [", ".join(work.get("gels", [])) or "no gel"]
     if work.get("dial"):
         parts.append(f"dial at {tidy(work['dial']['cct'])} K, green {tidy(work['dial'].get('green', 0.0))}")
-    return f"{work['stage']}: " + ", ".join(parts)
+    return f"{work.get('stage', Stage.PLANNED.value)}: " + ", ".join(parts)
 
 
 def _target(target: Mapping[str, Any]) -> str:

@@ -2,19 +2,11 @@
 
 import itertools
 import sqlite3
-import unicodedata
 from collections.abc import Collection, Sequence
 
 from ..model import Problem, Refused, Source, Target
+from ..model.base import NAME_LENGTH, name_key
 from .records import StoredSet
-
-NAME_LENGTH = 80
-"""The longest name that the model takes. [characters]"""
-
-
-def name_key(name: str) -> str:
-    """Return what two names have in common that a person would take for the same."""
-    return unicodedata.normalize("NFC", name.casefold())
 
 
 def taken_names(conn: sqlite3.Connection, set_id: int, *, but: int | None = None) -> set[str]:

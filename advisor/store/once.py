@@ -14,17 +14,10 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
-from typing import TYPE_CHECKING
 
 from ..model import Refused
 from ..model.problems import short
 
-if TYPE_CHECKING:
-    from .database import Database
-
-KEPT = timedelta(days=7)
-"""How long a key is remembered: far longer than a phone's page stays open without a link."""
 _KEY = re.compile(r"[A-Za-z0-9_-]{16,64}", re.ASCII)
 
 
@@ -87,25 +80,11 @@ def claimed() -> None:
         asked.claimed = True
 
 
-def set_answer(db: "Database", key: str, answer: str) -> None:
-    """Remember where the write that bears `key` led; nothing happens where no write kept the key."""
-    token = _asked.set(None)  # this is bookkeeping, not the write that the key stands for
+@contextmanager
+def aside() -> Iterator[None]:
+    """Write what is inside without the key around it: it is bookkeeping, and not what the key stands for."""
+    token = _asked.set(None)
     try:
-        with db.write() as conn:
-            conn.execute("UPDATE once SET answer = ? WHERE key = ?", (answer, key))
+        yield
     finally:
         _asked.reset(token)
-
-
-def answer_of(db: "Database", key: str) -> str | None:
-    """Return where the write that bears `key` led, empty where that was not remembered; None if none does."""
-    with db.read() as conn:
-        row = conn.execute("SELECT answer FROM once WHERE key = ?", (key,)).fetchone()
-    return None if row is None else str(row["answer"])
-
-
-def prune(db: "Database") -> int:
-    """Forget the keys that are older than `KEPT`, and return how many there were."""
-    before = (datetime.now(UTC) - KEPT).isoformat(timespec="microseconds").replace("+00:00", "Z")
-    with db.write() as conn:
-        return conn.execute("DELETE FROM once WHERE at < ?", (before,)).rowcount

@@ -64,6 +64,10 @@ class StoredSet:
     sample: bool
     deleted: bool
 
+    def place_of(self, source_id: int) -> int:
+        """Return where a source of it stands in `sources`, from 0; raises ValueError where it is none."""
+        return [source.id for source in self.sources].index(source_id)
+
     @property
     def light_set(self) -> LightSet:
         """The set as the model has it, without numbers and times."""

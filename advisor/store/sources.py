@@ -4,6 +4,7 @@ import sqlite3
 from collections.abc import Mapping, Sequence
 
 from ..model import Reading, Source, Work
+from ..model.base import name_key
 from . import history, names, rows, writes
 from .database import Database, utc_now
 from .faults import NotFound
@@ -125,7 +126,7 @@ class SourceStore:
             name = names.free_name(now.source.name, taken)
             conn.execute(
                 "UPDATE sources SET deleted_at = NULL, name = ?, name_key = ? WHERE id = ?",
-                (name, names.name_key(name), source_id),
+                (name, name_key(name), source_id),
             )
             writes.touch(conn, stamp.at, now.set_id, source_id)
             history.record_source(conn, stamp, "source.restored", now.set_id, source_id)

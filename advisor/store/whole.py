@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ..model import Gel, Reading, Source, Stage, Work
+from ..model.base import NAME_LENGTH, name_key
 from ..model.whole import MAX_LINES, DatedReading, LogLine, Whole, WholeSource
 from . import history, log, names, rows, writes
 from .database import Database, utc_now
@@ -105,7 +106,7 @@ class WholeStore:
                 if source.removed_at is None or number == then.target_source_id
             ]
             stem = re.sub(rf"{_NEXT_DAY}( \(\d+\))?$", "", then.name)
-            stem = stem[: names.NAME_LENGTH - len(_NEXT_DAY)].rstrip()
+            stem = stem[: NAME_LENGTH - len(_NEXT_DAY)].rstrip()
             stamp = Stamp(utc_now(), self._who)
             copied = {
                 "name": _free_name(conn, stem + _NEXT_DAY),
@@ -186,7 +187,7 @@ def _known(conn: sqlite3.Connection, uid: str) -> Known | None:
 
 def _free_name(conn: sqlite3.Connection, name: str) -> str:
     taken = conn.execute("SELECT name FROM sets WHERE deleted_at IS NULL")
-    return names.free_name(name, {names.name_key(row["name"]) for row in taken})
+    return names.free_name(name, {name_key(row["name"]) for row in taken})
 
 
 def _sources(conn: sqlite3.Connection, set_id: int) -> tuple[list[int], list[WholeSource]]:

@@ -6,14 +6,11 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from ..model import LightSet, Reading, Refused, Source
+from ..model.base import name_key
+from ..model.lightset import MAX_SOURCES
+from ..model.source import MAX_READINGS
 from . import names
 
-MAX_SOURCES = 100
-"""The most sources that the model takes in a set."""
-
-
-MAX_READINGS = 1000
-"""The most readings that the model takes beside the one that counts."""
 _OWN_COLUMNS = {"name", "kind", "reading", "readings", "note", "keep", "aim"}
 
 
@@ -42,7 +39,7 @@ def source_columns(source: Source) -> tuple[str, str, str, str, str, str, str]:
     keep = json.dumps(source.keep, ensure_ascii=False)
     aim = source.aim.model_dump_json(exclude_defaults=True)
     details = source.model_dump_json(exclude=_OWN_COLUMNS, exclude_defaults=True)
-    return source.name, names.name_key(source.name), source.kind.value, source.note, keep, aim, details
+    return source.name, name_key(source.name), source.kind.value, source.note, keep, aim, details
 
 
 def refuse_too_many(count: int) -> None:

@@ -8,11 +8,11 @@ from .. import __version__
 from ..imports.gel_csv import read_gels
 from ..resources import folder
 from ..store.choices import ChoiceStore
-from ..store.database import Database
+from ..store.database import FILE_NAME, Database
 from ..store.gels import GelStore
 from ..store.phones import PhoneStore
 from ..store.sets import SetStore
-from . import api, compress, faults, pages, security, shown
+from . import api, compress, faults, filters, pages, security
 from .lan import LOOPBACK, Lan
 from .secrets import Secrets
 from .sessions import People
@@ -40,7 +40,7 @@ def create_app(data: Path, *, hosts: frozenset[str] = LOOPBACK, lan: Lan | None 
     app.config["MAX_FORM_MEMORY_SIZE"] = _MOST_USED
     app.config["SEND_FILE_MAX_AGE_DEFAULT"] = 3600
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
-    db = Database(data / "advisor.sqlite")
+    db = Database(data / FILE_NAME)
     app.extensions["advisor"] = State(
         sets=SetStore(db),
         gels=GelStore(db, read_gels((folder("gels") / "generic.csv").read_bytes())),
@@ -51,7 +51,7 @@ def create_app(data: Path, *, hosts: frozenset[str] = LOOPBACK, lan: Lan | None 
     keep_tally(app)
     security.guard(app, hosts)
     faults.explain(app)
-    shown.register(app)
+    filters.register(app)
     pages.register(app)
     app.register_blueprint(api.blueprint)
     app.after_request(compress.squeeze)

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..advice.plan import Plan
-from ..advice.plane import Point
-from ..colour.loci import daylight_uv, planckian_uv
+from ..advice.scale import Point
+from ..colour.loci import MEGA, daylight_uv, planckian_uv
 from .plane import apart
 
 WIDTH, HEIGHT = 358.0, 240.0
@@ -50,7 +50,7 @@ def diagram(plan: Plan) -> Diagram | None:
     def line(curve: Iterable[np.ndarray]) -> str:
         return " ".join("{},{}".format(*place(p)) for p in curve)
 
-    marks = ((f"{k}", *place(_uv76(planckian_uv(np.array(1e6 / k))[0]))) for k in _KELVINS)
+    marks = ((f"{k}", *place(_uv76(planckian_uv(np.array(MEGA / k))[0]))) for k in _KELVINS)
     points_at = [place(p) for _, p in whites]
     beside = [(x, y - 14.0) for x, y in points_at]
     numbers = apart(beside, gap=_APART, low=10.0, high=WIDTH - 10.0)

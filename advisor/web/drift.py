@@ -4,9 +4,9 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from math import log
 
-from ..advice.levels import in_use, points
+from ..advice.levels import at_setting, in_use, points, with_modifier
 from ..advice.measure import Whiteness, measure
-from ..advice.plane import Point
+from ..advice.scale import Point
 from ..model import Reading, Refused, Source
 from .shown import duv, kelvin, percent
 
@@ -49,12 +49,7 @@ class Drift:
 
 def drift_plot(source: Source) -> Drift | None:
     """Lay out the readings with the modifier in use; None where fewer than two levels were read."""
-    modifier = source.reading.modifier if source.modifier is None else source.modifier
-    bare = [r for r in (*source.readings, source.reading) if not r.gels]
-    alike = [r for r in bare if r.modifier.casefold() == modifier.casefold()]
-    if not alike:
-        return None
-    at, _ = points([r for r in alike if r.dial == alike[-1].dial])
+    at, _ = points(at_setting(with_modifier(source)))
     read = {level: white for level, reading in at.items() if (white := _white(reading))}
     if len(read) < 2:
         return None

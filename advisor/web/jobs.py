@@ -21,7 +21,7 @@ _LOOK = 0.05
 """How often a job that waits for its turn looks whether it is still wanted. [s]"""
 
 
-class State(StrEnum):
+class JobState(StrEnum):
     """How a job stands."""
 
     RUNNING = "running"
@@ -34,7 +34,7 @@ class Job(Generic[T]):
     """A piece of work; `share` says how much of it is done, 0 to 1."""
 
     def __init__(self) -> None:
-        self.state = State.RUNNING
+        self.state = JobState.RUNNING
         self.share = 0.0
         self.result: T | None = None
         self.error: Exception | None = None
@@ -84,7 +84,7 @@ class Jobs(Generic[T]):
         with self._lock:
             self._tidy()
             job = self._jobs.get(number)
-            if job is not None and not (again and job.state in (State.STOPPED, State.FAILED)):
+            if job is not None and not (again and job.state in (JobState.STOPPED, JobState.FAILED)):
                 return job
             job = self._jobs[number] = Job()
         threading.Thread(target=self._run, args=(job, work), daemon=True, name=f"job {number}").start()
@@ -100,16 +100,16 @@ class Jobs(Generic[T]):
         """Forget a job that ended, so that whoever asks next begins it anew."""
         with self._lock:
             job = self._jobs.get(number)
-            if job is not None and job.state is not State.RUNNING:
+            if job is not None and job.state is not JobState.RUNNING:
                 del self._jobs[number]
 
     def stop(self, number: str) -> None:
         """Stop a job that runs; one that ended, or is not known, stays as it is."""
         with self._lock:
             job = self._jobs.get(number)
-            if job is not None and job.state is State.RUNNING:
+            if job is not None and job.state is JobState.RUNNING:
                 job._unwanted.set()
-                self._end(job, State.STOPPED)
+                self._end(job, JobState.STOPPED)
 
     def _run(self, job: Job[T], work: Work[T]) -> None:
         while not self._turns.acquire(timeout=_LOOK):
@@ -121,25 +121,25 @@ class Jobs(Generic[T]):
             result = work(job.tell, job.unwanted)
         except Exception as error:  # whatever it is, it is told to those who look
             with self._lock:
-                if job.state is State.RUNNING:
+                if job.state is JobState.RUNNING:
                     job.error = error
-                    self._end(job, State.FAILED)
+                    self._end(job, JobState.FAILED)
         else:
             with self._lock:
-                if job.state is State.RUNNING:
+                if job.state is JobState.RUNNING:
                     job.result = result
-                    self._end(job, State.DONE)
+                    self._end(job, JobState.DONE)
         finally:
             self._turns.release()
 
-    def _end(self, job: Job[T], state: State) -> None:
+    def _end(self, job: Job[T], state: JobState) -> None:
         job.state, job.ended_at = state, self._clock()
         job._ended.set()
 
     def _tidy(self) -> None:
         """Drop what ended long ago, and the oldest of what is too much."""
         ended = sorted(
-            (number for number, job in self._jobs.items() if job.state is not State.RUNNING),
+            (number for number, job in self._jobs.items() if job.state is not JobState.RUNNING),
             key=lambda number: self._jobs[number].ended_at,
         )
         old = self._clock() - KEPT

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from math import cos, hypot, pi, sin, sqrt
 
 from ..advice.plan import Plan
-from ..advice.plane import Mark, Point, marks
+from ..advice.plane import Mark, marks
+from ..advice.scale import Point
 
 SIZE = 358.0
 """Width of the picture, and height of the plane before it is cut. [px; as wide as a phone's screen]"""

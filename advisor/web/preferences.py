@@ -8,15 +8,9 @@ from flask import Response, has_request_context, request
 
 from ..model import Refused, numbers
 from ..model.quantities import Quantity, tidy
+from ..model.units import FOOT, INCH
+from ..store.phones import LONGEST_NAME
 
-FOOT_CANDLE = 10.763910417
-"""Lux in a foot-candle: one lumen a square foot of (0.3048 m)². Exact to the digits given."""
-FOOT = 0.3048
-"""Metres in a foot, exact (international foot)."""
-INCH = FOOT / 12
-"""Metres in an inch, exact."""
-LONGEST_NAME = 40
-"""Of a person, as the record shows it. [characters]"""
 _YEAR = 365 * 24 * 3600
 
 

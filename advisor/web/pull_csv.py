@@ -5,6 +5,7 @@ import io
 from collections.abc import Iterable, Sequence
 
 from ..advice.pulls import GelPull, PullList, Use
+from ..imports.gel_cells import escape
 from ..model import Opening
 from ..model.formats import Form
 
@@ -12,7 +13,6 @@ _COLUMNS = (
     *("row", "gel", "set", "source", "state", "layers", "openings", "width_m", "height_m", "cuts"),
     *("panels_each", "seams_each", "cut_from", "sheets", "roll_m", "of_it_spare", "stock", "short"),
 )
-_FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 
 def pull_csv(pulls: PullList, sets: Sequence[str]) -> str:
@@ -58,5 +58,5 @@ def _total(gel: GelPull) -> dict[str, object]:
 
 
 def _cell(value: object) -> object:
-    """Keep a spreadsheet from taking text for a formula (OWASP, CSV injection); numbers stay numbers."""
-    return f"'{value}" if isinstance(value, str) and value.startswith(_FORMULA) else value
+    """Keep a spreadsheet from taking text for a formula; numbers stay numbers."""
+    return escape(value) if isinstance(value, str) else value

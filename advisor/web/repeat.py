@@ -15,7 +15,7 @@ import re
 import secrets
 from contextlib import ExitStack
 from hashlib import sha256
-from urllib.parse import urlencode, urlsplit
+from urllib.parse import urlencode
 
 from flask import Response, current_app, g, redirect, request, url_for
 from flask.typing import ResponseReturnValue
@@ -24,7 +24,9 @@ from markupsafe import Markup
 from ..model import Refused
 from ..model.problems import short
 from ..store import StoreFault
-from ..store.once import Done, answer_of, once, set_answer
+from ..store.answers import answer_of, set_answer
+from ..store.once import Done, once
+from .security import ours
 from .state import state
 
 KEY = "Idempotency-Key"
@@ -144,7 +146,4 @@ def _here() -> str:
 
 def _back() -> str:
     """Return the page that the write came from, if it is ours; else the list of sets."""
-    parts = urlsplit(request.referrer or "")
-    if parts.netloc != request.host or not re.match(r"/(?!/)", parts.path):
-        return url_for("sets.list_sets")
-    return parts.path + (f"?{parts.query}" if parts.query else "")
+    return ours(request.referrer or "") or url_for("sets.list_sets")

@@ -6,9 +6,10 @@ from typing import Any
 from ..advice.measure import Whiteness, measure
 from ..advice.tolerance import steps_of
 from ..model import Reading, Source, numbers
+from ..model.units import FOOT_CANDLE
 from . import shown
 from .forms import Form, make
-from .preferences import FOOT_CANDLE, preferences
+from .preferences import preferences
 
 _FIGURES = ("ra", "r9", "rf", "rg", "ssi", "ssi_reference")
 _TAGS = ("level", "modifier")

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..advice.plane import Point
+from ..advice.scale import Point
 from ..advice.stacks import Indices
 from ..advice.whites import Option, Whites
 from ..advice.whites_grid import TINTS

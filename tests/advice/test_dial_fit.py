@@ -143,14 +143,6 @@ def test_a_head_without_green_dial_is_fitted():
     assert_found(fit, [dial(4300)])
 
 
-@pytest.mark.parametrize(
-    ("setting", "beyond"),
-    [(dial(4300), False), (dial(5900), False), (dial(2700), True), (dial(4300, 8), True)],
-)
-def test_what_lies_beyond_the_readings_is_extrapolated(setting, beyond):
-    assert fit_dial(head([dial(3200), dial(5600)])).extrapolated(setting) is beyond
-
-
 def test_light_runs_straight_between_settings_read_with_lux():
     fit = fit_dial(head([read(dial(4000), lux=400), read(dial(2500), lux=100), read(dial(5000), lux=200)]))
     # dial mireds 250, 400, 200; stops against the last: +1, -1, 0

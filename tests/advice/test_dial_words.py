@@ -3,7 +3,7 @@
 import pytest
 from heads import NO_GREEN, REACH, dial, head, read
 
-from advisor.advice.dial_words import dial_words, setting_words
+from advisor.advice.dial_words import dial_words
 from advisor.model import Reading, Source
 
 NARROW = "\N{NARROW NO-BREAK SPACE}"
@@ -53,18 +53,9 @@ def test_a_head_that_was_never_read_asks_for_its_dial():
 
 def test_nothing_is_said_of_a_head_without_dials():
     assert dial_words(head([dial(5600)], reach=None)) is None
-    assert setting_words(head([dial(5600)], reach=None), dial(5600)) == ""
 
 
 def test_what_is_known_of_its_light():
     assert "taken as the same" in dial_words(head([dial(3200), dial(5600)])).light
     lit = head([read(dial(3200), lux=300), read(dial(5600), lux=500)])
     assert dial_words(lit).light.endswith("from the lux at 2 settings.")
-
-
-def test_how_a_setting_is_known():
-    source = head([reads(3200, at=3200), reads(5600)])
-    assert setting_words(source, dial(5600)) == "As it was read."
-    between, beyond = setting_words(source, dial(4300)), setting_words(source, dial(2500))
-    assert "about 4 300 K" in between.replace(NARROW, " ") and "beyond" not in between
-    assert "beyond what was read" in beyond

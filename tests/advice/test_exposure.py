@@ -9,7 +9,7 @@ from references import reference, references
 
 from advisor.advice.exposure import exposure_time, f_stop, said, time_said
 from advisor.model import Exposure
-from advisor.web.preferences import FOOT_CANDLE
+from advisor.model.units import FOOT_CANDLE
 
 
 @pytest.mark.parametrize("row", [e["value"] for e in references("ev-lux-")])

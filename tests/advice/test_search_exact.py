@@ -184,7 +184,7 @@ def test_no_stack_of_a_cluster_is_better_than_the_clusters_bound(seed):
     groups = grouped(rng.normal(size=(len(spectra), 2)), shares, 4)
     bounds = bounds_of(spectra, shares, kept, target.uv, groups)
     for number in range(tree.depth + 1):
-        level = tree.level(number)
+        level = tree.levels[number]
         clusters = rng.choice(np.flatnonzero(level.filled), size=(200, 2 + seed % 2))
         scale = level.scale[clusters].prod(axis=1)
         least, passed = bounds.of_bands(level.low[clusters].prod(axis=1), level.high[clusters].prod(axis=1))

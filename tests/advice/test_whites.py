@@ -15,6 +15,7 @@ from advisor.advice.stacks import allowed_by, choice_on
 from advisor.advice.target import aimed, white_of
 from advisor.advice.whites import MOST, Stopped, common_whites
 from advisor.advice.whites_grid import MOST_STACKS, distinct, few_enough, grid, least_costs
+from advisor.advice.words import white as named
 from advisor.colour.chromaticity import STEP, distance, xy_of_uv
 from advisor.model import (
     Aim,
@@ -194,7 +195,7 @@ class TestWhatCounts:
         assert whites.present is None
         assert whites.problems[0].where == "target.source"
         assert len(whites.best) == MOST
-        assert say.headline(whites) == f"Go to {say.named(whites.best[0].target)}"
+        assert say.headline(whites) == f"Go to {named(whites.best[0].target)}"
 
     def test_a_shared_stock_is_shared_in_what_is_shown(self):
         rows = nominal(stock=1)
@@ -263,12 +264,10 @@ class TestOnTheWay:
 class TestWords:
     def test_names(self):
         narrow = "\N{NARROW NO-BREAK SPACE}"
-        assert (
-            say.named(Target(cct=4700, tint=9)) == f"4{narrow}700 K daylight, camera taking out 9 CC of green"
-        )
-        assert say.named(Target(cct=3200, locus="planckian", tint=-4)).endswith("taking out 4 CC of magenta")
+        assert named(Target(cct=4700, tint=9)) == f"4{narrow}700 K daylight, camera taking out 9 CC of green"
+        assert named(Target(cct=3200, locus="planckian", tint=-4)).endswith("taking out 4 CC of magenta")
         off = Target(source="Key", duv_offset=0.004)
-        assert say.named(off) == "the white of Key, Duv +0.0040 off it"
+        assert named(off) == "the white of Key, Duv +0.0040 off it"
 
     def test_what_one_saves_another_costs(self, ceiling):
         best, now = ceiling.best[0], ceiling.present

@@ -15,24 +15,26 @@ TABLE = nominal() + neutral()
 LIMITS = Limits(accuracy=EXACT)
 
 
-def entry(gels, steps, stops, layers=None):
+def entry(gels, steps, stops, layers=None, expected=None):
+    miss = {"mired": 0, "duv": 0, "du_v": 0, "steps": steps, "expected_steps": expected or steps, "words": ""}
     return StackAdvice(
         gels=gels,
         layers=len(gels) if layers is None else layers,
         stops=stops,
         after={"cct": 5600, "duv": 0, "lux": None},
-        miss={"mired": 0, "duv": 0, "du_v": 0, "steps": steps, "expected_steps": steps, "words": ""},
+        miss=miss,
         uncertainty_steps=0,
         nominal={"cct": None, "duv": None},
     )
 
 
-def answer(*stacks, ties=None):
+def answer(*stacks, ties=None, least=0.0):
     return SourceAdvice(
         name="Head",
         needed={"mired": 0, "duv": 0, "cc": 0, "words": ""},
         stacks=list(stacks),
         ties=ties or [1] * len(stacks),
+        least_stops=least,
     )
 
 
@@ -53,11 +55,39 @@ A, B = ["CTO 1/4"], ["CTO 1/8", "CTO 1/8"]
         ),
         (entry(A, 1.0, 0.3), entry(["CTO 0.25"], 1.01, 0.301), "Does much the same."),
         (entry(A, 1.0, 0.31), entry(["CTO 0.25"], 1.0, 0.33), "Costs 0.02 stop less."),
+        # A head whose dials give more light than it was read at loses less than nothing.
+        (
+            entry([], 1.0, -0.2),
+            entry(A, 0.5, 0.1),
+            "Costs 0.3 stop less and needs a sheet less for half a step more.",
+        ),
     ],
 )
 def test_one_sentence_for_two_stacks(upper, lower, says):
     assert why(answer(upper, lower), 0, 1, LIMITS) == says
     assert why(answer(upper, lower), 1, 0, LIMITS) == says
+
+
+def test_the_figures_are_those_that_are_shown():
+    """The ranking goes by the mean over the ensemble, the pages show the miss of the mean light."""
+    upper, lower = entry(B, 1.9, 0.5, expected=3.0), entry(A, 5.4, 0.3, expected=6.2)
+    assert why(answer(upper, lower), 0, 1, LIMITS) == (
+        "Is within 3 steps, where the other is 2.4 steps beyond, for 0.2 stop more and a sheet more."
+    )
+    lower = entry(A, 1.7, 0.3, expected=3.8)
+    assert why(answer(upper, lower), 0, 1, LIMITS) == (
+        "Is 0.8 step nearer on average for 0.2 stop more and a sheet more."
+    )
+
+
+def test_what_a_limit_over_the_key_asks_is_weighed_against_it():
+    found = answer(entry(["ND 0.3"], 1.0, 1.0), entry([], 1.0, 0.0), least=0.8)
+    assert why(found, 0, 1, LIMITS) == "Is 0.8 stop less over its limit for 0.2 stop more and a sheet more."
+    found = answer(entry([], 1.0, 0.5), entry(["CTO 1/4"], 6.0, 0.8), least=0.8)
+    assert why(found, 0, 1, LIMITS) == (
+        "Is within 3 steps, where the other is 3 steps beyond and needs a sheet less, "
+        "for 0.3 stop more over its limit."
+    )
 
 
 def test_stacks_that_cannot_be_told_apart_say_which_is_lighter():

@@ -81,7 +81,7 @@ def test_a_phone_joins_by_the_code_that_the_laptop_shows(laptop: Page, phone: Pa
     expect(phone.get_by_role("alert")).to_contain_text("not the one that the host shows")
     phone.get_by_label("Code").fill(code.lower())
     phone.get_by_role("button", name="Join").tap()
-    expect(phone.get_by_role("heading", level=1)).to_have_text("Gels")
+    expect(phone.get_by_role("heading", level=1)).to_contain_text("27 gels")
     laptop.reload()
     expect(laptop.get_by_role("heading", level=1)).to_have_text("1 phone has joined")
     held(laptop)

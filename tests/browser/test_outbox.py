@@ -66,6 +66,17 @@ def test_what_is_done_without_a_link_is_sent_once_when_it_is_back(page: Page, re
     expect(page.get_by_role("region", name="What to hang")).to_contain_text("Hung", timeout=SOON)
 
 
+def test_what_was_sent_late_does_not_stay_in_its_fields(page: Page, readings):
+    cut(page)
+    read(page, "3100")
+    expect(waiting(page)).to_have_count(1)
+    page.context.set_offline(False)
+    expect(waiting(page)).to_have_count(0, timeout=SOON)
+    expect(page.get_by_role("main")).to_contain_text(re.compile("Reads 3.100 K"), timeout=SOON)
+    expect(page.locator("#cct")).to_have_value("")
+    assert readings() == [3190, 3100]
+
+
 def test_it_survives_a_reload(crew: Crew, page: Page, readings):
     cut(page)
     read(page, "3100")

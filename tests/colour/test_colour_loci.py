@@ -1,12 +1,11 @@
 """Planckian and daylight loci against published tables."""
 
 import numpy as np
-import outside
 import pytest
 from references import reference, references
 
 from advisor.colour.cct import cct_duv_of_uv
-from advisor.colour.chromaticity import uv_of_xy, uv_of_xyz, xy_of_uv
+from advisor.colour.chromaticity import uv_of_xyz, xy_of_uv
 from advisor.colour.data import observer
 from advisor.colour.data import published as spectrum_of
 from advisor.colour.grid import WAVELENGTHS, to_grid, weights
@@ -18,7 +17,6 @@ from advisor.colour.loci import (
     planckian,
     planckian_table,
     planckian_uv,
-    planckian_xy,
 )
 
 OLD_C2 = 1.4380e-2
@@ -105,10 +103,3 @@ def test_daylight_spectra_are_cies(name, nominal):
     at_560 = WAVELENGTHS == 560.0
     # CIE rounds M1 and M2 to three places.
     np.testing.assert_allclose(ours / ours[at_560], published / published[at_560], atol=3e-4)
-
-
-def test_planckian_xy_is_what_colour_science_finds():
-    for cct in (2000.0, 3200.0, 6500.0):
-        xy = xy_of_uv(outside.uv_of_cct_duv(cct, 0.0))
-        assert np.abs(planckian_xy(cct) - xy).max() < 1e-5
-        assert uv_of_xy(planckian_xy(cct)) == pytest.approx(planckian_uv(np.array(1e6 / cct))[0])

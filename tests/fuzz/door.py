@@ -1,5 +1,7 @@
 """The application as generated requests find it: each is sent, timed, and what must not be is noted."""
 
+import functools
+import gc
 import gzip
 import time
 from collections import Counter
@@ -14,8 +16,12 @@ from advisor.model import Refused
 from tests.web.phones import BASE, open_app
 
 HOST = "http://127.0.0.1:8080"
-READ, READ_TEXT, CODE = "(read)", "(read text)", "(code)"
-"""Not methods of HTTP: the body goes to `read_anything`, as bytes or text; the code by which phones join."""
+READ, READ_TEXT, CODE, FORGET = "(read)", "(read text)", "(code)", "(forget)"
+"""Not methods of HTTP.
+
+The body goes to `read_anything`, as bytes or text; the code by which phones join; to forget every plan that
+is kept from one page to the next.
+"""
 _SHOWN = 300
 
 
@@ -60,6 +66,9 @@ class Door:
         began = time.perf_counter()
         if ask.method == CODE:
             told = Told(200, 0.0, text=self.app.extensions["people"].secrets.codes.typed)
+        elif ask.method == FORGET:
+            _forget()
+            told = Told(200, 0.0)
         elif ask.method in (READ, READ_TEXT):
             told = Told(_read(ask), 0.0)
         else:
@@ -83,6 +92,12 @@ class Door:
             )
             text = data.decode("utf-8", "replace")
             return Told(answer.status_code, 0.0, location, text, cookie)
+
+
+def _forget() -> None:
+    for kept in [one for one in gc.get_objects() if isinstance(one, functools._lru_cache_wrapper)]:
+        if kept.__module__.startswith(("advisor.advice.", "advisor.web.")):
+            kept.cache_clear()
 
 
 def _read(ask: Ask) -> int:

@@ -3,8 +3,9 @@
 import pytest
 
 from advisor.imports.kinds import kind_of
-from advisor.imports.terms import FOOTCANDLE, Field, understand
+from advisor.imports.terms import Field, understand
 from advisor.model import Kind
+from advisor.model.units import FOOT_CANDLE
 
 
 @pytest.mark.parametrize(
@@ -92,11 +93,11 @@ def test_headings_of_ssi_name_the_reference(heading, reference):
         ("CCT (10³ K)", 1e3),
         ("E (klx)", 1e3),
         ("Ev x1000 [lx]", 1e3),
-        ("fc", FOOTCANDLE),
-        ("E [fc]", FOOTCANDLE),
-        ("Foot candles", FOOTCANDLE),
-        ("foot-candle(s)", FOOTCANDLE),
-        ("Illuminance (foot-candles)", FOOTCANDLE),
+        ("fc", FOOT_CANDLE),
+        ("E [fc]", FOOT_CANDLE),
+        ("Foot candles", FOOT_CANDLE),
+        ("foot-candle(s)", FOOT_CANDLE),
+        ("Illuminance (foot-candles)", FOOT_CANDLE),
     ],
 )
 def test_headings_carry_units_and_scales(heading, factor):

@@ -12,7 +12,8 @@ import threading
 
 from advisor.model import Reading
 from advisor.store import Database, SetStore
-from advisor.store.once import Done, once, set_answer
+from advisor.store.answers import set_answer
+from advisor.store.once import Done, once
 from tests.store.samples import OFFICE, WINDOW
 
 THREADS = 3

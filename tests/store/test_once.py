@@ -7,7 +7,8 @@ import pytest
 
 from advisor.model import Reading, Refused
 from advisor.store import Conflict, Database, SetStore, StoreFault
-from advisor.store.once import Done, once, prune, set_answer
+from advisor.store.answers import prune, set_answer
+from advisor.store.once import Done, once
 from tests.store.samples import CEILING, OFFICE
 
 KEY, OTHER = "k" * 16, "Other-key_0123456789"

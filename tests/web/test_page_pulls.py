@@ -8,7 +8,7 @@ import pytest
 
 from advisor.model import GelTable, Kind, LightSet, Limits, Opening, Reading, Source, Stage, Target, Work
 from advisor.model.formats import TRADE_SIZES
-from advisor.web.preferences import FOOT, INCH
+from advisor.model.units import FOOT, INCH
 
 ONE_LAYER = Limits(max_layers=1)
 
@@ -97,6 +97,10 @@ class TestList:
         page = get("/sets/1/pulls?format=Roll")
         assert page.heading == "Pull 2.6 m of roll of 2 gels"
         assert page.fields["format"] == "Roll"
+
+    def test_roll_is_said_to_the_inch(self, stage, client, get):
+        client.set_cookie("length", "ft")
+        assert get("/sets/1/pulls?format=Roll").heading == "Pull 8 ft 6 in of roll of 2 gels"
 
     def test_a_roll_is_not_held_against_sheets(self, stage, get, stock):
         stock("CTB full", 1)

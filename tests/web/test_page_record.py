@@ -53,6 +53,12 @@ class TestRecord:
         assert re.search(r"\d\d:\d\d UTC, \d+ \w{3} · Noor &lt;script&gt;", first)
         assert second.startswith("Shelf lamps: added, read 2 720 K")
 
+    def test_what_was_planned_is_listed(self, sample, get, stores):
+        source = stores.sets.get_source(1).source
+        planned = Work(gels=["CTO 1/4"])
+        stores.sets.update_source(1, source.model_copy(update={"work": planned}))
+        assert "Shop window: planned: CTO 1/4" in get("/sets/1/record").text
+
     def test_it_lists_two_hundred_changes(self, sample, get, stores):
         for k in range(200):
             stores.sets.update_set(1, note=f"note {k}")

@@ -59,6 +59,15 @@ def test_a_head_shows_all_its_ranked_stacks(sample, get):
     assert "more" in page.text
 
 
+def test_the_next_source_is_asked_for_with_the_last_one_confirmed(sample, post):
+    form = {"name": "Lantern", "kind": "unknown", "cct": "2400", "duv": "0", "another": "yes"}
+    page = post("/sets/1/sources/new", form)
+    assert page.heading == "Add a source" and page.fields["name"] == ""
+    assert "Lantern is saved." in page.text and "/sets/1" in page.links
+    page = post("/sets/1/sources/new", {**form, "cct": "abc"})
+    assert page.heading == "Not saved: 1 thing to mend"
+
+
 def test_a_new_reading_joins_the_earlier_ones(sample, get, post):
     page = post("/sources/1/reading", {"cct": "5600", "duv": "0,0033", "lux": "500"})
     assert "Reads 5 600 K, Duv +0.0033, 500 lx" in page.text

@@ -70,7 +70,7 @@ class TestAPair:
         form = pair(sheet)
         before = gel(stores)
         page = teach(kept(teach(form), form))
-        assert page.heading == "Gels"
+        assert page.heading == "27 gels, 1 known by a meter"
         assert "½ CTO taught by a pair of readings." in page.text
         taught = gel(stores)
         assert (taught.mired, taught.cc) == (pytest.approx(74, abs=0.4), pytest.approx(1.5, abs=0.1))
@@ -299,6 +299,15 @@ class TestWhereItBegins:
             "-0.0003",
             "640",
         ]
+
+    def test_from_a_head_what_was_read_behind_one_sheet_comes_along(self, sample, get, stores):
+        for cct, gels in ((4100, ["CTB 1/2"]), (4600, ["CTB 1/2", "CTB 1/4"])):
+            stores.sets.add_reading(5, Reading(cct=cct, duv=0.001, lux=300, gels=gels))
+        page = get("/gels/teach?source=5")
+        assert page.fields["name"] == "CTB 1/2"
+        assert [page.fields[f"gelled_{k}"] for k in ("cct", "duv", "lux")] == ["4100", "0.001", "300"]
+        page = get("/gels/teach?source=5&name=CTB+1%2F4")
+        assert (page.fields["name"], page.fields["gelled_cct"]) == ("CTB 1/4", "")
 
     @pytest.mark.parametrize("source", ["99", "x", "", "-1", "9" * 30, "٣"])
     def test_a_head_that_is_not_there_is_none(self, get, source):

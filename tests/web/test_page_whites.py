@@ -7,7 +7,7 @@ import time
 import pytest
 
 from advisor.model import LightSet, Target
-from advisor.web.jobs import AT_ONCE, KEPT, MOST_KEPT, Jobs, State
+from advisor.web.jobs import AT_ONCE, KEPT, MOST_KEPT, Jobs, JobState
 from advisor.web.pages import whites as page_of_whites
 
 MOST = 60
@@ -213,7 +213,7 @@ class TestWaiting:
         post("/sets/1/whites/stop", {"job": number})
         page = post("/sets/1/whites/again")
         assert page.heading == "Comparing whites for all sources"
-        assert jobs.look(number).state is State.RUNNING
+        assert jobs.look(number).state is JobState.RUNNING
 
     def test_to_cancel_what_is_not_there_does_no_harm(self, busy, post):
         assert post("/sets/1/whites/stop", {"job": "x"}).status == 200
@@ -254,7 +254,7 @@ class TestJobs:
             time.sleep(0.005)
         [waiting] = {*range(AT_ONCE + 1)} - {*begun}
         kept.stop(str(waiting))
-        assert kept.look(str(waiting)).state is State.STOPPED
+        assert kept.look(str(waiting)).state is JobState.STOPPED
         going.set()
         for i, job in enumerate(jobs):
             job.wait(MOST)
@@ -264,7 +264,7 @@ class TestJobs:
 
     def test_a_failure_is_kept_until_it_is_begun_again_or_forgotten(self, kept):
         job = kept.ask("a", lambda tell, stop: 1 / 0, patience=MOST)
-        assert job.state is State.FAILED
+        assert job.state is JobState.FAILED
         assert isinstance(job.error, ZeroDivisionError)
         assert kept.ask("a", lambda tell, stop: 1, patience=MOST) is job
         assert kept.ask("a", lambda tell, stop: 1, again=True, patience=MOST).result == 1
@@ -278,7 +278,7 @@ class TestJobs:
         kept.stop("a")
         going.set()
         ended("job a")
-        assert (job.state, job.result) == (State.STOPPED, None)
+        assert (job.state, job.result) == (JobState.STOPPED, None)
         assert job.unwanted()
 
     def test_it_never_says_that_all_is_done_before_it_is(self, kept):

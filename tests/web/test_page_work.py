@@ -186,9 +186,20 @@ class TestReading:
         assert work().found.gels == CTO
         answer = page.text.split("New reading")[0]
         assert "Not as foretold: 4 700 K, Duv +0.0040" in answer
-        assert re.search(r"(Take off|Add) .+\. Then \d\.\d steps? left", answer)
+        assert re.search(r"(Take off|Add) .+ Hung: ¼ CTO .+ Then \d\.\d steps? left", answer)
         assert "That is done" in buttons(page)
         assert "1 not as foretold" in get("/sets/1").text
+
+    def test_what_is_as_foretold_but_beyond_the_tolerance_says_so(self, act, read, work):
+        act("hung", ["CTO 1/8"])
+        foretold = work().predicted
+        page = read(str(foretold.cct), str(foretold.duv), behind="hung", hung="CTO 1/8")
+        assert work().stage is Stage.CONFIRMED
+        assert "That is beyond the tolerance of 3 steps: " in page.text
+        act("hung", CTO)
+        foretold = work().predicted
+        page = read(str(foretold.cct), str(foretold.duv), behind="hung", hung="CTO 1/4")
+        assert "Confirmed:" in page.text and "beyond the tolerance" not in page.text
 
     def test_the_swap_is_done_with_one_tap_and_confirmed_by_the_next_reading(
         self, act, read, work, post, get

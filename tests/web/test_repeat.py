@@ -7,7 +7,7 @@ from urllib.parse import urlsplit
 import pytest
 
 from advisor.store import StoreFault
-from advisor.store.once import answer_of
+from advisor.store.answers import answer_of
 from advisor.web import repeat
 from tests.benchmarks.bench_outage import WAYS, lost_and_doubled, outage
 from tests.benchmarks.phones import served

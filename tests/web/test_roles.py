@@ -56,6 +56,13 @@ def test_a_role_does_what_it_may_and_nothing_else(app, sample, role, right):
     assert refused == {view for view, need in CHANGING.items() if need > right}
 
 
+def test_a_page_offers_nobody_what_they_may_not_do(app, sample):
+    for role, offered in (("change", True), ("meter", False)):
+        page = joined(app, role).open("/sources/1")
+        assert ("/sources/1/edit" in page.links) is offered
+        assert ("/sets/1/edit" in joined(app, role).open("/sets/1").links) is offered
+
+
 def everything(app):
     state = app.extensions["advisor"]
     sets = [state.sets.get_set(line.id) for line in state.sets.list_sets()]

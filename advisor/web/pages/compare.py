@@ -11,7 +11,7 @@ from ...store import Conflict, StoredSet, StoredSource
 from ..both import Difference
 from ..forms import Form, make
 from ..repeat import asked_revision, conflict_status, tell_revision
-from ..shown import aimed
+from ..sentences import aimed
 from ..state import state
 from .sets import plan_of
 

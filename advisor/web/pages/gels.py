@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from flask import Blueprint, Response, abort, redirect, render_template, request, url_for
+from flask import Blueprint, abort, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ...advice.rack import nominal_stops, rack_of
@@ -13,8 +13,10 @@ from ...imports import read_gels, write_gels
 from ...imports.gel_csv_bundle import choose_table, pack
 from ...imports.text import decode
 from ...model import Gel, GelTable, Refused
+from ...model.phrases import counted
 from ...model.problems import within
 from ...store import Conflict, StoredTable
+from ..download import download
 from ..forms import Form, make
 from ..shown import gel as gel_words
 from ..shown import plain
@@ -108,7 +110,7 @@ def import_table() -> ResponseReturnValue:
     except Refused as no:
         page = render_template("gels/import.html", text=text, problems=no.problems, beside=sorted(beside))
         return page, 422
-    state().gels.replace(table, f"{len(table.rows)} gel{'' if len(table.rows) == 1 else 's'} imported")
+    state().gels.replace(table, f"{counted(len(table.rows), 'gel')} imported")
     return redirect(url_for("gels.show_table"))
 
 
@@ -129,13 +131,8 @@ def export_table() -> ResponseReturnValue:
     """Download the table in force: a CSV, or with measured transmittances a .zip of it and their curves."""
     table = state().gels.in_force().table
     if any(gel.transmittance is not None for gel in table.rows):
-        return _download(pack(table), "application/zip", "gels.zip")
-    return _download(write_gels(table).encode(), "text/csv", "gels.csv")
-
-
-def _download(data: bytes, mimetype: str, filename: str) -> Response:
-    headers = {"Content-Disposition": f"attachment; filename={filename}"}
-    return Response(data, mimetype=mimetype, headers=headers)
+        return download(pack(table), "application/zip", "gels.zip")
+    return download(write_gels(table).encode(), "text/csv", "gels.csv")
 
 
 @blueprint.post("/back")

@@ -4,8 +4,9 @@ from flask import Blueprint, make_response, redirect, render_template, request, 
 from flask.typing import ResponseReturnValue
 
 from ...model import Problem, Refused
+from ...store.phones import LONGEST_NAME
 from ..forms import Form
-from ..preferences import LONGEST_NAME, preferences
+from ..preferences import preferences
 from ..secrets import is_scanned
 from ..security import ours
 from ..sessions import COOKIE, people, person

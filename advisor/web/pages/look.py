@@ -1,10 +1,9 @@
 """How this phone shows things: dark or light, lux or foot-candles, metres or feet."""
 
-from urllib.parse import urlsplit
-
 from flask import Blueprint, Response, make_response, redirect, render_template, request, url_for
 
 from ..preferences import CHOICES, remember, remember_name
+from ..security import ours
 from ..sessions import people, person
 
 blueprint = Blueprint("look", __name__)
@@ -31,10 +30,7 @@ def choose() -> Response:
 
 def _back(address: str) -> str:
     """Return the path of an address of ours; the first page for any other."""
-    parts = urlsplit(address)
-    ours = (
-        parts.netloc in ("", request.host) and parts.path.startswith("/") and not parts.path.startswith("//")
-    )
-    if not ours or parts.path == url_for("look.show_choices"):
+    path = ours(address)
+    if not path or path.partition("?")[0] == url_for("look.show_choices"):
         return url_for("quick.quick_check")
-    return parts.path + (f"?{parts.query}" if parts.query else "")
+    return path

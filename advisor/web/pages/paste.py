@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from flask import Blueprint, Response, redirect, render_template, request, url_for
+from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ...advice.measure import Whiteness, measure
@@ -12,9 +12,11 @@ from ...imports.paste import joined
 from ...imports.tags import tagged
 from ...imports.text import characters, decode
 from ...model import Kind, Problem, Reading, Refused, Source
+from ...model.base import name_key
 from ...model.problems import short
-from ...store.names import free_name, name_key, refuse_taken
+from ...store.names import free_name, refuse_taken
 from ...store.records import StoredSource
+from ..download import download
 from ..forms import make
 from ..state import state
 
@@ -126,8 +128,7 @@ def paste_readings(set_id: int) -> ResponseReturnValue:
 @blueprint.get("/readings-template.csv")
 def template() -> ResponseReturnValue:
     """Download our own layout, to fill in and paste back."""
-    filename = "attachment; filename=readings-template.csv"
-    return Response(TEMPLATE, mimetype="text/csv", headers={"Content-Disposition": filename})
+    return download(TEMPLATE, "text/csv", "readings-template.csv")
 
 
 def _uploaded() -> str:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any, get_args
 
-from flask import Blueprint, Response, redirect, render_template, request, url_for
+from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ...advice.cutting import ROLL_STEP, SEAM_OVERLAP
@@ -14,6 +14,7 @@ from ...model.base import Model
 from ...model.formats import Format, FormatTable, formats_from
 from ...model.quantities import FormatLength, FormatWidth, Quantity, Side, SparePercent
 from ...store import Conflict, NotFound, StoredSet, StoredSource
+from ..download import download
 from ..forms import Form, make
 from ..preferences import metres
 from ..pull_csv import pull_csv
@@ -63,8 +64,7 @@ def export_pulls(set_id: int) -> ResponseReturnValue:
     """Download the same list, a row a cut and a total a gel."""
     pulled = _pulled(state().sets.get_set(set_id))
     text = pull_csv(pulled.pulls, [kept.name for kept in pulled.sets])
-    headers = {"Content-Disposition": "attachment; filename=pull-list.csv"}
-    return Response(text.encode(), mimetype="text/csv", headers=headers)
+    return download(text, "text/csv", "pull-list.csv")
 
 
 @blueprint.post("/sets/<int:set_id>/spare")
@@ -73,9 +73,7 @@ def set_spare(set_id: int) -> ResponseReturnValue:
     form = Form(request.form)
     try:
         wanted = make(_Spare, {"spare_percent": form.value("spare_percent")})
-        state().sets.update_set(
-            set_id, spare_percent=wanted.spare_percent, revision=asked_revision()
-        )
+        state().sets.update_set(set_id, spare_percent=wanted.spare_percent, revision=asked_revision())
     except Refused as no:
         return _page(state().sets.get_set(set_id), form.after(no)), 422
     except Conflict:

@@ -4,7 +4,7 @@ import json
 import re
 import unicodedata
 
-from flask import Blueprint, Response, redirect, render_template, request, url_for
+from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ...advice.days import Days, compare_days
@@ -13,6 +13,7 @@ from ...model.labels import label_differences
 from ...model.whole import LARGEST, read_whole
 from ...store import StoredSet
 from ...store.whole import AlreadyHere
+from ..download import download
 from ..state import gels_in_force, state
 from .sets import plan_of
 
@@ -47,8 +48,7 @@ def show_record(set_id: int) -> ResponseReturnValue:
 def export_set(set_id: int) -> ResponseReturnValue:
     """Download all that is known of a set."""
     whole = state().sets.whole.export(set_id, gels_in_force())
-    headers = {"Content-Disposition": f"attachment; filename={_file_name(whole.set.name)}"}
-    return Response(whole.to_json(), mimetype="application/json", headers=headers)
+    return download(whole.to_json(), "application/json", _file_name(whole.set.name))
 
 
 @blueprint.route("/sets/import", methods=["GET", "POST"])

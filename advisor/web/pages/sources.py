@@ -11,6 +11,7 @@ from ...advice.measure import Whiteness
 from ...advice.plan import Plan
 from ...advice.rendering import differences, reference_of
 from ...model import Reading, Refused, Source, Stage, Work
+from ...model.phrases import listed
 from ...store import Conflict, NotFound, StoredSet, StoredSource
 from ..both import Difference, disagreements
 from ..drift import drift_plot
@@ -19,7 +20,7 @@ from ..plot import spectrum_plot
 from ..repeat import asked_revision, conflict_status, tell_revision
 from ..runners import placed, runners_up
 from ..set_form import usual_white
-from ..shown import gel, listed, plain
+from ..shown import gel, plain
 from ..source_form import fields_of_source, reading_from, source_from
 from ..state import gels_in_force, plan_for, state
 from .sets import plan_of
@@ -58,14 +59,17 @@ def new_source(set_id: int) -> ResponseReturnValue:
     """Add a source to a set."""
     owner = state().sets.get_set(set_id)
     if request.method != "POST":
-        return _edit(Form({"on_subject": "yes"}), None, owner.name, set_id)
+        after = request.args.get("after", type=int)
+        added = next((s for s in owner.sources if s.id == after), None)
+        form = Form({"on_subject": "yes"})
+        return _edit(form, None, owner.name, set_id, added=added, count=len(owner.sources))
     form = Form(request.form)
     try:
-        state().sets.add_source(set_id, source_from(form, white=_white(owner)))
+        added_id = state().sets.add_source(set_id, source_from(form, white=_white(owner)))
     except Refused as no:
         return _edit(form.after(no), None, owner.name, set_id), 422
     if "another" in request.form:
-        return redirect(url_for("sources.new_source", set_id=set_id))
+        return redirect(url_for("sources.new_source", set_id=set_id, after=added_id))
     return redirect(url_for("sets.show_set", set_id=set_id))
 
 
@@ -117,8 +121,7 @@ def _found(now: StoredSource, work: Work, reading: Reading) -> Work:
     sources = [
         s.source.model_copy(update={"work": hung}) if s.id == now.id else s.source for s in owner.sources
     ]
-    i = [s.id for s in owner.sources].index(now.id)
-    check = plan_for(sources, owner.target, owner.limits).heads[i].check
+    check = plan_for(sources, owner.target, owner.limits).heads[owner.place_of(now.id)].check
     return hung.model_copy(update={"stage": Stage.CONFIRMED}) if check and check.within else hung
 
 
@@ -144,8 +147,7 @@ def _read_behind(work: Work | None, form: Form) -> Work | None:
 
 def _first_form(source: Source) -> Form:
     """Return the form of a new reading: of the source as it is used, unless somebody says otherwise."""
-    modifier = source.reading.modifier if source.modifier is None else source.modifier
-    return Form({"level": plain(source.level), "modifier": modifier})
+    return Form({"level": plain(source.level), "modifier": source.modifier_in_use})
 
 
 def present(source_id: int) -> StoredSource:
@@ -168,7 +170,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
     """
     owner = state().sets.get_set(now.set_id)
     plan = plan_of(owner)
-    i = next(k for k, s in enumerate(owner.sources) if s.id == now.id)
+    i = owner.place_of(now.id)
     picked = [name for name in request.args.getlist("gel") if name]
     by_hand, by_hand_wrong = None, []
     if "gel" in request.args:
@@ -189,8 +191,9 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         form=form,
         conflict=conflict,
         teachable=_teachable(now.source),
+        tolerance=owner.limits.tolerance_of(now.source),
         drift=drift_plot(now.source),
-        modifiers=sorted({r.modifier for r in (now.source.reading, *now.source.readings) if not r.gels}),
+        modifiers=sorted({r.modifier for r in now.source.bare_readings}),
         dials=dial_words(plan.heads[i].source),
         cautions=cautions([now.source], owner.hidden_cautions),
         gels=gels_in_force(),
@@ -223,7 +226,17 @@ def _spectrum(plan: Plan, i: int) -> dict[str, object]:
     }
 
 
-def _edit(form: Form, now: StoredSource | None, set_name: str, set_id: int, *, conflict: bool = False) -> str:
+def _edit(
+    form: Form,
+    now: StoredSource | None,
+    set_name: str,
+    set_id: int,
+    *,
+    conflict: bool = False,
+    added: StoredSource | None = None,
+    count: int = 0,
+) -> str:
+    """Return the form of a source; `added` is the one saved just before, `count` how many there are."""
     return render_template(
         "sources/edit.html",
         form=form,
@@ -231,6 +244,8 @@ def _edit(form: Form, now: StoredSource | None, set_name: str, set_id: int, *, c
         set_name=set_name,
         set_id=set_id,
         conflict=conflict,
+        added=added,
+        count=count,
         differences=disagreements(form, fields_of_source(now.source)) if now and conflict else [],
         hangable=sorted(gels_in_force(), key=lambda gel: not gel.neutral),
     )

@@ -84,11 +84,23 @@ def _first_form() -> Form:
     fields: dict[str, object] = {"name": request.args.get("name", "")}
     if (head := _stored(request.args.get("source", ""))) is not None:
         fields |= _bare_fields(head) | {"head": head.name, "source": request.args["source"]}
-        if head.work and head.work.found:
-            read = head.work.found
-            lux = light_field(read.lux)
-            fields |= {"gelled_cct": plain(read.cct), "gelled_duv": plain(read.duv), "gelled_lux": lux}
+        if (found := _behind_one(head, request.args.get("name", ""))) is not None:
+            name, read = found
+            fields |= {"name": name, "gelled_lux": light_field(read.lux)}
+            fields |= {"gelled_cct": plain(read.cct), "gelled_duv": plain(read.duv)}
     return Form(fields)
+
+
+def _behind_one(head: Source, name: str) -> tuple[str, Reading] | None:
+    """Return the newest reading behind one sheet beside what is kept, and the sheet; `name` asks for one.
+
+    What was read behind more of them says nothing of any single one.
+    """
+    for reading in reversed(head.readings):
+        added = [gel for gel in reading.gels if gel not in head.keep]
+        if len(added) == 1 and name in ("", added[0]):
+            return added[0], reading
+    return None
 
 
 def _stored(source_id: str) -> Source | None:

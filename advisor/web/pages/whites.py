@@ -12,7 +12,7 @@ from ...model import Problem, Refused, Target
 from ...model.problems import within
 from ...store import Conflict, StoredSet
 from ..forms import Form, make
-from ..jobs import Job, Jobs, State
+from ..jobs import Job, Jobs, JobState
 from ..repeat import asked_revision, conflict_status
 from ..state import gels_in_force, state
 from ..whites_map import whites_map
@@ -79,7 +79,7 @@ def _search(now: StoredSet) -> tuple[str, Callable[[Callable[[float], None], Cal
 def _page(now: StoredSet, conflict: Target | None = None, problems: list[Problem] | None = None) -> str:
     number, work = _search(now)
     job = JOBS.ask(number, work, patience=PATIENCE)
-    if job.state is State.FAILED and not isinstance(job.error, Refused):
+    if job.state is JobState.FAILED and not isinstance(job.error, Refused):
         JOBS.forget(number)
         raise RuntimeError("the search for whites failed") from job.error
     return render_template(

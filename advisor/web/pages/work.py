@@ -13,7 +13,7 @@ from ...store import Conflict, StoredSource
 from ..both import Difference
 from ..forms import Form, make
 from ..repeat import asked_revision, conflict_status, tell_revision
-from ..shown import used, worked
+from ..sentences import used, worked
 from ..state import state
 from .sets import plan_of
 from .sources import present, source_page
@@ -100,7 +100,7 @@ def _foretold(plan: Plan, i: int, gels: list[str], dial: Setting | None) -> Pred
 
 def _place(now: StoredSource) -> tuple[Plan, int]:
     owner = state().sets.get_set(now.set_id)
-    return plan_of(owner), next(k for k, s in enumerate(owner.sources) if s.id == now.id)
+    return plan_of(owner), owner.place_of(now.id)
 
 
 def _kept(

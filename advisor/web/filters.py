@@ -1,0 +1,96 @@
+"""The words and figures that templates write with: filters by the names of their functions, and choices."""
+
+from collections.abc import Sequence
+
+from flask import Flask
+
+from ..advice.words import CTO_FRACTIONS, GREEN_FRACTIONS, white
+from ..model import Kind, Role
+from ..model.phrases import listed, signed
+from .preferences import preferences
+from .sentences import STAGES, brighter, decided, doing, hang, left, progress, stood, swap, wanted
+from .shown import (
+    area,
+    capitalize_first,
+    cc,
+    dial,
+    duv,
+    extent,
+    figure,
+    gauge,
+    gel,
+    gel_amount,
+    kelvin,
+    lux,
+    mired,
+    percent,
+    plain,
+    roll,
+    steps,
+    stops,
+    tolerance,
+    when,
+)
+
+_ROLES = {
+    Role.KEY: "Key",
+    Role.FILL: "Fill",
+    Role.BACK: "Back light",
+    Role.PRACTICAL: "Practical, in shot",
+    Role.OTHER: "Something else",
+}
+
+
+def register(app: Flask) -> None:
+    """Give the templates these words."""
+    for name in (
+        gel,
+        hang,
+        listed,
+        dial,
+        swap,
+        when,
+        percent,
+        signed,
+        decided,
+        doing,
+        progress,
+        stood,
+        brighter,
+        kelvin,
+        duv,
+        steps,
+        left,
+        tolerance,
+        stops,
+        mired,
+        cc,
+        lux,
+        extent,
+        roll,
+        area,
+        gel_amount,
+        plain,
+        white,
+        gauge,
+        wanted,
+        figure,
+        capitalize_first,
+    ):
+        app.jinja_env.filters[name.__name__] = name
+    app.context_processor(lambda: {"prefer": preferences()})
+    app.jinja_env.globals.update(
+        KINDS=list(Kind),
+        ROLES=[(role.value, _ROLES[role]) for role in Role],
+        STAGES={stage.value: words for stage, words in STAGES.items()},
+        WARMER=_choices(CTO_FRACTIONS, "CTO warmer", "CTB cooler"),
+        GREENER=_choices(GREEN_FRACTIONS, "greener", "more magenta"),
+    )
+
+
+def _choices(fractions: Sequence[float], more: str, less: str) -> list[tuple[str, str]]:
+    """Offer the fractions of a gel both ways, each with its value for the form."""
+    names = ("an eighth", "a quarter", "a half", "three quarters", "a full")
+    ways = [(f"{name} {more}", plain(round(v, 4))) for name, v in zip(names, fractions, strict=True)]
+    back = [(f"{name} {less}", plain(-round(v, 4))) for name, v in zip(names, fractions, strict=True)]
+    return [("as the target", "0"), *ways, *back]

@@ -1,0 +1,124 @@
+"""What a page says of a head, a source or a stack, in a sentence or a part of one."""
+
+from collections.abc import Sequence
+
+from ..advice.confirm import Swap
+from ..advice.plan import Head
+from ..advice.words import beside
+from ..model import Aim, Reading, Source, StackAdvice, Stage
+from ..model.phrases import counted, listed, measured
+from ..model.quantities import tidy
+from .shown import capitalize_first, dial, gel, percent
+
+STAGES = {Stage.PLANNED: "planned", Stage.HUNG: "hung", Stage.CONFIRMED: "confirmed"}
+
+
+def hang(stack: StackAdvice) -> str:
+    """Say what to do, in one sentence."""
+    gels = listed([gel(name) for name in stack.gels])
+    if stack.dial:
+        return f"Set {dial(stack.dial)}" + (f" and hang {gels}" if gels else "")
+    return f"Hang {gels}" if gels else "Leave it bare"
+
+
+def swap(change: Swap) -> str:
+    """Say what to do to what hangs."""
+    off, on = (listed([gel(name) for name in names]) for names in (change.off, change.on))
+    if off and on:
+        return f"Take off {off}, hang {on}"
+    return f"Take off {off}" if off else f"Add {on}" if on else "Nothing that is here brings it nearer"
+
+
+def doing(head: Head) -> str:
+    """Say what to do about a head, or what was done, in one sentence."""
+    best = head.best
+    if best is None:
+        return ""
+    if head.stage is None or head.chosen is None:
+        return hang(best)
+    said = hang(best)
+    if head.stage is Stage.PLANNED:
+        return f"Planned: {said[0].lower()}{said[1:]}"
+    if head.check and not head.check.within and head.stage is not Stage.CONFIRMED:
+        return swap(head.check.swap) if head.check.swap else "Not as foretold"
+    stands = [dial(best.dial)] if best.dial else []
+    stands += [listed([gel(name) for name in best.gels])] if best.gels else []
+    return f"{capitalize_first(STAGES[head.stage])}: {', '.join(stands) or 'bare'}"
+
+
+def progress(heads: Sequence[Head]) -> str:
+    """Say how far a set has come: “6 sources: 3 to gel, 1 to set, 2 confirmed”."""
+    todo = [head for head in heads if head.best and not head.hangs]
+    gelled = [head for head in todo if head.best and head.best.gels]
+    dialled = [head for head in todo if head.best and head.best.dial and not head.best.gels]
+    hanging = [head for head in heads if head.hangs and head.stage is Stage.HUNG]
+    off = [head for head in hanging if head.check and not head.check.within]
+    hung = [head for head in hanging if head not in off]
+    confirmed = [head for head in heads if head.hangs and head.stage is Stage.CONFIRMED]
+    parts = (
+        (len(off), "not as foretold"),
+        (len(gelled), "to gel"),
+        (len(dialled), "to set"),
+        (len(todo) - len(gelled) - len(dialled), "to leave bare"),
+        (len(hung), "hung, to confirm"),
+        (len(confirmed), "confirmed"),
+        (sum(head.best is None for head in heads), "without advice"),
+    )
+    said = ", ".join(f"{number} {words}" for number, words in parts if number)
+    return f"{counted(len(heads), 'source')}: {said}."
+
+
+def worked(source: Source) -> str:
+    """Say how the work on a source stands: “hung: ¼ CTO”."""
+    work = source.work
+    if work is None:
+        return "nothing decided"
+    stands = [f"dials at {dial(work.dial)}"] if work.dial else []
+    stands += [listed([gel(name) for name in work.gels])] if work.gels else []
+    return f"{STAGES[work.stage]}: {', '.join(stands) or 'bare'}"
+
+
+def used(source: Source) -> str:
+    """Say at which level and with which modifier a source is used."""
+    level = "as read last" if source.level is None else f"at {percent(source.level)}"
+    if source.modifier is None:
+        return level
+    return f"{level}, {source.modifier or 'no modifier'}"
+
+
+def aimed(aim: Aim) -> str:
+    """Say what is wanted of a source, in full: “about a half CTO warmer than the target”."""
+    if aim.leave:
+        return "left as it is"
+    return "corrected" if aim.plain else f"{wanted(aim)} than the target"
+
+
+def wanted(aim: Aim) -> str:
+    """Say what is wanted of a source: “about a half CTO warmer”."""
+    return beside(aim.mired, aim.duv)
+
+
+def decided(stack: StackAdvice) -> str:
+    """Write a stack as a form sends it back when it is decided for."""
+    return stack.model_dump_json(include={"gels", "dial"})
+
+
+def stood(reading: Reading) -> str:
+    """Say how a source stood when it was read; empty where nothing was noted."""
+    said = [percent(reading.level)] if reading.level is not None else []
+    said += [reading.modifier] if reading.modifier else []
+    said += [f"dials at {dial(reading.dial)}"] if reading.dial else []
+    said += [f"behind {listed([gel(name) for name in reading.gels])}"] if reading.gels else []
+    return ", ".join(said)
+
+
+def brighter(stops: float) -> str:
+    """Say how many stops brighter or darker something is."""
+    if abs(stops) < 0.05:
+        return "as bright as foretold"
+    return f"{measured(abs(stops), 'stop')} {'brighter' if stops > 0 else 'darker'} than foretold"
+
+
+def left(stack: StackAdvice) -> str:
+    """Write what a stack leaves, with how far that may be off."""
+    return f"{tidy(stack.miss.steps, 1)} ± {tidy(stack.uncertainty_steps, 1)} steps left"

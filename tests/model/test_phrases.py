@@ -1,0 +1,35 @@
+import pytest
+
+from advisor.model.phrases import counted, listed, measured, signed
+
+NARROW, MINUS = "\N{NARROW NO-BREAK SPACE}", "\N{MINUS SIGN}"
+
+
+@pytest.mark.parametrize(
+    ("value", "decimals", "said"),
+    [
+        (12, None, "+12"),
+        (-12, None, f"{MINUS}12"),
+        (0, None, "0"),
+        (0.00004, 4, "0.0000"),
+        (-0.00004, 4, "0.0000"),
+        (0.0041, 4, "+0.0041"),
+        (1234.4, 0, f"+1{NARROW}234"),
+        (0.4, 0, "0"),
+    ],
+)
+def test_a_sign_stands_before_what_does_not_round_to_nothing(value, decimals, said):
+    assert signed(value, decimals) == said
+
+
+def test_things_are_counted():
+    assert [counted(n, "sheet") for n in (0, 1, 2)] == ["0 sheets", "1 sheet", "2 sheets"]
+
+
+def test_amounts_up_to_one_as_shown_are_singular():
+    said = ["0.5 stop", "1.0 stop", "1.1 stops"]
+    assert [measured(v, "stop") for v in (0.5, 1.04, 1.06)] == said
+
+
+def test_lists_are_joined_as_in_a_sentence():
+    assert [listed(["a", "b", "c"][:n]) for n in range(4)] == ["", "a", "a and b", "a, b and c"]
