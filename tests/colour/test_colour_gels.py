@@ -33,8 +33,6 @@ TABLE_CC = np.concatenate([NONE, NONE, GREENS, -GREENS])
 MIXED_MIRED = np.array([67.0, 67.0, -67.0, -67.0, 134.0, -20.0, 8.0, -134.0])
 MIXED_CC = np.array([15.0, -15.0, 7.5, -7.5, 30.0, 22.5, -3.5, -30.0])
 
-KELVIN = np.vectorize(reference_cct)
-
 
 def made(mired, cc, lost=None):
     mired, cc = np.atleast_1d(np.asarray(mired, float)), np.atleast_1d(np.asarray(cc, float))
