@@ -61,7 +61,8 @@ function date(response) {
 
 function news() {
   const { who, what, here } = hear.now;
-  const parts = [`${who || "Somebody"} ${what}, `, [hear.since], " ago."];
+  const said = who ? `${who} ${what}` : what[0].toUpperCase() + what.slice(1);
+  const parts = [`${said}, `, [hear.since], " ago."];
   return here.length ? [...parts, ` Here: ${here.join(", ")}.`] : parts;
 }
 

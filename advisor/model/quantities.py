@@ -175,7 +175,7 @@ FrameRate = Annotated[float, Quantity("Frame rate", "fps", 0.01, 10_000, aliases
 #: Shutter angle. [°]
 ShutterAngle = Annotated[float, Quantity("Shutter angle", "°", 0.1, 360, aliases=("deg", "degrees"))]
 #: Exposure time. [s]
-ShutterTime = Annotated[float, Quantity("Exposure time", "s", 1e-6, 3600)]
+ShutterTime = Annotated[float, Quantity("Exposure time", "s", 0.0001, 3600)]
 #: Incident-light calibration constant. ISO 2720:1974. [lx·s]
 MeterConstant = Annotated[float, Quantity("C", "lx·s", 100, 600)]
 #: Width of a sheet or a roll of gel. [m]

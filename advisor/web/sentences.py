@@ -55,13 +55,16 @@ def progress(heads: Sequence[Head]) -> str:
     off = [head for head in hanging if head.check and not head.check.within]
     hung = [head for head in hanging if head not in off]
     confirmed = [head for head in heads if head.hangs and head.stage is Stage.CONFIRMED]
+    # The target may have been changed since, or the stack was the best there is.
+    away = [head for head in confirmed if head.check and head.check.left > head.check.allowed]
     parts = (
         (len(off), "not as foretold"),
         (len(gelled), "to gel"),
         (len(dialled), "to set"),
         (len(todo) - len(gelled) - len(dialled), "to leave bare"),
         (len(hung), "hung, to confirm"),
-        (len(confirmed), "confirmed"),
+        (len(confirmed) - len(away), "confirmed"),
+        (len(away), "confirmed, off the target"),
         (sum(head.best is None for head in heads), "without advice"),
     )
     said = ", ".join(f"{number} {words}" for number, words in parts if number)

@@ -40,7 +40,7 @@ def when(at: str) -> str:
 
 def percent(value: float) -> str:
     """Write a dim level."""
-    return f"{tidy(value)} %"
+    return f"{tidy(value)}\N{NARROW NO-BREAK SPACE}%"
 
 
 def kelvin(value: float | None) -> str:

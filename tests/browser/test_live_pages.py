@@ -186,7 +186,7 @@ def test_a_phone_whose_clock_is_a_day_off_tells_the_right_age(crew: Crew, here: 
 
 def test_a_set_that_was_removed_says_so(crew: Crew, here: Flask):
     page = crew.phone("Jo", "/sets/1")
-    says(page, "added")
+    says(page, "Added")
     here.extensions["advisor"].sets.delete_set(1)
     says(page, "This set was removed.")
 

@@ -8,7 +8,7 @@ from advisor.advice.levels import in_use
 from advisor.advice.light import over_key
 from advisor.advice.plan import make_plan
 from advisor.imports.gel_csv import read_gels
-from advisor.model import Kind, Role, Stage
+from advisor.model import Kind, Role, Stage, Target
 from advisor.resources import folder
 from advisor.sample import sample_set
 
@@ -125,3 +125,9 @@ def test_loaded_with_its_button_it_is_the_same(post, stores):
     assert "6 sources: 1 not as foretold" in page.text
     stored = stores.sets.get_set(1).light_set
     assert stored.model_copy(update={"target": sample_set().target}) == sample_set()
+
+
+def test_what_was_confirmed_for_another_target_says_so(shipped, get, stores):
+    assert "1 confirmed." in get("/sets/1").text
+    stores.sets.update_set(shipped, target=Target(cct=3200, locus="planckian"))
+    assert "1 confirmed, off the target." in get("/sets/1").text
