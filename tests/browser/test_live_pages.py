@@ -149,7 +149,7 @@ def test_the_level_in_use_still_answers_at_once_after_it_was_replaced(crew: Crew
 
 def test_a_page_in_the_background_does_not_ask(crew: Crew):
     page = crew.phone("Jo", "/sets/1")
-    says(page, "added Shelf lamps")
+    says(page, "Added Shelf lamps")
     asked: list[str] = []
     page.on("request", lambda request: asked.append(request.url))
     page.evaluate("""() => {
