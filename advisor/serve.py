@@ -151,8 +151,10 @@ def _stop_in_order() -> None:
     """Make a window that is closed, or a machine that is shut down, an end like Ctrl+C."""
     if threading.current_thread() is threading.main_thread():
         for name in ("SIGTERM", "SIGHUP", "SIGBREAK"):
-            if hasattr(signal, name):
-                signal.signal(getattr(signal, name), signal.default_int_handler)
+            number = getattr(signal, name, None)
+            # What was started to outlive its window (nohup) goes on.
+            if number is not None and signal.getsignal(number) is not signal.SIG_IGN:
+                signal.signal(number, signal.default_int_handler)
 
 
 def _warm() -> None:

@@ -65,7 +65,7 @@ class Server:
 
 @contextmanager
 def advisor(data: Path, log: Path, *arguments: str) -> Iterator[Server]:
-    """Start the command for the local network, which is 127.0.0.1 here, and end it as Ctrl+C does."""
+    """Start the command for the local network, which is 127.0.0.1 here, and end it in order."""
     command = [sys.executable, "-m", "advisor", "--lan", "--port", "0", "--data", str(data), *arguments]
     environment = {**os.environ, "ADVISOR_BIND": "127.0.0.1"}
     with (
@@ -78,7 +78,7 @@ def advisor(data: Path, log: Path, *arguments: str) -> Iterator[Server]:
             assert process.stdout is not None
             lines = [process.stdout.readline() for _ in range(3)]
             yield Server(process, lines)
-            process.send_signal(signal.SIGINT)
+            process.send_signal(signal.SIGTERM)
             process.wait(timeout=120)
         finally:
             process.kill()

@@ -10,6 +10,7 @@ a set as it came.
 
 import ctypes
 import gc
+import os
 import re
 import resource
 import sys
@@ -75,6 +76,8 @@ class Room:
     """An application in a process of its own."""
 
     def __init__(self, data: str) -> None:
+        # Arrays that were freed go back at once: what malloc keeps of them, in pieces, is no growth of ours.
+        os.environ["MALLOC_MMAP_THRESHOLD_"] = "65536"
         context = get_context("spawn")
         self._link, theirs = context.Pipe()
         self._process = context.Process(target=behind, args=(theirs, data))

@@ -28,7 +28,7 @@ def advisor(data: Path, end: signal.Signals) -> Iterator[str]:
             process.wait(timeout=120)
         finally:
             process.kill()
-    if end is signal.SIGINT:
+    if end is signal.SIGTERM:
         assert process.returncode == 0
 
 
@@ -47,13 +47,13 @@ def test_a_set_is_there_after_a_restart_and_a_kill(browser: Browser, tmp_path: P
         expect(page.get_by_role("list", name="Sources").get_by_role("link", name="Window")).to_contain_text(
             "Hang ¼ CTO"
         )
-    with advisor(tmp_path / "new" / "folder", signal.SIGINT) as base:
+    with advisor(tmp_path / "new" / "folder", signal.SIGTERM) as base:
         page.goto(f"{base}sets")
         page.get_by_role("link", name="Stage 4").click()
         expect(page.get_by_role("list", name="Sources").get_by_role("link", name="Window")).to_contain_text(
             "Hang ¼ CTO"
         )
-    with advisor(tmp_path / "new" / "folder", signal.SIGINT) as base:
+    with advisor(tmp_path / "new" / "folder", signal.SIGTERM) as base:
         page.goto(f"{base}sets/1")
         expect(page.get_by_text("Reads 6 800 K, Duv +0.0040")).to_be_visible()
     context.close()

@@ -240,7 +240,8 @@ def test_the_day_look_stays(on_the_sample: Hand):
     page = on_the_sample.page
     page.goto("/look")
     page.get_by_label("Day: light, for the sun").check()
-    page.get_by_role("button", name="Keep").click()
+    with page.expect_navigation():
+        page.get_by_role("button", name="Keep").click()
     page.goto("/sets/1")
     ground = page.evaluate("getComputedStyle(document.body).backgroundColor")
     assert ground == "rgb(244, 244, 244)"
