@@ -7,11 +7,14 @@ they are worth in steps at the target.
 
 from dataclasses import dataclass
 
+import numpy as np
+
+from ..colour.cct import cct_duv_of_uv
 from ..colour.chromaticity import uv_of_xyz
 from ..colour.grid import weights
 from ..model import StackAdvice
 from . import words
-from .measure import Whiteness, white_at
+from .measure import Whiteness
 from .prediction import Bare
 from .rack import Rack
 from .scale import Point, scale_at
@@ -34,13 +37,15 @@ def trail(bare: Bare, stood: Bare, stack: StackAdvice | None, target: Whiteness,
     scale = scale_at(target)
     whites = [bare.white] if stood.white is bare.white else [bare.white, stood.white]
     points = [scale.at(*target.shift_to(white)) for white in whites]
-    light = stood.mean[0]
-    for sheet in rack.find(stack.gels) if stack else []:
-        light = light * rack.transmittances[sheet]
-        white = white_at(uv_of_xyz(light @ weights()))
-        if white is None:
+    if stack is None or not stack.gels:
+        return points
+    # One inversion for all sheets: a set of many sources draws many trails.
+    behind = stood.mean * np.cumprod(rack.transmittances[rack.find(stack.gels)], axis=0)
+    uv = uv_of_xyz(behind @ weights())
+    for place, cct, duv in zip(uv, *cct_duv_of_uv(uv), strict=True):
+        if not np.isfinite(cct):
             break
-        points.append(scale.at(*target.shift_to(white)))
+        points.append(scale.at(*target.shift_to(Whiteness(place, float(cct), float(duv)))))
     return points
 
 

@@ -23,7 +23,7 @@ _WORDS = 22.0
 """What the words above and below the plane need. [px]"""
 _LEAST = 72.0
 """The plane reaches at least this far above and below the target. [px]"""
-_ROUNDS, _PAIRS = 400, 120_000
+_ROUNDS, _PAIRS = 400, 60_000
 """Rounds in which points move apart; of many points fewer, so that no more pairs than this are looked at."""
 
 
