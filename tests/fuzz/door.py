@@ -44,10 +44,14 @@ class Ask:
 
 @dataclass(frozen=True)
 class Told:
-    """What came back, and after how long [s]; 200 and 422 stand for read and refused too."""
+    """What came back, after how long [s], of which the processor worked so long on it [s].
+
+    200 and 422 stand for read and refused too.
+    """
 
     status: int
-    seconds: float
+    seconds: float = 0.0
+    worked: float = 0.0
     location: str = ""
     text: str = ""
     cookie: str = ""
@@ -63,17 +67,17 @@ class Door:
 
     def ask(self, ask: Ask) -> Told:
         """Send a request, and return what it came to."""
-        began = time.perf_counter()
+        began, idle = time.perf_counter(), time.thread_time()
         if ask.method == CODE:
-            told = Told(200, 0.0, text=self.app.extensions["people"].secrets.codes.typed)
+            told = Told(200, text=self.app.extensions["people"].secrets.codes.typed)
         elif ask.method == FORGET:
             _forget()
-            told = Told(200, 0.0)
+            told = Told(200)
         elif ask.method in (READ, READ_TEXT):
-            told = Told(_read(ask), 0.0)
+            told = Told(_read(ask))
         else:
             told = self._answer(ask)
-        return replace(told, seconds=time.perf_counter() - began)
+        return replace(told, seconds=time.perf_counter() - began, worked=time.thread_time() - idle)
 
     def _answer(self, ask: Ask) -> Told:
         with self._client.open(
@@ -91,7 +95,7 @@ class Door:
                 gzip.decompress(data) if answer.headers.get("Content-Encoding") == "gzip" and data else data
             )
             text = data.decode("utf-8", "replace")
-            return Told(answer.status_code, 0.0, location, text, cookie)
+            return Told(answer.status_code, location=location, text=text, cookie=cookie)
 
 
 def _forget() -> None:
@@ -119,14 +123,14 @@ class Tally:
     longest: float
     """A request may take no longer. [s]"""
     statuses: Counter[int] = field(default_factory=Counter)
-    slowest: list[tuple[float, Ask]] = field(default_factory=list)
+    slowest: list[tuple[Told, Ask]] = field(default_factory=list)
     slow: list[Ask] = field(default_factory=list)
     faults: list[str] = field(default_factory=list)
 
     def add(self, ask: Ask, told: Told) -> Told:
         """Note a request with its answer."""
         self.statuses[told.status] += 1
-        self.slowest = sorted([*self.slowest, (told.seconds, ask)], key=lambda one: -one[0])[:3]
+        self.slowest = sorted([*self.slowest, (told, ask)], key=lambda one: -one[0].seconds)[:3]
         if told.status >= 500:
             self.faults.append(f"{told.status}: {ask}")
         if told.seconds > self.longest:
