@@ -23,13 +23,13 @@ from ..model import (
     StackAdvice,
 )
 from ..model.problems import within
-from .certainty import certainty, lightness, ties
+from .certainty import certainty
 from .dial import dialled, predict_dialled
 from .dimming import dimmed
 from .fronts import fronts
 from .prediction import Bare, Outcomes, predict_stacks, prepare
 from .rack import Rack, rack_of
-from .report import needed, stack_reports
+from .report import source_report, stack_reports
 from .sharing import share
 from .stacks import Indices
 from .target import white_of
@@ -117,14 +117,7 @@ def _answer(bare: Bare, rack: Rack, stacks: Indices, outcomes: Outcomes, accurac
     """Report ranked stacks (f, w), those that cannot be told apart with the lighter first."""
     sure = certainty(bare, rack, stacks, outcomes, accuracy)
     reports = stack_reports(bare, rack, stacks, outcomes, sure.steps)
-    groups = ties(sure, bare.ensemble.weights, lightness(bare, reports))
-    return SourceAdvice(
-        name=bare.source.name,
-        needed=needed(bare),
-        stacks=[reports[k] for group in groups for k in group],
-        ties=[len(group) for group in groups],
-        least_stops=bare.least_stops,
-    )
+    return source_report(bare, reports, sure)
 
 
 def predict(request: PredictionRequest, table: Sequence[Gel]) -> StackAdvice:

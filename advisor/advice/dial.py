@@ -22,7 +22,7 @@ from ..colour.sources import Unbendable
 from ..model import Accuracy, Limits, Reach, Refused, Setting, SourceAdvice, StackAdvice
 from ..model.quantities import tidy
 from .candidates import choice_of
-from .certainty import Certainty, lightness, ties
+from .certainty import Certainty
 from .dial_fit import Mapped, fit_dial
 from .dial_pairs import DialledHead, Pair
 from .dial_stand import stand_at
@@ -30,7 +30,7 @@ from .fronts import own_limits, rank
 from .prediction import Bare, Outcomes
 from .rack import Rack
 from .ranking import cost, spent
-from .report import needed
+from .report import source_report
 from .stacks import Indices, allowed_by
 
 MOST_SHOWN = 40
@@ -149,14 +149,7 @@ def _answer(bare: Bare, rack: Rack, found: Predicted, accuracy: Accuracy) -> Sou
         entries.update(zip(places, made, strict=True))
     reports = [entries[k] for k in range(len(found.pairs))]
     sure = Certainty(np.array([entry.uncertainty_steps for entry in reports]), found.members)
-    groups = ties(sure, bare.ensemble.weights, lightness(bare, reports))
-    return SourceAdvice(
-        name=bare.source.name,
-        needed=needed(bare),
-        stacks=[reports[k] for group in groups for k in group],
-        ties=[len(group) for group in groups],
-        least_stops=bare.least_stops,
-    )
+    return source_report(bare, reports, sure)
 
 
 def predict_dialled(

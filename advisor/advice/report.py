@@ -1,5 +1,7 @@
 """Numbers into the shapes that the API answers with, and the words beside them."""
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from ..colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, uv_of_cct_duv
@@ -7,8 +9,9 @@ from ..colour.chromaticity import STEP, distance
 from ..colour.data import Array
 from ..colour.loci import MEGA
 from ..colour.predict import stops
-from ..model import After, Miss, Predicted, Shift, StackAdvice, White
+from ..model import After, Miss, Predicted, Shift, SourceAdvice, StackAdvice, White
 from . import words
+from .certainty import Certainty, lightness, ties
 from .measure import Whiteness
 from .prediction import Bare, Outcomes
 from .rack import Rack
@@ -54,6 +57,18 @@ def stack_reports(
             )
         )
     return reports
+
+
+def source_report(bare: Bare, reports: Sequence[StackAdvice], sure: Certainty) -> SourceAdvice:
+    """Report ranked stacks of a source, those that cannot be told apart with the lighter first."""
+    groups = ties(sure, bare.ensemble.weights, lightness(bare, reports))
+    return SourceAdvice(
+        name=bare.source.name,
+        needed=needed(bare),
+        stacks=[reports[k] for group in groups for k in group],
+        ties=[len(group) for group in groups],
+        least_stops=bare.least_stops,
+    )
 
 
 def foretold(entry: StackAdvice, then: Predicted, wanted: Whiteness) -> StackAdvice:
