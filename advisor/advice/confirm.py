@@ -5,7 +5,6 @@ that behind the stack they are what the meter saw, and the stacks are ranked ane
 """
 
 from collections import Counter
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -114,16 +113,18 @@ def _swap(bare: Bare, work: Work, white: Whiteness, limits: Limits, rack: Rack) 
     except (Refused, Unbendable):
         return None
 
-    def change(stack: StackAdvice) -> tuple[float, int]:
+    hung = Counter(rack.names[i] for i in rack.find(work.gels))
+
+    def size(stack: StackAdvice) -> tuple[float, int]:
         # Stacks tie by their colour: one that leaves it too bright is no smaller change.
-        return round(max(seen.least_stops - stack.stops, 0.0), 1), len(_changed(work.gels, stack.gels))
+        off, on = _change(hung, stack)
+        return round(max(seen.least_stops - stack.stops, 0.0), 1), len(off) + len(on)
 
-    best = min(answer.stacks[: answer.ties[0]], key=change)
-    best = best.model_copy(update={"dial": work.dial})
-    now, then = Counter(rack.names[i] for i in rack.find(work.gels)), Counter(best.gels)
-    return Swap(tuple((now - then).elements()), tuple((then - now).elements()), best)
+    best = min(answer.stacks[: answer.ties[0]], key=size)
+    return Swap(*_change(hung, best), best.model_copy(update={"dial": work.dial}))
 
 
-def _changed(hung: Sequence[str], wanted: Sequence[str]) -> list[str]:
-    now, then = Counter(name.casefold() for name in hung), Counter(name.casefold() for name in wanted)
-    return [*(now - then).elements(), *(then - now).elements()]
+def _change(hung: Counter[str], wanted: StackAdvice) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return the gels to take off and those to add, which lead from what hangs to a stack."""
+    then = Counter(wanted.gels)
+    return tuple((hung - then).elements()), tuple((then - hung).elements())
