@@ -23,6 +23,7 @@ from ..model import (
     StackAdvice,
     Stage,
     Target,
+    Work,
 )
 from ..model.problems import within
 from . import words
@@ -131,6 +132,16 @@ class Plan:
         stood = self._stood(i, best) if best else bare
         return trail(bare, stood, best, self.target, self.rack)
 
+    def decided(self, i: int, work: Work, limits: Limits) -> Head:
+        """Return the `i`-th head as it would be with other work on it; nothing else is planned anew."""
+        head = self.heads[i]
+        if head.advice is None or self.rack is None:
+            return head
+        source = head.source.model_copy(update={"work": work})
+        bare = replace(self._bares[i], source=source)
+        fresh = replace(head, source=source, chosen=None, check=None)
+        return _decided(fresh, bare, limits, self.rack)
+
     def _stood(self, i: int, stack: StackAdvice) -> Bare:
         """Return the `i`-th head with its dials where a stack wants them."""
         try:
@@ -175,8 +186,8 @@ def make_plan(
     except Refused as no:
         return Plan(tuple(heads), white, tuple(no.problems), rack, limits.accuracy, bares)
     for i, advice in zip(bares, answers, strict=True):
-        bare = replace(bares[i], least_stops=advice.least_stops)
-        heads[i] = _decided(replace(heads[i], advice=advice), bare, limits, rack)
+        bares[i] = replace(bares[i], least_stops=advice.least_stops)
+        heads[i] = _decided(replace(heads[i], advice=advice), bares[i], limits, rack)
     return Plan(tuple(heads), white, (), rack, limits.accuracy, bares)
 
 

@@ -22,7 +22,7 @@ from ..runners import placed, runners_up
 from ..set_form import usual_white
 from ..shown import gel, plain
 from ..source_form import fields_of_source, reading_from, source_from
-from ..state import gels_in_force, plan_for, state
+from ..state import gels_in_force, state
 from .sets import plan_of
 
 blueprint = Blueprint("sources", __name__)
@@ -118,10 +118,7 @@ def _found(now: StoredSource, work: Work, reading: Reading) -> Work:
     """Say what a reading behind what hangs makes of the work: confirmed where it is as foretold."""
     owner = state().sets.get_set(now.set_id)
     hung = work.model_copy(update={"stage": Stage.HUNG, "found": reading})
-    sources = [
-        s.source.model_copy(update={"work": hung}) if s.id == now.id else s.source for s in owner.sources
-    ]
-    check = plan_for(sources, owner.target, owner.limits).heads[owner.place_of(now.id)].check
+    check = plan_of(owner).decided(owner.place_of(now.id), hung, owner.limits).check
     return hung.model_copy(update={"stage": Stage.CONFIRMED}) if check and check.within else hung
 
 
