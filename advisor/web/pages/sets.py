@@ -49,7 +49,7 @@ def new_set() -> ResponseReturnValue:
 def show_set(set_id: int) -> ResponseReturnValue:
     """Show every source with its deviation and what to hang."""
     now = state().sets.get_set(set_id)
-    drawn = _drawn(_asked(now))
+    drawn = _drawn(asked_of(now))
     return render_template(
         "sets/show.html",
         now=now,
@@ -79,7 +79,7 @@ def show_tags(set_id: int) -> ResponseReturnValue:
 
 def _paper(set_id: int, template: str) -> str:
     now = state().sets.get_set(set_id)
-    drawn = _drawn(_asked(now))
+    drawn = _drawn(asked_of(now))
     heads = list(zip(now.sources, drawn.plan.heads, strict=True))
     return render_template(template, now=now, heads=heads, plane=drawn.plane)
 
@@ -149,11 +149,11 @@ def remove_sample() -> ResponseReturnValue:
 
 def plan_of(now: StoredSet) -> Plan:
     """Plan for a stored set, in the order of its sources."""
-    return _planned(_asked(now))
+    return _planned(asked_of(now))
 
 
 @dataclass(frozen=True)
-class _Asked:
+class Asked:
     """What a plan follows from. Two are the same where their `text` is, the values written as JSON."""
 
     text: tuple[str, ...]
@@ -173,20 +173,21 @@ class _Drawn:
     diagram: Diagram | None
 
 
-def _asked(now: StoredSet) -> _Asked:
+def asked_of(now: StoredSet) -> Asked:
+    """Return what the plan of a stored set follows from, with the gel table in force."""
     sources, gels = [s.source for s in now.sources], gels_in_force()
     parts = [*sources, now.target, now.limits, *gels]
-    return _Asked(tuple(p.model_dump_json() for p in parts), sources, now.target, now.limits, gels)
+    return Asked(tuple(p.model_dump_json() for p in parts), sources, now.target, now.limits, gels)
 
 
 @lru_cache(maxsize=16)
-def _planned(asked: _Asked) -> Plan:
+def _planned(asked: Asked) -> Plan:
     # Kept, since a crew opens one set's pages many times between two changes of it.
     return make_plan(asked.sources, asked.target, asked.limits, asked.gels)
 
 
 @lru_cache(maxsize=16)
-def _drawn(asked: _Asked) -> _Drawn:
+def _drawn(asked: Asked) -> _Drawn:
     plan = _planned(asked)
     return _Drawn(
         plan,

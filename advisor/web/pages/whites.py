@@ -14,8 +14,9 @@ from ...store import Conflict, StoredSet
 from ..forms import Form, make
 from ..jobs import Job, Jobs, JobState
 from ..repeat import asked_revision, conflict_status
-from ..state import gels_in_force, state
+from ..state import state
 from ..whites_map import whites_map
+from .sets import asked_of
 
 blueprint = Blueprint("whites", __name__)
 JOBS: Jobs[Whites] = Jobs()
@@ -66,12 +67,11 @@ def search_again(set_id: int) -> ResponseReturnValue:
 
 def _search(now: StoredSet) -> tuple[str, Callable[[Callable[[float], None], Callable[[], bool]], Whites]]:
     """Return what is to be done, and its number: the same for whatever asks the same."""
-    sources, gels = [s.source for s in now.sources], gels_in_force()
-    parts = [*sources, now.target, now.limits, *gels]
-    number = sha256("\n".join(part.model_dump_json() for part in parts).encode()).hexdigest()[:32]
+    asked = asked_of(now)
+    number = sha256("\n".join(asked.text).encode()).hexdigest()[:32]
 
     def work(progress: Callable[[float], None], stopped: Callable[[], bool]) -> Whites:
-        return common_whites(sources, now.target, now.limits, gels, progress, stopped)
+        return common_whites(asked.sources, asked.target, asked.limits, asked.gels, progress, stopped)
 
     return number, work
 
