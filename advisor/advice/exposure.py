@@ -11,8 +11,8 @@ import math
 from dataclasses import dataclass
 
 from ..model import Exposure
+from ..model.phrases import counted
 from ..model.quantities import tidy
-from .words import stops_said
 
 USUAL_ANGLE = 180.0
 """The shutter angle where none is given. [°] Common practice, no source."""
@@ -87,4 +87,4 @@ def time_said(seconds: float) -> str:
 
 
 def _stops_from(number: float, at: int) -> str:
-    return stops_said(abs(2.0 * math.log2(number) - (at + _FIRST)))
+    return counted(round(abs(2.0 * math.log2(number) - (at + _FIRST)), 1), "stop")

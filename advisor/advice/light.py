@@ -9,10 +9,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from ..model import Role, Source
-from ..model.phrases import signed
+from ..model.phrases import counted, signed
 from ..model.quantities import tidy
 from .plan import Plan
-from .words import stops_said
 
 EVEN = 0.05
 """Lights nearer than this are even: a tenth of a stop is what a meter tells apart. [stop] Common practice."""
@@ -46,7 +45,7 @@ class Ratio:
         """Say how the first stands to the second: “1.3 stops over”, “even with”."""
         if self.even:
             return "even with"
-        return f"{stops_said(abs(self.stops))} {'over' if self.stops > 0 else 'under'}"
+        return f"{counted(round(abs(self.stops), 1), 'stop')} {'over' if self.stops > 0 else 'under'}"
 
     @property
     def signed(self) -> str:
@@ -190,8 +189,8 @@ def _kept_said(one: OverKey, now: Ratio) -> str:
     stands = f"{now.words} the key now"
     if one.hung is not None:
         stands += f", {one.hung.words} it once the plan hangs"
-    limit = f"{stops_said(abs(one.limit))} {'under' if one.limit < 0 else 'over'}"
+    limit = f"{counted(abs(one.limit), 'stop')} {'under' if one.limit < 0 else 'over'}"
     if one.keeps:
         return f"{stands}: within its limit of {limit}"
     beyond = (one.hung or now).stops - one.limit
-    return f"{stands}: {stops_said(beyond)} more than its limit of {limit}"
+    return f"{stands}: {counted(round(beyond, 1), 'stop')} more than its limit of {limit}"

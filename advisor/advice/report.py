@@ -7,7 +7,7 @@ import numpy as np
 from ..colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, uv_of_cct_duv
 from ..colour.chromaticity import STEP, distance
 from ..colour.data import Array
-from ..colour.loci import MEGA
+from ..colour.loci import CC, MEGA
 from ..colour.predict import stops
 from ..model import After, Miss, Predicted, Shift, SourceAdvice, StackAdvice, White
 from . import words
@@ -22,7 +22,7 @@ def needed(bare: Bare) -> Shift:
     """Return the shift that carries a source to where it is wanted."""
     mired, duv = bare.white.shift_to(bare.wanted)
     return Shift(
-        mired=round(mired, 2), duv=round(duv, 6), cc=round(1000 * duv, 2), words=words.shift(mired, duv)
+        mired=round(mired, 2), duv=round(duv, 6), cc=round(CC * duv, 2), words=words.shift(mired, duv)
     )
 
 
@@ -101,7 +101,7 @@ def _miss(cct: float, duv: float, du_v: float, expected: float, target: Whitenes
 
 def _nominal(white: Whiteness, mired: float, cc: float) -> White:
     """Add labels up, as arithmetic does: exact only for Planckian light and ideal filters."""
-    total, duv = MEGA / white.cct + mired, white.duv + cc / 1000
+    total, duv = MEGA / white.cct + mired, white.duv + cc / CC
     low, high = CCT_RANGE
     if not MEGA / high <= total <= MEGA / low or abs(duv) > DUV_LIMIT:
         return White(cct=None, duv=None)

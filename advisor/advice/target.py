@@ -4,14 +4,11 @@ import numpy as np
 
 from ..colour import loci
 from ..colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, normal_at, uv_of_cct_duv
-from ..colour.loci import MEGA
+from ..colour.loci import CC, MEGA
 from ..model import Aim, Locus, Refused, Source, Target
 from ..model.quantities import tidy
 from .levels import in_use
 from .measure import Whiteness, measure, near_white
-
-CC = 1000.0
-"""Colour-compensating units in a unit of Duv."""
 
 
 def white_of(target: Target, others: list[Source]) -> Whiteness:

@@ -20,7 +20,7 @@ from ..colour.cct import DUV_LIMIT
 from ..colour.chromaticity import STEP, distance, uv_of_xyz
 from ..colour.data import Array
 from ..colour.grid import weights
-from ..colour.loci import MEGA, planckian
+from ..colour.loci import CC, MEGA, planckian
 from ..colour.predict import stops, through
 from ..model import Aim, Gel, Reading, Refused, Source, Transmittance, refuse
 from ..model.problems import within
@@ -95,7 +95,7 @@ def _at_fault(gel: Gel) -> tuple[str, str]:
     try:
         gels.transmittances(np.array([gel.mired]), np.array([gel.cc]), np.array([np.nan]))
     except gels.Impossible:
-        mired = gel.mired and abs(gel.cc) <= 1000.0 * DUV_LIMIT
+        mired = gel.mired and abs(gel.cc) <= CC * DUV_LIMIT
         return ("mired" if mired else "cc"), "other mired and cc"
     return "stops", "that or more, or stops left empty"
 
@@ -178,7 +178,7 @@ def _on(sheet: Array, reference: float) -> _Label | None:
         return None
     luminous = weights()[:, 1]
     lost = float(stops((lit * sheet) @ luminous / (lit @ luminous)))
-    return _Label(reference, MEGA / white.cct - MEGA / reference, 1000.0 * white.duv, lost)
+    return _Label(reference, MEGA / white.cct - MEGA / reference, CC * white.duv, lost)
 
 
 def _row(gel: Gel, **changed: object) -> Gel:

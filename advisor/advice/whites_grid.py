@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from ..colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, normal_at, uv_of_cct_duv
 from ..colour.chromaticity import STEP, distance, is_real, xy_of_uv
 from ..colour.data import Array
-from ..colour.loci import MEGA, daylight_uv, planckian_uv
+from ..colour.loci import CC, MEGA, daylight_uv, planckian_uv
 from ..colour.predict import stops, through
 from ..model import Aim, Limits, Locus, Target
 from ..model.target import DAYLIGHT_FROM
@@ -26,7 +26,6 @@ from .prediction import Bare, stacked
 from .rack import Rack
 from .ranking import cost
 from .stacks import NONE, Choice, Indices, stacks_on
-from .target import CC
 from .words import CTO_FRACTIONS, GREEN_FRACTIONS
 
 _MIREDS = np.arange(100.0, 401.0, 5.0)

@@ -1,5 +1,6 @@
 """What is said of whites that all could go to: their names, what each saves, and what it costs."""
 
+from ..colour.loci import CC
 from ..model import Target
 from ..model.phrases import counted, measured
 from ..model.quantities import tidy
@@ -68,7 +69,7 @@ def caveat(target: Target) -> str:
         return ""
     colour = "green" if target.tint > 0 else "magenta"
     begin = f"Check that the camera can take out {taken_out(target.tint)}: "
-    if abs(target.tint) / 1000 >= GREEN_FRACTIONS[0]:
+    if abs(target.tint) / CC >= GREEN_FRACTIONS[0]:
         begin = f"Everything goes {colour} and the camera takes it out. {begin}"
     other = "magenta" if target.tint > 0 else "green"
     return (

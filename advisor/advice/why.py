@@ -6,7 +6,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ..model import Limits, SourceAdvice, StackAdvice
-from ..model.phrases import listed
+from ..model.phrases import counted, listed
 from ..model.quantities import tidy
 from .ranking import cost, spent
 
@@ -194,16 +194,11 @@ def _cost(stack: StackAdvice, limits: Limits, least: float) -> float:
 
 
 def _steps(value: float) -> str:
-    return "half a step" if tidy(value, 1) == "0.5" else _counted(value, "step")
+    return "half a step" if tidy(value, 1) == "0.5" else counted(round(value, 1), "step")
 
 
 def _stops(value: float) -> str:
-    return _counted(value, "stop") if value >= 0.05 else f"{tidy(value, 2)} stop"
-
-
-def _counted(value: float, unit: str) -> str:
-    rounded = round(value, 1)
-    return f"{tidy(rounded)} {unit}" + ("s" if rounded > 1 else "")
+    return counted(round(value, 1), "stop") if value >= 0.05 else f"{tidy(value, 2)} stop"
 
 
 def _sheets(value: float) -> str:

@@ -110,12 +110,6 @@ def taken_out(tint: float) -> str:
     return f"{tidy(abs(tint))} CC of {'green' if tint > 0 else 'magenta'}"
 
 
-def stops_said(stops: float) -> str:
-    """Write a number of stops to a tenth: “1.5 stops”, “1 stop”."""
-    shown = tidy(round(stops, 1))
-    return f"{shown} stop{'' if shown in ('1', '−1') else 's'}"
-
-
 def seen(steps: float) -> str:
     """Say what the eye makes of a distance in steps (CIE TN 001:2014; the words are ours)."""
     return next((word for limit, word in _SEEN if steps <= limit), "plain to see")

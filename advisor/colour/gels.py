@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from .cct import CCT_RANGE, DUV_LIMIT, uv_of_cct_duv
 from .data import Array
 from .grid import WAVELENGTHS, weights
-from .loci import MEGA, planckian
+from .loci import CC, MEGA, planckian
 from .predict import stops as stops_lost
 from .tilt import tilt
 
@@ -135,11 +135,11 @@ def _one_axis(mired: Array, cc: Array, reference: Array, lit: Array, bands: list
 def _strengths(
     mired: Array, cc: Array, reference: Array, lit: Array, shapes: Array, rows: NDArray[np.intp]
 ) -> Array:
-    to, duv = MEGA / reference + mired, cc / 1000.0
+    to, duv = MEGA / reference + mired, cc / CC
     low, high = CCT_RANGE
     for wrong, reason in (
         ((to < MEGA / high) | (to > MEGA / low), "out of 1 000 to 25 000 K"),
-        (np.abs(duv) > DUV_LIMIT, f"more than {1000 * DUV_LIMIT:g} CC from white"),
+        (np.abs(duv) > DUV_LIMIT, f"more than {CC * DUV_LIMIT:g} CC from white"),
     ):
         if wrong.any():
             raise Impossible(int(rows[np.argmax(wrong)]), f"this shift would take its reference {reason}")

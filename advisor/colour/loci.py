@@ -19,6 +19,8 @@ C2 = 1.4388e-2
 """Second radiation constant. [m K] ITS-90."""
 MEGA = 1e6
 """Mireds are a million over kelvins."""
+CC = 1000.0
+"""Colour-compensating units (CC) in a unit of Duv, as this advisor's gel tables count them."""
 DAYLIGHT_RANGE = (4000.0, 25000.0)
 """Where the daylight locus is defined. [K] CIE 15:2018, 4.1.2."""
 

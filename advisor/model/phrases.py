@@ -12,8 +12,8 @@ def signed(value: float, decimals: int | None = None) -> str:
 
 
 def counted(number: float, what: str) -> str:
-    """Count things: “1 sheet”, “2 sheets”, “0 sheets”."""
-    return f"{tidy(number)} {what}{'' if number == 1 else 's'}"
+    """Count things, or say an amount as it was typed: “1 sheet”, “2 sheets”, “0 sheets”, “0.5 stop”."""
+    return f"{tidy(number)} {what}{'' if 0 < number <= 1 else 's'}"
 
 
 def measured(value: float, unit: str) -> str:

@@ -10,7 +10,7 @@ from ..advice.stacks import Indices
 from ..advice.whites import Option, Whites
 from ..advice.whites_grid import TINTS
 from ..colour.data import Array
-from ..colour.loci import MEGA
+from ..colour.loci import CC, MEGA
 from .plane import apart
 
 WIDTH, HEIGHT = 358, 170
@@ -99,7 +99,7 @@ def _marks(shown: Sequence[tuple[str, Option]]) -> tuple[Mark, ...]:
     """Place whites by their CCT and what the camera takes out besides the locus; those off the map not."""
     points = []
     for label, option in shown:
-        x, y = float(_x(np.array(MEGA / option.white.cct))), _y(1000 * option.white.duv)
+        x, y = float(_x(np.array(MEGA / option.white.cct))), _y(CC * option.white.duv)
         if 0 <= x <= WIDTH and 0 <= y <= HEIGHT:
             points.append((label, (round(x, 1), round(y, 1))))
     places = apart([(x, y) for _, (x, y) in points], gap=_APART, low=10.0, high=WIDTH - 10.0)

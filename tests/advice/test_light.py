@@ -132,7 +132,7 @@ class TestRatios:
             (1.0, "1:1", "even with"),
             (1.03, "1:1", "even with"),
             (1 / 1.03, "1:1", "even with"),
-            (1.05, "1.1:1", "0.1 stops over"),
+            (1.05, "1.1:1", "0.1 stop over"),
             (16.4, "16:1", "4 stops over"),
             (1e6, "1\u202f000\u202f000:1", "19.9 stops over"),
         ],
@@ -171,7 +171,7 @@ class TestOverTheKey:
         [got] = over_key(plan(self.KEY, lit("Window", 400, over_key=0.5), without=["ND"]))
         assert got.keeps is False
         assert "2 stops over the key now" in got.words
-        assert got.words.endswith("1.5 stops more than its limit of 0.5 stops over")
+        assert got.words.endswith("1.5 stops more than its limit of 0.5 stop over")
 
     def test_nd_brings_it_within(self):
         [got] = over_key(plan(self.KEY, lit("Window", 400, over_key=0.5)))
