@@ -7,7 +7,8 @@ from ..colour.chromaticity import uv_of_xyz
 from ..colour.data import Array
 from ..colour.grid import WAVELENGTHS, weights
 from ..colour.loci import DAYLIGHT_RANGE
-from ..colour.rendition import Rendition, rendition, similarity
+from ..colour.rendition import Rendition, rendition
+from ..colour.ssi import similarity
 from ..model import Reading
 from .measure import Whiteness, white_at
 from .prediction import Bare

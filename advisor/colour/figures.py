@@ -6,7 +6,8 @@ import numpy as np
 
 from .cri import general_index, special_indices
 from .data import Array
-from .rendition import fidelity_and_gamut, similarity
+from .rendition import fidelity_and_gamut
+from .ssi import similarity
 
 
 class Figures(NamedTuple):

@@ -94,8 +94,8 @@ def daylight_uv(cct: Array) -> Array:
     return uv_of_xy(daylight_xy(cct))
 
 
-def daylight(cct: float) -> Array:
-    """Return the relative spectrum of daylight of nominal `cct` [K] on the grid, shape (81,).
+def daylight(cct: float, wavelengths: Array = WAVELENGTHS) -> Array:
+    """Return the relative spectrum of daylight of nominal `cct` [K] at `wavelengths` (n,). [nm]
 
     CIE 15:2018, equations 4.4 to 4.6, with M1 and M2 unrounded.
     """
@@ -103,10 +103,15 @@ def daylight(cct: float) -> Array:
     m = 0.0241 + 0.2562 * x - 0.7341 * y
     m1 = (-1.3515 - 1.7703 * x + 5.9114 * y) / m
     m2 = (0.0300 - 31.4424 * x + 30.0717 * y) / m
-    return np.asarray(np.maximum(_components_on_grid() @ np.array([1.0, m1, m2]), 0.0))
+    parts = _components_on_grid() if wavelengths is WAVELENGTHS else _components_at(wavelengths)
+    return np.asarray(np.maximum(parts @ np.array([1.0, m1, m2]), 0.0))
 
 
 @cache
 def _components_on_grid() -> Array:
+    return _components_at(WAVELENGTHS)
+
+
+def _components_at(wavelengths: Array) -> Array:
     basis = daylight_components()
-    return np.asarray(lagrange(basis.wavelengths, WAVELENGTHS) @ basis.values)
+    return np.asarray(lagrange(basis.wavelengths, wavelengths) @ basis.values)

@@ -6,8 +6,9 @@ import pytest
 from advisor.colour.cct import uv_of_cct_duv
 from advisor.colour.cri import general_index, special_indices
 from advisor.colour.figures import NO_FIGURES, Figures, agreement
-from advisor.colour.rendition import fidelity_and_gamut, similarity
+from advisor.colour.rendition import fidelity_and_gamut
 from advisor.colour.sources import ensemble
+from advisor.colour.ssi import similarity
 
 REFERENCE = "P4000"
 

@@ -6,15 +6,13 @@ from references import reference, references, table
 
 from advisor.colour.data import published
 from advisor.colour.loci import daylight, planckian
-from advisor.colour.rendition import fidelity_and_gamut, rendition, similarity
+from advisor.colour.rendition import fidelity_and_gamut, rendition
 
 LUXPY_RA = 0.4
 """luxpy rounds every R_i before it averages."""
 LUXPY_R9 = 0.7
 LUXPY_RF, LUXPY_RG = 0.15, 0.15
 """luxpy sums at 1 nm what we sum at the 5 nm of the published tables; lines of FL10 to FL12 differ most."""
-SSI_GRID = np.arange(375.0, 676.0)
-"""Where ST 2122 looks. [nm]"""
 
 
 def figures_of(name):
@@ -74,27 +72,3 @@ def test_reference_illuminants_render_perfectly():
         found = rendition(spectrum)
         assert min(found.ra, *found.special, found.rf) > 99.5
         assert found.rg == pytest.approx(100.0, abs=0.5)
-
-
-@pytest.mark.parametrize("entry", references("ssi-P"), ids=lambda e: e["id"])
-def test_ssi_of_planckian_radiators(entry):
-    wanted = entry["value"]
-    spectrum = planckian(float(wanted["planckian"]), SSI_GRID)
-    assert similarity(spectrum, wanted["reference"], SSI_GRID) == wanted["ssi"]
-
-
-def test_ssi_of_a_reference_to_itself_is_100():
-    for name, reference_name in (("D65", "D6500"), ("D55", "D5500"), ("A", "P2856")):
-        own = published(name)
-        assert similarity(own.values, reference_name, own.wavelengths) == 100.0
-
-
-def test_ssi_falls_with_the_distance_from_the_reference():
-    found = [similarity(planckian(cct, SSI_GRID), "P3200", SSI_GRID) for cct in (3200.0, 3000.0, 2500.0)]
-    assert found == sorted(found, reverse=True) and len(set(found)) == 3
-
-
-@pytest.mark.parametrize("name", ["", "5600", "X5600", "D3900", "P900", "P26000", "D5600K", "p3200"])
-def test_ssi_needs_a_reference_that_there_is(name):
-    with pytest.raises(ValueError, match="SSI has no reference"):
-        similarity(planckian(3200.0, SSI_GRID), name, SSI_GRID)
