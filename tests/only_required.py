@@ -55,7 +55,7 @@ def opened(data: Path) -> Iterator[str]:
 
     values = tuple(1.0 + 0.01 * k for k in range(81))
     figures = {"ra": 94.0, "r9": 60.0, "rf": 90.0, "rg": 99.0, "ssi": 78.0, "ssi_reference": "D5600"}
-    readings = {
+    lamps = {
         "Bulb": (Kind.TUNGSTEN, Reading(spectrum=Spectrum(start=380, step=5, values=values), lux=200)),
         "Panel": (Kind.LED_WHITE, Reading(cct=5500, duv=0.002, lux=400, **figures)),
     }
@@ -65,7 +65,7 @@ def opened(data: Path) -> Iterator[str]:
             LightSet(
                 name="Kitchen (invented)",
                 target=Target(cct=5600),
-                sources=[Source(name=name, kind=kind, reading=read) for name, (kind, read) in readings.items()],
+                sources=[Source(name=name, kind=kind, reading=read) for name, (kind, read) in lamps.items()],
             )
         )
     client = app.test_client()
@@ -77,7 +77,7 @@ def opened(data: Path) -> Iterator[str]:
                 with client.get(path) as answer:
                     if answer.status_code >= 500:
                         yield f"{path}: {answer.status_code}"
-    for source in (reading.model_dump(exclude_none=True, mode="json") for _, reading in readings.values()):
+    for source in (reading.model_dump(exclude_none=True, mode="json") for _, reading in lamps.values()):
         about = {"name": "A", "kind": "unknown", "reading": source}
         asked = {"target": {"cct": 5600, "locus": "daylight"}}
         for path, body in (

@@ -35,8 +35,8 @@ _RENAMED = 1.4388 / 1.4380
 def similarity(spectrum: Array, reference: str, wavelengths: Array = WAVELENGTHS) -> float:
     """Return SSI of a spectrum (n,) at `wavelengths` [nm] against ``P3200``, ``D5600`` and the like.
 
-    It is 100 at most. Where the spectrum does not reach, it counts as 0. Raises ValueError for a reference that is no such
-    name, of 1 000 to 25 000 K, or daylight below 4 000 K.
+    It is 100 at most. Where the spectrum does not reach, it counts as 0. Raises ValueError for a reference
+    that is no such name, of 1 000 to 25 000 K, or daylight below 4 000 K.
     """
     named = _NAMED.fullmatch(reference)
     cct = float(named[2]) if named else np.nan
