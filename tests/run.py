@@ -15,6 +15,7 @@ from pathlib import Path
 ROOT = Path(__file__).parent.parent
 HOME = ROOT / ".venv-tests"
 BIN = HOME / ("Scripts" if os.name == "nt" else "bin")
+EVERYTHING = ("--numprocesses=auto", "--dist=worksteal", "--cov=advisor", "--cov-report=term")
 BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 
 
@@ -34,7 +35,7 @@ def main(arguments: list[str]) -> int:
         ("ruff", "check", "."),
         ("ruff", "format", "--check", "."),
         ("mypy",),
-        ("pytest", *(arguments or ["--cov=advisor", "--cov-report=term"])),
+        ("pytest", *(arguments or EVERYTHING)),
     )
     failed = [
         step[0]
