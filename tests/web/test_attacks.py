@@ -227,6 +227,17 @@ class TestSize:
         assert answer.status_code == 401
         assert body.read_bytes == 0
 
+    @pytest.mark.parametrize("path", ["/sets/import", "/gels/import"])
+    def test_files_of_ours_may_be_larger_but_only_from_whoever_may_send_them(self, app, path):
+        large = {"text": "x" * 3_000_000}
+        body = Unread(50_000_000)
+        sent = {"wsgi.input": body, "CONTENT_LENGTH": str(body.size), "HTTP_ORIGIN": BASE}
+        overrides = {"REMOTE_ADDR": "192.168.7.9", **sent}
+        assert app.test_client().post(path, base_url=BASE, environ_overrides=overrides).status_code == 401
+        assert body.read_bytes == 0
+        assert joined(app, "look").post(path, large).status_code == 413
+        assert joined(app, "change", "Ana").post(path, large).status_code == 422
+
     def test_a_form_of_too_many_parts_is_refused(self, app, phone):
         data = {f"f{i}": "x" for i in range(2000)}
         answer = phone.post("/sets/new", data, content_type="multipart/form-data")

@@ -223,7 +223,8 @@ class TestImport:
     def test_what_is_larger_than_any_record_is_not_read(self, sample, post):
         assert post("/sets/import", {}, file=b"1" * 20_000_001).status == 413
 
-    def test_a_record_that_is_larger_than_other_forms_take(self, record, post):
+    @pytest.fixture
+    def large(self, record) -> str:
         many = json.loads(record)
         one = many["sources"][0]["readings"][0]
         values = [0.123456789] * 400
@@ -232,7 +233,18 @@ class TestImport:
         many["uid"] = "another"
         text = json.dumps(many)
         assert len(text) > 2_500_000
-        assert post("/sets/import", {}, file=text.encode()).status == 200
+        return text
+
+    def test_a_record_that_is_larger_than_other_forms_take(self, large, post):
+        assert post("/sets/import", {}, file=large.encode()).status == 200
+
+    @pytest.mark.parametrize("field", ["file", "text"])
+    def test_so_with_the_token_as_a_field_as_a_form_without_script_sends_it(self, large, client, post, field):
+        data = {"token": client.environ_base.pop("HTTP_X_TOKEN")}
+        if field == "text":
+            data["text"] = large
+        page = post("/sets/import", data, file=large.encode() if field == "file" else b"")
+        assert page.status == 200
 
 
 class TestNextDay:

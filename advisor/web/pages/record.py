@@ -18,8 +18,6 @@ from ..state import gels_in_force, state
 from .sets import plan_of
 
 blueprint = Blueprint("record", __name__)
-_MOST_BODY = 20_000_000
-"""The largest request with a record: the longest one in a form of several parts, with its frame. [byte]"""
 _LINES = 200
 """The most changes that the page lists."""
 _LABELS = 50
@@ -56,7 +54,6 @@ def import_set() -> ResponseReturnValue:
     """Restore a set from its file; ``copy`` gives it a number and a name of its own."""
     if request.method != "POST":
         return render_template("record/import.html", text="", problems=[])
-    request.max_content_length = request.max_form_memory_size = _MOST_BODY
     text = request.form.get("text", "")
     try:
         text = _uploaded() or text
