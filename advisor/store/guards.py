@@ -2,14 +2,26 @@
 
 import sqlite3
 
-from . import rows
+from . import history, rows
 from .faults import Conflict, NotFound
 from .records import StoredSet, StoredSource
 
 
-def check_revision(revision: int | None, now: StoredSet | StoredSource) -> None:
-    """Raise Conflict where the writer saw another revision; None skips the check."""
+def check_revision(revision: int | None, now: StoredSource) -> None:
+    """Raise Conflict where the writer saw another revision of a source; None skips the check."""
     if revision is not None and revision != now.revision:
+        raise Conflict(now)
+
+
+def check_set_revision(conn: sqlite3.Connection, revision: int | None, now: StoredSet) -> None:
+    """Raise Conflict where a set's own fields changed since the revision that the writer saw.
+
+    Its revision rises with its sources too, readings included; what is done to those is no conflict with
+    who changes the set. None skips the check.
+    """
+    if revision is None or revision == now.revision:
+        return
+    if revision > now.revision or revision < history.own_revision(conn, now.id):
         raise Conflict(now)
 
 

@@ -40,6 +40,16 @@ def record_source(
     _record(conn, stamp, what, set_id, source_id, before, source_image(conn, source_id))
 
 
+def own_revision(conn: sqlite3.Connection, set_id: int) -> int:
+    """Return the revision that a set had when its own fields changed last; 1 where they never did."""
+    row = conn.execute(
+        """SELECT json_extract(after, '$.revision') AS revision FROM changes
+           WHERE set_id = ? AND source_id IS NULL AND what = 'set.changed' ORDER BY id DESC LIMIT 1""",
+        (set_id,),
+    ).fetchone()
+    return 1 if row is None else int(row["revision"])
+
+
 def load_changes(conn: sqlite3.Connection, set_id: int, source_id: int | None = None) -> list[Change]:
     """Return the changes of a set and its sources, or of one of these, oldest first."""
     rows = conn.execute(

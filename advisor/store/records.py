@@ -43,7 +43,7 @@ class StoredSet:
 
     Where the target matches a source, `target.source` is that source's present name, and
     `target_deleted` says that it was deleted: the target then names a source that is not in `sources`.
-    `revision` rises with every change of the set or of a source of it.
+    `revision` rises with every change of the set or of a source of it, readings included.
     """
 
     id: int

@@ -1,7 +1,7 @@
 """Lighting sets and their sources: kept, changed, taken back, with a record of every change.
 
-`revision` is the revision that the writer saw. Where it differs from the present one, Conflict carries
-what is there now and nothing is written; None skips the check. Deleting hides, and can be taken back.
+`revision` is the revision that the writer saw. Where what it is of was changed since, Conflict carries what
+is there now and nothing is written; None skips the check. Deleting hides, and can be taken back.
 A change that changes nothing writes nothing, so that a retry does no harm.
 """
 
@@ -14,7 +14,7 @@ from pydantic import ValidationError
 from ..model import Exposure, LightSet, Limits, Target, refuse
 from . import history, names, rows, writes
 from .faults import NotFound
-from .guards import check_revision, require_set
+from .guards import check_set_revision, require_set
 from .records import Change, SetSummary, StoredSet
 from .sources import SourceStore, placed
 from .whole import WholeStore
@@ -91,8 +91,8 @@ class SetStore(SourceStore):
         """
         with self._db.write() as conn:
             now = rows.load_set(conn, set_id)
-            check_revision(revision, now)
             require_set(conn, set_id)
+            check_set_revision(conn, revision, now)
             # A target that stays keeps its source, even where another one has come to bear its name.
             goal, goal_id = now.target, now.target_source_id
             if target is not None:

@@ -61,8 +61,8 @@ class SourceStore:
         """
         with self._db.write() as conn:
             now = rows.load_source(conn, source_id)
-            check_revision(revision, now)
             require_source(conn, now)
+            check_revision(revision, now)
             # Readings are only ever added: those of the past are the store's.
             source = source.model_copy(update={"readings": now.source.readings})
             if source == now.source:

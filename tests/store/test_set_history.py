@@ -89,12 +89,28 @@ def test_sample_sets_can_be_cleared_away_and_brought_back(sets: SetStore, office
 
 def test_a_stale_change_of_a_set_is_a_conflict_and_writes_nothing(sets: SetStore, office: int, window: int):
     seen = sets.get_set(office).revision
+    sets.update_set(office, note="theirs")
     sets.add_reading(window, REREAD)
     present = sets.get_set(office)
     with pytest.raises(Conflict) as conflict:
         sets.update_set(office, name="Mine", revision=seen)
     assert conflict.value.current == present == sets.get_set(office)
     assert sets.update_set(office, name="Mine", revision=present.revision).name == "Mine"
+
+
+def test_what_is_done_to_a_source_is_no_conflict_with_a_change_of_the_set(
+    sets: SetStore, office: int, window: int
+):
+    seen = sets.get_set(office).revision
+    sets.add_reading(window, REREAD)
+    sets.update_source(window, WINDOW.model_copy(update={"note": "clouds"}))
+    sets.delete_source(sets.add_source(office, CEILING))
+    changed = sets.update_set(office, name="Mine", revision=seen)
+    assert (changed.name, changed.revision) == ("Mine", seen + 5)
+    with pytest.raises(Conflict):
+        sets.update_set(office, name="Other", revision=seen + 4)
+    with pytest.raises(Conflict):  # a revision that there never was
+        sets.update_set(office, name="Other", revision=seen + 6)
 
 
 def test_a_stale_change_of_a_source_is_a_conflict_and_writes_nothing(sets: SetStore, window: int):
@@ -115,10 +131,14 @@ def test_a_neighbour_s_change_is_no_conflict(sets: SetStore, office: int, window
 
 def test_deleting_is_a_change_that_a_stale_writer_is_told_of(sets: SetStore, office: int, window: int):
     sets.delete_source(window)
-    with pytest.raises(Conflict) as conflict:
+    with pytest.raises(NotFound) as gone:
         sets.update_source(window, WINDOW.model_copy(update={"note": "x"}), revision=1)
-    assert conflict.value.current == sets.get_source(window)
+    assert gone.value.deleted
     assert sets.get_source(window).deleted
+    sets.delete_set(office)
+    with pytest.raises(NotFound) as gone:
+        sets.update_set(office, name="Mine", revision=1)
+    assert gone.value.deleted
 
 
 def test_every_change_is_on_record(sets: SetStore, office: int, window: int):

@@ -142,6 +142,13 @@ def test_a_set_that_two_edit_is_shown_field_by_field(sample, get, post):
     ]
 
 
+def test_a_reading_stops_nobody_who_changes_the_set(sample, get, post, client):
+    seen = get("/sets/1/edit").fields
+    post("/sources/5/reading", READING)
+    assert client.post("/sets/1/edit", data={**seen, "target_cct": "4300"}).status_code == 302
+    assert client.post("/sets/1/edit", data={**seen, "target_cct": "5000"}).status_code == 409
+
+
 @pytest.mark.parametrize("path", ["/sources/5/edit", "/sets/1/edit"])
 def test_the_forms_of_edits_take_if_match_too(sample, get, match, path):
     fields = {k: v for k, v in get(path).fields.items() if k not in ("revision", "tap", "token")}
