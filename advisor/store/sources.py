@@ -7,7 +7,7 @@ from ..model import Reading, Source, Work
 from ..model.base import name_key
 from . import history, names, rows, writes
 from .database import Database, utc_now
-from .faults import NotFound
+from .faults import Conflict, NotFound
 from .guards import check_revision, require_set, require_source
 from .records import StoredReading, StoredSource
 from .writes import Stamp
@@ -81,14 +81,19 @@ class SourceStore:
             history.record_source(conn, stamp, "source.changed", now.set_id, source_id, before)
             return rows.load_source(conn, source_id)
 
-    def add_reading(self, source_id: int, reading: Reading, work: Work | None = None) -> int:
+    def add_reading(
+        self, source_id: int, reading: Reading, work: Work | None = None, over: Work | None = None
+    ) -> int:
         """Add a reading, which if it is bare is the source's from now on, and return its id.
 
-        `work` is what it makes of the work on the source; None leaves that as it is. Raises NotFound.
+        `work` is what it makes of the work on the source, which was `over`; None leaves that as it is.
+        Raises NotFound, and Conflict with a StoredSource where other work is on it by now.
         """
         with self._db.write() as conn:
             now = rows.load_source(conn, source_id)
             require_source(conn, now)
+            if work is not None and now.source.work != over:
+                raise Conflict(now)
             return _add_reading(conn, self._stamp(), now, reading, work)
 
     def readings_of(self, source_id: int) -> list[StoredReading]:

@@ -117,7 +117,7 @@ class TestWork:
         sets.update_source(window, WINDOW.model_copy(update={"work": HUNG}))
         before = sets.get_source(window)
         confirmed = HUNG.model_copy(update={"stage": Stage.CONFIRMED, "found": BEHIND})
-        sets.add_reading(window, BEHIND, confirmed)
+        sets.add_reading(window, BEHIND, confirmed, HUNG)
         now = sets.get_source(window)
         assert now.source.work == confirmed
         assert now.revision == before.revision + 1
@@ -125,6 +125,14 @@ class TestWork:
         assert last.what == "reading.added"
         assert last.before["details"]["work"]["stage"] == "hung"
         assert last.after["details"]["work"]["stage"] == "confirmed"
+
+    def test_a_reading_does_not_bring_back_what_was_taken_off_meanwhile(self, sets: SetStore, window: int):
+        confirmed = HUNG.model_copy(update={"stage": Stage.CONFIRMED, "found": BEHIND})
+        before = sets.get_source(window)
+        with pytest.raises(Conflict) as conflict:
+            sets.add_reading(window, BEHIND, confirmed, HUNG)
+        assert conflict.value.current == before == sets.get_source(window)
+        assert len(sets.readings_of(window)) == 1
 
     def test_a_bare_reading_leaves_the_work_as_it_is(self, sets: SetStore, window: int):
         sets.update_source(window, WINDOW.model_copy(update={"work": HUNG}))

@@ -5,7 +5,8 @@ from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
-from advisor.model import Aim, Stage
+from advisor.model import Aim, Stage, Work
+from advisor.web.pages import sources
 from tests.conftest import own_pages
 
 READING = {"cct": "5600", "duv": "0.001"}
@@ -170,6 +171,32 @@ def test_two_readings_at_once_are_two_readings(app, sample, stores):
         assert set(pool.map(read, range(16))) == {302}
     kept = [r.reading.cct for r in stores.sets.readings_of(5)]
     assert sorted(kept) == [3190, *(5000 + k for k in range(16))]
+
+
+@pytest.mark.parametrize(
+    ("other", "status"), [(None, 422), (Work(stage=Stage.HUNG, gels=["CTB full"], bare=None), 302)]
+)
+def test_a_reading_never_undoes_what_was_done_to_the_work_meanwhile(
+    sample, client, stores, monkeypatch, other, status
+):
+    """Mia takes the gel off, or says anew that it hangs, while a reading behind it is being looked at."""
+    sets = stores.sets.by("Mia")
+    source = sets.get_source(5).source
+    hung = Work(stage=Stage.HUNG, gels=["CTB full"], bare=source.reading)
+    sets.update_source(5, source.model_copy(update={"work": hung}))
+    found = sources._found
+
+    def meanwhile(now, work, reading):
+        monkeypatch.setattr(sources, "_found", found)
+        sets.update_source(5, source.model_copy(update={"work": other}))
+        return found(now, work, reading)
+
+    monkeypatch.setattr(sources, "_found", meanwhile)
+    answer = client.post("/sources/5/reading", data={**READING, "behind": "hung", "hung": "CTB full"})
+    now = sets.get_source(5)
+    assert answer.status_code == status
+    assert now.readings == (1 if other is None else 2)
+    assert (now.source.work and now.source.work.bare) is None
 
 
 class TestWhatAPhoneIsTold:

@@ -40,17 +40,22 @@ def add_reading(source_id: int) -> ResponseReturnValue:
     """Take a new reading; the earlier ones stay."""
     if request.method != "POST":  # a page with a refused reading, opened again by its address
         return redirect(url_for("sources.show_source", source_id=source_id))
-    form, now = Form(request.form), present(source_id)
-    try:
-        work = _read_behind(now.source.work, form)
-        reading = reading_from(form, work.gels if work else ())
-        if work:
-            work = _found(now, work, reading)
-        state().sets.add_reading(source_id, reading, work)
-        if (after := state().sets.get_source(source_id).revision) == now.revision + 1:
-            tell_revision(now.revision, after)  # else somebody else wrote too: the phone is to look again
-    except Refused as no:
-        return source_page(now, form.after(no)), 422
+    form = Form(request.form)
+    while True:
+        now = present(source_id)
+        try:
+            work = _read_behind(now.source.work, form)
+            reading = reading_from(form, work.gels if work else ())
+            if work:
+                work = _found(now, work, reading)
+            state().sets.add_reading(source_id, reading, work, now.source.work)
+            break
+        except Refused as no:
+            return source_page(now, form.after(no)), 422
+        except Conflict:  # what hangs changed between the lines: read it behind that instead, or refuse
+            continue
+    if (after := state().sets.get_source(source_id).revision) == now.revision + 1:
+        tell_revision(now.revision, after)  # else somebody else wrote too: the phone is to look again
     return redirect(url_for("sources.show_source", source_id=source_id))
 
 
