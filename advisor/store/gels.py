@@ -39,16 +39,17 @@ class GelStore:
         None skips that check.
         """
         with self._db.write() as conn:
-            if version is not None:
-                newest = self._newest(conn)
-                if newest.version != version:
-                    raise Conflict(newest)
+            self._check(conn, version)
             return _add(conn, table, why)
 
-    def back_to(self, version: int) -> StoredTable:
-        """Put an earlier version in force again, as a new version; raises NotFound."""
+    def back_to(self, version: int, seen: int | None = None) -> StoredTable:
+        """Put an earlier version in force again, as a new version; raises NotFound.
+
+        `seen` is the one that the writer saw in force; Conflict and None as in `replace`.
+        """
         with self._db.write() as conn:
             earlier = self._get(conn, version)
+            self._check(conn, seen)
             return _add(conn, earlier.table, _put_back(earlier))
 
     def history(self) -> list[TableVersion]:
@@ -60,6 +61,11 @@ class GelStore:
                    FROM gel_tables ORDER BY id"""
             ).fetchall()
         return [first, *(TableVersion(r["id"], r["made_at"], r["why"], r["gels"]) for r in rows)]
+
+    def _check(self, conn: sqlite3.Connection, seen: int | None) -> None:
+        """Raise Conflict where another version is in force than the writer saw; None skips the check."""
+        if seen is not None and (newest := self._newest(conn)).version != seen:
+            raise Conflict(newest)
 
     def _newest(self, conn: sqlite3.Connection) -> StoredTable:
         row = conn.execute("SELECT * FROM gel_tables ORDER BY id DESC LIMIT 1").fetchone()

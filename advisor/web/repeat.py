@@ -56,6 +56,19 @@ def asked_revision() -> int | None:
     return int(number)
 
 
+def asked_version(field: str = "version") -> int | None:
+    """Return the version of the gel table in a form's `field`, None where that is empty.
+
+    Raises Refused for what is no version: a check that was asked for is never left out.
+    """
+    typed = request.form.get(field, "").strip()
+    if not typed:
+        return None
+    if not _NUMBER.fullmatch(typed):
+        raise Refused.one(field, f"{short(typed)} is no version of the table", "open the page anew")
+    return int(typed)
+
+
 def conflict_status() -> int:
     """Return the status for a write that somebody was before: 412 where If-Match asked, else 409."""
     by_form = request.form.get("revision", "").strip()

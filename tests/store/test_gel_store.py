@@ -37,6 +37,15 @@ def test_undo_goes_back_by_going_on(gels: GelStore):
     assert gels.get(2).table.rows == [HALF_CTO]
 
 
+def test_what_is_put_back_is_put_over_what_was_seen(gels: GelStore):
+    gels.replace(GelTable(rows=[ND]), "mine")
+    theirs = gels.replace(GelTable(rows=[HALF_CTO]), "theirs")
+    with pytest.raises(Conflict) as conflict:
+        gels.back_to(0, seen=1)
+    assert conflict.value.current == theirs == gels.in_force()
+    assert gels.back_to(0, seen=2).table == SHIPPED
+
+
 def test_a_table_put_back_twice_says_so_once(gels: GelStore):
     gels.replace(GelTable(rows=[ND]), "one")
     gels.back_to(0)

@@ -182,6 +182,13 @@ class TestRefusals:
         assert gel(stores).mired == pytest.approx(74, abs=0.4)
         assert not gel(stores, "CTB 1/4").on
 
+    def test_a_version_that_is_none_is_never_taken_for_the_one_seen(self, teach, sheet, stores):
+        form = pair(sheet)
+        page = teach({**kept(teach(form), form), "version": "x"})
+        assert page.status == 422
+        assert "'x' is no version of the table" in page.alerts[0]
+        assert stores.gels.in_force().version == 0
+
     def test_a_gel_that_was_removed_meanwhile_is_told(self, teach, post, sheet):
         form = pair(sheet)
         seen = teach(form)

@@ -18,6 +18,7 @@ from ...model.problems import within
 from ...store import Conflict, StoredTable
 from ..download import download
 from ..forms import Form, make
+from ..repeat import asked_version
 from ..shown import gel as gel_words
 from ..shown import plain
 from ..state import state
@@ -46,13 +47,17 @@ def _known(gel: Gel) -> str:
 @blueprint.get("")
 def show_table() -> ResponseReturnValue:
     """Show the table in force, a family at a time, and its earlier versions."""
+    return _page()
+
+
+def _page(*, conflict: bool = False) -> str:
     now = state().gels.in_force()
     lost = nominal_stops(rack_of(tuple(now.table.rows)))
     families: dict[str, list[Row]] = {}
     for gel in now.table.rows:
         families.setdefault(gel.family, []).append(Row(gel, lost[gel.name], _known(gel)))
     earlier = [v for v in reversed(state().gels.history()) if v.version < now.version]
-    return render_template("gels/table.html", now=now, families=families, earlier=earlier)
+    return render_template("gels/table.html", now=now, families=families, earlier=earlier, conflict=conflict)
 
 
 @blueprint.route("/new", methods=["GET", "POST"])
@@ -98,20 +103,29 @@ def import_table() -> ResponseReturnValue:
 
     It may bring the curves that it names: several files at once, or one .zip of them.
     """
+    text, beside = request.form.get("text", ""), dict[str, bytes]()
     if request.method != "POST":
-        return render_template("gels/import.html", text="", problems=[])
-    text = request.form.get("text", "")
-    beside: dict[str, bytes] = {}
+        return _import_page(text, state().gels.in_force().version)
+    seen: int | None = None
     try:
+        seen = asked_version()
         if files := _uploaded():
             chosen, beside = choose_table(files, text)
             text = decode(chosen, where="the file")
         table = read_gels(text, beside, checked)
+        state().gels.replace(table, f"{counted(len(table.rows), 'gel')} imported", seen)
     except Refused as no:
-        page = render_template("gels/import.html", text=text, problems=no.problems, beside=sorted(beside))
-        return page, 422
-    state().gels.replace(table, f"{counted(len(table.rows), 'gel')} imported")
+        return _import_page(text, seen, problems=no.problems, beside=sorted(beside)), 422
+    except Conflict as other:
+        assert isinstance(other.current, StoredTable), "a table's conflict is with a table"
+        now = other.current
+        return _import_page(text, now.version, conflict=now.why, beside=sorted(beside)), 409
     return redirect(url_for("gels.show_table"))
+
+
+def _import_page(text: str, seen: int | None, **also: object) -> str:
+    """Return the form to import, of which the writer saw the version `seen` in force."""
+    return render_template("gels/import.html", text=text, seen=seen, **also)
 
 
 def _uploaded() -> dict[str, bytes]:
@@ -138,10 +152,13 @@ def export_table() -> ResponseReturnValue:
 @blueprint.post("/back")
 def go_back() -> ResponseReturnValue:
     """Put an earlier version back; version 0 is the table as shipped."""
-    version = request.form.get("version", type=int)
+    version = asked_version()
     if version is None:
-        abort(400)
-    state().gels.back_to(version)
+        raise Refused.one("version", "it is not said which table to put back", "one of the earlier tables")
+    try:
+        state().gels.back_to(version, asked_version("seen"))
+    except Conflict:
+        return _page(conflict=True), 409
     return redirect(url_for("gels.show_table"))
 
 
@@ -170,8 +187,8 @@ def _save(now: StoredTable, name: str | None) -> ResponseReturnValue:
         with within("family"):
             table = make(GelTable, {"rows": rows})
         checked(gel)
-        seen = request.form.get("version", type=int)
-        state().gels.replace(table, f"{gel_words(gel.name)} {'changed' if name else 'added'}", seen)
+        why = f"{gel_words(gel.name)} {'changed' if name else 'added'}"
+        state().gels.replace(table, why, asked_version())
     except Refused as no:
         return _edit(form.after(no), now, name), 422
     except Conflict as other:

@@ -16,6 +16,7 @@ from ...model import Gel, GelTable, Reading, Refused, Source, StackAdvice
 from ...model.problems import within
 from ...store import Conflict, NotFound, StoredTable
 from ..forms import Form, make
+from ..repeat import asked_version
 from ..shown import gel as gel_words
 from ..shown import plain
 from ..source_form import fields_of_source, light_field, reading_from, source_from
@@ -61,7 +62,7 @@ def teach_gel() -> ResponseReturnValue:
             return _page(now, form, **_shown(now, table, lesson), again="keep" in request.form)
         by = "its transmittance" if lesson.new.transmittance else "a pair of readings"
         why = f"{gel_words(gel.name)} taught by {by}"
-        state().gels.replace(table, why, request.form.get("version", type=int))
+        state().gels.replace(table, why, asked_version())
     except Refused as no:
         return _page(now, form.after(no)), 422
     except Conflict as other:
