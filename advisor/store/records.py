@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from ..model import Exposure, GelTable, LightSet, Limits, Reading, Source, Target
+from .faults import NotFound
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,8 +66,11 @@ class StoredSet:
     deleted: bool
 
     def place_of(self, source_id: int) -> int:
-        """Return where a source of it stands in `sources`, from 0; raises ValueError where it is none."""
-        return [source.id for source in self.sources].index(source_id)
+        """Return where a source of it stands in `sources`, from 0; raises NotFound where it is none now."""
+        for place, source in enumerate(self.sources):
+            if source.id == source_id:
+                return place
+        raise NotFound("source", source_id, deleted=True)
 
     @property
     def light_set(self) -> LightSet:

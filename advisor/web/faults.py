@@ -3,7 +3,7 @@
 import traceback
 from pathlib import Path
 
-from flask import Flask, Response, jsonify, render_template, request
+from flask import Flask, Response, jsonify, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 from werkzeug.exceptions import HTTPException, MethodNotAllowed
 
@@ -34,7 +34,17 @@ _SAYS = {
     503: ("The data cannot be written now", "look at the advisor's own window"),
 }
 
-_NOT_TYPED = {"token", "once", "revision", "version", "next", "code"}
+_SAYS_API = {
+    404: ("The API has no such address", "those that /api/v1/openapi.json describes"),
+    405: ("This address does not take that kind of request", "see /api/v1/openapi.json"),
+}
+_RESTORED_BY = {"source": "sources.restore_source", "set": "sets.restore_set"}
+_GIVES_BACK = {403, 404, 500, 503}
+"""A form that one of these answers was not looked at by its page: what was typed is given back."""
+_NOT_TYPED = {"token", "once", "tap", "revision", "version", "seen", "was", "next", "code"}
+_NOT_TYPED |= {"action", "stack", "hung", "shot", "job"}
+_MOST_TYPED = 100_000
+"""The longest text that is given back: a longer one came from a file. [characters]"""
 _FRAMES = 6
 
 
@@ -56,7 +66,7 @@ def explain(app: Flask) -> None:
 
     @app.errorhandler(NotFound)
     def _gone(error: NotFound) -> ResponseReturnValue:
-        return _answer(404)
+        return _removed(error) if error.deleted and error.what in _RESTORED_BY else _answer(404)
 
     @app.errorhandler(StoreFault)
     def _store(error: StoreFault) -> ResponseReturnValue:
@@ -78,21 +88,42 @@ def explain(app: Flask) -> None:
         return _answer(500)
 
 
-def _answer(code: int, says: str | None = None, do: str | None = None) -> ResponseReturnValue:
-    known, usual = _SAYS.get(code, _SAYS[400 if code < 500 else 500])
+def _removed(error: NotFound) -> ResponseReturnValue:
+    """Say that a source or a set was removed, with a way to bring it back."""
+    typed = _typed(404)
+    saved = ", so nothing was saved" if request.method == "POST" else ""
+    again = ", then type it again; what you typed is below" if typed else ""
+    view, number = _RESTORED_BY[error.what], error.number
+    action = url_for(view, source_id=number) if error.what == "source" else url_for(view, set_id=number)
+    return _answer(
+        404,
+        f"This {error.what} was removed{' meanwhile' if saved else ''}{saved}",
+        f"bring it back{again}",
+        restored_by=(view, action, f"The {error.what} is removed."),
+    )
+
+
+def _answer(code: int, says: str | None = None, do: str | None = None, **also: object) -> ResponseReturnValue:
+    of_api = _SAYS_API.get(code) if request.path.startswith("/api/") else None
+    known, usual = of_api or _SAYS.get(code, _SAYS[400 if code < 500 else 500])
     problem = Problem(where="", says=says or known, allowed=do or usual)
     if for_scripts():
         return jsonify(errors=[problem.model_dump()]), code
-    return render_template(
-        "fault.html", code=code, says=problem.says, do=problem.allowed, problems=[], typed=_typed(code)
-    ), code
+    page = {"says": problem.says, "do": problem.allowed, "problems": [], "typed": _typed(code)}
+    return render_template("fault.html", code=code, **page, **also), code
 
 
 def _typed(code: int) -> list[tuple[str, str]]:
-    """Return what a person typed into a form that was refused before it was looked at."""
-    if code != 403 or not person().joined:
+    """Return what a person typed into a form that came to nothing, whatever its page made of it."""
+    if request.method != "POST" or code not in _GIVES_BACK or not person().joined:
         return []
-    return [(k, v) for k, v in request.form.items(multi=True) if v.strip() and k not in _NOT_TYPED]
+    try:
+        fields = list(request.form.items(multi=True))
+    except HTTPException:  # too large, or no form
+        return []
+    # What a page that is asked to look at a text once more sends of its rows stands in the text.
+    kept = [(k, v) for k, v in fields if k not in _NOT_TYPED and not k.startswith("row-")]
+    return [(k, v) for k, v in kept if v.strip() and len(v) <= _MOST_TYPED]
 
 
 def _place(error: Exception) -> str:

@@ -11,7 +11,15 @@ from tests.web.page import Page
 VALUES = {"set_id": 1, "source_id": 2, "filename": "advisor.css", "code": "7KQ2-M4XD"}
 QUERIES = {"gels.edit_gel": "?name=CTO+1%2F4"}
 HEADERS = ("Content-Security-Policy", "X-Content-Type-Options", "Referrer-Policy", "Cache-Control")
-LEADS_ON = {"sources.add_reading": "/sources/2"}
+LEADS_ON = {
+    "sources.add_reading": "/sources/2",
+    "work.use_level": "/sources/2",
+    "work.set_work": "/sources/2",
+    "compare.set_aim": "/sets/1/compare",
+    "light.set_exposure": "/sets/1/light",
+    "pulls.set_spare": "/sets/1/pulls",
+    "gels.go_back": "/gels",
+}
 
 
 def addresses(app):

@@ -45,6 +45,71 @@ def test_a_wrong_kind_of_request_says_what_is_allowed(client):
     assert Page(answer).heading == "This address does not take that kind of request"
 
 
+@pytest.mark.parametrize(
+    ("path", "page"),
+    [
+        ("/sources/2/aim", "/sets/1/compare"),
+        ("/sources/2/use", "/sources/2"),
+        ("/sources/2/work", "/sources/2"),
+        ("/sources/2/reading", "/sources/2"),
+        ("/sets/1/exposure", "/sets/1/light"),
+        ("/sets/1/spare", "/sets/1/pulls"),
+        ("/sets/1/spare?also=2", "/sets/1/pulls?also=2"),
+        ("/gels/back", "/gels"),
+    ],
+)
+def test_what_shows_a_page_when_something_is_sent_leads_there_when_it_is_opened(sample, client, path, page):
+    assert client.get(path).location == page
+
+
+@pytest.mark.parametrize(
+    ("path", "data", "typed"),
+    [
+        ("/sources/4/edit", {"name": "Tubes at the back", "cct": "4,200", "revision": "1"}, "4,200"),
+        ("/sources/4/edit", {"name": "", "cct": "4 200 apples"}, "4 200 apples"),
+        ("/sources/4/reading", {"cct": "4210", "duv": "0.008"}, "4210"),
+        ("/sources/4/use", {"use_level": "45"}, "45"),
+        ("/sources/4/aim", {"wanted": "shift", "mired": "66.9643"}, "66.9643"),
+        ("/sources/4/openings", {"width_0": "1.25", "height_0": "2"}, "1.25"),
+    ],
+)
+def test_who_writes_to_what_was_removed_gets_back_what_was_typed(sample, post, stores, path, data, typed):
+    stores.sets.by("Mia").delete_source(4)
+    page = post(path, data)
+    assert page.status == 404
+    assert page.heading == "This source was removed meanwhile, so nothing was saved"
+    assert "Bring it back, then type it again; what you typed is below." in page.text
+    assert typed in page.text.split("What you typed")[1]
+    assert page.posts == ["/sources/4/restore"]
+    assert post("/sources/4/restore").status == 200
+    assert not stores.sets.get_source(4).deleted
+
+
+def test_so_with_a_set(sample, get, post, stores):
+    fields = get("/sets/1/edit").fields
+    stores.sets.by("Mia").delete_set(1)
+    page = post("/sets/1/edit", {**fields, "note": "at dusk"})
+    assert page.status == 404
+    assert page.heading == "This set was removed meanwhile, so nothing was saved"
+    assert "at dusk" in page.text.split("What you typed")[1]
+    assert page.fields["token"] not in page.text
+    assert page.posts == ["/sets/1/restore"]
+
+
+def test_a_removal_between_two_looks_is_told_as_one(sample, get, stores, monkeypatch):
+    """Mia removes the source after it was looked up and before its set was."""
+    get_set = type(stores.sets).get_set
+
+    def meanwhile(sets, set_id):
+        sets.delete_source(2)
+        return get_set(sets, set_id)
+
+    monkeypatch.setattr(type(stores.sets), "get_set", meanwhile)
+    page = get("/sources/2")
+    assert (page.status, page.heading) == (404, "This source was removed")
+    assert page.posts == ["/sources/2/restore"]
+
+
 def test_too_much_is_refused_before_it_is_used(post):
     page = post("/sets/new", {"name": "x" * 2_000_001})
     assert page.status == 413
@@ -67,6 +132,21 @@ def test_a_mistake_of_ours_says_that_nothing_was_lost(broken, get):
     assert "Traceback" not in page.html
 
 
+@pytest.mark.parametrize(
+    ("method", "path", "status", "says"),
+    [
+        ("GET", "/api/v1/nothing", 404, "The API has no such address"),
+        ("GET", "/api/v1/advice", 405, "This address does not take that kind of request"),
+    ],
+)
+def test_the_api_leads_a_program_to_its_description(client, method, path, status, says):
+    answer = client.open(path, method=method)
+    assert answer.status_code == status
+    [problem] = answer.json["errors"]
+    assert problem["says"] == says
+    assert "/api/v1/openapi.json" in problem["allowed"]
+
+
 def test_a_mistake_of_ours_on_the_api(broken, client):
     answer = client.post("/api/v1/advice", json={})
     assert answer.status_code == 500
@@ -85,6 +165,7 @@ def test_a_disk_that_is_full_is_told_as_such(app, stores, monkeypatch, post, err
         raise error
 
     monkeypatch.setattr(type(stores.sets), "create_set", fail)
-    page = post("/sample")
+    page = post("/sets/new", {"name": "At dusk", "target_cct": "5600", "target_locus": "daylight"})
     assert page.status == (503 if isinstance(error, StoreFault) else 500)
     assert says in page.heading
+    assert "At dusk" in page.text.split("What you typed")[1]

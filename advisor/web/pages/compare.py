@@ -14,6 +14,7 @@ from ..repeat import asked_revision, conflict_status, tell_revision
 from ..sentences import aimed
 from ..state import state
 from .sets import plan_of
+from .sources import present
 
 blueprint = Blueprint("compare", __name__)
 
@@ -24,10 +25,13 @@ def compare_set(set_id: int) -> ResponseReturnValue:
     return _page(state().sets.get_set(set_id), Form())
 
 
-@blueprint.post("/sources/<int:source_id>/aim")
+@blueprint.route("/sources/<int:source_id>/aim", methods=["GET", "POST"])
 def set_aim(source_id: int) -> ResponseReturnValue:
     """Mark what is wanted of a source: leave it, correct it, or keep it off the target on purpose."""
-    now = state().sets.get_source(source_id)
+    if request.method != "POST":  # a page with what was refused, opened again by its address
+        set_id = state().sets.get_source(source_id).set_id
+        return redirect(url_for("compare.compare_set", set_id=set_id))
+    now = present(source_id)
     owner = state().sets.get_set(now.set_id)
     form = Form(request.form)
     try:

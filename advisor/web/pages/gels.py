@@ -149,9 +149,11 @@ def export_table() -> ResponseReturnValue:
     return download(write_gels(table).encode(), "text/csv", "gels.csv")
 
 
-@blueprint.post("/back")
+@blueprint.route("/back", methods=["GET", "POST"])
 def go_back() -> ResponseReturnValue:
     """Put an earlier version back; version 0 is the table as shipped."""
+    if request.method != "POST":  # a page on which nothing was put back, opened again by its address
+        return redirect(url_for("gels.show_table"))
     version = asked_version()
     if version is None:
         raise Refused.one("version", "it is not said which table to put back", "one of the earlier tables")

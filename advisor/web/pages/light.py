@@ -57,9 +57,11 @@ def show_light(set_id: int) -> ResponseReturnValue:
     return _page(now, Form(_fields_of(now.exposure)))
 
 
-@blueprint.post("/sets/<int:set_id>/exposure")
+@blueprint.route("/sets/<int:set_id>/exposure", methods=["GET", "POST"])
 def set_exposure(set_id: int) -> ResponseReturnValue:
     """Set ISO, frame rate, shutter and the meter's constant."""
+    if request.method != "POST":  # a page with what was refused, opened again by its address
+        return redirect(url_for("light.show_light", set_id=set_id))
     now = state().sets.get_set(set_id)
     form = Form(request.form)
     try:

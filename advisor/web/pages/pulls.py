@@ -22,6 +22,7 @@ from ..repeat import asked_revision, conflict_status
 from ..shown import extent, plain
 from ..state import gels_in_force, state
 from .sets import plan_of
+from .sources import present
 
 blueprint = Blueprint("pulls", __name__)
 _MOST_OPENINGS, _MOST_FORMATS = 20, 20
@@ -67,9 +68,11 @@ def export_pulls(set_id: int) -> ResponseReturnValue:
     return download(text, "text/csv", "pull-list.csv")
 
 
-@blueprint.post("/sets/<int:set_id>/spare")
+@blueprint.route("/sets/<int:set_id>/spare", methods=["GET", "POST"])
 def set_spare(set_id: int) -> ResponseReturnValue:
     """Change how much more than needed is pulled."""
+    if request.method != "POST":  # a page with what was refused, opened again by its address
+        return redirect(url_for("pulls.show_pulls", set_id=set_id) + _query())
     form = Form(request.form)
     try:
         wanted = make(_Spare, {"spare_percent": form.value("spare_percent")})
@@ -84,10 +87,10 @@ def set_spare(set_id: int) -> ResponseReturnValue:
 @blueprint.route("/sources/<int:source_id>/openings", methods=["GET", "POST"])
 def edit_openings(source_id: int) -> ResponseReturnValue:
     """Say what gel has to cover on a source: rows of count, width and height."""
-    now = state().sets.get_source(source_id)
-    if now.deleted:
-        return redirect(url_for("sets.show_set", set_id=now.set_id, removed=now.id))
+    now = present(source_id) if request.method == "POST" else state().sets.get_source(source_id)
     if request.method != "POST":
+        if now.deleted:
+            return redirect(url_for("sets.show_set", set_id=now.set_id, removed=now.id))
         return _openings_page(now, Form(_openings_as_fields(now.source.openings)))
     form = Form(request.form)
     try:

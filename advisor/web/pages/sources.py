@@ -81,7 +81,7 @@ def new_source(set_id: int) -> ResponseReturnValue:
 @blueprint.route("/sources/<int:source_id>/edit", methods=["GET", "POST"])
 def edit_source(source_id: int) -> ResponseReturnValue:
     """Change a source. A second writer sees what the first one wrote, keeps what was typed, and chooses."""
-    now = state().sets.get_source(source_id)
+    now = present(source_id) if request.method == "POST" else state().sets.get_source(source_id)
     owner = state().sets.get_set(now.set_id)
     if request.method != "POST":
         if now.deleted:

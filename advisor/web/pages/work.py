@@ -21,9 +21,11 @@ from .sources import present, source_page
 blueprint = Blueprint("work", __name__)
 
 
-@blueprint.post("/sources/<int:source_id>/use")
+@blueprint.route("/sources/<int:source_id>/use", methods=["GET", "POST"])
 def use_level(source_id: int) -> ResponseReturnValue:
     """Say at which level and with which modifier a source is used; empty is as it was read last."""
+    if request.method != "POST":  # a page with what was refused, opened again by its address
+        return redirect(url_for("sources.show_source", source_id=source_id))
     now, form = present(source_id), Form(request.form)
     modifier = form.value("use_modifier")
     data = {
@@ -38,9 +40,11 @@ def use_level(source_id: int) -> ResponseReturnValue:
     return _kept(now, wanted, form, "Used", used)
 
 
-@blueprint.post("/sources/<int:source_id>/work")
+@blueprint.route("/sources/<int:source_id>/work", methods=["GET", "POST"])
 def set_work(source_id: int) -> ResponseReturnValue:
     """Decide for a `stack` (plan), say that it hangs (hung) or is right as it is (confirm), or clear."""
+    if request.method != "POST":  # a page with what was refused, opened again by its address
+        return redirect(url_for("sources.show_source", source_id=source_id))
     now, form = present(source_id), Form(request.form)
     try:
         wanted = now.source.model_copy(update={"work": _work(now, form)})
