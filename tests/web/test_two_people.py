@@ -220,6 +220,18 @@ class TestWhatAPhoneIsTold:
         told = send("/sources/5/use", {"use_level": "45", "revision": "1"})
         assert (told["was"], told["revision"]) == (1, 2)
 
+    @pytest.mark.parametrize(
+        ("path", "data"),
+        [
+            ("/sets/1/spare", {"spare_percent": "20"}),
+            ("/sources/5/openings", {"width_0": "1", "height_0": "2"}),
+            ("/sets/1/whites", {"cct": "4800", "locus": "daylight", "tint": "0"}),
+        ],
+    )
+    def test_so_do_those_of_other_pages(self, send, path, data):
+        told = send(path, {**data, "revision": "1"})
+        assert (told["was"], told["revision"]) == (1, 2)
+
     def test_a_change_that_changes_nothing_raises_nothing(self, send):
         told = send("/sources/5/use", {"use_level": "", "revision": "1"})
         assert (told["was"], told["revision"]) == (1, 1)

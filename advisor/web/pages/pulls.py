@@ -18,7 +18,7 @@ from ..download import download
 from ..forms import Form, make
 from ..preferences import metres
 from ..pull_csv import pull_csv
-from ..repeat import asked_revision, conflict_status
+from ..repeat import asked_revision, conflict_status, tell_revision
 from ..shown import extent, plain
 from ..state import gels_in_force, state
 from .sets import plan_of
@@ -76,7 +76,9 @@ def set_spare(set_id: int) -> ResponseReturnValue:
     form = Form(request.form)
     try:
         wanted = make(_Spare, {"spare_percent": form.value("spare_percent")})
-        state().sets.update_set(set_id, spare_percent=wanted.spare_percent, revision=asked_revision())
+        revision = asked_revision()
+        kept = state().sets.update_set(set_id, spare_percent=wanted.spare_percent, revision=revision)
+        tell_revision(revision, kept.revision)
     except Refused as no:
         return _page(state().sets.get_set(set_id), form.after(no)), 422
     except Conflict:
@@ -96,7 +98,8 @@ def edit_openings(source_id: int) -> ResponseReturnValue:
     try:
         openings = _openings_from(form, now.source.openings)
         changed = now.source.model_copy(update={"openings": openings})
-        state().sets.update_source(source_id, changed, revision=asked_revision())
+        revision = asked_revision()
+        tell_revision(revision, state().sets.update_source(source_id, changed, revision=revision).revision)
     except Refused as no:
         return _openings_page(now, form.after(no)), 422
     except Conflict as other:

@@ -13,7 +13,7 @@ from ...model.problems import within
 from ...store import Conflict, StoredSet
 from ..forms import Form, make
 from ..jobs import Job, Jobs, JobState
-from ..repeat import asked_revision, conflict_status
+from ..repeat import asked_revision, conflict_status, tell_revision
 from ..state import state
 from ..whites_map import whites_map
 from .sets import asked_of
@@ -42,7 +42,9 @@ def adopt_white(set_id: int) -> ResponseReturnValue:
     try:
         with within("target"):
             wanted = make(Target, {name: form.value(name) for name in ("cct", "locus", "tint")})
-        state().sets.update_set(set_id, target=wanted, revision=asked_revision())
+        revision = asked_revision()
+        kept = state().sets.update_set(set_id, target=wanted, revision=revision)
+        tell_revision(revision, kept.revision)
     except Refused as no:
         return _page(now, problems=no.problems), 422
     except Conflict:
