@@ -32,7 +32,7 @@ from .state import state
 KEY = "Idempotency-Key"
 ANSWERED = "Answered-By"
 """The header by which a script tells our answer from one that something on the way made up."""
-_FORM = "application/x-www-form-urlencoded"
+_FORMS = ("application/x-www-form-urlencoded", "multipart/form-data")
 _REVISION = re.compile(r'"(\d{1,15})"', re.ASCII)
 _NUMBER = re.compile(r"\d{1,15}", re.ASCII)
 
@@ -86,6 +86,11 @@ def tap_field() -> Markup:
     return Markup('<input type="hidden" name="tap" value="{}">').format(secrets.token_urlsafe(12))
 
 
+def leads_to(address: str) -> None:
+    """Say where a repeat of this write is led, which answers with a page that cannot be asked for again."""
+    g.leads_to = address
+
+
 def shown_key() -> str:
     """Return the key of a form that a script sent to have its answer shown as a page; empty for others."""
     return str(g.get("shown_key", ""))
@@ -114,7 +119,7 @@ def finish(response: Response) -> Response:
     scripted = request.method == "POST" and KEY in request.headers
     to = response.location if response.status_code in (301, 302, 303) else None
     if (key := g.get("once_key")) is not None and response.status_code < 400:
-        _remember(key, to or _here())
+        _remember(key, to or g.get("leads_to") or _here())
     if scripted:
         response.headers[ANSWERED] = "advisor"
         if to is not None and request.accept_mimetypes.best == "application/json":
@@ -134,7 +139,7 @@ def end(error: BaseException | None = None) -> None:
 def _key() -> str | None:
     if key := request.headers.get(KEY):
         return key
-    if request.mimetype != _FORM:
+    if request.mimetype not in _FORMS:
         return None
     if key := request.form.get("once", ""):
         g.shown_key = key
@@ -142,7 +147,16 @@ def _key() -> str | None:
     if not (tap := request.form.get("tap", "")):
         return None
     typed = urlencode(sorted(request.form.items(multi=True)))
-    return sha256(f"{tap} {request.full_path} {typed}".encode()).hexdigest()
+    return sha256(f"{tap} {request.full_path} {typed} {_files()}".encode()).hexdigest()
+
+
+def _files() -> str:
+    """Return what tells the files that were chosen from others."""
+    told = []
+    for field, file in request.files.items(multi=True):
+        told.append((field, file.filename or "", sha256(file.read()).hexdigest()))
+        file.seek(0)
+    return urlencode(sorted((field, f"{name} {digest}") for field, name, digest in told))
 
 
 def _remember(key: str, answer: str) -> None:

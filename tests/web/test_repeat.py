@@ -1,5 +1,6 @@
 """A write that arrives twice, as on a poor link or by a double tap, is done once."""
 
+import json
 import re
 from concurrent.futures import ThreadPoolExecutor
 from urllib.parse import urlsplit
@@ -15,6 +16,7 @@ from tests.conftest import own_pages
 
 KEY = "0123456789abcdef0123456789abcdef"
 READING = {"cct": "5600", "duv": "0.001"}
+GELS = b"family,fraction,mired,cc,stops,stock,note\nAmber,full,90,,,,\n"
 JSON = {"Accept": "application/json"}
 
 
@@ -146,6 +148,74 @@ class TestDoubleTap:
         for _ in range(2):
             assert post("/sets/1/sources/new", data).status == 200
         assert [s.source.name for s in stores.sets.get_set(1).sources].count("Neon") == 1
+
+    @pytest.mark.parametrize(
+        ("page", "path", "data"),
+        [
+            ("/sets/new", "/sets/new", {"name": "A", "target_cct": "5600", "target_locus": "daylight"}),
+            ("/sets", "/sample/remove", {}),
+            ("/sets/1/record", "/sets/1/duplicate", {}),
+            ("/sets/1/days", "/sets/1/duplicate", {}),
+        ],
+    )
+    def test_two_taps_are_one_set(self, form, client, stores, page, path, data):
+        first, second = [client.post(path, data={**form_once, **data}) for form_once in [form(page)] * 2]
+        assert (first.status_code, second.status_code) == (302, 303)
+        assert second.location == first.location
+        assert len(stores.sets.list_sets()) == (0 if "remove" in path else 2)
+
+    def test_two_taps_load_one_sample(self, client, get, stores):
+        tap = {"tap": get("/sets").fields["tap"]}
+        assert [client.post("/sample", data=tap).location for _ in range(2)] == ["/sets/1"] * 2
+        assert len(stores.sets.list_sets()) == 1
+
+
+class TestDoubleTapWithAFile:
+    """So do forms that may bring a file, whose content tells one write from another."""
+
+    @pytest.fixture
+    def record(self, get, sample) -> bytes:
+        whole = json.loads(get("/sets/1/export.json").html)
+        return json.dumps({**whole, "uid": "another"}).encode()
+
+    def test_two_taps_restore_one_set(self, record, get, post, stores):
+        data = {"tap": get("/sets/import").fields["tap"]}
+        for _ in range(2):
+            page = post("/sets/import", data, file=record)
+            assert (page.status, page.heading) == (200, "Bakery before dawn (invented sample)")
+        assert len(stores.sets.list_sets()) == 2
+
+    def test_so_where_the_answer_is_a_page_of_differences(self, record, get, post, stores):
+        post("/gels/remove", {"name": "CTO 1/4"})
+        data = {"tap": get("/sets/import").fields["tap"]}
+        assert post("/sets/import", data, file=record).heading.startswith("Restored; 1 gel")
+        assert post("/sets/import", data, file=record).heading == "Bakery before dawn (invented sample)"
+        assert len(stores.sets.list_sets()) == 2
+
+    def test_another_file_is_another_write(self, record, get, post, stores):
+        data = {"tap": get("/sets/import").fields["tap"]}
+        for k in range(2):
+            post("/sets/import", data, file=record.replace(b"another", b"number%d" % k))
+        assert len(stores.sets.list_sets()) == 3
+
+    def test_two_taps_import_one_table(self, get, post, stores):
+        fields = get("/gels/import").fields
+        for _ in range(2):
+            assert post("/gels/import", fields, file=GELS).status == 200
+        assert stores.gels.in_force().version == 1
+
+    def test_two_taps_paste_a_reading_once(self, get, post, sample, stores):
+        row = "name,CCT,Duv,level\nBacklight,3100,0.0,80"
+        page = post("/sets/1/paste", {"text": row}, file=b"")
+        data = {**page.fields, "row-2": "Backlight,3100,0.0,80", "use-2": "yes", "into-2": "5"}
+        for _ in range(2):
+            assert post("/sets/1/paste", {**data, "save": "yes"}, file=b"").status == 200
+        assert len(stores.sets.readings_of(5)) == 2
+
+    def test_every_form_with_a_file_brings_a_tap(self, sample, get):
+        for path in ("/sets/1/paste", "/sets/import", "/gels/import", "/gels/teach"):
+            form = re.search(r"<form[^>]*multipart/form-data.*?</form>", get(path).html, re.DOTALL)
+            assert re.search(r'name="tap" value="[\w-]{16}"', form[0]), path
 
 
 class TestWhereItLed:

@@ -14,6 +14,7 @@ from ...model.whole import LARGEST, read_whole
 from ...store import StoredSet
 from ...store.whole import AlreadyHere
 from ..download import download
+from ..repeat import leads_to
 from ..state import gels_in_force, state
 from .sets import plan_of
 
@@ -67,6 +68,7 @@ def import_set() -> ResponseReturnValue:
     differences = label_differences(whole, gels_in_force())
     if not differences:
         return redirect(url_for("sets.show_set", set_id=set_id))
+    leads_to(url_for("sets.show_set", set_id=set_id))
     now = state().sets.get_set(set_id)
     return render_template("record/restored.html", now=now, differences=differences, most=_LABELS)
 
