@@ -15,6 +15,10 @@ _TUBES = (Kind.FLUORESCENT, Kind.FLUORESCENT_TRIBAND)
 _OUTSIDE = (Kind.DAYLIGHT, Kind.SODIUM)
 
 
+KEYS = ("hot", "uv", "tubes", "height", "mains", "wet")
+"""The keys of all the cautions that there are."""
+
+
 @dataclass(frozen=True)
 class Caution:
     """A caution under a key that stays the same, and the sources that it is about; none is all."""

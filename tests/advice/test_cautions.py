@@ -2,7 +2,7 @@
 
 import pytest
 
-from advisor.advice.cautions import HOT_WATTS, cautions
+from advisor.advice.cautions import HOT_WATTS, KEYS, cautions
 from advisor.model import Kind
 from tests.advice.rows import source
 
@@ -55,6 +55,11 @@ def test_what_was_put_away_is_left_out():
     lamp = source(kind="discharge")
     assert keys(lamp, hidden=("hot", "wet", "no such")) == ["uv", "mains"]
     assert keys(lamp, hidden=("hot", "uv", *ALWAYS)) == []
+
+
+def test_the_keys_are_those_of_all_that_there_are():
+    every = [source(f"{kind}", str(kind)) for kind in Kind]
+    assert tuple(c.key for c in cautions(every)) == KEYS
 
 
 def test_nothing_here_needs_no_caution():

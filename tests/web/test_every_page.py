@@ -15,6 +15,7 @@ LEADS_ON = {
     "sources.add_reading": "/sources/2",
     "work.use_level": "/sources/2",
     "work.set_work": "/sources/2",
+    "work.hide_cautions": "/sets/1",
     "compare.set_aim": "/sets/1/compare",
     "light.set_exposure": "/sets/1/light",
     "pulls.set_spare": "/sets/1/pulls",

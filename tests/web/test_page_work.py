@@ -392,10 +392,28 @@ class TestCautions:
             post("/sets/1/cautions", {"hide": "hot"})
         assert stores.sets.get_set(1).hidden_cautions == ("hot",)
 
-    @pytest.mark.parametrize(("key", "status"), [("", 200), ("x" * 200, 422)])
+    @pytest.mark.parametrize(("key", "status"), [("", 200), ("x" * 200, 422), ("nonsense", 422)])
     def test_what_is_no_caution_puts_nothing_away(self, sample, post, stores, key, status):
         assert post("/sets/1/cautions", {"hide": key}).status == status
         assert stores.sets.get_set(1).hidden_cautions == ()
+
+    def test_what_is_none_is_told_with_those_that_there_are(self, sample, post):
+        page = post("/sets/1/cautions", {"hide": "nonsense"})
+        assert "'nonsense' is no caution. Allowed: hot, uv, tubes, height, mains, wet." in page.text
+
+    def test_two_phones_lose_none(self, sample, client, stores, monkeypatch):
+        """Mia puts one away while another phone's is being put away."""
+        get_set = type(stores.sets).get_set
+
+        def meanwhile(sets, set_id):
+            seen = get_set(sets, set_id)
+            monkeypatch.setattr(type(stores.sets), "get_set", get_set)
+            stores.sets.by("Mia").update_set(set_id, hidden_cautions=["wet"])
+            return seen
+
+        monkeypatch.setattr(type(stores.sets), "get_set", meanwhile)
+        assert client.post("/sets/1/cautions", data={"hide": "hot"}).status_code == 302
+        assert stores.sets.get_set(1).hidden_cautions == ("wet", "hot")
 
     def test_a_head_shows_its_own(self, sample, get):
         assert "Gel is no UV filter" in get("/sources/2").text

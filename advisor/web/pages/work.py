@@ -6,9 +6,10 @@ from flask import Blueprint, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 from pydantic import ValidationError
 
+from ...advice.cautions import KEYS
 from ...advice.plan import Plan
 from ...model import Predicted, Refused, Setting, Source, Stage, Work, refuse
-from ...model.problems import within
+from ...model.problems import short, within
 from ...store import Conflict, StoredSource
 from ..both import Difference
 from ..forms import Form, make
@@ -53,12 +54,23 @@ def set_work(source_id: int) -> ResponseReturnValue:
     return _kept(now, wanted, form, "The work", worked)
 
 
-@blueprint.post("/sets/<int:set_id>/cautions")
+@blueprint.route("/sets/<int:set_id>/cautions", methods=["GET", "POST"])
 def hide_cautions(set_id: int) -> ResponseReturnValue:
     """Put a caution away for a set; with ``show``, bring all back."""
-    now, form = state().sets.get_set(set_id), Form(request.form)
-    hidden = [] if form.value("show") else [*now.hidden_cautions, form.value("hide")]
-    state().sets.update_set(set_id, hidden_cautions=list(dict.fromkeys(key for key in hidden if key)))
+    if request.method != "POST":  # a page that refused one, opened again by its address
+        return redirect(url_for("sets.show_set", set_id=set_id))
+    form = Form(request.form)
+    key, show = form.value("hide"), bool(form.value("show"))
+    if key and key not in KEYS:
+        raise Refused.one("hide", f"{short(key)} is no caution", ", ".join(KEYS))
+    while True:
+        now = state().sets.get_set(set_id)
+        hidden = [] if show else [k for k in dict.fromkeys([*now.hidden_cautions, key]) if k]
+        try:
+            state().sets.update_set(set_id, hidden_cautions=hidden, revision=now.revision)
+            break
+        except Conflict:  # somebody put another one away between the lines: add this one to that
+            continue
     return redirect(url_for("sets.show_set", set_id=set_id) + "#cautions")
 
 
