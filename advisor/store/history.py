@@ -50,6 +50,18 @@ def own_revision(conn: sqlite3.Connection, set_id: int) -> int:
     return 1 if row is None else int(row["revision"])
 
 
+def target_before(conn: sqlite3.Connection, set_id: int) -> Image:
+    """Return a set as it was before its target was changed last; None where that never was."""
+    row = conn.execute(
+        """SELECT before FROM changes WHERE set_id = ? AND source_id IS NULL AND what = 'set.changed'
+           AND (json_extract(before, '$.target') IS NOT json_extract(after, '$.target')
+             OR json_extract(before, '$.target_source_id') IS NOT json_extract(after, '$.target_source_id'))
+           ORDER BY id DESC LIMIT 1""",
+        (set_id,),
+    ).fetchone()
+    return None if row is None else json.loads(row["before"])
+
+
 def load_changes(conn: sqlite3.Connection, set_id: int, source_id: int | None = None) -> list[Change]:
     """Return the changes of a set and its sources, or of one of these, oldest first."""
     rows = conn.execute(

@@ -121,6 +121,23 @@ class SetStore(SourceStore):
             history.record_set(conn, stamp, "set.changed", set_id, before)
             return rows.load_set(conn, set_id)
 
+    def previous_target(self, set_id: int) -> Target | None:
+        """Return the target that a set had before the present one, so that this one can be taken back.
+
+        None where it had no other, or where that matched a source that was removed since. Raises NotFound.
+        """
+        with self._db.read() as conn:
+            require_set(conn, set_id)
+            image = history.target_before(conn, set_id)
+            sources = {s.id: s.source.name for s in rows.load_set(conn, set_id).sources}
+        if image is None:
+            return None
+        target, source_id = Target.model_validate(image["target"]), image["target_source_id"]
+        if source_id is None:
+            return target
+        # By its present name, as the target itself goes along with it.
+        return target.model_copy(update={"source": sources[source_id]}) if source_id in sources else None
+
     def delete_set(self, set_id: int) -> None:
         """Hide a set until `restore_set`; raises NotFound."""
         with self._db.write() as conn:

@@ -57,6 +57,7 @@ CHANGING: dict[str, Right] = {
     "compare.set_aim": Right.CHANGE,
     "light.set_exposure": Right.CHANGE,
     "whites.adopt_white": Right.CHANGE,
+    "whites.take_back": Right.CHANGE,
     "paste.paste_readings": Right.CHANGE,
     "pulls.set_spare": Right.CHANGE,
     "pulls.edit_openings": Right.CHANGE,

@@ -1,7 +1,7 @@
 import pytest
 
 from advisor.model import LightSet, Refused, Target
-from advisor.store import SetStore
+from advisor.store import NotFound, SetStore
 from tests.store.samples import LAMP, OFFICE, WINDOW
 
 TO_WINDOW = OFFICE.model_copy(update={"target": Target(source="window", duv_offset=0.002)})
@@ -22,6 +22,24 @@ def test_a_target_follows_its_source_to_a_new_name(sets: SetStore, matched: int)
     window = sets.get_set(matched).sources[0].id
     sets.update_source(window, WINDOW.model_copy(update={"name": "Big window"}))
     assert sets.get_set(matched).target.source == "Big window"
+
+
+def test_the_target_before_is_known_whatever_else_was_changed_since(sets: SetStore, matched: int):
+    assert sets.previous_target(matched) is None
+    sets.update_set(matched, note="no other target")
+    assert sets.previous_target(matched) is None
+    sets.update_set(matched, target=Target(cct=4800))
+    sets.update_set(matched, note="at dusk")
+    window = sets.get_set(matched).sources[0].id
+    sets.update_source(window, WINDOW.model_copy(update={"name": "Big window"}))
+    assert sets.previous_target(matched) == Target(source="Big window", duv_offset=0.002)
+    sets.delete_source(window)
+    assert sets.previous_target(matched) is None
+    sets.update_set(matched, target=Target(cct=3200, locus="planckian"))
+    assert sets.previous_target(matched) == Target(cct=4800)
+    sets.delete_set(matched)
+    with pytest.raises(NotFound):
+        sets.previous_target(matched)
 
 
 def test_a_target_must_name_a_source_of_the_set(sets: SetStore, matched: int):

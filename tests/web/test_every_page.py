@@ -20,6 +20,7 @@ LEADS_ON = {
     "light.set_exposure": "/sets/1/light",
     "pulls.set_spare": "/sets/1/pulls",
     "gels.go_back": "/gels",
+    "whites.take_back": "/sets/1",
 }
 
 

@@ -151,6 +151,39 @@ class TestAdopting:
         assert page.heading == "The present white is as good as any"
         assert 'class="main"' not in page.html
 
+    @pytest.fixture
+    def adopted(self, sample, post):
+        """The set's page after a white was adopted, with the form that takes it back."""
+        page = post("/sets/1/whites", {"cct": "4800", "locus": "daylight", "tint": "0", "revision": "1"})
+        form = next(f for f in re.findall(r"<form.*?</form>", page.html, re.DOTALL) if "whites/back" in f)
+        assert "To 4 800 K daylight now." in page.text
+        return dict(re.findall(r'name="(\w+)" value="([^"]*)"', form))
+
+    def test_one_more_tap_takes_it_back(self, adopted, post, get, stores):
+        post("/sources/5/reading", {"cct": "3100", "duv": "0"})  # is no reason against it
+        page = post("/sets/1/whites/back", adopted)
+        assert page.heading == "Bakery before dawn (invented sample)"
+        assert "/sets/1/whites/back" not in page.posts
+        assert stores.sets.get_set(1).target == Target(cct=5600)
+
+    def test_a_target_that_somebody_set_meanwhile_stays(self, adopted, post, stores):
+        stores.sets.by("Mia").update_set(1, target=Target(cct=4300))
+        page = post("/sets/1/whites/back", adopted)
+        assert page.status == 409
+        assert "Somebody changed this set meanwhile; nothing was put back." in page.alerts[0]
+        assert "To 4 300 K daylight" in page.text
+        assert stores.sets.get_set(1).target == Target(cct=4300)
+
+    def test_what_was_the_target_already_needs_no_way_back(self, sample, client):
+        fields = {"cct": "5600", "locus": "daylight", "tint": "0", "revision": "1"}
+        assert client.post("/sets/1/whites", data=fields).location == "/sets/1"
+
+    def test_without_a_target_before_nothing_is_taken_back(self, sample, post, get):
+        page = post("/sets/1/whites/back", {"revision": "1"})
+        assert page.status == 422
+        assert "there is no earlier target to go back to" in page.text
+        assert "/sets/1/whites/back" not in get("/sets/1?adopted=yes").posts
+
     def test_two_at_once_lose_nothing(self, whites, post, stores):
         stores.sets.update_set(1, target=Target(cct=3200, locus="planckian"))
         page = post("/sets/1/whites", {"cct": "4700", "locus": "daylight", "tint": "9", "revision": "1"})

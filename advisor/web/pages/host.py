@@ -14,6 +14,7 @@ from ...model import Refused
 from ...model.problems import short
 from ...model.quantities import tidy
 from ...store.phones import StoredPhone
+from ..pulse import HERE
 from ..rights import GIVEN, WORDS
 from ..sessions import people
 from ..state import state
@@ -21,8 +22,6 @@ from ..state import state
 blueprint = Blueprint("host", __name__)
 _CHOICE = "role of new phones"
 _USUAL = "meter"
-_HERE = 10.0
-"""A phone that asked within this time is here. [s]"""
 ROLES = [(role, WORDS[right]) for role, right in GIVEN.items()]
 
 
@@ -111,7 +110,7 @@ def _ago(at: datetime | None) -> str:
         return "not seen since the advisor was started"
     seconds = (datetime.now(UTC) - at).total_seconds()
     # A clock that was set back in between makes no future of what was.
-    return "here now" if seconds < _HERE else f"seen {span(seconds)} ago"
+    return "here now" if seconds < HERE else f"seen {span(seconds)} ago"
 
 
 def _role() -> str:

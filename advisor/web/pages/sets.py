@@ -47,7 +47,16 @@ def new_set() -> ResponseReturnValue:
 
 @blueprint.get("/sets/<int:set_id>")
 def show_set(set_id: int) -> ResponseReturnValue:
-    """Show every source with its deviation and what to hang."""
+    """Show every source with its deviation and what to hang; ``?adopted=`` offers the target before."""
+    adopted = "adopted" in request.args
+    return set_page(set_id, previous=state().sets.previous_target(set_id) if adopted else None)
+
+
+def set_page(set_id: int, *, previous: Target | None = None, conflict: bool = False) -> str:
+    """Return the page of a set, with a way back to a `previous` target where there is one.
+
+    `conflict` says that somebody came before who wanted to go back.
+    """
     now = state().sets.get_set(set_id)
     drawn = _drawn(asked_of(now))
     return render_template(
@@ -62,6 +71,8 @@ def show_set(set_id: int) -> ResponseReturnValue:
         cautions=cautions([s.source for s in now.sources], now.hidden_cautions),
         removed=request.args.get("removed", type=int),
         added=request.args.get("added", type=int),
+        previous=previous,
+        conflict=conflict,
     )
 
 

@@ -12,11 +12,11 @@ from ...model import Problem, Refused, Target
 from ...model.problems import within
 from ...store import Conflict, StoredSet
 from ..forms import Form, make
-from ..jobs import Job, Jobs, JobState
+from ..jobs import Job, Jobs, JobState, Work
 from ..repeat import asked_revision, conflict_status, tell_revision
 from ..state import state
 from ..whites_map import whites_map
-from .sets import asked_of
+from .sets import asked_of, set_page
 
 blueprint = Blueprint("whites", __name__)
 JOBS: Jobs[Whites] = Jobs()
@@ -49,6 +49,23 @@ def adopt_white(set_id: int) -> ResponseReturnValue:
         return _page(now, problems=no.problems), 422
     except Conflict:
         return _page(state().sets.get_set(set_id), conflict=wanted), conflict_status()
+    adopted = None if kept.target == now.target else "yes"
+    return redirect(url_for("sets.show_set", set_id=set_id, adopted=adopted))
+
+
+@blueprint.route("/sets/<int:set_id>/whites/back", methods=["GET", "POST"])
+def take_back(set_id: int) -> ResponseReturnValue:
+    """Put the target before the present one back."""
+    if request.method != "POST":  # a page on which nothing was put back, opened again by its address
+        return redirect(url_for("sets.show_set", set_id=set_id))
+    revision, previous = asked_revision(), state().sets.previous_target(set_id)
+    if previous is None:
+        raise Refused.one("target", "there is no earlier target to go back to", "another target, by hand")
+    try:
+        kept = state().sets.update_set(set_id, target=previous, revision=revision)
+        tell_revision(revision, kept.revision)
+    except Conflict:
+        return set_page(set_id, conflict=True), conflict_status()
     return redirect(url_for("sets.show_set", set_id=set_id))
 
 
@@ -67,7 +84,7 @@ def search_again(set_id: int) -> ResponseReturnValue:
     return redirect(url_for("whites.show_whites", set_id=set_id))
 
 
-def _search(now: StoredSet) -> tuple[str, Callable[[Callable[[float], None], Callable[[], bool]], Whites]]:
+def _search(now: StoredSet) -> tuple[str, Work[Whites]]:
     """Return what is to be done, and its number: the same for whatever asks the same."""
     asked = asked_of(now)
     number = sha256("\n".join(asked.text).encode()).hexdigest()[:32]
