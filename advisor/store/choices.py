@@ -1,6 +1,9 @@
 """What a crew chooses once for all its sets, by key: the sizes that gel comes in, for one."""
 
+from types import EllipsisType
+
 from .database import Database, utc_now
+from .faults import Conflict
 
 
 class ChoiceStore:
@@ -15,9 +18,18 @@ class ChoiceStore:
             row = conn.execute("SELECT value FROM choices WHERE key = ?", (key,)).fetchone()
         return None if row is None else str(row["value"])
 
-    def save(self, key: str, value: str) -> None:
-        """Keep a text under `key`, in place of what was there."""
+    def save(self, key: str, value: str, was: str | EllipsisType | None = ...) -> None:
+        """Keep a text under `key`, in place of what was there.
+
+        `was` is what the writer saw there, None for nothing; raises Conflict with what is there now where
+        that is another text. Left out, nothing is checked.
+        """
         with self._db.write() as conn:
+            if was is not ...:
+                row = conn.execute("SELECT value FROM choices WHERE key = ?", (key,)).fetchone()
+                present = None if row is None else str(row["value"])
+                if present != was:
+                    raise Conflict(present)
             conn.execute(
                 """INSERT INTO choices (key, value, changed_at) VALUES (?, ?, ?)
                    ON CONFLICT (key)

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from advisor.store import Database
+from advisor.store import Conflict, Database
 from advisor.store.choices import ChoiceStore
 
 
@@ -20,6 +20,16 @@ def test_nothing_is_chosen_at_first(choices: ChoiceStore):
 def test_what_was_chosen_last_is_kept(choices: ChoiceStore):
     choices.save("formats", "one")
     choices.save("formats", "two")
+    assert choices.load("formats") == "two"
+
+
+def test_a_choice_is_put_only_over_what_was_seen(choices: ChoiceStore):
+    choices.save("formats", "one", was=None)
+    for stale in (None, "other"):
+        with pytest.raises(Conflict) as conflict:
+            choices.save("formats", "mine", was=stale)
+        assert conflict.value.current == choices.load("formats") == "one"
+    choices.save("formats", "two", was="one")
     assert choices.load("formats") == "two"
 
 

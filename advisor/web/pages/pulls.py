@@ -111,16 +111,19 @@ def edit_openings(source_id: int) -> ResponseReturnValue:
 @blueprint.route("/formats", methods=["GET", "POST"])
 def edit_formats() -> ResponseReturnValue:
     """Change the sizes that gel is cut from; an emptied row is taken out."""
-    now = _formats()
+    kept = state().choices.load(_KEY)
+    now = formats_from(kept)
     if request.method != "POST":
         return _formats_page(now, Form(_formats_as_fields(now)))
     form = Form(request.form)
-    if form.value("was") != now.model_dump_json():
-        return _formats_page(now, form, conflict=True), conflict_status()
     try:
-        state().choices.save(_KEY, _formats_from(form, now).model_dump_json())
+        if form.value("was") != now.model_dump_json():
+            raise Conflict(kept)
+        state().choices.save(_KEY, _formats_from(form, now).model_dump_json(), was=kept)
     except Refused as no:
         return _formats_page(now, form.after(no)), 422
+    except Conflict:
+        return _formats_page(_formats(), form, conflict=True), conflict_status()
     return redirect(url_for("pulls.edit_formats", kept="yes"))
 
 
