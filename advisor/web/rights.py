@@ -1,6 +1,7 @@
 """Who may do what: the least right that each request needs, by the name of its view.
 
-What only shows (GET) needs to have joined. What changes something is listed here one by one; what is not
+What only shows (GET) needs to have joined; a page that is nothing but a form needs what sending it does, so
+that nobody fills in what is then refused. What changes something is listed here one by one; what is not
 listed only the host may do, so that a new view that was forgotten is closed, not open. A test names it.
 """
 
@@ -30,6 +31,21 @@ GIVEN = {"change": Right.CHANGE, "meter": Right.METER, "look": Right.LOOK}
 
 _SHOWN = {"static": Right.GUEST, "join.show_join": Right.GUEST, "join.scanned": Right.GUEST}
 _SHOWN_TO_HOST = {"host.show_host"}
+_FORMS_ALONE = {
+    "sets.new_set",
+    "sets.edit_set",
+    "sources.new_source",
+    "sources.edit_source",
+    "paste.paste_readings",
+    "pulls.edit_openings",
+    "pulls.edit_formats",
+    "record.import_set",
+    "gels.new_gel",
+    "gels.edit_gel",
+    "gels.import_table",
+    "teach.teach_gel",
+}
+"""Views that show a form and nothing else to read."""
 CHANGING: dict[str, Right] = {
     "join.join": Right.GUEST,
     # One's own look and units; what is asked without keeping anything.
@@ -82,7 +98,7 @@ CHANGING: dict[str, Right] = {
 
 def needed(view: str | None, *, changing: bool) -> Right:
     """Return the least right that a request to a view needs; None is an address that there is not."""
-    if changing and view is not None:
+    if view is not None and (changing or view in _FORMS_ALONE):
         return CHANGING.get(view, Right.HOST)
     if view in _SHOWN_TO_HOST:
         return Right.HOST

@@ -125,7 +125,7 @@ def test_main_actions_are_there_for_those_who_may(app, sample, path, words):
 
 def test_every_page_is_open_to_those_who_look(app, sample):
     browser = joined(app, "look")
-    for path in ("/", "/sets", "/sets/1", "/sources/2", "/sets/1/compare", "/sets/1/edit", "/gels", "/look"):
+    for path in ("/", "/sets", "/sets/1", "/sources/2", "/sets/1/compare", "/sets/1/light", "/gels", "/look"):
         assert browser.open(path).status == 200, path
 
 
