@@ -220,15 +220,22 @@ document.addEventListener("submit", async (event) => {
     return;
   }
   // With a file: the browser sends it, but not into the void, which would take the page away.
-  if (form.dataset.reached === undefined) {
-    event.preventDefault();
-    if (!(await reach())) return;
-    form.dataset.reached = "";
-    form.requestSubmit(event.submitter);
+  // A second tap, while it is asked who is there or the answer is on its way, sends nothing again.
+  if (form.dataset.reached === "yes") {
+    form.dataset.reached = "sent";
+    setTimeout(() => { delete form.dataset.reached; }, PATIENCE);
+    sent(form);
     return;
   }
-  delete form.dataset.reached;
-  sent(form);
+  event.preventDefault();
+  if (form.dataset.reached !== undefined) return;
+  form.dataset.reached = "asking";
+  if (await reach()) {
+    form.dataset.reached = "yes";
+    form.requestSubmit(event.submitter);
+  } else {
+    delete form.dataset.reached;
+  }
 });
 
 if (!arrive()) restore();

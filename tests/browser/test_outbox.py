@@ -242,6 +242,21 @@ def test_a_long_text_is_not_sent_into_the_void(crew: Crew):
     expect(page.get_by_role("heading", name="1 of 1 row")).to_be_visible(timeout=SOON)
 
 
+def test_two_taps_on_save_store_what_was_pasted_once(crew: Crew, here: Flask):
+    page = crew.phone("Jo", "/sets/1/paste")
+    page.get_by_label("Text with one or many").fill("name,CCT,Duv\nNeon,5600,0.001\n")
+    page.get_by_role("button", name="Read it").click()
+    save = page.get_by_role("button", name="Save it")
+    save.wait_for()
+    page.route("**/live", lambda route: (page.wait_for_timeout(300), route.continue_()))
+    sent: list[str] = []
+    page.on("request", lambda request: sent.append(request.url) if request.method == "POST" else None)
+    save.evaluate("(button) => { button.click(); setTimeout(() => button.click(), 100); }")
+    expect(page.get_by_text("1 source added.")).to_be_visible(timeout=SOON)
+    assert len(sent) == 1
+    assert len(here.extensions["advisor"].sets.get_set(1).sources) == 7
+
+
 def test_who_is_at_something_else_by_then_is_not_taken_away(page: Page, readings):
     cut(page)
     read(page, "3100")
