@@ -2,7 +2,8 @@
 
 import re
 
-from playwright.sync_api import Page, expect
+import pytest
+from playwright.sync_api import Page, Route, expect
 
 
 def test_the_answer_comes_by_itself_and_one_tap_takes_it(sample: Page):
@@ -17,6 +18,30 @@ def test_the_answer_comes_by_itself_and_one_tap_takes_it(sample: Page):
     expect(page.get_by_role("heading", level=1)).to_have_text(
         "The present white is as good as any", timeout=30_000
     )
+
+
+@pytest.mark.parametrize(
+    ("code", "words"), [(401, "This phone is not joined any more"), (404, "This set was removed.")]
+)
+def test_what_nobody_will_answer_any_more_is_said_once(open_phone, plain: int, code: int, words: str):
+    page, _ = open_phone()
+    asked: list[str] = []
+
+    def answer(route: Route) -> None:
+        asked.append(route.request.url)
+        route.fulfill(status=code, content_type="text/html", body="<p>no</p>")
+
+    page.route("**/whites?part=progress*", answer)
+    # A target that no other test asks about: what is known already has no progress.
+    here = f"/sets/{plain}"
+    page.goto(f"{here}/edit")
+    page.get_by_label("Target CCT").fill(str(5600 + code))
+    page.get_by_role("button", name="Save").tap()
+    page.wait_for_url(f"**{here}")
+    page.goto(f"{here}/whites")
+    expect(page.locator("#status")).to_contain_text(words)
+    page.wait_for_timeout(1500)
+    assert len(asked) == 1
 
 
 def test_without_script_there_is_a_link_to_look_again(open_phone):
