@@ -12,7 +12,10 @@ const shown = new Map(); // each part as the server last sent it, to see what di
 let revision = bar.dataset.revision ?? null;
 let gels = null;
 let etag = "";
+let told = null; // what the server last said of the set
+let since = 0; // and when that was, on this browser's steady clock
 let failures = 0;
+let removed = false; // the source that is shown
 let pending = null; // the page as it is to be, where a part of it could not be put in place yet
 let timer;
 
@@ -30,13 +33,14 @@ async function look() {
     if (response.status >= 502) throw new Error("nobody behind the gateway");
     failures = 0;
     answered();
-    if (response.status === 200) await hear(response);
+    let renewed = true;
+    if (response.status === 200) renewed = await hear(response);
     else if (response.status === 404) tell(() => ["This set was removed."]);
     else if (response.status === 401) tell(() => ["This phone is not joined any more: open this page again to join."]);
     else if (response.status === 304) date(response);
     if (response.status === 200 || response.status === 304) {
       if (pending) put(pending);
-      link.fresh = performance.now();
+      if (renewed) link.fresh = performance.now();
     }
   } catch {
     failures += 1;
@@ -44,31 +48,50 @@ async function look() {
   }
 }
 
+// Returns whether the page is as the server has it now. Where it could not be had, it is asked for again.
 async function hear(response) {
-  const now = await response.json();
-  if (String(now.revision) !== revision || (gels !== null && now.gels !== gels)) await fetchPage();
-  [revision, gels, etag] = [String(now.revision), now.gels, response.headers.get("ETag") ?? ""];
-  hear.now = now;
+  told = await response.json();
   date(response);
-  tell(news);
+  if (String(told.revision) !== revision || (gels !== null && told.gels !== gels)) {
+    if (!(await fetchPage())) {
+      tell(() => ["This page cannot be renewed: it is as it was ", [link.fresh], " ago."]);
+      return false;
+    }
+  } else if (!removed) {
+    tell(news);
+  }
+  [revision, gels, etag] = [String(told.revision), told.gels, response.headers.get("ETag") ?? ""];
+  return true;
 }
 
-// When the last change was, on this browser's steady clock: the server's two times, taken from each other.
+// When the last change was: the server's two times, taken from each other.
 function date(response) {
   const server = Date.parse(response.headers.get("Date"));
-  if (hear.now && server) hear.since = performance.now() - Math.max(0, server - Date.parse(hear.now.at));
+  if (told && server) since = performance.now() - Math.max(0, server - Date.parse(told.at));
 }
 
 function news() {
-  const { who, what, here } = hear.now;
+  const { who, what, here } = told;
   const said = who ? `${who} ${what}` : what[0].toUpperCase() + what.slice(1);
-  const parts = [`${said}, `, [hear.since], " ago."];
+  const parts = [`${said}, `, [since], " ago."];
   return here.length ? [...parts, ` Here: ${here.join(", ")}.`] : parts;
 }
 
+// Returns whether it could be had. The answer to a form stands at an address that only takes forms: it says
+// which page it is. What a source was removed from is another page, which offers to bring it back.
 async function fetchPage() {
-  const response = await within(10000, (signal) => fetch(location.href, { signal, headers: { Accept: "text/html" } }));
-  if (response.ok) put(new DOMParser().parseFromString(await response.text(), "text/html"));
+  const page = bar.dataset.page ?? location.href;
+  const response = await within(10000, (signal) => fetch(page, { signal, headers: { Accept: "text/html" } }));
+  if (!response.ok) return false;
+  removed = response.redirected && new URL(response.url).searchParams.has("removed");
+  if (removed) {
+    const { pathname, search } = new URL(response.url);
+    tell(() => ["This source was removed. ", { to: pathname + search, words: "To the set" }]);
+  } else {
+    put(new DOMParser().parseFromString(await response.text(), "text/html"));
+    tell(news);
+  }
+  return true;
 }
 
 function put(next) {
@@ -83,6 +106,7 @@ function put(next) {
     if (other) left = replace(part, other) || left;
   }
   pending = left ? next : null;
+  document.dispatchEvent(new Event("advisor:shown")); // times and buttons in it are made ready
   steady();
 }
 

@@ -25,21 +25,25 @@ export function tell(parts) {
   draw();
 }
 
-// Text, and ages as [since]: these are drawn anew each second, and not read aloud again.
+// Text, links as {to, words}, and ages as [since]: these are drawn anew each second, and not read aloud again.
 function draw() {
   const parts = link.lost === null ? news.parts() : lost();
-  const words = parts.filter((part) => typeof part === "string").join("|");
+  const words = JSON.stringify(parts.filter((part) => !Array.isArray(part)));
   if (words !== told) {
     told = words;
-    said.replaceChildren(...parts.map((part) => (typeof part === "string" ? part : ageOf(part))));
+    said.replaceChildren(...parts.map((part) => (Array.isArray(part) ? ageOf(part) : part.to ? linkTo(part) : part)));
     return;
   }
-  const ages = parts.filter((part) => typeof part !== "string");
+  const ages = parts.filter(Array.isArray);
   said.querySelectorAll("span").forEach((span, k) => { span.textContent = age(ages[k][0]); });
 }
 
 function lost() {
   return ["No link for ", [link.lost], ". This page is as it was ", [link.fresh], " ago."];
+}
+
+function linkTo({ to, words }) {
+  return Object.assign(document.createElement("a"), { href: to, textContent: words });
 }
 
 function ageOf([since]) {

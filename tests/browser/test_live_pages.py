@@ -191,6 +191,44 @@ def test_a_set_that_was_removed_says_so(crew: Crew, here: Flask):
     says(page, "This set was removed.")
 
 
+def test_a_source_that_was_removed_says_so_and_leads_to_its_set(crew: Crew, here: Flask):
+    page = crew.phone("Jo", "/sources/5")
+    says(page, "Added")
+    here.extensions["advisor"].sets.delete_source(5)
+    says(page, "This source was removed.")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Backlight")
+    here.extensions["advisor"].sets.restore_source(5)
+    expect(status(page)).not_to_contain_text("This source was removed.", timeout=SOON)
+    here.extensions["advisor"].sets.delete_source(5)
+    status(page).get_by_role("link", name="To the set").click()
+    expect(page.get_by_text("The source is removed.")).to_be_visible()
+
+
+def test_a_page_that_answers_a_form_does_not_grow_old_either(crew: Crew, here: Flask):
+    sets = here.extensions["advisor"].sets.by("Mia")
+    page = crew.phone("Jo", "/sources/5")
+    page.get_by_label("Dim level", exact=True).last.fill("900")
+    page.get_by_role("button", name="Use it so").click()
+    expect(page.get_by_role("alert").first).to_contain_text("900")
+    assert page.url.endswith("/sources/5/use")
+    source = sets.get_source(5).source
+    sets.update_source(5, source.model_copy(update={"name": "Rim"}))
+    expect(page.get_by_role("heading", level=1)).to_have_text("Rim", timeout=SOON)
+    expect(page.get_by_label("Dim level", exact=True).last).to_have_value("900")
+
+
+def test_a_page_that_cannot_be_renewed_says_so_and_is_asked_for_again(crew: Crew, here: Flask):
+    sets = here.extensions["advisor"].sets.by("Mia")
+    page = crew.phone("Jo", "/sets/1")
+    says(page, "Added")
+    page.route("**/sets/1", lambda route: route.fulfill(status=503, body="no"))
+    sets.delete_source(5)
+    says(page, "This page cannot be renewed: it is as it was")
+    page.unroute("**/sets/1")
+    says(page, "Mia removed Backlight")
+    expect(page.get_by_role("list", name="Sources").locator("> li")).to_have_count(5)
+
+
 def test_without_script_the_page_is_as_it_was(crew: Crew):
     page = crew.phone("Jo", "/sets/1", java_script_enabled=False)
     expect(page.get_by_role("heading", level=1)).to_contain_text("Bakery")
