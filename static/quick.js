@@ -40,7 +40,7 @@ function fall() {
 function forget() {
   for (const field of form.querySelectorAll(".has-wrong")) {
     field.classList.remove("has-wrong");
-    field.querySelector("input").removeAttribute("aria-invalid");
+    field.querySelector("input, select").removeAttribute("aria-invalid");
     for (const note of field.querySelectorAll(".wrong")) note.remove();
   }
 }

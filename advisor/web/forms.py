@@ -27,6 +27,7 @@ class Form:
 
     values: Mapping[str, Any] = field(default_factory=dict)
     problems: Sequence[Problem] = ()
+    _focus: str = field(default="", init=False, compare=False)
 
     def value(self, name: str) -> str:
         """Return what was typed in a field."""
@@ -40,6 +41,11 @@ class Form:
     def wrong(self, name: str) -> list[Problem]:
         """Return the problems of a field."""
         return [p for p in self.problems if field_of(p.where) == name]
+
+    def takes_focus(self, name: str) -> bool:
+        """Whether a wrong field is the first one of its page, which asks this of each in their order."""
+        self._focus = self._focus or name
+        return self._focus == name
 
     def elsewhere(self, names: Sequence[str]) -> list[Problem]:
         """Return the problems that stand beside none of the fields `names`."""

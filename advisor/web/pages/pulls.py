@@ -234,7 +234,13 @@ def _openings_page(now: StoredSource, form: Form, *, conflict: bool = False) -> 
     owner = state().sets.get_set(now.set_id)
     rows = min(max(3, filled + 1), _MOST_OPENINGS)
     return render_template(
-        "pulls/openings.html", now=now, owner=owner, form=form, rows=rows, conflict=conflict
+        "pulls/openings.html",
+        fields=[f"{n}_{i}" for n in ("count", "width", "height") for i in range(rows)],
+        now=now,
+        owner=owner,
+        form=form,
+        rows=rows,
+        conflict=conflict,
     )
 
 

@@ -168,8 +168,11 @@ def _removed(now: StoredSource) -> ResponseReturnValue:
 def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = ()) -> str:
     """Return the page of one head, with what was typed in `form`.
 
-    `conflict` says, where somebody came first, how it is now and how the writer wanted it.
+    `conflict` says, where somebody came first, how it is now and how the writer wanted it. Where another form
+    of the page was sent, that of a new reading is as it was.
     """
+    if "cct" not in form.values:
+        form = Form({**_first_form(now.source).values, **request.form.to_dict()}, form.problems)
     owner = state().sets.get_set(now.set_id)
     plan = plan_of(owner)
     i = owner.place_of(now.id)
