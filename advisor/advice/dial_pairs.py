@@ -194,7 +194,7 @@ def _stacks_of(head: DialledHead) -> Indices:
     for bare in bares:
         stacks = contenders(bare, head.rack, head.choice, head.limits.max_stops)
         [outcomes] = predict_stacks([bare], head.rack, stacks)
-        found.append(stacks[rank(outcomes, stacks, head.limits)])
+        found.append(stacks[rank(outcomes, stacks, head.limits, bare.least_stops)])
     rows = np.concatenate(found)
     _, first = np.unique(rows, axis=0, return_index=True)
     return np.asarray(rows[np.sort(first)])

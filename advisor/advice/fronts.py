@@ -25,7 +25,7 @@ def fronts(bares: Sequence[Bare], limits: Limits, rack: Rack) -> list[tuple[Indi
     return found
 
 
-def rank(outcomes: Outcomes, stacks: Indices, limits: Limits, least_stops: float = 0.0) -> Indices:
+def rank(outcomes: Outcomes, stacks: Indices, limits: Limits, least_stops: float) -> Indices:
     """Return the places of the stacks worth showing, best first.
 
     The first stack, with nothing added, takes part whatever light it costs. The `least_stops` that have to

@@ -108,7 +108,7 @@ class Question(NamedTuple):
         return bounds_of(spectra, weights, kept, self.bare.wanted.uv, grouped(places, weights, groups))
 
 
-def contenders(bare: Bare, rack: Rack, choice: Choice, max_stops: float | None = None) -> Indices:
+def contenders(bare: Bare, rack: Rack, choice: Choice, max_stops: float | None) -> Indices:
     """Return, of all stacks of a choice, some that hold the whole front, in the order of `stacks_on`, (m, w).
 
     The first is `keep` alone, whatever it costs. Raises Refused where too many stacks are too nearly alike.

@@ -46,10 +46,11 @@ def choice_on(
     rack: Rack,
     keep: Sequence[int],
     max_layers: int,
-    allowed: NDArray[np.bool_] | None = None,
-    dimmed: bool = False,
+    allowed: NDArray[np.bool_],
+    *,
+    dimmed: bool,
 ) -> Choice:
-    """Return what may hang beside `keep`, of those gels that are `allowed` (n,) or take part at all.
+    """Return what may hang beside `keep`, of those gels that are `allowed` (n,) and take part in the ranking.
 
     ND takes part where light has to be lost (`dimmed`).
 
@@ -58,7 +59,7 @@ def choice_on(
     """
     kept = np.array(keep, dtype=np.intp)
     usable = rack.ranked | rack.dimming if dimmed else rack.ranked
-    usable = usable if allowed is None else usable & allowed
+    usable = usable & allowed
     for shift in (rack.mired, rack.cc):
         usable = usable & ~((shift > 0) & (shift[kept] < 0).any()) & ~((shift < 0) & (shift[kept] > 0).any())
     left = rack.stock - np.bincount(kept, minlength=len(rack.names))

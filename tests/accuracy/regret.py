@@ -50,7 +50,7 @@ def regret(lamps: Sequence[Lamp], dyes: DyeSet, layers: int, knows: Knows) -> Re
     gels = filters(dyes)
     rack = rack_of(gels.rows)
     order = [[gel.name for gel in gels.rows].index(name) for name in rack.names]
-    stacks = stacks_on(rack, choice_on(rack, (), layers))
+    stacks = stacks_on(rack, choice_on(rack, (), layers, rack.ranked, dimmed=False))
     stops = np.array([gels.rows[i].stops for i in order])
     sheets = np.concatenate([gels.transmittances[order], np.ones((1, gels.transmittances.shape[1]))])
     passed = np.prod(sheets[stacks], axis=1)

@@ -39,7 +39,9 @@ def plainly(gels, keep, max_layers):
 
 def ours(gels, keep, max_layers):
     rack = rack_of(tuple(gels))
-    return as_names(rack, stacks_on(rack, choice_on(rack, rack.find(keep), max_layers)))
+    return as_names(
+        rack, stacks_on(rack, choice_on(rack, rack.find(keep), max_layers, rack.ranked, dimmed=False))
+    )
 
 
 def same(gels, keep, max_layers):

@@ -20,7 +20,7 @@ from advisor.colour.chromaticity import STEP, distance, is_real, xy_of_uv
 from advisor.model import Reach, Target
 
 RACK = rack_of(tuple(nominal()))
-STACKS = stacks_on(RACK, choice_on(RACK, (), 2))
+STACKS = stacks_on(RACK, choice_on(RACK, (), 2, RACK.ranked, dimmed=False))
 #: Teach the whole mapping; leave it to the priors how far green goes, which is beyond all real light.
 READ = {"all known": [dial(3200), dial(5600, 6), dial(5600)], "green assumed": [dial(3200), dial(5600)]}
 

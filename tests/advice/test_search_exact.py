@@ -133,13 +133,13 @@ def test_very_many_gels_give_the_front_of_all_stacks(seed, count):
     head = measured_source(rng) if count == 500 else some_source(rng)
     target = white_of(some_target(rng), [head])
     bare = prepare(head, rack, target)
-    choice = choice_on(rack, (), 3)
+    choice = choice_on(rack, (), 3, rack.ranked, dimmed=False)
     assert not is_plain(choice)
     plain = Vectorised(rack.transmittances, rack.mired, rack.cc, rack.stock * rack.ranked)
     expected = plain.front(bare.ensemble.spectra, bare.ensemble.weights, xy_of_uv(target.uv))
-    found = contenders(bare, rack, choice)
+    found = contenders(bare, rack, choice, None)
     [outcomes] = predict_stacks([bare], rack, found)
-    front = found[rank(outcomes, found, Limits())]
+    front = found[rank(outcomes, found, Limits(), 0.0)]
     assert sorted(tuple(int(i) for i in stack if i != NONE) for stack in front) == expected
 
 
@@ -154,7 +154,7 @@ def test_very_many_gels_give_the_front_where_light_has_to_be_lost(seed, count, l
     head = measured_source(rng) if count == 500 else some_source(rng)
     target = white_of(some_target(rng), [head])
     bare = replace(prepare(head, rack, target), least_stops=least)
-    choice = choice_on(rack, (), 3, dimmed=True)
+    choice = choice_on(rack, (), 3, rack.ranked | rack.dimming, dimmed=True)
     assert not is_plain(choice)
     hangable = rack.ranked | rack.dimming
     plain = Vectorised(rack.transmittances, rack.mired, rack.cc, rack.stock * hangable, least, most)
@@ -246,7 +246,7 @@ def test_gels_that_pass_nothing_together_are_no_stack():
     rack, head = rack_of(tuple(rows)), source()
     target = white_of(Target(cct=5600), [head])
     bare = prepare(head, rack, target)
-    found = names_of(rack, contenders(bare, rack, choice_on(rack, (), 2)))
+    found = names_of(rack, contenders(bare, rack, choice_on(rack, (), 2, rack.ranked, dimmed=False), None))
     assert ("CTO 1/4",) in found and not any({"Short full", "Long full"} <= set(stack) for stack in found)
 
 
@@ -277,12 +277,12 @@ def both_ways(head, rows, aim, **limits):
     rack = rack_of(tuple(rows))
     target = white_of(aim, [head])
     bare = prepare(head, rack, target)
-    choice = choice_on(rack, (), limits.max_layers, allowed_by(rack, limits))
+    choice = choice_on(rack, (), limits.max_layers, allowed_by(rack, limits), dimmed=False)
     best = []
     for stacks in (contenders(bare, rack, choice, limits.max_stops), stacks_on(rack, choice)):
         with np.errstate(invalid="ignore", divide="ignore"):
             [outcomes] = predict_stacks([bare], rack, stacks)
-            best.append(outcomes.steps[rank(outcomes, stacks, limits)].min())
+            best.append(outcomes.steps[rank(outcomes, stacks, limits, 0.0)].min())
     assert best[0] == pytest.approx(best[1], abs=1e-9)
     return best[0]
 
@@ -303,7 +303,7 @@ def test_the_order_of_rows_never_matters(head, rows, aim, random):
         rack = rack_of(tuple(table))
         target = white_of(aim, [head])
         bare = prepare(head, rack, target)
-        results.append(searched(bare, rack, choice_on(rack, (), 3), limits))
+        results.append(searched(bare, rack, choice_on(rack, (), 3, rack.ranked, dimmed=False), limits))
     assert results[0] == results[1]
 
 

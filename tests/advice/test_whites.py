@@ -232,7 +232,7 @@ class TestWhatCounts:
 
     def test_what_is_thinned_still_does_all_that_the_table_does(self):
         rack = rack_of(tuple(family_table(np.random.default_rng(3), 200)))
-        choice = choice_on(rack, (), 3)
+        choice = choice_on(rack, (), 3, rack.ranked, dimmed=False)
         few = few_enough(choice, rack)
         assert few.count <= 3000 < MOST_STACKS < choice.count
         assert set(few.gels) < set(choice.gels)

@@ -48,7 +48,7 @@ def main() -> None:
     ]
     request = AdviceRequest(target=Target(cct=5600), sources=sources, max_layers=LAYERS)
     rack = rack_of(tuple(gels))
-    stacks = stacks_on(rack, choice_on(rack, (), LAYERS))
+    stacks = stacks_on(rack, choice_on(rack, (), LAYERS, rack.ranked, dimmed=False))
     one = AdviceRequest(target=Target(cct=5600), sources=sources[:1], max_layers=LAYERS)
     advise(request, gels)  # solves the dyes and finds the stacks, once
     ours = median(lambda: advise(request, gels))

@@ -43,7 +43,7 @@ def exhaustively(bare: Bare, rack: Rack, layers: int) -> tuple[float, float]:
     fit = fit_dial(bare.source)
     assert fit is not None
     dials = dials_of(fit.reach)
-    stacks = stacks_on(rack, choice_on(rack, (), layers))
+    stacks = stacks_on(rack, choice_on(rack, (), layers, rack.ranked, dimmed=False))
     number = (stacks != NONE).sum(axis=1)
     best, nearest = np.inf, np.inf
     places = [(i, j) for i in range(dials.ccts) for j in range(dials.greens)]

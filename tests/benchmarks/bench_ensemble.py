@@ -56,7 +56,7 @@ def main() -> None:
             times[name].append(time.perf_counter() - started)
     medians = {name: statistics.median(taken) for name, taken in times.items()}
     members = [len(bare.ensemble.weights) for bare in ensembles]
-    stacks = stacks_on(rack, choice_on(rack, (), LAYERS))
+    stacks = stacks_on(rack, choice_on(rack, (), LAYERS, rack.ranked, dimmed=False))
     print(f"{len(stacks)} stacks of up to {LAYERS} layers, {SOURCES} sources")
     print(f"members of the ensembles: {members}, {sum(members)} in all")
     print(f"ensembles made for the first time: {1000 * first:.0f} ms (kept after that)")

@@ -71,7 +71,7 @@ def shipped() -> None:
     rows = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
     rack, target, limits = rack_of(tuple(rows)), white_of(TARGET, HEADS), Limits(max_layers=LAYERS)
     bares = [prepare(head, rack, target) for head in HEADS]
-    stacks = stacks_on(rack, choice_on(rack, (), LAYERS))
+    stacks = stacks_on(rack, choice_on(rack, (), LAYERS, rack.ranked, dimmed=False))
     spectra = sum(len(b.ensemble.weights) for b in bares)
     filters = stacked(rack.transmittances, stacks)
     layers = (stacks != NONE).sum(axis=1)
@@ -103,7 +103,7 @@ def large() -> None:
     target, limits = white_of(TARGET, HEADS), Limits(max_layers=LAYERS)
     for name, make in (("four families", family_table), ("mixed table", mixed_table)):
         few, rack = (rack_of(tuple(make(np.random.default_rng(1), count))) for count in (50, 500))
-        choice = choice_on(rack, (), LAYERS)
+        choice = choice_on(rack, (), LAYERS, rack.ranked, dimmed=False)
         started = time.perf_counter()
         tree_of(rack, choice.gels)
         built = time.perf_counter() - started

@@ -39,12 +39,12 @@ def check(case: int, count: int, few: bool) -> str:
         head = some_source(rng)
     target = white_of(some_target(rng), [head])
     bare = prepare(head, rack, target)
-    choice = choice_on(rack, (), 3)
+    choice = choice_on(rack, (), 3, rack.ranked, dimmed=False)
     started = time.process_time()
-    found = contenders(bare, rack, choice)
+    found = contenders(bare, rack, choice, None)
     ours = time.process_time() - started
     [outcomes] = predict_stacks([bare], rack, found)
-    front = found[rank(outcomes, found, Limits())]
+    front = found[rank(outcomes, found, Limits(), 0.0)]
     started = time.process_time()
     plain = Vectorised(rack.transmittances, rack.mired, rack.cc, rack.stock * rack.ranked)
     expected = plain.front(bare.ensemble.spectra, bare.ensemble.weights, xy_of_uv(target.uv))
