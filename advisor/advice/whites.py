@@ -4,11 +4,11 @@ A white is worth the sum, over the sources, of the least `ranking.cost` that bri
 miss, light and layers together, each source within its own tolerance and wanted where its aim says. Sources
 that are to be left as they are count nothing: they are off on purpose.
 
-Over the grid (`whites_grid`) the sums are exact for each white and every stack that is gone through. Three
+Over the grid (`whites_grid`) the sums are exact for each white and every stack that is gone through. Four
 things are not in them and are in what is shown: of very many gels only some are gone through
-(`gone_through`); where sources share one stock, the grid gives each its own; and nobody turns the dials of an
-adjustable head there. What is shown, of the whites found and of the present one, is the whole plan for that
-white, made as for the set's own page but afresh, whatever hangs now.
+(`gone_through`); where sources share one stock, the grid gives each its own; nobody turns the dials of an
+adjustable head there; and limits over the key ask for no light there, so that no ND hangs. What is shown, of
+the whites found and of the present one, is the whole plan for that white, made as for the set's own page but afresh, whatever hangs now.
 """
 
 from collections.abc import Callable, Sequence
@@ -25,7 +25,7 @@ from .measure import Whiteness
 from .plan import Head, make_plan
 from .prediction import Bare, prepare
 from .rack import Rack, rack_of
-from .ranking import LAYER_IN_STEPS, cost
+from .ranking import LAYER_IN_STEPS, cost, spent
 from .stacks import allowed_by
 from .whites_grid import Grid, distinct, few_enough, grid, least_costs
 
@@ -209,7 +209,8 @@ def _value(head: Head, limits: Limits) -> float:
     allocated = head.advice.allocated
     stacks = [allocated.stack] if allocated else head.advice.stacks
     steps, lost, layers = np.array([(s.miss.expected_steps, s.stops, s.layers) for s in stacks]).T
-    return float(cost(steps, lost, layers, limits.tolerance_of(head.source)).min())
+    counted = spent(lost, head.advice.least_stops)
+    return float(cost(steps, counted, layers, limits.tolerance_of(head.source)).min())
 
 
 def _part(head: Head, limits: Limits) -> Part:
