@@ -13,10 +13,10 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ..colour.cct import normal_at
-from ..colour.chromaticity import STEP, distance
+from ..colour.cct import moves_at
+from ..colour.chromaticity import STEP, distance, length
 from ..colour.data import Array
-from ..colour.loci import MEGA, planckian_uv
+from ..colour.loci import MEGA
 from ..model import Reach, Setting
 from .dial_fit import DialFit, Mapped
 from .dial_surfaces import MIRED_RANGE, Surfaces, possible, uv_of
@@ -90,12 +90,9 @@ def span_of(fit: DialFit, dials: Dials) -> tuple[Array, Array]:
 
 def scatter_of(mapped: Mapped) -> Array:
     """Return how far a mapping may be off, as mean square distances (...,) in Δu′v′."""
-    mired = np.clip(mapped.mired, *MIRED_RANGE)
-    slope, across = planckian_uv(mired)[1], normal_at(MEGA / mired)
-    origin = np.zeros(2)
+    warmer, greener = moves_at(MEGA / np.clip(mapped.mired, *MIRED_RANGE), mapped.duv)
     return np.asarray(
-        mapped.mired_variance * distance(slope, origin) ** 2
-        + mapped.duv_variance * distance(across, origin) ** 2
+        mapped.mired_variance * length(warmer) ** 2 + mapped.duv_variance * length(greener) ** 2
     )
 
 

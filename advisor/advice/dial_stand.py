@@ -10,10 +10,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ..colour.cct import normal_at, uv_of_cct_duv
-from ..colour.chromaticity import STEP, distance
+from ..colour.cct import moves_at, uv_of_cct_duv
+from ..colour.chromaticity import STEP, distance, length
 from ..colour.data import Array
-from ..colour.loci import MEGA, planckian_uv
+from ..colour.loci import MEGA
 from ..colour.predict import through
 from ..colour.sources import Ensemble, Unbendable, ensemble, measured
 from ..model import Accuracy, Setting, StackAdvice
@@ -67,7 +67,7 @@ class Stand:
     ) -> list[StackAdvice]:
         """Report stacks (m, w) with their outcomes."""
         sure = certainty(self.bare, rack, stacks, outcomes, accuracy).steps
-        scatter = (distance(self.offsets, np.zeros(2)) / STEP) ** 2 @ self.shares
+        scatter = (length(self.offsets) / STEP) ** 2 @ self.shares
         entries = stack_reports(self.bare, rack, stacks, outcomes, np.sqrt(sure**2 + SCALE**2 * scatter))
         return [entry.model_copy(update={"dial": self.setting}) for entry in entries]
 
@@ -104,6 +104,6 @@ def spectra_at(bare: Bare, mired: float, duv: float) -> Ensemble:
 
 def _offsets(mapped: Mapped) -> Array:
     """Return where a mapping may lead instead, (12, 2) in (u, v)."""
-    along = planckian_uv(mapped.mired)[1] * np.sqrt(mapped.mired_variance)
-    across = normal_at(MEGA / mapped.mired) * np.sqrt(mapped.duv_variance)
-    return np.asarray(_POINTS @ np.stack([along, across]))
+    warmer, greener = moves_at(MEGA / mapped.mired, mapped.duv)
+    spread = [warmer * np.sqrt(mapped.mired_variance), greener * np.sqrt(mapped.duv_variance)]
+    return np.asarray(_POINTS @ np.stack(spread))

@@ -1,7 +1,7 @@
 """What a mired and a unit of Duv are worth in steps, at a white.
 
-The slope of the Planckian locus says how far a mired leads, its normal how far Duv does; both are lengths
-in CIE 1976 (u′, v′), in steps of 0.0011. Between nearly equal whites they add as squares.
+How far either leads, on the Planckian locus or off it (`colour.cct.moves_at`), is a length in CIE 1976
+(u′, v′), in steps of 0.0011. Between nearly equal whites they add as squares.
 """
 
 from dataclasses import dataclass
@@ -9,9 +9,9 @@ from math import hypot
 
 import numpy as np
 
-from ..colour.cct import normal_at
-from ..colour.chromaticity import STEP, distance
-from ..colour.loci import MEGA, planckian_uv
+from ..colour.cct import moves_at
+from ..colour.chromaticity import STEP, length
+from ..colour.loci import MEGA
 from ..model import Accuracy
 from .measure import Whiteness
 
@@ -33,9 +33,8 @@ class Scale:
 
 def scale_at(white: Whiteness) -> Scale:
     """Return the scale around a white."""
-    slope, across = planckian_uv(np.array(MEGA / white.cct))[1], normal_at(np.array(white.cct))
-    origin = np.zeros(2)
-    return Scale(float(distance(slope, origin)) / STEP, float(distance(across, origin)) / STEP)
+    warmer, greener = moves_at(np.array(white.cct), np.array(white.duv))
+    return Scale(float(length(warmer)) / STEP, float(length(greener)) / STEP)
 
 
 def meter_steps(white: Whiteness, accuracy: Accuracy) -> float:

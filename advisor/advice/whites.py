@@ -8,7 +8,8 @@ Over the grid (`whites_grid`) the sums are exact for each white and every stack 
 things are not in them and are in what is shown: of very many gels only some are gone through
 (`gone_through`); where sources share one stock, the grid gives each its own; nobody turns the dials of an
 adjustable head there; and limits over the key ask for no light there, so that no ND hangs. What is shown, of
-the whites found and of the present one, is the whole plan for that white, made as for the set's own page but afresh, whatever hangs now.
+the whites found and of the present one, is the whole plan for that white, made as for the set's own page but
+afresh, whatever hangs now.
 """
 
 from collections.abc import Callable, Sequence

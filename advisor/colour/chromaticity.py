@@ -49,8 +49,12 @@ def xy_of_uv(uv: Array) -> Array:
 
 def distance(a: Array, b: Array) -> Array:
     """Return Δu′v′ (CIE 1976) between chromaticities given in (u, v), over the last axis."""
-    difference = a - b
-    return np.hypot(difference[..., 0], 1.5 * difference[..., 1])
+    return length(a - b)
+
+
+def length(move: Array) -> Array:
+    """Return the length in Δu′v′ (CIE 1976) of moves given in (u, v), over the last axis."""
+    return np.hypot(move[..., 0], 1.5 * move[..., 1])
 
 
 def is_real(xy: Array) -> bool:

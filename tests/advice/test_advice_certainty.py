@@ -111,9 +111,9 @@ def test_a_bare_source_is_as_uncertain_as_its_meter(cct, duv, percent, duv_off):
     bare = bare_of(Kind.TUNGSTEN, cct, duv)
     by_cct = sure(bare, Accuracy(meter_cct_percent=percent), BARE_ALONE).steps[0] * STEP
     by_duv = sure(bare, Accuracy(meter_duv=duv_off), BARE_ALONE).steps[0] * STEP
-    on_locus = uv_of_cct_duv(cct * (1 + percent / 100 * np.array([-1.0, 1.0])), np.zeros(2))
+    along = uv_of_cct_duv(cct * (1 + percent / 100 * np.array([-1.0, 1.0])), np.full(2, duv))
     across = uv_of_cct_duv(np.full(2, cct), duv + duv_off * np.array([-1.0, 1.0]))
-    assert by_cct == pytest.approx(distance(*on_locus) / 2, rel=SLOPE)
+    assert by_cct == pytest.approx(distance(*along) / 2, rel=SLOPE)
     assert by_duv == pytest.approx(distance(*across) / 2, rel=SLOPE)
 
 

@@ -24,13 +24,13 @@ def between(one, other):
 
 
 def warmer(share):
-    """Return the Planckian whites half of a share of a CTO to either side of the target."""
+    """Return the whites of the target's Duv half of a share of a CTO to either side of it."""
     half = share * FULL_CTO / 2
-    return (1e6 / (1e6 / WHITE.cct + half), 0.0), (1e6 / (1e6 / WHITE.cct - half), 0.0)
+    return (1e6 / (1e6 / WHITE.cct + half), WHITE.duv), (1e6 / (1e6 / WHITE.cct - half), WHITE.duv)
 
 
 def greener(duv):
-    return (WHITE.cct, duv / 2), (WHITE.cct, -duv / 2)
+    return (WHITE.cct, WHITE.duv + duv / 2), (WHITE.cct, WHITE.duv - duv / 2)
 
 
 class TestSaid:

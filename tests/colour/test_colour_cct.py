@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from references import reference, references, table
 
-from advisor.colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, normal_at, uv_of_cct_duv
+from advisor.colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, moves_at, normal_at, uv_of_cct_duv
 from advisor.colour.chromaticity import uv_of_xy, xy_of_uv
 from advisor.colour.loci import planckian_uv
 
@@ -159,6 +159,23 @@ def test_positive_duv_is_above_the_locus():
     for cct in (1000.0, 3200.0, 5600.0, 25000.0):
         assert normal_at(np.array(cct))[1] > 0
         assert np.hypot(*normal_at(np.array(cct))) == pytest.approx(1)
+
+
+@given(st.floats(1100.0, 20000.0), st.floats(-0.045, 0.045))
+def test_a_mired_and_a_unit_of_duv_are_worth_what_finite_differences_say(cct, duv):
+    mired, by = 1e6 / cct, 0.05
+    warmer, greener = moves_at(np.array(cct), np.array(duv))
+    ends = uv_of_cct_duv(1e6 / (mired + np.array([by, -by])), np.array([duv, duv]))
+    np.testing.assert_allclose(warmer, (ends[0] - ends[1]) / (2 * by), rtol=1e-4, atol=2e-8)
+    ends = uv_of_cct_duv(np.array([cct, cct]), duv + np.array([1e-4, -1e-4]))
+    np.testing.assert_allclose(greener, (ends[0] - ends[1]) / 2e-4, rtol=1e-8, atol=1e-10)
+
+
+def test_off_the_locus_a_mired_is_worth_more_or_less():
+    off, on = (np.hypot(*moves_at(np.array(5600.0), np.array(duv))[0]) for duv in (0.02, 0.0))
+    assert abs(off / on - 1) > 0.1
+    several = moves_at(np.full((2, 1), 4000.0), np.array([0.0, 0.01, -0.01]))
+    assert several[0].shape == several[1].shape == (2, 3, 2)
 
 
 def test_lines_of_equal_cct_have_robertsons_slopes():
