@@ -27,7 +27,7 @@ from .certainty import certainty
 from .dial import dialled, predict_dialled
 from .dimming import dimmed
 from .fronts import fronts
-from .prediction import Bare, Outcomes, predict_stacks, prepare
+from .prediction import Bare, Outcomes, lets_through, predict_stacks, prepare
 from .rack import Rack, rack_of
 from .report import source_report, stack_reports
 from .sharing import share
@@ -134,9 +134,14 @@ def predict(request: PredictionRequest, table: Sequence[Gel]) -> StackAdvice:
 def predict_stack(
     bare: Bare, accuracy: Accuracy, rack: Rack, gels: Sequence[str], dial: Setting | None = None
 ) -> StackAdvice:
-    """Predict gels by name, and a setting of the dials if one is given. Raises Refused for either."""
+    """Predict gels by name, and a setting of the dials if one is given.
+
+    Raises Refused for either, and for gels that let no light through.
+    """
     with within("stack"):
-        stack = np.array([rack.find(gels)], dtype=np.intp).reshape(1, -1)
+        places = rack.find(gels)
+        lets_through(bare.ensemble, rack, places)
+    stack = np.array([places], dtype=np.intp).reshape(1, -1)
     if dial is None:
         return predict_one(bare, accuracy, rack, stack)
     return predict_dialled(bare, accuracy, rack, stack, dial)

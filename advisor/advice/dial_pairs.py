@@ -75,8 +75,7 @@ class DialledHead:
 
     def pairs(self) -> list[Pair]:
         """Return the finalists; the first is the head as it is, with nothing added."""
-        stacks = _stacks_of(self)
-        here = self._as_it_is(stacks)
+        stacks, here = self._as_it_is()
         dials = dials_of(self.fit.reach)
         filters, spectra = stacked(self.rack.transmittances, stacks), partial(spectra_at, self.bare)
         leave = self.bare.source.aim.leave
@@ -90,11 +89,14 @@ class DialledHead:
         stands |= self._stands(dials, more.at)
         return self._found(stacks, _joined([rows, more]), stands)
 
-    def _as_it_is(self, stacks: Indices) -> _Rows:
-        """Return all stacks with the dials as they were read, exactly."""
+    def _as_it_is(self) -> tuple[Indices, _Rows]:
+        """Return all stacks that let light through, and with the dials as they were read, exactly."""
+        stacks = _stacks_of(self)
         [outcomes] = predict_stacks([self.bare], self.rack, stacks)
+        lit = np.isfinite(outcomes.steps)
+        stacks, outcomes = stacks[lit], outcomes.at(np.flatnonzero(lit))
         at = np.full((len(stacks), 2), _AS_IT_IS, dtype=np.intp)
-        return _Rows(np.arange(len(stacks)), at, outcomes.steps, stops(outcomes.passed))
+        return stacks, _Rows(np.arange(len(stacks)), at, outcomes.steps, stops(outcomes.passed))
 
     def _settings(self, valley: Valley) -> list[_Rows]:
         """Return each stack at its nearest setting and, where that differs, at its cheapest."""

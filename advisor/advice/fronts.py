@@ -28,14 +28,15 @@ def fronts(bares: Sequence[Bare], limits: Limits, rack: Rack) -> list[tuple[Indi
 def rank(outcomes: Outcomes, stacks: Indices, limits: Limits, least_stops: float) -> Indices:
     """Return the places of the stacks worth showing, best first.
 
-    The first stack, with nothing added, takes part whatever light it costs. The `least_stops` that have to
-    be lost cost nothing.
+    The first stack, with nothing added, takes part whatever light it costs; one that lets no light through
+    takes no part. The `least_stops` that have to be lost cost nothing.
     """
     lost, layers = stops(outcomes.passed), (stacks != NONE).sum(axis=1)
     counted = spent(lost, least_stops)
-    affordable = np.arange(len(stacks))
+    affordable = np.flatnonzero(np.isfinite(outcomes.steps))
     if limits.max_stops is not None:
-        affordable = np.flatnonzero((lost - least_stops <= limits.max_stops) | (affordable == 0))
+        within = lost[affordable] - least_stops <= limits.max_stops
+        affordable = affordable[within | (affordable == 0)]
     front = affordable[pareto(outcomes.steps[affordable], counted[affordable], layers[affordable])]
     price = cost(outcomes.steps[front], counted[front], layers[front], limits.tolerance_steps)
     order = np.argsort(price.round(9), kind="stable")

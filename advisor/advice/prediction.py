@@ -73,18 +73,31 @@ def prepare(source: Source, rack: Rack, target: Whiteness, use: InUse | None = N
         white = measure(source.reading)
     with within("keep"):
         keep = tuple(rack.find(source.keep))
+    wanted = aimed(target, source.aim)
     try:
-        return Bare(source, white, aimed(target, source.aim), ensemble_of(source, white), keep, use.doubt)
+        lit = ensemble_of(source, white)
     except Unbendable:
         raise Refused.one(
             "kind",
             f"no {source.kind.words.lower()} source reads {white.cct:.0f} K, Duv {white.duv:+.4f}",
             "another kind, or unknown; or read the meter again",
         ) from None
+    with within("keep"):
+        lets_through(lit, rack, keep)
+    return Bare(source, white, wanted, lit, keep, use.doubt)
+
+
+def lets_through(lit: Ensemble, rack: Rack, places: Sequence[int]) -> None:
+    """Raise Refused where gels, by their places in the rack, leave some spectrum of a source no light at all.
+
+    Then there is nothing behind them that has a colour.
+    """
+    if not (through(lit.spectra, rack.product(places)[None, :]).passed > 0.0).all():
+        raise Refused.one("", "these gels together let no light through", "gels that pass some of it")
 
 
 def predict_stacks(bares: Sequence[Bare], rack: Rack, stacks: Indices) -> list[Outcomes]:
-    """Predict every stack (m, w) on every source."""
+    """Predict every stack (m, w) on every source; a stack that lets no light through misses by NaN."""
     spectra = np.concatenate([b.ensemble.spectra for b in bares])
     parts: list[list[Outcomes]] = [[] for _ in bares]
     for start in range(0, len(stacks), _CHUNK):

@@ -111,14 +111,15 @@ def rack_of(rows: tuple[Gel, ...]) -> Rack:
         raise Refused.one(
             f"[{order[no.index]}]", f"{gel.name}: {no.reason}", "other mired and cc, or stops left empty"
         ) from None
+    lit = transmittances.any(axis=1)  # a measured sheet may pass nothing that the eye sees
     return Rack(
         names=tuple(g.name for g in ranked),
         mired=mired,
         cc=cc,
         transmittances=transmittances,
         stock=np.array([PLENTY if g.stock is None else g.stock for g in ranked], dtype=np.intp),
-        ranked=np.array([g.on and not g.neutral for g in ranked], dtype=np.bool_),
-        dimming=np.array([g.on and g.dims for g in ranked], dtype=np.bool_),
+        ranked=np.array([g.on and not g.neutral for g in ranked], dtype=np.bool_) & lit,
+        dimming=np.array([g.on and g.dims for g in ranked], dtype=np.bool_) & lit,
         by_label=np.array([g.transmittance is None for g in ranked], dtype=np.bool_),
     )
 

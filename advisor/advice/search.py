@@ -94,17 +94,15 @@ class Question(NamedTuple):
         """Return the expected miss and the stops, (m,) each, of stacks of added gels (m, w)."""
         if not len(added):
             return np.zeros(0), np.zeros(0)
-        with np.errstate(invalid="ignore", divide="ignore"):  # gels that pass no light together
-            [outcomes] = predict_stacks([self.bare], self.rack, self.rows(added))
-            return outcomes.steps, stops(outcomes.passed)
+        [outcomes] = predict_stacks([self.bare], self.rack, self.rows(added))
+        return outcomes.steps, stops(outcomes.passed)
 
     def bounds(self, added: Indices, groups: int) -> Bounds:
         """Prepare bounds, the ensemble grouped by where members land behind a stack (w,) of added gels."""
         spectra, weights = self.bare.ensemble.spectra, self.bare.ensemble.weights
         kept = self.rack.transmittances[list(self.choice.keep)].prod(axis=0)
         near = kept * self.rack.transmittances[added].prod(axis=0)
-        with np.errstate(invalid="ignore", divide="ignore"):
-            places = np.nan_to_num(through(spectra, near[None, :]).uv[0] * (1.0, 1.5) / STEP)
+        places = np.nan_to_num(through(spectra, near[None, :]).uv[0] * (1.0, 1.5) / STEP)
         return bounds_of(spectra, weights, kept, self.bare.wanted.uv, grouped(places, weights, groups))
 
 

@@ -149,11 +149,11 @@ def least_costs(
     light = through(bare.ensemble.spectra, stacked(rack.transmittances, stacks))
     weights = bare.ensemble.weights
     lost, layers = stops(light.passed @ weights), (stacks != NONE).sum(axis=1)
-    if limits.max_stops is not None:
-        affordable = lost <= limits.max_stops
-        affordable[0] = True
-        light = light._replace(uv=light.uv[affordable])
-        lost, layers = lost[affordable], layers[affordable]
+    affordable = lost <= (np.inf if limits.max_stops is None else limits.max_stops)
+    affordable[0] = True
+    affordable &= np.isfinite(light.uv).all(axis=(1, 2))  # what lets no light through is no stack
+    light = light._replace(uv=light.uv[affordable])
+    lost, layers = lost[affordable], layers[affordable]
     tolerance = limits.tolerance_of(bare.source)
     members = light.uv * _STEPS
     mean = np.einsum("mkc,k->mc", members, weights)

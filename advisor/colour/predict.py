@@ -25,15 +25,18 @@ class Light(NamedTuple):
 def through(spectra: Array, transmittances: Array) -> Light:
     """Predict every spectrum (k, 81) behind every filter (m, 81): results (m, k, 2) and (m, k).
 
-    One matrix product for all: the observer is folded into the spectra first.
+    One matrix product for all: the observer is folded into the spectra first. Where no light is left, (u, v)
+    is NaN and the share 0.
     """
     seen = spectra[:, :, None] * weights()[None, :, :]
     folded = seen.transpose(1, 0, 2).reshape(spectra.shape[1], -1)
     xyz = (transmittances @ folded).reshape(len(transmittances), len(spectra), 3)
     bare = seen[:, :, 1].sum(axis=1)
-    return Light(uv_of_xyz(xyz), np.asarray(xyz[:, :, 1] / bare))
+    with np.errstate(invalid="ignore", divide="ignore"):
+        return Light(uv_of_xyz(xyz), np.asarray(xyz[:, :, 1] / bare))
 
 
 def stops(passed: Array) -> Array:
-    """Return the light lost, in stops, where the share `passed` is left."""
-    return np.asarray(-np.log2(passed))
+    """Return the light lost, in stops, where the share `passed` is left: infinite where that is 0."""
+    with np.errstate(divide="ignore"):
+        return np.asarray(-np.log2(passed))
