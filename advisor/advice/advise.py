@@ -1,11 +1,12 @@
 """The whole way from readings to ranked stacks, and to what one stack will do: model in, model out.
 
-In this order: ND for limits over the key (`dimming`); for each source its dials (`dial`) or gels alone
-(`fronts`); then one stock for all (`sharing`).
+For each source its dials (`dial`) or gels alone (`fronts`) are ranked: the keys first, then the others with
+the ND that limits over the key ask for (`dimming`); then one stock is shared out to all (`sharing`).
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from contextlib import suppress
+from typing import NamedTuple
 
 import numpy as np
 
@@ -18,6 +19,7 @@ from ..model import (
     Limits,
     PredictionRequest,
     Refused,
+    Role,
     Setting,
     SourceAdvice,
     StackAdvice,
@@ -25,7 +27,7 @@ from ..model import (
 from ..model.problems import within
 from .certainty import certainty
 from .dial import dialled, predict_dialled
-from .dimming import dimmed
+from .dimming import EVEN, dimmed, limited
 from .fronts import fronts
 from .prediction import Bare, Outcomes, lets_through, predict_stacks, prepare
 from .rack import Rack, rack_of
@@ -48,59 +50,87 @@ def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
     for i, source in enumerate(request.sources):
         with within("sources", i):
             bares.append(prepare(source, rack, target))
-    return Advice(sources=advise_on(bares, request, rack))
+    return Advice(sources=advise_on(bares, request.limits, rack).answers)
 
 
-def advise_on(bares: Sequence[Bare], limits: Limits, rack: Rack) -> list[SourceAdvice]:
+class Advised(NamedTuple):
+    """Sources as they were ranked, with how far each stands over its limit over the key, and their advice."""
+
+    bares: list[Bare]
+    answers: list[SourceAdvice]
+
+
+def advise_on(bares: Sequence[Bare], limits: Limits, rack: Rack) -> Advised:
     """Rank the stacks for sources that were prepared, in their order.
 
     An adjustable head gets settings of its dials with its stacks; a source that may not stand too far over
-    the key gets ND. Raises Refused where the limits name what the table does not have, or leave too much to
-    search.
+    the key gets ND, by what the key gives behind its own stack. Where all share one stock, the key may get
+    another stack than its first choice: the sources with a limit are then ranked, and the stock is shared
+    out, once more, at most twice in all. Raises Refused where the limits name what the table does not have,
+    or leave too much to search.
     """
-    bares = dimmed(bares, lambda bare: _lux_behind(bare, limits, rack))
-    answers = _ranked(bares, limits, rack)
-    return _shared(answers, bares, limits, rack) if limits.share_stock else answers
+    by_key = any(limited(bare) for bare in bares)
+    keys = [i for i, bare in enumerate(bares) if bare.source.role is Role.KEY]
+    answers = _ranked({i: bares[i] for i in keys}, limits, rack) if by_key else {}
+    given = [_lux_behind(bares[i], answers[i].stacks[0], limits, rack) for i in keys] if by_key else []
+    bares = dimmed(bares, given)
+    answers |= _ranked({i: bare for i, bare in enumerate(bares) if i not in answers}, limits, rack)
+    if not limits.share_stock:
+        return Advised(bares, [answers[i] for i in range(len(bares))])
+    shared = _shared(answers, bares, limits, rack)
+    if by_key:
+        again = dimmed(bares, [_lux_behind(bares[i], shared[i].stack, limits, rack) for i in keys])
+        if any(_moved(one, other) for one, other in zip(bares, again, strict=True)):
+            bares = again
+            answers |= _ranked({i: bare for i, bare in enumerate(bares) if limited(bare)}, limits, rack)
+            shared = _shared(answers, bares, limits, rack)
+    in_order = (answers[i].model_copy(update={"allocated": shared[i]}) for i in range(len(bares)))
+    return Advised(bares, list(in_order))
 
 
-def _ranked(bares: Sequence[Bare], limits: Limits, rack: Rack) -> list[SourceAdvice]:
-    answers = {i: dialled(bare, limits, rack) for i, bare in enumerate(bares) if bare.source.reach}
-    gelled = [(i, bare) for i, bare in enumerate(bares) if answers.get(i) is None]
-    ranked = zip(gelled, fronts([bare for _, bare in gelled], limits, rack), strict=True)
-    answers.update((i, _answer(bare, rack, *front, limits.accuracy)) for (i, bare), front in ranked)
-    return [answer for i in range(len(bares)) if (answer := answers[i])]
+def _moved(one: Bare, other: Bare) -> bool:
+    """Whether a source stands otherwise to its limit than before, by more than a meter tells apart."""
+    return one.over is not None and other.over is not None and abs(one.over - other.over) > EVEN
 
 
-def _lux_behind(bare: Bare, limits: Limits, rack: Rack) -> float | None:
-    """Return what a source gives behind what was decided for it, else behind its first choice. [lx]"""
+def _ranked(bares: Mapping[int, Bare], limits: Limits, rack: Rack) -> dict[int, SourceAdvice]:
+    """Rank the stacks of each source by itself."""
+    dialled_heads = {i: dialled(bare, limits, rack) for i, bare in bares.items() if bare.source.reach}
+    answers = {i: answer for i, answer in dialled_heads.items() if answer is not None}
+    gelled = {i: bare for i, bare in bares.items() if i not in answers}
+    for (i, bare), front in zip(gelled.items(), fronts(list(gelled.values()), limits, rack), strict=True):
+        answers[i] = _answer(bare, rack, *front, limits.accuracy)
+    return answers
+
+
+def _lux_behind(bare: Bare, advised: StackAdvice, limits: Limits, rack: Rack) -> float | None:
+    """Return what a source gives behind what was decided for it, else behind what is `advised`. [lx]"""
     work = bare.source.work
     if work and work.found and work.found.lux:
         return work.found.lux
     if work:
         with suppress(Refused):
             return predict_stack(bare, limits.accuracy, rack, work.gels, work.dial).after.lux
-    [answer] = _ranked([bare], limits, rack)
-    return answer.stacks[0].after.lux
+    return advised.after.lux
 
 
 def _shared(
-    answers: list[SourceAdvice], bares: Sequence[Bare], limits: Limits, rack: Rack
-) -> list[SourceAdvice]:
-    """Say in each answer what the source gets of the stock that all share.
+    answers: Mapping[int, SourceAdvice], bares: Sequence[Bare], limits: Limits, rack: Rack
+) -> dict[int, Allocated]:
+    """Say what each source gets of the stock that all share.
 
     What was decided already, and what goes with a setting of the dials, is taken first.
     """
-    fixed = {i: has for i, bare in enumerate(bares) if (has := _fixed(bare, answers[i], limits, rack))}
-    rest = [i for i in range(len(bares)) if i not in fixed]
+    shared = {i: has for i, bare in enumerate(bares) if (has := _fixed(bare, answers[i], limits, rack))}
+    rest = [i for i in range(len(bares)) if i not in shared]
     firsts = [rack.find(answers[i].stacks[0].gels) for i in rest]
-    taken = [gel for has in fixed.values() for gel in rack.find(has.stack.gels)]
+    taken = [gel for has in shared.values() for gel in rack.find(has.stack.gels)]
     parts = share([bares[i] for i in rest], firsts, limits, rack, taken)
-    shared = dict(fixed)
     for i, part in zip(rest, parts, strict=True):
         stack = np.array([part.gels], dtype=np.intp).reshape(1, -1)
         entry = predict_one(bares[i], limits.accuracy, rack, stack)
         shared[i] = Allocated(stack=entry, words=part.words)
-    return [answer.model_copy(update={"allocated": shared[i]}) for i, answer in enumerate(answers)]
+    return shared
 
 
 def _fixed(bare: Bare, answer: SourceAdvice, limits: Limits, rack: Rack) -> Allocated | None:

@@ -17,6 +17,7 @@ from ..model import Limits, Reading, Refused, StackAdvice, Work
 from . import words
 from .advise import advise_on
 from .dial import standing
+from .levels import held
 from .measure import Whiteness, measure, white_at
 from .prediction import Bare
 from .rack import Rack
@@ -96,12 +97,12 @@ def seen_through(bare: Bare, work: Work, white: Whiteness, rack: Rack) -> Bare:
     assert work.found is not None, "there is something to see"
     passed = float((lit.weights @ lit.spectra) @ (weights()[:, 1] * sheets))
     lux = work.found.lux / passed if work.found.lux and passed > 0 else None
-    reading = Reading(cct=seen.cct, duv=seen.duv, lux=min(lux, 1e6) if lux else None)
+    reading = Reading(cct=seen.cct, duv=seen.duv, lux=held(lux) if lux else None)
     source = bare.source.model_copy(update={"reading": reading, "reach": None, "over_key": None})
-    least, was = bare.least_stops, bare.source.reading.lux
-    if least and was and reading.lux:
-        least = max(least + float(np.log2(reading.lux / was)), 0.0)
-    return replace(stood, source=source, white=seen, ensemble=lit, doubt=0.0, least_stops=least)
+    over, was = bare.over, bare.source.reading.lux
+    if over is not None and was and reading.lux:
+        over += float(np.log2(reading.lux / was))
+    return replace(stood, source=source, white=seen, ensemble=lit, doubt=0.0, over=over)
 
 
 def _swap(bare: Bare, work: Work, white: Whiteness, limits: Limits, rack: Rack) -> Swap | None:
@@ -109,7 +110,7 @@ def _swap(bare: Bare, work: Work, white: Whiteness, limits: Limits, rack: Rack) 
     try:
         seen = seen_through(bare, work, white, rack)
         alone = limits.model_copy(update={"share_stock": False})
-        [answer] = advise_on([seen], alone, rack)
+        [answer] = advise_on([seen], alone, rack).answers
     except (Refused, Unbendable):
         return None
 

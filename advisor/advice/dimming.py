@@ -1,35 +1,37 @@
 """How much light a source has to lose so that it stands no more over the key than it may."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from math import log2
 
 from ..model import Role
 from .prediction import Bare
 
-Lux = Callable[[Bare], float | None]
+EVEN = 0.05
+"""Lights nearer than this are even: a tenth of a stop is what a meter tells apart. [stop] Common practice."""
 
 
-def dimmed(bares: Sequence[Bare], lux_of_key: Lux) -> list[Bare]:
-    """Return the sources, each with the stops that its limit over the key asks it to lose.
-
-    The key is all sources of that role; `lux_of_key` says what one of them gives once its plan hangs [lx].
-    Where the key or a source has no illuminance, its limit cannot be kept and asks for nothing
-    (`light.over_key` says so).
-    """
-    if not any(_limited(bare) for bare in bares):
-        return list(bares)
-    parts = [lux_of_key(bare) for bare in bares if bare.source.role is Role.KEY]
-    key = sum(part for part in parts if part) if parts and all(parts) else 0.0
-    return [replace(bare, least_stops=_least(bare, key)) for bare in bares]
-
-
-def _limited(bare: Bare) -> bool:
+def limited(bare: Bare) -> bool:
+    """Whether a source may stand only so many stops over the key; a key keeps no limit of its own."""
     return bare.source.over_key is not None and bare.source.role is not Role.KEY
 
 
-def _least(bare: Bare, key: float) -> float:
+def dimmed(bares: Sequence[Bare], lux_of_keys: Sequence[float | None]) -> list[Bare]:
+    """Return the sources, each with how far it stands over its limit over the key.
+
+    `lux_of_keys` is what each source of that role gives once its plan hangs [lx]; together they are the key.
+    Where the key or a source has no illuminance, its limit cannot be kept and asks for nothing
+    (`light.over_key` says so).
+    """
+    if not any(limited(bare) for bare in bares):
+        return list(bares)
+    known = [lux for lux in lux_of_keys if lux]
+    key = sum(known) if len(known) == len(lux_of_keys) else 0.0
+    return [replace(bare, over=_over(bare, key)) for bare in bares]
+
+
+def _over(bare: Bare, key: float) -> float | None:
     lux, limit = bare.source.reading.lux, bare.source.over_key
-    if not _limited(bare) or lux is None or limit is None or not key:
-        return 0.0
-    return max(log2(lux / key) - limit, 0.0)
+    if not limited(bare) or lux is None or limit is None or not key:
+        return None
+    return log2(lux / key) - limit

@@ -86,6 +86,11 @@ def points(readings: Sequence[Reading]) -> tuple[dict[float, Reading], list[floa
     return dict(sorted(found.items())), sorted(set(twice))
 
 
+def held(lux: float) -> float:
+    """Return an illuminance that was worked out [lx], held within what a reading can have."""
+    return float(min(max(lux, _LUX.low), _LUX.high))
+
+
 def _at_level(level: float, readings: Sequence[Reading], which: str) -> InUse:
     at, twice = points(readings)
     if not at:
@@ -143,5 +148,5 @@ def _between(low: Reading, high: Reading, share: float, level: float) -> Reading
     if low.lux is not None and high.lux is not None:
         power = log(low.lux) + share * log(high.lux / low.lux)
         # Drawn on far, it is beyond any number: e to the 50th is more than any reading can have.
-        lux = min(max(exp(min(power, 50.0)), _LUX.low), _LUX.high)
+        lux = held(exp(min(power, 50.0)))
     return Reading(cct=white.cct, duv=white.duv, lux=lux, level=level, modifier=low.modifier, dial=low.dial)

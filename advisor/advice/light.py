@@ -11,10 +11,8 @@ from dataclasses import dataclass
 from ..model import Role, Source
 from ..model.phrases import counted, signed
 from ..model.quantities import tidy
+from .dimming import EVEN
 from .plan import Plan
-
-EVEN = 0.05
-"""Lights nearer than this are even: a tenth of a stop is what a meter tells apart. [stop] Common practice."""
 
 
 @dataclass(frozen=True)

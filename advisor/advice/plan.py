@@ -182,12 +182,12 @@ def make_plan(
         except Refused as no:
             heads[i] = replace(heads[i], problems=tuple(no.problems))
     try:
-        answers = advise_on(list(bares.values()), limits, rack)
+        advised = advise_on(list(bares.values()), limits, rack)
     except Refused as no:
         return Plan(tuple(heads), white, tuple(no.problems), rack, limits.accuracy, bares)
-    for i, advice in zip(bares, answers, strict=True):
-        bares[i] = replace(bares[i], least_stops=advice.least_stops)
-        heads[i] = _decided(replace(heads[i], advice=advice), bares[i], limits, rack)
+    bares = dict(zip(bares, advised.bares, strict=True))
+    for (i, bare), advice in zip(bares.items(), advised.answers, strict=True):
+        heads[i] = _decided(replace(heads[i], advice=advice), bare, limits, rack)
     return Plan(tuple(heads), white, (), rack, limits.accuracy, bares)
 
 

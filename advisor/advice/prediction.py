@@ -25,9 +25,10 @@ _CHUNK = 4096
 class Bare:
     """A source as the prediction needs it.
 
-    The source as it is used, its white, the white that it is wanted at, the spectra that it may have, what
-    hangs on it anyway; how far off its white may be beyond what holds for any reading [Δu′v′]; and how many
-    stops it has to lose to keep within its limit over the key.
+    `source` is as it is used, `white` what it reads, `wanted` where it is to go, `ensemble` the spectra that
+    it may have, and `keep` what hangs on it anyway, as places in the rack. `doubt` is how far off its white
+    may be beyond what holds for any reading [Δu′v′]. `over` is how far it stands, bare, over its limit over
+    the key [stop]: below zero under it, None where it has no limit or one that cannot be kept.
     """
 
     source: Source
@@ -36,7 +37,12 @@ class Bare:
     ensemble: Ensemble
     keep: tuple[int, ...]
     doubt: float = 0.0
-    least_stops: float = 0.0
+    over: float | None = None
+
+    @property
+    def least_stops(self) -> float:
+        """The light that it has to lose to keep within its limit over the key. [stop]"""
+        return max(self.over or 0.0, 0.0)
 
     @property
     def mean(self) -> Array:

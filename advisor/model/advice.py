@@ -18,6 +18,11 @@ class AdviceRequest(Limits):
     sources: list[Source] = Field(min_length=1, max_length=MAX_SOURCES)
     gels: list[Gel] | None = Field(default=None, max_length=2000)
 
+    @property
+    def limits(self) -> Limits:
+        """The limits alone: what a ranking rests on beside source, target and gels."""
+        return Limits.model_construct(**{name: getattr(self, name) for name in Limits.model_fields})
+
 
 class PredictionRequest(Model):
     """One source and the stack that somebody means to hang on it; an empty stack is the bare source."""

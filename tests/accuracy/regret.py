@@ -76,7 +76,7 @@ def regret(lamps: Sequence[Lamp], dyes: DyeSet, layers: int, knows: Knows) -> Re
 def _first(bares: list[Bare], limits: Limits, rack: Rack, stacks: Indices) -> list[int]:
     """Return the place of the stack that the advisor shows first for each source."""
     place = {tuple(sorted(i for i in stack if i != NONE)): k for k, stack in enumerate(stacks.tolist())}
-    answers = advise_on(bares, limits, rack)
+    answers = advise_on(bares, limits, rack).answers
     return [place[tuple(sorted(rack.find(answer.stacks[0].gels)))] for answer in answers]
 
 

@@ -9,7 +9,7 @@ from references import references
 from rows import FULL_CTO, asking, neutral, nominal, source
 
 from advisor.advice.advise import advise, predict
-from advisor.model import Gel, Kind, PredictionRequest, Reading, Refused, Target
+from advisor.model import EXACT, Gel, Kind, Limits, PredictionRequest, Reading, Refused, Target
 
 TABLE = nominal() + neutral()
 ROUNDING = 1e-3
@@ -27,6 +27,14 @@ def some_sources(draw):
         # At 2 000 K a light much greener than this would be beyond the spectral locus, or no lamp's.
         duv=draw(st.floats(-0.02, 0.007)),
     )
+
+
+def test_the_limits_of_a_request_are_those_alone():
+    """What is kept of a head's answer goes by them, whatever else was asked."""
+    limits = asking(source(), source("Other"), max_layers=2, max_stops=1.0).limits
+    assert type(limits) is Limits
+    assert limits == asking(source(), target=Target(cct=4300), max_layers=2, max_stops=1.0).limits
+    assert (limits.max_layers, limits.max_stops, limits.accuracy) == (2, 1.0, EXACT)
 
 
 def some_gels(least=0):

@@ -200,6 +200,20 @@ class TestSwap:
         assert behind.duv == pytest.approx(found.duv, abs=1e-4)
         assert source.reading.cct == pytest.approx(3200, abs=2), "the bare reading is as it was"
 
+    @pytest.mark.parametrize("found", [0.01, 999_999.0])
+    def test_light_beyond_what_a_reading_can_have_is_held_within(self, found):
+        """The faintest and the brightest that a meter shows, behind gels or without any."""
+        # Without gels as much is seen as is there, but for the last digit of a sum.
+        for gels, true in (
+            (["CTB full"], planckian(2800)),
+            *(([], planckian(k)) for k in range(2500, 4000, 100)),
+        ):
+            reading = read(true, gels).model_copy(update={"lux": found})
+            work = hung(lamp(planckian(3200)), gels, reading).work
+            bare = prepare(lamp(planckian(3200)), RACK, white_of(TARGET, []))
+            seen = seen_through(bare, work, measure(reading), RACK)
+            assert 0.01 <= seen.source.reading.lux <= 1_000_000
+
     def test_what_stays_is_not_taken_off(self):
         seemed, true = planckian(3200), planckian(2950)
         gels = ["CTB full", "Plus green 1/8"]
@@ -262,6 +276,21 @@ class TestSwap:
         got = plan(key, window.model_copy(update={"work": work})).heads[1].check
         assert got.stops == pytest.approx(1.0, abs=0.1)
         assert read(true, exchanged(gels, got.swap), lux=8000).lux <= 1000 * 2**0.05
+
+    def test_one_that_grew_bright_beyond_its_limit_gets_nd_for_the_first_time(self):
+        """Half a stop under its limit it needed none; two stops brighter it does."""
+        seemed, true = planckian(6800), planckian(6000)
+        key = Source(
+            name="Key", kind="daylight", reading=Reading(cct=5600, duv=0.0033, lux=1000), role=Role.KEY
+        )
+        window = lamp(seemed, "daylight", lux=1000 * 2**0.5, over_key=1.0)
+        gels = plan(key, window).heads[1].first.gels
+        assert not any(gel.startswith("ND") for gel in gels)
+        work = hung(window, gels, read(true, gels, lux=1000 * 2**0.5, brightness=4.0)).work
+        got = plan(key, window.model_copy(update={"work": work})).heads[1].check
+        then = exchanged(gels, got.swap)
+        assert any(gel.startswith("ND") for gel in then)
+        assert read(true, then, lux=4000 * 2**0.5).lux <= 2000 * 2**0.05
 
     def test_the_dials_stay_where_they_are(self):
         """Only gel is swapped, so what is done next leaves the setting as it stands."""

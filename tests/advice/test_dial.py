@@ -81,7 +81,7 @@ def test_gel_completes_where_the_reach_ends():
     reach = Reach(cct_from=4000, cct_to=5600, cct_step=100)
     source = head([dial(4000), dial(5600)], reach)
     best = ranked(source, 3200, limits=Limits(max_layers=3, accuracy=EXACT))[0]
-    [alone] = advise_on([asked(source.model_copy(update={"reach": None}), 3200)], LIMITS, RACK)
+    [alone] = advise_on([asked(source.model_copy(update={"reach": None}), 3200)], LIMITS, RACK).answers
     assert best.gels and all(name.startswith(("CTO", "Minus", "Plus")) for name in best.gels)
     assert best.dial.cct < 5600
     assert costs([best])[0] < costs(alone.stacks[:1])[0]
@@ -180,7 +180,7 @@ def test_the_light_that_has_to_be_lost_costs_nothing():
     """Two settings match as well; where a stop has to go, the dimmer one is no worse."""
     readings = [read(dial(3200), lux=300), read(dial(5600), lux=1200)]
     bare = asked(head(readings, NO_GREEN), 3200)
-    free, bound = (dialled(replace(bare, least_stops=s), LIMITS, RACK).stacks[0] for s in (0.0, 2.0))
+    free, bound = (dialled(replace(bare, over=s), LIMITS, RACK).stacks[0] for s in (0.0, 2.0))
     assert bound.stops >= 1.9 and free.stops == pytest.approx(2.0, abs=0.1)
     assert costs([free])[0] > float(cost(bound.miss.expected_steps, 0.0, bound.layers, 3.0))
 
@@ -375,7 +375,7 @@ def test_of_a_large_table_nd_hangs_with_the_colour_where_light_has_to_be_lost():
     ]
     rack = rack_of(tuple(rows))
     source = head([dial(4500), dial(5600)], Reach(cct_from=4500, cct_to=5600, cct_step=100))
-    bare = replace(prepare(source, rack, white(3600)), least_stops=2.0)
+    bare = replace(prepare(source, rack, white(3600)), over=2.0)
     assert not is_plain(choice_on(rack, (), 2, rack.ranked | rack.dimming, dimmed=True))
     best = dialled(bare, Limits(max_layers=2, accuracy=EXACT), rack).stacks[0]
     assert {gel.split()[0] for gel in best.gels} == {"CTO", "ND"}

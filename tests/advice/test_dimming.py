@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from rows import asking, neutral, nominal, source
+from rows import FULL_CTO, asking, neutral, nominal, source
 
 from advisor.advice.advise import advise
 from advisor.advice.dimming import dimmed
@@ -40,9 +40,11 @@ def window(lux, limit=1.0, **extra):
     return source("Window", lux=lux, over_key=limit, **{"cct": 6800.0, "duv": 0.004, **extra})
 
 
-def least(*sources, lux=lambda bare: bare.source.reading.lux):
+def over(*sources, keys=None):
+    """Return how far each source stands over its limit, the keys bare or giving `keys`. [lx]"""
     rack, white = rack_of(tuple(COLOUR)), white_of(Target(cct=5600), [])
-    return [bare.least_stops for bare in dimmed([prepare(s, rack, white) for s in sources], lux)]
+    given = [s.reading.lux for s in sources if s.role is Role.KEY] if keys is None else keys
+    return [bare.over for bare in dimmed([prepare(s, rack, white) for s in sources], given)]
 
 
 def advised(*sources, rows=SHIPPED, **limits):
@@ -53,32 +55,32 @@ class TestHowMuch:
     @pytest.mark.parametrize(
         ("limit", "stops"),
         # 8 000 lx stand 3 stops over 1 000 lx
-        [(1.0, 2.0), (0.0, 3.0), (-1.5, 4.5), (2.5, 0.5), (3.0, 0.0), (4.0, 0.0)],
+        [(1.0, 2.0), (0.0, 3.0), (-1.5, 4.5), (2.5, 0.5), (3.0, 0.0), (4.0, -1.0)],
     )
     def test_down_to_the_limit(self, limit, stops):
-        assert least(key(), window(8000, limit)) == pytest.approx([0.0, stops])
+        assert over(key(), window(8000, limit)) == [None, pytest.approx(stops)]
+        answer = advised(key(), window(8000, limit))[1]
+        assert answer.least_stops == pytest.approx(max(stops, 0.0))
 
     def test_the_key_counts_behind_its_own_stack(self):
-        assert least(key(), window(8000), lux=lambda bare: 500.0) == pytest.approx([0.0, 3.0])
+        assert over(key(), window(8000), keys=[500.0]) == [None, pytest.approx(3.0)]
 
     def test_several_keys_add_up(self):
-        assert least(key(), key(3000, "Other"), window(8000, 0.0)) == pytest.approx([0.0, 0.0, 1.0])
+        assert over(key(), key(3000, "Other"), window(8000, 0.0)) == [None, None, pytest.approx(1.0)]
 
     def test_without_the_lux_of_one_key_nothing_is_asked_for(self):
-        assert least(key(), key(None, "Other"), window(8000)) == [0.0, 0.0, 0.0]
+        assert over(key(), key(None, "Other"), window(8000)) == [None, None, None]
 
     def test_without_a_key_or_its_own_lux_nothing_is_asked_for(self):
-        assert least(window(8000)) == [0.0]
-        assert least(key(), window(None)) == [0.0, 0.0]
+        assert over(window(8000)) == [None]
+        assert over(key(), window(None)) == [None, None]
+        assert advised(window(8000))[0].least_stops == 0.0
 
-    def test_without_a_limit_the_key_is_not_even_looked_at(self):
-        def never(bare):
-            raise AssertionError(f"{bare.source.name} was asked for its light")
-
-        assert least(key(), source(lux=8000), lux=never) == [0.0, 0.0]
+    def test_without_a_limit_nothing_is_asked_for(self):
+        assert over(key(), source(lux=8000)) == [None, None]
 
     def test_the_key_keeps_no_limit_of_its_own(self):
-        assert least(key(over_key=-2.0), source(lux=1)) == [0.0, 0.0]
+        assert over(key(over_key=-2.0), source(lux=1)) == [None, None]
 
 
 class TestRanking:
@@ -200,6 +202,21 @@ class TestShared:
         other = window(8000).model_copy(update={"name": "Other"})
         answers = advised(key(), window(8000), other, rows=rows, share_stock=True)
         assert sum(a.allocated.stack.gels.count("ND 0.6") for a in answers) == 1
+
+    def test_a_limit_goes_by_what_the_key_gets_of_the_stock(self):
+        """The key wants a sheet that is decided for another: without it the key gives more."""
+        rows = [Gel(family="CTB", fraction="full", mired=-FULL_CTO, stock=1), *neutral()]
+        warm = source("Key", "tungsten", 3200.0, 0.0, lux=1000, role=Role.KEY)
+        other = source("Other", "tungsten", 3200.0, 0.0, work=Work(gels=["CTB full"]))
+        room = window(4000, **ON_TARGET)
+        alone = advised(warm, room, rows=rows)
+        shared = advised(warm, other, room, rows=rows, share_stock=True)
+        assert alone[0].stacks[0].gels == ["CTB full"] and shared[0].allocated.stack.gels == []
+        # Behind a full CTB the key gives some 350 lx; without it all of its 1 000: 2 stops under 4 000.
+        assert alone[1].least_stops > 2.0
+        assert shared[2].least_stops == pytest.approx(1.0)
+        assert shared[2].allocated.stack.gels == ["ND 0.3"]
+        assert shared[2].stacks[0].gels == ["ND 0.3"]
 
     def panel(self, **extra):
         """Return an adjustable head at its daylight end."""

@@ -83,7 +83,7 @@ def a_case(seed):
 
 def both_front_and_search_give_the_front_of_all(rows, head, aim, limits, least=0.0, *, case):
     rack, target = rack_of(tuple(rows)), white_of(aim, [head])
-    bare = replace(prepare(head, rack, target), least_stops=least)
+    bare = replace(prepare(head, rack, target), over=least)
     place = {name: i for i, name in enumerate(rack.names)}
     in_order = sorted(rows, key=lambda row: place[row.name])
     stacks = every_stack(in_order, head.keep, limits.max_layers, limits.exclude_families, least > 0)
@@ -153,7 +153,7 @@ def test_very_many_gels_give_the_front_where_light_has_to_be_lost(seed, count, l
     rack = rack_of((*mixed_table(rng, count - len(nd)), *nd))
     head = measured_source(rng) if count == 500 else some_source(rng)
     target = white_of(some_target(rng), [head])
-    bare = replace(prepare(head, rack, target), least_stops=least)
+    bare = replace(prepare(head, rack, target), over=least)
     choice = choice_on(rack, (), 3, rack.ranked | rack.dimming, dimmed=True)
     assert not is_plain(choice)
     hangable = rack.ranked | rack.dimming
