@@ -96,7 +96,7 @@ def _backlight() -> Source:
         work=Work(
             stage=Stage.HUNG,
             gels=["CTB 1/2", "CTB 1/2"],
-            predicted=Predicted(cct=5368, duv=0.0011, lux=167, uncertainty_steps=4.1),
+            predicted=Predicted(cct=5365, duv=0.0012, lux=167, uncertainty_steps=4.1),
             found=Reading(cct=4810, duv=0.0052, lux=171, level=90, gels=["CTB 1/2", "CTB 1/2"]),
         ),
     )

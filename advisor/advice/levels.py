@@ -1,23 +1,28 @@
 """A source at the level and with the modifier in use: what it reads there, read or worked out between.
 
-Between two levels, u and v and the logarithm of the illuminance run straight over the logarithm of the
-level. Lamps and dimmers follow powers of the voltage over small ranges (the incandescent lamp's exponents:
-IESNA Lighting Handbook, 9th edition, 2000, chapter 6; from memory), which are straight lines there.
+Between two levels that were read, mireds, Duv and the logarithm of the illuminance run straight over the
+logarithm of the level. So each stays between what was read and rises or falls all the way; cubic pieces would
+have to be held to that (Fritsch, F. N. and Carlson, R. E. 1980, SIAM J. Numer. Anal. 17(2); from memory), and
+a straight line in (u, v), which cuts the curve of the Planckian locus, turns magenta on its way. Lamps and
+dimmers follow powers of the voltage over small ranges (the incandescent lamp's exponents: IESNA Lighting
+Handbook, 9th edition, 2000, chapter 6; from memory), of which the logarithms are straight lines.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import exp, log
 
-from ..colour.chromaticity import distance
-from ..colour.data import Array
+from ..colour.chromaticity import STEP, distance
 from ..model import Reading, Refused, Source
+from ..model.base import name_key
 from ..model.quantities import Lux, tidy
-from .measure import measure, near_white
+from .measure import Whiteness, measure, white_with
 
 _LUX = Lux.__metadata__[0]  # type: ignore[attr-defined]
 _DOUBT_BETWEEN, _DOUBT_BEYOND = 0.1, 0.5
 """Shares of the way from the nearest reading that what was worked out may be off by: a judgement of ours."""
+_DOUBT_ALONE = 5.0 * STEP
+"""How far off a level may be of which only another was read: our judgement, no source. [Δu′v′]"""
 
 
 @dataclass(frozen=True)
@@ -25,13 +30,11 @@ class InUse:
     """What a source reads as it is used, and how that is known.
 
     `notes` say in words what a person has to know of it: worked out between two readings, beyond them, two
-    readings with one tag. `beyond` says that it is extrapolated, and `doubt` how far off that may be
-    [Δu′v′], beyond what holds for any reading.
+    readings with one tag. `doubt` is how far off it may be [Δu′v′], beyond what holds for any reading.
     """
 
     reading: Reading
     notes: tuple[str, ...] = ()
-    beyond: bool = False
     doubt: float = 0.0
 
 
@@ -56,14 +59,13 @@ def in_use(source: Source) -> InUse:
         )
     if source.level is None:
         return InUse(alike[-1])
-    same = at_setting(alike)
-    return _at_level(source.level, same, "" if len(same) == len(alike) else " at its present setting")
+    return line_of(source).at(source.level)
 
 
 def with_modifier(source: Source) -> list[Reading]:
     """Return the bare readings with the modifier in use, the newest last; none where there are none."""
-    modifier = source.modifier_in_use.casefold()
-    return [r for r in source.bare_readings if r.modifier.casefold() == modifier]
+    modifier = name_key(source.modifier_in_use)
+    return [r for r in source.bare_readings if name_key(r.modifier) == modifier]
 
 
 def at_setting(readings: Sequence[Reading]) -> list[Reading]:
@@ -91,62 +93,106 @@ def held(lux: float) -> float:
     return float(min(max(lux, _LUX.low), _LUX.high))
 
 
-def _at_level(level: float, readings: Sequence[Reading], which: str) -> InUse:
-    at, twice = points(readings)
-    if not at:
-        raise Refused.one(
-            "level",
-            f"the source is used at {tidy(level)} %, and no reading{which} says at which level it was taken",
-            "a reading with its dim level, or the level left empty",
+@dataclass(frozen=True, eq=False)
+class Line:
+    """What a source reads over its dim level, with its modifier and its dials as in the newest such reading.
+
+    `readings` are the newest of each level [%], in rising order, and `whites` those of them that are whites;
+    `twice` are the levels that were read more than once, and `which` says, where not all of its readings
+    are on the line, which are.
+    """
+
+    readings: Mapping[float, Reading]
+    whites: Mapping[float, Whiteness]
+    twice: tuple[float, ...]
+    which: str
+
+    def at(self, level: float) -> InUse:
+        """Return what the source reads at a level, 1 to 100 %.
+
+        Raises Refused where no reading says at which level it was taken, or the line leads to no light.
+        """
+        if not self.readings:
+            raise Refused.one(
+                "level",
+                f"the source is used at {tidy(level)} %, and no reading{self.which} says at which level it "
+                "was taken",
+                "a reading with its dim level, or the level left empty",
+            )
+        again = tuple(
+            f"Read more than once at {tidy(k)} %: the newest counts, the others are kept."
+            for k in self.twice
+            if k == level or level not in self.readings
         )
-    again = tuple(
-        f"Read more than once at {tidy(k)} %: the newest counts, the others are kept."
-        for k in twice
-        if k == level or level not in at
-    )
-    if level in at:
-        return InUse(at[level], again)
-    levels = list(at)
-    if len(levels) == 1:
+        if level in self.readings:
+            return InUse(self.readings[level], again)
+        if len(self.readings) == 1:
+            [(read, reading)] = self.readings.items()
+            says = (
+                f"Read at {tidy(read)} % only: what it reads at {tidy(level)} % is not known. Read it there."
+            )
+            # Its light at least is another; its colour, for want of a better guess, is the one that was read.
+            return InUse(
+                reading.model_copy(update={"level": level, "lux": None}), (says, *again), _DOUBT_ALONE
+            )
+        low, high = self._around(level)
+        beyond = not low < level < high
+        white = self.white_at(level)
+        span = f"{tidy(low)} % and {tidy(high)} %"
         note = (
-            f"Read at {tidy(levels[0])} % only: what it reads at {tidy(level)} % is not known. Read it there."
+            f"Beyond what was read: drawn on from {span} to {tidy(level)} %. Read it there."
+            if beyond
+            else f"Worked out between the readings at {span}."
         )
-        only = at[levels[0]].model_copy(update={"level": level})
-        return InUse(only, (note, *again), beyond=True)
-    above = next((k for k in levels if k > level), None)
-    below = next((k for k in reversed(levels) if k < level), None)
-    low, high = (
-        (levels[0], levels[1])
-        if below is None
-        else (levels[-2], levels[-1])
-        if above is None
-        else (below, above)
-    )
-    beyond = below is None or above is None
-    reading = _between(at[low], at[high], log(level / low) / log(high / low), level)
-    span = f"{tidy(low)} % and {tidy(high)} %"
-    note = (
-        f"Beyond what was read: drawn on from {span} to {tidy(level)} %. Read it there."
-        if beyond
-        else f"Worked out between the readings at {span}."
-    )
-    here = measure(reading).uv
-    away = min(float(distance(here, measure(at[k]).uv)) for k in (low, high))
-    return InUse(reading, (note, *again), beyond, away * (_DOUBT_BEYOND if beyond else _DOUBT_BETWEEN))
+        away = min(float(distance(white.uv, self._white(k).uv)) for k in (low, high))
+        doubt = away * (_DOUBT_BEYOND if beyond else _DOUBT_BETWEEN)
+        return InUse(self._worked_out(level, white), (note, *again), doubt)
+
+    def white_at(self, level: float) -> Whiteness:
+        """Return the white at a level, 1 to 100 %, of a line through two levels or more. Raises Refused."""
+        if level in self.readings:
+            return self._white(level)
+        low, high = self._around(level)
+        a, b, share = self._white(low), self._white(high), _share(low, high, level)
+        mired, duv = a.shift_to(b)
+        what = f"what the readings lead to at {tidy(level)} %"
+        return white_with(a.mired + share * mired, a.duv + share * duv, "level", what)
+
+    def _around(self, level: float) -> tuple[float, float]:
+        """Return the two levels that were read on whose line a level lies: beside it, or the nearest two."""
+        levels = list(self.readings)
+        first = max(sum(k < level for k in levels) - 1, 0)
+        first = min(first, len(levels) - 2)
+        return levels[first], levels[first + 1]
+
+    def _white(self, level: float) -> Whiteness:
+        return self.whites[level] if level in self.whites else measure(self.readings[level])
+
+    def _worked_out(self, level: float, white: Whiteness) -> Reading:
+        low, high = self._around(level)
+        a, b = self.readings[low], self.readings[high]
+        lux = None
+        if a.lux is not None and b.lux is not None:
+            power = log(a.lux) + _share(low, high, level) * log(b.lux / a.lux)
+            # Drawn on far, it is beyond any number: e to the 50th is more than any reading can have.
+            lux = held(exp(min(power, 50.0)))
+        return Reading(cct=white.cct, duv=white.duv, lux=lux, level=level, modifier=a.modifier, dial=a.dial)
 
 
-def used(source: Source) -> Source:
-    """Return the source with what it reads as it is used in place of its newest reading. Raises Refused."""
-    return source.model_copy(update={"reading": in_use(source).reading})
+def line_of(source: Source) -> Line:
+    """Return a source's line over its level, with the modifier in use."""
+    alike = with_modifier(source)
+    same = at_setting(alike)
+    readings, twice = points(same)
+    whites = {}
+    for level, reading in readings.items():
+        try:
+            whites[level] = measure(reading)
+        except Refused:
+            continue
+    which = "" if len(same) == len(alike) else " at its present setting"
+    return Line(readings, whites, tuple(twice), which)
 
 
-def _between(low: Reading, high: Reading, share: float, level: float) -> Reading:
-    a, b = measure(low).uv, measure(high).uv
-    uv: Array = a + share * (b - a)
-    white = near_white(uv, "level", f"what the readings lead to at {tidy(level)} %")
-    lux = None
-    if low.lux is not None and high.lux is not None:
-        power = log(low.lux) + share * log(high.lux / low.lux)
-        # Drawn on far, it is beyond any number: e to the 50th is more than any reading can have.
-        lux = held(exp(min(power, 50.0)))
-    return Reading(cct=white.cct, duv=white.duv, lux=lux, level=level, modifier=low.modifier, dial=low.dial)
+def _share(low: float, high: float, level: float) -> float:
+    return log(level / low) / log(high / low)

@@ -1,11 +1,11 @@
-"""From a reading and a target to chromaticities and spectra, or to words for why not."""
+"""From a reading to its chromaticity and the spectra that it may have, or to words for why not."""
 
 from dataclasses import dataclass
 
 import numpy as np
 
 from ..colour import grid, sources
-from ..colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, uv_of_cct_duv
+from ..colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, in_range, uv_of_cct_duv
 from ..colour.chromaticity import is_real, uv_of_xy, uv_of_xyz, xy_of_uv
 from ..colour.data import Array
 from ..colour.figures import Figures
@@ -22,6 +22,11 @@ class Whiteness:
     uv: Array
     cct: float
     duv: float
+
+    @property
+    def mired(self) -> float:
+        """A million over its CCT. [MK⁻¹]"""
+        return MEGA / self.cct
 
     def shift_to(self, other: "Whiteness") -> tuple[float, float]:
         """Return what carries this white to another, in mired [MK⁻¹] and Duv: positive warms, turns green."""
@@ -66,18 +71,33 @@ def ensemble_of(source: Source, white: Whiteness) -> Ensemble:
 def near_white(uv: Array, where: str, what: str) -> Whiteness:
     """Return a chromaticity with its CCT and Duv. Raises Refused at `where` if `what` has none."""
     if not np.all(np.isfinite(uv)) or not is_real(xy_of_uv(uv)):
-        raise Refused.one(
-            where, f"{what} is a colour that no light can have", "a colour within the spectral locus"
-        )
+        raise _no_light(where, what)
     white = white_at(uv)
     if white is None:
-        low, high = CCT_RANGE
-        raise Refused.one(
-            where,
-            f"{what} is too far from white to have a CCT",
-            f"{tidy(low)} to {tidy(high)} K and a Duv of {tidy(-DUV_LIMIT)} to {tidy(DUV_LIMIT)}",
-        )
+        raise _too_far(where, what)
     return white
+
+
+def white_with(mired: float, duv: float, where: str, what: str) -> Whiteness:
+    """Return the white of a `mired` [MK⁻¹] and a `duv`. Raises Refused at `where` if `what` is none."""
+    if not in_range(np.array(mired), np.array(duv)):
+        raise _too_far(where, what)
+    cct = float(np.clip(MEGA / mired, *CCT_RANGE))
+    uv = uv_of_cct_duv(np.array(cct), np.array(duv))
+    if not is_real(xy_of_uv(uv)):
+        raise _no_light(where, what)
+    return Whiteness(uv, cct, duv)
+
+
+def _too_far(where: str, what: str) -> Refused:
+    low, high = CCT_RANGE
+    span = f"{tidy(low)} to {tidy(high)} K and a Duv of {tidy(-DUV_LIMIT)} to {tidy(DUV_LIMIT)}"
+    return Refused.one(where, f"{what} is too far from white to have a CCT", span)
+
+
+def _no_light(where: str, what: str) -> Refused:
+    says = f"{what} is a colour that no light can have"
+    return Refused.one(where, says, "a colour within the spectral locus")
 
 
 def white_at(uv: Array) -> Whiteness | None:

@@ -8,6 +8,7 @@ Here the nearest point is found by Newton's method on the locus itself rather th
 """
 
 import numpy as np
+from numpy.typing import NDArray
 
 from .data import Array
 from .loci import MEGA, planckian_table, planckian_uv
@@ -73,6 +74,13 @@ def uv_of_cct_duv(cct: Array, duv: Array) -> Array:
         raise ValueError(f"Duv must be in −0.05 to 0.05, got {duv}")
     at, slope = planckian_uv(MEGA / cct)
     return at + duv[..., None] * _normal(slope)
+
+
+def in_range(mired: Array, duv: Array) -> NDArray[np.bool_]:
+    """Return which whites (...,), by mired [MK⁻¹] and Duv, lie where both map onto (u, v); NaN does not."""
+    low, high = CCT_RANGE
+    mired, duv = np.asarray(mired), np.asarray(duv)
+    return np.asarray((mired >= MEGA / high) & (mired <= MEGA / low) & (np.abs(duv) <= DUV_LIMIT))
 
 
 def normal_at(cct: Array) -> Array:

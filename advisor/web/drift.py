@@ -4,10 +4,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from math import log
 
-from ..advice.levels import at_setting, in_use, points, with_modifier
-from ..advice.measure import Whiteness, measure
+from ..advice.levels import Line, line_of
+from ..advice.measure import Whiteness
 from ..advice.scale import Point
-from ..model import Reading, Refused, Source
+from ..model import Refused, Source
 from .shown import duv, kelvin, percent
 
 WIDTH, HEIGHT = 358.0, 96.0
@@ -49,14 +49,14 @@ class Drift:
 
 def drift_plot(source: Source) -> Drift | None:
     """Lay out the readings with the modifier in use; None where fewer than two levels were read."""
-    at, _ = points(at_setting(with_modifier(source)))
-    read = {level: white for level, reading in at.items() if (white := _white(reading))}
+    over = line_of(source)
+    read = over.whites
     if len(read) < 2:
         return None
     low, high = min(read), max(read)
     between = {low * (high / low) ** (k / _PIECES) for k in range(_PIECES + 1)}
-    line = {k: white for k in sorted({*between, *read}) if (white := _at(source, k))}
-    used = _at(source, source.level) if source.level is not None else None
+    line = {k: white for k in sorted({*between, *read}) if (white := _at(over, k))}
+    used = _at(over, source.level) if source.level is not None else None
     here = {source.level: used} if source.level is not None and used else {}
     ends = (min([low, *here]), max([high, *here]))
 
@@ -100,15 +100,8 @@ def _strip(
     )
 
 
-def _white(reading: Reading) -> Whiteness | None:
+def _at(line: Line, level: float) -> Whiteness | None:
     try:
-        return measure(reading)
-    except Refused:
-        return None
-
-
-def _at(source: Source, level: float) -> Whiteness | None:
-    try:
-        return measure(in_use(source.model_copy(update={"level": level})).reading)
+        return line.white_at(level)
     except Refused:
         return None

@@ -1,6 +1,8 @@
 """What a source reads at the level and with the modifier in use: read, worked out, or refused."""
 
+import itertools
 from dataclasses import replace
+from math import exp, log
 
 import numpy as np
 import pytest
@@ -8,16 +10,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from advisor.advice.certainty import certainty
-from advisor.advice.levels import in_use, points, used
+from advisor.advice.levels import in_use, line_of, points
 from advisor.advice.measure import measure
 from advisor.advice.prediction import predict_stacks, prepare
 from advisor.advice.rack import rack_of
 from advisor.advice.target import white_of
+from advisor.colour.chromaticity import distance
 from advisor.model import EXACT, Reading, Refused, Setting, Source, Target
 from tests.advice.rows import nominal
 from tests.strategies import STEADY
-
-A, B = (0.45, 0.41), (0.50, 0.41)
 
 
 def at(level, cct=3200.0, duv=0.0, lux=None, **tags):
@@ -38,26 +39,25 @@ def refused(source):
 
 class TestInterpolation:
     def test_a_worked_example(self):
-        """50 % lies half way from 25 % to 100 % in the logarithm: u, v half way, lux the geometric mean.
-
-        u = 4x / (−2x + 12y + 3), v = 6y / (−2x + 12y + 3): CIE 15:2018. A is 1.80/7.02, 2.46/7.02; B is
-        2.00/6.92, 2.46/6.92.
-        """
-        dim, full = Reading(xy=B, lux=100, level=25), Reading(xy=A, lux=400, level=100)
+        """50 % lies half way from 25 % to 100 % in the logarithm: mireds, Duv and log lux half way."""
+        dim, full = at(25, 2500, 0.003, lux=100), at(100, 3200, -0.001, lux=400)
         use = in_use(lamp(dim, full, level=50))
-        assert measure(use.reading).uv == pytest.approx([0.272714, 0.352959], abs=2e-6)
+        # (400 + 312.5) / 2 = 356.25 MK⁻¹
+        assert use.reading.cct == pytest.approx(1e6 / 356.25)
+        assert use.reading.duv == pytest.approx(0.001)
         assert use.reading.lux == pytest.approx(200)
         assert use.reading.level == 50
         assert use.notes == ("Worked out between the readings at 25 % and 100 %.",)
-        # A tenth of the way to the nearest in Δu′v′, half of (0.032607, 1.5 × 0.005064).
-        assert not use.beyond and use.doubt == pytest.approx(0.001674, abs=2e-6)
+        # A tenth of the way to the nearest.
+        nearest = min(float(distance(measure(use.reading).uv, measure(r).uv)) for r in (dim, full))
+        assert use.doubt == pytest.approx(0.1 * nearest)
 
     def test_at_a_level_that_was_read_it_is_the_reading_itself(self):
         dim, full = at(60, 2790, lux=215, ra=98), at(100, 3190, lux=640)
         for level, reading in ((60, dim), (100, full)):
             use = in_use(lamp(dim, full, level=level))
             assert use.reading is reading
-            assert (use.notes, use.beyond, use.doubt) == ((), False, 0.0)
+            assert (use.notes, use.doubt) == ((), 0.0)
 
     def test_of_four_levels_the_two_neighbours_count(self):
         use = in_use(lamp(at(40, 2560), at(60, 2790), at(80, 3010), at(100, 3190), level=70))
@@ -77,20 +77,28 @@ class TestInterpolation:
         st.floats(0, 1),
     )
     @STEADY
-    def test_between_neighbours_the_light_and_the_white_lie_between_theirs(self, read, share):
+    def test_between_neighbours_all_lies_between_theirs_and_goes_one_way(self, read, share):
         levels = sorted(read)
-        level = min(max(levels[0] * (levels[-1] / levels[0]) ** share, levels[0]), levels[-1])
+        reach = log(levels[-1] / levels[0])
+        inside = sorted(
+            min(levels[0] * exp(reach * s), levels[-1]) for s in (share, share / 2, 1 - share / 3)
+        )
         readings = [at(k, *read[k]) for k in levels]
-        use = in_use(lamp(*readings, level=level))
-        low, high = max(k for k in levels if k <= level), min(k for k in levels if k >= level)
-        low, high = readings[levels.index(low)], readings[levels.index(high)]
-        assert min(low.lux, high.lux) * (1 - 1e-9) <= use.reading.lux <= max(low.lux, high.lux) * (1 + 1e-9)
-        a, b, here = (measure(r).uv for r in (low, high, use.reading))
-        way, gone = b - a, here - a
-        across = way[0] * gone[1] - way[1] * gone[0]
-        # 3e-6: a white goes into CCT and Duv and back, which is good to about a millionth.
-        assert abs(across) <= 3e-6 * np.hypot(*way) + 1e-15
-        assert -3e-6 <= gone @ way / max(np.hypot(*way), 1e-12) <= np.hypot(*way) + 3e-6
+        uses = [in_use(lamp(*readings, level=max(level, 1.0))).reading for level in inside]
+        for (low, high), figure in itertools.product(itertools.pairwise(readings), ("cct", "duv", "lux")):
+            here = [low, *(u for u in uses if low.level < u.level < high.level), high]
+            way = [getattr(r, figure) for r in here]
+            ends = sorted((way[0], way[-1]))
+            assert all(ends[0] - abs(ends[0]) * 1e-9 <= v <= ends[1] + abs(ends[1]) * 1e-9 for v in way)
+            rises = [(b - a) * (way[-1] - way[0]) for a, b in itertools.pairwise(way)]
+            assert min(rises) >= -1e-9 * max(abs(v) for v in way) ** 2
+
+    def test_a_lamp_that_stays_by_the_locus_stays_there_between(self):
+        """A straight line in (u, v) would leave it: it dips to Duv −0.0009 at 29 %, beyond all three."""
+        readings = [at(20, 2300, -0.0007), at(50, 2750, -0.0004), at(100, 3200, -0.0003)]
+        line = line_of(lamp(*readings))
+        duvs = [line.white_at(level).duv for level in range(20, 101)]
+        assert duvs == sorted(duvs) and (duvs[0], duvs[-1]) == (-0.0007, -0.0003)
 
     @given(st.permutations([at(k, 2500 + 7 * k, lux=k**2) for k in (20, 40, 60, 80)]), st.floats(1, 100))
     @STEADY
@@ -102,24 +110,29 @@ class TestInterpolation:
 
 class TestBeyond:
     def test_it_is_drawn_on_and_says_so(self):
-        """From 100 % over 50 % to 25 %: as far again in u, v; the light falls by the same factor."""
-        use = in_use(lamp(Reading(xy=B, lux=100, level=50), Reading(xy=A, lux=400, level=100), level=25))
-        assert use.beyond
+        """From 100 % over 50 % to 25 %: as far again in mireds and Duv, and by the same factor in light."""
+        read = at(50, 2500, 0.001, lux=100), at(100, 3200, 0.0, lux=400)
+        use = in_use(lamp(*read, level=25))
         [note] = use.notes
         assert note == "Beyond what was read: drawn on from 50 % and 100 % to 25 %. Read it there."
-        assert measure(use.reading).uv == pytest.approx([0.321624, 0.360555], abs=3e-6)
+        # 400 + (400 − 312.5) = 487.5 MK⁻¹
+        assert use.reading.cct == pytest.approx(1e6 / 487.5)
+        assert use.reading.duv == pytest.approx(0.002)
         assert use.reading.lux == pytest.approx(25)
-        # Half of the way from the nearest reading, B.
-        assert use.doubt == pytest.approx(0.5 * np.hypot(0.032607, 1.5 * 0.005064), abs=3e-6)
+        # Half of the way from the nearest reading.
+        away = float(distance(measure(use.reading).uv, measure(read[0]).uv))
+        assert use.doubt == pytest.approx(0.5 * away)
 
     def test_above_the_highest_level_too(self):
         use = in_use(lamp(at(20, 2400, lux=10), at(40, 2700, lux=40), level=80))
-        assert use.beyond and use.reading.cct > 2700 and use.reading.lux == pytest.approx(160)
+        assert "drawn on from 20 % and 40 % to 80 %" in use.notes[0]
+        assert use.reading.cct > 2700 and use.reading.lux == pytest.approx(160)
 
-    def test_with_one_level_only_nothing_is_drawn_on(self):
+    def test_with_one_level_only_nothing_is_drawn_on_and_it_is_in_doubt(self):
+        """Its light there is not known, and its colour may be off by five steps of 0.0011 Δu′v′."""
         use = in_use(lamp(at(100, 3190, lux=640), level=50))
-        assert use.beyond
-        assert (use.reading.cct, use.reading.lux, use.reading.level) == (3190, 640, 50)
+        assert (use.reading.cct, use.reading.lux, use.reading.level) == (3190, None, 50)
+        assert use.doubt == pytest.approx(5 * 0.0011)
         assert "at 50 % is not known. Read it there." in use.notes[0]
 
     def test_what_leads_to_no_light_is_refused(self):
@@ -130,7 +143,7 @@ class TestBeyond:
     @pytest.mark.parametrize(("dim", "full", "lux"), [(1000.0, 10.0, 1e6), (10.0, 1000.0, 0.01)])
     def test_light_drawn_on_very_far_stays_within_what_a_reading_can_have(self, dim, full, lux):
         use = in_use(lamp(at(99, lux=dim), at(100, lux=full), level=1))
-        assert use.beyond and use.reading.lux == lux
+        assert use.reading.lux == lux
 
 
 class TestTags:
@@ -184,11 +197,6 @@ class TestTags:
     def test_without_level_and_modifier_it_is_the_reading_that_counts(self):
         source = lamp(at(50, 2800), at(100, 3200))
         assert in_use(source).reading is source.reading
-
-    def test_used_puts_it_in_the_readings_place(self):
-        source = lamp(at(50, 2800), at(100, 3200), level=50)
-        assert used(source).reading.cct == 2800
-        assert used(source).readings == source.readings
 
 
 class TestConsequences:
