@@ -178,7 +178,7 @@ def _otherwise(before: Head, after: Head) -> str:
     was, is_now = before.source.reading, after.source.reading
     if was.level != is_now.level and was.level is not None and is_now.level is not None:
         parts.append(f"at {was.level:g} % then, at {is_now.level:g} % now")
-    if was.modifier.casefold() != is_now.modifier.casefold():
+    if name_key(was.modifier) != name_key(is_now.modifier):
         parts.append(f"{was.modifier or 'no modifier'} then, {is_now.modifier or 'no modifier'} now")
     if was.dial != is_now.dial and was.dial is not None and is_now.dial is not None:
         parts.append(

@@ -20,6 +20,7 @@ import numpy as np
 from ..colour.data import Array
 from ..colour.loci import MEGA
 from ..model import Reach, Reading, Refused, Setting, Source
+from ..model.base import name_key
 from .measure import measure
 
 FULL_GREEN = 0.030
@@ -197,12 +198,12 @@ def _covariance(priors: _Priors, a: Array, b: Array) -> Array:
 
 def _pairs(source: Source) -> list[DialReading]:
     """Return a source's readings that say where its dials stood, oldest first, save what is no white."""
-    modifier = source.modifier_in_use.casefold()
+    modifier = name_key(source.modifier_in_use)
     found: list[DialReading] = []
     seen: set[tuple[float, float]] = set()
     for reading in _newest_first(source):
         dial = reading.dial
-        if dial is None or reading.gels or reading.modifier.casefold() != modifier:
+        if dial is None or reading.gels or name_key(reading.modifier) != modifier:
             continue
         try:
             white = measure(reading)

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from ..model import Gel, Opening, StackAdvice, Stage
+from ..model.base import name_key
 from ..model.formats import Form, Format
 from .cutting import Amount, Panels, cut, panels
 from .plan import Head, Plan
@@ -155,7 +156,7 @@ def pull_list(
     which the least gel is pulled, a counted one from sheets where there are any, as its stock counts them:
     sheets of the size that it is cut from.
     """
-    case = _Case(plans, {g.name.casefold(): g for g in table}, formats, spare_percent, cut_from)
+    case = _Case(plans, {name_key(g.name): g for g in table}, formats, spare_percent, cut_from)
     taken: dict[str, list[Use]] = {}
     for p, plan in enumerate(plans):
         for h, head in enumerate(plan.heads):
@@ -236,7 +237,7 @@ class _Case:
         return fits
 
     def _stock(self, name: str) -> int | None:
-        gel = self.table.get(name.casefold())
+        gel = self.table.get(name_key(name))
         return gel.stock if gel else None
 
     def _least(self, uses: Sequence[Use], stock: int | None) -> Amount:

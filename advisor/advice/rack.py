@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from ..colour import gels, grid
 from ..colour.data import Array
 from ..model import Gel, Refused, Transmittance
+from ..model.base import name_key
 from .measure import samples
 
 
@@ -23,6 +24,7 @@ class Rack:
     """
 
     names: tuple[str, ...]
+    families: tuple[str, ...]
     mired: Array
     cc: Array
     transmittances: Array
@@ -62,8 +64,8 @@ class Rack:
 
         Raises Refused, pointing at each name that is not in the table.
         """
-        index = {name.casefold(): i for i, name in enumerate(self.names)}
-        found = [index.get(" ".join(name.split()).casefold()) for name in names]
+        index = {name_key(name): i for i, name in enumerate(self.names)}
+        found = [index.get(name_key(" ".join(name.split()))) for name in names]
         unknown = [
             Refused.one(
                 f"[{k}]", f"no gel is called {name[:60]!r}", f"a gel of the table: {self._some()}"
@@ -90,7 +92,7 @@ PLENTY = 10**6
 
 def _place(gel: Gel) -> tuple[str, float, float, str]:
     """Order gels as a crew names them in a stack: a family together, the strongest sheet first."""
-    return gel.family.casefold(), -abs(gel.mired), -abs(gel.cc), gel.name.casefold()
+    return name_key(gel.family), -abs(gel.mired), -abs(gel.cc), name_key(gel.name)
 
 
 @lru_cache(maxsize=32)
@@ -114,6 +116,7 @@ def rack_of(rows: tuple[Gel, ...]) -> Rack:
     lit = transmittances.any(axis=1)  # a measured sheet may pass nothing that the eye sees
     return Rack(
         names=tuple(g.name for g in ranked),
+        families=tuple(g.family for g in ranked),
         mired=mired,
         cc=cc,
         transmittances=transmittances,

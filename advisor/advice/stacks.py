@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..model import Limits, Refused
+from ..model.base import name_key
 from ..model.problems import within
 from .rack import Rack
 
@@ -74,14 +75,12 @@ def allowed_by(rack: Rack, limits: Limits) -> NDArray[np.bool_]:
 
     Raises Refused, at its place in the limits, for a family or a name that is not in the table.
     """
-    families = [name.rpartition(" ")[0].casefold() for name in rack.names]
+    families = [name_key(family) for family in rack.families]
     allowed = np.ones(len(rack.names), dtype=np.bool_)
     for k, family in enumerate(limits.exclude_families):
-        wanted = " ".join(family.split()).casefold()
+        wanted = name_key(" ".join(family.split()))
         if wanted not in families:
-            shown = (
-                ", ".join(dict.fromkeys(name.rpartition(" ")[0] for name in rack.names)) or "there are none"
-            )
+            shown = ", ".join(dict.fromkeys(rack.families)) or "there are none"
             raise Refused.one(
                 f"exclude_families[{k}]", f"no gel is of the family {family[:40]!r}", f"a family: {shown}"
             )

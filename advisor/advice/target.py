@@ -6,6 +6,7 @@ from ..colour import loci
 from ..colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, normal_at, uv_of_cct_duv
 from ..colour.loci import CC, MEGA
 from ..model import Aim, Locus, Refused, Source, Target
+from ..model.base import name_key
 from ..model.quantities import tidy
 from .levels import in_use
 from .measure import Whiteness, measure, near_white
@@ -18,7 +19,8 @@ def white_of(target: Target, others: list[Source]) -> Whiteness:
     offset leads too far from white.
     """
     if target.source is not None:
-        match = next((s for s in others if s.name.casefold() == target.source.casefold()), None)
+        wanted = name_key(target.source)
+        match = next((s for s in others if name_key(s.name) == wanted), None)
         if match is None:
             names = ", ".join(s.name for s in others) or "there are none yet"
             raise Refused.one(

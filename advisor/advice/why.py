@@ -6,6 +6,8 @@ from typing import NamedTuple
 import numpy as np
 
 from ..model import Limits, SourceAdvice, StackAdvice
+from ..model.base import name_key
+from ..model.gel import family_of
 from ..model.phrases import counted, listed
 from ..model.quantities import tidy
 from .ranking import cost, spent
@@ -169,11 +171,11 @@ def _beats(a: StackAdvice, b: StackAdvice, least: float) -> bool:
 
 def _barred(entry: StackAdvice, limits: Limits, least: float) -> str:
     """Say what keeps a stack out that no ranked one beats."""
-    families = {family.casefold() for family in limits.exclude_families}
-    out = [name for name in entry.gels if name.rpartition(" ")[0].casefold() in families]
+    families = {_key(family) for family in limits.exclude_families}
+    out = [name for name in entry.gels if _key(family_of(name)) in families]
     if limits.only_gels is not None:
-        named = {name.casefold() for name in limits.only_gels}
-        out += [name for name in entry.gels if name.casefold() not in named]
+        named = {_key(name) for name in limits.only_gels}
+        out += [name for name in entry.gels if _key(name) not in named]
     if entry.layers > limits.max_layers:
         return f"{entry.layers} layers, and the limit is {limits.max_layers}"
     if limits.max_stops is not None and entry.stops - least > limits.max_stops:
@@ -181,6 +183,10 @@ def _barred(entry: StackAdvice, limits: Limits, least: float) -> str:
     if out:
         return f"{out[0]} is not to be used"
     return "a gel in it is switched off, used up or neutral, or two of them are opposites"
+
+
+def _key(name: str) -> str:
+    return name_key(" ".join(name.split()))
 
 
 def _spent(stack: StackAdvice, least: float) -> float:

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator, Mapping
 from pydantic import ValidationError
 
 from ..model import Gel, GelTable, Problem, Refused, problems_in
+from ..model.base import name_key
 from .gel_cells import PARTS, escape, plain_fraction, switch, unescape, written
 from .gel_csv_curves import Curves, curve_file
 from .lines import Mark, Record, records, split
@@ -61,7 +62,7 @@ def read_gels(
         gel = _gel(record, columns, curves, check, problems)
         if gel is None:
             continue
-        first = stands.setdefault(gel.name.casefold(), record.line)
+        first = stands.setdefault(name_key(gel.name), record.line)
         if first != record.line:
             says = f"{gel.name} stands on line {first} and again on line {record.line}"
             problems.append(_problem(record, "", says, "each family and fraction once"))

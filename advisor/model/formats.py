@@ -5,8 +5,8 @@ from typing import Annotated, Self
 
 from pydantic import Field, ValidationError, model_validator
 
-from .base import Model, Name, known
-from .problems import refuse, wrong
+from .base import Model, Name, known, refuse_twice
+from .problems import refuse
 from .quantities import FormatLength, FormatWidth
 
 
@@ -33,11 +33,7 @@ class FormatTable(Model):
 
     @model_validator(mode="after")
     def _unique(self) -> Self:
-        seen: set[str] = set()
-        for row in self.rows:
-            if row.name.casefold() in seen:
-                raise wrong(f"{row.name} stands here twice", "each name once")
-            seen.add(row.name.casefold())
+        refuse_twice((row.name for row in self.rows), "stands here twice", "each name once")
         return self
 
 

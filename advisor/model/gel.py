@@ -5,7 +5,7 @@ from typing import Annotated, Self
 
 from pydantic import AfterValidator, Field, model_validator
 
-from .base import Model, Note, text
+from .base import Model, Note, refuse_twice, text
 from .curve import Transmittance
 from .problems import wrong
 from .quantities import GelCC, GelMired, GelStops, Stock
@@ -77,6 +77,11 @@ class Gel(Model):
         return self
 
 
+def family_of(name: str) -> str:
+    """Return the family in a gel's name: all but its last word, which is the fraction."""
+    return name.rpartition(" ")[0]
+
+
 class GelTable(Model):
     """The gels that a crew has, in the order in which they are written."""
 
@@ -84,9 +89,6 @@ class GelTable(Model):
 
     @model_validator(mode="after")
     def _unique(self) -> Self:
-        seen: set[str] = set()
-        for gel in self.rows:
-            if gel.name.casefold() in seen:
-                raise wrong(f"{gel.name} stands in the table twice", "each family and fraction once")
-            seen.add(gel.name.casefold())
+        names = (gel.name for gel in self.rows)
+        refuse_twice(names, "stands in the table twice", "each family and fraction once")
         return self

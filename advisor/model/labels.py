@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from .base import name_key
 from .gel import Gel
 from .quantities import tidy
 from .whole import Whole
@@ -22,13 +23,13 @@ def label_differences(whole: Whole, here: Sequence[Gel]) -> list[LabelDifference
 
     Only what a label means is compared: shifts, light lost, transmittance; not stock, note or switch.
     """
-    known = {gel.name.casefold(): gel for gel in here}
+    known = {name_key(gel.name): gel for gel in here}
     used = _used(whole)
     found = []
     for gel in whole.gels:
-        says = _says(gel, known.get(gel.name.casefold()))
+        says = _says(gel, known.get(name_key(gel.name)))
         if says:
-            found.append(LabelDifference(gel.name, says, gel.name.casefold() in used))
+            found.append(LabelDifference(gel.name, says, name_key(gel.name) in used))
     return sorted(found, key=lambda difference: not difference.used)
 
 
@@ -37,7 +38,7 @@ def _used(whole: Whole) -> set[str]:
     for item in whole.sources:
         names |= {name for dated in item.readings for name in dated.reading.gels}
         names |= set(item.source.keep) | set(item.source.work.gels if item.source.work else [])
-    return {name.casefold() for name in names}
+    return {name_key(name) for name in names}
 
 
 def _says(there: Gel, here: Gel | None) -> str:

@@ -1,0 +1,76 @@
+"""Names that a person takes for the same: letter case aside, and however an accent is put together."""
+
+import unicodedata
+
+import pytest
+from pydantic import ValidationError
+
+from advisor.advice.advise import advise, predict
+from advisor.advice.plan import make_plan
+from advisor.advice.pulls import pull_list
+from advisor.advice.rack import rack_of
+from advisor.advice.stacks import allowed_by
+from advisor.advice.target import white_of
+from advisor.advice.why import place
+from advisor.imports.gel_csv import read_gels
+from advisor.model import EXACT, Gel, GelTable, Limits, PredictionRequest, Reading, Refused, Source, Target
+from advisor.model.base import name_key
+from advisor.model.formats import TRADE_SIZES, FormatTable
+from advisor.model.gel import family_of
+from tests.advice.rows import asking
+
+WHOLE = "Été"
+IN_PARTS = unicodedata.normalize("NFD", "éTÉ")
+ROW = Gel(family=WHOLE, fraction="1/4", mired=33)
+OTHER = Gel(family="CTO", fraction="1/4", mired=33)
+RACK = rack_of((ROW, OTHER))
+WINDOW = Source(name=WHOLE, kind="daylight", reading=Reading(cct=6800, duv=0.004))
+
+
+def test_an_accent_in_parts_is_the_accent():
+    assert IN_PARTS.casefold() != WHOLE.casefold()
+    assert name_key(IN_PARTS) == name_key(WHOLE)
+
+
+def test_a_gel_is_found():
+    assert RACK.find([f"{IN_PARTS}  1/4"]) == RACK.find(["Été 1/4"])
+    assert RACK.families[RACK.find(["Été 1/4"])[0]] == WHOLE == family_of(ROW.name)
+
+
+@pytest.mark.parametrize("limits", [{"exclude_families": [IN_PARTS]}, {"only_gels": ["cto 1/4"]}])
+def test_limits_name_it(limits):
+    assert [RACK.names[i] for i, allowed in enumerate(allowed_by(RACK, Limits(**limits))) if allowed] == [
+        "CTO 1/4"
+    ]
+
+
+def test_what_is_not_to_be_used_is_said_so():
+    limits = Limits(exclude_families=[IN_PARTS], accuracy=EXACT)
+    [answer] = advise(asking(WINDOW, exclude_families=[IN_PARTS]), [ROW, OTHER]).sources
+    built = predict(PredictionRequest(source=WINDOW, target=Target(cct=5600), stack=["Été 1/4"]), [ROW])
+    built = built.model_copy(
+        update={"miss": built.miss.model_copy(update={"expected_steps": 0.0, "steps": 0.0})}
+    )
+    assert "Été 1/4 is not to be used" in place(answer, built, limits).words
+
+
+def test_a_target_matches_a_source():
+    assert white_of(Target(source=IN_PARTS), [WINDOW]).cct == 6800
+
+
+def test_tables_hold_it_once():
+    size = TRADE_SIZES.rows[0]
+    two = [size.model_copy(update={"name": name}) for name in (WHOLE, IN_PARTS)]
+    with pytest.raises(ValidationError, match=f"{IN_PARTS} stands here twice"):
+        FormatTable(rows=two)
+    with pytest.raises(ValidationError, match="STRASSE 1/4 stands in the table twice"):
+        GelTable(rows=[Gel(family=f, fraction="1/4", mired=10) for f in ("Straße", "STRASSE")])
+    with pytest.raises(Refused, match="stands on line 2 and again on line 3"):
+        read_gels("family,fraction,mired\nStraße,1/4,10\nSTRASSE,1/4,10\n")
+
+
+def test_its_stock_is_found():
+    plan = make_plan([WINDOW], Target(cct=5600), Limits(only_gels=[f"{IN_PARTS} 1/4"]), [ROW])
+    assert plan.alone.best.gels == ["Été 1/4"]
+    [pull] = pull_list([plan], [ROW.model_copy(update={"stock": 4})], TRADE_SIZES.rows).gels
+    assert pull.stock == 4
