@@ -165,11 +165,11 @@ def over_key(plan: Plan) -> list[OverKey]:
     found = []
     for i, head in enumerate(plan.heads):
         limit = head.source.over_key
-        if limit is None:
+        if limit is None or head.source.role is Role.KEY:  # a key keeps no limit of its own (`dimming`)
             continue
         now, hung = (against_key(plan, i, hung=stage) for stage in (False, True))
         lacking = _lacking(of_role(plan, Role.KEY, hung=False), "key")
-        if head.source.reading.lux is None and head.source.role is not Role.KEY:
+        if head.source.reading.lux is None:
             lacking.insert(0, f"{head.source.name} has no lux")
         bare = OverKey(i, head.source.name, limit, now, hung, "; ".join(lacking))
         found.append(bare if now is None else OverKey(i, bare.name, limit, now, hung, _kept_said(bare, now)))

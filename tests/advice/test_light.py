@@ -159,6 +159,11 @@ class TestOverTheKey:
     def test_only_those_with_a_limit(self):
         assert over_key(plan(self.KEY, lit("Window", 400))) == []
 
+    @pytest.mark.parametrize("lux", [100, None])
+    def test_a_key_keeps_no_limit_of_its_own(self, lux):
+        """It is not dimmed for one either."""
+        assert over_key(plan(lit("Key", lux, Role.KEY, over_key=-1))) == []
+
     def test_within(self):
         [got] = over_key(plan(self.KEY, lit("Window", 200, over_key=1)))
         assert (got.i, got.name, got.limit, got.keeps) == (1, "Window", 1, True)
@@ -196,7 +201,6 @@ class TestOverTheKey:
             ([lit("Window", None, over_key=1), KEY], "Window has no lux"),
             ([lit("Window", 50, over_key=1)], "no source is the key"),
             ([lit("Window", 50, over_key=1), lit("Key", None, Role.KEY)], "Key, key, has no lux"),
-            ([lit("Key", None, Role.KEY, over_key=1)], "Key, key, has no lux"),
         ],
     )
     def test_what_cannot_be_told_is_said(self, sources, says):
