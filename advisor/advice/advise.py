@@ -29,6 +29,7 @@ from .certainty import certainty
 from .dial import dialled, predict_dialled
 from .dimming import EVEN, dimmed, limited
 from .fronts import fronts
+from .hung import found_in_use
 from .prediction import Bare, Outcomes, lets_through, predict_stacks, prepare
 from .rack import Rack, rack_of
 from .report import source_report, stack_reports
@@ -106,8 +107,8 @@ def _ranked(bares: Mapping[int, Bare], limits: Limits, rack: Rack) -> dict[int, 
 def _lux_behind(bare: Bare, advised: StackAdvice, limits: Limits, rack: Rack) -> float | None:
     """Return what a source gives behind what was decided for it, else behind what is `advised`. [lx]"""
     work = bare.source.work
-    if work and work.found and work.found.lux:
-        return work.found.lux
+    if work and (found := found_in_use(bare.source, work).reading) and found.lux:
+        return found.lux
     if work:
         with suppress(Refused):
             return predict_stack(bare, limits.accuracy, rack, work.gels, work.dial).after.lux

@@ -1,4 +1,4 @@
-"""After hanging: is the light what was foretold, and if not, what to change of what hangs now.
+"""After hanging: is the light what was predicted and what is wanted; if not, what to change of what hangs.
 
 What was read behind the stack says more of the lamp than the bare reading did: its spectra are bent so
 that behind the stack they are what the meter saw, and the stacks are ranked anew from there.
@@ -13,32 +13,52 @@ from ..colour.cct import uv_of_cct_duv
 from ..colour.chromaticity import STEP, distance, uv_of_xyz
 from ..colour.grid import weights
 from ..colour.sources import Unbendable, behind
-from ..model import Limits, Reading, Refused, StackAdvice, Work
+from ..model import Limits, Predicted, Reading, Refused, Setting, SourceAdvice, StackAdvice, Stage, Work
 from . import words
-from .advise import advise_on
+from .advise import advise_on, predict_stack
 from .dial import standing
+from .hung import found_in_use, stand_in_use, stand_when_hung
 from .levels import held
 from .measure import Whiteness, measure, white_at
+from .mistake import Mistake, mistake
 from .prediction import Bare
 from .rack import Rack
+
+_MOST_ALLOWED = 2.0
+"""However unsure a prediction is, a reading so many tolerances from it is not as predicted: our judgement."""
+WORTH_A_SWAP = 1.0
+"""What is as predicted is changed only for something so much nearer. [step] What is just told apart."""
+_MOVED = 0.5
+"""What is further off than when it was hung by less than this is left alone. [step] Our judgement."""
 
 
 @dataclass(frozen=True)
 class Swap:
-    """What to do to what hangs: gels to take off and gels to add; neither is leaving it as it is."""
+    """What to do to what hangs: gels to take off and gels to add; neither is leaving it as it is.
+
+    `dial` is where to turn its dials first, None where they stay.
+    """
 
     off: tuple[str, ...]
     on: tuple[str, ...]
     result: StackAdvice
+    dial: Setting | None = None
+
+    @property
+    def some(self) -> bool:
+        """Whether there is anything to do."""
+        return bool(self.off or self.on or self.dial)
 
 
 @dataclass(frozen=True)
 class Check:
-    """What was read behind a stack, beside what was foretold and what is wanted.
+    """What was read behind a stack, beside what was predicted and what is wanted.
 
-    `apart` is how far the reading lies from what was foretold, `left` from what is wanted, and `allowed` the
-    tolerance with the uncertainty of the foretelling, all in steps. `stops` is how much brighter it is than
-    foretold; None where either has no illuminance. `swap` is what to change, where anything is to be.
+    `apart` is how far the reading lies from what was predicted, `left` from what is wanted, and `allowed` the
+    tolerance with the uncertainty of the prediction, at most twice the tolerance, all in steps. `settled`
+    says that it is right: within the tolerance, or somebody said that it is right as it is. `stops` is how
+    much brighter it is than predicted; None where either has no illuminance. `swap` is what to change, where
+    anything is to be, and `mistake` what else may hang that would explain the reading.
     """
 
     reading: Reading
@@ -46,43 +66,100 @@ class Check:
     apart: float
     left: float
     allowed: float
-    within: bool
+    tolerance: float
+    settled: bool
     words: str
     stops: float | None
-    swap: Swap | None
+    swap: Swap | None = None
+    mistake: Mistake | None = None
+
+    @property
+    def as_predicted(self) -> bool:
+        """Whether it reads what was predicted, whatever is wanted now."""
+        return self.apart <= self.allowed
+
+    @property
+    def reached(self) -> bool:
+        """Whether it is within the tolerance of what is wanted."""
+        return self.left <= self.tolerance
 
 
 def check(bare: Bare, work: Work, limits: Limits, rack: Rack) -> Check | None:
-    """Compare what was read behind a source's stack; None where nothing was.
+    """Compare what was read behind a source's stack as it is used; None where nothing was.
 
-    It is as it should be where it lies within tolerance and uncertainty of what was foretold, or within the
-    tolerance of what is wanted. Raises Refused where what was read is no light.
+    Raises Refused where what was read is no light, or the stack cannot be predicted.
     """
-    if work.found is None or work.predicted is None:
+    found = found_in_use(bare.source, work).reading
+    if found is None or work.predicted is None:
         return None
-    foretold, white = work.predicted, measure(work.found)
-    expected = uv_of_cct_duv(np.array(foretold.cct), np.array(foretold.duv))
+    predicted = _predicted(bare, work, work.predicted, limits, rack)
+    white = measure(found)
+    expected = uv_of_cct_duv(np.array(predicted.cct), np.array(predicted.duv))
     tolerance = limits.tolerance_of(bare.source)
-    apart = float(distance(white.uv, expected)) / STEP
     left = float(distance(white.uv, bare.wanted.uv)) / STEP
-    allowed = tolerance + foretold.uncertainty_steps
-    within = apart <= allowed or left <= tolerance
-    lux = work.found.lux
-    return Check(
-        reading=work.found,
+    taken = work.left if work.stage is Stage.CONFIRMED and found == work.found else None
+    checked = Check(
+        reading=found,
         white=white,
-        apart=apart,
+        apart=float(distance(white.uv, expected)) / STEP,
         left=left,
-        allowed=allowed,
-        within=within,
+        allowed=min(tolerance + predicted.uncertainty_steps, _MOST_ALLOWED * tolerance),
+        tolerance=tolerance,
+        settled=left <= max(tolerance, 0.0 if taken is None else taken + _MOVED),
         words=words.left_over(left, *white.shift_to(bare.wanted)),
-        stops=float(np.log2(lux / foretold.lux)) if lux and foretold.lux else None,
-        swap=None if within else _swap(bare, work, white, limits, rack),
+        stops=float(np.log2(found.lux / predicted.lux)) if found.lux and predicted.lux else None,
+    )
+    if checked.settled:
+        return checked
+    swap = _swap(bare, work, found, white, limits, rack)
+    if checked.as_predicted:
+        worth = swap is not None and swap.some and swap.result.miss.steps <= left - WORTH_A_SWAP
+        return replace(checked, swap=swap if worth else None)
+    other = mistake(bare, work, predicted, found, white, checked.apart, checked.allowed, rack)
+    return replace(checked, swap=swap, mistake=other)
+
+
+def _predicted(bare: Bare, work: Work, then: Predicted, limits: Limits, rack: Rack) -> Predicted:
+    """Return what was predicted when it was hung; where it is used otherwise since, what is predicted so."""
+    hung = stand_when_hung(work)
+    if hung is None or hung.agrees(stand_in_use(bare.source)):
+        return then
+    entry = predict_stack(bare, limits.accuracy, rack, work.gels, work.dial)
+    return predicted_of(entry) or then
+
+
+def predicted_of(entry: StackAdvice) -> Predicted | None:
+    """Return a stack's prediction as it is kept with what hangs; None where the light is no white."""
+    if entry.after.cct is None or entry.after.duv is None:
+        return None
+    return Predicted(
+        cct=entry.after.cct,
+        duv=entry.after.duv,
+        lux=entry.after.lux or None,
+        uncertainty_steps=entry.uncertainty_steps,
     )
 
 
-def seen_through(bare: Bare, work: Work, white: Whiteness, rack: Rack) -> Bare:
-    """Return the bare source as the reading behind its stack shows it to be.
+def change_unread(work: Work, entry: StackAdvice, answer: SourceAdvice, tolerance: float) -> Swap | None:
+    """Return what to change of what hangs where what is wanted changed since; None where it did not.
+
+    That goes by the prediction alone: the stack now leaves more than it did when it was decided for.
+    """
+    first, before = answer.stacks[0], work.left
+    if before is None or entry.miss.steps <= max(tolerance, before) + _MOVED:
+        return None
+    swap = change_to(work, first)
+    return swap if swap.some else None
+
+
+def change_to(work: Work, stack: StackAdvice) -> Swap:
+    """Return the change, of the dials too, from what hangs to a stack."""
+    off, on = _change(Counter(work.gels), stack)
+    return Swap(off, on, stack, stack.dial if stack.dial != work.dial else None)
+
+
+def seen_through(bare: Bare, work: Work, found: Reading, white: Whiteness, rack: Rack) -> Bare:
+    """Return the bare source as what was `found` behind its stack, of a `white`, shows it to be.
 
     What it has to lose for the key's sake follows from its light; it has no dials here, and no limit of its
     own any more. Raises Unbendable where no light of its kind looks so behind the stack.
@@ -94,9 +171,8 @@ def seen_through(bare: Bare, work: Work, white: Whiteness, rack: Rack) -> Bare:
     seen = white_at(uv)
     if seen is None:
         raise Unbendable("the light without its gels would be no white")
-    assert work.found is not None, "there is something to see"
     passed = float((lit.weights @ lit.spectra) @ (weights()[:, 1] * sheets))
-    lux = work.found.lux / passed if work.found.lux and passed > 0 else None
+    lux = found.lux / passed if found.lux and passed > 0 else None
     reading = Reading(cct=seen.cct, duv=seen.duv, lux=held(lux) if lux else None)
     source = bare.source.model_copy(update={"reading": reading, "reach": None, "over_key": None})
     over, was = bare.over, bare.source.reading.lux
@@ -105,10 +181,12 @@ def seen_through(bare: Bare, work: Work, white: Whiteness, rack: Rack) -> Bare:
     return replace(stood, source=source, white=seen, ensemble=lit, doubt=0.0, over=over)
 
 
-def _swap(bare: Bare, work: Work, white: Whiteness, limits: Limits, rack: Rack) -> Swap | None:
+def _swap(
+    bare: Bare, work: Work, found: Reading, white: Whiteness, limits: Limits, rack: Rack
+) -> Swap | None:
     """Return the change of gels that leads to the best stack, the smallest change of those that tie."""
     try:
-        seen = seen_through(bare, work, white, rack)
+        seen = seen_through(bare, work, found, white, rack)
         alone = limits.model_copy(update={"share_stock": False})
         [answer] = advise_on([seen], alone, rack).answers
     except (Refused, Unbendable):

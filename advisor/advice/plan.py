@@ -6,6 +6,7 @@ advice a plan adds what was decided, what was found behind it (`confirm`), and w
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from math import log2
 
 from ..colour.data import Array
 from ..colour.sources import Unbendable
@@ -28,12 +29,13 @@ from ..model import (
 from ..model.problems import within
 from . import words
 from .advise import advise_on, predict_stack
-from .confirm import Check, check
+from .confirm import WORTH_A_SWAP, Check, Swap, change_to, change_unread, check
 from .dial import standing
+from .hung import found_in_use
 from .levels import InUse, in_use
 from .lightpath import LightPath, behind, light_path
 from .measure import Whiteness, measure
-from .plane import trail
+from .plane import placed, trail
 from .prediction import Bare, prepare
 from .rack import Rack, rack_of
 from .rendering import Rendered, render
@@ -47,7 +49,9 @@ class Head:
     """A source in a plan, with what it reads as it is used; its white, where that lies against both loci.
 
     Then its advice or its problems, and `notes`: what a person has to know of the reading. Where somebody
-    decided what to hang, `chosen` is what that does, and `check` what was found behind it.
+    decided what to hang, `chosen` is what that does, and `check` what was found behind it as it is used.
+    `again` says why it has to be read again, where it was read otherwise than it is used; `change` is what to
+    do to what hangs unread, where what is wanted changed since.
     """
 
     source: Source
@@ -58,6 +62,8 @@ class Head:
     notes: tuple[str, ...] = ()
     chosen: StackAdvice | None = None
     check: Check | None = None
+    again: str = ""
+    change: Swap | None = None
 
     @property
     def first(self) -> StackAdvice | None:
@@ -73,8 +79,29 @@ class Head:
 
     @property
     def stage(self) -> Stage | None:
-        """How far the work on it has come; None while it is bare."""
-        return self.source.work.stage if self.source.work else None
+        """How far the work on it has come as it is used; None while it is bare.
+
+        What was confirmed is only hung where it is to be read again, or is no longer what is wanted.
+        """
+        work = self.source.work
+        if work is None or work.stage is Stage.PLANNED:
+            return work.stage if work else None
+        if self.check:
+            return Stage.CONFIRMED if self.check.settled else Stage.HUNG
+        return Stage.HUNG if self.again or self.change else work.stage
+
+    @property
+    def swap(self) -> Swap | None:
+        """What to change of what hangs; None where nothing is to be, or nobody knows what."""
+        return self.check.swap if self.check else self.change
+
+    @property
+    def lost(self) -> float:
+        """Light lost behind `best`: as read where bare and behind were read, else as predicted. [stop]"""
+        bare = self.source.reading.lux
+        if self.check and self.check.reading.lux and bare:
+            return log2(bare / self.check.reading.lux)
+        return self.best.stops if self.best else 0.0
 
     @property
     def hangs(self) -> bool:
@@ -125,12 +152,18 @@ class Plan:
         return render(self._bares[i], self.rack, gels, reference)
 
     def trail(self, i: int) -> list[Point]:
-        """Return the `i`-th head's way over the shift plane with its best stack; empty if there is none."""
+        """Return the `i`-th head's way over the shift plane with its best stack; empty if there is none.
+
+        It ends at what was read there, where something was.
+        """
         if self.target is None or self.rack is None or i not in self._bares:
             return []
         bare, best = self._bares[i], self.heads[i].best
         stood = self._stood(i, best) if best else bare
-        return trail(bare, stood, best, self.target, self.rack)
+        points = trail(bare, stood, best, self.target, self.rack)
+        if (check := self.heads[i].check) and len(points) > 1:
+            points[-1] = placed(self.target, check.white)
+        return points
 
     def decided(self, i: int, work: Work, limits: Limits) -> Head:
         """Return the `i`-th head as it would be with other work on it; nothing else is planned anew."""
@@ -139,7 +172,7 @@ class Plan:
             return head
         source = head.source.model_copy(update={"work": work})
         bare = replace(self._bares[i], source=source)
-        fresh = replace(head, source=source, chosen=None, check=None)
+        fresh = replace(head, source=source, chosen=None, check=None, again="", change=None)
         return _decided(fresh, bare, limits, self.rack)
 
     def _stood(self, i: int, stack: StackAdvice) -> Bare:
@@ -201,10 +234,26 @@ def _decided(head: Head, bare: Bare, limits: Limits, rack: Rack) -> Head:
         if work.predicted and work.bare == bare.source.reading:
             # After a swap it was foretold from the lamp as it was seen behind what hung before.
             chosen = foretold(chosen, work.predicted, bare.wanted)
-        return replace(head, chosen=chosen, check=check(bare, work, limits, rack))
+        checked = check(bare, work, limits, rack)
+        again = "" if work.stage is Stage.PLANNED or checked else found_in_use(bare.source, work).again
+        decided = replace(head, chosen=chosen, check=checked, again=again)
+        if head.advice is None or work.stage is Stage.PLANNED or checked or again:
+            return _with_dials(decided, work)
+        tolerance = limits.tolerance_of(bare.source)
+        return replace(decided, change=change_unread(work, chosen, head.advice, tolerance))
     except Refused as no:
-        says = f"What was decided cannot be foretold any more: {no.problems[0].says}."
+        says = f"What was decided cannot be predicted any more: {no.problems[0].says}."
         return replace(head, notes=(*head.notes, says))
+
+
+def _with_dials(head: Head, work: Work) -> Head:
+    """Let an adjustable head that reads as predicted, off what is wanted, turn its dials as is advised."""
+    check, advice = head.check, head.advice
+    if not (check and advice and head.source.reach and check.as_predicted) or check.settled:
+        return head
+    change = change_to(work, advice.stacks[0])
+    worth = change.some and change.result.miss.steps <= check.left - WORTH_A_SWAP
+    return replace(head, check=replace(check, swap=change if worth else None))
 
 
 def _in_use(source: Source) -> InUse | None:

@@ -49,6 +49,11 @@ def trail(bare: Bare, stood: Bare, stack: StackAdvice | None, target: Whiteness,
     return points
 
 
+def placed(target: Whiteness, white: Whiteness) -> Point:
+    """Return where a white stands on the plane around a target, in steps."""
+    return scale_at(target).at(*target.shift_to(white))
+
+
 def marks(target: Whiteness) -> list[Mark]:
     """Return the fractions that are marked on the axes: too warm, too cool, too green, too magenta."""
     scale, found = scale_at(target), []

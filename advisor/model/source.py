@@ -110,7 +110,9 @@ class Work(Model):
     """What was decided for a source: `gels` (all that hangs, with what is kept) and `dial`, and its stage.
 
     `predicted` is what was foretold when it was hung, from the source as `bare` says; `found` is what was
-    read behind it since.
+    read behind it since, `earlier` what was read behind it before at other levels or with other modifiers,
+    oldest first. `left` is how far off what is wanted it was known to be when somebody decided so: as
+    predicted when it was hung, as read when it was said to be right [step]; None where nobody knows.
     """
 
     stage: Stage = Stage.PLANNED
@@ -119,6 +121,8 @@ class Work(Model):
     predicted: Predicted | None = None
     bare: Reading | None = None
     found: Reading | None = None
+    earlier: list[Reading] = Field(default_factory=list, max_length=20)
+    left: float | None = Field(default=None, ge=0)
 
 
 class Source(Model):

@@ -8,7 +8,7 @@ from ..advice.words import CTO_FRACTIONS, GREEN_FRACTIONS, white
 from ..model import Kind, Role
 from ..model.phrases import listed, signed
 from .preferences import preferences
-from .sentences import STAGES, brighter, decided, doing, hang, left, progress, stood, swap, wanted
+from .sentences import STAGES, brighter, decided, doing, found, hang, left, progress, stood, swap, wanted
 from .shown import (
     area,
     capitalize_first,
@@ -57,6 +57,7 @@ def register(app: Flask) -> None:
         progress,
         stood,
         brighter,
+        found,
         kelvin,
         duv,
         steps,

@@ -18,13 +18,17 @@ class RunnerUp:
 
 
 def runners_up(head: Head, limits: Limits) -> list[RunnerUp]:
-    """Return a head's other stacks, in ranked order; none where there is no advice."""
-    if head.advice is None or head.best is None:
+    """Return a head's other stacks, in ranked order; none where there is no advice.
+
+    Nor where something was read behind what hangs: that says more of the lamp than the ranking knew.
+    """
+    if head.advice is None or head.best is None or head.check:
         return []
     limits = own_limits(head.source, limits)
-    best, found = _what(head.best), []
+    said = [_what(head.best), *([_what(head.swap.result)] if head.swap else [])]
+    found = []
     for k, stack in enumerate(head.advice.stacks):
-        if _what(stack) == best:
+        if _what(stack) in said:
             continue
         found.append(RunnerUp(stack, _below(why(head.advice, 0, k, limits, gel)) if k else _first(head)))
     return found

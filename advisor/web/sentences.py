@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from ..advice.confirm import Swap
+from ..advice.confirm import Check, Swap
 from ..advice.plan import Head
 from ..advice.words import beside
 from ..model import Aim, Reading, Source, StackAdvice, Stage
@@ -24,9 +24,10 @@ def hang(stack: StackAdvice) -> str:
 def swap(change: Swap) -> str:
     """Say what to do to what hangs."""
     off, on = (listed([gel(name) for name in names]) for names in (change.off, change.on))
-    if off and on:
-        return f"Take off {off}, hang {on}"
-    return f"Take off {off}" if off else f"Add {on}" if on else "Nothing that is here brings it nearer"
+    parts = [f"take off {off}"] if off else []
+    parts += [f"set {dial(change.dial)}"] if change.dial else []
+    parts += [f"{'hang' if off else 'add'} {on}"] if on else []
+    return capitalize_first(", ".join(parts)) or "Nothing that is here brings it nearer"
 
 
 def doing(head: Head) -> str:
@@ -39,11 +40,22 @@ def doing(head: Head) -> str:
     said = hang(best)
     if head.stage is Stage.PLANNED:
         return f"Planned: {said[0].lower()}{said[1:]}"
-    if head.check and not head.check.within and head.stage is not Stage.CONFIRMED:
-        return swap(head.check.swap) if head.check.swap else "Not as foretold"
+    if head.swap:
+        return swap(head.swap)
+    if head.check and not head.check.settled:
+        return found(head.check)
     stands = [dial(best.dial)] if best.dial else []
     stands += [listed([gel(name) for name in best.gels])] if best.gels else []
-    return f"{capitalize_first(STAGES[head.stage])}: {', '.join(stands) or 'bare'}"
+    said = f"{capitalize_first(STAGES[head.stage])}: {', '.join(stands) or 'bare'}"
+    return f"{said}. {head.again}" if head.again else said
+
+
+def found(check: Check) -> str:
+    """Say how what was read behind a stack stands to what was predicted and to the target."""
+    if check.settled:
+        return "Confirmed" if check.reached else "Confirmed as it is"
+    off = f", {measured(check.left, 'step')} off the target"
+    return f"As predicted{off}" if check.as_predicted else "Not as predicted"
 
 
 def progress(heads: Sequence[Head]) -> str:
@@ -52,16 +64,22 @@ def progress(heads: Sequence[Head]) -> str:
     gelled = [head for head in todo if head.best and head.best.gels]
     dialled = [head for head in todo if head.best and head.best.dial and not head.best.gels]
     hanging = [head for head in heads if head.hangs and head.stage is Stage.HUNG]
-    off = [head for head in hanging if head.check and not head.check.within]
-    hung = [head for head in hanging if head not in off]
+    off = [head for head in hanging if head.check and not head.check.as_predicted]
+    change = [head for head in hanging if head not in off and head.swap]
+    again = [head for head in hanging if head.again]
+    best = [head for head in hanging if head.check and head.check.as_predicted and not head.swap]
+    hung = [head for head in hanging if head not in [*off, *change, *again, *best]]
     confirmed = [head for head in heads if head.hangs and head.stage is Stage.CONFIRMED]
-    # The target may have been changed since, or the stack was the best there is.
-    away = [head for head in confirmed if head.check and head.check.left > head.check.allowed]
+    # Somebody took it for right as it is, or the tolerance is narrower since.
+    away = [head for head in confirmed if head.check and not head.check.reached]
     parts = (
-        (len(off), "not as foretold"),
+        (len(off), "not as predicted"),
+        (len(change), "to change"),
         (len(gelled), "to gel"),
         (len(dialled), "to set"),
         (len(todo) - len(gelled) - len(dialled), "to leave bare"),
+        (len(again), "hung, to be read again"),
+        (len(best), "as predicted, off the target"),
         (len(hung), "hung, to confirm"),
         (len(confirmed) - len(away), "confirmed"),
         (len(away), "confirmed, off the target"),
@@ -118,8 +136,8 @@ def stood(reading: Reading) -> str:
 def brighter(stops: float) -> str:
     """Say how many stops brighter or darker something is."""
     if abs(stops) < 0.05:
-        return "as bright as foretold"
-    return f"{measured(abs(stops), 'stop')} {'brighter' if stops > 0 else 'darker'} than foretold"
+        return "as bright as predicted"
+    return f"{measured(abs(stops), 'stop')} {'brighter' if stops > 0 else 'darker'} than predicted"
 
 
 def left(stack: StackAdvice) -> str:

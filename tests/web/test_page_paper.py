@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from advisor.model import Aim, Reading, Setting, Stage, Work
+from advisor.model import Aim, Predicted, Reading, Setting, Stage, Work
 
 
 def test_the_sheet_has_a_row_a_source(sample, get):
@@ -113,3 +113,42 @@ def test_the_plan_follows_every_change(sample, get, post):
     assert "5 Backlight Leave it bare" in get("/sets/1").text
     post("/gels/back", {"version": "0"})
     assert "full CTO" in get("/sets/1").text
+
+
+def test_what_was_read_behind_what_hangs_goes_before_what_was_predicted(sample, get, stores):
+    """On the sheet, on the tag, in the plane's table: what the meter said, marked as read."""
+    now = stores.sets.get_source(1)
+    work = Work(
+        stage=Stage.CONFIRMED,
+        gels=["CTO 1/4"],
+        predicted=Predicted(cct=5700, duv=0.0031, lux=640, uncertainty_steps=1.0),
+        found=Reading(cct=5510, duv=0.0034, lux=410, gels=["CTO 1/4"]),
+    )
+    stores.sets.update_source(1, now.source.model_copy(update={"work": work}))
+    sheet = get("/sets/1/sheet").text
+    assert "5 510 K, Duv +0.0034, 410 lx, as read 1.3 steps, as read 1.0 stop" in sheet
+    tag = get("/sets/1/tags").text.split("Key through the door")[0]
+    assert "5 510 K, as read" in tag and "1.3 steps left, as read, costs 1.0 stop." in tag
+    table = get("/sets/1").text.split("The plane as a table")[1]
+    assert "¼ CTO: 1.3 steps left, as read, very close: " in table
+    light = get("/sets/1/light").html
+    assert "<td>1.0</td>" in light.split("1 Shop window</th>")[1].split("</tr>")[0], "820 lx to 410 lx"
+
+
+def test_the_sheet_and_the_tag_say_that_it_is_to_be_read_again(sample, get, stores):
+    now = stores.sets.get_source(1)
+    found = Reading(cct=5510, duv=0.0034, level=40, gels=["CTO 1/4"])
+    work = Work(
+        stage=Stage.CONFIRMED,
+        gels=["CTO 1/4"],
+        predicted=Predicted(cct=5510, duv=0.0031, uncertainty_steps=1.0),
+        found=found,
+    )
+    read = now.source.reading.model_copy(update={"level": 75})
+    stores.sets.update_source(1, now.source.model_copy(update={"work": work, "reading": read, "level": 75}))
+    said = "Read at 40 %, used at 75 %: read it again"
+    assert f"Hung, to be read again: {said}." in get("/sets/1/sheet").text
+    assert said in get("/sets/1/tags").text
+    assert f"Hung: ¼ CTO. {said}" in get("/sets/1").text
+    assert "1 hung, to be read again" in get("/sets/1").text
+    assert f"Hung, to be read again. {said}." in get("/sources/1").text

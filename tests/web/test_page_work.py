@@ -104,7 +104,7 @@ class TestStages:
         foretold = work().predicted
         page = read(str(foretold.cct), str(foretold.duv), str(foretold.lux), behind="hung", hung="CTO 1/4")
         assert work().stage is Stage.CONFIRMED
-        assert "Confirmed:" in page.text and "as bright as foretold" in page.text
+        assert "Confirmed:" in page.text and "as bright as predicted" in page.text
         assert "1 confirmed" in get("/sets/1").text
         assert "Confirmed: ¼ CTO" in get("/sets/1").text
         act("clear")
@@ -120,16 +120,16 @@ class TestStages:
         assert "Right as it is" not in buttons(page)
 
     def test_what_somebody_takes_for_right_is_right(self, act, read, work, get):
-        """Not as foretold, and confirmed by hand: nobody is told to change it any more."""
+        """Not as predicted, and confirmed by hand: nobody is told to change it any more."""
         act("hung", CTO)
         page = read("4300", "0.012", behind="hung", hung="CTO 1/4")
         assert work().stage is Stage.HUNG
-        assert "Not as foretold" in page.text and "That is done" in buttons(page)
+        assert "Not as predicted" in page.text and "That is done" in buttons(page)
         page = act("confirm")
-        assert "Confirmed: 4 300 K" in page.text
+        assert "Confirmed as it is: 4 300 K" in page.text
         assert "Take off" not in page.text.split("New reading")[0] and "That is done" not in buttons(page)
         assert "Confirmed: ¼ CTO" in get("/sets/1").text and "1 confirmed" in get("/sets/1").text
-        assert "not as foretold" not in get("/sets/1").text
+        assert "not as predicted" not in get("/sets/1").text
 
     @pytest.mark.parametrize("before", [None, "plan"])
     def test_what_does_not_hang_cannot_be_confirmed(self, act, before, work):
@@ -185,16 +185,18 @@ class TestReading:
         assert work().stage is Stage.HUNG
         assert work().found.gels == CTO
         answer = page.text.split("New reading")[0]
-        assert "Not as foretold: 4 700 K, Duv +0.0040" in answer
+        assert "Not as predicted: 4 700 K, Duv +0.0040" in answer
         assert re.search(r"(Take off|Add) .+ Hung: ¼ CTO .+ Then \d\.\d steps? left", answer)
         assert "That is done" in buttons(page)
-        assert "1 not as foretold" in get("/sets/1").text
+        assert "1 not as predicted" in get("/sets/1").text
 
-    def test_what_is_as_foretold_but_beyond_the_tolerance_says_so(self, act, read, work):
+    def test_what_is_as_predicted_but_off_the_target_is_not_confirmed(self, act, read, work, get):
         act("hung", ["CTO 1/8"])
         foretold = work().predicted
         page = read(str(foretold.cct), str(foretold.duv), behind="hung", hung="CTO 1/8")
-        assert work().stage is Stage.CONFIRMED
+        assert work().stage is Stage.HUNG
+        assert "As predicted, 6.3 steps off the target: 6 091 K" in page.text
+        assert "confirmed" not in get("/sets/1").text
         assert "That is beyond the tolerance of 3 steps: " in page.text
         act("hung", CTO)
         foretold = work().predicted
@@ -267,13 +269,13 @@ class TestReading:
         assert (page.fields["cct"], page.fields["duv"], page.fields["behind"]) == ("4700", "4", "hung")
         assert work().found is None
 
-    def test_a_wider_tolerance_makes_it_as_foretold(self, act, read, stores, get):
+    def test_a_wider_tolerance_makes_it_right(self, act, read, stores, get):
         act("hung", CTO)
         read("4700", "0.0040", behind="hung", hung="CTO 1/4")
         source = stores.sets.get_source(1).source
         stores.sets.update_source(1, source.model_copy(update={"tolerance_steps": 50.0}))
         page = get("/sources/1")
-        assert "As foretold: 4 700 K" in page.text and "Not as foretold" not in page.text
+        assert "Confirmed: 4 700 K" in page.text and "Not as predicted" not in page.text
 
     def test_the_pair_teaches_the_gel(self, act, read, get):
         act("hung", CTO)
@@ -300,7 +302,8 @@ class TestLost:
         assert page.status == 200
         answer = page.text.split("New reading")[0]
         assert (
-            "Hung: ¼ CTO. What was decided cannot be foretold any more: no gel is called 'CTO 1/4'." in answer
+            "Hung: ¼ CTO. What was decided cannot be predicted any more: no gel is called 'CTO 1/4'."
+            in answer
         )
         # What is advised instead is not said to hang.
         assert re.search(r"Hang ", answer.split("Hung: ¼ CTO")[0])
@@ -455,5 +458,5 @@ def test_what_hangs_is_compared_with_what_was_foretold_then(sample, get, stores)
         found=Reading(cct=5610, duv=0.0031, lux=320, gels=CTO),
     )
     stores.sets.update_source(1, source.model_copy(update={"work": work}))
-    said = "0.0 step from what was foretold, of 4.0 steps allowed; 1.0 stop darker than foretold."
+    said = "0.0 step from what was predicted, of 4.0 steps allowed; 1.0 stop darker than predicted."
     assert said in get("/sources/1").text

@@ -67,12 +67,12 @@ def test_the_key_is_one(heads):
 
 def test_a_head_is_not_as_foretold_and_says_what_to_swap(heads, shipped, get):
     back = heads["Backlight"]
-    assert back.stage is Stage.HUNG and not back.check.within
+    assert back.stage is Stage.HUNG and not back.check.as_predicted
     assert back.check.swap.on or back.check.swap.off
     assert back.check.swap.result.miss.steps < back.check.left
     page = get("/sources/5")
-    assert "Not as foretold: 4 810 K" in page.text and "That is done" in page.text
-    assert "1 not as foretold" in get("/sets/1").text
+    assert "Not as predicted: 4 810 K" in page.text and "That is done" in page.text
+    assert "1 not as predicted" in get("/sets/1").text
 
 
 def test_what_was_foretold_of_it_is_what_is_foretold_now(heads):
@@ -88,7 +88,7 @@ def test_what_was_foretold_of_it_is_what_is_foretold_now(heads):
 
 def test_a_head_is_confirmed(heads, shipped, get):
     shelf = heads["Shelf lamps"]
-    assert shelf.stage is Stage.CONFIRMED and shelf.check.within
+    assert shelf.stage is Stage.CONFIRMED and shelf.check.reached
     assert "Confirmed: 4 060 K" in get("/sources/6").text
     assert "1 confirmed" in get("/sets/1").text
 
@@ -120,12 +120,14 @@ def test_its_cautions_follow_from_what_is_in_it(shipped, get):
 def test_loaded_with_its_button_it_is_the_same(post, stores):
     page = post("/sample")
     assert page.heading == sample_set().name
-    assert "6 sources: 1 not as foretold" in page.text
+    assert "6 sources: 1 not as predicted" in page.text
     stored = stores.sets.get_set(1).light_set
     assert stored.model_copy(update={"target": sample_set().target}) == sample_set()
 
 
-def test_what_was_confirmed_for_another_target_says_so(shipped, get, stores):
+def test_what_was_confirmed_for_another_target_is_to_change(shipped, get, stores):
     assert "1 confirmed." in get("/sets/1").text
     stores.sets.update_set(shipped, target=Target(cct=3200, locus="planckian"))
-    assert "1 confirmed, off the target." in get("/sets/1").text
+    assert "1 to change" in get("/sets/1").text and "confirmed" not in get("/sets/1").text
+    far = get("/sources/6").html.split('class="far"')[1].split("</div>")[0]
+    assert far.index("Take off") < far.index("CTB")

@@ -145,7 +145,7 @@ def _row(plan: Plan, i: int) -> _Row:
         head.source.name,
         light.lux_of(plan, i, hung=False),
         light.lux_of(plan, i, hung=True),
-        head.best.stops if head.best else None,
+        head.lost if head.best else None,
         light.against_key(plan, i, hung=False),
         light.against_key(plan, i, hung=True),
     )

@@ -7,8 +7,9 @@ from flask.typing import ResponseReturnValue
 
 from ...advice.cautions import cautions
 from ...advice.dial_words import dial_words
+from ...advice.hung import with_found
 from ...advice.measure import Whiteness
-from ...advice.plan import Plan
+from ...advice.plan import Head, Plan
 from ...advice.rendering import differences, reference_of
 from ...model import Reading, Refused, Source, Stage, Work
 from ...model.phrases import listed
@@ -120,11 +121,13 @@ def _white(owner: StoredSet) -> Whiteness:
 
 
 def _found(now: StoredSource, work: Work, reading: Reading) -> Work:
-    """Say what a reading behind what hangs makes of the work: confirmed where it is as foretold."""
+    """Say what a reading behind what hangs makes of the work: confirmed where it is on the target."""
     owner = state().sets.get_set(now.set_id)
-    hung = work.model_copy(update={"stage": Stage.HUNG, "found": reading})
+    hung = with_found(work, reading).model_copy(update={"stage": Stage.HUNG})
     check = plan_of(owner).decided(owner.place_of(now.id), hung, owner.limits).check
-    return hung.model_copy(update={"stage": Stage.CONFIRMED}) if check and check.within else hung
+    if check is None or not check.reached:
+        return hung
+    return hung.model_copy(update={"stage": Stage.CONFIRMED, "left": check.left})
 
 
 def _read_behind(work: Work | None, form: Form) -> Work | None:
@@ -195,7 +198,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         place=placed(plan.heads[i], by_hand, owner.limits) if by_hand else "",
         form=form,
         conflict=conflict,
-        teachable=_teachable(now.source),
+        teachable=_teachable(plan.heads[i]),
         tolerance=owner.limits.tolerance_of(now.source),
         drift=drift_plot(now.source),
         modifiers=sorted({r.modifier for r in now.source.bare_readings}),
@@ -209,10 +212,13 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
     )
 
 
-def _teachable(source: Source) -> str | None:
+def _teachable(head: Head) -> str | None:
     """Return the gel that a pair of readings can teach: the one sheet beside what is kept, read behind."""
-    added = [name for name in source.work.gels if name not in source.keep] if source.work else []
-    return added[0] if len(added) == 1 and source.work and source.work.found else None
+    work = head.source.work
+    if work is None or work.found is None or head.again:
+        return None
+    added = [name for name in work.gels if name not in head.source.keep]
+    return added[0] if len(added) == 1 else None
 
 
 def _spectrum(plan: Plan, i: int) -> dict[str, object]:

@@ -7,8 +7,10 @@ from flask.typing import ResponseReturnValue
 from pydantic import ValidationError
 
 from ...advice.cautions import KEYS
+from ...advice.confirm import predicted_of
+from ...advice.hung import with_found
 from ...advice.plan import Plan
-from ...model import Predicted, Refused, Setting, Source, Stage, Work, refuse
+from ...model import Refused, Setting, Source, StackAdvice, Stage, Work, refuse
 from ...model.problems import short, within
 from ...store import Conflict, StoredSource
 from ..both import Difference
@@ -83,7 +85,7 @@ def _work(now: StoredSource, form: Form) -> Work | None:
             raise Refused.one(
                 "action", "nothing hangs yet that could be confirmed", "say first that it hangs"
             )
-        return was.model_copy(update={"stage": Stage.CONFIRMED})
+        return _taken_for_right(now, was)
     if action not in ("plan", "hung"):
         raise Refused.one(
             "action", f"{action[:20]!r} is nothing that can be done", "plan, hung, confirm, clear"
@@ -94,24 +96,37 @@ def _work(now: StoredSource, form: Form) -> Work | None:
     except ValidationError as error:
         raise refuse(error).under("stack") from None
     plan, i = _place(now)
-    foretold = _foretold(plan, i, work.gels, work.dial)
-    return work.model_copy(update={"predicted": foretold, "bare": plan.heads[i].source.reading})
-
-
-def _foretold(plan: Plan, i: int, gels: list[str], dial: Setting | None) -> Predicted | None:
-    """Predict what is decided; None where there is no white to foretell. Raises Refused for unknown gels."""
-    check = plan.heads[i].check
-    swap = check and check.swap and check.swap.result
-    # After a swap, of the lamp as it was seen behind what hung.
-    entry = swap if swap and (swap.gels, swap.dial) == (gels, dial) else plan.by_hand(i, gels, dial)
-    if entry is None or entry.after.cct is None or entry.after.duv is None:
-        return None
-    return Predicted(
-        cct=entry.after.cct,
-        duv=entry.after.duv,
-        lux=entry.after.lux or None,
-        uncertainty_steps=entry.uncertainty_steps,
+    entry = _entry(plan, i, work.gels, work.dial)
+    return work.model_copy(
+        update={
+            "predicted": predicted_of(entry) if entry else None,
+            "bare": plan.heads[i].source.reading,
+            "left": entry.miss.steps if entry else None,
+        }
     )
+
+
+def _taken_for_right(now: StoredSource, was: Work) -> Work:
+    """Return the work that somebody takes for right as it is: as it was read, else by eye."""
+    plan, i = _place(now)
+    head = plan.heads[i]
+    if head.check:
+        return with_found(was, head.check.reading).model_copy(
+            update={"stage": Stage.CONFIRMED, "left": head.check.left}
+        )
+    kept = [*was.earlier, was.found][-20:] if head.again and was.found else was.earlier
+    found = None if head.again else was.found
+    left = head.chosen.miss.steps if head.chosen else was.left
+    return was.model_copy(update={"stage": Stage.CONFIRMED, "found": found, "earlier": kept, "left": left})
+
+
+def _entry(plan: Plan, i: int, gels: list[str], dial: Setting | None) -> StackAdvice | None:
+    """Predict what is decided; None where there is no white to go to. Raises Refused for unknown gels."""
+    swap = plan.heads[i].swap
+    # After a swap, of the lamp as it was seen behind what hung.
+    if swap and (swap.result.gels, swap.result.dial) == (gels, dial):
+        return swap.result
+    return plan.by_hand(i, gels, dial)
 
 
 def _place(now: StoredSource) -> tuple[Plan, int]:

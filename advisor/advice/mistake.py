@@ -1,0 +1,93 @@
+"""A reading that is not as predicted: is another fraction of one of the gels hung by mistake?
+
+The test: with one gel of the stack exchanged for another fraction of its family, the prediction lies within
+what is allowed of the reading, at no more than a third of the distance at which the plan's own lies; and its
+light, where both are known, is no further off than the plan's, or within two readings of one light. The
+third is a judgement of ours: lamps drift, and a drift that looks a little like a fraction is no mistake.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..colour.chromaticity import STEP, distance, uv_of_xyz
+from ..colour.grid import weights
+from ..colour.loci import CC, MEGA
+from ..model import Predicted, Reading, Work
+from ..model.phrases import listed, measured
+from ..model.quantities import tidy
+from .dial import standing
+from .measure import Whiteness
+from .prediction import Bare
+from .rack import Rack
+
+_CLEARLY = 1 / 3
+_LIGHT = 0.2
+"""Two readings of one light may differ so far. [stop] From memory."""
+
+
+@dataclass(frozen=True)
+class Mistake:
+    """Another fraction that explains a reading: the gel `instead` of the one of the stack, `of`.
+
+    `reads` says how the reading differs from what was predicted: “24 mired warmer and 0.3 stop brighter”.
+    """
+
+    instead: str
+    of: str
+    reads: str
+
+
+def mistake(
+    bare: Bare,
+    work: Work,
+    predicted: Predicted,
+    found: Reading,
+    white: Whiteness,
+    apart: float,
+    allowed: float,
+    rack: Rack,
+) -> Mistake | None:
+    """Return the exchange of one fraction that explains best what was `found`; None where none clearly does.
+
+    `apart` is how far the reading lies from what was predicted, `allowed` how far it may [steps].
+    """
+    stood = standing(bare, work.dial).mean[0]
+    hung = rack.find(work.gels)
+    light = float((stood * rack.product(hung)) @ weights()[:, 1])
+    off = _stops(found.lux, predicted.lux)
+    best: tuple[float, str, str] | None = None
+    for place, gel in enumerate(hung):
+        for other in range(len(rack.names)):
+            if other == gel or other in hung or _family(rack, other) != _family(rack, gel):
+                continue
+            through = stood * rack.product([*hung[:place], other, *hung[place + 1 :]])
+            away = float(distance(uv_of_xyz(through @ weights()), white.uv)) / STEP
+            if away > min(allowed, _CLEARLY * apart) or (best and away >= best[0]):
+                continue
+            brighter = float(np.log2(float(through @ weights()[:, 1]) / light))
+            if off is not None and abs(off - brighter) > max(abs(off), _LIGHT):
+                continue
+            best = away, rack.names[other], rack.names[gel]
+    return Mistake(best[1], best[2], _reads(predicted, white, off)) if best else None
+
+
+def _family(rack: Rack, gel: int) -> str:
+    return rack.names[gel].rpartition(" ")[0].casefold()
+
+
+def _stops(lux: float | None, predicted: float | None) -> float | None:
+    return float(np.log2(lux / predicted)) if lux and predicted else None
+
+
+def _reads(predicted: Predicted, white: Whiteness, off: float | None) -> str:
+    """Say how a reading differs from what was predicted, leaving out what nobody would tell."""
+    mired, green = MEGA / white.cct - MEGA / predicted.cct, CC * (white.duv - predicted.duv)
+    parts = []
+    if abs(mired) >= 3 or abs(green) < 1:
+        parts.append(f"{tidy(abs(mired), 0)} mired {'warmer' if mired > 0 else 'cooler'}")
+    if abs(green) >= 1:
+        parts.append(f"{tidy(abs(green), 0)} CC {'greener' if green > 0 else 'more magenta'}")
+    if off is not None and abs(off) >= 0.1:
+        parts.append(f"{measured(abs(off), 'stop')} {'brighter' if off > 0 else 'darker'}")
+    return listed(parts)
