@@ -29,6 +29,7 @@ from ..model import (
 from ..model.problems import within
 from . import words
 from .advise import advise_on, predict_stack
+from .beyond import out_of_reach, why_not
 from .confirm import WORTH_A_SWAP, Check, Swap, change_to, change_unread, check
 from .dial import standing
 from .hung import found_in_use
@@ -51,7 +52,8 @@ class Head:
     Then its advice or its problems, and `notes`: what a person has to know of the reading. Where somebody
     decided what to hang, `chosen` is what that does, and `check` what was found behind it as it is used.
     `again` says why it has to be read again, where it was read otherwise than it is used; `change` is what to
-    do to what hangs unread, where what is wanted changed since.
+    do to what hangs unread, where what is wanted changed since. `beyond` is the nearest that gel brings it
+    where that is out of reach.
     """
 
     source: Source
@@ -64,6 +66,12 @@ class Head:
     check: Check | None = None
     again: str = ""
     change: Swap | None = None
+    beyond: StackAdvice | None = None
+
+    @property
+    def out(self) -> bool:
+        """Whether gel cannot bring it in, and nobody decided otherwise."""
+        return self.beyond is not None and self.source.work is None
 
     @property
     def first(self) -> StackAdvice | None:
@@ -146,6 +154,13 @@ class Plan:
             return None
         return behind(self._stood(i, best), best, self.rack)
 
+    def why_beyond(self, i: int, limits: Limits) -> str:
+        """Say which limits keep the `i`-th head out of reach; empty where none does, or it is in reach."""
+        beyond = self.heads[i].beyond
+        if beyond is None or self.rack is None:
+            return ""
+        return why_not(self._bares[i], beyond, limits, self.rack)
+
     def rendered(self, i: int, gels: Sequence[str], reference: str) -> Rendered:
         """Return how the `i`-th head, which has advice, renders colours behind gels."""
         assert self.rack is not None, "a head with advice has a rack"
@@ -220,7 +235,9 @@ def make_plan(
         return Plan(tuple(heads), white, tuple(no.problems), rack, limits.accuracy, bares)
     bares = dict(zip(bares, advised.bares, strict=True))
     for (i, bare), advice in zip(bares.items(), advised.answers, strict=True):
-        heads[i] = _decided(replace(heads[i], advice=advice), bare, limits, rack)
+        tolerance, leave = limits.tolerance_of(bare.source), bare.source.aim.leave
+        beyond = out_of_reach(advice, tolerance, leave=leave)
+        heads[i] = _decided(replace(heads[i], advice=advice, beyond=beyond), bare, limits, rack)
     return Plan(tuple(heads), white, (), rack, limits.accuracy, bares)
 
 

@@ -8,7 +8,20 @@ from ..advice.words import CTO_FRACTIONS, GREEN_FRACTIONS, white
 from ..model import Kind, Role
 from ..model.phrases import listed, signed
 from .preferences import preferences
-from .sentences import STAGES, brighter, decided, doing, found, hang, left, progress, stood, swap, wanted
+from .sentences import (
+    STAGES,
+    beyond,
+    brighter,
+    decided,
+    doing,
+    found,
+    hang,
+    left,
+    progress,
+    stood,
+    swap,
+    wanted,
+)
 from .shown import (
     area,
     capitalize_first,
@@ -58,6 +71,7 @@ def register(app: Flask) -> None:
         stood,
         brighter,
         found,
+        beyond,
         kelvin,
         duv,
         steps,

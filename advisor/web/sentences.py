@@ -35,6 +35,8 @@ def doing(head: Head) -> str:
     best = head.best
     if best is None:
         return ""
+    if head.out:
+        return beyond(head)
     if head.stage is None or head.chosen is None:
         return hang(best)
     said = hang(best)
@@ -50,6 +52,12 @@ def doing(head: Head) -> str:
     return f"{said}. {head.again}" if head.again else said
 
 
+def beyond(head: Head) -> str:
+    """Say that gel cannot bring a head in, and how far it gets."""
+    assert head.beyond is not None, "it is out of reach"
+    return f"Gel cannot bring it in: {measured(head.beyond.miss.steps, 'step')} left at best"
+
+
 def found(check: Check) -> str:
     """Say how what was read behind a stack stands to what was predicted and to the target."""
     if check.settled:
@@ -60,7 +68,8 @@ def found(check: Check) -> str:
 
 def progress(heads: Sequence[Head]) -> str:
     """Say how far a set has come: “6 sources: 3 to gel, 1 to set, 2 confirmed”."""
-    todo = [head for head in heads if head.best and not head.hangs]
+    out = [head for head in heads if head.out]
+    todo = [head for head in heads if head.best and not head.hangs and head not in out]
     gelled = [head for head in todo if head.best and head.best.gels]
     dialled = [head for head in todo if head.best and head.best.dial and not head.best.gels]
     hanging = [head for head in heads if head.hangs and head.stage is Stage.HUNG]
@@ -78,6 +87,7 @@ def progress(heads: Sequence[Head]) -> str:
         (len(gelled), "to gel"),
         (len(dialled), "to set"),
         (len(todo) - len(gelled) - len(dialled), "to leave bare"),
+        (len(out), "out of reach"),
         (len(again), "hung, to be read again"),
         (len(best), "as predicted, off the target"),
         (len(hung), "hung, to confirm"),

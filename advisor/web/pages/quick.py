@@ -37,5 +37,12 @@ def quick_check() -> ResponseReturnValue:
     template = "quick/answer.html" if part else "quick/page.html"
     runners = runners_up(plan.alone, Limits()) if plan else []
     return render_template(
-        template, form=form, plan=plan, runners=runners, asked=asked, part=part, beside=_BESIDE
+        template,
+        form=form,
+        plan=plan,
+        runners=runners,
+        asked=asked,
+        part=part,
+        beside=_BESIDE,
+        beyond_why=plan.why_beyond(0, Limits()) if plan else "",
     )

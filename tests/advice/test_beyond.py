@@ -1,0 +1,58 @@
+"""What gel cannot bring in: said plainly, with the limit that is why and what a little more of it brings."""
+
+from advisor.advice.beyond import PLAINLY
+from advisor.model import Aim, Limits, Reading, Source, Stage, Target, Work
+from advisor.web.sentences import doing, progress
+from tests.advice.lamps import SHIPPED, plan
+
+STREET = Source(name="Street lamp", kind="sodium", reading=Reading(cct=2040, duv=-0.001, lux=30))
+TUNGSTEN = Source(name="Head", kind="tungsten", reading=Reading(cct=3200, duv=0.0, lux=800))
+
+
+def test_a_street_lamp_is_out_of_reach_of_daylight():
+    made = plan(STREET, TUNGSTEN)
+    street, head = made.heads
+    assert street.out and not head.out
+    left = min(stack.miss.steps for stack in street.advice.stacks)
+    assert street.beyond.miss.steps == left > 3 + PLAINLY
+    assert doing(street) == f"Gel cannot bring it in: {left:.1f} steps left at best"
+    assert progress(made.heads) == "2 sources: 1 to gel, 1 out of reach."
+
+
+def test_what_is_to_be_left_as_it_is_is_not_out_of_reach():
+    assert not plan(STREET.model_copy(update={"aim": Aim(leave=True)})).alone.out
+
+
+def test_what_somebody_decided_is_said_as_ever():
+    work = Work(stage=Stage.PLANNED, gels=["CTB full"])
+    assert doing(plan(STREET.model_copy(update={"work": work})).alone) == "Planned: hang full CTB"
+
+
+def test_its_own_tolerance_brings_it_in():
+    assert not plan(STREET.model_copy(update={"tolerance_steps": 50.0})).alone.out
+
+
+def test_the_limit_of_light_is_named_with_what_half_a_stop_more_brings():
+    limits = Limits(max_stops=0.5)
+    made = plan(TUNGSTEN, limits=limits)
+    less = made.alone.beyond.miss.steps
+    more = min(s.miss.steps for s in plan(TUNGSTEN, limits=Limits(max_stops=1.0)).alone.advice.stacks)
+    said = made.why_beyond(0, limits)
+    assert said == f"Within 0.5 stop {less:.0f} steps left; 1 stop would leave {more:.0f}."
+
+
+def test_the_limit_of_layers_is_named():
+    limits = Limits(max_layers=1, only_gels=["CTB 1/2"])
+    assert plan(TUNGSTEN, limits=limits).why_beyond(0, limits).startswith("Within 1 layer 2")
+    assert "; 2 layers would leave " in plan(TUNGSTEN, limits=limits).why_beyond(0, limits)
+
+
+def test_the_stock_is_named():
+    rows = [row.model_copy(update={"stock": 0}) if row.family == "CTB" else row for row in SHIPPED]
+    said = plan(TUNGSTEN, rows=rows).why_beyond(0, Limits())
+    assert said.startswith("With what is on the truck ") and "with enough of every gel 0." in said
+
+
+def test_where_no_limit_is_why_none_is_named():
+    limits = Limits(max_layers=4, only_gels=["CTB 1/8"])
+    assert plan(STREET, limits=limits, target=Target(cct=5600)).why_beyond(0, limits) == ""
