@@ -62,7 +62,7 @@ def why_not(bare: Bare, best: StackAdvice, limits: Limits, rack: Rack) -> str:
 def _best(bares: Sequence[Bare], limits: Limits, rack: Rack, **more: float) -> float | None:
     """Return how little is left at best with other limits; None where that is too much to search. [step]"""
     try:
-        [answer] = advise_on(bares, limits.model_copy(update={"share_stock": False, **more}), rack)
+        [answer] = advise_on(bares, limits.model_copy(update={"share_stock": False, **more}), rack).answers
     except Refused:
         return None
     return min(stack.miss.steps for stack in answer.stacks)
