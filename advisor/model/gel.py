@@ -1,6 +1,7 @@
 """A gel, and the table of gels that a crew has."""
 
 import re
+import unicodedata
 from typing import Annotated, Self
 
 from pydantic import AfterValidator, Field, model_validator
@@ -22,18 +23,20 @@ def _fraction(value: str) -> str:
         return value
     if re.fullmatch(r"\d(\.\d{1,3})?", value) and float(value) > 0:
         return value
-    raise wrong(f"fraction {value[:20]!r} is not one that a gel comes in", _FRACTION_ALLOWED)
+    raise wrong(f"Fraction {value[:20]!r} is not one that a gel comes in", _FRACTION_ALLOWED)
 
 
 def _family(value: str) -> str:
+    # Some keyboards and files write an accent as a sign of its own.
+    value = unicodedata.normalize("NFC", value)
     if not re.fullmatch(r"[^\W\d_][\w .&()+-]*", value):
         allowed = "a letter first; then letters, digits, spaces, . & ( ) + -"
-        raise wrong(f"family {value[:40]!r} holds a sign that a name cannot", allowed)
+        raise wrong(f"Family {value[:40]!r} holds a sign that a name cannot", allowed)
     return re.sub(r"\s+", " ", value)
 
 
-Family = Annotated[str, text("family", 40, shortest=1), AfterValidator(_family)]
-Fraction = Annotated[str, text("fraction", 20, shortest=1), AfterValidator(_fraction)]
+Family = Annotated[str, text("Family", 40, shortest=1), AfterValidator(_family)]
+Fraction = Annotated[str, text("Fraction", 20, shortest=1), AfterValidator(_fraction)]
 
 
 class Gel(Model):
@@ -73,7 +76,8 @@ class Gel(Model):
     @model_validator(mode="after")
     def _does_something(self) -> Self:
         if self.mired == 0 and self.cc == 0 and self.stops is None:
-            raise wrong(f"{self.name} shifts no colour and gives no stops", "the light it costs, in stops")
+            allowed = "a mired shift, a green–magenta shift, or the light it costs in stops"
+            raise wrong(f"{self.name} shifts no colour and gives no stops", allowed)
         return self
 
 

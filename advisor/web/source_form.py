@@ -1,20 +1,29 @@
 """The form of a source, and of a reading of it."""
 
 from collections.abc import Sequence
-from typing import Any
+from typing import Any, TypeVar
+
+from pydantic import BaseModel
 
 from ..advice.measure import Whiteness, measure
 from ..advice.tolerance import steps_of
-from ..model import Reading, Source, numbers
+from ..model import Problem, Reading, Refused, Source, numbers
 from ..model.units import FOOT_CANDLE
 from . import shown
-from .forms import Form, make
+from .forms import Form, field_of, make
 from .preferences import preferences
 
 _FIGURES = ("ra", "r9", "rf", "rg", "ssi", "ssi_reference")
 _TAGS = ("level", "modifier")
 READING = ("cct", "duv", "x", "y", "lux", *_FIGURES, *_TAGS, "dial_cct", "dial_green")
 """The fields of a reading."""
+_NEEDED = {
+    "reach_cct_from": ("CCT from", "the dial's lowest CCT"),
+    "reach_cct_to": ("CCT to", "the dial's highest CCT"),
+    "dial_cct": ("CCT on its dial", "the CCT that the dial says"),
+}
+"""What must not be empty once something beside it was typed: its label, and what goes there."""
+_Made = TypeVar("_Made", bound=BaseModel)
 
 
 def source_from(form: Form, before: Source | None = None, white: Whiteness | None = None) -> Source:
@@ -40,8 +49,8 @@ def source_from(form: Form, before: Source | None = None, white: Whiteness | Non
             data["tolerance_steps"] = steps_of(data["tolerance_steps"], white)
     shown_as = fields_of_source(before) if before else {}
     if before and all(form.value(name).strip() == shown_as[name] for name in READING):
-        return make(Source, {**data, "reading": before.reading})
-    source = make(Source, {**data, "reading": _reading(form)})
+        return _made(Source, {**data, "reading": before.reading})
+    source = _made(Source, {**data, "reading": _reading(form)})
     measure(source.reading)
     return source
 
@@ -50,12 +59,27 @@ def _reach(form: Form) -> dict[str, str] | None:
     """Take what the dials can do; None where nothing was given."""
     names = ("cct_from", "cct_to", "cct_step", "green_from", "green_to", "green_step")
     given = {name: text for name in names if (text := form.value(f"reach_{name}").strip())}
-    return given or None
+    return {"cct_from": "", "cct_to": "", **given} if given else None
+
+
+def _made(model: type[_Made], data: dict[str, Any]) -> _Made:
+    """Make a model; raises Refused, which calls the fields that must not be empty as the form does."""
+    try:
+        return make(model, data)
+    except Refused as no:
+        raise Refused([_called(problem) for problem in no.problems]) from None
+
+
+def _called(problem: Problem) -> Problem:
+    label, what = _NEEDED.get(field_of(problem.where), ("", ""))
+    if not (label and problem.says.endswith(" is empty")):
+        return problem
+    return Problem(where=problem.where, says=f"{label} is empty", allowed=f"{what}, {problem.allowed}")
 
 
 def reading_from(form: Form, gels: Sequence[str] = ()) -> Reading:
     """Read a reading from its fields, taken behind `gels`; raises Refused, also for what no light can be."""
-    reading = make(Reading, {**_reading(form), "gels": list(gels)})
+    reading = _made(Reading, {**_reading(form), "gels": list(gels)})
     measure(reading)
     return reading
 
@@ -72,7 +96,7 @@ def _reading(form: Form) -> dict[str, Any]:
         also["lux"] = _in_lux(also["lux"])
     dial = {name: text for name in ("cct", "green") if (text := form.value(f"dial_{name}").strip())}
     if dial:
-        also["dial"] = dial
+        also["dial"] = {"cct": "", **dial}
     white = {name: form.value(name) for name in ("cct", "duv")}
     pair = [form.value(name) for name in ("x", "y")]
     if not any(text.strip() for text in pair):

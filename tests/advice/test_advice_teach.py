@@ -325,7 +325,7 @@ class TestTransmittance:
             from_transmittance(ROW["CTO full"], red)
 
     def test_a_curve_too_dark_for_a_row_is_refused_with_words(self):
-        with pytest.raises(Refused, match=r"stops 11.* is out of range"):
+        with pytest.raises(Refused, match=r"Light lost 11.* is out of range"):
             from_transmittance(ROW["ND 0.3"], Transmittance(start=380, step=5, values=[0.0004] * 80 + [0.01]))
 
     def test_it_was_measured_and_not_taught_by_a_pair(self):

@@ -208,7 +208,7 @@ def test_a_wrong_gel_table_leaves_the_one_in_force(page: Page):
     wrong = "family,fraction,mired,cc,stops,stock,note\nAmber,1/0,90,,,,\n"
     page.get_by_label("Or paste it").fill(wrong)
     page.get_by_role("button", name="Import").tap()
-    expect(page.get_by_role("alert")).to_contain_text("Line 2, column fraction: fraction '1/0'")
+    expect(page.get_by_role("alert")).to_contain_text("Line 2, column fraction: Fraction '1/0'")
     expect(page.get_by_label("Or paste it")).to_have_value(wrong)
     go(page, "Gels")
     expect(page.get_by_role("button", name=re.compile("^Switch .* off$"))).to_have_count(27)

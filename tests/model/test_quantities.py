@@ -62,8 +62,8 @@ def test_taken(annotated, given, value):
         (Duv, "3.2", "Duv 3.2 is out of range (given × 1000? then 0.0032)"),
         (Duv, -60, "Duv −60 is out of range"),
         (Lux, 0, "Illuminance 0 is out of range"),
-        (Stock, 2.5, "stock 2.5 is not a whole number"),
-        (Stock, "2,5", "stock 2,5 is not a whole number"),
+        (Stock, 2.5, "Stock 2.5 is not a whole number"),
+        (Stock, "2,5", "Stock 2,5 is not a whole number"),
     ],
 )
 def test_refused_with_the_value_and_the_range(annotated, given, says):

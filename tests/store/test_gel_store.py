@@ -75,7 +75,8 @@ def test_a_damaged_table_is_told(gels: GelStore, db: Database):
         conn.execute(
             """UPDATE gel_tables SET rows = '[{"family": "CTO", "fraction": "1/2", "mired": 900}]'"""
         )
-    with pytest.raises(StoreFault, match=r"gel table 1 cannot be read .*mired 900 is out of range.*backup"):
+    told = r"gel table 1 cannot be read .*Mired shift 900 is out of range.*backup"
+    with pytest.raises(StoreFault, match=told):
         gels.in_force()
 
 

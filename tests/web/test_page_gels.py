@@ -57,6 +57,14 @@ def test_a_family_of_ones_own_takes_part_in_the_ranking(get, post):
     assert "Hang full rosé" in get("/?cct=6800&duv=0.004&kind=daylight").text
 
 
+@pytest.mark.parametrize("typed", ["Caf\u00e9", "Cafe\u0301"])
+def test_an_accent_may_be_a_sign_of_its_own(post, stores, typed):
+    assert post("/gels/new", {**ROW, "family": typed}).status == 200
+    assert gel_names(stores)[-1] == "Caf\u00e9 1/16"
+    page = post("/gels/new", {**ROW, "family": "Cafe\u0301"})
+    assert "there is a Caf\u00e9 1/16 in the table already" in page.alerts[0]
+
+
 def test_a_gel_is_changed(get, post, stores, shipped):
     fields = get("/gels/edit?name=CTO+1%2F4").fields
     assert fields["family"] == "CTO"
@@ -162,10 +170,10 @@ class TestImportAndExport:
     @pytest.mark.parametrize(
         ("rows", "says"),
         [
-            ("Amber,1/0,90,,,,\n", "Line 2, column fraction: fraction '1/0'"),
-            ("A,full,9,,,,\nAmber,full,x,,,,\n", "Line 3, column mired: mired 'x'"),
-            ("Amber,full,90,400,,,\n", "Line 2, column cc: cc 400"),
-            ("Amber,full,90,,,-2,\n", "Line 2, column stock: stock -2"),
+            ("Amber,1/0,90,,,,\n", "Line 2, column fraction: Fraction '1/0'"),
+            ("A,full,9,,,,\nAmber,full,x,,,,\n", "Line 3, column mired: Mired shift 'x'"),
+            ("Amber,full,90,400,,,\n", "Line 2, column cc: Green–magenta shift 400"),
+            ("Amber,full,90,,,-2,\n", "Line 2, column stock: Stock -2"),
             ("Amber,full,,,,,\n", "Line 2: Amber full shifts no colour"),
             ("Amber,full,90,,,,\nAMBER,full,80,,,,\n", "line 2 and again on line 3"),
             (

@@ -196,7 +196,7 @@ class TestNewReading:
     @pytest.mark.parametrize(
         ("typed", "field", "says"),
         [
-            ({"dial_green": "2"}, "dial_cct", "cct is missing"),
+            ({"dial_green": "2"}, "dial_cct", "CCT on its dial is empty"),
             ({"dial_cct": "10"}, "dial_cct", "CCT on the dial 10 is out of range"),
             ({"dial_cct": "5600", "dial_green": "much"}, "dial_green", "is not a number"),
         ],
@@ -252,7 +252,12 @@ class TestEdit:
     def test_a_reach_needs_both_ends(self, sample, get, post):
         page = post("/sources/3/edit", get("/sources/3/edit").fields | {"reach_cct_from": "2700"})
         assert page.status == 422
-        assert "cct_to is missing" in beside(page, "reach_cct_to")
+        said = beside(page, "reach_cct_to")
+        assert "CCT to is empty" in said
+        assert "the dial&#39;s highest CCT, 500 to 50 000 K" in said
+        page = post("/sources/3/edit", get("/sources/3/edit").fields | {"reach_green_to": "10", "name": ""})
+        assert "the dial&#39;s lowest CCT" in beside(page, "reach_cct_from")
+        assert "Name is empty" in beside(page, "name")
 
     def test_a_reach_is_taken_away_by_emptying_it(self, shipped, get, post, source):
         fields = get("/sources/3/edit").fields

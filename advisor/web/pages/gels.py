@@ -1,6 +1,6 @@
 """The gel table: seen, added to, changed, switched off, imported, exported, put back."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -185,6 +185,7 @@ def _save(now: StoredTable, name: str | None) -> ResponseReturnValue:
     before = next((g for g in now.table.rows if g.name == name), None)
     try:
         gel = make(Gel, _row(form, before))
+        _refuse_second(gel, [g for g in now.table.rows if g.name != name])
         rows = [gel if g.name == name else g for g in now.table.rows] + ([gel] if name is None else [])
         with within("family"):
             table = make(GelTable, {"rows": rows})
@@ -197,6 +198,13 @@ def _save(now: StoredTable, name: str | None) -> ResponseReturnValue:
         assert isinstance(other.current, StoredTable), "a table's conflict is with a table"
         return _edit(form, other.current, name, conflict=True), 409
     return redirect(url_for("gels.show_table"))
+
+
+def _refuse_second(gel: Gel, others: Sequence[Gel]) -> None:
+    """Raise Refused where another row has the name."""
+    if any(other.name.casefold() == gel.name.casefold() for other in others):
+        says = f"there is a {gel.name} in the table already"
+        raise Refused.one("family", says, "another family or fraction, or change that row")
 
 
 def _edit(form: Form, now: StoredTable, name: str | None, *, conflict: bool = False) -> str:
