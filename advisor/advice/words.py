@@ -99,7 +99,8 @@ def white(target: Target) -> str:
     if target.cct is None:
         name = f"the white of {target.source}"
     else:
-        name = f"{tidy(target.cct, 0)} K {'daylight' if target.locus is Locus.DAYLIGHT else 'Planckian'}"
+        locus = "daylight" if target.locus is Locus.DAYLIGHT else "Planckian"
+        name = f"{tidy(target.cct, 0)}\N{NO-BREAK SPACE}K {locus}"
     if target.duv_offset:
         name += f", Duv {signed(target.duv_offset, 4)} off it"
     return name + (f", camera taking out {taken_out(target.tint)}" if target.tint else "")

@@ -4,6 +4,9 @@ from collections.abc import Sequence
 
 from .quantities import tidy
 
+_NBSP = "\N{NO-BREAK SPACE}"
+"""Between a number and what it counts: the two stay on one line."""
+
 
 def signed(value: float, decimals: int | None = None) -> str:
     """Write a number with its sign, to so many decimals; what rounds to 0 has none."""
@@ -13,12 +16,12 @@ def signed(value: float, decimals: int | None = None) -> str:
 
 def counted(number: float, what: str) -> str:
     """Count things, or say an amount as it was typed: “1 sheet”, “2 sheets”, “0 sheets”, “0.5 stop”."""
-    return f"{tidy(number)} {what}{'' if 0 < number <= 1 else 's'}"
+    return f"{tidy(number)}{_NBSP}{what}{'' if 0 < number <= 1 else 's'}"
 
 
 def measured(value: float, unit: str) -> str:
     """Write an amount to a tenth with its unit: “0.5 stop”, “1.0 stop”, “1.5 stops”."""
-    return f"{tidy(value, 1)} {unit}{'' if value < 1.05 else 's'}"
+    return f"{tidy(value, 1)}{_NBSP}{unit}{'' if value < 1.05 else 's'}"
 
 
 def listed(parts: Sequence[str]) -> str:

@@ -24,6 +24,7 @@ from .sentences import (
 )
 from .shown import (
     area,
+    breakable,
     capitalize_first,
     cc,
     dial,
@@ -58,6 +59,7 @@ def register(app: Flask) -> None:
     """Give the templates these words."""
     for name in (
         gel,
+        breakable,
         hang,
         listed,
         dial,

@@ -11,25 +11,34 @@ from ..model.quantities import tidy
 from ..model.units import FOOT, FOOT_CANDLE, INCH
 from .preferences import preferences
 
+_NBSP = "\N{NO-BREAK SPACE}"
+_WHOLE = 13
+"""A gel's name of so many characters stays on one line, as “⅛ minus green” does; of a longer one its fraction
+stays with the word that follows."""
 _FRACTIONS = {"1/8": "⅛", "1/4": "¼", "1/2": "½", "3/4": "¾", "1/3": "⅓", "2/3": "⅔", "3/8": "⅜", "5/8": "⅝"}
 
 
 def gel(name: str) -> str:
-    """Write a gel as a crew says it: ``CTO 1/4`` is “¼ CTO”, ``ND 0.3`` stays."""
+    """Write a gel as a crew says it, not to be broken: ``CTO 1/4`` is “¼ CTO”, ``ND 0.3`` stays."""
     family, _, fraction = name.rpartition(" ")
     if re.match(r"[A-Z][a-z]", family):
         family = family[0].lower() + family[1:]
-    if fraction == "full":
-        return f"full {family}"
-    if "/" in fraction:
-        return f"{_FRACTIONS.get(fraction, fraction)} {family}"
-    return f"{family} {fraction}"
+    if fraction == "full" or "/" in fraction:
+        words = f"{_FRACTIONS.get(fraction, fraction)}{_NBSP}{family}"
+    else:
+        words = f"{family}{_NBSP}{fraction}"
+    return words.replace(" ", _NBSP) if len(words) <= _WHOLE else words
+
+
+def breakable(text: str) -> str:
+    """Let a text break at each of its spaces: where a label has little room."""
+    return text.replace(_NBSP, " ")
 
 
 def dial(setting: Setting) -> str:
     """Write a setting of a head's dials in its own numbers."""
     green = f", green {signed(setting.green)}" if setting.green else ""
-    return f"{tidy(setting.cct)} K{green}"
+    return f"{kelvin(setting.cct)}{green}"
 
 
 def when(at: str) -> str:
@@ -45,7 +54,7 @@ def percent(value: float) -> str:
 
 def kelvin(value: float | None) -> str:
     """Write a CCT, to the kelvin."""
-    return "no CCT" if value is None else f"{tidy(value, 0)} K"
+    return "no CCT" if value is None else f"{tidy(value, 0)}{_NBSP}K"
 
 
 def duv(value: float | None) -> str:
@@ -72,12 +81,12 @@ def stops(value: float) -> str:
 
 def mired(value: float) -> str:
     """Write a mired shift with its sign."""
-    return f"{signed(value, 0)} MK⁻¹"
+    return f"{signed(value, 0)}{_NBSP}MK⁻¹"
 
 
 def cc(value: float) -> str:
     """Write a green–magenta shift with its sign."""
-    return f"{signed(value, 1)} CC"
+    return f"{signed(value, 1)}{_NBSP}CC"
 
 
 def lux(value: float | None) -> str:
@@ -86,7 +95,7 @@ def lux(value: float | None) -> str:
         return ""
     unit = preferences().light
     shown = value / FOOT_CANDLE if unit == "fc" else value
-    return f"{tidy(float(f'{shown:.3g}'))} {unit}"
+    return f"{tidy(float(f'{shown:.3g}'))}{_NBSP}{unit}"
 
 
 def extent(value: float) -> str:

@@ -3,6 +3,7 @@ import pytest
 from advisor.model.phrases import counted, listed, measured, signed
 
 NARROW, MINUS = "\N{NARROW NO-BREAK SPACE}", "\N{MINUS SIGN}"
+TOGETHER = "\N{NO-BREAK SPACE}"
 
 
 @pytest.mark.parametrize(
@@ -23,11 +24,15 @@ def test_a_sign_stands_before_what_does_not_round_to_nothing(value, decimals, sa
 
 
 def test_things_are_counted():
-    assert [counted(n, "sheet") for n in (0, 1, 2)] == ["0 sheets", "1 sheet", "2 sheets"]
+    assert [counted(n, "sheet") for n in (0, 1, 2)] == [
+        f"0{TOGETHER}sheets",
+        f"1{TOGETHER}sheet",
+        f"2{TOGETHER}sheets",
+    ]
 
 
 def test_amounts_up_to_one_as_shown_are_singular():
-    said = ["0.5 stop", "1.0 stop", "1.1 stops"]
+    said = [f"0.5{TOGETHER}stop", f"1.0{TOGETHER}stop", f"1.1{TOGETHER}stops"]
     assert [measured(v, "stop") for v in (0.5, 1.04, 1.06)] == said
 
 

@@ -14,7 +14,7 @@ class Page(HTMLParser):
     def __init__(self, answer: TestResponse) -> None:
         super().__init__()
         self.status = answer.status_code
-        self.html = answer.get_data(as_text=True)
+        self.html = plain(answer.get_data(as_text=True))
         self.heading = ""
         self.fields: dict[str, str] = {}
         self.ticked: set[tuple[str, str]] = set()
@@ -74,6 +74,11 @@ class Page(HTMLParser):
                 self.fields[found["name"]] += data
             if found.get("role") == "alert":
                 self.alerts[-1] = _tidy(self.alerts[-1] + data)
+
+
+def plain(text: str) -> str:
+    """Return a text as it reads: where it must not break is a matter of the screen."""
+    return text.replace("\N{NO-BREAK SPACE}", " ")
 
 
 def _tidy(text: str) -> str:

@@ -10,6 +10,7 @@ import pytest
 from advisor.model import Kind, LightSet, Reading, Source, Stage, Target, Work
 from advisor.web.app import create_app
 from tests.conftest import own_pages
+from tests.web.page import plain
 
 NAME = "Bakery (invented)"
 
@@ -159,7 +160,7 @@ class TestImport:
         answer = elsewhere.post("/sets/import", data={"text": json.dumps(other)})
         assert answer.status_code == 200
         assert "Restored; 2 gels of the record are not the same here" in answer.text
-        items = re.findall(r'<span class="what">(.*?)</li>', answer.text, re.DOTALL)
+        items = re.findall(r'<span class="what">(.*?)</li>', plain(answer.text), re.DOTALL)
         assert "½ CTO" in items[0] and "90 in the record" in items[0] and "The set names it." in items[0]
         assert "¼ CTO" in items[1] and "Not in the table here." in items[1]
         table = elsewhere.get("/gels/gels.csv").text

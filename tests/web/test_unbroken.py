@@ -1,0 +1,49 @@
+"""Gels and numbers stay on one line where a person reads them; what programs read has plain spaces."""
+
+import pytest
+
+from advisor.model import Setting
+from advisor.web.shown import breakable, gel, kelvin, lux
+from advisor.web.shown import dial as dial_words
+
+TOGETHER = "\N{NO-BREAK SPACE}"
+
+
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [
+        ("CTO 1/4", "¼_CTO"),
+        ("ND 0.3", "ND_0.3"),
+        ("Minus green 1/8", "⅛_minus_green"),
+        ("Minus green full", "full_minus green"),
+        ("Something long of our own 1/2", "½_something long of our own"),
+    ],
+)
+def test_a_gel_stays_in_one_piece_unless_it_is_long(name, said):
+    assert gel(name) == said.replace("_", TOGETHER)
+    assert breakable(gel(name)) == said.replace("_", " ")
+
+
+def test_a_number_stays_with_its_unit():
+    assert kelvin(900) == f"900{TOGETHER}K"
+    assert lux(31) == f"31{TOGETHER}lx"
+    assert dial_words(Setting(cct=900 * 4, green=1)).count(TOGETHER) == 1
+
+
+def test_the_labels_of_a_light_path_may_break(sample, client):
+    html = client.get("/sets/1").text
+    assert f"Hang ¼{TOGETHER}CTO" in html
+    assert "<span>¼ CTO</span>" in html
+
+
+@pytest.mark.parametrize("path", ["/sets/1/pulls.csv", "/gels/gels.csv", "/sets/1/export.json"])
+def test_files_have_plain_spaces(shipped, client, path):
+    text = client.get(path).text
+    assert TOGETHER not in text and "\\u00a0" not in text
+
+
+def test_the_api_has_plain_spaces(client):
+    head = {"name": "A", "kind": "daylight", "reading": {"cct": 6800, "duv": 0.004, "lux": 900}}
+    answer = client.post("/api/v1/advice", json={"target": {"cct": 5600}, "sources": [head]})
+    assert answer.status_code == 200
+    assert TOGETHER not in answer.text and "\\u00a0" not in answer.text
