@@ -50,7 +50,7 @@ class Swap:
         return bool(self.off or self.on or self.dial)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Check:
     """What was read behind a stack, beside what was predicted and what is wanted.
 

@@ -12,6 +12,8 @@ from math import hypot, log2
 from ..colour.chromaticity import STEP, distance
 from ..model import Accuracy, Reading, Refused, Source
 from ..model.base import name_key
+from ..model.phrases import dial_said
+from ..model.quantities import tidy
 from . import words
 from .lightpath import patch
 from .measure import Whiteness, measure
@@ -24,7 +26,7 @@ _SHOWN = 0.1
 """Less than meters show is no drift, where a set takes its readings at their word. [step]"""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Moved:
     """A light then and now.
 
@@ -177,12 +179,9 @@ def _otherwise(before: Head, after: Head) -> str:
     parts = []
     was, is_now = before.source.reading, after.source.reading
     if was.level != is_now.level and was.level is not None and is_now.level is not None:
-        parts.append(f"at {was.level:g} % then, at {is_now.level:g} % now")
+        parts.append(f"at {tidy(was.level)} % then, at {tidy(is_now.level)} % now")
     if name_key(was.modifier) != name_key(is_now.modifier):
         parts.append(f"{was.modifier or 'no modifier'} then, {is_now.modifier or 'no modifier'} now")
     if was.dial != is_now.dial and was.dial is not None and is_now.dial is not None:
-        parts.append(
-            f"dial at {was.dial.cct:g} K, green {was.dial.green:g} then, "
-            f"at {is_now.dial.cct:g} K, green {is_now.dial.green:g} now"
-        )
+        parts.append(f"dial at {dial_said(was.dial)} then, at {dial_said(is_now.dial)} now")
     return "; ".join(parts)

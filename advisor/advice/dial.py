@@ -20,6 +20,7 @@ from ..colour.data import Array
 from ..colour.predict import stops
 from ..colour.sources import Unbendable
 from ..model import Accuracy, Limits, Reach, Refused, Setting, SourceAdvice, StackAdvice
+from ..model.phrases import dial_said
 from ..model.quantities import tidy
 from .candidates import choice_of
 from .certainty import Certainty
@@ -169,7 +170,7 @@ def predict_dialled(
         stand = stand_at(bare, fit, setting)
     except Unbendable:
         mapped = fit.of(setting)
-        says = f"at {tidy(setting.cct)} K, green {tidy(setting.green)}, the head would be {_white(mapped)}"
+        says = f"at {dial_said(setting)} the head would be {_white(mapped)}"
         raise Refused.one(
             "dial", f"{says}, which is no light of its kind", "a setting nearer to those that were read"
         ) from None

@@ -15,7 +15,7 @@ from ..model import Curve, Reading, Refused, Source
 from ..model.quantities import tidy
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Whiteness:
     """A chromaticity `uv` (2,) in CIE 1960 (u, v) that is near enough to white to have CCT [K] and Duv."""
 

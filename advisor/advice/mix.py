@@ -33,7 +33,7 @@ class Spoiler:
     steps: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Mix:
     """A mixture of lights: (u, v) (2,), illuminance [lx], CCT [K] and Duv, None where it is no white.
 

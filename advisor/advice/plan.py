@@ -45,7 +45,7 @@ from .scale import Point
 from .target import locus_duv, white_of
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Head:
     """A source in a plan, with what it reads as it is used; its white, where that lies against both loci.
 
@@ -117,7 +117,7 @@ class Head:
         return self.chosen is not None and self.stage in (Stage.HUNG, Stage.CONFIRMED)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Plan:
     """What to do about every source; `target` is None, with the problems, where there is no such white."""
 

@@ -56,11 +56,7 @@ def placed(target: Whiteness, white: Whiteness) -> Point:
 
 def marks(target: Whiteness) -> list[Mark]:
     """Return the fractions that are marked on the axes: too warm, too cool, too green, too magenta."""
-    scale, found = scale_at(target), []
-    for name, mired in zip(("⅛", "¼", "½", "¾", "full"), words.CTO_FRACTIONS, strict=True):
-        if name != "¾":
-            found += [Mark(name, scale.at(mired, 0.0)), Mark(name, scale.at(-mired, 0.0))]
-    for name, duv in zip(("⅛", "¼", "½", "¾", "full"), words.GREEN_FRACTIONS, strict=True):
-        if name != "¾":
-            found += [Mark(name, scale.at(0.0, duv)), Mark(name, scale.at(0.0, -duv))]
-    return found
+    scale = scale_at(target)
+    marked = [fraction for fraction in words.FRACTIONS if fraction.name != "3/4"]
+    along = [Mark(f.glyph, scale.at(side * f.cto, 0.0)) for f in marked for side in (1, -1)]
+    return along + [Mark(f.glyph, scale.at(0.0, side * f.green)) for f in marked for side in (1, -1)]

@@ -10,7 +10,9 @@ from ..colour.data import Array
 from ..colour.predict import through
 from ..colour.sources import Ensemble, Unbendable
 from ..model import Refused, Source
+from ..model.phrases import signed
 from ..model.problems import within
+from ..model.quantities import tidy
 from .levels import InUse, in_use
 from .measure import Whiteness, ensemble_of, measure
 from .rack import Rack
@@ -21,7 +23,7 @@ _CHUNK = 4096
 """Stacks predicted at a time: their transmittances stay within a few megabytes."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Bare:
     """A source as the prediction needs it.
 
@@ -50,7 +52,7 @@ class Bare:
         return self.ensemble.weights[None, :] @ self.ensemble.spectra
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Outcomes:
     """What m stacks do to one source.
 
@@ -85,7 +87,7 @@ def prepare(source: Source, rack: Rack, target: Whiteness, use: InUse | None = N
     except Unbendable:
         raise Refused.one(
             "kind",
-            f"no {source.kind.words.lower()} source reads {white.cct:.0f} K, Duv {white.duv:+.4f}",
+            f"no {source.kind.words.lower()} source reads {tidy(white.cct, 0)} K, Duv {signed(white.duv, 4)}",
             "another kind, or unknown; or read the meter again",
         ) from None
     with within("keep"):

@@ -6,16 +6,16 @@ from dataclasses import dataclass
 from ..colour.chromaticity import uv_of_xyz
 from ..colour.data import Array
 from ..colour.grid import WAVELENGTHS, weights
-from ..colour.loci import DAYLIGHT_RANGE
 from ..colour.rendition import Rendition, rendition
 from ..colour.ssi import similarity
-from ..model import Reading
+from ..model import Locus, Reading
 from .measure import Whiteness, white_at
 from .prediction import Bare
 from .rack import Rack
+from .target import locus_duv
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Rendered:
     """One light: `cct` [K] and `duv` are None where it is no white; `ssi` is against a reference."""
 
@@ -36,10 +36,10 @@ class Difference:
 
 
 def reference_of(target: Whiteness) -> str:
-    """Name the SSI reference of a target's white: daylight from 4 000 K where it is nearer to that locus."""
+    """Name the SSI reference of a target's white: the locus that it is nearer to, daylight from 4 000 K."""
     cct = round(target.cct)
-    daylight = cct >= DAYLIGHT_RANGE[0] and target.duv > 0.0016
-    return f"{'D' if daylight else 'P'}{min(max(cct, 1000), 25000)}"
+    daylight = locus_duv(cct, Locus.DAYLIGHT)
+    return f"{'P' if daylight is None or target.duv <= daylight / 2 else 'D'}{min(max(cct, 1000), 25000)}"
 
 
 def render(bare: Bare, rack: Rack, gels: Sequence[str], reference: str) -> Rendered:

@@ -5,10 +5,9 @@ import re
 from ..model import Refused
 from .measure import Whiteness
 from .scale import scale_at
-from .words import CTO_FRACTIONS, GREEN_FRACTIONS
+from .words import FRACTIONS
 
-_NAMES = ("1/8", "1/4", "1/2", "3/4", "full")
-_GLYPHS = {"⅛": "1/8", "¼": "1/4", "½": "1/2", "¾": "3/4"}
+_FRACTIONS = {typed: fraction for fraction in FRACTIONS for typed in (fraction.name, fraction.glyph)}
 _SAID = re.compile(r"\s*(\S+?)\s*(?:of\s+)?(cto|ctb|(?:plus |minus )?green|magenta)\s*", re.IGNORECASE)
 _ALLOWED = "steps, such as 3, or a fraction of a gel, such as 1/8 CTO or 1/4 green"
 
@@ -21,10 +20,10 @@ def steps_of(text: str, white: Whiteness) -> str | float:
     said = _SAID.fullmatch(text)
     if said is None:
         return text
-    name = _GLYPHS.get(said[1], said[1].lower())
-    if name not in _NAMES:
+    fraction = _FRACTIONS.get(said[1].lower())
+    if fraction is None:
         raise Refused.one("tolerance_steps", f"{text.strip()!r} is no fraction that gels come in", _ALLOWED)
-    scale, at = scale_at(white), _NAMES.index(name)
+    scale = scale_at(white)
     if said[2].lower() in ("cto", "ctb"):
-        return round(CTO_FRACTIONS[at] * scale.steps_per_mired, 1)
-    return round(GREEN_FRACTIONS[at] * scale.steps_per_duv, 1)
+        return round(fraction.cto * scale.steps_per_mired, 1)
+    return round(fraction.green * scale.steps_per_duv, 1)

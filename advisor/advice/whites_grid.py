@@ -31,7 +31,7 @@ from .words import CTO_FRACTIONS, GREEN_FRACTIONS
 _MIREDS = np.arange(100.0, 401.0, 5.0)
 """10 000 down to 2 500 K, each 5 MK⁻¹. [MK⁻¹]"""
 TINTS = np.arange(-10.0, 31.0)
-"""What the camera takes out, from a quarter of magenta to a full green. [CC]"""
+"""What the camera takes out, from between a quarter and a half of magenta to a full green. [CC]"""
 MOST_STACKS = 11_000
 """Up to so many stacks for a source, opposites not counted, all are gone through: 20 gels in four layers."""
 _THINNED = 3_000

@@ -2,12 +2,12 @@
 
 from ..colour.loci import CC
 from ..model import Target
-from ..model.phrases import counted, measured
+from ..model.phrases import counted, measured, taken_out, white
 from ..model.quantities import tidy
 from .ranking import STOP_IN_STEPS
 from .whites import Option, Part, Whites
 from .whites_grid import TINTS
-from .words import GREEN_FRACTIONS, seen, taken_out, white
+from .words import GREEN_FRACTIONS, seen
 
 _LEAST_STOPS = 0.1
 """A smaller difference in light is not worth a word. [stop]"""

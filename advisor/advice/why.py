@@ -8,7 +8,7 @@ import numpy as np
 from ..model import Limits, SourceAdvice, StackAdvice
 from ..model.base import name_key
 from ..model.gel import family_of
-from ..model.phrases import counted, listed
+from ..model.phrases import counted, dial_said, listed
 from ..model.quantities import tidy
 from .ranking import cost, spent
 
@@ -85,8 +85,7 @@ def hung(stack: StackAdvice, say: Say = str) -> str:
     """Name a stack within a sentence."""
     names = [say(name) for name in stack.gels]
     if stack.dial:
-        green = f", green {tidy(stack.dial.green)}" if stack.dial.green else ""
-        return f"{tidy(stack.dial.cct)} K{green}" + (f" with {listed(names)}" if names else "")
+        return dial_said(stack.dial) + (f" with {listed(names)}" if names else "")
     if not names:
         return "the bare source"
     return f"{names[0]} alone" if len(names) == 1 else listed(names)

@@ -7,19 +7,38 @@ The ladder's rungs are our own, set so that they say what a practitioner said of
 import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
-from ..model import Locus, Target
-from ..model.phrases import signed
-from ..model.quantities import tidy
+from ..model import Locus
 
 FULL_CTO = 1e6 / 3200 - 1e6 / 5600
 """A full CTO, or CTB: from daylight to tungsten (common practice, no source). [MK⁻¹]"""
-GREEN_FRACTIONS = (0.0035, 0.0075, 0.015, 0.0225, 0.030)
-"""1/8, 1/4, 1/2, 3/4 and full green, or minus green. [Duv] Common practice, no source."""
-CTO_FRACTIONS = tuple(FULL_CTO * f for f in (1 / 8, 1 / 4, 1 / 2, 3 / 4, 1.0))
-"""1/8, 1/4, 1/2, 3/4 and full CTO, or CTB. [MK⁻¹]"""
 
-_NAMES = ("an eighth", "a quarter", "a half", "three quarters", "a full", "one and a half", "two full")
+
+class Fraction(NamedTuple):
+    """A fraction that gels come in, typed, written and said: its shift as CTO [MK⁻¹] and as green [Duv]."""
+
+    name: str
+    glyph: str
+    said: str
+    cto: float
+    green: float
+
+
+FRACTIONS = (
+    Fraction("1/8", "⅛", "an eighth", FULL_CTO / 8, 0.0035),
+    Fraction("1/4", "¼", "a quarter", FULL_CTO / 4, 0.0075),
+    Fraction("1/2", "½", "a half", FULL_CTO / 2, 0.015),
+    Fraction("3/4", "¾", "three quarters", FULL_CTO * 3 / 4, 0.0225),
+    Fraction("full", "full", "a full", FULL_CTO, 0.030),
+)
+"""Of CTO or CTB, and of plus or minus green. Common practice, no source."""
+CTO_FRACTIONS = tuple(fraction.cto for fraction in FRACTIONS)
+"""1/8, 1/4, 1/2, 3/4 and full CTO, or CTB. [MK⁻¹]"""
+GREEN_FRACTIONS = tuple(fraction.green for fraction in FRACTIONS)
+"""1/8, 1/4, 1/2, 3/4 and full green, or minus green. [Duv]"""
+
+_NAMES = (*(fraction.said for fraction in FRACTIONS), "one and a half", "two full")
 _SEEN = ((1.0, "matched"), (3.0, "very close"), (5.0, "visible side by side"))
 
 
@@ -92,23 +111,6 @@ def _both(mired: float, warm: tuple[str, str], duv: float, green: str) -> str:
     if across.rung >= 2:
         parts.append(f"{across.text} {green}")
     return ", ".join(parts)
-
-
-def white(target: Target) -> str:
-    """Name a target and what the camera takes out: “4 150 K Planckian, camera taking out 13 CC of green”."""
-    if target.cct is None:
-        name = f"the white of {target.source}"
-    else:
-        locus = "daylight" if target.locus is Locus.DAYLIGHT else "Planckian"
-        name = f"{tidy(target.cct, 0)}\N{NO-BREAK SPACE}K {locus}"
-    if target.duv_offset:
-        name += f", Duv {signed(target.duv_offset, 4)} off it"
-    return name + (f", camera taking out {taken_out(target.tint)}" if target.tint else "")
-
-
-def taken_out(tint: float) -> str:
-    """Say what a camera's white balance takes out, by its tint [CC]: “13 CC of green”."""
-    return f"{tidy(abs(tint))} CC of {'green' if tint > 0 else 'magenta'}"
 
 
 def seen(steps: float) -> str:

@@ -52,6 +52,9 @@ def agreement(spectra: Array, seen: Figures) -> Array:
 
 
 def _apart(has: Array, seen: float | None, spread: float | None) -> Array:
+    """Return how far members' figures (k,) are from the meter's, squared; one that has none, as the worst."""
     if seen is None or spread is None:
         return np.zeros(len(has))
-    return np.nan_to_num(((has - seen) / spread) ** 2, nan=0.0)
+    off = ((has - seen) / spread) ** 2
+    known = np.isfinite(off)
+    return np.where(known, off, off[known].max(initial=0.0))

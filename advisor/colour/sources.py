@@ -82,7 +82,8 @@ _SHARES = {
     "tungsten": 0.2, "daylight": 0.15, "discharge": 0.1, "led-white": 0.3, "led-mix": 0.1, "fluorescent": 0.1,
     "fluorescent-triband": 0.05,
 }  # fmt: skip
-"""How likely each kind is where it is not known: a judgement of ours, no source."""
+"""How likely each kind is where it is not known: a judgement of ours, no source. Sodium is left out: what is
+so plainly orange is known for what it is, and bent to a whiter light it would stand for no lamp at all."""
 _MOST, _MOST_OF_EACH = 40, 8
 """Members kept of a kind; and of each kind where the kind is not known."""
 _X = (WAVELENGTHS - 560.0) / 200.0

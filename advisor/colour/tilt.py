@@ -17,7 +17,9 @@ from .data import Array
 from .grid import weights
 
 CLOSE_ENOUGH = 1e-9
-"""The solution's error. [Δuv]"""
+"""Nearer than this, no round is needed any more. [Δuv]"""
+FOUND = 100 * CLOSE_ENOUGH
+"""The error of a solution that counts as found, where the rounds ran out before. [Δuv]"""
 _ROUNDS = 60
 _LONGEST = 1.0
 """The largest change of the exponent, anywhere over wavelength, in one round."""
@@ -27,7 +29,7 @@ def tilt(spectra: Array, shapes: Array, uv: Array) -> tuple[Array, Array]:
     """Solve the two strengths for a batch.
 
     Parameters: `spectra` (b, n) on the grid, `shapes` (2, n) or (b, 2, n), `uv` (b, 2) wanted.
-    Returns the strengths (b, 2) and whether each was found (b,). Damped Newton; where no strengths
+    Returns the strengths (b, 2) and whether each was found (b,), to FOUND. Damped Newton; where no strengths
     give the chromaticity, the last try is returned with False.
     """
     shapes = np.broadcast_to(shapes, (len(spectra), 2, spectra.shape[1]))
@@ -45,7 +47,7 @@ def tilt(spectra: Array, shapes: Array, uv: Array) -> tuple[Array, Array]:
         strengths[open_] -= step
         rest[open_], slope[open_] = _rest(spectra[open_], shapes[open_], strengths[open_], uv[open_])
         error[open_] = np.nan_to_num(np.abs(rest[open_]).max(axis=1), nan=np.inf)
-    return strengths, error <= CLOSE_ENOUGH * 100
+    return strengths, error <= FOUND
 
 
 def tilted(spectra: Array, shapes: Array, strengths: Array) -> Array:

@@ -1,8 +1,10 @@
-"""Numbers and lists as they stand in a sentence."""
+"""Numbers, lists, settings and targets as they stand in a sentence."""
 
 from collections.abc import Sequence
 
 from .quantities import tidy
+from .reading import Setting
+from .target import Locus, Target
 
 _NBSP = "\N{NO-BREAK SPACE}"
 """Between a number and what it counts: the two stay on one line."""
@@ -27,3 +29,25 @@ def measured(value: float, unit: str) -> str:
 def listed(parts: Sequence[str]) -> str:
     """Join words as a sentence does: “a, b and c”."""
     return ", ".join(parts[:-1]) + " and " + parts[-1] if len(parts) > 1 else "".join(parts)
+
+
+def dial_said(setting: Setting) -> str:
+    """Say how a head's dials stand, in its own numbers: “5 600 K, green +5”; “5 600 K” where that is 0."""
+    green = f", green {signed(setting.green)}" if setting.green else ""
+    return f"{tidy(setting.cct)}{_NBSP}K{green}"
+
+
+def white(target: Target) -> str:
+    """Name a target and what the camera takes out: “4 150 K Planckian, camera taking out 13 CC of green”."""
+    if target.cct is None:
+        name = f"the white of {target.source}"
+    else:
+        name = f"{tidy(target.cct, 0)}{_NBSP}K {'daylight' if target.locus is Locus.DAYLIGHT else 'Planckian'}"
+    if target.duv_offset:
+        name += f", Duv {signed(target.duv_offset, 4)} off it"
+    return name + (f", camera taking out {taken_out(target.tint)}" if target.tint else "")
+
+
+def taken_out(tint: float) -> str:
+    """Say what a camera's white balance takes out, by its tint [CC]: “13 CC of green”."""
+    return f"{tidy(abs(tint))}{_NBSP}CC of {'green' if tint > 0 else 'magenta'}"

@@ -7,7 +7,7 @@ from pydantic import model_validator
 
 from .base import Model, Name, known
 from .problems import wrong
-from .quantities import CCT, Duv, Tint
+from .quantities import CCT, Duv, Tint, tidy
 
 DAYLIGHT_FROM = 4000.0
 """The daylight locus begins here (CIE 15:2018, 4.1.2). [K]"""
@@ -39,7 +39,7 @@ class Target(Model):
             raise wrong("the target is not clear", "a cct with its locus, or the name of a source to match")
         if self.cct is not None and self.locus is Locus.DAYLIGHT and self.cct < DAYLIGHT_FROM:
             raise wrong(
-                f"the target of {self.cct:g} K is not on the daylight locus, which begins at 4 000 K",
+                f"the target of {tidy(self.cct)} K is not on the daylight locus, which begins at 4 000 K",
                 "4 000 K or more, or the Planckian locus",
             )
         return self

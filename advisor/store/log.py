@@ -4,8 +4,8 @@ import sqlite3
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from ..model import Reading, Stage
-from ..model.phrases import signed
+from ..model import Reading, Setting, Stage, Target
+from ..model.phrases import dial_said, signed, white
 from ..model.quantities import tidy
 from .records import Change
 
@@ -53,8 +53,7 @@ def reading_words(reading: Reading) -> str:
     if reading.modifier:
         parts.append(f"with {reading.modifier}")
     if reading.dial is not None:
-        green = f", green {tidy(reading.dial.green)}" if reading.dial.green else ""
-        parts.append(f"dial at {tidy(reading.dial.cct)} K{green}")
+        parts.append(f"dial at {dial_said(reading.dial)}")
     if reading.gels:
         parts.append("behind " + ", ".join(reading.gels))
     return ", ".join(parts)
@@ -99,7 +98,7 @@ def _differences(before: Mapping[str, Any], after: Mapping[str, Any]) -> str:
         elif field == "name":
             parts.append(f"renamed, was {was.get(field)}")
         elif field == "target":
-            parts.append(f"target {_target(now[field])}")
+            parts.append(f"target {white(Target.model_validate(now[field]))}")
         elif isinstance(now.get(field), str | int | float) and field != "note":
             parts.append(f"{label} {_value(now[field])}")
         else:
@@ -124,11 +123,5 @@ def _work(work: Mapping[str, Any] | None) -> str:
         return "back to bare"
     parts = [", ".join(work.get("gels", [])) or "no gel"]
     if work.get("dial"):
-        parts.append(f"dial at {tidy(work['dial']['cct'])} K, green {tidy(work['dial'].get('green', 0.0))}")
+        parts.append(f"dial at {dial_said(Setting.model_validate(work['dial']))}")
     return f"{work.get('stage', Stage.PLANNED.value)}: " + ", ".join(parts)
-
-
-def _target(target: Mapping[str, Any]) -> str:
-    if target.get("source"):
-        return f"the white of {target['source']}"
-    return f"{tidy(target['cct'], 0)} K, {target.get('locus', 'daylight')}"

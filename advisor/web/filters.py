@@ -4,9 +4,9 @@ from collections.abc import Sequence
 
 from flask import Flask
 
-from ..advice.words import CTO_FRACTIONS, GREEN_FRACTIONS, white
+from ..advice.words import FRACTIONS
 from ..model import Kind, Role
-from ..model.phrases import listed, signed
+from ..model.phrases import dial_said, listed, signed, white
 from .preferences import preferences
 from .sentences import (
     STAGES,
@@ -27,7 +27,6 @@ from .shown import (
     breakable,
     capitalize_first,
     cc,
-    dial,
     duv,
     extent,
     figure,
@@ -62,7 +61,6 @@ def register(app: Flask) -> None:
         breakable,
         hang,
         listed,
-        dial,
         swap,
         when,
         percent,
@@ -95,19 +93,19 @@ def register(app: Flask) -> None:
         capitalize_first,
     ):
         app.jinja_env.filters[name.__name__] = name
+    app.jinja_env.filters["dial"] = dial_said
     app.context_processor(lambda: {"prefer": preferences()})
     app.jinja_env.globals.update(
         KINDS=list(Kind),
         ROLES=[(role.value, _ROLES[role]) for role in Role],
         STAGES={stage.value: words for stage, words in STAGES.items()},
-        WARMER=_choices(CTO_FRACTIONS, "CTO warmer", "CTB cooler"),
-        GREENER=_choices(GREEN_FRACTIONS, "greener", "more magenta"),
+        WARMER=_choices([(f.said, f.cto) for f in FRACTIONS], "CTO warmer", "CTB cooler"),
+        GREENER=_choices([(f.said, f.green) for f in FRACTIONS], "greener", "more magenta"),
     )
 
 
-def _choices(fractions: Sequence[float], more: str, less: str) -> list[tuple[str, str]]:
+def _choices(fractions: Sequence[tuple[str, float]], more: str, less: str) -> list[tuple[str, str]]:
     """Offer the fractions of a gel both ways, each with its value for the form."""
-    names = ("an eighth", "a quarter", "a half", "three quarters", "a full")
-    ways = [(f"{name} {more}", plain(round(v, 4))) for name, v in zip(names, fractions, strict=True)]
-    back = [(f"{name} {less}", plain(-round(v, 4))) for name, v in zip(names, fractions, strict=True)]
+    ways = [(f"{name} {more}", plain(round(v, 4))) for name, v in fractions]
+    back = [(f"{name} {less}", plain(-round(v, 4))) for name, v in fractions]
     return [("as the target", "0"), *ways, *back]

@@ -6,9 +6,9 @@ from ..advice.confirm import Check, Swap
 from ..advice.plan import Head
 from ..advice.words import beside
 from ..model import Aim, Reading, Source, StackAdvice, Stage
-from ..model.phrases import counted, listed, measured
+from ..model.phrases import counted, dial_said, listed, measured
 from ..model.quantities import tidy
-from .shown import capitalize_first, dial, gel, percent
+from .shown import capitalize_first, gel, percent
 
 STAGES = {Stage.PLANNED: "planned", Stage.HUNG: "hung", Stage.CONFIRMED: "confirmed"}
 
@@ -17,7 +17,7 @@ def hang(stack: StackAdvice) -> str:
     """Say what to do, in one sentence."""
     gels = listed([gel(name) for name in stack.gels])
     if stack.dial:
-        return f"Set {dial(stack.dial)}" + (f" and hang {gels}" if gels else "")
+        return f"Set {dial_said(stack.dial)}" + (f" and hang {gels}" if gels else "")
     return f"Hang {gels}" if gels else "Leave it bare"
 
 
@@ -25,7 +25,7 @@ def swap(change: Swap) -> str:
     """Say what to do to what hangs."""
     off, on = (listed([gel(name) for name in names]) for names in (change.off, change.on))
     parts = [f"take off {off}"] if off else []
-    parts += [f"set {dial(change.dial)}"] if change.dial else []
+    parts += [f"set {dial_said(change.dial)}"] if change.dial else []
     parts += [f"{'hang' if off else 'add'} {on}"] if on else []
     return capitalize_first(", ".join(parts)) or "Nothing that is here brings it nearer"
 
@@ -46,7 +46,7 @@ def doing(head: Head) -> str:
         return swap(head.swap)
     if head.check and not head.check.settled:
         return found(head.check)
-    stands = [dial(best.dial)] if best.dial else []
+    stands = [dial_said(best.dial)] if best.dial else []
     stands += [listed([gel(name) for name in best.gels])] if best.gels else []
     said = f"{capitalize_first(STAGES[head.stage])}: {', '.join(stands) or 'bare'}"
     return f"{said}. {head.again}" if head.again else said
@@ -104,7 +104,7 @@ def worked(source: Source) -> str:
     work = source.work
     if work is None:
         return "nothing decided"
-    stands = [f"dials at {dial(work.dial)}"] if work.dial else []
+    stands = [f"dials at {dial_said(work.dial)}"] if work.dial else []
     stands += [listed([gel(name) for name in work.gels])] if work.gels else []
     return f"{STAGES[work.stage]}: {', '.join(stands) or 'bare'}"
 
@@ -138,7 +138,7 @@ def stood(reading: Reading) -> str:
     """Say how a source stood when it was read; empty where nothing was noted."""
     said = [percent(reading.level)] if reading.level is not None else []
     said += [reading.modifier] if reading.modifier else []
-    said += [f"dials at {dial(reading.dial)}"] if reading.dial else []
+    said += [f"dials at {dial_said(reading.dial)}"] if reading.dial else []
     said += [f"behind {listed([gel(name) for name in reading.gels])}"] if reading.gels else []
     return ", ".join(said)
 

@@ -4,7 +4,6 @@ import re
 from datetime import datetime
 
 from ..advice.cutting import Amount
-from ..model import Setting
 from ..model.formats import Form
 from ..model.phrases import counted, measured, signed
 from ..model.quantities import tidy
@@ -33,12 +32,6 @@ def gel(name: str) -> str:
 def breakable(text: str) -> str:
     """Let a text break at each of its spaces: where a label has little room."""
     return text.replace(_NBSP, " ")
-
-
-def dial(setting: Setting) -> str:
-    """Write a setting of a head's dials in its own numbers."""
-    green = f", green {signed(setting.green)}" if setting.green else ""
-    return f"{kelvin(setting.cct)}{green}"
 
 
 def when(at: str) -> str:

@@ -280,7 +280,7 @@ def test_a_reading_that_no_source_of_its_kind_has():
     """Beside the spectral locus, where only a single line would do."""
     [problem] = refused(advise, asking(source(), source(kind="tungsten", cct=3500.0, duv=0.0423)), TABLE)
     assert problem.where == "sources[1].kind"
-    assert "tungsten source reads 3500 K, Duv +0.0423" in problem.says
+    assert "tungsten source reads 3\N{NARROW NO-BREAK SPACE}500 K, Duv +0.0423" in problem.says
 
 
 def test_a_kept_gel_that_is_not_in_the_table():

@@ -37,6 +37,14 @@ def test_heads_are_described_against_both_loci_where_both_reach():
     assert warm.loci == ("on the Planckian locus",)
 
 
+def test_two_plans_can_be_held_beside_each_other():
+    """What holds arrays is the same only as itself: to compare arrays is no truth."""
+    one, other = plan(WINDOW), plan(WINDOW)
+    assert one == one and one != other
+    assert one.alone != other.alone and one.target != other.target
+    assert len({one.alone.white, other.alone.white}) == 2
+
+
 def test_what_is_wrong_with_one_source_stays_with_it():
     made = plan(UNREAL, WINDOW, UNKEPT)
     unreal, window, unkept = made.heads

@@ -9,8 +9,8 @@ from advisor.advice.measure import measure
 from advisor.advice.target import white_of
 from advisor.advice.tolerance import steps_of
 from advisor.advice.words import against_locus
-from advisor.advice.words import white as white_said
 from advisor.model import Locus, Reading, Refused, Target
+from advisor.model.phrases import white as white_said
 from tests.advice.rows import FULL_CTO, asking, nominal, source
 from tests.strategies import STEADY
 

@@ -15,7 +15,6 @@ from advisor.advice.stacks import allowed_by, choice_on
 from advisor.advice.target import aimed, white_of
 from advisor.advice.whites import MOST, Stopped, common_whites
 from advisor.advice.whites_grid import MOST_STACKS, distinct, few_enough, grid, least_costs
-from advisor.advice.words import white as named
 from advisor.colour.chromaticity import STEP, distance, xy_of_uv
 from advisor.model import (
     Aim,
@@ -29,6 +28,7 @@ from advisor.model import (
     Target,
     Work,
 )
+from advisor.model.phrases import white as named
 from tests.web.page import plain
 
 ROWS = nominal()

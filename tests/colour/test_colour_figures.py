@@ -54,6 +54,19 @@ def test_two_figures_both_count(spectra, has):
     assert int(np.argmax(both)) == best
 
 
+def test_a_member_without_a_figure_agrees_no_better_than_the_worst(spectra, monkeypatch):
+    """A spectrum so far from white that Rf is not defined for it."""
+    given = iter([(90.0, 100.0), (np.nan, np.nan), (60.0, 100.0)])
+    monkeypatch.setattr("advisor.colour.figures.fidelity_and_gamut", lambda spectrum: next(given))
+    good, none, bad = agreement(spectra[:3], Figures(rf=90.0))
+    assert good > bad == none
+
+
+def test_a_figure_that_no_member_has_says_nothing(spectra, monkeypatch):
+    monkeypatch.setattr("advisor.colour.figures.fidelity_and_gamut", lambda spectrum: (np.nan, np.nan))
+    assert np.ptp(agreement(spectra[:3], Figures(rf=90.0))) == 0.0
+
+
 def test_no_figures_weigh_nothing(spectra):
     factors = agreement(spectra, NO_FIGURES)
     assert np.ptp(factors) == 0.0 and factors[0] > 0.0

@@ -10,6 +10,7 @@ from advisor.colour.chromaticity import distance, uv_of_xyz
 from advisor.colour.data import observer
 from advisor.colour.data import published as spectrum_of
 from advisor.colour.grid import GRID_STEP, WAVELENGTHS, lagrange, to_grid, weights, xyz_of_samples
+from advisor.colour.loci import planckian
 
 FINE = np.arange(380.0, 781.0)
 COEFFICIENTS = st.lists(st.floats(-5.0, 5.0), min_size=4, max_size=4)
@@ -99,3 +100,23 @@ def test_a_shorter_spectrum_is_held_at_its_ends():
     on_grid = to_grid(np.arange(400.0, 701.0), np.linspace(1.0, 4.0, 301))
     assert on_grid[:4] == pytest.approx(np.ones(4))
     assert on_grid[-16:] == pytest.approx(np.full(16, 4.0))
+
+
+@pytest.mark.parametrize(
+    ("cct", "shares", "steps"),
+    # What model/curve.py says of curves that reach from 400 to 700 nm only: [%] of X, Y, Z, and steps.
+    [
+        (1000.0, (2.6, 1.8, 0.0027), 0.91),
+        (2000.0, (0.5, 0.23, 0.07), 0.074),
+        (5600.0, (0.21, 0.05, 0.42), 0.011),
+        (25000.0, (0.38, 0.03, 0.77), 0.056),
+    ],
+)
+def test_what_lies_beyond_400_to_700_nm_is_little(cct, shares, steps):
+    fine = observer()
+    spectrum = planckian(cct, fine.wavelengths)
+    beyond = (fine.wavelengths < 400) | (fine.wavelengths > 700)
+    whole = spectrum @ fine.values
+    assert spectrum[beyond] @ fine.values[beyond] / whole * 100 == pytest.approx(shares, rel=0.1)
+    held = np.interp(fine.wavelengths, fine.wavelengths[~beyond], spectrum[~beyond]) @ fine.values
+    assert distance(uv_of_xyz(held), uv_of_xyz(whole)) / 0.0011 == pytest.approx(steps, rel=0.02)

@@ -1,6 +1,7 @@
 import pytest
 
-from advisor.model.phrases import counted, listed, measured, signed
+from advisor.model import Setting
+from advisor.model.phrases import counted, dial_said, listed, measured, signed
 
 NARROW, MINUS = "\N{NARROW NO-BREAK SPACE}", "\N{MINUS SIGN}"
 TOGETHER = "\N{NO-BREAK SPACE}"
@@ -38,3 +39,11 @@ def test_amounts_up_to_one_as_shown_are_singular():
 
 def test_lists_are_joined_as_in_a_sentence():
     assert [listed(["a", "b", "c"][:n]) for n in range(4)] == ["", "a", "a and b", "a, b and c"]
+
+
+@pytest.mark.parametrize(
+    ("green", "said"), [(5, ", green +5"), (-2.5, f", green {MINUS}2.5"), (0, ""), (None, "")]
+)
+def test_a_setting_leaves_out_a_green_dial_at_nought(green, said):
+    setting = Setting(cct=5600) if green is None else Setting(cct=5600, green=green)
+    assert dial_said(setting) == f"5{NARROW}600 K{said}"

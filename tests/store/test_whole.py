@@ -180,6 +180,17 @@ class TestExport:
             ("", "Desk lamp: removed"),
         ]
 
+    def test_a_target_is_told_whole_and_dials_as_pages_tell_them(self, sets, office):
+        sets.update_set(office, target=Target(cct=4300, locus="planckian", duv_offset=0.004, tint=8))
+        lamp = sets.get_set(office).sources[1]
+        work = Work(stage=Stage.HUNG, gels=[], dial=Setting(cct=3000, green=2))
+        sets.update_source(lamp.id, lamp.source.model_copy(update={"work": work}))
+        *_, target, hung = (line.what for line in export(sets, office).history)
+        assert target == (
+            "Set changed: target 4 300 K Planckian, Duv +0.0040 off it, camera taking out 8 CC of green"
+        )
+        assert hung == "Desk lamp: hung: no gel, dial at 3 000 K, green +2"
+
     def test_a_removed_source_that_the_target_matches_comes_along(self, sets, office, db):
         sets.update_set(office, target=Target(source="Desk lamp"))
         sets.delete_source(sets.get_set(office).sources[1].id)

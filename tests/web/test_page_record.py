@@ -277,7 +277,7 @@ class TestDays:
         page = get("/sets/2/days")
         assert page.heading == "1 of 2 drifted: Key through the door"
         assert page.text.index("Key through the door: drifted") < page.text.index("Shop window: as it was")
-        assert "About an eighth CTO warmer, about an eighth greener: 9.9 steps, beyond the 2.7" in page.text
+        assert "About an eighth CTO warmer, about an eighth greener: 9.9 steps, beyond the 2.9" in page.text
         assert "0.4 stop darker." in page.text
         assert "Then 5 820 K, Duv +0.0068, 1 450 lx. Now 5 300 K, Duv +0.0101, 1 100 lx." in page.text
         assert "Hang ¼ CTO, on both days." in page.text
