@@ -29,7 +29,7 @@ Sheets = tuple[int, ...]
 """Sheets of each scarce gel, in the order of the scarce gels."""
 
 
-class Option(NamedTuple):
+class Offer(NamedTuple):
     """A stack that a source may take: its number there, its miss, its cost and the sheets that it uses."""
 
     number: int
@@ -41,17 +41,17 @@ class Option(NamedTuple):
 class Wish(Protocol):
     """A source that is to be served. At least one of its stacks uses no sheet of any stock."""
 
-    def cheapest(self, most: Mapping[int, int], miss: float) -> Option | None:
+    def cheapest(self, most: Mapping[int, int], miss: float) -> Offer | None:
         """Return the cheapest stack that misses by `miss` or less, with at `most` so many of some gels."""
 
-    def nearest(self, most: Mapping[int, int]) -> Option:
+    def nearest(self, most: Mapping[int, int]) -> Offer:
         """Return the stack of least miss, the cheapest of those, with at `most` so many of some gels."""
 
 
 class Allocation(NamedTuple):
     """What each source gets, in their order, and which gels were scarce."""
 
-    options: list[Option]
+    options: list[Offer]
     scarce: tuple[int, ...]
 
 
@@ -70,18 +70,18 @@ def allocate(wishes: Sequence[Wish], stock: Mapping[int, int]) -> Allocation:
         scarce += tuple(short)
 
 
-def _miss(option: Option) -> float:
+def _miss(option: Offer) -> float:
     return option.miss
 
 
-def _cost(option: Option) -> float:
+def _cost(option: Offer) -> float:
     return option.cost
 
 
 class _Take(NamedTuple):
     """An option, and the scarce sheets that it uses."""
 
-    option: Option
+    option: Offer
     used: Sheets
 
 
@@ -89,7 +89,7 @@ class _Table:
     """What each source takes from what is left of the scarce gels, asked once each."""
 
     def __init__(
-        self, scarce: tuple[int, ...], asks: Sequence[Callable[[Mapping[int, int]], Option | None]]
+        self, scarce: tuple[int, ...], asks: Sequence[Callable[[Mapping[int, int]], Offer | None]]
     ) -> None:
         self._scarce, self._asks = scarce, asks
         self._known: list[dict[Sheets, _Take | None]] = [{} for _ in asks]
@@ -106,7 +106,7 @@ class _Table:
             known[left] = option and _Take(option, tuple(uses.get(gel, 0) for gel in self._scarce))
         return known[left]
 
-    def few(self, source: int, left: Sheets) -> Iterator[tuple[Option, Sheets]]:
+    def few(self, source: int, left: Sheets) -> Iterator[tuple[Offer, Sheets]]:
         """Yield the options that are enough to choose from (step 2), with what each leaves."""
         seen, waiting = {left}, [left]
         while waiting:
@@ -126,17 +126,17 @@ class _Search:
     """The best choices of all sources together (step 3), their values joined by a sum or a maximum."""
 
     def __init__(
-        self, table: _Table, value: Callable[[Option], float], join: Callable[[float, float], float]
+        self, table: _Table, value: Callable[[Offer], float], join: Callable[[float, float], float]
     ) -> None:
         self._table, self._value, self._join = table, value, join
 
-    def best(self, left: Sheets) -> list[Option]:
+    def best(self, left: Sheets) -> list[Offer]:
         """Return the options of all sources, in their order, that use no more than what is left."""
         entered = itertools.count()
-        waiting: list[tuple[float, int, int, float, Sheets, list[Option]]] = []
+        waiting: list[tuple[float, int, int, float, Sheets, list[Offer]]] = []
         settled: dict[tuple[int, Sheets], float] = {}
 
-        def enter(so_far: float, rest: Sheets, options: list[Option]) -> None:
+        def enter(so_far: float, rest: Sheets, options: list[Offer]) -> None:
             bound = self._bound(so_far, len(options), rest)
             known = settled.get((len(options), rest), math.inf)
             if bound < math.inf and so_far < known:
@@ -161,7 +161,7 @@ class _Search:
             so_far = self._join(so_far, self._value(take.option))
         return so_far
 
-    def _all_that_is_wished(self, source: int, rest: Sheets) -> list[Option] | None:
+    def _all_that_is_wished(self, source: int, rest: Sheets) -> list[Offer] | None:
         """Return what the sources from `source` on would like, if there is enough for that."""
         takes = [self._table.take(i, rest) for i in range(source, len(self._table))]
         wished = [take for take in takes if take is not None]

@@ -167,11 +167,11 @@ def seen_through(bare: Bare, work: Work, found: Reading, white: Whiteness, rack:
     sheets = rack.product(rack.find(work.gels))
     stood = standing(bare, work.dial)
     lit = behind(stood.ensemble, sheets, white.uv)
-    uv = uv_of_xyz((lit.weights @ lit.spectra) @ weights())
+    uv = uv_of_xyz(lit.mean @ weights())
     seen = white_at(uv)
     if seen is None:
         raise Unbendable("the light without its gels would be no white")
-    passed = float((lit.weights @ lit.spectra) @ (weights()[:, 1] * sheets))
+    passed = float(lit.mean @ (weights()[:, 1] * sheets))
     lux = found.lux / passed if found.lux and passed > 0 else None
     reading = Reading(cct=seen.cct, duv=seen.duv, lux=held(lux) if lux else None)
     source = bare.source.model_copy(update={"reading": reading, "reach": None, "over_key": None})

@@ -90,19 +90,19 @@ def _dialled(asked: _Question) -> SourceAdvice | None:
     return _answer(bare, rack, found.at(shown), limits.accuracy)
 
 
-class Predicted(NamedTuple):
+class PairOutcomes(NamedTuple):
     """Pairs (n) with their outcomes; `members` (n, k) are the misses under each of the reading's spectra."""
 
     pairs: list[Pair]
     outcomes: Outcomes
     members: Array
 
-    def at(self, places: Indices) -> "Predicted":
+    def at(self, places: Indices) -> "PairOutcomes":
         """Return some of the pairs, in the order of their places."""
-        return Predicted([self.pairs[k] for k in places], self.outcomes.at(places), self.members[places])
+        return PairOutcomes([self.pairs[k] for k in places], self.outcomes.at(places), self.members[places])
 
 
-def predicted(bare: Bare, rack: Rack, pairs: list[Pair]) -> Predicted:
+def predicted(bare: Bare, rack: Rack, pairs: list[Pair]) -> PairOutcomes:
     """Predict pairs exactly, those of one setting together.
 
     Members are matched by name: a lamp that cannot have the light of a setting counts as the mean of those
@@ -118,7 +118,7 @@ def predicted(bare: Bare, rack: Rack, pairs: list[Pair]) -> Predicted:
         own = {name: k for k, name in enumerate(stand.bare.ensemble.names)}
         for k, name in enumerate(names):
             members[places, k] = by_member[:, own[name]] if name in own else outcomes.steps
-    return Predicted(pairs, Outcomes(uv, steps, passed), members)
+    return PairOutcomes(pairs, Outcomes(uv, steps, passed), members)
 
 
 def _by_stand(pairs: list[Pair]) -> list[list[int]]:
@@ -129,7 +129,7 @@ def _by_stand(pairs: list[Pair]) -> list[list[int]]:
     return list(groups.values())
 
 
-def _with_first(order: Indices, found: Predicted, limits: Limits, least_stops: float) -> Indices:
+def _with_first(order: Indices, found: PairOutcomes, limits: Limits, least_stops: float) -> Indices:
     """Return ranked places with that of the head as it is, 0, among them by its cost."""
     if 0 in order:
         return order
@@ -140,7 +140,7 @@ def _with_first(order: Indices, found: Predicted, limits: Limits, least_stops: f
     return np.insert(order, at, 0)[:MOST_SHOWN] if at < MOST_SHOWN else np.append(order[:-1], 0)
 
 
-def _answer(bare: Bare, rack: Rack, found: Predicted, accuracy: Accuracy) -> SourceAdvice:
+def _answer(bare: Bare, rack: Rack, found: PairOutcomes, accuracy: Accuracy) -> SourceAdvice:
     """Report ranked pairs, those that cannot be told apart with the lighter first."""
     entries: dict[int, StackAdvice] = {}
     for places in _by_stand(found.pairs):

@@ -18,7 +18,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from ..colour.cct import CCT_RANGE, DUV_LIMIT, normal_at, uv_of_cct_duv
+from ..colour.cct import CCT_RANGE, DUV_LIMIT, in_range, normal_at, uv_of_cct_duv
 from ..colour.chromaticity import distance, is_real, xy_of_uv
 from ..colour.data import Array
 from ..colour.loci import MEGA, planckian_uv
@@ -38,23 +38,20 @@ _POINT = 1e-9
 def possible(mired: Array, duv: Array) -> Array:
     """Return which whites (...,) are real light within the range of CCT and Duv."""
     at, most = _greenest()
-    inside = (mired >= MIRED_RANGE[0]) & (mired <= MIRED_RANGE[1]) & (np.abs(duv) <= DUV_LIMIT)
-    return np.asarray(inside & (duv <= np.interp(mired, at, most)))
+    return np.asarray(in_range(mired, duv) & (duv <= np.interp(mired, at, most)))
 
 
 @lru_cache(maxsize=1)
 def _greenest() -> tuple[Array, Array]:
     """Return the largest Duv of real light, and the mireds at which it is given, (n,) each."""
     at = np.linspace(*MIRED_RANGE, 49)
-    most = np.zeros(len(at))
-    for k, mired in enumerate(at):
-        low, high = 0.0, DUV_LIMIT
-        for _ in range(20):
-            middle = (low + high) / 2
-            uv = uv_of_cct_duv(np.clip(MEGA / mired, *CCT_RANGE), np.array(middle))
-            low, high = (middle, high) if is_real(xy_of_uv(uv)) else (low, middle)
-        most[k] = low
-    return at, most
+    cct = np.clip(MEGA / at, *CCT_RANGE)
+    low, high = np.zeros(len(at)), np.full(len(at), DUV_LIMIT)
+    for _ in range(20):
+        middle = (low + high) / 2
+        real = is_real(xy_of_uv(uv_of_cct_duv(cct, middle)))
+        low, high = np.where(real, middle, low), np.where(real, high, middle)
+    return at, low
 
 
 def uv_of(mired: Array, duv: Array) -> Array:

@@ -3,8 +3,6 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
 from ..colour.chromaticity import uv_of_xyz
 from ..colour.data import Array
 from ..colour.grid import weights
@@ -70,7 +68,7 @@ def light_path(bare: Bare, stack: StackAdvice, rack: Rack, read: Array | None = 
     )
 
 
-def behind(bare: Bare, stack: StackAdvice, rack: Rack) -> Array:
+def uv_behind(bare: Bare, stack: StackAdvice, rack: Rack) -> Array:
     """Return the (u, v), (2,), of a source's mean spectrum behind a stack."""
     return uv_of_xyz((bare.mean[0] * rack.product(rack.find(stack.gels))) @ weights())
 
@@ -85,5 +83,4 @@ def _tints(transmittances: Array, target: Whiteness) -> Sequence[str]:
 
 def _light_of(target: Whiteness) -> Array:
     """Return a smooth spectrum (81,) of the target's white."""
-    lit = ensemble("daylight", target.uv)
-    return np.asarray(lit.weights @ lit.spectra)
+    return ensemble("daylight", target.uv).mean

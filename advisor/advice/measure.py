@@ -80,7 +80,7 @@ def near_white(uv: Array, where: str, what: str) -> Whiteness:
 
 def white_with(mired: float, duv: float, where: str, what: str) -> Whiteness:
     """Return the white of a `mired` [MK⁻¹] and a `duv`. Raises Refused at `where` if `what` is none."""
-    if not in_range(np.array(mired), np.array(duv)):
+    if not in_range(mired, duv):
         raise _too_far(where, what)
     cct = float(np.clip(MEGA / mired, *CCT_RANGE))
     uv = uv_of_cct_duv(np.array(cct), np.array(duv))

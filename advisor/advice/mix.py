@@ -2,15 +2,14 @@
 
 References
 ----------
-CIE 15:2018, 7.1: tristimulus values of lights that are added add up. Each light's Y is its illuminance;
-X = x/y · Y and Z = (1 − x − y)/y · Y.
+CIE 15:2018, 7.1: tristimulus values of lights that are added add up. Each light's Y is its illuminance.
 """
 
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ..colour.chromaticity import STEP, distance, uv_of_xyz, xy_of_uv
+from ..colour.chromaticity import STEP, distance, uv_of_xyz, xyz_of_uv
 from ..colour.data import Array
 from . import words
 from .light import lux_of, planned
@@ -65,9 +64,7 @@ class LeftOut:
 
 def tristimulus(uv: Array, lux: Array) -> Array:
     """Return X, Y, Z, (n, 3), of lights of chromaticity `uv` (n, 2) and illuminance `lux` (n,) [lx]."""
-    xy = xy_of_uv(uv)
-    x, y = xy[:, 0], xy[:, 1]
-    return np.stack([x / y, np.ones_like(y), (1.0 - x - y) / y], axis=-1) * lux[:, None]
+    return xyz_of_uv(uv) * lux[:, None]
 
 
 def mix(plan: Plan, *, hung: bool) -> Mix | None:

@@ -34,7 +34,7 @@ from .confirm import WORTH_A_SWAP, Check, Swap, change_to, change_unread, check
 from .dial import standing
 from .hung import found_in_use
 from .levels import InUse, in_use
-from .lightpath import LightPath, behind, light_path
+from .lightpath import LightPath, light_path, uv_behind
 from .measure import Whiteness, measure
 from .plane import placed, trail
 from .prediction import Bare, prepare
@@ -47,13 +47,14 @@ from .target import locus_duv, white_of
 
 @dataclass(frozen=True, eq=False)
 class Head:
-    """A source in a plan, with what it reads as it is used; its white, where that lies against both loci.
+    """A source in a plan.
 
-    Then its advice or its problems, and `notes`: what a person has to know of the reading. Where somebody
-    decided what to hang, `chosen` is what that does, and `check` what was found behind it as it is used.
-    `again` says why it has to be read again, where it was read otherwise than it is used; `change` is what to
-    do to what hangs unread, where what is wanted changed since. `beyond` is the nearest that gel brings it
-    where that is out of reach.
+    `source` has what it reads as it is used; `white` is that, None where it is no white, and `loci` say where
+    it lies against either locus. `advice` or `problems` say what to hang, or why nothing can be said, and
+    `notes` what a person has to know of the reading. Where somebody decided what to hang, `chosen` is what
+    that does, and `check` what was found behind it as it is used. `again` says why it has to be read again,
+    where it was read otherwise than it is used; `change` is what to do to what hangs unread, where what is
+    wanted changed since. `beyond` is the nearest that gel brings it where that is out of reach.
     """
 
     source: Source
@@ -152,7 +153,7 @@ class Plan:
             return check.white.uv
         if best is None or self.rack is None or i not in self._bares:
             return None
-        return behind(self._stood(i, best), best, self.rack)
+        return uv_behind(self._stood(i, best), best, self.rack)
 
     def why_beyond(self, i: int, limits: Limits) -> str:
         """Say which limits keep the `i`-th head out of reach; empty where none does, or it is in reach."""

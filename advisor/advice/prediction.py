@@ -49,7 +49,7 @@ class Bare:
     @property
     def mean(self) -> Array:
         """The mean spectrum of the ensemble, (1, 81)."""
-        return self.ensemble.weights[None, :] @ self.ensemble.spectra
+        return self.ensemble.mean[None, :]
 
 
 @dataclass(frozen=True, eq=False)

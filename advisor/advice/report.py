@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from ..colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, uv_of_cct_duv
+from ..colour.cct import cct_duv_of_uv, in_range, uv_of_cct_duv
 from ..colour.chromaticity import STEP, distance
 from ..colour.data import Array
 from ..colour.loci import CC, MEGA
@@ -102,7 +102,6 @@ def _miss(cct: float, duv: float, du_v: float, expected: float, target: Whitenes
 def _nominal(white: Whiteness, mired: float, cc: float) -> White:
     """Add labels up, as arithmetic does: exact only for Planckian light and ideal filters."""
     total, duv = MEGA / white.cct + mired, white.duv + cc / CC
-    low, high = CCT_RANGE
-    if not MEGA / high <= total <= MEGA / low or abs(duv) > DUV_LIMIT:
+    if not in_range(total, duv):
         return White(cct=None, duv=None)
     return White(cct=round(MEGA / total, 2), duv=round(duv, 6))

@@ -17,7 +17,7 @@ from ..colour.predict import stops
 from ..model import Limits
 from ..model.phrases import listed
 from ..model.quantities import tidy
-from .allocation import Option, allocate
+from .allocation import Offer, allocate
 from .candidates import candidates, choice_of, is_plain
 from .prediction import Bare
 from .rack import PLENTY, Rack
@@ -78,26 +78,26 @@ class _Offers:
         self._shelves: dict[Choice, tuple[Indices, Array, Shelf]] = {}
         self._taken: list[tuple[tuple[int, ...], float]] = []
 
-    def nearest(self, most: Mapping[int, int]) -> Option:
+    def nearest(self, most: Mapping[int, int]) -> Offer:
         """Return the stack of least miss, the cheapest of those, with at `most` so many of some gels."""
         stacks, steps, shelf = self._within(most)
         return self._numbered(stacks, steps, shelf.nearest(most))
 
-    def cheapest(self, most: Mapping[int, int], miss: float = math.inf) -> Option | None:
+    def cheapest(self, most: Mapping[int, int], miss: float = math.inf) -> Offer | None:
         """Return the cheapest stack that misses by `miss` or less, with at `most` so many of some gels."""
         stacks, steps, shelf = self._within(most)
         option = shelf.cheapest(most, miss)
         return None if option is None else self._numbered(stacks, steps, option)
 
-    def gels(self, option: Option) -> tuple[int, ...]:
+    def gels(self, option: Offer) -> tuple[int, ...]:
         """Return the gels of an option's stack."""
         return self._taken[option.number][0]
 
-    def miss(self, option: Option) -> float:
+    def miss(self, option: Offer) -> float:
         """Return the expected miss of an option's stack, within the tolerance too. [step]"""
         return self._taken[option.number][1]
 
-    def _numbered(self, stacks: Indices, steps: Array, option: Option) -> Option:
+    def _numbered(self, stacks: Indices, steps: Array, option: Offer) -> Offer:
         gels = tuple(int(gel) for gel in stacks[option.number] if gel != NONE)
         self._taken.append((gels, float(steps[option.number])))
         return option._replace(number=len(self._taken) - 1)

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..colour.data import Array
-from .allocation import Option
+from .allocation import Offer
 
 
 class Shelf:
@@ -18,13 +18,13 @@ class Shelf:
         self._by_miss = _Sorted(np.lexsort((costs, misses)), misses, costs, uses)
         self._by_cost = _Sorted(np.lexsort((misses, costs)), misses, costs, uses)
 
-    def nearest(self, most: Mapping[int, int]) -> Option:
+    def nearest(self, most: Mapping[int, int]) -> Offer:
         """Return the stack of least miss, the cheapest of those, with at `most` so many of some gels."""
         found = self._by_miss.first(self._gels, most, math.inf)
         assert found is not None, "the stack with nothing added uses no sheet"
         return found
 
-    def cheapest(self, most: Mapping[int, int], miss: float) -> Option | None:
+    def cheapest(self, most: Mapping[int, int], miss: float) -> Offer | None:
         """Return the cheapest stack that misses by `miss` or less, with at `most` so many of some gels."""
         return self._by_cost.first(self._gels, most, miss)
 
@@ -38,7 +38,7 @@ class _Sorted:
         self._order, self._misses, self._costs = order, misses[order], costs[order]
         self._uses = [np.ascontiguousarray(column) for column in uses[order].T]
 
-    def first(self, gels: Mapping[int, int], most: Mapping[int, int], miss: float) -> Option | None:
+    def first(self, gels: Mapping[int, int], most: Mapping[int, int], miss: float) -> Offer | None:
         """Return the first that misses by no more than `miss` and uses no more than `most`, if any."""
         fits = self._misses <= miss
         for gel, n in most.items():
@@ -48,4 +48,4 @@ class _Sorted:
         if not fits[at]:
             return None
         used = {gel: int(self._uses[k][at]) for gel, k in gels.items() if self._uses[k][at]}
-        return Option(int(self._order[at]), float(self._misses[at]), float(self._costs[at]), used)
+        return Offer(int(self._order[at]), float(self._misses[at]), float(self._costs[at]), used)

@@ -3,7 +3,7 @@
 import numpy as np
 
 from ..colour import loci
-from ..colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, normal_at, uv_of_cct_duv
+from ..colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, in_range, normal_at, uv_of_cct_duv
 from ..colour.loci import CC, MEGA
 from ..model import Aim, Locus, Refused, Source, Target
 from ..model.base import name_key
@@ -49,8 +49,8 @@ def aimed(target: Whiteness, aim: Aim) -> Whiteness:
     if not aim.mired and not aim.duv:
         return target
     mired, duv = MEGA / target.cct + aim.mired, target.duv + aim.duv
-    low, high = CCT_RANGE
-    if not MEGA / high <= mired <= MEGA / low or abs(duv) > DUV_LIMIT:
+    if not in_range(mired, duv):
+        low, high = CCT_RANGE
         says = f"{tidy(aim.mired)} MK⁻¹ and Duv {tidy(aim.duv)} from the target is too far from white"
         raise Refused.one("aim", says, f"{tidy(low)} to {tidy(high)} K and a Duv within {tidy(DUV_LIMIT)}")
     return Whiteness(uv_of_cct_duv(np.array(MEGA / mired), np.array(duv)), MEGA / mired, duv)

@@ -168,7 +168,7 @@ def _described(sheet: Array, own: float) -> _Label:
         kept = min(label.mired, -_EDGE) if cooling else max(label.mired, 0.0)
         if abs(kept - label.mired) < _NO_SHIFT:
             return label._replace(mired=kept)
-    return max(found)._replace(mired=0.0)
+    return max(found, key=lambda label: label.reference)._replace(mired=0.0)
 
 
 def _on(sheet: Array, reference: float) -> _Label | None:

@@ -15,7 +15,7 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-from ..colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, normal_at, uv_of_cct_duv
+from ..colour.cct import CCT_RANGE, cct_duv_of_uv, in_range, normal_at, uv_of_cct_duv
 from ..colour.chromaticity import STEP, distance, is_real, xy_of_uv
 from ..colour.data import Array
 from ..colour.loci import CC, MEGA, daylight_uv, planckian_uv
@@ -69,12 +69,11 @@ class Grid:
 
     def wanted(self, aim: Aim) -> Array:
         """Return the (u, v), (n, 2), that a source with an aim is wanted at; NaN where that is no white."""
-        low, high = CCT_RANGE
         mired, duv = self.mired + aim.mired, self.duv + aim.duv
-        able = self.real & (mired >= MEGA / high) & (mired <= MEGA / low) & (np.abs(duv) <= DUV_LIMIT)
+        able = self.real & in_range(mired, duv)
         result = np.full_like(self.uv, np.nan)
         if aim.mired or aim.duv:
-            result[able] = uv_of_cct_duv(np.clip(MEGA / mired[able], low, high), duv[able])
+            result[able] = uv_of_cct_duv(np.clip(MEGA / mired[able], *CCT_RANGE), duv[able])
         else:
             result[able] = self.uv[able]
         return result
@@ -101,7 +100,7 @@ def grid() -> Grid:
         uv=uv,
         mired=MEGA / cct,
         duv=duv,
-        real=np.array([is_real(xy) for xy in xy_of_uv(uv)], dtype=np.bool_),
+        real=is_real(xy_of_uv(uv)),
     )
 
 

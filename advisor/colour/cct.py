@@ -76,7 +76,7 @@ def uv_of_cct_duv(cct: Array, duv: Array) -> Array:
     return at + duv[..., None] * _normal(slope)
 
 
-def in_range(mired: Array, duv: Array) -> NDArray[np.bool_]:
+def in_range(mired: Array | float, duv: Array | float) -> NDArray[np.bool_]:
     """Return which whites (...,), by mired [MK⁻¹] and Duv, lie where both map onto (u, v); NaN does not."""
     low, high = CCT_RANGE
     mired, duv = np.asarray(mired), np.asarray(duv)
@@ -84,7 +84,10 @@ def in_range(mired: Array, duv: Array) -> NDArray[np.bool_]:
 
 
 def normal_at(cct: Array) -> Array:
-    """Return the unit vector of growing Duv, (..., 2) in (u, v), at `cct`. [K]"""
+    """Return the unit vector of growing Duv, (..., 2) in (u, v), at `cct` (...,) [K].
+
+    Below 893 K and above 40 000 K (1 120 and 25 MK⁻¹), where the table ends, that of its end.
+    """
     return _normal(planckian_uv(MEGA / np.asarray(cct, dtype=np.float64))[1])
 
 

@@ -9,18 +9,31 @@ CIE TN 001:2014, 3: one step is a circle of radius 0.0011 in (u′, v′) (radiu
 from functools import cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from .data import Array, observer
 
 STEP = 0.0011
-"""One MacAdam-equivalent step. [Δu′v′] CIE TN 001:2014."""
+"""One MacAdam-equivalent step. [Δu′v′] CIE TN 001:2014 (radius from memory)."""
 
 
 def uv_of_xyz(xyz: Array) -> Array:
-    """Return CIE 1960 (u, v), shape (..., 2), of X, Y, Z, shape (..., 3)."""
+    """Return CIE 1960 (u, v), shape (..., 2), of X, Y, Z, shape (..., 3); NaN where all three are 0.
+
+    That division is for the caller to allow (`np.errstate`), who knows whether there may be no light.
+    """
     x, y, z = xyz[..., 0], xyz[..., 1], xyz[..., 2]
     total = x + 15 * y + 3 * z
     return np.stack([4 * x / total, 6 * y / total], axis=-1)
+
+
+def xyz_of_uv(uv: Array) -> Array:
+    """Return X, Y, Z of luminance Y = 1, shape (..., 3), of CIE 1960 (u, v), shape (..., 2).
+
+    The quotients in `uv_of_xyz` solved for X and Z.
+    """
+    u, v = uv[..., 0], uv[..., 1]
+    return np.stack([1.5 * u / v, np.ones_like(v), (2.0 - 0.5 * u) / v - 5.0], axis=-1)
 
 
 def uv_slope(xyz: Array, moved: Array) -> Array:
@@ -57,13 +70,13 @@ def length(move: Array) -> Array:
     return np.hypot(move[..., 0], 1.5 * move[..., 1])
 
 
-def is_real(xy: Array) -> bool:
-    """Whether (x, y) of shape (2,) lies within the spectral locus and the purple line."""
+def is_real(xy: Array) -> NDArray[np.bool_]:
+    """Return which (x, y), (..., 2), lie within the spectral locus and the purple line; NaN does not."""
     edge = _spectral_locus()
     across = np.roll(edge, -1, axis=0) - edge
-    to_point = np.asarray(xy) - edge
-    turn = across[:, 0] * to_point[:, 1] - across[:, 1] * to_point[:, 0]
-    return bool(np.all(turn <= 1e-9) or np.all(turn >= -1e-9))
+    to_point = np.asarray(xy)[..., None, :] - edge
+    turn = across[:, 0] * to_point[..., 1] - across[:, 1] * to_point[..., 0]
+    return np.asarray((turn >= -1e-9).all(axis=-1))  # the outline goes counter-clockwise
 
 
 @cache

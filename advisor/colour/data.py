@@ -44,7 +44,10 @@ def observer() -> Spectrum:
 
 @cache
 def published(name: str) -> Spectrum:
-    """Return a CIE or ISO illuminant, or else a measured lamp, by colour-science's name for it."""
+    """Return a CIE or ISO illuminant, or else a measured lamp, by colour-science's name for it.
+
+    Raises KeyError for a name that it has not.
+    """
     found = library().SDS_ILLUMINANTS
     return _frozen(found[name] if name in found else library().SDS_LIGHT_SOURCES[name])
 

@@ -17,6 +17,7 @@ from functools import cache
 
 import numpy as np
 
+from .chromaticity import xyz_of_uv
 from .data import Array
 from .grid import WAVELENGTHS, weights
 
@@ -29,7 +30,7 @@ _LINE = 6.0
 
 @cache
 def family(name: str) -> Array:
-    """Return the members of a family, (n, 3, 81), by the name of the function below that makes them."""
+    """Return the members of a family, (n, 3, 81), by its name in `_FAMILIES`. Raises KeyError for another."""
     make, members = _FAMILIES[name]
     made = np.array([make(row) for row in _halton(members)])
     made.setflags(write=False)
@@ -41,8 +42,7 @@ def mixtures(members: Array, uv: Array) -> tuple[Array, Array]:
 
     Returns the spectra (n, 81) and whether each can be made (n,).
     """
-    u, v = float(uv[0]), float(uv[1])
-    wanted = np.array([1.5 * u / v, 1.0, (2.0 - 0.5 * u) / v - 5.0])
+    wanted = xyz_of_uv(uv)
     parts = np.einsum("ncw,wk->nkc", members, weights())
     shares = np.linalg.solve(parts, np.broadcast_to(wanted, (len(members), 3))[..., None])[..., 0]
     return np.einsum("nc,ncw->nw", shares, members), shares.min(axis=1) >= 0.0

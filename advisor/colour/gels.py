@@ -17,7 +17,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from .cct import CCT_RANGE, DUV_LIMIT, uv_of_cct_duv
+from .cct import CCT_RANGE, DUV_LIMIT, in_range, uv_of_cct_duv
 from .data import Array
 from .grid import WAVELENGTHS, weights
 from .loci import CC, MEGA, planckian
@@ -136,14 +136,13 @@ def _strengths(
     mired: Array, cc: Array, reference: Array, lit: Array, shapes: Array, rows: NDArray[np.intp]
 ) -> Array:
     to, duv = MEGA / reference + mired, cc / CC
-    low, high = CCT_RANGE
     for wrong, reason in (
-        ((to < MEGA / high) | (to > MEGA / low), "out of 1 000 to 25 000 K"),
-        (np.abs(duv) > DUV_LIMIT, f"more than {CC * DUV_LIMIT:g} CC from white"),
+        (~in_range(to, 0.0), "out of 1 000 to 25 000 K"),
+        (~in_range(MEGA / reference, duv), f"more than {CC * DUV_LIMIT:g} CC from white"),
     ):
         if wrong.any():
             raise Impossible(int(rows[np.argmax(wrong)]), f"this shift would take its reference {reason}")
-    wanted = uv_of_cct_duv(np.clip(MEGA / to, low, high), duv)
+    wanted = uv_of_cct_duv(np.clip(MEGA / to, *CCT_RANGE), duv)
     strengths, found = tilt(lit, shapes, wanted)
     if not found.all():
         raise Impossible(int(rows[np.argmin(found)]), "no dye of these gels makes this shift")

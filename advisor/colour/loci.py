@@ -26,7 +26,10 @@ DAYLIGHT_RANGE = (4000.0, 25000.0)
 
 
 def planckian(cct: float, wavelengths: Array = WAVELENGTHS) -> Array:
-    """Return the relative spectrum of a Planckian radiator of `cct` [K], 1 at 560 nm."""
+    """Return the relative spectrum of a Planckian radiator of `cct` [K], above 0, at `wavelengths` (n,) [nm].
+
+    Shape (n,), on the grid (81,); 1 at 560 nm. Used from 893 K (1 120 MK⁻¹) up; far below it overflows.
+    """
     metres = wavelengths * 1e-9
     here, there = C2 / (metres * cct), C2 / (560e-9 * cct)
     return np.asarray((wavelengths / 560.0) ** -5 * np.expm1(there) / np.expm1(here))
@@ -90,14 +93,14 @@ def daylight_xy(cct: Array) -> Array:
 
 
 def daylight_uv(cct: Array) -> Array:
-    """Return (u, v) of the daylight locus at nominal `cct`."""
+    """Return (u, v), shape (..., 2), of the daylight locus at nominal `cct`, 4 000 to 25 000 K; else NaN."""
     return uv_of_xy(daylight_xy(cct))
 
 
 def daylight(cct: float, wavelengths: Array = WAVELENGTHS) -> Array:
-    """Return the relative spectrum of daylight of nominal `cct` [K] at `wavelengths` (n,). [nm]
+    """Return the relative spectrum of daylight of nominal `cct`, 4 000 to 25 000 K, at `wavelengths` (n,). [nm]
 
-    CIE 15:2018, equations 4.4 to 4.6, with M1 and M2 unrounded.
+    CIE 15:2018, equations 4.4 to 4.6, with M1 and M2 unrounded. Outside that range: NaN everywhere.
     """
     x, y = daylight_xy(np.asarray(cct))
     m = 0.0241 + 0.2562 * x - 0.7341 * y

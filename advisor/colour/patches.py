@@ -10,7 +10,7 @@ from functools import cache
 
 import numpy as np
 
-from .chromaticity import uv_of_xyz, xy_of_uv
+from .chromaticity import uv_of_xy, uv_of_xyz, xyz_of_uv
 from .data import Array, test_colours
 from .grid import to_grid, weights
 
@@ -25,7 +25,7 @@ def hex_of_light(uv: Array, white_uv: Array, luminance: float = 0.72) -> str:
     `luminance` is the patch's, relative to the screen's white. Out-of-gamut light is drawn at the
     nearest edge by mixing in grey of the same luminance, so that its hue stays.
     """
-    adapted = _adapt(_xyz(uv), _xyz(white_uv)) * luminance
+    adapted = _adapt(xyz_of_uv(np.asarray(uv)), xyz_of_uv(np.asarray(white_uv))) * luminance
     grey = np.full(3, luminance)
     rgb = _XYZ_TO_RGB @ adapted
     low, high = float(rgb.min()), float(rgb.max())
@@ -53,15 +53,7 @@ def skin() -> Array:
     return reflectance
 
 
-def _xyz(uv: Array) -> Array:
-    """Return X, Y, Z at Y = 1."""
-    x, y = xy_of_uv(np.asarray(uv))
-    return np.array([x / y, 1.0, (1 - x - y) / y])
-
-
 def _adapt(xyz: Array, white: Array) -> Array:
     """Carry X, Y, Z from adaptation to `white` into adaptation to D65, by Bradford's cone scaling."""
-    x, y = _D65_XY
-    d65 = np.array([x / y, 1.0, (1 - x - y) / y])
-    scale = (_BRADFORD @ d65) / (_BRADFORD @ white)
+    scale = (_BRADFORD @ xyz_of_uv(uv_of_xy(_D65_XY))) / (_BRADFORD @ white)
     return np.asarray(np.linalg.solve(_BRADFORD, scale * (_BRADFORD @ xyz)))

@@ -36,6 +36,11 @@ class Ensemble(NamedTuple):
     names: tuple[str, ...]
     measured: bool = False
 
+    @property
+    def mean(self) -> Array:
+        """The mean spectrum, (81,)."""
+        return np.asarray(self.weights @ self.spectra)
+
 
 class Unbendable(ValueError):
     """No smooth bend gives any spectrum of the kind the reading's chromaticity."""
@@ -93,8 +98,9 @@ _BEND = np.stack([_X, _X**2])
 def ensemble(kind: str, uv: Array, seen: Figures = NO_FIGURES) -> Ensemble:
     """Return the spectra that a source of `kind` with chromaticity `uv` (2,) may have.
 
-    `seen` are further figures that a meter printed; members that have them weigh more. Raises Unbendable
-    where the chromaticity is too far from anything that the kind can be.
+    `kind` is a value of `model.Kind`; KeyError for another. `seen` are further figures that a meter printed;
+    members that have them weigh more. Raises Unbendable where the chromaticity is too far from anything that
+    the kind can be.
     """
     return _ensemble(kind, float(uv[0]), float(uv[1]), seen)
 

@@ -1,5 +1,6 @@
 """Changes in words, for the record that people read."""
 
+import re
 import sqlite3
 from collections.abc import Mapping, Sequence
 from typing import Any
@@ -35,7 +36,7 @@ _FIELDS = {
 def words(conn: sqlite3.Connection, changes: Sequence[Change]) -> list[str]:
     """Say what each change was: what it was done to, and what came of it. Readings are looked up."""
     # A line of the record holds plain spaces only, as all text of the model does.
-    return [_words(conn, c).replace("\N{NARROW NO-BREAK SPACE}", " ")[:_LONGEST] for c in changes]
+    return [re.sub("[\N{NO-BREAK SPACE}\N{NARROW NO-BREAK SPACE}]", " ", _words(conn, c))[:_LONGEST] for c in changes]
 
 
 def reading_words(reading: Reading) -> str:

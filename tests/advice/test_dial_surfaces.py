@@ -96,7 +96,7 @@ def test_zooming_finds_the_lowest_place_of_every_stack(reach):
 )
 def test_real_light_ends_where_it_does(cct, duv):
     uv = uv_of_cct_duv(np.array(float(cct)), np.array(duv))
-    assert bool(possible(np.array(1e6 / cct), np.array(duv))) is is_real(xy_of_uv(uv))
+    assert bool(possible(np.array(1e6 / cct), np.array(duv))) == is_real(xy_of_uv(uv))
 
 
 @pytest.mark.parametrize(("mired", "duv"), [(39.0, 0.0), (1001.0, 0.0), (200.0, -0.051)])

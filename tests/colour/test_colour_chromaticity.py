@@ -6,7 +6,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from references import reference
 
-from advisor.colour.chromaticity import STEP, distance, is_real, uv_of_xy, uv_of_xyz, xy_of_uv
+from advisor.colour.chromaticity import STEP, distance, is_real, uv_of_xy, uv_of_xyz, xy_of_uv, xyz_of_uv
 from advisor.colour.data import observer
 
 SHARES = st.floats(0.0, 1.0)
@@ -65,6 +65,19 @@ def test_spectral_colours_are_on_the_edge():
     inside, outside = xy + 0.01 * (1 / 3 - xy), xy - 0.01 * (1 / 3 - xy)
     assert all(map(is_real, inside))
     assert not any(map(is_real, outside))
+
+
+def test_many_are_told_at_once():
+    xy = np.array([[[0.33, 0.33], [0.1, 0.9]], [[np.nan, 0.3], [0.6, 0.35]]])
+    assert is_real(xy).tolist() == [[True, False], [False, True]]
+    assert is_real(np.zeros((0, 2))).shape == (0,)
+
+
+@given(st.floats(0.05, 0.6), st.floats(0.05, 0.4))
+def test_tristimulus_values_of_a_chromaticity_have_it(u, v):
+    xyz = xyz_of_uv(np.array([[u, v], [v, u]]))
+    np.testing.assert_allclose(uv_of_xyz(xyz), [[u, v], [v, u]], rtol=1e-9)
+    assert xyz[:, 1].tolist() == [1.0, 1.0]
 
 
 @given(st.dictionaries(st.integers(400, 700), st.floats(0.01, 1.0), min_size=1, max_size=8))
