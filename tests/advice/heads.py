@@ -1,9 +1,18 @@
 """Adjustable heads for the tests of dials, all invented: what each setting really gives is known."""
 
-from advisor.model import Reach, Reading, Setting, Source
+from advisor.advice.dial_fit import fit_dial
+from advisor.advice.dial_search import dials_of
+from advisor.advice.dial_stand import stand_at
+from advisor.advice.ranking import cost
+from advisor.advice.stacks import choice_on, stacks_on
+from advisor.advice.target import white_of
+from advisor.colour.sources import Unbendable
+from advisor.model import Reach, Reading, Setting, Source, Target
 
 REACH = Reach(cct_from=2700, cct_to=6500, cct_step=50, green_from=-10, green_to=10, green_step=1)
 NO_GREEN = Reach(cct_from=2700, cct_to=6500, cct_step=50)
+REGRET = 0.1
+"""How much worse than going through everything the best may be. [step] The benchmark prints it."""
 #: How measured mired and Duv follow the dials, plainly otherwise than what these say.
 ODD = ((1.06, -6.0, 0.08), (0.0011, 0.000015, 0.0022))
 
@@ -31,3 +40,27 @@ def head(settings, reach=REACH, truth=ODD, kind="led-mix", **extra):
     """Return a head that was read at some settings, oldest first."""
     *older, newest = (s if isinstance(s, Reading) else read(s, truth) for s in settings)
     return Source(name="Head", kind=kind, reading=newest, readings=older, reach=reach, **extra)
+
+
+def white(cct, duv=0.0):
+    return white_of(Target(cct=cct, locus="planckian", duv_offset=duv), [])
+
+
+def costs(entries, tolerance=3.0):
+    return [float(cost(e.miss.expected_steps, e.stops, e.layers, tolerance)) for e in entries]
+
+
+def everything(bare, rack, limits):
+    """Return entries for every setting of the dials and every stack."""
+    fit = fit_dial(bare.source)
+    dials = dials_of(fit.reach)
+    places = [dials.setting(i, j) for i in range(dials.ccts) for j in range(dials.greens)]
+    choice = choice_on(rack, bare.keep, limits.max_layers, rack.ranked, dimmed=False)
+    stacks = stacks_on(rack, choice)
+    for setting in {(s.cct, s.green): s for s in [fit.current, *places]}.values():
+        try:
+            stand = stand_at(bare, fit, setting)
+        except Unbendable:  # no light of its kind
+            continue
+        outcomes, _ = stand.outcomes(rack, stacks)
+        yield from stand.reports(rack, stacks, outcomes, limits.accuracy)

@@ -4,26 +4,22 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from heads import NO_GREEN, REACH, dial, head, read, really
+from heads import NO_GREEN, REACH, REGRET, costs, dial, everything, head, read, really, white
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from rows import nominal
 
 from advisor.advice.advise import advise_on, predict_one
-from advisor.advice.candidates import is_plain
 from advisor.advice.dial import MOST_SHOWN, dialled, predict_dialled, standing
 from advisor.advice.dial_fit import fit_dial
 from advisor.advice.dial_search import dials_of, scatter_of
-from advisor.advice.dial_stand import stand_at
 from advisor.advice.prediction import prepare
 from advisor.advice.rack import rack_of
 from advisor.advice.ranking import cost
-from advisor.advice.stacks import NONE, choice_on, stacks_on
-from advisor.advice.target import white_of
+from advisor.advice.stacks import NONE
 from advisor.colour.cct import uv_of_cct_duv
 from advisor.colour.chromaticity import STEP, distance
-from advisor.colour.sources import Unbendable
-from advisor.model import EXACT, Aim, Gel, Limits, Reach, Reading, Refused, Setting, Source, Spectrum, Target
+from advisor.model import EXACT, Aim, Limits, Reach, Reading, Refused, Setting, Source, Spectrum
 
 ROWS = nominal()
 RACK = rack_of(tuple(ROWS))
@@ -32,12 +28,6 @@ ALL = [dial(3200), dial(5600, 6), dial(5600, -6), dial(5600)]
 """Readings that teach the whole mapping."""
 LIMITS = Limits(max_layers=2, accuracy=EXACT)
 BARE = np.zeros((1, 0), dtype=np.intp)
-REGRET = 0.1
-"""How much worse than going through everything the best may be. [step] The benchmark prints it."""
-
-
-def white(cct, duv=0.0):
-    return white_of(Target(cct=cct, locus="planckian", duv_offset=duv), [])
 
 
 def asked(source, cct=4300.0, duv=0.0, rack=RACK):
@@ -46,26 +36,6 @@ def asked(source, cct=4300.0, duv=0.0, rack=RACK):
 
 def ranked(source, cct=4300.0, duv=0.0, rack=RACK, limits=LIMITS):
     return dialled(asked(source, cct, duv, rack), limits, rack).stacks
-
-
-def costs(entries, tolerance=3.0):
-    return [float(cost(e.miss.expected_steps, e.stops, e.layers, tolerance)) for e in entries]
-
-
-def everything(bare, rack, limits):
-    """Return entries for every setting of the dials and every stack."""
-    fit = fit_dial(bare.source)
-    dials = dials_of(fit.reach)
-    places = [dials.setting(i, j) for i in range(dials.ccts) for j in range(dials.greens)]
-    choice = choice_on(rack, bare.keep, limits.max_layers, rack.ranked, dimmed=False)
-    stacks = stacks_on(rack, choice)
-    for setting in {(s.cct, s.green): s for s in [fit.current, *places]}.values():
-        try:
-            stand = stand_at(bare, fit, setting)
-        except Unbendable:  # no light of its kind
-            continue
-        outcomes, _ = stand.outcomes(rack, stacks)
-        yield from stand.reports(rack, stacks, outcomes, limits.accuracy)
 
 
 def test_a_dial_that_reaches_the_target_needs_no_gel():
@@ -352,34 +322,6 @@ def test_of_dials_that_were_never_read_nothing_is_predicted(reach):
     with pytest.raises(Refused) as no:
         predict_dialled(asked(source), EXACT, RACK, BARE, dial(4300))
     assert no.value.problems[0].where == "dial" and "300 K" in no.value.problems[0].says
-
-
-def test_of_a_large_table_the_best_is_found():
-    """More gels than can be gone through: the best is no worse than with one of them."""
-    rows = [Gel(family="CTO", fraction=f"{k / 1000:.3f}", mired=round(k * 0.9, 2)) for k in range(1, 151)] + [
-        Gel(family="Minus green", fraction=f"{k / 1000:.3f}", cc=-round(k * 0.3, 2)) for k in range(1, 101)
-    ]
-    rack = rack_of(tuple(rows))
-    assert not is_plain(choice_on(rack, (), 2, rack.ranked, dimmed=False))
-    source = head([dial(4500), dial(5600)], Reach(cct_from=4500, cct_to=5600, cct_step=100))
-    found = dialled(prepare(source, rack, white(3600)), Limits(max_layers=2, accuracy=EXACT), rack).stacks
-    singles = everything(prepare(source, rack, white(3600)), rack, Limits(max_layers=1))
-    assert min(costs(found)) <= min(costs(list(singles))) + REGRET
-    assert any(e.layers == 2 for e in found)
-
-
-def test_of_a_large_table_nd_hangs_with_the_colour_where_light_has_to_be_lost():
-    """The stacks that take part are ranked with the light that has to go, as all stacks are."""
-    rows = [Gel(family="CTO", fraction=f"{k / 1000:.3f}", mired=round(k * 0.9, 2)) for k in range(1, 151)] + [
-        *(Gel(family="ND", fraction=f"{k / 100:.2f}", stops=k / 30) for k in range(3, 121, 3)),
-    ]
-    rack = rack_of(tuple(rows))
-    source = head([dial(4500), dial(5600)], Reach(cct_from=4500, cct_to=5600, cct_step=100))
-    bare = replace(prepare(source, rack, white(3600)), over=2.0)
-    assert not is_plain(choice_on(rack, (), 2, rack.ranked | rack.dimming, dimmed=True))
-    best = dialled(bare, Limits(max_layers=2, accuracy=EXACT), rack).stacks[0]
-    assert {gel.split()[0] for gel in best.gels} == {"CTO", "ND"}
-    assert best.stops == pytest.approx(2.0, abs=0.1)
 
 
 def test_no_stack_holds_what_is_not_ranked():

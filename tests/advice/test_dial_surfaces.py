@@ -7,8 +7,8 @@ import pytest
 from heads import REACH, dial, head
 from rows import nominal
 
-from advisor.advice.dial_fit import fit_dial
-from advisor.advice.dial_search import Valley, dials_of, span_of
+from advisor.advice.dial_fit import Mapped, fit_dial
+from advisor.advice.dial_search import Valley, dials_of, scatter_of, span_of
 from advisor.advice.dial_stand import spectra_at, stand_at
 from advisor.advice.dial_surfaces import possible, surfaces_of
 from advisor.advice.prediction import prepare, stacked
@@ -16,7 +16,7 @@ from advisor.advice.rack import rack_of
 from advisor.advice.stacks import choice_on, stacks_on
 from advisor.advice.target import white_of
 from advisor.colour.cct import uv_of_cct_duv
-from advisor.colour.chromaticity import STEP, distance, is_real, xy_of_uv
+from advisor.colour.chromaticity import STEP, distance, is_real, length, xy_of_uv
 from advisor.model import Reach, Target
 
 RACK = rack_of(tuple(nominal()))
@@ -107,3 +107,19 @@ def test_what_is_far_from_white_is_no_candidate(mired, duv):
 def test_a_head_that_can_do_no_white_has_no_surfaces():
     none = surfaces_of(np.array([1200.0]), np.array([0.0]), np.ones((1, 81)), lambda mired, duv: None)
     assert none is None
+
+
+def test_off_the_locus_a_mapping_scatters_as_whites_lie_there():
+    """A mired is worth a fifth more at Duv 0.02 than on the locus, for the search and for what is shown."""
+    one, none = np.array(1.0), np.array(0.0)
+    mapped = Mapped(np.array(200.0), np.array(0.02), one, none)
+    apart = distance(*uv_of_cct_duv(1e6 / np.array([199.5, 200.5]), np.full(2, 0.02)))
+    assert np.sqrt(scatter_of(mapped)) == pytest.approx(apart, rel=1e-4)
+
+
+def test_what_is_searched_with_and_what_is_shown_scatter_alike():
+    source = head([dial(5600, 8), dial(3200, 8), dial(5600)])
+    bare, fit = prepare(source, RACK, white_of(Target(cct=5600), [])), fit_dial(source)
+    for setting in (dial(4300, 6), dial(4300), dial(6000, -5)):
+        stand = stand_at(bare, fit, setting)
+        assert stand.shares @ length(stand.offsets) ** 2 == pytest.approx(float(scatter_of(fit.of(setting))))

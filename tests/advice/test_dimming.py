@@ -10,10 +10,12 @@ from advisor.advice.dimming import dimmed
 from advisor.advice.prediction import prepare
 from advisor.advice.rack import rack_of
 from advisor.advice.target import white_of
+from advisor.advice.whites import common_whites
 from advisor.imports.gel_csv import read_gels
 from advisor.model import (
     Aim,
     Gel,
+    Limits,
     Predicted,
     Reach,
     Reading,
@@ -243,6 +245,21 @@ class TestShared:
             "Decided already.",
         )
         assert "CTO 1/4" not in answers[1].allocated.stack.gels
+
+
+class TestWhites:
+    def test_light_that_has_to_be_lost_for_the_keys_sake_costs_nothing(self):
+        """A window 3 stops over the key that may stand 1 over it: ND for 2 stops counts as layers alone."""
+        key = source("Key", "daylight", 5600.0, 0.0033, lux=1000.0, role=Role.KEY)
+        bound = source("Window", "daylight", 5600.0, 0.0033, lux=8000.0, over_key=1.0)
+        rows = [*COLOUR, Gel(family="ND", fraction="0.6", stops=2.0)]
+        present = common_whites([key, bound], Target(cct=5600), Limits(), rows).present
+        [nd] = [part for part in present.parts if part.layers]
+        assert (nd.stack.gels, nd.layers) == (["ND 0.6"], 1)
+        free = bound.model_copy(update={"over_key": None})
+        bare = common_whites([key, free], Target(cct=5600), Limits(), rows).present
+        # LAYER_IN_STEPS: half a step a layer; its own 2 stops would count for 4 more.
+        assert present.value == pytest.approx(bare.value + 0.5, abs=0.05)
 
 
 def test_a_limit_beyond_what_can_be_is_refused():

@@ -18,12 +18,10 @@ from advisor.advice.whites_grid import MOST_STACKS, distinct, few_enough, grid, 
 from advisor.colour.chromaticity import STEP, distance, xy_of_uv
 from advisor.model import (
     Aim,
-    Gel,
     Limits,
     Locus,
     Opening,
     Refused,
-    Role,
     Stage,
     Target,
     Work,
@@ -208,19 +206,6 @@ class TestWhatCounts:
         for option in whites.best:
             hung = [gel for part in option.parts for gel in part.stack.gels]
             assert len(hung) == len(set(hung))
-
-    def test_light_that_has_to_be_lost_for_the_keys_sake_costs_nothing(self):
-        """A window 3 stops over the key that may stand 1 over it: ND for 2 stops counts as layers alone."""
-        key = source("Key", "daylight", 5600.0, 0.0033, lux=1000.0, role=Role.KEY)
-        bound = source("Window", "daylight", 5600.0, 0.0033, lux=8000.0, over_key=1.0)
-        rows = [*ROWS, Gel(family="ND", fraction="0.6", stops=2.0)]
-        present = common_whites([key, bound], Target(cct=5600), Limits(), rows).present
-        [nd] = [part for part in present.parts if part.layers]
-        assert (nd.stack.gels, nd.layers) == (["ND 0.6"], 1)
-        free = bound.model_copy(update={"over_key": None})
-        bare = common_whites([key, free], Target(cct=5600), Limits(), rows).present
-        # LAYER_IN_STEPS: half a step a layer; its own 2 stops would count for 4 more.
-        assert present.value == pytest.approx(bare.value + 0.5, abs=0.05)
 
     def test_a_sheet_for_every_opening(self):
         row = source("Row", "tungsten", 3200.0, 0.0, openings=[Opening(width=1, height=2, count=3)] * 2)
