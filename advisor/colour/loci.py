@@ -98,7 +98,7 @@ def daylight_uv(cct: Array) -> Array:
 
 
 def daylight(cct: float, wavelengths: Array = WAVELENGTHS) -> Array:
-    """Return the relative spectrum of daylight of nominal `cct`, 4 000 to 25 000 K, at `wavelengths` (n,). [nm]
+    """Return the relative spectrum of daylight of nominal `cct`, 4 000 to 25 000 K, at `wavelengths` [nm].
 
     CIE 15:2018, equations 4.4 to 4.6, with M1 and M2 unrounded. Outside that range: NaN everywhere.
     """

@@ -42,7 +42,9 @@ def white(target: Target) -> str:
     if target.cct is None:
         name = f"the white of {target.source}"
     else:
-        name = f"{tidy(target.cct, 0)}{_NBSP}K {'daylight' if target.locus is Locus.DAYLIGHT else 'Planckian'}"
+        name = (
+            f"{tidy(target.cct, 0)}{_NBSP}K {'daylight' if target.locus is Locus.DAYLIGHT else 'Planckian'}"
+        )
     if target.duv_offset:
         name += f", Duv {signed(target.duv_offset, 4)} off it"
     return name + (f", camera taking out {taken_out(target.tint)}" if target.tint else "")

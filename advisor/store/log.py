@@ -36,7 +36,10 @@ _FIELDS = {
 def words(conn: sqlite3.Connection, changes: Sequence[Change]) -> list[str]:
     """Say what each change was: what it was done to, and what came of it. Readings are looked up."""
     # A line of the record holds plain spaces only, as all text of the model does.
-    return [re.sub("[\N{NO-BREAK SPACE}\N{NARROW NO-BREAK SPACE}]", " ", _words(conn, c))[:_LONGEST] for c in changes]
+    return [
+        re.sub("[\N{NO-BREAK SPACE}\N{NARROW NO-BREAK SPACE}]", " ", _words(conn, c))[:_LONGEST]
+        for c in changes
+    ]
 
 
 def reading_words(reading: Reading) -> str:
