@@ -1,145 +1,16 @@
-"""The pull list: gel by gel, what to take off the truck for one set or several, and what it lacks."""
+"""Making the pull list: gel by gel, for one set or several, from the formats that serve best."""
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
+from itertools import combinations
 
-from ..model import Gel, Opening, StackAdvice, Stage
+from ..model import Gel, StackAdvice, Stage
 from ..model.base import name_key
 from ..model.formats import Form, Format
-from .cutting import Amount, Panels, cut, panels
+from .cutting import Amount, cut
 from .plan import Head, Plan
-
-
-@dataclass(frozen=True)
-class Use:
-    """What one source takes of a gel: `layers` over each opening, which are empty where nobody gave a size.
-
-    `plan` and `head` are its places. `hung` says that it hangs already.
-    """
-
-    plan: int
-    head: int
-    source: str
-    layers: int
-    openings: tuple[Opening, ...]
-    hung: bool
-
-    @property
-    def cuts(self) -> int:
-        """How many pieces hang there, before any is divided into panels."""
-        return self.layers * (sum(o.count for o in self.openings) or 1)
-
-
-@dataclass(frozen=True)
-class Instead:
-    """Another stack for a source that takes of a gel that is short: it stays within the stock.
-
-    `frees` says how many sheets (or rolls) of that gel fewer are short with it.
-    """
-
-    plan: int
-    head: int
-    source: str
-    stack: StackAdvice
-    frees: int
-
-
-@dataclass(frozen=True)
-class GelPull:
-    """One gel of the list: who takes it, cut from what, how much with and without spare, what is short.
-
-    `needed` and `total` (with spare) count what hangs already; `left` and `still` (with spare) do not.
-    `stock` counts sheets; None is plenty. So many sheets are `short` of what is needed, and `spare_short`
-    more of the spare. A roll cannot be held against a count of sheets, unless that is none at all: then so
-    many rolls are short.
-    """
-
-    name: str
-    uses: tuple[Use, ...]
-    needed: Amount
-    total: Amount
-    left: Amount
-    still: Amount
-    stock: int | None
-    short: int
-    spare_short: int
-    instead: tuple[Instead, ...] = ()
-
-    @property
-    def size(self) -> Format:
-        """What it is cut from."""
-        return self.needed.format
-
-    @property
-    def cuts(self) -> int:
-        """How many pieces of it hang once all is done."""
-        return sum(use.cuts for use in self.uses)
-
-    @property
-    def to_cut(self) -> int:
-        """How many pieces do not hang yet."""
-        return sum(use.cuts for use in self.uses if not use.hung)
-
-    @property
-    def seams(self) -> int:
-        """How many taped lines there are, over all its cuts."""
-        return _seams(self.uses, self.size)
-
-    @property
-    def spare(self) -> Amount:
-        """What of `still` is spare."""
-        return Amount(self.size, self.still.units - self.left.units, self.still.length - self.left.length)
-
-    def panels(self, opening: Opening) -> Panels:
-        """Return how an opening is divided."""
-        return panels(opening, self.size)
-
-
-@dataclass(frozen=True)
-class PullList:
-    """The gels to pull, in the table's order, and the sources that are not on it since they have no plan."""
-
-    gels: tuple[GelPull, ...]
-    without: tuple[str, ...]
-
-    @cached_property
-    def still(self) -> tuple[GelPull, ...]:
-        """The gels of which something is left to be pulled."""
-        return tuple(gel for gel in self.gels if gel.to_cut)
-
-    @property
-    def short(self) -> tuple[GelPull, ...]:
-        """The gels that the truck has too little of."""
-        return tuple(gel for gel in self.gels if gel.short)
-
-    @property
-    def sheets(self) -> int:
-        """Sheets that are left to be pulled, of all sizes, with spare."""
-        return sum(gel.still.units for gel in self.still if gel.size.form is Form.SHEET)
-
-    @property
-    def roll(self) -> float:
-        """Roll that is left to be pulled, of all widths, with spare. [m]"""
-        return sum(gel.still.length for gel in self.still)
-
-    @property
-    def area(self) -> float:
-        """Gel that is left to be pulled, with spare. [m²]"""
-        return sum(gel.still.area for gel in self.still)
-
-    @property
-    def covered(self) -> float:
-        """What it has to cover, layer by layer, as far as openings were given. [m²]"""
-        uses = (use for gel in self.still for use in gel.uses if not use.hung)
-        return sum(o.width * o.height * o.count * use.layers for use in uses for o in use.openings)
-
-    @property
-    def unsized(self) -> tuple[Use, ...]:
-        """One use of each source on the list whose openings nobody gave."""
-        found = {(u.plan, u.head): u for gel in self.gels for u in gel.uses if not u.openings}
-        return tuple(found[key] for key in sorted(found))
+from .pulled import GelPull, Instead, PullList, Use, seams_of
 
 
 def pull_list(
@@ -152,11 +23,12 @@ def pull_list(
 ) -> PullList:
     """Add up the gels of every plan's heads.
 
-    `cut_from` is what all is cut from; with None each gel is cut from that of `formats` (at least one) of
-    which the least gel is pulled, a counted one from sheets where there are any, as its stock counts them:
-    sheets of the size that it is cut from.
+    `cut_from` is what all is cut from. With None the rule is: of `formats` (at least one) those that leave
+    a gel the fewest seams; of them, over all gels, as few formats to fetch as can be; then the least gel
+    pulled. Only openings whose size was given decide. A cut without a size counts as a sheet, and is a line
+    of its own where the others come from a roll. A counted gel is cut from sheets where there are any, as
+    its stock counts them: sheets of the size that it is cut from.
     """
-    case = _Case(plans, {name_key(g.name): g for g in table}, formats, spare_percent, cut_from)
     taken: dict[str, list[Use]] = {}
     for p, plan in enumerate(plans):
         for h, head in enumerate(plan.heads):
@@ -164,9 +36,11 @@ def pull_list(
                 taken.setdefault(name, []).append(_use(p, h, head, layers))
     order = {g.name: i for i, g in enumerate(table)}
     names = sorted(taken, key=lambda name: (order.get(name, len(order)), name))
-    pulls = {name: case.pull(name, taken[name]) for name in names}
+    stocks = {name_key(g.name): g for g in table}
+    sizes = {} if cut_from else _fewest(taken, _Case(plans, stocks, formats, spare_percent, None, taken, {}))
+    case = _Case(plans, stocks, formats, spare_percent, cut_from, taken, sizes)
     return PullList(
-        tuple(case.with_instead(pull, pulls) for pull in pulls.values()),
+        tuple(case.with_instead(pull) for name in names for pull in case.lines(name, taken[name])),
         tuple(h.source.name for plan in plans for h in plan.heads if h.best is None),
     )
 
@@ -183,77 +57,120 @@ def _use(plan: int, place: int, head: Head, layers: int) -> Use:
 
 @dataclass(frozen=True)
 class _Case:
-    """What the list is made for."""
+    """What the list is made for: who takes what (`taken`), and the format of each gel that was chosen."""
 
     plans: Sequence[Plan]
     table: Mapping[str, Gel]
     formats: Sequence[Format]
     spare: float
     cut_from: Format | None
+    taken: Mapping[str, Sequence[Use]]
+    sizes: Mapping[str, Format]
 
-    def pull(self, name: str, uses: Sequence[Use]) -> GelPull:
-        """Count one gel over all who take it."""
+    def lines(self, name: str, uses: Sequence[Use]) -> list[GelPull]:
+        """Count one gel over all who take it: cuts without a size apart, where the others are from a roll."""
+        size = self.cut_from or self.sizes.get(name) or self.size_alone(name, uses)
+        sized, unsized = ([u for u in uses if bool(u.openings) is given] for given in (True, False))
+        sheets = self._sheets()
+        if self.cut_from or size.form is Form.SHEET or not (sized and unsized and sheets):
+            return [self._pull(name, uses, size)]
+        return [self._pull(name, sized, size), self._pull(name, unsized, sheets[0])]
+
+    def _pull(self, name: str, uses: Sequence[Use], size: Format) -> GelPull:
         stock = self._stock(name)
-        needed = self._least(uses, stock)
+        needed = _cut(uses, size)
         total = needed.spared(self.spare)
-        left = _cut([u for u in uses if not u.hung], needed.format)
+        left = _cut([u for u in uses if not u.hung], size)
         still = left.spared(self.spare)
         # What hangs did not lack: no more is short than is left to be cut.
-        comparable = stock == 0 or needed.format.form is Form.SHEET
+        comparable = stock == 0 or size.form is Form.SHEET
         enough = stock if stock is not None and comparable else total.units
         short = min(max(needed.units - enough, 0), left.units)
         spare_short = min(max(total.units - enough, 0), still.units) - short
         return GelPull(name, tuple(uses), needed, total, left, still, stock, short, spare_short)
 
-    def with_instead(self, pull: GelPull, pulls: Mapping[str, GelPull]) -> GelPull:
+    def with_instead(self, pull: GelPull) -> GelPull:
         """Add, where a gel is short, what each source could hang that stays within the stock."""
         if not pull.short:
             return pull
-        found = (self._instead(use, pull, pulls) for use in pull.uses if not use.hung)
+        found = (self._instead(use, pull) for use in pull.uses if not use.hung)
         others = tuple(instead for instead in found if instead)
         return replace(pull, instead=others)
 
-    def _instead(self, use: Use, pull: GelPull, pulls: Mapping[str, GelPull]) -> Instead | None:
+    def _instead(self, use: Use, pull: GelPull) -> Instead | None:
         head = self.plans[use.plan].heads[use.head]
         assert head.best is not None, "a source on the list has a stack"
-        fits = self._fitting(use, pulls)
+        fits = self._fitting(use)
         for stack in head.advice.stacks if head.advice else ():
             layers = _layers(stack)
             if layers[pull.name] < use.layers and all(fits(name, n) for name, n in layers.items()):
-                after = self.pull(pull.name, _replaced(pull.uses, use, layers[pull.name]))
-                return Instead(use.plan, use.head, use.source, stack, pull.short - after.short)
+                after = self._short(pull.name, _replaced(pull.uses, use, layers[pull.name]))
+                return Instead(use.plan, use.head, use.source, stack, pull.short - after)
         return None
 
-    def _fitting(self, use: Use, pulls: Mapping[str, GelPull]) -> Callable[[str, int], bool]:
+    def _fitting(self, use: Use) -> Callable[[str, int], bool]:
         """Return a test of whether the stock has so many layers of a gel for a source, beside the others'."""
         known: dict[tuple[str, int], bool] = {}
 
         def fits(name: str, layers: int) -> bool:
             if (name, layers) not in known:
-                others = pulls[name].uses if name in pulls else ()
-                known[name, layers] = not self.pull(name, _replaced(others, use, layers)).short
+                known[name, layers] = not self._short(name, _replaced(self.taken.get(name, ()), use, layers))
             return known[name, layers]
 
         return fits
+
+    def _short(self, name: str, uses: Sequence[Use]) -> int:
+        return sum(line.short for line in self.lines(name, uses))
 
     def _stock(self, name: str) -> int | None:
         gel = self.table.get(name_key(name))
         return gel.stock if gel else None
 
-    def _least(self, uses: Sequence[Use], stock: int | None) -> Amount:
-        if self.cut_from:
-            return _cut(uses, self.cut_from)
+    def _sheets(self) -> list[Format]:
+        """Return the sheets, the smallest first."""
+        found = [f for f in self.formats if f.form is Form.SHEET]
+        return sorted(found, key=lambda f: f.width * f.length)
+
+    def choices(self, name: str, uses: Sequence[Use]) -> list[Format]:
+        """Return the formats that leave a gel the fewest seams, of those that it may be cut from."""
         sheets = [f for f in self.formats if f.form is Form.SHEET]
-        choices = sheets if stock is not None and sheets else self.formats
-        return min((_cut(uses, f) for f in choices), key=lambda amount: self._waste(amount, uses))
+        may = sheets if self._stock(name) is not None and sheets else list(self.formats)
+        fewest = min(seams_of(uses, size) for size in may)
+        return [size for size in may if seams_of(uses, size) == fewest]
 
-    def _waste(self, amount: Amount, uses: Sequence[Use]) -> tuple[float, int]:
-        """Return what is pulled [m²], to the square centimetre, and the seams, which decide among equals."""
-        return round(amount.spared(self.spare).area, 4), _seams(uses, amount.format)
+    def size_alone(self, name: str, uses: Sequence[Use]) -> Format:
+        """Return the format for one gel, whatever the others are cut from."""
+        return min(self.choices(name, uses), key=lambda size: self.waste(uses, size))
+
+    def waste(self, uses: Sequence[Use], size: Format) -> float:
+        """Return what is pulled of a format [m²], to the square centimetre: what has a size, else all."""
+        sized = [use for use in uses if use.openings] or uses
+        return round(_cut(sized, size).spared(self.spare).area, 4)
 
 
-def _seams(uses: Iterable[Use], size: Format) -> int:
-    return sum(panels(o, size).seams * o.count * use.layers for use in uses for o in use.openings)
+def _fewest(taken: Mapping[str, Sequence[Use]], case: _Case) -> dict[str, Format]:
+    """Choose the format of each gel that has cuts with a size: as few formats as can be, then least waste."""
+    may = {n: case.choices(n, uses) for n, uses in taken.items() if any(use.openings for use in uses)}
+    wastes = {(n, f.name): case.waste(taken[n], f) for n, formats in may.items() for f in formats}
+
+    def chosen(fetched: Sequence[Format]) -> dict[str, Format] | None:
+        found = {}
+        for name, formats in may.items():
+            here = [f for f in formats if f in fetched]
+            if not here:
+                return None
+            found[name] = min(here, key=lambda f: wastes[name, f.name])
+        return found
+
+    for count in range(1, min(len(case.formats), _MOST_FETCHED) + 1):
+        ways = [way for some in combinations(case.formats, count) if (way := chosen(some)) is not None]
+        if ways:
+            return min(ways, key=lambda way: sum(wastes[name, f.name] for name, f in way.items()))
+    return {name: case.size_alone(name, taken[name]) for name in may}
+
+
+_MOST_FETCHED = 3
+"""Up to so many formats are looked for that serve all; where it takes more, each gel has its own best."""
 
 
 def _replaced(uses: Iterable[Use], one: Use, layers: int) -> list[Use]:

@@ -37,21 +37,21 @@ class FormatTable(Model):
         return self
 
 
-TRADE_SIZES = FormatTable(
+EXAMPLE_SIZES = FormatTable(
     rows=[
-        Format(name="Half sheet", form=Form.SHEET, width=0.5334, length=0.6096),
-        Format(name="Full sheet", form=Form.SHEET, width=0.5334, length=1.2192),
-        Format(name="Roll", form=Form.ROLL, width=1.2192, length=7.62),
-        Format(name="Wide roll", form=Form.ROLL, width=1.524, length=6.096),
+        Format(name="Sheet", form=Form.SHEET, width=0.5, length=0.6),
+        Format(name="Large sheet", form=Form.SHEET, width=0.5, length=1.2),
+        Format(name="Roll", form=Form.ROLL, width=1.2, length=7.5),
+        Format(name="Wide roll", form=Form.ROLL, width=1.5, length=6.0),
     ]
 )
-"""To start with: 21 × 24 in, 21 × 48 in, 48 in × 25 ft, 60 in × 20 ft (common practice, from memory)."""
+"""Examples to start with, in round numbers, which a crew changes to what is on its truck."""
 
 
 def formats_from(text: str | None) -> FormatTable:
-    """Read a table that was kept as JSON; the trade's sizes where there is none. Raises Refused."""
+    """Read a table that was kept as JSON; the examples where there is none. Raises Refused."""
     if text is None:
-        return TRADE_SIZES
+        return EXAMPLE_SIZES
     try:
         return FormatTable.model_validate_json(text)
     except ValidationError as error:

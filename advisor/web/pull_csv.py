@@ -4,7 +4,7 @@ import csv
 import io
 from collections.abc import Iterable, Sequence
 
-from ..advice.pulls import GelPull, PullList, Use
+from ..advice.pulled import GelPull, PullList, Use
 from ..imports.gel_cells import escape
 from ..model import Opening
 from ..model.formats import Form

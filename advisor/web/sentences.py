@@ -4,11 +4,13 @@ from collections.abc import Sequence
 
 from ..advice.confirm import Check, Swap
 from ..advice.plan import Head
+from ..advice.pulled import GelPull
 from ..advice.words import beside
 from ..model import Aim, Reading, Source, StackAdvice, Stage
+from ..model.formats import Form
 from ..model.phrases import counted, dial_said, listed, measured
 from ..model.quantities import tidy
-from .shown import capitalize_first, gel, percent
+from .shown import capitalize_first, gel, percent, roll
 
 STAGES = {Stage.PLANNED: "planned", Stage.HUNG: "hung", Stage.CONFIRMED: "confirmed"}
 
@@ -153,3 +155,30 @@ def brighter(stops: float) -> str:
 def left(stack: StackAdvice) -> str:
     """Write what a stack leaves, with how far that may be off."""
     return f"{tidy(stack.miss.steps, 1)} ± {tidy(stack.uncertainty_steps, 1)} steps left"
+
+
+def cuts_from(gel: GelPull) -> str:
+    """Say what the cuts of a gel take alone, and what is spare of what is pulled for them."""
+    cuts, spare = counted(gel.to_cut, "cut"), gel.spare
+    takes = "takes" if gel.to_cut == 1 else "take"
+    if gel.size.form is Form.SHEET:
+        them = "of it" if gel.still.units == 1 else "of them"
+        more = f", {spare.units} {them} spare" if spare.units else ""
+        return f"{cuts} {takes} {counted(gel.left.units, 'sheet')}; {gel.still.units} pulled{more}."
+    alone = f"{cuts} {takes} {roll(gel.left.length)} alone"
+    if not spare.length:
+        return f"{alone}."
+    if spare.units:
+        return f"{alone}, {counted(gel.left.units, 'roll')}; the spare makes the last one."
+    return f"{alone}, {roll(spare.length)} is spare."
+
+
+def stock_of(gel: GelPull) -> str:
+    """Say how many sheets of a gel the truck has, and how many of them hang already."""
+    has = f"The truck has {counted(gel.stock or 0, 'sheet')}"
+    hang = min(gel.hanging, gel.stock or 0)
+    if not hang:
+        return f"{has}."
+    if hang == gel.stock:
+        return f"{has}: {'it hangs' if hang == 1 else 'both hang' if hang == 2 else 'all hang'}."
+    return f"{has}: {hang} of them {'hangs' if hang == 1 else 'hang'}."

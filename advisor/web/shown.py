@@ -2,6 +2,7 @@
 
 import re
 from datetime import datetime
+from math import ceil
 
 from ..advice.cutting import Amount
 from ..model.formats import Form
@@ -92,17 +93,23 @@ def lux(value: float | None) -> str:
 
 
 def extent(value: float) -> str:
-    """Write a length [m] to the millimetre, or in feet and inches to a tenth, as the phone chose."""
+    """Write a length [m] to the centimetre, or in feet and inches to an eighth, as the phone chose."""
     if preferences().length == "m":
-        return f"{tidy(round(value, 3))} m"
-    feet, inches = divmod(round(value / INCH, 1), 12)
+        return f"{tidy(round(value, 2))} m"
+    feet, eighths = divmod(round(value / INCH * 8), 96)
+    inches, part = divmod(eighths, 8)
     parts = [f"{tidy(feet)} ft"] if feet else []
-    return " ".join([*parts, f"{tidy(round(inches, 1))} in"] if inches or not feet else parts)
+    said = f"{inches if inches or not part else ''}{_EIGHTHS[part]}"
+    return " ".join([*parts, f"{said} in"] if eighths or not feet else parts)
+
+
+_EIGHTHS = ("", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞")
 
 
 def roll(length: float) -> str:
-    """Write a length of roll [m]: to the centimetre, or to the inch, since nobody cuts it closer."""
-    return extent(round(length, 2) if preferences().length == "m" else round(length / INCH) * INCH)
+    """Write a length of roll [m], up to a tenth of a metre, or to the inch, since nobody cuts it closer."""
+    step = 0.1 if preferences().length == "m" else INCH
+    return extent(ceil(round(length / step, 6)) * step)
 
 
 def area(value: float) -> str:
@@ -113,9 +120,9 @@ def area(value: float) -> str:
 
 
 def gel_amount(amount: Amount) -> str:
-    """Write how much gel: “3 sheets”, “2.4 m of roll”."""
+    """Write how much gel: “3 sheets”, “2 rolls, for 6.7 m”."""
     if amount.format.form is Form.ROLL:
-        return f"{roll(amount.length)} of roll"
+        return f"{counted(amount.units, 'roll')}, for {roll(amount.length)}"
     return counted(amount.units, "sheet")
 
 

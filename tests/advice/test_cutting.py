@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from advisor.advice.cutting import ROLL_STEP, SEAM_OVERLAP, Amount, cut, panels
 from advisor.model import Opening
-from advisor.model.formats import TRADE_SIZES, Form, Format
+from advisor.model.formats import EXAMPLE_SIZES, Form, Format
 from tests.strategies import STEADY
 
 SHEET = Format(name="Sheet", form=Form.SHEET, width=0.5, length=0.6)
@@ -62,7 +62,7 @@ class TestByHand:
         assert of(whole=2, size=ROLL).length == pytest.approx(2.4)
 
     def test_inches_fit_the_sheet_that_is_made_of_inches(self):
-        half = TRADE_SIZES.rows[0]
+        half = Format(name="Sheet", form=Form.SHEET, width=0.5334, length=0.6096)
         assert of((24 * 0.0254, 21 * 0.0254, 1), size=half).units == 1
 
     def test_five_hundred_of_the_largest_are_counted_too(self):
@@ -119,7 +119,7 @@ openings = st.builds(Opening, width=sides, height=sides, count=st.integers(1, 5)
 lists = st.lists(st.tuples(openings, st.integers(1, 3)), max_size=6)
 formats = st.builds(
     Format, name=st.just("A"), form=st.sampled_from(Form), width=st.floats(0.1, 2), length=st.floats(0.1, 9)
-) | st.sampled_from([SHEET, ROLL, *TRADE_SIZES.rows])
+) | st.sampled_from([SHEET, ROLL, *EXAMPLE_SIZES.rows])
 spares = st.floats(0, 100)
 
 

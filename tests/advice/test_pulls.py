@@ -8,10 +8,10 @@ from advisor.advice.plan import make_plan
 from advisor.advice.pulls import pull_list
 from advisor.imports.gel_csv import read_gels
 from advisor.model import Aim, Kind, Limits, Opening, Reading, Source, Stage, Target, Work
-from advisor.model.formats import TRADE_SIZES, Form, Format
+from advisor.model.formats import EXAMPLE_SIZES, Form, Format
 from advisor.resources import folder
 
-HALF, FULL, ROLL, WIDE = TRADE_SIZES.rows
+HALF, FULL, ROLL, WIDE = EXAMPLE_SIZES.rows
 PANEL = Opening(width=0.5, height=0.6)
 
 
@@ -36,7 +36,7 @@ def plan(*sources, gels=None, **limits):
     return make_plan(sources, Target(cct=5600), Limits(max_layers=1, **limits), gels or gel_rows())
 
 
-def pulled(*sources, gels=None, formats=TRADE_SIZES.rows, spare=0.0, cut_from=None):
+def pulled(*sources, gels=None, formats=EXAMPLE_SIZES.rows, spare=0.0, cut_from=None):
     gels = gels or gel_rows()
     return pull_list([plan(*sources, gels=gels)], gels, formats, spare_percent=spare, cut_from=cut_from)
 
@@ -152,17 +152,35 @@ class TestCutFrom:
     def test_whichever_wastes_least_is_taken(self):
         [gel] = pulled(tungsten("A", Opening(width=2.4, height=1.2))).gels
         assert gel.size == ROLL
-        [gel] = pulled(tungsten("A", Opening(width=0.6, height=0.53))).gels
+        [gel] = pulled(tungsten("A", Opening(width=0.6, height=0.49))).gels
         assert gel.size == HALF
 
     def test_among_equals_the_one_with_fewer_seams(self):
-        # Two half sheets are a full one.
-        [gel] = pulled(tungsten("A", Opening(width=0.52, height=1.18)), formats=[HALF, FULL]).gels
+        # Two sheets are as much as a large one.
+        [gel] = pulled(tungsten("A", Opening(width=0.5, height=1.18)), formats=[HALF, FULL]).gels
         assert (gel.size, gel.seams) == (FULL, 0)
+
+    def test_seams_go_before_waste_and_what_has_no_size_decides_nothing(self):
+        """Two panes of 1.5 × 2.1 m and eight tubes that nobody measured."""
+        panes = Opening(width=1.5, height=2.1, count=2)
+        tubes = [tungsten(f"Tube {k}") for k in range(8)]
+        window, loose = pulled(tungsten("Window", panes), *tubes).gels
+        assert (window.size, window.seams, window.to_cut) == (WIDE, 0, 2)
+        assert window.left.length == pytest.approx(4.2)
+        assert (loose.name, loose.size, loose.still.units) == (window.name, HALF, 8)
+        assert {use.source for use in loose.uses} == {tube.name for tube in tubes}
+
+    def test_as_few_formats_are_fetched_as_can_be(self):
+        """The small cut alone would come from a sheet; the roll is fetched anyway."""
+        panes = Opening(width=1.5, height=2.1)
+        small = tungsten("Small", Opening(width=0.3, height=0.3), keep=["Diffusion 1/2"], aim=Aim(leave=True))
+        gels = pulled(tungsten("Window", panes), small).gels
+        assert [gel.size for gel in gels] == [WIDE, WIDE]
+        assert pulled(small).gels[0].size == HALF
 
     def test_a_counted_gel_is_cut_from_sheets_as_they_are_counted(self):
         made = plan(tungsten("A", Opening(width=2.4, height=1.2)))
-        [gel] = pull_list([made], gel_rows(CTB_full=9), TRADE_SIZES.rows).gels
+        [gel] = pull_list([made], gel_rows(CTB_full=9), EXAMPLE_SIZES.rows).gels
         assert gel.size.form is Form.SHEET
         [gel] = pull_list([made], gel_rows(CTB_full=9), [ROLL, WIDE]).gels
         assert gel.size.form is Form.ROLL

@@ -7,7 +7,7 @@ import re
 import pytest
 
 from advisor.model import GelTable, Kind, LightSet, Limits, Opening, Reading, Source, Stage, Target, Work
-from advisor.model.formats import TRADE_SIZES
+from advisor.model.formats import EXAMPLE_SIZES
 from advisor.model.units import FOOT, INCH
 
 ONE_LAYER = Limits(max_layers=1)
@@ -64,7 +64,7 @@ class TestList:
     def test_what_is_short_stands_in_it_with_what_the_stock_allows(self, stage, get, change, stock):
         change(1, openings=panel(3))
         stock("CTB full", 1)
-        page = get("/sets/1/pulls?format=Half+sheet")
+        page = get("/sets/1/pulls?format=Sheet")
         assert page.heading == "Pull 4 sheets of 2 gels; full CTB is 2 short"
         assert "2 sheets short: the truck has 1." in page.text
         assert "Within the stock, instead" in page.text
@@ -80,7 +80,7 @@ class TestList:
 
     def test_each_source_says_its_cuts_and_leads_to_its_openings(self, stage, get, change):
         change(1, openings=[Opening(width=0.9, height=0.6, count=2)])
-        page = get("/sets/1/pulls?format=Half+sheet")
+        page = get("/sets/1/pulls?format=Sheet")
         assert "Backlight 2 × 0.9 m × 0.6 m, 2 panels each, 1 seam" in page.text
         assert "Window 1 cut, size not given" in page.text
         assert {"/sources/1/openings", "/sources/2/openings"} <= set(page.links)
@@ -90,17 +90,16 @@ class TestList:
         assert "to cover" not in get("/sets/1/pulls").text
         change(1, openings=panel(2))
         change(2, openings=panel(1))
-        # Three half sheets of 21 × 24 in.
-        assert "0.975 m² of gel for 0.9 m² to cover." in get("/sets/1/pulls?format=Half+sheet").text
+        assert "0.9 m² of gel for 0.9 m² to cover." in get("/sets/1/pulls?format=Sheet").text
 
     def test_roll_is_said_in_metres(self, stage, get):
         page = get("/sets/1/pulls?format=Roll")
-        assert page.heading == "Pull 2.6 m of roll of 2 gels"
+        assert page.heading == "Pull 2 rolls, for 2.4 m, of 2 gels"
         assert page.fields["format"] == "Roll"
 
     def test_roll_is_said_to_the_inch(self, stage, client, get):
         client.set_cookie("length", "ft")
-        assert get("/sets/1/pulls?format=Roll").heading == "Pull 8 ft 6 in of roll of 2 gels"
+        assert get("/sets/1/pulls?format=Roll").heading == "Pull 2 rolls, for 7 ft 11 in, of 2 gels"
 
     def test_a_roll_is_not_held_against_sheets(self, stage, get, stock):
         stock("CTB full", 1)
@@ -117,8 +116,30 @@ class TestList:
         page = get("/sets/1/pulls")
         assert page.heading == "Pull 1 sheet of 1 gel"
         assert "Full CTB: hangs already" in page.text
+        assert page.text.index("¼ CTO:") < page.text.index("Full CTB:"), "what hangs comes last"
+        assert page.html.count("☐") == 1, "what hangs has no box to tick"
         change(2, work=Work(stage=Stage.CONFIRMED, gels=["CTO 1/4"]))
         assert get("/sets/1/pulls").heading == "Nothing left to pull: it all hangs"
+
+    def test_what_hangs_has_no_seams_to_tape_and_says_what_the_truck_has_left(
+        self, stage, get, change, stock
+    ):
+        change(1, work=Work(stage=Stage.HUNG, gels=["CTB full"]), openings=[Opening(width=0.9, height=0.6)])
+        stock("CTB full", 2)
+        text = get("/sets/1/pulls?format=Sheet").text
+        assert "to tape" not in text
+        assert "The truck has 2 sheets: both hang." in text
+        stock("CTB full", 5)
+        assert "The truck has 5 sheets: 2 of them hang." in get("/sets/1/pulls?format=Sheet").text
+
+    def test_rolls_are_counted_and_the_spare_that_makes_the_last_one_is_told(
+        self, stage, get, change, stores
+    ):
+        change(1, openings=[Opening(width=1.5, height=2.0, count=3)])
+        stores.sets.update_set(stage, spare_percent=10)
+        page = get("/sets/1/pulls?format=Wide+roll")
+        assert "Full CTB: 2 rolls, for 6.6 m" in page.text
+        assert "3 cuts take 6 m alone, 1 roll; the spare makes the last one." in page.text
 
     def test_a_set_of_none_has_nothing_to_pull(self, post, get):
         post("/sets/new", {"name": "Stage 5", "target_cct": "5600", "target_locus": "daylight"})
@@ -153,7 +174,7 @@ class TestSpare:
     def test_it_is_kept_and_counted(self, stage, get, post, stores):
         page = self.send(post, get("/sets/1/pulls"), "20")
         assert page.heading == "Pull 4 sheets of 2 gels"
-        assert "1 cut from 1 sheet, and 1 sheet spare." in page.text
+        assert "1 cut takes 1 sheet; 2 pulled, 1 of them spare." in page.text
         assert stores.sets.get_set(1).spare_percent == 20
 
     @pytest.mark.parametrize("typed", ["101", "-1", "a lot", ""])
@@ -193,7 +214,7 @@ class TestCsv:
     def test_a_row_a_cut_and_a_total_a_gel(self, stage, client, change, stock):
         change(1, openings=[Opening(width=0.9, height=0.6, count=2)])
         stock("CTB full", 3)
-        rows = self.rows(client, "/sets/1/pulls.csv?format=Half+sheet")
+        rows = self.rows(client, "/sets/1/pulls.csv?format=Sheet")
         assert [(r["row"], r["gel"]) for r in rows] == [
             ("cut", "CTO 1/4"),
             ("total", "CTO 1/4"),
@@ -208,14 +229,14 @@ class TestCsv:
             "0.6",
             "2",
         )
-        # Two of 0.5334 × 0.6 m and two of 0.3866 × 0.6 m, which do not lie beside each other.
+        # Two of 0.5 × 0.6 m and two of 0.42 × 0.6 m, which do not lie beside each other.
         assert (total["sheets"], total["stock"], total["short"]) == ("4", "3", "1")
 
     def test_roll_and_what_hangs(self, stage, client, change):
         change(1, work=Work(stage=Stage.HUNG, gels=["CTB full"]))
         rows = self.rows(client, "/sets/1/pulls.csv?format=Roll")
         assert [r["state"] for r in rows if r["row"] == "cut"] == ["to cut", "hangs"]
-        assert [float(r["roll_m"]) for r in rows if r["row"] == "total"] == [1.3, 0]
+        assert [float(r["roll_m"]) for r in rows if r["row"] == "total"] == [1.2, 0]
 
     @pytest.mark.parametrize("sign", ["=", "+", "-", "@"])
     def test_a_name_that_a_spreadsheet_would_take_for_a_formula_is_text(self, stage, client, change, sign):
@@ -348,11 +369,11 @@ class TestOpenings:
 
 
 class TestFormats:
-    def test_they_start_with_the_trades_sizes(self, get):
+    def test_they_start_with_examples(self, get):
         page = get("/formats")
         assert page.heading == "Gel is cut from 4 sizes"
-        assert [page.fields[f"name_{i}"] for i in range(4)] == [f.name for f in TRADE_SIZES.rows]
-        assert "from memory" in page.text
+        assert [page.fields[f"name_{i}"] for i in range(4)] == [f.name for f in EXAMPLE_SIZES.rows]
+        assert "The sizes to start with are examples" in page.text
 
     def test_they_can_be_renamed_added_and_taken_out(self, stage, get, post):
         fields = {**get("/formats").fields, "name_0": "Offcut", "width_0": "30 cm", "length_0": "0.4"}
@@ -364,13 +385,13 @@ class TestFormats:
         assert (page.fields["width_0"], page.fields["form_3"], page.fields["width_3"]) == (
             "0.3",
             "roll",
-            "1.524",
+            "1.52",
         )
         assert "Big roll" in get("/sets/1/pulls").choices["format"]
 
     def test_saving_the_form_as_it_was_changes_nothing(self, get, post, stores):
         post("/formats", get("/formats").fields)
-        assert stores.choices.load("gel formats") == TRADE_SIZES.model_dump_json()
+        assert stores.choices.load("gel formats") == EXAMPLE_SIZES.model_dump_json()
 
     @pytest.mark.parametrize(
         ("field", "typed", "says", "allowed"),
@@ -416,9 +437,9 @@ class TestFeet:
 
     def test_every_length_is_in_them(self, stage, get, change):
         change(1, openings=[Opening(width=2.5 * FOOT, height=2 * FOOT)])
-        text = get("/sets/1/pulls").text
+        text = get("/sets/1/pulls?format=Sheet").text
         assert "1 × 2 ft 6 in × 2 ft" in text
-        assert "1 ft 9 in × 2 ft" in text  # the half sheet
+        assert "1 ft 7⅝ in × 1 ft 11⅝ in" in text  # the sheet of 0.5 × 0.6 m
         assert not re.search(r"\d m\b", text)
 
     def test_a_bare_number_is_in_them(self, stage, post, get, stores):

@@ -8,7 +8,8 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ...advice.cutting import ROLL_STEP, SEAM_OVERLAP
-from ...advice.pulls import PullList, Use, pull_list
+from ...advice.pulled import PullList, Use
+from ...advice.pulls import pull_list
 from ...model import Opening, Problem, Refused
 from ...model.base import Model
 from ...model.formats import Format, FormatTable, formats_from

@@ -1,0 +1,159 @@
+"""A pull list: what of each gel is to be taken off the truck, who takes it, and what the truck lacks."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+
+from ..model import Opening, StackAdvice
+from ..model.formats import Form, Format
+from .cutting import Amount, Panels, panels
+
+
+@dataclass(frozen=True)
+class Use:
+    """What one source takes of a gel: `layers` over each opening, which are empty where nobody gave a size.
+
+    `plan` and `head` are its places. `hung` says that it hangs already.
+    """
+
+    plan: int
+    head: int
+    source: str
+    layers: int
+    openings: tuple[Opening, ...]
+    hung: bool
+
+    @property
+    def cuts(self) -> int:
+        """How many pieces hang there, before any is divided into panels."""
+        return self.layers * (sum(o.count for o in self.openings) or 1)
+
+
+@dataclass(frozen=True)
+class Instead:
+    """Another stack for a source that takes of a gel that is short: it stays within the stock.
+
+    `frees` says how many sheets (or rolls) of that gel fewer are short with it.
+    """
+
+    plan: int
+    head: int
+    source: str
+    stack: StackAdvice
+    frees: int
+
+
+@dataclass(frozen=True)
+class GelPull:
+    """One gel of the list: who takes it, cut from what, how much with and without spare, what is short.
+
+    `needed` and `total` (with spare) count what hangs already; `left` and `still` (with spare) do not.
+    `stock` counts sheets; None is plenty. So many sheets are `short` of what is needed, and `spare_short`
+    more of the spare. A roll cannot be held against a count of sheets, unless that is none at all: then so
+    many rolls are short.
+    """
+
+    name: str
+    uses: tuple[Use, ...]
+    needed: Amount
+    total: Amount
+    left: Amount
+    still: Amount
+    stock: int | None
+    short: int
+    spare_short: int
+    instead: tuple[Instead, ...] = ()
+
+    @property
+    def size(self) -> Format:
+        """What it is cut from."""
+        return self.needed.format
+
+    @property
+    def cuts(self) -> int:
+        """How many pieces of it hang once all is done."""
+        return sum(use.cuts for use in self.uses)
+
+    @property
+    def to_cut(self) -> int:
+        """How many pieces do not hang yet."""
+        return sum(use.cuts for use in self.uses if not use.hung)
+
+    @property
+    def seams(self) -> int:
+        """How many taped lines there are, over all its cuts that do not hang yet."""
+        return seams_of([use for use in self.uses if not use.hung], self.size)
+
+    @property
+    def hanging(self) -> int:
+        """How many of the sheets (or rolls) that it takes hang already."""
+        return self.needed.units - self.left.units
+
+    @property
+    def spare(self) -> Amount:
+        """What of `still` is spare."""
+        return Amount(self.size, self.still.units - self.left.units, self.still.length - self.left.length)
+
+    def panels(self, opening: Opening) -> Panels:
+        """Return how an opening is divided."""
+        return panels(opening, self.size)
+
+
+@dataclass(frozen=True)
+class PullList:
+    """The gels to pull, in the table's order, and the sources that are not on it since they have no plan."""
+
+    gels: tuple[GelPull, ...]
+    without: tuple[str, ...]
+
+    @cached_property
+    def still(self) -> tuple[GelPull, ...]:
+        """The gels of which something is left to be pulled."""
+        return tuple(gel for gel in self.gels if gel.to_cut)
+
+    @property
+    def short(self) -> tuple[GelPull, ...]:
+        """The gels that the truck has too little of."""
+        return tuple(gel for gel in self.gels if gel.short)
+
+    @property
+    def sheets(self) -> int:
+        """Sheets that are left to be pulled, of all sizes, with spare."""
+        return sum(gel.still.units for gel in self.still if gel.size.form is Form.SHEET)
+
+    @property
+    def hanging(self) -> tuple[GelPull, ...]:
+        """The gels of which all hangs already."""
+        return tuple(gel for gel in self.gels if not gel.to_cut)
+
+    @property
+    def rolls(self) -> int:
+        """Rolls that are left to be pulled, of all widths, with spare."""
+        return sum(gel.still.units for gel in self.still if gel.size.form is Form.ROLL)
+
+    @property
+    def roll(self) -> float:
+        """Roll that is left to be pulled, of all widths, with spare. [m]"""
+        return sum(gel.still.length for gel in self.still)
+
+    @property
+    def area(self) -> float:
+        """Gel that is left to be pulled, with spare. [m²]"""
+        return sum(gel.still.area for gel in self.still)
+
+    @property
+    def covered(self) -> float:
+        """What it has to cover, layer by layer, as far as openings were given. [m²]"""
+        uses = (use for gel in self.still for use in gel.uses if not use.hung)
+        return sum(o.width * o.height * o.count * use.layers for use in uses for o in use.openings)
+
+    @property
+    def unsized(self) -> tuple[Use, ...]:
+        """One use of each source on the list whose openings nobody gave."""
+        found = {(u.plan, u.head): u for gel in self.gels for u in gel.uses if not u.openings}
+        return tuple(found[key] for key in sorted(found))
+
+
+def seams_of(uses: Iterable[Use], size: Format) -> int:
+    """Return how many taped lines there are over some uses, cut from a format."""
+    return sum(panels(o, size).seams * o.count * use.layers for use in uses for o in use.openings)
