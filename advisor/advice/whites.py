@@ -44,7 +44,8 @@ class Stopped(Exception):
 class Part:
     """What a source gets at a white: its stack, how many sheets of gel that is, and whether it is off.
 
-    `sheets` is one for each layer that is added and each opening; an opening is one where none is given.
+    `out` says that it is out of reach, whatever hangs. `sheets` is one for each layer that is added and each
+    opening; an opening is one where none is given.
     """
 
     name: str
@@ -52,6 +53,7 @@ class Part:
     layers: int
     sheets: int
     off: bool
+    out: bool = False
 
 
 @dataclass(frozen=True)
@@ -90,7 +92,8 @@ class Whites:
 
     `costs` (n,) is what each white of the `grid` costs in all; infinite where a source cannot be wanted from
     there. `gone_through` is how many gels the grid was gone through with where that is not all, else None.
-    `left_out` are the sources of which nothing can be said. `problems` say why there is no `present`.
+    `left_out` are the sources of which nothing can be said; `unweighed` those out of reach at every white
+    shown, which would else decide the answer alone. `problems` say why there is no `present`.
     """
 
     present: Option | None
@@ -100,6 +103,7 @@ class Whites:
     gone_through: int | None = None
     left_out: tuple[str, ...] = ()
     problems: tuple[Problem, ...] = ()
+    unweighed: tuple[str, ...] = ()
 
     @property
     def worth_it(self) -> bool:
@@ -126,7 +130,7 @@ def common_whites(
         rack = rack_of(tuple(gels))
     whites = grid()
     bares, left_out = _prepared(sources, rack, whites)
-    done, of = 0, len(bares) + 1 + MOST
+    done, of = 0, len(bares) + 2 * (1 + MOST)
 
     def pause(share: float = 0.0) -> None:
         if stopped():
@@ -135,41 +139,73 @@ def common_whites(
 
     with within("limits"):
         allowed = allowed_by(rack, limits)
-    # What hangs now, or is planned, is for the present white: each white is planned afresh.
-    counted = [s.model_copy(update={"work": None}) for s in sources if s.name not in left_out]
-    costs, gone_through = np.zeros(len(whites.cct)), None
+    each, gone_through = [], None
     for bare in bares:
         choice = choice_of(bare, limits, allowed, rack)
         few = few_enough(choice, rack)
         if few != choice:
             gone_through = len(few.gels) if gone_through is None else min(gone_through, len(few.gels))
-        costs += least_costs(bare, whites.wanted(bare.source.aim), few, limits, rack, pause)
+        each.append(least_costs(bare, whites.wanted(bare.source.aim), few, limits, rack, pause))
         done += 1
-    present: Option | None = None
-    problems: tuple[Problem, ...] = ()
-    best: list[Option] = []
-    if bares:
+    # What hangs now, or is planned, is for the present white: each white is planned afresh.
+    sources = [s.model_copy(update={"work": None}) for s in sources if s.name not in left_out]
+
+    def weighed(without: frozenset[str]) -> Whites:
+        """Weigh the whites without some sources."""
+        nonlocal done
+        here = [cost for bare, cost in zip(bares, each, strict=True) if bare.source.name not in without]
+        costs = sum(here, np.zeros(len(whites.cct)))
+        found = Whites(None, (), whites, costs, gone_through, left_out)
+        if not here:
+            return found
+        counted = [s for s in sources if s.name not in without]
         pause()
         try:
-            present = _option(counted, target, limits, gels)
+            found = replace(found, present=_option(counted, target, limits, gels))
         except Refused as no:
-            problems = tuple(no.problems)
+            found = replace(found, problems=tuple(no.problems))
         done += 1
         apart = float(np.clip(limits.tolerance_steps, _NEAREST, _FURTHEST))
-        for i in distinct(costs, whites.uv, apart, MOST):
+        best = []
+        for i in _shown(costs, whites, apart):
             pause()
             best.append(_option(counted, whites.target(i), limits, gels))
             done += 1
+        return replace(found, best=tuple(sorted(best, key=lambda option: option.value)))
+
+    found = weighed(frozenset())
+    if out := _out_everywhere(found, target):
+        again = weighed(frozenset(out))
+        if again.best and _still_out(out, again, sources, limits, gels):
+            found = replace(again, unweighed=tuple(s.name for s in sources if s.name in out))
     progress(1.0)
-    return Whites(
-        present=present,
-        best=tuple(sorted(best, key=lambda option: option.value)),
-        grid=whites,
-        costs=costs,
-        gone_through=gone_through,
-        left_out=left_out,
-        problems=problems,
-    )
+    return found
+
+
+def _shown(costs: Array, whites: Grid, apart: float) -> list[int]:
+    """Return the places of the whites to show: distinct ones, with the best that asks no tint among them."""
+    found = distinct(costs, whites.uv, apart, MOST)
+    plain = np.where(whites.tint == 0.0, costs, np.inf)
+    best = int(plain.argmin())
+    if not found or best in found or not np.isfinite(plain[best]):
+        return found
+    return [*found[: MOST - 1], best]
+
+
+def _out_everywhere(found: Whites, target: Target) -> set[str]:
+    """Return the sources that are out of reach at every white shown, but for one that is to be matched."""
+    options = [*found.best, *([found.present] if found.present else [])]
+    out = [{part.name for part in option.parts if part.out} for option in options]
+    return set.intersection(*out) - {target.source or ""} if out else set()
+
+
+def _still_out(
+    names: set[str], found: Whites, sources: Sequence[Source], limits: Limits, gels: Sequence[Gel]
+) -> bool:
+    """Whether sources that were not weighed are out of reach of the whites that were found without them."""
+    alone = [s for s in sources if s.name in names]
+    options = [_option(alone, option.target, limits, gels) for option in found.best]
+    return all(part.out for option in options for part in option.parts)
 
 
 def _prepared(sources: Sequence[Source], rack: Rack, whites: Grid) -> tuple[list[Bare], tuple[str, ...]]:
@@ -219,4 +255,4 @@ def _part(head: Head, limits: Limits) -> Part:
     layers = head.best.layers - len(head.source.keep)
     openings = sum(opening.count for opening in head.source.openings) or 1
     off = head.best.miss.expected_steps > limits.tolerance_of(head.source)
-    return Part(head.source.name, head.best, layers, layers * openings, off)
+    return Part(head.source.name, head.best, layers, layers * openings, off, head.out)

@@ -2,7 +2,7 @@
 
 from ..colour.loci import CC
 from ..model import Target
-from ..model.phrases import counted, measured, taken_out, white
+from ..model.phrases import counted, listed, measured, taken_out, white
 from ..model.quantities import tidy
 from .ranking import STOP_IN_STEPS
 from .whites import Option, Part, Whites
@@ -11,6 +11,8 @@ from .words import GREEN_FRACTIONS, seen
 
 _LEAST_STOPS = 0.1
 """A smaller difference in light is not worth a word. [stop]"""
+_APART = 0.5
+"""From so much on, the average over lamps and the likeliest one are both said. [step]"""
 
 
 def headline(whites: Whites) -> str:
@@ -23,7 +25,16 @@ def headline(whites: Whites) -> str:
     if whites.present is None:
         return f"Go to {white(best.target)}"
     gained = [*saves(best, whites.present), "nearer to it in all"]
-    return f"Go to {white(best.target)}: {gained[0]}"
+    light = _light(whites.present.stops - best.stops)
+    said = [gained[0], light] if light and light != gained[0] else gained[:1]
+    return f"Go to {white(best.target)}: {', '.join(said)}"
+
+
+def _light(stops: float) -> str:
+    """Say how much less light is lost, or more; empty where it is not worth a word."""
+    if abs(stops) < _LEAST_STOPS:
+        return ""
+    return f"{measured(abs(stops), 'stop')} {'less' if stops > 0 else 'more'} lost"
 
 
 def saves(option: Option, present: Option) -> list[str]:
@@ -36,7 +47,7 @@ def saves(option: Option, present: Option) -> list[str]:
     if fewer > 0:
         said.append(f"{counted(fewer, 'source')} fewer left off" if option.off else "nobody left off")
     if present.stops - option.stops >= _LEAST_STOPS:
-        said.append(f"{measured(present.stops - option.stops, 'stop')} less lost")
+        said.append(_light(present.stops - option.stops))
     return said
 
 
@@ -51,7 +62,7 @@ def costs(option: Option, present: Option | None) -> list[str]:
     if layers > 0 and layers != sheets:
         said.append(f"{counted(layers, 'layer')} more")
     if option.stops - present.stops >= _LEAST_STOPS:
-        said.append(f"{measured(option.stops - present.stops, 'stop')} more lost")
+        said.append(_light(present.stops - option.stops))
     return said
 
 
@@ -98,6 +109,21 @@ def scope(whites: Whites) -> list[str]:
     return said
 
 
+def unweighed(whites: Whites) -> str:
+    """Say which sources were not weighed; empty where all were."""
+    if not whites.unweighed:
+        return ""
+    one = len(whites.unweighed) == 1
+    return (
+        f"{listed(whites.unweighed)} {'is' if one else 'are'} out of reach of all of them "
+        f"and {'was' if one else 'were'} not weighed."
+    )
+
+
 def _left(part: Part) -> str:
-    steps = part.stack.miss.expected_steps
-    return f"{part.name} {tidy(steps, 1)} steps off on average, {seen(steps)}"
+    stack, steps = part.stack, part.stack.miss.expected_steps
+    said = f"{part.name} {tidy(steps, 1)} steps off on average"
+    if steps - stack.miss.steps >= _APART:
+        likeliest = f"{tidy(stack.miss.steps, 1)} ± {tidy(stack.uncertainty_steps, 1)}"
+        said += f" over lamps of its kind, the likeliest {likeliest}"
+    return f"{said}, {seen(steps)}"

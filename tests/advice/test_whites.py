@@ -214,6 +214,27 @@ class TestWhatCounts:
         assert whites.present.sheets == 6 * whites.present.layers
         assert whites.best[0].sheets == 0
 
+    def test_a_source_that_no_white_brings_in_does_not_decide(self, two):
+        street = source("Street lamp", "sodium", 1950.0, -0.002)
+        sign = source("Sign", "led-mix", 15000.0, -0.04)
+        limits = Limits(max_layers=1, max_stops=1.0)
+        alone = common_whites(TWO, Target(cct=5600), limits, ROWS)
+        whites = common_whites([*TWO, sign], Target(cct=5600), limits, ROWS)
+        assert whites.unweighed == ("Sign",)
+        assert say.unweighed(whites) == "Sign is out of reach of all of them and was not weighed."
+        assert [o.target for o in whites.best] == [o.target for o in alone.best]
+        assert np.array_equal(whites.costs, alone.costs)
+        matched = common_whites([*TWO, street, sign], Target(source="Sign"), limits, ROWS)
+        assert "Sign" not in matched.unweighed, "what is to be matched is weighed"
+        assert say.unweighed(two) == ""
+
+    def test_the_best_white_without_a_tint_is_always_shown(self, ceiling, two):
+        for whites in (ceiling, two):
+            plain = whites.grid.tint == 0.0
+            least = whites.costs[plain].min()
+            assert any(o.target.tint == 0 and o.value <= least + 0.02 for o in whites.best)
+            assert len(whites.best) == MOST
+
     def test_without_a_source_there_is_nothing_to_compare(self):
         whites = common_whites([], Target(cct=5600), Limits(), ROWS)
         assert (whites.best, whites.present, whites.worth_it) == ((), None, False)
@@ -278,6 +299,21 @@ class TestWords:
         assert f"{sheets} sheets more" in [plain(cost) for cost in say.costs(now, best)]
         assert say.saves(now, now) == []
         assert say.costs(best, now) == []
+
+    def test_the_headline_says_the_light_too(self, ceiling):
+        stops = ceiling.present.stops - ceiling.best[0].stops
+        assert say.headline(ceiling).endswith(f" less, {abs(stops):.1f} stops less lost")
+
+    def test_an_average_far_from_the_likeliest_says_what_each_is(self):
+        thing = source("Thing", "unknown", 3200.0, 0.0)
+        whites = common_whites([thing], Target(cct=5600), Limits(), ROWS)
+        [part] = whites.present.off
+        miss = part.stack.miss
+        assert miss.expected_steps - miss.steps >= 0.5
+        assert say.costs(whites.present, None)[0].startswith(
+            f"leaves Thing {miss.expected_steps:.1f} steps off on average over lamps of its kind, "
+            f"the likeliest {miss.steps:.1f} ± {part.stack.uncertainty_steps:.1f}, "
+        )
 
     def test_who_is_left_off_is_named_with_how_far(self):
         far = [source("Lamp", "tungsten", 2700.0, 0.0), source("Sun", "daylight", 5000.0, 0.003)]
