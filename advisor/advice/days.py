@@ -15,9 +15,10 @@ from ..model.base import name_key
 from ..model.phrases import dial_said
 from ..model.quantities import tidy
 from . import words
+from .head import Head
 from .lightpath import patch
 from .measure import Whiteness, measure
-from .plan import Head, Plan
+from .plan import Plan
 from .scale import meter_steps
 
 LIGHT_STOPS = 0.2

@@ -6,8 +6,10 @@ advice a plan adds what was decided, what was found behind it (`confirm`), and w
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from math import log2
 
+import numpy as np
+
+from ..colour.cct import uv_of_cct_duv
 from ..colour.data import Array
 from ..colour.sources import Unbendable
 from ..model import (
@@ -20,7 +22,6 @@ from ..model import (
     Refused,
     Setting,
     Source,
-    SourceAdvice,
     StackAdvice,
     Stage,
     Target,
@@ -29,13 +30,15 @@ from ..model import (
 from ..model.problems import within
 from . import words
 from .advise import advise_on, predict_stack
+from .before import as_before
 from .beyond import out_of_reach, why_not
-from .confirm import WORTH_A_SWAP, Check, Swap, change_to, change_unread, check
+from .confirm import WORTH_A_SWAP, change_to, change_unread, check
 from .dial import standing
+from .head import Head
 from .hung import found_in_use
 from .levels import InUse, in_use
 from .lightpath import LightPath, light_path, uv_behind
-from .measure import Whiteness, measure
+from .measure import Whiteness, measure, white_at
 from .plane import placed, trail
 from .prediction import Bare, prepare
 from .rack import Rack, rack_of
@@ -43,79 +46,6 @@ from .rendering import Rendered, render
 from .report import foretold
 from .scale import Point
 from .target import locus_duv, white_of
-
-
-@dataclass(frozen=True, eq=False)
-class Head:
-    """A source in a plan.
-
-    `source` has what it reads as it is used; `white` is that, None where it is no white, and `loci` say where
-    it lies against either locus. `advice` or `problems` say what to hang, or why nothing can be said, and
-    `notes` what a person has to know of the reading. Where somebody decided what to hang, `chosen` is what
-    that does, and `check` what was found behind it as it is used. `again` says why it has to be read again,
-    where it was read otherwise than it is used; `change` is what to do to what hangs unread, where what is
-    wanted changed since. `beyond` is the nearest that gel brings it where that is out of reach.
-    """
-
-    source: Source
-    white: Whiteness | None = None
-    loci: tuple[str, ...] = ()
-    advice: SourceAdvice | None = None
-    problems: tuple[Problem, ...] = ()
-    notes: tuple[str, ...] = ()
-    chosen: StackAdvice | None = None
-    check: Check | None = None
-    again: str = ""
-    change: Swap | None = None
-    beyond: StackAdvice | None = None
-
-    @property
-    def out(self) -> bool:
-        """Whether gel cannot bring it in, and nobody decided otherwise."""
-        return self.beyond is not None and self.source.work is None
-
-    @property
-    def first(self) -> StackAdvice | None:
-        """The stack that is advised: what it gets of a shared stock, else the first in the ranking."""
-        if self.advice is None:
-            return None
-        return self.advice.allocated.stack if self.advice.allocated else self.advice.stacks[0]
-
-    @property
-    def best(self) -> StackAdvice | None:
-        """The stack to hang: what was decided, else what is advised."""
-        return self.chosen or self.first
-
-    @property
-    def stage(self) -> Stage | None:
-        """How far the work on it has come as it is used; None while it is bare.
-
-        What was confirmed is only hung where it is to be read again, or is no longer what is wanted.
-        """
-        work = self.source.work
-        if work is None or work.stage is Stage.PLANNED:
-            return work.stage if work else None
-        if self.check:
-            return Stage.CONFIRMED if self.check.settled else Stage.HUNG
-        return Stage.HUNG if self.again or self.change else work.stage
-
-    @property
-    def swap(self) -> Swap | None:
-        """What to change of what hangs; None where nothing is to be, or nobody knows what."""
-        return self.check.swap if self.check else self.change
-
-    @property
-    def lost(self) -> float:
-        """Light lost behind `best`: as read where bare and behind were read, else as predicted. [stop]"""
-        bare = self.source.reading.lux
-        if self.check and self.check.reading.lux and bare:
-            return log2(bare / self.check.reading.lux)
-        return self.best.stops if self.best else 0.0
-
-    @property
-    def hangs(self) -> bool:
-        """Whether `best` is what hangs already: what was decided may be no stack any more."""
-        return self.chosen is not None and self.stage in (Stage.HUNG, Stage.CONFIRMED)
 
 
 @dataclass(frozen=True, eq=False)
@@ -140,7 +70,7 @@ class Plan:
         if self.target is None or self.rack is None or i not in self._bares:
             return None
         head = self.heads[i]
-        read = head.check.white.uv if head.check and stack is head.best else None
+        read = self._read(i) if stack is head.best else None
         return light_path(self._stood(i, stack), stack, self.rack, read)
 
     def after(self, i: int) -> Array | None:
@@ -148,9 +78,9 @@ class Plan:
 
         It is what was read there, where something was.
         """
-        check, best = self.heads[i].check, self.heads[i].best
-        if check:
-            return check.white.uv
+        best, read = self.heads[i].best, self._read(i)
+        if read is not None:
+            return read
         if best is None or self.rack is None or i not in self._bares:
             return None
         return uv_behind(self._stood(i, best), best, self.rack)
@@ -177,9 +107,20 @@ class Plan:
         bare, best = self._bares[i], self.heads[i].best
         stood = self._stood(i, best) if best else bare
         points = trail(bare, stood, best, self.target, self.rack)
-        if (check := self.heads[i].check) and len(points) > 1:
-            points[-1] = placed(self.target, check.white)
+        read = self._read(i)
+        if read is not None and len(points) > 1 and (white := white_at(read)):
+            points[-1] = placed(self.target, white)
         return points
+
+    def _read(self, i: int) -> Array | None:
+        """Return the (u, v), (2,), read behind the `i`-th head's best stack, if only the day before."""
+        head = self.heads[i]
+        if head.check:
+            return head.check.white.uv
+        if not head.before or head.chosen is None:
+            return None
+        after = head.chosen.after
+        return uv_of_cct_duv(np.array(after.cct), np.array(after.duv))
 
     def decided(self, i: int, work: Work, limits: Limits) -> Head:
         """Return the `i`-th head as it would be with other work on it; nothing else is planned anew."""
@@ -188,7 +129,7 @@ class Plan:
             return head
         source = head.source.model_copy(update={"work": work})
         bare = replace(self._bares[i], source=source)
-        fresh = replace(head, source=source, chosen=None, check=None, again="", change=None)
+        fresh = replace(head, source=source, chosen=None, check=None, again="", change=None, before=None)
         return _decided(fresh, bare, limits, self.rack)
 
     def _stood(self, i: int, stack: StackAdvice) -> Bare:
@@ -252,6 +193,9 @@ def _decided(head: Head, bare: Bare, limits: Limits, rack: Rack) -> Head:
         if work.predicted and work.bare == bare.source.reading:
             # After a swap it was foretold from the lamp as it was seen behind what hung before.
             chosen = foretold(chosen, work.predicted, bare.wanted)
+        elif work.stage is Stage.PLANNED and (known := as_before(bare, work, chosen, limits, rack)):
+            chosen = foretold(chosen, known, bare.wanted)
+            head = replace(head, before=work.before)
         checked = check(bare, work, limits, rack)
         again = "" if work.stage is Stage.PLANNED or checked else found_in_use(bare.source, work).again
         decided = replace(head, chosen=chosen, check=checked, again=again)

@@ -9,7 +9,8 @@ from ..model import Gel, StackAdvice, Stage
 from ..model.base import name_key
 from ..model.formats import Form, Format
 from .cutting import Amount, cut
-from .plan import Head, Plan
+from .head import Head
+from .plan import Plan
 from .pulled import GelPull, Instead, PullList, Use, seams_of
 
 

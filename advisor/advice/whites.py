@@ -22,8 +22,9 @@ from ..colour.loci import MEGA
 from ..model import Aim, Gel, Limits, Problem, Refused, Source, StackAdvice, Target
 from ..model.problems import within
 from .candidates import choice_of
+from .head import Head
 from .measure import Whiteness
-from .plan import Head, make_plan
+from .plan import make_plan
 from .prediction import Bare, prepare
 from .rack import Rack, rack_of
 from .ranking import LAYER_IN_STEPS, cost, spent

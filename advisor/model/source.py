@@ -113,6 +113,7 @@ class Work(Model):
     read behind it since, `earlier` what was read behind it before at other levels or with other modifiers,
     oldest first. `left` is how far off what is wanted it was known to be when somebody decided so: as
     predicted when it was hung, as read when it was said to be right [step]; None where nobody knows.
+    `before` is what was read behind the same stack the day before, when the source bare was as `bare` says.
     """
 
     stage: Stage = Stage.PLANNED
@@ -123,6 +124,7 @@ class Work(Model):
     found: Reading | None = None
     earlier: list[Reading] = Field(default_factory=list, max_length=20)
     left: float | None = Field(default=None, ge=0)
+    before: Reading | None = None
 
 
 class Source(Model):

@@ -94,8 +94,9 @@ class WholeStore:
 
         Of the readings the last bare one at every level, with every modifier and at every setting of the
         dials comes along, with the time and the person of the day when it was taken. What was planned,
-        hung or confirmed is planned; what was found behind it stays with its day. Cautions that were put
-        away show again. Removed sources stay behind, but for one that the target matches.
+        hung or confirmed is planned, with the last reading behind it as what is known of it; those before
+        stay with their day. Cautions that were put away show again. Removed sources stay behind, but for one
+        that the target matches.
         """
         with self._db.write() as conn:
             then = _present(conn, set_id)
@@ -262,10 +263,25 @@ def _next_day(whole: WholeSource) -> WholeSource:
     described = {
         field: getattr(whole.source, field) for field in Source.model_fields if field not in _READINGS
     }
-    planned = work and Work(stage=Stage.PLANNED, gels=work.gels, dial=work.dial)
+    planned = work and _planned_again(work, whole.source.reading)
     return WholeSource.model_validate(
         {"readings": kept, "source": {**described, "work": planned}, "removed_at": whole.removed_at}
     )
+
+
+def _planned_again(work: Work, newest: Reading) -> Work:
+    """Return the work of a day as a plan for the next: the same stack, and what was read behind it last.
+
+    A reading that was taken at another level or with another modifier than the bare one it goes with says
+    nothing of the two together, and stays behind.
+    """
+    planned = Work(stage=Stage.PLANNED, gels=work.gels, dial=work.dial)
+    bare, before = work.bare or newest, work.found or work.before
+    if before is None or before.modifier.casefold() != bare.modifier.casefold():
+        return planned
+    if None not in (before.level, bare.level) and before.level != bare.level:
+        return planned
+    return planned.model_copy(update={"bare": bare, "before": before})
 
 
 _READINGS = {"reading", "readings"}

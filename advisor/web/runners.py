@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from ..advice.fronts import own_limits
-from ..advice.plan import Head
+from ..advice.head import Head
 from ..advice.why import place, why
 from ..model import Limits, Setting, StackAdvice
 from .shown import gel

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from ..advice.confirm import Check, Swap
-from ..advice.plan import Head
+from ..advice.head import Head
 from ..advice.pulled import GelPull
 from ..advice.words import beside
 from ..model import Aim, Reading, Source, StackAdvice, Stage

@@ -341,3 +341,37 @@ def test_a_next_day_is_planned_as_it_hung(sample, post, get, stores):
     post("/sets/1/duplicate")
     work = stores.sets.get_set(2).sources[0].source.work
     assert (work.stage, work.gels) == (Stage.PLANNED, ["CTO 1/2"])
+
+
+def test_a_next_day_offers_the_same_stack_with_what_was_read_behind_it(sample, post, get, stores):
+    """The day before says more of the stack than the prediction, which was off by far."""
+    post("/sources/1/work", {"revision": "1", "action": "hung", "stack": '{"gels": ["CTO 1/8", "CTO 1/8"]}'})
+    post("/sources/1/reading", {"cct": "5610", "duv": "0.0031", "lux": "600", "behind": "hung"})
+    post("/sets/1/duplicate")
+    copied = stores.sets.get_set(2).sources[0]
+    work = copied.source.work
+    assert (work.stage, work.gels) == (Stage.PLANNED, ["CTO 1/8", "CTO 1/8"])
+    assert (work.before.cct, work.found, work.predicted) == (5610, None, None)
+    page = get(f"/sources/{copied.id}")
+    assert "The day before it read 5 610 K, Duv +0.0031, 600 lx behind it" in page.text
+    assert re.search(r"0\.\d steps? left, as read the day before", page.text)
+    assert "Advised now" not in page.text
+    listed = get("/sets/2").text.split("Key through the door")[0]
+    assert re.search(r"5 610 K, Duv \+0\.0031 · 600 lx · 0\.\d ± \d\.\d steps left", listed)
+
+
+def test_a_lamp_that_drifted_over_night_takes_its_drift_along(sample, post, get, stores):
+    post("/sources/1/work", {"revision": "1", "action": "hung", "stack": '{"gels": ["CTO 1/4"]}'})
+    post("/sources/1/reading", {"cct": "5610", "duv": "0.0031", "lux": "600", "behind": "hung"})
+    post("/sets/1/duplicate")
+    copied = stores.sets.get_set(2).sources[0]
+    post(f"/sources/{copied.id}/reading", {"cct": "7050", "duv": "0.0041", "lux": "820"})
+    head = get(f"/sources/{copied.id}").text
+    found = re.search(r"as read the day before.*?(\d \d{3}) K, Duv [+−]\d\.\d{4} · 600 lx", head)
+    assert found and 5750 < int(found[1].replace("\N{NARROW NO-BREAK SPACE}", "").replace(" ", "")) < 5950
+    post(f"/sources/{copied.id}/work", {
+        "revision": str(stores.sets.get_source(copied.id).revision), "action": "hung",
+        "stack": '{"gels": ["CTO 1/4"]}',
+    })  # fmt: skip
+    predicted = stores.sets.get_source(copied.id).source.work.predicted
+    assert predicted.cct == pytest.approx(5850, abs=100), "what it is checked against is what was shown"

@@ -7,9 +7,10 @@ from flask.typing import ResponseReturnValue
 
 from ...advice.cautions import cautions
 from ...advice.dial_words import dial_words
+from ...advice.head import Head
 from ...advice.hung import with_found
 from ...advice.measure import Whiteness
-from ...advice.plan import Head, Plan
+from ...advice.plan import Plan
 from ...advice.rendering import differences, reference_of
 from ...model import Reading, Refused, Source, Stage, Work
 from ...model.phrases import listed

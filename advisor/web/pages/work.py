@@ -122,7 +122,10 @@ def _taken_for_right(now: StoredSource, was: Work) -> Work:
 
 def _entry(plan: Plan, i: int, gels: list[str], dial: Setting | None) -> StackAdvice | None:
     """Predict what is decided; None where there is no white to go to. Raises Refused for unknown gels."""
-    swap = plan.heads[i].swap
+    head = plan.heads[i]
+    if head.chosen and (head.chosen.gels, head.chosen.dial) == (gels, dial):
+        return head.chosen  # with what is known of it from the day before
+    swap = head.swap
     # After a swap, of the lamp as it was seen behind what hung.
     if swap and (swap.result.gels, swap.result.dial) == (gels, dial):
         return swap.result

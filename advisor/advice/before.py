@@ -1,0 +1,52 @@
+"""A stack that hung the day before, planned again: what is known of it goes before what is predicted.
+
+What was read behind the stack then says how far the prediction for the light of then was off, in (u, v) and
+in light. The prediction for the light of today is moved by as much: with the same bare reading it is what was
+read then, and a lamp that drifted takes its drift along.
+"""
+
+from math import sqrt
+
+import numpy as np
+
+from ..colour.cct import uv_of_cct_duv
+from ..colour.sources import Unbendable
+from ..model import Aim, Limits, Predicted, Refused, StackAdvice, Work
+from .advise import predict_stack
+from .levels import InUse
+from .measure import measure, white_at
+from .prediction import Bare, prepare
+from .rack import Rack
+from .scale import meter_steps
+
+
+def as_before(bare: Bare, work: Work, entry: StackAdvice, limits: Limits, rack: Rack) -> Predicted | None:
+    """Return what a planned stack will do, by what was read behind it the day before; None if nothing was.
+
+    `entry` is its prediction for today. It may be off by what two readings of the meter may.
+    """
+    if work.before is None or work.bare is None or entry.after.cct is None or entry.after.duv is None:
+        return None
+    then = bare.source.model_copy(update={"level": None, "modifier": None, "aim": Aim(), "work": None})
+    try:
+        stood = prepare(then, rack, bare.wanted, InUse(work.bare))
+        predicted = predict_stack(stood, limits.accuracy, rack, work.gels, work.dial).after
+        read = measure(work.before)
+    except (Refused, Unbendable):
+        return None
+    if predicted.cct is None or predicted.duv is None:
+        return None
+    was = uv_of_cct_duv(np.array(predicted.cct), np.array(predicted.duv))
+    today = uv_of_cct_duv(np.array(entry.after.cct), np.array(entry.after.duv))
+    white = white_at(today + read.uv - was)
+    if white is None:
+        return None
+    lux = entry.after.lux
+    if lux and predicted.lux and work.before.lux:
+        lux *= work.before.lux / predicted.lux
+    return Predicted(
+        cct=white.cct,
+        duv=white.duv,
+        lux=min(lux, 1e6) if lux else None,
+        uncertainty_steps=sqrt(2.0) * meter_steps(white, limits.accuracy),
+    )

@@ -1,0 +1,83 @@
+"""A source in a plan: what is advised, what was decided and found, and how far the work on it has come."""
+
+from dataclasses import dataclass
+from math import log2
+
+from ..model import Problem, Reading, Source, SourceAdvice, StackAdvice, Stage
+from .confirm import Check, Swap
+from .measure import Whiteness
+
+
+@dataclass(frozen=True, eq=False)
+class Head:
+    """A source in a plan.
+
+    `source` has what it reads as it is used; `white` is that, None where it is no white, and `loci` say where
+    it lies against either locus. `advice` or `problems` say what to hang, or why nothing can be said, and
+    `notes` what a person has to know of the reading. Where somebody decided what to hang, `chosen` is what
+    that does, and `check` what was found behind it as it is used. `again` says why it has to be read again,
+    where it was read otherwise than it is used; `change` is what to do to what hangs unread, where what is
+    wanted changed since. `beyond` is the nearest that gel brings it where that is out of reach. `before` is
+    what was read the day before behind what is planned again, where `chosen` goes by that.
+    """
+
+    source: Source
+    white: Whiteness | None = None
+    loci: tuple[str, ...] = ()
+    advice: SourceAdvice | None = None
+    problems: tuple[Problem, ...] = ()
+    notes: tuple[str, ...] = ()
+    chosen: StackAdvice | None = None
+    check: Check | None = None
+    again: str = ""
+    change: Swap | None = None
+    beyond: StackAdvice | None = None
+    before: Reading | None = None
+
+    @property
+    def out(self) -> bool:
+        """Whether gel cannot bring it in, and nobody decided otherwise."""
+        return self.beyond is not None and self.source.work is None
+
+    @property
+    def first(self) -> StackAdvice | None:
+        """The stack that is advised: what it gets of a shared stock, else the first in the ranking."""
+        if self.advice is None:
+            return None
+        return self.advice.allocated.stack if self.advice.allocated else self.advice.stacks[0]
+
+    @property
+    def best(self) -> StackAdvice | None:
+        """The stack to hang: what was decided, else what is advised."""
+        return self.chosen or self.first
+
+    @property
+    def stage(self) -> Stage | None:
+        """How far the work on it has come as it is used; None while it is bare.
+
+        What was confirmed is only hung where it is to be read again, or is no longer what is wanted.
+        """
+        work = self.source.work
+        if work is None or work.stage is Stage.PLANNED:
+            return work.stage if work else None
+        if self.check:
+            return Stage.CONFIRMED if self.check.settled else Stage.HUNG
+        return Stage.HUNG if self.again or self.change else work.stage
+
+    @property
+    def swap(self) -> Swap | None:
+        """What to change of what hangs; None where nothing is to be, or nobody knows what."""
+        return self.check.swap if self.check else self.change
+
+    @property
+    def lost(self) -> float:
+        """Light lost behind `best`: as read where bare and behind were read, else as predicted. [stop]"""
+        bare = self.source.reading.lux
+        if self.check and self.check.reading.lux and bare:
+            return log2(bare / self.check.reading.lux)
+        return self.best.stops if self.best else 0.0
+
+    @property
+    def hangs(self) -> bool:
+        """Whether `best` is what hangs already: what was decided may be no stack any more."""
+        return self.chosen is not None and self.stage in (Stage.HUNG, Stage.CONFIRMED)
