@@ -166,7 +166,7 @@ class TestSwap:
             reading = read(true, gels).model_copy(update={"lux": found})
             work = hung(lamp(planckian(3200)), gels, reading).work
             bare = prepare(lamp(planckian(3200)), RACK, white_of(TARGET, []))
-            seen = seen_through(bare, work, measure(reading), RACK)
+            seen = seen_through(bare, work, reading, measure(reading), RACK)
             assert 0.01 <= seen.source.reading.lux <= 1_000_000
 
     def test_what_stays_is_not_taken_off(self):

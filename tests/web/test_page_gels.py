@@ -108,7 +108,10 @@ def test_stock_is_kept_to(post, get):
     for name in ("1/8", "1/4", "1/2", "3/4", "full"):
         fields = get(f"/gels/edit?name=CTB+{name.replace('/', '%2F')}").fields
         post(f"/gels/edit?name=CTB+{name.replace('/', '%2F')}", {**fields, "stock": "0", "on": "yes"})
-    assert "CTB" not in get(tungsten).text.split("Now:")[0]
+    page = get(tungsten)
+    assert "Gel cannot bring it in" in page.text
+    assert not re.search(r"[Hh]ang [^.]*CTB", page.text)
+    assert "CTB" not in "".join(re.findall(r'<li class="sheet".*?</li>', page.html, re.DOTALL))
 
 
 def test_a_gel_is_removed_and_brought_back(post, stores, shipped):
