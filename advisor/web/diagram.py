@@ -9,11 +9,19 @@ from ..advice.plan import Plan
 from ..advice.scale import Point
 from ..colour.loci import MEGA, daylight_uv, planckian_uv
 from .plane import apart
+from .room import Drawn, Word
+from .shown import kelvin
 
 WIDTH, HEIGHT = 358.0, 240.0
 _EDGE = 20.0
-_APART = 20.0
+_NUMBER, _POINT, _CROSS = 10.0, 3.0, 9.0
+"""Radii of a source's number, of a point, and of the target's cross. [px]"""
+_APART = 2 * _NUMBER + 2.0
 """Between the numbers of sources, which stand beside their points. [px]"""
+_OFF = 7.0
+"""From a point on the locus to the word that names it. [px]"""
+_AROUND = ((0, 1), (1, 1), (1, 0), (-1, -1), (0, -1), (-1, 0), (-1, 1), (1, -1))
+"""Sides of its point on which a word may stand, the likelier first: below, right below, right …"""
 _KELVINS = (2000, 2700, 3200, 4000, 5600, 10000)
 
 
@@ -23,13 +31,15 @@ class Diagram:
 
     planckian: str
     daylight: str
-    kelvins: tuple[tuple[str, float, float], ...]
+    kelvins: tuple[tuple[Point, Word | None], ...]
+    """Points on the Planckian locus, each with the word for it where there is room."""
     sources: tuple[tuple[int, Point, Point], ...]
     """Number, its place, and the point that it stands for."""
     target: Point | None
     span: tuple[str, str, str, str]
     width: float = WIDTH
     height: float = HEIGHT
+    number: float = _NUMBER
 
 
 def diagram(plan: Plan) -> Diagram | None:
@@ -47,21 +57,40 @@ def diagram(plan: Plan) -> Diagram | None:
         x, y = (p - low) * scale
         return round(float(x) + _EDGE, 1), round(HEIGHT - _EDGE - float(y), 1)
 
-    def line(curve: Iterable[np.ndarray]) -> str:
-        return " ".join("{},{}".format(*place(p)) for p in curve)
+    def line(curve: Iterable[Point]) -> str:
+        return " ".join(f"{x},{y}" for x, y in curve)
 
-    marks = ((f"{k}", *place(_uv76(planckian_uv(np.array(MEGA / k))[0]))) for k in _KELVINS)
+    loci = [[place(p) for p in curve] for curve in (planckian, daylight)]
+    marked = [(k, place(_uv76(planckian_uv(np.array(MEGA / k))[0]))) for k in _KELVINS]
+    target = place(_uv76(plan.target.uv)) if plan.target else None
     points_at = [place(p) for _, p in whites]
     beside = [(x, y - 14.0) for x, y in points_at]
-    numbers = apart(beside, gap=_APART, low=10.0, high=WIDTH - 10.0)
+    numbers = apart(beside, gap=_APART, low=_NUMBER + 1.0, high=WIDTH - _NUMBER - 1.0)
+    drawn = Drawn(lines=[*loci, *([p, at] for p, at in zip(points_at, numbers, strict=True))])
+    drawn.circles += [(p, _NUMBER) for p in numbers]
+    drawn.circles += [(p, _POINT) for p in [*points_at, *(p for _, p in marked)]]
+    if target:
+        drawn.circles.append((target, _CROSS))
     return Diagram(
-        planckian=line(planckian),
-        daylight=line(daylight),
-        kelvins=tuple(marks),
+        planckian=line(loci[0]),
+        daylight=line(loci[1]),
+        kelvins=tuple((at, _named(kelvin(k), at, drawn)) for k, at in marked),
         sources=tuple((n, at, p) for (n, _), at, p in zip(whites, numbers, points_at, strict=True)),
-        target=place(_uv76(plan.target.uv)) if plan.target else None,
+        target=target,
         span=(f"{low[0]:.3f}", f"{high[0]:.3f}", f"{low[1]:.3f}", f"{high[1]:.3f}"),
     )
+
+
+def _named(text: str, point: Point, drawn: Drawn) -> Word | None:
+    """Find room for a word around its point, and take it; None where there is none."""
+    half = Word(text, point).half
+    for right, below in _AROUND:
+        at = point[0] + right * (half[0] + _OFF), point[1] + below * (half[1] + _OFF)
+        word = Word(text, at)
+        if half[0] <= at[0] <= WIDTH - half[0] and drawn.clear(word):
+            drawn.words.append(word)
+            return word
+    return None
 
 
 def _uv76(uv: np.ndarray) -> np.ndarray:

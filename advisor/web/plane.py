@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from math import cos, hypot, pi, sin, sqrt
 
 from ..advice.plan import Plan
-from ..advice.plane import Mark, marks
+from ..advice.plane import marks
 from ..advice.scale import Point
+from .room import Drawn, Word
 
 SIZE = 358.0
 """Width of the picture, and height of the plane before it is cut. [px; as wide as a phone's screen]"""
@@ -17,9 +18,11 @@ _LABEL = 12.0
 """Radius of a source's number. [px]"""
 _APART = 2 * TOUCH + 9.0
 """Between numbers: 8 px lie between two that can be touched, on the narrowest screen too. [px]"""
-_MARK_ROOM = 20.0
-"""What a mark on an axis needs around it. [px]"""
-_WORDS = 22.0
+_END, _TARGET = 3.0, 8.0
+"""Radius of a trail's end, and of what stays free around the target. [px]"""
+_BESIDE = ((0.0, 13.0), (0.0, -13.0), (0.0, 24.0), (0.0, -24.0)), ((0.0, 0.0), (16.0, 0.0), (-16.0, 0.0))
+"""Where a mark may stand from its place on the axis across, and on the one up; rather the first. [px]"""
+_WORDS = 24.0
 """What the words above and below the plane need. [px]"""
 _LEAST = 72.0
 """The plane reaches at least this far above and below the target. [px]"""
@@ -46,7 +49,9 @@ class Picture:
     """Everything that the template draws, in pixels; it shows the plane from `top` to `bottom` only."""
 
     labels: tuple[Label, ...]
-    marks: tuple[Mark, ...]
+    marks: tuple[Word, ...]
+    ticks: tuple[Point, ...]
+    """The places on the axes that the marks stand for."""
     tolerance: float
     top: float
     bottom: float
@@ -87,26 +92,40 @@ def picture(plan: Plan, names: Sequence[str], tolerance: float) -> Picture | Non
     heights = [y for t in placed.values() for _, y in t]
     reach = [TOUCH + abs(y - SIZE / 2) for _, y in numbers] + [8 + abs(y - SIZE / 2) for y in heights]
     half = max([*reach, ring + 8, _LEAST])
-    shown = _readable(
-        [Mark(m.name, at) for m in marks(plan.target) if _within(at := place(m.at), half)],
-        [(SIZE / 2, SIZE / 2), *numbers],
-    )
+    drawn = Drawn(circles=[((SIZE / 2, SIZE / 2), _TARGET)])
+    drawn.circles += [(at, _LABEL) for at in numbers] + [(t[-1], _END) for t in placed.values()]
+    drawn.lines += [*placed.values(), *([label.start, (label.x, label.y)] for label in labels if label.moved)]
+    places = [Word(m.name, at) for m in marks(plan.target) if _within(at := place(m.at), half)]
+    shown, ticks = _readable(places, drawn)
     top, bottom = SIZE / 2 - half - _WORDS, SIZE / 2 + half + _WORDS
-    return Picture(tuple(labels), tuple(shown), ring, top=top, bottom=bottom)
+    return Picture(tuple(labels), shown, ticks, ring, top=top, bottom=bottom)
 
 
 def _within(at: Point, half: float) -> bool:
     return abs(at[0] - SIZE / 2) <= SIZE / 2 - _EDGE and abs(at[1] - SIZE / 2) <= half - 4
 
 
-def _readable(placed: Sequence[Mark], taken: Sequence[Point]) -> list[Mark]:
-    """Leave out marks that would stand on what is drawn or on one another, the larger fractions staying."""
-    kept: list[Mark] = []
-    for mark in reversed(placed):
-        others = [*taken, *(m.at for m in kept)]
-        if all(hypot(mark.at[0] - x, mark.at[1] - y) >= _MARK_ROOM for x, y in others):
-            kept.append(mark)
-    return kept
+def _readable(places: Sequence[Word], drawn: Drawn) -> tuple[tuple[Word, ...], tuple[Point, ...]]:
+    """Put marks beside their places, clear of what is `drawn` and of one another; return both.
+
+    The two of one fraction stay or go together, so that an axis reads the same both ways; the larger ones
+    come first.
+    """
+    ticks: list[Point] = []
+    for up in (False, True):
+        axis = [m for m in places if (abs(m.at[0] - SIZE / 2) < 0.05) is up]
+        for name in dict.fromkeys(m.text for m in reversed(axis)):
+            stands = {m.at: _beside(m, _BESIDE[up], drawn) for m in axis if m.text == name}
+            if all(stands.values()):
+                drawn.words += filter(None, stands.values())
+                ticks += stands
+    return tuple(drawn.words), tuple(ticks)
+
+
+def _beside(mark: Word, ways: Sequence[Point], drawn: Drawn) -> Word | None:
+    """Put a mark beside its place, the first of the `ways` that is clear; None where there is none."""
+    words = (Word(mark.text, (mark.at[0] + across, mark.at[1] + down)) for across, down in ways)
+    return next((word for word in words if drawn.clear(word)), None)
 
 
 def apart(points: Sequence[Point], *, gap: float, low: float, high: float) -> list[Point]:

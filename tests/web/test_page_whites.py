@@ -77,10 +77,11 @@ class TestTheAnswer:
 
     def test_the_map_is_small_and_grey(self, whites):
         html = whites().html
-        picture = html[html.index('<svg class="plane"') : html.index("</svg>")]
+        picture = html[html.index('<svg class="plane bleed"') : html.index("</svg>")]
         assert len(picture.encode()) <= 6000
         greys = re.findall(r'fill="#(\w{2})(\w{2})(\w{2})"', picture)
         assert len(greys) == 6
+        assert picture.index('fill="url(#hatch)"') < picture.index('fill="#')  # what was not compared
         assert all(r == g == b for r, g, b in greys)
         assert re.findall(r'class="number[^>]*>(\w)<', picture) == ["1", "2", "3", "P"]
 

@@ -1,6 +1,7 @@
 """The shift plane as it is laid out: nothing on top of anything else, nothing outside."""
 
-from itertools import combinations
+from collections import Counter
+from itertools import combinations, pairwise
 from math import dist
 
 import pytest
@@ -56,6 +57,72 @@ def test_everything_lies_within_the_picture():
     for mark in plane.marks:
         assert plane.top < mark.at[1] < plane.bottom
         assert all(dist(mark.at, (label.x, label.y)) >= 20 for label in plane.labels)
+
+
+def along(points, every=1.0):
+    """Points along a line, one a pixel."""
+    for (ax, ay), (bx, by) in pairwise(points):
+        for k in range(int(dist((ax, ay), (bx, by)) / every) + 1):
+            share = k * every / max(dist((ax, ay), (bx, by)), every)
+            yield ax + share * (bx - ax), ay + share * (by - ay)
+
+
+def holds(word, point):
+    return all(abs(point[k] - word.at[k]) < word.half[k] for k in (0, 1))
+
+
+def read(points):
+    return [tuple(map(float, pair.split(","))) for pair in points.split()]
+
+
+SCATTERED = [
+    [(3200, 0.0), (6500, 0.003), (5600, 0.012), (4300, -0.002)],
+    [(2700, 0.02), (9000, -0.02), (5600, 0.0033), (5610, 0.0033), (5590, 0.0033), (3200, 0)],
+    [(4000 + 350 * k, 0.0033 - 0.0004 * k) for k in range(10)],
+    [(5600, 0.0033 + 0.002 * k) for k in range(-3, 6)],
+]
+
+
+@pytest.mark.parametrize("readings", SCATTERED)
+def test_marks_stand_clear_of_trails_numbers_and_each_other_and_come_in_pairs(readings):
+    plane = draw(readings)
+    for word in plane.marks:
+        for label in plane.labels:
+            assert not any(holds(word, at) for at in along(read(label.points)))
+            assert not holds(word, label.end)
+            if label.moved:
+                assert not any(holds(word, at) for at in along([label.start, (label.x, label.y)]))
+            assert not any(dist(at, (label.x, label.y)) < 12 for at in corners(word))
+    for one, other in combinations(plane.marks, 2):
+        assert not any(holds(one, at) for at in corners(other))
+    centre = SIZE / 2
+    across = [w for w in plane.marks if abs(w.at[1] - centre) < 25 and abs(w.at[0] - centre) > 17]
+    for axis in (across, [word for word in plane.marks if word not in across]):
+        assert Counter(word.text for word in axis) == Counter({word.text: 2 for word in axis})
+
+
+def corners(word):
+    (x, y), (wide, high) = word.at, word.half
+    return [(x + i * wide, y + k * high) for i in (-1, 0, 1) for k in (-1, 0, 1)]
+
+
+def test_marks_are_there_where_there_is_room():
+    assert len(draw([(3200, 0.0), (6500, 0.006)]).marks) >= 8
+
+
+@pytest.mark.parametrize("readings", SCATTERED)
+def test_the_diagrams_kelvins_stand_clear_of_the_loci_and_of_numbers(readings):
+    drawn = diagram(plan_of(readings))
+    words = [word for _, word in drawn.kelvins if word]
+    assert len(words) >= 3
+    for word in words:
+        for locus in (drawn.planckian, drawn.daylight):
+            assert not any(holds(word, at) for at in along(read(locus)))
+        for _, number, point in drawn.sources:
+            assert not holds(word, point)
+            assert not any(dist(at, number) < drawn.number for at in corners(word))
+    for one, other in combinations(words, 2):
+        assert not any(holds(one, at) for at in corners(other))
 
 
 def test_a_number_that_was_moved_is_led_back_to_its_place():
