@@ -45,6 +45,8 @@ from .shown import (
     stops,
     tolerance,
     when,
+    when_said,
+    zone,
 )
 
 _ROLES = {
@@ -65,6 +67,7 @@ def register(app: Flask) -> None:
         listed,
         swap,
         when,
+        when_said,
         percent,
         signed,
         decided,
@@ -104,6 +107,7 @@ def register(app: Flask) -> None:
         ROLES=[(role.value, _ROLES[role]) for role in Role],
         STAGES={stage.value: words for stage, words in STAGES.items()},
         WARMER=_choices([(f.said, f.cto) for f in FRACTIONS], "CTO warmer", "CTB cooler"),
+        zone=zone,
         GREENER=_choices([(f.said, f.green) for f in FRACTIONS], "greener", "more magenta"),
     )
 

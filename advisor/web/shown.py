@@ -1,16 +1,19 @@
 """How values and names are written for a person: with units, real minus signs, the trade's fractions."""
 
 import re
-from datetime import datetime
+from datetime import UTC, datetime, timedelta
 from math import ceil
+
+from markupsafe import Markup
 
 from ..advice.cutting import Amount
 from ..model.formats import Form
 from ..model.phrases import counted, measured, signed
-from ..model.quantities import tidy
+from ..model.quantities import MINUS, tidy
 from ..model.units import FOOT, FOOT_CANDLE, INCH
 from .preferences import preferences
 
+_MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
 _NBSP = "\N{NO-BREAK SPACE}"
 _WHOLE = 13
 """A gel's name of so many characters stays on one line, as “⅛ minus green” does; of a longer one its fraction
@@ -35,10 +38,34 @@ def breakable(text: str) -> str:
     return text.replace(_NBSP, " ")
 
 
-def when(at: str) -> str:
-    """Write a time of the store for a person, with its zone: “05:41 UTC, 25 Nov”."""
-    time = datetime.fromisoformat(at)
-    return f"{time:%H:%M} UTC, {time.day} {time:%b}"
+def when(at: str, *, year: bool = False) -> Markup:
+    """Write a time of the store for a page: in the laptop's zone, which a script makes the phone's own.
+
+    `year` is for paper, which outlives it.
+    """
+    mark = Markup(" data-year") if year else ""
+    return Markup('<time datetime="{}"{}>{}</time>').format(at, mark, when_said(at, year=year))
+
+
+def when_said(at: str, *, year: bool = False) -> str:
+    """Write a time of the store in the laptop's zone: “06:41, 25 Nov”; another year is said too."""
+    time, now = _here(datetime.fromisoformat(at)), datetime.now()
+    return f"{time:%H:%M}, {time.day} {_MONTHS[time.month - 1]}" + (
+        f" {time.year}" if year or time.year != now.year else ""
+    )
+
+
+def zone() -> str:
+    """Name the laptop's zone as it is now: “UTC+1”."""
+    offset = datetime.now().astimezone().utcoffset() or timedelta()
+    minutes = round(offset.total_seconds() / 60)
+    hours, rest = divmod(abs(minutes), 60)
+    sign = MINUS if minutes < 0 else "+"
+    return f"UTC{sign}{hours}" + (f":{rest:02}" if rest else "") if minutes else "UTC"
+
+
+def _here(time: datetime) -> datetime:
+    return (time if time.tzinfo else time.replace(tzinfo=UTC)).astimezone()
 
 
 def percent(value: float) -> str:

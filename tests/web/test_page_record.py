@@ -51,7 +51,7 @@ class TestRecord:
         listed = get("/sets/1/record").html.split("Changes, newest first")[1]
         first, second = re.findall(r"<li>(.*?)</li>", listed, re.DOTALL)[:2]
         assert first.startswith("Shop window: read 6 700 K, Duv +0.0040, 800 lx, at 80 %<br>")
-        assert re.search(r"\d\d:\d\d UTC, \d+ \w{3} · Noor &lt;script&gt;", first)
+        assert re.search(r"\d\d:\d\d, \d+ \w{3}</time> · Noor &lt;script&gt;", first)
         assert second.startswith("Shelf lamps: added, read 2 720 K")
 
     def test_what_was_planned_is_listed(self, sample, get, stores):

@@ -435,7 +435,7 @@ class TestWho:
             ("reading.added", "Nóra Ø"),
         ]
         readings = get("/sources/1").text.split("2 readings")[1]
-        assert re.search(r"\d\d:\d\d UTC, \d+ \w{3}, Nóra Ø", readings)
+        assert re.search(r"\d\d:\d\d, \d+ \w{3}, Nóra Ø", readings)
 
     def test_without_a_name_nobody_is_named(self, sample, act, stores):
         act("plan", CTO)
