@@ -11,6 +11,7 @@ import numpy as np
 
 from ..colour.chromaticity import STEP, distance, uv_of_xyz, xyz_of_uv
 from ..colour.data import Array
+from ..model import Role
 from . import words
 from .light import lux_of, planned
 from .lightpath import patch
@@ -67,8 +68,11 @@ def tristimulus(uv: Array, lux: Array) -> Array:
     return xyz_of_uv(uv) * lux[:, None]
 
 
-def mix(plan: Plan, *, hung: bool) -> Mix | None:
-    """Return the mix at the subject, as read or once the plan hangs; None where nothing can be mixed."""
+def mix(plan: Plan, *, hung: bool, tolerance: float = 0.0) -> Mix | None:
+    """Return the mix at the subject, as read or once the plan hangs; None where nothing can be mixed.
+
+    Nothing spoils a mix within the `tolerance` [steps], and never the key, which the others are to match.
+    """
     if hung and not planned(plan):
         return None
     parts = tuple(i for i, head in enumerate(plan.heads) if head.source.on_subject and not _why_not(plan, i))
@@ -78,7 +82,7 @@ def mix(plan: Plan, *, hung: bool) -> Mix | None:
         np.array([_uv_of(plan, i, hung) for i in parts]),
         np.array([lux_of(plan, i, hung=hung) for i in parts], dtype=np.float64),
     )
-    return _mixed(plan, parts, lights)
+    return _mixed(plan, parts, lights, tolerance)
 
 
 def left_out(plan: Plan) -> list[LeftOut]:
@@ -105,7 +109,7 @@ def _uv_of(plan: Plan, i: int, hung: bool) -> Array:
     return white.uv if after is None else after
 
 
-def _mixed(plan: Plan, parts: tuple[int, ...], lights: Array) -> Mix:
+def _mixed(plan: Plan, parts: tuple[int, ...], lights: Array, tolerance: float) -> Mix:
     whole = lights.sum(axis=0)
     uv = uv_of_xyz(whole)
     white = white_at(uv)
@@ -119,7 +123,7 @@ def _mixed(plan: Plan, parts: tuple[int, ...], lights: Array) -> Mix:
         steps=steps,
         light=patch(uv, plan.target.uv),
         target=patch(plan.target.uv, plan.target.uv),
-        spoiler=_spoiler(plan, parts, lights, steps, plan.target),
+        spoiler=_spoiler(plan, parts, lights, steps, plan.target) if steps > tolerance else None,
     )
 
 
@@ -138,6 +142,7 @@ def _spoiler(
     # Summed anew rather than taken away from the whole: a faint rest beside a bright part would be noise.
     others = ~np.eye(len(parts), dtype=np.bool_)
     without = distance(uv_of_xyz(others.astype(np.float64) @ lights), target.uv) / STEP
+    without[[plan.heads[i].source.role is Role.KEY for i in parts]] = np.inf
     best = int(np.argmin(without))
     if steps - without[best] < _WORTH_SAYING:
         return None

@@ -21,7 +21,16 @@ class Tag(StrEnum):
 _LEVEL = ("dimlevel", "dimmerlevel", "dimminglevel", "dim", "dimming", "level", "dimmer")
 # These are said of light and of current too, and mean the dimmer only in percent.
 _IN_PERCENT = ("intensity", "brightness", "output")
-_MODIFIER = ("modifier", "modifiers", "lightmodifier", "diffuser", "attachment", "attachments")
+_MODIFIER = (
+    "modifier",
+    "modifiers",
+    "lightmodifier",
+    "diffuser",
+    "attachment",
+    "attachments",
+    "filter",
+    "filters",
+)
 _DIALS = "(?:dials?|set|setting)"
 _DIAL_CCT = re.compile(
     rf"{_DIALS}cct(?:k|kelvins?)?|cct(?:k|kelvins?)?{_DIALS}(?:k|kelvins?)?|dialk(?:elvins?)?"

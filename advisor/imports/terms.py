@@ -62,7 +62,7 @@ DERIVED = {
 # In the order in which they win where a table has several of them ("Fixture" beside "Location").
 _TERMS: dict[Field, str] = {
     Field.NAME: "name, source name, label, source, light source, fixture, head, lamp, light, practical, "
-    "location, position",
+    "location, position, title",
     Field.KIND: "kind, type, technology, tech, source kind, source type, light type, lamp type",
     Field.CCT: "cct, tcp, tc, t cp, k, kelvin, kelvins, color temperature, colour temperature, color temp, "
     "colour temp, correlated color temperature, correlated colour temperature, correlated color temp, "

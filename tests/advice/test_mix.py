@@ -12,7 +12,7 @@ from advisor.advice.light import at_subject
 from advisor.advice.mix import left_out, mix, tristimulus
 from advisor.advice.plan import make_plan
 from advisor.colour.chromaticity import STEP, distance, uv_of_xy
-from advisor.model import Limits, Reading, Source, Target
+from advisor.model import Limits, Reading, Role, Source, Target
 
 TABLE = nominal() + neutral()
 ON_TARGET = {"kind": "daylight", "cct": 5600.0, "duv": 0.0033}
@@ -150,6 +150,19 @@ class TestSpoiler:
         without = mix(plan(*(h.source for h in made.heads if h.source.name != "Tubes")), hung=False)
         assert got.spoiler.steps == pytest.approx(without.steps)
         assert got.spoiler.nearer == pytest.approx(got.steps - without.steps)
+
+    def test_within_the_tolerance_nothing_spoils_it(self):
+        made = plan(
+            source("Window", lux=1000, **ON_TARGET), source("Tubes", "fluorescent", 4100.0, 0.012, lux=50)
+        )
+        steps = mix(made, hung=False).steps
+        assert mix(made, hung=False, tolerance=steps - 0.1).spoiler.name == "Tubes"
+        assert mix(made, hung=False, tolerance=steps + 0.1).spoiler is None
+
+    def test_the_key_never_spoils_it(self):
+        key = source("Key", cct=6500.0, duv=0.004, lux=1000, role=Role.KEY)
+        made = plan(key, source("Fill", lux=300, **ON_TARGET))
+        assert mix(made, hung=False).spoiler is None
 
     def test_a_faint_one_far_off_spoils_less_than_a_bright_one_near(self):
         made = plan(

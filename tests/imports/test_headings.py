@@ -33,8 +33,9 @@ from advisor.model.units import FOOT_CANDLE
             "illuminance|Illuminance (lx)|Illuminance lux|E|Ev|E_v [lx]|E (lx)|lux|Lux|lx|Illumination|E / lx"
             "|Illuminance (Ev)",
         ),
-        (Field.NAME, "name|Source|Light source|fixture|HEAD|lamp|label|location"),
+        (Field.NAME, "name|Source|Light source|fixture|HEAD|lamp|label|location|Title"),
         (Field.KIND, "kind|Type|technology"),
+        (Field.MODIFIER, "modifier|Filter|Filters"),
         (Field.NOTE, "note|Notes|comment|Remarks"),
         (Field.MIRED, "mired|Mired (MK⁻¹)|MK⁻¹"),
         (Field.CC, "CC|CC index|green–magenta|G/M"),

@@ -34,9 +34,16 @@ def cells_of(page, nth):
 class TestAnswer:
     def test_the_mix_of_the_sample(self, sample, get):
         page = get("/sets/1/light")
-        assert re.fullmatch(r"The mix will sit \d\.\d steps off, spoiled most by .+", page.heading)
+        assert re.fullmatch(r"The mix will sit \d\.\d steps off", page.heading), "within the tolerance"
         assert "Now: " in page.text and "Once the plan hangs: " in page.text
-        assert re.search(r"Without Backlight it would be \d\.\d steps nearer \(0\.\d step off\)", page.text)
+        assert page.text.count("it would be") == 1, "of the light as it is now, which is far off"
+
+    def test_beyond_the_tolerance_it_says_what_spoils_it(self, sample, get, stores):
+        limits = stores.sets.get_set(sample).limits.model_copy(update={"tolerance_steps": 1.0})
+        stores.sets.update_set(sample, limits=limits)
+        page = get("/sets/1/light")
+        assert re.fullmatch(r"The mix will sit \d\.\d steps off, spoiled most by .+", page.heading)
+        assert re.search(r"Without \w.+ it would be \d\.\d steps? nearer \(0\.\d step off\)", page.text)
 
     def test_the_f_number_of_what_falls_on_the_subject(self, keep, get):
         # 2 048 lx, ISO 800, 1/48 s, C 340: N² = 2048 · 800 / 48 / 340 = 100.4; f/10 is f/8 and two thirds

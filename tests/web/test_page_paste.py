@@ -107,9 +107,28 @@ def test_a_row_outside_the_spectral_locus_says_so(paste):
 def test_a_name_that_is_taken_gets_a_number_before_it_is_saved(paste, save, stores):
     page = paste("name,cct,duv\nBacklight,3200,0\nNew,5600,0\n")
     assert page.fields["name-2"] == "Backlight (2)"
-    assert "a source called 'Backlight' in this set already" in page.text
-    save("name,cct,duv\nBacklight,3200,0\nNew,5600,0\n")
+    save("name,cct,duv\nBacklight,3200,0\nNew,5600,0\n", **{"into-2": ""})
     assert names(stores) == ["Backlight (2)", "New"]
+
+
+def test_names_that_nobody_typed_follow_a_heading_that_was_mended(paste):
+    page = paste("Thing,cct,duv\nRim,3200,0\nWash,5600,0\n")
+    assert [page.fields[f"name-{n}"] for n in (2, 3)] == ["Source 1", "Source 2"]
+    fields = {**page.fields, **dict(page.ticked), "name-3": "Cyc"}
+    page = paste("Name,cct,duv\nRim,3200,0\nWash,5600,0\n", fields)
+    assert [page.fields[f"name-{n}"] for n in (2, 3)] == ["Rim", "Cyc"]
+
+
+def test_a_row_under_a_mended_heading_goes_to_the_source_that_it_names(paste):
+    page = paste("Thing,cct,duv\nBacklight,3100,0.0011\n")
+    assert "into-2" not in page.fields
+    page = paste("Title,cct,duv\nBacklight,3100,0.0011\n", {**page.fields, **dict(page.ticked)})
+    assert page.fields["into-2"] == "5"
+
+
+def test_what_was_not_used_ends_with_one_full_stop(paste):
+    text = paste("Readings of the third day.\nname,cct,duv\nRim,3200,0\n").text
+    assert "Not used: Readings of the third day. " in text
 
 
 def test_the_same_nameless_readings_can_be_pasted_twice(save, stores):
@@ -347,11 +366,12 @@ class TestASourceThatIsThere:
         assert levels(source_named(stores, "Backlight (2)")) == [(80, ""), (60, "")]
         assert levels(source_named(stores, "Backlight")) == [(None, "")]
 
-    def test_a_reading_without_tags_is_a_new_source_and_can_be_added(self, paste, save, stores):
+    def test_a_reading_without_tags_is_one_of_it_first_and_can_be_a_new_source(self, paste, save, stores):
         text = "name,cct,duv\nbacklight,3100,0.0011\n"
         page = paste(text)
-        assert (page.fields["into-2"], page.fields["name-2"]) == ("", "backlight (2)")
-        assert save(text, **{"into-2": "5"}).heading == "1 reading added to Backlight"
+        assert (page.fields["into-2"], page.fields["name-2"]) == ("5", "backlight (2)")
+        assert page.choices["into-2"] == ["5", ""]
+        assert save(text).heading == "1 reading added to Backlight"
         assert source_named(stores, "Backlight").source.reading.cct == 3100
         assert names(stores) == []
 

@@ -98,9 +98,9 @@ def _fields_of(exposure: Exposure) -> dict[str, str]:
 
 def _page(now: StoredSet, form: Form, *, conflict: bool = False) -> str:
     plan = plan_of(now)
-    stages = [_stage(plan, now.exposure, "now", hung=False)]
+    stages = [_stage(plan, now, "now", hung=False)]
     if light.planned(plan):
-        stages.append(_stage(plan, now.exposure, "once the plan hangs", hung=True))
+        stages.append(_stage(plan, now, "once the plan hangs", hung=True))
     ids = [s.id for s in now.sources]
     first, second = _pair(plan, ids)
     return render_template(
@@ -126,16 +126,16 @@ def _page(now: StoredSet, form: Form, *, conflict: bool = False) -> str:
     )
 
 
-def _stage(plan: Plan, exposure: Exposure, name: str, *, hung: bool) -> _Stage:
+def _stage(plan: Plan, now: StoredSet, name: str, *, hung: bool) -> _Stage:
     subject, key = light.at_subject(plan, hung=hung), light.of_role(plan, Role.KEY, hung=hung)
     return _Stage(
         name,
         subject,
-        None if subject.lux is None else f_stop(subject.lux, exposure),
+        None if subject.lux is None else f_stop(subject.lux, now.exposure),
         key,
-        None if key.lux is None else f_stop(key.lux, exposure),
+        None if key.lux is None else f_stop(key.lux, now.exposure),
         light.key_to_fill(plan, hung=hung),
-        mix(plan, hung=hung),
+        mix(plan, hung=hung, tolerance=now.limits.tolerance_steps),
     )
 
 

@@ -9,7 +9,6 @@ from flask.typing import ResponseReturnValue
 from ...advice.measure import Whiteness, measure
 from ...imports import TEMPLATE, PastedRow, read_anything
 from ...imports.paste import joined
-from ...imports.tags import tagged
 from ...imports.text import characters, decode
 from ...model import Kind, Problem, Reading, Refused, Source
 from ...model.base import name_key
@@ -49,6 +48,8 @@ class Entry:
 
     `match` is the source of the set that bears its name, `into` is the same where the rows are to be added
     to it. Else `source` is what would be saved, or None where it cannot be, and `problems` says why.
+    `proposed` is the name that we would give it and `said` the one that the text gives it: where that
+    changes, a name that nobody typed changes too.
     """
 
     rows: Sequence[Row]
@@ -59,6 +60,8 @@ class Entry:
     source: Source | None
     remarks: Sequence[Problem]
     problems: Sequence[Problem]
+    proposed: str
+    said: str
 
     @property
     def line(self) -> int:
@@ -178,18 +181,32 @@ def _entry(rows: Sequence[Row], present: dict[str, StoredSource], taken: set[str
     field, n, used = request.form.get, rows[0].line, [row for row in rows if row.use]
     pasted = joined(_sources(used or rows))
     name, kind, match = pasted.name, pasted.kind.value, present.get(name_key(pasted.name))
-    # Who says how a source stood goes on reading it; a name that was made up tells nothing.
-    goes_on = rows[0].pasted.named and any(tagged(source.reading) for source in _sources(rows))
-    where = str(match.id) if match and goes_on else ""
+    # Who names a source of the set goes on reading it; a name that was made up tells nothing.
+    where = str(match.id) if match and rows[0].pasted.named else ""
     remarks: list[Problem] = []
+    proposed = name = free_name(name, taken)
     if rows[0].shown:
-        name, kind = field(f"name-{n}", name), field(f"kind-{n}", kind)
-        where = field(f"into-{n}", "")
-    elif (name := free_name(name, taken)) != pasted.name and not where:
+        kind, where = field(f"kind-{n}", kind), field(f"into-{n}", where)
+        typed, was = field(f"name-{n}", name), field(f"was-{n}")
+        if typed == was and field(f"said-{n}") == pasted.name:
+            proposed = typed
+        name = proposed if typed == was else typed
+    elif name != pasted.name and not where:
         says = f"there is a source called {pasted.name!r} in this set already, so this is {name!r}"
         remarks.append(Problem(where="name", says=says, allowed="another name"))
     if where and match and where == str(match.id):
-        return Entry(rows, name, kind, match, match, None, remarks + _kept(pasted, match.source), ())
+        return Entry(
+            rows,
+            name,
+            kind,
+            match,
+            match,
+            None,
+            remarks + _kept(pasted, match.source),
+            (),
+            proposed,
+            pasted.name,
+        )
     source, problems = None, []
     try:
         if where:
@@ -201,7 +218,7 @@ def _entry(rows: Sequence[Row], present: dict[str, StoredSource], taken: set[str
             taken.add(name_key(source.name))
     except Refused as no:
         source, problems = None, no.problems
-    return Entry(rows, name, kind, match, None, source, remarks, problems)
+    return Entry(rows, name, kind, match, None, source, remarks, problems, proposed, pasted.name)
 
 
 def _kept(pasted: Source, present: Source) -> list[Problem]:
