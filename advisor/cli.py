@@ -59,14 +59,30 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--key", type=Path, metavar="FILE", help="the certificate's key (PEM)")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND")
     check = commands.add_parser("check-gels", help="say what is wrong in a gel table, line by line")
-    check.add_argument("file", type=Path, metavar="FILE.csv")
+    check.add_argument(
+        "file",
+        type=Path,
+        metavar="FILE.csv",
+        help="a gel table, as Gels, Export writes it: a row a gel, with family, fraction, mired, cc, stops, "
+        "stock and note; curves that it names lie beside it",
+    )
     backup = commands.add_parser("backup", help="copy all data to a new file, also while the server runs")
     backup.add_argument("file", type=Path, metavar="FILE", help="where to; a file that is there is kept")
     restored = commands.add_parser(
         "restore",
         help="put a backup in the place of the data, which is kept beside it; stop the server first",
     )
-    restored.add_argument("file", type=Path, metavar="FILE", help="made by `advisor backup`, or by the hour")
+    restored.add_argument(
+        "file",
+        type=Path,
+        metavar="FILE",
+        help="made by `advisor backup`, or one of the hourly copies in backups/",
+    )
+    for command in (backup, restored):
+        # Left out where it is not given, so that one before the command is not lost.
+        command.add_argument(
+            "--data", type=Path, default=argparse.SUPPRESS, metavar="DIR", help="where the database lives"
+        )
     return parser
 
 

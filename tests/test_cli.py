@@ -220,6 +220,26 @@ class TestBackup:
         assert "Give a" in said.err
         assert (tmp_path / "notes").read_text() == "mine"
 
+    def test_the_folder_may_stand_on_either_side_of_the_command(self, data, tmp_path, capsys):
+        file = tmp_path / "usb.sqlite"
+        assert cli.main(["backup", "--data", str(data), str(file)]) == 0
+        assert cli.main(["restore", str(file), "--data", str(tmp_path / "new")]) == 0
+        assert str(tmp_path / "new") in capsys.readouterr().out
+
+    @pytest.mark.parametrize(
+        ("command", "says"),
+        [
+            ("backup", "--data DIR"),
+            ("restore", "or one of the hourly copies in backups/"),
+            ("check-gels", "a row a gel, with family, fraction, mired, cc, stops"),
+        ],
+    )
+    def test_the_help_of_a_command_says_what_it_takes(self, capsys, command, says):
+        with pytest.raises(SystemExit) as end:
+            cli.main([command, "--help"])
+        assert end.value.code == 0
+        assert says in " ".join(capsys.readouterr().out.split())
+
     @pytest.mark.parametrize("command", ["backup", "restore"])
     def test_they_need_a_file(self, capsys, command):
         with pytest.raises(SystemExit) as end:

@@ -45,6 +45,7 @@ from .rack import Rack, rack_of
 from .rendering import Rendered, render
 from .report import foretold
 from .scale import Point
+from .sideways import green_taken_out
 from .target import locus_duv, white_of
 
 
@@ -91,6 +92,13 @@ class Plan:
         if beyond is None or self.rack is None:
             return ""
         return why_not(self._bares[i], beyond, limits, self.rack)
+
+    def side_effect(self, i: int) -> str:
+        """Say how much green the `i`-th head's mired gels take out, where that stands in for minus green."""
+        head = self.heads[i]
+        if head.advice is None or head.best is None or self.rack is None or i not in self._bares:
+            return ""
+        return green_taken_out(self._stood(i, head.best), head.advice.needed, head.best, self.rack)
 
     def rendered(self, i: int, gels: Sequence[str], reference: str) -> Rendered:
         """Return how the `i`-th head, which has advice, renders colours behind gels."""

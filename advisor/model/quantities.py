@@ -60,7 +60,8 @@ class Quantity:
 
     def _number(self, value: object) -> float:
         if isinstance(value, bool) or not isinstance(value, int | float | str):
-            raise wrong(f"{self.name} {short(value)} is not a number", self.allowed)
+            says = f"{self.name} {short(value)} is not a number"
+            raise wrong(says, f"{self.allowed}; a number, or one as text")
         if isinstance(value, str):
             try:
                 parsed = numbers.parse(value)
@@ -84,6 +85,7 @@ class Quantity:
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: Any) -> dict[str, Any]:
         described = self.name + (f" [{self.unit}]" if self.unit else "")
         kind = "integer" if self.whole else "number"
+        described += "; one as text, such as 5,6e3, is understood too"
         return {"type": kind, "minimum": self.low, "maximum": self.high, "description": described}
 
 

@@ -21,6 +21,7 @@ from .sentences import (
     progress,
     stock_of,
     stood,
+    surer,
     swap,
     wanted,
 )
@@ -79,6 +80,7 @@ def register(app: Flask) -> None:
         beyond,
         cuts_from,
         stock_of,
+        surer,
         kelvin,
         duv,
         steps,

@@ -6,7 +6,7 @@ from ..advice.confirm import Check, Swap
 from ..advice.head import Head
 from ..advice.pulled import GelPull
 from ..advice.words import beside
-from ..model import Aim, Reading, Source, StackAdvice, Stage
+from ..model import Aim, Kind, Reading, Source, StackAdvice, Stage
 from ..model.formats import Form
 from ..model.phrases import counted, dial_said, listed, measured
 from ..model.quantities import tidy
@@ -58,6 +58,19 @@ def beyond(head: Head) -> str:
     """Say that gel cannot bring a head in, and how far it gets."""
     assert head.beyond is not None, "it is out of reach"
     return f"Gel cannot bring it in: {measured(head.beyond.miss.steps, 'step')} left at best"
+
+
+def surer(head: Head) -> str:
+    """Say what would make a head's prediction surer; empty where nothing read stands in its way."""
+    best = head.best
+    unknown = head.source.kind is Kind.UNKNOWN and head.source.reading.spectrum is None
+    if not unknown or best is None or head.check or head.before or best.uncertainty_steps < _UNSURE:
+        return ""
+    return "Choose the kind: that makes it surer."
+
+
+_UNSURE = 3.0
+"""From so much on, not knowing the kind of a source is worth a word. [step] The usual tolerance."""
 
 
 def found(check: Check) -> str:

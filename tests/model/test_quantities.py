@@ -55,8 +55,6 @@ def test_taken(annotated, given, value):
         (CCT, "900", "CCT 900 is out of range (mired? 900 MK⁻¹ would be 1\u202f111 K)"),
         (CCT, 5.6, "CCT 5.6 is out of range (in thousands? then 5\u202f600)"),
         (CCT, 30000, "CCT 30\u202f000 is out of range"),
-        (CCT, True, "CCT True is not a number"),
-        (CCT, None, "CCT None is not a number"),
         (CCT, float("nan"), "CCT nan is not a number"),
         (CCT, float("inf"), "CCT inf is not a number"),
         (Duv, "3.2", "Duv 3.2 is out of range (given × 1000? then 0.0032)"),
@@ -71,6 +69,14 @@ def test_refused_with_the_value_and_the_range(annotated, given, says):
     with pytest.raises(PydanticCustomError) as error:
         of.check(given)
     assert error.value.context == {"says": says, "allowed": of.allowed}
+
+
+@pytest.mark.parametrize("given", [True, None, [5600]])
+def test_what_is_neither_a_number_nor_text_hears_that_either_is_taken(given):
+    with pytest.raises(PydanticCustomError) as error:
+        quantity(CCT).check(given)
+    assert error.value.context["says"] == f"CCT {given} is not a number"
+    assert error.value.context["allowed"] == f"{quantity(CCT).allowed}; a number, or one as text"
 
 
 def test_the_range_in_words():

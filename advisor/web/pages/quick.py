@@ -44,5 +44,6 @@ def quick_check() -> ResponseReturnValue:
         asked=asked,
         part=part,
         beside=_BESIDE,
+        side=plan.side_effect(0) if plan else "",
         beyond_why=plan.why_beyond(0, Limits()) if plan else "",
     )

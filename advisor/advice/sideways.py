@@ -1,0 +1,37 @@
+"""What gels for warm and cool do to green on the side, where that stands in for a minus green."""
+
+from ..colour.chromaticity import uv_of_xyz
+from ..colour.grid import weights
+from ..colour.loci import CC
+from ..model import Shift, StackAdvice
+from ..model.phrases import listed
+from ..model.quantities import tidy
+from .measure import white_at
+from .prediction import Bare
+from .rack import Rack
+from .words import GREEN_FRACTIONS
+
+_LEAST = 2.0
+"""Less than this is not worth a word. [CC] Our judgement: it is hardly a step."""
+
+
+def green_taken_out(bare: Bare, needed: Shift, stack: StackAdvice, rack: Rack) -> str:
+    """Say how much green those gels of a stack take out that only warm or cool it.
+
+    “The CTB takes 6 CC of green out as well.” That is the change of Duv behind these gels alone. Empty
+    where less than a quarter of minus green is needed, or where one hangs: then nobody asks where it went.
+    """
+    places = rack.find(stack.gels)
+    quarter = -CC * GREEN_FRACTIONS[1]
+    if needed.cc is None or needed.cc > quarter or any(rack.cc[i] < 0 for i in places):
+        return ""
+    turning = [i for i in places if rack.mired[i] and not rack.cc[i]]
+    behind = white_at(uv_of_xyz((bare.mean[0] * rack.product(turning)) @ weights()))
+    if not turning or behind is None:
+        return ""
+    out = CC * (bare.white.duv - behind.duv)
+    if out < _LEAST:
+        return ""
+    families = list(dict.fromkeys(rack.names[i].rpartition(" ")[0] for i in turning))
+    takes = "takes" if len(families) == 1 else "take"
+    return f"The {listed(families)} {takes} {tidy(out, 0)} CC of green out as well."
