@@ -1,6 +1,7 @@
 // Answers as the person types. Without script the form's button does the same.
 const form = document.getElementById("quick");
 const answer = document.getElementById("answer");
+const said = document.getElementById("said"); // what is read aloud: the answer and what comes of it, no more
 const silence = "The advisor does not answer. Is the Wi-Fi there? What you typed is kept.";
 let waiting;
 let asked = 0;
@@ -10,7 +11,7 @@ async function ask() {
   history.replaceState(null, "", `?${query}`);
   const mine = ++asked;
   if (!query.get("cct").trim() || !query.get("duv").trim()) {
-    answer.textContent = "CCT and Duv together give the answer."; // what stood there answered other numbers
+    tell("CCT and Duv together give the answer."); // what stood there answered other numbers
     return;
   }
   query.set("part", "answer");
@@ -27,12 +28,18 @@ async function ask() {
 
 function show(html) {
   answer.innerHTML = html;
+  said.textContent = [...answer.querySelectorAll(".answer, .answer + p")].map((part) => part.innerText).join(": ");
   form.classList.remove("silent");
+}
+
+function tell(words) {
+  answer.textContent = words;
+  said.textContent = words;
 }
 
 // The form's button, which nobody needs while answers come by themselves, is there to try again.
 function fall() {
-  answer.textContent = silence;
+  tell(silence);
   form.classList.add("silent");
 }
 
@@ -53,7 +60,10 @@ form.addEventListener("input", () => {
 form.elements.namedItem("target_cct").addEventListener("input", words);
 form.elements.namedItem("target_locus").addEventListener("input", words);
 
+// The target as the server words it: 5 600 K daylight.
 function words() {
   const { target_cct: cct, target_locus: locus } = form.elements;
-  document.getElementById("target-words").textContent = `${cct.value} K, ${locus.value}`;
+  const kelvins = cct.value.trim().replace(/^(\d{1,2})[\s,]?(\d{3})$/, "$1\u202f$2");
+  const name = locus.value === "planckian" ? "Planckian" : locus.value;
+  document.getElementById("target-words").textContent = `${kelvins}\u00a0K ${name}`;
 }

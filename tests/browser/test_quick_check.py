@@ -65,7 +65,7 @@ def test_the_kind_and_the_target_change_the_answer(page, answer):
     page.get_by_label("Target CCT").fill("3200")
     page.get_by_label("Target is on").select_option("Planckian locus")
     expect(answer.get_by_role("heading", name="Leave it bare")).to_be_visible()
-    expect(page.get_by_text("3200 K, planckian")).to_be_visible()
+    expect(page.get_by_text("To 3 200 K Planckian")).to_be_visible()
 
 
 def test_a_slip_is_named_and_goes_away_once_mended(page, answer):

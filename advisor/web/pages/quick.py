@@ -3,6 +3,7 @@
 from flask import Blueprint, render_template, request
 from flask.typing import ResponseReturnValue
 
+from ...advice.words import white
 from ...model import Limits, Refused
 from ..forms import Form
 from ..runners import runners_up
@@ -46,4 +47,12 @@ def quick_check() -> ResponseReturnValue:
         beside=_BESIDE,
         side=plan.side_effect(0) if plan else "",
         beyond_why=plan.why_beyond(0, Limits()) if plan else "",
+        target_words=_target_words(form),
     )
+
+
+def _target_words(form: Form) -> str:
+    try:
+        return white(target_from(form))
+    except Refused:
+        return f"{form.value('target_cct')} K, {form.value('target_locus')}"
