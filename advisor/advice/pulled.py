@@ -101,10 +101,14 @@ class GelPull:
 
 @dataclass(frozen=True)
 class PullList:
-    """The gels to pull, in the table's order, and the sources that are not on it since they have no plan."""
+    """The gels to pull, in the table's order, and the sources that are not on it.
+
+    `without` have no plan, `out` are out of reach of gel, and nobody decided to hang any.
+    """
 
     gels: tuple[GelPull, ...]
     without: tuple[str, ...]
+    out: tuple[str, ...] = ()
 
     @cached_property
     def still(self) -> tuple[GelPull, ...]:

@@ -33,7 +33,9 @@ def pull_list(
     taken: dict[str, list[Use]] = {}
     for p, plan in enumerate(plans):
         for h, head in enumerate(plan.heads):
-            for name, layers in _layers(head.best).items():
+            # Nobody carries gel to what it cannot bring in, but what hangs on it anyway.
+            gels = Counter(head.source.keep) if head.out else _layers(head.best)
+            for name, layers in gels.items():
                 taken.setdefault(name, []).append(_use(p, h, head, layers))
     order = {g.name: i for i, g in enumerate(table)}
     names = sorted(taken, key=lambda name: (order.get(name, len(order)), name))
@@ -43,6 +45,7 @@ def pull_list(
     return PullList(
         tuple(case.with_instead(pull) for name in names for pull in case.lines(name, taken[name])),
         tuple(h.source.name for plan in plans for h in plan.heads if h.best is None),
+        tuple(h.source.name for plan in plans for h in plan.heads if h.out),
     )
 
 

@@ -10,7 +10,8 @@ from ..model import Aim, Kind, Reading, Source, StackAdvice, Stage
 from ..model.formats import Form
 from ..model.phrases import counted, dial_said, listed, measured
 from ..model.quantities import tidy
-from .shown import capitalize_first, gel, percent, roll
+from ..model.units import INCH
+from .shown import capitalize_first, gel, percent, roll, rolled
 
 STAGES = {Stage.PLANNED: "planned", Stage.HUNG: "hung", Stage.CONFIRMED: "confirmed"}
 
@@ -179,11 +180,12 @@ def cuts_from(gel: GelPull) -> str:
         more = f", {spare.units} {them} spare" if spare.units else ""
         return f"{cuts} {takes} {counted(gel.left.units, 'sheet')}; {gel.still.units} pulled{more}."
     alone = f"{cuts} {takes} {roll(gel.left.length)} alone"
-    if not spare.length:
+    beside = rolled(gel.still.length) - rolled(gel.left.length)
+    if beside < INCH / 2 and not spare.units:
         return f"{alone}."
     if spare.units:
         return f"{alone}, {counted(gel.left.units, 'roll')}; the spare makes the last one."
-    return f"{alone}, {roll(spare.length)} is spare."
+    return f"{alone}, {roll(beside)} is spare."
 
 
 def stock_of(gel: GelPull) -> str:

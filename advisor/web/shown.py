@@ -135,8 +135,13 @@ _EIGHTHS = ("", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞")
 
 def roll(length: float) -> str:
     """Write a length of roll [m], up to a tenth of a metre, or to the inch, since nobody cuts it closer."""
+    return extent(rolled(length))
+
+
+def rolled(length: float) -> float:
+    """Return a length of roll [m] as it is written."""
     step = 0.1 if preferences().length == "m" else INCH
-    return extent(ceil(round(length / step, 6)) * step)
+    return ceil(round(length / step, 6)) * step
 
 
 def area(value: float) -> str:

@@ -209,3 +209,14 @@ def test_a_gel_that_has_left_the_table_is_still_pulled():
     made = plan(tungsten("A", PANEL))
     [gel] = pull_list([made], [g for g in gel_rows() if g.name != "CTB full"], [HALF]).gels
     assert (gel.name, gel.stock, gel.short) == ("CTB full", None, 0)
+
+
+def test_nothing_is_pulled_for_what_gel_cannot_bring_in_unless_somebody_decided_so():
+    street = Source(name="Street", kind=Kind.SODIUM, reading=Reading(cct=2040, duv=-0.001))
+    pulls = pulled(tungsten("A", PANEL), street)
+    assert pulls.out == ("Street",)
+    assert {use.source for gel in pulls.gels for use in gel.uses} == {"A"}
+    decided = street.model_copy(update={"work": Work(stage=Stage.PLANNED, gels=["CTB full"])})
+    pulls = pulled(tungsten("A", PANEL), decided)
+    assert pulls.out == ()
+    assert {use.source for use in pulls.gels[0].uses} == {"A", "Street"}
