@@ -33,6 +33,8 @@ from .whites_grid import Grid, distinct, few_enough, grid, least_costs
 
 MOST = 3
 """So many whites are shown."""
+_ROUNDS = 2
+"""So often it is tried which sources not to weigh."""
 _NEAREST, _FURTHEST = 3.0, 10.0
 """Whites that are shown lie further apart than the tolerance, within these. [steps] A judgement of ours."""
 
@@ -94,7 +96,8 @@ class Whites:
     `costs` (n,) is what each white of the `grid` costs in all; infinite where a source cannot be wanted from
     there. `gone_through` is how many gels the grid was gone through with where that is not all, else None.
     `left_out` are the sources of which nothing can be said; `unweighed` those out of reach at every white
-    shown, which would else decide the answer alone. `problems` say why there is no `present`.
+    shown: weighed, one of them would draw all others after it and still be off. `problems` say why there is
+    no `present`.
     """
 
     present: Option | None
@@ -131,7 +134,7 @@ def common_whites(
         rack = rack_of(tuple(gels))
     whites = grid()
     bares, left_out = _prepared(sources, rack, whites)
-    done, of = 0, len(bares) + 2 * (1 + MOST)
+    done, of = 0, len(bares) + (1 + _ROUNDS) * (1 + MOST)
 
     def pause(share: float = 0.0) -> None:
         if stopped():
@@ -175,10 +178,16 @@ def common_whites(
         return replace(found, best=tuple(sorted(best, key=lambda option: option.value)))
 
     found = weighed(frozenset())
-    if out := _out_everywhere(found, target):
+    out = _never_in(found, target)
+    for _ in range(_ROUNDS):
+        if not out:
+            break
         again = weighed(frozenset(out))
-        if again.best and _still_out(out, again, sources, limits, gels):
+        still = _still_out(out, again, sources, limits, gels) if again.best else set()
+        if still == out:
             found = replace(again, unweighed=tuple(s.name for s in sources if s.name in out))
+            break
+        out = still
     progress(1.0)
     return found
 
@@ -193,20 +202,28 @@ def _shown(costs: Array, whites: Grid, apart: float) -> list[int]:
     return [*found[: MOST - 1], best]
 
 
-def _out_everywhere(found: Whites, target: Target) -> set[str]:
-    """Return the sources that are out of reach at every white shown, but for one that is to be matched."""
+def _never_in(found: Whites, target: Target) -> set[str]:
+    """Return the sources that may have decided the answer and are not brought in by it.
+
+    They are off at every white shown, and out of reach at the present one or at all; but for one that is to
+    be matched.
+    """
     options = [*found.best, *([found.present] if found.present else [])]
-    out = [{part.name for part in option.parts if part.out} for option in options]
-    return set.intersection(*out) - {target.source or ""} if out else set()
+    if not options:
+        return set()
+    off = set.intersection(*({part.name for part in option.off} for option in options))
+    out = set.intersection(*({part.name for part in option.parts if part.out} for option in options))
+    now = {part.name for part in found.present.parts if part.out} if found.present else set()
+    return (out | off & now) - {target.source or ""}
 
 
 def _still_out(
     names: set[str], found: Whites, sources: Sequence[Source], limits: Limits, gels: Sequence[Gel]
-) -> bool:
-    """Whether sources that were not weighed are out of reach of the whites that were found without them."""
+) -> set[str]:
+    """Return those that were not weighed and are out of reach of all whites that were found without them."""
     alone = [s for s in sources if s.name in names]
     options = [_option(alone, option.target, limits, gels) for option in found.best]
-    return all(part.out for option in options for part in option.parts)
+    return set.intersection(*({part.name for part in option.parts if part.out} for option in options))
 
 
 def _prepared(sources: Sequence[Source], rack: Rack, whites: Grid) -> tuple[list[Bare], tuple[str, ...]]:

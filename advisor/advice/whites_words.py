@@ -120,10 +120,21 @@ def unweighed(whites: Whites) -> str:
     )
 
 
+def average(part: Part) -> str:
+    """Say what a source is off on average, where that lies apart from what the likeliest lamp leaves."""
+    miss = part.stack.miss
+    apart = miss.expected_steps - miss.steps >= _APART
+    return f", {tidy(miss.expected_steps, 1)} on average" if apart else ""
+
+
+def averages(whites: Whites) -> str:
+    """Say once what the two numbers are; empty where they are nowhere apart."""
+    shown = [*whites.best, *([whites.present] if whites.present else [])]
+    if not any(average(part) for option in shown for part in option.parts):
+        return ""
+    return "“On average” is over all lamps of the kind; “left” is what the likeliest leaves, ± how sure."
+
+
 def _left(part: Part) -> str:
-    stack, steps = part.stack, part.stack.miss.expected_steps
-    said = f"{part.name} {tidy(steps, 1)} steps off on average"
-    if steps - stack.miss.steps >= _APART:
-        likeliest = f"{tidy(stack.miss.steps, 1)} ± {tidy(stack.uncertainty_steps, 1)}"
-        said += f" over lamps of its kind, the likeliest {likeliest}"
-    return f"{said}, {seen(steps)}"
+    steps = part.stack.miss.expected_steps
+    return f"{part.name} {tidy(steps, 1)} steps off on average, {seen(steps)}"

@@ -16,6 +16,7 @@ from advisor.advice.target import aimed, white_of
 from advisor.advice.whites import MOST, Stopped, common_whites
 from advisor.advice.whites_grid import MOST_STACKS, distinct, few_enough, grid, least_costs
 from advisor.colour.chromaticity import STEP, distance, xy_of_uv
+from advisor.imports.gel_csv import read_gels
 from advisor.model import (
     Aim,
     Limits,
@@ -27,9 +28,12 @@ from advisor.model import (
     Work,
 )
 from advisor.model.phrases import white as named
+from advisor.resources import folder
+from advisor.sample import sample_set
 from tests.web.page import plain
 
 ROWS = nominal()
+SHIPPED = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
 TUBES = [
     source(f"Tube {i + 1}", "fluorescent", 4050.0 + 20 * i, round(0.010 + 0.0007 * i, 4)) for i in range(8)
 ]
@@ -228,6 +232,15 @@ class TestWhatCounts:
         assert "Sign" not in matched.unweighed, "what is to be matched is weighed"
         assert say.unweighed(two) == ""
 
+    def test_a_street_lamp_does_not_draw_all_others_after_it(self):
+        """Weighed, it led to whites of 2 900 and 3 300 K, each of which left it off all the same."""
+        made = sample_set()
+        street = source("Street lamp", "sodium", 2040.0, -0.001)
+        without = common_whites(made.sources, made.target, made.limits, SHIPPED)
+        whites = common_whites([*made.sources, street], made.target, made.limits, SHIPPED)
+        assert whites.unweighed == ("Street lamp",)
+        assert [o.target for o in whites.best] == [o.target for o in without.best]
+
     def test_the_best_white_without_a_tint_is_always_shown(self, ceiling, two):
         for whites in (ceiling, two):
             plain = whites.grid.tint == 0.0
@@ -312,10 +325,9 @@ class TestWords:
         [part] = whites.present.off
         miss = part.stack.miss
         assert miss.expected_steps - miss.steps >= 0.5
-        assert say.costs(whites.present, None)[0].startswith(
-            f"leaves Thing {miss.expected_steps:.1f} steps off on average over lamps of its kind, "
-            f"the likeliest {miss.steps:.1f} ± {part.stack.uncertainty_steps:.1f}, "
-        )
+        assert say.average(part) == f", {miss.expected_steps:.1f} on average"
+        assert f" {miss.expected_steps:.1f} steps off on average, " in say.costs(whites.present, None)[0]
+        assert say.averages(whites).startswith("“On average” is over all lamps of the kind")
 
     def test_who_is_left_off_is_named_with_how_far(self):
         far = [source("Lamp", "tungsten", 2700.0, 0.0), source("Sun", "daylight", 5000.0, 0.003)]
