@@ -3,8 +3,8 @@
 from flask import Blueprint, render_template, request
 from flask.typing import ResponseReturnValue
 
-from ...advice.words import white
 from ...model import Limits, Refused
+from ...model.phrases import white
 from ..forms import Form
 from ..runners import runners_up
 from ..set_form import target_from
