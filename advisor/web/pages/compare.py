@@ -8,7 +8,7 @@ from flask.typing import ResponseReturnValue
 from ...advice.compare import against
 from ...model import Aim, Kind, Refused
 from ...store import Conflict, StoredSet, StoredSource
-from ..both import Difference
+from ..conflict import Difference
 from ..forms import Form, make
 from ..repeat import asked_revision, conflict_status, tell_revision
 from ..sentences import aimed

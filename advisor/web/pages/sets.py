@@ -13,7 +13,7 @@ from ...advice.plan import Plan, make_plan
 from ...model import Gel, Limits, Refused, Source, Target
 from ...sample import sample_set
 from ...store import Conflict, StoredSet
-from ..both import disagreements
+from ..conflict import disagreements
 from ..diagram import Diagram, diagram
 from ..forms import Form
 from ..plane import Picture, picture
@@ -126,7 +126,7 @@ def edit_set(set_id: int) -> ResponseReturnValue:
             form=form,
             now=other.current,
             conflict=True,
-            differences=disagreements(form, fields_of_set(other.current.light_set)),
+            disagreements=disagreements(form, fields_of_set(other.current.light_set)),
         ), conflict_status()
     return redirect(url_for("sets.show_set", set_id=set_id))
 

@@ -15,7 +15,7 @@ from ...advice.rendering import differences, reference_of
 from ...model import Reading, Refused, Source, Stage, Work
 from ...model.phrases import listed
 from ...store import Conflict, NotFound, StoredSet, StoredSource
-from ..both import Difference, disagreements
+from ..conflict import Difference, disagreements
 from ..drift import drift_plot
 from ..forms import Form
 from ..plot import spectrum_plot
@@ -260,6 +260,6 @@ def _edit(
         conflict=conflict,
         added=added,
         count=count,
-        differences=disagreements(form, fields_of_source(now.source)) if now and conflict else [],
+        disagreements=disagreements(form, fields_of_source(now.source)) if now and conflict else [],
         hangable=sorted(gels_in_force(), key=lambda gel: not gel.neutral),
     )

@@ -13,7 +13,7 @@ from ...advice.plan import Plan
 from ...model import Refused, Setting, Source, StackAdvice, Stage, Work, refuse
 from ...model.problems import short, within
 from ...store import Conflict, StoredSource
-from ..both import Difference
+from ..conflict import Difference
 from ..forms import Form, make
 from ..repeat import asked_revision, conflict_status, tell_revision
 from ..sentences import used, worked
