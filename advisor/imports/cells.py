@@ -3,13 +3,12 @@
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any, get_args
 
 from pydantic_core import PydanticCustomError
 
 from ..model import Problem, numbers, quantities
 from ..model.problems import wrong
-from ..model.quantities import Quantity
+from ..model.quantities import Quantity, quantity_of
 from ..model.units import FOOT_CANDLE
 from .terms import Field
 
@@ -18,12 +17,6 @@ _TRISTIMULUS = {f: Quantity(f.value, "", 0.0, 1e6) for f in (Field.BIG_X, Field.
 _KELVIN = {"k": 1.0, "kelvin": 1.0, "°k": 1.0}
 _LUX = {"lx": 1.0, "lux": 1.0, "klx": 1000.0, "klux": 1000.0, "lm/m²": 1.0, "lm/ft²": FOOT_CANDLE}
 _FOOTCANDLE = dict.fromkeys(("fc", "ftc", "ft-c", "foot-candle", "foot-candles", "footcandles"), FOOT_CANDLE)
-
-
-def quantity_of(annotated: Any) -> Quantity:
-    """Return the quantity that a field of the model is annotated with."""
-    found: Quantity = get_args(annotated)[1]
-    return found
 
 
 _QUANTITIES: dict[Field, Quantity] = {

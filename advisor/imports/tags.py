@@ -6,9 +6,9 @@ from pydantic import TypeAdapter, ValidationError
 from pydantic_core import PydanticCustomError
 
 from ..model import Problem, Reading, Setting, problems_in
-from ..model.quantities import DialCCT, tidy
+from ..model.quantities import DialCCT, quantity_of, tidy
 from ..model.reading import Modifier
-from .cells import Cell, number, problem, quantity_of
+from .cells import Cell, number, problem
 from .terms import Field
 
 _MODIFIER = TypeAdapter[str](Modifier)

@@ -3,8 +3,8 @@
 import math
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
-from typing import Annotated, Any
+from dataclasses import dataclass, replace
+from typing import Annotated, Any, get_args
 
 from pydantic_core import CoreSchema, core_schema
 
@@ -87,6 +87,12 @@ class Quantity:
         kind = "integer" if self.whole else "number"
         described += "; one as text, such as 5,6e3, is understood too"
         return {"type": kind, "minimum": self.low, "maximum": self.high, "description": described}
+
+
+def quantity_of(annotated: Any, name: str = "") -> Quantity:
+    """Return the quantity that a field of a model is annotated with, by another `name` where one is given."""
+    found = next(a for a in get_args(annotated) if isinstance(a, Quantity))
+    return replace(found, name=name) if name else found
 
 
 def _shown(value: object, number: float) -> str:

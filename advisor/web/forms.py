@@ -66,6 +66,16 @@ def field_of(where: str) -> str:
     return f"{outer}_{name}" if outer else name
 
 
+def filled_rows(form: Form, most: int, *names: str) -> list[int]:
+    """Return the rows in which something was typed."""
+    return [i for i in range(most) if any(form.value(f"{name}_{i}").strip() for name in names)]
+
+
+def in_row(no: Refused, i: int) -> list[Problem]:
+    """Point at the fields of row `i`."""
+    return [p.model_copy(update={"where": f"{p.where}_{i}"}) for p in no.problems]
+
+
 def make(model: type[_Model], data: Mapping[str, Any]) -> _Model:
     """Make a model from form data; raises Refused."""
     try:

@@ -1,13 +1,12 @@
 """What the pages work on."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import cast
 
 from flask import current_app
 
-from ..advice.plan import Plan, make_plan
-from ..model import Gel, Limits, Source, Target
+from ..model import Gel
+from ..model.formats import FormatTable, formats_from
 from ..store.choices import ChoiceStore
 from ..store.gels import GelStore
 from ..store.sets import SetStore
@@ -35,6 +34,10 @@ def gels_in_force() -> list[Gel]:
     return state().gels.in_force().table.rows
 
 
-def plan_for(sources: Sequence[Source], target: Target, limits: Limits) -> Plan:
-    """Plan with the gel table in force."""
-    return make_plan(sources, target, limits, gels_in_force())
+FORMATS = "gel formats"
+"""The name under which the sizes that gel is cut from are kept."""
+
+
+def formats_in_force() -> FormatTable:
+    """Return the sizes that gel is cut from."""
+    return formats_from(state().choices.load(FORMATS))

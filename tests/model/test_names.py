@@ -15,7 +15,7 @@ from advisor.advice.why import place
 from advisor.imports.gel_csv import read_gels
 from advisor.model import EXACT, Gel, GelTable, Limits, PredictionRequest, Reading, Refused, Source, Target
 from advisor.model.base import name_key
-from advisor.model.formats import TRADE_SIZES, FormatTable
+from advisor.model.formats import EXAMPLE_SIZES, FormatTable
 from advisor.model.gel import family_of
 from tests.advice.rows import asking
 
@@ -59,7 +59,7 @@ def test_a_target_matches_a_source():
 
 
 def test_tables_hold_it_once():
-    size = TRADE_SIZES.rows[0]
+    size = EXAMPLE_SIZES.rows[0]
     two = [size.model_copy(update={"name": name}) for name in (WHOLE, IN_PARTS)]
     with pytest.raises(ValidationError, match=f"{IN_PARTS} stands here twice"):
         FormatTable(rows=two)
@@ -72,5 +72,5 @@ def test_tables_hold_it_once():
 def test_its_stock_is_found():
     plan = make_plan([WINDOW], Target(cct=5600), Limits(only_gels=[f"{IN_PARTS} 1/4"]), [ROW])
     assert plan.alone.best.gels == ["Été 1/4"]
-    [pull] = pull_list([plan], [ROW.model_copy(update={"stock": 4})], TRADE_SIZES.rows).gels
+    [pull] = pull_list([plan], [ROW.model_copy(update={"stock": 4})], EXAMPLE_SIZES.rows).gels
     assert pull.stock == 4

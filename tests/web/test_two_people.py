@@ -6,7 +6,7 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 
 from advisor.model import Aim, Stage, Work
-from advisor.web.pages import pulls, sources
+from advisor.web.pages import formats, sources
 from tests.conftest import own_pages
 
 READING = {"cct": "5600", "duv": "0.001"}
@@ -164,19 +164,19 @@ def test_a_field_decides_over_a_header(first, match):
 def test_sizes_that_somebody_keeps_meanwhile_are_not_overwritten(get, post, stores, monkeypatch):
     """Mia keeps hers after the form was compared with what is kept, and before it is kept."""
     fields = get("/formats").fields
-    read = pulls._formats_from
+    read = formats._formats_from
 
     def meanwhile(form, before):
         rows = [row.model_copy(update={"name": f"Mia's {row.name}"}) for row in before.rows]
         stores.choices.save("gel formats", before.model_copy(update={"rows": rows}).model_dump_json())
         return read(form, before)
 
-    monkeypatch.setattr(pulls, "_formats_from", meanwhile)
+    monkeypatch.setattr(formats, "_formats_from", meanwhile)
     page = post("/formats", {**fields, "name_0": "Mine"})
     assert page.status == 409
-    assert "Mia's Half sheet" in page.alerts[0]
+    assert "Mia's Large sheet" in page.alerts[0]
     assert page.fields["name_0"] == "Mine"
-    assert "Mia's Half sheet" in stores.choices.load("gel formats")
+    assert "Mia's Large sheet" in stores.choices.load("gel formats")
 
 
 def test_two_readings_at_once_are_two_readings(app, sample, stores):

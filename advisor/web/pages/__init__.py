@@ -4,12 +4,14 @@ from flask import Flask
 
 from . import (
     compare,
+    formats,
     gels,
     host,
     join,
     light,
     live,
     look,
+    openings,
     paste,
     pulls,
     quick,
@@ -32,6 +34,8 @@ def register(app: Flask) -> None:
         compare,
         light,
         pulls,
+        openings,
+        formats,
         paste,
         gels,
         teach,

@@ -10,10 +10,10 @@ from ...model import Aim, Kind, Refused
 from ...store import Conflict, StoredSet, StoredSource
 from ..conflict import Difference
 from ..forms import Form, make
+from ..plans import plan_for
 from ..repeat import asked_revision, conflict_status, tell_revision
 from ..sentences import aimed
 from ..state import state
-from .sets import plan_of
 from .sources import present
 
 blueprint = Blueprint("compare", __name__)
@@ -59,7 +59,7 @@ def _aim(form: Form) -> Aim:
 def _page(
     now: StoredSet, form: Form, wrong_id: int | None = None, conflict: Sequence[Difference] = ()
 ) -> str:
-    plan = plan_of(now)
+    plan = plan_for(now)
     asked = request.values.get("reference", type=int)
     daylight = next((s.id for s in now.sources if s.source.kind is Kind.DAYLIGHT), None)
     ids = [s.id for s in now.sources]

@@ -14,10 +14,10 @@ from ...advice.plan import Plan
 from ...model import Exposure, Refused, Role
 from ...store import Conflict, StoredSet
 from ..forms import Form, make
+from ..plans import plan_for
 from ..repeat import asked_revision, conflict_status, tell_revision
 from ..shown import duv, kelvin, plain, steps
 from ..state import state
-from .sets import plan_of
 
 blueprint = Blueprint("light", __name__)
 _FIELDS = ("iso", "frame_rate", "shutter_angle", "shutter_time", "constant")
@@ -97,7 +97,7 @@ def _fields_of(exposure: Exposure) -> dict[str, str]:
 
 
 def _page(now: StoredSet, form: Form, *, conflict: bool = False) -> str:
-    plan = plan_of(now)
+    plan = plan_for(now)
     stages = [_stage(plan, now, "now", hung=False)]
     if light.planned(plan):
         stages.append(_stage(plan, now, "once the plan hangs", hung=True))

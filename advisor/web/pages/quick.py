@@ -3,13 +3,14 @@
 from flask import Blueprint, render_template, request
 from flask.typing import ResponseReturnValue
 
+from ...advice.plan import make_plan
 from ...model import Limits, Refused
 from ...model.phrases import white
 from ..forms import Form
 from ..runners import runners_up
 from ..set_form import target_from
 from ..source_form import source_from
-from ..state import plan_for
+from ..state import gels_in_force
 
 blueprint = Blueprint("quick", __name__)
 _USUAL = {"kind": "unknown", "target_cct": "5600", "target_locus": "daylight"}
@@ -30,7 +31,7 @@ def quick_check() -> ResponseReturnValue:
     plan = None
     if asked:
         try:
-            plan = plan_for([source_from(form)], target_from(form), Limits())
+            plan = make_plan([source_from(form)], target_from(form), Limits(), gels_in_force())
             form = Form(form.values, [*plan.problems, *plan.alone.problems])
         except Refused as no:
             form = form.after(no)

@@ -14,9 +14,9 @@ from ...model.whole import LARGEST, read_whole
 from ...store import StoredSet
 from ...store.whole import AlreadyHere
 from ..download import download
+from ..plans import plan_for
 from ..repeat import leads_to
 from ..state import gels_in_force, state
-from .sets import plan_of
 
 blueprint = Blueprint("record", __name__)
 _LINES = 200
@@ -89,7 +89,7 @@ def compare_set_days(set_id: int) -> ResponseReturnValue:
     if not others or chosen is None:
         return render_template("record/days.html", now=now, then=None, others=others)
     then = state().sets.get_set(chosen)
-    plans = plan_of(then), plan_of(now)
+    plans = plan_for(then), plan_for(now)
     days = compare_days(*plans, then.limits.accuracy, now.limits.accuracy, _copied(then, now))
     return render_template(
         "record/days.html",

@@ -1,7 +1,6 @@
 """Sets: the list, one set with its sources, its target, and the sample."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import lru_cache
 
 from flask import Blueprint, redirect, render_template, request, url_for
@@ -9,14 +8,15 @@ from flask.typing import ResponseReturnValue
 
 from ...advice.cautions import cautions
 from ...advice.lightpath import LightPath
-from ...advice.plan import Plan, make_plan
-from ...model import Gel, Limits, Refused, Source, Target
+from ...advice.plan import Plan
+from ...model import Refused, Target
 from ...sample import sample_set
 from ...store import Conflict, StoredSet
 from ..conflict import disagreements
 from ..diagram import Diagram, diagram
 from ..forms import Form
 from ..plane import Picture, picture
+from ..plans import Asked, asked_of, planned
 from ..repeat import asked_revision, conflict_status, tell_revision
 from ..set_form import fields_of_set, light_set_from
 from ..state import gels_in_force, state
@@ -158,22 +158,6 @@ def remove_sample() -> ResponseReturnValue:
     return redirect(url_for("sets.list_sets", removed=removed[-1] if removed else None))
 
 
-def plan_of(now: StoredSet) -> Plan:
-    """Plan for a stored set, in the order of its sources."""
-    return _planned(asked_of(now))
-
-
-@dataclass(frozen=True)
-class Asked:
-    """What a plan follows from. Two are the same where their `text` is, the values written as JSON."""
-
-    text: tuple[str, ...]
-    sources: Sequence[Source] = field(compare=False)
-    target: Target = field(compare=False)
-    limits: Limits = field(compare=False)
-    gels: Sequence[Gel] = field(compare=False)
-
-
 @dataclass(frozen=True)
 class _Drawn:
     """A plan with what is drawn of it: the light path of every head, the plane, the diagram."""
@@ -184,22 +168,9 @@ class _Drawn:
     diagram: Diagram | None
 
 
-def asked_of(now: StoredSet) -> Asked:
-    """Return what the plan of a stored set follows from, with the gel table in force."""
-    sources, gels = [s.source for s in now.sources], gels_in_force()
-    parts = [*sources, now.target, now.limits, *gels]
-    return Asked(tuple(p.model_dump_json() for p in parts), sources, now.target, now.limits, gels)
-
-
-@lru_cache(maxsize=16)
-def _planned(asked: Asked) -> Plan:
-    # Kept, since a crew opens one set's pages many times between two changes of it.
-    return make_plan(asked.sources, asked.target, asked.limits, asked.gels)
-
-
 @lru_cache(maxsize=16)
 def _drawn(asked: Asked) -> _Drawn:
-    plan = _planned(asked)
+    plan = planned(asked)
     return _Drawn(
         plan,
         tuple(plan.path(i, head.best) if head.best else None for i, head in enumerate(plan.heads)),

@@ -18,6 +18,7 @@ from ...store import Conflict, NotFound, StoredSet, StoredSource
 from ..conflict import Difference, disagreements
 from ..drift import drift_plot
 from ..forms import Form
+from ..plans import plan_for
 from ..plot import spectrum_plot
 from ..repeat import asked_revision, conflict_status, tell_revision
 from ..runners import placed, runners_up
@@ -25,7 +26,6 @@ from ..set_form import usual_white
 from ..shown import gel, plain
 from ..source_form import fields_of_source, reading_from, source_from
 from ..state import gels_in_force, state
-from .sets import plan_of
 
 blueprint = Blueprint("sources", __name__)
 
@@ -125,7 +125,7 @@ def _found(now: StoredSource, work: Work, reading: Reading) -> Work:
     """Say what a reading behind what hangs makes of the work: confirmed where it is on the target."""
     owner = state().sets.get_set(now.set_id)
     hung = with_found(work, reading).model_copy(update={"stage": Stage.HUNG})
-    check = plan_of(owner).decided(owner.place_of(now.id), hung, owner.limits).check
+    check = plan_for(owner).decided(owner.place_of(now.id), hung, owner.limits).check
     if check is None or not check.reached:
         return hung
     return hung.model_copy(update={"stage": Stage.CONFIRMED, "left": check.left})
@@ -178,7 +178,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
     if "cct" not in form.values:
         form = Form({**_first_form(now.source).values, **request.form.to_dict()}, form.problems)
     owner = state().sets.get_set(now.set_id)
-    plan = plan_of(owner)
+    plan = plan_for(owner)
     i = owner.place_of(now.id)
     picked = [name for name in request.args.getlist("gel") if name]
     by_hand, by_hand_wrong = None, []

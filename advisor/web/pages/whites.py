@@ -13,10 +13,11 @@ from ...model.problems import within
 from ...store import Conflict, StoredSet
 from ..forms import Form, make
 from ..jobs import Job, Jobs, JobState, Work
+from ..plans import asked_of
 from ..repeat import asked_revision, conflict_status, tell_revision
 from ..state import state
 from ..whites_map import whites_map
-from .sets import asked_of, set_page
+from .sets import set_page
 
 blueprint = Blueprint("whites", __name__)
 JOBS: Jobs[Whites] = Jobs()

@@ -15,10 +15,10 @@ from ...model.problems import short, within
 from ...store import Conflict, StoredSource
 from ..conflict import Difference
 from ..forms import Form, make
+from ..plans import plan_for
 from ..repeat import asked_revision, conflict_status, tell_revision
 from ..sentences import used, worked
 from ..state import state
-from .sets import plan_of
 from .sources import present, source_page
 
 blueprint = Blueprint("work", __name__)
@@ -134,7 +134,7 @@ def _entry(plan: Plan, i: int, gels: list[str], dial: Setting | None) -> StackAd
 
 def _place(now: StoredSource) -> tuple[Plan, int]:
     owner = state().sets.get_set(now.set_id)
-    return plan_of(owner), owner.place_of(now.id)
+    return plan_for(owner), owner.place_of(now.id)
 
 
 def _kept(

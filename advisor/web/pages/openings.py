@@ -1,0 +1,85 @@
+"""What gel has to cover on a source: its openings, rows of count, width and height."""
+
+from collections.abc import Sequence
+
+from flask import Blueprint, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from ...model import Opening, Problem, Refused
+from ...model.quantities import Side, quantity_of
+from ...store import Conflict, StoredSource
+from ..forms import Form, filled_rows, in_row, make
+from ..lengths import length_field, length_in
+from ..repeat import asked_revision, conflict_status, tell_revision
+from ..shown import plain
+from ..state import state
+from .sources import present
+
+blueprint = Blueprint("openings", __name__)
+_MOST = 20
+
+
+@blueprint.route("/sources/<int:source_id>/openings", methods=["GET", "POST"])
+def edit_openings(source_id: int) -> ResponseReturnValue:
+    """Say what gel has to cover on a source: rows of count, width and height."""
+    now = present(source_id) if request.method == "POST" else state().sets.get_source(source_id)
+    if request.method != "POST":
+        if now.deleted:
+            return redirect(url_for("sets.show_set", set_id=now.set_id, removed=now.id))
+        return _page(now, Form(_as_fields(now.source.openings)))
+    form = Form(request.form)
+    try:
+        openings = _openings_from(form, now.source.openings)
+        changed = now.source.model_copy(update={"openings": openings})
+        revision = asked_revision()
+        tell_revision(revision, state().sets.update_source(source_id, changed, revision=revision).revision)
+    except Refused as no:
+        return _page(now, form.after(no)), 422
+    except Conflict as other:
+        assert isinstance(other.current, StoredSource), "a source's conflict is with a source"
+        return _page(other.current, form, conflict=True), conflict_status()
+    return redirect(url_for("pulls.show_pulls", set_id=now.set_id))
+
+
+def _openings_from(form: Form, before: Sequence[Opening]) -> list[Opening]:
+    found, wrong = [], list[Problem]()
+    for i in filled_rows(form, _MOST, "count", "width", "height"):
+        old = before[i] if i < len(before) else None
+        width = length_in(form, f"width_{i}", quantity_of(Side, "Width"), old.width if old else None, wrong)
+        height = length_in(
+            form, f"height_{i}", quantity_of(Side, "Height"), old.height if old else None, wrong
+        )
+        count = form.value(f"count_{i}").strip() or 1
+        try:
+            found.append(make(Opening, {"count": count, "width": width, "height": height}))
+        except Refused as no:
+            wrong += in_row(no, i)
+    if wrong:
+        raise Refused(wrong)
+    return found
+
+
+def _as_fields(openings: Sequence[Opening]) -> dict[str, str]:
+    fields = {}
+    for i, opening in enumerate(openings):
+        fields[f"count_{i}"] = plain(opening.count)
+        fields[f"width_{i}"], fields[f"height_{i}"] = (
+            length_field(opening.width),
+            length_field(opening.height),
+        )
+    return fields
+
+
+def _page(now: StoredSource, form: Form, *, conflict: bool = False) -> str:
+    filled = max([*filled_rows(form, _MOST, "count", "width", "height"), -1]) + 1
+    owner = state().sets.get_set(now.set_id)
+    rows = min(max(3, filled + 1), _MOST)
+    return render_template(
+        "pulls/openings.html",
+        fields=[f"{n}_{i}" for n in ("count", "width", "height") for i in range(rows)],
+        now=now,
+        owner=owner,
+        form=form,
+        rows=rows,
+        conflict=conflict,
+    )

@@ -1,0 +1,40 @@
+"""The plan of a stored set, worked out once for each state that it is asked for in."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
+
+from ..advice.plan import Plan, make_plan
+from ..model import Gel, Limits, Source, Target
+from ..store import StoredSet
+from .state import gels_in_force
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What a plan follows from. Two are the same where their `text` is, the values written as JSON."""
+
+    text: tuple[str, ...]
+    sources: Sequence[Source] = field(compare=False)
+    target: Target = field(compare=False)
+    limits: Limits = field(compare=False)
+    gels: Sequence[Gel] = field(compare=False)
+
+
+def plan_for(now: StoredSet) -> Plan:
+    """Plan for a stored set, in the order of its sources."""
+    return planned(asked_of(now))
+
+
+def asked_of(now: StoredSet) -> Asked:
+    """Return what the plan of a stored set follows from, with the gel table in force."""
+    sources, gels = [s.source for s in now.sources], gels_in_force()
+    parts = [*sources, now.target, now.limits, *gels]
+    return Asked(tuple(p.model_dump_json() for p in parts), sources, now.target, now.limits, gels)
+
+
+@lru_cache(maxsize=16)
+def planned(asked: Asked) -> Plan:
+    """Plan for what was asked."""
+    # Kept, since a crew opens one set's pages many times between two changes of it.
+    return make_plan(asked.sources, asked.target, asked.limits, asked.gels)
