@@ -9,29 +9,23 @@ Times are ISO 8601 in UTC; what is not there is left out. `advisor_set` is the n
 rises when an older advisor could not read a file whole.
 """
 
-import json
 import re
 from datetime import UTC, datetime
-from typing import Annotated, Any, NoReturn, Self
+from typing import Annotated, Self
 
-from pydantic import AfterValidator, Field, ValidationError, ValidationInfo, field_validator, model_validator
+from pydantic import AfterValidator, Field, ValidationInfo, field_validator, model_validator
 
 from .base import Model, text, utc_text
 from .gel import Gel
 from .lightset import LightSet
-from .problems import Refused, refuse, wrong
+from .problems import wrong
 from .reading import Reading
 from .source import MAX_READINGS, Source
 
 FORMAT = 1
 """The number of the format that is written and read."""
-LARGEST = 16_000_000
-"""The longest file that is read. [characters]"""
 MAX_LINES = 100_000
 """The most lines of history; older ones are left out."""
-_MOST_TOLD = 200
-"""Where more is wrong than this, the file is something else, and its faults are not told one by one."""
-_EXPORTED = "a file that the advisor saved with Export"
 
 
 def utc(value: str) -> str:
@@ -139,7 +133,7 @@ class Whole(Model):
         return self
 
     def to_json(self) -> str:
-        """Write it as the file that `read_whole` reads: a line for everything but lists of numbers."""
+        """Write it as the file that `imports.whole` reads: a line for everything but lists of numbers."""
         written = self.model_dump_json(
             indent=1,
             exclude_none=True,
@@ -150,91 +144,3 @@ class Whole(Model):
         )
         # No text holds a line's end as it is, so that only lists are found.
         return re.sub(r"\[\n[\s\d.,eE+-]+\]", lambda found: re.sub(r"\s+", "", found[0]), written)
-
-
-def read_whole(text: str) -> Whole:
-    """Read a file that `Whole.to_json` wrote. Raises Refused, with the place in the file."""
-    if len(text) > LARGEST:
-        raise Refused.one("", f"the text has {len(text)} characters", f"{LARGEST} at most")
-    try:
-        found = _parsed(text)
-        _ours(found)
-        return Whole.model_validate(found)
-    except RecursionError:
-        raise Refused.one("", "the JSON is nested too deeply", _EXPORTED) from None
-    except ValidationError as error:
-        if error.error_count() > _MOST_TOLD:
-            raise Refused.one("", f"{error.error_count()} things in it are wrong", _EXPORTED) from None
-        raise _printable(refuse(error)) from None
-
-
-def _parsed(text: str) -> Any:
-    bare = text.lstrip("\ufeff \t\r\n")
-    if not bare:
-        raise Refused.one("", "there is no text", _EXPORTED)
-    if bare.startswith("<"):
-        raise Refused.one("", "this looks like a web page or XML", _EXPORTED)
-    if bare[0] not in "{[" and re.search(r"[,;\t]", bare.partition("\n")[0]):
-        allowed = f"{_EXPORTED}; readings go in by Paste readings, gels by the gel table's import"
-        raise Refused.one("", "this looks like a table (CSV), not a record of a set", allowed)
-    try:
-        return json.loads(bare, parse_constant=_refuse_number, parse_float=_float, parse_int=_int)
-    except json.JSONDecodeError as error:
-        at = f"line {error.lineno}, column {error.colno}"
-        if error.pos >= len(bare.rstrip()) or error.msg.startswith("Unterminated string"):
-            allowed = (
-                "the whole file: save it again with Export, or copy it again from its beginning to its end"
-            )
-            raise Refused.one("", f"the JSON breaks off at {at}: its end is missing", allowed) from None
-        near = bare[error.pos : error.pos + 20]
-        says = f"this is not JSON at {at}, at {near!r}: {error.msg[:1].lower()}{error.msg[1:]}"
-        raise Refused.one("", says, _EXPORTED) from None
-
-
-def _float(digits: str) -> float:
-    value = float(digits)
-    return value if abs(value) != float("inf") else _refuse_number(digits)
-
-
-def _int(digits: str) -> int:
-    return int(digits) if len(digits) <= 30 else _refuse_number(digits)
-
-
-def _refuse_number(digits: str) -> NoReturn:
-    shown = digits if len(digits) <= 20 else f"{digits[:17]}…"
-    raise Refused.one("", f"the JSON holds {shown}, which no quantity can be", "numbers within their ranges")
-
-
-def _ours(found: object) -> None:
-    """Refuse what is no record, comes from a newer advisor, or holds more than a record does."""
-    if not isinstance(found, dict) or "advisor_set" not in found:
-        says = 'this JSON is no record of a set: it has no "advisor_set"'
-        raise Refused.one("", says, _EXPORTED)
-    number = found["advisor_set"]
-    if isinstance(number, bool) or not isinstance(number, int) or number < 1:
-        raise Refused.one("advisor_set", f"the format {str(number)[:20]!r} is not known", str(FORMAT))
-    if number > FORMAT:
-        says = f"this comes from a newer advisor (format {number}; this one reads {FORMAT})"
-        raise Refused.one(
-            "advisor_set", says, "the newer advisor on this laptop, or an export of an older one"
-        )
-    strange = [str(key)[:60] for key in found if key not in Whole.model_fields]
-    if strange:
-        more = f" and {len(strange) - 10} more" if len(strange) > 10 else ""
-        says = f"{', '.join(map(repr, strange[:10]))}{more}: not a field of a record"
-        raise _printable(Refused.one("", says, ", ".join(Whole.model_fields)))
-
-
-def _printable(refused: Refused) -> Refused:
-    """Return the same problems without halves of signs, which JSON can write and no page can show."""
-    return Refused(
-        [
-            p.model_copy(
-                update={
-                    field: getattr(p, field).encode("utf-8", "replace").decode()
-                    for field in ("where", "says", "allowed")
-                }
-            )
-            for p in refused.problems
-        ]
-    )

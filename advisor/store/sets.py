@@ -13,6 +13,7 @@ from pydantic import ValidationError
 
 from ..model import Exposure, LightSet, Limits, Target, refuse
 from . import history, names, rows, writes
+from .days import DayStore
 from .faults import NotFound
 from .guards import check_set_revision, require_set
 from .records import Change, SetSummary, StoredSet
@@ -30,8 +31,13 @@ class SetStore(SourceStore):
 
     @property
     def whole(self) -> WholeStore:
-        """The sets as wholes: out to a file and back, copied for another day."""
+        """The sets as wholes: out to a file and back."""
         return WholeStore(self._db, self._who)
+
+    @property
+    def days(self) -> DayStore:
+        """The sets and their days: a copy for the next one, and what to compare with."""
+        return DayStore(self._db, self._who)
 
     def list_sets(self) -> list[SetSummary]:
         """Return a line for each set, the one changed last first."""

@@ -120,7 +120,7 @@ def test_no_more_names_are_kept_than_a_crew_has(pulse):
 
 
 def test_sets_do_not_hear_of_each_other(pulse, stores):
-    other = stores.sets.whole.duplicate(1)
+    other = stores.sets.days.duplicate(1)
     pulse.beat(1, "Mia")
     assert said(pulse.beat(other, "Jo"))["here"] == ["Jo"]
     before = pulse.beat(1, "Mia").etag

@@ -259,7 +259,7 @@ class TestNextDay:
 class TestDays:
     @pytest.fixture
     def day_two(self, sample, stores) -> list[int]:
-        return [s.id for s in stores.sets.get_set(stores.sets.whole.duplicate(1)).sources]
+        return [s.id for s in stores.sets.get_set(stores.sets.days.duplicate(1)).sources]
 
     def test_there_has_to_be_another_day(self, sample, get):
         page = get("/sets/1/days")

@@ -8,9 +8,9 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ...advice.days import Days, compare_days
+from ...imports.whole import LARGEST, read_whole
 from ...model import Refused
 from ...model.labels import label_differences
-from ...model.whole import LARGEST, read_whole
 from ...store import StoredSet
 from ...store.whole import AlreadyHere
 from ..download import download
@@ -76,14 +76,14 @@ def import_set() -> ResponseReturnValue:
 @blueprint.post("/sets/<int:set_id>/duplicate")
 def duplicate_set(set_id: int) -> ResponseReturnValue:
     """Make a set for the next day, and show it."""
-    return redirect(url_for("sets.show_set", set_id=state().sets.whole.duplicate(set_id)))
+    return redirect(url_for("sets.show_set", set_id=state().sets.days.duplicate(set_id)))
 
 
 @blueprint.get("/sets/<int:set_id>/days")
 def compare_set_days(set_id: int) -> ResponseReturnValue:
     """Compare a set with another day of it, ``?with=`` its number; by default with the likeliest."""
     now = state().sets.get_set(set_id)
-    others = state().sets.whole.other_days(set_id)
+    others = state().sets.days.other_days(set_id)
     asked = request.args.get("with", type=int)
     chosen = others[0].id if others and asked in (None, set_id) else asked
     if not others or chosen is None:
