@@ -16,6 +16,18 @@ _MOST_TOLD = 200
 _EXPORTED = "a file that the advisor saved with Export"
 
 
+def text_of(data: bytes) -> str:
+    """Return the text of a file, in whichever of its encodings JSON is written. Raises Refused."""
+    if len(data) > LARGEST:
+        raise Refused.one("", f"the file has {len(data)} bytes", f"{LARGEST} at most")
+    if not data.strip():
+        raise Refused.one("", "the file is empty", _EXPORTED)
+    try:
+        return str(data, json.detect_encoding(data))
+    except UnicodeDecodeError:
+        raise Refused.one("", "the file is not text", _EXPORTED) from None
+
+
 def read_whole(text: str) -> Whole:
     """Read a file that `Whole.to_json` wrote. Raises Refused, with the place in the file."""
     if len(text) > LARGEST:

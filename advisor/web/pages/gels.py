@@ -22,6 +22,7 @@ from ..repeat import asked_version
 from ..shown import gel as gel_words
 from ..shown import plain
 from ..state import state
+from ..uploads import uploaded_files
 
 blueprint = Blueprint("gels", __name__, url_prefix="/gels")
 _FIGURES = ("mired", "cc", "stops")
@@ -109,7 +110,7 @@ def import_table() -> ResponseReturnValue:
     seen: int | None = None
     try:
         seen = asked_version()
-        if files := _uploaded():
+        if files := uploaded_files():
             chosen, beside = choose_table(files, text)
             text = decode(chosen, where="the file")
         table = read_gels(text, beside, checked)
@@ -126,18 +127,6 @@ def import_table() -> ResponseReturnValue:
 def _import_page(text: str, seen: int | None, **also: object) -> str:
     """Return the form to import, of which the writer saw the version `seen` in force."""
     return render_template("gels/import.html", text=text, seen=seen, **also)
-
-
-def _uploaded() -> dict[str, bytes]:
-    """Return the files that were chosen, by name; raises Refused where two have the same."""
-    files: dict[str, bytes] = {}
-    for file in request.files.getlist("file"):
-        name = (file.filename or "").replace("\\", "/").rpartition("/")[2]
-        if name in files:
-            raise Refused.one("file", f"two files are called {name[:60]!r}", "each name once")
-        if name:
-            files[name] = file.read()
-    return files
 
 
 @blueprint.get("/gels.csv")

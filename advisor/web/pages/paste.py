@@ -18,6 +18,7 @@ from ...store.records import StoredSource
 from ..download import download
 from ..forms import make
 from ..state import state
+from ..uploads import uploaded_file
 
 blueprint = Blueprint("paste", __name__)
 
@@ -136,10 +137,10 @@ def template() -> ResponseReturnValue:
 
 def _uploaded() -> str:
     """Return the text of an uploaded file; empty where there is none. Raises Refused."""
-    file = request.files.get("file")
-    if not file or not file.filename:
+    data = uploaded_file()
+    if data is None:
         return ""
-    text = characters(file.read(), where="the file")
+    text = characters(data, where="the file")
     # Of XML only the open format of spectra is read; `decode` says so of any other.
     return text if "IESTM2714" in text[:2000] else decode(text, where="the file")
 

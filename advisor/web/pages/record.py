@@ -1,6 +1,5 @@
 """The record: out to a file and back, another day of a set, two days compared, and who did what when."""
 
-import json
 import re
 import unicodedata
 
@@ -8,7 +7,7 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ...advice.days import Days, compare_days
-from ...imports.whole import LARGEST, read_whole
+from ...imports.whole import read_whole, text_of
 from ...model import Refused
 from ...model.labels import label_differences
 from ...store import StoredSet
@@ -17,6 +16,7 @@ from ..download import download
 from ..plans import plan_for
 from ..repeat import leads_to
 from ..state import gels_in_force, state
+from ..uploads import uploaded_file
 
 blueprint = Blueprint("record", __name__)
 _LINES = 200
@@ -57,7 +57,8 @@ def import_set() -> ResponseReturnValue:
         return render_template("record/import.html", text="", problems=[])
     text = request.form.get("text", "")
     try:
-        text = _uploaded() or text
+        data = uploaded_file()
+        text = text if data is None else text_of(data)
         whole = read_whole(text)
         set_id = state().sets.whole.restore(whole, copy="copy" in request.form)
     except Refused as no:
@@ -133,20 +134,3 @@ def _file_name(name: str) -> str:
     """Return a name for a file that every system takes: ASCII letters, digits and hyphens."""
     plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode()
     return "-".join(["set", *re.findall(r"[a-z0-9]+", plain.lower())])[:80] + ".json"
-
-
-def _uploaded() -> str:
-    """Return the text of an uploaded file; empty where there is none. Raises Refused."""
-    file = request.files.get("file")
-    if not file or not file.filename:
-        return ""
-    data = file.read()
-    if len(data) > LARGEST:
-        raise Refused.one("", f"the file has {len(data)} bytes", f"{LARGEST} at most")
-    allowed = "a file that the advisor saved with Export"
-    if not data.strip():
-        raise Refused.one("", "the file is empty", allowed)
-    try:
-        return str(data, json.detect_encoding(data))
-    except UnicodeDecodeError:
-        raise Refused.one("", "the file is not text", allowed) from None

@@ -21,6 +21,7 @@ from ..shown import gel as gel_words
 from ..shown import plain
 from ..source_form import fields_of_source, light_field, reading_from, source_from
 from ..state import state
+from ..uploads import uploaded_file
 
 blueprint = Blueprint("teach", __name__, url_prefix="/gels")
 _MOST_SETS = 10
@@ -128,11 +129,11 @@ def _bare_fields(head: Source) -> dict[str, str]:
 
 def _with_file(form: Form) -> Form:
     """Return the form with an uploaded transmittance as if it had been pasted. Raises Refused."""
-    file = request.files.get("file")
-    if not file or not file.filename:
+    data = uploaded_file()
+    if data is None:
         return form
     with within("transmittance"):
-        text = characters(file.read(), where="the file")
+        text = characters(data, where="the file")
         if len(text) > _MOST_SHOWN:
             raise Refused.one("", f"the file has {len(text)} characters", f"at most {_MOST_SHOWN}: one curve")
     return Form({k: form.value(k) for k in form.values} | {"transmittance": text})

@@ -1,0 +1,23 @@
+"""The files that a form brings along."""
+
+from flask import request
+
+from ..model import Refused
+
+
+def uploaded_file() -> bytes | None:
+    """Return the file that was chosen, as it is; None where none was."""
+    file = request.files.get("file")
+    return file.read() if file and file.filename else None
+
+
+def uploaded_files() -> dict[str, bytes]:
+    """Return the files that were chosen, by name; raises Refused where two have the same."""
+    files: dict[str, bytes] = {}
+    for file in request.files.getlist("file"):
+        name = (file.filename or "").replace("\\", "/").rpartition("/")[2]
+        if name in files:
+            raise Refused.one("file", f"two files are called {name[:60]!r}", "each name once")
+        if name:
+            files[name] = file.read()
+    return files
