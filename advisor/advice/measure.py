@@ -9,7 +9,7 @@ from ..colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, in_range, uv_of_cc
 from ..colour.chromaticity import is_real, uv_of_xy, uv_of_xyz, xy_of_uv
 from ..colour.data import Array
 from ..colour.figures import Figures
-from ..colour.loci import MEGA
+from ..colour.loci import CC, MEGA
 from ..colour.sources import Ensemble
 from ..model import Curve, Reading, Refused, Source
 from ..model.quantities import tidy
@@ -27,6 +27,11 @@ class Whiteness:
     def mired(self) -> float:
         """A million over its CCT. [MK⁻¹]"""
         return MEGA / self.cct
+
+    @property
+    def cc(self) -> float:
+        """How green it is, by its Duv. [CC]"""
+        return CC * self.duv
 
     def shift_to(self, other: "Whiteness") -> tuple[float, float]:
         """Return what carries this white to another, in mired [MK⁻¹] and Duv: positive warms, turns green."""

@@ -1,9 +1,9 @@
 """Numbers, lists, settings and targets as they stand in a sentence."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from .quantities import tidy
-from .reading import Setting
+from .reading import Reading, Setting
 from .target import Locus, Target
 
 _NBSP = "\N{NO-BREAK SPACE}"
@@ -35,6 +35,23 @@ def dial_said(setting: Setting) -> str:
     """Say how a head's dials stand, in its own numbers: “5 600 K, green +5”; “5 600 K” where that is 0."""
     green = f", green {signed(setting.green)}" if setting.green else ""
     return f"{tidy(setting.cct)}{_NBSP}K{green}"
+
+
+def percent(value: float) -> str:
+    """Write a dim level: “80 %”."""
+    return f"{tidy(value)}\N{NARROW NO-BREAK SPACE}%"
+
+
+def stood(reading: Reading, gel: Callable[[str], str] = str) -> str:
+    """Say how a source stood when it was read: “at 80 %, with softbox, dials at 5 600 K, behind CTO 1/4”.
+
+    `gel` writes a gel's name. Empty where nothing was noted.
+    """
+    said = [f"at {percent(reading.level)}"] if reading.level is not None else []
+    said += [f"with {reading.modifier}"] if reading.modifier else []
+    said += [f"dials at {dial_said(reading.dial)}"] if reading.dial else []
+    said += [f"behind {listed([gel(name) for name in reading.gels])}"] if reading.gels else []
+    return ", ".join(said)
 
 
 def white(target: Target) -> str:

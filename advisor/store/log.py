@@ -6,7 +6,8 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from ..model import Reading, Setting, Stage, Target
-from ..model.phrases import dial_said, signed, white
+from ..model.fields import field_words
+from ..model.phrases import dial_said, signed, stood, white
 from ..model.quantities import tidy
 from .records import Change
 
@@ -18,19 +19,8 @@ _SET = {
 }
 _COUNTED = {"details", "revision", "reading_id", "sample", "target_source_id"}
 _SOURCE = {"source.deleted": "removed", "source.restored": "brought back"}
-_FIELDS = {
-    "hidden_cautions": "cautions put away",
-    "spare_percent": "spare",
-    "keep": "gels that it keeps",
-    "aim": "what is wanted of it",
-    "level": "level in use",
-    "modifier": "modifier in use",
-    "reach": "reach of its dials",
-    "tolerance_steps": "tolerance",
-    "on_subject": "whether it falls on the subject",
-    "over_key": "stops over the key",
-    "watts": "power",
-}
+_IN_USE = {"level": "use_level", "modifier": "use_modifier"}
+"""Fields of a source that a form calls otherwise, since a reading has them too."""
 
 
 def words(conn: sqlite3.Connection, changes: Sequence[Change]) -> list[str]:
@@ -52,14 +42,8 @@ def reading_words(reading: Reading) -> str:
         parts = ["a spectrum"]
     if reading.lux is not None:
         parts.append(f"{tidy(float(f'{reading.lux:.3g}'))} lx")
-    if reading.level is not None:
-        parts.append(f"at {tidy(reading.level)} %")
-    if reading.modifier:
-        parts.append(f"with {reading.modifier}")
-    if reading.dial is not None:
-        parts.append(f"dial at {dial_said(reading.dial)}")
-    if reading.gels:
-        parts.append("behind " + ", ".join(reading.gels))
+    if how := stood(reading):
+        parts.append(how)
     return ", ".join(parts)
 
 
@@ -96,7 +80,7 @@ def _differences(before: Mapping[str, Any], after: Mapping[str, Any]) -> str:
     for field in sorted(was.keys() | now.keys()):
         if was.get(field) == now.get(field):
             continue
-        label = _FIELDS.get(field, field)
+        label = field_words(_IN_USE.get(field, field))
         if field == "work":
             parts.append(_work(now.get(field)))
         elif field == "name":

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ..advice.loci import daylight_line, planckian_line, planckian_point, uv76
 from ..advice.plan import Plan
 from ..advice.scale import Point
-from ..colour.loci import MEGA, daylight_uv, planckian_uv
 from .plane import apart
 from .room import Drawn, Word
 from .shown import kelvin
@@ -44,11 +44,10 @@ class Diagram:
 
 def diagram(plan: Plan) -> Diagram | None:
     """Lay the diagram out around the loci and the sources; None where no source has a white."""
-    whites = [(i + 1, _uv76(h.white.uv)) for i, h in enumerate(plan.heads) if h.white]
+    whites = [(i + 1, uv76(h.white.uv)) for i, h in enumerate(plan.heads) if h.white]
     if not whites:
         return None
-    planckian = _uv76(planckian_uv(np.linspace(60.0, 520.0, 60))[0])
-    daylight = _uv76(daylight_uv(np.geomspace(4000.0, 15000.0, 40)))
+    planckian, daylight = planckian_line(), daylight_line()
     points = np.concatenate([planckian, *(p[None, :] for _, p in whites)])
     low, high = points.min(axis=0), points.max(axis=0)
     scale = min((WIDTH - 2 * _EDGE) / (high[0] - low[0]), (HEIGHT - 2 * _EDGE) / (high[1] - low[1]))
@@ -61,8 +60,8 @@ def diagram(plan: Plan) -> Diagram | None:
         return " ".join(f"{x},{y}" for x, y in curve)
 
     loci = [[place(p) for p in curve] for curve in (planckian, daylight)]
-    marked = [(k, place(_uv76(planckian_uv(np.array(MEGA / k))[0]))) for k in _KELVINS]
-    target = place(_uv76(plan.target.uv)) if plan.target else None
+    marked = [(k, place(planckian_point(k))) for k in _KELVINS]
+    target = place(uv76(plan.target.uv)) if plan.target else None
     points_at = [place(p) for _, p in whites]
     beside = [(x, y - 14.0) for x, y in points_at]
     numbers = apart(beside, gap=_APART, low=_NUMBER + 1.0, high=WIDTH - _NUMBER - 1.0)
@@ -91,8 +90,3 @@ def _named(text: str, point: Point, drawn: Drawn) -> Word | None:
             drawn.words.append(word)
             return word
     return None
-
-
-def _uv76(uv: np.ndarray) -> np.ndarray:
-    """Return (u′, v′) of (u, v): v′ is 1.5 v."""
-    return np.asarray(uv * np.array([1.0, 1.5]))

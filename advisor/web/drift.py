@@ -8,7 +8,8 @@ from ..advice.levels import Line, line_of
 from ..advice.measure import Whiteness
 from ..advice.scale import Point
 from ..model import Refused, Source
-from .shown import duv, kelvin, percent
+from ..model.phrases import percent
+from .shown import duv, kelvin
 
 WIDTH, HEIGHT = 358.0, 96.0
 """Of the picture of one figure. [px; as wide as a phone's screen]"""

@@ -8,6 +8,7 @@ from flask.typing import ResponseReturnValue
 from werkzeug.exceptions import HTTPException, MethodNotAllowed
 
 from ..model import Problem, Refused
+from ..model.fields import field_label
 from ..store.faults import NotFound, StoreFault
 from .security import Told, for_scripts
 from .sessions import person
@@ -123,7 +124,7 @@ def _typed(code: int) -> list[tuple[str, str]]:
         return []
     # What a page that is asked to look at a text once more sends of its rows stands in the text.
     kept = [(k, v) for k, v in fields if k not in _NOT_TYPED and not k.startswith("row-")]
-    return [(k, v) for k, v in kept if v.strip() and len(v) <= _MOST_TYPED]
+    return [(field_label(k), v) for k, v in kept if v.strip() and len(v) <= _MOST_TYPED]
 
 
 def _place(error: Exception) -> str:

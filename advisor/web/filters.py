@@ -6,7 +6,7 @@ from flask import Flask
 
 from ..advice.words import FRACTIONS
 from ..model import Kind, Role
-from ..model.phrases import dial_said, listed, signed, white
+from ..model.phrases import dial_said, listed, percent, signed, white
 from .preferences import preferences
 from .sentences import (
     STAGES,
@@ -39,7 +39,6 @@ from .shown import (
     kelvin,
     lux,
     mired,
-    percent,
     plain,
     roll,
     steps,

@@ -6,12 +6,12 @@ from ..advice.confirm import Check, Swap
 from ..advice.head import Head
 from ..advice.pulled import GelPull
 from ..advice.words import beside
-from ..model import Aim, Kind, Reading, Source, StackAdvice, Stage
+from ..model import Aim, Kind, Reading, Source, StackAdvice, Stage, phrases
 from ..model.formats import Form
-from ..model.phrases import counted, dial_said, listed, measured
+from ..model.phrases import counted, dial_said, listed, measured, percent
 from ..model.quantities import tidy
 from ..model.units import INCH
-from .shown import capitalize_first, gel, percent, roll, rolled
+from .shown import capitalize_first, gel, roll, rolled
 
 STAGES = {Stage.PLANNED: "planned", Stage.HUNG: "hung", Stage.CONFIRMED: "confirmed"}
 
@@ -152,11 +152,7 @@ def decided(stack: StackAdvice) -> str:
 
 def stood(reading: Reading) -> str:
     """Say how a source stood when it was read; empty where nothing was noted."""
-    said = [percent(reading.level)] if reading.level is not None else []
-    said += [reading.modifier] if reading.modifier else []
-    said += [f"dials at {dial_said(reading.dial)}"] if reading.dial else []
-    said += [f"behind {listed([gel(name) for name in reading.gels])}"] if reading.gels else []
-    return ", ".join(said)
+    return phrases.stood(reading, gel)
 
 
 def brighter(stops: float) -> str:

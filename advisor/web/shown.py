@@ -68,11 +68,6 @@ def _here(time: datetime) -> datetime:
     return (time if time.tzinfo else time.replace(tzinfo=UTC)).astimezone()
 
 
-def percent(value: float) -> str:
-    """Write a dim level."""
-    return f"{tidy(value)}\N{NARROW NO-BREAK SPACE}%"
-
-
 def kelvin(value: float | None) -> str:
     """Write a CCT, to the kelvin."""
     return "no CCT" if value is None else f"{tidy(value, 0)}{_NBSP}K"

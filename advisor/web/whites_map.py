@@ -4,13 +4,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ..advice.scale import Point
 from ..advice.stacks import Indices
 from ..advice.whites import Option, Whites
 from ..advice.whites_grid import TINTS
-from ..colour.data import Array
-from ..colour.loci import CC, MEGA
 from .plane import apart
 
 WIDTH, HEIGHT = 358, 170
@@ -51,7 +50,7 @@ def whites_map(whites: Whites) -> Map | None:
         return None
     grid = whites.grid
     shape = (grid.planckian // len(TINTS), len(TINTS))
-    mired = MEGA / grid.cct[: grid.planckian : len(TINTS)]
+    mired = grid.mired[: grid.planckian : len(TINTS)]
     costs = whites.costs[: grid.planckian].reshape(shape)[:, ::_EVERY]
     edges = np.round(_x(np.concatenate([mired[:1], (mired[1:] + mired[:-1]) / 2, mired[-1:]]))).astype(int)
     shown = [*((str(k + 1), option) for k, option in enumerate(whites.best))]
@@ -59,12 +58,12 @@ def whites_map(whites: Whites) -> Map | None:
         shown.append(("P", whites.present))
     return Map(
         areas=_areas(_levels(costs), edges),
-        kelvins=tuple((k, round(float(_x(np.array(MEGA / k))), 1)) for k in _KELVINS),
+        kelvins=tuple((k, round(float(_x(np.array(1e6 / k))), 1)) for k in _KELVINS),
         marks=_marks(shown),
     )
 
 
-def _x(mired: Array) -> Array:
+def _x(mired: NDArray[np.float64]) -> NDArray[np.float64]:
     return (400.0 - mired) / 300.0 * WIDTH
 
 
@@ -72,7 +71,7 @@ def _y(tint: float) -> float:
     return float(TINTS[-1] + 1 - tint) / (len(TINTS) + 1) * HEIGHT
 
 
-def _levels(costs: Array) -> Indices:
+def _levels(costs: NDArray[np.float64]) -> Indices:
     """Sort costs into greys by rank, finer near the best; beyond the last grey where there is no cost."""
     reached = np.isfinite(costs)
     bounds = np.quantile(costs[reached], _SHARES)
@@ -99,7 +98,7 @@ def _marks(shown: Sequence[tuple[str, Option]]) -> tuple[Mark, ...]:
     """Place whites by their CCT and what the camera takes out besides the locus; those off the map not."""
     points = []
     for label, option in shown:
-        x, y = float(_x(np.array(MEGA / option.white.cct))), _y(CC * option.white.duv)
+        x, y = float(_x(np.array(option.white.mired))), _y(option.white.cc)
         if 0 <= x <= WIDTH and 0 <= y <= HEIGHT:
             points.append((label, (round(x, 1), round(y, 1))))
     places = apart([(x, y) for _, (x, y) in points], gap=_APART, low=10.0, high=WIDTH - 10.0)

@@ -1,7 +1,7 @@
 import pytest
 
-from advisor.model import Setting
-from advisor.model.phrases import counted, dial_said, listed, measured, signed
+from advisor.model import Reading, Setting
+from advisor.model.phrases import counted, dial_said, listed, measured, signed, stood
 
 NARROW, MINUS = "\N{NARROW NO-BREAK SPACE}", "\N{MINUS SIGN}"
 TOGETHER = "\N{NO-BREAK SPACE}"
@@ -46,4 +46,13 @@ def test_lists_are_joined_as_in_a_sentence():
 )
 def test_a_setting_leaves_out_a_green_dial_at_nought(green, said):
     setting = Setting(cct=5600) if green is None else Setting(cct=5600, green=green)
-    assert dial_said(setting) == f"5{NARROW}600 K{said}"
+    assert dial_said(setting) == f"5{NARROW}600{TOGETHER}K{said}"
+
+
+def test_how_a_source_stood_is_said_in_the_order_in_which_it_was_set():
+    bare = Reading(cct=5600, duv=0)
+    tags = {"level": 80, "modifier": "Grid", "dial": Setting(cct=900), "gels": ["CTO 1/4", "ND 0.3"]}
+    said = f"at 80{NARROW}%, with Grid, dials at 900{TOGETHER}K, behind cto 1/4 and nd 0.3"
+    assert stood(Reading(cct=5600, duv=0, **tags), str.lower) == said
+    assert stood(bare) == ""
+    assert stood(bare.model_copy(update={"modifier": "Grid"})) == "with Grid"

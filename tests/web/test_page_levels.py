@@ -62,7 +62,7 @@ class TestUse:
     def test_the_set_says_so_too(self, readings, use, get):
         use("60")
         page = get("/sets/1")
-        assert "(60 %)" in page.text
+        assert "(at 60 %)" in page.text
         assert "Worked out between the readings at 40 % and 100 %." in page.text
 
     def test_beyond_what_was_read_it_warns_and_the_uncertainty_grows(self, readings, use):
@@ -77,7 +77,7 @@ class TestUse:
         assert get("/sources/5").choices["use_modifier"] == ["as-read", "with:", "with:Softbox"]
         page = use("100", "with:Softbox")
         assert source().modifier == "Softbox"
-        assert "Reads 2 900 K, Duv 0.0000, 90 lx at 100 %, Softbox" in page.text
+        assert "Reads 2 900 K, Duv 0.0000, 90 lx, at 100 %, with Softbox" in page.text
         assert page.fields["use_modifier"] == "with:Softbox"
         page = use("100", "with:")
         assert source().modifier == ""
@@ -87,7 +87,7 @@ class TestUse:
         use("60", "with:Softbox")
         page = use("", "as-read")
         assert (source().level, source().modifier) == (None, None)
-        assert "Reads 3 190 K, Duv 0.0000, 640 lx at 100 %" in page.text
+        assert "Reads 3 190 K, Duv 0.0000, 640 lx, at 100 %" in page.text
 
     def test_two_readings_at_one_level_are_both_kept(self, readings, stores, use, get):
         stores.sets.add_reading(BACKLIGHT, Reading(cct=3100, duv=0.0, lux=600, level=100))
@@ -165,7 +165,7 @@ class TestNewReading:
         tags = {"level": "60 %", "modifier": " Grid "}
         page = post("/sources/5/reading", {"cct": "2790", "duv": "0,0002", "lux": "215", **tags})
         assert source().reading == Reading(cct=2790, duv=0.0002, lux=215, level=60, modifier="Grid")
-        assert "215 lx at 60 %, Grid" in page.text
+        assert "215 lx, at 60 %, with Grid" in page.text
 
     @pytest.mark.parametrize(("typed", "says"), BAD_LEVELS)
     def test_a_wrong_level_is_given_back_beside_its_field(self, sample, post, stores, typed, says):

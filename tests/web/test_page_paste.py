@@ -289,8 +289,8 @@ class TestReadingsOfOneSource:
         assert page.heading == "4 of 4 rows understood, of 2 sources"
         assert [k for k in page.fields if k.startswith("name-")] == ["name-2", "name-3"]
         assert {k for k, _ in page.ticked} == {"use-2", "use-3", "use-4", "use-5"}
-        assert "5 480 K, Duv −0.0020, 410 lx · 100 %, softbox" in page.text
-        assert "5 500 K, Duv −0.0019, 600 lx · 100 %" in page.text
+        assert "5 480 K, Duv −0.0020, 410 lx · at 100 %, with softbox" in page.text
+        assert "5 500 K, Duv −0.0019, 600 lx · at 100 %" in page.text
         assert "the last one ticked is the one that counts" in page.text
         assert names(stores) == []
 

@@ -3,8 +3,8 @@
 import pytest
 
 from advisor.model import Setting
+from advisor.model.phrases import dial_said
 from advisor.web.shown import breakable, gel, kelvin, lux
-from advisor.web.shown import dial as dial_words
 
 TOGETHER = "\N{NO-BREAK SPACE}"
 
@@ -27,7 +27,7 @@ def test_a_gel_stays_in_one_piece_unless_it_is_long(name, said):
 def test_a_number_stays_with_its_unit():
     assert kelvin(900) == f"900{TOGETHER}K"
     assert lux(31) == f"31{TOGETHER}lx"
-    assert dial_words(Setting(cct=900 * 4, green=1)).count(TOGETHER) == 1
+    assert dial_said(Setting(cct=900 * 4, green=1)).count(TOGETHER) == 1
 
 
 def test_the_labels_of_a_light_path_may_break(sample, client):

@@ -92,6 +92,7 @@ def test_so_with_a_set(sample, get, post, stores):
     assert page.status == 404
     assert page.heading == "This set was removed meanwhile, so nothing was saved"
     assert "at dusk" in page.text.split("What you typed")[1]
+    assert "Target CCT 5600" in page.text.split("What you typed")[1], "fields are called as elsewhere"
     assert page.fields["token"] not in page.text
     assert page.posts == ["/sets/1/restore"]
 

@@ -1,0 +1,73 @@
+"""What the fields of sets, sources and readings are called where a person reads of them: one table.
+
+By their names in a form or in the model; where the two use one name for different things, by the form's.
+"""
+
+import re
+
+_WORDS = {
+    "cct": "CCT",
+    "duv": "Duv",
+    "lux": "illuminance",
+    "ra": "Ra",
+    "r9": "R9",
+    "rf": "Rf",
+    "rg": "Rg",
+    "ssi": "SSI",
+    "ssi_reference": "SSI against",
+    "level": "dim level",
+    "dial_cct": "CCT on its dial",
+    "dial_green": "green on its dial",
+    "use_level": "level in use",
+    "use_modifier": "modifier in use",
+    "keep": "gels that it keeps",
+    "aim": "what is wanted of it",
+    "on_subject": "falls on the subject",
+    "over_key": "at most over the key",
+    "tolerance_steps": "tolerance",
+    "watts": "power",
+    "reach": "reach of its dials",
+    "reach_cct_from": "dial: CCT from",
+    "reach_cct_to": "dial: CCT to",
+    "reach_cct_step": "dial: step of CCT",
+    "reach_green_from": "dial: green from",
+    "reach_green_to": "dial: green to",
+    "reach_green_step": "dial: step of green",
+    "target_cct": "target CCT",
+    "target_locus": "target is on",
+    "target_duv_offset": "off the locus",
+    "target_tint": "camera's tint",
+    "max_layers": "most layers",
+    "max_stops": "most light lost",
+    "meter_cct_percent": "meter's CCT",
+    "meter_duv": "meter's Duv",
+    "gel_percent": "gels' strength",
+    "exclude_families": "families left out",
+    "only_cut": "only what is cut",
+    "only_gels": "gels that are cut",
+    "share_stock": "one stock for all",
+    "hidden_cautions": "cautions put away",
+    "spare_percent": "spare",
+    "gelled_cct": "CCT behind the gel",
+    "gelled_duv": "Duv behind the gel",
+    "gelled_lux": "illuminance behind the gel",
+    "mired": "mired shift",
+    "cc": "green–magenta shift",
+    "stops": "light lost",
+    "iso": "ISO",
+    "constant": "C",
+}
+"""Fields whose name does not say it; the others are called by their names."""
+
+
+def field_words(name: str) -> str:
+    """Return what a field is called within a sentence: “level in use”, “CCT”."""
+    return _WORDS.get(name, name.replace("_", " "))
+
+
+def field_label(name: str) -> str:
+    """Return what a field is called where it stands alone: “Level in use”; of a row, with its number."""
+    row = re.fullmatch(r"(.+)_(\d{1,3})", name)
+    words = field_words(row[1] if row else name)
+    label = words if len(words) == 1 else words[:1].upper() + words[1:]
+    return f"{label} {int(row[2]) + 1}" if row else label
