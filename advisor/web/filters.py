@@ -6,7 +6,7 @@ from flask import Flask
 
 from ..advice.words import FRACTIONS
 from ..model import Kind, Role
-from ..model.phrases import dial_said, listed, percent, signed, white
+from ..model.phrases import counted, dial_said, listed, percent, signed, white
 from .preferences import preferences
 from .sentences import (
     STAGES,
@@ -65,6 +65,7 @@ def register(app: Flask) -> None:
         breakable,
         hang,
         listed,
+        counted,
         swap,
         when,
         when_said,

@@ -56,7 +56,7 @@ class TestUse:
         assert source().level == 63.2
         # Half way in the logarithm of the level; light by the geometric mean of 88 and 640 lx.
         assert "Worked out between the readings at 40 % and 100 %." in page.text
-        assert "237 lx at 63.2 %" in page.text
+        assert "237 lx, at 63.2 %" in page.text
         assert page.fields["use_level"] == "63.2"
 
     def test_the_set_says_so_too(self, readings, use, get):

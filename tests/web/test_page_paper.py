@@ -25,7 +25,7 @@ def test_the_sheet_says_how_a_source_stands_and_who_read_it(sample, get, stores)
     stores.sets.by("Ilya").add_reading(3, dialled)
     text = get("/sets/1/sheet").text
     assert re.search(r"3 050 K, Duv 0.0000, 410 lx, at 80 %, with Softbox \d\d:\d\d, \d+ \w+, Noor <b>", text)
-    assert re.search(r"5 480 K, Duv −0.0021, dial 5 600 K, green −2 \d\d:\d\d, \d+ \w+, Ilya", text)
+    assert re.search(r"5 480 K, Duv −0.0021, dials at 5 600 K, green −2 \d\d:\d\d, \d+ \w+, Ilya", text)
     assert "<b>" not in get("/sets/1/sheet").html
 
 
