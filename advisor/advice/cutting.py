@@ -18,7 +18,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from ..model import Opening
-from ..model.formats import Form, Format
+from ..model.formats import Cut, Format
 
 SEAM_OVERLAP = 0.02
 """Panels of one opening overlap by this much where they are taped. [m] Our judgement, no source."""
@@ -62,12 +62,12 @@ class Amount:
     def area(self) -> float:
         """Gel pulled. [m²]"""
         whole = self.units * self.format.length
-        return self.format.width * (whole if self.format.form is Form.SHEET else self.length)
+        return self.format.width * (whole if self.format.form is Cut.SHEET else self.length)
 
     def spared(self, percent: float) -> "Amount":
         """Return this with `percent` more, rounded up to a whole sheet or a tenth of a metre of roll."""
         more = 1 + percent / 100
-        if self.format.form is Form.SHEET:
+        if self.format.form is Cut.SHEET:
             return Amount(self.format, _up(self.units * more), 0.0)
         length = _up(self.length * more / ROLL_STEP) * ROLL_STEP
         return Amount(self.format, max(self.units, _up(length / self.format.length)), length)
@@ -103,7 +103,7 @@ def cut(openings: Iterable[tuple[Opening, int]], size: Format, *, whole: int = 0
             for row, above in Counter(divided.rows).items():
                 pieces[_units(column), _units(row)] += beside * above * opening.count * layers
     width, length = _down(size.width), _down(size.length)
-    if size.form is Form.SHEET:
+    if size.form is Cut.SHEET:
         bins = min((_bins(shelves, room) for shelves, room in _ways(pieces, width, length)), default=0)
         return Amount(size, bins + whole, 0.0)
     square = min(width, length)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from ..model import Opening, StackAdvice
-from ..model.formats import Form, Format
+from ..model.formats import Cut, Format
 from .cutting import Amount, Panels, panels
 
 
@@ -123,7 +123,7 @@ class PullList:
     @property
     def sheets(self) -> int:
         """Sheets that are left to be pulled, of all sizes, with spare."""
-        return sum(gel.still.units for gel in self.still if gel.size.form is Form.SHEET)
+        return sum(gel.still.units for gel in self.still if gel.size.form is Cut.SHEET)
 
     @property
     def hanging(self) -> tuple[GelPull, ...]:
@@ -133,7 +133,7 @@ class PullList:
     @property
     def rolls(self) -> int:
         """Rolls that are left to be pulled, of all widths, with spare."""
-        return sum(gel.still.units for gel in self.still if gel.size.form is Form.ROLL)
+        return sum(gel.still.units for gel in self.still if gel.size.form is Cut.ROLL)
 
     @property
     def roll(self) -> float:

@@ -7,7 +7,7 @@ from itertools import combinations
 
 from ..model import Gel, StackAdvice, Stage
 from ..model.base import name_key
-from ..model.formats import Form, Format
+from ..model.formats import Cut, Format
 from .cutting import Amount, cut
 from .head import Head
 from .plan import Plan
@@ -76,7 +76,7 @@ class _Case:
         size = self.cut_from or self.sizes.get(name) or self.size_alone(name, uses)
         sized, unsized = ([u for u in uses if bool(u.openings) is given] for given in (True, False))
         sheets = self._sheets()
-        if self.cut_from or size.form is Form.SHEET or not (sized and unsized and sheets):
+        if self.cut_from or size.form is Cut.SHEET or not (sized and unsized and sheets):
             return [self._pull(name, uses, size)]
         return [self._pull(name, sized, size), self._pull(name, unsized, sheets[0])]
 
@@ -87,7 +87,7 @@ class _Case:
         left = _cut([u for u in uses if not u.hung], size)
         still = left.spared(self.spare)
         # What hangs did not lack: no more is short than is left to be cut.
-        comparable = stock == 0 or size.form is Form.SHEET
+        comparable = stock == 0 or size.form is Cut.SHEET
         enough = stock if stock is not None and comparable else total.units
         short = min(max(needed.units - enough, 0), left.units)
         spare_short = min(max(total.units - enough, 0), still.units) - short
@@ -132,12 +132,12 @@ class _Case:
 
     def _sheets(self) -> list[Format]:
         """Return the sheets, the smallest first."""
-        found = [f for f in self.formats if f.form is Form.SHEET]
+        found = [f for f in self.formats if f.form is Cut.SHEET]
         return sorted(found, key=lambda f: f.width * f.length)
 
     def choices(self, name: str, uses: Sequence[Use]) -> list[Format]:
         """Return the formats that leave a gel the fewest seams, of those that it may be cut from."""
-        sheets = [f for f in self.formats if f.form is Form.SHEET]
+        sheets = [f for f in self.formats if f.form is Cut.SHEET]
         may = sheets if self._stock(name) is not None and sheets else list(self.formats)
         fewest = min(seams_of(uses, size) for size in may)
         return [size for size in may if seams_of(uses, size) == fewest]

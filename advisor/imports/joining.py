@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 
 from ..model import Kind, Problem, Source
+from ..model.base import free_name, name_key
 from ..model.problems import short
 from .paste import PastedRow
 from .rows import Built
@@ -35,7 +36,7 @@ class Joining:
         source = built.source
         if source is None:
             return PastedRow(line=line, text=text, source=None, problems=built.problems)
-        key = source.name.casefold()
+        key = name_key(source.name)
         group = self._groups.get(key) if built.named else None
         if group is not None and _belongs(source, group):
             remarks = [*built.problems, *_left_out(line, source, group)]
@@ -49,11 +50,8 @@ class Joining:
 
     def _named_apart(self, source: Source) -> Source:
         """Give a second source of the same name a number: "Window", "Window (2)"."""
-        name, count = source.name, 1
-        while name.casefold() in self._names:
-            count += 1
-            name = f"{source.name[:74]} ({count})"
-        self._names.add(name.casefold())
+        name = free_name(source.name, self._names)
+        self._names.add(name_key(name))
         return source.model_copy(update={"name": name})
 
 

@@ -1,7 +1,8 @@
 """What every model shares: closed to unknown fields, unchangeable once made, text kept within bounds."""
 
+import itertools
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from datetime import datetime
 from enum import StrEnum
 from typing import Annotated
@@ -49,6 +50,17 @@ def known(words: type[StrEnum], what: str) -> BeforeValidator:
 def name_key(name: str) -> str:
     """Return what two names have in common that a person would take for the same."""
     return unicodedata.normalize("NFC", name.casefold())
+
+
+def free_name(name: str, taken: Collection[str]) -> str:
+    """Return `name`, or with " (2)", " (3)" and so on behind it the first whose key is not in `taken`."""
+    free = name
+    for number in itertools.count(2):
+        if name_key(free) not in taken:
+            break
+        suffix = f" ({number})"
+        free = name[: NAME_LENGTH - len(suffix)].rstrip() + suffix
+    return free
 
 
 def refuse_twice(names: Iterable[str], says: str, allowed: str) -> None:

@@ -10,7 +10,7 @@ from .problems import refuse
 from .quantities import FormatLength, FormatWidth
 
 
-class Form(StrEnum):
+class Cut(StrEnum):
     """How gel comes: a sheet is pulled whole, a roll is cut off by length."""
 
     SHEET = "sheet"
@@ -21,7 +21,7 @@ class Format(Model):
     """A sheet, or a whole roll, of `width` × `length` [m]."""
 
     name: Name
-    form: Annotated[Form, known(Form, "form")]
+    form: Annotated[Cut, known(Cut, "form")]
     width: FormatWidth
     length: FormatLength
 
@@ -39,10 +39,10 @@ class FormatTable(Model):
 
 EXAMPLE_SIZES = FormatTable(
     rows=[
-        Format(name="Sheet", form=Form.SHEET, width=0.5, length=0.6),
-        Format(name="Large sheet", form=Form.SHEET, width=0.5, length=1.2),
-        Format(name="Roll", form=Form.ROLL, width=1.2, length=7.5),
-        Format(name="Wide roll", form=Form.ROLL, width=1.5, length=6.0),
+        Format(name="Sheet", form=Cut.SHEET, width=0.5, length=0.6),
+        Format(name="Large sheet", form=Cut.SHEET, width=0.5, length=1.2),
+        Format(name="Roll", form=Cut.ROLL, width=1.2, length=7.5),
+        Format(name="Wide roll", form=Cut.ROLL, width=1.5, length=6.0),
     ]
 )
 """Examples to start with, in round numbers, which a crew changes to what is on its truck."""

@@ -1,11 +1,10 @@
 """Names of sources: each stands once among the sources of a set that are not deleted."""
 
-import itertools
 import sqlite3
 from collections.abc import Collection, Sequence
 
 from ..model import Problem, Refused, Source, Target
-from ..model.base import NAME_LENGTH, name_key
+from ..model.base import free_name, name_key
 from .records import StoredSet
 
 
@@ -15,17 +14,6 @@ def taken_names(conn: sqlite3.Connection, set_id: int, *, but: int | None = None
         "SELECT name_key FROM sources WHERE set_id = ? AND deleted_at IS NULL AND id IS NOT ?", (set_id, but)
     )
     return {row["name_key"] for row in rows}
-
-
-def free_name(name: str, taken: Collection[str]) -> str:
-    """Return `name`, or with " (2)", " (3)" and so on behind it the first whose key is not in `taken`."""
-    free = name
-    for number in itertools.count(2):
-        if name_key(free) not in taken:
-            break
-        suffix = f" ({number})"
-        free = name[: NAME_LENGTH - len(suffix)].rstrip() + suffix
-    return free
 
 
 def refuse_taken(named: Sequence[tuple[str, Source]], taken: Collection[str]) -> None:

@@ -4,7 +4,7 @@ import sqlite3
 from collections.abc import Mapping, Sequence
 
 from ..model import Reading, Source, Work
-from ..model.base import name_key
+from ..model.base import free_name, name_key
 from . import history, names, rows, writes
 from .database import Database, utc_now
 from .faults import Conflict, NotFound
@@ -128,7 +128,7 @@ class SourceStore:
             taken = names.taken_names(conn, now.set_id)
             writes.refuse_too_many(len(taken) + 1)
             stamp = self._stamp()
-            name = names.free_name(now.source.name, taken)
+            name = free_name(now.source.name, taken)
             conn.execute(
                 "UPDATE sources SET deleted_at = NULL, name = ?, name_key = ? WHERE id = ?",
                 (name, name_key(name), source_id),

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ..model import Gel
-from ..model.base import name_key
+from ..model.base import free_name, name_key
 from ..model.whole import MAX_LINES, DatedReading, LogLine, Whole, WholeSource
 from . import history, log, names, rows, writes
 from .database import Database, utc_now
@@ -123,7 +123,7 @@ def known_set(conn: sqlite3.Connection, uid: str) -> Known | None:
 def free_set_name(conn: sqlite3.Connection, name: str) -> str:
     """Return `name`, or with a number behind it the first that no set has."""
     taken = conn.execute("SELECT name FROM sets WHERE deleted_at IS NULL")
-    return names.free_name(name, {name_key(row["name"]) for row in taken})
+    return free_name(name, {name_key(row["name"]) for row in taken})
 
 
 def sources_of(conn: sqlite3.Connection, set_id: int) -> tuple[list[int], list[WholeSource]]:

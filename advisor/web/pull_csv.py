@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from ..advice.pulled import GelPull, PullList, Use
 from ..imports.gel_cells import escape
 from ..model import Opening
-from ..model.formats import Form
+from ..model.formats import Cut
 
 _COLUMNS = (
     *("row", "gel", "set", "source", "state", "layers", "openings", "width_m", "height_m", "cuts"),
@@ -51,7 +51,7 @@ def _opening(gel: GelPull, use: Use, opening: Opening) -> dict[str, object]:
 def _total(gel: GelPull) -> dict[str, object]:
     total = {"row": "total", "gel": gel.name, "cuts": gel.to_cut, "cut_from": gel.size.name}
     stock = {"stock": "" if gel.stock is None else gel.stock, "short": gel.short}
-    if gel.size.form is Form.SHEET:
+    if gel.size.form is Cut.SHEET:
         return {**total, "sheets": gel.still.units, "of_it_spare": gel.spare.units, **stock}
     roll, spare = round(gel.still.length, 4), round(gel.spare.length, 4)
     return {**total, "roll_m": roll, "of_it_spare": spare, **stock}

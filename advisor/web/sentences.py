@@ -7,7 +7,7 @@ from ..advice.head import Head
 from ..advice.pulled import GelPull
 from ..advice.words import beside
 from ..model import Aim, Kind, Reading, Source, StackAdvice, Stage, phrases
-from ..model.formats import Form
+from ..model.formats import Cut
 from ..model.phrases import counted, dial_said, listed, measured, percent
 from ..model.quantities import tidy
 from ..model.units import INCH
@@ -171,7 +171,7 @@ def cuts_from(gel: GelPull) -> str:
     """Say what the cuts of a gel take alone, and what is spare of what is pulled for them."""
     cuts, spare = counted(gel.to_cut, "cut"), gel.spare
     takes = "takes" if gel.to_cut == 1 else "take"
-    if gel.size.form is Form.SHEET:
+    if gel.size.form is Cut.SHEET:
         them = "of it" if gel.still.units == 1 else "of them"
         more = f", {spare.units} {them} spare" if spare.units else ""
         return f"{cuts} {takes} {counted(gel.left.units, 'sheet')}; {gel.still.units} pulled{more}."

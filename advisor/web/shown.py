@@ -7,7 +7,7 @@ from math import ceil
 from markupsafe import Markup
 
 from ..advice.cutting import Amount
-from ..model.formats import Form
+from ..model.formats import Cut
 from ..model.phrases import counted, measured, signed
 from ..model.quantities import MINUS, tidy
 from ..model.units import FOOT, FOOT_CANDLE, INCH
@@ -148,7 +148,7 @@ def area(value: float) -> str:
 
 def gel_amount(amount: Amount) -> str:
     """Write how much gel: “3 sheets”, “2 rolls, for 6.7 m”."""
-    if amount.format.form is Form.ROLL:
+    if amount.format.form is Cut.ROLL:
         return f"{counted(amount.units, 'roll')}, for {roll(amount.length)}"
     return counted(amount.units, "sheet")
 

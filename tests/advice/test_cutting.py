@@ -8,11 +8,11 @@ from hypothesis import strategies as st
 
 from advisor.advice.cutting import ROLL_STEP, SEAM_OVERLAP, Amount, cut, panels
 from advisor.model import Opening
-from advisor.model.formats import EXAMPLE_SIZES, Form, Format
+from advisor.model.formats import EXAMPLE_SIZES, Cut, Format
 from tests.strategies import STEADY
 
-SHEET = Format(name="Sheet", form=Form.SHEET, width=0.5, length=0.6)
-ROLL = Format(name="Roll", form=Form.ROLL, width=1.2, length=8)
+SHEET = Format(name="Sheet", form=Cut.SHEET, width=0.5, length=0.6)
+ROLL = Format(name="Roll", form=Cut.ROLL, width=1.2, length=8)
 MANY = settings(STEADY, max_examples=300)
 ABOUT = 1e-6
 
@@ -62,11 +62,11 @@ class TestByHand:
         assert of(whole=2, size=ROLL).length == pytest.approx(2.4)
 
     def test_inches_fit_the_sheet_that_is_made_of_inches(self):
-        half = Format(name="Sheet", form=Form.SHEET, width=0.5334, length=0.6096)
+        half = Format(name="Sheet", form=Cut.SHEET, width=0.5334, length=0.6096)
         assert of((24 * 0.0254, 21 * 0.0254, 1), size=half).units == 1
 
     def test_five_hundred_of_the_largest_are_counted_too(self):
-        amount = of(*[(50, 50, 500)] * 20, size=Format(name="A", form=Form.SHEET, width=0.1, length=0.1))
+        amount = of(*[(50, 50, 500)] * 20, size=Format(name="A", form=Cut.SHEET, width=0.1, length=0.1))
         assert amount.area >= 20 * 500 * 2500
 
 
@@ -118,7 +118,7 @@ sides = st.floats(0.01, 3) | st.sampled_from([0.25, 0.3, 0.5, 0.6, 1.2])
 openings = st.builds(Opening, width=sides, height=sides, count=st.integers(1, 5))
 lists = st.lists(st.tuples(openings, st.integers(1, 3)), max_size=6)
 formats = st.builds(
-    Format, name=st.just("A"), form=st.sampled_from(Form), width=st.floats(0.1, 2), length=st.floats(0.1, 9)
+    Format, name=st.just("A"), form=st.sampled_from(Cut), width=st.floats(0.1, 2), length=st.floats(0.1, 9)
 ) | st.sampled_from([SHEET, ROLL, *EXAMPLE_SIZES.rows])
 spares = st.floats(0, 100)
 
@@ -175,7 +175,7 @@ def test_more_spare_is_never_less(wanted, size, one, other):
 @given(lists, formats, spares)
 def test_roll_comes_in_tenths_and_its_rolls_hold_it(wanted, size, spare):
     amount = cut(wanted, size).spared(spare)
-    if size.form is Form.SHEET:
+    if size.form is Cut.SHEET:
         assert amount.length == 0
     else:
         assert amount.length / ROLL_STEP == pytest.approx(round(amount.length / ROLL_STEP), abs=1e-6)
@@ -214,7 +214,7 @@ def laid(wanted, size):
         for row in panels(opening, size).rows
     ]
     width, length = (math.floor(x / unit + 1e-6) for x in (size.width, size.length))
-    ways = [(width, length)] if size.form is Form.ROLL else [(width, length), (length, width)]
+    ways = [(width, length)] if size.form is Cut.ROLL else [(width, length), (length, width)]
     rules = [lambda p, w: (p[1] / (w // p[0]), p), lambda p, w: -p[0], lambda p, w: p[0]]
     best = math.inf
     for across, along in ways:
@@ -237,9 +237,9 @@ def laid(wanted, size):
                 placed.append((x, shelf_start, x + a, shelf_start + b))
                 x += a
             check(placed, across, along)
-            end = shelf_end if size.form is Form.ROLL else sheet + bool(placed)
+            end = shelf_end if size.form is Cut.ROLL else sheet + bool(placed)
             best = min(best, end)
-    return best * unit if size.form is Form.ROLL else best
+    return best * unit if size.form is Cut.ROLL else best
 
 
 def check(placed, across, along):
@@ -260,11 +260,11 @@ small = st.builds(Opening, width=st.floats(0.05, 1.3), height=st.floats(0.05, 1.
     st.builds(
         Format,
         name=st.just("A"),
-        form=st.sampled_from(Form),
+        form=st.sampled_from(Cut),
         width=st.floats(0.3, 1.5),
         length=st.floats(0.5, 3),
     ),
 )
 def test_what_is_counted_can_be_laid_down(wanted, size):
     amount = cut(wanted, size)
-    assert (amount.length if size.form is Form.ROLL else amount.units) == pytest.approx(laid(wanted, size))
+    assert (amount.length if size.form is Cut.ROLL else amount.units) == pytest.approx(laid(wanted, size))

@@ -8,7 +8,7 @@ from advisor.advice.plan import make_plan
 from advisor.advice.pulls import pull_list
 from advisor.imports.gel_csv import read_gels
 from advisor.model import Aim, Kind, Limits, Opening, Reading, Source, Stage, Target, Work
-from advisor.model.formats import EXAMPLE_SIZES, Form, Format
+from advisor.model.formats import EXAMPLE_SIZES, Cut, Format
 from advisor.resources import folder
 
 HALF, FULL, ROLL, WIDE = EXAMPLE_SIZES.rows
@@ -181,9 +181,9 @@ class TestCutFrom:
     def test_a_counted_gel_is_cut_from_sheets_as_they_are_counted(self):
         made = plan(tungsten("A", Opening(width=2.4, height=1.2)))
         [gel] = pull_list([made], gel_rows(CTB_full=9), EXAMPLE_SIZES.rows).gels
-        assert gel.size.form is Form.SHEET
+        assert gel.size.form is Cut.SHEET
         [gel] = pull_list([made], gel_rows(CTB_full=9), [ROLL, WIDE]).gels
-        assert gel.size.form is Form.ROLL
+        assert gel.size.form is Cut.ROLL
 
     @pytest.mark.parametrize(("stock", "short"), [(1, 0), (0, 1)])
     def test_a_roll_is_held_against_a_count_of_sheets_only_where_that_is_none(self, stock, short):
@@ -199,7 +199,7 @@ class TestCutFrom:
 
     def test_panels_and_seams_are_counted_over_all_layers(self):
         wide = Opening(width=0.9, height=0.5, count=2)
-        sheet = Format(name="Sheet", form=Form.SHEET, width=0.5, length=0.6)
+        sheet = Format(name="Sheet", form=Cut.SHEET, width=0.5, length=0.6)
         [gel] = pulled(tungsten("A", wide), cut_from=sheet).gels
         assert gel.panels(wide).count == 2
         assert gel.seams == 2

@@ -13,8 +13,9 @@ from advisor.advice.stacks import allowed_by
 from advisor.advice.target import white_of
 from advisor.advice.why import place
 from advisor.imports.gel_csv import read_gels
+from advisor.imports.readings import read_readings
 from advisor.model import EXACT, Gel, GelTable, Limits, PredictionRequest, Reading, Refused, Source, Target
-from advisor.model.base import name_key
+from advisor.model.base import NAME_LENGTH, free_name, name_key
 from advisor.model.formats import EXAMPLE_SIZES, FormatTable
 from advisor.model.gel import family_of
 from tests.advice.rows import asking
@@ -74,3 +75,15 @@ def test_its_stock_is_found():
     assert plan.alone.best.gels == ["Été 1/4"]
     [pull] = pull_list([plan], [ROW.model_copy(update={"stock": 4})], EXAMPLE_SIZES.rows).gels
     assert pull.stock == 4
+
+
+def test_pasted_rows_of_one_name_are_one_source_however_its_accent_is_put_together():
+    text = f"name,level,cct,duv\n{WHOLE},100,5600,0\n{IN_PARTS},50,5500,0\n"
+    assert [row.joins for row in read_readings(text).rows] == [None, 2]
+
+
+def test_a_free_name_has_the_next_number_and_stays_within_the_longest():
+    taken = {name_key(name) for name in (WHOLE, f"{WHOLE} (2)")}
+    assert free_name(IN_PARTS, taken) == f"{IN_PARTS} (3)"
+    longest = "n" * NAME_LENGTH
+    assert free_name(longest, {longest}) == "n" * (NAME_LENGTH - 4) + " (2)"

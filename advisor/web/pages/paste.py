@@ -11,9 +11,9 @@ from ...imports import TEMPLATE, PastedRow, read_anything
 from ...imports.paste import joined
 from ...imports.text import characters, decode
 from ...model import Kind, Problem, Reading, Refused, Source
-from ...model.base import name_key
+from ...model.base import free_name, name_key
 from ...model.problems import short
-from ...store.names import free_name, refuse_taken
+from ...store.names import refuse_taken
 from ...store.records import StoredSource
 from ..download import download
 from ..forms import make
