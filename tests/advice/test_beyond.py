@@ -4,6 +4,7 @@ from advisor.advice.beyond import PLAINLY
 from advisor.model import Aim, Limits, Reading, Source, Stage, Target, Work
 from advisor.web.sentences import doing, progress
 from tests.advice.lamps import SHIPPED, plan
+from tests.web.page import plain
 
 STREET = Source(name="Street lamp", kind="sodium", reading=Reading(cct=2040, duv=-0.001, lux=30))
 TUNGSTEN = Source(name="Head", kind="tungsten", reading=Reading(cct=3200, duv=0.0, lux=800))
@@ -15,7 +16,7 @@ def test_a_street_lamp_is_out_of_reach_of_daylight():
     assert street.out and not head.out
     left = min(stack.miss.steps for stack in street.advice.stacks)
     assert street.beyond.miss.steps == left > 3 + PLAINLY
-    assert doing(street) == f"Gel cannot bring it in: {left:.1f} steps left at best"
+    assert plain(doing(street)) == f"Gel cannot bring it in: {left:.1f} steps left at best"
     assert progress(made.heads) == "2 sources: 1 to gel, 1 out of reach."
 
 
@@ -25,7 +26,7 @@ def test_what_is_to_be_left_as_it_is_is_not_out_of_reach():
 
 def test_what_somebody_decided_is_said_as_ever():
     work = Work(stage=Stage.PLANNED, gels=["CTB full"])
-    assert doing(plan(STREET.model_copy(update={"work": work})).alone) == "Planned: hang full CTB"
+    assert plain(doing(plan(STREET.model_copy(update={"work": work})).alone)) == "Planned: hang full CTB"
 
 
 def test_its_own_tolerance_brings_it_in():
@@ -37,14 +38,15 @@ def test_the_limit_of_light_is_named_with_what_half_a_stop_more_brings():
     made = plan(TUNGSTEN, limits=limits)
     less = made.alone.beyond.miss.steps
     more = min(s.miss.steps for s in plan(TUNGSTEN, limits=Limits(max_stops=1.0)).alone.advice.stacks)
-    said = made.why_beyond(0, limits)
+    said = plain(made.why_beyond(0, limits))
     assert said == f"Within 0.5 stop {less:.0f} steps left; 1 stop would leave {more:.0f}."
 
 
 def test_the_limit_of_layers_is_named():
     limits = Limits(max_layers=1, only_gels=["CTB 1/2"])
-    assert plan(TUNGSTEN, limits=limits).why_beyond(0, limits).startswith("Within 1 layer 2")
-    assert "; 2 layers would leave " in plan(TUNGSTEN, limits=limits).why_beyond(0, limits)
+    said = plain(plan(TUNGSTEN, limits=limits).why_beyond(0, limits))
+    assert said.startswith("Within 1 layer 2")
+    assert "; 2 layers would leave " in said
 
 
 def test_the_stock_is_named():

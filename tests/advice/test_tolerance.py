@@ -13,6 +13,7 @@ from advisor.model import Locus, Reading, Refused, Target
 from advisor.model.phrases import white as white_said
 from tests.advice.rows import FULL_CTO, asking, nominal, source
 from tests.strategies import STEADY
+from tests.web.page import plain
 
 WHITE = white_of(Target(cct=5600), [])
 
@@ -130,7 +131,7 @@ class TestTint:
         ],
     )
     def test_words_say_which_way(self, tint, said):
-        assert white_said(Target(cct=5600, tint=tint)) == said
+        assert plain(white_said(Target(cct=5600, tint=tint))) == said
 
     @pytest.mark.parametrize(
         ("off", "where"), [({"tint": 50.0}, "tint"), ({"tint": 20.0, "duv_offset": 0.04}, "duv_offset")]

@@ -68,7 +68,7 @@ SETS = [
     ({"target_cct": "0"}, "CCT 0 is out of range", CCT),
     (
         {"target_cct": "3200"},
-        "3200 K is not on the daylight locus",
+        "3 200 K is not on the daylight locus",
         "4 000 K or more, or the Planckian locus",
     ),
     ({"target_locus": "elsewhere"}, "locus 'elsewhere' is not known", "planckian, daylight"),
