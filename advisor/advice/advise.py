@@ -139,9 +139,9 @@ def _fixed(bare: Bare, answer: SourceAdvice, limits: Limits, rack: Rack) -> Allo
     if work := bare.source.work:
         with suppress(Refused):
             entry = predict_stack(bare, limits.accuracy, rack, work.gels, work.dial)
-            return Allocated(stack=entry, words="Decided already.")
+            return Allocated(stack=entry, words="It was decided already.")
     first = answer.stacks[0]
-    return Allocated(stack=first, words="Set on its dials.") if first.dial else None
+    return Allocated(stack=first, words="It is set on its dials.") if first.dial else None
 
 
 def _answer(bare: Bare, rack: Rack, stacks: Indices, outcomes: Outcomes, accuracy: Accuracy) -> SourceAdvice:

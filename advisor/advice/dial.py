@@ -188,7 +188,7 @@ def standing(bare: Bare, setting: Setting | None) -> Bare:
 
 
 def _white(mapped: Mapped) -> str:
-    return f"at {tidy(float(mapped.mired), 0)} MK⁻¹, Duv {tidy(float(mapped.duv), 4)}"
+    return f"at {tidy(float(mapped.mired), 0)} mired, Duv {tidy(float(mapped.duv), 4)}"
 
 
 def _unknown(bare: Bare, setting: Setting) -> tuple[str, str]:

@@ -1,4 +1,4 @@
-"""The light path in colours: lamp, sheets in the order they hang, result, target."""
+"""The light path in colours: source, gels in the order they hang, result, target."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -23,7 +23,7 @@ def patch(uv: Array, white_uv: Array) -> str:
 
 
 @dataclass(frozen=True)
-class Sheet:
+class Layer:
     """A gel on the light path: its name, and its tint in the target's light."""
 
     name: str
@@ -35,11 +35,11 @@ class LightPath:
     """Colours as ``#rrggbb``, seen by a camera set to the target."""
 
     lamp: str
-    sheets: tuple[Sheet, ...]
+    layers: tuple[Layer, ...]
     after: str
     target: str
     skin: tuple[str, str, str]
-    """A skin-like surface under the lamp, behind the stack, and in the target's light."""
+    """A skin-like surface in the bare light, behind the stack, and in the target's light."""
 
 
 def light_path(bare: Bare, stack: StackAdvice, rack: Rack, read: Array | None = None) -> LightPath:
@@ -54,8 +54,8 @@ def light_path(bare: Bare, stack: StackAdvice, rack: Rack, read: Array | None = 
     white = _light_of(target)
     return LightPath(
         lamp=patch(bare.white.uv, target.uv),
-        sheets=tuple(
-            Sheet(name, tint)
+        layers=tuple(
+            Layer(name, tint)
             for name, tint in zip(stack.gels, _tints(rack.transmittances[gels], target), strict=True)
         ),
         after=patch(after, target.uv),
@@ -74,7 +74,7 @@ def uv_behind(bare: Bare, stack: StackAdvice, rack: Rack) -> Array:
 
 
 def _tints(transmittances: Array, target: Whiteness) -> Sequence[str]:
-    """Colour the sheets as they look held up against a light of the target's white."""
+    """Colour the gels as they look held up against a light of the target's white."""
     light = _light_of(target)
     bare = light @ weights()
     seen = (light * transmittances) @ weights()

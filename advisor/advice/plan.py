@@ -43,7 +43,7 @@ from .plane import placed, trail
 from .prediction import Bare, prepare
 from .rack import Rack, rack_of
 from .rendering import Rendered, render
-from .report import foretold
+from .report import as_predicted
 from .scale import Point
 from .sideways import green_taken_out
 from .target import locus_duv, white_of
@@ -199,10 +199,10 @@ def _decided(head: Head, bare: Bare, limits: Limits, rack: Rack) -> Head:
     try:
         chosen = predict_stack(bare, limits.accuracy, rack, work.gels, work.dial)
         if work.predicted and work.bare == bare.source.reading:
-            # After a swap it was foretold from the lamp as it was seen behind what hung before.
-            chosen = foretold(chosen, work.predicted, bare.wanted)
+            # After a swap it was predicted from the lamp as it was seen behind what hung before.
+            chosen = as_predicted(chosen, work.predicted, bare.wanted)
         elif work.stage is Stage.PLANNED and (known := as_before(bare, work, chosen, limits, rack)):
-            chosen = foretold(chosen, known, bare.wanted)
+            chosen = as_predicted(chosen, known, bare.wanted)
             head = replace(head, before=work.before)
         checked = check(bare, work, limits, rack)
         again = "" if work.stage is Stage.PLANNED or checked else found_in_use(bare.source, work).again

@@ -71,8 +71,8 @@ def source_report(bare: Bare, reports: Sequence[StackAdvice], sure: Certainty) -
     )
 
 
-def foretold(entry: StackAdvice, then: Predicted, wanted: Whiteness) -> StackAdvice:
-    """Return an entry as it was foretold when it was hung."""
+def as_predicted(entry: StackAdvice, then: Predicted, wanted: Whiteness) -> StackAdvice:
+    """Return an entry as it was predicted when it was hung."""
     uv = uv_of_cct_duv(np.array(then.cct), np.array(then.duv))
     away = float(distance(uv, wanted.uv))
     lux = entry.after.lux if then.lux is None else then.lux

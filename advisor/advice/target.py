@@ -51,7 +51,7 @@ def aimed(target: Whiteness, aim: Aim) -> Whiteness:
     mired, duv = MEGA / target.cct + aim.mired, target.duv + aim.duv
     if not in_range(mired, duv):
         low, high = CCT_RANGE
-        says = f"{tidy(aim.mired)} MK⁻¹ and Duv {tidy(aim.duv)} from the target is too far from white"
+        says = f"{tidy(aim.mired)} mired and Duv {tidy(aim.duv)} from the target is too far from white"
         raise Refused.one("aim", says, f"{tidy(low)} to {tidy(high)} K and a Duv within {tidy(DUV_LIMIT)}")
     return Whiteness(uv_of_cct_duv(np.array(MEGA / mired), np.array(duv)), MEGA / mired, duv)
 

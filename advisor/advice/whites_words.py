@@ -38,14 +38,14 @@ def _light(stops: float) -> str:
 
 
 def saves(option: Option, present: Option) -> list[str]:
-    """Say what an option saves against the present white, sheets first: “19 sheets less”."""
+    """Say what an option saves against the present white, cuts first: “19 cuts less”."""
     sheets, layers = present.sheets - option.sheets, present.layers - option.layers
-    said = [f"{counted(sheets, 'sheet')} less"] if sheets > 0 else []
+    said = [f"{counted(sheets, 'cut')} less"] if sheets > 0 else []
     if layers > 0 and layers != sheets:
         said.append(f"{counted(layers, 'layer')} less")
     fewer = len(present.off) - len(option.off)
     if fewer > 0:
-        said.append(f"{counted(fewer, 'source')} fewer left off" if option.off else "nobody left off")
+        said.append(f"{counted(fewer, 'source')} fewer left off" if option.off else "no source left off")
     if present.stops - option.stops >= _LEAST_STOPS:
         said.append(_light(present.stops - option.stops))
     return said
@@ -58,7 +58,7 @@ def costs(option: Option, present: Option | None) -> list[str]:
         return said
     sheets, layers = option.sheets - present.sheets, option.layers - present.layers
     if sheets > 0:
-        said.append(f"{counted(sheets, 'sheet')} more")
+        said.append(f"{counted(sheets, 'cut')} more")
     if layers > 0 and layers != sheets:
         said.append(f"{counted(layers, 'layer')} more")
     if option.stops - present.stops >= _LEAST_STOPS:
@@ -67,11 +67,9 @@ def costs(option: Option, present: Option | None) -> list[str]:
 
 
 def totals(option: Option) -> str:
-    """Say what hangs and what is lost in all: “11 sheets, 4.8 stops lost in all”."""
+    """Say what hangs and what is lost in all: “11 cuts, 4.8 stops lost in all”."""
     layers = f" in {counted(option.layers, 'layer')}" if option.layers != option.sheets else ""
-    return (
-        f"{counted(option.sheets, 'sheet')}{layers}, {measured(option.stops, 'stop')} lost over all sources"
-    )
+    return f"{counted(option.sheets, 'cut')}{layers}, {measured(option.stops, 'stop')} lost over all sources"
 
 
 def caveat(target: Target) -> str:

@@ -28,24 +28,27 @@ class Place(NamedTuple):
     words: str
 
 
-def why(answer: SourceAdvice, one: int, other: int, limits: Limits, say: Say = str) -> str:
+def why(
+    answer: SourceAdvice, one: int, other: int, limits: Limits, say: Say = str, above: str = "the first"
+) -> str:
     """Say why, of two of a source's stacks by their places, the upper one stands where it does.
 
-    The sentence has the upper stack as its subject. Raises IndexError for places that are not there.
+    The sentence calls the upper one `above`, the lower one “this one”. Raises IndexError for places that are
+    not there.
     """
     upper, lower = sorted((one, other))
     a, b = answer.stacks[upper], answer.stacks[lower]
-    gains, losses = _weighed(a, b, limits.tolerance_steps, answer.least_stops)
+    least = answer.least_stops
     group, first = _group(answer.ties, upper)
     if lower in group:
-        light = _weighed(a, b, limits.tolerance_steps, answer.least_stops, steps=False)[0]
-        lighter = f", and it {listed(light)}" if light else ""
-        return f"The two cannot be told apart{lighter}."
-    sentence = _sentence(gains, losses)
-    least = answer.least_stops
+        lighter = [fact for fact in _facts(a, b, limits.tolerance_steps, least, steps=False) if fact.for_a]
+        said = f"; {_told(lighter, above)}" if lighter else ""
+        return f"This one cannot be told apart from {above}{said}."
+    sentence = _sentence(_facts(a, b, limits.tolerance_steps, least), above)
     if upper != first and _cost(a, limits, least) > _cost(b, limits, least) + 1e-3:
         return (
-            f"{sentence}; it cannot be told apart from {hung(answer.stacks[first], say)}, which stands above."
+            f"{sentence}; {above} cannot be told apart from {hung(answer.stacks[first], say)}, "
+            "which stands above."
         )
     return sentence + "."
 
@@ -61,7 +64,10 @@ def place(answer: SourceAdvice, entry: StackAdvice, limits: Limits, say: Say = s
     if found == 0:
         return Place(1, of, True, f"{_ordinal(1)} of {of}: nothing beats it.")
     if found is not None:
-        above, said = hung(answer.stacks[found - 1], say), why(answer, found - 1, found, limits, say)
+        above, said = (
+            hung(answer.stacks[found - 1], say),
+            why(answer, found - 1, found, limits, say, "that one"),
+        )
         words = f"{_ordinal(found + 1)} of {of}; above it stands {above}: {said[0].lower()}{said[1:]}"
         return Place(found + 1, of, True, words)
     least = answer.least_stops
@@ -75,10 +81,9 @@ def place(answer: SourceAdvice, entry: StackAdvice, limits: Limits, say: Say = s
             False,
             f"{_ordinal(rank)} of {of} by what it does; not ranked: {_barred(entry, limits, least)}.",
         )
-    gains, _ = _weighed(beaten_by, entry, limits.tolerance_steps, least, plain=True)
-    near = abs(beaten_by.miss.expected_steps - entry.miss.expected_steps) < _STEPS
-    said = ", ".join([*(["as near"] if near else []), *gains]) or "the same to the last figure shown"
-    return Place(rank, of, False, f"{_ordinal(rank)} of {of}; beaten by {hung(beaten_by, say)}: {said}.")
+    better = [fact for fact in _facts(beaten_by, entry, limits.tolerance_steps, least) if fact.for_a]
+    said = f": {_told(better, 'that one')}" if better else ", if by less than is shown"
+    return Place(rank, of, False, f"{_ordinal(rank)} of {of}; {hung(beaten_by, say)} beats it{said}.")
 
 
 def hung(stack: StackAdvice, say: Say = str) -> str:
@@ -91,43 +96,41 @@ def hung(stack: StackAdvice, say: Say = str) -> str:
     return f"{names[0]} alone" if len(names) == 1 else listed(names)
 
 
-def _weighed(
-    a: StackAdvice,
-    b: StackAdvice,
-    tolerance: float,
-    least: float,
-    steps: bool = True,
-    plain: bool = False,
-) -> tuple[list[str], list[str]]:
-    """Return what `a` does better than `b`, with verbs or `plain`, and what it does worse.
+class _Fact(NamedTuple):
+    """What speaks for the upper of two stacks, or against it: of whom it is said, and the rest."""
+
+    for_a: bool
+    of_a: bool
+    says: str
+
+
+_MOST_SAID = 2
+"""So many facts a sentence holds at most: the weightiest."""
+
+
+def _facts(a: StackAdvice, b: StackAdvice, tolerance: float, least: float, steps: bool = True) -> list[_Fact]:
+    """Return in what `a` and `b` differ, the weightiest first.
 
     Where `least` stops have to be lost, what is lost beyond them is what costs; what is lost too little
     stands over the limit that the source has over the key.
     """
-    gains, losses = [], []
+    found = []
     nearer, average = _nearer(a, b)
     beyond = b.miss.steps - tolerance
-    if steps and nearer >= _STEPS:
-        if plain:
-            gains.append(f"{_steps(nearer)} nearer{average}")
-        elif not average and a.miss.steps <= tolerance and beyond >= _STEPS:
-            gains.append(f"is within {tidy(tolerance)} steps, where the other is {_steps(beyond)} beyond")
-        else:
-            gains.append(f"is {_steps(nearer)} nearer{average}")
-    elif steps and -nearer >= _STEPS:
-        losses.append(f"{_steps(-nearer)} more{average}")
+    if steps and nearer >= _STEPS and not average and a.miss.steps <= tolerance and beyond >= _STEPS:
+        says = f"ends within {counted(tolerance, 'step')}, this one {tidy(round(beyond, 1))} beyond"
+        found.append(_Fact(True, True, says))
+    elif steps and abs(nearer) >= _STEPS:
+        found.append(_Fact(nearer > 0, nearer > 0, f"is {_steps(abs(nearer))} nearer{average}"))
     over = max(least - b.stops, 0.0) - max(least - a.stops, 0.0) if least > 0 else 0.0
-    if over >= _STOPS:
-        gains.append(f"{'' if plain else 'is '}{_stops(over)} less over its limit")
-    elif -over >= _STOPS:
-        losses.append(f"{_stops(-over)} more over its limit")
+    if abs(over) >= _STOPS:
+        found.append(_Fact(over > 0, over < 0, f"stays {_stops(abs(over))} further over its limit"))
     lost_a, lost_b = (max(s.stops, least) if least > 0 else s.stops for s in (a, b))
-    for less, verb, words in ((lost_b - lost_a, "costs", _stops), (b.layers - a.layers, "needs", _sheets)):
-        if less >= _STOPS:
-            gains.append(f"{words(less)} less" if plain else f"{verb} {words(less)} less")
-        elif -less >= _STOPS:
-            losses.append(f"{words(-less)} more")
-    return gains, losses
+    for less, verb, words in ((lost_b - lost_a, "costs", _stops), (b.layers - a.layers, "needs", _layers)):
+        if abs(less) >= _STOPS:
+            says = f"{verb} {words(abs(less))} {'less' if less > 0 else 'more'}"
+            found.append(_Fact(less > 0, True, says))
+    return found
 
 
 def _nearer(a: StackAdvice, b: StackAdvice) -> tuple[float, str]:
@@ -144,12 +147,28 @@ def _nearer(a: StackAdvice, b: StackAdvice) -> tuple[float, str]:
     return expected, " on average"
 
 
-def _sentence(gains: Sequence[str], losses: Sequence[str]) -> str:
-    if not gains:
-        return "Does much the same" if not losses else f"Stands above for all its {listed(losses)}"
-    said = listed(gains)
-    pause = "," if " beyond" in said else ""
-    return said[0].upper() + said[1:] + (f"{pause} for {listed(losses)}" if losses else "")
+def _sentence(facts: Sequence[_Fact], above: str) -> str:
+    """Say what speaks for the upper stack and what against it, in at most two facts."""
+    gains, losses = ([fact for fact in facts if fact.for_a is way] for way in (True, False))
+    if not facts:
+        said = "the two do much the same"
+    elif not gains:
+        said = f"{above} stands above although {_told(losses, above)}"
+    else:
+        said = _told(gains if not losses else gains[:1], above)
+        if losses and gains[0].of_a is losses[0].of_a and "," not in said:
+            said += f", but {losses[0].says}"
+        elif losses:
+            said += f"; {_told(losses[:1], above)}"
+    return said[0].upper() + said[1:]
+
+
+def _told(facts: Sequence[_Fact], above: str) -> str:
+    """Say the weightiest facts, those of one stack together: “the first costs … less and needs … less”."""
+    facts = facts[:_MOST_SAID]
+    if len({fact.of_a for fact in facts}) == 1 and not any(", " in fact.says for fact in facts):
+        return f"{above if facts[0].of_a else 'this one'} {listed([fact.says for fact in facts])}"
+    return "; ".join(f"{above if fact.of_a else 'this one'} {fact.says}" for fact in facts)
 
 
 def _group(ties: Sequence[int], at: int) -> tuple[range, int]:
@@ -176,12 +195,12 @@ def _barred(entry: StackAdvice, limits: Limits, least: float) -> str:
         named = {_key(name) for name in limits.only_gels}
         out += [name for name in entry.gels if _key(name) not in named]
     if entry.layers > limits.max_layers:
-        return f"{entry.layers} layers, and the limit is {limits.max_layers}"
+        return f"it has {counted(entry.layers, 'layer')}, and the limit is {limits.max_layers}"
     if limits.max_stops is not None and entry.stops - least > limits.max_stops:
         return f"it costs {_stops(entry.stops)}, and the limit is {tidy(limits.max_stops)}"
     if out:
         return f"{out[0]} is not to be used"
-    return "a gel in it is switched off, used up or neutral, or two of them are opposites"
+    return "a gel in it is not in use, used up or neutral, or two of them are opposites"
 
 
 def _key(name: str) -> str:
@@ -206,8 +225,8 @@ def _stops(value: float) -> str:
     return counted(round(value, 1), "stop") if value >= 0.05 else f"{tidy(value, 2)} stop"
 
 
-def _sheets(value: float) -> str:
-    return "a sheet" if value == 1 else f"{value:.0f} sheets"
+def _layers(value: float) -> str:
+    return "one layer" if value == 1 else f"{value:.0f} layers"
 
 
 def _ordinal(number: int) -> str:

@@ -103,7 +103,7 @@ def _cct_hint(value: float) -> str:
     if 1.0 <= value <= 25.0:
         return f" (in thousands? then {tidy(value * 1000)})"
     if 40.0 <= value < 1000.0:
-        return f" (mired? {tidy(value)} MK⁻¹ would be {tidy(round(1e6 / value))} K)"
+        return f" ({tidy(value)} mired would be {tidy(round(1e6 / value))} K)"
     return ""
 
 
@@ -127,7 +127,7 @@ ChromaticityY = Annotated[float, Quantity("y", "", 0.0, 1.0)]
 #: Illuminance. [lx]
 Lux = Annotated[float, Quantity("Illuminance", "lx", 0.01, 1_000_000, aliases=("lux",))]
 #: Nominal mired shift of a gel on its reference source; positive warms. [MK⁻¹]
-GelMired = Annotated[float, Quantity("Mired shift", "MK⁻¹", -500, 500, aliases=("mired", "mireds"))]
+GelMired = Annotated[float, Quantity("Mired shift", "mired", -500, 500, aliases=("MK⁻¹", "mireds"))]
 #: Green–magenta shift of a gel; positive is green. [CC = 1000 × Duv]
 GelCC = Annotated[float, Quantity("Green–magenta shift", "CC", -100, 100)]
 #: Light lost. [stop]
@@ -153,7 +153,7 @@ Rf = Annotated[float, Quantity("Rf", "", 0, 100)]
 Rg = Annotated[float, Quantity("Rg", "", 40, 160)]
 SSI = Annotated[float, Quantity("SSI", "", -100, 100)]
 #: How much warmer than the target a source is wanted. [MK⁻¹]
-WantedMired = Annotated[float, Quantity("Warmer", "MK⁻¹", -300, 300, aliases=("mired", "mireds"))]
+WantedMired = Annotated[float, Quantity("Warmer", "mired", -300, 300, aliases=("MK⁻¹", "mireds"))]
 #: Where a dimmer stands. [%]
 DimLevel = Annotated[float, Quantity("Dim level", "%", 1, 100, aliases=("percent",), hint=_level_hint)]
 #: A head's own number for its CCT. [K on its dial, which need not be what a meter reads]

@@ -90,7 +90,7 @@ class Opening(Model):
 
 
 class Predicted(Model):
-    """What was foretold when a stack was hung, to be compared with what is then read."""
+    """What was predicted when a stack was hung, to be compared with what is then read."""
 
     cct: CCT
     duv: Duv
@@ -109,7 +109,7 @@ class Stage(StrEnum):
 class Work(Model):
     """What was decided for a source: `gels` (all that hangs, with what is kept) and `dial`, and its stage.
 
-    `predicted` is what was foretold when it was hung, from the source as `bare` says; `found` is what was
+    `predicted` is what was predicted when it was hung, from the source as `bare` says; `found` is what was
     read behind it since, `earlier` what was read behind it before at other levels or with other modifiers,
     oldest first. `left` is how far off what is wanted it was known to be when somebody decided so: as
     predicted when it was hung, as read when it was said to be right [step]; None where nobody knows.

@@ -24,6 +24,7 @@ from .sentences import (
     surer,
     swap,
     wanted,
+    worked,
 )
 from .shown import (
     area,
@@ -43,6 +44,7 @@ from .shown import (
     roll,
     steps,
     stops,
+    tenth,
     tolerance,
     when,
     when_said,
@@ -85,6 +87,7 @@ def register(app: Flask) -> None:
         duv,
         steps,
         left,
+        tenth,
         tolerance,
         stops,
         mired,
@@ -98,6 +101,7 @@ def register(app: Flask) -> None:
         white,
         gauge,
         wanted,
+        worked,
         figure,
         capitalize_first,
     ):

@@ -30,7 +30,7 @@ def runners_up(head: Head, limits: Limits) -> list[RunnerUp]:
     for k, stack in enumerate(head.advice.stacks):
         if _what(stack) in said:
             continue
-        found.append(RunnerUp(stack, _below(why(head.advice, 0, k, limits, gel)) if k else _first(head)))
+        found.append(RunnerUp(stack, why(head.advice, 0, k, limits, gel) if k else _first(head)))
     return found
 
 
@@ -44,16 +44,6 @@ def _what(stack: StackAdvice) -> tuple[list[str], Setting | None]:
     return sorted(stack.gels), stack.dial
 
 
-def _below(sentence: str) -> str:
-    """Turn a sentence about the first stack into one about the stack below it."""
-    tied = "The two cannot be told apart"
-    if sentence.startswith(tied):
-        return (
-            f"Cannot be told apart from the first{sentence.removeprefix(tied).replace(', and it', ', which')}"
-        )
-    return f"Below the first, which {sentence[0].lower()}{sentence[1:]}"
-
-
 def _first(head: Head) -> str:
     allocated = head.advice.allocated if head.advice else None
-    return f"Its first choice alone. {allocated.words}" if allocated else ""
+    return f"It would get this if the stock were its own. {allocated.words}" if allocated else ""

@@ -6,7 +6,7 @@ from ..advice.confirm import Check, Swap
 from ..advice.head import Head
 from ..advice.pulled import GelPull
 from ..advice.words import beside
-from ..model import Aim, Kind, Reading, Source, StackAdvice, Stage, phrases
+from ..model import Aim, Kind, Reading, Setting, Source, StackAdvice, Stage, phrases
 from ..model.formats import Cut
 from ..model.phrases import counted, dial_said, listed, measured, percent
 from ..model.quantities import tidy
@@ -49,9 +49,7 @@ def doing(head: Head) -> str:
         return swap(head.swap)
     if head.check and not head.check.settled:
         return found(head.check)
-    stands = [dial_said(best.dial)] if best.dial else []
-    stands += [listed([gel(name) for name in best.gels])] if best.gels else []
-    said = f"{capitalize_first(STAGES[head.stage])}: {', '.join(stands) or 'bare'}"
+    said = capitalize_first(_stands(head.stage, best.gels, best.dial))
     return f"{said}. {head.again}" if head.again else said
 
 
@@ -116,13 +114,18 @@ def progress(heads: Sequence[Head]) -> str:
 
 
 def worked(source: Source) -> str:
-    """Say how the work on a source stands: “hung: ¼ CTO”."""
+    """Say how the work on a source stands: “hung: ¼ CTO”, “stays bare”."""
     work = source.work
-    if work is None:
-        return "nothing decided"
-    stands = [f"dials at {dial_said(work.dial)}"] if work.dial else []
-    stands += [listed([gel(name) for name in work.gels])] if work.gels else []
-    return f"{STAGES[work.stage]}: {', '.join(stands) or 'bare'}"
+    return "nothing decided" if work is None else _stands(work.stage, work.gels, work.dial)
+
+
+def _stands(stage: Stage, gels: Sequence[str], dial: Setting | None) -> str:
+    """Say what was decided for a source, and how far that has come."""
+    parts = [f"dials at {dial_said(dial)}"] if dial else []
+    parts += [listed([gel(name) for name in gels])] if gels else []
+    if not parts:
+        return "stays bare" if stage is Stage.HUNG else f"{STAGES[stage]}: stays bare"
+    return f"{STAGES[stage]}: {', '.join(parts)}"
 
 
 def used(source: Source) -> str:

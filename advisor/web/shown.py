@@ -85,6 +85,11 @@ def steps(value: float) -> str:
     return measured(value, "step")
 
 
+def tenth(value: float) -> str:
+    """Write a number to a tenth, where its unit was said just before."""
+    return tidy(value, 1)
+
+
 def tolerance(value: float) -> str:
     """Write a tolerance, which a person typed: “3 steps”."""
     return counted(value, "step")
@@ -97,7 +102,7 @@ def stops(value: float) -> str:
 
 def mired(value: float) -> str:
     """Write a mired shift with its sign."""
-    return f"{signed(value, 0)}{_NBSP}MK⁻¹"
+    return f"{signed(value, 0)}{_NBSP}mired"
 
 
 def cc(value: float) -> str:

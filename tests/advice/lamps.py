@@ -58,7 +58,7 @@ def lamp(spectrum, kind="tungsten", lux=1000.0, **extra):
 
 
 def hung(source, gels, found=None, dial=None, stage=Stage.HUNG, **about):
-    """Return a source with a stack on it and what was foretold of that, and what was found behind it."""
+    """Return a source with a stack on it and what was predicted of that, and what was found behind it."""
     entry = plan(source, **about).by_hand(0, gels, dial)
     predicted = Predicted(
         cct=entry.after.cct,

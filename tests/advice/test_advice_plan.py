@@ -93,8 +93,8 @@ def test_the_light_path_goes_from_the_lamp_through_the_sheets_to_the_target():
     assert max(target) - min(target) <= 1
     assert lamp[2] > lamp[0], "cooler than the target"
     assert after[0] > after[2], "warmer than the target"
-    warm, magenta = (channels(sheet.tint) for sheet in path.sheets)
-    assert [sheet.name for sheet in path.sheets] == ["CTO full", "Minus green 1/2"]
+    warm, magenta = (channels(layer.tint) for layer in path.layers)
+    assert [layer.name for layer in path.layers] == ["CTO full", "Minus green 1/2"]
     assert warm[0] > warm[1] > warm[2]
     assert magenta[1] < min(magenta[0], magenta[2])
 
@@ -102,5 +102,5 @@ def test_the_light_path_goes_from_the_lamp_through_the_sheets_to_the_target():
 def test_the_light_path_of_a_bare_source_ends_as_it_begins():
     made = plan(WINDOW)
     path = made.path(0, made.by_hand(0, []))
-    assert path.sheets == () and path.lamp == path.after
+    assert path.layers == () and path.lamp == path.after
     assert plan(UNREAL).path(0, made.heads[0].best) is None

@@ -1,4 +1,4 @@
-"""What was read behind what hangs: as foretold or not, and what to change; against lamps of known truth.
+"""What was read behind what hangs: as predicted or not, and what to change; against lamps of known truth.
 
 The lamps are Planckian radiators or straight slopes on them, made here; what a meter would read behind a
 stack of the shipped table is worked out here too, so that the way back is checked end to end.
@@ -57,7 +57,7 @@ class TestWithin:
         assert checked(source) is None
         assert plan(source).alone.chosen.gels == ["CTB full"]
 
-    def test_a_lamp_that_is_what_it_seemed_is_as_foretold(self):
+    def test_a_lamp_that_is_what_it_seemed_is_as_predicted(self):
         true = planckian(3200)
         gels = ["CTB full", "Plus green 1/8"]
         found = checked(hung(lamp(true), gels, read(true, gels, lux=1000)))
@@ -67,7 +67,7 @@ class TestWithin:
         assert found.stops == pytest.approx(0, abs=0.02)
 
     def at(self, steps, tolerance=3.0, uncertainty=1.0, own=None):
-        """Check a reading that lies so many steps in Duv from what was foretold, both far from the target."""
+        """Check a reading so many steps in Duv from what was predicted, both far from the target."""
         (u, v), (s, t) = (measure(Reading(cct=4000, duv=duv)).uv for duv in (0.0, 0.001))
         duv = 0.001 * steps * 0.0011 / math.hypot(s - u, 1.5 * (t - v))
         work = Work(
@@ -97,23 +97,23 @@ class TestWithin:
         assert not self.at(6.1, uncertainty=9.0).as_predicted
 
     def test_what_is_right_by_luck_is_right(self):
-        """Far from what was foretold, and on the target: nobody takes anything off."""
+        """Far from what was predicted, and on the target: nobody takes anything off."""
         found = Reading(cct=white_of(TARGET, []).cct, duv=white_of(TARGET, []).duv)
-        foretold = Predicted(cct=4000, duv=0.0, uncertainty_steps=1.0)
-        work = Work(stage=Stage.HUNG, gels=["CTB full"], predicted=foretold, found=found)
+        predicted = Predicted(cct=4000, duv=0.0, uncertainty_steps=1.0)
+        work = Work(stage=Stage.HUNG, gels=["CTB full"], predicted=predicted, found=found)
         got = checked(lamp(planckian(3200)).model_copy(update={"work": work}))
         assert got.apart > got.allowed and got.left < 0.1
         assert got.reached and got.settled and got.swap is None
         assert got.words == "matched"
 
     @pytest.mark.parametrize(
-        ("found", "foretold", "stops"), [(50, 100, -1.0), (400, 100, 2.0), (None, 1, None), (1, None, None)]
+        ("found", "predicted", "stops"), [(50, 100, -1.0), (400, 100, 2.0), (None, 1, None), (1, None, None)]
     )
-    def test_how_much_brighter_it_is(self, found, foretold, stops):
+    def test_how_much_brighter_it_is(self, found, predicted, stops):
         work = Work(
             stage=Stage.HUNG,
             gels=[],
-            predicted=Predicted(cct=3200, duv=0.0, lux=foretold, uncertainty_steps=1),
+            predicted=Predicted(cct=3200, duv=0.0, lux=predicted, uncertainty_steps=1),
             found=Reading(cct=3200, duv=0.0, lux=found),
         )
         got = checked(lamp(planckian(3200)).model_copy(update={"work": work})).stops

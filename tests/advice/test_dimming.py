@@ -194,7 +194,7 @@ class TestShared:
         answers = advised(hung, window(900), rows=rows, share_stock=True)
         assert (answers[0].allocated.stack.gels, answers[0].allocated.words) == (
             ["CTO 1/4"],
-            "Decided already.",
+            "It was decided already.",
         )
         assert "CTO 1/4" not in answers[1].allocated.stack.gels
         assert answers[1].stacks[0].gels == ["CTO 1/4"]  # alone it would take it
@@ -231,7 +231,7 @@ class TestShared:
 
     def test_a_dialled_head_takes_what_goes_with_its_setting(self):
         answers = advised(self.panel(), window(900), rows=SHIPPED, share_stock=True)
-        assert answers[0].allocated.words == "Set on its dials."
+        assert answers[0].allocated.words == "It is set on its dials."
         assert answers[0].allocated.stack == answers[0].stacks[0]
 
     def test_what_was_decided_for_a_dialled_head_goes_before_its_first_choice(self):
@@ -242,7 +242,7 @@ class TestShared:
         assert (got.stack.gels, got.stack.dial, got.words) == (
             ["CTO 1/4"],
             Setting(cct=6500),
-            "Decided already.",
+            "It was decided already.",
         )
         assert "CTO 1/4" not in answers[1].allocated.stack.gels
 

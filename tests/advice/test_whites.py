@@ -310,8 +310,8 @@ class TestWords:
     def test_what_one_saves_another_costs(self, ceiling):
         best, now = ceiling.best[0], ceiling.present
         sheets = now.sheets - best.sheets
-        assert plain(say.saves(best, now)[0]) == f"{sheets} sheets less"
-        assert f"{sheets} sheets more" in [plain(cost) for cost in say.costs(now, best)]
+        assert plain(say.saves(best, now)[0]) == f"{sheets} cuts less"
+        assert f"{sheets} cuts more" in [plain(cost) for cost in say.costs(now, best)]
         assert say.saves(now, now) == []
         assert say.costs(best, now) == []
 

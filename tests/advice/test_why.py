@@ -45,22 +45,30 @@ A, B = ["CTO 1/4"], ["CTO 1/8", "CTO 1/8"]
 @pytest.mark.parametrize(
     ("upper", "lower", "says"),
     [
-        (entry(A, 1.0, 0.3), entry(["CTO 1/2"], 0.5, 0.6), "Costs 0.3 stop less for half a step more."),
-        (entry(A, 1.0, 0.3), entry(B, 0.2, 0.3), "Needs a sheet less for 0.8 step more."),
-        (entry(B, 1.0, 0.5), entry(A, 2.2, 0.3), "Is 1.2 steps nearer for 0.2 stop more and a sheet more."),
-        (entry(A, 1.0, 0.3), entry(B, 1.0, 0.4), "Costs 0.1 stop less and needs a sheet less."),
+        (
+            entry(A, 1.0, 0.3),
+            entry(["CTO 1/2"], 0.5, 0.6),
+            "The first costs 0.3 stop less; this one is half a step nearer.",
+        ),
+        (
+            entry(A, 1.0, 0.3),
+            entry(B, 0.2, 0.3),
+            "The first needs one layer less; this one is 0.8 step nearer.",
+        ),
+        (entry(B, 1.0, 0.5), entry(A, 2.2, 0.3), "The first is 1.2 steps nearer, but costs 0.2 stop more."),
+        (entry(A, 1.0, 0.3), entry(B, 1.0, 0.4), "The first costs 0.1 stop less and needs one layer less."),
         (
             entry(A, 2.0, 1.3),
             entry([], 7.5, 0.0),
-            "Is within 3 steps, where the other is 4.5 steps beyond, for 1.3 stops more and a sheet more.",
+            "The first ends within 3 steps, this one 4.5 beyond; the first costs 1.3 stops more.",
         ),
-        (entry(A, 1.0, 0.3), entry(["CTO 0.25"], 1.01, 0.301), "Does much the same."),
-        (entry(A, 1.0, 0.31), entry(["CTO 0.25"], 1.0, 0.33), "Costs 0.02 stop less."),
+        (entry(A, 1.0, 0.3), entry(["CTO 0.25"], 1.01, 0.301), "The two do much the same."),
+        (entry(A, 1.0, 0.31), entry(["CTO 0.25"], 1.0, 0.33), "The first costs 0.02 stop less."),
         # A head whose dials give more light than it was read at loses less than nothing.
         (
             entry([], 1.0, -0.2),
             entry(A, 0.5, 0.1),
-            "Costs 0.3 stop less and needs a sheet less for half a step more.",
+            "The first costs 0.3 stop less; this one is half a step nearer.",
         ),
     ],
 )
@@ -73,36 +81,36 @@ def test_the_figures_are_those_that_are_shown():
     """The ranking goes by the mean over the ensemble, the pages show the miss of the mean light."""
     upper, lower = entry(B, 1.9, 0.5, expected=3.0), entry(A, 5.4, 0.3, expected=6.2)
     assert plain(why(answer(upper, lower), 0, 1, LIMITS)) == (
-        "Is within 3 steps, where the other is 2.4 steps beyond, for 0.2 stop more and a sheet more."
+        "The first ends within 3 steps, this one 2.4 beyond; the first costs 0.2 stop more."
     )
     lower = entry(A, 1.7, 0.3, expected=3.8)
     assert plain(why(answer(upper, lower), 0, 1, LIMITS)) == (
-        "Is 0.8 step nearer on average for 0.2 stop more and a sheet more."
+        "The first is 0.8 step nearer on average, but costs 0.2 stop more."
     )
 
 
 def test_what_a_limit_over_the_key_asks_is_weighed_against_it():
     found = answer(entry(["ND 0.3"], 1.0, 1.0), entry([], 1.0, 0.0), least=0.8)
     said = plain(why(found, 0, 1, LIMITS))
-    assert said == "Is 0.8 stop less over its limit for 0.2 stop more and a sheet more."
+    assert said == "This one stays 0.8 stop further over its limit; the first costs 0.2 stop more."
     found = answer(entry([], 1.0, 0.5), entry(["CTO 1/4"], 6.0, 0.8), least=0.8)
     assert plain(why(found, 0, 1, LIMITS)) == (
-        "Is within 3 steps, where the other is 3 steps beyond and needs a sheet less, "
-        "for 0.3 stop more over its limit."
+        "The first ends within 3 steps, this one 3 beyond; the first stays 0.3 stop further over its limit."
     )
 
 
 def test_stacks_that_cannot_be_told_apart_say_which_is_lighter():
     tied = answer(entry(A, 1.2, 0.3), entry(B, 0.9, 0.4), ties=[2])
     assert plain(why(tied, 0, 1, LIMITS)) == (
-        "The two cannot be told apart, and it costs 0.1 stop less and needs a sheet less."
+        "This one cannot be told apart from the first; "
+        "the first costs 0.1 stop less and needs one layer less."
     )
 
 
 def test_a_stack_that_stands_high_by_a_tie_says_so():
     found = answer(entry(A, 1.0, 0.3), entry(["CTB 1/4"], 4.0, 1.0), entry([], 2.5, 0.0), ties=[2, 1])
     assert why(found, 1, 2, LIMITS, say=str.lower).endswith(
-        "; it cannot be told apart from cto 1/4 alone, which stands above."
+        "; the first cannot be told apart from cto 1/4 alone, which stands above."
     )
 
 
@@ -117,12 +125,15 @@ def test_every_two_ranked_stacks_have_a_true_sentence(kind):
     for i, k in itertools.combinations(range(len(found.stacks)), 2):
         said, a, b = why(found, i, k, LIMITS), found.stacks[i], found.stacks[k]
         assert said.endswith(".") and said.count(".") == 1 + len(re.findall(r"\d\.\d", said))
-        if "stop less" in said or "stops less" in said:
-            assert a.stops < b.stops
-        if "nearer" in said or "within" in said:
+        said = plain(said)
+        if match := re.search(r"[Cc]osts .* stops? (less|more)", said):
+            assert (a.stops < b.stops) == (match[1] == "less")
+        if match := re.search(r"(first|This one|this one) is [^;]* nearer", said):
+            assert (a.miss.expected_steps < b.miss.expected_steps) == (match[1] == "first")
+        if "ends within" in said:
             assert a.miss.expected_steps < b.miss.expected_steps
-        if re.search(r"sheets? less", said):
-            assert a.layers < b.layers
+        if match := re.search(r"needs (?:one layer|\d layers) (less|more)", said):
+            assert (a.layers < b.layers) == (match[1] == "less")
 
 
 def by_hand(found, of, gels, limits=LIMITS):
@@ -137,7 +148,7 @@ def test_a_stack_by_hand_has_its_place_and_what_beats_it():
     assert best == (1, len(found.stacks), True, f"First of {len(found.stacks)}: nothing beats it.")
     beaten = by_hand(found, head, ["ND 0.3", "CTO 1/4"])
     assert not beaten.ranked and beaten.of == len(found.stacks) + 1 and beaten.rank > 1
-    why_not = "beaten by CTO 1/4 alone: as near, 1 stop less, a sheet less."
+    why_not = "CTO 1/4 alone beats it: that one costs 1 stop less and needs one layer less."
     assert plain(beaten.words) == f"2nd of {beaten.of}; {why_not}"
 
 
@@ -154,7 +165,7 @@ def test_every_ranked_stack_is_at_its_own_place():
 @pytest.mark.parametrize(
     ("limits", "says"),
     [
-        ({"max_layers": 0}, "1 layers"),
+        ({"max_layers": 0}, "it has 1 layer, and the limit is 0"),
         ({"max_stops": 0.1}, "it costs 0.3 stop, and the limit is 0.1"),
         ({"exclude_families": ["cto"]}, "CTO 1/4 is not to be used"),
         ({"only_gels": ["CTB 1/4"]}, "CTO 1/4 is not to be used"),

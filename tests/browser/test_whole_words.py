@@ -11,7 +11,7 @@ def test_what_is_due_after_a_swap_is_on_the_first_screen(sample: Page, here: Fla
     head = sets.get_source(4).source
     page.goto("/sources/4")
     page.get_by_role("button", name="It is hung").tap()
-    page.get_by_role("button", name="Right as it is").wait_for()
+    page.get_by_role("button", name="Confirm as it is").wait_for()
     work = sets.get_source(4).source.work
     assert isinstance(work, Work) and work.stage is Stage.HUNG
     read = head.reading.model_copy(update={"cct": 4900.0, "duv": 0.009, "lux": 120.0, "gels": work.gels})

@@ -166,7 +166,7 @@ class TestWork:
         found = problem(Work, gels=["CTO 1/8"] * 9)
         assert (found.where, found.allowed) == ("gels", "at most 8")
 
-    def test_what_was_foretold_is_a_white(self):
+    def test_what_was_predicted_is_a_white(self):
         assert problem(Predicted, cct=500, duv=0, uncertainty_steps=1).where == "cct"
         assert problem(Predicted, cct=5600, duv=0, uncertainty_steps=-1).where == "uncertainty_steps"
 

@@ -36,9 +36,9 @@ def shipped(stores):
 def test_the_table_shows_every_row_and_explains_every_column(get, shipped):
     page = get("/gels")
     assert page.html.count('aria-label="Switch ') == len(shipped) == 27
-    for column in ("Shift", "Green", "Light", "Stock"):
+    for column in ("mired shift", "Green", "Light", "Stock"):
         assert f"{column} is " in page.text
-    assert "¼ CTO +33 MK⁻¹" in page.text
+    assert "¼ CTO +33 mired" in page.text
     assert "⅛ minus green −3.5 CC" in page.text
     assert "ND 0.3 1.0 stop" in page.text
 
@@ -46,7 +46,7 @@ def test_the_table_shows_every_row_and_explains_every_column(get, shipped):
 def test_a_gel_is_added(get, post, stores, shipped):
     page = post("/gels/new", {**ROW, "stock": "3"})
     assert "1/16 CTO added." in page.text
-    assert "1/16 CTO +8 MK⁻¹" in page.text
+    assert "1/16 CTO +8 mired" in page.text
     assert "3 sheets" in page.text
     assert gel_names(stores) == [*shipped, "CTO 1/16"]
 
@@ -70,7 +70,7 @@ def test_a_gel_is_changed(get, post, stores, shipped):
     assert fields["family"] == "CTO"
     page = post("/gels/edit?name=CTO+1%2F4", {**fields, "mired": "40", "on": "yes"})
     assert "¼ CTO changed." in page.text
-    assert "¼ CTO +40 MK⁻¹" in page.text
+    assert "¼ CTO +40 mired" in page.text
     assert gel_names(stores) == shipped
 
 

@@ -51,12 +51,12 @@ def test_one_stock_is_shared_and_the_head_says_what_it_got(sample, get, post, st
 def test_every_runner_up_says_why_it_stands_below(sample, get):
     text = get("/sources/1").text
     runners = text.split(" Or ")[1].split("Build a stack by hand")[0]
-    assert runners.count("from the first, which costs") + runners.count("Below the first, which is") == 4
-    assert "where the other is 3.3 steps beyond, for 0.1 stop more." in runners
+    assert runners.count("from the first; the first costs") + runners.count("The first ends within") == 4
+    assert "this one 3.3 beyond; the first costs 0.1 stop more." in runners
 
 
 def test_a_stack_by_hand_says_where_it_would_stand(sample, get):
     worse = get("/sources/1?gel=CTO+1%2F4&gel=CTO+1%2F4&gel=&gel=").text.split("What will it do")[1]
-    assert re.search(r"\d+(st|nd|rd|th) of \d+; beaten by", worse)
+    assert re.search(r"\d+(st|nd|rd|th) of \d+; .+ beats it: that one", worse)
     best = get("/sources/1?gel=CTO+1%2F4&gel=&gel=&gel=").text.split("What will it do")[1]
     assert "First of" in best and "nothing beats it" in best

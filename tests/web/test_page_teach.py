@@ -61,7 +61,7 @@ class TestAPair:
         assert page.heading == "½ CTO is off its row"
         assert re.search(r"The row was \d\.\d steps from what was measured\.", page.text)
         assert re.search(
-            r"Now \+67 MK⁻¹ 0\.0 CC 0\.\d stops? ?Taught \+74 MK⁻¹ \+1\.5 CC 0\.\d stop", page.text
+            r"Now \+67 mired 0\.0 CC 0\.\d stops? ?Taught \+74 mired \+1\.5 CC 0\.\d stop", page.text
         )
         assert same(page, form)
         assert stores.gels.in_force().version == 0
@@ -119,7 +119,7 @@ class TestAPair:
     def test_commas_and_units_are_understood_and_given_back(self, teach, sheet):
         form = {**pair(sheet), "duv": "0,0005", "cct": "3 200 K", "lux": "1.000 lx"}
         page = teach(form)
-        assert re.search(r"Taught \+74 MK⁻¹ \+1\.5 CC", page.text)
+        assert re.search(r"Taught \+74 mired \+1\.5 CC", page.text)
         assert same(page, form)
 
 

@@ -71,7 +71,7 @@ class TestTheAnswer:
 
     def test_every_white_says_what_it_saves_and_what_hangs(self, whites):
         page = whites()
-        assert re.search(r"\d+ sheets, \d+\.\d stops lost over all sources", page.text)
+        assert re.search(r"\d+ cuts, \d+\.\d stops lost over all sources", page.text)
         assert "Backlight: Hang" in page.text
         assert "Compared: 3 772 whites of 2 500 to 10 000 K on both loci" in page.text
 

@@ -59,7 +59,7 @@ class TestStages:
     def test_a_bare_head_is_advised_on(self, sample, get):
         page = get("/sources/1")
         assert {"It is hung", "Keep to this plan"} <= buttons(page)
-        assert not {"Right as it is", "It is taken off", "Back to what is advised"} & buttons(page)
+        assert not {"Confirm as it is", "It is taken off", "Back to what is advised"} & buttons(page)
         assert "behind" not in page.fields
 
     def test_a_plan_is_kept(self, act, work, get):
@@ -83,28 +83,28 @@ class TestStages:
         assert work().stage is Stage.HUNG
         assert work().gels == shown["gels"] == CTO
 
-    def test_what_hangs_is_foretold(self, act, work, get):
+    def test_what_hangs_is_predicted(self, act, work, get):
         page = act("hung", CTO)
         assert (work().stage, work().found) == (Stage.HUNG, None)
-        foretold = work().predicted
-        assert foretold.lux < 820 and foretold.uncertainty_steps > 0
+        predicted = work().predicted
+        assert predicted.lux < 820 and predicted.uncertainty_steps > 0
         assert "Read it behind what hangs, to confirm." in page.text
         assert "Hung ¼ CTO" in page.text
-        assert {"Right as it is", "It is taken off"} <= buttons(page)
+        assert {"Confirm as it is", "It is taken off"} <= buttons(page)
         assert "1 hung, to confirm" in get("/sets/1").text
 
     def test_bare_may_be_what_is_decided(self, act, work, get):
         act("hung", [])
         assert (work().stage, work().gels) == (Stage.HUNG, [])
-        assert "Hung: bare" in get("/sets/1").text
+        assert "Stays bare" in get("/sets/1").text
 
     def test_from_plan_to_confirmed_and_back_to_bare(self, act, read, work, get, stores):
         act("plan", CTO)
         act("hung", CTO)
-        foretold = work().predicted
-        page = read(str(foretold.cct), str(foretold.duv), str(foretold.lux), behind="hung", hung="CTO 1/4")
+        predicted = work().predicted
+        page = read(str(predicted.cct), str(predicted.duv), str(predicted.lux), behind="hung", hung="CTO 1/4")
         assert work().stage is Stage.CONFIRMED
-        assert "Confirmed:" in page.text and "as bright as predicted" in page.text
+        assert "Confirmed:" in page.text and "As bright as predicted" in page.text
         assert "1 confirmed" in get("/sets/1").text
         assert "Confirmed: ¼ CTO" in get("/sets/1").text
         act("clear")
@@ -117,7 +117,7 @@ class TestStages:
         page = act("confirm")
         assert (work().stage, work().gels) == (Stage.CONFIRMED, ["CTB full"])
         assert "Confirmed as it is." in page.text
-        assert "Right as it is" not in buttons(page)
+        assert "Confirm as it is" not in buttons(page)
 
     def test_what_somebody_takes_for_right_is_right(self, act, read, work, get):
         """Not as predicted, and confirmed by hand: nobody is told to change it any more."""
@@ -179,7 +179,7 @@ class TestStages:
 
 
 class TestReading:
-    def test_what_is_not_as_foretold_says_so_and_what_to_change(self, act, read, work, get):
+    def test_what_is_not_as_predicted_says_so_and_what_to_change(self, act, read, work, get):
         act("hung", CTO)
         page = read("4700", "0.0040", "700", behind="hung", hung="CTO 1/4")
         assert work().stage is Stage.HUNG
@@ -192,15 +192,15 @@ class TestReading:
 
     def test_what_is_as_predicted_but_off_the_target_is_not_confirmed(self, act, read, work, get):
         act("hung", ["CTO 1/8"])
-        foretold = work().predicted
-        page = read(str(foretold.cct), str(foretold.duv), behind="hung", hung="CTO 1/8")
+        predicted = work().predicted
+        page = read(str(predicted.cct), str(predicted.duv), behind="hung", hung="CTO 1/8")
         assert work().stage is Stage.HUNG
         assert "As predicted, 6.3 steps off the target: 6 091 K" in page.text
         assert "confirmed" not in get("/sets/1").text
         assert "That is beyond the tolerance of 3 steps: " in page.text
         act("hung", CTO)
-        foretold = work().predicted
-        page = read(str(foretold.cct), str(foretold.duv), behind="hung", hung="CTO 1/4")
+        predicted = work().predicted
+        page = read(str(predicted.cct), str(predicted.duv), behind="hung", hung="CTO 1/4")
         assert "Confirmed:" in page.text and "beyond the tolerance" not in page.text
 
     def test_the_swap_is_done_with_one_tap_and_confirmed_by_the_next_reading(
@@ -211,10 +211,10 @@ class TestReading:
         then = next(s for s in stacks_of(page) if s["gels"] != CTO)
         act("hung", then["gels"])
         assert (work().stage, work().gels, work().found) == (Stage.HUNG, then["gels"], None)
-        # What was foretold is of the lamp as it was seen, so that a reading on the target is as foretold.
-        foretold = work().predicted
-        assert foretold.cct == pytest.approx(5600, abs=150)
-        read(str(foretold.cct), str(foretold.duv), behind="hung", hung="; ".join(then["gels"]))
+        # What was predicted is of the lamp as it was seen, so that a reading on the target is as predicted.
+        predicted = work().predicted
+        assert predicted.cct == pytest.approx(5600, abs=150)
+        read(str(predicted.cct), str(predicted.duv), behind="hung", hung="; ".join(then["gels"]))
         assert work().stage is Stage.CONFIRMED
 
     def test_what_was_read_behind_gels_never_becomes_the_bare_reading(self, act, read, stores, get):
@@ -448,8 +448,8 @@ class TestWho:
         assert "<b>Noor</b>" not in get("/sources/1").html
 
 
-def test_what_hangs_is_compared_with_what_was_foretold_then(sample, get, stores):
-    """What was foretold when it was hung stays, whatever the table or the reading says since."""
+def test_what_hangs_is_compared_with_what_was_predicted_then(sample, get, stores):
+    """What was predicted when it was hung stays, whatever the table or the reading says since."""
     source = stores.sets.get_source(1).source
     work = Work(
         stage=Stage.HUNG,
@@ -458,5 +458,5 @@ def test_what_hangs_is_compared_with_what_was_foretold_then(sample, get, stores)
         found=Reading(cct=5610, duv=0.0031, lux=320, gels=CTO),
     )
     stores.sets.update_source(1, source.model_copy(update={"work": work}))
-    said = "0.0 step from what was predicted, of 4.0 steps allowed; 1.0 stop darker than predicted."
+    said = "0.0 step from the prediction; up to 4.0 is allowed. 1.0 stop darker than predicted."
     assert said in get("/sources/1").text

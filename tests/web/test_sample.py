@@ -65,7 +65,7 @@ def test_the_key_is_one(heads):
     assert [name for name, head in heads.items() if head.source.role is Role.KEY] == ["Key through the door"]
 
 
-def test_a_head_is_not_as_foretold_and_says_what_to_swap(heads, shipped, get):
+def test_a_head_is_not_as_predicted_and_says_what_to_swap(heads, shipped, get):
     back = heads["Backlight"]
     assert back.stage is Stage.HUNG and not back.check.as_predicted
     assert back.check.swap.on or back.check.swap.off
@@ -75,7 +75,7 @@ def test_a_head_is_not_as_foretold_and_says_what_to_swap(heads, shipped, get):
     assert "1 not as predicted" in get("/sets/1").text
 
 
-def test_what_was_foretold_of_it_is_what_is_foretold_now(heads):
+def test_what_was_predicted_of_it_is_what_is_predicted_now(heads):
     """The figures in the sample are written by hand: they are those that the button would have kept."""
     for name in ("Backlight", "Shelf lamps"):
         chosen, kept = heads[name].chosen, heads[name].source.work.predicted
