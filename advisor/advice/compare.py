@@ -1,21 +1,23 @@
 """The DP's look: how far every source sits from a reference, and which way."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ..colour.chromaticity import STEP, distance
 from ..colour.data import Array
 from . import words
 from .lightpath import patch
-from .measure import Whiteness
+from .measure import Whiteness, white_at
 from .plan import Plan
 
 
 @dataclass(frozen=True)
 class Against:
-    """The `i`-th head against the reference: what the eye makes of it, and which way it differs.
+    """The `i`-th head against the reference as both stand: what the eye makes of it, and which way.
 
-    `mired` is positive where the head is warmer, `duv` where it is greener. `hung` is the distance, in
-    steps, once the plan hangs on both; None where there is none. `light` and `base` are the patches of the
+    What hangs counts with its gels, as read behind them where that was read; everything else bare. `mired`
+    is positive where the head is warmer, `duv` where it is greener. `hung` is the distance, in steps, once
+    the plan hangs on both; None where there is none. `light` and `base` are the patches of the
     head and of the reference, as ``#rrggbb``, to an eye that is set to the reference.
     """
 
@@ -32,7 +34,7 @@ class Against:
 
 def against(plan: Plan, reference: int) -> list[Against]:
     """Compare the heads of a plan with one of them, the plainest first; those without a white stay out."""
-    base = plan.heads[reference].white
+    base = _standing(plan, reference)
     if base is None:
         return []
     base_hung = plan.after(reference)
@@ -40,8 +42,20 @@ def against(plan: Plan, reference: int) -> list[Against]:
     return sorted((a for a in found if a is not None), key=lambda a: -a.steps)
 
 
+def will_sit_off(rows: Sequence[Against]) -> int:
+    """Count those that do not match once the plan hangs; without a plan, as they stand."""
+    return sum(words.seen(row.steps if row.hung is None else row.hung) != words.MATCHED for row in rows)
+
+
+def _standing(plan: Plan, i: int) -> Whiteness | None:
+    """Return the white of the `i`-th head as it stands: behind its gels where they hang, else bare."""
+    head = plan.heads[i]
+    after = plan.after(i) if head.hangs else None
+    return (None if after is None else white_at(after)) or head.white
+
+
 def _against(plan: Plan, i: int, base: Whiteness, base_hung: Array | None) -> Against | None:
-    white = plan.heads[i].white
+    white = _standing(plan, i)
     if white is None:
         return None
     mired, duv = base.shift_to(white)

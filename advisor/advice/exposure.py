@@ -37,12 +37,12 @@ _WHOLE = (
 )
 _FIRST = -2
 """The power of √2 that the first of the whole stops stands for: 0.5 = √2⁻²."""
-_THIRDS = ("", " and a third", " and two thirds")
+_THIRDS = ("", " ⅓", " ⅔")
 
 
 @dataclass(frozen=True)
 class FStop:
-    """An f-number, and the nearest third of a stop as a crew says it: “f/4 and a third”."""
+    """An f-number, and the nearest third of a stop as a crew says it: “f/4 ⅓”."""
 
     number: float
     words: str

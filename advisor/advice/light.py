@@ -1,7 +1,8 @@
-"""How much light falls where: levels, ratios and stops against the key, now and once the plan hangs.
+"""How much light falls where: levels, ratios and stops against the key, bare and behind the gels.
 
-Everything is asked for with `hung`: False is the light as it was read, True the light behind what the plan
-hangs; then a head without advice counts as it is. Illuminances add up (CIE 17: illuminance is additive).
+Everything is asked for with `hung`: False is the bare light, True the light behind what the plan hangs, as
+read where that was read; then a head without advice counts as it is. Illuminances add up (CIE 17: illuminance
+is additive).
 """
 
 import math
@@ -94,7 +95,7 @@ class OverKey:
 
     @property
     def keeps(self) -> bool | None:
-        """Whether it keeps its limit once the plan hangs, or now where there is no plan; None: not known."""
+        """Whether it keeps its limit once the plan hangs, or bare where there is no plan; None: not known."""
         last = self.hung or self.now
         return None if last is None else last.stops < self.limit + EVEN
 
@@ -102,6 +103,16 @@ class OverKey:
 def planned(plan: Plan) -> bool:
     """Whether the plan hangs anything, if only the decision to leave a head bare."""
     return any(head.best is not None for head in plan.heads)
+
+
+def then(plan: Plan) -> str:
+    """Say when the light is behind its gels: it is already, or will be once the plan hangs."""
+    return "behind the gels" if all_hang(plan) else "once the plan hangs"
+
+
+def all_hang(plan: Plan) -> bool:
+    """Whether nothing of the plan is left to hang."""
+    return all(head.hangs or head.best is None for head in plan.heads)
 
 
 def lux_of(plan: Plan, i: int, *, hung: bool) -> float | None:
@@ -172,7 +183,11 @@ def over_key(plan: Plan) -> list[OverKey]:
         if head.source.reading.lux is None:
             lacking.insert(0, f"{head.source.name} has no lux")
         bare = OverKey(i, head.source.name, limit, now, hung, "; ".join(lacking))
-        found.append(bare if now is None else OverKey(i, bare.name, limit, now, hung, _kept_said(bare, now)))
+        found.append(
+            bare
+            if now is None
+            else OverKey(i, bare.name, limit, now, hung, _kept_said(bare, now, then(plan)))
+        )
     return found
 
 
@@ -183,12 +198,12 @@ def _lacking(part: Sum, role: str) -> list[str]:
     return [f"{name}, {role}, has no lux" for name in part.missing]
 
 
-def _kept_said(one: OverKey, now: Ratio) -> str:
-    stands = f"{now.words} the key now"
+def _kept_said(one: OverKey, bare: Ratio, when: str) -> str:
+    stands = f"{bare.words} the key bare"
     if one.hung is not None:
-        stands += f", {one.hung.words} it once the plan hangs"
+        stands += f", {one.hung.words} it {when}"
     limit = f"{counted(abs(one.limit), 'stop')} {'under' if one.limit < 0 else 'over'}"
     if one.keeps:
         return f"{stands}: within its limit of {limit}"
-    beyond = (one.hung or now).stops - one.limit
+    beyond = (one.hung or bare).stops - one.limit
     return f"{stands}: {counted(round(beyond, 1), 'stop')} more than its limit of {limit}"

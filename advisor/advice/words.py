@@ -39,7 +39,8 @@ GREEN_FRACTIONS = tuple(fraction.green for fraction in FRACTIONS)
 """1/8, 1/4, 1/2, 3/4 and full green, or minus green. [Duv]"""
 
 _NAMES = (*(fraction.said for fraction in FRACTIONS), "one and a half", "two full")
-_SEEN = ((1.0, "matched"), (3.0, "very close"), (5.0, "visible side by side"))
+MATCHED = "matched"
+_SEEN = ((1.0, MATCHED), (3.0, "very close"), (5.0, "visible side by side"))
 
 
 @dataclass(frozen=True)
@@ -121,4 +122,4 @@ def seen(steps: float) -> str:
 def left_over(steps: float, mired: float, duv: float) -> str:
     """Describe what is left: how plainly the eye sees it and, unless it is matched, which way."""
     seen_as = seen(steps)
-    return seen_as if seen_as == _SEEN[0][1] else f"{seen_as}: {shift(mired, duv)}"
+    return seen_as if seen_as == MATCHED else f"{seen_as}: {shift(mired, duv)}"

@@ -53,10 +53,10 @@ def test_the_whole_stops_bear_the_marks_of_lenses():
 @pytest.mark.parametrize(
     ("number", "words"),
     [
-        (4.0 * 2 ** (1 / 6), "f/4 and a third"),
-        (4.0 * 2 ** (2 / 6), "f/4 and two thirds"),
+        (4.0 * 2 ** (1 / 6), "f/4 ⅓"),
+        (4.0 * 2 ** (2 / 6), "f/4 ⅔"),
         (4.0 * 2 ** (0.99 / 12), "f/4"),  # just nearer to the whole stop
-        (4.0 * 2 ** (1.01 / 12), "f/4 and a third"),
+        (4.0 * 2 ** (1.01 / 12), "f/4 ⅓"),
         (5.6, "f/5.6"),
         (0.25, "2 stops wider than f/0.5"),
         (256.0, "2 stops beyond f/128"),

@@ -170,13 +170,13 @@ class TestOverTheKey:
         assert (got.i, got.name, got.limit, got.keeps) == (1, "Window", 1, True)
         assert got.now.stops == 1.0
         assert plain(got.words) == (
-            "1 stop over the key now, 1 stop over it once the plan hangs: within its limit of 1 stop over"
+            "1 stop over the key bare, 1 stop over it once the plan hangs: within its limit of 1 stop over"
         )
 
     def test_beyond(self):
         [got] = over_key(plan(self.KEY, lit("Window", 400, over_key=0.5), without=["ND"]))
         assert got.keeps is False
-        assert "2 stops over the key now" in plain(got.words)
+        assert "2 stops over the key bare" in plain(got.words)
         assert plain(got.words).endswith("1.5 stops more than its limit of 0.5 stop over")
 
     def test_nd_brings_it_within(self):
@@ -212,4 +212,4 @@ class TestOverTheKey:
         made = plan(self.KEY, lit("Window", 400, over_key=1), target=Target(source="Nobody"))
         [got] = over_key(made)
         assert got.keeps is False and got.hung is None
-        assert plain(got.words) == "2 stops over the key now: 1 stop more than its limit of 1 stop over"
+        assert plain(got.words) == "2 stops over the key bare: 1 stop more than its limit of 1 stop over"

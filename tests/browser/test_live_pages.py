@@ -84,7 +84,7 @@ def test_what_is_typed_stays_with_the_focus_and_the_place_on_the_screen(crew: Cr
 
 def test_a_field_that_was_changed_waits_until_it_is_left_alone(crew: Crew, here: Flask):
     page = crew.phone("Jo", "/sets/1/light")
-    page.get_by_text("Set it otherwise").click()
+    page.get_by_text("Change", exact=True).click()
     iso = page.get_by_label("ISO")
     iso.fill("3200")
     page.get_by_label("Frame rate").focus()

@@ -25,20 +25,29 @@ def want(sample, get, post):
 
 def test_daylight_is_the_reference(sample, get):
     page = get("/sets/1/compare")
-    assert page.heading == "5 of 5 sit off Shop window"
+    assert page.heading == "Once the plan hangs, 5 of 5 will sit off Shop window"
     assert page.fields["reference"] == "1"
     assert 'aria-label="Sources, the plainest first"' in page.html
 
 
 def test_the_plainest_comes_first(sample, get):
-    steps = [float(s) for s in re.findall(r"([\d.]+) steps? now", get("/sets/1/compare").text)]
+    steps = [float(s) for s in re.findall(r"([\d.]+) steps? (?:bare|behind)", get("/sets/1/compare").text)]
     assert len(steps) == 5
     assert steps == sorted(steps, reverse=True)
 
 
+def test_a_head_that_hangs_is_compared_as_read_behind_its_gels(sample, get, stores):
+    heads = stores.sets.get_set(sample).sources
+    [hung] = [head for head in heads if head.source.work and head.source.work.found]
+    text = get("/sets/1/compare").text
+    assert text.count("steps behind the gels, as read, ") == 1 and text.count("steps bare, ") == 4
+    row = text.split(f"{hung.source.name}: ")[1]
+    assert row.index("behind the gels") < row.index("change")
+
+
 def test_another_reference_can_be_chosen(sample, get):
     page = get("/sets/1/compare?reference=5")
-    assert page.heading == "5 of 5 sit off Backlight"
+    assert page.heading == "Once the plan hangs, 5 of 5 will sit off Backlight"
     assert page.fields["reference"] == "5"
 
 

@@ -35,8 +35,13 @@ class TestAnswer:
     def test_the_mix_of_the_sample(self, sample, get):
         page = get("/sets/1/light")
         assert re.fullmatch(r"The mix will sit \d\.\d steps off", page.heading), "within the tolerance"
-        assert "Now: " in page.text and "Once the plan hangs: " in page.text
+        assert "Bare: " in page.text and "Once the plan hangs: " in page.text
         assert page.text.count("it would be") == 1, "of the light as it is now, which is far off"
+
+    def test_what_was_read_behind_the_gels_counts_and_is_marked(self, sample, get, stores):
+        heads = stores.sets.get_set(sample).sources
+        read = [head for head in heads if head.source.work and head.source.work.found]
+        assert read and get("/sets/1/light").html.count('<span class="quiet">as read</span>') == len(read)
 
     def test_beyond_the_tolerance_it_says_what_spoils_it(self, sample, get, stores):
         limits = stores.sets.get_set(sample).limits.model_copy(update={"tolerance_steps": 1.0})
@@ -49,9 +54,9 @@ class TestAnswer:
         # 2 048 lx, ISO 800, 1/48 s, C 340: N² = 2048 · 800 / 48 / 340 = 100.4; f/10 is f/8 and two thirds
         keep(lamp("Key", 1024, "key"), lamp("Fill", 1024, "fill"), lamp("Wall", 9999, on_subject=False))
         page = get("/sets/1/light")
-        assert 'class="answer">f/8 and two thirds<' in page.html
-        assert cells_of(page, 0)[1][:2] == ["At the subject", "f/8 and two thirds N 10.02 , 2 050 lx"]
-        assert cells_of(page, 0)[2][:2] == ["Key alone", "f/5.6 and two thirds N 7.08 , 1 020 lx"]
+        assert 'class="answer">f/8 ⅔<' in page.html
+        assert cells_of(page, 0)[1][:2] == ["At the subject", "f/8 ⅔ 2 050 lx"]
+        assert cells_of(page, 0)[2][:2] == ["Key alone", "f/5.6 ⅔ 1 020 lx"]
 
     def test_matched(self, keep, get):
         keep(lamp("A", 10))
@@ -117,14 +122,14 @@ class TestRatios:
         keep(lamp("Key", 300, "key"), lamp("Fill", 100, "fill"))
         page = get("/sets/1/light")
         assert cells_of(page, 0)[3][:2] == ["Key to fill", "4:1 2 stops over"]
-        assert "The key by itself stands 1.6 stops over the fill now (3:1)" in page.text
+        assert "The key by itself stands 1.6 stops over the fill bare (3:1)" in page.text
         assert cells_of(page, 1)[2][1] == "100 lx −1.6"
 
     def test_any_two_can_be_chosen(self, keep, get):
         keep(lamp("A", 400), lamp("B", 100), lamp("C", 100))
         page = get("/sets/1/light")
         assert (page.fields["first"], page.fields["second"]) == ("1", "2")
-        assert "A stands 2 stops over B now (4:1)" in page.text
+        assert "A stands 2 stops over B bare (4:1)" in page.text
         page = get("/sets/1/light?first=3&second=2")
         assert "C stands even with B now (1:1)" in page.text
         assert (page.fields["first"], page.fields["second"]) == ("3", "2")
@@ -143,8 +148,8 @@ class TestRatios:
     def test_a_limit_over_the_key(self, keep, get):
         keep(lamp("Key", 100, "key"), lamp("Window", 400, over_key=1), lamp("Lamp", 25, over_key=0))
         text = get("/sets/1/light").text
-        assert "Window: 2 stops over the key now, 1 stop over it once the plan hangs" in text
-        assert "Lamp: 2 stops under the key now" in text and "within its limit of 0 stops over" in text
+        assert "Window: 2 stops over the key bare, 1 stop over it once the plan hangs" in text
+        assert "Lamp: 2 stops under the key bare" in text and "within its limit of 0 stops over" in text
 
 
 class TestCamera:
@@ -166,11 +171,9 @@ class TestCamera:
 
     def test_twice_the_speed_is_a_stop(self, keep, post):
         keep(lamp("A", 1000))
-        numbers = [
-            float(re.search(r"N ([\d.]+)", post("/sets/1/exposure", {**GOOD, "iso": iso}).text)[1])
-            for iso in ("200", "800")
-        ]
-        assert numbers[1] == pytest.approx(2 * numbers[0], abs=0.01)
+        # N² = 1000 · 200 · 0.0192 / 250 = 15.4, N = 3.9; at four times the speed twice that
+        for iso, stop in (("200", "f/4"), ("800", "f/8")):
+            assert f'class="answer">{stop}<' in post("/sets/1/exposure", {**GOOD, "iso": iso}).html
 
     @pytest.mark.parametrize(
         ("bad", "says", "allowed"),

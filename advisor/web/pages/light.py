@@ -27,7 +27,7 @@ _PART = re.compile(r"\s*1\s*/\s*(\d+(?:[.,]\d+)?)\s*(?:s|sec)?\s*")
 
 @dataclass(frozen=True)
 class _Stage:
-    """The light as it is now, or once the plan hangs."""
+    """The bare light, or the light behind the gels."""
 
     name: str
     subject: light.Sum
@@ -40,7 +40,10 @@ class _Stage:
 
 @dataclass(frozen=True)
 class _Row:
-    """A source in the table: illuminances [lx] and how it stands to the key, now and hung; stops lost."""
+    """A source in the table: illuminances [lx] and how it stands to the key, bare and hung; stops lost.
+
+    `as_read` says that the light behind the gels was read, not predicted.
+    """
 
     name: str
     now: float | None
@@ -48,6 +51,7 @@ class _Row:
     lost: float | None
     key_now: light.Ratio | None
     key_hung: light.Ratio | None
+    as_read: bool
 
 
 @blueprint.get("/sets/<int:set_id>/light")
@@ -98,9 +102,9 @@ def _fields_of(exposure: Exposure) -> dict[str, str]:
 
 def _page(now: StoredSet, form: Form, *, conflict: bool = False) -> str:
     plan = plan_for(now)
-    stages = [_stage(plan, now, "now", hung=False)]
+    stages = [_stage(plan, now, "bare", hung=False)]
     if light.planned(plan):
-        stages.append(_stage(plan, now, "once the plan hangs", hung=True))
+        stages.append(_stage(plan, now, light.then(plan), hung=True))
     ids = [s.id for s in now.sources]
     first, second = _pair(plan, ids)
     return render_template(
@@ -148,6 +152,7 @@ def _row(plan: Plan, i: int) -> _Row:
         head.lost if head.best else None,
         light.against_key(plan, i, hung=False),
         light.against_key(plan, i, hung=True),
+        bool(head.check and head.check.reading.lux),
     )
 
 
@@ -167,7 +172,7 @@ def _heading(plan: Plan, stages: list[_Stage]) -> str:
         return "No source, so no light yet"
     if not stages[0].subject.names:
         return "No source falls on the subject"
-    got, hung = stages[-1].mix, len(stages) > 1
+    got, later = stages[-1].mix, len(stages) > 1 and not light.all_hang(plan)
     if got is None:
         return (
             "No source on the subject has a lux reading"
@@ -181,6 +186,6 @@ def _heading(plan: Plan, stages: list[_Stage]) -> str:
             else "The mix is too far from white to have a CCT"
         )
     if got.words == "matched":
-        return f"The mix {'will match' if hung else 'matches'}: {steps(got.steps)} off"
+        return f"The mix {'will match' if later else 'matches'}: {steps(got.steps)} off"
     spoiled = f", spoiled most by {got.spoiler.name}" if got.spoiler else ""
-    return f"The mix {'will sit' if hung else 'sits'} {steps(got.steps)} off{spoiled}"
+    return f"The mix {'will sit' if later else 'sits'} {steps(got.steps)} off{spoiled}"
