@@ -53,7 +53,7 @@ class TestCrossSite:
         page = Page(phone.post("/sets/new", {"token": token, "name": "Stage 4", "target_cct": "5600"}))
         assert page.status == 403
         assert page.heading == "This page was opened before this phone joined anew, so nothing was changed"
-        assert "name Stage 4" in page.text and "target_cct 5600" in page.text
+        assert "Name Stage 4" in page.text and "Target CCT 5600" in page.text
         assert kept(app)[0] == []
 
     def test_another_phones_token_is_worth_nothing(self, app, phone):

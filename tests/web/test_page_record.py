@@ -159,7 +159,7 @@ class TestImport:
                 gel["mired"] = 90
         answer = elsewhere.post("/sets/import", data={"text": json.dumps(other)})
         assert answer.status_code == 200
-        assert "Restored; 2 gels of the record are not the same here" in answer.text
+        assert "Restored; 2\N{NO-BREAK SPACE}gels of the record are not the same here" in answer.text
         items = re.findall(r'<span class="what">(.*?)</li>', plain(answer.text), re.DOTALL)
         assert "½ CTO" in items[0] and "90 in the record" in items[0] and "The set names it." in items[0]
         assert "¼ CTO" in items[1] and "Not in the table here." in items[1]
