@@ -14,6 +14,7 @@ from ..colour.chromaticity import STEP, distance, uv_of_xyz
 from ..colour.grid import weights
 from ..colour.loci import CC, MEGA
 from ..model import Predicted, Reading, Work
+from ..model.gel import family_of
 from ..model.phrases import listed, measured
 from ..model.quantities import tidy
 from .dial import standing
@@ -73,7 +74,7 @@ def mistake(
 
 
 def _family(rack: Rack, gel: int) -> str:
-    return rack.names[gel].rpartition(" ")[0].casefold()
+    return family_of(rack.names[gel]).casefold()
 
 
 def _stops(lux: float | None, predicted: float | None) -> float | None:

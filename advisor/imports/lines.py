@@ -73,6 +73,14 @@ def _record(lines: list[str], at: int, mark: Mark, comment: str | None) -> Recor
     return Record(at + 1, text, [c.strip().strip('"') for c in text.split(mark)], broken=True)
 
 
+def cells_in(line: str, mark: Mark) -> list[str]:
+    """Split a line into its cells; none if its quotation marks do not pair."""
+    try:
+        return split(line, mark)
+    except ValueError:
+        return []
+
+
 def split(text: str, mark: Mark) -> list[str]:
     """Split one row into trimmed cells. Raises ValueError if its quotation marks do not pair."""
     if mark is Mark.SPACES:

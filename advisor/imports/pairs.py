@@ -3,7 +3,7 @@
 import re
 from dataclasses import dataclass, field
 
-from .lines import Mark, split
+from .lines import Mark, cells_in
 from .terms import MEASURED, NUMBERS, Field, understand
 
 _LONGEST_LINE = 5000
@@ -81,19 +81,12 @@ def pairs_in(line: str) -> list[tuple[str, str]]:
     if len(line) > _LONGEST_LINE or not line.strip():
         return []
     for mark in (Mark.TAB, Mark.SEMICOLON, Mark.PIPE, Mark.SPACES, Mark.COMMA):
-        parts = [p for p in _split(line, mark) if p]
+        parts = [p for p in cells_in(line, mark) if p]
         pairs = [pair for p in parts if (pair := _signed(p))]
         if len(parts) > 1 and len(pairs) == len(parts):
             return pairs
     one = _signed(line) or _unsigned(line)
     return [one] if one else []
-
-
-def _split(line: str, mark: Mark) -> list[str]:
-    try:
-        return split(line, mark)
-    except ValueError:
-        return []
 
 
 def _signed(part: str) -> tuple[str, str] | None:

@@ -6,11 +6,10 @@ from dataclasses import dataclass
 
 from ..model import Problem, Refused
 from .cells import Cell
-from .lines import Mark
+from .lines import Mark, cells_in
 from .spectral_cells import is_number, like_wavelengths, mark_of, plain_number, says_wavelength
 from .spectral_figures import FIELDS, Found, add_pairs
 from .spectral_samples import FEWEST, Sample, refuse_all
-from .tables import headings_in
 from .terms import NUMERIC, Field, understand
 
 #: The most spectra side by side.
@@ -83,7 +82,7 @@ def _trimmed(cells: list[str]) -> list[str]:
 
 
 def _table(lines: list[tuple[int, str]], mark: Mark) -> Columns:
-    rows = [Row(at, _trimmed(headings_in(line, mark))) for at, line in lines]
+    rows = [Row(at, _trimmed(cells_in(line, mark))) for at, line in lines]
     named = next(
         (i for i, r in enumerate(rows) if len(r.cells) > 1 and any(says_wavelength(c) for c in r.cells)), None
     )

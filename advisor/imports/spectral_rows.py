@@ -5,12 +5,11 @@ from dataclasses import dataclass
 
 from ..model import Problem, Refused
 from .cells import Cell
-from .lines import Mark
+from .lines import Mark, cells_in
 from .spectral_cells import is_number, like_wavelengths, mark_of, plain_number, wavelength_in
 from .spectral_columns import MOST_SPECTRA
 from .spectral_figures import FIELDS, Found, add_pairs
 from .spectral_samples import Sample, refuse_all
-from .tables import headings_in
 from .terms import TAGS, Field, understand
 
 #: How many lines may stand above the wavelengths.
@@ -46,7 +45,7 @@ def find_wavelengths(lines: Sequence[str]) -> Wavelengths | None:
 
 
 def _wavelengths(at: int, line: str, mark: Mark) -> Wavelengths | None:
-    cells = headings_in(line, mark)
+    cells = cells_in(line, mark)
     if len(cells) < _FEWEST_LABELLED:
         return None
     read = {i: w for i, cell in enumerate(cells) if (w := wavelength_in(cell)) is not None}
@@ -64,7 +63,7 @@ def spectra_in_rows(lines: Sequence[str], head: Wavelengths) -> list[Found]:
     below = [
         (at, cells)
         for at, line in enumerate(lines[head.at + 1 :], head.at + 2)
-        if line.strip() and (cells := headings_in(line, head.mark)) != head.cells
+        if line.strip() and (cells := cells_in(line, head.mark)) != head.cells
     ]
     refuse_all([_unpaired(at) for at, cells in below if not cells])
     rows = [(at, cells) for at, cells in below if any(is_number(c) for c in _values(cells, head))]

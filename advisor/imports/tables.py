@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass
 
 from ..model import numbers
-from .lines import Mark, Record, split
+from .lines import Mark, Record, cells_in
 from .terms import MEASURED, Field, is_unit, understand
 
 #: How many lines may stand above the headings (a title, a date).
@@ -33,19 +33,11 @@ def find_table(lines: list[str]) -> Table | None:
             break
         if len(line) <= _LONGEST_HEADING_LINE:
             # Earlier marks win a tie: tabs and semicolons stand in no heading, commas and spaces may.
-            tables = [Table(at, mark, headings_in(line, mark)) for mark in Mark]
+            tables = [Table(at, mark, cells_in(line, mark)) for mark in Mark]
             best = max(tables, key=lambda t: _score(t.headings, t.mark))
             if _score(best.headings, best.mark):
                 return best
     return None
-
-
-def headings_in(line: str, mark: Mark) -> list[str]:
-    """Split a heading line; no cells if its quotation marks do not pair."""
-    try:
-        return split(line, mark)
-    except ValueError:
-        return []
 
 
 def _score(cells: list[str], mark: Mark) -> int:

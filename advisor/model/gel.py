@@ -96,3 +96,7 @@ class GelTable(Model):
         names = (gel.name for gel in self.rows)
         refuse_twice(names, "stands in the table twice", "each family and fraction once")
         return self
+
+    def find(self, name: str | None) -> Gel | None:
+        """Return the row of a name, as it is written; None where there is none."""
+        return next((gel for gel in self.rows if gel.name == name), None)

@@ -9,7 +9,7 @@ from ..model.whole import Whole, WholeSource
 from . import history, rows
 from .database import Database, utc_now
 from .records import SetSummary
-from .whole import free_set_name, insert, known_set, present, sources_of
+from .whole import free_set_name, insert, known_set, sources_of
 from .writes import Stamp
 
 _NEXT_DAY = ", next day"
@@ -33,7 +33,7 @@ class DayStore:
         that the target matches.
         """
         with self._db.write() as conn:
-            then = present(conn, set_id)
+            then = rows.present_set(conn, set_id)
             ids, sources = sources_of(conn, set_id)
             kept = [
                 (number, source)
@@ -75,7 +75,7 @@ class DayStore:
         the one changed last first. Raises NotFound.
         """
         with self._db.read() as conn:
-            now = present(conn, set_id)
+            now = rows.present_set(conn, set_id)
             from_there = known_set(conn, now.copied_from) if now.copied_from else None
             alike = conn.execute(
                 """SELECT DISTINCT set_id FROM sources WHERE deleted_at IS NULL AND name_key IN

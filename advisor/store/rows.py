@@ -37,6 +37,14 @@ def list_sets(conn: sqlite3.Connection) -> list[SetSummary]:
     return [SetSummary(r["id"], r["name"], r["sources"], r["changed_at"], bool(r["sample"])) for r in found]
 
 
+def present_set(conn: sqlite3.Connection, set_id: int) -> StoredSet:
+    """Return a set; raises NotFound, also where it was deleted."""
+    stored = load_set(conn, set_id)
+    if stored.deleted:
+        raise NotFound("set", set_id, deleted=True)
+    return stored
+
+
 def load_set(conn: sqlite3.Connection, set_id: int) -> StoredSet:
     """Return a set, a deleted one too; raises NotFound."""
     query = """SELECT sets.*, matched.name AS target_name, matched.deleted_at AS target_deleted_at

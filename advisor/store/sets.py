@@ -14,7 +14,6 @@ from pydantic import ValidationError
 from ..model import Exposure, LightSet, Limits, Target, refuse
 from . import history, names, rows, writes
 from .days import DayStore
-from .faults import NotFound
 from .guards import check_set_revision, require_set
 from .records import Change, SetSummary, StoredSet
 from .sources import SourceStore, placed
@@ -47,10 +46,7 @@ class SetStore(SourceStore):
     def get_set(self, set_id: int) -> StoredSet:
         """Return a set; raises NotFound, also where it was deleted."""
         with self._db.read() as conn:
-            stored = rows.load_set(conn, set_id)
-        if stored.deleted:
-            raise NotFound("set", set_id, deleted=True)
-        return stored
+            return rows.present_set(conn, set_id)
 
     def create_set(self, light_set: LightSet, *, sample: bool = False, uid: str = "") -> int:
         """Keep a new set with its sources, and return its id; `sample` marks one made to be thrown away.

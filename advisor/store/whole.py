@@ -16,8 +16,7 @@ from ..model.base import free_name, name_key
 from ..model.whole import MAX_LINES, DatedReading, LogLine, Whole, WholeSource
 from . import history, log, names, rows, writes
 from .database import Database, utc_now
-from .faults import NotFound
-from .records import Change, StoredSet
+from .records import Change
 from .writes import Stamp
 
 
@@ -48,7 +47,7 @@ class WholeStore:
     def export(self, set_id: int, gels: Sequence[Gel]) -> Whole:
         """Return all that is known of a set; `gels` are the rows in force. Raises NotFound."""
         with self._db.read() as conn:
-            stored = present(conn, set_id)
+            stored = rows.present_set(conn, set_id)
             changes = [c for c in history.load_changes(conn, set_id) if c.what != "set.imported"][-MAX_LINES:]
             told = log.words(conn, changes)
             ids, sources = sources_of(conn, set_id)
@@ -97,17 +96,9 @@ class WholeStore:
         Raises NotFound.
         """
         with self._db.read() as conn:
-            present(conn, set_id)
+            rows.present_set(conn, set_id)
             changes = history.load_changes(conn, set_id, source_id)[: -most - 1 : -1]
             return list(zip(changes, log.words(conn, changes), strict=True))
-
-
-def present(conn: sqlite3.Connection, set_id: int) -> StoredSet:
-    """Return a set. Raises NotFound, for a deleted one too."""
-    stored = rows.load_set(conn, set_id)
-    if stored.deleted:
-        raise NotFound("set", set_id, deleted=True)
-    return stored
 
 
 def known_set(conn: sqlite3.Connection, uid: str) -> Known | None:

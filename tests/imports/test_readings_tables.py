@@ -138,7 +138,7 @@ def test_rows_are_told_apart_by_name():
 
 def test_a_long_name_said_twice_stays_within_its_bounds():
     rows = read_readings("Name,CCT,Duv\n" + ("n" * 80 + ",3200,0\n") * 2).rows
-    assert rows[1].source.name == "n" * 74 + " (2)"
+    assert rows[1].source.name == "n" * 76 + " (2)"
 
 
 def test_kind_and_note_and_what_is_ignored():

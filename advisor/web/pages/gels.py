@@ -75,7 +75,7 @@ def edit_gel() -> ResponseReturnValue:
     """Change the row that ``?name=`` names."""
     name = request.args.get("name", "")
     now = state().gels.in_force()
-    gel = next((g for g in now.table.rows if g.name == name), None)
+    gel = now.table.find(name)
     if gel is None:
         abort(404)
     if request.method != "POST":
@@ -171,7 +171,7 @@ def _change(why: str, change: Callable[[Gel], Gel | None]) -> ResponseReturnValu
 def _save(now: StoredTable, name: str | None) -> ResponseReturnValue:
     """Put the row of the form in the place of the row `name`, or at the end."""
     form = Form(request.form)
-    before = next((g for g in now.table.rows if g.name == name), None)
+    before = now.table.find(name)
     try:
         gel = make(Gel, _row(form, before))
         _refuse_second(gel, [g for g in now.table.rows if g.name != name])
@@ -197,7 +197,7 @@ def _refuse_second(gel: Gel, others: Sequence[Gel]) -> None:
 
 
 def _edit(form: Form, now: StoredTable, name: str | None, *, conflict: bool = False) -> str:
-    gel = next((g for g in now.table.rows if g.name == name), None)
+    gel = now.table.find(name)
     known = _known(gel) if gel else ""
     return render_template("gels/edit.html", form=form, now=now, name=name, known=known, conflict=conflict)
 

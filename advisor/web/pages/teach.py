@@ -46,12 +46,12 @@ def teach_gel() -> ResponseReturnValue:
     now = state().gels.in_force()
     name = request.values.get("name", "")
     if request.method != "POST":
-        if name and _find(now, name) is None:
+        if name and now.table.find(name) is None:
             abort(404)
         return _page(now, _first_form())
     form = Form(request.form)
     try:
-        if (gel := _find(now, name)) is None:
+        if (gel := now.table.find(name)) is None:
             raise Refused.one(
                 "name", f"no gel is called {name[:60]!r} now", "a gel of the table: choose again"
             )
@@ -72,12 +72,8 @@ def teach_gel() -> ResponseReturnValue:
     return redirect(url_for("gels.show_table"))
 
 
-def _find(now: StoredTable, name: str) -> Gel | None:
-    return next((g for g in now.table.rows if g.name == name), None)
-
-
 def _page(now: StoredTable, form: Form, **also: object) -> str:
-    gel = _find(now, form.value("name"))
+    gel = now.table.find(form.value("name"))
     return render_template("gels/teach.html", form=form, now=now, gel=gel, **also)
 
 
