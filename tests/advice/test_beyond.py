@@ -17,7 +17,7 @@ def test_a_street_lamp_is_out_of_reach_of_daylight():
     left = min(stack.miss.steps for stack in street.advice.stacks)
     assert street.beyond.miss.steps == left > 3 + PLAINLY
     assert plain(doing(street)) == f"Gel cannot bring it in: {left:.1f} steps left at best"
-    assert progress(made.heads) == "2 sources: 1 to gel, 1 out of reach."
+    assert plain(progress(made.heads)) == "2 sources: 1 to gel, 1 out of reach."
 
 
 def test_what_is_to_be_left_as_it_is_is_not_out_of_reach():
