@@ -13,24 +13,19 @@ from advisor.advice.teach import TAUGHT, checked, from_pair, from_transmittance,
 from advisor.colour import gels, grid
 from advisor.colour.chromaticity import STEP, distance, uv_of_xyz
 from advisor.colour.data import published
-from advisor.colour.grid import WAVELENGTHS, weights
+from advisor.colour.grid import weights
 from advisor.colour.loci import planckian
-from advisor.model import EXACT, Aim, Gel, Reading, Refused, Source, Transmittance
+from advisor.model import EXACT, Aim, Gel, Reading, Refused, Source
 from tests.advice.pairs import LUX, RANGES, gelled, head, passed, read, rounded
-from tests.advice.rows import neutral, nominal
+from tests.advice.taught import CC_BACK, MIRED_BACK, ROW, STOPS_BACK, TABLE, flat
 from tests.strategies import STEADY
 
-MIRED_BACK, CC_BACK, STOPS_BACK = 0.02, 0.02, 0.001
-"""How near a fit comes to the row that made an exact pair [MK⁻¹, CC, stop]: twice what 1 291 random pairs
-missed at most (0.0075, 0.0060, 0.0005), nearly all of it the row's own rounding (0.01, 0.01, 0.001)."""
 MIRED_AT_1_K, CC_AT_1_K = 0.6, 0.3
 MIRED_AT_10_K, CC_AT_10_K = 3.0, 0.9
 """How far rounding moves a fit: CCT to 1 or 10 K, Duv to four places, all kinds but sodium [MK⁻¹, CC]. Of
 1 291 random pairs with sodium, 90 % moved by less than 0.11, 0.05 (1 K) and 0.57, 0.08 (10 K)."""
 STOPS_ROUNDED = 0.015
 """With lux to whole ones, of 1 000. [stop] At most 0.0111 was seen."""
-TABLE = [*nominal(), *neutral()]
-ROW = {g.name: g for g in TABLE}
 
 
 def refused(gel, source, after, table=TABLE):
@@ -281,87 +276,3 @@ class TestWhatStays:
             measured, source, gelled(source, Gel(family="A", fraction="full", mired=8)), TABLE
         ).new
         assert taught.transmittance is None
-
-
-def flat(value):
-    return Transmittance(start=380, step=5, values=[value] * 81)
-
-
-def curve_of(gel):
-    [sheet] = rack_of((gel,)).transmittances
-    return Transmittance(start=float(WAVELENGTHS[0]), step=5, values=sheet.tolist())
-
-
-class TestTransmittance:
-    @pytest.mark.parametrize("name", list(ROW))
-    def test_the_curve_of_a_row_gives_its_figures_back(self, name):
-        row = ROW[name]
-        lesson = from_transmittance(row, curve_of(row))
-        assert lesson.new.mired == pytest.approx(row.mired, abs=MIRED_BACK)
-        assert lesson.new.cc == pytest.approx(row.cc, abs=CC_BACK)
-        assert lesson.new.stops == pytest.approx(nominal_stops(rack_of((row,)))[name], abs=STOPS_BACK)
-        assert lesson.off_steps < 0.01
-
-    def test_a_flat_half_is_a_stop_and_no_colour(self):
-        new = from_transmittance(ROW["CTO 1/2"], flat(0.5)).new
-        assert (new.mired, new.cc, new.stops) == (pytest.approx(0, abs=0.02), pytest.approx(0, abs=0.02), 1.0)
-
-    def test_a_cooling_curve_on_a_warming_row_is_described_on_its_own_reference(self):
-        new = from_transmittance(ROW["CTO 1/4"], curve_of(ROW["CTB 1/2"])).new
-        assert new.mired == pytest.approx(ROW["CTB 1/2"].mired, abs=MIRED_BACK)
-        assert new.cc == pytest.approx(0, abs=CC_BACK)
-
-    def test_a_curve_that_cools_one_reference_and_warms_the_other_shifts_neither(self):
-        tint = gels.transmittances(np.array([-4.0]), np.array([0.0]), np.array([np.nan]))[0]
-        [green] = rack_of((ROW["Minus green 1/4"],)).transmittances
-        curve = Transmittance(start=380, step=5, values=(green * tint).tolist())
-        new = from_transmittance(ROW["Minus green 1/4"], curve).new
-        assert new.mired == 0
-        assert new.cc == pytest.approx(-7.5, abs=1)
-
-    def test_what_is_no_longer_a_white_is_refused(self):
-        red = Transmittance(start=380, step=5, values=[0.9 if nm > 620 else 0.0 for nm in range(380, 785, 5)])
-        with pytest.raises(Refused, match="no longer a white"):
-            from_transmittance(ROW["CTO full"], red)
-
-    def test_a_curve_too_dark_for_a_row_is_refused_with_words(self):
-        with pytest.raises(Refused, match=r"Light lost 11.* is out of range"):
-            from_transmittance(ROW["ND 0.3"], Transmittance(start=380, step=5, values=[0.0004] * 80 + [0.01]))
-
-    def test_it_was_measured_and_not_taught_by_a_pair(self):
-        taught = ROW["CTO 1/2"].model_copy(update={"note": f"{TAUGHT}; mine"})
-        new = from_transmittance(taught, flat(0.5)).new
-        assert (new.note, is_taught(new)) == ("mine", False)
-
-
-class TestChecked:
-    @pytest.mark.parametrize("row", TABLE, ids=lambda g: g.name)
-    def test_a_row_that_can_be_is_left_as_it_is(self, row):
-        assert checked(row) is row
-
-    @pytest.mark.parametrize(
-        ("figures", "column", "says"),
-        [
-            ({"mired": 500, "cc": 100}, "cc", "more than 50 CC"),
-            ({"mired": -400}, "mired", "out of 1 000 to 25 000 K"),
-            ({"cc": 60}, "cc", "more than 50 CC"),
-            ({"mired": 134, "stops": 0.1}, "stops", "0.1 stops is too little"),
-        ],
-    )
-    def test_what_no_gel_can_do_is_told_with_its_column(self, figures, column, says):
-        with pytest.raises(Refused) as no:
-            checked(Gel(family="Made", fraction="full", **figures))
-        (problem,) = no.value.problems
-        assert problem.where == column
-        assert says in problem.says
-        assert problem.says.startswith("Made full: ")
-
-    def test_a_measured_row_without_figures_gets_those_of_its_curve(self):
-        bare = Gel(family="Made", fraction="full", stops=0, transmittance=curve_of(ROW["CTO 1/2"]))
-        row = checked(bare)
-        assert row.mired == pytest.approx(ROW["CTO 1/2"].mired, abs=MIRED_BACK)
-        assert checked(row) is row
-
-    def test_a_measured_row_keeps_the_figures_that_it_has(self):
-        row = Gel(family="Made", fraction="full", mired=500, cc=100, transmittance=flat(0.5))
-        assert checked(row) is row

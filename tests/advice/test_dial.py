@@ -4,39 +4,23 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from heads import NO_GREEN, REACH, REGRET, costs, dial, everything, head, read, really, white
+from heads import NO_GREEN, REACH, REGRET, costs, dial, everything, head, read, really
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from rows import nominal
 
 from advisor.advice.advise import advise_on, predict_one
-from advisor.advice.dial import MOST_SHOWN, dialled, predict_dialled, standing
+from advisor.advice.dial import MOST_SHOWN, dialled, predict_dialled
 from advisor.advice.dial_fit import fit_dial
 from advisor.advice.dial_search import dials_of, scatter_of
-from advisor.advice.prediction import prepare
 from advisor.advice.rack import rack_of
 from advisor.advice.ranking import cost
 from advisor.advice.stacks import NONE
 from advisor.colour.cct import uv_of_cct_duv
 from advisor.colour.chromaticity import STEP, distance
-from advisor.model import EXACT, Aim, Limits, Reach, Reading, Refused, Setting, Source, Spectrum
-from tests.web.page import plain
+from advisor.model import EXACT, Aim, Limits, Reach, Reading, Refused, Setting, Source
+from tests.advice.dialling import ALL, BARE, LIMITS, RACK, ROWS, asked, ranked
 
-ROWS = nominal()
-RACK = rack_of(tuple(ROWS))
 FEW = rack_of(tuple(g for g in ROWS if g.fraction in ("1/4", "full")))
-ALL = [dial(3200), dial(5600, 6), dial(5600, -6), dial(5600)]
-"""Readings that teach the whole mapping."""
-LIMITS = Limits(max_layers=2, accuracy=EXACT)
-BARE = np.zeros((1, 0), dtype=np.intp)
-
-
-def asked(source, cct=4300.0, duv=0.0, rack=RACK):
-    return prepare(source, rack, white(cct, duv))
-
-
-def ranked(source, cct=4300.0, duv=0.0, rack=RACK, limits=LIMITS):
-    return dialled(asked(source, cct, duv, rack), limits, rack).stacks
 
 
 def test_a_dial_that_reaches_the_target_needs_no_gel():
@@ -276,55 +260,6 @@ def test_light_that_the_dial_gives_or_takes_is_counted():
     assert warm.stops == pytest.approx(2.0, abs=1e-3) and warm.after.lux == pytest.approx(300, rel=1e-3)
     back = asked(head([read(dial(5600), lux=1200), read(dial(3200), lux=300)], NO_GREEN))
     assert predict_dialled(back, EXACT, RACK, BARE, dial(5600)).stops == pytest.approx(-2.0, abs=1e-3)
-
-
-def test_a_measured_spectrum_is_bent_to_the_setting_and_then_no_longer_certain():
-    made = asked(head([dial(5600)])).ensemble.spectra[0]
-    reading = Reading(spectrum=Spectrum(start=380, step=5, values=made.tolist()), dial=dial(5600))
-    bare = asked(head([dial(3200), reading]))
-    cto = np.array([RACK.find(["CTO 1/4"])])
-    here, there = (predict_dialled(bare, EXACT, RACK, cto, dial(c)) for c in (5600, 3200))
-    assert there.after.cct < here.after.cct - 1000
-    assert there.uncertainty_steps > here.uncertainty_steps
-    assert dialled(bare, LIMITS, RACK).stacks[0].miss.steps < 3.0
-
-
-def test_a_head_stands_where_its_dials_are():
-    bare = asked(head(ALL))
-    assert standing(bare, None) is bare and standing(bare, dial(5600)) is bare
-    warm = standing(bare, dial(3200))
-    assert (
-        1e6 / warm.white.cct == pytest.approx(really(dial(3200))[0], abs=0.5) and warm.wanted is bare.wanted
-    )
-
-
-@pytest.mark.parametrize(
-    ("setting", "where", "value"),
-    [(dial(2000), "dial.cct", "2"), (dial(5600, 11), "dial.green", "11")],
-)
-def test_a_setting_beyond_the_dials_is_refused_with_its_value(setting, where, value):
-    with pytest.raises(Refused) as no:
-        predict_dialled(asked(head(ALL)), EXACT, RACK, BARE, setting)
-    [problem] = no.value.problems
-    assert problem.where == where and value in problem.says and " to " in problem.allowed
-
-
-def test_a_setting_that_gives_no_light_is_refused():
-    bare = asked(head([dial(2700), dial(5600)]), 3200)
-    with pytest.raises(Refused) as no:
-        predict_dialled(bare, EXACT, RACK, BARE, dial(2700, 10))
-    [problem] = no.value.problems
-    assert (
-        problem.where == "dial" and "no light of its kind" in problem.says and "700 K" in plain(problem.says)
-    )
-
-
-@pytest.mark.parametrize("reach", [REACH, None])
-def test_of_dials_that_were_never_read_nothing_is_predicted(reach):
-    source = Source(name="Head", reading=Reading(cct=5600, duv=0.0), reach=reach)
-    with pytest.raises(Refused) as no:
-        predict_dialled(asked(source), EXACT, RACK, BARE, dial(4300))
-    assert no.value.problems[0].where == "dial" and "300 K" in no.value.problems[0].says
 
 
 def test_no_stack_holds_what_is_not_ranked():

@@ -1,6 +1,7 @@
 """Sets and sources to look at, and a client that reads the pages."""
 
 import io
+import json
 from collections.abc import Callable
 from typing import Any
 
@@ -11,6 +12,14 @@ from jinja2 import FileSystemBytecodeCache
 from werkzeug.datastructures import FileStorage
 from werkzeug.test import encode_multipart
 
+from advisor.model import (
+    Kind,
+    LightSet,
+    Limits,
+    Reading,
+    Source,
+    Target,
+)
 from advisor.sample import sample_set
 from advisor.web.state import State
 from tests.bakery import bakery
@@ -69,3 +78,81 @@ def sample(stores: State) -> int:
 def shipped(stores: State) -> int:
     """Keep the sample set that comes with the advisor, and return its id. Its sources are 1 to 6."""
     return stores.sets.create_set(sample_set(), sample=True)
+
+
+ONE_LAYER = Limits(max_layers=1)
+
+
+@pytest.fixture
+def stage(stores):
+    """Keep a set of one backlight and one window, which take a full CTB and a quarter CTO."""
+    return stores.sets.create_set(
+        LightSet(
+            name="Stage 4",
+            target=Target(cct=5600),
+            limits=ONE_LAYER,
+            spare_percent=0,
+            sources=[
+                Source(name="Backlight", kind=Kind.TUNGSTEN, reading=Reading(cct=3200, duv=0)),
+                Source(name="Window", kind=Kind.DAYLIGHT, reading=Reading(cct=6800, duv=0.003)),
+            ],
+        )
+    )
+
+
+@pytest.fixture
+def change(stores):
+    """Change a source behind the page's back."""
+
+    def update(source_id, **fields):
+        now = stores.sets.get_source(source_id)
+        stores.sets.update_source(source_id, now.source.model_copy(update=fields), revision=now.revision)
+
+    return update
+
+
+@pytest.fixture
+def work(sample, stores):
+    """Return what is kept of the work on a source."""
+    return lambda number=1: stores.sets.get_source(number).source.work
+
+
+@pytest.fixture
+def act(sample, post, stores):
+    """Press one of the buttons of a source, whose page was just seen unless `revision` says otherwise."""
+
+    def press(action, gels=None, number=1, dial=None, revision=None, **more):
+        stack = {} if gels is None else {"stack": json.dumps({"gels": gels, "dial": dial})}
+        seen = stores.sets.get_source(number).revision if revision is None else revision
+        return post(f"/sources/{number}/work", {"revision": seen, "action": action, **stack, **more})
+
+    return press
+
+
+@pytest.fixture
+def read(sample, post, stores):
+    """Take a reading of a source; by its form's first choice where the page has one."""
+
+    def take(cct, duv, lux="", number=1, **more):
+        return post(f"/sources/{number}/reading", {"cct": cct, "duv": duv, "lux": lux, **more})
+
+    return take
+
+
+@pytest.fixture
+def paste(sample, post):
+    return lambda text="", data=None, file=b"": post(
+        f"/sets/{sample}/paste", {**(data or {}), "text": text}, file=file
+    )
+
+
+@pytest.fixture
+def save(paste):
+    """Paste, change what stands on the page, and save."""
+
+    def run(text, **changed):
+        page = paste(text)
+        ticks = dict(page.ticked)
+        return paste(text, {**page.fields, **ticks, **changed, "save": "yes"})
+
+    return run

@@ -1,0 +1,25 @@
+"""Racks, readings and limits for the tests of dials."""
+
+import numpy as np
+from heads import dial, white
+from rows import nominal
+
+from advisor.advice.dial import dialled
+from advisor.advice.prediction import prepare
+from advisor.advice.rack import rack_of
+from advisor.model import EXACT, Limits
+
+ROWS = nominal()
+RACK = rack_of(tuple(ROWS))
+ALL = [dial(3200), dial(5600, 6), dial(5600, -6), dial(5600)]
+"""Readings that teach the whole mapping."""
+LIMITS = Limits(max_layers=2, accuracy=EXACT)
+BARE = np.zeros((1, 0), dtype=np.intp)
+
+
+def asked(source, cct=4300.0, duv=0.0, rack=RACK):
+    return prepare(source, rack, white(cct, duv))
+
+
+def ranked(source, cct=4300.0, duv=0.0, rack=RACK, limits=LIMITS):
+    return dialled(asked(source, cct, duv, rack), limits, rack).stacks

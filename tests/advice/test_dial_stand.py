@@ -1,0 +1,59 @@
+"""A head as its dials stand, and what is predicted of a setting or refused."""
+
+import numpy as np
+import pytest
+from heads import REACH, dial, head, really
+
+from advisor.advice.dial import dialled, predict_dialled, standing
+from advisor.model import EXACT, Reading, Refused, Source, Spectrum
+from tests.advice.dialling import ALL, BARE, LIMITS, RACK, asked
+from tests.web.page import plain
+
+
+def test_a_measured_spectrum_is_bent_to_the_setting_and_then_no_longer_certain():
+    made = asked(head([dial(5600)])).ensemble.spectra[0]
+    reading = Reading(spectrum=Spectrum(start=380, step=5, values=made.tolist()), dial=dial(5600))
+    bare = asked(head([dial(3200), reading]))
+    cto = np.array([RACK.find(["CTO 1/4"])])
+    here, there = (predict_dialled(bare, EXACT, RACK, cto, dial(c)) for c in (5600, 3200))
+    assert there.after.cct < here.after.cct - 1000
+    assert there.uncertainty_steps > here.uncertainty_steps
+    assert dialled(bare, LIMITS, RACK).stacks[0].miss.steps < 3.0
+
+
+def test_a_head_stands_where_its_dials_are():
+    bare = asked(head(ALL))
+    assert standing(bare, None) is bare and standing(bare, dial(5600)) is bare
+    warm = standing(bare, dial(3200))
+    assert (
+        1e6 / warm.white.cct == pytest.approx(really(dial(3200))[0], abs=0.5) and warm.wanted is bare.wanted
+    )
+
+
+@pytest.mark.parametrize(
+    ("setting", "where", "value"),
+    [(dial(2000), "dial.cct", "2"), (dial(5600, 11), "dial.green", "11")],
+)
+def test_a_setting_beyond_the_dials_is_refused_with_its_value(setting, where, value):
+    with pytest.raises(Refused) as no:
+        predict_dialled(asked(head(ALL)), EXACT, RACK, BARE, setting)
+    [problem] = no.value.problems
+    assert problem.where == where and value in problem.says and " to " in problem.allowed
+
+
+def test_a_setting_that_gives_no_light_is_refused():
+    bare = asked(head([dial(2700), dial(5600)]), 3200)
+    with pytest.raises(Refused) as no:
+        predict_dialled(bare, EXACT, RACK, BARE, dial(2700, 10))
+    [problem] = no.value.problems
+    assert (
+        problem.where == "dial" and "no light of its kind" in problem.says and "700 K" in plain(problem.says)
+    )
+
+
+@pytest.mark.parametrize("reach", [REACH, None])
+def test_of_dials_that_were_never_read_nothing_is_predicted(reach):
+    source = Source(name="Head", reading=Reading(cct=5600, duv=0.0), reach=reach)
+    with pytest.raises(Refused) as no:
+        predict_dialled(asked(source), EXACT, RACK, BARE, dial(4300))
+    assert no.value.problems[0].where == "dial" and "300 K" in no.value.problems[0].says

@@ -1,0 +1,81 @@
+"""The next day of a set: what comes along, what it is called, and which days it is compared with."""
+
+from advisor.model import (
+    LightSet,
+    Reading,
+    Setting,
+    Stage,
+    Target,
+    Work,
+)
+from tests.store.samples import LAMP, OFFICE, WINDOW
+
+
+class TestNextDay:
+    def test_readings_come_with_their_times_and_what_hung_is_planned(self, sets, office):
+        then = sets.get_set(office)
+        number = sets.by("Mara").days.duplicate(office)
+        now = sets.get_set(number)
+        assert (now.name, now.copied_from, now.target) == ("Office, next day", then.uid, then.target)
+        window, lamp = now.sources
+        assert window.source.work == Work(stage=Stage.PLANNED, gels=["CTO 1/2"])
+        assert (window.source.reading, window.source.readings) == (WINDOW.reading, [])
+        assert [(r.taken_at, r.who) for r in sets.readings_of(window.id)] == [
+            (then.sources[0].taken_at, "Noor")
+        ]
+        assert [r.reading.level for r in sets.readings_of(lamp.id)] == [None, 50]
+        assert [(c.what, c.who) for c in sets.history(number)] == [
+            ("set.added", "Mara"), ("source.added", "Mara"), ("source.added", "Mara")
+        ]  # fmt: skip
+        assert sets.get_set(office) == then
+
+    def test_the_last_bare_reading_of_every_way_to_use_it_comes_along(self, sets, office):
+        lamp = sets.get_set(office).sources[1].id
+        for reading in (
+            Reading(cct=2610, duv=0, level=50),
+            Reading(cct=2500, duv=0, level=50, modifier="Grid"),
+            Reading(cct=2510, duv=0, level=50, modifier="grid"),
+            Reading(cct=3000, duv=0, dial=Setting(cct=3000)),
+            Reading(cct=3010, duv=0, dial=Setting(cct=3000)),
+            Reading(cct=3100, duv=0, dial=Setting(cct=3000, green=2)),
+        ):
+            sets.add_reading(lamp, reading)
+        now = sets.get_set(sets.days.duplicate(office))
+        found = [r.reading.cct for r in sets.readings_of(now.sources[1].id)]
+        assert found == [2750, 2610, 2510, 3010, 3100]
+
+    def test_the_day_after_has_a_free_name(self, sets, office):
+        first = sets.days.duplicate(office)
+        assert sets.get_set(sets.days.duplicate(office)).name == "Office, next day (2)"
+        assert sets.get_set(sets.days.duplicate(first)).name == "Office, next day (3)"
+        long = sets.create_set(OFFICE.model_copy(update={"name": "n" * 80}))
+        assert sets.get_set(sets.days.duplicate(long)).name == "n" * 70 + ", next day"
+
+    def test_a_removed_source_stays_behind_and_a_put_away_caution_shows_again(self, sets, office):
+        sets.update_set(office, hidden_cautions=["low-level"])
+        sets.delete_source(sets.get_set(office).sources[0].id)
+        now = sets.get_set(sets.days.duplicate(office))
+        assert [s.source.name for s in now.sources] == ["Desk lamp"]
+        assert now.hidden_cautions == ()
+
+    def test_what_the_target_matches_comes_along_even_if_removed(self, sets, office):
+        sets.update_set(office, target=Target(source="Desk lamp"))
+        sets.delete_source(sets.get_set(office).sources[1].id)
+        now = sets.get_set(sets.days.duplicate(office))
+        assert (now.target.source, now.target_deleted) == ("Desk lamp", True)
+        assert [s.source.name for s in now.sources] == ["Window"]
+
+    def test_the_days_to_compare_with_are_the_likeliest_first(self, sets, office):
+        copied = sets.days.duplicate(office)
+        sets.create_set(LightSet(name="Alike", target=Target(cct=5600), sources=[LAMP]))
+        sets.create_set(LightSet(name="Other", target=Target(cct=5600)))
+        assert [line.name for line in sets.days.other_days(copied)] == ["Office", "Alike", "Other"]
+        assert [line.name for line in sets.days.other_days(office)] == ["Alike", "Office, next day", "Other"]
+        sets.delete_set(office)
+        assert [line.name for line in sets.days.other_days(copied)] == ["Alike", "Other"]
+
+
+def test_a_set_keeps_what_it_was_copied_from_when_it_is_changed(sets, office):
+    copied = sets.days.duplicate(office)
+    sets.update_set(copied, name="Day 2")
+    assert sets.get_set(copied).copied_from == sets.get_set(office).uid

@@ -1,0 +1,164 @@
+"""What is read behind what hangs: compared with what was predicted, and the light that it costs."""
+
+import re
+
+import pytest
+
+from advisor.model import Reading, Stage
+from tests.web.working import CTO, alert_about, buttons, stacks_of
+
+
+class TestReading:
+    def test_what_is_not_as_predicted_says_so_and_what_to_change(self, act, read, work, get):
+        act("hung", CTO)
+        page = read("4700", "0.0040", "700", behind="hung", hung="CTO 1/4")
+        assert work().stage is Stage.HUNG
+        assert work().found.gels == CTO
+        answer = page.text.split("New reading")[0]
+        assert "Not as predicted: 4 700 K, Duv +0.0040" in answer
+        assert re.search(r"(Take off|Add) .+ Hung: ¼ CTO .+ Then \d\.\d steps? left", answer)
+        assert "That is done" in buttons(page)
+        assert "1 not as predicted" in get("/sets/1").text
+
+    def test_what_is_as_predicted_but_off_the_target_is_not_confirmed(self, act, read, work, get):
+        act("hung", ["CTO 1/8"])
+        predicted = work().predicted
+        page = read(str(predicted.cct), str(predicted.duv), behind="hung", hung="CTO 1/8")
+        assert work().stage is Stage.HUNG
+        assert "As predicted, 6.3 steps off the target: 6 091 K" in page.text
+        assert "confirmed" not in get("/sets/1").text
+        assert "That is beyond the tolerance of 3 steps: " in page.text
+        act("hung", CTO)
+        predicted = work().predicted
+        page = read(str(predicted.cct), str(predicted.duv), behind="hung", hung="CTO 1/4")
+        assert "Confirmed:" in page.text and "beyond the tolerance" not in page.text
+
+    def test_the_swap_is_done_with_one_tap_and_confirmed_by_the_next_reading(
+        self, act, read, work, post, get
+    ):
+        act("hung", CTO)
+        page = read("4700", "0.0040", "700", behind="hung", hung="CTO 1/4")
+        then = next(s for s in stacks_of(page) if s["gels"] != CTO)
+        act("hung", then["gels"])
+        assert (work().stage, work().gels, work().found) == (Stage.HUNG, then["gels"], None)
+        # What was predicted is of the lamp as it was seen, so that a reading on the target is as predicted.
+        predicted = work().predicted
+        assert predicted.cct == pytest.approx(5600, abs=150)
+        read(str(predicted.cct), str(predicted.duv), behind="hung", hung="; ".join(then["gels"]))
+        assert work().stage is Stage.CONFIRMED
+
+    def test_what_was_read_behind_gels_never_becomes_the_bare_reading(self, act, read, stores, get):
+        act("hung", CTO)
+        assert get("/sources/1").fields["behind"] == "hung"
+        read("5500", "0.003", behind="hung", hung="CTO 1/4")
+        source = stores.sets.get_source(1).source
+        assert source.reading.cct == 6750
+        assert source.readings[-1] == Reading(cct=5500, duv=0.003, gels=CTO)
+        assert "behind ¼ CTO" in get("/sources/1").text.split("readings")[1]
+
+    def test_a_bare_reading_may_be_taken_while_something_hangs(self, act, read, stores, work):
+        act("hung", CTO)
+        was = work()
+        read("7000", "0.004", behind="bare", hung="CTO 1/4")
+        assert stores.sets.get_source(1).source.reading.cct == 7000
+        assert work() == was
+
+    @pytest.mark.parametrize(
+        ("shown", "says"),
+        [
+            ({}, "¼ CTO hangs on it now"),
+            ({"behind": "hung", "hung": "CTB full"}, "¼ CTO hangs on it now"),
+        ],
+    )
+    def test_a_page_from_before_something_hung_is_asked_again(self, act, read, stores, work, shown, says):
+        act("hung", CTO)
+        was = work()
+        page = read("5480", "0,0031", "640 lx", **shown)
+        assert page.status == 422
+        assert "say whether it was read behind that, or bare" in alert_about(page, says)
+        assert [page.fields[k] for k in ("cct", "duv", "lux", "hung")] == [
+            "5480",
+            "0,0031",
+            "640 lx",
+            "CTO 1/4",
+        ]
+        assert len(stores.sets.readings_of(1)) == 1 and work() == was
+
+    def test_a_page_from_before_it_was_taken_off_is_asked_again(self, sample, read, stores):
+        page = read("5480", "0.0031", behind="hung", hung="CTO 1/4")
+        assert page.status == 422
+        assert "take it as bare" in alert_about(page, "nothing hangs on it any more")
+        assert page.fields["cct"] == "5480"
+        assert len(stores.sets.readings_of(1)) == 1
+
+    def test_a_wrong_reading_behind_what_hangs_is_given_back(self, act, read, stores, work):
+        act("hung", CTO)
+        page = read("4700", "4", behind="hung", hung="CTO 1/4")
+        assert page.status == 422
+        assert "Duv 4 is out of range" in alert_about(page, "Duv")
+        assert (page.fields["cct"], page.fields["duv"], page.fields["behind"]) == ("4700", "4", "hung")
+        assert work().found is None
+
+    def test_a_wider_tolerance_makes_it_right(self, act, read, stores, get):
+        act("hung", CTO)
+        read("4700", "0.0040", behind="hung", hung="CTO 1/4")
+        source = stores.sets.get_source(1).source
+        stores.sets.update_source(1, source.model_copy(update={"tolerance_steps": 50.0}))
+        page = get("/sources/1")
+        assert "Confirmed: 4 700 K" in page.text and "Not as predicted" not in page.text
+
+    def test_the_pair_teaches_the_gel(self, act, read, get):
+        act("hung", CTO)
+        assert not [link for link in get("/sources/1").links if "name=CTO" in link]
+        page = read("4700", "0.0040", "700", behind="hung", hung="CTO 1/4")
+        assert "Teach ¼ CTO from this pair" in buttons(page)
+        [link] = [link for link in page.links if "name=CTO" in link]
+        form = get(link.replace("&amp;", "&")).fields
+        assert (form["cct"], form["duv"], form["lux"]) == ("6750", "0.0041", "820")
+        assert [form[f"gelled_{k}"] for k in ("cct", "duv", "lux")] == ["4700", "0.004", "700"]
+
+    def test_two_sheets_teach_neither(self, act, read, get):
+        act("hung", ["CTO 1/4", "Minus green 1/8"])
+        page = read("4700", "0.0040", behind="hung", hung="CTO 1/4; Minus green 1/8")
+        assert not any("from this pair" in words for words in buttons(page))
+
+
+class TestLost:
+    def test_a_stack_whose_gel_left_the_table_says_so(self, act, read, post, get):
+        act("hung", CTO)
+        read("4700", "0.0040", behind="hung", hung="CTO 1/4")
+        post("/gels/remove", {"name": "CTO 1/4"})
+        page = get("/sources/1")
+        assert page.status == 200
+        answer = page.text.split("New reading")[0]
+        assert (
+            "Hung: ¼ CTO. What was decided cannot be predicted any more: no gel is called 'CTO 1/4'."
+            in answer
+        )
+        # What is advised instead is not said to hang.
+        assert re.search(r"Hang ", answer.split("Hung: ¼ CTO")[0])
+        assert page.fields["behind"] == "hung" and page.fields["hung"] == "CTO 1/4"
+        assert "It is taken off" in buttons(page)
+        listed = get("/sets/1")
+        assert listed.status == 200
+        assert "Hung: " not in listed.text and "hung, to confirm" not in listed.text
+
+    @pytest.mark.parametrize("page", ["sheet", "tags", "light", "pulls", "compare", "whites"])
+    def test_no_page_of_the_set_breaks(self, act, read, post, get, page):
+        act("hung", CTO)
+        read("4700", "0.0040", behind="hung", hung="CTO 1/4")
+        post("/gels/remove", {"name": "CTO 1/4"})
+        assert get(f"/sets/1/{page}").status == 200
+
+    def test_a_reading_behind_it_is_still_taken(self, act, read, post, work, stores):
+        act("hung", CTO)
+        post("/gels/remove", {"name": "CTO 1/4"})
+        assert read("4700", "0.0040", behind="hung", hung="CTO 1/4").status == 200
+        assert (work().stage, work().found.cct) == (Stage.HUNG, 4700)
+        assert stores.sets.get_source(1).source.reading.cct == 6750
+
+    def test_it_can_be_taken_off(self, act, post, work):
+        act("hung", CTO)
+        post("/gels/remove", {"name": "CTO 1/4"})
+        assert act("clear").status == 200
+        assert work() is None
