@@ -2,12 +2,12 @@
 
 import re
 import sqlite3
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from ..model import Reading, Setting, Stage, Target
 from ..model.fields import field_words
-from ..model.phrases import dial_said, signed, stood, white
+from ..model.phrases import dial_said, listed, signed, stood, white
 from ..model.quantities import tidy
 from .records import Change
 
@@ -15,7 +15,7 @@ _LONGEST = 1000
 _SET = {
     "set.deleted": "Set removed",
     "set.restored": "Set brought back",
-    "set.imported": "Set restored from a record",
+    "set.imported": "Set imported from its record",
 }
 _COUNTED = {"details", "revision", "reading_id", "sample", "target_source_id"}
 _SOURCE = {"source.deleted": "removed", "source.restored": "brought back"}
@@ -23,16 +23,23 @@ _IN_USE = {"level": "use_level", "modifier": "use_modifier"}
 """Fields of a source that a form calls otherwise, since a reading has them too."""
 
 
-def words(conn: sqlite3.Connection, changes: Sequence[Change]) -> list[str]:
-    """Say what each change was: what it was done to, and what came of it. Readings are looked up."""
+Say = Callable[[str], str]
+"""How a gel's name is written: as in the table, where nothing else is said."""
+
+
+def words(conn: sqlite3.Connection, changes: Sequence[Change], gel: Say = str) -> list[str]:
+    """Say what each change was: what it was done to, and what came of it. Readings are looked up.
+
+    `gel` writes a gel's name.
+    """
     # A line of the record holds plain spaces only, as all text of the model does.
     return [
-        re.sub("[\N{NO-BREAK SPACE}\N{NARROW NO-BREAK SPACE}]", " ", _words(conn, c))[:_LONGEST]
+        re.sub("[\N{NO-BREAK SPACE}\N{NARROW NO-BREAK SPACE}]", " ", _words(conn, c, gel))[:_LONGEST]
         for c in changes
     ]
 
 
-def reading_words(reading: Reading) -> str:
+def reading_words(reading: Reading, gel: Say = str) -> str:
     """Say what was read: “5 820 K, Duv +0.0068, 1 450 lx, at 80 %, behind CTO 1/4”."""
     if reading.cct is not None and reading.duv is not None:
         parts = [f"{tidy(reading.cct, 0)} K", f"Duv {signed(reading.duv, 4)}"]
@@ -42,12 +49,12 @@ def reading_words(reading: Reading) -> str:
         parts = ["a spectrum"]
     if reading.lux is not None:
         parts.append(f"{tidy(float(f'{reading.lux:.3g}'))} lx")
-    if how := stood(reading):
+    if how := stood(reading, gel):
         parts.append(how)
     return ", ".join(parts)
 
 
-def _words(conn: sqlite3.Connection, change: Change) -> str:
+def _words(conn: sqlite3.Connection, change: Change, gel: Say) -> str:
     before, after = change.before or {}, change.after or {}
     if change.what == "log":
         return str(after["words"])
@@ -56,24 +63,26 @@ def _words(conn: sqlite3.Connection, change: Change) -> str:
         if change.what == "set.added":
             copied = after.get("details", {}).get("copied_from")
             return f"Set made: {name}" + (", a copy for another day" if copied else "")
-        return _SET.get(change.what) or "Set changed: " + (_differences(before, after) or "as it was")
+        return _SET.get(change.what) or "Set changed: " + (_differences(before, after, gel) or "as it was")
     if change.what in _SOURCE:
         return f"{name}: {_SOURCE[change.what]}"
     if change.what == "source.changed":
-        done = [_differences(before, after)]
+        done = [_differences(before, after, gel)]
         if before.get("reading_id") != after.get("reading_id"):
-            done.append(_read(conn, after))
+            done.append(_read(conn, after, gel))
         return f"{name}: " + ("; ".join(part for part in done if part) or "as it was")
-    read = _read(conn, after)
+    read = _read(conn, after, gel)
     return f"{name}: added, {read}" if change.what == "source.added" else f"{name}: {read}"
 
 
-def _read(conn: sqlite3.Connection, image: Mapping[str, Any]) -> str:
+def _read(conn: sqlite3.Connection, image: Mapping[str, Any], gel: Say) -> str:
     row = conn.execute("SELECT reading FROM readings WHERE id = ?", (image.get("reading_id"),)).fetchone()
-    return "read" if row is None else "read " + reading_words(Reading.model_validate_json(row["reading"]))
+    if row is None:
+        return "read"
+    return "read " + reading_words(Reading.model_validate_json(row["reading"]), gel)
 
 
-def _differences(before: Mapping[str, Any], after: Mapping[str, Any]) -> str:
+def _differences(before: Mapping[str, Any], after: Mapping[str, Any], gel: Say) -> str:
     """Say which fields changed, and to what where that is short."""
     was, now = _flat(before), _flat(after)
     parts = []
@@ -82,7 +91,7 @@ def _differences(before: Mapping[str, Any], after: Mapping[str, Any]) -> str:
             continue
         label = field_words(_IN_USE.get(field, field))
         if field == "work":
-            parts.append(_work(now.get(field)))
+            parts.append(_work(now.get(field), gel))
         elif field == "name":
             parts.append(f"renamed, was {was.get(field)}")
         elif field == "target":
@@ -106,10 +115,15 @@ def _value(value: str | int | float) -> str:
     return value if isinstance(value, str) else tidy(float(value))
 
 
-def _work(work: Mapping[str, Any] | None) -> str:
+def _work(work: Mapping[str, Any] | None, gel: Say) -> str:
     if work is None:
         return "back to bare"
-    parts = [", ".join(work.get("gels", [])) or "no gel"]
+    parts = []
     if work.get("dial"):
-        parts.append(f"dial at {dial_said(Setting.model_validate(work['dial']))}")
-    return f"{work.get('stage', Stage.PLANNED.value)}: " + ", ".join(parts)
+        parts.append(f"dials at {dial_said(Setting.model_validate(work['dial']))}")
+    if work.get("gels"):
+        parts.append(listed([gel(name) for name in work["gels"]]))
+    stage = work.get("stage", Stage.PLANNED.value)
+    if not parts and stage == Stage.HUNG.value:
+        return "stays bare"
+    return f"{stage}: {', '.join(parts) or 'stays bare'}"

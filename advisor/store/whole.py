@@ -8,7 +8,7 @@ exported again is what was imported, but for the time.
 import json
 import secrets
 import sqlite3
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from ..model import Gel
@@ -90,15 +90,17 @@ class WholeStore:
         with self._db.read() as conn:
             return known_set(conn, uid)
 
-    def log(self, set_id: int, most: int, source_id: int | None = None) -> list[tuple[Change, str]]:
+    def log(
+        self, set_id: int, most: int, source_id: int | None = None, gel: Callable[[str], str] = str
+    ) -> list[tuple[Change, str]]:
         """Return the newest changes of a set or one of its sources, newest first, each with its words.
 
-        Raises NotFound.
+        `gel` writes a gel's name. Raises NotFound.
         """
         with self._db.read() as conn:
             rows.present_set(conn, set_id)
             changes = history.load_changes(conn, set_id, source_id)[: -most - 1 : -1]
-            return list(zip(changes, log.words(conn, changes), strict=True))
+            return list(zip(changes, log.words(conn, changes, gel), strict=True))
 
 
 def known_set(conn: sqlite3.Connection, uid: str) -> Known | None:

@@ -110,7 +110,7 @@ def test_it_is_compared_as_it_is_used():
         (
             {"dial": Setting(cct=5600)},
             {"dial": Setting(cct=3200, green=2)},
-            "dial at 5\N{NARROW NO-BREAK SPACE}600 K then, at 3\N{NARROW NO-BREAK SPACE}200 K, green +2 now",
+            "dials at 5\N{NARROW NO-BREAK SPACE}600 K then, at 3\N{NARROW NO-BREAK SPACE}200 K, green +2 now",
         ),
     ],
 )

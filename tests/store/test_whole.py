@@ -171,7 +171,7 @@ class TestExport:
         assert target == (
             "Set changed: target 4 300 K Planckian, Duv +0.0040 off it, camera taking out 8 CC of green"
         )
-        assert hung == "Desk lamp: hung: no gel, dial at 3 000 K, green +2"
+        assert hung == "Desk lamp: hung: dials at 3 000 K, green +2"
 
     def test_a_removed_source_that_the_target_matches_comes_along(self, sets, office, db):
         sets.update_set(office, target=Target(source="Desk lamp"))
@@ -218,7 +218,7 @@ class TestRestore:
         there = export(sets, office)
         copied = sets.by("Mara").whole.restore(there, copy=True)
         change, said = sets.whole.log(copied, 1)[0]
-        assert (change.who, said) == ("Mara", "Set restored from a record")
+        assert (change.who, said) == ("Mara", "Set imported from its record")
         assert export(sets, copied).history == there.history
 
     def test_nothing_is_half_done(self, sets, office):

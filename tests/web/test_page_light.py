@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from advisor.model import Exposure, LightSet, Reading, Role, Source, Target
+from advisor.model import Exposure, LightSet, Predicted, Reading, Role, Source, Target, Work
 
 GOOD = {"iso": "400", "frame_rate": "25", "shutter_angle": "172.8", "shutter_time": "", "constant": "250"}
 
@@ -39,9 +39,13 @@ class TestAnswer:
         assert page.text.count("it would be") == 1, "of the light as it is now, which is far off"
 
     def test_what_was_read_behind_the_gels_counts_and_is_marked(self, sample, get, stores):
-        heads = stores.sets.get_set(sample).sources
-        read = [head for head in heads if head.source.work and head.source.work.found]
-        assert read and get("/sets/1/light").html.count('<span class="quiet">as read</span>') == len(read)
+        head = stores.sets.get_set(sample).sources[0]
+        found = Reading(cct=5600, duv=0.003, lux=321, gels=["CTO 1/4"])
+        predicted = Predicted(cct=5600, duv=0.003, lux=600, uncertainty_steps=1)
+        work = Work(stage="hung", gels=["CTO 1/4"], predicted=predicted, found=found)
+        stores.sets.update_source(head.id, head.source.model_copy(update={"work": work}))
+        rows = [cells[2] for cells in cells_of(get("/sets/1/light"), 1)[1:]]
+        assert re.fullmatch("321 lx .*as read", rows[0]) and not any("as read" in row for row in rows[1:])
 
     def test_beyond_the_tolerance_it_says_what_spoils_it(self, sample, get, stores):
         limits = stores.sets.get_set(sample).limits.model_copy(update={"tolerance_steps": 1.0})
@@ -131,7 +135,7 @@ class TestRatios:
         assert (page.fields["first"], page.fields["second"]) == ("1", "2")
         assert "A stands 2 stops over B bare (4:1)" in page.text
         page = get("/sets/1/light?first=3&second=2")
-        assert "C stands even with B now (1:1)" in page.text
+        assert "C stands even with B bare (1:1)" in page.text
         assert (page.fields["first"], page.fields["second"]) == ("3", "2")
 
     @pytest.mark.parametrize("query", ["first=99&second=x", "first=&second=-1", "first=1e9"])

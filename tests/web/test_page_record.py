@@ -58,7 +58,7 @@ class TestRecord:
         source = stores.sets.get_source(1).source
         planned = Work(gels=["CTO 1/4"])
         stores.sets.update_source(1, source.model_copy(update={"work": planned}))
-        assert "Shop window: planned: CTO 1/4" in get("/sets/1/record").text
+        assert "Shop window: planned: ¼ CTO" in get("/sets/1/record").text
 
     def test_it_lists_two_hundred_changes(self, sample, get, stores):
         for k in range(200):

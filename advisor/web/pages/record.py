@@ -15,6 +15,7 @@ from ...store.whole import AlreadyHere
 from ..download import download
 from ..plans import plan_for
 from ..repeat import leads_to
+from ..shown import gel
 from ..state import gels_in_force, state
 from ..uploads import uploaded_file
 
@@ -38,7 +39,7 @@ def show_record(set_id: int) -> ResponseReturnValue:
         readings=sum(stored.readings for stored in now.sources),
         origin=None if origin is None or origin.deleted else origin,
         source=source,
-        lines=whole.log(set_id, _LINES, source.id if source else None),
+        lines=whole.log(set_id, _LINES, source.id if source else None, gel),
         most=_LINES,
     )
 
