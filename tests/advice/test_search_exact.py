@@ -18,8 +18,6 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from exhaustive import Vectorised, every_stack, miss_and_loss, ranked
-from hypothesis import given, settings
-from hypothesis import strategies as st
 from large import measured_source, mixed_table, some_source, some_target
 from rows import nominal, source
 
@@ -40,20 +38,9 @@ from advisor.colour.predict import stops
 from advisor.imports.gel_csv import read_gels
 from advisor.model import AdviceRequest, Gel, Limits, Refused, Target, Transmittance
 from advisor.resources import folder
+from tests.advice.searching import names_of, searched
 
 SHIPPED = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
-
-
-def names_of(rack, stacks):
-    return [tuple(rack.names[i] for i in stack if i != NONE) for stack in stacks]
-
-
-def searched(bare, rack, choice, limits):
-    stacks = contenders(bare, rack, choice, limits.max_stops)
-    [outcomes] = predict_stacks([bare], rack, stacks)
-    return names_of(rack, stacks[rank(outcomes, stacks, limits, bare.least_stops)])
-
-
 # The shipped table ------------------------------------------------------------------------------------
 
 
@@ -252,73 +239,3 @@ def test_gels_that_pass_nothing_together_are_no_stack():
 
 def curve(values):
     return Transmittance(start=380, step=5, values=np.asarray(values).tolist())
-
-
-# What must hold of any ranking --------------------------------------------------------------------------
-
-quick = settings(deadline=None, max_examples=25)
-TABLE = mixed_table(np.random.default_rng(3), 60)
-ROWS = st.lists(st.sampled_from(TABLE), min_size=2, max_size=24, unique_by=lambda row: row.name)
-
-
-@st.composite
-def heads(draw):
-    return some_source(np.random.default_rng(draw(st.integers(0, 10_000))))
-
-
-@st.composite
-def whites(draw):
-    return some_target(np.random.default_rng(draw(st.integers(0, 10_000))))
-
-
-def both_ways(head, rows, aim, **limits):
-    """The least miss on the front, by the search and by going through all."""
-    limits = Limits(**limits)
-    rack = rack_of(tuple(rows))
-    target = white_of(aim, [head])
-    bare = prepare(head, rack, target)
-    choice = choice_on(rack, (), limits.max_layers, allowed_by(rack, limits), dimmed=False)
-    best = []
-    for stacks in (contenders(bare, rack, choice, limits.max_stops), stacks_on(rack, choice)):
-        with np.errstate(invalid="ignore", divide="ignore"):
-            [outcomes] = predict_stacks([bare], rack, stacks)
-            best.append(outcomes.steps[rank(outcomes, stacks, limits, 0.0)].min())
-    assert best[0] == pytest.approx(best[1], abs=1e-9)
-    return best[0]
-
-
-@given(heads(), ROWS, whites())
-@quick
-def test_a_gel_more_never_worsens_the_best_miss(head, rows, aim):
-    assert both_ways(head, rows, aim) <= both_ways(head, rows[:-1], aim) + 1e-9
-
-
-@given(heads(), ROWS, whites(), st.randoms())
-@quick
-def test_the_order_of_rows_never_matters(head, rows, aim, random):
-    other = random.sample(rows, len(rows))
-    limits = Limits()
-    results = []
-    for table in (rows, other):
-        rack = rack_of(tuple(table))
-        target = white_of(aim, [head])
-        bare = prepare(head, rack, target)
-        results.append(searched(bare, rack, choice_on(rack, (), 3, rack.ranked, dimmed=False), limits))
-    assert results[0] == results[1]
-
-
-@given(heads(), ROWS, whites(), st.floats(0, 3), st.floats(0, 3), st.integers(0, 3), st.integers(0, 3))
-@quick
-def test_a_tighter_limit_never_improves_the_best_miss(head, rows, aim, a, b, few, many):
-    tight = both_ways(head, rows, aim, max_stops=min(a, b), max_layers=min(few, many))
-    loose = both_ways(head, rows, aim, max_stops=max(a, b), max_layers=max(few, many))
-    assert loose <= tight + 1e-9
-    cut = [row.name for row in rows[1:]]
-    assert both_ways(head, rows, aim) <= both_ways(head, rows, aim, only_gels=cut) + 1e-9
-
-
-@given(heads(), ROWS, whites())
-@quick
-def test_doubling_every_stock_never_worsens_the_best_miss(head, rows, aim):
-    more = [row.model_copy(update={"stock": None if row.stock is None else 2 * row.stock}) for row in rows]
-    assert both_ways(head, more, aim) <= both_ways(head, rows, aim) + 1e-9

@@ -8,11 +8,10 @@ from rows import nominal, source
 
 from advisor.advice import whites_words as say
 from advisor.advice.candidates import choice_of
-from advisor.advice.measure import Whiteness
 from advisor.advice.prediction import prepare
 from advisor.advice.rack import rack_of
 from advisor.advice.stacks import allowed_by, choice_on
-from advisor.advice.target import aimed, white_of
+from advisor.advice.target import white_of
 from advisor.advice.whites import MOST, Stopped, common_whites
 from advisor.advice.whites_grid import MOST_STACKS, distinct, few_enough, grid, least_costs
 from advisor.colour.chromaticity import STEP, distance, xy_of_uv
@@ -20,7 +19,6 @@ from advisor.imports.gel_csv import read_gels
 from advisor.model import (
     Aim,
     Limits,
-    Locus,
     Opening,
     Refused,
     Stage,
@@ -50,42 +48,6 @@ def ceiling():
 @pytest.fixture(scope="module")
 def two():
     return common_whites(TWO, Target(cct=5600), Limits(), ROWS)
-
-
-class TestGrid:
-    def test_a_white_is_what_its_target_means(self):
-        whites = grid()
-        assert 0.95 < whites.real.mean() < 1.0
-        for i in [*range(0, len(whites.cct), 97), *np.flatnonzero(~whites.real)]:
-            if not whites.real[i]:
-                with pytest.raises(Refused, match="no light can have"):
-                    white_of(whites.target(i), [])
-                continue
-            meant = white_of(whites.target(i), [])
-            assert np.abs(meant.uv - whites.uv[i]).max() < 1e-9, whites.target(i)
-            assert abs(1e6 / meant.cct - whites.mired[i]) < 1e-3
-            assert abs(meant.duv - whites.duv[i]) < 1e-7
-
-    def test_it_is_as_fine_as_it_says_on_both_loci(self):
-        whites = grid()
-        for locus, warmest in ((Locus.PLANCKIAN, 2500.0), (Locus.DAYLIGHT, 4000.0)):
-            kelvins = np.unique(whites.cct[np.array(whites.loci) == locus])
-            assert (kelvins.min(), kelvins.max()) == (warmest, 10000.0)
-            assert np.abs(np.diff(1e6 / kelvins)).max() < 7  # each 5 MK⁻¹, moved to the nearest 10 or 50 K
-        assert set(whites.tint) == set(range(-10, 31))
-
-    @pytest.mark.parametrize("aim", [Aim(), Aim(mired=-40.0, duv=0.004), Aim(mired=-120.0)])
-    def test_what_a_source_is_wanted_at_goes_with_the_white(self, aim):
-        whites = grid()
-        wanted = whites.wanted(aim)
-        for i in range(0, len(whites.cct), 131):
-            white = Whiteness(whites.uv[i], 1e6 / whites.mired[i], whites.duv[i])
-            try:
-                assert not whites.real[i] or np.abs(aimed(white, aim).uv - wanted[i]).max() < 1e-9
-            except Refused:
-                assert np.isnan(wanted[i]).all()
-        assert np.isnan(wanted[whites.real]).any() == (aim.mired == -120.0)
-        assert np.isnan(wanted[~whites.real]).all()
 
 
 SOURCES = [

@@ -24,6 +24,7 @@ from advisor.sample import sample_set
 from advisor.web.state import State
 from tests.bakery import bakery
 from tests.web.page import Page
+from tests.web.teaching import gel
 
 Get = Callable[[str], Page]
 Post = Callable[..., Page]
@@ -156,3 +157,14 @@ def save(paste):
         return paste(text, {**page.fields, **ticks, **changed, "save": "yes"})
 
     return run
+
+
+@pytest.fixture
+def sheet(stores):
+    """A half CTO that is a tenth stronger than its label, and greener."""
+    return gel(stores).model_copy(update={"mired": 74.0, "cc": 1.5})
+
+
+@pytest.fixture
+def teach(post):
+    return lambda form, **files: post("/gels/teach", form, **files)

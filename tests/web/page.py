@@ -83,3 +83,9 @@ def plain(text: str) -> str:
 
 def _tidy(text: str) -> str:
     return re.sub(r"\s+", " ", text.replace("\N{NARROW NO-BREAK SPACE}", " ")).lstrip()
+
+
+def beside(page: Page, field: str) -> str:
+    """Return what stands under a field as its problem or hint."""
+    note = re.search(rf'<div id="{field}-note">(.*?)</div>', page.html, re.S)
+    return re.sub(r"<[^>]+>|\s+", " ", note[1]).strip() if note else ""

@@ -1,0 +1,20 @@
+"""Answers of the advice, and what it refuses."""
+
+import pytest
+from rows import neutral, nominal
+
+from advisor.advice.advise import advise
+from advisor.model import Refused
+
+TABLE = nominal() + neutral()
+
+
+def stacks(request, table=TABLE):
+    return advise(request, table).sources[0].stacks
+
+
+def refused(call, *args):
+    with pytest.raises(Refused) as no:
+        call(*args)
+    assert all(p.says and p.allowed for p in no.value.problems)
+    return no.value.problems
