@@ -4,10 +4,11 @@ Knows the model, and nothing of Flask or of advice.
 """
 
 from .database import Database
-from .faults import Conflict, NotFound, StoreFault
+from .faults import NotFound, StoreFault
 from .gels import GelStore
 from .records import (
     Change,
+    Conflict,
     SetSummary,
     StoredReading,
     StoredSet,

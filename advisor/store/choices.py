@@ -3,7 +3,7 @@
 from types import EllipsisType
 
 from .database import Database, utc_now
-from .faults import Conflict
+from .records import Conflict
 
 
 class ChoiceStore:

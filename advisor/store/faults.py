@@ -4,10 +4,6 @@ import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    from .records import StoredSet, StoredSource, StoredTable
 
 
 class StoreFault(Exception):
@@ -22,17 +18,6 @@ class NotFound(Exception):
         self.what = what
         self.number = number
         self.deleted = deleted
-
-
-class Conflict(Exception):
-    """Somebody else changed it since the writer looked. Nothing was written; `current` is as it stands.
-
-    Of a choice that is its text, None where there is none.
-    """
-
-    def __init__(self, current: "StoredSet | StoredSource | StoredTable | str | None") -> None:
-        super().__init__("it was changed meanwhile: nothing was written")
-        self.current = current
 
 
 _WORDS = {

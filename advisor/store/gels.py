@@ -6,8 +6,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from ..model import Gel, GelTable
 from .database import Database, utc_now
-from .faults import Conflict
-from .records import StoredTable, TableVersion
+from .records import Conflict, StoredTable, TableVersion
 from .rows import one_row, unreadable
 
 _WHAT = "version of the gel table"

@@ -3,8 +3,8 @@
 import sqlite3
 
 from . import history, rows
-from .faults import Conflict, NotFound
-from .records import StoredSet, StoredSource
+from .faults import NotFound
+from .records import Conflict, StoredSet, StoredSource
 
 
 def check_revision(revision: int | None, now: StoredSource) -> None:

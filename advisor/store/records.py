@@ -136,3 +136,14 @@ class TableVersion:
     made_at: str | None
     why: str
     gels: int
+
+
+class Conflict(Exception):
+    """Somebody else changed it since the writer looked. Nothing was written; `current` is as it stands.
+
+    Of a choice that is its text, None where there is none.
+    """
+
+    def __init__(self, current: StoredSet | StoredSource | StoredTable | str | None) -> None:
+        super().__init__("it was changed meanwhile: nothing was written")
+        self.current = current

@@ -7,9 +7,9 @@ from ..model import Reading, Source, Work
 from ..model.base import free_name, name_key
 from . import history, names, rows, writes
 from .database import Database, utc_now
-from .faults import Conflict, NotFound
+from .faults import NotFound
 from .guards import check_revision, require_set, require_source
-from .records import StoredReading, StoredSource
+from .records import Conflict, StoredReading, StoredSource
 from .writes import Stamp
 
 
