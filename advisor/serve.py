@@ -123,7 +123,7 @@ def tell_phones(lan: Lan, codes: Codes) -> None:
     print(f"Phones on the same network: {urls[0]}  code {codes.shown}")
     print(f"Who has joined, and a QR code: {lan.here()}host")
     if len(urls) > 1:
-        print("Other addresses of this machine: " + ", ".join(urls[1:]))
+        print("Other addresses of this laptop: " + ", ".join(urls[1:]))
     if not lan.addresses():
         print("No address on a network was found: connect to the Wi-Fi, then look at the page above.")
     if not lan.secure:

@@ -12,7 +12,7 @@ const PATIENCE = 10000;
 const FORM = "application/x-www-form-urlencoded";
 const TOLD = {
   401: "this phone is not joined any more: join again",
-  403: "this phone may not do that: ask whoever runs the advisor, then open this page anew",
+  403: "this phone may not do that: ask whoever is at the laptop, then open this page anew",
   404: "what it was for has been removed",
   409: "somebody changed it meanwhile",
   412: "somebody changed it meanwhile",
@@ -126,7 +126,7 @@ function settle(entry, { status, json }) {
     discard(entry.key);
     return null;
   }
-  const says = TOLD[status] ?? "the advisor could not do it";
+  const says = TOLD[status] ?? "the laptop could not do it";
   change((entries) => entries.forEach((one) => { if (one.key === entry.key) Object.assign(one, { state: "held", status, says }); }));
   if (mine && !late.has(entry.key) && status !== 401 && status !== 403) {
     answer(entry.key);

@@ -2,7 +2,7 @@
 const form = document.getElementById("quick");
 const answer = document.getElementById("answer");
 const said = document.getElementById("said"); // what is read aloud: the answer and what comes of it, no more
-const silence = "The advisor does not answer. Is the Wi-Fi there? What you typed is kept.";
+const silence = "The laptop does not answer. Is the Wi-Fi there? What you typed is kept.";
 let waiting;
 let asked = 0;
 

@@ -220,7 +220,7 @@ class TestTelling:
         tell_phones(Lan(8080), self.CODES)
         said = capsys.readouterr().out
         assert "Phones on the same network: http://10.0.0.7:8080/  code 7KQ2-M4XD" in said
-        assert "Other addresses of this machine: http://[fd00::2]:8080/" in said
+        assert "Other addresses of this laptop: http://[fd00::2]:8080/" in said
         assert "s" * 22 not in said
 
     def test_no_address_is_told(self, monkeypatch, capsys):

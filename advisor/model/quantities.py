@@ -137,9 +137,9 @@ Stock = Annotated[int, Quantity("Stock", "sheets", 0, 9999, whole=True, aliases=
 #: How far from the target still counts as matched. [step = 0.0011 Δu′v′]
 ToleranceSteps = Annotated[float, Quantity("Tolerance", "steps", 0.1, 50, aliases=("step",))]
 #: Most gels in one stack.
-MaxLayers = Annotated[int, Quantity("Most layers", "layers", 0, 4, whole=True, aliases=("layer",))]
+MaxLayers = Annotated[int, Quantity("Layers", "layers", 0, 4, whole=True, aliases=("layer",))]
 #: Most light a stack may cost. [stop]
-MaxStops = Annotated[float, Quantity("Most light lost", "stops", 0, 10, aliases=("stop",))]
+MaxStops = Annotated[float, Quantity("Light lost", "stops", 0, 10, aliases=("stop",))]
 #: How far a meter's CCT may be off. [%]
 MeterPercent = Annotated[float, Quantity("Meter's CCT tolerance", "%", 0, 20)]
 #: How far a meter's Duv may be off.

@@ -46,7 +46,7 @@ class FolderLock:
             os.close(file)
             raise StoreFault(
                 f"The data folder {self._folder} cannot be kept for one server: {_why(error)}. "
-                "Give a folder on a disk of this machine with --data."
+                "Give a folder on a disk of this laptop with --data."
             ) from error
         self._file = file
         self._since = datetime.now(UTC).isoformat(timespec="seconds")

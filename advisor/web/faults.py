@@ -17,22 +17,22 @@ _SAYS = {
     400: ("This request cannot be read", "go back and try again"),
     401: (
         "This phone has not joined, so nothing was changed",
-        "join at /join with the code that the host shows",
+        "join at /join with the code that the laptop shows",
     ),
     403: (
         "This came from another site's page, so nothing was changed",
-        "open the advisor's own page and do it there",
+        "open its page anew and do it there",
     ),
     404: ("There is no such page", "it may have been removed: go back to the sets"),
-    405: ("This address does not take that kind of request", "open it from the advisor's own pages"),
+    405: ("This address does not take that kind of request", "open it from its own pages"),
     413: (
         "This is too large; nothing was changed",
         "at most 1 MB of text at once: the part with the readings, or one set",
     ),
     415: ("The API takes JSON", "send Content-Type: application/json"),
-    421: ("The advisor does not answer to that host name", "use the address that it printed at its start"),
+    421: ("The laptop does not answer to that name", "use the address that it printed at its start"),
     500: ("The advisor made a mistake; what was saved before is unharmed", "go back and try again"),
-    503: ("The data cannot be written now", "look at the advisor's own window"),
+    503: ("The data cannot be written now", "look at its window on the laptop"),
 }
 
 _SAYS_API = {

@@ -26,7 +26,7 @@ _SAID = {
     "reading.added": "read {}",
     "set.added": "made the set",
     "set.restored": "brought the set back",
-    "set.imported": "restored the set",
+    "set.imported": "imported the set",
 }
 
 

@@ -137,8 +137,8 @@ def _to_join() -> ResponseReturnValue:
 def _not_theirs(need: Right) -> Told:
     phones = people().phones.all()
     able = [p.name for p in phones if p.revoked_at is None and GIVEN[p.role] >= need]
-    who = ", ".join(["the host at the laptop", *able[:10]])
+    who = ", ".join(["whoever is at the laptop", *able[:10]])
     return Told(
         f"{person().name} {WORDS[person().role]}, and this takes somebody who {WORDS[need]}",
-        f"ask one of these: {who}. The host gives roles on the page Phones",
+        f"ask one of these: {who}. Roles are given at the laptop, on the page Phones",
     )

@@ -102,9 +102,9 @@ def progress(heads: Sequence[Head]) -> str:
         (len(dialled), "to set"),
         (len(todo) - len(gelled) - len(dialled), "to leave bare"),
         (len(out), "out of reach"),
-        (len(again), "hung, to be read again"),
+        (len(again), "hung (to be read again)"),
         (len(best), "as predicted, off the target"),
-        (len(hung), "hung, to confirm"),
+        (len(hung), "hung (to confirm)"),
         (len(confirmed) - len(away), "confirmed"),
         (len(away), "confirmed, off the target"),
         (sum(head.best is None for head in heads), "without advice"),
@@ -130,7 +130,7 @@ def _stands(stage: Stage, gels: Sequence[str], dial: Setting | None) -> str:
 
 def used(source: Source) -> str:
     """Say at which level and with which modifier a source is used."""
-    level = "as read last" if source.level is None else f"at {percent(source.level)}"
+    level = "the last level read" if source.level is None else f"at {percent(source.level)}"
     if source.modifier is None:
         return level
     return f"{level}, {source.modifier or 'no modifier'}"

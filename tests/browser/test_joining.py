@@ -85,7 +85,7 @@ def test_a_phone_joins_by_the_code_that_the_laptop_shows(laptop: Page, phone: Pa
     laptop.reload()
     expect(laptop.get_by_role("heading", level=1)).to_have_text("1 phone has joined")
     held(laptop)
-    laptop.get_by_role("button", name="Put Mia out").tap()
+    laptop.get_by_role("button", name="Remove Mia’s phone").tap()
     expect(laptop.get_by_role("status").filter(has_text="The phone is out")).to_be_visible()
     phone.goto("/sets")
     expect(phone.get_by_role("heading", level=1)).to_have_text("This phone is not let in any more")

@@ -76,7 +76,7 @@ def test_a_set_of_ones_own_from_pasted_readings(page: Page):
     go(page, "Sets")
     page.get_by_role("link", name="New set").tap()
     page.get_by_label("Name").fill("Café, day 1")
-    page.get_by_role("button", name="Make the set").tap()
+    page.get_by_role("button", name="Save", exact=True).tap()
     page.get_by_role("link", name="Paste readings").tap()
     page.get_by_label("Text with one or many readings").fill(SIX)
     page.get_by_role("button", name="Read it").tap()
@@ -185,8 +185,8 @@ def test_two_tabs_edit_one_source(sample: Page):
 def test_the_gel_table_is_changed_and_the_advice_follows(sample: Page):
     page = sample
     go(page, "Gels")
-    page.get_by_role("button", name="Switch ¼ CTO off").tap()
-    expect(page.get_by_text("¼ CTO switched off.")).to_be_visible()
+    page.get_by_role("button", name="¼ CTO, in use: yes").tap()
+    expect(page.get_by_text("¼ CTO not in use.")).to_be_visible()
     page.get_by_role("link", name="Add a gel").tap()
     page.get_by_label("Family").fill("Straw")
     page.get_by_label("Fraction").fill("full")
@@ -199,7 +199,7 @@ def test_the_gel_table_is_changed_and_the_advice_follows(sample: Page):
     go(page, "Gels")
     page.get_by_role("button", name="Put the shipped table back").tap()
     expect(page.get_by_role("link", name="full straw")).to_have_count(0)
-    expect(page.get_by_role("button", name="Switch ¼ CTO off")).to_be_visible()
+    expect(page.get_by_role("button", name="¼ CTO, in use: yes")).to_be_visible()
 
 
 def test_a_wrong_gel_table_leaves_the_one_in_force(page: Page):
@@ -211,7 +211,7 @@ def test_a_wrong_gel_table_leaves_the_one_in_force(page: Page):
     expect(page.get_by_role("alert")).to_contain_text("Line 2, column fraction: Fraction '1/0'")
     expect(page.get_by_label("Or paste it")).to_have_value(wrong)
     go(page, "Gels")
-    expect(page.get_by_role("button", name=re.compile("^Switch .* off$"))).to_have_count(27)
+    expect(page.get_by_role("button", name=re.compile(", in use: yes$"))).to_have_count(27)
 
 
 def test_the_job_can_be_done_without_scripts(open_phone):

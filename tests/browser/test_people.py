@@ -90,7 +90,7 @@ def test_the_gaffer_pastes_six_and_has_a_plan(hand: Hand):
     hand.tap(page.get_by_role("navigation").get_by_role("link", name="Sets"))
     hand.tap(page.get_by_role("link", name="New set"))
     hand.fill("Name", "Café, day 1")
-    hand.tap(page.get_by_role("button", name="Make the set"))
+    hand.tap(page.get_by_role("button", name="Save", exact=True))
     hand.tap(page.get_by_role("link", name="Paste readings"))
     hand.fill("Text with one or many readings, or spectra", SIX)
     hand.tap(page.get_by_role("button", name="Read it"))
@@ -173,7 +173,7 @@ def wants(on_the_sample: Hand) -> Callable[[str, str], None]:
             on_the_sample.tap(row.get_by_role("button", name=words))
         else:
             on_the_sample.choose("Warmer or cooler", words, row)
-            on_the_sample.tap(row.get_by_role("button", name="Want it so"))
+            on_the_sample.tap(row.get_by_role("button", name="Save", exact=True))
 
     return mark
 

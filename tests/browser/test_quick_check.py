@@ -106,7 +106,7 @@ def test_a_server_that_is_gone_is_told_and_the_numbers_stay(open_phone):
     page.goto("/")
     page.route("**/*part=answer*", lambda route: route.abort())
     type_reading(page, "6800", "0.004")
-    expect(page.locator("#answer")).to_contain_text("The advisor does not answer")
+    expect(page.locator("#answer")).to_contain_text("The laptop does not answer")
     expect(page.get_by_label("CCT", exact=True)).to_have_value("6800")
     assert {*watch.complaints} == {"Failed to load resource: net::ERR_FAILED"}
     watch.complaints.clear()
@@ -117,7 +117,7 @@ def test_a_mistake_of_ours_leaves_no_old_answer(open_phone):
     page.goto("/?cct=6800&duv=0.004")
     page.route("**/*part=answer*", lambda route: route.fulfill(status=500, body="no"))
     page.get_by_label("CCT", exact=True).fill("3200")
-    expect(page.locator("#answer")).to_have_text(re.compile("^The advisor does not answer"))
+    expect(page.locator("#answer")).to_have_text(re.compile("^The laptop does not answer"))
     assert all("500" in text for text in watch.complaints)
     watch.complaints.clear()
 

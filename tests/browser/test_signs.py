@@ -4,10 +4,10 @@ import pytest
 from playwright.sync_api import Page, expect
 
 FIELDS = [
-    ("/sets/1/edit", "Limits and notes", "Camera's tint"),
-    ("/sets/1/edit", "Limits and notes", "Off the locus on purpose"),
+    ("/sets/1/edit", "Tolerance, limits, camera", "Camera's tint"),
+    ("/sets/1/edit", "Tolerance, limits, camera", "Off the locus on purpose"),
     ("/sets/1/sources/new", "More figures from the meter", "R9"),
-    ("/sets/1/sources/new", "Its part in the shot", "At most over the key"),
+    ("/sets/1/sources/new", "Its part in the shot", "Over the key, at most"),
     ("/gels/new", "", "Green"),
     ("/gels/teach", "", "Duv"),
 ]
@@ -30,7 +30,7 @@ def test_a_field_that_may_be_negative_has_its_sign_to_press(sample: Page, path: 
 def test_without_script_their_keyboard_is_whole(open_phone, plain: int):
     page, _ = open_phone(java_script_enabled=False)
     page.goto(f"/sets/{plain}/edit")
-    page.get_by_text("Limits and notes").tap()
+    page.get_by_text("Tolerance, limits, camera").tap()
     assert page.get_by_label("Camera's tint", exact=True).get_attribute("inputmode") is None
-    assert page.get_by_label("Most light lost").get_attribute("inputmode") == "decimal"
+    assert page.get_by_label("Light lost, at most").get_attribute("inputmode") == "decimal"
     expect(page.get_by_role("button", name="Change the sign of Camera's tint")).to_be_hidden()

@@ -44,7 +44,7 @@ def test_choices_take_the_whole_row(sample: Page):
 def test_use_it_so_stands_beside_its_field(sample: Page):
     page = sample
     page.goto("/sources/1")
-    button = page.get_by_role("button", name="Use it so").bounding_box()
+    button = page.get_by_role("button", name="Use", exact=True).bounding_box()
     field = page.locator(".entry", has=page.locator("#use_level")).bounding_box()
     assert button and field
     assert abs(button["y"] - field["y"]) < 4

@@ -201,7 +201,7 @@ WRONG = [
     ("advice", "target.cct", 3200, "target", "not on the daylight locus"),
     ("advice", "target", {"source": "Moon"}, "target.source", "'Moon'"),
     ("advice", "target.locus", "sun", "target.locus", "'sun' is not known"),
-    ("advice", "max_layers", 5, "max_layers", "Most layers 5 is out of range"),
+    ("advice", "max_layers", 5, "max_layers", "Layers 5 is out of range"),
     ("advice", "max_layers", 1.5, "max_layers", "not a whole number"),
     ("advice", "tolerance_steps", -1, "tolerance_steps", "out of range"),
     ("advice", "gels", [{"family": "CTO", "fraction": "1/0", "mired": 3}], "gels[0].fraction", "'1/0'"),

@@ -75,9 +75,9 @@ SETS = [
     ({"target_locus": "source:Moon"}, "no source is called 'Moon' in this set", "a cct with its locus"),
     ({"target_duv_offset": "0.5"}, "Duv 0.5 is out of range", DUV),
     ({"tolerance_steps": "0"}, "Tolerance 0 is out of range", "0.1 to 50 steps"),
-    ({"max_layers": "5"}, "Most layers 5 is out of range", "0 to 4 layers"),
-    ({"max_layers": "2.5"}, "Most layers 2.5 is not a whole number", "0 to 4 layers"),
-    ({"max_stops": "-1"}, "Most light lost -1 is out of range", "0 to 10 stops"),
+    ({"max_layers": "5"}, "Layers 5 is out of range", "0 to 4 layers"),
+    ({"max_layers": "2.5"}, "Layers 2.5 is not a whole number", "0 to 4 layers"),
+    ({"max_stops": "-1"}, "Light lost -1 is out of range", "0 to 10 stops"),
     ({"note": "n" * 501}, "Note has 501 characters", "at most 500 characters"),
 ]
 GELS = [

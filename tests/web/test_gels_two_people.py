@@ -18,7 +18,7 @@ def test_two_who_change_the_table_lose_nothing(get, post, stores):
     page = post("/gels/edit?name=CTO+1%2F4", {**seen, "mired": "41", "note": "mine", "on": "yes"})
     assert page.status == 409
     assert "nothing was overwritten" in page.alerts[0]
-    assert "¼ CTB switched off" in page.alerts[0]
+    assert "¼ CTB not in use" in page.alerts[0]
     assert (page.fields["mired"], page.fields["note"]) == ("41", "mine")
     assert post("/gels/edit?name=CTO+1%2F4", {**page.fields, "on": "yes"}).status == 200
     rows = {g.name: g for g in stores.gels.in_force().table.rows}
@@ -35,7 +35,7 @@ def test_undo_takes_back_only_what_was_seen(get, post, stores, shipped):
     for form in forms:
         page = post("/gels/back", dict(re.findall(r'name="(\w+)" value="([^"]*)"', form)))
         assert page.status == 409
-        told = "Somebody changed the table meanwhile (¼ CTB switched off); nothing was put back."
+        told = "Somebody changed the table meanwhile (¼ CTB not in use); nothing was put back."
         assert told in page.alerts[0]
         assert stores.gels.in_force().version == 2
     post("/gels/back", {"version": "0", "seen": page.fields["seen"]})
@@ -47,7 +47,7 @@ def test_an_import_puts_nothing_in_the_place_of_a_table_that_was_not_seen(get, p
     post("/gels/switch", {"name": "CTB 1/4", "on": ""})
     page = post("/gels/import", {**seen, "text": HEAD + "Amber,full,90,,,,\n"})
     assert page.status == 409
-    assert "(¼ CTB switched off); nothing was imported." in page.alerts[0]
+    assert "(¼ CTB not in use); nothing was imported." in page.alerts[0]
     assert stores.gels.in_force().version == 1
     assert post("/gels/import", page.fields).status == 200
     assert gel_names(stores) == ["Amber full"]

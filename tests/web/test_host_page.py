@@ -27,7 +27,7 @@ def laptop(app):
 def test_without_a_network_it_says_how_to_open_it(tmp_path):
     alone = create_app(tmp_path / "alone")
     page = Page(own_pages(alone).get("/host"))
-    assert page.heading == "Only this laptop reaches the advisor"
+    assert page.heading == "Only this laptop opens these pages"
     assert "start it again with advisor --lan" in page.text
     assert "<svg" not in page.html
     assert alone.extensions["people"].secrets.codes.shown not in page.html
@@ -77,7 +77,7 @@ def test_it_shows_who_joined_what_they_may_and_when_they_asked(app, laptop):
     del people.seen[2]
     text = laptop.open("/host").text
     assert "Tom seen 7 min ago" in text
-    assert "Mia <b> not seen since the advisor was started" in text
+    assert "Mia <b> not seen since it was started on the laptop" in text
 
 
 def test_a_clock_that_was_set_back_makes_no_future(app, laptop):
@@ -91,7 +91,7 @@ def test_a_phone_that_is_put_out_goes_from_the_list(app, laptop):
     laptop.post("/host/phones/1/revoke")
     page = laptop.open("/host?out=1")
     assert "Tom" not in page.text
-    assert "The phone is out. Whoever knows the code can join again" in page.text
+    assert "The phone is removed. Whoever knows the code can join again" in page.text
 
 
 def test_new_phones_get_the_role_that_was_chosen(app, laptop):

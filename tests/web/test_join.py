@@ -42,7 +42,7 @@ class TestStrangers:
     def test_a_program_is_told_in_its_own_shape(self, app, path):
         answer = Browser(app).get(path)
         assert answer.status_code == 401
-        assert answer.json["errors"][0]["allowed"] == "join at /join with the code that the host shows"
+        assert answer.json["errors"][0]["allowed"] == "join at /join with the code that the laptop shows"
 
     def test_a_script_that_asks_for_a_part_of_a_page_gets_no_page(self, app):
         assert Browser(app).get("/?cct=5600&duv=0&part=answer").status_code == 401
@@ -148,7 +148,7 @@ class TestJoining:
     def test_the_host_needs_no_code(self, app):
         laptop = host(app)
         assert laptop.open("/sets").status == 200
-        assert laptop.open("/join").heading == "This is the host, which needs no code"
+        assert laptop.open("/join").heading == "This laptop needs no code"
         assert laptop.post("/join", {"code": "", "name": ""}).location == "/host"
 
     @pytest.mark.parametrize(

@@ -168,7 +168,7 @@ def test_every_kind_of_change_is_said(pulse, stores):
     ]
     whole = sets.whole
     restored = whole.restore(whole.export(1, []), copy=True)
-    assert said(pulse.beat(restored, ""))["what"] == "restored the set"
+    assert said(pulse.beat(restored, ""))["what"] == "imported the set"
 
 
 def test_no_phone_is_told_an_older_revision_after_a_newer(stores, sample):

@@ -30,7 +30,7 @@ def shipped(stores):
 
 def test_the_table_shows_every_row_and_explains_every_column(get, shipped):
     page = get("/gels")
-    assert page.html.count('aria-label="Switch ') == len(shipped) == 27
+    assert page.html.count(', in use: yes"') == len(shipped) == 27
     for column in ("mired shift", "Green", "Light", "Stock"):
         assert f"{column} is " in page.text
     assert "¼ CTO +33 mired" in page.text
@@ -77,11 +77,11 @@ def test_saving_the_form_as_it_was_leaves_the_row_as_it_was(get, post, stores):
 
 def test_a_gel_is_switched_off_and_on(get, post):
     post("/gels/switch", {"name": "CTO 1/4", "on": ""})
-    assert "· off" in get("/gels").text
+    assert "· not in use" in get("/gels").text
     assert "¼ CTO" not in get("/?cct=6800&duv=0.004&kind=daylight").text
     assert ("on", "yes") not in get("/gels/edit?name=CTO+1%2F4").ticked
     post("/gels/switch", {"name": "CTO 1/4", "on": "yes"})
-    assert "· off" not in get("/gels").text
+    assert "· not in use" not in get("/gels").text
     assert "Hang ¼ CTO" in get("/?cct=6800&duv=0.004&kind=daylight").text
 
 

@@ -45,8 +45,8 @@ class TestMeasured:
         # It left its figures to the curve.
         assert amber.mired > 10
         assert amber.stops == pytest.approx(0.87, abs=0.1)
-        assert "· measured" in get("/gels").text
-        assert get("/gels").html.count("· measured") == 1
+        assert "· measured curve" in get("/gels").text
+        assert get("/gels").html.count("· measured curve") == 1
 
     def test_what_is_exported_can_be_imported(self, measured, client, post, upload, stores):
         answer = client.get("/gels/gels.csv")
@@ -106,7 +106,7 @@ class TestMeasured:
 
     def test_the_form_keeps_what_was_measured_while_its_figures_stand(self, measured, get, post, stores):
         page = get("/gels/edit?name=Amber+full")
-        assert "Its transmittance was measured" in page.text
+        assert "Its measured curve is what counts" in page.text
         post("/gels/edit?name=Amber+full", {**page.fields, "on": "yes"})
         assert stores.gels.in_force().table == measured
         post(
@@ -120,7 +120,7 @@ class TestMeasured:
         post("/gels/edit?name=Amber+full", {**fields, "mired": "50", "on": "yes"})
         row = stores.gels.in_force().table.rows[0]
         assert (row.mired, row.transmittance) == (50, None)
-        assert "measured" not in get("/gels").text.replace("Taught or measured:", "")
+        assert "measured" not in get("/gels").text.replace("Fitted to your meter or measured curve:", "")
 
     def test_switching_keeps_it(self, measured, post, stores):
         post("/gels/switch", {"name": "Amber full", "on": ""})

@@ -141,7 +141,7 @@ class TestLost:
         assert "It is taken off" in buttons(page)
         listed = get("/sets/1")
         assert listed.status == 200
-        assert "Hung: " not in listed.text and "hung, to confirm" not in listed.text
+        assert "Hung: " not in listed.text and "hung (to confirm)" not in listed.text
 
     @pytest.mark.parametrize("page", ["sheet", "tags", "light", "pulls", "compare", "whites"])
     def test_no_page_of_the_set_breaks(self, act, read, post, get, page):

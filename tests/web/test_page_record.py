@@ -159,7 +159,7 @@ class TestImport:
                 gel["mired"] = 90
         answer = elsewhere.post("/sets/import", data={"text": json.dumps(other)})
         assert answer.status_code == 200
-        assert "Restored; 2\N{NO-BREAK SPACE}gels of the record are not the same here" in answer.text
+        assert "Imported; 2\N{NO-BREAK SPACE}gels of the record are not the same here" in answer.text
         items = re.findall(r'<span class="what">(.*?)</li>', plain(answer.text), re.DOTALL)
         assert "½ CTO" in items[0] and "90 in the record" in items[0] and "The set names it." in items[0]
         assert "¼ CTO" in items[1] and "Not in the table here." in items[1]
@@ -199,7 +199,7 @@ class TestImport:
     def refused(self, post, stores, text: str, says: str) -> None:
         page = post("/sets/import", {"text": text})
         assert page.status == 422
-        assert page.heading.startswith("Not restored: 1 thing to mend")
+        assert page.heading.startswith("Not imported: 1 thing to mend")
         assert says in page.alerts[0]
         assert "<script>" not in page.html and "<b>" not in page.html
         assert page.fields["text"].removeprefix("\n") == text
@@ -268,7 +268,7 @@ class TestDays:
 
     def test_what_was_not_read_again_is_not_told(self, day_two, get):
         page = get("/sets/2/days")
-        assert page.heading == "Nothing was read again yet"
+        assert page.heading == "Nothing has been read again yet"
         assert page.text.count("not read again yet") == 6
 
     def test_what_drifted_most_is_the_answer(self, day_two, get, stores):

@@ -23,7 +23,7 @@ class TestAPair:
         assert page.heading == "½ CTO is off its row"
         assert re.search(r"The row was \d\.\d steps from what was measured\.", page.text)
         assert re.search(
-            r"Now \+67 mired 0\.0 CC 0\.\d stops? ?Taught \+74 mired \+1\.5 CC 0\.\d stop", page.text
+            r"Now \+67 mired 0\.0 CC 0\.\d stops? ?Fitted \+74 mired \+1\.5 CC 0\.\d stop", page.text
         )
         assert same(page, form)
         assert stores.gels.in_force().version == 0
@@ -32,17 +32,17 @@ class TestAPair:
         form = pair(sheet)
         before = gel(stores)
         page = teach(kept(teach(form), form))
-        assert page.heading == "27 gels, 1 known by a meter"
-        assert "½ CTO taught by a pair of readings." in page.text
+        assert page.heading == "27 gels, 1 by your meter"
+        assert "½ CTO fitted to a pair of readings." in page.text
         taught = gel(stores)
         assert (taught.mired, taught.cc) == (pytest.approx(74, abs=0.4), pytest.approx(1.5, abs=0.1))
         assert taught.stops == pytest.approx(0.45, abs=0.1)
-        assert "· taught" in page.text
-        assert "were taught by a pair" in get("/gels/edit?name=CTO+1%2F2").text
+        assert "· fitted to your meter" in page.text
+        assert "are fitted to your meter" in get("/gels/edit?name=CTO+1%2F2").text
         undone = post("/gels/back", {"version": page.fields["version"]})
         assert "Shipped table put back." in undone.text
         assert gel(stores) == before
-        assert "· taught" not in undone.text
+        assert "· fitted to your meter" not in undone.text
 
     def test_what_it_changes_in_sets_is_shown(self, teach, stores):
         far = Source(name="Far window", kind="daylight", reading=Reading(cct=6800, duv=0.004))
@@ -81,7 +81,7 @@ class TestAPair:
     def test_commas_and_units_are_understood_and_given_back(self, teach, sheet):
         form = {**pair(sheet), "duv": "0,0005", "cct": "3 200 K", "lux": "1.000 lx"}
         page = teach(form)
-        assert re.search(r"Taught \+74 mired \+1\.5 CC", page.text)
+        assert re.search(r"Fitted \+74 mired \+1\.5 CC", page.text)
         assert same(page, form)
 
 
@@ -135,7 +135,7 @@ class TestRefusals:
         post("/gels/switch", {"name": "CTB 1/4", "on": ""})
         page = teach(kept(seen, form))
         assert page.status == 409
-        assert "¼ CTB switched off" in page.alerts[0]
+        assert "¼ CTB not in use" in page.alerts[0]
         assert "nothing was overwritten" in page.alerts[0]
         assert same(page, form)
         assert stores.gels.in_force().version == 1
@@ -166,7 +166,7 @@ class TestRefusals:
         assert page.status == 200
         assert "changed since the row was shown; nothing is kept yet" in page.alerts[0]
         assert stores.gels.in_force().version == 0
-        assert "Keep the taught row" in page.html
+        assert ">Save</button>" in page.html
 
 
 class TestTransmittance:
@@ -181,8 +181,8 @@ class TestTransmittance:
         page = teach(form)
         assert page.fields["transmittance"].strip() == text.strip()
         done = teach(kept(page, form))
-        assert "½ CTO taught by its transmittance." in done.text
-        assert "· measured" in done.text
+        assert "½ CTO fitted to its transmittance." in done.text
+        assert "· measured curve" in done.text
         assert gel(stores).transmittance.values[:2] == pytest.approx([0.3, 0.3075])
         assert gel(stores).stops == pytest.approx(0.85, abs=0.15)
 
@@ -207,7 +207,7 @@ class TestTransmittance:
         form = {**pair(sheet), "transmittance": CURVE}
         page = teach(form)
         assert same(page, {k: v for k, v in form.items() if k != "transmittance"})
-        assert "Taught" in page.text
+        assert "Fitted" in page.text
 
     @pytest.mark.parametrize(
         ("text", "says"),

@@ -45,7 +45,7 @@ class TestStages:
         assert "Read it behind what hangs, to confirm." in page.text
         assert "Hung ¼ CTO" in page.text
         assert {"Confirm as it is", "It is taken off"} <= buttons(page)
-        assert "1 hung, to confirm" in get("/sets/1").text
+        assert "1 hung (to confirm)" in get("/sets/1").text
 
     def test_bare_may_be_what_is_decided(self, act, work, get):
         act("hung", [])

@@ -91,7 +91,7 @@ def test_who_may_not_is_told_who_can_and_gets_back_what_was_typed(app, sample):
     page = Page(browser.post("/sources/2/reading", {**READING, "note": "<b>"}))
     assert page.status == 403
     assert page.heading == "Mia can look, and this takes somebody who can confirm and meter"
-    assert "Ask one of these: the host at the laptop, Tom." in page.text
+    assert "Ask one of these: whoever is at the laptop, Tom." in page.text
     assert "cct 5600" in page.text and "note <b>" in page.text
     assert browser.token not in page.text
 

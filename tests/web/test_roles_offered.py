@@ -99,10 +99,10 @@ def test_a_page_that_is_a_form_alone_opens_for_those_who_may_send_it(app, path):
 
 def test_what_is_not_offered_is_still_said(app):
     browser = joined(app, "look")
-    assert "CTO switched off" in browser.open("/gels").text
+    assert "CTO not in use" in browser.open("/gels").text
     assert "To be corrected." in browser.open("/sets/1/compare").text
     assert "The source is removed." in browser.open("/sets/1?removed=3").text
-    assert "As read last." in browser.open("/sources/1").text
+    assert "The last level read." in browser.open("/sources/1").text
 
 
 def test_who_may_only_meter_is_told_that_a_set_comes_from_others(tmp_path, compiled):

@@ -126,7 +126,7 @@ def test_a_source_that_two_edit_is_shown_field_by_field(sample, get, post):
     assert rows == [
         ("Note", "on the left stand", "At full; warms below 80 %"),
         ("Illuminance", "640", "700"),
-        ("At most over the key", "1", "empty"),
+        ("Over the key, at most", "1", "empty"),
     ]
 
 
@@ -138,7 +138,7 @@ def test_a_set_that_two_edit_is_shown_field_by_field(sample, get, post):
     rows = re.findall(r'<tr><th scope="row">(.*?)</th><td>(.*?)</td><td>(.*?)</td></tr>', page.html)
     assert rows == [
         ("Target CCT", "4300", "5600"),
-        ("Most layers", "3", "2"),
+        ("Layers, at most", "3", "2"),
         ("Families left out", "CTB", "empty"),
     ]
 

@@ -42,7 +42,13 @@ class Row:
 
 
 def _known(gel: Gel) -> str:
-    return "measured" if gel.transmittance is not None else "taught" if is_taught(gel) else ""
+    return (
+        "measured curve"
+        if gel.transmittance is not None
+        else "fitted to your meter"
+        if is_taught(gel)
+        else ""
+    )
 
 
 @blueprint.get("")
@@ -94,7 +100,7 @@ def remove_gel() -> ResponseReturnValue:
 def switch_gel() -> ResponseReturnValue:
     """Switch a row on or off."""
     name, on = request.form.get("name", ""), request.form.get("on") == "yes"
-    why = f"{gel_words(name)} switched {'on' if on else 'off'}"
+    why = f"{gel_words(name)} {'in use again' if on else 'not in use'}"
     return _change(why, lambda gel: gel.model_copy(update={"on": on}) if gel.name == name else gel)
 
 

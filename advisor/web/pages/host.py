@@ -107,7 +107,7 @@ def span(seconds: float) -> str:
 
 def _ago(at: datetime | None) -> str:
     if at is None:
-        return "not seen since the advisor was started"
+        return "not seen since it was started on the laptop"
     seconds = (datetime.now(UTC) - at).total_seconds()
     # A clock that was set back in between makes no future of what was.
     return "here now" if seconds < HERE else f"seen {span(seconds)} ago"

@@ -43,7 +43,7 @@ def join() -> ResponseReturnValue:
     if not known.secrets.codes.fits(code):
         wrong = Refused.one(
             "code",
-            "This code is not the one that the host shows now" if code.strip() else "Code is empty",
+            "This code is not the one that the laptop shows now" if code.strip() else "Code is empty",
             "8 letters and figures, such as 7KQ2-M4XD; or scan the QR code on the laptop again",
         )
         return _page(form.after(wrong)), 422

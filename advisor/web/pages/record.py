@@ -113,7 +113,7 @@ def _answer(days: Days) -> str:
         return "No source was there on both days"
     if not known:
         copied = any(pair.copied for pair in days.pairs)
-        return "Nothing was read again yet" if copied else "Nothing can be compared as it was used"
+        return "Nothing has been read again yet" if copied else "Nothing can be compared as it was used"
     if not days.drifted:
         some = "" if known == len(days.pairs) else f" of the {known} that can be compared"
         return f"Nothing drifted{some}"

@@ -62,7 +62,7 @@ def teach_gel() -> ResponseReturnValue:
         if form.value("keep") != _fingerprint(lesson):
             return _page(now, form, **_shown(now, table, lesson), again="keep" in request.form)
         by = "its transmittance" if lesson.new.transmittance else "a pair of readings"
-        why = f"{gel_words(gel.name)} taught by {by}"
+        why = f"{gel_words(gel.name)} fitted to {by}"
         state().gels.replace(table, why, asked_version())
     except Refused as no:
         return _page(now, form.after(no)), 422
