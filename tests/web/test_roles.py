@@ -92,7 +92,7 @@ def test_who_may_not_is_told_who_can_and_gets_back_what_was_typed(app, sample):
     assert page.status == 403
     assert page.heading == "Mia can look, and this takes somebody who can confirm and meter"
     assert "Ask one of these: whoever is at the laptop, Tom." in page.text
-    assert "cct 5600" in page.text and "note <b>" in page.text
+    assert "CCT 5600" in page.text and "Note <b>" in page.text
     assert browser.token not in page.text
 
 
