@@ -54,7 +54,7 @@ async function hear(response) {
   date(response);
   if (String(told.revision) !== revision || (gels !== null && told.gels !== gels)) {
     if (!(await fetchPage())) {
-      tell(() => ["This page cannot be renewed: it is as it was ", [link.fresh], " ago."]);
+      tell(() => ["This page cannot be renewed: it is as it was ", [link.fresh, "ago"], "."]);
       return false;
     }
   } else if (!removed) {
@@ -73,7 +73,7 @@ function date(response) {
 function news() {
   const { who, what, here } = told;
   const said = who ? `${who} ${what}` : what[0].toUpperCase() + what.slice(1);
-  const parts = [`${said}, `, [since], " ago."];
+  const parts = [`${said}, `, [since, "ago"], "."];
   return here.length ? [...parts, ` Here: ${here.join(", ")}.`] : parts;
 }
 

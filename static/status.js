@@ -35,26 +35,28 @@ function draw() {
     return;
   }
   const ages = parts.filter(Array.isArray);
-  said.querySelectorAll("span").forEach((span, k) => { span.textContent = age(ages[k][0]); });
+  said.querySelectorAll("span").forEach((span, k) => { span.textContent = age(...ages[k]); });
 }
 
 function lost() {
-  return ["No link for ", [link.lost], ". This page is as it was ", [link.fresh], " ago."];
+  return ["No link for ", [link.lost], ". This page is as it was ", [link.fresh, "ago"], "."];
 }
 
 function linkTo({ to, words }) {
   return Object.assign(document.createElement("a"), { href: to, textContent: words });
 }
 
-function ageOf([since]) {
+function ageOf(part) {
   const span = document.createElement("span");
   span.ariaHidden = "true";
-  span.textContent = age(since);
+  span.textContent = age(...part);
   return span;
 }
 
-function age(since) {
+// How long since; with `ago` as a person says it: “12 s ago”, and “just now” within a second.
+function age(since, ago = "") {
   const seconds = Math.max(0, Math.round((performance.now() - since) / 1000));
+  if (ago) return seconds < 1 ? "just now" : `${age(since)} ${ago}`;
   if (seconds < 100) return `${seconds} s`;
   if (seconds < 6000) return `${Math.round(seconds / 60)} min`;
   return seconds < 172800 ? `${Math.round(seconds / 3600)} h` : `${Math.round(seconds / 86400)} days`;

@@ -1,5 +1,7 @@
 """What is said of whites that all could go to: their names, what each saves, and what it costs."""
 
+from collections.abc import Sequence
+
 from ..colour.loci import CC
 from ..model import Target
 from ..model.phrases import counted, listed, measured, taken_out, white
@@ -7,7 +9,7 @@ from ..model.quantities import tidy
 from .ranking import STOP_IN_STEPS
 from .whites import Option, Part, Whites
 from .whites_grid import TINTS
-from .words import GREEN_FRACTIONS, seen
+from .words import GREEN_FRACTIONS
 
 _LEAST_STOPS = 0.1
 """A smaller difference in light is not worth a word. [stop]"""
@@ -53,7 +55,7 @@ def saves(option: Option, present: Option) -> list[str]:
 
 def costs(option: Option, present: Option | None) -> list[str]:
     """Say what an option costs: who is left off, and what it takes more than the present white."""
-    said = [f"leaves {_left(part)}" for part in option.off]
+    said = _off(option.off)
     if present is None:
         return said
     sheets, layers = option.sheets - present.sheets, option.layers - present.layers
@@ -133,6 +135,12 @@ def averages(whites: Whites) -> str:
     return "“On average” is over all lamps of the kind; “left” is what the likeliest leaves, ± how sure."
 
 
-def _left(part: Part) -> str:
-    steps = part.stack.miss.expected_steps
-    return f"{part.name} {tidy(steps, 1)} steps off on average, {seen(steps)}"
+def _off(off: Sequence[Part]) -> list[str]:
+    """Say which sources are left off, and how far: the average over lamps of the kind."""
+    if not off:
+        return []
+    far = [tidy(part.stack.miss.expected_steps, 1) for part in off]
+    if len(off) == 1:
+        return [f"leaves {off[0].name} {far[0]} steps off"]
+    named = ", ".join(f"{part.name} {steps}" for part, steps in zip(off, far, strict=True))
+    return [f"leaves {counted(len(off), 'source')} off: {named} steps"]

@@ -8,7 +8,7 @@ import numpy as np
 from ..model import Limits, SourceAdvice, StackAdvice
 from ..model.base import name_key
 from ..model.gel import family_of
-from ..model.phrases import counted, dial_said, listed
+from ..model.phrases import counted, dial_said, grouped, listed
 from ..model.quantities import tidy
 from .ranking import cost, spent
 
@@ -88,7 +88,7 @@ def place(answer: SourceAdvice, entry: StackAdvice, limits: Limits, say: Say = s
 
 def hung(stack: StackAdvice, say: Say = str) -> str:
     """Name a stack within a sentence."""
-    names = [say(name) for name in stack.gels]
+    names = grouped(say(name) for name in stack.gels)
     if stack.dial:
         return dial_said(stack.dial) + (f" with {listed(names)}" if names else "")
     if not names:

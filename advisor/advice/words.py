@@ -102,6 +102,35 @@ def beside(mired: float, duv: float) -> str:
     return _both(mired, warm, duv, "greener" if duv > 0 else "more magenta") or "the same white"
 
 
+AS_FRACTION = (0.5, 0.0002)
+"""What is wanted so near a fraction of CTO [mired], or of green [Duv], is that fraction."""
+
+
+def exactly(mired: float, duv: float) -> tuple[str | None, str | None]:
+    """Say a shift along both axes in whole fractions: “half a CTO warmer”; None on one where it is none."""
+    warm = _fraction(mired, CTO_FRACTIONS, AS_FRACTION[0], "CTO" if mired > 0 else "CTB")
+    green = _fraction(duv, GREEN_FRACTIONS, AS_FRACTION[1])
+    return (
+        warm and f"{warm} {'warmer' if mired > 0 else 'cooler'}",
+        green and f"{green} {'greener' if duv > 0 else 'more magenta'}",
+    )
+
+
+def _fraction(value: float, sizes: Sequence[float], within: float, gel: str = "") -> str | None:
+    """Name the fraction of a `gel` that a value is; empty for none of it, None where it is no fraction."""
+    if value == 0:
+        return ""
+    at = next((k for k, size in enumerate(sizes) if abs(abs(value) - size) <= within), None)
+    return None if at is None else fraction_of(FRACTIONS[at].said, gel)
+
+
+def fraction_of(said: str, gel: str) -> str:
+    """Say a fraction of a gel: “half a CTO”, “an eighth CTO”; of green, which is named after: “a half”."""
+    if not gel:
+        return said
+    return f"half a {gel}" if said == "a half" else f"{said} {gel}"
+
+
 def _both(mired: float, warm: tuple[str, str], duv: float, green: str) -> str:
     """Say how far along both axes, with the gel and the way of each; nothing where neither is worth it."""
     gel, way = warm

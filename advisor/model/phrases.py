@@ -1,6 +1,7 @@
 """Numbers, lists, settings and targets as they stand in a sentence."""
 
-from collections.abc import Callable, Sequence
+from collections import Counter
+from collections.abc import Callable, Iterable, Sequence
 
 from .quantities import tidy
 from .reading import Reading, Setting
@@ -31,6 +32,17 @@ def listed(parts: Sequence[str]) -> str:
     return ", ".join(parts[:-1]) + " and " + parts[-1] if len(parts) > 1 else "".join(parts)
 
 
+_NUMBERS = ("no", "one", "two", "three", "four")
+
+
+def grouped(names: Iterable[str]) -> list[str]:
+    """Say what stands there several times once, with its number: “two ¼ CTB”."""
+    return [
+        name if n == 1 else f"{_NUMBERS[n] if n < len(_NUMBERS) else n}{_NBSP}{name}"
+        for name, n in Counter(names).items()
+    ]
+
+
 def dial_said(setting: Setting) -> str:
     """Say how a head's dials stand, in its own numbers: “5 600 K, green +5”; “5 600 K” where that is 0."""
     green = f", green {signed(setting.green)}" if setting.green else ""
@@ -50,7 +62,7 @@ def stood(reading: Reading, gel: Callable[[str], str] = str) -> str:
     said = [f"at {percent(reading.level)}"] if reading.level is not None else []
     said += [f"with {reading.modifier}"] if reading.modifier else []
     said += [f"dials at {dial_said(reading.dial)}"] if reading.dial else []
-    said += [f"behind {listed([gel(name) for name in reading.gels])}"] if reading.gels else []
+    said += [f"behind {listed(grouped(gel(name) for name in reading.gels))}"] if reading.gels else []
     return ", ".join(said)
 
 

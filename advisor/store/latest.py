@@ -11,7 +11,8 @@ from .rows import one_row
 class Latest:
     """A set's revision with its last change, and the version of the gel table, which every plan follows from.
 
-    `what` is as in Change, `name` the changed source's or set's; `who` is empty where nobody said.
+    `what` is as in Change, or ``source.`` with the stage that the work on a source came to; `name` is
+    the changed source's or set's; `who` is empty where nobody said.
     """
 
     revision: int
@@ -29,6 +30,11 @@ def latest(db: Database, set_id: int) -> Latest | None:
             conn,
             """SELECT s.revision, s.deleted_at, s.changed_at, c.at, c.what, c.who,
                       coalesce(json_extract(c.after, '$.name'), json_extract(c.before, '$.name'), '') AS name,
+                      c.what = 'source.changed'
+                      AND json_extract(c.before, '$.details.work')
+                      IS NOT json_extract(c.after, '$.details.work')
+                      AND json_array_length(c.after, '$.details.work.gels') AS worked,
+                      coalesce(json_extract(c.after, '$.details.work.stage'), 'planned') AS stage,
                       (SELECT coalesce(max(id), 0) FROM gel_tables) AS gels
                FROM sets s LEFT JOIN changes c
                ON c.id = (SELECT max(id) FROM changes WHERE changes.set_id = s.id)
@@ -42,7 +48,7 @@ def latest(db: Database, set_id: int) -> Latest | None:
         revision=row["revision"],
         gels=row["gels"],
         at=row["at"] or row["changed_at"],
-        what=row["what"] or "set.changed",
+        what=f"source.{row['stage']}" if row["worked"] else row["what"] or "set.changed",
         who=row["who"] or "",
         name=row["name"],
     )

@@ -7,7 +7,7 @@ from typing import Any
 
 from ..model import Reading, Setting, Stage, Target
 from ..model.fields import field_words
-from ..model.phrases import dial_said, listed, signed, stood, white
+from ..model.phrases import dial_said, grouped, listed, signed, stood, white
 from ..model.quantities import tidy
 from .records import Change
 
@@ -122,7 +122,7 @@ def _work(work: Mapping[str, Any] | None, gel: Say) -> str:
     if work.get("dial"):
         parts.append(f"dials at {dial_said(Setting.model_validate(work['dial']))}")
     if work.get("gels"):
-        parts.append(listed([gel(name) for name in work["gels"]]))
+        parts.append(listed(grouped(gel(name) for name in work["gels"])))
     stage = work.get("stage", Stage.PLANNED.value)
     if not parts and stage == Stage.HUNG.value:
         return "stays bare"

@@ -4,9 +4,9 @@ from collections.abc import Sequence
 
 from flask import Flask
 
-from ..advice.words import FRACTIONS
+from ..advice.words import AS_FRACTION, FRACTIONS, fraction_of
 from ..model import Kind, Role
-from ..model.phrases import counted, dial_said, listed, percent, signed, white
+from ..model.phrases import counted, dial_said, grouped, listed, percent, signed, white
 from .preferences import preferences
 from .sentences import (
     STAGES,
@@ -67,6 +67,8 @@ def register(app: Flask) -> None:
         breakable,
         hang,
         listed,
+        grouped,
+        nearest,
         counted,
         swap,
         when,
@@ -107,19 +109,29 @@ def register(app: Flask) -> None:
     ):
         app.jinja_env.filters[name.__name__] = name
     app.jinja_env.filters["dial"] = dial_said
+    # A form reads a length back as it is; on a page its unit stays beside it.
+    app.jinja_env.filters["extent"] = lambda value: extent(value).replace(" ", "\N{NO-BREAK SPACE}")
     app.context_processor(lambda: {"prefer": preferences()})
     app.jinja_env.globals.update(
         KINDS=list(Kind),
         ROLES=[(role.value, _ROLES[role]) for role in Role],
         STAGES={stage.value: words for stage, words in STAGES.items()},
-        WARMER=_choices([(f.said, f.cto) for f in FRACTIONS], "CTO warmer", "CTB cooler"),
+        WARMER=_choices([f.cto for f in FRACTIONS], "warmer", "cooler", ("CTO", "CTB")),
+        AS_FRACTION=AS_FRACTION,
         zone=zone,
-        GREENER=_choices([(f.said, f.green) for f in FRACTIONS], "greener", "more magenta"),
+        GREENER=_choices([f.green for f in FRACTIONS], "greener", "more magenta", ("", "")),
     )
 
 
-def _choices(fractions: Sequence[tuple[str, float]], more: str, less: str) -> list[tuple[str, str]]:
+def _choices(sizes: Sequence[float], more: str, less: str, gels: tuple[str, str]) -> list[tuple[str, str]]:
     """Offer the fractions of a gel both ways, each with its value for the form."""
-    ways = [(f"{name} {more}", plain(round(v, 4))) for name, v in fractions]
-    back = [(f"{name} {less}", plain(-round(v, 4))) for name, v in fractions]
-    return [("as the target", "0"), *ways, *back]
+    found = [("as the target", "0")]
+    for sign, of, way in ((1.0, gels[0], more), (-1.0, gels[1], less)):
+        for fraction, size in zip(FRACTIONS, sizes, strict=True):
+            found.append((f"{fraction_of(fraction.said, of)} {way}", plain(sign * round(size, 4))))
+    return found
+
+
+def nearest(value: float, choices: Sequence[tuple[str, str]], within: float) -> str:
+    """Return, for a form, the choice that a value is, to `within`; the value itself where it is none."""
+    return next((own for _, own in choices if abs(float(own) - value) <= within), plain(value))

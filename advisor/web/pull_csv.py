@@ -28,7 +28,7 @@ def pull_csv(pulls: PullList, sets: Sequence[str]) -> str:
 
 def _cuts(gel: GelPull, sets: Sequence[str]) -> Iterable[dict[str, object]]:
     for use in gel.uses:
-        state = "hangs" if use.hung else "to cut"
+        state = "hung" if use.hung else "to cut"
         source = {"row": "cut", "gel": gel.name, "set": sets[use.plan], "source": use.source, "state": state}
         for opening in use.openings:
             yield {**source, "layers": use.layers, **_opening(gel, use, opening)}

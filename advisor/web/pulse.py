@@ -21,6 +21,9 @@ MOST_NAMES = 60
 _SAID = {
     "source.added": "added {}",
     "source.changed": "changed {}",
+    "source.planned": "planned {}",
+    "source.hung": "hung {}",
+    "source.confirmed": "confirmed {}",
     "source.deleted": "removed {}",
     "source.restored": "brought back {}",
     "reading.added": "read {}",

@@ -5,10 +5,10 @@ from collections.abc import Sequence
 from ..advice.confirm import Check, Swap
 from ..advice.head import Head
 from ..advice.pulled import GelPull
-from ..advice.words import beside
+from ..advice.words import beside, exactly
 from ..model import Aim, Kind, Reading, Setting, Source, StackAdvice, Stage, phrases
 from ..model.formats import Cut
-from ..model.phrases import counted, dial_said, listed, measured, percent
+from ..model.phrases import counted, dial_said, grouped, listed, measured, percent
 from ..model.quantities import tidy
 from ..model.units import INCH
 from .shown import capitalize_first, gel, roll, rolled
@@ -18,7 +18,7 @@ STAGES = {Stage.PLANNED: "planned", Stage.HUNG: "hung", Stage.CONFIRMED: "confir
 
 def hang(stack: StackAdvice) -> str:
     """Say what to do, in one sentence."""
-    gels = listed([gel(name) for name in stack.gels])
+    gels = listed(grouped(gel(name) for name in stack.gels))
     if stack.dial:
         return f"Set {dial_said(stack.dial)}" + (f" and hang {gels}" if gels else "")
     return f"Hang {gels}" if gels else "Leave it bare"
@@ -26,7 +26,7 @@ def hang(stack: StackAdvice) -> str:
 
 def swap(change: Swap) -> str:
     """Say what to do to what hangs."""
-    off, on = (listed([gel(name) for name in names]) for names in (change.off, change.on))
+    off, on = (listed(grouped(gel(name) for name in names)) for names in (change.off, change.on))
     parts = [f"take off {off}"] if off else []
     parts += [f"set {dial_said(change.dial)}"] if change.dial else []
     parts += [f"{'hang' if off else 'add'} {on}"] if on else []
@@ -122,7 +122,7 @@ def worked(source: Source) -> str:
 def _stands(stage: Stage, gels: Sequence[str], dial: Setting | None) -> str:
     """Say what was decided for a source, and how far that has come."""
     parts = [f"dials at {dial_said(dial)}"] if dial else []
-    parts += [listed([gel(name) for name in gels])] if gels else []
+    parts += [listed(grouped(gel(name) for name in gels))] if gels else []
     if not parts:
         return "stays bare" if stage is Stage.HUNG else f"{STAGES[stage]}: stays bare"
     return f"{STAGES[stage]}: {', '.join(parts)}"
@@ -144,8 +144,13 @@ def aimed(aim: Aim) -> str:
 
 
 def wanted(aim: Aim) -> str:
-    """Say what is wanted of a source: “about a half CTO warmer”."""
-    return beside(aim.mired, aim.duv)
+    """Say what is wanted of a source: “half a CTO warmer”, and “about …” where it is no fraction of a gel."""
+    mired, duv = exactly(aim.mired, aim.duv)
+    return (
+        ", ".join(part for part in (mired, duv) if part)
+        if mired is not None and duv is not None
+        else (beside(aim.mired, aim.duv))
+    )
 
 
 def decided(stack: StackAdvice) -> str:

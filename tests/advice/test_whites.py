@@ -288,7 +288,7 @@ class TestWords:
         miss = part.stack.miss
         assert miss.expected_steps - miss.steps >= 0.5
         assert say.average(part) == f", {miss.expected_steps:.1f} on average"
-        assert f" {miss.expected_steps:.1f} steps off on average, " in say.costs(whites.present, None)[0]
+        assert f" {miss.expected_steps:.1f} steps" in say.costs(whites.present, None)[0]
         assert say.averages(whites).startswith("“On average” is over all lamps of the kind")
 
     def test_who_is_left_off_is_named_with_how_far(self):
@@ -296,8 +296,9 @@ class TestWords:
         whites = common_whites(far, Target(cct=9000), Limits(max_layers=1), ROWS)
         [lamp, key] = whites.present.off
         assert lamp.stack.miss.expected_steps > key.stack.miss.expected_steps
-        steps = f"{lamp.stack.miss.expected_steps:.1f}"
-        assert say.costs(whites.present, None)[0] == f"leaves Lamp {steps} steps off on average, plain to see"
+        far = [f"{part.stack.miss.expected_steps:.1f}" for part in (lamp, key)]
+        said = plain(say.costs(whites.present, None)[0])
+        assert said == f"leaves 2 sources off: Lamp {far[0]}, Sun {far[1]} steps"
 
     def test_a_little_tint_only_needs_a_check(self):
         said = plain(say.caveat(Target(cct=4700, tint=2)))

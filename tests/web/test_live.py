@@ -6,7 +6,7 @@ from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
-from advisor.model import Aim
+from advisor.model import Aim, Work
 from advisor.store import NotFound
 from advisor.web import pulse as pulse_module
 from advisor.web.pulse import HERE, MOST_NAMES, Pulse
@@ -221,3 +221,17 @@ def test_a_crew_of_phones_loses_no_write(tmp_path):
     assert len(felt.polls) > 100
     assert len(felt.acknowledged) > 40
     assert missing(tmp_path, felt) == []
+
+
+def test_what_was_done_to_a_head_is_told_as_such(pulse, stores, sample):
+    head = stores.sets.get_set(sample).sources[0]
+    for stage, gels, told in (
+        ("planned", ["CTO 1/4"], "planned Shop window"),
+        ("hung", ["CTO 1/4"], "hung Shop window"),
+        ("hung", [], "changed Shop window"),
+    ):
+        work = Work(stage=stage, gels=gels)
+        stores.sets.update_source(head.id, head.source.model_copy(update={"work": work}))
+        assert json.loads(pulse.beat(sample, "").body)["what"] == told
+    stores.sets.update_source(head.id, head.source.model_copy(update={"work": work, "note": "by the door"}))
+    assert json.loads(pulse.beat(sample, "").body)["what"] == "changed Shop window"

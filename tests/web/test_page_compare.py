@@ -84,15 +84,15 @@ def test_a_source_that_is_left_stays_bare_in_the_plan(want, get, stores):
 def test_a_source_that_is_wanted_warmer_gets_another_stack(want, get):
     before = get("/sources/6").text.split("New reading")[0]
     page = want(6, mired="66.9643")  # a half CTO
-    assert "Wanted about a half CTO warmer than the target" in page.text
+    assert "Wanted half a CTO warmer than the target" in page.text
     after = get("/sources/6").text.split("New reading")[0]
     assert before != after
-    assert "Wanted about a half CTO warmer than the target." in get("/sets/1").text
+    assert "Wanted half a CTO warmer than the target." in get("/sets/1").text
 
 
 def test_green_may_be_wanted_too(want, stores):
     page = want(6, mired=WARMER, duv="-0.0035")
-    assert "Wanted about an eighth CTO warmer, about an eighth more magenta" in page.text
+    assert "Wanted an eighth CTO warmer, an eighth more magenta" in page.text
     assert stores.sets.get_source(6).source.aim.duv == -0.0035
 
 

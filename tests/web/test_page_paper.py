@@ -47,7 +47,7 @@ def test_the_sheet_and_tags_say_what_is_wanted_and_at_which_level(sample, get, s
     wanted = now.source.model_copy(update={"aim": Aim(mired=67.0)})
     stores.sets.update_source(2, wanted)
     stores.sets.add_reading(2, Reading(cct=5820, duv=0.0068, level=70, modifier="Grid"))
-    assert "Wanted about a half CTO warmer" in get("/sets/1/sheet").text
+    assert "Wanted half a CTO warmer" in get("/sets/1/sheet").text
     assert "Read 5 820 K, Duv +0.0068, at 70 %, with Grid." in get("/sets/1/tags").text
 
 

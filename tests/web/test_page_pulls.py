@@ -199,7 +199,7 @@ class TestCsv:
     def test_roll_and_what_hangs(self, stage, client, change):
         change(1, work=Work(stage=Stage.HUNG, gels=["CTB full"]))
         rows = self.rows(client, "/sets/1/pulls.csv?format=Roll")
-        assert [r["state"] for r in rows if r["row"] == "cut"] == ["to cut", "hangs"]
+        assert [r["state"] for r in rows if r["row"] == "cut"] == ["to cut", "hung"]
         assert [float(r["roll_m"]) for r in rows if r["row"] == "total"] == [1.2, 0]
 
     @pytest.mark.parametrize("sign", ["=", "+", "-", "@"])

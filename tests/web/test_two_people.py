@@ -41,7 +41,7 @@ WRITES = {
         "nothing decided",
         "planned: full CTB",
     ),
-    "aim": ("/sources/5/aim", SHIFT, "left as it is", "about a half CTO warmer than the target"),
+    "aim": ("/sources/5/aim", SHIFT, "left as it is", "half a CTO warmer than the target"),
 }
 
 
