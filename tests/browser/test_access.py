@@ -198,7 +198,7 @@ def test_what_answers_a_form_violates_no_rule(browser: Browser, served: Served):
     page.goto("/sources/1")
     page.get_by_text("New reading").click()
     page.get_by_label("CCT", exact=True).fill("56000")
-    page.get_by_role("button", name="Take this reading").click()
+    page.get_by_role("button", name="Save", exact=True).click()
     page.get_by_role("alert").first.wait_for()
     check("refused reading")
     page.goto("/sets/1/edit")

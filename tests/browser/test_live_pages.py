@@ -113,7 +113,7 @@ def test_what_a_reading_was_taken_behind_is_not_exchanged_while_it_is_typed(crew
     hang("CTB 1/2")
     says(page, "Mia changed Backlight")
     expect(page.get_by_role("region", name="What to hang")).to_contain_text(re.compile("½ CTB"), timeout=SOON)
-    page.get_by_role("button", name="Take this reading").click()
+    page.get_by_role("button", name="Save", exact=True).click()
     expect(page.get_by_role("alert").first).to_contain_text("½ CTB hangs on it now", timeout=SOON)
     expect(page.get_by_label("CCT", exact=True)).to_have_value("5500")
 
@@ -126,7 +126,7 @@ def test_what_a_person_unfolded_stays_unfolded(crew: Crew, here: Flask):
     page.get_by_text("2 readings").click()
     sets.add_reading(5, reading)
     expect(page.get_by_text("3 readings")).to_be_visible(timeout=SOON)
-    expect(page.get_by_role("columnheader", name="Taken")).to_be_visible()
+    expect(page.get_by_role("columnheader", name="CCT")).to_be_visible()
 
 
 def test_the_level_in_use_still_answers_at_once_after_it_was_replaced(crew: Crew, here: Flask):

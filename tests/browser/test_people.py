@@ -111,7 +111,7 @@ def test_the_electric_reads_a_drifting_head_again(on_the_sample: Hand):
     hand.tap(answer(page).get_by_text("New reading"))
     hand.fill("CCT", "5600")
     hand.fill("Duv", "0,0033")
-    hand.tap(page.get_by_role("button", name="Take this reading"))
+    hand.tap(page.get_by_role("button", name="Save", exact=True))
     expect(answer(page).get_by_text("Leave it bare")).to_be_in_viewport(ratio=1)
     hand.tells("Electric, a new reading on one head", most_fields=2, most_taps=3)
 
@@ -228,7 +228,7 @@ def test_foot_candles_go_in_and_come_out(on_the_sample: Hand):
     page.get_by_label("CCT", exact=True).fill("6700")
     page.get_by_label("Duv", exact=True).fill("0.004")
     page.get_by_label("Illuminance, if read").fill("80")
-    page.get_by_role("button", name="Take this reading").click()
+    page.get_by_role("button", name="Save", exact=True).click()
     expect(page.get_by_text("Reads 6 700 K, Duv +0.0040, 80 fc")).to_be_visible()
     for path in ("/sets/1", "/sources/1", "/sources/1/edit", "/sets/1/sheet", "/sets/1/paste"):
         page.goto(path)
