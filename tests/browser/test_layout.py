@@ -39,7 +39,7 @@ def test_a_long_name_makes_no_page_wider(sample: Page):
     page.goto("/gels/new")
     page.get_by_label("Family").fill(LONG[:40])
     page.get_by_label("Fraction").fill("full")
-    page.get_by_label("Shift", exact=True).fill("31")
+    page.get_by_label("Mired shift", exact=True).fill("31")
     page.get_by_role("button", name="Save").tap()
     page.wait_for_url("**/gels")
     for path in (

@@ -190,7 +190,7 @@ def test_the_gel_table_is_changed_and_the_advice_follows(sample: Page):
     page.get_by_role("link", name="Add a gel").tap()
     page.get_by_label("Family").fill("Straw")
     page.get_by_label("Fraction").fill("full")
-    page.get_by_label("Shift", exact=True).fill("30")
+    page.get_by_label("Mired shift", exact=True).fill("30")
     page.get_by_role("button", name="Save").tap()
     expect(page.get_by_role("link", name="full straw")).to_contain_text("+30 mired")
     go(page, "Sets")

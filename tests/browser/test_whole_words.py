@@ -28,8 +28,8 @@ def test_what_is_due_after_a_swap_is_on_the_first_screen(sample: Page, here: Fla
 def test_a_figure_of_a_gel_is_seen_whole(sample: Page):
     page = sample
     page.goto("/gels/edit?name=CTO+1%2F4")
-    page.get_by_label("Shift", exact=True).fill("−133.48")
-    assert page.get_by_label("Shift", exact=True).evaluate("(e) => e.scrollWidth <= e.clientWidth")
+    page.get_by_label("Mired shift", exact=True).fill("−133.48")
+    assert page.get_by_label("Mired shift", exact=True).evaluate("(e) => e.scrollWidth <= e.clientWidth")
 
 
 def test_choices_take_the_whole_row(sample: Page):
