@@ -222,7 +222,7 @@ def test_foot_candles_go_in_and_come_out(on_the_sample: Hand):
     page.goto("/sources/1")
     page.get_by_role("link", name="Look").click()
     page.get_by_label("Foot-candles").check()
-    page.get_by_role("button", name="Keep").click()
+    page.get_by_role("button", name="Save").click()
     expect(page.get_by_text("Reads 6 750 K, Duv +0.0041, 76.2 fc")).to_be_visible()
     answer(page).get_by_text("New reading").click()
     page.get_by_label("CCT", exact=True).fill("6700")
@@ -241,7 +241,7 @@ def test_the_day_look_stays(on_the_sample: Hand):
     page.goto("/look")
     page.get_by_label("Day: light, for the sun").check()
     with page.expect_navigation():
-        page.get_by_role("button", name="Keep").click()
+        page.get_by_role("button", name="Save").click()
     page.goto("/sets/1")
     ground = page.evaluate("getComputedStyle(document.body).backgroundColor")
     assert ground == "rgb(244, 244, 244)"
