@@ -37,7 +37,7 @@ def test_a_reading_on_one_phone_is_on_the_other(crew: Crew, path: str):
     stays(jo)
     read(mia, "3100")
     says(jo, "Mia read Backlight")
-    expect(main(jo)).to_contain_text(re.compile("Reads 3.100 K, Duv \\+0.0010"), timeout=SOON)
+    expect(main(jo)).to_contain_text(re.compile(r"Reads 3\s100\sK, Duv\s\+0\.0010"), timeout=SOON)
     assert stayed(jo)
     assert "Here: Jo, Mia." in status(jo).inner_text()
 
@@ -111,7 +111,7 @@ def test_what_a_reading_was_taken_behind_is_not_exchanged_while_it_is_typed(crew
     page.get_by_label("CCT", exact=True).fill("5500")
     page.get_by_label("Duv", exact=True).fill("0.001")
     hang("CTB 1/2")
-    says(page, "Mia changed Backlight")
+    says(page, "Mia hung Backlight")
     expect(page.get_by_role("region", name="What to hang")).to_contain_text(re.compile("½ CTB"), timeout=SOON)
     page.get_by_role("button", name="Save", exact=True).click()
     expect(page.get_by_role("alert").first).to_contain_text("½ CTB hangs on it now", timeout=SOON)

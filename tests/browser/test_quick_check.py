@@ -29,7 +29,7 @@ def test_the_answer_is_on_the_first_screen(page, answer):
     type_reading(page, "6800", "0.004")
     heading = answer.get_by_role("heading", name="Hang ¼ CTO")
     expect(heading).to_be_in_viewport(ratio=1)
-    expect(answer.get_by_text("costs 0.3 stop")).to_be_in_viewport(ratio=1)
+    expect(answer.get_by_text("costs 0.3 stop", exact=True)).to_be_in_viewport(ratio=1)
 
 
 def test_a_decimal_comma_is_a_decimal_point(page, answer):
