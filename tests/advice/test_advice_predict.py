@@ -1,4 +1,4 @@
-"""One stack foretold: the entry that a ranking would have, or why there is none."""
+"""One stack predicted: the entry that a ranking would have, or why there is none."""
 
 import pytest
 from rows import asking, source
