@@ -59,7 +59,7 @@ def test_a_table_says_what_the_plane_shows(sample: Page):
     expect(rows).to_have_count(7)
     expect(page.get_by_role("rowheader", name="5 Backlight")).to_be_visible()
     expect(rows.filter(has_text="Backlight")).to_contain_text("CTB too warm")
-    expect(rows.filter(has_text="Backlight")).to_contain_text(re.compile(r"CTB.*: \d+\.\d steps? left"))
+    expect(rows.filter(has_text="Backlight")).to_contain_text(re.compile(r"CTB.*: \d+\.\d\ssteps? left"))
 
 
 def test_the_sample_goes_with_one_tap_and_comes_back(sample: Page):

@@ -114,6 +114,6 @@ def test_a_disk_that_knows_no_locks_is_told(tmp_path: Path, monkeypatch: pytest.
 
     monkeypatch.setattr("fcntl.flock", unknown)
     with pytest.raises(
-        StoreFault, match=r"kept for one server: Operation not supported.*disk of this machine"
+        StoreFault, match=r"kept for one server: Operation not supported.*disk of this laptop"
     ):
         FolderLock(tmp_path).take()
