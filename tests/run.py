@@ -15,7 +15,7 @@ from pathlib import Path
 ROOT = Path(__file__).parent.parent
 HOME = ROOT / ".venv-tests"
 BIN = HOME / ("Scripts" if os.name == "nt" else "bin")
-EVERYTHING = ("--numprocesses=auto", "--dist=worksteal", "--cov=advisor", "--cov-report=term")
+EVERYTHING = ("--numprocesses=auto", "--dist=worksteal")
 BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 
 
