@@ -3,13 +3,13 @@
 Every stack takes part with the dials as they are, and at the setting with the least expected miss; where
 readings say that the light changes with the dial, also at the one with the least cost. Of these the most
 promising by the interpolated surfaces are the finalists; each of them is predicted, its surface put right
-there, and a neighbouring setting that then looks better is a finalist too.
+there, and a neighbouring setting that then looks better is predicted too. Beside the best of all no surface
+decides: every neighbour that comes near them is predicted, until none of those is better.
 
 Of tables too large to go through, the stacks are all single gels, and the fronts of the head with its dials
 as they are and at the ends and in the middle of its CCT.
 """
 
-from collections import defaultdict
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from functools import partial
@@ -36,12 +36,16 @@ from .stacks import NONE, Choice, Indices, stacks_on
 
 _FINALISTS = 48
 """Pairs predicted exactly, before neighbouring settings."""
+_LEADERS = 2
+"""So many pairs of the least cost, and of the least miss, are those beside which no surface decides."""
+_ROUNDS = 8
+"""Neighbours are looked at so many times at most; nearly always two or three are enough."""
 _SLACK, _SLACK_SHARE, _SLACK_STOPS = 0.3, 0.15, 0.01
 """A pair is out where another, lighter by so many stops, is nearer by so many steps and this share."""
 _WORTH = 0.1
 """A stack's cheapest setting takes part beside its nearest where it costs so much less. [step]"""
-_AS_IT_IS = -1
-"""In place of a setting: the dials as they were read."""
+_OFF = -1
+"""In place of a setting: where the dials stood when they were read, if that is not on their steps."""
 
 
 class Pair(NamedTuple):
@@ -49,6 +53,10 @@ class Pair(NamedTuple):
 
     stack: Indices
     stand: Stand
+
+
+_Stands = dict[tuple[int, int], Stand | None]
+"""The head at settings, in steps of the dials; None where it gives no light of its kind."""
 
 
 class _Rows(NamedTuple):
@@ -75,37 +83,48 @@ class DialledHead:
 
     def pairs(self) -> list[Pair]:
         """Return the finalists; the first is the head as it is, with nothing added."""
-        stacks, here = self._as_it_is()
         dials = dials_of(self.fit.reach)
+        here = self._here(dials)
+        stacks, rows = self._as_it_is(here)
         filters, spectra = stacked(self.rack.transmittances, stacks), partial(spectra_at, self.bare)
         leave = self.bare.source.aim.leave
         surfaces = None if leave else surfaces_of(*span_of(self.fit, dials), filters, spectra)
+        stands: _Stands = {here: as_read(self.bare)}
         if surfaces is None:
-            return self._found(stacks, self._short(here, stacks), {})
-        valley = Valley(self.fit, dials, surfaces, self.bare.wanted.uv)
-        rows = self._short(_joined([here, *self._settings(valley)]), stacks)
-        stands = self._stands(dials, rows.at)
-        more = self._neighbours(valley, stacks, rows, stands)
-        stands |= self._stands(dials, more.at)
-        return self._found(stacks, _joined([rows, more]), stands)
+            rows = self._short(rows, stacks)
+        else:
+            valley = Valley(self.fit, dials, surfaces, self.bare.wanted.uv)
+            rows = self._short(_joined([rows, *self._settings(valley, here)]), stacks)
+            rows = self._looked_around(valley, stacks, rows, stands)
+        found = zip(rows.places, rows.at, strict=True)
+        return [Pair(stacks[k], stand) for k, (i, j) in found if (stand := stands[int(i), int(j)])]
 
-    def _as_it_is(self) -> tuple[Indices, _Rows]:
+    def _here(self, dials: Dials) -> tuple[int, int]:
+        """Return where the dials stood when they were read."""
+        place = None if self.fit.current is None else dials.place(self.fit.current)
+        return (_OFF, _OFF) if place is None else (int(place[0]), int(place[1]))
+
+    def _as_it_is(self, here: tuple[int, int]) -> tuple[Indices, _Rows]:
         """Return all stacks that let light through, and with the dials as they were read, exactly."""
         stacks = _stacks_of(self)
         [outcomes] = predict_stacks([self.bare], self.rack, stacks)
         lit = np.isfinite(outcomes.steps)
         stacks, outcomes = stacks[lit], outcomes.at(np.flatnonzero(lit))
-        at = np.full((len(stacks), 2), _AS_IT_IS, dtype=np.intp)
+        at = np.full((len(stacks), 2), here, dtype=np.intp)
         return stacks, _Rows(np.arange(len(stacks)), at, outcomes.steps, stops(outcomes.passed))
 
-    def _settings(self, valley: Valley) -> list[_Rows]:
-        """Return each stack at its nearest setting and, where that differs, at its cheapest."""
+    def _settings(self, valley: Valley, here: tuple[int, int]) -> list[_Rows]:
+        """Return each stack at its nearest setting and, where that differs, at its cheapest.
+
+        Those where the dials stand are left aside: there the reading counts.
+        """
         nearest = valley.best(self._miss)
-        parts = [self._rows(valley.dials, nearest, nearest.steps < FAR)]
+        parts = [_rows(nearest, (nearest.steps < FAR) & (nearest.at != here).any(axis=1))]
         if self.fit.light:
             cheapest = valley.best(self._price)
             saved = self._price(nearest.steps, nearest.stops) - self._price(cheapest.steps, cheapest.stops)
-            parts.append(self._rows(valley.dials, cheapest, (saved > _WORTH) & (cheapest.steps < FAR)))
+            worth = (saved > _WORTH) & (cheapest.steps < FAR) & (cheapest.at != here).any(axis=1)
+            parts.append(_rows(cheapest, worth))
         return parts
 
     def _miss(self, steps: Array, lost: Array) -> Array:
@@ -121,14 +140,6 @@ class DialledHead:
         """Return the cost of pairs by their miss, the light that they lose, and their layers."""
         return cost(steps, spent(lost, self.bare.least_stops), layers, self.limits.tolerance_steps)
 
-    def _rows(self, dials: Dials, found: Found, chosen: NDArray[np.bool_]) -> _Rows:
-        """Return chosen stacks' settings, those aside where the dials stand: there the reading counts."""
-        current = None if self.fit.current is None else dials.place(self.fit.current)
-        if current is not None:
-            chosen = chosen & (found.at != current).any(axis=1)
-        places = np.flatnonzero(chosen)
-        return _Rows(places, found.at[places], found.steps[places], found.stops[places])
-
     def _short(self, rows: _Rows, stacks: Indices) -> _Rows:
         """Return the rows that may be on the front, the cheapest first, behind the first of all."""
         layers = (stacks != NONE).sum(axis=1)[rows.places]
@@ -142,43 +153,61 @@ class DialledHead:
         able = able[np.argsort(price, kind="stable")][:_FINALISTS]
         return rows.some(np.concatenate([[0], able[able != 0]]))
 
-    def _stands(self, dials: Dials, at: Indices) -> dict[tuple[int, int], Stand]:
-        """Return the head at each of some settings (n, 2); those that it cannot have are left out."""
-        found = {}
-        for i, j in {(int(i), int(j)) for i, j in at if i != _AS_IT_IS}:
+    def _looked_around(self, valley: Valley, stacks: Indices, rows: _Rows, stands: _Stands) -> _Rows:
+        """Return rows, and what lies beside the best of them, with exact figures; `stands` grows."""
+        known, uv = rows.some(np.arange(0)), np.empty((0, 2))
+        tried = np.arange(0)
+        for _ in range(_ROUNDS):
+            tried = np.concatenate([tried, _keys(rows, valley.dials)])
+            rows, where = self._exactly(valley.dials, stacks, rows, stands)
+            known, uv = _joined([known, rows]), np.concatenate([uv, where])
+            rows = self._beside(valley, stacks, known, uv)
+            keys, first = np.unique(_keys(rows, valley.dials), return_index=True)
+            rows = rows.some(first[~np.isin(keys, tried)])
+            if not len(rows.places):
+                break
+        return known
+
+    def _exactly(self, dials: Dials, stacks: Indices, rows: _Rows, stands: _Stands) -> tuple[_Rows, Array]:
+        """Return rows with exact figures, and (u, v) (n, 2), less those of settings without light."""
+        settings = [(int(i), int(j)) for i, j in rows.at]
+        for i, j in set(settings) - stands.keys():
+            stands[i, j] = None
             with suppress(Unbendable):
-                found[i, j] = stand_at(self.bare, self.fit, dials.setting(i, j))
-        return found
+                stands[i, j] = stand_at(self.bare, self.fit, dials.setting(i, j))
+        figures = np.full((len(settings), 4), np.nan)
+        for setting in set(settings):
+            if stand := stands[setting]:
+                same = [k for k, other in enumerate(settings) if other == setting]
+                outcomes, _ = stand.outcomes(self.rack, stacks[rows.places[same]])
+                figures[same] = np.column_stack([outcomes.steps, stops(outcomes.passed), outcomes.uv])
+        lit = np.flatnonzero(np.isfinite(figures[:, 0]))
+        steps, lost, u, v = figures[lit].T
+        return rows.some(lit)._replace(steps=steps, lost=lost), np.stack([u, v], axis=1)
 
-    def _neighbours(
-        self, valley: Valley, stacks: Indices, rows: _Rows, stands: dict[tuple[int, int], Stand]
-    ) -> _Rows:
-        """Return better neighbouring settings, by surfaces moved to where the finalists really are."""
-        turned = rows.some(
-            np.array([k for k, (i, j) in enumerate(rows.at) if (i, j) in stands], dtype=np.intp)
-        )
-        if not len(turned.places):
-            return turned
-        exact = np.empty((len(turned.places), 2))
-        by_setting: defaultdict[tuple[int, int], list[int]] = defaultdict(list)
-        for k, (i, j) in enumerate(turned.at):
-            by_setting[int(i), int(j)].append(k)
-        for setting, places in by_setting.items():
-            exact[places] = stands[setting].outcomes(self.rack, stacks[turned.places[places]])[0].uv
-        moved = valley.moved(turned.places, turned.at, exact)
-        found = moved.nearby(turned.at, self._miss)
-        better = (found.at != turned.at).any(axis=1)
-        kept = self._rows(valley.dials, found, better)
-        return kept._replace(places=turned.places[kept.places])
+    def _beside(self, valley: Valley, stacks: Indices, known: _Rows, uv: Array) -> _Rows:
+        """Return settings beside known ones that look better, and all that come near the leading ones.
 
-    def _found(self, stacks: Indices, rows: _Rows, stands: dict[tuple[int, int], Stand]) -> list[Pair]:
-        """Return rows as pairs, each once."""
-        here, found = as_read(self.bare), {}
-        for place, (i, j) in zip(rows.places, rows.at, strict=True):
-            stand = here if i == _AS_IT_IS else stands.get((int(i), int(j)))
-            if stand is not None:
-                found[int(place), int(i), int(j)] = Pair(stacks[place], stand)
-        return list(found.values())
+        They are judged by surfaces moved to where the known ones (n) really are, `uv` (n, 2).
+        """
+        near = np.where(self._leading(stacks, known), _SLACK + _SLACK_SHARE * known.steps, 0.0)
+        on = np.flatnonzero(known.at[:, 0] != _OFF)
+        known, uv, near = known.some(on), uv[on], near[on]
+        moved, around = valley.moved(known.places, known.at, uv), valley.around(known.at)
+        (steps, lost), (there, light) = moved.figures(around), moved.figures(known.at[:, None])
+        steps, lost = steps + known.steps[:, None] - there, lost + known.lost[:, None] - light
+        most = self._miss(known.steps, known.lost) + near
+        row, beside = np.nonzero(self._miss(steps, lost) < most[:, None])
+        return _Rows(known.places[row], around[row, beside], steps[row, beside], lost[row, beside])
+
+    def _leading(self, stacks: Indices, rows: _Rows) -> NDArray[np.bool_]:
+        """Return which rows are of the least cost, or of the least miss."""
+        miss = self._miss(rows.steps, rows.lost)
+        price = self._cost(miss, rows.lost, (stacks != NONE).sum(axis=1)[rows.places])
+        leads = np.zeros(len(miss), dtype=bool)
+        for figures in (price, miss):
+            leads[np.argsort(figures, kind="stable")[:_LEADERS]] = True
+        return leads
 
 
 def _stacks_of(head: DialledHead) -> Indices:
@@ -200,6 +229,17 @@ def _stacks_of(head: DialledHead) -> Indices:
     rows = np.concatenate(found)
     _, first = np.unique(rows, axis=0, return_index=True)
     return np.asarray(rows[np.sort(first)])
+
+
+def _rows(found: Found, chosen: NDArray[np.bool_]) -> _Rows:
+    """Return chosen stacks' settings."""
+    places = np.flatnonzero(chosen)
+    return _Rows(places, found.at[places], found.steps[places], found.stops[places])
+
+
+def _keys(rows: _Rows, dials: Dials) -> Indices:
+    """Return a number (n,) for each pair; the same for the same stack and setting."""
+    return np.asarray((rows.places * (dials.ccts + 1) + rows.at[:, 0]) * (dials.greens + 1) + rows.at[:, 1])
 
 
 def _joined(parts: list[_Rows]) -> _Rows:

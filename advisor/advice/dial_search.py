@@ -3,8 +3,8 @@
 On the surfaces of `dial_surfaces`, each stack's best setting is found by zooming in on the dial's own steps:
 the best of a coarse lattice, then of ever finer ones around it (`Valley`). Behind any stack a warmer light
 stays warmer and a greener one greener, so the miss has one valley over the settings; the tests compare with
-going through all of them. The figures are approximate: `dial` predicts the finalists exactly, and `moved`
-puts a surface right there for a last look at the neighbouring settings.
+going through all of them. The figures are approximate: `dial_pairs` predicts the finalists exactly, and with
+surfaces `moved` to where these are sees which of the settings beside them (`around`) are worth predicting.
 """
 
 from collections.abc import Callable
@@ -142,8 +142,8 @@ class Valley:
         found = self._best_of(np.broadcast_to(grid, (stacks, *grid.shape)), weigh)
         while (apart > 1).any():
             apart = -(-apart // 2)
-            found = self._best_of(self._around(found.at, apart), weigh)
-        return self.nearby(found.at, weigh)
+            found = self._best_of(self.around(found.at, apart), weigh)
+        return self._best_of(self.around(found.at), weigh)
 
     def moved(self, stacks: Indices, at: Indices, uv: Array) -> "Valley":
         """Return some stacks' valleys (m,), moved to lead to `uv` (m, 2) at settings (m, 2)."""
@@ -157,11 +157,8 @@ class Valley:
         coefficients[:, 0, :2] += by  # the first polynomial is constant
         return replace(self, surfaces=replace(self.surfaces, coefficients=coefficients))
 
-    def nearby(self, at: Indices, weigh: Weigh) -> Found:
-        """Return, for each stack, the best of a setting (s, 2) and its neighbours."""
-        return self._best_of(self._around(at, np.ones(2, dtype=np.intp)), weigh)
-
-    def _around(self, at: Indices, apart: Indices) -> Indices:
+    def around(self, at: Indices, apart: Indices | int = 1) -> Indices:
+        """Return each stack's setting (s, 2) and those beside it, so many steps apart, (s, 9, 2)."""
         most = np.array([self.dials.ccts - 1, self.dials.greens - 1])
         return np.asarray(np.clip(at[:, None, :] + _OFFSETS * apart, 0, most))
 

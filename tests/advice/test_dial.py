@@ -1,6 +1,7 @@
 """Settings and stacks for adjustable heads, held against going through all of them."""
 
 from dataclasses import replace
+from functools import cache
 
 import numpy as np
 import pytest
@@ -75,17 +76,23 @@ CASES = {
 }
 
 
-@pytest.mark.parametrize("case", CASES.values(), ids=CASES)
+@cache
+def all_of(case):
+    """Return an entry for every setting and stack of a case."""
+    source, cct, duv = CASES[case]
+    return tuple(everything(asked(source, cct, duv, FEW), FEW, LIMITS))
+
+
+@pytest.mark.parametrize("case", CASES)
 @pytest.mark.parametrize("max_stops", [None, 0.4])
 def test_no_setting_and_stack_is_better_than_the_best(case, max_stops):
-    source, cct, duv = case
+    source, cct, duv = CASES[case]
     bare = asked(source, cct, duv, FEW)
-    limits = LIMITS.model_copy(update={"max_stops": max_stops})
-    found = dialled(bare, limits, FEW).stacks
-    every = [e for e in everything(bare, FEW, limits) if max_stops is None or e.stops <= max_stops]
+    found = dialled(bare, LIMITS.model_copy(update={"max_stops": max_stops}), FEW).stacks
+    every = [e for e in all_of(case) if max_stops is None or e.stops <= max_stops]
     assert min(costs(found)) <= min(costs(every)) + REGRET
     assert min(e.miss.expected_steps for e in found) <= min(e.miss.expected_steps for e in every) + REGRET
-    by_pair = {(e.dial.cct, e.dial.green, *e.gels): e for e in everything(bare, FEW, limits)}
+    by_pair = {(e.dial.cct, e.dial.green, *e.gels): e for e in all_of(case)}
     assert all(by_pair[e.dial.cct, e.dial.green, *e.gels] == e for e in found)
 
 
@@ -211,22 +218,30 @@ def test_a_wider_reach_is_never_worse(more_warm, more_cool, cct, gelled):
         min(e.miss.expected_steps for e in ranked(head([dial(4000), dial(5600)], r), cct, 0.0, FEW, limits))
         for r in (narrow, wide)
     ]
-    assert misses[1] <= misses[0] + REGRET / 2
+    assert misses[1] <= misses[0] + REGRET
 
 
 def test_the_nearest_miss_with_every_step_is_the_dials_own_step():
-    """A head of which all is known, dialled alone, lands on the step that is nearest."""
+    """A head of which all is known, dialled alone, lands on the step of the least expected miss.
+
+    By the mapping's root mean square all over the dials, then by predicting all settings around there.
+    """
     source = head(ALL, Reach(cct_from=2700, cct_to=6500, cct_step=50, green_from=-10, green_to=10))
     bare = asked(source, 4500, 0.003)
     fit = fit_dial(source)
-    found = dialled(bare, Limits(max_layers=0), RACK).stacks[0]
+    found = dialled(bare, Limits(max_layers=0, accuracy=EXACT), RACK).stacks[0]
     dials = dials_of(source.reach)
     i, j = np.meshgrid(np.arange(dials.ccts), np.arange(dials.greens), indexing="ij")
     mapped = fit.at(dials.mired(i), dials.green(j))
     away = distance(uv_of_cct_duv(1e6 / mapped.mired, mapped.duv), bare.wanted.uv)
     expected = np.sqrt(away**2 + scatter_of(mapped))
-    least = np.unravel_index(np.argmin(expected), expected.shape)
-    assert found.dial == dials.setting(*least)
+    near = np.unravel_index(np.argmin(expected), expected.shape)
+    around = [
+        predict_dialled(bare, EXACT, RACK, BARE, dials.setting(near[0] + i, near[1] + j))
+        for i in range(-3, 4)
+        for j in range(-3, 4)
+    ]
+    assert found == min(around, key=lambda entry: entry.miss.expected_steps)
 
 
 def test_the_expected_miss_counts_where_the_dial_may_lead():
