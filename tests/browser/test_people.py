@@ -202,6 +202,7 @@ def test_the_dp_sets_the_practicals_against_daylight(on_the_sample: Hand, wants)
     assert shelf.inner_text() != corrected
     page.get_by_role("link", name="Compare").click()
     wants("Shelf lamps", "Correct it")
+    expect(page.get_by_text("Wanted half a CTO warmer than the target")).to_have_count(0)
     page.get_by_role("link", name="Bakery before dawn").click()
     expect(shelf).to_have_text(re.compile(re.escape(corrected.split("\n")[-1])))
     hand.tells("DP, leave one, one half CTO warmer, one back", most_fields=1, most_taps=7)
