@@ -9,7 +9,7 @@ from ..model import Limits, Source
 from .candidates import candidates, choice_of
 from .prediction import Bare, Outcomes
 from .rack import Rack
-from .ranking import cost, pareto, spent
+from .ranking import as_one, cost, pareto, spent
 from .stacks import NONE, Indices, allowed_by
 
 
@@ -39,7 +39,7 @@ def rank(outcomes: Outcomes, stacks: Indices, limits: Limits, least_stops: float
         affordable = affordable[within | (affordable == 0)]
     front = affordable[pareto(outcomes.steps[affordable], counted[affordable], layers[affordable])]
     price = cost(outcomes.steps[front], counted[front], layers[front], limits.tolerance_steps)
-    order = np.argsort(price.round(9), kind="stable")
+    order = np.argsort(as_one(price), kind="stable")
     return front[order]
 
 

@@ -13,8 +13,8 @@ LAYER_IN_STEPS = 0.5
 """A layer more to cut, hang and rattle weighs this many steps."""
 TOO_BRIGHT = 10.0
 """A stop too few, where light has to be lost, weighs this many too many."""
-_ALIKE = 9
-"""Decimals to which two misses or losses are the same number."""
+_ALIKE = 1e-9
+"""Misses, losses and costs that lie no farther apart are the same number."""
 
 
 def cost(steps: Array, stops: Array, layers: Array, tolerance: float) -> Array:
@@ -36,13 +36,29 @@ def spent(stops: Array, least: float) -> Array:
     return np.where(beyond >= 0.0, beyond, -TOO_BRIGHT * beyond) if least > 0.0 else np.asarray(stops)
 
 
+def as_one(values: Array) -> Array:
+    """Return values (n,) with those that only the order of sums tells apart made the same.
+
+    Rounded to decimals they would not be: what is the same may lie on both sides of a half, and on which
+    depends on the machine. Infinite ones are the same.
+    """
+    order = np.argsort(values, kind="stable")
+    rising = values[order]
+    first = np.ones(len(values), dtype=np.bool_)
+    with np.errstate(invalid="ignore"):
+        first[1:] = np.diff(rising) > _ALIKE
+    result = np.empty(len(values))
+    result[order] = rising[first][np.cumsum(first) - 1]
+    return result
+
+
 def pareto(steps: Array, stops: Array, layers: NDArray[np.intp]) -> NDArray[np.intp]:
     """Return the places of the stacks that no other beats, in rising order.
 
     One stack beats another if it is no worse in miss, stops and layers and better in one. Stacks equal
     in all three stay together.
     """
-    steps, stops = np.round(steps, _ALIKE), np.round(stops, _ALIKE)
+    steps, stops = as_one(steps), as_one(stops)
     kept = np.zeros(0, dtype=np.intp)
     for layer in np.unique(layers):
         here = np.flatnonzero(layers == layer)

@@ -14,8 +14,8 @@ ruled out at once, by branch and bound:
    that hang and keep within the limit. A node goes only where a stack of the staircase, of no more layers,
    misses by less than the node's least and loses no more that counts than the node's least. Then each stack
    of the node is beaten by that one, by the front's own definition, and is not on it. MARGIN is kept clear,
-   a hundred times the step to which the front's figures are rounded, so neither the rounding there nor that
-   of the sums matters.
+   a hundred times what the front takes for the same number, so neither that nor the rounding of the sums
+   matters.
 4. Whatever is left in the last level is predicted as any stack is. Nothing that was estimated is answered.
 
 So a poor staircase or a loose bound costs time and never a stack. The staircase starts from bare and

@@ -21,7 +21,7 @@ from .allocation import Offer, allocate
 from .candidates import candidates, choice_of, is_plain
 from .prediction import Bare
 from .rack import PLENTY, Rack
-from .ranking import cost, spent
+from .ranking import as_one, cost, spent
 from .shelf import Shelf
 from .stacks import NONE, Choice, Indices, allowed_by
 
@@ -123,7 +123,7 @@ class _Offers:
         added = stacks[:, len(choice.keep) :, None]
         uses = (added == np.array(scarce, dtype=np.intp)).sum(axis=1)
         counted = np.maximum(steps, tolerance)
-        return stacks, steps, Shelf(counted.round(9), costs.round(9), scarce, uses)
+        return stacks, steps, Shelf(as_one(counted), as_one(costs), scarce, uses)
 
 
 class _Case(NamedTuple):

@@ -4,8 +4,6 @@ Nothing here comes from the code that is tested, save the gels' transmittances, 
 observer's weights: which stacks there are, what they do and which of them count is worked out anew.
 """
 
-import itertools
-
 import numpy as np
 
 from advisor.colour.grid import weights
@@ -21,14 +19,11 @@ def counted(stops, least):
     return stops if least == 0.0 else np.where(stops >= least, stops - least, 10.0 * (least - stops))
 
 
-def hangs_together(kept, added):
-    """Whether a stack of rows is allowed: no opposites with what is added, no more than there are."""
-    for a in added:
-        if any(a.mired * b.mired < 0 or a.cc * b.cc < 0 for b in (*kept, *added)):
-            return False
-        if a.stock is not None and [g.name for g in (*kept, *added)].count(a.name) > a.stock:
-            return False
-    return True
+def hangs_with(gel, others):
+    """Whether a row may hang with others: no opposites, and no more than there are."""
+    if any(gel.mired * b.mired < 0 or gel.cc * b.cc < 0 for b in others):
+        return False
+    return gel.stock is None or [b.name for b in (gel, *others)].count(gel.name) <= gel.stock
 
 
 def every_stack(rows, keep, max_layers, excluded=(), dimmed=False):
@@ -37,11 +32,26 @@ def every_stack(rows, keep, max_layers, excluded=(), dimmed=False):
     kept = tuple(by_name[name] for name in keep)
     choice = [row for row in rows if row.on and (not row.neutral or (dimmed and row.family == "ND"))]
     choice = [row for row in choice if row.family not in excluded]
-    found = [kept]
-    for size in range(1, max_layers - len(kept) + 1):
-        tried = itertools.combinations_with_replacement(choice, size)
-        found += [(*kept, *added) for added in tried if hangs_together(kept, added)]
+    found, grown = [kept], [((), 0)]
+    for _ in range(len(kept), max_layers):
+        grown = [
+            ((*added, choice[i]), i)
+            for added, first in grown
+            for i in range(first, len(choice))
+            if hangs_with(choice[i], (*kept, *added))
+        ]
+        found += [(*kept, *added) for added, _ in grown]
     return found
+
+
+def filters_of(stacks, rows, sheets):
+    """Transmittances (m, 81) of stacks of rows, of which `sheets` (n, 81) are those of one sheet."""
+    place = {row.name: i for i, row in enumerate(rows)}
+    sheets = np.concatenate([sheets, np.ones((1, sheets.shape[1]))])
+    at = np.full((len(stacks), max(map(len, stacks))), len(rows))
+    for k, stack in enumerate(stacks):
+        at[k, : len(stack)] = [place[row.name] for row in stack]
+    return sheets[at].prod(axis=1)
 
 
 def miss_and_loss(spectra, shares, filters, target_xy):
@@ -57,9 +67,16 @@ def miss_and_loss(spectra, shares, filters, target_xy):
     return steps, -np.log2(passed)
 
 
+def levels(values):
+    """Whole numbers that rise with values; those no more than a billionth apart have the same."""
+    order = np.argsort(values)
+    rises = np.diff(np.asarray(values)[order], prepend=-np.inf) > 1e-9
+    return np.cumsum(rises)[np.argsort(order)]
+
+
 def front(steps, stops, layers):
     """Places that no other beats, by comparing with every one found so far."""
-    figures = np.stack([np.round(steps, 9), np.round(stops, 9), layers], axis=1)
+    figures = np.stack([levels(steps), levels(stops), layers], axis=1)
     kept, places = np.empty((0, 3)), []
     for i in np.lexsort(figures.T[::-1]):
         at_least = (kept <= figures[i]).all(axis=1)
@@ -74,7 +91,8 @@ def ranked(steps, stops, layers, tolerance, max_stops=None, least=0.0):
     some = [i for i in range(len(steps)) if i == 0 or max_stops is None or stops[i] - least <= max_stops]
     stops = counted(stops, least)
     places = [some[k] for k in front(steps[some], stops[some], layers[some])]
-    return sorted(places, key=lambda i: (round(float(costs(steps[i], stops[i], layers[i], tolerance)), 9), i))
+    prices = levels(costs(steps[places], stops[places], layers[places], tolerance))
+    return [place for _, place in sorted(zip(prices, places, strict=True))]
 
 
 class Vectorised:

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.advice.ranking import BEYOND_TOLERANCE, LAYER_IN_STEPS, STOP_IN_STEPS, cost, pareto
+from advisor.advice.ranking import BEYOND_TOLERANCE, LAYER_IN_STEPS, STOP_IN_STEPS, as_one, cost, pareto
 
 # Few different values, so that many are equal in one, two or all three.
 COARSE = st.tuples(st.integers(0, 6), st.integers(0, 6), st.integers(0, 3))
@@ -15,7 +15,8 @@ STACKS = st.lists(COARSE, max_size=40) | st.lists(FINE, max_size=40)
 
 def columns(stacks):
     steps, stops, layers = zip(*stacks, strict=True) if stacks else ((), (), ())
-    return np.array(steps, float).round(9), np.array(stops, float).round(9), np.array(layers, np.intp)
+    # Equal, or farther apart than what is taken for equal.
+    return np.array(steps, float).round(8), np.array(stops, float).round(8), np.array(layers, np.intp)
 
 
 def by_definition(steps, stops, layers):
@@ -53,6 +54,20 @@ def test_the_front_does_not_depend_on_the_order(stacks, random):
 def test_what_differs_by_rounding_only_is_the_same():
     steps, stops = np.array([1.0, 1.0 + 1e-12]), np.array([0.5 + 1e-12, 0.5])
     assert pareto(steps, stops, np.array([1, 1])).tolist() == [0, 1]
+
+
+def test_so_it_is_on_both_sides_of_a_half_of_the_last_decimal():
+    """A sheet of ND moves no colour: the same miss, for less light and a layer more, is beaten."""
+    steps = np.array([4.0230563855 - 3e-14, 4.0230563855 + 3e-14])
+    assert steps[0].round(9) != steps[1].round(9)
+    assert pareto(steps, np.array([1.2, 0.7]), np.array([3, 2])).tolist() == [1]
+    assert len(set(as_one(steps))) == 1
+
+
+def test_numbers_made_one_keep_their_order_and_the_infinite_are_one():
+    found = as_one(np.array([np.inf, 3.0, 1.0, np.inf, 1.0 + 5e-10, 2.0]))
+    assert found.tolist() == [np.inf, 3.0, 1.0, np.inf, 1.0, 2.0]
+    assert as_one(np.zeros(0)).tolist() == []
 
 
 @given(

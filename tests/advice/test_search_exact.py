@@ -17,7 +17,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from exhaustive import Vectorised, every_stack, miss_and_loss, ranked
+from exhaustive import Vectorised, every_stack, filters_of, miss_and_loss, ranked
 from large import measured_source, mixed_table, some_source, some_target
 from rows import nominal, source
 
@@ -74,11 +74,7 @@ def both_front_and_search_give_the_front_of_all(rows, head, aim, limits, least=0
     place = {name: i for i, name in enumerate(rack.names)}
     in_order = sorted(rows, key=lambda row: place[row.name])
     stacks = every_stack(in_order, head.keep, limits.max_layers, limits.exclude_families, least > 0)
-    sheets = np.concatenate([rack.transmittances, np.ones((1, len(WAVELENGTHS)))])
-    filters = np.ones((len(stacks), len(WAVELENGTHS)))
-    for k, stack in enumerate(stacks):
-        for row in stack:
-            filters[k] *= sheets[place[row.name]]
+    filters = filters_of(stacks, in_order, rack.transmittances)
     figures = miss_and_loss(bare.ensemble.spectra, bare.ensemble.weights, filters, xy_of_uv(target.uv))
     layers = np.array([len(stack) for stack in stacks])
     best = ranked(*figures, layers, limits.tolerance_steps, limits.max_stops, least)
