@@ -13,7 +13,8 @@ from .cutting import Amount, Panels, panels
 class Use:
     """What one source takes of a gel: `layers` over each opening, which are empty where nobody gave a size.
 
-    `plan` and `head` are its places. `hung` says that it hangs already.
+    `plan` and `head` are its places. `hung` says that it hangs already. `swapped` are the gels that come off
+    where it hangs in their place, empty where it comes on top; None where what hangs is not to be changed.
     """
 
     plan: int
@@ -22,6 +23,7 @@ class Use:
     layers: int
     openings: tuple[Opening, ...]
     hung: bool
+    swapped: tuple[str, ...] | None = None
 
     @property
     def cuts(self) -> int:

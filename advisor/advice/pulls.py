@@ -1,7 +1,7 @@
 """Making the pull list: gel by gel, for one set or several, from the formats that serve best."""
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 
@@ -33,10 +33,8 @@ def pull_list(
     taken: dict[str, list[Use]] = {}
     for p, plan in enumerate(plans):
         for h, head in enumerate(plan.heads):
-            # Nobody carries gel to what it cannot bring in, but what hangs on it anyway.
-            gels = Counter(head.source.keep) if head.out else _layers(head.best)
-            for name, layers in gels.items():
-                taken.setdefault(name, []).append(_use(p, h, head, layers))
+            for name, use in _uses(p, h, head):
+                taken.setdefault(name, []).append(use)
     order = {g.name: i for i, g in enumerate(table)}
     names = sorted(taken, key=lambda name: (order.get(name, len(order)), name))
     stocks = {name_key(g.name): g for g in table}
@@ -53,10 +51,20 @@ def _layers(stack: StackAdvice | None) -> Counter[str]:
     return Counter(stack.gels if stack else ())
 
 
-def _use(plan: int, place: int, head: Head, layers: int) -> Use:
-    work = head.source.work
+def _uses(plan: int, place: int, head: Head) -> Iterator[tuple[str, Use]]:
+    """Yield each gel that a head takes: what comes off in a swap that is due is on the truck again."""
+    work, swap = head.source.work, head.swap
     hung = work is not None and work.stage in (Stage.HUNG, Stage.CONFIRMED)
-    return Use(plan, place, head.source.name, layers, tuple(head.source.openings), hung)
+    # Nobody carries gel to what it cannot bring in, but what hangs on it anyway.
+    gels = Counter(head.source.keep) if head.out else _layers(head.best)
+    more = Counter[str]()
+    if hung and swap:
+        gels, more = gels - Counter(swap.off), Counter(swap.on)
+    use = Use(plan, place, head.source.name, 0, tuple(head.source.openings), hung)
+    for name, layers in gels.items():
+        yield name, replace(use, layers=layers)
+    for name, layers in more.items():
+        yield name, replace(use, layers=layers, hung=False, swapped=swap.off if swap else ())
 
 
 @dataclass(frozen=True)
@@ -97,7 +105,7 @@ class _Case:
         """Add, where a gel is short, what each source could hang that stays within the stock."""
         if not pull.short:
             return pull
-        found = (self._instead(use, pull) for use in pull.uses if not use.hung)
+        found = (self._instead(use, pull) for use in pull.uses if not use.hung and use.swapped is None)
         others = tuple(instead for instead in found if instead)
         return replace(pull, instead=others)
 

@@ -1,5 +1,6 @@
 """The pull list of invented sets: who takes what, what is short, and what stays within the stock."""
 
+from collections import Counter
 from functools import cache
 
 import pytest
@@ -10,6 +11,7 @@ from advisor.imports.gel_csv import read_gels
 from advisor.model import Aim, Kind, Limits, Opening, Reading, Source, Stage, Target, Work
 from advisor.model.formats import EXAMPLE_SIZES, Cut, Format
 from advisor.resources import folder
+from tests.advice.lamps import hung, lamp, planckian, read
 
 HALF, FULL, ROLL, WIDE = EXAMPLE_SIZES.rows
 PANEL = Opening(width=0.5, height=0.6)
@@ -22,7 +24,7 @@ def shipped():
 
 def gel_rows(**stock):
     """The shipped gels, with a stock of some: CTB_full=1."""
-    named = {name.replace("_", " "): n for name, n in stock.items()}
+    named = {name.replace("1_2", "1/2").replace("_", " "): n for name, n in stock.items()}
     return [g.model_copy(update={"stock": named.get(g.name, g.stock)}) for g in shipped()]
 
 
@@ -98,6 +100,37 @@ class TestHung:
         [gel] = pulled(*sources, gels=gel_rows(CTB_full=1), cut_from=HALF).gels
         assert (gel.short, len(gel.instead)) == (1, 1)
         assert gel.instead[0].source == "B"
+
+    @pytest.mark.parametrize("stock", [None, 1])
+    def test_a_swap_that_is_due_is_pulled_and_what_comes_off_is_on_the_truck_again(self, stock):
+        """A lamp of 3 200 K behind half a CTB reads as was predicted, far too warm for 5 600 K."""
+        true, half = planckian(3200), ["CTB 1/2"]
+        one_layer = Limits(max_layers=1)
+        source = hung(lamp(true, openings=[PANEL]), half, read(true, half), limits=one_layer)
+        pulls = pulled(source, gels=gel_rows(CTB_full=stock, CTB_1_2=1), cut_from=HALF)
+        [gel] = pulls.gels
+        assert (gel.name, gel.to_cut, gel.still.units) == ("CTB full", 1, 1)
+        assert [(use.hung, use.swapped) for use in gel.uses] == [(False, ("CTB 1/2",))]
+        assert (gel.short, gel.instead) == (0, ())
+
+    def test_what_is_added_on_top_of_what_hangs_is_a_cut_of_its_own(self):
+        true, green = planckian(3200), ["Plus green 1/8"]
+        two_layers = Limits(max_layers=2)
+        source = hung(lamp(true, openings=[PANEL]), green, read(true, green), limits=two_layers)
+        swap = make_plan([source], Target(cct=5600), two_layers, gel_rows()).heads[0].swap
+        pulls = pull_list(
+            [make_plan([source], Target(cct=5600), two_layers, gel_rows())], gel_rows(), EXAMPLE_SIZES.rows
+        )
+        taken = Counter()
+        for gel in pulls.gels:
+            for use in gel.uses:
+                assert (use.swapped is None) == use.hung
+                taken[gel.name, use.hung] += use.layers
+        hanging = Counter(green) - Counter(swap.off)
+        assert taken == {
+            **{(name, True): n for name, n in hanging.items()},
+            **{(name, False): n for name, n in Counter(swap.on).items()},
+        }
 
 
 class TestStock:

@@ -5,7 +5,7 @@ import io
 
 import pytest
 
-from advisor.model import GelTable, Opening, Stage, Work
+from advisor.model import GelTable, Opening, Predicted, Reading, Stage, Work
 from tests.web.pulling import panel
 
 
@@ -84,6 +84,15 @@ class TestList:
         assert page.html.count("☐") == 1, "what hangs has no box to tick"
         change(2, work=Work(stage=Stage.CONFIRMED, gels=["CTO 1/4"]))
         assert get("/sets/1/pulls").heading == "Nothing left to pull: it all hangs"
+
+    def test_a_swap_that_is_due_says_what_it_is_in_place_of(self, stage, get, change):
+        reading = Reading(cct=4650, duv=0.0)
+        predicted = Predicted(cct=4600, duv=0.0, lux=None, uncertainty_steps=1)
+        half = Work(stage=Stage.HUNG, gels=["CTB 1/2"], predicted=predicted, found=reading)
+        change(1, work=half)
+        page = get("/sets/1/pulls")
+        assert "hangs already" not in page.text
+        assert "Backlight in place of ½ CTB" in page.text
 
     def test_what_hangs_has_no_seams_to_tape_and_says_what_the_truck_has_left(
         self, stage, get, change, stock
