@@ -35,6 +35,16 @@ def test_the_folders_are_found_in_a_wheel(tmp_path, monkeypatch, name):
     assert resources.folder(name) == tmp_path / "advisor" / name
 
 
+def test_a_fingerprint_changes_with_what_a_folder_holds(tmp_path):
+    (tmp_path / "a.css").write_text("p {}")
+    first = resources.fingerprint(tmp_path)
+    assert len(first) == 12 and resources.fingerprint(tmp_path) == first
+    (tmp_path / "a.css").write_text("p { }")
+    changed = resources.fingerprint(tmp_path)
+    (tmp_path / "a.css").rename(tmp_path / "b.css")
+    assert len({first, changed, resources.fingerprint(tmp_path)}) == 3
+
+
 def used_folders():
     """Every folder that the code asks for by name."""
     for path in (ROOT / "advisor").rglob("*.py"):

@@ -4,9 +4,8 @@ from pathlib import Path
 
 from flask import Flask
 
-from .. import __version__
 from ..imports.gel_csv import read_gels
-from ..resources import folder
+from ..resources import fingerprint, folder
 from ..store.choices import ChoiceStore
 from ..store.database import FILE_NAME, Database
 from ..store.gels import GelStore
@@ -30,11 +29,13 @@ def create_app(data: Path, *, hosts: frozenset[str] = LOOPBACK, lan: Lan | None 
 
     With `lan` it is open to the local network: it answers to that one's names, and phones have to join.
     """
+    static = folder("static")
     app = Flask(
         "advisor",
         template_folder=str(folder("templates")),
-        static_folder=str(folder("static")),
-        static_url_path=f"/static/{__version__}",
+        static_folder=str(static),
+        # A phone keeps these: after an update they have another address, so that new pages get new styles.
+        static_url_path=f"/static/{fingerprint(static)}",
     )
     app.config["MAX_CONTENT_LENGTH"] = _MOST_USED
     app.config["MAX_FORM_MEMORY_SIZE"] = _MOST_USED
