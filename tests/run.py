@@ -16,7 +16,8 @@ ROOT = Path(__file__).parent.parent
 HOME = ROOT / ".venv-tests"
 BIN = HOME / ("Scripts" if os.name == "nt" else "bin")
 EVERYTHING = ("--numprocesses=auto", "--dist=worksteal")
-BROWSERS = ("chromium", "chromium-browser", "google-chrome")
+BROWSERS = ("chromium-headless-shell", "chromium", "chromium-browser", "google-chrome")
+"""The first is the same browser without windows, which opens a page for each test in half the time."""
 
 
 def main(arguments: list[str]) -> int:
@@ -28,7 +29,8 @@ def main(arguments: list[str]) -> int:
         run(sys.executable, "-m", "venv", str(HOME))
     python = str(BIN / "python")
     run(python, "-m", "pip", "install", "--quiet", "--editable", ".[test]")
-    environment = dict(os.environ)
+    # The tests share the cores out themselves: a worker that takes two for its sums waits for the other.
+    environment = {"OPENBLAS_NUM_THREADS": "1", **os.environ}
     if browser := find_browser(python):
         environment["ADVISOR_CHROMIUM"] = browser
     steps = (
@@ -54,8 +56,10 @@ def find_browser(python: str) -> str | None:
         return found
     if shutil.which("apt-get") and getattr(os, "geteuid", lambda: 1)() == 0:
         run("apt-get", "update", "--quiet")
-        run("apt-get", "install", "--yes", "--quiet", "chromium")
-        return shutil.which("chromium")
+        install = ("apt-get", "install", "--yes", "--quiet")
+        if subprocess.run([*install, BROWSERS[0]]).returncode:  # not every Debian has it
+            run(*install, "chromium")
+        return shutil.which(BROWSERS[0]) or shutil.which("chromium")
     if subprocess.run([python, "-m", "playwright", "install", "chromium"], cwd=ROOT).returncode == 0:
         return None
     print("No browser: install Chromium (on Debian: sudo apt-get install chromium), then run this again.")

@@ -9,7 +9,6 @@ context with nothing kept from before; "again" is the page opened a second time.
 
 import gzip
 import re
-import shutil
 import statistics
 import sys
 import tempfile
@@ -21,7 +20,7 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 from playwright.sync_api import Browser, CDPSession, Page, sync_playwright
 
 from advisor.web.app import create_app
-from tests.browser.conftest import ARGUMENTS, PHONE, serving
+from tests.browser.conftest import ARGUMENTS, PHONE, chromium, serving
 from tests.browser.test_access import fill
 
 ROUNDS = 10
@@ -130,7 +129,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as data, sync_playwright() as playwright:
         app = create_app(Path(data))
         fill(app)
-        browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=ARGUMENTS)
+        browser = playwright.chromium.launch(executable_path=chromium(), args=ARGUMENTS)
         with serving(app) as base:
             sizes(browser, base)
             print(

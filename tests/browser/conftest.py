@@ -19,12 +19,17 @@ PHONE = {"width": 390, "height": 844}
 ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-quic"]
 
 
+def chromium() -> str | None:
+    """Return the Chromium that ADVISOR_CHROMIUM names, or one of the system's; None is Playwright's own."""
+    named = os.environ.get("ADVISOR_CHROMIUM")
+    return named or shutil.which("chromium-headless-shell") or shutil.which("chromium")
+
+
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
-    """The Chromium that ADVISOR_CHROMIUM names, one of the system's, or Playwright's own."""
-    path = os.environ.get("ADVISOR_CHROMIUM") or shutil.which("chromium")
+    """One browser for all tests of a worker."""
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=path, args=ARGUMENTS)
+        browser = playwright.chromium.launch(executable_path=chromium(), args=ARGUMENTS)
         yield browser
         browser.close()
 

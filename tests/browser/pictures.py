@@ -3,7 +3,6 @@
 A server on this machine shows the sample set; every picture is a screen as a phone, or a laptop, has it.
 """
 
-import shutil
 import sys
 import tempfile
 from dataclasses import dataclass
@@ -15,7 +14,7 @@ from playwright.sync_api import Page, sync_playwright
 
 from advisor.sample import sample_set
 from advisor.web.app import create_app
-from tests.browser.conftest import ARGUMENTS, PHONE, serving
+from tests.browser.conftest import ARGUMENTS, PHONE, chromium, serving
 
 ROOT = Path(__file__).parents[2]
 WIDE = {"width": 1280, "height": 800}
@@ -68,7 +67,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as data, sync_playwright() as playwright:
         app = create_app(Path(data))
         app.extensions["advisor"].sets.create_set(sample_set(), sample=True)
-        browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=ARGUMENTS)
+        browser = playwright.chromium.launch(executable_path=chromium(), args=ARGUMENTS)
         with serving(app) as base:
             for picture in PICTURES:
                 # The sheet is taken as wide as it prints: A4 without its margins is 703 px.
