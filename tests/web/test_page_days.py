@@ -1,0 +1,139 @@
+"""A copy of a set for the next day, planned as it hung, and two days compared."""
+
+import html
+import re
+
+import pytest
+
+from advisor.model import LightSet, Reading, Source, Stage, Target, Work
+
+NAME = "Bakery before dawn (invented sample)"
+
+
+class TestNextDay:
+    def test_it_leads_to_the_new_set(self, sample, post, get):
+        page = post("/sets/1/duplicate")
+        assert page.heading == f"{NAME}, next day"
+        assert [link for link in get("/sets/2/record").links if link == "/sets/1"]
+        assert f"A copy of {NAME}" in get("/sets/2/record").text
+
+
+class TestDays:
+    @pytest.fixture
+    def day_two(self, sample, stores) -> list[int]:
+        return [s.id for s in stores.sets.get_set(stores.sets.days.duplicate(1)).sources]
+
+    def test_there_has_to_be_another_day(self, sample, get):
+        page = get("/sets/1/days")
+        assert page.heading == "No other day to compare with"
+        assert "/sets/1/duplicate" in page.posts
+
+    def test_what_was_not_read_again_is_not_told(self, day_two, get):
+        page = get("/sets/2/days")
+        assert page.heading == "Nothing has been read again yet"
+        assert page.text.count("not read again yet") == 6
+
+    def test_what_drifted_most_is_the_answer(self, day_two, get, stores):
+        stores.sets.add_reading(day_two[1], Reading(cct=5300, duv=0.0101, lux=1100))
+        stores.sets.add_reading(day_two[0], Reading(cct=6700, duv=0.0041, lux=810))
+        page = get("/sets/2/days")
+        assert page.heading == "1 of 2 drifted: Key through the door"
+        assert page.text.index("Key through the door: drifted") < page.text.index("Shop window: as it was")
+        assert "About an eighth CTO warmer, about an eighth greener: 9.9 steps, beyond the 2.9" in page.text
+        assert "0.4 stop darker." in page.text
+        assert "Then 5 820 K, Duv +0.0068, 1 450 lx. Now 5 300 K, Duv +0.0101, 1 100 lx." in page.text
+        assert "Hang ¼ CTO, on both days." in page.text
+
+    def test_two_that_drifted(self, day_two, get, stores):
+        stores.sets.add_reading(day_two[1], Reading(cct=5000, duv=0.0101, lux=1450))
+        stores.sets.add_reading(day_two[4], Reading(cct=3190, duv=-0.0003, lux=320))
+        assert get("/sets/2/days").heading == "2 of 2 drifted: Key through the door most"
+
+    def test_nothing_drifted(self, day_two, get, stores):
+        for number, stored in zip(day_two, stores.sets.get_set(1).sources, strict=True):
+            stores.sets.add_reading(number, stored.source.reading)
+        assert get("/sets/2/days").heading == "Nothing drifted"
+
+    def test_behind_what_hung(self, day_two, get, stores):
+        for number, cct in ((1, 5610), (day_two[0], 4700), (2, 5600), (day_two[1], 5590)):
+            stores.sets.add_reading(number, Reading(cct=cct, duv=0.003, gels=["CTO 1/4"]))
+        page = get("/sets/2/days")
+        assert "Behind what hung, Shop window does not match." in page.text
+        assert "Behind ¼ CTO then and now" in page.text
+        stores.sets.add_reading(day_two[0], Reading(cct=5600, duv=0.003, gels=["CTO 1/8"]))
+        page = get("/sets/2/days")
+        assert "Behind what hung, all 2 match." in page.text
+        assert "Behind ¼ CTO then, ⅛ CTO now" in page.text
+
+    def test_sources_of_one_day_only(self, day_two, get, stores):
+        stores.sets.delete_source(day_two[3])
+        new = Source(name="Sky <b>panel</b>", reading=Reading(cct=5600, duv=0))
+        stores.sets.add_source(2, new)
+        page = get("/sets/2/days")
+        assert "Only then: Oven room tubes." in page.text
+        assert "Only now: Sky <b>panel</b>." in html.unescape(page.text)
+        assert "<b>" not in page.html
+
+    def test_another_day_can_be_chosen(self, day_two, get, stores):
+        other = Source(name="Lamp", reading=Reading(cct=5600, duv=0))
+        stores.sets.create_set(LightSet(name="Elsewhere", target=Target(cct=5600), sources=[other]))
+        assert get("/sets/2/days").fields["with"] == "1"
+        page = get("/sets/2/days?with=3")
+        assert (page.heading, page.fields["with"]) == ("No source was there on both days", "3")
+        assert page.choices["with"] == ["1", "3"]
+        assert get("/sets/2/days?with=9").status == 404
+        for odd in ("2", "x", ""):
+            assert get(f"/sets/2/days?with={odd}").fields["with"] == "1"
+
+    def test_a_target_that_is_gone_leaves_the_tolerance_of_the_set(self, day_two, get, stores):
+        stores.sets.update_set(2, target=Target(source="Shelf lamps"))
+        stores.sets.delete_source(day_two[5])
+        stores.sets.add_reading(day_two[0], Reading(cct=6700, duv=0.0041, lux=810))
+        assert get("/sets/2/days").heading == "Nothing drifted of the 1 that can be compared"
+
+    def test_a_set_without_sources(self, day_two, get, stores):
+        stores.sets.create_set(LightSet(name="Nothing yet", target=Target(cct=5600)))
+        assert get("/sets/3/days").heading == "No source was there on both days"
+
+
+def test_a_next_day_is_planned_as_it_hung(sample, post, get, stores):
+    now = stores.sets.get_source(1)
+    hung = Work(stage=Stage.HUNG, gels=["CTO 1/2"])
+    stores.sets.update_source(1, now.source.model_copy(update={"work": hung}))
+    post("/sets/1/duplicate")
+    work = stores.sets.get_set(2).sources[0].source.work
+    assert (work.stage, work.gels) == (Stage.PLANNED, ["CTO 1/2"])
+
+
+def test_a_next_day_offers_the_same_stack_with_what_was_read_behind_it(sample, post, get, stores):
+    """The day before says more of the stack than the prediction, which was off by far."""
+    post("/sources/1/work", {"revision": "1", "action": "hung", "stack": '{"gels": ["CTO 1/8", "CTO 1/8"]}'})
+    post("/sources/1/reading", {"cct": "5610", "duv": "0.0031", "lux": "600", "behind": "hung"})
+    post("/sets/1/duplicate")
+    copied = stores.sets.get_set(2).sources[0]
+    work = copied.source.work
+    assert (work.stage, work.gels) == (Stage.PLANNED, ["CTO 1/8", "CTO 1/8"])
+    assert (work.before.cct, work.found, work.predicted) == (5610, None, None)
+    page = get(f"/sources/{copied.id}")
+    assert "The day before it read 5 610 K, Duv +0.0031, 600 lx behind it" in page.text
+    assert re.search(r"0\.\d steps? left, as read the day before", page.text)
+    assert "Advised now" not in page.text
+    listed = get("/sets/2").text.split("Key through the door")[0]
+    assert re.search(r"5 610 K, Duv \+0\.0031 · 600 lx · 0\.\d ± \d\.\d steps left", listed)
+
+
+def test_a_lamp_that_drifted_over_night_takes_its_drift_along(sample, post, get, stores):
+    post("/sources/1/work", {"revision": "1", "action": "hung", "stack": '{"gels": ["CTO 1/4"]}'})
+    post("/sources/1/reading", {"cct": "5610", "duv": "0.0031", "lux": "600", "behind": "hung"})
+    post("/sets/1/duplicate")
+    copied = stores.sets.get_set(2).sources[0]
+    post(f"/sources/{copied.id}/reading", {"cct": "7050", "duv": "0.0041", "lux": "820"})
+    head = get(f"/sources/{copied.id}").text
+    found = re.search(r"as read the day before.*?(\d \d{3}) K, Duv [+−]\d\.\d{4} · 600 lx", head)
+    assert found and 5750 < int(found[1].replace("\N{NARROW NO-BREAK SPACE}", "").replace(" ", "")) < 5950
+    post(f"/sources/{copied.id}/work", {
+        "revision": str(stores.sets.get_source(copied.id).revision), "action": "hung",
+        "stack": '{"gels": ["CTO 1/4"]}',
+    })  # fmt: skip
+    predicted = stores.sets.get_source(copied.id).source.work.predicted
+    assert predicted.cct == pytest.approx(5850, abs=100), "what it is checked against is what was shown"
