@@ -22,6 +22,7 @@ const TOLD = {
 const ours = new Set(); // keys of what was sent from this very page
 const late = new Set(); // of these, what had to wait
 let pumping = false;
+let elsewhere = false; // a link was tapped since the last form was sent: its page is about to come
 let lasting = true;
 
 const box = () => load(NAME, []);
@@ -102,7 +103,9 @@ async function pump() {
   } finally {
     pumping = false;
   }
-  if (to !== null) go(to);
+  if (to === null) return;
+  if (elsewhere) document.dispatchEvent(new Event("advisor:sent"));
+  else go(to);
 }
 
 // Returns where to go, if this page sent it.
@@ -206,6 +209,7 @@ function queue(form, button) {
   const same = ({ action, body }) => JSON.stringify([action, body]);
   const twin = box().find((one) => one.state === "waiting" && same(one) === same(entry));
   ours.add(twin?.key ?? entry.key);
+  elsewhere = false;
   if (link.lost !== null) late.add(entry.key);
   if (!twin) change((entries) => [...entries, entry]);
   pump();
@@ -236,6 +240,10 @@ document.addEventListener("submit", async (event) => {
   } else {
     delete form.dataset.reached;
   }
+});
+
+document.addEventListener("click", (event) => {
+  if (!event.defaultPrevented && event.target.closest?.('a[href]:not([href^="#"])')) elsewhere = true;
 });
 
 if (!arrive()) restore();

@@ -271,6 +271,25 @@ def test_who_is_at_something_else_by_then_is_not_taken_away(page: Page, readings
     assert readings() == [3190, 3100]
 
 
+def test_who_taps_a_link_before_the_answer_comes_gets_there(page: Page, readings):
+    """Save, then at once the set: its page is on the way when the answer to the form arrives."""
+    held: dict[str, Route] = {}
+    page.route("**/sources/5/reading", lambda route: held.update(form=route))
+    page.route("**/sets/1", lambda route: held.update(link=route))
+    read(page, "3100")
+    page.wait_for_timeout(100)
+    page.evaluate("document.querySelector('a[href=\"/sets/1\"]').click()")
+    page.wait_for_timeout(100)
+    with page.expect_response("**/sources/5/reading"):
+        held["form"].continue_()
+    page.wait_for_timeout(300)
+    held["link"].continue_()
+    expect(page).to_have_url(re.compile("/sets/1$"))
+    page.wait_for_timeout(300)
+    expect(page).to_have_url(re.compile("/sets/1$"))
+    assert readings() == [3190, 3100]
+
+
 def test_without_a_store_on_the_phone_it_says_so(crew: Crew):
     page = crew.phone("Jo", "/sets")
     page.add_init_script(
