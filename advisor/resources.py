@@ -13,7 +13,10 @@ def folder(name: str) -> Path:
 
 
 def fingerprint(of: Path) -> str:
-    """Return twelve letters that are others as soon as a file in a folder is."""
-    files = sorted(path for path in of.rglob("*") if path.is_file())
-    parts = (part for path in files for part in (path.name.encode(), path.read_bytes()))
+    """Return twelve hexadecimal digits that are others as soon as a file in a folder is.
+
+    An editor's hidden files and backups do not count.
+    """
+    files = sorted(p for p in of.rglob("*") if p.is_file() and p.name[0] != "." and p.name[-1] != "~")
+    parts = (part for path in files for part in (str(path.relative_to(of)).encode(), path.read_bytes()))
     return sha256(b"".join(sha256(part).digest() for part in parts)).hexdigest()[:12]

@@ -42,7 +42,11 @@ def test_a_fingerprint_changes_with_what_a_folder_holds(tmp_path):
     (tmp_path / "a.css").write_text("p { }")
     changed = resources.fingerprint(tmp_path)
     (tmp_path / "a.css").rename(tmp_path / "b.css")
-    assert len({first, changed, resources.fingerprint(tmp_path)}) == 3
+    renamed = resources.fingerprint(tmp_path)
+    assert len({first, changed, renamed}) == 3
+    for name in ("b.css~", ".b.css.swp"):
+        (tmp_path / name).write_text("an editor's")
+    assert resources.fingerprint(tmp_path) == renamed
 
 
 def used_folders():

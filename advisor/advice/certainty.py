@@ -60,9 +60,15 @@ def certainty(bare: Bare, rack: Rack, stacks: Indices, outcomes: Outcomes, accur
 
 
 def lightness(bare: Bare, reports: Sequence[StackAdvice]) -> list[tuple[float, int]]:
-    """Return what each stack costs of the light that counts, and of layers: what orders those that tie."""
+    """Return what each stack costs of the light that counts, and of layers: what orders those that tie.
+
+    Reports are in ranked order. On an adjustable head the same gels may stand twice: there the rank decides
+    between the settings, not the thousandths of a stop that gels lose more or less at them.
+    """
     counted = spent(np.array([r.stops for r in reports]), bare.least_stops)
-    return [(float(lost), r.layers) for lost, r in zip(counted, reports, strict=True)]
+    first: dict[tuple[str, ...], float] = {}
+    costs = [first.setdefault(tuple(r.gels), float(lost)) for lost, r in zip(counted, reports, strict=True)]
+    return [(lost, r.layers) for lost, r in zip(costs, reports, strict=True)]
 
 
 def ties(sure: Certainty, weights: Array, lightness: list[tuple[float, int]]) -> list[list[int]]:

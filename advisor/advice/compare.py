@@ -42,9 +42,18 @@ def against(plan: Plan, reference: int) -> list[Against]:
     return sorted((a for a in found if a is not None), key=lambda a: -a.steps)
 
 
-def will_sit_off(rows: Sequence[Against]) -> int:
-    """Count those that do not match once the plan hangs; without a plan, as they stand."""
-    return sum(words.seen(row.steps if row.hung is None else row.hung) != words.MATCHED for row in rows)
+def will_sit_off(rows: Sequence[Against], tolerance: float) -> int:
+    """Count those off by more than a tolerance [step] once the plan hangs; without a plan, as they stand."""
+    return sum(_in_the_end(row) > tolerance for row in rows)
+
+
+def will_match(rows: Sequence[Against]) -> bool:
+    """Say whether no eye will tell any of them from the reference once the plan hangs."""
+    return all(words.seen(_in_the_end(row)) == words.MATCHED for row in rows)
+
+
+def _in_the_end(row: Against) -> float:
+    return row.steps if row.hung is None else row.hung
 
 
 def _standing(plan: Plan, i: int) -> Whiteness | None:

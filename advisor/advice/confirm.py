@@ -56,7 +56,8 @@ class Check:
 
     `apart` is how far the reading lies from what was predicted, `left` from what is wanted, and `allowed` the
     tolerance with the uncertainty of the prediction, at most twice the tolerance, all in steps. `settled`
-    says that it is right: within the tolerance, or somebody said that it is right as it is. `stops` is how
+    says that it is right: within the tolerance, or somebody said that it is right as it is; `moved`, that
+    what is wanted changed since somebody said so. `stops` is how
     much brighter it is than predicted; None where either has no illuminance. `swap` is what to change, where
     anything is to be, and `mistake` what else may hang that would explain the reading.
     """
@@ -70,6 +71,7 @@ class Check:
     settled: bool
     words: str
     stops: float | None
+    moved: bool = False
     swap: Swap | None = None
     mistake: Mistake | None = None
 
@@ -106,6 +108,7 @@ def check(bare: Bare, work: Work, limits: Limits, rack: Rack) -> Check | None:
         allowed=min(tolerance + predicted.uncertainty_steps, _MOST_ALLOWED * tolerance),
         tolerance=tolerance,
         settled=left <= max(tolerance, 0.0 if taken is None else taken + _MOVED),
+        moved=taken is not None and left > max(tolerance, taken + _MOVED),
         words=words.left_over(left, *white.shift_to(bare.wanted)),
         stops=float(np.log2(found.lux / predicted.lux)) if found.lux and predicted.lux else None,
     )
@@ -140,22 +143,25 @@ def predicted_of(entry: StackAdvice) -> Predicted | None:
     )
 
 
-def change_unread(work: Work, entry: StackAdvice, answer: SourceAdvice, tolerance: float) -> Swap | None:
-    """Return what to change of what hangs where what is wanted changed since; None where it did not.
+def change_unread(
+    bare: Bare, work: Work, entry: StackAdvice, answer: SourceAdvice, limits: Limits
+) -> Swap | None:
+    """Return what to change of what was decided where what is wanted changed since; None where it did not.
 
     That goes by the prediction alone: the stack now leaves more than it did when it was decided for.
     """
-    first, before = answer.stacks[0], work.left
+    tolerance, before = limits.tolerance_of(bare.source), work.left
     if before is None or entry.miss.steps <= max(tolerance, before) + _MOVED:
         return None
-    swap = change_to(work, first)
+    best = answer.stacks[0] if bare.source.reach else _smallest(bare, Counter(entry.gels), answer)
+    swap = change_to(entry, best)
     return swap if swap.some else None
 
 
-def change_to(work: Work, stack: StackAdvice) -> Swap:
+def change_to(hung: StackAdvice, stack: StackAdvice) -> Swap:
     """Return the change, of the dials too, from what hangs to a stack."""
-    off, on = _change(Counter(work.gels), stack)
-    return Swap(off, on, stack, stack.dial if stack.dial != work.dial else None)
+    off, on = _change(Counter(hung.gels), stack)
+    return Swap(off, on, stack, stack.dial if stack.dial != hung.dial else None)
 
 
 def seen_through(bare: Bare, work: Work, found: Reading, white: Whiteness, rack: Rack) -> Bare:
@@ -193,14 +199,19 @@ def _swap(
         return None
 
     hung = Counter(rack.names[i] for i in rack.find(work.gels))
+    best = _smallest(seen, hung, answer)
+    return Swap(*_change(hung, best), best.model_copy(update={"dial": work.dial}))
+
+
+def _smallest(bare: Bare, hung: Counter[str], answer: SourceAdvice) -> StackAdvice:
+    """Return, of the stacks that cannot be told apart from the first, that of the smallest change."""
 
     def size(stack: StackAdvice) -> tuple[float, int]:
         # Stacks tie by their colour: one that leaves it too bright is no smaller change.
         off, on = _change(hung, stack)
-        return round(max(seen.least_stops - stack.stops, 0.0), 1), len(off) + len(on)
+        return round(max(bare.least_stops - stack.stops, 0.0), 1), len(off) + len(on)
 
-    best = min(answer.stacks[: answer.ties[0]], key=size)
-    return Swap(*_change(hung, best), best.model_copy(update={"dial": work.dial}))
+    return min(answer.stacks[: answer.ties[0]], key=size)
 
 
 def _change(hung: Counter[str], wanted: StackAdvice) -> tuple[tuple[str, ...], tuple[str, ...]]:

@@ -4,7 +4,7 @@ Every stack takes part with the dials as they are, and at the setting with the l
 readings say that the light changes with the dial, also at the one with the least cost. Of these the most
 promising by the interpolated surfaces are the finalists; each of them is predicted, its surface put right
 there, and a neighbouring setting that then looks better is predicted too. Beside the best of all no surface
-decides: every neighbour that comes near them is predicted, until none of those is better.
+decides: every neighbour that comes near them is predicted, and from there on as long as it gets better.
 
 Of tables too large to go through, the stacks are all single gels, and the fronts of the head with its dials
 as they are and at the ends and in the middle of its CCT.
@@ -40,12 +40,14 @@ _LEADERS = 2
 """So many pairs of the least cost, and of the least miss, are those beside which no surface decides."""
 _ROUNDS = 8
 """Neighbours are looked at so many times at most; nearly always two or three are enough."""
+_EXACT = 1e-9
+"""What the order of sums may add to a loss. [stop]"""
 _SLACK, _SLACK_SHARE, _SLACK_STOPS = 0.3, 0.15, 0.01
 """A pair is out where another, lighter by so many stops, is nearer by so many steps and this share."""
 _WORTH = 0.1
 """A stack's cheapest setting takes part beside its nearest where it costs so much less. [step]"""
 _OFF = -1
-"""In place of a setting: where the dials stood when they were read, if that is not on their steps."""
+"""In place of a setting: where the dials stood when they were read, if not on their steps or not noted."""
 
 
 class Pair(NamedTuple):
@@ -60,7 +62,7 @@ _Stands = dict[tuple[int, int], Stand | None]
 
 
 class _Rows(NamedTuple):
-    """Pairs: places of stacks (n,), settings in steps of the dials (n, 2), approximate figures (n,)."""
+    """Pairs: places of stacks (n,), settings in steps of the dials (n, 2), figures (n,)."""
 
     places: Indices
     at: Indices
@@ -82,7 +84,7 @@ class DialledHead:
     choice: Choice
 
     def pairs(self) -> list[Pair]:
-        """Return the finalists; the first is the head as it is, with nothing added."""
+        """Return the pairs that may be on the front; the first is the head as it is, with nothing added."""
         dials = dials_of(self.fit.reach)
         here = self._here(dials)
         stacks, rows = self._as_it_is(here)
@@ -95,7 +97,7 @@ class DialledHead:
         else:
             valley = Valley(self.fit, dials, surfaces, self.bare.wanted.uv)
             rows = self._short(_joined([rows, *self._settings(valley, here)]), stacks)
-            rows = self._looked_around(valley, stacks, rows, stands)
+            rows = self._best_of_each(stacks, self._looked_around(valley, stacks, rows, stands))
         found = zip(rows.places, rows.at, strict=True)
         return [Pair(stacks[k], stand) for k, (i, j) in found if (stand := stands[int(i), int(j)])]
 
@@ -119,18 +121,20 @@ class DialledHead:
         Those where the dials stand are left aside: there the reading counts.
         """
         nearest = valley.best(self._miss)
-        parts = [_rows(nearest, (nearest.steps < FAR) & (nearest.at != here).any(axis=1))]
+        parts = [_chosen(nearest, (nearest.steps < FAR) & (nearest.at != here).any(axis=1))]
         if self.fit.light:
             cheapest = valley.best(self._price)
             saved = self._price(nearest.steps, nearest.stops) - self._price(cheapest.steps, cheapest.stops)
             worth = (saved > _WORTH) & (cheapest.steps < FAR) & (cheapest.at != here).any(axis=1)
-            parts.append(_rows(cheapest, worth))
+            parts.append(_chosen(cheapest, worth))
         return parts
 
-    def _miss(self, steps: Array, lost: Array) -> Array:
-        """Weigh settings by the miss, what loses too much light last."""
+    def _miss(self, steps: Array, lost: Array, slack: float = _SLACK_STOPS) -> Array:
+        """Weigh settings by the miss, what loses too much light by more than `slack` [stop] last."""
         most = self.limits.max_stops
-        return steps if most is None else steps + np.where(lost - self.bare.least_stops > most, FAR, 0.0)
+        if most is None:
+            return steps
+        return steps + np.where(lost - self.bare.least_stops > most + slack, FAR, 0.0)
 
     def _price(self, steps: Array, lost: Array) -> Array:
         """Weigh settings of one stack by the cost."""
@@ -157,11 +161,11 @@ class DialledHead:
         """Return rows, and what lies beside the best of them, with exact figures; `stands` grows."""
         known, uv = rows.some(np.arange(0)), np.empty((0, 2))
         tried = np.arange(0)
-        for _ in range(_ROUNDS):
+        for turn in range(_ROUNDS):
             tried = np.concatenate([tried, _keys(rows, valley.dials)])
             rows, where = self._exactly(valley.dials, stacks, rows, stands)
             known, uv = _joined([known, rows]), np.concatenate([uv, where])
-            rows = self._beside(valley, stacks, known, uv)
+            rows = self._beside(valley, stacks, known, uv, all_of=turn == 0)
             keys, first = np.unique(_keys(rows, valley.dials), return_index=True)
             rows = rows.some(first[~np.isin(keys, tried)])
             if not len(rows.places):
@@ -185,29 +189,48 @@ class DialledHead:
         steps, lost, u, v = figures[lit].T
         return rows.some(lit)._replace(steps=steps, lost=lost), np.stack([u, v], axis=1)
 
-    def _beside(self, valley: Valley, stacks: Indices, known: _Rows, uv: Array) -> _Rows:
-        """Return settings beside known ones that look better, and all that come near the leading ones.
+    def _beside(self, valley: Valley, stacks: Indices, known: _Rows, uv: Array, *, all_of: bool) -> _Rows:
+        """Return settings beside the leading ones that come near, and those beside `all_of` that look better.
 
         They are judged by surfaces moved to where the known ones (n) really are, `uv` (n, 2).
         """
-        near = np.where(self._leading(stacks, known), _SLACK + _SLACK_SHARE * known.steps, 0.0)
-        on = np.flatnonzero(known.at[:, 0] != _OFF)
-        known, uv, near = known.some(on), uv[on], near[on]
+        leads, on = self._leading(stacks, known), known.at[:, 0] != _OFF
+        near = np.where(leads, _SLACK + _SLACK_SHARE * known.steps, 0.0)
+        chosen = np.flatnonzero(on if all_of else on & leads)
+        known, uv, near = known.some(chosen), uv[chosen], near[chosen]
         moved, around = valley.moved(known.places, known.at, uv), valley.around(known.at)
         (steps, lost), (there, light) = moved.figures(around), moved.figures(known.at[:, None])
         steps, lost = steps + known.steps[:, None] - there, lost + known.lost[:, None] - light
-        most = self._miss(known.steps, known.lost) + near
+        most = self._miss(known.steps, known.lost, _EXACT) + near
         row, beside = np.nonzero(self._miss(steps, lost) < most[:, None])
         return _Rows(known.places[row], around[row, beside], steps[row, beside], lost[row, beside])
 
     def _leading(self, stacks: Indices, rows: _Rows) -> NDArray[np.bool_]:
         """Return which rows are of the least cost, or of the least miss."""
-        miss = self._miss(rows.steps, rows.lost)
-        price = self._cost(miss, rows.lost, (stacks != NONE).sum(axis=1)[rows.places])
-        leads = np.zeros(len(miss), dtype=bool)
-        for figures in (price, miss):
+        leads = np.zeros(len(rows.places), dtype=bool)
+        for figures in self._weighed(stacks, rows):
             leads[np.argsort(figures, kind="stable")[:_LEADERS]] = True
         return leads
+
+    def _best_of_each(self, stacks: Indices, rows: _Rows) -> _Rows:
+        """Return each stack's cheapest setting, and its nearest where that is worth it; the nearest of all.
+
+        The first of all, the head as it is, stays the first.
+        """
+        price, miss = self._weighed(stacks, rows)
+        kept = {0, int(np.argmin(miss))}
+        for place in np.unique(rows.places):
+            own = np.flatnonzero(rows.places == place)
+            cheapest, nearest = own[np.argmin(price[own])], own[np.argmin(miss[own])]
+            kept.add(int(cheapest))
+            if miss[cheapest] - miss[nearest] > _WORTH:
+                kept.add(int(nearest))
+        return rows.some(np.array(sorted(kept), dtype=np.intp))
+
+    def _weighed(self, stacks: Indices, rows: _Rows) -> tuple[Array, Array]:
+        """Return the cost and the miss (n,) of rows with exact figures."""
+        miss = self._miss(rows.steps, rows.lost, _EXACT)
+        return self._cost(miss, rows.lost, (stacks != NONE).sum(axis=1)[rows.places]), miss
 
 
 def _stacks_of(head: DialledHead) -> Indices:
@@ -231,7 +254,7 @@ def _stacks_of(head: DialledHead) -> Indices:
     return np.asarray(rows[np.sort(first)])
 
 
-def _rows(found: Found, chosen: NDArray[np.bool_]) -> _Rows:
+def _chosen(found: Found, chosen: NDArray[np.bool_]) -> _Rows:
     """Return chosen stacks' settings."""
     places = np.flatnonzero(chosen)
     return _Rows(places, found.at[places], found.steps[places], found.stops[places])

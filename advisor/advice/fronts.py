@@ -9,7 +9,7 @@ from ..model import Limits, Source
 from .candidates import candidates, choice_of
 from .prediction import Bare, Outcomes
 from .rack import Rack
-from .ranking import as_one, cost, pareto, spent
+from .ranking import affordable, as_one, cost, pareto, spent
 from .stacks import NONE, Indices, allowed_by
 
 
@@ -33,14 +33,12 @@ def rank(outcomes: Outcomes, stacks: Indices, limits: Limits, least_stops: float
     """
     lost, layers = stops(outcomes.passed), (stacks != NONE).sum(axis=1)
     counted = spent(lost, least_stops)
-    affordable = np.flatnonzero(np.isfinite(outcomes.steps))
-    if limits.max_stops is not None:
-        within = lost[affordable] - least_stops <= limits.max_stops
-        affordable = affordable[within | (affordable == 0)]
-    front = affordable[pareto(outcomes.steps[affordable], counted[affordable], layers[affordable])]
+    able: Indices = np.flatnonzero(np.isfinite(outcomes.steps))
+    able = able[affordable(lost[able] - least_stops, limits.max_stops) | (able == 0)]
+    front = able[pareto(outcomes.steps[able], counted[able], layers[able])]
     price = cost(outcomes.steps[front], counted[front], layers[front], limits.tolerance_steps)
     order = np.argsort(as_one(price), kind="stable")
-    return front[order]
+    return np.asarray(front[order])
 
 
 def own_limits(source: Source, limits: Limits) -> Limits:

@@ -18,7 +18,10 @@ class Head:
     that does, and `check` what was found behind it as it is used. `again` says why it has to be read again,
     where it was read otherwise than it is used; `change` is what to do to what hangs unread, where what is
     wanted changed since. `beyond` is the nearest that gel brings it where that is out of reach. `before` is
-    what was read the day before behind what is planned again, where `chosen` goes by that.
+    what was read the day before behind what is planned again, where `chosen` goes by that. `known` says that
+    `chosen` goes by what was known when it was decided, as after a swap or the day before, not by the bare
+    reading alone. `outdated` says that what is planned, and does not hang, was decided for another white or
+    another reading.
     """
 
     source: Source
@@ -33,6 +36,8 @@ class Head:
     change: Swap | None = None
     beyond: StackAdvice | None = None
     before: Reading | None = None
+    known: bool = False
+    outdated: bool = False
 
     @property
     def out(self) -> bool:

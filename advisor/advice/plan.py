@@ -121,11 +121,11 @@ class Plan:
         return points
 
     def _read(self, i: int) -> Array | None:
-        """Return the (u, v), (2,), read behind the `i`-th head's best stack, if only the day before."""
+        """Return the (u, v), (2,), read behind the `i`-th head's best stack, or known from what was read."""
         head = self.heads[i]
         if head.check:
             return head.check.white.uv
-        if not head.before or head.chosen is None:
+        if not head.known or head.chosen is None:
             return None
         after = head.chosen.after
         return uv_of_cct_duv(np.array(after.cct), np.array(after.duv))
@@ -138,7 +138,7 @@ class Plan:
         source = head.source.model_copy(update={"work": work})
         bare = replace(self._bares[i], source=source)
         fresh = replace(head, source=source, chosen=None, check=None, again="", change=None, before=None)
-        return _decided(fresh, bare, limits, self.rack)
+        return _decided(replace(fresh, known=False, outdated=False), bare, limits, self.rack)
 
     def _stood(self, i: int, stack: StackAdvice) -> Bare:
         """Return the `i`-th head with its dials where a stack wants them."""
@@ -201,27 +201,30 @@ def _decided(head: Head, bare: Bare, limits: Limits, rack: Rack) -> Head:
         if work.predicted and work.bare == bare.source.reading:
             # After a swap it was predicted from the lamp as it was seen behind what hung before.
             chosen = as_predicted(chosen, work.predicted, bare.wanted)
+            head = replace(head, known=True)
         elif work.stage is Stage.PLANNED and (known := as_before(bare, work, chosen, limits, rack)):
             chosen = as_predicted(chosen, known, bare.wanted)
-            head = replace(head, before=work.before)
+            head = replace(head, before=work.before, known=True)
         checked = check(bare, work, limits, rack)
         again = "" if work.stage is Stage.PLANNED or checked else found_in_use(bare.source, work).again
         decided = replace(head, chosen=chosen, check=checked, again=again)
-        if head.advice is None or work.stage is Stage.PLANNED or checked or again:
-            return _with_dials(decided, work)
-        tolerance = limits.tolerance_of(bare.source)
-        return replace(decided, change=change_unread(work, chosen, head.advice, tolerance))
+        if head.advice is None or checked or again:
+            return _with_dials(decided, chosen)
+        change = change_unread(bare, work, chosen, head.advice, limits)
+        if work.stage is Stage.PLANNED:
+            return replace(decided, outdated=change is not None)
+        return replace(decided, change=change)
     except Refused as no:
         says = f"What was decided cannot be predicted any more: {no.problems[0].says}."
         return replace(head, notes=(*head.notes, says))
 
 
-def _with_dials(head: Head, work: Work) -> Head:
+def _with_dials(head: Head, chosen: StackAdvice) -> Head:
     """Let an adjustable head that reads as predicted, off what is wanted, turn its dials as is advised."""
     check, advice = head.check, head.advice
     if not (check and advice and head.source.reach and check.as_predicted) or check.settled:
         return head
-    change = change_to(work, advice.stacks[0])
+    change = change_to(chosen, advice.stacks[0])
     worth = change.some and change.result.miss.steps <= check.left - WORTH_A_SWAP
     return replace(head, check=replace(check, swap=change if worth else None))
 

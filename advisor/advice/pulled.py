@@ -14,7 +14,7 @@ class Use:
     """What one source takes of a gel: `layers` over each opening, which are empty where nobody gave a size.
 
     `plan` and `head` are its places. `hung` says that it hangs already. `swapped` are the gels that come off
-    where it hangs in their place, empty where it comes on top; None where what hangs is not to be changed.
+    where it hangs in their place, empty where it comes on top; None where it is no part of a change.
     """
 
     plan: int
@@ -82,6 +82,11 @@ class GelPull:
         return sum(use.cuts for use in self.uses if not use.hung)
 
     @property
+    def looked(self) -> bool:
+        """Whether it was looked for what could hang instead: it is not in place of what hangs."""
+        return any(not use.hung and use.swapped is None for use in self.uses)
+
+    @property
     def seams(self) -> int:
         """How many taped lines there are, over all its cuts that do not hang yet."""
         return seams_of([use for use in self.uses if not use.hung], self.size)
@@ -102,20 +107,38 @@ class GelPull:
 
 
 @dataclass(frozen=True)
+class Off:
+    """What comes off a source in a change that is due; `plan` and `head` are its places."""
+
+    plan: int
+    head: int
+    source: str
+    gels: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class PullList:
     """The gels to pull, in the table's order, and the sources that are not on it.
 
-    `without` have no plan, `out` are out of reach of gel, and nobody decided to hang any.
+    `without` have no plan, `out` are out of reach of gel, and nobody decided to hang any. What is pulled for
+    those that are `outdated` was planned for another white or another reading. `off` is what comes off.
     """
 
     gels: tuple[GelPull, ...]
     without: tuple[str, ...]
     out: tuple[str, ...] = ()
+    outdated: tuple[str, ...] = ()
+    off: tuple[Off, ...] = ()
 
     @cached_property
     def still(self) -> tuple[GelPull, ...]:
-        """The gels of which something is left to be pulled."""
+        """The lines of which something is left to be pulled."""
         return tuple(gel for gel in self.gels if gel.to_cut)
+
+    @property
+    def kinds(self) -> int:
+        """How many gels are left to be pulled; one from sheets and from a roll is one."""
+        return len({gel.name for gel in self.still})
 
     @property
     def short(self) -> tuple[GelPull, ...]:

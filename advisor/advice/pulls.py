@@ -5,13 +5,13 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 
-from ..model import Gel, StackAdvice, Stage
+from ..model import Gel, StackAdvice
 from ..model.base import name_key
 from ..model.formats import Cut, Format
 from .cutting import Amount, cut
 from .head import Head
 from .plan import Plan
-from .pulled import GelPull, Instead, PullList, Use, seams_of
+from .pulled import GelPull, Instead, Off, PullList, Use, seams_of
 
 
 def pull_list(
@@ -44,6 +44,8 @@ def pull_list(
         tuple(case.with_instead(pull) for name in names for pull in case.lines(name, taken[name])),
         tuple(h.source.name for plan in plans for h in plan.heads if h.best is None),
         tuple(h.source.name for plan in plans for h in plan.heads if h.out),
+        tuple(h.source.name for plan in plans for h in plan.heads if h.outdated),
+        tuple(_off(plans)),
     )
 
 
@@ -51,10 +53,16 @@ def _layers(stack: StackAdvice | None) -> Counter[str]:
     return Counter(stack.gels if stack else ())
 
 
+def _off(plans: Sequence[Plan]) -> Iterator[Off]:
+    for p, plan in enumerate(plans):
+        for h, head in enumerate(plan.heads):
+            if head.hangs and head.swap and head.swap.off:
+                yield Off(p, h, head.source.name, head.swap.off)
+
+
 def _uses(plan: int, place: int, head: Head) -> Iterator[tuple[str, Use]]:
     """Yield each gel that a head takes: what comes off in a swap that is due is on the truck again."""
-    work, swap = head.source.work, head.swap
-    hung = work is not None and work.stage in (Stage.HUNG, Stage.CONFIRMED)
+    hung, swap = head.hangs, head.swap
     # Nobody carries gel to what it cannot bring in, but what hangs on it anyway.
     gels = Counter(head.source.keep) if head.out else _layers(head.best)
     more = Counter[str]()

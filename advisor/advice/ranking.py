@@ -36,17 +36,24 @@ def spent(stops: Array, least: float) -> Array:
     return np.where(beyond >= 0.0, beyond, -TOO_BRIGHT * beyond) if least > 0.0 else np.asarray(stops)
 
 
+def affordable(stops: Array, most: float | None) -> NDArray[np.bool_]:
+    """Return which losses of light (n,) are within a limit [stop]; the order of sums is no loss."""
+    return np.ones(np.shape(stops), np.bool_) if most is None else np.asarray(stops <= most + _ALIKE)
+
+
 def as_one(values: Array) -> Array:
     """Return values (n,) with those that only the order of sums tells apart made the same.
 
     Rounded to decimals they would not be: what is the same may lie on both sides of a half, and on which
-    depends on the machine. Infinite ones are the same.
+    depends on the machine. A chain of such neighbours is one number; infinite ones are the same, and NaN
+    stays NaN.
     """
     order = np.argsort(values, kind="stable")
     rising = values[order]
     first = np.ones(len(values), dtype=np.bool_)
     with np.errstate(invalid="ignore"):
-        first[1:] = np.diff(rising) > _ALIKE
+        same = (np.diff(rising) <= _ALIKE) | (rising[1:] == rising[:-1])
+    first[1:] = ~same
     result = np.empty(len(values))
     result[order] = rising[first][np.cumsum(first) - 1]
     return result

@@ -21,7 +21,7 @@ from .allocation import Offer, allocate
 from .candidates import candidates, choice_of, is_plain
 from .prediction import Bare
 from .rack import PLENTY, Rack
-from .ranking import as_one, cost, spent
+from .ranking import affordable, as_one, cost, spent
 from .shelf import Shelf
 from .stacks import NONE, Choice, Indices, allowed_by
 
@@ -113,10 +113,10 @@ class _Offers:
         limits = self._limits
         [(stacks, outcomes)] = candidates([self._bare], [choice], limits.max_stops, self._rack)
         lost = stops(outcomes.passed)
-        least, most = self._bare.least_stops, limits.max_stops
-        affordable = np.ones(len(stacks), np.bool_) if most is None else lost - least <= most
-        affordable[0] = True
-        stacks, steps, lost = stacks[affordable], outcomes.steps[affordable], lost[affordable]
+        least = self._bare.least_stops
+        able = affordable(lost - least, limits.max_stops)
+        able[0] = True
+        stacks, steps, lost = stacks[able], outcomes.steps[able], lost[able]
         tolerance = limits.tolerance_of(self._bare.source)
         costs = cost(steps, spent(lost, least), (stacks != NONE).sum(axis=1), tolerance)
         scarce = [gel for gel in choice.gels if self._rack.stock[gel] < PLENTY]

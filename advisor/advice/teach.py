@@ -213,7 +213,7 @@ def _plausible(gel: Gel, bare: Bare, expected: Array, seen: Array, table: Sequen
     nearest = int(np.argmin(others)) if len(others) else None
     if nearest is not None and others[nearest] <= max(_STRANGE_LEAST, _STRANGE_SHARE * moved):
         says = f"the light moved as {rack.names[nearest]} moves it, not {gel.name}"
-        raise Refused.one("gel", says, f"the gel that hung there: {rack.names[nearest]}?")
+        raise Refused.one("gel", says, "the gel that hung there: look at its label, and choose it")
     raise Refused.one(
         "gelled",
         f"the light moved by {moved:.0f} steps as no gel of the table moves it",

@@ -24,7 +24,7 @@ from ..model import Aim, Limits, Locus, Target
 from ..model.target import DAYLIGHT_FROM
 from .prediction import Bare, stacked
 from .rack import Rack
-from .ranking import cost
+from .ranking import affordable, cost
 from .stacks import NONE, Choice, Indices, stacks_on
 from .words import CTO_FRACTIONS, GREEN_FRACTIONS
 
@@ -148,11 +148,11 @@ def least_costs(
     light = through(bare.ensemble.spectra, stacked(rack.transmittances, stacks))
     weights = bare.ensemble.weights
     lost, layers = stops(light.passed @ weights), (stacks != NONE).sum(axis=1)
-    affordable = lost <= (np.inf if limits.max_stops is None else limits.max_stops)
-    affordable[0] = True
-    affordable &= np.isfinite(light.uv).all(axis=(1, 2))  # what lets no light through is no stack
-    light = light._replace(uv=light.uv[affordable])
-    lost, layers = lost[affordable], layers[affordable]
+    able = affordable(lost, limits.max_stops)
+    able[0] = True
+    able &= np.isfinite(light.uv).all(axis=(1, 2))  # what lets no light through is no stack
+    light = light._replace(uv=light.uv[able])
+    lost, layers = lost[able], layers[able]
     tolerance = limits.tolerance_of(bare.source)
     members = light.uv * _STEPS
     mean = np.einsum("mkc,k->mc", members, weights)

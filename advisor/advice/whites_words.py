@@ -141,6 +141,6 @@ def _off(off: Sequence[Part]) -> list[str]:
         return []
     far = [tidy(part.stack.miss.expected_steps, 1) for part in off]
     if len(off) == 1:
-        return [f"leaves {off[0].name} {far[0]} steps off"]
+        return [f"leaves {off[0].name} {far[0]} steps off on average"]
     named = ", ".join(f"{part.name} {steps}" for part, steps in zip(off, far, strict=True))
-    return [f"leaves {counted(len(off), 'source')} off: {named} steps"]
+    return [f"leaves {counted(len(off), 'source')} off: {named} steps on average"]

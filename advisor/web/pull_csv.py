@@ -2,6 +2,7 @@
 
 import csv
 import io
+from collections import Counter
 from collections.abc import Iterable, Sequence
 
 from ..advice.pulled import GelPull, PullList, Use
@@ -10,7 +11,19 @@ from ..model import Opening
 from ..model.formats import Cut
 
 _COLUMNS = (
-    *("row", "gel", "set", "source", "state", "layers", "openings", "width_m", "height_m", "cuts"),
+    *(
+        "row",
+        "gel",
+        "set",
+        "source",
+        "state",
+        "in_place_of",
+        "layers",
+        "openings",
+        "width_m",
+        "height_m",
+        "cuts",
+    ),
     *("panels_each", "seams_each", "cut_from", "sheets", "roll_m", "of_it_spare", "stock", "short"),
 )
 
@@ -20,9 +33,9 @@ def pull_csv(pulls: PullList, sets: Sequence[str]) -> str:
     text = io.StringIO()
     writer = csv.DictWriter(text, _COLUMNS, restval="")
     writer.writeheader()
-    for gel in pulls.gels:
-        for row in (*_cuts(gel, sets), _total(gel)):
-            writer.writerow({column: _cell(value) for column, value in row.items()})
+    rows = [row for gel in pulls.gels for row in (*_cuts(gel, sets), _total(gel))]
+    for row in (*rows, *_taken_off(pulls, sets)):
+        writer.writerow({column: _cell(value) for column, value in row.items()})
     return text.getvalue()
 
 
@@ -30,10 +43,18 @@ def _cuts(gel: GelPull, sets: Sequence[str]) -> Iterable[dict[str, object]]:
     for use in gel.uses:
         state = "hung" if use.hung else "to cut"
         source = {"row": "cut", "gel": gel.name, "set": sets[use.plan], "source": use.source, "state": state}
+        source["in_place_of"] = "; ".join(use.swapped or ())
         for opening in use.openings:
             yield {**source, "layers": use.layers, **_opening(gel, use, opening)}
         if not use.openings:
             yield {**source, "layers": use.layers, "cuts": use.cuts}
+
+
+def _taken_off(pulls: PullList, sets: Sequence[str]) -> Iterable[dict[str, object]]:
+    for off in pulls.off:
+        where = {"set": sets[off.plan], "source": off.source, "state": "to take off"}
+        for name, layers in Counter(off.gels).items():
+            yield {"row": "off", "gel": name, **where, "layers": layers}
 
 
 def _opening(gel: GelPull, use: Use, opening: Opening) -> dict[str, object]:

@@ -26,9 +26,11 @@ def runners_up(head: Head, limits: Limits) -> list[RunnerUp]:
         return []
     limits = own_limits(head.source, limits)
     said = [_what(head.best), *([_what(head.swap.result)] if head.swap else [])]
-    found = []
+    found: list[RunnerUp] = []
     for k, stack in enumerate(head.advice.stacks):
-        if _what(stack) in said:
+        if _what(stack) in said or any(
+            _alike(stack, other) for other in (head.best, *(f.stack for f in found))
+        ):
             continue
         found.append(RunnerUp(stack, why(head.advice, 0, k, limits, gel) if k else _first(head)))
     return found
@@ -37,6 +39,18 @@ def runners_up(head: Head, limits: Limits) -> list[RunnerUp]:
 def placed(head: Head, entry: StackAdvice, limits: Limits) -> str:
     """Say where a stack that was built by hand stands among a head's ranked ones."""
     return place(head.advice, entry, own_limits(head.source, limits), gel).words if head.advice else ""
+
+
+def _alike(stack: StackAdvice, other: StackAdvice) -> bool:
+    """Whether two are the same gels on dials so near to each other that nobody chooses between them."""
+    return (
+        stack.gels == other.gels
+        and abs(stack.miss.steps - other.miss.steps) < _SAME_STEPS
+        and abs(stack.stops - other.stops) < _SAME_STOPS
+    )
+
+
+_SAME_STEPS, _SAME_STOPS = 0.3, 0.05
 
 
 def _what(stack: StackAdvice) -> tuple[list[str], Setting | None]:

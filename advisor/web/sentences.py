@@ -44,13 +44,21 @@ def doing(head: Head) -> str:
         return hang(best)
     said = hang(best)
     if head.stage is Stage.PLANNED:
-        return f"Planned: {said[0].lower()}{said[1:]}"
+        planned = f"Planned: {said[0].lower()}{said[1:]}"
+        return f"{planned}. {outdated(head)}" if head.outdated else planned
     if head.swap:
         return swap(head.swap)
     if head.check and not head.check.settled:
         return found(head.check)
     said = capitalize_first(_stands(head.stage, best.gels, best.dial))
     return f"{said}. {head.again}" if head.again else said
+
+
+def outdated(head: Head) -> str:
+    """Say that a plan was made for something else, and what is advised now."""
+    assert head.first is not None, "it has advice"
+    said = hang(head.first)
+    return f"That was for another target or reading; advised now: {said[0].lower()}{said[1:]}"
 
 
 def beyond(head: Head) -> str:
@@ -77,13 +85,16 @@ def found(check: Check) -> str:
     if check.settled:
         return "Confirmed" if check.reached else "Confirmed as it is"
     off = f", {measured(check.left, 'step')} off the target"
+    if check.moved:
+        return f"Confirmed before what is wanted changed{off}"
     return f"As predicted{off}" if check.as_predicted else "Not as predicted"
 
 
 def progress(heads: Sequence[Head]) -> str:
     """Say how far a set has come: “6 sources: 3 to gel, 1 to set, 2 confirmed”."""
     out = [head for head in heads if head.out]
-    todo = [head for head in heads if head.best and not head.hangs and head not in out]
+    stale = [head for head in heads if head.outdated]
+    todo = [head for head in heads if head.best and not head.hangs and head not in [*out, *stale]]
     gelled = [head for head in todo if head.best and head.best.gels]
     dialled = [head for head in todo if head.best and head.best.dial and not head.best.gels]
     hanging = [head for head in heads if head.hangs and head.stage is Stage.HUNG]
@@ -98,6 +109,7 @@ def progress(heads: Sequence[Head]) -> str:
     parts = (
         (len(off), "not as predicted"),
         (len(change), "to change"),
+        (len(stale), "planned for something else"),
         (len(gelled), "to gel"),
         (len(dialled), "to set"),
         (len(todo) - len(gelled) - len(dialled), "to leave bare"),

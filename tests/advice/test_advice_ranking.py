@@ -5,7 +5,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.advice.ranking import BEYOND_TOLERANCE, LAYER_IN_STEPS, STOP_IN_STEPS, as_one, cost, pareto
+from advisor.advice.ranking import (
+    BEYOND_TOLERANCE,
+    LAYER_IN_STEPS,
+    STOP_IN_STEPS,
+    affordable,
+    as_one,
+    cost,
+    pareto,
+)
 
 # Few different values, so that many are equal in one, two or all three.
 COARSE = st.tuples(st.integers(0, 6), st.integers(0, 6), st.integers(0, 3))
@@ -68,6 +76,13 @@ def test_numbers_made_one_keep_their_order_and_the_infinite_are_one():
     found = as_one(np.array([np.inf, 3.0, 1.0, np.inf, 1.0 + 5e-10, 2.0]))
     assert found.tolist() == [np.inf, 3.0, 1.0, np.inf, 1.0, 2.0]
     assert as_one(np.zeros(0)).tolist() == []
+    assert as_one(np.array([np.nan, 2.0, 1.0, np.nan]))[1:3].tolist() == [2.0, 1.0]
+    assert np.isnan(as_one(np.array([np.nan, 2.0, 1.0, np.nan]))[[0, 3]]).all()
+
+
+def test_the_order_of_sums_costs_no_light():
+    assert affordable(np.array([0.0, 3e-16, -0.2, 0.001]), 0.0).tolist() == [True, True, True, False]
+    assert affordable(np.array([0.0, 9.0]), None).all()
 
 
 @given(

@@ -210,7 +210,7 @@ class TestWhatIsNoPair:
             "gel",
             "the light moved as Minus green 1/2 moves it, not CTO 1/2",
         )
-        assert "Minus green 1/2?" in problem.allowed
+        assert problem.allowed == "the gel that hung there: look at its label, and choose it"
 
     def test_two_heads(self):
         problem = refused(self.CTO, self.HEAD, Reading(cct=9500, duv=0.03, lux=600))

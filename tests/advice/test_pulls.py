@@ -113,14 +113,41 @@ class TestHung:
         assert [(use.hung, use.swapped) for use in gel.uses] == [(False, ("CTB 1/2",))]
         assert (gel.short, gel.instead) == (0, ())
 
+    def test_what_only_comes_off_is_said(self):
+        """A lamp that is on the target already, behind half a CTB that was hung too many."""
+        true, half = planckian(5600), ["CTB 1/2"]
+        source = hung(lamp(true), half, read(true, half), limits=Limits(max_layers=1))
+        made = make_plan([source], Target(cct=5600, locus="planckian"), Limits(max_layers=1), gel_rows())
+        pulls = pull_list([made], gel_rows(), EXAMPLE_SIZES.rows)
+        assert pulls.gels == ()
+        assert [(off.source, off.gels) for off in pulls.off] == [("Lamp", ("CTB 1/2",))]
+
+    def test_a_swap_that_takes_what_is_short_was_not_looked_at(self):
+        true, half = planckian(3200), ["CTB 1/2"]
+        one = Limits(max_layers=1)
+        two = [hung(lamp(true), half, read(true, half), limits=one) for _ in range(2)]
+        named = [source.model_copy(update={"name": name}) for source, name in zip(two, "AB", strict=True)]
+        [gel] = pulled(*named, gels=gel_rows(CTB_full=1), cut_from=HALF).gels
+        assert (gel.short, gel.instead, gel.looked) == (1, (), False)
+
+    def test_what_hung_and_left_the_table_does_not_hang_as_something_else(self):
+        source = tungsten("A", PANEL).model_copy(update={"work": Work(stage=Stage.HUNG, gels=["CTB 1/2"])})
+        gels = [g for g in gel_rows() if g.name != "CTB 1/2"]
+        [gel] = pulled(source, gels=gels, cut_from=HALF).gels
+        assert [use.hung for use in gel.uses] == [False]
+
+    def test_what_was_planned_for_another_white_is_named(self):
+        work = Work(stage=Stage.PLANNED, gels=["CTO full"], left=0.5)
+        source = tungsten("A").model_copy(update={"work": work})
+        pulls = pulled(source, tungsten("B"))
+        assert pulls.outdated == ("A",)
+
     def test_what_is_added_on_top_of_what_hangs_is_a_cut_of_its_own(self):
         true, green = planckian(3200), ["Plus green 1/8"]
         two_layers = Limits(max_layers=2)
         source = hung(lamp(true, openings=[PANEL]), green, read(true, green), limits=two_layers)
-        swap = make_plan([source], Target(cct=5600), two_layers, gel_rows()).heads[0].swap
-        pulls = pull_list(
-            [make_plan([source], Target(cct=5600), two_layers, gel_rows())], gel_rows(), EXAMPLE_SIZES.rows
-        )
+        made = make_plan([source], Target(cct=5600), two_layers, gel_rows())
+        swap, pulls = made.heads[0].swap, pull_list([made], gel_rows(), EXAMPLE_SIZES.rows)
         taken = Counter()
         for gel in pulls.gels:
             for use in gel.uses:

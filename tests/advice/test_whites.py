@@ -298,7 +298,7 @@ class TestWords:
         assert lamp.stack.miss.expected_steps > key.stack.miss.expected_steps
         far = [f"{part.stack.miss.expected_steps:.1f}" for part in (lamp, key)]
         said = plain(say.costs(whites.present, None)[0])
-        assert said == f"leaves 2 sources off: Lamp {far[0]}, Sun {far[1]} steps"
+        assert said == f"leaves 2 sources off: Lamp {far[0]}, Sun {far[1]} steps on average"
 
     def test_a_little_tint_only_needs_a_check(self):
         said = plain(say.caveat(Target(cct=4700, tint=2)))

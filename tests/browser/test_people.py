@@ -185,7 +185,7 @@ def test_the_dp_sets_the_practicals_against_daylight(on_the_sample: Hand, wants)
     hand.tap(page.get_by_role("link", name="Compare"))
     expect(page.get_by_label("Against")).to_have_value("1")  # the daylight of the set
     expect(page.get_by_role("heading", level=1)).to_have_text(
-        "Once the plan hangs, 5 of 5 will sit off Shop window"
+        "Once the plan hangs, 1 of 5 will sit off Shop window"
     )
     rows = page.get_by_role("list", name="Sources, the plainest first").get_by_role("listitem")
     steps = [float(re.search(r"([\d.]+)\ssteps? bare", row)[1]) for row in rows.all_inner_texts()]

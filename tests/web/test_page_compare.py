@@ -25,9 +25,20 @@ def want(sample, get, post):
 
 def test_daylight_is_the_reference(sample, get):
     page = get("/sets/1/compare")
-    assert page.heading == "Once the plan hangs, 5 of 5 will sit off Shop window"
+    assert page.heading == "Once the plan hangs, 1 of 5 will sit off Shop window"
     assert page.fields["reference"] == "1"
     assert 'aria-label="Sources, the plainest first"' in page.html
+
+
+def test_what_is_within_the_tolerance_is_not_off(sample, get, stores):
+    now = stores.sets.get_set(sample)
+    for tolerance, said in (
+        (40, "is within 40 steps of Shop window"),
+        (0.1, "5 of 5 will sit off Shop window"),
+    ):
+        limits = now.limits.model_copy(update={"tolerance_steps": tolerance})
+        stores.sets.update_set(sample, limits=limits)
+        assert get("/sets/1/compare").heading.endswith(said)
 
 
 def test_the_plainest_comes_first(sample, get):
@@ -53,7 +64,7 @@ def test_a_head_that_hangs_is_compared_as_read_behind_its_gels(sample, get, stor
 
 def test_another_reference_can_be_chosen(sample, get):
     page = get("/sets/1/compare?reference=5")
-    assert page.heading == "Once the plan hangs, 5 of 5 will sit off Backlight"
+    assert page.heading == "Once the plan hangs, 1 of 5 will sit off Backlight"
     assert page.fields["reference"] == "5"
 
 

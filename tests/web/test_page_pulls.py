@@ -94,6 +94,21 @@ class TestList:
         assert "hangs already" not in page.text
         assert "Backlight in place of ½ CTB" in page.text
 
+    def test_what_only_comes_off_is_said(self, stage, get, change, client):
+        predicted = Predicted(cct=4752, duv=0.0029, lux=None, uncertainty_steps=1)
+        found = Reading(cct=4752, duv=0.0029, gels=["CTO 1/4"])
+        there = Reading(cct=5600, duv=0.0032)
+        off = Work(stage=Stage.HUNG, gels=["CTO 1/4"], predicted=predicted, found=found)
+        change(2, reading=there, work=off)
+        change(1, work=Work(stage=Stage.HUNG, gels=["CTB full"]))
+        page = get("/sets/1/pulls")
+        assert page.heading == "Nothing to pull: something comes off"
+        assert "Comes off Window: ¼ CTO." in page.text
+        rows = list(csv.DictReader(io.StringIO(client.get("/sets/1/pulls.csv").text)))
+        assert [(r["source"], r["gel"], r["layers"]) for r in rows if r["state"] == "to take off"] == [
+            ("Window", "CTO 1/4", "1")
+        ]
+
     def test_what_hangs_has_no_seams_to_tape_and_says_what_the_truck_has_left(
         self, stage, get, change, stock
     ):

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...advice.compare import against, will_sit_off
+from ...advice.compare import against, will_match, will_sit_off
 from ...model import Aim, Kind, Refused
 from ...store import Conflict, StoredSet, StoredSource
 from ..conflict import Difference
@@ -72,7 +72,8 @@ def _page(
         plan=plan,
         reference=at,
         rows=rows,
-        off=will_sit_off(rows),
+        off=will_sit_off(rows, now.limits.tolerance_steps),
+        matched=will_match(rows),
         all_hang=all(head.hangs or head.best is None for head in plan.heads),
         stray=form.problems if wrong_id not in [ids[row.i] for row in rows] else (),
         form=form,
