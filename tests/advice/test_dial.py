@@ -96,6 +96,25 @@ def test_no_setting_and_stack_is_better_than_the_best(case, max_stops):
     assert all(by_pair[e.dial.cct, e.dial.green, *e.gels] == e for e in found)
 
 
+@pytest.mark.parametrize("cct", [4300, 3600])
+def test_with_no_light_to_lose_it_is_the_best_setting_bare(cct):
+    """Whether a setting gives as much light as the reading is not decided by the order of sums."""
+    source = head([dial(3200), dial(5600)], Reach(cct_from=3200, cct_to=5600, cct_step=50))
+    bare = asked(source, cct, rack=FEW)
+    none = LIMITS.model_copy(update={"max_stops": 0.0})
+    bare_settings = [e for e in everything(bare, FEW, LIMITS) if not e.gels]
+    found = dialled(bare, none, FEW).stacks
+    assert min(costs(found)) <= min(costs(bare_settings)) + REGRET
+
+
+def test_each_stack_stands_there_at_one_setting_or_two():
+    """Its cheapest, and its nearest where that is worth it: nobody chooses between green +4 and green +5."""
+    for source, cct, duv in CASES.values():
+        shown = ranked(source, cct, duv, FEW)
+        gels = [tuple(e.gels) for e in shown if e.dial != source.reading.dial]
+        assert max(map(gels.count, gels)) <= 2
+
+
 def test_the_head_as_it_is_is_always_among_them():
     for source, cct, duv in CASES.values():
         bare = asked(source, cct, duv)

@@ -127,7 +127,7 @@ def test_what_was_read_behind_what_hangs_goes_before_what_was_predicted(sample, 
     )
     stores.sets.update_source(1, now.source.model_copy(update={"work": work}))
     sheet = get("/sets/1/sheet").text
-    assert "5 510 K, Duv +0.0034, 410 lx, as read 1.3 steps, as read 1.0 stop" in sheet
+    assert "5 510 K, Duv +0.0034, 410 lx, as read 1.3 steps as read 1.0 stop" in sheet
     tag = get("/sets/1/tags").text.split("Key through the door")[0]
     assert "5 510 K, as read" in tag and "1.3 steps left, as read, costs 1.0 stop." in tag
     table = get("/sets/1").text.split("The plane as a table")[1]

@@ -5,7 +5,7 @@ import re
 
 import pytest
 
-from advisor.model import Predicted, Reading, Stage, Work
+from advisor.model import Predicted, Reading, Stage, Target, Work
 from tests.web.working import CTO, alert_about, buttons, stacks_of
 
 
@@ -26,6 +26,21 @@ class TestStages:
 
     def test_a_plan_that_is_not_what_is_advised_says_so(self, act):
         assert "Advised now: Hang ¼ CTO." in act("plan", ["CTB full"]).text
+
+    def test_a_plan_for_another_target_says_so_and_can_be_made_anew(self, act, get, post, stores, work):
+        act("plan", CTO)
+        assert "Plan what is advised now" not in buttons(get("/sources/1"))
+        stores.sets.update_set(1, target=Target(cct=3200, locus="planckian"))
+        page = get("/sources/1")
+        assert "Planned earlier ¼ CTO" in page.text
+        assert "That was for another target or reading; advised now: hang" in page.text
+        assert "1 planned for something else" in get("/sets/1").text
+        assert "Planned for another target or reading: Shop window." in get("/sets/1/pulls").text
+        for paper in ("sheet", "tags"):
+            assert "That was for another target or reading" in get(f"/sets/1/{paper}").text
+        now = next(form for form in stacks_of(page) if form["gels"] != CTO)
+        page = act("plan", now["gels"])
+        assert "another target" not in page.text and work().gels == now["gels"]
 
     def test_the_button_hangs_what_the_page_shows(self, sample, get, post, work):
         page = get("/sources/1")

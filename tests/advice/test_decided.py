@@ -1,0 +1,114 @@
+"""What was decided for a head, after a swap and for another white."""
+
+import numpy as np
+import pytest
+
+from advisor.advice.certainty import lightness
+from advisor.advice.confirm import predicted_of
+from advisor.advice.prediction import prepare
+from advisor.advice.target import white_of
+from advisor.colour.cct import uv_of_cct_duv
+from advisor.colour.chromaticity import STEP, distance
+from advisor.model import Setting, Stage, Target, Work
+from advisor.web.sentences import doing, progress
+from tests.advice.lamps import RACK, TARGET, hung, lamp, plan, planckian, read
+from tests.web.page import plain
+
+
+def uv_after(entry):
+    return uv_of_cct_duv(np.array(entry.after.cct), np.array(entry.after.duv))
+
+
+class TestAfterASwap:
+    """A lamp that read 3 200 K bare, and behind its gels showed that it is none of that."""
+
+    @pytest.fixture
+    def swapped(self):
+        gels = ["CTB full"]
+        source = hung(lamp(planckian(3200)), gels, read(planckian(2950), gels))
+        result = plan(source).alone.swap.result
+        work = Work(
+            stage=Stage.HUNG,
+            gels=result.gels,
+            predicted=predicted_of(result),
+            bare=source.reading,
+            left=result.miss.steps,
+        )
+        return source.model_copy(update={"work": work}), result
+
+    def test_the_picture_goes_by_what_was_seen(self, swapped):
+        source, promised = swapped
+        made = plan(source)
+        by_bare_alone = uv_after(made.by_hand(0, promised.gels))
+        assert float(distance(uv_after(promised), by_bare_alone)) / STEP > 3
+        assert float(distance(made.after(0), uv_after(promised))) / STEP < 0.05
+        shown = made.path(0, made.alone.best), made.path(0, made.by_hand(0, promised.gels))
+        assert shown[0].after != shown[1].after
+
+    def test_with_a_new_bare_reading_it_goes_by_that(self, swapped):
+        source, promised = swapped
+        read_again = source.model_copy(update={"reading": read(planckian(3000))})
+        made = plan(read_again)
+        assert not made.alone.known
+        by_bare_alone = uv_after(made.by_hand(0, promised.gels))
+        assert float(distance(made.after(0), by_bare_alone)) / STEP < 0.2
+
+
+class TestForAnotherWhite:
+    WARM = Target(cct=3200, locus="planckian")
+
+    def kept(self, stage, gels=("CTO full", "CTO 1/8")):
+        """A daylight source whose stack to 3 200 K was decided when that was wanted."""
+        source = lamp(planckian(5600), "unknown")
+        entry = plan(source, target=self.WARM).by_hand(0, list(gels))
+        work = Work(
+            stage=stage,
+            gels=list(gels),
+            predicted=predicted_of(entry),
+            bare=source.reading,
+            left=entry.miss.steps,
+        )
+        return source.model_copy(update={"work": work})
+
+    def test_a_plan_for_it_holds(self):
+        head = plan(self.kept(Stage.PLANNED), target=self.WARM).alone
+        assert not head.outdated and doing(head).startswith("Planned: hang")
+        assert plain(progress([head])) == "1 source: 1 to gel."
+
+    def test_a_plan_for_another_says_so(self):
+        head = plan(self.kept(Stage.PLANNED), target=Target(cct=4300, locus="planckian")).alone
+        assert head.outdated and head.change is None
+        said = plain(doing(head))
+        assert said.startswith(
+            "Planned: hang full CTO and ⅛ CTO. That was for another target or reading; advised"
+        )
+        assert plain(progress([head])) == "1 source: 1 planned for something else."
+
+    def test_what_hangs_is_changed_as_little_as_can_be(self):
+        """Of the stacks that cannot be told apart, the one with the fewest gels to take off and to add."""
+        source = self.kept(Stage.HUNG)
+        made = plan(source, target=Target(cct=4300, locus="planckian"))
+        head, swap = made.alone, made.alone.swap
+        assert swap.some and not head.outdated
+        alike = head.advice.stacks[: head.advice.ties[0]]
+
+        def touched(stack):
+            hanging, wanted = list(source.work.gels), list(stack.gels)
+            both = [g for g in set(hanging) for _ in range(min(hanging.count(g), wanted.count(g)))]
+            return len(hanging) + len(wanted) - 2 * len(both)
+
+        assert len(swap.off) + len(swap.on) == min(touched(stack) for stack in alike)
+
+
+def test_between_settings_of_the_same_gels_the_rank_decides():
+    """They lose thousandths of a stop more or less, which is no reason to dial another setting."""
+    source = lamp(planckian(5600), "led-white")
+    bare = prepare(source, RACK, white_of(TARGET, []))
+    entry = plan(source).by_hand(0, ["CTO 1/4"])
+    first, second = (
+        entry.model_copy(update={"dial": Setting(cct=cct), "stops": stops})
+        for cct, stops in ((5200, 0.977), (5150, 0.975))
+    )
+    other = plan(source).by_hand(0, ["CTO 1/8"])
+    found = lightness(bare, [first, other, second])
+    assert found == [(0.977, 1), (other.stops, 1), (0.977, 1)]
