@@ -17,7 +17,7 @@ from advisor.advice.rack import rack_of
 from advisor.advice.ranking import cost
 from advisor.advice.stacks import NONE
 from advisor.colour.cct import uv_of_cct_duv
-from advisor.colour.chromaticity import STEP, distance
+from advisor.colour.chromaticity import distance
 from advisor.model import EXACT, Aim, Limits, Reach, Reading, Refused, Setting, Source
 from tests.advice.dialling import ALL, BARE, LIMITS, RACK, ROWS, asked, ranked
 
@@ -261,39 +261,6 @@ def test_the_nearest_miss_with_every_step_is_the_dials_own_step():
         for j in range(-3, 4)
     ]
     assert found == min(around, key=lambda entry: entry.miss.expected_steps)
-
-
-def test_the_expected_miss_counts_where_the_dial_may_lead():
-    """Against random draws from the mapping's own uncertainty: they agree to 5 %."""
-    source = head([dial(5600)], kind="tungsten")
-    bare = asked(source, 4300)
-    for setting in (dial(4300), dial(4000), dial(4300, 3)):
-        entry = predict_dialled(bare, EXACT, RACK, BARE, setting)
-        mapped = fit_dial(source).of(setting)
-        rng = np.random.default_rng(4)
-        mired = rng.normal(float(mapped.mired), float(mapped.mired_variance) ** 0.5, 20_000)
-        duv = np.clip(rng.normal(float(mapped.duv), float(mapped.duv_variance) ** 0.5, 20_000), -0.05, 0.05)
-        drawn = distance(uv_of_cct_duv(1e6 / mired, duv), bare.wanted.uv) / STEP
-        assert entry.miss.expected_steps == pytest.approx(drawn.mean(), rel=0.06)
-        here = uv_of_cct_duv(1e6 / np.asarray(mapped.mired), np.asarray(mapped.duv))
-        within = (distance(uv_of_cct_duv(1e6 / mired, duv), here) / STEP <= entry.uncertainty_steps).mean()
-        assert within == pytest.approx(0.9, abs=0.06)
-
-
-def test_uncertainty_grows_away_from_what_was_read():
-    bare = asked(head([dial(5600)]))
-    sure = [
-        predict_dialled(bare, EXACT, RACK, BARE, dial(c)).uncertainty_steps for c in (5600, 5200, 4300, 3200)
-    ]
-    assert sure == sorted(sure) and sure[0] == 0.0 and sure[1] > 0.2
-
-
-def test_light_that_the_dial_gives_or_takes_is_counted():
-    bare = asked(head([read(dial(3200), lux=300), read(dial(5600), lux=1200)], NO_GREEN))
-    warm = predict_dialled(bare, EXACT, RACK, BARE, dial(3200))
-    assert warm.stops == pytest.approx(2.0, abs=1e-3) and warm.after.lux == pytest.approx(300, rel=1e-3)
-    back = asked(head([read(dial(5600), lux=1200), read(dial(3200), lux=300)], NO_GREEN))
-    assert predict_dialled(back, EXACT, RACK, BARE, dial(5600)).stops == pytest.approx(-2.0, abs=1e-3)
 
 
 def test_no_stack_holds_what_is_not_ranked():

@@ -2,9 +2,12 @@
 
 import numpy as np
 import pytest
-from heads import REACH, dial, head, really
+from heads import NO_GREEN, REACH, dial, head, read, really
 
 from advisor.advice.dial import dialled, predict_dialled, standing
+from advisor.advice.dial_fit import fit_dial
+from advisor.colour.cct import uv_of_cct_duv
+from advisor.colour.chromaticity import STEP, distance
 from advisor.model import EXACT, Reading, Refused, Source, Spectrum
 from tests.advice.dialling import ALL, BARE, LIMITS, RACK, asked
 from tests.web.page import plain
@@ -57,3 +60,36 @@ def test_of_dials_that_were_never_read_nothing_is_predicted(reach):
     with pytest.raises(Refused) as no:
         predict_dialled(asked(source), EXACT, RACK, BARE, dial(4300))
     assert no.value.problems[0].where == "dial" and "300 K" in no.value.problems[0].says
+
+
+def test_the_expected_miss_counts_where_the_dial_may_lead():
+    """Against random draws from the mapping's own uncertainty: they agree to 5 %."""
+    source = head([dial(5600)], kind="tungsten")
+    bare = asked(source, 4300)
+    for setting in (dial(4300), dial(4000), dial(4300, 3)):
+        entry = predict_dialled(bare, EXACT, RACK, BARE, setting)
+        mapped = fit_dial(source).of(setting)
+        rng = np.random.default_rng(4)
+        mired = rng.normal(float(mapped.mired), float(mapped.mired_variance) ** 0.5, 20_000)
+        duv = np.clip(rng.normal(float(mapped.duv), float(mapped.duv_variance) ** 0.5, 20_000), -0.05, 0.05)
+        drawn = distance(uv_of_cct_duv(1e6 / mired, duv), bare.wanted.uv) / STEP
+        assert entry.miss.expected_steps == pytest.approx(drawn.mean(), rel=0.06)
+        here = uv_of_cct_duv(1e6 / np.asarray(mapped.mired), np.asarray(mapped.duv))
+        within = (distance(uv_of_cct_duv(1e6 / mired, duv), here) / STEP <= entry.uncertainty_steps).mean()
+        assert within == pytest.approx(0.9, abs=0.06)
+
+
+def test_uncertainty_grows_away_from_what_was_read():
+    bare = asked(head([dial(5600)]))
+    sure = [
+        predict_dialled(bare, EXACT, RACK, BARE, dial(c)).uncertainty_steps for c in (5600, 5200, 4300, 3200)
+    ]
+    assert sure == sorted(sure) and sure[0] == 0.0 and sure[1] > 0.2
+
+
+def test_light_that_the_dial_gives_or_takes_is_counted():
+    bare = asked(head([read(dial(3200), lux=300), read(dial(5600), lux=1200)], NO_GREEN))
+    warm = predict_dialled(bare, EXACT, RACK, BARE, dial(3200))
+    assert warm.stops == pytest.approx(2.0, abs=1e-3) and warm.after.lux == pytest.approx(300, rel=1e-3)
+    back = asked(head([read(dial(5600), lux=1200), read(dial(3200), lux=300)], NO_GREEN))
+    assert predict_dialled(back, EXACT, RACK, BARE, dial(5600)).stops == pytest.approx(-2.0, abs=1e-3)
