@@ -70,3 +70,10 @@ class TestOverKey:
         post("/sources/1/edit", get("/sources/1/edit").fields | {"over_key": "-2"})
         answer = get("/sources/1").text.split("New reading")[0]
         assert re.search(r"Hang .*¼ CTO.*ND \d\.\d", answer)
+
+
+def test_where_nothing_comes_within_it_the_head_says_so(stage, get, change):
+    change(1, tolerance_steps=20)
+    assert "Nothing here brings it within" not in get("/sources/1").text
+    change(1, tolerance_steps=0.1)
+    assert "Nothing here brings it within 0.1 step." in get("/sources/1").text
