@@ -45,7 +45,7 @@ _EXACT = 1e-9
 _SLACK, _SLACK_SHARE, _SLACK_STOPS = 0.3, 0.15, 0.01
 """A pair is out where another, lighter by so many stops, is nearer by so many steps and this share."""
 _WORTH = 0.1
-"""A stack's cheapest setting takes part beside its nearest where it costs so much less. [step]"""
+"""A stack's second setting takes part beside its first where it costs so much less, or is so much nearer."""
 _OFF = -1
 """In place of a setting: where the dials stood when they were read, if not on their steps or not noted."""
 
