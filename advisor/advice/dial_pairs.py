@@ -194,10 +194,14 @@ class DialledHead:
 
         They are judged by surfaces moved to where the known ones (n) really are, `uv` (n, 2).
         """
-        leads, on = self._leading(stacks, known), known.at[:, 0] != _OFF
+        on = np.flatnonzero(known.at[:, 0] != _OFF)  # beside the others lies nothing
+        known, uv = known.some(on), uv[on]
+        leads = self._leading(stacks, known)
         near = np.where(leads, _SLACK + _SLACK_SHARE * known.steps, 0.0)
-        chosen = np.flatnonzero(on if all_of else on & leads)
+        chosen = np.flatnonzero(leads | all_of)
         known, uv, near = known.some(chosen), uv[chosen], near[chosen]
+        if not len(chosen):
+            return known
         moved, around = valley.moved(known.places, known.at, uv), valley.around(known.at)
         (steps, lost), (there, light) = moved.figures(around), moved.figures(known.at[:, None])
         steps, lost = steps + known.steps[:, None] - there, lost + known.lost[:, None] - light

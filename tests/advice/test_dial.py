@@ -107,6 +107,19 @@ def test_with_no_light_to_lose_it_is_the_best_setting_bare(cct):
     assert min(costs(found)) <= min(costs(bare_settings)) + REGRET
 
 
+@pytest.mark.parametrize("cct", [3200, 5000])
+@pytest.mark.parametrize("kind", ["led-mix", "discharge"])
+@pytest.mark.parametrize("settings", [[dial(5600), dial(4300, 5)], [dial(5600)], [dial(4300), dial(5600)]])
+def test_a_head_whose_dials_stand_where_no_step_is(settings, kind, cct):
+    """Nothing lies beside where they stand, and that may well be the best."""
+    reach = Reach(cct_from=2700, cct_to=6500, cct_step=100, green_from=-10, green_to=10, green_step=4)
+    source = head(settings, reach, kind=kind)
+    found = ranked(source, cct, rack=RACK, limits=Limits(max_layers=3, accuracy=EXACT))
+    assert settings[-1] in {e.dial for e in found}
+    alone = everything(asked(source, cct), RACK, Limits(max_layers=0))
+    assert min(costs(found)) <= min(costs(list(alone))) + REGRET
+
+
 def test_each_stack_stands_there_at_one_setting_or_two():
     """Its cheapest, and its nearest where that is worth it: nobody chooses between green +4 and green +5."""
     for source, cct, duv in CASES.values():
