@@ -20,8 +20,9 @@ class Head:
     wanted changed since. `beyond` is the nearest that gel brings it where that is out of reach. `before` is
     what was read the day before behind what is planned again, where `chosen` goes by that. `known` says that
     `chosen` goes by what was known when it was decided, as after a swap or the day before, not by the bare
-    reading alone. `outdated` says that what is planned, and does not hang, was decided for another white or
-    another reading.
+    reading alone. `worked_out` says that what it reads as it is used was not read so, but lies between or
+    beyond its readings. `outdated` says that what is planned, and does not hang, was decided for another
+    white or another reading.
     """
 
     source: Source
@@ -37,6 +38,7 @@ class Head:
     beyond: StackAdvice | None = None
     before: Reading | None = None
     known: bool = False
+    worked_out: bool = False
     outdated: bool = False
 
     @property

@@ -244,7 +244,8 @@ def _described(source: Source, use: InUse | None) -> Head:
         white = measure(use.reading)
     except Refused:
         return Head(as_used)
-    return Head(as_used, white, describe(white), notes=use.notes)
+    worked_out = use.reading not in (source.reading, *source.readings)
+    return Head(as_used, white, describe(white), notes=use.notes, worked_out=worked_out)
 
 
 def describe(white: Whiteness) -> tuple[str, ...]:

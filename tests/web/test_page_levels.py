@@ -50,13 +50,15 @@ class TestUse:
         assert source().level == 63.2
         # Half way in the logarithm of the level; light by the geometric mean of 88 and 640 lx.
         assert "Worked out between the readings at 40 % and 100 %." in page.text
-        assert "237 lx, at 63.2 %" in page.text
+        assert re.search(r"About \d \d{3} K, Duv .?\d\.\d{4}, 237 lx, at 63\.2 %", page.text)
         assert page.fields["use_level"] == "63.2"
 
     def test_the_set_says_so_too(self, readings, use, get):
         use("60")
         page = get("/sets/1")
-        assert "(at 60 %)" in page.text
+        assert re.search(r"About \d \d{3} K, Duv .?\d\.\d{4} \(at 60 %\)", page.text)
+        assert "at 60 % not read at this level" in get("/sets/1/sheet").text
+        assert re.search(r"About \d \d{3} K, Duv .?\d\.\d{4}, at 60 %", get("/sets/1/tags").text)
         assert "Worked out between the readings at 40 % and 100 %." in page.text
 
     def test_beyond_what_was_read_it_warns_and_the_uncertainty_grows(self, readings, use):
