@@ -100,6 +100,7 @@ def check(bare: Bare, work: Work, limits: Limits, rack: Rack) -> Check | None:
     tolerance = limits.tolerance_of(bare.source)
     left = float(distance(white.uv, bare.wanted.uv)) / STEP
     taken = work.left if work.stage is Stage.CONFIRMED and found == work.found else None
+    settled = left <= max(tolerance, 0.0 if taken is None else taken + _MOVED)
     checked = Check(
         reading=found,
         white=white,
@@ -107,8 +108,8 @@ def check(bare: Bare, work: Work, limits: Limits, rack: Rack) -> Check | None:
         left=left,
         allowed=min(tolerance + predicted.uncertainty_steps, _MOST_ALLOWED * tolerance),
         tolerance=tolerance,
-        settled=left <= max(tolerance, 0.0 if taken is None else taken + _MOVED),
-        moved=taken is not None and left > max(tolerance, taken + _MOVED),
+        settled=settled,
+        moved=taken is not None and not settled,
         words=words.left_over(left, *white.shift_to(bare.wanted)),
         stops=float(np.log2(found.lux / predicted.lux)) if found.lux and predicted.lux else None,
     )

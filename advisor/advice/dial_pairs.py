@@ -30,7 +30,7 @@ from .dial_surfaces import surfaces_of
 from .fronts import rank
 from .prediction import Bare, predict_stacks, stacked
 from .rack import Rack
-from .ranking import cost, spent
+from .ranking import affordable, cost, spent
 from .search import contenders
 from .stacks import NONE, Choice, Indices, stacks_on
 
@@ -40,8 +40,6 @@ _LEADERS = 2
 """So many pairs of the least cost, and of the least miss, are those beside which no surface decides."""
 _ROUNDS = 8
 """Neighbours are looked at so many times at most; nearly always two or three are enough."""
-_EXACT = 1e-9
-"""What the order of sums may add to a loss. [stop]"""
 _SLACK, _SLACK_SHARE, _SLACK_STOPS = 0.3, 0.15, 0.01
 """A pair is out where another, lighter by so many stops, is nearer by so many steps and this share."""
 _WORTH = 0.1
@@ -121,20 +119,18 @@ class DialledHead:
         Those where the dials stand are left aside: there the reading counts.
         """
         nearest = valley.best(self._miss)
-        parts = [_chosen(nearest, (nearest.steps < FAR) & (nearest.at != here).any(axis=1))]
+        parts = [_chosen(nearest, here)]
         if self.fit.light:
             cheapest = valley.best(self._price)
             saved = self._price(nearest.steps, nearest.stops) - self._price(cheapest.steps, cheapest.stops)
-            worth = (saved > _WORTH) & (cheapest.steps < FAR) & (cheapest.at != here).any(axis=1)
-            parts.append(_chosen(cheapest, worth))
+            parts.append(_chosen(cheapest, here, saved > _WORTH))
         return parts
 
     def _miss(self, steps: Array, lost: Array, slack: float = _SLACK_STOPS) -> Array:
         """Weigh settings by the miss, what loses too much light by more than `slack` [stop] last."""
         most = self.limits.max_stops
-        if most is None:
-            return steps
-        return steps + np.where(lost - self.bare.least_stops > most + slack, FAR, 0.0)
+        able = affordable(lost - self.bare.least_stops, None if most is None else most + slack)
+        return np.where(able, steps, steps + FAR)
 
     def _price(self, steps: Array, lost: Array) -> Array:
         """Weigh settings of one stack by the cost."""
@@ -205,7 +201,7 @@ class DialledHead:
         moved, around = valley.moved(known.places, known.at, uv), valley.around(known.at)
         (steps, lost), (there, light) = moved.figures(around), moved.figures(known.at[:, None])
         steps, lost = steps + known.steps[:, None] - there, lost + known.lost[:, None] - light
-        most = self._miss(known.steps, known.lost, _EXACT) + near
+        most = self._miss(known.steps, known.lost, slack=0.0) + near
         row, beside = np.nonzero(self._miss(steps, lost) < most[:, None])
         return _Rows(known.places[row], around[row, beside], steps[row, beside], lost[row, beside])
 
@@ -233,7 +229,7 @@ class DialledHead:
 
     def _weighed(self, stacks: Indices, rows: _Rows) -> tuple[Array, Array]:
         """Return the cost and the miss (n,) of rows with exact figures."""
-        miss = self._miss(rows.steps, rows.lost, _EXACT)
+        miss = self._miss(rows.steps, rows.lost, slack=0.0)
         return self._cost(miss, rows.lost, (stacks != NONE).sum(axis=1)[rows.places]), miss
 
 
@@ -258,9 +254,9 @@ def _stacks_of(head: DialledHead) -> Indices:
     return np.asarray(rows[np.sort(first)])
 
 
-def _chosen(found: Found, chosen: NDArray[np.bool_]) -> _Rows:
-    """Return chosen stacks' settings."""
-    places = np.flatnonzero(chosen)
+def _chosen(found: Found, here: tuple[int, int], worth: NDArray[np.bool_] | bool = True) -> _Rows:
+    """Return the settings that are `worth` it, save where there is no light, and where the dials stand."""
+    places = np.flatnonzero((found.steps < FAR) & (found.at != here).any(axis=1) & worth)
     return _Rows(places, found.at[places], found.steps[places], found.stops[places])
 
 

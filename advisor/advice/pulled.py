@@ -26,6 +26,11 @@ class Use:
     swapped: tuple[str, ...] | None = None
 
     @property
+    def free(self) -> bool:
+        """Whether another stack could hang there instead: it neither hangs nor is in place of what hangs."""
+        return not self.hung and self.swapped is None
+
+    @property
     def cuts(self) -> int:
         """How many pieces hang there, before any is divided into panels."""
         return self.layers * (sum(o.count for o in self.openings) or 1)
@@ -83,8 +88,8 @@ class GelPull:
 
     @property
     def looked(self) -> bool:
-        """Whether it was looked for what could hang instead: it is not in place of what hangs."""
-        return any(not use.hung and use.swapped is None for use in self.uses)
+        """Whether it was looked for what could hang instead."""
+        return any(use.free for use in self.uses)
 
     @property
     def seams(self) -> int:

@@ -62,17 +62,15 @@ def _off(plans: Sequence[Plan]) -> Iterator[Off]:
 
 def _uses(plan: int, place: int, head: Head) -> Iterator[tuple[str, Use]]:
     """Yield each gel that a head takes: what comes off in a swap that is due is on the truck again."""
-    hung, swap = head.hangs, head.swap
+    swap = head.swap if head.hangs else None
     # Nobody carries gel to what it cannot bring in, but what hangs on it anyway.
     gels = Counter(head.source.keep) if head.out else _layers(head.best)
-    more = Counter[str]()
-    if hung and swap:
-        gels, more = gels - Counter(swap.off), Counter(swap.on)
-    use = Use(plan, place, head.source.name, 0, tuple(head.source.openings), hung)
-    for name, layers in gels.items():
+    use = Use(plan, place, head.source.name, 0, tuple(head.source.openings), head.hangs)
+    for name, layers in (gels - Counter(swap.off) if swap else gels).items():
         yield name, replace(use, layers=layers)
-    for name, layers in more.items():
-        yield name, replace(use, layers=layers, hung=False, swapped=swap.off if swap else ())
+    if swap:
+        for name, layers in Counter(swap.on).items():
+            yield name, replace(use, layers=layers, hung=False, swapped=swap.off)
 
 
 @dataclass(frozen=True)
@@ -113,7 +111,7 @@ class _Case:
         """Add, where a gel is short, what each source could hang that stays within the stock."""
         if not pull.short:
             return pull
-        found = (self._instead(use, pull) for use in pull.uses if not use.hung and use.swapped is None)
+        found = (self._instead(use, pull) for use in pull.uses if use.free)
         others = tuple(instead for instead in found if instead)
         return replace(pull, instead=others)
 

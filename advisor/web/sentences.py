@@ -54,6 +54,12 @@ def doing(head: Head) -> str:
     return f"{said}. {head.again}" if head.again else said
 
 
+def on_paper(head: Head) -> str:
+    """Say what to hang on a head; what was done is written beside it, unless something has to be done yet."""
+    open_work = head.swap or head.out or head.outdated
+    return doing(head) if open_work or head.best is None else hang(head.best)
+
+
 def outdated(head: Head) -> str:
     """Say that a plan was made for something else, and what is advised now."""
     assert head.first is not None, "it has advice"
