@@ -11,7 +11,6 @@ from typing import NamedTuple
 import numpy as np
 
 from ..model import (
-    Accuracy,
     Advice,
     AdviceRequest,
     Allocated,
@@ -25,11 +24,12 @@ from ..model import (
     StackAdvice,
 )
 from ..model.problems import within
-from .certainty import certainty
+from .certainty import looks_same
 from .dial import dialled, predict_dialled
 from .dimming import EVEN, dimmed, limited
-from .fronts import fronts
+from .fronts import fronts, own_limits
 from .hung import found_in_use
+from .judge import Judge
 from .prediction import Bare, Outcomes, lets_through, predict_stacks, prepare
 from .rack import Rack, rack_of
 from .report import source_report, stack_reports
@@ -100,7 +100,7 @@ def _ranked(bares: Mapping[int, Bare], limits: Limits, rack: Rack) -> dict[int, 
     answers = {i: answer for i, answer in dialled_heads.items() if answer is not None}
     gelled = {i: bare for i, bare in bares.items() if i not in answers}
     for (i, bare), front in zip(gelled.items(), fronts(list(gelled.values()), limits, rack), strict=True):
-        answers[i] = _answer(bare, rack, *front, limits.accuracy)
+        answers[i] = _answer(Judge(bare, rack, own_limits(bare.source, limits)), *front)
     return answers
 
 
@@ -111,7 +111,7 @@ def _lux_behind(bare: Bare, advised: StackAdvice, limits: Limits, rack: Rack) ->
         return found.lux
     if work:
         with suppress(Refused):
-            return predict_stack(bare, limits.accuracy, rack, work.gels, work.dial).after.lux
+            return predict_stack(bare, limits, rack, work.gels, work.dial).after.lux
     return advised.after.lux
 
 
@@ -129,7 +129,7 @@ def _shared(
     parts = share([bares[i] for i in rest], firsts, limits, rack, taken)
     for i, part in zip(rest, parts, strict=True):
         stack = np.array([part.gels], dtype=np.intp).reshape(1, -1)
-        entry = predict_one(bares[i], limits.accuracy, rack, stack)
+        entry = predict_one(bares[i], limits, rack, stack)
         shared[i] = Allocated(stack=entry, words=part.words)
     return shared
 
@@ -138,17 +138,17 @@ def _fixed(bare: Bare, answer: SourceAdvice, limits: Limits, rack: Rack) -> Allo
     """Return what a source has, whatever the others need; None where it takes its part of the stock."""
     if work := bare.source.work:
         with suppress(Refused):
-            entry = predict_stack(bare, limits.accuracy, rack, work.gels, work.dial)
+            entry = predict_stack(bare, limits, rack, work.gels, work.dial)
             return Allocated(stack=entry, words="It was decided already.")
     first = answer.stacks[0]
     return Allocated(stack=first, words="It is set on its dials.") if first.dial else None
 
 
-def _answer(bare: Bare, rack: Rack, stacks: Indices, outcomes: Outcomes, accuracy: Accuracy) -> SourceAdvice:
-    """Report ranked stacks (f, w), those that cannot be told apart with the lighter first."""
-    sure = certainty(bare, rack, stacks, outcomes, accuracy)
-    reports = stack_reports(bare, rack, stacks, outcomes, sure.steps)
-    return source_report(bare, reports, sure)
+def _answer(judge: Judge, stacks: Indices, outcomes: Outcomes) -> SourceAdvice:
+    """Report ranked stacks (f, w)."""
+    sure = judge.certainty(stacks)
+    same = looks_same(sure, judge.bare.ensemble.weights)
+    return source_report(judge.bare, stack_reports(judge, stacks, outcomes, sure), same)
 
 
 def predict(request: PredictionRequest, table: Sequence[Gel]) -> StackAdvice:
@@ -159,11 +159,11 @@ def predict(request: PredictionRequest, table: Sequence[Gel]) -> StackAdvice:
         target = white_of(request.target, [request.source])
     with within("source"):
         bare = prepare(request.source, rack, target)
-    return predict_stack(bare, request.accuracy, rack, request.stack)
+    return predict_stack(bare, request.limits, rack, request.stack)
 
 
 def predict_stack(
-    bare: Bare, accuracy: Accuracy, rack: Rack, gels: Sequence[str], dial: Setting | None = None
+    bare: Bare, limits: Limits, rack: Rack, gels: Sequence[str], dial: Setting | None = None
 ) -> StackAdvice:
     """Predict gels by name, and a setting of the dials if one is given.
 
@@ -174,12 +174,12 @@ def predict_stack(
         lets_through(bare.ensemble, rack, places)
     stack = np.array([places], dtype=np.intp).reshape(1, -1)
     if dial is None:
-        return predict_one(bare, accuracy, rack, stack)
-    return predict_dialled(bare, accuracy, rack, stack, dial)
+        return predict_one(bare, limits, rack, stack)
+    return predict_dialled(bare, limits, rack, stack, dial)
 
 
-def predict_one(bare: Bare, accuracy: Accuracy, rack: Rack, stack: Indices) -> StackAdvice:
+def predict_one(bare: Bare, limits: Limits, rack: Rack, stack: Indices) -> StackAdvice:
     """Predict a single stack, (1, w) indices into the rack."""
     [outcomes] = predict_stacks([bare], rack, stack)
-    sure = certainty(bare, rack, stack, outcomes, accuracy)
-    return stack_reports(bare, rack, stack, outcomes, sure.steps)[0]
+    judge = Judge(bare, rack, own_limits(bare.source, limits))
+    return stack_reports(judge, stack, outcomes, judge.certainty(stack))[0]

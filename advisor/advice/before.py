@@ -30,7 +30,7 @@ def as_before(bare: Bare, work: Work, entry: StackAdvice, limits: Limits, rack: 
     then = bare.source.model_copy(update={"level": None, "modifier": None, "aim": Aim(), "work": None})
     try:
         stood = prepare(then, rack, bare.wanted, InUse(work.bare))
-        predicted = predict_stack(stood, limits.accuracy, rack, work.gels, work.dial).after
+        predicted = predict_stack(stood, limits, rack, work.gels, work.dial).after
         read = measure(work.before)
     except (Refused, Unbendable):
         return None

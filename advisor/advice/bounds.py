@@ -1,4 +1,4 @@
-"""The least that any stack of a whole cluster can miss by, and the most light that it can pass.
+"""The least risk that any stack of a whole cluster can have, and the most light that it can pass.
 
 Let member k of the ensemble, of weight w, have the spectrum S, and let T(λ) be a stack's transmittance. With
 the target at (u₀, v₀), both of
@@ -6,12 +6,14 @@ the target at (u₀, v₀), both of
     D = Σ S·T·(x̄ + 15ȳ + 3z̄)        L = Σ S·T·l,  l = (4x̄ − u₀d, 1.5·(6ȳ − v₀d)) / 0.0011,  d = x̄ + 15ȳ + 3z̄
 
 are sums over the grid, linear in T, and the member's miss in steps is |L| / D exactly (CIE 1976 u′v′ from
-the definition of u and v). The expected miss is E = Σ w |L| / D.
+the definition of u and v). The risk is at least Σ w f(|L| / D), f being the loss: what else is uncertain
+scatters the members' places by what is nothing in the mean, and f of the distance is convex in the place.
 
-**Groups.** For a group g of members, Σ_g w |L| / D ≥ Σ_g w |L| / max_g D ≥ |Σ_g w L| / max_g D, by the
-triangle inequality. Adding the groups up gives a lower bound of E that needs two sums a group in place of
-two sums, a root and a division a member. Any way of grouping is valid; members that land close to each
-other make it tight.
+**Groups.** For a group g of members that weighs W, Σ_g w f(|L| / D) ≥ W f(Σ_g w |L| / D / W) by Jensen's
+inequality, since f is convex, and Σ_g w |L| / D ≥ Σ_g w |L| / max_g D ≥ |Σ_g w L| / max_g D by the triangle
+inequality; f rises, so the bound of its argument may stand in its place. Adding the groups up gives a lower
+bound of the risk that needs two sums a group in place of two sums, a root and a division a member. Any way of
+grouping is valid; members that land close to each other make it tight.
 
 **Clusters.** Let low ≤ T ≤ high at every wavelength, c their middle and r half their distance. For any
 direction n, |Σ w L·n| ≥ |Σ w L(c)·n| − Σ_λ r·|Σ w S l·n|, because |T − c| ≤ r; and D ≤ D(high), since
@@ -30,6 +32,7 @@ import numpy as np
 from ..colour.chromaticity import STEP
 from ..colour.data import Array
 from ..colour.grid import weights
+from .loss import loss
 from .stacks import Indices
 
 _DIRECTIONS = 6
@@ -40,9 +43,10 @@ _DIRECTIONS = 6
 class Bounds:
     """Sums over the grid that bound what stacks do to one source.
 
-    `sums` (81, 2 g) are l of each group, first u′ then v′; `along` (81, n · g) the same along directions, and
-    `spread` its absolute values; `seen` (81, k + 1) are d of each member, sorted by group, and the share of
-    light passed; `starts` (g,) says where each group begins.
+    `sums` (81, 2 g) are l of each group, first u′ then v′; `along` (81, n · g) the same along directions,
+    and `spread` its absolute values; `seen` (81, k + 1) are d of each member, sorted by group, and the share
+    of light passed; `starts` (g,) says where each group begins, and `shares` (g,) what it weighs. No risk is
+    less than `floor`. [step]
     """
 
     sums: Array
@@ -50,16 +54,19 @@ class Bounds:
     spread: Array
     seen: Array
     starts: Indices
+    shares: Array
+    tolerance: float
+    floor: float
 
     def of_bands(self, low: Array, high: Array) -> tuple[Array, Array]:
-        """Return the least expected miss and the most light passed, (m,), between curves (m, 81)."""
+        """Return the least risk and the most light passed, (m,), between curves (m, 81)."""
         middle = 0.5 * (low + high)
         least = np.abs(middle @ self.along) - (high - middle) @ self.spread
         least = least.reshape(len(low), _DIRECTIONS, len(self.starts)).max(axis=1)
         return self._over(np.maximum(least, 0.0), high)
 
     def of_stacks(self, filters: Array) -> tuple[Array, Array]:
-        """Return a lower bound of the expected miss and the light passed, (m,), of filters (m, 81)."""
+        """Return a lower bound of the risk and the light passed, (m,), of filters (m, 81)."""
         sums = filters @ self.sums
         return self._over(np.hypot(sums[:, : len(self.starts)], sums[:, len(self.starts) :]), filters)
 
@@ -72,10 +79,19 @@ class Bounds:
         most = np.maximum.reduceat(seen[:, :-1], self.starts, axis=1)
         # No light at all has no chromaticity: NaN, which nothing compares with, as in the prediction.
         with np.errstate(invalid="ignore"):
-            return (least / most).sum(axis=1), seen[:, -1]
+            risk = loss(least / most / self.shares, self.tolerance) @ self.shares
+            return np.maximum(risk, self.floor), seen[:, -1]
 
 
-def bounds_of(spectra: Array, weight: Array, kept: Array, target: Array, groups: Indices) -> Bounds:
+def bounds_of(
+    spectra: Array,
+    weight: Array,
+    kept: Array,
+    target: Array,
+    groups: Indices,
+    tolerance: float,
+    floor: float = 0.0,
+) -> Bounds:
     """Prepare the sums for spectra (k, 81) of weights (k,) behind `kept` (81,), which hangs in any case.
 
     `target` (2,) is in (u, v); `groups` (k,) gives each member a number.
@@ -99,6 +115,9 @@ def bounds_of(spectra: Array, weight: Array, kept: Array, target: Array, groups:
         spread=np.abs(along),
         seen=np.ascontiguousarray(np.concatenate([d, passed[None, :]]).T),
         starts=starts,
+        shares=np.add.reduceat(weight[order], starts),
+        tolerance=tolerance,
+        floor=floor,
     )
 
 

@@ -7,22 +7,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..model import Limits
+from .judge import Judge
 from .prediction import Bare, Outcomes, predict_stacks
 from .rack import Rack
 from .search import contenders
 from .stacks import Choice, Indices, choice_on, stacks_on
 
-MOST_PLAIN = 12_000
+MOST_PLAIN = 100_000
 """Up to so many stacks, all are predicted; of more, those that the search cannot rule out. Either gives the
 same front; below this, going through all of them is no slower."""
 
 
-def candidates(
-    bares: Sequence[Bare],
-    choices: Sequence[Choice],
-    max_stops: float | None,
-    rack: Rack,
-) -> list[tuple[Indices, Outcomes]]:
+def candidates(judges: Sequence[Judge], choices: Sequence[Choice]) -> list[tuple[Indices, Outcomes]]:
     """Return for each source stacks of its choice that hold the whole front, and their outcomes.
 
     The first stack is always the source with nothing added. Raises Refused where there are too many.
@@ -32,16 +28,17 @@ def candidates(
         alike[choice].append(i)
     found: dict[int, tuple[Indices, Outcomes]] = {}
     for choice, places in alike.items():
+        rack = judges[places[0]].rack
         if is_plain(choice):
             stacks = stacks_on(rack, choice)
-            group = predict_stacks([bares[i] for i in places], rack, stacks)
+            group = predict_stacks([judges[i].bare for i in places], rack, stacks)
             found.update((i, (stacks, outcomes)) for i, outcomes in zip(places, group, strict=True))
             continue
         for i in places:
-            stacks = contenders(bares[i], rack, choice, max_stops)
-            [outcomes] = predict_stacks([bares[i]], rack, stacks)
+            stacks = contenders(judges[i], choice)
+            [outcomes] = predict_stacks([judges[i].bare], rack, stacks)
             found[i] = stacks, outcomes
-    return [found[i] for i in range(len(bares))]
+    return [found[i] for i in range(len(judges))]
 
 
 def choice_of(bare: Bare, limits: Limits, allowed: NDArray[np.bool_], rack: Rack) -> Choice:

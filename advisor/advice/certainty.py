@@ -1,110 +1,152 @@
-"""How far a prediction may be off, and which stacks cannot be told apart.
+"""How far a prediction may be off, and which stacks look the same.
 
-What may be off, each as a distance that 90 % of outcomes stay within, added as squares:
+Where a stack leads is uncertain in two ways. The source may have any spectrum of its ensemble, each of which
+lands at a place of its own. All of them are scattered alike by the rest, a normal scatter whose covariance
+is the sum of
 
-- the source's spectrum: the spread of the ensemble, and a share of the way that the stack moves the
-  light, for lamps that are in no ensemble; nothing where the spectrum was measured;
+- a share of the way that the stack moves the light, for lamps that are in no ensemble; nothing where the
+  spectrum was measured;
 - the gels' dyes: how far other dyes of the same label would lead;
-- the gels' strength, and the meter, by the tolerances that the crew states;
+- the gels' strength, by what is said of each gel's label. Sheets of one gel are off together, and so are
+  sheets of one series of which only the trade's usual figures are known;
+- the meter, by what the crew says of it, carried through the stack as the same shift in mireds and Duv;
 - a dim level between or beyond those that were read.
 """
 
-from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
 
-from ..colour.chromaticity import STEP, distance
+from ..colour.cct import moves_at
+from ..colour.chromaticity import STEP, distance, uv_slope
 from ..colour.data import Array
+from ..colour.grid import weights
+from ..colour.loci import MEGA
 from ..colour.predict import through
-from ..model import Accuracy, StackAdvice
-from .prediction import Bare, Outcomes, layer_of, stacked
+from ..model import Accuracy
+from .measure import Whiteness
+from .prediction import Bare, layer_of, stacked
 from .rack import Rack
-from .ranking import spent
-from .scale import meter_steps
-from .stacks import Indices
+from .stacks import NONE, Indices
 
 SCALE = 1.5
 """From root mean square to the radius that holds 90 %: 1.52 for a round normal scatter (Rayleigh), rounded.
 The even rows of the accuracy check agree."""
+ALONG_LINE = 1.645
+"""From standard deviation to the distance that holds 90 % of a normal scatter along a line."""
 STRANGENESS = 0.03
 """Root mean square error of lamps that no ensemble foresees, as a share of the light's shift (same rows)."""
-
+PER_STEP = np.array([1.0, 1.5]) / STEP
+"""From moves in CIE 1960 (u, v) to moves in steps of Δu′v′ along u′ and v′."""
 _ONE_STEP, _NINE_IN_TEN = 1.0, 0.9
-"""Stacks whose misses are this near, this often, are alike: one step is just visible (CIE TN 001:2014)."""
+"""Stacks whose results are this near, this often, look the same: one step is just visible (CIE TN 001:2014,
+radius from memory)."""
 
 
 class Certainty(NamedTuple):
     """How certain f stacks on a source are, all in steps.
 
-    `steps` (f,) hold 90 %; `members` (f, k) is the distance of every ensemble member from the target.
+    `places` (f, k, 2) are where each spectrum of the ensemble lands behind them, from the target along u′ and
+    v′, and `covariance` (f, 2, 2) the scatter that is common to them. `steps` (f,) is the radius that holds
+    90 % of outcomes.
     """
 
+    places: Array
+    covariance: Array
     steps: Array
-    members: Array
+
+    def at(self, chosen: Indices) -> "Certainty":
+        """Return the certainty of some of the stacks."""
+        return Certainty(self.places[chosen], self.covariance[chosen], self.steps[chosen])
 
 
-def certainty(bare: Bare, rack: Rack, stacks: Indices, outcomes: Outcomes, accuracy: Accuracy) -> Certainty:
+def certainty(bare: Bare, rack: Rack, stacks: Indices, accuracy: Accuracy) -> Certainty:
     """Work out how certain the outcomes of stacks (f, w) are."""
     filters = stacked(rack.transmittances, stacks)
-    light = through(bare.ensemble.spectra, filters).uv
-    spread = np.sqrt(distance(light, outcomes.uv[:, None, :]) ** 2 @ bare.ensemble.weights)
-    strange = 0.0 if bare.ensemble.measured else STRANGENESS * distance(outcomes.uv, bare.white.uv)
+    uv = through(bare.ensemble.spectra, filters).uv
+    mean = np.einsum("mkc,k->mc", uv, bare.ensemble.weights)
+    spread = distance(uv, mean[:, None, :]) ** 2 @ bare.ensemble.weights / STEP**2
+    strange = strangeness(bare, mean)
     dyes = _dyes(bare, rack, stacks, filters)
-    gels = _gels(bare, rack, stacks, filters, accuracy.gel_percent)
-    # An error of the reading is carried through the stack as the same shift in mireds and Duv.
-    meter = STEP * meter_steps(bare.white, accuracy)
-    level = bare.doubt
-    total = np.sqrt(SCALE**2 * (spread**2 + strange**2 + dyes**2) + gels**2 + meter**2 + level**2)
-    return Certainty(total / STEP, distance(light, bare.wanted.uv) / STEP)
+    sheets = strength(bare, rack, stacks, filters, accuracy)
+    steady = meter(bare.white, accuracy) + level(bare)
+    wide = SCALE**2 * (spread + strange + dyes.trace(axis1=1, axis2=2))
+    narrow = ALONG_LINE**2 * (sheets + steady).trace(axis1=1, axis2=2)
+    covariance = strange[:, None, None] * np.eye(2) / 2.0 + dyes + sheets + steady
+    return Certainty((uv - bare.wanted.uv) * PER_STEP, covariance, np.sqrt(wide + narrow))
 
 
-def lightness(bare: Bare, reports: Sequence[StackAdvice]) -> list[tuple[float, int]]:
-    """Return what each stack costs of the light that counts, and of layers: what orders those that tie.
+def strangeness(bare: Bare, uv: Array) -> Array:
+    """Return how far lamps in no ensemble lead, mean square (f,) in steps², for light at `uv` (f, 2)."""
+    if bare.ensemble.measured:
+        return np.zeros(len(uv))
+    return np.asarray((STRANGENESS * distance(uv, bare.white.uv) / STEP) ** 2)
 
-    Reports are in ranked order. On an adjustable head the same gels may stand twice: there the rank decides
-    between the settings, not the thousandths of a stop that gels lose more or less at them.
+
+def meter(white: Whiteness, accuracy: Accuracy) -> Array:
+    """Return the covariance (2, 2) [step²] of a reading by what the crew says of its meter."""
+    warmer, greener = moves_at(np.array(white.cct), np.array(white.duv))
+    mired = MEGA / white.cct * accuracy.meter_cct_percent / 100.0
+    return _along(warmer * mired) + _along(greener * accuracy.meter_duv)
+
+
+def level(bare: Bare) -> Array:
+    """Return the covariance (2, 2) [step²] of a light that was read at other dim levels."""
+    return (bare.doubt / STEP / ALONG_LINE) ** 2 * np.eye(2) / 2.0
+
+
+def strength(bare: Bare, rack: Rack, stacks: Indices, filters: Array, accuracy: Accuracy) -> Array:
+    """Return the covariance (f, 2, 2) [step²] of sheets that are stronger or weaker than their labels.
+
+    `filters` (f, 81) are the stacks' transmittances. A sheet of strength s has the transmittance T to the
+    power s (Bouguer–Lambert–Beer); nine sheets in ten lie within the per cent that their row says.
     """
-    counted = spent(np.array([r.stops for r in reports]), bare.least_stops)
-    first: dict[tuple[str, ...], float] = {}
-    costs = [first.setdefault(tuple(r.gels), float(lost)) for lost, r in zip(counted, reports, strict=True)]
-    return [(lost, r.layers) for lost, r in zip(costs, reports, strict=True)]
+    percent = np.where(np.isnan(rack.percent), accuracy.gel_percent, rack.percent)
+    total = np.zeros((len(stacks), 2, 2))
+    if not percent.any():
+        return total
+    seen = bare.mean[0, :, None] * weights()
+    xyz = filters @ seen
+    denser = np.log(np.maximum(rack.transmittances, 1e-9)) * percent[:, None] / 100.0
+    moves, series = [], []
+    for layer in range(stacks.shape[1]):
+        moved = (filters * (layer_of(denser, stacks[:, layer]) * (stacks[:, layer] != NONE)[:, None])) @ seen
+        with np.errstate(invalid="ignore", divide="ignore"):
+            moves.append(uv_slope(xyz, moved) * PER_STEP / ALONG_LINE)
+        series.append(np.append(rack.series, NONE)[stacks[:, layer]])
+    for one, own in zip(moves, series, strict=True):
+        for other, others in zip(moves, series, strict=True):
+            together = (own == others) if one is not other else np.ones(len(own), np.bool_)
+            total += together[:, None, None] * one[:, :, None] * other[:, None, :]
+    return total
 
 
-def ties(sure: Certainty, weights: Array, lightness: list[tuple[float, int]]) -> list[list[int]]:
-    """Put stacks that cannot be told apart together, the lighter first.
+def looks_same(sure: Certainty, shares: Array) -> list[int | None]:
+    """Return for each stack, best first, the place of the first above it that looks the same; None if none.
 
-    `sure` is in ranked order, `lightness` what stops and layers each stack costs. The best stack not yet
-    placed takes along all that miss within one step of it, by more or by less, in nine of ten spectra that
-    the source may have: no eye, and no second reading, would tell which of the two hangs. What moves both
-    alike (the meter's error, the sheets in both) does not count. Returns groups of places.
+    The two land within one step of each other in nine of ten spectra, weighing `shares` (k,), that the source
+    may have: no eye would tell which of the two hangs. It is a remark, and orders nothing.
     """
-    left, groups = list(range(len(lightness))), []
-    while left:
-        first = left[0]
-        near = np.abs(sure.members[left] - sure.members[first]) <= _ONE_STEP
-        same = [k for k, share in zip(left, near @ weights, strict=True) if share >= _NINE_IN_TEN]
-        groups.append(sorted(same, key=lambda k: (*lightness[k], k)))
-        left = [k for k in left if k not in same]
-    return groups
+    found: list[int | None] = [None] * len(sure.places)
+    for k in range(1, len(sure.places)):
+        apart = sure.places[:k] - sure.places[k]
+        near = np.hypot(apart[..., 0], apart[..., 1]) <= _ONE_STEP
+        alike = np.flatnonzero(near @ shares >= _NINE_IN_TEN)
+        found[k] = int(alike[0]) if len(alike) else None
+    return found
 
 
 def _dyes(bare: Bare, rack: Rack, stacks: Indices, filters: Array) -> Array:
-    """Return how far dyes of other shapes with the same labels lead, root mean square (f,) in Δu′v′."""
+    """Return the covariance (f, 2, 2) [step²] of what dyes of other shapes with the same labels lead to."""
     own = through(bare.mean, filters).uv[:, 0]
-    apart = [
-        distance(through(bare.mean, stacked(other, stacks)).uv[:, 0], own) ** 2 for other in rack.other_dyes
-    ]
-    return np.asarray(np.sqrt(np.mean(apart, axis=0)))
+    total = np.zeros((len(stacks), 2, 2))
+    for other in rack.other_dyes:
+        apart = (through(bare.mean, stacked(other, stacks)).uv[:, 0] - own) * PER_STEP
+        total += apart[:, :, None] * apart[:, None, :]
+    return total / max(len(rack.other_dyes), 1)
 
 
-def _gels(bare: Bare, rack: Rack, stacks: Indices, filters: Array, percent: float) -> Array:
-    """Return how far sheets that are `percent` stronger than their labels lead, (f,) in Δu′v′."""
-    if not percent:
-        return np.zeros(len(stacks))
-    own = through(bare.mean, filters).uv[:, 0]
-    total = np.zeros(len(stacks))
-    for layer in range(stacks.shape[1]):
-        stronger = layer_of(rack.transmittances, stacks[:, layer]) ** (percent / 100.0)
-        total += distance(through(bare.mean, filters * stronger).uv[:, 0], own) ** 2
-    return np.sqrt(total)
+def _along(move: Array) -> Array:
+    """Return the covariance (2, 2) [step²] of a scatter along a line: `move` in (u, v) holds 90 %."""
+    steps = move * PER_STEP / ALONG_LINE
+    return np.asarray(steps[:, None] * steps[None, :])

@@ -128,7 +128,7 @@ def _predicted(bare: Bare, work: Work, then: Predicted, limits: Limits, rack: Ra
     hung = stand_when_hung(work)
     if hung is None or hung.agrees(stand_in_use(bare.source)):
         return then
-    entry = predict_stack(bare, limits.accuracy, rack, work.gels, work.dial)
+    entry = predict_stack(bare, limits, rack, work.gels, work.dial)
     return predicted_of(entry) or then
 
 
@@ -205,14 +205,14 @@ def _swap(
 
 
 def _smallest(bare: Bare, hung: Counter[str], answer: SourceAdvice) -> StackAdvice:
-    """Return, of the stacks that cannot be told apart from the first, that of the smallest change."""
+    """Return, of the stacks that look the same as the first, that of the smallest change."""
 
     def size(stack: StackAdvice) -> tuple[float, int]:
-        # Stacks tie by their colour: one that leaves it too bright is no smaller change.
+        # They are the same by their colour: one that leaves it too bright is no smaller change.
         off, on = _change(hung, stack)
         return round(max(bare.least_stops - stack.stops, 0.0), 1), len(off) + len(on)
 
-    return min(answer.stacks[: answer.ties[0]], key=size)
+    return min([answer.stacks[0], *(s for s in answer.stacks if s.same_as == 0)], key=size)
 
 
 def _change(hung: Counter[str], wanted: StackAdvice) -> tuple[tuple[str, ...], tuple[str, ...]]:

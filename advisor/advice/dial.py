@@ -17,20 +17,19 @@ from typing import NamedTuple
 import numpy as np
 
 from ..colour.data import Array
-from ..colour.predict import stops
 from ..colour.sources import Unbendable
-from ..model import Accuracy, Limits, Reach, Refused, Setting, SourceAdvice, StackAdvice
+from ..model import Limits, Reach, Refused, Setting, SourceAdvice, StackAdvice
 from ..model.phrases import dial_said
 from ..model.quantities import tidy
 from .candidates import choice_of
-from .certainty import Certainty
+from .certainty import Certainty, looks_same
 from .dial_fit import Mapped, fit_dial
 from .dial_pairs import DialledHead, Pair
 from .dial_stand import stand_at
-from .fronts import own_limits, rank
+from .fronts import ordered, own_limits
+from .judge import Judge
 from .prediction import Bare, Outcomes
 from .rack import Rack
-from .ranking import cost, spent
 from .report import source_report
 from .stacks import Indices, allowed_by
 
@@ -84,41 +83,50 @@ def _dialled(asked: _Question) -> SourceAdvice | None:
         return None
     limits = own_limits(bare.source, asked.limits)
     choice = choice_of(bare, limits, allowed_by(rack, limits), rack)
-    found = predicted(bare, rack, DialledHead(bare, fit, limits, rack, choice).pairs())
-    order = rank(found.outcomes, np.array([pair.stack for pair in found.pairs]), limits, bare.least_stops)
-    shown = _with_first(order[:MOST_SHOWN], found, limits, bare.least_stops)
-    return _answer(bare, rack, found.at(shown), limits.accuracy)
+    judge = Judge(bare, rack, limits)
+    found = predicted(judge, DialledHead(judge, fit, choice).pairs())
+    order = ordered(judge, found.stacks, found.outcomes, found.risk)
+    return _answer(judge, found, _with_first(order[:MOST_SHOWN], judge, found))
 
 
 class PairOutcomes(NamedTuple):
-    """Pairs (n) with their outcomes; `members` (n, k) are the misses under each of the reading's spectra."""
+    """Pairs (n) with their outcomes, their risk (n,) [step] and how certain they are.
+
+    `sure` is in the places (n, k, 2) of the spectra of the reading.
+    """
 
     pairs: list[Pair]
     outcomes: Outcomes
-    members: Array
+    risk: Array
+    sure: Certainty
 
-    def at(self, places: Indices) -> "PairOutcomes":
-        """Return some of the pairs, in the order of their places."""
-        return PairOutcomes([self.pairs[k] for k in places], self.outcomes.at(places), self.members[places])
+    @property
+    def stacks(self) -> Indices:
+        """The stacks (n, w)."""
+        return np.array([pair.stack for pair in self.pairs])
 
 
-def predicted(bare: Bare, rack: Rack, pairs: list[Pair]) -> PairOutcomes:
+def predicted(judge: Judge, pairs: list[Pair]) -> PairOutcomes:
     """Predict pairs exactly, those of one setting together.
 
     Members are matched by name: a lamp that cannot have the light of a setting counts as the mean of those
     that can.
     """
-    uv, steps, passed = np.empty((len(pairs), 2)), np.empty(len(pairs)), np.empty(len(pairs))
-    names = bare.ensemble.names
-    members = np.empty((len(pairs), len(names)))
+    n, names = len(pairs), judge.bare.ensemble.names
+    uv, steps, passed, risk = np.empty((n, 2)), np.empty(n), np.empty(n), np.empty(n)
+    sure = Certainty(np.empty((n, len(names), 2)), np.empty((n, 2, 2)), np.empty(n))
     for places in _by_stand(pairs):
         stand = pairs[places[0]].stand
-        outcomes, by_member = stand.outcomes(rack, np.array([pairs[k].stack for k in places]))
+        stacks, there = np.array([pairs[k].stack for k in places]), stand.judge(judge.rack, judge.limits)
+        outcomes, known = stand.outcomes(there, stacks)
         uv[places], steps[places], passed[places] = outcomes.uv, outcomes.steps, outcomes.passed
+        risk[places] = there.risk(stacks, known)
+        sure.covariance[places], sure.steps[places] = known.covariance, known.steps
         own = {name: k for k, name in enumerate(stand.bare.ensemble.names)}
+        mean = np.einsum("mkc,k->mc", known.places, stand.bare.ensemble.weights)
         for k, name in enumerate(names):
-            members[places, k] = by_member[:, own[name]] if name in own else outcomes.steps
-    return PairOutcomes(pairs, Outcomes(uv, steps, passed), members)
+            sure.places[places, k] = known.places[:, own[name]] if name in own else mean
+    return PairOutcomes(pairs, Outcomes(uv, steps, passed), risk, sure)
 
 
 def _by_stand(pairs: list[Pair]) -> list[list[int]]:
@@ -129,33 +137,29 @@ def _by_stand(pairs: list[Pair]) -> list[list[int]]:
     return list(groups.values())
 
 
-def _with_first(order: Indices, found: PairOutcomes, limits: Limits, least_stops: float) -> Indices:
+def _with_first(order: Indices, judge: Judge, found: PairOutcomes) -> Indices:
     """Return ranked places with that of the head as it is, 0, among them by its cost."""
     if 0 in order:
         return order
-    layers = np.array([(pair.stack >= 0).sum() for pair in found.pairs])
-    lost = spent(stops(found.outcomes.passed), least_stops)
-    price = cost(found.outcomes.steps, lost, layers, limits.tolerance_steps)
+    price = judge.cost(found.stacks, found.risk, found.outcomes.passed)
     at = int(np.searchsorted(price[order], price[0], side="right"))
     return np.insert(order, at, 0)[:MOST_SHOWN] if at < MOST_SHOWN else np.append(order[:-1], 0)
 
 
-def _answer(bare: Bare, rack: Rack, found: PairOutcomes, accuracy: Accuracy) -> SourceAdvice:
-    """Report ranked pairs, those that cannot be told apart with the lighter first."""
+def _answer(judge: Judge, found: PairOutcomes, shown: Indices) -> SourceAdvice:
+    """Report pairs in ranked order, `shown` by their places."""
     entries: dict[int, StackAdvice] = {}
-    for places in _by_stand(found.pairs):
-        stacks = np.array([found.pairs[k].stack for k in places])
-        outcomes = found.outcomes.at(np.array(places))
-        made = found.pairs[places[0]].stand.reports(rack, stacks, outcomes, accuracy)
-        entries.update(zip(places, made, strict=True))
-    reports = [entries[k] for k in range(len(found.pairs))]
-    sure = Certainty(np.array([entry.uncertainty_steps for entry in reports]), found.members)
-    return source_report(bare, reports, sure)
+    pairs = [found.pairs[k] for k in shown]
+    for own in _by_stand(pairs):
+        stand, places = pairs[own[0]].stand, shown[own]
+        stacks, there = found.stacks[places], stand.judge(judge.rack, judge.limits)
+        made = stand.reports(there, stacks, found.outcomes.at(places), there.certainty(stacks))
+        entries.update(zip(own, made, strict=True))
+    same = looks_same(found.sure.at(shown), judge.bare.ensemble.weights)
+    return source_report(judge.bare, [entries[k] for k in range(len(pairs))], same)
 
 
-def predict_dialled(
-    bare: Bare, accuracy: Accuracy, rack: Rack, stack: Indices, setting: Setting
-) -> StackAdvice:
+def predict_dialled(bare: Bare, limits: Limits, rack: Rack, stack: Indices, setting: Setting) -> StackAdvice:
     """Predict one stack, (1, w) indices into the rack, at one setting of a head's dials.
 
     The setting need not be on the dials' steps. Raises Refused, with the place ``dial``, where it is beyond
@@ -174,8 +178,8 @@ def predict_dialled(
         raise Refused.one(
             "dial", f"{says}, which is no light of its kind", "a setting nearer to those that were read"
         ) from None
-    outcomes, _ = stand.outcomes(rack, stack)
-    return stand.reports(rack, stack, outcomes, accuracy)[0]
+    judge = stand.judge(rack, own_limits(bare.source, limits))
+    return stand.reports(judge, stack, *stand.outcomes(judge, stack))[0]
 
 
 def standing(bare: Bare, setting: Setting | None) -> Bare:

@@ -1,10 +1,10 @@
 """Which pairs of a stack and a setting of the dials are worth predicting exactly.
 
-Every stack takes part with the dials as they are, and at the setting with the least expected miss; where
-readings say that the light changes with the dial, also at the one with the least cost. Of these the most
-promising by the interpolated surfaces are the finalists; each of them is predicted, its surface put right
-there, and a neighbouring setting that then looks better is predicted too. Beside the best of all no surface
-decides: every neighbour that comes near them is predicted, and from there on as long as it gets better.
+Every stack takes part with the dials as they are, and at the setting with the least risk; where readings say
+that the light changes with the dial, also at the one with the least cost. Of these the most promising by the
+interpolated surfaces are the finalists; each of them is predicted, its surface put right there, and a
+neighbouring setting that then looks better is predicted too. Beside the best of all no surface decides:
+every neighbour that comes near them is predicted, and from there on as long as it gets better.
 
 Of tables too large to go through, the stacks are all single gels, and the fronts of the head with its dials
 as they are and at the ends and in the middle of its CCT.
@@ -21,23 +21,24 @@ from numpy.typing import NDArray
 from ..colour.data import Array
 from ..colour.predict import stops
 from ..colour.sources import Unbendable
-from ..model import Limits
-from .candidates import is_plain
 from .dial_fit import DialFit
 from .dial_search import FAR, Dials, Found, Valley, dials_of, span_of
 from .dial_stand import Stand, as_read, spectra_at, stand_at
 from .dial_surfaces import surfaces_of
 from .fronts import rank
+from .judge import Judge
+from .loss import loss
 from .prediction import Bare, predict_stacks, stacked
-from .rack import Rack
 from .ranking import affordable, cost, spent
 from .search import contenders
 from .stacks import NONE, Choice, Indices, stacks_on
 
+_MOST_STACKS = 12_000
+"""Up to so many stacks, all take part."""
 _FINALISTS = 48
 """Pairs predicted exactly, before neighbouring settings."""
 _LEADERS = 2
-"""So many pairs of the least cost, and of the least miss, are those beside which no surface decides."""
+"""So many pairs of the least cost, and of the least risk, are those beside which no surface decides."""
 _ROUNDS = 8
 """Neighbours are looked at so many times at most; nearly always two or three are enough."""
 _SLACK, _SLACK_SHARE, _SLACK_STOPS = 0.3, 0.15, 0.01
@@ -60,40 +61,43 @@ _Stands = dict[tuple[int, int], Stand | None]
 
 
 class _Rows(NamedTuple):
-    """Pairs: places of stacks (n,), settings in steps of the dials (n, 2), figures (n,)."""
+    """Pairs: places of stacks (n,), settings in steps of the dials (n, 2), risk [step] and stops (n,)."""
 
     places: Indices
     at: Indices
-    steps: Array
+    risk: Array
     lost: Array
 
     def some(self, chosen: Indices) -> "_Rows":
-        return _Rows(self.places[chosen], self.at[chosen], self.steps[chosen], self.lost[chosen])
+        return _Rows(self.places[chosen], self.at[chosen], self.risk[chosen], self.lost[chosen])
 
 
 @dataclass(frozen=True, eq=False)
 class DialledHead:
-    """An adjustable head and what is asked of it; the tolerance in `limits` is its own."""
+    """An adjustable head as it was read, who judges stacks on it, and what is asked."""
 
-    bare: Bare
+    judge: Judge
     fit: DialFit
-    limits: Limits
-    rack: Rack
     choice: Choice
+
+    @property
+    def bare(self) -> Bare:
+        """The head as it was read."""
+        return self.judge.bare
 
     def pairs(self) -> list[Pair]:
         """Return the pairs that may be on the front; the first is the head as it is, with nothing added."""
         dials = dials_of(self.fit.reach)
         here = self._here(dials)
-        stacks, rows = self._as_it_is(here)
-        filters, spectra = stacked(self.rack.transmittances, stacks), partial(spectra_at, self.bare)
+        stacks, rows, scatter = self._as_it_is(here)
+        filters, spectra = stacked(self.judge.rack.transmittances, stacks), partial(spectra_at, self.bare)
         leave = self.bare.source.aim.leave
         surfaces = None if leave else surfaces_of(*span_of(self.fit, dials), filters, spectra)
         stands: _Stands = {here: as_read(self.bare)}
         if surfaces is None:
             rows = self._short(rows, stacks)
         else:
-            valley = Valley(self.fit, dials, surfaces, self.bare.wanted.uv)
+            valley = Valley(self.fit, dials, surfaces, self.bare.wanted.uv, scatter, self._tolerance)
             rows = self._short(_joined([rows, *self._settings(valley, here)]), stacks)
             rows = self._best_of_each(stacks, self._looked_around(valley, stacks, rows, stands))
         found = zip(rows.places, rows.at, strict=True)
@@ -104,52 +108,62 @@ class DialledHead:
         place = None if self.fit.current is None else dials.place(self.fit.current)
         return (_OFF, _OFF) if place is None else (int(place[0]), int(place[1]))
 
-    def _as_it_is(self, here: tuple[int, int]) -> tuple[Indices, _Rows]:
-        """Return all stacks that let light through, and with the dials as they were read, exactly."""
+    @property
+    def _tolerance(self) -> float:
+        return self.judge.limits.tolerance_steps
+
+    def _as_it_is(self, here: tuple[int, int]) -> tuple[Indices, _Rows, Array]:
+        """Return all stacks that let light through, with the dials as they were read, and their scatter (m,).
+
+        The scatter is what is uncertain beside the source's spectrum, as a mean square in steps²; the risk is
+        as near as surfaces give it.
+        """
         stacks = _stacks_of(self)
-        [outcomes] = predict_stacks([self.bare], self.rack, stacks)
+        [outcomes] = predict_stacks([self.bare], self.judge.rack, stacks)
         lit = np.isfinite(outcomes.steps)
         stacks, outcomes = stacks[lit], outcomes.at(np.flatnonzero(lit))
         at = np.full((len(stacks), 2), here, dtype=np.intp)
-        return stacks, _Rows(np.arange(len(stacks)), at, outcomes.steps, stops(outcomes.passed))
+        scatter = self.judge.certainty(stacks).covariance.trace(axis1=1, axis2=2)
+        risk = loss(np.sqrt(outcomes.steps**2 + scatter), self._tolerance) + self.judge.fussy(stacks)
+        return stacks, _Rows(np.arange(len(stacks)), at, risk, stops(outcomes.passed)), scatter
 
     def _settings(self, valley: Valley, here: tuple[int, int]) -> list[_Rows]:
         """Return each stack at its nearest setting and, where that differs, at its cheapest.
 
         Those where the dials stand are left aside: there the reading counts.
         """
-        nearest = valley.best(self._miss)
+        nearest = valley.best(self._able)
         parts = [_chosen(nearest, here)]
         if self.fit.light:
             cheapest = valley.best(self._price)
-            saved = self._price(nearest.steps, nearest.stops) - self._price(cheapest.steps, cheapest.stops)
+            saved = self._price(nearest.risk, nearest.stops) - self._price(cheapest.risk, cheapest.stops)
             parts.append(_chosen(cheapest, here, saved > _WORTH))
         return parts
 
-    def _miss(self, steps: Array, lost: Array, slack: float = _SLACK_STOPS) -> Array:
-        """Weigh settings by the miss, what loses too much light by more than `slack` [stop] last."""
-        most = self.limits.max_stops
+    def _able(self, risk: Array, lost: Array, slack: float = _SLACK_STOPS) -> Array:
+        """Weigh settings by the risk, what loses too much light by more than `slack` [stop] last."""
+        most = self.judge.limits.max_stops
         able = affordable(lost - self.bare.least_stops, None if most is None else most + slack)
-        return np.where(able, steps, steps + FAR)
+        return np.where(able, risk, risk + FAR)
 
-    def _price(self, steps: Array, lost: Array) -> Array:
+    def _price(self, risk: Array, lost: Array) -> Array:
         """Weigh settings of one stack by the cost."""
-        return self._cost(self._miss(steps, lost), lost, np.zeros(1))
+        return self._cost(self._able(risk, lost), lost, np.zeros(1))
 
-    def _cost(self, steps: Array, lost: Array, layers: Array) -> Array:
-        """Return the cost of pairs by their miss, the light that they lose, and their layers."""
-        return cost(steps, spent(lost, self.bare.least_stops), layers, self.limits.tolerance_steps)
+    def _cost(self, risk: Array, lost: Array, layers: Array) -> Array:
+        """Return the cost of pairs by their risk, the light that they lose, and their layers."""
+        return cost(risk, spent(lost, self.bare.least_stops), layers)
 
     def _short(self, rows: _Rows, stacks: Indices) -> _Rows:
         """Return the rows that may be on the front, the cheapest first, behind the first of all."""
         layers = (stacks != NONE).sum(axis=1)[rows.places]
         able = np.arange(len(layers))
-        if self.limits.max_stops is not None:
-            able = able[rows.lost - self.bare.least_stops <= self.limits.max_stops + _SLACK_STOPS]
+        if self.judge.limits.max_stops is not None:
+            able = able[rows.lost - self.bare.least_stops <= self.judge.limits.max_stops + _SLACK_STOPS]
         counted = spent(rows.lost[able], self.bare.least_stops)
-        least = _least(rows.steps[able], counted, layers[able])
-        able = able[rows.steps[able] <= least + _SLACK + _SLACK_SHARE * least]
-        price = self._cost(rows.steps[able], rows.lost[able], layers[able])
+        least = _least(rows.risk[able], counted, layers[able])
+        able = able[rows.risk[able] <= least + _SLACK + _SLACK_SHARE * least]
+        price = self._cost(rows.risk[able], rows.lost[able], layers[able])
         able = able[np.argsort(price, kind="stable")][:_FINALISTS]
         return rows.some(np.concatenate([[0], able[able != 0]]))
 
@@ -179,11 +193,12 @@ class DialledHead:
         for setting in set(settings):
             if stand := stands[setting]:
                 same = [k for k, other in enumerate(settings) if other == setting]
-                outcomes, _ = stand.outcomes(self.rack, stacks[rows.places[same]])
-                figures[same] = np.column_stack([outcomes.steps, stops(outcomes.passed), outcomes.uv])
+                judge, own = stand.judge(self.judge.rack, self.judge.limits), stacks[rows.places[same]]
+                outcomes, sure = stand.outcomes(judge, own)
+                figures[same] = np.column_stack([judge.risk(own, sure), stops(outcomes.passed), outcomes.uv])
         lit = np.flatnonzero(np.isfinite(figures[:, 0]))
-        steps, lost, u, v = figures[lit].T
-        return rows.some(lit)._replace(steps=steps, lost=lost), np.stack([u, v], axis=1)
+        risk, lost, u, v = figures[lit].T
+        return rows.some(lit)._replace(risk=risk, lost=lost), np.stack([u, v], axis=1)
 
     def _beside(self, valley: Valley, stacks: Indices, known: _Rows, uv: Array, *, all_of: bool) -> _Rows:
         """Return settings beside the leading ones that come near, and those beside `all_of` that look better.
@@ -193,20 +208,20 @@ class DialledHead:
         on = np.flatnonzero(known.at[:, 0] != _OFF)  # beside the others lies nothing
         known, uv = known.some(on), uv[on]
         leads = self._leading(stacks, known)
-        near = np.where(leads, _SLACK + _SLACK_SHARE * known.steps, 0.0)
+        near = np.where(leads, _SLACK + _SLACK_SHARE * known.risk, 0.0)
         chosen = np.flatnonzero(leads | all_of)
         known, uv, near = known.some(chosen), uv[chosen], near[chosen]
         if not len(chosen):
             return known
         moved, around = valley.moved(known.places, known.at, uv), valley.around(known.at)
-        (steps, lost), (there, light) = moved.figures(around), moved.figures(known.at[:, None])
-        steps, lost = steps + known.steps[:, None] - there, lost + known.lost[:, None] - light
-        most = self._miss(known.steps, known.lost, slack=0.0) + near
-        row, beside = np.nonzero(self._miss(steps, lost) < most[:, None])
-        return _Rows(known.places[row], around[row, beside], steps[row, beside], lost[row, beside])
+        (risk, lost), (there, light) = moved.figures(around), moved.figures(known.at[:, None])
+        risk, lost = risk + known.risk[:, None] - there, lost + known.lost[:, None] - light
+        most = self._able(known.risk, known.lost, slack=0.0) + near
+        row, beside = np.nonzero(self._able(risk, lost) < most[:, None])
+        return _Rows(known.places[row], around[row, beside], risk[row, beside], lost[row, beside])
 
     def _leading(self, stacks: Indices, rows: _Rows) -> NDArray[np.bool_]:
-        """Return which rows are of the least cost, or of the least miss."""
+        """Return which rows are of the least cost, or of the least risk."""
         leads = np.zeros(len(rows.places), dtype=bool)
         for figures in self._weighed(stacks, rows):
             leads[np.argsort(figures, kind="stable")[:_LEADERS]] = True
@@ -217,28 +232,28 @@ class DialledHead:
 
         The first of all, the head as it is, stays the first.
         """
-        price, miss = self._weighed(stacks, rows)
-        kept = {0, int(np.argmin(miss))}
+        price, risk = self._weighed(stacks, rows)
+        kept = {0, int(np.argmin(risk))}
         for place in np.unique(rows.places):
             own = np.flatnonzero(rows.places == place)
-            cheapest, nearest = own[np.argmin(price[own])], own[np.argmin(miss[own])]
+            cheapest, nearest = own[np.argmin(price[own])], own[np.argmin(risk[own])]
             kept.add(int(cheapest))
-            if miss[cheapest] - miss[nearest] > _WORTH:
+            if risk[cheapest] - risk[nearest] > _WORTH:
                 kept.add(int(nearest))
         return rows.some(np.array(sorted(kept), dtype=np.intp))
 
     def _weighed(self, stacks: Indices, rows: _Rows) -> tuple[Array, Array]:
-        """Return the cost and the miss (n,) of rows with exact figures."""
-        miss = self._miss(rows.steps, rows.lost, slack=0.0)
-        return self._cost(miss, rows.lost, (stacks != NONE).sum(axis=1)[rows.places]), miss
+        """Return the cost and the risk (n,) of rows with exact figures."""
+        risk = self._able(rows.risk, rows.lost, slack=0.0)
+        return self._cost(risk, rows.lost, (stacks != NONE).sum(axis=1)[rows.places]), risk
 
 
 def _stacks_of(head: DialledHead) -> Indices:
     """Return the stacks that take part, (m, w), the first with nothing added."""
-    if is_plain(head.choice):
-        return stacks_on(head.rack, head.choice)
+    if head.choice.count <= _MOST_STACKS:
+        return stacks_on(head.judge.rack, head.choice)
     width = len(head.choice.keep) + head.choice.free
-    single = stacks_on(head.rack, replace(head.choice, free=1))
+    single = stacks_on(head.judge.rack, replace(head.choice, free=1))
     found = [np.pad(single, ((0, 0), (0, width - single.shape[1])), constant_values=NONE)]
     dials = dials_of(head.fit.reach)
     bares = [head.bare]
@@ -246,9 +261,10 @@ def _stacks_of(head: DialledHead) -> Indices:
         with suppress(Unbendable):
             bares.append(stand_at(head.bare, head.fit, dials.setting(i, (dials.greens - 1) // 2)).bare)
     for bare in bares:
-        stacks = contenders(bare, head.rack, head.choice, head.limits.max_stops)
-        [outcomes] = predict_stacks([bare], head.rack, stacks)
-        found.append(stacks[rank(outcomes, stacks, head.limits, bare.least_stops)])
+        judge = Judge(bare, head.judge.rack, head.judge.limits)
+        stacks = contenders(judge, head.choice)
+        [outcomes] = predict_stacks([bare], judge.rack, stacks)
+        found.append(stacks[rank(judge, stacks, outcomes)])
     rows = np.concatenate(found)
     _, first = np.unique(rows, axis=0, return_index=True)
     return np.asarray(rows[np.sort(first)])
@@ -256,8 +272,8 @@ def _stacks_of(head: DialledHead) -> Indices:
 
 def _chosen(found: Found, here: tuple[int, int], worth: NDArray[np.bool_] | bool = True) -> _Rows:
     """Return the settings that are `worth` it, save where there is no light, and where the dials stand."""
-    places = np.flatnonzero((found.steps < FAR) & (found.at != here).any(axis=1) & worth)
-    return _Rows(places, found.at[places], found.steps[places], found.stops[places])
+    places = np.flatnonzero((found.risk < FAR) & (found.at != here).any(axis=1) & worth)
+    return _Rows(places, found.at[places], found.risk[places], found.stops[places])
 
 
 def _keys(rows: _Rows, dials: Dials) -> Indices:
@@ -269,12 +285,12 @@ def _joined(parts: list[_Rows]) -> _Rows:
     return _Rows(*(np.concatenate(columns) for columns in zip(*parts, strict=True)))
 
 
-def _least(steps: Array, lost: Array, layers: Indices) -> Array:
-    """Return the least miss (n,) among those of no more layers that lose hardly more light than each."""
-    least = np.empty(len(steps))
+def _least(risk: Array, lost: Array, layers: Indices) -> Array:
+    """Return the least risk (n,) among those of no more layers that lose hardly more light than each."""
+    least = np.empty(len(risk))
     for layer in np.unique(layers):
         pool, here = np.flatnonzero(layers <= layer), layers == layer
         order = pool[np.argsort(lost[pool], kind="stable")]
         at = np.searchsorted(lost[order], lost[here] - _SLACK_STOPS, side="right")
-        least[here] = np.concatenate([[np.inf], np.minimum.accumulate(steps[order])])[at]
+        least[here] = np.concatenate([[np.inf], np.minimum.accumulate(risk[order])])[at]
     return least

@@ -20,6 +20,7 @@ from ..colour.loci import MEGA
 from ..model import Reach, Setting
 from .dial_fit import DialFit, Mapped
 from .dial_surfaces import MIRED_RANGE, Surfaces, possible, uv_of
+from .loss import loss
 from .stacks import Indices
 
 _COARSE = 9
@@ -97,28 +98,34 @@ def scatter_of(mapped: Mapped) -> Array:
 
 
 Weigh = Callable[[Array, Array], Array]
-"""From expected misses [step] and stops to what is to be small."""
+"""From risks [step] and stops to what is to be small."""
 
 
 class Found(NamedTuple):
-    """Settings `at` (s, 2), in steps of the dials, with the expected miss [step] and the stops, (s,) each."""
+    """Settings `at` (s, 2), in steps of the dials, with the risk [step] and the stops, (s,) each."""
 
     at: Indices
-    steps: Array
+    risk: Array
     stops: Array
 
 
 @dataclass(frozen=True, eq=False)
 class Valley:
-    """A head's dials under its mapping, and surfaces behind stacks: how far from a white (2,) they lead."""
+    """A head's dials under its mapping, and surfaces behind stacks: how far from a white (2,) they lead.
+
+    `scatter` (s,) [step²] is what else is uncertain behind each, as a mean square; the risk is that of a
+    place which is off by the root of all mean squares.
+    """
 
     fit: DialFit
     dials: Dials
     surfaces: Surfaces
     wanted: Array
+    scatter: Array
+    tolerance: float
 
     def figures(self, at: Indices) -> tuple[Array, Array]:
-        """Return the approximate miss [step] and stops, (s, p), at each stack's settings (s, p, 2)."""
+        """Return the approximate risk [step] and stops, (s, p), at each stack's settings (s, p, 2)."""
         settings, places = np.unique(at[..., 0] * self.dials.greens + at[..., 1], return_inverse=True)
         places = places.reshape(at.shape[:2])  # stacks share most of their settings
         mired = self.dials.mired(settings // self.dials.greens)
@@ -126,9 +133,9 @@ class Valley:
         found = self.surfaces.basis(mapped.mired, mapped.duv)[places] @ self.surfaces.coefficients
         uv = found[..., :2] + uv_of(mapped.mired, mapped.duv)[places]
         off = distance(uv, self.wanted) ** 2 + np.maximum(found[..., 2], 0.0)
-        steps = np.sqrt(off + scatter_of(mapped)[places]) / STEP
+        square = (off + scatter_of(mapped)[places]) / STEP**2 + self.scatter[:, None]
         return (
-            np.where(possible(mapped.mired, mapped.duv)[places], steps, FAR),
+            np.where(possible(mapped.mired, mapped.duv)[places], loss(np.sqrt(square), self.tolerance), FAR),
             -found[..., 3] - self.fit.gain(mired)[places],
         )
 
@@ -155,7 +162,8 @@ class Valley:
             - np.einsum("mb,mbc->mc", self.surfaces.basis(mapped.mired, mapped.duv), coefficients[..., :2])
         )
         coefficients[:, 0, :2] += by  # the first polynomial is constant
-        return replace(self, surfaces=replace(self.surfaces, coefficients=coefficients))
+        surfaces = replace(self.surfaces, coefficients=coefficients)
+        return replace(self, surfaces=surfaces, scatter=self.scatter[stacks])
 
     def around(self, at: Indices, apart: Indices | int = 1) -> Indices:
         """Return each stack's setting (s, 2) and those beside it, so many steps apart, (s, 9, 2)."""
@@ -164,10 +172,10 @@ class Valley:
 
     def _best_of(self, at: Indices, weigh: Weigh) -> Found:
         """Return the best of each stack's own settings (s, p, 2)."""
-        steps, stops = self.figures(at)
-        best = np.argmin(weigh(steps, stops), axis=1)[:, None]
+        risk, stops = self.figures(at)
+        best = np.argmin(weigh(risk, stops), axis=1)[:, None]
         return Found(
             np.take_along_axis(at, best[..., None], axis=1)[:, 0],
-            np.take_along_axis(steps, best, axis=1)[:, 0],
+            np.take_along_axis(risk, best, axis=1)[:, 0],
             np.take_along_axis(stops, best, axis=1)[:, 0],
         )

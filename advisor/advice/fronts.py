@@ -4,12 +4,13 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from ..colour.predict import stops
+from ..colour.data import Array
 from ..model import Limits, Source
 from .candidates import candidates, choice_of
+from .judge import Judge
 from .prediction import Bare, Outcomes
 from .rack import Rack
-from .ranking import affordable, as_one, cost, pareto, spent
+from .ranking import as_one, pareto
 from .stacks import NONE, Indices, allowed_by
 
 
@@ -17,28 +18,34 @@ def fronts(bares: Sequence[Bare], limits: Limits, rack: Rack) -> list[tuple[Indi
     """Return for each source the stacks that no other beats, (f, w), in the order of their cost."""
     allowed = allowed_by(rack, limits)
     choices = [choice_of(bare, limits, allowed, rack) for bare in bares]
+    judges = [Judge(bare, rack, own_limits(bare.source, limits)) for bare in bares]
     found = []
-    found_each = candidates(bares, choices, limits.max_stops, rack)
-    for bare, (stacks, outcomes) in zip(bares, found_each, strict=True):
-        front = rank(outcomes, stacks, own_limits(bare.source, limits), bare.least_stops)
+    for judge, (stacks, outcomes) in zip(judges, candidates(judges, choices), strict=True):
+        front = rank(judge, stacks, outcomes)
         found.append((stacks[front], outcomes.at(front)))
     return found
 
 
-def rank(outcomes: Outcomes, stacks: Indices, limits: Limits, least_stops: float) -> Indices:
+def rank(judge: Judge, stacks: Indices, outcomes: Outcomes) -> Indices:
     """Return the places of the stacks worth showing, best first.
 
     The first stack, with nothing added, takes part whatever light it costs; one that lets no light through
-    takes no part. The `least_stops` that have to be lost cost nothing.
+    takes no part. The light that has to be lost costs nothing.
     """
-    lost, layers = stops(outcomes.passed), (stacks != NONE).sum(axis=1)
-    counted = spent(lost, least_stops)
-    able: Indices = np.flatnonzero(np.isfinite(outcomes.steps))
-    able = able[affordable(lost[able] - least_stops, limits.max_stops) | (able == 0)]
-    front = able[pareto(outcomes.steps[able], counted[able], layers[able])]
-    price = cost(outcomes.steps[front], counted[front], layers[front], limits.tolerance_steps)
-    order = np.argsort(as_one(price), kind="stable")
-    return np.asarray(front[order])
+    return ordered(judge, stacks, outcomes, judge.risks(stacks, outcomes))
+
+
+def ordered(judge: Judge, stacks: Indices, outcomes: Outcomes, risk: Array) -> Indices:
+    """Return the places of stacks (m, w) that no other beats by its risk (m,), in rising order of cost.
+
+    Of equal cost, the one of fewer layers stands first, then the lighter.
+    """
+    able = np.flatnonzero(np.isfinite(risk))
+    lost, layers = judge.counted(outcomes.passed[able]), (stacks[able] != NONE).sum(axis=1)
+    chosen = pareto(risk[able], lost, layers)
+    front, lost, layers = able[chosen], lost[chosen], layers[chosen]
+    price = as_one(judge.cost(stacks[front], risk[front], outcomes.passed[front]))
+    return np.asarray(front[np.lexsort((lost, layers, price))])
 
 
 def own_limits(source: Source, limits: Limits) -> Limits:

@@ -13,8 +13,6 @@ from ..colour.cct import uv_of_cct_duv
 from ..colour.data import Array
 from ..colour.sources import Unbendable
 from ..model import (
-    EXACT,
-    Accuracy,
     Gel,
     Limits,
     Locus,
@@ -57,7 +55,7 @@ class Plan:
     target: Whiteness | None = None
     problems: tuple[Problem, ...] = ()
     rack: Rack | None = None
-    accuracy: Accuracy = EXACT
+    limits: Limits = field(default_factory=Limits)
     _bares: dict[int, Bare] = field(default_factory=dict)
 
     @property
@@ -154,7 +152,7 @@ class Plan:
         """
         if self.target is None or self.rack is None or i not in self._bares:
             return None
-        return predict_stack(self._bares[i], self.accuracy, self.rack, gels, dial)
+        return predict_stack(self._bares[i], self.limits, self.rack, gels, dial)
 
 
 def make_plan(
@@ -182,13 +180,13 @@ def make_plan(
     try:
         advised = advise_on(list(bares.values()), limits, rack)
     except Refused as no:
-        return Plan(tuple(heads), white, tuple(no.problems), rack, limits.accuracy, bares)
+        return Plan(tuple(heads), white, tuple(no.problems), rack, limits, bares)
     bares = dict(zip(bares, advised.bares, strict=True))
     for (i, bare), advice in zip(bares.items(), advised.answers, strict=True):
         tolerance, leave = limits.tolerance_of(bare.source), bare.source.aim.leave
         beyond = out_of_reach(advice, tolerance, leave=leave)
         heads[i] = _decided(replace(heads[i], advice=advice, beyond=beyond), bare, limits, rack)
-    return Plan(tuple(heads), white, (), rack, limits.accuracy, bares)
+    return Plan(tuple(heads), white, (), rack, limits, bares)
 
 
 def _decided(head: Head, bare: Bare, limits: Limits, rack: Rack) -> Head:
@@ -197,7 +195,7 @@ def _decided(head: Head, bare: Bare, limits: Limits, rack: Rack) -> Head:
     if work is None:
         return head
     try:
-        chosen = predict_stack(bare, limits.accuracy, rack, work.gels, work.dial)
+        chosen = predict_stack(bare, limits, rack, work.gels, work.dial)
         if work.predicted and work.bare == bare.source.reading:
             # After a swap it was predicted from the lamp as it was seen behind what hung before.
             chosen = as_predicted(chosen, work.predicted, bare.wanted)

@@ -5,26 +5,32 @@ from numpy.typing import NDArray
 
 from ..colour.data import Array
 
-BEYOND_TOLERANCE = 4.0
-"""A step beyond the tolerance weighs this many within it."""
 STOP_IN_STEPS = 2.0
 """A stop of light weighs this many steps."""
 LAYER_IN_STEPS = 0.5
 """A layer more to cut, hang and rattle weighs this many steps."""
 TOO_BRIGHT = 10.0
 """A stop too few, where light has to be lost, weighs this many too many."""
+_TENTHS = 10.0
+"""Light counts in so many parts of a stop, as pages show it."""
 _ALIKE = 1e-9
-"""Misses, losses and costs that lie no farther apart are the same number."""
+"""Losses and costs that lie no farther apart are the same number."""
 
 
-def cost(steps: Array, stops: Array, layers: Array, tolerance: float) -> Array:
-    """Return what orders the stacks, in steps: it grows strictly with each of miss, stops and layers.
+def cost(risk: Array, stops: Array, layers: Array) -> Array:
+    """Return what orders the stacks, in steps: it grows with each of risk, stops and layers.
 
-    miss, each step beyond the tolerance counting four times, + 2 × stops + 0.5 × layers. The weights
-    are a judgement of ours (no source): within the tolerance a stop of light weighs as much as two steps.
+    `risk` is the expected loss of being off (`judge`), `stops` the light that counts (`spent`). The weights,
+    two steps a stop and half a step a layer, are a judgement of ours (no source). Light counts in whole
+    tenths of a stop: a tenth weighs less than a layer, so layers decide between stacks that are that near in
+    light.
     """
-    beyond = np.maximum(steps - tolerance, 0.0) * (BEYOND_TOLERANCE - 1.0)
-    return np.asarray(steps + beyond + STOP_IN_STEPS * stops + LAYER_IN_STEPS * layers)
+    return np.asarray(risk + STOP_IN_STEPS * tenths(stops) + LAYER_IN_STEPS * layers)
+
+
+def tenths(stops: Array) -> Array:
+    """Return stops in whole tenths: nothing nearer is told apart, on a page or by an eye."""
+    return np.asarray(np.floor(np.asarray(stops) * _TENTHS + 0.5 + _ALIKE) / _TENTHS)
 
 
 def spent(stops: Array, least: float) -> Array:
@@ -59,13 +65,13 @@ def as_one(values: Array) -> Array:
     return result
 
 
-def pareto(steps: Array, stops: Array, layers: NDArray[np.intp]) -> NDArray[np.intp]:
+def pareto(risk: Array, stops: Array, layers: NDArray[np.intp]) -> NDArray[np.intp]:
     """Return the places of the stacks that no other beats, in rising order.
 
-    One stack beats another if it is no worse in miss, stops and layers and better in one. Stacks equal
-    in all three stay together.
+    One stack beats another if it is no worse in risk, stops (in tenths) and layers and better in one. Stacks
+    equal in all three stay together.
     """
-    steps, stops = as_one(steps), as_one(stops)
+    steps, stops = as_one(risk), tenths(stops)
     kept = np.zeros(0, dtype=np.intp)
     for layer in np.unique(layers):
         here = np.flatnonzero(layers == layer)

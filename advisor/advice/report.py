@@ -6,15 +6,14 @@ import numpy as np
 
 from ..colour.cct import cct_duv_of_uv, in_range, uv_of_cct_duv
 from ..colour.chromaticity import STEP, distance
-from ..colour.data import Array
 from ..colour.loci import CC, MEGA
 from ..colour.predict import stops
 from ..model import After, Miss, Predicted, Shift, SourceAdvice, StackAdvice, White
 from . import words
-from .certainty import Certainty, lightness, ties
+from .certainty import Certainty
+from .judge import Judge
 from .measure import Whiteness
 from .prediction import Bare, Outcomes
-from .rack import Rack
 from .stacks import NONE, Indices
 
 
@@ -26,14 +25,15 @@ def needed(bare: Bare) -> Shift:
     )
 
 
-def stack_reports(
-    bare: Bare, rack: Rack, stacks: Indices, outcomes: Outcomes, uncertainty: Array
-) -> list[StackAdvice]:
-    """Report what stacks (f, w) with their `uncertainty` (f,) in steps do to a source."""
+def stack_reports(judge: Judge, stacks: Indices, outcomes: Outcomes, sure: Certainty) -> list[StackAdvice]:
+    """Report what stacks (f, w) do to a source, and how certain that is."""
+    bare, rack = judge.bare, judge.rack
     cct, duv = cct_duv_of_uv(outcomes.uv)
     lost = stops(outcomes.passed)
     away = distance(outcomes.uv, bare.wanted.uv)
     lux = bare.source.reading.lux
+    price = judge.cost(stacks, judge.risk(stacks, sure), outcomes.passed)
+    within = judge.within(sure)
     reports = []
     for k, stack in enumerate(stacks):
         gels = [int(i) for i in stack if i != NONE]
@@ -52,21 +52,22 @@ def stack_reports(
                 miss=_miss(
                     float(cct[k]), float(duv[k]), float(away[k]), float(outcomes.steps[k]), bare.wanted
                 ),
-                uncertainty_steps=round(float(uncertainty[k]), 3),
+                cost=round(float(price[k]), 6),
+                within=round(float(within[k]), 3),
+                uncertainty_steps=round(float(sure.steps[k]), 3),
                 nominal=_nominal(bare.white, float(rack.mired[gels].sum()), float(rack.cc[gels].sum())),
             )
         )
     return reports
 
 
-def source_report(bare: Bare, reports: Sequence[StackAdvice], sure: Certainty) -> SourceAdvice:
-    """Report ranked stacks of a source, those that cannot be told apart with the lighter first."""
-    groups = ties(sure, bare.ensemble.weights, lightness(bare, reports))
+def source_report(bare: Bare, reports: Sequence[StackAdvice], same: Sequence[int | None]) -> SourceAdvice:
+    """Report ranked stacks of a source; `same` is what each looks the same as (`certainty.looks_same`)."""
+    marked = zip(reports, same, strict=True)
     return SourceAdvice(
         name=bare.source.name,
         needed=needed(bare),
-        stacks=[reports[k] for group in groups for k in group],
-        ties=[len(group) for group in groups],
+        stacks=[report.model_copy(update={"same_as": other}) for report, other in marked],
         least_stops=bare.least_stops,
     )
 

@@ -7,16 +7,16 @@ ruled out at once, by branch and bound:
    all stacks with one gel from each; on the next level it falls into the products of the clusters' halves.
    The nodes of a level hold every stack once (layers are kept in order), and in the last level a node is a
    stack.
-2. For a node, `bounds` gives the least expected miss and the least loss that any of its stacks can have.
-   That is proven there, for any transmittances and spectra.
-3. The staircase is the least miss, at each loss that counts (`ranking.spent`: where light has to be lost,
-   what is lost beyond that, and ten times what is lost too little), of stacks that were really predicted,
-   that hang and keep within the limit. A node goes only where a stack of the staircase, of no more layers,
-   misses by less than the node's least and loses no more that counts than the node's least. Then each stack
-   of the node is beaten by that one, by the front's own definition, and is not on it. MARGIN is kept clear,
-   a hundred times what the front takes for the same number, so neither that nor the rounding of the sums
-   matters.
-4. Whatever is left in the last level is predicted as any stack is. Nothing that was estimated is answered.
+2. For a node, `bounds` gives the least risk and the least light lost that any of its stacks can have. That is
+   proven there, for any transmittances and spectra, from the loss being convex.
+3. The staircase is the least risk, at each loss of light that counts (`ranking.spent`: where light has to be
+   lost, what is lost beyond that, and ten times what is lost too little; in tenths of a stop), of stacks
+   that were really judged, that hang and keep within the limit. A node goes only where a stack of the
+   staircase, of no more layers, has less risk than the node's least and loses no more that counts than the
+   node's least. Then each stack of the node is beaten by that one, by the front's own definition, and is not
+   on it. MARGIN is kept clear, a hundred times what the front takes for the same number, so neither that nor
+   the rounding of the sums matters.
+4. Whatever is left in the last level is judged as any stack is. Nothing that was estimated is answered.
 
 So a poor staircase or a loose bound costs time and never a stack. The staircase starts from bare and
 single gels and grows by the stacks in the middle of the most promising nodes.
@@ -42,9 +42,10 @@ from ..colour.data import Array
 from ..colour.predict import stops, through
 from ..model import Refused
 from .bounds import Bounds, bounds_of, grouped
-from .prediction import Bare, predict_stacks
+from .judge import Judge
+from .prediction import Bare, Outcomes, predict_stacks
 from .rack import Rack
-from .ranking import spent
+from .ranking import spent, tenths
 from .stacks import NONE, Choice, Indices, hangs
 from .staircase import MARGIN, Staircase
 from .tree import Level, Tree, tree_of
@@ -64,23 +65,32 @@ _GROUPS, _MORE_GROUPS = 4, 12
 class Question(NamedTuple):
     """One source and what is asked of it, as the search needs it."""
 
-    bare: Bare
-    rack: Rack
+    judge: Judge
     choice: Choice
-    max_stops: float
+
+    @property
+    def bare(self) -> Bare:
+        """The source."""
+        return self.judge.bare
+
+    @property
+    def rack(self) -> Rack:
+        """The gels."""
+        return self.judge.rack
 
     def affordable(self, lost: Array) -> NDArray[np.bool_]:
         """Return which stacks, that lose `lost` (m,), keep within the limit."""
-        return np.asarray(lost - self.bare.least_stops <= self.max_stops + MARGIN)
+        most = self.judge.limits.max_stops
+        return np.asarray(lost - self.bare.least_stops <= (np.inf if most is None else most) + MARGIN)
 
-    def learn(self, known: Staircase, steps: Array, lost: Array) -> None:
-        """Take stacks that were predicted into the staircase; what is beyond the limit rules out nothing."""
+    def learn(self, known: Staircase, risk: Array, lost: Array) -> None:
+        """Take stacks that were judged into the staircase; what is beyond the limit rules out nothing."""
         here = self.affordable(lost)
-        known.add(steps[here], self.counted(lost[here]))
+        known.add(risk[here], self.counted(lost[here]))
 
     def counted(self, lost: Array) -> Array:
-        """Return the stops that count, (m,), of stacks that lose `lost` (m,)."""
-        return spent(lost, self.bare.least_stops)
+        """Return the light that counts, (m,), of stacks that lose `lost` (m,)."""
+        return tenths(spent(lost, self.bare.least_stops))
 
     def rows(self, added: Indices) -> Indices:
         """Return whole stacks, padded, of added gels (m, w)."""
@@ -90,12 +100,24 @@ class Question(NamedTuple):
         rows[:, len(keep) : len(keep) + added.shape[1]] = added
         return rows
 
-    def predicted(self, added: Indices) -> tuple[Array, Array]:
-        """Return the expected miss and the stops, (m,) each, of stacks of added gels (m, w)."""
+    def judged(self, added: Indices, known: Staircase) -> tuple[Array, Array]:
+        """Return the risk and the stops, (m,) each, of stacks of added gels (m, w).
+
+        Where a stack is beaten by a bound of its risk, that bound is returned.
+        """
         if not len(added):
             return np.zeros(0), np.zeros(0)
-        [outcomes] = predict_stacks([self.bare], self.rack, self.rows(added))
-        return outcomes.steps, stops(outcomes.passed)
+        rows = self.rows(added)
+        [outcomes] = predict_stacks([self.bare], self.rack, rows)
+        lost = stops(outcomes.passed)
+        risk, counted = self.judge.at_least(outcomes, rows), self.counted(lost)
+        for closer in (self.judge.closer, self._risk):
+            left = np.flatnonzero(~known.beats(risk, counted))
+            risk[left] = closer(rows[left], outcomes.at(left))
+        return risk, lost
+
+    def _risk(self, rows: Indices, outcomes: Outcomes) -> Array:
+        return self.judge.risk(rows, self.judge.certainty(rows))
 
     def bounds(self, added: Indices, groups: int) -> Bounds:
         """Prepare bounds, the ensemble grouped by where members land behind a stack (w,) of added gels."""
@@ -103,25 +125,26 @@ class Question(NamedTuple):
         kept = self.rack.transmittances[list(self.choice.keep)].prod(axis=0)
         near = kept * self.rack.transmittances[added].prod(axis=0)
         places = np.nan_to_num(through(spectra, near[None, :]).uv[0] * (1.0, 1.5) / STEP)
-        return bounds_of(spectra, weights, kept, self.bare.wanted.uv, grouped(places, weights, groups))
+        members = grouped(places, weights, groups)
+        return bounds_of(spectra, weights, kept, self.bare.wanted.uv, members, *self.judge.floor)
 
 
-def contenders(bare: Bare, rack: Rack, choice: Choice, max_stops: float | None) -> Indices:
+def contenders(judge: Judge, choice: Choice) -> Indices:
     """Return, of all stacks of a choice, some that hold the whole front, in the order of `stacks_on`, (m, w).
 
     The first is `keep` alone, whatever it costs. Raises Refused where too many stacks are too nearly alike.
     """
-    asked = Question(bare, rack, choice, np.inf if max_stops is None else max_stops)
+    asked = Question(judge, choice)
     best = np.zeros((1, 0), dtype=np.intp)
     found = [asked.rows(best)]
     known = Staircase()
-    steps, lost = asked.predicted(best)
-    known.add(steps, asked.counted(lost))  # it takes part whatever it costs
+    risk, lost = asked.judged(best, known)
+    known.add(risk, asked.counted(lost))  # it takes part whatever it costs
     for layers in range(1, choice.free + 1 if choice.gels else 1):
-        added, steps = _search(asked, tree_of(rack, choice.gels), layers, known, best[0])
+        added, risk = _search(asked, tree_of(judge.rack, choice.gels), layers, known, best[0])
         found.append(asked.rows(added))
-        if len(added) and steps.min() <= known.best:
-            best = added[[np.argmin(steps)]]
+        if len(added) and risk.min() <= known.best:
+            best = added[[np.argmin(risk)]]
     return np.concatenate(found)
 
 
@@ -240,23 +263,23 @@ def _probe(asked: Question, nodes: _Nodes, middle: Indices, known: Staircase) ->
     by_gain = np.argsort(nodes.least - known.least(nodes.spent), kind="stable")[:_BEAM]
     some = nodes.clusters[np.union1d(by_miss, by_gain)]
     gels = np.sort(middle[some], axis=1)
-    steps, lost = asked.predicted(gels[hangs(asked.rack, asked.choice, gels)])
-    asked.learn(known, steps, lost)
+    risk, lost = asked.judged(gels[hangs(asked.rack, asked.choice, gels)], known)
+    asked.learn(known, risk, lost)
 
 
 def _exactly(asked: Question, nodes: _Nodes, added: Indices, known: Staircase) -> tuple[Indices, Array]:
     """Predict what is left, the most promising first, while the staircase goes on falling."""
     order = np.argsort(nodes.least - known.least(nodes.spent), kind="stable")
     order = order[hangs(asked.rack, asked.choice, added[order])]
-    steps, lost = np.full(len(added), np.nan), np.full(len(added), np.nan)
+    risk, lost = np.full(len(added), np.nan), np.full(len(added), np.nan)
     for start in range(0, len(order), _CHUNK):
         here = order[start : start + _CHUNK]
         here = here[~known.beats(nodes.least[here], nodes.spent[here])]
-        steps[here], lost[here] = asked.predicted(added[here])
-        asked.learn(known, steps[here], lost[here])
-    stay = np.flatnonzero(~known.beats(steps, asked.counted(lost)) & asked.affordable(lost))
+        risk[here], lost[here] = asked.judged(added[here], known)
+        asked.learn(known, risk[here], lost[here])
+    stay = np.flatnonzero(~known.beats(risk, asked.counted(lost)) & asked.affordable(lost))
     stay = stay[np.lexsort(added[stay].T[::-1])]
-    return added[stay], steps[stay]
+    return added[stay], risk[stay]
 
 
 def _too_many(choice: Choice) -> Refused:

@@ -13,17 +13,21 @@ from typing import NamedTuple
 import numpy as np
 
 from ..colour.data import Array
-from ..colour.predict import stops
 from ..model import Limits
 from ..model.phrases import listed
 from ..model.quantities import tidy
 from .allocation import Offer, allocate
-from .candidates import candidates, choice_of, is_plain
+from .candidates import candidates, choice_of
+from .fronts import own_limits
+from .judge import Judge
 from .prediction import Bare
 from .rack import PLENTY, Rack
-from .ranking import affordable, as_one, cost, spent
+from .ranking import as_one
 from .shelf import Shelf
 from .stacks import NONE, Choice, Indices, allowed_by
+
+_MOST_SHELVED = 12_000
+"""Up to so many stacks, all are judged and put on the shelf; of more, the front within what is left."""
 
 
 class Share(NamedTuple):
@@ -74,7 +78,11 @@ class _Offers:
     """The stacks that one source may take: all of them, or the front within what is left."""
 
     def __init__(self, bare: Bare, choice: Choice, limits: Limits, rack: Rack) -> None:
-        self._bare, self._choice, self._limits, self._rack = bare, choice, limits, rack
+        self._judge, self._choice, self._rack = (
+            Judge(bare, rack, own_limits(bare.source, limits)),
+            choice,
+            rack,
+        )
         self._shelves: dict[Choice, tuple[Indices, Array, Shelf]] = {}
         self._taken: list[tuple[tuple[int, ...], float]] = []
 
@@ -104,25 +112,22 @@ class _Offers:
 
     def _within(self, most: Mapping[int, int]) -> tuple[Indices, Array, Shelf]:
         # Of all stacks, the shelf itself leaves out what uses too much; a front has to be found within it.
-        choice = self._choice if is_plain(self._choice) else self._choice.capped(most)
+        choice = self._choice if self._choice.count <= _MOST_SHELVED else self._choice.capped(most)
         if choice not in self._shelves:
             self._shelves[choice] = self._shelf(choice)
         return self._shelves[choice]
 
     def _shelf(self, choice: Choice) -> tuple[Indices, Array, Shelf]:
-        limits = self._limits
-        [(stacks, outcomes)] = candidates([self._bare], [choice], limits.max_stops, self._rack)
-        lost = stops(outcomes.passed)
-        least = self._bare.least_stops
-        able = affordable(lost - least, limits.max_stops)
+        judge = self._judge
+        [(stacks, outcomes)] = candidates([judge], [choice])
+        able = judge.affordable(outcomes.passed) & np.isfinite(outcomes.steps)
         able[0] = True
-        stacks, steps, lost = stacks[able], outcomes.steps[able], lost[able]
-        tolerance = limits.tolerance_of(self._bare.source)
-        costs = cost(steps, spent(lost, least), (stacks != NONE).sum(axis=1), tolerance)
+        stacks, steps, passed = stacks[able], outcomes.steps[able], outcomes.passed[able]
+        costs = judge.cost(stacks, judge.risk(stacks, judge.certainty(stacks)), passed)
         scarce = [gel for gel in choice.gels if self._rack.stock[gel] < PLENTY]
         added = stacks[:, len(choice.keep) :, None]
         uses = (added == np.array(scarce, dtype=np.intp)).sum(axis=1)
-        counted = np.maximum(steps, tolerance)
+        counted = np.maximum(steps, judge.limits.tolerance_steps)
         return stacks, steps, Shelf(as_one(counted), as_one(costs), scarce, uses)
 
 

@@ -4,12 +4,12 @@ A white is worth the sum, over the sources, of the least `ranking.cost` that bri
 miss, light and layers together, each source within its own tolerance and wanted where its aim says. Sources
 that are to be left as they are count nothing: they are off on purpose.
 
-Over the grid (`whites_grid`) the sums are exact for each white and every stack that is gone through. Four
-things are not in them and are in what is shown: of very many gels only some are gone through
-(`gone_through`); where sources share one stock, the grid gives each its own; nobody turns the dials of an
-adjustable head there; and limits over the key ask for no light there, so that no ND hangs. What is shown, of
-the whites found and of the present one, is the whole plan for that white, made as for the set's own page but
-afresh, whatever hangs now.
+Over the grid (`whites_grid`) the sums take in each white and every stack that is gone through, the risk by
+one scatter a stack. Four things are not in them and are in what is shown: of very many gels only some are
+gone through (`gone_through`); where sources share one stock, the grid gives each its own; nobody turns the
+dials of an adjustable head there; and limits over the key ask for no light there, so that no ND hangs. What
+is shown, of the whites found and of the present one, is the whole plan for that white, made as for the set's
+own page but afresh, whatever hangs now.
 """
 
 from collections.abc import Callable, Sequence
@@ -27,7 +27,7 @@ from .measure import Whiteness
 from .plan import make_plan
 from .prediction import Bare, prepare
 from .rack import Rack, rack_of
-from .ranking import LAYER_IN_STEPS, cost, spent
+from .ranking import LAYER_IN_STEPS
 from .stacks import allowed_by
 from .whites_grid import Grid, distinct, few_enough, grid, least_costs
 
@@ -253,19 +253,17 @@ def _option(sources: Sequence[Source], target: Target, limits: Limits, gels: Seq
     return Option(
         target=target,
         white=plan.target,
-        value=sum(_value(head, limits) for head in counted),
+        value=sum(_value(head) for head in counted),
         parts=tuple(_part(head, limits) for head in counted),
     )
 
 
-def _value(head: Head, limits: Limits) -> float:
+def _value(head: Head) -> float:
     """Return the cost of what a head gets of a shared stock, else the least of its stacks'."""
     assert head.advice is not None, "only heads with advice are counted"
     allocated = head.advice.allocated
     stacks = [allocated.stack] if allocated else head.advice.stacks
-    steps, lost, layers = np.array([(s.miss.expected_steps, s.stops, s.layers) for s in stacks]).T
-    counted = spent(lost, head.advice.least_stops)
-    return float(cost(steps, counted, layers, limits.tolerance_of(head.source)).min())
+    return min(stack.cost for stack in stacks)
 
 
 def _part(head: Head, limits: Limits) -> Part:

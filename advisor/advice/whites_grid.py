@@ -1,10 +1,11 @@
 """What each white of a fine grid costs a source: the least ranking cost over the stacks that may hang on it.
 
-Exact for every white of the grid and every stack that is gone through. A stack's expected miss is the mean
-over the ensemble of its members' distances from the white, and no less than the distance of their mean
-(Jensen's inequality: distance is convex). The cost grows with the miss, so the cost at that distance is a
-lower bound for each stack. The stack of the least bound is worked out exactly, and only stacks whose bound
-lies below that can be cheaper: these, a handful a white, are worked out exactly too.
+Every white of the grid and every stack that is gone through takes part. A stack's risk is taken from one
+normal scatter around the mean of where the ensemble lands: the members' spread and what else is uncertain,
+as one covariance; what is shown in the end is judged member by member. The expected loss is no less than the
+loss of the mean place, nor than that of the scatter around the target itself (Jensen's inequality: the loss
+is convex), so both bound the cost. The stack of the least bound is worked out, and only stacks whose bound
+lies below that can be cheaper: these, a handful a white, are worked out too.
 """
 
 import math
@@ -19,13 +20,15 @@ from ..colour.cct import CCT_RANGE, cct_duv_of_uv, in_range, normal_at, uv_of_cc
 from ..colour.chromaticity import STEP, distance, is_real, xy_of_uv
 from ..colour.data import Array
 from ..colour.loci import CC, MEGA, daylight_uv, planckian_uv
-from ..colour.predict import stops, through
 from ..model import Aim, Limits, Locus, Target
 from ..model.target import DAYLIGHT_FROM
-from .prediction import Bare, stacked
+from .certainty import PER_STEP
+from .fronts import own_limits
+from .judge import Judge
+from .loss import SHARES, expected_at, loss, scattered
+from .prediction import Bare, predict_stacks
 from .rack import Rack
-from .ranking import affordable, cost
-from .stacks import NONE, Choice, Indices, stacks_on
+from .stacks import Choice, Indices, stacks_on
 from .words import CTO_FRACTIONS, GREEN_FRACTIONS
 
 _MIREDS = np.arange(100.0, 401.0, 5.0)
@@ -38,8 +41,6 @@ _THINNED = 3_000
 """Of more, no more than so many of fewer gels: twenty-four gels in three layers."""
 _AT_ONCE = 1_000_000
 """Whites times stacks bounded at a time: a few arrays of 8 MB."""
-_STEPS = np.array([1.0, 1.5]) / STEP
-"""From (u, v) to coordinates in which a distance is in steps of Δu′v′."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -145,29 +146,31 @@ def least_costs(
     `pause` is called now and then with the share that is done, and may raise.
     """
     stacks = stacks_on(rack, choice)
-    light = through(bare.ensemble.spectra, stacked(rack.transmittances, stacks))
-    weights = bare.ensemble.weights
-    lost, layers = stops(light.passed @ weights), (stacks != NONE).sum(axis=1)
-    able = affordable(lost, limits.max_stops)
+    judge = Judge(bare, rack, own_limits(bare.source, limits))
+    sure = judge.certainty(stacks)
+    weights, tolerance = bare.ensemble.weights, judge.limits.tolerance_steps
+    [outcomes] = predict_stacks([bare], rack, stacks)
+    able = judge.affordable(outcomes.passed)
     able[0] = True
-    able &= np.isfinite(light.uv).all(axis=(1, 2))  # what lets no light through is no stack
-    light = light._replace(uv=light.uv[able])
-    lost, layers = lost[able], layers[able]
-    tolerance = limits.tolerance_of(bare.source)
-    members = light.uv * _STEPS
-    mean = np.einsum("mkc,k->mc", members, weights)
-    at = whites * _STEPS
+    able &= np.isfinite(sure.places).all(axis=(1, 2))  # what lets no light through is no stack
+    stacks, sure, outcomes = stacks[able], sure.at(np.flatnonzero(able)), outcomes.at(np.flatnonzero(able))
+    mean = np.einsum("mkc,k->mc", sure.places, weights)
+    spread = sure.places - mean[:, None, :]
+    points = scattered(sure.covariance + np.einsum("mki,mkj,k->mij", spread, spread, weights))
+    mean = mean + bare.wanted.uv * PER_STEP
+    fixed = judge.cost(stacks, np.zeros(len(stacks)), outcomes.passed)
+    around = loss(np.hypot(points[..., 0], points[..., 1]), tolerance) @ SHARES + fixed
+    at = whites * PER_STEP
     result = np.full(len(whites), np.inf)
 
     def exactly(rows: Indices, columns: Indices) -> Array:
-        away = members[columns] - at[rows][:, None, :]
-        steps = np.hypot(away[..., 0], away[..., 1]) @ weights
-        return cost(steps, lost[columns], layers[columns], tolerance)
+        away = mean[columns] - at[rows]
+        return expected_at(away[:, None, :], np.ones(1), points[columns], tolerance) + fixed[columns]
 
     for rows in _parts(np.flatnonzero(np.isfinite(at).all(axis=1)), max(_AT_ONCE // len(mean), 1)):
         pause(float(rows[0]) / len(whites))
         away = np.hypot(*(at[rows].T[:, :, None] - mean.T[:, None, :]))
-        bound = cost(away, lost, layers, tolerance)
+        bound = np.maximum(loss(away, tolerance) + fixed, around)
         least = exactly(rows, bound.argmin(axis=1))
         row, column = np.nonzero(bound < least[:, None])
         np.minimum.at(least, row, exactly(rows[row], column))

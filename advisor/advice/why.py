@@ -10,10 +10,14 @@ from ..model.base import name_key
 from ..model.gel import family_of
 from ..model.phrases import counted, dial_said, grouped, listed
 from ..model.quantities import tidy
-from .ranking import cost, spent
+from .ranking import cost, spent, tenths
+from .words import in_ten
 
 _STEPS, _STOPS = 0.05, 0.005
 """Differences below these, in steps and stops, are not worth a word: they round to nothing."""
+
+_CHANCE = 0.1
+"""A difference in chance that is worth a word: pages say it in tenths."""
 
 Say = Callable[[str], str]
 """How a gel's name is written."""
@@ -39,18 +43,11 @@ def why(
     upper, lower = sorted((one, other))
     a, b = answer.stacks[upper], answer.stacks[lower]
     least = answer.least_stops
-    group, first = _group(answer.ties, upper)
-    if lower in group:
-        lighter = [fact for fact in _facts(a, b, limits.tolerance_steps, least, steps=False) if fact.for_a]
+    if b.same_as is not None and b.same_as == (a.same_as if upper and a.same_as is not None else upper):
+        lighter = [fact for fact in _facts(a, b, limits.tolerance_steps, least, colour=False) if fact.for_a]
         said = f"; {_told(lighter, above)}" if lighter else ""
-        return f"This one cannot be told apart from {above}{said}."
-    sentence = _sentence(_facts(a, b, limits.tolerance_steps, least), above)
-    if upper != first and _cost(a, limits, least) > _cost(b, limits, least) + 1e-3:
-        return (
-            f"{sentence}; {above} cannot be told apart from {hung(answer.stacks[first], say)}, "
-            "which stands above."
-        )
-    return sentence + "."
+        return f"This one looks the same as {above}{said}."
+    return _sentence(_facts(a, b, limits.tolerance_steps, least), above) + "."
 
 
 def place(answer: SourceAdvice, entry: StackAdvice, limits: Limits, say: Say = str) -> Place:
@@ -71,16 +68,11 @@ def place(answer: SourceAdvice, entry: StackAdvice, limits: Limits, say: Say = s
         words = f"{_ordinal(found + 1)} of {of}; above it stands {above}: {said[0].lower()}{said[1:]}"
         return Place(found + 1, of, True, words)
     least = answer.least_stops
-    mine = _cost(entry, limits, least)
-    rank, of = 1 + sum(_cost(stack, limits, least) < mine for stack in answer.stacks), len(answer.stacks) + 1
+    rank, of = 1 + sum(stack.cost < entry.cost for stack in answer.stacks), len(answer.stacks) + 1
     beaten_by = next((stack for stack in answer.stacks if _beats(stack, entry, least)), None)
     if beaten_by is None:
-        return Place(
-            rank,
-            of,
-            False,
-            f"{_ordinal(rank)} of {of} by what it does; not ranked: {_barred(entry, limits, least)}.",
-        )
+        words = f"{_ordinal(rank)} of {of} by what it does; not ranked: {_barred(entry, limits, least)}."
+        return Place(rank, of, False, words)
     better = [fact for fact in _facts(beaten_by, entry, limits.tolerance_steps, least) if fact.for_a]
     said = f": {_told(better, 'that one')}" if better else ", if by less than is shown"
     return Place(rank, of, False, f"{_ordinal(rank)} of {of}; {hung(beaten_by, say)} beats it{said}.")
@@ -108,20 +100,19 @@ _MOST_SAID = 2
 """So many facts a sentence holds at most: the weightiest."""
 
 
-def _facts(a: StackAdvice, b: StackAdvice, tolerance: float, least: float, steps: bool = True) -> list[_Fact]:
+def _facts(
+    a: StackAdvice, b: StackAdvice, tolerance: float, least: float, colour: bool = True
+) -> list[_Fact]:
     """Return in what `a` and `b` differ, the weightiest first.
 
     Where `least` stops have to be lost, what is lost beyond them is what costs; what is lost too little
     stands over the limit that the source has over the key.
     """
     found = []
-    nearer, average = _nearer(a, b)
-    beyond = b.miss.steps - tolerance
-    if steps and nearer >= _STEPS and not average and a.miss.steps <= tolerance and beyond >= _STEPS:
-        says = f"ends within {counted(tolerance, 'step')}, this one {tidy(round(beyond, 1))} beyond"
-        found.append(_Fact(True, True, says))
-    elif steps and abs(nearer) >= _STEPS:
-        found.append(_Fact(nearer > 0, nearer > 0, f"is {_steps(abs(nearer))} nearer{average}"))
+    surer = _risk(b, least) - _risk(a, least)
+    if colour and abs(surer) >= _STEPS:
+        better, worse = (a, b) if surer > 0 else (b, a)
+        found.append(_Fact(surer > 0, surer > 0, _nearer(better, worse, tolerance, this=surer > 0)))
     over = max(least - b.stops, 0.0) - max(least - a.stops, 0.0) if least > 0 else 0.0
     if abs(over) >= _STOPS:
         found.append(_Fact(over > 0, over < 0, f"stays {_stops(abs(over))} further over its limit"))
@@ -133,18 +124,20 @@ def _facts(a: StackAdvice, b: StackAdvice, tolerance: float, least: float, steps
     return found
 
 
-def _nearer(a: StackAdvice, b: StackAdvice) -> tuple[float, str]:
-    """Return how many steps nearer `a` is by the misses that are shown, so that the figures add up.
+def _nearer(better: StackAdvice, worse: StackAdvice, tolerance: float, *, this: bool) -> str:
+    """Say of the `better` of two stacks what makes it so: where it ends, how surely, or how near.
 
-    The ranking goes by the mean over the ensemble: where that says the other way, it is told as what it is.
+    `this` says that it is the upper one, so that the other is “this one”.
     """
-    expected = b.miss.expected_steps - a.miss.expected_steps
-    shown = b.miss.steps - a.miss.steps
-    if abs(expected) < _STEPS:
-        return 0.0, ""
-    if abs(shown) >= _STEPS and (shown > 0) == (expected > 0):
-        return shown, ""
-    return expected, " on average"
+    other = "this one" if this else "that one"
+    beyond = worse.miss.steps - tolerance
+    if better.miss.steps <= tolerance and beyond >= _STEPS:
+        return f"ends within {counted(tolerance, 'step')}, {other} {tidy(round(beyond, 1))} beyond"
+    if better.within - worse.within >= _CHANCE:
+        within = f"within {counted(tolerance, 'step')}"
+        return f"ends {within} {in_ten(better.within)}, {other} {in_ten(worse.within)}"
+    nearer = worse.miss.steps - better.miss.steps
+    return f"is {_steps(nearer)} nearer" if nearer >= _STEPS else "is nearer on average"
 
 
 def _sentence(facts: Sequence[_Fact], above: str) -> str:
@@ -171,20 +164,11 @@ def _told(facts: Sequence[_Fact], above: str) -> str:
     return "; ".join(f"{above if fact.of_a else 'this one'} {fact.says}" for fact in facts)
 
 
-def _group(ties: Sequence[int], at: int) -> tuple[range, int]:
-    """Return the places of the group that a place is in, and its first."""
-    start = 0
-    for size in ties:
-        if at < start + size:
-            return range(start, start + size), start
-        start += size
-    raise IndexError(f"there is no stack at place {at}")
-
-
 def _beats(a: StackAdvice, b: StackAdvice, least: float) -> bool:
-    mine = (a.miss.expected_steps, _spent(a, least), a.layers)
-    theirs = (b.miss.expected_steps, _spent(b, least), b.layers)
-    return all(x <= y for x, y in zip(mine, theirs, strict=True))
+    mine, theirs = (
+        (_risk(s, least), float(tenths(spent(np.array(s.stops), least))), float(s.layers)) for s in (a, b)
+    )
+    return all(x <= y + 1e-5 for x, y in zip(mine, theirs, strict=True))
 
 
 def _barred(entry: StackAdvice, limits: Limits, least: float) -> str:
@@ -207,14 +191,10 @@ def _key(name: str) -> str:
     return name_key(" ".join(name.split()))
 
 
-def _spent(stack: StackAdvice, least: float) -> float:
-    return float(spent(np.array(stack.stops), least))
-
-
-def _cost(stack: StackAdvice, limits: Limits, least: float) -> float:
-    figures = (stack.miss.expected_steps, _spent(stack, least), stack.layers)
-    steps, lost, layers = (np.array(float(v)) for v in figures)
-    return float(cost(steps, lost, layers, limits.tolerance_steps))
+def _risk(stack: StackAdvice, least: float) -> float:
+    """Return what a stack costs beside light and layers: its expected loss. [step]"""
+    lost, layers = np.array(stack.stops), np.array(stack.layers)
+    return float(stack.cost - cost(np.zeros(()), spent(lost, least), layers))
 
 
 def _steps(value: float) -> str:

@@ -152,3 +152,9 @@ def left_over(steps: float, mired: float, duv: float) -> str:
     """Describe what is left: how plainly the eye sees it and, unless it is matched, which way."""
     seen_as = seen(steps)
     return seen_as if seen_as == MATCHED else f"{seen_as}: {shift(mired, duv)}"
+
+
+def in_ten(chance: float) -> str:
+    """Say a probability as a crew would: so many times in ten."""
+    times = round(10.0 * chance)
+    return "under 1 in 10" if times < 1 else "over 9 in 10" if times > 9 else f"{times} in 10"

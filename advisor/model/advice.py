@@ -5,6 +5,7 @@ from pydantic import Field
 from .base import Model
 from .gel import Gel
 from .lightset import EXACT, MAX_SOURCES, Accuracy, Limits
+from .quantities import ToleranceSteps
 from .reading import Setting
 from .source import Source
 from .target import Target
@@ -29,9 +30,15 @@ class PredictionRequest(Model):
 
     source: Source
     target: Target
+    tolerance_steps: ToleranceSteps = 3.0
     accuracy: Accuracy = EXACT
     stack: list[str] = Field(default_factory=list, max_length=8)
     gels: list[Gel] | None = Field(default=None, max_length=2000)
+
+    @property
+    def limits(self) -> Limits:
+        """What a prediction is judged by."""
+        return Limits(tolerance_steps=self.tolerance_steps, accuracy=self.accuracy)
 
 
 class Shift(Model):
@@ -50,7 +57,7 @@ class Miss(Model):
     duv: float | None = Field(description="Duv still needed")
     du_v: float = Field(description="Δu′v′ (CIE 1976)")
     steps: float = Field(description="Δu′v′ / 0.0011")
-    expected_steps: float = Field(description="mean over the spectra that the source may have: what ranks")
+    expected_steps: float = Field(description="mean over the spectra that the source may have")
     words: str
 
 
@@ -76,6 +83,12 @@ class StackAdvice(Model):
     stops: float = Field(description="light lost, stops")
     after: After
     miss: Miss
+    cost: float = Field(description="what orders the list, in steps: expected loss, light and layers")
+    within: float = Field(ge=0, le=1, description="probability that it lands within the tolerance")
+    same_as: int | None = Field(
+        default=None,
+        description="place in the list, from 0, of a better stack that looks the same; else null",
+    )
     uncertainty_steps: float = Field(description="90 % of outcomes lie this near, in steps")
     nominal: White
 
@@ -88,10 +101,9 @@ class Allocated(Model):
 
 
 class SourceAdvice(Model):
-    """A source, the shift that it needs, and its stacks in ranked order, best first.
+    """A source, the shift that it needs, and its stacks in rising order of `cost`.
 
-    `ties` says how many stacks in a row cannot be told apart, the lightest of them first: [2, 1, 3] is
-    two, then one, then three. `stacks` are ranked as if the source were alone; `allocated` is what it gets
+    `stacks` are ranked as if the source were alone; `allocated` is what it gets
     of a stock that all share, null where they do not. `least_stops` is the light that it has to lose to
     keep within its limit over the key; left out where there is none.
     """
@@ -99,7 +111,6 @@ class SourceAdvice(Model):
     name: str
     needed: Shift
     stacks: list[StackAdvice]
-    ties: list[int]
     allocated: Allocated | None = None
     least_stops: float = Field(default=0.0, exclude_if=lambda stops: stops == 0.0)
 

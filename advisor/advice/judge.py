@@ -1,0 +1,179 @@
+"""What stacks on one source are worth: the risk of each, and with it what it costs.
+
+The risk of a stack is its expected loss (`loss`) over all that is uncertain (`certainty`), and half a step
+for each thing about it that a gaffer would not do without a reason:
+
+- plus green on a source that is not too magenta, or minus green on one that is not too green;
+- two sheets of one family in place of one sheet that does as much as both.
+
+Most stacks need not be looked at so closely. By Jensen's inequality (`loss`) the risk is no less than the
+loss of the expected miss, nor than the expected loss of the mean place; what is beaten by such a bound is
+beaten.
+"""
+
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..colour.data import Array
+from ..colour.loci import CC
+from ..colour.predict import stops
+from ..model import Limits
+from .certainty import PER_STEP, SCALE, Certainty, certainty, level, meter, strangeness, strength
+from .loss import chance_within, expected_loss, loss
+from .prediction import Bare, Outcomes, stacked
+from .rack import Rack
+from .ranking import affordable, cost, spent, tenths
+from .stacks import NONE, Indices, allowed_by
+from .staircase import Least
+
+FUSSY = 0.5
+"""What a stack that hangs something without a plain reason has to win by. [step]"""
+HALF_AN_EIGHTH = 1.75
+"""Less green or magenta than this calls for no gel: half of what an eighth does. [CC] Common practice, no
+source."""
+_SUM = 0.1
+"""A sheet that does as much as two, to this share, stands in their place."""
+_GREEN_SHARE = 0.3
+"""What a mired is worth in CC, about, where green and magenta are told from warm and cool: 0.4 step to
+1.3."""
+_NEAR = 0.25
+"""A stack that leaves no more than this share of the way has brought the light near."""
+_CHUNK = 64
+"""Stacks judged at first; then twice as many each time."""
+
+
+@dataclass(frozen=True, eq=False)
+class Judge:
+    """Judges stacks on one source; the tolerance in `limits` is the source's own.
+
+    `mapping` (2, 2) [step²] is what a setting of dials leaves open: none where the source is as it was read.
+    """
+
+    bare: Bare
+    rack: Rack
+    limits: Limits
+    mapping: Array = field(default_factory=lambda: np.zeros((2, 2)))
+
+    def counted(self, passed: Array) -> Array:
+        """Return the light that counts (m,) where a share `passed` (m,) is left. [stop]"""
+        return spent(stops(passed), self.bare.least_stops)
+
+    def affordable(self, passed: Array) -> NDArray[np.bool_]:
+        """Return which stacks, that pass so much light, keep within the limit."""
+        return affordable(stops(passed) - self.bare.least_stops, self.limits.max_stops)
+
+    def at_least(self, outcomes: Outcomes, stacks: Indices) -> Array:
+        """Return a lower bound (m,) of the risk of stacks (m, w): the loss of the expected miss."""
+        return loss(outcomes.steps, self.limits.tolerance_steps) + self.fussy(stacks)
+
+    def certainty(self, stacks: Indices) -> Certainty:
+        """Return how certain the outcomes of stacks (m, w) are."""
+        sure = certainty(self.bare, self.rack, stacks, self.limits.accuracy)
+        steps = np.sqrt(sure.steps**2 + SCALE**2 * self.mapping.trace())
+        return Certainty(sure.places, sure.covariance + self.mapping, steps)
+
+    def risk(self, stacks: Indices, sure: Certainty) -> Array:
+        """Return the risk (m,) of stacks (m, w) of which it is known how certain they are. [step]"""
+        weights, tolerance = self.bare.ensemble.weights, self.limits.tolerance_steps
+        return expected_loss(sure.places, weights, sure.covariance, tolerance) + self.fussy(stacks)
+
+    def within(self, sure: Certainty) -> Array:
+        """Return the probability (m,) that stacks land within the source's tolerance."""
+        weights, tolerance = self.bare.ensemble.weights, self.limits.tolerance_steps
+        return chance_within(sure.places, weights, sure.covariance, tolerance)
+
+    def cost(self, stacks: Indices, risk: Array, passed: Array) -> Array:
+        """Return what stacks (m, w) of a risk (m,) cost, that pass so much light (m,). [step]"""
+        return cost(risk, self.counted(passed), (stacks != NONE).sum(axis=1))
+
+    def risks(self, stacks: Indices, outcomes: Outcomes) -> Array:
+        """Return the risk (m,) of those stacks that may be on the front; infinite for the others.
+
+        Left out is what is beaten for certain by another that was judged: of a lower risk than the bound, no
+        less light that counts and no more layers. The first stack is always judged.
+        """
+        risk, bound = np.full(len(stacks), np.inf), self.at_least(outcomes, stacks)
+        lost, layers = tenths(self.counted(outcomes.passed)), (stacks != NONE).sum(axis=1)
+        order = np.argsort(cost(bound, lost, layers), kind="stable")
+        order = order[np.isfinite(bound[order]) & (self.affordable(outcomes.passed[order]) | (order == 0))]
+        known, size = Least(), _CHUNK
+        while len(order):
+            here, order = order[:size], order[size:]
+            here = here[~known.beats(self.closer(stacks[here], outcomes.at(here)), lost[here], layers[here])]
+            risk[here] = self.risk(stacks[here], self.certainty(stacks[here]))
+            known.add(risk[here], lost[here], layers[here])
+            order, size = order[~known.beats(bound[order], lost[order], layers[order])], size * 2
+        if np.isfinite(bound[:1]).all() and not np.isfinite(risk[0]):
+            risk[:1] = self.risk(stacks[:1], self.certainty(stacks[:1]))
+        return risk
+
+    def closer(self, stacks: Indices, outcomes: Outcomes) -> Array:
+        """Return a nearer lower bound (m,) of the risk: the expected loss of the mean place."""
+        bare = self.bare
+        filters = stacked(self.rack.transmittances, stacks)
+        sheets = strength(bare, self.rack, stacks, filters, self.limits.accuracy)
+        strange = strangeness(bare, outcomes.uv)[:, None, None] * np.eye(2) / 2.0
+        places = ((outcomes.uv - bare.wanted.uv) * PER_STEP)[:, None, :]
+        one = np.ones(1)
+        covariance = strange + sheets + self._steady
+        return expected_loss(places, one, covariance, self.limits.tolerance_steps) + self.fussy(stacks)
+
+    @cached_property
+    def floor(self) -> tuple[float, float]:
+        """Return the tolerance, and what no stack has less risk than. [step]
+
+        A stack that brings the light near the target moves it nearly as far as the target is away, and lamps
+        that no ensemble foresees are scattered by a share of that. What lands farther off has at least the
+        loss of that distance.
+        """
+        tolerance, away = self.limits.tolerance_steps, self.bare.wanted.uv - self.bare.white.uv
+        near = _NEAR * float(np.hypot(*(away * PER_STEP)))
+        landed = self.bare.wanted.uv[None, :] + _NEAR * (self.bare.white.uv - self.bare.wanted.uv)
+        covariance = self._steady + strangeness(self.bare, landed)[:, None, None] * np.eye(2) / 2.0
+        least = expected_loss(np.zeros((1, 1, 2)), np.ones(1), covariance, tolerance)[0]
+        return tolerance, float(min(least, loss(np.array(near), tolerance)))
+
+    @cached_property
+    def _steady(self) -> Array:
+        """The scatter that is the same behind every stack."""
+        return meter(self.bare.white, self.limits.accuracy) + level(self.bare) + self.mapping
+
+    def fussy(self, stacks: Indices) -> Array:
+        """Return what stacks (m, w) have to win by for what no gaffer would hang without a reason. [step]"""
+        kept = len(self.bare.keep)
+        added = stacks[:, kept:] if (stacks[:, :kept] == self.bare.keep).all() else stacks
+        return FUSSY * (self._against(added).astype(np.float64) + self._in_parts(added))
+
+    def _against(self, added: Indices) -> NDArray[np.bool_]:
+        """Return which of added gels (m, w) turn the light green, or magenta, where the source needs none."""
+        needed = CC * self.bare.white.shift_to(self.bare.wanted)[1]
+        greens = self.rack.cc * (np.abs(self.rack.cc) >= _GREEN_SHARE * np.abs(self.rack.mired))
+        wrong = (greens > 0) & (needed < HALF_AN_EIGHTH) | (greens < 0) & (needed > -HALF_AN_EIGHTH)
+        return np.asarray(np.append(wrong, False)[added].any(axis=1))
+
+    def _in_parts(self, added: Indices) -> NDArray[np.bool_]:
+        """Return which of added gels (m, w) hold two sheets for which there is one."""
+        found = np.zeros(len(added), dtype=np.bool_)
+        for first in range(added.shape[1]):
+            for second in range(first + 1, added.shape[1]):
+                found |= self._parts[added[:, first], added[:, second]]
+        return found
+
+    @cached_property
+    def _parts(self) -> NDArray[np.bool_]:
+        """Say of which two gels there is one that does as much as both, (n + 1, n + 1); NONE is the last."""
+        rack = self.rack
+        there = rack.ranked & (rack.stock > 0) & allowed_by(rack, self.limits)
+        does = np.stack([rack.mired, rack.cc / _GREEN_SHARE], axis=1)
+        parts = np.zeros((len(rack.names) + 1,) * 2, dtype=np.bool_)
+        for family in set(rack.families):
+            own = np.flatnonzero(np.array([name == family for name in rack.families]) & rack.ranked)
+            one = own[there[own]]
+            both = does[own][:, None, :] + does[own][None, :, :]
+            size = np.hypot(*both.transpose(2, 0, 1))
+            apart = np.hypot(*(both[:, :, None, :] - does[one]).transpose(3, 0, 1, 2))
+            parts[np.ix_(own, own)] = (apart <= _SUM * size[..., None]).any(axis=2)
+        return parts
