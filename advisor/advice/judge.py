@@ -1,10 +1,7 @@
 """What stacks on one source are worth: the risk of each, and with it what it costs.
 
-The risk of a stack is its expected loss (`loss`) over all that is uncertain (`certainty`), and half a step
-for each thing about it that a gaffer would not do without a reason:
-
-- plus green on a source that is not too magenta, or minus green on one that is not too green;
-- two sheets of one family in place of one sheet that does as much as both.
+The risk of a stack is its expected loss (`loss`) over all that is uncertain (`certainty`), and what it has to
+win by for what a gaffer would not hang without a reason (`plain`).
 
 Most stacks need not be looked at so closely. By Jensen's inequality (`loss`) the risk is no less than the
 loss of the expected miss, nor than the expected loss of the mean place; what is beaten by such a bound is
@@ -23,22 +20,15 @@ from ..colour.predict import stops
 from ..model import Limits
 from .certainty import PER_STEP, SCALE, Certainty, certainty, level, meter, strangeness, strength
 from .loss import chance_within, expected_loss, loss
+from .plain import fussy
 from .prediction import Bare, Outcomes, stacked
 from .rack import Rack
 from .ranking import affordable, cost, spent, tenths
 from .stacks import NONE, Indices, allowed_by
 from .staircase import Least
 
-FUSSY = 0.5
-"""What a stack that hangs something without a plain reason has to win by. [step]"""
-HALF_AN_EIGHTH = 1.75
-"""Less green or magenta than this calls for no gel: half of what an eighth does. [CC] Common practice, no
-source."""
-_SUM = 0.1
-"""A sheet that does as much as two, to this share, stands in their place."""
-_GREEN_SHARE = 0.3
-"""What a mired is worth in CC, about, where green and magenta are told from warm and cool: 0.4 step to
-1.3."""
+GATHERED = 0.85
+"""Lamps of a kind lie so much nearer together than its ensemble (even rows of the accuracy check)."""
 _NEAR = 0.25
 """A stack that leaves no more than this share of the way has brought the light near."""
 _CHUNK = 64
@@ -83,7 +73,8 @@ class Judge:
     def within(self, sure: Certainty) -> Array:
         """Return the probability (m,) that stacks land within the source's tolerance."""
         weights, tolerance = self.bare.ensemble.weights, self.limits.tolerance_steps
-        return chance_within(sure.places, weights, sure.covariance, tolerance)
+        mean = np.einsum("mkc,k->mc", sure.places, weights)[:, None, :]
+        return chance_within(mean + GATHERED * (sure.places - mean), weights, sure.covariance, tolerance)
 
     def cost(self, stacks: Indices, risk: Array, passed: Array) -> Array:
         """Return what stacks (m, w) of a risk (m,) cost, that pass so much light (m,). [step]"""
@@ -145,35 +136,10 @@ class Judge:
         """Return what stacks (m, w) have to win by for what no gaffer would hang without a reason. [step]"""
         kept = len(self.bare.keep)
         added = stacks[:, kept:] if (stacks[:, :kept] == self.bare.keep).all() else stacks
-        return FUSSY * (self._against(added).astype(np.float64) + self._in_parts(added))
-
-    def _against(self, added: Indices) -> NDArray[np.bool_]:
-        """Return which of added gels (m, w) turn the light green, or magenta, where the source needs none."""
         needed = CC * self.bare.white.shift_to(self.bare.wanted)[1]
-        greens = self.rack.cc * (np.abs(self.rack.cc) >= _GREEN_SHARE * np.abs(self.rack.mired))
-        wrong = (greens > 0) & (needed < HALF_AN_EIGHTH) | (greens < 0) & (needed > -HALF_AN_EIGHTH)
-        return np.asarray(np.append(wrong, False)[added].any(axis=1))
-
-    def _in_parts(self, added: Indices) -> NDArray[np.bool_]:
-        """Return which of added gels (m, w) hold two sheets for which there is one."""
-        found = np.zeros(len(added), dtype=np.bool_)
-        for first in range(added.shape[1]):
-            for second in range(first + 1, added.shape[1]):
-                found |= self._parts[added[:, first], added[:, second]]
-        return found
+        return fussy(self.rack, self._there, added, needed)
 
     @cached_property
-    def _parts(self) -> NDArray[np.bool_]:
-        """Say of which two gels there is one that does as much as both, (n + 1, n + 1); NONE is the last."""
-        rack = self.rack
-        there = rack.ranked & (rack.stock > 0) & allowed_by(rack, self.limits)
-        does = np.stack([rack.mired, rack.cc / _GREEN_SHARE], axis=1)
-        parts = np.zeros((len(rack.names) + 1,) * 2, dtype=np.bool_)
-        for family in set(rack.families):
-            own = np.flatnonzero(np.array([name == family for name in rack.families]) & rack.ranked)
-            one = own[there[own]]
-            both = does[own][:, None, :] + does[own][None, :, :]
-            size = np.hypot(*both.transpose(2, 0, 1))
-            apart = np.hypot(*(both[:, :, None, :] - does[one]).transpose(3, 0, 1, 2))
-            parts[np.ix_(own, own)] = (apart <= _SUM * size[..., None]).any(axis=2)
-        return parts
+    def _there(self) -> NDArray[np.bool_]:
+        """Say which gels (n,) are at hand."""
+        return self.rack.ranked & (self.rack.stock > 0) & allowed_by(self.rack, self.limits)

@@ -1,0 +1,56 @@
+"""What a gaffer would not hang without a reason: such a stack has to win by half a step for each.
+
+- Plus green on a source that is not too magenta, or minus green on one that is not too green.
+- Two sheets of one family where there is one that does as much as both.
+
+Common practice, no source.
+"""
+
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..colour.data import Array
+from .rack import Rack
+from .stacks import Indices
+
+FUSSY = 0.5
+"""What a stack has to win by for each. [step]"""
+HALF_AN_EIGHTH = 1.75
+"""Less green or magenta than this calls for no gel. [CC] Common practice, no source."""
+_AS_MUCH = 0.1
+"""A sheet whose shift is that of two, to this share, does as much as both."""
+_CC_PER_MIRED = 0.3
+"""What a mired is worth in CC, about: 0.4 step against 1.3."""
+
+
+def fussy(rack: Rack, there: NDArray[np.bool_], added: Indices, needed: float) -> Array:
+    """Return what stacks of added gels (m, w) have to win by, (m,) [step].
+
+    `there` (n,) are the gels at hand, `needed` the green that the source needs [CC], below zero magenta.
+    """
+    parts = _parts(rack, there.tobytes())
+    in_parts = np.zeros(len(added), dtype=np.bool_)
+    for first in range(added.shape[1]):
+        for second in range(first + 1, added.shape[1]):
+            in_parts |= parts[added[:, first], added[:, second]]
+    green = rack.cc * (np.abs(rack.cc) >= _CC_PER_MIRED * np.abs(rack.mired))
+    against = (green > 0) & (needed < HALF_AN_EIGHTH) | (green < 0) & (needed > -HALF_AN_EIGHTH)
+    return FUSSY * (in_parts + np.append(against, False)[added].any(axis=1).astype(np.float64))
+
+
+@lru_cache(maxsize=32)
+def _parts(rack: Rack, there: bytes) -> NDArray[np.bool_]:
+    """Say of which two gels there is one that does as much as both, (n + 1, n + 1); NONE is the last."""
+    at_hand = np.frombuffer(there, dtype=np.bool_)
+    does = np.stack([rack.mired, rack.cc / _CC_PER_MIRED], axis=1)
+    parts = np.zeros((len(rack.names) + 1,) * 2, dtype=np.bool_)
+    for family in set(rack.families):
+        own = np.flatnonzero(np.array([name == family for name in rack.families]) & rack.ranked)
+        for gel in own:
+            both = does[own] + does[gel]
+            apart = np.hypot(*(both[:, None, :] - does[own[at_hand[own]]]).transpose(2, 0, 1))
+            near = apart <= _AS_MUCH * np.hypot(*both.T)[:, None]
+            parts[gel, own] = near.any(axis=1)
+    return parts
