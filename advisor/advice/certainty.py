@@ -31,7 +31,9 @@ STRANGENESS = 0.03
 """Root mean square error of lamps that no ensemble foresees, as a share of the light's shift (same rows)."""
 
 _ONE_STEP, _NINE_IN_TEN = 1.0, 0.9
-"""Stacks whose misses are this near, this often, are alike: one step is just visible (CIE TN 001:2014)."""
+"""Stacks whose misses are this near, this often, are alike: one step is just visible.
+
+CIE TN 001:2014, from memory."""
 
 
 class Certainty(NamedTuple):

@@ -39,7 +39,7 @@ class Shift(Model):
 
     mired: float | None = Field(description="MK⁻¹")
     duv: float | None
-    cc: float | None = Field(description="1000 × Duv")
+    cc: float | None = Field(description="1000 × Duv: our definition, near the density of CC filters")
     words: str
 
 
@@ -49,7 +49,7 @@ class Miss(Model):
     mired: float | None = Field(description="MK⁻¹ still needed")
     duv: float | None = Field(description="Duv still needed")
     du_v: float = Field(description="Δu′v′ (CIE 1976)")
-    steps: float = Field(description="Δu′v′ / 0.0011")
+    steps: float = Field(description="Δu′v′ / 0.0011 (CIE TN 001:2014, from memory)")
     expected_steps: float = Field(description="mean over the spectra that the source may have: what ranks")
     words: str
 
