@@ -20,6 +20,17 @@ def test_the_folders_travel_inside_the_package():
     assert PROJECT["tool"]["hatch"]["build"]["targets"]["wheel"]["packages"] == ["advisor"]
 
 
+def test_the_licence_is_said_alike_everywhere():
+    text = (ROOT / "LICENSE").read_text(encoding="utf-8")
+    assert text.startswith("BSD 3-Clause License\n")
+    assert "the Gel advisor contributors" in text
+    assert (PROJECT["project"]["license"], PROJECT["project"]["license-files"]) == (
+        "BSD-3-Clause",
+        ["LICENSE"],
+    )
+    assert "[BSD-3-Clause](LICENSE)" in (ROOT / "README.md").read_text(encoding="utf-8")
+
+
 @pytest.mark.parametrize("name", FOLDERS)
 def test_the_folders_are_found_in_a_checkout(name):
     found = resources.folder(name)
