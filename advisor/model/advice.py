@@ -62,8 +62,10 @@ class White(Model):
 
 
 class After(White):
-    """The light behind a stack."""
+    """The light behind a stack; a colour too far from white to have a CCT still has `x` and `y`."""
 
+    x: float = Field(description="CIE 1931 x, 2° observer")
+    y: float = Field(description="CIE 1931 y")
     lux: float | None = Field(description="lx; null where the reading has none")
 
 

@@ -30,7 +30,7 @@ STACK = {
     "gels": list,
     "layers": int,
     "stops": NUMBER,
-    "after": {"cct": NUMBER, "duv": NUMBER, "lux": NUMBER},
+    "after": {"cct": NUMBER, "duv": NUMBER, "x": NUMBER, "y": NUMBER, "lux": NUMBER},
     "miss": {
         "mired": NUMBER,
         "duv": NUMBER,
