@@ -5,7 +5,7 @@ What may be off, each as a distance that 90 % of outcomes stay within, added as 
 - the source's spectrum: the spread of the ensemble, and a share of the way that the stack moves the
   light, for lamps that are in no ensemble; nothing where the spectrum was measured;
 - the gels' dyes: how far other dyes of the same label would lead;
-- the gels' strength, and the meter, by the tolerances that the crew states;
+- the gels' strength, by what each row of the table says, and the meter, by what the crew says of it;
 - a dim level between or beyond those that were read.
 """
 
@@ -53,7 +53,7 @@ def certainty(bare: Bare, rack: Rack, stacks: Indices, outcomes: Outcomes, accur
     spread = np.sqrt(distance(light, outcomes.uv[:, None, :]) ** 2 @ bare.ensemble.weights)
     strange = 0.0 if bare.ensemble.measured else STRANGENESS * distance(outcomes.uv, bare.white.uv)
     dyes = _dyes(bare, rack, stacks, filters)
-    gels = _gels(bare, rack, stacks, filters, accuracy.gel_percent)
+    gels = _gels(bare, rack, stacks, filters, accuracy.unsaid_percent)
     # An error of the reading is carried through the stack as the same shift in mireds and Duv.
     meter = STEP * meter_steps(bare.white, accuracy)
     level = bare.doubt
@@ -100,13 +100,18 @@ def _dyes(bare: Bare, rack: Rack, stacks: Indices, filters: Array) -> Array:
     return np.asarray(np.sqrt(np.mean(apart, axis=0)))
 
 
-def _gels(bare: Bare, rack: Rack, stacks: Indices, filters: Array, percent: float) -> Array:
-    """Return how far sheets that are `percent` stronger than their labels lead, (f,) in Δu′v′."""
-    if not percent:
+def _gels(bare: Bare, rack: Rack, stacks: Indices, filters: Array, unsaid: float) -> Array:
+    """Return how far sheets lead that are stronger than their labels, (f,) in Δu′v′.
+
+    By as much as their rows say, or `unsaid` [%] where a row does not say.
+    """
+    percent = np.where(np.isnan(rack.percent), unsaid, rack.percent)
+    if not percent.any():
         return np.zeros(len(stacks))
+    more = rack.transmittances ** (percent[:, None] / 100.0)
     own = through(bare.mean, filters).uv[:, 0]
     total = np.zeros(len(stacks))
     for layer in range(stacks.shape[1]):
-        stronger = layer_of(rack.transmittances, stacks[:, layer]) ** (percent / 100.0)
+        stronger = layer_of(more, stacks[:, layer])
         total += distance(through(bare.mean, filters * stronger).uv[:, 0], own) ** 2
     return np.sqrt(total)

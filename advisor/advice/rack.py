@@ -21,6 +21,7 @@ class Rack:
     `stock` counts sheets, with a large number for plenty. Every gel of the table is here, so that a
     stack built by hand can use what is switched off; `ranked` says which take part in the ranking, `dimming`
     which do so only where light has to be lost, and `by_label` which are known by their label only.
+    `percent` is how far the shift of each may be off, nine sheets in ten, NaN where its row does not say.
     """
 
     names: tuple[str, ...]
@@ -32,6 +33,7 @@ class Rack:
     ranked: NDArray[np.bool_]
     dimming: NDArray[np.bool_]
     by_label: NDArray[np.bool_]
+    percent: Array
 
     @cached_property
     def other_dyes(self) -> tuple[Array, ...]:
@@ -124,6 +126,7 @@ def rack_of(rows: tuple[Gel, ...]) -> Rack:
         ranked=np.array([g.on and not g.neutral for g in ranked], dtype=np.bool_) & lit,
         dimming=np.array([g.on and g.dims for g in ranked], dtype=np.bool_) & lit,
         by_label=np.array([g.transmittance is None for g in ranked], dtype=np.bool_),
+        percent=np.array([np.nan if g.off_percent is None else g.off_percent for g in ranked], dtype=float),
     )
 
 

@@ -4,7 +4,7 @@ from pydantic import Field
 
 from .base import Model
 from .gel import Gel
-from .lightset import EXACT, MAX_SOURCES, Accuracy, Limits
+from .lightset import EXACT, MAX_SOURCES, Limits, RequestAccuracy
 from .reading import Setting
 from .source import Source
 from .target import Target
@@ -14,7 +14,7 @@ class AdviceRequest(Limits):
     """Sources to bring to a target with the gels given, or (null) with the table in force."""
 
     target: Target
-    accuracy: Accuracy = EXACT
+    accuracy: RequestAccuracy = EXACT
     sources: list[Source] = Field(min_length=1, max_length=MAX_SOURCES)
     gels: list[Gel] | None = Field(default=None, max_length=2000)
 
@@ -29,7 +29,7 @@ class PredictionRequest(Model):
 
     source: Source
     target: Target
-    accuracy: Accuracy = EXACT
+    accuracy: RequestAccuracy = EXACT
     stack: list[str] = Field(default_factory=list, max_length=8)
     gels: list[Gel] | None = Field(default=None, max_length=2000)
 

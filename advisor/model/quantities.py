@@ -146,6 +146,12 @@ MeterPercent = Annotated[float, Quantity("Meter's CCT tolerance", "%", 0, 20)]
 MeterDuv = Annotated[float, Quantity("Meter's Duv tolerance", "", 0, 0.02)]
 #: How far a gel's shift may be from its label. [%]
 GelPercent = Annotated[float, Quantity("Gels' tolerance", "%", 0, 50)]
+#: The same of one row of the table. [% of its shift]
+RowPercent = Annotated[float, Quantity("How far it may be off", "%", 0, 100, aliases=("percent",))]
+#: Temperature of the Planckian radiator on which a gel's shift holds. [K]
+GelReference = Annotated[
+    float, Quantity("Reference", "K", 1000, 25000, hint=_cct_hint, aliases=("kelvin", "°k"))
+]
 #: Colour rendering figures that meters print. CIE 13.3, ANSI/IES TM-30, SMPTE ST 2122.
 Ra = Annotated[float, Quantity("Ra", "", -100, 100)]
 R9 = Annotated[float, Quantity("R9", "", -300, 100)]
