@@ -8,7 +8,7 @@ from pydantic import Field, ValidationError
 
 from ...advice.cautions import KEYS
 from ...advice.confirm import predicted_of
-from ...advice.hung import with_found
+from ...advice.hung import with_found, without_found
 from ...advice.plan import Plan
 from ...model import Refused, Setting, Source, StackAdvice, Stage, Work, refuse
 from ...model.base import Model
@@ -122,10 +122,9 @@ def _taken_for_right(now: StoredSource, was: Work) -> Work:
         return with_found(was, head.check.reading).model_copy(
             update={"stage": Stage.CONFIRMED, "left": head.check.left}
         )
-    kept = [*was.earlier, was.found][-20:] if head.again and was.found else was.earlier
-    found = None if head.again else was.found
     left = head.chosen.miss.steps if head.chosen else was.left
-    return was.model_copy(update={"stage": Stage.CONFIRMED, "found": found, "earlier": kept, "left": left})
+    now_known = without_found(was) if head.again else was
+    return now_known.model_copy(update={"stage": Stage.CONFIRMED, "left": left})
 
 
 def _entry(plan: Plan, i: int, gels: list[str], dial: Setting | None) -> StackAdvice | None:
