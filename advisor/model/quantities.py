@@ -185,7 +185,7 @@ SparePercent = Annotated[float, Quantity("Spare", "%", 0, 100)]
 #: Film or sensor speed. ISO 5800, ISO 12232.
 Iso = Annotated[float, Quantity("ISO", "", 1, 1_000_000)]
 #: Frame rate. [1/s]
-FrameRate = Annotated[float, Quantity("Frame rate", "fps", 0.01, 10_000, aliases=("1/s", "frames/s"))]
+FrameRate = Annotated[float, Quantity("Frame rate", "fps", 0.01, 10_000, aliases=("frames/s",))]
 #: Shutter angle. [°]
 ShutterAngle = Annotated[float, Quantity("Shutter angle", "°", 0.1, 360, aliases=("deg", "degrees"))]
 #: Exposure time. [s]
