@@ -1,3 +1,1 @@
 """The on-set gel and correction advisor."""
-
-__version__ = "0.1.0"

@@ -6,7 +6,7 @@ import sqlite3
 import sys
 from pathlib import Path
 
-from . import __version__
+from .version import version
 
 PORT = 8080
 
@@ -15,6 +15,10 @@ def main(argv: list[str] | None = None) -> int:
     """Start the server, or do what the command says. Returns the exit status: 0 is well, 1 says why not."""
     parser = _parser()
     asked = parser.parse_args(argv)
+    if asked.version:
+        runs_on = f"SQLite {sqlite3.sqlite_version}, Python {sys.version.split()[0]}"
+        print(f"advisor {version()} ({runs_on})")
+        return 0
     if asked.command == "check-gels":
         return check_gels(asked.file)
     if asked.command == "backup":
@@ -38,8 +42,7 @@ def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="advisor", description="On-set gel and correction advisor: without a command, start the server."
     )
-    version = f"advisor {__version__} (SQLite {sqlite3.sqlite_version}, Python {sys.version.split()[0]})"
-    parser.add_argument("--version", action="version", version=version)
+    parser.add_argument("--version", action="store_true", help="say which build this is, and what it runs on")
     parser.add_argument("--port", type=_port, default=PORT, help=f"where to listen (default {PORT})")
     parser.add_argument(
         "--data",

@@ -1,5 +1,7 @@
 """Where the server listens, and the certificate that it shows."""
 
+import errno
+import ipaddress
 import socket
 import ssl
 import sys
@@ -8,10 +10,13 @@ from contextlib import suppress
 from pathlib import Path
 
 from .model import Refused
+from .model.problems import short
 
 HERE = ("127.0.0.1",)
 EVERYWHERE = ("0.0.0.0", "::")
 """Every address of this machine, by IPv4 and, where there is any, by IPv6."""
+_FOREIGN = (errno.EADDRNOTAVAIL, errno.EAFNOSUPPORT)
+"""What the system says of an address that no interface has, and of one of a kind that it does not speak."""
 
 
 def listen(hosts: Sequence[str], port: int) -> list[socket.socket]:
@@ -24,6 +29,23 @@ def listen(hosts: Sequence[str], port: int) -> list[socket.socket]:
         with suppress(OSError):
             sockets.append(_listen(host, sockets[0].getsockname()[1]))
     return sockets
+
+
+def refuse_foreign(address: str, own: Sequence[str]) -> None:
+    """Raise Refused where `address`, the one to open, is none of this machine, which has those in `own`."""
+    allowed = f"{', '.join(own) or '127.0.0.1'}; left out, it is all of them"
+    try:
+        ipaddress.ip_address(address)
+    except ValueError:
+        says = f"{short(address)} is not an IP address"
+        raise Refused.one("ADVISOR_BIND", says, allowed) from None
+    try:
+        _listen(address, 0).close()
+    except OSError as error:
+        if error.errno not in _FOREIGN:
+            raise
+        says = f"{address} is not an address of this machine now"
+        raise Refused.one("ADVISOR_BIND", says, allowed) from None
 
 
 def certificate(file: Path, key: Path) -> ssl.SSLContext:

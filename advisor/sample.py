@@ -32,7 +32,7 @@ def _window() -> Source:
     return Source(
         name="Shop window",
         kind=Kind.DAYLIGHT,
-        reading=Reading(cct=6750, duv=0.0041, lux=5200),
+        reading=Reading(cct=7200, duv=0.0041, lux=5200),
         note="Overcast, drifts cooler as it rises",
         over_key=1.0,
         openings=[Opening(width=1.4, height=2.1, count=2)],
@@ -96,7 +96,7 @@ def _backlight() -> Source:
         work=Work(
             stage=Stage.HUNG,
             gels=["CTB 1/2", "CTB 1/2"],
-            predicted=Predicted(cct=5365, duv=0.0012, lux=167, uncertainty_steps=4.1),
+            predicted=Predicted(cct=5549, duv=0.0013, lux=160, uncertainty_steps=6.3),
             found=Reading(cct=4810, duv=0.0052, lux=171, level=90, gels=["CTB 1/2", "CTB 1/2"]),
         ),
     )
@@ -109,15 +109,15 @@ def _shelf() -> Source:
         kind=Kind.TUNGSTEN,
         reading=Reading(cct=2720, duv=0.0002, lux=95),
         note="Practicals, seen in shot",
-        aim=Aim(mired=67.0),
+        aim=Aim(mired=80.0),
         role=Role.PRACTICAL,
         on_subject=False,
         tolerance_steps=6,
         openings=[Opening(width=0.1, height=0.25, count=6)],
         work=Work(
             stage=Stage.CONFIRMED,
-            gels=["CTB 3/4", "CTB 1/8", "Plus green 1/8"],
-            predicted=Predicted(cct=4024, duv=0.0027, lux=30, uncertainty_steps=3.8),
-            found=Reading(cct=4060, duv=0.0021, lux=31, gels=["CTB 3/4", "CTB 1/8", "Plus green 1/8"]),
+            gels=["CTB 1/2", "CTB 1/4", "Plus green 1/8"],
+            predicted=Predicted(cct=3860, duv=0.0029, lux=33, uncertainty_steps=4.7),
+            found=Reading(cct=3905, duv=0.0023, lux=34, gels=["CTB 1/2", "CTB 1/4", "Plus green 1/8"]),
         ),
     )

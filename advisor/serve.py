@@ -16,7 +16,7 @@ from flask import Flask
 from waitress.server import create_server
 
 from .advice.target import white_of
-from .listening import EVERYWHERE, HERE, certificate, listen
+from .listening import EVERYWHERE, HERE, certificate, listen, refuse_foreign
 from .model import Refused, Target
 from .store import answers
 from .store.backup import Rolling
@@ -25,7 +25,7 @@ from .store.faults import StoreFault
 from .store.lock import FolderLock
 from .tls import TlsFront
 from .web.app import MOST_BODY, create_app
-from .web.lan import Lan
+from .web.lan import Lan, own_addresses
 from .web.secrets import Codes
 
 SETTINGS: dict[str, Any] = {
@@ -37,6 +37,8 @@ SETTINGS: dict[str, Any] = {
     "ident": None,
 }
 """Of waitress. Its own limit of 100 connections leaves phones hanging; half a request may wait 60 s."""
+LOG, LOG_TIME = "%(asctime)s %(levelname)s %(message)s", "%Y-%m-%dT%H:%M:%S%z"
+"""A line of the log: the time by the machine's own clock with its offset (ISO 8601), how bad it is, what."""
 _log = logging.getLogger(__name__)
 
 
@@ -53,8 +55,12 @@ def serve(
     `bind` is the one address to open there, beside 127.0.0.1, instead of all; `pair` a certificate with
     its key, for HTTPS.
     """
-    logging.basicConfig(level=logging.INFO, format="%(levelname)s %(message)s")
+    logging.basicConfig(level=logging.INFO, format=LOG, datefmt=LOG_TIME)
     try:
+        if bind in EVERYWHERE:
+            bind = None
+        elif bind and lan:
+            refuse_foreign(bind, own_addresses())
         context = certificate(*pair) if pair else None
         with FolderLock(data) as lock, ExitStack() as stack:
             # This machine itself always gets in: there the host sees who joined.

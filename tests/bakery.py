@@ -14,7 +14,7 @@ def bakery() -> LightSet:
         note="Everything here is invented, readings included. Change it, break it, remove it.",
         target=Target(cct=5600),
         sources=[
-            source("Shop window", Kind.DAYLIGHT, 6750, 0.0041, 820, "Overcast, drifts cooler towards dusk"),
+            source("Shop window", Kind.DAYLIGHT, 7200, 0.0041, 820, "Overcast, drifts cooler towards dusk"),
             source(
                 "Key through the door", Kind.DISCHARGE, 5820, 0.0068, 1450, "Lamp near the end of its hours"
             ),

@@ -7,7 +7,19 @@ from typing import Any, get_args
 from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 
-from advisor.model import Gel, GelTable, Kind, LightSet, Limits, Locus, Reading, Source, Spectrum, Target
+from advisor.model import (
+    Gel,
+    GelTable,
+    Kind,
+    Known,
+    LightSet,
+    Limits,
+    Locus,
+    Reading,
+    Source,
+    Spectrum,
+    Target,
+)
 from advisor.model import quantities as q
 from advisor.model.quantities import Quantity
 from advisor.model.target import DAYLIGHT_FROM
@@ -152,6 +164,9 @@ def gels(draw: st.DrawFn) -> Gel:
         stock=draw(st.none() | quantity(q.Stock)),
         note=draw(notes()),
         on=draw(st.booleans()),
+        reference=draw(st.none() | quantity(q.GelReference)),
+        known=draw(st.none() | st.sampled_from(Known)),
+        percent=draw(st.none() | quantity(q.RowPercent)),
     )
 
 

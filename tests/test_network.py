@@ -18,7 +18,7 @@ import pytest
 from waitress.server import create_server
 
 from advisor import cli
-from advisor.listening import certificate, listen
+from advisor.listening import certificate, listen, refuse_foreign
 from advisor.model import Refused
 from advisor.serve import SETTINGS, serve, tell_phones
 from advisor.tls import TlsFront
@@ -110,6 +110,8 @@ def test_phones_join_and_the_log_holds_nothing_of_them(tmp_path):
         assert "Mia of the truck" in server.ask("GET", "/host").text
         assert server.process.stdout.readline().startswith("This is plain HTTP: whoever is on this network")
     lines = log.read_text().splitlines()
+    for line in lines:
+        assert re.match(r"20\d\d-\d\d-\d\dT\d\d:\d\d:\d\d[+-]\d{4} [A-Z]+ \S", line), "its time comes first"
     assert [line for line in lines if "started on port" in line and "local network" in line]
     assert [line for line in lines if line.endswith("stopped")]
     for private in ("Mia", code, cookie.partition("=")[2], "127.0.0.1"):
@@ -259,6 +261,36 @@ def test_one_address_of_the_network_leaves_this_machine_in(monkeypatch, tmp_path
         raise OSError(98, "Address already in use")
 
     monkeypatch.setattr("advisor.serve.listen", taken)
-    for bind in ("10.0.0.7", "127.0.0.1"):
+    monkeypatch.setattr("advisor.serve.refuse_foreign", lambda *_: None)
+    for bind in ("10.0.0.7", "127.0.0.1", "0.0.0.0", "::"):
         assert serve(tmp_path, 0, lan=True, bind=bind) == 1
-    assert asked == [("10.0.0.7", "127.0.0.1"), ("127.0.0.1",)]
+    everywhere = ("0.0.0.0", "::")
+    assert asked == [("10.0.0.7", "127.0.0.1"), ("127.0.0.1",), everywhere, everywhere]
+
+
+@pytest.mark.parametrize(
+    ("bind", "says"),
+    [
+        # For documentation (RFC 5737, RFC 3849): nobody has these.
+        ("192.0.2.77", "192.0.2.77 is not an address of this machine now"),
+        ("2001:db8::77", "2001:db8::77 is not an address of this machine now"),
+        ("eth0", "'eth0' is not an IP address"),
+        ("10.0.0.7:8080", "'10.0.0.7:8080' is not an IP address"),
+        ("[::1]", "'[::1]' is not an IP address"),
+    ],
+)
+def test_an_address_to_open_that_this_machine_has_not_is_said(monkeypatch, tmp_path, capsys, bind, says):
+    monkeypatch.setattr("advisor.serve.own_addresses", lambda: ["10.0.0.9", "fd00::2"])
+    monkeypatch.setenv("ADVISOR_BIND", bind)
+    assert cli.main(["--lan", "--port", "0", "--data", str(tmp_path / "data")]) == 1
+    said = capsys.readouterr().err
+    assert said.startswith(f"advisor: ADVISOR_BIND: {says}. Allowed: 10.0.0.9, fd00::2; left out, it is all")
+    assert "--port" not in said
+    assert not (tmp_path / "data").exists()
+
+
+def test_one_that_it_has_is_opened_and_a_port_that_is_taken_is_no_wrong_address():
+    refuse_foreign("127.0.0.1", [])
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        refuse_foreign("127.0.0.1", [])

@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from advisor import __version__, resources
+from advisor import resources
+from advisor.version import fingerprint
 
 ROOT = Path(__file__).parents[1]
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
@@ -18,6 +19,17 @@ def test_the_folders_travel_inside_the_package():
     included = PROJECT["tool"]["hatch"]["build"]["targets"]["wheel"]["force-include"]
     assert included == {name: f"advisor/{name}" for name in FOLDERS}
     assert PROJECT["tool"]["hatch"]["build"]["targets"]["wheel"]["packages"] == ["advisor"]
+
+
+def test_the_licence_is_said_alike_everywhere():
+    text = (ROOT / "LICENSE").read_text(encoding="utf-8")
+    assert text.startswith("BSD 3-Clause License\n")
+    assert "the Gel advisor contributors" in text
+    assert (PROJECT["project"]["license"], PROJECT["project"]["license-files"]) == (
+        "BSD-3-Clause",
+        ["LICENSE"],
+    )
+    assert "[BSD-3-Clause](LICENSE)" in (ROOT / "README.md").read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize("name", FOLDERS)
@@ -37,16 +49,17 @@ def test_the_folders_are_found_in_a_wheel(tmp_path, monkeypatch, name):
 
 def test_a_fingerprint_changes_with_what_a_folder_holds(tmp_path):
     (tmp_path / "a.css").write_text("p {}")
-    first = resources.fingerprint(tmp_path)
-    assert len(first) == 12 and resources.fingerprint(tmp_path) == first
+    first = fingerprint(tmp_path)
+    assert len(first) == 12 and fingerprint(tmp_path) == first
     (tmp_path / "a.css").write_text("p { }")
-    changed = resources.fingerprint(tmp_path)
+    changed = fingerprint(tmp_path)
     (tmp_path / "a.css").rename(tmp_path / "b.css")
-    renamed = resources.fingerprint(tmp_path)
+    renamed = fingerprint(tmp_path)
     assert len({first, changed, renamed}) == 3
-    for name in ("b.css~", ".b.css.swp"):
+    for name in ("b.css~", ".b.css.swp", "b.cpython-311.pyc"):
         (tmp_path / name).write_text("an editor's")
-    assert resources.fingerprint(tmp_path) == renamed
+    assert fingerprint(tmp_path) == renamed
+    assert fingerprint(tmp_path, tmp_path) != renamed
 
 
 def used_folders():
@@ -66,12 +79,6 @@ def test_no_other_folder_is_used():
 
 def test_the_command_is_the_one_that_is_installed():
     assert PROJECT["project"]["scripts"] == {"advisor": "advisor.cli:main"}
-
-
-def test_the_version_has_one_place():
-    assert PROJECT["project"]["dynamic"] == ["version"]
-    assert PROJECT["tool"]["hatch"]["version"]["path"] == "advisor/__init__.py"
-    assert __version__.count(".") == 2
 
 
 def test_what_is_imported_is_what_is_required():

@@ -101,7 +101,7 @@ def strength(bare: Bare, rack: Rack, stacks: Indices, filters: Array, accuracy: 
     `filters` (f, 81) are the stacks' transmittances. A sheet of strength s has the transmittance T to the
     power s (Bouguer–Lambert–Beer); nine sheets in ten lie within the per cent that their row says.
     """
-    percent = np.where(np.isnan(rack.percent), accuracy.gel_percent, rack.percent)
+    percent = np.where(np.isnan(rack.percent), accuracy.unsaid_percent, rack.percent)
     total = np.zeros((len(stacks), 2, 2))
     if not percent.any():
         return total

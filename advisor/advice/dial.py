@@ -63,6 +63,7 @@ class _Question:
         return (
             bare.source.model_dump_json(),
             self.limits.model_dump_json(),
+            self.limits.accuracy.unsaid_percent,  # a request's own figure is not in the dump
             self.rack,
             *(array.tobytes() for array in arrays),
             *(bare.keep, bare.doubt, bare.least_stops),

@@ -9,6 +9,7 @@ from math import isclose
 
 from ..model import Reading, Source, Work
 from ..model.quantities import tidy
+from ..model.source import MAX_EARLIER
 
 
 @dataclass(frozen=True)
@@ -61,8 +62,7 @@ def stand_when_hung(work: Work) -> Stand | None:
 def found_in_use(source: Source, work: Work) -> Found:
     """Return what was read behind what hangs, for the source as it is used."""
     used = stand_in_use(source)
-    taken = [*work.earlier, *([work.found] if work.found else [])]
-    for reading in reversed(taken):
+    for reading in reversed(_taken(work)):
         if _stand(reading, work).agrees(used):
             return Found(reading)
     if work.found is None:
@@ -74,12 +74,18 @@ def found_in_use(source: Source, work: Work) -> Found:
 def with_found(work: Work, reading: Reading) -> Work:
     """Return the work with a new reading behind it; those that were taken otherwise are kept beside it."""
     fresh = _stand(reading, work)
-    taken = [*work.earlier, *([work.found] if work.found else [])]
-    kept = [r for r in taken if not _stand(r, work).agrees(fresh)][-_MOST_KEPT:]
-    return work.model_copy(update={"found": reading, "earlier": kept})
+    kept = [r for r in _taken(work) if not _stand(r, work).agrees(fresh)]
+    return work.model_copy(update={"found": reading, "earlier": kept[-MAX_EARLIER:]})
 
 
-_MOST_KEPT = 20
+def without_found(work: Work) -> Work:
+    """Return the work with nothing found behind it now; what was is kept among the earlier readings."""
+    return work.model_copy(update={"found": None, "earlier": _taken(work)[-MAX_EARLIER:]})
+
+
+def _taken(work: Work) -> list[Reading]:
+    """Return all that was read behind a stack, the newest last."""
+    return [*work.earlier, *([work.found] if work.found else [])]
 
 
 def _stand(reading: Reading, work: Work) -> Stand:

@@ -1,8 +1,8 @@
 """The shift plane: every source of a set against the target, and the steps that its stack takes.
 
 Across is warm (right) and cool (left), up is green and down magenta, the target is the origin. Both axes
-are in steps (0.0011 Δu′v′), so that equal lengths look equally far off: mireds and Duv are scaled by what
-they are worth in steps at the target.
+are in steps (0.0011 Δu′v′; CIE TN 001:2014, from memory), so that equal lengths look equally far off: mireds
+and Duv are scaled by what they are worth in steps at the target.
 """
 
 from dataclasses import dataclass

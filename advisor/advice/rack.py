@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from ..colour import gels, grid
 from ..colour.data import Array
-from ..model import Gel, Refused, Transmittance
+from ..model import Gel, Known, Refused, Transmittance
 from ..model.base import name_key
 from .measure import samples
 
@@ -21,7 +21,8 @@ class Rack:
     `stock` counts sheets, with a large number for plenty. Every gel of the table is here, so that a
     stack built by hand can use what is switched off; `ranked` says which take part in the ranking, `dimming`
     which do so only where light has to be lost, and `by_label` which are known by their label only.
-    `percent` is how far the shift of each may be off, nine sheets in ten, NaN where its row does not say.
+    `percent` is how far the shift of each may be off, nine sheets in ten, NaN where its row does not say;
+    gels of one `series` are off together.
     """
 
     names: tuple[str, ...]
@@ -127,9 +128,21 @@ def rack_of(rows: tuple[Gel, ...]) -> Rack:
         ranked=np.array([g.on and not g.neutral for g in ranked], dtype=np.bool_) & lit,
         dimming=np.array([g.on and g.dims for g in ranked], dtype=np.bool_) & lit,
         by_label=np.array([g.transmittance is None for g in ranked], dtype=np.bool_),
-        percent=np.full(len(ranked), np.nan),
-        series=np.arange(len(ranked)),
+        percent=np.array([np.nan if g.off_percent is None else g.off_percent for g in ranked], dtype=float),
+        series=_series(ranked),
     )
+
+
+def _series(rows: Sequence[Gel]) -> NDArray[np.intp]:
+    """Return a number for each gel, (n,), the same for those that are off their labels together.
+
+    Of a family of which only the trade's usual figures are known, a truck carries one series or another; what
+    was looked up or measured gel by gel is off gel by gel.
+    """
+    names = [
+        name_key(g.family) if g.knowledge is Known.GENERIC else f"{name_key(g.name)} alone" for g in rows
+    ]
+    return np.array([names.index(name) for name in names], dtype=np.intp)
 
 
 def _solved(rows: Sequence[Gel], mired: Array, cc: Array, stops: Array) -> Array:

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from ..colour.cct import cct_duv_of_uv, in_range, uv_of_cct_duv
-from ..colour.chromaticity import STEP, distance
+from ..colour.chromaticity import STEP, distance, xy_of_uv
 from ..colour.loci import CC, MEGA
 from ..colour.predict import stops
 from ..model import After, Miss, Predicted, Shift, SourceAdvice, StackAdvice, White
@@ -29,6 +29,7 @@ def stack_reports(judge: Judge, stacks: Indices, outcomes: Outcomes, sure: Certa
     """Report what stacks (f, w) do to a source, and how certain that is."""
     bare, rack = judge.bare, judge.rack
     cct, duv = cct_duv_of_uv(outcomes.uv)
+    x, y = np.moveaxis(xy_of_uv(outcomes.uv), -1, 0)
     lost = stops(outcomes.passed)
     away = distance(outcomes.uv, bare.wanted.uv)
     lux = bare.source.reading.lux
@@ -41,6 +42,8 @@ def stack_reports(judge: Judge, stacks: Indices, outcomes: Outcomes, sure: Certa
         after = After(
             cct=round(float(cct[k]), 2) if seen else None,
             duv=round(float(duv[k]), 6) if seen else None,
+            x=round(float(x[k]), 5),
+            y=round(float(y[k]), 5),
             lux=None if lux is None else round(lux * float(outcomes.passed[k]), 2),
         )
         reports.append(
@@ -76,10 +79,11 @@ def as_predicted(entry: StackAdvice, then: Predicted, wanted: Whiteness) -> Stac
     """Return an entry as it was predicted when it was hung."""
     uv = uv_of_cct_duv(np.array(then.cct), np.array(then.duv))
     away = float(distance(uv, wanted.uv))
+    x, y = (round(float(part), 5) for part in xy_of_uv(uv))
     lux = entry.after.lux if then.lux is None else then.lux
     return entry.model_copy(
         update={
-            "after": After(cct=then.cct, duv=then.duv, lux=lux),
+            "after": After(cct=then.cct, duv=then.duv, x=x, y=y, lux=lux),
             "miss": _miss(then.cct, then.duv, away, away / STEP, wanted),
             "uncertainty_steps": then.uncertainty_steps,
         }

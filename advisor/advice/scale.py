@@ -1,7 +1,7 @@
 """What a mired and a unit of Duv are worth in steps, at a white.
 
 How far either leads, on the Planckian locus or off it (`colour.cct.moves_at`), is a length in CIE 1976
-(u′, v′), in steps of 0.0011. Between nearly equal whites they add as squares.
+(u′, v′), in steps of 0.0011 (CIE TN 001:2014, from memory). Between nearly equal whites they add as squares.
 """
 
 from dataclasses import dataclass

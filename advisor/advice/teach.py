@@ -22,7 +22,7 @@ from ..colour.data import Array
 from ..colour.grid import weights
 from ..colour.loci import CC, MEGA, planckian
 from ..colour.predict import stops, through
-from ..model import Aim, Gel, Reading, Refused, Source, Transmittance, refuse
+from ..model import Aim, Gel, Known, Reading, Refused, Source, Transmittance, refuse
 from ..model.problems import within
 from ..model.quantities import tidy
 from .measure import measure, white_at
@@ -119,7 +119,7 @@ def from_pair(gel: Gel, head: Source, gelled: Reading, table: Sequence[Gel]) -> 
     old = untaught_note(gel.note)
     note = f"{TAUGHT}; {old}"[:500] if old else TAUGHT
     with within("gelled"):
-        new = _row(gel, **figures, note=note, transmittance=None)
+        new = _row(gel, **figures, note=note, transmittance=None, known=Known.TAUGHT, percent=None)
         checked(new)
     return Lesson(gel, new, float(distance(expected, seen.uv)) / STEP, left)
 
@@ -138,6 +138,8 @@ def from_transmittance(gel: Gel, curve: Transmittance) -> Lesson:
         stops=round(label.stops, 3),
         transmittance=curve,
         note=untaught_note(gel.note),
+        known=Known.MEASURED,
+        percent=None,
     )
     lit = planckian(label.reference)[None, :]
     ways = through(lit, np.stack([sheet, rack_of((gel,)).transmittances[0]])).uv[:, 0]

@@ -1,7 +1,7 @@
 """How far off, and which way, in the trade's words: gel fractions.
 
-The eighth of green (3.5 CC, common practice) and of CTO (full CTO = 5 600 K to 3 200 K) are the units.
-The ladder's rungs are our own, set so that they say what a practitioner said of real readings.
+The eighth of green (3.5 CC) and of CTO (full CTO = 5 600 K to 3 200 K) are the units. The ladder's rungs are
+our own, set so that they say of readings what the trade says. Both: common practice, no source.
 """
 
 import itertools
@@ -144,7 +144,7 @@ def _both(mired: float, warm: tuple[str, str], duv: float, green: str) -> str:
 
 
 def seen(steps: float) -> str:
-    """Say what the eye makes of a distance in steps (CIE TN 001:2014; the words are ours)."""
+    """Say what the eye makes of a distance in steps (CIE TN 001:2014, from memory; the words are ours)."""
     return next((word for limit, word in _SEEN if steps <= limit), "plain to see")
 
 

@@ -20,7 +20,10 @@ C2 = 1.4388e-2
 MEGA = 1e6
 """Mireds are a million over kelvins."""
 CC = 1000.0
-"""Colour-compensating units (CC) in a unit of Duv, as this advisor's gel tables count them."""
+"""Colour-compensating units (CC) in a unit of Duv: our own definition, CC = 1 000 × Duv.
+
+It is near the density of CC filters: 0 to 25 % off at 5 600 K for smooth dyes.
+"""
 DAYLIGHT_RANGE = (4000.0, 25000.0)
 """Where the daylight locus is defined. [K] CIE 15:2018, 4.1.2."""
 

@@ -3,7 +3,7 @@
 import re
 
 #: The columns that hold text, which a spreadsheet may take for a formula.
-PARTS = frozenset({"family", "fraction", "note", "spectrum"})
+PARTS = frozenset({"family", "fraction", "note", "known", "spectrum"})
 
 _FORMULA = re.compile(r"'*[=+\-@\t\r＝＋－＠]")
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")

@@ -1,7 +1,8 @@
 """The gel table as CSV that a person can edit in any spreadsheet.
 
-Header ``family,fraction,mired,cc,stops,stock,note``; ``spectrum``, a file beside the table, where a gel's
-transmittance was measured; and ``on`` where a gel is switched off.
+Header ``family,fraction,mired,cc,stops,stock,note``; ``reference``, ``known`` and ``percent`` where a row
+says on what its shift holds, how it is known and how far it may be off; ``spectrum``, a file beside the
+table, where a gel's transmittance was measured; and ``on`` where a gel is switched off.
 """
 
 import csv
@@ -17,9 +18,11 @@ from .gel_csv_curves import Curves, curve_file
 from .lines import Mark, Record, records, split
 from .text import decode, refuse_web_page
 
-COLUMNS = ("family", "fraction", "mired", "cc", "stops", "stock", "note", "spectrum", "on")
+ALWAYS = ("family", "fraction", "mired", "cc", "stops", "stock", "note")
+COLUMNS = (*ALWAYS, "reference", "known", "percent", "spectrum", "on")
 _NEEDED = COLUMNS[:2]
 _FIGURES = {"mired", "cc", "stops"}
+_SAYS = ("reference", "known", "percent")
 _MOST_ROWS = 2000
 _MOST_COLUMNS = 100
 _COMMENT = "#"
@@ -46,7 +49,7 @@ def read_gels(
     head, mark = _header(lines)
     if len(head.cells) > _MOST_COLUMNS:
         says = f"the header on line {head.line} has {len(head.cells)} columns"
-        raise Refused.one(_WHERE, says, f"the header {','.join(COLUMNS[:7])}")
+        raise Refused.one(_WHERE, says, f"the header {','.join(ALWAYS)}")
     columns = [c.casefold() for c in head.cells]
     problems = _wrong_header(columns, head)
     if problems:
@@ -92,9 +95,7 @@ def _header(lines: list[str]) -> tuple[Record, Mark]:
             while cells and not cells[-1]:
                 cells.pop()  # spreadsheets write empty columns at the end
             return Record(at + 1, line, cells), mark
-    raise Refused.one(
-        _WHERE, "the file holds only comments", f"the header {','.join(COLUMNS[:7])}, then rows"
-    )
+    raise Refused.one(_WHERE, "the file holds only comments", f"the header {','.join(ALWAYS)}, then rows")
 
 
 def _cells(line: str, mark: Mark) -> list[str]:
@@ -115,7 +116,7 @@ def _wrong_header(columns: list[str], head: Record) -> list[Problem]:
             says = f"column {shown} stands there twice, as {columns.index(column) + 1} and {i + 1}"
             problems.append(_problem(head, f"{i + 1}", says, "each column once"))
     problems += [
-        _problem(head, "", f"the column {column} is missing", f"the header {','.join(COLUMNS[:7])}")
+        _problem(head, "", f"the column {column} is missing", f"the header {','.join(ALWAYS)}")
         for column in _NEEDED
         if column not in columns
     ]
@@ -154,6 +155,8 @@ def _gel(
         else:
             if check and not values.keys() & _FIGURES:
                 values["stops"] = 0.0
+    if "known" in values:
+        values["known"] = str(values["known"]).casefold()
     if "on" in values:
         values["on"] = switch(str(values["on"]))
         if values["on"] is None:
@@ -185,13 +188,15 @@ def write_gels(table: GelTable) -> str:
     """Write the table as CSV: commas, decimal points, lines ending in CR LF (RFC 4180), no comments.
 
     Text that a spreadsheet would run as a formula gets an apostrophe before it, which `read_gels` takes
-    off again. The column `on` is written only if some gel is off, and `spectrum` only if some gel has a
-    transmittance: it names the file that `write_curves` makes of it.
+    off again. The further columns are written only if some gel needs them; `spectrum` names the file that
+    `write_curves` makes of a transmittance.
     """
-    unused = {"on"} if all(gel.on for gel in table.rows) else set()
-    if all(gel.transmittance is None for gel in table.rows):
-        unused.add("spectrum")
-    columns = [c for c in COLUMNS if c not in unused]
+    used = {
+        "on": any(not gel.on for gel in table.rows),
+        "spectrum": any(gel.transmittance is not None for gel in table.rows),
+        **{c: any(getattr(gel, c) is not None for gel in table.rows) for c in _SAYS},
+    }
+    columns = [c for c in COLUMNS if used.get(c, True)]
     out = io.StringIO()
     writer = csv.writer(out)
     writer.writerow(columns)
@@ -204,6 +209,9 @@ def write_gels(table: GelTable) -> str:
             "stops": written(gel.stops),
             "stock": written(gel.stock),
             "note": escape(gel.note),
+            "reference": written(gel.reference),
+            "known": gel.known or "",
+            "percent": written(gel.percent),
             "spectrum": "" if gel.transmittance is None else curve_file(gel),
             "on": "yes" if gel.on else "no",
         }

@@ -14,8 +14,8 @@ from .advice import (
 )
 from .curve import Curve, Spectrum, Transmittance
 from .exposure import Exposure
-from .gel import Gel, GelTable
-from .lightset import EXACT, ON_SET, Accuracy, LightSet, Limits
+from .gel import Gel, GelTable, Known
+from .lightset import EXACT, ON_SET, Accuracy, LightSet, Limits, RequestAccuracy
 from .problems import Problem, Refused, problems_in, refuse
 from .reading import Kind, Reading, Setting
 from .source import Aim, Opening, Predicted, Reach, Role, Source, Stage, Work
@@ -35,6 +35,7 @@ __all__ = [
     "Gel",
     "GelTable",
     "Kind",
+    "Known",
     "LightSet",
     "Limits",
     "Locus",
@@ -46,6 +47,7 @@ __all__ = [
     "Reach",
     "Reading",
     "Refused",
+    "RequestAccuracy",
     "Role",
     "Setting",
     "Shift",

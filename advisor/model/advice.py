@@ -4,7 +4,7 @@ from pydantic import Field
 
 from .base import Model
 from .gel import Gel
-from .lightset import EXACT, MAX_SOURCES, Accuracy, Limits
+from .lightset import EXACT, MAX_SOURCES, Limits, RequestAccuracy
 from .quantities import ToleranceSteps
 from .reading import Setting
 from .source import Source
@@ -15,7 +15,7 @@ class AdviceRequest(Limits):
     """Sources to bring to a target with the gels given, or (null) with the table in force."""
 
     target: Target
-    accuracy: Accuracy = EXACT
+    accuracy: RequestAccuracy = EXACT
     sources: list[Source] = Field(min_length=1, max_length=MAX_SOURCES)
     gels: list[Gel] | None = Field(default=None, max_length=2000)
 
@@ -31,7 +31,7 @@ class PredictionRequest(Model):
     source: Source
     target: Target
     tolerance_steps: ToleranceSteps = 3.0
-    accuracy: Accuracy = EXACT
+    accuracy: RequestAccuracy = EXACT
     stack: list[str] = Field(default_factory=list, max_length=8)
     gels: list[Gel] | None = Field(default=None, max_length=2000)
 
@@ -46,7 +46,7 @@ class Shift(Model):
 
     mired: float | None = Field(description="MK⁻¹")
     duv: float | None
-    cc: float | None = Field(description="1000 × Duv")
+    cc: float | None = Field(description="1000 × Duv: our definition, near the density of CC filters")
     words: str
 
 
@@ -56,7 +56,7 @@ class Miss(Model):
     mired: float | None = Field(description="MK⁻¹ still needed")
     duv: float | None = Field(description="Duv still needed")
     du_v: float = Field(description="Δu′v′ (CIE 1976)")
-    steps: float = Field(description="Δu′v′ / 0.0011")
+    steps: float = Field(description="Δu′v′ / 0.0011 (CIE TN 001:2014, from memory)")
     expected_steps: float = Field(description="mean over the spectra that the source may have")
     words: str
 
@@ -69,8 +69,10 @@ class White(Model):
 
 
 class After(White):
-    """The light behind a stack."""
+    """The light behind a stack; a colour too far from white to have a CCT still has `x` and `y`."""
 
+    x: float = Field(description="CIE 1931 x, 2° observer")
+    y: float = Field(description="CIE 1931 y")
     lux: float | None = Field(description="lx; null where the reading has none")
 
 

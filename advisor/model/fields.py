@@ -41,7 +41,6 @@ _WORDS = {
     "max_stops": "light lost, at most",
     "meter_cct_percent": "meter's CCT",
     "meter_duv": "meter's Duv",
-    "gel_percent": "gels' strength",
     "exclude_families": "families left out",
     "only_cut": "only what is cut",
     "only_gels": "gels that are cut",
@@ -54,6 +53,8 @@ _WORDS = {
     "mired": "mired shift",
     "cc": "green–magenta shift",
     "stops": "light lost",
+    "known": "how it is known",
+    "percent": "how far it may be off",
     "iso": "ISO",
     "constant": "C",
 }

@@ -2,14 +2,15 @@
 
 import re
 import unicodedata
+from enum import StrEnum
 from typing import Annotated, Self
 
 from pydantic import AfterValidator, Field, model_validator
 
-from .base import Model, Note, refuse_twice, text
+from .base import Model, Note, known, refuse_twice, text
 from .curve import Transmittance
 from .problems import wrong
-from .quantities import GelCC, GelMired, GelStops, Stock
+from .quantities import GelCC, GelMired, GelReference, GelStops, RowPercent, Stock
 
 _FRACTION_ALLOWED = "a fraction such as 1/8, the word full, or a density such as 0.3"
 
@@ -39,12 +40,42 @@ Family = Annotated[str, text("Family", 40, shortest=1), AfterValidator(_family)]
 Fraction = Annotated[str, text("Fraction", 20, shortest=1), AfterValidator(_fraction)]
 
 
+class Known(StrEnum):
+    """How it is known what a gel does: as the trade reckons, by its swatch book, or by the crew's meter."""
+
+    GENERIC = "generic"
+    SWATCH = "swatch"
+    TAUGHT = "taught"
+    MEASURED = "measured"
+
+    @property
+    def words(self) -> str:
+        """How it is known, as a crew says it."""
+        return _KNOWN_WORDS[self]
+
+
+HowKnown = Annotated[Known, known(Known, "How a gel is known:")]
+
+_KNOWN_WORDS = {
+    Known.GENERIC: "generic",
+    Known.SWATCH: "from the swatch book",
+    Known.TAUGHT: "fitted to your meter",
+    Known.MEASURED: "measured curve",
+}
+_PERCENT = {Known.SWATCH: 5.0, Known.TAUGHT: 5.0, Known.MEASURED: 2.0}
+"""How far a row may be off that says how it is known and no `percent`. [% of its shift] From memory."""
+_GENERIC_CTO, _GENERIC_ND, _GENERIC_OTHER = 25.0, 3.0, 12.0
+"""The same of generic rows: CTO comes in a lighter and a stronger series. [%] From memory."""
+
+
 class Gel(Model):
     """One row of the gel table: what the gel does, nominally, to its reference source.
 
-    `mired` [MK⁻¹] and `cc` [CC] are shifts on a Planckian radiator of 5 600 K, or of 3 200 K where
-    `mired` is negative. `stops` is the light lost there; empty means: worked out from the dyes.
-    `stock` is the number of sheets at hand; empty means plenty. `on` is whether it takes part.
+    `mired` [MK⁻¹] and `cc` [CC] are shifts on a Planckian radiator of `reference` [K]; empty means 3 200 K
+    for a row that mainly cools, else 5 600 K. `stops` is the light lost there; empty means: worked out
+    from the dyes. `stock` is the number of sheets at hand; empty means plenty. `on` is whether it takes
+    part. `known` is how it is known what it does, and `percent` how far its shift may be off, in per cent
+    of it, nine sheets in ten; empty means what `known` implies.
     `transmittance`, where it was measured, is used as it is; the three figures then only describe it.
     """
 
@@ -56,6 +87,9 @@ class Gel(Model):
     stock: Stock | None = None
     note: Note = ""
     on: bool = True
+    reference: GelReference | None = None
+    known: HowKnown | None = None
+    percent: RowPercent | None = None
     transmittance: Transmittance | None = None
 
     @property
@@ -72,6 +106,22 @@ class Gel(Model):
     def dims(self) -> bool:
         """Whether it is hung for the light it costs: neutral, and called ND or neutral density."""
         return self.neutral and bool(re.match(r"(nd|neutral density)\b", self.family.casefold()))
+
+    @property
+    def knowledge(self) -> Known | None:
+        """How it is known what it does: what the row says, else by its curve if it has one, else None."""
+        return self.known or (Known.MEASURED if self.transmittance is not None else None)
+
+    @property
+    def off_percent(self) -> float | None:
+        """How far its shift may be off, nine sheets in ten; None where the row does not say. [%]"""
+        if self.percent is not None:
+            return self.percent
+        if self.knowledge is not Known.GENERIC:
+            return _PERCENT[self.knowledge] if self.knowledge else None
+        if self.family.casefold() == "cto":
+            return _GENERIC_CTO
+        return _GENERIC_ND if self.dims else _GENERIC_OTHER
 
     @model_validator(mode="after")
     def _does_something(self) -> Self:

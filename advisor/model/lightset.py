@@ -1,8 +1,8 @@
 """A set: sources, and the white that they are to match."""
 
-from typing import Annotated
+from typing import Annotated, Any
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from .base import Model, Name, Note, text
 from .exposure import Exposure
@@ -23,24 +23,46 @@ MAX_SOURCES = 100
 
 
 class Accuracy(Model):
-    """How far the meter and the gels' labels may be off; by default not at all.
-
-    The limits are taken to hold nine times in ten.
-    """
+    """How far the meter may be off, nine times in ten; by default not at all. Each gel's row says its own."""
 
     meter_cct_percent: MeterPercent = 0.0
     meter_duv: MeterDuv = 0.0
+
+    @property
+    def unsaid_percent(self) -> float:
+        """How far a gel's shift may be off whose row does not say, nine sheets in ten. [% of its shift]"""
+        return _UNSAID
+
+    @model_validator(mode="before")
+    @classmethod
+    def _without_gels(cls, value: Any) -> Any:
+        # Sets of 0.1.0, also in exported files, said one figure for all gels.
+        if isinstance(value, dict) and "gel_percent" not in cls.model_fields:
+            return {name: part for name, part in value.items() if name != "gel_percent"}
+        return value
+
+
+class RequestAccuracy(Accuracy):
+    """The same in a request, which also says how far gels may be off whose rows do not."""
+
     gel_percent: GelPercent = 0.0
 
+    @property
+    def unsaid_percent(self) -> float:
+        """How far a gel's shift may be off whose row does not say, nine sheets in ten. [% of its shift]"""
+        return self.gel_percent
 
-EXACT = Accuracy()
+
+_UNSAID = 5.0
+"""On a set, a row that does not say counts as typed from a swatch book. [%] From memory."""
+EXACT = RequestAccuracy()
 """Readings and labels taken at their word, as the API does unless it is told otherwise."""
-ON_SET = Accuracy(meter_cct_percent=2.0, meter_duv=0.001, gel_percent=5.0)
-"""What a set starts with: a handheld meter's usual tolerance, and a gel's (from memory)."""
+ON_SET = Accuracy(meter_cct_percent=2.0, meter_duv=0.001)
+"""What a set starts with: a handheld meter's usual tolerance (from memory)."""
 
 
 class Limits(Model):
-    """How good is good enough, what a stack may cost, and how far readings and labels are to be trusted.
+    """How good is good enough, what a stack may cost, and how far readings are to be trusted.
 
     `exclude_families` names families of gels that are not to be added; with `only_gels`, nothing is added
     that it does not name. With `share_stock`, all sources draw from one stock.

@@ -28,6 +28,8 @@ from .reading import Kind, KindField, Modifier, Reading, Setting
 
 MAX_READINGS = 1000
 """The most readings of a source beside the one that counts."""
+MAX_EARLIER = 20
+"""The most readings behind one stack that are kept beside the newest: a record with more cannot be read."""
 
 
 class Aim(Model):
@@ -122,7 +124,7 @@ class Work(Model):
     predicted: Predicted | None = None
     bare: Reading | None = None
     found: Reading | None = None
-    earlier: list[Reading] = Field(default_factory=list, max_length=20)
+    earlier: list[Reading] = Field(default_factory=list, max_length=MAX_EARLIER)
     left: float | None = Field(default=None, ge=0)
     before: Reading | None = None
 

@@ -1,12 +1,13 @@
 """All that is known of a set, as one JSON file that restores it elsewhere.
 
-    {"advisor_set": 1, "uid": …, "exported_at": …, "changed_at": …, "sample": …,
+    {"advisor_set": 2, "uid": …, "exported_at": …, "changed_at": …, "sample": …,
      "set": {the set without its sources}, "target_source": …,
      "sources": [{"readings": [{"taken_at", "who", "reading"}], "source": {…}, "removed_at": …}],
      "gels": [rows of the table in force], "history": [{"at", "who", "what"}]}
 
 Times are ISO 8601 in UTC; what is not there is left out. `advisor_set` is the number of the format: it
-rises when an older advisor could not read a file whole.
+rises when an older advisor could not read a file whole. Files of 1 are read too: their gels do not say how
+they are known, and their sets say one figure for all gels, which is left out.
 """
 
 import re
@@ -22,8 +23,8 @@ from .problems import wrong
 from .reading import Reading
 from .source import MAX_READINGS, Source
 
-FORMAT = 1
-"""The number of the format that is written and read."""
+FORMAT = 2
+"""The number of the format that is written; files of a smaller one are read as well."""
 MAX_LINES = 100_000
 """The most lines of history; older ones are left out."""
 

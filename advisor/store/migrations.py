@@ -129,6 +129,35 @@ MIGRATIONS: tuple[Migration, ...] = (
             ) STRICT""",
         ),
     ),
+    # Each gel's row says how it is known, where its curve, its note or the figures of 0.1.0's shipped table
+    # tell; a set's one figure for all gels goes.
+    Migration(
+        5,
+        "how each gel is known",
+        (
+            """UPDATE gel_tables SET rows = (
+                SELECT coalesce(json_group_array(json(
+                    CASE
+                        WHEN value ->> '$.known' IS NOT NULL THEN value
+                        WHEN json_type(value, '$.transmittance') IS NOT NULL
+                            THEN json_set(value, '$.known', 'measured')
+                        WHEN value ->> '$.note' LIKE 'taught by a pair of readings%'
+                            THEN json_set(value, '$.known', 'taught')
+                        WHEN value ->> '$.note' LIKE 'nominal: %'
+                            AND abs(coalesce(value ->> '$.mired', 0))
+                                IN (0, 16.74, 33.48, 66.96, 100.45, 133.93)
+                            AND abs(coalesce(value ->> '$.cc', 0)) IN (0, 3.5, 7.5, 15, 22.5, 30)
+                            THEN json_set(value, '$.known', 'generic')
+                        WHEN value ->> '$.note' LIKE 'passes % of the light'
+                            OR value ->> '$.note' LIKE 'softens; loss by common practice%'
+                            THEN json_set(value, '$.known', 'generic')
+                        ELSE value
+                    END)), '[]')
+                FROM (SELECT value FROM json_each(gel_tables.rows) ORDER BY key)) WHERE json_valid(rows)""",
+            """UPDATE sets SET limits = json_remove(limits, '$.accuracy.gel_percent')
+               WHERE json_valid(limits)""",
+        ),
+    ),
 )
 
 

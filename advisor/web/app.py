@@ -5,12 +5,13 @@ from pathlib import Path
 from flask import Flask
 
 from ..imports.gel_csv import read_gels
-from ..resources import fingerprint, folder
+from ..resources import folder
 from ..store.choices import ChoiceStore
 from ..store.database import FILE_NAME, Database
 from ..store.gels import GelStore
 from ..store.phones import PhoneStore
 from ..store.sets import SetStore
+from ..version import fingerprint
 from . import api, compress, faults, filters, pages, security
 from .lan import LOOPBACK, Lan
 from .secrets import Secrets

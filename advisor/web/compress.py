@@ -5,18 +5,22 @@ import gzip
 from flask import Response, request
 
 _WORTH = 600
+"""What is shorter than this gains nothing. [byte]"""
 _TEXT = ("text/", "application/json", "application/javascript", "image/svg")
 
 
 def squeeze(response: Response) -> Response:
-    """Compress a text answer that is long enough to gain from it."""
-    wanted = "gzip" in request.headers.get("Accept-Encoding", "")
-    if (
-        not wanted
-        or response.status_code != 200
-        or "Content-Encoding" in response.headers
-        or not (response.content_type or "").startswith(_TEXT)
-    ):
+    """Compress a text answer that is long enough to gain from it, for those who take it so.
+
+    Whoever keeps an answer for others (a proxy) is told what it hangs on, of plain ones and of 304 too
+    (RFC 9110, 12.5.5 and 15.4.5).
+    """
+    text = (response.content_type or "").startswith(_TEXT)
+    if text or response.status_code == 304:
+        response.vary.add("Accept-Encoding")
+    # By its weight (RFC 9110, 12.4.2): "gzip;q=0" is a no.
+    wanted = request.accept_encodings.quality("gzip") > 0
+    if not (wanted and text) or response.status_code != 200 or "Content-Encoding" in response.headers:
         return response
     response.direct_passthrough = False
     body = response.get_data()
@@ -24,7 +28,6 @@ def squeeze(response: Response) -> Response:
         return response
     response.set_data(gzip.compress(body, 6, mtime=0))
     response.headers["Content-Encoding"] = "gzip"
-    response.headers.add("Vary", "Accept-Encoding")
     etag, weak = response.get_etag()
     if etag and not weak:
         response.set_etag(etag, weak=True)

@@ -1,5 +1,6 @@
 """What goes wrong, told to the person at the phone; on the API, in the API's shape."""
 
+import sysconfig
 import traceback
 from pathlib import Path
 
@@ -47,6 +48,11 @@ _NOT_TYPED |= {"action", "stack", "hung", "shot", "job"}
 _MOST_TYPED = 100_000
 """The longest text that is given back: a longer one came from a file. [characters]"""
 _FRAMES = 6
+_ROOTS = sorted(
+    {Path(__file__).parents[2], *(Path(sysconfig.get_path(p)) for p in ("purelib", "platlib", "stdlib"))},
+    key=lambda root: -len(root.parts),
+)
+"""Where packages lie, the innermost first: that of the advisor, of the libraries and of Python itself."""
 
 
 def explain(app: Flask) -> None:
@@ -130,4 +136,11 @@ def _typed(code: int) -> list[tuple[str, str]]:
 def _place(error: Exception) -> str:
     """Say what happened and where, without its text: that may hold what a person typed."""
     frames = traceback.extract_tb(error.__traceback__)[-_FRAMES:]
-    return f"{type(error).__name__} at " + ", ".join(f"{Path(f.filename).name}:{f.lineno}" for f in frames)
+    return f"{type(error).__name__} at " + ", ".join(f"{_in_package(f.filename)}:{f.lineno}" for f in frames)
+
+
+def _in_package(file: str) -> str:
+    """Return a file's path in its package (there are three sources.py); no folder of this machine's."""
+    path = Path(file)
+    root = next((root for root in _ROOTS if path.is_relative_to(root)), path.parent)
+    return path.relative_to(root).as_posix()

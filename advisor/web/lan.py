@@ -2,10 +2,11 @@
 
 import ipaddress
 import socket
-import struct
 import time
 from collections.abc import Iterator
 from contextlib import suppress
+
+import ifaddr
 
 LOOPBACK = frozenset({"127.0.0.1", "localhost", "[::1]"})
 """The names under which a server on this machine is reached from itself."""
@@ -75,7 +76,7 @@ def is_loopback(address: str | None) -> bool:
 
 def own_addresses() -> list[str]:
     """Find this machine's addresses without sending anything; the one towards other networks comes first."""
-    found = dict.fromkeys([*_outward(), *_of_interfaces(), *_of_name()])
+    found = dict.fromkeys([*_outward(), *_of_interfaces()])
     return [address for address in found if _reachable(address)]
 
 
@@ -88,23 +89,10 @@ def _outward() -> Iterator[str]:
 
 
 def _of_interfaces() -> Iterator[str]:
-    # A laptop that is itself the Wi-Fi has no way out to ask about; Linux tells interface by interface.
-    try:
-        from fcntl import ioctl
-    except ImportError:
-        return
-    get_address = 0x8915  # SIOCGIFADDR, linux/sockios.h; other systems refuse it
-    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
-        for _, name in socket.if_nameindex():
-            with suppress(OSError):
-                asked = struct.pack("256s", name.encode()[:15])
-                yield socket.inet_ntoa(ioctl(probe.fileno(), get_address, asked)[20:24])
-
-
-def _of_name() -> Iterator[str]:
-    with suppress(OSError):
-        for found in socket.getaddrinfo(socket.gethostname(), None, type=socket.SOCK_STREAM):
-            yield str(found[4][0])
+    # A laptop that is itself the Wi-Fi has no way out to ask about.
+    for adapter in ifaddr.get_adapters():
+        for found in adapter.ips:
+            yield found.ip if isinstance(found.ip, str) else found.ip[0]  # IPv6 comes with flow and zone
 
 
 def _reachable(address: str) -> bool:

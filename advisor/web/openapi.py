@@ -5,8 +5,8 @@ from typing import Any
 from pydantic import BaseModel
 from pydantic.json_schema import models_json_schema
 
-from .. import __version__
 from ..model import Problem
+from ..version import version
 
 _REF = "#/components/schemas/{model}"
 Operation = tuple[str, type[BaseModel], type[BaseModel]]
@@ -29,7 +29,7 @@ def describe(operations: dict[str, Operation]) -> dict[str, Any]:
     wrong = {"description": "What is wrong", "content": _json(names[Errors, "serialization"])}
     return {
         "openapi": "3.1.0",
-        "info": {"title": "On-set gel and correction advisor", "version": __version__},
+        "info": {"title": "On-set gel and correction advisor", "version": version()},
         "paths": {
             path: {
                 "post": {

@@ -6,7 +6,7 @@ from ..advice.confirm import Check, Swap
 from ..advice.head import Head
 from ..advice.pulled import GelPull
 from ..advice.words import beside, exactly
-from ..model import Aim, Kind, Reading, Setting, Source, StackAdvice, Stage, phrases
+from ..model import Aim, Gel, Kind, Reading, Setting, Source, StackAdvice, Stage, phrases
 from ..model.formats import Cut
 from ..model.phrases import counted, dial_said, grouped, listed, measured, percent
 from ..model.quantities import tidy
@@ -174,6 +174,14 @@ def wanted(aim: Aim) -> str:
 def decided(stack: StackAdvice) -> str:
     """Write a stack as a form sends it back when it is decided for."""
     return stack.model_dump_json(include={"gels", "dial"})
+
+
+def known_said(gel: Gel) -> str:
+    """Say how it is known what a gel does, and how far it may be off: “from the swatch book, ±5 %”."""
+    parts = [gel.knowledge.words] if gel.knowledge else []
+    if gel.off_percent is not None and (gel.dims or not gel.neutral):
+        parts.append(f"±{percent(gel.off_percent)}")
+    return ", ".join(parts)
 
 
 def stood(reading: Reading) -> str:

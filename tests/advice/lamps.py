@@ -44,7 +44,7 @@ def read(spectrum, gels=(), lux=None, brightness=1.0):
 
 
 def off_target(spectrum, gels):
-    """Return how far a lamp behind gels is from the target, in steps of 0.0011 Δu′v′ (CIE TN 001:2014)."""
+    """Return how far a lamp behind gels misses the target, in steps (CIE TN 001:2014, from memory)."""
     apart = uv_of(spectrum, gels) - white_of(TARGET, []).uv
     return math.hypot(apart[0], 1.5 * apart[1]) / 0.0011
 

@@ -17,7 +17,7 @@ from advisor.advice.target import white_of
 from advisor.colour.cct import uv_of_cct_duv
 from advisor.colour.chromaticity import STEP, distance
 from advisor.colour.predict import through
-from advisor.model import Accuracy, Gel, Kind, Reading, Source, Spectrum, Target
+from advisor.model import Gel, Kind, Reading, RequestAccuracy, Source, Spectrum, Target
 from advisor.model.lightset import EXACT, ON_SET
 
 RACK = rack_of(tuple(nominal()))
@@ -89,7 +89,7 @@ def test_gels_that_were_measured_have_no_doubtful_dyes():
 @pytest.mark.parametrize("bare", [bare_of(), measured()], ids=["kind", "spectrum"])
 def test_each_tolerance_adds_and_more_of_it_adds_more(tolerance, bare):
     [(name, size)] = tolerance.items()
-    found = [sure(bare, Accuracy(**{name: size * share})).steps for share in (0.0, 0.5, 1.0, 2.0)]
+    found = [sure(bare, RequestAccuracy(**{name: size * share})).steps for share in (0.0, 0.5, 1.0, 2.0)]
     gelled = slice(1, None)
     for less, more in pairwise(found):
         assert (more[gelled] > less[gelled]).all()
@@ -100,8 +100,9 @@ def test_each_tolerance_adds_and_more_of_it_adds_more(tolerance, bare):
 def test_together_the_tolerances_add_as_squares():
     bare = measured()
     none = sure(bare).steps
-    apart = [sure(bare, Accuracy(**tolerance)).steps ** 2 - none**2 for tolerance in TOLERANCES]
-    together = sure(bare, ON_SET).steps
+    apart = [sure(bare, RequestAccuracy(**tolerance)).steps ** 2 - none**2 for tolerance in TOLERANCES]
+    every = {name: size for tolerance in TOLERANCES for name, size in tolerance.items()}
+    together = sure(bare, RequestAccuracy(**every)).steps
     np.testing.assert_allclose(together**2, none**2 + np.sum(apart, axis=0), rtol=1e-9)
 
 
@@ -109,8 +110,8 @@ def test_together_the_tolerances_add_as_squares():
 @settings(deadline=None, max_examples=40)
 def test_a_bare_source_is_as_uncertain_as_its_meter(cct, duv, percent, duv_off):
     bare = bare_of(Kind.TUNGSTEN, cct, duv)
-    by_cct = sure(bare, Accuracy(meter_cct_percent=percent), BARE_ALONE).steps[0] * STEP
-    by_duv = sure(bare, Accuracy(meter_duv=duv_off), BARE_ALONE).steps[0] * STEP
+    by_cct = sure(bare, RequestAccuracy(meter_cct_percent=percent), BARE_ALONE).steps[0] * STEP
+    by_duv = sure(bare, RequestAccuracy(meter_duv=duv_off), BARE_ALONE).steps[0] * STEP
     along = uv_of_cct_duv(cct * (1 + percent / 100 * np.array([-1.0, 1.0])), np.full(2, duv))
     across = uv_of_cct_duv(np.full(2, cct), duv + duv_off * np.array([-1.0, 1.0]))
     assert by_cct == pytest.approx(distance(*along) / 2, rel=SLOPE)
@@ -121,13 +122,45 @@ def test_a_stronger_sheet_is_a_stronger_shift():
     """A full CTO that is 5 % too strong moves a measured source as far as one labelled 5 % higher."""
     bare = measured()
     only = np.array([[CTO]])
-    found = sure(bare, Accuracy(gel_percent=5.0), only)
+    found = sure(bare, RequestAccuracy(gel_percent=5.0), only)
     added = np.sqrt(found.steps**2 - sure(bare, EXACT, only).steps ** 2)[0]
     label = rack_of(
         tuple(Gel(family="CTO", fraction="full", mired=FULL_CTO * share) for share in (1.05,))
     ).transmittances
     straight = distance(*through(bare.mean, np.concatenate([label, RACK.transmittances[[CTO]]])).uv[:, 0])
     assert added == pytest.approx(straight / STEP, rel=2 * SLOPE)
+
+
+def test_a_row_that_says_how_far_off_counts_by_that_and_others_by_what_is_said_of_all():
+    bare = measured()
+    percent = np.full(len(RACK.names), np.nan)
+    percent[CTO] = 12.0
+    rack = replace(RACK, percent=percent)
+    only = np.array([[CTO, NONE], [CTB_HALF, NONE], [CTO, CTB_HALF]])
+    none = sure(bare, EXACT, only).steps ** 2
+    exact = np.sqrt(sure(bare, EXACT, only, rack).steps ** 2 - none)
+    asked = np.sqrt(sure(bare, RequestAccuracy(gel_percent=5.0), only, rack).steps ** 2 - none)
+    twelve = np.sqrt(sure(bare, RequestAccuracy(gel_percent=12.0), only).steps ** 2 - none)
+    five = np.sqrt(sure(bare, RequestAccuracy(gel_percent=5.0), only).steps ** 2 - none)
+    assert exact == pytest.approx([twelve[0], 0.0, exact[2]], abs=1e-9) and exact[2] > 0.0
+    assert asked[:2] == pytest.approx([twelve[0], five[1]])
+    assert exact[2] < asked[2] < twelve[2]
+
+
+def test_a_row_says_it_by_how_it_is_known():
+    rows = (
+        Gel(family="CTO", fraction="1/2", mired=80, known="generic"),
+        Gel(family="CTB", fraction="1/2", mired=-70, percent=7),
+        Gel(family="Straw", fraction="full", mired=40),
+    )
+    found = dict(zip(rack_of(rows).names, rack_of(rows).percent, strict=True))
+    assert found["CTO 1/2"] == 25 and found["CTB 1/2"] == 7 and np.isnan(found["Straw full"])
+
+
+def test_on_a_set_a_row_that_does_not_say_counts_as_typed_from_a_swatch_book():
+    bare = measured()
+    meter = RequestAccuracy(**ON_SET.model_dump(), gel_percent=5.0)
+    np.testing.assert_allclose(sure(bare, ON_SET).steps, sure(bare, meter).steps)
 
 
 def test_the_members_are_told_by_their_own_misses():

@@ -7,7 +7,7 @@ from rows import asking, neutral, nominal, source
 
 from advisor.advice.advise import advise
 from advisor.advice.plan import make_plan
-from advisor.model import ON_SET, Limits, Reading, Refused, Source, Target
+from advisor.model import ON_SET, Limits, Reading, Refused, RequestAccuracy, Source, Target
 
 TABLE = nominal() + neutral()
 WINDOW = source(lux=900)
@@ -23,7 +23,9 @@ def plan(*sources, target=None, **limits):
 def test_a_plan_says_what_the_api_says():
     made = plan(WINDOW, HEAD)
     assert made.problems == ()
-    asked = asking(WINDOW, HEAD, accuracy=ON_SET)  # a set's readings are not taken at their word
+    asked = asking(
+        WINDOW, HEAD, accuracy=RequestAccuracy(**ON_SET.model_dump(), gel_percent=5)
+    )  # a set's readings are not taken at their word
     assert [h.advice for h in made.heads] == advise(asked, TABLE).sources
     assert made.heads[0].best.gels == ["CTO 1/4"]
 

@@ -1,5 +1,7 @@
 """One stack predicted: the entry that a ranking would have, or why there is none."""
 
+import math
+
 import pytest
 from rows import asking, source
 
@@ -35,6 +37,25 @@ def test_a_prediction_for_no_longer_a_white():
     assert entry.after.cct is None and entry.after.duv is None and entry.after.lux is None
     assert entry.miss.mired is None and entry.miss.words == "no longer a white" and entry.miss.steps > 50
     assert entry.nominal.cct is None
+    aimed = Target(cct=5600)
+    assert _du_v((entry.after.x, entry.after.y), _xy_of(aimed)) == pytest.approx(entry.miss.du_v, abs=5e-5)
+
+
+def test_what_is_read_as_x_and_y_comes_back_as_x_and_y():
+    entry = predicted(source().model_copy(update={"reading": Reading(xy=(0.3805, 0.3769))}), [])
+    assert (entry.after.x, entry.after.y) == (0.3805, 0.3769)
+
+
+def _xy_of(target):
+    """Return (x, y) of a daylight target: CIE 15:2018, equations 4.1 and 4.3, below 7 000 K."""
+    x = -4.6070e9 / target.cct**3 + 2.9678e6 / target.cct**2 + 0.09911e3 / target.cct + 0.244063
+    return x, -3.000 * x**2 + 2.870 * x - 0.275
+
+
+def _du_v(one, other):
+    """Return the distance of two (x, y) in CIE 1976 u′, v′ (CIE 15:2018, 8.2.1.1)."""
+    (u, v), (s, t) = ((4 * x / (-2 * x + 12 * y + 3), 9 * y / (-2 * x + 12 * y + 3)) for x, y in (one, other))
+    return math.hypot(u - s, v - t)
 
 
 def test_a_minus_green_moves_tungsten_in_mired_too():

@@ -21,8 +21,8 @@ RUNGS = 13
 
 @pytest.mark.parametrize("locus", Locus)
 @pytest.mark.parametrize("entry", references("practice-words-"), ids=lambda e: e["id"])
-def test_readings_are_described_as_a_practitioner_does(entry, locus):
-    """Common practice, no source: a practitioner's words for five readings of one head."""
+def test_readings_are_described_as_the_trade_does(entry, locus):
+    """Common practice, no source: the words for five readings."""
     reading, said = entry["value"], entry["value"][locus.value]
     ours = words.against_locus(reading["duv"], locus_duv(reading["cct"], locus), locus)
     where = f"the {locus.value.replace('planckian', 'Planckian')} locus"

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.advice.cutting import ROLL_STEP, SEAM_OVERLAP, Amount, cut, panels
+from advisor.advice.cutting import Amount, cut, panels
 from advisor.model import Opening
 from advisor.model.formats import EXAMPLE_SIZES, Cut, Format
 from tests.strategies import STEADY
@@ -15,6 +15,10 @@ SHEET = Format(name="Sheet", form=Cut.SHEET, width=0.5, length=0.6)
 ROLL = Format(name="Roll", form=Cut.ROLL, width=1.2, length=8)
 MANY = settings(STEADY, max_examples=300)
 ABOUT = 1e-6
+SEAM_OVERLAP = 0.02
+"""Panels of one opening overlap by 2 cm. [m]"""
+ROLL_STEP = 0.1
+"""Roll is pulled by the tenth of a metre. [m]"""
 
 
 def of(*openings, size=SHEET, layers=1, whole=0):

@@ -88,7 +88,7 @@ class TestHowMuch:
 class TestRanking:
     @pytest.mark.parametrize("limit", [1.0, 0.0, -1.0])
     def test_nd_hangs_with_the_colour(self, limit):
-        _, answer = advised(key(), window(8000, limit))
+        _, answer = advised(key(), window(8000, limit, cct=7200.0))
         best = answer.stacks[0]
         assert answer.least_stops == pytest.approx(3.0 - limit)
         assert any(gel.startswith("ND") for gel in best.gels)

@@ -211,7 +211,7 @@ class TestConsequences:
             certainty(replace(bare, doubt=doubt), rack, stacks, outcomes, EXACT).steps[0]
             for doubt in (0.0, bare.doubt)
         ]
-        # CIE TN 001:2014: a step is 0.0011 Δu′v′
+        # CIE TN 001:2014, from memory: a step is 0.0011 Δu′v′
         assert sure[1] ** 2 - sure[0] ** 2 == pytest.approx((bare.doubt / 0.0011) ** 2)
 
     def test_a_target_that_matches_a_source_is_its_white_as_it_is_used(self):

@@ -187,10 +187,10 @@ class TestStock:
         assert instead.stack.miss.steps > 0
 
     def test_it_does_not_take_what_another_source_needs(self):
-        made = plan(tungsten("A", PANEL), tungsten("B", PANEL, keep=["CTB 3/4"], aim=Aim(leave=True)))
-        assert made.heads[0].advice.stacks[1].gels == ["CTB 3/4"]
-        for stock, expected in ((2, ["CTB 3/4"]), (1, None)):
-            pulls = pull_list([made], gel_rows(**{"CTB_full": 0, "CTB_3/4": stock}), [HALF])
+        made = plan(tungsten("A", PANEL), tungsten("B", PANEL, keep=["CTB 1/2"], aim=Aim(leave=True)))
+        assert made.heads[0].advice.stacks[1].gels == ["CTB 1/2"]
+        for stock, expected in ((2, ["CTB 1/2"]), (1, None)):
+            pulls = pull_list([made], gel_rows(**{"CTB_full": 0, "CTB_1/2": stock}), [HALF])
             gel = next(g for g in pulls.gels if g.name == "CTB full")
             [instead] = gel.instead
             assert (instead.stack.gels == expected) is (expected is not None)

@@ -55,6 +55,25 @@ def test_what_hangs_already_keeps_its_sheets():
     assert other.allocated.stack.gels == [] and other.allocated.words == "No CTO 1/4 is left."
 
 
+@pytest.mark.parametrize(("tolerance", "served"), [(1, "Green"), (15, "Cool")])
+def test_misses_within_the_tolerance_count_as_equal(tolerance, served):
+    """One sheet that would match the cool window, and bring the green one, further off, a little nearer.
+
+    Held to 1 step the worst miss decides, and that is the green window's. Where 15 steps are near enough,
+    both are matched either way, so the sheet goes where it saves the most.
+    """
+    rows = stocked({"CTO 1/8": 1, "CTO 1/4": 0, "CTO 1/2": 0, "CTO 3/4": 0, "CTO full": 0}, rest=0)
+    heads = [source("Green", cct=6300.0, duv=0.012), source("Cool", cct=6050.0, duv=0.0035)]
+    found = answers(heads, rows, tolerance_steps=tolerance)
+    bare = [next(s for s in a.stacks if not s.gels).miss.expected_steps for a in found]
+    assert 5 < bare[1] < bare[0] - 2 < 12
+    assert [a.name for a in found if a.allocated.stack.gels] == [served]
+    # Its own tolerance goes before the set's.
+    own = [head.model_copy(update={"tolerance_steps": float(tolerance)}) for head in heads]
+    found = answers(own, rows, tolerance_steps=16 - tolerance)
+    assert [a.name for a in found if a.allocated.stack.gels] == [served]
+
+
 def test_an_allocated_entry_is_the_prediction_of_that_stack():
     heads, rows = windows(6400, 6900), stocked(WARM, rest=0)
     for head, answer in zip(heads, answers(heads, rows), strict=True):

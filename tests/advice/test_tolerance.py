@@ -96,7 +96,7 @@ class TestTint:
     @given(st.floats(2700, 7500), st.floats(-20, 20), st.floats(-0.01, 0.01))
     @STEADY
     def test_tint_and_offset_add_up(self, cct, tint, offset):
-        """CC is 1 000 × Duv (common practice, no source)."""
+        """CC is 1 000 × Duv: our definition."""
         target = Target(cct=cct, locus="planckian", tint=tint, duv_offset=offset)
         try:
             white = white_of(target, [])

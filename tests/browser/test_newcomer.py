@@ -40,7 +40,7 @@ def test_the_sample_shows_the_job_and_takes_a_new_reading(sample: Page):
     expect(answer.get_by_text("Leave it bare", exact=True)).to_be_in_viewport()
     expect(page.get_by_text("Reads 5 600 K, Duv +0.0033")).to_be_visible()
     page.get_by_text("2 readings").tap()
-    expect(page.get_by_role("cell", name="6 750 K")).to_be_visible()
+    expect(page.get_by_role("cell", name="7 200 K")).to_be_visible()
 
 
 def test_a_number_on_the_plane_opens_its_source(sample: Page):

@@ -226,7 +226,7 @@ def test_foot_candles_go_in_and_come_out(on_the_sample: Hand):
     page.get_by_role("link", name="Look").click()
     page.get_by_label("Foot-candles").check()
     page.get_by_role("button", name="Save").click()
-    expect(page.get_by_text("Reads 6 750 K, Duv +0.0041, 76.2 fc")).to_be_visible()
+    expect(page.get_by_text("Reads 7 200 K, Duv +0.0041, 76.2 fc")).to_be_visible()
     answer(page).get_by_text("New reading").click()
     page.get_by_label("CCT", exact=True).fill("6700")
     page.get_by_label("Duv", exact=True).fill("0.004")

@@ -15,6 +15,7 @@ from advisor.colour.gels import (
     reference_cct,
     transmittances,
 )
+from advisor.colour.grid import WAVELENGTHS
 from advisor.colour.loci import planckian
 from advisor.colour.predict import stops, through
 
@@ -97,6 +98,16 @@ def test_full_ctb_costs_what_crews_reckon_with():
 @pytest.mark.parametrize("cc", [3.5, -3.5])
 def test_an_eighth_of_green_costs_next_to_nothing(cc):
     assert on_reference(0.0, made(0, cc)[0])[2] < reference("practice-cost-eighth-green")["value"]
+
+
+@pytest.mark.parametrize("cc", [3.5, 7.5, 15.0, 30.0])
+@pytest.mark.parametrize(("bands", "way"), [([(540, 40)], -1), ([(450, 35), (640, 40)], 1)])
+def test_cc_is_near_the_density_of_a_filter_of_smooth_dyes(cc, bands, way):
+    """1 000 × Duv is our definition; a CC filter is named by 100 times the density of its dye's peak."""
+    dye = sum(np.exp(-0.5 * ((WAVELENGTHS - middle) / width) ** 2) for middle, width in bands)
+    light = through(planckian(5600.0)[None], 10.0 ** (-cc / 100 * dye)[None])
+    _, duv = cct_duv_of_uv(light.uv[0, 0])
+    assert 1000 * duv == pytest.approx(way * cc, rel=0.25)
 
 
 def test_references():

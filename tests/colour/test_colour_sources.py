@@ -12,9 +12,9 @@ from advisor.colour.chromaticity import is_real, uv_of_xyz, xy_of_uv
 from advisor.colour.cri import general_index, special_indices
 from advisor.colour.data import published
 from advisor.colour.figures import Figures
-from advisor.colour.grid import to_grid, weights
+from advisor.colour.grid import WAVELENGTHS, to_grid, weights
 from advisor.colour.loci import daylight, daylight_uv, planckian
-from advisor.colour.sources import Unbendable, ensemble, measured
+from advisor.colour.sources import Ensemble, Unbendable, behind, ensemble, measured
 from advisor.model import Kind
 
 CHROMATICITY_ERROR = 1e-7
@@ -175,3 +175,63 @@ def test_what_no_bend_can_do_is_an_error():
     assert is_real(xy_of_uv(beside_the_spectral_locus))
     with pytest.raises(Unbendable, match="no tungsten spectrum"):
         ensemble("tungsten", beside_the_spectral_locus)
+
+
+class TestBehind:
+    """What is known of a source after its light was read behind a gel."""
+
+    GEL = np.linspace(0.9, 0.3, 81)
+
+    def lit(self, *weights_of):
+        """An ensemble of planckian radiators of 2 800 K, 3 200 K and so on, each of luminance 1."""
+        spectra = np.array([planckian(2800.0 + 400 * i) for i in range(len(weights_of))])
+        spectra /= (spectra @ weights()[:, 1])[:, None]
+        names = tuple(f"{2800 + 400 * i} K" for i in range(len(weights_of)))
+        return Ensemble(spectra, np.array(weights_of), names)
+
+    def test_every_member_looks_as_read_behind_the_gel_and_has_luminance_1(self):
+        uv = uv_at(4000, 0.002)
+        found = behind(self.lit(0.5, 0.3, 0.2), self.GEL, uv)
+        assert np.abs(uv_of_xyz((found.spectra * self.GEL) @ weights()) - uv).max() < CHROMATICITY_ERROR
+        np.testing.assert_allclose(found.spectra @ weights()[:, 1], 1.0, rtol=1e-12)
+        assert found.names == ("2800 K", "3200 K", "3600 K") and not found.measured
+
+    def test_members_weigh_what_they_did(self):
+        found = behind(self.lit(0.5, 0.3, 0.2), self.GEL, uv_at(4000, 0.002))
+        assert found.weights.tolist() == pytest.approx([0.5, 0.3, 0.2])
+        # As probabilities, whatever they added up to.
+        found = behind(self.lit(5.0, 3.0, 2.0), self.GEL, uv_at(4000, 0.002))
+        assert found.weights.tolist() == pytest.approx([0.5, 0.3, 0.2])
+
+    def test_members_that_cannot_look_so_fall_out_and_the_others_share_their_weight(self):
+        """A line in the red bends to no white at all."""
+        lit = self.lit(0.5, 0.3, 0.2)
+        line = np.zeros(81)
+        line[50] = 1.0
+        odd = np.array([lit.spectra[0], line / (line @ weights()[:, 1]), lit.spectra[2]])
+        found = behind(lit._replace(spectra=odd), self.GEL, uv_at(4000, 0.002))
+        assert found.names == ("2800 K", "3600 K")
+        assert found.weights.tolist() == pytest.approx([5 / 7, 2 / 7])
+        with pytest.raises(Unbendable, match="behind the gel"):
+            behind(Ensemble(odd[1:2], np.ones(1), ("line",)), self.GEL, uv_at(4000, 0.002))
+
+    def test_what_was_measured_stays_so(self):
+        lit = measured(planckian(3200.0), uv_at(3200, 0.0))
+        assert behind(lit, self.GEL, uv_at(4000, 0.0)).measured
+
+
+def test_of_a_bend_half_as_large_the_weight_is_as_told():
+    """Weights fall as exp(-bend²/2) in units of 0.3: held against bends worked out here, by least squares."""
+    uv = uv_at(2900, 0.004)
+    found = ensemble("fluorescent", uv)
+    x = (WAVELENGTHS - 560.0) / 200.0
+    bends = []
+    for name, member in zip(found.names, found.spectra, strict=True):
+        own = to_grid(*published(name))
+        lit = own > 1e-6 * own.max()
+        design = np.stack([np.ones(lit.sum()), x[lit], x[lit] ** 2], axis=1)
+        _, slope, bow = np.linalg.lstsq(design, np.log(member[lit] / own[lit]), rcond=None)[0]
+        bends.append(np.hypot(slope, bow))
+    expected = np.exp(-0.5 * (np.array(bends) / 0.3) ** 2)
+    np.testing.assert_allclose(found.weights, expected / expected.sum(), rtol=1e-6)
+    assert len(found.names) > 5

@@ -81,7 +81,11 @@ def test_a_fraction_that_a_spreadsheet_took_for_a_date_comes_back(written, read)
     [
         (
             "family,fraction,mired,weight\nCTO,1/4,9,2",
-            ("line 1, column 4", "'weight' is not known", "stock, note, spectrum, on"),
+            (
+                "line 1, column 4",
+                "'weight' is not known",
+                "stock, note, reference, known, percent, spectrum, on",
+            ),
         ),
         (
             "family,fraction,mired,Mired\nCTO,1/4,9,9",

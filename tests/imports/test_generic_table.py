@@ -8,13 +8,16 @@ from pathlib import Path
 import pytest
 
 from advisor.imports import read_gels, write_gels
+from advisor.model import Known
 
 ROOT = Path(__file__).parents[2]
 TEXT = (ROOT / "gels" / "generic.csv").read_text(encoding="utf-8")
 GELS = {gel.name: gel for gel in read_gels(TEXT).rows}
-PARTS = {"1/8": 0.125, "1/4": 0.25, "1/2": 0.5, "3/4": 0.75, "full": 1.0}
-#: Common practice, no source. [CC]
-GREEN = {"1/8": 3.5, "1/4": 7.5, "1/2": 15, "3/4": 22.5, "full": 30}
+#: Common practice, no source, from memory: what the trade reckons with. [MK⁻¹]
+CTO = {"1/8": 20, "1/4": 40, "1/2": 80, "full": 134}
+CTB = {"1/8": -18, "1/4": -35, "1/2": -70, "full": -134}
+#: The same of green. [CC]
+GREEN = {"1/8": 3.5, "1/4": 7.5, "1/2": 15, "full": 30}
 
 
 def published(quantity):
@@ -24,17 +27,35 @@ def published(quantity):
 
 def test_it_is_read_and_written_without_loss():
     table = read_gels(TEXT)
-    assert len(table.rows) == 4 * 5 + 5 + 2
+    assert len(table.rows) == 2 * 5 + 2 * 4 + 5 + 2
     assert read_gels(write_gels(table)) == table
 
 
-def test_every_row_has_a_note_is_on_and_in_plenty():
-    assert all(gel.note and gel.on and gel.stock is None for gel in GELS.values())
+def test_every_row_has_a_note_and_is_in_plenty():
+    assert all(gel.note and gel.stock is None for gel in GELS.values())
+
+
+def test_three_quarters_which_few_trucks_have_are_off_and_all_others_on():
+    assert [gel.name for gel in GELS.values() if not gel.on] == ["CTO 3/4", "CTB 3/4"]
+    assert {gel.family for gel in GELS.values() if gel.fraction == "3/4"} == {"CTO", "CTB"}
+
+
+def test_every_row_is_generic_and_as_sure_as_that():
+    assert {gel.known for gel in GELS.values()} == {Known.GENERIC}
+    sure = {gel.family: gel.off_percent for gel in GELS.values()}
+    assert sure == {
+        "CTO": 25,
+        "CTB": 12,
+        "Plus green": 12,
+        "Minus green": 12,
+        "ND": 3,
+        "Diffusion": 12,
+    }
 
 
 def test_every_column_is_explained_above():
     header = next(line for line in TEXT.splitlines() if not line.startswith("#"))
-    for column in [*header.split(","), "on"]:
+    for column in [*header.split(","), "reference", "percent", "spectrum"]:
         assert any(line.startswith(f"# {column}") for line in TEXT.splitlines())
 
 
@@ -52,12 +73,10 @@ def test_the_arithmetic_of_the_mired_is_the_published_one():
         )
 
 
-@pytest.mark.parametrize("fraction", PARTS)
-def test_cto_and_ctb_take_5600_to_3200_and_back_in_equal_parts(fraction):
+@pytest.mark.parametrize("fraction", [*CTO, "3/4"])
+def test_cto_and_ctb_do_what_the_trade_reckons_with_and_their_notes_say(fraction):
     cto, ctb = GELS[f"CTO {fraction}"], GELS[f"CTB {fraction}"]
-    assert mired_shift(5600, 3200) == pytest.approx(133.93, abs=0.005)
-    assert cto.mired == pytest.approx(PARTS[fraction] * mired_shift(5600, 3200), abs=0.005)
-    assert ctb.mired == pytest.approx(PARTS[fraction] * mired_shift(3200, 5600), abs=0.005)
+    assert (cto.mired, ctb.mired) == (CTO.get(fraction, 107), CTB.get(fraction, -102))
     assert cto.cc == ctb.cc == 0
     assert cto.stops is None and ctb.stops is None
     for gel, start in ((cto, 5600), (ctb, 3200)):
@@ -65,7 +84,12 @@ def test_cto_and_ctb_take_5600_to_3200_and_back_in_equal_parts(fraction):
         assert float(said[1]) == pytest.approx(1e6 / (1e6 / start + gel.mired), abs=5)
 
 
-@pytest.mark.parametrize("fraction", PARTS)
+def test_the_full_ones_take_daylight_to_tungsten_and_back():
+    assert GELS["CTO full"].mired == pytest.approx(mired_shift(5600, 3200), abs=0.1)
+    assert GELS["CTB full"].mired == pytest.approx(mired_shift(3200, 5600), abs=0.1)
+
+
+@pytest.mark.parametrize("fraction", GREEN)
 def test_greens_mirror_each_other(fraction):
     plus, minus = GELS[f"Plus green {fraction}"], GELS[f"Minus green {fraction}"]
     assert (plus.cc, minus.cc) == (GREEN[fraction], -GREEN[fraction])

@@ -9,12 +9,59 @@ from pydantic import TypeAdapter, ValidationError
 from pydantic_core import PydanticCustomError
 
 from advisor.model import problems_in, quantities
-from advisor.model.quantities import CCT, Duv, GelMired, Lux, MaxLayers, Stock, tidy
+from advisor.model.quantities import CCT, DimLevel, Duv, GelMired, Lux, MaxLayers, Stock, tidy
 
 ALL = {
     name: annotated
     for name, annotated in vars(quantities).items()
     if any(isinstance(a, quantities.Quantity) for a in get_args(annotated))
+}
+
+
+N = "\N{NARROW NO-BREAK SPACE}"
+STOPS, SIDE, KELVIN = ("stops", "stop"), ("m", "metre", "metres"), ("K", "kelvin", "°k", "° K")
+MIRED = ("mired", "mireds", "MK⁻¹")
+#: What a person is told: the range, and the units that may stand behind the number.
+TOLD = {
+    "CCT": (f"1{N}000 to 25{N}000 K", KELVIN),
+    "Duv": ("−0.05 to 0.05", ()),
+    "ChromaticityX": ("0 to 1", ()),
+    "ChromaticityY": ("0 to 1", ()),
+    "Lux": (f"0.01 to 1{N}000{N}000 lx", ("lx", "lux")),
+    "GelMired": ("−500 to 500 mired", MIRED),
+    "GelCC": ("−100 to 100 CC", ("CC",)),
+    "GelStops": ("0 to 10 stops", STOPS),
+    "Stock": (f"0 to 9{N}999 sheets, whole numbers", ("sheets", "sheet")),
+    "ToleranceSteps": ("0.1 to 50 steps", ("steps", "step")),
+    "MaxLayers": ("0 to 4 layers, whole numbers", ("layers", "layer")),
+    "MaxStops": ("0 to 10 stops", STOPS),
+    "MeterPercent": ("0 to 20 %", ("%",)),
+    "MeterDuv": ("0 to 0.02", ()),
+    "GelPercent": ("0 to 50 %", ("%",)),
+    "Ra": ("−100 to 100", ()),
+    "R9": ("−300 to 100", ()),
+    "Rf": ("0 to 100", ()),
+    "Rg": ("40 to 160", ()),
+    "SSI": ("−100 to 100", ()),
+    "WantedMired": ("−300 to 300 mired", MIRED),
+    "DimLevel": ("1 to 100 %", ("%", "percent")),
+    "DialCCT": (f"500 to 50{N}000 K", KELVIN),
+    "DialGreen": (f"−1{N}000 to 1{N}000", ()),
+    "DialCCTStep": (f"1 to 5{N}000 K", KELVIN),
+    "DialGreenStep": (f"0.001 to 1{N}000", ()),
+    "Tint": ("−50 to 50 CC", ("CC",)),
+    "OverKey": ("−10 to 10 stops", STOPS),
+    "Watts": (f"0.1 to 100{N}000 W", ("W", "watt", "watts")),
+    "Side": ("0.01 to 50 m", SIDE),
+    "Count": ("1 to 500, whole numbers", ()),
+    "SparePercent": ("0 to 100 %", ("%",)),
+    "Iso": (f"1 to 1{N}000{N}000", ()),
+    "FrameRate": (f"0.01 to 10{N}000 fps", ("fps", "frames/s")),
+    "ShutterAngle": ("0.1 to 360 °", ("°", "deg", "degrees")),
+    "ShutterTime": (f"0.0001 to 3{N}600 s", ("s",)),
+    "MeterConstant": ("100 to 600 lx·s", ("lx·s",)),
+    "FormatWidth": ("0.1 to 10 m", SIDE),
+    "FormatLength": ("0.1 to 100 m", SIDE),
 }
 
 
@@ -59,6 +106,25 @@ def test_taken(annotated, given, value):
         (CCT, float("inf"), "CCT inf is not a number"),
         (Duv, "3.2", "Duv 3.2 is out of range (given × 1000? then 0.0032)"),
         (Duv, -60, "Duv −60 is out of range"),
+        (Duv, 0.0505, "Duv 0.0505 is out of range"),
+        (Duv, "-0.0501", "Duv -0.0501 is out of range"),
+        (Duv, 0.49, "Duv 0.49 is out of range"),
+        (Duv, -0.5, "Duv −0.5 is out of range (given × 1000? then −0.0005)"),
+        (Duv, 50, "Duv 50 is out of range (given × 1000? then 0.05)"),
+        (CCT, 1, "CCT 1 is out of range (in thousands? then 1\u202f000)"),
+        (CCT, 25, "CCT 25 is out of range (in thousands? then 25\u202f000)"),
+        (CCT, 26, "CCT 26 is out of range"),
+        (CCT, 39, "CCT 39 is out of range"),
+        (CCT, 40, "CCT 40 is out of range (40 mired would be 25\u202f000 K)"),
+        (CCT, 999, "CCT 999 is out of range (999 mired would be 1\u202f001 K)"),
+        (DimLevel, 0, "Dim level 0 is out of range (a head that is off has nothing to read)"),
+        (DimLevel, 0.4, "Dim level 0.4 is out of range (as a share? then 40)"),
+        (DimLevel, -0.4, "Dim level −0.4 is out of range"),
+        (DimLevel, 101, "Dim level 101 is out of range"),
+        # What was typed is shown as typed, unless it is long.
+        (CCT, " 30000.00 K ", "CCT 30000.00 K is out of range"),
+        (CCT, "30000.00000000000000", "CCT 30\u202f000 is out of range"),
+        (CCT, 10**400, f"CCT 1{'0' * 56}… is not a number"),
         (Lux, 0, "Illuminance 0 is out of range"),
         (Stock, 2.5, "Stock 2.5 is not a whole number"),
         (Stock, "2,5", "Stock 2,5 is not a whole number"),
@@ -79,10 +145,19 @@ def test_what_is_neither_a_number_nor_text_hears_that_either_is_taken(given):
     assert error.value.context["allowed"] == f"{quantity(CCT).allowed}; a number, or one as text"
 
 
-def test_the_range_in_words():
-    assert quantity(CCT).allowed == "1\u202f000 to 25\u202f000 K"
-    assert quantity(Duv).allowed == "−0.05 to 0.05"
-    assert quantity(Stock).allowed == "0 to 9\u202f999 sheets, whole numbers"
+def test_every_range_is_what_a_person_is_told():
+    assert {name: quantity(annotated).allowed for name, annotated in ALL.items()} == {
+        name: told for name, (told, _) in TOLD.items()
+    }
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_every_unit_may_stand_behind_the_number_and_no_other(name):
+    of = quantity(ALL[name])
+    for unit in ("", *TOLD[name][1]):
+        assert of.check(f"{of.high:.0f} {unit}" if of.high >= 1 else f"{of.high} {unit}") == of.high
+    with pytest.raises(PydanticCustomError, match="has the unit"):
+        of.check("1 furlong")
 
 
 @pytest.mark.parametrize("name", ALL)

@@ -1,7 +1,8 @@
 """Published values that the tests compare with, each entry with its origin.
 
-Every ``.json`` file here is a list of entries: `id`, `quantity`, `value`, `unit`, `source` (title, year,
-table), `seen` (how the value came here), and `tolerance` where the source's rounding asks for one. A
+Every ``.json`` file here is a list of entries: `id`, `quantity`, `value`, `unit`, `source`, `seen`, and
+`tolerance` where the source's rounding asks for one. `source` is a title with its year, "common practice, no
+source", or "computed with …". `seen` is one of `SEEN`: how the value came here. A
 ``.csv`` file is a table whose generator stands beside it. A test asks for what it uses by literal text,
 so that test_references.py can tell which entries no test reads.
 """
@@ -17,6 +18,16 @@ from numpy.typing import NDArray
 FOLDER = Path(__file__).parent
 
 Entry = dict[str, Any]
+
+SEEN = {
+    "read in a public copy": "of the source, or of a page that repeats its table",
+    "read in an installed library": "which holds the source's values",
+    "from memory": "not looked up",
+    "common practice": "a fact of the trade that nobody has to be named for",
+    "computed by us": "in another way than the advisor does",
+    "computed, an independent library agrees": "to the entry's tolerance",
+}
+"""How a value may have come here, and what that means."""
 
 
 def reference(id_: str) -> Entry:

@@ -1,14 +1,16 @@
 """The folder of published values holds nothing that no test reads, and nothing without an origin."""
 
 import ast
+import re
 from dataclasses import dataclass, field
 from pathlib import Path
 
 import pytest
 
-from references import FOLDER, entries, reference, references
+from references import FOLDER, SEEN, entries, reference, references
 
 TESTS = FOLDER.parent
+COMMON = "common practice, no source"
 
 
 @dataclass
@@ -78,6 +80,47 @@ def test_every_entry_has_an_origin():
     parts = ("quantity", "unit", "source", "seen")
     assert [(id_, p) for id_, entry in entries().items() for p in parts if not entry[p].strip()] == []
     assert [id_ for id_, entry in entries().items() if entry["value"] in (None, "", [], {})] == []
+
+
+def names_its_source(source: str) -> bool:
+    """Tell whether a source is a title with its year, a computation, or common practice: nothing looser."""
+    if source == COMMON or re.match(r"computed with \S+", source):
+        return True
+    title = re.findall(r"[A-Za-z]{4,}", source)
+    return bool(re.search(r"\b(19|20)\d\d\b", source)) and len(title) >= 3
+
+
+def test_every_source_is_a_title_with_its_year_a_computation_or_common_practice():
+    assert [(id_, e["source"]) for id_, e in entries().items() if not names_its_source(e["source"])] == []
+
+
+@pytest.mark.parametrize(
+    "source",
+    [
+        "",
+        "a reference manual",
+        "an article of 1974",
+        "Author 2002 p. 1",
+        "computed",
+        "common practice",
+        "ISO 2720:1974",
+        "glossary (example.org)",
+    ],
+)
+def test_a_source_without_title_or_year_is_none(source):
+    assert not names_its_source(source)
+
+
+def test_how_a_value_came_here_is_said_in_one_of_few_words():
+    assert [(id_, e["seen"]) for id_, e in entries().items() if e["seen"] not in SEEN] == []
+    trade = {e["seen"] for e in entries().values() if e["source"] == COMMON}
+    assert trade == {"common practice", "from memory"}
+    assert {e["source"] for e in entries().values() if e["seen"] == "common practice"} == {COMMON}
+
+
+def test_no_source_is_an_address_on_the_web():
+    text = "".join(path.read_text(encoding="utf-8") for path in FOLDER.glob("*.json"))
+    assert re.findall(r"https?://|www\.|\b[a-z-]+\.(?:com|org|net|info|io|[a-z]{2})\b(?!/)", text) == []
 
 
 def test_the_reader_of_sources_finds_what_is_asked_and_nothing_else():

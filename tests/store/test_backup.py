@@ -114,6 +114,54 @@ class TestRolling:
         made.write_bytes(content)
         assert rolling.now().count == 2
 
+    def test_what_points_at_nothing_is_damage(self, rolling: Rolling, sets: SetStore, path: Path, office):
+        """SQLite itself finds such a file in order: only its foreign keys tell."""
+        assert rolling.now().failed == ""
+        with closing(sqlite3.connect(path)) as conn, conn:
+            conn.execute("PRAGMA foreign_keys = OFF")
+            conn.execute("DELETE FROM sources")
+            assert conn.execute("PRAGMA integrity_check").fetchone() == ("ok",)
+        assert "is damaged. Stop the advisor" in rolling.now().failed
+        assert rolling.status().count == 1
+        with pytest.raises(StoreFault, match="is damaged"):
+            back_up(path.parent, path.parent / "copy.sqlite")
+        assert not (path.parent / "copy.sqlite").exists()
+
+    def test_a_folder_is_synced_after_a_copy_appeared_in_it(
+        self, rolling: Rolling, sets: SetStore, path: Path, monkeypatch
+    ):
+        seen: list[tuple[Path, list[str]]] = []
+
+        def see(folder: Path) -> None:
+            seen.append((folder, sorted(p.name for p in folder.iterdir() if p.suffix != ".part")))
+
+        monkeypatch.setattr(backup, "sync", see)
+        made = rolling.now().path
+        assert seen == [(path.parent / "backups", [made.name])]
+        to = path.parent.parent / "elsewhere"
+        to.mkdir()
+        back_up(path.parent, to / "copy.sqlite")
+        assert seen[1:] == [(to, ["copy.sqlite"])]
+
+    @pytest.mark.skipif(os.name == "nt", reason="a folder cannot be synced there")
+    def test_syncing_a_folder_asks_the_disk_and_leaves_nothing_open(self, tmp_path: Path, monkeypatch):
+        asked: list[int] = []
+        monkeypatch.setattr(os, "fsync", asked.append)
+        backup.sync(tmp_path)
+        [handle] = asked
+        with pytest.raises(OSError, match="Bad file descriptor"):
+            os.fstat(handle)
+
+    def test_what_stands_in_the_way_is_named(self):
+        full, locked = (
+            sqlite3.OperationalError("database or disk is full"),
+            sqlite3.OperationalError("locked"),
+        )
+        full.sqlite_errorcode = sqlite3.SQLITE_FULL
+        assert (backup.why(full), backup.why(locked)) == ("the disk is full", "locked")
+        assert backup.why(OSError(28, "No space left on device")) == "No space left on device"
+        assert backup.why(OSError("gone")) == "gone"
+
     def test_a_fault_is_told_logged_and_over_when_it_is_over(
         self, rolling: Rolling, sets: SetStore, caplog: pytest.LogCaptureFixture, monkeypatch
     ):

@@ -1,12 +1,14 @@
+import json
 import sqlite3
 from contextlib import closing
 from pathlib import Path
 
 import pytest
 
-from advisor.model import Exposure, Reading
+from advisor.model import Accuracy, Exposure, GelTable, Limits, Reading
 from advisor.store import Database, SetStore, StoreFault
 from advisor.store.choices import ChoiceStore
+from advisor.store.gels import GelStore
 from advisor.store.migrations import MIGRATIONS, Migration, migrate
 
 FIRST = Migration(1, "notes", ("CREATE TABLE notes (id INTEGER PRIMARY KEY, text TEXT NOT NULL) STRICT",))
@@ -251,3 +253,64 @@ def test_a_file_of_schema_2_is_copied_aside_first(path: Path):
     aside = path.with_name("advisor.db.before-3.backup")
     assert _rows(aside, "SELECT max(number) FROM migrations") == [(2,)]
     assert _rows(aside, "SELECT count(*) FROM readings") == [(2,)]
+
+
+def _row(family: str, fraction: str, note: str, **figures: object) -> dict[str, object]:
+    return {"family": family, "fraction": fraction, "mired": 0.0, "cc": 0.0, "note": note, **figures}
+
+
+def _at_schema_4(path: Path) -> None:
+    """Make a file as 0.1.0 wrote it: a set with one figure for all gels, and a changed gel table."""
+    at = "2026-03-14T05:41:00.000000Z"
+    meter = {"meter_cct_percent": 3.0, "meter_duv": 0.001}
+    limits = json.dumps({"tolerance_steps": 3.0, "accuracy": {**meter, "gel_percent": 8.0}})
+    curve = {"start": 380.0, "step": 10.0, "values": [0.5, 0.6123, *[0.7] * 39]}
+    rows = json.dumps(
+        [
+            _row("CTO", "1/4", "nominal: 5600 K becomes 4720 K", mired=33.48, on=True),
+            _row("CTO", "1/2", "nominal: 5600 K becomes 4070 K", mired=81.0, on=False),
+            _row("CTB", "1/4", "taught by a pair of readings; roll 7", mired=-31.2, cc=1.5),
+            _row("Rosé", "full", "", mired=20.0, cc=-8.0, transmittance=curve),
+            _row("Plus green", "1/8", "nominal: Duv +0.0035; common practice, no source", cc=3.5),
+            _row("ND", "0.3", "passes 50 % of the light", stops=1.0),
+        ]
+    )
+    with Database(path, MIGRATIONS[:4]) as db, db.write() as conn:
+        conn.execute(
+            """INSERT INTO sets (name, note, target, limits, sample, changed_at, uid)
+               VALUES ('Office', '', '{"cct": 5600}', ?, 0, ?, 'a1')""",
+            (limits, at),
+        )
+        conn.execute(
+            "INSERT INTO gel_tables (made_at, why, rows) VALUES (?, 'changed', ?)",
+            (at, rows),
+        )
+        conn.execute("INSERT INTO gel_tables (made_at, why, rows) VALUES (?, 'emptied', '[]')", (at,))
+
+
+def test_gels_of_0_1_0_say_how_they_are_known_where_that_can_be_told(path: Path):
+    _at_schema_4(path)
+    with Database(path) as db:
+        gels = GelStore(db, GelTable(rows=[])).get(1).table.rows
+        empty = GelStore(db, GelTable(rows=[])).in_force().table.rows
+    assert [g.name for g in gels] == [
+        "CTO 1/4",
+        "CTO 1/2",
+        "CTB 1/4",
+        "Rosé full",
+        "Plus green 1/8",
+        "ND 0.3",
+    ]
+    # The half CTO's figures are the crew's own, and nobody said where they are from.
+    assert [g.known for g in gels] == ["generic", None, "taught", "measured", "generic", "generic"]
+    assert (gels[1].mired, gels[1].on, gels[2].mired, gels[2].cc) == (81.0, False, -31.2, 1.5)
+    assert gels[3].transmittance is not None and gels[3].transmittance.values[:3] == [0.5, 0.6123, 0.7]
+    assert not empty
+
+
+def test_a_set_of_0_1_0_keeps_its_meter_and_loses_its_one_figure_for_gels(path: Path):
+    _at_schema_4(path)
+    with Database(path) as db:
+        kept = SetStore(db).get_set(1).limits
+    assert kept == Limits(accuracy=Accuracy(meter_cct_percent=3.0, meter_duv=0.001))
+    assert "gel_percent" not in str(_rows(path, "SELECT limits FROM sets"))

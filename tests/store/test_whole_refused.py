@@ -30,13 +30,13 @@ class TestRefused:
         assert read_whole(text).to_json() == text
 
     def test_a_newer_advisors(self, text):
-        says = "this comes from a newer advisor (format 2; this one reads 1)"
-        newer = text.replace('"advisor_set": 1', '"advisor_set": 2, "more": 1')
+        says = "this comes from a newer advisor (format 3; this one reads 2)"
+        newer = text.replace('"advisor_set": 2', '"advisor_set": 3, "more": 1')
         assert self.refused(newer) == [("advisor_set", says)]
 
     @pytest.mark.parametrize("number", ["true", '"1"', "0", "1.0", "null"])
     def test_a_format_that_never_was(self, text, number):
-        [(where, says)] = self.refused(text.replace('"advisor_set": 1', f'"advisor_set": {number}'))
+        [(where, says)] = self.refused(text.replace('"advisor_set": 2', f'"advisor_set": {number}'))
         assert where == "advisor_set" and "is not known" in says
 
     def test_one_that_breaks_off(self, text):

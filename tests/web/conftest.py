@@ -162,7 +162,7 @@ def save(paste):
 @pytest.fixture
 def sheet(stores):
     """A half CTO that is a tenth stronger than its label, and greener."""
-    return gel(stores).model_copy(update={"mired": 74.0, "cc": 1.5})
+    return gel(stores).model_copy(update={"mired": 88.0, "cc": 1.5})
 
 
 @pytest.fixture

@@ -30,7 +30,7 @@ STACK = {
     "gels": list,
     "layers": int,
     "stops": NUMBER,
-    "after": {"cct": NUMBER, "duv": NUMBER, "lux": NUMBER},
+    "after": {"cct": NUMBER, "duv": NUMBER, "x": NUMBER, "y": NUMBER, "lux": NUMBER},
     "miss": {
         "mired": NUMBER,
         "duv": NUMBER,
@@ -108,7 +108,7 @@ def test_advice_says_what_a_crew_would_do(ask):
 
 
 def test_steps_are_the_distance_in_units_of_0_0011(ask):
-    for stack in ask("advice", ADVICE)["sources"][0]["stacks"]:  # CIE TN 001:2014
+    for stack in ask("advice", ADVICE)["sources"][0]["stacks"]:  # CIE TN 001:2014, from memory
         assert stack["miss"]["steps"] == pytest.approx(stack["miss"]["du_v"] / 0.0011, abs=0.01)
 
 

@@ -2,8 +2,10 @@
 
 import json
 import re
+import socket
 import stat
 
+import ifaddr
 import pytest
 
 from advisor.store import StoreFault
@@ -108,8 +110,7 @@ class TestAddresses:
     def test_a_phone_gets_none_that_it_cannot_open(self, monkeypatch):
         found = ["127.0.0.1", "10.0.0.7", "10.0.0.7", "fe80::1%eth0", "fe80::1", "fd00::2", "::1", "0.0.0.0"]
         monkeypatch.setattr(lan, "_outward", lambda: iter(found))
-        monkeypatch.setattr(lan, "_of_interfaces", lambda: iter(["10.42.0.1"]))
-        monkeypatch.setattr(lan, "_of_name", lambda: iter(["not an address"]))
+        monkeypatch.setattr(lan, "_of_interfaces", lambda: iter(["10.42.0.1", "not an address"]))
         assert lan.own_addresses() == ["10.0.0.7", "fd00::2", "10.42.0.1"]
 
     def test_the_names_are_the_addresses_the_machines_own_and_loopback(self, monkeypatch):
@@ -151,6 +152,20 @@ class TestAddresses:
     def test_this_machine_finds_its_own(self):
         for address in lan.own_addresses():
             assert not lan.is_loopback(address)
+            with socket.socket(socket.AF_INET6 if ":" in address else socket.AF_INET) as own:
+                own.bind((address, 0))  # no other address can be had
+
+    def test_every_interface_is_asked_by_both_kinds_of_address(self, monkeypatch):
+        def adapter(*ips):
+            return ifaddr.Adapter("x", "x", [ifaddr.IP(ip, 24, "x") for ip in ips])
+
+        found = [adapter("127.0.0.1", ("::1", 0, 0)), adapter("10.42.0.1", ("fd00::2", 0, 3)), adapter()]
+        monkeypatch.setattr(ifaddr, "get_adapters", lambda: found)
+        monkeypatch.setattr(lan, "_outward", lambda: iter([]))
+        assert lan.own_addresses() == ["10.42.0.1", "fd00::2"]
+
+    def test_the_loopback_of_this_machine_is_among_what_is_found(self):
+        assert "127.0.0.1" in list(lan._of_interfaces())
 
     @pytest.mark.parametrize("address", ["127.0.0.1", "127.1.2.3", "::1", "::ffff:127.0.0.1"])
     def test_loopback_is_known(self, address):

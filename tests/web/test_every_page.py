@@ -107,9 +107,41 @@ class TestCompression:
         assert int(small.headers["Content-Length"]) == len(small.data) < len(plain.data) / 2
         assert gzip.decompress(small.data) == plain.data
 
-    def test_others_get_it_as_it_is(self, client):
-        assert "Content-Encoding" not in client.get("/").headers
-        assert "Content-Encoding" not in client.get("/", headers={"Accept-Encoding": "br"}).headers
+    @pytest.mark.parametrize(
+        ("accepts", "small"),
+        [
+            (None, False),
+            ("", False),
+            ("br", False),
+            ("gzip;q=0", False),
+            ("gzip; q=0.000, *", False),
+            ("*;q=0", False),
+            ("gzip;q=0.1", True),
+            ("GZIP", True),
+            ("deflate, gzip;q=1.0, *;q=0.5", True),
+            ("*", True),
+            ("identity, gzip-like", False),
+        ],
+    )
+    def test_it_is_sent_as_whoever_asks_takes_it(self, client, accepts, small):
+        """RFC 9110, 12.5.3: a weight of 0 is "not acceptable", and a star is whatever is not named."""
+        answer = client.get("/", headers={} if accepts is None else {"Accept-Encoding": accepts})
+        assert ("Content-Encoding" in answer.headers) == small
+        assert answer.headers["Vary"].split(", ").count("Accept-Encoding") == 1
+
+    def test_who_keeps_answers_is_told_on_what_all_of_them_hang(self, app, client, shipped):
+        """RFC 9110, 12.5.5: also of an answer that came plain, and of one that only says 304."""
+        style = f"{app.static_url_path}/advisor.css"
+        for accepts in ("gzip", "identity"):
+            headers = {"Accept-Encoding": accepts}
+            for path in ("/", "/sets/1", "/live/1", "/api/v1/openapi.json", "/nothing", style):
+                with client.get(path, headers=headers) as answer:
+                    assert "Accept-Encoding" in answer.headers["Vary"], (path, accepts)
+                    etag = answer.headers.get("ETag")
+                if etag:
+                    with client.get(path, headers={**headers, "If-None-Match": etag}) as again:
+                        assert again.status_code == 304
+                        assert "Accept-Encoding" in again.headers["Vary"], (path, accepts)
 
     def test_the_api_and_the_styles_too(self, client, app):
         for path in ("/api/v1/openapi.json", f"{app.static_url_path}/advisor.css"):

@@ -25,7 +25,7 @@ def want(sample, get, post):
 
 def test_daylight_is_the_reference(sample, get):
     page = get("/sets/1/compare")
-    assert page.heading == "Once the plan hangs, 1 of 5 will sit off Shop window"
+    assert page.heading == "Once the plan hangs, 2 of 5 will sit off Shop window"
     assert page.fields["reference"] == "1"
     assert 'aria-label="Sources, the plainest first"' in page.html
 
@@ -75,8 +75,8 @@ def test_a_reference_that_is_not_there_is_daylight(sample, get, reference):
 
 def test_how_far_and_which_way_is_told_in_fractions(sample, get):
     text = get("/sets/1/compare").text
-    # 2 720 K against 6 750 K is +219 MK⁻¹, a little over one and a half times 134 MK⁻¹
-    assert "Shelf lamps: plain to see A little over one and a half CTO warmer" in text
+    # 2 720 K against 7 200 K is +229 MK⁻¹, between one and a half times and twice 134 MK⁻¹
+    assert "Shelf lamps: plain to see Between one and a half and two full CTO warmer" in text
 
 
 def test_once_the_plan_hangs_all_sit_near_the_reference(sample, get):

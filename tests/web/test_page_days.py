@@ -35,7 +35,7 @@ class TestDays:
 
     def test_what_drifted_most_is_the_answer(self, day_two, get, stores):
         stores.sets.add_reading(day_two[1], Reading(cct=5300, duv=0.0101, lux=1100))
-        stores.sets.add_reading(day_two[0], Reading(cct=6700, duv=0.0041, lux=810))
+        stores.sets.add_reading(day_two[0], Reading(cct=7150, duv=0.0041, lux=810))
         page = get("/sets/2/days")
         assert page.heading == "1 of 2 drifted: Key through the door"
         assert page.text.index("Key through the door: drifted") < page.text.index("Shop window: as it was")
@@ -88,7 +88,7 @@ class TestDays:
     def test_a_target_that_is_gone_leaves_the_tolerance_of_the_set(self, day_two, get, stores):
         stores.sets.update_set(2, target=Target(source="Shelf lamps"))
         stores.sets.delete_source(day_two[5])
-        stores.sets.add_reading(day_two[0], Reading(cct=6700, duv=0.0041, lux=810))
+        stores.sets.add_reading(day_two[0], Reading(cct=7150, duv=0.0041, lux=810))
         assert get("/sets/2/days").heading == "Nothing drifted of the 1 that can be compared"
 
     def test_a_set_without_sources(self, day_two, get, stores):
@@ -127,7 +127,7 @@ def test_a_lamp_that_drifted_over_night_takes_its_drift_along(sample, post, get,
     post("/sources/1/reading", {"cct": "5610", "duv": "0.0031", "lux": "600", "behind": "hung"})
     post("/sets/1/duplicate")
     copied = stores.sets.get_set(2).sources[0]
-    post(f"/sources/{copied.id}/reading", {"cct": "7050", "duv": "0.0041", "lux": "820"})
+    post(f"/sources/{copied.id}/reading", {"cct": "7500", "duv": "0.0041", "lux": "820"})
     head = get(f"/sources/{copied.id}").text
     found = re.search(r"as read the day before.*?(\d \d{3}) K, Duv [+−]\d\.\d{4} · 600 lx", head)
     assert found and 5750 < int(found[1].replace("\N{NARROW NO-BREAK SPACE}", "").replace(" ", "")) < 5950

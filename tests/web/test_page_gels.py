@@ -30,12 +30,12 @@ def shipped(stores):
 
 def test_the_table_shows_every_row_and_explains_every_column(get, shipped):
     page = get("/gels")
-    assert page.html.count(', in use: yes"') == len(shipped) == 27
+    assert page.html.count(', in use: yes"') == len(shipped) - 2 == 23
     for column in ("mired shift", "Green", "Light", "Stock"):
         assert f"{column} is " in page.text
-    assert "¼ CTO +33 mired" in page.text
+    assert "¼ CTO +40 mired · (0.3 stop) · generic, ±25 %" in page.text
     assert "⅛ minus green −3.5 CC" in page.text
-    assert "ND 0.3 1.0 stop" in page.text
+    assert "ND 0.3 1.0 stop · generic, ±3 %" in page.text
 
 
 def test_a_gel_is_added(get, post, stores, shipped):
@@ -63,25 +63,65 @@ def test_an_accent_may_be_a_sign_of_its_own(post, stores, typed):
 def test_a_gel_is_changed(get, post, stores, shipped):
     fields = get("/gels/edit?name=CTO+1%2F4").fields
     assert fields["family"] == "CTO"
-    page = post("/gels/edit?name=CTO+1%2F4", {**fields, "mired": "40", "on": "yes"})
+    page = post("/gels/edit?name=CTO+1%2F4", {**fields, "mired": "65", "on": "yes"})
     assert "¼ CTO changed." in page.text
-    assert "¼ CTO +40 mired" in page.text
+    assert "¼ CTO +65 mired" in page.text
     assert gel_names(stores) == shipped
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ({"mired": "65"}, "from the swatch book, ±5 %"),
+        ({"mired": "65", "known": "taught"}, "fitted to your meter, ±5 %"),
+        ({"mired": "65", "percent": "8"}, "generic, ±8 %"),
+        ({"percent": "8 %"}, "generic, ±8 %"),
+        ({"known": "swatch"}, "from the swatch book, ±5 %"),
+        ({"known": ""}, ""),
+        ({"reference": "3 200 K"}, "from the swatch book, ±5 %"),
+    ],
+)
+def test_other_figures_are_the_swatch_books_unless_the_form_says_otherwise(get, post, typed, said):
+    fields = get("/gels/edit?name=CTO+1%2F4").fields
+    page = post("/gels/edit?name=CTO+1%2F4", {**fields, "on": "yes", **typed})
+    row = re.search(r"¼ CTO (\+\d\d mired.*?)In use", page.text)[1]
+    assert row.split(" · ")[2:] == ([said] if said else [])
+
+
+def test_a_gel_that_is_added_is_from_the_swatch_book(get, post, stores):
+    assert get("/gels/new").fields["known"] == "swatch"
+    post("/gels/new", {**ROW, "known": "swatch", "reference": "3200"})
+    new = stores.gels.in_force().table.rows[-1]
+    assert (new.known, new.percent, new.reference, new.off_percent) == ("swatch", None, 3200, 5)
+
+
+@pytest.mark.parametrize(
+    ("field", "typed", "says"),
+    [
+        ("reference", "900", "Reference 900 is out of range"),
+        ("percent", "-3", "How far it may be off -3 is out of range"),
+        ("known", "guessed", "'guessed' is not known"),
+    ],
+)
+def test_what_a_row_cannot_say_of_itself_is_refused_at_its_field(post, stores, field, typed, says):
+    page = post("/gels/new", {**ROW, field: typed})
+    assert page.status == 422 and says in page.alerts[0]
+    assert stores.gels.in_force().version == 0
 
 
 def test_saving_the_form_as_it_was_leaves_the_row_as_it_was(get, post, stores):
     before = stores.gels.in_force().table
-    post("/gels/edit?name=CTO+3%2F4", {**get("/gels/edit?name=CTO+3%2F4").fields, "on": "yes"})
+    post("/gels/edit?name=CTO+1%2F2", {**get("/gels/edit?name=CTO+1%2F2").fields, "on": "yes"})
     assert stores.gels.in_force().table == before
 
 
 def test_a_gel_is_switched_off_and_on(get, post):
     post("/gels/switch", {"name": "CTO 1/4", "on": ""})
-    assert "· not in use" in get("/gels").text
+    assert get("/gels").text.count("· not in use") == 3  # with ¾ CTO and CTB
     assert "¼ CTO" not in get("/?cct=6800&duv=0.004&kind=daylight").text
     assert ("on", "yes") not in get("/gels/edit?name=CTO+1%2F4").ticked
     post("/gels/switch", {"name": "CTO 1/4", "on": "yes"})
-    assert "· not in use" not in get("/gels").text
+    assert get("/gels").text.count("· not in use") == 2
     assert "Hang ¼ CTO" in get("/?cct=6800&duv=0.004&kind=daylight").text
 
 

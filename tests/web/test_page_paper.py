@@ -14,7 +14,7 @@ def test_the_sheet_has_a_row_a_source(sample, get):
     assert page.tags.count("tr") == 7
     assert len(re.findall("Hang [^r]|Leave it bare", page.text)) == 6
     assert re.search(
-        r"Shop window Daylight 6 750 K, Duv \+0.0041, 820 lx \d\d:\d\d, \d+ \w+ Hang ¼ CTO", page.text
+        r"Shop window Daylight 7 200 K, Duv \+0.0041, 820 lx \d\d:\d\d, \d+ \w+ Hang ¼ CTO", page.text
     )
 
 

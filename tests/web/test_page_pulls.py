@@ -86,8 +86,8 @@ class TestList:
         assert get("/sets/1/pulls").heading == "Nothing left to pull: it all hangs"
 
     def test_a_swap_that_is_due_says_what_it_is_in_place_of(self, stage, get, change):
-        reading = Reading(cct=4650, duv=0.0)
-        predicted = Predicted(cct=4600, duv=0.0, lux=None, uncertainty_steps=1)
+        reading = Reading(cct=4140, duv=0.0)
+        predicted = Predicted(cct=4120, duv=0.0, lux=None, uncertainty_steps=1)
         half = Work(stage=Stage.HUNG, gels=["CTB 1/2"], predicted=predicted, found=reading)
         change(1, work=half)
         page = get("/sets/1/pulls")

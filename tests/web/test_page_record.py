@@ -153,11 +153,11 @@ class TestImport:
         ("old", "new", "says"),
         [
             (
-                '"advisor_set": 1',
                 '"advisor_set": 2',
-                "comes from a newer advisor (format 2; this one reads 1)",
+                '"advisor_set": 3',
+                "comes from a newer advisor (format 3; this one reads 2)",
             ),
-            ('"cct": 6750.0', '"cct": 675.0', "sources[0].readings[0].reading.cct: CCT 675 is out of range"),
+            ('"cct": 7200.0', '"cct": 720.0', "sources[0].readings[0].reading.cct: CCT 720 is out of range"),
             ('"kind"', '"kynd"', "sources[0].source.kynd: kynd is not a field here"),
             ('"kind"', '"<b>kind</b>"', "<b>kind</b> is not a field here"),
             ('"kind"', '"\\ud800"', "unable to parse raw data as a unicode string"),

@@ -73,7 +73,7 @@ def test_a_new_reading_joins_the_earlier_ones(sample, get, post):
     assert "Reads 5 600 K, Duv +0.0033, 500 lx" in page.text
     assert "Leave it bare" in page.text.split("New reading")[0]
     assert "2 readings" in page.text
-    assert "6 750 K" in page.text
+    assert "7 200 K" in page.text
 
 
 def test_a_wrong_reading_is_given_back(sample, post, stores):

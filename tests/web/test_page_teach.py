@@ -23,7 +23,7 @@ class TestAPair:
         assert page.heading == "½ CTO is off its row"
         assert re.search(r"The row was \d\.\d steps from what was measured\.", page.text)
         assert re.search(
-            r"Now \+67 mired 0\.0 CC 0\.\d stops? ?Fitted \+74 mired \+1\.5 CC 0\.\d stop", page.text
+            r"Now \+80 mired 0\.0 CC 0\.\d stops? ?Fitted \+88 mired \+1\.5 CC 0\.\d stop", page.text
         )
         assert same(page, form)
         assert stores.gels.in_force().version == 0
@@ -32,10 +32,10 @@ class TestAPair:
         form = pair(sheet)
         before = gel(stores)
         page = teach(kept(teach(form), form))
-        assert page.heading == "27 gels, 1 by your meter"
+        assert page.heading == "25 gels, 1 by your meter, 2 not in use"
         assert "½ CTO fitted to a pair of readings." in page.text
         taught = gel(stores)
-        assert (taught.mired, taught.cc) == (pytest.approx(74, abs=0.4), pytest.approx(1.5, abs=0.1))
+        assert (taught.mired, taught.cc) == (pytest.approx(88, abs=0.4), pytest.approx(1.5, abs=0.1))
         assert taught.stops == pytest.approx(0.45, abs=0.1)
         assert "· fitted to your meter" in page.text
         assert "are fitted to your meter" in get("/gels/edit?name=CTO+1%2F2").text
@@ -47,7 +47,7 @@ class TestAPair:
     def test_what_it_changes_in_sets_is_shown(self, teach, stores):
         far = Source(name="Far window", kind="daylight", reading=Reading(cct=6800, duv=0.004))
         stores.sets.create_set(LightSet(name="Attic", target=Target(cct=4400), sources=[far]))
-        weak = gel(stores, "CTO 1/2").model_copy(update={"mired": 50.0})
+        weak = gel(stores, "CTO 1/2").model_copy(update={"mired": 62.0})
         page = teach(pair(weak, "daylight", 5600))
         assert "What it changes" in page.text
         assert re.search(r"Far window Attic: Hang [^.]* becomes Hang ", page.text)
@@ -69,7 +69,7 @@ class TestAPair:
             form = {**pair(sheet), missing: ""}
             teach({**kept(teach(form), form)})
             assert gel(stores).stops is None
-            assert gel(stores).mired == pytest.approx(74, abs=0.4)
+            assert gel(stores).mired == pytest.approx(88, abs=0.4)
 
     def test_foot_candles_are_taken_in_the_same_unit(self, teach, sheet, stores):
         form = pair(sheet)
@@ -81,7 +81,7 @@ class TestAPair:
     def test_commas_and_units_are_understood_and_given_back(self, teach, sheet):
         form = {**pair(sheet), "duv": "0,0005", "cct": "3 200 K", "lux": "1.000 lx"}
         page = teach(form)
-        assert re.search(r"Fitted \+74 mired \+1\.5 CC", page.text)
+        assert re.search(r"Fitted \+88 mired \+1\.5 CC", page.text)
         assert same(page, form)
 
 
@@ -141,7 +141,7 @@ class TestRefusals:
         assert stores.gels.in_force().version == 1
         fitted = teach({**form, "version": page.fields["version"]})
         teach(kept(fitted, form))
-        assert gel(stores).mired == pytest.approx(74, abs=0.4)
+        assert gel(stores).mired == pytest.approx(88, abs=0.4)
         assert not gel(stores, "CTB 1/4").on
 
     def test_a_version_that_is_none_is_never_taken_for_the_one_seen(self, teach, sheet, stores):

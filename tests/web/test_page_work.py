@@ -78,7 +78,7 @@ class TestStages:
         assert "Confirmed: ¼ CTO" in get("/sets/1").text
         act("clear")
         assert work() is None
-        assert stores.sets.get_source(1).source.reading.cct == 6750
+        assert stores.sets.get_source(1).source.reading.cct == 7200
         assert "Keep to this plan" in buttons(get("/sources/1"))
 
     def test_it_may_be_confirmed_by_hand(self, act, work, get):

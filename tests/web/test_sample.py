@@ -89,7 +89,7 @@ def test_what_was_predicted_of_it_is_what_is_predicted_now(heads):
 def test_a_head_is_confirmed(heads, shipped, get):
     shelf = heads["Shelf lamps"]
     assert shelf.stage is Stage.CONFIRMED and shelf.check.reached
-    assert "Confirmed: 4 060 K" in get("/sources/6").text
+    assert "Confirmed: 3 905 K" in get("/sources/6").text
     assert "1 confirmed" in get("/sets/1").text
 
 

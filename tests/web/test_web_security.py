@@ -1,11 +1,14 @@
 """Who may ask; what an answer lets a browser do; markup that a person typed stays text."""
 
+import json
 import re
+from pathlib import Path
 
 import pytest
-from flask import Flask
+from flask import Flask, render_template
 
 from advisor.resources import folder
+from advisor.sample import sample_set
 from advisor.web.app import create_app
 from tests.web.page import Page
 from tests.web.phones import Browser, host, open_app
@@ -99,7 +102,37 @@ def test_a_mistake_of_ours_is_one_line_of_the_log_without_what_was_typed(app, cl
     assert client.get("/").status_code == 500
     [line] = [record.getMessage() for record in caplog.records if record.levelname == "ERROR"]
     assert re.match(r"mistake in quick\.quick_check: ValueError at .*test_web_security\.py:\d+$", line)
+    assert "flask/app.py:" in line, "a file of a library by its path there"
     assert "Mia" not in caplog.text and "Traceback" not in caplog.text
+
+
+def test_the_log_names_a_file_by_its_path_in_the_package(app, client, caplog, monkeypatch):
+    """Three files are called sources.py, and no folder of the machine's stands in the log."""
+
+    def fail(*_):
+        raise ZeroDivisionError
+
+    monkeypatch.setattr("advisor.web.pages.sources.plan_for", fail)
+    app.extensions["advisor"].sets.create_set(sample_set())
+    assert client.get("/sources/1").status_code == 500
+    [line] = [record.getMessage() for record in caplog.records if record.levelname == "ERROR"]
+    assert "advisor/web/pages/sources.py:" in line
+    assert not re.search(r"(?:^| )/", line) and str(Path.home()) not in line
+
+
+def test_so_it_does_for_a_template_and_for_python_itself(app, client, caplog, monkeypatch):
+    class Broken:
+        def __html__(self):
+            return json.loads("{")
+
+    def render(name, **fields):
+        return render_template(name, **{**fields, "target_words": Broken()})
+
+    monkeypatch.setattr("advisor.web.pages.quick.render_template", render)
+    assert client.get("/").status_code == 500
+    [line] = [record.getMessage() for record in caplog.records if record.levelname == "ERROR"]
+    assert "templates/quick/page.html:" in line and "json/decoder.py:" in line
+    assert not re.search(r"(?:^| )/", line)
 
 
 def test_what_browsers_heed_on_this_machine_only_is_sent_there_only(tmp_path, compiled):

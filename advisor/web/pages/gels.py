@@ -12,43 +12,40 @@ from ...advice.teach import checked, is_taught, untaught_note
 from ...imports import read_gels, write_gels
 from ...imports.gel_csv_bundle import choose_table, pack
 from ...imports.text import decode
-from ...model import Gel, GelTable, Refused
+from ...model import Gel, GelTable, Known, Refused
 from ...model.phrases import counted
 from ...model.problems import within
 from ...store import Conflict, StoredTable
 from ..download import download
 from ..forms import Form, make
 from ..repeat import asked_version
+from ..sentences import known_said
 from ..shown import gel as gel_words
 from ..shown import plain
 from ..state import state
 from ..uploads import uploaded_files
 
 blueprint = Blueprint("gels", __name__, url_prefix="/gels")
-_FIGURES = ("mired", "cc", "stops")
+_FIGURES = ("mired", "cc", "stops", "reference")
+_SURE = ("known", "percent")
 
 
 @dataclass(frozen=True)
 class Row:
     """A row of the table as the page shows it.
 
-    With the light that it costs on its reference, and whether it is more than a label: ``measured`` (its
-    transmittance), ``taught`` (by a pair of readings), or empty.
+    With the light that it costs on its reference, how it is known, in words, and whether that is by the
+    crew's own meter: a pair of readings or a measured transmittance.
     """
 
     gel: Gel
     stops: float
     known: str
+    by_meter: bool
 
 
-def _known(gel: Gel) -> str:
-    return (
-        "measured curve"
-        if gel.transmittance is not None
-        else "fitted to your meter"
-        if is_taught(gel)
-        else ""
-    )
+def _row_of(gel: Gel, stops: float) -> Row:
+    return Row(gel, stops, known_said(gel), gel.knowledge in (Known.TAUGHT, Known.MEASURED))
 
 
 @blueprint.get("")
@@ -62,7 +59,7 @@ def _page(*, conflict: bool = False) -> str:
     lost = nominal_stops(rack_of(tuple(now.table.rows)))
     families: dict[str, list[Row]] = {}
     for gel in now.table.rows:
-        families.setdefault(gel.family, []).append(Row(gel, lost[gel.name], _known(gel)))
+        families.setdefault(gel.family, []).append(_row_of(gel, lost[gel.name]))
     earlier = [v for v in reversed(state().gels.history()) if v.version < now.version]
     return render_template("gels/table.html", now=now, families=families, earlier=earlier, conflict=conflict)
 
@@ -72,7 +69,7 @@ def new_gel() -> ResponseReturnValue:
     """Add a row."""
     now = state().gels.in_force()
     if request.method != "POST":
-        return _edit(Form({"on": "yes"}), now, None)
+        return _edit(Form({"on": "yes", "known": Known.SWATCH.value}), now, None)
     return _save(now, None)
 
 
@@ -204,29 +201,37 @@ def _refuse_second(gel: Gel, others: Sequence[Gel]) -> None:
 
 def _edit(form: Form, now: StoredTable, name: str | None, *, conflict: bool = False) -> str:
     gel = now.table.find(name)
-    known = _known(gel) if gel else ""
-    return render_template("gels/edit.html", form=form, now=now, name=name, known=known, conflict=conflict)
+    return render_template(
+        "gels/edit.html", form=form, now=now, name=name, gel=gel, ways=list(Known), conflict=conflict
+    )
 
 
 def _row(form: Form, before: Gel | None) -> dict[str, Any]:
     """Take a row from its form; an empty number is left to the model.
 
     Figures that stand as the form showed those of `before` are kept to the last digit, with what they
-    were measured or taught by. Other figures are a label's, and count as such.
+    were measured or taught by. Other figures are a label's: unless the form says how they are known, they
+    are from the swatch book.
     """
     words = {k: form.value(k) for k in ("family", "fraction", "note")}
     switch = {"on": form.value("on") == "yes"}
     shown = _fields(before) if before else {}
     stock = {"stock": form.value("stock")} if form.value("stock").strip() else {}
+    sure: dict[str, Any] = {k: form.value(k) for k in _SURE if form.value(k).strip()}
+    as_sure = before is not None and all(form.value(k).strip() == shown[k] for k in _SURE)
     if before and all(form.value(k).strip() == shown[k] for k in _FIGURES):
+        sure = {k: getattr(before, k) for k in _SURE} if as_sure else sure
         figures = {k: getattr(before, k) for k in (*_FIGURES, "transmittance")}
-        return {**words, **stock, **switch, **figures}
+        return {**words, **stock, **switch, **sure, **figures}
     if before and is_taught(before):
         words["note"] = untaught_note(words["note"])
-    return {**words, **stock, **switch, **{k: form.value(k) for k in _FIGURES if form.value(k).strip()}}
+    if as_sure:
+        sure = {"known": Known.SWATCH}
+    figures = {k: form.value(k) for k in _FIGURES if form.value(k).strip()}
+    return {**words, **stock, **switch, **sure, **figures}
 
 
 def _fields(gel: Gel) -> dict[str, Any]:
-    numbers = {k: plain(getattr(gel, k)) for k in ("mired", "cc", "stops", "stock")}
-    words = {"family": gel.family, "fraction": gel.fraction, "note": gel.note}
+    numbers = {k: plain(getattr(gel, k)) for k in (*_FIGURES, "stock", "percent")}
+    words = {"family": gel.family, "fraction": gel.fraction, "note": gel.note, "known": gel.knowledge or ""}
     return {**words, **numbers, "on": "yes" if gel.on else ""}

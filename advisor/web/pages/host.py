@@ -9,11 +9,11 @@ from flask import Blueprint, current_app, redirect, render_template, request, ur
 from flask.typing import ResponseReturnValue
 from markupsafe import Markup
 
-from ... import __version__
 from ...model import Refused
 from ...model.problems import short
 from ...model.quantities import tidy
 from ...store.phones import StoredPhone
+from ...version import version
 from ..pulse import HERE
 from ..rights import GIVEN, WORDS
 from ..sessions import people
@@ -56,7 +56,7 @@ def show_host() -> str:
         uptime=span(current_app.extensions["tally"].uptime),
         size=_size(current_app.extensions["database"].path),
         backups=current_app.extensions.get("backups"),
-        version=__version__,
+        version=version(),
     )
 
 

@@ -4,13 +4,14 @@ from collections.abc import Callable
 
 from flask import Blueprint, redirect, request, url_for
 from flask.typing import ResponseReturnValue
-from pydantic import ValidationError
+from pydantic import Field, ValidationError
 
 from ...advice.cautions import KEYS
 from ...advice.confirm import predicted_of
-from ...advice.hung import with_found
+from ...advice.hung import with_found, without_found
 from ...advice.plan import Plan
 from ...model import Refused, Setting, Source, StackAdvice, Stage, Work, refuse
+from ...model.base import Model
 from ...model.problems import short, within
 from ...store import Conflict, StoredSource
 from ..conflict import Difference
@@ -22,6 +23,13 @@ from ..state import state
 from .sources import present, source_page
 
 blueprint = Blueprint("work", __name__)
+
+
+class _Decided(Model):
+    """What a form says of a stack, and all that it may: what was read or predicted is not for it to say."""
+
+    gels: list[str] = Field(default_factory=list, max_length=8)
+    dial: Setting | None = None
 
 
 @blueprint.route("/sources/<int:source_id>/use", methods=["GET", "POST"])
@@ -90,19 +98,19 @@ def _work(now: StoredSource, form: Form) -> Work | None:
         raise Refused.one(
             "action", f"{action[:20]!r} is nothing that can be done", "plan, hung, confirm, clear"
         )
-    stage = Stage.PLANNED if action == "plan" else Stage.HUNG
     try:
-        work = Work.model_validate_json(form.value("stack") or "{}").model_copy(update={"stage": stage})
+        decided = _Decided.model_validate_json(form.value("stack") or "{}")
     except ValidationError as error:
         raise refuse(error).under("stack") from None
     plan, i = _place(now)
-    entry = _entry(plan, i, work.gels, work.dial)
-    return work.model_copy(
-        update={
-            "predicted": predicted_of(entry) if entry else None,
-            "bare": plan.heads[i].source.reading,
-            "left": entry.miss.steps if entry else None,
-        }
+    entry = _entry(plan, i, decided.gels, decided.dial)
+    return Work(
+        stage=Stage.PLANNED if action == "plan" else Stage.HUNG,
+        gels=decided.gels,
+        dial=decided.dial,
+        predicted=predicted_of(entry) if entry else None,
+        bare=plan.heads[i].source.reading,
+        left=entry.miss.steps if entry else None,
     )
 
 
@@ -114,10 +122,9 @@ def _taken_for_right(now: StoredSource, was: Work) -> Work:
         return with_found(was, head.check.reading).model_copy(
             update={"stage": Stage.CONFIRMED, "left": head.check.left}
         )
-    kept = [*was.earlier, was.found][-20:] if head.again and was.found else was.earlier
-    found = None if head.again else was.found
     left = head.chosen.miss.steps if head.chosen else was.left
-    return was.model_copy(update={"stage": Stage.CONFIRMED, "found": found, "earlier": kept, "left": left})
+    now_known = without_found(was) if head.again else was
+    return now_known.model_copy(update={"stage": Stage.CONFIRMED, "left": left})
 
 
 def _entry(plan: Plan, i: int, gels: list[str], dial: Setting | None) -> StackAdvice | None:

@@ -1,0 +1,111 @@
+"""What somebody said to be right stays right, until what is wanted moved by half a step from there."""
+
+import pytest
+
+from advisor.advice import confirm
+from advisor.advice.confirm import Swap, predicted_of
+from advisor.model import Limits, Setting, Stage
+from tests.advice.lamps import checked, hung, lamp, plan, planckian, read
+
+GELS = ["CTB 1/2"]
+
+
+def confirmed(by, source=None, **work):
+    """Return a source that was said to be right `by` so many steps further off than it now is."""
+    source = source or hung(lamp(planckian(3200)), GELS, read(planckian(3200), GELS), stage=Stage.CONFIRMED)
+    off = checked(source).left
+    assert off > 10
+    kept = source.work.model_copy(update={"left": max(off - by, 0.0), **work})
+    return source.model_copy(update={"work": kept})
+
+
+class TestAsRead:
+    @pytest.mark.parametrize(("moved", "settled"), [(-3, True), (0, True), (0.45, True), (0.55, False)])
+    def test_half_a_step_further_off_is_moved(self, moved, settled):
+        found = checked(confirmed(moved))
+        assert (found.settled, found.moved) == (settled, not settled)
+        head = plan(confirmed(moved)).alone
+        assert head.stage is (Stage.CONFIRMED if settled else Stage.HUNG)
+        assert (head.swap is None) is settled
+
+    def test_what_nobody_said_to_be_right_did_not_move(self):
+        for source in (confirmed(0, left=None), confirmed(0, stage=Stage.HUNG)):
+            found = checked(source)
+            assert (found.settled, found.moved) == (False, False)
+
+    def test_it_was_said_of_that_reading_alone(self):
+        """Read again at another level, it is as far off as it was, and nobody said that this is right."""
+        at_40 = {"level": 40}
+        source = confirmed(0)
+        there = source.work.found.model_copy(update={"level": 75})
+        source = source.model_copy(
+            update={
+                "reading": source.reading.model_copy(update=at_40),
+                "readings": [source.reading.model_copy(update={"level": 75})],
+                "work": source.work.model_copy(
+                    update={"found": source.work.found.model_copy(update=at_40), "earlier": [there]}
+                ),
+            }
+        )
+        here = plan(source.model_copy(update={"level": 40})).alone
+        assert (here.check.settled, here.stage) == (True, Stage.CONFIRMED)
+        other = plan(source.model_copy(update={"level": 75})).alone
+        assert other.check.reading == there
+        assert (other.check.settled, other.check.moved, other.stage) == (False, False, Stage.HUNG)
+
+    def test_within_the_tolerance_is_settled_whatever_was_said(self):
+        true = planckian(3200)
+        gels = ["CTB full", "Plus green 1/8"]
+        source = hung(lamp(true), gels, read(true, gels), stage=Stage.CONFIRMED)
+        for left in (None, 0.0, 9.0):
+            kept = source.work.model_copy(update={"left": left})
+            found = checked(source.model_copy(update={"work": kept}))
+            assert (found.settled, found.moved) == (True, False)
+
+
+class TestUnread:
+    def head(self, by, **limits):
+        source = hung(lamp(planckian(3200)), GELS)
+        off = plan(source).by_hand(0, GELS).miss.steps
+        work = source.work.model_copy(update={"left": None if by is None else off - by})
+        return plan(source.model_copy(update={"work": work}), limits=Limits(**limits)).alone, off
+
+    @pytest.mark.parametrize(("by", "change"), [(0, False), (0.45, False), (0.55, True), (None, False)])
+    def test_half_a_step_further_off_than_when_it_was_hung_is_changed(self, by, change):
+        head, _ = self.head(by)
+        assert (head.swap is not None) is change
+
+    def test_half_a_step_beyond_the_tolerance_too(self):
+        _, off = self.head(0)
+        assert self.head(off, tolerance_steps=off - 0.45)[0].swap is None
+        assert self.head(off, tolerance_steps=off - 0.55)[0].swap is not None
+
+
+@pytest.mark.parametrize(("gain", "swapped"), [(0.9, False), (1.01, True), (5.0, True)])
+def test_what_is_as_predicted_is_changed_only_for_a_whole_step(gain, swapped, monkeypatch):
+    true = planckian(3200)
+    source = hung(lamp(true), GELS, read(true, GELS))
+    off = checked(source).left
+    entry = plan(source).by_hand(0, ["CTB full"])
+    nearer = entry.model_copy(update={"miss": entry.miss.model_copy(update={"steps": off - gain})})
+    swap = Swap(off=("CTB 1/2",), on=("CTB full",), result=nearer)
+    monkeypatch.setattr(confirm, "_swap", lambda *_: swap)
+    found = checked(source)
+    assert found.as_predicted and not found.settled
+    assert found.swap == (swap if swapped else None)
+    assert found.mistake is None
+
+
+def test_leaving_it_as_it_is_is_no_swap():
+    entry = plan(lamp(planckian(3200))).by_hand(0, GELS)
+    assert not Swap((), (), entry).some
+    assert Swap(("CTB 1/2",), (), entry).some and Swap((), ("CTB 1/2",), entry).some
+    assert Swap((), (), entry, Setting(cct=5600)).some
+
+
+def test_what_was_predicted_is_kept_with_light_only_where_there_was_any():
+    source = lamp(planckian(3200))
+    entry = plan(source).by_hand(0, GELS)
+    kept = predicted_of(entry)
+    assert (kept.cct, kept.duv, kept.lux) == (entry.after.cct, entry.after.duv, entry.after.lux)
+    assert kept.uncertainty_steps == entry.uncertainty_steps

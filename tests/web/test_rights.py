@@ -1,0 +1,244 @@
+"""Who may ask for what: a table written down here, address by address and method by method, for every role.
+
+It is not worked out from the application's own table, so that a right which is changed by mistake is seen.
+A new address is written down here by hand: what may a stranger, and each role, do with it?
+"""
+
+from typing import NamedTuple
+
+import pytest
+
+from tests.bakery import bakery
+from tests.web.phones import Browser, host, joined, open_app
+
+ROLES = ("stranger", "look", "meter", "change", "host")
+"""Who has not joined; the three roles of phones; who is at the laptop."""
+TABLE = """
+                                                 stranger  look  meter  change  host
+GET   /                                          no        yes   yes    yes     yes
+POST  /api/v1/advice                             no        yes   yes    yes     yes
+GET   /api/v1/openapi.json                       no        yes   yes    yes     yes
+POST  /api/v1/prediction                         no        yes   yes    yes     yes
+GET   /formats                                   no        no    no     yes     yes
+POST  /formats                                   no        no    no     yes     yes
+GET   /gels                                      no        yes   yes    yes     yes
+GET   /gels/back                                 no        yes   yes    yes     yes
+POST  /gels/back                                 no        no    no     yes     yes
+GET   /gels/edit                                 no        no    no     yes     yes
+POST  /gels/edit                                 no        no    no     yes     yes
+GET   /gels/gels.csv                             no        yes   yes    yes     yes
+GET   /gels/import                               no        no    no     yes     yes
+POST  /gels/import                               no        no    no     yes     yes
+GET   /gels/new                                  no        no    no     yes     yes
+POST  /gels/new                                  no        no    no     yes     yes
+POST  /gels/remove                               no        no    no     yes     yes
+POST  /gels/switch                               no        no    no     yes     yes
+GET   /gels/teach                                no        no    no     yes     yes
+POST  /gels/teach                                no        no    no     yes     yes
+GET   /host                                      no        no    no     no      yes
+POST  /host/phones/<int:phone_id>/revoke         no        no    no     no      yes
+POST  /host/phones/<int:phone_id>/role           no        no    no     no      yes
+POST  /host/renew                                no        no    no     no      yes
+POST  /host/role                                 no        no    no     no      yes
+GET   /join                                      yes       yes   yes    yes     yes
+POST  /join                                      yes       yes   yes    yes     yes
+GET   /join/<code>                               yes       yes   yes    yes     yes
+GET   /live                                      no        yes   yes    yes     yes
+GET   /live/<int:set_id>                         no        yes   yes    yes     yes
+GET   /look                                      no        yes   yes    yes     yes
+POST  /look                                      no        yes   yes    yes     yes
+GET   /readings-template.csv                     no        yes   yes    yes     yes
+POST  /sample                                    no        no    no     yes     yes
+POST  /sample/remove                             no        no    no     yes     yes
+GET   /sets                                      no        yes   yes    yes     yes
+GET   /sets/<int:set_id>                         no        yes   yes    yes     yes
+GET   /sets/<int:set_id>/cautions                no        yes   yes    yes     yes
+POST  /sets/<int:set_id>/cautions                no        no    yes    yes     yes
+GET   /sets/<int:set_id>/compare                 no        yes   yes    yes     yes
+GET   /sets/<int:set_id>/days                    no        yes   yes    yes     yes
+POST  /sets/<int:set_id>/delete                  no        no    no     yes     yes
+POST  /sets/<int:set_id>/duplicate               no        no    no     yes     yes
+GET   /sets/<int:set_id>/edit                    no        no    no     yes     yes
+POST  /sets/<int:set_id>/edit                    no        no    no     yes     yes
+GET   /sets/<int:set_id>/export.json             no        yes   yes    yes     yes
+GET   /sets/<int:set_id>/exposure                no        yes   yes    yes     yes
+POST  /sets/<int:set_id>/exposure                no        no    no     yes     yes
+GET   /sets/<int:set_id>/light                   no        yes   yes    yes     yes
+GET   /sets/<int:set_id>/paste                   no        no    no     yes     yes
+POST  /sets/<int:set_id>/paste                   no        no    no     yes     yes
+GET   /sets/<int:set_id>/pulls                   no        yes   yes    yes     yes
+GET   /sets/<int:set_id>/pulls.csv               no        yes   yes    yes     yes
+GET   /sets/<int:set_id>/record                  no        yes   yes    yes     yes
+POST  /sets/<int:set_id>/restore                 no        no    no     yes     yes
+GET   /sets/<int:set_id>/sheet                   no        yes   yes    yes     yes
+GET   /sets/<int:set_id>/sources/new             no        no    no     yes     yes
+POST  /sets/<int:set_id>/sources/new             no        no    no     yes     yes
+GET   /sets/<int:set_id>/spare                   no        yes   yes    yes     yes
+POST  /sets/<int:set_id>/spare                   no        no    no     yes     yes
+GET   /sets/<int:set_id>/tags                    no        yes   yes    yes     yes
+GET   /sets/<int:set_id>/whites                  no        yes   yes    yes     yes
+POST  /sets/<int:set_id>/whites                  no        no    no     yes     yes
+POST  /sets/<int:set_id>/whites/again            no        no    yes    yes     yes
+GET   /sets/<int:set_id>/whites/back             no        yes   yes    yes     yes
+POST  /sets/<int:set_id>/whites/back             no        no    no     yes     yes
+POST  /sets/<int:set_id>/whites/stop             no        no    yes    yes     yes
+GET   /sets/import                               no        no    no     yes     yes
+POST  /sets/import                               no        no    no     yes     yes
+GET   /sets/new                                  no        no    no     yes     yes
+POST  /sets/new                                  no        no    no     yes     yes
+GET   /sources/<int:source_id>                   no        yes   yes    yes     yes
+GET   /sources/<int:source_id>/aim               no        yes   yes    yes     yes
+POST  /sources/<int:source_id>/aim               no        no    no     yes     yes
+POST  /sources/<int:source_id>/delete            no        no    no     yes     yes
+GET   /sources/<int:source_id>/edit              no        no    no     yes     yes
+POST  /sources/<int:source_id>/edit              no        no    no     yes     yes
+GET   /sources/<int:source_id>/openings          no        no    no     yes     yes
+POST  /sources/<int:source_id>/openings          no        no    no     yes     yes
+GET   /sources/<int:source_id>/reading           no        yes   yes    yes     yes
+POST  /sources/<int:source_id>/reading           no        no    yes    yes     yes
+POST  /sources/<int:source_id>/restore           no        no    no     yes     yes
+GET   /sources/<int:source_id>/use               no        yes   yes    yes     yes
+POST  /sources/<int:source_id>/use               no        no    yes    yes     yes
+GET   /sources/<int:source_id>/work              no        yes   yes    yes     yes
+POST  /sources/<int:source_id>/work              no        no    yes    yes     yes
+GET   /static/<path:filename>                    yes       yes   yes    yes     yes
+"""
+VALUES = {
+    "<int:set_id>": "1",
+    "<int:source_id>": "2",
+    "<int:phone_id>": "99",
+    "<path:filename>": "advisor.css",
+    "<code>": "not-the-code",
+}
+QUERIES = {"/gels/edit": "?name=CTO+1%2F4"}
+
+
+class Row(NamedTuple):
+    """An address with a method, and the roles that it is open to."""
+
+    method: str
+    rule: str
+    open_to: frozenset[str]
+
+    def path(self, app):
+        path = self.rule.replace("/static", app.static_url_path)
+        for name, value in VALUES.items():
+            path = path.replace(name, value)
+        return path + QUERIES.get(self.rule, "")
+
+
+def table():
+    heading, *lines = TABLE.strip("\n").splitlines()
+    assert tuple(heading.split()) == ROLES
+    for line in lines:
+        method, rule, *says = line.split()
+        assert len(says) == len(ROLES) and set(says) <= {"yes", "no"}, line
+        yield Row(method, rule, frozenset(r for r, word in zip(ROLES, says, strict=True) if word == "yes"))
+
+
+ROWS = list(table())
+
+
+@pytest.fixture
+def app(tmp_path, compiled):
+    app = open_app(tmp_path / "data", compiled)
+    app.extensions["advisor"].sets.create_set(bakery())
+    return app
+
+
+@pytest.fixture(params=ROLES)
+def role(request):
+    return request.param
+
+
+@pytest.fixture
+def browser(app, role):
+    """A browser in the role, with the token of a page that it saw."""
+    if role == "host":
+        return host(app)
+    if role != "stranger":
+        browser = joined(app, role)
+        browser.open("/look")
+        return browser
+    browser = Browser(app)
+    browser.open("/join")
+    assert browser.token
+    return browser
+
+
+def turned_away(answer):
+    """Tell whether an answer lets nobody in: no right, not joined, or a way to the page to join."""
+    way_to_join = answer.status_code == 303 and answer.location.partition("?")[0] == "/join"
+    return answer.status_code in (401, 403) or way_to_join
+
+
+def kept(app):
+    state = app.extensions["advisor"]
+    sets = [state.sets.get_set(line.id) for line in state.sets.list_sets()]
+    return sets, state.gels.in_force(), app.extensions["people"].phones.all()
+
+
+def last_what_removes(row):
+    return row.rule == "/join", row.rule.endswith(("/delete", "/remove"))
+
+
+def test_every_address_with_each_of_its_methods_stands_in_the_table_once(app):
+    there = sorted(
+        (method, rule.rule.replace(app.static_url_path, "/static"))
+        for rule in app.url_map.iter_rules()
+        for method in (rule.methods or set()) - {"HEAD", "OPTIONS"}
+    )
+    assert sorted((row.method, row.rule) for row in ROWS) == there
+
+
+def test_pages_are_shown_to_those_of_the_table_and_to_nobody_else(app, role, browser):
+    for row in (row for row in ROWS if row.method == "GET"):
+        for method in ("GET", "HEAD"):
+            with browser.ask(method, row.path(app)) as answer:
+                assert turned_away(answer) is (role not in row.open_to), (method, row.rule, answer.status)
+                if role in row.open_to:
+                    # What a scanned code leads to is a page that says that the code is not the one.
+                    assert answer.status_code in (200, 302) or row.rule == "/join/<code>", row.rule
+
+
+def test_what_changes_something_is_taken_from_those_of_the_table_and_from_nobody_else(app, role, browser):
+    posts = sorted((row for row in ROWS if row.method == "POST"), key=last_what_removes)
+    assert len(posts) > 40
+    for row in posts:
+        before = kept(app)
+        answer = browser.post(row.path(app))
+        assert turned_away(answer) is (role not in row.open_to), (row.rule, answer.status)
+        if role in row.open_to:
+            assert answer.status_code not in (405, 421, 500), (row.rule, answer.status)
+        else:
+            assert answer.status_code == (401 if role == "stranger" else 403), (row.rule, answer.status)
+            assert kept(app) == before, row.rule
+
+
+def test_no_other_method_is_taken_from_anybody(app, role, browser):
+    known = {(row.method, row.rule) for row in ROWS}
+    for rule in sorted({row.rule for row in ROWS}):
+        for method in ("GET", "POST", "PUT", "PATCH", "DELETE"):
+            if (method, rule) in known:
+                continue
+            headers = {"Origin": browser.base, "X-Token": browser.token}
+            path = Row(method, rule, frozenset()).path(app)
+            with browser.ask(method, path, headers=headers) as answer:
+                if role == "stranger":
+                    assert turned_away(answer), (method, rule, answer.status)
+                else:
+                    assert answer.status_code == 405, (method, rule, answer.status)
+
+
+def test_an_address_that_there_is_not_is_told_to_those_who_joined_alone(app, role, browser):
+    for method, path in (("GET", "/nothing"), ("POST", "/nothing"), ("POST", "/api/v1/nothing")):
+        headers = {"Origin": browser.base, "X-Token": browser.token}
+        answer = browser.ask(method, path, headers=headers)
+        assert turned_away(answer) if role == "stranger" else answer.status_code == 404, (method, path)
+
+
+@pytest.mark.parametrize("path", ["/api/v1/advice", "/api/v1/prediction"])
+def test_a_program_that_names_no_origin_has_to_have_joined_too(app, role, browser, path):
+    """The API takes requests without Origin and token, from those who joined."""
+    answer = browser.ask("POST", path, json={})
+    assert answer.status_code == (401 if role == "stranger" else 422)
