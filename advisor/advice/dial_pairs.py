@@ -124,7 +124,7 @@ class DialledHead:
         stacks, outcomes = stacks[lit], outcomes.at(np.flatnonzero(lit))
         at = np.full((len(stacks), 2), here, dtype=np.intp)
         scatter = self.judge.certainty(stacks).covariance.trace(axis1=1, axis2=2)
-        risk = loss(np.sqrt(outcomes.steps**2 + scatter), self._tolerance) + self.judge.fussy(stacks)
+        risk = loss(np.sqrt(outcomes.steps**2 + scatter) + self.judge.fussy(stacks), self._tolerance)
         return stacks, _Rows(np.arange(len(stacks)), at, risk, stops(outcomes.passed)), scatter
 
     def _settings(self, valley: Valley, here: tuple[int, int]) -> list[_Rows]:

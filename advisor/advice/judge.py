@@ -1,7 +1,7 @@
 """What stacks on one source are worth: the risk of each, and with it what it costs.
 
-The risk of a stack is its expected loss (`loss`) over all that is uncertain (`certainty`), and what it has to
-win by for what a gaffer would not hang without a reason (`plain`).
+The risk of a stack is its expected loss (`loss`) over all that is uncertain (`certainty`). What a gaffer
+would not hang without a reason (`plain`) is counted half a step farther off than it is.
 
 Most stacks need not be looked at so closely. By Jensen's inequality (`loss`) the risk is no less than the
 loss of the expected miss, nor than the expected loss of the mean place; what is beaten by such a bound is
@@ -57,7 +57,7 @@ class Judge:
 
     def at_least(self, outcomes: Outcomes, stacks: Indices) -> Array:
         """Return a lower bound (m,) of the risk of stacks (m, w): the loss of the expected miss."""
-        return loss(outcomes.steps, self.limits.tolerance_steps) + self.fussy(stacks)
+        return loss(outcomes.steps + self.fussy(stacks), self.limits.tolerance_steps)
 
     def certainty(self, stacks: Indices) -> Certainty:
         """Return how certain the outcomes of stacks (m, w) are."""
@@ -68,7 +68,7 @@ class Judge:
     def risk(self, stacks: Indices, sure: Certainty) -> Array:
         """Return the risk (m,) of stacks (m, w) of which it is known how certain they are. [step]"""
         weights, tolerance = self.bare.ensemble.weights, self.limits.tolerance_steps
-        return expected_loss(sure.places, weights, sure.covariance, tolerance) + self.fussy(stacks)
+        return expected_loss(sure.places, weights, sure.covariance, tolerance, self.fussy(stacks))
 
     def within(self, sure: Certainty) -> Array:
         """Return the probability (m,) that stacks land within the source's tolerance."""
@@ -108,9 +108,8 @@ class Judge:
         sheets = strength(bare, self.rack, stacks, filters, self.limits.accuracy)
         strange = strangeness(bare, outcomes.uv)[:, None, None] * np.eye(2) / 2.0
         places = ((outcomes.uv - bare.wanted.uv) * PER_STEP)[:, None, :]
-        one = np.ones(1)
-        covariance = strange + sheets + self._steady
-        return expected_loss(places, one, covariance, self.limits.tolerance_steps) + self.fussy(stacks)
+        one, tolerance = np.ones(1), self.limits.tolerance_steps
+        return expected_loss(places, one, strange + sheets + self._steady, tolerance, self.fussy(stacks))
 
     @cached_property
     def floor(self) -> tuple[float, float]:
@@ -133,7 +132,7 @@ class Judge:
         return meter(self.bare.white, self.limits.accuracy) + level(self.bare) + self.mapping
 
     def fussy(self, stacks: Indices) -> Array:
-        """Return what stacks (m, w) have to win by for what no gaffer would hang without a reason. [step]"""
+        """Return how much farther off stacks (m, w) count for what nobody hangs without a reason. [step]"""
         kept = len(self.bare.keep)
         added = stacks[:, kept:] if (stacks[:, :kept] == self.bare.keep).all() else stacks
         needed = CC * self.bare.white.shift_to(self.bare.wanted)[1]

@@ -64,12 +64,15 @@ def root(covariance: Array) -> Array:
     return np.asarray((covariance + side[..., None, None] * np.eye(2)) / below[..., None, None])
 
 
-def expected_loss(offsets: Array, weights: Array, covariance: Array, tolerance: float) -> Array:
+def expected_loss(
+    offsets: Array, weights: Array, covariance: Array, tolerance: float, farther: Array | float = 0.0
+) -> Array:
     """Return the expected loss (m,) of places `offsets` (m, k, 2) that weigh `weights` (k,), scattered alike.
 
-    `covariance` (m, 2, 2) is of the scatter in steps². NaN where a place is.
+    `covariance` (m, 2, 2) is of the scatter in steps². What is counted `farther` off (m,) [step] than it is
+    has the loss of that; the loss stays convex in the place. NaN where a place is.
     """
-    return expected_at(offsets, weights, scattered(covariance), tolerance)
+    return expected_at(offsets, weights, scattered(covariance), tolerance, farther)
 
 
 def scattered(covariance: Array) -> Array:
@@ -77,15 +80,19 @@ def scattered(covariance: Array) -> Array:
     return np.asarray(np.einsum("mij,pj->mpi", root(covariance), POINTS))
 
 
-def expected_at(offsets: Array, weights: Array, points: Array, tolerance: float) -> Array:
+def expected_at(
+    offsets: Array, weights: Array, points: Array, tolerance: float, farther: Array | float = 0.0
+) -> Array:
     """Return the same as `expected_loss` from scattered `points` (m, p, 2)."""
     result: Array = np.empty(len(offsets))
+    more = np.broadcast_to(farther, len(offsets))[:, None, None]
     size = max(_CHUNK // max(len(weights) * len(SHARES), 1), 1)
     for start in range(0, len(offsets), size):
         here = slice(start, start + size)
         u = offsets[here, :, None, 0] + points[here, None, :, 0]
         v = offsets[here, :, None, 1] + points[here, None, :, 1]
-        result[here] = np.einsum("mkp,k,p->m", loss(np.sqrt(u * u + v * v), tolerance), weights, SHARES)
+        lost = loss(np.sqrt(u * u + v * v) + more[here], tolerance)
+        result[here] = (lost @ SHARES) @ weights
     return result
 
 

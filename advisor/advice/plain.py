@@ -1,4 +1,4 @@
-"""What a gaffer would not hang without a reason: such a stack has to win by half a step for each.
+"""What a gaffer would not hang without a reason: for each, a stack counts half a step farther off than it is.
 
 - Plus green on a source that is not too magenta, or minus green on one that is not too green.
 - Two sheets of one family where there is one that does as much as both.
@@ -16,7 +16,7 @@ from .rack import Rack
 from .stacks import Indices
 
 FUSSY = 0.5
-"""What a stack has to win by for each. [step]"""
+"""How much farther off a stack counts for each. [step]"""
 HALF_AN_EIGHTH = 1.75
 """Less green or magenta than this calls for no gel. [CC] Common practice, no source."""
 _AS_MUCH = 0.1
@@ -26,7 +26,7 @@ _CC_PER_MIRED = 0.3
 
 
 def fussy(rack: Rack, there: NDArray[np.bool_], added: Indices, needed: float) -> Array:
-    """Return what stacks of added gels (m, w) have to win by, (m,) [step].
+    """Return how much farther off stacks of added gels (m, w) count, (m,) [step].
 
     `there` (n,) are the gels at hand, `needed` the green that the source needs [CC], below zero magenta.
     """
