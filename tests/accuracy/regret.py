@@ -14,6 +14,7 @@ from lamps import Lamp, uv_at_1_nm
 from trials import Knows, bare_of, by_arithmetic
 
 from advisor.advice.advise import advise_on
+from advisor.advice.loss import loss
 from advisor.advice.measure import Whiteness
 from advisor.advice.prediction import Bare, predict_stacks
 from advisor.advice.rack import Rack, rack_of
@@ -88,4 +89,5 @@ def _by_labels(
     mired, cc, lost = (np.where(used, of[stacks], 0.0).sum(axis=1) for of in (rack.mired, rack.cc, stops))
     steps = distance(by_arithmetic(lamp, mired, cc), white.uv) / STEP
     steps = np.nan_to_num(steps, nan=np.inf)
-    return int(np.argmin(cost(steps, lost, used.sum(axis=1), limits.tolerance_steps)))
+    risk = loss(steps, limits.tolerance_steps)
+    return int(np.argmin(cost(risk, lost, used.sum(axis=1))))
