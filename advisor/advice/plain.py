@@ -17,8 +17,8 @@ from .stacks import Indices
 
 FUSSY = 0.5
 """How much farther off a stack counts for each. [step]"""
-HALF_AN_EIGHTH = 1.75
-"""Less green or magenta than this calls for no gel. [CC] Common practice, no source."""
+LEAST_NEEDED = 1.0
+"""Less green or magenta than this calls for no gel: a meter hardly tells it. [CC] From memory."""
 _AS_MUCH = 0.1
 """A sheet whose shift is that of two, to this share, does as much as both."""
 _CC_PER_MIRED = 0.3
@@ -36,7 +36,7 @@ def fussy(rack: Rack, there: NDArray[np.bool_], added: Indices, needed: float) -
         for second in range(first + 1, added.shape[1]):
             in_parts |= parts[added[:, first], added[:, second]]
     green = rack.cc * (np.abs(rack.cc) >= _CC_PER_MIRED * np.abs(rack.mired))
-    against = (green > 0) & (needed < HALF_AN_EIGHTH) | (green < 0) & (needed > -HALF_AN_EIGHTH)
+    against = (green > 0) & (needed < LEAST_NEEDED) | (green < 0) & (needed > -LEAST_NEEDED)
     return FUSSY * (in_parts + np.append(against, False)[added].any(axis=1).astype(np.float64))
 
 
