@@ -75,6 +75,7 @@ def serve(
                 return 1
             place = Lan(outer[0].getsockname()[1], secure=context is not None, bind=bind)
             app = create_app(data, lan=place if lan else None)
+            stack.callback(app.extensions["database"].close)
             address = place.here()
             lock.tell(address)
             print(f"The advisor is at {address}  (stop it with Ctrl+C)", flush=True)

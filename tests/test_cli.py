@@ -176,6 +176,7 @@ class TestServing:
         assert (backed_up.returncode, backed_up.stderr) == (0, "")
         assert made.stat().st_size > 0
         assert len(list((tmp_path / "backups").iterdir())) == 1
+        assert list(tmp_path.glob("advisor.sqlite-*")) == []  # closed: the file is whole by itself
 
 
 class TestBackup:
