@@ -16,6 +16,7 @@ LEDs: common practice, no source; the ranges were set on the even rows of the ac
 from functools import cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from .chromaticity import xyz_of_uv
 from .data import Array
@@ -37,7 +38,7 @@ def family(name: str) -> Array:
     return made
 
 
-def mixtures(members: Array, uv: Array) -> tuple[Array, Array]:
+def mixtures(members: Array, uv: Array) -> tuple[Array, NDArray[np.bool_]]:
     """Mix each member's parts, (n, 3, 81), to the chromaticity `uv` (2,) of luminance 1.
 
     Returns the spectra (n, 81) and whether each can be made (n,).

@@ -15,6 +15,7 @@ from functools import cache, lru_cache
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from .cct import cct_duv_of_uv
 from .data import Array, published
@@ -182,7 +183,7 @@ def _heaviest(spectra: Array, weight: Array, names: tuple[str, ...], most: int) 
     return Ensemble(spectra[kept], weight[kept] / weight[kept].sum(), tuple(names[i] for i in kept))
 
 
-def _bent(spectra: Array, uv: Array) -> tuple[Array, Array, Array]:
+def _bent(spectra: Array, uv: Array) -> tuple[Array, Array, NDArray[np.bool_]]:
     """Bend spectra (k, 81) to `uv`: at luminance 1, with the size of each bend and whether it was found."""
     strengths, found = tilt(spectra, _BEND, np.broadcast_to(uv, (len(spectra), 2)))
     bent = tilted(spectra, _BEND, strengths)
