@@ -1,11 +1,14 @@
 """Which white all go to: every white's cost against a plain loop, the three best, what is said of them."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from exhaustive import costs, every_stack, miss_and_loss
 from large import family_table
 from rows import nominal, source
 
+from advisor.advice import whites as whites_module
 from advisor.advice import whites_words as say
 from advisor.advice.candidates import choice_of
 from advisor.advice.prediction import prepare
@@ -128,6 +131,37 @@ class TestTheThree:
         assert [p.stack for p in again.present.parts] == [p.stack for p in two.best[0].parts]
         assert not again.worth_it
         assert say.headline(again) == "The present white is as good as any"
+
+
+class TestWorthIt:
+    """A white is only advised where it is better than the present one by more than a layer weighs, 0.5."""
+
+    def weighed(self, two, present, *best):
+        option = two.present
+        return replace(
+            two,
+            present=None if present is None else replace(option, value=present),
+            best=tuple(replace(option, value=value) for value in best),
+        )
+
+    @pytest.mark.parametrize(("best", "worth"), [(9.25, True), (9.5, False), (9.75, False), (11.0, False)])
+    def test_by_more_than_a_layer(self, two, best, worth):
+        assert self.weighed(two, 10.0, best).worth_it is worth
+
+    def test_where_there_is_no_present_one_any_is(self, two):
+        assert self.weighed(two, None, 50.0).worth_it
+        assert not self.weighed(two, None).worth_it
+        assert not self.weighed(two, 10.0).worth_it
+
+
+@pytest.mark.parametrize(("tolerance", "apart"), [(0.5, 3.0), (3.0, 3.0), (5.0, 5.0), (20.0, 10.0)])
+def test_whites_are_told_apart_by_the_tolerance_but_by_no_less_than_3_and_no_more_than_10_steps(
+    tolerance, apart, monkeypatch
+):
+    asked = []
+    monkeypatch.setattr(whites_module, "distinct", lambda *given: asked.append(given[2:]) or distinct(*given))
+    common_whites(TWO[:1], Target(cct=5600), Limits(tolerance_steps=tolerance, max_layers=1), ROWS)
+    assert set(asked) == {(apart, 3)}
 
 
 class TestWhatCounts:
