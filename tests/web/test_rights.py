@@ -127,7 +127,7 @@ class Row(NamedTuple):
         return path + QUERIES.get(self.rule, "")
 
 
-def table():
+def written():
     heading, *lines = TABLE.strip("\n").splitlines()
     assert tuple(heading.split()) == ROLES
     for line in lines:
@@ -136,7 +136,7 @@ def table():
         yield Row(method, rule, frozenset(r for r, word in zip(ROLES, says, strict=True) if word == "yes"))
 
 
-ROWS = list(table())
+ROWS = list(written())
 
 
 @pytest.fixture
