@@ -36,6 +36,7 @@ POST  /gels/switch                               no        no    no     yes     
 GET   /gels/teach                                no        no    no     yes     yes
 POST  /gels/teach                                no        no    no     yes     yes
 GET   /host                                      no        no    no     no      yes
+POST  /host/invites/withdraw                     no        no    no     no      yes
 POST  /host/phones/<int:phone_id>/revoke         no        no    no     no      yes
 POST  /host/phones/<int:phone_id>/role           no        no    no     no      yes
 POST  /host/renew                                no        no    no     no      yes
