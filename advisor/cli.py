@@ -21,16 +21,25 @@ def main(argv: list[str] | None = None) -> int:
         return 0
     if asked.command == "check-gels":
         return check_gels(asked.file)
+    try:
+        data = asked.data or data_folder()
+    except RuntimeError:
+        print("advisor: This user has no home folder. Say with --data where the data is.", file=sys.stderr)
+        return 1
     if asked.command == "backup":
-        return back_up(asked.data or data_folder(), asked.file)
+        return back_up(data, asked.file)
     if asked.command == "restore":
-        return restore(asked.data or data_folder(), asked.file)
+        return restore(data, asked.file)
+    if asked.command == "invite":
+        from .invite import invite, withdraw
+
+        return withdraw(data) if asked.withdraw else invite(data)
     from .serve import serve
 
     if (asked.certificate is None) != (asked.key is None):
         parser.error("--certificate and --key belong together: give both, or none")
     return serve(
-        asked.data or data_folder(),
+        data,
         asked.port,
         lan=asked.lan,
         bind=os.environ.get("ADVISOR_BIND") or None,
@@ -49,7 +58,7 @@ def _parser() -> argparse.ArgumentParser:
         type=Path,
         default=None,
         metavar="DIR",
-        help="where the database lives (or set ADVISOR_DATA)",
+        help=f"where all data is kept (or set ADVISOR_DATA; now it is {_shown_folder()})",
     )
     parser.add_argument(
         "--lan",
@@ -81,10 +90,16 @@ def _parser() -> argparse.ArgumentParser:
         metavar="FILE",
         help="made by `advisor backup`, or one of the hourly copies in backups/",
     )
-    for command in (backup, restored):
+    invited = commands.add_parser(
+        "invite",
+        help="print a link by which one phone may give roles, for a machine at which nobody sits; it works "
+        "beside the running server, once",
+    )
+    invited.add_argument("--withdraw", action="store_true", help="end the links that nobody has used yet")
+    for command in (backup, restored, invited):
         # Left out where it is not given, so that one before the command is not lost.
         command.add_argument(
-            "--data", type=Path, default=argparse.SUPPRESS, metavar="DIR", help="where the database lives"
+            "--data", type=Path, default=argparse.SUPPRESS, metavar="DIR", help="where all data is kept"
         )
     return parser
 
@@ -106,6 +121,13 @@ def data_folder() -> Path:
     if sys.platform == "darwin":
         return Path.home() / "Library" / "Application Support" / "gel-advisor"
     return Path(os.environ.get("XDG_DATA_HOME") or Path.home() / ".local" / "share") / "gel-advisor"
+
+
+def _shown_folder() -> str:
+    try:
+        return str(data_folder().absolute()).replace("%", "%%")
+    except RuntimeError:  # no home folder
+        return "nowhere yet"
 
 
 def check_gels(file: Path) -> int:

@@ -51,6 +51,7 @@ def refuse_foreign(address: str, own: Sequence[str]) -> None:
 def certificate(file: Path, key: Path) -> ssl.SSLContext:
     """Return the context that shows the certificate in `file` (PEM, with its chain); raises Refused."""
     context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
+    context.minimum_version = ssl.TLSVersion.TLSv1_2  # some systems leave open what is older and broken
     for path, what in ((file, "certificate"), (key, "key")):
         try:
             path.read_bytes()

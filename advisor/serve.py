@@ -11,7 +11,6 @@ from contextlib import ExitStack
 from pathlib import Path
 from typing import Any
 
-import segno
 from flask import Flask
 from waitress.server import create_server
 
@@ -19,10 +18,11 @@ from .advice.target import white_of
 from .listening import EVERYWHERE, HERE, certificate, listen, refuse_foreign
 from .model import Refused, Target
 from .store import answers
-from .store.backup import Rolling
+from .store.backup import FOLDER, Rolling
 from .store.database import FILE_NAME, Database
 from .store.faults import StoreFault
 from .store.lock import FolderLock
+from .terminal import show_qr
 from .tls import TlsFront
 from .web.app import MOST_BODY, create_app
 from .web.lan import Lan, own_addresses
@@ -75,11 +75,15 @@ def serve(
                 return 1
             place = Lan(outer[0].getsockname()[1], secure=context is not None, bind=bind)
             app = create_app(data, lan=place if lan else None)
+            stack.callback(app.extensions["database"].close)
             address = place.here()
-            lock.tell(address)
+            # For `advisor invite`, which runs beside this.
+            network = {"port": place.port, "secure": place.secure, "bind": bind} if lan else {}
+            lock.tell(address, **network)
             print(f"The advisor is at {address}  (stop it with Ctrl+C)", flush=True)
             if lan:
                 tell_phones(place, app.extensions["people"].secrets.codes)
+            print(f"Your data is in {data.absolute()}, and copies of it in {FOLDER}/ there", flush=True)
             _prepare(app.extensions["database"])
             backups = app.extensions["backups"] = Rolling(data / FILE_NAME)
             backups.start()
@@ -134,9 +138,7 @@ def tell_phones(lan: Lan, codes: Codes) -> None:
         print("No address on a network was found: connect to the Wi-Fi, then look at the page above.")
     if not lan.secure:
         print("This is plain HTTP: whoever is on this network can read along.")
-    if sys.stdout.isatty():
-        segno.make(f"{urls[0]}join/{codes.scanned}", error="m", micro=False).terminal(border=4, compact=True)
-    sys.stdout.flush()
+    show_qr(f"{urls[0]}join/{codes.scanned}")
 
 
 def _prepare(db: Database) -> None:

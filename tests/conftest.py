@@ -1,5 +1,9 @@
 """What every test may use: an application over an empty data folder, and a client that is its own page."""
 
+import os
+from collections import Counter
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack
 from pathlib import Path
 
 import pytest
@@ -9,10 +13,24 @@ from flask.testing import FlaskClient
 from advisor.web.app import create_app
 from advisor.web.sessions import form_token
 
+Closing = Callable[[Flask], Flask]
+
 
 @pytest.fixture
-def app(tmp_path: Path) -> Flask:
-    app = create_app(tmp_path / "data")
+def closing() -> Iterator[Closing]:
+    """Take an application and give it back; when the test is over, its data file is closed."""
+    with ExitStack() as stack:
+
+        def later(app: Flask) -> Flask:
+            stack.callback(app.extensions["database"].close)
+            return app
+
+        yield later
+
+
+@pytest.fixture
+def app(tmp_path: Path, closing: Closing) -> Flask:
+    app = closing(create_app(tmp_path / "data"))
     app.testing = False  # errors are to be answered as a person would see them
     return app
 
@@ -21,6 +39,15 @@ def app(tmp_path: Path) -> Flask:
 def client(app: Flask) -> FlaskClient:
     """A browser on the advisor's own pages: it names its origin when it writes, and has the forms' token."""
     return own_pages(app)
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Write down for run.py what was skipped, and why: its last line says so."""
+    if file := os.environ.get("ADVISOR_SKIPPED"):
+        reports = terminalreporter.stats.get("skipped", [])
+        reasons = Counter(str(report.longrepr[2]).removeprefix("Skipped: ") for report in reports)
+        lines = (f"{many} tests: {why}" if many > 1 else f"a test: {why}" for why, many in reasons.items())
+        Path(file).write_text("".join(f"{' '.join(line.split())}\n" for line in lines), encoding="utf-8")
 
 
 def own_pages(app: Flask) -> FlaskClient:

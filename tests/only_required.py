@@ -87,6 +87,7 @@ def opened(data: Path) -> Iterator[str]:
             answer = client.post(path, json=body, headers={"Origin": "http://localhost"})
             if answer.status_code != 200:
                 yield f"{path}: {answer.status_code} {answer.text[:200]}"
+    app.extensions["database"].close()
 
 
 if __name__ == "__main__":

@@ -1,77 +1,175 @@
 """Install what the tests need into a local environment, and run all of them: style, types, tests.
 
-    python3 tests/run.py [arguments for pytest]
+    python3 tests/run.py [--lowest] [arguments for pytest]
 
-Needs Python 3.11 or newer. The browser tests use a Chromium that is already there; else, on Debian as
-root, they install Debian's; else they let Playwright fetch its own.
+Needs Python 3.11 to 3.14; the tools come in the versions that constraints.txt names. The browser tests use a
+Chromium that is already there; else, on Debian as root, they install Debian's; elsewhere they let Playwright
+fetch its own. Where that cannot be, it is said first what is missing, all other tests are run, and the last
+line says what was left out. With --lowest the tests alone run, on the lowest versions of the advisor's own
+packages that pyproject.toml allows, and with the lowest Python.
 """
 
+import ctypes
+import importlib.util
 import os
+import re
 import shutil
 import subprocess
 import sys
+import tempfile
+import tomllib
 from pathlib import Path
 
 ROOT = Path(__file__).parent.parent
-HOME = ROOT / ".venv-tests"
-BIN = HOME / ("Scripts" if os.name == "nt" else "bin")
+CONSTRAINTS = ROOT / "tests" / "constraints.txt"
+LOWEST_PYTHON = (3, 11)
 EVERYTHING = ("--numprocesses=auto", "--dist=worksteal")
 BROWSERS = ("chromium-headless-shell", "chromium", "chromium-browser", "google-chrome")
 """The first is the same browser without windows, which opens a page for each test in half the time."""
+BROWSER_TESTS = "tests/browser"
 
 
 def main(arguments: list[str]) -> int:
-    """Return the exit status: 0 if everything passed."""
-    if sys.version_info < (3, 11):  # noqa: UP036 - this script may be started by an older Python
-        print(f"Python 3.11 or newer is needed; this is {sys.version.split()[0]}.")
+    """Return the exit status: 0 if everything that ran passed."""
+    lowest = "--lowest" in arguments
+    arguments = [each for each in arguments if each != "--lowest"]
+    if (refused := refusal(sys.version_info[:2], lowest)) is not None:
+        print(refused)
         return 2
-    if not BIN.is_dir():
-        run(sys.executable, "-m", "venv", str(HOME))
-    python = str(BIN / "python")
-    run(python, "-m", "pip", "install", "--quiet", "--editable", ".[test]")
-    # The tests share the cores out themselves: a worker that takes two for its sums waits for the other.
-    environment = {"OPENBLAS_NUM_THREADS": "1", **os.environ}
-    if browser := find_browser(python):
-        environment["ADVISOR_CHROMIUM"] = browser
-    steps = (
-        ("ruff", "check", "."),
-        ("ruff", "format", "--check", "."),
-        ("mypy",),
-        ("pytest", *(arguments or EVERYTHING)),
-    )
-    failed = [
-        step[0]
-        for step in steps
-        if subprocess.run([python, "-m", *step], cwd=ROOT, env=environment).returncode
-    ]
-    print("Failed: " + ", ".join(failed) if failed else "Everything passed.")
+    absent = provide(missing())
+    if "python3-venv" in absent:
+        return 2
+    python = environment(ROOT / (".venv-lowest" if lowest else ".venv-tests"))
+    install(python, lowest)
+    browser = None if absent else find_browser(python)
+    left_out = [f"the browser tests, which need {' and '.join(absent)}"] if absent else []
+    if browser is None and not absent:
+        left_out = ["the browser tests, since no browser starts here"]
+    with tempfile.TemporaryDirectory() as folder:
+        skipped = Path(folder) / "skipped"
+        # The tests share the cores out themselves: a worker that takes two for its sums waits for the other.
+        variables = {"OPENBLAS_NUM_THREADS": "1", **os.environ, "ADVISOR_SKIPPED": str(skipped)}
+        if browser:
+            variables["ADVISOR_CHROMIUM"] = browser
+        steps = [("ruff", "check", "."), ("ruff", "format", "--check", "."), ("mypy",)]
+        steps = [] if lowest else steps
+        without = (f"--ignore={BROWSER_TESTS}",) if left_out else ()
+        steps.append(("pytest", *without, *(arguments or EVERYTHING)))
+        failed = [
+            step[0]
+            for step in steps
+            if subprocess.run([python, "-m", *step], cwd=ROOT, env=variables).returncode
+        ]
+        left_out += skipped.read_text(encoding="utf-8").splitlines() if skipped.is_file() else []
+    print(last_line(failed, left_out))
     return 1 if failed else 0
 
 
-def find_browser(python: str) -> str | None:
-    """Return the path of a Chromium, or None where Playwright has its own."""
-    if named := os.environ.get("ADVISOR_CHROMIUM"):
-        return named
-    if found := next((path for name in BROWSERS if (path := shutil.which(name))), None):
-        return found
-    if shutil.which("apt-get") and getattr(os, "geteuid", lambda: 1)() == 0:
+def last_line(failed: list[str], left_out: list[str]) -> str:
+    """Say what failed, and what was not run at all."""
+    said = f"Failed: {', '.join(failed)}." if failed else "Everything passed."
+    if left_out:
+        said = said.replace("Everything", "Everything that ran")
+        said += f" Left out: {'; '.join(left_out)}."
+    return said
+
+
+def refusal(version: tuple[int, ...], lowest: bool) -> str | None:
+    """Say why nothing can be run with a version of Python; None where it can."""
+    this = ".".join(map(str, version))
+    if not LOWEST_PYTHON <= version < (3, 15):
+        return f"Python 3.11 to 3.14 is needed; this is {this}."
+    if lowest and version != LOWEST_PYTHON:
+        return f"The lowest versions go with the lowest Python, 3.11; this is {this}."
+    return None
+
+
+def missing() -> list[str]:
+    """Return the packages of Debian that are needed and not there; nothing on any other system."""
+    if not shutil.which("apt-get"):
+        return []
+    packages = []
+    if importlib.util.find_spec("ensurepip") is None:
+        packages.append("python3-venv")
+    if not os.environ.get("ADVISOR_CHROMIUM") and not any(map(shutil.which, BROWSERS)):
+        asked = subprocess.run(["apt-cache", "show", BROWSERS[0]], capture_output=True)
+        packages.append(BROWSERS[0] if asked.returncode == 0 else "chromium")
+    try:
+        ctypes.CDLL("libatomic.so.1")
+    except OSError:
+        packages.append("libatomic1")  # Playwright's driver is linked against it
+    return packages
+
+
+def provide(packages: list[str]) -> list[str]:
+    """Install packages where this user may; where not, say what is missing and return it."""
+    if not packages:
+        return []
+    if os.geteuid() == 0:
         run("apt-get", "update", "--quiet")
-        install = ("apt-get", "install", "--yes", "--quiet")
-        if subprocess.run([*install, BROWSERS[0]]).returncode:  # not every Debian has it
-            run(*install, "chromium")
-        return shutil.which(BROWSERS[0]) or shutil.which("chromium")
-    if subprocess.run([python, "-m", "playwright", "install", "chromium"], cwd=ROOT).returncode == 0:
-        return None
-    print("No browser: install Chromium (on Debian: sudo apt-get install chromium), then run this again.")
-    raise SystemExit(2)
+        run("apt-get", "install", "--yes", "--quiet", *packages)
+        return []
+    print("The tests need what is not installed here. The owner of this machine installs it by")
+    print(f"    sudo apt-get install {' '.join(packages)}")
+    if "python3-venv" in packages:
+        print("Nothing can be run without python3-venv. Run this again when it is there.", flush=True)
+    else:
+        print("All tests but those in a browser need nothing of it, and run now.", flush=True)
+    return packages
+
+
+def environment(home: Path) -> str:
+    """Return the Python of the environment `home`, made where it is missing, half made or another one's."""
+    python = str(home / ("Scripts" if os.name == "nt" else "bin") / "python")
+    if not works(python):
+        run(sys.executable, "-m", "venv", "--clear", str(home))
+    return python
+
+
+def works(python: str) -> bool:
+    """Whether an environment's Python is of the same version as this one, and has a pip."""
+    check = "import sys, pip; print(sys.version_info[:2])"
+    try:
+        said = subprocess.run([python, "-c", check], capture_output=True, text=True)
+    except OSError:
+        return False
+    return said.returncode == 0 and said.stdout.strip() == str(sys.version_info[:2])
+
+
+def install(python: str, lowest: bool) -> None:
+    """Install the advisor, to be changed in place, and the tools for its tests."""
+    constraints = [CONSTRAINTS]
+    if lowest:
+        project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+        constraints.append(Path(python).parents[1] / "lowest.txt")
+        constraints[-1].write_text("\n".join(lowest_of(project["dependencies"])), encoding="utf-8")
+    given = [word for file in constraints for word in ("--constraint", str(file))]
+    run(python, "-m", "pip", "install", "--quiet", *given, "--editable", ".[test]")
+
+
+def lowest_of(dependencies: list[str]) -> list[str]:
+    """Return the lowest version that each requirement allows, as a constraint."""
+    return [re.sub(r">=([^,;\s]+).*", r"==\1", each) for each in dependencies]
+
+
+def find_browser(python: str) -> str | None:
+    """Return the path of a browser that starts, "" for Playwright's own; None where none does, and say so."""
+    named = os.environ.get("ADVISOR_CHROMIUM")
+    found = named or next((path for name in BROWSERS if (path := shutil.which(name))), "")
+    if not found:
+        subprocess.run([python, "-m", "playwright", "install", "chromium"], cwd=ROOT)
+    said = subprocess.run([python, "tests/browser/start.py", found], cwd=ROOT, capture_output=True, text=True)
+    if said.returncode == 0:
+        return found
+    print(f"No browser starts here{f' ({found})' if found else ''}:\n{said.stdout}{said.stderr}", flush=True)
+    print("Name one that does with ADVISOR_CHROMIUM, and run this again.", flush=True)
+    return None
 
 
 def run(*command: str) -> None:
     """Run a step that the rest depends on."""
     if subprocess.run(command, cwd=ROOT).returncode:
         print(f"This failed: {' '.join(command)}")
-        if "venv" in command:
-            print("On Debian the module venv is a package: sudo apt-get install python3-venv")
         raise SystemExit(2)
 
 

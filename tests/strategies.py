@@ -22,7 +22,6 @@ from advisor.model import (
 )
 from advisor.model import quantities as q
 from advisor.model.quantities import Quantity
-from advisor.model.target import DAYLIGHT_FROM
 
 #: For every property test: no time limit of any kind, since the machine may be busy.
 STEADY = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -104,7 +103,7 @@ def targets(source_names: Sequence[str] = ()) -> st.SearchStrategy[Target]:
     """Make whites on either locus, and matches of the sources named."""
     offset = quantity(q.Duv)
     planckian = st.builds(Target, cct=quantity(q.CCT), locus=st.just(Locus.PLANCKIAN), duv_offset=offset)
-    daylight_cct = quantity(q.CCT).filter(lambda cct: cct >= DAYLIGHT_FROM)
+    daylight_cct = quantity(q.CCT).filter(lambda cct: cct >= 4000)
     daylight = st.builds(Target, cct=daylight_cct, locus=st.just(Locus.DAYLIGHT), duv_offset=offset)
     if not source_names:
         return planckian | daylight

@@ -14,6 +14,7 @@ from advisor import cli
 from advisor.resources import folder
 from advisor.sample import sample_set
 from advisor.store import Database, SetStore
+from advisor.store.lock import FolderLock
 from advisor.version import version
 from advisor.web.app import create_app
 
@@ -176,6 +177,7 @@ class TestServing:
         assert (backed_up.returncode, backed_up.stderr) == (0, "")
         assert made.stat().st_size > 0
         assert len(list((tmp_path / "backups").iterdir())) == 1
+        assert list(tmp_path.glob("advisor.sqlite-*")) == []  # closed: the file is whole by itself
 
 
 class TestBackup:
@@ -255,7 +257,72 @@ class TestBackup:
         assert "put a backup in the place of the data, which is kept beside it; stop the server first" in said
 
 
+class TestInvite:
+    def test_without_a_server_it_says_to_start_one(self, tmp_path, capsys):
+        for data in (tmp_path, tmp_path / "missing"):
+            assert cli.main(["--data", str(data), "invite"]) == 1
+            said = capsys.readouterr()
+            assert said.out == ""
+            assert said.err == (
+                f"advisor: No advisor runs over the data folder {data}. Start it with --lan, then run this "
+                "again; or give the folder that it runs over with --data.\n"
+            )
+            assert not (data / "invites").exists()
+
+    def test_beside_one_that_no_phone_reaches_it_says_so(self, tmp_path, capsys):
+        with FolderLock(tmp_path) as lock:
+            lock.tell("http://127.0.0.1:8080/")
+            assert cli.main(["--data", str(tmp_path), "invite"]) == 1
+        assert "is open to this machine alone. Start it with --lan" in capsys.readouterr().err
+
+    def test_it_names_every_address_and_over_tls_warns_of_nothing(self, tmp_path, monkeypatch, capsys):
+        monkeypatch.setattr("advisor.web.lan.own_addresses", lambda: ["10.0.0.7", "fd00::2"])
+        with FolderLock(tmp_path) as lock:
+            lock.tell("https://127.0.0.1:8443/", port=8443, secure=True, bind=None)
+            assert cli.main(["--data", str(tmp_path), "invite"]) == 0
+        said = capsys.readouterr().out
+        assert re.search(
+            r"^  https://10\.0\.0\.7:8443/join/([\w-]{22})\n  or https://\[fd00::2\]:8443/join/\1\n",
+            said,
+            re.M,
+        )
+        assert "plain HTTP" not in said
+
+    def test_what_cannot_be_is_said(self, tmp_path, capsys):
+        (tmp_path / "invites").write_text("a file")
+        with FolderLock(tmp_path) as lock:
+            lock.tell("http://127.0.0.1:8080/", port=8080)
+            assert cli.main(["--data", str(tmp_path), "invite"]) == 1
+        assert cli.main(["--data", str(tmp_path), "invite", "--withdraw"]) == 1
+        no_link, unread = capsys.readouterr().err.splitlines()
+        assert no_link.startswith("advisor: No link was made, since ")
+        assert unread.startswith(f"advisor: {tmp_path / 'invites'} cannot be read: ")
+
+
 class TestDataFolder:
+    def test_the_help_says_where_it_is(self, monkeypatch, capsys):
+        monkeypatch.setenv("ADVISOR_DATA", "/srv/100% light")
+        with pytest.raises(SystemExit):
+            cli.main(["--help"])
+        said = "".join(capsys.readouterr().out.split())
+        assert "wherealldataiskept(orsetADVISOR_DATA;nowitis/srv/100%light)" in said
+
+    def test_without_a_home_it_has_to_be_said(self, monkeypatch, capsys):
+        def homeless():
+            raise RuntimeError("Could not determine home directory.")
+
+        for name in ("ADVISOR_DATA", "XDG_DATA_HOME"):
+            monkeypatch.delenv(name, raising=False)
+        monkeypatch.setattr(cli.sys, "platform", "linux")
+        monkeypatch.setattr(cli.Path, "home", homeless)
+        assert cli.main([]) == 1
+        assert capsys.readouterr().err == (
+            "advisor: This user has no home folder. Say with --data where the data is.\n"
+        )
+        with pytest.raises(SystemExit) as end:
+            cli.main(["--help"])
+        assert end.value.code == 0
+
     def test_the_environment_may_name_it(self, monkeypatch, tmp_path, capsys):
         (tmp_path / "file").write_text("")
         monkeypatch.setenv("ADVISOR_DATA", str(tmp_path / "file"))

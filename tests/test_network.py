@@ -109,6 +109,9 @@ def test_phones_join_and_the_log_holds_nothing_of_them(tmp_path):
         assert server.ask("GET", "/sets", "evil.example", cookie).status == 421
         assert "Mia of the truck" in server.ask("GET", "/host").text
         assert server.process.stdout.readline().startswith("This is plain HTTP: whoever is on this network")
+        assert server.process.stdout.readline() == (
+            f"Your data is in {tmp_path / 'data'}, and copies of it in backups/ there\n"
+        )
     lines = log.read_text().splitlines()
     for line in lines:
         assert re.match(r"20\d\d-\d\d-\d\dT\d\d:\d\d:\d\d[+-]\d{4} [A-Z]+ \S", line), "its time comes first"
@@ -116,6 +119,35 @@ def test_phones_join_and_the_log_holds_nothing_of_them(tmp_path):
     assert [line for line in lines if line.endswith("stopped")]
     for private in ("Mia", code, cookie.partition("=")[2], "127.0.0.1"):
         assert private not in log.read_text(), lines
+
+
+def test_a_machine_at_which_nobody_sits_gets_its_host_by_a_link(tmp_path, capsys):
+    """The command beside the running server, its link on a phone, roles given from there."""
+    data = ["--data", str(tmp_path / "data")]
+    with advisor(tmp_path / "data", tmp_path / "log") as server:
+        assert cli.main([*data, "invite"]) == 0
+        said = capsys.readouterr().out
+        code = re.findall(rf"http://127\.0\.0\.1:{server.port}/join/([\w-]{{22}})\n", said)[0]
+        assert "It works once, within 30 minutes:" in said
+        assert "This is plain HTTP: whoever is on this network can read along, and so become the host" in said
+        assert code not in "".join(path.read_text() for path in (tmp_path / "data" / "invites").iterdir())
+        answer = join(server, "Ada of the truck", code)
+        assert (answer.status, answer.headers["Location"]) == (303, "/host")
+        cookie = answer.headers["Set-Cookie"].partition(";")[0]
+        page = server.ask("GET", "/host", NAME, cookie)
+        assert (page.status, "Ada of the truck" in page.text) == (200, True)
+        fields = {"token": token(page), "role": "look"}
+        assert server.ask("POST", "/host/role", NAME, cookie, **fields).status == 303
+        assert join(server, "Eve", code).status == 422
+        for open_links in ("2 links withdrawn.", "No link was open."):
+            if open_links[0] == "2":
+                assert cli.main(["invite", *data]) == cli.main(["invite", *data]) == 0
+            capsys.readouterr()
+            assert cli.main([*data, "invite", "--withdraw"]) == 0
+            assert capsys.readouterr().out == f"{open_links}\n"
+    log = (tmp_path / "log").read_text()
+    assert "INFO a link was used: one more phone may give roles" in log
+    assert code not in log and "Ada" not in log
 
 
 def test_over_https_everything_is_as_it_was_and_cookies_are_secure(tmp_path):

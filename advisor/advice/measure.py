@@ -1,18 +1,22 @@
 """From a reading to its chromaticity and the spectra that it may have, or to words for why not."""
 
 from dataclasses import dataclass
+from math import hypot
 
 import numpy as np
 
 from ..colour import grid, sources
-from ..colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, in_range, uv_of_cct_duv
-from ..colour.chromaticity import is_real, uv_of_xy, uv_of_xyz, xy_of_uv
+from ..colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, in_range, moves_at, uv_of_cct_duv
+from ..colour.chromaticity import held_real, is_real, uv_of_xy, uv_of_xyz, xy_of_uv
 from ..colour.data import Array
 from ..colour.figures import Figures
 from ..colour.loci import CC, MEGA
 from ..colour.sources import Ensemble
 from ..model import Curve, Reading, Refused, Source
 from ..model.quantities import tidy
+
+_ROUNDING_XY = 1e-4
+"""How far x and y of four places may lie from what was read, and a margin. [Δuv]"""
 
 
 @dataclass(frozen=True, eq=False)
@@ -41,6 +45,7 @@ class Whiteness:
 def measure(reading: Reading) -> Whiteness:
     """Return the chromaticity of a reading.
 
+    What lies beyond the spectral locus by no more than the rounding of what a meter prints is moved to it.
     Raises Refused where the reading is no real light, or too far from white to have a CCT.
     """
     if reading.spectrum is not None:
@@ -49,15 +54,29 @@ def measure(reading: Reading) -> Whiteness:
         )
     if reading.cct is not None and reading.duv is not None:
         uv = uv_of_cct_duv(np.array(reading.cct), np.array(reading.duv))
-        if not is_real(xy_of_uv(uv)):
+        real = held_real(uv, _rounding(reading.cct))
+        if real is None:
             raise Refused.one(
                 "duv",
                 f"Duv {tidy(reading.duv)} at {tidy(reading.cct)} K is a colour that no light can have",
                 "a Duv nearer to 0; read the meter again",
             )
+        if real is not uv and (white := white_at(real)):
+            return white
         return Whiteness(uv, reading.cct, reading.duv)
     assert reading.xy is not None, "the model asks for one of the three"
-    return near_white(_uv_of_pair(reading.xy), "xy", f"x {reading.xy[0]:g}, y {reading.xy[1]:g}")
+    uv = _uv_of_pair(reading.xy)
+    real = held_real(uv, _ROUNDING_XY)
+    return near_white(uv if real is None else real, "xy", f"x {reading.xy[0]:g}, y {reading.xy[1]:g}")
+
+
+def _rounding(cct: float) -> float:
+    """Return how far what a meter prints may lie from what it read: half a kelvin, half of 0.0001 Duv. [Δuv]
+
+    Twice that is allowed, since a meter's own tables are no better than its last digit.
+    """
+    a_mired = hypot(*moves_at(np.array(cct), np.array(0.0))[0])
+    return 2.0 * hypot(0.5 * MEGA / cct**2 * a_mired, 0.00005)
 
 
 def ensemble_of(source: Source, white: Whiteness) -> Ensemble:

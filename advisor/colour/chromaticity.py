@@ -79,6 +79,31 @@ def is_real(xy: Array) -> NDArray[np.bool_]:
     return np.asarray((turn >= -1e-9).all(axis=-1))  # the outline goes counter-clockwise
 
 
+def held_real(uv: Array, most: float) -> Array | None:
+    """Return a chromaticity (2,) in (u, v), moved by no more than `most` to where a real light can have it.
+
+    What lies within the spectral locus stays where it is, but for a hair at the very edge: there a spectrum
+    on the grid cannot follow. None where it lies further out than `most` [Δuv].
+    """
+    edge = uv_of_xy(_spectral_locus())
+    edge = edge + _HAIR * (_EQUAL_ENERGY - edge)
+    across = np.roll(edge, -1, axis=0) - edge
+    to_point = uv - edge
+    turn = across[:, 0] * to_point[:, 1] - across[:, 1] * to_point[:, 0]
+    if (turn >= 0.0).all():
+        return uv
+    along = np.clip((to_point * across).sum(axis=1) / (across**2).sum(axis=1), 0.0, 1.0)
+    nearest = edge + along[:, None] * across
+    apart = np.hypot(*(nearest - uv).T)
+    return np.asarray(nearest[apart.argmin()]) if apart.min() <= most else None
+
+
+_HAIR = 1e-4
+"""So much of the way from the edge to equal energy is kept clear: 0.04 step at most."""
+_EQUAL_ENERGY = np.array([0.2105, 0.3158])
+"""Illuminant E in (u, v): x and y are 1/3."""
+
+
 @cache
 def _spectral_locus() -> Array:
     """Return the convex outline of real chromaticities, (n, 2) in order."""

@@ -16,10 +16,11 @@ LEDs: common practice, no source; the ranges were set on the even rows of the ac
 from functools import cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from .chromaticity import xyz_of_uv
 from .data import Array
-from .grid import WAVELENGTHS, weights
+from .grid import GRID_STEP, WAVELENGTHS, weights
 
 Parts = tuple[Array, Array, Array]
 _FWHM = 4.0 * np.log(2.0)
@@ -37,7 +38,7 @@ def family(name: str) -> Array:
     return made
 
 
-def mixtures(members: Array, uv: Array) -> tuple[Array, Array]:
+def mixtures(members: Array, uv: Array) -> tuple[Array, NDArray[np.bool_]]:
     """Mix each member's parts, (n, 3, 81), to the chromaticity `uv` (2,) of luminance 1.
 
     Returns the spectra (n, 81) and whether each can be made (n,).
@@ -116,6 +117,17 @@ def _metal_halide(h: Array) -> Parts:
     return blue, green, red
 
 
+def _low_pressure_sodium(h: Array) -> Parts:
+    """Make two neighbours on the grid, between which a line at 589 nm falls, and one of them with some haze.
+
+    The third part keeps the family at the spectral locus: what is a little whiter is no member any more.
+    """
+    pair, longer = divmod(int(8 * h[0]), 2)  # eight members are all four pairs, either way
+    at = 580.0 + GRID_STEP * pair
+    lines = [_peak(at, 0.1), _peak(at + GRID_STEP, 0.1)]
+    return lines[0], lines[1], lines[longer] + _at(h[1], 0.001, 0.003) * _peak(590, 200)
+
+
 _FAMILIES = {
     "white-led": (_white_led, 24),
     "hybrid-led": (_hybrid_led, 8),
@@ -124,6 +136,7 @@ _FAMILIES = {
     "rgb-lime": (_rgb_lime, 16),
     "triband": (_triband, 16),
     "metal-halide": (_metal_halide, 16),
+    "low-pressure-sodium": (_low_pressure_sodium, 8),
 }
 
 

@@ -10,13 +10,16 @@ CIE 15:2018: illuminants FL1 to FL12, FL3.1 to FL3.15, HP1 to HP5, the LED serie
 Lamp spectra of the colour-science library's data set of light sources, those with general names.
 """
 
+import math
 from contextlib import suppress
 from functools import cache, lru_cache
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from .cct import cct_duv_of_uv
+from .chromaticity import STEP, distance, uv_of_xyz
 from .data import Array, published
 from .families import family, mixtures
 from .figures import NO_FIGURES, Figures, agreement
@@ -58,7 +61,11 @@ class _Kind(NamedTuple):
 _KINDS = {
     "tungsten": _Kind(("planckian",), ("Neodimium Incandescent",), published_weight=0.1),
     "daylight": _Kind(("daylight",)),
-    "discharge": _Kind((), ("HP3", "HP4", "HP5", "Metal Halide", "Mercury"), (("metal-halide", 0.03),)),
+    "discharge": _Kind(
+        (),
+        ("HP3", "HP4", "HP5", "Metal Halide", "Mercury"),
+        (("metal-halide", 0.03), ("low-pressure-sodium", 0.03)),
+    ),
     "led-white": _Kind(
         (),
         ("LED-B1", "LED-B2", "LED-B3", "LED-B4", "LED-B5", "LED-BH1", "LED-V1", "LED-V2"),
@@ -79,7 +86,7 @@ _KINDS = {
         ("FL10", "FL11", "FL12", *(f"FL3.{i}" for i in range(7, 12)), "Triphosphor FL"),
         (("triband", 0.1),),
     ),
-    "sodium": _Kind((), ("HP1", "HP2", "HPS", "Super HPS")),
+    "sodium": _Kind((), ("HP1", "HP2", "HPS", "Super HPS"), (("low-pressure-sodium", 1.0),)),
 }
 BEND_SCALE = 0.3
 """A bend of this size, √(slope² + bow²), weighs exp(−1/2). Set on the even rows of the accuracy check."""
@@ -87,8 +94,11 @@ _SHARES = {
     "tungsten": 0.2, "daylight": 0.15, "discharge": 0.1, "led-white": 0.3, "led-mix": 0.1, "fluorescent": 0.1,
     "fluorescent-triband": 0.05,
 }  # fmt: skip
-"""How likely each kind is where it is not known: a judgement of ours, no source. Sodium is left out: what is
-so plainly orange is known for what it is, and bent to a whiter light it would stand for no lamp at all."""
+"""How likely each kind is where it is not known and not sodium: a judgement of ours, no source."""
+_SODIUM, _SODIUM_FROM, _SODIUM_BELOW, _SODIUM_DUV = 0.5, 2600.0, 2000.0, 0.008
+"""Sodium's share of what is not known: none from the first CCT up, the whole below the second [K], smooth
+over mireds between; off the locus it falls as a Gaussian of this Duv. A judgement of ours, no source: street
+lamps read 1 800 to 2 200 K, those of better colour up to 2 500 K (CIE 15:2018, HP1 and HP2)."""
 _MOST, _MOST_OF_EACH = 40, 8
 """Members kept of a kind; and of each kind where the kind is not known."""
 _X = (WAVELENGTHS - 560.0) / 200.0
@@ -106,10 +116,16 @@ def ensemble(kind: str, uv: Array, seen: Figures = NO_FIGURES) -> Ensemble:
 
 
 def measured(spectrum: Array, uv: Array) -> Ensemble:
-    """Return the ensemble of a single spectrum (81,) that was measured, with exactly its own `uv` (2,)."""
+    """Return the ensemble of a single spectrum (81,) that was measured, with exactly its own `uv` (2,).
+
+    Light of one wavelength keeps the chromaticity that it has on the grid, within a step of its own.
+    """
     spectra, _, found = _bent(spectrum[None, :], uv)
     if not found[0]:
-        raise Unbendable("the spectrum does not have this chromaticity")
+        # A lone line between two samples can be bent to nothing else; it stays as the grid has it.
+        spectra = spectrum[None, :] / (spectrum @ weights()[:, 1])
+        if not distance(uv_of_xyz(spectra @ weights()), uv)[0] <= STEP:
+            raise Unbendable("the spectrum does not have this chromaticity")
     return Ensemble(spectra, np.ones(1), ("measured",), measured=True)
 
 
@@ -141,9 +157,9 @@ def _ensemble(kind: str, u: float, v: float, seen: Figures) -> Ensemble:
 
 def _of_any_kind(uv: Array) -> Ensemble:
     parts = []
-    for name, share in _SHARES.items():
+    for name, share in shares(uv).items():
         with suppress(Unbendable):
-            parts.append((_heaviest(*_of_kind(name, uv)[:3], _MOST_OF_EACH), share))
+            parts.append((_heaviest(*ensemble(name, uv)[:3], _MOST_OF_EACH), share))
     if not parts:
         raise Unbendable("no spectrum has this chromaticity")
     return _heaviest(
@@ -152,6 +168,19 @@ def _of_any_kind(uv: Array) -> Ensemble:
         tuple(name for part, _ in parts for name in part.names),
         len(parts) * _MOST_OF_EACH,
     )
+
+
+def shares(uv: Array) -> dict[str, float]:
+    """Return how likely each kind is where a source of chromaticity `uv` (2,) is of no known kind.
+
+    They add up to 1; a kind may still have no spectrum of this chromaticity.
+    """
+    cct, duv = (float(v) for v in cct_duv_of_uv(uv))
+    high, low = 1.0 / _SODIUM_BELOW, 1.0 / _SODIUM_FROM
+    t = min(max((1.0 / cct - low) / (high - low), 0.0), 1.0)
+    sodium = _SODIUM * t * t * (3.0 - 2.0 * t) * math.exp(-0.5 * (duv / _SODIUM_DUV) ** 2)
+    others = {name: share * (1.0 - sodium) for name, share in _SHARES.items()}
+    return others | ({"sodium": sodium} if sodium else {})
 
 
 def _of_kind(kind: str, uv: Array) -> Ensemble:
@@ -182,7 +211,7 @@ def _heaviest(spectra: Array, weight: Array, names: tuple[str, ...], most: int) 
     return Ensemble(spectra[kept], weight[kept] / weight[kept].sum(), tuple(names[i] for i in kept))
 
 
-def _bent(spectra: Array, uv: Array) -> tuple[Array, Array, Array]:
+def _bent(spectra: Array, uv: Array) -> tuple[Array, Array, NDArray[np.bool_]]:
     """Bend spectra (k, 81) to `uv`: at luminance 1, with the size of each bend and whether it was found."""
     strengths, found = tilt(spectra, _BEND, np.broadcast_to(uv, (len(spectra), 2)))
     bent = tilted(spectra, _BEND, strengths)

@@ -11,6 +11,7 @@ kind by smooth factors is a judgement of ours, held against measured lamps by th
 """
 
 import numpy as np
+from numpy.typing import NDArray
 
 from .chromaticity import uv_of_xyz, uv_slope
 from .data import Array
@@ -25,7 +26,7 @@ _LONGEST = 1.0
 """The largest change of the exponent, anywhere over wavelength, in one round."""
 
 
-def tilt(spectra: Array, shapes: Array, uv: Array) -> tuple[Array, Array]:
+def tilt(spectra: Array, shapes: Array, uv: Array) -> tuple[Array, NDArray[np.bool_]]:
     """Solve the two strengths for a batch.
 
     Parameters: `spectra` (b, n) on the grid, `shapes` (2, n) or (b, 2, n), `uv` (b, 2) wanted.

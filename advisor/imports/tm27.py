@@ -27,6 +27,14 @@ _KEPT = frozenset({"Description", "CatalogNumber", "UniqueIdentifier", "Spectral
 _LONGEST = 500
 #: Words for nothing, which the format's own examples have in fields that must be there.
 _NOTHING = frozenset({"", "unknown", "n/a", "na", "none", "-"})
+# Which version of XML a document says that it is in changes nothing here, and its encoding was settled when
+# it became text. Parsers differ in the versions that they take: all of them are shown the same one.
+_DECLARATION = re.compile(
+    r"""\A<\?xml\s+version\s*=\s*(?:"[\w.:-]+"|'[\w.:-]+')"""
+    r"""(?:\s+encoding\s*=\s*(?:"[\w.-]+"|'[\w.-]+'))?"""
+    r"""(?:\s+standalone\s*=\s*(?:"(?:yes|no)"|'(?:yes|no)'))?\s*\?>""",
+    re.ASCII,
+)
 _NO_LIGHT = frozenset({"transmittance", "reflectance", "absorptance", "t-values", "r-values"})
 
 
@@ -68,8 +76,11 @@ def read_tm27(text: str) -> Document:
     parser.forbid_dtd = parser.forbid_entities = parser.forbid_external = True
     parser.setContentHandler(handler)
     source = InputSource()
-    source.setCharacterStream(io.StringIO(text.lstrip()))
-    handler.lines_before = text[: len(text) - len(text.lstrip())].count("\n")
+    document = text.lstrip()
+    rest = _DECLARATION.sub("", document, count=1)
+    declared = '<?xml version="1.0"?>' if len(rest) < len(document) else ""
+    source.setCharacterStream(io.StringIO(declared + rest))
+    handler.lines_before = text[: len(text) - len(rest)].count("\n")
     try:
         parser.parse(source)
     except DefusedXmlException:

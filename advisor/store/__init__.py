@@ -1,5 +1,7 @@
 """One SQLite file: sets, readings, gel tables, phones, their history; migrations, backups, writes done once.
 
+Beside it, as files: the lock of the folder, and links by which a phone becomes a host.
+
 Knows the model, and nothing of Flask or of advice.
 """
 

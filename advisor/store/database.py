@@ -34,7 +34,8 @@ def utc_now() -> str:
 class Database:
     """The file at `path`, made (with its folder, readable by its owner only) where it is missing.
 
-    Safe to use from any thread: each has a connection of its own, closed when the thread ends.
+    Safe to use from any thread: each has a connection of its own, closed when the thread ends. All are
+    closed by `close`, and where nobody holds the database any more.
     Raises StoreFault if the file cannot be used, is not ours, or comes from a newer advisor.
     """
 
@@ -59,6 +60,7 @@ class Database:
             except BaseException:
                 self._keeper.close()
                 raise
+        weakref.finalize(self, self._keeper.close)
 
     @contextmanager
     def read(self) -> Iterator[sqlite3.Connection]:
@@ -133,7 +135,12 @@ class Database:
         own: _Own | None = getattr(self._local, "own", None)
         if own is None:
             with told(self.path):
-                conn = _prepare(_connect(self.path))
+                conn = _connect(self.path)
+                try:
+                    _prepare(conn)
+                except BaseException:
+                    conn.close()
+                    raise
             own = self._local.own = _Own(conn)
             with self._lock:
                 self._closers = [c for c in self._closers if c.alive]

@@ -5,7 +5,7 @@ import os
 import sys
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Self
+from typing import Any, Self
 
 from .faults import StoreFault
 
@@ -52,10 +52,11 @@ class FolderLock:
         self._since = datetime.now(UTC).isoformat(timespec="seconds")
         self.tell(address)
 
-    def tell(self, address: str) -> None:
-        """Say at which address the holder is, for whoever comes second."""
+    def tell(self, address: str, **more: object) -> None:
+        """Say at which address the holder is, for whoever comes second; and `more`, as JSON has it."""
         if self._file is not None:
-            self._write(json.dumps({"pid": os.getpid(), "since": self._since, "address": address}))
+            told = {"pid": os.getpid(), "since": self._since, "address": address, **more}
+            self._write(json.dumps(told))
 
     def release(self) -> None:
         """Let the folder go; does nothing where it is not held."""
@@ -93,6 +94,33 @@ class FolderLock:
             f"Another advisor uses the data folder {self._folder}: {who}. "
             f"{first}, or stop that one first; or give another folder with --data."
         )
+
+
+def told_by_holder(folder: Path) -> dict[str, Any] | None:
+    """Return what the process that holds a data folder told of itself; None where none holds it.
+
+    Raises StoreFault where that cannot be found out.
+    """
+    try:
+        file = os.open(folder / FILE_NAME, os.O_RDWR)
+    except FileNotFoundError:
+        return None
+    except OSError as error:
+        raise StoreFault(
+            f"The data folder {folder} cannot be used: {_why(error)}. "
+            "Run this as the user that the advisor runs as, or give another folder with --data."
+        ) from error
+    try:
+        _lock(file)
+    except (BlockingIOError, PermissionError):
+        try:
+            told = json.loads(_read(file))
+        except ValueError:
+            told = None
+        return told if isinstance(told, dict) else {}
+    finally:
+        os.close(file)  # and with it a lock that was free
+    return None
 
 
 def _why(error: OSError) -> str:

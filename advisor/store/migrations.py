@@ -158,6 +158,25 @@ MIGRATIONS: tuple[Migration, ...] = (
                WHERE json_valid(limits)""",
         ),
     ),
+    # SQLite keeps what a column may hold with its table, so the table is made anew.
+    Migration(
+        6,
+        "phones that may give roles",
+        (
+            """CREATE TABLE phones_anew (
+                id INTEGER PRIMARY KEY,
+                token_hash TEXT NOT NULL UNIQUE,
+                name TEXT NOT NULL,
+                role TEXT NOT NULL CHECK (role IN ('host', 'change', 'meter', 'look')),
+                joined_at TEXT NOT NULL,
+                revoked_at TEXT
+            ) STRICT""",
+            """INSERT INTO phones_anew (id, token_hash, name, role, joined_at, revoked_at)
+               SELECT id, token_hash, name, role, joined_at, revoked_at FROM phones""",
+            "DROP TABLE phones",
+            "ALTER TABLE phones_anew RENAME TO phones",
+        ),
+    ),
 )
 
 

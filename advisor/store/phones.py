@@ -16,7 +16,9 @@ from .faults import NotFound
 from .rows import one_row
 
 ROLES = ("change", "meter", "look")
-"""May change everything; may confirm and meter; may look."""
+"""May change everything; may confirm and meter; may look. These are given, and taken away again."""
+HOST = "host"
+"""May do what the person at the laptop may. A phone joins so, or never: it is not given on a page."""
 LONGEST_NAME = 40
 """Of a person, as the record shows it. [characters]"""
 
@@ -47,7 +49,7 @@ class PhoneStore:
 
     def join(self, token_hash: str, name: str, role: str) -> int:
         """Keep a phone, and return its id; raises Refused for a name or a role that cannot be."""
-        name, role = _name(name), _role(role)
+        name, role = _name(name), role if role == HOST else _role(role)
         with self._write() as conn:
             cursor = conn.execute(
                 "INSERT INTO phones (token_hash, name, role, joined_at) VALUES (?, ?, ?, ?)",

@@ -9,6 +9,7 @@ from ..resources import folder
 from ..store.choices import ChoiceStore
 from ..store.database import FILE_NAME, Database
 from ..store.gels import GelStore
+from ..store.invites import Invites
 from ..store.phones import PhoneStore
 from ..store.sets import SetStore
 from ..version import fingerprint
@@ -49,7 +50,7 @@ def create_app(data: Path, *, hosts: frozenset[str] = LOOPBACK, lan: Lan | None 
         choices=ChoiceStore(db),
     )
     app.extensions["database"] = db
-    app.extensions["people"] = People(PhoneStore(db), Secrets(data), lan)
+    app.extensions["people"] = People(PhoneStore(db), Secrets(data), Invites(data), lan)
     keep_tally(app)
     security.guard(app, hosts)
     faults.explain(app)

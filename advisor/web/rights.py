@@ -23,11 +23,13 @@ WORDS = {
     Right.LOOK: "can look",
     Right.METER: "can confirm and meter",
     Right.CHANGE: "can change",
-    Right.HOST: "is the host",
+    Right.HOST: "can give roles",
 }
 """What a person with a right can do, as a page says it."""
 GIVEN = {"change": Right.CHANGE, "meter": Right.METER, "look": Right.LOOK}
 """The roles that a host gives to phones, as the store keeps them."""
+KEPT = {"host": Right.HOST, **GIVEN}
+"""The roles that phones can have: the first comes with a link made at the machine, and in no other way."""
 
 _SHOWN = {"static": Right.GUEST, "join.show_join": Right.GUEST, "join.scanned": Right.GUEST}
 _SHOWN_TO_HOST = {"host.show_host"}
@@ -92,6 +94,7 @@ CHANGING: dict[str, Right] = {
     "host.choose_role": Right.HOST,
     "host.change_role": Right.HOST,
     "host.revoke_phone": Right.HOST,
+    "host.withdraw_invite": Right.HOST,
 }
 """The least right to send something to a view."""
 

@@ -17,7 +17,7 @@ from markupsafe import Markup
 from werkzeug.exceptions import Forbidden
 
 from .lan import LOOPBACK
-from .rights import GIVEN, WORDS, Right, needed
+from .rights import KEPT, WORDS, Right, needed
 from .sessions import form_token, host_name, people, person, token_fits
 
 _SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
@@ -136,9 +136,9 @@ def _to_join() -> ResponseReturnValue:
 
 def _not_theirs(need: Right) -> Told:
     phones = people().phones.all()
-    able = [p.name for p in phones if p.revoked_at is None and GIVEN[p.role] >= need]
+    able = [p.name for p in phones if p.revoked_at is None and KEPT[p.role] >= need]
     who = ", ".join(["whoever is at the laptop", *able[:10]])
     return Told(
         f"{person().name} {WORDS[person().role]}, and this takes somebody who {WORDS[need]}",
-        f"ask one of these: {who}. Roles are given at the laptop, on the page Phones",
+        f"ask one of these: {who}. Roles are given on the page Phones, at the laptop or by who can give them",
     )

@@ -1,8 +1,9 @@
 """Who sends a request: the host at the laptop, a phone that joined, or a stranger.
 
 The host is whoever asks from this machine by one of its loopback names; on a server that only this machine
-reaches, everybody is. A phone that joined holds a token of 256 bits in a cookie, of which only the hash is
-kept. Joining always makes a new token: one that was planted in a browser before is worth nothing.
+reaches, everybody is. So is a phone that joined by a link which was made at the machine. A phone that joined
+holds a token of 256 bits in a cookie, of which only the hash is kept. Joining always makes a new token: one
+that was planted in a browser before is worth nothing.
 
 References
 ----------
@@ -19,11 +20,12 @@ from typing import cast
 
 from flask import Response, current_app, has_request_context, request
 
-from ..store.phones import PhoneStore
+from ..store.invites import Invites
+from ..store.phones import HOST, PhoneStore
 from .lan import LOOPBACK, Lan, is_loopback
 from .preferences import preferences
 from .rates import Rates
-from .rights import GIVEN, Right
+from .rights import KEPT, Right
 from .secrets import Secrets
 
 COOKIE = "advisor_phone"
@@ -43,8 +45,13 @@ class Person:
 
     @property
     def host(self) -> bool:
-        """Whether it is the person at the laptop."""
+        """Whether it may do what only a host may."""
         return self.role is Right.HOST
+
+    @property
+    def at_laptop(self) -> bool:
+        """Whether it asks from the machine itself, and needs no code."""
+        return self.host and self.phone_id is None
 
     @property
     def joined(self) -> bool:
@@ -58,10 +65,21 @@ class People:
 
     phones: PhoneStore
     secrets: Secrets
+    invites: Invites
     lan: Lan | None = None
     rates: Rates = field(default_factory=Rates)
+    invite_rates: Rates = field(default_factory=Rates)
+    """Of the codes of links, apart: who guesses at one kind keeps nobody from the other."""
     seen: dict[int, datetime] = field(default_factory=dict)
     """When a phone last asked, since the start."""
+    _links: frozenset[str] = frozenset()
+
+    def notice_new_links(self) -> None:
+        """Begin with a clean sheet where a link was made since: what was tried before tells nothing of it."""
+        links = frozenset(invite.name for invite in self.invites.pending())
+        if links - self._links:
+            self.invite_rates.forget()
+        self._links = links
 
 
 def people() -> People:
@@ -86,11 +104,12 @@ def token_hash(token: str) -> str:
 def join(response: Response, name: str, role: str) -> None:
     """Keep this phone under a new token, which the answer carries; raises Refused for a name.
 
-    A phone that joins again leaves its earlier self behind, and keeps its role: joining gives nobody more.
+    A phone that joins again leaves its earlier self behind, and keeps its role: joining gives nobody more,
+    unless it is by a link that makes it a host.
     """
     store, before = people().phones, person()
-    if before.phone_id is not None:
-        role = next(kept for kept, right in GIVEN.items() if right is before.role)
+    if before.phone_id is not None and role != HOST:
+        role = next(kept for kept, right in KEPT.items() if right is before.role)
     token = secrets.token_urlsafe(_TOKEN_BYTES)
     store.join(token_hash(token), name, role)
     if before.phone_id is not None:
@@ -121,7 +140,7 @@ def _person() -> Person:
     if phone is None:
         return Person("", Right.GUEST)
     known.seen[phone.id] = datetime.now(UTC)
-    return Person(phone.name, GIVEN[phone.role], phone.id)
+    return Person(phone.name, KEPT[phone.role], phone.id)
 
 
 def host_name(host: str) -> str:

@@ -9,13 +9,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from rows import FULL_CTO, nominal
 
-from advisor.advice.certainty import SCALE, Certainty, certainty, ties
+from advisor.advice.certainty import Certainty, certainty, ties
 from advisor.advice.prediction import predict_stacks, prepare, stacked
 from advisor.advice.rack import rack_of
 from advisor.advice.stacks import NONE
 from advisor.advice.target import white_of
 from advisor.colour.cct import uv_of_cct_duv
-from advisor.colour.chromaticity import STEP, distance
+from advisor.colour.chromaticity import distance
 from advisor.colour.predict import through
 from advisor.model import Gel, Kind, Reading, RequestAccuracy, Source, Spectrum, Target
 from advisor.model.lightset import EXACT, ON_SET
@@ -51,7 +51,7 @@ def sure(bare, accuracy=EXACT, stacks=STACKS, rack=RACK):
 def moved_by_dyes(bare, rack=RACK):
     own = through(bare.mean, stacked(rack.transmittances, STACKS)).uv[:, 0]
     others = [through(bare.mean, stacked(other, STACKS)).uv[:, 0] for other in rack.other_dyes]
-    return np.sqrt(np.mean([distance(other, own) ** 2 for other in others], axis=0)) / STEP
+    return np.sqrt(np.mean([distance(other, own) ** 2 for other in others], axis=0)) / 0.0011
 
 
 @pytest.mark.parametrize("kind", Kind)
@@ -62,13 +62,13 @@ def test_a_bare_source_of_exact_reading_is_certain(kind):
 @pytest.mark.parametrize("kind", Kind)
 def test_behind_gels_a_source_is_less_certain_than_its_gels(kind):
     bare = bare_of(kind)
-    dyes = SCALE * moved_by_dyes(bare)[1:]
+    dyes = 1.5 * moved_by_dyes(bare)[1:]
     assert (sure(bare).steps[1:] > dyes).all() and (dyes > 0.0).all()
 
 
 def test_of_a_measured_spectrum_only_the_dyes_are_uncertain():
     found = sure(measured())
-    np.testing.assert_allclose(found.steps, SCALE * moved_by_dyes(measured()), rtol=1e-9, atol=1e-12)
+    np.testing.assert_allclose(found.steps, 1.5 * moved_by_dyes(measured()), rtol=1e-9, atol=1e-12)
 
 
 def test_a_measured_spectrum_is_more_certain_than_its_kind():
@@ -110,8 +110,8 @@ def test_together_the_tolerances_add_as_squares():
 @settings(deadline=None, max_examples=40)
 def test_a_bare_source_is_as_uncertain_as_its_meter(cct, duv, percent, duv_off):
     bare = bare_of(Kind.TUNGSTEN, cct, duv)
-    by_cct = sure(bare, RequestAccuracy(meter_cct_percent=percent), BARE_ALONE).steps[0] * STEP
-    by_duv = sure(bare, RequestAccuracy(meter_duv=duv_off), BARE_ALONE).steps[0] * STEP
+    by_cct = sure(bare, RequestAccuracy(meter_cct_percent=percent), BARE_ALONE).steps[0] * 0.0011
+    by_duv = sure(bare, RequestAccuracy(meter_duv=duv_off), BARE_ALONE).steps[0] * 0.0011
     along = uv_of_cct_duv(cct * (1 + percent / 100 * np.array([-1.0, 1.0])), np.full(2, duv))
     across = uv_of_cct_duv(np.full(2, cct), duv + duv_off * np.array([-1.0, 1.0]))
     assert by_cct == pytest.approx(distance(*along) / 2, rel=SLOPE)
@@ -128,7 +128,7 @@ def test_a_stronger_sheet_is_a_stronger_shift():
         tuple(Gel(family="CTO", fraction="full", mired=FULL_CTO * share) for share in (1.05,))
     ).transmittances
     straight = distance(*through(bare.mean, np.concatenate([label, RACK.transmittances[[CTO]]])).uv[:, 0])
-    assert added == pytest.approx(straight / STEP, rel=2 * SLOPE)
+    assert added == pytest.approx(straight / 0.0011, rel=2 * SLOPE)
 
 
 def test_a_row_that_says_how_far_off_counts_by_that_and_others_by_what_is_said_of_all():

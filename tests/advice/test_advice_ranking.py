@@ -5,15 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.advice.ranking import (
-    BEYOND_TOLERANCE,
-    LAYER_IN_STEPS,
-    STOP_IN_STEPS,
-    affordable,
-    as_one,
-    cost,
-    pareto,
-)
+from advisor.advice.ranking import affordable, as_one, cost, pareto
 
 # Few different values, so that many are equal in one, two or all three.
 COARSE = st.tuples(st.integers(0, 6), st.integers(0, 6), st.integers(0, 3))
@@ -109,6 +101,6 @@ def test_what_each_weighs():
 
     assert of(0.0, 0.0, 0) == 0.0
     assert of(3.0, 0.0, 0) == 3.0
-    assert of(4.0, 0.0, 0) == 3.0 + BEYOND_TOLERANCE
-    assert of(0.0, 1.0, 0) == STOP_IN_STEPS
-    assert of(0.0, 0.0, 1) == LAYER_IN_STEPS
+    assert of(4.0, 0.0, 0) == 3.0 + 4.0  # the step beyond the tolerance of three counts four times
+    assert of(0.0, 1.0, 0) == 2.0
+    assert of(0.0, 0.0, 1) == 0.5

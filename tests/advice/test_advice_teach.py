@@ -9,9 +9,9 @@ from advisor.advice.advise import predict_one
 from advisor.advice.measure import measure
 from advisor.advice.prediction import prepare
 from advisor.advice.rack import nominal_stops, rack_of
-from advisor.advice.teach import TAUGHT, checked, from_pair, from_transmittance, is_taught, untaught_note
+from advisor.advice.teach import checked, from_pair, from_transmittance, is_taught, untaught_note
 from advisor.colour import gels, grid
-from advisor.colour.chromaticity import STEP, distance, uv_of_xyz
+from advisor.colour.chromaticity import distance, uv_of_xyz
 from advisor.colour.data import published
 from advisor.colour.grid import weights
 from advisor.colour.loci import planckian
@@ -112,7 +112,7 @@ def miss(row, spectrum, sheet):
     predicted = measure(Reading(cct=told.after.cct, duv=told.after.duv)).uv
     return float(
         distance(predicted, uv_of_xyz((spectrum * sheet) @ weights()))
-    ) / STEP, told.uncertainty_steps
+    ) / 0.0011, told.uncertainty_steps
 
 
 def test_a_gel_taught_on_tungsten_predicts_on_white_leds():
@@ -245,7 +245,7 @@ class TestWhatStays:
         source = head("daylight", 5600)
         new = from_pair(row, source, gelled(source, row), TABLE).new
         assert (new.name, new.stock, new.on) == ("CTO 1/2", 3, False)
-        assert new.note == f"{TAUGHT}; roll with the tape"
+        assert new.note == "taught by a pair of readings; roll with the tape"
         again = from_pair(new, source, gelled(source, row), TABLE).new
         assert again.note == new.note
         assert is_taught(again)
@@ -268,7 +268,7 @@ class TestWhatStays:
 
     def test_a_measured_row_that_is_taught_by_a_pair_is_measured_no_more(self):
         measured = from_transmittance(ROW["CTO 1/2"], flat(0.5)).new.model_copy(update={"mired": 67.0})
-        assert not is_taught(measured.model_copy(update={"note": TAUGHT}))
+        assert not is_taught(measured.model_copy(update={"note": "taught by a pair of readings"}))
         source = head("daylight", 5600)
         with pytest.raises(Refused):  # a flat half is far from what the pair shows
             from_pair(measured, source, gelled(source, ROW["CTO full"]), [measured])

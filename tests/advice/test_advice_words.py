@@ -11,7 +11,7 @@ from references import references
 from advisor.advice import words
 from advisor.advice.target import locus_duv
 from advisor.colour.cct import uv_of_cct_duv
-from advisor.colour.chromaticity import STEP, distance
+from advisor.colour.chromaticity import distance
 from advisor.model import Locus
 
 LADDERS = [words.GREEN_FRACTIONS, words.CTO_FRACTIONS]
@@ -115,5 +115,5 @@ def test_what_is_matched_needs_no_more_words():
 def test_what_is_not_matched_is_never_called_on_the_target(cct, duv, mired, green):
     after = 1e6 / (1e6 / cct - mired)
     here, there = (uv_of_cct_duv(np.array(c), np.array(d)) for c, d in ((cct, duv), (after, duv - green)))
-    steps = float(distance(here, there)) / STEP
+    steps = float(distance(here, there)) / 0.0011
     assert "on the target" not in words.left_over(steps, mired, green)

@@ -2,7 +2,7 @@
 
 import pytest
 
-from advisor.advice.days import LIGHT_STOPS, behind_gels, compare_days
+from advisor.advice.days import behind_gels, compare_days
 from advisor.advice.plan import make_plan
 from advisor.model import EXACT, ON_SET, Gel, Limits, Reading, Setting, Source, Target
 from tests.web.page import plain
@@ -69,8 +69,8 @@ def test_readings_taken_at_their_word_drift_by_what_a_meter_shows():
 def test_light_drifts_in_stops():
     moved = pair(lamp(lux=1000), lamp(lux=500)).bare
     assert (moved.stops, moved.colour, moved.light, moved.drifted) == (-1.0, False, True, True)
-    assert not pair(lamp(lux=1000), lamp(lux=1000 * 2 ** (0.9 * LIGHT_STOPS))).bare.light
-    assert pair(lamp(lux=1000), lamp(lux=1000 * 2 ** (1.1 * LIGHT_STOPS))).bare.light
+    assert not pair(lamp(lux=1000), lamp(lux=1000 * 2 ** (0.18))).bare.light
+    assert pair(lamp(lux=1000), lamp(lux=1000 * 2 ** (0.22))).bare.light
     assert pair(lamp(lux=1000), lamp(lux=None)).bare.stops is None
 
 

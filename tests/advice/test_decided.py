@@ -8,7 +8,7 @@ from advisor.advice.confirm import predicted_of
 from advisor.advice.prediction import prepare
 from advisor.advice.target import white_of
 from advisor.colour.cct import uv_of_cct_duv
-from advisor.colour.chromaticity import STEP, distance
+from advisor.colour.chromaticity import distance
 from advisor.model import Setting, Stage, Target, Work
 from advisor.web.sentences import doing, progress
 from tests.advice.lamps import RACK, TARGET, hung, lamp, plan, planckian, read
@@ -40,8 +40,8 @@ class TestAfterASwap:
         source, promised = swapped
         made = plan(source)
         by_bare_alone = uv_after(made.by_hand(0, promised.gels))
-        assert float(distance(uv_after(promised), by_bare_alone)) / STEP > 3
-        assert float(distance(made.after(0), uv_after(promised))) / STEP < 0.05
+        assert float(distance(uv_after(promised), by_bare_alone)) / 0.0011 > 3
+        assert float(distance(made.after(0), uv_after(promised))) / 0.0011 < 0.05
         shown = made.path(0, made.alone.best), made.path(0, made.by_hand(0, promised.gels))
         assert shown[0].after != shown[1].after
 
@@ -51,7 +51,7 @@ class TestAfterASwap:
         made = plan(read_again)
         assert not made.alone.known
         by_bare_alone = uv_after(made.by_hand(0, promised.gels))
-        assert float(distance(made.after(0), by_bare_alone)) / STEP < 0.2
+        assert float(distance(made.after(0), by_bare_alone)) / 0.0011 < 0.2
 
 
 class TestForAnotherWhite:

@@ -16,7 +16,7 @@ from advisor.advice.rack import rack_of
 from advisor.advice.stacks import choice_on, stacks_on
 from advisor.advice.target import white_of
 from advisor.colour.cct import uv_of_cct_duv
-from advisor.colour.chromaticity import STEP, distance, is_real, length, xy_of_uv
+from advisor.colour.chromaticity import distance, is_real, length, xy_of_uv
 from advisor.model import Reach, Target
 
 RACK = rack_of(tuple(nominal()))
@@ -49,7 +49,7 @@ def test_surfaces_are_near_what_is_predicted_exactly(kind, readings):
         everywhere = np.broadcast_to(at, (len(STACKS), 1, 2))
         moved = valley.moved(np.arange(len(STACKS)), everywhere[:, 0], exact.uv)
         shift = moved.surfaces.coefficients[:, 0, :2] - valley.surfaces.coefficients[:, 0, :2]
-        off.append(distance(shift, np.zeros(2)) / STEP)
+        off.append(distance(shift, np.zeros(2)) / 0.0011)
         lost.append(np.abs(valley.figures(everywhere)[1][:, 0] + np.log2(exact.passed)))
     assert np.median(off) < 0.1 and np.quantile(off, 0.9) < 0.5
     assert np.quantile(lost, 0.9) < 0.005

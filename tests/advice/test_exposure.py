@@ -9,7 +9,6 @@ from references import reference, references
 
 from advisor.advice.exposure import exposure_time, f_stop, said, time_said
 from advisor.model import Exposure
-from advisor.model.units import FOOT_CANDLE
 from tests.web.page import plain
 
 
@@ -41,7 +40,7 @@ def test_the_ranges_of_the_constant_are_within_what_can_be_typed():
 @pytest.mark.parametrize("constant", [250, 340])
 def test_what_crews_reckon_with_is_within_a_third_of_a_stop(constant):
     practice = reference("practice-100-foot-candles")
-    got = f_stop(100 * FOOT_CANDLE, Exposure(iso=100, constant=constant)).number
+    got = f_stop(100 * 10.7639, Exposure(iso=100, constant=constant)).number
     assert abs(2 * math.log2(got / practice["value"])) < practice["tolerance"]
 
 

@@ -4,9 +4,14 @@ import re
 
 import pytest
 
-from advisor.model import Reading, Source, Stage, Target, Work
+from advisor.advice.advise import predict_stack
+from advisor.advice.prediction import prepare
+from advisor.advice.rack import rack_of
+from advisor.advice.sideways import green_taken_out
+from advisor.advice.target import white_of
+from advisor.model import Gel, Reading, Shift, Source, Stage, Target, Work
 from advisor.web.sentences import surer
-from tests.advice.lamps import plan
+from tests.advice.lamps import LIMITS, SHIPPED, TARGET, plan
 
 WARM_TUBE = Source(name="Tube", kind="fluorescent", reading=Reading(cct=3200, duv=0.012))
 
@@ -28,6 +33,51 @@ def test_where_minus_green_hangs_or_none_is_needed_nothing_is_said():
     assert green.side_effect(0) == ""
     clean = plan(Source(name="Head", kind="tungsten", reading=Reading(cct=3200, duv=0.0)))
     assert clean.alone.first.gels and clean.side_effect(0) == ""
+
+
+def taken_out(gels, needed_cc=-10.0, rows=SHIPPED, kind="fluorescent", cct=3200, duv=0.012):
+    """Return what is said of a stack on a tube that needs so much green, and its Duv bare and behind CTB."""
+    source = Source(name="Tube", kind=kind, reading=Reading(cct=cct, duv=duv))
+    rack = rack_of(tuple(rows))
+    bare = prepare(source, rack, white_of(TARGET, []))
+    needed = Shift(mired=-100.0, duv=None if needed_cc is None else needed_cc / 1000, cc=needed_cc, words="")
+    after = predict_stack(bare, LIMITS.accuracy, rack, [g for g in gels if g.startswith("CTB")]).after
+    said = green_taken_out(bare, needed, predict_stack(bare, LIMITS.accuracy, rack, gels), rack)
+    return said, 1000 * (duv - after.duv)
+
+
+@pytest.mark.parametrize(
+    ("needed", "told"),
+    [(-30.0, True), (-7.5, True), (-7.4, False), (7.5, False), (30.0, False), (None, False)],
+)
+def test_it_is_said_where_a_quarter_of_minus_green_or_more_is_needed(needed, told):
+    assert bool(taken_out(["CTB full"], needed)[0]) is told
+
+
+def test_two_cc_are_worth_a_word_and_less_is_not():
+    near = []
+    for cct in range(2800, 4400, 200):
+        for gel in ("CTB 1/8", "CTB 1/4", "CTB 1/2", "CTB 3/4"):
+            said, out = taken_out([gel], cct=cct)
+            assert bool(said) is (out >= 2.0), (cct, gel, out)
+            near.append(out)
+    assert any(1.4 < out < 2 for out in near) and any(2 < out < 2.8 for out in near)
+
+
+def test_only_gels_that_warm_or_cool_are_counted():
+    alone, out = taken_out(["CTB full"])
+    assert alone == f"The CTB takes {out:.0f} CC of green out as well."
+    assert taken_out(["CTB full", "Plus green 1/4"])[0] == alone
+    assert taken_out(["CTB full", "ND 0.3"])[0] == alone
+    assert taken_out(["Plus green 1/4"])[0] == taken_out([])[0] == ""
+    assert taken_out(["CTB full", "Minus green 1/8"])[0] == "", "one hangs, so nobody asks"
+
+
+def test_several_families_are_named_once_each():
+    rows = [*SHIPPED, Gel(family="Pale blue", fraction="1/2", mired=-60.0)]
+    said, _ = taken_out(["CTB full", "CTB 1/2", "Pale blue 1/2"], rows=rows)
+    assert re.fullmatch(r"The CTB and Pale blue take \d+ CC of green out as well\.", said)
+    assert taken_out(["CTB full", "CTB 1/2"])[0].startswith("The CTB takes ")
 
 
 def test_an_unknown_kind_hears_that_its_kind_would_make_it_surer():

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from advisor.advice.rack import nominal_stops, rack_of
-from advisor.advice.teach import TAUGHT, checked, from_transmittance, is_taught
+from advisor.advice.teach import checked, from_transmittance, is_taught
 from advisor.colour import gels
 from advisor.colour.grid import WAVELENGTHS
 from advisor.model import Gel, Refused, Transmittance
@@ -53,7 +53,7 @@ class TestTransmittance:
             from_transmittance(ROW["ND 0.3"], Transmittance(start=380, step=5, values=[0.0004] * 80 + [0.01]))
 
     def test_it_was_measured_and_not_taught_by_a_pair(self):
-        taught = ROW["CTO 1/2"].model_copy(update={"note": f"{TAUGHT}; mine"})
+        taught = ROW["CTO 1/2"].model_copy(update={"note": "taught by a pair of readings; mine"})
         new = from_transmittance(taught, flat(0.5)).new
         assert (new.note, is_taught(new)) == ("mine", False)
 

@@ -1,20 +1,23 @@
 """Which white all go to: every white's cost against a plain loop, the three best, what is said of them."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from exhaustive import costs, every_stack, miss_and_loss
 from large import family_table
 from rows import nominal, source
 
+from advisor.advice import whites as whites_module
 from advisor.advice import whites_words as say
 from advisor.advice.candidates import choice_of
 from advisor.advice.prediction import prepare
 from advisor.advice.rack import rack_of
 from advisor.advice.stacks import allowed_by, choice_on
 from advisor.advice.target import white_of
-from advisor.advice.whites import MOST, Stopped, common_whites
-from advisor.advice.whites_grid import MOST_STACKS, distinct, few_enough, grid, least_costs
-from advisor.colour.chromaticity import STEP, distance, xy_of_uv
+from advisor.advice.whites import Stopped, common_whites
+from advisor.advice.whites_grid import distinct, few_enough, grid, least_costs
+from advisor.colour.chromaticity import distance, xy_of_uv
 from advisor.imports.gel_csv import read_gels
 from advisor.model import (
     Aim,
@@ -111,10 +114,10 @@ class TestTheThree:
             assert [o.value for o in whites.best] == sorted(o.value for o in whites.best)
 
     def test_they_are_further_apart_than_the_tolerance(self, ceiling):
-        assert len(ceiling.best) == MOST
+        assert len(ceiling.best) == 3
         for i, a in enumerate(ceiling.best):
             for b in ceiling.best[:i]:
-                assert distance(a.white.uv, b.white.uv) > 3.0 * STEP
+                assert distance(a.white.uv, b.white.uv) > 3.0 * 0.0011
 
     def test_each_is_the_cheapest_near_it(self):
         uv = np.array([[0.2 + 0.0005 * i, 0.3] for i in range(9)])
@@ -128,6 +131,37 @@ class TestTheThree:
         assert [p.stack for p in again.present.parts] == [p.stack for p in two.best[0].parts]
         assert not again.worth_it
         assert say.headline(again) == "The present white is as good as any"
+
+
+class TestWorthIt:
+    """A white is only advised where it is better than the present one by more than a layer weighs, 0.5."""
+
+    def weighed(self, two, present, *best):
+        option = two.present
+        return replace(
+            two,
+            present=None if present is None else replace(option, value=present),
+            best=tuple(replace(option, value=value) for value in best),
+        )
+
+    @pytest.mark.parametrize(("best", "worth"), [(9.25, True), (9.5, False), (9.75, False), (11.0, False)])
+    def test_by_more_than_a_layer(self, two, best, worth):
+        assert self.weighed(two, 10.0, best).worth_it is worth
+
+    def test_where_there_is_no_present_one_any_is(self, two):
+        assert self.weighed(two, None, 50.0).worth_it
+        assert not self.weighed(two, None).worth_it
+        assert not self.weighed(two, 10.0).worth_it
+
+
+@pytest.mark.parametrize(("tolerance", "apart"), [(0.5, 3.0), (3.0, 3.0), (5.0, 5.0), (20.0, 10.0)])
+def test_whites_are_told_apart_by_the_tolerance_but_by_no_less_than_3_and_no_more_than_10_steps(
+    tolerance, apart, monkeypatch
+):
+    asked = []
+    monkeypatch.setattr(whites_module, "distinct", lambda *given: asked.append(given[2:]) or distinct(*given))
+    common_whites(TWO[:1], Target(cct=5600), Limits(tolerance_steps=tolerance, max_layers=1), ROWS)
+    assert set(asked) == {(apart, 3)}
 
 
 class TestWhatCounts:
@@ -161,7 +195,7 @@ class TestWhatCounts:
         whites = common_whites(TWO, Target(source="Gone"), Limits(), ROWS)
         assert whites.present is None
         assert whites.problems[0].where == "target.source"
-        assert len(whites.best) == MOST
+        assert len(whites.best) == 3
         assert say.headline(whites) == f"Go to {named(whites.best[0].target)}"
 
     def test_a_shared_stock_is_shared_in_what_is_shown(self):
@@ -208,7 +242,7 @@ class TestWhatCounts:
             plain = whites.grid.tint == 0.0
             least = whites.costs[plain].min()
             assert any(o.target.tint == 0 and o.value <= least + 0.02 for o in whites.best)
-            assert len(whites.best) == MOST
+            assert len(whites.best) == 3
 
     def test_without_a_source_there_is_nothing_to_compare(self):
         whites = common_whites([], Target(cct=5600), Limits(), ROWS)
@@ -231,7 +265,7 @@ class TestWhatCounts:
         rack = rack_of(tuple(family_table(np.random.default_rng(3), 200)))
         choice = choice_on(rack, (), 3, rack.ranked, dimmed=False)
         few = few_enough(choice, rack)
-        assert few.count <= 3000 < MOST_STACKS < choice.count
+        assert few.count <= 3000 < 11_000 < choice.count
         assert set(few.gels) < set(choice.gels)
         for shift in (rack.mired, rack.cc):
             taken, full = np.sort(shift[list(few.gels)]), shift.max()
@@ -246,7 +280,7 @@ class TestOnTheWay:
         common_whites(TWO, Target(cct=5600), Limits(), ROWS, progress=told.append)
         assert told == sorted(told)
         assert (told[0], told[-1]) == (0.0, 1.0)
-        assert len(told) > len(TWO) + MOST
+        assert len(told) > len(TWO) + 3
 
     @pytest.mark.parametrize("after", [0, 1, 4])
     def test_it_stops_when_told(self, after):

@@ -15,6 +15,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "advice"))
 
 import numpy as np
 from heads import ODD, REACH, dial, head
+from short import pick
 
 from advisor.advice import dial as advice
 from advisor.advice.dial_fit import fit_dial
@@ -35,7 +36,9 @@ from advisor.resources import folder
 TOLERANCE = 3.0
 READ = {1: [dial(5600)], 2: [dial(3200), dial(5600)], 3: [dial(5600), dial(3200), dial(4300, 5)]}
 COARSE = Reach(cct_from=2700, cct_to=6500, cct_step=100, green_from=-10, green_to=10, green_step=4)
-SHORT = Reach(cct_from=4800, cct_to=6500, cct_step=50, green_from=-2, green_to=2, green_step=1)
+NARROW = Reach(cct_from=4800, cct_to=6500, cct_step=50, green_from=-2, green_to=2, green_step=1)
+TINY = Reach(cct_from=5000, cct_to=6000, cct_step=500, green_from=0, green_to=0, green_step=1)
+LAYERS = pick(3, 1)
 
 
 def exhaustively(bare: Bare, rack: Rack, layers: int) -> tuple[float, float]:
@@ -72,12 +75,12 @@ def forget() -> None:
 
 def main() -> None:
     rack = rack_of(tuple(read_gels((folder("gels") / "generic.csv").read_bytes()).rows))
-    limits = Limits(tolerance_steps=TOLERANCE, max_layers=3)
+    limits = Limits(tolerance_steps=TOLERANCE, max_layers=LAYERS)
     regrets, misses, ratios, cold_all, warm_all = [], [], [], [], []
-    for kind in ("led-mix", "led-white", "discharge"):
-        for reach in (COARSE, SHORT):
-            for readings in READ.values():
-                for cct in (3200, 4300, 5600):
+    for kind in pick(("led-mix", "led-white", "discharge"), ("led-white",)):
+        for reach in pick((COARSE, NARROW), (TINY,)):
+            for readings in pick([*READ.values()], [READ[2]]):
+                for cct in pick((3200, 4300, 5600), (4300,)):
                     source = head(readings, reach, ODD, kind)
                     bare = prepare(source, rack, white_of(Target(cct=cct, locus="planckian"), []))
                     forget()
@@ -85,7 +88,7 @@ def main() -> None:
                     advice._dialled.cache_clear()
                     warm, _ = timed(lambda bare=bare: advice.dialled(bare, limits, rack))
                     forget()
-                    theirs, (best, nearest) = timed(lambda bare=bare: exhaustively(bare, rack, 3))
+                    theirs, (best, nearest) = timed(lambda bare=bare: exhaustively(bare, rack, LAYERS))
                     entries = answer.stacks
                     costs = [
                         float(cost(e.miss.expected_steps, e.stops, e.layers, TOLERANCE)) for e in entries
@@ -95,7 +98,7 @@ def main() -> None:
                     ratios.append(theirs / cold)
                     cold_all.append(1000 * cold)
                     warm_all.append(1000 * warm)
-    print(f"{len(regrets)} heads, shipped table, 3 layers, against every setting and stack [step]:")
+    print(f"{len(regrets)} heads, shipped table, {LAYERS} layers, against every setting and stack [step]:")
     for name, values in (("least cost", regrets), ("least expected miss", misses)):
         at = np.percentile(values, [50, 90, 100])
         print(f"  {name}: regret {at[0]:.3f} at the median, {at[1]:.3f} at 90 %, {at[2]:.3f} at most")

@@ -13,6 +13,7 @@ import time
 from dataclasses import replace
 
 import numpy as np
+from short import pick
 
 from advisor.advice.advise import advise_on
 from advisor.advice.prediction import Bare, prepare
@@ -23,9 +24,9 @@ from advisor.imports.gel_csv import read_gels
 from advisor.model import Kind, Limits, Reading, Source, Target
 from advisor.resources import folder
 
-SOURCES = 12
+SOURCES = pick(12, 2)
 LAYERS = 3
-ROUNDS = 15
+ROUNDS = pick(15, 1)
 MOST_MEMORY = 300.0
 """The server's goal. [MB]"""
 

@@ -31,10 +31,11 @@ from werkzeug.routing import Map
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from advisor.sample import sample_set
+from tests.benchmarks.short import ARGUMENTS, pick
 from tests.fuzz.door import FORGET, Ask, Door, Tally, Told
 from tests.fuzz.rounds import api_round, form_round, paste_round, record_round, staged
 
-COUNTS = (10_000, 10_000, 10_000, 3_000)
+COUNTS = pick((10_000, 10_000, 10_000, 3_000), (20, 10, 5, 5))
 A_ROUND = 250
 """Values of one round."""
 LONGEST = 1.0
@@ -55,6 +56,7 @@ def behind(link: Connection, data: str) -> None:
     warnings.simplefilter("error")
     while (ask := link.recv()) != "end":
         link.send(door.ask(ask) if ask is not None else _memory())
+    door.close()
 
 
 def _memory() -> tuple[float, float]:
@@ -155,11 +157,13 @@ def again(ask: Ask, room: Room, routes: Map) -> float:
 
 
 def main() -> int:
-    counts = [int(count) for count in sys.argv[1:]] or COUNTS
+    counts = [int(count) for count in ARGUMENTS] or COUNTS
     acts = {"API": api_round, "pastes": paste_round, "forms": form_round, "records": record_round}
     well = True
     with tempfile.TemporaryDirectory() as folder:
-        routes = Door(Path(folder) / "routes").app.url_map
+        door = Door(Path(folder) / "routes")
+        routes = door.app.url_map
+        door.close()
         room = Room(f"{folder}/data")
         try:
             for (name, act), count in zip(acts.items(), counts, strict=False):

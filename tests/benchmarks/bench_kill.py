@@ -1,4 +1,4 @@
-"""Kill -9 at random moments while three threads write: what was acknowledged, and what is left of it.
+"""Kill -9 after a random number of writes while three threads write: what was acknowledged, and is there.
 
 Run by hand: ``python tests/benchmarks/bench_kill.py [KILLS]``, 1 000 unless said. After each kill the file
 is opened as at any start, checked by SQLite's own check, and every acknowledged write is looked for.
@@ -10,11 +10,12 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
+from tests.benchmarks.short import ARGUMENTS, pick
 from tests.store.kills import kill
 
 
 def main() -> int:
-    kills = int(sys.argv[1]) if len(sys.argv) > 1 else 1000
+    kills = int(ARGUMENTS[0]) if ARGUMENTS else pick(1000, 5)
     with tempfile.TemporaryDirectory() as folder:
         seen = kill(Path(folder), kills, seed=2)
     print(

@@ -20,12 +20,15 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from tests.benchmarks.phones import Phone, bare, kept, rate, served
+from tests.benchmarks.short import ARGUMENTS, pick
 
-PHONES = 25
-SECONDS = 60.0
-POLL, WRITE = 2.0, 10.0
+PHONES = pick(25, 3)
+SECONDS = pick(60.0, 1.5)
+POLL, WRITE = pick((2.0, 10.0), (0.3, 0.3))
 SOURCES = 6
-IDLE = 600
+IDLE = pick(600, 10)
+FAST = pick(5.0, 0.2)
+"""How long unchanged polls are counted. [s]"""
 GOAL = 50
 """Of the 95th percentile. [ms]"""
 
@@ -119,16 +122,16 @@ def told(name: str, times: list[float]) -> str:
 
 
 def main() -> None:
-    seconds = float(sys.argv[1]) if len(sys.argv) > 1 else SECONDS
+    seconds = float(ARGUMENTS[0]) if ARGUMENTS else SECONDS
     with tempfile.TemporaryDirectory() as folder:
         data = Path(folder)
         with served(data) as port:
             felt = crew(port, PHONES, seconds)
-            polls = rate(port, 5.0, "/live/1", 2)
+            polls = rate(port, FAST, "/live/1", 2)
             alone, beside = beside_idle(port, IDLE)
         with bare() as port:
-            empty = rate(port, 5.0, "/", 2)
-        print(f"{PHONES} phones for {seconds:.0f} s, a poll every {POLL:.0f} s, a write every {WRITE:.0f} s:")
+            empty = rate(port, FAST, "/", 2)
+        print(f"{PHONES} phones for {seconds:.0f} s, a poll every {POLL:g} s, a write every {WRITE:g} s:")
         print(told("Polls", felt.polls))
         print(told("Writes", felt.writes))
         print(f"Errors: {len(felt.wrong)} {felt.wrong[:3]}")

@@ -19,9 +19,10 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from tests.benchmarks.phones import Phone, kept, served
+from tests.benchmarks.short import ARGUMENTS, pick
 
-DROPS = 1000
-PHONES = 8
+DROPS = pick(1000, 10)
+PHONES = pick(8, 2)
 SHARE = 0.5
 """Of the connections that are cut."""
 WAYS = ("before", "within", "after", "within the answer")
@@ -150,7 +151,7 @@ def lost_and_doubled(data: Path, edits: list[float]) -> tuple[int, int]:
 
 
 def main() -> None:
-    drops = int(sys.argv[1]) if len(sys.argv) > 1 else DROPS
+    drops = int(ARGUMENTS[0]) if ARGUMENTS else DROPS
     with tempfile.TemporaryDirectory() as folder:
         with served(Path(folder)) as port:
             cut, edits, wrong = outage(port, drops)

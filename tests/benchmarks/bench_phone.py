@@ -20,15 +20,21 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 from playwright.sync_api import Browser, CDPSession, Page, sync_playwright
 
 from advisor.web.app import create_app
-from tests.browser.conftest import ARGUMENTS, PHONE, chromium, serving
+from tests.benchmarks.short import ARGUMENTS as GIVEN
+from tests.benchmarks.short import pick
+from tests.browser.conftest import PHONE, chromium, serving
+from tests.browser.start import ARGUMENTS
 from tests.browser.test_access import fill
 
-ROUNDS = 10
+ROUNDS = pick(10, 1)
 SLOWER = 6
 BYTES_A_SECOND = 400_000 / 8
 LATENCY = 400
 GOALS = {"LCP": 1500, "CLS": 0.02, "INP": 100}
-PATHS = ("/", "/?cct=6800&duv=0.004&kind=daylight", "/sets", "/sets/2", "/sources/1", "/sets/1/compare")
+PATHS = pick(
+    ("/", "/?cct=6800&duv=0.004&kind=daylight", "/sets", "/sets/2", "/sources/1", "/sets/1/compare"),
+    ("/sets/2",),
+)
 WATCH = """
 window.felt = { LCP: 0, CLS: 0, INP: 0 };
 const watch = (type, see, more = {}) => {
@@ -125,7 +131,7 @@ def sizes(browser: Browser, base: str) -> None:
 
 
 def main() -> None:
-    rounds = int(sys.argv[1]) if len(sys.argv) > 1 else ROUNDS
+    rounds = int(GIVEN[0]) if GIVEN else ROUNDS
     with tempfile.TemporaryDirectory() as data, sync_playwright() as playwright:
         app = create_app(Path(data))
         fill(app)
@@ -145,6 +151,7 @@ def main() -> None:
                         f"{told(felt)}  {name:5}  {path}  {'MISSED ' + ', '.join(missed) if missed else ''}"
                     )
         browser.close()
+        app.extensions["database"].close()
 
 
 if __name__ == "__main__":

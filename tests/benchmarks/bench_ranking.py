@@ -21,6 +21,7 @@ import numpy as np
 from exhaustive import Vectorised, miss_and_loss, ranked
 from large import family_table, mixed_table
 from scarce import a_scramble, optimum
+from short import pick
 
 from advisor.advice.advise import advise, advise_on
 from advisor.advice.allocation import allocate
@@ -36,9 +37,11 @@ from advisor.imports.gel_csv import read_gels
 from advisor.model import AdviceRequest, Kind, Limits, Reading, Source, Target
 from advisor.resources import folder
 
-ROUNDS = 5
-SLICE = 12
-"""Of 500 gels, the first gels of the stacks on which the exhaustive reference is timed."""
+ROUNDS = pick(5, 1)
+FEW, MANY = pick((50, 500), (15, 40))
+"""Gels of a small table and of a large one."""
+SLICE = pick(12, 2)
+"""Of the large table, the first gels of the stacks on which the exhaustive reference is timed."""
 LAYERS = 3
 HEADS = [
     Source(
@@ -46,7 +49,7 @@ HEADS = [
         kind=list(Kind)[i % len(Kind)],
         reading=Reading(cct=2700.0 + 350 * i, duv=-0.006 + 0.001 * i),
     )
-    for i in range(12)
+    for i in range(pick(12, 2))
 ]
 TARGET = Target(cct=5600)
 
@@ -86,7 +89,9 @@ def shipped() -> None:
     ours, theirs = least(lambda: fronts(bares, limits, rack)), least(reference, 3)
     whole = least(lambda: advise(request, rows))
     print(
-        f"shipped table, {len(stacks)} stacks, 12 sources of {spectra} spectra: {1000 * ours:.0f} ms", end=""
+        f"shipped table, {len(stacks)} stacks, {len(bares)} sources of {spectra} spectra:"
+        f" {1000 * ours:.0f} ms",
+        end="",
     )
     print(
         f" (goal 150); reference {1000 * theirs:.0f} ms, {theirs / ours:.1f} x; answer {1000 * whole:.0f} ms"
@@ -102,7 +107,7 @@ def large() -> None:
     """Five hundred gels, each source alone; and the growth from fifty."""
     target, limits = white_of(TARGET, HEADS), Limits(max_layers=LAYERS)
     for name, make in (("four families", family_table), ("mixed table", mixed_table)):
-        few, rack = (rack_of(tuple(make(np.random.default_rng(1), count))) for count in (50, 500))
+        few, rack = (rack_of(tuple(make(np.random.default_rng(1), count))) for count in (FEW, MANY))
         choice = choice_on(rack, (), LAYERS, rack.ranked, dimmed=False)
         started = time.perf_counter()
         tree_of(rack, choice.gels)
@@ -111,7 +116,9 @@ def large() -> None:
         bares = [prepare(head, rack, target) for head in HEADS]
         times = alone(bares, limits, rack)
         print(
-            f"{name}, 500 gels, 3 layers, one source: median {ms(times)} (goal 300), slowest of 12", end=" "
+            f"{name}, {MANY} gels, 3 layers, one source: median {ms(times)} (goal 300),"
+            f" slowest of {len(bares)}",
+            end=" ",
         )
         print(f"{1000 * max(times):.0f} ms; once {1000 * built:.0f} ms for the tree")
         plain = Vectorised(rack.transmittances, rack.mired, rack.cc, rack.stock * rack.ranked)
@@ -121,7 +128,9 @@ def large() -> None:
         print(f"  exhaustive (estimated from {SLICE} first gels and one spectrum): ", end="")
         print(f"{statistics.median(ratios):.0f} x at the median, {min(ratios):.0f} x at least (goal 50)")
         growth = [b / a for a, b in zip(before, times, strict=True)]
-        print(f"  growth from 50 to 500 gels: {statistics.median(growth):.1f} x at the median, ", end="")
+        print(
+            f"  growth from {FEW} to {MANY} gels: {statistics.median(growth):.1f} x at the median, ", end=""
+        )
         print(f"{max(growth):.1f} x at most (goal 20)")
         answers = [least(partial(advise_on, [bare], limits, rack), 3) for bare in bares]
         print(f"  whole answer: median {ms(answers)}, slowest {1000 * max(answers):.0f} ms")
@@ -148,9 +157,9 @@ def exhaustively(plain: Vectorised, bare: Bare, target_xy: Array) -> float:
 
 def scarce() -> None:
     """Scarce sheets over twelve sources, against integer programming."""
-    for stacks in (300, 1000):
+    for stacks in pick((300, 1000), (40,)):
         ours, theirs, equal = [], [], 0
-        for seed in range(100 if stacks == 300 else 20):
+        for seed in range(pick(100 if stacks == 300 else 20, 1)):
             wishes, stock = a_scramble(np.random.default_rng([12, seed]), stacks=stacks)
             shelves = [wish.shelf() for wish in wishes]
             started = time.perf_counter()

@@ -11,6 +11,7 @@ import time
 from collections.abc import Callable
 
 import numpy as np
+from short import pick
 
 from advisor.advice.candidates import choice_of
 from advisor.advice.prediction import Bare, prepare, stacked
@@ -27,8 +28,8 @@ from advisor.imports.gel_csv import read_gels
 from advisor.model import Kind, Limits, Reading, Source, Target
 from advisor.resources import folder
 
-ROUNDS = 5
-EVERY = 40
+ROUNDS = pick(5, 1)
+EVERY = pick(40, 800)
 """Of the whites, each so manieth is given to the plain loop."""
 LIMITS = Limits()
 HEADS = [
@@ -37,7 +38,7 @@ HEADS = [
         kind=list(Kind)[i % len(Kind)],
         reading=Reading(cct=2700.0 + 350 * i, duv=-0.006 + 0.001 * i),
     )
-    for i in range(12)
+    for i in range(pick(12, 1))
 ]
 
 
@@ -87,7 +88,7 @@ def main() -> None:
         f"plain loop: {statistics.median(ratios):.1f} x at the median, {min(ratios):.1f} x at least, ", end=""
     )
     print(f"{max(ratios):.1f} x at most; largest difference of a cost {max(regrets):.1e} steps")
-    whole = least(lambda: common_whites(HEADS, Target(cct=5600), LIMITS, rows), 3)
+    whole = least(lambda: common_whites(HEADS, Target(cct=5600), LIMITS, rows), pick(3, 1))
     print(f"whole answer with the four plans: {whole:.2f} s (goal: in the order of 2 s)")
 
 

@@ -16,6 +16,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "advice"))
 import numpy as np
 from exhaustive import Vectorised
 from large import family_table, measured_source, mixed_table, some_source, some_target
+from short import ARGUMENTS, pick
 
 from advisor.advice.fronts import rank
 from advisor.advice.prediction import predict_stacks, prepare
@@ -26,8 +27,10 @@ from advisor.advice.target import white_of
 from advisor.colour.chromaticity import xy_of_uv
 from advisor.model import Limits, Target
 
+SOME, MANY = pick((150, 500), (12, 20))
+"""Gels of a table."""
 FEW = 4
-"""Spectra of a source that is checked with all 500 gels."""
+"""Spectra of a source that is checked with many gels."""
 
 
 def check(case: int, count: int, few: bool) -> str:
@@ -59,13 +62,13 @@ def check(case: int, count: int, few: bool) -> str:
 
 
 def main() -> None:
-    cases, first = (int(a) for a in (*sys.argv[1:], *("50", "0")[len(sys.argv) - 1 :]))
+    cases, first = (int(a) for a in (*ARGUMENTS, *(pick("50", "2"), "0")[len(ARGUMENTS) :]))
     for case in range(first, first + cases):
-        print(check(case, 500, few=True), flush=True)
+        print(check(case, MANY, few=True), flush=True)
         if case % 5 == 0:
-            print(check(case, 150, few=False), flush=True)
+            print(check(case, SOME, few=False), flush=True)
         if case % 25 == 0:
-            print(check(case, 500, few=False), flush=True)
+            print(check(case, MANY, few=False), flush=True)
 
 
 if __name__ == "__main__":

@@ -14,9 +14,10 @@ from waitress.server import create_server
 
 from advisor.web.app import MOST_BODY, create_app
 from tests.bakery import bakery
+from tests.browser.start import ARGUMENTS, why_not
+from tests.conftest import Closing
 
 PHONE = {"width": 390, "height": 844}
-ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-quic"]
 
 
 def chromium() -> str | None:
@@ -28,6 +29,8 @@ def chromium() -> str | None:
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
     """One browser for all tests of a worker."""
+    if words := why_not(chromium()):
+        pytest.fail(words, pytrace=False)
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=chromium(), args=ARGUMENTS)
         yield browser
@@ -49,9 +52,9 @@ def serving(app: Flask) -> Iterator[str]:
 
 
 @pytest.fixture
-def here(tmp_path: Path) -> Flask:
+def here(tmp_path: Path, closing: Closing) -> Flask:
     """An application over an empty data folder."""
-    return create_app(tmp_path / "data")
+    return closing(create_app(tmp_path / "data"))
 
 
 @pytest.fixture

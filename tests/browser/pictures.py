@@ -81,6 +81,7 @@ def main() -> None:
                 take(context.new_page(), picture, folder)
                 context.close()
         browser.close()
+        app.extensions["database"].close()
 
 
 if __name__ == "__main__":

@@ -109,6 +109,7 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
     paths = [path for path, _ in pages_at(app, app.test_client())]
     with serving(app) as base:
         yield Served(base, (*paths, *STATES))
+    app.extensions["database"].close()
 
 
 @pytest.fixture(scope="module")
@@ -117,6 +118,7 @@ def empty(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
     paths = [path for path, page in pages_at(app, app.test_client()) if page.status == 200]
     with serving(app) as base:
         yield Served(base, tuple(paths))
+    app.extensions["database"].close()
 
 
 def look(browser: Browser, served: Served, variant: Variant) -> BrowserContext:

@@ -12,6 +12,7 @@ from advisor.web.app import create_app
 from advisor.web.lan import Lan
 from tests.browser.conftest import PHONE, serving
 from tests.browser.test_access import BEYOND, MEASURE, NARROW, TAGS
+from tests.conftest import Closing
 
 AWAY = "phone.localhost"
 """A name that browsers take to this machine, and that is no name of the host."""
@@ -25,8 +26,8 @@ class Place(Lan):
 
 
 @pytest.fixture
-def app(tmp_path: Path) -> Flask:
-    return create_app(tmp_path / "data", lan=Place(8080, bind="127.0.0.1"))
+def app(tmp_path: Path, closing: Closing) -> Flask:
+    return closing(create_app(tmp_path / "data", lan=Place(8080, bind="127.0.0.1")))
 
 
 @pytest.fixture

@@ -11,6 +11,7 @@ from advisor.store import SetStore
 from advisor.web.app import create_app
 from tests.browser.conftest import serving
 from tests.browser.test_access import twelve
+from tests.conftest import Closing
 
 
 def pages(pdf: bytes) -> int:
@@ -29,11 +30,11 @@ def fill_in(sets: SetStore) -> None:
 
 
 @pytest.fixture
-def sheet(browser: Browser, tmp_path: Path):
+def sheet(browser: Browser, tmp_path: Path, closing: Closing):
     """Print the sheet of a set with the first `count` sources of the invented twelve."""
 
     def printed(count: int, paper: str, look: str = "night", *, full: bool = False) -> bytes:
-        app = create_app(tmp_path / f"{count}{paper}{look}")
+        app = closing(create_app(tmp_path / f"{count}{paper}{look}"))
         light_set = twelve()
         sources = [
             s.model_copy(update={"name": f"{s.name} through the door"}) for s in light_set.sources[:count]

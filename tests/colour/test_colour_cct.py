@@ -7,9 +7,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from references import reference, references, table
 
-from advisor.colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, moves_at, normal_at, uv_of_cct_duv
+from advisor.colour.cct import cct_duv_of_uv, moves_at, normal_at, uv_of_cct_duv
 from advisor.colour.chromaticity import uv_of_xy, xy_of_uv
 from advisor.colour.loci import planckian_uv
+
+CCT_RANGE = (1000.0, 25000.0)
+"""[K]"""
+DUV_LIMIT = 0.05
 
 CCT_BAR = 5e-4
 """How far another implementation may be off in CCT, relative to it: 0.05 %."""

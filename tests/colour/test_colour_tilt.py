@@ -9,7 +9,10 @@ from advisor.colour.cct import uv_of_cct_duv
 from advisor.colour.chromaticity import uv_of_xyz
 from advisor.colour.grid import WAVELENGTHS, weights
 from advisor.colour.loci import planckian
-from advisor.colour.tilt import CLOSE_ENOUGH, tilt, tilted
+from advisor.colour.tilt import tilt, tilted
+
+CLOSE_ENOUGH = 1e-9
+"""How near the tilted spectra come. [u, v]"""
 
 X = (WAVELENGTHS - 560.0) / 200.0
 BEND = np.stack([X, X**2])

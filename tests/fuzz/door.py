@@ -79,6 +79,10 @@ class Door:
             told = self._answer(ask)
         return replace(told, seconds=time.perf_counter() - began, worked=time.thread_time() - idle)
 
+    def close(self) -> None:
+        """Close the data file."""
+        self.app.extensions["database"].close()
+
     def _answer(self, ask: Ask) -> Told:
         with self._client.open(
             ask.path,

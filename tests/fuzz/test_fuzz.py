@@ -3,7 +3,7 @@
 A part of what ``python tests/benchmarks/bench_fuzz.py`` sends, the same in every run.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 import pytest
 from werkzeug.routing import Map
@@ -17,8 +17,10 @@ ROUNDS = {"forms": (form_round, 400), "pastes": (paste_round, 500), "records": (
 
 
 @pytest.fixture(scope="module")
-def door(tmp_path_factory: pytest.TempPathFactory) -> Door:
-    return Door(tmp_path_factory.mktemp("fuzz"))
+def door(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Door]:
+    door = Door(tmp_path_factory.mktemp("fuzz"))
+    yield door
+    door.close()
 
 
 def test_the_api_answers_whatever_is_sent(door: Door):

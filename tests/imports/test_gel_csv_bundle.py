@@ -8,9 +8,13 @@ import zipfile
 import pytest
 
 from advisor.imports import read_gels, write_gels
-from advisor.imports.gel_csv_bundle import MOST_BYTES, MOST_FILES, choose_table, is_archive, pack, unpack
+from advisor.imports.gel_csv_bundle import choose_table, is_archive, pack, unpack
 from advisor.imports.gel_csv_curves import write_curves
 from advisor.model import Gel, GelTable, Refused, Transmittance
+
+MOST_BYTES = 20_000_000
+MOST_FILES = 2001
+"""A table and 2 000 spectra."""
 
 CURVE = Transmittance(start=380, step=5, values=[0.9 - 0.005 * i for i in range(81)])
 TABLE = GelTable(

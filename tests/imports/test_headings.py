@@ -5,7 +5,9 @@ import pytest
 from advisor.imports.kinds import kind_of
 from advisor.imports.terms import Field, understand
 from advisor.model import Kind
-from advisor.model.units import FOOT_CANDLE
+
+FOOT_CANDLE = 1 / 0.3048**2
+"""[lx]"""
 
 
 @pytest.mark.parametrize(

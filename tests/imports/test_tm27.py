@@ -114,6 +114,29 @@ def test_several_distributions_are_several_spectra():
         read_spectra(DOCUMENT.replace(body, "<SpectralDistribution/>" * 51))
 
 
+@pytest.mark.parametrize(
+    "declared",
+    ["version='1.0'", 'version="1"', 'version="1.1" encoding="utf-16" standalone="no"', 'version = "2.0"\n'],
+)
+def test_the_version_of_xml_that_a_document_names_changes_nothing(declared):
+    rest = DOCUMENT.partition("?>")[2]
+    (found,) = read_spectra(f"<?xml {declared}?>{rest}")
+    assert found.spectrum == LIGHT
+    with pytest.raises(Refused) as refused:
+        read_spectra(f"\n<?xml {declared}?>\n<IESTM2714>\n<a></b></IESTM2714>")
+    assert refused.value.problems[0].where == f"line {4 + declared.count(chr(10))}"
+
+
+@pytest.mark.parametrize(
+    "declared", ["", "version", "version='a b'", "encoding='utf-8'", 'version="1.0" x="y"']
+)
+def test_a_declaration_that_is_none_is_refused(declared):
+    rest = DOCUMENT.partition("?>")[2]
+    for text in (f"<?xml {declared}?>{rest}", f'<?xml version="1.0"?><?xml {declared}?>{rest}'):
+        with pytest.raises(Refused, match="not well-formed"):
+            read_spectra(text)
+
+
 LAUGHS = "".join(f'<!ENTITY l{i + 1} "{f"&l{i};" * 10}">' for i in range(9))
 UNSAFE = {
     "billion laughs": f'<!DOCTYPE a [<!ENTITY l0 "ha">{LAUGHS}]><IESTM2714>&l9;</IESTM2714>',

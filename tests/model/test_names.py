@@ -15,7 +15,7 @@ from advisor.advice.why import place
 from advisor.imports.gel_csv import read_gels
 from advisor.imports.readings import read_readings
 from advisor.model import EXACT, Gel, GelTable, Limits, PredictionRequest, Reading, Refused, Source, Target
-from advisor.model.base import NAME_LENGTH, free_name, name_key
+from advisor.model.base import free_name, name_key
 from advisor.model.formats import EXAMPLE_SIZES, FormatTable
 from advisor.model.gel import family_of
 from tests.advice.rows import asking
@@ -85,5 +85,5 @@ def test_pasted_rows_of_one_name_are_one_source_however_its_accent_is_put_togeth
 def test_a_free_name_has_the_next_number_and_stays_within_the_longest():
     taken = {name_key(name) for name in (WHOLE, f"{WHOLE} (2)")}
     assert free_name(IN_PARTS, taken) == f"{IN_PARTS} (3)"
-    longest = "n" * NAME_LENGTH
-    assert free_name(longest, {longest}) == "n" * (NAME_LENGTH - 4) + " (2)"
+    longest = "n" * 80
+    assert free_name(longest, {longest}) == "n" * 76 + " (2)"

@@ -1,3 +1,4 @@
+import gc
 import sqlite3
 import threading
 from pathlib import Path
@@ -125,6 +126,14 @@ def test_once_closed_the_file_is_whole_and_out_of_use(path: Path):
         pass
     with Database(path) as again:
         assert _names(again) == ["A"]
+
+
+def test_what_nobody_holds_any_more_is_closed(path: Path):
+    db = Database(path)
+    _write_one(db)
+    del db
+    gc.collect()
+    assert [p.name for p in path.parent.iterdir()] == [path.name]
 
 
 def test_a_full_disk_is_told_and_what_was_there_is_kept(db: Database):

@@ -14,4 +14,4 @@ def test_every_acknowledged_write_is_there_once_after_every_kill(tmp_path: Path)
     assert seen.kills == KILLS
     # Kills between writes would prove little: most leave commits in the -wal file only.
     assert seen.in_wal > KILLS / 2
-    assert seen.acknowledged > 3 * KILLS
+    assert seen.acknowledged >= seen.awaited > 3 * KILLS

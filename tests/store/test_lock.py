@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from advisor.store import StoreFault
-from advisor.store.lock import FILE_NAME, FolderLock
+from advisor.store.lock import FILE_NAME, FolderLock, told_by_holder
 
 ROOT = Path(__file__).parents[2]
 HOLDER = """
@@ -51,6 +51,22 @@ def test_a_second_server_is_told_who_holds_the_folder(tmp_path: Path):
     assert told.endswith("or give another folder with --data.")
     with FolderLock(tmp_path):
         pass
+
+
+def test_what_the_holder_told_is_known_while_it_holds_the_folder(tmp_path: Path):
+    assert told_by_holder(tmp_path) is None
+    with _holder(tmp_path) as first:
+        told = told_by_holder(tmp_path)
+        assert (told["pid"], told["address"]) == (first.pid, "http://127.0.0.1:8099/")
+        first.send_signal(signal.SIGKILL)
+        first.wait()
+    assert (tmp_path / FILE_NAME).read_text() != ""
+    assert told_by_holder(tmp_path) is None, "it was killed, and what it left counts for nothing"
+    with FolderLock(tmp_path) as lock:
+        lock.tell("http://127.0.0.1:1/", port=1)
+        assert told_by_holder(tmp_path)["port"] == 1
+        (tmp_path / FILE_NAME).write_text("[half")
+        assert told_by_holder(tmp_path) == {}
 
 
 def test_what_a_killed_server_left_keeps_nobody_out(tmp_path: Path):

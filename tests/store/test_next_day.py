@@ -1,9 +1,13 @@
 """The next day of a set: what comes along, what it is called, and which days it is compared with."""
 
+import pytest
+
 from advisor.model import (
     LightSet,
+    Predicted,
     Reading,
     Setting,
+    Source,
     Stage,
     Target,
     Work,
@@ -43,6 +47,68 @@ class TestNextDay:
         now = sets.get_set(sets.days.duplicate(office))
         found = [r.reading.cct for r in sets.readings_of(now.sources[1].id)]
         assert found == [2750, 2610, 2510, 3010, 3100]
+
+    def the_next(self, sets, office, was: Source) -> Source:
+        """Return a source as it is the day after it was so."""
+        window = sets.get_set(office).sources[0]
+        sets.update_source(window.id, was)
+        return sets.get_set(sets.days.duplicate(office)).sources[0].source
+
+    def test_what_was_read_behind_the_stack_last_comes_along_as_known_of_it(self, sets, office):
+        bare, behind = Reading(cct=6700, duv=0.004), Reading(cct=5610, duv=0.003, lux=400)
+        work = Work(
+            stage=Stage.CONFIRMED,
+            gels=["CTO 1/2"],
+            dial=Setting(cct=5600),
+            predicted=Predicted(cct=5600, duv=0.003, uncertainty_steps=1),
+            bare=bare,
+            found=behind,
+            earlier=[Reading(cct=5500, duv=0.0, level=40)],
+            left=2.5,
+            before=Reading(cct=5000, duv=0.0),
+        )
+        planned = Work(
+            stage=Stage.PLANNED, gels=["CTO 1/2"], dial=Setting(cct=5600), bare=bare, before=behind
+        )
+        assert self.the_next(sets, office, WINDOW.model_copy(update={"work": work})).work == planned
+
+    def test_on_the_third_day_unread_the_first_still_counts(self, sets, office):
+        bare, first = Reading(cct=6700, duv=0.004), Reading(cct=5610, duv=0.003)
+        work = Work(stage=Stage.PLANNED, gels=["CTO 1/2"], bare=bare, before=first)
+        assert self.the_next(sets, office, WINDOW.model_copy(update={"work": work})).work == work
+
+    def test_what_nobody_read_bare_goes_with_the_reading_that_counts(self, sets, office):
+        work = Work(stage=Stage.HUNG, gels=["CTO 1/2"], found=Reading(cct=5610, duv=0.003))
+        now = self.the_next(sets, office, WINDOW.model_copy(update={"work": work}))
+        assert (now.work.bare, now.work.before) == (WINDOW.reading, work.found)
+
+    @pytest.mark.parametrize(
+        ("bare", "behind", "comes"),
+        [
+            ({}, {}, True),
+            ({"level": 40}, {"level": 40}, True),
+            ({"level": 40}, {}, True),
+            ({}, {"level": 40}, True),
+            ({"level": 40}, {"level": 75}, False),
+            ({"modifier": "Grid"}, {"modifier": "GRID"}, True),
+            ({"modifier": "GRID"}, {"modifier": "Grid"}, True),
+            ({"modifier": "Grid"}, {}, False),
+            ({}, {"modifier": "Grid"}, False),
+            ({"modifier": "Grid"}, {"modifier": "Softbox"}, False),
+        ],
+    )
+    def test_a_reading_at_another_level_or_modifier_stays_with_its_day(
+        self, sets, office, bare, behind, comes
+    ):
+        work = Work(
+            stage=Stage.HUNG,
+            gels=["CTO 1/2"],
+            bare=Reading(cct=6700, duv=0.004, **bare),
+            found=Reading(cct=5610, duv=0.003, **behind),
+        )
+        now = self.the_next(sets, office, WINDOW.model_copy(update={"work": work})).work
+        assert (now.bare, now.before) == ((work.bare, work.found) if comes else (None, None))
+        assert (now.stage, now.gels) == (Stage.PLANNED, ["CTO 1/2"])
 
     def test_the_day_after_has_a_free_name(self, sets, office):
         first = sets.days.duplicate(office)

@@ -73,7 +73,7 @@ def test_a_phone_that_is_not_there_is_told(phones: PhoneStore, number: int):
         (" \n ", "look", "there is no name. Allowed: the name by which"),
         ("\u202e", "look", "there is no name"),
         ("A" * 41, "look", "too long. Allowed: at most 40"),
-        ("Ada", "host", "'host' is no role. Allowed: change, meter, look"),
+        ("Ada", "owner", "'owner' is no role. Allowed: change, meter, look"),
     ],
 )
 def test_a_name_or_role_that_cannot_be_is_refused(phones: PhoneStore, name: str, role: str, words: str):
@@ -88,9 +88,19 @@ def test_a_name_or_role_that_cannot_be_is_refused(phones: PhoneStore, name: str,
     assert [(p.name, p.role) for p in phones.all()] == [("Ben", "change")]
 
 
+def test_a_phone_joins_as_a_host_or_never_becomes_one(phones: PhoneStore):
+    first, second = phones.join("a", "Ada", "host"), phones.join("b", "Ben", "change")
+    with pytest.raises(Refused, match=r"'host' is no role\. Allowed: change, meter, look"):
+        phones.change_role(second, "host")
+    phones.change_role(first, "look")
+    with pytest.raises(Refused, match="'host' is no role"):
+        phones.change_role(first, "host")
+    assert [p.role for p in phones.all()] == ["look", "change"]
+
+
 def test_the_schema_knows_the_roles_too(db: Database):
     with pytest.raises(sqlite3.IntegrityError, match="CHECK"), db.write() as conn:
-        conn.execute("INSERT INTO phones VALUES (1, 'a', 'Ada', 'host', '', NULL)")
+        conn.execute("INSERT INTO phones VALUES (1, 'a', 'Ada', 'owner', '', NULL)")
 
 
 def test_a_token_stands_once(phones: PhoneStore):

@@ -51,7 +51,9 @@ GELS = [
 @pytest.fixture(scope="module")
 def app(tmp_path_factory):
     """One application for all of these: the API keeps nothing."""
-    return create_app(tmp_path_factory.mktemp("api"))
+    app = create_app(tmp_path_factory.mktemp("api"))
+    yield app
+    app.extensions["database"].close()
 
 
 @pytest.fixture

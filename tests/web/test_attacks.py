@@ -5,7 +5,6 @@ import re
 import pytest
 
 from advisor.model import Gel, GelTable
-from advisor.web.sessions import COOKIE
 from tests.web.page import Page
 from tests.web.phones import ADDRESS, BASE, Browser, host, joined, open_app
 from tests.web.test_every_page import addresses
@@ -15,8 +14,8 @@ READING = {"cct": "5600", "duv": "0.001"}
 
 
 @pytest.fixture
-def app(tmp_path, compiled):
-    return open_app(tmp_path / "data", compiled)
+def app(tmp_path, compiled, closing):
+    return closing(open_app(tmp_path / "data", compiled))
 
 
 @pytest.fixture
@@ -157,11 +156,11 @@ class TestTraversal:
 class TestSessions:
     def test_a_token_planted_before_joining_is_worth_nothing_after(self, app):
         victim, planted = Browser(app), "x" * 43
-        victim.client.set_cookie(COOKIE, planted, domain=ADDRESS)
+        victim.client.set_cookie("advisor_phone", planted, domain=ADDRESS)
         assert victim.join().status_code == 303
-        assert victim.client.get_cookie(COOKIE, domain=ADDRESS).value != planted
+        assert victim.client.get_cookie("advisor_phone", domain=ADDRESS).value != planted
         stranger = Browser(app, "192.168.7.99")
-        stranger.client.set_cookie(COOKIE, planted, domain=ADDRESS)
+        stranger.client.set_cookie("advisor_phone", planted, domain=ADDRESS)
         assert stranger.get("/sets").status_code == 303
 
     def test_the_cookie_of_a_phone_that_was_put_out_opens_nothing(self, app, phone):
@@ -171,10 +170,10 @@ class TestSessions:
         assert phone.post("/sample").status_code == 401
 
     def test_that_of_a_phone_that_joined_anew_neither(self, app, phone):
-        old = phone.client.get_cookie(COOKIE, domain=ADDRESS).value
+        old = phone.client.get_cookie("advisor_phone", domain=ADDRESS).value
         phone.join("Mia")
         thief = Browser(app, "192.168.7.99")
-        thief.client.set_cookie(COOKIE, old, domain=ADDRESS)
+        thief.client.set_cookie("advisor_phone", old, domain=ADDRESS)
         assert thief.get("/sets").status_code == 303
 
 

@@ -130,7 +130,8 @@ def app(tmp_path_factory):
     """One application for all of these: every test is that nothing was kept."""
     app = create_app(tmp_path_factory.mktemp("bad-input"))
     app.extensions["advisor"].sets.create_set(sample_set())
-    return app
+    yield app
+    app.extensions["database"].close()
 
 
 @pytest.mark.parametrize(("path", "good", "bad", "says", "allowed"), FORMS)

@@ -12,7 +12,10 @@ from advisor.store import StoreFault
 from advisor.web import lan
 from advisor.web.lan import Lan
 from advisor.web.rates import Rates
-from advisor.web.secrets import LETTERS, Secrets
+from advisor.web.secrets import Secrets
+
+LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
+"""Crockford's 32: no I, L, O and U."""
 
 
 class TestSecrets:

@@ -15,8 +15,8 @@ from tests.web.phones import BASE, host, joined, open_app
 
 
 @pytest.fixture
-def app(tmp_path, compiled):
-    return open_app(tmp_path / "data", compiled)
+def app(tmp_path, compiled, closing):
+    return closing(open_app(tmp_path / "data", compiled))
 
 
 @pytest.fixture
@@ -24,8 +24,8 @@ def laptop(app):
     return host(app)
 
 
-def test_without_a_network_it_says_how_to_open_it(tmp_path):
-    alone = create_app(tmp_path / "alone")
+def test_without_a_network_it_says_how_to_open_it(tmp_path, closing):
+    alone = closing(create_app(tmp_path / "alone"))
     page = Page(own_pages(alone).get("/host"))
     assert page.heading == "Only this laptop opens these pages"
     assert "start it again with advisor --lan" in page.text
@@ -33,8 +33,8 @@ def test_without_a_network_it_says_how_to_open_it(tmp_path):
     assert alone.extensions["people"].secrets.codes.shown not in page.html
 
 
-def test_it_leads_there_from_the_look_page_and_the_first_row(tmp_path, laptop):
-    alone = own_pages(create_app(tmp_path / "alone"))
+def test_it_leads_there_from_the_look_page_and_the_first_row(tmp_path, laptop, closing):
+    alone = own_pages(closing(create_app(tmp_path / "alone")))
     assert "/host" in Page(alone.get("/look")).links
     assert "/host" not in Page(alone.get("/sets")).links
     assert "/host" in laptop.open("/sets").links
@@ -59,8 +59,8 @@ def test_it_shows_address_code_and_qr(app, laptop):
     assert 'fill="#fff"' in page.html and 'stroke="#000"' in page.html
 
 
-def test_over_tls_it_says_nothing_of_plain_http(tmp_path):
-    page = host(open_app(tmp_path / "tls", secure=True)).open("/host")
+def test_over_tls_it_says_nothing_of_plain_http(tmp_path, closing):
+    page = host(closing(open_app(tmp_path / "tls", secure=True))).open("/host")
     assert "plain HTTP" not in page.text
     assert "https://192.168.7.1:8080/" in page.text
 

@@ -12,8 +12,8 @@ from tests.web.phones import BASE, Browser, host, joined, open_app
 
 
 @pytest.fixture
-def app(tmp_path, compiled):
-    return open_app(tmp_path / "data", compiled)
+def app(tmp_path, compiled, closing):
+    return closing(open_app(tmp_path / "data", compiled))
 
 
 @pytest.fixture
@@ -86,13 +86,13 @@ class TestJoining:
     def test_nobody_is_led_elsewhere(self, app, wish):
         assert Browser(app).join(next=wish).location == "/sets"
 
-    def test_the_cookie_is_for_this_server_alone(self, app, tmp_path):
+    def test_the_cookie_is_for_this_server_alone(self, app, tmp_path, closing):
         cookie = Browser(app).join().headers["Set-Cookie"]
         assert re.search(r"^advisor_phone=[\w-]{43};", cookie)  # 256 bits in base 64
         assert {"HttpOnly", "Path=/", "SameSite=Strict"} <= set(cookie.split("; "))
         assert "Secure" not in cookie
         base = BASE.replace("http", "https")
-        over_tls = Browser(open_app(tmp_path / "tls", secure=True), base=base).join()
+        over_tls = Browser(closing(open_app(tmp_path / "tls", secure=True)), base=base).join()
         assert "Secure" in over_tls.headers["Set-Cookie"].split("; ")
 
     def test_of_the_token_only_the_hash_is_kept(self, app, tmp_path):
@@ -216,8 +216,8 @@ class TestLeaving:
         for code in (old.typed, old.scanned):
             assert Browser(app).join(code=code).status_code == 422
 
-    def test_a_restart_keeps_those_who_joined_and_their_open_pages(self, app, tmp_path, compiled):
+    def test_a_restart_keeps_those_who_joined_and_their_open_pages(self, app, tmp_path, compiled, closing):
         browser = joined(app, "change")
-        again = open_app(tmp_path / "data", compiled)
+        again = closing(open_app(tmp_path / "data", compiled))
         browser.client.application = again
         assert browser.post("/sample").status_code == 302

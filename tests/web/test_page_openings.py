@@ -6,8 +6,12 @@ import pytest
 
 from advisor.model import Opening
 from advisor.model.formats import EXAMPLE_SIZES
-from advisor.model.units import FOOT, INCH
 from tests.web.pulling import panel
+
+FOOT = 0.3048
+"""[m]"""
+INCH = 0.0254
+"""[m]"""
 
 
 class TestOpenings:
@@ -24,7 +28,7 @@ class TestOpenings:
         assert page.heading.startswith("Pull ")
         assert stores.sets.get_source(1).source.openings == [
             Opening(width=0.6, height=1.2, count=2),
-            Opening(width=0.6, height=24 * INCH, count=1),
+            Opening(width=0.6, height=0.6096, count=1),
         ]
         assert get(self.PATH).heading == "Backlight: 3 openings to cover"
 

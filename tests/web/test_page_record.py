@@ -94,9 +94,9 @@ class TestExport:
 
 class TestImport:
     @pytest.fixture
-    def elsewhere(self, tmp_path, compiled):
+    def elsewhere(self, tmp_path, compiled, closing):
         """Another laptop."""
-        app = create_app(tmp_path / "elsewhere")
+        app = closing(create_app(tmp_path / "elsewhere"))
         app.jinja_env.bytecode_cache = compiled
         return own_pages(app)
 

@@ -20,6 +20,18 @@ def test_a_name_and_a_target_make_a_set(post, get):
     assert "Stage 4 0 sources" in get("/sets").text
 
 
+def test_a_set_starts_with_the_tolerances_that_its_form_names(post, get, stores):
+    assert "A set starts with 2 % and 0.001" in get("/sets/new").text
+    post("/sets/new", NEW)
+    form = get("/sets/1/edit")
+    starts = {name: form.fields[name] for name in ("meter_cct_percent", "meter_duv")}
+    assert starts == {"meter_cct_percent": "2", "meter_duv": "0.001"}
+    assert stores.sets.get_set(1).limits.accuracy.model_dump() == {
+        "meter_cct_percent": 2.0,
+        "meter_duv": 0.001,
+    }
+
+
 @pytest.mark.parametrize(
     ("locus", "cct", "words"),
     [("daylight", "5 600 K", "5 600 K daylight"), ("planckian", "3.200", "3 200 K Planckian")],

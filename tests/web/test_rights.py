@@ -36,6 +36,7 @@ POST  /gels/switch                               no        no    no     yes     
 GET   /gels/teach                                no        no    no     yes     yes
 POST  /gels/teach                                no        no    no     yes     yes
 GET   /host                                      no        no    no     no      yes
+POST  /host/invites/withdraw                     no        no    no     no      yes
 POST  /host/phones/<int:phone_id>/revoke         no        no    no     no      yes
 POST  /host/phones/<int:phone_id>/role           no        no    no     no      yes
 POST  /host/renew                                no        no    no     no      yes
@@ -127,7 +128,7 @@ class Row(NamedTuple):
         return path + QUERIES.get(self.rule, "")
 
 
-def table():
+def written():
     heading, *lines = TABLE.strip("\n").splitlines()
     assert tuple(heading.split()) == ROLES
     for line in lines:
@@ -136,7 +137,7 @@ def table():
         yield Row(method, rule, frozenset(r for r, word in zip(ROLES, says, strict=True) if word == "yes"))
 
 
-ROWS = list(table())
+ROWS = list(written())
 
 
 @pytest.fixture

@@ -14,8 +14,8 @@ READING = {"cct": "5600", "duv": "0.001"}
 
 
 @pytest.fixture
-def app(tmp_path, compiled):
-    return open_app(tmp_path / "data", compiled)
+def app(tmp_path, compiled, closing):
+    return closing(open_app(tmp_path / "data", compiled))
 
 
 def unsafe(app):
@@ -101,8 +101,8 @@ def test_every_page_is_open_to_those_who_look(app, sample):
         assert browser.open(path).status == 200, path
 
 
-def test_without_a_network_everybody_at_the_laptop_is_the_host(tmp_path):
-    client = own_pages(create_app(tmp_path / "alone"))
+def test_without_a_network_everybody_at_the_laptop_is_the_host(tmp_path, closing):
+    client = own_pages(closing(create_app(tmp_path / "alone")))
     assert client.post("/sample").status_code == 302
     assert client.get("/host").status_code == 200
 

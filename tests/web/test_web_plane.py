@@ -11,7 +11,12 @@ from advisor.imports.gel_csv import read_gels
 from advisor.model import Limits, Reading, Source, Target
 from advisor.resources import folder
 from advisor.web.diagram import diagram
-from advisor.web.plane import SIZE, TOUCH, apart, picture
+from advisor.web.plane import apart, picture
+
+SIZE = 358
+"""How wide the plane is drawn. [px]"""
+TOUCH = 27
+"""Half of what a thumb needs. [px]"""
 
 GELS = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
 

@@ -84,13 +84,13 @@ def test_every_form_of_every_template_carries_the_token():
     assert [form[:80] for form in forms if "{{ token_field() }}" not in form.partition("</form>")[0]] == []
 
 
-def test_the_token_differs_from_folder_to_folder_and_outlives_a_restart(app, tmp_path):
+def test_the_token_differs_from_folder_to_folder_and_outlives_a_restart(app, tmp_path, closing):
     def token(at):
         return Page(at.test_client().get("/look")).fields["token"]
 
     assert len(token(app)) == 43  # 256 bits in base 64
-    assert token(create_app(tmp_path / "data")) == token(app)
-    assert token(create_app(tmp_path / "other")) != token(app)
+    assert token(closing(create_app(tmp_path / "data"))) == token(app)
+    assert token(closing(create_app(tmp_path / "other"))) != token(app)
     assert f'<meta name="token" content="{token(app)}">' in app.test_client().get("/").text
 
 
@@ -135,8 +135,8 @@ def test_so_it_does_for_a_template_and_for_python_itself(app, client, caplog, mo
     assert not re.search(r"(?:^| )/", line)
 
 
-def test_what_browsers_heed_on_this_machine_only_is_sent_there_only(tmp_path, compiled):
-    app = open_app(tmp_path / "lan", compiled)
+def test_what_browsers_heed_on_this_machine_only_is_sent_there_only(tmp_path, compiled, closing):
+    app = closing(open_app(tmp_path / "lan", compiled))
     assert "Cross-Origin-Opener-Policy" not in Browser(app).get("/join").headers
     assert host(app).get("/join").headers["Cross-Origin-Opener-Policy"] == "same-origin"
 

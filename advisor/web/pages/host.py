@@ -12,10 +12,10 @@ from markupsafe import Markup
 from ...model import Refused
 from ...model.problems import short
 from ...model.quantities import tidy
-from ...store.phones import StoredPhone
+from ...store.phones import HOST, StoredPhone
 from ...version import version
 from ..pulse import HERE
-from ..rights import GIVEN, WORDS
+from ..rights import GIVEN, WORDS, Right
 from ..sessions import people
 from ..state import state
 
@@ -51,10 +51,13 @@ def show_host() -> str:
         phones=[_Seen(p, _ago(known.seen.get(p.id))) for p in phones],
         out=request.args.get("out"),
         roles=ROLES,
+        given_by_link=(HOST, WORDS[Right.HOST]),
+        invites=known.invites.pending(),
         usual=role_of_new_phones(),
         tally=current_app.extensions["tally"],
         uptime=span(current_app.extensions["tally"].uptime),
         size=_size(current_app.extensions["database"].path),
+        folder=current_app.extensions["database"].path.parent.absolute(),
         backups=current_app.extensions.get("backups"),
         version=version(),
     )
@@ -77,8 +80,11 @@ def choose_role() -> ResponseReturnValue:
 
 @blueprint.post("/host/phones/<int:phone_id>/role")
 def change_role(phone_id: int) -> ResponseReturnValue:
-    """Let a phone do more or less from now on."""
-    people().phones.change_role(phone_id, _role())
+    """Let a phone do more or less from now on. A host by a link may stay one, and nobody else becomes one."""
+    phones = people().phones
+    hosts = {p.id for p in phones.all() if p.revoked_at is None and p.role == HOST}
+    if not (phone_id in hosts and request.form.get("role") == HOST):
+        phones.change_role(phone_id, _role())
     return redirect(url_for("host.show_host"), 303)
 
 
@@ -87,6 +93,13 @@ def revoke_phone(phone_id: int) -> ResponseReturnValue:
     """Put a phone out: its next request leads to the page where phones join."""
     people().phones.revoke(phone_id)
     return redirect(url_for("host.show_host", out=phone_id), 303)
+
+
+@blueprint.post("/host/invites/withdraw")
+def withdraw_invite() -> ResponseReturnValue:
+    """End a link that nobody has used yet; one that ended meanwhile has ended."""
+    people().invites.withdraw(request.form.get("invite", ""))
+    return redirect(url_for("host.show_host"), 303)
 
 
 def role_of_new_phones() -> str:

@@ -1,10 +1,12 @@
 """A phone joins: by the QR code or the typed code, with the name of its person."""
 
-from flask import Blueprint, make_response, redirect, render_template, request, url_for
+import logging
+
+from flask import Blueprint, Response, make_response, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ...model import Problem, Refused
-from ...store.phones import LONGEST_NAME
+from ...store.phones import HOST, LONGEST_NAME
 from ..forms import Form
 from ..preferences import preferences
 from ..secrets import is_scanned
@@ -14,6 +16,8 @@ from ..sessions import join as join_phone
 from .host import role_of_new_phones
 
 blueprint = Blueprint("join", __name__)
+_SCAN = "or scan the QR code on the laptop, which works at once"
+_log = logging.getLogger(__name__)
 
 
 @blueprint.get("/join")
@@ -31,29 +35,64 @@ def scanned(code: str) -> str:
 @blueprint.post("/join")
 def join() -> ResponseReturnValue:
     """Let a phone in."""
-    if person().host:
+    if person().at_laptop:
         return redirect(url_for("host.show_host"))
     form, known = Form(request.form), people()
-    code, address, wait = form.value("code"), request.remote_addr or "", 0
-    if not is_scanned(code):
-        wait = known.rates.admit(address)
-    if wait:
-        problem = Problem(where="code", says="Too many wrong codes", allowed=_again(wait))
-        return _page(form.after(Refused([problem]))), 429, {"Retry-After": str(wait)}
+    code = form.value("code")
+    if is_scanned(code) and not known.secrets.codes.fits(code) and known.invites.pending():
+        return _join_by_link(form)
+    rates, address = known.rates, request.remote_addr or ""
+    if not is_scanned(code) and (wait := rates.admit(address)):
+        return _too_many(form, "Too many wrong codes", f"{_when(wait)}, {_SCAN}", wait)
     if not known.secrets.codes.fits(code):
-        wrong = Refused.one(
-            "code",
-            "This code is not the one that the laptop shows now" if code.strip() else "Code is empty",
-            "8 letters and figures, such as 7KQ2-M4XD; or scan the QR code on the laptop again",
-        )
-        return _page(form.after(wrong)), 422
-    known.rates.forgive(address)
-    response = make_response(redirect(ours(form.value("next")) or url_for("sets.list_sets"), 303))
+        return _wrong(form)
+    rates.forgive(address)
+    return _joined(form, role_of_new_phones(), url_for("sets.list_sets"))
+
+
+def _join_by_link(form: Form) -> ResponseReturnValue:
+    """Let a phone in as a host, by the code of a link that was made at the machine, once."""
+    known, address = people(), request.remote_addr or ""
+    known.notice_new_links()
+    if wait := known.invite_rates.admit(address):
+        return _too_many(form, "Too many links that are not good", f"{_when(wait)}, or make a new link", wait)
     try:
-        join_phone(response, form.value("name"), role_of_new_phones())
+        with known.invites.claim(form.value("code")) as found:
+            if not found:
+                return _wrong(form)
+            known.invite_rates.forgive(address)
+            answer = _answer(form, HOST, url_for("host.show_host"))
+    except Refused as no:  # the link is as good as before
+        return _page(form.after(no)), 422
+    _log.info("a link was used: one more phone may give roles")
+    return answer
+
+
+def _joined(form: Form, role: str, to: str) -> ResponseReturnValue:
+    try:
+        return _answer(form, role, to)
     except Refused as no:
         return _page(form.after(no)), 422
+
+
+def _answer(form: Form, role: str, to: str) -> Response:
+    """Keep the phone, and lead it where it wanted to go, else on; raises Refused for its name."""
+    response = make_response(redirect(ours(form.value("next")) or to, 303))
+    join_phone(response, form.value("name"), role)
     return response
+
+
+def _wrong(form: Form) -> ResponseReturnValue:
+    says, code = "This code is not the one that the laptop shows now", form.value("code").strip()
+    allowed = "8 letters and figures, such as 7KQ2-M4XD; or scan the QR code on the laptop again"
+    if is_scanned(code):
+        allowed += "; a link made by “advisor invite” is good once, for 30 minutes"
+    return _page(form.after(Refused.one("code", says if code else "Code is empty", allowed))), 422
+
+
+def _too_many(form: Form, says: str, allowed: str, wait: int) -> ResponseReturnValue:
+    problem = Problem(where="code", says=says, allowed=allowed)
+    return _page(form.after(Refused([problem]))), 429, {"Retry-After": str(wait)}
 
 
 def _page(form: Form) -> str:
@@ -67,7 +106,7 @@ def _page(form: Form) -> str:
     )
 
 
-def _again(wait: int) -> str:
+def _when(wait: int) -> str:
+    """Say in how long to try again. [s]"""
     minutes = -(-wait // 60)
-    when = f"{wait} seconds" if wait <= 60 else f"{minutes} minutes"
-    return f"try again in {when}, or scan the QR code on the laptop, which works at once"
+    return f"try again in {f'{wait} seconds' if wait <= 60 else f'{minutes} minutes'}"
