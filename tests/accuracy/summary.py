@@ -4,6 +4,7 @@ from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 import numpy as np
+from chance import Chances, tenths
 from filters import DyeSet
 from lamps import Lamp
 from numpy.typing import NDArray
@@ -168,6 +169,23 @@ def regret_table(found: dict[tuple[int, Knows], Regret], odd: Chosen) -> Table:
             rows.append((told, by_labels, aim, _pair(chosen - best, odd), _pair(chosen - best, ~odd)))
     heading = ("regret", "plain arithmetic", "goal", "odd rows", "even rows")
     return Table(f"Regret in Δu′v′, {len(TARGETS)} targets: median / 90th percentile", heading, rows)
+
+
+def chance_table(found: Chances) -> Table:
+    """Set the share that truly lands within the tolerance beside the chance that was stated."""
+    odd, even = (tenths(found, chosen) for chosen in (found.odd, ~found.odd))
+    firsts = tenths(found, found.odd & found.first)
+    rows = [
+        (
+            f"{tenth / 10:.1f} to {(tenth + 1) / 10:.1f}",
+            *(_share(value) if count else "–" for value in (stated, within)),
+            str(count),
+            *(_share(other[1]) if other[2] else "–" for other in (firsts[tenth], even[tenth])),
+        )
+        for tenth, (stated, within, count) in enumerate(odd)
+    ]
+    heading = ("stated chance", "mean stated", "truly within, odd rows", "stacks", "firsts only", "even rows")
+    return Table("Chance stated to land within three steps, and what came of it", heading, rows)
 
 
 def _kinds(lamps: Sequence[Lamp]) -> list[str]:

@@ -14,10 +14,11 @@ import sys
 from pathlib import Path
 
 import numpy as np
+from chance import chances
 from filters import DYE_SETS
 from lamps import Lamp, NoData, lamps
 from picture import Curve, draw
-from summary import kinds_table, main_table, measure, measure_regret, regret_table
+from summary import chance_table, kinds_table, main_table, measure, measure_regret, regret_table
 from trials import Knows, Trial, is_left_out
 
 from advisor.colour.chromaticity import STEP
@@ -45,6 +46,7 @@ def main(arguments: list[str] | None = None) -> int:
         main_table(tried, everything, odd),
         kinds_table(tried, found),
         regret_table(regrets, odd),
+        chance_table(chances(found, DYE_SETS)),
     )
     print("\n\n".join(table.markdown() if asked.markdown else table.text() for table in tables))
     print(f"\n{notes(found, tried[Knows.READING])}")
