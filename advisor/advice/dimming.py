@@ -8,7 +8,9 @@ from ..model import Role
 from .prediction import Bare
 
 EVEN = 0.05
-"""Lights nearer than this are even: a tenth of a stop is what a meter tells apart. [stop] Common practice."""
+"""Lights nearer than this are even: a tenth of a stop is what a meter tells apart. [stop]
+
+Common practice, no source."""
 
 
 def limited(bare: Bare) -> bool:

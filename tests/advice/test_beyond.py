@@ -19,6 +19,12 @@ def test_a_street_lamp_is_out_of_reach_of_daylight():
     assert plain(progress(made.heads)) == "2 sources: 1 to gel, 1 out of reach."
 
 
+def test_out_of_reach_is_more_than_five_steps_beyond_the_tolerance():
+    left = min(stack.miss.steps for stack in plan(STREET).alone.advice.stacks)
+    beyond, within = (STREET.model_copy(update={"tolerance_steps": left - by}) for by in (5.2, 4.8))
+    assert plan(beyond).alone.out and not plan(within).alone.out
+
+
 def test_what_is_to_be_left_as_it_is_is_not_out_of_reach():
     assert not plan(STREET.model_copy(update={"aim": Aim(leave=True)})).alone.out
 
