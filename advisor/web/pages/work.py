@@ -99,7 +99,7 @@ def _work(now: StoredSource, form: Form) -> Work | None:
     entry = _entry(plan, i, work.gels, work.dial)
     return work.model_copy(
         update={
-            "predicted": predicted_of(entry) if entry else None,
+            "predicted": predicted_of(entry, plan.limits.tolerance_of(now.source)) if entry else None,
             "bare": plan.heads[i].source.reading,
             "left": entry.miss.steps if entry else None,
         }
