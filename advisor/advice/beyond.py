@@ -1,7 +1,7 @@
 """A source that gel cannot bring in: how far it gets at best, which limit is why, what a little more brings.
 
-Out of reach is what the best of its stacks leaves more than `PLAINLY` steps beyond its tolerance: then it is
-plain to see whatever hangs, and layers and light are spent for nothing.
+Out of reach is what the best of its stacks leaves more than `PLAINLY` steps beyond its tolerance: then it
+shows whatever hangs, and layers and light are spent for nothing.
 """
 
 from collections.abc import Sequence
@@ -15,6 +15,7 @@ from ..model.quantities import tidy
 from .advise import advise_on
 from .prediction import Bare
 from .rack import PLENTY, Rack
+from .words import is_seen, seen
 
 PLAINLY = 5.0
 """So far beyond the tolerance even the best stack leaves what is out of reach. [step] Our judgement."""
@@ -35,27 +36,31 @@ def out_of_reach(answer: SourceAdvice, tolerance: float, *, leave: bool) -> Stac
 
 
 def why_not(bare: Bare, best: StackAdvice, limits: Limits, rack: Rack) -> str:
-    """Say which limits keep a source out of reach: “Within 2 stops 21 steps left; 2.5 stops would leave 6.”
+    """Say which limits keep a source out of reach: “With 2.5 stops instead of 2 it is close.”
 
     Empty where none does: then no gel of the table brings it in.
     """
-    here, said = f"{tidy(best.miss.steps, 0)} steps left", []
+    tolerance, said = limits.tolerance_of(bare.source), list[str]()
+
+    def add(start: str, after: float | None) -> None:
+        """Say what more than a limit brings, where that is worth it."""
+        if after is None or after > best.miss.steps - _WORTH_A_LIMIT:
+            return
+        seen_as = seen(after, tolerance)
+        nearer = "comes nearer, and still " if seen_as is best.miss.seen else ""
+        said.append(f"{start} it {nearer}{is_seen(seen_as)}.")
+
     if limits.max_stops is not None and limits.max_stops + _HALF <= _MOST_STOPS:
         more = limits.max_stops + _HALF
         after = _best([bare], limits, rack, max_stops=more)
-        if after is not None and after <= best.miss.steps - _WORTH_A_LIMIT:
-            within, would = counted(limits.max_stops, "stop"), counted(more, "stop")
-            said.append(f"Within {within} {here}; {would} would leave {tidy(after, 0)}.")
+        add(f"With {counted(more, 'stop')} instead of {tidy(limits.max_stops)}", after)
     if limits.max_layers < _MOST_LAYERS:
-        after = _best([bare], limits, rack, max_layers=limits.max_layers + 1)
-        if after is not None and after <= best.miss.steps - _WORTH_A_LIMIT:
-            within, would = counted(limits.max_layers, "layer"), counted(limits.max_layers + 1, "layer")
-            said.append(f"Within {within} {here}; {would} would leave {tidy(after, 0)}.")
+        more = limits.max_layers + 1
+        after = _best([bare], limits, rack, max_layers=more)
+        add(f"With {counted(more, 'layer')} instead of {limits.max_layers}", after)
     if (rack.stock < PLENTY).any():
         plenty = replace(rack, stock=np.full_like(rack.stock, PLENTY))
-        after = _best([bare], limits, plenty)
-        if after is not None and after <= best.miss.steps - _WORTH_A_LIMIT:
-            said.append(f"With what is on the truck {here}; with enough of every gel {tidy(after, 0)}.")
+        add("With enough of every gel", _best([bare], limits, plenty))
     return " ".join(said)
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from ..colour.chromaticity import STEP, distance
 from ..colour.data import Array
+from ..model import Seen
 from . import words
 from .lightpath import patch
 from .measure import Whiteness, white_at
@@ -17,17 +18,19 @@ class Against:
 
     What hangs counts with its gels, as read behind them where that was read; everything else bare. `mired`
     is positive where the head is warmer, `duv` where it is greener. `hung` is the distance, in steps, once
-    the plan hangs on both; None where there is none. `light` and `base` are the patches of the
-    head and of the reference, as ``#rrggbb``, to an eye that is set to the reference.
+    the plan hangs on both, and `seen_hung` what the eye makes of that; None where there is none. `light` and
+    `base` are the patches of the head and of the reference, as ``#rrggbb``, to an eye that is set to the
+    reference.
     """
 
     i: int
     steps: float
-    seen: str
+    seen: Seen
     words: str
     mired: float
     duv: float
     hung: float | None
+    seen_hung: Seen | None
     light: str
     base: str
 
@@ -49,7 +52,7 @@ def will_sit_off(rows: Sequence[Against], tolerance: float) -> int:
 
 def will_match(rows: Sequence[Against]) -> bool:
     """Say whether no eye will tell any of them from the reference once the plan hangs."""
-    return all(words.seen(_in_the_end(row)) == words.MATCHED for row in rows)
+    return all((row.seen_hung or row.seen) is Seen.MATCHES for row in rows)
 
 
 def _in_the_end(row: Against) -> float:
@@ -69,15 +72,17 @@ def _against(plan: Plan, i: int, base: Whiteness, base_hung: Array | None) -> Ag
         return None
     mired, duv = base.shift_to(white)
     steps = float(distance(white.uv, base.uv)) / STEP
-    after = plan.after(i)
+    after, tolerance = plan.after(i), plan.limits.tolerance_steps
+    hung = None if after is None or base_hung is None else float(distance(after, base_hung)) / STEP
     return Against(
         i=i,
         steps=steps,
-        seen=words.seen(steps),
+        seen=words.seen(steps, tolerance),
         words=words.beside(mired, duv),
         mired=mired,
         duv=duv,
         light=patch(white.uv, base.uv),
         base=patch(base.uv, base.uv),
-        hung=None if after is None or base_hung is None else float(distance(after, base_hung)) / STEP,
+        hung=hung,
+        seen_hung=None if hung is None else words.seen(hung, tolerance),
     )

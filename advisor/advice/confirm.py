@@ -13,7 +13,7 @@ from ..colour.cct import uv_of_cct_duv
 from ..colour.chromaticity import STEP, distance, uv_of_xyz
 from ..colour.grid import weights
 from ..colour.sources import Unbendable, behind
-from ..model import Limits, Predicted, Reading, Refused, Setting, SourceAdvice, StackAdvice, Stage, Work
+from ..model import Limits, Predicted, Reading, Refused, Seen, Setting, SourceAdvice, StackAdvice, Stage, Work
 from . import words
 from .advise import advise_on, predict_stack
 from .dial import standing
@@ -85,6 +85,11 @@ class Check:
         """Whether it is within the tolerance of what is wanted."""
         return self.left <= self.tolerance
 
+    @property
+    def seen(self) -> Seen:
+        """What the eye makes of it beside what is wanted."""
+        return words.seen(self.left, self.tolerance)
+
 
 def check(bare: Bare, work: Work, limits: Limits, rack: Rack) -> Check | None:
     """Compare what was read behind a source's stack as it is used; None where nothing was.
@@ -110,7 +115,7 @@ def check(bare: Bare, work: Work, limits: Limits, rack: Rack) -> Check | None:
         tolerance=tolerance,
         settled=settled,
         moved=taken is not None and not settled,
-        words=words.left_over(left, *white.shift_to(bare.wanted)),
+        words=words.left_over(left, *white.shift_to(bare.wanted), tolerance),
         stops=float(np.log2(found.lux / predicted.lux)) if found.lux and predicted.lux else None,
     )
     if checked.settled:
@@ -129,11 +134,14 @@ def _predicted(bare: Bare, work: Work, then: Predicted, limits: Limits, rack: Ra
     if hung is None or hung.agrees(stand_in_use(bare.source)):
         return then
     entry = predict_stack(bare, limits, rack, work.gels, work.dial)
-    return predicted_of(entry) or then
+    return predicted_of(entry, limits.tolerance_of(bare.source)) or then
 
 
-def predicted_of(entry: StackAdvice) -> Predicted | None:
-    """Return a stack's prediction as it is kept with what hangs; None where the light is no white."""
+def predicted_of(entry: StackAdvice, tolerance: float | None = None) -> Predicted | None:
+    """Return a stack's prediction as it is kept with what hangs; None where the light is no white.
+
+    `tolerance` [step] is the source's, which the chance is of.
+    """
     if entry.after.cct is None or entry.after.duv is None:
         return None
     return Predicted(
@@ -141,6 +149,8 @@ def predicted_of(entry: StackAdvice) -> Predicted | None:
         duv=entry.after.duv,
         lux=entry.after.lux or None,
         uncertainty_steps=entry.uncertainty_steps,
+        within=None if tolerance is None else entry.within,
+        tolerance_steps=tolerance,
     )
 
 

@@ -170,7 +170,7 @@ def make_plan(
         with within("gels"):
             rack = rack_of(tuple(gels))
     except Refused as no:
-        return Plan(tuple(heads), problems=tuple(no.problems))
+        return Plan(tuple(heads), problems=tuple(no.problems), limits=limits)
     bares: dict[int, Bare] = {}
     for i, source in enumerate(sources):
         try:
@@ -194,14 +194,15 @@ def _decided(head: Head, bare: Bare, limits: Limits, rack: Rack) -> Head:
     work = head.source.work
     if work is None:
         return head
+    tolerance = limits.tolerance_of(bare.source)
     try:
         chosen = predict_stack(bare, limits, rack, work.gels, work.dial)
         if work.predicted and work.bare == bare.source.reading:
             # After a swap it was predicted from the lamp as it was seen behind what hung before.
-            chosen = as_predicted(chosen, work.predicted, bare.wanted)
+            chosen = as_predicted(chosen, work.predicted, bare.wanted, tolerance, work.left)
             head = replace(head, known=True)
         elif work.stage is Stage.PLANNED and (known := as_before(bare, work, chosen, limits, rack)):
-            chosen = as_predicted(chosen, known, bare.wanted)
+            chosen = as_predicted(chosen, known, bare.wanted, tolerance)
             head = replace(head, before=work.before, known=True)
         checked = check(bare, work, limits, rack)
         again = "" if work.stage is Stage.PLANNED or checked else found_in_use(bare.source, work).again

@@ -10,8 +10,9 @@ from ..colour.loci import CC, MEGA
 from ..colour.predict import stops
 from ..model import After, Miss, Predicted, Shift, SourceAdvice, StackAdvice, White
 from . import words
-from .certainty import Certainty
+from .certainty import SCALE, Certainty
 from .judge import Judge
+from .loss import chance_within
 from .measure import Whiteness
 from .prediction import Bare, Outcomes
 from .stacks import NONE, Indices
@@ -53,7 +54,12 @@ def stack_reports(judge: Judge, stacks: Indices, outcomes: Outcomes, sure: Certa
                 stops=round(float(lost[k]), 4) + 0.0,
                 after=after,
                 miss=_miss(
-                    float(cct[k]), float(duv[k]), float(away[k]), float(outcomes.steps[k]), bare.wanted
+                    float(cct[k]),
+                    float(duv[k]),
+                    float(away[k]),
+                    float(outcomes.steps[k]),
+                    bare.wanted,
+                    judge.limits.tolerance_steps,
                 ),
                 cost=round(float(price[k]), 6),
                 within=round(float(within[k]), 3),
@@ -75,22 +81,42 @@ def source_report(bare: Bare, reports: Sequence[StackAdvice], same: Sequence[int
     )
 
 
-def as_predicted(entry: StackAdvice, then: Predicted, wanted: Whiteness) -> StackAdvice:
-    """Return an entry as it was predicted when it was hung."""
+def as_predicted(
+    entry: StackAdvice, then: Predicted, wanted: Whiteness, tolerance: float, left: float | None = None
+) -> StackAdvice:
+    """Return an entry as it was predicted when it was hung, `left` steps from what was wanted then.
+
+    The chance that was stated stands as long as it is of the same white and tolerance; else it is worked out
+    from how uncertain the prediction was, taken to scatter alike to all sides.
+    """
     uv = uv_of_cct_duv(np.array(then.cct), np.array(then.duv))
     away = float(distance(uv, wanted.uv))
     x, y = (round(float(part), 5) for part in xy_of_uv(uv))
     lux = entry.after.lux if then.lux is None else then.lux
+    same = left is not None and abs(away / STEP - left) < _SAME_PLACE and then.tolerance_steps == tolerance
+    within = then.within if same and then.within is not None else _round_chance(then, away / STEP, tolerance)
     return entry.model_copy(
         update={
             "after": After(cct=then.cct, duv=then.duv, x=x, y=y, lux=lux),
-            "miss": _miss(then.cct, then.duv, away, away / STEP, wanted),
+            "miss": _miss(then.cct, then.duv, away, away / STEP, wanted, tolerance),
+            "within": round(within, 3),
             "uncertainty_steps": then.uncertainty_steps,
         }
     )
 
 
-def _miss(cct: float, duv: float, du_v: float, expected: float, target: Whiteness) -> Miss:
+_SAME_PLACE = 0.01
+"""Misses that differ by less are the same, but for the rounding of what is kept. [step]"""
+
+
+def _round_chance(then: Predicted, away: float, tolerance: float) -> float:
+    """Return the chance that a round scatter of a prediction's uncertainty lands within the tolerance."""
+    variance = (then.uncertainty_steps / SCALE) ** 2 / 2.0
+    place, one = np.array([[[away, 0.0]]]), np.ones(1)
+    return float(chance_within(place, one, variance * np.eye(2)[None], tolerance)[0])
+
+
+def _miss(cct: float, duv: float, du_v: float, expected: float, target: Whiteness, tolerance: float) -> Miss:
     steps = du_v / STEP
     seen = bool(np.isfinite(cct))
     mired, off = MEGA / target.cct - MEGA / cct, target.duv - duv
@@ -100,7 +126,8 @@ def _miss(cct: float, duv: float, du_v: float, expected: float, target: Whitenes
         du_v=round(du_v, 6),
         steps=round(steps, 3),
         expected_steps=round(expected, 3),
-        words=words.left_over(steps, mired, off) if seen else "no longer a white",
+        seen=words.seen(steps, tolerance),
+        words=words.left_over(steps, mired, off, tolerance) if seen else "no longer a white",
     )
 
 

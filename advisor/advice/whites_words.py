@@ -13,8 +13,6 @@ from .words import GREEN_FRACTIONS
 
 _LEAST_STOPS = 0.1
 """A smaller difference in light is not worth a word. [stop]"""
-_APART = 0.5
-"""From so much on, the average over lamps and the likeliest one are both said. [step]"""
 
 
 def headline(whites: Whites) -> str:
@@ -54,7 +52,7 @@ def saves(option: Option, present: Option) -> list[str]:
 
 
 def costs(option: Option, present: Option | None) -> list[str]:
-    """Say what an option costs: who is left off, and what it takes more than the present white."""
+    """Say what an option costs: who will not match, and what it takes more than the present white."""
     said = _off(option.off)
     if present is None:
         return said
@@ -95,9 +93,9 @@ def scope(whites: Whites) -> list[str]:
     said = [
         f"Compared: {tidy(len(kelvins))} whites of {span} on both loci, "
         f"the camera taking out up to {taken_out(TINTS[0])} and up to {taken_out(TINTS[-1])}.",
-        "A white's cost is the sum of what ranks the stacks: miss, steps beyond the tolerance four times, "
-        f"{STOP_IN_STEPS:g} a stop, a half a layer. The miss is the average over lamps of the kind, which is "
-        "more than the likeliest one, as on a head's page. Sources to be left as they are count nothing.",
+        "A white's cost is the sum of what ranks the stacks: the miss to be expected, steps beyond the "
+        f"tolerance four times, {STOP_IN_STEPS:g} a stop, a half a layer. Sources to be left as they are "
+        "count nothing.",
     ]
     if whites.gone_through is not None:
         said.append(
@@ -120,27 +118,6 @@ def unweighed(whites: Whites) -> str:
     )
 
 
-def average(part: Part) -> str:
-    """Say what a source is off on average, where that lies apart from what the likeliest lamp leaves."""
-    miss = part.stack.miss
-    apart = miss.expected_steps - miss.steps >= _APART
-    return f", {tidy(miss.expected_steps, 1)} on average" if apart else ""
-
-
-def averages(whites: Whites) -> str:
-    """Say once what the two numbers are; empty where they are nowhere apart."""
-    shown = [*whites.best, *([whites.present] if whites.present else [])]
-    if not any(average(part) for option in shown for part in option.parts):
-        return ""
-    return "“On average” is over all lamps of the kind; “left” is what the likeliest leaves, ± how sure."
-
-
 def _off(off: Sequence[Part]) -> list[str]:
-    """Say which sources are left off, and how far: the average over lamps of the kind."""
-    if not off:
-        return []
-    far = [tidy(part.stack.miss.expected_steps, 1) for part in off]
-    if len(off) == 1:
-        return [f"leaves {off[0].name} {far[0]} steps off on average"]
-    named = ", ".join(f"{part.name} {steps}" for part, steps in zip(off, far, strict=True))
-    return [f"leaves {counted(len(off), 'source')} off: {named} steps on average"]
+    """Say which sources will not match: they stay beyond their tolerance."""
+    return [f"{listed([part.name for part in off])} won’t match"] if off else []

@@ -5,19 +5,21 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ..model import Limits, SourceAdvice, StackAdvice
+from ..model import Limits, Seen, SourceAdvice, StackAdvice
 from ..model.base import name_key
 from ..model.gel import family_of
 from ..model.phrases import counted, dial_said, grouped, listed
 from ..model.quantities import tidy
 from .ranking import cost, spent, tenths
-from .words import in_ten
+from .words import in_ten, is_seen
 
 _STEPS, _STOPS = 0.05, 0.005
 """Differences below these, in steps and stops, are not worth a word: they round to nothing."""
 
-_CHANCE = 0.1
-"""A difference in chance that is worth a word: pages say it in tenths."""
+_PLAIN = 1.0
+"""From so much on, nearer is not only a little nearer. [step] What is just told apart."""
+_LADDER = list(Seen)
+"""From what matches to what is obvious."""
 
 Say = Callable[[str], str]
 """How a gel's name is written."""
@@ -44,10 +46,10 @@ def why(
     a, b = answer.stacks[upper], answer.stacks[lower]
     least = answer.least_stops
     if b.same_as is not None and b.same_as == (a.same_as if upper and a.same_as is not None else upper):
-        lighter = [fact for fact in _facts(a, b, limits.tolerance_steps, least, colour=False) if fact.for_a]
+        lighter = [fact for fact in _facts(a, b, least, colour=False) if fact.for_a]
         said = f"; {_told(lighter, above)}" if lighter else ""
-        return f"This one looks the same as {above}{said}."
-    return _sentence(_facts(a, b, limits.tolerance_steps, least), above) + "."
+        return f"Looks the same as {above}{said}."
+    return _sentence(_facts(a, b, least), above) + "."
 
 
 def place(answer: SourceAdvice, entry: StackAdvice, limits: Limits, say: Say = str) -> Place:
@@ -73,7 +75,7 @@ def place(answer: SourceAdvice, entry: StackAdvice, limits: Limits, say: Say = s
     if beaten_by is None:
         words = f"{_ordinal(rank)} of {of} by what it does; not ranked: {_barred(entry, limits, least)}."
         return Place(rank, of, False, words)
-    better = [fact for fact in _facts(beaten_by, entry, limits.tolerance_steps, least) if fact.for_a]
+    better = [fact for fact in _facts(beaten_by, entry, least) if fact.for_a]
     said = f": {_told(better, 'that one')}" if better else ", if by less than is shown"
     return Place(rank, of, False, f"{_ordinal(rank)} of {of}; {hung(beaten_by, say)} beats it{said}.")
 
@@ -100,9 +102,7 @@ _MOST_SAID = 2
 """So many facts a sentence holds at most: the weightiest."""
 
 
-def _facts(
-    a: StackAdvice, b: StackAdvice, tolerance: float, least: float, colour: bool = True
-) -> list[_Fact]:
+def _facts(a: StackAdvice, b: StackAdvice, least: float, colour: bool = True) -> list[_Fact]:
     """Return in what `a` and `b` differ, the weightiest first.
 
     Where `least` stops have to be lost, what is lost beyond them is what costs; what is lost too little
@@ -112,32 +112,37 @@ def _facts(
     surer = _risk(b, least) - _risk(a, least)
     if colour and abs(surer) >= _STEPS:
         better, worse = (a, b) if surer > 0 else (b, a)
-        found.append(_Fact(surer > 0, surer > 0, _nearer(better, worse, tolerance, this=surer > 0)))
+        found.append(_Fact(surer > 0, surer > 0, _nearer(better, worse, this=surer > 0)))
     over = max(least - b.stops, 0.0) - max(least - a.stops, 0.0) if least > 0 else 0.0
     if abs(over) >= _STOPS:
         found.append(_Fact(over > 0, over < 0, f"stays {_stops(abs(over))} further over its limit"))
     lost_a, lost_b = (max(s.stops, least) if least > 0 else s.stops for s in (a, b))
-    for less, verb, words in ((lost_b - lost_a, "costs", _stops), (b.layers - a.layers, "needs", _layers)):
+    for less, verb, words in ((lost_b - lost_a, "loses", _stops), (b.layers - a.layers, "needs", _layers)):
         if abs(less) >= _STOPS:
             says = f"{verb} {words(abs(less))} {'less' if less > 0 else 'more'}"
             found.append(_Fact(less > 0, True, says))
     return found
 
 
-def _nearer(better: StackAdvice, worse: StackAdvice, tolerance: float, *, this: bool) -> str:
-    """Say of the `better` of two stacks what makes it so: where it ends, how surely, or how near.
+def _nearer(better: StackAdvice, worse: StackAdvice, *, this: bool) -> str:
+    """Say of the `better` of two stacks what makes it so: how it looks, how surely, or how near it is.
 
-    `this` says that it is the upper one, so that the other is “this one”.
+    `this` says that it is the upper one, so that the other is “this one”. How near is told in words: stops
+    stand on the same line, and steps sound like them.
     """
     other = "this one" if this else "that one"
-    beyond = worse.miss.steps - tolerance
-    if better.miss.steps <= tolerance and beyond >= _STEPS:
-        return f"ends within {counted(tolerance, 'step')}, {other} {tidy(round(beyond, 1))} beyond"
-    if better.within - worse.within >= _CHANCE:
-        within = f"within {counted(tolerance, 'step')}"
-        return f"ends {within} {in_ten(better.within)}, {other} {in_ten(worse.within)}"
+    looks, others = (_LADDER.index(stack.miss.seen) for stack in (better, worse))
+    if looks < others:
+        return f"{is_seen(better.miss.seen)}, {other} {is_seen(worse.miss.seen)}"
+    if round(10.0 * better.within) > round(10.0 * worse.within):
+        return f"lands close {in_ten(better.within)}, {other} {in_ten(worse.within)}"
     nearer = worse.miss.steps - better.miss.steps
-    return f"is {_steps(nearer)} nearer" if nearer >= _STEPS else "is nearer on average"
+    return ("is nearer" if nearer >= _PLAIN else "is a little nearer") + _on_average(nearer)
+
+
+def _on_average(nearer: float) -> str:
+    """Say what speaks for a stack that is no nearer by the likeliest lamp; nothing where it is."""
+    return "" if nearer >= _STEPS else " on average"
 
 
 def _sentence(facts: Sequence[_Fact], above: str) -> str:
@@ -181,7 +186,7 @@ def _barred(entry: StackAdvice, limits: Limits, least: float) -> str:
     if entry.layers > limits.max_layers:
         return f"it has {counted(entry.layers, 'layer')}, and the limit is {limits.max_layers}"
     if limits.max_stops is not None and entry.stops - least > limits.max_stops:
-        return f"it costs {_stops(entry.stops)}, and the limit is {tidy(limits.max_stops)}"
+        return f"it loses {_stops(entry.stops)}, and the limit is {tidy(limits.max_stops)}"
     if out:
         return f"{out[0]} is not to be used"
     return "a gel in it is not in use, used up or neutral, or two of them are opposites"
@@ -195,10 +200,6 @@ def _risk(stack: StackAdvice, least: float) -> float:
     """Return what a stack costs beside light and layers: its expected loss. [step]"""
     lost, layers = np.array(stack.stops), np.array(stack.layers)
     return float(stack.cost - cost(np.zeros(()), spent(lost, least), layers))
-
-
-def _steps(value: float) -> str:
-    return "half a step" if tidy(value, 1) == "0.5" else counted(round(value, 1), "step")
 
 
 def _stops(value: float) -> str:

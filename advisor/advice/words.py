@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from ..model import Locus
+from ..model import Locus, Seen
 
 FULL_CTO = 1e6 / 3200 - 1e6 / 5600
 """A full CTO, or CTB: from daylight to tungsten (common practice, no source). [MK⁻¹]"""
@@ -39,8 +39,9 @@ GREEN_FRACTIONS = tuple(fraction.green for fraction in FRACTIONS)
 """1/8, 1/4, 1/2, 3/4 and full green, or minus green. [Duv]"""
 
 _NAMES = (*(fraction.said for fraction in FRACTIONS), "one and a half", "two full")
-MATCHED = "matched"
-_SEEN = ((1.0, MATCHED), (3.0, "very close"), (5.0, "visible side by side"))
+_MATCH, _OBVIOUS = 1.0, 7.0
+"""Within the first two lights match, beyond the second they are obviously two. [step] One step is just
+visible (CIE TN 001:2014, radius from memory); the other is a judgement of ours."""
 
 
 @dataclass(frozen=True)
@@ -143,15 +144,27 @@ def _both(mired: float, warm: tuple[str, str], duv: float, green: str) -> str:
     return ", ".join(parts)
 
 
-def seen(steps: float) -> str:
-    """Say what the eye makes of a distance in steps (CIE TN 001:2014, from memory; the words are ours)."""
-    return next((word for limit, word in _SEEN if steps <= limit), "plain to see")
+def seen(steps: float, tolerance: float) -> Seen:
+    """Say what the eye makes of a distance, where `tolerance` counts as near enough, both in steps.
+
+    What lies beyond a tolerance of less than a step is only close, since no eye sees it.
+    """
+    if steps <= min(_MATCH, tolerance):
+        return Seen.MATCHES
+    if steps <= max(_MATCH, tolerance):
+        return Seen.CLOSE
+    return Seen.SHOWS if steps <= _OBVIOUS else Seen.OBVIOUS
 
 
-def left_over(steps: float, mired: float, duv: float) -> str:
-    """Describe what is left: how plainly the eye sees it and, unless it is matched, which way."""
-    seen_as = seen(steps)
-    return seen_as if seen_as == MATCHED else f"{seen_as}: {shift(mired, duv)}"
+def is_seen(seen_as: Seen) -> str:
+    """Say it with its verb: “matches”, “is close”."""
+    return f"is {seen_as}" if seen_as in (Seen.CLOSE, Seen.OBVIOUS) else str(seen_as)
+
+
+def left_over(steps: float, mired: float, duv: float, tolerance: float) -> str:
+    """Describe what is left: how plainly the eye sees it and, unless it matches, which way."""
+    seen_as = seen(steps, tolerance)
+    return str(seen_as) if seen_as is Seen.MATCHES else f"{seen_as}: {shift(mired, duv)}"
 
 
 def in_ten(chance: float) -> str:

@@ -1,5 +1,7 @@
 """What is asked of the advisor, and what it answers: the shapes of ``/api/v1``."""
 
+from enum import StrEnum
+
 from pydantic import Field
 
 from .base import Model
@@ -50,6 +52,15 @@ class Shift(Model):
     words: str
 
 
+class Seen(StrEnum):
+    """What the eye makes of two lights side by side, by the tolerance that was asked for."""
+
+    MATCHES = "matches"
+    CLOSE = "close"
+    SHOWS = "shows side by side"
+    OBVIOUS = "obvious"
+
+
 class Miss(Model):
     """What is left after a stack: the shift still needed, and the distance from the target."""
 
@@ -58,6 +69,7 @@ class Miss(Model):
     du_v: float = Field(description="Δu′v′ (CIE 1976)")
     steps: float = Field(description="Δu′v′ / 0.0011 (CIE TN 001:2014, from memory)")
     expected_steps: float = Field(description="mean over the spectra that the source may have")
+    seen: Seen = Field(description="matches within 1 step, close within the tolerance, then to 7 steps")
     words: str
 
 

@@ -92,12 +92,17 @@ class Opening(Model):
 
 
 class Predicted(Model):
-    """What was predicted when a stack was hung, to be compared with what is then read."""
+    """What was predicted when a stack was hung, to be compared with what is then read.
+
+    `within` is the chance that was stated of landing within `tolerance_steps`; None in records without.
+    """
 
     cct: CCT
     duv: Duv
     lux: Lux | None = None
     uncertainty_steps: float = Field(ge=0)
+    within: float | None = Field(default=None, ge=0, le=1)
+    tolerance_steps: ToleranceSteps | None = None
 
 
 class Stage(StrEnum):

@@ -4,17 +4,18 @@ from dataclasses import dataclass
 
 from ..advice.fronts import own_limits
 from ..advice.head import Head
-from ..advice.why import place, why
+from ..advice.why import hung, place, why
 from ..model import Limits, Setting, StackAdvice
 from .shown import gel
 
 
 @dataclass(frozen=True)
 class RunnerUp:
-    """A stack that is not the one to hang, and why."""
+    """A stack that is not the one to hang, why, and which other one than the first it looks the same as."""
 
     stack: StackAdvice
     why: str
+    same: str = ""
 
 
 def runners_up(head: Head, limits: Limits) -> list[RunnerUp]:
@@ -27,12 +28,16 @@ def runners_up(head: Head, limits: Limits) -> list[RunnerUp]:
     limits = own_limits(head.source, limits)
     said = [_what(head.best), *([_what(head.swap.result)] if head.swap else [])]
     found: list[RunnerUp] = []
-    for k, stack in enumerate(head.advice.stacks):
+    stacks = head.advice.stacks
+    above = "the first" if _what(head.best) == _what(stacks[0]) else hung(stacks[0], gel)
+    for k, stack in enumerate(stacks):
         if _what(stack) in said or any(
             _alike(stack, other) for other in (head.best, *(f.stack for f in found))
         ):
             continue
-        found.append(RunnerUp(stack, why(head.advice, 0, k, limits, gel) if k else _first(head)))
+        same = f"Looks the same as {hung(stacks[stack.same_as], gel)}." if stack.same_as else ""
+        says = why(head.advice, 0, k, limits, gel, above) if k else _first(head)
+        found.append(RunnerUp(stack, says, same))
     return found
 
 

@@ -5,11 +5,10 @@ from collections.abc import Sequence
 from ..advice.confirm import Check, Swap
 from ..advice.head import Head
 from ..advice.pulled import GelPull
-from ..advice.words import beside, exactly
-from ..model import Aim, Gel, Kind, Reading, Setting, Source, StackAdvice, Stage, phrases
+from ..advice.words import beside, exactly, in_ten, is_seen
+from ..model import Aim, Gel, Kind, Reading, Seen, Setting, Source, StackAdvice, Stage, phrases
 from ..model.formats import Cut
 from ..model.phrases import counted, dial_said, grouped, listed, measured, percent
-from ..model.quantities import tidy
 from ..model.units import INCH
 from .shown import capitalize_first, gel, roll, rolled
 
@@ -68,32 +67,44 @@ def outdated(head: Head) -> str:
 
 
 def beyond(head: Head) -> str:
-    """Say that gel cannot bring a head in, and how far it gets."""
+    """Say that gel cannot bring a head in."""
     assert head.beyond is not None, "it is out of reach"
-    return f"Gel cannot bring it in: {measured(head.beyond.miss.steps, 'step')} left at best"
+    return "Gel can’t fix this one"
 
 
 def surer(head: Head) -> str:
     """Say what would make a head's prediction surer; empty where nothing read stands in its way."""
     best = head.best
     unknown = head.source.kind is Kind.UNKNOWN and head.source.reading.spectrum is None
-    if not unknown or best is None or head.check or head.before or best.uncertainty_steps < _UNSURE:
+    if not unknown or best is None or head.check or head.before:
         return ""
-    return "Choose the kind: that makes it surer."
+    likely = 1.0 if best.miss.seen in _NEAR else 0.0
+    return "Choose the kind: that makes it surer." if abs(likely - best.within) >= _UNSURE else ""
 
 
-_UNSURE = 3.0
-"""From so much on, not knowing the kind of a source is worth a word. [step] The usual tolerance."""
+_NEAR = (Seen.MATCHES, Seen.CLOSE)
+_UNSURE = 0.2
+"""A chance that lies so far from what the likeliest lamp says makes the kind worth a word: our judgement."""
+
+
+def closest(head: Head) -> str:
+    """Say that no stack is near enough for a head; empty where one is, or nobody asks for it."""
+    if head.advice is None or head.out or head.check or head.source.aim.leave:
+        return ""
+    if any(stack.miss.seen in _NEAR for stack in head.advice.stacks):
+        return ""
+    least = min(stack.miss.steps for stack in head.advice.stacks)
+    nearest = head.best is not None and head.best.miss.steps <= least
+    return "Closest there is." if nearest else "No stack here comes close."
 
 
 def found(check: Check) -> str:
     """Say how what was read behind a stack stands to what was predicted and to the target."""
     if check.settled:
         return "Confirmed" if check.reached else "Confirmed as it is"
-    off = f", {measured(check.left, 'step')} off the target"
     if check.moved:
-        return f"Confirmed before what is wanted changed{off}"
-    return f"As predicted{off}" if check.as_predicted else "Not as predicted"
+        return f"Confirmed before what is wanted changed; now it {is_seen(check.seen)}"
+    return f"As predicted, but it {is_seen(check.seen)}" if check.as_predicted else "Not as predicted"
 
 
 def progress(heads: Sequence[Head]) -> str:
@@ -196,9 +207,19 @@ def brighter(stops: float) -> str:
     return f"{measured(abs(stops), 'stop')} {'brighter' if stops > 0 else 'darker'} than predicted"
 
 
-def left(stack: StackAdvice) -> str:
-    """Write what a stack leaves, with how far that may be off."""
-    return f"{tidy(stack.miss.steps, 1)} ± {tidy(stack.uncertainty_steps, 1)} steps left"
+def outlook(stack: StackAdvice) -> str:
+    """Say how good a stack will be, and the chance that it lands within the tolerance: “close, 8 in 10”.
+
+    What is not near by the likeliest lamp says what the chance is of; where there is next to none, nothing.
+    """
+    seen, chance = stack.miss.seen, in_ten(stack.within)
+    if seen in _NEAR:
+        return f"{seen}, {chance}"
+    return f"{seen}, {chance} close" if stack.within >= _LEAST_CHANCE else str(seen)
+
+
+_LEAST_CHANCE = 0.05
+"""Less rounds to none in ten."""
 
 
 def cuts_from(gel: GelPull) -> str:

@@ -7,6 +7,7 @@ from math import ceil
 from markupsafe import Markup
 
 from ..advice.cutting import Amount
+from ..model import Seen
 from ..model.formats import Cut
 from ..model.phrases import counted, measured, signed
 from ..model.quantities import MINUS, tidy
@@ -163,9 +164,19 @@ def plain(value: float | int | None) -> str:
     return "" if value is None else f"{value:.10g}"
 
 
-def gauge(value: float) -> str:
-    """Draw how plainly a distance in steps is seen: a circle that fills."""
-    return next((shape for limit, shape in ((1.0, "○"), (3.0, "◔"), (5.0, "◑")) if value <= limit), "●")
+def lost(value: float) -> str:
+    """Write the light lost: “−0.3 stop”; what rounds to nothing, or is gained, is no loss."""
+    return f"{MINUS}{measured(value, 'stop')}" if value >= _LEAST_LOSS else "no loss"
+
+
+_LEAST_LOSS = 0.05
+"""Less rounds to nothing. [stop]"""
+_GAUGE = {Seen.MATCHES: "○", Seen.CLOSE: "◔", Seen.SHOWS: "◑", Seen.OBVIOUS: "●"}
+
+
+def gauge(seen: Seen) -> str:
+    """Draw how plainly two lights are seen to differ: a circle that fills."""
+    return _GAUGE[seen]
 
 
 def figure(value: float, name: str) -> str:

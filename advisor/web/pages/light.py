@@ -11,7 +11,7 @@ from ...advice import light
 from ...advice.exposure import FStop, exposure_time, f_stop, time_said
 from ...advice.mix import Mix, left_out, mix
 from ...advice.plan import Plan
-from ...model import Exposure, Refused, Role
+from ...model import Exposure, Refused, Role, Seen
 from ...store import Conflict, StoredSet
 from ..forms import Form, make
 from ..plans import plan_for
@@ -185,7 +185,7 @@ def _heading(plan: Plan, stages: list[_Stage]) -> str:
             if got.cct
             else "The mix is too far from white to have a CCT"
         )
-    if got.words == "matched":
+    if got.words == Seen.MATCHES:
         return f"The mix {'will match' if later else 'matches'}: {steps(got.steps)} off"
     spoiled = f", spoiled most by {got.spoiler.name}" if got.spoiler else ""
     return f"The mix {'will sit' if later else 'sits'} {steps(got.steps)} off{spoiled}"

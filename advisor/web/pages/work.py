@@ -108,7 +108,7 @@ def _work(now: StoredSource, form: Form) -> Work | None:
         stage=Stage.PLANNED if action == "plan" else Stage.HUNG,
         gels=decided.gels,
         dial=decided.dial,
-        predicted=predicted_of(entry) if entry else None,
+        predicted=predicted_of(entry, plan.limits.tolerance_of(now.source)) if entry else None,
         bare=plan.heads[i].source.reading,
         left=entry.miss.steps if entry else None,
     )
