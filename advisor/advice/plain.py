@@ -17,8 +17,8 @@ from .stacks import Indices
 
 FUSSY = 0.5
 """How much farther off a stack counts for each. [step]"""
-LEAST_NEEDED = 1.0
-"""Less green or magenta than this calls for no gel: a meter hardly tells it. [CC] From memory."""
+LEAST_NEEDED = 1.75
+"""Less green or magenta than half an eighth calls for no gel. [CC] Common practice, no source."""
 _AS_MUCH = 0.1
 """A sheet whose shift is that of two, to this share, does as much as both."""
 _CC_PER_MIRED = 0.3
