@@ -89,7 +89,8 @@ READINGS = [
         "needs 69 and 10 CC less, and CTO makes tubes greener",
     ),
     (
-        ("fluorescent", 3900, 0.012, (4000, "planckian")), [("Minus green 1/2",), ("CTB 1/8", "Minus green 1/2")],
+        ("fluorescent", 3900, 0.012, (4000, "planckian")),
+        [("Minus green 1/2",), ("CTB 1/8", "Minus green 1/2")],
         "12 CC too green: a half, which also warms",
     ),
     (("fluorescent-triband", 2950, 0.002, TUNGSTEN), [("CTB 1/4",)], "needs −26: a quarter overshoots by 9"),
