@@ -14,7 +14,7 @@ from advisor.colour.data import published
 from advisor.colour.figures import Figures
 from advisor.colour.grid import WAVELENGTHS, to_grid, weights
 from advisor.colour.loci import daylight, daylight_uv, planckian
-from advisor.colour.sources import Ensemble, Unbendable, behind, ensemble, measured
+from advisor.colour.sources import Ensemble, Unbendable, behind, ensemble, measured, shares
 from advisor.model import Kind
 
 CHROMATICITY_ERROR = 1e-7
@@ -131,6 +131,21 @@ def test_a_source_of_no_known_kind_has_members_of_several():
 def test_no_kind_falls_out_of_a_source_of_no_known_kind(cct):
     names = ensemble("unknown", uv_at(cct, 0.002)).names
     assert any(name.startswith("rgb") for name in names)
+
+
+def test_mercury_is_what_is_left_of_discharge_far_off_the_locus():
+    def share_of_mercury(duv):
+        found = ensemble("discharge", uv_at(5700, duv))
+        return sum(w for w, name in zip(found.weights, found.names, strict=True) if "mercury" in name.lower())
+
+    assert share_of_mercury(0.001) < 0.3 < 0.7 < share_of_mercury(0.028)
+
+
+@pytest.mark.parametrize(("cct", "least", "most"), [(1900, 0.4, 0.6), (2200, 0.1, 0.4), (2700, 0.0, 0.0)])
+def test_what_is_not_known_may_be_sodium_the_warmer_the_likelier(cct, least, most):
+    of = shares(uv_at(cct, 0.0))
+    assert sum(of.values()) == pytest.approx(1.0, abs=1e-12)
+    assert least <= of.get("sodium", 0.0) <= most
 
 
 def test_bending_keeps_lines_where_they_are():
