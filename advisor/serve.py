@@ -57,10 +57,11 @@ def serve(
     """
     logging.basicConfig(level=logging.INFO, format=LOG, datefmt=LOG_TIME)
     try:
-        if bind in EVERYWHERE:
-            bind = None
-        elif bind and lan:
+        if bind and not lan:
+            print("ADVISOR_BIND counts only with --lan: nobody but this machine gets in.", file=sys.stderr)
+        elif bind and bind not in EVERYWHERE:
             refuse_foreign(bind, own_addresses())
+        bind = bind if lan and bind not in EVERYWHERE else None
         context = certificate(*pair) if pair else None
         with FolderLock(data) as lock, ExitStack() as stack:
             # This machine itself always gets in: there the host sees who joined.

@@ -285,7 +285,7 @@ def test_ipv6_may_be_missing():
             each.close()
 
 
-def test_one_address_of_the_network_leaves_this_machine_in(monkeypatch, tmp_path):
+def test_one_address_of_the_network_leaves_this_machine_in(monkeypatch, tmp_path, capsys):
     asked = []
 
     def taken(hosts, port):
@@ -298,6 +298,10 @@ def test_one_address_of_the_network_leaves_this_machine_in(monkeypatch, tmp_path
         assert serve(tmp_path, 0, lan=True, bind=bind) == 1
     everywhere = ("0.0.0.0", "::")
     assert asked == [("10.0.0.7", "127.0.0.1"), ("127.0.0.1",), everywhere, everywhere]
+    assert "ADVISOR_BIND" not in capsys.readouterr().err
+    assert serve(tmp_path, 0, bind="10.0.0.7") == 1
+    assert asked[-1] == ("127.0.0.1",)
+    assert "ADVISOR_BIND counts only with --lan: nobody but this machine gets in." in capsys.readouterr().err
 
 
 @pytest.mark.parametrize(

@@ -71,7 +71,7 @@ class Check:
     settled: bool
     words: str
     stops: float | None
-    moved: bool = False
+    moved: bool
     swap: Swap | None = None
     mistake: Mistake | None = None
 

@@ -100,21 +100,35 @@ def _triband(h: Array) -> Parts:
 
 def _metal_halide(h: Array) -> Parts:
     """Make mercury with iodides of indium, thallium, sodium and rare earths, the last a continuum."""
-    many = _at(h[0], 0.2, 2.0)
-    mercury = _at(h[1], 0.1, 0.8)
+    many = _at(h[0], 0.1, 2.5)
+    mercury = _at(h[1], 0.0, 1.0)
     blue = (
-        many * _peak(440, 120)
+        many * _peak(_at(h[4], 425, 455), 120)
         + mercury * _lines({405: 0.5, 436: 1.0})
-        + _at(h[2], 0.0, 1.0) * _lines({451: 1.0})
+        + _at(h[2], 0.0, 1.5) * _lines({451: 1.0})
     )
     green = (
-        many * _peak(540, 110)
+        many * _peak(_at(h[5], 520, 560), 110)
         + mercury * _lines({546: 1.0, 578: 0.8})
-        + _at(h[3], 0.0, 1.2) * _lines({535: 1.0})
+        + _at(h[3], 0.0, 2.0) * _lines({535: 1.0})
     )
-    sodium = _peak(_at(h[4], 588, 596), _at(h[5], 10, 35))
-    red = many * _peak(650, 130) + _at(h[6], 0.3, 2.0) * sodium + 0.3 * _lines({671: 1.0})
+    sodium = _peak(_at(h[4], 588, 598), _at(h[5], 8, 45))
+    red = (
+        many * _peak(_at(h[2], 630, 670), 130)
+        + _at(h[6], 0.2, 2.5) * sodium
+        + _at(h[3], 0.0, 0.8) * _lines({671: 1.0})
+    )
     return blue, green, red
+
+
+def _mercury(h: Array) -> Parts:
+    """Make mercury without iodides, its pressure in the lines' ratios, and a phosphor of europium or none."""
+    haze = _at(h[0], 0.0, 0.06)
+    blue = _lines({405: _at(h[1], 0.3, 0.8), 436: 1.0}) + haze * _peak(450, 150)
+    green = _lines({546: 1.0, 578: _at(h[2], 0.2, 1.1)}) + haze * _peak(540, 150)
+    phosphor = _lines({595: 0.2, 619: 1.0, 650: 0.1, 699: 0.3}) + _at(h[3], 0.0, 0.4) * _peak(630, 90)
+    red = _at(h[4], 0.0, 1.0) * phosphor + _at(h[5], 0.1, 1.0) * _lines({578: 1.0})
+    return blue, green, red + haze * _peak(640, 150)
 
 
 def _low_pressure_sodium(h: Array) -> Parts:
@@ -135,7 +149,8 @@ _FAMILIES = {
     "rgb-amber": (_rgb_amber, 16),
     "rgb-lime": (_rgb_lime, 16),
     "triband": (_triband, 16),
-    "metal-halide": (_metal_halide, 16),
+    "metal-halide": (_metal_halide, 24),
+    "mercury": (_mercury, 12),
     "low-pressure-sodium": (_low_pressure_sodium, 8),
 }
 

@@ -49,12 +49,20 @@ class Unbendable(ValueError):
     """No smooth bend gives any spectrum of the kind the reading's chromaticity."""
 
 
+class _Family(NamedTuple):
+    """A family by name, and what each member weighs: less off the locus, as a Gaussian of Duv `off`."""
+
+    name: str
+    weight: float
+    off: float = math.inf
+
+
 class _Kind(NamedTuple):
-    """What a kind is made of: loci and published spectra, by name, and families with a member's weight."""
+    """What a kind is made of: loci and published spectra, by name, and families."""
 
     loci: tuple[str, ...] = ()
     published: tuple[str, ...] = ()
-    families: tuple[tuple[str, float], ...] = ()
+    families: tuple[_Family, ...] = ()
     published_weight: float = 1.0
 
 
@@ -64,14 +72,20 @@ _KINDS = {
     "discharge": _Kind(
         (),
         ("HP3", "HP4", "HP5", "Metal Halide", "Mercury"),
-        (("metal-halide", 0.03), ("low-pressure-sodium", 0.03)),
+        (
+            _Family("metal-halide", 0.03, off=0.010),
+            _Family("mercury", 0.008),
+            _Family("low-pressure-sodium", 0.03),
+        ),
     ),
     "led-white": _Kind(
         (),
         ("LED-B1", "LED-B2", "LED-B3", "LED-B4", "LED-B5", "LED-BH1", "LED-V1", "LED-V2"),
-        (("white-led", 1.0), ("hybrid-led", 0.1)),
+        (_Family("white-led", 1.0), _Family("hybrid-led", 0.1)),
     ),
-    "led-mix": _Kind((), ("LED-RGB1",), (("rgb", 0.3), ("rgb-amber", 1.0), ("rgb-lime", 1.0))),
+    "led-mix": _Kind(
+        (), ("LED-RGB1",), (_Family("rgb", 0.3), _Family("rgb-amber", 1.0), _Family("rgb-lime", 1.0))
+    ),
     "fluorescent": _Kind(
         (),
         (
@@ -84,9 +98,9 @@ _KINDS = {
     "fluorescent-triband": _Kind(
         (),
         ("FL10", "FL11", "FL12", *(f"FL3.{i}" for i in range(7, 12)), "Triphosphor FL"),
-        (("triband", 0.1),),
+        (_Family("triband", 0.1),),
     ),
-    "sodium": _Kind((), ("HP1", "HP2", "HPS", "Super HPS"), (("low-pressure-sodium", 1.0),)),
+    "sodium": _Kind((), ("HP1", "HP2", "HPS", "Super HPS"), (_Family("low-pressure-sodium", 1.0),)),
 }
 BEND_SCALE = 0.3
 """A bend of this size, √(slope² + bow²), weighs exp(−1/2). Set on the even rows of the accuracy check."""
@@ -186,17 +200,17 @@ def shares(uv: Array) -> dict[str, float]:
 def _of_kind(kind: str, uv: Array) -> Ensemble:
     made = _KINDS[kind]
     known = _on_grid(made.published)
-    cct = float(cct_duv_of_uv(uv)[0])
+    cct, duv = (float(v) for v in cct_duv_of_uv(uv))
     on_locus = [_on_locus(locus, cct) for locus in made.loci]
     spectra, bends, found = _bent(np.concatenate([np.array(on_locus).reshape(-1, len(_X)), known]), uv)
     # Weights as logarithms: where all had to be bent far, it is still the least bent that count.
     weight = np.where(found, -0.5 * (bends / BEND_SCALE) ** 2, -np.inf)
     weight[len(made.loci) :] += np.log(made.published_weight)
     all_spectra, all_weights, names = [spectra], [weight], [*made.loci, *made.published]
-    for name, share in made.families:
+    for name, share, off in made.families:
         mixed, possible = mixtures(family(name), uv)
         all_spectra.append(mixed)
-        all_weights.append(np.where(possible, np.log(share), -np.inf))
+        all_weights.append(np.where(possible, np.log(share) - 0.5 * (duv / off) ** 2, -np.inf))
         names += [f"{name} {i}" for i in range(len(mixed))]
     logarithm = np.concatenate(all_weights)
     if not np.isfinite(logarithm).any():

@@ -4,6 +4,7 @@ A step once released is never edited: a change of the schema is a new step at th
 Each runs in one transaction together with the record that it ran, so a failed one leaves nothing.
 """
 
+import logging
 import os
 import sqlite3
 from collections.abc import Callable, Sequence
@@ -11,6 +12,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from .faults import StoreFault, words_for
+
+_log = logging.getLogger(__name__)
 
 
 @dataclass(frozen=True)
@@ -230,6 +233,8 @@ def migrate(
                 f"Bringing {path} to schema {step.number} ({step.name}) failed, and nothing of that step "
                 f"was kept. {words}{kept}"
             ) from error
+    if aside:
+        _log.info("the data was brought to schema %d; a copy from before is %s", pending[-1].number, aside)
 
 
 def copy_aside(conn: sqlite3.Connection, to: Path) -> None:

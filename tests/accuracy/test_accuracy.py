@@ -94,6 +94,13 @@ def test_share_inside_the_stated_interval(told, told_figures):
         assert INSIDE[0] <= share.mean <= INSIDE[1], f"{what}: {share.mean:.3f} inside the stated 90 %"
 
 
+def test_discharge_lamps_hold_what_is_stated(odd, told):
+    """Few lamps, and of kinds that differ: mercury, and iodides of several metals."""
+    chosen = np.array([lamp.kind is Kind.DISCHARGE for lamp in odd])
+    assert chosen.sum() >= 6
+    assert inside(told, chosen).mean >= 0.85
+
+
 def test_plain_arithmetic_is_as_far_off_as_the_goals_suppose(told):
     assert 0.003 < spread(told.plain, median).mean < 0.005
     assert 0.015 < spread(told.plain, ninetieth).mean < 0.025

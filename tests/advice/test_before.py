@@ -54,6 +54,12 @@ def test_a_drift_goes_along():
     assert found.cct < 5000
 
 
+def test_where_the_drift_leads_beyond_any_white_nothing_is_known():
+    blue = Reading(cct=24000, duv=0.0, lux=200.0)
+    assert asked(THEN, blue)[0].cct == pytest.approx(24000, abs=30)
+    assert asked(THEN, blue, read(planckian(4000), lux=1000.0))[0] is None
+
+
 @pytest.mark.parametrize("nobody", ["then", "behind", "now"])
 def test_light_that_nobody_read_is_not_moved(nobody):
     blind = {"lux": None}

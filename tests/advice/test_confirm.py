@@ -5,6 +5,7 @@ stack of the shipped table is worked out here too, so that the way back is check
 """
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -145,11 +146,13 @@ class TestSwap:
         gels = ["CTB full"]
         source = hung(lamp(seemed), gels, read(true, gels, lux=800, brightness=0.5))
         bare = prepare(source, RACK, white_of(TARGET, []))
+        bare = replace(bare, doubt=0.005)
         seen = seen_through(bare, source.work, source.work.found, measure(source.work.found), RACK)
         really = read(true, lux=800, brightness=0.5)
         assert seen.source.reading.cct == pytest.approx(really.cct, rel=0.01)
         assert seen.source.reading.duv == pytest.approx(really.duv, abs=0.0015)
         assert seen.source.reading.lux == pytest.approx(400, rel=0.03)
+        assert seen.doubt == 0, "what was seen is no more in doubt, wherever the bare reading was taken"
         behind, found = predict_stack(seen, LIMITS.accuracy, RACK, gels).after, read(true, gels)
         assert behind.cct == pytest.approx(found.cct, abs=1)
         assert behind.duv == pytest.approx(found.duv, abs=1e-4)

@@ -1,11 +1,15 @@
 """What somebody said to be right stays right, until what is wanted moved by half a step from there."""
 
+from dataclasses import replace
+
 import pytest
 
 from advisor.advice import confirm
-from advisor.advice.confirm import Swap, predicted_of
-from advisor.model import Limits, Setting, Stage
-from tests.advice.lamps import checked, hung, lamp, plan, planckian, read
+from advisor.advice.confirm import Swap, change_unread, predicted_of
+from advisor.advice.prediction import prepare
+from advisor.advice.target import white_of
+from advisor.model import Limits, Reach, Reading, Setting, Source, Stage, Target, Work
+from tests.advice.lamps import RACK, TARGET, checked, hung, lamp, plan, planckian, read
 
 GELS = ["CTB 1/2"]
 
@@ -80,8 +84,46 @@ class TestUnread:
         assert self.head(off, tolerance_steps=off - 0.45)[0].swap is None
         assert self.head(off, tolerance_steps=off - 0.55)[0].swap is not None
 
+    def test_of_stacks_that_tie_the_smallest_change_counts_but_none_that_leaves_it_too_bright(self):
+        made = plan(lamp(planckian(3200)))
+        bare = replace(prepare(made.alone.source, RACK, white_of(TARGET, [])), over=2.0)
+        hangs, dim, bright, dark = (
+            made.by_hand(0, gels).model_copy(update={"stops": stops})
+            for gels, stops in (
+                (["CTB 1/2"], 0.7),
+                (["CTB full", "ND 0.3"], 2.0),
+                (["CTB full"], 1.5),
+                (["CTB full", "CTB 1/8", "ND 0.3"], 2.5),
+            )
+        )
+        work = Work(stage=Stage.HUNG, gels=["CTB 1/2"], left=0.0)
 
-@pytest.mark.parametrize(("gain", "swapped"), [(0.9, False), (1.01, True), (5.0, True)])
+        def chosen(stacks, ties):
+            answer = made.alone.advice.model_copy(update={"stacks": stacks, "ties": ties})
+            return change_unread(bare, work, hangs, answer, Limits()).result.gels
+
+        assert chosen([dark, bright, dim], [3]) == dim.gels, "half a stop too bright is no smaller change"
+        assert chosen([dark, bright, dim], [2, 1]) == dark.gels
+        assert chosen([dark, dim], [1, 1]) == dark.gels, "only those that tie with the first"
+
+    def test_of_a_head_with_dials_the_first_stack_counts_wherever_its_dials_are(self):
+        panel = Source(
+            name="Panel",
+            kind="led-white",
+            reading=Reading(cct=5600, duv=0.001, lux=400, dial=Setting(cct=5600)),
+            readings=[Reading(cct=3220, duv=0.0, lux=450, dial=Setting(cct=3200))],
+            reach=Reach(cct_from=2700, cct_to=6500),
+        )
+        source = hung(panel, [], dial=Setting(cct=5600))
+        work = source.work.model_copy(update={"left": 0.0})
+        warm = Target(cct=3200, locus="planckian")
+        head = plan(source.model_copy(update={"work": work}), target=warm).alone
+        assert len(head.advice.stacks) > 1
+        assert head.swap.result == head.advice.stacks[0]
+        assert head.swap.dial == head.advice.stacks[0].dial != Setting(cct=5600)
+
+
+@pytest.mark.parametrize(("gain", "swapped"), [(0.9, False), (1.0, True), (5.0, True)])
 def test_what_is_as_predicted_is_changed_only_for_a_whole_step(gain, swapped, monkeypatch):
     true = planckian(3200)
     source = hung(lamp(true), GELS, read(true, GELS))
@@ -94,6 +136,12 @@ def test_what_is_as_predicted_is_changed_only_for_a_whole_step(gain, swapped, mo
     assert found.as_predicted and not found.settled
     assert found.swap == (swap if swapped else None)
     assert found.mistake is None
+
+
+def test_on_the_very_edge_is_within():
+    found = replace(checked(confirmed(0)), apart=4.0, allowed=4.0, left=3.0, tolerance=3.0)
+    assert found.as_predicted and found.reached
+    assert not replace(found, apart=4.01).as_predicted and not replace(found, left=3.01).reached
 
 
 def test_leaving_it_as_it_is_is_no_swap():

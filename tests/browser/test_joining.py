@@ -82,7 +82,7 @@ def test_a_phone_joins_by_the_code_that_the_laptop_shows(laptop: Page, phone: Pa
     expect(phone.get_by_role("alert")).to_contain_text("not the one that the laptop shows")
     phone.get_by_label("Code").fill(code.lower())
     phone.get_by_role("button", name="Join").tap()
-    expect(phone.get_by_role("heading", level=1)).to_contain_text("27 gels")
+    expect(phone.get_by_role("heading", level=1)).to_contain_text("gels")
     laptop.reload()
     expect(laptop.get_by_role("heading", level=1)).to_have_text("1 phone has joined")
     held(laptop)
@@ -102,3 +102,22 @@ def test_the_scanned_code_asks_for_a_name_only(app: Flask, phone: Page):
     phone.goto("/join")
     expect(phone.get_by_role("heading", level=1)).to_have_text("This phone has joined as Tom")
     held(phone)
+
+
+def test_a_phone_that_joins_by_a_link_gives_roles(app: Flask, laptop: Page, phone: Page):
+    invites = app.extensions["people"].invites
+    code, _ = invites.make(), invites.make()
+    laptop.reload()
+    expect(laptop.get_by_text("A link is open until")).to_have_count(2)
+    held(laptop)
+    laptop.get_by_role("button", name="Withdraw the link").last.tap()
+    expect(laptop.get_by_text("A link is open until")).to_have_count(1)
+    phone.goto(f"/join/{code}")
+    phone.get_by_label("Your name").fill("Ada")
+    phone.get_by_role("button", name="Join").tap()
+    expect(phone.get_by_role("heading", level=1)).to_have_text("1 phone has joined")
+    expect(phone.get_by_label("Ada may")).to_have_value("host")
+    held(phone)
+    phone.get_by_label("A phone that joins from now on").select_option("look")
+    phone.get_by_role("button", name="Save").tap()
+    expect(phone.get_by_label("A phone that joins from now on")).to_have_value("look")

@@ -10,7 +10,7 @@ from advisor.colour.chromaticity import uv_of_xyz
 from advisor.colour.families import family, mixtures
 from advisor.colour.grid import WAVELENGTHS, weights
 
-NAMES = ("white-led", "hybrid-led", "rgb", "rgb-amber", "rgb-lime", "triband", "metal-halide")
+NAMES = ("white-led", "hybrid-led", "rgb", "rgb-amber", "rgb-lime", "triband", "metal-halide", "mercury")
 EXACT = 1e-12
 """[Δuv]"""
 
@@ -70,6 +70,18 @@ def test_no_mixture_makes_what_is_beyond_its_parts(name):
     beyond = uv_of_xyz(np.eye(81)[70] @ weights())  # a line at 730 nm
     _, possible = mixtures(members, beyond)
     assert not possible.any()
+
+
+def test_low_pressure_sodium_is_made_at_the_spectral_locus_and_nowhere_else():
+    """HP1 (CIE 15:2018), high-pressure sodium, is already too white for it."""
+    members = family("low-pressure-sodium")
+    line = np.zeros(81)
+    line[[41, 42]] = 0.16, 0.84  # 589.2 nm between 585 and 590
+    hazy = 0.9995 * line / line.sum() + 0.0005 / 81
+    _, possible = mixtures(members, uv_of_xyz(hazy @ weights()))
+    assert possible.any()
+    for cct, duv in ((1959.0, 0.0008), (1766.0, 0.0050), (4500.0, 0.001)):
+        assert not mixtures(members, uv_of_cct_duv(np.array(cct), np.array(duv)))[1].any()
 
 
 def test_an_unknown_family_is_an_error():

@@ -73,6 +73,18 @@ class TestRolling:
                 status = Rolling(path).now()
         assert status.count == 1
 
+    def test_nothing_is_made_of_a_large_file_without_a_change(self, rolling: Rolling, path: Path):
+        """More than is compared at a time."""
+        with closing(sqlite3.connect(path)) as conn, conn:
+            conn.execute(
+                "INSERT INTO once (key, at, who, answer) VALUES ('k', '', '', ?)", ("x" * 3_000_000,)
+            )
+        assert rolling.now().size > 3_000_000
+        assert rolling.now().count == 1
+        with closing(sqlite3.connect(path)) as conn, conn:
+            conn.execute("UPDATE once SET answer = substr(answer, 1, 2999999) || 'y'")
+        assert rolling.now().count == 2
+
     def test_the_last_ones_are_kept(self, db: Database, sets: SetStore):
         rolling = Rolling(db.path, kept=3)
         for number in range(5):
