@@ -116,7 +116,9 @@ def _facts(a: StackAdvice, b: StackAdvice, least: float, colour: bool = True) ->
     over = max(least - b.stops, 0.0) - max(least - a.stops, 0.0) if least > 0 else 0.0
     if abs(over) >= _STOPS:
         found.append(_Fact(over > 0, over < 0, f"stays {_stops(abs(over))} further over its limit"))
-    lost_a, lost_b = (max(s.stops, least) if least > 0 else s.stops for s in (a, b))
+    lost_a, lost_b = (
+        float(tenths(np.array(max(s.stops, least) if least > 0 else s.stops))) for s in (a, b)
+    )  # as they count, and as pages show them
     for less, verb, words in ((lost_b - lost_a, "loses", _stops), (b.layers - a.layers, "needs", _layers)):
         if abs(less) >= _STOPS:
             says = f"{verb} {words(abs(less))} {'less' if less > 0 else 'more'}"

@@ -170,4 +170,5 @@ def left_over(steps: float, mired: float, duv: float, tolerance: float) -> str:
 def in_ten(chance: float) -> str:
     """Say a probability as a crew would: so many times in ten."""
     times = round(10.0 * chance)
-    return "under 1 in 10" if times < 1 else "over 9 in 10" if times > 9 else f"{times} in 10"
+    said = f"{min(max(times, 1), 9)} in 10".replace(" ", "\N{NO-BREAK SPACE}")
+    return f"under {said}" if times < 1 else f"over {said}" if times > 9 else said
