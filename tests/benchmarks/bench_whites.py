@@ -1,9 +1,9 @@
 """How fast all whites of the grid are compared, and how much faster than a plain loop over stacks.
 
 Run by hand, from the project's root: ``python tests/benchmarks/bench_whites.py``. The ratios matter, not the
-times: they are this machine's. The plain loop works out every stack's expected miss at a white (vectorised
-over stacks, one white after another) and is timed on a part of the grid. Prints also how far the least cost
-found is from the plain loop's, over that part.
+times: they are this machine's. The plain loop works out every stack's risk at a white, of one scatter a
+stack, (vectorised over stacks, one white after another) and is timed on a part of the grid. Prints also how
+far the least cost found is from the plain loop's, over that part.
 """
 
 import statistics
@@ -14,16 +14,18 @@ import numpy as np
 from short import pick
 
 from advisor.advice.candidates import choice_of
-from advisor.advice.prediction import Bare, prepare, stacked
+from advisor.advice.certainty import PER_STEP
+from advisor.advice.judge import Judge
+from advisor.advice.loss import expected_loss
+from advisor.advice.prediction import Bare, predict_stacks, prepare
 from advisor.advice.rack import Rack, rack_of
 from advisor.advice.ranking import cost
 from advisor.advice.stacks import NONE, allowed_by, stacks_on
 from advisor.advice.target import white_of
 from advisor.advice.whites import common_whites
 from advisor.advice.whites_grid import grid, least_costs
-from advisor.colour.chromaticity import STEP, distance
 from advisor.colour.data import Array
-from advisor.colour.predict import stops, through
+from advisor.colour.predict import stops
 from advisor.imports.gel_csv import read_gels
 from advisor.model import Kind, Limits, Reading, Source, Target
 from advisor.resources import folder
@@ -53,14 +55,20 @@ def least(run: Callable[[], object], rounds: int = ROUNDS) -> float:
 
 
 def plainly(bare: Bare, whites: Array, rack: Rack, choice: object) -> Array:
-    """Return the least cost (n,) by going through every stack at every white."""
+    """Return the least cost (n,) by going through every stack at every white, one scatter a stack."""
     stacks = stacks_on(rack, choice)  # type: ignore[arg-type]
-    light = through(bare.ensemble.spectra, stacked(rack.transmittances, stacks))
-    lost, layers = stops(light.passed @ bare.ensemble.weights), (stacks != NONE).sum(axis=1)
+    [outcomes] = predict_stacks([bare], rack, stacks)
+    sure = Judge(bare, rack, LIMITS).certainty(stacks)
+    shares = bare.ensemble.weights
+    mean = np.einsum("mkc,k->mc", sure.places, shares)
+    apart = sure.places - mean[:, None, :]
+    scatter = sure.covariance + np.einsum("mki,mkj,k->mij", apart, apart, shares)
+    lost, layers = stops(outcomes.passed), (stacks != NONE).sum(axis=1)
     result = []
     for white in whites:
-        steps = distance(light.uv, white) @ bare.ensemble.weights / STEP
-        result.append(cost(steps, lost, layers, LIMITS.tolerance_steps).min())
+        off = mean + (bare.wanted.uv - white) * PER_STEP
+        risk = expected_loss(off[:, None, :], np.ones(1), scatter, LIMITS.tolerance_steps)
+        result.append(cost(risk, lost, layers).min())
     return np.array(result)
 
 
