@@ -1,17 +1,22 @@
-"""Plain references for the search: every stack, one formula, and the front by its definition.
+"""Plain references for the search: every stack, its risk by one formula, and the front by its definition.
 
-Nothing here comes from the code that is tested, save the gels' transmittances, the ensembles and the
-observer's weights: which stacks there are, what they do and which of them count is worked out anew.
+Which stacks there are and which of them count is worked out anew, as what they risk is (`expected`).
 """
 
 import numpy as np
+from expected import Reference, loss
 
 from advisor.colour.grid import weights
 
 
-def costs(steps, stops, layers, tolerance):
-    """The documented cost: a step beyond the tolerance counts four times, a stop two, a layer a half."""
-    return steps + 3.0 * np.maximum(steps - tolerance, 0.0) + 2.0 * stops + 0.5 * layers
+def costs(risk, stops, layers):
+    """The documented cost: a stop, in tenths, counts two steps, a layer a half."""
+    return risk + 0.2 * tenths(stops) + 0.5 * layers
+
+
+def tenths(stops):
+    """Light in whole tenths of a stop, a half of one and more rounded up."""
+    return np.floor(10.0 * stops + 0.5 + 1e-9)
 
 
 def counted(stops, least):
@@ -44,27 +49,13 @@ def every_stack(rows, keep, max_layers, excluded=(), dimmed=False):
     return found
 
 
-def filters_of(stacks, rows, sheets):
-    """Transmittances (m, 81) of stacks of rows, of which `sheets` (n, 81) are those of one sheet."""
+def places_of(stacks, rows):
+    """Stacks of rows as places in `rows`, (m, w), padded with −1."""
     place = {row.name: i for i, row in enumerate(rows)}
-    sheets = np.concatenate([sheets, np.ones((1, sheets.shape[1]))])
-    at = np.full((len(stacks), max(map(len, stacks))), len(rows))
+    at = np.full((len(stacks), max(map(len, stacks))), -1)
     for k, stack in enumerate(stacks):
         at[k, : len(stack)] = [place[row.name] for row in stack]
-    return sheets[at].prod(axis=1)
-
-
-def miss_and_loss(spectra, shares, filters, target_xy):
-    """Expected miss [step] and loss [stop] behind filters (m, 81), from X, Y, Z by CIE 15."""
-    steps, passed = np.zeros(len(filters)), np.zeros(len(filters))
-    x0, y0 = target_xy
-    u0, v0 = 4 * x0 / (-2 * x0 + 12 * y0 + 3), 9 * y0 / (-2 * x0 + 12 * y0 + 3)
-    for spectrum, share in zip(spectra, shares, strict=True):
-        X, Y, Z = (filters @ (spectrum[:, None] * weights())).T
-        u, v = 4 * X / (X + 15 * Y + 3 * Z), 9 * Y / (X + 15 * Y + 3 * Z)
-        steps += share * np.sqrt((u - u0) ** 2 + (v - v0) ** 2) / 0.0011
-        passed += share * Y / (spectrum @ weights()[:, 1])
-    return steps, -np.log2(passed)
+    return at
 
 
 def levels(values):
@@ -74,9 +65,9 @@ def levels(values):
     return np.cumsum(rises)[np.argsort(order)]
 
 
-def front(steps, stops, layers):
+def front(risk, stops, layers):
     """Places that no other beats, by comparing with every one found so far."""
-    figures = np.stack([levels(steps), levels(stops), layers], axis=1)
+    figures = np.stack([levels(risk), tenths(stops), layers], axis=1)
     kept, places = np.empty((0, 3)), []
     for i in np.lexsort(figures.T[::-1]):
         at_least = (kept <= figures[i]).all(axis=1)
@@ -86,65 +77,81 @@ def front(steps, stops, layers):
     return places
 
 
-def ranked(steps, stops, layers, tolerance, max_stops=None, least=0.0):
-    """Places of the front in order; the first stack takes part whatever it costs."""
-    some = [i for i in range(len(steps)) if i == 0 or max_stops is None or stops[i] - least <= max_stops]
+def ranked(risk, stops, layers, max_stops=None, least=0.0):
+    """Places of the front by cost, layers, light; the first stack takes part whatever it costs."""
+    some = [i for i in range(len(risk)) if i == 0 or max_stops is None or stops[i] - least <= max_stops]
+    some = np.array([i for i in some if np.isfinite(risk[i])])
     stops = counted(stops, least)
-    places = [some[k] for k in front(steps[some], stops[some], layers[some])]
-    prices = levels(costs(steps[places], stops[places], layers[places], tolerance))
-    return [place for _, place in sorted(zip(prices, places, strict=True))]
+    places = some[front(risk[some], stops[some], layers[some])]
+    prices = levels(costs(risk[places], stops[places], layers[places]))
+    return places[np.lexsort((places, levels(stops[places]), layers[places], prices))]
 
 
 class Vectorised:
     """The front of up to three layers of very many gels: every stack of them evaluated, in double precision.
 
-    `sheets` (n, 81), `mired`, `cc` and `stock` (n,) are in one order; a stack is a rising tuple of places.
-    The stacks of two gels beside a fixed one are a few matrix products. `least` has to be lost, and beyond
-    that no more than `most`.
+    `reference` says what a stack risks; of each gel hang as many as `stock` (n,) says. A stack is a rising
+    tuple of places. Of two gels beside a fixed one a few matrix products give the expected miss. The
+    risk is no less than the loss of that (Jensen's inequality), so it is worked out only where the loss is
+    not beaten already. `least` has to be lost, and beyond that no more than `most`.
     """
 
-    def __init__(self, sheets, mired, cc, stock, least=0.0, most=np.inf):
-        self.sheets, self.stock = sheets, stock
+    def __init__(self, reference: Reference, stock, least=0.0, most=np.inf):
+        self.reference, self.sheets, self.stock = reference, reference.sheets, stock
         self.least, self.most = least, most
+        mired, cc = (np.array([getattr(row, axis) for row in reference.rows]) for axis in ("mired", "cc"))
         self.clash = (np.outer(mired, mired) < 0) | (np.outer(cc, cc) < 0)
 
-    def front(self, spectra, shares, target_xy, max_layers=3):
+    def front(self, max_layers=3):
         """The stacks that no other beats, sorted."""
         here = np.flatnonzero(self.stock > 0)
         stacks = [(), *((int(i),) for i in here)]
-        filters = np.concatenate([np.ones((1, self.sheets.shape[1])), self.sheets[here]])
-        steps, lost = miss_and_loss(spectra, shares, filters, target_xy)
-        rows = np.stack([steps, counted(lost, self.least), [len(stack) for stack in stacks]], axis=1)
-        affordable = np.flatnonzero((lost - self.least <= self.most) | (np.arange(len(lost)) == 0))
-        rows, stacks = rows[affordable], [stacks[i] for i in affordable]
+        risk, lost = self.reference.risk(np.concatenate([[-1], here])[:, None])
+        rows = np.stack([risk, tenths(counted(lost, self.least)), [len(stack) for stack in stacks]], axis=1)
+        takes_part = (lost - self.least <= self.most) | (np.arange(len(lost)) == 0)
+        takes_part = np.flatnonzero(takes_part & np.isfinite(risk))
+        rows, stacks = _reduced(rows[takes_part], [stacks[i] for i in takes_part])
         for layers, heads in ((2, [()]), (3, [(int(i),) for i in here])):
             for head in heads if layers <= max_layers else ():
                 first = head[-1] if head else 0
-                steps, lost = self.block(spectra, shares, target_xy, head, first)
-                steps[lost - self.least > self.most] = np.nan
-                lost = counted(lost, self.least)
-                good = np.argwhere(~clearly_beaten(rows, steps, lost))
-                stacks += [(*head, first + int(j), first + int(k)) for j, k in good]
-                more = np.stack(
-                    [steps[tuple(good.T)], lost[tuple(good.T)], np.full(len(good), layers)], axis=1
-                )
-                rows = np.concatenate([rows, more])
-                if len(rows) > 20_000:
-                    rows, stacks = _reduced(rows, stacks)
-        return sorted(_reduced(rows, stacks)[1])
+                steps, lost = self.block(head, first)
+                steps[~(lost - self.least <= self.most)] = np.nan
+                light = tenths(counted(lost, self.least))
+                bound = loss(steps + self.farther(head, first), self.reference.tolerance)
+                good = np.argwhere(~clearly_beaten(rows, bound, light))
+                good = good[np.argsort(bound[tuple(good.T)], kind="stable")]
+                for some in np.array_split(good, len(good) // 400 + 1):
+                    some = some[~clearly_beaten(rows, bound[tuple(some.T)], light[tuple(some.T)])]
+                    if not len(some):
+                        continue
+                    found = [(*head, first + int(j), first + int(k)) for j, k in some]
+                    risk, _ = self.reference.risk(np.array(found))
+                    more = np.stack([risk, light[tuple(some.T)], np.full(len(some), layers)], axis=1)
+                    rows, stacks = _reduced(np.concatenate([rows, more]), stacks + found)
+        return sorted(stacks)
 
-    def block(self, spectra, shares, target_xy, head, first):
-        """Miss and loss (p, p) of `head` with gels j ≤ k, counted from `first`; NaN where they cannot be."""
+    def farther(self, head, first):
+        """How much farther off (p, p) `head` with gels j and k, counted from `first`, counts."""
+        parts, against = self.reference.parts[:-1, :-1], self.reference.against[:-1]
+        found, wrong = parts[first:, first:].copy(), against[first:, None] | against[None, first:]
+        for gel in head:
+            found |= parts[gel, first:, None] | parts[gel, None, first:]
+            wrong = wrong | against[gel]
+        return 0.5 * found + 0.5 * wrong
+
+    def block(self, head, first, members=None):
+        """Miss and stops (p, p) of `head` with gels j ≤ k, counted from `first`; NaN where they cannot be."""
         rest, stock = self.sheets[first:], self.stock[first:]
         filters = rest * self.sheets[list(head)].prod(axis=0)
-        x0, y0 = target_xy
-        u0, v0 = 4 * x0 / (-2 * x0 + 12 * y0 + 3), 9 * y0 / (-2 * x0 + 12 * y0 + 3)
-        steps, passed = np.zeros((len(rest), len(rest))), np.zeros((len(rest), len(rest)))
+        spectra, shares = self.reference.spectra[:members], self.reference.shares[:members]
+        (u0, v0), steps, passed = self.reference.wanted * 0.0011, 0.0, 0.0
         for spectrum, share in zip(spectra, shares, strict=True):
             X, Y, Z = ((filters * (spectrum * weights()[:, c])) @ rest.T for c in range(3))
             below = X + 15 * Y + 3 * Z
-            steps += share * np.sqrt((4 * X / below - u0) ** 2 + (9 * Y / below - v0) ** 2) / 0.0011
-            passed += share * Y / (spectrum @ weights()[:, 1])
+            with np.errstate(invalid="ignore", divide="ignore"):
+                away = np.sqrt((4 * X / below - u0) ** 2 + (9 * Y / below - v0) ** 2)
+            steps = steps + share * away / 0.0011
+            passed = passed + share * Y / (spectrum @ weights()[:, 1])
         wrong = np.tri(len(rest), k=-1, dtype=bool) | self.clash[first:, first:]
         wrong |= (stock < 1)[:, None] | (stock < 1)[None, :] | np.diag(stock < 2)
         for gel in head:
@@ -152,23 +159,23 @@ class Vectorised:
             wrong[0] |= stock[0] < 2  # the head's own gel is the first of the rest
             wrong[0, 0] |= stock[0] < 3
         steps[wrong] = np.nan
-        return steps, -np.log2(passed)
+        with np.errstate(divide="ignore"):
+            return steps, -np.log2(passed)
 
 
-def clearly_beaten(rows, steps, lost):
+def clearly_beaten(rows, risk, light):
     """Whether one of `rows` (r, 3), none of more layers, is better than each stack by more than rounding."""
     order = np.argsort(rows[:, 1], kind="stable")
     least = np.concatenate([[np.inf], np.minimum.accumulate(rows[order, 0])])
-    at = np.searchsorted(rows[order, 1], lost - 1e-8, side="right")
-    return ~(steps <= least[at] + 1e-8)
+    at = np.searchsorted(rows[order, 1], light, side="right")
+    return ~(risk <= least[at] + 1e-8)
 
 
 def _reduced(rows, stacks):
-    """The front of rows (r, 3): what is clearly beaten goes at once, the rest by the definition."""
-    few = []
-    for layers in np.unique(rows[:, 2]):
-        here = np.flatnonzero(rows[:, 2] == layers)
-        beaten = clearly_beaten(rows[rows[:, 2] <= layers], rows[here, 0], rows[here, 1])
-        few += here[~beaten].tolist()
-    places = [few[k] for k in front(*rows[few].T)]
+    """The front of rows (r, 3): risk, light in tenths, layers."""
+    figures = np.stack([levels(rows[:, 0]), *rows[:, 1:].T], axis=1)
+    beaten = np.zeros(len(rows), dtype=bool)
+    for row in figures:
+        beaten |= (row <= figures).all(axis=1) & (row < figures).any(axis=1)
+    places = np.flatnonzero(~beaten)
     return rows[places], [stacks[i] for i in places]

@@ -1,9 +1,16 @@
-"""The search asked for the front of a table."""
+"""The search asked for the front of a table, and the plain reference for the same."""
+
+from expected import Reference
 
 from advisor.advice.fronts import rank
+from advisor.advice.judge import Judge
 from advisor.advice.prediction import predict_stacks
 from advisor.advice.search import contenders
 from advisor.advice.stacks import NONE
+from advisor.model import EXACT, Limits
+
+SILENT = Limits(accuracy=EXACT)
+"""Limits that take readings and labels at their word, as those of a request do."""
 
 
 def names_of(rack, stacks):
@@ -11,6 +18,19 @@ def names_of(rack, stacks):
 
 
 def searched(bare, rack, choice, limits):
-    stacks = contenders(bare, rack, choice, limits.max_stops)
+    """The front by the search, as names, in order."""
+    judge = Judge(bare, rack, limits)
+    stacks = contenders(judge, choice)
     [outcomes] = predict_stacks([bare], rack, stacks)
-    return names_of(rack, stacks[rank(outcomes, stacks, limits, bare.least_stops)])
+    return names_of(rack, stacks[rank(judge, stacks, outcomes)])
+
+
+def in_order_of(rack, rows):
+    """Rows in the order of the rack."""
+    place = {name: i for i, name in enumerate(rack.names)}
+    return sorted(rows, key=lambda row: place[row.name])
+
+
+def reference_of(bare, rack, rows, limits):
+    """The plain reference for a source and a table."""
+    return Reference(bare, in_order_of(rack, rows), rack.transmittances, rack.other_dyes, limits)

@@ -3,12 +3,13 @@
 What is checked, and against what:
 
 - the shipped table, up to 4 layers, 500 random cases: against every stack tried one by one (`exhaustive`),
-  both for the way that predicts all and for the search;
+  both for the way that predicts all and for the search; readings and labels taken at their word, or with a
+  meter and gels that may be off;
 - 500 gels in 3 layers, about 20 million stacks: against every stack, evaluated in double precision, for a
   source with a measured spectrum; and 120 gels for ensembles. Fifty cases of the first and larger ones of
   the second are in ``tests/benchmarks/check_search.py``, which takes minutes;
 - all of that also where light has to be lost, with ND in the table, with and without a limit to the loss;
-- bounds: never above what any stack of a cluster really does;
+- bounds: never above what any stack of a cluster really does, and never above what it risks;
 - what must hold of any ranking (hypothesis).
 """
 
@@ -17,7 +18,8 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from exhaustive import Vectorised, every_stack, filters_of, miss_and_loss, ranked
+from exhaustive import Vectorised, every_stack, places_of, ranked
+from expected import loss
 from large import measured_source, mixed_table, some_source, some_target
 from rows import nominal, source
 
@@ -26,19 +28,20 @@ from advisor.advice.advise import advise
 from advisor.advice.bounds import bounds_of, grouped
 from advisor.advice.candidates import is_plain
 from advisor.advice.fronts import fronts, rank
+from advisor.advice.judge import Judge
 from advisor.advice.prediction import predict_stacks, prepare
 from advisor.advice.rack import rack_of
 from advisor.advice.search import contenders
 from advisor.advice.stacks import NONE, allowed_by, choice_on, stacks_on
 from advisor.advice.target import white_of
 from advisor.advice.tree import tree_of
-from advisor.colour.chromaticity import xy_of_uv
 from advisor.colour.grid import WAVELENGTHS
 from advisor.colour.predict import stops
 from advisor.imports.gel_csv import read_gels
-from advisor.model import AdviceRequest, Gel, Limits, Refused, Target, Transmittance
+from advisor.model import EXACT, AdviceRequest, Gel, Known, Limits, Refused, Target, Transmittance
+from advisor.model.lightset import RequestAccuracy
 from advisor.resources import folder
-from tests.advice.searching import names_of, searched
+from tests.advice.searching import in_order_of, names_of, reference_of, searched
 
 SHIPPED = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
 # The shipped table ------------------------------------------------------------------------------------
@@ -64,26 +67,50 @@ def a_case(seed):
         max_layers=int(rng.choice([0, 1, 2, 2, 3, 3, 3, 4])),
         max_stops=None if rng.random() < 0.6 else float(rng.uniform(0, 3)),
         exclude_families=[] if seed % 3 else ["CTB"],
+        accuracy=EXACT,
     )
-    return rows, some_source(rng).model_copy(update={"keep": keep}), some_target(rng), limits
+    head, aim = some_source(rng).model_copy(update={"keep": keep}), some_target(rng)
+    if seed % 2:
+        limits = limits.model_copy(update={"accuracy": some_accuracy(rng)})
+    if seed % 3 == 1:
+        rows = [known_somehow(rng, row) for row in rows]
+    return rows, head, aim, limits
+
+
+def some_accuracy(rng):
+    """A meter and gels that may be off, or not."""
+    return RequestAccuracy(
+        meter_cct_percent=float(rng.choice([0.0, rng.uniform(0, 5)])),
+        meter_duv=float(rng.choice([0.0, rng.uniform(0, 0.003)])),
+        gel_percent=float(rng.choice([0.0, rng.uniform(0, 25)])),
+    )
+
+
+def known_somehow(rng, row):
+    """A row that says how it is known, or how far it may be off, or neither."""
+    known = [None, None, Known.GENERIC, Known.SWATCH, Known.TAUGHT][rng.integers(5)]
+    percent = [None, None, float(rng.uniform(0, 20))][rng.integers(3)]
+    return row.model_copy(update={"known": known, "percent": percent})
 
 
 def both_front_and_search_give_the_front_of_all(rows, head, aim, limits, least=0.0, *, case):
     rack, target = rack_of(tuple(rows)), white_of(aim, [head])
     bare = replace(prepare(head, rack, target), over=least)
-    place = {name: i for i, name in enumerate(rack.names)}
-    in_order = sorted(rows, key=lambda row: place[row.name])
+    in_order = in_order_of(rack, rows)
     stacks = every_stack(in_order, head.keep, limits.max_layers, limits.exclude_families, least > 0)
-    filters = filters_of(stacks, in_order, rack.transmittances)
-    figures = miss_and_loss(bare.ensemble.spectra, bare.ensemble.weights, filters, xy_of_uv(target.uv))
+    at = places_of(stacks, in_order)
+    risk, lost = reference_of(bare, rack, rows, limits).risk(at)
     layers = np.array([len(stack) for stack in stacks])
-    best = ranked(*figures, layers, limits.tolerance_steps, limits.max_stops, least)
+    best = ranked(risk, lost, layers, limits.max_stops, least)
     expected = [tuple(row.name for row in stacks[i]) for i in best]
     [(plainly, _)] = fronts([bare], limits, rack)
     assert names_of(rack, plainly) == expected, case
     choice = choice_on(rack, bare.keep, limits.max_layers, allowed_by(rack, limits), dimmed=least > 0)
     assert searched(bare, rack, choice, limits) == expected, case
-    left = contenders(bare, rack, choice, limits.max_stops).tolist()
+    judge = Judge(bare, rack, limits)
+    theirs = judge.risk(at[best], judge.certainty(at[best]))
+    np.testing.assert_allclose(theirs, risk[best], rtol=2e-4, err_msg=str(case))
+    left = contenders(judge, choice).tolist()
     of_all = iter(stacks_on(rack, choice).tolist())
     assert all(stack in of_all for stack in left), "not in the order of all stacks"
     return expected
@@ -109,44 +136,44 @@ def test_the_shipped_table_gives_the_front_where_light_has_to_be_lost(block):
 # Five hundred gels ------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(("seed", "count"), [(0, 500), (2, 120), (3, 120)])
-def test_very_many_gels_give_the_front_of_all_stacks(seed, count):
-    rng = np.random.default_rng([6, seed])
-    rack = rack_of(tuple(mixed_table(rng, count)))
-    head = measured_source(rng) if count == 500 else some_source(rng)
-    target = white_of(some_target(rng), [head])
-    bare = prepare(head, rack, target)
-    choice = choice_on(rack, (), 3, rack.ranked, dimmed=False)
+def the_search_gives_the_front_of_all(rows, head, aim, limits, least=0.0):
+    rack, target = rack_of(tuple(rows)), white_of(aim, [head])
+    bare = replace(prepare(head, rack, target), over=least)
+    hangable = rack.ranked | rack.dimming if least else rack.ranked
+    choice = choice_on(rack, (), 3, hangable, dimmed=least > 0)
     assert not is_plain(choice)
-    plain = Vectorised(rack.transmittances, rack.mired, rack.cc, rack.stock * rack.ranked)
-    expected = plain.front(bare.ensemble.spectra, bare.ensemble.weights, xy_of_uv(target.uv))
-    found = contenders(bare, rack, choice, None)
+    most = np.inf if limits.max_stops is None else limits.max_stops
+    plain = Vectorised(reference_of(bare, rack, rows, limits), rack.stock * hangable, least, most)
+    expected = plain.front()
+    judge = Judge(bare, rack, limits)
+    found = contenders(judge, choice)
     [outcomes] = predict_stacks([bare], rack, found)
-    front = found[rank(outcomes, found, Limits(), 0.0)]
+    front = found[rank(judge, found, outcomes)]
     assert sorted(tuple(int(i) for i in stack if i != NONE) for stack in front) == expected
+    return rack, expected
+
+
+@pytest.mark.parametrize(("seed", "count"), [(0, 500), (1, 500), (2, 120), (3, 120)])
+def test_very_many_gels_give_the_front_of_all_stacks(seed, count):
+    """Readings and labels taken at their word in every other case."""
+    rng = np.random.default_rng([6, seed])
+    rows = mixed_table(rng, count)
+    head = measured_source(rng) if count == 500 else some_source(rng)
+    accuracy = some_accuracy(rng) if seed % 2 else EXACT
+    the_search_gives_the_front_of_all(rows, head, some_target(rng), Limits(accuracy=accuracy))
 
 
 @pytest.mark.parametrize(
     ("seed", "count", "least", "most"),
-    [(10, 500, 2.0, np.inf), (11, 120, 1.3, np.inf), (12, 120, 3.0, 0.6), (13, 120, 0.9, 0.0)],
+    [(10, 500, 2.0, None), (11, 120, 1.3, None), (12, 120, 3.0, 0.6), (13, 120, 0.9, 0.0)],
 )
 def test_very_many_gels_give_the_front_where_light_has_to_be_lost(seed, count, least, most):
     rng = np.random.default_rng([6, seed])
     nd = [Gel(family="ND", fraction=f"{d:.2f}", stops=round(d / 0.301, 3)) for d in np.arange(0.1, 1.3, 0.1)]
-    rack = rack_of((*mixed_table(rng, count - len(nd)), *nd))
+    rows = [*mixed_table(rng, count - len(nd)), *nd]
     head = measured_source(rng) if count == 500 else some_source(rng)
-    target = white_of(some_target(rng), [head])
-    bare = replace(prepare(head, rack, target), over=least)
-    choice = choice_on(rack, (), 3, rack.ranked | rack.dimming, dimmed=True)
-    assert not is_plain(choice)
-    hangable = rack.ranked | rack.dimming
-    plain = Vectorised(rack.transmittances, rack.mired, rack.cc, rack.stock * hangable, least, most)
-    expected = plain.front(bare.ensemble.spectra, bare.ensemble.weights, xy_of_uv(target.uv))
-    limits = Limits(max_stops=None if most == np.inf else most)
-    found = contenders(bare, rack, choice, limits.max_stops)
-    [outcomes] = predict_stacks([bare], rack, found)
-    front = found[rank(outcomes, found, limits, least)]
-    assert sorted(tuple(int(i) for i in stack if i != NONE) for stack in front) == expected
+    limits = Limits(max_stops=most, accuracy=some_accuracy(rng) if seed % 2 else EXACT)
+    rack, expected = the_search_gives_the_front_of_all(rows, head, some_target(rng), limits, least)
     assert any(rack.dimming[list(stack)].any() for stack in expected if stack)
 
 
@@ -157,41 +184,66 @@ def test_very_many_gels_give_the_front_where_light_has_to_be_lost(seed, count, l
 def test_no_stack_of_a_cluster_is_better_than_the_clusters_bound(seed):
     """On every level, for stacks of two and three gels drawn from clusters drawn at random."""
     rng = np.random.default_rng([8, seed])
-    rack = rack_of(tuple(mixed_table(rng, 90)))
+    rows = mixed_table(rng, 90)
+    rack = rack_of(tuple(rows))
     head = some_source(rng)
     target = white_of(some_target(rng), [head])
-    bare = prepare(head, rack, target)
+    limits = Limits(tolerance_steps=float(rng.uniform(0.1, 8)), accuracy=some_accuracy(rng))
+    bare = replace(prepare(head, rack, target), keep=(0,))
+    plain = reference_of(bare, rack, rows, limits)
     tree = tree_of(rack, tuple(np.flatnonzero(rack.ranked).tolist()))
     spectra, shares = bare.ensemble.spectra, bare.ensemble.weights
-    kept = rack.transmittances[0]
     groups = grouped(rng.normal(size=(len(spectra), 2)), shares, 4)
-    bounds = bounds_of(spectra, shares, kept, target.uv, groups)
+    judge = Judge(bare, rack, limits)
+    bounds = bounds_of(spectra, shares, rack.transmittances[0], target.uv, groups, *judge.floor)
     for number in range(tree.depth + 1):
         level = tree.levels[number]
-        clusters = rng.choice(np.flatnonzero(level.filled), size=(200, 2 + seed % 2))
+        clusters = rng.choice(np.flatnonzero(level.filled), size=(100, 2 + seed % 2))
         scale = level.scale[clusters].prod(axis=1)
         least, passed = bounds.of_bands(level.low[clusters].prod(axis=1), level.high[clusters].prod(axis=1))
         first, last = level.starts[clusters], level.starts[clusters + 1]
-        for _ in range(5):
+        for _ in range(3):
             gels = tree.order[rng.integers(first, last)]
-            filters = kept * rack.transmittances[gels].prod(axis=1)
-            steps, lost = miss_and_loss(spectra, shares, filters, xy_of_uv(target.uv))
-            assert (least <= steps + 1e-9).all()
-            assert (stops(passed * scale) <= lost + 1e-9).all()
+            stacks = np.concatenate([np.zeros((len(gels), 1), int), gels], axis=1)
+            risk, lost = plain.risk(stacks)
+            lit = np.isfinite(risk)
+            assert lit.any() and (least[lit] <= risk[lit] + 1e-9).all()
+            assert (stops(passed * scale)[lit] <= lost[lit] + 1e-9).all()
     single, _ = bounds.of_stacks(level.high[clusters].prod(axis=1))
-    assert (single <= steps + 1e-9).all() and (single >= least - 1e-9).all()
+    assert (single[lit] <= risk[lit] + 1e-9).all() and (single[lit] >= least[lit] - 1e-9).all()
 
 
-def test_a_bound_of_one_spectrum_and_one_gel_is_the_miss_itself():
+@pytest.mark.parametrize("seed", range(12))
+def test_no_stack_risks_less_than_its_bounds_say(seed):
+    """Those by which the judge leaves stacks out: of the expected miss, and of the mean place."""
+    rng = np.random.default_rng([18, seed])
+    rows = mixed_table(rng, 60)
+    rack, head = rack_of(tuple(rows)), some_source(rng)
+    bare = prepare(head, rack, white_of(some_target(rng), [head]))
+    limits = Limits(tolerance_steps=float(rng.uniform(0.1, 8)), accuracy=some_accuracy(rng))
+    judge = Judge(bare, rack, limits)
+    stacks = np.sort(rng.integers(len(rack.names), size=(400, 3)), axis=1)
+    stacks[:100, 2] = stacks[:40, 1] = NONE
+    risk, _ = reference_of(bare, rack, rows, limits).risk(stacks)
+    stacks, risk = stacks[np.isfinite(risk)], risk[np.isfinite(risk)]
+    [outcomes] = predict_stacks([bare], rack, stacks)
+    np.testing.assert_allclose(judge.risk(stacks, judge.certainty(stacks)), risk, rtol=2e-4)
+    exact = judge.risk(stacks, judge.certainty(stacks))
+    assert (judge.at_least(outcomes, stacks) <= exact + 1e-9).all()
+    assert (judge.closer(stacks, outcomes) <= exact + 1e-9).all()
+    assert (judge.floor[1] <= exact + 1e-9).all()
+
+
+def test_a_bound_of_one_spectrum_and_one_gel_is_the_loss_of_the_miss_itself():
     rack = rack_of(tuple(nominal()))
     head = source(kind="daylight")
     target = white_of(Target(cct=5600), [head])
     bare = prepare(head, rack, target)
     assert len(bare.ensemble.weights) == 1
-    bounds = bounds_of(bare.ensemble.spectra, np.ones(1), np.ones(81), target.uv, np.zeros(1, np.intp))
+    bounds = bounds_of(bare.ensemble.spectra, np.ones(1), np.ones(81), target.uv, np.zeros(1, np.intp), 3.0)
     least, passed = bounds.of_stacks(rack.transmittances)
     [outcomes] = predict_stacks([bare], rack, np.arange(20)[:, None])
-    assert least == pytest.approx(outcomes.steps, rel=1e-9)
+    assert least == pytest.approx(loss(outcomes.steps, 3.0), rel=1e-9)
     assert passed == pytest.approx(outcomes.passed, rel=1e-12)
 
 
@@ -229,7 +281,8 @@ def test_gels_that_pass_nothing_together_are_no_stack():
     rack, head = rack_of(tuple(rows)), source()
     target = white_of(Target(cct=5600), [head])
     bare = prepare(head, rack, target)
-    found = names_of(rack, contenders(bare, rack, choice_on(rack, (), 2, rack.ranked, dimmed=False), None))
+    choice = choice_on(rack, (), 2, rack.ranked, dimmed=False)
+    found = names_of(rack, contenders(Judge(bare, rack, Limits()), choice))
     assert ("CTO 1/4",) in found and not any({"Short full", "Long full"} <= set(stack) for stack in found)
 
 

@@ -7,12 +7,13 @@ from hypothesis import strategies as st
 from large import mixed_table, some_source, some_target
 
 from advisor.advice.fronts import rank
+from advisor.advice.judge import Judge
 from advisor.advice.prediction import predict_stacks, prepare
 from advisor.advice.rack import rack_of
 from advisor.advice.search import contenders
 from advisor.advice.stacks import allowed_by, choice_on, stacks_on
 from advisor.advice.target import white_of
-from advisor.model import Limits
+from advisor.model import EXACT, Limits
 from tests.advice.searching import searched
 
 # What must hold of any ranking --------------------------------------------------------------------------
@@ -34,25 +35,32 @@ def whites(draw):
 
 
 def both_ways(head, rows, aim, **limits):
-    """The least miss on the front, by the search and by going through all."""
-    limits = Limits(**limits)
+    """The least risk on the front, by the search and by going through all."""
+    limits = Limits(**limits, accuracy=EXACT)
     rack = rack_of(tuple(rows))
     target = white_of(aim, [head])
     bare = prepare(head, rack, target)
     choice = choice_on(rack, (), limits.max_layers, allowed_by(rack, limits), dimmed=False)
-    best = []
-    for stacks in (contenders(bare, rack, choice, limits.max_stops), stacks_on(rack, choice)):
-        with np.errstate(invalid="ignore", divide="ignore"):
-            [outcomes] = predict_stacks([bare], rack, stacks)
-            best.append(outcomes.steps[rank(outcomes, stacks, limits, 0.0)].min())
+    judge, best = Judge(bare, rack, limits), []
+    for stacks in (contenders(judge, choice), stacks_on(rack, choice)):
+        [outcomes] = predict_stacks([bare], rack, stacks)
+        front = stacks[rank(judge, stacks, outcomes)]
+        best.append(judge.risk(front, judge.certainty(front)).min())
     assert best[0] == pytest.approx(best[1], abs=1e-9)
     return best[0]
 
 
+IN_PARTS = 4 * 0.5
+"""What it costs at most that two sheets count half a step farther off where one does as much. [step]"""
+
+
 @given(heads(), ROWS, whites())
 @quick
-def test_a_gel_more_never_worsens_the_best_miss(head, rows, aim):
-    assert both_ways(head, rows, aim) <= both_ways(head, rows[:-1], aim) + 1e-9
+def test_a_gel_more_never_worsens_the_best(head, rows, aim):
+    """Only that two sheets of its family do as much as it is held against them from then on."""
+    assert both_ways(head, rows, aim) <= both_ways(head, rows[:-1], aim) + IN_PARTS + 1e-9
+    more = [*rows[:-1], rows[-1].model_copy(update={"family": "No other"})]
+    assert both_ways(head, more, aim) <= both_ways(head, rows[:-1], aim) + 1e-9
 
 
 @given(heads(), ROWS, whites(), st.randoms())
@@ -71,16 +79,16 @@ def test_the_order_of_rows_never_matters(head, rows, aim, random):
 
 @given(heads(), ROWS, whites(), st.floats(0, 3), st.floats(0, 3), st.integers(0, 3), st.integers(0, 3))
 @quick
-def test_a_tighter_limit_never_improves_the_best_miss(head, rows, aim, a, b, few, many):
+def test_a_tighter_limit_never_improves_the_best(head, rows, aim, a, b, few, many):
     tight = both_ways(head, rows, aim, max_stops=min(a, b), max_layers=min(few, many))
     loose = both_ways(head, rows, aim, max_stops=max(a, b), max_layers=max(few, many))
     assert loose <= tight + 1e-9
     cut = [row.name for row in rows[1:]]
-    assert both_ways(head, rows, aim) <= both_ways(head, rows, aim, only_gels=cut) + 1e-9
+    assert both_ways(head, rows, aim) <= both_ways(head, rows, aim, only_gels=cut) + IN_PARTS + 1e-9
 
 
 @given(heads(), ROWS, whites())
 @quick
-def test_doubling_every_stock_never_worsens_the_best_miss(head, rows, aim):
+def test_doubling_every_stock_never_worsens_the_best(head, rows, aim):
     more = [row.model_copy(update={"stock": None if row.stock is None else 2 * row.stock}) for row in rows]
     assert both_ways(head, more, aim) <= both_ways(head, rows, aim) + 1e-9
