@@ -38,6 +38,8 @@ TOLD = {
     "MeterPercent": ("0 to 20 %", ("%",)),
     "MeterDuv": ("0 to 0.02", ()),
     "GelPercent": ("0 to 50 %", ("%",)),
+    "RowPercent": ("0 to 100 %", ("%", "percent")),
+    "GelReference": (f"1{N}000 to 25{N}000 K", KELVIN),
     "Ra": ("−100 to 100", ()),
     "R9": ("−300 to 100", ()),
     "Rf": ("0 to 100", ()),
