@@ -154,3 +154,13 @@ def test_everything_on_the_first_page_is_under_60_kb(open_phone):
         "sign.js",
     }
     assert 3_000 < size + len(icon.body()) < 60_000
+
+
+def test_a_street_lamp_is_asked_about_and_a_tap_answers(page, answer):
+    type_reading(page, "1970", "-0.0004")
+    expect(answer.get_by_role("heading", name="Sodium street light, or a warm bulb?")).to_be_visible()
+    expect(answer.get_by_role("heading", name="Hang")).to_be_hidden()
+    answer.get_by_role("link", name="Sodium").tap()
+    expect(page.get_by_label("Kind of source")).to_have_value("sodium")
+    expect(answer.get_by_role("heading", name="Gel can")).to_be_visible()
+    expect(page.get_by_label("CCT", exact=True)).to_have_value("1970")
