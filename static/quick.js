@@ -57,6 +57,14 @@ form.addEventListener("input", () => {
   waiting = setTimeout(ask, 250);
   forget();
 });
+// The page asks what lamp it is: what is tapped goes into the form, and the answer comes anew.
+answer.addEventListener("click", (event) => {
+  const kind = event.target.closest("[data-kind]");
+  if (!kind) return;
+  event.preventDefault();
+  form.elements.namedItem("kind").value = kind.dataset.kind;
+  ask();
+});
 form.elements.namedItem("target_cct").addEventListener("input", words);
 form.elements.namedItem("target_locus").addEventListener("input", words);
 

@@ -30,6 +30,7 @@ from .dimming import EVEN, dimmed, limited
 from .fronts import fronts, own_limits
 from .hung import found_in_use
 from .judge import Judge
+from .kind_first import asked_first
 from .prediction import Bare, Outcomes, lets_through, predict_stacks, prepare
 from .rack import Rack, rack_of
 from .report import source_report, stack_reports
@@ -101,6 +102,9 @@ def _ranked(bares: Mapping[int, Bare], limits: Limits, rack: Rack) -> dict[int, 
     gelled = {i: bare for i, bare in bares.items() if i not in answers}
     for (i, bare), front in zip(gelled.items(), fronts(list(gelled.values()), limits, rack), strict=True):
         answers[i] = _answer(Judge(bare, rack, own_limits(bare.source, limits)), *front)
+    for i, bare in bares.items():
+        if asks := asked_first(bare.source, bare.white):
+            answers[i] = answers[i].model_copy(update={"asks": asks})
     return answers
 
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from math import log2
 
-from ..model import Problem, Reading, Source, SourceAdvice, StackAdvice, Stage
+from ..model import KindQuestion, Problem, Reading, Source, SourceAdvice, StackAdvice, Stage
 from .confirm import Check, Swap
 from .measure import Whiteness
 
@@ -52,6 +52,12 @@ class Head:
         if self.advice is None:
             return None
         return self.advice.allocated.stack if self.advice.allocated else self.advice.stacks[0]
+
+    @property
+    def asks(self) -> KindQuestion | None:
+        """What to ask before anything is hung; None once somebody decided, or meant it to stay as it is."""
+        decided = self.source.work is not None or self.source.aim.leave
+        return self.advice.asks if self.advice and not decided else None
 
     @property
     def best(self) -> StackAdvice | None:

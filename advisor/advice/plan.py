@@ -14,6 +14,7 @@ from ..colour.data import Array
 from ..colour.sources import Unbendable
 from ..model import (
     Gel,
+    KindQuestion,
     Limits,
     Locus,
     Problem,
@@ -34,6 +35,7 @@ from .confirm import WORTH_A_SWAP, change_to, change_unread, check
 from .dial import standing
 from .head import Head
 from .hung import found_in_use
+from .kind_hint import kind_hint
 from .levels import InUse, in_use
 from .lightpath import LightPath, light_path, uv_behind
 from .measure import Whiteness, measure, white_at
@@ -90,6 +92,18 @@ class Plan:
         if beyond is None or self.rack is None:
             return ""
         return why_not(self._bares[i], beyond, limits, self.rack)
+
+    def kind_hint(self, i: int) -> KindQuestion | None:
+        """Return the kinds that the `i`-th head may be of, where saying which narrows its answer most.
+
+        Where that has to be asked before any answer, or something was read behind its gels, it is not asked.
+        """
+        head = self.heads[i]
+        if self.rack is None or i not in self._bares or head.best is None:
+            return None
+        if head.asks or head.check or head.before:
+            return None
+        return kind_hint(self._bares[i], head.best, self.limits, self.rack)
 
     def side_effect(self, i: int) -> str:
         """Say how much green the `i`-th head's mired gels take out, where that stands in for minus green."""

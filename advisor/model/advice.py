@@ -8,7 +8,7 @@ from .base import Model
 from .gel import Gel
 from .lightset import EXACT, MAX_SOURCES, Limits, RequestAccuracy
 from .quantities import ToleranceSteps
-from .reading import Setting
+from .reading import Kind, Setting
 from .source import Source
 from .target import Target
 
@@ -114,12 +114,20 @@ class Allocated(Model):
     words: str
 
 
+class KindQuestion(Model):
+    """What to ask about a source whose kind is not known, and the kinds that may be the answer."""
+
+    words: str
+    kinds: list[Kind]
+
+
 class SourceAdvice(Model):
     """A source, the shift that it needs, and its stacks in rising order of `cost`.
 
     `stacks` are ranked as if the source were alone; `allocated` is what it gets
     of a stock that all share, null where they do not. `least_stops` is the light that it has to lose to
-    keep within its limit over the key; left out where there is none.
+    keep within its limit over the key; left out where there is none. `asks` is what to ask a person before
+    any of it is hung, where lamps that need opposite things read alike; left out where there is nothing to.
     """
 
     name: str
@@ -127,6 +135,7 @@ class SourceAdvice(Model):
     stacks: list[StackAdvice]
     allocated: Allocated | None = None
     least_stops: float = Field(default=0.0, exclude_if=lambda stops: stops == 0.0)
+    asks: KindQuestion | None = Field(default=None, exclude_if=lambda asks: asks is None)
 
 
 class Advice(Model):

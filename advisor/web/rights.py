@@ -57,6 +57,7 @@ CHANGING: dict[str, Right] = {
     # Metering, hanging, confirming.
     "sources.add_reading": Right.METER,
     "work.use_level": Right.METER,
+    "work.set_kind": Right.METER,
     "work.set_work": Right.METER,
     "work.hide_cautions": Right.METER,
     "whites.stop_search": Right.METER,

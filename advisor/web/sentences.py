@@ -37,6 +37,8 @@ def doing(head: Head) -> str:
     best = head.best
     if best is None:
         return ""
+    if head.asks:
+        return head.asks.words
     if head.out:
         return beyond(head)
     if head.stage is None or head.chosen is None:
@@ -55,7 +57,7 @@ def doing(head: Head) -> str:
 
 def on_paper(head: Head) -> str:
     """Say what to hang on a head; what was done is written beside it, unless something has to be done yet."""
-    open_work = head.swap or head.out or head.outdated
+    open_work = head.asks or head.swap or head.out or head.outdated
     return doing(head) if open_work or head.best is None else hang(head.best)
 
 
@@ -109,9 +111,10 @@ def found(check: Check) -> str:
 
 def progress(heads: Sequence[Head]) -> str:
     """Say how far a set has come: “6 sources: 3 to gel, 1 to set, 2 confirmed”."""
-    out = [head for head in heads if head.out]
+    asked = [head for head in heads if head.asks]
+    out = [head for head in heads if head.out and head not in asked]
     stale = [head for head in heads if head.outdated]
-    todo = [head for head in heads if head.best and not head.hangs and head not in [*out, *stale]]
+    todo = [head for head in heads if head.best and not head.hangs and head not in [*asked, *out, *stale]]
     gelled = [head for head in todo if head.best and head.best.gels]
     dialled = [head for head in todo if head.best and head.best.dial and not head.best.gels]
     hanging = [head for head in heads if head.hangs and head.stage is Stage.HUNG]
@@ -124,6 +127,7 @@ def progress(heads: Sequence[Head]) -> str:
     # Somebody took it for right as it is, or the tolerance is narrower since.
     away = [head for head in confirmed if head.check and not head.check.reached]
     parts = (
+        (len(asked), "of which somebody has to say the kind"),
         (len(off), "not as predicted"),
         (len(change), "to change"),
         (len(stale), "planned for something else"),

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.advice.ranking import affordable, as_one, cost, pareto
+from advisor.advice.ranking import affordable, as_one, cost, pareto, spent
 
 # Few different values, so that many are equal in one, two or all three.
 COARSE = st.tuples(st.integers(0, 6), st.integers(0, 6), st.integers(0, 3))
@@ -104,3 +104,8 @@ def test_what_each_weighs():
     assert of(4.0, 0.0, 0) == 3.0 + 4.0  # the step beyond the tolerance of three counts four times
     assert of(0.0, 1.0, 0) == 2.0
     assert of(0.0, 0.0, 1) == 0.5
+
+
+def test_light_that_has_to_be_lost_costs_nothing_and_a_stop_too_few_ten_times_a_stop():
+    assert spent(np.array([2.0, 2.5, 1.5, 0.0]), 2.0).tolist() == [0.0, 0.5, 5.0, 20.0]
+    assert spent(np.array([2.0, 0.5, 0.0]), 0.0).tolist() == [2.0, 0.5, 0.0]

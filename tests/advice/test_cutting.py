@@ -99,6 +99,12 @@ class TestPanels:
         assert (len(divided.columns), len(divided.rows), divided.seams) == (2, 2, 2)
 
 
+class TestArea:
+    def test_of_sheets_whole_ones_are_pulled_and_of_roll_the_length(self):
+        assert Amount(SHEET, 3, 0.0).area == pytest.approx(0.9)  # three of 0.5 m × 0.6 m
+        assert Amount(ROLL, 1, 2.0).area == pytest.approx(2.4)  # two metres of 1.2 m
+
+
 class TestSpare:
     @pytest.mark.parametrize(
         ("sheets", "percent", "total"),

@@ -59,6 +59,13 @@ class TestInterpolation:
             assert use.reading is reading
             assert (use.notes, use.doubt) == ((), 0.0)
 
+    def test_on_the_line_a_white_that_was_read_is_exact(self):
+        """Worked out there, it would be off by the way over mireds and back."""
+        readings = [Reading(xy=(0.4599, 0.4106), level=40), Reading(xy=(0.4234, 0.399), level=100)]
+        line = line_of(lamp(*readings))
+        for reading in readings:
+            assert line.white_at(reading.level).uv.tolist() == measure(reading).uv.tolist()
+
     def test_of_four_levels_the_two_neighbours_count(self):
         use = in_use(lamp(at(40, 2560), at(60, 2790), at(80, 3010), at(100, 3190), level=70))
         assert use.notes == ("Worked out between the readings at 60 % and 80 %.",)

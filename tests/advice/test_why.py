@@ -22,7 +22,7 @@ def entry(gels, steps, stops, layers=None, expected=None):
         gels=gels,
         layers=len(gels) if layers is None else layers,
         stops=stops,
-        after={"cct": 5600, "duv": 0, "lux": None},
+        after={"cct": 5600, "duv": 0, "x": 0.3302, "y": 0.3411, "lux": None},
         miss=miss,
         uncertainty_steps=0,
         nominal={"cct": None, "duv": None},

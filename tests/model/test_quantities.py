@@ -38,6 +38,8 @@ TOLD = {
     "MeterPercent": ("0 to 20 %", ("%",)),
     "MeterDuv": ("0 to 0.02", ()),
     "GelPercent": ("0 to 50 %", ("%",)),
+    "RowPercent": ("0 to 100 %", ("%", "percent")),
+    "GelReference": (f"1{N}000 to 25{N}000 K", KELVIN),
     "Ra": ("−100 to 100", ()),
     "R9": ("−300 to 100", ()),
     "Rf": ("0 to 100", ()),
@@ -176,7 +178,8 @@ def test_every_quantity_tells_its_range_in_the_schema(name):
     schema = TypeAdapter(ALL[name]).json_schema()
     assert (schema["minimum"], schema["maximum"]) == (of.low, of.high)
     assert schema["type"] == ("integer" if of.whole else "number")
-    assert of.name in schema["description"]
+    unit = f" [{of.unit}]" if of.unit else ""
+    assert schema["description"] == f"{of.name}{unit}; one as text, such as 5,6e3, is understood too"
 
 
 def test_a_model_shows_the_same_words():
@@ -196,6 +199,8 @@ def test_a_model_shows_the_same_words():
         (-0.0004, 2, "0.00"),
         (1234567.891, 1, "1\u202f234\u202f567.9"),
         (2e-5, None, "2e−05"),
+        (1.23456789e-5, None, "1.23457e−05"),
+        (1.23456789e-4, None, "0.000123456789"),
     ],
 )
 def test_numbers_are_written_for_a_person(value, decimals, text):

@@ -34,6 +34,19 @@ def source(**extra):
 
 
 class TestReading:
+    def test_of_all_readings_the_bare_ones_count_the_last_of_all_last(self):
+        older = BARE.model_copy(update={"cct": 5500})
+        behind = BARE.model_copy(update={"gels": ["CTO 1/4"]})
+        assert Source(**source(readings=[older, behind])).bare_readings == [older, BARE]
+
+    def test_a_thousand_are_kept_beside_it(self):
+        assert len(Source(**source(readings=[BARE] * 1000)).readings) == 1000
+        assert problem(Source, **source(readings=[BARE] * 1001)).where == "readings"
+
+    def test_twenty_behind_one_stack_are_kept_beside_the_newest(self):
+        assert len(Work(earlier=[BARE] * 20).earlier) == 20
+        assert problem(Work, earlier=[BARE] * 21).where == "earlier"
+
     def test_one_that_was_taken_behind_gels_cannot_count(self):
         found = problem(Source, **source(reading=BARE.model_copy(update={"gels": ["CTO 1/4"]})))
         assert found.says == "the reading that counts was taken behind gels"

@@ -53,6 +53,15 @@ def test_other_keys_and_writes_without_one_go_on(sets: SetStore, office: int):
     assert len(sets.readings_of(1)) == 4
 
 
+def test_bookkeeping_on_the_way_does_not_lose_the_key(db: Database, sets: SetStore, office: int):
+    with once(KEY, "Ada"):
+        set_answer(db, OTHER, "/elsewhere")
+        sets.add_reading(1, REREAD)
+    assert _keys(db) == [(KEY, "Ada", "")]
+    with pytest.raises(Done), once(KEY, "Ada"):
+        sets.add_reading(1, REREAD)
+
+
 def test_only_the_first_of_several_writes_asks(db: Database, sets: SetStore, office: int):
     with once(KEY):
         sets.add_reading(1, REREAD)

@@ -14,6 +14,7 @@ HEADERS = ("Content-Security-Policy", "X-Content-Type-Options", "Referrer-Policy
 LEADS_ON = {
     "sources.add_reading": "/sources/2",
     "work.use_level": "/sources/2",
+    "work.set_kind": "/sources/2",
     "work.set_work": "/sources/2",
     "work.hide_cautions": "/sets/1",
     "compare.set_aim": "/sets/1/compare",

@@ -93,6 +93,8 @@ POST  /sources/<int:source_id>/aim               no        no    no     yes     
 POST  /sources/<int:source_id>/delete            no        no    no     yes     yes
 GET   /sources/<int:source_id>/edit              no        no    no     yes     yes
 POST  /sources/<int:source_id>/edit              no        no    no     yes     yes
+GET   /sources/<int:source_id>/kind              no        yes   yes    yes     yes
+POST  /sources/<int:source_id>/kind              no        no    yes    yes     yes
 GET   /sources/<int:source_id>/openings          no        no    no     yes     yes
 POST  /sources/<int:source_id>/openings          no        no    no     yes     yes
 GET   /sources/<int:source_id>/reading           no        yes   yes    yes     yes

@@ -50,6 +50,7 @@ def test_a_wrong_kind_of_request_says_what_is_allowed(client):
     [
         ("/sources/2/aim", "/sets/1/compare"),
         ("/sources/2/use", "/sources/2"),
+        ("/sources/2/kind", "/sources/2"),
         ("/sources/2/work", "/sources/2"),
         ("/sources/2/reading", "/sources/2"),
         ("/sets/1/exposure", "/sets/1/light"),

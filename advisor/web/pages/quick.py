@@ -1,10 +1,12 @@
 """The first page: two numbers in, an answer out, nothing saved."""
 
-from flask import Blueprint, render_template, request
+from urllib.parse import urlencode
+
+from flask import Blueprint, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ...advice.plan import make_plan
-from ...model import Limits, Refused
+from ...model import Kind, Limits, Refused
 from ...model.phrases import white
 from ..forms import Form
 from ..runners import runners_up
@@ -46,10 +48,19 @@ def quick_check() -> ResponseReturnValue:
         asked=asked,
         part=part,
         beside=_BESIDE,
+        hint=plan.kind_hint(0) if plan else None,
+        kind_links=_kind_links(),
         side=plan.side_effect(0) if plan else "",
         beyond_why=plan.why_beyond(0, Limits()) if plan else "",
         target_words=_target_words(form),
     )
+
+
+def _kind_links() -> dict[Kind, str]:
+    """Return the address of this answer for each kind of source."""
+    asked = {name: text for name, text in request.args.items() if name != "part"}
+    here = url_for("quick.quick_check")
+    return {kind: f"{here}?{urlencode({**asked, 'kind': kind.value})}" for kind in Kind}
 
 
 def _target_words(form: Form) -> str:

@@ -196,6 +196,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         i=i,
         head=plan.heads[i],
         side=plan.side_effect(i),
+        hint=plan.kind_hint(i),
         beyond_why=plan.why_beyond(i, owner.limits) if plan.heads[i].out else "",
         runners=runners_up(plan.heads[i], owner.limits),
         place=placed(plan.heads[i], by_hand, owner.limits) if by_hand else "",

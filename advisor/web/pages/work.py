@@ -51,6 +51,19 @@ def use_level(source_id: int) -> ResponseReturnValue:
     return _kept(now, wanted, form, "Used", used)
 
 
+@blueprint.route("/sources/<int:source_id>/kind", methods=["GET", "POST"])
+def set_kind(source_id: int) -> ResponseReturnValue:
+    """Say what lamp a source is, as its page asks."""
+    if request.method != "POST":  # a page with what was refused, opened again by its address
+        return redirect(url_for("sources.show_source", source_id=source_id))
+    now, form = present(source_id), Form(request.form)
+    try:
+        wanted = make(Source, {**dict(now.source), "kind": form.value("kind")})
+    except Refused as no:
+        return source_page(now, form.after(no)), 422
+    return _kept(now, wanted, form, "The kind", lambda source: source.kind.words)
+
+
 @blueprint.route("/sources/<int:source_id>/work", methods=["GET", "POST"])
 def set_work(source_id: int) -> ResponseReturnValue:
     """Decide for a `stack` (plan), say that it hangs (hung) or is right as it is (confirm), or clear."""

@@ -1,0 +1,44 @@
+"""Whether saying what lamp it is would narrow an answer: a question beside it, with the kinds as taps.
+
+Of all that a crew can say of a source without another reading, its kind narrows most; where even that changes
+little, gels and meter are what is in doubt, and nothing is asked.
+"""
+
+from dataclasses import replace
+
+from ..colour.sources import Unbendable, shares
+from ..model import Kind, KindQuestion, Limits, Refused, StackAdvice
+from .advise import predict_stack
+from .measure import ensemble_of
+from .prediction import Bare
+from .rack import Rack
+
+_UNSURE = 3.0
+"""From so much on, not knowing the kind is worth a question. [step] The usual tolerance."""
+_WORTH = 0.9
+"""Nor is it where knowing it would leave more than this of the doubt, on the average. Our judgement."""
+
+
+def kind_hint(bare: Bare, stack: StackAdvice, limits: Limits, rack: Rack) -> KindQuestion | None:
+    """Return the kinds that a source may be of, where saying which would narrow what `stack` does.
+
+    What each kind would leave of the doubt counts by how likely it is; a kind of which no lamp reads so is
+    left out.
+    """
+    if bare.source.kind is not Kind.UNKNOWN or bare.ensemble.measured or stack.uncertainty_steps < _UNSURE:
+        return None
+    left = {}
+    for name, share in shares(bare.white.uv).items():
+        source = bare.source.model_copy(update={"kind": Kind(name)})
+        try:
+            told = replace(bare, source=source, ensemble=ensemble_of(source, bare.white))
+            doubt = predict_stack(told, limits, rack, stack.gels, stack.dial).uncertainty_steps
+        except (Refused, Unbendable):
+            continue
+        left[Kind(name)] = share, doubt
+    if len(left) < 2:
+        return None
+    known = sum(share * doubt for share, doubt in left.values()) / sum(share for share, _ in left.values())
+    if known > _WORTH * stack.uncertainty_steps:
+        return None
+    return KindQuestion(words="What lamp is it? That makes this surer.", kinds=[k for k in Kind if k in left])

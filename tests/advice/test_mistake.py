@@ -1,0 +1,116 @@
+"""Another fraction hung by mistake: how near it has to come to the reading, in colour and in light."""
+
+import numpy as np
+import pytest
+
+from advisor.advice.advise import predict_stack
+from advisor.advice.measure import measure
+from advisor.advice.mistake import mistake
+from advisor.advice.prediction import prepare
+from advisor.advice.target import white_of
+from advisor.model import Predicted, Reading, Stage, Work
+from tests.advice.lamps import LIMITS, RACK, TARGET, lamp, planckian
+from tests.web.page import plain
+
+SOURCE = lamp(planckian(3200), lux=1000.0)
+BARE = prepare(SOURCE, RACK, white_of(TARGET, []))
+
+
+def predicted(*gels):
+    return predict_stack(BARE, LIMITS.accuracy, RACK, list(gels)).after
+
+
+def steps(one, other):
+    """How far two whites are apart, in steps of 0.0011 Δu′v′."""
+    u, v = measure(one).uv - measure(other).uv
+    return float(np.hypot(u, 1.5 * v)) / 0.0011
+
+
+def found_behind(*gels, warmer=0.0, stops=0.0, green=0.0):
+    """Return what a meter reads that is so much off the prediction for a stack."""
+    true = predicted(*gels)
+    cct = 1e6 / (1e6 / true.cct + warmer)
+    return Reading(cct=cct, duv=true.duv + green / 1000, lux=true.lux * 2**stops)
+
+
+def asked(found, apart, allowed=100.0, hung=("CTB full",), lux=True):
+    then = predicted(*hung)
+    kept = Predicted(cct=then.cct, duv=then.duv, lux=then.lux if lux else None, uncertainty_steps=1.0)
+    work = Work(stage=Stage.HUNG, gels=list(hung), predicted=kept, found=found)
+    return mistake(BARE, work, kept, found, measure(found), apart, allowed, RACK)
+
+
+class TestColour:
+    FOUND = found_behind("CTB 3/4", warmer=-5.0)
+    AWAY = steps(FOUND, Reading(cct=predicted("CTB 3/4").cct, duv=predicted("CTB 3/4").duv))
+
+    def test_it_comes_within_a_third_of_the_way_to_what_was_predicted(self):
+        assert self.AWAY > 2
+        got = asked(self.FOUND, apart=3 * self.AWAY * 1.02)
+        assert (got.of, got.instead) == ("CTB full", "CTB 3/4")
+        assert asked(self.FOUND, apart=3 * self.AWAY * 0.98) is None
+
+    def test_and_within_what_is_allowed(self):
+        assert asked(self.FOUND, 100.0, allowed=self.AWAY * 1.02).instead == "CTB 3/4"
+        assert asked(self.FOUND, 100.0, allowed=self.AWAY * 0.98) is None
+
+    @pytest.mark.parametrize("hung", ["CTB 1/8", "CTB 1/4", "CTB full"])
+    @pytest.mark.parametrize("really", ["CTB 1/8", "CTB 1/4", "CTB 1/2", "CTB 3/4", "CTB full"])
+    def test_of_all_fractions_the_nearest_is_named(self, hung, really):
+        got = asked(found_behind(really), apart=300.0, hung=(hung,))
+        if hung != really:
+            assert (got.of, got.instead) == (hung, really)
+
+    def test_no_other_family_is_looked_at(self):
+        assert asked(found_behind("CTO 1/8"), apart=20.0, hung=("Plus green 1/8",)) is None
+
+
+class TestLight:
+    """Its light is no further off than the plan's own, or within 0.2 stop, two readings of one light."""
+
+    def apart(self, stops):
+        """Read as warm as behind 3/4, and so many stops off what 3/4 lets through."""
+        return asked(found_behind("CTB 3/4", stops=stops), apart=30.0)
+
+    def off(self):
+        """How much more light 3/4 lets through than the full CTB."""
+        return float(np.log2(predicted("CTB 3/4").lux / predicted("CTB full").lux))
+
+    def test_within_a_fifth_of_a_stop_it_is(self):
+        assert 0.2 < self.off() < 0.6
+        assert self.apart(0.0) is not None and self.apart(0.19) is not None
+
+    def test_as_bright_as_planned_it_is_not(self):
+        """As bright as behind the full one, or darker: then 3/4 explains less than the plan."""
+        assert self.apart(-self.off()) is None
+        assert self.apart(-self.off() - 0.3) is None
+        assert self.apart(-0.19) is not None
+
+    def test_much_brighter_both_are_far_off_and_it_is_the_nearer(self):
+        assert self.apart(1.0) is not None
+
+    def test_without_light_colour_alone_decides(self):
+        dark = found_behind("CTB 3/4", stops=-2).model_copy(update={"lux": None})
+        assert asked(dark, apart=30.0).instead == "CTB 3/4"
+        assert asked(found_behind("CTB 3/4", stops=-2), apart=30.0, lux=False).instead == "CTB 3/4"
+
+
+@pytest.mark.parametrize(
+    ("hung", "off", "says"),
+    [
+        ("CTB full", {"warmer": 24, "stops": 0.31}, "24 mired warmer and 0.3 stop brighter"),
+        ("CTB 1/8", {"warmer": -24, "stops": -0.31}, "24 mired cooler and 0.3 stop darker"),
+        ("CTB 1/8", {"warmer": 2, "green": 1.6}, "2 CC greener"),
+        ("CTB 1/8", {"warmer": 4, "green": -1.6}, "4 mired warmer and 2 CC more magenta"),
+        ("CTB 1/4", {"warmer": 2, "green": 0.4, "stops": 0.05}, "2 mired warmer"),
+        (
+            "CTB 1/4",
+            {"warmer": 3, "green": 1.0, "stops": 0.12},
+            "3 mired warmer, 1 CC greener and 0.1 stop brighter",
+        ),
+    ],
+)
+def test_it_says_how_the_reading_differs_leaving_out_what_nobody_tells(hung, off, says):
+    found = found_behind(hung, **off)
+    got = asked(found if "stops" in off else found.model_copy(update={"lux": None}), 300.0, hung=(hung,))
+    assert plain(got.reads) == says
