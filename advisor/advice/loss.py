@@ -54,6 +54,10 @@ def _points() -> tuple[Array, Array]:
 POINTS, SHARES = _points()
 """Where a round normal scatter of standard deviation 1 is looked at, (36, 2), and the shares (36,). The mean
 loss so found is within 0.06 step of the exact one on average, for scatters up to twice the tolerance."""
+NARROWER = float(np.cos(np.pi / _AROUND) ** 2)
+"""A scatter may become so much narrower, as a variance, that however else it is narrowed and turned, the
+points expect no more loss than before: a ring's points, turned at will, then lie within the polygon of those
+that they stand for. Without it a narrower scatter may expect 0.004 step more."""
 
 
 def root(covariance: Array) -> Array:
