@@ -1,9 +1,10 @@
 """Adjustable heads for the tests of dials, all invented: what each setting really gives is known."""
 
+import math
+
 from advisor.advice.dial_fit import fit_dial
 from advisor.advice.dial_search import dials_of
 from advisor.advice.dial_stand import stand_at
-from advisor.advice.ranking import cost
 from advisor.advice.stacks import choice_on, stacks_on
 from advisor.advice.target import white_of
 from advisor.colour.sources import Unbendable
@@ -46,8 +47,13 @@ def white(cct, duv=0.0):
     return white_of(Target(cct=cct, locus="planckian", duv_offset=duv), [])
 
 
-def costs(entries, tolerance=3.0):
-    return [float(cost(e.miss.expected_steps, e.stops, e.layers, tolerance)) for e in entries]
+def costs(entries):
+    return [entry.cost for entry in entries]
+
+
+def risks(entries):
+    """What entries cost beside light, in tenths of a stop, and layers."""
+    return [e.cost - 0.2 * math.floor(10 * e.stops + 0.5) - 0.5 * e.layers for e in entries]
 
 
 def everything(bare, rack, limits):
@@ -62,5 +68,5 @@ def everything(bare, rack, limits):
             stand = stand_at(bare, fit, setting)
         except Unbendable:  # no light of its kind
             continue
-        outcomes, _ = stand.outcomes(rack, stacks)
-        yield from stand.reports(rack, stacks, outcomes, limits.accuracy)
+        judge = stand.judge(rack, limits)
+        yield from stand.reports(judge, stacks, *stand.outcomes(judge, stacks))

@@ -1,5 +1,6 @@
 """Interpolated surfaces are near what is predicted exactly, and zooming finds their lowest place."""
 
+from dataclasses import replace
 from functools import partial
 
 import numpy as np
@@ -16,8 +17,9 @@ from advisor.advice.rack import rack_of
 from advisor.advice.stacks import choice_on, stacks_on
 from advisor.advice.target import white_of
 from advisor.colour.cct import uv_of_cct_duv
-from advisor.colour.chromaticity import distance, is_real, length, xy_of_uv
+from advisor.colour.chromaticity import distance, is_real, xy_of_uv
 from advisor.model import Reach, Target
+from tests.advice.searching import SILENT
 
 RACK = rack_of(tuple(nominal()))
 STACKS = stacks_on(RACK, choice_on(RACK, (), 2, RACK.ranked, dimmed=False))
@@ -31,7 +33,8 @@ def valley_of(kind, readings, reach=REACH):
     surfaces = surfaces_of(
         *span_of(fit, dials), stacked(RACK.transmittances, STACKS), partial(spectra_at, bare)
     )
-    return bare, Valley(fit, dials, surfaces, bare.wanted.uv)
+    scatter = np.linspace(0.0, 4.0, len(STACKS))
+    return bare, Valley(fit, dials, surfaces, bare.wanted.uv, scatter, 3.0)
 
 
 @pytest.mark.parametrize("readings", READ.values(), ids=READ)
@@ -45,7 +48,8 @@ def test_surfaces_are_near_what_is_predicted_exactly(kind, readings):
         mapped = valley.fit.of(valley.dials.setting(*at))
         if not possible(mapped.mired, mapped.duv):
             continue
-        exact, _ = stand_at(bare, valley.fit, valley.dials.setting(*at)).outcomes(RACK, STACKS)
+        stand = stand_at(bare, valley.fit, valley.dials.setting(*at))
+        exact, _ = stand.outcomes(stand.judge(RACK, SILENT), STACKS)
         everywhere = np.broadcast_to(at, (len(STACKS), 1, 2))
         moved = valley.moved(np.arange(len(STACKS)), everywhere[:, 0], exact.uv)
         shift = moved.surfaces.coefficients[:, 0, :2] - valley.surfaces.coefficients[:, 0, :2]
@@ -73,22 +77,13 @@ def test_bare_light_is_not_interpolated():
 )
 def test_zooming_finds_the_lowest_place_of_every_stack(reach):
     _, valley = valley_of("led-mix", READ["all known"], reach)
-    found = valley.best(lambda steps, lost: steps)
+    found = valley.best(lambda risk, lost: risk)
     places = np.array([(i, j) for i in range(valley.dials.ccts) for j in range(valley.dials.greens)])
     for some in np.array_split(np.arange(len(STACKS)), 20):
-        part = Valley(
-            valley.fit,
-            valley.dials,
-            type(valley.surfaces)(
-                valley.surfaces.low,
-                valley.surfaces.high,
-                valley.surfaces.degrees,
-                valley.surfaces.coefficients[some],
-            ),
-            valley.wanted,
-        )
-        steps, _ = part.figures(np.broadcast_to(places, (len(some), *places.shape)))
-        assert found.steps[some] == pytest.approx(steps.min(axis=1), abs=1e-9)
+        surfaces = replace(valley.surfaces, coefficients=valley.surfaces.coefficients[some])
+        part = replace(valley, surfaces=surfaces, scatter=valley.scatter[some])
+        risk, _ = part.figures(np.broadcast_to(places, (len(some), *places.shape)))
+        assert found.risk[some] == pytest.approx(risk.min(axis=1), abs=1e-9)
 
 
 @pytest.mark.parametrize(
@@ -109,6 +104,17 @@ def test_a_head_that_can_do_no_white_has_no_surfaces():
     assert none is None
 
 
+def test_the_risk_on_the_surfaces_is_the_loss_of_all_mean_squares_together():
+    """Where the dial may lead, and what else is uncertain, as if the place were so much farther off."""
+    _, valley = valley_of("led-mix", READ["green assumed"])
+    at = np.broadcast_to(np.array([20, 10]), (len(STACKS), 1, 2))
+    alone, _ = replace(valley, scatter=np.zeros(len(STACKS)), tolerance=np.inf).figures(at)
+    wide, _ = replace(valley, tolerance=np.inf).figures(at)
+    np.testing.assert_allclose(wide**2 - alone**2, valley.scatter[:, None], atol=1e-9)
+    tight, _ = valley.figures(at)
+    np.testing.assert_allclose(tight, wide + 3.0 * np.maximum(wide - 3.0, 0.0))
+
+
 def test_off_the_locus_a_mapping_scatters_as_whites_lie_there():
     """A mired is worth a fifth more at Duv 0.02 than on the locus, for the search and for what is shown."""
     one, none = np.array(1.0), np.array(0.0)
@@ -122,4 +128,5 @@ def test_what_is_searched_with_and_what_is_shown_scatter_alike():
     bare, fit = prepare(source, RACK, white_of(Target(cct=5600), [])), fit_dial(source)
     for setting in (dial(4300, 6), dial(4300), dial(6000, -5)):
         stand = stand_at(bare, fit, setting)
-        assert stand.shares @ length(stand.offsets) ** 2 == pytest.approx(float(scatter_of(fit.of(setting))))
+        mapped = float(scatter_of(fit.of(setting))) / 0.0011**2
+        assert stand.mapping.trace() == pytest.approx(mapped)

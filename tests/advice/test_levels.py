@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from advisor.advice.certainty import certainty
 from advisor.advice.levels import in_use, line_of, points
 from advisor.advice.measure import measure
-from advisor.advice.prediction import predict_stacks, prepare
+from advisor.advice.prediction import prepare
 from advisor.advice.rack import rack_of
 from advisor.advice.target import white_of
 from advisor.colour.chromaticity import distance
@@ -213,13 +213,15 @@ class TestConsequences:
         bare = prepare(source, rack, white)
         assert bare.doubt == in_use(source).doubt > 0
         stacks = np.array([[rack.find(["CTB 1/2"])[0]]])
-        [outcomes] = predict_stacks([bare], rack, stacks)
-        sure = [
-            certainty(replace(bare, doubt=doubt), rack, stacks, outcomes, EXACT).steps[0]
-            for doubt in (0.0, bare.doubt)
-        ]
+        none, some = (
+            certainty(replace(bare, doubt=doubt), rack, stacks, EXACT) for doubt in (0.0, bare.doubt)
+        )
         # CIE TN 001:2014, from memory: a step is 0.0011 Δu′v′
-        assert sure[1] ** 2 - sure[0] ** 2 == pytest.approx((bare.doubt / 0.0011) ** 2)
+        doubt = bare.doubt / 0.0011
+        assert some.steps[0] ** 2 - none.steps[0] ** 2 == pytest.approx(doubt**2)
+        # It is what holds nine in ten along a line (1.645 standard deviations), shared out to both axes.
+        shared = np.eye(2) * (doubt / 1.645) ** 2 / 2.0
+        np.testing.assert_allclose(some.covariance[0] - none.covariance[0], shared, rtol=1e-9, atol=1e-12)
 
     def test_a_target_that_matches_a_source_is_its_white_as_it_is_used(self):
         key = lamp(at(50, 2800, 0.001), at(100, 3200), level=50).model_copy(update={"name": "Key"})

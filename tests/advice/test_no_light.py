@@ -8,6 +8,7 @@ from rows import asking, nominal, source
 from advisor.advice.advise import advise, predict
 from advisor.advice.dial import dialled
 from advisor.advice.fronts import rank
+from advisor.advice.judge import Judge
 from advisor.advice.mix import mix
 from advisor.advice.plan import make_plan
 from advisor.advice.prediction import Outcomes, prepare
@@ -79,8 +80,11 @@ def test_a_head_with_dials_leaves_it_out():
 
 def test_one_without_a_colour_does_not_rule_out_the_others():
     """A stack behind which one spectrum of several has no light misses by NaN, and has stops."""
+    rack = rack_of(tuple(ROWS))
+    bare = prepare(source(), rack, white_of(Target(cct=5600), []))
+    stacks = np.array([[-1], rack.find(["Plus green full"]), rack.find(["CTO 1/4"])])
     steps, passed = np.array([9.0, np.nan, 1.0]), np.array([1.0, 0.9, 0.5])
     outcomes = Outcomes(np.zeros((3, 2)), steps, passed)
-    stacks = np.array([[-1], [0], [1]])
-    assert sorted(rank(outcomes, stacks, Limits(), 0.0)) == [0, 2]
-    assert sorted(rank(outcomes, stacks, Limits(max_stops=2.0), 0.0)) == [0, 2]
+    for most in (None, 2.0):
+        judge = Judge(bare, rack, Limits(max_stops=most))
+        assert sorted(rank(judge, stacks, outcomes)) == [0, 2]

@@ -41,8 +41,8 @@ def taken_out(gels, needed_cc=-10.0, rows=SHIPPED, kind="fluorescent", cct=3200,
     rack = rack_of(tuple(rows))
     bare = prepare(source, rack, white_of(TARGET, []))
     needed = Shift(mired=-100.0, duv=None if needed_cc is None else needed_cc / 1000, cc=needed_cc, words="")
-    after = predict_stack(bare, LIMITS.accuracy, rack, [g for g in gels if g.startswith("CTB")]).after
-    said = green_taken_out(bare, needed, predict_stack(bare, LIMITS.accuracy, rack, gels), rack)
+    after = predict_stack(bare, LIMITS, rack, [g for g in gels if g.startswith("CTB")]).after
+    said = green_taken_out(bare, needed, predict_stack(bare, LIMITS, rack, gels), rack)
     return said, 1000 * (duv - after.duv)
 
 
