@@ -7,7 +7,7 @@ from playwright.sync_api import Page, expect
 
 FIRST = re.compile(r"^Hang ¼ CTO\b")
 """What the first answer to 6 800 K begins with; how much more hangs is no matter of these tests."""
-COSTS = re.compile(r"^\s*costs \d\.\d\sstops?\s*$")
+COSTS = re.compile(r"^\s*−\d\.\d\sstops?\s*$")
 
 
 def type_reading(page: Page, cct: str, duv: str) -> None:
