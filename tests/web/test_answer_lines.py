@@ -64,7 +64,7 @@ def test_the_kind_is_asked_for_where_the_chance_leaves_it_open():
     assert surer(head()) == "Choose the kind: that makes it surer."
     assert surer(head(Kind.LED_WHITE)) == ""
     assert surer(head(cct=5600, duv=0.0033)) == "", "bare on the target: any lamp is"
-    assert surer(head(cct=5600, duv=0.045)) == "", "no lamp comes near"
+    assert surer(head(max_layers=0)) == "", "bare no lamp comes near"
 
 
 def test_where_no_stack_is_near_enough_it_is_said():
