@@ -96,7 +96,9 @@ def _backlight() -> Source:
         work=Work(
             stage=Stage.HUNG,
             gels=["CTB 1/2", "CTB 1/2"],
-            predicted=Predicted(cct=5549, duv=0.0013, lux=160, uncertainty_steps=6.3),
+            predicted=Predicted(
+                cct=5549, duv=0.0013, lux=160, uncertainty_steps=8.2, within=0.27, tolerance_steps=3
+            ),
             found=Reading(cct=4810, duv=0.0052, lux=171, level=90, gels=["CTB 1/2", "CTB 1/2"]),
         ),
     )
@@ -117,7 +119,9 @@ def _shelf() -> Source:
         work=Work(
             stage=Stage.CONFIRMED,
             gels=["CTB 1/2", "CTB 1/4", "Plus green 1/8"],
-            predicted=Predicted(cct=3860, duv=0.0029, lux=33, uncertainty_steps=4.7),
+            predicted=Predicted(
+                cct=3860, duv=0.0029, lux=33, uncertainty_steps=5.6, within=0.93, tolerance_steps=6
+            ),
             found=Reading(cct=3905, duv=0.0023, lux=34, gels=["CTB 1/2", "CTB 1/4", "Plus green 1/8"]),
         ),
     )

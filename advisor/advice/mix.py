@@ -119,7 +119,7 @@ def _mixed(plan: Plan, parts: tuple[int, ...], lights: Array, tolerance: float) 
     steps = float(distance(uv, plan.target.uv)) / STEP
     return replace(
         mixed,
-        words=_left_over(steps, white, plan.target, tolerance),
+        words=_left_over(steps, white, plan.target, plan.limits.tolerance_steps),
         steps=steps,
         light=patch(uv, plan.target.uv),
         target=patch(plan.target.uv, plan.target.uv),

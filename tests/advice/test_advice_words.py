@@ -12,7 +12,8 @@ from advisor.advice import words
 from advisor.advice.target import locus_duv
 from advisor.colour.cct import uv_of_cct_duv
 from advisor.colour.chromaticity import distance
-from advisor.model import Locus
+from advisor.model import Locus, Seen
+from tests.web.page import plain
 
 LADDERS = [words.GREEN_FRACTIONS, words.CTO_FRACTIONS]
 RUNGS = 13
@@ -99,16 +100,50 @@ def test_green_and_magenta_are_told_apart(duv, says):
 
 
 def test_what_the_eye_sees_grows_with_the_steps():
-    said = [words.seen(s) for s in np.linspace(0, 10, 1001)]
-    order = ["matched", "very close", "visible side by side", "plain to see"]
+    said = [words.seen(s, 3.0) for s in np.linspace(0, 10, 1001)]
+    order = ["matches", "close", "shows side by side", "obvious"]
     assert [word for word, _ in itertools.groupby(said)] == order
-    # One step is one standard deviation of matching; three are commonly taken as just noticeable.
-    assert [words.seen(s) for s in (1.0, 1.01, 3.0, 3.01)] == [order[0], order[1], order[1], order[2]]
+    assert [words.seen(s, 3.0) for s in (1.0, 1.01, 3.0, 3.01)] == [order[0], order[1], order[1], order[2]]
+    assert [words.seen(s, 3.0) for s in (7.0, 7.01)] == order[2:]
 
 
-def test_what_is_matched_needs_no_more_words():
-    assert words.left_over(0.9, 2.0, 0.001) == "matched"
-    assert words.left_over(8.0, 33.5, 0.0) == "plain to see: about a quarter CTO too cool"
+def test_near_enough_is_what_the_tolerance_says():
+    assert words.seen(9.0, 10.0) == "close" and words.seen(10.5, 10.0) == "obvious"
+    # Beyond a tolerance that is narrower than an eye it does not match, though nobody sees it.
+    assert words.seen(0.3, 0.5) == "matches" and words.seen(0.8, 0.5) == "close"
+
+
+@given(st.floats(0, 60), st.floats(0, 60), st.floats(0.1, 50))
+def test_further_is_never_seen_less(a, b, tolerance):
+    order = list(Seen)
+    near, far = sorted((a, b))
+    assert order.index(words.seen(near, tolerance)) <= order.index(words.seen(far, tolerance))
+
+
+def test_it_is_said_with_its_verb():
+    said = [words.is_seen(seen) for seen in Seen]
+    assert said == ["matches", "is close", "shows side by side", "is obvious"]
+
+
+@pytest.mark.parametrize(
+    ("chance", "says"),
+    [
+        (0.0, "under 1 in 10"),
+        (0.049, "under 1 in 10"),
+        (0.06, "1 in 10"),
+        (0.84, "8 in 10"),
+        (0.94, "9 in 10"),
+        (0.951, "over 9 in 10"),
+        (1.0, "over 9 in 10"),
+    ],
+)
+def test_a_chance_is_so_many_times_in_ten(chance, says):
+    assert plain(words.in_ten(chance)) == says
+
+
+def test_what_matches_needs_no_more_words():
+    assert words.left_over(0.9, 2.0, 0.001, 3.0) == "matches"
+    assert words.left_over(8.0, 33.5, 0.0, 3.0) == "obvious: about a quarter CTO too cool"
 
 
 @given(st.floats(1500, 20000), st.floats(-0.03, 0.03), st.floats(-8, 8), st.floats(-0.004, 0.004))
@@ -116,4 +151,4 @@ def test_what_is_not_matched_is_never_called_on_the_target(cct, duv, mired, gree
     after = 1e6 / (1e6 / cct - mired)
     here, there = (uv_of_cct_duv(np.array(c), np.array(d)) for c, d in ((cct, duv), (after, duv - green)))
     steps = float(distance(here, there)) / 0.0011
-    assert "on the target" not in words.left_over(steps, mired, green)
+    assert "on the target" not in words.left_over(steps, mired, green, 3.0)

@@ -1,5 +1,7 @@
 """What gel cannot bring in: said plainly, with the limit that is why and what a little more of it brings."""
 
+import re
+
 from advisor.model import Aim, Limits, Reading, Source, Stage, Target, Work
 from advisor.web.sentences import doing, progress
 from tests.advice.lamps import SHIPPED, plan
@@ -15,7 +17,7 @@ def test_a_street_lamp_is_out_of_reach_of_daylight():
     assert street.out and not head.out
     left = min(stack.miss.steps for stack in street.advice.stacks)
     assert street.beyond.miss.steps == left > 8
-    assert plain(doing(street)) == f"Gel cannot bring it in: {left:.1f} steps left at best"
+    assert left > 8 and plain(doing(street)) == "Gel can’t fix this one"
     assert plain(progress(made.heads)) == "2 sources: 1 to gel, 1 out of reach."
 
 
@@ -40,24 +42,22 @@ def test_its_own_tolerance_brings_it_in():
 
 def test_the_limit_of_light_is_named_with_what_half_a_stop_more_brings():
     limits = Limits(max_stops=0.5)
-    made = plan(TUNGSTEN, limits=limits)
-    less = made.alone.beyond.miss.steps
-    more = min(s.miss.steps for s in plan(TUNGSTEN, limits=Limits(max_stops=1.0)).alone.advice.stacks)
-    said = plain(made.why_beyond(0, limits))
-    assert said == f"Within 0.5 stop {less:.0f} steps left; 1 stop would leave {more:.0f}."
+    said = plain(plan(TUNGSTEN, limits=limits).why_beyond(0, limits))
+    nearer = min(s.miss.steps for s in plan(TUNGSTEN, limits=Limits(max_stops=1.0)).alone.advice.stacks)
+    assert nearer > 7, "with a stop it is obvious still"
+    assert said == "With 1 stop instead of 0.5 it comes nearer, and still is obvious."
 
 
 def test_the_limit_of_layers_is_named():
     limits = Limits(max_layers=1, only_gels=["CTB 1/2"])
     said = plain(plan(TUNGSTEN, limits=limits).why_beyond(0, limits))
-    assert said.startswith("Within 1 layer 2")
-    assert "; 2 layers would leave " in said
+    assert re.fullmatch("With 2 layers instead of 1 it (is close|matches|shows side by side).", said)
 
 
 def test_the_stock_is_named():
     rows = [row.model_copy(update={"stock": 0}) if row.family == "CTB" else row for row in SHIPPED]
     said = plan(TUNGSTEN, rows=rows).why_beyond(0, Limits())
-    assert said.startswith("With what is on the truck ") and "with enough of every gel 0." in said
+    assert re.search("With enough of every gel it (is close|matches).", said)
 
 
 def test_where_no_limit_is_why_none_is_named():

@@ -105,7 +105,7 @@ class TestWithin:
         got = checked(lamp(planckian(3200)).model_copy(update={"work": work}))
         assert got.apart > got.allowed and got.left < 0.1
         assert got.reached and got.settled and got.swap is None
-        assert got.words == "matched"
+        assert got.words == "matches"
 
     @pytest.mark.parametrize(
         ("found", "predicted", "stops"), [(50, 100, -1.0), (400, 100, 2.0), (None, 1, None), (1, None, None)]

@@ -59,7 +59,7 @@ class TestMixture:
         got = mix(made, hung=False)
         assert (got.cct, got.duv) == (pytest.approx(6800), pytest.approx(0.004))
         assert got.spoiler is None
-        assert got.words.startswith("plain to see")
+        assert got.words.startswith("obvious")
 
     def test_once_the_plan_hangs_it_is_made_of_what_is_behind_the_gels(self):
         made = plan(
@@ -78,11 +78,11 @@ class TestMixture:
         got = mix(made, hung=False)
         assert got.steps == pytest.approx(float(distance(made.heads[0].white.uv, made.target.uv)) / 0.0011)
         # 5 600 K to 3 200 K is one full CTO; the daylight locus lies an eighth of green above
-        assert got.words == "plain to see: about a full CTB too warm, about an eighth too magenta"
+        assert got.words == "obvious: about a full CTB too warm, about an eighth too magenta"
 
     def test_matched_says_no_more(self):
         got = mix(plan(source("Window", cct=5600.0, duv=0.0033, lux=10)), hung=False)
-        assert got.steps < 0.3 and got.words == "matched"
+        assert got.steps < 0.3 and got.words == "matches"
 
     def test_patches_are_the_same_where_the_mix_is_the_target(self):
         made = plan(source("A", cct=5000.0, lux=10), target=Target(source="A"))
@@ -99,7 +99,7 @@ class TestMixture:
         made = plan(red, blue)
         got = mix(made, hung=False)
         assert (got.cct, got.duv) == (None, None)
-        assert got.words == "plain to see: too far from white to have a CCT"
+        assert got.words == "obvious: too far from white to have a CCT"
         assert got.steps > 20
         alone = mix(plan(red, blue, target=Target(source="Nobody")), hung=False)
         assert alone.words == "too far from white to have a CCT"

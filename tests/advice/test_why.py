@@ -3,11 +3,14 @@
 import itertools
 import re
 
+import numpy as np
 import pytest
 from rows import asking, neutral, nominal, source
 
 from advisor.advice import why as reasons
+from advisor.advice import words
 from advisor.advice.advise import advise, predict
+from advisor.advice.ranking import cost, spent
 from advisor.advice.why import place, why
 from advisor.model import EXACT, Kind, Limits, PredictionRequest, SourceAdvice, StackAdvice, Target
 from tests.web.page import plain
@@ -16,27 +19,27 @@ TABLE = nominal() + neutral()
 LIMITS = Limits(accuracy=EXACT)
 
 
-def entry(gels, steps, stops, layers=None, expected=None):
-    miss = {"mired": 0, "duv": 0, "du_v": 0, "steps": steps, "expected_steps": expected or steps, "words": ""}
+def entry(gels, steps, stops, risk=None, within=0.5, same_as=None):
+    """Make a stack as the API says it; `risk` is the expected loss that is in its cost."""
+    miss = {"mired": 0, "duv": 0, "du_v": 0, "steps": steps, "expected_steps": steps, "words": ""}
+    weighed = cost(np.array(steps if risk is None else risk), np.array(stops), np.array(len(gels)))
     return StackAdvice(
         gels=gels,
-        layers=len(gels) if layers is None else layers,
+        layers=len(gels),
         stops=stops,
-        after={"cct": 5600, "duv": 0, "x": 0.3302, "y": 0.3411, "lux": None},
-        miss=miss,
+        after={"cct": 5600, "duv": 0, "x": 0.33, "y": 0.34, "lux": None},
+        miss=miss | {"seen": words.seen(steps, 3.0)},
+        cost=float(weighed),
+        within=within,
+        same_as=same_as,
         uncertainty_steps=0,
         nominal={"cct": None, "duv": None},
     )
 
 
-def answer(*stacks, ties=None, least=0.0):
-    return SourceAdvice(
-        name="Head",
-        needed={"mired": 0, "duv": 0, "cc": 0, "words": ""},
-        stacks=list(stacks),
-        ties=ties or [1] * len(stacks),
-        least_stops=least,
-    )
+def answer(*stacks, least=0.0):
+    needed = {"mired": 0, "duv": 0, "cc": 0, "words": ""}
+    return SourceAdvice(name="Head", needed=needed, stacks=list(stacks), least_stops=least)
 
 
 A, B = ["CTO 1/4"], ["CTO 1/8", "CTO 1/8"]
@@ -48,27 +51,39 @@ A, B = ["CTO 1/4"], ["CTO 1/8", "CTO 1/8"]
         (
             entry(A, 1.0, 0.3),
             entry(["CTO 1/2"], 0.5, 0.6),
-            "The first costs 0.3 stop less; this one is half a step nearer.",
+            "The first loses 0.3 stop less; this one is a little nearer.",
         ),
         (
             entry(A, 1.0, 0.3),
             entry(B, 0.2, 0.3),
-            "The first needs one layer less; this one is 0.8 step nearer.",
+            "The first needs one layer less; this one is a little nearer.",
         ),
-        (entry(B, 1.0, 0.5), entry(A, 2.2, 0.3), "The first is 1.2 steps nearer, but costs 0.2 stop more."),
-        (entry(A, 1.0, 0.3), entry(B, 1.0, 0.4), "The first costs 0.1 stop less and needs one layer less."),
+        (entry(B, 1.1, 0.5), entry(A, 2.2, 0.3), "The first is nearer, but loses 0.2 stop more."),
+        (
+            entry(B, 0.9, 0.5),
+            entry(A, 2.2, 0.3),
+            "The first matches, this one is close; the first loses 0.2 stop more.",
+        ),
         (
             entry(A, 2.0, 1.3),
             entry([], 7.5, 0.0),
-            "The first ends within 3 steps, this one 4.5 beyond; the first costs 1.3 stops more.",
+            "The first is close, this one is obvious; the first loses 1.3 stops more.",
         ),
+        (
+            entry(A, 2.0, 0.3, within=0.8),
+            entry(B, 2.0, 0.2, risk=4.0, within=0.57),
+            "The first lands close 8 in 10, this one 6 in 10; the first loses 0.1 stop more.",
+        ),
+        (entry(A, 1.0, 0.3), entry(B, 1.0, 0.4), "The first loses 0.1 stop less and needs one layer less."),
         (entry(A, 1.0, 0.3), entry(["CTO 0.25"], 1.01, 0.301), "The two do much the same."),
-        (entry(A, 1.0, 0.31), entry(["CTO 0.25"], 1.0, 0.33), "The first costs 0.02 stop less."),
+        # Light counts in tenths of a stop, as it is shown: 0.3 and 0.3, then 0.2 and 0.3.
+        (entry(A, 1.0, 0.31), entry(["CTO 0.25"], 1.0, 0.33), "The two do much the same."),
+        (entry(A, 1.0, 0.24), entry(["CTO 0.25"], 1.0, 0.26), "The first loses 0.1 stop less."),
         # A head whose dials give more light than it was read at loses less than nothing.
         (
             entry([], 1.0, -0.2),
             entry(A, 0.5, 0.1),
-            "The first costs 0.3 stop less; this one is half a step nearer.",
+            "The first loses 0.3 stop less; this one is a little nearer.",
         ),
     ],
 )
@@ -77,41 +92,44 @@ def test_one_sentence_for_two_stacks(upper, lower, says):
     assert plain(why(answer(upper, lower), 1, 0, LIMITS)) == says
 
 
-def test_the_figures_are_those_that_are_shown():
-    """The ranking goes by the mean over the ensemble, the pages show the miss of the mean light."""
-    upper, lower = entry(B, 1.9, 0.5, expected=3.0), entry(A, 5.4, 0.3, expected=6.2)
+def test_what_is_nearer_only_on_average_says_so():
+    """The ranking goes by the expected loss, the pages show where the likeliest lamp lands."""
+    upper, lower = entry(B, 1.9, 0.5, risk=3.0), entry(A, 1.7, 0.3, risk=3.8)
     assert plain(why(answer(upper, lower), 0, 1, LIMITS)) == (
-        "The first ends within 3 steps, this one 2.4 beyond; the first costs 0.2 stop more."
-    )
-    lower = entry(A, 1.7, 0.3, expected=3.8)
-    assert plain(why(answer(upper, lower), 0, 1, LIMITS)) == (
-        "The first is 0.8 step nearer on average, but costs 0.2 stop more."
+        "The first is a little nearer on average, but loses 0.2 stop more."
     )
 
 
 def test_what_a_limit_over_the_key_asks_is_weighed_against_it():
-    found = answer(entry(["ND 0.3"], 1.0, 1.0), entry([], 1.0, 0.0), least=0.8)
+    found = answer(entry(["ND 0.3"], 1.0, 1.0), entry([], 1.0, 0.0, risk=17.0), least=0.8)
+    found = answer(*(weighed(stack, 1.0, 0.8) for stack in found.stacks), least=0.8)
     said = plain(why(found, 0, 1, LIMITS))
-    assert said == "This one stays 0.8 stop further over its limit; the first costs 0.2 stop more."
-    found = answer(entry([], 1.0, 0.5), entry(["CTO 1/4"], 6.0, 0.8), least=0.8)
+    assert said == "This one stays 0.8 stop further over its limit; the first loses 0.2 stop more."
+    found = answer(weighed(entry([], 1.0, 0.5), 1.0, 0.8), weighed(entry(A, 6.0, 0.8), 6.0, 0.8), least=0.8)
     assert plain(why(found, 0, 1, LIMITS)) == (
-        "The first ends within 3 steps, this one 3 beyond; the first stays 0.3 stop further over its limit."
+        "The first matches, this one shows side by side; the first stays 0.3 stop further over its limit."
     )
 
 
-def test_stacks_that_cannot_be_told_apart_say_which_is_lighter():
-    tied = answer(entry(A, 1.2, 0.3), entry(B, 0.9, 0.4), ties=[2])
-    assert plain(why(tied, 0, 1, LIMITS)) == (
-        "This one cannot be told apart from the first; "
-        "the first costs 0.1 stop less and needs one layer less."
+def weighed(stack, risk, least):
+    """Return a stack with the cost that it has where light has to be lost."""
+    lost = spent(np.array(stack.stops), least)
+    return stack.model_copy(update={"cost": float(cost(np.array(risk), lost, np.array(stack.layers)))})
+
+
+def test_stacks_that_look_the_same_say_which_is_lighter():
+    same = answer(entry(A, 1.2, 0.3), entry(B, 0.9, 0.4, same_as=0))
+    assert plain(why(same, 0, 1, LIMITS)) == (
+        "Looks the same as the first; the first loses 0.1 stop less and needs one layer less."
     )
 
 
-def test_a_stack_that_stands_high_by_a_tie_says_so():
-    found = answer(entry(A, 1.0, 0.3), entry(["CTB 1/4"], 4.0, 1.0), entry([], 2.5, 0.0), ties=[2, 1])
-    assert why(found, 1, 2, LIMITS, say=str.lower).endswith(
-        "; the first cannot be told apart from cto 1/4 alone, which stands above."
-    )
+def test_no_reason_counts_in_steps():
+    """A stop is light; nothing that sounds like it stands on the same line."""
+    [found] = advise(asking(source(cct=4600.0, duv=0.009)), TABLE).sources
+    said = [why(found, 0, k, LIMITS) for k in range(1, len(found.stacks))]
+    assert len(said) > 3 and any("stop" in words for words in said)
+    assert not [words for words in said if "step" in words]
 
 
 def test_a_place_that_is_not_there():
@@ -126,12 +144,12 @@ def test_every_two_ranked_stacks_have_a_true_sentence(kind):
         said, a, b = why(found, i, k, LIMITS), found.stacks[i], found.stacks[k]
         assert said.endswith(".") and said.count(".") == 1 + len(re.findall(r"\d\.\d", said))
         said = plain(said)
-        if match := re.search(r"[Cc]osts .* stops? (less|more)", said):
+        if match := re.search(r"[Ll]oses .* stops? (less|more)", said):
             assert (a.stops < b.stops) == (match[1] == "less")
-        if match := re.search(r"(first|This one|this one) is [^;]* nearer", said):
-            assert (a.miss.expected_steps < b.miss.expected_steps) == (match[1] == "first")
-        if "ends within" in said:
-            assert a.miss.expected_steps < b.miss.expected_steps
+        if match := re.search(r"(first|This one|this one) is (a little )?nearer(?! on)", said):
+            assert (a.miss.steps < b.miss.steps) == (match[1] == "first")
+        if match := re.search(r"(first|This one|this one) lands close", said):
+            assert (a.within > b.within) == (match[1] == "first")
         if match := re.search(r"needs (?:one layer|\d layers) (less|more)", said):
             assert (a.layers < b.layers) == (match[1] == "less")
 
@@ -148,7 +166,7 @@ def test_a_stack_by_hand_has_its_place_and_what_beats_it():
     assert best == (1, len(found.stacks), True, f"First of {len(found.stacks)}: nothing beats it.")
     beaten = by_hand(found, head, ["ND 0.3", "CTO 1/4"])
     assert not beaten.ranked and beaten.of == len(found.stacks) + 1 and beaten.rank > 1
-    why_not = "CTO 1/4 alone beats it: that one costs 1 stop less and needs one layer less."
+    why_not = "CTO 1/4 alone beats it: that one loses 1 stop less and needs one layer less."
     assert plain(beaten.words) == f"2nd of {beaten.of}; {why_not}"
 
 
@@ -166,7 +184,7 @@ def test_every_ranked_stack_is_at_its_own_place():
     ("limits", "says"),
     [
         ({"max_layers": 0}, "it has 1 layer, and the limit is 0"),
-        ({"max_stops": 0.1}, "it costs 0.3 stop, and the limit is 0.1"),
+        ({"max_stops": 0.1}, "it loses 0.3 stop, and the limit is 0.1"),
         ({"exclude_families": ["cto"]}, "CTO 1/4 is not to be used"),
         ({"only_gels": ["CTB 1/4"]}, "CTO 1/4 is not to be used"),
     ],

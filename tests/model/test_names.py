@@ -50,7 +50,7 @@ def test_what_is_not_to_be_used_is_said_so():
     [answer] = advise(asking(WINDOW, exclude_families=[IN_PARTS]), [ROW, OTHER]).sources
     built = predict(PredictionRequest(source=WINDOW, target=Target(cct=5600), stack=["Été 1/4"]), [ROW])
     built = built.model_copy(
-        update={"miss": built.miss.model_copy(update={"expected_steps": 0.0, "steps": 0.0})}
+        update={"cost": 0.0, "miss": built.miss.model_copy(update={"expected_steps": 0.0, "steps": 0.0})}
     )
     assert "Été 1/4 is not to be used" in place(answer, built, limits).words
 

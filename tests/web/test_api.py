@@ -37,8 +37,12 @@ STACK = {
         "du_v": NUMBER,
         "steps": NUMBER,
         "expected_steps": NUMBER,
+        "seen": str,
         "words": str,
     },
+    "cost": NUMBER,
+    "within": NUMBER,
+    "same_as": (int, type(None)),
     "uncertainty_steps": NUMBER,
     "nominal": {"cct": NUMBER, "duv": NUMBER},
 }
@@ -92,13 +96,27 @@ def test_advice_has_exactly_the_shape_that_was_agreed(ask):
     answer = ask("advice", ADVICE)
     assert set(answer) == {"sources"}
     [source] = answer["sources"]
-    assert set(source) == {"name", "needed", "stacks", "ties", "allocated"}
+    assert set(source) == {"name", "needed", "stacks", "allocated"}
     assert source["name"] == "Window"
     assert has_shape(source["needed"], SHIFT)
     assert source["stacks"]
-    for stack in source["stacks"]:
+    for place, stack in enumerate(source["stacks"]):
         assert has_shape(stack, STACK), stack
         assert stack["layers"] == len(stack["gels"]) <= 3
+        assert stack["same_as"] is None or stack["same_as"] < place
+        assert 0 <= stack["within"] <= 1
+    costs = [stack["cost"] for stack in source["stacks"]]
+    assert costs == sorted(costs)
+
+
+def test_what_is_near_enough_follows_the_tolerance(ask):
+    """The word, the chance and the cost are by the tolerance that was asked for; the distance is not."""
+    asked = {**PREDICTION, "stack": []}
+    narrow, wide = (ask("prediction", {**asked, "tolerance_steps": steps}) for steps in (1, 50))
+    assert narrow["miss"]["steps"] == wide["miss"]["steps"] > 7
+    assert (narrow["miss"]["seen"], wide["miss"]["seen"]) == ("obvious", "close")
+    assert narrow["within"] == 0 and wide["within"] == 1
+    assert narrow["cost"] > wide["cost"]
 
 
 def test_advice_says_what_a_crew_would_do(ask):

@@ -33,7 +33,7 @@ def test_daylight_is_the_reference(sample, get):
 def test_what_is_within_the_tolerance_is_not_off(sample, get, stores):
     now = stores.sets.get_set(sample)
     for tolerance, said in (
-        (40, "is within 40 steps of Shop window"),
+        (40, "everything is close to Shop window"),
         (0.1, "5 of 5 will sit off Shop window"),
     ):
         limits = now.limits.model_copy(update={"tolerance_steps": tolerance})
@@ -42,7 +42,8 @@ def test_what_is_within_the_tolerance_is_not_off(sample, get, stores):
 
 
 def test_the_plainest_comes_first(sample, get):
-    steps = [float(s) for s in re.findall(r"([\d.]+) steps? (?:bare|behind)", get("/sets/1/compare").text)]
+    numbers = get("/sets/1/compare").text.split("Numbers")[1]
+    steps = [float(s) for s in re.findall(r": ([\d.]+) steps?,", numbers)]
     assert len(steps) == 5
     assert steps == sorted(steps, reverse=True)
 
@@ -57,9 +58,9 @@ def test_a_head_that_hangs_is_compared_as_read_behind_its_gels(sample, get, stor
     )
     stores.sets.update_source(hung.id, hung.source.model_copy(update={"work": work}))
     text = get("/sets/1/compare").text
-    assert text.count("steps behind the gels, as read, ") == 1 and text.count("steps bare, ") == 4
-    row = text.split(f"{hung.source.name}: ")[1]
-    assert "behind the gels, as read" in row
+    assert text.count("Behind the gels, as read. ") == 1 and text.count(" Bare. ") == 4
+    row = text.split(f"{hung.source.name}: ")[1].split("change")[0]
+    assert "Behind the gels, as read." in row
 
 
 def test_another_reference_can_be_chosen(sample, get):
@@ -76,7 +77,7 @@ def test_a_reference_that_is_not_there_is_daylight(sample, get, reference):
 def test_how_far_and_which_way_is_told_in_fractions(sample, get):
     text = get("/sets/1/compare").text
     # 2 720 K against 7 200 K is +229 MK⁻¹, between one and a half times and twice 134 MK⁻¹
-    assert "Shelf lamps: plain to see Between one and a half and two full CTO warmer" in text
+    assert "Shelf lamps: obvious Between one and a half and two full CTO warmer" in text
 
 
 def test_once_the_plan_hangs_all_sit_near_the_reference(sample, get):

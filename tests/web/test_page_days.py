@@ -39,9 +39,13 @@ class TestDays:
         page = get("/sets/2/days")
         assert page.heading == "1 of 2 drifted: Key through the door"
         assert page.text.index("Key through the door: drifted") < page.text.index("Shop window: as it was")
-        assert "About an eighth CTO warmer, about an eighth greener: 9.9 steps, beyond the 2.9" in page.text
+        assert (
+            "About an eighth CTO warmer, about an eighth greener, more than the meter may be off."
+            in page.text
+        )
         assert "0.4 stop darker." in page.text
         assert "Then 5 820 K, Duv +0.0068, 1 450 lx. Now 5 300 K, Duv +0.0101, 1 100 lx." in page.text
+        assert "9.9 steps apart; the meter may be off by 2.9." in page.text
         assert "Hang ¼ CTO, on both days." in page.text
 
     def test_two_that_drifted(self, day_two, get, stores):
@@ -116,10 +120,11 @@ def test_a_next_day_offers_the_same_stack_with_what_was_read_behind_it(sample, p
     assert (work.before.cct, work.found, work.predicted) == (5610, None, None)
     page = get(f"/sources/{copied.id}")
     assert "The day before it read 5 610 K, Duv +0.0031, 600 lx behind it" in page.text
-    assert re.search(r"0\.\d steps? left, as read the day before", page.text)
+    assert re.search(r"○ matches, (over )?\d in 10, as read the day before · −\d\.\d stop", page.text)
     assert "Advised now" not in page.text
     listed = get("/sets/2").text.split("Key through the door")[0]
-    assert re.search(r"5 610 K, Duv \+0\.0031 · 600 lx · 0\.\d ± \d\.\d steps left", listed)
+    assert re.search(r"matches, (over )?\d in 10, as read the day before", listed)
+    assert "After: 5 610 K, Duv +0.0031 · 600 lx" in listed
 
 
 def test_a_lamp_that_drifted_over_night_takes_its_drift_along(sample, post, get, stores):

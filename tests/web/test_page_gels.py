@@ -144,7 +144,7 @@ def test_stock_is_kept_to(post, get):
         fields = get(f"/gels/edit?name=CTB+{name.replace('/', '%2F')}").fields
         post(f"/gels/edit?name=CTB+{name.replace('/', '%2F')}", {**fields, "stock": "0", "on": "yes"})
     page = get(tungsten)
-    assert "Gel cannot bring it in" in page.text
+    assert "Gel can’t fix this one" in page.text
     assert not re.search(r"[Hh]ang [^.]*CTB", page.text)
     assert "CTB" not in "".join(re.findall(r'<li class="sheet".*?</li>', page.html, re.DOTALL))
 

@@ -63,7 +63,7 @@ class TestUse:
 
     def test_beyond_what_was_read_it_warns_and_the_uncertainty_grows(self, readings, use):
         def uncertainty(page):
-            return float(re.search(r"± (\d+\.\d) steps left", page.text)[1])
+            return float(re.search(r"± (\d+\.\d)", page.text.split("Numbers")[1])[1])
 
         inside, beyond = use("40"), use("15")
         assert "Beyond what was read: drawn on from 40 % and 100 % to 15 %. Read it there." in beyond.text

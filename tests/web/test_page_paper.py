@@ -78,7 +78,7 @@ def test_a_tag_that_leaves_a_head_bare_says_that_no_light_is_lost(sample, get, s
     )
     tag = get("/sets/1/tags").text.split("Shop window")[1]
     assert tag.lstrip().startswith("Leave it bare")
-    assert "no light lost" in tag.split("Key through the door")[0]
+    assert "no loss" in tag.split("Key through the door")[0]
 
 
 @pytest.mark.parametrize("path", ["/sets/1/sheet", "/sets/1/tags"])
@@ -127,11 +127,11 @@ def test_what_was_read_behind_what_hangs_goes_before_what_was_predicted(sample, 
     )
     stores.sets.update_source(1, now.source.model_copy(update={"work": work}))
     sheet = get("/sets/1/sheet").text
-    assert "5 510 K, Duv +0.0034, 410 lx, as read 1.3 steps as read 1.0 stop" in sheet
+    assert "5 510 K, Duv +0.0034, 410 lx, as read Close, as read −1.0 stop" in sheet
     tag = get("/sets/1/tags").text.split("Key through the door")[0]
-    assert "5 510 K, as read" in tag and "1.3 steps left, as read, costs 1.0 stop." in tag
+    assert "5 510 K, as read" in tag and "Close, as read; −1.0 stop." in tag
     table = get("/sets/1").text.split("The plane as a table")[1]
-    assert "¼ CTO: 1.3 steps left, as read, very close: " in table
+    assert "¼ CTO: 1.3 steps off, as read, close: " in table
     light = get("/sets/1/light").html
     assert "<td>1.0</td>" in light.split("1 Shop window</th>")[1].split("</tr>")[0], "820 lx to 410 lx"
 

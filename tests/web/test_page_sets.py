@@ -48,9 +48,10 @@ def test_the_target_may_be_off_its_locus_on_purpose(post):
 
 def test_every_source_shows_its_deviation_and_its_best_stack(sample, get):
     page = get(f"/sets/{sample}")
-    assert "6 sources: 5 to gel, 1 to leave bare" in page.text
+    assert "6 sources: 6 to gel." in page.text
     assert page.text.count("Reads ") == 6
-    assert page.text.count("Hang ") == 5 and "Leave it bare" in page.text
+    assert page.text.count("Hang ") == 6
+    assert len(re.findall(r"[○◔◑●].[a-z ]+, (?:over )?\d in 10[a-z ]* · −\d\.\d stop", page.text)) == 6
     assert page.html.count('class="path"') == 6
 
 

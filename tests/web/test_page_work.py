@@ -271,5 +271,6 @@ def test_what_hangs_is_compared_with_what_was_predicted_then(sample, get, stores
         found=Reading(cct=5610, duv=0.0031, lux=320, gels=CTO),
     )
     stores.sets.update_source(1, source.model_copy(update={"work": work}))
-    said = "0.0 step from the prediction; up to 4.0 is allowed. 1.0 stop darker than predicted."
-    assert said in get("/sources/1").text
+    text = get("/sources/1").text
+    assert "1.0 stop darker than predicted." in text
+    assert "0.0 step from what was predicted. Up to 4.0 counts as predicted." in text.split("Numbers")[1]

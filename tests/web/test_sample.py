@@ -84,6 +84,8 @@ def test_what_was_predicted_of_it_is_what_is_predicted_now(heads):
         assert chosen.after.duv == pytest.approx(kept.duv, abs=2e-4)
         assert chosen.after.lux == pytest.approx(kept.lux, rel=0.02)
         assert chosen.uncertainty_steps == pytest.approx(kept.uncertainty_steps, abs=0.2)
+        assert chosen.within == pytest.approx(kept.within, abs=0.02)
+        assert kept.tolerance_steps == (heads[name].source.tolerance_steps or 3)
 
 
 def test_a_head_is_confirmed(heads, shipped, get):
