@@ -56,7 +56,7 @@ class Part:
     layers: int
     sheets: int
     off: bool
-    out: bool = False
+    out: bool
 
 
 @dataclass(frozen=True)

@@ -43,7 +43,7 @@ def odd():
     try:
         found = lamps()
     except NoData as no:
-        pytest.skip(f"the measured lamps are not at hand: {no}")
+        pytest.skip(f"the accuracy check has no measured lamps: {no}")
     return [lamp for lamp in found if lamp.odd]
 
 

@@ -10,7 +10,11 @@ from large import mixed_table, some_source
 from rows import asking, neutral, nominal, source
 
 from advisor.advice.advise import advise, predict
-from advisor.model import PredictionRequest, Target
+from advisor.advice.prediction import prepare
+from advisor.advice.rack import rack_of
+from advisor.advice.sharing import share
+from advisor.advice.target import white_of
+from advisor.model import Limits, PredictionRequest, Target
 
 WARM = {"CTO 1/4": 1, "CTO 1/8": 0, "CTO 1/2": 0, "CTO 3/4": 0, "CTO full": 0}
 
@@ -72,6 +76,55 @@ def test_misses_within_the_tolerance_count_as_equal(tolerance, served):
     own = [head.model_copy(update={"tolerance_steps": float(tolerance)}) for head in heads]
     found = answers(own, rows, tolerance_steps=16 - tolerance)
     assert [a.name for a in found if a.allocated.stack.gels] == [served]
+
+
+def test_of_two_that_need_it_alike_neither_is_said_to_need_it_most():
+    found = answers(windows(6700, 6700), stocked(WARM, rest=0), tolerance_steps=1)
+    [got], [not_got] = ([a for a in found if bool(a.allocated.stack.gels) is has] for has in (True, False))
+    assert not_got.allocated.words.startswith(f"The last CTO 1/4 went to {got.name}: ")
+    assert "needs it most" not in not_got.allocated.words
+
+
+def test_who_gets_one_of_several_is_told_of_who_went_without():
+    """Of three windows that need two sheets the warmest gets none: it is named, not the other with one."""
+    found = answers(windows(6300, 6800, 6900), stocked({**WARM, "CTO 1/4": 2}, rest=0), tolerance_steps=1)
+    assert [len(a.allocated.stack.gels) for a in found] == [0, 1, 1]
+    for answer in found[1:]:
+        assert answer.allocated.words.startswith("Gets 1 of the last 2 sheets of CTO 1/4: ")
+        assert "steps off without, Window 1 " in answer.allocated.words
+    assert found[0].allocated.words.startswith("The last 2 sheets of CTO 1/4 went to Window 2 and Window 3: ")
+
+
+def test_who_makes_room_though_there_is_a_sheet_of_its_gel_is_told_so():
+    """One of two far windows gets the only 1/4; the other takes the 1/8, which a near one would like."""
+    rows = stocked({**WARM, "CTO 1/8": 1}, rest=0)
+    near = source("Near", cct=6150.0)
+    *far, last = answers([*windows(6700, 6750), near], rows, tolerance_steps=1)
+    assert [a.stacks[0].gels for a in far] == [["CTO 1/4"]] * 2
+    assert last.stacks[0].gels == ["CTO 1/8"]
+    assert sorted(a.allocated.stack.gels for a in far) == [["CTO 1/4"], ["CTO 1/8"]]
+    assert last.allocated.stack.gels == []
+    assert last.allocated.words == "Not its first choice, so that the sheets go round."
+
+
+def test_a_sheet_that_is_taken_is_not_shared_out():
+    rows = stocked(WARM, rest=0)
+    rack = rack_of(tuple(rows))
+    [window] = windows(6400)
+    bare = prepare(window, rack, white_of(Target(cct=5600), []))
+    first = list(rack.find(["CTO 1/4"]))
+    [free], [gone] = (share([bare], [first], Limits(), rack, taken) for taken in ([], first))
+    assert (list(free.gels), free.words) == (first, "Its first choice: there is enough for every source.")
+    assert (gone.gels, gone.words) == ((), "No CTO 1/4 is left.")
+
+
+def test_who_needs_nothing_scarce_keeps_the_first_choice():
+    rows = stocked({**WARM, "Minus green 1/4": None}, rest=0)
+    green = source("Tube", "fluorescent", cct=5600.0, duv=0.0108)
+    *_, tube = answers([*windows(6400, 6900), green], rows, tolerance_steps=1)
+    assert tube.allocated.stack == tube.stacks[0]
+    assert tube.allocated.stack.gels == ["Minus green 1/4"]
+    assert tube.allocated.words == "Its first choice."
 
 
 def test_an_allocated_entry_is_the_prediction_of_that_stack():
@@ -140,3 +193,17 @@ def test_large_tables_share_too(seed):
     assert any(a.allocated.stack.gels != a.stacks[0].gels for a in found)
     words = {a.allocated.words for a in found} - {"Its first choice."}
     assert words and all("Gets" in w or "went to" in w or "too few" in w for w in words)
+    # With what the others have it gets, for its miss and no worse than the worst, the cheapest there is.
+    worst = max(a.allocated.stack.miss.expected_steps for a in found)
+    for head, answer in zip(heads, found, strict=True):
+        others = used(found) - Counter(answer.allocated.stack.gels)
+        left = [r.model_copy(update={"stock": r.stock - others[r.name]}) for r in rows]
+        [alone] = answers([head], left)
+        if alone.allocated.stack.miss.expected_steps <= worst:
+            assert price(answer.allocated.stack) <= price(alone.allocated.stack) + 1e-3
+
+
+def price(stack):
+    """Its cost in steps, for a tolerance of 3."""
+    steps, beyond = stack.miss.expected_steps, max(stack.miss.expected_steps - 3.0, 0.0)
+    return steps + 3.0 * beyond + 2.0 * stack.stops + 0.5 * stack.layers

@@ -73,6 +73,15 @@ def test_only_gels_that_warm_or_cool_are_counted():
     assert taken_out(["CTB full", "Minus green 1/8"])[0] == "", "one hangs, so nobody asks"
 
 
+def test_behind_what_is_no_white_any_more_nothing_is_said():
+    source = Source(name="Sky", kind="daylight", reading=Reading(cct=15000, duv=0.012))
+    rack = rack_of(tuple(SHIPPED))
+    bare = prepare(source, rack, white_of(TARGET, []))
+    stack = predict_stack(bare, LIMITS.accuracy, rack, ["CTB full"])
+    assert stack.after.cct is None
+    assert green_taken_out(bare, Shift(mired=-100.0, duv=-0.01, cc=-10.0, words=""), stack, rack) == ""
+
+
 def test_several_families_are_named_once_each():
     rows = [*SHIPPED, Gel(family="Pale blue", fraction="1/2", mired=-60.0)]
     said, _ = taken_out(["CTB full", "CTB 1/2", "Pale blue 1/2"], rows=rows)

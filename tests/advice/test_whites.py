@@ -280,6 +280,8 @@ class TestOnTheWay:
         common_whites(TWO, Target(cct=5600), Limits(), ROWS, progress=told.append)
         assert told == sorted(told)
         assert (told[0], told[-1]) == (0.0, 1.0)
+        # Two sources; then the present white and three others, at most three times: 14 steps in all.
+        assert {round(14 * share, 6) for share in told} >= {2.0, 3.0, 4.0, 5.0}
         assert len(told) > len(TWO) + 3
 
     @pytest.mark.parametrize("after", [0, 1, 4])

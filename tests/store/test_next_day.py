@@ -1,5 +1,7 @@
 """The next day of a set: what comes along, what it is called, and which days it is compared with."""
 
+import re
+
 import pytest
 
 from advisor.model import (
@@ -12,7 +14,7 @@ from advisor.model import (
     Target,
     Work,
 )
-from tests.store.samples import LAMP, OFFICE, WINDOW
+from tests.store.samples import LAMP, OFFICE, WINDOW, export
 
 
 class TestNextDay:
@@ -21,6 +23,7 @@ class TestNextDay:
         number = sets.by("Mara").days.duplicate(office)
         now = sets.get_set(number)
         assert (now.name, now.copied_from, now.target) == ("Office, next day", then.uid, then.target)
+        assert re.fullmatch("[0-9a-f]{32}", now.uid) and now.uid != then.uid
         window, lamp = now.sources
         assert window.source.work == Work(stage=Stage.PLANNED, gels=["CTO 1/2"])
         assert (window.source.reading, window.source.readings) == (WINDOW.reading, [])
@@ -122,6 +125,7 @@ class TestNextDay:
         sets.delete_source(sets.get_set(office).sources[0].id)
         now = sets.get_set(sets.days.duplicate(office))
         assert [s.source.name for s in now.sources] == ["Desk lamp"]
+        assert len(export(sets, now.id).sources) == 1, "nor can it be brought back there"
         assert now.hidden_cautions == ()
 
     def test_what_the_target_matches_comes_along_even_if_removed(self, sets, office):
