@@ -51,6 +51,22 @@ def outer(move):
     return move[..., :, None] * move[..., None, :]
 
 
+def expected_loss(places, shares, covariance, tolerance, farther=0.0):
+    """The mean loss (m,) of places (k, m, 2) of `shares` (k,), scattered by `covariance` (m, 2, 2).
+
+    By POINTS, spread out by the symmetric root of the covariance, from its eigenvectors.
+    """
+    variances, axes = np.linalg.eigh(covariance)
+    root = axes * np.sqrt(np.maximum(variances, 0.0))[:, None, :] @ axes.transpose(0, 2, 1)
+    found = np.zeros(len(covariance))
+    for point, part in zip(POINTS, SHARES, strict=True):
+        u, v = (root @ point).T
+        for place, share in zip(places, shares, strict=True):
+            away = np.sqrt((place[:, 0] + u) ** 2 + (place[:, 1] + v) ** 2)
+            found += part * share * loss(away + farther, tolerance)
+    return found
+
+
 class Reference:
     """What stacks of `rows` do to one source; a stack is a row of places in `rows`, padded with −1.
 
@@ -183,14 +199,8 @@ class Reference:
         lit = np.isfinite(lost)
         stacks, filters, places = stacks[lit], filters[lit], places[:, lit]
         mean = np.einsum("kmc,k->mc", places, self.shares)
-        variances, axes = np.linalg.eigh(self.covariance(stacks, filters, mean))
-        root = axes * np.sqrt(np.maximum(variances, 0.0))[:, None, :] @ axes.transpose(0, 2, 1)
-        farther, found = self.farther(stacks), np.zeros(len(stacks))
-        for point, part in zip(POINTS, SHARES, strict=True):
-            u, v = (root @ point).T
-            for place, share in zip(places, self.shares, strict=True):
-                away = np.sqrt((place[:, 0] + u) ** 2 + (place[:, 1] + v) ** 2)
-                found += part * share * loss(away + farther, self.tolerance)
+        covariance = self.covariance(stacks, filters, mean)
+        found = expected_loss(places, self.shares, covariance, self.tolerance, self.farther(stacks))
         risk = np.full(len(lost), np.nan)
         risk[lit] = found
         return risk, lost

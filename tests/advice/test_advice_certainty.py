@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from rows import FULL_CTO, nominal
 
-from advisor.advice.certainty import Certainty, certainty, ties
+from advisor.advice.certainty import Certainty, certainty, looks_same
 from advisor.advice.prediction import predict_stacks, prepare, stacked
 from advisor.advice.rack import rack_of
 from advisor.advice.stacks import NONE
@@ -17,8 +17,9 @@ from advisor.advice.target import white_of
 from advisor.colour.cct import uv_of_cct_duv
 from advisor.colour.chromaticity import distance
 from advisor.colour.predict import through
-from advisor.model import Gel, Kind, Reading, RequestAccuracy, Source, Spectrum, Target
+from advisor.model import Gel, Kind, Known, Limits, Reading, RequestAccuracy, Source, Spectrum, Target
 from advisor.model.lightset import EXACT, ON_SET
+from tests.advice.searching import reference_of
 
 RACK = rack_of(tuple(nominal()))
 TARGET = white_of(Target(cct=5600), [])
@@ -44,8 +45,7 @@ def measured():
 
 
 def sure(bare, accuracy=EXACT, stacks=STACKS, rack=RACK):
-    [outcomes] = predict_stacks([bare], rack, stacks)
-    return certainty(bare, rack, stacks, outcomes, accuracy)
+    return certainty(bare, rack, stacks, accuracy)
 
 
 def moved_by_dyes(bare, rack=RACK):
@@ -149,7 +149,7 @@ def test_a_row_that_says_how_far_off_counts_by_that_and_others_by_what_is_said_o
 
 def test_a_row_says_it_by_how_it_is_known():
     rows = (
-        Gel(family="CTO", fraction="1/2", mired=80, known="generic"),
+        Gel(family="CTO", fraction="1/2", mired=80, known=Known.GENERIC),
         Gel(family="CTB", fraction="1/2", mired=-70, percent=7),
         Gel(family="Straw", fraction="full", mired=40),
     )
@@ -163,68 +163,128 @@ def test_on_a_set_a_row_that_does_not_say_counts_as_typed_from_a_swatch_book():
     np.testing.assert_allclose(sure(bare, ON_SET).steps, sure(bare, meter).steps)
 
 
-def test_the_members_are_told_by_their_own_misses():
+def test_the_members_are_told_by_their_own_places():
+    """From the target, along u′ and v′ in steps: their lengths are the misses."""
     bare = bare_of()
     found = sure(bare)
     [outcomes] = predict_stacks([bare], RACK, STACKS)
-    assert found.members.shape == (len(STACKS), len(bare.ensemble.weights))
-    np.testing.assert_allclose(found.members @ bare.ensemble.weights, outcomes.steps, rtol=1e-9)
+    assert found.places.shape == (len(STACKS), len(bare.ensemble.weights), 2)
+    misses = np.hypot(found.places[..., 0], found.places[..., 1])
+    np.testing.assert_allclose(misses @ bare.ensemble.weights, outcomes.steps, rtol=1e-9)
 
 
-# Ties: stacks (f,) with k members' misses, in ranked order.
+@pytest.mark.parametrize("bare", [bare_of(), bare_of(Kind.UNKNOWN), measured()], ids=["led", "any", "known"])
+def test_the_covariance_is_the_references(bare):
+    """`expected` works it out anew, from the meter to the dyes."""
+    accuracy = RequestAccuracy(meter_cct_percent=2.0, meter_duv=0.001, gel_percent=7.0)
+    plain = reference_of(bare, RACK, nominal(), Limits(accuracy=accuracy))
+    filters = plain.product(STACKS)
+    mean = np.einsum("kmc,k->mc", plain.places(filters)[0], plain.shares)
+    found = sure(bare, accuracy).covariance
+    np.testing.assert_allclose(found, plain.covariance(STACKS, filters, mean), rtol=2e-4, atol=1e-6)
 
-MEMBERS = st.integers(1, 5)
+
+class TestStrength:
+    """Sheets of one gel, and of one series, are off together."""
+
+    ONLY_GELS = RequestAccuracy(gel_percent=8.0)
+
+    def added(self, gels, **marks):
+        """Return what the strength of sheets adds to the covariance, (2, 2)."""
+        rack = rack_of(tuple(row.model_copy(update=marks) for row in nominal()))
+        stacks = np.array([rack.find(gels)])
+        bare = measured()
+        exact = replace(rack, percent=np.zeros(len(rack.names)))
+        return (
+            sure(bare, self.ONLY_GELS, stacks, rack).covariance - sure(bare, EXACT, stacks, exact).covariance
+        )[0]
+
+    def test_two_sheets_of_one_gel_are_off_twice_as_far_and_not_by_the_root_of_two(self):
+        one, two = self.added(["CTO 1/8"]), self.added(["CTO 1/8", "CTO 1/8"])
+        assert np.sqrt(np.trace(two) / np.trace(one)) == pytest.approx(2.0, rel=0.1)
+
+    def test_sheets_of_one_series_are_off_together_and_others_are_not(self):
+        """Of a family that is known as the trade reckons, a truck carries one series or another."""
+        gels = ["CTO 1/2", "CTO 1/4"]
+        apart = self.added(gels)
+        together = self.added(gels, known=Known.GENERIC, percent=8.0)
+        assert np.trace(together) > 1.5 * np.trace(apart)
+        moves = [np.sqrt(np.trace(self.added([gel]))) for gel in gels]
+        # Behind another sheet each moves the light a little less than alone.
+        assert np.sqrt(np.trace(together)) == pytest.approx(sum(moves), rel=0.15)
+        assert np.sqrt(np.trace(apart)) == pytest.approx(np.hypot(*moves), rel=0.15)
+
+    def test_two_families_are_never_off_together(self):
+        gels = ["CTO 1/2", "Plus green 1/2"]
+        np.testing.assert_allclose(
+            self.added(gels), self.added(gels, known=Known.GENERIC, percent=8.0), rtol=1e-9
+        )
+
+    def test_what_a_row_says_goes_before_what_a_request_says(self):
+        said, unsaid = self.added(["CTO 1/2"], percent=2.0), self.added(["CTO 1/2"])
+        np.testing.assert_allclose(unsaid, said * (8.0 / 2.0) ** 2, rtol=1e-9)
+
+
+# What looks the same: stacks (f,) with places (k, 2) of each, in ranked order.
+
+HALVES = np.array([0.5, 0.5])
+
+
+def placed(*stacks):
+    """Return stacks whose members land at places, (k, 2) each."""
+    places = np.array(stacks, dtype=float)
+    return Certainty(places, np.zeros((len(places), 2, 2)), np.zeros(len(places)))
+
+
+@pytest.mark.parametrize(("second", "same"), [(1.9, 0), (2.1, None), (0.1, 0)])
+def test_within_one_step_under_every_spectrum_it_looks_the_same(second, same):
+    here = placed([[1.0, 0.0], [1.0, 0.0]], [[second, 0.0], [second, 0.0]])
+    assert looks_same(here, HALVES) == [None, same]
+
+
+def test_equally_far_on_opposite_sides_is_not_the_same():
+    """Place against place, not length against length: these two lie six steps from each other."""
+    assert looks_same(placed([[3.0, 0.0], [0.0, 3.0]], [[-3.0, 0.0], [0.0, -3.0]]), HALVES) == [None, None]
+
+
+def test_what_moves_all_stacks_alike_does_not_count():
+    """Members land ten steps from each other, but the two stacks land half a step apart under each."""
+    assert looks_same(placed([[1.0, 0.0], [11.0, 0.0]], [[1.5, 0.0], [11.5, 0.0]]), HALVES) == [None, 0]
+
+
+@pytest.mark.parametrize(("share", "same"), [(0.92, 0), (0.88, None)])
+def test_nine_in_ten_spectra_decide(share, same):
+    weights = np.array([share, 1.0 - share])
+    assert looks_same(placed([[1.0, 0.0], [1.0, 0.0]], [[1.5, 0.0], [9.0, 0.0]]), weights) == [None, same]
+
+
+def test_each_points_to_the_first_above_it():
+    """The third looks like both above it, the fourth only like the third."""
+    row = placed(*([[x, 0.0]] for x in (0.0, 0.8, 0.9, 1.85)))
+    assert looks_same(row, np.ones(1)) == [None, 0, 0, 2]
 
 
 @st.composite
 def ranked(draw):
-    k, f = draw(MEMBERS), draw(st.integers(1, 8))
-    miss = st.floats(0.0, 20.0).map(lambda v: round(v, 3))
-    members = draw(st.lists(st.lists(miss, min_size=k, max_size=k), min_size=f, max_size=f))
-    lightness = draw(st.lists(st.tuples(st.floats(0, 4), st.integers(0, 3)), min_size=f, max_size=f))
+    k, f = draw(st.integers(1, 5)), draw(st.integers(1, 8))
+    place = st.lists(st.floats(-4.0, 4.0), min_size=2, max_size=2)
+    stacks = draw(st.lists(st.lists(place, min_size=k, max_size=k), min_size=f, max_size=f))
     weights = np.array(draw(st.lists(st.floats(0.1, 1.0), min_size=k, max_size=k)))
-    return Certainty(np.zeros(f), np.array(members)), weights / weights.sum(), lightness
+    return placed(*stacks), weights / weights.sum()
 
 
 @given(ranked())
-def test_groups_partition_the_stacks_and_the_lighter_is_first(case):
-    sure_, weights, lightness = case
-    groups = ties(sure_, weights, lightness)
-    assert sorted(k for group in groups for k in group) == list(range(len(lightness)))
-    for group in groups:
-        assert [lightness[k] for k in group] == sorted(lightness[k] for k in group)
-    leaders = [min(group) for group in groups]
-    assert leaders == sorted(leaders) and leaders[0] == 0
-
-
-@given(ranked())
-def test_what_is_the_same_cannot_be_told_apart(case):
-    sure_, weights, _ = case
-    same = Certainty(*(np.repeat(part[:1], 3, axis=0) for part in sure_))
-    assert ties(same, weights, [(1.0, 2), (0.5, 1), (1.0, 1)]) == [[1, 2, 0]]
-
-
-def certain_of(misses):
-    members = np.array(misses, dtype=float)
-    return Certainty(np.zeros(len(members)), members)
-
-
-HALVES = np.array([0.5, 0.5])
-HEAVY_FIRST = [(2.0, 2), (0.0, 0)]
-
-
-@pytest.mark.parametrize(("second", "groups"), [(1.9, [[1, 0]]), (2.1, [[0], [1]]), (0.1, [[1, 0]])])
-def test_within_one_step_under_every_spectrum_is_a_tie(second, groups):
-    assert ties(certain_of([[1.0, 1.0], [second, second]]), HALVES, HEAVY_FIRST) == groups
-
-
-def test_what_moves_all_stacks_alike_does_not_count():
-    """Members differ by 10 steps, but the second stack is worse by 1.5 under each of them."""
-    assert ties(certain_of([[1.0, 11.0], [2.5, 12.5]]), HALVES, HEAVY_FIRST) == [[0], [1]]
-
-
-@pytest.mark.parametrize(("share", "groups"), [(0.92, [[1, 0]]), (0.88, [[0], [1]])])
-def test_nine_in_ten_spectra_decide(share, groups):
-    """Under the second member the lighter stack is plainly worse."""
-    weights = np.array([share, 1.0 - share])
-    assert ties(certain_of([[1.0, 1.0], [1.5, 9.0]]), weights, HEAVY_FIRST) == groups
+def test_it_is_the_definitions(case):
+    found, weights = case
+    for k, same in enumerate(looks_same(found, weights)):
+        alike = [
+            i
+            for i in range(k)
+            if sum(
+                w
+                for a, b, w in zip(found.places[i], found.places[k], weights, strict=True)
+                if np.hypot(*(a - b)) <= 1.0
+            )
+            >= 0.9
+        ]
+        assert same == (alike[0] if alike else None)

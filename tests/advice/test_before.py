@@ -22,7 +22,7 @@ def asked(then, behind, now=None, limits=PLAIN, **extra):
     source = lamp(planckian(3200)).model_copy(update={"reading": now or then, **extra})
     work = Work(gels=GELS, bare=then, before=behind)
     bare = prepare(source.model_copy(update={"work": work}), RACK, white_of(TARGET, []))
-    entry = predict_stack(bare, limits.accuracy, RACK, GELS)
+    entry = predict_stack(bare, limits, RACK, GELS)
     return as_before(bare, work, entry, limits, RACK), entry
 
 
@@ -103,7 +103,7 @@ def test_the_level_modifier_and_aim_of_today_say_nothing_of_then():
 
 def test_without_both_readings_nothing_is_known():
     bare = prepare(lamp(planckian(3200)), RACK, white_of(TARGET, []))
-    entry = predict_stack(bare, PLAIN.accuracy, RACK, GELS)
+    entry = predict_stack(bare, PLAIN, RACK, GELS)
     for work in (Work(gels=GELS), Work(gels=GELS, bare=THEN), Work(gels=GELS, before=BEHIND)):
         assert as_before(bare, work, entry, PLAIN, RACK) is None
     lost = Work(gels=["No such gel"], bare=THEN, before=BEHIND)

@@ -153,7 +153,7 @@ class TestSwap:
         assert seen.source.reading.duv == pytest.approx(really.duv, abs=0.0015)
         assert seen.source.reading.lux == pytest.approx(400, rel=0.03)
         assert seen.doubt == 0, "what was seen is no more in doubt, wherever the bare reading was taken"
-        behind, found = predict_stack(seen, LIMITS.accuracy, RACK, gels).after, read(true, gels)
+        behind, found = predict_stack(seen, LIMITS, RACK, gels).after, read(true, gels)
         assert behind.cct == pytest.approx(found.cct, abs=1)
         assert behind.duv == pytest.approx(found.duv, abs=1e-4)
         assert source.reading.cct == pytest.approx(3200, abs=2), "the bare reading is as it was"

@@ -3,15 +3,12 @@
 import numpy as np
 import pytest
 
-from advisor.advice.certainty import lightness
 from advisor.advice.confirm import predicted_of
-from advisor.advice.prediction import prepare
-from advisor.advice.target import white_of
 from advisor.colour.cct import uv_of_cct_duv
 from advisor.colour.chromaticity import distance
-from advisor.model import Setting, Stage, Target, Work
+from advisor.model import Stage, Target, Work
 from advisor.web.sentences import doing, progress
-from tests.advice.lamps import RACK, TARGET, hung, lamp, plan, planckian, read
+from tests.advice.lamps import hung, lamp, plan, planckian, read
 from tests.web.page import plain
 
 
@@ -85,12 +82,13 @@ class TestForAnotherWhite:
         assert plain(progress([head])) == "1 source: 1 planned for something else."
 
     def test_what_hangs_is_changed_as_little_as_can_be(self):
-        """Of the stacks that cannot be told apart, the one with the fewest gels to take off and to add."""
+        """Of the first and those that look the same, the one with the fewest gels to take off and to add."""
         source = self.kept(Stage.HUNG)
         made = plan(source, target=Target(cct=4300, locus="planckian"))
         head, swap = made.alone, made.alone.swap
         assert swap.some and not head.outdated
-        alike = head.advice.stacks[: head.advice.ties[0]]
+        first, *others = head.advice.stacks
+        alike = [first, *(stack for stack in others if stack.same_as == 0)]
 
         def touched(stack):
             hanging, wanted = list(source.work.gels), list(stack.gels)
@@ -98,17 +96,3 @@ class TestForAnotherWhite:
             return len(hanging) + len(wanted) - 2 * len(both)
 
         assert len(swap.off) + len(swap.on) == min(touched(stack) for stack in alike)
-
-
-def test_between_settings_of_the_same_gels_the_rank_decides():
-    """They lose thousandths of a stop more or less, which is no reason to dial another setting."""
-    source = lamp(planckian(5600), "led-white")
-    bare = prepare(source, RACK, white_of(TARGET, []))
-    entry = plan(source).by_hand(0, ["CTO 1/4"])
-    first, second = (
-        entry.model_copy(update={"dial": Setting(cct=cct), "stops": stops})
-        for cct, stops in ((5200, 0.977), (5150, 0.975))
-    )
-    other = plan(source).by_hand(0, ["CTO 1/8"])
-    found = lightness(bare, [first, other, second])
-    assert found == [(0.977, 1), (other.stops, 1), (0.977, 1)]

@@ -17,7 +17,7 @@ BARE = prepare(SOURCE, RACK, white_of(TARGET, []))
 
 
 def predicted(*gels):
-    return predict_stack(BARE, LIMITS.accuracy, RACK, list(gels)).after
+    return predict_stack(BARE, LIMITS, RACK, list(gels)).after
 
 
 def steps(one, other):

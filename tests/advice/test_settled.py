@@ -84,7 +84,7 @@ class TestUnread:
         assert self.head(off, tolerance_steps=off - 0.45)[0].swap is None
         assert self.head(off, tolerance_steps=off - 0.55)[0].swap is not None
 
-    def test_of_stacks_that_tie_the_smallest_change_counts_but_none_that_leaves_it_too_bright(self):
+    def test_of_stacks_that_look_the_same_the_smallest_change_counts_but_none_leaves_it_too_bright(self):
         made = plan(lamp(planckian(3200)))
         bare = replace(prepare(made.alone.source, RACK, white_of(TARGET, [])), over=2.0)
         hangs, dim, bright, dark = (
@@ -98,13 +98,17 @@ class TestUnread:
         )
         work = Work(stage=Stage.HUNG, gels=["CTB 1/2"], left=0.0)
 
-        def chosen(stacks, ties):
-            answer = made.alone.advice.model_copy(update={"stacks": stacks, "ties": ties})
+        def chosen(*stacks, same):
+            marked = [s.model_copy(update={"same_as": k}) for s, k in zip(stacks, same, strict=True)]
+            answer = made.alone.advice.model_copy(update={"stacks": marked})
             return change_unread(bare, work, hangs, answer, Limits()).result.gels
 
-        assert chosen([dark, bright, dim], [3]) == dim.gels, "half a stop too bright is no smaller change"
-        assert chosen([dark, bright, dim], [2, 1]) == dark.gels
-        assert chosen([dark, dim], [1, 1]) == dark.gels, "only those that tie with the first"
+        assert chosen(dark, bright, dim, same=(None, 0, 0)) == dim.gels, (
+            "half a stop too bright is no smaller change"
+        )
+        assert chosen(dark, bright, dim, same=(None, 0, None)) == dark.gels
+        assert chosen(dark, dim, same=(None, None)) == dark.gels, "only those that look like the first"
+        assert chosen(dark, bright, dim, same=(None, None, 1)) == dark.gels
 
     def test_of_a_head_with_dials_the_first_stack_counts_wherever_its_dials_are(self):
         panel = Source(
