@@ -5,7 +5,7 @@ plain to see whatever hangs, and layers and light are spent for nothing.
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -22,6 +22,8 @@ _HALF = 0.5
 _MOST_LAYERS, _MOST_STOPS = 4, 10.0
 _WORTH_A_LIMIT = 1.0
 """A limit is why only where a little more of it brings at least so much. [step]"""
+_NO_NEARER = 1.0
+"""Nobody hangs gel for so little on what stays out of reach. [step]"""
 
 
 def out_of_reach(answer: SourceAdvice, tolerance: float, *, leave: bool) -> StackAdvice | None:
@@ -29,40 +31,71 @@ def out_of_reach(answer: SourceAdvice, tolerance: float, *, leave: bool) -> Stac
 
     What a source gets of a shared stock counts as its best; what is to be left as it is misses nothing.
     """
-    stacks = [answer.allocated.stack] if answer.allocated else answer.stacks
-    best = min(stacks, key=lambda stack: stack.miss.steps)
+    best = nearest(answer)
     return best if not leave and best.miss.steps > tolerance + PLAINLY else None
 
 
+def nearest(answer: SourceAdvice) -> StackAdvice:
+    """Return the stack that brings a source nearest; the one with the least on it where that does as well."""
+    stacks = [answer.allocated.stack] if answer.allocated else answer.stacks
+    best = min(stacks, key=lambda stack: stack.miss.steps)
+    least = min(stacks, key=lambda stack: stack.layers)
+    return least if least.miss.steps <= best.miss.steps + _NO_NEARER else best
+
+
 def why_not(bare: Bare, best: StackAdvice, limits: Limits, rack: Rack) -> str:
-    """Say which limits keep a source out of reach: “Within 2 stops 21 steps left; 2.5 stops would leave 6.”
+    """Say which limits keep a source as far off as `best`, and what a little more would bring.
 
-    Empty where none does: then no gel of the table brings it in.
+    “Within 1 layer 21 steps left; 2 layers would leave 6.” Its own limits stand in place of the set's
+    (`limits`). Empty where no limit is why: then no gel of the table brings it nearer.
     """
-    here, said = f"{tidy(best.miss.steps, 0)} steps left", []
-    if limits.max_stops is not None and limits.max_stops + _HALF <= _MOST_STOPS:
-        more = limits.max_stops + _HALF
-        after = _best([bare], limits, rack, max_stops=more)
-        if after is not None and after <= best.miss.steps - _WORTH_A_LIMIT:
-            within, would = counted(limits.max_stops, "stop"), counted(more, "stop")
-            said.append(f"Within {within} {here}; {would} would leave {tidy(after, 0)}.")
-    if limits.max_layers < _MOST_LAYERS:
-        after = _best([bare], limits, rack, max_layers=limits.max_layers + 1)
-        if after is not None and after <= best.miss.steps - _WORTH_A_LIMIT:
-            within, would = counted(limits.max_layers, "layer"), counted(limits.max_layers + 1, "layer")
-            said.append(f"Within {within} {here}; {would} would leave {tidy(after, 0)}.")
+    own = limits.for_source(bare.source)
+    free = bare.source.model_copy(update={"max_layers": None, "no_gel": None, "only_gels": None})
+    case = _Case(replace(bare, source=free), best, own, rack)
+    if why := bare.source.no_gel:
+        said = f"No gel on it, {why.words}:" if why.words else "No gel on it:"
+        return case.told(said, "one layer would leave", max_layers=len(bare.keep) + 1)
+    told = []
+    if own.max_layers < _MOST_LAYERS:
+        more = own.max_layers + 1
+        told.append(_within(case, counted(own.max_layers, "layer"), counted(more, "layer"), max_layers=more))
+    if own.max_stops is not None and own.max_stops + _HALF <= _MOST_STOPS:
+        most = own.max_stops + _HALF
+        told.append(_within(case, counted(own.max_stops, "stop"), counted(most, "stop"), max_stops=most))
+    if own.only_gels is not None:
+        told.append(case.told("With what is cut", "with every gel", only_gels=None))
     if (rack.stock < PLENTY).any():
-        plenty = replace(rack, stock=np.full_like(rack.stock, PLENTY))
-        after = _best([bare], limits, plenty)
-        if after is not None and after <= best.miss.steps - _WORTH_A_LIMIT:
-            said.append(f"With what is on the truck {here}; with enough of every gel {tidy(after, 0)}.")
-    return " ".join(said)
+        plenty = replace(case, rack=replace(rack, stock=np.full_like(rack.stock, PLENTY)))
+        told.append(plenty.told("With what is on the truck", "with enough of every gel"))
+    return " ".join(said for said in told if said)
 
 
-def _best(bares: Sequence[Bare], limits: Limits, rack: Rack, **more: float) -> float | None:
+@dataclass(frozen=True)
+class _Case:
+    """A source without limits of its own, the best that its `limits` leave it, and what else might be."""
+
+    bare: Bare
+    best: StackAdvice
+    limits: Limits
+    rack: Rack
+
+    def told(self, within: str, with_more: str, **more: object) -> str:
+        """Say what other limits would leave; empty where that is not worth a word."""
+        limits = self.limits.model_copy(update=more)
+        after = _best([self.bare], limits, self.rack)
+        if after is None or after > self.best.miss.steps - _WORTH_A_LIMIT:
+            return ""
+        return f"{within} {tidy(self.best.miss.steps, 0)} steps left; {with_more} {tidy(after, 0)}."
+
+
+def _within(case: _Case, most: str, more: str, **limits: object) -> str:
+    return case.told(f"Within {most}", f"{more} would leave", **limits)
+
+
+def _best(bares: Sequence[Bare], limits: Limits, rack: Rack) -> float | None:
     """Return how little is left at best with other limits; None where that is too much to search. [step]"""
     try:
-        [answer] = advise_on(bares, limits.model_copy(update={"share_stock": False, **more}), rack).answers
+        [answer] = advise_on(bares, limits.model_copy(update={"share_stock": False}), rack).answers
     except Refused:
         return None
     return min(stack.miss.steps for stack in answer.stacks)

@@ -27,12 +27,12 @@ from .certainty import Certainty
 from .dial_fit import Mapped, fit_dial
 from .dial_pairs import DialledHead, Pair
 from .dial_stand import stand_at
-from .fronts import own_limits, rank
+from .fronts import rank
 from .prediction import Bare, Outcomes
 from .rack import Rack
 from .ranking import cost, spent
 from .report import source_report
-from .stacks import Indices, allowed_by
+from .stacks import Indices
 
 MOST_SHOWN = 40
 """At most so many entries, those of the least cost."""
@@ -82,8 +82,8 @@ def _dialled(asked: _Question) -> SourceAdvice | None:
     fit = fit_dial(bare.source)
     if fit is None:
         return None
-    limits = own_limits(bare.source, asked.limits)
-    choice = choice_of(bare, limits, allowed_by(rack, limits), rack)
+    limits = asked.limits.for_source(bare.source)
+    choice = choice_of(bare, limits, rack)
     found = predicted(bare, rack, DialledHead(bare, fit, limits, rack, choice).pairs())
     order = rank(found.outcomes, np.array([pair.stack for pair in found.pairs]), limits, bare.least_stops)
     shown = _with_first(order[:MOST_SHOWN], found, limits, bare.least_stops)

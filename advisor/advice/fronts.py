@@ -5,22 +5,21 @@ from collections.abc import Sequence
 import numpy as np
 
 from ..colour.predict import stops
-from ..model import Limits, Source
+from ..model import Limits
 from .candidates import candidates, choice_of
 from .prediction import Bare, Outcomes
 from .rack import Rack
 from .ranking import affordable, as_one, cost, pareto, spent
-from .stacks import NONE, Indices, allowed_by
+from .stacks import NONE, Indices
 
 
 def fronts(bares: Sequence[Bare], limits: Limits, rack: Rack) -> list[tuple[Indices, Outcomes]]:
     """Return for each source the stacks that no other beats, (f, w), in the order of their cost."""
-    allowed = allowed_by(rack, limits)
-    choices = [choice_of(bare, limits, allowed, rack) for bare in bares]
+    choices = [choice_of(bare, limits, rack) for bare in bares]
     found = []
     found_each = candidates(bares, choices, limits.max_stops, rack)
     for bare, (stacks, outcomes) in zip(bares, found_each, strict=True):
-        front = rank(outcomes, stacks, own_limits(bare.source, limits), bare.least_stops)
+        front = rank(outcomes, stacks, limits.for_source(bare.source), bare.least_stops)
         found.append((stacks[front], outcomes.at(front)))
     return found
 
@@ -39,8 +38,3 @@ def rank(outcomes: Outcomes, stacks: Indices, limits: Limits, least_stops: float
     price = cost(outcomes.steps[front], counted[front], layers[front], limits.tolerance_steps)
     order = np.argsort(as_one(price), kind="stable")
     return np.asarray(front[order])
-
-
-def own_limits(source: Source, limits: Limits) -> Limits:
-    """Return the limits that hold for one source: its own tolerance in place of the set's."""
-    return limits.model_copy(update={"tolerance_steps": limits.tolerance_of(source)})

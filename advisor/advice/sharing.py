@@ -23,7 +23,7 @@ from .prediction import Bare
 from .rack import PLENTY, Rack
 from .ranking import affordable, as_one, cost, spent
 from .shelf import Shelf
-from .stacks import NONE, Choice, Indices, allowed_by
+from .stacks import NONE, Choice, Indices
 
 
 class Share(NamedTuple):
@@ -54,10 +54,7 @@ def share(
         return [
             Share(tuple(first), "Its first choice: there is enough for every source.") for first in firsts
         ]
-    allowed = allowed_by(rack, limits)
-    offers = [
-        _Offers(bare, choice_of(bare, limits, allowed, rack).capped(stock), limits, rack) for bare in bares
-    ]
+    offers = [_Offers(bare, choice_of(bare, limits, rack).capped(stock), limits, rack) for bare in bares]
     options, _ = allocate(offers, stock)
     got = [offer.gels(option) for offer, option in zip(offers, options, strict=True)]
     uses = [_added(gels, bare, stock) for gels, bare in zip(got, bares, strict=True)]

@@ -70,9 +70,28 @@ def outdated(head: Head) -> str:
 
 
 def beyond(head: Head) -> str:
-    """Say that gel cannot bring a head in, and how far it gets."""
+    """Say that gel cannot bring a head in, and how far it gets; or that none may hang, and why."""
     assert head.beyond is not None, "it is out of reach"
-    return f"Gel cannot bring it in: {measured(head.beyond.miss.steps, 'step')} left at best"
+    if why := head.source.no_gel:
+        return f"No gel on it{', ' if why.words else ''}{why.words}: {_left(head.beyond)}"
+    return f"Gel cannot bring it in: {_left(head.beyond)} at best"
+
+
+def own_limits(source: Source) -> str:
+    """Say the limits of a source's own, in a sentence each; empty where it has none."""
+    parts = []
+    if why := source.no_gel:
+        parts.append(f"No gel on it{': ' if why.words else ''}{why.words}.")
+    elif source.max_layers is not None:
+        parts.append(f"{capitalize_first(counted(source.max_layers, 'layer'))} at most.")
+    if source.only_gels is not None:
+        cut = listed([gel(name) for name in source.only_gels])
+        parts.append(f"Only what is cut for it: {cut or 'nothing'}.")
+    return " ".join(parts)
+
+
+def _left(stack: StackAdvice) -> str:
+    return f"{measured(stack.miss.steps, 'step')} left"
 
 
 def surer(head: Head) -> str:

@@ -13,7 +13,7 @@ from advisor.advice import whites_words as say
 from advisor.advice.candidates import choice_of
 from advisor.advice.prediction import prepare
 from advisor.advice.rack import rack_of
-from advisor.advice.stacks import allowed_by, choice_on
+from advisor.advice.stacks import choice_on
 from advisor.advice.target import white_of
 from advisor.advice.whites import Stopped, common_whites
 from advisor.advice.whites_grid import distinct, few_enough, grid, least_costs
@@ -68,9 +68,7 @@ def test_every_white_costs_what_a_plain_loop_over_all_stacks_says(head, limits):
     rack, whites = rack_of(tuple(ROWS)), grid()
     bare = prepare(head, rack, white_of(Target(cct=5600), []))
     some = np.arange(0, len(whites.cct), 61)
-    found = least_costs(
-        bare, whites.uv[some], choice_of(bare, limits, allowed_by(rack, limits), rack), limits, rack
-    )
+    found = least_costs(bare, whites.uv[some], choice_of(bare, limits, rack), limits, rack)
     place = {name: i for i, name in enumerate(rack.names)}
     stacks = every_stack(ROWS, head.keep, limits.max_layers)
     filters = np.array([rack.transmittances[[place[g.name] for g in stack]].prod(axis=0) for stack in stacks])
