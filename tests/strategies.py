@@ -15,6 +15,7 @@ from advisor.model import (
     LightSet,
     Limits,
     Locus,
+    NoGel,
     Reading,
     Source,
     Spectrum,
@@ -85,6 +86,9 @@ def sources(
         reading=readings() if reading is None else reading,
         note=notes(),
         keep=st.lists(names(), max_size=4),
+        max_layers=st.none() | quantity(q.MaxLayers),
+        no_gel=st.none() | st.sampled_from(NoGel),
+        only_gels=st.none() | st.lists(names(), max_size=3),
     )
 
 

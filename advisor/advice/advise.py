@@ -27,7 +27,7 @@ from ..model.problems import within
 from .certainty import looks_same
 from .dial import dialled, predict_dialled
 from .dimming import EVEN, dimmed, limited
-from .fronts import fronts, own_limits
+from .fronts import fronts
 from .hung import found_in_use
 from .judge import Judge
 from .kind_first import asked_first
@@ -101,7 +101,7 @@ def _ranked(bares: Mapping[int, Bare], limits: Limits, rack: Rack) -> dict[int, 
     answers = {i: answer for i, answer in dialled_heads.items() if answer is not None}
     gelled = {i: bare for i, bare in bares.items() if i not in answers}
     for (i, bare), front in zip(gelled.items(), fronts(list(gelled.values()), limits, rack), strict=True):
-        answers[i] = _answer(Judge(bare, rack, own_limits(bare.source, limits)), *front)
+        answers[i] = _answer(Judge(bare, rack, limits.for_source(bare.source)), *front)
     for i, bare in bares.items():
         if asks := asked_first(bare.source, bare.white):
             answers[i] = answers[i].model_copy(update={"asks": asks})
@@ -185,5 +185,5 @@ def predict_stack(
 def predict_one(bare: Bare, limits: Limits, rack: Rack, stack: Indices) -> StackAdvice:
     """Predict a single stack, (1, w) indices into the rack."""
     [outcomes] = predict_stacks([bare], rack, stack)
-    judge = Judge(bare, rack, own_limits(bare.source, limits))
+    judge = Judge(bare, rack, limits.for_source(bare.source))
     return stack_reports(judge, stack, outcomes, judge.certainty(stack))[0]

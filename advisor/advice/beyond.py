@@ -5,13 +5,12 @@ shows whatever hangs, and layers and light are spent for nothing.
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from ..model import Limits, Refused, SourceAdvice, StackAdvice
 from ..model.phrases import counted
-from ..model.quantities import tidy
 from .advise import advise_on
 from .prediction import Bare
 from .rack import PLENTY, Rack
@@ -23,6 +22,8 @@ _HALF = 0.5
 _MOST_LAYERS, _MOST_STOPS = 4, 10.0
 _WORTH_A_LIMIT = 1.0
 """A limit is why only where a little more of it brings at least so much. [step]"""
+_NO_NEARER = 1.0
+"""Nobody hangs gel for so little on what stays out of reach. [step]"""
 
 
 def out_of_reach(answer: SourceAdvice, tolerance: float, *, leave: bool) -> StackAdvice | None:
@@ -30,44 +31,69 @@ def out_of_reach(answer: SourceAdvice, tolerance: float, *, leave: bool) -> Stac
 
     What a source gets of a shared stock counts as its best; what is to be left as it is misses nothing.
     """
-    stacks = [answer.allocated.stack] if answer.allocated else answer.stacks
-    best = min(stacks, key=lambda stack: stack.miss.steps)
+    best = nearest(answer)
     return best if not leave and best.miss.steps > tolerance + PLAINLY else None
 
 
+def nearest(answer: SourceAdvice) -> StackAdvice:
+    """Return the stack that brings a source nearest; the one with the least on it where that does as well."""
+    stacks = [answer.allocated.stack] if answer.allocated else answer.stacks
+    best = min(stacks, key=lambda stack: stack.miss.steps)
+    least = min(stacks, key=lambda stack: stack.layers)
+    return least if least.miss.steps <= best.miss.steps + _NO_NEARER else best
+
+
 def why_not(bare: Bare, best: StackAdvice, limits: Limits, rack: Rack) -> str:
-    """Say which limits keep a source out of reach: “With 2.5 stops instead of 2 it is close.”
+    """Say which limits keep a source as far off as `best`, and what a little more would bring.
 
-    Empty where none does: then no gel of the table brings it in.
+    “With 1 layer it is obvious; with 2 layers it is close.” Its own limits stand in place of the set's
+    (`limits`). Empty where no limit is why: then no gel of the table brings it nearer.
     """
-    tolerance, said = limits.tolerance_of(bare.source), list[str]()
-
-    def add(start: str, after: float | None) -> None:
-        """Say what more than a limit brings, where that is worth it."""
-        if after is None or after > best.miss.steps - _WORTH_A_LIMIT:
-            return
-        seen_as = seen(after, tolerance)
-        nearer = "comes nearer, and still " if seen_as is best.miss.seen else ""
-        said.append(f"{start} it {nearer}{is_seen(seen_as)}.")
-
-    if limits.max_stops is not None and limits.max_stops + _HALF <= _MOST_STOPS:
-        more = limits.max_stops + _HALF
-        after = _best([bare], limits, rack, max_stops=more)
-        add(f"With {counted(more, 'stop')} instead of {tidy(limits.max_stops)}", after)
-    if limits.max_layers < _MOST_LAYERS:
-        more = limits.max_layers + 1
-        after = _best([bare], limits, rack, max_layers=more)
-        add(f"With {counted(more, 'layer')} instead of {limits.max_layers}", after)
+    own = limits.for_source(bare.source)
+    free = bare.source.model_copy(update={"max_layers": None, "no_gel": None, "only_gels": None})
+    case = _Case(replace(bare, source=free), best, own, rack)
+    if why := bare.source.no_gel:
+        said = f"No gel on it, {why.words}:" if why.words else "No gel on it:"
+        return case.told(f"{said} it", "With one layer it", max_layers=len(bare.keep) + 1)
+    told = []
+    if own.max_layers < _MOST_LAYERS:
+        now, more = (f"With {counted(own.max_layers + n, 'layer')} it" for n in (0, 1))
+        told.append(case.told(now, more, max_layers=own.max_layers + 1))
+    if own.max_stops is not None and own.max_stops + _HALF <= _MOST_STOPS:
+        now, more = (f"Losing {counted(own.max_stops + n, 'stop')} it" for n in (0.0, _HALF))
+        told.append(case.told(now, more, max_stops=own.max_stops + _HALF))
+    if own.only_gels is not None:
+        told.append(case.told("With what is cut it", "With every gel it", only_gels=None))
     if (rack.stock < PLENTY).any():
-        plenty = replace(rack, stock=np.full_like(rack.stock, PLENTY))
-        add("With enough of every gel", _best([bare], limits, plenty))
-    return " ".join(said)
+        plenty = replace(case, rack=replace(rack, stock=np.full_like(rack.stock, PLENTY)))
+        told.append(plenty.told("With what is on the truck it", "With enough of every gel it"))
+    return " ".join(said for said in told if said)
 
 
-def _best(bares: Sequence[Bare], limits: Limits, rack: Rack, **more: float) -> float | None:
+@dataclass(frozen=True)
+class _Case:
+    """A source without limits of its own, the best that its `limits` leave it, and what else might be."""
+
+    bare: Bare
+    best: StackAdvice
+    limits: Limits
+    rack: Rack
+
+    def told(self, now: str, then: str, **more: object) -> str:
+        """Say how far off it is, and what other limits would make of it; empty where it is not worth it."""
+        limits = self.limits.model_copy(update=more)
+        after = _best([self.bare], limits, self.rack)
+        if after is None or after > self.best.miss.steps - _WORTH_A_LIMIT:
+            return ""
+        seen_as = seen(after, self.limits.tolerance_steps)
+        still = "comes nearer, and still " if seen_as is self.best.miss.seen else ""
+        return f"{now} {is_seen(self.best.miss.seen)}. {then} {still}{is_seen(seen_as)}."
+
+
+def _best(bares: Sequence[Bare], limits: Limits, rack: Rack) -> float | None:
     """Return how little is left at best with other limits; None where that is too much to search. [step]"""
     try:
-        [answer] = advise_on(bares, limits.model_copy(update={"share_stock": False, **more}), rack).answers
+        [answer] = advise_on(bares, limits.model_copy(update={"share_stock": False}), rack).answers
     except Refused:
         return None
     return min(stack.miss.steps for stack in answer.stacks)

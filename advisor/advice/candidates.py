@@ -3,15 +3,12 @@
 from collections import defaultdict
 from collections.abc import Sequence
 
-import numpy as np
-from numpy.typing import NDArray
-
 from ..model import Limits
 from .judge import Judge
 from .prediction import Bare, Outcomes, predict_stacks
 from .rack import Rack
 from .search import contenders
-from .stacks import Choice, Indices, choice_on, stacks_on
+from .stacks import Choice, Indices, allowed_by, choice_on, stacks_on
 
 MOST_PLAIN = 100_000
 """Up to so many stacks, all are predicted; of more, those that the search cannot rule out. Either gives the
@@ -41,10 +38,15 @@ def candidates(judges: Sequence[Judge], choices: Sequence[Choice]) -> list[tuple
     return [found[i] for i in range(len(judges))]
 
 
-def choice_of(bare: Bare, limits: Limits, allowed: NDArray[np.bool_], rack: Rack) -> Choice:
-    """Return what may hang on a source: nothing beyond what it keeps where it is to be left as it is."""
-    layers = 0 if bare.source.aim.leave else limits.max_layers
-    return choice_on(rack, bare.keep, layers, allowed, dimmed=bare.least_stops > 0)
+def choice_of(bare: Bare, limits: Limits, rack: Rack) -> Choice:
+    """Return what may hang on a source, by its own limits and those of its set (`limits`).
+
+    Where it is to be left as it is, that is nothing beyond what it keeps. Raises Refused where the limits
+    name what the table does not have.
+    """
+    own = limits.for_source(bare.source)
+    layers = 0 if bare.source.aim.leave else own.max_layers
+    return choice_on(rack, bare.keep, layers, allowed_by(rack, own), dimmed=bare.least_stops > 0)
 
 
 def is_plain(choice: Choice) -> bool:

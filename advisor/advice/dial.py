@@ -26,12 +26,12 @@ from .certainty import Certainty, looks_same
 from .dial_fit import Mapped, fit_dial
 from .dial_pairs import DialledHead, Pair
 from .dial_stand import stand_at
-from .fronts import ordered, own_limits
+from .fronts import ordered
 from .judge import Judge
 from .prediction import Bare, Outcomes
 from .rack import Rack
 from .report import source_report
-from .stacks import Indices, allowed_by
+from .stacks import Indices
 
 MOST_SHOWN = 40
 """At most so many entries, those of the least cost."""
@@ -82,8 +82,8 @@ def _dialled(asked: _Question) -> SourceAdvice | None:
     fit = fit_dial(bare.source)
     if fit is None:
         return None
-    limits = own_limits(bare.source, asked.limits)
-    choice = choice_of(bare, limits, allowed_by(rack, limits), rack)
+    limits = asked.limits.for_source(bare.source)
+    choice = choice_of(bare, limits, rack)
     judge = Judge(bare, rack, limits)
     found = predicted(judge, DialledHead(judge, fit, choice).pairs())
     order = ordered(judge, found.stacks, found.outcomes, found.risk)
@@ -179,7 +179,7 @@ def predict_dialled(bare: Bare, limits: Limits, rack: Rack, stack: Indices, sett
         raise Refused.one(
             "dial", f"{says}, which is no light of its kind", "a setting nearer to those that were read"
         ) from None
-    judge = stand.judge(rack, own_limits(bare.source, limits))
+    judge = stand.judge(rack, limits.for_source(bare.source))
     return stand.reports(judge, stack, *stand.outcomes(judge, stack))[0]
 
 

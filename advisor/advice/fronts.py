@@ -5,20 +5,19 @@ from collections.abc import Sequence
 import numpy as np
 
 from ..colour.data import Array
-from ..model import Limits, Source
+from ..model import Limits
 from .candidates import candidates, choice_of
 from .judge import Judge
 from .prediction import Bare, Outcomes
 from .rack import Rack
 from .ranking import as_one, pareto
-from .stacks import NONE, Indices, allowed_by
+from .stacks import NONE, Indices
 
 
 def fronts(bares: Sequence[Bare], limits: Limits, rack: Rack) -> list[tuple[Indices, Outcomes]]:
     """Return for each source the stacks that no other beats, (f, w), in the order of their cost."""
-    allowed = allowed_by(rack, limits)
-    choices = [choice_of(bare, limits, allowed, rack) for bare in bares]
-    judges = [Judge(bare, rack, own_limits(bare.source, limits)) for bare in bares]
+    choices = [choice_of(bare, limits, rack) for bare in bares]
+    judges = [Judge(bare, rack, limits.for_source(bare.source)) for bare in bares]
     found = []
     for judge, (stacks, outcomes) in zip(judges, candidates(judges, choices), strict=True):
         front = rank(judge, stacks, outcomes)
@@ -46,8 +45,3 @@ def ordered(judge: Judge, stacks: Indices, outcomes: Outcomes, risk: Array) -> I
     front, lost, layers = able[chosen], lost[chosen], layers[chosen]
     price = as_one(judge.cost(stacks[front], risk[front], outcomes.passed[front]))
     return np.asarray(front[np.lexsort((lost, layers, price))])
-
-
-def own_limits(source: Source, limits: Limits) -> Limits:
-    """Return the limits that hold for one source: its own tolerance in place of the set's."""
-    return limits.model_copy(update={"tolerance_steps": limits.tolerance_of(source)})

@@ -30,7 +30,7 @@ from ..model.problems import within
 from . import words
 from .advise import advise_on, predict_stack
 from .before import as_before
-from .beyond import out_of_reach, why_not
+from .beyond import nearest, out_of_reach, why_not
 from .confirm import WORTH_A_SWAP, change_to, change_unread, check
 from .dial import standing
 from .head import Head
@@ -87,11 +87,14 @@ class Plan:
         return uv_behind(self._stood(i, best), best, self.rack)
 
     def why_beyond(self, i: int, limits: Limits) -> str:
-        """Say which limits keep the `i`-th head out of reach; empty where none does, or it is in reach."""
-        beyond = self.heads[i].beyond
-        if beyond is None or self.rack is None:
+        """Say which limits keep the `i`-th head beyond its tolerance; empty where none does."""
+        head = self.heads[i]
+        if head.advice is None or self.rack is None or head.source.aim.leave:
             return ""
-        return why_not(self._bares[i], beyond, limits, self.rack)
+        best = nearest(head.advice)
+        if best.miss.steps <= limits.tolerance_of(head.source):
+            return ""
+        return why_not(self._bares[i], best, limits, self.rack)
 
     def kind_hint(self, i: int) -> KindQuestion | None:
         """Return the kinds that the `i`-th head may be of, where saying which narrows its answer most.

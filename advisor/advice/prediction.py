@@ -81,6 +81,8 @@ def prepare(source: Source, rack: Rack, target: Whiteness, use: InUse | None = N
         white = measure(source.reading)
     with within("keep"):
         keep = tuple(rack.find(source.keep))
+    with within("only_gels"):
+        rack.find(source.only_gels or ())
     wanted = aimed(target, source.aim)
     try:
         lit = ensemble_of(source, white)

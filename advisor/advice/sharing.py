@@ -18,13 +18,12 @@ from ..model.phrases import listed
 from ..model.quantities import tidy
 from .allocation import Offer, allocate
 from .candidates import candidates, choice_of
-from .fronts import own_limits
 from .judge import Judge
 from .prediction import Bare
 from .rack import PLENTY, Rack
 from .ranking import as_one
 from .shelf import Shelf
-from .stacks import NONE, Choice, Indices, allowed_by
+from .stacks import NONE, Choice, Indices
 
 _MOST_SHELVED = 12_000
 """Up to so many stacks, all are judged and put on the shelf; of more, the front within what is left."""
@@ -58,10 +57,7 @@ def share(
         return [
             Share(tuple(first), "Its first choice: there is enough for every source.") for first in firsts
         ]
-    allowed = allowed_by(rack, limits)
-    offers = [
-        _Offers(bare, choice_of(bare, limits, allowed, rack).capped(stock), limits, rack) for bare in bares
-    ]
+    offers = [_Offers(bare, choice_of(bare, limits, rack).capped(stock), limits, rack) for bare in bares]
     options, _ = allocate(offers, stock)
     got = [offer.gels(option) for offer, option in zip(offers, options, strict=True)]
     uses = [_added(gels, bare, stock) for gels, bare in zip(got, bares, strict=True)]
@@ -79,7 +75,7 @@ class _Offers:
 
     def __init__(self, bare: Bare, choice: Choice, limits: Limits, rack: Rack) -> None:
         self._judge, self._choice, self._rack = (
-            Judge(bare, rack, own_limits(bare.source, limits)),
+            Judge(bare, rack, limits.for_source(bare.source)),
             choice,
             rack,
         )

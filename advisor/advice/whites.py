@@ -28,7 +28,6 @@ from .plan import make_plan
 from .prediction import Bare, prepare
 from .rack import Rack, rack_of
 from .ranking import LAYER_IN_STEPS
-from .stacks import allowed_by
 from .whites_grid import Grid, distinct, few_enough, grid, least_costs
 
 MOST = 3
@@ -141,11 +140,10 @@ def common_whites(
             raise Stopped
         progress((done + share) / of)
 
-    with within("limits"):
-        allowed = allowed_by(rack, limits)
     each, gone_through = [], None
     for bare in bares:
-        choice = choice_of(bare, limits, allowed, rack)
+        with within("limits"):  # those of a source itself were looked at when it was prepared
+            choice = choice_of(bare, limits, rack)
         few = few_enough(choice, rack)
         if few != choice:
             gone_through = len(few.gels) if gone_through is None else min(gone_through, len(few.gels))

@@ -23,7 +23,6 @@ from ..colour.loci import CC, MEGA, daylight_uv, planckian_uv
 from ..model import Aim, Limits, Locus, Target
 from ..model.target import DAYLIGHT_FROM
 from .certainty import PER_STEP
-from .fronts import own_limits
 from .judge import Judge
 from .loss import SHARES, expected_at, loss, scattered
 from .prediction import Bare, predict_stacks
@@ -146,7 +145,7 @@ def least_costs(
     `pause` is called now and then with the share that is done, and may raise.
     """
     stacks = stacks_on(rack, choice)
-    judge = Judge(bare, rack, own_limits(bare.source, limits))
+    judge = Judge(bare, rack, limits.for_source(bare.source))
     sure = judge.certainty(stacks)
     weights, tolerance = bare.ensemble.weights, judge.limits.tolerance_steps
     [outcomes] = predict_stacks([bare], rack, stacks)

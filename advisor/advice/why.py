@@ -185,6 +185,8 @@ def _barred(entry: StackAdvice, limits: Limits, least: float) -> str:
     if limits.only_gels is not None:
         named = {_key(name) for name in limits.only_gels}
         out += [name for name in entry.gels if _key(name) not in named]
+    if entry.gels and not limits.max_layers:
+        return "no gel is to hang on it"
     if entry.layers > limits.max_layers:
         return f"it has {counted(entry.layers, 'layer')}, and the limit is {limits.max_layers}"
     if limits.max_stops is not None and entry.stops - least > limits.max_stops:

@@ -20,7 +20,7 @@ from .gel import Gel, GelTable, Known
 from .lightset import EXACT, ON_SET, Accuracy, LightSet, Limits, RequestAccuracy
 from .problems import Problem, Refused, problems_in, refuse
 from .reading import Kind, Reading, Setting
-from .source import Aim, Opening, Predicted, Reach, Role, Source, Stage, Work
+from .source import Aim, NoGel, Opening, Predicted, Reach, Role, Source, Stage, Work
 from .target import Locus, Target
 
 __all__ = [
@@ -43,6 +43,7 @@ __all__ = [
     "Limits",
     "Locus",
     "Miss",
+    "NoGel",
     "Opening",
     "Predicted",
     "PredictionRequest",

@@ -37,6 +37,7 @@ _WORDS = {
     "target_locus": "target is on",
     "target_duv_offset": "off the locus",
     "target_tint": "camera's tint",
+    "no_gel": "no gel on it",
     "max_layers": "layers, at most",
     "max_stops": "light lost, at most",
     "meter_cct_percent": "meter's CCT",

@@ -37,7 +37,11 @@ def _used(whole: Whole) -> set[str]:
     names = set(whole.set.limits.only_gels or [])
     for item in whole.sources:
         names |= {name for dated in item.readings for name in dated.reading.gels}
-        names |= set(item.source.keep) | set(item.source.work.gels if item.source.work else [])
+        names |= (
+            set(item.source.keep)
+            | set(item.source.only_gels or [])
+            | set(item.source.work.gels if item.source.work else [])
+        )
     return {name_key(name) for name in names}
 
 

@@ -1,6 +1,6 @@
 """A set: sources, and the white that they are to match."""
 
-from typing import Annotated, Any
+from typing import Annotated, Any, Self
 
 from pydantic import Field, model_validator
 
@@ -75,6 +75,17 @@ class Limits(Model):
     exclude_families: list[Name] = Field(default_factory=list, max_length=100)
     only_gels: list[Name] | None = Field(default=None, max_length=2000)
     share_stock: bool = False
+
+    def for_source(self, source: Source) -> Self:
+        """Return the limits that hold for one source: its own in place of the set's."""
+        own: dict[str, object] = {"tolerance_steps": self.tolerance_of(source)}
+        if source.max_layers is not None:
+            own["max_layers"] = source.max_layers
+        if source.no_gel is not None:
+            own["max_layers"] = 0
+        if source.only_gels is not None:
+            own["only_gels"] = source.only_gels
+        return self.model_copy(update=own)
 
     def tolerance_of(self, source: Source) -> float:
         """Return the tolerance that holds for a source: its own before the set's. [step]"""

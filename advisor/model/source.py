@@ -17,6 +17,7 @@ from .quantities import (
     DimLevel,
     Duv,
     Lux,
+    MaxLayers,
     OverKey,
     Side,
     ToleranceSteps,
@@ -56,6 +57,19 @@ class Role(StrEnum):
     BACK = "back"
     PRACTICAL = "practical"
     OTHER = "other"
+
+
+class NoGel(StrEnum):
+    """Why nothing may be added to a source."""
+
+    HEAT = "heat"
+    REACH = "reach"
+    OTHER = "other"
+
+    @property
+    def words(self) -> str:
+        """The reason as it stands behind “no gel on it”; empty where nobody said one."""
+        return {NoGel.HEAT: "too hot", NoGel.REACH: "out of reach"}.get(self, "")
 
 
 class Reach(Model):
@@ -139,8 +153,11 @@ class Source(Model):
 
     `keep` names gels that hang on it in any case (diffusion, ND). `readings` are the other ones, oldest
     first, bare or not. `level` and `modifier` are those in use: None means as in `reading`. `reach` makes
-    it an adjustable head. `tolerance_steps`, where given, is its own. `on_subject` says whether its light
-    falls on the subject; `over_key` how many stops it may stand over the key.
+    it an adjustable head. `on_subject` says whether its light falls on the subject; `over_key` how many
+    stops it may stand over the key.
+
+    Limits of its own, where given, are in place of the set's: `tolerance_steps`, `max_layers`, and
+    `only_gels`, what is cut for it. With `no_gel`, which says why, nothing is added to what it keeps.
     """
 
     name: Name
@@ -154,6 +171,9 @@ class Source(Model):
     modifier: Modifier | None = None
     reach: Reach | None = None
     tolerance_steps: ToleranceSteps | None = None
+    max_layers: MaxLayers | None = None
+    no_gel: Annotated[NoGel, known(NoGel, "no_gel")] | None = None
+    only_gels: list[Name] | None = Field(default=None, max_length=2000)
     role: Annotated[Role, known(Role, "role")] = Role.OTHER
     on_subject: bool = True
     over_key: OverKey | None = None

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from flask import Flask
 
 from ..advice.words import AS_FRACTION, FRACTIONS, fraction_of
-from ..model import Kind, Role
+from ..model import Kind, NoGel, Role
 from ..model.phrases import counted, dial_said, grouped, listed, percent, signed, white
 from .preferences import preferences
 from .sentences import (
@@ -21,6 +21,7 @@ from .sentences import (
     on_paper,
     outdated,
     outlook,
+    own_limits,
     progress,
     stock_of,
     stood,
@@ -64,6 +65,10 @@ _ROLES = {
 }
 
 
+def _no_gel(why: NoGel) -> str:
+    return f"None: {why.words}" if why.words else "None"
+
+
 def register(app: Flask) -> None:
     """Give the templates these words."""
     for name in (
@@ -90,6 +95,7 @@ def register(app: Flask) -> None:
         beyond,
         cuts_from,
         stock_of,
+        own_limits,
         surer,
         kelvin,
         duv,
@@ -123,6 +129,7 @@ def register(app: Flask) -> None:
     app.jinja_env.globals.update(
         KINDS=list(Kind),
         ROLES=[(role.value, _ROLES[role]) for role in Role],
+        NO_GEL=[("", "May hang on it"), *((why.value, _no_gel(why)) for why in NoGel)],
         STAGES={stage.value: words for stage, words in STAGES.items()},
         WARMER=_choices([f.cto for f in FRACTIONS], "warmer", "cooler", ("CTO", "CTB")),
         AS_FRACTION=AS_FRACTION,

@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 
-from ..advice.fronts import own_limits
 from ..advice.head import Head
 from ..advice.why import hung, place, why
 from ..model import Limits, Setting, StackAdvice
@@ -25,7 +24,7 @@ def runners_up(head: Head, limits: Limits) -> list[RunnerUp]:
     """
     if head.advice is None or head.best is None or head.check:
         return []
-    limits = own_limits(head.source, limits)
+    limits = limits.for_source(head.source)
     said = [_what(head.best), *([_what(head.swap.result)] if head.swap else [])]
     found: list[RunnerUp] = []
     stacks = head.advice.stacks
@@ -43,7 +42,7 @@ def runners_up(head: Head, limits: Limits) -> list[RunnerUp]:
 
 def placed(head: Head, entry: StackAdvice, limits: Limits) -> str:
     """Say where a stack that was built by hand stands among a head's ranked ones."""
-    return place(head.advice, entry, own_limits(head.source, limits), gel).words if head.advice else ""
+    return place(head.advice, entry, limits.for_source(head.source), gel).words if head.advice else ""
 
 
 def _alike(stack: StackAdvice, other: StackAdvice) -> bool:

@@ -69,9 +69,24 @@ def outdated(head: Head) -> str:
 
 
 def beyond(head: Head) -> str:
-    """Say that gel cannot bring a head in."""
+    """Say that gel cannot bring a head in; or that none may hang, and why."""
     assert head.beyond is not None, "it is out of reach"
+    if why := head.source.no_gel:
+        return f"No gel on it{', ' if why.words else ''}{why.words}"
     return "Gel can’t fix this one"
+
+
+def own_limits(source: Source) -> str:
+    """Say the limits of a source's own, in a sentence each; empty where it has none."""
+    parts = []
+    if why := source.no_gel:
+        parts.append(f"No gel on it{': ' if why.words else ''}{why.words}.")
+    elif source.max_layers is not None:
+        parts.append(f"{capitalize_first(counted(source.max_layers, 'layer'))} at most.")
+    if source.only_gels is not None:
+        cut = listed([gel(name) for name in source.only_gels])
+        parts.append(f"Only what is cut for it: {cut or 'nothing'}.")
+    return " ".join(parts)
 
 
 def surer(head: Head) -> str:

@@ -47,6 +47,9 @@ def source_from(form: Form, before: Source | None = None, white: Whiteness | Non
         data["reach"] = _reach(form)
         if data["tolerance_steps"] and white:
             data["tolerance_steps"] = steps_of(data["tolerance_steps"], white)
+    if form.value("limits"):
+        data |= {name: form.value(name).strip() or None for name in ("max_layers", "no_gel")}
+        data["only_gels"] = form.chosen("only_gels") if form.value("only_cut") else None
     shown_as = fields_of_source(before) if before else {}
     if before and all(form.value(name).strip() == shown_as[name] for name in READING):
         return _made(Source, {**data, "reading": before.reading})
@@ -146,6 +149,10 @@ def fields_of_source(source: Source) -> dict[str, Any]:
         "over_key": shown.plain(source.over_key),
         "watts": shown.plain(source.watts),
         "tolerance_steps": shown.plain(source.tolerance_steps),
+        "max_layers": shown.plain(source.max_layers),
+        "no_gel": source.no_gel.value if source.no_gel else "",
+        "only_cut": "yes" if source.only_gels is not None else "",
+        "only_gels": source.only_gels or [],
         **{
             f"reach_{k}": shown.plain(v)
             for k, v in (source.reach.model_dump() if source.reach else {}).items()

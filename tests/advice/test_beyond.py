@@ -2,7 +2,9 @@
 
 import re
 
-from advisor.model import Aim, Limits, Reading, Source, Stage, Target, Work
+import pytest
+
+from advisor.model import Aim, Limits, NoGel, Reading, Source, Stage, Target, Work
 from advisor.web.sentences import doing, progress
 from tests.advice.lamps import SHIPPED, plan
 from tests.web.page import plain
@@ -61,5 +63,48 @@ def test_the_stock_is_named():
 
 
 def test_where_no_limit_is_why_none_is_named():
-    limits = Limits(max_layers=4, only_gels=["CTB 1/8"])
+    limits = Limits(max_layers=4)
     assert plan(STREET, limits=limits, target=Target(cct=5600)).why_beyond(0, limits) == ""
+
+
+def test_what_is_cut_is_named():
+    limits = Limits(max_layers=4, only_gels=["CTB 1/8"])
+    said = plan(TUNGSTEN, limits=limits).why_beyond(0, limits)
+    assert said.startswith("With what is cut ") and said.endswith("with every gel 0.")
+
+
+def test_nobody_hangs_gel_for_less_than_a_step_on_what_stays_out_of_reach():
+    """Light of one line (low-pressure sodium) moves by less, whatever hangs."""
+    tunnel = Source(name="Tunnel", kind="sodium", reading=Reading(cct=1766, duv=0.0070))
+    assert plan(tunnel).alone.beyond.gels == []
+
+
+class TestOwnLimits:
+    def test_its_own_limit_of_layers_is_named_in_place_of_the_sets(self):
+        head = TUNGSTEN.model_copy(update={"max_layers": 1, "only_gels": ["CTB 1/2"]})
+        said = plain(plan(head, limits=Limits(max_layers=4)).why_beyond(0, Limits(max_layers=4)))
+        assert said.startswith("Within 1 layer 2") and "; 2 layers would leave " in said
+
+    @pytest.mark.parametrize(
+        ("why", "begins"),
+        [
+            ("heat", "No gel on it, too hot: "),
+            ("reach", "No gel on it, out of reach: "),
+            ("other", "No gel on it: "),
+        ],
+    )
+    def test_where_no_gel_may_hang_it_says_why_and_what_one_layer_would_leave(self, why, begins):
+        made = plan(TUNGSTEN.model_copy(update={"no_gel": NoGel(why)}))
+        bare = made.alone.beyond.miss.steps
+        one = min(s.miss.steps for s in plan(TUNGSTEN, limits=Limits(max_layers=1)).alone.advice.stacks)
+        said = plain(made.why_beyond(0, Limits()))
+        assert said == f"{begins}{bare:.0f} steps left; one layer would leave {one:.0f}."
+        assert plain(doing(made.alone)) == f"{begins}{bare:.1f} steps left"
+
+    def test_a_head_that_is_only_beyond_its_tolerance_says_why_too(self):
+        head = Source(name="Window", kind="daylight", reading=Reading(cct=8800, duv=0.003), max_layers=0)
+        less = head.model_copy(update={"tolerance_steps": 28.0})
+        assert plain(plan(head).why_beyond(0, Limits())).startswith("Within 0 layers ")
+        far = plan(less)
+        assert not far.alone.out and far.alone.first.miss.steps > 28 and far.why_beyond(0, Limits())
+        assert plan(head.model_copy(update={"tolerance_steps": 50.0})).why_beyond(0, Limits()) == ""

@@ -12,10 +12,9 @@ from rows import nominal, source
 from advisor.advice import whites as whites_module
 from advisor.advice import whites_words as say
 from advisor.advice.candidates import choice_of
-from advisor.advice.fronts import own_limits
 from advisor.advice.prediction import prepare
 from advisor.advice.rack import rack_of
-from advisor.advice.stacks import allowed_by, choice_on
+from advisor.advice.stacks import choice_on
 from advisor.advice.target import white_of
 from advisor.advice.whites import Stopped, common_whites
 from advisor.advice.whites_grid import distinct, few_enough, grid, least_costs
@@ -71,10 +70,8 @@ def test_every_white_costs_what_a_plain_loop_over_all_stacks_says(head, limits):
     rack, whites = rack_of(tuple(ROWS)), grid()
     bare = prepare(head, rack, white_of(Target(cct=5600), []))
     some = np.arange(0, len(whites.cct), 61)
-    found = least_costs(
-        bare, whites.uv[some], choice_of(bare, limits, allowed_by(rack, limits), rack), limits, rack
-    )
-    anew = reference_of(bare, rack, ROWS, own_limits(head, limits))
+    found = least_costs(bare, whites.uv[some], choice_of(bare, limits, rack), limits, rack)
+    anew = reference_of(bare, rack, ROWS, limits.for_source(head))
     stacks = every_stack(anew.rows, head.keep, limits.max_layers)
     at = places_of(stacks, anew.rows)
     filters, layers = anew.product(at), np.array([len(stack) for stack in stacks])

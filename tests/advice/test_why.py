@@ -183,7 +183,7 @@ def test_every_ranked_stack_is_at_its_own_place():
 @pytest.mark.parametrize(
     ("limits", "says"),
     [
-        ({"max_layers": 0}, "it has 1 layer, and the limit is 0"),
+        ({"max_layers": 0}, "no gel is to hang on it"),
         ({"max_stops": 0.1}, "it loses 0.3 stop, and the limit is 0.1"),
         ({"exclude_families": ["cto"]}, "CTO 1/4 is not to be used"),
         ({"only_gels": ["CTB 1/4"]}, "CTO 1/4 is not to be used"),

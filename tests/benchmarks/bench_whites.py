@@ -20,7 +20,7 @@ from advisor.advice.loss import expected_loss
 from advisor.advice.prediction import Bare, predict_stacks, prepare
 from advisor.advice.rack import Rack, rack_of
 from advisor.advice.ranking import cost
-from advisor.advice.stacks import NONE, allowed_by, stacks_on
+from advisor.advice.stacks import NONE, stacks_on
 from advisor.advice.target import white_of
 from advisor.advice.whites import common_whites
 from advisor.advice.whites_grid import grid, least_costs
@@ -76,12 +76,11 @@ def main() -> None:
     rows = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
     rack, whites = rack_of(tuple(rows)), grid()
     target = white_of(Target(cct=5600), [])
-    allowed = allowed_by(rack, LIMITS)
     some = np.flatnonzero(whites.real)[::EVERY]
     ours, ratios, regrets, pairs = [], [], [], 0
     for head in HEADS:
         bare = prepare(head, rack, target)
-        choice = choice_of(bare, LIMITS, allowed, rack)
+        choice = choice_of(bare, LIMITS, rack)
         found = least_costs(bare, whites.uv, choice, LIMITS, rack)
         plain = plainly(bare, whites.uv[some], rack, choice)
         regrets.append(float(np.abs(found[some] - plain).max()))
