@@ -4,8 +4,8 @@ A pair of readings (one head, one dim level, bare and then gelled) gives the gel
 and its loss: the mired and cc are sought for which the prediction, on this very head, is what the meter
 read. The row that comes out holds on the reference source, so that it predicts on other heads too.
 
-A label cannot say everything: its reference goes by the sign of its mired, and a minus green that cools
-5 600 K slightly still warms 3 200 K. The row then gets the nearest label, and `left_steps` is what it misses.
+The label holds on the gel's own reference. Where its new figures alone would be taken for another one's, the
+row says which.
 """
 
 from collections.abc import Sequence
@@ -33,17 +33,10 @@ TAUGHT = "taught by a pair of readings"
 """How the note of a taught row begins: it goes where the table goes, into a spreadsheet and back."""
 _CLOSE = 1e-6
 """A fit within this is found. [Δu′v′]"""
-_EDGE = 0.01
-"""The least cooling that a label can say: mired is kept to two places. [MK⁻¹]"""
-_NO_SHIFT = 1.0
-"""A shift to the wrong side of a reference that counts as none: too small to be seen. [MK⁻¹]"""
+_CLEARER = 0.02
+"""A sheet that loses less than its dyes would by more than meters round is clearer. [stop]"""
 _ROUNDING = 0.001
 """Stops are kept to three places. [stop]"""
-_SLACK = 0.2
-"""How much less than our dyes a sheet may lose: two illuminances, each within 5 %, and dyes clearer than ours
-(our own judgement, no source). It then counts as the clearest sheet of its label. [stop]"""
-_SEEN = 1.0
-"""What a row may miss of its own pair before the other reference is tried: meters err more. [step]"""
 _LEFT = 3.0
 """A row that misses its own pair by more is none. [step] (our own judgement: three steps are seen)"""
 _STRANGE_SHARE, _STRANGE_LEAST = 0.35, 6.0
@@ -81,9 +74,8 @@ def checked(gel: Gel) -> Gel:
         idle = not (gel.mired or gel.cc or gel.stops)
         with within("spectrum"):
             return from_transmittance(gel, gel.transmittance).new if idle else gel
-    stated = np.nan if gel.stops is None else gel.stops
     try:
-        gels.transmittances(np.array([gel.mired]), np.array([gel.cc]), np.array([stated]))
+        gels.transmittances(*_label(gel))
     except gels.Impossible as no:
         column, allowed = _at_fault(gel)
         raise Refused.one(column, f"{gel.name}: {no.reason}", allowed) from None
@@ -93,11 +85,32 @@ def checked(gel: Gel) -> Gel:
 def _at_fault(gel: Gel) -> tuple[str, str]:
     """Return the column that makes a row impossible, and what it may say."""
     try:
-        gels.transmittances(np.array([gel.mired]), np.array([gel.cc]), np.array([np.nan]))
+        gels.transmittances(*_label(gel.model_copy(update={"stops": None})))
     except gels.Impossible:
         mired = gel.mired and abs(gel.cc) <= CC * DUV_LIMIT
         return ("mired" if mired else "cc"), "other mired and cc"
     return "stops", "that or more, or stops left empty"
+
+
+def _label(gel: Gel) -> tuple[Array, Array, Array, Array]:
+    """Return what a row's label says, for the engine: mired, cc, stops and reference, (1,) each."""
+    said = (gel.mired, gel.cc, gel.stops, gel.reference)
+    mired, cc, stops, reference = (np.array([np.nan if v is None else v], dtype=float) for v in said)
+    return mired, cc, stops, reference
+
+
+def _reference(gel: Gel) -> float:
+    """Return the reference of a row. [K]"""
+    mired, cc, _, reference = _label(gel)
+    return float(gels.reference_of(mired, cc, reference)[0])
+
+
+def _said(gel: Gel, mired: float, cc: float, reference: float) -> dict[str, float | None]:
+    """Return the figures of a row whose label holds on `reference` [K], which it names where it has to."""
+    figures = {"mired": round(mired, 2) + 0.0, "cc": round(cc, 2) + 0.0}
+    usual = gels.reference_of(np.array([figures["mired"]]), np.array([figures["cc"]]))[0]
+    named = gel.reference is not None or usual != reference
+    return {**figures, "reference": reference if named else None}
 
 
 def from_pair(gel: Gel, head: Source, gelled: Reading, table: Sequence[Gel]) -> Lesson:
@@ -113,9 +126,12 @@ def from_pair(gel: Gel, head: Source, gelled: Reading, table: Sequence[Gel]) -> 
     expected = through(bare.mean, rack_of((gel,)).transmittances).uv[0, 0]
     _plausible(gel, bare, expected, seen.uv, table)
     label, left = _fit(bare, seen.uv, gel)
-    figures = {"mired": round(label[0], 2) + 0.0, "cc": round(label[1], 2) + 0.0, "stops": gel.stops}
+    reference, stated = _reference(gel), gel.stops
     if lost is not None:
-        figures["stops"] = _on_reference(label, bare, lost)
+        stated, usual = _on_reference(label, reference, bare, lost)
+        if stated < usual - _CLEARER:  # then it has other dyes, and its shift is fitted with that known
+            label, left = _fit(bare, seen.uv, gel, stated)
+    figures = {**_said(gel, *label, reference), "stops": stated}
     old = untaught_note(gel.note)
     note = f"{TAUGHT}; {old}"[:500] if old else TAUGHT
     with within("gelled"):
@@ -130,11 +146,10 @@ def from_transmittance(gel: Gel, curve: Transmittance) -> Lesson:
     Raises Refused where that is further than a row can say.
     """
     sheet = on_grid(curve)
-    label = _described(sheet, gels.reference_cct(gel.mired))
+    label = _described(sheet, gel)
     new = _row(
         gel,
-        mired=round(label.mired, 2) + 0.0,
-        cc=round(label.cc, 2) + 0.0,
+        **_said(gel, label.mired, label.cc, label.reference),
         stops=round(label.stops, 3),
         transmittance=curve,
         note=untaught_note(gel.note),
@@ -155,22 +170,18 @@ class _Label(NamedTuple):
     stops: float
 
 
-def _described(sheet: Array, own: float) -> _Label:
-    """Say what a sheet (81,) does on its own reference [K], or on the other where its shift has that sign.
-
-    Where neither reference agrees with the sign of its shift, the shift is none.
-    """
-    others = {gels.WARMING_REFERENCE, gels.COOLING_REFERENCE} - {own}
-    found = [label for reference in (own, *others) if (label := _on(sheet, reference)) is not None]
-    if not found:
+def _described(sheet: Array, gel: Gel) -> _Label:
+    """Say what a sheet (81,) does: on the reference that its row names, else on the usual one."""
+    own = _reference(gel)
+    label = _on(sheet, own)
+    if gel.reference is None:
+        figures = (label.mired, label.cc) if label else (gel.mired, gel.cc)
+        usual = float(gels.reference_of(*(np.array([v]) for v in figures))[0])
+        label = (_on(sheet, usual) if usual != own else None) or label
+    if label is None:
         says = f"behind this filter a source of {tidy(own)} K is no longer a white"
         raise Refused.one("transmittance", says, "a filter that corrects white light")
-    for label in found:
-        cooling = label.reference == gels.COOLING_REFERENCE
-        kept = min(label.mired, -_EDGE) if cooling else max(label.mired, 0.0)
-        if abs(kept - label.mired) < _NO_SHIFT:
-            return label._replace(mired=kept)
-    return max(found, key=lambda label: label.reference)._replace(mired=0.0)
+    return label
 
 
 def _on(sheet: Array, reference: float) -> _Label | None:
@@ -223,37 +234,19 @@ def _plausible(gel: Gel, bare: Bare, expected: Array, seen: Array, table: Sequen
     )
 
 
-def _fit(bare: Bare, wanted: Array, gel: Gel) -> tuple[tuple[float, float], float]:
+def _fit(
+    bare: Bare, wanted: Array, gel: Gel, stated: float | None = None
+) -> tuple[tuple[float, float], float]:
     """Find the label for which the prediction on the head is `wanted` (2,), and what it misses. [step]
 
-    The label stays on the gel's own reference, or goes to the other one where only that fits: two labels
-    can do the same on one head, and the near one is the gel's.
+    By Newton's method from the gel's own label, on its own reference, with the stops that are `stated`.
     """
-    side = -1.0 if gel.mired < 0 else 1.0
-    found = [_on_side(bare, wanted, gel.mired, gel.cc, side)]
-    if found[0][1] > _SEEN * STEP:
-        found.append(_on_side(bare, wanted, -side * _EDGE, gel.cc, -side))
-    label, off = min(found, key=lambda f: f[1])
-    if off > _LEFT * STEP:
-        raise Refused.one("gelled", "no row of the table's kind fits this pair", "read both again")
-    return label, off / STEP if off > _CLOSE else 0.0
-
-
-def _on_side(
-    bare: Bare, wanted: Array, mired: float, cc: float, side: float
-) -> tuple[tuple[float, float], float]:
-    """Find the best label whose mired has the sign `side`: Newton, along the edge where it leads out.
-
-    Returns (mired, cc) and the miss in Δu′v′; infinite where no label was found that light can follow.
-    """
-    edge = 0.0 if side > 0 else -_EDGE
-    at = np.array([edge if (mired - edge) * side < 0 else mired, cc])
-    best, least = (float(at[0]), float(at[1])), np.inf
+    reference, lost = _reference(gel), np.nan if stated is None else stated
+    at = np.array([gel.mired, gel.cc])
+    best, least = (gel.mired, gel.cc), np.inf
     for _ in range(25):
-        # A step away from zero keeps to the bands of this label, which go by its signs.
-        ahead = np.array([side, 0.3 if at[1] >= 0 else -0.3])
         try:
-            here, *beside = _predicted(bare, at + np.array([[0, 0], [ahead[0], 0], [0, ahead[1]]]))
+            here, *beside = _predicted(bare, at + np.array([[0, 0], [1.0, 0], [0, 0.3]]), lost, reference)
         except gels.Impossible:
             if not np.isfinite(least):
                 break
@@ -264,37 +257,39 @@ def _on_side(
             best, least = (float(at[0]), float(at[1])), off
         if off < _CLOSE:
             break
-        slope = np.stack([(b - here) / a for b, a in zip(beside, ahead, strict=True)], axis=1)
+        slope = np.stack([(beside[0] - here) / 1.0, (beside[1] - here) / 0.3], axis=1)
         step = np.clip(np.linalg.lstsq(slope, wanted - here, rcond=None)[0], -40.0, 40.0)
-        if (at[0] + step[0] - edge) * side < 0:
-            step[0] = edge - at[0]
-            step[1] = (wanted - here - slope[:, 0] * step[0]) @ slope[:, 1] / (slope[:, 1] @ slope[:, 1])
         if np.abs(step).max() < 1e-4:
             break
         at = at + step
-    return best, least
+    if least > _LEFT * STEP:
+        raise Refused.one("gelled", "no row of the table's kind fits this pair", "read both again")
+    return best, least / STEP if least > _CLOSE else 0.0
 
 
-def _predicted(bare: Bare, labels: Array) -> Array:
-    """Return (u, v) behind gels of some labels (n, 2); raises Impossible."""
-    sheets = gels.transmittances(labels[:, 0], labels[:, 1], np.full(len(labels), np.nan))
+def _predicted(bare: Bare, labels: Array, lost: float, reference: float) -> Array:
+    """Return (u, v) behind gels of some labels (n, 2) on one reference [K]; raises Impossible."""
+    mired, cc = labels.T
+    sheets = gels.transmittances(mired, cc, np.full_like(mired, lost), np.full_like(mired, reference))
     return np.asarray(through(bare.mean, sheets).uv[:, 0])
 
 
-def _on_reference(label: tuple[float, float], bare: Bare, lost: float) -> float:
-    """Return the loss on the reference, of a gel whose loss on the head is `lost`. [stop]
+def _on_reference(
+    label: tuple[float, float], reference: float, bare: Bare, lost: float
+) -> tuple[float, float]:
+    """Return the loss on the reference of a gel whose loss on the head is `lost`, and its dyes' own. [stop]
 
-    Raises Refused where a sheet of this label takes more, however clear its base.
+    Raises Refused where every filter of this label takes more.
     """
-    mired, cc = (np.array([v]) for v in label)
-    sheet = gels.transmittances(mired, cc, np.array([np.nan]))
+    mired, cc, kelvin = (np.array([value]) for value in (*label, reference))
+    sheet = gels.transmittances(mired, cc, np.array([np.nan]), kelvin)
     here = float(stops(through(bare.mean, sheet).passed[0, 0]))
-    least = here + float(np.log2(sheet.max()))
-    if lost < least - _SLACK:
+    there = float(gels.loss_on_reference(kelvin, sheet)[0])
+    least = float(gels.least_stops(mired, cc, kelvin)[0]) + here - there
+    if lost < least + _ROUNDING:
         raise Refused.one(
             "gelled.lux",
             f"{lost:.2f} stops lost is too little: this shift costs at least {least:.2f} on this head",
             "both illuminances at the same place and dim level; or neither, and the loss stays",
         )
-    there = float(gels.loss_on_reference(mired, sheet)[0])
-    return round(there + max(lost, least + _ROUNDING) - here, 3)
+    return round(there + lost - here, 3), there
