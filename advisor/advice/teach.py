@@ -1,15 +1,13 @@
 """What a gel on the truck really does, learnt from a meter: its row, fitted.
 
-A pair of readings (one head, one dim level, bare and then gelled) gives the gel's strength, its green
-and its loss: the mired and cc are sought for which the prediction, on this very head, is what the meter
-read. The row that comes out holds on the reference source, so that it predicts on other heads too.
-
-A label cannot say everything: its reference goes by the sign of its mired, and a minus green that cools
-5 600 K slightly still warms 3 200 K. The row then gets the nearest label, and `left_steps` is what it misses.
+Pairs of readings (one head, one dim level, bare and then behind one sheet) tell the gel's strength, its green
+and its loss, as far as the meter and what is known of the head's spectrum allow (`fit_gel`). The row that
+comes out holds on the reference source, and says how far it may be off there.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import NamedTuple
 
 import numpy as np
@@ -22,17 +20,16 @@ from ..colour.data import Array
 from ..colour.grid import weights
 from ..colour.loci import CC, MEGA, planckian
 from ..colour.predict import stops, through
-from ..model import Aim, Gel, Known, Reading, Refused, Source, Transmittance, refuse
+from ..model import ON_SET, Accuracy, Aim, Gel, Known, Reading, Refused, Source, Transmittance, refuse
 from ..model.problems import within
 from ..model.quantities import tidy
+from .fit_gel import CHANCE_99, Fit, Seen, fit
 from .measure import measure, white_at
 from .prediction import Bare, prepare
-from .rack import on_grid, rack_of
+from .rack import Rack, on_grid, rack_of
 
 TAUGHT = "taught by a pair of readings"
 """How the note of a taught row begins: it goes where the table goes, into a spreadsheet and back."""
-_CLOSE = 1e-6
-"""A fit within this is found. [Δu′v′]"""
 _EDGE = 0.01
 """The least cooling that a label can say: mired is kept to two places. [MK⁻¹]"""
 _NO_SHIFT = 1.0
@@ -42,23 +39,43 @@ _ROUNDING = 0.001
 _SLACK = 0.2
 """How much less than our dyes a sheet may lose: two illuminances, each within 5 %, and dyes clearer than ours
 (our own judgement, no source). It then counts as the clearest sheet of its label. [stop]"""
-_SEEN = 1.0
-"""What a row may miss of its own pair before the other reference is tried: meters err more. [step]"""
-_LEFT = 3.0
-"""A row that misses its own pair by more is none. [step] (our own judgement: three steps are seen)"""
 _STRANGE_SHARE, _STRANGE_LEAST = 0.35, 6.0
 """A pair is strange where the light moved otherwise by a third and by six steps: sheets of one label differ
 by less, a second head by more (our own judgement, no source)."""
 
 
 @dataclass(frozen=True)
+class Pair:
+    """A head with its bare reading, what was read behind one sheet, and how far off the meter may be."""
+
+    head: Source
+    gelled: Reading
+    accuracy: Accuracy = ON_SET
+
+
+class Question(StrEnum):
+    """Why a row is not changed before somebody says so."""
+
+    CURVE = "curve"
+    """It is a measured curve, which a fit would replace by a label."""
+    BETTER = "better"
+    """It is known better than the readings say it."""
+    CONTRADICTS = "contradicts"
+    """It and the readings differ by more than both allow."""
+
+
+@dataclass(frozen=True)
 class Lesson:
-    """A row before and after, and how far from the meter each one's prediction is. [step]"""
+    """A row before and after, and how far the old one was from what was measured, on average. [step]
+
+    Of readings also how sure the `fit` is, and what is to be asked first; of a curve neither.
+    """
 
     old: Gel
     new: Gel
     off_steps: float
-    left_steps: float = 0.0
+    fit: Fit | None = None
+    question: Question | None = None
 
 
 def is_taught(gel: Gel) -> bool:
@@ -100,28 +117,65 @@ def _at_fault(gel: Gel) -> tuple[str, str]:
     return "stops", "that or more, or stops left empty"
 
 
-def from_pair(gel: Gel, head: Source, gelled: Reading, table: Sequence[Gel]) -> Lesson:
-    """Fit a gel's row to a head's bare reading (in `head`) and its reading behind one sheet, `gelled`.
+def from_pairs(
+    gel: Gel, pairs: Sequence[Pair], table: Sequence[Gel], said: Gel | None = None, *, afresh: bool = False
+) -> Lesson:
+    """Fit a gel's row to one or several pairs of readings, together with what its row says.
 
-    Raises Refused where the gelled reading is brighter than the bare one, or where the light moved as no
-    gel like this one, and no other of the table, moves it: the pair is of two heads, or two dim levels.
+    `said` is the row as it was before it was taught, if it was: no reading may count twice. With `afresh`,
+    what it says counts for no more than the widest guess. Raises Refused where a gelled reading is brighter
+    than its bare one, or where the light moved as no gel like this one, and no other of the table, moves it:
+    the pair is of two heads, or of two dim levels.
     """
-    with within("gelled"):
-        seen = measure(gelled)
-    bare = prepare(head.model_copy(update={"keep": [], "aim": Aim()}), rack_of((gel,)), seen)
-    lost = _loss(head.reading, gelled)
-    expected = through(bare.mean, rack_of((gel,)).transmittances).uv[0, 0]
-    _plausible(gel, bare, expected, seen.uv, table)
-    label, left = _fit(bare, seen.uv, gel)
-    figures = {"mired": round(label[0], 2) + 0.0, "cc": round(label[1], 2) + 0.0, "stops": gel.stops}
-    if lost is not None:
-        figures["stops"] = _on_reference(label, bare, lost)
+    before = said or gel
+    rack = rack_of((gel,))
+    seen = [_seen(rack, pair) for pair in pairs]
+    losses = [_loss(pair.head.reading, pair.gelled) for pair in pairs]
+    found = fit(before, seen, afresh=afresh)
+    for pair, unlikely in zip(seen, found.unlikely, strict=True):
+        if unlikely > CHANCE_99:
+            _plausible(gel, pair, table)
+    figures: dict[str, object] = {"mired": round(found.mired, 2) + 0.0, "cc": round(found.cc, 2) + 0.0}
+    lost = [
+        _on_reference((found.mired, found.cc), pair.bare, loss)
+        for pair, loss in zip(seen, losses, strict=True)
+        if loss is not None
+    ]
+    figures["stops"] = round(float(np.mean(lost)), 3) if lost else gel.stops
     old = untaught_note(gel.note)
     note = f"{TAUGHT}; {old}"[:500] if old else TAUGHT
+    sure = {"known": Known.TAUGHT, "percent": round(found.percent, 1)}
     with within("gelled"):
-        new = _row(gel, **figures, note=note, transmittance=None, known=Known.TAUGHT, percent=None)
+        new = _row(gel, **figures, **sure, note=note, transmittance=None)
         checked(new)
-    return Lesson(gel, new, float(distance(expected, seen.uv)) / STEP, left)
+    off = [distance(_expected(pair.bare, rack), pair.behind.uv) / STEP for pair in seen]
+    question = None if afresh else _question(gel, before, found)
+    return Lesson(gel, new, float(np.mean(off)), found, question)
+
+
+def _seen(rack: Rack, pair: Pair) -> Seen:
+    """Return a pair as the fit needs it."""
+    with within("gelled"):
+        behind = measure(pair.gelled)
+    bare = prepare(pair.head.model_copy(update={"keep": [], "aim": Aim()}), rack, behind)
+    return Seen(bare, behind, pair.accuracy)
+
+
+def _expected(bare: Bare, rack: Rack) -> Array:
+    """Return (u, v), (2,), of a head behind the one gel of a rack."""
+    return np.asarray(through(bare.mean, rack.transmittances).uv[0, 0])
+
+
+def _question(gel: Gel, before: Gel, found: Fit) -> Question | None:
+    """Say what has to be asked before a row gives way to what was fitted; None where nothing has."""
+    if gel.transmittance is not None:
+        return Question.CURVE
+    if found.contradicts:
+        return Question.CONTRADICTS
+    vouched = before.off_percent is not None and before.knowledge is not Known.GENERIC
+    surer = vouched and found.alone_percent > (before.off_percent or 0.0)
+    was_surer = is_taught(gel) and found.percent > (gel.off_percent or 0.0)
+    return Question.BETTER if surer or was_surer else None
 
 
 def from_transmittance(gel: Gel, curve: Transmittance) -> Lesson:
@@ -204,8 +258,10 @@ def _loss(bare: Reading, gelled: Reading) -> float | None:
     return float(np.log2(bare.lux / gelled.lux))
 
 
-def _plausible(gel: Gel, bare: Bare, expected: Array, seen: Array, table: Sequence[Gel]) -> None:
+def _plausible(gel: Gel, pair: Seen, table: Sequence[Gel]) -> None:
     """Raise Refused where the light moved as neither this gel nor any other of the table moves it."""
+    bare, seen = pair.bare, pair.behind.uv
+    expected = _expected(bare, rack_of((gel,)))
     moved = float(distance(seen, bare.white.uv)) / STEP
     off = float(distance(expected, seen)) / STEP
     if off <= max(_STRANGE_LEAST, _STRANGE_SHARE * float(distance(expected, bare.white.uv)) / STEP):
@@ -221,64 +277,6 @@ def _plausible(gel: Gel, bare: Bare, expected: Array, seen: Array, table: Sequen
         f"the light moved by {moved:.0f} steps as no gel of the table moves it",
         "two readings of one head at one dim level, bare and behind one sheet",
     )
-
-
-def _fit(bare: Bare, wanted: Array, gel: Gel) -> tuple[tuple[float, float], float]:
-    """Find the label for which the prediction on the head is `wanted` (2,), and what it misses. [step]
-
-    The label stays on the gel's own reference, or goes to the other one where only that fits: two labels
-    can do the same on one head, and the near one is the gel's.
-    """
-    side = -1.0 if gel.mired < 0 else 1.0
-    found = [_on_side(bare, wanted, gel.mired, gel.cc, side)]
-    if found[0][1] > _SEEN * STEP:
-        found.append(_on_side(bare, wanted, -side * _EDGE, gel.cc, -side))
-    label, off = min(found, key=lambda f: f[1])
-    if off > _LEFT * STEP:
-        raise Refused.one("gelled", "no row of the table's kind fits this pair", "read both again")
-    return label, off / STEP if off > _CLOSE else 0.0
-
-
-def _on_side(
-    bare: Bare, wanted: Array, mired: float, cc: float, side: float
-) -> tuple[tuple[float, float], float]:
-    """Find the best label whose mired has the sign `side`: Newton, along the edge where it leads out.
-
-    Returns (mired, cc) and the miss in Δu′v′; infinite where no label was found that light can follow.
-    """
-    edge = 0.0 if side > 0 else -_EDGE
-    at = np.array([edge if (mired - edge) * side < 0 else mired, cc])
-    best, least = (float(at[0]), float(at[1])), np.inf
-    for _ in range(25):
-        # A step away from zero keeps to the bands of this label, which go by its signs.
-        ahead = np.array([side, 0.3 if at[1] >= 0 else -0.3])
-        try:
-            here, *beside = _predicted(bare, at + np.array([[0, 0], [ahead[0], 0], [0, ahead[1]]]))
-        except gels.Impossible:
-            if not np.isfinite(least):
-                break
-            at = (at + np.array(best)) / 2
-            continue
-        off = float(distance(here, wanted))
-        if off < least:
-            best, least = (float(at[0]), float(at[1])), off
-        if off < _CLOSE:
-            break
-        slope = np.stack([(b - here) / a for b, a in zip(beside, ahead, strict=True)], axis=1)
-        step = np.clip(np.linalg.lstsq(slope, wanted - here, rcond=None)[0], -40.0, 40.0)
-        if (at[0] + step[0] - edge) * side < 0:
-            step[0] = edge - at[0]
-            step[1] = (wanted - here - slope[:, 0] * step[0]) @ slope[:, 1] / (slope[:, 1] @ slope[:, 1])
-        if np.abs(step).max() < 1e-4:
-            break
-        at = at + step
-    return best, least
-
-
-def _predicted(bare: Bare, labels: Array) -> Array:
-    """Return (u, v) behind gels of some labels (n, 2); raises Impossible."""
-    sheets = gels.transmittances(labels[:, 0], labels[:, 1], np.full(len(labels), np.nan))
-    return np.asarray(through(bare.mean, sheets).uv[:, 0])
 
 
 def _on_reference(label: tuple[float, float], bare: Bare, lost: float) -> float:
@@ -297,4 +295,4 @@ def _on_reference(label: tuple[float, float], bare: Bare, lost: float) -> float:
             "both illuminances at the same place and dim level; or neither, and the loss stays",
         )
     there = float(gels.loss_on_reference(mired, sheet)[0])
-    return round(there + max(lost, least + _ROUNDING) - here, 3)
+    return there + max(lost, least + _ROUNDING) - here
