@@ -15,7 +15,7 @@ _LITTLE = 0.85
 
 
 def sure(lesson: Lesson, pairs: int) -> str:
-    """Say what was fitted, nine in ten of it, and from how much: “+43 mired ±6, 0.0 CC ±1.2, from 2 pairs”."""
+    """Say what was fitted, how surely, and from how much: “+43 mired ±6, 0.0 CC ±1.2, from 2 pairs”."""
     assert lesson.fit is not None, "a curve has no doubt of its own"
     off_mired, off_cc = lesson.fit.doubt
     shift = f"{mired(lesson.new.mired)} ±{tidy(max(off_mired, 1.0), 0)}"

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pydantic import TypeAdapter, ValidationError
 
 from ..advice.hung import Stand
-from ..advice.measure import measure
+from ..advice.measure import Whiteness, measure
 from ..advice.teach import Pair
 from ..model import Kind, Reading, Refused, Source
 from ..model.base import Model, name_key
@@ -39,6 +39,11 @@ class KnownPair:
     key: str
     pair: Pair
     where: str
+
+    @property
+    def whites(self) -> tuple[Whiteness, Whiteness]:
+        """What was read bare and behind the sheet."""
+        return measure(self.pair.head.reading), measure(self.pair.gelled)
 
     @property
     def kind(self) -> Kind:
@@ -87,7 +92,7 @@ def _in_sets(name: str) -> Iterator[KnownPair]:
 
 
 def _of_source(name: str, source: Source, stored: StoredSet) -> Iterator[KnownPair]:
-    """Find what was read behind one sheet alone, beside the newest bare reading of that level and modifier."""
+    """Find what was read behind one sheet alone, with the newest bare reading of that level and modifier."""
     for gelled in reversed(source.readings):
         if [name_key(gel) for gel in gelled.gels] != [name_key(name)] or not _is_white(gelled):
             continue

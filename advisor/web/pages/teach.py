@@ -148,9 +148,9 @@ def _with_file(form: Form) -> Form:
 
 @dataclass(frozen=True)
 class _Taught:
-    """A lesson, the pairs that it was fitted to, and the one of them that was typed and is known nowhere else.
+    """A lesson, the pairs behind it, and the one that was typed and is known nowhere else.
 
-    `before` is the row that the fit began with; `alone` what the readings say without it, where they contradict.
+    `before` is the row that the fit began with; `alone` is what the readings say where they contradict it.
     """
 
     lesson: Lesson
@@ -215,9 +215,8 @@ def _head(form: Form) -> tuple[Source, Accuracy]:
     """
     head, accuracy = _stored(form.value("source")), ON_SET
     if head is not None:
-        accuracy = (
-            state().sets.get_set(state().sets.get_source(int(form.value("source"))).set_id).limits.accuracy
-        )
+        set_id = state().sets.get_source(int(form.value("source"))).set_id
+        accuracy = state().sets.get_set(set_id).limits.accuracy
         shown = _bare_fields(head)
         if all(form.value(k).strip() == shown[k] for k in _READ):
             kept = {"name": head.name, "kind": form.value("kind"), "reading": head.reading}
