@@ -144,22 +144,22 @@ class _Predicted(NamedTuple):
 
 def _predict(gel: Gel, label: Array, pairs: Sequence[Seen]) -> _Predicted | None:
     """Predict all pairs behind a label [MK⁻¹, CC]; None where no gel does what it says."""
-    # Away from zero, to keep to the dyes of this label.
-    ahead = _AHEAD * np.where(label < 0, -1.0, 1.0)
     try:
-        sheets = _sheets(gel, label + np.array([[0, 0], [ahead[0], 0], [0, ahead[1]]]))
+        sheets = _sheets(gel, label + np.array([[0, 0], [_AHEAD[0], 0], [0, _AHEAD[1]]]))
     except gels.Impossible:
         return None
     at = np.array([through(p.bare.mean, sheets).uv[:, 0] for p in pairs])
     seen = np.array([p.behind.uv for p in pairs])
     rest = (seen - at[:, 0]) * PER_STEP
-    slope = np.stack([(at[:, 1] - at[:, 0]) / ahead[0], (at[:, 2] - at[:, 0]) / ahead[1]], axis=-1)
+    slope = np.stack([(at[:, 1] - at[:, 0]) / _AHEAD[0], (at[:, 2] - at[:, 0]) / _AHEAD[1]], axis=-1)
     return _Predicted(rest.ravel(), (slope * PER_STEP[None, :, None]).reshape(-1, 2), sheets[0])
 
 
 def _sheets(gel: Gel, labels: Array) -> Array:
     """Return the transmittances of gels with other labels (n, 2) in a row's place; raises Impossible."""
-    return gels.transmittances(labels[:, 0], labels[:, 1], np.full(len(labels), np.nan))
+    stops = np.full(len(labels), np.nan if gel.stops is None else gel.stops)
+    reference = np.full(len(labels), reference_of(gel))
+    return gels.transmittances(labels[:, 0], labels[:, 1], stops, reference)
 
 
 def _rounds(
@@ -187,9 +187,15 @@ def _rounds(
     return at
 
 
+def reference_of(gel: Gel) -> float:
+    """Return the temperature of the Planckian radiator on which a row's label holds. [K]"""
+    said = np.array([np.nan if gel.reference is None else gel.reference])
+    return float(gels.reference_of(np.array([gel.mired]), np.array([gel.cc]), said)[0])
+
+
 def _steps_of(gel: Gel) -> Array:
     """Return how many steps a MK⁻¹ and a CC are on a row's reference, (2,)."""
-    cct = np.array(gels.reference_cct(gel.mired))
+    cct = np.array(reference_of(gel))
     warmer, greener = moves_at(cct, np.array(0.0))
     return np.array([np.hypot(*(warmer * PER_STEP)), np.hypot(*(greener * PER_STEP)) / CC])
 

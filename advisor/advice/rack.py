@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from ..colour import gels, grid
 from ..colour.data import Array
+from ..colour.dyes import Dyes, shifted
 from ..model import Gel, Known, Refused, Transmittance
 from ..model.base import name_key
 from .measure import samples
@@ -21,6 +22,7 @@ class Rack:
     `stock` counts sheets, with a large number for plenty. Every gel of the table is here, so that a
     stack built by hand can use what is switched off; `ranked` says which take part in the ranking, `dimming`
     which do so only where light has to be lost, and `by_label` which are known by their label only.
+    `mired` and `cc` are their shifts on the `reference` [K], `stops` what labels say, NaN where they do not.
     `percent` is how far the shift of each may be off, nine sheets in ten, NaN where its row does not say;
     gels of one `series` are off together.
     """
@@ -29,6 +31,8 @@ class Rack:
     families: tuple[str, ...]
     mired: Array
     cc: Array
+    stops: Array
+    reference: Array
     transmittances: Array
     stock: NDArray[np.intp]
     ranked: NDArray[np.bool_]
@@ -45,19 +49,19 @@ class Rack:
         90 % hold where nothing but the dyes is unknown (even rows of the accuracy check, spectrum given).
         """
         return tuple(
-            self._with_dyes(gels.shifted(first, second, 1.2))
+            self._with_dyes(shifted(first, second, 1.2))
             for first in (12.0, -12.0)
             for second in (12.0, -12.0)
         )
 
-    def _with_dyes(self, dyes: gels.Dyes) -> Array:
+    def _with_dyes(self, dyes: Dyes) -> Array:
         """Solve the table's gels with other dyes; a gel that these cannot make keeps its own."""
         result = self.transmittances.copy()
         able = np.flatnonzero(self.by_label)
         while len(able):
             try:
-                nothing = np.full(len(able), np.nan)
-                result[able] = gels.transmittances(self.mired[able], self.cc[able], nothing, dyes)
+                label = self.mired[able], self.cc[able], self.stops[able], self.reference[able]
+                result[able] = gels.transmittances(*label, dyes)
                 break
             except gels.Impossible as no:
                 able = np.delete(able, no.index)
@@ -107,11 +111,12 @@ def rack_of(rows: tuple[Gel, ...]) -> Rack:
     """
     order = sorted(range(len(rows)), key=lambda i: _place(rows[i]))
     ranked = [rows[i] for i in order]
-    mired = np.array([g.mired for g in ranked])
-    cc = np.array([g.cc for g in ranked])
-    stops = np.array([np.nan if g.stops is None else g.stops for g in ranked])
+    mired, cc = (np.array([getattr(g, axis) for g in ranked], dtype=float) for axis in ("mired", "cc"))
+    stops = np.array([np.nan if g.stops is None else g.stops for g in ranked], dtype=float)
+    said = np.array([np.nan if g.reference is None else g.reference for g in ranked], dtype=float)
+    reference = gels.reference_of(mired, cc, said)
     try:
-        transmittances = _solved(ranked, mired, cc, stops)
+        transmittances = _solved(ranked, mired, cc, stops, reference)
     except gels.Impossible as no:
         gel = ranked[no.index]
         raise Refused.one(
@@ -123,6 +128,8 @@ def rack_of(rows: tuple[Gel, ...]) -> Rack:
         families=tuple(g.family for g in ranked),
         mired=mired,
         cc=cc,
+        stops=stops,
+        reference=reference,
         transmittances=transmittances,
         stock=np.array([PLENTY if g.stock is None else g.stock for g in ranked], dtype=np.intp),
         ranked=np.array([g.on and not g.neutral for g in ranked], dtype=np.bool_) & lit,
@@ -145,12 +152,14 @@ def _series(rows: Sequence[Gel]) -> NDArray[np.intp]:
     return np.array([names.index(name) for name in names], dtype=np.intp)
 
 
-def _solved(rows: Sequence[Gel], mired: Array, cc: Array, stops: Array) -> Array:
+def _solved(rows: Sequence[Gel], mired: Array, cc: Array, stops: Array, reference: Array) -> Array:
     """Return the transmittances (n, 81) of gels: measured where they were, else solved from their labels."""
     result = np.empty((len(rows), len(grid.WAVELENGTHS)))
     by_label = np.array([i for i, gel in enumerate(rows) if gel.transmittance is None], dtype=np.intp)
     try:
-        result[by_label] = gels.transmittances(mired[by_label], cc[by_label], stops[by_label])
+        result[by_label] = gels.transmittances(
+            mired[by_label], cc[by_label], stops[by_label], reference[by_label]
+        )
     except gels.Impossible as no:
         raise gels.Impossible(int(by_label[no.index]), no.reason) from None
     for i, gel in enumerate(rows):
@@ -166,5 +175,5 @@ def on_grid(curve: Transmittance) -> Array:
 
 def nominal_stops(rack: Rack) -> dict[str, float]:
     """Return the light that each gel costs on its reference, by name. [stop]"""
-    lost = gels.loss_on_reference(rack.mired, rack.transmittances)
+    lost = gels.loss_on_reference(rack.reference, rack.transmittances)
     return dict(zip(rack.names, (float(v) for v in lost), strict=True))

@@ -23,22 +23,17 @@ from ..colour.predict import stops, through
 from ..model import ON_SET, Accuracy, Aim, Gel, Known, Reading, Refused, Source, Transmittance, refuse
 from ..model.problems import within
 from ..model.quantities import tidy
-from .fit_gel import CHANCE_99, Fit, Seen, fit
+from .fit_gel import CHANCE_99, Fit, Seen, fit, reference_of
 from .measure import measure, white_at
 from .prediction import Bare, prepare
 from .rack import Rack, on_grid, rack_of
 
 TAUGHT = "taught by a pair of readings"
 """How the note of a taught row begins: it goes where the table goes, into a spreadsheet and back."""
-_EDGE = 0.01
-"""The least cooling that a label can say: mired is kept to two places. [MK⁻¹]"""
-_NO_SHIFT = 1.0
-"""A shift to the wrong side of a reference that counts as none: too small to be seen. [MK⁻¹]"""
+_CLEARER = 0.02
+"""A sheet that loses less than its dyes would by more than meters round is clearer. [stop]"""
 _ROUNDING = 0.001
 """Stops are kept to three places. [stop]"""
-_SLACK = 0.2
-"""How much less than our dyes a sheet may lose: two illuminances, each within 5 %, and dyes clearer than ours
-(our own judgement, no source). It then counts as the clearest sheet of its label. [stop]"""
 _STRANGE_SHARE, _STRANGE_LEAST = 0.35, 6.0
 """A pair is strange where the light moved otherwise by a third and by six steps: sheets of one label differ
 by less, a second head by more (our own judgement, no source)."""
@@ -98,9 +93,8 @@ def checked(gel: Gel) -> Gel:
         idle = not (gel.mired or gel.cc or gel.stops)
         with within("spectrum"):
             return from_transmittance(gel, gel.transmittance).new if idle else gel
-    stated = np.nan if gel.stops is None else gel.stops
     try:
-        gels.transmittances(np.array([gel.mired]), np.array([gel.cc]), np.array([stated]))
+        gels.transmittances(*_label(gel))
     except gels.Impossible as no:
         column, allowed = _at_fault(gel)
         raise Refused.one(column, f"{gel.name}: {no.reason}", allowed) from None
@@ -110,11 +104,26 @@ def checked(gel: Gel) -> Gel:
 def _at_fault(gel: Gel) -> tuple[str, str]:
     """Return the column that makes a row impossible, and what it may say."""
     try:
-        gels.transmittances(np.array([gel.mired]), np.array([gel.cc]), np.array([np.nan]))
+        gels.transmittances(*_label(gel.model_copy(update={"stops": None})))
     except gels.Impossible:
         mired = gel.mired and abs(gel.cc) <= CC * DUV_LIMIT
         return ("mired" if mired else "cc"), "other mired and cc"
     return "stops", "that or more, or stops left empty"
+
+
+def _label(gel: Gel) -> tuple[Array, Array, Array, Array]:
+    """Return what a row's label says, for the engine: mired, cc, stops and reference, (1,) each."""
+    said = (gel.mired, gel.cc, gel.stops, gel.reference)
+    mired, cc, stops, reference = (np.array([np.nan if v is None else v], dtype=float) for v in said)
+    return mired, cc, stops, reference
+
+
+def _said(gel: Gel, mired: float, cc: float, reference: float) -> dict[str, float | None]:
+    """Return the figures of a row whose label holds on `reference` [K], which it names where it has to."""
+    figures = {"mired": round(mired, 2) + 0.0, "cc": round(cc, 2) + 0.0}
+    usual = gels.reference_of(np.array([figures["mired"]]), np.array([figures["cc"]]))[0]
+    named = gel.reference is not None or usual != reference
+    return {**figures, "reference": reference if named else None}
 
 
 def from_pairs(
@@ -135,13 +144,17 @@ def from_pairs(
     for pair, unlikely in zip(seen, found.unlikely, strict=True):
         if unlikely > CHANCE_99:
             _plausible(gel, pair, table)
-    figures: dict[str, object] = {"mired": round(found.mired, 2) + 0.0, "cc": round(found.cc, 2) + 0.0}
+    reference, label = reference_of(before), (found.mired, found.cc)
     lost = [
-        _on_reference((found.mired, found.cc), pair.bare, loss)
+        _on_reference(label, reference, pair.bare, loss)
         for pair, loss in zip(seen, losses, strict=True)
         if loss is not None
     ]
-    figures["stops"] = round(float(np.mean(lost)), 3) if lost else gel.stops
+    stated = round(float(np.mean(lost)), 3) if lost else gel.stops
+    if lost:
+        # A sheet that is clearer than its dyes would be has others: its shift is fitted with that known.
+        found = fit(before.model_copy(update={"stops": stated}), seen, afresh=afresh)
+    figures = {**_said(before, found.mired, found.cc, reference), "stops": stated}
     old = untaught_note(gel.note)
     note = f"{TAUGHT}; {old}"[:500] if old else TAUGHT
     sure = {"known": Known.TAUGHT, "percent": round(found.percent, 1)}
@@ -184,11 +197,10 @@ def from_transmittance(gel: Gel, curve: Transmittance) -> Lesson:
     Raises Refused where that is further than a row can say.
     """
     sheet = on_grid(curve)
-    label = _described(sheet, gels.reference_cct(gel.mired))
+    label = _described(sheet, gel)
     new = _row(
         gel,
-        mired=round(label.mired, 2) + 0.0,
-        cc=round(label.cc, 2) + 0.0,
+        **_said(gel, label.mired, label.cc, label.reference),
         stops=round(label.stops, 3),
         transmittance=curve,
         note=untaught_note(gel.note),
@@ -209,22 +221,18 @@ class _Label(NamedTuple):
     stops: float
 
 
-def _described(sheet: Array, own: float) -> _Label:
-    """Say what a sheet (81,) does on its own reference [K], or on the other where its shift has that sign.
-
-    Where neither reference agrees with the sign of its shift, the shift is none.
-    """
-    others = {gels.WARMING_REFERENCE, gels.COOLING_REFERENCE} - {own}
-    found = [label for reference in (own, *others) if (label := _on(sheet, reference)) is not None]
-    if not found:
+def _described(sheet: Array, gel: Gel) -> _Label:
+    """Say what a sheet (81,) does: on the reference that its row names, else on the usual one."""
+    own = reference_of(gel)
+    label = _on(sheet, own)
+    if gel.reference is None:
+        figures = (label.mired, label.cc) if label else (gel.mired, gel.cc)
+        usual = float(gels.reference_of(*(np.array([v]) for v in figures))[0])
+        label = (_on(sheet, usual) if usual != own else None) or label
+    if label is None:
         says = f"behind this filter a source of {tidy(own)} K is no longer a white"
         raise Refused.one("transmittance", says, "a filter that corrects white light")
-    for label in found:
-        cooling = label.reference == gels.COOLING_REFERENCE
-        kept = min(label.mired, -_EDGE) if cooling else max(label.mired, 0.0)
-        if abs(kept - label.mired) < _NO_SHIFT:
-            return label._replace(mired=kept)
-    return max(found, key=lambda label: label.reference)._replace(mired=0.0)
+    return label
 
 
 def _on(sheet: Array, reference: float) -> _Label | None:
@@ -279,20 +287,22 @@ def _plausible(gel: Gel, pair: Seen, table: Sequence[Gel]) -> None:
     )
 
 
-def _on_reference(label: tuple[float, float], bare: Bare, lost: float) -> float:
-    """Return the loss on the reference, of a gel whose loss on the head is `lost`. [stop]
+def _on_reference(
+    label: tuple[float, float], reference: float, bare: Bare, lost: float
+) -> tuple[float, float]:
+    """Return the loss on the reference of a gel whose loss on the head is `lost`, and its dyes' own. [stop]
 
-    Raises Refused where a sheet of this label takes more, however clear its base.
+    Raises Refused where every filter of this label takes more.
     """
-    mired, cc = (np.array([v]) for v in label)
-    sheet = gels.transmittances(mired, cc, np.array([np.nan]))
+    mired, cc, kelvin = (np.array([value]) for value in (*label, reference))
+    sheet = gels.transmittances(mired, cc, np.array([np.nan]), kelvin)
     here = float(stops(through(bare.mean, sheet).passed[0, 0]))
-    least = here + float(np.log2(sheet.max()))
-    if lost < least - _SLACK:
+    there = float(gels.loss_on_reference(kelvin, sheet)[0])
+    least = float(gels.least_stops(mired, cc, kelvin)[0]) + here - there
+    if lost < least + _ROUNDING:
         raise Refused.one(
             "gelled.lux",
             f"{lost:.2f} stops lost is too little: this shift costs at least {least:.2f} on this head",
             "both illuminances at the same place and dim level; or neither, and the loss stays",
         )
-    there = float(gels.loss_on_reference(mired, sheet)[0])
-    return there + max(lost, least + _ROUNDING) - here
+    return there + lost - here, there

@@ -35,13 +35,16 @@ class TestTransmittance:
         assert new.mired == pytest.approx(ROW["CTB 1/2"].mired, abs=MIRED_BACK)
         assert new.cc == pytest.approx(0, abs=CC_BACK)
 
-    def test_a_curve_that_cools_one_reference_and_warms_the_other_shifts_neither(self):
+    def test_a_curve_is_described_on_the_reference_of_what_it_does(self):
         tint = gels.transmittances(np.array([-4.0]), np.array([0.0]), np.array([np.nan]))[0]
         [green] = rack_of((ROW["Minus green 1/4"],)).transmittances
         curve = Transmittance(start=380, step=5, values=(green * tint).tolist())
         new = from_transmittance(ROW["Minus green 1/4"], curve).new
-        assert new.mired == 0
-        assert new.cc == pytest.approx(-7.5, abs=1)
+        assert (new.mired, new.cc, new.reference) == (
+            pytest.approx(-4.5, abs=0.1),
+            pytest.approx(-7.5, abs=0.1),
+            None,
+        )
 
     def test_what_is_no_longer_a_white_is_refused(self):
         red = Transmittance(start=380, step=5, values=[0.9 if nm > 620 else 0.0 for nm in range(380, 785, 5)])

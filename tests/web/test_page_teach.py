@@ -57,12 +57,13 @@ class TestAPair:
         assert page.heading == "½ CTO is as its row says"
         assert "No set's best stack changes." in page.text
 
-    def test_what_a_row_cannot_say_is_told(self, teach, stores):
+    def test_a_minus_green_that_also_cools_has_a_row(self, teach, stores):
         minus = gel(stores, "Minus green 1/4")
         form = pair(minus, "daylight", 5600, name=minus.name)
         cooler = 1e6 / (1e6 / float(form["gelled_cct"]) - 4.0)
         page = teach({**form, "gelled_cct": f"{cooler:.0f}"})
-        assert "a row’s two figures cannot say more" in page.text
+        assert re.search(r"Fitted −4 mired −7\.\d CC", page.text)
+        assert "cannot say more" not in page.text
 
     def test_without_both_illuminances_the_old_loss_stays(self, teach, sheet, stores):
         for missing in ("lux", "gelled_lux"):

@@ -1,0 +1,159 @@
+"""The dyes that a gel is taken to have where only its label is known: two smooth absorption bands a way.
+
+How strong the two bands are for a shift along one axis is solved once, on a Planckian radiator of 5 600 K,
+for cooling gels of 3 200 K. A gel of any label on any reference is a warming or cooling dye times a green or
+magenta one, of amounts that bring it nearest to its label there.
+
+The bands' centres and widths are our own choice: with them full CTO loses 0.71 stop and full CTB 1.52, close
+to what crews reckon with (about 2/3 and 1 1/2 to 2; common practice, no source).
+
+References
+----------
+Bouguer–Lambert–Beer law: a dye's density grows in proportion to its amount, and densities of layers add up.
+"""
+
+from functools import lru_cache
+from typing import NamedTuple
+
+import numpy as np
+
+from .cct import DUV_LIMIT, uv_of_cct_duv
+from .chromaticity import uv_of_xyz
+from .data import Array
+from .grid import WAVELENGTHS, weights
+from .loci import CC, MEGA, planckian
+from .tilt import tilt
+
+WARMING_REFERENCE, COOLING_REFERENCE = 5600.0, 3200.0
+"""The lights on which the dyes' strengths are solved. [K]"""
+
+
+class Band(NamedTuple):
+    """A Gaussian absorption band. [nm]"""
+
+    centre: float
+    width: float
+
+
+class Dyes(NamedTuple):
+    """The two bands for each direction: (warm, cool, green, magenta)."""
+
+    warm: tuple[Band, Band]
+    cool: tuple[Band, Band]
+    green: tuple[Band, Band]
+    magenta: tuple[Band, Band]
+
+
+DYES = Dyes(
+    warm=(Band(420, 55), Band(520, 55)),
+    cool=(Band(640, 70), Band(560, 60)),
+    green=(Band(440, 35), Band(650, 50)),
+    magenta=(Band(545, 40), Band(450, 40)),
+)
+_MOST_WARM, _MOST_COOL, _MOST_CC = 800.0, -270.0, CC * DUV_LIMIT
+"""How far the dyes are solved: warmer or cooler than that there is no white any more. [MK⁻¹, MK⁻¹, CC]"""
+_KNOTS = 201
+"""Shifts at which they are solved, on either side of an axis; between them strengths go straight."""
+_ROUNDS = 5
+_APART = np.array([8.0, 2.0])
+"""Over so much to either side the amounts' effect is taken. [MK⁻¹, CC]"""
+_LONGEST = np.array([60.0, 12.0])
+"""The largest change of an amount in one round. [MK⁻¹, CC]"""
+_HELD = 1e-3
+"""Amounts are held back where a change as long as that does hardly more than so much: they would run away
+after what their dyes cannot do. [Δuv]"""
+
+
+def shifted(first: float, second: float, wider: float) -> Dyes:
+    """Return dyes with their bands `first` and `second` further to the red [nm], `wider` times as wide."""
+    return Dyes(*((_shifted(a, first, wider), _shifted(b, second, wider)) for a, b in DYES))
+
+
+def _shifted(band: Band, by: float, wider: float) -> Band:
+    return Band(band.centre + by, band.width * wider)
+
+
+def densities(lit: Array, uv: Array, mired: Array, cc: Array, dyes: Dyes) -> Array:
+    """Return the densities (n, 81) of gels behind which `lit` (n, 81) comes near to `uv` (n, 2).
+
+    `mired` [MK⁻¹] and `cc` [CC] of each (n,) is the shift that this is, and the amounts of its dyes to begin
+    with: on the dyes' own reference one dye alone is right at once, elsewhere a few rounds bring most of it.
+    """
+    table = _table(dyes)
+    amounts = table.within(np.stack([mired, cc], axis=1))
+    for _ in range(_ROUNDS):
+        rest = _seen(lit, table.of(amounts)) - uv
+        beside = [
+            (_seen(lit, table.of(amounts + way)) - _seen(lit, table.of(amounts - way))) / (2.0 * way.sum())
+            for way in np.diag(_APART)
+        ]
+        slope = np.stack(beside, axis=-1) * _LONGEST
+        turned = slope.transpose(0, 2, 1)
+        step = np.linalg.solve(turned @ slope + _HELD**2 * np.eye(2), turned @ rest[..., None])[..., 0]
+        step /= np.maximum(np.abs(step).max(axis=1, keepdims=True), 1.0)
+        amounts = table.within(amounts - step * _LONGEST)
+    return table.of(amounts)
+
+
+def _seen(lit: Array, density: Array) -> Array:
+    return uv_of_xyz((lit * 10.0**-density) @ weights())
+
+
+class _Table(NamedTuple):
+    """Densities by shift: along mired at `mired` (k,) and along green at `cc` (k,), each (k, 81)."""
+
+    mired: Array
+    along: Array
+    cc: Array
+    across: Array
+
+    def within(self, amounts: Array) -> Array:
+        """Hold amounts (n, 2) within what was solved."""
+        low, high = ([self.mired[i], self.cc[i]] for i in (0, -1))
+        return np.clip(amounts, low, high)
+
+    def of(self, amounts: Array) -> Array:
+        """Return the densities (n, 81) of dyes of some amounts (n, 2)."""
+        return _between(self.mired, self.along, amounts[:, 0]) + _between(self.cc, self.across, amounts[:, 1])
+
+
+def _between(knots: Array, values: Array, at: Array) -> Array:
+    left = np.clip(np.searchsorted(knots, at, side="right") - 1, 0, len(knots) - 2)
+    share = np.clip((at - knots[left]) / (knots[left + 1] - knots[left]), 0.0, 1.0)
+    return np.asarray(values[left] + share[:, None] * (values[left + 1] - values[left]))
+
+
+@lru_cache(maxsize=8)
+def _table(dyes: Dyes) -> _Table:
+    warm, cool = np.linspace(0.0, _MOST_WARM, _KNOTS), np.linspace(0.0, _MOST_COOL, _KNOTS)
+    green = np.linspace(0.0, _MOST_CC, _KNOTS)
+    none = np.zeros(_KNOTS)
+    return _Table(
+        np.concatenate([cool[:0:-1], warm]),
+        np.concatenate(
+            [
+                _along(dyes.cool, cool, none, COOLING_REFERENCE)[:0:-1],
+                _along(dyes.warm, warm, none, WARMING_REFERENCE),
+            ]
+        ),
+        np.concatenate([-green[:0:-1], green]),
+        np.concatenate(
+            [
+                _along(dyes.magenta, none, -green, WARMING_REFERENCE)[:0:-1],
+                _along(dyes.green, none, green, WARMING_REFERENCE),
+            ]
+        ),
+    )
+
+
+def _along(bands: tuple[Band, Band], mired: Array, cc: Array, reference: float) -> Array:
+    """Return the densities (k, 81) of two bands that do shifts along one axis on a Planckian radiator."""
+    shapes = np.array([_band(band) for band in bands])
+    lit = np.broadcast_to(planckian(reference), (len(mired), len(WAVELENGTHS)))
+    wanted = uv_of_cct_duv(MEGA / (MEGA / reference + mired), cc / CC)
+    strengths, _ = tilt(lit, -np.log(10.0) * shapes, wanted)
+    return np.asarray(np.maximum(strengths, 0.0) @ shapes)
+
+
+def _band(band: Band) -> Array:
+    return np.asarray(np.exp(-0.5 * ((WAVELENGTHS - band.centre) / band.width) ** 2))
