@@ -1,15 +1,13 @@
 """What a gel on the truck really does, learnt from a meter: its row, fitted.
 
-A pair of readings (one head, one dim level, bare and then gelled) gives the gel's strength, its green
-and its loss: the mired and cc are sought for which the prediction, on this very head, is what the meter
-read. The row that comes out holds on the reference source, so that it predicts on other heads too.
-
-The label holds on the gel's own reference. Where its new figures alone would be taken for another one's, the
-row says which.
+Pairs of readings (one head, one dim level, bare and then behind one sheet) tell the gel's strength, its green
+and its loss, as far as the meter and what is known of the head's spectrum allow (`fit_gel`). The row that
+comes out holds on the reference source, and says how far it may be off there.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import NamedTuple
 
 import numpy as np
@@ -22,36 +20,57 @@ from ..colour.data import Array
 from ..colour.grid import weights
 from ..colour.loci import CC, MEGA, planckian
 from ..colour.predict import stops, through
-from ..model import Aim, Gel, Known, Reading, Refused, Source, Transmittance, refuse
+from ..model import ON_SET, Accuracy, Aim, Gel, Known, Reading, Refused, Source, Transmittance, refuse
 from ..model.problems import within
 from ..model.quantities import tidy
+from .fit_gel import CHANCE_99, Fit, Seen, fit, reference_of
 from .measure import measure, white_at
 from .prediction import Bare, prepare
-from .rack import on_grid, rack_of
+from .rack import Rack, on_grid, rack_of
 
 TAUGHT = "taught by a pair of readings"
 """How the note of a taught row begins: it goes where the table goes, into a spreadsheet and back."""
-_CLOSE = 1e-6
-"""A fit within this is found. [Δu′v′]"""
 _CLEARER = 0.02
 """A sheet that loses less than its dyes would by more than meters round is clearer. [stop]"""
 _ROUNDING = 0.001
 """Stops are kept to three places. [stop]"""
-_LEFT = 3.0
-"""A row that misses its own pair by more is none. [step] (our own judgement: three steps are seen)"""
 _STRANGE_SHARE, _STRANGE_LEAST = 0.35, 6.0
 """A pair is strange where the light moved otherwise by a third and by six steps: sheets of one label differ
 by less, a second head by more (our own judgement, no source)."""
 
 
 @dataclass(frozen=True)
+class Pair:
+    """A head with its bare reading, what was read behind one sheet, and how far off the meter may be."""
+
+    head: Source
+    gelled: Reading
+    accuracy: Accuracy = ON_SET
+
+
+class Question(StrEnum):
+    """Why a row is not changed before somebody says so."""
+
+    CURVE = "curve"
+    """It is a measured curve, which a fit would replace by a label."""
+    BETTER = "better"
+    """It is known better than the readings say it."""
+    CONTRADICTS = "contradicts"
+    """It and the readings differ by more than both allow."""
+
+
+@dataclass(frozen=True)
 class Lesson:
-    """A row before and after, and how far from the meter each one's prediction is. [step]"""
+    """A row before and after, and how far the old one was from what was measured, on average. [step]
+
+    Of readings also how sure the `fit` is, and what is to be asked first; of a curve neither.
+    """
 
     old: Gel
     new: Gel
     off_steps: float
-    left_steps: float = 0.0
+    fit: Fit | None = None
+    question: Question | None = None
 
 
 def is_taught(gel: Gel) -> bool:
@@ -99,12 +118,6 @@ def _label(gel: Gel) -> tuple[Array, Array, Array, Array]:
     return mired, cc, stops, reference
 
 
-def _reference(gel: Gel) -> float:
-    """Return the reference of a row. [K]"""
-    mired, cc, _, reference = _label(gel)
-    return float(gels.reference_of(mired, cc, reference)[0])
-
-
 def _said(gel: Gel, mired: float, cc: float, reference: float) -> dict[str, float | None]:
     """Return the figures of a row whose label holds on `reference` [K], which it names where it has to."""
     figures = {"mired": round(mired, 2) + 0.0, "cc": round(cc, 2) + 0.0}
@@ -113,31 +126,69 @@ def _said(gel: Gel, mired: float, cc: float, reference: float) -> dict[str, floa
     return {**figures, "reference": reference if named else None}
 
 
-def from_pair(gel: Gel, head: Source, gelled: Reading, table: Sequence[Gel]) -> Lesson:
-    """Fit a gel's row to a head's bare reading (in `head`) and its reading behind one sheet, `gelled`.
+def from_pairs(
+    gel: Gel, pairs: Sequence[Pair], table: Sequence[Gel], said: Gel | None = None, *, afresh: bool = False
+) -> Lesson:
+    """Fit a gel's row to one or several pairs of readings, together with what its row says.
 
-    Raises Refused where the gelled reading is brighter than the bare one, or where the light moved as no
-    gel like this one, and no other of the table, moves it: the pair is of two heads, or two dim levels.
+    `said` is the row as it was before it was taught, if it was: no reading may count twice. With `afresh`,
+    what it says counts for no more than the widest guess. Raises Refused where a gelled reading is brighter
+    than its bare one, or where the light moved as no gel like this one, and no other of the table, moves it:
+    the pair is of two heads, or of two dim levels.
     """
-    with within("gelled"):
-        seen = measure(gelled)
-    bare = prepare(head.model_copy(update={"keep": [], "aim": Aim()}), rack_of((gel,)), seen)
-    lost = _loss(head.reading, gelled)
-    expected = through(bare.mean, rack_of((gel,)).transmittances).uv[0, 0]
-    _plausible(gel, bare, expected, seen.uv, table)
-    label, left = _fit(bare, seen.uv, gel)
-    reference, stated = _reference(gel), gel.stops
-    if lost is not None:
-        stated, usual = _on_reference(label, reference, bare, lost)
-        if stated < usual - _CLEARER:  # then it has other dyes, and its shift is fitted with that known
-            label, left = _fit(bare, seen.uv, gel, stated)
-    figures = {**_said(gel, *label, reference), "stops": stated}
+    before = said or gel
+    rack = rack_of((gel,))
+    seen = [_seen(rack, pair) for pair in pairs]
+    losses = [_loss(pair.head.reading, pair.gelled) for pair in pairs]
+    found = fit(before, seen, afresh=afresh)
+    for pair, unlikely in zip(seen, found.unlikely, strict=True):
+        if unlikely > CHANCE_99:
+            _plausible(gel, pair, table)
+    reference, label = reference_of(before), (found.mired, found.cc)
+    lost = [
+        _on_reference(label, reference, pair.bare, loss)
+        for pair, loss in zip(seen, losses, strict=True)
+        if loss is not None
+    ]
+    stated = round(float(np.mean(lost)), 3) if lost else gel.stops
+    if lost:
+        # A sheet that is clearer than its dyes would be has others: its shift is fitted with that known.
+        found = fit(before.model_copy(update={"stops": stated}), seen, afresh=afresh)
+    figures = {**_said(before, found.mired, found.cc, reference), "stops": stated}
     old = untaught_note(gel.note)
     note = f"{TAUGHT}; {old}"[:500] if old else TAUGHT
+    sure = {"known": Known.TAUGHT, "percent": round(found.percent, 1)}
     with within("gelled"):
-        new = _row(gel, **figures, note=note, transmittance=None, known=Known.TAUGHT, percent=None)
+        new = _row(gel, **figures, **sure, note=note, transmittance=None)
         checked(new)
-    return Lesson(gel, new, float(distance(expected, seen.uv)) / STEP, left)
+    off = [distance(_expected(pair.bare, rack), pair.behind.uv) / STEP for pair in seen]
+    question = None if afresh else _question(gel, before, found)
+    return Lesson(gel, new, float(np.mean(off)), found, question)
+
+
+def _seen(rack: Rack, pair: Pair) -> Seen:
+    """Return a pair as the fit needs it."""
+    with within("gelled"):
+        behind = measure(pair.gelled)
+    bare = prepare(pair.head.model_copy(update={"keep": [], "aim": Aim()}), rack, behind)
+    return Seen(bare, behind, pair.accuracy)
+
+
+def _expected(bare: Bare, rack: Rack) -> Array:
+    """Return (u, v), (2,), of a head behind the one gel of a rack."""
+    return np.asarray(through(bare.mean, rack.transmittances).uv[0, 0])
+
+
+def _question(gel: Gel, before: Gel, found: Fit) -> Question | None:
+    """Say what has to be asked before a row gives way to what was fitted; None where nothing has."""
+    if gel.transmittance is not None:
+        return Question.CURVE
+    if found.contradicts:
+        return Question.CONTRADICTS
+    vouched = before.off_percent is not None and before.knowledge is not Known.GENERIC
+    surer = vouched and found.alone_percent > (before.off_percent or 0.0)
+    was_surer = is_taught(gel) and found.percent > (gel.off_percent or 0.0)
+    return Question.BETTER if surer or was_surer else None
 
 
 def from_transmittance(gel: Gel, curve: Transmittance) -> Lesson:
@@ -172,7 +223,7 @@ class _Label(NamedTuple):
 
 def _described(sheet: Array, gel: Gel) -> _Label:
     """Say what a sheet (81,) does: on the reference that its row names, else on the usual one."""
-    own = _reference(gel)
+    own = reference_of(gel)
     label = _on(sheet, own)
     if gel.reference is None:
         figures = (label.mired, label.cc) if label else (gel.mired, gel.cc)
@@ -215,8 +266,10 @@ def _loss(bare: Reading, gelled: Reading) -> float | None:
     return float(np.log2(bare.lux / gelled.lux))
 
 
-def _plausible(gel: Gel, bare: Bare, expected: Array, seen: Array, table: Sequence[Gel]) -> None:
+def _plausible(gel: Gel, pair: Seen, table: Sequence[Gel]) -> None:
     """Raise Refused where the light moved as neither this gel nor any other of the table moves it."""
+    bare, seen = pair.bare, pair.behind.uv
+    expected = _expected(bare, rack_of((gel,)))
     moved = float(distance(seen, bare.white.uv)) / STEP
     off = float(distance(expected, seen)) / STEP
     if off <= max(_STRANGE_LEAST, _STRANGE_SHARE * float(distance(expected, bare.white.uv)) / STEP):
@@ -232,46 +285,6 @@ def _plausible(gel: Gel, bare: Bare, expected: Array, seen: Array, table: Sequen
         f"the light moved by {moved:.0f} steps as no gel of the table moves it",
         "two readings of one head at one dim level, bare and behind one sheet",
     )
-
-
-def _fit(
-    bare: Bare, wanted: Array, gel: Gel, stated: float | None = None
-) -> tuple[tuple[float, float], float]:
-    """Find the label for which the prediction on the head is `wanted` (2,), and what it misses. [step]
-
-    By Newton's method from the gel's own label, on its own reference, with the stops that are `stated`.
-    """
-    reference, lost = _reference(gel), np.nan if stated is None else stated
-    at = np.array([gel.mired, gel.cc])
-    best, least = (gel.mired, gel.cc), np.inf
-    for _ in range(25):
-        try:
-            here, *beside = _predicted(bare, at + np.array([[0, 0], [1.0, 0], [0, 0.3]]), lost, reference)
-        except gels.Impossible:
-            if not np.isfinite(least):
-                break
-            at = (at + np.array(best)) / 2
-            continue
-        off = float(distance(here, wanted))
-        if off < least:
-            best, least = (float(at[0]), float(at[1])), off
-        if off < _CLOSE:
-            break
-        slope = np.stack([(beside[0] - here) / 1.0, (beside[1] - here) / 0.3], axis=1)
-        step = np.clip(np.linalg.lstsq(slope, wanted - here, rcond=None)[0], -40.0, 40.0)
-        if np.abs(step).max() < 1e-4:
-            break
-        at = at + step
-    if least > _LEFT * STEP:
-        raise Refused.one("gelled", "no row of the table's kind fits this pair", "read both again")
-    return best, least / STEP if least > _CLOSE else 0.0
-
-
-def _predicted(bare: Bare, labels: Array, lost: float, reference: float) -> Array:
-    """Return (u, v) behind gels of some labels (n, 2) on one reference [K]; raises Impossible."""
-    mired, cc = labels.T
-    sheets = gels.transmittances(mired, cc, np.full_like(mired, lost), np.full_like(mired, reference))
-    return np.asarray(through(bare.mean, sheets).uv[:, 0])
 
 
 def _on_reference(
@@ -292,4 +305,4 @@ def _on_reference(
             f"{lost:.2f} stops lost is too little: this shift costs at least {least:.2f} on this head",
             "both illuminances at the same place and dim level; or neither, and the loss stays",
         )
-    return round(there + lost - here, 3), there
+    return there + lost - here, there

@@ -1,7 +1,8 @@
 """Teach a gel: from a pair of readings, or a measured transmittance, to its row; shown before it is kept."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Sequence
+from contextlib import suppress
+from dataclasses import dataclass, replace
 
 from flask import Blueprint, abort, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
@@ -9,13 +10,15 @@ from flask.typing import ResponseReturnValue
 from ...advice.measure import measure
 from ...advice.plan import make_plan
 from ...advice.rack import nominal_stops, rack_of
-from ...advice.teach import Lesson, from_pair, from_transmittance
+from ...advice.teach import Lesson, Pair, Question, from_pairs, from_transmittance, is_taught
 from ...imports.text import characters
 from ...imports.transmittance import read_transmittance
-from ...model import Gel, GelTable, Reading, Refused, Source, StackAdvice
+from ...model import ON_SET, Accuracy, Gel, GelTable, Reading, Refused, Source, StackAdvice
 from ...model.problems import within
 from ...store import Conflict, NotFound, StoredTable
 from ..forms import Form, make
+from ..lessons import asked, holds, kept_as, sure
+from ..pairs import keep_typed, key_of, known_pairs
 from ..repeat import asked_version
 from ..shown import gel as gel_words
 from ..shown import plain
@@ -24,6 +27,7 @@ from ..state import state
 from ..uploads import uploaded_file
 
 blueprint = Blueprint("teach", __name__, url_prefix="/gels")
+_READ = ("cct", "duv", "lux")
 _MOST_SETS = 10
 """Sets, the latest first, that are looked through for what a new row changes."""
 _MOST_SHOWN = 100_000
@@ -56,14 +60,16 @@ def teach_gel() -> ResponseReturnValue:
                 "name", f"no gel is called {name[:60]!r} now", "a gel of the table: choose again"
             )
         form = _with_file(form)
-        lesson = _lesson(form, gel, now)
+        taught = _taught(form, gel, now)
+        lesson = taught.lesson
         table = _with(now, lesson)
         # What is kept is what was looked at: the fields may have been changed since.
-        if form.value("keep") != _fingerprint(lesson):
-            return _page(now, form, **_shown(now, table, lesson), again="keep" in request.form)
-        by = "its transmittance" if lesson.new.transmittance else "a pair of readings"
-        why = f"{gel_words(gel.name)} fitted to {by}"
-        state().gels.replace(table, why, asked_version())
+        if lesson.question or form.value("keep") != _fingerprint(lesson):
+            return _page(now, form, **_shown(now, table, taught), again="keep" in request.form)
+        by = kept_as(len(taught.pairs), measured=lesson.new.transmittance is not None)
+        state().gels.replace(table, f"{gel_words(gel.name)} fitted to {by}", asked_version())
+        if taught.typed is not None:
+            keep_typed(gel.name, taught.typed)
     except Refused as no:
         return _page(now, form.after(no)), 422
     except Conflict as other:
@@ -74,7 +80,12 @@ def teach_gel() -> ResponseReturnValue:
 
 def _page(now: StoredTable, form: Form, **also: object) -> str:
     gel = now.table.find(form.value("name"))
-    return render_template("gels/teach.html", form=form, now=now, gel=gel, **also)
+    known = known_pairs(gel.name) if gel else []
+    ticked = _ticked(form, [k.key for k in known])
+    with suppress(Refused):  # the pair in the fields need not be offered a second time
+        own = key_of(_typed(form))
+        known = [k for k in known if k.key != own]
+    return render_template("gels/teach.html", form=form, now=now, gel=gel, known=known, ticked=ticked, **also)
 
 
 def _first_form() -> Form:
@@ -135,28 +146,83 @@ def _with_file(form: Form) -> Form:
     return Form({k: form.value(k) for k in form.values} | {"transmittance": text})
 
 
-def _lesson(form: Form, gel: Gel, now: StoredTable) -> Lesson:
-    """Read the form: a transmittance where one was given, else a pair of readings. Raises Refused."""
+@dataclass(frozen=True)
+class _Taught:
+    """A lesson, the pairs behind it, and the one that was typed and is known nowhere else.
+
+    `before` is the row that the fit began with; `alone` is what the readings say where they contradict it.
+    """
+
+    lesson: Lesson
+    before: Gel
+    pairs: Sequence[Pair] = ()
+    typed: Pair | None = None
+    alone: Gel | None = None
+
+
+def _taught(form: Form, gel: Gel, now: StoredTable) -> _Taught:
+    """Read the form: a transmittance where one was given, else pairs of readings. Raises Refused."""
     if form.value("transmittance").strip():
         with within("transmittance"):
-            return from_transmittance(gel, read_transmittance(form.value("transmittance")))
-    gelled = Form({k: form.value(f"gelled_{k}") for k in ("cct", "duv", "lux")})
-    return from_pair(gel, _head(form), _read(gelled), now.table.rows)
+            return _Taught(from_transmittance(gel, read_transmittance(form.value("transmittance"))), gel)
+    known = {k.key: k.pair for k in known_pairs(gel.name)}
+    ticked = _ticked(form, known)
+    pairs = {key: pair for key, pair in known.items() if key in ticked}
+    typed = None
+    if not pairs or any(form.value(f"gelled_{k}").strip() for k in _READ):
+        typed = _typed(form)
+        pairs = {key_of(typed): typed} | pairs
+    before, rows = _before_taught(gel), now.table.rows
+    chosen = list(pairs.values())
+    alone = None
+    lesson = from_pairs(gel, chosen, rows, before, afresh=form.value("take") == "readings")
+    if form.value("take") == "anyway" and lesson.question is Question.BETTER:
+        lesson = replace(lesson, question=None)
+    if lesson.question is Question.CONTRADICTS:
+        alone = from_pairs(gel, chosen, rows, before, afresh=True).new
+    fresh = typed if typed and key_of(typed) not in known else None
+    return _Taught(lesson, before or gel, chosen, fresh, alone)
 
 
-def _read(gelled: Form) -> Reading:
+def _ticked(form: Form, known: Collection[str]) -> set[str]:
+    """Return the keys of the known pairs that count: all, until the form has shown them."""
+    return set(form.chosen("pair") if form.value("listed") == form.value("name") else known)
+
+
+def _before_taught(gel: Gel) -> Gel | None:
+    """Return the row as it was before it was taught; None where it was not, or where nobody knows."""
+    if not is_taught(gel):
+        return None
+    for line in reversed(state().gels.history()):
+        row = state().gels.get(line.version).table.find(gel.name)
+        if row is None or not is_taught(row):
+            return row
+    return None
+
+
+def _typed(form: Form) -> Pair:
+    """Read the pair in the fields; raises Refused."""
+    head, accuracy = _head(form)
     with within("gelled"):
-        return reading_from(gelled)
+        gelled = reading_from(Form({k: form.value(f"gelled_{k}") for k in _READ}))
+    return Pair(head, gelled, accuracy)
 
 
-def _head(form: Form) -> Source:
-    """Return the bare head. A stored one whose figures were left alone keeps all that its reading has."""
-    head = _stored(form.value("source"))
+def _head(form: Form) -> tuple[Source, Accuracy]:
+    """Return the bare head, and how far its meter may be off.
+
+    A stored one whose figures were left alone keeps all that its reading has.
+    """
+    head, accuracy = _stored(form.value("source")), ON_SET
     if head is not None:
+        set_id = state().sets.get_source(int(form.value("source"))).set_id
+        accuracy = state().sets.get_set(set_id).limits.accuracy
         shown = _bare_fields(head)
-        if all(form.value(k).strip() == shown[k] for k in ("cct", "duv", "lux")):
-            return make(Source, {**dict(head), "kind": form.value("kind")})
-    return source_from(Form({k: form.value(k) for k in ("kind", "cct", "duv", "lux")} | {"name": "the head"}))
+        if all(form.value(k).strip() == shown[k] for k in _READ):
+            kept = {"name": head.name, "kind": form.value("kind"), "reading": head.reading}
+            return make(Source, kept), accuracy
+    fields = {k: form.value(k) for k in ("kind", *_READ)}
+    return source_from(Form(fields | {"name": "the head"})), accuracy
 
 
 def _with(now: StoredTable, lesson: Lesson) -> GelTable:
@@ -166,14 +232,27 @@ def _with(now: StoredTable, lesson: Lesson) -> GelTable:
 def _fingerprint(lesson: Lesson) -> str:
     """Return what tells one taught row from another."""
     new = lesson.new
-    return f"{new.name} {new.mired} {new.cc} {new.stops} {'measured' if new.transmittance else ''}".strip()
+    by = "measured" if new.transmittance else new.percent
+    return f"{new.name} {new.mired} {new.cc} {new.stops} {by}"
 
 
-def _shown(now: StoredTable, table: GelTable, lesson: Lesson) -> dict[str, object]:
+def _shown(now: StoredTable, table: GelTable, taught: _Taught) -> dict[str, object]:
     """Return what the page shows of a lesson before it is kept."""
-    lost = [nominal_stops(rack_of((row,)))[row.name] for row in (lesson.old, lesson.new)]
-    keep = _fingerprint(lesson)
-    return {"lesson": lesson, "lost": lost, "changes": _changes(now, table), "keep": keep}
+    lesson, pairs = taught.lesson, taught.pairs
+    shown = {
+        "lesson": lesson,
+        "lost": [nominal_stops(rack_of((row,)))[row.name] for row in (lesson.old, lesson.new)],
+        "changes": _changes(now, table),
+        "keep": _fingerprint(lesson),
+    }
+    if lesson.fit is None:
+        return shown
+    return shown | {
+        "sure": sure(lesson, len(pairs)),
+        "holds": holds(lesson, taught.before, pairs),
+        "asked": asked(lesson, taught.alone),
+        "left": dict(zip(map(key_of, pairs), lesson.fit.left, strict=True)),
+    }
 
 
 def _changes(now: StoredTable, table: GelTable) -> Sequence[Change]:

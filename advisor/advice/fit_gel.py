@@ -1,0 +1,288 @@
+"""A gel's shift fitted to readings, with the doubt of all of them: what the row says, the lamps, the meter.
+
+The row's shift, and how far it may be off, is where the fit begins (the prior). Each pair of readings, a lamp
+bare and then behind the sheet, adds what it can tell. How far a pair may be off is the sum of
+
+- the lamp: where other spectra of its kind, lamps of no ensemble and other dyes under the label would lead
+  (as in `certainty`). Lamps of one kind are half alike, and one lamp stays the same however often it is read;
+- the meter: half of what it may be off is new at every reading. The rest is the same at all of them, so that
+  only a share of the shift is left of it;
+- a dim level between those that were read, and the last digit of what a meter prints.
+
+Then mired and cc follow as the best linear estimate (Gauss–Markov), with the prediction's true bends: by
+Gauss and Newton's rounds. The covariances are those at the row's own label, which no pair changes. So the
+order of pairs is nothing to the fit, and no pair ever makes it less sure. A lamp whose green its kind does
+not tell, a colour-mixing LED, teaches little green, and sodium light next to nothing: no list says so.
+
+References
+----------
+Linear estimation with a prior and correlated errors: any textbook of least squares (Gauss, Markov, Aitken).
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+
+from ..colour import gels
+from ..colour.cct import moves_at
+from ..colour.chromaticity import STEP, distance
+from ..colour.data import Array
+from ..colour.loci import CC, MEGA
+from ..colour.predict import through
+from ..model import Accuracy, Gel
+from .certainty import ALONG_LINE, PER_STEP, level, meter, strangeness
+from .measure import Whiteness
+from .prediction import Bare
+from .rack import rack_of
+
+UNSAID = 25.0
+"""How far a row may be off that does not say, or whose own word is set aside: as a generic CTO. [%]"""
+LEAST = 2.0
+"""A row that was fitted is no surer than a measured curve. [% of its shift] From memory."""
+_ACROSS = 0.5
+"""Sheets of one label differ in hue half as much as in strength (our own judgement, no source)."""
+_FAINT = 25.0
+"""A label's per cent is of no less than this shift: labels are rounded, and film is not quite clear.
+[MK⁻¹] (our own judgement, no source)"""
+_OWN = 0.5
+"""The part of a meter's tolerance that is new at every reading (our own judgement, no source)."""
+_PRINTED = 0.05
+"""What the last digit of a meter hides, and the least that two readings differ by. [step]"""
+_ALIKE, _SAME = 0.5, 0.45
+"""How alike the errors of two lamps of one kind are, and what is added where both read the same (our own
+judgement, no source). Below 1, so that no two readings of one lamp are played against each other."""
+_NEAR = 10.0
+"""Lamps of one kind that read alike within so much count as the same. [step]"""
+_AHEAD = np.array([1.0, 0.3])
+"""Over so much the slope of the prediction is taken. [MK⁻¹, CC]"""
+_ROUNDS = 25
+_FITTED = 1e-4
+"""A round that changes the shift by less is the last. [step on the reference]"""
+CHANCE_99 = 9.21
+"""χ² of two degrees of freedom that one case in a hundred exceeds (any statistical table)."""
+
+
+@dataclass(frozen=True, eq=False)
+class Seen:
+    """A lamp that was read bare, and the white `behind` one sheet, by a meter of some accuracy."""
+
+    bare: Bare
+    behind: Whiteness
+    accuracy: Accuracy
+
+
+class Fit(NamedTuple):
+    """A fitted shift [MK⁻¹, CC] and how sure it is.
+
+    `doubt` holds nine in ten of either [MK⁻¹, CC]; `percent` is the same of the whole shift, and
+    `alone_percent` what it would be by the readings alone. `left` is how far each pair is from the prediction
+    by the fitted row [step], `unlikely` how far it was from the old one by what both may be off (χ² of two
+    degrees of freedom). `contradicts` says that all readings together differ from the row by more than both
+    allow.
+    """
+
+    mired: float
+    cc: float
+    doubt: tuple[float, float]
+    percent: float
+    alone_percent: float
+    left: tuple[float, ...]
+    unlikely: tuple[float, ...]
+    contradicts: bool
+
+
+def fit(gel: Gel, pairs: Sequence[Seen], *, afresh: bool = False) -> Fit:
+    """Fit a gel's shift to one or several pairs of readings.
+
+    With `afresh`, the row's own word counts for no more than the widest guess. Raises gels.Impossible where
+    no gel does what the row says.
+    """
+    percent = UNSAID if gel.off_percent is None else gel.off_percent
+    if afresh:
+        percent = max(percent, UNSAID)
+    label = np.array([gel.mired, gel.cc])
+    scale = _steps_of(gel)
+    prior = _prior(label * scale, percent, scale)
+    now = _predict(gel, label, pairs)
+    if now is None:
+        raise gels.Impossible(0, f"no gel makes the shift of {gel.name}")
+    error = _doubts(gel, now, pairs)
+    slope = now.slope / scale
+    information = np.asarray(slope.T @ np.linalg.solve(error, slope), dtype=np.float64)
+    sure = _inverse(np.linalg.inv(prior) + information)
+    found = _rounds(gel, pairs, label, scale, prior, error, now)
+    after = _predict(gel, found, pairs) or now
+    wide = float(np.trace(prior))
+    told = float(np.clip(percent * np.sqrt(np.trace(sure) / wide), LEAST, max(percent, LEAST)))
+    alone = percent * np.sqrt(np.trace(_inverse(information)) / wide)
+    score = slope.T @ np.linalg.solve(error, now.rest)
+    against = information @ prior @ information + information
+    return Fit(
+        mired=float(found[0]),
+        cc=float(found[1]),
+        doubt=tuple(ALONG_LINE * np.sqrt(np.diag(sure)) / scale),
+        percent=told,
+        alone_percent=float(alone),
+        left=tuple(_lengths(after.rest)),
+        unlikely=tuple(_unlikely(now.rest, slope @ prior @ slope.T + error)),
+        contradicts=bool(score @ np.linalg.pinv(against) @ score > CHANCE_99),
+    )
+
+
+class _Predicted(NamedTuple):
+    """What is read beyond the prediction, (2n,), and the slope of the prediction, (2n, 2).
+
+    In steps, and steps a MK⁻¹ and a CC. `sheet` is the gel's transmittance, (81,).
+    """
+
+    rest: Array
+    slope: Array
+    sheet: Array
+
+
+def _predict(gel: Gel, label: Array, pairs: Sequence[Seen]) -> _Predicted | None:
+    """Predict all pairs behind a label [MK⁻¹, CC]; None where no gel does what it says."""
+    try:
+        sheets = _sheets(gel, label + np.array([[0, 0], [_AHEAD[0], 0], [0, _AHEAD[1]]]))
+    except gels.Impossible:
+        return None
+    at = np.array([through(p.bare.mean, sheets).uv[:, 0] for p in pairs])
+    seen = np.array([p.behind.uv for p in pairs])
+    rest = (seen - at[:, 0]) * PER_STEP
+    slope = np.stack([(at[:, 1] - at[:, 0]) / _AHEAD[0], (at[:, 2] - at[:, 0]) / _AHEAD[1]], axis=-1)
+    return _Predicted(rest.ravel(), (slope * PER_STEP[None, :, None]).reshape(-1, 2), sheets[0])
+
+
+def _sheets(gel: Gel, labels: Array) -> Array:
+    """Return the transmittances of gels with other labels (n, 2) in a row's place; raises Impossible."""
+    stops = np.full(len(labels), np.nan if gel.stops is None else gel.stops)
+    reference = np.full(len(labels), reference_of(gel))
+    return gels.transmittances(labels[:, 0], labels[:, 1], stops, reference)
+
+
+def _rounds(
+    gel: Gel, pairs: Sequence[Seen], label: Array, scale: Array, prior: Array, error: Array, now: _Predicted
+) -> Array:
+    """Find the label that the row and the pairs together make likeliest. [MK⁻¹, CC]"""
+    at, here = label.copy(), now
+    for _ in range(_ROUNDS):
+        slope = here.slope / scale
+        way = (at - label) * scale
+        gain = prior @ slope.T @ np.linalg.inv(slope @ prior @ slope.T + error)
+        to = label + gain @ (here.rest + slope @ way) / scale
+        ahead = _predict(gel, to, pairs)
+        for _ in range(_ROUNDS):
+            if ahead is not None:
+                break
+            to = (to + at) / 2.0
+            ahead = _predict(gel, to, pairs)
+        if ahead is None:
+            break
+        moved = np.abs((to - at) * scale).max()
+        at, here = to, ahead
+        if moved < _FITTED:
+            break
+    return at
+
+
+def reference_of(gel: Gel) -> float:
+    """Return the temperature of the Planckian radiator on which a row's label holds. [K]"""
+    said = np.array([np.nan if gel.reference is None else gel.reference])
+    return float(gels.reference_of(np.array([gel.mired]), np.array([gel.cc]), said)[0])
+
+
+def _steps_of(gel: Gel) -> Array:
+    """Return how many steps a MK⁻¹ and a CC are on a row's reference, (2,)."""
+    cct = np.array(reference_of(gel))
+    warmer, greener = moves_at(cct, np.array(0.0))
+    return np.array([np.hypot(*(warmer * PER_STEP)), np.hypot(*(greener * PER_STEP)) / CC])
+
+
+def _prior(shift: Array, percent: float, scale: Array) -> Array:
+    """Return the covariance (2, 2) [step²] of a row's shift (2,) [step] that may be off by some per cent."""
+    along = np.outer(shift, shift)
+    length = float(np.trace(along))
+    across = length * np.eye(2) - along
+    faint = (_FAINT * scale[0]) ** 2 * np.eye(2)
+    return np.asarray((percent / 100.0 / ALONG_LINE) ** 2 * (along + _ACROSS**2 * (across + faint)))
+
+
+def _doubts(gel: Gel, now: _Predicted, pairs: Sequence[Seen]) -> Array:
+    """Return the covariance (2n, 2n) [step²] of what the pairs are off by."""
+    count = len(pairs)
+    roots = np.zeros((count, 2, 2))
+    noise = np.zeros((2 * count, 2 * count))
+    steady = np.zeros(2 * count)
+    for i, pair in enumerate(pairs):
+        here = slice(2 * i, 2 * i + 2)
+        roots[i] = _root(_lamp(gel, now.sheet, pair))
+        own = _OWN**2 * (meter(pair.bare.white, pair.accuracy) + meter(pair.behind, pair.accuracy))
+        noise[here, here] = own + level(pair.bare) + _PRINTED**2 * np.eye(2)
+        steady[here] = _steady(pair)
+    alike = _alike(pairs)
+    lamps = np.einsum("iab,ij,jcb->iajc", roots, alike, roots).reshape(2 * count, 2 * count)
+    return np.asarray(lamps + noise + np.outer(steady, steady))
+
+
+def _lamp(gel: Gel, sheet: Array, pair: Seen) -> Array:
+    """Return the covariance (2, 2) [step²] of what a pair is off by because its lamp is not known."""
+    lit = pair.bare.ensemble
+    uv = through(lit.spectra, sheet[None, :]).uv[0]
+    off = (uv - through(pair.bare.mean, sheet[None, :]).uv[0, 0]) * PER_STEP
+    spread = np.einsum("k,ka,kb->ab", lit.weights, off, off)
+    strange = float(strangeness(pair.bare, np.einsum("k,kc->c", lit.weights, uv)[None, :])[0])
+    return np.asarray(spread + strange * np.eye(2) / 2.0 + _dyes(gel, pair))
+
+
+def _dyes(gel: Gel, pair: Seen) -> Array:
+    """Return the covariance (2, 2) [step²] of what dyes of other shapes under the label lead to."""
+    rack = rack_of((gel.model_copy(update={"transmittance": None}),))
+    own, *others = (through(pair.bare.mean, t).uv[0, 0] for t in (rack.transmittances, *rack.other_dyes))
+    apart = (np.array(others) - own) * PER_STEP
+    return np.asarray(np.einsum("ka,kb->ab", apart, apart) / len(others))
+
+
+def _steady(pair: Seen) -> Array:
+    """Return how far off the shift is (2,) [step] where the meter is off alike at both readings.
+
+    An error in per cent of the CCT is one of the mired, so that of a shift the same per cent is left; of an
+    error of Duv nothing is.
+    """
+    warmer, _ = moves_at(np.array(pair.behind.cct), np.array(pair.behind.duv))
+    percent = np.sqrt(1.0 - _OWN**2) * pair.accuracy.meter_cct_percent
+    off = (pair.behind.mired - MEGA / pair.bare.white.cct) * percent / 100.0
+    return np.asarray(warmer * PER_STEP * off / ALONG_LINE)
+
+
+def _alike(pairs: Sequence[Seen]) -> Array:
+    """Return how alike the lamps of pairs are, (n, n): 1 of each with itself, 0 of two kinds."""
+    uv = np.array([p.bare.white.uv for p in pairs])
+    apart = distance(uv[:, None], uv[None, :]) / STEP / _NEAR
+    kinds = np.array([p.bare.source.kind if not p.bare.ensemble.measured else f"measured {i}"
+                      for i, p in enumerate(pairs)])  # fmt: skip
+    alike = (kinds[:, None] == kinds) * (_ALIKE + _SAME * np.exp(-0.5 * apart**2))
+    np.fill_diagonal(alike, 1.0)
+    return np.asarray(alike)
+
+
+def _root(covariance: Array) -> Array:
+    """Return the symmetric root of a covariance (2, 2)."""
+    values, axes = np.linalg.eigh(covariance)
+    return np.asarray((axes * np.sqrt(np.maximum(values, 0.0))) @ axes.T)
+
+
+def _inverse(information: Array) -> Array:
+    """Return the covariance (2, 2) of some information, very wide where there is none."""
+    return np.asarray(np.linalg.inv(information + 1e-9 * np.eye(2)), dtype=np.float64)
+
+
+def _unlikely(rest: Array, covariance: Array) -> list[float]:
+    """Return the χ² of each pair's rest (2n,) by its own covariance, of (2n, 2n)."""
+    own = [slice(i, i + 2) for i in range(0, len(rest), 2)]
+    return [float(rest[k] @ np.linalg.solve(covariance[k, k], rest[k])) for k in own]
+
+
+def _lengths(rest: Array) -> list[float]:
+    return [float(v) for v in np.hypot(*rest.reshape(-1, 2).T)]

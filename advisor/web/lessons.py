@@ -1,0 +1,71 @@
+"""What a page says of a gel that is taught: how sure the result is, what it holds on, what is asked first."""
+
+from collections.abc import Sequence
+
+from ..advice.teach import Lesson, Pair, Question
+from ..model import Gel, Kind
+from ..model.phrases import listed, percent
+from ..model.quantities import tidy
+from .shown import cc, mired
+
+_TEACH_ALL = (Kind.TUNGSTEN, Kind.DAYLIGHT, Kind.LED_WHITE)
+"""Lamps whose spectrum their kind and a reading tell well enough to teach shift and green."""
+_LITTLE = 0.85
+"""A fit that leaves more than this share of the doubt has told little."""
+
+
+def sure(lesson: Lesson, pairs: int) -> str:
+    """Say what was fitted, how surely, and from how much: “+43 mired ±6, 0.0 CC ±1.2, from 2 pairs”."""
+    assert lesson.fit is not None, "a curve has no doubt of its own"
+    off_mired, off_cc = lesson.fit.doubt
+    shift = f"{mired(lesson.new.mired)} ±{tidy(max(off_mired, 1.0), 0)}"
+    green = f"{cc(lesson.new.cc)} ±{tidy(max(off_cc, 0.1), 1)}"
+    return f"{shift}, {green}, from {pairs_said(pairs)}"
+
+
+def pairs_said(pairs: int) -> str:
+    """Say how many pairs of readings there are."""
+    return "a pair of readings" if pairs == 1 else f"{pairs} pairs of readings"
+
+
+def holds(lesson: Lesson, before: Gel, pairs: Sequence[Pair]) -> str:
+    """Say on what lamps a fitted row holds, or what would teach it better."""
+    assert lesson.fit is not None, "a curve holds on all lamps"
+    told = {p.head.kind for p in pairs if p.head.reading.spectrum is None}
+    guessed = [kind.words.casefold() for kind in Kind if kind in told and kind not in _TEACH_ALL]
+    if guessed:
+        lamps = listed([words.replace(" led", " LED") for words in guessed])
+        return f"The spectrum of {lamps} is a guess. Tungsten, daylight or a white LED teaches more."
+    was = before.off_percent
+    if was is not None and lesson.fit.percent > _LITTLE * was:
+        return "That is hardly surer than before. Another pair teaches more."
+    return "It holds on other kinds of lamp too, within that."
+
+
+def asked(lesson: Lesson, alone: Gel | None) -> str:
+    """Say what has to be decided before the row is changed; `alone` is what the readings alone say."""
+    assert lesson.fit is not None, "nothing is asked of a curve"
+    known = f"±{percent(lesson.old.off_percent)}" if lesson.old.off_percent is not None else "as typed"
+    match lesson.question:
+        case Question.CURVE:
+            return f"This row is a measured curve, {known}. Readings would take its place."
+        case Question.CONTRADICTS:
+            assert alone is not None, "the readings were fitted alone"
+            says = f"{mired(lesson.old.mired)}, {cc(lesson.old.cc)}"
+            reads = f"{mired(alone.mired)}, {cc(alone.cc)}"
+            return f"The row says {says}. Your meter says {reads}. Both cannot be right."
+        case Question.BETTER:
+            return f"The row is known better, {known}, than these readings say it, ±{_readings(lesson)}."
+        case None:
+            return ""
+
+
+def _readings(lesson: Lesson) -> str:
+    assert lesson.fit is not None, "nothing is asked of a curve"
+    off = max(lesson.fit.alone_percent, lesson.fit.percent)
+    return "100 % or more" if off >= 100 else percent(float(f"{off:.0f}"))
+
+
+def kept_as(pairs: int, *, measured: bool) -> str:
+    """Say what a row was fitted to, for the table's history."""
+    return "its transmittance" if measured else pairs_said(pairs)

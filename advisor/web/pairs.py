@@ -1,0 +1,130 @@
+"""The readings behind single gels that are known: those of all sets, and those typed to teach a gel."""
+
+import hashlib
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from pydantic import TypeAdapter, ValidationError
+
+from ..advice.hung import Stand
+from ..advice.measure import Whiteness, measure
+from ..advice.teach import Pair
+from ..model import Kind, Reading, Refused, Source
+from ..model.base import Model, name_key
+from ..store import StoredSet
+from .state import state
+
+MOST = 24
+"""Pairs of one gel that are offered, the newest first, and as many that were typed are kept."""
+_MOST_SETS = 50
+"""Sets, the latest first, that are looked through."""
+_KEPT = "taught: "
+"""Typed pairs are kept under this and the gel's name."""
+
+
+class _Typed(Model):
+    """A pair that somebody typed."""
+
+    head: Source
+    gelled: Reading
+
+
+_TYPED = TypeAdapter(list[_Typed])
+
+
+@dataclass(frozen=True)
+class KnownPair:
+    """A pair that can be ticked by its `key`, and where it was read; empty where it was typed."""
+
+    key: str
+    pair: Pair
+    where: str
+
+    @property
+    def whites(self) -> tuple[Whiteness, Whiteness]:
+        """What was read bare and behind the sheet."""
+        return measure(self.pair.head.reading), measure(self.pair.gelled)
+
+    @property
+    def kind(self) -> Kind:
+        """The kind of its lamp."""
+        return self.pair.head.kind
+
+
+def known_pairs(name: str) -> list[KnownPair]:
+    """Return the pairs of readings of one gel: bare and behind a sheet of it, each once, the newest first."""
+    found: dict[str, KnownPair] = {}
+    for known in (*_typed(name), *_in_sets(name)):
+        found.setdefault(known.key, known)
+        if len(found) == MOST:
+            break
+    return list(found.values())
+
+
+def keep_typed(name: str, pair: Pair) -> None:
+    """Keep a pair that was typed, so that the gel can be taught again with all that was read of it."""
+    kept = [_Typed(head=pair.head, gelled=pair.gelled), *_load(name)]
+    data = _TYPED.dump_json(kept[:MOST], exclude_defaults=True).decode()
+    state().choices.save(_KEPT + name, data)
+
+
+def key_of(pair: Pair) -> str:
+    """Return what tells a pair from others: its lamp's kind and what was read."""
+    head, gelled = pair.head.reading, pair.gelled
+    said = [pair.head.kind, *(_figures(reading) for reading in (head, gelled))]
+    return hashlib.sha256(repr(said).encode()).hexdigest()[:12]
+
+
+def _figures(reading: Reading) -> tuple[object, ...]:
+    """Return what a form shows of a reading, rounded as it does."""
+    try:
+        white = measure(reading)
+    except Refused:
+        return (reading.model_dump_json(),)
+    return round(white.cct), round(white.duv, 4), reading.lux and round(reading.lux, 1)
+
+
+def _in_sets(name: str) -> Iterator[KnownPair]:
+    for line in state().sets.list_sets()[:_MOST_SETS]:
+        stored = state().sets.get_set(line.id)
+        for source in stored.sources:
+            yield from _of_source(name, source.source, stored)
+
+
+def _of_source(name: str, source: Source, stored: StoredSet) -> Iterator[KnownPair]:
+    """Find what was read behind one sheet alone, with the newest bare reading of that level and modifier."""
+    for gelled in reversed(source.readings):
+        if [name_key(gel) for gel in gelled.gels] != [name_key(name)] or not _is_white(gelled):
+            continue
+        stand = Stand(gelled.level, gelled.modifier)
+        alike = (
+            bare
+            for bare in reversed(source.bare_readings)
+            if bare.dial == gelled.dial and stand.agrees(Stand(bare.level, bare.modifier)) and _is_white(bare)
+        )
+        if (bare := next(alike, None)) is not None:
+            head = Source(name=source.name, kind=source.kind, reading=bare)
+            pair = Pair(head, gelled, stored.limits.accuracy)
+            yield KnownPair(key_of(pair), pair, f"{source.name}, {stored.name}")
+
+
+def _typed(name: str) -> Iterator[KnownPair]:
+    for kept in _load(name):
+        pair = Pair(kept.head, kept.gelled)
+        yield KnownPair(key_of(pair), pair, "")
+
+
+def _load(name: str) -> list[_Typed]:
+    text = state().choices.load(_KEPT + name)
+    try:
+        return _TYPED.validate_json(text or "[]")
+    except ValidationError:  # of another version: the readings are no more than a help
+        return []
+
+
+def _is_white(reading: Reading) -> bool:
+    try:
+        measure(reading)
+    except Refused:
+        return False
+    return True
