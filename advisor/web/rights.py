@@ -46,6 +46,7 @@ _FORMS_ALONE = {
     "gels.edit_gel",
     "gels.import_table",
     "teach.teach_gel",
+    "truck.choose_gels",
 }
 """Views that show a form and nothing else to read."""
 CHANGING: dict[str, Right] = {
@@ -90,6 +91,7 @@ CHANGING: dict[str, Right] = {
     "gels.import_table": Right.CHANGE,
     "gels.go_back": Right.CHANGE,
     "teach.teach_gel": Right.CHANGE,
+    "truck.choose_gels": Right.CHANGE,
     # Who else may do what.
     "host.renew_codes": Right.HOST,
     "host.choose_role": Right.HOST,

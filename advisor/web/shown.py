@@ -28,10 +28,15 @@ def gel(name: str) -> str:
     if re.match(r"[A-Z][a-z]", family):
         family = family[0].lower() + family[1:]
     if fraction == "full" or "/" in fraction:
-        words = f"{_FRACTIONS.get(fraction, fraction)}{_NBSP}{family}"
+        words = f"{fraction_said(fraction)}{_NBSP}{family}"
     else:
         words = f"{family}{_NBSP}{fraction}"
     return words.replace(" ", _NBSP) if len(words) <= _WHOLE else words
+
+
+def fraction_said(fraction: str) -> str:
+    """Write a gel's fraction alone: ``1/4`` is “¼”, ``full`` and ``0.3`` stay."""
+    return _FRACTIONS.get(fraction, fraction)
 
 
 def breakable(text: str) -> str:

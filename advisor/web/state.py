@@ -34,6 +34,15 @@ def gels_in_force() -> list[Gel]:
     return state().gels.in_force().table.rows
 
 
+TRUCK = "gels on the truck"
+"""The name under which it is kept that somebody said which gels are on the truck, or skipped it."""
+
+
+def truck_unasked() -> bool:
+    """Whether nobody said yet which gels are on the truck, or skipped that, or changed the table."""
+    return state().choices.load(TRUCK) is None and state().gels.in_force().version == 0
+
+
 FORMATS = "gel formats"
 """The name under which the sizes that gel is cut from are kept."""
 

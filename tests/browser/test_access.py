@@ -208,6 +208,12 @@ def test_what_answers_a_form_violates_no_rule(browser: Browser, served: Served):
     page.get_by_role("button", name="Save").click()
     page.get_by_role("alert").first.wait_for()
     check("refused set")
+    page.goto("/gels/truck")
+    page.get_by_label("Swatch book at hand").check()
+    page.get_by_label("½ CTO: Shift, now +80").fill("x")
+    page.get_by_role("button", name="Save").click()
+    page.get_by_role("alert").first.wait_for()
+    check("refused gels of the truck")
     assert wrong == []
     context.close()
 

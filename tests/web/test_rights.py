@@ -35,6 +35,8 @@ POST  /gels/remove                               no        no    no     yes     
 POST  /gels/switch                               no        no    no     yes     yes
 GET   /gels/teach                                no        no    no     yes     yes
 POST  /gels/teach                                no        no    no     yes     yes
+GET   /gels/truck                                no        no    no     yes     yes
+POST  /gels/truck                                no        no    no     yes     yes
 GET   /host                                      no        no    no     no      yes
 POST  /host/invites/withdraw                     no        no    no     no      yes
 POST  /host/phones/<int:phone_id>/revoke         no        no    no     no      yes

@@ -39,6 +39,7 @@ FORMS = (
     "/gels/edit?name=CTO+1%2F4",
     "/gels/import",
     "/gels/teach",
+    "/gels/truck",
 )
 
 

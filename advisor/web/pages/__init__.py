@@ -19,6 +19,7 @@ from . import (
     sets,
     sources,
     teach,
+    truck,
     whites,
     work,
 )
@@ -39,6 +40,7 @@ def register(app: Flask) -> None:
         paste,
         gels,
         teach,
+        truck,
         look,
         whites,
         record,

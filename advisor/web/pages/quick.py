@@ -9,10 +9,11 @@ from ...advice.plan import make_plan
 from ...model import Kind, Limits, Refused
 from ...model.phrases import white
 from ..forms import Form
+from ..guesses import guess_in
 from ..runners import runners_up
 from ..set_form import target_from
 from ..source_form import source_from
-from ..state import gels_in_force
+from ..state import gels_in_force, truck_unasked
 
 blueprint = Blueprint("quick", __name__)
 _USUAL = {"kind": "unknown", "target_cct": "5600", "target_locus": "daylight"}
@@ -46,6 +47,8 @@ def quick_check() -> ResponseReturnValue:
         plan=plan,
         runners=runners,
         asked=asked,
+        guess=guess_in(plan.alone, gels_in_force()) if plan else None,
+        truck_unasked=not asked and truck_unasked(),
         part=part,
         beside=_BESIDE,
         hint=plan.kind_hint(0) if plan else None,

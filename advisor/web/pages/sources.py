@@ -18,6 +18,7 @@ from ...store import Conflict, NotFound, StoredSet, StoredSource
 from ..conflict import Difference, disagreements
 from ..drift import drift_plot
 from ..forms import Form
+from ..guesses import guess_in
 from ..plans import plan_for
 from ..plot import spectrum_plot
 from ..repeat import asked_revision, conflict_status, tell_revision
@@ -203,6 +204,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         form=form,
         conflict=conflict,
         teachable=_teachable(plan.heads[i]),
+        guess=guess_in(plan.heads[i], gels_in_force()),
         tolerance=owner.limits.tolerance_of(now.source),
         drift=drift_plot(now.source),
         modifiers=sorted({r.modifier for r in now.source.bare_readings}),

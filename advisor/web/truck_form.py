@@ -1,0 +1,193 @@
+"""The form that asks once which gels are on the truck, and the gel table that comes of it.
+
+Its fields bear numbers, and beside each number stands the gel's name: the table may have changed since the
+form was shown, and what was typed belongs to the gel, not to the place where it stood.
+"""
+
+import re
+from dataclasses import dataclass
+
+from ..advice.teach import checked, is_taught, untaught_note
+from ..model import Gel, GelTable, Known, Problem, Refused
+from ..model.series import Series, as_series, in_series, series_of
+from .forms import Form, in_row, make
+from .shown import cc, fraction_said, mired, plain
+from .shown import gel as gel_words
+
+SERIES = {Series.LIGHTER.value: "About 80", Series.STRONGER.value: "About 110", "": "Don’t know"}
+"""What half CTO may be, by what the form sends."""
+_TYPED = ("stock", "mired", "cc")
+_LEAST = {"mired": 5.0, "cc": 1.0}
+"""A shift from which on the gel's name says its sign. [MK⁻¹, CC] (our own judgement)"""
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A row as the form asks for it: its number in the table, and which figures a swatch book has of it."""
+
+    number: int
+    gel: Gel
+
+    @property
+    def said(self) -> str:
+        """Its fraction, which stands below its family's name."""
+        return fraction_said(self.gel.fraction)
+
+    @property
+    def swatch(self) -> tuple[str, ...]:
+        """The figures asked for: none of a neutral gel, and green only of one that has some."""
+        if self.gel.neutral:
+            return ()
+        return ("cc", "mired") if self.gel.cc else ("mired",)
+
+    @property
+    def better(self) -> bool:
+        """Whether it is known better than a swatch book knows it."""
+        return self.gel.knowledge in (Known.TAUGHT, Known.MEASURED)
+
+    def signed(self, figure: str) -> bool:
+        """Whether the sign of a figure has to be typed, since the gel's name does not say it."""
+        return bool(abs(getattr(self.gel, figure)) < _LEAST[figure])
+
+
+def families_of(table: GelTable) -> dict[str, list[Asked]]:
+    """Return the rows by family, in the table's order."""
+    families: dict[str, list[Asked]] = {}
+    for number, gel in enumerate(table.rows):
+        families.setdefault(gel.family, []).append(Asked(number, gel))
+    return families
+
+
+def fields_of(table: GelTable) -> Form:
+    """Return the form of a table as it is."""
+    values: dict[str, object] = {
+        "families": [name for name, rows in families_of(table).items() if any(row.gel.on for row in rows)],
+        "on": [gel.name for gel in table.rows if gel.on],
+        "series": series_of(table.rows) or "",
+    }
+    for number, gel in enumerate(table.rows):
+        values |= {f"{name}_{number}": text for name, text in _shown(gel).items()}
+    return Form(values)
+
+
+def typed_over(form: Form, table: GelTable) -> Form:
+    """Return what was typed, laid over the form of a table that may have changed since, gel by gel."""
+    own = fields_of(table)
+    asked = {
+        str(name): key.removeprefix("gel_") for key, name in form.values.items() if key.startswith("gel_")
+    }
+    families = {table.rows[i].family for i in range(len(table.rows)) if table.rows[i].name in asked}
+    values = {
+        **own.values,
+        "book": form.value("book"),
+        "series": form.values.get("series", own.value("series")),
+    }
+    values["on"] = form.chosen("on") + [name for name in own.chosen("on") if name not in asked]
+    values["families"] = form.chosen("families") + [f for f in own.chosen("families") if f not in families]
+    for number, gel in enumerate(table.rows):
+        if (was := asked.get(gel.name)) is not None:
+            values |= {
+                f"{n}_{number}": form.value(f"{n}_{was}") for n in _TYPED if f"{n}_{was}" in form.values
+            }
+    return Form(values)
+
+
+def table_from(form: Form, before: GelTable) -> GelTable:
+    """Return the table that a form over `before` asks for. Raises Refused with every problem in it.
+
+    What is typed counts as the swatch book's. What is not typed stays as it was, to the last digit; only
+    rows that are generic take the figures of the series that is said.
+    """
+    wanted = _series(form)
+    turned = wanted != series_of(before.rows)
+    rows, wrong = [], list[Problem]()
+    for number, gel in enumerate(before.rows):
+        try:
+            new = _row(form, number, gel)
+            if turned and in_series(new):
+                new = checked(as_series(new, wanted))
+            rows.append(new)
+        except Refused as no:
+            wrong += in_row(_beside(no), number)
+    for number, (family, asked) in enumerate(families_of(before).items()):
+        none = not any(row.gel.name in form.chosen("on") or row.gel.on for row in asked)
+        if none and family in form.chosen("families"):
+            says = f"{family} is ticked, and none of it"
+            wrong.append(
+                Problem(where=f"family_{number}", says=says, allowed="at least one of it, or untick it")
+            )
+    if wrong:
+        raise Refused(wrong)
+    return make(GelTable, {"rows": rows})
+
+
+def said(before: GelTable, after: GelTable) -> str:
+    """Say for the table's history what the form made of it."""
+    parts = [f"gels on the truck: {sum(gel.on for gel in after.rows)} of {len(after.rows)}"]
+    if (series := series_of(after.rows)) != series_of(before.rows):
+        parts.append(f"half CTO {SERIES[series or ''].lower()}" if series else "series of CTO not known")
+    typed = [g for g, old in zip(after.rows, before.rows, strict=True) if _figures(g) != _figures(old)]
+    if book := sum(gel.known is Known.SWATCH for gel in typed):
+        parts.append(f"{book} from the swatch book")
+    return ", ".join(parts)
+
+
+def _figures(gel: Gel) -> tuple[object, ...]:
+    return gel.mired, gel.cc, gel.known
+
+
+def _shown(gel: Gel) -> dict[str, str]:
+    """Return the fields of a row; figures only of one that the swatch book gave, which stay as they are."""
+    book = gel.known is Known.SWATCH
+    figures = {name: plain(getattr(gel, name)) if book else "" for name in ("mired", "cc")}
+    return {"stock": plain(gel.stock), **figures}
+
+
+def _series(form: Form) -> Series | None:
+    if (typed := form.value("series")) not in SERIES:
+        says = f"{typed[:20]!r} is no series of CTO"
+        raise Refused.one("series", says, "about 80, about 110, or don’t know")
+    return Series(typed) if typed else None
+
+
+def _row(form: Form, number: int, gel: Gel) -> Gel:
+    typed = {name: form.value(f"{name}_{number}").strip() for name in _TYPED}
+    on = gel.name in form.chosen("on") and gel.family in form.chosen("families")
+    changed: dict[str, object] = {"on": on, "stock": typed["stock"] or None}
+    shown = _shown(gel)
+    figures = {k: _with_sign(typed[k], getattr(gel, k)) for k in ("mired", "cc") if typed[k]}
+    booked = any(typed[k] != shown[k] for k in figures)
+    if booked:
+        if gel.cc and "cc" not in figures and gel.known is not Known.SWATCH:
+            says = f"{gel_words(gel.name)} has a mired shift, and no green, from the swatch book"
+            raise Refused.one("cc", says, "both, or green alone")
+        changed |= {**figures, "known": Known.SWATCH, "percent": None, "transmittance": None}
+        changed["note"] = untaught_note(gel.note) if is_taught(gel) else gel.note
+    new = make(Gel, {**dict(gel), **changed})
+    if booked:
+        for name in figures:
+            _refuse_turned(name, gel, new)
+        checked(new)
+    return new
+
+
+def _with_sign(typed: str, own: float) -> str:
+    """Return a figure with its gel's sign where it was typed without one: keypads may have no minus."""
+    return typed if own >= 0 or re.match(r"[-+−–]", typed) else f"-{typed}"
+
+
+def _refuse_turned(name: str, before: Gel, after: Gel) -> None:
+    """Raise Refused where a figure says the contrary of what the gel's name says."""
+    old, new = getattr(before, name), getattr(after, name)
+    if abs(old) < _LEAST[name] or old * new > 0:
+        return
+    ways = {"mired": ("warms", "cools"), "cc": ("adds green", "takes green out")}[name]
+    shift = mired(new) if name == "mired" else cc(new)
+    says = f"{shift} says the contrary of what {gel_words(before.name)} does: it {ways[old < 0]}"
+    raise Refused.one(name, says, f"a number {'below' if old < 0 else 'above'} 0, or one without a sign")
+
+
+def _beside(no: Refused) -> Refused:
+    """Point at a field that the form has: light lost is not asked for, so the shift is to be looked at."""
+    known = {"stock", "mired", "cc"}
+    return Refused([p if p.where in known else p.model_copy(update={"where": "mired"}) for p in no.problems])

@@ -1,0 +1,344 @@
+"""Which gels are on the truck: asked once, on one screen; and which of an answer's gels is still a guess."""
+
+import re
+
+import pytest
+
+from advisor.model import Known
+from tests.web.page import beside
+from tests.web.phones import host, joined, open_app
+from tests.web.teaching import gel
+
+WINDOW = "/?cct=6800&duv=0.004&kind=daylight"
+"""Its answer is ¼ CTO by the shipped table."""
+ASKS = "Say it once: only those are advised."
+
+
+@pytest.fixture
+def fill(get):
+    """Return what the form sends as it is shown, with changes: figures by the name of their gel."""
+
+    def form(without=(), also=(), stock=(), mired=(), cc=(), **changed):
+        page = get("/gels/truck")
+        numbers = {name: key[4:] for key, name in page.fields.items() if key.startswith("gel_")}
+        ticks = [value for name, value in page.ticked if name == "on"]
+        data = {
+            **{k: v for k, v in page.fields.items() if k not in ("families", "on", "series", "book", "skip")},
+            "families": sorted(v for name, v in page.ticked if name == "families"),
+            "on": sorted({*ticks, *also} - set(without)),
+            "series": chosen(page),
+        }
+        for figure, typed in (("stock", stock), ("mired", mired), ("cc", cc)):
+            data |= {f"{figure}_{numbers[name]}": text for name, text in dict(typed).items()}
+        return {**data, **changed}
+
+    return form
+
+
+@pytest.fixture
+def save(fill, post):
+    return lambda **said: post("/gels/truck", fill(**said))
+
+
+def chosen(page):
+    """Return the series that is chosen."""
+    return next(iter(re.findall(r'name="series" value="(\w*)" checked', page.html)), "")
+
+
+def number(page, name):
+    return next(k[4:] for k, v in page.fields.items() if k.startswith("gel_") and v == name)
+
+
+class TestOffer:
+    def test_the_first_page_offers_it_and_works_at_once(self, get):
+        page = get("/")
+        assert ASKS in page.text and "/gels/truck" in page.links
+        assert page.fields["cct"] == ""
+        answer = get(WINDOW)
+        assert "Hang ¼ CTO" in answer.text and ASKS not in answer.text
+
+    def test_skipping_it_is_remembered_and_changes_no_gel(self, get, post, stores):
+        page = post("/gels/truck", {"skip": "yes"})
+        assert page.status == 200 and page.fields["cct"] == ""  # the quick check
+        assert ASKS not in page.text and ASKS not in get("/").text
+        assert stores.gels.in_force().version == 0
+        assert "/gels/truck" in get("/gels").links
+        assert get("/gels/truck").heading == "Which gels are on the truck?"
+
+    def test_saving_it_as_it_is_answers_it_without_an_entry(self, get, save, stores):
+        assert save().status == 200
+        assert stores.gels.in_force().version == 0
+        assert ASKS not in get("/").text
+
+    def test_who_changed_the_table_knows_it(self, get, post):
+        post("/gels/switch", {"name": "CTO 1/4", "on": ""})
+        assert ASKS not in get("/").text
+
+    def test_it_can_be_skipped_the_first_time_and_left_later(self, get, post):
+        assert 'name="skip"' in get("/gels/truck").html
+        post("/gels/truck", {"skip": "yes"})
+        again = get("/gels/truck")
+        assert 'name="skip"' not in again.html and "Cancel" in again.text
+
+    @pytest.mark.parametrize(("role", "offered"), [("change", True), ("meter", False), ("look", False)])
+    def test_it_is_offered_to_those_who_may_change_gels(self, tmp_path, compiled, closing, role, offered):
+        app = closing(open_app(tmp_path / "open", compiled))
+        host(app)
+        assert (ASKS in joined(app, role).open("/").text) is offered
+
+
+class TestSaving:
+    def test_all_gels_are_on_one_screen(self, get, stores):
+        page = get("/gels/truck")
+        rows = stores.gels.in_force().table.rows
+        assert [v for k, v in page.fields.items() if k.startswith("gel_")] == [g.name for g in rows]
+        assert {v for name, v in page.ticked if name == "on"} == {g.name for g in rows if g.on}
+        assert ("families", "CTO") in page.ticked and chosen(page) == ""
+
+    def test_it_is_one_entry_of_the_history_and_one_undo(self, get, post, save, stores):
+        page = save(without=["CTO 1/8", "ND 1.2"], also=["CTB 3/4"], stock={"CTB 1/2": "3", "CTO full": "0"})
+        assert stores.gels.in_force().version == 1
+        assert page.heading == "25 gels, 3 not in use"
+        assert "Gels on the truck: 22 of 25. Undo" in page.text
+        assert (gel(stores, "CTB 1/2").stock, gel(stores, "CTO full").stock) == (3, 0)
+        assert [gel(stores, n).on for n in ("CTO 1/8", "CTB 3/4")] == [False, True]
+        before = stores.gels.get(0).table
+        undo = re.search(r'<form[^>]*class="undo">.*?</form>', page.html, re.DOTALL)[0]
+        post("/gels/back", dict(re.findall(r'name="(\w+)" value="([^"]*)"', undo)))
+        assert stores.gels.in_force().table == before
+
+    def test_a_family_that_is_unticked_goes_with_all_of_it(self, get, save, stores):
+        save(families=["CTB", "Plus green", "Minus green", "ND", "Diffusion"])
+        assert not any(g.on for g in stores.gels.in_force().table.rows if g.family == "CTO")
+        assert gel(stores, "CTB 1/4").on
+        assert "¼ CTO" not in get(WINDOW).text
+        page = get("/gels/truck")
+        assert ("families", "CTO") not in page.ticked
+        refused = save(families=[v for name, v in page.ticked if name == "families"] + ["CTO"])
+        assert refused.status == 422 and "CTO is ticked, and none of it" in refused.alerts[0]
+        assert save(families=["CTO"], also=["CTO 1/4"]).status == 200
+        assert [g.name for g in stores.gels.in_force().table.rows if g.on] == ["CTO 1/4"]
+
+    def test_a_family_of_which_everything_is_unticked_is_off(self, save, stores):
+        save(without=["Diffusion 1/2", "Diffusion full"])
+        assert not gel(stores, "Diffusion full").on
+
+    def test_an_empty_stock_is_plenty(self, save, stores):
+        save(stock={"CTO 1/2": "2"})
+        save(stock={"CTO 1/2": " "})
+        assert gel(stores, "CTO 1/2").stock is None
+
+    def test_two_taps_are_one_entry(self, fill, post, stores):
+        form = fill(without=["CTO 1/8"])
+        for _ in range(2):
+            assert post("/gels/truck", form).status == 200
+        assert stores.gels.in_force().version == 1
+
+    def test_what_is_wrong_is_said_beside_its_field_and_nothing_typed_is_lost(self, fill, post, stores):
+        page = post(
+            "/gels/truck",
+            fill(
+                without=["CTO 1/8"],
+                stock={"CTB 1/2": "some", "ND 0.3": "4"},
+                mired={"CTB 1/4": "5600"},
+                series="stronger",
+            ),
+        )
+        assert page.status == 422 and page.heading == "Not saved: 2 things to mend"
+        assert "Stock" in beside(page, f"stock_{number(page, 'CTB 1/2')}")
+        assert "out of range" in beside(page, f"mired_{number(page, 'CTB 1/4')}")
+        assert len(page.alerts) == 2 and page.html.count(" autofocus") == 1
+        assert page.fields[f"stock_{number(page, 'CTB 1/2')}"] == "some"
+        assert page.fields[f"stock_{number(page, 'ND 0.3')}"] == "4"
+        assert ("book", "yes") in page.ticked and chosen(page) == "stronger"
+        assert ("on", "CTO 1/8") not in page.ticked
+        assert stores.gels.in_force().version == 0
+
+    def test_two_people_lose_nothing(self, fill, post, stores):
+        form = fill(stock={"ND 0.3": "4"})
+        post("/gels/remove", {"name": "CTO 1/8"})
+        page = post("/gels/truck", form)
+        assert page.status == 409
+        assert "Somebody changed the table meanwhile (⅛ CTO removed)" in page.alerts[0]
+        assert page.fields[f"stock_{number(page, 'ND 0.3')}"] == "4"
+        form = {**page.fields, "families": ["ND"], "on": ["ND 0.3"], "series": ""}
+        assert post("/gels/truck", form).status == 200
+        assert gel(stores, "ND 0.3").stock == 4
+        assert "CTO 1/8" not in [g.name for g in stores.gels.in_force().table.rows]
+
+    def test_what_is_refused_still_knows_which_table_was_seen(self, fill, post, stores):
+        form = fill(stock={"ND 0.3": "four"})
+        post("/gels/remove", {"name": "CTO 1/8"})
+        page = post("/gels/truck", form)
+        assert page.status == 422 and page.fields["version"] == "0"
+        place = f"stock_{number(page, 'ND 0.3')}"
+        assert page.fields[place] == "four"
+        assert post("/gels/truck", {**page.fields, place: "4"}).status == 409
+
+    def test_a_table_of_ones_own_is_asked_for_as_it_is(self, get, post, save, stores):
+        text = "family,fraction,mired,cc,stops,stock,note\nStraw,full,30,-4,,,\nND,0.3,0,0,1,2,\n"
+        post("/gels/import", {"text": text})
+        page = get("/gels/truck")
+        assert 'name="series"' not in page.html
+        assert [k for k in page.fields if k.startswith(("mired_", "cc_"))] == ["cc_0", "mired_0"]
+        save(mired={"Straw full": "33"}, cc={"Straw full": "-3"})
+        straw = gel(stores, "Straw full")
+        assert (straw.mired, straw.cc, straw.known) == (33, -3, Known.SWATCH)
+
+
+class TestSeries:
+    def test_half_cto_of_110_gives_all_of_cto_the_stronger_figures(self, get, save, stores):
+        page = save(series="stronger")
+        rows = {g.fraction: g for g in stores.gels.in_force().table.rows if g.family == "CTO"}
+        assert [g.mired for g in rows.values()] == [25, 65, 110, 135, 160]
+        assert {g.off_percent for g in rows.values()} == {10}
+        assert not rows["3/4"].on
+        assert "Gels on the truck: 23 of 25, half CTO about 110." in page.text
+        assert chosen(get("/gels/truck")) == "stronger"
+        assert "Hang ¼ CTO" not in get(WINDOW).text  # 65 MK⁻¹ would be twice what is needed
+
+    def test_a_row_that_is_known_better_keeps_its_figures(self, get, post, save, stores):
+        for name, known in (("CTO 1/4", "taught"), ("CTO 1/8", "swatch"), ("CTO full", "measured")):
+            where = f"/gels/edit?name={name.replace('/', '%2F')}"
+            post(where, {**get(where).fields, "mired": "31", "known": known, "on": "yes"})
+        save(series="stronger")
+        rows = {g.fraction: g for g in stores.gels.in_force().table.rows if g.family == "CTO"}
+        assert [g.mired for g in rows.values()] == [31, 31, 110, 135, 31]
+        assert [g.known for g in rows.values()] == ["swatch", "taught", "generic", "generic", "measured"]
+
+    def test_not_knowing_any_more_goes_back_to_the_lighter_ones(self, save, stores):
+        shipped = stores.gels.in_force().table
+        save(series="stronger")
+        assert "Gels on the truck: 23 of 25, series of CTO not known." in save(series="").text
+        assert stores.gels.in_force().table == shipped
+
+    def test_figures_of_ones_own_stay_where_the_answer_stays(self, get, post, save, stores):
+        fields = get("/gels/edit?name=CTO+1%2F4").fields
+        post("/gels/edit?name=CTO+1%2F4", {**fields, "mired": "45", "percent": "8", "on": "yes"})
+        save(stock={"ND 0.3": "1"})
+        assert (gel(stores, "CTO 1/4").mired, gel(stores, "CTO 1/4").known) == (45, "generic")
+
+    def test_another_series_is_refused(self, save):
+        page = save(series="middling")
+        assert page.status == 422 and "'middling' is no series of CTO" in page.alerts[0]
+
+
+class TestSwatchBook:
+    def test_what_is_typed_is_the_swatch_books(self, get, save, stores):
+        page = save(
+            mired={"CTO 1/2": "92", "CTB 1/2": "68", "CTB 1/4": "−33,5"}, cc={"Minus green 1/8": "3.2"}
+        )
+        assert "23 of 25, 4 from the swatch book." in page.text
+        assert gel(stores, "CTO 1/2").mired == 92
+        # The sign of a gel goes without saying; a keypad may have no minus.
+        assert (gel(stores, "CTB 1/2").mired, gel(stores, "CTB 1/4").mired) == (-68, -33.5)
+        assert gel(stores, "Minus green 1/8").cc == -3.2
+        for name in ("CTO 1/2", "CTB 1/2", "CTB 1/4", "Minus green 1/8"):
+            assert (gel(stores, name).known, gel(stores, name).off_percent) == (Known.SWATCH, 5)
+        page = get("/gels/truck")
+        assert page.fields[f"mired_{number(page, 'CTB 1/2')}"] == "-68"
+        assert page.fields[f"mired_{number(page, 'CTB full')}"] == ""
+
+    def test_the_same_figure_from_the_book_is_known_all_the_same(self, save, stores):
+        save(mired={"CTO 1/2": "80"}, series="stronger")
+        assert (gel(stores, "CTO 1/2").mired, gel(stores, "CTO 1/2").off_percent) == (80, 5)
+        assert gel(stores, "CTO 1/4").mired == 65
+
+    def test_what_is_shown_of_a_swatch_row_and_saved_again_stays(self, save, stores):
+        save(mired={"CTB 1/2": "68"})
+        before = stores.gels.in_force()
+        save()
+        assert stores.gels.in_force() == before
+
+    def test_a_taught_row_is_only_replaced_by_what_is_typed(self, get, post, save, stores):
+        where = "/gels/edit?name=CTO+1%2F4"
+        note = "taught by a pair of readings; shelf 2"
+        post(where, {**get(where).fields, "mired": "44", "known": "taught", "note": note, "on": "yes"})
+        taught = gel(stores, "CTO 1/4")
+        save(stock={"CTO 1/2": "2"})
+        assert gel(stores, "CTO 1/4") == taught
+        assert "Fitted to your meter. A figure here replaces that." in get("/gels/truck").text
+        save(mired={"CTO 1/4": "42"})
+        new = gel(stores, "CTO 1/4")
+        assert (new.mired, new.known) == (42, "swatch")
+        assert "taught" not in new.note and new.note.endswith("shelf 2")
+
+    @pytest.mark.parametrize(
+        ("typed", "says"),
+        [
+            ({"mired": {"CTB 1/2": "+68"}}, "+68 mired says the contrary of what ½ CTB does: it cools"),
+            (
+                {"cc": {"Plus green 1/4": "-7"}},
+                "−7.0 CC says the contrary of what ¼ plus green does: it adds green",
+            ),
+            ({"mired": {"Plus green 1/4": "-2"}}, "¼ plus green has a mired shift, and no green"),
+            ({"mired": {"CTO 1/2": "80 K"}}, "has the unit 'K'"),
+        ],
+    )
+    def test_what_cannot_be_is_refused(self, save, stores, typed, says):
+        page = save(**typed)
+        assert page.status == 422 and says in page.alerts[0]
+        assert ("book", "yes") in page.ticked
+        assert stores.gels.in_force().version == 0
+
+    def test_a_shift_that_the_light_lost_does_not_allow_is_said_at_the_shift(self, get, post, save):
+        where = "/gels/edit?name=CTO+full"
+        post(where, {**get(where).fields, "stops": "0.75", "on": "yes"})
+        page = save(mired={"CTO full": "400"})
+        assert page.status == 422
+        assert "stops" in beside(page, f"mired_{number(page, 'CTO full')}")
+
+
+class TestGuess:
+    def test_an_answer_says_which_gel_is_a_guess_with_one_tap_to_teach_it(self, get):
+        page = get(WINDOW)
+        assert "¼ CTO of yours is a guess: teach it, or say which series." in page.text
+        assert "/gels/teach?name=CTO+1/4" in page.links and "/gels/truck#series" in page.links
+        assert get("/gels/teach?name=CTO+1/4").heading == "Teach ¼ CTO"
+
+    def test_once_the_series_is_said_it_is_only_to_be_taught(self, get, save):
+        save(series="lighter")
+        page = get(WINDOW)
+        assert "¼ CTO of yours is a guess: teach it." in page.text
+        assert "series" not in page.text
+
+    def test_what_is_known_better_is_no_guess(self, get, save):
+        save(mired={"CTO 1/4": "41"})
+        page = get(WINDOW)
+        assert "Hang ¼ CTO" in page.text and "a guess" not in page.text
+
+    def test_where_nothing_or_only_nd_hangs_nothing_is_guessed(self, get):
+        page = get("/?cct=5600&duv=0.003&kind=daylight")
+        assert "Leave it bare" in page.text and "a guess" not in page.text
+
+    def test_of_two_gels_the_one_of_the_greater_doubt_is_named(self, get, save):
+        """A quarter CTB and ⅛ minus green: 12 % of 35 mired are more to see than 12 % of 3.5 CC."""
+        page = get("/?cct=4750&duv=0.0075&kind=daylight")
+        assert re.search(r"Hang \S+ CTB and \S+ minus green", page.text)
+        assert re.search(r"CTB of yours is a guess: teach it\.", page.text)
+        save(mired={f"CTB {fraction}": str(size) for fraction, size in (("1/8", 18), ("1/4", 35))})
+        page = get("/?cct=4750&duv=0.0075&kind=daylight")
+        assert re.search(r"minus green of yours is a guess: teach it\.", page.text)
+
+    def test_a_head_leads_to_the_lesson_with_its_own_reading(self, sample, get):
+        page = get("/sources/1")
+        assert "of yours is a guess" in page.text
+        [link] = [link for link in page.links if link.startswith("/gels/teach?name=")]
+        assert "source=1" in link
+        assert get(link).text.count("Bare: Shop window") == 1
+
+    def test_a_head_that_was_read_behind_its_gel_rests_on_no_label(self, act, read, get):
+        act("hung", ["CTO 1/4"])
+        assert "a guess" in get("/sources/1").text
+        read("5600", "0.0033", behind="hung")
+        assert "a guess" not in get("/sources/1").text
+
+    def test_the_rows_of_a_set_do_not_say_it(self, sample, get):
+        assert "a guess" not in get("/sets/1").text
+
+    def test_who_may_not_teach_is_told_it_without_the_tap(self, tmp_path, compiled, closing):
+        app = closing(open_app(tmp_path / "open", compiled))
+        host(app)
+        page = joined(app, "look").open(WINDOW)
+        assert "¼ CTO of yours is a guess." in page.text
+        assert not [link for link in page.links if "teach" in link]
