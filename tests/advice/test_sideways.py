@@ -77,7 +77,7 @@ def test_behind_what_is_no_white_any_more_nothing_is_said():
     source = Source(name="Sky", kind="daylight", reading=Reading(cct=15000, duv=0.012))
     rack = rack_of(tuple(SHIPPED))
     bare = prepare(source, rack, white_of(TARGET, []))
-    stack = predict_stack(bare, LIMITS.accuracy, rack, ["CTB full"])
+    stack = predict_stack(bare, LIMITS, rack, ["CTB full"])
     assert stack.after.cct is None
     assert green_taken_out(bare, Shift(mired=-100.0, duv=-0.01, cc=-10.0, words=""), stack, rack) == ""
 
@@ -97,5 +97,7 @@ def test_an_unknown_kind_hears_that_its_kind_would_make_it_surer():
     assert surer(plan(unknown.model_copy(update={"kind": "tungsten"})).alone) == ""
     near = plan(unknown, target=Target(cct=3200, locus="planckian")).alone
     assert near.best.uncertainty_steps < 3 and surer(near) == ""
-    work = Work(stage=Stage.PLANNED, gels=["CTB full"])
+    work = Work(stage=Stage.PLANNED, gels=head.best.gels)
     assert surer(plan(unknown.model_copy(update={"work": work})).alone)
+    far = plan(unknown.model_copy(update={"work": Work(stage=Stage.PLANNED, gels=[])})).alone
+    assert far.best.within == 0 and surer(far) == "", "bare no lamp of any kind comes near"
