@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 from flask import Flask
-from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, expect, sync_playwright
 from waitress.server import create_server
 
 from advisor.web.app import MOST_BODY, create_app
@@ -18,6 +18,9 @@ from tests.browser.start import ARGUMENTS, why_not
 from tests.conftest import Closing
 
 PHONE = {"width": 390, "height": 844}
+PATIENCE = 60_000
+"""How long a test waits for what has to come: it measures no machine, however busy that is. [ms]"""
+expect.set_options(timeout=PATIENCE)
 
 
 def chromium() -> str | None:
@@ -93,7 +96,7 @@ def open_phone(browser: Browser, base: str) -> Iterator[Callable[..., tuple[Page
 
     def phone(**options: object) -> tuple[Page, Watch]:
         context = browser.new_context(viewport=PHONE, has_touch=True, base_url=base, **options)
-        context.set_default_timeout(10_000)
+        context.set_default_timeout(PATIENCE)
         watch = Watch(context)
         opened.append((context, watch))
         return context.new_page(), watch

@@ -2,10 +2,7 @@
 
 from playwright.sync_api import Browser, Locator, Page, expect
 
-from tests.browser.conftest import PHONE
-
-SOON = 8_000
-"""Far more than the two seconds that phones poll in, since the machine is shared. [ms]"""
+from tests.browser.conftest import PATIENCE, PHONE
 
 
 class Crew:
@@ -20,7 +17,7 @@ class Crew:
     def phone(self, who: str, path: str, **options: object) -> Page:
         """Open a page on the phone of somebody."""
         context = self.browser.new_context(viewport=PHONE, has_touch=True, base_url=self.base, **options)
-        context.set_default_timeout(10_000)
+        context.set_default_timeout(PATIENCE)
         context.add_cookies([{"name": "who", "value": who, "url": self.base}])
         page = context.new_page()
         page.on("pageerror", lambda error: self.faults.append(str(error)))
@@ -57,4 +54,4 @@ def read(page: Page, cct: str, duv: str = "0.001") -> None:
 
 def says(page: Page, words: str) -> None:
     """Wait until the status line says something."""
-    expect(status(page)).to_contain_text(words, timeout=SOON)
+    expect(status(page)).to_contain_text(words)

@@ -8,7 +8,7 @@ from flask import Flask
 from playwright.sync_api import Browser, Page, expect
 
 from advisor.model import Stage, Work
-from tests.browser.crew import SOON, Crew, read, says, status
+from tests.browser.crew import Crew, read, says, status
 
 
 @pytest.fixture
@@ -37,7 +37,7 @@ def test_a_reading_on_one_phone_is_on_the_other(crew: Crew, path: str):
     stays(jo)
     read(mia, "3100")
     says(jo, "Mia read Backlight")
-    expect(main(jo)).to_contain_text(re.compile(r"Reads 3\s100\sK, Duv\s\+0\.0010"), timeout=SOON)
+    expect(main(jo)).to_contain_text(re.compile(r"Reads 3\s100\sK, Duv\s\+0\.0010"))
     assert stayed(jo)
     assert "Here: Jo, Mia." in status(jo).inner_text()
 
@@ -48,7 +48,7 @@ def test_what_is_wanted_is_on_the_dps_page_and_on_the_light(crew: Crew, here: Fl
     source = sets.get_source(6).source
     sets.update_source(6, source.model_copy(update={"name": "Lamps on the shelf"}))
     for page in (compare, light):
-        expect(main(page)).to_contain_text("Lamps on the shelf", timeout=SOON)
+        expect(main(page)).to_contain_text("Lamps on the shelf")
 
 
 def test_sources_come_and_go_on_an_open_list(crew: Crew, here: Flask):
@@ -57,9 +57,9 @@ def test_sources_come_and_go_on_an_open_list(crew: Crew, here: Flask):
     heads = page.get_by_role("list", name="Sources").locator("> li")
     expect(heads).to_have_count(6)
     sets.delete_source(2)
-    expect(heads).to_have_count(5, timeout=SOON)
+    expect(heads).to_have_count(5)
     sets.restore_source(2)
-    expect(heads).to_have_count(6, timeout=SOON)
+    expect(heads).to_have_count(6)
     expect(heads.nth(1)).to_contain_text("2 Key through the door")
     expect(heads.nth(5)).to_contain_text("6 Shelf lamps")
 
@@ -75,7 +75,7 @@ def test_what_is_typed_stays_with_the_focus_and_the_place_on_the_screen(crew: Cr
     longer = sets.get_source(5).source.reading.model_copy(update={"cct": 7000.0})
     sets.add_reading(5, longer)
     says(page, "Mia read Backlight")
-    expect(page.get_by_role("region", name="What to hang")).to_contain_text("CTO", timeout=SOON)
+    expect(page.get_by_role("region", name="What to hang")).to_contain_text("CTO")
     page.keyboard.type("50")
     expect(field).to_have_value("3150")
     expect(field).to_be_focused()
@@ -94,7 +94,7 @@ def test_a_field_that_was_changed_waits_until_it_is_left_alone(crew: Crew, here:
     says(page, "Mia changed the set")
     expect(iso).to_have_value("3200")
     page.get_by_role("button", name="Save").click()  # and then both are seen
-    expect(page.get_by_role("alert")).to_contain_text("The camera is now at ISO 1600", timeout=SOON)
+    expect(page.get_by_role("alert")).to_contain_text("The camera is now at ISO 1600")
     expect(page.get_by_label("ISO")).to_have_value("3200")
 
 
@@ -112,9 +112,9 @@ def test_what_a_reading_was_taken_behind_is_not_exchanged_while_it_is_typed(crew
     page.get_by_label("Duv", exact=True).fill("0.001")
     hang("CTB 1/2")
     says(page, "Mia hung Backlight")
-    expect(page.get_by_role("region", name="What to hang")).to_contain_text(re.compile("½ CTB"), timeout=SOON)
+    expect(page.get_by_role("region", name="What to hang")).to_contain_text(re.compile("½ CTB"))
     page.get_by_role("button", name="Save", exact=True).click()
-    expect(page.get_by_role("alert").first).to_contain_text("½ CTB hangs on it now", timeout=SOON)
+    expect(page.get_by_role("alert").first).to_contain_text("½ CTB hangs on it now")
     expect(page.get_by_label("CCT", exact=True)).to_have_value("5500")
 
 
@@ -125,7 +125,7 @@ def test_what_a_person_unfolded_stays_unfolded(crew: Crew, here: Flask):
     page = crew.phone("Jo", "/sources/5")
     page.get_by_text("2 readings").click()
     sets.add_reading(5, reading)
-    expect(page.get_by_text("3 readings")).to_be_visible(timeout=SOON)
+    expect(page.get_by_text("3 readings")).to_be_visible()
     expect(page.get_by_role("columnheader", name="CCT")).to_be_visible()
 
 
@@ -139,10 +139,10 @@ def test_the_level_in_use_still_answers_at_once_after_it_was_replaced(crew: Crew
     now = sets.get_source(5).source
     sets.update_source(5, now.model_copy(update={"level": 80.0}))
     field = page.get_by_label("Dim level", exact=True).last
-    expect(field).to_have_value("80", timeout=SOON)
+    expect(field).to_have_value("80")
     field.fill("60")
     field.blur()
-    expect(main(page)).to_contain_text("60 %", timeout=SOON)
+    expect(main(page)).to_contain_text("60 %")
     page.wait_for_load_state()
     assert sets.get_source(5).source.level == 60
 
@@ -200,7 +200,7 @@ def test_a_source_that_was_removed_says_so_and_leads_to_its_set(crew: Crew, here
     says(page, "This source was removed.")
     expect(page.get_by_role("heading", level=1)).to_have_text("Backlight")
     here.extensions["advisor"].sets.restore_source(5)
-    expect(status(page)).not_to_contain_text("This source was removed.", timeout=SOON)
+    expect(status(page)).not_to_contain_text("This source was removed.")
     here.extensions["advisor"].sets.delete_source(5)
     status(page).get_by_role("link", name="To the set").click()
     expect(page.get_by_text("The source is removed.")).to_be_visible()
@@ -215,7 +215,7 @@ def test_a_page_that_answers_a_form_does_not_grow_old_either(crew: Crew, here: F
     assert page.url.endswith("/sources/5/use")
     source = sets.get_source(5).source
     sets.update_source(5, source.model_copy(update={"name": "Rim"}))
-    expect(page.get_by_role("heading", level=1)).to_have_text("Rim", timeout=SOON)
+    expect(page.get_by_role("heading", level=1)).to_have_text("Rim")
     expect(page.get_by_label("Dim level", exact=True).last).to_have_value("900")
 
 

@@ -7,7 +7,7 @@ import pytest
 from flask import Flask
 from playwright.sync_api import Browser, Page, Route, expect
 
-from tests.browser.crew import SOON, Crew, read, says, status, waiting
+from tests.browser.crew import Crew, read, says, status, waiting
 
 
 @pytest.fixture
@@ -59,11 +59,11 @@ def test_what_is_done_without_a_link_is_sent_once_when_it_is_back(page: Page, re
     expect(waiting(page).locator("summary")).to_contain_text("2 changes wait")
     assert readings() == [3190]
     page.context.set_offline(False)
-    expect(waiting(page)).to_have_count(0, timeout=SOON)
+    expect(waiting(page)).to_have_count(0)
     assert readings() == [3190, 3100]
     # Its own reading raised the revision that the second change saw: that is no conflict.
     assert here.extensions["advisor"].sets.get_source(5).source.work.stage == "hung"
-    expect(page.get_by_role("region", name="What to hang")).to_contain_text("Hung", timeout=SOON)
+    expect(page.get_by_role("region", name="What to hang")).to_contain_text("Hung")
 
 
 def test_what_was_sent_late_does_not_stay_in_its_fields(page: Page, readings):
@@ -71,8 +71,8 @@ def test_what_was_sent_late_does_not_stay_in_its_fields(page: Page, readings):
     read(page, "3100")
     expect(waiting(page)).to_have_count(1)
     page.context.set_offline(False)
-    expect(waiting(page)).to_have_count(0, timeout=SOON)
-    expect(page.get_by_role("main")).to_contain_text(re.compile(r"Reads 3\s100\sK"), timeout=SOON)
+    expect(waiting(page)).to_have_count(0)
+    expect(page.get_by_role("main")).to_contain_text(re.compile(r"Reads 3\s100\sK"))
     expect(page.locator("#cct")).to_have_value("")
     assert readings() == [3190, 3100]
 
@@ -84,7 +84,7 @@ def test_it_survives_a_reload(crew: Crew, page: Page, readings):
     page.goto("about:blank")  # the page is gone; what it kept is not
     page.context.set_offline(False)
     page.goto("/sets")
-    expect(waiting(page)).to_have_count(0, timeout=SOON)
+    expect(waiting(page)).to_have_count(0)
     page.goto("/sources/5")
     expect(page.get_by_role("main")).to_contain_text(re.compile(r"3\s100\sK"))
     assert readings() == [3190, 3100]
@@ -107,7 +107,7 @@ def test_an_answer_that_is_lost_doubles_nothing(page: Page, readings, after: boo
 
     page.route("**/reading", drop)
     read(page, "3100")
-    expect(page.get_by_role("main")).to_contain_text(re.compile(r"Reads 3\s100\sK"), timeout=2 * SOON)
+    expect(page.get_by_role("main")).to_contain_text(re.compile(r"Reads 3\s100\sK"))
     assert lost == 2
     assert readings() == [3190, 3100]
 
@@ -116,10 +116,10 @@ def test_an_answer_that_something_on_the_way_made_up_counts_for_nothing(page: Pa
     made_up = lambda route: route.fulfill(status=200, body="<h1>Welcome to this network</h1>")  # noqa: E731
     page.route("**/reading", made_up)
     read(page, "3100")
-    expect(waiting(page)).to_have_count(1, timeout=SOON)
+    expect(waiting(page)).to_have_count(1)
     assert readings() == [3190]
     page.unroute("**/reading", made_up)
-    expect(page.get_by_role("main")).to_contain_text(re.compile(r"Reads 3\s100\sK"), timeout=SOON)
+    expect(page.get_by_role("main")).to_contain_text(re.compile(r"Reads 3\s100\sK"))
     assert readings() == [3190, 3100]
 
 
@@ -128,7 +128,7 @@ def test_two_taps_are_one_reading(page: Page, readings):
     page.get_by_label("CCT", exact=True).fill("3100")
     page.get_by_label("Duv", exact=True).fill("0.001")
     page.get_by_role("button", name="Save", exact=True).dblclick()
-    expect(page.get_by_role("main")).to_contain_text(re.compile(r"Reads 3\s100\sK"), timeout=SOON)
+    expect(page.get_by_role("main")).to_contain_text(re.compile(r"Reads 3\s100\sK"))
     assert readings() == [3190, 3100]
 
 
@@ -151,11 +151,11 @@ def test_what_waits_can_be_seen_and_discarded_in_two_steps(page: Page, readings)
 
 def test_a_refused_form_is_shown_by_the_server_with_what_was_typed(page: Page):
     read(page, "56000")
-    expect(page.get_by_role("alert").first).to_contain_text("CCT 56000 is out of range", timeout=SOON)
+    expect(page.get_by_role("alert").first).to_contain_text("CCT 56000 is out of range")
     expect(page.get_by_label("CCT", exact=True)).to_have_value("56000")
     expect(waiting(page)).to_have_count(0)
     read(page, "5600")
-    expect(page.get_by_role("main")).to_contain_text(re.compile(r"Reads 5\s600\sK"), timeout=SOON)
+    expect(page.get_by_role("main")).to_contain_text(re.compile(r"Reads 5\s600\sK"))
 
 
 def test_what_is_refused_later_is_kept_and_can_be_opened(page: Page, readings):
@@ -163,11 +163,11 @@ def test_what_is_refused_later_is_kept_and_can_be_opened(page: Page, readings):
     read(page, "56000")
     page.context.set_offline(False)
     summary = waiting(page).locator("summary")
-    expect(summary).to_have_text("1 change was not taken: New reading for Backlight", timeout=SOON)
+    expect(summary).to_have_text("1 change was not taken: New reading for Backlight")
     summary.click()
     expect(waiting(page)).to_contain_text("Not taken: something in it cannot be used.")
     waiting(page).get_by_role("button", name="Open it").click()
-    expect(page.get_by_role("alert").first).to_contain_text("CCT 56000 is out of range", timeout=SOON)
+    expect(page.get_by_role("alert").first).to_contain_text("CCT 56000 is out of range")
     expect(page.get_by_label("CCT", exact=True)).to_have_value("56000")
     expect(waiting(page)).to_have_count(0)
     assert readings() == [3190]
@@ -186,13 +186,11 @@ def test_who_was_second_without_a_link_sees_both(page: Page, here: Flask):
     expect(waiting(page)).to_have_count(1)
     sets.update_source(5, source.model_copy(update={"note": "theirs"}))
     page.context.set_offline(False)
-    expect(waiting(page)).to_contain_text("not taken", timeout=SOON)
+    expect(waiting(page)).to_contain_text("not taken")
     waiting(page).locator("summary").click()
     expect(waiting(page)).to_contain_text("somebody changed it meanwhile")
     waiting(page).get_by_role("button", name="Open it").click()
-    expect(page.get_by_role("row", name="Note")).to_have_text(
-        re.compile("Note\\s*theirs\\s*mine"), timeout=SOON
-    )
+    expect(page.get_by_role("row", name="Note")).to_have_text(re.compile("Note\\s*theirs\\s*mine"))
     page.get_by_role("button", name="Save").click()
     page.wait_for_url("**/sources/5")
     assert sets.get_source(5).source.note == "mine"
@@ -219,13 +217,13 @@ def test_a_draft_over_what_somebody_changed_since_does_not_overwrite_it(page: Pa
     page.reload()
     expect(page.get_by_label("Note")).to_have_value("mine")
     page.get_by_role("button", name="Save").click()
-    expect(page.get_by_role("alert")).to_contain_text("Somebody changed this source meanwhile", timeout=SOON)
+    expect(page.get_by_role("alert")).to_contain_text("Somebody changed this source meanwhile")
     assert sets.get_source(5).source.note == "theirs"
 
 
 def test_what_was_sent_leaves_no_draft(page: Page):
     read(page, "3100")
-    expect(page.get_by_role("main")).to_contain_text(re.compile(r"Reads 3\s100\sK"), timeout=SOON)
+    expect(page.get_by_role("main")).to_contain_text(re.compile(r"Reads 3\s100\sK"))
     page.reload()
     assert page.get_by_text("What you typed here before").count() == 0
 
@@ -239,7 +237,7 @@ def test_a_long_text_is_not_sent_into_the_void(crew: Crew):
     expect(page.get_by_label("Text with one or many")).to_have_value("name,CCT,Duv\nNeon,5600,0.001\n")
     page.context.set_offline(False)
     page.get_by_role("button", name="Read it").click()
-    expect(page.get_by_role("heading", name="1 of 1 row")).to_be_visible(timeout=SOON)
+    expect(page.get_by_role("heading", name="1 of 1 row")).to_be_visible()
 
 
 def test_two_taps_on_save_store_what_was_pasted_once(crew: Crew, here: Flask):
@@ -252,7 +250,7 @@ def test_two_taps_on_save_store_what_was_pasted_once(crew: Crew, here: Flask):
     sent: list[str] = []
     page.on("request", lambda request: sent.append(request.url) if request.method == "POST" else None)
     save.evaluate("(button) => { button.click(); setTimeout(() => button.click(), 100); }")
-    expect(page.get_by_text("1 source added.")).to_be_visible(timeout=SOON)
+    expect(page.get_by_text("1 source added.")).to_be_visible()
     assert len(sent) == 1
     assert len(here.extensions["advisor"].sets.get_set(1).sources) == 7
 
@@ -263,9 +261,9 @@ def test_who_is_at_something_else_by_then_is_not_taken_away(page: Page, readings
     field = page.get_by_label("Illuminance, if read")
     field.fill("12")
     page.context.set_offline(False)
-    expect(waiting(page)).to_have_count(0, timeout=SOON)
+    expect(waiting(page)).to_have_count(0)
     expect(page.get_by_role("region", name="What to hang")).to_be_visible()
-    expect(page.get_by_role("main")).to_contain_text(re.compile(r"Reads 3\s100\sK"), timeout=SOON)
+    expect(page.get_by_role("main")).to_contain_text(re.compile(r"Reads 3\s100\sK"))
     expect(field).to_have_value("12")
     expect(field).to_be_focused()
     assert readings() == [3190, 3100]
@@ -301,7 +299,7 @@ def test_without_a_store_on_the_phone_it_says_so(crew: Crew):
     waiting(page).locator("summary").click()
     expect(waiting(page)).to_contain_text("This browser keeps nothing through a reload")
     page.context.set_offline(False)
-    expect(page.get_by_role("main")).to_contain_text(re.compile(r"Reads 3\s100\sK"), timeout=SOON)
+    expect(page.get_by_role("main")).to_contain_text(re.compile(r"Reads 3\s100\sK"))
 
 
 def test_without_script_the_form_works_as_before(crew: Crew, readings):

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
 
-from tests.browser.conftest import PHONE
+from tests.browser.conftest import PATIENCE, PHONE
 
 SCREENS = [PHONE, {"width": 320, "height": 568}, {"width": 1280, "height": 800}]
 SIX = """name,kind,CCT,Duv,lux
@@ -55,7 +55,7 @@ on_the_phone = pytest.mark.parametrize("hand", [PHONE], indirect=True, ids=["390
 @pytest.fixture(params=SCREENS, ids=lambda size: str(size["width"]))
 def hand(request: pytest.FixtureRequest, browser: Browser, base: str) -> Iterator[Hand]:
     context = browser.new_context(viewport=request.param, base_url=base)
-    context.set_default_timeout(10_000)
+    context.set_default_timeout(PATIENCE)
     yield Hand(context.new_page())
     context.close()
 

@@ -8,7 +8,7 @@ import pytest
 from flask import Flask
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.crew import SOON, Crew
+from tests.browser.crew import Crew
 
 THERE = timezone(timedelta(hours=5, minutes=30))
 
@@ -27,7 +27,7 @@ def there(time: str) -> re.Pattern[str]:
 
 def check(page: Page, least: int) -> None:
     times = page.locator("time[datetime]")
-    expect(times.nth(least - 1)).to_be_attached(timeout=SOON)
+    expect(times.nth(least - 1)).to_be_attached()
     for time in times.all():
         expect(time).to_have_text(there(time.get_attribute("datetime") or ""))
 
@@ -36,7 +36,7 @@ def test_a_time_is_the_phones_own_in_parts_that_come_later_too(crew: Crew, here:
     page = crew.phone("Jo", "/sources/5", timezone_id="Asia/Kolkata")
     sets = here.extensions["advisor"].sets.by("Mia")
     sets.add_reading(5, sets.get_source(5).source.reading)
-    expect(page.get_by_text("2 readings")).to_be_visible(timeout=SOON)
+    expect(page.get_by_text("2 readings")).to_be_visible()
     check(page, 2)
 
 

@@ -28,7 +28,7 @@ def test_of_the_whites(sample: Page, width: int):
     page = sample
     page.set_viewport_size({"width": width, "height": 844})
     page.goto("/sets/1/whites")
-    page.get_by_role("img", name="Map of whites").wait_for(timeout=30_000)
+    page.get_by_role("img", name="Map of whites").wait_for()
     check(page.evaluate(WORDS, ".plane"), width)
 
 
