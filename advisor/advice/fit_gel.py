@@ -238,7 +238,7 @@ def _lamp(gel: Gel, sheet: Array, pair: Seen) -> Array:
 
 def _dyes(gel: Gel, pair: Seen) -> Array:
     """Return the covariance (2, 2) [step²] of what dyes of other shapes under the label lead to."""
-    rack = rack_of((gel.model_copy(update={"transmittance": None}),))
+    rack = rack_of((gel.model_copy(update={"transmittance": None, "stops": None}),))
     own, *others = (through(pair.bare.mean, t).uv[0, 0] for t in (rack.transmittances, *rack.other_dyes))
     apart = (np.array(others) - own) * PER_STEP
     return np.asarray(np.einsum("ka,kb->ab", apart, apart) / len(others))

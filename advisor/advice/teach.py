@@ -136,7 +136,7 @@ def from_pairs(
     than its bare one, or where the light moved as no gel like this one, and no other of the table, moves it:
     the pair is of two heads, or of two dim levels.
     """
-    before = said or gel
+    before = _label_of(said or gel)
     rack = rack_of((gel,))
     seen = [_seen(rack, pair) for pair in pairs]
     losses = [_loss(pair.head.reading, pair.gelled) for pair in pairs]
@@ -150,10 +150,11 @@ def from_pairs(
         for pair, loss in zip(seen, losses, strict=True)
         if loss is not None
     ]
-    stated = round(float(np.mean(lost)), 3) if lost else gel.stops
+    stated = gel.stops
     if lost:
-        # A sheet that is clearer than its dyes would be has others: its shift is fitted with that known.
-        found = fit(before.model_copy(update={"stops": stated}), seen, afresh=afresh)
+        stated, usual = (round(float(value), 3) for value in np.mean(lost, axis=0))
+        if stated < usual - _CLEARER:  # then it has other dyes, and its shift is fitted with that known
+            found = fit(before.model_copy(update={"stops": stated}), seen, afresh=afresh)
     figures = {**_said(before, found.mired, found.cc, reference), "stops": stated}
     old = untaught_note(gel.note)
     note = f"{TAUGHT}; {old}"[:500] if old else TAUGHT
@@ -164,6 +165,13 @@ def from_pairs(
     off = [distance(_expected(pair.bare, rack), pair.behind.uv) / STEP for pair in seen]
     question = None if afresh else _question(gel, before, found)
     return Lesson(gel, new, float(np.mean(off)), found, question)
+
+
+def _label_of(gel: Gel) -> Gel:
+    """Return a row whose label is what it does, for the fit to begin with; raises Refused."""
+    if gel.transmittance is None:
+        return checked(gel)
+    return from_transmittance(gel, gel.transmittance).new.model_copy(update={"percent": gel.percent})
 
 
 def _seen(rack: Rack, pair: Pair) -> Seen:

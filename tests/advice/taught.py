@@ -1,6 +1,9 @@
 """Rows to be taught, and how near a fit comes to them."""
 
-from advisor.model import Transmittance
+import numpy as np
+
+from advisor.advice.teach import Lesson, Pair, from_pairs
+from advisor.model import EXACT, Transmittance
 from tests.advice.rows import neutral, nominal
 
 MIRED_BACK, CC_BACK, STOPS_BACK = 0.02, 0.02, 0.001
@@ -12,3 +15,15 @@ ROW = {g.name: g for g in TABLE}
 
 def flat(value):
     return Transmittance(start=380, step=5, values=[value] * 81)
+
+
+def from_pair(gel, source, gelled, table=TABLE, accuracy=EXACT, **how):
+    """Fit a row to one pair, read by a meter that is exact unless it is said otherwise."""
+    return from_pairs(gel, [Pair(source, gelled, accuracy)], table, **how)
+
+
+def within_doubt(lesson: Lesson, mired: float, cc: float) -> bool:
+    """Whether a fitted row is as far from the truth as it says, and its rounding to two places."""
+    assert lesson.fit is not None
+    off = np.abs([lesson.new.mired - mired, lesson.new.cc - cc])
+    return bool((off <= np.array(lesson.fit.doubt) + 0.005).all())
