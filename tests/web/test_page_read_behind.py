@@ -110,7 +110,7 @@ class TestReading:
 
     def test_the_pair_teaches_the_gel(self, act, read, get):
         act("hung", CTO)
-        assert not [link for link in get("/sources/1").links if "name=CTO" in link]
+        assert "Teach ¼ CTO from this pair" not in buttons(get("/sources/1"))
         page = read("4700", "0.0040", "700", behind="hung", hung="CTO 1/4")
         assert "Teach ¼ CTO from this pair" in buttons(page)
         [link] = [link for link in page.links if "name=CTO" in link]
