@@ -177,7 +177,7 @@ def test_a_wider_tolerance_never_asks_for_more_light_or_layers(cct, duv):
 
 
 def test_what_is_near_enough_for_a_loose_tolerance_needs_no_gel():
-    best = [stacks(asking(source(cct=5900.0, duv=0.0033), tolerance_steps=t))[0] for t in (1, 50)]
+    best = [stacks(asking(source(cct=5890.0, duv=0.0033), tolerance_steps=t))[0] for t in (1, 50)]
     assert best[0].gels and not best[1].gels
 
 
