@@ -63,7 +63,7 @@ def trial(lamp: Lamp, dyes: DyeSet, knows: Knows, *, leave_out: bool = True) -> 
     target = white_of(Target(cct=5600), [])  # what is predicted does not depend on it
     bare = bare_of(lamp, rack, target, knows, leave_out=leave_out)
     [outcomes] = predict_stacks([bare], rack, stacks)
-    sure = certainty(bare, rack, stacks, outcomes, EXACT)
+    sure = certainty(bare, rack, stacks, EXACT)
     true = uv_at_1_nm(lamp.power * gels.transmittances)
     mired, cc = (np.array([getattr(label, axis) for label in LABELS]) for axis in ("mired", "cc"))
     return Trial(

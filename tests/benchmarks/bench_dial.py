@@ -24,13 +24,12 @@ from advisor.advice.dial_stand import as_read, stand_at
 from advisor.advice.prediction import Bare, prepare
 from advisor.advice.rack import Rack, rack_of
 from advisor.advice.ranking import cost
-from advisor.advice.stacks import NONE, choice_on, stacks_on
+from advisor.advice.stacks import choice_on, stacks_on
 from advisor.advice.target import white_of
 from advisor.colour import sources
-from advisor.colour.predict import stops
 from advisor.colour.sources import Unbendable
 from advisor.imports.gel_csv import read_gels
-from advisor.model import Limits, Reach, Target
+from advisor.model import Limits, Reach, StackAdvice, Target
 from advisor.resources import folder
 
 TOLERANCE = 3.0
@@ -41,24 +40,30 @@ TINY = Reach(cct_from=5000, cct_to=6000, cct_step=500, green_from=0, green_to=0,
 LAYERS = pick(3, 1)
 
 
-def exhaustively(bare: Bare, rack: Rack, layers: int) -> tuple[float, float]:
-    """Return the least cost and the least expected miss over all settings and stacks."""
+def exhaustively(bare: Bare, rack: Rack, limits: Limits) -> tuple[float, float]:
+    """Return the least cost and the least risk over all settings and stacks."""
     fit = fit_dial(bare.source)
     assert fit is not None
     dials = dials_of(fit.reach)
-    stacks = stacks_on(rack, choice_on(rack, (), layers, rack.ranked, dimmed=False))
-    number = (stacks != NONE).sum(axis=1)
-    best, nearest = np.inf, np.inf
+    stacks = stacks_on(rack, choice_on(rack, (), limits.max_layers, rack.ranked, dimmed=False))
+    best, surest = np.inf, np.inf
     places = [(i, j) for i in range(dials.ccts) for j in range(dials.greens)]
     for place in [None, *places]:
         try:
             stand = as_read(bare) if place is None else stand_at(bare, fit, dials.setting(*place))
         except Unbendable:
             continue
-        outcomes, _ = stand.outcomes(rack, stacks)
-        costs = cost(outcomes.steps, stops(outcomes.passed), number, TOLERANCE)
-        best, nearest = min(best, float(costs.min())), min(nearest, float(outcomes.steps.min()))
-    return best, nearest
+        judge = stand.judge(rack, limits)
+        outcomes, sure = stand.outcomes(judge, stacks)
+        risk = judge.risk(stacks, sure)
+        best = min(best, float(judge.cost(stacks, risk, outcomes.passed).min()))
+        surest = min(surest, float(risk.min()))
+    return best, surest
+
+
+def risk_of(entry: StackAdvice) -> float:
+    """Return what an entry costs beside light, in tenths of a stop, and layers. [step]"""
+    return entry.cost - float(cost(np.zeros(()), np.array(entry.stops), np.array(entry.layers)))
 
 
 def timed(work: Callable[[], object]) -> tuple[float, object]:
@@ -76,7 +81,7 @@ def forget() -> None:
 def main() -> None:
     rack = rack_of(tuple(read_gels((folder("gels") / "generic.csv").read_bytes()).rows))
     limits = Limits(tolerance_steps=TOLERANCE, max_layers=LAYERS)
-    regrets, misses, ratios, cold_all, warm_all = [], [], [], [], []
+    regrets, risks, ratios, cold_all, warm_all = [], [], [], [], []
     for kind in pick(("led-mix", "led-white", "discharge"), ("led-white",)):
         for reach in pick((COARSE, NARROW), (TINY,)):
             for readings in pick([*READ.values()], [READ[2]]):
@@ -88,18 +93,14 @@ def main() -> None:
                     advice._dialled.cache_clear()
                     warm, _ = timed(lambda bare=bare: advice.dialled(bare, limits, rack))
                     forget()
-                    theirs, (best, nearest) = timed(lambda bare=bare: exhaustively(bare, rack, LAYERS))
-                    entries = answer.stacks
-                    costs = [
-                        float(cost(e.miss.expected_steps, e.stops, e.layers, TOLERANCE)) for e in entries
-                    ]
-                    regrets.append(min(costs) - best)
-                    misses.append(min(e.miss.expected_steps for e in entries) - nearest)
+                    theirs, (best, surest) = timed(lambda bare=bare: exhaustively(bare, rack, limits))
+                    regrets.append(answer.stacks[0].cost - best)
+                    risks.append(min(map(risk_of, answer.stacks)) - surest)
                     ratios.append(theirs / cold)
                     cold_all.append(1000 * cold)
                     warm_all.append(1000 * warm)
     print(f"{len(regrets)} heads, shipped table, {LAYERS} layers, against every setting and stack [step]:")
-    for name, values in (("least cost", regrets), ("least expected miss", misses)):
+    for name, values in (("least cost", regrets), ("least risk", risks)):
         at = np.percentile(values, [50, 90, 100])
         print(f"  {name}: regret {at[0]:.3f} at the median, {at[1]:.3f} at 90 %, {at[2]:.3f} at most")
     print(f"  {statistics.median(ratios):.0f} x faster at the median, {min(ratios):.0f} x at least;", end=" ")
