@@ -44,4 +44,4 @@ def ordered(judge: Judge, stacks: Indices, outcomes: Outcomes, risk: Array) -> I
     chosen = pareto(risk[able], lost, layers)
     front, lost, layers = able[chosen], lost[chosen], layers[chosen]
     price = as_one(judge.cost(stacks[front], risk[front], outcomes.passed[front]))
-    return np.asarray(front[np.lexsort((lost, layers, price))])
+    return np.asarray(front[np.lexsort((as_one(lost), layers, price))])
