@@ -103,7 +103,7 @@ def fit(gel: Gel, pairs: Sequence[Seen], *, afresh: bool = False) -> Fit:
     if afresh:
         percent = max(percent, UNSAID)
     label = np.array([gel.mired, gel.cc])
-    scale = _steps_of(gel)
+    scale = steps_of(gel)
     prior = _prior(label * scale, percent, scale)
     now = _predict(gel, label, pairs)
     if now is None:
@@ -193,7 +193,7 @@ def reference_of(gel: Gel) -> float:
     return float(gels.reference_of(np.array([gel.mired]), np.array([gel.cc]), said)[0])
 
 
-def _steps_of(gel: Gel) -> Array:
+def steps_of(gel: Gel) -> Array:
     """Return how many steps a MK⁻¹ and a CC are on a row's reference, (2,)."""
     cct = np.array(reference_of(gel))
     warmer, greener = moves_at(cct, np.array(0.0))

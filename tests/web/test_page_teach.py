@@ -174,7 +174,7 @@ class TestRefusals:
 
 class TestTransmittance:
     def form(self, text=""):
-        return {"name": NAME, "transmittance": text}
+        return {"name": NAME, "transmittance": text, "take": "transmittance"}
 
     @pytest.mark.parametrize("percent", [False, True])
     def test_a_pasted_curve_in_shares_or_percent_is_taken(self, teach, stores, percent):
