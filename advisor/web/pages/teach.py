@@ -12,7 +12,7 @@ from ...advice.plan import make_plan
 from ...advice.rack import nominal_stops, rack_of
 from ...advice.teach import Lesson, Pair, Question, from_pairs, from_transmittance, is_taught
 from ...imports.text import characters
-from ...imports.transmittance import read_curve
+from ...imports.transmittance import CurveAs, read_curve
 from ...model import ON_SET, Accuracy, Gel, GelTable, Reading, Refused, Source, StackAdvice
 from ...model.problems import within
 from ...store import Conflict, NotFound, StoredTable
@@ -191,7 +191,9 @@ def _by_curve(form: Form, gel: Gel) -> _Taught:
     curve = read_curve(form.value("transmittance"))
     way = chosen(form.value("take"))
     asked = None if way else ask_about(gel, curve)
-    if way is None:
+    if asked:  # shown is what its likeliest meaning would come to
+        taken = curve.ways.get(CurveAs(asked[2]), curve.first)
+    elif way is None:
         taken = curve.first
     elif way in curve.ways:
         taken = curve.ways[way]
