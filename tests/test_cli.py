@@ -89,7 +89,7 @@ class TestCheckGels:
         assert cli.main(["check-gels", file]) == 0
         first, second, last = capsys.readouterr().out.splitlines()
         assert first.startswith("warning: line 2, column spectrum: Amber full: this curve shifts −")
-        assert "the label says +60 mired, 0.0 CC" in first
+        assert "The label says +60 mired, 0.0 CC" in first
         assert second.startswith(
             "warning: line 3, column spectrum: Teal full: the values, 0.2 to 0.867, are headed"
         )

@@ -33,6 +33,7 @@ from ..colour.loci import CC, MEGA
 from ..colour.predict import through
 from ..model import Accuracy, Gel
 from .certainty import ALONG_LINE, PER_STEP, level, meter, strangeness
+from .gel_rows import reference_of
 from .measure import Whiteness
 from .prediction import Bare
 from .rack import rack_of
@@ -185,12 +186,6 @@ def _rounds(
         if moved < _FITTED:
             break
     return at
-
-
-def reference_of(gel: Gel) -> float:
-    """Return the temperature of the Planckian radiator on which a row's label holds. [K]"""
-    said = np.array([np.nan if gel.reference is None else gel.reference])
-    return float(gels.reference_of(np.array([gel.mired]), np.array([gel.cc]), said)[0])
 
 
 def steps_of(gel: Gel) -> Array:

@@ -13,7 +13,8 @@ from ..colour.loci import MEGA, planckian
 from ..colour.predict import through
 from ..model import Gel, Transmittance
 from ..model.phrases import signed
-from .fit_gel import reference_of, steps_of
+from .fit_gel import steps_of
+from .gel_rows import reference_of
 from .measure import white_at
 from .rack import on_grid
 
@@ -61,14 +62,15 @@ def doubt_about(gel: Gel, ways: Mapping[str, Transmittance], headed: str = "") -
     if not headed and plain[1].agrees:
         return None
     labelled = not gel.neutral
-    label = f"the label says {signed(gel.mired, 0)} mired, {signed(gel.cc, 1)} CC"
+    label = f"The label says {signed(gel.mired, 0)} mired, {signed(gel.cc, 1)} CC"
     agreeing = [name for name, way in tried.items() if way.agrees] if labelled else []
     if headed:
         likeliest = agreeing[0] if len(agreeing) == 1 else list(tried)[-1]
-        says = f"{headed}; {label}" if labelled else headed
+        says = f"{headed}. {label}" if labelled else headed
     else:
         likeliest = agreeing[0] if agreeing else "label"
-        says = f"this curve shifts {plain[1].words}; {label}"
+        does = "leaves" if plain[1].mired is None else "shifts"
+        says = f"this curve {does} {plain[1].words}. {label}"
     return Doubt(says, tried, likeliest)
 
 

@@ -35,7 +35,7 @@ def test_densities_taken_for_shares_have_the_other_sign(row):
     """A gel that warms is dense in the blue: as a transmittance it would cool."""
     doubt = doubt_about(row, {"transmittance": taken_as_share(row), "density": curve(row)})
     assert doubt.likeliest == "density"
-    assert f"the label says {'+' if row.mired > 0 else '−'}" in doubt.says
+    assert f"The label says {'+' if row.mired > 0 else '−'}" in doubt.says
     plain = doubt.ways["transmittance"]
     assert plain.mired is None or plain.mired * row.mired < 0
     assert doubt.ways["density"].mired == pytest.approx(row.mired, abs=0.1)

@@ -29,13 +29,13 @@ FILES = {"truck.csv": TABLE, "cto.csv": written(DENSITIES, "density"), "amber.cs
 class TestTeaching:
     @pytest.mark.parametrize(
         ("heading", "says"),
-        [("density", "are headed as density"), ("value", "This curve shifts −")],
+        [("density", "are headed as density"), ("value", "This curve leaves no white light")],
     )
     def test_densities_are_asked_about_and_taken_as_said(self, teach, stores, heading, says):
         form = {"name": NAME, "transmittance": written(DENSITIES, heading)}
         page = teach(form)
         assert says in page.alerts[0]
-        assert "the label says +80 mired, 0.0 CC" in page.alerts[0]
+        assert "The label says +80 mired, 0.0 CC" in page.alerts[0]
         assert ">Save</button>" not in page.html
         assert stores.gels.in_force().version == 0
         main = re.search(r'<button class="main" name="take" value="(\w+)">([^<]*)<', page.html)

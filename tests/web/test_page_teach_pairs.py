@@ -62,12 +62,14 @@ class TestWhichPairsCount:
         read_on(("tungsten", 3200), ("led-mix", 5000))
         first = get("/gels/teach?name=CTO+1%2F2")
         both = teach({"name": NAME})
-        assert "The spectrum of colour-mixing LED is a guess" in both.text
+        assert "It holds on other kinds of lamp too" in both.text
         one = next(key for key in listed(first) if re.search(rf'"{key}"[^>]*>\s*<span>tungsten', first.html))
         page = teach({"name": NAME, "listed": NAME, "pair": one})
         assert "from a pair of readings." in page.text
-        assert "It holds on other kinds of lamp too" in page.text
         assert ticked(page) == [one]
+        [other] = set(listed(first)) - {one}
+        page = teach({"name": NAME, "listed": NAME, "pair": other})
+        assert "Colour-mixing LED: the spectrum is a guess. Tungsten, daylight or white LED" in page.text
 
     def test_the_pair_in_the_fields_is_not_counted_twice(self, teach, stores, read_on, sheet):
         read_on(("tungsten", 3200))

@@ -7,10 +7,11 @@ from dataclasses import dataclass, replace
 from flask import Blueprint, abort, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
+from ...advice.gel_rows import is_taught
 from ...advice.measure import measure
 from ...advice.plan import make_plan
 from ...advice.rack import nominal_stops, rack_of
-from ...advice.teach import Lesson, Pair, Question, from_pairs, from_transmittance, is_taught
+from ...advice.teach import Lesson, Pair, Question, from_pairs, from_transmittance
 from ...imports.text import characters
 from ...imports.transmittance import CurveAs, read_curve
 from ...model import ON_SET, Accuracy, Gel, GelTable, Reading, Refused, Source, StackAdvice
