@@ -132,13 +132,23 @@ def _shown_folder() -> str:
 
 def check_gels(file: Path) -> int:
     """Say what is wrong in a gel table, line by line, with the curves that it names beside it."""
-    from .advice.teach import checked
+    from .advice.gel_rows import checked
     from .imports.gel_csv import read_gels
-    from .imports.gel_csv_curves import Folder
+    from .imports.gel_csv_curves import CurvesInDoubt, Folder
+    from .imports.transmittance import CurveAs
     from .model import Refused
+    from .web.curves import ask_about
 
+    doubtful = 0
     try:
-        table = read_gels(file.read_bytes(), Folder(file.parent), checked)
+        try:
+            table = read_gels(file.read_bytes(), Folder(file.parent), checked, ask_about)
+        except CurvesInDoubt as doubt:
+            doubtful = len(doubt.curves)
+            for problem in doubt.problems:
+                print(f"warning: {problem.where}: {problem}")
+            take = {curve.gel: CurveAs(curve.likeliest) for curve in doubt.curves}
+            table = read_gels(file.read_bytes(), Folder(file.parent), checked, ask_about, take)
     except OSError as error:
         print(f"advisor: cannot read {file}: {error.strerror}", file=sys.stderr)
         return 1
@@ -148,7 +158,8 @@ def check_gels(file: Path) -> int:
         return 1
     measured = sum(gel.transmittance is not None for gel in table.rows)
     curves = f" ({measured} measured)" if measured else ""
-    print(f"{file}: {len(table.rows)} gel{'' if len(table.rows) == 1 else 's'}{curves}, nothing wrong")
+    found = f"{doubtful} in doubt, to be asked about at the import" if doubtful else "nothing wrong"
+    print(f"{file}: {len(table.rows)} gel{'' if len(table.rows) == 1 else 's'}{curves}, {found}")
     return 0
 
 

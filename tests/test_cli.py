@@ -81,6 +81,20 @@ class TestCheckGels:
         assert cli.main(["check-gels", file]) == 0
         assert capsys.readouterr().out == f"{file}: 2 gels (2 measured), nothing wrong\n"
 
+    def test_curves_that_the_import_will_ask_about_are_warned_of(self, gel_file, tmp_path, capsys):
+        file = gel_file("family,fraction,mired,spectrum\nAmber,full,60,amber.csv\nTeal,full,,teal.csv\n")
+        cooling = "".join(f"{nm},{(900 - nm) / 600}\n" for nm in range(380, 785, 5))
+        (tmp_path / "amber.csv").write_text(cooling)
+        (tmp_path / "teal.csv").write_text("nm,density\n" + cooling)
+        assert cli.main(["check-gels", file]) == 0
+        first, second, last = capsys.readouterr().out.splitlines()
+        assert first.startswith("warning: line 2, column spectrum: Amber full: this curve shifts −")
+        assert "The label says +60 mired, 0.0 CC" in first
+        assert second.startswith(
+            "warning: line 3, column spectrum: Teal full: the values, 0.2 to 0.867, are headed"
+        )
+        assert last == f"{file}: 2 gels (1 measured), 2 in doubt, to be asked about at the import"
+
     @pytest.mark.parametrize("name", ["../amber.csv", "in/amber.csv", "/etc/passwd"])
     def test_only_files_beside_the_table_are_read(self, gel_file, tmp_path, capsys, name):
         (tmp_path / "in").mkdir()

@@ -33,6 +33,7 @@ from ..colour.loci import CC, MEGA
 from ..colour.predict import through
 from ..model import Accuracy, Gel
 from .certainty import ALONG_LINE, PER_STEP, level, meter, strangeness
+from .gel_rows import reference_of
 from .measure import Whiteness
 from .prediction import Bare
 from .rack import rack_of
@@ -103,7 +104,7 @@ def fit(gel: Gel, pairs: Sequence[Seen], *, afresh: bool = False) -> Fit:
     if afresh:
         percent = max(percent, UNSAID)
     label = np.array([gel.mired, gel.cc])
-    scale = _steps_of(gel)
+    scale = steps_of(gel)
     prior = _prior(label * scale, percent, scale)
     now = _predict(gel, label, pairs)
     if now is None:
@@ -187,13 +188,7 @@ def _rounds(
     return at
 
 
-def reference_of(gel: Gel) -> float:
-    """Return the temperature of the Planckian radiator on which a row's label holds. [K]"""
-    said = np.array([np.nan if gel.reference is None else gel.reference])
-    return float(gels.reference_of(np.array([gel.mired]), np.array([gel.cc]), said)[0])
-
-
-def _steps_of(gel: Gel) -> Array:
+def steps_of(gel: Gel) -> Array:
     """Return how many steps a MK⁻¹ and a CC are on a row's reference, (2,)."""
     cct = np.array(reference_of(gel))
     warmer, greener = moves_at(cct, np.array(0.0))

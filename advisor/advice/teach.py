@@ -8,28 +8,32 @@ comes out holds on the reference source, and says how far it may be off there.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import NamedTuple
 
 import numpy as np
-from pydantic import ValidationError
 
 from ..colour import gels
-from ..colour.cct import DUV_LIMIT
-from ..colour.chromaticity import STEP, distance, uv_of_xyz
+from ..colour.chromaticity import STEP, distance
 from ..colour.data import Array
-from ..colour.grid import weights
-from ..colour.loci import CC, MEGA, planckian
+from ..colour.loci import planckian
 from ..colour.predict import stops, through
-from ..model import ON_SET, Accuracy, Aim, Gel, Known, Reading, Refused, Source, Transmittance, refuse
+from ..model import ON_SET, Accuracy, Aim, Gel, Known, Reading, Refused, Source, Transmittance
 from ..model.problems import within
 from ..model.quantities import tidy
-from .fit_gel import CHANCE_99, Fit, Seen, fit, reference_of
-from .measure import measure, white_at
+from .fit_gel import CHANCE_99, Fit, Seen, fit
+from .gel_rows import (
+    TAUGHT,
+    checked,
+    is_taught,
+    measured_row,
+    reference_of,
+    row_with,
+    said_on,
+    untaught_note,
+)
+from .measure import measure
 from .prediction import Bare, prepare
 from .rack import Rack, on_grid, rack_of
 
-TAUGHT = "taught by a pair of readings"
-"""How the note of a taught row begins: it goes where the table goes, into a spreadsheet and back."""
 _CLEARER = 0.02
 """A sheet that loses less than its dyes would by more than meters round is clearer. [stop]"""
 _ROUNDING = 0.001
@@ -73,59 +77,6 @@ class Lesson:
     question: Question | None = None
 
 
-def is_taught(gel: Gel) -> bool:
-    """Whether a row's figures were fitted to a pair of readings."""
-    return gel.transmittance is None and gel.note.startswith(TAUGHT)
-
-
-def untaught_note(note: str) -> str:
-    """Return a note without the words that teaching put before it."""
-    return note.removeprefix(TAUGHT).removeprefix("; ")
-
-
-def checked(gel: Gel) -> Gel:
-    """Return what to take for a row that came from elsewhere, one that the engine can work with.
-
-    A measured row whose figures say that it does nothing gets those of its transmittance. Raises Refused,
-    with the column as its place, where no gel can do what the row says.
-    """
-    if gel.transmittance is not None:
-        idle = not (gel.mired or gel.cc or gel.stops)
-        with within("spectrum"):
-            return from_transmittance(gel, gel.transmittance).new if idle else gel
-    try:
-        gels.transmittances(*_label(gel))
-    except gels.Impossible as no:
-        column, allowed = _at_fault(gel)
-        raise Refused.one(column, f"{gel.name}: {no.reason}", allowed) from None
-    return gel
-
-
-def _at_fault(gel: Gel) -> tuple[str, str]:
-    """Return the column that makes a row impossible, and what it may say."""
-    try:
-        gels.transmittances(*_label(gel.model_copy(update={"stops": None})))
-    except gels.Impossible:
-        mired = gel.mired and abs(gel.cc) <= CC * DUV_LIMIT
-        return ("mired" if mired else "cc"), "other mired and cc"
-    return "stops", "that or more, or stops left empty"
-
-
-def _label(gel: Gel) -> tuple[Array, Array, Array, Array]:
-    """Return what a row's label says, for the engine: mired, cc, stops and reference, (1,) each."""
-    said = (gel.mired, gel.cc, gel.stops, gel.reference)
-    mired, cc, stops, reference = (np.array([np.nan if v is None else v], dtype=float) for v in said)
-    return mired, cc, stops, reference
-
-
-def _said(gel: Gel, mired: float, cc: float, reference: float) -> dict[str, float | None]:
-    """Return the figures of a row whose label holds on `reference` [K], which it names where it has to."""
-    figures = {"mired": round(mired, 2) + 0.0, "cc": round(cc, 2) + 0.0}
-    usual = gels.reference_of(np.array([figures["mired"]]), np.array([figures["cc"]]))[0]
-    named = gel.reference is not None or usual != reference
-    return {**figures, "reference": reference if named else None}
-
-
 def from_pairs(
     gel: Gel, pairs: Sequence[Pair], table: Sequence[Gel], said: Gel | None = None, *, afresh: bool = False
 ) -> Lesson:
@@ -155,12 +106,12 @@ def from_pairs(
         stated, usual = (round(float(value), 3) for value in np.mean(lost, axis=0))
         if stated < usual - _CLEARER:  # then it has other dyes, and its shift is fitted with that known
             found = fit(before.model_copy(update={"stops": stated}), seen, afresh=afresh)
-    figures = {**_said(before, found.mired, found.cc, reference), "stops": stated}
+    figures = {**said_on(before, found.mired, found.cc, reference), "stops": stated}
     old = untaught_note(gel.note)
     note = f"{TAUGHT}; {old}"[:500] if old else TAUGHT
     sure = {"known": Known.TAUGHT, "percent": round(found.percent, 1)}
     with within("gelled"):
-        new = _row(gel, **figures, **sure, note=note, transmittance=None)
+        new = row_with(gel, **figures, **sure, note=note, transmittance=None)
         checked(new)
     off = [distance(_expected(pair.bare, rack), pair.behind.uv) / STEP for pair in seen]
     question = None if afresh else _question(gel, before, found)
@@ -171,7 +122,7 @@ def _label_of(gel: Gel) -> Gel:
     """Return a row whose label is what it does, for the fit to begin with; raises Refused."""
     if gel.transmittance is None:
         return checked(gel)
-    return from_transmittance(gel, gel.transmittance).new.model_copy(update={"percent": gel.percent})
+    return measured_row(gel, gel.transmittance).model_copy(update={"percent": gel.percent})
 
 
 def _seen(rack: Rack, pair: Pair) -> Seen:
@@ -195,7 +146,7 @@ def _question(gel: Gel, before: Gel, found: Fit) -> Question | None:
         return Question.CONTRADICTS
     vouched = before.off_percent is not None and before.knowledge is not Known.GENERIC
     surer = vouched and found.alone_percent > (before.off_percent or 0.0)
-    was_surer = is_taught(gel) and found.percent > (gel.off_percent or 0.0)
+    was_surer = is_taught(gel) and round(found.percent, 1) > (gel.off_percent or 0.0)
     return Question.BETTER if surer or was_surer else None
 
 
@@ -204,61 +155,10 @@ def from_transmittance(gel: Gel, curve: Transmittance) -> Lesson:
 
     Raises Refused where that is further than a row can say.
     """
-    sheet = on_grid(curve)
-    label = _described(sheet, gel)
-    new = _row(
-        gel,
-        **_said(gel, label.mired, label.cc, label.reference),
-        stops=round(label.stops, 3),
-        transmittance=curve,
-        note=untaught_note(gel.note),
-        known=Known.MEASURED,
-        percent=None,
-    )
-    lit = planckian(label.reference)[None, :]
-    ways = through(lit, np.stack([sheet, rack_of((gel,)).transmittances[0]])).uv[:, 0]
+    new = measured_row(gel, curve)
+    lit = planckian(reference_of(new))[None, :]
+    ways = through(lit, np.stack([on_grid(curve), rack_of((gel,)).transmittances[0]])).uv[:, 0]
     return Lesson(gel, new, float(distance(ways[0], ways[1])) / STEP)
-
-
-class _Label(NamedTuple):
-    """What a sheet does on a reference: [K, MK⁻¹, CC, stop]."""
-
-    reference: float
-    mired: float
-    cc: float
-    stops: float
-
-
-def _described(sheet: Array, gel: Gel) -> _Label:
-    """Say what a sheet (81,) does: on the reference that its row names, else on the usual one."""
-    own = reference_of(gel)
-    label = _on(sheet, own)
-    if gel.reference is None:
-        figures = (label.mired, label.cc) if label else (gel.mired, gel.cc)
-        usual = float(gels.reference_of(*(np.array([v]) for v in figures))[0])
-        label = (_on(sheet, usual) if usual != own else None) or label
-    if label is None:
-        says = f"behind this filter a source of {tidy(own)} K is no longer a white"
-        raise Refused.one("transmittance", says, "a filter that corrects white light")
-    return label
-
-
-def _on(sheet: Array, reference: float) -> _Label | None:
-    lit = planckian(reference)
-    white = white_at(uv_of_xyz((lit * sheet) @ weights()))
-    if white is None:
-        return None
-    luminous = weights()[:, 1]
-    lost = float(stops((lit * sheet) @ luminous / (lit @ luminous)))
-    return _Label(reference, MEGA / white.cct - MEGA / reference, CC * white.duv, lost)
-
-
-def _row(gel: Gel, **changed: object) -> Gel:
-    """Return a gel's row with some of it changed, all of it checked again; raises Refused."""
-    try:
-        return Gel.model_validate({**dict(gel), **changed})
-    except ValidationError as error:
-        raise refuse(error) from None
 
 
 def _loss(bare: Reading, gelled: Reading) -> float | None:

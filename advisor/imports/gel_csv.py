@@ -14,9 +14,10 @@ from pydantic import ValidationError
 from ..model import Gel, GelTable, Problem, Refused, problems_in
 from ..model.base import name_key
 from .gel_cells import PARTS, escape, plain_fraction, switch, unescape, written
-from .gel_csv_curves import Curves, curve_file
+from .gel_csv_curves import Ask, Curves, CurvesInDoubt, curve_file
 from .lines import Mark, Record, records, split
 from .text import decode, refuse_web_page
+from .transmittance import CurveAs
 
 ALWAYS = ("family", "fraction", "mired", "cc", "stops", "stock", "note")
 COLUMNS = (*ALWAYS, "reference", "known", "percent", "spectrum", "on")
@@ -29,12 +30,17 @@ _COMMENT = "#"
 _MARKS = (Mark.COMMA, Mark.SEMICOLON, Mark.TAB)
 _WHERE = "file"
 _NOTHING_BESIDE: Mapping[str, bytes | str] = {}
+_NOTHING_TAKEN: Mapping[str, CurveAs] = {}
 
 Check = Callable[[Gel], Gel]
 
 
 def read_gels(
-    data: str | bytes, beside: Mapping[str, bytes | str] = _NOTHING_BESIDE, check: Check | None = None
+    data: str | bytes,
+    beside: Mapping[str, bytes | str] = _NOTHING_BESIDE,
+    check: Check | None = None,
+    ask: Ask | None = None,
+    take: Mapping[str, CurveAs] = _NOTHING_TAKEN,
 ) -> GelTable:
     """Read a gel table: cells parted by commas, semicolons or tabs, numbers with decimal point or comma.
 
@@ -42,7 +48,9 @@ def read_gels(
     comments. `beside` holds the files that the column spectrum may name: transmittances as
     `read_transmittance` takes them. `check` is asked for every row what to take for it, and raises
     Refused, with a column as its place, where nothing can do what the row says; a row with a spectrum may
-    leave its figures to it. Raises Refused with every fault of the file, each at its line and column.
+    leave its figures to it. `ask` says which curves must not be taken before somebody says how, `take` how,
+    by the gels' names. Raises Refused with every fault of the file, each at its line and column; and where
+    nothing is wrong but what nobody said, CurvesInDoubt.
     """
     text = decode(data, where=_WHERE)
     lines = text.split("\n")
@@ -54,7 +62,7 @@ def read_gels(
     problems = _wrong_header(columns, head)
     if problems:
         refuse_web_page(text, where=_WHERE)
-    curves = Curves(beside)
+    curves = Curves(beside, ask, take)
     rows: list[Gel] = []
     stands: dict[str, int] = {}
     count = 0
@@ -74,6 +82,8 @@ def read_gels(
         problems.append(Problem(where=_WHERE, says="the table holds no gel", allowed="a row for each gel"))
     if problems:
         raise Refused(problems)
+    if curves.doubtful:
+        raise CurvesInDoubt(curves.doubtful)
     return GelTable(rows=rows)
 
 
@@ -144,11 +154,12 @@ def _gel(
     cells = dict(reversed([(c, v) for c, v in zip(columns, record.cells, strict=False) if c in COLUMNS]))
     values: dict[str, object] = {c: unescape(v) if c in PARTS else v for c, v in cells.items() if v}
     wrong: list[Problem] = []
+    spectrum = str(values.pop("spectrum", ""))
     if "fraction" in values:
         values["fraction"] = plain_fraction(str(values["fraction"]))
-    if "spectrum" in values:
+    if spectrum:
         try:
-            values["transmittance"] = curves.read(str(values.pop("spectrum")))
+            values["transmittance"] = curves.read(spectrum).first
         except Refused as no:
             wrong += [_problem(record, "spectrum", p.says, p.allowed) for p in no.problems]
             values["stops"] = values.get("stops", 0.0)  # the curve is at fault, not figures left to it
@@ -166,6 +177,8 @@ def _gel(
     gel = None
     try:
         gel = Gel.model_validate(values)
+        if spectrum and not wrong:
+            gel = curves.settle(gel, spectrum, f"line {record.line}, column spectrum")
         gel = check(gel) if check else gel
     except ValidationError as error:
         wrong += _placed(error, record, columns)

@@ -23,13 +23,19 @@ _ALLOWED = "a .zip of the table and its curves, without folders, as the export m
 
 def pack(table: GelTable) -> bytes:
     """Return a .zip of the table, as ``gels.csv``, and its curves; equal tables give equal bytes."""
+    texts = {TABLE: write_gels(table), **write_curves(table)}
+    return packed({name: text.encode("utf-8") for name, text in texts.items()})
+
+
+def packed(files: Mapping[str, bytes]) -> bytes:
+    """Return a .zip of files by their names, which `unpack` gives back; equal files give equal bytes."""
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w") as archive:
-        for name, text in {TABLE: write_gels(table), **write_curves(table)}.items():
+        for name, data in files.items():
             info = zipfile.ZipInfo(name, _MADE)
             info.compress_type = zipfile.ZIP_DEFLATED
             info.create_system, info.external_attr = 3, 0o644 << 16
-            archive.writestr(info, text.encode("utf-8"))
+            archive.writestr(info, data)
     return out.getvalue()
 
 

@@ -1,12 +1,13 @@
 """The files beside a gel table: a measured transmittance each, as two columns of CSV."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
-from ..model import Gel, GelTable, Refused, Transmittance
+from ..model import Gel, GelTable, Problem, Refused, Transmittance
 from ..model.base import name_key
 from .text import LIMIT
-from .transmittance import read_transmittance
+from .transmittance import CurveAs, MeasuredCurve, headed, read_curve
 
 _LONGEST_NAME = 255
 _MOST_NAMED = 6
@@ -36,23 +37,78 @@ def is_plain_name(name: str) -> bool:
     return bool(name.strip(". ")) and not signs and len(name) <= _LONGEST_NAME
 
 
+@dataclass(frozen=True)
+class DoubtfulCurve:
+    """A curve that has to be asked about: where, of which gel, why, and what each way to take it would do."""
+
+    where: str
+    gel: str
+    says: str
+    ways: Mapping[str, str]
+    likeliest: str
+
+
+class CurvesInDoubt(Refused):
+    """A table that is right, but for curves of which nobody said how to take them."""
+
+    def __init__(self, curves: Sequence[DoubtfulCurve]) -> None:
+        super().__init__([Problem(where=c.where, says=f"{c.gel}: {c.says}", allowed=_TAKE) for c in curves])
+        self.curves = list(curves)
+
+
+_TAKE = "a curve that agrees with its label; the label alone, without a spectrum; or say how to take it"
+Ask = Callable[[Gel, MeasuredCurve], tuple[str, Mapping[str, str], str] | None]
+"""What has to be asked about a gel's curve: why, what each way to take it would do, and the likeliest way."""
+
+
+_NOTHING: Mapping[str, CurveAs] = {}
+
+
 class Curves:
-    """The transmittances that a table's rows name, each read once. `beside` is what can be named."""
+    """The curves that a table's rows name, each read once.
 
-    def __init__(self, beside: Mapping[str, bytes | str]) -> None:
+    `beside` is what can be named. `take` says by a gel's name how to take its curve; of the others `ask` says
+    whether somebody has to say so first, and `doubtful` are those of which it does.
+    """
+
+    def __init__(
+        self,
+        beside: Mapping[str, bytes | str],
+        ask: Ask | None = None,
+        take: Mapping[str, CurveAs] = _NOTHING,
+    ) -> None:
         self._beside = beside
-        self._read: dict[str, Transmittance] = {}
+        self._ask = ask
+        self._take = take
+        self.doubtful: list[DoubtfulCurve] = []
+        self._read: dict[str, MeasuredCurve] = {}
 
-    def read(self, name: str) -> Transmittance:
-        """Return the transmittance in a file; raises Refused, with the file's name in what it says."""
+    def read(self, name: str) -> MeasuredCurve:
+        """Return the curve in a file; raises Refused, with the file's name in what it says."""
         if name not in self._read:
             data = self._find(name)
             try:
-                self._read[name] = read_transmittance(data)
+                self._read[name] = read_curve(data)
             except Refused as no:
                 told = [p.model_copy(update={"says": _told(name, p.where, p.says)}) for p in no.problems]
                 raise Refused(told) from None
         return self._read[name]
+
+    def settle(self, gel: Gel, name: str, where: str) -> Gel:
+        """Return a row with the curve in a file, taken as was said; raises Refused where it cannot be."""
+        curve = self.read(name)
+        way = self._take.get(gel.name)
+        if way is CurveAs.LABEL:
+            if not (gel.mired or gel.cc or gel.stops):
+                raise Refused.one("spectrum", f"{gel.name} has no label to keep", "one of the curve's ways")
+            return gel.model_copy(update={"transmittance": None})
+        if way is None and self._ask and (asked := self._ask(gel, curve)):
+            self.doubtful.append(DoubtfulCurve(where, gel.name, *asked))
+        elif way is None and curve.density:
+            raise Refused.one("spectrum", f"{name[:60]}: {headed(curve)}", "transmittance, T = 10^−D")
+        if way is not None and way not in curve.ways:
+            raise Refused.one("spectrum", f"{name[:60]} is no {way.value}", "the curve as it was measured")
+        return gel.model_copy(update={"transmittance": curve.ways[way] if way else curve.first})
 
     def _find(self, name: str) -> bytes | str:
         if not is_plain_name(name):

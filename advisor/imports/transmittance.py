@@ -1,6 +1,12 @@
-"""A measured transmittance, pasted or uploaded: wavelengths with shares or percents of light let through."""
+"""A measured transmittance, pasted or uploaded: wavelengths with shares or percents of light let through.
+
+Spectrophotometers also print optical density, D = −log10 T (absorbance): headed so, or not at all.
+"""
 
 import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
 
 from pydantic import ValidationError
 
@@ -11,17 +17,72 @@ from .text import characters
 _PERCENT_FROM = 1.5
 """A value above this can only be in percent."""
 _PERCENT = re.compile(r"%|\bper ?cent\b", re.IGNORECASE)
+_DENSITY = re.compile(
+    r"\babsorbance\b|\b(?<!power )(?<!flux )densit(?:y|ies)\b|(?<![a-z0-9])o\.?d\.?(?![a-z0-9])",
+    re.IGNORECASE,
+)
+"""Words over a column of densities."""
+_DENSEST = 10.0
+"""Above this, values are no densities: no light is left that anything could measure."""
 
 
-def read_transmittance(data: str | bytes) -> Transmittance:
+class CurveAs(StrEnum):
+    """What to make of a curve: its values as they are, as densities, or nothing, for the row's label."""
+
+    TRANSMITTANCE = "transmittance"
+    DENSITY = "density"
+    LABEL = "label"
+
+
+@dataclass(frozen=True)
+class MeasuredCurve:
+    """What a text with one curve may mean: `ways` to a transmittance, as shares of 0 to 1.
+
+    `density` says that the text heads its values so; `lowest` and `highest` are as they stand in it.
+    """
+
+    ways: Mapping[CurveAs, Transmittance]
+    density: bool
+    lowest: float
+    highest: float
+
+    @property
+    def first(self) -> Transmittance:
+        """The plainest way: the values as they are, where they can be shares or percents."""
+        return next(iter(self.ways.values()))
+
+
+def read_transmittance(data: str | bytes, take: CurveAs | None = None) -> Transmittance:
     """Return the one transmittance that a text holds, as shares of 0 to 1.
 
     Values are percents where the text says so (a sign or a word), or where one is above 1.5. Raises
-    Refused for text that is no spectrum, that holds several, or values beyond 0 to 1.
+    Refused for text that is no spectrum, that holds several, or values beyond 0 to 1; and for values that are
+    headed as densities, unless it is said how to `take` them.
+    """
+    curve = read_curve(data)
+    if take is None and curve.density:
+        raise Refused.one("", headed(curve), "transmittance, 0 to 1 or in percent, as T = 10^−D makes of D")
+    way = take or CurveAs.TRANSMITTANCE
+    if way not in curve.ways:
+        span = f"{curve.lowest:g} to {curve.highest:g}"
+        raise Refused.one("", f"values of {span} are no {way.value}", "the values as they were measured")
+    return curve.ways[way]
+
+
+def headed(curve: MeasuredCurve) -> str:
+    """Say that values are headed as densities."""
+    return f"the values, {curve.lowest:.3g} to {curve.highest:.3g}, are headed as density"
+
+
+def read_curve(data: str | bytes) -> MeasuredCurve:
+    """Read a text that holds one curve, and say what its values may be.
+
+    Raises Refused for text that is no spectrum, that holds several, or values that can be nothing of it.
     """
     text = characters(data, where="text")
-    said = False
+    said = density = False
     if not text.lstrip().startswith("<"):
+        density = bool(_DENSITY.search(_words_of(text)))
         text, said = _PERCENT.sub("", text), bool(_PERCENT.search(text))
     found = read_spectra(text)
     if len(found) != 1:
@@ -29,14 +90,31 @@ def read_transmittance(data: str | bytes) -> Transmittance:
             "", f"the text holds {len(found)} curves", "one: wavelengths, and one column of values"
         )
     curve = found[0].spectrum
-    highest = max(curve.values)
+    lowest, highest = min(curve.values), max(curve.values)
     percent = said or highest > _PERCENT_FROM
-    if highest > (100.0 if percent else 1.0):
+    most = 100.0 if percent else 1.0
+    dense = not said and highest <= _DENSEST
+    if highest > most and not (density and dense):
         at = curve.start + curve.step * curve.values.index(highest)
         says = f"the transmittance at {at:g} nm is {highest:g}{' %' if percent else ''}"
         raise Refused.one("", says, "0 to 1 at every wavelength, or 0 to 100 %")
-    values = [v / 100.0 for v in curve.values] if percent else curve.values
+    ways = {}
+    if highest <= most:
+        ways[CurveAs.TRANSMITTANCE] = _curve(curve.start, curve.step, [v / most for v in curve.values])
+    if dense:
+        ways[CurveAs.DENSITY] = _curve(curve.start, curve.step, [10.0**-v for v in curve.values])
+    return MeasuredCurve(ways, density, lowest, highest)
+
+
+def _words_of(text: str) -> str:
+    """Return what stands above the first row of figures."""
+    lines = text.split("\n")
+    first = next((i for i, line in enumerate(lines) if re.match(r'\s*"?\d', line)), len(lines))
+    return "\n".join(lines[:first])
+
+
+def _curve(start: float, step: float, values: list[float]) -> Transmittance:
     try:
-        return Transmittance(start=curve.start, step=curve.step, values=values)
+        return Transmittance(start=start, step=step, values=values)
     except ValidationError as error:
         raise refuse(error) from None

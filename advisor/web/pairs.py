@@ -76,12 +76,12 @@ def key_of(pair: Pair) -> str:
 
 
 def _figures(reading: Reading) -> tuple[object, ...]:
-    """Return what a form shows of a reading, rounded as it does."""
+    """Return what a form shows of a white, rounded as it does; light may be typed in another unit."""
     try:
         white = measure(reading)
     except Refused:
         return (reading.model_dump_json(),)
-    return round(white.cct), round(white.duv, 4), reading.lux and round(reading.lux, 1)
+    return round(white.cct), round(white.duv, 4)
 
 
 def _in_sets(name: str) -> Iterator[KnownPair]:

@@ -7,7 +7,7 @@ form was shown, and what was typed belongs to the gel, not to the place where it
 import re
 from dataclasses import dataclass
 
-from ..advice.teach import checked, is_taught, untaught_note
+from ..advice.gel_rows import checked, is_taught, untaught_note
 from ..model import Gel, GelTable, Known, Problem, Refused
 from ..model.series import Series, as_series, in_series, series_of
 from .forms import Form, in_row, make

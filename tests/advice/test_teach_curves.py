@@ -3,8 +3,9 @@
 import numpy as np
 import pytest
 
+from advisor.advice.gel_rows import checked, is_taught
 from advisor.advice.rack import nominal_stops, rack_of
-from advisor.advice.teach import checked, from_transmittance, is_taught
+from advisor.advice.teach import from_transmittance
 from advisor.colour import gels
 from advisor.colour.grid import WAVELENGTHS
 from advisor.model import Gel, Refused, Transmittance

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.imports.transmittance import read_transmittance
+from advisor.imports.transmittance import CurveAs, read_curve, read_transmittance
 from advisor.model import Refused
 from tests.strategies import STEADY
 
@@ -93,3 +93,39 @@ def test_percents_and_shares_say_the_same(values):
     percent = "wavelength,T [%]\n" + "".join(f"{nm},{100 * v!r}\n" for nm, v in zip(NM, values, strict=True))
     assert read_transmittance(share).values == values
     assert read_transmittance(percent).values == pytest.approx(values, rel=1e-12)
+
+
+def test_densities_are_read_as_such_when_it_is_said():
+    data = text(0.3, heading="wavelength,optical density\n")
+    assert read_transmittance(data, CurveAs.DENSITY).values == pytest.approx([0.501187] * 81, abs=1e-6)
+    assert read_transmittance(data, CurveAs.TRANSMITTANCE).values == [0.3] * 81
+
+
+@pytest.mark.parametrize(
+    "heading", ["nm,density", "nm,Optical Density", "nm;OD", "nm,O.D.", "nm,Absorbance", "nm,D (density)"]
+)
+def test_a_column_headed_as_density_is_not_taken_for_shares(heading):
+    sep = ";" if ";" in heading else ","
+    data = text(lambda nm: 0.04 if nm > 600 else 1.8, heading=heading + "\n", sep=sep)
+    assert read_curve(data).density
+    assert list(read_curve(data).ways)[-1] is CurveAs.DENSITY
+    [(_, says, allowed)] = faults(data)
+    assert says == "the values, 0.04 to 1.8, are headed as density"
+    assert "10^−D" in allowed
+
+
+@pytest.mark.parametrize("heading", ["nm,transmittance", "nm,T %", "nm,spectral power density", "nm,Odd one"])
+def test_other_headings_name_no_densities(heading):
+    assert not read_curve(text(0.8, heading=heading + "\n")).density
+
+
+def test_percents_are_no_densities():
+    assert CurveAs.DENSITY not in read_curve(text(80)).ways
+    with pytest.raises(Refused, match="values of 80 to 80 are no density"):
+        read_transmittance(text(80), CurveAs.DENSITY)
+
+
+def test_unheaded_values_to_ten_may_be_either():
+    ways = read_curve(text(2.0)).ways
+    assert ways[CurveAs.TRANSMITTANCE].values == pytest.approx([0.02] * 81)
+    assert ways[CurveAs.DENSITY].values == pytest.approx([0.01] * 81)

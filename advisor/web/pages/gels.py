@@ -7,15 +7,17 @@ from typing import Any
 from flask import Blueprint, abort, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
+from ...advice.gel_rows import checked, is_taught, untaught_note
 from ...advice.rack import nominal_stops, rack_of
-from ...advice.teach import checked, is_taught, untaught_note
 from ...imports import read_gels, write_gels
 from ...imports.gel_csv_bundle import choose_table, pack
+from ...imports.gel_csv_curves import CurvesInDoubt
 from ...imports.text import decode
 from ...model import Gel, GelTable, Known, Refused
 from ...model.phrases import counted
 from ...model.problems import within
 from ...store import Conflict, StoredTable
+from ..curves import answers, ask_about, carried, carry, choices
 from ..download import download
 from ..forms import Form, make
 from ..repeat import asked_version
@@ -116,8 +118,13 @@ def import_table() -> ResponseReturnValue:
         if files := uploaded_files():
             chosen, beside = choose_table(files, text)
             text = decode(chosen, where="the file")
-        table = read_gels(text, beside, checked)
+        if not files and request.form.get("beside"):
+            beside = carried(request.form["beside"])
+        table = read_gels(text, beside, checked, ask_about, answers(request.form))
         state().gels.replace(table, f"{counted(len(table.rows), 'gel')} imported", seen)
+    except CurvesInDoubt as doubt:
+        asked = [(curve, choices(curve.ways, curve.likeliest)) for curve in doubt.curves]
+        return _import_page(text, seen, asked=asked, carried=carry(beside))
     except Refused as no:
         return _import_page(text, seen, problems=no.problems, beside=sorted(beside)), 422
     except Conflict as other:

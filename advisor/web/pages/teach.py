@@ -1,21 +1,23 @@
 """Teach a gel: from a pair of readings, or a measured transmittance, to its row; shown before it is kept."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 
 from flask import Blueprint, abort, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
+from ...advice.gel_rows import is_taught
 from ...advice.measure import measure
 from ...advice.plan import make_plan
 from ...advice.rack import nominal_stops, rack_of
-from ...advice.teach import Lesson, Pair, Question, from_pairs, from_transmittance, is_taught
+from ...advice.teach import Lesson, Pair, Question, from_pairs, from_transmittance
 from ...imports.text import characters
-from ...imports.transmittance import read_transmittance
+from ...imports.transmittance import CurveAs, read_curve
 from ...model import ON_SET, Accuracy, Gel, GelTable, Reading, Refused, Source, StackAdvice
 from ...model.problems import within
 from ...store import Conflict, NotFound, StoredTable
+from ..curves import ask_about, choices, chosen
 from ..forms import Form, make
 from ..lessons import asked, holds, kept_as, sure
 from ..pairs import keep_typed, key_of, known_pairs
@@ -64,7 +66,7 @@ def teach_gel() -> ResponseReturnValue:
         lesson = taught.lesson
         table = _with(now, lesson)
         # What is kept is what was looked at: the fields may have been changed since.
-        if lesson.question or form.value("keep") != _fingerprint(lesson):
+        if taught.asked or lesson.question or form.value("keep") != _fingerprint(lesson):
             return _page(now, form, **_shown(now, table, taught), again="keep" in request.form)
         by = kept_as(len(taught.pairs), measured=lesson.new.transmittance is not None)
         state().gels.replace(table, f"{gel_words(gel.name)} fitted to {by}", asked_version())
@@ -158,13 +160,14 @@ class _Taught:
     pairs: Sequence[Pair] = ()
     typed: Pair | None = None
     alone: Gel | None = None
+    asked: tuple[str, Mapping[str, str], str] | None = None
 
 
 def _taught(form: Form, gel: Gel, now: StoredTable) -> _Taught:
     """Read the form: a transmittance where one was given, else pairs of readings. Raises Refused."""
     if form.value("transmittance").strip():
         with within("transmittance"):
-            return _Taught(from_transmittance(gel, read_transmittance(form.value("transmittance"))), gel)
+            return _by_curve(form, gel)
     known = {k.key: k.pair for k in known_pairs(gel.name)}
     ticked = _ticked(form, known)
     pairs = {key: pair for key, pair in known.items() if key in ticked}
@@ -182,6 +185,22 @@ def _taught(form: Form, gel: Gel, now: StoredTable) -> _Taught:
         alone = from_pairs(gel, chosen, rows, before, afresh=True).new
     fresh = typed if typed and key_of(typed) not in known else None
     return _Taught(lesson, before or gel, chosen, fresh, alone)
+
+
+def _by_curve(form: Form, gel: Gel) -> _Taught:
+    """Take the transmittance of the form as it says, or ask how, where its heading or the row doubts it."""
+    curve = read_curve(form.value("transmittance"))
+    way = chosen(form.value("take"))
+    asked = None if way else ask_about(gel, curve)
+    if asked:  # shown is what its likeliest meaning would come to
+        taken = curve.ways.get(CurveAs(asked[2]), curve.first)
+    elif way is None:
+        taken = curve.first
+    elif way in curve.ways:
+        taken = curve.ways[way]
+    else:
+        raise Refused.one("", f"these values are no {way.value}", "another way to take the curve")
+    return _Taught(from_transmittance(gel, taken), gel, asked=asked)
 
 
 def _ticked(form: Form, known: Collection[str]) -> set[str]:
@@ -245,6 +264,9 @@ def _shown(now: StoredTable, table: GelTable, taught: _Taught) -> dict[str, obje
         "changes": _changes(now, table),
         "keep": _fingerprint(lesson),
     }
+    if taught.asked:
+        says, ways, likeliest = taught.asked
+        return shown | {"odd": says, "choices": choices(ways, likeliest)}
     if lesson.fit is None:
         return shown
     return shown | {
