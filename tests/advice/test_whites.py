@@ -232,6 +232,23 @@ class TestWhatCounts:
         assert "Sign" not in matched.unweighed, "what is to be matched is weighed"
         assert say.unweighed(two) == ""
 
+    def test_one_that_is_in_reach_at_the_present_white_is_weighed(self):
+        """Off at every other white that is shown, and there it could be had."""
+        sign = source("Sign", "led-mix", 15000.0, -0.04)
+        there = Target(cct=15000, duv_offset=-0.04)
+        whites = common_whites([*TWO, sign], there, Limits(max_layers=1, max_stops=1.0), ROWS)
+        assert [part.out for part in whites.present.parts] == [True, True, False]
+        assert all(option.parts[2].out for option in whites.best)
+        assert whites.unweighed == ()
+
+    def test_only_those_that_stay_out_are_left_unweighed(self):
+        """Weighed, the sign draws the whites away from the candle too; without the sign the candle is in."""
+        sign, candle = source("Sign", "led-mix", 15000.0, -0.04), source("Candle", "led-mix", 2300.0, 0.0)
+        limits, warm = Limits(max_layers=1, max_stops=1.0), Target(cct=3200, locus="planckian")
+        whites = common_whites([TWO[0], sign, candle], warm, limits, ROWS)
+        assert whites.unweighed == ("Sign",)
+        assert not all(part.out for option in whites.best for part in option.parts if part.name == "Candle")
+
     def test_a_street_lamp_does_not_draw_all_others_after_it(self):
         """Weighed, it led to whites of 2 900 and 3 300 K, each of which left it off all the same."""
         made = sample_set()
