@@ -31,11 +31,9 @@ def pairs_said(pairs: int) -> str:
 def holds(lesson: Lesson, before: Gel, pairs: Sequence[Pair]) -> str:
     """Say on what lamps a fitted row holds, or what would teach it better."""
     assert lesson.fit is not None, "a curve holds on all lamps"
-    guessed = {
-        p.head.kind for p in pairs if p.head.reading.spectrum is None and p.head.kind not in _TEACH_ALL
-    }
-    if all(p.head.reading.spectrum is None and p.head.kind in guessed for p in pairs):
-        lamps = listed([kind.words for kind in Kind if kind in guessed])
+    heads = [pair.head for pair in pairs]
+    if all(head.reading.spectrum is None and head.kind not in _TEACH_ALL for head in heads):
+        lamps = listed([kind.words for kind in Kind if kind in {head.kind for head in heads}])
         return f"{lamps}: the spectrum is a guess. Tungsten, daylight or white LED teaches more."
     was = before.off_percent
     if was is not None and lesson.fit.percent > _LITTLE * was:

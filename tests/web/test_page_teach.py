@@ -207,7 +207,7 @@ class TestTransmittance:
         assert "1.0 stop" in page.text
 
     def test_a_pair_beside_a_curve_does_not_stand_in_its_way(self, teach, sheet, stores):
-        form = {**pair(sheet), "transmittance": CURVE}
+        form = {**pair(sheet), **self.form(CURVE)}
         page = teach(form)
         assert same(page, {k: v for k, v in form.items() if k != "transmittance"})
         assert "Fitted" in page.text
