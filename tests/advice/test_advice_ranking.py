@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.advice.ranking import affordable, as_one, cost, pareto, tenths
+from advisor.advice.ranking import affordable, as_one, cost, pareto, spent, tenths
 
 # Few different values, so that many are equal in one, two or all three.
 COARSE = st.tuples(st.integers(0, 6), st.integers(0, 6), st.integers(0, 3))
@@ -118,3 +118,15 @@ def test_light_counts_in_whole_tenths_of_a_stop(stops, counts):
 def test_a_tenth_of_light_weighs_less_than_a_layer():
     """So that layers decide between two stacks that are that near in light."""
     assert cost(np.array(1.0), np.array(0.24), np.array(1)) < cost(np.array(1.0), np.array(0.16), np.array(2))
+
+
+def test_light_that_has_to_be_lost_costs_nothing_and_a_stop_too_few_ten_times_a_stop():
+    assert spent(np.array([2.0, 2.5, 1.5, 0.0]), 2.0).tolist() == [0.0, 0.5, 5.0, 20.0]
+    assert spent(np.array([2.0, 0.5, 0.0]), 0.0).tolist() == [2.0, 0.5, 0.0]
+
+
+@pytest.mark.parametrize(
+    ("stops", "in_steps"), [(1.0, 2.0), (0.96, 2.0), (0.94, 1.8), (0.04, 0.0), (0.05, 0.2)]
+)
+def test_light_is_counted_in_tenths_of_a_stop(stops, in_steps):
+    assert float(cost(np.array(0.0), np.array(stops), np.array(0))) == pytest.approx(in_steps)
