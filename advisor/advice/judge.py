@@ -18,7 +18,7 @@ from ..colour.data import Array
 from ..colour.loci import CC
 from ..colour.predict import stops
 from ..model import Limits
-from .certainty import PER_STEP, SCALE, Certainty, certainty, level, meter, strangeness, strength
+from .certainty import PER_STEP, ROUND, Certainty, certainty, level, meter, strangeness, strength
 from .loss import NARROWER, chance_within, expected_loss, loss
 from .plain import fussy
 from .prediction import Bare, Outcomes, stacked
@@ -62,7 +62,7 @@ class Judge:
     def certainty(self, stacks: Indices) -> Certainty:
         """Return how certain the outcomes of stacks (m, w) are."""
         sure = certainty(self.bare, self.rack, stacks, self.limits.accuracy)
-        steps = np.sqrt(sure.steps**2 + SCALE**2 * self.mapping.trace())
+        steps = np.sqrt(sure.steps**2 + ROUND**2 * self.mapping.trace())
         return Certainty(sure.places, sure.covariance + self.mapping, steps)
 
     def risk(self, stacks: Indices, sure: Certainty) -> Array:

@@ -10,7 +10,7 @@ from ..colour.loci import CC, MEGA
 from ..colour.predict import stops
 from ..model import After, Miss, Predicted, Shift, SourceAdvice, StackAdvice, White
 from . import words
-from .certainty import SCALE, Certainty
+from .certainty import ROUND, Certainty
 from .judge import Judge
 from .loss import chance_within
 from .measure import Whiteness
@@ -111,7 +111,7 @@ _SAME_PLACE = 0.01
 
 def _round_chance(then: Predicted, away: float, tolerance: float) -> float:
     """Return the chance that a round scatter of a prediction's uncertainty lands within the tolerance."""
-    variance = (then.uncertainty_steps / SCALE) ** 2 / 2.0
+    variance = (then.uncertainty_steps / ROUND) ** 2 / 2.0
     place, one = np.array([[[away, 0.0]]]), np.ones(1)
     return float(chance_within(place, one, variance * np.eye(2)[None], tolerance)[0])
 
