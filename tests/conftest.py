@@ -9,11 +9,17 @@ from pathlib import Path
 import pytest
 from flask import Flask
 from flask.testing import FlaskClient
+from hypothesis import settings
 
 from advisor.web.app import create_app
 from advisor.web.sessions import form_token
 
 Closing = Callable[[Flask], Flask]
+
+
+# No test is timed: on a busy machine an example takes as long as it takes.
+settings.register_profile("untimed", settings(deadline=None))
+settings.load_profile("untimed")
 
 
 @pytest.fixture
