@@ -97,7 +97,7 @@ def _backlight() -> Source:
             stage=Stage.HUNG,
             gels=["CTB 1/2", "CTB 1/2"],
             predicted=Predicted(
-                cct=5549, duv=0.0013, lux=160, uncertainty_steps=8.2, within=0.27, tolerance_steps=3
+                cct=5549, duv=0.0013, lux=160, uncertainty_steps=8.2, within=0.3, tolerance_steps=3
             ),
             found=Reading(cct=4810, duv=0.0052, lux=171, level=90, gels=["CTB 1/2", "CTB 1/2"]),
         ),

@@ -27,8 +27,10 @@ from .ranking import affordable, cost, spent, tenths
 from .stacks import NONE, Indices, allowed_by
 from .staircase import Least
 
-GATHERED = 0.85
-"""Lamps of a kind lie so much nearer together than its ensemble (even rows of the accuracy check)."""
+GATHERED, NEARER = 0.7, 0.9
+"""Lamps of a kind lie so much nearer together than its ensemble, and all outcomes so much nearer to what is
+predicted than the scatter says, as standard deviations: set on the even rows of the accuracy check, where the
+chance so stated is nearest to what comes of it."""
 _NEAR = 0.25
 """A stack that leaves no more than this share of the way has brought the light near."""
 _CHUNK = 64
@@ -74,7 +76,8 @@ class Judge:
         """Return the probability (m,) that stacks land within the source's tolerance."""
         weights, tolerance = self.bare.ensemble.weights, self.limits.tolerance_steps
         mean = np.einsum("mkc,k->mc", sure.places, weights)[:, None, :]
-        return chance_within(mean + GATHERED * (sure.places - mean), weights, sure.covariance, tolerance)
+        near, scatter = mean + GATHERED * (sure.places - mean), NEARER**2 * sure.covariance
+        return chance_within(near, weights, scatter, tolerance)
 
     def cost(self, stacks: Indices, risk: Array, passed: Array) -> Array:
         """Return what stacks (m, w) of a risk (m,) cost, that pass so much light (m,). [step]"""
