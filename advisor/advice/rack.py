@@ -9,7 +9,6 @@ from numpy.typing import NDArray
 
 from ..colour import gels, grid
 from ..colour.data import Array
-from ..colour.dyes import Dyes, shifted
 from ..model import Gel, Known, Refused, Transmittance
 from ..model.base import name_key
 from .measure import samples
@@ -43,29 +42,18 @@ class Rack:
 
     @cached_property
     def other_dyes(self) -> tuple[Array, ...]:
-        """The transmittances (n, 81) that dyes of other shapes would have under the same labels.
+        """The transmittances (n, 81) that gels may have as well under the same labels, in four variants.
 
-        Four variants: wider, each of the two bands 12 nm towards the red or the blue. With them the stated
-        90 % hold where nothing but the dyes is unknown (even rows of the accuracy check, spectrum given).
+        A measured one has its own in all of them.
         """
-        return tuple(
-            self._with_dyes(shifted(first, second, 1.2))
-            for first in (12.0, -12.0)
-            for second in (12.0, -12.0)
-        )
-
-    def _with_dyes(self, dyes: Dyes) -> Array:
-        """Solve the table's gels with other dyes; a gel that these cannot make keeps its own."""
-        result = self.transmittances.copy()
         able = np.flatnonzero(self.by_label)
-        while len(able):
-            try:
-                label = self.mired[able], self.cc[able], self.stops[able], self.reference[able]
-                result[able] = gels.transmittances(*label, dyes)
-                break
-            except gels.Impossible as no:
-                able = np.delete(able, no.index)
-        return result
+        label = self.mired[able], self.cc[able], self.stops[able], self.reference[able]
+        variants = []
+        for other in gels.alternatives(*label, self.transmittances[able]):
+            whole = self.transmittances.copy()
+            whole[able] = other
+            variants.append(whole)
+        return tuple(variants)
 
     def find(self, names: Sequence[str]) -> list[int]:
         """Return the places of gels by name, letter case aside.

@@ -13,7 +13,7 @@ import numpy as np
 from .cct import CCT_RANGE, DUV_LIMIT, in_range, uv_of_cct_duv
 from .chromaticity import xyz_of_uv
 from .data import Array
-from .dyes import COOLING_REFERENCE, DYES, WARMING_REFERENCE, Dyes, densities
+from .dyes import COOLING_REFERENCE, DYES, WARMING_REFERENCE, Dyes, densities, shifted
 from .grid import WAVELENGTHS, weights
 from .loci import CC, MEGA, planckian
 from .passive import Projected, most_light, with_colour, with_light
@@ -23,6 +23,17 @@ CLEAR_BASE = 0.92
 """Transmittance of the undyed film: about 4 % is reflected at each face (n = 1.5; Fresnel)."""
 MAINLY_COOLS = -5.0
 """A row that cools by so much, and no less than by its cc, holds on 3 200 K unless it says so. [MK⁻¹]"""
+_MOVED = ((11.0, 11.0), (11.0, -11.0), (-11.0, 11.0), (-11.0, -11.0))
+_WIDER = 1.2
+"""How the two bands of a dye may lie otherwise [nm], and how much wider they are."""
+_WAVE, _PHASES = 120.0, (0.0, 0.5, 0.25, 0.75)
+_WAVES = 0.6
+"""Waves over wavelength [nm] in the density of gels of no common dyes, as a share of its range."""
+_CC_PER_MIRED = 0.13
+"""How many CC move light as far as a mired does, about."""
+_PLAIN, _COLOURED = 0.05, 0.25
+"""Of common dyes yet, and of none: a shift whose lesser part is that share of the greater, and a loss that is so
+much less than our dyes'."""
 _FAINTEST = 1e-9
 """The least transmittance of dyes that another filter is likened to."""
 _ROUNDING = 1e-12
@@ -63,14 +74,58 @@ def transmittances(
     reference = reference_of(mired, cc, reference)
     uv = _wanted(mired, cc, reference)
     lit, xyz = _lit(reference), xyz_of_uv(uv)
-    made, found = _clear(CLEAR_BASE * 10.0 ** -densities(lit, uv, mired, cc, dyes), lit, xyz)
-    made[(mired == 0.0) & (cc == 0.0)] = CLEAR_BASE  # to the last digit
-    said = np.flatnonzero(~np.isnan(stops) & found)
-    made[said], found[said] = _bright(made[said], lit[said], xyz[said], stops[said])
+    likest = CLEAR_BASE * 10.0 ** -densities(lit, uv, mired, cc, dyes)
+    made, found = _solved(likest, lit, xyz, stops)
+    made[(mired == 0.0) & (cc == 0.0) & np.isnan(stops)] = CLEAR_BASE  # to the last digit
     if not found.all():
         index = int(np.argmin(found))
         raise Impossible(index, _why_not(stops[index], reference[index], lit[index], xyz[index]))
     return made
+
+
+def alternatives(mired: Array, cc: Array, stops: Array, reference: Array, own: Array) -> tuple[Array, ...]:
+    """Return what gels of the same labels may be as well: four sets of transmittances (n, 81).
+
+    `own` (n, 81) are those that are taken. The bands of the dyes lie 11 nm towards the red or the blue, and
+    are wider. A gel that shifts along both axes, or is much clearer than our dyes, has others: it may have
+    waves over wavelength. With that the stated 90 % hold where nothing but the gel is unknown, for common
+    dyes on the even rows of the accuracy check, nearly for random smooth ones that shift along both axes.
+    Where one cannot be made, it is `own`.
+    """
+    uv = _wanted(mired, cc, reference)
+    lit, xyz = _lit(reference), xyz_of_uv(uv)
+    density = -np.log10(np.maximum(own, _FAINTEST))
+    usual = loss_on_reference(reference, CLEAR_BASE * 10.0 ** -densities(lit, uv, mired, cc, DYES))
+    strange = np.maximum(_mixed(mired, cc), _clearer(stops, usual))
+    height = _WAVES * strange * (density.max(axis=1) - density.min(axis=1))
+    found = []
+    for moved, phase in zip(_MOVED, _PHASES, strict=True):
+        wave = 0.5 + 0.5 * np.cos(2.0 * np.pi * (WAVELENGTHS / _WAVE + phase))
+        dyed = densities(lit, uv, mired, cc, shifted(*moved, _WIDER)) + height[:, None] * wave
+        made, able = _solved(CLEAR_BASE * 10.0**-dyed, lit, xyz, stops)
+        found.append(np.where(able[:, None], made, own))
+    return tuple(found)
+
+
+def _mixed(mired: Array, cc: Array) -> Array:
+    """Return how far shifts are from those of common dyes, along one axis only: 0 to 1."""
+    along, across = np.abs(mired) * _CC_PER_MIRED, np.abs(cc)
+    share = np.minimum(along, across) / np.maximum(np.maximum(along, across), _FAINTEST)
+    return np.clip((share - _PLAIN) / (_COLOURED - _PLAIN), 0.0, 1.0)
+
+
+def _clearer(stops: Array, usual: Array) -> Array:
+    """Return how much clearer gels are than our dyes, by the stops that they lose: 0 to 1."""
+    share = 1.0 - np.nan_to_num(stops, nan=np.inf) / usual
+    return np.clip((share - _PLAIN) / (_COLOURED - _PLAIN), 0.0, 1.0)
+
+
+def _solved(likest: Array, lit: Array, xyz: Array, stops: Array) -> Projected:
+    """Make the gels that are likest to some of those that do what labels say."""
+    made, found = _clear(likest, lit, xyz)
+    said = np.flatnonzero(~np.isnan(stops) & found)
+    made[said], found[said] = _bright(made[said], lit[said], xyz[said], stops[said])
+    return Projected(made, found)
 
 
 def _wanted(mired: Array, cc: Array, reference: Array) -> Array:

@@ -8,7 +8,14 @@ from references import reference
 
 from advisor.colour.cct import cct_duv_of_uv
 from advisor.colour.chromaticity import STEP, distance
-from advisor.colour.gels import Impossible, least_stops, loss_on_reference, reference_of, transmittances
+from advisor.colour.gels import (
+    Impossible,
+    alternatives,
+    least_stops,
+    loss_on_reference,
+    reference_of,
+    transmittances,
+)
 from advisor.colour.grid import WAVELENGTHS
 from advisor.colour.loci import planckian
 from advisor.colour.predict import stops, through
@@ -298,3 +305,61 @@ def test_dyes_are_as_before_where_they_do_what_the_label_says():
     """30 CC of minus green has a band of density 0.28 (0.30 by its name; common practice, no source)."""
     [passed] = made(0, -30)
     assert np.log10(0.92 / passed.min()) == pytest.approx(0.28, abs=0.01)
+
+
+def with_others(mired, cc, lost=None):
+    mired, cc = np.array(mired, float), np.array(cc, float)
+    lost = np.full(len(mired), np.nan) if lost is None else np.array(lost, float)
+    kelvin = reference_of(mired, cc)
+    own = transmittances(mired, cc, lost, kelvin)
+    return own, alternatives(mired, cc, lost, kelvin, own)
+
+
+def test_what_a_gel_may_be_as_well_does_what_its_label_says_too():
+    mired, cc, lost = (np.array(part) for part in zip(*ORDINARY.values(), strict=True))
+    _, others = with_others(mired, cc, lost)
+    assert len(others) == 4
+    for sheets in others:
+        for label, sheet in zip(ORDINARY.values(), sheets, strict=True):
+            assert on_reference(label[0], sheet, label[1]) == pytest.approx(label, abs=5e-3)
+
+
+def apart(mired, cc, lost=None):
+    """Return how far other gels of the labels lead the three sources from the own, root mean square. [step]"""
+    own, others = with_others(mired, cc, lost)
+    off = [distance(behind(sheets).uv, behind(own).uv) ** 2 for sheets in others]
+    return np.sqrt(np.mean(off, axis=(0, 2))) / STEP
+
+
+def test_a_gel_of_no_common_dyes_is_known_less_than_one_of_common_ones():
+    lavender, half_ctb, minus = apart([-40.0, -40.0, 0.0], [-25.0, 0.0, -25.0])
+    assert lavender > 1.5 * max(half_ctb, minus)
+
+
+def test_a_gel_that_is_clearer_than_dyes_are_is_known_less():
+    usual, clear = apart([134.0, 134.0], [0.0, 0.0], [0.71, 0.40])
+    assert clear > 1.5 * usual
+
+
+def test_random_smooth_gels_that_shift_along_both_axes_lie_within_what_is_stated():
+    """Three random bands, 25 to 80 nm wide, on a lamp of lines too: 1.5 times the root mean square is to hold."""
+    rng = np.random.default_rng(3)
+    rows, sheets = [], []
+    while len(rows) < 60:
+        bands = np.exp(
+            -0.5 * ((WAVELENGTHS - rng.uniform(400, 690, (3, 1))) / rng.uniform(25, 80, (3, 1))) ** 2
+        )
+        sheet = 0.92 * 10.0 ** -(rng.exponential(0.3, 3) @ bands)
+        mired, cc, lost = on_reference(0.0, sheet, kelvin=5600.0)
+        if (
+            10 < mired < 200
+            and 5 < abs(cc) < 35
+            and min(0.13 * mired, abs(cc)) > 0.25 * max(0.13 * mired, abs(cc))
+        ):
+            rows.append((mired, cc, lost))
+            sheets.append(sheet)
+    mired, cc, lost = np.array(rows).T
+    own, others = with_others(mired, cc, lost)
+    mine = behind(own).uv
+    stated = 1.5 * np.sqrt(np.mean([distance(behind(o).uv, mine) ** 2 for o in others], axis=0))
+    assert np.mean(distance(behind(np.array(sheets)).uv, mine) <= stated) > 0.8
