@@ -32,8 +32,8 @@ _WAVES = 0.6
 _CC_PER_MIRED = 0.13
 """How many CC move light as far as a mired does, about."""
 _PLAIN, _COLOURED = 0.05, 0.25
-"""Of common dyes yet, and of none: a shift whose lesser part is that share of the greater, and a loss that is so
-much less than our dyes'."""
+"""Of common dyes yet, and of none: a shift whose lesser part is that share of the greater, and a loss that
+is so much less than our dyes'."""
 _FAINTEST = 1e-9
 """The least transmittance of dyes that another filter is likened to."""
 _ROUNDING = 1e-12

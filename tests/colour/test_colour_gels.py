@@ -325,7 +325,7 @@ def test_what_a_gel_may_be_as_well_does_what_its_label_says_too():
 
 
 def apart(mired, cc, lost=None):
-    """Return how far other gels of the labels lead the three sources from the own, root mean square. [step]"""
+    """Return how far other gels of the labels lead three sources from the own, root mean square. [step]"""
     own, others = with_others(mired, cc, lost)
     off = [distance(behind(sheets).uv, behind(own).uv) ** 2 for sheets in others]
     return np.sqrt(np.mean(off, axis=(0, 2))) / STEP
@@ -342,7 +342,7 @@ def test_a_gel_that_is_clearer_than_dyes_are_is_known_less():
 
 
 def test_random_smooth_gels_that_shift_along_both_axes_lie_within_what_is_stated():
-    """Three random bands, 25 to 80 nm wide, on a lamp of lines too: 1.5 times the root mean square is to hold."""
+    """Three random bands, 25 to 80 nm wide, on a lamp of lines too; 1.5 times the RMS is to hold."""
     rng = np.random.default_rng(3)
     rows, sheets = [], []
     while len(rows) < 60:
