@@ -23,7 +23,7 @@ CLEAR_BASE = 0.92
 """Transmittance of the undyed film: about 4 % is reflected at each face (n = 1.5; Fresnel)."""
 MAINLY_COOLS = -5.0
 """A row that cools by so much, and no less than by its cc, holds on 3 200 K unless it says so. [MK⁻¹]"""
-_MOVED = ((11.0, 11.0), (11.0, -11.0), (-11.0, 11.0), (-11.0, -11.0))
+_MOVED = ((12.0, 12.0), (12.0, -12.0), (-12.0, 12.0), (-12.0, -12.0))
 _WIDER = 1.2
 """How the two bands of a dye may lie otherwise [nm], and how much wider they are."""
 _WAVE, _PHASES = 120.0, (0.0, 0.5, 0.25, 0.75)
@@ -86,7 +86,7 @@ def transmittances(
 def alternatives(mired: Array, cc: Array, stops: Array, reference: Array, own: Array) -> tuple[Array, ...]:
     """Return what gels of the same labels may be as well: four sets of transmittances (n, 81).
 
-    `own` (n, 81) are those that are taken. The bands of the dyes lie 11 nm towards the red or the blue, and
+    `own` (n, 81) are those that are taken. The bands of the dyes lie 12 nm towards the red or the blue, and
     are wider. A gel that shifts along both axes, or is much clearer than our dyes, has others: it may have
     waves over wavelength. With that the stated 90 % hold where nothing but the gel is unknown, for common
     dyes on the even rows of the accuracy check, nearly for random smooth ones that shift along both axes.
