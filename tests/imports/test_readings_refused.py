@@ -138,13 +138,13 @@ SHAPES = {
 def test_a_megabyte_made_to_hurt_comes_to_an_end(read, shape):
     data = SHAPES[shape]
     assert len(data) <= MEGA
-    start = time.monotonic()
+    start = time.process_time()
     try:
         read(data)
     except Refused as refused:
         assert refused.problems
     # A guard against a hang (seconds to years), not a measurement; these take about a second at most.
-    assert time.monotonic() - start < 30
+    assert time.process_time() - start < 30
 
 
 PIECES = st.sampled_from(
@@ -209,7 +209,7 @@ def test_nothing_pasted_beneath_headings_is_lost(text):
     for line in text.replace("\r", "\n").split("\n"):
         cells = [c.strip(' "') for c in line.split(",")]
         blank_or_rule = not any(c.strip("|+:=- \t") for c in cells)
-        units_or_headings = all(c.strip("()- ") in ("", "K", "CCT", "Duv", "note") for c in cells)
+        units_or_headings = all(c.strip("()- \t") in ("", "K", "CCT", "Duv", "note") for c in cells)
         assert line in kept or blank_or_rule or units_or_headings
 
 
