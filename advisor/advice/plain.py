@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..colour.data import Array
-from .rack import Rack
+from .rack import CC_PER_MIRED, Rack
 from .stacks import Indices
 
 FUSSY = 0.5
@@ -21,8 +21,6 @@ LEAST_NEEDED = 1.75
 """Less green or magenta than half an eighth calls for no gel. [CC] Common practice, no source."""
 _AS_MUCH = 0.1
 """A sheet whose shift is that of two, to this share, does as much as both."""
-_CC_PER_MIRED = 0.3
-"""What a mired is worth in CC, about: 0.4 step against 1.3."""
 
 
 def fussy(rack: Rack, there: NDArray[np.bool_], added: Indices, needed: float) -> Array:
@@ -35,7 +33,7 @@ def fussy(rack: Rack, there: NDArray[np.bool_], added: Indices, needed: float) -
     for first in range(added.shape[1]):
         for second in range(first + 1, added.shape[1]):
             in_parts |= parts[added[:, first], added[:, second]]
-    green = rack.cc * (np.abs(rack.cc) >= _CC_PER_MIRED * np.abs(rack.mired))
+    green = rack.pushes[:, 1]
     against = (green > 0) & (needed < LEAST_NEEDED) | (green < 0) & (needed > -LEAST_NEEDED)
     return FUSSY * (in_parts + np.append(against, False)[added].any(axis=1).astype(np.float64))
 
@@ -44,7 +42,7 @@ def fussy(rack: Rack, there: NDArray[np.bool_], added: Indices, needed: float) -
 def _parts(rack: Rack, there: bytes) -> NDArray[np.bool_]:
     """Say of which two gels there is one that does as much as both, (n + 1, n + 1); NONE is the last."""
     at_hand = np.frombuffer(there, dtype=np.bool_)
-    does = np.stack([rack.mired, rack.cc / _CC_PER_MIRED], axis=1)
+    does = np.stack([rack.mired, rack.cc / CC_PER_MIRED], axis=1)
     parts = np.zeros((len(rack.names) + 1,) * 2, dtype=np.bool_)
     for family in set(rack.families):
         own = np.flatnonzero(np.array([name == family for name in rack.families]) & rack.ranked)

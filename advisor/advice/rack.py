@@ -13,6 +13,9 @@ from ..model import Gel, Known, Refused, Transmittance
 from ..model.base import name_key
 from .measure import samples
 
+CC_PER_MIRED = 0.3
+"""What a mired is worth in CC, about: 0.4 step against 1.3."""
+
 
 @dataclass(frozen=True, eq=False)
 class Rack:
@@ -54,6 +57,17 @@ class Rack:
             whole[able] = other
             variants.append(whole)
         return tuple(variants)
+
+    @cached_property
+    def pushes(self) -> NDArray[np.intp]:
+        """Say which way gels are hung to move the light: −1, 0 or 1 along mired and along green, (n, 2).
+
+        Only a gel's main axis counts. What it does beside that is a side effect, as the touch of green that
+        many CTO have, and another gel may well be hung to take it back.
+        """
+        along = CC_PER_MIRED * np.abs(self.mired) > np.abs(self.cc)
+        main = np.stack([along, ~along], axis=1)
+        return np.where(main, np.sign([self.mired, self.cc]).T, 0.0).astype(np.intp)
 
     def find(self, names: Sequence[str]) -> list[int]:
         """Return the places of gels by name, letter case aside.

@@ -238,7 +238,7 @@ def _left(asked: Question, clusters: Indices, level: Level, bound: _Sieve, known
     for numbers in clusters.T:
         filled &= level.filled[numbers]
         signs |= level.signs[numbers]
-    opposed = (signs[:, 0] & signs[:, 1]) | (signs[:, 2] & signs[:, 3])
+    opposed = (signs[:, 0] & signs[:, 2]) | (signs[:, 1] & signs[:, 3])
     clusters = clusters[filled & ~opposed]
     least, most_passed, least_passed = (np.empty(len(clusters)) for _ in range(3))
     for start in range(0, len(clusters), _CHUNK):

@@ -23,9 +23,9 @@ def green_taken_out(bare: Bare, needed: Shift, stack: StackAdvice, rack: Rack) -
     """
     places = rack.find(stack.gels)
     quarter = -CC * GREEN_FRACTIONS[1]
-    if needed.cc is None or needed.cc > quarter or any(rack.cc[i] < 0 for i in places):
+    if needed.cc is None or needed.cc > quarter or any(rack.pushes[i, 1] < 0 for i in places):
         return ""
-    turning = [i for i in places if rack.mired[i] and not rack.cc[i]]
+    turning = [i for i in places if rack.pushes[i, 0]]
     behind = white_at(uv_of_xyz((bare.mean[0] * rack.product(turning)) @ weights()))
     if not turning or behind is None:
         return ""

@@ -56,13 +56,14 @@ def choice_on(
     ND takes part where light has to be lost (`dimmed`).
 
     What is kept is there whatever the limits say, and uses up its sheets. Nothing is added that is the
-    opposite, on one axis, of what is kept; opposites among what is kept leave the other axis open.
+    opposite of what is kept, by what gels are hung for (`Rack.pushes`); opposites among what is kept leave
+    the other axis open.
     """
     kept = np.array(keep, dtype=np.intp)
     usable = rack.ranked | rack.dimming if dimmed else rack.ranked
     usable = usable & allowed
-    for shift in (rack.mired, rack.cc):
-        usable = usable & ~((shift > 0) & (shift[kept] < 0).any()) & ~((shift < 0) & (shift[kept] > 0).any())
+    for way in rack.pushes.T:
+        usable = usable & ~((way > 0) & (way[kept] < 0).any()) & ~((way < 0) & (way[kept] > 0).any())
     left = rack.stock - np.bincount(kept, minlength=len(rack.names))
     gels = np.flatnonzero(usable & (left > 0))
     free = max(max_layers - len(keep), 0)
@@ -131,8 +132,14 @@ def hangs(rack: Rack, choice: Choice, added: Indices) -> NDArray[np.bool_]:
     for apart in range(added.shape[1]):
         again = added[:, : added.shape[1] - apart] == added[:, apart:]
         enough &= ~(again & (sheets[added[:, apart:]] <= apart)).any(axis=1)
-    return np.asarray(enough & ~_opposed(rack.mired[added]) & ~_opposed(rack.cc[added]))
+    return np.asarray(enough & ~_opposed(rack, added))
 
 
-def _opposed(shift: NDArray[np.float64]) -> NDArray[np.bool_]:
-    return np.asarray((shift > 0).any(axis=1) & (shift < 0).any(axis=1))
+def _opposed(rack: Rack, added: Indices) -> NDArray[np.bool_]:
+    """Say in which rows (m, w) one gel is there to undo another, (m,)."""
+    one, other = (way[added] for way in rack.pushes.T)
+    return np.asarray(_both(one) | _both(other))
+
+
+def _both(way: NDArray[np.intp]) -> NDArray[np.bool_]:
+    return np.asarray((way > 0).any(axis=1) & (way < 0).any(axis=1))

@@ -34,7 +34,8 @@ class Level:
 
     `starts` (c + 1,) are places in the tree's order; `low` and `high` (c, 81) hold the scaled
     transmittances; `scale` and `least_scale` (c,) are the greatest and least factors that they were
-    divided by; `signs` (c, 4) says whether all gels of a cluster warm, cool, turn green, turn magenta.
+    divided by; `signs` (c, 4) says whether all gels of a cluster are hung to warm, to turn green, to cool, to
+    turn magenta.
     """
 
     starts: Indices
@@ -79,7 +80,7 @@ def tree_of(rack: Rack, gels: tuple[int, ...]) -> Tree:
     scaled = sheets / scale[:, None]
     depth = math.ceil(math.log2(len(chosen))) if len(chosen) > 1 else 0
     order = _alike(_features(scaled, seen), depth)
-    shift = np.stack([rack.mired, -rack.mired, rack.cc, -rack.cc], axis=1)[chosen[order]] > 0.0
+    shift = np.concatenate([rack.pushes, -rack.pushes], axis=1)[chosen[order]] > 0
     levels = []
     for number in range(depth + 1):
         starts = _starts(len(chosen), number)
