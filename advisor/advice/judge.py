@@ -87,7 +87,7 @@ class Judge:
         """Return the risk (m,) of those stacks that may be on the front; infinite for the others.
 
         Left out is what is beaten for certain by another that was judged: of a lower risk than the bound, no
-        less light that counts and no more layers. The first stack is always judged.
+        more light lost that counts and no more layers. The first stack is always judged.
         """
         risk, bound = np.full(len(stacks), np.inf), self.at_least(outcomes, stacks)
         lost, layers = tenths(self.counted(outcomes.passed)), (stacks != NONE).sum(axis=1)

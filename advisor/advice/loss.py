@@ -27,6 +27,8 @@ BEYOND_TOLERANCE = 4.0
 """A step beyond the tolerance weighs this many within it."""
 _RINGS, _AROUND = 3, 12
 _STRIPS = 31
+_MIDDLES: Array = np.array([NormalDist().inv_cdf((k + 0.5) / _STRIPS) for k in range(_STRIPS)])
+"""The middles of strips that a normal scatter of standard deviation 1 fills alike, (31,)."""
 _CHUNK = 400_000
 """Places weighed at a time: arrays of 3 MB."""
 _LEAST_SCATTER = 1e-6
@@ -53,7 +55,8 @@ def _points() -> tuple[Array, Array]:
 
 POINTS, SHARES = _points()
 """Where a round normal scatter of standard deviation 1 is looked at, (36, 2), and the shares (36,). The mean
-loss so found is within 0.06 step of the exact one on average, for scatters up to twice the tolerance."""
+loss so found is off the exact one by 0.013 standard deviations on average, and by 0.22 at most: on the target
+itself, for a scatter near the tolerance."""
 NARROWER = float(np.cos(np.pi / _AROUND) ** 2)
 """A scatter may become so much narrower, as a variance, that however else it is narrowed and turned, the
 points expect no more loss than before: a ring's points, turned at will, then lie within the polygon of those
@@ -108,18 +111,12 @@ def chance_within(offsets: Array, weights: Array, covariance: Array, tolerance: 
     variances, axes = np.linalg.eigh(covariance)
     narrow, wide = np.maximum(np.sqrt(np.maximum(variances, 0.0)), _LEAST_SCATTER).T
     placed = np.einsum("mki,mij->mkj", offsets, axes)
-    across = placed[..., 0, None] + narrow[:, None, None] * _quantiles()
+    across = placed[..., 0, None] + narrow[:, None, None] * _MIDDLES
     half = np.sqrt(np.maximum(tolerance**2 - across**2, 0.0))
     along, wide = placed[..., 1, None], wide[:, None, None]
     share = _below((half - along) / wide) - _below((-half - along) / wide)
     inside = np.where(across**2 <= tolerance**2, share, 0.0)
     return np.asarray(np.einsum("mks,k->m", inside, weights) / _STRIPS)
-
-
-def _quantiles() -> Array:
-    """Return the middles of strips that a normal scatter fills alike, (s,)."""
-    normal = NormalDist()
-    return np.array([normal.inv_cdf((k + 0.5) / _STRIPS) for k in range(_STRIPS)])
 
 
 def _below(x: Array) -> Array:

@@ -86,15 +86,15 @@ class Plan:
             return None
         return uv_behind(self._stood(i, best), best, self.rack)
 
-    def why_beyond(self, i: int, limits: Limits) -> str:
+    def why_beyond(self, i: int) -> str:
         """Say which limits keep the `i`-th head beyond its tolerance; empty where none does."""
         head = self.heads[i]
         if head.advice is None or self.rack is None or head.source.aim.leave:
             return ""
         best = nearest(head.advice)
-        if best.miss.steps <= limits.tolerance_of(head.source):
+        if best.miss.steps <= self.limits.tolerance_of(head.source):
             return ""
-        return why_not(self._bares[i], best, limits, self.rack)
+        return why_not(self._bares[i], best, self.limits, self.rack)
 
     def kind_hint(self, i: int) -> KindQuestion | None:
         """Return the kinds that the `i`-th head may be of, where saying which narrows its answer most.

@@ -46,7 +46,7 @@ def read_gels(
 
     The columns may stand in any order; family and fraction must be there. Lines that begin with # are
     comments. `beside` holds the files that the column spectrum may name: transmittances as
-    `read_transmittance` takes them. `check` is asked for every row what to take for it, and raises
+    `read_curve` takes them. `check` is asked for every row what to take for it, and raises
     Refused, with a column as its place, where nothing can do what the row says; a row with a spectrum may
     leave its figures to it. `ask` says which curves must not be taken before somebody says how, `take` how,
     by the gels' names. Raises Refused with every fault of the file, each at its line and column; and where

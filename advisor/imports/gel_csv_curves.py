@@ -21,7 +21,7 @@ def curve_file(gel: Gel) -> str:
 def write_curves(table: GelTable) -> dict[str, str]:
     """Write the transmittances of a table, by the file names that `write_gels` gives them.
 
-    Two columns, wavelength [nm] and transmittance (0 to 1), which `read_transmittance` reads back.
+    Two columns, wavelength [nm] and transmittance (0 to 1), which `read_curve` reads back.
     """
     return {curve_file(g): _written(g.transmittance) for g in table.rows if g.transmittance is not None}
 

@@ -52,23 +52,6 @@ class MeasuredCurve:
         return next(iter(self.ways.values()))
 
 
-def read_transmittance(data: str | bytes, take: CurveAs | None = None) -> Transmittance:
-    """Return the one transmittance that a text holds, as shares of 0 to 1.
-
-    Values are percents where the text says so (a sign or a word), or where one is above 1.5. Raises
-    Refused for text that is no spectrum, that holds several, or values beyond 0 to 1; and for values that are
-    headed as densities, unless it is said how to `take` them.
-    """
-    curve = read_curve(data)
-    if take is None and curve.density:
-        raise Refused.one("", headed(curve), "transmittance, 0 to 1 or in percent, as T = 10^−D makes of D")
-    way = take or CurveAs.TRANSMITTANCE
-    if way not in curve.ways:
-        span = f"{curve.lowest:g} to {curve.highest:g}"
-        raise Refused.one("", f"values of {span} are no {way.value}", "the values as they were measured")
-    return curve.ways[way]
-
-
 def headed(curve: MeasuredCurve) -> str:
     """Say that values are headed as densities."""
     return f"the values, {curve.lowest:.3g} to {curve.highest:.3g}, are headed as density"
@@ -77,7 +60,8 @@ def headed(curve: MeasuredCurve) -> str:
 def read_curve(data: str | bytes) -> MeasuredCurve:
     """Read a text that holds one curve, and say what its values may be.
 
-    Raises Refused for text that is no spectrum, that holds several, or values that can be nothing of it.
+    They are percents where the text says so (a sign or a word), or where one is above 1.5. Raises Refused for
+    text that is no spectrum, that holds several, or values that can be nothing of it.
     """
     text = characters(data, where="text")
     said = density = False

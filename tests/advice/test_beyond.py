@@ -42,7 +42,7 @@ def test_its_own_tolerance_brings_it_in():
 
 def test_the_limit_of_light_is_named_with_what_half_a_stop_more_brings():
     limits = Limits(max_stops=0.5)
-    said = plain(plan(TUNGSTEN, limits=limits).why_beyond(0, limits))
+    said = plain(plan(TUNGSTEN, limits=limits).why_beyond(0))
     nearer = min(s.miss.steps for s in plan(TUNGSTEN, limits=Limits(max_stops=1.0)).alone.advice.stacks)
     assert nearer > 7, "with a stop it is obvious still"
     assert said == "Losing 0.5 stop it is obvious. Losing 1 stop it comes nearer, and still is obvious."
@@ -50,7 +50,7 @@ def test_the_limit_of_light_is_named_with_what_half_a_stop_more_brings():
 
 def test_the_limit_of_layers_is_named():
     limits = Limits(max_layers=1, only_gels=["CTB 1/2"])
-    said = plain(plan(TUNGSTEN, limits=limits).why_beyond(0, limits))
+    said = plain(plan(TUNGSTEN, limits=limits).why_beyond(0))
     assert said.startswith("With 1 layer it is obvious. With 2 layers it shows side by side.")
     two = plan(TUNGSTEN, limits=limits.model_copy(update={"max_layers": 2})).alone
     assert min(stack.miss.steps for stack in two.advice.stacks) == pytest.approx(5, abs=2)
@@ -58,19 +58,19 @@ def test_the_limit_of_layers_is_named():
 
 def test_the_stock_is_named():
     rows = [row.model_copy(update={"stock": 0}) if row.family == "CTB" else row for row in SHIPPED]
-    said = plan(TUNGSTEN, rows=rows).why_beyond(0, Limits())
+    said = plan(TUNGSTEN, rows=rows).why_beyond(0)
     assert said.startswith("With what is on the truck it is obvious. ")
     assert said.endswith("With enough of every gel it matches.")
 
 
 def test_where_no_limit_is_why_none_is_named():
     limits = Limits(max_layers=4)
-    assert plan(STREET, limits=limits, target=Target(cct=5600)).why_beyond(0, limits) == ""
+    assert plan(STREET, limits=limits, target=Target(cct=5600)).why_beyond(0) == ""
 
 
 def test_what_is_cut_is_named():
     limits = Limits(max_layers=4, only_gels=["CTB 1/8"])
-    said = plan(TUNGSTEN, limits=limits).why_beyond(0, limits)
+    said = plan(TUNGSTEN, limits=limits).why_beyond(0)
     assert said == "With what is cut it is obvious. With every gel it matches."
 
 
@@ -83,7 +83,7 @@ def test_nobody_hangs_gel_for_less_than_a_step_on_what_stays_out_of_reach():
 class TestOwnLimits:
     def test_its_own_limit_of_layers_is_named_in_place_of_the_sets(self):
         head = TUNGSTEN.model_copy(update={"max_layers": 1, "only_gels": ["CTB 1/2"]})
-        said = plain(plan(head, limits=Limits(max_layers=4)).why_beyond(0, Limits(max_layers=4)))
+        said = plain(plan(head, limits=Limits(max_layers=4)).why_beyond(0))
         assert said.startswith("With 1 layer it is obvious. With 2 layers it shows side by side.")
 
     @pytest.mark.parametrize(
@@ -98,14 +98,14 @@ class TestOwnLimits:
         made = plan(TUNGSTEN.model_copy(update={"no_gel": NoGel(why)}))
         one = min(s.miss.steps for s in plan(TUNGSTEN, limits=Limits(max_layers=1)).alone.advice.stacks)
         assert made.alone.beyond.miss.steps > 7 > one > 3
-        said = plain(made.why_beyond(0, Limits()))
+        said = plain(made.why_beyond(0))
         assert said == f"{begins}: it is obvious. With one layer it shows side by side."
         assert plain(doing(made.alone)) == begins
 
     def test_a_head_that_is_only_beyond_its_tolerance_says_why_too(self):
         head = Source(name="Window", kind="daylight", reading=Reading(cct=8800, duv=0.003), max_layers=0)
         less = head.model_copy(update={"tolerance_steps": 28.0})
-        assert plain(plan(head).why_beyond(0, Limits())).startswith("With 0 layers it is obvious. ")
+        assert plain(plan(head).why_beyond(0)).startswith("With 0 layers it is obvious. ")
         far = plan(less)
-        assert not far.alone.out and far.alone.first.miss.steps > 28 and far.why_beyond(0, Limits())
-        assert plan(head.model_copy(update={"tolerance_steps": 50.0})).why_beyond(0, Limits()) == ""
+        assert not far.alone.out and far.alone.first.miss.steps > 28 and far.why_beyond(0)
+        assert plan(head.model_copy(update={"tolerance_steps": 50.0})).why_beyond(0) == ""

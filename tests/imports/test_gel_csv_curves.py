@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from advisor.imports import read_gels, write_gels
 from advisor.imports.gel_csv_curves import Folder, curve_file, is_plain_name, write_curves
+from advisor.imports.transmittance import CurveAs
 from advisor.model import Gel, GelTable, Refused, Transmittance
 from tests.strategies import STEADY, gel_tables
 
@@ -188,3 +189,26 @@ def test_a_table_with_its_curves_survives_being_written_and_read(table):
     assert all(map(is_plain_name, files))
     back = read_gels(write_gels(table), files)
     assert back == table
+
+
+ONE_ROW = HEAD + "Amber,full,30,,,,,x.csv\n"
+DENSITIES = {"x.csv": "nm,density\n" + "".join(f"{nm},0.3\n" for nm in range(380, 785, 5))}
+
+
+class TestDensities:
+    """A curve whose heading says density, in a table that is read with nobody to ask."""
+
+    def test_it_is_refused_until_somebody_says_what_it_is(self):
+        [(where, says, allowed)] = faults(ONE_ROW, DENSITIES)
+        assert where == "line 2, column spectrum"
+        assert says == "x.csv: the values, 0.3 to 0.3, are headed as density"
+        assert "10^−D" in allowed
+
+    def test_it_is_taken_as_was_said(self):
+        (row,) = read_gels(ONE_ROW, DENSITIES, take={"Amber full": CurveAs.DENSITY}).rows
+        assert row.transmittance.values == pytest.approx([0.501187] * 81, abs=1e-6)  # 10^-0.3
+
+    def test_percents_are_not_taken_as_densities(self):
+        percents = {"x.csv": "nm,T\n" + "".join(f"{nm},80\n" for nm in range(380, 785, 5))}
+        [(_, says, _)] = faults(ONE_ROW, percents, take={"Amber full": CurveAs.DENSITY})
+        assert says == "x.csv is no density"

@@ -54,7 +54,7 @@ def quick_check() -> ResponseReturnValue:
         hint=plan.kind_hint(0) if plan else None,
         kind_links=_kind_links(),
         side=plan.side_effect(0) if plan else "",
-        beyond_why=plan.why_beyond(0, Limits()) if plan else "",
+        beyond_why=plan.why_beyond(0) if plan else "",
         target_words=_target_words(form),
     )
 
