@@ -180,6 +180,8 @@ Watts = Annotated[float, Quantity("Power", "W", 0.1, 100_000, aliases=("watt", "
 Side = Annotated[float, Quantity("Side of an opening", "m", 0.01, 50, aliases=("metre", "metres"))]
 #: How many openings of one size.
 Count = Annotated[int, Quantity("Count", "", 1, 500, whole=True)]
+#: The number of a head in its set, as on its tag.
+HeadNumber = Annotated[int, Quantity("Number", "", 1, 99_999, whole=True)]
 #: What is cut beyond what is needed. [%]
 SparePercent = Annotated[float, Quantity("Spare", "%", 0, 100)]
 #: Film or sensor speed. ISO 5800, ISO 12232.

@@ -2,15 +2,18 @@
 
     {"advisor_set": 2, "uid": …, "exported_at": …, "changed_at": …, "sample": …,
      "set": {the set without its sources}, "target_source": …,
-     "sources": [{"readings": [{"taken_at", "who", "reading"}], "source": {…}, "removed_at": …}],
-     "gels": [rows of the table in force], "history": [{"at", "who", "what"}]}
+     "sources": [{"number": …, "readings": [{"taken_at", "who", "reading"}], "source": {…},
+                  "removed_at": …}],
+     "last_number": …, "gels": [rows of the table in force], "history": [{"at", "who", "what"}]}
 
 Times are ISO 8601 in UTC; what is not there is left out. `advisor_set` is the number of the format: it
 rises when an older advisor could not read a file whole. Files of 1 are read too: their gels do not say how
-they are known, and their sets say one figure for all gels, which is left out.
+they are known, their sets say one figure for all gels, which is left out, and their heads have no numbers:
+those that are there get their place, removed ones what follows.
 """
 
 import re
+from collections import Counter
 from datetime import UTC, datetime
 from typing import Annotated, Self
 
@@ -20,6 +23,7 @@ from .base import Model, text, utc_text
 from .gel import Gel
 from .lightset import LightSet
 from .problems import wrong
+from .quantities import HeadNumber
 from .reading import Reading
 from .source import MAX_READINGS, Source
 
@@ -65,8 +69,11 @@ class DatedReading(Model):
 class WholeSource(Model):
     """A source with all its readings, oldest first; the newest bare one counts.
 
-    In JSON `source` stands without the readings. `removed_at` is when it was taken out of the set.
+    In JSON `source` stands without the readings. `removed_at` is when it was taken out of the set, and
+    `number` its own in the set, which stays; None in files without.
     """
+
+    number: HeadNumber | None = None
 
     readings: list[DatedReading] = Field(min_length=1, max_length=MAX_READINGS + 1)
     source: Source
@@ -104,7 +111,8 @@ class Whole(Model):
     """A set with its sources, removed ones too, their readings, the gels' labels and the history.
 
     `set` has no sources. Where the target matches a source, `target_source` is that one's place in
-    `sources`, from 0. `gels` are there to say what the labels meant.
+    `sources`, from 0. `last_number` is the highest that a head ever had, the day before too. `gels` are there
+    to say what the labels meant.
     """
 
     advisor_set: int = FORMAT
@@ -115,6 +123,7 @@ class Whole(Model):
     set: LightSet
     target_source: int | None = Field(default=None, ge=0)
     sources: list[WholeSource] = Field(max_length=1000)
+    last_number: HeadNumber | None = None
     gels: list[Gel] = Field(max_length=2000)
     history: list[LogLine] = Field(max_length=MAX_LINES)
 
@@ -132,6 +141,27 @@ class Whole(Model):
                 there = self.sources[self.target_source].source.name
                 raise wrong(f"target_source is {there!r}, and the target is {named!r}", "the same source")
         return self
+
+    @model_validator(mode="after")
+    def _told_apart(self) -> Self:
+        numbers = Counter(source.number for source in self.sources if source.number is not None)
+        for number, sources in numbers.items():
+            if sources > 1:
+                raise wrong(f"{sources} sources have the number {number}", "a number of its own for each")
+        return self
+
+    @property
+    def numbers(self) -> list[int]:
+        """The numbers of its sources, one each, in their order; whoever has none gets what is free."""
+        numbers = {i: s.number for i, s in enumerate(self.sources) if s.number is not None}
+        # Those that are there come first: without numbers they get their place.
+        rest = sorted(
+            (i for i in range(len(self.sources)) if i not in numbers),
+            key=lambda i: self.sources[i].removed_at is not None,
+        )
+        first = max([0, *numbers.values()]) + 1
+        numbers |= {i: first + k for k, i in enumerate(rest)}
+        return [numbers[i] for i in range(len(self.sources))]
 
     def to_json(self) -> str:
         """Write it as the file that `imports.whole` reads: a line for everything but lists of numbers."""

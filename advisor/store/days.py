@@ -6,7 +6,7 @@ import secrets
 from ..model import Reading, Source, Stage, Work
 from ..model.base import NAME_LENGTH
 from ..model.whole import Whole, WholeSource
-from . import history, rows
+from . import history, rows, writes
 from .database import Database, utc_now
 from .records import SetSummary
 from .whole import free_set_name, insert, known_set, sources_of
@@ -30,7 +30,8 @@ class DayStore:
         dials comes along, with the time and the person of the day when it was taken. What was planned,
         hung or confirmed is planned, with the last reading behind it as what is known of it; those before
         stay with their day. Cautions that were put away show again. Removed sources stay behind, but for one
-        that the target matches.
+        that the target matches. Heads keep their numbers, and a new one gets none that
+        a head had the day before.
         """
         with self._db.write() as conn:
             then = rows.present_set(conn, set_id)
@@ -59,6 +60,7 @@ class DayStore:
                 set=then.light_set.model_copy(update=copied),
                 target_source=target_at,
                 sources=[_next_day(source) for _, source in kept],
+                last_number=writes.last_number(conn, set_id) or None,
                 gels=[],
                 history=[],
             )
@@ -101,7 +103,12 @@ def _next_day(whole: WholeSource) -> WholeSource:
     }
     planned = work and _planned_again(work, whole.source.reading)
     return WholeSource.model_validate(
-        {"readings": kept, "source": {**described, "work": planned}, "removed_at": whole.removed_at}
+        {
+            "number": whole.number,
+            "readings": kept,
+            "source": {**described, "work": planned},
+            "removed_at": whole.removed_at,
+        }
     )
 
 

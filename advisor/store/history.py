@@ -9,7 +9,7 @@ from .writes import Stamp
 
 Image = dict[str, Any] | None
 
-_BOOKKEEPING = ("id", "set_id", "position", "name_key", "changed_at", "deleted_at", "uid")
+_BOOKKEEPING = ("id", "set_id", "number", "last_number", "name_key", "changed_at", "deleted_at", "uid")
 
 
 def set_image(conn: sqlite3.Connection, set_id: int) -> Image:

@@ -180,6 +180,22 @@ MIGRATIONS: tuple[Migration, ...] = (
             "ALTER TABLE phones_anew RENAME TO phones",
         ),
     ),
+    # A head keeps its number when others go, since tags are stuck on: those that are there get their present
+    # place, removed ones what follows. `last_number` is what the heads of the day before had, at most.
+    Migration(
+        7,
+        "numbers of heads",
+        (
+            "ALTER TABLE sources RENAME COLUMN position TO number",
+            """CREATE TABLE ranked AS SELECT id, row_number() OVER (
+                   PARTITION BY set_id ORDER BY deleted_at IS NOT NULL, number, id) AS place FROM sources""",
+            "UPDATE sources SET number = (SELECT place FROM ranked WHERE ranked.id = sources.id)",
+            "DROP TABLE ranked",
+            "DROP INDEX sources_of_set",
+            "CREATE UNIQUE INDEX source_numbers ON sources (set_id, number)",
+            "ALTER TABLE sets ADD COLUMN last_number INTEGER NOT NULL DEFAULT 0",
+        ),
+    ),
 )
 
 

@@ -24,11 +24,14 @@ class StoredReading:
 class StoredSource:
     """A source with all its readings, of which there are `readings`.
 
+    `number` is its own in its set, from 1, and stays when others are removed: it is on its tag.
+
     The one that counts was taken at `taken_at` by `who`; `behind` is the newest that was taken behind gels.
     """
 
     id: int
     set_id: int
+    number: int
     source: Source
     revision: int
     readings: int

@@ -52,7 +52,7 @@ def load_set(conn: sqlite3.Connection, set_id: int) -> StoredSet:
                WHERE sets.id = ?"""
     row = one_row(conn, query, "set", set_id)
     sources = conn.execute(
-        "SELECT * FROM sources WHERE set_id = ? AND deleted_at IS NULL ORDER BY position", (set_id,)
+        "SELECT * FROM sources WHERE set_id = ? AND deleted_at IS NULL ORDER BY number", (set_id,)
     ).fetchall()
     found = conn.execute(
         """SELECT r.* FROM readings r JOIN sources s ON s.id = r.source_id
@@ -138,6 +138,7 @@ def _source(row: sqlite3.Row, found: Sequence[sqlite3.Row]) -> StoredSource:
     return StoredSource(
         id=row["id"],
         set_id=row["set_id"],
+        number=row["number"],
         source=source,
         revision=row["revision"],
         readings=len(readings),

@@ -116,7 +116,7 @@ class SourceStore:
             history.record_source(conn, stamp, "source.deleted", now.set_id, source_id, before)
 
     def restore_source(self, source_id: int) -> StoredSource:
-        """Take a source's deletion back, and return it: in its old place, renamed if its name is taken.
+        """Take a source's deletion back, and return it: with its number, renamed if its name is taken.
 
         Raises NotFound, and Refused if the set is full by now.
         """

@@ -51,6 +51,7 @@ class WholeStore:
             changes = [c for c in history.load_changes(conn, set_id) if c.what != "set.imported"][-MAX_LINES:]
             told = log.words(conn, changes)
             ids, sources = sources_of(conn, set_id)
+            last_number = writes.last_number(conn, set_id) or None
         return Whole(
             uid=stored.uid,
             exported_at=utc_now(),
@@ -59,6 +60,7 @@ class WholeStore:
             set=stored.light_set.model_copy(update={"sources": []}),
             target_source=None if stored.target_source_id is None else ids.index(stored.target_source_id),
             sources=sources,
+            last_number=last_number,
             gels=list(gels),
             history=[LogLine(at=c.at, who=c.who, what=said) for c, said in zip(changes, told, strict=True)],
         )
@@ -122,7 +124,7 @@ def free_set_name(conn: sqlite3.Connection, name: str) -> str:
 def sources_of(conn: sqlite3.Connection, set_id: int) -> tuple[list[int], list[WholeSource]]:
     """Return the sources of a set in their order, removed ones too, and their ids."""
     found = conn.execute(
-        "SELECT id, deleted_at FROM sources WHERE set_id = ? ORDER BY position, id", (set_id,)
+        "SELECT id, number, deleted_at FROM sources WHERE set_id = ? ORDER BY number", (set_id,)
     ).fetchall()
     made = [
         WholeSource(
@@ -131,6 +133,7 @@ def sources_of(conn: sqlite3.Connection, set_id: int) -> tuple[list[int], list[W
                 for r in rows.load_readings(conn, row["id"])
             ],
             source=rows.load_source(conn, row["id"]).source,
+            number=row["number"],
             removed_at=row["deleted_at"],
         )
         for row in found
@@ -146,25 +149,29 @@ def insert(conn: sqlite3.Connection, whole: Whole) -> tuple[int, list[int]]:
     writes.refuse_too_many(len(there))
     names.refuse_taken(there, ())
     cursor = conn.execute(
-        """INSERT INTO sets (name, note, target, limits, details, sample, uid, changed_at)
-           VALUES (?, ?, ?, ?, ?, ?, ?, ?)""",
-        (*writes.set_columns(whole.set), int(whole.sample), whole.uid, whole.changed_at),
+        """INSERT INTO sets (name, note, target, limits, details, sample, uid, changed_at, last_number)
+           VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)""",
+        (
+            *writes.set_columns(whole.set),
+            int(whole.sample),
+            whole.uid,
+            whole.changed_at,
+            whole.last_number or 0,
+        ),
     )
     set_id = int(cursor.lastrowid or 0)
-    ids = [
-        _insert_source(conn, set_id, position, source)
-        for position, source in enumerate(whole.sources, start=1)
-    ]
+    numbered = zip(whole.numbers, whole.sources, strict=True)
+    ids = [_insert_source(conn, set_id, number, source) for number, source in numbered]
     target_id = None if whole.target_source is None else ids[whole.target_source]
     conn.execute("UPDATE sets SET target_source_id = ? WHERE id = ?", (target_id, set_id))
     return set_id, ids
 
 
-def _insert_source(conn: sqlite3.Connection, set_id: int, position: int, whole: WholeSource) -> int:
+def _insert_source(conn: sqlite3.Connection, set_id: int, number: int, whole: WholeSource) -> int:
     cursor = conn.execute(
-        """INSERT INTO sources (name, name_key, kind, note, keep, aim, details, set_id, position, deleted_at)
+        """INSERT INTO sources (name, name_key, kind, note, keep, aim, details, set_id, number, deleted_at)
            VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)""",
-        (*writes.source_columns(whole.source), set_id, position, whole.removed_at),
+        (*writes.source_columns(whole.source), set_id, number, whole.removed_at),
     )
     source_id = int(cursor.lastrowid or 0)
     conn.executemany(

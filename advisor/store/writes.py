@@ -55,15 +55,12 @@ def insert_sources(
     taken = names.taken_names(conn, set_id)
     refuse_too_many(len(taken) + len(placed))
     names.refuse_taken(placed, taken)
-    last = conn.execute(
-        "SELECT coalesce(max(position), 0) FROM sources WHERE set_id = ?", (set_id,)
-    ).fetchone()[0]
     ids = []
-    for position, (_, source) in enumerate(placed, start=last + 1):
+    for number, (_, source) in enumerate(placed, start=last_number(conn, set_id) + 1):
         cursor = conn.execute(
-            """INSERT INTO sources (name, name_key, kind, note, keep, aim, details, set_id, position)
+            """INSERT INTO sources (name, name_key, kind, note, keep, aim, details, set_id, number)
                VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)""",
-            (*source_columns(source), set_id, position),
+            (*source_columns(source), set_id, number),
         )
         ids.append(int(cursor.lastrowid or 0))
         # The reading that counts is the newest bare one, so it comes last of the bare ones.
@@ -71,6 +68,16 @@ def insert_sources(
         for reading in [*(r for r in source.readings if not r.gels), source.reading, *behind]:
             insert_reading(conn, stamp, ids[-1], reading)
     return ids
+
+
+def last_number(conn: sqlite3.Connection, set_id: int) -> int:
+    """Return the highest number that a head of a set ever had, the day before too; 0 where none had one."""
+    row = conn.execute(
+        """SELECT max(last_number, coalesce((SELECT max(number) FROM sources WHERE set_id = sets.id), 0))
+           FROM sets WHERE id = ?""",
+        (set_id,),
+    ).fetchone()
+    return int(row[0])
 
 
 def insert_reading(conn: sqlite3.Connection, stamp: Stamp, source_id: int, reading: Reading) -> int:

@@ -1,6 +1,6 @@
 """A piece of the CIE 1976 (u′, v′) diagram with both loci, laid out as SVG."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -42,9 +42,13 @@ class Diagram:
     number: float = _NUMBER
 
 
-def diagram(plan: Plan) -> Diagram | None:
-    """Lay the diagram out around the loci and the sources; None where no source has a white."""
-    whites = [(i + 1, uv76(h.white.uv)) for i, h in enumerate(plan.heads) if h.white]
+def diagram(plan: Plan, numbers: Sequence[int] | None = None) -> Diagram | None:
+    """Lay the diagram out around the loci and the sources; None where no source has a white.
+
+    `numbers` are those of the plan's heads, in their order; without them they are counted from 1.
+    """
+    own = numbers or range(1, len(plan.heads) + 1)
+    whites = [(n, uv76(h.white.uv)) for n, h in zip(own, plan.heads, strict=True) if h.white]
     if not whites:
         return None
     planckian, daylight = planckian_line(), daylight_line()
@@ -64,9 +68,9 @@ def diagram(plan: Plan) -> Diagram | None:
     target = place(uv76(plan.target.uv)) if plan.target else None
     points_at = [place(p) for _, p in whites]
     beside = [(x, y - 14.0) for x, y in points_at]
-    numbers = apart(beside, gap=_APART, low=_NUMBER + 1.0, high=WIDTH - _NUMBER - 1.0)
-    drawn = Drawn(lines=[*loci, *([p, at] for p, at in zip(points_at, numbers, strict=True))])
-    drawn.circles += [(p, _NUMBER) for p in numbers]
+    stand = apart(beside, gap=_APART, low=_NUMBER + 1.0, high=WIDTH - _NUMBER - 1.0)
+    drawn = Drawn(lines=[*loci, *([p, at] for p, at in zip(points_at, stand, strict=True))])
+    drawn.circles += [(p, _NUMBER) for p in stand]
     drawn.circles += [(p, _POINT) for p in [*points_at, *(p for _, p in marked)]]
     if target:
         drawn.circles.append((target, _CROSS))
@@ -74,7 +78,7 @@ def diagram(plan: Plan) -> Diagram | None:
         planckian=line(loci[0]),
         daylight=line(loci[1]),
         kelvins=tuple((at, _named(kelvin(k), at, drawn)) for k, at in marked),
-        sources=tuple((n, at, p) for (n, _), at, p in zip(whites, numbers, points_at, strict=True)),
+        sources=tuple((n, at, p) for (n, _), at, p in zip(whites, stand, points_at, strict=True)),
         target=target,
         span=(f"{low[0]:.3f}", f"{high[0]:.3f}", f"{low[1]:.3f}", f"{high[1]:.3f}"),
     )

@@ -32,8 +32,12 @@ _ROUNDS, _PAIRS = 400, 60_000
 
 @dataclass(frozen=True)
 class Label:
-    """A source on the plane: its number at (x, y), its trail as polyline points, a leader if `moved`."""
+    """A source on the plane: its number at (x, y), its trail as polyline points, a leader if `moved`.
 
+    `place` is where it stands among the heads of the plan, from 0.
+    """
+
+    place: int
     number: int
     name: str
     x: float
@@ -60,8 +64,14 @@ class Picture:
     touch: float = TOUCH
 
 
-def picture(plan: Plan, names: Sequence[str], tolerance: float) -> Picture | None:
-    """Lay out a plan; None where there is no target or no source to show."""
+def picture(
+    plan: Plan, names: Sequence[str], tolerance: float, numbers: Sequence[int] | None = None
+) -> Picture | None:
+    """Lay out a plan; None where there is no target or no source to show.
+
+    `names` and `numbers` are its heads', in their order; without numbers they are counted from 1.
+    """
+    own = numbers or range(1, len(names) + 1)
     trails = [plan.trail(i) for i in range(len(plan.heads))]
     if plan.target is None or not any(trails):
         return None
@@ -74,10 +84,11 @@ def picture(plan: Plan, names: Sequence[str], tolerance: float) -> Picture | Non
         return SIZE / 2 + p[0] * out, SIZE / 2 - p[1] * out
 
     placed = {i: [place(p) for p in t] for i, t in enumerate(trails) if t}
-    numbers = apart([t[0] for t in placed.values()], gap=_APART, low=TOUCH, high=SIZE - TOUCH)
+    stand = apart([t[0] for t in placed.values()], gap=_APART, low=TOUCH, high=SIZE - TOUCH)
     labels = [
         Label(
-            number=i + 1,
+            place=i,
+            number=own[i],
             name=names[i],
             x=x,
             y=y,
@@ -86,14 +97,14 @@ def picture(plan: Plan, names: Sequence[str], tolerance: float) -> Picture | Non
             points=" ".join(f"{px:.1f},{py:.1f}" for px, py in t),
             moved=hypot(x - t[0][0], y - t[0][1]) > _LABEL,
         )
-        for (i, t), (x, y) in zip(placed.items(), numbers, strict=True)
+        for (i, t), (x, y) in zip(placed.items(), stand, strict=True)
     ]
     ring = (SIZE / 2 - _EDGE) * sqrt(tolerance / farthest)
     heights = [y for t in placed.values() for _, y in t]
-    reach = [TOUCH + abs(y - SIZE / 2) for _, y in numbers] + [8 + abs(y - SIZE / 2) for y in heights]
+    reach = [TOUCH + abs(y - SIZE / 2) for _, y in stand] + [8 + abs(y - SIZE / 2) for y in heights]
     half = max([*reach, ring + 8, _LEAST])
     drawn = Drawn(circles=[((SIZE / 2, SIZE / 2), _TARGET)])
-    drawn.circles += [(at, _LABEL) for at in numbers] + [(t[-1], _END) for t in placed.values()]
+    drawn.circles += [(at, _LABEL) for at in stand] + [(t[-1], _END) for t in placed.values()]
     drawn.lines += [*placed.values(), *([label.start, (label.x, label.y)] for label in labels if label.moved)]
     places = [Word(m.name, at) for m in marks(plan.target) if _within(at := place(m.at), half)]
     shown, ticks = _readable(places, drawn)

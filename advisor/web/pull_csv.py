@@ -4,6 +4,7 @@ import csv
 import io
 from collections import Counter
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 from ..advice.pulled import GelPull, PullList, Use
 from ..imports.gel_cells import escape
@@ -15,6 +16,7 @@ _COLUMNS = (
         "row",
         "gel",
         "set",
+        "number",
         "source",
         "state",
         "in_place_of",
@@ -28,8 +30,16 @@ _COLUMNS = (
 )
 
 
-def pull_csv(pulls: PullList, sets: Sequence[str]) -> str:
-    """Write a pull list; `sets` are the names of its plans, in their order. Totals are left to be pulled."""
+@dataclass(frozen=True)
+class PulledSet:
+    """A set on the list: its name, and the numbers of its heads, in their order."""
+
+    name: str
+    numbers: Sequence[int]
+
+
+def pull_csv(pulls: PullList, sets: Sequence[PulledSet]) -> str:
+    """Write a pull list; `sets` are what its plans are of, in their order. Totals are left to be pulled."""
     text = io.StringIO()
     writer = csv.DictWriter(text, _COLUMNS, restval="")
     writer.writeheader()
@@ -39,10 +49,11 @@ def pull_csv(pulls: PullList, sets: Sequence[str]) -> str:
     return text.getvalue()
 
 
-def _cuts(gel: GelPull, sets: Sequence[str]) -> Iterable[dict[str, object]]:
+def _cuts(gel: GelPull, sets: Sequence[PulledSet]) -> Iterable[dict[str, object]]:
     for use in gel.uses:
         state = "hung" if use.hung else "to cut"
-        source = {"row": "cut", "gel": gel.name, "set": sets[use.plan], "source": use.source, "state": state}
+        where = _where(sets[use.plan], use.head, use.source)
+        source = {"row": "cut", "gel": gel.name, **where, "state": state}
         source["in_place_of"] = "; ".join(use.swapped or ())
         for opening in use.openings:
             yield {**source, "layers": use.layers, **_opening(gel, use, opening)}
@@ -50,11 +61,15 @@ def _cuts(gel: GelPull, sets: Sequence[str]) -> Iterable[dict[str, object]]:
             yield {**source, "layers": use.layers, "cuts": use.cuts}
 
 
-def _taken_off(pulls: PullList, sets: Sequence[str]) -> Iterable[dict[str, object]]:
+def _taken_off(pulls: PullList, sets: Sequence[PulledSet]) -> Iterable[dict[str, object]]:
     for off in pulls.off:
-        where = {"set": sets[off.plan], "source": off.source, "state": "to take off"}
+        where = {**_where(sets[off.plan], off.head, off.source), "state": "to take off"}
         for name, layers in Counter(off.gels).items():
             yield {"row": "off", "gel": name, **where, "layers": layers}
+
+
+def _where(of: PulledSet, head: int, source: str) -> dict[str, object]:
+    return {"set": of.name, "number": of.numbers[head], "source": source}
 
 
 def _opening(gel: GelPull, use: Use, opening: Opening) -> dict[str, object]:

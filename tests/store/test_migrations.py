@@ -314,3 +314,49 @@ def test_a_set_of_0_1_0_keeps_its_meter_and_loses_its_one_figure_for_gels(path: 
         kept = SetStore(db).get_set(1).limits
     assert kept == Limits(accuracy=Accuracy(meter_cct_percent=3.0, meter_duv=0.001))
     assert "gel_percent" not in str(_rows(path, "SELECT limits FROM sets"))
+
+
+def _with_removed_heads(path: Path) -> None:
+    """Make a file as 0.1.0 wrote it: five heads in two sets, of which the first and the third went."""
+    at = "2026-03-14T05:41:00.000000Z"
+    with Database(path, MIGRATIONS[:4]) as db, db.write() as conn:
+        for number, uid in ((1, "a1"), (2, "b2")):
+            conn.execute(
+                """INSERT INTO sets (id, name, note, target, limits, sample, changed_at, uid)
+                   VALUES (?, 'Office', '', '{"cct": 5600}', '{}', 0, ?, ?)""",
+                (number, at, uid),
+            )
+        for head, (owner, place, name, deleted) in enumerate(
+            [
+                (1, 1, "Window", at),
+                (1, 2, "Key", None),
+                (1, 4, "Fill", at),
+                (1, 5, "Back", None),
+                (2, 1, "Lamp", None),
+            ],
+            start=1,
+        ):
+            conn.execute(
+                """INSERT INTO sources (id, set_id, position, name, name_key, kind, note, keep, deleted_at)
+                   VALUES (?, ?, ?, ?, ?, 'unknown', '', '[]', ?)""",
+                (head, owner, place, name, name.lower(), deleted),
+            )
+            conn.execute(
+                """INSERT INTO readings (source_id, reading, taken_at)
+                   VALUES (?, '{"cct": 5600, "duv": 0}', ?)""",
+                (head, at),
+            )
+
+
+def test_heads_of_0_1_0_get_their_present_place_as_number_and_removed_ones_what_follows(path: Path):
+    _with_removed_heads(path)
+    with Database(path) as db:
+        sets = SetStore(db)
+        told = [[(s.number, s.source.name) for s in sets.get_set(n).sources] for n in (1, 2)]
+        assert told == [[(1, "Key"), (2, "Back")], [(1, "Lamp")]]
+        assert [sets.restore_source(n).number for n in (1, 3)] == [3, 4]
+        assert [(s.number, s.source.name) for s in sets.get_set(1).sources] == [
+            (1, "Key"), (2, "Back"), (3, "Window"), (4, "Fill")
+        ]  # fmt: skip
+        again = sets.add_source(1, sets.get_source(2).source.model_copy(update={"name": "Kicker"}))
+        assert sets.get_source(again).number == 5

@@ -66,7 +66,9 @@ WORK = st.builds(
 def wholes(draw: st.DrawFn) -> Whole:
     """Make records: removed sources, dated readings in any order, and a target that may match any source."""
     items = []
-    for source in draw(source_lists(3)):
+    own = st.integers(1, 120)
+    numbers = sorted(draw(st.sets(own, min_size=3, max_size=3)))
+    for source, number in zip(draw(source_lists(3)), numbers, strict=False):
         taken = draw(st.lists(tagged(True) | tagged(False), max_size=3))
         taken.insert(draw(st.integers(0, len(taken))), draw(tagged(True)))
         described = source.model_copy(
@@ -89,7 +91,11 @@ def wholes(draw: st.DrawFn) -> Whole:
             DatedReading(taken_at=draw(TIMES), who=draw(names() | st.just("")), reading=r) for r in taken
         ]
         removed = draw(st.none() | TIMES)
-        items.append(WholeSource.model_validate({"readings": dated, "source": fields, "removed_at": removed}))
+        items.append(
+            WholeSource.model_validate(
+                {"number": number, "readings": dated, "source": fields, "removed_at": removed}
+            )
+        )
     light_set = draw(light_sets(0))
     at = draw(st.none() | st.integers(0, len(items) - 1)) if items else None
     target = light_set.target if at is None else Target(source=items[at].source.name)
@@ -108,6 +114,7 @@ def wholes(draw: st.DrawFn) -> Whole:
         set=light_set.model_copy(update=details),
         target_source=at,
         sources=items,
+        last_number=max(draw(own), *numbers[: len(items)]) if items else draw(st.none() | own),
         gels=draw(gel_tables(3)).rows,
         history=draw(
             st.lists(st.builds(LogLine, at=TIMES, who=names() | st.just(""), what=names()), max_size=3)

@@ -103,7 +103,7 @@ class TestList:
         change(1, work=Work(stage=Stage.HUNG, gels=["CTB full"]))
         page = get("/sets/1/pulls")
         assert page.heading == "Nothing to pull: something comes off"
-        assert "Comes off Window: ¼ CTO." in page.text
+        assert "Comes off 2 Window: ¼ CTO." in page.text
         rows = list(csv.DictReader(io.StringIO(client.get("/sets/1/pulls.csv").text)))
         assert [(r["source"], r["gel"], r["layers"]) for r in rows if r["state"] == "to take off"] == [
             ("Window", "CTO 1/4", "1")

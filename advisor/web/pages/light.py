@@ -45,6 +45,7 @@ class _Row:
     `as_read` says that the light behind the gels was read, not predicted.
     """
 
+    number: int
     name: str
     now: float | None
     hung: float | None
@@ -113,7 +114,7 @@ def _page(now: StoredSet, form: Form, *, conflict: bool = False) -> str:
         plan=plan,
         heading=_heading(plan, stages),
         stages=stages,
-        rows=[_row(plan, i) for i in range(len(ids))],
+        rows=[_row(plan, i, stored.number) for i, stored in enumerate(now.sources)],
         missing=[now.sources[i] for i, head in enumerate(plan.heads) if head.source.reading.lux is None],
         left_out=left_out(plan),
         limits=light.over_key(plan),
@@ -143,9 +144,10 @@ def _stage(plan: Plan, now: StoredSet, name: str, *, hung: bool) -> _Stage:
     )
 
 
-def _row(plan: Plan, i: int) -> _Row:
+def _row(plan: Plan, i: int, number: int) -> _Row:
     head = plan.heads[i]
     return _Row(
+        number,
         head.source.name,
         light.lux_of(plan, i, hung=False),
         light.lux_of(plan, i, hung=True),

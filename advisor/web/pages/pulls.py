@@ -8,7 +8,7 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ...advice.cutting import ROLL_STEP, SEAM_OVERLAP
-from ...advice.pulled import PullList, Use
+from ...advice.pulled import Off, PullList, Use
 from ...advice.pulls import pull_list
 from ...model import Refused
 from ...model.base import Model
@@ -18,7 +18,7 @@ from ...store import Conflict, NotFound, StoredSet, StoredSource
 from ..download import download
 from ..forms import Form, make
 from ..plans import plan_for
-from ..pull_csv import pull_csv
+from ..pull_csv import PulledSet, pull_csv
 from ..repeat import asked_revision, conflict_status, tell_revision
 from ..shown import plain
 from ..state import formats_in_force, gels_in_force, state
@@ -46,8 +46,8 @@ class _Pulled:
         chosen = {"format": self.cut_from.name} if self.cut_from else {}
         return {"also": also, **chosen} if also else chosen
 
-    def source(self, use: Use) -> StoredSource:
-        """Return the source of a use."""
+    def source(self, use: Use | Off) -> StoredSource:
+        """Return the source of a use, or of what comes off."""
         return self.sets[use.plan].sources[use.head]
 
 
@@ -61,7 +61,9 @@ def show_pulls(set_id: int) -> ResponseReturnValue:
 def export_pulls(set_id: int) -> ResponseReturnValue:
     """Download the same list, a row a cut and a total a gel."""
     pulled = _pulled(state().sets.get_set(set_id))
-    text = pull_csv(pulled.pulls, [kept.name for kept in pulled.sets])
+    text = pull_csv(
+        pulled.pulls, [PulledSet(kept.name, [s.number for s in kept.sources]) for kept in pulled.sets]
+    )
     return download(text, "text/csv", "pull-list.csv")
 
 

@@ -58,7 +58,7 @@ def set_page(set_id: int, *, previous: Target | None = None, conflict: bool = Fa
     `conflict` says that somebody came before who wanted to go back.
     """
     now = state().sets.get_set(set_id)
-    drawn = _drawn(asked_of(now))
+    drawn = _drawn(asked_of(now), _numbers(now))
     return render_template(
         "sets/show.html",
         now=now,
@@ -90,7 +90,7 @@ def show_tags(set_id: int) -> ResponseReturnValue:
 
 def _paper(set_id: int, template: str) -> str:
     now = state().sets.get_set(set_id)
-    drawn = _drawn(asked_of(now))
+    drawn = _drawn(asked_of(now), _numbers(now))
     heads = list(zip(now.sources, drawn.plan.heads, strict=True))
     return render_template(template, now=now, heads=heads, plane=drawn.plane)
 
@@ -168,12 +168,16 @@ class _Drawn:
     diagram: Diagram | None
 
 
+def _numbers(now: StoredSet) -> tuple[int, ...]:
+    return tuple(source.number for source in now.sources)
+
+
 @lru_cache(maxsize=16)
-def _drawn(asked: Asked) -> _Drawn:
+def _drawn(asked: Asked, numbers: tuple[int, ...]) -> _Drawn:
     plan = planned(asked)
     return _Drawn(
         plan,
         tuple(plan.path(i, head.best) if head.best else None for i, head in enumerate(plan.heads)),
-        picture(plan, [s.name for s in asked.sources], asked.limits.tolerance_steps),
-        diagram(plan),
+        picture(plan, [s.name for s in asked.sources], asked.limits.tolerance_steps, numbers),
+        diagram(plan, numbers),
     )
