@@ -1,6 +1,7 @@
 """Heads have numbers of their own, as on their tags, that stay when others go."""
 
 import json
+import re
 
 import pytest
 from hypothesis import given, settings
@@ -93,7 +94,7 @@ def test_a_number_that_cannot_be_is_refused_in_words(sets, office, number, says)
     with pytest.raises(Refused) as no:
         read_whole(json.dumps(found))
     [problem] = no.value.problems
-    assert f"{problem.says}; {problem.allowed}" == says
+    assert re.sub(r"\s", " ", f"{problem.says}; {problem.allowed}") == says
 
 
 @given(steps=st.lists(st.integers(0, 5), max_size=12))
