@@ -9,7 +9,8 @@ one scatter a stack. Four things are not in them and are in what is shown: of ve
 gone through (`gone_through`); where sources share one stock, the grid gives each its own; nobody turns the
 dials of an adjustable head there; and limits over the key ask for no light there, so that no ND hangs. What
 is shown, of the whites found and of the present one, is the whole plan for that white, made as for the set's
-own page but afresh, whatever hangs now.
+own page but afresh, whatever hangs now. Who is off at the present white goes by what was read behind what
+hangs there, where something was.
 """
 
 from collections.abc import Callable, Sequence
@@ -19,7 +20,7 @@ import numpy as np
 
 from ..colour.data import Array
 from ..colour.loci import MEGA
-from ..model import Aim, Gel, Limits, Problem, Refused, Source, StackAdvice, Target
+from ..model import Aim, Gel, Limits, Problem, Refused, Source, StackAdvice, Stage, Target
 from ..model.problems import within
 from .candidates import choice_of
 from .head import Head
@@ -85,7 +86,7 @@ class Option:
     @property
     def off(self) -> tuple[Part, ...]:
         """The sources that stay beyond their tolerance, the furthest first."""
-        return tuple(sorted((p for p in self.parts if p.off), key=lambda p: -p.stack.miss.expected_steps))
+        return tuple(sorted((p for p in self.parts if p.off), key=lambda p: -p.stack.miss.steps))
 
 
 @dataclass(frozen=True, eq=False)
@@ -150,6 +151,7 @@ def common_whites(
         each.append(least_costs(bare, whites.wanted(bare.source.aim), few, limits, rack, pause))
         done += 1
     # What hangs now, or is planned, is for the present white: each white is planned afresh.
+    hanging = [s for s in sources if s.work is not None and s.work.stage is not Stage.PLANNED]
     sources = [s.model_copy(update={"work": None}) for s in sources if s.name not in left_out]
 
     def weighed(without: frozenset[str]) -> Whites:
@@ -163,7 +165,8 @@ def common_whites(
         counted = [s for s in sources if s.name not in without]
         pause()
         try:
-            found = replace(found, present=_option(counted, target, limits, gels))
+            present = _option(counted, target, limits, gels)
+            found = replace(found, present=_as_found(present, hanging, sources, limits, gels))
         except Refused as no:
             found = replace(found, problems=tuple(no.problems))
         done += 1
@@ -256,6 +259,25 @@ def _option(sources: Sequence[Source], target: Target, limits: Limits, gels: Seq
     )
 
 
+def _as_found(
+    option: Option, hanging: Sequence[Source], sources: Sequence[Source], limits: Limits, gels: Sequence[Gel]
+) -> Option:
+    """Take out of those off at the present white who hangs and was found to be right there."""
+    if not hanging:
+        return option
+    work = {source.name: source.work for source in hanging}
+    as_they_are = [s.model_copy(update={"work": work.get(s.name)}) for s in sources]
+    heads = make_plan(as_they_are, option.target, limits, gels).heads
+    right = {head.source.name for head in heads if head.source.name in work and _found_right(head)}
+    parts = tuple(replace(part, off=False) if part.name in right else part for part in option.parts)
+    return replace(option, parts=parts)
+
+
+def _found_right(head: Head) -> bool:
+    """Whether what was read behind what hangs is near enough, or somebody said so who looked."""
+    return head.check.reached if head.check else head.stage is Stage.CONFIRMED
+
+
 def _value(head: Head) -> float:
     """Return the cost of what a head gets of a shared stock, else the least of its stacks'."""
     assert head.advice is not None, "only heads with advice are counted"
@@ -268,5 +290,5 @@ def _part(head: Head, limits: Limits) -> Part:
     assert head.best is not None, "only heads with advice are counted"
     layers = head.best.layers - len(head.source.keep)
     openings = sum(opening.count for opening in head.source.openings) or 1
-    off = head.best.miss.expected_steps > limits.tolerance_of(head.source)
+    off = head.best.miss.steps > limits.tolerance_of(head.source)
     return Part(head.source.name, head.best, layers, layers * openings, off, head.out)

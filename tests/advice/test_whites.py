@@ -24,6 +24,8 @@ from advisor.model import (
     Aim,
     Limits,
     Opening,
+    Predicted,
+    Reading,
     Refused,
     Stage,
     Target,
@@ -342,8 +344,27 @@ class TestWords:
         far = [source("Lamp", "tungsten", 2700.0, 0.0), source("Sun", "daylight", 5000.0, 0.003)]
         whites = common_whites(far, Target(cct=9000), Limits(max_layers=1), ROWS)
         lamp, sun = whites.present.off
-        assert lamp.stack.miss.expected_steps > sun.stack.miss.expected_steps
+        assert lamp.stack.miss.steps > sun.stack.miss.steps
         assert say.costs(whites.present, None) == ["Lamp and Sun won’t match"]
+
+    def test_what_was_read_close_behind_what_hangs_is_not_said_to_miss(self):
+        """The prediction says that it is off; the meter says that it is not."""
+        lamp = source("Lamp", "tungsten", 2700.0, 0.0)
+        target, limits = Target(cct=5600), Limits(max_layers=1)
+        assert say.costs(common_whites([lamp], target, limits, ROWS).present, None) == ["Lamp won’t match"]
+        found = Reading(cct=5560, duv=0.0032, gels=["CTB full"])
+        predicted = Predicted(cct=5200, duv=0.002, uncertainty_steps=3.0)
+        hung = Work(stage=Stage.HUNG, gels=["CTB full"], predicted=predicted, bare=lamp.reading)
+        for work in (
+            hung.model_copy(update={"found": found}),
+            hung.model_copy(update={"stage": Stage.CONFIRMED, "left": 40.0}),
+        ):
+            read = lamp.model_copy(update={"work": work})
+            whites = common_whites([read], target, limits, ROWS)
+            assert say.costs(whites.present, None) == []
+        off = hung.model_copy(update={"found": Reading(cct=4600, duv=0.003, gels=["CTB full"])})
+        whites = common_whites([lamp.model_copy(update={"work": off})], target, limits, ROWS)
+        assert say.costs(whites.present, None) == ["Lamp won’t match"]
 
     def test_a_little_tint_only_needs_a_check(self):
         said = plain(say.caveat(Target(cct=4700, tint=2)))
