@@ -17,7 +17,8 @@ class Head:
     `notes` what a person has to know of the reading. Where somebody decided what to hang, `chosen` is what
     that does, and `check` what was found behind it as it is used. `again` says why it has to be read again,
     where it was read otherwise than it is used; `change` is what to do to what hangs unread, where what is
-    wanted changed since. `beyond` is the nearest that gel brings it where that is out of reach. `before` is
+    wanted changed since. `beyond` is the nearest that gel brings it where that is out of reach, and `ungelled` what it is
+    then with no more than what it keeps. `before` is
     what was read the day before behind what is planned again, where `chosen` goes by that. `known` says that
     `chosen` goes by what was known when it was decided, as after a swap or the day before, not by the bare
     reading alone. `worked_out` says that what it reads as it is used was not read so, but lies between or
@@ -36,6 +37,7 @@ class Head:
     again: str = ""
     change: Swap | None = None
     beyond: StackAdvice | None = None
+    ungelled: StackAdvice | None = None
     before: Reading | None = None
     known: bool = False
     worked_out: bool = False
@@ -61,8 +63,11 @@ class Head:
 
     @property
     def best(self) -> StackAdvice | None:
-        """The stack to hang: what was decided, else what is advised."""
-        return self.chosen or self.first
+        """The stack to hang: what was decided, else what is advised.
+
+        Where gel cannot bring it in, nobody climbs to hang any: then it is what the head has without.
+        """
+        return self.chosen or (self.ungelled if self.out else self.first)
 
     @property
     def stage(self) -> Stage | None:

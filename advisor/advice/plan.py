@@ -4,6 +4,7 @@ Where the API refuses a request whole, a crew with one impossible reading still 
 advice a plan adds what was decided, what was found behind it (`confirm`), and what pages draw.
 """
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
@@ -21,6 +22,7 @@ from ..model import (
     Refused,
     Setting,
     Source,
+    SourceAdvice,
     StackAdvice,
     Stage,
     Target,
@@ -202,8 +204,19 @@ def make_plan(
     for (i, bare), advice in zip(bares.items(), advised.answers, strict=True):
         tolerance, leave = limits.tolerance_of(bare.source), bare.source.aim.leave
         beyond = out_of_reach(advice, tolerance, leave=leave)
-        heads[i] = _decided(replace(heads[i], advice=advice, beyond=beyond), bare, limits, rack)
+        ungelled = _ungelled(bare, advice, limits, rack) if beyond else None
+        head = replace(heads[i], advice=advice, beyond=beyond, ungelled=ungelled)
+        heads[i] = _decided(head, bare, limits, rack)
     return Plan(tuple(heads), white, (), rack, limits, bares)
+
+
+def _ungelled(bare: Bare, answer: SourceAdvice, limits: Limits, rack: Rack) -> StackAdvice:
+    """Return a head with no more on it than it keeps, its dials where they bring it nearest."""
+    kept = Counter(rack.names[i] for i in bare.keep)
+    alone = [stack for stack in answer.stacks if stack.dial and Counter(stack.gels) == kept]
+    if alone:
+        return min(alone, key=lambda stack: stack.miss.steps)
+    return predict_stack(bare, limits, rack, list(kept.elements()))
 
 
 def _decided(head: Head, bare: Bare, limits: Limits, rack: Rack) -> Head:

@@ -2,7 +2,9 @@
 
 import pytest
 
-from advisor.model import Aim, Limits, NoGel, Reading, Source, Stage, Target, Work
+from advisor.advice.light import lux_of
+from advisor.advice.mix import mix
+from advisor.model import Aim, Limits, NoGel, Reach, Reading, Setting, Source, Stage, Target, Work
 from advisor.web.sentences import doing, progress
 from tests.advice.lamps import SHIPPED, plan
 from tests.web.page import plain
@@ -34,6 +36,35 @@ def test_what_is_to_be_left_as_it_is_is_not_out_of_reach():
 def test_what_somebody_decided_is_said_as_ever():
     work = Work(stage=Stage.PLANNED, gels=["CTB full"])
     assert plain(doing(plan(STREET.model_copy(update={"work": work})).alone)) == "Planned: hang full CTB"
+
+
+def test_what_gel_cannot_bring_in_is_counted_bare():
+    """Nobody hangs anything there, so the light that it gives is that of the head as it is."""
+    made = plan(STREET, TUNGSTEN)
+    street = made.heads[0]
+    assert street.beyond.gels and street.best.gels == [] and street.lost == 0.0
+    assert lux_of(made, 0, hung=True) == pytest.approx(30.0)
+    [bare, hung] = [mix(made, hung=stage) for stage in (False, True)]
+    alone = mix(plan(STREET), hung=True)
+    assert alone.uv == pytest.approx(street.white.uv, abs=1e-6)
+    assert bare.parts == hung.parts == (0, 1)
+    assert len(made.trail(0)) == 1
+    keeps = plan(STREET.model_copy(update={"keep": ["ND 0.3"]})).alone
+    assert keeps.out and keeps.best.gels == ["ND 0.3"]
+    decided = STREET.model_copy(update={"work": Work(stage=Stage.HUNG, gels=["CTB full"])})
+    assert plan(decided).alone.best.gels == ["CTB full"]
+
+
+def test_a_dial_is_turned_as_near_as_it_goes_where_gel_may_not_hang():
+    head = Source(
+        name="Panel",
+        kind="led-mix",
+        reading=Reading(cct=3200, duv=0.0, lux=800, dial=Setting(cct=3200)),
+        reach=Reach(cct_from=2700, cct_to=4000),
+        no_gel=NoGel.HEAT,
+    )
+    alone = plan(head).alone
+    assert alone.out and alone.best.gels == [] and alone.best.dial.cct == 4000
 
 
 def test_its_own_tolerance_brings_it_in():

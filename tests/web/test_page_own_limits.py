@@ -62,6 +62,20 @@ def test_what_no_gel_may_bring_in_says_so_and_the_ways_out_in_their_order(edit, 
     assert "No gel on it, out of reach" in get("/sets/1").text
 
 
+def test_what_gel_cannot_bring_in_is_bare_on_paper_and_in_the_light(edit, get):
+    """A stack on the tag would be climbed for."""
+    edit(2, kind="sodium", cct="2040", duv="-0.001", lux="30", name="Street lamp")
+    page = get("/sources/2")
+    assert "Gel can’t fix this one" in page.text and "At best: Hang" in plain(page.text)
+    for paper in ("tags", "sheet"):
+        parts = re.split(r"<li>|<tr>", get(f"/sets/1/{paper}").html)
+        [part] = [part for part in parts if "Street lamp" in part]
+        assert "Gel can’t fix this one" in part
+        assert "CTB" not in plain(part) and 'class="sheet"' not in part
+    row = re.search(r"2 Street lamp.*?</tr>", get("/sets/1/light").html, re.DOTALL)
+    assert plain(row[0]).count("30") == 2 and "<td>0</td>" in row[0]
+
+
 def test_a_head_beyond_its_tolerance_names_the_limit(edit, get):
     edit(2, max_layers="1", kind="tungsten", cct="2900", duv="0", tolerance_steps="30")
     edit(2, tolerance_steps="10")
