@@ -17,13 +17,12 @@ class Head:
     `notes` what a person has to know of the reading. Where somebody decided what to hang, `chosen` is what
     that does, and `check` what was found behind it as it is used. `again` says why it has to be read again,
     where it was read otherwise than it is used; `change` is what to do to what hangs unread, where what is
-    wanted changed since. `beyond` is the nearest that gel brings it where that is out of reach, and `ungelled` what it is
-    then with no more than what it keeps. `before` is
-    what was read the day before behind what is planned again, where `chosen` goes by that. `known` says that
-    `chosen` goes by what was known when it was decided, as after a swap or the day before, not by the bare
-    reading alone. `worked_out` says that what it reads as it is used was not read so, but lies between or
-    beyond its readings. `outdated` says that what is planned, and does not hang, was decided for another
-    white or another reading.
+    wanted changed since. `beyond` is the nearest that gel brings it where that is out of reach, and
+    `ungelled` what it is then with no more than what it keeps. `before` is what was read the day before
+    behind what is planned again, where `chosen` goes by that. `known` says that `chosen` goes by what was
+    known when it was decided, as after a swap or the day before, not by the bare reading alone. `worked_out`
+    says that what it reads as it is used was not read so, but lies between or beyond its readings. `outdated`
+    says that what is planned, and does not hang, was decided for another white or another reading.
     """
 
     source: Source

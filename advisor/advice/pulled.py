@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 from ..model import Opening, StackAdvice
 from ..model.formats import Cut, Format
@@ -121,6 +122,14 @@ class Off:
     gels: tuple[str, ...]
 
 
+class Whose(NamedTuple):
+    """A source of which there is something to say; `plan` and `head` are its places."""
+
+    plan: int
+    head: int
+    source: str
+
+
 @dataclass(frozen=True)
 class PullList:
     """The gels to pull, in the table's order, and the sources that are not on it.
@@ -130,9 +139,9 @@ class PullList:
     """
 
     gels: tuple[GelPull, ...]
-    without: tuple[str, ...]
-    out: tuple[str, ...] = ()
-    outdated: tuple[str, ...] = ()
+    without: tuple[Whose, ...]
+    out: tuple[Whose, ...] = ()
+    outdated: tuple[Whose, ...] = ()
     off: tuple[Off, ...] = ()
 
     @cached_property

@@ -11,7 +11,7 @@ from ..model.formats import Cut, Format
 from .cutting import Amount, cut
 from .head import Head
 from .plan import Plan
-from .pulled import GelPull, Instead, Off, PullList, Use, seams_of
+from .pulled import GelPull, Instead, Off, PullList, Use, Whose, seams_of
 
 
 def pull_list(
@@ -42,15 +42,24 @@ def pull_list(
     case = _Case(plans, stocks, formats, spare_percent, cut_from, taken, sizes)
     return PullList(
         tuple(case.with_instead(pull) for name in names for pull in case.lines(name, taken[name])),
-        tuple(h.source.name for plan in plans for h in plan.heads if h.best is None),
-        tuple(h.source.name for plan in plans for h in plan.heads if h.out),
-        tuple(h.source.name for plan in plans for h in plan.heads if h.outdated),
+        _those(plans, lambda head: head.best is None),
+        _those(plans, lambda head: head.out),
+        _those(plans, lambda head: head.outdated),
         tuple(_off(plans)),
     )
 
 
 def _layers(stack: StackAdvice | None) -> Counter[str]:
     return Counter(stack.gels if stack else ())
+
+
+def _those(plans: Sequence[Plan], which: Callable[[Head], bool]) -> tuple[Whose, ...]:
+    return tuple(
+        Whose(p, h, head.source.name)
+        for p, plan in enumerate(plans)
+        for h, head in enumerate(plan.heads)
+        if which(head)
+    )
 
 
 def _off(plans: Sequence[Plan]) -> Iterator[Off]:

@@ -259,11 +259,12 @@ def cuts_from(gel: GelPull) -> str:
 
 
 def stock_of(gel: GelPull) -> str:
-    """Say how many sheets of a gel the truck has, and how many of them hang already."""
-    has = f"The truck has {counted(gel.stock or 0, 'sheet')}"
-    hang = min(gel.hanging, gel.stock or 0)
-    if not hang:
-        return f"{has}."
-    if hang == gel.stock:
-        return f"{has}: {'it hangs' if hang == 1 else 'both hang' if hang == 2 else 'all hang'}."
-    return f"{has}: {hang} of them {'hangs' if hang == 1 else 'hang'}."
+    """Say how many sheets of a gel the truck's count is, and what the cuts that hang took of them."""
+    has, cuts = counted(gel.stock or 0, "sheet"), gel.cuts - gel.to_cut
+    if not cuts:
+        return f"The truck has {has}."
+    hang = f"{counted(cuts, 'cut')} {'hangs' if cuts == 1 else 'hang'}"
+    if gel.hanging > (gel.stock or 0):
+        reckoned = counted(gel.hanging, "sheet")
+        return f"{hang}, reckoned as {reckoned}. The truck’s count is {has}: count again."
+    return f"{hang}, from {gel.hanging} of the truck’s {has}."

@@ -73,7 +73,7 @@ def test_a_bare_source_and_one_without_a_plan_take_nothing():
     spoilt = Source(name="B", reading=Reading(xy=(0.7, 0.29)))
     pulls = pulled(tungsten("A", aim=Aim(leave=True)), spoilt)
     assert pulls.gels == ()
-    assert pulls.without == ("B",)
+    assert [w.source for w in pulls.without] == ["B"]
     assert (pulls.sheets, pulls.roll, pulls.still, pulls.short) == (0, 0, (), ())
 
 
@@ -140,7 +140,7 @@ class TestHung:
         work = Work(stage=Stage.PLANNED, gels=["CTO full"], left=0.5)
         source = tungsten("A").model_copy(update={"work": work})
         pulls = pulled(source, tungsten("B"))
-        assert pulls.outdated == ("A",)
+        assert [w.source for w in pulls.outdated] == ["A"]
 
     def test_what_is_added_on_top_of_what_hangs_is_a_cut_of_its_own(self):
         true, green = planckian(3200), ["Plus green 1/8"]
@@ -274,7 +274,7 @@ def test_a_gel_that_has_left_the_table_is_still_pulled():
 def test_nothing_is_pulled_for_what_gel_cannot_bring_in_unless_somebody_decided_so():
     street = Source(name="Street", kind=Kind.SODIUM, reading=Reading(cct=2040, duv=-0.001))
     pulls = pulled(tungsten("A", PANEL), street)
-    assert pulls.out == ("Street",)
+    assert [w.source for w in pulls.out] == ["Street"]
     assert {use.source for gel in pulls.gels for use in gel.uses} == {"A"}
     decided = street.model_copy(update={"work": Work(stage=Stage.PLANNED, gels=["CTB full"])})
     pulls = pulled(tungsten("A", PANEL), decided)

@@ -5,7 +5,18 @@ import io
 
 import pytest
 
-from advisor.model import GelTable, Opening, Predicted, Reading, Stage, Work
+from advisor.model import (
+    GelTable,
+    Kind,
+    LightSet,
+    Opening,
+    Predicted,
+    Reading,
+    Source,
+    Stage,
+    Target,
+    Work,
+)
 from tests.web.pulling import panel
 
 
@@ -116,9 +127,28 @@ class TestList:
         stock("CTB full", 2)
         text = get("/sets/1/pulls?format=Sheet").text
         assert "to tape" not in text
-        assert "The truck has 2 sheets: both hang." in text
+        assert "1 cut hangs, from 2 of the truck’s 2 sheets." in text
         stock("CTB full", 5)
-        assert "The truck has 5 sheets: 2 of them hang." in get("/sets/1/pulls?format=Sheet").text
+        assert "1 cut hangs, from 2 of the truck’s 5 sheets." in get("/sets/1/pulls?format=Sheet").text
+
+    def test_cuts_that_hang_and_sheets_of_the_truck_are_told_apart(self, stage, get, change, stock):
+        """Four cuts of unknown size cannot be from two sheets: then the count is old."""
+        change(1, work=Work(stage=Stage.HUNG, gels=["CTB full"] * 4))
+        stock("CTB full", 2)
+        text = get("/sets/1/pulls?format=Sheet").text
+        assert "4 cuts hang, reckoned as 4 sheets. The truck’s count is 2 sheets: count again." in text
+        small = Opening(width=0.2, height=0.2, count=4)
+        change(1, work=Work(stage=Stage.HUNG, gels=["CTB full"]), openings=[small])
+        assert "4 cuts hang, from 1 of the truck’s 2 sheets." in get("/sets/1/pulls?format=Sheet").text
+
+    def test_of_several_sets_each_source_says_its_own(self, stage, get, stores):
+        street = Source(name="Street lamp", kind=Kind.SODIUM, reading=Reading(cct=2040, duv=-0.001))
+        other = LightSet(name="Stage 5", target=Target(cct=5600), sources=[street])
+        stores.sets.create_set(other)
+        stores.sets.add_source(1, street)
+        assert "out of reach of gel: 3 Street lamp." in get("/sets/1/pulls").text
+        text = get("/sets/1/pulls?also=2").text
+        assert "out of reach of gel: 3 Street lamp (Stage 4), 1 Street lamp (Stage 5)." in text
 
     def test_rolls_are_counted_and_the_spare_that_makes_the_last_one_is_told(
         self, stage, get, change, stores
@@ -135,7 +165,7 @@ class TestList:
 
     def test_a_source_without_a_plan_is_named(self, stage, get, change):
         change(1, keep=["Gone full"])
-        assert "without a plan: Backlight" in get("/sets/1/pulls").text
+        assert "without a plan: 1 Backlight" in get("/sets/1/pulls").text
 
     def test_two_sets_are_added_up(self, stage, sample, get, stores):
         alone = get("/sets/1/pulls")

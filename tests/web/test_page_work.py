@@ -35,7 +35,7 @@ class TestStages:
         assert "Planned earlier ¼ CTO" in page.text
         assert "That was for another target or reading; advised now: hang" in page.text
         assert "1 planned for something else" in get("/sets/1").text
-        assert "Planned for another target or reading: Shop window." in get("/sets/1/pulls").text
+        assert "Planned for another target or reading: 1 Shop window." in get("/sets/1/pulls").text
         for paper in ("sheet", "tags"):
             assert "That was for another target or reading" in get(f"/sets/1/{paper}").text
         now = next(form for form in stacks_of(page) if form["gels"] != CTO)

@@ -8,7 +8,7 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ...advice.cutting import ROLL_STEP, SEAM_OVERLAP
-from ...advice.pulled import Off, PullList, Use
+from ...advice.pulled import Off, PullList, Use, Whose
 from ...advice.pulls import pull_list
 from ...model import Refused
 from ...model.base import Model
@@ -46,8 +46,8 @@ class _Pulled:
         chosen = {"format": self.cut_from.name} if self.cut_from else {}
         return {"also": also, **chosen} if also else chosen
 
-    def source(self, use: Use | Off) -> StoredSource:
-        """Return the source of a use, or of what comes off."""
+    def source(self, use: Use | Off | Whose) -> StoredSource:
+        """Return the source of a use, of what comes off, or of what there is to say."""
         return self.sets[use.plan].sources[use.head]
 
 
