@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ..model import Limits, Refused, SourceAdvice, StackAdvice
+from ..model import Limits, Refused, Seen, SourceAdvice, StackAdvice
 from ..model.phrases import counted
 from .advise import advise_on
 from .prediction import Bare
@@ -46,28 +46,54 @@ def nearest(answer: SourceAdvice) -> StackAdvice:
 def why_not(bare: Bare, best: StackAdvice, limits: Limits, rack: Rack) -> str:
     """Say which limits keep a source as far off as `best`, and what a little more would bring.
 
-    “With 1 layer it is obvious; with 2 layers it is close.” Its own limits stand in place of the set's
-    (`limits`). Empty where no limit is why: then no gel of the table brings it nearer.
+    “With 1 layer it is obvious. With 2 layers it is close.” Its own limits stand in place of the set's
+    (`limits`). Where none of them alone makes it look better, one sentence says so for all. Empty where no
+    limit is why: then no gel of the table brings it nearer.
     """
     own = limits.for_source(bare.source)
     free = bare.source.model_copy(update={"max_layers": None, "no_gel": None, "only_gels": None})
     case = _Case(replace(bare, source=free), best, own, rack)
     if why := bare.source.no_gel:
         said = f"No gel on it, {why.words}:" if why.words else "No gel on it:"
-        return case.told(f"{said} it", "With one layer it", max_layers=len(bare.keep) + 1)
-    told = []
+        one = case.tried(f"{said} it", "With one layer it", "one layer", max_layers=len(bare.keep) + 1)
+        if one and not one.better:
+            return f"{said} {one.name} leaves it {_still(best)}."
+        return one.words if one else ""
+    tried = []
     if own.max_layers < _MOST_LAYERS:
         now, more = (f"With {counted(own.max_layers + n, 'layer')} it" for n in (0, 1))
-        told.append(case.told(now, more, max_layers=own.max_layers + 1))
+        tried.append(case.tried(now, more, "one more layer", max_layers=own.max_layers + 1))
     if own.max_stops is not None and own.max_stops + _HALF <= _MOST_STOPS:
         now, more = (f"Losing {counted(own.max_stops + n, 'stop')} it" for n in (0.0, _HALF))
-        told.append(case.told(now, more, max_stops=own.max_stops + _HALF))
+        tried.append(case.tried(now, more, "half a stop more", max_stops=own.max_stops + _HALF))
     if own.only_gels is not None:
-        told.append(case.told("With what is cut it", "With every gel it", only_gels=None))
+        tried.append(case.tried("With what is cut it", "With every gel it", "every gel", only_gels=None))
     if (rack.stock < PLENTY).any():
         plenty = replace(case, rack=replace(rack, stock=np.full_like(rack.stock, PLENTY)))
-        told.append(plenty.told("With what is on the truck it", "With enough of every gel it"))
-    return " ".join(said for said in told if said)
+        now, more = "With what is on the truck it", "With enough of every gel it"
+        tried.append(plenty.tried(now, more, "more sheets on the truck"))
+    found = [one for one in tried if one]
+    if helps := [one.words for one in found if one.better]:
+        return " ".join(helps)
+    if not found:
+        return ""
+    *first, last = (one.name for one in found)
+    names = f"{', '.join(first)} or {last}" if first else last
+    return f"{names[0].upper()}{names[1:]} leaves it {_still(best)}."
+
+
+def _still(best: StackAdvice) -> str:
+    """Say that it is seen as plainly as before: “obvious too”."""
+    return f"{'showing side by side' if best.miss.seen is Seen.SHOWS else best.miss.seen} too"
+
+
+@dataclass(frozen=True)
+class _Tried:
+    """What a little more of one limit, by `name`, brings; `better` where the eye sees less of it."""
+
+    words: str
+    name: str
+    better: bool
 
 
 @dataclass(frozen=True)
@@ -79,15 +105,16 @@ class _Case:
     limits: Limits
     rack: Rack
 
-    def told(self, now: str, then: str, **more: object) -> str:
-        """Say how far off it is, and what other limits would make of it; empty where it is not worth it."""
+    def tried(self, now: str, then: str, name: str, **more: object) -> _Tried | None:
+        """Say how far off it is, and what other limits would make of it; None where it is not worth it."""
         limits = self.limits.model_copy(update=more)
         after = _best([self.bare], limits, self.rack)
         if after is None or after > self.best.miss.steps - _WORTH_A_LIMIT:
-            return ""
+            return None
         seen_as = seen(after, self.limits.tolerance_steps)
-        still = "comes nearer, and still " if seen_as is self.best.miss.seen else ""
-        return f"{now} {is_seen(self.best.miss.seen)}. {then} {still}{is_seen(seen_as)}."
+        better = seen_as is not self.best.miss.seen
+        said = f"{now} {is_seen(self.best.miss.seen)}. {then} {is_seen(seen_as)}."
+        return _Tried(said, name, better)
 
 
 def _best(bares: Sequence[Bare], limits: Limits, rack: Rack) -> float | None:

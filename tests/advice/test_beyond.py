@@ -76,7 +76,16 @@ def test_the_limit_of_light_is_named_with_what_half_a_stop_more_brings():
     said = plain(plan(TUNGSTEN, limits=limits).why_beyond(0))
     nearer = min(s.miss.steps for s in plan(TUNGSTEN, limits=Limits(max_stops=1.0)).alone.advice.stacks)
     assert nearer > 7, "with a stop it is obvious still"
-    assert said == "Losing 0.5 stop it is obvious. Losing 1 stop it comes nearer, and still is obvious."
+    assert said == "Half a stop more leaves it obvious too."
+
+
+def test_where_no_limit_makes_it_look_better_one_sentence_says_so():
+    limits = Limits(max_layers=1, max_stops=0.5, only_gels=["CTB 1/8", "CTB 1/4"])
+    far = Source(name="Candle", kind="tungsten", reading=Reading(cct=1900, duv=0.0))
+    said = plain(plan(far, limits=limits).why_beyond(0))
+    assert said == "Half a stop more or every gel leaves it obvious too."
+    hot = far.model_copy(update={"no_gel": NoGel.HEAT})
+    assert plain(plan(hot).why_beyond(0)) == "No gel on it, too hot: one layer leaves it obvious too."
 
 
 def test_the_limit_of_layers_is_named():

@@ -59,7 +59,7 @@ def test_no_gel_moves_it_and_the_advice_says_so(kind):
     for stack in answer.stacks:
         assert abs(stack.miss.steps - bare.miss.steps) < 1.0
     plan = make_plan([of_kind(kind, reading)], Target(cct=5600), Limits(), TABLE)
-    assert plan.alone.out and plan.why_beyond(0, Limits()) == ""
+    assert plan.alone.out and plan.why_beyond(0) == ""
     assert plan.by_hand(0, ["CTB full", "CTB full"]).miss.steps == pytest.approx(bare.miss.steps, abs=1.0)
 
 
