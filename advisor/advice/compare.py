@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from ..colour.chromaticity import STEP, distance
 from ..colour.data import Array
-from ..model import Seen
+from ..model import Role, Seen
 from . import words
 from .lightpath import patch
 from .measure import Whiteness, white_at
@@ -43,6 +43,33 @@ def against(plan: Plan, reference: int) -> list[Against]:
     base_hung = plan.after(reference)
     found = [_against(plan, i, base, base_hung) for i in range(len(plan.heads)) if i != reference]
     return sorted((a for a in found if a is not None), key=lambda a: -a.steps)
+
+
+def usual_reference(plan: Plan, matched: str | None = None) -> tuple[int, str] | None:
+    """Return the place of the head to compare with where nobody chose one, and why it is that one.
+
+    It is the one that is to be `matched`, else a key, else what stands nearest to the target; of what has a
+    white. None where nothing has.
+    """
+    seen = [i for i, head in enumerate(plan.heads) if head.white is not None]
+    if not seen:
+        return None
+    for i in seen:
+        if plan.heads[i].source.name == matched:
+            return i, "all are to match it"
+    for i in seen:
+        if plan.heads[i].source.role is Role.KEY:
+            return i, "the key"
+    if plan.target is None:
+        return seen[0], "the first"
+    wanted = plan.target.uv
+
+    def off(i: int) -> float:
+        stands = _standing(plan, i)
+        assert stands is not None, "only those with a white are asked"
+        return float(distance(stands.uv, wanted))
+
+    return min(seen, key=off), "nearest to the target"
 
 
 def will_sit_off(rows: Sequence[Against], tolerance: float) -> int:

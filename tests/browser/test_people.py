@@ -178,14 +178,14 @@ def wants(on_the_sample: Hand) -> Callable[[str, str], None]:
     return mark
 
 
-def test_the_dp_sets_the_practicals_against_daylight(on_the_sample: Hand, wants):
+def test_the_dp_sets_the_practicals_against_the_key(on_the_sample: Hand, wants):
     hand, page = on_the_sample, on_the_sample.page
     shelf = source(page, "Shelf lamps").get_by_role("link")
     corrected = shelf.inner_text()
     hand.tap(page.get_by_role("link", name="Compare"))
-    expect(page.get_by_label("Against")).to_have_value("1")  # the daylight of the set
+    expect(page.get_by_label("Against")).to_have_value("2")  # nearest to the target
     expect(page.get_by_role("heading", level=1)).to_have_text(
-        re.compile(r"Once the plan hangs, \d of 5 will sit off Shop window")
+        re.compile(r"Once the plan hangs, \d of 5 will sit off Key through the door")
     )
     rows = page.get_by_role("list", name="Sources, the plainest first").get_by_role("listitem")
     marks = [re.search("[○◔◑●]", row)[0] for row in rows.all_inner_texts()]

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from advisor.model import Aim, Predicted, Reading, Work
+from advisor.model import Aim, Predicted, Reading, Role, Target, Work
 
 WARMER = "16.7411"  # an eighth CTO: (10⁶/3200 − 10⁶/5600)/8 MK⁻¹
 
@@ -23,11 +23,28 @@ def want(sample, get, post):
     return mark
 
 
-def test_daylight_is_the_reference(sample, get):
+def test_what_stands_nearest_to_the_target_is_the_reference_unless_there_is_a_key(sample, get, change):
     page = get("/sets/1/compare")
-    assert page.heading == "Once the plan hangs, 2 of 5 will sit off Shop window"
-    assert page.fields["reference"] == "1"
+    assert page.heading == "Once the plan hangs, 5 of 5 will sit off Key through the door"
+    assert page.fields["reference"] == "2"
+    assert "Key through the door: nearest to the target. Choose another above." in page.text
     assert 'aria-label="Sources, the plainest first"' in page.html
+    change(6, role=Role.KEY)
+    page = get("/sets/1/compare")
+    assert page.fields["reference"] == "6" and "Shelf lamps: the key." in page.text
+
+
+def test_what_all_are_to_match_is_the_reference(sample, get, stores, change):
+    change(6, role=Role.KEY)
+    stores.sets.update_set(sample, target=Target(source="Oven room tubes"))
+    page = get("/sets/1/compare")
+    assert page.fields["reference"] == "4" and "Oven room tubes: all are to match it." in page.text
+
+
+def test_what_somebody_chose_is_not_explained(sample, get):
+    page = get("/sets/1/compare?reference=1")
+    assert page.heading == "Once the plan hangs, 2 of 5 will sit off Shop window"
+    assert "Choose another" not in page.text
 
 
 def test_what_is_within_the_tolerance_is_not_off(sample, get, stores):
@@ -38,7 +55,7 @@ def test_what_is_within_the_tolerance_is_not_off(sample, get, stores):
     ):
         limits = now.limits.model_copy(update={"tolerance_steps": tolerance})
         stores.sets.update_set(sample, limits=limits)
-        assert get("/sets/1/compare").heading.endswith(said)
+        assert get("/sets/1/compare?reference=1").heading.endswith(said)
 
 
 def test_the_plainest_comes_first(sample, get):
@@ -57,7 +74,7 @@ def test_a_head_that_hangs_is_compared_as_read_behind_its_gels(sample, get, stor
         found=Reading(cct=5600, duv=0.001, gels=["CTB full"]),
     )
     stores.sets.update_source(hung.id, hung.source.model_copy(update={"work": work}))
-    text = get("/sets/1/compare").text
+    text = get("/sets/1/compare?reference=1").text
     assert text.count("Behind the gels, as read. ") == 1 and text.count(" Bare. ") == 4
     row = text.split(f"{hung.source.name}: ")[1].split("change")[0]
     assert "Behind the gels, as read." in row
@@ -70,12 +87,12 @@ def test_another_reference_can_be_chosen(sample, get):
 
 
 @pytest.mark.parametrize("reference", ["99", "x", ""])
-def test_a_reference_that_is_not_there_is_daylight(sample, get, reference):
-    assert get(f"/sets/1/compare?reference={reference}").fields["reference"] == "1"
+def test_a_reference_that_is_not_there_is_the_usual_one(sample, get, reference):
+    assert get(f"/sets/1/compare?reference={reference}").fields["reference"] == "2"
 
 
 def test_how_far_and_which_way_is_told_in_fractions(sample, get):
-    text = get("/sets/1/compare").text
+    text = get("/sets/1/compare?reference=1").text
     # 2 720 K against 7 200 K is +229 MK⁻¹, between one and a half times and twice 134 MK⁻¹
     assert "Shelf lamps: obvious Between one and a half and two full CTO warmer" in text
 

@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...advice.compare import against, will_match, will_sit_off
-from ...model import Aim, Kind, Refused
+from ...advice.compare import against, usual_reference, will_match, will_sit_off
+from ...model import Aim, Refused
 from ...store import Conflict, StoredSet, StoredSource
 from ..conflict import Difference
 from ..forms import Form, make
@@ -21,7 +21,7 @@ blueprint = Blueprint("compare", __name__)
 
 @blueprint.get("/sets/<int:set_id>/compare")
 def compare_set(set_id: int) -> ResponseReturnValue:
-    """Show a set against one of its sources, daylight unless ``?reference=`` names another."""
+    """Show a set against the source that ``?reference=`` names, else against the usual one."""
     return _page(state().sets.get_set(set_id), Form())
 
 
@@ -61,16 +61,16 @@ def _page(
 ) -> str:
     plan = plan_for(now)
     asked = request.values.get("reference", type=int)
-    daylight = next((s.id for s in now.sources if s.source.kind is Kind.DAYLIGHT), None)
     ids = [s.id for s in now.sources]
-    reference = asked if asked in ids else daylight if daylight else ids[0] if ids else None
-    at = ids.index(reference) if reference is not None else None
+    usual = usual_reference(plan, now.target.source) or ((0, "the first") if ids else None)
+    at, why = (ids.index(asked), "") if asked in ids else usual or (None, "")
     rows = [] if at is None else against(plan, at)
     return render_template(
         "sets/compare.html",
         now=now,
         plan=plan,
         reference=at,
+        why=why,
         rows=rows,
         off=will_sit_off(rows, now.limits.tolerance_steps),
         matched=will_match(rows),
