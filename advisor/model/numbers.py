@@ -70,6 +70,19 @@ def parse(text: str) -> Parsed:
     return Parsed(values, match["unit"].strip())
 
 
+def same_as_written(text: str, value: float | None) -> bool:
+    """Whether a text says a value as far as it is written out: “+43” says 43.27; an empty text says None."""
+    if not text.strip() or value is None:
+        return not text.strip() and value is None
+    try:
+        said = parse(text)
+    except NotANumber:
+        return False
+    part = re.search(r"[.,](\d+)\D*$", text)
+    half = 0.5 * 10.0 ** -(len(part[1]) if part else 0)
+    return any(abs(number - value) <= half + 1e-9 for number in said.values)
+
+
 def _suspect(plain: str) -> str:
     """Name the likeliest slip: a letter typed for a digit."""
     if re.search(r"\d[.,\s]*[oO]", plain):

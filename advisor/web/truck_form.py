@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from ..advice.gel_rows import checked, is_taught, untaught_note
 from ..model import Gel, GelTable, Known, Problem, Refused
+from ..model.numbers import same_as_written
 from ..model.series import Series, as_series, in_series, series_of
 from .forms import Form, in_row, make
 from .shown import cc, fraction_said, mired, plain
@@ -157,6 +158,8 @@ def _row(form: Form, number: int, gel: Gel) -> Gel:
     shown = _shown(gel)
     figures = {k: _with_sign(typed[k], getattr(gel, k)) for k in ("mired", "cc") if typed[k]}
     booked = any(typed[k] != shown[k] for k in figures)
+    if gel.knowledge in (Known.TAUGHT, Known.MEASURED):  # what is known better stays so until it is changed
+        booked = not all(same_as_written(figures[k], getattr(gel, k)) for k in figures)
     if booked:
         if gel.cc and "cc" not in figures and gel.known is not Known.SWATCH:
             says = f"{gel_words(gel.name)} has a mired shift, and no green, from the swatch book"

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.model.numbers import NotANumber, parse
+from advisor.model.numbers import NotANumber, parse, same_as_written
 
 
 @pytest.mark.parametrize(
@@ -153,3 +153,24 @@ def test_any_text_is_a_number_or_says_why_not(text):
     else:
         assert len(parsed.values) in (1, 2)
         assert all(abs(v) < float("inf") for v in parsed.values)
+
+
+@pytest.mark.parametrize(
+    ("text", "value", "same"),
+    [
+        ("43", 43.27, True),
+        ("+43", 43.27, True),
+        ("43,3", 43.27, True),
+        ("43.2", 43.27, False),
+        ("43.27 mired", 43.27, True),
+        ("−18", -18.4, True),
+        ("18", -18.4, False),
+        ("44", 43.27, False),
+        ("", None, True),
+        ("", 0.0, False),
+        ("0", None, False),
+        ("about 43", 43.0, False),
+    ],
+)
+def test_a_text_says_a_value_as_far_as_it_is_written_out(text, value, same):
+    assert same_as_written(text, value) is same

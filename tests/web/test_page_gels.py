@@ -5,6 +5,7 @@ from urllib.parse import unquote
 
 import pytest
 
+from advisor.model import GelTable
 from tests.web.tables import HEAD
 
 ROW = {
@@ -86,6 +87,31 @@ def test_other_figures_are_the_swatch_books_unless_the_form_says_otherwise(get, 
     page = post("/gels/edit?name=CTO+1%2F4", {**fields, "on": "yes", **typed})
     row = re.search(r"¼ CTO (\+\d\d mired.*?)In use", page.text)[1]
     assert row.split(" · ")[2:] == ([said] if said else [])
+
+
+@pytest.mark.parametrize(
+    ("typed", "known", "mired"),
+    [
+        ({}, "taught", 43.27),
+        ({"mired": "+43"}, "taught", 43.27),
+        ({"mired": "43,3", "cc": "0"}, "taught", 43.27),
+        ({"stops": "0.4"}, "taught", 43.27),
+        ({"mired": "43.4"}, "swatch", 43.4),
+        ({"cc": "1"}, "swatch", 43.27),
+    ],
+)
+def test_only_another_shift_changes_how_a_taught_row_is_known(get, post, stores, typed, known, mired):
+    """The table shows +43 mired: whoever types that again says nothing new."""
+    now = stores.gels.in_force()
+    more = {"mired": 43.27, "known": "taught", "percent": 4.8, "note": "taught by a pair of readings"}
+    rows = [g.model_copy(update=more) if g.name == "CTO 1/4" else g for g in now.table.rows]
+    stores.gels.replace(GelTable(rows=rows), "taught")
+    where = "/gels/edit?name=CTO+1%2F4"
+    post(where, {**get(where).fields, "on": "yes", **typed})
+    row = stores.gels.in_force().table.find("CTO 1/4")
+    assert (row.known, row.mired, row.percent) == (known, mired, 4.8 if known == "taught" else None)
+    assert row.note == ("taught by a pair of readings" if known == "taught" else "")
+    assert row.stops == (0.4 if "stops" in typed else None)
 
 
 def test_a_gel_that_is_added_is_from_the_swatch_book(get, post, stores):

@@ -257,7 +257,9 @@ class TestSwatchBook:
         taught = gel(stores, "CTO 1/4")
         save(stock={"CTO 1/2": "2"})
         assert gel(stores, "CTO 1/4") == taught
-        assert "Fitted to your meter. A figure here replaces that." in get("/gels/truck").text
+        assert "Fitted to your meter. Another figure here replaces that." in get("/gels/truck").text
+        save(mired={"CTO 1/4": "44"})
+        assert gel(stores, "CTO 1/4") == taught
         save(mired={"CTO 1/4": "42"})
         new = gel(stores, "CTO 1/4")
         assert (new.mired, new.known) == (42, "swatch")

@@ -14,6 +14,7 @@ from ...imports.gel_csv_bundle import choose_table, pack
 from ...imports.gel_csv_curves import CurvesInDoubt
 from ...imports.text import decode
 from ...model import Gel, GelTable, Known, Refused
+from ...model.numbers import same_as_written
 from ...model.phrases import counted
 from ...model.problems import within
 from ...store import Conflict, StoredTable
@@ -29,6 +30,7 @@ from ..uploads import uploaded_files
 
 blueprint = Blueprint("gels", __name__, url_prefix="/gels")
 _FIGURES = ("mired", "cc", "stops", "reference")
+_SHIFT = ("mired", "cc", "reference")
 _SURE = ("known", "percent")
 
 
@@ -216,9 +218,9 @@ def _edit(form: Form, now: StoredTable, name: str | None, *, conflict: bool = Fa
 def _row(form: Form, before: Gel | None) -> dict[str, Any]:
     """Take a row from its form; an empty number is left to the model.
 
-    Figures that stand as the form showed those of `before` are kept to the last digit, with what they
-    were measured or taught by. Other figures are a label's: unless the form says how they are known, they
-    are from the swatch book.
+    Figures that say what `before` says, as far as they are written out, are kept to the last digit, with what
+    they were measured or taught by; another loss of light alone changes nothing of how the shift is known.
+    Another shift is a label's: unless the form says how it is known, it is from the swatch book.
     """
     words = {k: form.value(k) for k in ("family", "fraction", "note")}
     switch = {"on": form.value("on") == "yes"}
@@ -226,10 +228,15 @@ def _row(form: Form, before: Gel | None) -> dict[str, Any]:
     stock = {"stock": form.value("stock")} if form.value("stock").strip() else {}
     sure: dict[str, Any] = {k: form.value(k) for k in _SURE if form.value(k).strip()}
     as_sure = before is not None and all(form.value(k).strip() == shown[k] for k in _SURE)
-    if before and all(form.value(k).strip() == shown[k] for k in _FIGURES):
+    same = {k for k in _FIGURES if before and same_as_written(form.value(k), getattr(before, k))}
+    if before and same == set(_FIGURES):
         sure = {k: getattr(before, k) for k in _SURE} if as_sure else sure
         figures = {k: getattr(before, k) for k in (*_FIGURES, "transmittance")}
         return {**words, **stock, **switch, **sure, **figures}
+    if before and as_sure and before.transmittance is None and same >= set(_SHIFT):
+        shift = {k: getattr(before, k) for k in (*_SHIFT, *_SURE)}
+        lost = {"stops": form.value("stops")} if form.value("stops").strip() else {}
+        return {**words, **stock, **switch, **shift, **lost}
     if before and is_taught(before):
         words["note"] = untaught_note(words["note"])
     if as_sure:
