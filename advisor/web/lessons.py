@@ -5,7 +5,6 @@ from collections.abc import Sequence
 from ..advice.teach import Lesson, Pair, Question
 from ..model import Gel, Kind
 from ..model.phrases import listed, percent
-from ..model.quantities import tidy
 from .shown import cc, mired
 
 _TEACH_ALL = (Kind.TUNGSTEN, Kind.DAYLIGHT, Kind.LED_WHITE)
@@ -15,12 +14,13 @@ _LITTLE = 0.85
 
 
 def sure(lesson: Lesson, pairs: int) -> str:
-    """Say what was fitted, how surely, and from how much: “+43 mired ±6, 0.0 CC ±1.2, from 2 pairs”."""
+    """Say what was fitted, how surely, and from how much: “+43 mired, 0.0 CC, ±6 %, from 2 pairs”.
+
+    The doubt is that of the row that is kept, said as the table says it.
+    """
     assert lesson.fit is not None, "a curve has no doubt of its own"
-    off_mired, off_cc = lesson.fit.doubt
-    shift = f"{mired(lesson.new.mired)} ±{tidy(max(off_mired, 1.0), 0)}"
-    green = f"{cc(lesson.new.cc)} ±{tidy(max(off_cc, 0.1), 1)}"
-    return f"{shift}, {green}, from {pairs_said(pairs)}"
+    off = f"±{percent(lesson.new.off_percent or 0.0)}"
+    return f"{mired(lesson.new.mired)}, {cc(lesson.new.cc)}, {off}, from {pairs_said(pairs)}"
 
 
 def pairs_said(pairs: int) -> str:
@@ -29,7 +29,7 @@ def pairs_said(pairs: int) -> str:
 
 
 def holds(lesson: Lesson, before: Gel, pairs: Sequence[Pair]) -> str:
-    """Say on what lamps a fitted row holds, or what would teach it better."""
+    """Say on what kinds of lamp a fitted row was read, and what would teach it better."""
     assert lesson.fit is not None, "a curve holds on all lamps"
     heads = [pair.head for pair in pairs]
     if all(head.reading.spectrum is None and head.kind not in _TEACH_ALL for head in heads):
@@ -38,7 +38,14 @@ def holds(lesson: Lesson, before: Gel, pairs: Sequence[Pair]) -> str:
     was = before.off_percent
     if was is not None and lesson.fit.percent > _LITTLE * was:
         return "That is hardly surer than before. Another pair teaches more."
-    return "It holds on other kinds of lamp too, within that."
+    kinds = {head.kind for head in heads}
+    said = [_in_a_sentence(kind) for kind in Kind if kind in kinds]
+    read = f"Read on {listed(said)}."
+    return read if len(kinds - {Kind.UNKNOWN}) > 1 else f"{read} A pair on another kind of lamp tells more."
+
+
+def _in_a_sentence(kind: Kind) -> str:
+    return "a lamp of no known kind" if kind is Kind.UNKNOWN else kind.words[0].lower() + kind.words[1:]
 
 
 def asked(lesson: Lesson, alone: Gel | None) -> str:

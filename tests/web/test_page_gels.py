@@ -5,7 +5,7 @@ from urllib.parse import unquote
 
 import pytest
 
-from advisor.model import GelTable
+from advisor.model import GelTable, Known
 from tests.web.tables import HEAD
 
 ROW = {
@@ -103,7 +103,7 @@ def test_other_figures_are_the_swatch_books_unless_the_form_says_otherwise(get, 
 def test_only_another_shift_changes_how_a_taught_row_is_known(get, post, stores, typed, known, mired):
     """The table shows +43 mired: whoever types that again says nothing new."""
     now = stores.gels.in_force()
-    more = {"mired": 43.27, "known": "taught", "percent": 4.8, "note": "taught by a pair of readings"}
+    more = {"mired": 43.27, "known": Known.TAUGHT, "percent": 4.8, "note": "taught by a pair of readings"}
     rows = [g.model_copy(update=more) if g.name == "CTO 1/4" else g for g in now.table.rows]
     stores.gels.replace(GelTable(rows=rows), "taught")
     where = "/gels/edit?name=CTO+1%2F4"

@@ -25,10 +25,16 @@ class TestAPair:
         assert re.search(
             r"Now \+80 mired 0\.0 CC 0\.\d stops? ?Fitted \+87 mired \+1\.2 CC 0\.\d stop", page.text
         )
-        assert "+87 mired ±7, +1.2 CC ±1.7, from a pair of readings." in page.text
-        assert "It holds on other kinds of lamp too, within that." in page.text
+        assert re.search(r"\+87 mired, \+1\.2 CC, ±\d\.\d %, from a pair of readings\.", page.text)
+        assert "Read on tungsten. A pair on another kind of lamp tells more." in page.text
         assert same(page, form)
         assert stores.gels.in_force().version == 0
+
+    def test_the_doubt_is_said_as_the_table_says_it(self, teach, sheet):
+        form = pair(sheet)
+        page = teach(form)
+        doubt = re.search(r"\+1\.2 CC, (±\d\.\d %), from", page.text)[1]
+        assert f"fitted to your meter, {doubt}" in teach(kept(page, form)).text
 
     def test_it_is_kept_shown_and_undone(self, teach, post, get, sheet, stores):
         form = pair(sheet)

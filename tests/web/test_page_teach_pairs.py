@@ -51,7 +51,9 @@ class TestWhichPairsCount:
         read_on(("tungsten", 3200), ("daylight", 5600))
         form = {"name": NAME}
         page = teach(form)
-        assert re.search(r"\+8\d mired ±[456], \+1\.\d CC ±1\.\d, from 2 pairs of readings\.", page.text)
+        said = r"\+8\d mired, \+1\.\d CC, ±[4567]\.\d %, from 2 pairs of readings\."
+        assert re.search(said, page.text)
+        assert "Read on tungsten and daylight." in page.text and "another kind" not in page.text
         assert page.text.count("from the fit") == 2
         done = teach(kept(page, form))
         assert "½ CTO fitted to 2 pairs of readings." in done.text
@@ -62,7 +64,7 @@ class TestWhichPairsCount:
         read_on(("tungsten", 3200), ("led-mix", 5000))
         first = get("/gels/teach?name=CTO+1%2F2")
         both = teach({"name": NAME})
-        assert "It holds on other kinds of lamp too" in both.text
+        assert "Read on tungsten and colour-mixing LED." in both.text
         one = next(key for key in listed(first) if re.search(rf'"{key}"[^>]*>\s*<span>tungsten', first.html))
         page = teach({"name": NAME, "listed": NAME, "pair": one})
         assert "from a pair of readings." in page.text
