@@ -97,9 +97,11 @@ def check(bare: Bare, work: Work, limits: Limits, rack: Rack) -> Check | None:
     Raises Refused where what was read is no light, or the stack cannot be predicted.
     """
     found = found_in_use(bare.source, work).reading
-    if found is None or work.predicted is None:
+    if found is None:
         return None
-    predicted = _predicted(bare, work, work.predicted, limits, rack)
+    predicted = _predicted(bare, work, limits, rack)
+    if predicted is None:
+        return None
     white = measure(found)
     expected = uv_of_cct_duv(np.array(predicted.cct), np.array(predicted.duv))
     tolerance = limits.tolerance_of(bare.source)
@@ -128,10 +130,13 @@ def check(bare: Bare, work: Work, limits: Limits, rack: Rack) -> Check | None:
     return replace(checked, swap=swap, mistake=other)
 
 
-def _predicted(bare: Bare, work: Work, then: Predicted, limits: Limits, rack: Rack) -> Predicted:
-    """Return what was predicted when it was hung; where it is used otherwise since, what is predicted so."""
-    hung = stand_when_hung(work)
-    if hung is None or hung.agrees(stand_in_use(bare.source)):
+def _predicted(bare: Bare, work: Work, limits: Limits, rack: Rack) -> Predicted | None:
+    """Return what was predicted when it was hung; where it is used otherwise since, what is predicted so.
+
+    So too where nothing is known of then, as after the reading that it went by was struck out.
+    """
+    then, hung = work.predicted, stand_when_hung(work)
+    if then and (hung is None or hung.agrees(stand_in_use(bare.source))):
         return then
     entry = predict_stack(bare, limits, rack, work.gels, work.dial)
     return predicted_of(entry, limits.tolerance_of(bare.source)) or then

@@ -16,7 +16,7 @@ from ..colour.chromaticity import STEP, distance
 from ..model import Reading, Refused, Source
 from ..model.base import name_key
 from ..model.quantities import Lux, tidy
-from .measure import Whiteness, measure, white_with
+from .measure import Whiteness, measure, unread, white_with
 
 _LUX = Lux.__metadata__[0]  # type: ignore[attr-defined]
 _DOUBT_BETWEEN, _DOUBT_BEYOND = 0.1, 0.5
@@ -41,9 +41,11 @@ class InUse:
 def in_use(source: Source) -> InUse:
     """Return what a source reads at its level and with its modifier.
 
-    Raises Refused where no reading was taken with that modifier or at any level, or where the line through
-    the readings leads to no light.
+    Raises Refused where no bare reading counts, where none was taken with that modifier or at any level, or
+    where the line through the readings leads to no light.
     """
+    if not source.reading.said:
+        raise unread()
     if source.level is None and source.modifier is None:
         return InUse(source.reading)
     alike = with_modifier(source)

@@ -48,6 +48,8 @@ def measure(reading: Reading) -> Whiteness:
     What lies beyond the spectral locus by no more than the rounding of what a meter prints is moved to it.
     Raises Refused where the reading is no real light, or too far from white to have a CCT.
     """
+    if not reading.said:
+        raise unread()
     if reading.spectrum is not None:
         return near_white(
             uv_of_xyz(grid.xyz_of_samples(*samples(reading.spectrum))), "spectrum", "the spectrum"
@@ -68,6 +70,11 @@ def measure(reading: Reading) -> Whiteness:
     uv = _uv_of_pair(reading.xy)
     real = held_real(uv, _ROUNDING_XY)
     return near_white(uv if real is None else real, "xy", f"x {reading.xy[0]:g}, y {reading.xy[1]:g}")
+
+
+def unread() -> Refused:
+    """Return why a source has no white of which all bare readings were struck out."""
+    return Refused.one("reading", "no bare reading of it counts", "meter it bare, or bring a reading back")
 
 
 def _rounding(cct: float) -> float:

@@ -19,13 +19,14 @@ from .exposure import Exposure
 from .gel import Gel, GelTable, Known
 from .lightset import EXACT, ON_SET, Accuracy, LightSet, Limits, RequestAccuracy
 from .problems import Problem, Refused, problems_in, refuse
-from .reading import Kind, Reading, Setting
+from .reading import UNREAD, Kind, Reading, Setting
 from .source import Aim, NoGel, Opening, Predicted, Reach, Role, Source, Stage, Work
 from .target import Locus, Target
 
 __all__ = [
     "EXACT",
     "ON_SET",
+    "UNREAD",
     "Accuracy",
     "Advice",
     "AdviceRequest",

@@ -107,8 +107,15 @@ class Reading(Model):
     dial: Setting | None = None
     gels: list[str] = Field(default_factory=list, max_length=8)
 
+    @property
+    def said(self) -> bool:
+        """Whether it says anything of colour: all do but `UNREAD`."""
+        return not (self.cct is None and self.xy is None and self.spectrum is None)
+
     @model_validator(mode="after")
     def _one_way(self) -> Self:
+        if self is UNREAD:
+            return self
         ways = [self.cct is not None or self.duv is not None, self.xy is not None, self.spectrum is not None]
         if sum(ways) != 1 and ways != [True, False, True]:
             said = "nothing about colour" if not any(ways) else "its colour in more than one way"
@@ -122,3 +129,7 @@ class Reading(Model):
                 "SSI needs the name of its reference, and the reference its SSI", "both, such as 84 and P3200"
             )
         return self
+
+
+UNREAD = Reading.model_construct()
+"""Stands in a source where no bare reading of it counts, since all were struck out: it is no white."""

@@ -149,7 +149,7 @@ class Work(Model):
 
 
 class Source(Model):
-    """A source with the reading that counts, the newest bare one.
+    """A source with the reading that counts, the newest bare one; `UNREAD` where all were struck out.
 
     `keep` names gels that hang on it in any case (diffusion, ND). `readings` are the other ones, oldest
     first, bare or not. `level` and `modifier` are those in use: None means as in `reading`. `reach` makes
@@ -190,7 +190,7 @@ class Source(Model):
     @property
     def bare_readings(self) -> list[Reading]:
         """Its readings without gels; the one that counts comes last, after the others, oldest first."""
-        return [*(r for r in self.readings if not r.gels), self.reading]
+        return [r for r in (*self.readings, self.reading) if r.said and not r.gels]
 
     @property
     def modifier_in_use(self) -> str:

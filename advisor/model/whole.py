@@ -2,8 +2,8 @@
 
     {"advisor_set": 2, "uid": …, "exported_at": …, "changed_at": …, "sample": …,
      "set": {the set without its sources}, "target_source": …,
-     "sources": [{"number": …, "readings": [{"taken_at", "who", "reading"}], "source": {…},
-                  "removed_at": …}],
+     "sources": [{"number": …, "readings": [{"taken_at", "who", "reading", "struck": {"at", "who"}}],
+                  "source": {…}, "removed_at": …}],
      "last_number": …, "gels": [rows of the table in force], "history": [{"at", "who", "what"}]}
 
 Times are ISO 8601 in UTC; what is not there is left out. `advisor_set` is the number of the format: it
@@ -14,6 +14,7 @@ those that are there get their place, removed ones what follows.
 
 import re
 from collections import Counter
+from collections.abc import Sequence
 from datetime import UTC, datetime
 from typing import Annotated, Self
 
@@ -24,7 +25,7 @@ from .gel import Gel
 from .lightset import LightSet
 from .problems import wrong
 from .quantities import HeadNumber
-from .reading import Reading
+from .reading import UNREAD, Reading
 from .source import MAX_READINGS, Source
 
 FORMAT = 2
@@ -58,16 +59,27 @@ Uid = Annotated[str, AfterValidator(_uid)]
 Who = Annotated[str, text("who", 80)]
 
 
+class StruckOut(Model):
+    """When a reading was struck out, and by whom; `who` is empty where nobody said."""
+
+    at: Time
+    who: Who = ""
+
+
 class DatedReading(Model):
-    """A reading with when it was taken, and by whom; `who` is empty where nobody said."""
+    """A reading with when it was taken, and by whom; `who` is empty where nobody said.
+
+    With `struck` it stays on the record, and counts nowhere.
+    """
 
     taken_at: Time
     who: Who = ""
     reading: Reading
+    struck: StruckOut | None = None
 
 
 class WholeSource(Model):
-    """A source with all its readings, oldest first; the newest bare one counts.
+    """A source with all its readings, oldest first; the newest bare one that is not struck out counts.
 
     In JSON `source` stands without the readings. `removed_at` is when it was taken out of the set, and
     `number` its own in the set, which stays; None in files without.
@@ -92,11 +104,21 @@ class WholeSource(Model):
         dated = info.data.get("readings")
         if dated is None:  # already refused; a reading that stands in lets the rest be checked
             return {**value, "reading": Reading(cct=5600.0, duv=0.0)}
-        readings = [d.reading for d in dated]
-        bare = [k for k, reading in enumerate(readings) if not reading.gels]
-        if not bare:
+        if all(d.reading.gels for d in dated):
             raise wrong("every reading of it was taken behind gels", "one of the bare source, or more")
-        return {**value, "reading": readings.pop(bare[-1]), "readings": readings}
+        counts, others = that_count([d.reading for d in dated if d.struck is None])
+        return {**value, "reading": counts, "readings": others}
+
+
+def that_count(readings: Sequence[Reading]) -> tuple[Reading, list[Reading]]:
+    """Return, of readings oldest first, the newest bare one, which counts, and the others.
+
+    Where none is bare that is `UNREAD`.
+    """
+    counts = max((k for k, reading in enumerate(readings) if not reading.gels), default=None)
+    if counts is None:
+        return UNREAD, list(readings)
+    return readings[counts], [*readings[:counts], *readings[counts + 1 :]]
 
 
 class LogLine(Model):

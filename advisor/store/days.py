@@ -26,8 +26,8 @@ class DayStore:
     def duplicate(self, set_id: int) -> int:
         """Make a set for the next day of a set, and return its id; raises NotFound.
 
-        Of the readings the last bare one at every level, with every modifier and at every setting of the
-        dials comes along, with the time and the person of the day when it was taken. What was planned,
+        Of the readings that count the last bare one at every level, with every modifier and at every setting
+        of the dials comes along, with the time and the person of the day when it was taken. What was planned,
         hung or confirmed is planned, with the last reading behind it as what is known of it; those before
         stay with their day. Cautions that were put away show again. Removed sources stay behind, but for one
         that the target matches. Heads keep their numbers, and a new one gets none that
@@ -95,7 +95,9 @@ def _next_day(whole: WholeSource) -> WholeSource:
     def place(reading: Reading) -> tuple[object, ...]:
         return reading.level, reading.modifier.casefold(), reading.dial and tuple(dict(reading.dial).values())
 
-    last = {place(d.reading): d for d in whole.readings if not d.reading.gels}
+    bare = [d for d in whole.readings if not d.reading.gels]
+    # Where all were struck out, the newest comes along as it is: a head has had a reading.
+    last = {place(d.reading): d for d in bare if d.struck is None} or {(): bare[-1]}
     kept = [d for d in whole.readings if any(d is other for other in last.values())]
     work = whole.source.work
     described = {

@@ -2,6 +2,7 @@
 
 import json
 import sqlite3
+from collections.abc import Iterator
 from typing import Any
 
 from .records import Change
@@ -28,16 +29,36 @@ def source_image(conn: sqlite3.Connection, source_id: int) -> Image:
     )
 
 
-def record_set(conn: sqlite3.Connection, stamp: Stamp, what: str, set_id: int, before: Image = None) -> None:
-    """Record what was done to a set; its image now is what came of it."""
-    _record(conn, stamp, what, set_id, None, before, set_image(conn, set_id))
+def record_set(
+    conn: sqlite3.Connection,
+    stamp: Stamp,
+    what: str,
+    set_id: int,
+    before: Image = None,
+    *,
+    undoes: int | None = None,
+) -> None:
+    """Record what was done to a set; its image now is what came of it. `undoes` is the change undone."""
+    _record(conn, stamp, what, set_id, None, before, set_image(conn, set_id), undoes=undoes)
 
 
 def record_source(
-    conn: sqlite3.Connection, stamp: Stamp, what: str, set_id: int, source_id: int, before: Image = None
+    conn: sqlite3.Connection,
+    stamp: Stamp,
+    what: str,
+    set_id: int,
+    source_id: int,
+    before: Image = None,
+    *,
+    reading_id: int | None = None,
+    undoes: int | None = None,
 ) -> None:
-    """Record what was done to a source; its image now is what came of it."""
-    _record(conn, stamp, what, set_id, source_id, before, source_image(conn, source_id))
+    """Record what was done to a source; its image now is what came of it.
+
+    `reading_id` is the reading that was struck out or brought back, `undoes` the change that was undone.
+    """
+    after = source_image(conn, source_id)
+    _record(conn, stamp, what, set_id, source_id, before, after, reading_id, undoes)
 
 
 def own_revision(conn: sqlite3.Connection, set_id: int) -> int:
@@ -68,18 +89,33 @@ def load_changes(conn: sqlite3.Connection, set_id: int, source_id: int | None = 
         "SELECT * FROM changes WHERE set_id = ? AND (? IS NULL OR source_id = ?) ORDER BY id",
         (set_id, source_id, source_id),
     )
-    return [
-        Change(
-            at=r["at"],
-            who=r["who"],
-            set_id=r["set_id"],
-            source_id=r["source_id"],
-            what=r["what"],
-            before=json.loads(r["before"]) if r["before"] else None,
-            after=json.loads(r["after"]) if r["after"] else None,
-        )
-        for r in rows
-    ]
+    return [_change(row) for row in rows]
+
+
+def works_of(conn: sqlite3.Connection, source_id: int) -> Iterator[dict[str, Any] | None]:
+    """Yield the work on a source as each of its changes left it, the newest first; None where it was bare."""
+    rows = conn.execute(
+        """SELECT json_extract(after, '$.details.work') AS work FROM changes
+           WHERE source_id = ? AND after IS NOT NULL ORDER BY id DESC""",
+        (source_id,),
+    )
+    for row in rows:
+        yield json.loads(row["work"]) if row["work"] else None
+
+
+def _change(r: sqlite3.Row) -> Change:
+    return Change(
+        id=r["id"],
+        at=r["at"],
+        who=r["who"],
+        set_id=r["set_id"],
+        source_id=r["source_id"],
+        what=r["what"],
+        before=json.loads(r["before"]) if r["before"] else None,
+        after=json.loads(r["after"]) if r["after"] else None,
+        reading_id=r["reading_id"],
+        undoes=r["undoes"],
+    )
 
 
 def _image(row: sqlite3.Row) -> Image:
@@ -100,10 +136,13 @@ def _record(
     source_id: int | None,
     before: Image,
     after: Image,
+    reading_id: int | None = None,
+    undoes: int | None = None,
 ) -> None:
     conn.execute(
-        "INSERT INTO changes (at, who, set_id, source_id, what, before, after) VALUES (?, ?, ?, ?, ?, ?, ?)",
-        (*stamp, set_id, source_id, what, _text(before), _text(after)),
+        """INSERT INTO changes (at, who, set_id, source_id, what, before, after, reading_id, undoes)
+           VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)""",
+        (*stamp, set_id, source_id, what, _text(before), _text(after), reading_id, undoes),
     )
 
 

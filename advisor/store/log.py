@@ -1,8 +1,9 @@
-"""Changes in words, for the record that people read."""
+"""Changes in words, for the record that people read: what was done, then what was read."""
 
 import re
 import sqlite3
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from ..model import Reading, Setting, Stage, Target
@@ -19,6 +20,7 @@ _SET = {
 }
 _COUNTED = {"details", "revision", "reading_id", "sample", "target_source_id"}
 _SOURCE = {"source.deleted": "removed", "source.restored": "brought back"}
+_READING = {"source.added": "added, ", "reading.struck": "struck out: ", "reading.back": "brought back: "}
 _IN_USE = {"level": "use_level", "modifier": "use_modifier"}
 """Fields of a source that a form calls otherwise, since a reading has them too."""
 
@@ -27,16 +29,31 @@ Say = Callable[[str], str]
 """How a gel's name is written: as in the table, where nothing else is said."""
 
 
-def words(conn: sqlite3.Connection, changes: Sequence[Change], gel: Say = str) -> list[str]:
+@dataclass(frozen=True, slots=True)
+class Told:
+    """A change in words: what was done, and behind it what was read, which may be empty."""
+
+    done: str
+    read: str = ""
+
+    @property
+    def line(self) -> str:
+        """The whole, as a line of plain text."""
+        return (self.done + self.read)[:_LONGEST]
+
+
+def words(conn: sqlite3.Connection, changes: Sequence[Change], gel: Say = str) -> list[Told]:
     """Say what each change was: what it was done to, and what came of it. Readings are looked up.
 
     `gel` writes a gel's name.
     """
+    return [_words(conn, c, gel) for c in changes]
+
+
+def _told(done: str, read: str = "") -> Told:
     # A line of the record holds plain spaces only, as all text of the model does.
-    return [
-        re.sub("[\N{NO-BREAK SPACE}\N{NARROW NO-BREAK SPACE}]", " ", _words(conn, c, gel))[:_LONGEST]
-        for c in changes
-    ]
+    plain = (re.sub("[\N{NO-BREAK SPACE}\N{NARROW NO-BREAK SPACE}]", " ", text) for text in (done, read))
+    return Told(*plain)
 
 
 def reading_words(reading: Reading, gel: Say = str) -> str:
@@ -54,29 +71,30 @@ def reading_words(reading: Reading, gel: Say = str) -> str:
     return ", ".join(parts)
 
 
-def _words(conn: sqlite3.Connection, change: Change, gel: Say) -> str:
+def _words(conn: sqlite3.Connection, change: Change, gel: Say) -> Told:
     before, after = change.before or {}, change.after or {}
     if change.what == "log":
-        return str(after["words"])
+        return Told(str(after["words"]))
     name = after.get("name") or before.get("name") or ""
     if change.source_id is None:
         if change.what == "set.added":
             copied = after.get("details", {}).get("copied_from")
-            return f"Set made: {name}" + (", a copy for another day" if copied else "")
-        return _SET.get(change.what) or "Set changed: " + (_differences(before, after, gel) or "as it was")
+            return _told(f"Set made: {name}" + (", a copy for another day" if copied else ""))
+        known = _SET.get(change.what)
+        return _told(known or "Set changed: " + (_differences(before, after, gel) or "as it was"))
     if change.what in _SOURCE:
-        return f"{name}: {_SOURCE[change.what]}"
+        return _told(f"{name}: {_SOURCE[change.what]}")
     if change.what == "source.changed":
-        done = [_differences(before, after, gel)]
-        if before.get("reading_id") != after.get("reading_id"):
-            done.append(_read(conn, after, gel))
-        return f"{name}: " + ("; ".join(part for part in done if part) or "as it was")
-    read = _read(conn, after, gel)
-    return f"{name}: added, {read}" if change.what == "source.added" else f"{name}: {read}"
+        done = _differences(before, after, gel)
+        if change.reading is None:
+            return _told(f"{name}: {done or 'as it was'}")
+        return _told(f"{name}: {done}{'; ' if done else ''}", _read(conn, change, gel))
+    read = _read(conn, change, gel)
+    return _told(f"{name}: {_READING.get(change.what, '')}", read)
 
 
-def _read(conn: sqlite3.Connection, image: Mapping[str, Any], gel: Say) -> str:
-    row = conn.execute("SELECT reading FROM readings WHERE id = ?", (image.get("reading_id"),)).fetchone()
+def _read(conn: sqlite3.Connection, change: Change, gel: Say) -> str:
+    row = conn.execute("SELECT reading FROM readings WHERE id = ?", (change.reading,)).fetchone()
     if row is None:
         return "read"
     return "read " + reading_words(Reading.model_validate_json(row["reading"]), gel)

@@ -196,6 +196,21 @@ MIGRATIONS: tuple[Migration, ...] = (
             "ALTER TABLE sets ADD COLUMN last_number INTEGER NOT NULL DEFAULT 0",
         ),
     ),
+    # A reading that is struck out stays as it is; it has a row beside it. A change says which reading it
+    # struck out or brought back, and which change it undid.
+    Migration(
+        8,
+        "readings struck out, changes undone",
+        (
+            """CREATE TABLE struck (
+                reading_id INTEGER PRIMARY KEY REFERENCES readings (id),
+                at TEXT NOT NULL,
+                who TEXT NOT NULL
+            ) STRICT""",
+            "ALTER TABLE changes ADD COLUMN reading_id INTEGER REFERENCES readings (id)",
+            "ALTER TABLE changes ADD COLUMN undoes INTEGER REFERENCES changes (id)",
+        ),
+    ),
 )
 
 

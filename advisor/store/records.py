@@ -11,22 +11,35 @@ from .faults import NotFound
 
 
 @dataclass(frozen=True, slots=True)
+class Struck:
+    """When a reading was struck out, and by whom; `who` is empty where nobody said."""
+
+    at: str
+    who: str
+
+
+@dataclass(frozen=True, slots=True)
 class StoredReading:
-    """A reading of a source; one is only ever added, never changed. `who` is empty where nobody said."""
+    """A reading of a source; one is only ever added, never changed. `who` is empty where nobody said.
+
+    With `struck` it stays on the record, and counts nowhere.
+    """
 
     id: int
     reading: Reading
     taken_at: str
     who: str
+    struck: Struck | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class StoredSource:
-    """A source with all its readings, of which there are `readings`.
+    """A source with the readings that count; with those that were struck out there are `readings`.
 
     `number` is its own in its set, from 1, and stays when others are removed: it is on its tag.
 
-    The one that counts was taken at `taken_at` by `who`; `behind` is the newest that was taken behind gels.
+    The bare one that counts was taken at `taken_at` by `who`, both empty where none does; `behind` is the
+    newest of those that were taken behind gels.
     """
 
     id: int
@@ -107,11 +120,14 @@ class Change:
     """One change, as it was recorded: what was there and what is there since.
 
     `what` is one of set.added, set.changed, set.deleted, set.restored, set.imported, source.added,
-    source.changed, source.deleted, source.restored, reading.added. In `before` and `after` a source's
-    reading stands by its id, since a reading never changes. Or it is log: a line of the history that came
-    with an imported set, whose words are `after["words"]`. `who` is empty where nobody said.
+    source.changed, source.deleted, source.restored, reading.added, reading.struck, reading.back. In `before`
+    and `after` a source's newest reading stands by its id, since a reading never changes. Or it is log: a
+    line of the history that came with an imported set, whose words are `after["words"]`. `who` is empty
+    where nobody said. `reading_id` is the reading that it struck out or brought back, and `undoes` the
+    change that it undid; None for the others.
     """
 
+    id: int
     at: str
     who: str
     set_id: int
@@ -119,6 +135,16 @@ class Change:
     what: str
     before: dict[str, Any] | None
     after: dict[str, Any] | None
+    reading_id: int | None
+    undoes: int | None
+
+    @property
+    def reading(self) -> int | None:
+        """The reading that it is about: the one that it took, struck out or brought back, by its id."""
+        if self.reading_id is not None or self.source_id is None or self.after is None:
+            return self.reading_id
+        taken = self.after.get("reading_id")
+        return None if (self.before or {}).get("reading_id") == taken else taken
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,11 +8,15 @@ from functools import lru_cache
 
 from pydantic import TypeAdapter, ValidationError
 
-from ..model import Aim, LightSet, Limits, Reading, Source, Target, problems_in
+from ..model import Aim, LightSet, Limits, Reading, Source, Target, Work, problems_in
+from ..model.whole import that_count
 from .faults import NotFound, StoreFault
-from .records import SetSummary, StoredReading, StoredSet, StoredSource
+from .records import SetSummary, StoredReading, StoredSet, StoredSource, Struck
+from .struck import work_that_counts
 
 _KEEP = TypeAdapter(list[str])
+_READINGS = """SELECT r.*, k.at AS struck_at, k.who AS struck_by
+               FROM readings r LEFT JOIN struck k ON k.reading_id = r.id"""
 
 
 def one_row(conn: sqlite3.Connection, query: str, what: str, number: int) -> sqlite3.Row:
@@ -55,8 +59,8 @@ def load_set(conn: sqlite3.Connection, set_id: int) -> StoredSet:
         "SELECT * FROM sources WHERE set_id = ? AND deleted_at IS NULL ORDER BY number", (set_id,)
     ).fetchall()
     found = conn.execute(
-        """SELECT r.* FROM readings r JOIN sources s ON s.id = r.source_id
-           WHERE s.set_id = ? AND s.deleted_at IS NULL ORDER BY r.id""",
+        f"""{_READINGS} JOIN sources s ON s.id = r.source_id
+            WHERE s.set_id = ? AND s.deleted_at IS NULL ORDER BY r.id""",
         (set_id,),
     )
     readings: defaultdict[int, list[sqlite3.Row]] = defaultdict(list)
@@ -84,7 +88,7 @@ def load_set(conn: sqlite3.Connection, set_id: int) -> StoredSet:
         spare_percent=details.spare_percent,
         hidden_cautions=tuple(details.hidden_cautions),
         copied_from=details.copied_from,
-        sources=tuple(_source(s, readings[s["id"]]) for s in sources),
+        sources=tuple(_source(conn, s, readings[s["id"]]) for s in sources),
         uid=row["uid"],
         revision=row["revision"],
         changed_at=row["changed_at"],
@@ -96,16 +100,34 @@ def load_set(conn: sqlite3.Connection, set_id: int) -> StoredSet:
 def load_source(conn: sqlite3.Connection, source_id: int) -> StoredSource:
     """Return a source, a deleted one too; raises NotFound."""
     row = one_row(conn, "SELECT * FROM sources WHERE id = ?", "source", source_id)
-    found = conn.execute("SELECT * FROM readings WHERE source_id = ? ORDER BY id", (source_id,))
-    return _source(row, found.fetchall())
+    found = conn.execute(f"{_READINGS} WHERE r.source_id = ? ORDER BY r.id", (source_id,))
+    return _source(conn, row, found.fetchall())
+
+
+def work_on_record(conn: sqlite3.Connection, source_id: int) -> Work | None:
+    """Return the work on a source as it is kept, with what was struck out since. Raises NotFound."""
+    row = one_row(conn, "SELECT id, details FROM sources WHERE id = ?", "source", source_id)
+    kept = json.loads(row["details"]).get("work")
+    try:
+        return None if kept is None else Work.model_validate(kept)
+    except ValidationError as error:
+        raise unreadable("source", source_id, error) from error
 
 
 def load_readings(conn: sqlite3.Connection, source_id: int) -> list[StoredReading]:
-    """Return the readings of a source, oldest first."""
-    rows = conn.execute(
-        "SELECT id, reading, taken_at, who FROM readings WHERE source_id = ? ORDER BY id", (source_id,)
-    )
+    """Return the readings of a source, oldest first, with those that were struck out."""
+    rows = conn.execute(f"{_READINGS} WHERE r.source_id = ? ORDER BY r.id", (source_id,))
     return [_stored(r, _reading(r["id"], r["reading"])) for r in rows]
+
+
+def struck_in(conn: sqlite3.Connection, set_id: int) -> dict[int, Struck]:
+    """Return what was struck out in a set: when and by whom, by the reading's id."""
+    found = conn.execute(
+        """SELECT k.* FROM struck k JOIN readings r ON r.id = k.reading_id
+           JOIN sources s ON s.id = r.source_id WHERE s.set_id = ?""",
+        (set_id,),
+    )
+    return {row["reading_id"]: Struck(row["at"], row["who"]) for row in found}
 
 
 def unreadable(what: str, number: int, error: ValidationError) -> StoreFault:
@@ -117,17 +139,21 @@ def unreadable(what: str, number: int, error: ValidationError) -> StoreFault:
     )
 
 
-def _source(row: sqlite3.Row, found: Sequence[sqlite3.Row]) -> StoredSource:
-    """Make a source of its row and the rows of its readings, oldest first: the newest bare one counts."""
-    readings = [_reading(r["id"], r["reading"]) for r in found]
-    counts = max(k for k, reading in enumerate(readings) if not reading.gels)
-    behind = max((k for k, reading in enumerate(readings) if reading.gels), default=None)
+def _source(conn: sqlite3.Connection, row: sqlite3.Row, found: Sequence[sqlite3.Row]) -> StoredSource:
+    """Make a source of its row and the rows of its readings, oldest first.
+
+    Of those that were not struck out the newest bare one counts.
+    """
+    stored = [_stored(r, _reading(r["id"], r["reading"])) for r in found]
+    counting = [r for r in stored if r.struck is None]
+    counts, others = that_count([r.reading for r in counting])
+    bare = next((r for r in reversed(counting) if r.reading is counts), None)
     try:
         source = Source(
             name=row["name"],
             kind=row["kind"],
-            reading=readings[counts],
-            readings=readings[:counts] + readings[counts + 1 :],
+            reading=counts,
+            readings=others,
             note=row["note"],
             keep=_KEEP.validate_json(row["keep"]),
             aim=Aim.model_validate_json(row["aim"]),
@@ -135,22 +161,27 @@ def _source(row: sqlite3.Row, found: Sequence[sqlite3.Row]) -> StoredSource:
         )
     except ValidationError as error:
         raise unreadable("source", row["id"], error) from error
+    if source.work and len(counting) < len(stored):
+        struck = [r.reading for r in stored if r.struck]
+        work = work_that_counts(conn, row["id"], source.work, [r.reading for r in counting], struck)
+        source = source.model_copy(update={"work": work})
     return StoredSource(
         id=row["id"],
         set_id=row["set_id"],
         number=row["number"],
         source=source,
         revision=row["revision"],
-        readings=len(readings),
-        taken_at=found[counts]["taken_at"],
-        who=found[counts]["who"],
-        behind=None if behind is None else _stored(found[behind], readings[behind]),
+        readings=len(stored),
+        taken_at=bare.taken_at if bare else "",
+        who=bare.who if bare else "",
+        behind=next((r for r in reversed(counting) if r.reading.gels), None),
         deleted=row["deleted_at"] is not None,
     )
 
 
 def _stored(row: sqlite3.Row, reading: Reading) -> StoredReading:
-    return StoredReading(row["id"], reading, row["taken_at"], row["who"])
+    struck = None if row["struck_at"] is None else Struck(row["struck_at"], row["struck_by"])
+    return StoredReading(row["id"], reading, row["taken_at"], row["who"], struck)
 
 
 @lru_cache(maxsize=4096)

@@ -70,10 +70,11 @@ class SourceStore:
             names.refuse_taken([("name", source)], names.taken_names(conn, now.set_id, but=source_id))
             stamp = self._stamp()
             before = history.source_image(conn, source_id)
+            columns = writes.source_columns(_on_record(conn, now, source))
             conn.execute(
                 """UPDATE sources SET name = ?, name_key = ?, kind = ?, note = ?, keep = ?, aim = ?,
                    details = ? WHERE id = ?""",
-                (*writes.source_columns(source), source_id),
+                (*columns, source_id),
             )
             if source.reading != now.source.reading:
                 writes.insert_reading(conn, stamp, source_id, source.reading)
@@ -96,8 +97,52 @@ class SourceStore:
                 raise Conflict(now)
             return _add_reading(conn, self._stamp(), now, reading, work)
 
+    def strike(self, reading_id: int) -> StoredSource:
+        """Strike a reading out, and return its source: it stays on the record, and counts nowhere.
+
+        One that is struck already stays so, with who was first. Raises NotFound.
+        """
+        with self._db.write() as conn:
+            now = self._of_reading(conn, reading_id)
+            found = conn.execute("SELECT 1 FROM struck WHERE reading_id = ?", (reading_id,)).fetchone()
+            if found:
+                return now
+            return self._struck(
+                conn, now, reading_id, "reading.struck", "INSERT INTO struck VALUES (:id, :at, :who)"
+            )
+
+    def bring_back(self, reading_id: int) -> StoredSource:
+        """Have a reading count again that was struck out, and return its source. Raises NotFound."""
+        with self._db.write() as conn:
+            now = self._of_reading(conn, reading_id)
+            found = conn.execute("SELECT 1 FROM struck WHERE reading_id = ?", (reading_id,)).fetchone()
+            if not found:
+                return now
+            return self._struck(
+                conn, now, reading_id, "reading.back", "DELETE FROM struck WHERE reading_id = :id"
+            )
+
+    def _of_reading(self, conn: sqlite3.Connection, reading_id: int) -> StoredSource:
+        row = rows.one_row(conn, "SELECT source_id FROM readings WHERE id = ?", "reading", reading_id)
+        now = rows.load_source(conn, row["source_id"])
+        require_source(conn, now)
+        return now
+
+    def _struck(
+        self, conn: sqlite3.Connection, now: StoredSource, reading_id: int, what: str, statement: str
+    ) -> StoredSource:
+        stamp = self._stamp()
+        before = history.source_image(conn, now.id)
+        conn.execute(statement, {"id": reading_id, **stamp._asdict()})
+        writes.touch(conn, stamp.at, now.set_id, now.id)
+        history.record_source(conn, stamp, what, now.set_id, now.id, before, reading_id=reading_id)
+        return rows.load_source(conn, now.id)
+
     def readings_of(self, source_id: int) -> list[StoredReading]:
-        """Return the readings of a source, oldest first, also of a deleted one; raises NotFound."""
+        """Return the readings of a source, oldest first, struck ones too, also of a deleted source.
+
+        Raises NotFound.
+        """
         with self._db.read() as conn:
             rows.one_row(conn, "SELECT id FROM sources WHERE id = ?", "source", source_id)
             return rows.load_readings(conn, source_id)
@@ -172,6 +217,13 @@ def _add_reading(
     writes.touch(conn, stamp.at, now.set_id, now.id)
     history.record_source(conn, stamp, "reading.added", now.set_id, now.id, before)
     return reading_id
+
+
+def _on_record(conn: sqlite3.Connection, now: StoredSource, source: Source) -> Source:
+    """Return a source as it is to be kept: work that stays keeps what rests on readings struck out."""
+    if source.work != now.source.work:
+        return source
+    return source.model_copy(update={"work": rows.work_on_record(conn, now.id)})
 
 
 def placed(sources: Sequence[Source]) -> list[tuple[str, Source]]:

@@ -13,10 +13,10 @@ from dataclasses import dataclass
 
 from ..model import Gel
 from ..model.base import free_name, name_key
-from ..model.whole import MAX_LINES, DatedReading, LogLine, Whole, WholeSource
+from ..model.whole import MAX_LINES, DatedReading, LogLine, StruckOut, Whole, WholeSource
 from . import history, log, names, rows, writes
 from .database import Database, utc_now
-from .records import Change
+from .records import Change, StoredReading, Struck
 from .writes import Stamp
 
 
@@ -27,6 +27,20 @@ class Known:
     id: int
     name: str
     deleted: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A change as the record lists it: in words, and whether the reading that it is about is struck out."""
+
+    change: Change
+    told: log.Told
+    struck: Struck | None
+
+    @property
+    def takes(self) -> bool:
+        """Whether a reading was taken in it."""
+        return self.change.reading is not None and self.change.reading_id is None
 
 
 class AlreadyHere(Exception):
@@ -49,7 +63,7 @@ class WholeStore:
         with self._db.read() as conn:
             stored = rows.present_set(conn, set_id)
             changes = [c for c in history.load_changes(conn, set_id) if c.what != "set.imported"][-MAX_LINES:]
-            told = log.words(conn, changes)
+            told = [told.line for told in log.words(conn, changes)]
             ids, sources = sources_of(conn, set_id)
             last_number = writes.last_number(conn, set_id) or None
         return Whole(
@@ -94,7 +108,7 @@ class WholeStore:
 
     def log(
         self, set_id: int, most: int, source_id: int | None = None, gel: Callable[[str], str] = str
-    ) -> list[tuple[Change, str]]:
+    ) -> list[Line]:
         """Return the newest changes of a set or one of its sources, newest first, each with its words.
 
         `gel` writes a gel's name. Raises NotFound.
@@ -102,7 +116,9 @@ class WholeStore:
         with self._db.read() as conn:
             rows.present_set(conn, set_id)
             changes = history.load_changes(conn, set_id, source_id)[: -most - 1 : -1]
-            return list(zip(changes, log.words(conn, changes, gel), strict=True))
+            struck = rows.struck_in(conn, set_id)
+            told = log.words(conn, changes, gel)
+        return [Line(c, t, struck.get(c.reading or 0)) for c, t in zip(changes, told, strict=True)]
 
 
 def known_set(conn: sqlite3.Connection, uid: str) -> Known | None:
@@ -129,7 +145,7 @@ def sources_of(conn: sqlite3.Connection, set_id: int) -> tuple[list[int], list[W
     made = [
         WholeSource(
             readings=[
-                DatedReading(taken_at=r.taken_at, who=r.who, reading=r.reading)
+                DatedReading(taken_at=r.taken_at, who=r.who, reading=r.reading, struck=_struck_out(r))
                 for r in rows.load_readings(conn, row["id"])
             ],
             source=rows.load_source(conn, row["id"]).source,
@@ -174,14 +190,19 @@ def _insert_source(conn: sqlite3.Connection, set_id: int, number: int, whole: Wh
         (*writes.source_columns(whole.source), set_id, number, whole.removed_at),
     )
     source_id = int(cursor.lastrowid or 0)
-    conn.executemany(
-        "INSERT INTO readings (source_id, reading, taken_at, who) VALUES (?, ?, ?, ?)",
-        [
-            (source_id, d.reading.model_dump_json(exclude_defaults=True), d.taken_at, d.who)
-            for d in whole.readings
-        ],
-    )
+    for d in whole.readings:
+        row = (source_id, d.reading.model_dump_json(exclude_defaults=True), d.taken_at, d.who)
+        cursor = conn.execute(
+            "INSERT INTO readings (source_id, reading, taken_at, who) VALUES (?, ?, ?, ?)", row
+        )
+        if d.struck:
+            struck = (cursor.lastrowid, d.struck.at, d.struck.who)
+            conn.execute("INSERT INTO struck (reading_id, at, who) VALUES (?, ?, ?)", struck)
     return source_id
+
+
+def _struck_out(reading: StoredReading) -> StruckOut | None:
+    return StruckOut(at=reading.struck.at, who=reading.struck.who) if reading.struck else None
 
 
 def _words_image(line: LogLine) -> str:

@@ -27,6 +27,8 @@ _SAID = {
     "source.deleted": "removed {}",
     "source.restored": "brought back {}",
     "reading.added": "read {}",
+    "reading.struck": "struck a reading of {} out",
+    "reading.back": "brought a reading of {} back",
     "set.added": "made the set",
     "set.restored": "brought the set back",
     "set.imported": "imported the set",

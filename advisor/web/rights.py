@@ -61,6 +61,9 @@ CHANGING: dict[str, Right] = {
     "work.set_kind": Right.METER,
     "work.set_work": Right.METER,
     "work.hide_cautions": Right.METER,
+    # Whoever may read may also strike out what was read wrong: it stays on the record.
+    "undo.strike_reading": Right.METER,
+    "undo.bring_back": Right.METER,
     "whites.stop_search": Right.METER,
     "whites.search_again": Right.METER,
     # What is wanted, and with what.

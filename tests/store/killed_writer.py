@@ -27,7 +27,7 @@ def say(line: str) -> None:
 
 
 def write(db: Database, seed: str, thread: int) -> None:
-    """Add readings and sources, change and remove them; each change of the record names its key."""
+    """Add readings and sources, change, strike out and remove them; each change names its key."""
     draw = random.Random(f"{seed}-{thread}")
     set_id = sources = None
     for number in range(MOST):
@@ -40,8 +40,11 @@ def write(db: Database, seed: str, thread: int) -> None:
                 sources = None
             elif sources is None or draw.random() < 0.1:
                 sources = [sets.add_source(set_id, WINDOW.model_copy(update={"name": key}))]
-            elif draw.random() < 0.6:
+            elif draw.random() < 0.4:
                 sets.add_reading(sources[-1], Reading(cct=draw.uniform(2000, 9000), duv=0.0))
+            elif draw.random() < 0.4:
+                reading = draw.choice(sets.readings_of(sources[-1]))
+                (sets.bring_back if reading.struck else sets.strike)(reading.id)
             elif draw.random() < 0.5:
                 sets.update_source(sources[-1], WINDOW.model_copy(update={"name": key}))
             else:

@@ -88,10 +88,18 @@ def _faults(path: Path, said: list[str]) -> Iterator[str]:
         kept = {row["key"]: row["answer"] for row in conn.execute("SELECT key, answer FROM once")}
         recorded = [row["who"] for row in conn.execute("SELECT who FROM changes")]
         read = [row["who"] for row in conn.execute("SELECT who FROM readings")]
+        struck = {row["reading_id"]: row["who"] for row in conn.execute("SELECT * FROM struck")}
+        last = conn.execute(
+            """SELECT reading_id, what, who FROM changes WHERE reading_id IS NOT NULL ORDER BY id"""
+        ).fetchall()
     if len(recorded) != len(set(recorded)):
         yield "a key was written twice"
     if set(recorded) != set(kept):
         yield f"keys without their write or writes without their key: {set(recorded) ^ set(kept)}"
+    told = {row["reading_id"]: row["who"] for row in last if row["what"] == "reading.struck"}
+    back = {row["reading_id"]: row["what"] == "reading.back" for row in last}
+    if struck != {number: who for number, who in told.items() if not back[number]}:
+        yield f"struck out otherwise than the record says: {struck}"
     if not set(read) <= set(kept):
         yield f"readings without their key: {set(read) - set(kept)}"
     for line in said:

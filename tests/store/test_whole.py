@@ -224,8 +224,8 @@ class TestRestore:
     def test_who_restored_it_is_on_its_record_and_not_in_its_export(self, sets, office):
         there = export(sets, office)
         copied = sets.by("Mara").whole.restore(there, copy=True)
-        change, said = sets.whole.log(copied, 1)[0]
-        assert (change.who, said) == ("Mara", "Set imported from its record")
+        [line] = sets.whole.log(copied, 1)
+        assert (line.change.who, line.told.line) == ("Mara", "Set imported from its record")
         assert export(sets, copied).history == there.history
 
     def test_nothing_is_half_done(self, sets, office):

@@ -50,6 +50,8 @@ GET   /live                                      no        yes   yes    yes     
 GET   /live/<int:set_id>                         no        yes   yes    yes     yes
 GET   /look                                      no        yes   yes    yes     yes
 POST  /look                                      no        yes   yes    yes     yes
+POST  /readings/<int:reading_id>/back            no        no    yes    yes     yes
+POST  /readings/<int:reading_id>/strike          no        no    yes    yes     yes
 GET   /readings-template.csv                     no        yes   yes    yes     yes
 POST  /sample                                    no        no    no     yes     yes
 POST  /sample/remove                             no        no    no     yes     yes
@@ -111,6 +113,7 @@ GET   /static/<path:filename>                    yes       yes   yes    yes     
 VALUES = {
     "<int:set_id>": "1",
     "<int:source_id>": "2",
+    "<int:reading_id>": "2",
     "<int:phone_id>": "99",
     "<path:filename>": "advisor.css",
     "<code>": "not-the-code",

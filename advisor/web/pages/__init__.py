@@ -20,6 +20,7 @@ from . import (
     sources,
     teach,
     truck,
+    undo,
     whites,
     work,
 )
@@ -45,6 +46,7 @@ def register(app: Flask) -> None:
         whites,
         record,
         work,
+        undo,
         join,
         host,
     ):

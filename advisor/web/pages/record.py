@@ -123,7 +123,7 @@ def _answer(days: Days) -> str:
 
 def _copied(then: StoredSet, now: StoredSet) -> set[str]:
     """Return the names of sources whose reading came along from the other day: it has that day's time."""
-    times = {s.taken_at for s in then.sources}
+    times = {s.taken_at for s in then.sources if s.taken_at}
     return {s.source.name for s in now.sources if s.taken_at in times}
 
 

@@ -122,7 +122,7 @@ def _work(now: StoredSource, form: Form) -> Work | None:
         gels=decided.gels,
         dial=decided.dial,
         predicted=predicted_of(entry, plan.limits.tolerance_of(now.source)) if entry else None,
-        bare=plan.heads[i].source.reading,
+        bare=reading if (reading := plan.heads[i].source.reading).said else None,
         left=entry.miss.steps if entry else None,
     )
 

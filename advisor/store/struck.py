@@ -1,0 +1,83 @@
+"""What was done on a source as far as it rests on readings that count: what was struck out says nothing.
+
+What is kept of the work stays as it was written; this is looked at anew whenever it is read. So what is
+brought back is as it was before it was struck out, whatever else was changed meanwhile.
+"""
+
+import sqlite3
+from collections.abc import Sequence
+from itertools import pairwise
+
+from pydantic import ValidationError
+
+from ..model import Reading, Stage, Work
+from ..model.behind import taken, with_found, without_found
+from . import history
+
+
+def work_that_counts(
+    conn: sqlite3.Connection,
+    source_id: int,
+    work: Work,
+    counting: Sequence[Reading],
+    struck: Sequence[Reading],
+) -> Work:
+    """Return the work on a source as it would be had its `struck` readings never been taken.
+
+    Where one of them says something of it, what was done since the stack was hung is gone through once more:
+    an earlier reading behind it counts again, and what was confirmed by a struck one is only hung.
+    """
+    gone = [reading for reading in struck if reading not in counting]
+    states = _since_hung(conn, source_id, work) if taken(work) else []
+    if any(reading in gone for state in states for reading in taken(state)):
+        work = _gone_through(states, gone)
+    return _without(work, gone)
+
+
+def _since_hung(conn: sqlite3.Connection, source_id: int, work: Work) -> list[Work]:
+    """Return the work as each change since its stack was decided left it, oldest first, and as it is."""
+    states = [work]
+    for kept in history.works_of(conn, source_id):
+        state = _work(kept)
+        if state is None or (state.gels, state.dial) != (work.gels, work.dial):
+            break
+        states.append(state)
+        if not taken(state) and state.stage is not Stage.CONFIRMED:
+            break
+    return states[::-1]
+
+
+def _gone_through(states: Sequence[Work], gone: Sequence[Reading]) -> Work:
+    work = _without(states[0], gone)
+    for before, after in pairwise(states):
+        if after == before:
+            continue
+        if after.found in gone:
+            continue  # read, or confirmed by what was read: neither counts
+        if after.found is not None and after.found != before.found:
+            work = with_found(work, after.found)
+        elif after.found is None and before.found is not None:
+            work = without_found(work)
+        work = work.model_copy(
+            update={k: getattr(after, k) for k in ("stage", "left", "predicted", "bare", "before")}
+        )
+    return work
+
+
+def _work(kept: object) -> Work | None:
+    try:
+        return None if kept is None else Work.model_validate(kept)
+    except ValidationError:  # of an older advisor: it then counts as nothing before
+        return None
+
+
+def _without(work: Work, gone: Sequence[Reading]) -> Work:
+    update: dict[str, object] = {"earlier": [r for r in work.earlier if r not in gone]}
+    if work.found in gone:
+        stage = Stage.HUNG if work.stage is Stage.CONFIRMED else work.stage
+        update |= {"found": None, "stage": stage, "left": None}
+    if work.bare in gone:
+        update |= {"bare": None, "predicted": None}
+        if work.stage is not Stage.CONFIRMED:
+            update["left"] = None
+    return work.model_copy(update=update)
