@@ -56,6 +56,7 @@ TOLD = {
     "Watts": (f"0.1 to 100{N}000 W", ("W", "watt", "watts")),
     "Side": ("0.01 to 50 m", SIDE),
     "Count": ("1 to 500, whole numbers", ()),
+    "HeadNumber": (f"1 to 99{N}999, whole numbers", ()),
     "SparePercent": ("0 to 100 %", ("%",)),
     "Iso": (f"1 to 1{N}000{N}000", ()),
     "FrameRate": (f"0.01 to 10{N}000 fps", ("fps", "frames/s")),
