@@ -24,14 +24,14 @@ from ..model import (
     StackAdvice,
 )
 from ..model.problems import within
-from .certainty import looks_same
 from .dial import dialled, predict_dialled
 from .dimming import EVEN, dimmed, limited
 from .fronts import fronts
 from .hung import found_in_use
 from .judge import Judge
 from .kind_first import asked_first
-from .prediction import Bare, Outcomes, lets_through, predict_stacks, prepare
+from .learned.informed import judge_of
+from .prediction import Bare, Outcomes, lets_through, prepare
 from .rack import Rack, rack_of
 from .report import source_report, stack_reports
 from .sharing import share
@@ -100,8 +100,9 @@ def _ranked(bares: Mapping[int, Bare], limits: Limits, rack: Rack) -> dict[int, 
     dialled_heads = {i: dialled(bare, limits, rack) for i, bare in bares.items() if bare.source.reach}
     answers = {i: answer for i, answer in dialled_heads.items() if answer is not None}
     gelled = {i: bare for i, bare in bares.items() if i not in answers}
-    for (i, bare), front in zip(gelled.items(), fronts(list(gelled.values()), limits, rack), strict=True):
-        answers[i] = _answer(Judge(bare, rack, limits.for_source(bare.source)), *front)
+    judges = [judge_of(bare, rack, limits) for bare in gelled.values()]
+    for i, judge, front in zip(gelled, judges, fronts(judges), strict=True):
+        answers[i] = _answer(judge, *front)
     for i, bare in bares.items():
         if asks := asked_first(bare.source, bare.white):
             answers[i] = answers[i].model_copy(update={"asks": asks})
@@ -151,8 +152,7 @@ def _fixed(bare: Bare, answer: SourceAdvice, limits: Limits, rack: Rack) -> Allo
 def _answer(judge: Judge, stacks: Indices, outcomes: Outcomes) -> SourceAdvice:
     """Report ranked stacks (f, w)."""
     sure = judge.certainty(stacks)
-    same = looks_same(sure, judge.bare.ensemble.weights)
-    return source_report(judge.bare, stack_reports(judge, stacks, outcomes, sure), same)
+    return source_report(judge.bare, stack_reports(judge, stacks, outcomes, sure), judge.same(sure))
 
 
 def predict(request: PredictionRequest, table: Sequence[Gel]) -> StackAdvice:
@@ -184,6 +184,5 @@ def predict_stack(
 
 def predict_one(bare: Bare, limits: Limits, rack: Rack, stack: Indices) -> StackAdvice:
     """Predict a single stack, (1, w) indices into the rack."""
-    [outcomes] = predict_stacks([bare], rack, stack)
-    judge = Judge(bare, rack, limits.for_source(bare.source))
-    return stack_reports(judge, stack, outcomes, judge.certainty(stack))[0]
+    judge = judge_of(bare, rack, limits)
+    return stack_reports(judge, stack, judge.outcomes(stack), judge.certainty(stack))[0]

@@ -3,16 +3,21 @@
 from collections import defaultdict
 from collections.abc import Sequence
 
+import numpy as np
+
 from ..model import Limits
 from .judge import Judge
+from .learned.informed import Informed
 from .prediction import Bare, Outcomes, predict_stacks
 from .rack import Rack
 from .search import contenders
-from .stacks import Choice, Indices, allowed_by, choice_on, stacks_on
+from .stacks import NONE, Choice, Indices, allowed_by, choice_on, stacks_on
 
 MOST_PLAIN = 100_000
 """Up to so many stacks, all are predicted; of more, those that the search cannot rule out. Either gives the
 same front; below this, going through all of them is no slower."""
+_MOST_NEAR = 3000
+"""Of a source that was read behind gels, so many stacks are looked at closely: those predicted nearest."""
 
 
 def candidates(judges: Sequence[Judge], choices: Sequence[Choice]) -> list[tuple[Indices, Outcomes]]:
@@ -21,9 +26,12 @@ def candidates(judges: Sequence[Judge], choices: Sequence[Choice]) -> list[tuple
     The first stack is always the source with nothing added. Raises Refused where there are too many.
     """
     alike: defaultdict[Choice, list[int]] = defaultdict(list)
-    for i, choice in enumerate(choices):
-        alike[choice].append(i)
     found: dict[int, tuple[Indices, Outcomes]] = {}
+    for i, choice in enumerate(choices):
+        if isinstance(judges[i], Informed):
+            found[i] = _near(judges[i], choice)
+        else:
+            alike[choice].append(i)
     for choice, places in alike.items():
         rack = judges[places[0]].rack
         if is_plain(choice):
@@ -36,6 +44,21 @@ def candidates(judges: Sequence[Judge], choices: Sequence[Choice]) -> list[tuple
             [outcomes] = predict_stacks([judges[i].bare], rack, stacks)
             found[i] = stacks, outcomes
     return [found[i] for i in range(len(judges))]
+
+
+def _near(judge: Judge, choice: Choice) -> tuple[Indices, Outcomes]:
+    """Return the stacks that matter for a source that was read behind gels, and their outcomes.
+
+    What was read bends every prediction a little. So of all stacks, or of those that the search leaves, the
+    nearest by what was predicted before are looked at; bare, single gels and what was read in any case.
+    """
+    plain = Judge(judge.bare, judge.rack, judge.limits)
+    stacks = stacks_on(judge.rack, choice) if is_plain(choice) else contenders(plain, choice)
+    steps = np.nan_to_num(plain.outcomes(stacks).steps, nan=np.inf)
+    near = np.argsort(steps, kind="stable")[:_MOST_NEAR]
+    single = np.flatnonzero((stacks != NONE).sum(axis=1) <= len(choice.keep) + 1)
+    some = stacks[np.union1d(near, np.union1d(single, list(judge.read(stacks))).astype(np.intp))]
+    return some, judge.outcomes(some)
 
 
 def choice_of(bare: Bare, limits: Limits, rack: Rack) -> Choice:

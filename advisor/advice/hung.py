@@ -39,3 +39,20 @@ def found_in_use(source: Source, work: Work) -> Found:
         return Found(None)
     was = stood_when_read(work.found, work)
     return Found(None, f"Read {was.beside(used)}, used {used.beside(was)}: read it again")
+
+
+def read_behind(source: Source, since: int = 0) -> list[Reading]:
+    """Return what was read of a source behind any gels, oldest first.
+
+    That is in its other readings, from the place `since` on, and in its work. A reading behind what hangs of
+    which nobody noted the level was taken at that of the hanging.
+    """
+    found = [reading for reading in source.readings[since:] if reading.gels]
+    work = source.work
+    if work is None:
+        return found
+    for reading in taken(work):
+        behind = reading.model_copy(update={"gels": reading.gels or work.gels})
+        if behind.gels and behind not in source.readings:
+            found.append(behind.model_copy(update={"level": stood_when_read(reading, work).level}))
+    return found

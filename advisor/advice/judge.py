@@ -10,6 +10,7 @@ beaten.
 
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,10 +19,20 @@ from ..colour.data import Array
 from ..colour.loci import CC
 from ..colour.predict import stops
 from ..model import Limits
-from .certainty import PER_STEP, ROUND, Certainty, certainty, level, meter, strangeness, strength
+from .certainty import (
+    PER_STEP,
+    ROUND,
+    Certainty,
+    certainty,
+    level,
+    looks_same,
+    meter,
+    strangeness,
+    strength,
+)
 from .loss import NARROWER, chance_within, expected_loss, loss
 from .plain import fussy
-from .prediction import Bare, Outcomes, stacked
+from .prediction import Bare, Outcomes, predict_stacks, stacked
 from .rack import Rack
 from .ranking import affordable, cost, spent, tenths
 from .stacks import NONE, Indices, allowed_by
@@ -35,6 +46,15 @@ _NEAR = 0.25
 """A stack that leaves no more than this share of the way has brought the light near."""
 _CHUNK = 64
 """Stacks judged at first; then twice as many each time."""
+
+
+class Read(NamedTuple):
+    """What was read behind a stack: the mean `uv` (2,) of `times` readings, how far `away` [step], lux."""
+
+    uv: Array
+    away: float
+    times: int
+    lux: float | None
 
 
 @dataclass(frozen=True, eq=False)
@@ -60,6 +80,19 @@ class Judge:
     def at_least(self, outcomes: Outcomes, stacks: Indices) -> Array:
         """Return a lower bound (m,) of the risk of stacks (m, w): the loss of the expected miss."""
         return loss(outcomes.steps + self.fussy(stacks), self.limits.tolerance_steps)
+
+    def outcomes(self, stacks: Indices) -> Outcomes:
+        """Return what stacks (m, w) do to the source."""
+        [outcomes] = predict_stacks([self.bare], self.rack, stacks)
+        return outcomes
+
+    def read(self, stacks: Indices) -> dict[int, Read]:
+        """Return what was read behind stacks (m, w), by their places: nothing, where there is nothing."""
+        return {}
+
+    def same(self, sure: Certainty) -> list[int | None]:
+        """Return for each stack, best first, the place of the first above it that looks the same, or None."""
+        return looks_same(sure, self.bare.ensemble.weights)
 
     def certainty(self, stacks: Indices) -> Certainty:
         """Return how certain the outcomes of stacks (m, w) are."""

@@ -83,6 +83,8 @@ def prepare(source: Source, rack: Rack, target: Whiteness, use: InUse | None = N
         keep = tuple(rack.find(source.keep))
     with within("only_gels"):
         rack.find(source.only_gels or ())
+    with within("hung"):
+        rack.find(source.hung or ())
     wanted = aimed(target, source.aim)
     try:
         lit = ensemble_of(source, white)

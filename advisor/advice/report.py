@@ -1,5 +1,6 @@
 """Numbers into the shapes that the API answers with, and the words beside them."""
 
+from collections import Counter
 from collections.abc import Sequence
 
 import numpy as np
@@ -8,13 +9,25 @@ from ..colour.cct import cct_duv_of_uv, in_range, uv_of_cct_duv
 from ..colour.chromaticity import STEP, distance, xy_of_uv
 from ..colour.loci import CC, MEGA
 from ..colour.predict import stops
-from ..model import After, Miss, Predicted, Shift, SourceAdvice, StackAdvice, White
+from ..model import (
+    After,
+    Miss,
+    Moves,
+    Predicted,
+    ReadBehind,
+    Refused,
+    Shift,
+    SourceAdvice,
+    StackAdvice,
+    White,
+)
 from . import words
 from .certainty import ROUND, Certainty
-from .judge import Judge
+from .judge import Judge, Read
 from .loss import chance_within
 from .measure import Whiteness
 from .prediction import Bare, Outcomes
+from .rack import Rack
 from .stacks import NONE, Indices
 
 
@@ -36,6 +49,7 @@ def stack_reports(judge: Judge, stacks: Indices, outcomes: Outcomes, sure: Certa
     lux = bare.source.reading.lux
     price = judge.cost(stacks, judge.risk(stacks, sure), outcomes.passed)
     within = judge.within(sure)
+    read, hung = judge.read(stacks), _hanging(bare, rack)
     reports = []
     for k, stack in enumerate(stacks):
         gels = [int(i) for i in stack if i != NONE]
@@ -47,6 +61,8 @@ def stack_reports(judge: Judge, stacks: Indices, outcomes: Outcomes, sure: Certa
             y=round(float(y[k]), 5),
             lux=None if lux is None else round(lux * float(outcomes.passed[k]), 2),
         )
+        if k in read and read[k].lux is not None:
+            after = after.model_copy(update={"lux": read[k].lux})
         reports.append(
             StackAdvice(
                 gels=[rack.names[i] for i in gels],
@@ -65,9 +81,31 @@ def stack_reports(judge: Judge, stacks: Indices, outcomes: Outcomes, sure: Certa
                 within=round(float(within[k]), 3),
                 uncertainty_steps=round(float(sure.steps[k]), 3),
                 nominal=_nominal(bare.white, float(rack.mired[gels].sum()), float(rack.cc[gels].sum())),
+                read=_read(after, read[k]) if k in read else None,
+                moves=None if hung is None else moves(hung, [rack.names[i] for i in gels]),
             )
         )
     return reports
+
+
+def _hanging(bare: Bare, rack: Rack) -> list[str] | None:
+    """Return what hangs on a source, as the table names it; None where nobody or the table knows."""
+    hung = bare.source.hanging
+    try:
+        return None if hung is None else [rack.names[i] for i in rack.find(hung)]
+    except Refused:
+        return None
+
+
+def _read(after: After, read: Read) -> ReadBehind:
+    """Say what was read behind a stack, of whose light `after` says where it lies."""
+    return ReadBehind(cct=after.cct, duv=after.duv, lux=read.lux, steps=round(read.away, 3))
+
+
+def moves(hung: Sequence[str], gels: Sequence[str]) -> Moves:
+    """Return what to take off and what to hang, in the order of the gels, to make `gels` of `hung`."""
+    has, wants = Counter(hung), Counter(gels)
+    return Moves(take_off=list((has - wants).elements()), hang=list((wants - has).elements()))
 
 
 def source_report(bare: Bare, reports: Sequence[StackAdvice], same: Sequence[int | None]) -> SourceAdvice:

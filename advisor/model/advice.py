@@ -88,6 +88,20 @@ class After(White):
     lux: float | None = Field(description="lx; null where the reading has none")
 
 
+class ReadBehind(White):
+    """What was read behind a stack, the mean where it was read more than once."""
+
+    lux: float | None
+    steps: float = Field(description="how far off the target it was read, in steps")
+
+
+class Moves(Model):
+    """What leads from what hangs on a source to a stack."""
+
+    take_off: list[str]
+    hang: list[str]
+
+
 class StackAdvice(Model):
     """One way to gel a source, and what comes of it; on an adjustable head also how to set its dials."""
 
@@ -105,6 +119,15 @@ class StackAdvice(Model):
     )
     uncertainty_steps: float = Field(description="90 % of outcomes lie this near, in steps")
     nominal: White
+    read: ReadBehind | None = Field(
+        default=None,
+        description="what was read behind it; then all else goes by that, too; else null",
+    )
+    moves: Moves | None = Field(
+        default=None,
+        exclude_if=lambda moves: moves is None,
+        description="from what hangs (`hung`) to it; left out where nobody said what hangs",
+    )
 
 
 class Allocated(Model):

@@ -156,6 +156,8 @@ class Source(Model):
     it an adjustable head. `on_subject` says whether its light falls on the subject; `over_key` how many
     stops it may stand over the key.
 
+    `hung` names the gels that hang now, where there is no `work` that says so.
+
     Limits of its own, where given, are in place of the set's: `tolerance_steps`, `max_layers`, and
     `only_gels`, what is cut for it. With `no_gel`, which says why, nothing is added to what it keeps.
     """
@@ -180,6 +182,7 @@ class Source(Model):
     watts: Watts | None = None
     openings: list[Opening] = Field(default_factory=list, max_length=20)
     work: Work | None = None
+    hung: list[Name] | None = Field(default=None, max_length=8)
 
     @model_validator(mode="after")
     def _bare(self) -> Self:
@@ -191,6 +194,13 @@ class Source(Model):
     def bare_readings(self) -> list[Reading]:
         """Its readings without gels; the one that counts comes last, after the others, oldest first."""
         return [r for r in (*self.readings, self.reading) if r.said and not r.gels]
+
+    @property
+    def hanging(self) -> list[str] | None:
+        """The gels that hang on it, with what is kept; None where nobody said."""
+        if self.hung is not None or self.work is None or self.work.stage is Stage.PLANNED:
+            return self.hung
+        return self.work.gels
 
     @property
     def modifier_in_use(self) -> str:

@@ -29,6 +29,7 @@ from advisor.advice.bounds import bounds_of, grouped
 from advisor.advice.candidates import is_plain
 from advisor.advice.fronts import fronts, rank
 from advisor.advice.judge import Judge
+from advisor.advice.learned.informed import judge_of
 from advisor.advice.prediction import predict_stacks, prepare
 from advisor.advice.rack import rack_of
 from advisor.advice.search import contenders
@@ -103,7 +104,7 @@ def both_front_and_search_give_the_front_of_all(rows, head, aim, limits, least=0
     layers = np.array([len(stack) for stack in stacks])
     best = ranked(risk, lost, layers, limits.max_stops, least)
     expected = [tuple(row.name for row in stacks[i]) for i in best]
-    [(plainly, _)] = fronts([bare], limits, rack)
+    [(plainly, _)] = fronts([judge_of(bare, rack, limits)])
     assert names_of(rack, plainly) == expected, case
     choice = choice_on(rack, bare.keep, limits.max_layers, allowed_by(rack, limits), dimmed=least > 0)
     assert searched(bare, rack, choice, limits) == expected, case

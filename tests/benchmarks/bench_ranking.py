@@ -28,6 +28,7 @@ from short import pick
 from advisor.advice.advise import advise, advise_on
 from advisor.advice.allocation import allocate
 from advisor.advice.fronts import fronts
+from advisor.advice.learned.informed import judge_of
 from advisor.advice.prediction import Bare, prepare
 from advisor.advice.rack import Rack, rack_of
 from advisor.advice.stacks import NONE, choice_on, stacks_on
@@ -91,7 +92,10 @@ def shipped() -> None:
 
     request = AdviceRequest(target=TARGET, sources=HEADS, max_layers=LAYERS)
     advise(request, rows)
-    ours, theirs = least(lambda: fronts(bares, limits, rack)), least(reference, 3)
+    ours, theirs = (
+        least(lambda: fronts([judge_of(bare, rack, limits) for bare in bares])),
+        least(reference, 3),
+    )
     whole = least(lambda: advise(request, rows))
     print(
         f"shipped table, {len(stacks)} stacks, {len(bares)} sources of {spectra} spectra:"
@@ -140,7 +144,7 @@ def large() -> None:
         print(f"  whole answer: median {ms(answers)}, slowest {1000 * max(answers):.0f} ms")
         tracemalloc.start()
         for bare in bares:
-            fronts([bare], limits, rack)
+            fronts([judge_of(bare, rack, limits)])
         print(f"  peak memory of the search: {tracemalloc.get_traced_memory()[1] / 1e6:.0f} MB (goal 400)")
         tracemalloc.stop()
 

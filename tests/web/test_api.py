@@ -45,6 +45,7 @@ STACK = {
     "same_as": (int, type(None)),
     "uncertainty_steps": NUMBER,
     "nominal": {"cct": NUMBER, "duv": NUMBER},
+    "read": type(None),
 }
 GELS = [
     {"family": "CTO", "fraction": "1/4", "mired": 33.5, "cc": 0},

@@ -1,0 +1,136 @@
+"""Stacks judged by all that was read of a source: some as they were read, the others by what that tells.
+
+A stack that nobody read yet may be tried, and what was read as better hung again: what it costs is the
+expected least of its own cost and that of the best reading (after the expected improvement of Močkus, J.
+1975, from memory), and a little for the trying. So what is surely a little worse is never tried, and what
+may be much better is.
+"""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from ...colour.data import Array
+from ...colour.predict import through
+from ...model import Limits
+from ..certainty import ROUND, Certainty
+from ..judge import Judge, Read
+from ..loss import SHARES, chance_within, loss, scattered
+from ..prediction import Bare, Outcomes, stacked
+from ..rack import Rack
+from ..ranking import cost
+from ..stacks import NONE, Indices
+from .posterior import Posterior, posterior, repeats
+
+_TRYING, _LEFT_ALONE = 0.05, 1.0
+"""What trying another stack costs: where the best that was read is beyond the tolerance, and where it is
+within it, so that it is left alone unless something is likely to be nearer by a step. [step]"""
+_ORDER = 1e-6
+"""What was read as worse costs so much more at least than what was read as better. [step]"""
+_ONE_STEP, _NINE_IN_TEN = 1.0, 1.645
+
+
+def judge_of(bare: Bare, rack: Rack, limits: Limits) -> Judge:
+    """Return who judges stacks on a source, by its own and its set's `limits` and all that was read of it."""
+    own = limits.for_source(bare.source)
+    known = posterior(bare, rack, own.accuracy)
+    return Judge(bare, rack, own) if known is None else Informed(bare, rack, own, known=known)
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Informed(Judge):
+    """Judges stacks on a source that was read behind gels: `known` is what that tells."""
+
+    known: Posterior
+
+    def outcomes(self, stacks: Indices) -> Outcomes:
+        """Return what stacks (m, w) do to the source: as read where they were."""
+        outcomes, _ = self._landed(stacks)
+        return outcomes
+
+    def certainty(self, stacks: Indices) -> Certainty:
+        """Return how certain the outcomes of stacks (m, w) are."""
+        outcomes, covariance = self._landed(stacks)
+        steps = ROUND * np.sqrt(covariance.trace(axis1=1, axis2=2))
+        return Certainty(self.known.places(outcomes.uv), covariance, steps)
+
+    def _landed(self, stacks: Indices) -> tuple[Outcomes, Array]:
+        outcomes, covariance = self.known.landed(stacks)
+        for row, read in self.read(stacks).items():
+            outcomes.uv[row], outcomes.steps[row] = read.uv, read.away
+            covariance[row] = repeats(self.bare.white, self.limits.accuracy) / read.times + self.known.alike
+        return outcomes, covariance
+
+    def read(self, stacks: Indices) -> dict[int, Read]:
+        """Return which of stacks (m, w) were read, by their place."""
+        return {row: self.known.read[gels] for row, gels in self._named(stacks).items()}
+
+    def risk(self, stacks: Indices, sure: Certainty) -> Array:
+        """Return the risk (m,) of stacks (m, w): what is lost by hanging them, or by trying them. [step]"""
+        fussy, rest = self.fussy(stacks), self._rest(stacks)
+        best = min(self._prices.values(), default=np.inf)
+        places = sure.places[:, 0, None, :] + scattered(sure.covariance)
+        lost = loss(np.hypot(places[..., 0], places[..., 1]) + fussy[:, None], self.limits.tolerance_steps)
+        risk = np.minimum(lost, (best - rest)[:, None]) @ SHARES + self._trying
+        for row, gels in self._named(stacks).items():
+            risk[row] = self._prices[gels] - rest[row]
+        return np.asarray(risk)
+
+    def within(self, sure: Certainty) -> Array:
+        """Return the probability (m,) that stacks land within the source's tolerance."""
+        return chance_within(sure.places, np.ones(1), sure.covariance, self.limits.tolerance_steps)
+
+    def risks(self, stacks: Indices, outcomes: Outcomes) -> Array:
+        """Return the risk (m,) of stacks; infinite beyond the limit of light, but for the first."""
+        there = np.flatnonzero(np.isfinite(outcomes.steps) & self.affordable(outcomes.passed))
+        there = np.union1d(there, np.flatnonzero(np.isfinite(outcomes.steps[:1])))
+        risk = np.full(len(stacks), np.inf)
+        risk[there] = self.risk(stacks[there], self.certainty(stacks[there]))
+        return risk
+
+    def same(self, sure: Certainty) -> list[int | None]:
+        """Return for each stack, best first, the first above it that looks the same, or None.
+
+        Each counts as unsure by itself, though they are unsure alike: so fewer are said to look the same.
+        """
+        found: list[int | None] = [None] * len(sure.places)
+        spread = sure.covariance.trace(axis1=1, axis2=2)
+        for k in range(1, len(sure.places)):
+            apart = np.hypot(*(sure.places[:k, 0] - sure.places[k, 0]).T)
+            near = apart + _NINE_IN_TEN * np.sqrt((spread[:k] + spread[k]) / 2.0) <= _ONE_STEP
+            found[k] = int(np.flatnonzero(near)[0]) if near.any() else None
+        return found
+
+    @cached_property
+    def _trying(self) -> float:
+        read = self.known.read.values()
+        if not read:
+            return 0.0
+        near = min(one.away for one in read) <= self.limits.tolerance_steps
+        return _LEFT_ALONE if near else _TRYING
+
+    @cached_property
+    def _prices(self) -> dict[tuple[int, ...], float]:
+        """What the stacks that were read cost, by their gels: what was read as worse costs no less."""
+        read = sorted(self.known.read.items(), key=lambda item: item[1].away)
+        if not read:
+            return {}
+        stacks = np.full((len(read), max(len(gels) for gels, _ in read)), NONE, dtype=np.intp)
+        for row, (gels, _) in enumerate(read):
+            stacks[row, : len(gels)] = gels
+        away = np.array([one.away for _, one in read])
+        price = loss(away + self.fussy(stacks), self.limits.tolerance_steps) + self._rest(stacks)
+        price = np.maximum.accumulate(price + _ORDER * np.arange(len(read)))
+        return {gels: float(p) for (gels, _), p in zip(read, price, strict=True)}
+
+    def _named(self, stacks: Indices) -> dict[int, tuple[int, ...]]:
+        """Return the sorted gels of those stacks (m, w) that were read, by their place."""
+        sets = (tuple(sorted(i for i in stack if i != NONE)) for stack in stacks.tolist())
+        return {row: gels for row, gels in enumerate(sets) if gels in self.known.read}
+
+    def _rest(self, stacks: Indices) -> Array:
+        """Return what stacks (m, w) cost beside their risk: light and layers. [step]"""
+        passed = through(self.bare.ensemble.spectra, stacked(self.rack.transmittances, stacks)).passed
+        lost = self.counted(passed @ self.bare.ensemble.weights)
+        return cost(np.zeros(len(stacks)), lost, (stacks != NONE).sum(axis=1))

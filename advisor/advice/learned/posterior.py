@@ -1,0 +1,163 @@
+"""What is known of a light after it was read behind gels: the unknowns fitted to all of its readings.
+
+A place behind a stack is what is predicted for it, plus what the unknowns (`unknowns`) move there; all is
+linear and normal, so that each reading moves their mean and narrows their covariance in closed form (Kalman,
+R. E. 1960, J. Basic Eng. 82(1); from memory). The bare reading is one of the readings. What a meter adds to
+each is small beside what it may be off by altogether: that is the same in all readings, and is added to the
+doubt at the end.
+
+A reading that is what was predicted moves nothing and only narrows the doubt, and the order of the readings
+makes no difference.
+"""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from ...colour.data import Array
+from ...model import Accuracy, Refused
+from ..certainty import PER_STEP, level, meter
+from ..judge import Read
+from ..levels import InUse, in_use
+from ..loss import expected_loss
+from ..measure import Whiteness
+from ..prediction import Bare, Outcomes, predict_stacks, prepare
+from ..rack import Rack
+from ..stacks import NONE, Indices
+from .taken import Taken, taken_behind
+from .unknowns import unknowns
+
+_REPEATS = Accuracy(meter_cct_percent=0.5, meter_duv=0.0003)
+"""How far two readings of one light may differ: a meter that may be off by more is off alike in both. From
+memory."""
+_LAST_DIGIT = 0.1
+"""What the last digit of a reading leaves open. [step]"""
+_ELSEWHERE = 1.0
+"""How far off a reading at another dim level may be as a measure of this one. [step] Our judgement."""
+
+
+@dataclass(frozen=True, eq=False)
+class Posterior:
+    """The unknowns after all readings: their `mean` (q,) and `root` (q, q), a root of their covariance.
+
+    `taken` are the readings behind gels that it rests on.
+    """
+
+    bare: Bare
+    rack: Rack
+    accuracy: Accuracy
+    taken: tuple[Taken, ...]
+    mean: Array
+    root: Array
+
+    def landed(self, stacks: Indices) -> tuple[Outcomes, Array]:
+        """Return where stacks (m, w) lead by all that was read, and its covariance (m, 2, 2) [step²]."""
+        moves = unknowns(self.bare, self.rack, stacks, self.accuracy)
+        spread = np.einsum("mqc,qr->mrc", moves, self.root)
+        covariance = np.einsum("mrc,mrd->mcd", spread, spread) + self.alike
+        [plain] = predict_stacks([self.bare], self.rack, stacks)
+        uv = plain.uv + np.einsum("mqc,q->mc", moves, self.mean) / PER_STEP
+        steps = expected_loss(self.places(uv), np.ones(1), covariance, np.inf)
+        return Outcomes(uv, steps, plain.passed), covariance
+
+    def places(self, uv: Array) -> Array:
+        """Return places (m, 1, 2) [step] of chromaticities (m, 2), from the target along u′ and v′."""
+        return np.asarray(((uv - self.bare.wanted.uv) * PER_STEP)[:, None, :])
+
+    @cached_property
+    def read(self) -> dict[tuple[int, ...], Read]:
+        """What was read of each stack, bare too, by its gels' sorted places, at the level in use."""
+        found: dict[tuple[int, ...], list[Taken]] = {}
+        if not self.bare.doubt:
+            found[()] = [Taken((), self.bare.white.uv, self.bare.source.reading)]
+        for one in self.taken:
+            if one.level is None:
+                found.setdefault(one.gels, []).append(one)
+        return {gels: self._mean(taken) for gels, taken in found.items()}
+
+    def _mean(self, taken: list[Taken]) -> Read:
+        lux = [one.reading.lux for one in taken if one.reading.lux]
+        uv = np.mean([one.uv for one in taken], axis=0)
+        away = float(np.hypot(*((uv - self.bare.wanted.uv) * PER_STEP)))
+        return Read(uv, away, len(taken), float(np.mean(lux)) if lux else None)
+
+    @property
+    def alike(self) -> Array:
+        """The covariance (2, 2) [step²] of what the meter is off in all of its readings alike."""
+        return meter(self.bare.white, self.accuracy) - repeats(self.bare.white, self.accuracy)
+
+
+def repeats(white: Whiteness, accuracy: Accuracy) -> Array:
+    """Return the covariance (2, 2) [step²] of a reading beside other readings of one meter."""
+    return meter(
+        white,
+        Accuracy(
+            meter_cct_percent=min(accuracy.meter_cct_percent, _REPEATS.meter_cct_percent),
+            meter_duv=min(accuracy.meter_duv, _REPEATS.meter_duv),
+        ),
+    )
+
+
+def posterior(bare: Bare, rack: Rack, accuracy: Accuracy) -> Posterior | None:
+    """Fit the unknowns of a source to its readings; None where nothing that was read behind gels counts."""
+    taken = taken_behind(bare.source, rack, accuracy)
+    seen = [(one, off) for one in taken if (off := _off(one, bare, rack)) is not None]
+    if not seen:
+        return None
+    width = max(len(bare.keep), *(len(one.gels) for one, _ in seen))
+    stacks = np.full((len(seen) + 1, width), NONE, dtype=np.intp)
+    for row, (one, _) in enumerate(seen, start=1):
+        stacks[row, : len(one.gels)] = one.gels
+    moves = unknowns(bare, rack, stacks, accuracy)
+    off = np.stack([np.zeros(2), *(off for _, off in seen)])
+    noise = repeats(bare.white, accuracy) + _LAST_DIGIT**2 * np.eye(2)
+    added = [level(bare), *((one.level is not None) * _ELSEWHERE**2 * np.eye(2) for one, _ in seen)]
+    # All readings at once: the precision of the unknowns is 1 and what each reading adds to it.
+    precision, pull = np.eye(moves.shape[1]), np.zeros(moves.shape[1])
+    for move, apart, more in zip(moves, off, added, strict=True):
+        sure = np.linalg.inv(noise + more)
+        precision += move @ sure @ move.T
+        pull += move @ sure @ apart
+    covariance = np.linalg.inv(precision)
+    counted = tuple(one for one, _ in seen)
+    return Posterior(bare, rack, accuracy, counted, covariance @ pull, np.linalg.cholesky(covariance))
+
+
+def _off(one: Taken, bare: Bare, rack: Rack) -> Array | None:
+    """Return how far a reading lies from what is predicted for it, (2,) [step]; None where it does not count.
+
+    What may have been taken before the lamp changed counts if it is nearer to the lamp as it is now.
+    """
+    stack = np.array([one.gels], dtype=np.intp)
+    off = _apart(one, _at_level(one, bare, rack), rack, stack)
+    if off is None or one.older is None:
+        return off
+    before = _apart(one, _ready(bare, InUse(one.older), rack), rack, stack)
+    return off if before is None or np.hypot(*off) <= np.hypot(*before) else None
+
+
+def _apart(one: Taken, there: Bare | None, rack: Rack, stack: Indices) -> Array | None:
+    if there is None:
+        return None
+    [outcomes] = predict_stacks([there], rack, stack)
+    off = (one.uv - outcomes.uv[0]) * PER_STEP
+    return off if np.isfinite(off).all() else None
+
+
+def _at_level(one: Taken, bare: Bare, rack: Rack) -> Bare | None:
+    """Return the source as it was when it was read; None where nobody knows what it read there bare."""
+    if one.level is None:
+        return bare
+    source = bare.source.model_copy(update={"level": one.level})
+    try:
+        return _ready(bare, in_use(source), rack)
+    except Refused:
+        return None
+
+
+def _ready(bare: Bare, use: InUse, rack: Rack) -> Bare | None:
+    try:
+        return prepare(bare.source, rack, bare.wanted, use)
+    except Refused:
+        return None

@@ -1,0 +1,83 @@
+"""Along what the light behind a stack may differ from what is predicted, as moves for one standard deviation.
+
+Each unknown is a normal variable of mean 0 and standard deviation 1, the same for all stacks on the source:
+what it does behind one stack says what it does behind another. They are
+
+- the lamp, between the spectra of its ensemble: a member off the mean, by the root of what it weighs;
+- the lamp, beyond any of them: its spectrum stronger or weaker in a band of some 20 nm. The bare reading
+  holds the bands together (`posterior`), so that bare they move no more than the meter leaves open;
+- dyes of another shape under the same labels;
+- the strength of each gel, or of each series of which only the trade's usual figures are known.
+"""
+
+import numpy as np
+
+from ...colour.chromaticity import uv_slope
+from ...colour.data import Array
+from ...colour.grid import WAVELENGTHS, weights
+from ...colour.predict import through
+from ...model import Accuracy
+from ..certainty import ALONG_LINE, PER_STEP
+from ..prediction import Bare, layer_of, stacked
+from ..rack import Rack
+from ..stacks import NONE, Indices
+
+_BANDS = np.arange(400.0, 701.0, 20.0)
+"""Where a spectrum may be off, and how wide: the centres and the standard deviation of bands. [nm]"""
+_WIDTH = 20.0
+GUESSED, MEASURED = 0.1, 0.01
+"""How far off a spectrum may be in a band, as a share of it: one that is guessed from its kind, one that was
+measured. Set on the even rows of the accuracy check."""
+GATHERED = 0.85
+"""Lamps of a kind lie nearer together than its ensemble (same rows)."""
+
+
+def unknowns(bare: Bare, rack: Rack, stacks: Indices, accuracy: Accuracy) -> Array:
+    """Return what each of q unknowns moves behind stacks (m, w), as (m, q, 2) [step] along u′ and v′."""
+    filters = stacked(rack.transmittances, stacks)
+    moves = (_lamp(bare, filters), _bands(bare, filters), _dyes(bare, rack, stacks, filters))
+    return np.concatenate([*moves, _strengths(bare, rack, stacks, filters, accuracy)], axis=1)
+
+
+def _lamp(bare: Bare, filters: Array) -> Array:
+    shares = bare.ensemble.weights
+    uv = through(bare.ensemble.spectra, filters).uv
+    apart = uv - np.einsum("mkc,k->mc", uv, shares)[:, None, :]
+    return np.asarray(GATHERED * np.sqrt(shares)[:, None] * apart * PER_STEP)
+
+
+def _bands(bare: Bare, filters: Array) -> Array:
+    seen = bare.mean[0, :, None] * weights()
+    xyz = filters @ seen
+    share = MEASURED if bare.ensemble.measured else GUESSED
+    bands = share * np.exp(-0.5 * ((WAVELENGTHS - _BANDS[:, None]) / _WIDTH) ** 2)
+    moved = (filters @ (bands[:, :, None] * seen).transpose(1, 0, 2).reshape(len(seen), -1)).reshape(
+        len(filters), len(bands), 3
+    )
+    return uv_slope(xyz[:, None, :], moved) * PER_STEP
+
+
+def _dyes(bare: Bare, rack: Rack, stacks: Indices, filters: Array) -> Array:
+    own = through(bare.mean, filters).uv[:, 0]
+    others = [through(bare.mean, stacked(other, stacks)).uv[:, 0] - own for other in rack.other_dyes]
+    return np.asarray(np.stack(others, axis=1) * PER_STEP / np.sqrt(len(others)))
+
+
+def _strengths(bare: Bare, rack: Rack, stacks: Indices, filters: Array, accuracy: Accuracy) -> Array:
+    """Return what stronger sheets move: one of strength s passes T to the power s (Bouguer–Lambert–Beer)."""
+    percent = np.where(np.isnan(rack.percent), accuracy.unsaid_percent, rack.percent)
+    denser = np.log(np.maximum(rack.transmittances, 1e-9)) * percent[:, None] / 100.0
+    seen = bare.mean[0, :, None] * weights()
+    xyz = filters @ seen
+    moves = np.zeros((len(stacks), strengths_of(rack), 2))
+    for layer in range(stacks.shape[1]):
+        there = np.flatnonzero(stacks[:, layer] != NONE)
+        gels = stacks[there, layer]
+        moved = (filters[there] * layer_of(denser, gels)) @ seen
+        moves[there, rack.series[gels]] += uv_slope(xyz[there], moved) * PER_STEP / ALONG_LINE
+    return moves
+
+
+def strengths_of(rack: Rack) -> int:
+    """Return how many of the unknowns, the last ones, are strengths: one for each series of the rack."""
+    return int(rack.series.max(initial=-1)) + 1
