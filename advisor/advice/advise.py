@@ -152,7 +152,7 @@ def _fixed(bare: Bare, answer: SourceAdvice, limits: Limits, rack: Rack) -> Allo
 def _answer(judge: Judge, stacks: Indices, outcomes: Outcomes) -> SourceAdvice:
     """Report ranked stacks (f, w)."""
     sure = judge.certainty(stacks)
-    return source_report(judge.bare, stack_reports(judge, stacks, outcomes, sure), judge.same(sure))
+    return source_report(judge, stack_reports(judge, stacks, outcomes, sure), judge.same(sure))
 
 
 def predict(request: PredictionRequest, table: Sequence[Gel]) -> StackAdvice:

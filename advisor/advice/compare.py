@@ -100,12 +100,13 @@ def _against(plan: Plan, i: int, base: Whiteness, base_hung: Array | None) -> Ag
     mired, duv = base.shift_to(white)
     steps = float(distance(white.uv, base.uv)) / STEP
     after, tolerance = plan.after(i), plan.limits.tolerance_steps
+    seen = words.seen(steps, tolerance)
     hung = None if after is None or base_hung is None else float(distance(after, base_hung)) / STEP
     return Against(
         i=i,
         steps=steps,
-        seen=words.seen(steps, tolerance),
-        words=words.beside(mired, duv),
+        seen=seen,
+        words=words.beside(mired, duv, plan.ladder, told=seen is not Seen.MATCHES),
         mired=mired,
         duv=duv,
         light=patch(white.uv, base.uv),

@@ -117,7 +117,7 @@ def check(bare: Bare, work: Work, limits: Limits, rack: Rack) -> Check | None:
         tolerance=tolerance,
         settled=settled,
         moved=taken is not None and not settled,
-        words=words.left_over(left, *white.shift_to(bare.wanted), tolerance),
+        words=words.left_over(left, *white.shift_to(bare.wanted), tolerance, rack.ladder),
         stops=float(np.log2(found.lux / predicted.lux)) if found.lux and predicted.lux else None,
     )
     if checked.settled:

@@ -16,6 +16,7 @@ from ..model.phrases import dial_said
 from ..model.quantities import tidy
 from . import words
 from .head import Head
+from .ladder import Ladder
 from .lightpath import patch
 from .measure import Whiteness, measure
 from .plan import Plan
@@ -149,8 +150,8 @@ def _pair(
         name=after.source.name,
         then=i,
         now=j,
-        bare=_moved(before.source.reading, after.source.reading, *trust) if known else None,
-        hung=_moved(hung_then, hung_now, *trust) if hung_then and hung_now else None,
+        bare=_moved(before.source.reading, after.source.reading, *trust, now.ladder) if known else None,
+        hung=_moved(hung_then, hung_now, *trust, now.ladder) if hung_then and hung_now else None,
         gels_then=tuple(hung_then.gels) if hung_then else (),
         gels_now=tuple(hung_now.gels) if hung_now else (),
         otherwise=_otherwise(before, after),
@@ -158,19 +159,23 @@ def _pair(
     )
 
 
-def _moved(then: Reading, now: Reading, trust_then: Accuracy, trust_now: Accuracy) -> Moved | None:
+def _moved(
+    then: Reading, now: Reading, trust_then: Accuracy, trust_now: Accuracy, ladder: Ladder
+) -> Moved | None:
     try:
         was, is_now = measure(then), measure(now)
     except Refused:
         return None
+    steps = float(distance(was.uv, is_now.uv)) / STEP
+    tells = max(hypot(meter_steps(was, trust_then), meter_steps(is_now, trust_now)), _SHOWN)
     return Moved(
         then=was,
         now=is_now,
         lux_then=then.lux,
         lux_now=now.lux,
-        steps=float(distance(was.uv, is_now.uv)) / STEP,
-        words=words.beside(*was.shift_to(is_now)),
-        tells=max(hypot(meter_steps(was, trust_then), meter_steps(is_now, trust_now)), _SHOWN),
+        steps=steps,
+        words=words.beside(*was.shift_to(is_now), ladder, told=steps > tells),
+        tells=tells,
         stops=log2(now.lux / then.lux) if then.lux and now.lux else None,
         patches=(patch(was.uv, was.uv), patch(is_now.uv, was.uv)),
     )

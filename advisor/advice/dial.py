@@ -157,7 +157,7 @@ def _answer(judge: Judge, found: PairOutcomes, shown: Indices) -> SourceAdvice:
         made = stand.reports(there, stacks, found.outcomes.at(places), there.certainty(stacks))
         entries.update(zip(own, made, strict=True))
     same = looks_same(found.sure.at(shown), judge.bare.ensemble.weights)
-    return source_report(judge.bare, [entries[k] for k in range(len(pairs))], same)
+    return source_report(judge, [entries[k] for k in range(len(pairs))], same)
 
 
 def predict_dialled(bare: Bare, limits: Limits, rack: Rack, stack: Indices, setting: Setting) -> StackAdvice:

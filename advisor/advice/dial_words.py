@@ -8,6 +8,7 @@ from ..model.phrases import counted
 from ..model.quantities import tidy
 from . import words
 from .dial_fit import DialFit, DialReading, fit_dial
+from .ladder import Ladder
 
 _ON_THE_DOT = 10.0
 """A head that reads as near to its dial's number does what it says. [K]"""
@@ -28,7 +29,7 @@ class DialWords:
     todo: str
 
 
-def dial_words(source: Source) -> DialWords | None:
+def dial_words(source: Source, ladder: Ladder) -> DialWords | None:
     """Say what is known of a head's dials; `source` is as it is used. None where it is no adjustable head."""
     if source.reach is None:
         return None
@@ -41,21 +42,21 @@ def dial_words(source: Source) -> DialWords | None:
             todo="Read it once with its dial noted.",
         )
     return DialWords(
-        mapping=_against_dial(fit.pairs[-1]),
+        mapping=_against_dial(fit.pairs[-1], ladder),
         fitted=f"Fitted from {counted(len(fit.pairs), 'reading')}.",
         light=_light(fit),
         todo=_todo(fit),
     )
 
 
-def _against_dial(pair: DialReading) -> str:
+def _against_dial(pair: DialReading, ladder: Ladder) -> str:
     off = MEGA / pair.mired - pair.setting.cct
     at = f"at {tidy(pair.setting.cct)} K"
     if abs(off) < _ON_THE_DOT:
         said = f"It reads what its dial says {at}"
     else:
         said = f"It reads {tidy(abs(round(off)))} K {'cooler' if off > 0 else 'warmer'} than its dial {at}"
-    green = words.amount(pair.duv, words.GREEN_FRACTIONS)
+    green = words.amount(pair.duv, ladder.across(pair.duv))
     if green.rung < 3:
         return f"{said}."
     return f"{said}, and {green.text} {'green' if pair.duv > 0 else 'magenta'}."

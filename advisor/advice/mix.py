@@ -119,7 +119,7 @@ def _mixed(plan: Plan, parts: tuple[int, ...], lights: Array, tolerance: float) 
     steps = float(distance(uv, plan.target.uv)) / STEP
     return replace(
         mixed,
-        words=_left_over(steps, white, plan.target, plan.limits.tolerance_steps),
+        words=_left_over(plan, steps, white, plan.target),
         steps=steps,
         light=patch(uv, plan.target.uv),
         target=patch(plan.target.uv, plan.target.uv),
@@ -127,10 +127,11 @@ def _mixed(plan: Plan, parts: tuple[int, ...], lights: Array, tolerance: float) 
     )
 
 
-def _left_over(steps: float, white: Whiteness | None, target: Whiteness, tolerance: float) -> str:
+def _left_over(plan: Plan, steps: float, white: Whiteness | None, target: Whiteness) -> str:
+    tolerance = plan.limits.tolerance_steps
     if white is None:
         return f"{words.seen(steps, tolerance)}: {_NO_CCT}"
-    return words.left_over(steps, *white.shift_to(target), tolerance)
+    return words.left_over(steps, *white.shift_to(target), tolerance, plan.ladder)
 
 
 def _spoiler(

@@ -38,6 +38,7 @@ from .dial import standing
 from .head import Head
 from .hung import found_in_use
 from .kind_hint import kind_hint
+from .ladder import TRADE, Ladder, ladder_of
 from .levels import InUse, in_use
 from .lightpath import LightPath, light_path, uv_behind
 from .measure import Whiteness, measure, white_at
@@ -53,13 +54,17 @@ from .target import locus_duv, white_of
 
 @dataclass(frozen=True, eq=False)
 class Plan:
-    """What to do about every source; `target` is None, with the problems, where there is no such white."""
+    """What to do about every source; `target` is None, with the problems, where there is no such white.
+
+    `ladder` is how large the fractions of gels are that its words are said in.
+    """
 
     heads: tuple[Head, ...]
     target: Whiteness | None = None
     problems: tuple[Problem, ...] = ()
     rack: Rack | None = None
     limits: Limits = field(default_factory=Limits)
+    ladder: Ladder = TRADE
     _bares: dict[int, Bare] = field(default_factory=dict)
 
     @property
@@ -181,15 +186,15 @@ def make_plan(
     gels: Sequence[Gel],
 ) -> Plan:
     """Advise on every source that can be advised on, and say of the others why not."""
-    uses = [_in_use(source) for source in sources]
-    heads = [_described(source, use) for source, use in zip(sources, uses, strict=True)]
+    ladder, uses = ladder_of(gels), [_in_use(source) for source in sources]
+    heads = [_described(source, use, ladder) for source, use in zip(sources, uses, strict=True)]
     try:
         with within("target"):
             white = white_of(target, list(sources))
         with within("gels"):
             rack = rack_of(tuple(gels))
     except Refused as no:
-        return Plan(tuple(heads), problems=tuple(no.problems), limits=limits)
+        return Plan(tuple(heads), problems=tuple(no.problems), limits=limits, ladder=ladder)
     bares: dict[int, Bare] = {}
     for i, source in enumerate(sources):
         try:
@@ -199,7 +204,7 @@ def make_plan(
     try:
         advised = advise_on(list(bares.values()), limits, rack)
     except Refused as no:
-        return Plan(tuple(heads), white, tuple(no.problems), rack, limits, bares)
+        return Plan(tuple(heads), white, tuple(no.problems), rack, limits, ladder, bares)
     bares = dict(zip(bares, advised.bares, strict=True))
     for (i, bare), advice in zip(bares.items(), advised.answers, strict=True):
         tolerance, leave = limits.tolerance_of(bare.source), bare.source.aim.leave
@@ -207,7 +212,7 @@ def make_plan(
         ungelled = _ungelled(bare, advice, limits, rack) if beyond else None
         head = replace(heads[i], advice=advice, beyond=beyond, ungelled=ungelled)
         heads[i] = _decided(head, bare, limits, rack)
-    return Plan(tuple(heads), white, (), rack, limits, bares)
+    return Plan(tuple(heads), white, (), rack, limits, ladder, bares)
 
 
 def _ungelled(bare: Bare, answer: SourceAdvice, limits: Limits, rack: Rack) -> StackAdvice:
@@ -229,10 +234,10 @@ def _decided(head: Head, bare: Bare, limits: Limits, rack: Rack) -> Head:
         chosen = predict_stack(bare, limits, rack, work.gels, work.dial)
         if work.predicted and work.bare == bare.source.reading:
             # After a swap it was predicted from the lamp as it was seen behind what hung before.
-            chosen = as_predicted(chosen, work.predicted, bare.wanted, tolerance, work.left)
+            chosen = as_predicted(chosen, work.predicted, bare.wanted, tolerance, rack.ladder, work.left)
             head = replace(head, known=True)
         elif work.stage is Stage.PLANNED and (known := as_before(bare, work, chosen, limits, rack)):
-            chosen = as_predicted(chosen, known, bare.wanted, tolerance)
+            chosen = as_predicted(chosen, known, bare.wanted, tolerance, rack.ladder)
             head = replace(head, before=work.before, known=True)
         checked = check(bare, work, limits, rack)
         again = "" if work.stage is Stage.PLANNED or checked else found_in_use(bare.source, work).again
@@ -265,7 +270,7 @@ def _in_use(source: Source) -> InUse | None:
         return None
 
 
-def _described(source: Source, use: InUse | None) -> Head:
+def _described(source: Source, use: InUse | None, ladder: Ladder) -> Head:
     if use is None:
         return Head(source)
     as_used = source.model_copy(update={"reading": use.reading})
@@ -274,13 +279,13 @@ def _described(source: Source, use: InUse | None) -> Head:
     except Refused:
         return Head(as_used)
     worked_out = use.reading not in (source.reading, *source.readings)
-    return Head(as_used, white, describe(white), notes=use.notes, worked_out=worked_out)
+    return Head(as_used, white, describe(white, ladder), notes=use.notes, worked_out=worked_out)
 
 
-def describe(white: Whiteness) -> tuple[str, ...]:
+def describe(white: Whiteness, ladder: Ladder) -> tuple[str, ...]:
     """Say where a white lies against the Planckian and, where that reaches, the daylight locus."""
     return tuple(
-        words.against_locus(white.duv, duv, locus)
+        words.against_locus(white.duv, duv, locus, ladder)
         for locus in Locus
         if (duv := locus_duv(white.cct, locus)) is not None
     )

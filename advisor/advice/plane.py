@@ -13,7 +13,7 @@ from ..colour.cct import cct_duv_of_uv
 from ..colour.chromaticity import uv_of_xyz
 from ..colour.grid import weights
 from ..model import StackAdvice
-from . import words
+from .ladder import FRACTIONS, Ladder
 from .measure import Whiteness
 from .prediction import Bare
 from .rack import Rack
@@ -54,9 +54,16 @@ def placed(target: Whiteness, white: Whiteness) -> Point:
     return scale_at(target).at(*target.shift_to(white))
 
 
-def marks(target: Whiteness) -> list[Mark]:
-    """Return the fractions that are marked on the axes: too warm, too cool, too green, too magenta."""
+def marks(target: Whiteness, ladder: Ladder) -> list[Mark]:
+    """Return the fractions that are marked on the axes: too warm, too cool, too green, too magenta.
+
+    A source on a mark needs that fraction: CTB where it is too warm, CTO where it is too cool.
+    """
     scale = scale_at(target)
-    marked = [fraction for fraction in words.FRACTIONS if fraction.name != "3/4"]
-    along = [Mark(f.glyph, scale.at(side * f.cto, 0.0)) for f in marked for side in (1, -1)]
-    return along + [Mark(f.glyph, scale.at(0.0, side * f.green)) for f in marked for side in (1, -1)]
+    sides = ((ladder.ctb, 1, 0), (ladder.cto, -1, 0), (ladder.minus_green, 0, 1), (ladder.plus_green, 0, -1))
+    return [
+        Mark(fraction.glyph, scale.at(along * size, up * size))
+        for sizes, along, up in sides
+        for fraction, size in zip(FRACTIONS, sizes, strict=True)
+        if fraction.name != "3/4"
+    ]

@@ -11,6 +11,7 @@ from ..colour import gels, grid
 from ..colour.data import Array
 from ..model import Gel, Known, Refused, Transmittance
 from ..model.base import name_key
+from .ladder import Ladder, ladder_of
 from .measure import samples
 
 CC_PER_MIRED = 0.3
@@ -26,7 +27,7 @@ class Rack:
     which do so only where light has to be lost, and `by_label` which are known by their label only.
     `mired` and `cc` are their shifts on the `reference` [K], `stops` what labels say, NaN where they do not.
     `percent` is how far the shift of each may be off, nine sheets in ten, NaN where its row does not say;
-    gels of one `series` are off together.
+    gels of one `series` are off together. `ladder` is how large the fractions are that words are said in.
     """
 
     names: tuple[str, ...]
@@ -42,6 +43,7 @@ class Rack:
     by_label: NDArray[np.bool_]
     percent: Array
     series: NDArray[np.intp]
+    ladder: Ladder
 
     @cached_property
     def other_dyes(self) -> tuple[Array, ...]:
@@ -139,6 +141,7 @@ def rack_of(rows: tuple[Gel, ...]) -> Rack:
         by_label=np.array([g.transmittance is None for g in ranked], dtype=np.bool_),
         percent=np.array([np.nan if g.off_percent is None else g.off_percent for g in ranked], dtype=float),
         series=_series(ranked),
+        ladder=ladder_of(rows),
     )
 
 

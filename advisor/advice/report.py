@@ -24,6 +24,7 @@ from ..model import (
 from . import words
 from .certainty import ROUND, Certainty
 from .judge import Judge, Read
+from .ladder import Ladder
 from .loss import chance_within
 from .measure import Whiteness
 from .prediction import Bare, Outcomes
@@ -31,12 +32,11 @@ from .rack import Rack
 from .stacks import NONE, Indices
 
 
-def needed(bare: Bare) -> Shift:
+def needed(bare: Bare, ladder: Ladder) -> Shift:
     """Return the shift that carries a source to where it is wanted."""
     mired, duv = bare.white.shift_to(bare.wanted)
-    return Shift(
-        mired=round(mired, 2), duv=round(duv, 6), cc=round(CC * duv, 2), words=words.shift(mired, duv)
-    )
+    said = words.shift(mired, duv, ladder)
+    return Shift(mired=round(mired, 2), duv=round(duv, 6), cc=round(CC * duv, 2), words=said)
 
 
 def stack_reports(judge: Judge, stacks: Indices, outcomes: Outcomes, sure: Certainty) -> list[StackAdvice]:
@@ -76,6 +76,7 @@ def stack_reports(judge: Judge, stacks: Indices, outcomes: Outcomes, sure: Certa
                     float(outcomes.steps[k]),
                     bare.wanted,
                     judge.limits.tolerance_steps,
+                    rack.ladder,
                 ),
                 cost=round(float(price[k]), 6),
                 within=round(float(within[k]), 3),
@@ -108,19 +109,25 @@ def moves(hung: Sequence[str], gels: Sequence[str]) -> Moves:
     return Moves(take_off=list((has - wants).elements()), hang=list((wants - has).elements()))
 
 
-def source_report(bare: Bare, reports: Sequence[StackAdvice], same: Sequence[int | None]) -> SourceAdvice:
-    """Report ranked stacks of a source; `same` is what each looks the same as (`certainty.looks_same`)."""
+def source_report(judge: Judge, reports: Sequence[StackAdvice], same: Sequence[int | None]) -> SourceAdvice:
+    """Report a source's ranked stacks; `same` is what each looks the same as (`certainty.looks_same`)."""
+    bare = judge.bare
     marked = zip(reports, same, strict=True)
     return SourceAdvice(
         name=bare.source.name,
-        needed=needed(bare),
+        needed=needed(bare, judge.rack.ladder),
         stacks=[report.model_copy(update={"same_as": other}) for report, other in marked],
         least_stops=bare.least_stops,
     )
 
 
 def as_predicted(
-    entry: StackAdvice, then: Predicted, wanted: Whiteness, tolerance: float, left: float | None = None
+    entry: StackAdvice,
+    then: Predicted,
+    wanted: Whiteness,
+    tolerance: float,
+    ladder: Ladder,
+    left: float | None = None,
 ) -> StackAdvice:
     """Return an entry as it was predicted when it was hung, `left` steps from what was wanted then.
 
@@ -136,7 +143,7 @@ def as_predicted(
     return entry.model_copy(
         update={
             "after": After(cct=then.cct, duv=then.duv, x=x, y=y, lux=lux),
-            "miss": _miss(then.cct, then.duv, away, away / STEP, wanted, tolerance),
+            "miss": _miss(then.cct, then.duv, away, away / STEP, wanted, tolerance, ladder),
             "within": round(within, 3),
             "uncertainty_steps": then.uncertainty_steps,
         }
@@ -154,7 +161,15 @@ def _round_chance(then: Predicted, away: float, tolerance: float) -> float:
     return float(chance_within(place, one, variance * np.eye(2)[None], tolerance)[0])
 
 
-def _miss(cct: float, duv: float, du_v: float, expected: float, target: Whiteness, tolerance: float) -> Miss:
+def _miss(
+    cct: float,
+    duv: float,
+    du_v: float,
+    expected: float,
+    target: Whiteness,
+    tolerance: float,
+    ladder: Ladder,
+) -> Miss:
     steps = du_v / STEP
     seen = bool(np.isfinite(cct))
     mired, off = MEGA / target.cct - MEGA / cct, target.duv - duv
@@ -165,7 +180,7 @@ def _miss(cct: float, duv: float, du_v: float, expected: float, target: Whitenes
         steps=round(steps, 3),
         expected_steps=round(expected, 3),
         seen=words.seen(steps, tolerance),
-        words=words.left_over(steps, mired, off, tolerance) if seen else "no longer a white",
+        words=words.left_over(steps, mired, off, tolerance, ladder) if seen else "no longer a white",
     )
 
 

@@ -9,7 +9,6 @@ from ..model.quantities import tidy
 from .measure import white_at
 from .prediction import Bare
 from .rack import Rack
-from .words import GREEN_FRACTIONS
 
 _LEAST = 2.0
 """Less than this is not worth a word. [CC] Our judgement: it is hardly a step."""
@@ -22,7 +21,7 @@ def green_taken_out(bare: Bare, needed: Shift, stack: StackAdvice, rack: Rack) -
     where less than a quarter of minus green is needed, or where one hangs: then nobody asks where it went.
     """
     places = rack.find(stack.gels)
-    quarter = -CC * GREEN_FRACTIONS[1]
+    quarter = -CC * rack.ladder.minus_green[1]
     if needed.cc is None or needed.cc > quarter or any(rack.pushes[i, 1] < 0 for i in places):
         return ""
     turning = [i for i in places if rack.pushes[i, 0]]

@@ -24,11 +24,11 @@ from ..model import Aim, Limits, Locus, Target
 from ..model.target import DAYLIGHT_FROM
 from .certainty import PER_STEP
 from .judge import Judge
+from .ladder import TRADE
 from .loss import SHARES, expected_at, loss, scattered
 from .prediction import Bare, predict_stacks
 from .rack import Rack
 from .stacks import Choice, Indices, stacks_on
-from .words import CTO_FRACTIONS, GREEN_FRACTIONS
 
 _MIREDS = np.arange(100.0, 401.0, 5.0)
 """10 000 down to 2 500 K, each 5 MK⁻¹. [MK⁻¹]"""
@@ -107,9 +107,9 @@ def grid() -> Grid:
 def few_enough(choice: Choice, rack: Rack) -> Choice:
     """Return what may hang on a source: of very many gels only some that are spread over what all of them do.
 
-    The strongest is the first, and each next one is as far as can be, in eighths of CTO and of green, from
-    those taken before. So all layers can hang, which matters more than each of many strengths: with 500 gels
-    a thinned table leads to whites that cost less than one layer of all of them does.
+    The strongest is the first, and each next one is as far as can be, in the trade's eighths of CTO and of
+    green, from those taken before. So all layers can hang, which matters more than each of many strengths:
+    with 500 gels a thinned table leads to whites that cost less than one layer of all of them does.
     """
     if choice.count <= MOST_STACKS:
         return choice
@@ -117,7 +117,7 @@ def few_enough(choice: Choice, rack: Rack) -> Choice:
     while math.comb(most + choice.free, choice.free) > _THINNED:
         most -= 1
     gels = list(choice.gels)
-    does = np.stack([rack.mired[gels] / CTO_FRACTIONS[0], rack.cc[gels] / (CC * GREEN_FRACTIONS[0])], axis=1)
+    does = np.stack([rack.mired[gels] / TRADE.cto[0], rack.cc[gels] / (CC * TRADE.plus_green[0])], axis=1)
     taken = [int(np.hypot(*does.T).argmax())]
     away = np.hypot(*(does - does[taken[0]]).T)
     while len(taken) < most:

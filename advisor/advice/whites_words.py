@@ -6,10 +6,10 @@ from ..colour.loci import CC
 from ..model import Target
 from ..model.phrases import counted, listed, measured, taken_out, white
 from ..model.quantities import tidy
+from .ladder import Ladder
 from .ranking import STOP_IN_STEPS
 from .whites import Option, Part, Whites
 from .whites_grid import TINTS
-from .words import GREEN_FRACTIONS
 
 _LEAST_STOPS = 0.1
 """A smaller difference in light is not worth a word. [stop]"""
@@ -72,13 +72,13 @@ def totals(option: Option) -> str:
     return f"{counted(option.sheets, 'cut')}{layers}, {measured(option.stops, 'stop')} lost over all sources"
 
 
-def caveat(target: Target) -> str:
+def caveat(target: Target, ladder: Ladder) -> str:
     """Say what to check where the camera is to take something out; nothing where it is not."""
     if not target.tint:
         return ""
     colour = "green" if target.tint > 0 else "magenta"
     begin = f"Check that the camera can take out {taken_out(target.tint)}: "
-    if abs(target.tint) / CC >= GREEN_FRACTIONS[0]:
+    if abs(target.tint) / CC >= ladder.across(target.tint)[0]:
         begin = f"Everything goes {colour} and the camera takes it out. {begin}"
     other = "magenta" if target.tint > 0 else "green"
     return (

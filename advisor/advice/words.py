@@ -1,42 +1,15 @@
 """How far off, and which way, in the trade's words: gel fractions.
 
-The eighth of green (3.5 CC) and of CTO (full CTO = 5 600 K to 3 200 K) are the units. The ladder's rungs are
-our own, set so that they say of readings what the trade says. Both: common practice, no source.
+How large a fraction is, the gel table says (`ladder`): what warms is said in its CTO, what cools in its CTB.
+The rungs between the fractions are our own, set so that they say of readings what the trade says: common
+practice, no source.
 """
 
 import itertools
-from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
 
 from ..model import Locus, Seen
-
-FULL_CTO = 1e6 / 3200 - 1e6 / 5600
-"""A full CTO, or CTB: from daylight to tungsten (common practice, no source). [MK⁻¹]"""
-
-
-class Fraction(NamedTuple):
-    """A fraction that gels come in, typed, written and said: its shift as CTO [MK⁻¹] and as green [Duv]."""
-
-    name: str
-    glyph: str
-    said: str
-    cto: float
-    green: float
-
-
-FRACTIONS = (
-    Fraction("1/8", "⅛", "an eighth", FULL_CTO / 8, 0.0035),
-    Fraction("1/4", "¼", "a quarter", FULL_CTO / 4, 0.0075),
-    Fraction("1/2", "½", "a half", FULL_CTO / 2, 0.015),
-    Fraction("3/4", "¾", "three quarters", FULL_CTO * 3 / 4, 0.0225),
-    Fraction("full", "full", "a full", FULL_CTO, 0.030),
-)
-"""Of CTO or CTB, and of plus or minus green. Common practice, no source."""
-CTO_FRACTIONS = tuple(fraction.cto for fraction in FRACTIONS)
-"""1/8, 1/4, 1/2, 3/4 and full CTO, or CTB. [MK⁻¹]"""
-GREEN_FRACTIONS = tuple(fraction.green for fraction in FRACTIONS)
-"""1/8, 1/4, 1/2, 3/4 and full green, or minus green. [Duv]"""
+from .ladder import FRACTIONS, Ladder, Sizes
 
 _NAMES = (*(fraction.said for fraction in FRACTIONS), "one and a half", "two full")
 _MATCH, _OBVIOUS = 1.0, 7.0
@@ -52,10 +25,10 @@ class Amount:
     text: str
 
 
-def amount(distance: float, fractions: Sequence[float]) -> Amount:
-    """Say a distance in fractions of a gel, whose 1/8, 1/4, 1/2, 3/4 and full are given."""
-    full = fractions[-1]
-    steps = [*fractions, 1.5 * full, 2.0 * full]
+def amount(distance: float, sizes: Sizes) -> Amount:
+    """Say a distance in fractions of a gel, whose sizes are given in the same unit."""
+    full = sizes[-1]
+    steps = [*sizes, 1.5 * full, 2.0 * full]
     size, eighth = abs(distance), steps[0]
     for rung, (share, text) in enumerate(
         (
@@ -81,43 +54,51 @@ def amount(distance: float, fractions: Sequence[float]) -> Amount:
     return Amount(12, f"more than {_NAMES[-1]}")
 
 
-def against_locus(duv: float, locus_duv: float, locus: Locus) -> str:
+def against_locus(duv: float, locus_duv: float, locus: Locus, ladder: Ladder) -> str:
     """Describe a reading's `duv` against a locus that lies at `locus_duv` for its CCT."""
     name = "the Planckian locus" if locus is Locus.PLANCKIAN else "the daylight locus"
     off = duv - locus_duv
-    said = amount(off, GREEN_FRACTIONS)
+    said = amount(off, ladder.across(off))
     if said.rung < 3:
         return ("on ", "almost on ", "very close to ")[said.rung] + name
     return f"{said.text} {'green' if off > 0 else 'magenta'} against {name}"
 
 
-def shift(mired: float, duv: float) -> str:
-    """Describe a source that needs `mired` and `duv`: “about a quarter CTO too cool, a touch too green”."""
+def shift(mired: float, duv: float, ladder: Ladder, *, told: bool = False) -> str:
+    """Describe a source that needs `mired` and `duv`: “about a quarter CTO too cool, a touch too green”.
+
+    What an eye sees is to be `told`, a touch at least, however large the fractions are.
+    """
     warm = ("CTO", "too cool") if mired > 0 else ("CTB", "too warm")
-    return _both(mired, warm, duv, f"too {'magenta' if duv > 0 else 'green'}") or "on the target"
+    return (
+        _both(mired, warm, duv, f"too {'magenta' if duv > 0 else 'green'}", ladder, told) or "on the target"
+    )
 
 
-def beside(mired: float, duv: float) -> str:
-    """Describe a source beside another: “about a half CTO warmer, about an eighth greener”."""
+def beside(mired: float, duv: float, ladder: Ladder, *, told: bool = False) -> str:
+    """Describe a source beside another: “about a half CTO warmer, about an eighth greener”.
+
+    What an eye sees is to be `told`, as in `shift`.
+    """
     warm = ("CTO", "warmer") if mired > 0 else ("CTB", "cooler")
-    return _both(mired, warm, duv, "greener" if duv > 0 else "more magenta") or "the same white"
+    return _both(mired, warm, duv, "greener" if duv > 0 else "more magenta", ladder, told) or "the same white"
 
 
 AS_FRACTION = (0.5, 0.0002)
 """What is wanted so near a fraction of CTO [mired], or of green [Duv], is that fraction."""
 
 
-def exactly(mired: float, duv: float) -> tuple[str | None, str | None]:
+def exactly(mired: float, duv: float, ladder: Ladder) -> tuple[str | None, str | None]:
     """Say a shift along both axes in whole fractions: “half a CTO warmer”; None on one where it is none."""
-    warm = _fraction(mired, CTO_FRACTIONS, AS_FRACTION[0], "CTO" if mired > 0 else "CTB")
-    green = _fraction(duv, GREEN_FRACTIONS, AS_FRACTION[1])
+    warm = _fraction(mired, ladder.along(mired), AS_FRACTION[0], "CTO" if mired > 0 else "CTB")
+    green = _fraction(duv, ladder.across(duv), AS_FRACTION[1])
     return (
         warm and f"{warm} {'warmer' if mired > 0 else 'cooler'}",
         green and f"{green} {'greener' if duv > 0 else 'more magenta'}",
     )
 
 
-def _fraction(value: float, sizes: Sequence[float], within: float, gel: str = "") -> str | None:
+def _fraction(value: float, sizes: Sizes, within: float, gel: str = "") -> str | None:
     """Name the fraction of a `gel` that a value is; empty for none of it, None where it is no fraction."""
     if value == 0:
         return ""
@@ -132,15 +113,18 @@ def fraction_of(said: str, gel: str) -> str:
     return f"half a {gel}" if said == "a half" else f"{said} {gel}"
 
 
-def _both(mired: float, warm: tuple[str, str], duv: float, green: str) -> str:
+def _both(mired: float, warm: tuple[str, str], duv: float, green: str, ladder: Ladder, told: bool) -> str:
     """Say how far along both axes, with the gel and the way of each; nothing where neither is worth it."""
     gel, way = warm
-    along, across = amount(mired, CTO_FRACTIONS), amount(duv, GREEN_FRACTIONS)
+    sizes = ladder.along(mired), ladder.across(duv)
+    along, across = amount(mired, sizes[0]), amount(duv, sizes[1])
     parts = []
     if along.rung >= 2:
         parts.append(f"{along.text} {way}" if along.rung == 2 else f"{along.text} {gel} {way}")
     if across.rung >= 2:
         parts.append(f"{across.text} {green}")
+    if told and not parts:
+        parts.append(f"a touch {way if abs(mired) / sizes[0][0] > abs(duv) / sizes[1][0] else green}")
     return ", ".join(parts)
 
 
@@ -161,10 +145,10 @@ def is_seen(seen_as: Seen) -> str:
     return f"is {seen_as}" if seen_as in (Seen.CLOSE, Seen.OBVIOUS) else str(seen_as)
 
 
-def left_over(steps: float, mired: float, duv: float, tolerance: float) -> str:
+def left_over(steps: float, mired: float, duv: float, tolerance: float, ladder: Ladder) -> str:
     """Describe what is left: how plainly the eye sees it and, unless it matches, which way."""
     seen_as = seen(steps, tolerance)
-    return str(seen_as) if seen_as is Seen.MATCHES else f"{seen_as}: {shift(mired, duv)}"
+    return str(seen_as) if seen_as is Seen.MATCHES else f"{seen_as}: {shift(mired, duv, ladder, told=True)}"
 
 
 def in_ten(chance: float) -> str:

@@ -1,12 +1,11 @@
 """The words and figures that templates write with: filters by the names of their functions, and choices."""
 
-from collections.abc import Sequence
-
 from flask import Flask
 
-from ..advice.words import AS_FRACTION, FRACTIONS, fraction_of
+from ..advice.words import AS_FRACTION
 from ..model import Kind, NoGel, Role
 from ..model.phrases import counted, dial_said, grouped, listed, percent, signed, white
+from .aims import nearest, wanted
 from .preferences import preferences
 from .sentences import (
     STAGES,
@@ -27,7 +26,6 @@ from .sentences import (
     stood,
     surer,
     swap,
-    wanted,
     worked,
 )
 from .shown import (
@@ -131,22 +129,6 @@ def register(app: Flask) -> None:
         ROLES=[(role.value, _ROLES[role]) for role in Role],
         NO_GEL=[("", "May hang on it"), *((why.value, _no_gel(why)) for why in NoGel)],
         STAGES={stage.value: words for stage, words in STAGES.items()},
-        WARMER=_choices([f.cto for f in FRACTIONS], "warmer", "cooler", ("CTO", "CTB")),
         AS_FRACTION=AS_FRACTION,
         zone=zone,
-        GREENER=_choices([f.green for f in FRACTIONS], "greener", "more magenta", ("", "")),
     )
-
-
-def _choices(sizes: Sequence[float], more: str, less: str, gels: tuple[str, str]) -> list[tuple[str, str]]:
-    """Offer the fractions of a gel both ways, each with its value for the form."""
-    found = [("as the target", "0")]
-    for sign, of, way in ((1.0, gels[0], more), (-1.0, gels[1], less)):
-        for fraction, size in zip(FRACTIONS, sizes, strict=True):
-            found.append((f"{fraction_of(fraction.said, of)} {way}", plain(sign * round(size, 4))))
-    return found
-
-
-def nearest(value: float, choices: Sequence[tuple[str, str]], within: float) -> str:
-    """Return, for a form, the choice that a value is, to `within`; the value itself where it is none."""
-    return next((own for _, own in choices if abs(float(own) - value) <= within), plain(value))

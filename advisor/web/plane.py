@@ -106,8 +106,8 @@ def picture(
     drawn = Drawn(circles=[((SIZE / 2, SIZE / 2), _TARGET)])
     drawn.circles += [(at, _LABEL) for at in stand] + [(t[-1], _END) for t in placed.values()]
     drawn.lines += [*placed.values(), *([label.start, (label.x, label.y)] for label in labels if label.moved)]
-    places = [Word(m.name, at) for m in marks(plan.target) if _within(at := place(m.at), half)]
-    shown, ticks = _readable(places, drawn)
+    places = [Word(m.name, place(m.at)) for m in marks(plan.target, plan.ladder)]
+    shown, ticks = _readable(places, drawn, half)
     top, bottom = SIZE / 2 - half - _WORDS, SIZE / 2 + half + _WORDS
     return Picture(tuple(labels), shown, ticks, ring, top=top, bottom=bottom)
 
@@ -116,17 +116,23 @@ def _within(at: Point, half: float) -> bool:
     return abs(at[0] - SIZE / 2) <= SIZE / 2 - _EDGE and abs(at[1] - SIZE / 2) <= half - 4
 
 
-def _readable(places: Sequence[Word], drawn: Drawn) -> tuple[tuple[Word, ...], tuple[Point, ...]]:
+def _readable(
+    places: Sequence[Word], drawn: Drawn, half: float
+) -> tuple[tuple[Word, ...], tuple[Point, ...]]:
     """Put marks beside their places, clear of what is `drawn` and of one another; return both.
 
-    The two of one fraction stay or go together, so that an axis reads the same both ways; the larger ones
-    come first.
+    The plane reaches `half` up and down. The two of one fraction stay or go together, so that an axis reads
+    the same both ways; the larger ones come first.
     """
     ticks: list[Point] = []
     for up in (False, True):
         axis = [m for m in places if (abs(m.at[0] - SIZE / 2) < 0.05) is up]
         for name in dict.fromkeys(m.text for m in reversed(axis)):
-            stands = {m.at: _beside(m, _BESIDE[up], drawn) for m in axis if m.text == name}
+            stands = {
+                m.at: _beside(m, _BESIDE[up], drawn) if _within(m.at, half) else None
+                for m in axis
+                if m.text == name
+            }
             if all(stands.values()):
                 drawn.words += filter(None, stands.values())
                 ticks += stands

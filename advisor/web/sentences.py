@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from ..advice.confirm import Check, Swap
 from ..advice.head import Head
 from ..advice.pulled import GelPull
-from ..advice.words import beside, exactly, in_ten, is_seen
-from ..model import Aim, Gel, Kind, Reading, Seen, Setting, Source, StackAdvice, Stage, phrases
+from ..advice.words import in_ten, is_seen
+from ..model import Gel, Kind, Reading, Seen, Setting, Source, StackAdvice, Stage, phrases
 from ..model.formats import Cut
 from ..model.phrases import counted, dial_said, grouped, listed, measured, percent
 from ..model.units import INCH
@@ -182,23 +182,6 @@ def used(source: Source) -> str:
     if source.modifier is None:
         return level
     return f"{level}, {source.modifier or 'no modifier'}"
-
-
-def aimed(aim: Aim) -> str:
-    """Say what is wanted of a source, in full: “about a half CTO warmer than the target”."""
-    if aim.leave:
-        return "left as it is"
-    return "corrected" if aim.plain else f"{wanted(aim)} than the target"
-
-
-def wanted(aim: Aim) -> str:
-    """Say what is wanted of a source: “half a CTO warmer”, and “about …” where it is no fraction of a gel."""
-    mired, duv = exactly(aim.mired, aim.duv)
-    return (
-        ", ".join(part for part in (mired, duv) if part)
-        if mired is not None and duv is not None
-        else (beside(aim.mired, aim.duv))
-    )
 
 
 def decided(stack: StackAdvice) -> str:

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
+from ..advice.ladder import Ladder
 from ..advice.measure import Whiteness
 from ..advice.target import white_of
 from ..advice.tolerance import steps_of
@@ -32,8 +33,10 @@ def target_from(form: Form) -> Target:
         return make(Target, target_data(form))
 
 
-def light_set_from(form: Form, sources: Sequence[Source] = ()) -> LightSet:
+def light_set_from(form: Form, ladder: Ladder, sources: Sequence[Source] = ()) -> LightSet:
     """Read a set without its sources, of which the target may name one; an empty limit is its default.
+
+    A tolerance given as a fraction of a gel is what that is at the target, by the `ladder` of the gels.
 
     Raises Refused.
     """
@@ -47,7 +50,7 @@ def light_set_from(form: Form, sources: Sequence[Source] = ()) -> LightSet:
         name: form.value(name) for name in Accuracy.model_fields if form.value(name).strip()
     }
     if "tolerance_steps" in limits:
-        limits["tolerance_steps"] = steps_of(limits["tolerance_steps"], _typed_white(form, sources))
+        limits["tolerance_steps"] = steps_of(limits["tolerance_steps"], _typed_white(form, sources), ladder)
     data = {
         "name": form.value("name"),
         "note": form.value("note"),

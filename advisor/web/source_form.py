@@ -5,6 +5,7 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel
 
+from ..advice.ladder import Ladder
 from ..advice.measure import Whiteness, measure
 from ..advice.tolerance import steps_of
 from ..model import Problem, Reading, Refused, Source, numbers
@@ -26,10 +27,12 @@ _NEEDED = {
 _Made = TypeVar("_Made", bound=BaseModel)
 
 
-def source_from(form: Form, before: Source | None = None, white: Whiteness | None = None) -> Source:
+def source_from(
+    form: Form, before: Source | None = None, around: tuple[Whiteness, Ladder] | None = None
+) -> Source:
     """Read a source from its form; raises Refused, also for a colour that no light can have.
 
-    A tolerance given as a fraction of a gel is what that is at `white`.
+    A tolerance given as a fraction of a gel is what that is `around` a white, by the ladder of the gels.
 
     A reading that still stands in its fields as they showed that of `before` is kept as it was: it may
     have more digits than the fields, or be a spectrum. What the form does not show stays as it was.
@@ -45,8 +48,8 @@ def source_from(form: Form, before: Source | None = None, white: Whiteness | Non
         data |= {name: form.value(name).strip() or None for name in ("over_key", "watts", "tolerance_steps")}
         data |= {"role": form.value("role") or "other", "on_subject": bool(form.value("on_subject"))}
         data["reach"] = _reach(form)
-        if data["tolerance_steps"] and white:
-            data["tolerance_steps"] = steps_of(data["tolerance_steps"], white)
+        if data["tolerance_steps"] and around:
+            data["tolerance_steps"] = steps_of(data["tolerance_steps"], *around)
     if form.value("limits"):
         data |= {name: form.value(name).strip() or None for name in ("max_layers", "no_gel")}
         data["only_gels"] = form.chosen("only_gels") if form.value("only_cut") else None

@@ -5,6 +5,7 @@ from typing import cast
 
 from flask import current_app
 
+from ..advice.ladder import Ladder, ladder_of
 from ..model import Gel
 from ..model.formats import FormatTable, formats_from
 from ..store.choices import ChoiceStore
@@ -32,6 +33,11 @@ def state() -> State:
 def gels_in_force() -> list[Gel]:
     """Return the rows of the gel table in force."""
     return state().gels.in_force().table.rows
+
+
+def ladder_in_force() -> Ladder:
+    """Return how large the fractions of gels are by the table in force."""
+    return ladder_of(gels_in_force())
 
 
 TRUCK = "gels on the truck"

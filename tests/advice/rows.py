@@ -1,6 +1,9 @@
 """Gel tables and requests for the tests of the advice, by the definitions of the shipped table."""
 
+from advisor.imports.gel_csv import read_gels
 from advisor.model import AdviceRequest, Gel, Reading, Source, Target
+from advisor.model.series import Series, as_series, in_series
+from advisor.resources import folder
 
 FULL_CTO = 1e6 / 3200 - 1e6 / 5600
 """A full CTO takes 5 600 K to 3 200 K. [MK⁻¹]"""
@@ -17,6 +20,12 @@ def nominal(**extra):
         *(Gel(family="Plus green", fraction=f, cc=cc, **extra) for f, cc in GREENS.items()),
         *(Gel(family="Minus green", fraction=f, cc=-cc, **extra) for f, cc in GREENS.items()),
     ]
+
+
+def stronger():
+    """Return the shipped table as a truck carries it whose half CTO is about 110."""
+    shipped = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
+    return [as_series(row, Series.STRONGER) if in_series(row) else row for row in shipped]
 
 
 def neutral():

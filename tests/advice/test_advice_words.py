@@ -9,13 +9,16 @@ from hypothesis import strategies as st
 from references import references
 
 from advisor.advice import words
+from advisor.advice.ladder import TRADE, ladder_of
 from advisor.advice.target import locus_duv
 from advisor.colour.cct import uv_of_cct_duv
 from advisor.colour.chromaticity import distance
-from advisor.model import Locus, Seen
+from advisor.model import Gel, Locus, Seen
+from tests.advice.rows import stronger
 from tests.web.page import plain
 
-LADDERS = [words.GREEN_FRACTIONS, words.CTO_FRACTIONS]
+STRONGER = ladder_of(stronger())
+LADDERS = [TRADE.plus_green, TRADE.cto, TRADE.ctb, STRONGER.cto]
 RUNGS = 13
 """On the spot, nearly, a touch, two below an eighth, seven gels, and more than that."""
 
@@ -25,18 +28,12 @@ RUNGS = 13
 def test_readings_are_described_as_the_trade_does(entry, locus):
     """Common practice, no source: the words for five readings."""
     reading, said = entry["value"], entry["value"][locus.value]
-    ours = words.against_locus(reading["duv"], locus_duv(reading["cct"], locus), locus)
+    ours = words.against_locus(reading["duv"], locus_duv(reading["cct"], locus), locus, TRADE)
     where = f"the {locus.value.replace('planckian', 'Planckian')} locus"
     if not said.endswith("magenta"):
         assert ours == f"{said} {where}"
     else:
         assert ours == f"{said} against {where}"
-
-
-def test_fractions_are_those_of_the_trade():
-    assert pytest.approx(133.93, abs=0.005) == words.FULL_CTO
-    assert np.array(words.CTO_FRACTIONS) / words.FULL_CTO == pytest.approx([1 / 8, 1 / 4, 1 / 2, 3 / 4, 1])
-    assert np.array(words.GREEN_FRACTIONS) * 1000 == pytest.approx([3.5, 7.5, 15, 22.5, 30])
 
 
 @pytest.mark.parametrize("fractions", LADDERS)
@@ -73,8 +70,9 @@ def test_further_is_never_a_lower_rung(a, b, fractions):
     ("mired", "duv", "says"),
     [
         (0.0, 0.0, "on the target"),
-        (33.5, 0.0, "about a quarter CTO too cool"),
-        (-33.5, 0.0, "about a quarter CTB too warm"),
+        (40.0, 0.0, "about a quarter CTO too cool"),
+        (-35.0, 0.0, "about a quarter CTB too warm"),
+        (-40.0, 0.0, "a little over a quarter CTB too warm"),  # (40 − 35)/(70 − 35) is a seventh of the way
         (0.0, 0.0075, "about a quarter too magenta"),
         (0.0, -0.0075, "about a quarter too green"),
         (134.0, -0.0035, "about a full CTO too cool, about an eighth too green"),
@@ -84,7 +82,33 @@ def test_further_is_never_a_lower_rung(a, b, fractions):
     ],
 )
 def test_a_shift_says_what_the_source_is_too_much_of(mired, duv, says):
-    assert words.shift(mired, duv) == says
+    assert words.shift(mired, duv, TRADE) == says
+
+
+@pytest.mark.parametrize(
+    ("mired", "says"),
+    [
+        # The stronger series is 25, 65, 110, 160: common practice, from memory. 40 is three eighths of the
+        # way from an eighth to a quarter, (40 − 25)/(65 − 25); 80 a third of that from a quarter to a half.
+        (40.0, "a little over an eighth CTO too cool"),
+        (65.0, "about a quarter CTO too cool"),
+        (80.0, "a little over a quarter CTO too cool"),
+        (134.0, "about three quarters CTO too cool"),
+        (160.0, "about a full CTO too cool"),
+        (-35.0, "about a quarter CTB too warm"),
+    ],
+)
+def test_a_stronger_series_says_less_of_the_same_shift(mired, says):
+    assert words.shift(mired, 0.0, STRONGER) == says
+    assert words.beside(-mired, 0.0, STRONGER) != words.beside(mired, 0.0, STRONGER)
+
+
+def test_what_is_wanted_is_a_fraction_of_the_gels_at_hand():
+    assert words.exactly(80.0, 0.0, TRADE) == ("half a CTO warmer", "")
+    assert words.exactly(80.0, 0.0, STRONGER) == (None, "")
+    assert words.exactly(110.0, -0.0035, STRONGER) == ("half a CTO warmer", "an eighth more magenta")
+    assert words.exactly(-70.0, 0.0, STRONGER) == ("half a CTB cooler", "")
+    assert words.exactly(-80.0, 0.0, STRONGER) == (None, ""), "cooler is said in CTB"
 
 
 @pytest.mark.parametrize(
@@ -96,7 +120,7 @@ def test_a_shift_says_what_the_source_is_too_much_of(mired, duv, says):
     ],
 )
 def test_green_and_magenta_are_told_apart(duv, says):
-    assert words.against_locus(duv, 0.0033, Locus.DAYLIGHT) == says
+    assert words.against_locus(duv, 0.0033, Locus.DAYLIGHT, TRADE) == says
 
 
 def test_what_the_eye_sees_grows_with_the_steps():
@@ -142,13 +166,30 @@ def test_a_chance_is_so_many_times_in_ten(chance, says):
 
 
 def test_what_matches_needs_no_more_words():
-    assert words.left_over(0.9, 2.0, 0.001, 3.0) == "matches"
-    assert words.left_over(8.0, 33.5, 0.0, 3.0) == "obvious: about a quarter CTO too cool"
+    assert words.left_over(0.9, 2.0, 0.001, 3.0, TRADE) == "matches"
+    assert words.left_over(17.9, 40.0, 0.0, 3.0, TRADE) == "obvious: about a quarter CTO too cool"
 
 
-@given(st.floats(1500, 20000), st.floats(-0.03, 0.03), st.floats(-8, 8), st.floats(-0.004, 0.004))
-def test_what_is_not_matched_is_never_called_on_the_target(cct, duv, mired, green):
+@given(
+    st.floats(1500, 20000),
+    st.floats(-0.03, 0.03),
+    st.floats(-8, 8),
+    st.floats(-0.004, 0.004),
+    st.sampled_from([1.0, 3.0]),
+)
+def test_what_is_not_matched_is_never_called_on_the_target(cct, duv, mired, green, larger):
+    """Three times the trade's is the largest that a table's gels are taken at."""
     after = 1e6 / (1e6 / cct - mired)
     here, there = (uv_of_cct_duv(np.array(c), np.array(d)) for c, d in ((cct, duv), (after, duv - green)))
     steps = float(distance(here, there)) / 0.0011
-    assert "on the target" not in words.left_over(steps, mired, green, 3.0)
+    ladder = ladder_of([Gel(family="CTO", fraction="1/8", mired=20 * larger)])
+    assert "on the target" not in words.left_over(steps, mired, green, 3.0, ladder)
+
+
+def test_what_is_seen_is_a_touch_at_least():
+    # An eighth of 60 MK⁻¹, of which a touch is from 6 on; at 5 600 K 3 MK⁻¹ are more than a step.
+    ladder = ladder_of([Gel(family="CTO", fraction="1/8", mired=60.0)])
+    assert words.shift(3.0, 0.0, ladder) == "on the target"
+    assert words.left_over(1.3, 3.0, 0.0001, 3.0, ladder) == "close: a touch too cool"
+    assert words.beside(1.0, 0.0003, ladder) == "the same white"
+    assert words.beside(1.0, 0.0003, ladder, told=True) == "a touch greener"

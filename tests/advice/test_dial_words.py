@@ -4,7 +4,8 @@ import pytest
 from heads import NO_GREEN, REACH, dial, head, read
 
 from advisor.advice.dial_words import dial_words
-from advisor.model import Reading, Source
+from advisor.advice.ladder import TRADE, ladder_of
+from advisor.model import Gel, Reading, Source
 from tests.web.page import plain
 
 NARROW = "\N{NARROW NO-BREAK SPACE}"
@@ -25,12 +26,21 @@ def reads(cct, duv=0.0, at=5600, **more):
     ],
 )
 def test_what_it_reads_against_its_dial(reading, said):
-    assert dial_words(head([reading])).mapping.replace(NARROW, " ") == said
+    assert dial_words(head([reading]), TRADE).mapping.replace(NARROW, " ") == said
+
+
+def test_its_green_is_said_in_the_tables_gels():
+    weaker = ladder_of([Gel(family="Minus green", fraction="1/4", cc=-5.0)])
+    said = dial_words(head([reads(5600, -0.0051)]), weaker).mapping
+    assert said.endswith("and about a quarter magenta.")
 
 
 def test_how_many_readings_it_rests_on():
-    assert plain(dial_words(head([dial(5600)])).fitted) == "Fitted from 1 reading."
-    assert plain(dial_words(head([dial(3200), dial(4300), dial(5600)])).fitted) == "Fitted from 3 readings."
+    assert plain(dial_words(head([dial(5600)]), TRADE).fitted) == "Fitted from 1 reading."
+    assert (
+        plain(dial_words(head([dial(3200), dial(4300), dial(5600)]), TRADE).fitted)
+        == "Fitted from 3 readings."
+    )
 
 
 @pytest.mark.parametrize(
@@ -43,20 +53,20 @@ def test_how_many_readings_it_rests_on():
     ],
 )
 def test_what_to_read_next(settings, reach, todo):
-    said = dial_words(head(settings, reach)).todo
+    said = dial_words(head(settings, reach), TRADE).todo
     assert todo in said and bool(todo) == bool(said)
 
 
 def test_a_head_that_was_never_read_asks_for_its_dial():
-    said = dial_words(Source(name="Head", reading=Reading(cct=5600, duv=0.0), reach=REACH))
+    said = dial_words(Source(name="Head", reading=Reading(cct=5600, duv=0.0), reach=REACH), TRADE)
     assert said.todo == "Read it once with its dial noted." and "gels alone" in said.mapping
 
 
 def test_nothing_is_said_of_a_head_without_dials():
-    assert dial_words(head([dial(5600)], reach=None)) is None
+    assert dial_words(head([dial(5600)], reach=None), TRADE) is None
 
 
 def test_what_is_known_of_its_light():
-    assert "taken as the same" in dial_words(head([dial(3200), dial(5600)])).light
+    assert "taken as the same" in dial_words(head([dial(3200), dial(5600)]), TRADE).light
     lit = head([read(dial(3200), lux=300), read(dial(5600), lux=500)])
-    assert dial_words(lit).light.endswith("from the lux at 2 settings.")
+    assert dial_words(lit, TRADE).light.endswith("from the lux at 2 settings.")

@@ -5,13 +5,14 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from advisor.advice.advise import advise
+from advisor.advice.ladder import TRADE, ladder_of
 from advisor.advice.measure import measure
 from advisor.advice.target import white_of
 from advisor.advice.tolerance import steps_of
 from advisor.advice.words import against_locus
-from advisor.model import Locus, Reading, Refused, Target
+from advisor.model import Gel, Locus, Reading, Refused, Target
 from advisor.model.phrases import white as white_said
-from tests.advice.rows import FULL_CTO, asking, nominal, source
+from tests.advice.rows import asking, nominal, source, stronger
 from tests.strategies import STEADY
 from tests.web.page import plain
 
@@ -24,9 +25,9 @@ def between(one, other):
     return float(((u - s) ** 2 + (1.5 * (v - t)) ** 2) ** 0.5) / 0.0011
 
 
-def warmer(share):
-    """Return the whites of the target's Duv half of a share of a CTO to either side of it."""
-    half = share * FULL_CTO / 2
+def warmer(mired):
+    """Return the whites of the target's Duv half a shift to either side of it."""
+    half = mired / 2
     return (1e6 / (1e6 / WHITE.cct + half), WHITE.duv), (1e6 / (1e6 / WHITE.cct - half), WHITE.duv)
 
 
@@ -35,35 +36,50 @@ def greener(duv):
 
 
 class TestSaid:
-    @pytest.mark.parametrize("said", ["1/8 CTO", " 1/8 cto ", "⅛ CTO", "1/8CTO", "1/8 of CTO", "⅛ CTB"])
+    @pytest.mark.parametrize("said", ["1/8 CTO", " 1/8 cto ", "⅛ CTO", "1/8CTO", "1/8 of CTO"])
     def test_an_eighth_of_cto(self, said):
-        assert steps_of(said, WHITE) == pytest.approx(between(*warmer(1 / 8)), abs=0.06)
+        # 20 MK⁻¹ of the lighter series, 25 of the stronger one: common practice, from memory
+        assert steps_of(said, WHITE, TRADE) == pytest.approx(between(*warmer(20)), abs=0.06)
+        assert steps_of(said, WHITE, TRADE) == pytest.approx(9, abs=0.1)
+        assert steps_of(said, WHITE, ladder_of(stronger())) == pytest.approx(between(*warmer(25)), abs=0.06)
+
+    def test_an_eighth_of_ctb_is_another(self):
+        # 18 MK⁻¹: common practice, from memory
+        assert steps_of("⅛ CTB", WHITE, TRADE) == pytest.approx(between(*warmer(18)), abs=0.06)
+        assert steps_of("⅛ CTB", WHITE, TRADE) == steps_of("⅛ CTB", WHITE, ladder_of(stronger()))
 
     @pytest.mark.parametrize(
         "said", ["¼ green", "1/4 Green", "1/4 plus green", "¼ minus green", "1/4 magenta"]
     )
     def test_a_quarter_of_green(self, said):
         # 7.5 CC is a quarter of green: common practice, no source
-        assert steps_of(said, WHITE) == pytest.approx(between(*greener(0.0075)), abs=0.06)
+        assert steps_of(said, WHITE, TRADE) == pytest.approx(between(*greener(0.0075)), abs=0.06)
+
+    def test_plus_green_and_minus_green_are_two_gels(self):
+        rows = [Gel(family="Minus green", fraction="1/4", cc=-9.0)]
+        plus, minus = (steps_of(f"1/4 {gel}", WHITE, ladder_of(rows)) for gel in ("green", "magenta"))
+        assert (plus, minus) == pytest.approx((between(*greener(0.0075)), between(*greener(0.009))), abs=0.06)
+        assert steps_of("1/4 plus green", WHITE, ladder_of(rows)) == plus
+        assert steps_of("1/4 minus green", WHITE, ladder_of(rows)) == minus
 
     @pytest.mark.parametrize("said", ["full ctb", "Full CTO", "FULL CTO"])
     def test_a_full_one(self, said):
         # The scale is the one at the target; over a whole CTO the locus bends away from it.
-        assert steps_of(said, WHITE) == pytest.approx(between(*warmer(1 / 100)) * 100, rel=2e-3)
+        assert steps_of(said, WHITE, TRADE) == pytest.approx(between(*warmer(1.34)) * 100, rel=2e-3)
 
     def test_at_another_white_it_is_another_number(self):
-        assert steps_of("1/8 CTO", white_of(Target(cct=3200, locus="planckian"), [])) < steps_of(
-            "1/8 CTO", WHITE
+        assert steps_of("1/8 CTO", white_of(Target(cct=3200, locus="planckian"), []), TRADE) < steps_of(
+            "1/8 CTO", WHITE, TRADE
         )
 
     @pytest.mark.parametrize("said", ["3", "2,5 steps", "", "three", "1/8", "CTO"])
     def test_what_is_no_fraction_of_a_gel_is_for_the_model_to_read(self, said):
-        assert steps_of(said, WHITE) == said
+        assert steps_of(said, WHITE, TRADE) == said
 
     @pytest.mark.parametrize("said", ["1/3 CTO", "5/8 green", "some CTO", "3 CTB"])
     def test_no_fraction_that_gels_come_in_is_refused(self, said):
         with pytest.raises(Refused) as no:
-            steps_of(f" {said} ", WHITE)
+            steps_of(f" {said} ", WHITE, TRADE)
         [problem] = no.value.problems
         assert problem.where == "tolerance_steps"
         assert problem.says == f"{said!r} is no fraction that gels come in"
@@ -145,4 +161,4 @@ class TestTint:
 
 
 def test_the_target_without_tint_lies_on_its_locus():
-    assert "on the daylight locus" in against_locus(WHITE.duv, WHITE.duv, Locus.DAYLIGHT)
+    assert "on the daylight locus" in against_locus(WHITE.duv, WHITE.duv, Locus.DAYLIGHT, TRADE)

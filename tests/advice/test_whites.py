@@ -12,6 +12,7 @@ from rows import nominal, source
 from advisor.advice import whites as whites_module
 from advisor.advice import whites_words as say
 from advisor.advice.candidates import choice_of
+from advisor.advice.ladder import TRADE, ladder_of
 from advisor.advice.prediction import prepare
 from advisor.advice.rack import rack_of
 from advisor.advice.stacks import choice_on
@@ -22,6 +23,7 @@ from advisor.colour.chromaticity import distance
 from advisor.imports.gel_csv import read_gels
 from advisor.model import (
     Aim,
+    Gel,
     Limits,
     Opening,
     Predicted,
@@ -104,7 +106,7 @@ class TestTheThree:
         assert best.sheets <= ceiling.present.sheets - 15
         assert say.headline(ceiling).startswith("Go to 4\N{NARROW NO-BREAK SPACE}1")
         assert "CC of green: " in say.headline(ceiling)
-        assert "Everything goes green and the camera takes it out." in say.caveat(best.target)
+        assert "Everything goes green and the camera takes it out." in say.caveat(best.target, TRADE)
 
     def test_what_is_shown_costs_about_what_the_grid_says(self, ceiling, two):
         """The grid takes each source's spectra and all that is uncertain for one normal scatter."""
@@ -367,8 +369,14 @@ class TestWords:
         assert say.costs(whites.present, None) == ["Lamp won’t match"]
 
     def test_a_little_tint_only_needs_a_check(self):
-        said = plain(say.caveat(Target(cct=4700, tint=2)))
+        said = plain(say.caveat(Target(cct=4700, tint=2), TRADE))
         assert said.startswith("Check that the camera can take out 2 CC of green")
         assert "practicals too" in said
-        assert say.caveat(Target(cct=4700)) == ""
-        assert say.caveat(Target(cct=4700, tint=-8)).startswith("Everything goes magenta")
+        assert say.caveat(Target(cct=4700), TRADE) == ""
+        assert say.caveat(Target(cct=4700, tint=-8), TRADE).startswith("Everything goes magenta")
+
+    def test_from_an_eighth_on_everything_goes_green(self):
+        # 3.5 CC is an eighth: common practice, no source; on this truck 5.
+        mine = ladder_of([Gel(family="Plus green", fraction="1/8", cc=5.0)])
+        said = [say.caveat(Target(cct=4700, tint=4), ladder)[:10] for ladder in (TRADE, mine)]
+        assert said == ["Everything", "Check that"]

@@ -45,7 +45,7 @@ def test_the_sheet_says_what_was_done_and_what_was_found_behind_it(sample, get, 
 
 def test_the_sheet_and_tags_say_what_is_wanted_and_at_which_level(sample, get, stores):
     now = stores.sets.get_source(2)
-    wanted = now.source.model_copy(update={"aim": Aim(mired=67.0)})
+    wanted = now.source.model_copy(update={"aim": Aim(mired=80.0)})
     stores.sets.update_source(2, wanted)
     stores.sets.add_reading(2, Reading(cct=5820, duv=0.0068, level=70, modifier="Grid"))
     assert "Wanted half a CTO warmer" in get("/sets/1/sheet").text

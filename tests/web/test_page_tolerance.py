@@ -11,13 +11,13 @@ class TestTolerance:
     @pytest.mark.parametrize(
         ("typed", "steps"),
         # At 5 600 K daylight, by CIE 1976 u′v′: see tests/advice/test_tolerance.py
-        [("1/8 CTO", "7.5"), ("¼ green", "8.5"), ("3", "3"), ("2,5 steps", "2.5")],
+        [("1/8 CTO", "9"), ("¼ green", "8.5"), ("3", "3"), ("2,5 steps", "2.5")],
     )
     def test_of_a_source(self, sample, get, post, typed, steps):
         post("/sources/5/edit", get("/sources/5/edit").fields | {"tolerance_steps": typed})
         assert get("/sources/5/edit").fields["tolerance_steps"] == steps
 
-    @pytest.mark.parametrize(("typed", "steps"), [("1/8 CTO", "7.5"), ("¼ green", "8.5"), ("3", "3")])
+    @pytest.mark.parametrize(("typed", "steps"), [("1/8 CTO", "9"), ("¼ green", "8.5"), ("3", "3")])
     def test_of_a_set(self, sample, get, post, typed, steps):
         post("/sets/1/edit", get("/sets/1/edit").fields | {"tolerance_steps": typed})
         assert get("/sets/1/edit").fields["tolerance_steps"] == steps
@@ -46,7 +46,7 @@ class TestTolerance:
             "role": "other",
         }
         post("/sets/1/sources/new", {**lamp, "tolerance_steps": "⅛ CTO"})
-        assert stores.sets.get_set(1).sources[-1].source.tolerance_steps == 7.5
+        assert stores.sets.get_set(1).sources[-1].source.tolerance_steps == 9.0
 
 
 class TestTint:

@@ -197,6 +197,12 @@ class TestSeries:
         assert chosen(get("/gels/truck")) == "stronger"
         assert "Hang ¼ CTO" not in get(WINDOW).text  # 65 MK⁻¹ would be twice what is needed
 
+    def test_the_words_follow_the_series(self, get, save):
+        # 10⁶/5600 − 10⁶/6800 = 31.5 MK⁻¹: between 20 and 40; a sixth of the way from 25 to 65.
+        assert "etween an eighth and a quarter CTO too cool" in get(WINDOW).text
+        save(series="stronger")
+        assert " little over an eighth CTO too cool" in get(WINDOW).text
+
     def test_a_row_that_is_known_better_keeps_its_figures(self, get, post, save, stores):
         for name, known in (("CTO 1/4", "taught"), ("CTO 1/8", "swatch"), ("CTO full", "measured")):
             where = f"/gels/edit?name={name.replace('/', '%2F')}"
@@ -238,6 +244,10 @@ class TestSwatchBook:
         page = get("/gels/truck")
         assert page.fields[f"mired_{number(page, 'CTB 1/2')}"] == "-68"
         assert page.fields[f"mired_{number(page, 'CTB full')}"] == ""
+
+    def test_the_words_follow_the_book(self, get, save):
+        save(mired={"CTO 1/4": "31.5"})
+        assert "bout a quarter CTO too cool" in get(WINDOW).text
 
     def test_the_same_figure_from_the_book_is_known_all_the_same(self, save, stores):
         save(mired={"CTO 1/2": "80"}, series="stronger")

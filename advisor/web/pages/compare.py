@@ -8,12 +8,12 @@ from flask.typing import ResponseReturnValue
 from ...advice.compare import against, usual_reference, will_match, will_sit_off
 from ...model import Aim, Refused
 from ...store import Conflict, StoredSet, StoredSource
+from ..aims import aimed, greener, warmer
 from ..conflict import Difference
 from ..forms import Form, make
 from ..plans import plan_for
 from ..repeat import asked_revision, conflict_status, tell_revision
-from ..sentences import aimed
-from ..state import state
+from ..state import ladder_in_force, state
 from .sources import present
 
 blueprint = Blueprint("compare", __name__)
@@ -42,7 +42,8 @@ def set_aim(source_id: int) -> ResponseReturnValue:
         return _page(owner, form.after(no), source_id), 422
     except Conflict as other:
         assert isinstance(other.current, StoredSource), "a source's conflict is with a source"
-        both = Difference("Wanted of it", aimed(other.current.source.aim), aimed(aim))
+        ladder = ladder_in_force()
+        both = Difference("Wanted of it", aimed(other.current.source.aim, ladder), aimed(aim, ladder))
         return _page(state().sets.get_set(now.set_id), form, source_id, [both]), conflict_status()
     reference = request.form.get("reference", type=int)
     return redirect(url_for("compare.compare_set", set_id=now.set_id, reference=reference))
@@ -72,6 +73,8 @@ def _page(
         reference=at,
         why=why,
         rows=rows,
+        warmer=warmer(plan.ladder),
+        greener=greener(plan.ladder),
         off=will_sit_off(rows, now.limits.tolerance_steps),
         matched=will_match(rows),
         all_hang=all(head.hangs or head.best is None for head in plan.heads),

@@ -7,6 +7,7 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ...advice.cautions import cautions
+from ...advice.ladder import ladder_of
 from ...advice.lightpath import LightPath
 from ...advice.plan import Plan
 from ...model import Refused, Target
@@ -19,7 +20,7 @@ from ..plane import Picture, picture
 from ..plans import Asked, asked_of, planned
 from ..repeat import asked_revision, conflict_status, tell_revision
 from ..set_form import fields_of_set, light_set_from
-from ..state import gels_in_force, state
+from ..state import gels_in_force, ladder_in_force, state
 
 blueprint = Blueprint("sets", __name__)
 _NEW = {"target_cct": "5600", "target_locus": "daylight", "tolerance_steps": "3", "max_layers": "3"}
@@ -36,12 +37,12 @@ def list_sets() -> ResponseReturnValue:
 def new_set() -> ResponseReturnValue:
     """Make a set: a name and a target are enough."""
     if request.method != "POST":
-        return render_template("sets/edit.html", gels=gels_in_force(), form=Form(_NEW), now=None)
+        return _edit(Form(_NEW))
     form = Form(request.form)
     try:
-        set_id = state().sets.create_set(light_set_from(form))
+        set_id = state().sets.create_set(light_set_from(form, ladder_in_force()))
     except Refused as no:
-        return render_template("sets/edit.html", gels=gels_in_force(), form=form.after(no), now=None), 422
+        return _edit(form.after(no)), 422
     return redirect(url_for("sets.show_set", set_id=set_id))
 
 
@@ -92,7 +93,7 @@ def _paper(set_id: int, template: str) -> str:
     now = state().sets.get_set(set_id)
     drawn = _drawn(asked_of(now), _numbers(now))
     heads = list(zip(now.sources, drawn.plan.heads, strict=True))
-    return render_template(template, now=now, heads=heads, plane=drawn.plane)
+    return render_template(template, now=now, heads=heads, plane=drawn.plane, ladder=drawn.plan.ladder)
 
 
 @blueprint.route("/sets/<int:set_id>/edit", methods=["GET", "POST"])
@@ -100,12 +101,10 @@ def edit_set(set_id: int) -> ResponseReturnValue:
     """Change a set's name, note, target and limits."""
     now = state().sets.get_set(set_id)
     if request.method != "POST":
-        return render_template(
-            "sets/edit.html", gels=gels_in_force(), form=Form(fields_of_set(now.light_set)), now=now
-        )
+        return _edit(Form(fields_of_set(now.light_set)), now)
     form = Form(request.form)
     try:
-        wanted = light_set_from(form, [s.source for s in now.sources])
+        wanted = light_set_from(form, ladder_in_force(), [s.source for s in now.sources])
         revision = asked_revision()
         kept = state().sets.update_set(
             set_id,
@@ -117,18 +116,25 @@ def edit_set(set_id: int) -> ResponseReturnValue:
         )
         tell_revision(revision, kept.revision)
     except Refused as no:
-        return render_template("sets/edit.html", gels=gels_in_force(), form=form.after(no), now=now), 422
+        return _edit(form.after(no), now), 422
     except Conflict as other:
         assert isinstance(other.current, StoredSet), "a set's conflict is with a set"
-        return render_template(
-            "sets/edit.html",
-            gels=gels_in_force(),
-            form=form,
-            now=other.current,
-            conflict=True,
-            disagreements=disagreements(form, fields_of_set(other.current.light_set)),
-        ), conflict_status()
+        return _edit(form, other.current, conflict=True), conflict_status()
     return redirect(url_for("sets.show_set", set_id=set_id))
+
+
+def _edit(form: Form, now: StoredSet | None = None, *, conflict: bool = False) -> str:
+    """Return the form of a set, or of a new one; `conflict` says that somebody changed it meanwhile."""
+    gels = gels_in_force()
+    return render_template(
+        "sets/edit.html",
+        gels=gels,
+        ladder=ladder_of(gels),
+        form=form,
+        now=now,
+        conflict=conflict,
+        disagreements=disagreements(form, fields_of_set(now.light_set)) if now and conflict else [],
+    )
 
 
 @blueprint.post("/sets/<int:set_id>/delete")

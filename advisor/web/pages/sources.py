@@ -9,6 +9,7 @@ from ...advice.cautions import cautions
 from ...advice.dial_words import dial_words
 from ...advice.head import Head
 from ...advice.hung import with_found
+from ...advice.ladder import Ladder
 from ...advice.measure import Whiteness
 from ...advice.plan import Plan
 from ...advice.rendering import differences, reference_of
@@ -26,7 +27,7 @@ from ..runners import placed, runners_up
 from ..set_form import usual_white
 from ..shown import gel, plain
 from ..source_form import fields_of_source, reading_from, source_from
-from ..state import gels_in_force, state
+from ..state import gels_in_force, ladder_in_force, state
 
 blueprint = Blueprint("sources", __name__)
 
@@ -73,7 +74,7 @@ def new_source(set_id: int) -> ResponseReturnValue:
         return _edit(form, None, owner.name, set_id, added=added, count=len(owner.sources))
     form = Form(request.form)
     try:
-        added_id = state().sets.add_source(set_id, source_from(form, white=_white(owner)))
+        added_id = state().sets.add_source(set_id, source_from(form, around=_around(owner)))
     except Refused as no:
         return _edit(form.after(no), None, owner.name, set_id), 422
     if "another" in request.form:
@@ -93,7 +94,7 @@ def edit_source(source_id: int) -> ResponseReturnValue:
     form = Form(request.form)
     try:
         revision = asked_revision()
-        wanted = source_from(form, now.source, _white(owner))
+        wanted = source_from(form, now.source, _around(owner))
         tell_revision(revision, state().sets.update_source(source_id, wanted, revision=revision).revision)
     except Refused as no:
         return _edit(form.after(no), now, owner.name, now.set_id), 422
@@ -118,8 +119,8 @@ def restore_source(source_id: int) -> ResponseReturnValue:
     return redirect(url_for("sets.show_set", set_id=back.set_id))
 
 
-def _white(owner: StoredSet) -> Whiteness:
-    return usual_white(owner.target, [s.source for s in owner.sources])
+def _around(owner: StoredSet) -> tuple[Whiteness, Ladder]:
+    return usual_white(owner.target, [s.source for s in owner.sources]), ladder_in_force()
 
 
 def _found(now: StoredSource, work: Work, reading: Reading) -> Work:
@@ -208,7 +209,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         tolerance=owner.limits.tolerance_of(now.source),
         drift=drift_plot(now.source),
         modifiers=sorted({r.modifier for r in now.source.bare_readings}),
-        dials=dial_words(plan.heads[i].source),
+        dials=dial_words(plan.heads[i].source, plan.ladder),
         cautions=cautions([now.source], owner.hidden_cautions),
         gels=gels_in_force(),
         picked=picked,

@@ -15,7 +15,7 @@ from ..forms import Form, make
 from ..jobs import Job, Jobs, JobState, Work
 from ..plans import asked_of
 from ..repeat import asked_revision, conflict_status, tell_revision
-from ..state import state
+from ..state import ladder_in_force, state
 from ..whites_map import whites_map
 from .sets import set_page
 
@@ -110,6 +110,7 @@ def _page(now: StoredSet, conflict: Target | None = None, problems: list[Problem
         whites=job.result,
         map=whites_map(job.result) if job.result else None,
         words=whites_words,
+        ladder=ladder_in_force(),
         conflict=conflict,
         problems=[*(problems or []), *_refused(job)],
     )
