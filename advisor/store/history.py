@@ -89,7 +89,16 @@ def load_changes(conn: sqlite3.Connection, set_id: int, source_id: int | None = 
         "SELECT * FROM changes WHERE set_id = ? AND (? IS NULL OR source_id = ?) ORDER BY id",
         (set_id, source_id, source_id),
     )
-    return [_change(row) for row in rows]
+    return [change_of(row) for row in rows]
+
+
+def last_done(conn: sqlite3.Connection, what: str, set_id: int, source_id: int | None = None) -> int | None:
+    """Return the number of the last change of a kind to a set itself, or to a source; None if none was."""
+    row = conn.execute(
+        "SELECT max(id) AS id FROM changes WHERE set_id = ? AND source_id IS ? AND what = ?",
+        (set_id, source_id, what),
+    ).fetchone()
+    return None if row["id"] is None else int(row["id"])
 
 
 def works_of(conn: sqlite3.Connection, source_id: int) -> Iterator[dict[str, Any] | None]:
@@ -103,7 +112,8 @@ def works_of(conn: sqlite3.Connection, source_id: int) -> Iterator[dict[str, Any
         yield json.loads(row["work"]) if row["work"] else None
 
 
-def _change(r: sqlite3.Row) -> Change:
+def change_of(r: sqlite3.Row) -> Change:
+    """Return a change of its row."""
     return Change(
         id=r["id"],
         at=r["at"],

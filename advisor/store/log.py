@@ -76,18 +76,19 @@ def _words(conn: sqlite3.Connection, change: Change, gel: Say) -> Told:
     if change.what == "log":
         return Told(str(after["words"]))
     name = after.get("name") or before.get("name") or ""
+    again = "undone: " if change.undoes is not None and change.what.endswith(".changed") else ""
     if change.source_id is None:
         if change.what == "set.added":
             copied = after.get("details", {}).get("copied_from")
             return _told(f"Set made: {name}" + (", a copy for another day" if copied else ""))
         known = _SET.get(change.what)
-        return _told(known or "Set changed: " + (_differences(before, after, gel) or "as it was"))
+        return _told(known or f"Set changed: {again}" + (_differences(before, after, gel) or "as it was"))
     if change.what in _SOURCE:
         return _told(f"{name}: {_SOURCE[change.what]}")
     if change.what == "source.changed":
         done = _differences(before, after, gel)
         if change.reading is None:
-            return _told(f"{name}: {done or 'as it was'}")
+            return _told(f"{name}: {again}{done or 'as it was'}")
         return _told(f"{name}: {done}{'; ' if done else ''}", _read(conn, change, gel))
     read = _read(conn, change, gel)
     return _told(f"{name}: {_READING.get(change.what, '')}", read)

@@ -116,6 +116,16 @@ class SetSummary:
 
 
 @dataclass(frozen=True, slots=True)
+class RemovedSet:
+    """A set that was deleted and can be brought back: when, by whom; `who` is empty where nobody said."""
+
+    id: int
+    name: str
+    at: str
+    who: str
+
+
+@dataclass(frozen=True, slots=True)
 class Change:
     """One change, as it was recorded: what was there and what is there since.
 

@@ -11,7 +11,7 @@ from pydantic import TypeAdapter, ValidationError
 from ..model import Aim, LightSet, Limits, Reading, Source, Target, Work, problems_in
 from ..model.whole import that_count
 from .faults import NotFound, StoreFault
-from .records import SetSummary, StoredReading, StoredSet, StoredSource, Struck
+from .records import RemovedSet, SetSummary, StoredReading, StoredSet, StoredSource, Struck
 from .struck import work_that_counts
 
 _KEEP = TypeAdapter(list[str])
@@ -39,6 +39,17 @@ def list_sets(conn: sqlite3.Connection) -> list[SetSummary]:
            FROM sets WHERE deleted_at IS NULL ORDER BY changed_at DESC, id DESC"""
     )
     return [SetSummary(r["id"], r["name"], r["sources"], r["changed_at"], bool(r["sample"])) for r in found]
+
+
+def removed_sets(conn: sqlite3.Connection) -> list[RemovedSet]:
+    """Return the sets that were deleted, the last one first."""
+    found = conn.execute(
+        """SELECT id, name, deleted_at, coalesce((
+               SELECT who FROM changes c WHERE c.set_id = sets.id AND c.what = 'set.deleted'
+               ORDER BY c.id DESC LIMIT 1), '') AS who
+           FROM sets WHERE deleted_at IS NOT NULL ORDER BY deleted_at DESC, id DESC"""
+    )
+    return [RemovedSet(r["id"], r["name"], r["deleted_at"], r["who"]) for r in found]
 
 
 def present_set(conn: sqlite3.Connection, set_id: int) -> StoredSet:

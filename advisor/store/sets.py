@@ -15,8 +15,9 @@ from ..model import Exposure, LightSet, Limits, Target, refuse
 from . import history, names, rows, writes
 from .days import DayStore
 from .guards import check_set_revision, require_set
-from .records import Change, SetSummary, StoredSet
+from .records import Change, RemovedSet, SetSummary, StoredSet
 from .sources import SourceStore, placed
+from .undo import load_change, undo_fields
 from .whole import WholeStore
 from .writes import Stamp
 
@@ -154,8 +155,35 @@ class SetStore(SourceStore):
             stamp = self._stamp()
             conn.execute("UPDATE sets SET deleted_at = NULL WHERE id = ?", (set_id,))
             writes.touch(conn, stamp.at, set_id)
-            history.record_set(conn, stamp, "set.restored", set_id)
+            gone = history.last_done(conn, "set.deleted", set_id)
+            history.record_set(conn, stamp, "set.restored", set_id, undoes=gone)
             return rows.load_set(conn, set_id)
+
+    def removed_sets(self) -> list[RemovedSet]:
+        """Return the sets that were deleted, the last one first."""
+        with self._db.read() as conn:
+            return rows.removed_sets(conn)
+
+    def change(self, number: int) -> Change:
+        """Return a change by its number; raises NotFound."""
+        with self._db.read() as conn:
+            return load_change(conn, number)
+
+    def undo(self, number: int) -> Change:
+        """Undo a change, and return it; one that is undone already stays so.
+
+        Raises NotFound, also where what it changed was removed since; Refused where it is none that can be
+        undone, or a name that was is another source's now; and Touched where the same was changed since.
+        """
+        change = self.change(number)
+        if change.what == "set.deleted":
+            self.restore_set(change.set_id)
+        elif change.what == "source.deleted" and change.source_id is not None:
+            self.restore_source(change.source_id)
+        else:
+            with self._db.write() as conn:
+                undo_fields(conn, self._stamp(), change)
+        return change
 
     def remove_sample_sets(self) -> list[int]:
         """Delete the sets that were made as samples, and return their ids: each can be restored."""

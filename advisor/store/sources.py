@@ -179,7 +179,8 @@ class SourceStore:
                 (name, name_key(name), source_id),
             )
             writes.touch(conn, stamp.at, now.set_id, source_id)
-            history.record_source(conn, stamp, "source.restored", now.set_id, source_id)
+            gone = history.last_done(conn, "source.deleted", now.set_id, source_id)
+            history.record_source(conn, stamp, "source.restored", now.set_id, source_id, undoes=gone)
             return rows.load_source(conn, source_id)
 
     def _add(

@@ -27,7 +27,22 @@ def work_that_counts(
     Where one of them says something of it, what was done since the stack was hung is gone through once more:
     an earlier reading behind it counts again, and what was confirmed by a struck one is only hung.
     """
-    gone = [reading for reading in struck if reading not in counting]
+    return _that_counts(conn, source_id, work, [r for r in struck if r not in counting])
+
+
+def as_it_counts(conn: sqlite3.Connection, source_id: int, work: Work) -> Work:
+    """Return any work on a source, such as it was once, as far as it rests on readings that count now."""
+    found = conn.execute(
+        """SELECT reading, EXISTS (SELECT 1 FROM struck k WHERE k.reading_id = r.id) AS struck
+           FROM readings r WHERE source_id = ?""",
+        (source_id,),
+    ).fetchall()
+    counting = [r["reading"] for r in found if not r["struck"]]
+    gone = [r["reading"] for r in found if r["struck"] and r["reading"] not in counting]
+    return _that_counts(conn, source_id, work, [Reading.model_validate_json(text) for text in gone])
+
+
+def _that_counts(conn: sqlite3.Connection, source_id: int, work: Work, gone: Sequence[Reading]) -> Work:
     states = _since_hung(conn, source_id, work) if taken(work) else []
     if any(reading in gone for state in states for reading in taken(state)):
         work = _gone_through(states, gone)

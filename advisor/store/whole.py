@@ -17,6 +17,7 @@ from ..model.whole import MAX_LINES, DatedReading, LogLine, StruckOut, Whole, Wh
 from . import history, log, names, rows, writes
 from .database import Database, utc_now
 from .records import Change, StoredReading, Struck
+from .undo import can_be_undone, changed_fields, undone_by
 from .writes import Stamp
 
 
@@ -31,16 +32,30 @@ class Known:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A change as the record lists it: in words, and whether the reading that it is about is struck out."""
+    """A change as the record lists it, in words.
+
+    `struck` says that the reading that it is about is struck out, `undone` by which change it was undone.
+    """
 
     change: Change
     told: log.Told
     struck: Struck | None
+    undone: Change | None
 
     @property
     def takes(self) -> bool:
         """Whether a reading was taken in it."""
         return self.change.reading is not None and self.change.reading_id is None
+
+    @property
+    def stands(self) -> bool:
+        """Whether it is something that can be undone, and was not."""
+        return self.undone is None and can_be_undone(self.change)
+
+    @property
+    def worked(self) -> bool:
+        """Whether it changed what was decided for a head."""
+        return self.change.what == "source.changed" and "work" in changed_fields(self.change)
 
 
 class AlreadyHere(Exception):
@@ -115,10 +130,14 @@ class WholeStore:
         """
         with self._db.read() as conn:
             rows.present_set(conn, set_id)
-            changes = history.load_changes(conn, set_id, source_id)[: -most - 1 : -1]
-            struck = rows.struck_in(conn, set_id)
+            every = history.load_changes(conn, set_id, source_id)
+            changes = every[: -most - 1 : -1]
+            struck, undone = rows.struck_in(conn, set_id), undone_by(every)
             told = log.words(conn, changes, gel)
-        return [Line(c, t, struck.get(c.reading or 0)) for c, t in zip(changes, told, strict=True)]
+        return [
+            Line(c, t, struck.get(c.reading or 0), undone.get(c.id))
+            for c, t in zip(changes, told, strict=True)
+        ]
 
 
 def known_set(conn: sqlite3.Connection, uid: str) -> Known | None:

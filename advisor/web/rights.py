@@ -87,6 +87,7 @@ CHANGING: dict[str, Right] = {
     "formats.edit_formats": Right.CHANGE,
     "record.import_set": Right.CHANGE,
     "record.duplicate_set": Right.CHANGE,
+    "undo.undo_change": Right.CHANGE,
     "gels.new_gel": Right.CHANGE,
     "gels.edit_gel": Right.CHANGE,
     "gels.remove_gel": Right.CHANGE,

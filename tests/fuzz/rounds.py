@@ -64,7 +64,14 @@ def staged(send: Sender, routes: Map) -> Iterator[Stage]:
     )
     phone = _joined(send)
     phones = re.findall(r"/host/phones/(\d+)", send(host.asks("GET", "/host")).text)
-    ids = {"set_id": [set_id], "source_id": sources, "phone_id": phones[-1:] or ["1"]}
+    record = send(host.asks("GET", f"/sets/{set_id}/record")).text
+    ids = {
+        "set_id": [set_id],
+        "source_id": sources,
+        "phone_id": phones[-1:] or ["1"],
+        "reading_id": re.findall(r"/readings/(\d+)", record),
+        "change_id": re.findall(r"/changes/(\d+)", record) or ["1"],
+    }
     forms: dict[str, list[Shown]] = {}
     for path in [p for rule in showing(routes) if (p := _filled(rule.rule, ids))]:
         for view, found in forms_on(path, send(host.asks("GET", path)).text, routes).items():

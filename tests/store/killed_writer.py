@@ -27,7 +27,7 @@ def say(line: str) -> None:
 
 
 def write(db: Database, seed: str, thread: int) -> None:
-    """Add readings and sources, change, strike out and remove them; each change names its key."""
+    """Add readings and sources, change, undo, strike out and remove them; each change names its key."""
     draw = random.Random(f"{seed}-{thread}")
     set_id = sources = None
     for number in range(MOST):
@@ -45,6 +45,8 @@ def write(db: Database, seed: str, thread: int) -> None:
             elif draw.random() < 0.4:
                 reading = draw.choice(sets.readings_of(sources[-1]))
                 (sets.bring_back if reading.struck else sets.strike)(reading.id)
+            elif (last := sets.whole.log(set_id, 1)[0]).stands and last.change.what == "source.changed":
+                sets.undo(last.change.id)
             elif draw.random() < 0.5:
                 sets.update_source(sources[-1], WINDOW.model_copy(update={"name": key}))
             else:

@@ -8,7 +8,7 @@ import pytest
 
 from tests.web.page import Page
 
-VALUES = {"set_id": 1, "source_id": 2, "filename": "advisor.css", "code": "7KQ2-M4XD"}
+VALUES = {"set_id": 1, "source_id": 2, "filename": "advisor.css", "code": "7KQ2-M4XD", "change_id": 3}
 QUERIES = {"gels.edit_gel": "?name=CTO+1%2F4"}
 HEADERS = ("Content-Security-Policy", "X-Content-Type-Options", "Referrer-Policy", "Cache-Control")
 LEADS_ON = {
@@ -22,6 +22,7 @@ LEADS_ON = {
     "pulls.set_spare": "/sets/1/pulls",
     "gels.go_back": "/gels",
     "whites.take_back": "/sets/1",
+    "undo.undo_change": "/sets/1/record#done",
 }
 
 

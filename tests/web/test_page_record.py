@@ -31,9 +31,9 @@ class TestRecord:
         stores.sets.by("Noor <script>").add_reading(1, Reading(cct=6700, duv=0.004, lux=800, level=80))
         listed = get("/sets/1/record").html.split("Changes, newest first")[1]
         first, second = re.findall(r"<li>(.*?)</li>", listed, re.DOTALL)[:2]
-        assert first.startswith("Shop window: read 6 700 K, Duv +0.0040, 800 lx, at 80 %<br>")
+        assert first.startswith("<p>Shop window: read 6 700 K, Duv +0.0040, 800 lx, at 80 %<br>")
         assert re.search(r"\d\d:\d\d, \d+ \w{3}</time> · Noor &lt;script&gt;", first)
-        assert second.startswith("Shelf lamps: added, read 2 720 K")
+        assert second.startswith("<p>Shelf lamps: added, read 2 720 K")
 
     def test_what_was_planned_is_listed(self, sample, get, stores):
         source = stores.sets.get_source(1).source

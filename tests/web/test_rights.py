@@ -19,6 +19,8 @@ GET   /                                          no        yes   yes    yes     
 POST  /api/v1/advice                             no        yes   yes    yes     yes
 GET   /api/v1/openapi.json                       no        yes   yes    yes     yes
 POST  /api/v1/prediction                         no        yes   yes    yes     yes
+GET   /changes/<int:change_id>/undo              no        yes   yes    yes     yes
+POST  /changes/<int:change_id>/undo              no        no    no     yes     yes
 GET   /formats                                   no        no    no     yes     yes
 POST  /formats                                   no        no    no     yes     yes
 GET   /gels                                      no        yes   yes    yes     yes
@@ -114,6 +116,7 @@ VALUES = {
     "<int:set_id>": "1",
     "<int:source_id>": "2",
     "<int:reading_id>": "2",
+    "<int:change_id>": "3",
     "<int:phone_id>": "99",
     "<path:filename>": "advisor.css",
     "<code>": "not-the-code",

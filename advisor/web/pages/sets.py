@@ -26,11 +26,21 @@ blueprint = Blueprint("sets", __name__)
 _NEW = {"target_cct": "5600", "target_locus": "daylight", "tolerance_steps": "3", "max_layers": "3"}
 
 
+_MOST_GONE = 50
+"""The most removed sets that the list offers."""
+
+
 @blueprint.get("/sets")
 def list_sets() -> ResponseReturnValue:
     """List the sets, the one changed last first."""
     removed = request.args.get("removed", type=int)
-    return render_template("sets/list.html", sets=state().sets.list_sets(), removed=removed)
+    return render_template(
+        "sets/list.html",
+        sets=state().sets.list_sets(),
+        removed=removed,
+        gone=state().sets.removed_sets(),
+        most_gone=_MOST_GONE,
+    )
 
 
 @blueprint.route("/sets/new", methods=["GET", "POST"])

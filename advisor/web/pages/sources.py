@@ -16,6 +16,7 @@ from ...advice.rendering import differences, reference_of
 from ...model import Reading, Refused, Source, Stage, Work
 from ...model.phrases import listed
 from ...store import Conflict, NotFound, StoredSet, StoredSource
+from ...store.whole import Line
 from ..conflict import Difference, disagreements
 from ..drift import drift_plot
 from ..forms import Form
@@ -216,7 +217,15 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         by_hand=by_hand,
         by_hand_wrong=by_hand_wrong,
         readings=state().sets.readings_of(now.id),
+        last_work=_last_work(now),
     )
+
+
+def _last_work(now: StoredSource) -> Line | None:
+    """Return the last thing that was decided for a head, where it can be undone: it may have been a slip."""
+    lines = state().sets.whole.log(now.set_id, 50, now.id, gel)
+    last = next((line for line in lines if line.worked), None)
+    return last if last and last.stands else None
 
 
 def _teachable(head: Head) -> str | None:

@@ -1,27 +1,69 @@
-"""What can be taken back: a reading struck out, and brought back."""
+"""What was done, taken back: a reading struck out, a change undone; or why not, where somebody came later."""
 
-from flask import Blueprint, redirect, request, url_for
+from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...store import StoredSource
+from ...store import Change, NotFound, StoredSource
+from ...store.undo import Touched
+from ..shown import gel
 from ..state import state
 
 blueprint = Blueprint("undo", __name__)
+_ALL = 10**9
+"""Lines of a record: the one that came later may be any."""
 
 
 @blueprint.post("/readings/<int:reading_id>/strike")
 def strike_reading(reading_id: int) -> ResponseReturnValue:
     """Strike a reading out: it stays on the record, crossed, and counts nowhere."""
-    return _back_to(state().sets.strike(reading_id))
+    return _to_head(state().sets.strike(reading_id))
 
 
 @blueprint.post("/readings/<int:reading_id>/back")
 def bring_back(reading_id: int) -> ResponseReturnValue:
     """Have a reading count again that was struck out."""
-    return _back_to(state().sets.bring_back(reading_id))
+    return _to_head(state().sets.bring_back(reading_id))
 
 
-def _back_to(now: StoredSource) -> ResponseReturnValue:
+@blueprint.route("/changes/<int:change_id>/undo", methods=["GET", "POST"])
+def undo_change(change_id: int) -> ResponseReturnValue:
+    """Undo what was done; where the same was changed since, say what and by whom, and change nothing."""
+    if request.method != "POST":  # a page on which nothing was undone, opened again by its address
+        return _to_record(state().sets.change(change_id))
+    try:
+        change = state().sets.undo(change_id)
+    except Touched as touched:
+        return _not_undone(touched), 409
+    if request.form.get("from") == "head" and change.source_id is not None:
+        return redirect(url_for("sources.show_source", source_id=change.source_id))
+    return _to_record(change)
+
+
+def _not_undone(touched: Touched) -> str:
+    """Return the page that says what came later, and what to do about it."""
+    change = touched.change
+    lines = state().sets.whole.log(change.set_id, _ALL, gel=gel)
+    told = {line.change.id: line for line in lines}
+    by = touched.by.who if touched.by else ""
+    return render_template(
+        "record/touched.html",
+        now=state().sets.get_set(change.set_id),
+        who="you" if by and by == state().sets.who else by or "somebody",
+        wanted=told[change.id],
+        later=told.get(touched.by.id) if touched.by else None,
+        source=None if change.source_id is None else state().sets.get_source(change.source_id),
+    )
+
+
+def _to_record(change: Change) -> ResponseReturnValue:
+    try:
+        state().sets.get_set(change.set_id)
+    except NotFound:  # its record is not shown while it is removed; the list of sets has the way back
+        return redirect(url_for("sets.list_sets"))
+    return redirect(url_for("record.show_record", set_id=change.set_id) + "#done")
+
+
+def _to_head(now: StoredSource) -> ResponseReturnValue:
     """Show the head, or its set's record where the form stood there."""
     if request.form.get("from") == "record":
         return redirect(url_for("record.show_record", set_id=now.set_id) + "#done")
