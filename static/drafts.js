@@ -4,7 +4,9 @@ import { load, save } from "./kept.js";
 
 const NAME = "advisor-drafts";
 const MOST = 30;
+const SEEN = ["revision", "showed", "version"]; // hidden fields that say what stood there when it was typed
 
+const seen = (form) => SEEN.flatMap((name) => form.querySelector(`[name=${name}]`) ?? []);
 const posts = () => [...document.querySelectorAll("form")].filter((form) => form.method === "post");
 
 // A form is known by where it leads, and which one it is of those that lead there and have fields: the page
@@ -21,7 +23,7 @@ export function keep(form, all = false) {
   const typed = fields(form).filter((field) => all || changed(field));
   if (typed.length) {
     const values = typed.map((field) => [field.name, field.value, isTick(field) ? field.checked : null]);
-    drafts[name] = { values, revision: form.querySelector("[name=revision]")?.value ?? null };
+    drafts[name] = { values, seen: Object.fromEntries(seen(form).map((field) => [field.name, field.value])) };
   }
   for (const old of Object.keys(drafts).slice(0, -MOST)) delete drafts[old];
   save(NAME, drafts);
@@ -54,7 +56,9 @@ export function restore() {
   const drafts = load(NAME, {});
   for (const form of posts()) {
     const draft = drafts[nameOf(form)];
-    if (draft && fill(form, draft)) note(form);
+    if (!draft) continue;
+    const before = seen(form).map((field) => [field, field.value]);
+    if (fill(form, draft)) note(form, () => before.forEach(([field, value]) => { field.value = value; }));
   }
 }
 
@@ -69,13 +73,12 @@ function fill(form, draft) {
     else field.checked = ticked;
     filled ||= before[0] !== field.value || before[1] !== field.checked;
   }
-  // It was typed over what was there then: if that was changed since, the person is to see both.
-  const revision = form.querySelector("[name=revision]");
-  if (filled && revision && draft.revision) revision.value = draft.revision;
+  // It was typed over what was there then: what was changed since is told from what was typed by that.
+  if (filled) for (const field of seen(form)) field.value = draft.seen?.[field.name] ?? field.value;
   return filled;
 }
 
-function note(form) {
+function note(form, back) {
   const words = document.createElement("p");
   words.setAttribute("role", "status");
   words.textContent = "What you typed here before is back, and not sent yet. ";
@@ -83,9 +86,8 @@ function note(form) {
   button.type = "button";
   button.textContent = "Forget it";
   button.addEventListener("click", () => {
-    const revision = form.querySelector("[name=revision]");
-    if (revision) revision.value = revision.defaultValue;
     form.reset();
+    back();
     forget(nameOf(form));
     words.remove();
   });

@@ -193,7 +193,7 @@ function arrive() {
   const key = document.querySelector("meta[name=answers]")?.content;
   const entry = key && box().find((one) => one.key === key);
   if (!entry) return false;
-  const names = entry.body.map(([name]) => name).filter((name) => name !== "revision");
+  const names = entry.body.map(([name]) => name).filter((name) => !/^(revision|asked|pick_)/.test(name));
   const ready = (one) => one.method === "post" && target(one) === entry.action && names.every((name) => one.elements.namedItem(name));
   const forms = [...document.forms].filter(ready);
   const form = forms.find((one) => fields(one).length) ?? forms[0];

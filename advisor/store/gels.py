@@ -15,11 +15,19 @@ _BACK, _SHIPPED_BACK = "put back: ", "shipped table put back"
 
 
 class GelStore:
-    """The versions of the gel table in `db`; `shipped` is version 0, in force until one is saved."""
+    """The versions of the gel table in `db`; `shipped` is version 0, in force until one is saved.
 
-    def __init__(self, db: Database, shipped: GelTable) -> None:
+    `who` writes: the name that a person gave, which each version keeps.
+    """
+
+    def __init__(self, db: Database, shipped: GelTable, who: str = "") -> None:
         self._db = db
+        self._who = who
         self._shipped = StoredTable(version=0, table=shipped, made_at=None, why="as shipped")
+
+    def by(self, who: str) -> "GelStore":
+        """Return the same versions as somebody writes to them."""
+        return GelStore(self._db, self._shipped.table, who)
 
     def in_force(self) -> StoredTable:
         """Return the newest version."""
@@ -31,6 +39,12 @@ class GelStore:
         with self._db.read() as conn:
             return self._get(conn, version)
 
+    def since(self, version: int) -> list[StoredTable]:
+        """Return one version and all after it, oldest first; raises NotFound."""
+        with self._db.read() as conn:
+            later = conn.execute("SELECT * FROM gel_tables WHERE id > ? ORDER BY id", (version,)).fetchall()
+            return [self._get(conn, version), *map(_read, later)]
+
     def replace(self, table: GelTable, why: str, version: int | None = None) -> StoredTable:
         """Put `table` in force as a new version, and return it.
 
@@ -39,7 +53,7 @@ class GelStore:
         """
         with self._db.write() as conn:
             self._check(conn, version)
-            return _add(conn, table, why)
+            return _add(conn, table, why, self._who)
 
     def back_to(self, version: int, seen: int | None = None) -> StoredTable:
         """Put an earlier version in force again, as a new version; raises NotFound.
@@ -49,17 +63,17 @@ class GelStore:
         with self._db.write() as conn:
             earlier = self._get(conn, version)
             self._check(conn, seen)
-            return _add(conn, earlier.table, _put_back(earlier))
+            return _add(conn, earlier.table, _put_back(earlier), self._who)
 
     def history(self) -> list[TableVersion]:
         """Return every version without its rows, oldest first, the shipped one included."""
         first = TableVersion(0, None, self._shipped.why, len(self._shipped.table.rows))
         with self._db.read() as conn:
             rows = conn.execute(
-                """SELECT id, made_at, why, json_array_length(rows) AS gels
+                """SELECT id, made_at, why, who, json_array_length(rows) AS gels
                    FROM gel_tables ORDER BY id"""
             ).fetchall()
-        return [first, *(TableVersion(r["id"], r["made_at"], r["why"], r["gels"]) for r in rows)]
+        return [first, *(TableVersion(r["id"], r["made_at"], r["why"], r["gels"], r["who"]) for r in rows)]
 
     def _check(self, conn: sqlite3.Connection, seen: int | None) -> None:
         """Raise Conflict where another version is in force than the writer saw; None skips the check."""
@@ -83,13 +97,13 @@ def _put_back(earlier: StoredTable) -> str:
     return earlier.why if earlier.why.startswith((_BACK, _SHIPPED_BACK)) else _BACK + earlier.why
 
 
-def _add(conn: sqlite3.Connection, table: GelTable, why: str) -> StoredTable:
+def _add(conn: sqlite3.Connection, table: GelTable, why: str, who: str) -> StoredTable:
     at = utc_now()
     cursor = conn.execute(
-        "INSERT INTO gel_tables (made_at, why, rows) VALUES (?, ?, ?)",
-        (at, why, _ROWS.dump_json(table.rows, exclude_none=True).decode()),
+        "INSERT INTO gel_tables (made_at, why, rows, who) VALUES (?, ?, ?, ?)",
+        (at, why, _ROWS.dump_json(table.rows, exclude_none=True).decode(), who),
     )
-    return StoredTable(version=int(cursor.lastrowid or 0), table=table, made_at=at, why=why)
+    return StoredTable(version=int(cursor.lastrowid or 0), table=table, made_at=at, why=why, who=who)
 
 
 def _read(row: sqlite3.Row) -> StoredTable:
@@ -97,4 +111,4 @@ def _read(row: sqlite3.Row) -> StoredTable:
         table = GelTable(rows=_ROWS.validate_json(row["rows"]))
     except ValidationError as error:
         raise unreadable(_WHAT, row["id"], error) from error
-    return StoredTable(version=row["id"], table=table, made_at=row["made_at"], why=row["why"])
+    return StoredTable(row["id"], table, row["made_at"], row["why"], row["who"])

@@ -1,6 +1,7 @@
 """What has to hold before something is changed: it is there, and as the writer saw it."""
 
 import sqlite3
+from collections.abc import Iterable
 
 from . import history, rows
 from .faults import NotFound
@@ -13,16 +14,19 @@ def check_revision(revision: int | None, now: StoredSource) -> None:
         raise Conflict(now)
 
 
-def check_set_revision(conn: sqlite3.Connection, revision: int | None, now: StoredSet) -> None:
-    """Raise Conflict where a set's own fields changed since the revision that the writer saw.
+def check_fields(
+    conn: sqlite3.Connection, revision: int | None, now: StoredSource | StoredSet, paths: Iterable[str]
+) -> None:
+    """Raise Conflict where what lies at `paths` was changed since the revision that the writer saw.
 
-    Its revision rises with its sources too, readings included; what is done to those is no conflict with
-    who changes the set. None skips the check.
+    What others did to the rest of it is in nobody's way. None skips the check.
     """
     if revision is None or revision == now.revision:
         return
-    if revision > now.revision or revision < history.own_revision(conn, now.id):
-        raise Conflict(now)
+    set_id, source_id = (now.set_id, now.id) if isinstance(now, StoredSource) else (now.id, None)
+    by = history.touched(history.changes_since(conn, set_id, source_id, revision), *paths)
+    if by is not None or revision > now.revision:
+        raise Conflict(now, by)
 
 
 def require_set(conn: sqlite3.Connection, set_id: int) -> None:

@@ -2,7 +2,7 @@
 
 import json
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from .records import Change
@@ -61,14 +61,39 @@ def record_source(
     _record(conn, stamp, what, set_id, source_id, before, after, reading_id, undoes)
 
 
-def own_revision(conn: sqlite3.Connection, set_id: int) -> int:
-    """Return the revision that a set had when its own fields changed last; 1 where they never did."""
-    row = conn.execute(
-        """SELECT json_extract(after, '$.revision') AS revision FROM changes
-           WHERE set_id = ? AND source_id IS NULL AND what = 'set.changed' ORDER BY id DESC LIMIT 1""",
-        (set_id,),
-    ).fetchone()
-    return 1 if row is None else int(row["revision"])
+def changes_since(
+    conn: sqlite3.Connection, set_id: int, source_id: int | None, revision: int
+) -> list[Change]:
+    """Return the changes of a set's own fields, or of a source, since it had a revision, oldest first."""
+    rows = conn.execute(
+        """SELECT * FROM changes WHERE set_id = ? AND source_id IS ? AND coalesce(
+               json_extract(after, '$.revision'), json_extract(before, '$.revision') + 1, 0) > ?
+           ORDER BY id""",
+        (set_id, source_id, revision),
+    )
+    return [_change(row) for row in rows]
+
+
+def touched(changes: Sequence[Change], *paths: str) -> Change | None:
+    """Return the change that gave what lies at some paths its present value; None where it is as before all.
+
+    A path leads into an image: ``limits.max_layers``. Details stand in it as the columns do.
+    """
+    images = [image for change in changes for image in (change.before, change.after) if image is not None]
+    for path in paths:
+        if images and at_path(images[0], path) != at_path(images[-1], path):
+            for change in reversed(changes):
+                if at_path(change.before, path) != at_path(change.after, path):
+                    return change
+    return None
+
+
+def at_path(image: Image, path: str) -> Any:
+    """Return what lies at a path of an image; None where nothing does, which is a default."""
+    found: Any = None if image is None else {**image, **image.get("details", {})}
+    for name in path.split("."):
+        found = found.get(name) if isinstance(found, dict) else None
+    return found
 
 
 def target_before(conn: sqlite3.Connection, set_id: int) -> Image:

@@ -211,6 +211,15 @@ MIGRATIONS: tuple[Migration, ...] = (
             "ALTER TABLE changes ADD COLUMN undoes INTEGER REFERENCES changes (id)",
         ),
     ),
+    # `sent_at` is when a reading came in; empty where that is when it was taken.
+    Migration(
+        9,
+        "who changed the gel table, when a reading was sent",
+        (
+            "ALTER TABLE gel_tables ADD COLUMN who TEXT NOT NULL DEFAULT ''",
+            "ALTER TABLE readings ADD COLUMN sent_at TEXT NOT NULL DEFAULT ''",
+        ),
+    ),
 )
 
 

@@ -159,12 +159,13 @@ class Change:
 
 @dataclass(frozen=True, slots=True)
 class StoredTable:
-    """A version of the gel table; version 0 is the table as shipped, which has no time."""
+    """A version of the gel table; version 0 is the table as shipped, which has no time and no maker."""
 
     version: int
     table: GelTable
     made_at: str | None
     why: str
+    who: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,14 +176,19 @@ class TableVersion:
     made_at: str | None
     why: str
     gels: int
+    who: str = ""
 
 
 class Conflict(Exception):
     """Somebody else changed it since the writer looked. Nothing was written; `current` is as it stands.
 
-    Of a choice that is its text, None where there is none.
+    Of a choice that is its text, None where there is none. `by` is the change that was in the way, where the
+    store can tell.
     """
 
-    def __init__(self, current: StoredSet | StoredSource | StoredTable | str | None) -> None:
+    def __init__(
+        self, current: StoredSet | StoredSource | StoredTable | str | None, by: Change | None = None
+    ) -> None:
         super().__init__("it was changed meanwhile: nothing was written")
         self.current = current
+        self.by = by

@@ -1,8 +1,9 @@
 """Lighting sets and their sources: kept, changed, taken back, with a record of every change.
 
-`revision` is the revision that the writer saw. Where what it is of was changed since, Conflict carries what
-is there now and nothing is written; None skips the check. Deleting hides, and can be taken back.
-A change that changes nothing writes nothing, so that a retry does no harm.
+`revision` is the revision that the writer saw. Where what is to be written was changed since, Conflict
+carries what is there now and who changed it, and nothing is written; None skips the check. Deleting hides,
+and can be taken back. A change that changes nothing writes nothing, so that a
+retry does no harm.
 """
 
 import secrets
@@ -14,7 +15,7 @@ from pydantic import ValidationError
 from ..model import Exposure, LightSet, Limits, Target, refuse
 from . import history, names, rows, writes
 from .days import DayStore
-from .guards import check_set_revision, require_set
+from .guards import check_fields, require_set
 from .records import Change, RemovedSet, SetSummary, StoredSet
 from .sources import SourceStore, placed
 from .undo import load_change, undo_fields
@@ -89,13 +90,12 @@ class SetStore(SourceStore):
     ) -> StoredSet:
         """Change what is given, leave what is None, and return the set as it then is.
 
-        Raises NotFound, Conflict with a StoredSet, and Refused for a name, a note or a target that
-        cannot be.
+        What others changed of the rest meanwhile is in nobody's way. Raises NotFound, Conflict with a
+        StoredSet, and Refused for a name, a note or a target that cannot be.
         """
         with self._db.write() as conn:
             now = rows.load_set(conn, set_id)
             require_set(conn, set_id)
-            check_set_revision(conn, revision, now)
             # A target that stays keeps its source, even where another one has come to bear its name.
             goal, goal_id = now.target, now.target_source_id
             if target is not None:
@@ -109,6 +109,8 @@ class SetStore(SourceStore):
                 "hidden_cautions": None if hidden_cautions is None else list(hidden_cautions),
             }
             changes = {field: value for field, value in given.items() if value is not None}
+            own = ["target", "target_source_id"] if target is not None else []
+            check_fields(conn, revision, now, [*changes, *own])
             standing = now.light_set.model_copy(update={"sources": []})
             wanted = _checked(standing, {**changes, "target": goal})
             if (wanted, goal_id) == (standing, now.target_source_id):

@@ -8,8 +8,8 @@ from ..model.base import free_name, name_key
 from . import history, names, rows, writes
 from .database import Database, utc_now
 from .faults import NotFound
-from .guards import check_revision, require_set, require_source
-from .records import Conflict, StoredReading, StoredSource
+from .guards import check_fields, check_revision, require_set, require_source
+from .records import Change, Conflict, StoredReading, StoredSource
 from .writes import Stamp
 
 
@@ -63,24 +63,45 @@ class SourceStore:
             now = rows.load_source(conn, source_id)
             require_source(conn, now)
             check_revision(revision, now)
-            # Readings are only ever added: those of the past are the store's.
-            source = source.model_copy(update={"readings": now.source.readings})
-            if source == now.source:
-                return now
-            names.refuse_taken([("name", source)], names.taken_names(conn, now.set_id, but=source_id))
-            stamp = self._stamp()
-            before = history.source_image(conn, source_id)
-            columns = writes.source_columns(_on_record(conn, now, source))
-            conn.execute(
-                """UPDATE sources SET name = ?, name_key = ?, kind = ?, note = ?, keep = ?, aim = ?,
-                   details = ? WHERE id = ?""",
-                (*columns, source_id),
-            )
-            if source.reading != now.source.reading:
-                writes.insert_reading(conn, stamp, source_id, source.reading)
-            writes.touch(conn, stamp.at, now.set_id, source_id)
-            history.record_source(conn, stamp, "source.changed", now.set_id, source_id, before)
-            return rows.load_source(conn, source_id)
+            return self._put(conn, now, source)
+
+    def change_source(
+        self, source_id: int, changes: Mapping[str, object], *, revision: int | None = None
+    ) -> StoredSource:
+        """Put valid values in the place of some fields of a source, but its readings, and return it.
+
+        The other fields stay as they stand, whoever changed them. Raises NotFound, Conflict with a
+        StoredSource where one of these fields was changed since `revision`, and Refused as `update_source`.
+        """
+        with self._db.write() as conn:
+            now = rows.load_source(conn, source_id)
+            require_source(conn, now)
+            check_fields(conn, revision, now, changes)
+            return self._put(conn, now, now.source.model_copy(update=changes))
+
+    def changes_since(self, set_id: int, source_id: int | None, revision: int) -> list[Change]:
+        """Return the changes of a set's own fields, or of a source, since a revision, oldest first."""
+        with self._db.read() as conn:
+            return history.changes_since(conn, set_id, source_id, revision)
+
+    def _put(self, conn: sqlite3.Connection, now: StoredSource, source: Source) -> StoredSource:
+        # Readings are only ever added: those of the past are the store's.
+        source = source.model_copy(update={"readings": now.source.readings})
+        if source == now.source:
+            return now
+        names.refuse_taken([("name", source)], names.taken_names(conn, now.set_id, but=now.id))
+        stamp = self._stamp()
+        before = history.source_image(conn, now.id)
+        conn.execute(
+            """UPDATE sources SET name = ?, name_key = ?, kind = ?, note = ?, keep = ?, aim = ?,
+               details = ? WHERE id = ?""",
+            (*writes.source_columns(_on_record(conn, now, source)), now.id),
+        )
+        if source.reading != now.source.reading:
+            writes.insert_reading(conn, stamp, now.id, source.reading)
+        writes.touch(conn, stamp.at, now.set_id, now.id)
+        history.record_source(conn, stamp, "source.changed", now.set_id, now.id, before)
+        return rows.load_source(conn, now.id)
 
     def add_reading(
         self, source_id: int, reading: Reading, work: Work | None = None, over: Work | None = None

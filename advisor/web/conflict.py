@@ -1,28 +1,83 @@
-"""What two people wanted of one thing, side by side, for the second one to choose."""
+"""What two people wanted of one thing, side by side, for the second one to choose, with who wants what."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
-from ..model.fields import field_label
+from flask import request
+
+from ..store import Conflict, StoredSet, StoredSource
+from ..store.history import touched
+from ..store.records import Change
 from .forms import Form
+from .merge import SHOWED, Fields, Merged, Units, merge, showed_in
+from .repeat import asked_revision, matched_by_header
+from .state import state
 
 
 @dataclass(frozen=True)
 class Difference:
-    """What is wanted of one thing: how it is now, and how the second writer wanted it, in words."""
+    """What is wanted of one thing: how it is now, how the second writer wanted it, and who was first."""
 
     what: str
     theirs: str
     mine: str
+    by: Change | None = None
 
 
-def disagreements(form: Form, theirs: Mapping[str, Any]) -> list[Difference]:
-    """Return where what was typed in `form` differs from the fields as they would now be shown."""
-    found = []
-    for name, now in theirs.items():
-        mine = ", ".join(form.chosen(name)) if isinstance(now, list) else form.value(name).strip()
-        stands = ", ".join(now) if isinstance(now, list) else str(now)
-        if mine != stands:
-            found.append(Difference(field_label(name), stands or "empty", mine or "empty"))
-    return found
+@dataclass(frozen=True)
+class Written:
+    """A form as it is to be saved: over which revision, and what is to be asked before."""
+
+    merged: Merged
+    revision: int | None
+
+    @property
+    def form(self) -> Form:
+        """The form, with what others changed put into it."""
+        return self.merged.form
+
+
+def seen_of(now: StoredSource | StoredSet) -> int | None:
+    """Return the revision that the writer saw, None where the request does not say.
+
+    Raises Conflict where If-Match names another than the present one: what a form saw can be merged, a
+    header asks for just that. Raises Refused for what is no revision.
+    """
+    revision = asked_revision()
+    if matched_by_header() and revision is not None and revision != now.revision:
+        raise Conflict(now)
+    return revision
+
+
+def mergeable() -> bool:
+    """Whether a request says all that it takes to merge it: what its form showed, and when."""
+    return bool(request.form.get(SHOWED) and request.form.get("revision"))
+
+
+def over(
+    form: Form,
+    now: StoredSource | StoredSet,
+    fields: Fields,
+    units: Units,
+    paths: Mapping[str, Sequence[str]],
+    say: Callable[[str, str], str] = lambda field, value: value,
+) -> Written:
+    """Lay a form over a source or a set as it stands `now`, whose fields are then `fields`.
+
+    `paths` say where history has the units that it does not have by their own names. A form that does not
+    say what it showed is taken as it is, over the revision that it names. Raises Conflict and Refused.
+    """
+    seen, showed = seen_of(now), showed_in(form)
+    if seen is None or showed is None:
+        return Written(Merged(form), seen)
+    merged = merge(form, showed, fields, units, say, moved=seen != now.revision)
+    if merged.contests:
+        set_id, source_id = (now.set_id, now.id) if isinstance(now, StoredSource) else (now.id, None)
+        changes = state().sets.changes_since(set_id, source_id, seen)
+
+        def name(unit: str) -> tuple[str, str]:
+            by = touched(changes, *paths.get(unit, (unit,)))
+            return (by.who, by.at) if by else ("", "")
+
+        merged = merged.by(name)
+    return Written(merged, now.revision)

@@ -6,6 +6,7 @@ from ..advice.words import AS_FRACTION
 from ..model import Kind, NoGel, Role
 from ..model.phrases import counted, dial_said, grouped, listed, percent, signed, white
 from .aims import nearest, wanted
+from .merge import as_showed
 from .preferences import preferences
 from .sentences import (
     STAGES,
@@ -118,6 +119,7 @@ def register(app: Flask) -> None:
         worked,
         figure,
         capitalize_first,
+        as_showed,
     ):
         app.jinja_env.filters[name.__name__] = name
     app.jinja_env.filters["dial"] = dial_said

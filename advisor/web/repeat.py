@@ -69,15 +69,23 @@ def asked_version(field: str = "version") -> int | None:
     return int(typed)
 
 
+def matched_by_header() -> bool:
+    """Whether a write says by If-Match, and not in its form, which revision its writer saw."""
+    return not request.form.get("revision", "").strip() and "If-Match" in request.headers
+
+
 def conflict_status() -> int:
     """Return the status for a write that somebody was before: 412 where If-Match asked, else 409."""
-    by_form = request.form.get("revision", "").strip()
-    return 409 if by_form or "If-Match" not in request.headers else 412
+    return 412 if matched_by_header() else 409
 
 
-def tell_revision(was: int | None, now: int) -> None:
-    """Tell the script that wrote: where `was` stood there is `now`, so that its next writes can go on."""
-    if was is not None:
+def tell_revision(seen: int | None, was: int, now: int) -> None:
+    """Tell the script that wrote: where `was` stood there is `now`, so that its next writes can go on.
+
+    Not where somebody else wrote between the two, whose change it has not seen; nor where the writer had
+    `seen` none, which checked nothing.
+    """
+    if seen is not None and now - was in (0, 1):
         g.revisions = {"was": was, "revision": now}
 
 

@@ -11,8 +11,21 @@ from ..model import ON_SET, Accuracy, LightSet, Refused, Source, Target
 from ..model.problems import within
 from . import shown
 from .forms import Form, make
+from .merge import same
 
 _LIMITS = ("tolerance_steps", "max_layers", "max_stops")
+_TARGET = ("target_cct", "target_locus", "target_duv_offset", "target_tint")
+UNITS = {"target_cct": ("target_cct", "target_locus"), "only_gels": ("only_cut", "only_gels")}
+"""Fields that say one thing together: a CCT is one on its locus."""
+PATHS = {
+    "target_cct": ("target.cct", "target.locus", "target_source_id"),
+    "target_duv_offset": ("target.duv_offset",),
+    "target_tint": ("target.tint",),
+    "meter_cct_percent": ("limits.accuracy.meter_cct_percent",),
+    "meter_duv": ("limits.accuracy.meter_duv",),
+    **{k: (f"limits.{k}",) for k in (*_LIMITS, "exclude_families", "only_gels", "share_stock")},
+}
+"""Where the history of a set has them."""
 _USUAL = Target(cct=5600.0)
 
 
@@ -33,12 +46,12 @@ def target_from(form: Form) -> Target:
         return make(Target, target_data(form))
 
 
-def light_set_from(form: Form, ladder: Ladder, sources: Sequence[Source] = ()) -> LightSet:
+def light_set_from(form: Form, ladder: Ladder, sources: Sequence[Source] = (), before: LightSet | None = None) -> LightSet:
     """Read a set without its sources, of which the target may name one; an empty limit is its default.
 
     A tolerance given as a fraction of a gel is what that is at the target, by the `ladder` of the gels.
 
-    Raises Refused.
+    `before` is the set that the form showed. Raises Refused.
     """
     limits: dict[str, Any] = {name: form.value(name) for name in _LIMITS if form.value(name).strip()}
     limits |= {
@@ -51,12 +64,22 @@ def light_set_from(form: Form, ladder: Ladder, sources: Sequence[Source] = ()) -
     }
     if "tolerance_steps" in limits:
         limits["tolerance_steps"] = steps_of(limits["tolerance_steps"], _typed_white(form, sources), ladder)
-    data = {
+    data: dict[str, Any] = {
         "name": form.value("name"),
         "note": form.value("note"),
         "target": target_data(form),
         "limits": limits,
     }
+    if before is not None:  # what stands as the form shows it keeps all its digits
+        shown_as, own = fields_of_set(before), before.limits
+
+        def untouched(name: str) -> bool:
+            return same(name, form.value(name), shown_as[name])
+
+        limits |= {name: getattr(own, name) for name in _LIMITS if untouched(name)}
+        limits["accuracy"] |= {k: v for k, v in own.accuracy.model_dump().items() if untouched(k)}
+        if all(map(untouched, _TARGET)):
+            data["target"] = before.target
     return make(LightSet, data)
 
 
@@ -73,6 +96,14 @@ def _typed_white(form: Form, sources: Sequence[Source]) -> Whiteness:
         return usual_white(target_from(form), sources)
     except Refused:
         return white_of(_USUAL, [])
+
+
+def words_of_set(field: str, value: str) -> str:
+    """Put what stands in a field of a set into words."""
+    if field == "target_locus":
+        kind, _, name = value.partition(":")
+        return f"as {name}" if kind == "source" else kind
+    return ("yes" if value else "no") if field in ("only_cut", "share_stock") else value
 
 
 def fields_of_set(light_set: LightSet) -> dict[str, Any]:

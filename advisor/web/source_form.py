@@ -8,16 +8,24 @@ from pydantic import BaseModel
 from ..advice.ladder import Ladder
 from ..advice.measure import Whiteness, measure
 from ..advice.tolerance import steps_of
-from ..model import Problem, Reading, Refused, Source, numbers
+from ..model import Kind, NoGel, Problem, Reach, Reading, Refused, Source, numbers
 from ..model.units import FOOT_CANDLE
 from . import shown
 from .forms import Form, field_of, make
+from .merge import Fields, same
 from .preferences import preferences
 
 _FIGURES = ("ra", "r9", "rf", "rg", "ssi", "ssi_reference")
 _TAGS = ("level", "modifier")
 READING = ("cct", "duv", "x", "y", "lux", *_FIGURES, *_TAGS, "dial_cct", "dial_green")
 """The fields of a reading."""
+_REACH = tuple(f"reach_{name}" for name in Reach.model_fields)
+_EXACT = ("over_key", "watts", "tolerance_steps", "max_layers")
+"""Numbers that keep all their digits where the form was left as it showed them."""
+UNITS = {"reading": READING, "reach": _REACH, "only_gels": ("only_cut", "only_gels")}
+"""Fields that say one thing together: half of one reading and half of another is one that nobody took."""
+PATHS = {"reading": ("reading_id",)}
+"""Where the history of a source has them."""
 _NEEDED = {
     "reach_cct_from": ("CCT from", "the dial's lowest CCT"),
     "reach_cct_to": ("CCT to", "the dial's highest CCT"),
@@ -53,12 +61,33 @@ def source_from(
     if form.value("limits"):
         data |= {name: form.value(name).strip() or None for name in ("max_layers", "no_gel")}
         data["only_gels"] = form.chosen("only_gels") if form.value("only_cut") else None
-    shown_as = fields_of_source(before) if before else {}
-    if before and all(form.value(name).strip() == shown_as[name] for name in READING):
+    if before is None:
+        source = _made(Source, {**data, "reading": _reading(form)})
+        measure(source.reading)
+        return source
+    shown_as = fields_of_source(before)
+    data |= {k: getattr(before, k) for k in _EXACT if k in data and same(k, form.value(k), shown_as[k])}
+    if all(same(name, form.value(name), shown_as[name]) for name in _REACH):
+        data["reach"] = before.reach
+    if all(same(name, form.value(name), shown_as[name]) for name in READING):
         return _made(Source, {**data, "reading": before.reading})
-    source = _made(Source, {**data, "reading": _reading(form)})
+    source = _made(Source, {**data, "reading": _reading_over(form, before.reading, shown_as)})
     measure(source.reading)
     return source
+
+
+def _reading_over(form: Form, before: Reading, shown_as: Fields) -> dict[str, Any]:
+    """Take a reading of which the form shows an earlier one: what was not typed anew keeps all its digits."""
+
+    def untouched(*names: str) -> bool:
+        return all(same(name, form.value(name), shown_as[name]) for name in names)
+
+    new = _reading(form)
+    if untouched("cct", "duv", "x", "y"):
+        new |= {name: getattr(before, name) for name in ("cct", "duv", "xy", "spectrum")}
+    else:
+        new |= {k: getattr(before, k) for k in ("cct", "duv") if k in new and untouched(k) and new[k]}
+    return new | {k: getattr(before, k) for k in ("lux", *_FIGURES, "level") if k in new and untouched(k)}
 
 
 def _reach(form: Form) -> dict[str, str] | None:
@@ -157,7 +186,18 @@ def fields_of_source(source: Source) -> dict[str, Any]:
         "only_cut": "yes" if source.only_gels is not None else "",
         "only_gels": source.only_gels or [],
         **{
-            f"reach_{k}": shown.plain(v)
-            for k, v in (source.reach.model_dump() if source.reach else {}).items()
+            name: shown.plain(getattr(source.reach, name.removeprefix("reach_")) if source.reach else None)
+            for name in _REACH
         },
     }
+
+
+def words_of_source(field: str, value: str) -> str:
+    """Put what stands in a field of a source into words."""
+    if field == "kind" and value in list(Kind):
+        return Kind(value).words
+    if field in ("on_subject", "only_cut"):
+        return "yes" if value else "no"
+    if field == "no_gel":
+        return f"none{f': {NoGel(value).words}' if NoGel(value).words else ''}" if value else "may hang"
+    return value

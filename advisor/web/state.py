@@ -27,7 +27,7 @@ def state() -> State:
     """Return the stores of the application that answers this request, which know who asks."""
     kept = cast(State, current_app.extensions["advisor"])
     who = person().name
-    return replace(kept, sets=kept.sets.by(who)) if who else kept
+    return replace(kept, sets=kept.sets.by(who), gels=kept.gels.by(who)) if who else kept
 
 
 def gels_in_force() -> list[Gel]:

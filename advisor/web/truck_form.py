@@ -5,19 +5,21 @@ form was shown, and what was typed belongs to the gel, not to the place where it
 """
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ..advice.gel_rows import checked, is_taught, untaught_note
 from ..model import Gel, GelTable, Known, Problem, Refused
 from ..model.numbers import same_as_written
 from ..model.series import Series, as_series, in_series, series_of
 from .forms import Form, in_row, make
+from .merge import ASKED, PICK, Contest, Merged, merge, same
 from .shown import cc, fraction_said, mired, plain
 from .shown import gel as gel_words
 
 SERIES = {Series.LIGHTER.value: "About 80", Series.STRONGER.value: "About 110", "": "Don’t know"}
 """What half CTO may be, by what the form sends."""
 _TYPED = ("stock", "mired", "cc")
+_NUMBERED = re.compile(r"(?:stock|mired|cc|row|figures)_(\d+)")
 _LEAST = {"mired": 5.0, "cc": 1.0}
 """A shift from which on the gel's name says its sign. [MK⁻¹, CC] (our own judgement)"""
 
@@ -91,6 +93,69 @@ def typed_over(form: Form, table: GelTable) -> Form:
                 f"{n}_{number}": form.value(f"{n}_{was}") for n in _TYPED if f"{n}_{was}" in form.values
             }
     return Form(values)
+
+
+def merged_over(form: Form, seen: GelTable, now: GelTable) -> Merged:
+    """Lay what was typed over the table that the form `seen` on the table as it is `now`, gel by gel."""
+    mine, present = typed_over(form, now), dict(fields_of(now).values)
+    was = {gel.name: gel for gel in seen.rows}
+    values: dict[str, object] = dict(mine.values)
+    showed: dict[str, object] = {
+        k: v for k, v in fields_of(seen).values.items() if not _NUMBERED.fullmatch(k)
+    }
+    units = {}
+    for n, gel in enumerate(now.rows):
+        old, fields = was.get(gel.name, gel), (f"mired_{n}", f"cc_{n}")
+        showed |= {f"{name}_{n}": text for name, text in _shown(old).items()}
+        # Figures are shown where they are a swatch book's; a row may have changed without that.
+        showed[f"row_{n}"], present[f"row_{n}"] = _figures_said(old), _figures_said(gel)
+        alike = all(same(f, values[f], present[f]) for f in fields)
+        values[f"row_{n}"] = present[f"row_{n}"] if alike else showed[f"row_{n}"]
+        units[f"figures_{n}"] = (*fields, f"row_{n}")
+    values |= {ASKED: form.chosen(ASKED), **{k: form.value(k) for k in form.values if k.startswith(PICK)}}
+    merged = merge(Form(values, form.problems), showed, present, units, _say, moved=seen != now)
+    ticked = {*mine.chosen("on")} - {gel.name for gel in seen.rows if gel.on}
+    families = [gel.family for gel in now.rows if gel.name in ticked]
+    kept = dict.fromkeys([*merged.form.chosen("families"), *families])
+    contests = [_told(contest, now, merged.form) for contest in merged.contests]
+    return Merged(Form({**merged.form.values, "families": list(kept)}), tuple(contests))
+
+
+def said_of(unit: str, gel: str, table: GelTable) -> object:
+    """Return what a table says of a contested unit, which is about a gel, or about the series of CTO."""
+    if unit == "series":
+        return series_of(table.rows)
+    row = table.find(gel)
+    return row and (row.stock if unit.startswith("stock") else _figures(row))
+
+
+def gel_of(unit: str, table: GelTable) -> str:
+    """Return the name of the gel that a contested unit is about; empty for the series."""
+    number = _NUMBERED.fullmatch(unit)
+    return table.rows[int(number[1])].name if number else ""
+
+
+def _told(contest: Contest, now: GelTable, form: Form) -> Contest:
+    if contest.unit == "series":
+        return replace(contest, what="Series of CTO")
+    n = contest.unit.rpartition("_")[2]
+    gel = now.rows[int(n)]
+    if contest.unit.startswith("stock"):
+        return replace(contest, what=f"Sheets of {gel_words(gel.name)}")
+    typed = [
+        f"{text} {unit}" for k, unit in (("mired", "mired"), ("cc", "CC")) if (text := form.value(f"{k}_{n}"))
+    ]
+    what = f"Figures of {gel_words(gel.name)}"
+    return replace(contest, what=what, theirs=_figures_said(gel), mine=", ".join(typed) or "empty")
+
+
+def _say(field: str, value: str) -> str:
+    return SERIES.get(value, value) if field == "series" else value or "plenty"
+
+
+def _figures_said(gel: Gel) -> str:
+    parts = [mired(gel.mired), cc(gel.cc) if gel.cc else "", gel.knowledge.words if gel.knowledge else ""]
+    return ", ".join(part for part in parts if part)
 
 
 def table_from(form: Form, before: GelTable) -> GelTable:

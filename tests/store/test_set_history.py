@@ -5,7 +5,7 @@ from itertools import pairwise
 
 import pytest
 
-from advisor.model import LightSet, Limits, Reading, Target
+from advisor.model import Kind, LightSet, Limits, Reading, Target
 from advisor.store import Conflict, Database, NotFound, SetStore
 from tests.store.samples import CEILING, LAMP, OFFICE, WINDOW
 
@@ -89,13 +89,55 @@ def test_sample_sets_can_be_cleared_away_and_brought_back(sets: SetStore, office
 
 def test_a_stale_change_of_a_set_is_a_conflict_and_writes_nothing(sets: SetStore, office: int, window: int):
     seen = sets.get_set(office).revision
-    sets.update_set(office, note="theirs")
+    sets.by("Mia").update_set(office, name="Theirs")
     sets.add_reading(window, REREAD)
     present = sets.get_set(office)
     with pytest.raises(Conflict) as conflict:
-        sets.update_set(office, name="Mine", revision=seen)
+        sets.update_set(office, name="Mine", note="mine", revision=seen)
     assert conflict.value.current == present == sets.get_set(office)
+    assert conflict.value.by is not None and conflict.value.by.who == "Mia"
     assert sets.update_set(office, name="Mine", revision=present.revision).name == "Mine"
+
+
+def test_who_changes_another_field_of_a_set_is_in_nobodys_way(sets: SetStore, office: int):
+    seen = sets.get_set(office).revision
+    sets.update_set(office, note="theirs", spare_percent=20)
+    assert sets.update_set(office, name="Mine", revision=seen).name == "Mine"
+    assert (sets.get_set(office).note, sets.get_set(office).spare_percent) == ("theirs", 20)
+
+
+def test_what_was_changed_and_changed_back_is_no_conflict(sets: SetStore, office: int):
+    seen, name = sets.get_set(office).revision, sets.get_set(office).name
+    sets.update_set(office, name="Theirs")
+    sets.update_set(office, name=name)
+    assert sets.update_set(office, name="Mine", revision=seen).name == "Mine"
+
+
+def test_fields_of_a_source_conflict_with_those_fields_alone(sets: SetStore, window: int):
+    bo = sets.by("Bo")
+    bo.change_source(window, {"note": "theirs", "level": 60.0})
+    bo.add_reading(window, REREAD)
+    changed = sets.change_source(window, {"kind": Kind.TUNGSTEN}, revision=1)
+    assert (changed.source.kind, changed.source.note, changed.source.reading) == (
+        Kind.TUNGSTEN,
+        "theirs",
+        REREAD,
+    )
+    with pytest.raises(Conflict) as conflict:
+        sets.change_source(window, {"level": 45.0, "modifier": ""}, revision=1)
+    assert conflict.value.by is not None and conflict.value.by.who == "Bo"
+    assert sets.get_source(window) == changed
+    with pytest.raises(Conflict):  # a revision that there never was
+        sets.change_source(window, {"kind": Kind.LED_MIX}, revision=9)
+
+
+def test_a_source_that_was_away_meanwhile_conflicts_only_where_it_changed(sets: SetStore, window: int):
+    sets.change_source(window, {"note": "theirs"})
+    sets.delete_source(window)
+    sets.restore_source(window)
+    assert sets.change_source(window, {"level": 45.0}, revision=1).source.level == 45
+    with pytest.raises(Conflict):
+        sets.change_source(window, {"note": "mine"}, revision=1)
 
 
 def test_what_is_done_to_a_source_is_no_conflict_with_a_change_of_the_set(

@@ -16,14 +16,43 @@ def test_two_who_change_the_table_lose_nothing(get, post, stores):
     seen = get("/gels/edit?name=CTO+1%2F4").fields
     post("/gels/switch", {"name": "CTB 1/4", "on": ""})
     page = post("/gels/edit?name=CTO+1%2F4", {**seen, "mired": "41", "note": "mine", "on": "yes"})
-    assert page.status == 409
-    assert "nothing was overwritten" in page.alerts[0]
-    assert "¼ CTB not in use" in page.alerts[0]
-    assert (page.fields["mired"], page.fields["note"]) == ("41", "mine")
-    assert post("/gels/edit?name=CTO+1%2F4", {**page.fields, "on": "yes"}).status == 200
+    assert page.status == 200
     rows = {g.name: g for g in stores.gels.in_force().table.rows}
-    assert rows["CTO 1/4"].mired == 41
+    assert (rows["CTO 1/4"].mired, rows["CTO 1/4"].note) == (41, "mine")
     assert not rows["CTB 1/4"].on
+
+
+def test_of_one_row_each_keeps_what_they_changed(get, post, stores):
+    seen = {**get("/gels/edit?name=CTO+1%2F4").fields, "on": "yes"}
+    post("/gels/edit?name=CTO+1%2F4", {**seen, "mired": "41", "known": "swatch"})
+    assert post("/gels/edit?name=CTO+1%2F4", {**seen, "stock": "3"}).status == 200
+    row = stores.gels.in_force().table.find("CTO 1/4")
+    assert (row.mired, row.stock) == (41, 3)
+
+
+def test_figures_that_both_changed_are_asked_about_with_the_name(client, get, post, stores):
+    seen = {**get("/gels/edit?name=CTO+1%2F4").fields, "on": "yes"}
+    client.set_cookie("who", "Mia")
+    post("/gels/edit?name=CTO+1%2F4", {**seen, "mired": "41", "stock": "2"})
+    client.set_cookie("who", "Bo")
+    page = post("/gels/edit?name=CTO+1%2F4", {**seen, "mired": "43", "note": "mine"})
+    assert page.status == 409
+    assert "Mia changed “Figures” too" in page.alerts[0]
+    assert "Keep Mia’s: Mired shift 41 Use mine: Mired shift 43" in page.alerts[0]
+    assert (page.fields["mired"], page.fields["note"], page.fields["stock"]) == ("43", "mine", "2")
+    mine = {**page.fields, "on": "yes", "pick_figures": "mine"}
+    assert post("/gels/edit?name=CTO+1%2F4", mine).status == 200
+    row = stores.gels.in_force().table.find("CTO 1/4")
+    assert (row.mired, row.note, row.stock) == (43, "mine", 2)
+    assert "Mia" in get("/gels").text
+
+
+def test_a_new_row_joins_whatever_was_done_to_the_others(get, post, stores):
+    seen = get("/gels/new").fields
+    post("/gels/switch", {"name": "CTB 1/4", "on": ""})
+    assert post("/gels/new", {**seen, **ROW, "family": "Straw", "fraction": "full"}).status == 200
+    rows = {g.name: g for g in stores.gels.in_force().table.rows}
+    assert "Straw full" in rows and not rows["CTB 1/4"].on
 
 
 def test_undo_takes_back_only_what_was_seen(get, post, stores, shipped):

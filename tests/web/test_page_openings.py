@@ -123,9 +123,12 @@ class TestOpenings:
         change(1, openings=panel())
         page = post(self.PATH, {**fields, "width_0": "1", "height_0": "2"})
         assert page.status == 409
-        assert "It now has 1 × 0.5 m × 0.6 m" in page.alerts[0]
+        assert (
+            "Keep theirs: Count 1, Width 0.5, Height 0.6 Use mine: Count empty, Width 1, Height 2"
+            in page.alerts[0]
+        )
         assert (page.fields["width_0"], page.fields["height_0"]) == ("1", "2")
-        post(self.PATH, page.fields)
+        post(self.PATH, {**page.fields, "pick_opening_0": "mine"})
         assert stores.sets.get_source(1).source.openings == [Opening(width=1, height=2)]
 
     def test_a_source_that_was_removed_leads_to_its_set(self, stage, client, stores):
@@ -192,7 +195,7 @@ class TestFormats:
         assert page.status == 409
         assert "Theirs" in page.alerts[0]
         assert page.fields["name_0"] == "Mine"
-        assert "Mine" in post("/formats", page.fields).fields.values()
+        assert "Mine" in post("/formats", {**page.fields, "pick_size_0": "mine"}).fields.values()
 
 
 class TestFeet:

@@ -118,19 +118,6 @@ def test_a_new_name_leaves_a_long_reading_as_it_is(sample, get, post, stores):
     assert (now.source.name, now.source.reading, now.readings) == ("Skylight", reading, 1)
 
 
-def test_two_tabs_that_edit_one_source_lose_nothing(sample, get, post, stores):
-    seen = get("/sources/5/edit").fields
-    post("/sources/5/edit", {**seen, "cct": "3100", "name": "Rim"})
-    page = post("/sources/5/edit", {**seen, "cct": "3 240", "note": "warm"})
-    assert page.status == 409
-    assert "It is now “Rim”, tungsten, 3 100 K, Duv −0.0003, 640 lx" in page.alerts[0]
-    assert (page.fields["cct"], page.fields["name"], page.fields["note"]) == ("3 240", "Backlight", "warm")
-    assert stores.sets.get_source(5).source.reading.cct == 3100
-    page = post("/sources/5/edit", page.fields)  # having seen it, the second one means it
-    assert page.status == 200
-    assert stores.sets.get_source(5).source.reading.cct == 3240
-
-
 def test_a_removed_source_can_be_brought_back_to_its_place(sample, get, post):
     order = ["Counter panel", "Oven room tubes", "Backlight"]
     page = post("/sources/4/delete")
@@ -173,7 +160,10 @@ def test_a_gel_that_hangs_in_any_case_and_is_gone_is_named(sample, get, post):
     assert page.status == 200
     assert [a for a in page.alerts if "'ND 0.3'" in a]
     assert page.html.count('class="path"') == 5  # the others are advised on
-    assert post("/sources/5/edit", get("/sources/5/edit").fields).alerts == []
+    form = get("/sources/5/edit")
+    assert ("keep", "ND 0.3") in form.ticked and "ND 0.3, not in the table now" in form.text
+    assert post("/sources/5/edit", {**form.fields, **dict(form.ticked)}).alerts != []  # it stays ticked
+    assert post("/sources/5/edit", form.fields).alerts == []
 
 
 def test_a_stack_is_built_by_hand(sample, get):

@@ -138,18 +138,26 @@ class TestRefusals:
         field = html[html.index('id="gelled_duv-note"') :]
         assert "Duv 0.2 is out of range" in field[:300]
 
-    def test_a_newer_table_is_not_overwritten(self, teach, post, sheet, stores):
+    def test_a_row_that_somebody_changed_is_not_overwritten(self, teach, post, sheet, stores):
         form = pair(sheet)
         seen = teach(form)
-        post("/gels/switch", {"name": "CTB 1/4", "on": ""})
+        post("/gels/switch", {"name": "CTO 1/2", "on": ""})
         page = teach(kept(seen, form))
         assert page.status == 409
-        assert "¼ CTB not in use" in page.alerts[0]
+        assert "½ CTO not in use" in page.alerts[0]
         assert "nothing was overwritten" in page.alerts[0]
         assert same(page, form)
         assert stores.gels.in_force().version == 1
         fitted = teach({**form, "version": page.fields["version"]})
         teach(kept(fitted, form))
+        assert gel(stores).mired == pytest.approx(87, abs=0.6)
+        assert not gel(stores, "CTO 1/2").on
+
+    def test_another_row_that_somebody_changed_is_in_nobodys_way(self, teach, post, sheet, stores):
+        form = pair(sheet)
+        seen = teach(form)
+        post("/gels/switch", {"name": "CTB 1/4", "on": ""})
+        assert teach(kept(seen, form)).status == 200
         assert gel(stores).mired == pytest.approx(87, abs=0.6)
         assert not gel(stores, "CTB 1/4").on
 

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from advisor.model import Known
+from advisor.model import GelTable, Known
 from tests.web.page import beside
 from tests.web.phones import host, joined, open_app
 from tests.web.teaching import gel
@@ -43,6 +43,12 @@ def save(fill, post):
 def chosen(page):
     """Return the series that is chosen."""
     return next(iter(re.findall(r'name="series" value="(\w*)" checked', page.html)), "")
+
+
+def stocked(stores, name, sheets):
+    """Return the table with so many sheets of one gel."""
+    rows = stores.gels.in_force().table.rows
+    return GelTable(rows=[g.model_copy(update={"stock": sheets}) if g.name == name else g for g in rows])
 
 
 def number(page, name):
@@ -157,23 +163,55 @@ class TestSaving:
     def test_two_people_lose_nothing(self, fill, post, stores):
         form = fill(stock={"ND 0.3": "4"})
         post("/gels/remove", {"name": "CTO 1/8"})
-        page = post("/gels/truck", form)
-        assert page.status == 409
-        assert "Somebody changed the table meanwhile (⅛ CTO removed)" in page.alerts[0]
-        assert page.fields[f"stock_{number(page, 'ND 0.3')}"] == "4"
-        form = {**page.fields, "families": ["ND"], "on": ["ND 0.3"], "series": ""}
         assert post("/gels/truck", form).status == 200
         assert gel(stores, "ND 0.3").stock == 4
         assert "CTO 1/8" not in [g.name for g in stores.gels.in_force().table.rows]
 
-    def test_what_is_refused_still_knows_which_table_was_seen(self, fill, post, stores):
+    def test_each_keeps_what_they_changed_gel_by_gel(self, fill, post, stores):
+        mine = fill(stock={"ND 0.3": "4"}, without=["CTB 1/8"], mired={"CTO 1/2": "82"})
+        post("/gels/truck", fill(stock={"ND 0.6": "2"}, without=["CTO full"], series="lighter"))
+        assert post("/gels/truck", mine).status == 200
+        assert (gel(stores, "ND 0.3").stock, gel(stores, "ND 0.6").stock) == (4, 2)
+        assert [gel(stores, n).on for n in ("CTO full", "CTB 1/8", "CTB 1/4")] == [False, False, True]
+        assert gel(stores, "CTO 1/2").mired == 82
+
+    def test_sheets_that_both_counted_are_asked_about_by_name(self, fill, post, stores):
+        mine = fill(stock={"ND 0.3": "4", "ND 0.6": "1"})
+        stores.gels.by("Mia").replace(
+            stocked(stores, "ND 0.3", 5), "gels on the truck", stores.gels.in_force().version
+        )
+        page = post("/gels/truck", mine)
+        assert page.status == 409
+        assert "Mia changed “Sheets of ND 0.3” too" in page.alerts[0]
+        assert "Keep Mia’s: 5 Use mine: 4" in page.alerts[0]
+        unit = page.fields["asked"]
+        ticks = {n: sorted(v for k, v in page.ticked if k == n) for n in ("families", "on")}
+        form = {**page.fields, **ticks, "series": "", f"pick_{unit}": "theirs"}
+        assert post("/gels/truck", form).status == 200
+        assert (gel(stores, "ND 0.3").stock, gel(stores, "ND 0.6").stock) == (5, 1)
+
+    def test_a_row_that_was_taught_meanwhile_is_not_overwritten_by_a_book(self, fill, post, stores):
+        mine = fill(mired={"CTO 1/2": "81"})
+        rows = [
+            g.model_copy(update={"mired": 88.0, "known": Known.TAUGHT}) if g.name == "CTO 1/2" else g
+            for g in stores.gels.in_force().table.rows
+        ]
+        stores.gels.by("Mia").replace(GelTable(rows=rows), "half CTO taught")
+        page = post("/gels/truck", mine)
+        assert page.status == 409 and "Mia changed “Figures of ½ CTO” too" in page.alerts[0]
+        assert "88 mired" in page.alerts[0] and "Use mine: 81 mired" in page.alerts[0]
+        assert gel(stores, "CTO 1/2").mired == 88
+
+    def test_what_is_refused_is_merged_too(self, fill, post, stores):
         form = fill(stock={"ND 0.3": "four"})
         post("/gels/remove", {"name": "CTO 1/8"})
         page = post("/gels/truck", form)
-        assert page.status == 422 and page.fields["version"] == "0"
+        assert page.status == 422
         place = f"stock_{number(page, 'ND 0.3')}"
         assert page.fields[place] == "four"
-        assert post("/gels/truck", {**page.fields, place: "4"}).status == 409
+        ticks = {n: sorted(v for k, v in page.ticked if k == n) for n in ("families", "on")}
+        assert post("/gels/truck", {**page.fields, **ticks, "series": "", place: "4"}).status == 200
+        assert gel(stores, "ND 0.3").stock == 4
 
     def test_a_table_of_ones_own_is_asked_for_as_it_is(self, get, post, save, stores):
         text = "family,fraction,mired,cc,stops,stock,note\nStraw,full,30,-4,,,\nND,0.3,0,0,1,2,\n"

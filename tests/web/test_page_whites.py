@@ -171,7 +171,7 @@ class TestAdopting:
         stores.sets.by("Mia").update_set(1, target=Target(cct=4300))
         page = post("/sets/1/whites/back", adopted)
         assert page.status == 409
-        assert "Somebody changed this set meanwhile; nothing was put back." in page.alerts[0]
+        assert "Mia changed this set meanwhile; nothing was put back." in page.alerts[0]
         assert "To 4 300 K daylight" in page.text
         assert stores.sets.get_set(1).target == Target(cct=4300)
 

@@ -9,10 +9,10 @@ from ...advice.compare import against, usual_reference, will_match, will_sit_off
 from ...model import Aim, Refused
 from ...store import Conflict, StoredSet, StoredSource
 from ..aims import aimed, greener, warmer
-from ..conflict import Difference
+from ..conflict import Difference, seen_of
 from ..forms import Form, make
 from ..plans import plan_for
-from ..repeat import asked_revision, conflict_status, tell_revision
+from ..repeat import conflict_status, tell_revision
 from ..state import ladder_in_force, state
 from .sources import present
 
@@ -36,14 +36,15 @@ def set_aim(source_id: int) -> ResponseReturnValue:
     form = Form(request.form)
     try:
         aim = _aim(form)
-        wanted, revision = now.source.model_copy(update={"aim": aim}), asked_revision()
-        tell_revision(revision, state().sets.update_source(source_id, wanted, revision=revision).revision)
+        seen = seen_of(now)
+        kept = state().sets.change_source(source_id, {"aim": aim}, revision=seen)
+        tell_revision(seen, now.revision, kept.revision)
     except Refused as no:
         return _page(owner, form.after(no), source_id), 422
     except Conflict as other:
         assert isinstance(other.current, StoredSource), "a source's conflict is with a source"
         ladder = ladder_in_force()
-        both = Difference("Wanted of it", aimed(other.current.source.aim, ladder), aimed(aim, ladder))
+        both = Difference("Wanted of it", aimed(other.current.source.aim, ladder), aimed(aim, ladder), other.by)
         return _page(state().sets.get_set(now.set_id), form, source_id, [both]), conflict_status()
     reference = request.form.get("reference", type=int)
     return redirect(url_for("compare.compare_set", set_id=now.set_id, reference=reference))

@@ -1,5 +1,7 @@
 """The sizes that gel is cut from: sheets and rolls."""
 
+from collections.abc import Sequence
+
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
@@ -9,11 +11,12 @@ from ...model.quantities import FormatLength, FormatWidth, quantity_of
 from ...store import Conflict
 from ..forms import Form, filled_rows, in_row, make
 from ..lengths import length_field, length_in
-from ..repeat import conflict_status
-from ..state import FORMATS, formats_in_force, state
+from ..merge import SHOWED, Contest, merge, showed_in
+from ..state import FORMATS, state
 
 blueprint = Blueprint("formats", __name__)
 _MOST = 20
+_UNITS = {f"size_{i}": tuple(f"{n}_{i}" for n in ("name", "form", "width", "length")) for i in range(_MOST)}
 
 
 @blueprint.route("/formats", methods=["GET", "POST"])
@@ -25,13 +28,17 @@ def edit_formats() -> ResponseReturnValue:
         return _page(now, Form(_as_fields(now)))
     form = Form(request.form)
     try:
-        if form.value("was") != now.model_dump_json():
-            raise Conflict(kept)
+        if (showed := showed_in(form)) is None:
+            raise Refused.one(SHOWED, "the page does not say what it showed", "open the page anew")
+        merged = merge(form, showed, _as_fields(now), _UNITS)
+        form = merged.form
+        if merged.contests:
+            return _page(now, form, contests=merged.contests), 409
         state().choices.save(FORMATS, _formats_from(form, now).model_dump_json(), was=kept)
     except Refused as no:
         return _page(now, form.after(no)), 422
-    except Conflict:
-        return _page(formats_in_force(), form, conflict=True), conflict_status()
+    except Conflict:  # somebody kept theirs between the lines: that is merged too
+        return edit_formats()
     return redirect(url_for("formats.edit_formats", kept="yes"))
 
 
@@ -65,7 +72,7 @@ def _as_fields(table: FormatTable) -> dict[str, str]:
     return fields
 
 
-def _page(now: FormatTable, form: Form, *, conflict: bool = False) -> str:
+def _page(now: FormatTable, form: Form, *, contests: Sequence[Contest] = ()) -> str:
     filled = max([*filled_rows(form, _MOST, "name", "width", "length"), -1]) + 1
     rows = min(filled + 2, _MOST)
     return render_template(
@@ -75,5 +82,6 @@ def _page(now: FormatTable, form: Form, *, conflict: bool = False) -> str:
         form=form,
         rows=rows,
         kept="kept" in request.args,
-        conflict=conflict,
+        contests=contests,
+        showed=_as_fields(now),
     )

@@ -21,17 +21,21 @@ from ...store import Conflict, StoredTable
 from ..curves import answers, ask_about, carried, carry, choices
 from ..download import download
 from ..forms import Form, make
+from ..merge import Contest, Merged, merge
 from ..repeat import asked_version
 from ..sentences import known_said
 from ..shown import gel as gel_words
 from ..shown import plain
 from ..state import state
 from ..uploads import uploaded_files
+from ..versions import changed_by, table_at
 
 blueprint = Blueprint("gels", __name__, url_prefix="/gels")
 _FIGURES = ("mired", "cc", "stops", "reference")
 _SHIFT = ("mired", "cc", "reference")
 _SURE = ("known", "percent")
+_UNITS = {"gel": ("family", "fraction"), "figures": _FIGURES}
+"""Fields that say one thing together: figures are those of one label or one meter."""
 
 
 @dataclass(frozen=True)
@@ -132,7 +136,7 @@ def import_table() -> ResponseReturnValue:
     except Conflict as other:
         assert isinstance(other.current, StoredTable), "a table's conflict is with a table"
         now = other.current
-        return _import_page(text, now.version, conflict=now.why, beside=sorted(beside)), 409
+        return _import_page(text, now.version, conflict=now, beside=sorted(beside)), 409
     return redirect(url_for("gels.show_table"))
 
 
@@ -185,6 +189,12 @@ def _save(now: StoredTable, name: str | None) -> ResponseReturnValue:
     form = Form(request.form)
     before = now.table.find(name)
     try:
+        seen = asked_version()
+        if seen is not None and name is not None:
+            merged = _merged(form, seen, now, name)
+            form = merged.form
+            if merged.contests:
+                return _edit(form, now, name, contests=merged.contests), 409
         gel = make(Gel, _row(form, before))
         _refuse_second(gel, [g for g in now.table.rows if g.name != name])
         rows = [gel if g.name == name else g for g in now.table.rows] + ([gel] if name is None else [])
@@ -192,13 +202,39 @@ def _save(now: StoredTable, name: str | None) -> ResponseReturnValue:
             table = make(GelTable, {"rows": rows})
         checked(gel)
         why = f"{gel_words(gel.name)} {'changed' if name else 'added'}"
-        state().gels.replace(table, why, asked_version())
+        state().gels.replace(table, why, now.version)
     except Refused as no:
         return _edit(form.after(no), now, name), 422
-    except Conflict as other:
+    except Conflict as other:  # somebody wrote between the lines: that is merged too
         assert isinstance(other.current, StoredTable), "a table's conflict is with a table"
-        return _edit(form, other.current, name, conflict=True), 409
+        return _save(other.current, name)
     return redirect(url_for("gels.show_table"))
+
+
+def _merged(form: Form, seen: int, now: StoredTable, name: str) -> Merged:
+    """Lay the form of a row, which was opened over the version `seen`, on the row as it stands."""
+    own, was = now.table.find(name), table_at(seen).table.find(name)
+    if own is None or was is None:
+        return Merged(form)
+    merged = merge(form, _fields(was), _fields(own), _UNITS, _said, moved=seen != now.version)
+
+    def by(unit: str) -> tuple[str, str]:
+        fields = _UNITS.get(unit, (unit,))
+
+        def value(table: GelTable) -> list[str] | None:
+            gel = table.find(name)
+            return [str(_fields(gel)[k]) for k in fields] if gel else None
+
+        return changed_by(seen, value)
+
+    return merged.by(by)
+
+
+def _said(field: str, value: str) -> str:
+    """Put what stands in a field of a row into words."""
+    if field == "known":
+        return Known(value).words if value in list(Known) else "not said"
+    return ("yes" if value else "no") if field == "on" else value
 
 
 def _refuse_second(gel: Gel, others: Sequence[Gel]) -> None:
@@ -208,10 +244,10 @@ def _refuse_second(gel: Gel, others: Sequence[Gel]) -> None:
         raise Refused.one("family", says, "another family or fraction, or change that row")
 
 
-def _edit(form: Form, now: StoredTable, name: str | None, *, conflict: bool = False) -> str:
+def _edit(form: Form, now: StoredTable, name: str | None, contests: Sequence[Contest] = ()) -> str:
     gel = now.table.find(name)
     return render_template(
-        "gels/edit.html", form=form, now=now, name=name, gel=gel, ways=list(Known), conflict=conflict
+        "gels/edit.html", form=form, now=now, name=name, gel=gel, ways=list(Known), contests=contests
     )
 
 

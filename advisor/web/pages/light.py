@@ -1,6 +1,7 @@
 """The light at the subject: f-number, key-to-fill and other ratios, the mix, and how the camera is set."""
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -13,14 +14,21 @@ from ...advice.mix import Mix, left_out, mix
 from ...advice.plan import Plan
 from ...model import Exposure, Refused, Role, Seen
 from ...store import Conflict, StoredSet
+from ..conflict import mergeable, over
 from ..forms import Form, make
+from ..merge import Contest, same
 from ..plans import plan_for
-from ..repeat import asked_revision, conflict_status, tell_revision
+from ..repeat import conflict_status, tell_revision
 from ..shown import duv, kelvin, plain, steps
 from ..state import state
 
 blueprint = Blueprint("light", __name__)
 _FIELDS = ("iso", "frame_rate", "shutter_angle", "shutter_time", "constant")
+_UNITS = {"shutter_angle": ("shutter_angle", "shutter_time")}
+_PATHS = {
+    "shutter_angle": ("exposure.shutter_angle", "exposure.shutter_time"),
+    **{name: (f"exposure.{name}",) for name in ("iso", "frame_rate", "constant")},
+}
 _PART = re.compile(r"\s*1\s*/\s*(\d+(?:[.,]\d+)?)\s*(?:s|sec)?\s*")
 """An exposure time as cameras show it: 1/48, 1/48 s."""
 
@@ -70,27 +78,35 @@ def set_exposure(set_id: int) -> ResponseReturnValue:
     now = state().sets.get_set(set_id)
     form = Form(request.form)
     try:
-        exposure, revision = _exposure_from(form), asked_revision()
-        tell_revision(
-            revision, state().sets.update_set(set_id, exposure=exposure, revision=revision).revision
+        both = over(form, now, _fields_of(now.exposure), _UNITS, _PATHS)
+        form = both.form
+        if contests := both.merged.contests:
+            return _page(now, form, contests=contests), conflict_status()
+        kept = state().sets.update_set(
+            set_id, exposure=_exposure_from(form, now.exposure), revision=both.revision
         )
+        tell_revision(both.revision, now.revision, kept.revision)
     except Refused as no:
         return _page(now, form.after(no)), 422
     except Conflict as other:
+        if mergeable():  # somebody wrote between the lines: that is merged too
+            return set_exposure(set_id)
         assert isinstance(other.current, StoredSet), "a set's conflict is with a set"
         return _page(other.current, form, conflict=True), conflict_status()
     return redirect(url_for("light.show_light", set_id=set_id))
 
 
-def _exposure_from(form: Form) -> Exposure:
-    """Read how the camera is set; an empty shutter is left open. Raises Refused."""
+def _exposure_from(form: Form, before: Exposure) -> Exposure:
+    """Read how the camera is set, which was as `before`; an empty shutter is left open. Raises Refused."""
     data: dict[str, Any] = {name: form.value(name) for name in _FIELDS if form.value(name).strip()}
     for name in ("iso", "frame_rate", "constant"):
         data.setdefault(name, "")  # the model says that it is empty
     part = _PART.fullmatch(form.value("shutter_time"))
     if part and (of := float(part[1].replace(",", "."))) > 0:
         data["shutter_time"] = 1.0 / of
-    return make(Exposure, data)
+    shown_as = _fields_of(before)
+    exact = {k: getattr(before, k) for k in data if same(k, form.value(k), shown_as[k])}
+    return make(Exposure, data | exact)
 
 
 def _fields_of(exposure: Exposure) -> dict[str, str]:
@@ -101,7 +117,7 @@ def _fields_of(exposure: Exposure) -> dict[str, str]:
     }
 
 
-def _page(now: StoredSet, form: Form, *, conflict: bool = False) -> str:
+def _page(now: StoredSet, form: Form, *, conflict: bool = False, contests: Sequence[Contest] = ()) -> str:
     plan = plan_for(now)
     stages = [_stage(plan, now, "bare", hung=False)]
     if light.planned(plan):
@@ -128,6 +144,7 @@ def _page(now: StoredSet, form: Form, *, conflict: bool = False) -> str:
         fields=_FIELDS,
         theirs=_fields_of(now.exposure),
         conflict=conflict,
+        contests=contests,
     )
 
 

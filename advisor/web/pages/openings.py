@@ -8,9 +8,11 @@ from flask.typing import ResponseReturnValue
 from ...model import Opening, Problem, Refused
 from ...model.quantities import Side, quantity_of
 from ...store import Conflict, StoredSource
+from ..conflict import mergeable, over
 from ..forms import Form, filled_rows, in_row, make
 from ..lengths import length_field, length_in
-from ..repeat import asked_revision, conflict_status, tell_revision
+from ..merge import Contest
+from ..repeat import conflict_status, tell_revision
 from ..shown import plain
 from ..state import state
 from .sources import present
@@ -29,13 +31,20 @@ def edit_openings(source_id: int) -> ResponseReturnValue:
         return _page(now, Form(_as_fields(now.source.openings)))
     form = Form(request.form)
     try:
+        units = {f"opening_{i}": (f"width_{i}", f"height_{i}", f"count_{i}") for i in range(_MOST)}
+        paths = dict.fromkeys(units, ("openings",))
+        both = over(form, now, _as_fields(now.source.openings), units, paths)
+        form = both.form
+        if contests := both.merged.contests:
+            return _page(now, form, contests=contests), conflict_status()
         openings = _openings_from(form, now.source.openings)
-        changed = now.source.model_copy(update={"openings": openings})
-        revision = asked_revision()
-        tell_revision(revision, state().sets.update_source(source_id, changed, revision=revision).revision)
+        kept = state().sets.change_source(source_id, {"openings": openings}, revision=both.revision)
+        tell_revision(both.revision, now.revision, kept.revision)
     except Refused as no:
         return _page(now, form.after(no)), 422
     except Conflict as other:
+        if mergeable():  # somebody wrote between the lines: that is merged too
+            return edit_openings(source_id)
         assert isinstance(other.current, StoredSource), "a source's conflict is with a source"
         return _page(other.current, form, conflict=True), conflict_status()
     return redirect(url_for("pulls.show_pulls", set_id=now.set_id))
@@ -70,7 +79,7 @@ def _as_fields(openings: Sequence[Opening]) -> dict[str, str]:
     return fields
 
 
-def _page(now: StoredSource, form: Form, *, conflict: bool = False) -> str:
+def _page(now: StoredSource, form: Form, *, conflict: bool = False, contests: Sequence[Contest] = ()) -> str:
     filled = max([*filled_rows(form, _MOST, "count", "width", "height"), -1]) + 1
     owner = state().sets.get_set(now.set_id)
     rows = min(max(3, filled + 1), _MOST)
@@ -82,4 +91,6 @@ def _page(now: StoredSource, form: Form, *, conflict: bool = False) -> str:
         form=form,
         rows=rows,
         conflict=conflict,
+        contests=contests,
+        showed=_as_fields(now.source.openings),
     )

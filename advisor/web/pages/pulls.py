@@ -15,11 +15,12 @@ from ...model.base import Model
 from ...model.formats import Format, FormatTable
 from ...model.quantities import SparePercent
 from ...store import Conflict, NotFound, StoredSet, StoredSource
+from ..conflict import seen_of
 from ..download import download
 from ..forms import Form, make
 from ..plans import plan_for
 from ..pull_csv import PulledSet, pull_csv
-from ..repeat import asked_revision, conflict_status, tell_revision
+from ..repeat import conflict_status, tell_revision
 from ..shown import plain
 from ..state import formats_in_force, gels_in_force, state
 
@@ -75,13 +76,14 @@ def set_spare(set_id: int) -> ResponseReturnValue:
     form = Form(request.form)
     try:
         wanted = make(_Spare, {"spare_percent": form.value("spare_percent")})
-        revision = asked_revision()
-        kept = state().sets.update_set(set_id, spare_percent=wanted.spare_percent, revision=revision)
-        tell_revision(revision, kept.revision)
+        now = state().sets.get_set(set_id)
+        seen = seen_of(now)
+        kept = state().sets.update_set(set_id, spare_percent=wanted.spare_percent, revision=seen)
+        tell_revision(seen, now.revision, kept.revision)
     except Refused as no:
         return _page(state().sets.get_set(set_id), form.after(no)), 422
-    except Conflict:
-        return _page(state().sets.get_set(set_id), form, conflict=True), conflict_status()
+    except Conflict as other:
+        return _page(state().sets.get_set(set_id), form, conflict=other), conflict_status()
     return redirect(url_for("pulls.show_pulls", set_id=set_id) + _query())
 
 
@@ -110,7 +112,7 @@ def _pulled(now: StoredSet) -> _Pulled:
     return _Pulled(sets, formats, cut_from, pulls)
 
 
-def _page(now: StoredSet, form: Form, *, conflict: bool = False) -> str:
+def _page(now: StoredSet, form: Form, *, conflict: Conflict | None = None) -> str:
     pulled = _pulled(now)
     if not form.values:
         form = Form({"spare_percent": plain(now.spare_percent)})

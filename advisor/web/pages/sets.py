@@ -13,13 +13,13 @@ from ...advice.plan import Plan
 from ...model import Refused, Target
 from ...sample import sample_set
 from ...store import Conflict, StoredSet
-from ..conflict import disagreements
+from ..conflict import mergeable, over
 from ..diagram import Diagram, diagram
 from ..forms import Form
 from ..plane import Picture, picture
 from ..plans import Asked, asked_of, planned
-from ..repeat import asked_revision, conflict_status, tell_revision
-from ..set_form import fields_of_set, light_set_from
+from ..repeat import conflict_status, tell_revision
+from ..set_form import PATHS, UNITS, fields_of_set, light_set_from, words_of_set
 from ..state import gels_in_force, ladder_in_force, state
 
 blueprint = Blueprint("sets", __name__)
@@ -63,7 +63,7 @@ def show_set(set_id: int) -> ResponseReturnValue:
     return set_page(set_id, previous=state().sets.previous_target(set_id) if adopted else None)
 
 
-def set_page(set_id: int, *, previous: Target | None = None, conflict: bool = False) -> str:
+def set_page(set_id: int, *, previous: Target | None = None, conflict: Conflict | None = None) -> str:
     """Return the page of a set, with a way back to a `previous` target where there is one.
 
     `conflict` says that somebody came before who wanted to go back.
@@ -114,36 +114,36 @@ def edit_set(set_id: int) -> ResponseReturnValue:
         return _edit(Form(fields_of_set(now.light_set)), now)
     form = Form(request.form)
     try:
-        wanted = light_set_from(form, ladder_in_force(), [s.source for s in now.sources])
-        revision = asked_revision()
+        both = over(form, now, fields_of_set(now.light_set), UNITS, PATHS, words_of_set)
+        form = both.form
+        if contests := both.merged.contests:
+            return _edit(form, now, contests=contests), conflict_status()
+        wanted = light_set_from(form, ladder_in_force(), [s.source for s in now.sources], now.light_set)
         kept = state().sets.update_set(
             set_id,
             name=wanted.name,
             note=wanted.note,
             target=wanted.target,
             limits=wanted.limits,
-            revision=revision,
+            revision=both.revision,
         )
-        tell_revision(revision, kept.revision)
+        tell_revision(both.revision, now.revision, kept.revision)
     except Refused as no:
         return _edit(form.after(no), now), 422
     except Conflict as other:
+        if mergeable():  # somebody wrote between the lines: that is merged too
+            return edit_set(set_id)
         assert isinstance(other.current, StoredSet), "a set's conflict is with a set"
         return _edit(form, other.current, conflict=True), conflict_status()
     return redirect(url_for("sets.show_set", set_id=set_id))
 
 
-def _edit(form: Form, now: StoredSet | None = None, *, conflict: bool = False) -> str:
-    """Return the form of a set, or of a new one; `conflict` says that somebody changed it meanwhile."""
+def _edit(form: Form, now: StoredSet | None = None, **also: object) -> str:
+    """Return the form of a set, or of a new one."""
     gels = gels_in_force()
+    showed = fields_of_set(now.light_set) if now else {}
     return render_template(
-        "sets/edit.html",
-        gels=gels,
-        ladder=ladder_of(gels),
-        form=form,
-        now=now,
-        conflict=conflict,
-        disagreements=disagreements(form, fields_of_set(now.light_set)) if now and conflict else [],
+        "sets/edit.html", gels=gels, ladder=ladder_of(gels), form=form, now=now, showed=showed, **also
     )
 
 

@@ -17,17 +17,18 @@ from ...model import Reading, Refused, Source, Stage, Work
 from ...model.phrases import listed
 from ...store import Conflict, NotFound, StoredSet, StoredSource
 from ...store.whole import Line
-from ..conflict import Difference, disagreements
+from ..conflict import Difference, mergeable, over
 from ..drift import drift_plot
 from ..forms import Form
 from ..guesses import guess_in
+from ..merge import Contest
 from ..plans import plan_for
 from ..plot import spectrum_plot
-from ..repeat import asked_revision, conflict_status, tell_revision
+from ..repeat import conflict_status, tell_revision
 from ..runners import placed, runners_up
 from ..set_form import usual_white
 from ..shown import gel, plain
-from ..source_form import fields_of_source, reading_from, source_from
+from ..source_form import PATHS, UNITS, fields_of_source, reading_from, source_from, words_of_source
 from ..state import gels_in_force, ladder_in_force, state
 
 blueprint = Blueprint("sources", __name__)
@@ -59,8 +60,7 @@ def add_reading(source_id: int) -> ResponseReturnValue:
             return source_page(now, form.after(no)), 422
         except Conflict:  # what hangs changed between the lines: read it behind that instead, or refuse
             continue
-    if (after := state().sets.get_source(source_id).revision) == now.revision + 1:
-        tell_revision(now.revision, after)  # else somebody else wrote too: the phone is to look again
+    tell_revision(now.revision, now.revision, state().sets.get_source(source_id).revision)
     return redirect(url_for("sources.show_source", source_id=source_id))
 
 
@@ -85,7 +85,7 @@ def new_source(set_id: int) -> ResponseReturnValue:
 
 @blueprint.route("/sources/<int:source_id>/edit", methods=["GET", "POST"])
 def edit_source(source_id: int) -> ResponseReturnValue:
-    """Change a source. A second writer sees what the first one wrote, keeps what was typed, and chooses."""
+    """Change a source: what two people changed there is put together; one field of both is asked about."""
     now = present(source_id) if request.method == "POST" else state().sets.get_source(source_id)
     owner = state().sets.get_set(now.set_id)
     if request.method != "POST":
@@ -94,12 +94,18 @@ def edit_source(source_id: int) -> ResponseReturnValue:
         return _edit(Form(fields_of_source(now.source)), now, owner.name, now.set_id)
     form = Form(request.form)
     try:
-        revision = asked_revision()
+        both = over(form, now, fields_of_source(now.source), UNITS, PATHS, words_of_source)
+        form = both.form
+        if contests := both.merged.contests:
+            return _edit(form, now, owner.name, now.set_id, contests=contests), conflict_status()
         wanted = source_from(form, now.source, _around(owner))
-        tell_revision(revision, state().sets.update_source(source_id, wanted, revision=revision).revision)
+        kept = state().sets.update_source(source_id, wanted, revision=both.revision)
+        tell_revision(both.revision, now.revision, kept.revision)
     except Refused as no:
         return _edit(form.after(no), now, owner.name, now.set_id), 422
     except Conflict as other:
+        if mergeable():  # somebody wrote between the lines: that is merged too
+            return edit_source(source_id)
         assert isinstance(other.current, StoredSource), "a source's conflict is with a source"
         return _edit(form, other.current, owner.name, now.set_id, conflict=True), conflict_status()
     return redirect(url_for("sources.show_source", source_id=source_id))
@@ -260,10 +266,12 @@ def _edit(
     set_id: int,
     *,
     conflict: bool = False,
+    contests: Sequence[Contest] = (),
     added: StoredSource | None = None,
     count: int = 0,
 ) -> str:
     """Return the form of a source; `added` is the one saved just before, `count` how many there are."""
+    gels = sorted(gels_in_force(), key=lambda gel: not gel.neutral)
     return render_template(
         "sources/edit.html",
         form=form,
@@ -273,6 +281,7 @@ def _edit(
         conflict=conflict,
         added=added,
         count=count,
-        disagreements=disagreements(form, fields_of_source(now.source)) if now and conflict else [],
-        hangable=sorted(gels_in_force(), key=lambda gel: not gel.neutral),
+        contests=contests,
+        showed=fields_of_source(now.source) if now else {},
+        hangable=gels,
     )

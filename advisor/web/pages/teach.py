@@ -27,6 +27,7 @@ from ..shown import plain
 from ..source_form import fields_of_source, light_field, reading_from, source_from
 from ..state import state
 from ..uploads import uploaded_file
+from ..versions import table_at
 
 blueprint = Blueprint("teach", __name__, url_prefix="/gels")
 _READ = ("cct", "duv", "lux")
@@ -69,7 +70,10 @@ def teach_gel() -> ResponseReturnValue:
         if taught.asked or lesson.question or form.value("keep") != _fingerprint(lesson):
             return _page(now, form, **_shown(now, table, taught), again="keep" in request.form)
         by = kept_as(len(taught.pairs), measured=lesson.new.transmittance is not None)
-        state().gels.replace(table, f"{gel_words(gel.name)} fitted to {by}", asked_version())
+        seen = asked_version()
+        if seen is not None and table_at(seen).table.find(name) == gel:
+            seen = now.version  # what others changed in other rows is in nobody's way
+        state().gels.replace(table, f"{gel_words(gel.name)} fitted to {by}", seen)
         if taught.typed is not None:
             keep_typed(gel.name, taught.typed)
     except Refused as no:

@@ -1,5 +1,7 @@
 """Which gels are on the truck: asked once, on one screen that can be skipped."""
 
+from collections.abc import Sequence
+
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
@@ -7,9 +9,21 @@ from ...model import Refused
 from ...model.series import in_series
 from ...store import Conflict, StoredTable
 from ..forms import Form
+from ..merge import Contest, Merged
 from ..repeat import asked_version
 from ..state import TRUCK, state, truck_unasked
-from ..truck_form import SERIES, families_of, fields_of, said, table_from, typed_over
+from ..truck_form import (
+    SERIES,
+    families_of,
+    fields_of,
+    gel_of,
+    merged_over,
+    said,
+    said_of,
+    table_from,
+    typed_over,
+)
+from ..versions import changed_by, table_at
 
 blueprint = Blueprint("truck", __name__, url_prefix="/gels/truck")
 
@@ -22,27 +36,40 @@ def choose_gels() -> ResponseReturnValue:
     """
     now = state().gels.in_force()
     if request.method != "POST":
-        return _page(now, fields_of(now.table), now.version)
+        return _page(now, fields_of(now.table))
     if "skip" in request.form:
         state().choices.save(TRUCK, "skipped")
         return redirect(url_for("quick.quick_check"))
     form, seen = typed_over(Form(request.form), now.table), None
     try:
         seen = asked_version()
+        if seen is not None:
+            merged = merged_over(Form(request.form), table_at(seen).table, now.table)
+            form = merged.form
+            if merged.contests:
+                return _page(now, form, contests=_named(merged, seen, now)), 409
         table = table_from(form, now.table)
-        if table != now.table or (seen is not None and seen != now.version):
-            state().gels.replace(table, said(now.table, table), seen)
+        if table != now.table:
+            state().gels.replace(table, said(now.table, table), now.version)
         state().choices.save(TRUCK, "said")
     except Refused as no:
-        return _page(now, form.after(no), seen), 422
-    except Conflict as other:
-        assert isinstance(other.current, StoredTable), "a table's conflict is with a table"
-        form = typed_over(Form(request.form), other.current.table)
-        return _page(other.current, form, other.current.version, conflict=True), 409
+        return _page(now, form.after(no)), 422
+    except Conflict:  # somebody wrote between the lines: that is merged too
+        return choose_gels()
     return redirect(url_for("gels.show_table"))
 
 
-def _page(now: StoredTable, form: Form, seen: int | None, *, conflict: bool = False) -> str:
+def _named(merged: Merged, seen: int, now: StoredTable) -> Sequence[Contest]:
+    """Return what is contested, with who changed it since the form was opened."""
+
+    def by(unit: str) -> tuple[str, str]:
+        gel = gel_of(unit, now.table)
+        return changed_by(seen, lambda table: said_of(unit, gel, table))
+
+    return merged.by(by).contests
+
+
+def _page(now: StoredTable, form: Form, contests: Sequence[Contest] = ()) -> str:
     families = families_of(now.table)
     rows = [row for asked in families.values() for row in asked]
     figures = [f"{name}_{row.number}" for row in rows for name in row.swatch]
@@ -56,8 +83,7 @@ def _page(now: StoredTable, form: Form, seen: int | None, *, conflict: bool = Fa
         "gels/truck.html",
         now=now,
         form=form,
-        seen=seen,
-        conflict=conflict,
+        contests=contests,
         families=families,
         series=SERIES if any(in_series(row.gel) for row in rows) else {},
         # What was typed from the book, or is wrong about it, is never folded away.

@@ -11,10 +11,12 @@ from ...advice.whites import Whites, common_whites
 from ...model import Problem, Refused, Target
 from ...model.problems import within
 from ...store import Conflict, StoredSet
+from ...store.records import Change
+from ..conflict import seen_of
 from ..forms import Form, make
 from ..jobs import Job, Jobs, JobState, Work
 from ..plans import asked_of
-from ..repeat import asked_revision, conflict_status, tell_revision
+from ..repeat import conflict_status, tell_revision
 from ..state import ladder_in_force, state
 from ..whites_map import whites_map
 from .sets import set_page
@@ -43,13 +45,13 @@ def adopt_white(set_id: int) -> ResponseReturnValue:
     try:
         with within("target"):
             wanted = make(Target, {name: form.value(name) for name in ("cct", "locus", "tint")})
-        revision = asked_revision()
-        kept = state().sets.update_set(set_id, target=wanted, revision=revision)
-        tell_revision(revision, kept.revision)
+        seen = seen_of(now)
+        kept = state().sets.update_set(set_id, target=wanted, revision=seen)
+        tell_revision(seen, now.revision, kept.revision)
     except Refused as no:
         return _page(now, problems=no.problems), 422
-    except Conflict:
-        return _page(state().sets.get_set(set_id), conflict=wanted), conflict_status()
+    except Conflict as other:
+        return _page(state().sets.get_set(set_id), conflict=wanted, by=other.by), conflict_status()
     adopted = None if kept.target == now.target else "yes"
     return redirect(url_for("sets.show_set", set_id=set_id, adopted=adopted))
 
@@ -59,14 +61,16 @@ def take_back(set_id: int) -> ResponseReturnValue:
     """Put the target before the present one back."""
     if request.method != "POST":  # a page on which nothing was put back, opened again by its address
         return redirect(url_for("sets.show_set", set_id=set_id))
-    revision, previous = asked_revision(), state().sets.previous_target(set_id)
+    previous = state().sets.previous_target(set_id)
     if previous is None:
         raise Refused.one("target", "there is no earlier target to go back to", "another target, by hand")
     try:
-        kept = state().sets.update_set(set_id, target=previous, revision=revision)
-        tell_revision(revision, kept.revision)
-    except Conflict:
-        return set_page(set_id, conflict=True), conflict_status()
+        now = state().sets.get_set(set_id)
+        seen = seen_of(now)
+        kept = state().sets.update_set(set_id, target=previous, revision=seen)
+        tell_revision(seen, now.revision, kept.revision)
+    except Conflict as other:
+        return set_page(set_id, conflict=other), conflict_status()
     return redirect(url_for("sets.show_set", set_id=set_id))
 
 
@@ -96,7 +100,12 @@ def _search(now: StoredSet) -> tuple[str, Work[Whites]]:
     return number, work
 
 
-def _page(now: StoredSet, conflict: Target | None = None, problems: list[Problem] | None = None) -> str:
+def _page(
+    now: StoredSet,
+    conflict: Target | None = None,
+    problems: list[Problem] | None = None,
+    by: Change | None = None,
+) -> str:
     number, work = _search(now)
     job = JOBS.ask(number, work, patience=PATIENCE)
     if job.state is JobState.FAILED and not isinstance(job.error, Refused):
@@ -112,6 +121,7 @@ def _page(now: StoredSet, conflict: Target | None = None, problems: list[Problem
         words=whites_words,
         ladder=ladder_in_force(),
         conflict=conflict,
+        by=by,
         problems=[*(problems or []), *_refused(job)],
     )
 

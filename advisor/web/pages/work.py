@@ -1,6 +1,6 @@
 """The work on a head: the level in use, what was decided, hung and confirmed; cautions put away."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from flask import Blueprint, redirect, request, url_for
 from flask.typing import ResponseReturnValue
@@ -14,10 +14,10 @@ from ...model import Refused, Setting, Source, StackAdvice, Stage, Work, refuse
 from ...model.base import Model
 from ...model.problems import short, within
 from ...store import Conflict, StoredSource
-from ..conflict import Difference
+from ..conflict import Difference, seen_of
 from ..forms import Form, make
 from ..plans import plan_for
-from ..repeat import asked_revision, conflict_status, tell_revision
+from ..repeat import conflict_status, tell_revision
 from ..sentences import used, worked
 from ..state import state
 from .sources import present, source_page
@@ -48,7 +48,7 @@ def use_level(source_id: int) -> ResponseReturnValue:
             wanted = make(Source, {**dict(now.source), **data})
     except Refused as no:
         return source_page(now, form.after(no)), 422
-    return _kept(now, wanted, form, "Used", used)
+    return _kept(now, wanted, ("level", "modifier"), form, "Used", used)
 
 
 @blueprint.route("/sources/<int:source_id>/kind", methods=["GET", "POST"])
@@ -61,7 +61,7 @@ def set_kind(source_id: int) -> ResponseReturnValue:
         wanted = make(Source, {**dict(now.source), "kind": form.value("kind")})
     except Refused as no:
         return source_page(now, form.after(no)), 422
-    return _kept(now, wanted, form, "The kind", lambda source: source.kind.words)
+    return _kept(now, wanted, ("kind",), form, "The kind", lambda source: source.kind.words)
 
 
 @blueprint.route("/sources/<int:source_id>/work", methods=["GET", "POST"])
@@ -74,7 +74,7 @@ def set_work(source_id: int) -> ResponseReturnValue:
         wanted = now.source.model_copy(update={"work": _work(now, form)})
     except Refused as no:
         return source_page(now, form.after(no)), 422
-    return _kept(now, wanted, form, "The work", worked)
+    return _kept(now, wanted, ("work",), form, "The work", worked)
 
 
 @blueprint.route("/sets/<int:set_id>/cautions", methods=["GET", "POST"])
@@ -158,19 +158,25 @@ def _place(now: StoredSource) -> tuple[Plan, int]:
 
 
 def _kept(
-    now: StoredSource, wanted: Source, form: Form, what: str, say: Callable[[Source], str]
+    now: StoredSource,
+    wanted: Source,
+    fields: Sequence[str],
+    form: Form,
+    what: str,
+    say: Callable[[Source], str],
 ) -> ResponseReturnValue:
-    """Keep a source as it is wanted, unless somebody changed it since the page was shown.
+    """Keep some `fields` of a source as wanted, unless somebody changed those since the page was shown.
 
     `what` is changed, and `say` puts it into words, for a person who has to choose.
     """
     try:
-        revision = asked_revision()
-        tell_revision(revision, state().sets.update_source(now.id, wanted, revision=revision).revision)
+        seen, changes = seen_of(now), {field: getattr(wanted, field) for field in fields}
+        kept = state().sets.change_source(now.id, changes, revision=seen)
+        tell_revision(seen, now.revision, kept.revision)
     except Refused as no:
         return source_page(now, form.after(no)), 422
     except Conflict as other:
         assert isinstance(other.current, StoredSource), "a source's conflict is with a source"
-        both = Difference(what, say(other.current.source), say(wanted))
+        both = Difference(what, say(other.current.source), say(wanted), other.by)
         return source_page(other.current, form, [both]), conflict_status()
     return redirect(url_for("sources.show_source", source_id=now.id))
