@@ -190,8 +190,9 @@ def test_who_was_second_without_a_link_sees_both(page: Page, here: Flask):
     waiting(page).locator("summary").click()
     expect(waiting(page)).to_contain_text("somebody changed it meanwhile")
     waiting(page).get_by_role("button", name="Open it").click()
-    expect(page.get_by_role("row", name="Note")).to_have_text(re.compile("Note\\s*theirs\\s*mine"))
-    page.get_by_role("button", name="Save").click()
+    expect(page.get_by_role("alert")).to_contain_text("Mia changed “Note” too")
+    expect(waiting(page)).to_have_count(0)
+    page.get_by_role("button", name="Use mine: mine").click()
     page.wait_for_url("**/sources/5")
     assert sets.get_source(5).source.note == "mine"
 
@@ -217,7 +218,7 @@ def test_a_draft_over_what_somebody_changed_since_does_not_overwrite_it(page: Pa
     page.reload()
     expect(page.get_by_label("Note")).to_have_value("mine")
     page.get_by_role("button", name="Save").click()
-    expect(page.get_by_role("alert")).to_contain_text("Somebody changed this source meanwhile")
+    expect(page.get_by_role("alert")).to_contain_text("Somebody changed “Note” too")
     assert sets.get_source(5).source.note == "theirs"
 
 
