@@ -46,7 +46,9 @@ def target_from(form: Form) -> Target:
         return make(Target, target_data(form))
 
 
-def light_set_from(form: Form, ladder: Ladder, sources: Sequence[Source] = (), before: LightSet | None = None) -> LightSet:
+def light_set_from(
+    form: Form, ladder: Ladder, sources: Sequence[Source] = (), before: LightSet | None = None
+) -> LightSet:
     """Read a set without its sources, of which the target may name one; an empty limit is its default.
 
     A tolerance given as a fraction of a gel is what that is at the target, by the `ladder` of the gels.

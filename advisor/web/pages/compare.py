@@ -44,7 +44,9 @@ def set_aim(source_id: int) -> ResponseReturnValue:
     except Conflict as other:
         assert isinstance(other.current, StoredSource), "a source's conflict is with a source"
         ladder = ladder_in_force()
-        both = Difference("Wanted of it", aimed(other.current.source.aim, ladder), aimed(aim, ladder), other.by)
+        both = Difference(
+            "Wanted of it", aimed(other.current.source.aim, ladder), aimed(aim, ladder), other.by
+        )
         return _page(state().sets.get_set(now.set_id), form, source_id, [both]), conflict_status()
     reference = request.form.get("reference", type=int)
     return redirect(url_for("compare.compare_set", set_id=now.set_id, reference=reference))
