@@ -71,7 +71,7 @@ def changes_since(
            ORDER BY id""",
         (set_id, source_id, revision),
     )
-    return [_change(row) for row in rows]
+    return [change_of(row) for row in rows]
 
 
 def touched(changes: Sequence[Change], *paths: str) -> Change | None:

@@ -42,7 +42,7 @@ WRITES = {
         "hung: ½ CTO",
         "planned: full CTB",
     ),
-    "aim": ("/sources/5/aim", SHIFT, "left as it is", "half a CTO warmer than the target"),
+    "aim": ("/sources/5/aim", SHIFT, "left as it is", "a quarter and a half CTO warmer than the target"),
 }
 
 
@@ -52,7 +52,7 @@ def test_the_second_sees_both_values(first, post, stores, what):
     page = post(path, {**data, "revision": "1"})
     assert page.status == 409
     assert "Mia changed this source meanwhile; nothing was overwritten." in page.alerts[0]
-    assert re.search(rf"{theirs} \(Mia\) *{mine}", page.alerts[0])
+    assert re.search(rf"{theirs} \(Mia\).*{mine}", page.alerts[0])
     assert stores.sets.get_source(5) == first
 
 
