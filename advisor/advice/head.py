@@ -22,7 +22,8 @@ class Head:
     behind what is planned again, where `chosen` goes by that. `known` says that `chosen` goes by what was
     known when it was decided, as after a swap or the day before, not by the bare reading alone. `worked_out`
     says that what it reads as it is used was not read so, but lies between or beyond its readings. `outdated`
-    says that what is planned, and does not hang, was decided for another white or another reading.
+    says that what is planned, and does not hang, was decided for another white or another reading. `over`
+    says which limit what was decided is over, where it is.
     """
 
     source: Source
@@ -41,6 +42,7 @@ class Head:
     known: bool = False
     worked_out: bool = False
     outdated: bool = False
+    over: str = ""
 
     @property
     def out(self) -> bool:
@@ -66,7 +68,10 @@ class Head:
 
         Where gel cannot bring it in, nobody climbs to hang any: then it is what the head has without.
         """
-        return self.chosen or (self.ungelled if self.out else self.first)
+        if self.out:
+            return self.ungelled
+        barred = self.outdated and self.source.no_gel is not None
+        return self.first if barred else self.chosen or self.first
 
     @property
     def stage(self) -> Stage | None:

@@ -49,6 +49,7 @@ from .rendering import Rendered, render
 from .report import as_predicted
 from .scale import Point
 from .sideways import green_taken_out
+from .stale import over_limit, stale
 from .target import locus_duv, white_of
 
 
@@ -72,6 +73,16 @@ class Plan:
         """The only head of a plan for one source."""
         [head] = self.heads
         return head
+
+    @property
+    def out_of_date(self) -> list[int]:
+        """The places of the heads whose plan was made for something else."""
+        return [i for i, head in enumerate(self.heads) if head.outdated]
+
+    @property
+    def hung_wrong(self) -> list[int]:
+        """The places of the heads on which something hangs that is not what is wanted now."""
+        return [i for i, head in enumerate(self.heads) if head.change]
 
     def path(self, i: int, stack: StackAdvice) -> LightPath | None:
         """Return the `i`-th head's light through a stack, as colours for the screen."""
@@ -160,7 +171,7 @@ class Plan:
         source = head.source.model_copy(update={"work": work})
         bare = replace(self._bares[i], source=source)
         fresh = replace(head, source=source, chosen=None, check=None, again="", change=None, before=None)
-        return _decided(replace(fresh, known=False, outdated=False), bare, limits, self.rack)
+        return _decided(replace(fresh, known=False, outdated=False, over=""), bare, limits, self.rack)
 
     def _stood(self, i: int, stack: StackAdvice) -> Bare:
         """Return the `i`-th head with its dials where a stack wants them."""
@@ -231,7 +242,7 @@ def _decided(head: Head, bare: Bare, limits: Limits, rack: Rack) -> Head:
         return head
     tolerance = limits.tolerance_of(bare.source)
     try:
-        chosen = predict_stack(bare, limits, rack, work.gels, work.dial)
+        plain = chosen = predict_stack(bare, limits, rack, work.gels, work.dial)
         if work.predicted and work.bare == bare.source.reading:
             # After a swap it was predicted from the lamp as it was seen behind what hung before.
             chosen = as_predicted(chosen, work.predicted, bare.wanted, tolerance, rack.ladder, work.left)
@@ -242,12 +253,17 @@ def _decided(head: Head, bare: Bare, limits: Limits, rack: Rack) -> Head:
         checked = check(bare, work, limits, rack)
         again = "" if work.stage is Stage.PLANNED or checked else found_in_use(bare.source, work).again
         decided = replace(head, chosen=chosen, check=checked, again=again)
-        if head.advice is None or checked or again:
+        if head.advice is None or checked:
             return _with_dials(decided, chosen)
-        change = change_unread(bare, work, chosen, head.advice, limits)
+        # What gel cannot bring in is only wrong with gel where it is nearer without.
+        first = head.ungelled or head.advice.stacks[0]
+        change = stale(bare, work, chosen, plain, first, limits)
+        if not again:
+            change = change_unread(bare, work, chosen, head.advice, limits) or change
+        over = over_limit(bare, work, chosen, limits) if change else ""
         if work.stage is Stage.PLANNED:
-            return replace(decided, outdated=change is not None)
-        return replace(decided, change=change)
+            return replace(decided, outdated=change is not None, over=over)
+        return replace(decided, change=change, over=over)
     except Refused as no:
         says = f"What was decided cannot be predicted any more: {no.problems[0].says}."
         return replace(head, notes=(*head.notes, says))

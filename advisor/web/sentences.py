@@ -6,7 +6,7 @@ from ..advice.confirm import Check, Swap
 from ..advice.head import Head
 from ..advice.pulled import GelPull
 from ..advice.words import in_ten, is_seen
-from ..model import Gel, Kind, Reading, Seen, Setting, Source, StackAdvice, Stage, phrases
+from ..model import Gel, Kind, Reading, Seen, Setting, Source, StackAdvice, Stage, Work, phrases
 from ..model.formats import Cut
 from ..model.phrases import counted, dial_said, grouped, listed, measured, percent
 from ..model.units import INCH
@@ -43,7 +43,7 @@ def doing(head: Head) -> str:
         return beyond(head)
     if head.stage is None or head.chosen is None:
         return hang(best)
-    said = hang(best)
+    said = hang(head.chosen)
     if head.stage is Stage.PLANNED:
         planned = f"Planned: {said[0].lower()}{said[1:]}"
         return f"{planned}. {outdated(head)}" if head.outdated else planned
@@ -56,16 +56,29 @@ def doing(head: Head) -> str:
 
 
 def on_paper(head: Head) -> str:
-    """Say what to hang on a head; what was done is written beside it, unless something has to be done yet."""
-    open_work = head.asks or head.swap or head.out or head.outdated
-    return doing(head) if open_work or head.best is None else hang(head.best)
+    """Say what hangs on a head and what to change of it; else what to hang."""
+    work = head.source.work
+    if head.best is None:
+        return hung_now(work) if work else ""
+    if work is None or work.stage is Stage.PLANNED:
+        return doing(head) if head.asks or head.out or head.outdated else hang(head.best)
+    if head.swap and head.swap.some:
+        return f"{hung_now(work)}. {swap(head.swap)}"
+    return hung_now(work)
+
+
+def hung_now(work: Work) -> str:
+    """Say what hangs, and how the dials stand: “Hung ¼ CTO”, “Stays bare”."""
+    parts = [f"hung {listed(grouped(gel(name) for name in work.gels))}"] if work.gels else []
+    parts += [f"dials at {dial_said(work.dial)}"] if work.dial else []
+    return capitalize_first(", ".join(parts)) or "Stays bare"
 
 
 def outdated(head: Head) -> str:
-    """Say that a plan was made for something else, and what is advised now."""
+    """Say that a plan is out of date, and what is advised now."""
     assert head.first is not None, "it has advice"
     said = hang(head.first)
-    return f"That was for another target or reading; advised now: {said[0].lower()}{said[1:]}"
+    return f"Out of date, now {said[0].lower()}{said[1:]}"
 
 
 def beyond(head: Head) -> str:
@@ -133,19 +146,21 @@ def progress(heads: Sequence[Head]) -> str:
     gelled = [head for head in todo if head.best and head.best.gels]
     dialled = [head for head in todo if head.best and head.best.dial and not head.best.gels]
     hanging = [head for head in heads if head.hangs and head.stage is Stage.HUNG]
+    wrong = [head for head in hanging if head.change]
     off = [head for head in hanging if head.check and not head.check.as_predicted]
-    change = [head for head in hanging if head not in off and head.swap]
-    again = [head for head in hanging if head.again]
+    change = [head for head in hanging if head not in [*off, *wrong] and head.swap]
+    again = [head for head in hanging if head.again and head not in wrong]
     best = [head for head in hanging if head.check and head.check.as_predicted and not head.swap]
-    hung = [head for head in hanging if head not in [*off, *change, *again, *best]]
+    hung = [head for head in hanging if head not in [*wrong, *off, *change, *again, *best]]
     confirmed = [head for head in heads if head.hangs and head.stage is Stage.CONFIRMED]
     # Somebody took it for right as it is, or the tolerance is narrower since.
     away = [head for head in confirmed if head.check and not head.check.reached]
     parts = (
         (len(asked), "of which somebody has to say the kind"),
+        (len(wrong), "hung wrong"),
         (len(off), "not as predicted"),
         (len(change), "to change"),
-        (len(stale), "planned for something else"),
+        (len(stale), "planned, out of date"),
         (len(gelled), "to gel"),
         (len(dialled), "to set"),
         (len(todo) - len(gelled) - len(dialled), "to leave bare"),

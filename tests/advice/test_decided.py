@@ -76,10 +76,8 @@ class TestForAnotherWhite:
         head = plan(self.kept(Stage.PLANNED), target=Target(cct=4300, locus="planckian")).alone
         assert head.outdated and head.change is None
         said = plain(doing(head))
-        assert said.startswith(
-            "Planned: hang full CTO and ⅛ CTO. That was for another target or reading; advised"
-        )
-        assert plain(progress([head])) == "1 source: 1 planned for something else."
+        assert said.startswith("Planned: hang full CTO and ⅛ CTO. Out of date, now hang")
+        assert plain(progress([head])) == "1 source: 1 planned, out of date."
 
     def test_what_hangs_is_changed_as_little_as_can_be(self):
         """Of the first and those that look the same, the one with the fewest gels to take off and to add."""

@@ -69,13 +69,13 @@ class TestAsRead:
 
 class TestUnread:
     def head(self, by, **limits):
-        source = hung(lamp(planckian(3200)), GELS)
+        source = hung(lamp(planckian(3200)), GELS, stage=Stage.CONFIRMED)
         off = plan(source).by_hand(0, GELS).miss.steps
         work = source.work.model_copy(update={"left": None if by is None else off - by})
         return plan(source.model_copy(update={"work": work}), limits=Limits(**limits)).alone, off
 
     @pytest.mark.parametrize(("by", "change"), [(0, False), (0.45, False), (0.55, True), (None, False)])
-    def test_half_a_step_further_off_than_when_it_was_hung_is_changed(self, by, change):
+    def test_half_a_step_further_off_than_when_it_was_said_to_be_right_is_changed(self, by, change):
         head, _ = self.head(by)
         assert (head.swap is not None) is change
 

@@ -133,7 +133,7 @@ class TestList:
 
     def test_cuts_that_hang_and_sheets_of_the_truck_are_told_apart(self, stage, get, change, stock):
         """Four cuts of unknown size cannot be from two sheets: then the count is old."""
-        change(1, work=Work(stage=Stage.HUNG, gels=["CTB full"] * 4))
+        change(1, work=Work(stage=Stage.CONFIRMED, gels=["CTB full"] * 4))
         stock("CTB full", 2)
         text = get("/sets/1/pulls?format=Sheet").text
         assert "4 cuts hang, reckoned as 4 sheets. The truck’s count is 2 sheets: count again." in text

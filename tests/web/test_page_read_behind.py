@@ -16,7 +16,7 @@ class TestReading:
         assert work().found.gels == CTO
         answer = page.text.split("New reading")[0]
         assert "Not as predicted: 4 700 K, Duv +0.0040" in answer
-        assert re.search(r"(Take off|Add) .+ Hung: ¼ CTO .+ Then [○◔◑●] \w+", answer)
+        assert re.search(r"(Take off|Add) .+ Hung ¼ CTO .+ Then [○◔◑●] \w+", answer)
         assert "That is done" in buttons(page)
         assert "1 not as predicted" in get("/sets/1").text
 

@@ -33,14 +33,16 @@ class TestStages:
         stores.sets.update_set(1, target=Target(cct=3200, locus="planckian"))
         page = get("/sources/1")
         assert "Planned earlier ¼ CTO" in page.text
-        assert "That was for another target or reading; advised now: hang" in page.text
-        assert "1 planned for something else" in get("/sets/1").text
-        assert "Planned for another target or reading: 1 Shop window." in get("/sets/1/pulls").text
+        assert re.search(r"Out of date, now hang .* The target changed \d\d:\d\d, \d+ \w+\.", page.text)
+        assert "1 planned, out of date" in get("/sets/1").text
+        for path in ("pulls", "compare", "light"):
+            assert "Planned, out of date: 1 Shop window." in get(f"/sets/1/{path}").text
         for paper in ("sheet", "tags"):
-            assert "That was for another target or reading" in get(f"/sets/1/{paper}").text
+            text = get(f"/sets/1/{paper}").text
+            assert re.search(r"Out of date, now hang .*The target changed \d\d:\d\d", text)
         now = next(form for form in stacks_of(page) if form["gels"] != CTO)
         page = act("plan", now["gels"])
-        assert "another target" not in page.text and work().gels == now["gels"]
+        assert "Out of date" not in page.text and work().gels == now["gels"]
 
     def test_the_button_hangs_what_the_page_shows(self, sample, get, post, work):
         page = get("/sources/1")

@@ -20,6 +20,7 @@ from ..plane import Picture, picture
 from ..plans import Asked, asked_of, planned
 from ..repeat import conflict_status, tell_revision
 from ..set_form import PATHS, UNITS, fields_of_set, light_set_from, words_of_set
+from ..since import reasons
 from ..state import gels_in_force, ladder_in_force, state
 
 blueprint = Blueprint("sets", __name__)
@@ -84,6 +85,7 @@ def set_page(set_id: int, *, previous: Target | None = None, conflict: Conflict 
         added=request.args.get("added", type=int),
         previous=previous,
         conflict=conflict,
+        since=reasons(now, drawn.plan),
     )
 
 
@@ -103,7 +105,10 @@ def _paper(set_id: int, template: str) -> str:
     now = state().sets.get_set(set_id)
     drawn = _drawn(asked_of(now), _numbers(now))
     heads = list(zip(now.sources, drawn.plan.heads, strict=True))
-    return render_template(template, now=now, heads=heads, plane=drawn.plane, ladder=drawn.plan.ladder)
+    since = reasons(now, drawn.plan)
+    return render_template(
+        template, now=now, heads=heads, plane=drawn.plane, ladder=drawn.plan.ladder, since=since
+    )
 
 
 @blueprint.route("/sets/<int:set_id>/edit", methods=["GET", "POST"])

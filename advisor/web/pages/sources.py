@@ -28,6 +28,7 @@ from ..repeat import conflict_status, tell_revision
 from ..runners import placed, runners_up
 from ..set_form import usual_white
 from ..shown import gel, plain
+from ..since import reasons
 from ..source_form import PATHS, UNITS, fields_of_source, reading_from, source_from, words_of_source
 from ..state import gels_in_force, ladder_in_force, state
 
@@ -204,6 +205,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         plan=plan,
         i=i,
         head=plan.heads[i],
+        why=reasons(owner, plan).get(now.id),
         side=plan.side_effect(i),
         hint=plan.kind_hint(i),
         beyond_why=plan.why_beyond(i),

@@ -1,0 +1,110 @@
+"""Why what was decided for a head is not what is advised now: what changed since, and when."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from ..advice.head import Head
+from ..advice.plan import Plan
+from ..store import StoredSet, StoredSource
+from ..store.records import Change
+from .state import state
+
+_IN_ORDER = (
+    "The target changed",
+    "The level changed",
+    "The modifier changed",
+    "What is wanted of it changed",
+    "It was read again",
+    "The kind changed",
+    "Its limits changed",
+    "The limits changed",
+    "The gel table changed",
+)
+"""What is said first where several things changed."""
+_DETAILS = {
+    "level": "The level changed",
+    "modifier": "The modifier changed",
+    "tolerance_steps": "Its limits changed",
+    "max_layers": "Its limits changed",
+    "no_gel": "Its limits changed",
+    "only_gels": "Its limits changed",
+    "reach": "Its limits changed",
+}
+_FIELDS = {"aim": "What is wanted of it changed", "kind": "The kind changed", "keep": "Its limits changed"}
+
+
+@dataclass(frozen=True)
+class Since:
+    """What changed since something was decided, in words, and when; `at` is empty where nobody knows."""
+
+    words: str
+    at: str = ""
+
+
+def reasons(now: StoredSet, plan: Plan) -> dict[int, Since]:
+    """Say why, by the number of each source whose plan is out of date, or that hangs what it should not."""
+    stale = [(s, h) for s, h in zip(now.sources, plan.heads, strict=True) if is_stale(h)]
+    if not stale:
+        return {}
+    changes = state().sets.history(now.id)
+    tables = [version.made_at for version in state().gels.history() if version.made_at]
+    return {stored.id: _reason(now, stored, head, changes, tables) for stored, head in stale}
+
+
+def is_stale(head: Head) -> bool:
+    """Whether what was decided for a head is not what is wanted now."""
+    return head.outdated or head.change is not None or bool(head.check and head.check.moved)
+
+
+def _reason(
+    now: StoredSet, stored: StoredSource, head: Head, changes: Sequence[Change], tables: Sequence[str]
+) -> Since:
+    if head.over:
+        return Since(f"Over its limit: {head.over}")
+    since = _decided_at(stored.id, changes)
+    if since is None:
+        return Since("It is not what is advised")
+    found = list(_changed(now, stored.id, changes[since + 1 :]))
+    found += [Since("The gel table changed", at) for at in tables if at > changes[since].at]
+    if not found:
+        return Since("It is not what is advised")
+    first = min(found, key=lambda one: _IN_ORDER.index(one.words))
+    return max((one for one in found if one.words == first.words), key=lambda one: one.at)
+
+
+def _decided_at(source_id: int, changes: Sequence[Change]) -> int | None:
+    """Return the place of the change with which what is decided for a source now was decided."""
+    for place in range(len(changes) - 1, -1, -1):
+        change = changes[place]
+        if change.source_id == source_id and _decision(change.before) != _decision(change.after):
+            return place
+    return None
+
+
+def _decision(image: dict[str, Any] | None) -> Any:
+    work = (image or {}).get("details", {}).get("work")
+    return work and (work.get("gels"), work.get("dial"), work.get("stage") == "planned")
+
+
+def _changed(now: StoredSet, source_id: int, later: Sequence[Change]) -> Iterator[Since]:
+    for change in later:
+        before, after = change.before or {}, change.after or {}
+        if change.source_id is None and change.what == "set.changed":
+            if any(before.get(k) != after.get(k) for k in ("target", "target_source_id")):
+                yield Since("The target changed", change.at)
+            if before.get("limits") != after.get("limits"):
+                yield Since("The limits changed", change.at)
+        read = before.get("reading_id") != after.get("reading_id")
+        if read and change.source_id is not None and change.source_id == now.target_source_id:
+            yield Since("The target changed", change.at)
+        if change.source_id == source_id:
+            if read:
+                yield Since("It was read again", change.at)
+            yield from _fields(before, after, change.at)
+
+
+def _fields(before: dict[str, Any], after: dict[str, Any], at: str) -> Iterator[Since]:
+    was, here = before.get("details", {}), after.get("details", {})
+    yield from (Since(says, at) for name, says in _DETAILS.items() if was.get(name) != here.get(name))
+    yield from (Since(says, at) for name, says in _FIELDS.items() if before.get(name) != after.get(name))

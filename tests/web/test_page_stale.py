@@ -1,0 +1,94 @@
+"""What hangs is what hangs: called wrong on every page where it is not what is advised, with why and when."""
+
+import re
+
+import pytest
+
+from advisor.model import Aim, GelTable, Reading, Target
+from tests.web.working import CTO, buttons
+
+AT = r"\d\d:\d\d, \d+ \w+"
+
+
+@pytest.fixture
+def said(get):
+    """Return what the first head's own page and the set's say of it, up to what is next."""
+    return lambda: (
+        get("/sources/1").text.split("New reading")[0],
+        get("/sets/1").text.split("2 Key")[0],
+    )
+
+
+def test_a_stack_that_should_not_hang_is_called_wrong_with_its_own_count(act, said, get):
+    page = act("hung", ["CTB full"])
+    assert "That is done" in buttons(page)
+    head, line = said()
+    assert re.search(r"Take off full CTB Hang ¼ CTO.* Hung full CTB\. It is not what is advised\.", head)
+    assert "1 hung wrong" in line and "to confirm" not in line
+    assert re.search(r"1 Shop window Take off full CTB, hang ¼ CTO Hung full CTB\.", line)
+    for paper in ("sheet", "tags"):
+        assert "Hung full CTB. Take off full CTB, hang ¼ CTO" in get(f"/sets/1/{paper}").text
+    for path in ("compare", "light"):
+        assert "Hung wrong: 1 Shop window." in get(f"/sets/1/{path}").text
+
+
+def test_it_says_what_changed_since_and_when(act, said, post, stores, change):
+    act("hung", CTO)
+    assert "hung wrong" not in said()[1]
+    stores.sets.update_set(1, target=Target(cct=3200, locus="planckian"))
+    head, line = said()
+    assert re.search(rf"Hung ¼ CTO\. The target changed {AT}\.", head)
+    assert re.search(rf"Hung ¼ CTO\. The target changed {AT}\.", line)
+    stores.sets.update_set(1, target=Target(cct=5600))
+    assert "hung wrong" not in said()[1]
+
+
+def test_another_aim_another_level_and_a_narrower_tolerance_are_reasons(act, said, stores, change):
+    act("hung", CTO)
+    change(1, aim=Aim(mired=150))
+    assert re.search(rf"Hung ¼ CTO\. What is wanted of it changed {AT}\.", said()[0])
+    change(1, aim=Aim())
+    assert "hung wrong" not in said()[1]
+    stores.sets.add_reading(1, Reading(cct=3300, duv=0.0, level=40))
+    stores.sets.add_reading(1, Reading(cct=7200, duv=0.0041, level=100))
+    assert "hung wrong" not in said()[1]
+    change(1, level=40)
+    assert re.search(rf"Hung ¼ CTO\. The level changed {AT}\.", said()[0])
+
+
+def test_a_narrower_tolerance_is_a_reason(act, said, stores):
+    limits = stores.sets.get_set(1).limits
+    stores.sets.update_set(1, limits=limits.model_copy(update={"tolerance_steps": 30.0}))
+    act("hung", ["CTO 1/8"])
+    assert "hung wrong" not in said()[1]
+    stores.sets.update_set(1, limits=limits)
+    assert re.search(rf"Hung ⅛ CTO\. The limits changed {AT}\.", said()[0])
+
+
+def test_a_new_reading_and_another_gel_table_are_reasons_too(act, said, stores, read):
+    act("hung", CTO)
+    rows = stores.gels.in_force().table.rows
+    weak = [g.model_copy(update={"mired": 5.0}) if g.name == "CTO 1/4" else g for g in rows]
+    stores.gels.replace(GelTable(rows=weak), "weaker")
+    read("4000", "0.0", behind="bare", hung="CTO 1/4")
+    assert re.search(rf"It was read again {AT}\.", said()[0])
+
+
+def test_a_plan_of_the_day_before_goes_out_of_date_with_the_target(act, read, post, get, stores):
+    act("hung", CTO)
+    read("5600", "0.003", behind="hung", hung="CTO 1/4")
+    post("/sets/1/duplicate")
+    assert "out of date" not in get("/sets/2").text
+    stores.sets.update_set(2, target=Target(cct=3200, locus="planckian"))
+    text = get("/sets/2").text
+    assert "1 planned, out of date" in text
+    assert re.search(rf"Planned: hang ¼ CTO\. Out of date, now hang .*The target changed {AT}\.", text)
+    for paper in ("sheet", "tags", "pulls", "compare", "light"):
+        assert re.search("[Oo]ut of date", get(f"/sets/2/{paper}").text)
+
+
+def test_a_plan_over_its_limit_says_which(act, post, get):
+    act("plan", ["CTO 1/8", "CTO 1/8"])
+    fields = get("/sources/1/edit").fields
+    post("/sources/1/edit", {**fields, "max_layers": "1"})
+    assert "Over its limit: 1 layer at most." in get("/sources/1").text
