@@ -126,6 +126,16 @@ class RemovedSet:
 
 
 @dataclass(frozen=True, slots=True)
+class RemovedGel:
+    """A gel that a `version` of the table left out: when, and by whom; `who` is empty where nobody said."""
+
+    version: int
+    name: str
+    at: str
+    who: str
+
+
+@dataclass(frozen=True, slots=True)
 class Change:
     """One change, as it was recorded: what was there and what is there since.
 

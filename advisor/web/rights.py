@@ -94,6 +94,7 @@ CHANGING: dict[str, Right] = {
     "gels.switch_gel": Right.CHANGE,
     "gels.import_table": Right.CHANGE,
     "gels.go_back": Right.CHANGE,
+    "gels.bring_back": Right.CHANGE,
     "teach.teach_gel": Right.CHANGE,
     "truck.choose_gels": Right.CHANGE,
     # Who else may do what.

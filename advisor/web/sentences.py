@@ -10,6 +10,7 @@ from ..model import Gel, Kind, Reading, Seen, Setting, Source, StackAdvice, Stag
 from ..model.formats import Cut
 from ..model.phrases import counted, dial_said, grouped, listed, measured, percent
 from ..model.units import INCH
+from ..store.log import reading_words
 from .shown import capitalize_first, gel, roll, rolled
 
 STAGES = {Stage.PLANNED: "planned", Stage.HUNG: "hung", Stage.CONFIRMED: "confirmed"}
@@ -210,6 +211,11 @@ def known_said(gel: Gel) -> str:
     if gel.off_percent is not None and (gel.dims or not gel.neutral):
         parts.append(f"±{percent(gel.off_percent)}")
     return ", ".join(parts)
+
+
+def read_said(reading: Reading) -> str:
+    """Say what was read: “5 820 K, Duv +0.0068, behind ¼ CTO”."""
+    return reading_words(reading, gel)
 
 
 def stood(reading: Reading) -> str:

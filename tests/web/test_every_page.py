@@ -21,6 +21,7 @@ LEADS_ON = {
     "light.set_exposure": "/sets/1/light",
     "pulls.set_spare": "/sets/1/pulls",
     "gels.go_back": "/gels",
+    "gels.bring_back": "/gels",
     "whites.take_back": "/sets/1",
     "undo.undo_change": "/sets/1/record#done",
 }

@@ -26,6 +26,8 @@ POST  /formats                                   no        no    no     yes     
 GET   /gels                                      no        yes   yes    yes     yes
 GET   /gels/back                                 no        yes   yes    yes     yes
 POST  /gels/back                                 no        no    no     yes     yes
+GET   /gels/bring-back                           no        yes   yes    yes     yes
+POST  /gels/bring-back                           no        no    no     yes     yes
 GET   /gels/edit                                 no        no    no     yes     yes
 POST  /gels/edit                                 no        no    no     yes     yes
 GET   /gels/gels.csv                             no        yes   yes    yes     yes

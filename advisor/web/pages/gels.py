@@ -31,6 +31,8 @@ from ..uploads import uploaded_files
 from ..versions import changed_by, table_at
 
 blueprint = Blueprint("gels", __name__, url_prefix="/gels")
+_LOOKED_AT = 100
+"""The newest versions of the table that are looked through for gels removed."""
 _FIGURES = ("mired", "cc", "stops", "reference")
 _SHIFT = ("mired", "cc", "reference")
 _SURE = ("known", "percent")
@@ -62,14 +64,23 @@ def show_table() -> ResponseReturnValue:
     return _page()
 
 
-def _page(*, conflict: bool = False) -> str:
+def _page(*, conflict: bool = False, there: tuple[str, StoredTable] | None = None) -> str:
+    """Return the page; `there` is a gel that was to be brought back, and the version that has another."""
     now = state().gels.in_force()
     lost = nominal_stops(rack_of(tuple(now.table.rows)))
     families: dict[str, list[Row]] = {}
     for gel in now.table.rows:
         families.setdefault(gel.family, []).append(_row_of(gel, lost[gel.name]))
     earlier = [v for v in reversed(state().gels.history()) if v.version < now.version]
-    return render_template("gels/table.html", now=now, families=families, earlier=earlier, conflict=conflict)
+    return render_template(
+        "gels/table.html",
+        now=now,
+        families=families,
+        earlier=earlier,
+        conflict=conflict,
+        there=there,
+        removed=state().gels.removed(_LOOKED_AT),
+    )
 
 
 @blueprint.route("/new", methods=["GET", "POST"])
@@ -166,6 +177,22 @@ def go_back() -> ResponseReturnValue:
         state().gels.back_to(version, asked_version("seen"))
     except Conflict:
         return _page(conflict=True), 409
+    return redirect(url_for("gels.show_table"))
+
+
+@blueprint.route("/bring-back", methods=["GET", "POST"])
+def bring_back() -> ResponseReturnValue:
+    """Put one gel that was removed into the table again, beside what was changed since."""
+    if request.method != "POST":  # a page on which nothing was brought back, opened again by its address
+        return redirect(url_for("gels.show_table"))
+    version, name = asked_version("gone"), request.form.get("name", "")
+    if version is None:
+        raise Refused.one("gone", "it is not said when the gel was removed", "one of the removed gels")
+    try:
+        state().gels.bring_back(version, name, f"{gel_words(name)} brought back")
+    except Conflict as other:
+        assert isinstance(other.current, StoredTable), "a table's conflict is with a table"
+        return _page(there=(name, other.current)), 409
     return redirect(url_for("gels.show_table"))
 
 
