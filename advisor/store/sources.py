@@ -43,16 +43,22 @@ class SourceStore:
 
     def add_source(self, set_id: int, source: Source) -> int:
         """Add a source at the end of a set, and return its id; raises NotFound and Refused."""
-        return self._add(set_id, [("name", source)], {})[0]
+        return self._add(set_id, [("name", source)], {}, {})[0]
 
     def add_sources(
-        self, set_id: int, sources: Sequence[Source], readings: Mapping[int, Sequence[Reading]] | None = None
+        self,
+        set_id: int,
+        sources: Sequence[Source],
+        readings: Mapping[int, Sequence[Reading]] | None = None,
+        works: Mapping[int, tuple[Work, Work | None]] | None = None,
     ) -> list[int]:
         """Add all of `sources`, and `readings` to sources that are there, or none; return the new ids.
 
-        `readings` stand by the id of the source, oldest first. Raises NotFound and Refused.
+        `readings` stand by the id of the source, oldest first, and so does what they make of the work on it,
+        in `works`, with what that was. Raises NotFound, Refused, and Conflict with a StoredSource where other
+        work is on one by now.
         """
-        return self._add(set_id, placed(sources), readings or {})
+        return self._add(set_id, placed(sources), readings or {}, works or {})
 
     def update_source(self, source_id: int, source: Source, *, revision: int | None = None) -> StoredSource:
         """Put `source` in a source's place, and return it; a changed reading joins the earlier ones.
@@ -209,6 +215,7 @@ class SourceStore:
         set_id: int,
         placed: list[tuple[str, Source]],
         readings: Mapping[int, Sequence[Reading]],
+        works: Mapping[int, tuple[Work, Work | None]],
     ) -> list[int]:
         with self._db.write() as conn:
             require_set(conn, set_id)
@@ -223,8 +230,11 @@ class SourceStore:
                 require_source(conn, now)
                 if now.set_id != set_id:
                     raise NotFound("source", source_id)
+                work, over = works.get(source_id, (None, None))
+                if work is not None and now.source.work != over:
+                    raise Conflict(now)
                 for reading in further:
-                    _add_reading(conn, stamp, now, reading)
+                    _add_reading(conn, stamp, now, reading, work)
             return ids
 
 

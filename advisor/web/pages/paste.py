@@ -10,13 +10,17 @@ from ...advice.measure import Whiteness, measure
 from ...imports import TEMPLATE, PastedRow, read_anything
 from ...imports.paste import joined
 from ...imports.text import characters, decode
-from ...model import Kind, Problem, Reading, Refused, Source
+from ...model import Kind, Problem, Reading, Refused, Source, Work
 from ...model.base import free_name, name_key
+from ...model.phrases import listed
 from ...model.problems import short
+from ...store import Conflict, StoredSet
 from ...store.names import refuse_taken
 from ...store.records import StoredSource
+from ..behind import behind, hanging, reads_like_behind, works_found
 from ..download import download
 from ..forms import make
+from ..plans import plan_for
 from ..state import state
 from ..uploads import uploaded_file
 
@@ -85,7 +89,7 @@ def paste_readings(set_id: int) -> ResponseReturnValue:
     """Read a text and show what was understood; with ``save``, add the rows that are ticked.
 
     After readings went to sources of the set, the address says to which (``to``), how many (``readings``),
-    and how many sources are new (``added``).
+    how many sources are new (``added``), and whether some were taken ``behind`` what hangs.
     """
     owner = state().sets.get_set(set_id)
 
@@ -96,7 +100,7 @@ def paste_readings(set_id: int) -> ResponseReturnValue:
         to = set(request.args.getlist("to", type=int))
         done = [stored for stored in owner.sources if stored.id in to]
         counts = {name: request.args.get(name, 0, type=int) for name in ("readings", "added")}
-        return page("", done=done, **counts)
+        return page("", done=done, behind="behind" in request.args, **counts)
     text = request.form.get("text", "")
     try:
         text = _uploaded() or text
@@ -106,26 +110,40 @@ def paste_readings(set_id: int) -> ResponseReturnValue:
     rows = [_row(pasted) for pasted in found.rows]
     rest = [row for row in rows if row.white is None]
     entries = _entries(rows, owner.sources)
-    shown = {"found": found, "entries": entries, "rest": rest}
+    asks = _asks(owner, entries)
+    shown = {"found": found, "entries": entries, "rest": rest, "asks": asks}
     if "save" not in request.form:
         return page(text, **shown)
     try:
         new, further = _chosen(entries)
-        state().sets.add_sources(set_id, new, further)
+        works = _behind(asks, further)
+        state().sets.add_sources(set_id, new, further, works)
     except Refused as no:
         return page(text, **shown, problems=no.problems), 422
+    except Conflict as other:  # between the lines
+        assert isinstance(other.current, StoredSource), "a source's conflict is with a source"
+        says = f"What hangs on {other.current.source.name} changed meanwhile, so nothing is saved yet"
+        asks = _asks(state().sets.get_set(set_id), entries)
+        return page(text, **{**shown, "asks": asks}, problems=[_say_behind(says)]), 422
     count = sum(map(len, further.values()))
     if rest:
         # What was not understood stays on the page, under its headings, to be mended and read again.
         text = _without(text, [row.pasted for row in rows if row.white is not None])
         done = [stored for stored in owner.sources if stored.id in further]
         saved = sum(len(entry.used) for entry in entries)
-        also = {"done": done, "readings": count, "added": len(new)}
+        also = {"done": done, "readings": count, "added": len(new), "behind": bool(works)}
         return page(text, found=found, entries=[], rest=rest, saved=saved, **also)
     if not further:
         return redirect(url_for("sets.show_set", set_id=set_id, added=len(new)))
     return redirect(
-        url_for(".paste_readings", set_id=set_id, to=list(further), readings=count, added=len(new))
+        url_for(
+            ".paste_readings",
+            set_id=set_id,
+            to=list(further),
+            readings=count,
+            added=len(new),
+            behind="yes" if works else None,
+        )
     )
 
 
@@ -252,6 +270,67 @@ def _chosen(entries: Sequence[Entry]) -> tuple[list[Source], dict[int, list[Read
         if entry.into is not None:
             further.setdefault(entry.into.id, []).extend(entry.readings)
     return [entry.source for entry in used if entry.source is not None], further
+
+
+@dataclass(frozen=True)
+class Asks:
+    """What to ask where gel hangs on heads of the set that get readings: behind it, or bare.
+
+    `heads` are those; `key` says what hangs, so that a choice holds for that alone, and `answer` is what was
+    chosen, or `likely` where nothing was.
+    """
+
+    heads: Sequence[StoredSource]
+    key: str
+    likely: str
+
+    @property
+    def answer(self) -> str:
+        """The choice as it stands: “hung” or “bare”."""
+        chosen = request.form.get("behind", "") if request.form.get("hung") == self.key else ""
+        return chosen if chosen in ("hung", "bare") else self.likely
+
+    @property
+    def answered(self) -> bool:
+        """Whether it was asked about what hangs now."""
+        return request.form.get("hung") == self.key and request.form.get("behind") in ("hung", "bare")
+
+
+def _asks(owner: StoredSet, entries: Sequence[Entry]) -> Asks | None:
+    """Return what to ask; None where no gel hangs on a head that gets readings."""
+    read = [(e.into.id, [row.white for row in e.used if row.white]) for e in entries if e.into and e.used]
+    present = {stored.id: (i, stored) for i, stored in enumerate(owner.sources)}
+    found = [(*present[n], whites) for n, whites in read if n in present and hanging(present[n][1])]
+    if not found:
+        return None
+    plan = plan_for(owner)
+    behind = sum(1 if reads_like_behind(plan, i, whites) else -1 for i, _, whites in found)
+    heads = list({stored.id: stored for _, stored, _ in found}.values())
+    key = " | ".join(f"{stored.id}: {'; '.join(work.gels)}" for stored in heads if (work := hanging(stored)))
+    return Asks(heads, key, "hung" if behind >= 0 else "bare")
+
+
+def _behind(asks: Asks | None, further: dict[int, list[Reading]]) -> dict[int, tuple[Work, Work | None]]:
+    """Mark the readings that were taken behind what hangs, and return what they make of the work there.
+
+    Raises Refused where nobody was asked yet.
+    """
+    if asks is None:
+        return {}
+    if not asks.answered:
+        names = listed([stored.source.name for stored in asks.heads])
+        raise Refused([_say_behind(f"Gel hangs on {names}, so nothing is saved yet")])
+    works: dict[int, tuple[Work, Work | None]] = {}
+    for stored in asks.heads if asks.answer == "hung" else ():
+        work = hanging(stored)
+        assert work is not None, "only heads on which gel hangs are asked about"
+        further[stored.id] = [behind(reading, work) for reading in further[stored.id]]
+        works[stored.id] = works_found(stored, work, further[stored.id]), work
+    return works
+
+
+def _say_behind(says: str) -> Problem:
+    return Problem(where="behind", says=says, allowed="say whether it was read behind the gel, or bare")
 
 
 def _lines(text: str) -> list[str]:

@@ -8,15 +8,15 @@ from flask.typing import ResponseReturnValue
 from ...advice.cautions import cautions
 from ...advice.dial_words import dial_words
 from ...advice.head import Head
-from ...advice.hung import with_found
 from ...advice.ladder import Ladder
 from ...advice.measure import Whiteness
 from ...advice.plan import Plan
 from ...advice.rendering import differences, reference_of
-from ...model import Reading, Refused, Source, Stage, Work
+from ...model import Refused, Source, Stage, Work
 from ...model.phrases import listed
 from ...store import Conflict, NotFound, StoredSet, StoredSource
 from ...store.whole import Line
+from ..behind import works_found
 from ..conflict import Difference, mergeable, over
 from ..drift import drift_plot
 from ..forms import Form
@@ -54,7 +54,7 @@ def add_reading(source_id: int) -> ResponseReturnValue:
             work = _read_behind(now.source.work, form)
             reading = reading_from(form, work.gels if work else ())
             if work:
-                work = _found(now, work, reading)
+                work = works_found(now, work, [reading])
             state().sets.add_reading(source_id, reading, work, now.source.work)
             break
         except Refused as no:
@@ -129,16 +129,6 @@ def restore_source(source_id: int) -> ResponseReturnValue:
 
 def _around(owner: StoredSet) -> tuple[Whiteness, Ladder]:
     return usual_white(owner.target, [s.source for s in owner.sources]), ladder_in_force()
-
-
-def _found(now: StoredSource, work: Work, reading: Reading) -> Work:
-    """Say what a reading behind what hangs makes of the work: confirmed where it is on the target."""
-    owner = state().sets.get_set(now.set_id)
-    hung = with_found(work, reading).model_copy(update={"stage": Stage.HUNG})
-    check = plan_for(owner).decided(owner.place_of(now.id), hung, owner.limits).check
-    if check is None or not check.reached:
-        return hung
-    return hung.model_copy(update={"stage": Stage.CONFIRMED, "left": check.left})
 
 
 def _read_behind(work: Work | None, form: Form) -> Work | None:
