@@ -1,7 +1,7 @@
 """After hanging: is the light what was predicted and what is wanted; if not, what to change of what hangs.
 
-What was read behind the stack says more of the lamp than the bare reading did: its spectra are bent so
-that behind the stack they are what the meter saw, and the stacks are ranked anew from there.
+A reading is as predicted where it lies within the doubt that was stated. What to change goes by all that was
+read of the source (`next_move`).
 """
 
 from collections import Counter
@@ -10,56 +10,36 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ..colour.cct import uv_of_cct_duv
-from ..colour.chromaticity import STEP, distance, uv_of_xyz
-from ..colour.grid import weights
-from ..colour.sources import Unbendable, behind
-from ..model import Limits, Predicted, Reading, Refused, Seen, Setting, SourceAdvice, StackAdvice, Stage, Work
+from ..colour.chromaticity import STEP, distance
+from ..model import Limits, Predicted, Reading, Seen, SourceAdvice, StackAdvice, Stage, Work
 from . import words
-from .advise import advise_on, predict_stack
-from .dial import standing
+from .advise import predict_stack
 from .hung import found_in_use, stand_in_use, stand_when_hung
-from .levels import held
-from .measure import Whiteness, measure, white_at
+from .measure import Whiteness, measure
 from .mistake import Mistake, mistake
+from .next_move import Swap, change_to, next_move, smallest
 from .prediction import Bare
 from .rack import Rack
 
-_MOST_ALLOWED = 2.0
-"""However unsure a prediction is, a reading so many tolerances from it is not as predicted: our judgement."""
-WORTH_A_SWAP = 1.0
-"""What is as predicted is changed only for something so much nearer. [step] What is just told apart."""
+_JUST_SEEN = 1.0
+"""A reading no farther from what was predicted is as predicted, however sure that was. [step] One step
+is just visible (CIE TN 001:2014, from memory)."""
 _MOVED = 0.5
 """What is further off than when it was hung by less than this is left alone. [step] Our judgement."""
-
-
-@dataclass(frozen=True)
-class Swap:
-    """What to do to what hangs: gels to take off and gels to add; neither is leaving it as it is.
-
-    `dial` is where to turn its dials first, None where they stay.
-    """
-
-    off: tuple[str, ...]
-    on: tuple[str, ...]
-    result: StackAdvice
-    dial: Setting | None = None
-
-    @property
-    def some(self) -> bool:
-        """Whether there is anything to do."""
-        return bool(self.off or self.on or self.dial)
 
 
 @dataclass(frozen=True, eq=False)
 class Check:
     """What was read behind a stack, beside what was predicted and what is wanted.
 
-    `apart` is how far the reading lies from what was predicted, `left` from what is wanted, and `allowed` the
-    tolerance with the uncertainty of the prediction, at most twice the tolerance, all in steps. `settled`
-    says that it is right: within the tolerance, or somebody said that it is right as it is; `moved`, that
-    what is wanted changed since somebody said so. `stops` is how
-    much brighter it is than predicted; None where either has no illuminance. `swap` is what to change, where
-    anything is to be, and `mistake` what else may hang that would explain the reading.
+    `apart` is how far the reading lies from what was predicted, `left` from what is wanted, and `allowed` how
+    far the prediction said that nine in ten may lie, all in steps. `settled` says that it is right: within
+    the tolerance, or somebody said that it is right as it is; `moved`, that what is wanted changed since
+    somebody said so. `stops` is how much brighter it is than predicted; None where either has no illuminance.
+
+    `swap` is what to change; one without anything to do says that what hangs is the closest there is, and
+    None that nobody knows. `smaller` is a change of fewer moves that is worth half as much. `mistake` is what
+    else may hang that would explain the reading.
     """
 
     reading: Reading
@@ -73,6 +53,7 @@ class Check:
     stops: float | None
     moved: bool
     swap: Swap | None = None
+    smaller: Swap | None = None
     mistake: Mistake | None = None
 
     @property
@@ -113,7 +94,7 @@ def check(bare: Bare, work: Work, limits: Limits, rack: Rack) -> Check | None:
         white=white,
         apart=float(distance(white.uv, expected)) / STEP,
         left=left,
-        allowed=min(tolerance + predicted.uncertainty_steps, _MOST_ALLOWED * tolerance),
+        allowed=max(predicted.uncertainty_steps, _JUST_SEEN),
         tolerance=tolerance,
         settled=settled,
         moved=taken is not None and not settled,
@@ -122,12 +103,12 @@ def check(bare: Bare, work: Work, limits: Limits, rack: Rack) -> Check | None:
     )
     if checked.settled:
         return checked
-    swap = _swap(bare, work, found, white, limits, rack)
+    move = next_move(bare, work, found, limits, rack)
+    checked = replace(checked, swap=move.nearest, smaller=move.least)
     if checked.as_predicted:
-        worth = swap is not None and swap.some and swap.result.miss.steps <= left - WORTH_A_SWAP
-        return replace(checked, swap=swap if worth else None)
+        return checked
     other = mistake(bare, work, predicted, found, white, checked.apart, checked.allowed, rack)
-    return replace(checked, swap=swap, mistake=other)
+    return replace(checked, mistake=other)
 
 
 def _predicted(bare: Bare, work: Work, limits: Limits, rack: Rack) -> Predicted | None:
@@ -138,8 +119,14 @@ def _predicted(bare: Bare, work: Work, limits: Limits, rack: Rack) -> Predicted 
     then, hung = work.predicted, stand_when_hung(work)
     if then and (hung is None or hung.agrees(stand_in_use(bare.source))):
         return then
-    entry = predict_stack(bare, limits, rack, work.gels, work.dial)
+    entry = predict_stack(_unread(bare), limits, rack, work.gels, work.dial)
     return predicted_of(entry, limits.tolerance_of(bare.source)) or then
+
+
+def _unread(bare: Bare) -> Bare:
+    """Return a source as if nothing had been read behind gels: a reading is no prediction of itself."""
+    readings = [reading for reading in bare.source.readings if not reading.gels]
+    return replace(bare, source=bare.source.model_copy(update={"readings": readings, "work": None}))
 
 
 def predicted_of(entry: StackAdvice, tolerance: float | None = None) -> Predicted | None:
@@ -169,68 +156,7 @@ def change_unread(
     tolerance, before = limits.tolerance_of(bare.source), work.left
     if before is None or entry.miss.steps <= max(tolerance, before) + _MOVED:
         return None
-    best = answer.stacks[0] if bare.source.reach else _smallest(bare, Counter(entry.gels), answer)
+    hung = Counter(entry.gels)
+    best = answer.stacks[0] if bare.source.reach else smallest(hung, answer, bare.least_stops)
     swap = change_to(entry, best)
     return swap if swap.some else None
-
-
-def change_to(hung: StackAdvice, stack: StackAdvice) -> Swap:
-    """Return the change, of the dials too, from what hangs to a stack."""
-    off, on = _change(Counter(hung.gels), stack)
-    return Swap(off, on, stack, stack.dial if stack.dial != hung.dial else None)
-
-
-def seen_through(bare: Bare, work: Work, found: Reading, white: Whiteness, rack: Rack) -> Bare:
-    """Return the bare source as what was `found` behind its stack, of a `white`, shows it to be.
-
-    What it has to lose for the key's sake follows from its light; it has no dials here, and no limit of its
-    own any more. Raises Unbendable where no light of its kind looks so behind the stack.
-    """
-    sheets = rack.product(rack.find(work.gels))
-    stood = standing(bare, work.dial)
-    lit = behind(stood.ensemble, sheets, white.uv)
-    uv = uv_of_xyz(lit.mean @ weights())
-    seen = white_at(uv)
-    if seen is None:
-        raise Unbendable("the light without its gels would be no white")
-    passed = float(lit.mean @ (weights()[:, 1] * sheets))
-    lux = found.lux / passed if found.lux and passed > 0 else None
-    reading = Reading(cct=seen.cct, duv=seen.duv, lux=held(lux) if lux else None)
-    source = bare.source.model_copy(update={"reading": reading, "reach": None, "over_key": None})
-    over, was = bare.over, bare.source.reading.lux
-    if over is not None and was and reading.lux:
-        over += float(np.log2(reading.lux / was))
-    return replace(stood, source=source, white=seen, ensemble=lit, doubt=0.0, over=over)
-
-
-def _swap(
-    bare: Bare, work: Work, found: Reading, white: Whiteness, limits: Limits, rack: Rack
-) -> Swap | None:
-    """Return the change of gels that leads to the best stack, the smallest change of those that tie."""
-    try:
-        seen = seen_through(bare, work, found, white, rack)
-        alone = limits.model_copy(update={"share_stock": False})
-        [answer] = advise_on([seen], alone, rack).answers
-    except (Refused, Unbendable):
-        return None
-
-    hung = Counter(rack.names[i] for i in rack.find(work.gels))
-    best = _smallest(seen, hung, answer)
-    return Swap(*_change(hung, best), best.model_copy(update={"dial": work.dial}))
-
-
-def _smallest(bare: Bare, hung: Counter[str], answer: SourceAdvice) -> StackAdvice:
-    """Return, of the stacks that look the same as the first, that of the smallest change."""
-
-    def size(stack: StackAdvice) -> tuple[float, int]:
-        # They are the same by their colour: one that leaves it too bright is no smaller change.
-        off, on = _change(hung, stack)
-        return round(max(bare.least_stops - stack.stops, 0.0), 1), len(off) + len(on)
-
-    return min([answer.stacks[0], *(s for s in answer.stacks if s.same_as == 0)], key=size)
-
-
-def _change(hung: Counter[str], wanted: StackAdvice) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """Return the gels to take off and those to add, which lead from what hangs to a stack."""
-    then = Counter(wanted.gels)
-    return tuple((hung - then).elements()), tuple((then - hung).elements())

@@ -4,8 +4,9 @@ from dataclasses import dataclass
 from math import log2
 
 from ..model import KindQuestion, Problem, Reading, Source, SourceAdvice, StackAdvice, Stage
-from .confirm import Check, Swap
+from .confirm import Check
 from .measure import Whiteness
+from .next_move import Swap
 
 
 @dataclass(frozen=True, eq=False)

@@ -2,8 +2,9 @@
 
 from collections.abc import Sequence
 
-from ..advice.confirm import Check, Swap
+from ..advice.confirm import Check
 from ..advice.head import Head
+from ..advice.next_move import Swap
 from ..advice.pulled import GelPull
 from ..advice.words import in_ten, is_seen
 from ..model import Gel, Kind, Reading, Seen, Setting, Source, StackAdvice, Stage, Work, phrases
@@ -235,6 +236,8 @@ def outlook(stack: StackAdvice) -> str:
 
     What is not near by the likeliest lamp says what the chance is of; where there is next to none, nothing.
     """
+    if stack.read:
+        return f"{stack.miss.seen}, as read"
     seen, chance = stack.miss.seen, in_ten(stack.within)
     if seen in _NEAR:
         return f"{seen}, {chance}"

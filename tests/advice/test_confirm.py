@@ -5,13 +5,11 @@ stack of the shipped table is worked out here too, so that the way back is check
 """
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
 
-from advisor.advice.advise import predict_stack
-from advisor.advice.confirm import check, seen_through
+from advisor.advice.confirm import check
 from advisor.advice.measure import measure
 from advisor.advice.prediction import prepare
 from advisor.advice.rack import rack_of
@@ -80,22 +78,20 @@ class TestWithin:
         bare = prepare(lamp(planckian(3000), tolerance_steps=own), RACK, white_of(TARGET, []))
         return check(bare, work, Limits(tolerance_steps=tolerance), RACK)
 
-    @pytest.mark.parametrize(("steps", "within"), [(0.0, True), (3.9, True), (4.1, False)])
-    def test_tolerance_and_uncertainty_are_allowed(self, steps, within):
-        found = self.at(steps)
+    @pytest.mark.parametrize(("steps", "within"), [(0.0, True), (1.9, True), (2.1, False)])
+    def test_the_doubt_that_was_stated_is_allowed_and_no_more(self, steps, within):
+        found = self.at(steps, uncertainty=2.0)
         assert found.apart == pytest.approx(steps, abs=0.02)
-        assert found.allowed == 4.0
+        assert found.allowed == 2.0
         assert found.as_predicted is within
         assert not found.reached and not found.settled
 
-    def test_its_own_tolerance_goes_before_the_sets(self):
-        assert self.at(4.1, own=6.0).as_predicted
-        assert self.at(4.1, own=6.0).allowed == 7.0
-        assert not self.at(2.1, tolerance=6.0, own=1.0).as_predicted
+    def test_a_step_is_always_as_predicted(self):
+        assert self.at(0.9, uncertainty=0.2).as_predicted
+        assert not self.at(1.1, uncertainty=0.2).as_predicted
 
-    def test_an_unsure_prediction_allows_no_more_than_twice_the_tolerance(self):
-        assert self.at(0.0, uncertainty=9.0).allowed == 6.0
-        assert not self.at(6.1, uncertainty=9.0).as_predicted
+    def test_a_wide_tolerance_makes_nothing_as_predicted(self):
+        assert not self.at(4.1, own=6.0).as_predicted
 
     def test_what_is_right_by_luck_is_right(self):
         """Far from what was predicted, and on the target: nobody takes anything off."""
@@ -136,41 +132,34 @@ class TestSwap:
         assert got.left == pytest.approx(off_target(true, gels), abs=0.05)
         assert not got.as_predicted and got.left > 3
         then = exchanged(gels, got.swap)
-        # The tolerance is 3 steps; beyond it only costs more, and the table has no parts between its own.
-        assert off_target(true, then) <= min(3.7, got.left / 3)
+        # One reading cannot tell a lamp that drifted from a weak sheet: most of the way is made at once.
+        assert off_target(true, then) <= max(4.0, got.left / 4)
         assert sorted(then) == sorted(got.swap.result.gels)
-        assert got.swap.result.miss.steps == pytest.approx(off_target(true, then), abs=0.5)
+        apart = abs(got.swap.result.miss.steps - off_target(true, then))
+        assert apart <= 1.5 * got.swap.result.uncertainty_steps
 
-    def test_what_is_seen_is_the_lamp_as_it_is(self):
-        seemed, true = planckian(3200), planckian(2900, 0.05)
-        gels = ["CTB full"]
-        source = hung(lamp(seemed), gels, read(true, gels, lux=800, brightness=0.5))
-        bare = prepare(source, RACK, white_of(TARGET, []))
-        bare = replace(bare, doubt=0.005)
-        seen = seen_through(bare, source.work, source.work.found, measure(source.work.found), RACK)
-        really = read(true, lux=800, brightness=0.5)
-        assert seen.source.reading.cct == pytest.approx(really.cct, rel=0.01)
-        assert seen.source.reading.duv == pytest.approx(really.duv, abs=0.0015)
-        assert seen.source.reading.lux == pytest.approx(400, rel=0.03)
-        assert seen.doubt == 0, "what was seen is no more in doubt, wherever the bare reading was taken"
-        behind, found = predict_stack(seen, LIMITS, RACK, gels).after, read(true, gels)
-        assert behind.cct == pytest.approx(found.cct, abs=1)
-        assert behind.duv == pytest.approx(found.duv, abs=1e-4)
-        assert source.reading.cct == pytest.approx(3200, abs=2), "the bare reading is as it was"
-
-    @pytest.mark.parametrize("found", [0.01, 999_999.0])
-    def test_light_beyond_what_a_reading_can_have_is_held_within(self, found):
-        """The faintest and the brightest that a meter shows, behind gels or without any."""
-        # Without gels as much is seen as is there, but for the last digit of a sum.
-        for gels, true in (
-            (["CTB full"], planckian(2800)),
-            *(([], planckian(k)) for k in range(2500, 4000, 100)),
-        ):
-            reading = read(true, gels).model_copy(update={"lux": found})
-            work = hung(lamp(planckian(3200)), gels, reading).work
-            bare = prepare(lamp(planckian(3200)), RACK, white_of(TARGET, []))
-            seen = seen_through(bare, work, reading, measure(reading), RACK)
-            assert 0.01 <= seen.source.reading.lux <= 1_000_000
+    @pytest.mark.parametrize(
+        ("was", "now", "slope"),
+        [(3200, 2950, 0.0), (3200, 3500, 0.0), (3200, 2850, 0.12), (2900, 3300, -0.1), (4300, 3900, 0.1)],
+    )
+    def test_the_next_readings_bring_it_in_and_never_lead_back(self, was, now, slope):
+        seemed, true = planckian(was), planckian(now, slope)
+        source = lamp(seemed)
+        gels, left = plan(source).alone.first.gels, []
+        for _ in range(5):
+            reading = read(true, gels, lux=1000)
+            source = hung(source, gels, reading)
+            got = checked(source)
+            left.append(got.left)
+            if got.settled or not got.swap.some:
+                break
+            again = exchanged(gels, got.swap)
+            read_before = [sorted(r.gels) for r in source.readings]
+            assert sorted(again) not in read_before or off_target(true, again) <= min(left) + 0.1
+            source = source.model_copy(update={"readings": [*source.readings, reading], "work": None})
+            gels = again
+        assert min(left) <= 3.7  # the table has no parts between its own
+        assert left[-1] <= min(left) + 0.1
 
     def test_what_stays_is_not_taken_off(self):
         seemed, true = planckian(3200), planckian(2900)
@@ -186,7 +175,7 @@ class TestSwap:
         assert not got.as_predicted and not got.settled
         assert (got.swap.off, got.swap.on) == ((), ())
 
-    def test_a_reading_that_no_such_lamp_can_give_leads_to_no_swap(self):
+    def test_a_reading_that_no_such_lamp_can_give_is_no_trouble(self):
         """A sheet that passes short waves only, and a light of 2 000 K read behind it: the pair cannot be."""
         values = np.where(WAVELENGTHS < 500, 0.9, 0.0)
         wall = Gel(
@@ -204,7 +193,8 @@ class TestSwap:
         rack = rack_of((*SHIPPED, wall))
         bare = prepare(lamp(planckian(3200)), rack, white_of(TARGET, []))
         got = check(bare, work, LIMITS, rack)
-        assert not got.as_predicted and not got.settled and got.swap is None
+        assert not got.as_predicted and not got.settled
+        assert got.swap is None or got.swap.off == ("Wall full",)
 
     def test_the_light_that_it_has_to_lose_is_kept_in_the_swap(self):
         """ND hangs for a limit over the key; the lamp drifts in colour only: the ND stays."""

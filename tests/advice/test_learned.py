@@ -178,8 +178,11 @@ def test_the_fit_is_the_conditional_normal_distribution():
     from advisor.advice.prediction import predict_stacks
 
     rack = rack_of(tuple(SHIPPED))
-    bare = prepare(source(*READINGS[:3]), rack, white_of(TARGET, []))
+    after = [(r.gels, predicted(*r.gels).after) for r in READINGS[:3]]
+    near = [behind(*gels, cct=0.99 * a.cct, duv=a.duv + 0.0004) for gels, a in after]
+    bare = prepare(source(*near), rack, white_of(TARGET, []))
     known = posterior(bare, rack, ACCURACY)
+    assert not known.drifted
     names = [[], ["CTB full"], ["CTB full", "CTB 1/8"], ["CTB 1/2"], ["CTB full", "Minus green 1/8"]]
     stacks = np.full((5, 2), NONE)
     for row, gels in enumerate(names):

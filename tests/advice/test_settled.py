@@ -4,8 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from advisor.advice import confirm
-from advisor.advice.confirm import Swap, change_unread, predicted_of
+from advisor.advice.confirm import change_unread, predicted_of
+from advisor.advice.next_move import Swap
 from advisor.advice.prediction import prepare
 from advisor.advice.target import white_of
 from advisor.model import Limits, Reach, Reading, Setting, Source, Stage, Target, Work
@@ -127,19 +127,14 @@ class TestUnread:
         assert head.swap.dial == head.advice.stacks[0].dial != Setting(cct=5600)
 
 
-@pytest.mark.parametrize(("gain", "swapped"), [(0.9, False), (1.0, True), (5.0, True)])
-def test_what_is_as_predicted_is_changed_only_for_a_whole_step(gain, swapped, monkeypatch):
-    true = planckian(3200)
-    source = hung(lamp(true), GELS, read(true, GELS))
-    off = checked(source).left
-    entry = plan(source).by_hand(0, ["CTB full"])
-    nearer = entry.model_copy(update={"miss": entry.miss.model_copy(update={"steps": off - gain})})
-    swap = Swap(off=("CTB 1/2",), on=("CTB full",), result=nearer)
-    monkeypatch.setattr(confirm, "_swap", lambda *_: swap)
-    found = checked(source)
+def test_what_is_the_closest_is_said_to_be_that():
+    """Beyond the tolerance, as predicted, and nothing that is there does better."""
+    true = planckian(3000)
+    only = Limits(only_gels=["CTB 1/8"], max_layers=1)
+    found = checked(hung(lamp(true), ["CTB 1/8"], read(true, ["CTB 1/8"])), limits=only)
     assert found.as_predicted and not found.settled
-    assert found.swap == (swap if swapped else None)
-    assert found.mistake is None
+    assert found.swap is not None and not found.swap.some
+    assert found.smaller is None and found.mistake is None
 
 
 def test_on_the_very_edge_is_within():

@@ -6,6 +6,9 @@ R. E. 1960, J. Basic Eng. 82(1); from memory). The bare reading is one of the re
 each is small beside what it may be off by altogether: that is the same in all readings, and is added to the
 doubt at the end.
 
+Where the readings behind gels cannot be of the lamp that was read bare, it drifted: then the bare reading is
+only near, and they say where.
+
 A reading that is what was predicted moves nothing and only narrows the doubt, and the order of the readings
 makes no difference.
 """
@@ -35,25 +38,30 @@ _LAST_DIGIT = 0.1
 """What the last digit of a reading leaves open. [step]"""
 _ELSEWHERE = 1.0
 """How far off a reading at another dim level may be as a measure of this one. [step] Our judgement."""
+_DRIFT, _SURPRISE = 30.0, 4.0
+"""How far a lamp may drift from what it read bare [step], and how many standard deviations the readings
+behind gels have to be off before it counts as drifted: our judgement."""
 
 
 @dataclass(frozen=True, eq=False)
 class Posterior:
     """The unknowns after all readings: their `mean` (q,) and `root` (q, q), a root of their covariance.
 
-    `taken` are the readings behind gels that it rests on.
+    `taken` are the readings behind gels that it rests on; they say that the lamp `drifted` where it cannot be
+    any more what it read bare.
     """
 
     bare: Bare
     rack: Rack
     accuracy: Accuracy
     taken: tuple[Taken, ...]
+    drifted: bool
     mean: Array
     root: Array
 
     def landed(self, stacks: Indices) -> tuple[Outcomes, Array]:
         """Return where stacks (m, w) lead by all that was read, and its covariance (m, 2, 2) [step²]."""
-        moves = unknowns(self.bare, self.rack, stacks, self.accuracy)
+        moves = unknowns(self.bare, self.rack, stacks, self.accuracy, drifted=self.drifted)
         spread = np.einsum("mqc,qr->mrc", moves, self.root)
         covariance = np.einsum("mrc,mrd->mcd", spread, spread) + self.alike
         [plain] = predict_stacks([self.bare], self.rack, stacks)
@@ -69,7 +77,7 @@ class Posterior:
     def read(self) -> dict[tuple[int, ...], Read]:
         """What was read of each stack, bare too, by its gels' sorted places, at the level in use."""
         found: dict[tuple[int, ...], list[Taken]] = {}
-        if not self.bare.doubt:
+        if not (self.bare.doubt or self.drifted):
             found[()] = [Taken((), self.bare.white.uv, self.bare.source.reading)]
         for one in self.taken:
             if one.level is None:
@@ -112,16 +120,44 @@ def posterior(bare: Bare, rack: Rack, accuracy: Accuracy) -> Posterior | None:
     moves = unknowns(bare, rack, stacks, accuracy)
     off = np.stack([np.zeros(2), *(off for _, off in seen)])
     noise = repeats(bare.white, accuracy) + _LAST_DIGIT**2 * np.eye(2)
-    added = [level(bare), *((one.level is not None) * _ELSEWHERE**2 * np.eye(2) for one, _ in seen)]
-    # All readings at once: the precision of the unknowns is 1 and what each reading adds to it.
-    precision, pull = np.eye(moves.shape[1]), np.zeros(moves.shape[1])
-    for move, apart, more in zip(moves, off, added, strict=True):
-        sure = np.linalg.inv(noise + more)
-        precision += move @ sure @ move.T
-        pull += move @ sure @ apart
-    covariance = np.linalg.inv(precision)
+    noises = np.stack([noise + level(bare), *(noise + _elsewhere(one) for one, _ in seen)])
     counted = tuple(one for one, _ in seen)
-    return Posterior(bare, rack, accuracy, counted, covariance @ pull, np.linalg.cholesky(covariance))
+    if drifted := _strange(moves, off, noises):
+        moves = unknowns(bare, rack, stacks, accuracy, drifted=True)
+        noises[0] += _DRIFT**2 * np.eye(2)
+    return Posterior(bare, rack, accuracy, counted, drifted, *_fitted(moves, off, noises))
+
+
+def _fitted(moves: Array, off: Array, noises: Array) -> tuple[Array, Array]:
+    """Return the mean (q,) and a root (q, q) of the covariance of the unknowns, after r readings.
+
+    `moves` (r, q, 2) are what the unknowns do to each reading, `off` (r, 2) how far it lies from what was
+    predicted, and `noises` (r, 2, 2) its own covariance, all in steps.
+    """
+    sure = np.linalg.inv(noises)
+    # The precision of the unknowns is 1, and what each reading adds to it.
+    precision = np.eye(moves.shape[1]) + np.einsum("rqc,rcd,rsd->qs", moves, sure, moves)
+    covariance = np.linalg.inv(precision)
+    mean = covariance @ np.einsum("rqc,rcd,rd->q", moves, sure, off)
+    return mean, np.asarray(np.linalg.cholesky((covariance + covariance.T) / 2.0))
+
+
+def _strange(moves: Array, off: Array, noises: Array) -> bool:
+    """Say whether readings lie so far from what was predicted that the lamp must have changed meanwhile.
+
+    That is where they are less likely than one in some hundreds, by the chi-square of all of them.
+    """
+    size = off.size
+    spread = np.einsum("rqc,sqd->rcsd", moves, moves).reshape(size, size)
+    for row, noise in enumerate(noises):
+        spread[2 * row : 2 * row + 2, 2 * row : 2 * row + 2] += noise
+    square = float(off.ravel() @ np.linalg.solve(spread, off.ravel()))
+    freedom = size - 2  # the first is the bare reading, from which all is predicted
+    return square > freedom + _SURPRISE * float(np.sqrt(2.0 * freedom))
+
+
+def _elsewhere(one: Taken) -> Array:
+    return (one.level is not None) * _ELSEWHERE**2 * np.eye(2)
 
 
 def _off(one: Taken, bare: Bare, rack: Rack) -> Array | None:

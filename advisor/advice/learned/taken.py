@@ -51,7 +51,7 @@ def taken_behind(source: Source, rack: Rack, accuracy: Accuracy) -> tuple[Taken,
     since, older = changed(source, accuracy)
     found = []
     for reading in read_behind(source, since)[-_MOST:]:
-        if (name_key(reading.modifier), reading.dial) != (name_key(used.modifier), used.dial):
+        if name_key(reading.modifier) != name_key(used.modifier) or reading.dial not in (None, used.dial):
             continue
         try:
             uv, gels = measure(reading).uv, rack.find(reading.gels)

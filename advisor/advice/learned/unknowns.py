@@ -6,6 +6,7 @@ what it does behind one stack says what it does behind another. They are
 - the lamp, between the spectra of its ensemble: a member off the mean, by the root of what it weighs;
 - the lamp, beyond any of them: its spectrum stronger or weaker in a band of some 20 nm. The bare reading
   holds the bands together (`posterior`), so that bare they move no more than the meter leaves open;
+- a lamp that `drifted` since it was read bare: a slope and a bow of its spectrum;
 - dyes of another shape under the same labels;
 - the strength of each gel, or of each series of which only the trade's usual figures are known.
 """
@@ -22,9 +23,12 @@ from ..prediction import Bare, layer_of, stacked
 from ..rack import Rack
 from ..stacks import NONE, Indices
 
-_BANDS = np.arange(400.0, 701.0, 20.0)
-"""Where a spectrum may be off, and how wide: the centres and the standard deviation of bands. [nm]"""
 _WIDTH = 20.0
+_BANDS = np.exp(-0.5 * ((WAVELENGTHS - np.arange(400.0, 701.0, _WIDTH)[:, None]) / _WIDTH) ** 2)
+"""Where a spectrum may be off: bands (16, 81) of a standard deviation of so many nm."""
+_BENDS = np.stack([(WAVELENGTHS - 560.0) / 200.0, ((WAVELENGTHS - 560.0) / 200.0) ** 2])
+_DRIFTED = 0.3
+"""How a lamp drifts: a slope and a bow of its spectrum (2, 81), and how large either may be."""
 GUESSED, MEASURED = 0.1, 0.01
 """How far off a spectrum may be in a band, as a share of it: one that is guessed from its kind, one that was
 measured. Set on the even rows of the accuracy check."""
@@ -32,11 +36,14 @@ GATHERED = 0.85
 """Lamps of a kind lie nearer together than its ensemble (same rows)."""
 
 
-def unknowns(bare: Bare, rack: Rack, stacks: Indices, accuracy: Accuracy) -> Array:
+def unknowns(bare: Bare, rack: Rack, stacks: Indices, accuracy: Accuracy, *, drifted: bool = False) -> Array:
     """Return what each of q unknowns moves behind stacks (m, w), as (m, q, 2) [step] along u′ and v′."""
     filters = stacked(rack.transmittances, stacks)
-    moves = (_lamp(bare, filters), _bands(bare, filters), _dyes(bare, rack, stacks, filters))
-    return np.concatenate([*moves, _strengths(bare, rack, stacks, filters, accuracy)], axis=1)
+    share = MEASURED if bare.ensemble.measured else GUESSED
+    moves = [_lamp(bare, filters), _stronger(bare, filters, share * _BANDS)]
+    moves += [_stronger(bare, filters, _DRIFTED * _BENDS)] if drifted else []
+    moves += [_dyes(bare, rack, stacks, filters), _strengths(bare, rack, stacks, filters, accuracy)]
+    return np.concatenate(moves, axis=1)
 
 
 def _lamp(bare: Bare, filters: Array) -> Array:
@@ -46,15 +53,12 @@ def _lamp(bare: Bare, filters: Array) -> Array:
     return np.asarray(GATHERED * np.sqrt(shares)[:, None] * apart * PER_STEP)
 
 
-def _bands(bare: Bare, filters: Array) -> Array:
+def _stronger(bare: Bare, filters: Array, shares: Array) -> Array:
+    """Return what a spectrum that is stronger by `shares` (b, 81) of itself moves, (m, b, 2)."""
     seen = bare.mean[0, :, None] * weights()
-    xyz = filters @ seen
-    share = MEASURED if bare.ensemble.measured else GUESSED
-    bands = share * np.exp(-0.5 * ((WAVELENGTHS - _BANDS[:, None]) / _WIDTH) ** 2)
-    moved = (filters @ (bands[:, :, None] * seen).transpose(1, 0, 2).reshape(len(seen), -1)).reshape(
-        len(filters), len(bands), 3
-    )
-    return uv_slope(xyz[:, None, :], moved) * PER_STEP
+    folded = (shares[:, :, None] * seen).transpose(1, 0, 2).reshape(len(seen), -1)
+    moved = (filters @ folded).reshape(len(filters), len(shares), 3)
+    return np.asarray(uv_slope((filters @ seen)[:, None, :], moved) * PER_STEP)
 
 
 def _dyes(bare: Bare, rack: Rack, stacks: Indices, filters: Array) -> Array:
