@@ -20,9 +20,9 @@ class RunnerUp:
 def runners_up(head: Head, limits: Limits) -> list[RunnerUp]:
     """Return a head's other stacks, in ranked order; none where there is no advice.
 
-    Nor where something was read behind what hangs: that says more of the lamp than the ranking knew.
+    Nor of an adjustable head that was read behind what hangs: that says more of it than its ranking knows.
     """
-    if head.advice is None or head.best is None or head.check:
+    if head.advice is None or head.best is None or (head.check and head.source.reach):
         return []
     limits = limits.for_source(head.source)
     said = [_what(head.best), *([_what(head.swap.result)] if head.swap else [])]

@@ -31,7 +31,12 @@ def swap(change: Swap) -> str:
     parts = [f"take off {off}"] if off else []
     parts += [f"set {dial_said(change.dial)}"] if change.dial else []
     parts += [f"{'hang' if off else 'add'} {on}"] if on else []
-    return capitalize_first(", ".join(parts)) or "Nothing that is here brings it nearer"
+    return capitalize_first(", ".join(parts)) or "This is the closest that is here"
+
+
+def moves(change: Swap) -> str:
+    """Say how many sheets, and dials, a change moves."""
+    return counted(change.moves, "move")
 
 
 def doing(head: Head) -> str:

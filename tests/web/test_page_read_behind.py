@@ -44,7 +44,7 @@ class TestReading:
         assert (work().stage, work().gels, work().found) == (Stage.HUNG, then["gels"], None)
         # What was predicted is of the lamp as it was seen, so that a reading on the target is as predicted.
         predicted = work().predicted
-        assert predicted.cct == pytest.approx(5600, abs=150)
+        assert predicted.cct == pytest.approx(5600, abs=200)  # the table has no part between
         read(str(predicted.cct), str(predicted.duv), behind="hung", hung="; ".join(then["gels"]))
         assert work().stage is Stage.CONFIRMED
 
