@@ -15,6 +15,8 @@ from .dial import standing
 from .prediction import Bare
 from .rack import Rack
 
+WORTH_A_SWAP = 1.0
+"""What was read bare only is changed for something so much nearer. [step] What is just told apart."""
 _WORTH = 0.5
 """A smaller change is offered beside the nearest where it is worth at least this share of what that is."""
 

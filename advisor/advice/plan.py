@@ -42,7 +42,7 @@ from .ladder import TRADE, Ladder, ladder_of
 from .levels import InUse, in_use
 from .lightpath import LightPath, light_path, uv_behind
 from .measure import Whiteness, measure, white_at
-from .next_move import change_to
+from .next_move import WORTH_A_SWAP, change_to
 from .plane import placed, trail
 from .prediction import Bare, prepare
 from .rack import Rack, rack_of
@@ -270,17 +270,13 @@ def _decided(head: Head, bare: Bare, limits: Limits, rack: Rack) -> Head:
         return replace(head, notes=(*head.notes, says))
 
 
-_WORTH_TURNING = 1.0
-"""Dials that read as predicted are turned only for what is so much nearer. [step] What is just told apart."""
-
-
 def _with_dials(head: Head, chosen: StackAdvice) -> Head:
     """Let an adjustable head that reads as predicted, off what is wanted, turn its dials as is advised."""
     check, advice = head.check, head.advice
     if not (check and advice and head.source.reach and check.as_predicted) or check.settled:
         return head
     change = change_to(chosen, advice.stacks[0])
-    worth = change.some and change.result.miss.steps <= check.left - _WORTH_TURNING
+    worth = change.some and change.result.miss.steps <= check.left - WORTH_A_SWAP
     return replace(head, check=replace(check, swap=change if worth else None))
 
 

@@ -11,7 +11,7 @@ from collections import Counter
 from ..model import Limits, StackAdvice, Stage, Work
 from ..model.gel import family_of
 from ..model.phrases import counted
-from .confirm import WORTH_A_SWAP, Swap, change_to
+from .next_move import WORTH_A_SWAP, Swap, change_to
 from .prediction import Bare
 
 _MOVED = 0.5
