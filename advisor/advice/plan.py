@@ -7,6 +7,7 @@ advice a plan adds what was decided, what was found behind it (`confirm`), and w
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -39,6 +40,8 @@ from .head import Head
 from .hung import found_in_use
 from .kind_hint import kind_hint
 from .ladder import TRADE, Ladder, ladder_of
+from .learned.off_label import OffLabel, off_labels
+from .learned.posterior import posterior
 from .levels import InUse, in_use
 from .lightpath import LightPath, light_path, uv_behind
 from .measure import Whiteness, measure, white_at
@@ -114,6 +117,24 @@ class Plan:
         if best.miss.steps <= self.limits.tolerance_of(head.source):
             return ""
         return why_not(self._bares[i], best, self.limits, self.rack)
+
+    @cached_property
+    def off_labels(self) -> list[OffLabel]:
+        """The gels that readings behind them on several sources agree on to be off their labels."""
+        if self.rack is None:
+            return []
+        accuracy = self.limits.accuracy
+        fits = (posterior(bare, self.rack, accuracy) for bare in self._bares.values())
+        return off_labels([fit for fit in fits if fit], self.rack, accuracy)
+
+    def drifted(self, i: int) -> bool:
+        """Whether what was read behind gels of the `i`-th head says that it is not the lamp it was bare."""
+        fit = (
+            posterior(self._bares[i], self.rack, self.limits.accuracy)
+            if self.rack and i in self._bares
+            else None
+        )
+        return fit is not None and fit.drifted
 
     def kind_hint(self, i: int) -> KindQuestion | None:
         """Return the kinds that the `i`-th head may be of, where saying which narrows its answer most.

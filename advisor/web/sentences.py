@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from ..advice.confirm import Check
 from ..advice.head import Head
+from ..advice.learned.off_label import OffLabel
 from ..advice.next_move import Swap
 from ..advice.pulled import GelPull
 from ..advice.words import in_ten, is_seen
@@ -32,6 +33,13 @@ def swap(change: Swap) -> str:
     parts += [f"set {dial_said(change.dial)}"] if change.dial else []
     parts += [f"{'hang' if off else 'add'} {on}"] if on else []
     return capitalize_first(", ".join(parts)) or "This is the closest that is here"
+
+
+def off_label(gel_off: OffLabel) -> str:
+    """Say that a gel is not what its label says: “¼ CTO reads about 8 % weak on 3 sources.”"""
+    way = "strong" if gel_off.percent > 0 else "weak"
+    off, on = percent(round(abs(gel_off.percent))), counted(gel_off.sources, "source")
+    return f"{capitalize_first(gel(gel_off.name))} reads about {off} {way} on {on}."
 
 
 def moves(change: Swap) -> str:

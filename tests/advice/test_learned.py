@@ -11,11 +11,13 @@ from rows import nominal
 
 from advisor.advice.advise import advise, predict
 from advisor.advice.learned.informed import judge_of
+from advisor.advice.learned.off_label import off_labels
 from advisor.advice.learned.posterior import posterior
 from advisor.advice.prediction import prepare
 from advisor.advice.rack import rack_of
 from advisor.advice.stacks import NONE
 from advisor.advice.target import white_of
+from advisor.colour.grid import weights
 from advisor.model import AdviceRequest, Kind, Limits, PredictionRequest, Reading, Refused, Source, Target
 from advisor.model.lightset import RequestAccuracy
 
@@ -268,3 +270,42 @@ def test_a_light_that_was_read_often_is_certain():
     judge = judge_of(replace(bare), rack, Limits(accuracy=ACCURACY))
     read = np.array([rack.find(["CTB full"])])
     assert judge.certainty(read).steps[0] < 1.0
+
+
+class TestGelsOffTheirLabels:
+    def said(self, *strengths, table=SHIPPED, gel="CTB full"):
+        """What is said where one gel is so many times as strong on lamps of several kinds."""
+        rack = rack_of(tuple(table))
+        fits = []
+        for cct, strength in zip((2900, 3050, 3200, 2700), strengths, strict=False):
+            bare = Reading(cct=cct, duv=0.0005)
+            lamp = Source(name="Lamp", kind=Kind.TUNGSTEN, reading=bare)
+            made = prepare(lamp, rack, white_of(TARGET, []))
+            lit = made.mean[0] * rack.product(rack.find([gel])) ** strength
+            x, y, z = lit @ weights()
+            seen = Reading(xy=(x / (x + y + z), y / (x + y + z)), gels=[gel])
+            lamp = lamp.model_copy(update={"readings": [seen]})
+            fits.append(posterior(prepare(lamp, rack, white_of(TARGET, [])), rack, ACCURACY))
+        return off_labels(fits, rack, ACCURACY)
+
+    def test_a_gel_that_is_weak_on_three_sources_is_named(self):
+        [one] = self.said(0.92, 0.92, 0.92)
+        assert (one.name, one.sources) == ("CTB full", 3)
+        assert one.percent == pytest.approx(-8, abs=2.5)
+
+    def test_a_strong_one_too(self):
+        [one] = self.said(1.08, 1.08)
+        assert one.percent == pytest.approx(8, abs=3)
+
+    def test_one_source_may_be_the_lamp(self):
+        assert self.said(0.9) == []
+
+    def test_a_gel_that_is_as_its_label_says_is_not_named(self):
+        assert self.said(1.0, 1.0, 1.0) == []
+
+    def test_sources_that_do_not_agree_name_nothing(self):
+        assert self.said(0.92, 1.08) == []
+
+    def test_an_exact_table_names_nothing(self):
+        rows = [row.model_copy(update={"percent": 0.0}) for row in SHIPPED]
+        assert self.said(0.92, 0.92, 0.92, table=rows) == []

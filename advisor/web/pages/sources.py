@@ -214,7 +214,8 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         picked=picked,
         by_hand=by_hand,
         by_hand_wrong=by_hand_wrong,
-        readings=state().sets.readings_of(now.id),
+        readings=(readings := state().sets.readings_of(now.id)),
+        read_at={"; ".join(sorted(r.reading.gels)): r.taken_at for r in readings if not r.struck},
         last_work=_last_work(now),
     )
 
