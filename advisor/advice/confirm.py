@@ -5,12 +5,13 @@ read of the source (`next_move`).
 """
 
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from ..colour.cct import uv_of_cct_duv
-from ..colour.chromaticity import STEP, distance
+from ..colour.chromaticity import STEP, distance, uv_of_xy
 from ..model import Limits, Predicted, Reading, Seen, SourceAdvice, StackAdvice, Stage, Work
 from . import words
 from .advise import predict_stack
@@ -127,6 +128,13 @@ def _unread(bare: Bare) -> Bare:
     """Return a source as if nothing had been read behind gels: a reading is no prediction of itself."""
     readings = [reading for reading in bare.source.readings if not reading.gels]
     return replace(bare, source=bare.source.model_copy(update={"readings": readings, "work": None}))
+
+
+def like_hung(read: Sequence[Whiteness], hung: StackAdvice, bare: Whiteness) -> bool:
+    """Whether what was read lies nearer to what a stack does than to the bare source."""
+    there = uv_of_xy(np.array([hung.after.x, hung.after.y]))
+    from_there, from_bare = (sum(float(distance(w.uv, uv)) for w in read) for uv in (there, bare.uv))
+    return from_there <= from_bare
 
 
 def predicted_of(entry: StackAdvice, tolerance: float | None = None) -> Predicted | None:

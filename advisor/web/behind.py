@@ -3,12 +3,10 @@
 from collections.abc import Sequence
 from functools import reduce
 
-import numpy as np
-
+from ..advice.confirm import like_hung
 from ..advice.hung import with_found
 from ..advice.measure import Whiteness
 from ..advice.plan import Plan
-from ..colour.chromaticity import distance, uv_of_xy
 from ..model import Reading, Stage, Work
 from ..store import StoredSource
 from .plans import plan_for
@@ -34,9 +32,7 @@ def reads_like_behind(plan: Plan, i: int, whites: Sequence[Whiteness]) -> bool:
     head = plan.heads[i]
     if head.white is None or head.chosen is None or not whites:
         return True
-    there = uv_of_xy(np.array([head.chosen.after.x, head.chosen.after.y]))
-    from_there, from_bare = (sum(float(distance(w.uv, uv)) for w in whites) for uv in (there, head.white.uv))
-    return from_there <= from_bare
+    return like_hung(whites, head.chosen, head.white)
 
 
 def works_found(now: StoredSource, work: Work, readings: Sequence[Reading]) -> Work:
