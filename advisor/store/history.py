@@ -126,15 +126,15 @@ def last_done(conn: sqlite3.Connection, what: str, set_id: int, source_id: int |
     return None if row["id"] is None else int(row["id"])
 
 
-def works_of(conn: sqlite3.Connection, source_id: int) -> Iterator[dict[str, Any] | None]:
-    """Yield the work on a source as each of its changes left it, the newest first; None where it was bare."""
+def works_of(conn: sqlite3.Connection, source_id: int) -> Iterator[str | None]:
+    """Yield the work on a source as each of its changes left it, as JSON, the newest first; None for none."""
     rows = conn.execute(
         """SELECT json_extract(after, '$.details.work') AS work FROM changes
            WHERE source_id = ? AND after IS NOT NULL ORDER BY id DESC""",
         (source_id,),
     )
     for row in rows:
-        yield json.loads(row["work"]) if row["work"] else None
+        yield row["work"]
 
 
 def change_of(r: sqlite3.Row) -> Change:

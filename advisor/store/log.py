@@ -21,6 +21,7 @@ _SET = {
 _COUNTED = {"details", "revision", "reading_id", "sample", "target_source_id"}
 _SOURCE = {"source.deleted": "removed", "source.restored": "brought back"}
 _READING = {"source.added": "added, ", "reading.struck": "struck out: ", "reading.back": "brought back: "}
+_UP = {Stage.HUNG.value, Stage.CONFIRMED.value}
 _IN_USE = {"level": "use_level", "modifier": "use_modifier"}
 """Fields of a source that a form calls otherwise, since a reading has them too."""
 
@@ -110,7 +111,7 @@ def _differences(before: Mapping[str, Any], after: Mapping[str, Any], gel: Say) 
             continue
         label = field_words(_IN_USE.get(field, field))
         if field == "work":
-            parts.append(_work(now.get(field), gel))
+            parts.append(_work(now.get(field), was.get(field), gel))
         elif field == "name":
             parts.append(f"renamed, was {was.get(field)}")
         elif field == "target":
@@ -134,15 +135,29 @@ def _value(value: str | int | float) -> str:
     return value if isinstance(value, str) else tidy(float(value))
 
 
-def _work(work: Mapping[str, Any] | None, gel: Say) -> str:
+def _work(work: Mapping[str, Any] | None, was: Mapping[str, Any] | None, gel: Say) -> str:
+    """Say what was decided, in the words of the buttons: hung, swapped, taken off, confirmed."""
+    up = was is not None and was.get("stage") in _UP
     if work is None:
-        return "back to bare"
+        stack = _stack(was or {}, gel)
+        return f"{'taken off' if up else 'plan dropped'}: {stack}" if stack else "back to what is advised"
+    stack, stage = _stack(work, gel), work.get("stage", Stage.PLANNED.value)
+    if not stack and stage == Stage.HUNG.value:
+        return "stays bare"
+    if (
+        up
+        and was
+        and stage == Stage.HUNG.value
+        and (work.get("gels"), work.get("dial")) != (was.get("gels"), was.get("dial"))
+    ):
+        stage = "swapped"
+    return f"{stage}: {stack or 'stays bare'}"
+
+
+def _stack(work: Mapping[str, Any], gel: Say) -> str:
     parts = []
     if work.get("dial"):
         parts.append(f"dials at {dial_said(Setting.model_validate(work['dial']))}")
     if work.get("gels"):
         parts.append(listed(grouped(gel(name) for name in work["gels"])))
-    stage = work.get("stage", Stage.PLANNED.value)
-    if not parts and stage == Stage.HUNG.value:
-        return "stays bare"
-    return f"{stage}: {', '.join(parts) or 'stays bare'}"
+    return ", ".join(parts)

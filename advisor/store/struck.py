@@ -5,7 +5,8 @@ brought back is as it was before it was struck out, whatever else was changed me
 """
 
 import sqlite3
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from itertools import pairwise
 
 from pydantic import ValidationError
@@ -27,7 +28,8 @@ def work_that_counts(
     Where one of them says something of it, what was done since the stack was hung is gone through once more:
     an earlier reading behind it counts again, and what was confirmed by a struck one is only hung.
     """
-    return _that_counts(conn, source_id, work, [r for r in struck if r not in counting])
+    known = _Readings(counting)
+    return _that_counts(conn, source_id, work, _Readings(r for r in struck if r not in known))
 
 
 def as_it_counts(conn: sqlite3.Connection, source_id: int, work: Work) -> Work:
@@ -37,12 +39,28 @@ def as_it_counts(conn: sqlite3.Connection, source_id: int, work: Work) -> Work:
            FROM readings r WHERE source_id = ?""",
         (source_id,),
     ).fetchall()
-    counting = [r["reading"] for r in found if not r["struck"]]
-    gone = [r["reading"] for r in found if r["struck"] and r["reading"] not in counting]
-    return _that_counts(conn, source_id, work, [Reading.model_validate_json(text) for text in gone])
+    counting = {r["reading"] for r in found if not r["struck"]}
+    gone = {r["reading"] for r in found if r["struck"]} - counting
+    return _that_counts(conn, source_id, work, _Readings(map(Reading.model_validate_json, gone)))
 
 
-def _that_counts(conn: sqlite3.Connection, source_id: int, work: Work, gone: Sequence[Reading]) -> Work:
+class _Readings:
+    """Some readings, to ask whether one is among them; there may be a thousand."""
+
+    def __init__(self, readings: Iterable[Reading]) -> None:
+        self._by_key: dict[object, list[Reading]] = {}
+        for reading in readings:
+            self._by_key.setdefault(self._key(reading), []).append(reading)
+
+    def __contains__(self, reading: object) -> bool:
+        return isinstance(reading, Reading) and reading in self._by_key.get(self._key(reading), ())
+
+    @staticmethod
+    def _key(reading: Reading) -> object:
+        return reading.cct, reading.duv, reading.xy, reading.lux, reading.level
+
+
+def _that_counts(conn: sqlite3.Connection, source_id: int, work: Work, gone: _Readings) -> Work:
     states = _since_hung(conn, source_id, work) if taken(work) else []
     if any(reading in gone for state in states for reading in taken(state)):
         work = _gone_through(states, gone)
@@ -62,7 +80,7 @@ def _since_hung(conn: sqlite3.Connection, source_id: int, work: Work) -> list[Wo
     return states[::-1]
 
 
-def _gone_through(states: Sequence[Work], gone: Sequence[Reading]) -> Work:
+def _gone_through(states: Sequence[Work], gone: _Readings) -> Work:
     work = _without(states[0], gone)
     for before, after in pairwise(states):
         if after == before:
@@ -79,14 +97,16 @@ def _gone_through(states: Sequence[Work], gone: Sequence[Reading]) -> Work:
     return work
 
 
-def _work(kept: object) -> Work | None:
+@lru_cache(maxsize=4096)
+def _work(kept: str | None) -> Work | None:
+    # Kept, since what a change left never changes, and all since the hanging is gone through at each look.
     try:
-        return None if kept is None else Work.model_validate(kept)
+        return None if kept is None else Work.model_validate_json(kept)
     except ValidationError:  # of an older advisor: it then counts as nothing before
         return None
 
 
-def _without(work: Work, gone: Sequence[Reading]) -> Work:
+def _without(work: Work, gone: _Readings) -> Work:
     update: dict[str, object] = {"earlier": [r for r in work.earlier if r not in gone]}
     if work.found in gone:
         stage = Stage.HUNG if work.stage is Stage.CONFIRMED else work.stage

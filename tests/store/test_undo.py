@@ -207,7 +207,7 @@ class TestLater:
 
     def test_the_record_s_words_say_undone_and_go_into_the_file(self, sets, window):
         sets.undo(do(sets, window, work=HUNG))
-        assert export(sets, 1).history[-1].what == "Window: undone: back to bare"
+        assert export(sets, 1).history[-1].what == "Window: undone: taken off: CTO 1/2"
 
 
 FIELDS = {

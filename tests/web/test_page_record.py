@@ -41,9 +41,13 @@ class TestRecord:
         stores.sets.update_source(1, source.model_copy(update={"work": planned}))
         assert "Shop window: planned: ¼ CTO" in get("/sets/1/record").text
 
-    def test_it_lists_two_hundred_changes(self, sample, get, stores):
+    def test_it_lists_two_hundred_changes_and_all_of_the_last_day(self, sample, get, stores):
         for k in range(200):
             stores.sets.update_set(1, note=f"note {k}")
+        page = get("/sets/1/record")
+        assert "added, read" in page.text and "The newest" not in page.text
+        with stores.sets.db.write() as conn:
+            conn.execute("UPDATE changes SET at = '2026-01-' || substr(at, 9)")
         page = get("/sets/1/record")
         assert page.html.count("Set changed: note<br>") == 200
         assert "added, read" not in page.text

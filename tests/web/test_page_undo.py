@@ -99,7 +99,7 @@ class TestLater:
         page = undo(mine)
         assert (page.status, page.heading) == (409, "Not undone: Bo changed it later")
         assert "Nothing was changed." in page.text
-        assert "Shop window: hung: full CTO" in page.text
+        assert "Shop window: swapped: full CTO" in page.text
         assert "Undo that first" in page.html and f"/changes/{theirs}/undo" in page.posts
         assert "/sources/1" in page.links and "/sets/1/record#done" in page.links
         assert work() == swapped

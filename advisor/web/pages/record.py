@@ -2,6 +2,7 @@
 
 import re
 import unicodedata
+from datetime import UTC, datetime, timedelta
 
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
@@ -9,6 +10,7 @@ from flask.typing import ResponseReturnValue
 from ...advice.days import Days, compare_days
 from ...imports.whole import read_whole, text_of
 from ...model import Refused
+from ...model.base import utc_text
 from ...model.labels import label_differences
 from ...store import StoredSet
 from ...store.whole import AlreadyHere
@@ -20,8 +22,8 @@ from ..state import gels_in_force, state
 from ..uploads import uploaded_file
 
 blueprint = Blueprint("record", __name__)
-_LINES = 200
-"""The most changes that the page lists."""
+_LINES, _MOST_LINES = 200, 2000
+"""The changes that the page lists: so many, and all of the last day, so that each can be undone; at most."""
 _LABELS = 50
 """The most gels with other labels that the page lists."""
 
@@ -33,14 +35,18 @@ def show_record(set_id: int) -> ResponseReturnValue:
     asked = request.args.get("source", type=int)
     source = next((s for s in now.sources if s.id == asked), None)
     origin = whole.known(now.copied_from) if now.copied_from else None
+    every = whole.log(set_id, _MOST_LINES, source.id if source else None, gel)
+    since = utc_text(datetime.now(UTC) - timedelta(days=1))
+    lines = [line for k, line in enumerate(every) if k < _LINES or line.change.at >= since]
+    more = len(lines) < len(every) or len(lines) == _MOST_LINES
     return render_template(
         "record/show.html",
         now=now,
         readings=sum(stored.readings for stored in now.sources),
         origin=None if origin is None or origin.deleted else origin,
         source=source,
-        lines=whole.log(set_id, _LINES, source.id if source else None, gel),
-        most=_LINES,
+        lines=lines,
+        more=more,
     )
 
 
