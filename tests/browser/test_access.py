@@ -16,7 +16,7 @@ from axe_playwright_python.sync_playwright import Axe
 from flask import Flask
 from playwright.sync_api import Browser, BrowserContext, Page
 
-from advisor.model import Kind, LightSet, Reading, Source, Target
+from advisor.model import GelTable, Kind, LightSet, Reading, Source, Stage, Target, Work
 from advisor.sample import sample_set
 from advisor.web.app import create_app
 from tests.browser.conftest import PHONE, serving
@@ -33,6 +33,9 @@ STATES = (
     "/gels/edit?name=Minus+green+full",
     "/sets/2",
     "/sets/2/compare",
+    "/sets/2/record",
+    "/sources/7",
+    "/sources/8",
     "/sets/2/sheet",
     "/sets/3",
     "/sets/3/compare",
@@ -100,6 +103,16 @@ def fill(app: Flask) -> None:
     sets.create_set(sample_set(), sample=True)
     sets.create_set(twelve())
     sets.create_set(LightSet(name="Nothing yet", target=Target(cct=3200, locus="planckian")))
+    sets.delete_set(sets.create_set(LightSet(name="Removed", target=Target(cct=5600))))
+    first, second, third = (source.id for source in sets.get_set(2).sources[:3])
+    sets.strike(sets.readings_of(first)[0].id)
+    for work in (Work(stage=Stage.HUNG, gels=["CTO 1/4"]), None):
+        source = sets.get_source(second).source
+        sets.update_source(second, source.model_copy(update={"work": work}))
+    sets.undo(sets.history(2)[-1].id)
+    sets.delete_source(third)
+    gels = app.extensions["advisor"].gels
+    gels.replace(GelTable(rows=gels.in_force().table.rows[1:]), "⅛ CTO removed")
 
 
 @pytest.fixture(scope="module")
