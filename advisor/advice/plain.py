@@ -18,7 +18,7 @@ from .stacks import Indices
 FUSSY = 0.5
 """How much farther off a stack counts for each. [step]"""
 LEAST_NEEDED = 1.75
-"""Less green or magenta than half an eighth calls for no gel. [CC] Common practice, no source."""
+"""Less green or magenta than half of the trade's eighth calls for no gel. [CC] Common practice, no source."""
 _AS_MUCH = 0.1
 """A sheet whose shift is that of two, to this share, does as much as both."""
 

@@ -67,10 +67,12 @@ class TestMissing:
         assert ladder_of(cto(quarter=50.0)).cto == pytest.approx((25, 50, 100, 133.75, 167.5))
 
     def test_each_family_goes_by_its_own(self):
-        rows = [*cto(half=110.0), Gel(family="Minus green", fraction="1/4", cc=-9.0)]
-        ladder = ladder_of(rows)
+        ladder = ladder_of([*cto(half=110.0), Gel(family="Minus green", fraction="1/4", cc=-9.0)])
         assert ladder.minus_green == pytest.approx((0.0042, 0.009, 0.018, 0.027, 0.036))
         assert (ladder.ctb, ladder.plus_green) == (TRADE.ctb, TRADE.plus_green)
+        ladder = ladder_of([Gel(family="CTB", fraction="1/2", mired=-77.0)])
+        assert ladder.ctb == pytest.approx((19.8, 38.5, 77, 112.2, 147.4))  # 77/70 of the trade's
+        assert (ladder.cto, ladder.plus_green, ladder.minus_green) == (TRADE.cto, *[TRADE.plus_green] * 2)
 
     def test_an_empty_table_has_the_trades(self):
         assert ladder_of([]) == TRADE

@@ -54,6 +54,11 @@ def test_it_is_said_where_a_quarter_of_minus_green_or_more_is_needed(needed, tol
     assert bool(taken_out(["CTB full"], needed)[0]) is told
 
 
+def test_a_quarter_is_the_tables():
+    rows = [row.model_copy(update={"cc": -9.0}) if row.name == "Minus green 1/4" else row for row in SHIPPED]
+    assert [bool(taken_out(["CTB full"], needed, rows)[0]) for needed in (-8.9, -9.0)] == [False, True]
+
+
 def test_two_cc_are_worth_a_word_and_less_is_not():
     near = []
     for cct in range(2800, 4400, 200):
