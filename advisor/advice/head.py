@@ -24,7 +24,8 @@ class Head:
     known when it was decided, as after a swap or the day before, not by the bare reading alone. `worked_out`
     says that what it reads as it is used was not read so, but lies between or beyond its readings. `outdated`
     says that what is planned, and does not hang, was decided for another white or another reading. `over`
-    says which limit what was decided is over, where it is.
+    says which limit what was decided is over, where it is. `dialled` is what its dials alone do, where they
+    go before a first stack with gel.
     """
 
     source: Source
@@ -44,6 +45,7 @@ class Head:
     worked_out: bool = False
     outdated: bool = False
     over: str = ""
+    dialled: StackAdvice | None = None
 
     @property
     def out(self) -> bool:
@@ -52,9 +54,14 @@ class Head:
 
     @property
     def first(self) -> StackAdvice | None:
-        """The stack that is advised: what it gets of a shared stock, else the first in the ranking."""
+        """The stack that is advised: what it gets of a shared stock, else the first in the ranking.
+
+        The dials of an adjustable head go before gel (`dials_first`).
+        """
         if self.advice is None:
             return None
+        if self.dialled:
+            return self.dialled
         return self.advice.allocated.stack if self.advice.allocated else self.advice.stacks[0]
 
     @property

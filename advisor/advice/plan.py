@@ -36,6 +36,7 @@ from .before import as_before
 from .beyond import nearest, out_of_reach, why_not
 from .confirm import change_unread, check
 from .dial import standing
+from .dials_first import dials_before_gel, turned
 from .head import Head
 from .hung import found_in_use
 from .kind_hint import kind_hint
@@ -45,7 +46,7 @@ from .learned.posterior import posterior
 from .levels import InUse, in_use
 from .lightpath import LightPath, light_path, uv_behind
 from .measure import Whiteness, measure, white_at
-from .next_move import WORTH_A_SWAP, change_to
+from .next_move import change_to
 from .plane import placed, trail
 from .prediction import Bare, prepare
 from .rack import Rack, rack_of
@@ -243,7 +244,9 @@ def make_plan(
         tolerance, leave = limits.tolerance_of(bare.source), bare.source.aim.leave
         beyond = out_of_reach(advice, tolerance, leave=leave)
         ungelled = _ungelled(bare, advice, limits, rack) if beyond else None
-        head = replace(heads[i], advice=advice, beyond=beyond, ungelled=ungelled)
+        first = dials_before_gel(advice.stacks, bare.source.keep, tolerance)
+        dialled = first if bare.source.reach and first is not advice.stacks[0] else None
+        head = replace(heads[i], advice=advice, beyond=beyond, ungelled=ungelled, dialled=dialled)
         heads[i] = _decided(head, bare, limits, rack)
     return Plan(tuple(heads), white, (), rack, limits, ladder, bares)
 
@@ -275,13 +278,15 @@ def _decided(head: Head, bare: Bare, limits: Limits, rack: Rack) -> Head:
         checked = check(bare, work, limits, rack)
         again = "" if work.stage is Stage.PLANNED or checked else found_in_use(bare.source, work).again
         decided = replace(head, chosen=chosen, check=checked, again=again)
-        if head.advice is None or checked:
-            return _with_dials(decided, chosen)
+        if head.advice is None:
+            return decided
+        if checked:
+            return replace(decided, check=turned(checked, bare, work, chosen, limits, rack))
         # What gel cannot bring in is only wrong with gel where it is nearer without.
-        first = head.ungelled or head.advice.stacks[0]
+        first = head.ungelled or dials_before_gel(head.advice.stacks, work.gels, tolerance)
         change = stale(bare, work, chosen, plain, first, limits)
-        if not again:
-            change = change_unread(bare, work, chosen, head.advice, limits) or change
+        if not again and (moved := change_unread(bare, work, chosen, head.advice, limits)):
+            change = change_to(chosen, first) if bare.source.reach else moved
         over = over_limit(bare, work, chosen, limits) if change else ""
         if work.stage is Stage.PLANNED:
             return replace(decided, outdated=change is not None, over=over)
@@ -289,16 +294,6 @@ def _decided(head: Head, bare: Bare, limits: Limits, rack: Rack) -> Head:
     except Refused as no:
         says = f"What was decided cannot be predicted any more: {no.problems[0].says}."
         return replace(head, notes=(*head.notes, says))
-
-
-def _with_dials(head: Head, chosen: StackAdvice) -> Head:
-    """Let an adjustable head that reads as predicted, off what is wanted, turn its dials as is advised."""
-    check, advice = head.check, head.advice
-    if not (check and advice and head.source.reach and check.as_predicted) or check.settled:
-        return head
-    change = change_to(chosen, advice.stacks[0])
-    worth = change.some and change.result.miss.steps <= check.left - WORTH_A_SWAP
-    return replace(head, check=replace(check, swap=change if worth else None))
 
 
 def _in_use(source: Source) -> InUse | None:

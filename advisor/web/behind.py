@@ -7,7 +7,7 @@ from ..advice.confirm import like_hung
 from ..advice.hung import with_found
 from ..advice.measure import Whiteness
 from ..advice.plan import Plan
-from ..model import Reading, Stage, Work
+from ..model import Reading, Setting, Source, Stage, Work
 from ..store import StoredSource
 from .plans import plan_for
 from .state import state
@@ -16,12 +16,38 @@ from .state import state
 def hanging(stored: StoredSource) -> Work | None:
     """Return the work on a head on which gel hangs; None where none does."""
     work = stored.source.work
-    return work if work and work.gels and work.stage is not Stage.PLANNED else None
+    return work if work and work.gels and _hangs(work) else None
+
+
+def _hangs(work: Work) -> bool:
+    return work.stage is not Stage.PLANNED
 
 
 def behind(reading: Reading, work: Work) -> Reading:
     """Return a reading as one that was taken behind what hangs."""
     return reading.model_copy(update={"gels": list(work.gels)})
+
+
+def dials_set(source: Source) -> Setting | None:
+    """Return how the dials of an adjustable head are set: as hung, else as read; None where nobody knows."""
+    if source.reach is None:
+        return None
+    work = source.work
+    hung = work.dial or (work.bare.dial if work.bare else None) if work and _hangs(work) else None
+    return hung or source.reading.dial
+
+
+def at_dials(reading: Reading, source: Source) -> Reading:
+    """Return a reading of a head with its dials, as they are set where the reading does not say."""
+    if reading.dial is not None or (dial := dials_set(source)) is None:
+        return reading
+    return reading.model_copy(update={"dial": dial})
+
+
+def at_other_dials(reading: Reading, source: Source) -> bool:
+    """Whether a reading was taken at other dials than a head is set to: it tells nothing of its work."""
+    dial = dials_set(source)
+    return dial is not None and reading.dial not in (None, dial)
 
 
 def reads_like_behind(plan: Plan, i: int, whites: Sequence[Whiteness]) -> bool:
@@ -36,7 +62,10 @@ def reads_like_behind(plan: Plan, i: int, whites: Sequence[Whiteness]) -> bool:
 
 
 def works_found(now: StoredSource, work: Work, readings: Sequence[Reading]) -> Work:
-    """Say what readings behind what hangs, oldest first, make of the work: confirmed where it is right."""
+    """Say what readings behind what hangs, oldest first, make of the work: confirmed where it is right.
+
+    Those that were taken at other dials say nothing of it.
+    """
     owner = state().sets.get_set(now.set_id)
     plan, place = plan_for(owner), owner.place_of(now.id)
 
@@ -47,4 +76,4 @@ def works_found(now: StoredSource, work: Work, readings: Sequence[Reading]) -> W
             return hung
         return hung.model_copy(update={"stage": Stage.CONFIRMED, "left": check.left})
 
-    return reduce(one, readings, work)
+    return reduce(one, (r for r in readings if not at_other_dials(r, now.source)), work)

@@ -240,21 +240,21 @@ class TestSwap:
         assert any(gel.startswith("ND") for gel in then)
         assert read(true, then, lux=4000 * 2**0.5).lux <= 2000 * 2**0.05
 
-    def test_the_dials_stay_where_they_are(self):
-        """Only gel is swapped, so what is done next leaves the setting as it stands."""
+    def test_the_dials_are_turned_before_any_gel_is_hung(self):
+        """It reads much warmer than its dial said: a cooler setting is nearer than any climb."""
         warm, cool = Setting(cct=3200), Setting(cct=5600)
         panel = Source(
             name="Panel",
             kind="led-white",
-            reading=Reading(cct=5500, duv=-0.002, lux=400, dial=cool),
-            readings=[Reading(cct=3250, duv=-0.001, lux=450, dial=warm)],
-            reach=Reach(cct_from=2700, cct_to=6500),
+            reading=Reading(cct=5500, duv=0.0032, lux=400, dial=cool),
+            readings=[Reading(cct=3250, duv=0.0030, lux=450, dial=warm)],
+            reach=Reach(cct_from=2700, cct_to=7500),
         )
-        found = Reading(cct=4600, duv=-0.002, lux=380)
+        found = Reading(cct=4600, duv=0.0032, lux=380, dial=cool)
         got = checked(hung(panel, [], found, dial=cool))
         assert not got.as_predicted and not got.settled
-        assert got.swap.on
-        assert got.swap.result.dial == cool
+        assert got.swap.on == got.swap.off == ()
+        assert got.swap.dial.cct > cool.cct and got.swap.result.miss.steps < got.left - 1
 
     def test_sheets_that_others_need_are_no_bar(self):
         rows = [row.model_copy(update={"stock": 1}) for row in SHIPPED]

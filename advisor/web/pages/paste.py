@@ -12,12 +12,12 @@ from ...imports.paste import joined
 from ...imports.text import characters, decode
 from ...model import Kind, Problem, Reading, Refused, Source, Work
 from ...model.base import free_name, name_key
-from ...model.phrases import listed
+from ...model.phrases import dial_said, listed
 from ...model.problems import short
 from ...store import Conflict, StoredSet
 from ...store.names import refuse_taken
 from ...store.records import StoredSource
-from ..behind import behind, hanging, reads_like_behind, works_found
+from ..behind import at_dials, behind, dials_set, hanging, reads_like_behind, works_found
 from ..download import download
 from ..forms import make
 from ..plans import plan_for
@@ -249,6 +249,10 @@ def _kept(pasted: Source, present: Source) -> list[Problem]:
     if pasted.kind not in (Kind.UNKNOWN, present.kind):
         says = f"kind {pasted.kind.value!r} is left out, {present.name!r} is {present.kind.value!r}"
         remarks.append(Problem(where="kind", says=says, allowed="the kind that it has"))
+    dial = dials_set(present)
+    if dial is not None and pasted.reading.dial is None:
+        says = f"taken with {present.name!r} as it is set, dials at {dial_said(dial)}"
+        remarks.append(Problem(where="dial", says=says, allowed="a column for its dial"))
     return remarks
 
 
@@ -268,7 +272,8 @@ def _chosen(entries: Sequence[Entry]) -> tuple[list[Source], dict[int, list[Read
     further: dict[int, list[Reading]] = {}
     for entry in used:
         if entry.into is not None:
-            further.setdefault(entry.into.id, []).extend(entry.readings)
+            read = [at_dials(reading, entry.into.source) for reading in entry.readings]
+            further.setdefault(entry.into.id, []).extend(read)
     return [entry.source for entry in used if entry.source is not None], further
 
 

@@ -16,7 +16,7 @@ from ...model import Refused, Source, Stage, Work
 from ...model.phrases import listed
 from ...store import Conflict, NotFound, StoredSet, StoredSource
 from ...store.whole import Line
-from ..behind import works_found
+from ..behind import at_dials, dials_set, works_found
 from ..conflict import Difference, mergeable, over
 from ..drift import drift_plot
 from ..forms import Form
@@ -52,7 +52,7 @@ def add_reading(source_id: int) -> ResponseReturnValue:
         now = present(source_id)
         try:
             work = _read_behind(now.source.work, form)
-            reading = reading_from(form, work.gels if work else ())
+            reading = at_dials(reading_from(form, work.gels if work else ()), now.source)
             if work:
                 work = works_found(now, work, [reading])
             state().sets.add_reading(source_id, reading, work, now.source.work)
@@ -153,7 +153,10 @@ def _read_behind(work: Work | None, form: Form) -> Work | None:
 
 def _first_form(source: Source) -> Form:
     """Return the form of a new reading: of the source as it is used, unless somebody says otherwise."""
-    return Form({"level": plain(source.level), "modifier": source.modifier_in_use})
+    fields = {"level": plain(source.level), "modifier": source.modifier_in_use}
+    if dial := dials_set(source):
+        fields |= {"dial_cct": plain(dial.cct), "dial_green": plain(dial.green)}
+    return Form(fields)
 
 
 def present(source_id: int) -> StoredSource:

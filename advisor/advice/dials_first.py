@@ -1,0 +1,90 @@
+"""Dials before gel: what an adjustable head turns, after a reading, before anybody climbs with a sheet.
+
+What was read at the set dials says what they give. Where it was read behind gels, the bare light that looks
+so behind them stands for it, and teaches the dials like any other reading.
+"""
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import replace
+
+from ..colour.chromaticity import uv_of_xyz
+from ..colour.grid import weights
+from ..colour.sources import Unbendable, behind
+from ..model import Aim, Limits, Reading, Refused, Source, StackAdvice, Work
+from .advise import advise_on
+from .confirm import Check
+from .dial import standing
+from .levels import InUse
+from .measure import white_at
+from .next_move import WORTH_A_SWAP, change_to
+from .prediction import Bare, prepare
+from .rack import Rack
+
+
+def dials_before_gel(stacks: Sequence[StackAdvice], hung: Sequence[str], tolerance: float) -> StackAdvice:
+    """Return the first of a head's stacks, or that which leaves what hangs and turns the dials.
+
+    The latter where the dials reach the tolerance, or come as near as the first to a step.
+    """
+    same = Counter(hung)
+    turned = [stack for stack in stacks if stack.dial and Counter(stack.gels) == same]
+    best = min(turned, key=lambda stack: stack.miss.steps, default=None)
+    if best is None or best.miss.steps > max(tolerance, stacks[0].miss.steps + WORTH_A_SWAP):
+        return stacks[0]
+    return next(stack for stack in turned if stack.miss.steps <= max(tolerance, best.miss.steps))
+
+
+def turned(check: Check, bare: Bare, work: Work, chosen: StackAdvice, limits: Limits, rack: Rack) -> Check:
+    """Return what was found behind a stack, with what its dials are to be turned to in place of gel.
+
+    Where nothing is known of its dials, or it is right, it stays as it is.
+    """
+    if check.settled or bare.source.reach is None:
+        return check
+    stacks = _as_found(check, bare, work, limits, rack, ())
+    if not any(stack.dial for stack in stacks):
+        return check
+    # What hangs is no stack that anybody would hang anew: it is ranked as what stays.
+    kept = _as_found(check, bare, work, limits, rack, work.gels) if work.gels else ()
+    to = dials_before_gel([stacks[0], *kept, *stacks[1:]], work.gels, check.tolerance)
+    change = change_to(chosen, to)
+    if change.some and to.miss.steps <= check.left - WORTH_A_SWAP:
+        return replace(check, swap=change, smaller=None)
+    return replace(check, swap=None, smaller=None) if check.as_predicted else check
+
+
+def _as_found(
+    check: Check, bare: Bare, work: Work, limits: Limits, rack: Rack, kept: Sequence[str]
+) -> Sequence[StackAdvice]:
+    """Rank a head's stacks, with what is `kept`, from what was found behind its gels.
+
+    None where no light of its kind is so.
+    """
+    try:
+        stood = standing(bare, work.dial)
+        sheets = rack.product(rack.find(work.gels))
+        lit = behind(stood.ensemble, sheets, check.white.uv)
+        white = white_at(uv_of_xyz(lit.mean @ weights()))
+        if white is None:
+            return ()
+        passed = float(lit.mean @ (weights()[:, 1] * sheets))
+        lux = check.reading.lux / passed if check.reading.lux and passed > 0 else None
+        dial = work.dial or bare.source.reading.dial
+        read = Reading(cct=white.cct, duv=white.duv, lux=lux, dial=dial, level=check.reading.level)
+        source: Source = bare.source.model_copy(
+            update={
+                "reading": read,
+                "readings": bare.source.bare_readings,
+                "level": None,
+                "modifier": None,
+                "work": None,
+                "aim": Aim(),
+                "keep": list(kept) or bare.source.keep,
+            }
+        )
+        seen = prepare(source, rack, bare.wanted, InUse(read))
+        [answer] = advise_on([seen], limits.model_copy(update={"share_stock": False}), rack).answers
+    except (Refused, Unbendable, ValueError):
+        return ()
+    return answer.stacks

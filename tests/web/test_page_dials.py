@@ -1,0 +1,100 @@
+"""A head whose dials are set: readings inherit them, other dials teach them, and no gel goes before them."""
+
+import re
+
+import pytest
+
+from advisor.model import Setting, Stage
+from tests.web.page import plain
+
+PANEL = 3
+"""Read at 3 200 and at 5 600 K on its dial; the last one counts."""
+
+
+@pytest.fixture
+def panel(shipped, stores):
+    return lambda: stores.sets.get_source(PANEL).source
+
+
+@pytest.fixture
+def hang(shipped, post, stores):
+    """Say that the panel is set, with gels or without."""
+
+    def set_it(cct, gels=()):
+        dial = f'{{"cct": {cct}, "green": 0}}'
+        names = ", ".join(f'"{gel}"' for gel in gels)
+        revision = stores.sets.get_source(PANEL).revision
+        stack = f'{{"gels": [{names}], "dial": {dial}}}'
+        return post(f"/sources/{PANEL}/work", {"revision": revision, "action": "hung", "stack": stack})
+
+    return set_it
+
+
+@pytest.fixture
+def meter(get, post):
+    """Send the form of a new reading as the page shows it, with what is typed."""
+
+    def send(**typed):
+        fields = get(f"/sources/{PANEL}").fields
+        own = ("behind", "hung", "level", "modifier", "dial_cct", "dial_green", "token")
+        return post(f"/sources/{PANEL}/reading", {**{k: fields[k] for k in own if k in fields}, **typed})
+
+    return send
+
+
+def test_the_form_shows_how_the_dials_are_set_as_read_or_as_hung(panel, get, hang):
+    page = get(f"/sources/{PANEL}")
+    assert (page.fields["dial_cct"], page.fields["dial_green"]) == ("5600", "0")
+    form = page.html.split('id="new-reading"')[1]
+    assert form.index("CCT on its dial") < form.index("Level and modifier when read")
+    hang(4300)
+    assert get(f"/sources/{PANEL}").fields["dial_cct"] == "4300"
+
+
+def test_a_reading_inherits_them_also_where_the_field_is_empty(panel, hang, meter):
+    hang(4300)
+    meter(cct="4210", duv="-0.0018")
+    assert panel().reading.dial == Setting(cct=4300)
+    meter(cct="4215", duv="-0.0018", dial_cct="", dial_green="")
+    assert (panel().reading.cct, panel().reading.dial) == (4215, Setting(cct=4300))
+    assert panel().work.found.cct == 4215
+
+
+def test_a_reading_at_other_dials_teaches_them_and_leaves_the_work_alone(panel, hang, meter, get):
+    hang(4300)
+    was = panel().work
+    page = meter(cct="3400", duv="-0.0010", dial_cct="3400")
+    assert panel().work == was and panel().reading.dial == Setting(cct=3400)
+    assert "Fitted from 3 readings." in page.text
+    answer = plain(page.text).split("New reading")[0]
+    assert not re.search(r"(Add|Hang) [⅛¼½⅜¾⅝f]", answer) and "Not as predicted" not in answer
+
+
+def test_behind_gel_at_other_dials_says_nothing_of_what_hangs(panel, hang, meter):
+    hang(4300, ["Plus green 1/8"])
+    was = panel().work
+    meter(cct="3400", duv="0.0020", dial_cct="3400")
+    assert panel().work == was
+    assert (panel().readings[-1].gels, panel().readings[-1].dial) == (["Plus green 1/8"], Setting(cct=3400))
+
+
+def test_what_is_off_at_the_set_dials_is_turned_not_gelled(panel, hang, meter):
+    hang(5700)
+    page = meter(cct="5000", duv="0.0020")
+    assert panel().work.stage is Stage.HUNG
+    answer = plain(page.text).split("New reading")[0]
+    assert re.search(r"Counter panel Set [56] \d{3} K", answer.replace("\N{NARROW NO-BREAK SPACE}", " "))
+    assert not re.search(r"(Add|Hang) [⅛¼½⅜¾⅝f]", answer)
+
+
+def test_pasted_readings_inherit_them_and_say_so(shipped, post, panel, hang):
+    hang(4300)
+    text = "name,cct,duv,lux\nCounter panel,4210,-0.0018,400\n"
+    page = post("/sets/1/paste", {"text": text})
+    assert "taken with 'Counter panel' as it is set, dials at 4 300 K" in page.text
+    ticks = dict(page.ticked)
+    post("/sets/1/paste", {**page.fields, **ticks, "text": text, "save": "yes"})
+    assert panel().reading.dial == Setting(cct=4300)
+    text = "name,dial cct,cct,duv\nCounter panel,3200,3300,-0.001\n"
+    page = post("/sets/1/paste", {"text": text})
+    assert "as it is set" not in page.text
