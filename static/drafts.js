@@ -1,9 +1,11 @@
 // What was typed into a form that is not sent yet: kept through a reload, and shown again.
 import { changed, fields, isTick, target } from "./fields.js";
 import { load, save } from "./kept.js";
+import { said } from "./times.js";
 
 const NAME = "advisor-drafts";
 const MOST = 30;
+const LONG_AGO = 60_000; // what was read since then was read just now
 const SEEN = ["revision", "showed", "version"]; // hidden fields that say what stood there when it was typed
 
 const seen = (form) => SEEN.flatMap((name) => form.querySelector(`[name=${name}]`) ?? []);
@@ -23,7 +25,8 @@ export function keep(form, all = false) {
   const typed = fields(form).filter((field) => all || changed(field));
   if (typed.length) {
     const values = typed.map((field) => [field.name, field.value, isTick(field) ? field.checked : null]);
-    drafts[name] = { values, seen: Object.fromEntries(seen(form).map((field) => [field.name, field.value])) };
+    const { taken } = form.dataset;
+    drafts[name] = { values, taken, seen: Object.fromEntries(seen(form).map((field) => [field.name, field.value])) };
   }
   for (const old of Object.keys(drafts).slice(0, -MOST)) delete drafts[old];
   save(NAME, drafts);
@@ -58,7 +61,10 @@ export function restore() {
     const draft = drafts[nameOf(form)];
     if (!draft) continue;
     const before = seen(form).map((field) => [field, field.value]);
-    if (fill(form, draft)) note(form, () => before.forEach(([field, value]) => { field.value = value; }));
+    const filled = fill(form, draft); // what was sent again by a reload stands there already
+    if (draft.taken) form.dataset.taken = draft.taken;
+    tellTaken(form);
+    if (filled) note(form, () => before.forEach(([field, value]) => { field.value = value; }));
   }
 }
 
@@ -78,6 +84,26 @@ function fill(form, draft) {
   return filled;
 }
 
+// What came back from the list of what waits was read when it was sent first: that is said, and can be changed.
+export function tellTaken(form) {
+  const at = new Date(Number(form.dataset.taken));
+  if (!(Date.now() - at.getTime() > LONG_AGO) || !form.elements.namedItem("cct")) return;
+  const words = document.createElement("p");
+  words.className = "taken";
+  words.setAttribute("role", "status");
+  words.textContent = `Read at ${said(at)}. `;
+  const button = document.createElement("button");
+  button.type = "button";
+  button.textContent = "Read just now";
+  button.addEventListener("click", () => {
+    delete form.dataset.taken;
+    keep(form, true);
+    words.remove();
+  });
+  words.append(button);
+  form.prepend(words);
+}
+
 function note(form, back) {
   const words = document.createElement("p");
   words.setAttribute("role", "status");
@@ -88,6 +114,8 @@ function note(form, back) {
   button.addEventListener("click", () => {
     form.reset();
     back();
+    delete form.dataset.taken;
+    form.querySelector(".taken")?.remove();
     forget(nameOf(form));
     words.remove();
   });

@@ -1,6 +1,6 @@
 // Sends forms so that each arrives once, over any Wi-Fi: what cannot be sent waits on the phone, through a
 // reload, and goes in order as soon as somebody answers. Without script forms are sent by the browser.
-import { forget, keep, nameOf, restore, sent } from "./drafts.js";
+import { forget, keep, nameOf, restore, sent, tellTaken } from "./drafts.js";
 import { changed, fields, isTick, target } from "./fields.js";
 import { load, save } from "./kept.js";
 import { answered, link, reach, unanswered, within } from "./status.js";
@@ -65,6 +65,7 @@ function entryOf(form, button) {
     words: form.dataset.words ?? `${button?.innerText.trim() || "A change"}: ${about}`,
     told: typed.map((field) => `${field.labels[0].innerText.trim()} ${shownIn(field)}`).join(", ").slice(0, 200),
     draft: nameOf(form),
+    taken: Number(form.dataset.taken) || Date.now(),
     state: "waiting",
   };
 }
@@ -73,12 +74,16 @@ function shownIn(field) {
   return field.matches("select") ? (field.selectedOptions[0]?.innerText.trim() ?? "") : field.value.slice(0, 40);
 }
 
+// What was done when, by this phone's clock, and what that says now: the clock may be wrong, by how much it
+// does not know. From how long the two are apart the laptop knows when it was.
+const times = ({ taken }) => (taken ? [["taken", taken], ["sent", Date.now()]] : []);
+
 // The proof that a form is from our page: this one's, since it may have been renewed since the form was filled.
 const token = () => document.querySelector("meta[name=token]")?.content ?? "";
 
 async function send(entry) {
   const headers = { "Idempotency-Key": entry.key, Accept: "application/json", "X-Token": token() };
-  const body = new URLSearchParams(entry.body);
+  const body = new URLSearchParams([...entry.body, ...times(entry)]);
   const response = await within(PATIENCE, (signal) => fetch(entry.action, { method: "POST", headers, body, signal }));
   if (response.headers.get("Answered-By") !== "advisor") throw new Error("somebody else answered");
   const json = response.headers.get("Content-Type")?.startsWith("application/json") ? await response.json() : null;
@@ -146,7 +151,10 @@ function settle(entry, { status, json }) {
 function clear({ draft, body }) {
   const form = [...document.forms].find((one) => one.method === "post" && fields(one).length && nameOf(one) === draft);
   const had = new Map(body);
-  if (form && fields(form).every((field) => isTick(field) || field.value === (had.get(field.name) ?? ""))) form.reset();
+  if (form && fields(form).every((field) => isTick(field) || field.value === (had.get(field.name) ?? ""))) {
+    delete form.dataset.taken;
+    form.reset();
+  }
 }
 
 // What this phone did before raised the revision that its next write of the same thing saw.
@@ -179,7 +187,7 @@ function answer(key) {
   if (!entry) return;
   const form = document.createElement("form");
   Object.assign(form, { method: "post", action: entry.action, hidden: true });
-  for (const [name, value] of [...entry.body, ["once", entry.key], ["token", token()]]) {
+  for (const [name, value] of [...entry.body, ...times(entry), ["once", entry.key], ["token", token()]]) {
     const field = document.createElement("input");
     Object.assign(field, { type: "hidden", name, value });
     form.append(field);
@@ -199,7 +207,9 @@ function arrive() {
   const form = forms.find((one) => fields(one).length) ?? forms[0];
   if (!form) return false;
   forget(entry.draft);
+  if (entry.taken) form.dataset.taken = entry.taken;
   keep(form, true);
+  tellTaken(form);
   discard(key);
   return true;
 }

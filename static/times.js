@@ -2,7 +2,7 @@
 const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
 const two = (number) => String(number).padStart(2, "0");
 
-function said(at, withYear) {
+export function said(at, withYear) {
   const year = withYear || at.getFullYear() !== new Date().getFullYear() ? ` ${at.getFullYear()}` : "";
   return `${two(at.getHours())}:${two(at.getMinutes())}, ${at.getDate()} ${MONTHS[at.getMonth()]}${year}`;
 }

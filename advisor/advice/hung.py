@@ -7,9 +7,26 @@ gets another modifier, is another light, so that it is to be read again there.
 from dataclasses import dataclass
 
 from ..model import Reading, Source, Work
-from ..model.behind import Stand, stand_when_hung, stood_when_read, taken, with_found, without_found
+from ..model.behind import (
+    Stand,
+    stand_when_hung,
+    stood_when_read,
+    taken,
+    with_earlier,
+    with_found,
+    without_found,
+)
 
-__all__ = ["Found", "Stand", "found_in_use", "stand_in_use", "stand_when_hung", "with_found", "without_found"]
+__all__ = [
+    "Found",
+    "Stand",
+    "found_in_use",
+    "stand_in_use",
+    "stand_when_hung",
+    "with_earlier",
+    "with_found",
+    "without_found",
+]
 
 
 @dataclass(frozen=True)

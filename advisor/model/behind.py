@@ -48,6 +48,18 @@ def with_found(work: Work, reading: Reading) -> Work:
     return work.model_copy(update={"found": reading, "earlier": kept[-MAX_EARLIER:]})
 
 
+def with_earlier(work: Work, reading: Reading) -> Work:
+    """Return the work with a reading behind it that was taken before the newest one.
+
+    It is kept beside that, where nothing newer was taken as it was.
+    """
+    own = stood_when_read(reading, work)
+    newer = taken(work)
+    if any(stood_when_read(r, work).agrees(own) for r in newer):
+        return work
+    return work.model_copy(update={"earlier": [reading, *work.earlier][-MAX_EARLIER:]})
+
+
 def without_found(work: Work) -> Work:
     """Return the work with nothing found behind it now; what was is kept among the earlier readings."""
     return work.model_copy(update={"found": None, "earlier": taken(work)[-MAX_EARLIER:]})

@@ -2,7 +2,8 @@
 
     {"advisor_set": 2, "uid": …, "exported_at": …, "changed_at": …, "sample": …,
      "set": {the set without its sources}, "target_source": …,
-     "sources": [{"number": …, "readings": [{"taken_at", "who", "reading", "struck": {"at", "who"}}],
+     "sources": [{"number": …, "readings": [{"taken_at", "sent_at", "who", "reading",
+                                              "struck": {"at", "who"}}],
                   "source": {…}, "removed_at": …}],
      "last_number": …, "gels": [rows of the table in force], "history": [{"at", "who", "what"}]}
 
@@ -69,10 +70,12 @@ class StruckOut(Model):
 class DatedReading(Model):
     """A reading with when it was taken, and by whom; `who` is empty where nobody said.
 
-    With `struck` it stays on the record, and counts nowhere.
+    With `struck` it stays on the record, and counts nowhere. `sent_at` is when it came in, where that was
+    later.
     """
 
     taken_at: Time
+    sent_at: Time | None = None
     who: Who = ""
     reading: Reading
     struck: StruckOut | None = None

@@ -96,6 +96,14 @@ def at_path(image: Image, path: str) -> Any:
     return found
 
 
+def source_at(conn: sqlite3.Connection, source_id: int, at: str) -> Image:
+    """Return a source as it was at a time; None where it was not there, or has not changed since."""
+    row = conn.execute(
+        "SELECT before FROM changes WHERE source_id = ? AND at > ? ORDER BY id LIMIT 1", (source_id, at)
+    ).fetchone()
+    return json.loads(row["before"]) if row and row["before"] else None
+
+
 def target_before(conn: sqlite3.Connection, set_id: int) -> Image:
     """Return a set as it was before its target was changed last; None where that never was."""
     row = conn.execute(
@@ -177,7 +185,7 @@ def _record(
     conn.execute(
         """INSERT INTO changes (at, who, set_id, source_id, what, before, after, reading_id, undoes)
            VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)""",
-        (*stamp, set_id, source_id, what, _text(before), _text(after), reading_id, undoes),
+        (stamp.at, stamp.who, set_id, source_id, what, _text(before), _text(after), reading_id, undoes),
     )
 
 

@@ -220,6 +220,20 @@ MIGRATIONS: tuple[Migration, ...] = (
             "ALTER TABLE readings ADD COLUMN sent_at TEXT NOT NULL DEFAULT ''",
         ),
     ),
+    # `filed_at` orders the readings of a source. It is when one was taken, but never runs backwards where the
+    # laptop's clock does: what is there already keeps its order.
+    Migration(
+        10,
+        "readings in the order in which they were taken",
+        (
+            "DROP TRIGGER readings_unchanged",
+            "ALTER TABLE readings ADD COLUMN filed_at TEXT NOT NULL DEFAULT ''",
+            """UPDATE readings SET filed_at = (SELECT max(taken_at) FROM readings AS own
+               WHERE own.source_id = readings.source_id AND own.id <= readings.id)""",
+            """CREATE TRIGGER readings_unchanged BEFORE UPDATE ON readings
+               BEGIN SELECT RAISE(ABORT, 'readings are only ever added'); END""",
+        ),
+    ),
 )
 
 

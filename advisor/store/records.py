@@ -22,7 +22,8 @@ class Struck:
 class StoredReading:
     """A reading of a source; one is only ever added, never changed. `who` is empty where nobody said.
 
-    With `struck` it stays on the record, and counts nowhere.
+    With `struck` it stays on the record, and counts nowhere. `sent_at` is when it came in, empty where that
+    is when it was taken.
     """
 
     id: int
@@ -30,6 +31,7 @@ class StoredReading:
     taken_at: str
     who: str
     struck: Struck | None = None
+    sent_at: str = ""
 
 
 @dataclass(frozen=True, slots=True)

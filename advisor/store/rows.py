@@ -71,7 +71,7 @@ def load_set(conn: sqlite3.Connection, set_id: int) -> StoredSet:
     ).fetchall()
     found = conn.execute(
         f"""{_READINGS} JOIN sources s ON s.id = r.source_id
-            WHERE s.set_id = ? AND s.deleted_at IS NULL ORDER BY r.id""",
+            WHERE s.set_id = ? AND s.deleted_at IS NULL ORDER BY r.filed_at, r.id""",
         (set_id,),
     )
     readings: defaultdict[int, list[sqlite3.Row]] = defaultdict(list)
@@ -111,7 +111,7 @@ def load_set(conn: sqlite3.Connection, set_id: int) -> StoredSet:
 def load_source(conn: sqlite3.Connection, source_id: int) -> StoredSource:
     """Return a source, a deleted one too; raises NotFound."""
     row = one_row(conn, "SELECT * FROM sources WHERE id = ?", "source", source_id)
-    found = conn.execute(f"{_READINGS} WHERE r.source_id = ? ORDER BY r.id", (source_id,))
+    found = conn.execute(f"{_READINGS} WHERE r.source_id = ? ORDER BY r.filed_at, r.id", (source_id,))
     return _source(conn, row, found.fetchall())
 
 
@@ -127,7 +127,7 @@ def work_on_record(conn: sqlite3.Connection, source_id: int) -> Work | None:
 
 def load_readings(conn: sqlite3.Connection, source_id: int) -> list[StoredReading]:
     """Return the readings of a source, oldest first, with those that were struck out."""
-    rows = conn.execute(f"{_READINGS} WHERE r.source_id = ? ORDER BY r.id", (source_id,))
+    rows = conn.execute(f"{_READINGS} WHERE r.source_id = ? ORDER BY r.filed_at, r.id", (source_id,))
     return [_stored(r, _reading(r["id"], r["reading"])) for r in rows]
 
 
@@ -139,6 +139,16 @@ def struck_in(conn: sqlite3.Connection, set_id: int) -> dict[int, Struck]:
         (set_id,),
     )
     return {row["reading_id"]: Struck(row["at"], row["who"]) for row in found}
+
+
+def late_in(conn: sqlite3.Connection, set_id: int) -> dict[int, str]:
+    """Return when those readings of a set were taken that came in later, by their ids."""
+    found = conn.execute(
+        """SELECT r.id, r.taken_at FROM readings r JOIN sources s ON s.id = r.source_id
+           WHERE s.set_id = ? AND r.sent_at != ''""",
+        (set_id,),
+    )
+    return {row["id"]: row["taken_at"] for row in found}
 
 
 def unreadable(what: str, number: int, error: ValidationError) -> StoreFault:
@@ -192,7 +202,7 @@ def _source(conn: sqlite3.Connection, row: sqlite3.Row, found: Sequence[sqlite3.
 
 def _stored(row: sqlite3.Row, reading: Reading) -> StoredReading:
     struck = None if row["struck_at"] is None else Struck(row["struck_at"], row["struck_by"])
-    return StoredReading(row["id"], reading, row["taken_at"], row["who"], struck)
+    return StoredReading(row["id"], reading, row["taken_at"], row["who"], struck, row["sent_at"])
 
 
 @lru_cache(maxsize=4096)

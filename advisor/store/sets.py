@@ -26,9 +26,9 @@ from .writes import Stamp
 class SetStore(SourceStore):
     """The sets in `db`, with their sources. Every method is one transaction, on any thread."""
 
-    def by(self, who: str) -> "SetStore":
-        """Return the same sets as somebody writes to them."""
-        return SetStore(self._db, who)
+    def by(self, who: str, age: float = 0.0) -> "SetStore":
+        """Return the same sets as somebody writes to them, who did what is written some time before. [s]"""
+        return SetStore(self._db, who, age)
 
     @property
     def whole(self) -> WholeStore:

@@ -3,6 +3,8 @@
 import sqlite3
 from collections.abc import Mapping, Sequence
 
+from pydantic import ValidationError
+
 from ..model import Reading, Source, Work
 from ..model.base import free_name, name_key
 from . import history, names, rows, writes
@@ -16,12 +18,14 @@ from .writes import Stamp
 class SourceStore:
     """The sources in `db`. Every method is one transaction, and may be called from any thread.
 
-    `who` writes: the name that a person gave, which history keeps.
+    `who` writes: the name that a person gave, which history keeps. What is written was done `age` before it
+    came in, on a phone that could not send it then [s]; readings are filed by that.
     """
 
-    def __init__(self, db: Database, who: str = "") -> None:
+    def __init__(self, db: Database, who: str = "", age: float = 0.0) -> None:
         self._db = db
         self._who = who
+        self._age = age
 
     @property
     def db(self) -> Database:
@@ -34,7 +38,7 @@ class SourceStore:
         return self._who
 
     def _stamp(self) -> Stamp:
-        return Stamp(utc_now(), self._who)
+        return Stamp(utc_now(), self._who, self._age)
 
     def get_source(self, source_id: int) -> StoredSource:
         """Return a source, also a deleted one, which says so; raises NotFound."""
@@ -112,7 +116,7 @@ class SourceStore:
     def add_reading(
         self, source_id: int, reading: Reading, work: Work | None = None, over: Work | None = None
     ) -> int:
-        """Add a reading, which if it is bare is the source's from now on, and return its id.
+        """Add a reading, which if it is bare and the newest is the source's from now on, and return its id.
 
         `work` is what it makes of the work on the source, which was `over`; None leaves that as it is.
         Raises NotFound, and Conflict with a StoredSource where other work is on it by now.
@@ -123,6 +127,19 @@ class SourceStore:
             if work is not None and now.source.work != over:
                 raise Conflict(now)
             return _add_reading(conn, self._stamp(), now, reading, work)
+
+    def work_at(self, source_id: int, at: str) -> Work | None:
+        """Return the work on a source as it was at a time, None where it was bare. Raises NotFound."""
+        with self._db.read() as conn:
+            now = rows.load_source(conn, source_id)
+            image = history.source_at(conn, source_id, at)
+        if image is None:
+            return now.source.work
+        work = image.get("details", {}).get("work")
+        try:
+            return None if work is None else Work.model_validate(work)
+        except ValidationError as error:
+            raise rows.unreadable("source", source_id, error) from error
 
     def strike(self, reading_id: int) -> StoredSource:
         """Strike a reading out, and return its source: it stays on the record, and counts nowhere.
@@ -160,7 +177,7 @@ class SourceStore:
     ) -> StoredSource:
         stamp = self._stamp()
         before = history.source_image(conn, now.id)
-        conn.execute(statement, {"id": reading_id, **stamp._asdict()})
+        conn.execute(statement, {"id": reading_id, "at": stamp.at, "who": stamp.who})
         writes.touch(conn, stamp.at, now.set_id, now.id)
         history.record_source(conn, stamp, what, now.set_id, now.id, before, reading_id=reading_id)
         return rows.load_source(conn, now.id)

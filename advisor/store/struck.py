@@ -12,7 +12,7 @@ from itertools import pairwise
 from pydantic import ValidationError
 
 from ..model import Reading, Stage, Work
-from ..model.behind import taken, with_found, without_found
+from ..model.behind import taken, with_earlier, with_found, without_found
 from . import history
 
 
@@ -91,6 +91,9 @@ def _gone_through(states: Sequence[Work], gone: _Readings) -> Work:
             work = with_found(work, after.found)
         elif after.found is None and before.found is not None:
             work = without_found(work)
+        else:
+            for late in (r for r in after.earlier if r not in before.earlier and r not in gone):
+                work = with_earlier(work, late)
         work = work.model_copy(
             update={k: getattr(after, k) for k in ("stage", "left", "predicted", "bare", "before")}
         )

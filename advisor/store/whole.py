@@ -34,13 +34,15 @@ class Known:
 class Line:
     """A change as the record lists it, in words.
 
-    `struck` says that the reading that it is about is struck out, `undone` by which change it was undone.
+    `struck` says that the reading that it is about is struck out, `undone` by which change it was undone,
+    `taken_at` when a reading was taken that came in later.
     """
 
     change: Change
     told: log.Told
     struck: Struck | None
     undone: Change | None
+    taken_at: str = ""
 
     @property
     def takes(self) -> bool:
@@ -133,9 +135,9 @@ class WholeStore:
             every = history.load_changes(conn, set_id, source_id)
             changes = every[: -most - 1 : -1]
             struck, undone = rows.struck_in(conn, set_id), undone_by(every)
-            told = log.words(conn, changes, gel)
+            told, late = log.words(conn, changes, gel), rows.late_in(conn, set_id)
         return [
-            Line(c, t, struck.get(c.reading or 0), undone.get(c.id))
+            Line(c, t, struck.get(c.reading or 0), undone.get(c.id), late.get(c.reading or 0, ""))
             for c, t in zip(changes, told, strict=True)
         ]
 
@@ -164,7 +166,13 @@ def sources_of(conn: sqlite3.Connection, set_id: int) -> tuple[list[int], list[W
     made = [
         WholeSource(
             readings=[
-                DatedReading(taken_at=r.taken_at, who=r.who, reading=r.reading, struck=_struck_out(r))
+                DatedReading(
+                    taken_at=r.taken_at,
+                    sent_at=r.sent_at or None,
+                    who=r.who,
+                    reading=r.reading,
+                    struck=_struck_out(r),
+                )
                 for r in rows.load_readings(conn, row["id"])
             ],
             source=rows.load_source(conn, row["id"]).source,
@@ -210,12 +218,10 @@ def _insert_source(conn: sqlite3.Connection, set_id: int, number: int, whole: Wh
     )
     source_id = int(cursor.lastrowid or 0)
     for d in whole.readings:
-        row = (source_id, d.reading.model_dump_json(exclude_defaults=True), d.taken_at, d.who)
-        cursor = conn.execute(
-            "INSERT INTO readings (source_id, reading, taken_at, who) VALUES (?, ?, ?, ?)", row
-        )
+        text = d.reading.model_dump_json(exclude_defaults=True)
+        number = writes.add_reading(conn, source_id, text, d.taken_at, d.who, d.sent_at or "")
         if d.struck:
-            struck = (cursor.lastrowid, d.struck.at, d.struck.who)
+            struck = (number, d.struck.at, d.struck.who)
             conn.execute("INSERT INTO struck (reading_id, at, who) VALUES (?, ?, ?)", struck)
     return source_id
 

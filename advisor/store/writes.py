@@ -3,22 +3,29 @@
 import json
 import sqlite3
 from collections.abc import Sequence
+from datetime import datetime, timedelta
 from typing import NamedTuple
 
 from ..model import LightSet, Reading, Refused, Source
-from ..model.base import name_key
+from ..model.base import name_key, utc_text
 from ..model.lightset import MAX_SOURCES
 from ..model.source import MAX_READINGS
 from . import names
 
+_AT_ONCE = 1.0
+"""What came in sooner after it was taken came at once. [s]"""
 _OWN_COLUMNS = {"name", "kind", "reading", "readings", "note", "keep", "aim"}
 
 
 class Stamp(NamedTuple):
-    """When something is done, and by whom; `who` is empty where nobody said."""
+    """When something comes in, and from whom; `who` is empty where nobody said.
+
+    `age` is how long before that it was done, on a phone that could not send it then. [s]
+    """
 
     at: str
     who: str
+    age: float = 0.0
 
 
 def set_columns(light_set: LightSet) -> tuple[str, str, str, str, str]:
@@ -85,11 +92,75 @@ def insert_reading(conn: sqlite3.Connection, stamp: Stamp, source_id: int, readi
     count = conn.execute("SELECT count(*) FROM readings WHERE source_id = ?", (source_id,)).fetchone()[0]
     if count > MAX_READINGS:
         raise Refused.one("reading", f"the source has {count} readings", "a new source for what follows")
+    taken = _when_taken(conn, stamp, source_id)
+    row = (reading.model_dump_json(exclude_defaults=True), taken, stamp.who, _sent(stamp.at, taken))
+    return add_reading(conn, source_id, *row, late=taken != stamp.at, now=stamp.at)
+
+
+def add_reading(
+    conn: sqlite3.Connection,
+    source_id: int,
+    reading: str,
+    taken_at: str,
+    who: str,
+    sent_at: str = "",
+    *,
+    late: bool = False,
+    now: str = "",
+) -> int:
+    """Add the row of a reading as it is, and return its id.
+
+    It is filed behind all others of its source, whatever the clock says, unless it comes `late`: then where
+    it belongs by its age, which is counted from `now` or from the newest that is filed, as the clock may have
+    been set back.
+    """
+    row = conn.execute("SELECT max(filed_at) FROM readings WHERE source_id = ?", (source_id,)).fetchone()
+    newest = row[0] or ""
+    filed_at = max(newest, taken_at)
+    if late:
+        filed_at = taken_at if newest <= now else _earlier(newest, age_of(taken_at, now))
     cursor = conn.execute(
-        "INSERT INTO readings (source_id, reading, taken_at, who) VALUES (?, ?, ?, ?)",
-        (source_id, reading.model_dump_json(exclude_defaults=True), stamp.at, stamp.who),
+        """INSERT INTO readings (source_id, reading, taken_at, who, sent_at, filed_at)
+           VALUES (?, ?, ?, ?, ?, ?)""",
+        (source_id, reading, taken_at, who, sent_at, filed_at),
     )
     return int(cursor.lastrowid or 0)
+
+
+def _when_taken(conn: sqlite3.Connection, stamp: Stamp, source_id: int) -> str:
+    """Return when a reading was taken: before it came in by its age, where its source was there then.
+
+    An age that leads to before that is none: a phone's clock was set in between, so the time is not known.
+    """
+    if not stamp.age > 0:
+        return stamp.at
+    row = conn.execute(
+        """SELECT coalesce(
+               (SELECT max(at) FROM changes WHERE source_id = s.id AND what = 'source.added'),
+               (SELECT max(at) FROM changes
+                WHERE set_id = s.set_id AND what IN ('set.added', 'set.imported')),
+               '') FROM sources s WHERE id = ?""",
+        (source_id,),
+    ).fetchone()
+    try:
+        taken = _earlier(stamp.at, stamp.age)
+    except OverflowError:
+        return stamp.at
+    return taken if taken >= row[0] else stamp.at
+
+
+def _sent(at: str, taken: str) -> str:
+    """Return when a reading came in, empty where that is when it was taken, within a second."""
+    return at if age_of(taken, at) >= _AT_ONCE else ""
+
+
+def _earlier(at: str, age: float) -> str:
+    return utc_text(datetime.fromisoformat(at) - timedelta(seconds=age))
+
+
+def age_of(taken: str, at: str) -> float:
+    """Return how long before `at` something was taken. [s]"""
+    return (datetime.fromisoformat(at) - datetime.fromisoformat(taken)).total_seconds()
 
 
 def touch(conn: sqlite3.Connection, at: str, set_id: int, source_id: int | None = None) -> None:

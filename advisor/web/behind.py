@@ -4,13 +4,14 @@ from collections.abc import Sequence
 from functools import reduce
 
 from ..advice.confirm import like_hung
-from ..advice.hung import with_found
+from ..advice.hung import with_earlier, with_found
 from ..advice.measure import Whiteness
 from ..advice.plan import Plan
 from ..model import Reading, Setting, Source, Stage, Work
 from ..store import StoredSource
 from .plans import plan_for
 from .state import state
+from .taken import age, before_now
 
 
 def hanging(stored: StoredSource) -> Work | None:
@@ -64,8 +65,13 @@ def reads_like_behind(plan: Plan, i: int, whites: Sequence[Whiteness]) -> bool:
 def works_found(now: StoredSource, work: Work, readings: Sequence[Reading]) -> Work:
     """Say what readings behind what hangs, oldest first, make of the work: confirmed where it is right.
 
-    Those that were taken at other dials say nothing of it.
+    Those that were taken at other dials say nothing of it. What comes in late, and was taken before the
+    newest of those, is kept beside it.
     """
+    told = [r for r in readings if not at_other_dials(r, now.source)]
+    late = age()
+    if late and now.behind and now.behind.taken_at > before_now(late):
+        return reduce(with_earlier, told, work)
     owner = state().sets.get_set(now.set_id)
     plan, place = plan_for(owner), owner.place_of(now.id)
 
@@ -76,4 +82,4 @@ def works_found(now: StoredSource, work: Work, readings: Sequence[Reading]) -> W
             return hung
         return hung.model_copy(update={"stage": Stage.CONFIRMED, "left": check.left})
 
-    return reduce(one, (r for r in readings if not at_other_dials(r, now.source)), work)
+    return reduce(one, told, work)

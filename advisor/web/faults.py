@@ -43,7 +43,21 @@ _SAYS_API = {
 _RESTORED_BY = {"source": "sources.restore_source", "set": "sets.restore_set"}
 _GIVES_BACK = {403, 404, 500, 503}
 """A form that one of these answers was not looked at by its page: what was typed is given back."""
-_NOT_TYPED = {"token", "once", "tap", "revision", "version", "seen", "was", "showed", "asked", "next", "code"}
+_NOT_TYPED = {
+    "token",
+    "once",
+    "tap",
+    "revision",
+    "version",
+    "seen",
+    "was",
+    "showed",
+    "asked",
+    "taken",
+    "sent",
+    "next",
+    "code",
+}
 _NOT_TYPED |= {"action", "stack", "hung", "shot", "job", "invite"}
 _MOST_TYPED = 100_000
 """The longest text that is given back: a longer one came from a file. [characters]"""

@@ -12,6 +12,7 @@ from ..store.choices import ChoiceStore
 from ..store.gels import GelStore
 from ..store.sets import SetStore
 from .sessions import person
+from .taken import age
 
 
 @dataclass(frozen=True)
@@ -26,8 +27,8 @@ class State:
 def state() -> State:
     """Return the stores of the application that answers this request, which know who asks."""
     kept = cast(State, current_app.extensions["advisor"])
-    who = person().name
-    return replace(kept, sets=kept.sets.by(who), gels=kept.gels.by(who)) if who else kept
+    who, late = person().name, age()
+    return replace(kept, sets=kept.sets.by(who, late), gels=kept.gels.by(who)) if who or late else kept
 
 
 def gels_in_force() -> list[Gel]:

@@ -32,7 +32,8 @@ def write(db: Database, seed: str, thread: int) -> None:
     set_id = sources = None
     for number in range(MOST):
         key = f"{seed}-{thread}-{number:06d}"
-        sets = SetStore(db, key)
+        # Half of the readings come in late, by up to an hour: what is older than its source comes at once.
+        sets = SetStore(db, key, draw.choice([0.0, draw.uniform(0.0, 0.1), draw.uniform(0.0, 3600.0)]))
         with once(key, f"thread {thread}"):
             # A set takes a hundred sources, and a source that has many readings is slow to load.
             if set_id is None or number % 50 == 49:
@@ -47,6 +48,9 @@ def write(db: Database, seed: str, thread: int) -> None:
                 (sets.bring_back if reading.struck else sets.strike)(reading.id)
             elif (last := sets.whole.log(set_id, 1)[0]).stands and last.change.what == "source.changed":
                 sets.undo(last.change.id)
+            elif draw.random() < 0.3:
+                now = sets.get_source(sources[-1])
+                sets.change_source(now.id, {"note": key}, revision=now.revision)
             elif draw.random() < 0.5:
                 sets.update_source(sources[-1], WINDOW.model_copy(update={"name": key}))
             else:

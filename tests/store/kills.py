@@ -88,10 +88,15 @@ def _faults(path: Path, said: list[str]) -> Iterator[str]:
         kept = {row["key"]: row["answer"] for row in conn.execute("SELECT key, answer FROM once")}
         recorded = [row["who"] for row in conn.execute("SELECT who FROM changes")]
         read = [row["who"] for row in conn.execute("SELECT who FROM readings")]
+        misfiled = conn.execute(
+            """SELECT count(*) FROM readings WHERE filed_at = '' OR (sent_at != '' AND sent_at < taken_at)"""
+        ).fetchone()[0]
         struck = {row["reading_id"]: row["who"] for row in conn.execute("SELECT * FROM struck")}
         last = conn.execute(
             """SELECT reading_id, what, who FROM changes WHERE reading_id IS NOT NULL ORDER BY id"""
         ).fetchall()
+    if misfiled:
+        yield f"{misfiled} readings without their time"
     if len(recorded) != len(set(recorded)):
         yield "a key was written twice"
     if set(recorded) != set(kept):

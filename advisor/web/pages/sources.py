@@ -1,6 +1,7 @@
 """One head: what to hang, why, what else; a new reading; a stack built by hand; its details."""
 
 from collections.abc import Sequence
+from contextlib import suppress
 
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
@@ -31,6 +32,7 @@ from ..shown import gel, plain
 from ..since import reasons
 from ..source_form import PATHS, UNITS, fields_of_source, reading_from, source_from, words_of_source
 from ..state import gels_in_force, ladder_in_force, state
+from ..taken import age, before_now
 
 blueprint = Blueprint("sources", __name__)
 
@@ -51,11 +53,11 @@ def add_reading(source_id: int) -> ResponseReturnValue:
     while True:
         now = present(source_id)
         try:
-            work = _read_behind(now.source.work, form)
-            reading = at_dials(reading_from(form, work.gels if work else ()), now.source)
-            if work:
-                work = works_found(now, work, [reading])
-            state().sets.add_reading(source_id, reading, work, now.source.work)
+            source = _as_read(now, form)
+            work = _read_behind(source.work, form)
+            reading = at_dials(reading_from(form, work.gels if work else ()), source)
+            after = works_found(now, work, [reading]) if work and source is now.source else None
+            state().sets.add_reading(source_id, reading, after, now.source.work)
             break
         except Refused as no:
             return source_page(now, form.after(no)), 422
@@ -129,6 +131,24 @@ def restore_source(source_id: int) -> ResponseReturnValue:
 
 def _around(owner: StoredSet) -> tuple[Whiteness, Ladder]:
     return usual_white(owner.target, [s.source for s in owner.sources]), ladder_in_force()
+
+
+def _as_read(now: StoredSource, form: Form) -> Source:
+    """Return a source as it was when a reading of it was taken: what comes in late was read behind what hung.
+
+    That is where the form fits what hung then; else as it is now.
+    """
+    if late := age():
+        then = state().sets.work_at(now.id, before_now(late))
+        if _hanging(then) != _hanging(now.source.work):
+            with suppress(Refused):
+                _read_behind(then, form)
+                return now.source.model_copy(update={"work": then})
+    return now.source
+
+
+def _hanging(work: Work | None) -> list[str] | None:
+    return None if work is None or work.stage is Stage.PLANNED else work.gels
 
 
 def _read_behind(work: Work | None, form: Form) -> Work | None:
