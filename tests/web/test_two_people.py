@@ -392,14 +392,14 @@ def test_a_reading_never_undoes_what_was_done_to_the_work_meanwhile(
     source = sets.get_source(5).source
     hung = Work(stage=Stage.HUNG, gels=["CTB full"], bare=source.reading)
     sets.update_source(5, source.model_copy(update={"work": hung}))
-    found = sources._found
+    found = sources.works_found
 
     def meanwhile(now, work, reading):
-        monkeypatch.setattr(sources, "_found", found)
+        monkeypatch.setattr(sources, "works_found", found)
         sets.update_source(5, source.model_copy(update={"work": other}))
         return found(now, work, reading)
 
-    monkeypatch.setattr(sources, "_found", meanwhile)
+    monkeypatch.setattr(sources, "works_found", meanwhile)
     answer = client.post("/sources/5/reading", data={**READING, "behind": "hung", "hung": "CTB full"})
     now = sets.get_source(5)
     assert answer.status_code == status
