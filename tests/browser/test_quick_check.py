@@ -116,6 +116,57 @@ def test_a_server_that_is_gone_is_told_and_the_numbers_stay(open_phone):
     watch.complaints.clear()
 
 
+def test_it_answers_by_itself_once_the_link_is_back(open_phone):
+    page, watch = open_phone()
+    page.goto("/")
+    page.context.set_offline(True)
+    type_reading(page, "6800", "0.004")
+    expect(page.locator("#answer")).to_contain_text("The laptop does not answer")
+    expect(page.locator("#status")).to_contain_text("No link for")
+    page.context.set_offline(False)
+    expect(page.get_by_role("heading", name=FIRST, level=2)).to_be_visible()
+    expect(page.locator("#status")).not_to_contain_text("No link for")
+    expect(page.get_by_role("button", name="What to hang")).to_be_hidden()
+    assert "cct=6800" in page.url and page.get_by_label("CCT", exact=True).input_value() == "6800"
+    assert {*watch.complaints} == {"Failed to load resource: net::ERR_INTERNET_DISCONNECTED"}
+    watch.complaints.clear()
+
+
+def test_what_is_typed_while_there_is_no_link_is_what_is_asked(open_phone):
+    """Not the numbers that stood there when the link went."""
+    page, watch = open_phone()
+    page.goto("/?cct=6800&duv=0.004")
+    asked: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.context.set_offline(True)
+    page.get_by_label("CCT", exact=True).fill("5000")
+    expect(page.locator("#answer")).to_contain_text("The laptop does not answer")
+    page.get_by_label("CCT", exact=True).fill("3200")
+    page.context.set_offline(False)
+    expect(page.locator("#answer").get_by_role("heading", name="CTB").first).to_be_visible()
+    last = [url for url in asked if "part=answer" in url][-1]
+    assert "cct=3200" in last
+    watch.complaints.clear()
+
+
+def test_an_answer_that_never_comes_is_asked_for_again(open_phone):
+    page, watch = open_phone()
+    page.goto("/")
+    asked: list[str] = []
+
+    def first_hangs(route):
+        asked.append(route.request.url)
+        if len(asked) > 1:
+            route.continue_()
+
+    page.route("**/*part=answer*", first_hangs)
+    page.get_by_label("CCT", exact=True).fill("6800")
+    page.get_by_label("Duv", exact=True).fill("0.004")
+    expect(page.get_by_role("heading", name=FIRST, level=2)).to_be_visible()
+    assert len(asked) >= 2 and len({*asked}) == 1
+    watch.complaints.clear()
+
+
 def test_a_mistake_of_ours_leaves_no_old_answer(open_phone):
     page, watch = open_phone()
     page.goto("/?cct=6800&duv=0.004")

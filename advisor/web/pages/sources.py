@@ -1,7 +1,6 @@
 """One head: what to hang, why, what else; a new reading; a stack built by hand; its details."""
 
 from collections.abc import Sequence
-from contextlib import suppress
 
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
@@ -13,8 +12,7 @@ from ...advice.ladder import Ladder
 from ...advice.measure import Whiteness
 from ...advice.plan import Plan
 from ...advice.rendering import differences, reference_of
-from ...model import Refused, Source, Stage, Work
-from ...model.phrases import listed
+from ...model import Refused, Source
 from ...store import Conflict, NotFound, StoredSet, StoredSource
 from ...store.whole import Line
 from ..behind import at_dials, dials_set, works_found
@@ -25,6 +23,7 @@ from ..guesses import guess_in
 from ..merge import Contest
 from ..plans import plan_for
 from ..plot import spectrum_plot
+from ..read_behind import as_read, read_behind
 from ..repeat import conflict_status, tell_revision
 from ..runners import placed, runners_up
 from ..set_form import usual_white
@@ -32,7 +31,6 @@ from ..shown import gel, plain
 from ..since import reasons
 from ..source_form import PATHS, UNITS, fields_of_source, reading_from, source_from, words_of_source
 from ..state import gels_in_force, ladder_in_force, state
-from ..taken import age, before_now
 
 blueprint = Blueprint("sources", __name__)
 
@@ -53,8 +51,8 @@ def add_reading(source_id: int) -> ResponseReturnValue:
     while True:
         now = present(source_id)
         try:
-            source = _as_read(now, form)
-            work = _read_behind(source.work, form)
+            source = as_read(now, form)
+            work = read_behind(source.work, form)
             reading = at_dials(reading_from(form, work.gels if work else ()), source)
             after = works_found(now, work, [reading]) if work and source is now.source else None
             state().sets.add_reading(source_id, reading, after, now.source.work)
@@ -131,44 +129,6 @@ def restore_source(source_id: int) -> ResponseReturnValue:
 
 def _around(owner: StoredSet) -> tuple[Whiteness, Ladder]:
     return usual_white(owner.target, [s.source for s in owner.sources]), ladder_in_force()
-
-
-def _as_read(now: StoredSource, form: Form) -> Source:
-    """Return a source as it was when a reading of it was taken: what comes in late was read behind what hung.
-
-    That is where the form fits what hung then; else as it is now.
-    """
-    if late := age():
-        then = state().sets.work_at(now.id, before_now(late))
-        if _hanging(then) != _hanging(now.source.work):
-            with suppress(Refused):
-                _read_behind(then, form)
-                return now.source.model_copy(update={"work": then})
-    return now.source
-
-
-def _hanging(work: Work | None) -> list[str] | None:
-    return None if work is None or work.stage is Stage.PLANNED else work.gels
-
-
-def _read_behind(work: Work | None, form: Form) -> Work | None:
-    """Return the work that a reading was taken behind; None where it was taken of the bare source.
-
-    Raises Refused where what hangs is not what hung when the form was shown: what was read behind gels must
-    never pass for the bare reading, nor behind these for behind those.
-    """
-    behind, hangs = form.value("behind"), work is not None and work.stage is not Stage.PLANNED
-    if behind == "hung" and (work is None or not hangs):
-        raise Refused.one(
-            "behind", "nothing hangs on it any more", "take it as bare, or say first what hangs"
-        )
-    if work is None or not hangs or behind == "bare":
-        return None
-    hung = "; ".join(work.gels)
-    if not behind or form.values.get("hung", hung) != hung:
-        says = f"{listed([gel(name) for name in work.gels]) or 'nothing'} hangs on it now"
-        raise Refused.one("behind", says, "say whether it was read behind that, or bare; or read it again")
-    return work
 
 
 def _first_form(source: Source) -> Form:
