@@ -21,6 +21,7 @@ from .mistake import Mistake, mistake
 from .next_move import Swap, change_to, next_move, smallest
 from .prediction import Bare
 from .rack import Rack
+from .slip import Slip, slip
 
 _JUST_SEEN = 1.0
 """A reading no farther from what was predicted is as predicted, however sure that was. [step] One step
@@ -40,7 +41,7 @@ class Check:
 
     `swap` is what to change; one without anything to do says that what hangs is the closest there is, and
     None that nobody knows. `smaller` is a change of fewer moves that is worth half as much. `mistake` is what
-    else may hang that would explain the reading.
+    else may hang that would explain the reading, and `slip` what else may have been typed or read.
     """
 
     reading: Reading
@@ -56,6 +57,7 @@ class Check:
     swap: Swap | None = None
     smaller: Swap | None = None
     mistake: Mistake | None = None
+    slip: Slip | None = None
 
     @property
     def as_predicted(self) -> bool:
@@ -109,7 +111,8 @@ def check(bare: Bare, work: Work, limits: Limits, rack: Rack) -> Check | None:
     if checked.as_predicted:
         return checked
     other = mistake(bare, work, predicted, found, white, checked.apart, checked.allowed, rack)
-    return replace(checked, mistake=other)
+    typed = slip(found, white, bare.white, predicted, checked.apart, checked.allowed)
+    return replace(checked, mistake=other, slip=typed)
 
 
 def _predicted(bare: Bare, work: Work, limits: Limits, rack: Rack) -> Predicted | None:

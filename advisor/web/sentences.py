@@ -7,13 +7,14 @@ from ..advice.head import Head
 from ..advice.learned.off_label import OffLabel
 from ..advice.next_move import Swap
 from ..advice.pulled import GelPull
+from ..advice.slip import Slips
 from ..advice.words import in_ten, is_seen
 from ..model import Gel, Kind, Reading, Seen, Setting, Source, StackAdvice, Stage, Work, phrases
 from ..model.formats import Cut
 from ..model.phrases import counted, dial_said, grouped, listed, measured, percent
 from ..model.units import INCH
 from ..store.log import reading_words
-from .shown import capitalize_first, gel, roll, rolled
+from .shown import capitalize_first, duv, gel, kelvin, roll, rolled
 
 STAGES = {Stage.PLANNED: "planned", Stage.HUNG: "hung", Stage.CONFIRMED: "confirmed"}
 
@@ -62,6 +63,8 @@ def doing(head: Head) -> str:
     if head.stage is Stage.PLANNED:
         planned = f"Planned: {said[0].lower()}{said[1:]}"
         return f"{planned}. {outdated(head)}" if head.outdated else planned
+    if head.check and (odd := check_first(head.check)):
+        return odd
     if head.swap:
         return swap(head.swap)
     if head.check and not head.check.settled:
@@ -77,9 +80,35 @@ def on_paper(head: Head) -> str:
         return hung_now(work) if work else ""
     if work is None or work.stage is Stage.PLANNED:
         return doing(head) if head.asks or head.out or head.outdated else hang(head.best)
+    first = f"{check_first(head.check)} Else: " if head.check and check_first(head.check) else ""
     if head.swap and head.swap.some:
-        return f"{hung_now(work)}. {swap(head.swap)}"
-    return hung_now(work)
+        change = swap(head.swap)
+        return f"{hung_now(work)}. {first}{change[0].lower() if first else change[0]}{change[1:]}"
+    return f"{hung_now(work)}. {first.removesuffix(' Else: ')}" if first else hung_now(work)
+
+
+def check_first(check: Check) -> str:
+    """Say what to check before anything is changed, where a reading is odd; empty where it is not."""
+    if check.as_predicted or check.settled:
+        return ""
+    slip, read = check.slip, check.reading
+    if slip and slip.what is Slips.BARE:
+        return "Is the gel on? It reads like the bare head."
+    if check.mistake:
+        return f"Check the gel: it reads like {gel(check.mistake.instead)}, not {gel(check.mistake.of)}."
+    if slip and slip.what in (Slips.DIGIT, Slips.SWAPPED):
+        one = "One digit." if slip.what is Slips.DIGIT else "Two digits swapped."
+        return f"{kelvin(read.cct)} for {kelvin(slip.cct)}? {one}"
+    if slip:
+        what = "sign" if slip.what is Slips.SIGN else "decimal point"
+        return f"Duv {duv(read.duv)} for {duv(slip.duv)}? The {what}."
+    if check.apart > max(_FAR_OFF * check.allowed, _FAR_STEPS):
+        return "Meter it again: that is far from what was predicted."
+    return ""
+
+
+_FAR_OFF, _FAR_STEPS = 3.0, 20.0
+"""So many times as far off as nine in ten may be, and so many steps, a reading is looked at before gel is."""
 
 
 def hung_now(work: Work) -> str:

@@ -11,14 +11,41 @@ from tests.web.working import CTO, alert_about, buttons, stacks_of
 class TestReading:
     def test_what_is_not_as_predicted_says_so_and_what_to_change(self, act, read, work, get):
         act("hung", CTO)
-        page = read("4700", "0.0040", "700", behind="hung", hung="CTO 1/4")
+        page = read("4900", "0.0040", "700", behind="hung", hung="CTO 1/4")
         assert work().stage is Stage.HUNG
         assert work().found.gels == CTO
         answer = page.text.split("New reading")[0]
-        assert "Not as predicted: 4 700 K, Duv +0.0040" in answer
+        assert "Not as predicted: 4 900 K, Duv +0.0040" in answer
         assert re.search(r"(Take off|Add) .+ Hung ¼ CTO .+ Then [○◔◑●] \w+", answer)
         assert "That is done" in buttons(page)
         assert "1 not as predicted" in get("/sets/1").text
+
+    def test_what_to_check_stands_first_and_largest_and_the_swap_second(self, act, read, get):
+        act("hung", CTO)
+        page = read("3650", "0.0036", behind="hung", hung="CTO 1/4")  # as behind the full one
+        answer = page.text.split("New reading")[0]
+        first = re.search(r'<p class="answer">(.*?)</p>', page.html)[1]
+        assert first == "Check the gel: it reads like full CTO, not ¼ CTO."
+        assert 'class="far"' not in page.html.split("New reading")[0]
+        assert re.search(r"Hung ¼ CTO\. If that is right: (take off|add|hang) ", answer)
+        assert "It reads" in answer and "That is done" in buttons(page)
+        line = get("/sets/1").text.split("2 Key")[0]
+        assert "1 Shop window Check the gel: it reads like full CTO, not ¼ CTO. Hung ¼ CTO. If that" in line
+        for paper in ("sheet", "tags"):
+            assert (
+                "Hung ¼ CTO. Check the gel: it reads like full CTO, not ¼ CTO."
+                in get(f"/sets/1/{paper}").text
+            )
+
+    def test_a_digit_that_was_mistyped_is_asked_about_with_how_to_take_it_back(self, act, read, work):
+        act("hung", ["CTB full"], number=5)
+        predicted = work(5).predicted
+        cct = str(round(predicted.cct) + 2000)
+        page = read(cct, str(predicted.duv), number=5, behind="hung", hung="CTB full")
+        first = re.search(r'<p class="answer">(.*?)</p>', page.html)[1].replace("\u202f", " ")
+        assert re.fullmatch(r"7 \d{3} K for 5 \d{3} K\? One digit\.", first)
+        assert "Typed wrong? Strike it out below, then meter it again." in page.text
+        assert "Strike out" in buttons(page)
 
     def test_what_is_as_predicted_but_off_the_target_is_not_confirmed(self, act, read, work, get):
         act("hung", ["CTO 1/8"])

@@ -1,0 +1,88 @@
+"""A reading that is not as predicted: was it taken with the gel off, or typed wrong?
+
+It was taken of the bare head where it lies within what is allowed of that, at no more than a third of the
+distance to what was predicted; the third is a judgement of ours, as in `mistake`. Of what was typed one thing
+is changed at a time: the leading digit of the CCT, two digits beside each other, the sign of Duv, its decimal
+point. That has to meet the prediction to two steps, and the light with it where both are known: a digit
+further back would explain any lamp that drifted.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+
+from ..colour.cct import in_range, uv_of_cct_duv
+from ..colour.chromaticity import STEP, distance
+from ..colour.loci import MEGA
+from ..model import Predicted, Reading
+from .measure import Whiteness
+
+_CLEARLY = 1 / 3
+_MEANT = 2.0
+"""What was meant lies no farther from what was predicted. [step] Our judgement."""
+_A_SIGN, _A_POINT = 0.002, 0.015
+"""A Duv nearer to 0 says nothing of its sign, or of its decimal point. (our own judgement)"""
+_LIGHT = 0.2
+"""Two readings of one light may differ so far. [stop] From memory."""
+
+
+class Slips(StrEnum):
+    """What went wrong."""
+
+    DIGIT = "one digit"
+    SWAPPED = "two digits"
+    SIGN = "sign"
+    POINT = "decimal point"
+    BARE = "bare"
+
+
+@dataclass(frozen=True)
+class Slip:
+    """What would explain a reading: what went wrong, and the CCT [K] and Duv that were meant."""
+
+    what: Slips
+    cct: float
+    duv: float
+
+
+def slip(
+    found: Reading, white: Whiteness, bare: Whiteness, predicted: Predicted, apart: float, allowed: float
+) -> Slip | None:
+    """Return what explains best what was `found`, of a `white`, behind gels; None where nothing clearly does.
+
+    `apart` is how far the reading lies from what was predicted, `allowed` how far it may [steps]; `bare` is
+    the white of the head without its gels.
+    """
+    if found.gels and float(distance(white.uv, bare.uv)) / STEP <= min(allowed, _CLEARLY * apart):
+        return Slip(Slips.BARE, bare.cct, bare.duv)
+    if found.lux and predicted.lux and abs(float(np.log2(found.lux / predicted.lux))) > _LIGHT:
+        return None
+    expected = uv_of_cct_duv(np.array(predicted.cct), np.array(predicted.duv))
+    best: tuple[float, Slip] | None = None
+    for meant in _typed(found):
+        uv = uv_of_cct_duv(np.array(meant.cct), np.array(meant.duv))
+        away = float(distance(uv, expected)) / STEP
+        if away <= min(_MEANT, allowed, _CLEARLY * apart) and (best is None or away < best[0]):
+            best = away, meant
+    return best[1] if best else None
+
+
+def _typed(found: Reading) -> Iterator[Slip]:
+    """Yield what may have been meant by a reading of CCT and Duv that was typed."""
+    if found.cct is None or found.duv is None or found.spectrum is not None:
+        return
+    digits, duv = f"{found.cct:.0f}", found.duv
+    ccts = {float(f"{first}{digits[1:]}"): Slips.DIGIT for first in "123456789"}
+    for i in range(len(digits) - 1):
+        swapped = [*digits]
+        swapped[i], swapped[i + 1] = swapped[i + 1], swapped[i]
+        if swapped[0] != "0":
+            ccts[float("".join(swapped))] = Slips.SWAPPED
+    duvs = {-duv: Slips.SIGN} if abs(duv) >= _A_SIGN else {}
+    if abs(duv) >= _A_POINT:
+        duvs[duv / 10.0] = Slips.POINT
+    every = [Slip(what, cct, duv) for cct, what in ccts.items() if cct != float(digits)]
+    every += [Slip(what, found.cct, other) for other, what in duvs.items() if other != duv]
+    yield from (one for one in every if in_range(MEGA / one.cct, one.duv))

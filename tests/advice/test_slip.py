@@ -1,0 +1,102 @@
+"""A reading that was typed wrong, or taken with the gel off: what has to explain it, and what does not."""
+
+import math
+
+import pytest
+
+from advisor.advice.measure import measure
+from advisor.advice.slip import Slips, slip
+from advisor.model import Predicted, Reading
+from advisor.web.sentences import check_first, doing, on_paper
+from tests.advice.lamps import hung, lamp, plan, planckian
+from tests.web.page import plain
+
+BARE = measure(Reading(cct=3200, duv=0.0))
+
+
+def asked(found, cct=5394.0, duv=0.003, allowed=5.0, gels=("CTB full",), lux=None):
+    """Ask about a reading of which (cct, duv) was predicted."""
+    reading = Reading(**{"duv": duv, "gels": list(gels), **found})
+    white, then = measure(reading), measure(Reading(cct=cct, duv=duv))
+    apart = math.hypot(white.uv[0] - then.uv[0], 1.5 * (white.uv[1] - then.uv[1])) / 0.0011
+    predicted = Predicted(cct=cct, duv=duv, lux=lux, uncertainty_steps=allowed)
+    return slip(reading, white, BARE, predicted, apart, allowed)
+
+
+@pytest.mark.parametrize(
+    ("found", "what", "meant"),
+    [
+        ({"cct": 7394}, Slips.DIGIT, (5394, 0.003)),
+        ({"cct": 3594}, Slips.SWAPPED, (5394, 0.003)),
+        ({"cct": 5934}, Slips.SWAPPED, (5394, 0.003)),
+        ({"cct": 5394, "duv": -0.003}, Slips.SIGN, (5394, 0.003)),
+        ({"cct": 5394, "duv": 0.03}, Slips.POINT, (5394, 0.003)),
+        ({"cct": 3220, "duv": 0.0002}, Slips.BARE, (3200, 0.0)),
+    ],
+)
+def test_what_explains_it(found, what, meant):
+    got = asked(found)
+    assert got.what is what
+    assert (got.cct, got.duv) == pytest.approx(meant)
+
+
+@pytest.mark.parametrize(
+    "found",
+    [{"cct": 5100}, {"cct": 5800}, {"cct": 6100}, {"cct": 4700, "duv": 0.006}, {"cct": 7150}],
+    ids=str,
+)
+def test_a_lamp_that_drifted_is_no_slip(found):
+    """5 100 for 5 400 would be one digit too, and so would be every drift."""
+    assert asked(found) is None
+
+
+def test_it_has_to_come_near_what_was_predicted():
+    assert asked({"cct": 7394}, cct=5330.0).what is Slips.DIGIT
+    assert asked({"cct": 7394}, cct=5330.0, allowed=0.5) is None
+    assert asked({"cct": 7394}, cct=5200.0, allowed=9.0) is None
+    assert asked({"cct": 5394, "duv": -0.003}, duv=0.0005, allowed=9.0) is None
+
+
+def test_another_light_is_no_slip_of_a_digit():
+    assert asked({"cct": 7394, "lux": 560.0}, lux=500.0).what is Slips.DIGIT
+    assert asked({"cct": 7394, "lux": 760.0}, lux=500.0) is None
+
+
+def test_what_nobody_typed_was_not_mistyped():
+    assert asked({"cct": None, "duv": None, "xy": (0.3, 0.31)}, gels=()) is None
+    assert asked({"cct": 3220, "duv": 0.0}, gels=()) is None, "bare is what was read"
+
+
+class TestWords:
+    def head(self, cct, duv, gels=("CTB full", "Plus green 1/8")):
+        source = lamp(planckian(3200))
+        then = plan(source).by_hand(0, list(gels)).after
+        found = Reading(cct=cct(then), duv=duv(then), gels=list(gels))
+        return plan(hung(source, list(gels), found)).alone
+
+    def test_what_to_check_comes_before_the_swap(self):
+        head = self.head(lambda then: round(then.cct) + 2000, lambda then: then.duv)
+        first = plain(check_first(head.check))
+        assert first.endswith("? One digit.") and " for 5" in first
+        assert doing(head) == check_first(head.check)
+        assert plain(on_paper(head)).startswith(f"Hung full CTB and ⅛ plus green. {first}")
+
+    def test_a_wrong_fraction_is_asked_about_by_name(self):
+        source = lamp(planckian(3200))
+        then = plan(source).by_hand(0, ["CTB 1/2"]).after
+        found = Reading(cct=then.cct, duv=then.duv, gels=["CTB full"])
+        head = plan(hung(source, ["CTB full"], found)).alone
+        assert plain(doing(head)) == "Check the gel: it reads like ½ CTB, not full CTB."
+        assert plain(on_paper(head)).startswith("Hung full CTB. Check the gel: it reads like ½ CTB,")
+
+    def test_the_bare_head_is_recognized(self):
+        head = self.head(lambda then: 3200, lambda then: 0.0)
+        assert check_first(head.check) == "Is the gel on? It reads like the bare head."
+
+    def test_what_is_far_off_and_nothing_explains_is_metered_again(self):
+        head = self.head(lambda then: 9100, lambda then: 0.012)
+        assert check_first(head.check) == "Meter it again: that is far from what was predicted."
+
+    def test_what_is_as_predicted_is_not_odd(self):
+        head = self.head(lambda then: then.cct, lambda then: then.duv)
+        assert check_first(head.check) == ""
