@@ -75,8 +75,8 @@ def _since_hung(conn: sqlite3.Connection, source_id: int, work: Work) -> list[Wo
         if state is None or (state.gels, state.dial) != (work.gels, work.dial):
             break
         states.append(state)
-        if not taken(state) and state.stage is not Stage.CONFIRMED:
-            break
+        if not taken(state):
+            break  # nothing was read behind it yet
     return states[::-1]
 
 

@@ -149,6 +149,43 @@ class TestBehind:
         work = self.work(sets, hung)
         assert (work.found.cct, work.earlier) == (5600, [])
 
+    def test_what_was_read_otherwise_before_stays_beside_what_counts_again(self, sets, hung):
+        read_behind(sets, hung, 5100, level=50)
+        read_behind(sets, hung, 5500, level=100)
+        before = self.work(sets, hung)
+        sets.strike(read_behind(sets, hung, 7394, level=100))
+        assert self.work(sets, hung) == before
+        assert [r.cct for r in before.earlier] == [5100]
+
+    def test_what_was_right_by_eye_at_another_level_is_so_again(self, sets, hung):
+        read_behind(sets, hung, 5100, level=50)
+        source = sets.get_source(hung).source
+        by_eye = without_found(source.work).model_copy(update={"stage": Stage.CONFIRMED, "left": 1.0})
+        sets.update_source(hung, source.model_copy(update={"work": by_eye}))
+        sets.strike(read_behind(sets, hung, 5600, level=100))
+        assert self.work(sets, hung) == by_eye
+
+    def test_what_hung_before_is_not_gone_back_to(self, sets, hung):
+        read_behind(sets, hung, 5100)
+        source = sets.get_source(hung).source
+        found = Reading(cct=5200, duv=0.0, gels=["CTO 1/4"])
+        swapped = Work(stage=Stage.HUNG, gels=["CTO 1/4"], found=found)
+        sets.update_source(hung, source.model_copy(update={"work": swapped}))
+        sets.strike(read_behind(sets, hung, 5600))
+        assert self.work(sets, hung) == swapped
+
+    def test_where_the_history_came_as_words_it_says_nothing_more(self, sets, hung, office):
+        read_behind(sets, hung, 5100, level=50)
+        read_behind(sets, hung, 5600, level=100)
+        copied = sets.get_set(sets.whole.restore(export(sets, office), copy=True)).sources[0].id
+        half, full = [r.id for r in sets.readings_of(copied)][-2:]
+        sets.strike(half)
+        work = self.work(sets, copied)
+        assert (work.found.cct, work.earlier) == (5600, [])
+        sets.strike(full)
+        work = self.work(sets, copied)
+        assert (work.stage, work.found, work.gels) == (Stage.HUNG, None, ["CTO 1/2"])
+
     def test_of_two_alike_one_still_counts(self, sets, hung):
         first, second = read_behind(sets, hung, 5600), read_behind(sets, hung, 5600)
         before = self.work(sets, hung)
@@ -225,10 +262,10 @@ class TestElsewhere:
 LEVELS = st.sampled_from([None, 50.0, 100.0])
 EVENTS = st.lists(
     st.tuples(
-        st.sampled_from(["bare", "behind", "behind", "hang", "swap", "confirm", "again", "use"]), LEVELS
+        st.sampled_from(["behind", "behind", "bare", "hang", "swap", "confirm", "again", "use"]), LEVELS
     ),
     max_size=10,
-)
+).map(lambda events: [("hang", None), *events])
 
 
 @pytest.fixture(scope="module")

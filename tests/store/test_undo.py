@@ -199,7 +199,11 @@ class TestLater:
 
     def test_what_has_nothing_to_undo_is_refused(self, sets, window):
         sets.add_reading(window, WINDOW.reading)
-        for change in (sets.history(1)[0].id, last(sets).id):
+        bare = last(sets).id
+        do(sets, window, work=HUNG)
+        reading = Reading(cct=5600, duv=0.002, gels=HUNG.gels)
+        sets.add_reading(window, reading, with_found(HUNG, reading), HUNG)
+        for change in (sets.history(1)[0].id, bare, last(sets).id):
             with pytest.raises(Refused, match="nothing to undo"):
                 sets.undo(change)
         with pytest.raises(NotFound):
