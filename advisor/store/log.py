@@ -92,7 +92,17 @@ def _words(conn: sqlite3.Connection, change: Change, gel: Say) -> Told:
             return _told(f"{name}: {again}{done or 'as it was'}")
         return _told(f"{name}: {done}{'; ' if done else ''}", _read(conn, change, gel))
     read = _read(conn, change, gel)
-    return _told(f"{name}: {_READING.get(change.what, '')}", read)
+    done = "confirmed, " if _confirmed(change) else _READING.get(change.what, "")
+    return _told(f"{name}: {done}", read)
+
+
+def _confirmed(change: Change) -> bool:
+    """Whether what was read behind a stack was right, and confirmed it."""
+    was, now = (
+        ((image or {}).get("details", {}).get("work") or {}).get("stage")
+        for image in (change.before, change.after)
+    )
+    return change.what == "reading.added" and now == Stage.CONFIRMED.value != was
 
 
 def _read(conn: sqlite3.Connection, change: Change, gel: Say) -> str:

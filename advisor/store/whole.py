@@ -56,8 +56,8 @@ class Line:
 
     @property
     def worked(self) -> bool:
-        """Whether it changed what was decided for a head."""
-        return self.change.what == "source.changed" and "work" in changed_fields(self.change)
+        """Whether it changed what is known of the work on a head; a reading that is struck out did not."""
+        return "work" in changed_fields(self.change) and not (self.takes and self.struck)
 
 
 class AlreadyHere(Exception):

@@ -84,6 +84,23 @@ class TestHead:
         # The undo itself can be taken back there.
         assert f"/changes/{last(stores)}/undo" in page.posts
 
+    def test_once_it_was_read_the_reading_is_what_can_be_struck_out(self, act, read, get, stores):
+        act("hung", ["CTO 1/2"])
+        hung = last(stores)
+        read("5000", "0.002", behind="hung", hung="CTO 1/2")
+        taken = stores.sets.readings_of(1)[-1].id
+        page = get("/sources/1")
+        assert f"/changes/{hung}/undo" not in page.posts
+        assert page.html.split('id="readings"')[0].count(f"/readings/{taken}/strike") == 1
+        stores.sets.strike(taken)
+        assert f"/changes/{hung}/undo" in get("/sources/1").posts
+
+    def test_a_reading_that_confirms_says_so_on_the_record(self, act, read, get, stores, work):
+        act("hung", ["CTO 1/4"])
+        read("5600", "0.0033", behind="hung", hung="CTO 1/4")
+        assert work().stage == "confirmed"
+        assert "Shop window: confirmed, read 5 600 K" in get("/sets/1/record").text
+
     def test_nothing_is_offered_where_nothing_was_done(self, sample, get):
         assert not [form for form in get("/sources/1").posts if "/changes/" in form]
 
