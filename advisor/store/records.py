@@ -6,7 +6,7 @@ Times are ISO 8601 in UTC. A revision counts the changes of what it stands with,
 from dataclasses import dataclass
 from typing import Any
 
-from ..model import Exposure, GelTable, LightSet, Limits, Reading, Source, Target
+from ..model import Exposure, GelTable, LightSet, Limits, Reading, Source, Stage, Target
 from .faults import NotFound
 
 
@@ -54,6 +54,12 @@ class StoredSource:
     who: str
     behind: StoredReading | None
     deleted: bool
+
+    @property
+    def hangs(self) -> bool:
+        """Whether what was decided for it is done: gel hangs, its dials are set, or it stays bare."""
+        work = self.source.work
+        return work is not None and work.stage is not Stage.PLANNED
 
 
 @dataclass(frozen=True, slots=True)

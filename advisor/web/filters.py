@@ -36,6 +36,7 @@ from .sentences import (
 )
 from .shown import (
     area,
+    at_present,
     breakable,
     capitalize_first,
     cc,
@@ -143,4 +144,5 @@ def register(app: Flask) -> None:
         STAGES={stage.value: words for stage, words in STAGES.items()},
         AS_FRACTION=AS_FRACTION,
         zone=zone,
+        at_present=at_present,
     )

@@ -8,6 +8,7 @@ from markupsafe import Markup
 
 from ..advice.cutting import Amount
 from ..model import Seen
+from ..model.base import utc_text
 from ..model.formats import Cut
 from ..model.phrases import counted, measured, signed
 from ..model.quantities import MINUS, tidy
@@ -59,6 +60,11 @@ def when_said(at: str, *, year: bool = False) -> str:
     return f"{time:%H:%M}, {time.day} {_MONTHS[time.month - 1]}" + (
         f" {time.year}" if year or time.year != now.year else ""
     )
+
+
+def at_present() -> str:
+    """Return the present time as the store writes times: a page says what hangs as at that."""
+    return utc_text(datetime.now(UTC))
 
 
 def zone() -> str:
