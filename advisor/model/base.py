@@ -3,7 +3,7 @@
 import itertools
 import unicodedata
 from collections.abc import Collection, Iterable
-from datetime import datetime
+from datetime import UTC, datetime
 from enum import StrEnum
 from typing import Annotated
 
@@ -77,5 +77,20 @@ def utc_text(at: datetime) -> str:
     return at.isoformat(timespec="microseconds").replace("+00:00", "Z")
 
 
+def utc(value: str) -> str:
+    """Return a time in ISO 8601, with its zone, as the store writes it: in UTC and of fixed width."""
+    try:
+        at = datetime.fromisoformat(value)
+        if at.tzinfo is None:
+            raise ValueError
+        at = at.astimezone(UTC)
+    except (ValueError, OverflowError):
+        raise wrong(
+            f"{value[:40]!r} is not a time with its zone", "ISO 8601, such as 2024-11-25T05:41:00Z"
+        ) from None
+    return utc_text(at)
+
+
 Name = Annotated[str, text("Name", NAME_LENGTH, shortest=1)]
 Note = Annotated[str, text("Note", 500)]
+Time = Annotated[str, AfterValidator(utc)]

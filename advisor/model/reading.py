@@ -6,7 +6,7 @@ from typing import Annotated, Self
 
 from pydantic import AfterValidator, Field, model_validator
 
-from .base import Model, known, text
+from .base import Model, Time, known, text
 from .curve import Spectrum
 from .problems import wrong
 from .quantities import (
@@ -89,6 +89,9 @@ class Reading(Model):
 
     The tags say how the source stood when it was read: dim `level` [%] (None where nobody said),
     `modifier` (empty where there was none), `dial`, and `gels`, all that hung then; empty is bare.
+
+    `taken_at` puts the readings of a source in order where a program asks; a source does not keep it, and
+    what is on record says it beside the reading.
     """
 
     cct: CCT | None = None
@@ -106,6 +109,7 @@ class Reading(Model):
     modifier: Modifier = ""
     dial: Setting | None = None
     gels: list[str] = Field(default_factory=list, max_length=8)
+    taken_at: Time | None = Field(default=None, description="ISO 8601 with its zone")
 
     @property
     def said(self) -> bool:

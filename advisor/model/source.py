@@ -1,5 +1,6 @@
 """A source of light on set: its readings, what is wanted of it, what it can do, and what was done."""
 
+from collections.abc import Sequence
 from enum import StrEnum
 from typing import Annotated, Self
 
@@ -151,6 +152,8 @@ class Work(Model):
 class Source(Model):
     """A source with the reading that counts, the newest bare one; `UNREAD` where all were struck out.
 
+    Where the readings say when they were taken, that puts them in order, and the newest bare one counts.
+
     `keep` names gels that hang on it in any case (diffusion, ND). `readings` are the other ones, oldest
     first, bare or not. `level` and `modifier` are those in use: None means as in `reading`. `reach` makes
     it an adjustable head. `on_subject` says whether its light falls on the subject; `over_key` how many
@@ -185,7 +188,10 @@ class Source(Model):
     hung: list[Name] | None = Field(default=None, max_length=8)
 
     @model_validator(mode="after")
-    def _bare(self) -> Self:
+    def _in_order(self) -> Self:
+        if any(r.taken_at for r in (*self.readings, self.reading)):
+            counts, others = _by_time([*self.readings, self.reading])
+            self.__dict__.update(reading=counts, readings=others)
         if self.reading.gels:
             raise wrong("the reading that counts was taken behind gels", "a reading of the bare source")
         return self
@@ -206,3 +212,15 @@ class Source(Model):
     def modifier_in_use(self) -> str:
         """The modifier that it is used with; empty where there is none."""
         return self.reading.modifier if self.modifier is None else self.modifier
+
+
+def _by_time(readings: Sequence[Reading]) -> tuple[Reading, list[Reading]]:
+    """Return the newest bare one of some readings that say when they were taken, and the others, in order."""
+    if not all(r.taken_at for r in readings):
+        raise wrong("some readings say when they were taken, and others do not", "taken_at in all, or none")
+    ordered = sorted(readings, key=lambda r: r.taken_at or "")
+    plain = [r.model_copy(update={"taken_at": None}) for r in ordered]
+    bare = [k for k, r in enumerate(plain) if not r.gels]
+    if not bare:
+        raise wrong("every reading was taken behind gels", "a reading of the bare source")
+    return plain.pop(bare[-1]), plain

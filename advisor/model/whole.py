@@ -16,12 +16,11 @@ those that are there get their place, removed ones what follows.
 import re
 from collections import Counter
 from collections.abc import Sequence
-from datetime import UTC, datetime
 from typing import Annotated, Self
 
 from pydantic import AfterValidator, Field, ValidationInfo, field_validator, model_validator
 
-from .base import Model, text, utc_text
+from .base import Model, Time, text
 from .gel import Gel
 from .lightset import LightSet
 from .problems import wrong
@@ -35,27 +34,12 @@ MAX_LINES = 100_000
 """The most lines of history; older ones are left out."""
 
 
-def utc(value: str) -> str:
-    """Return a time in ISO 8601, with its zone, as the store writes it: in UTC and of fixed width."""
-    try:
-        at = datetime.fromisoformat(value)
-        if at.tzinfo is None:
-            raise ValueError
-        at = at.astimezone(UTC)
-    except (ValueError, OverflowError):
-        raise wrong(
-            f"{value[:40]!r} is not a time with its zone", "ISO 8601, such as 2024-11-25T05:41:00Z"
-        ) from None
-    return utc_text(at)
-
-
 def _uid(value: str) -> str:
     if not re.fullmatch(r"[0-9A-Za-z-]{1,64}", value):
         raise wrong(f"{value[:70]!r} is not the number of a set", "1 to 64 letters, digits and hyphens")
     return value
 
 
-Time = Annotated[str, AfterValidator(utc)]
 Uid = Annotated[str, AfterValidator(_uid)]
 Who = Annotated[str, text("who", 80)]
 
@@ -79,6 +63,12 @@ class DatedReading(Model):
     who: Who = ""
     reading: Reading
     struck: StruckOut | None = None
+
+    @model_validator(mode="after")
+    def _one_time(self) -> Self:
+        if self.reading.taken_at is not None:
+            raise wrong("taken_at stands inside the reading", "taken_at beside the reading")
+        return self
 
 
 class WholeSource(Model):

@@ -1,5 +1,7 @@
 """A source's fields: what they take, what they refuse, and with which words."""
 
+from itertools import permutations
+
 import pytest
 from pydantic import ValidationError
 
@@ -51,6 +53,33 @@ class TestReading:
         found = problem(Source, **source(reading=BARE.model_copy(update={"gels": ["CTO 1/4"]})))
         assert found.says == "the reading that counts was taken behind gels"
         assert found.allowed == "a reading of the bare source"
+
+    @pytest.mark.parametrize("order", list(permutations(range(3))))
+    def test_times_put_them_in_order_whatever_that_was(self, order):
+        gels = [[], [], ["CTO 1/4"]]
+        at = ["2026-03-14T16:00:00Z", "2026-03-14T17:31:00+01:00", "2026-03-14T17:00:00Z"]
+        read = [{"cct": 5000 + k, "duv": 0, "gels": gels[k], "taken_at": at[k]} for k in range(3)]
+        given = [read[k] for k in order]
+        bare = next(r for r in given if not r["gels"])
+        given.remove(bare)
+        made = Source(name="Key", reading=bare, readings=given)
+        assert made.reading == Reading(cct=5001, duv=0)
+        assert made.readings == [Reading(cct=5000, duv=0), Reading(cct=5002, duv=0, gels=["CTO 1/4"])]
+
+    def test_times_of_some_and_not_of_others_say_nothing(self):
+        timed = {"cct": 5000, "duv": 0, "taken_at": "2026-03-14T16:00:00Z"}
+        found = problem(Source, name="Key", reading=BARE, readings=[timed])
+        assert found.says == "some readings say when they were taken, and others do not"
+        assert found.allowed == "taken_at in all, or none"
+
+    @pytest.mark.parametrize("text", ["16:31", "2026-03-14T16:00:00", "yesterday"])
+    def test_a_time_without_its_zone_is_none(self, text):
+        found = problem(Reading, cct=5600, duv=0, taken_at=text)
+        assert (found.where, found.says) == ("taken_at", f"{text!r} is not a time with its zone")
+
+    def test_times_do_not_make_one_behind_gels_count(self):
+        timed = {"cct": 5000, "duv": 0, "gels": ["CTO 1/4"], "taken_at": "2026-03-14T16:00:00Z"}
+        assert problem(Source, name="Key", reading=timed).allowed == "a reading of the bare source"
 
     def test_the_others_may_be_bare_or_not(self):
         behind = BARE.model_copy(update={"gels": ["CTO 1/4"]})

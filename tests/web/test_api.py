@@ -308,3 +308,24 @@ class TestItsDescription:
         for name in document["components"]["schemas"]:
             text = text.replace(f'"#/components/schemas/{name}"', "")
         assert "#/components" not in text
+
+
+def test_of_readings_that_say_when_they_were_taken_the_newest_bare_one_counts(ask):
+    """The answer is that to the newest alone, in whatever order they stand."""
+    newest = {"cct": 5000, "duv": 0.002}
+    old = {"cct": 3200, "duv": 0.0, "taken_at": "2026-03-14T15:00:00Z"}
+    timed = {**newest, "taken_at": "2026-03-14T17:30:00+01:00"}
+    source = {"name": "Key", "kind": "led-white"}
+    target = {"cct": 5600}
+    alone = ask("advice", {"target": target, "sources": [{**source, "reading": newest}]})
+    for reading, other in ((old, timed), (timed, old)):
+        both = {**source, "reading": reading, "readings": [other]}
+        assert ask("advice", {"target": target, "sources": [both]}) == alone
+    mixed = {**source, "reading": newest, "readings": [old]}
+    [wrong] = ask("advice", {"target": target, "sources": [mixed]}, 422)["errors"]
+    assert (wrong["where"], wrong["allowed"]) == ("sources[0]", "taken_at in all, or none")
+
+
+def test_the_description_names_the_time(client):
+    schemas = client.get("/api/v1/openapi.json").json["components"]["schemas"]
+    assert "taken_at" in schemas["Reading"]["properties"]
