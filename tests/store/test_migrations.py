@@ -236,6 +236,20 @@ def test_every_set_of_schema_2_gets_a_number_of_its_own_that_stays(path: Path):
         assert [SetStore(db).get_set(n).uid for n in (1, 2)] == numbers
 
 
+def test_readings_of_schema_2_are_struck_out_and_what_is_done_to_it_undone(path: Path):
+    _at_schema_2(path)
+    with Database(path) as db:
+        sets = SetStore(db)
+        before = sets.get_source(1).source
+        newest = sets.readings_of(1)[-1].id
+        assert sets.strike(newest).source.reading.cct == 6800
+        assert sets.bring_back(newest).source == before
+        sets.update_source(1, before.model_copy(update={"level": 50.0, "note": "dimmed"}))
+        sets.undo(sets.history(1)[-1].id)
+        assert sets.get_source(1).source == before
+        assert sets.get_source(1).number == 1
+
+
 def test_readings_of_schema_2_are_still_only_ever_added(path: Path):
     _at_schema_2(path)
     with (

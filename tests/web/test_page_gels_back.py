@@ -48,6 +48,7 @@ def test_one_that_is_there_again_is_not_overwritten_and_it_says_so(remove, back,
     assert page.status == 409
     assert "CTO is in the table again: nothing was brought back." in page.alerts[0]
     assert "Quarter CTO added" in page.alerts[0] and "Ana" in page.alerts[0]
+    assert page.posts.count("/gels/bring-back") == 1
     assert "/gels/edit?name=CTO+1/4" in page.links or "/gels/edit?name=CTO%201/4" in page.links
     assert stores.gels.in_force().table.find("CTO 1/4").mired == 44
 

@@ -121,6 +121,12 @@ class TestLater:
         assert "/sources/1" in page.links and "/sets/1/record#done" in page.links
         assert work() == swapped
 
+    def test_who_gave_no_name_is_somebody(self, act, undo, stores):
+        act("hung", ["CTO 1/2"])
+        mine = last(stores)
+        act("clear")
+        assert undo(mine).heading == "Not undone: somebody changed it later"
+
     def test_a_reading_behind_it_is_to_be_struck_out_first(self, act, read, undo, stores, work):
         act("hung", ["CTO 1/2"])
         mine = last(stores)

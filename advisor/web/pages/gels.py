@@ -64,8 +64,8 @@ def show_table() -> ResponseReturnValue:
     return _page()
 
 
-def _page(*, conflict: bool = False, there: tuple[str, StoredTable] | None = None) -> str:
-    """Return the page; `there` is a gel that was to be brought back, and the version that has another."""
+def _page(*, conflict: bool = False, there: tuple[int, str, StoredTable] | None = None) -> str:
+    """Return the page; `there` is a gel to be brought back: when it went, its name, what has another."""
     now = state().gels.in_force()
     lost = nominal_stops(rack_of(tuple(now.table.rows)))
     families: dict[str, list[Row]] = {}
@@ -192,7 +192,7 @@ def bring_back() -> ResponseReturnValue:
         state().gels.bring_back(version, name, f"{gel_words(name)} brought back")
     except Conflict as other:
         assert isinstance(other.current, StoredTable), "a table's conflict is with a table"
-        return _page(there=(name, other.current)), 409
+        return _page(there=(version, name, other.current)), 409
     return redirect(url_for("gels.show_table"))
 
 
