@@ -19,7 +19,7 @@ def test_what_reads_like_the_stack_is_offered_as_read_behind_it(act, paste, wind
     page = paste(LIKE_BEHIND)
     assert "Gel hangs on Shop window. How was it read?" in page.text
     assert page.fields["behind"] == "hung"
-    assert "¼ CTO hangs on it: say below how it was read." in page.text
+    assert "¼ CTO hangs on it: say above how it was read." in page.text
     assert "becomes the reading that counts" not in page.text
     assert window().reading.cct == 7200
 

@@ -37,8 +37,8 @@ def test_it_says_what_changed_since_and_when(act, said, post, stores, change):
     assert "hung wrong" not in said()[1]
     stores.sets.update_set(1, target=Target(cct=3200, locus="planckian"))
     head, line = said()
-    assert re.search(rf"Hung ¼ CTO\. The target changed {AT}\.", head)
-    assert re.search(rf"Hung ¼ CTO\. The target changed {AT}\.", line)
+    assert re.search(rf"Hung ¼ CTO\. The target changed at {AT}\.", head)
+    assert re.search(rf"Hung ¼ CTO\. The target changed at {AT}\.", line)
     stores.sets.update_set(1, target=Target(cct=5600))
     assert "hung wrong" not in said()[1]
 
@@ -46,14 +46,14 @@ def test_it_says_what_changed_since_and_when(act, said, post, stores, change):
 def test_another_aim_another_level_and_a_narrower_tolerance_are_reasons(act, said, stores, change):
     act("hung", CTO)
     change(1, aim=Aim(mired=150))
-    assert re.search(rf"Hung ¼ CTO\. What is wanted of it changed {AT}\.", said()[0])
+    assert re.search(rf"Hung ¼ CTO\. What is wanted of it changed at {AT}\.", said()[0])
     change(1, aim=Aim())
     assert "hung wrong" not in said()[1]
     stores.sets.add_reading(1, Reading(cct=3300, duv=0.0, level=40))
     stores.sets.add_reading(1, Reading(cct=7200, duv=0.0041, level=100))
     assert "hung wrong" not in said()[1]
     change(1, level=40)
-    assert re.search(rf"Hung ¼ CTO\. The level changed {AT}\.", said()[0])
+    assert re.search(rf"Hung ¼ CTO\. The level changed at {AT}\.", said()[0])
 
 
 def test_a_narrower_tolerance_is_a_reason(act, said, stores):
@@ -62,7 +62,7 @@ def test_a_narrower_tolerance_is_a_reason(act, said, stores):
     act("hung", ["CTO 1/8"])
     assert "hung wrong" not in said()[1]
     stores.sets.update_set(1, limits=limits)
-    assert re.search(rf"Hung ⅛ CTO\. The limits changed {AT}\.", said()[0])
+    assert re.search(rf"Hung ⅛ CTO\. The limits changed at {AT}\.", said()[0])
 
 
 def test_a_new_reading_and_another_gel_table_are_reasons_too(act, said, stores, read):
@@ -71,7 +71,7 @@ def test_a_new_reading_and_another_gel_table_are_reasons_too(act, said, stores, 
     weak = [g.model_copy(update={"mired": 5.0}) if g.name == "CTO 1/4" else g for g in rows]
     stores.gels.replace(GelTable(rows=weak), "weaker")
     read("4000", "0.0", behind="bare", hung="CTO 1/4")
-    assert re.search(rf"It was read again {AT}\.", said()[0])
+    assert re.search(rf"It was read again at {AT}\.", said()[0])
 
 
 def test_a_plan_of_the_day_before_goes_out_of_date_with_the_target(act, read, post, get, stores):
@@ -82,7 +82,7 @@ def test_a_plan_of_the_day_before_goes_out_of_date_with_the_target(act, read, po
     stores.sets.update_set(2, target=Target(cct=3200, locus="planckian"))
     text = get("/sets/2").text
     assert "1 planned, out of date" in text
-    assert re.search(rf"Planned: hang ¼ CTO\. Out of date, now hang .*The target changed {AT}\.", text)
+    assert re.search(rf"Planned: hang ¼ CTO\. Out of date, now hang .*The target changed at {AT}\.", text)
     for paper in ("sheet", "tags", "pulls", "compare", "light"):
         assert re.search("[Oo]ut of date", get(f"/sets/2/{paper}").text)
 
@@ -104,11 +104,11 @@ def test_the_record_and_the_sheet_say_what_hangs_now_and_as_at_when(act, get, sa
     act("plan", ["CTB 1/2"], number=6)
     text = get("/sets/1/record").text
     assert re.search(
-        rf"What hangs, as at {AT} 1 Shop window: Hung ¼ CTO 5 Backlight: Hung full CTB, conf", text
+        rf"What hangs, as at {AT} 1 Shop window Hung ¼ CTO 5 Backlight Hung full CTB, conf", text
     )
     assert "Nothing yet on 2 Key through the door, 3 Counter panel, 4 Oven room tubes, 6 Shelf" in text
     sheet = get("/sets/1/sheet").text
-    assert re.search(rf"As at {AT} \d{{4}}: 2 of 6 are as hung\.", sheet)
+    assert re.search(rf"As at {AT} \d{{4}}: 2 of 6 heads are hung or set\.", sheet)
     assert "Hung ¼ CTO" in sheet and "Hung full CTB" in sheet
     assert re.search(rf"as at {AT}", get("/sets/1/tags").text)
 

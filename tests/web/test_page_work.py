@@ -33,13 +33,13 @@ class TestStages:
         stores.sets.update_set(1, target=Target(cct=3200, locus="planckian"))
         page = get("/sources/1")
         assert "Planned earlier ¼ CTO" in page.text
-        assert re.search(r"Out of date, now hang .* The target changed \d\d:\d\d, \d+ \w+\.", page.text)
+        assert re.search(r"Out of date, now hang .* The target changed at \d\d:\d\d, \d+ \w+\.", page.text)
         assert "1 planned, out of date" in get("/sets/1").text
         for path in ("pulls", "compare", "light"):
             assert "Planned, out of date: 1 Shop window." in get(f"/sets/1/{path}").text
         for paper in ("sheet", "tags"):
             text = get(f"/sets/1/{paper}").text
-            assert re.search(r"Out of date, now hang .*The target changed \d\d:\d\d", text)
+            assert re.search(r"Out of date, now hang .*The target changed at \d\d:\d\d", text)
         now = next(form for form in stacks_of(page) if form["gels"] != CTO)
         page = act("plan", now["gels"])
         assert "Out of date" not in page.text and work().gels == now["gels"]
