@@ -74,7 +74,7 @@ def measure(reading: Reading) -> Whiteness:
 
 def unread() -> Refused:
     """Return why a source has no white of which all bare readings were struck out."""
-    return Refused.one("reading", "no bare reading of it counts", "meter it bare, or bring a reading back")
+    return Refused.one("reading", "no bare reading of it counts", "a new bare reading, or one brought back")
 
 
 def _rounding(cct: float) -> float:
