@@ -1,12 +1,15 @@
 """Two phones with one form open: what each changed is kept, and one field of both is one tap."""
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from flask import Flask
 from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.crew import Crew
+from tests.browser.test_access import BEYOND, NARROW, TAGS
 
 
 @pytest.fixture
@@ -108,3 +111,32 @@ def test_the_truck_counted_by_two(crew: Crew, here: Flask):
     save(bo, "**/gels")
     table = here.extensions["advisor"].gels.in_force().table
     assert [table.find(name).stock for name in ("CTO 1/2", "CTO 1/4")] == [2, 3]
+
+
+@pytest.mark.parametrize("look", ["night", "day"])
+@pytest.mark.parametrize("fields", [["Note"], ["Note", "Name", "Power"]], ids=["one", "several"])
+def test_what_is_asked_fits_a_narrow_screen_and_a_gloved_thumb(
+    crew: Crew, here: Flask, look: str, fields: list[str]
+):
+    values = {"Note": "on the left stand, behind the flat", "Name": "Rim from the window", "Power": "650"}
+    bo = opened(crew, "Bo", "/sources/5/edit")
+    bo.context.add_cookies([{"name": "look", "value": look, "url": crew.base}])
+    bo.set_viewport_size(NARROW)
+    bo.reload()
+    for details in bo.locator("main details").all():
+        details.evaluate("(part) => { part.open = true; }")
+    theirs = {"note": values["Note"], "name": values["Name"], "watts": 650}
+    here.extensions["advisor"].sets.by("Mia").change_source(5, theirs)
+    for name in fields:
+        bo.get_by_label(name, exact=True).fill("7" if name == "Power" else f"{values[name]}, or not at all")
+    bo.get_by_role("button", name="Save", exact=True).click()
+    alert = bo.get_by_role("alert")
+    expect(alert).to_contain_text("Mia changed")
+    options = {"runOnly": {"type": "tag", "values": TAGS}, "resultTypes": ["violations"]}
+    assert [rule["id"] for rule in Axe().run(bo, options=options).response["violations"]] == []
+    assert bo.evaluate(BEYOND) <= 0
+    boxes = [target.bounding_box() for target in alert.locator("button:visible, label").all()]
+    assert len(boxes) == (2 if len(fields) == 1 else 2 * len(fields) + 1)
+    assert all(box["height"] >= 48 for box in boxes)
+    tops = sorted((box["y"], box["y"] + box["height"]) for box in boxes)
+    assert all(below[0] - above[1] >= 8 for above, below in pairwise(tops))

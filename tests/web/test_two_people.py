@@ -381,6 +381,47 @@ def test_two_readings_at_once_are_two_readings(app, sample, stores):
     assert sorted(kept) == [3190, *(5000 + k for k in range(16))]
 
 
+def test_many_who_change_one_source_at_once_each_keep_their_field(app, sample, get, stores):
+    """Sixteen phones opened the form before any of them saved; each changed a field of its own."""
+    seen = opened(get)
+    texts = {
+        "name": "Rim",
+        "note": "left",
+        "watts": "650",
+        "over_key": "1",
+        "kind": "led-white",
+        "role": "back",
+    }
+    texts |= {"max_layers": "2", "tolerance_steps": "2.5", "no_gel": "heat", "reach_cct_to": "5600"}
+    typed = [{name: text} for name, text in texts.items() if name != "reach_cct_to"]
+    typed += [{"keep": [gel]} for gel in ("ND 0.3", "ND 0.6", "Diffusion 1/2", "Diffusion full")]
+    typed += [{"reach_cct_from": "3200", "reach_cct_to": "5600"}, {"ra": "95"}, {"only_cut": "yes"}]
+
+    def save(own):
+        return own_pages(app).post(EDIT, data={**seen, **own}).status_code
+
+    with ThreadPoolExecutor(8) as pool:
+        assert list(pool.map(save, typed)) == [302] * 16
+    source = stores.sets.get_source(5).source
+    assert (source.name, source.note, source.watts, source.over_key) == ("Rim", "left", 650, 1)
+    assert (source.kind, source.role, source.max_layers) == ("led-white", "back", 2)
+    assert (source.tolerance_steps, source.no_gel, source.only_gels) == (2.5, "heat", [])
+    assert sorted(source.keep) == ["Diffusion 1/2", "Diffusion full", "ND 0.3", "ND 0.6"]
+    assert source.reach.cct_to == 5600 and source.reading.ra == 95
+    assert stores.sets.get_source(5).revision == 17
+
+
+def test_of_many_who_change_one_field_one_is_first_and_the_others_are_asked(app, sample, get, stores):
+    seen = opened(get)
+
+    def save(k):
+        return own_pages(app).post(EDIT, data={**seen, "note": f"phone {k}"}).status_code
+
+    with ThreadPoolExecutor(8) as pool:
+        assert sorted(pool.map(save, range(16))) == [302, *[409] * 15]
+    assert stores.sets.get_source(5).revision == 2
+
+
 @pytest.mark.parametrize(
     ("other", "status"), [(None, 422), (Work(stage=Stage.HUNG, gels=["CTB full"], bare=None), 302)]
 )
