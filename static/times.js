@@ -16,7 +16,9 @@ function zone() {
 function ready() {
   for (const time of document.querySelectorAll("time[datetime]")) {
     const at = new Date(time.dateTime);
-    if (!Number.isNaN(at.getTime())) time.textContent = said(at, "year" in time.dataset);
+    if (Number.isNaN(at.getTime())) continue;
+    const words = said(at, "year" in time.dataset);
+    time.textContent = "hour" in time.dataset ? words.split(",")[0] : words;
   }
   for (const place of document.querySelectorAll("[data-zone]")) place.textContent = zone();
 }

@@ -57,6 +57,7 @@ from .shown import (
     tenth,
     tolerance,
     when,
+    when_late,
     when_said,
     zone,
 )
@@ -88,6 +89,7 @@ def register(app: Flask) -> None:
         counted,
         swap,
         when,
+        when_late,
         when_said,
         percent,
         signed,

@@ -54,6 +54,16 @@ def when(at: str, *, year: bool = False) -> Markup:
     return Markup('<time datetime="{}"{}>{}</time>').format(at, mark, when_said(at, year=year))
 
 
+def when_late(taken_at: str, sent_at: str) -> Markup:
+    """Write when a reading was taken that came in later: “taken 16:31, sent 17:29, 28 Nov”."""
+    days = [_here(datetime.fromisoformat(at)).date() for at in (taken_at, sent_at)]
+    taken = when(taken_at)
+    if days[0] == days[1]:
+        hour = f"{_here(datetime.fromisoformat(taken_at)):%H:%M}"
+        taken = Markup('<time datetime="{}" data-hour>{}</time>').format(taken_at, hour)
+    return Markup("taken {}, sent {}").format(taken, when(sent_at))
+
+
 def when_said(at: str, *, year: bool = False) -> str:
     """Write a time of the store in the laptop's zone: “06:41, 25 Nov”; another year is said too."""
     time, now = _here(datetime.fromisoformat(at)), datetime.now()

@@ -30,6 +30,20 @@ def test_a_time_is_the_laptops_own(zone):
     assert shown.when(AT, year=True) == f'<time datetime="{AT}" data-year>{said} 2026</time>'
 
 
+def test_what_came_in_late_says_when_it_was_taken_and_the_day_once(zone):
+    late = re.sub("<[^>]+>", "", shown.when_late("2026-03-05T21:31:00+00:00", "2026-03-05T22:29:00+00:00"))
+    hours = {"UTC": ("21:31", "22:29, 5 Mar"), "UTC+1": ("22:31", "23:29, 5 Mar")}
+    hours |= {"UTC+5:30": ("03:01", "03:59, 6 Mar"), "UTC−9": ("12:31", "13:29, 5 Mar")}
+    taken, sent = hours[zone[0]]
+    year = "" if datetime.now().year == 2026 else " 2026"
+    assert late == f"taken {taken}, sent {sent}{year}"
+
+
+def test_what_came_in_on_another_day_says_both():
+    late = shown.when_late("2026-03-04T21:31:00+00:00", "2026-03-05T22:29:00+00:00")
+    assert len(re.findall(r"\d\d:\d\d, \d Mar", late)) == 2
+
+
 def test_the_year_is_said_unless_it_is_this_one():
     now = datetime.now().year
     assert shown.when_said(f"{now}-07-01T12:00:00+00:00").endswith(" Jul")
