@@ -71,6 +71,13 @@ class Head:
         return self.advice.asks if self.advice and not decided else None
 
     @property
+    def dials_unknown(self) -> bool:
+        """Whether nobody noted how its dials stood: they go before gel, so they are to be read first."""
+        if self.source.reach is None or self.advice is None or self.source.work or self.source.aim.leave:
+            return False
+        return not any(stack.dial for stack in self.advice.stacks)
+
+    @property
     def best(self) -> StackAdvice | None:
         """The stack to hang: what was decided, else what is advised.
 

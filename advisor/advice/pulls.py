@@ -73,7 +73,8 @@ def _uses(plan: int, place: int, head: Head) -> Iterator[tuple[str, Use]]:
     """Yield each gel that a head takes: what comes off in a swap that is due is on the truck again."""
     swap = head.swap if head.hangs else None
     # Nobody carries gel to what it cannot bring in, or to what nobody knows; what is kept hangs anyway.
-    gels = Counter(head.source.keep) if head.out or head.asks else _layers(head.best)
+    nobody = head.out or head.asks or head.dials_unknown
+    gels = Counter(head.source.keep) if nobody else _layers(head.best)
     use = Use(plan, place, head.source.name, 0, tuple(head.source.openings), head.hangs)
     for name, layers in (gels - Counter(swap.off) if swap else gels).items():
         yield name, replace(use, layers=layers)

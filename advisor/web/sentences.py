@@ -55,6 +55,8 @@ def doing(head: Head) -> str:
         return ""
     if head.asks:
         return head.asks.words
+    if head.dials_unknown:
+        return "Dials first: note how they stand, and meter it"
     if head.out:
         return beyond(head)
     if head.stage is None or head.chosen is None:
@@ -79,7 +81,8 @@ def on_paper(head: Head) -> str:
     if head.best is None:
         return hung_now(work) if work else ""
     if work is None or work.stage is Stage.PLANNED:
-        return doing(head) if head.asks or head.out or head.outdated else hang(head.best)
+        other = head.asks or head.dials_unknown or head.out or head.outdated
+        return doing(head) if other else hang(head.best)
     first = f"{check_first(head.check)} Else: " if head.check and check_first(head.check) else ""
     if head.swap and head.swap.some:
         change = swap(head.swap)
@@ -184,9 +187,14 @@ def found(check: Check) -> str:
 def progress(heads: Sequence[Head]) -> str:
     """Say how far a set has come: “6 sources: 3 to gel, 1 to set, 2 confirmed”."""
     asked = [head for head in heads if head.asks]
-    out = [head for head in heads if head.out and head not in asked]
+    unknown = [head for head in heads if head.dials_unknown and head not in asked]
+    out = [head for head in heads if head.out and head not in [*asked, *unknown]]
     stale = [head for head in heads if head.outdated]
-    todo = [head for head in heads if head.best and not head.hangs and head not in [*asked, *out, *stale]]
+    todo = [
+        head
+        for head in heads
+        if head.best and not head.hangs and head not in [*asked, *unknown, *out, *stale]
+    ]
     gelled = [head for head in todo if head.best and head.best.gels]
     dialled = [head for head in todo if head.best and head.best.dial and not head.best.gels]
     hanging = [head for head in heads if head.hangs and head.stage is Stage.HUNG]
@@ -201,6 +209,7 @@ def progress(heads: Sequence[Head]) -> str:
     away = [head for head in confirmed if head.check and not head.check.reached]
     parts = (
         (len(asked), "of which somebody has to say the kind"),
+        (len(unknown), "to meter with dials noted"),
         (len(wrong), "hung wrong"),
         (len(off), "not as predicted"),
         (len(change), "to change"),

@@ -98,3 +98,20 @@ def test_pasted_readings_inherit_them_and_say_so(shipped, post, panel, hang):
     text = "name,dial cct,cct,duv\nCounter panel,3200,3300,-0.001\n"
     page = post("/sets/1/paste", {"text": text})
     assert "as it is set" not in page.text
+
+
+def test_dials_of_which_nobody_noted_how_they_stood_are_read_before_any_gel(shipped, get, post):
+    post("/sets/1/sources/new", {"name": "New panel", "kind": "led-white", "cct": "4400", "duv": "-0.002",
+         "shot": "yes", "reach_cct_from": "2700", "reach_cct_to": "6500"})  # fmt: skip
+    page = get("/sources/7")
+    first = re.search(r'<p class="answer">(.*?)</p>', page.html)[1]
+    assert first == "Dials first: note how they stand, and meter it"
+    assert page.html.index("<summary>Gel alone</summary>") < page.html.index('class="far"')
+    assert "1 to meter with dials noted" in get("/sets/1").text
+    for paper in ("sheet", "tags"):
+        part = get(f"/sets/1/{paper}").text.split("New panel")[1]
+        assert "Dials first: note how they stand, and meter it" in part
+        assert "Hang" not in part.split("source")[0]
+    assert "New panel" not in get("/sets/1/pulls").text.split("Cut from")[0].split("size not")[0]
+    post("/sources/7/reading", {"cct": "4400", "duv": "-0.002", "dial_cct": "4500"})
+    assert re.search(r'<p class="verb">Set</p>', get("/sources/7").html)
