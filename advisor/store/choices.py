@@ -7,10 +7,21 @@ from .records import Conflict
 
 
 class ChoiceStore:
-    """Texts by key in `db`; what a text means is for its reader."""
+    """Texts by key in `db`; what a text means is for its reader. `who` writes: a name that a person gave."""
 
-    def __init__(self, db: Database) -> None:
+    def __init__(self, db: Database, who: str = "") -> None:
         self._db = db
+        self._who = who
+
+    def by(self, who: str) -> "ChoiceStore":
+        """Return the same texts as somebody writes them."""
+        return ChoiceStore(self._db, who)
+
+    def chosen(self, key: str) -> tuple[str, str]:
+        """Return who chose last under `key`, and when; empty where nobody did, or said."""
+        with self._db.read() as conn:
+            row = conn.execute("SELECT who, changed_at FROM choices WHERE key = ?", (key,)).fetchone()
+        return ("", "") if row is None else (row["who"], row["changed_at"])
 
     def load(self, key: str) -> str | None:
         """Return the text kept under `key`; None where there is none."""
@@ -31,8 +42,8 @@ class ChoiceStore:
                 if present != was:
                     raise Conflict(present)
             conn.execute(
-                """INSERT INTO choices (key, value, changed_at) VALUES (?, ?, ?)
-                   ON CONFLICT (key)
-                   DO UPDATE SET value = excluded.value, changed_at = excluded.changed_at""",
-                (key, value, utc_now()),
+                """INSERT INTO choices (key, value, changed_at, who) VALUES (?, ?, ?, ?)
+                   ON CONFLICT (key) DO UPDATE SET
+                   value = excluded.value, changed_at = excluded.changed_at, who = excluded.who""",
+                (key, value, utc_now(), self._who),
             )

@@ -234,6 +234,7 @@ MIGRATIONS: tuple[Migration, ...] = (
                BEGIN SELECT RAISE(ABORT, 'readings are only ever added'); END""",
         ),
     ),
+    Migration(11, "who chose", ("ALTER TABLE choices ADD COLUMN who TEXT NOT NULL DEFAULT ''",)),
 )
 
 

@@ -14,6 +14,13 @@ from .repeat import asked_revision, matched_by_header
 from .state import state
 
 
+def _reread(changes: Sequence[Change], unit: str) -> Change | None:
+    """Return the newest change by which another reading counts: a reading may be struck out, too."""
+    if unit != "reading":
+        return None
+    return next((c for c in reversed(changes) if c.what.startswith("reading.")), None)
+
+
 @dataclass(frozen=True)
 class Difference:
     """What is wanted of one thing: how it is now, how the second writer wanted it, and who was first."""
@@ -76,7 +83,7 @@ def over(
         changes = state().sets.changes_since(set_id, source_id, seen)
 
         def name(unit: str) -> tuple[str, str]:
-            by = touched(changes, *paths.get(unit, (unit,)))
+            by = touched(changes, *paths.get(unit, (unit,))) or _reread(changes, unit)
             return (by.who, by.at) if by else ("", "")
 
         merged = merged.by(name)

@@ -11,7 +11,7 @@ from ..advice.measure import Whiteness, measure
 from ..advice.teach import Pair
 from ..model import Kind, Reading, Refused, Source
 from ..model.base import Model, name_key
-from ..store import StoredSet
+from ..store import Conflict, StoredSet
 from .state import state
 
 MOST = 24
@@ -63,9 +63,14 @@ def known_pairs(name: str) -> list[KnownPair]:
 
 def keep_typed(name: str, pair: Pair) -> None:
     """Keep a pair that was typed, so that the gel can be taught again with all that was read of it."""
-    kept = [_Typed(head=pair.head, gelled=pair.gelled), *_load(name)]
-    data = _TYPED.dump_json(kept[:MOST], exclude_defaults=True).decode()
-    state().choices.save(_KEPT + name, data)
+    while True:
+        was = state().choices.load(_KEPT + name)
+        kept = [_Typed(head=pair.head, gelled=pair.gelled), *_read(was)]
+        data = _TYPED.dump_json(kept[:MOST], exclude_defaults=True).decode()
+        try:
+            return state().choices.save(_KEPT + name, data, was=was)
+        except Conflict:  # somebody kept another one between the lines: add this one to that
+            continue
 
 
 def key_of(pair: Pair) -> str:
@@ -109,13 +114,12 @@ def _of_source(name: str, source: Source, stored: StoredSet) -> Iterator[KnownPa
 
 
 def _typed(name: str) -> Iterator[KnownPair]:
-    for kept in _load(name):
+    for kept in _read(state().choices.load(_KEPT + name)):
         pair = Pair(kept.head, kept.gelled)
         yield KnownPair(key_of(pair), pair, "")
 
 
-def _load(name: str) -> list[_Typed]:
-    text = state().choices.load(_KEPT + name)
+def _read(text: str | None) -> list[_Typed]:
     try:
         return _TYPED.validate_json(text or "[]")
     except ValidationError:  # of another version: the readings are no more than a help

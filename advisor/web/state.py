@@ -1,6 +1,6 @@
 """What the pages work on."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import cast
 
 from flask import current_app
@@ -28,7 +28,9 @@ def state() -> State:
     """Return the stores of the application that answers this request, which know who asks."""
     kept = cast(State, current_app.extensions["advisor"])
     who, late = person().name, age()
-    return replace(kept, sets=kept.sets.by(who, late), gels=kept.gels.by(who)) if who or late else kept
+    if not (who or late):
+        return kept
+    return State(kept.sets.by(who, late), kept.gels.by(who), kept.choices.by(who))
 
 
 def gels_in_force() -> list[Gel]:

@@ -11,6 +11,7 @@ from datetime import UTC, datetime, timedelta
 from flask import request
 
 from ..model.base import utc_text
+from .merge import PICK
 
 TAKEN, SENT = "taken", "sent"
 """Fields of a form, in milliseconds of a phone's clock."""
@@ -23,6 +24,8 @@ def age() -> float:
     A phone whose clock was set back in between, or that was set to the future, does not know.
     """
     if request.method != "POST" or request.mimetype == "application/json":
+        return 0.0
+    if any(name.startswith(PICK) for name in request.form):  # what was picked over another's is meant now
         return 0.0
     taken, sent = (request.form.get(name, "").strip() for name in (TAKEN, SENT))
     if not (_MILLISECONDS.fullmatch(taken) and _MILLISECONDS.fullmatch(sent)):

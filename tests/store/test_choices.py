@@ -33,6 +33,13 @@ def test_a_choice_is_put_only_over_what_was_seen(choices: ChoiceStore):
     assert choices.load("formats") == "two"
 
 
+def test_who_chose_is_known_and_when(choices: ChoiceStore):
+    assert choices.chosen("formats") == ("", "")
+    choices.by("Mia").save("formats", "one")
+    who, at = choices.chosen("formats")
+    assert who == "Mia" and at.endswith("Z")
+
+
 def test_every_key_has_a_text_of_its_own(choices: ChoiceStore):
     choices.save("formats", "sheets")
     choices.save("Formats", "")

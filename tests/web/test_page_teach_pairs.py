@@ -4,9 +4,14 @@ import re
 
 import pytest
 
+from advisor.advice.teach import Pair
 from advisor.model import GelTable, Known, LightSet, Source, Target
+from advisor.web import pairs as web_pairs
+from advisor.web.pairs import keep_typed, key_of, known_pairs
 from tests.advice.pairs import gelled, head
 from tests.web.teaching import NAME, gel, kept, pair
+
+LAMPS = [("tungsten", 3200), ("daylight", 5600)]
 
 
 @pytest.fixture
@@ -37,6 +42,22 @@ def row_known(stores, known, **changed):
     new = gel(stores).model_copy(update={"known": known, **changed})
     table = stores.gels.in_force().table
     stores.gels.replace(GelTable(rows=[new if g.name == NAME else g for g in table.rows]), "made")
+
+
+def test_pairs_that_two_keep_at_once_are_both_kept(stores, app, monkeypatch, sheet):
+    """Mia keeps hers between the lines of Bo."""
+    pairs = [Pair(head(kind, cct), gelled(head(kind, cct), sheet)) for kind, cct in LAMPS]
+    read = web_pairs._read
+
+    def meanwhile(text):
+        monkeypatch.setattr(web_pairs, "_read", read)
+        keep_typed(NAME, pairs[1])
+        return read(text)
+
+    with app.test_request_context():
+        monkeypatch.setattr(web_pairs, "_read", meanwhile)
+        keep_typed(NAME, pairs[0])
+        assert {known.key for known in known_pairs(NAME)} == {key_of(pair) for pair in pairs}
 
 
 class TestWhichPairsCount:

@@ -161,3 +161,14 @@ class TestBehindGels:
         send({**behind, "cct": "3300", "level": "20"}, **clock(2 * HOUR))
         work = stores.sets.get_source(5).source.work
         assert (work.found.level, [r.level for r in work.earlier]) == (100, [20])
+
+
+def test_what_is_picked_over_a_newer_reading_is_meant_now(old, send, get, stores):
+    """Bo corrected the reading an hour ago without a link, and says “Use mine” over what Mia read since."""
+    page = get("/sources/5/edit")
+    seen = {**page.fields, **dict(page.ticked)}
+    stores.sets.by("Mia").add_reading(5, Reading(cct=3100, duv=0.001))
+    asked = send({**seen, "cct": "3000"}, "/sources/5/edit", **clock())
+    assert asked.status == 409 and stores.sets.get_source(5).readings == 2
+    send({**asked.fields, "pick_reading": "mine"}, "/sources/5/edit", **clock())
+    assert stores.sets.get_source(5).source.reading.cct == 3000

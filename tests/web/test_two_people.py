@@ -229,6 +229,13 @@ class TestOneFormOfTwo:
         assert post(EDIT, {**page.fields, "on_subject": "yes", "pick_reading": "mine"}).status == 200
         assert stores.sets.get_source(5).source.reading.lux == 700
 
+    def test_a_reading_that_somebody_struck_out_says_who(self, sample, get, post, stores):
+        stores.sets.add_reading(5, Reading(cct=3100, duv=0.001, lux=600))
+        seen = opened(get)
+        stores.sets.by("Mia").strike(stores.sets.readings_of(5)[-1].id)
+        page = post(EDIT, {**seen, "lux": "700"})
+        assert page.status == 409 and "Mia changed “Reading” too" in page.alerts[0]
+
     def test_several_fields_are_asked_about_one_by_one(self, sample, get, post, stores):
         seen = opened(get)
         post(EDIT, {**seen, "note": "on the left stand", "name": "Rim"})
@@ -358,13 +365,16 @@ def test_sizes_that_somebody_keeps_meanwhile_are_not_overwritten(get, post, stor
     def meanwhile(form, before):
         monkeypatch.setattr(formats, "_formats_from", read)
         rows = [row.model_copy(update={"name": f"Mia's {row.name}"}) for row in before.rows]
-        stores.choices.save("gel formats", before.model_copy(update={"rows": rows}).model_dump_json())
+        stores.choices.by("Mia").save(
+            "gel formats", before.model_copy(update={"rows": rows}).model_dump_json()
+        )
         return read(form, before)
 
     monkeypatch.setattr(formats, "_formats_from", meanwhile)
     page = post("/formats", {**fields, "name_0": "Mine"})
     assert page.status == 409
-    assert "Keep theirs: Name Mia's Sheet Use mine: Name Mine" in page.alerts[0]
+    assert page.alerts[0].startswith("Mia changed “Size 1” too, at ")
+    assert "Keep Mia’s: Name Mia's Sheet Use mine: Name Mine" in page.alerts[0]
     assert page.fields["name_0"] == "Mine"
     assert "Mia's Sheet" in stores.choices.load("gel formats")
 

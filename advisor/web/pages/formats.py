@@ -30,7 +30,7 @@ def edit_formats() -> ResponseReturnValue:
     try:
         if (showed := showed_in(form)) is None:
             raise Refused.one(SHOWED, "the page does not say what it showed", "open the page anew")
-        merged = merge(form, showed, _as_fields(now), _UNITS)
+        merged = merge(form, showed, _as_fields(now), _UNITS).by(lambda unit: state().choices.chosen(FORMATS))
         form = merged.form
         if merged.contests:
             return _page(now, form, contests=merged.contests), 409
