@@ -40,7 +40,8 @@ def off_label(gel_off: OffLabel) -> str:
     """Say that a gel is not what its label says: “¼ CTO reads about 8 % weak on 3 sources.”"""
     way = "strong" if gel_off.percent > 0 else "weak"
     off, on = percent(round(abs(gel_off.percent))), counted(gel_off.sources, "source")
-    return f"{capitalize_first(gel(gel_off.name))} reads about {off} {way} on {on}."
+    said = gel_off.family or capitalize_first(gel(gel_off.name))
+    return f"{said} reads about {off} {way} on {on}."
 
 
 def moves(change: Swap) -> str:
