@@ -12,8 +12,8 @@ from ..model.lightset import MAX_SOURCES
 from ..model.source import MAX_READINGS
 from . import names
 
-_AT_ONCE = 1.0
-"""What came in sooner after it was taken came at once. [s]"""
+_AT_ONCE = 60.0
+"""What came in sooner after it was taken came at once: times are said to the minute. [s]"""
 _OWN_COLUMNS = {"name", "kind", "reading", "readings", "note", "keep", "aim"}
 
 
@@ -72,11 +72,7 @@ def insert_sources(
         ids.append(int(cursor.lastrowid or 0))
         # The reading that counts is the newest bare one, so it comes last of the bare ones.
         behind = [r for r in source.readings if r.gels]
-        bare = [
-            *(r for r in source.readings if not r.gels),
-            *([source.reading] if source.reading.said else []),
-        ]
-        for reading in [*bare, *behind]:
+        for reading in [*(r for r in source.readings if not r.gels), source.reading, *behind]:
             insert_reading(conn, stamp, ids[-1], reading)
     return ids
 
@@ -154,7 +150,7 @@ def _when_taken(conn: sqlite3.Connection, stamp: Stamp, source_id: int) -> str:
 
 
 def _sent(at: str, taken: str) -> str:
-    """Return when a reading came in, empty where that is when it was taken, within a second."""
+    """Return when a reading came in, empty where that is when it was taken, to the minute."""
     return at if age_of(taken, at) >= _AT_ONCE else ""
 
 

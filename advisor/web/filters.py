@@ -32,7 +32,6 @@ from .sentences import (
     stood,
     surer,
     swap,
-    to_change,
     worked,
 )
 from .shown import (
@@ -89,7 +88,6 @@ def register(app: Flask) -> None:
         nearest,
         counted,
         swap,
-        to_change,
         when,
         when_late,
         when_said,

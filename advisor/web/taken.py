@@ -23,8 +23,6 @@ def age() -> float:
 
     A phone whose clock was set back in between, or that was set to the future, does not know.
     """
-    if request.method != "POST" or request.mimetype == "application/json":
-        return 0.0
     if any(name.startswith(PICK) for name in request.form):  # what was picked over another's is meant now
         return 0.0
     taken, sent = (request.form.get(name, "").strip() for name in (TAKEN, SENT))
@@ -36,4 +34,4 @@ def age() -> float:
 def before_now(seconds: float) -> str:
     """Return the server's time so long ago, as the store writes times; the earliest there is, at most."""
     now = datetime.now(UTC)
-    return utc_text(now - min(timedelta(seconds=min(seconds, 1e10)), now - datetime.min.replace(tzinfo=UTC)))
+    return utc_text(now - min(timedelta(seconds=seconds), now - datetime.min.replace(tzinfo=UTC)))

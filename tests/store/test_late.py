@@ -132,13 +132,14 @@ def test_a_time_that_cannot_be_is_when_it_came_in(sets: SetStore, window: int, c
 def test_a_clock_that_was_set_back_files_nothing_before_what_was_there(
     sets: SetStore, window: int, clock: Clock
 ):
-    clock.seconds = 5 * HOUR
-    sets.add_reading(window, read(5000))
+    for hours in (4, 5):
+        clock.seconds = hours * HOUR
+        sets.add_reading(window, read(4600 + 80 * hours))
     clock.seconds = 2 * HOUR
     sets.add_reading(window, read(5100))
     assert sets.get_source(window).source.reading.cct == 5100
-    sets.by("", 60).add_reading(window, read(4900))  # a minute old: before the two
-    assert [r.reading.cct for r in sets.readings_of(window)] == [6800, 4900, 5000, 5100]
+    sets.by("", 60).add_reading(window, read(4900))  # a minute old: before the two newest
+    assert [r.reading.cct for r in sets.readings_of(window)] == [6800, 4920, 4900, 5000, 5100]
 
 
 def test_the_work_at_a_time(sets: SetStore, window: int, clock: Clock):

@@ -105,3 +105,23 @@ def test_ticks_alone_are_never_asked_about():
         unit = {"cut": ("only", "keep")}
         fields = ({"only": "yes", "keep": keep} for keep in (mine, was, theirs))
         assert merge(Form(next(fields)), next(fields), next(fields), unit).contests == ()
+
+
+def test_where_nothing_moved_another_unit_of_the_phone_is_nobodys_change():
+    """The form was opened in foot-candles, and the phone works in lux now."""
+    merged = merge(Form({"lux": "700"}), {"lux": "60"}, {"lux": "645.8"}, moved=False)
+    assert merged.contests == () and merged.form.value("lux") == "700"
+    assert merge(Form({"lux": "60"}), {"lux": "60"}, {"lux": "645.8"}).form.value("lux") == "645.8"
+
+
+def test_a_tick_of_one_and_what_it_hangs_on_of_the_other_are_asked_about():
+    unit, showed = {"cut": ("only", "keep")}, {"only": "yes", "keep": ["x"]}
+    merged = merge(Form({"only": "yes", "keep": ["x", "y"]}), showed, {"only": "", "keep": []}, unit)
+    assert [(c.unit, c.mine) for c in merged.contests] == [("cut", "Only yes, Always hangs x, y")]
+
+
+def test_two_lists_of_one_unit_are_merged_each_by_itself():
+    unit, showed = {"both": ("keep", "cut")}, {"keep": ["x"], "cut": ["x"]}
+    merged = merge(Form({"keep": ["x", "y"], "cut": ["x"]}), showed, {"keep": ["x"], "cut": ["z"]}, unit)
+    assert merged.contests == ()
+    assert (merged.form.chosen("keep"), merged.form.chosen("cut")) == (["x", "y"], ["z"])
