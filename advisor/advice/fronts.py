@@ -42,8 +42,9 @@ def ordered(judge: Judge, stacks: Indices, outcomes: Outcomes, risk: Array) -> I
     """
     able = np.flatnonzero(np.isfinite(risk))
     lost, layers = judge.counted(outcomes.passed[able]), (stacks[able] != NONE).sum(axis=1)
+    price = judge.cost(stacks[able], risk[able], outcomes.passed[able])
     shown = np.isin(able, list(judge.read(stacks)))
-    shown[pareto(risk[able], lost, layers)] = True
-    front, lost, layers = able[shown], lost[shown], layers[shown]
-    price = as_one(judge.cost(stacks[front], risk[front], outcomes.passed[front]))
+    shown[pareto(judge.beats_by(stacks[able], risk[able]), lost, layers)] = True
+    shown[np.argmin(price)] = True
+    front, lost, layers, price = able[shown], lost[shown], layers[shown], as_one(price[shown])
     return np.asarray(front[np.lexsort((as_one(lost), layers, price))])

@@ -69,6 +69,11 @@ class Judge:
     limits: Limits
     mapping: Array = field(default_factory=lambda: np.zeros((2, 2)))
 
+    @property
+    def shares(self) -> Array:
+        """What the places of a certainty weigh, (k,)."""
+        return self.bare.ensemble.weights
+
     def counted(self, passed: Array) -> Array:
         """Return the light that counts (m,) where a share `passed` (m,) is left. [stop]"""
         return spent(stops(passed), self.bare.least_stops)
@@ -102,8 +107,12 @@ class Judge:
 
     def risk(self, stacks: Indices, sure: Certainty) -> Array:
         """Return the risk (m,) of stacks (m, w) of which it is known how certain they are. [step]"""
-        weights, tolerance = self.bare.ensemble.weights, self.limits.tolerance_steps
-        return expected_loss(sure.places, weights, sure.covariance, tolerance, self.fussy(stacks))
+        tolerance = self.limits.tolerance_steps
+        return expected_loss(sure.places, self.shares, sure.covariance, tolerance, self.fussy(stacks))
+
+    def beats_by(self, stacks: Indices, risk: Array) -> Array:
+        """Return by what stacks (m, w) of a `risk` (m,) beat others of no less light and layers, (m,)."""
+        return risk
 
     def within(self, sure: Certainty) -> Array:
         """Return the probability (m,) that stacks land within the source's tolerance."""

@@ -73,7 +73,7 @@ def measure(reading: Reading) -> Whiteness:
 
 
 def unread() -> Refused:
-    """Return why a source has no white of which all bare readings were struck out."""
+    """Return why a source has no white of which no bare reading counts."""
     return Refused.one("reading", "no bare reading of it counts", "a new bare reading, or one brought back")
 
 

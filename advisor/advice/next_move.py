@@ -70,13 +70,13 @@ def next_move(bare: Bare, work: Work, found: Reading, limits: Limits, rack: Rack
     except (Refused, Unbendable):
         return NextMove(None)
     hung = Counter(rack.names[i] for i in rack.find(work.gels))
-    now = next((s for s in answer.stacks if Counter(s.gels) == hung), None)
     best = smallest(hung, answer, stood.least_stops)
     nearest = _swap(hung, best, work)
-    if now is None or not nearest.some:
+    if not nearest.some or not any(stack.read for stack in answer.stacks):
         return NextMove(nearest)
-    worth = _WORTH * (now.cost - best.cost)
-    swaps = [_swap(hung, s, work) for s in answer.stacks if now.cost - s.cost >= max(worth, 0.0)]
+    known = min(stack.cost for stack in answer.stacks if stack.read)
+    worth = _WORTH * (known - best.cost)
+    swaps = [_swap(hung, s, work) for s in answer.stacks if known - s.cost >= max(worth, 0.0)]
     fewer = [swap for swap in swaps if 0 < swap.moves < nearest.moves]
     least = min(fewer, key=lambda swap: (swap.moves, swap.result.cost), default=None)
     return NextMove(nearest, least)

@@ -35,7 +35,8 @@ def fussy(rack: Rack, there: NDArray[np.bool_], added: Indices, needed: float) -
             in_parts |= parts[added[:, first], added[:, second]]
     green = rack.pushes[:, 1]
     against = (green > 0) & (needed < LEAST_NEEDED) | (green < 0) & (needed > -LEAST_NEEDED)
-    return FUSSY * (in_parts + np.append(against, False)[added].any(axis=1).astype(np.float64))
+    reasons = in_parts.astype(np.float64) + np.append(against, False)[added].any(axis=1)
+    return np.asarray(FUSSY * reasons)
 
 
 @lru_cache(maxsize=32)

@@ -41,6 +41,7 @@ from .head import Head
 from .hung import found_in_use
 from .kind_hint import kind_hint
 from .ladder import TRADE, Ladder, ladder_of
+from .learned.bare import worked_out
 from .learned.off_label import OffLabel, off_labels
 from .learned.posterior import posterior
 from .levels import InUse, in_use
@@ -232,6 +233,9 @@ def make_plan(
     bares: dict[int, Bare] = {}
     for i, source in enumerate(sources):
         try:
+            if not source.reading.said:
+                uses[i] = worked_out(source, rack)
+                heads[i] = _described(source, uses[i], ladder)
             bares[i] = prepare(source, rack, white, uses[i])
         except Refused as no:
             heads[i] = replace(heads[i], problems=tuple(no.problems))

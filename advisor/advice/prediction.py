@@ -13,6 +13,7 @@ from ..model import Refused, Source
 from ..model.phrases import signed
 from ..model.problems import within
 from ..model.quantities import tidy
+from .learned.bare import worked_out
 from .levels import InUse, in_use
 from .measure import Whiteness, ensemble_of, measure
 from .rack import Rack
@@ -75,7 +76,7 @@ def prepare(source: Source, rack: Rack, target: Whiteness, use: InUse | None = N
     `use` is what it reads as it is used, where that was worked out already.
     Raises Refused, with the place in the source, where it cannot be measured, bent or fitted with gels.
     """
-    use = use or in_use(source)
+    use = use or (in_use(source) if source.reading.said else worked_out(source, rack))
     source = source.model_copy(update={"reading": use.reading})
     with within("reading"):
         white = measure(source.reading)

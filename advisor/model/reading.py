@@ -136,4 +136,4 @@ class Reading(Model):
 
 
 UNREAD = Reading.model_construct()
-"""Stands in a source where no bare reading of it counts, since all were struck out: it is no white."""
+"""Stands in a source where no bare reading of it counts: it is no white."""

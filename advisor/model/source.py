@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from enum import StrEnum
-from typing import Annotated, Self
+from typing import Annotated, Any, Self
 
 from pydantic import Field, model_validator
 
@@ -26,7 +26,7 @@ from .quantities import (
     Watts,
     tidy,
 )
-from .reading import Kind, KindField, Modifier, Reading, Setting
+from .reading import UNREAD, Kind, KindField, Modifier, Reading, Setting
 
 MAX_READINGS = 1000
 """The most readings of a source beside the one that counts."""
@@ -150,7 +150,9 @@ class Work(Model):
 
 
 class Source(Model):
-    """A source with the reading that counts, the newest bare one; `UNREAD` where all were struck out.
+    """A source with the reading that counts, the newest bare one; `UNREAD` where it has none.
+
+    So it is where all were struck out, or where it was only ever read behind gels.
 
     Where the readings say when they were taken, that puts them in order, and the newest bare one counts.
 
@@ -187,6 +189,13 @@ class Source(Model):
     work: Work | None = None
     hung: list[Name] | None = Field(default=None, max_length=8)
 
+    @model_validator(mode="before")
+    @classmethod
+    def _read_behind_gels_only(cls, value: Any) -> Any:
+        if isinstance(value, dict) and value.get("reading") is None and _some_behind(value.get("readings")):
+            return {**value, "reading": UNREAD}
+        return value
+
     @model_validator(mode="after")
     def _in_order(self) -> Self:
         if any(r.taken_at for r in (*self.readings, self.reading)):
@@ -212,6 +221,16 @@ class Source(Model):
     def modifier_in_use(self) -> str:
         """The modifier that it is used with; empty where there is none."""
         return self.reading.modifier if self.modifier is None else self.modifier
+
+
+def _some_behind(readings: object) -> bool:
+    """Whether a list holds a reading behind gels, before it was checked."""
+    behind = (r.get("gels") if isinstance(r, dict) else getattr(r, "gels", None) for r in _listed(readings))
+    return any(behind)
+
+
+def _listed(value: object) -> list[object]:
+    return value if isinstance(value, list) else []
 
 
 def _by_time(readings: Sequence[Reading]) -> tuple[Reading, list[Reading]]:

@@ -97,8 +97,6 @@ class WholeSource(Model):
         dated = info.data.get("readings")
         if dated is None:  # already refused; a reading that stands in lets the rest be checked
             return {**value, "reading": Reading(cct=5600.0, duv=0.0)}
-        if all(d.reading.gels for d in dated):
-            raise wrong("every reading of it was taken behind gels", "one of the bare source, or more")
         counts, others = that_count([d.reading for d in dated if d.struck is None])
         return {**value, "reading": counts, "readings": others}
 

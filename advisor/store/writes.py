@@ -72,7 +72,11 @@ def insert_sources(
         ids.append(int(cursor.lastrowid or 0))
         # The reading that counts is the newest bare one, so it comes last of the bare ones.
         behind = [r for r in source.readings if r.gels]
-        for reading in [*(r for r in source.readings if not r.gels), source.reading, *behind]:
+        bare = [
+            *(r for r in source.readings if not r.gels),
+            *([source.reading] if source.reading.said else []),
+        ]
+        for reading in [*bare, *behind]:
             insert_reading(conn, stamp, ids[-1], reading)
     return ids
 

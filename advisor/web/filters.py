@@ -32,6 +32,7 @@ from .sentences import (
     stood,
     surer,
     swap,
+    to_change,
     worked,
 )
 from .shown import (
@@ -88,6 +89,7 @@ def register(app: Flask) -> None:
         nearest,
         counted,
         swap,
+        to_change,
         when,
         when_late,
         when_said,

@@ -40,7 +40,8 @@ def off_label(gel_off: OffLabel) -> str:
     """Say that a gel is not what its label says: “¼ CTO reads about 8 % weak on 3 sources.”"""
     way = "strong" if gel_off.percent > 0 else "weak"
     off, on = percent(round(abs(gel_off.percent))), counted(gel_off.sources, "source")
-    return f"{capitalize_first(gel(gel_off.name))} reads about {off} {way} on {on}."
+    said = gel_off.family or capitalize_first(gel(gel_off.name))
+    return f"{said} reads about {off} {way} on {on}."
 
 
 def moves(change: Swap) -> str:
@@ -75,19 +76,28 @@ def doing(head: Head) -> str:
     return f"{said}. {head.again}" if head.again else said
 
 
-def on_paper(head: Head) -> str:
-    """Say what hangs on a head and what to change of it; else what to hang."""
+def on_paper(head: Head, *, hung: bool = True) -> str:
+    """Say what hangs on a head and what to change of it; else what to hang.
+
+    Without `hung`, what hangs is said beside it, and not before a change.
+    """
     work = head.source.work
     if head.best is None:
         return hung_now(work) if work else ""
     if work is None or work.stage is Stage.PLANNED:
         other = head.asks or head.dials_unknown or head.out or head.outdated
         return doing(head) if other else hang(head.best)
-    first = f"{check_first(head.check)} Else: " if head.check and check_first(head.check) else ""
-    if head.swap and head.swap.some:
-        change = swap(head.swap)
-        return f"{hung_now(work)}. {first}{change[0].lower() if first else change[0]}{change[1:]}"
-    return f"{hung_now(work)}. {first.removesuffix(' Else: ')}" if first else hung_now(work)
+    change = to_change(head)
+    return f"{hung_now(work)}. {change}" if change and hung else change or hung_now(work)
+
+
+def to_change(head: Head) -> str:
+    """Say what to check, and what to change of what hangs on a head; empty where nothing is."""
+    first = check_first(head.check) if head.check else ""
+    if not (head.swap and head.swap.some):
+        return first.removesuffix(".")
+    change = swap(head.swap)
+    return f"{first} Else: {change[0].lower()}{change[1:]}" if first else change
 
 
 def check_first(check: Check) -> str:

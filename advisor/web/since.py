@@ -1,6 +1,6 @@
 """Why what was decided for a head is not what is advised now: what changed since, and when."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -65,7 +65,8 @@ def _reason(
     since = _decided_at(stored.id, changes)
     if since is None:
         return Since("It is not what is advised")
-    found = list(_changed(now, stored.id, changes[since + 1 :]))
+    behind = {kept.id for kept in state().sets.readings_of(stored.id) if kept.reading.gels}
+    found = list(_changed(now, stored.id, changes[since + 1 :], behind))
     found += [Since("The gel table changed", at) for at in tables if at > changes[since].at]
     if not found:
         return Since("It is not what is advised")
@@ -87,7 +88,10 @@ def _decision(image: dict[str, Any] | None) -> Any:
     return work and (work.get("gels"), work.get("dial"), work.get("stage") == "planned")
 
 
-def _changed(now: StoredSet, source_id: int, later: Sequence[Change]) -> Iterator[Since]:
+def _changed(
+    now: StoredSet, source_id: int, later: Sequence[Change], behind: Collection[int]
+) -> Iterator[Since]:
+    """Go through later changes; what was read `behind` gels, by its id, is no other light of the source."""
     for change in later:
         before, after = change.before or {}, change.after or {}
         if change.source_id is None and change.what == "set.changed":
@@ -99,7 +103,7 @@ def _changed(now: StoredSet, source_id: int, later: Sequence[Change]) -> Iterato
         if read and change.source_id is not None and change.source_id == now.target_source_id:
             yield Since("The target changed", change.at)
         if change.source_id == source_id:
-            if read:
+            if read and after.get("reading_id") not in behind:
                 yield Since("It was read again", change.at)
             yield from _fields(before, after, change.at)
 

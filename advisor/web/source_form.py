@@ -1,5 +1,6 @@
 """The form of a source, and of a reading of it."""
 
+from collections import Counter
 from collections.abc import Sequence
 from typing import Any, TypeVar
 
@@ -8,7 +9,7 @@ from pydantic import BaseModel
 from ..advice.ladder import Ladder
 from ..advice.measure import Whiteness, measure
 from ..advice.tolerance import steps_of
-from ..model import Kind, NoGel, Problem, Reach, Reading, Refused, Source, numbers
+from ..model import UNREAD, Kind, NoGel, Problem, Reach, Reading, Refused, Source, Stage, Work, numbers
 from ..model.units import FOOT_CANDLE
 from . import shown
 from .forms import Form, field_of, make
@@ -64,7 +65,7 @@ def source_from(
     if before is None:
         source = _made(Source, {**data, "reading": _reading(form)})
         measure(source.reading)
-        return source
+        return _hung_as_read(source, [name for name in form.chosen("read_behind") if name])
     shown_as = fields_of_source(before)
     data |= {k: getattr(before, k) for k in _EXACT if k in data and same(k, form.value(k), shown_as[k])}
     if all(same(name, form.value(name), shown_as[name]) for name in _REACH):
@@ -74,6 +75,16 @@ def source_from(
     source = _made(Source, {**data, "reading": _reading_over(form, before.reading, shown_as)})
     measure(source.reading)
     return source
+
+
+def _hung_as_read(source: Source, gels: list[str]) -> Source:
+    """Return a new source as read behind gels that hang on it already; its bare light is worked out."""
+    if not gels:
+        return source
+    hung = [*gels, *(Counter(source.keep) - Counter(gels)).elements()]
+    reading = source.reading.model_copy(update={"gels": hung})
+    work = Work(stage=Stage.HUNG, gels=hung, dial=reading.dial, found=reading)
+    return source.model_copy(update={"reading": UNREAD, "readings": [reading], "work": work})
 
 
 def _reading_over(form: Form, before: Reading, shown_as: Fields) -> dict[str, Any]:

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from pydantic import ValidationError
 from rows import nominal
 
 from advisor.advice.advise import advise, predict
@@ -18,7 +19,17 @@ from advisor.advice.rack import rack_of
 from advisor.advice.stacks import NONE
 from advisor.advice.target import white_of
 from advisor.colour.grid import weights
-from advisor.model import AdviceRequest, Kind, Limits, PredictionRequest, Reading, Refused, Source, Target
+from advisor.model import (
+    UNREAD,
+    AdviceRequest,
+    Kind,
+    Limits,
+    PredictionRequest,
+    Reading,
+    Refused,
+    Source,
+    Target,
+)
 from advisor.model.lightset import RequestAccuracy
 
 SHIPPED = nominal()
@@ -309,3 +320,45 @@ class TestGelsOffTheirLabels:
     def test_an_exact_table_names_nothing(self):
         rows = [row.model_copy(update={"percent": 0.0}) for row in SHIPPED]
         assert self.said(0.92, 0.92, 0.92, table=rows) == []
+
+
+class TestReadBehindGelsOnly:
+    """A head on which gel hangs already is advised as it is: nobody takes it off to read it bare."""
+
+    @pytest.mark.parametrize("kind", [Kind.TUNGSTEN, Kind.LED_WHITE, Kind.UNKNOWN])
+    @pytest.mark.parametrize("gels", [["CTB full"], ["CTB 1/2", "Plus green 1/8"], ["CTO 1/4"]])
+    def test_the_bare_light_follows_with_its_doubt(self, kind, gels):
+        bare = source(kind=kind)
+        seen = predicted(*gels, of=bare).after
+        only = source(Reading(xy=(seen.x, seen.y), lux=seen.lux, gels=gels), kind=kind, reading=UNREAD)
+        made = prepare(only, rack_of(tuple(SHIPPED)), white_of(TARGET, []))
+        reads = made.source.reading
+        assert reads.cct == pytest.approx(3050, rel=0.01)
+        assert reads.duv == pytest.approx(0.001, abs=0.001)
+        assert reads.lux == pytest.approx(800, rel=0.05)
+        assert made.doubt > 0.0005
+
+    def test_it_is_advised_like_one_that_was_read_bare(self):
+        seen = predicted("CTB 1/2").after
+        behind_it = {"xy": [seen.x, seen.y], "gels": ["CTB 1/2"]}
+        asked = {
+            "target": {"cct": 5600},
+            "accuracy": {"meter_cct_percent": 0.4, "meter_duv": 0.0002, "gel_percent": 7},
+            "sources": [{"name": "Lamp", "kind": "led-white", "readings": [behind_it], "hung": ["CTB 1/2"]}],
+        }
+        [found] = advise(AdviceRequest.model_validate(asked), SHIPPED).sources
+        bare = answer().stacks
+        assert found.stacks[0].gels in [stack.gels for stack in bare[:3]]
+        assert found.needed.mired == pytest.approx(answer().needed.mired, abs=5)
+        assert entry(found, "CTB 1/2").read is not None
+
+    def test_without_any_reading_it_is_refused_at_its_place(self):
+        asked = {"target": {"cct": 5600}, "sources": [{"name": "Lamp", "kind": "led-white"}]}
+        with pytest.raises(ValidationError) as no:
+            AdviceRequest.model_validate(asked)
+        assert no.value.errors()[0]["loc"][-1] == "reading"
+
+    def test_gels_that_the_table_does_not_have_leave_it_without_advice(self):
+        only = source(behind("Straw full", cct=2800, duv=0.0), reading=UNREAD)
+        with pytest.raises(Refused, match="no bare reading"):
+            prepare(only, rack_of(tuple(SHIPPED)), white_of(TARGET, []))

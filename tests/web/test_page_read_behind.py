@@ -31,11 +31,10 @@ class TestReading:
         assert "It reads" in answer and "That is done" in buttons(page)
         line = get("/sets/1").text.split("2 Key")[0]
         assert "1 Shop window Check the gel: it reads like full CTO, not ¼ CTO. Hung ¼ CTO. If that" in line
-        for paper in ("sheet", "tags"):
-            assert (
-                "Hung ¼ CTO. Check the gel: it reads like full CTO, not ¼ CTO."
-                in get(f"/sets/1/{paper}").text
-            )
+        check = "Check the gel: it reads like full CTO, not ¼ CTO. Else: "
+        assert f"Hung ¼ CTO. {check}" in get("/sets/1/tags").text
+        sheet = get("/sets/1/sheet").text
+        assert check in sheet and "Hung ¼ CTO" in sheet.split(check)[1]
 
     def test_a_digit_that_was_mistyped_is_asked_about_with_how_to_take_it_back(self, act, read, work):
         act("hung", ["CTB full"], number=5)

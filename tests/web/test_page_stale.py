@@ -26,8 +26,9 @@ def test_a_stack_that_should_not_hang_is_called_wrong_with_its_own_count(act, sa
     assert re.search(r"Take off full CTB Hang ¼ CTO.* Hung full CTB\. It is not what is advised\.", head)
     assert "1 hung wrong" in line and "to confirm" not in line
     assert re.search(r"1 Shop window Take off full CTB, hang ¼ CTO Hung full CTB\.", line)
-    for paper in ("sheet", "tags"):
-        assert "Hung full CTB. Take off full CTB, hang ¼ CTO" in get(f"/sets/1/{paper}").text
+    assert "Hung full CTB. Take off full CTB, hang ¼ CTO" in get("/sets/1/tags").text
+    row = re.search(r"Shop window.*?</tr>", get("/sets/1/sheet").html, re.DOTALL)[0]
+    assert "Take off full CTB, hang ¼ CTO" in row and "<strong>Hung full CTB" in row
     for path in ("compare", "light"):
         assert "Hung wrong: 1 Shop window." in get(f"/sets/1/{path}").text
 

@@ -44,6 +44,11 @@ class Informed(Judge):
 
     known: Posterior
 
+    @property
+    def shares(self) -> Array:
+        """What the places of a certainty weigh: there is one."""
+        return np.ones(1)
+
     def outcomes(self, stacks: Indices) -> Outcomes:
         """Return what stacks (m, w) do to the source: as read where they were."""
         outcomes, _ = self._landed(stacks)
@@ -76,6 +81,11 @@ class Informed(Judge):
         for row, gels in self._named(stacks).items():
             risk[row] = self._prices[gels] - rest[row]
         return np.asarray(risk)
+
+    def beats_by(self, stacks: Indices, risk: Array) -> Array:
+        """Return the expected loss (m,) of stacks: a try that may be taken back beats none that hangs."""
+        sure = self.certainty(stacks)
+        return super().risk(stacks, sure)
 
     def within(self, sure: Certainty) -> Array:
         """Return the probability (m,) that stacks land within the source's tolerance."""

@@ -25,9 +25,13 @@ _SOURCES = 2
 
 @dataclass(frozen=True)
 class OffLabel:
-    """A gel, by `name`, that reads `percent` stronger than its label on so many `sources`; below 0 weaker."""
+    """A gel that reads `percent` stronger than its label on so many `sources`; below 0 weaker.
+
+    `family` says which gels are off together with it; it is empty where none is.
+    """
 
     name: str
+    family: str
     percent: float
     sources: int
 
@@ -58,7 +62,8 @@ def off_labels(fits: Sequence[Posterior], rack: Rack, accuracy: Accuracy) -> lis
             continue
         off = float(mean[series] * percent[gel])
         if abs(off) >= _WORTH_SAYING:
-            found.append(OffLabel(rack.names[gel], off, int(tell.sum())))
+            together = rack.families[gel] if (rack.series == series).sum() > 1 else ""
+            found.append(OffLabel(rack.names[gel], together, off, int(tell.sum())))
     return sorted(found, key=lambda one: -abs(one.percent))
 
 

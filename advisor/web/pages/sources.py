@@ -13,6 +13,7 @@ from ...advice.measure import Whiteness
 from ...advice.plan import Plan
 from ...advice.rendering import differences, reference_of
 from ...model import Refused, Source
+from ...model.problems import short
 from ...store import Conflict, NotFound, StoredSet, StoredSource
 from ...store.whole import Line
 from ..behind import at_dials, dials_set, works_found
@@ -76,6 +77,7 @@ def new_source(set_id: int) -> ResponseReturnValue:
         return _edit(form, None, owner.name, set_id, added=added, count=len(owner.sources))
     form = Form(request.form)
     try:
+        _refuse_unknown(form.chosen("read_behind"))
         added_id = state().sets.add_source(set_id, source_from(form, around=_around(owner)))
     except Refused as no:
         return _edit(form.after(no), None, owner.name, set_id), 422
@@ -125,6 +127,14 @@ def restore_source(source_id: int) -> ResponseReturnValue:
     """Undo the removal of a source."""
     back = state().sets.restore_source(source_id)
     return redirect(url_for("sets.show_set", set_id=back.set_id))
+
+
+def _refuse_unknown(names: Sequence[str]) -> None:
+    """Raise Refused for a gel that is said to hang and is in no row of the table in force."""
+    known = {gel.name for gel in gels_in_force()}
+    for name in names:
+        if name and name not in known:
+            raise Refused.one("read_behind", f"no gel is called {short(name)}", "a gel of the table, or none")
 
 
 def _around(owner: StoredSet) -> tuple[Whiteness, Ladder]:
