@@ -37,6 +37,8 @@ def stale(
     as_decided = work.left is not None and abs(entry.miss.steps - work.left) <= _MOVED
     known = abs(entry.miss.steps - plain.miss.steps) > _MOVED
     on_purpose = as_decided and (work.stage is Stage.PLANNED or known)
+    # Of the day before nobody knows what it left; what was read then and taken is no reason by itself.
+    on_purpose |= work.left is None and known and not _worse(bare, plain, change, limits)
     return None if on_purpose and not over else change
 
 
