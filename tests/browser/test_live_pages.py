@@ -94,7 +94,8 @@ def test_a_field_that_was_changed_waits_until_it_is_left_alone(crew: Crew, here:
     says(page, "Mia changed the set")
     expect(iso).to_have_value("3200")
     page.get_by_role("button", name="Save").click()  # and then both are seen
-    expect(page.get_by_role("alert")).to_contain_text("The camera is now at ISO 1600")
+    expect(page.get_by_role("alert")).to_contain_text("Mia changed “ISO” too")
+    expect(page.get_by_role("button", name="Keep Mia’s: 1600")).to_be_visible()
     expect(page.get_by_label("ISO")).to_have_value("3200")
 
 
