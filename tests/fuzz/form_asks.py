@@ -203,6 +203,7 @@ def form_asks(
     who = draw(st.sampled_from(list(crowd)))
     names = sorted({name for many in forms.values() for shown in many for name in shown.choices})
     names += ["revision", "once", "tap", "token", "file", "text", "save", "copy"]
+    names += ["showed", "asked", "pick_note", "pick_reading", "taken", "sent"]
     also = draw(st.just(()) | headers())
     query = ""
     if draw(st.integers(0, 5)) == 0:
