@@ -96,8 +96,8 @@ def _next_day(whole: WholeSource) -> WholeSource:
         return reading.level, reading.modifier.casefold(), reading.dial and tuple(dict(reading.dial).values())
 
     bare = [d for d in whole.readings if not d.reading.gels]
-    # Where all were struck out, the newest comes along as it is: a head has had a reading.
-    last = {place(d.reading): d for d in bare if d.struck is None} or {(): bare[-1]}
+    # Where all were struck out, or none was bare, the newest comes along as it is: a head has had a reading.
+    last = {place(d.reading): d for d in bare if d.struck is None} or {(): [*whole.readings, *bare][-1]}
     kept = [d for d in whole.readings if any(d is other for other in last.values())]
     work = whole.source.work
     described = {
@@ -122,7 +122,7 @@ def _planned_again(work: Work, newest: Reading) -> Work:
     """
     planned = Work(stage=Stage.PLANNED, gels=work.gels, dial=work.dial)
     bare, before = work.bare or newest, work.found or work.before
-    if before is None or before.modifier.casefold() != bare.modifier.casefold():
+    if not bare.said or before is None or before.modifier.casefold() != bare.modifier.casefold():
         return planned
     if None not in (before.level, bare.level) and before.level != bare.level:
         return planned

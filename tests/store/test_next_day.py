@@ -5,6 +5,7 @@ import re
 import pytest
 
 from advisor.model import (
+    UNREAD,
     LightSet,
     Predicted,
     Reading,
@@ -56,6 +57,26 @@ class TestNextDay:
         window = sets.get_set(office).sources[0]
         sets.update_source(window.id, was)
         return sets.get_set(sets.days.duplicate(office)).sources[0].source
+
+    def test_a_head_that_was_only_read_behind_what_hung_comes_along(self, sets, office):
+        """Its gel hung before the first reading; what it reads bare nobody knows."""
+        behind = Reading(cct=4300, duv=0.001, gels=["CTO 1/2"])
+        hung = Work(stage=Stage.HUNG, gels=["CTO 1/2"], found=behind)
+        head = LAMP.model_copy(update={"name": "Practical", "readings": [behind], "work": hung})
+        sets.add_source(office, head.model_copy(update={"reading": UNREAD}))
+        day = sets.days.duplicate(office)
+        now = sets.get_set(day).sources[2]  # read anew from the file
+        assert (now.source.reading, now.source.readings) == (UNREAD, [behind])
+        assert now.source.work == Work(stage=Stage.PLANNED, gels=["CTO 1/2"])
+        assert sets.get_set(sets.days.duplicate(day)).sources[2].source == now.source
+
+    def test_a_head_whose_bare_reading_was_struck_out_can_be_read_the_next_day(self, sets, office):
+        window = sets.get_set(office).sources[0].id
+        behind = Reading(cct=5600, duv=0.003, gels=["CTO 1/2"])
+        sets.change_source(window, {"work": Work(stage=Stage.HUNG, gels=["CTO 1/2"], found=behind)})
+        sets.strike(sets.readings_of(window)[0].id)
+        now = sets.get_set(sets.days.duplicate(office)).sources[0].source
+        assert now.reading == UNREAD and now.work == Work(stage=Stage.PLANNED, gels=["CTO 1/2"])
 
     def test_what_was_read_behind_the_stack_last_comes_along_as_known_of_it(self, sets, office):
         bare, behind = Reading(cct=6700, duv=0.004), Reading(cct=5610, duv=0.003, lux=400)
