@@ -26,6 +26,9 @@ from .posterior import Posterior, posterior, repeats
 _TRYING, _LEFT_ALONE = 0.05, 1.0
 """What trying another stack costs: where the best that was read is beyond the tolerance, and where it is
 within it, so that it is left alone unless something is likely to be nearer by a step. [step]"""
+_BEYOND = 2.0
+"""Once a head is metered behind gels, what stays beyond the tolerance costs so much more: somebody climbs
+again for it. [step] Set on the even rows of the accuracy check, as is what trying costs."""
 _ORDER = 1e-6
 """What was read as worse costs so much more at least than what was read as better. [step]"""
 _ONE_STEP, _NINE_IN_TEN = 1.0, 1.645
@@ -76,7 +79,8 @@ class Informed(Judge):
         fussy, rest = self.fussy(stacks), self._rest(stacks)
         best = min(self._prices.values(), default=np.inf)
         places = sure.places[:, 0, None, :] + scattered(sure.covariance)
-        lost = loss(np.hypot(places[..., 0], places[..., 1]) + fussy[:, None], self.limits.tolerance_steps)
+        away, tolerance = np.hypot(places[..., 0], places[..., 1]), self.limits.tolerance_steps
+        lost = loss(away + fussy[:, None], tolerance) + _BEYOND * (away > tolerance)
         risk = np.minimum(lost, (best - rest)[:, None]) @ SHARES + self._trying
         for row, gels in self._named(stacks).items():
             risk[row] = self._prices[gels] - rest[row]
@@ -130,7 +134,8 @@ class Informed(Judge):
         for row, (gels, _) in enumerate(read):
             stacks[row, : len(gels)] = gels
         away = np.array([one.away for _, one in read])
-        price = loss(away + self.fussy(stacks), self.limits.tolerance_steps) + self._rest(stacks)
+        tolerance = self.limits.tolerance_steps
+        price = loss(away + self.fussy(stacks), tolerance) + _BEYOND * (away > tolerance) + self._rest(stacks)
         price = np.maximum.accumulate(price + _ORDER * np.arange(len(read)))
         return {gels: float(p) for (gels, _), p in zip(read, price, strict=True)}
 
