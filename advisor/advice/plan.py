@@ -44,6 +44,7 @@ from .ladder import TRADE, Ladder, ladder_of
 from .learned.bare import worked_out
 from .learned.off_label import OffLabel, off_labels
 from .learned.posterior import posterior
+from .learned.taken import changed_words
 from .levels import InUse, in_use
 from .lightpath import LightPath, light_path, uv_behind
 from .measure import Whiteness, measure, white_at
@@ -237,6 +238,8 @@ def make_plan(
                 uses[i] = worked_out(source, rack)
                 heads[i] = _described(source, uses[i], ladder)
             bares[i] = prepare(source, rack, white, uses[i])
+            if note := changed_words(bares[i].source, limits.accuracy):
+                heads[i] = replace(heads[i], notes=(*heads[i].notes, note))
         except Refused as no:
             heads[i] = replace(heads[i], problems=tuple(no.problems))
     try:

@@ -1,6 +1,7 @@
 """What readings behind gels teach: a stack that was read is known, and tells something of the others."""
 
 import itertools
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -14,6 +15,7 @@ from advisor.advice.advise import advise, predict
 from advisor.advice.learned.informed import judge_of
 from advisor.advice.learned.off_label import off_labels
 from advisor.advice.learned.posterior import posterior
+from advisor.advice.plan import make_plan
 from advisor.advice.prediction import prepare
 from advisor.advice.rack import rack_of
 from advisor.advice.stacks import NONE
@@ -234,6 +236,13 @@ class TestWhichCount:
     def test_a_reading_before_the_lamp_changed_says_nothing_of_it_now(self):
         seen = [Reading(cct=2700, duv=0.001), behind("CTB full", cct=4300, duv=-0.003)]
         assert self.known(readings=seen) is None
+
+    def test_that_the_lamp_changed_is_said(self):
+        seen = [Reading(cct=2700, duv=0.001), behind("CTB full", cct=4300, duv=-0.003)]
+        [head] = make_plan([source(readings=seen)], TARGET, Limits(accuracy=ACCURACY), SHIPPED).heads
+        assert re.search(r"The lamp changed: bare it read 2.700 K before\.", head.notes[-1])
+        [steady] = make_plan([source(*READINGS)], TARGET, Limits(accuracy=ACCURACY), SHIPPED).heads
+        assert not any("changed" in note for note in steady.notes)
 
     def test_a_reading_since_the_lamp_changed_counts(self):
         was = Reading(cct=2700, duv=0.001)

@@ -11,6 +11,7 @@ from ...colour.chromaticity import STEP, distance
 from ...colour.data import Array
 from ...model import Accuracy, Reading, Refused, Source
 from ...model.base import name_key
+from ...model.quantities import tidy
 from ..hung import read_behind
 from ..measure import Whiteness, measure
 from ..rack import Rack
@@ -85,6 +86,16 @@ def changed(source: Source, accuracy: Accuracy) -> tuple[int, Reading | None]:
         if float(distance(was.uv, now.uv)) > most * STEP:
             return place + 1, reading
     return 0, None
+
+
+def changed_words(source: Source, accuracy: Accuracy) -> str:
+    """Say that a lamp changed since it was read behind gels, and what counts no more; empty if it did not."""
+    _, older = changed(source, accuracy)
+    was = None if older is None else _white(older)
+    if was is None or not any(reading.gels for reading in source.readings):
+        return ""
+    said = f"The lamp changed: bare it read {tidy(was.cct, 0)} K before."
+    return f"{said} What was read behind gels then counts no more."
 
 
 def _taken_alike(one: Reading, other: Reading) -> bool:
