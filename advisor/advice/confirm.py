@@ -16,6 +16,7 @@ from ..model import Limits, Predicted, Reading, Seen, SourceAdvice, StackAdvice,
 from . import words
 from .advise import predict_stack
 from .hung import found_in_use, stand_in_use, stand_when_hung
+from .learned.posterior import unread_so
 from .measure import Whiteness, measure
 from .mistake import Mistake, mistake
 from .next_move import Swap, change_to, next_move, smallest
@@ -108,7 +109,7 @@ def check(bare: Bare, work: Work, limits: Limits, rack: Rack) -> Check | None:
         return checked
     move = next_move(bare, work, found, limits, rack)
     checked = replace(checked, swap=move.nearest, smaller=move.least)
-    if checked.as_predicted:
+    if checked.as_predicted or unread_so(bare):  # of a level that nobody read, nothing was predicted
         return checked
     other = mistake(bare, work, predicted, found, white, checked.apart, checked.allowed, rack)
     typed = slip(found, white, bare.white, predicted, checked.apart, checked.allowed)

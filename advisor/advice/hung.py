@@ -58,13 +58,25 @@ def found_in_use(source: Source, work: Work) -> Found:
     return Found(None, f"Read {was.beside(used)}, used {used.beside(was)}: read it again")
 
 
+def _only_level(source: Source) -> float | None:
+    """Return the level at which a source was read bare; None where that was at several, or nobody said."""
+    levels = {reading.level for reading in source.bare_readings}
+    return levels.pop() if len(levels) == 1 else None
+
+
 def read_behind(source: Source, since: int = 0) -> list[Reading]:
     """Return what was read of a source behind any gels, oldest first.
 
-    That is in its other readings, from the place `since` on, and in its work. A reading behind what hangs of
-    which nobody noted the level was taken at that of the hanging.
+    That is in its other readings, from the place `since` on, and in its work. A reading of which nobody noted
+    the level was taken at that of the bare one before it; one behind what hangs, at that of the hanging.
     """
-    found = [reading for reading in source.readings[since:] if reading.gels]
+    found, level = [], None
+    for place, reading in enumerate(source.readings):
+        if not reading.gels:
+            level = reading.level
+        elif place >= since:
+            at = level if level is not None else _only_level(source)
+            found.append(reading if reading.level is not None else reading.model_copy(update={"level": at}))
     work = source.work
     if work is None:
         return found

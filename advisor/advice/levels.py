@@ -21,7 +21,7 @@ from .measure import Whiteness, measure, unread, white_with
 _LUX = Lux.__metadata__[0]  # type: ignore[attr-defined]
 _DOUBT_BETWEEN, _DOUBT_BEYOND = 0.1, 0.5
 """Shares of the way from the nearest reading that what was worked out may be off by: a judgement of ours."""
-_DOUBT_ALONE = 5.0 * STEP
+DOUBT_ALONE = 5.0 * STEP
 """How far off a level may be of which only another was read: our judgement, no source. [Δu′v′]"""
 
 
@@ -135,7 +135,7 @@ class Line:
             )
             # Its light at least is another; its colour, for want of a better guess, is the one that was read.
             return InUse(
-                reading.model_copy(update={"level": level, "lux": None}), (says, *again), _DOUBT_ALONE
+                reading.model_copy(update={"level": level, "lux": None}), (says, *again), DOUBT_ALONE
             )
         low, high = self._around(level)
         beyond = not low < level < high

@@ -17,8 +17,8 @@ from .rack import Rack
 
 WORTH_A_SWAP = 1.0
 """What was read bare only is changed for something so much nearer. [step] What is just told apart."""
-_LIKELY = 0.1
-"""What lands within the tolerance less often is not tried, unless it is expected to be a step nearer."""
+_LIKELY = 0.2
+"""What lands within the tolerance less often is not tried, unless it is expected to be nearer."""
 _WORTH = 0.5
 """A smaller change is offered beside the nearest where it is worth at least this share of what that is."""
 
@@ -72,7 +72,9 @@ def next_move(bare: Bare, work: Work, found: Reading, limits: Limits, rack: Rack
     except (Refused, Unbendable):
         return NextMove(None)
     hung = Counter(rack.names[i] for i in rack.find(work.gels))
-    best = _worth_trying(answer) or smallest(hung, answer, stood.least_stops)
+    best = _next(answer)
+    if best is answer.stacks[0]:
+        best = smallest(hung, answer, stood.least_stops)
     nearest = _swap(hung, best, work)
     if not nearest.some or not any(stack.read for stack in answer.stacks):
         return NextMove(nearest)
@@ -84,17 +86,17 @@ def next_move(bare: Bare, work: Work, found: Reading, limits: Limits, rack: Rack
     return NextMove(nearest, least)
 
 
-def _worth_trying(answer: SourceAdvice) -> StackAdvice | None:
-    """Return the best stack that was read, where nothing is likely enough to be nearer by a step.
+def _next(answer: SourceAdvice) -> StackAdvice:
+    """Return the first stack in the ranking that was read, or is likely to be nearer than any that was.
 
-    None where something is, and where the first in the ranking was read itself.
+    A try that is not expected to be nearer has to land within the tolerance now and then.
     """
-    read = [stack for stack in answer.stacks if stack.read]
-    first = answer.stacks[0]
-    if not read or first.read:
-        return None
-    nearer = first.miss.expected_steps <= min(s.read.steps for s in read if s.read) - WORTH_A_SWAP
-    return None if nearer or first.within >= _LIKELY else read[0]
+    read = [stack.read.steps for stack in answer.stacks if stack.read]
+    near = min(read, default=np.inf)
+    for stack in answer.stacks:
+        if stack.read or stack.miss.expected_steps < near or stack.within >= _LIKELY:
+            return stack
+    return answer.stacks[0]
 
 
 def change_to(hung: StackAdvice, stack: StackAdvice) -> Swap:

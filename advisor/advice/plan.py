@@ -43,7 +43,7 @@ from .kind_hint import kind_hint
 from .ladder import TRADE, Ladder, ladder_of
 from .learned.bare import worked_out
 from .learned.off_label import OffLabel, off_labels
-from .learned.posterior import posterior
+from .learned.posterior import posterior, unread_so
 from .learned.taken import changed_words
 from .levels import InUse, in_use
 from .lightpath import LightPath, light_path, uv_behind
@@ -128,7 +128,7 @@ class Plan:
             return []
         accuracy = self.limits.accuracy
         fits = (posterior(bare, self.rack, accuracy) for bare in self._bares.values())
-        return off_labels([fit for fit in fits if fit], self.rack, accuracy)
+        return off_labels([fit for fit in fits if fit and not fit.loose], self.rack, accuracy)
 
     def drifted(self, i: int) -> bool:
         """Whether what was read behind gels of the `i`-th head says that it is not the lamp it was bare."""
@@ -137,7 +137,7 @@ class Plan:
             if self.rack and i in self._bares
             else None
         )
-        return fit is not None and fit.drifted
+        return fit is not None and fit.loose and not unread_so(fit.bare)
 
     def kind_hint(self, i: int) -> KindQuestion | None:
         """Return the kinds that the `i`-th head may be of, where saying which narrows its answer most.

@@ -197,7 +197,7 @@ def test_the_fit_is_the_conditional_normal_distribution():
     near = [behind(*gels, cct=0.99 * a.cct, duv=a.duv + 0.0004) for gels, a in after]
     bare = prepare(source(*near), rack, white_of(TARGET, []))
     known = posterior(bare, rack, ACCURACY)
-    assert not known.drifted
+    assert not known.loose
     names = [[], ["CTB full"], ["CTB full", "CTB 1/8"], ["CTB 1/2"], ["CTB full", "Minus green 1/8"]]
     stacks = np.full((5, 2), NONE)
     for row, gels in enumerate(names):
@@ -371,3 +371,38 @@ class TestReadBehindGelsOnly:
         only = source(behind("Straw full", cct=2800, duv=0.0), reading=UNREAD)
         with pytest.raises(Refused, match="no bare reading"):
             prepare(only, rack_of(tuple(SHIPPED)), white_of(TARGET, []))
+
+
+class TestLevels:
+    """A lamp that is dimmed is another light: what was read at full stays at full."""
+
+    FULL, LOW = 100.0, 20.0
+
+    def known(self, *readings, level, reading):
+        rack = rack_of(tuple(SHIPPED))
+        lamp = Source(name="Lamp", kind=Kind.TUNGSTEN, reading=reading, readings=list(readings), level=level)
+        bare = prepare(lamp, rack, white_of(TARGET, []))
+        return judge_of(bare, rack, Limits(accuracy=ACCURACY)), rack
+
+    def test_a_reading_of_no_level_was_taken_at_that_of_the_bare_one_before_it(self):
+        full = Reading(cct=2900, duv=0.0, level=self.FULL)
+        low = Reading(cct=2450, duv=-0.001, level=self.LOW)
+        seen = behind("CTB full", cct=5000, duv=0.002)  # nobody noted the level
+        judge, rack = self.known(full, seen, level=self.LOW, reading=low)
+        assert judge.read(np.array([rack.find(["CTB full"])])) == {}
+        judge, rack = self.known(full, seen, level=self.FULL, reading=low)
+        assert judge.read(np.array([rack.find(["CTB full"])]))
+
+    def test_behind_gels_at_a_level_that_nobody_read_bare_the_light_follows(self):
+        """Tungsten at a fifth, metered behind full CTB only: as warm as that says, and no weak gel."""
+        rack = rack_of(tuple(SHIPPED))
+        full = Reading(cct=2900, duv=0.0, level=self.FULL)
+        low = Source(name="Low", kind=Kind.TUNGSTEN, reading=Reading(cct=2450, duv=-0.001))
+        seen = predicted("CTB full", of=low).after
+        at_low = Reading(xy=(seen.x, seen.y), gels=["CTB full"], level=self.LOW)
+        lamp = Source(name="Lamp", kind=Kind.TUNGSTEN, reading=full, readings=[at_low], level=self.LOW)
+        more = ["CTB full", "CTB 1/2"]
+        now, true = predicted(*more, of=lamp).after, predicted(*more, of=low).after
+        assert 1e6 / now.cct == pytest.approx(1e6 / true.cct, abs=12)
+        known = posterior(prepare(lamp, rack, white_of(TARGET, [])), rack, ACCURACY)
+        assert known.loose and off_labels([known, known], rack, ACCURACY) is not None

@@ -17,7 +17,7 @@ from .unknowns import strengths_of
 
 _TELLS = 0.2
 """A source tells something of a gel where its readings are worth at least so much of what the label is."""
-_SURELY, _WORTH_SAYING = 2.0, 3.0
+_SURELY, _WORTH_SAYING = 2.5, 4.0
 """What is off by so many standard deviations, and at least so many per cent, is said: our judgement."""
 _SOURCES = 2
 """On one source alone it may be the lamp."""

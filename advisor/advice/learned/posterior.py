@@ -22,7 +22,7 @@ from ...colour.data import Array
 from ...model import Accuracy, Refused
 from ..certainty import PER_STEP, level, meter
 from ..judge import Read
-from ..levels import InUse, in_use
+from ..levels import DOUBT_ALONE, InUse, in_use
 from ..loss import expected_loss
 from ..measure import Whiteness
 from ..prediction import Bare, Outcomes, predict_stacks, prepare
@@ -38,7 +38,7 @@ _LAST_DIGIT = 0.1
 """What the last digit of a reading leaves open. [step]"""
 _ELSEWHERE = 1.0
 """How far off a reading at another dim level may be as a measure of this one. [step] Our judgement."""
-_DRIFT, _SURPRISE = 30.0, 4.0
+_DRIFT, _SURPRISE = 30.0, 6.0
 """How far a lamp may drift from what it read bare [step], and how many standard deviations the readings
 behind gels have to be off before it counts as drifted: our judgement."""
 
@@ -47,21 +47,21 @@ behind gels have to be off before it counts as drifted: our judgement."""
 class Posterior:
     """The unknowns after all readings: their `mean` (q,) and `root` (q, q), a root of their covariance.
 
-    `taken` are the readings behind gels that it rests on; they say that the lamp `drifted` where it cannot be
-    any more what it read bare.
+    `taken` are the readings behind gels that it rests on; the lamp is `loose` where it cannot be what
+    it read bare any more, or where nobody read it bare at this level: then they alone say what it is.
     """
 
     bare: Bare
     rack: Rack
     accuracy: Accuracy
     taken: tuple[Taken, ...]
-    drifted: bool
+    loose: bool
     mean: Array
     root: Array
 
     def landed(self, stacks: Indices) -> tuple[Outcomes, Array]:
         """Return where stacks (m, w) lead by all that was read, and its covariance (m, 2, 2) [step²]."""
-        moves = unknowns(self.bare, self.rack, stacks, self.accuracy, drifted=self.drifted)
+        moves = unknowns(self.bare, self.rack, stacks, self.accuracy, drifted=self.loose)
         spread = np.einsum("mqc,qr->mrc", moves, self.root)
         covariance = np.einsum("mrc,mrd->mcd", spread, spread) + self.alike
         [plain] = predict_stacks([self.bare], self.rack, stacks)
@@ -77,7 +77,7 @@ class Posterior:
     def read(self) -> dict[tuple[int, ...], Read]:
         """What was read of each stack, bare too, by its gels' sorted places, at the level in use."""
         found: dict[tuple[int, ...], list[Taken]] = {}
-        if not (self.bare.doubt or self.drifted):
+        if not (self.bare.doubt or self.loose):
             found[()] = [Taken((), self.bare.white.uv, self.bare.source.reading)]
         for one in self.taken:
             if one.level is None:
@@ -122,10 +122,15 @@ def posterior(bare: Bare, rack: Rack, accuracy: Accuracy) -> Posterior | None:
     noise = repeats(bare.white, accuracy) + _LAST_DIGIT**2 * np.eye(2)
     noises = np.stack([noise + level(bare), *(noise + _elsewhere(one) for one, _ in seen)])
     counted = tuple(one for one, _ in seen)
-    if drifted := _strange(moves, off, noises):
+    if loose := unread_so(bare) or _strange(moves, off, noises):
         moves = unknowns(bare, rack, stacks, accuracy, drifted=True)
         noises[0] += _DRIFT**2 * np.eye(2)
-    return Posterior(bare, rack, accuracy, counted, drifted, *_fitted(moves, off, noises))
+    return Posterior(bare, rack, accuracy, counted, loose, *_fitted(moves, off, noises))
+
+
+def unread_so(bare: Bare) -> bool:
+    """Whether nobody read the source bare at the level in use, nor about it: then it is anything near."""
+    return bare.doubt >= DOUBT_ALONE
 
 
 def _fitted(moves: Array, off: Array, noises: Array) -> tuple[Array, Array]:

@@ -8,6 +8,7 @@ what it does behind one stack says what it does behind another. They are
   holds the bands together (`posterior`), so that bare they move no more than the meter leaves open;
 - a lamp that `drifted` since it was read bare: a slope and a bow of its spectrum;
 - dyes of another shape under the same labels;
+- the hue of each gel: a part of what its strength may move, across the way that it moves the light;
 - the strength of each gel, or of each series of which only the trade's usual figures are known.
 """
 
@@ -27,6 +28,9 @@ _WIDTH = 20.0
 _BANDS = np.exp(-0.5 * ((WAVELENGTHS - np.arange(400.0, 701.0, _WIDTH)[:, None]) / _WIDTH) ** 2)
 """Where a spectrum may be off: bands (16, 81) of a standard deviation of so many nm."""
 _BENDS = np.stack([(WAVELENGTHS - 560.0) / 200.0, ((WAVELENGTHS - 560.0) / 200.0) ** 2])
+_ACROSS = 0.4
+"""How far a gel may be off across its shift, as a part of how far along it: our judgement. A full CTB that is
+12 % off may be some 2 CC green."""
 _DRIFTED = 0.3
 """How a lamp drifts: a slope and a bow of its spectrum (2, 81), and how large either may be."""
 GUESSED, MEASURED = 0.1, 0.01
@@ -42,7 +46,8 @@ def unknowns(bare: Bare, rack: Rack, stacks: Indices, accuracy: Accuracy, *, dri
     share = MEASURED if bare.ensemble.measured else GUESSED
     moves = [_lamp(bare, filters), _stronger(bare, filters, share * _BANDS)]
     moves += [_stronger(bare, filters, _DRIFTED * _BENDS)] if drifted else []
-    moves += [_dyes(bare, rack, stacks, filters), _strengths(bare, rack, stacks, filters, accuracy)]
+    stronger = _strengths(bare, rack, stacks, filters, accuracy)
+    moves += [_dyes(bare, rack, stacks, filters), _ACROSS * stronger[..., ::-1] * (1.0, -1.0), stronger]
     return np.concatenate(moves, axis=1)
 
 
