@@ -8,7 +8,7 @@ before the server's own time. Where a phone says nothing sensible, it was done w
 import re
 from datetime import UTC, datetime, timedelta
 
-from flask import request
+from flask import has_request_context, request
 
 from ..model.base import utc_text
 from .merge import PICK
@@ -21,8 +21,11 @@ _MILLISECONDS = re.compile(r"\d{1,16}", re.ASCII)
 def age() -> float:
     """Return how long before it came in what this request writes was done; 0 where nobody knows. [s]
 
-    A phone whose clock was set back in between, or that was set to the future, does not know.
+    A phone whose clock was set back in between, or that was set to the future, does not know. Outside of a
+    request nothing came in late.
     """
+    if not has_request_context():
+        return 0.0
     if any(name.startswith(PICK) for name in request.form):  # what was picked over another's is meant now
         return 0.0
     taken, sent = (request.form.get(name, "").strip() for name in (TAKEN, SENT))
