@@ -170,7 +170,7 @@ def _meter(uv: Array, rng: np.random.Generator) -> Whiteness | None:
 assert NONE == -1  # the last of `sheets` is no gel
 
 
-def table(found: Sequence[Course]) -> list[tuple[int, float, float, int, float, float]]:
+def by_round(found: Sequence[Course]) -> list[tuple[int, float, float, int, float, float]]:
     """Return for each round its number, what share was there by it, and what was stated of it.
 
     The shares, true and as read, are of those lamps that some stack brings in. Then how many stacks were hung
@@ -206,7 +206,7 @@ def main(arguments: list[str] | None = None) -> int:
         f"{len(made)} courses, {sum(c.able for c in made)} that some stack brings within {TOLERANCE:g} steps"
     )
     print("round  there  as read   hung  stated   came")
-    for k, there, read, count, stated, came in table(made):
+    for k, there, read, count, stated, came in by_round(made):
         print(f"{k:5} {there:6.1%} {read:8.1%} {count:6} {stated:7.3f} {came:6.3f}")
     print(f"sent back to a stack read as worse: {sum(c.went_back for c in made)}")
     print(f"given up though some stack brings them in: {sum(c.given_up and c.able for c in made)}")

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from filters import DYE_SETS
 from lamps import NoData, lamps
-from rounds import TOLERANCE, Course, Hung, courses, table
+from rounds import TOLERANCE, Course, Hung, by_round, courses
 
 GOAL_THIRD = 0.95
 """Of the lamps that some stack brings in, so many are there by the third reading."""
@@ -31,7 +31,7 @@ def test_nobody_is_sent_back_to_what_was_read_as_worse(made):
 
 
 def test_a_second_reading_is_worth_more_than_any_prior(made):
-    (_, first, *_), (_, second, *_) = table(made)[:2]
+    (_, first, *_), (_, second, *_) = by_round(made)[:2]
     assert second > first
 
 

@@ -176,9 +176,9 @@ def test_two_tabs_edit_one_source(sample: Page):
     expect(first.get_by_text("Reads 3 100 K")).to_be_visible()
     second.get_by_label("CCT", exact=True).fill("3250")
     second.get_by_role("button", name="Save").tap()
-    expect(second.get_by_role("alert")).to_contain_text("3 100 K")
+    expect(second.get_by_role("alert")).to_contain_text("Keep theirs: CCT 3100")
     expect(second.get_by_label("CCT", exact=True)).to_have_value("3250")
-    second.get_by_role("button", name="Save").tap()
+    second.get_by_role("button", name="Use mine: CCT 3250").tap()
     expect(second.get_by_text("Reads 3 250 K")).to_be_visible()
 
 
