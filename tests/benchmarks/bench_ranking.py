@@ -109,7 +109,12 @@ def shipped() -> None:
 
 def alone(bares: Sequence[Bare], limits: Limits, rack: Rack) -> list[float]:
     """Return the time to the front of each source by itself. [s]"""
-    return [least(partial(fronts, [bare], limits, rack)) for bare in bares]
+    return [least(partial(front_of, bare, rack, limits)) for bare in bares]
+
+
+def front_of(bare: Bare, rack: Rack, limits: Limits) -> None:
+    """Go the way to the front of one source, from what judges its stacks on."""
+    fronts([judge_of(bare, rack, limits)])
 
 
 def large() -> None:
@@ -144,7 +149,7 @@ def large() -> None:
         print(f"  whole answer: median {ms(answers)}, slowest {1000 * max(answers):.0f} ms")
         tracemalloc.start()
         for bare in bares:
-            fronts([judge_of(bare, rack, limits)])
+            front_of(bare, rack, limits)
         print(f"  peak memory of the search: {tracemalloc.get_traced_memory()[1] / 1e6:.0f} MB (goal 400)")
         tracemalloc.stop()
 

@@ -70,11 +70,21 @@ class TestHead:
         for path in ("edit", "openings", ""):
             assert client.get(f"/sources/1/{path}".rstrip("/")).status_code == 200, path
 
-    def test_such_a_head_with_something_on_it_says_so_too(self, strike, act, read, get, client, post):
+    def test_such_a_head_with_something_on_it_says_so_too(self, strike, act, get, client):
+        act("hung", ["CTO 1/4"])
+        strike()
+        assert "no bare reading of it counts" in get("/sources/1").text
+        for path in PAGES:
+            assert client.get(f"/sets/1{path}").status_code == 200, path
+
+    def test_such_a_head_that_was_read_behind_gels_is_advised_by_that(self, strike, act, read, get, client):
+        """What it reads bare is worked out from there, and said to be."""
         act("hung", ["CTO 1/4"])
         read("5700", "0.003", behind="hung", hung="CTO 1/4")
         strike(place=0)
-        assert "no bare reading of it counts" in get("/sources/1").text
+        page = get("/sources/1")
+        assert "no bare reading of it counts" not in page.text
+        assert "Worked out from what it read behind" in page.text
         for path in PAGES:
             assert client.get(f"/sets/1{path}").status_code == 200, path
         assert act("hung", ["CTO 1/2"]).status == 200
