@@ -41,7 +41,13 @@ def test_what_is_to_be_left_as_it_is_is_not_asked_about():
 def test_every_kind_that_reads_so_is_a_tap_and_no_other():
     found = plan(of(3200, 0.0)).kind_hint(0)
     assert set(found.kinds) == set(Kind) - {Kind.UNKNOWN, Kind.SODIUM}
-    assert Kind.SODIUM in plan(of(2450, 0.0)).kind_hint(0).kinds
+    assert Kind.SODIUM in plan(of(2300, 0.0)).kind_hint(0).kinds
+
+
+def test_what_no_gel_brings_near_stays_bare_and_is_not_asked_about():
+    found = plan(of(2450, 0.0))
+    assert found.alone.beyond is not None and found.alone.best.gels == []
+    assert found.kind_hint(0) is None
 
 
 @pytest.mark.parametrize("cct", [2600, 3200, 4000])
