@@ -33,7 +33,7 @@ _MOVED = 0.5
 
 @dataclass(frozen=True, eq=False)
 class Check:
-    """What was read behind a stack, beside what was predicted and what is wanted.
+    """What was read behind a stack, beside what was `predicted` and what is wanted.
 
     `apart` is how far the reading lies from what was predicted, `left` from what is wanted, and `allowed` how
     far the prediction said that nine in ten may lie, all in steps. `settled` says that it is right: within
@@ -47,6 +47,7 @@ class Check:
 
     reading: Reading
     white: Whiteness
+    predicted: Predicted
     apart: float
     left: float
     allowed: float
@@ -96,6 +97,7 @@ def check(bare: Bare, work: Work, limits: Limits, rack: Rack) -> Check | None:
     checked = Check(
         reading=found,
         white=white,
+        predicted=predicted,
         apart=float(distance(white.uv, expected)) / STEP,
         left=left,
         allowed=max(predicted.uncertainty_steps, _JUST_SEEN),

@@ -283,6 +283,9 @@ def _decided(head: Head, bare: Bare, limits: Limits, rack: Rack) -> Head:
             chosen = as_predicted(chosen, known, bare.wanted, tolerance, rack.ladder)
             head = replace(head, before=work.before, known=True)
         checked = check(bare, work, limits, rack)
+        if checked and not head.known:
+            then = checked.predicted
+            chosen = as_predicted(chosen, then, bare.wanted, tolerance, rack.ladder, work.left)
         again = "" if work.stage is Stage.PLANNED or checked else found_in_use(bare.source, work).again
         decided = replace(head, chosen=chosen, check=checked, again=again)
         if head.advice is None:

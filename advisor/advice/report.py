@@ -146,6 +146,7 @@ def as_predicted(
             "miss": _miss(then.cct, then.duv, away, away / STEP, wanted, tolerance, ladder),
             "within": round(within, 3),
             "uncertainty_steps": then.uncertainty_steps,
+            "read": None,
         }
     )
 

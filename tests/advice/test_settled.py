@@ -156,3 +156,15 @@ def test_what_was_predicted_is_kept_with_light_only_where_there_was_any():
     kept = predicted_of(entry)
     assert (kept.cct, kept.duv, kept.lux) == (entry.after.cct, entry.after.duv, entry.after.lux)
     assert kept.uncertainty_steps == entry.uncertainty_steps
+
+
+def test_what_was_predicted_stays_so_after_another_bare_reading():
+    """A later bare reading does not turn the prediction into what was read."""
+    true = planckian(3200)
+    source = hung(lamp(true), GELS, read(true, GELS))
+    was = plan(source).alone.chosen.after
+    again = Reading(cct=source.reading.cct + 30, duv=source.reading.duv)
+    later = source.model_copy(update={"readings": [source.reading, read(true, GELS)], "reading": again})
+    head = plan(later).alone
+    assert head.check is not None and head.chosen.read is None
+    assert (head.chosen.after.cct, head.chosen.after.duv) == (was.cct, was.duv)

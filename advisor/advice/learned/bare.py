@@ -14,7 +14,7 @@ from ...colour.grid import weights
 from ...colour.loci import CC
 from ...colour.sources import Unbendable, behind
 from ...model import Reading, Refused, Source
-from ...model.phrases import grouped, listed
+from ...model.phrases import counted
 from ..hung import read_behind
 from ..levels import InUse, held
 from ..measure import Whiteness, ensemble_of, measure, unread, white_at, white_with
@@ -61,7 +61,7 @@ def _bare_of(source: Source, reading: Reading, rack: Rack) -> InUse:
             break
     lux = held(reading.lux / passed) if reading.lux and passed > 0.0 else None
     bare = Reading(cct=white.cct, duv=white.duv, lux=lux, level=reading.level, modifier=reading.modifier)
-    said = f"Worked out from what it read behind {listed(grouped(rack.names[i] for i in places))}."
+    said = f"Worked out from what it read behind {counted(len(places), 'sheet')} of gel."
     return InUse(bare, (said,), _doubt(read, places, rack))
 
 
