@@ -106,7 +106,12 @@ def planned(plan: Plan) -> bool:
 
 
 def then(plan: Plan) -> str:
-    """Say when the light is behind its gels: it is already, or will be once the plan hangs."""
+    """Say when the light is behind its gels: it is already, or will be once the plan hangs.
+
+    Where what hangs is to be changed, the light is that of what hangs before the change.
+    """
+    if any(head.hangs and head.swap and head.swap.some for head in plan.heads):
+        return "as it hangs" if all_hang(plan) else "once the rest hangs too"
     return "behind the gels" if all_hang(plan) else "once the plan hangs"
 
 

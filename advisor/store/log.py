@@ -87,7 +87,7 @@ def _words(conn: sqlite3.Connection, change: Change, gel: Say) -> Told:
     if change.what in _SOURCE:
         return _told(f"{name}: {_SOURCE[change.what]}")
     if change.what == "source.changed":
-        done = _differences(before, after, gel)
+        done = _differences(before, after, gel, undone=bool(again))
         if change.reading is None:
             return _told(f"{name}: {again}{done or 'as it was'}")
         return _told(f"{name}: {done}{'; ' if done else ''}", _read(conn, change, gel))
@@ -112,7 +112,9 @@ def _read(conn: sqlite3.Connection, change: Change, gel: Say) -> str:
     return "read " + reading_words(Reading.model_validate_json(row["reading"]), gel)
 
 
-def _differences(before: Mapping[str, Any], after: Mapping[str, Any], gel: Say) -> str:
+def _differences(
+    before: Mapping[str, Any], after: Mapping[str, Any], gel: Say, *, undone: bool = False
+) -> str:
     """Say which fields changed, and to what where that is short."""
     was, now = _flat(before), _flat(after)
     parts = []
@@ -121,7 +123,8 @@ def _differences(before: Mapping[str, Any], after: Mapping[str, Any], gel: Say) 
             continue
         label = field_words(_IN_USE.get(field, field))
         if field == "work":
-            parts.append(_work(now.get(field), was.get(field), gel))
+            say = _work_again if undone else _work
+            parts.append(say(now.get(field), was.get(field), gel))
         elif field == "name":
             parts.append(f"renamed, was {was.get(field)}")
         elif field == "target":
@@ -162,6 +165,25 @@ def _work(work: Mapping[str, Any] | None, was: Mapping[str, Any] | None, gel: Sa
     ):
         stage = "swapped"
     return f"{stage}: {stack or 'stays bare'}"
+
+
+def _work_again(work: Mapping[str, Any] | None, was: Mapping[str, Any] | None, gel: Say) -> str:
+    """Say how the work stands after an undo, not what the undo did: “CTO 1/2 hangs again”."""
+    stage, earlier = ((w or {}).get("stage", Stage.PLANNED.value) for w in (work, was))
+    if work is None:
+        stack = _stack(was or {}, gel)
+        return (
+            f"{stack} {'off again' if earlier in _UP else 'no longer planned'}"
+            if stack
+            else _work(work, was, gel)
+        )
+    stack = _stack(work, gel) or "bare"
+    if stage != Stage.HUNG.value:
+        return f"{stack} {stage} again"
+    if earlier == Stage.CONFIRMED.value and was and _stack(was, gel) == _stack(work, gel):
+        return f"{stack} no longer confirmed"
+    gels = work.get("gels") or ()
+    return f"{stack} {'hang ' if len(gels) > 1 else 'hangs ' if gels else ''}again"
 
 
 def _stack(work: Mapping[str, Any], gel: Say) -> str:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from functools import reduce
 
 from ..advice.confirm import like_hung
-from ..advice.hung import with_earlier, with_found
+from ..advice.hung import stand_in_use, with_earlier, with_found
 from ..advice.measure import Whiteness
 from ..advice.plan import Plan
 from ..model import Reading, Setting, Source, Stage, Work
@@ -43,6 +43,13 @@ def at_dials(reading: Reading, source: Source) -> Reading:
     if reading.dial is not None or (dial := dials_set(source)) is None:
         return reading
     return reading.model_copy(update={"dial": dial})
+
+
+def at_level(reading: Reading, source: Source) -> Reading:
+    """Return a reading of a head with its dim level, that in use where the reading does not say."""
+    if reading.level is not None or (level := stand_in_use(source).level) is None:
+        return reading
+    return reading.model_copy(update={"level": level})
 
 
 def at_other_dials(reading: Reading, source: Source) -> bool:

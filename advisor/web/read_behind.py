@@ -40,6 +40,10 @@ def read_behind(work: Work | None, form: Form) -> Work | None:
         raise Refused.one(
             "behind", "nothing hangs on it any more", "take it as bare, or say first what hangs"
         )
+    if not hangs and form.values.get("behind") == "":
+        raise Refused.one(
+            "behind", "nothing was chosen", "say that it was read bare, or say first what hangs"
+        )
     if work is None or not hangs or behind == "bare":
         return None
     hung = "; ".join(work.gels)

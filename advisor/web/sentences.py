@@ -191,7 +191,7 @@ def found(check: Check) -> str:
         return "Confirmed" if check.reached else "Confirmed as it is"
     if check.moved:
         return f"Confirmed before what is wanted changed; now it {is_seen(check.seen)}"
-    return f"As predicted, but it {is_seen(check.seen)}" if check.as_predicted else "Not as predicted"
+    return f"The prediction held; it {is_seen(check.seen)}" if check.as_predicted else "Not as predicted"
 
 
 def progress(heads: Sequence[Head]) -> str:
@@ -208,12 +208,13 @@ def progress(heads: Sequence[Head]) -> str:
     gelled = [head for head in todo if head.best and head.best.gels]
     dialled = [head for head in todo if head.best and head.best.dial and not head.best.gels]
     hanging = [head for head in heads if head.hangs and head.stage is Stage.HUNG]
-    wrong = [head for head in hanging if head.change]
-    off = [head for head in hanging if head.check and not head.check.as_predicted]
-    change = [head for head in hanging if head not in [*off, *wrong] and head.swap]
+    nearest = [head for head in hanging if _is_nearest(head)]
+    wrong = [head for head in hanging if head.change and head not in nearest]
+    off = [head for head in hanging if head.check and not head.check.as_predicted and head not in nearest]
+    change = [head for head in hanging if head not in [*off, *wrong, *nearest] and head.swap]
     again = [head for head in hanging if head.again and head not in wrong]
     best = [head for head in hanging if head.check and head.check.as_predicted and not head.swap]
-    hung = [head for head in hanging if head not in [*wrong, *off, *change, *again, *best]]
+    hung = [head for head in hanging if head not in [*nearest, *wrong, *off, *change, *again, *best]]
     confirmed = [head for head in heads if head.hangs and head.stage is Stage.CONFIRMED]
     # Somebody took it for right as it is, or the tolerance is narrower since.
     away = [head for head in confirmed if head.check and not head.check.reached]
@@ -223,6 +224,7 @@ def progress(heads: Sequence[Head]) -> str:
         (len(wrong), "hung wrong"),
         (len(off), "not as predicted"),
         (len(change), "to change"),
+        (len(nearest), "closest there is, beyond the tolerance"),
         (len(stale), "planned, out of date"),
         (len(gelled), "to gel"),
         (len(dialled), "to set"),
@@ -237,6 +239,12 @@ def progress(heads: Sequence[Head]) -> str:
     )
     said = ", ".join(f"{number} {words}" for number, words in parts if number)
     return f"{counted(len(heads), 'source')}: {said}."
+
+
+def _is_nearest(head: Head) -> bool:
+    """Whether what hangs is the closest that is here: there is nothing to check, and nothing to change."""
+    first = check_first(head.check) if head.check else ""
+    return head.swap is not None and not head.swap.some and not first
 
 
 def worked(source: Source) -> str:
@@ -256,7 +264,9 @@ def _stands(stage: Stage, gels: Sequence[str], dial: Setting | None) -> str:
 
 def used(source: Source) -> str:
     """Say at which level and with which modifier a source is used."""
-    level = "the last level read" if source.level is None else f"at {percent(source.level)}"
+    level = (
+        "at the level of the newest bare reading" if source.level is None else f"at {percent(source.level)}"
+    )
     if source.modifier is None:
         return level
     return f"{level}, {source.modifier or 'no modifier'}"

@@ -211,7 +211,30 @@ class TestLater:
 
     def test_the_record_s_words_say_undone_and_go_into_the_file(self, sets, window):
         sets.undo(do(sets, window, work=HUNG))
-        assert export(sets, 1).history[-1].what == "Window: undone: taken off: CTO 1/2"
+        assert export(sets, 1).history[-1].what == "Window: undone: CTO 1/2 off again"
+
+    @pytest.mark.parametrize(
+        ("before", "after", "says"),
+        [
+            (HUNG, None, "CTO 1/2 hangs again"),
+            (HUNG, SWAPPED, "CTO 1/2 hangs again"),
+            (
+                HUNG.model_copy(update={"gels": ["CTO 1/2", "CTO 1/8"]}),
+                None,
+                "CTO 1/2 and CTO 1/8 hang again",
+            ),
+            (HUNG, HUNG.model_copy(update={"stage": Stage.CONFIRMED}), "CTO 1/2 no longer confirmed"),
+            (HUNG.model_copy(update={"stage": Stage.CONFIRMED}), None, "CTO 1/2 confirmed again"),
+            (HUNG.model_copy(update={"stage": Stage.PLANNED}), HUNG, "CTO 1/2 planned again"),
+            (None, HUNG.model_copy(update={"stage": Stage.PLANNED}), "CTO 1/2 no longer planned"),
+            (HUNG.model_copy(update={"gels": []}), SWAPPED, "bare again"),
+        ],
+    )
+    def test_an_undo_says_how_it_is_again(self, sets, window, before, after, says):
+        if before:
+            do(sets, window, work=before)
+        sets.undo(do(sets, window, work=after))
+        assert export(sets, 1).history[-1].what == f"Window: undone: {says}"
 
 
 FIELDS = {

@@ -172,3 +172,15 @@ def test_a_set_of_none_or_one_says_so(post, get):
     assert get("/sets/1/compare").heading == "Nothing to compare yet"
     post("/sets/1/sources/new", {"name": "Key", "kind": "tungsten", "cct": "3200", "duv": "0"})
     assert get("/sets/1/compare").heading == "Nothing to compare Key with"
+
+
+@pytest.mark.parametrize("page", ["light", "compare"])
+def test_what_is_to_be_changed_counts_as_it_hangs_and_says_so(act, read, get, page):
+    act("hung", ["CTO 1/4"])
+    read("4900", "0.0040", "700", behind="hung", hung="CTO 1/4")
+    text = get(f"/sets/1/{page}").text
+    assert "nce the rest hangs too" in text and "nce the plan hangs" not in text
+    for number in range(2, 7):
+        act("hung", [], number=number)
+    text = get(f"/sets/1/{page}").text
+    assert "s it hangs" in text and "hangs too" not in text

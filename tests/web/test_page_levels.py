@@ -204,6 +204,58 @@ class TestNewReading:
         assert {k: page.fields[k] for k in typed} == typed
 
 
+class TestReadOtherwise:
+    """A reading at another level than that in use is not swallowed."""
+
+    @pytest.fixture
+    def dimmed(self, sample, change, act, read, work):
+        """Confirm the backlight behind its gel at 100 %, and read it at 20 %."""
+        change(BACKLIGHT, level=100.0, reading=Reading(cct=3190, duv=-0.0003, lux=640, level=100))
+        act("hung", ["CTB full", "Plus green 1/8"], number=BACKLIGHT)
+        found, hung = work(BACKLIGHT).predicted, "CTB full; Plus green 1/8"
+        read(str(found.cct), str(found.duv), number=BACKLIGHT, behind="hung", hung=hung)
+        return lambda: read("4800", "0.001", number=BACKLIGHT, behind="hung", hung=hung, level="20")
+
+    def test_it_is_said_near_the_state_with_the_way_to_use_it_there(self, dimmed, post, source, get):
+        assert "The last reading was" not in get("/sources/5").text
+        page = dimmed()
+        answer = page.text.split("New reading")[0]
+        assert "The last reading was at 20 %; it is used at 100 %. Use it at 20 %" in answer
+        form = page.html.split("Use it at 20 %")[0].rpartition("<form")[2]
+        fields = dict(re.findall(r'name="(\w+)" value="([^"]*)"', form))
+        assert (fields["use_level"], fields["use_modifier"]) == ("20", "as-read")
+        page = post("/sources/5/use", fields)
+        assert source().level == 20
+        assert "4 800 K" in page.text.split("New reading")[0] and "The last reading was" not in page.text
+
+    def test_with_another_modifier_too(self, sample, stores, use, get):
+        stores.sets.add_reading(BACKLIGHT, Reading(cct=3190, duv=0, level=100))
+        use("100", "with:")
+        stores.sets.add_reading(BACKLIGHT, Reading(cct=2900, duv=0, level=40, modifier="Softbox"))
+        page = get("/sources/5")
+        said = "The last reading was at 40 % with Softbox; it is used at 100 % without a modifier."
+        assert f"{said} Use it at 40 % with Softbox" in page.text
+        assert 'value="with:Softbox"' in page.html
+
+    def test_one_that_is_struck_out_is_no_last_reading(self, dimmed, post, stores, get):
+        dimmed()
+        post(f"/readings/{stores.sets.readings_of(BACKLIGHT)[-1].id}/strike")
+        assert stores.sets.readings_of(BACKLIGHT)[-1].struck
+        assert "The last reading was" not in get("/sources/5").text
+
+    def test_behind_what_hangs_an_empty_level_is_the_one_in_use(self, dimmed, stores, use):
+        assert stores.sets.readings_of(BACKLIGHT)[-1].reading.level == 100
+        assert stores.sets.get_source(BACKLIGHT).source.work.found.level == 100
+
+    def test_without_a_level_in_use_it_stays_empty(self, sample, act, read, stores):
+        act("hung", ["CTO 1/4"])
+        read("5500", "0.003", behind="hung", hung="CTO 1/4")
+        assert stores.sets.readings_of(1)[-1].reading.level is None
+
+    def test_the_hint_says_which_reading_an_empty_level_means(self, sample, get):
+        assert beside(get("/sources/5"), "use_level") == "Empty: that of the newest bare reading."
+
+
 class TestEdit:
     @pytest.mark.parametrize(("typed", "says"), BAD_LEVELS)
     def test_a_wrong_level_is_given_back_beside_its_field(self, sample, get, post, stores, typed, says):

@@ -4,6 +4,7 @@ import re
 
 import pytest
 
+from advisor.advice.plan import Plan
 from advisor.model import Reading, Stage
 from tests.web.working import CTO, alert_about, buttons, stacks_of
 
@@ -51,7 +52,7 @@ class TestReading:
         predicted = work().predicted
         page = read(str(predicted.cct), str(predicted.duv), behind="hung", hung="CTO 1/8")
         assert work().stage is Stage.HUNG
-        assert re.search(r"As predicted, but it (shows side by side|is obvious): 6 \d{3} K", page.text)
+        assert re.search(r"The prediction held; it (shows side by side|is obvious): 6 \d{3} K", page.text)
         assert "confirmed" not in get("/sets/1").text
         assert re.search(r"(Shows side by side|Obvious): .* too cool", page.text.split("New reading")[0])
         act("hung", CTO)
@@ -111,6 +112,30 @@ class TestReading:
         ]
         assert len(stores.sets.readings_of(1)) == 1 and work() == was
 
+    def test_what_it_was_read_behind_is_chosen_anew_and_saving_blindly_is_refused(
+        self, act, read, post, stores, get
+    ):
+        act("hung", CTO)
+        page = read("5480", "0.0031", behind="hung", hung="CTB full")
+        assert (page.fields["behind"], page.choices["behind"]) == ("", ["", "hung", "bare"])
+        assert 'data-live="behind"' not in page.html, "or it were chosen as soon as the page is renewed"
+        again = post("/sources/1/reading", page.fields)
+        assert again.status == 422 and again.fields["behind"] == ""
+        assert len(stores.sets.readings_of(1)) == 1
+        assert post("/sources/1/reading", again.fields | {"behind": "hung"}).status == 200
+        assert stores.sets.readings_of(1)[-1].reading.gels == CTO
+        assert get("/sources/1").fields["behind"] == "hung", "a form that was not refused asks as ever"
+
+    def test_once_it_was_taken_off_saving_blindly_makes_no_bare_reading(self, sample, read, post, stores):
+        page = read("5480", "0.0031", behind="hung", hung="CTO 1/4")
+        assert (page.fields["behind"], page.choices["behind"]) == ("", ["", "bare"])
+        again = post("/sources/1/reading", page.fields)
+        assert again.status == 422
+        assert "say that it was read bare" in alert_about(again, "nothing was chosen")
+        assert len(stores.sets.readings_of(1)) == 1
+        assert post("/sources/1/reading", again.fields | {"behind": "bare"}).status == 200
+        assert stores.sets.get_source(1).source.reading.cct == 5480
+
     def test_a_page_from_before_it_was_taken_off_is_asked_again(self, sample, read, stores):
         page = read("5480", "0.0031", behind="hung", hung="CTO 1/4")
         assert page.status == 422
@@ -148,6 +173,30 @@ class TestReading:
         act("hung", ["CTO 1/4", "Minus green 1/8"])
         page = read("4700", "0.0040", behind="hung", hung="CTO 1/4; Minus green 1/8")
         assert not any("from this pair" in words for words in buttons(page))
+
+
+def test_the_lamp_is_not_doubted_where_the_prediction_held(act, read, work, monkeypatch):
+    """Whatever is learned of the lamp: the two sentences deny each other."""
+    monkeypatch.setattr(Plan, "drifted", lambda self, i: True)
+    act("hung", ["CTO 1/8"])
+    predicted = work().predicted
+    page = read(str(predicted.cct), str(predicted.duv), behind="hung", hung="CTO 1/8")
+    assert "The prediction held; it " in page.text
+    assert "It is not the lamp that was read bare" not in page.text
+    act("hung", CTO)
+    page = read("4900", "0.0040", behind="hung", hung="CTO 1/4")
+    assert "Not as predicted" in page.text and "It is not the lamp that was read bare" in page.text
+
+
+def test_the_closest_that_is_here_is_neither_to_change_nor_not_as_predicted(act, read, work, change, get):
+    change(5, only_gels=["CTB 1/8"], max_layers=1)
+    act("hung", ["CTB 1/8"], number=5)
+    predicted = work(5).predicted
+    page = read(str(predicted.cct), str(predicted.duv), number=5, behind="hung", hung="CTB 1/8")
+    assert "This is the closest that is here" in page.text
+    told = get("/sets/1").text
+    assert "1 closest there is, beyond the tolerance" in told and "This is the closest that is here" in told
+    assert "to change" not in told and "not as predicted" not in told
 
 
 class TestLost:

@@ -4,6 +4,9 @@ import re
 
 import pytest
 
+from advisor.advice.learned.off_label import OffLabel
+from advisor.advice.plan import Plan
+
 NEW = {"name": "Stage 4", "target_cct": "5600", "target_locus": "daylight"}
 
 
@@ -165,3 +168,11 @@ def test_a_set_that_matches_nobody_says_who_is_there(sample, get, post):
     assert page.status == 422
     assert "'Moon'" in page.alerts[0]
     assert "Backlight" in page.alerts[0]
+
+
+def test_what_a_gel_reads_stands_below_the_heads(sample, get, monkeypatch):
+    """On a phone it pushed them off the screen."""
+    found = (OffLabel("CTB full", "CTB", -8.0, 3),)
+    monkeypatch.setattr(Plan, "off_labels", property(lambda plan: found))
+    html = get("/sets/1").html
+    assert html.index("CTB reads about") > html.rindex("Shelf lamps</span>")

@@ -276,3 +276,15 @@ def test_what_hangs_is_compared_with_what_was_predicted_then(sample, get, stores
     text = get("/sources/1").text
     assert "1.0 stop darker than predicted." in text
     assert "0.0 step from what was predicted. Up to 1.0 counts as predicted." in text.split("Numbers")[1]
+
+
+def test_another_one_is_planned_while_nothing_hangs_and_said_to_hang_instead_once_one_does(
+    sample, get, act, post, work
+):
+    assert "Plan it" in buttons(get("/sources/1")) and "It hangs instead" not in buttons(get("/sources/1"))
+    page = act("hung", CTO)
+    assert "It hangs instead" in buttons(page) and "Plan it" not in buttons(page)
+    other = page.choices["stack"][0]
+    post("/sources/1/work", {"revision": page.fields["revision"], "action": "hung", "stack": other})
+    assert work().stage is Stage.HUNG
+    assert work().gels == json.loads(other)["gels"] != CTO

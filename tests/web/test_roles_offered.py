@@ -6,6 +6,7 @@ import pytest
 from werkzeug.exceptions import HTTPException
 from werkzeug.routing import RequestRedirect
 
+from advisor.model import Reading
 from advisor.sample import sample_set
 from advisor.web.rights import GIVEN, needed
 from tests.web.page import Page
@@ -103,7 +104,7 @@ def test_what_is_not_offered_is_still_said(app):
     assert "CTO not in use" in browser.open("/gels").text
     assert "To be corrected." in browser.open("/sets/1/compare").text
     assert "The source is removed." in browser.open("/sets/1?removed=3").text
-    assert "The last level read." in browser.open("/sources/1").text
+    assert "At the level of the newest bare reading." in browser.open("/sources/1").text
 
 
 def test_who_may_only_meter_is_told_that_a_set_comes_from_others(tmp_path, compiled, closing):
@@ -111,3 +112,13 @@ def test_who_may_only_meter_is_told_that_a_set_comes_from_others(tmp_path, compi
     words = "Whoever may change makes one; it then shows here."
     assert words in joined(app, "meter").open("/sets").text
     assert words not in joined(app, "change", "Ana", "192.168.7.31").open("/sets").text
+
+
+def test_whoever_only_looks_is_told_of_a_reading_at_another_level_and_presses_nothing(app):
+    sets = app.extensions["advisor"].sets
+    sets.add_reading(5, Reading(cct=3190, duv=0, level=100))
+    sets.update_source(5, sets.get_source(5).source.model_copy(update={"level": 100.0}))
+    sets.add_reading(5, Reading(cct=2900, duv=0, level=40))
+    text = joined(app, "look").open("/sources/5").text
+    assert "The last reading was at 40 %; it is used at 100 %." in text and "Use it at" not in text
+    assert "Use it at 40 %" in joined(app, "change").open("/sources/5").text

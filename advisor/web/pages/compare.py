@@ -6,6 +6,7 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ...advice.compare import against, usual_reference, will_match, will_sit_off
+from ...advice.light import all_hang, then
 from ...model import Aim, Refused
 from ...store import Conflict, StoredSet, StoredSource
 from ..aims import aimed, greener, warmer
@@ -80,7 +81,8 @@ def _page(
         greener=greener(plan.ladder),
         off=will_sit_off(rows, now.limits.tolerance_steps),
         matched=will_match(rows),
-        all_hang=all(head.hangs or head.best is None for head in plan.heads),
+        all_hang=all_hang(plan),
+        when=then(plan),
         stray=form.problems if wrong_id not in [ids[row.i] for row in rows] else (),
         form=form,
         wrong_id=wrong_id,

@@ -16,12 +16,13 @@ from ...model import Refused, Source
 from ...model.problems import short
 from ...store import Conflict, NotFound, StoredSet, StoredSource
 from ...store.whole import Line
-from ..behind import at_dials, dials_set, works_found
+from ..behind import at_dials, at_level, dials_set, works_found
 from ..conflict import Difference, mergeable, over
 from ..drift import drift_plot
 from ..forms import Form
 from ..guesses import guess_in
 from ..merge import Contest
+from ..otherwise import read_otherwise
 from ..plans import plan_for
 from ..plot import spectrum_plot
 from ..read_behind import as_read, read_behind
@@ -32,6 +33,7 @@ from ..shown import gel, plain
 from ..since import reasons
 from ..source_form import PATHS, UNITS, fields_of_source, reading_from, source_from, words_of_source
 from ..state import gels_in_force, ladder_in_force, state
+from ..taken import age
 
 blueprint = Blueprint("sources", __name__)
 
@@ -55,6 +57,8 @@ def add_reading(source_id: int) -> ResponseReturnValue:
             source = as_read(now, form)
             work = read_behind(source.work, form)
             reading = at_dials(reading_from(form, work.gels if work else ()), source)
+            if work and not age():  # at which level it was used when a late one was taken, nobody knows
+                reading = at_level(reading, source)
             after = works_found(now, work, [reading]) if work and source is now.source else None
             state().sets.add_reading(source_id, reading, after, now.source.work)
             break
@@ -209,6 +213,9 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         by_hand_wrong=by_hand_wrong,
         readings=(readings := state().sets.readings_of(now.id)),
         read_at={"; ".join(sorted(r.reading.gels)): r.taken_at for r in readings if not r.struck},
+        otherwise=read_otherwise(
+            now.source, next((r.reading for r in reversed(readings) if not r.struck), None)
+        ),
         last_work=_last_work(now),
     )
 
