@@ -146,9 +146,15 @@ def _course(
         left = float(distance(read.uv, white.uv)) / STEP
         off = float(distance(true, white.uv)) / STEP
         course.hung.append(Hung(tuple(sorted(first.gels)), first.within, off, left))
-        bare = _with_reading(bare, Reading(cct=read.cct, duv=read.duv, gels=first.gels))
-        if left <= TOLERANCE or not first.gels:  # bare, it has been read already
+        if left <= TOLERANCE:
             break
+        if first.gels:
+            bare = _with_reading(bare, Reading(cct=read.cct, duv=read.duv, gels=first.gels))
+            continue
+        # Left bare and read again: the newest bare reading counts.
+        taken, seen = bare.source.readings, replace(lamp, uv=read.uv, cct=read.cct, duv=read.duv)
+        bare = bare_of(seen, truck.rack, white, Knows.READING)
+        bare = replace(bare, source=bare.source.model_copy(update={"readings": taken}))
     return course
 
 
