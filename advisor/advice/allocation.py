@@ -38,6 +38,10 @@ class Offer(NamedTuple):
     uses: Mapping[int, int]
 
 
+_SAME = 1e-9
+"""Misses that differ by less are the same: within fewer stacks one may come out of other sums. [step]"""
+
+
 class Wish(Protocol):
     """A source that is to be served. At least one of its stacks uses no sheet of any stock."""
 
@@ -62,7 +66,7 @@ def allocate(wishes: Sequence[Wish], stock: Mapping[int, int]) -> Allocation:
         left = tuple(stock[gel] for gel in scarce)
         nearest = _Table(scarce, [wish.nearest for wish in wishes])
         worst = max((o.miss for o in _Search(nearest, _miss, max).best(left)), default=0.0)
-        cheapest = _Table(scarce, [partial(wish.cheapest, miss=worst) for wish in wishes])
+        cheapest = _Table(scarce, [partial(wish.cheapest, miss=worst + _SAME) for wish in wishes])
         options = _Search(cheapest, _cost, operator.add).best(left)
         short = [g for g, n in stock.items() if sum(o.uses.get(g, 0) for o in options) > n]
         if not short:

@@ -62,10 +62,11 @@ class Posterior:
     def landed(self, stacks: Indices) -> tuple[Outcomes, Array]:
         """Return where stacks (m, w) lead by all that was read, and its covariance (m, 2, 2) [step²]."""
         moves = unknowns(self.bare, self.rack, stacks, self.accuracy, drifted=self.loose)
-        spread = np.einsum("mqc,qr->mrc", moves, self.root)
-        covariance = np.einsum("mrc,mrd->mcd", spread, spread) + self.alike
+        across = moves.transpose(0, 2, 1)
+        spread = across @ self.root
+        covariance = spread @ spread.transpose(0, 2, 1) + self.alike
         [plain] = predict_stacks([self.bare], self.rack, stacks)
-        uv = plain.uv + np.einsum("mqc,q->mc", moves, self.mean) / PER_STEP
+        uv = plain.uv + across @ self.mean / PER_STEP
         steps = expected_loss(self.places(uv), np.ones(1), covariance, np.inf)
         return Outcomes(uv, steps, plain.passed), covariance
 
