@@ -100,27 +100,35 @@ def level(bare: Bare) -> Array:
 def strength(bare: Bare, rack: Rack, stacks: Indices, filters: Array, accuracy: Accuracy) -> Array:
     """Return the covariance (f, 2, 2) [step²] of sheets that are stronger or weaker than their labels.
 
-    `filters` (f, 81) are the stacks' transmittances. A sheet of strength s has the transmittance T to the
-    power s (Bouguer–Lambert–Beer); nine sheets in ten lie within the per cent that their row says.
+    `filters` (f, 81) are the stacks' transmittances.
     """
-    percent = np.where(np.isnan(rack.percent), accuracy.unsaid_percent, rack.percent)
     total = np.zeros((len(stacks), 2, 2))
-    if not percent.any():
+    if not rack.off_percent(accuracy).any():
         return total
-    seen = bare.mean[0, :, None] * weights()
-    xyz = filters @ seen
-    denser = np.log(np.maximum(rack.transmittances, 1e-9)) * percent[:, None] / 100.0
-    moves, series = [], []
-    for layer in range(stacks.shape[1]):
-        moved = (filters * (layer_of(denser, stacks[:, layer]) * (stacks[:, layer] != NONE)[:, None])) @ seen
-        with np.errstate(invalid="ignore", divide="ignore"):
-            moves.append(uv_slope(xyz, moved) * PER_STEP / ALONG_LINE)
-        series.append(np.append(rack.series, NONE)[stacks[:, layer]])
+    moves = stronger(bare, rack, stacks, filters, accuracy)
+    series = [np.append(rack.series, NONE)[stacks[:, layer]] for layer in range(stacks.shape[1])]
     for one, own in zip(moves, series, strict=True):
         for other, others in zip(moves, series, strict=True):
             together = (own == others) if one is not other else np.ones(len(own), np.bool_)
             total += together[:, None, None] * one[:, :, None] * other[:, None, :]
     return total
+
+
+def stronger(bare: Bare, rack: Rack, stacks: Indices, filters: Array, accuracy: Accuracy) -> list[Array]:
+    """Return for each layer of stacks (f, w) what a sheet moves that is a deviation stronger, (f, 2) [step].
+
+    A sheet of strength s has the transmittance T to the power s (Bouguer–Lambert–Beer); nine sheets in ten
+    lie within the per cent that their row says.
+    """
+    seen = bare.mean[0, :, None] * weights()
+    xyz = filters @ seen
+    denser = np.log(np.maximum(rack.transmittances, 1e-9)) * rack.off_percent(accuracy)[:, None] / 100.0
+    moves = []
+    for layer in range(stacks.shape[1]):
+        moved = (filters * (layer_of(denser, stacks[:, layer]) * (stacks[:, layer] != NONE)[:, None])) @ seen
+        with np.errstate(invalid="ignore", divide="ignore"):
+            moves.append(uv_slope(xyz, moved) * PER_STEP / ALONG_LINE)
+    return moves
 
 
 def looks_same(sure: Certainty, shares: Array) -> list[int | None]:

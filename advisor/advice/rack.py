@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from ..colour import gels, grid
 from ..colour.data import Array
-from ..model import Gel, Known, Refused, Transmittance
+from ..model import Accuracy, Gel, Known, Refused, Transmittance
 from ..model.base import name_key
 from .ladder import Ladder, ladder_of
 from .measure import samples
@@ -70,6 +70,10 @@ class Rack:
         along = CC_PER_MIRED * np.abs(self.mired) > np.abs(self.cc)
         main = np.stack([along, ~along], axis=1)
         return np.where(main, np.sign([self.mired, self.cc]).T, 0.0).astype(np.intp)
+
+    def off_percent(self, accuracy: Accuracy) -> Array:
+        """Return how far the shift of each gel may be off, nine sheets in ten, (n,) [%]."""
+        return np.where(np.isnan(self.percent), accuracy.unsaid_percent, self.percent)
 
     def find(self, names: Sequence[str]) -> list[int]:
         """Return the places of gels by name, letter case aside.

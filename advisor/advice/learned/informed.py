@@ -12,14 +12,12 @@ from functools import cached_property
 import numpy as np
 
 from ...colour.data import Array
-from ...colour.predict import through
 from ...model import Limits
-from ..certainty import ROUND, Certainty
+from ..certainty import ALONG_LINE, ROUND, Certainty
 from ..judge import Judge, Read
 from ..loss import SHARES, chance_within, loss, scattered
-from ..prediction import Bare, Outcomes, stacked
+from ..prediction import Bare, Outcomes
 from ..rack import Rack
-from ..ranking import cost
 from ..stacks import NONE, Indices
 from .posterior import Posterior, posterior, repeats
 
@@ -31,7 +29,7 @@ _BEYOND = 2.0
 again for it. [step] Set on the even rows of the accuracy check, as is what trying costs."""
 _ORDER = 1e-6
 """What was read as worse costs so much more at least than what was read as better. [step]"""
-_ONE_STEP, _NINE_IN_TEN = 1.0, 1.645
+_ONE_STEP = 1.0
 
 
 def judge_of(bare: Bare, rack: Rack, limits: Limits) -> Judge:
@@ -104,7 +102,7 @@ class Informed(Judge):
 
     def within(self, sure: Certainty) -> Array:
         """Return the probability (m,) that stacks land within the source's tolerance."""
-        return chance_within(sure.places, np.ones(1), sure.covariance, self.limits.tolerance_steps)
+        return chance_within(sure.places, self.shares, sure.covariance, self.limits.tolerance_steps)
 
     def risks(self, stacks: Indices, outcomes: Outcomes) -> Array:
         """Return the risk (m,) of stacks; infinite beyond the limit of light, but for the first."""
@@ -123,7 +121,7 @@ class Informed(Judge):
         spread = sure.covariance.trace(axis1=1, axis2=2)
         for k in range(1, len(sure.places)):
             apart = np.hypot(*(sure.places[:k, 0] - sure.places[k, 0]).T)
-            near = apart + _NINE_IN_TEN * np.sqrt((spread[:k] + spread[k]) / 2.0) <= _ONE_STEP
+            near = apart + ALONG_LINE * np.sqrt((spread[:k] + spread[k]) / 2.0) <= _ONE_STEP
             found[k] = int(np.flatnonzero(near)[0]) if near.any() else None
         return found
 
@@ -157,6 +155,4 @@ class Informed(Judge):
 
     def _rest(self, stacks: Indices) -> Array:
         """Return what stacks (m, w) cost beside their risk: light and layers. [step]"""
-        passed = through(self.bare.ensemble.spectra, stacked(self.rack.transmittances, stacks)).passed
-        lost = self.counted(passed @ self.bare.ensemble.weights)
-        return cost(np.zeros(len(stacks)), lost, (stacks != NONE).sum(axis=1))
+        return self.cost(stacks, np.zeros(len(stacks)), self.outcomes(stacks).passed)

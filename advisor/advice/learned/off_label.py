@@ -53,7 +53,7 @@ def off_labels(fits: Sequence[Posterior], rack: Rack, accuracy: Accuracy) -> lis
         pull[row] = fit.mean[-count:] / variance
     precision = 1.0 + told.sum(axis=0)
     mean = pull.sum(axis=0) / precision
-    percent = np.where(np.isnan(rack.percent), accuracy.unsaid_percent, rack.percent) / ALONG_LINE
+    percent = rack.off_percent(accuracy) / ALONG_LINE
     found = []
     for series in range(count):
         tell = (told[:, series] >= _TELLS) & (np.sign(pull[:, series]) == np.sign(mean[series]))

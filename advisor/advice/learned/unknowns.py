@@ -19,8 +19,8 @@ from ...colour.data import Array
 from ...colour.grid import WAVELENGTHS, weights
 from ...colour.predict import through
 from ...model import Accuracy
-from ..certainty import ALONG_LINE, PER_STEP
-from ..prediction import Bare, layer_of, stacked
+from ..certainty import PER_STEP, stronger
+from ..prediction import Bare, stacked
 from ..rack import Rack
 from ..stacks import NONE, Indices
 
@@ -46,8 +46,8 @@ def unknowns(bare: Bare, rack: Rack, stacks: Indices, accuracy: Accuracy, *, dri
     share = MEASURED if bare.ensemble.measured else GUESSED
     moves = [_lamp(bare, filters), _stronger(bare, filters, share * _BANDS)]
     moves += [_stronger(bare, filters, _DRIFTED * _BENDS)] if drifted else []
-    stronger = _strengths(bare, rack, stacks, filters, accuracy)
-    moves += [_dyes(bare, rack, stacks, filters), _ACROSS * stronger[..., ::-1] * (1.0, -1.0), stronger]
+    strengths = _strengths(bare, rack, stacks, filters, accuracy)
+    moves += [_dyes(bare, rack, stacks, filters), _ACROSS * strengths[..., ::-1] * (1.0, -1.0), strengths]
     return np.concatenate(moves, axis=1)
 
 
@@ -73,17 +73,11 @@ def _dyes(bare: Bare, rack: Rack, stacks: Indices, filters: Array) -> Array:
 
 
 def _strengths(bare: Bare, rack: Rack, stacks: Indices, filters: Array, accuracy: Accuracy) -> Array:
-    """Return what stronger sheets move: one of strength s passes T to the power s (Bouguer–Lambert–Beer)."""
-    percent = np.where(np.isnan(rack.percent), accuracy.unsaid_percent, rack.percent)
-    denser = np.log(np.maximum(rack.transmittances, 1e-9)) * percent[:, None] / 100.0
-    seen = bare.mean[0, :, None] * weights()
-    xyz = filters @ seen
+    """Return what stronger sheets of each series move, (m, s, 2)."""
     moves = np.zeros((len(stacks), strengths_of(rack), 2))
-    for layer in range(stacks.shape[1]):
-        there = np.flatnonzero(stacks[:, layer] != NONE)
-        gels = stacks[there, layer]
-        moved = (filters[there] * layer_of(denser, gels)) @ seen
-        moves[there, rack.series[gels]] += uv_slope(xyz[there], moved) * PER_STEP / ALONG_LINE
+    for gels, moved in zip(stacks.T, stronger(bare, rack, stacks, filters, accuracy), strict=True):
+        there = np.flatnonzero(gels != NONE)
+        moves[there, rack.series[gels[there]]] += moved[there]
     return moves
 
 
