@@ -4,7 +4,6 @@ A reading is as predicted where it lies within the doubt that was stated. What t
 read of the source (`next_move`).
 """
 
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -170,7 +169,6 @@ def change_unread(
     tolerance, before = limits.tolerance_of(bare.source), work.left
     if before is None or entry.miss.steps <= max(tolerance, before) + _MOVED:
         return None
-    hung = Counter(entry.gels)
-    best = answer.stacks[0] if bare.source.reach else smallest(hung, answer, bare.least_stops)
+    best = answer.stacks[0] if bare.source.reach else smallest(entry.gels, answer, bare.least_stops)
     swap = change_to(entry, best)
     return swap if swap.some else None

@@ -4,6 +4,8 @@ A reading behind gels belongs to the level and the modifier at which it was take
 gets another modifier, is another light, so that it is to be read again there.
 """
 
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ..model import Reading, Source, Work
@@ -20,7 +22,9 @@ from ..model.behind import (
 __all__ = [
     "Found",
     "Stand",
+    "changed",
     "found_in_use",
+    "read_behind",
     "stand_in_use",
     "stand_when_hung",
     "with_earlier",
@@ -85,3 +89,9 @@ def read_behind(source: Source, since: int = 0) -> list[Reading]:
         if behind.gels and behind not in source.readings:
             found.append(behind.model_copy(update={"level": stood_when_read(reading, work).level}))
     return found
+
+
+def changed(hung: Sequence[str], wanted: Sequence[str]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return the gels to take off and those to hang, which lead from what hangs to what is wanted."""
+    has, wants = Counter(hung), Counter(wanted)
+    return tuple((has - wants).elements()), tuple((wants - has).elements())

@@ -1,6 +1,5 @@
 """What to do next to what hangs: the change that is worth most, and a smaller one where that differs."""
 
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -12,6 +11,7 @@ from ..colour.sources import Unbendable
 from ..model import Limits, Reading, Refused, Setting, SourceAdvice, StackAdvice, Work
 from .advise import advise_on
 from .dial import standing
+from .hung import changed
 from .prediction import Bare
 from .rack import Rack
 
@@ -71,7 +71,7 @@ def next_move(bare: Bare, work: Work, found: Reading, limits: Limits, rack: Rack
         [answer] = advise_on([stood], limits.model_copy(update={"share_stock": False}), rack).answers
     except (Refused, Unbendable):
         return NextMove(None)
-    hung = Counter(rack.names[i] for i in rack.find(work.gels))
+    hung = [rack.names[i] for i in rack.find(work.gels)]
     best = _next(answer)
     if best is answer.stacks[0]:
         best = smallest(hung, answer, stood.least_stops)
@@ -101,11 +101,11 @@ def _next(answer: SourceAdvice) -> StackAdvice:
 
 def change_to(hung: StackAdvice, stack: StackAdvice) -> Swap:
     """Return the change, of the dials too, from what hangs to a stack."""
-    off, on = changed(Counter(hung.gels), stack.gels)
+    off, on = changed(hung.gels, stack.gels)
     return Swap(off, on, stack, stack.dial if stack.dial != hung.dial else None)
 
 
-def smallest(hung: Counter[str], answer: SourceAdvice, least_stops: float) -> StackAdvice:
+def smallest(hung: Sequence[str], answer: SourceAdvice, least_stops: float) -> StackAdvice:
     """Return, of the stacks that look the same as the first, that of the smallest change.
 
     What was read is no guess, so nothing stands in for it.
@@ -121,13 +121,7 @@ def smallest(hung: Counter[str], answer: SourceAdvice, least_stops: float) -> St
     return min([first, *same], key=size)
 
 
-def changed(hung: Counter[str], wanted: Sequence[str]) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """Return the gels to take off and those to add, which lead from what hangs to a stack."""
-    then = Counter(wanted)
-    return tuple((hung - then).elements()), tuple((then - hung).elements())
-
-
-def _swap(hung: Counter[str], stack: StackAdvice, work: Work) -> Swap:
+def _swap(hung: Sequence[str], stack: StackAdvice, work: Work) -> Swap:
     return Swap(*changed(hung, stack.gels), stack.model_copy(update={"dial": work.dial}))
 
 

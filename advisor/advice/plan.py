@@ -43,7 +43,7 @@ from .kind_hint import kind_hint
 from .ladder import TRADE, Ladder, ladder_of
 from .learned.bare import worked_out
 from .learned.off_label import OffLabel, off_labels
-from .learned.posterior import posterior, unread_so
+from .learned.posterior import Posterior, posterior, unread_so
 from .learned.taken import changed_words
 from .levels import InUse, in_use
 from .lightpath import LightPath, light_path, uv_behind
@@ -126,17 +126,20 @@ class Plan:
         """The gels that readings behind them on several sources agree on to be off their labels."""
         if self.rack is None:
             return []
-        accuracy = self.limits.accuracy
-        fits = (posterior(bare, self.rack, accuracy) for bare in self._bares.values())
-        return off_labels([fit for fit in fits if fit and not fit.loose], self.rack, accuracy)
+        fits = [fit for fit in self._fits.values() if not fit.loose]
+        return off_labels(fits, self.rack, self.limits.accuracy)
+
+    @cached_property
+    def _fits(self) -> dict[int, Posterior]:
+        """What the readings behind gels tell of the heads that have any, by their places."""
+        if self.rack is None:
+            return {}
+        fits = {i: posterior(bare, self.rack, self.limits.accuracy) for i, bare in self._bares.items()}
+        return {i: fit for i, fit in fits.items() if fit}
 
     def drifted(self, i: int) -> bool:
         """Whether what was read behind gels of the `i`-th head says that it is not the lamp it was bare."""
-        fit = (
-            posterior(self._bares[i], self.rack, self.limits.accuracy)
-            if self.rack and i in self._bares
-            else None
-        )
+        fit = self._fits.get(i)
         return fit is not None and fit.loose and not unread_so(fit.bare)
 
     def kind_hint(self, i: int) -> KindQuestion | None:

@@ -1,6 +1,5 @@
 """Numbers into the shapes that the API answers with, and the words beside them."""
 
-from collections import Counter
 from collections.abc import Sequence
 
 import numpy as np
@@ -23,6 +22,7 @@ from ..model import (
 )
 from . import words
 from .certainty import ROUND, Certainty
+from .hung import changed
 from .judge import Judge, Read
 from .ladder import Ladder
 from .loss import chance_within
@@ -105,8 +105,8 @@ def _read(after: After, read: Read) -> ReadBehind:
 
 def moves(hung: Sequence[str], gels: Sequence[str]) -> Moves:
     """Return what to take off and what to hang, in the order of the gels, to make `gels` of `hung`."""
-    has, wants = Counter(hung), Counter(gels)
-    return Moves(take_off=list((has - wants).elements()), hang=list((wants - has).elements()))
+    off, on = changed(hung, gels)
+    return Moves(take_off=list(off), hang=list(on))
 
 
 def source_report(judge: Judge, reports: Sequence[StackAdvice], same: Sequence[int | None]) -> SourceAdvice:
