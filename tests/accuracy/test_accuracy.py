@@ -39,15 +39,6 @@ LABEL_ERROR = {"cct": 0.5, "duv": 2e-6}
 
 
 @pytest.fixture(scope="module")
-def odd():
-    try:
-        found = lamps()
-    except NoData as no:
-        pytest.skip(f"the accuracy check has no measured lamps: {no}")
-    return [lamp for lamp in found if lamp.odd]
-
-
-@pytest.fixture(scope="module")
 def told(odd):
     return measure(odd, DYE_SETS, Knows.READING)
 
