@@ -5,6 +5,11 @@ The rows say that they are generic, so the advisor knows only what the trade rec
 really hang are off their labels by as much: each by a strength of its own, a normal scatter of which nine in
 ten lie within the row's per cent, drawn several times. A sheet of strength s has the transmittance T to the
 power s (Bouguer–Lambert–Beer).
+
+What comes of one lamp hangs together: its spectrum is the same behind every gel, set of dyes and draw. How
+far a share may be off by the choice of the lamps is therefore found by drawing lamps anew, not stacks: the
+bootstrap by clusters (Efron, B. 1979, Ann. Statist. 7(1); Davison, A. C. and Hinkley, D. V. 1997, section
+3.8; both from memory).
 """
 
 from collections.abc import Sequence
@@ -13,6 +18,7 @@ from typing import NamedTuple
 import numpy as np
 from filters import DyeSet, filters
 from lamps import Lamp, uv_at_1_nm
+from numpy.typing import NDArray
 from regret import TARGETS
 from trials import Knows, bare_of
 
@@ -37,19 +43,37 @@ class Chances(NamedTuple):
     """What was stated of stacks, and what came of them, each (n,).
 
     `first` says which stood first in their lists, `off` how far the true light is from the target [step], and
-    `odd` whether the lamp is of an odd row.
+    `lamp` the row of the lamp.
     """
 
     stated: Array
     off: Array
     first: Array
-    odd: Array
+    lamp: Array
+
+    @property
+    def odd(self) -> NDArray[np.bool_]:
+        """Whether the lamp is of an odd row."""
+        return self.lamp % 2 == 1
+
+
+class Tenth(NamedTuple):
+    """A tenth of stated chance: the mean `stated`, the share truly `within`, `count` stacks of so many lamps.
+
+    `error` is the standard error, by lamp, of what came less what was stated; NaN with fewer than two lamps.
+    """
+
+    stated: float
+    within: float
+    count: int
+    lamps: int
+    error: float
 
 
 def chances(lamps: Sequence[Lamp], dye_sets: Sequence[DyeSet], seed: int = 0) -> Chances:
     """Rank for every lamp, set of dyes and target, and hang what is listed."""
     rng = np.random.default_rng([15, seed])
-    found: list[tuple[float, float, bool, bool]] = []
+    found: list[tuple[float, float, bool, int]] = []
     for dyes in dye_sets:
         gels = filters(dyes)
         rows = tuple(row.model_copy(update={"known": Known.GENERIC}) for row in gels.rows)
@@ -68,18 +92,34 @@ def chances(lamps: Sequence[Lamp], dye_sets: Sequence[DyeSet], seed: int = 0) ->
                         at = rack.find(stack.gels)
                         passed = np.prod(sheets[at] ** strengths[:, at, None], axis=1)
                         off = distance(uv_at_1_nm(lamp.power * passed), white.uv) / STEP
-                        found += [(stack.within, float(o), place == 0, lamp.odd) for o in off]
-    stated, off, first, odd = np.array(found).T
-    return Chances(stated, off, first.astype(bool), odd.astype(bool))
+                        found += [(stack.within, float(o), place == 0, lamp.number) for o in off]
+    stated, off, first, lamp = np.array(found).T
+    return Chances(stated, off, first.astype(bool), lamp.astype(np.intp))
 
 
-def tenths(found: Chances, chosen: Array) -> list[tuple[float, float, int]]:
-    """Return for each tenth of stated chance the mean stated, the true share within and how many."""
+def tenths(found: Chances, chosen: Array) -> list[Tenth]:
+    """Return the ten tenths of stated chance over the stacks chosen (n,)."""
     bins = np.minimum((found.stated * 10).astype(int), 9)
-    rows = []
-    for tenth in range(10):
-        here = chosen & (bins == tenth)
-        count = int(here.sum())
-        within = float((found.off[here] <= TOLERANCE).mean()) if count else float("nan")
-        rows.append((float(found.stated[here].mean()) if count else float("nan"), within, count))
-    return rows
+    return [_tenth(found, chosen & (bins == tenth)) for tenth in range(10)]
+
+
+def _tenth(found: Chances, here: Array) -> Tenth:
+    count = int(here.sum())
+    if not count:
+        return Tenth(np.nan, np.nan, 0, 0, np.nan)
+    stated, within = found.stated[here], found.off[here] <= TOLERANCE
+    error = standard_error(within - stated, found.lamp[here])
+    return Tenth(float(stated.mean()), float(within.mean()), count, len(np.unique(found.lamp[here])), error)
+
+
+def standard_error(values: Array, clusters: Array, draws: int = 2000) -> float:
+    """Return the standard error of the mean of values (n,) whose clusters (n,) were drawn as wholes.
+
+    As many clusters as there are are drawn, with replacement, so often. NaN with fewer than two.
+    """
+    _, place = np.unique(clusters, return_inverse=True)
+    many, total = np.bincount(place), np.bincount(place, values)
+    if len(many) < 2:
+        return float("nan")
+    times = np.random.default_rng(1979).multinomial(len(many), np.full(len(many), 1.0 / len(many)), draws)
+    return float(np.std((times @ total) / (times @ many), ddof=1))

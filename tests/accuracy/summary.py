@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 import numpy as np
-from chance import Chances, tenths
+from chance import Chances, Tenth, tenths
 from filters import DyeSet
 from lamps import Lamp
 from numpy.typing import NDArray
@@ -172,20 +172,38 @@ def regret_table(found: dict[tuple[int, Knows], Regret], odd: Chosen) -> Table:
 
 
 def chance_table(found: Chances) -> Table:
-    """Set the share that truly lands within the tolerance beside the chance that was stated."""
+    """Set the share that truly lands within the tolerance beside the chance that was stated.
+
+    Behind each share stands its standard error by lamp.
+    """
     odd, even = (tenths(found, chosen) for chosen in (found.odd, ~found.odd))
     firsts = tenths(found, found.odd & found.first)
     rows = [
         (
             f"{tenth / 10:.1f} to {(tenth + 1) / 10:.1f}",
-            *(_share(value) if count else "–" for value in (stated, within)),
-            str(count),
-            *(_share(other[1]) if other[2] else "–" for other in (firsts[tenth], even[tenth])),
+            _share(one.stated) if one.count else "–",
+            _with_error(one),
+            f"{one.count} of {one.lamps}",
+            *(_with_error(other[tenth]) for other in (firsts, even)),
         )
-        for tenth, (stated, within, count) in enumerate(odd)
+        for tenth, one in enumerate(odd)
     ]
-    heading = ("stated chance", "mean stated", "truly within, odd rows", "stacks", "firsts only", "even rows")
+    heading = (
+        "stated chance",
+        "mean stated",
+        "truly within, odd rows (s.e. by lamp)",
+        "stacks of lamps",
+        "firsts only",
+        "even rows",
+    )
     return Table("Chance stated to land within three steps, and what came of it", heading, rows)
+
+
+def _with_error(one: Tenth) -> str:
+    """Write the share within and its standard error by lamp, "0.560 ± 0.031"."""
+    if not one.count:
+        return "–"
+    return _share(one.within) if np.isnan(one.error) else f"{_share(one.within)} ± {_share(one.error)}"
 
 
 def _kinds(lamps: Sequence[Lamp]) -> list[str]:
