@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 from filters import DYE_SETS
-from rounds import TOLERANCE, Course, Hung, by_round, courses
+from rounds import TOLERANCE, Course, End, Hung, by_round, courses, ends
 
 GOAL_THIRD = 0.95
 """Of the lamps that some stack brings in, so many are there by the third reading."""
@@ -49,3 +49,31 @@ class TestCourse:
         assert self.course((("a",), 5.0), (("b",), 4.0), (("a",), 5.0)).went_back
         assert not self.course((("a",), 5.0), (("b",), 6.0), (("a",), 5.0)).went_back
         assert not self.course((("a",), 5.0), (("b",), 4.0)).went_back
+
+    def end(self, *hung, given_up=False, readings=5):
+        course = Course(None, 1.0, [Hung((str(k),), 0.5, off, read) for k, (off, read) in enumerate(hung)])
+        course.given_up = given_up
+        return course.end(readings)
+
+    def test_how_it_ended_is_told_apart(self):
+        assert self.end((5.0, 5.1), (2.9, 2.8)) is End.THERE
+        assert self.end((2.9, 3.2), (3.4, 3.3), given_up=True) is End.THERE, "whatever the meter says"
+        assert self.end((5.0, 5.1), (3.1, 2.9)) is End.MISREAD
+        assert self.end((5.0, 5.1), (4.0, 4.1), given_up=True) is End.LEFT
+        assert self.end(*[(4.0, 4.1)] * 6) is End.TRYING
+
+    def test_what_comes_later_does_not_count(self):
+        assert self.end((5.0, 5.1), (2.9, 2.8), readings=1) is End.TRYING
+        assert self.end((5.0, 5.1), (3.1, 2.9), readings=1) is End.TRYING
+        assert self.end((5.0, 5.1), (4.0, 4.1), given_up=True, readings=1) is End.TRYING
+
+
+def test_each_that_some_stack_brings_in_ends_once(made):
+    assert sum(ends(made).values()) == sum(course.able for course in made)
+
+
+def test_an_exact_meter_misreads_nothing(odd):
+    """So what is read as within and truly beyond is the meter's doing alone."""
+    exact = courses(odd[::18], DYE_SETS[:1], exact=True)
+    assert all(one.read == pytest.approx(one.off, abs=1e-3) for course in exact for one in course.hung)
+    assert ends(exact)[End.MISREAD] == 0
