@@ -78,6 +78,11 @@ class Head:
         return not any(stack.dial for stack in self.advice.stacks)
 
     @property
+    def answered(self) -> bool:
+        """Whether nothing has to be asked or read before anything is hung."""
+        return not (self.asks or self.dials_unknown)
+
+    @property
     def best(self) -> StackAdvice | None:
         """The stack to hang: what was decided, else what is advised.
 

@@ -22,6 +22,7 @@ from ..repeat import conflict_status, tell_revision
 from ..set_form import PATHS, UNITS, fields_of_set, light_set_from, words_of_set
 from ..since import reasons
 from ..state import gels_in_force, ladder_in_force, state
+from ..views import sheet, tags
 
 blueprint = Blueprint("sets", __name__)
 _NEW = {"target_cct": "5600", "target_locus": "daylight", "tolerance_steps": "3", "max_layers": "3"}
@@ -69,8 +70,7 @@ def set_page(set_id: int, *, previous: Target | None = None, conflict: Conflict 
 
     `conflict` says that somebody came before who wanted to go back.
     """
-    now = state().sets.get_set(set_id)
-    drawn = _drawn(asked_of(now), _numbers(now))
+    now, drawn = _drawn_set(set_id)
     return render_template(
         "sets/show.html",
         now=now,
@@ -92,23 +92,17 @@ def set_page(set_id: int, *, previous: Target | None = None, conflict: Conflict 
 @blueprint.get("/sets/<int:set_id>/sheet")
 def show_sheet(set_id: int) -> ResponseReturnValue:
     """Show the set as one sheet to print."""
-    return _paper(set_id, "sets/sheet.html")
+    now, drawn = _drawn_set(set_id)
+    view = sheet.view_of(now, drawn.plan, reasons(now, drawn.plan))
+    return render_template("sets/sheet.html", now=now, sheet=view, plane=drawn.plane)
 
 
 @blueprint.get("/sets/<int:set_id>/tags")
 def show_tags(set_id: int) -> ResponseReturnValue:
     """Show a tag for each head, to print and stick on."""
-    return _paper(set_id, "sets/tags.html")
-
-
-def _paper(set_id: int, template: str) -> str:
-    now = state().sets.get_set(set_id)
-    drawn = _drawn(asked_of(now), _numbers(now))
-    heads = list(zip(now.sources, drawn.plan.heads, strict=True))
-    since = reasons(now, drawn.plan)
-    return render_template(
-        template, now=now, heads=heads, plane=drawn.plane, ladder=drawn.plan.ladder, since=since
-    )
+    now, drawn = _drawn_set(set_id)
+    view = tags.view_of(now, drawn.plan, reasons(now, drawn.plan))
+    return render_template("sets/tags.html", now=now, tags=view)
 
 
 @blueprint.route("/sets/<int:set_id>/edit", methods=["GET", "POST"])
@@ -189,8 +183,9 @@ class _Drawn:
     diagram: Diagram | None
 
 
-def _numbers(now: StoredSet) -> tuple[int, ...]:
-    return tuple(source.number for source in now.sources)
+def _drawn_set(set_id: int) -> tuple[StoredSet, _Drawn]:
+    now = state().sets.get_set(set_id)
+    return now, _drawn(asked_of(now), tuple(source.number for source in now.sources))
 
 
 @lru_cache(maxsize=16)

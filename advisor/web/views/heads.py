@@ -1,0 +1,58 @@
+"""What several pages say of a head."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ...advice.head import Head
+from ...advice.ladder import Ladder
+from ...model import Aim
+from ...model.phrases import grouped, listed
+from ..aims import wanted
+from ..sentences import outlook
+from ..shown import capitalize_first, gel
+from ..since import Since
+
+
+@dataclass(frozen=True)
+class Light:
+    """A white, CCT [K] and Duv, with its illuminance [lx]; `as_read` says that it is not predicted."""
+
+    cct: float | None
+    duv: float | None
+    lux: float | None = None
+    as_read: bool = False
+
+
+def light_after(head: Head) -> Light | None:
+    """Return what a meter reads behind a head's stack, as read where that was; None without advice."""
+    if head.check:
+        white = head.check.white
+        return Light(white.cct, white.duv, head.check.reading.lux, as_read=True)
+    if head.best is None:
+        return None
+    return Light(head.best.after.cct, head.best.after.duv, head.best.after.lux)
+
+
+def match_said(head: Head) -> str:
+    """Say how well a head matches, to begin a sentence, as read where that was; empty without advice."""
+    if head.best is None:
+        return ""
+    said = f"{head.check.seen}, as read" if head.check else outlook(head.best)
+    return capitalize_first(said) + (", as read the day before" if head.before else "")
+
+
+def aim_said(aim: Aim, ladder: Ladder) -> str:
+    """Say what is wanted of a source beside the target, to begin a sentence; empty where nothing is."""
+    if aim.leave:
+        return "Left as it is"
+    return "" if aim.plain else f"Wanted {wanted(aim, ladder)}"
+
+
+def gels_said(gels: Sequence[str]) -> str:
+    """List gels as a crew says them: “¼ CTO and 2 × ½ plus green”."""
+    return listed(grouped(gel(name) for name in gels))
+
+
+def worth_saying(head: Head, why: Since | None) -> Since | None:
+    """Return why what was decided is not what is advised, where more is known than that it is so."""
+    return why if why and (why.at or head.over) else None

@@ -1,0 +1,150 @@
+"""The record on paper: a row a head, with room to write where nothing was done yet."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from ...advice.head import Head
+from ...advice.ladder import Ladder
+from ...advice.plan import Plan
+from ...model import Work
+from ...model.phrases import counted
+from ...store import StoredSet, StoredSource
+from ...store.records import StoredReading
+from ..sentences import STAGES, hung_now, on_paper, stood, to_change
+from ..shown import breakable, capitalize_first
+from ..since import Since
+from .heads import Light, aim_said, gels_said, light_after, match_said, worth_saying
+
+
+@dataclass(frozen=True)
+class Behind:
+    """The newest reading behind gels, by `who` at `taken_at`.
+
+    `told` says that the row has it already; else it is `light`, or `xy`, or a spectrum where both are None.
+    `others` are the gels it was read behind where other ones were decided; `gels` where none were.
+    """
+
+    told: bool
+    light: Light | None
+    xy: tuple[float, float] | None
+    others: str
+    gels: str
+    taken_at: str
+    who: str
+
+
+@dataclass(frozen=True)
+class Done:
+    """What was done and found: `stands` says how the work stands, and `again` why it is to be read again."""
+
+    stands: str
+    again: str
+    behind: Behind | None
+
+
+@dataclass(frozen=True)
+class Row:
+    """A head on the sheet; where there is nothing to `hang`, `problems` say why.
+
+    `unread` says why no time of a reading is printed. `done` is None where nothing was decided or found.
+    """
+
+    number: int
+    name: str
+    kind: str
+    reads: Light | None
+    conditions: str
+    unread: str
+    taken_at: str
+    who: str
+    hang: str
+    why: Since | None
+    problems: str
+    aim: str
+    after: Light | None
+    match: str
+    lost: float
+    done: Done | None
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """The sheet of a set; `hung` says how many of its heads are hung or set."""
+
+    rows: tuple[Row, ...]
+    hung: str
+
+
+def view_of(now: StoredSet, plan: Plan, since: Mapping[int, Since]) -> Sheet:
+    """Return the sheet of a set as planned; `since` says why what was decided is not what is advised."""
+    rows = [
+        _row(stored, head, plan.ladder, since.get(stored.id))
+        for stored, head in zip(now.sources, plan.heads, strict=True)
+    ]
+    return Sheet(tuple(rows), _hung(now.sources))
+
+
+def _hung(sources: Sequence[StoredSource]) -> str:
+    up = sum(stored.hangs for stored in sources)
+    if not up:
+        return "nothing hangs yet"
+    return f"{up} of {counted(len(sources), 'head')} {'is' if up == 1 else 'are'} hung or set"
+
+
+def _row(stored: StoredSource, head: Head, ladder: Ladder, why: Since | None) -> Row:
+    white, advised = head.white, head.best is not None or stored.hangs
+    return Row(
+        number=stored.number,
+        name=stored.source.name,
+        kind=stored.source.kind.words,
+        reads=Light(white.cct, white.duv, head.source.reading.lux) if white else None,
+        conditions=stood(head.source.reading),
+        unread=_unread(stored, head),
+        taken_at=stored.taken_at,
+        who=stored.who,
+        hang=breakable(on_paper(head, hung=False)) if advised else "",
+        why=worth_saying(head, why) if advised else None,
+        problems="; ".join(problem.says for problem in head.problems),
+        aim=aim_said(stored.source.aim, ladder),
+        after=light_after(head),
+        match=match_said(head),
+        lost=head.lost,
+        done=_done(stored, head),
+    )
+
+
+def _unread(stored: StoredSource, head: Head) -> str:
+    if head.worked_out:
+        return "not read at this level"
+    return "" if stored.taken_at else "no reading counts"
+
+
+def _done(stored: StoredSource, head: Head) -> Done | None:
+    work, behind = stored.source.work, stored.behind
+    if work is None and behind is None:
+        return None
+    found = _behind(behind, work, told=head.check is not None) if behind else None
+    if work is None:
+        return Done("", "", found)
+    said = _stands(work, head)
+    return Done(f"{said}, to be read again" if head.again else said, head.again, found)
+
+
+def _stands(work: Work, head: Head) -> str:
+    if head.hangs and to_change(head):
+        return breakable(hung_now(work))
+    assert head.stage is not None, "something was decided"
+    return capitalize_first(STAGES[head.stage])
+
+
+def _behind(behind: StoredReading, work: Work | None, *, told: bool) -> Behind:
+    reading, gels = behind.reading, gels_said(behind.reading.gels)
+    return Behind(
+        told=told,
+        light=Light(reading.cct, reading.duv, reading.lux) if reading.cct else None,
+        xy=reading.xy,
+        others=gels if work and sorted(work.gels) != sorted(reading.gels) else "",
+        gels="" if work else gels,
+        taken_at=behind.taken_at,
+        who=behind.who,
+    )

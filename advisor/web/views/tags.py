@@ -1,0 +1,74 @@
+"""Tags to print and stick on heads: what hangs, and what it was decided from."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from ...advice.head import Head
+from ...advice.plan import Plan
+from ...store import StoredSet, StoredSource
+from ..sentences import on_paper, stood
+from ..shown import breakable, gel
+from ..since import Since
+from .heads import Light, light_after, match_said
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What a tag says beside the name: what to hang, and how good that is.
+
+    `gels` are the layers to draw. `reads` is the bare light; `about` that it was worked out, not read.
+    """
+
+    what: str
+    why: Since | None
+    gels: tuple[str, ...]
+    after: Light
+    reads: Light
+    about: bool
+    conditions: str
+    match: str
+    lost: float
+    again: str
+
+    @property
+    def read_verb(self) -> str:
+        """The word before the bare white."""
+        return "About" if self.about else "Read"
+
+
+@dataclass(frozen=True)
+class Tag:
+    """A head's tag; `answer` is None where nothing can be advised."""
+
+    number: int
+    name: str
+    answer: Answer | None
+
+
+def view_of(now: StoredSet, plan: Plan, since: Mapping[int, Since]) -> tuple[Tag, ...]:
+    """Return a tag a head; `since` says why what was decided is not what is advised."""
+    return tuple(
+        _tag(stored, head, since.get(stored.id)) for stored, head in zip(now.sources, plan.heads, strict=True)
+    )
+
+
+def _tag(stored: StoredSource, head: Head, why: Since | None) -> Tag:
+    return Tag(stored.number, stored.source.name, _answer(head, why))
+
+
+def _answer(head: Head, why: Since | None) -> Answer | None:
+    after, white = light_after(head), head.white
+    if head.best is None or after is None or white is None:
+        return None
+    return Answer(
+        what=on_paper(head),
+        why=why,
+        gels=tuple(breakable(gel(name)) for name in head.best.gels) if head.answered else (),
+        after=after,
+        reads=Light(white.cct, white.duv),
+        about=head.worked_out,
+        conditions=stood(head.source.reading),
+        match=match_said(head),
+        lost=head.lost,
+        again=head.again,
+    )
