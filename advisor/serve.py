@@ -14,7 +14,7 @@ from typing import Any
 from flask import Flask
 from waitress.server import create_server
 
-from .advice.target import white_of
+from .advice.readings.target import white_of
 from .listening import EVERYWHERE, HERE, certificate, listen, refuse_foreign
 from .model import Refused, Target
 from .store import answers

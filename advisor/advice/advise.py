@@ -27,16 +27,16 @@ from ..model.problems import within
 from .dial import dialled, predict_dialled
 from .dimming import EVEN, dimmed, limited
 from .fronts import fronts
-from .hung import found_in_use
 from .judge import Judge
 from .kind_first import asked_first
 from .learned.informed import judge_of
 from .prediction import Bare, Outcomes, lets_through, prepare
 from .rack import Rack, rack_of
+from .readings.behind_gels import found_in_use
+from .readings.target import white_of
 from .report import source_report, stack_reports
 from .sharing import share
 from .stacks import Indices
-from .target import white_of
 
 
 def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:

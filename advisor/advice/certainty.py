@@ -24,9 +24,9 @@ from ..colour.grid import weights
 from ..colour.loci import MEGA
 from ..colour.predict import through
 from ..model import Accuracy
-from .measure import Whiteness
 from .prediction import Bare, layer_of, stacked
 from .rack import Rack
+from .readings.chromaticity import Whiteness
 from .stacks import NONE, Indices
 
 ROUND = 1.52

@@ -8,8 +8,8 @@ from ..colour.data import Array
 from ..model import Role, Seen
 from . import words
 from .lightpath import patch
-from .measure import Whiteness, white_at
 from .plan import Plan
+from .readings.chromaticity import Whiteness, white_at
 
 
 @dataclass(frozen=True)

@@ -14,13 +14,13 @@ from ..colour.chromaticity import STEP, distance, uv_of_xy
 from ..model import Limits, Predicted, Reading, Seen, SourceAdvice, StackAdvice, Stage, Work
 from . import words
 from .advise import predict_stack
-from .hung import found_in_use, stand_in_use, stand_when_hung
 from .learned.posterior import unread_so
-from .measure import Whiteness, measure
 from .mistake import Mistake, mistake
 from .next_move import Swap, change_to, next_move, smallest
 from .prediction import Bare
 from .rack import Rack
+from .readings.behind_gels import found_in_use, stand_in_use, stand_when_hung
+from .readings.chromaticity import Whiteness, measure
 from .slip import Slip, slip
 
 _JUST_SEEN = 1.0

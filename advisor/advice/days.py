@@ -18,9 +18,9 @@ from . import words
 from .head import Head
 from .ladder import Ladder
 from .lightpath import patch
-from .measure import Whiteness, measure
 from .plan import Plan
-from .scale import meter_steps
+from .readings.chromaticity import Whiteness, measure
+from .readings.steps import meter_steps
 
 LIGHT_STOPS = 0.2
 """Two readings of one light, each by hand at about the same place, may differ so far. [stop] From memory."""

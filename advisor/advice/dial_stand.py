@@ -14,9 +14,9 @@ from .dial_fit import DialFit, Mapped
 from .dial_surfaces import possible
 from .judge import Judge
 from .loss import expected_loss
-from .measure import Whiteness
 from .prediction import Bare, Outcomes, predict_stacks
 from .rack import Rack
+from .readings.chromaticity import Whiteness
 from .report import stack_reports
 from .stacks import Indices
 

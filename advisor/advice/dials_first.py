@@ -15,11 +15,11 @@ from ..model import Aim, Limits, Reading, Refused, Source, StackAdvice, Work
 from .advise import advise_on
 from .confirm import Check
 from .dial import standing
-from .levels import InUse
-from .measure import white_at
 from .next_move import WORTH_A_SWAP, change_to
 from .prediction import Bare, prepare
 from .rack import Rack
+from .readings.chromaticity import white_at
+from .readings.dim_levels import InUse
 
 
 def dials_before_gel(stacks: Sequence[StackAdvice], hung: Sequence[str], tolerance: float) -> StackAdvice:

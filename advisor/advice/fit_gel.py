@@ -34,9 +34,9 @@ from ..colour.predict import through
 from ..model import Accuracy, Gel
 from .certainty import ALONG_LINE, PER_STEP, level, meter, strangeness
 from .gel_rows import reference_of
-from .measure import Whiteness
 from .prediction import Bare
 from .rack import rack_of
+from .readings.chromaticity import Whiteness
 
 UNSAID = 25.0
 """How far a row may be off that does not say, or whose own word is set aside: as a generic CTO. [%]"""

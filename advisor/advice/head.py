@@ -5,8 +5,8 @@ from math import log2
 
 from ..model import KindQuestion, Problem, Reading, Source, SourceAdvice, StackAdvice, Stage
 from .confirm import Check
-from .measure import Whiteness
 from .next_move import Swap
+from .readings.chromaticity import Whiteness
 
 
 @dataclass(frozen=True, eq=False)

@@ -19,17 +19,7 @@ from ..colour.data import Array
 from ..colour.loci import CC
 from ..colour.predict import stops
 from ..model import Limits
-from .certainty import (
-    PER_STEP,
-    ROUND,
-    Certainty,
-    certainty,
-    level,
-    looks_same,
-    meter,
-    strangeness,
-    strength,
-)
+from .certainty import PER_STEP, ROUND, Certainty, certainty, level, looks_same, meter, strangeness, strength
 from .loss import NARROWER, chance_within, expected_loss, loss
 from .plain import fussy
 from .prediction import Bare, Outcomes, predict_stacks, stacked

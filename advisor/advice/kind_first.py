@@ -4,7 +4,7 @@ Gel makes daylight of a bulb and nothing of sodium, of which the light is all bu
 """
 
 from ..model import Kind, KindQuestion, Source
-from .measure import Whiteness
+from .readings.chromaticity import Whiteness
 
 _WARM, _NEAR = 2200.0, 0.010
 """Below the first [K], and no further off the Planckian locus than the second [Duv], sodium lamps and warm

@@ -15,8 +15,8 @@ from ..model import Role
 from . import words
 from .light import lux_of, planned
 from .lightpath import patch
-from .measure import Whiteness, white_at
 from .plan import Plan
+from .readings.chromaticity import Whiteness, white_at
 
 _WORTH_SAYING = 0.05
 """A source spoils the mix if it would be so much nearer without it: less is shown as 0.0. [step]"""

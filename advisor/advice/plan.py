@@ -38,26 +38,26 @@ from .confirm import change_unread, check
 from .dial import standing
 from .dials_first import dials_before_gel, turned
 from .head import Head
-from .hung import found_in_use
 from .kind_hint import kind_hint
 from .ladder import TRADE, Ladder, ladder_of
 from .learned.bare import worked_out
 from .learned.off_label import OffLabel, off_labels
 from .learned.posterior import Posterior, posterior, unread_so
 from .learned.taken import changed_words
-from .levels import InUse, in_use
 from .lightpath import LightPath, light_path, uv_behind
-from .measure import Whiteness, measure, white_at
 from .next_move import change_to
 from .plane import placed, trail
 from .prediction import Bare, prepare
 from .rack import Rack, rack_of
+from .readings.behind_gels import found_in_use
+from .readings.chromaticity import Whiteness, measure, white_at
+from .readings.dim_levels import InUse, in_use
+from .readings.steps import Point
+from .readings.target import locus_duv, white_of
 from .rendering import Rendered, render
 from .report import as_predicted
-from .scale import Point
 from .sideways import green_taken_out
 from .stale import over_limit, stale
-from .target import locus_duv, white_of
 
 
 @dataclass(frozen=True, eq=False)

@@ -14,10 +14,10 @@ from ..colour.chromaticity import uv_of_xyz
 from ..colour.grid import weights
 from ..model import StackAdvice
 from .ladder import FRACTIONS, Ladder
-from .measure import Whiteness
 from .prediction import Bare
 from .rack import Rack
-from .scale import Point, scale_at
+from .readings.chromaticity import Whiteness
+from .readings.steps import Point, scale_at
 
 
 @dataclass(frozen=True)

@@ -14,11 +14,11 @@ from ..model.phrases import signed
 from ..model.problems import within
 from ..model.quantities import tidy
 from .learned.bare import worked_out
-from .levels import InUse, in_use
-from .measure import Whiteness, ensemble_of, measure
 from .rack import Rack
+from .readings.chromaticity import Whiteness, ensemble_of, measure
+from .readings.dim_levels import InUse, in_use
+from .readings.target import aimed
 from .stacks import Indices
-from .target import aimed
 
 _CHUNK = 4096
 """Stacks predicted at a time: their transmittances stay within a few megabytes."""

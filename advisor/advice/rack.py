@@ -12,7 +12,7 @@ from ..colour.data import Array
 from ..model import Accuracy, Gel, Known, Refused, Transmittance
 from ..model.base import name_key
 from .ladder import Ladder, ladder_of
-from .measure import samples
+from .readings.chromaticity import samples
 
 CC_PER_MIRED = 0.3
 """What a mired is worth in CC, about: 0.4 step against 1.3."""

@@ -22,13 +22,13 @@ from ..model import (
 )
 from . import words
 from .certainty import ROUND, Certainty
-from .hung import changed
 from .judge import Judge, Read
 from .ladder import Ladder
 from .loss import chance_within
-from .measure import Whiteness
 from .prediction import Bare, Outcomes
 from .rack import Rack
+from .readings.behind_gels import changed
+from .readings.chromaticity import Whiteness
 from .stacks import NONE, Indices
 
 

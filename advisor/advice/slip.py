@@ -17,7 +17,7 @@ from ..colour.cct import in_range, uv_of_cct_duv
 from ..colour.chromaticity import STEP, distance
 from ..colour.loci import MEGA
 from ..model import Predicted, Reading
-from .measure import Whiteness
+from .readings.chromaticity import Whiteness
 
 _CLEARLY = 1 / 3
 _MEANT = 2.0

@@ -30,9 +30,9 @@ from .gel_rows import (
     said_on,
     untaught_note,
 )
-from .measure import measure
 from .prediction import Bare, prepare
 from .rack import Rack, on_grid, rack_of
+from .readings.chromaticity import measure
 
 _CLEARER = 0.02
 """A sheet that loses less than its dyes would by more than meters round is clearer. [stop]"""

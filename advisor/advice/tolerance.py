@@ -4,8 +4,8 @@ import re
 
 from ..model import Refused
 from .ladder import FRACTIONS, Ladder
-from .measure import Whiteness
-from .scale import scale_at
+from .readings.chromaticity import Whiteness
+from .readings.steps import scale_at
 
 _PLACES = {typed: k for k, fraction in enumerate(FRACTIONS) for typed in (fraction.name, fraction.glyph)}
 _SAID = re.compile(r"\s*(\S+?)\s*(?:of\s+)?(cto|ctb|(?:plus |minus )?green|magenta)\s*", re.IGNORECASE)

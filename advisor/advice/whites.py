@@ -24,11 +24,11 @@ from ..model import Aim, Gel, Limits, Problem, Refused, Source, StackAdvice, Sta
 from ..model.problems import within
 from .candidates import choice_of
 from .head import Head
-from .measure import Whiteness
 from .plan import make_plan
 from .prediction import Bare, prepare
 from .rack import Rack, rack_of
 from .ranking import LAYER_IN_STEPS
+from .readings.chromaticity import Whiteness
 from .whites_grid import Grid, distinct, few_enough, grid, least_costs
 
 MOST = 3

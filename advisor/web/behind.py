@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from functools import reduce
 
 from ..advice.confirm import like_hung
-from ..advice.hung import stand_in_use, with_earlier, with_found
-from ..advice.measure import Whiteness
 from ..advice.plan import Plan
+from ..advice.readings.behind_gels import stand_in_use, with_earlier, with_found
+from ..advice.readings.chromaticity import Whiteness
 from ..model import Reading, Setting, Source, Stage, Work
 from ..store import StoredSource
 from .plans import plan_for

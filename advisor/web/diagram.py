@@ -7,7 +7,7 @@ import numpy as np
 
 from ..advice.loci import daylight_line, planckian_line, planckian_point, uv76
 from ..advice.plan import Plan
-from ..advice.scale import Point
+from ..advice.readings.steps import Point
 from .plane import apart
 from .room import Drawn, Word
 from .shown import kelvin

@@ -4,9 +4,9 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from math import log
 
-from ..advice.levels import Line, line_of
-from ..advice.measure import Whiteness
-from ..advice.scale import Point
+from ..advice.readings.chromaticity import Whiteness
+from ..advice.readings.dim_levels import Line, line_of
+from ..advice.readings.steps import Point
 from ..model import Refused, Source
 from ..model.phrases import percent
 from .shown import duv, kelvin

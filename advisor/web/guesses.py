@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from math import hypot
 
 from ..advice.head import Head
-from ..advice.scale import scale_at
+from ..advice.readings.steps import scale_at
 from ..model import Gel, Known
 from ..model.series import series_unsaid
 

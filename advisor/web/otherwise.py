@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from ..advice.hung import Stand, stand_in_use
+from ..advice.readings.behind_gels import Stand, stand_in_use
 from ..model import Reading, Source
 from .shown import plain
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from pydantic import TypeAdapter, ValidationError
 
-from ..advice.hung import Stand
-from ..advice.measure import Whiteness, measure
+from ..advice.readings.behind_gels import Stand
+from ..advice.readings.chromaticity import Whiteness, measure
 from ..advice.teach import Pair
 from ..model import Kind, Reading, Refused, Source
 from ..model.base import Model, name_key

@@ -6,7 +6,7 @@ from math import cos, hypot, pi, sin, sqrt
 
 from ..advice.plan import Plan
 from ..advice.plane import marks
-from ..advice.scale import Point
+from ..advice.readings.steps import Point
 from .room import Drawn, Word
 
 SIZE = 358.0

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from typing import Any
 
 from ..advice.ladder import Ladder
-from ..advice.measure import Whiteness
-from ..advice.target import white_of
+from ..advice.readings.chromaticity import Whiteness
+from ..advice.readings.target import white_of
 from ..advice.tolerance import steps_of
 from ..model import ON_SET, Accuracy, LightSet, Refused, Source, Target
 from ..model.problems import within

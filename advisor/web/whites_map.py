@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ..advice.scale import Point
+from ..advice.readings.steps import Point
 from ..advice.stacks import Indices
 from ..advice.whites import Option, Whites
 from ..advice.whites_grid import TINTS

@@ -5,8 +5,8 @@ import math
 from advisor.advice.dial_fit import fit_dial
 from advisor.advice.dial_search import dials_of
 from advisor.advice.dial_stand import stand_at
+from advisor.advice.readings.target import white_of
 from advisor.advice.stacks import choice_on, stacks_on
-from advisor.advice.target import white_of
 from advisor.colour.sources import Unbendable
 from advisor.model import Reach, Reading, Setting, Source, Target
 

@@ -7,8 +7,8 @@ from hypothesis import strategies as st
 from references import references
 from rows import source
 
-from advisor.advice.measure import ensemble_of, measure
-from advisor.advice.target import locus_duv, white_of
+from advisor.advice.readings.chromaticity import ensemble_of, measure
+from advisor.advice.readings.target import locus_duv, white_of
 from advisor.colour.cct import uv_of_cct_duv
 from advisor.colour.chromaticity import uv_of_xyz, xy_of_uv
 from advisor.colour.data import published

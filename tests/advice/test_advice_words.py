@@ -10,7 +10,7 @@ from references import references
 
 from advisor.advice import words
 from advisor.advice.ladder import TRADE, ladder_of
-from advisor.advice.target import locus_duv
+from advisor.advice.readings.target import locus_duv
 from advisor.colour.cct import uv_of_cct_duv
 from advisor.colour.chromaticity import distance
 from advisor.model import Gel, Locus, Seen

@@ -14,8 +14,8 @@ from advisor.advice.dial_stand import spectra_at, stand_at
 from advisor.advice.dial_surfaces import possible, surfaces_of
 from advisor.advice.prediction import prepare, stacked
 from advisor.advice.rack import rack_of
+from advisor.advice.readings.target import white_of
 from advisor.advice.stacks import choice_on, stacks_on
-from advisor.advice.target import white_of
 from advisor.colour.cct import uv_of_cct_duv
 from advisor.colour.chromaticity import distance, is_real, xy_of_uv
 from advisor.model import Reach, Target

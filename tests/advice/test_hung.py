@@ -3,7 +3,7 @@
 import pytest
 
 from advisor.advice.confirm import predicted_of
-from advisor.advice.hung import with_found
+from advisor.advice.readings.behind_gels import with_found
 from advisor.model import Reach, Reading, Setting, Source, Stage, Target, Work
 from tests.advice.lamps import checked, hung, lamp, plan, planckian, read
 

@@ -13,8 +13,8 @@ from advisor.advice.advise import advise
 from advisor.advice.judge import Judge
 from advisor.advice.prediction import predict_stacks, prepare
 from advisor.advice.rack import rack_of
+from advisor.advice.readings.target import white_of
 from advisor.advice.stacks import NONE
-from advisor.advice.target import white_of
 from advisor.model import EXACT, Gel, Limits, Refused, Target
 from tests.advice.searching import SILENT, reference_of
 

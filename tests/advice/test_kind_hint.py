@@ -3,7 +3,7 @@
 import pytest
 
 from advisor.advice.kind_first import asked_first
-from advisor.advice.measure import measure
+from advisor.advice.readings.chromaticity import measure
 from advisor.model import Aim, Kind, Reading, Source
 from tests.advice.lamps import plan
 

@@ -18,8 +18,8 @@ from advisor.advice.learned.posterior import posterior
 from advisor.advice.plan import make_plan
 from advisor.advice.prediction import prepare
 from advisor.advice.rack import rack_of
+from advisor.advice.readings.target import white_of
 from advisor.advice.stacks import NONE
-from advisor.advice.target import white_of
 from advisor.colour.grid import weights
 from advisor.model import (
     UNREAD,

@@ -10,11 +10,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from advisor.advice.certainty import certainty
-from advisor.advice.levels import in_use, line_of, points
-from advisor.advice.measure import measure
 from advisor.advice.prediction import prepare
 from advisor.advice.rack import rack_of
-from advisor.advice.target import white_of
+from advisor.advice.readings.chromaticity import measure
+from advisor.advice.readings.dim_levels import in_use, line_of, points
+from advisor.advice.readings.target import white_of
 from advisor.colour.chromaticity import distance
 from advisor.model import EXACT, Reading, Refused, Setting, Source, Target
 from tests.advice.rows import nominal

@@ -10,7 +10,7 @@ from advisor.advice.candidates import choice_of
 from advisor.advice.plan import make_plan
 from advisor.advice.prediction import prepare
 from advisor.advice.rack import rack_of
-from advisor.advice.target import white_of
+from advisor.advice.readings.target import white_of
 from advisor.advice.whites import common_whites
 from advisor.model import (
     Limits,

@@ -2,7 +2,14 @@
 
 import pytest
 
-from advisor.advice.hung import Stand, found_in_use, stand_in_use, stand_when_hung, with_found, without_found
+from advisor.advice.readings.behind_gels import (
+    Stand,
+    found_in_use,
+    stand_in_use,
+    stand_when_hung,
+    with_found,
+    without_found,
+)
 from advisor.model import Reading, Source, Work
 
 

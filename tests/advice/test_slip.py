@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from advisor.advice.measure import measure
+from advisor.advice.readings.chromaticity import measure
 from advisor.advice.slip import Slips, slip
 from advisor.model import Predicted, Reading
 from advisor.web.sentences import check_first, doing, on_paper

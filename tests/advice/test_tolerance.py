@@ -6,8 +6,8 @@ from hypothesis import strategies as st
 
 from advisor.advice.advise import advise
 from advisor.advice.ladder import TRADE, ladder_of
-from advisor.advice.measure import measure
-from advisor.advice.target import white_of
+from advisor.advice.readings.chromaticity import measure
+from advisor.advice.readings.target import white_of
 from advisor.advice.tolerance import steps_of
 from advisor.advice.words import against_locus
 from advisor.model import Gel, Locus, Reading, Refused, Target

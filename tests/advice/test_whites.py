@@ -15,8 +15,8 @@ from advisor.advice.candidates import choice_of
 from advisor.advice.ladder import TRADE, ladder_of
 from advisor.advice.prediction import prepare
 from advisor.advice.rack import rack_of
+from advisor.advice.readings.target import white_of
 from advisor.advice.stacks import choice_on
-from advisor.advice.target import white_of
 from advisor.advice.whites import Stopped, common_whites
 from advisor.advice.whites_grid import distinct, few_enough, grid, least_costs
 from advisor.colour.chromaticity import distance

@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from advisor.advice.measure import Whiteness
-from advisor.advice.target import aimed, white_of
+from advisor.advice.readings.chromaticity import Whiteness
+from advisor.advice.readings.target import aimed, white_of
 from advisor.advice.whites_grid import grid
 from advisor.model import (
     Aim,

@@ -18,8 +18,8 @@ from short import pick
 from advisor.advice.advise import advise
 from advisor.advice.prediction import prepare, stacked
 from advisor.advice.rack import rack_of
+from advisor.advice.readings.target import white_of
 from advisor.advice.stacks import NONE, choice_on, stacks_on
-from advisor.advice.target import white_of
 from advisor.colour.cct import cct_duv_of_uv
 from advisor.colour.data import Array, library
 from advisor.colour.grid import WAVELENGTHS

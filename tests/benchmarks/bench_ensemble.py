@@ -18,8 +18,8 @@ from short import pick
 from advisor.advice.advise import advise_on
 from advisor.advice.prediction import Bare, prepare
 from advisor.advice.rack import rack_of
+from advisor.advice.readings.target import white_of
 from advisor.advice.stacks import choice_on, stacks_on
-from advisor.advice.target import white_of
 from advisor.imports.gel_csv import read_gels
 from advisor.model import Kind, Limits, Reading, Source, Target
 from advisor.resources import folder

@@ -20,8 +20,8 @@ from advisor.advice.loss import expected_loss
 from advisor.advice.prediction import Bare, predict_stacks, prepare
 from advisor.advice.rack import Rack, rack_of
 from advisor.advice.ranking import cost
+from advisor.advice.readings.target import white_of
 from advisor.advice.stacks import NONE, stacks_on
-from advisor.advice.target import white_of
 from advisor.advice.whites import common_whites
 from advisor.advice.whites_grid import grid, least_costs
 from advisor.colour.data import Array

@@ -4,17 +4,7 @@ import re
 
 import pytest
 
-from advisor.model import (
-    UNREAD,
-    LightSet,
-    Predicted,
-    Reading,
-    Setting,
-    Source,
-    Stage,
-    Target,
-    Work,
-)
+from advisor.model import UNREAD, LightSet, Predicted, Reading, Setting, Source, Stage, Target, Work
 from tests.store.samples import LAMP, OFFICE, WINDOW, export
 
 

@@ -22,11 +22,11 @@ from ...colour.data import Array
 from ...model import Accuracy, Refused
 from ..certainty import PER_STEP, level, meter
 from ..judge import Read
-from ..levels import DOUBT_ALONE, InUse, in_use
 from ..loss import expected_loss
-from ..measure import Whiteness
 from ..prediction import Bare, Outcomes, predict_stacks, prepare
 from ..rack import Rack
+from ..readings.chromaticity import Whiteness
+from ..readings.dim_levels import DOUBT_ALONE, InUse, in_use
 from ..stacks import NONE, Indices
 from .taken import Taken, taken_behind
 from .unknowns import unknowns

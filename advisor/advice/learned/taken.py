@@ -12,10 +12,10 @@ from ...colour.data import Array
 from ...model import Accuracy, Reading, Refused, Source
 from ...model.base import name_key
 from ...model.quantities import tidy
-from ..hung import read_behind
-from ..measure import Whiteness, measure
 from ..rack import Rack
-from ..scale import meter_steps
+from ..readings.behind_gels import read_behind
+from ..readings.chromaticity import Whiteness, measure
+from ..readings.steps import meter_steps
 
 _CHANGED, _LEAST_CHANGE = 3.0, 2.0
 """A lamp changed where two bare readings lie so many times the meter's tolerance apart, and at least so many

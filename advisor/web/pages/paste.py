@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...advice.measure import Whiteness, measure
+from ...advice.readings.chromaticity import Whiteness, measure
 from ...imports import TEMPLATE, PastedRow, read_anything
 from ...imports.paste import joined
 from ...imports.text import characters, decode

@@ -9,8 +9,8 @@ from ...advice.cautions import cautions
 from ...advice.dial_words import dial_words
 from ...advice.head import Head
 from ...advice.ladder import Ladder
-from ...advice.measure import Whiteness
 from ...advice.plan import Plan
+from ...advice.readings.chromaticity import Whiteness
 from ...advice.rendering import differences, reference_of
 from ...model import Refused, Source
 from ...model.problems import short

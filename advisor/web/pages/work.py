@@ -8,8 +8,8 @@ from pydantic import Field, ValidationError
 
 from ...advice.cautions import KEYS
 from ...advice.confirm import predicted_of
-from ...advice.hung import with_found, without_found
 from ...advice.plan import Plan
+from ...advice.readings.behind_gels import with_found, without_found
 from ...model import Refused, Setting, Source, StackAdvice, Stage, Work, refuse
 from ...model.base import Model
 from ...model.problems import short, within

@@ -8,8 +8,8 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ..model import Reading, Source, Work
-from ..model.behind import (
+from ...model import Reading, Source, Work
+from ...model.behind import (
     Stand,
     stand_when_hung,
     stood_when_read,

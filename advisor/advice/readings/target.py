@@ -2,14 +2,14 @@
 
 import numpy as np
 
-from ..colour import loci
-from ..colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, in_range, normal_at, uv_of_cct_duv
-from ..colour.loci import CC, MEGA
-from ..model import Aim, Locus, Refused, Source, Target
-from ..model.base import name_key
-from ..model.quantities import tidy
-from .levels import in_use
-from .measure import Whiteness, measure, near_white
+from ...colour import loci
+from ...colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, in_range, normal_at, uv_of_cct_duv
+from ...colour.loci import CC, MEGA
+from ...model import Aim, Locus, Refused, Source, Target
+from ...model.base import name_key
+from ...model.quantities import tidy
+from .chromaticity import Whiteness, measure, near_white
+from .dim_levels import in_use
 
 
 def white_of(target: Target, others: list[Source]) -> Whiteness:

@@ -9,11 +9,11 @@ from math import hypot
 
 import numpy as np
 
-from ..colour.cct import moves_at
-from ..colour.chromaticity import STEP, length
-from ..colour.loci import MEGA
-from ..model import Accuracy
-from .measure import Whiteness
+from ...colour.cct import moves_at
+from ...colour.chromaticity import STEP, length
+from ...colour.loci import MEGA
+from ...model import Accuracy
+from .chromaticity import Whiteness
 
 Point = tuple[float, float]
 """Steps towards warm and towards green."""

@@ -5,15 +5,15 @@ from math import hypot
 
 import numpy as np
 
-from ..colour import grid, sources
-from ..colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, in_range, moves_at, uv_of_cct_duv
-from ..colour.chromaticity import held_real, is_real, uv_of_xy, uv_of_xyz, xy_of_uv
-from ..colour.data import Array
-from ..colour.figures import Figures
-from ..colour.loci import CC, MEGA
-from ..colour.sources import Ensemble
-from ..model import Curve, Reading, Refused, Source
-from ..model.quantities import tidy
+from ...colour import grid, sources
+from ...colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, in_range, moves_at, uv_of_cct_duv
+from ...colour.chromaticity import held_real, is_real, uv_of_xy, uv_of_xyz, xy_of_uv
+from ...colour.data import Array
+from ...colour.figures import Figures
+from ...colour.loci import CC, MEGA
+from ...colour.sources import Ensemble
+from ...model import Curve, Reading, Refused, Source
+from ...model.quantities import tidy
 
 _ROUNDING_XY = 1e-4
 """How far x and y of four places may lie from what was read, and a margin. [Δuv]"""

@@ -12,11 +12,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import exp, log
 
-from ..colour.chromaticity import STEP, distance
-from ..model import Reading, Refused, Source
-from ..model.base import name_key
-from ..model.quantities import Lux, tidy
-from .measure import Whiteness, measure, unread, white_with
+from ...colour.chromaticity import STEP, distance
+from ...model import Reading, Refused, Source
+from ...model.base import name_key
+from ...model.quantities import Lux, tidy
+from .chromaticity import Whiteness, measure, unread, white_with
 
 _LUX = Lux.__metadata__[0]  # type: ignore[attr-defined]
 _DOUBT_BETWEEN, _DOUBT_BEYOND = 0.1, 0.5
