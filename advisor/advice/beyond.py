@@ -14,7 +14,7 @@ from ..model.phrases import counted
 from .advise import advise_on
 from .prediction import Bare
 from .rack import PLENTY, Rack
-from .words import is_seen, seen
+from .wording.words import is_seen, seen
 
 PLAINLY = 5.0
 """So far beyond the tolerance even the best stack leaves what is out of reach. [step] Our judgement."""

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from ..colour.chromaticity import STEP, distance
 from ..colour.data import Array
 from ..model import Role, Seen
-from . import words
 from .lightpath import patch
 from .plan import Plan
 from .readings.chromaticity import Whiteness, white_at
+from .wording import words
 
 
 @dataclass(frozen=True)

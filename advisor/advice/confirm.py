@@ -12,7 +12,6 @@ import numpy as np
 from ..colour.cct import uv_of_cct_duv
 from ..colour.chromaticity import STEP, distance, uv_of_xy
 from ..model import Limits, Predicted, Reading, Seen, SourceAdvice, StackAdvice, Stage, Work
-from . import words
 from .advise import predict_stack
 from .learned.posterior import unread_so
 from .mistake import Mistake, mistake
@@ -22,6 +21,7 @@ from .rack import Rack
 from .readings.behind_gels import found_in_use, stand_in_use, stand_when_hung
 from .readings.chromaticity import Whiteness, measure
 from .slip import Slip, slip
+from .wording import words
 
 _JUST_SEEN = 1.0
 """A reading no farther from what was predicted is as predicted, however sure that was. [step] One step

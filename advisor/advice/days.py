@@ -14,13 +14,13 @@ from ..model import Accuracy, Reading, Refused, Source
 from ..model.base import name_key
 from ..model.phrases import dial_said
 from ..model.quantities import tidy
-from . import words
 from .head import Head
-from .ladder import Ladder
 from .lightpath import patch
 from .plan import Plan
 from .readings.chromaticity import Whiteness, measure
 from .readings.steps import meter_steps
+from .wording import words
+from .wording.ladder import Ladder
 
 LIGHT_STOPS = 0.2
 """Two readings of one light, each by hand at about the same place, may differ so far. [stop] From memory."""

@@ -6,9 +6,9 @@ from ..colour.loci import MEGA
 from ..model import Source
 from ..model.phrases import counted
 from ..model.quantities import tidy
-from . import words
 from .dial_fit import DialFit, DialReading, fit_dial
-from .ladder import Ladder
+from .wording import words
+from .wording.ladder import Ladder
 
 _ON_THE_DOT = 10.0
 """A head that reads as near to its dial's number does what it says. [K]"""

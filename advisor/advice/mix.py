@@ -12,11 +12,11 @@ import numpy as np
 from ..colour.chromaticity import STEP, distance, uv_of_xyz, xyz_of_uv
 from ..colour.data import Array
 from ..model import Role
-from . import words
 from .light import lux_of, planned
 from .lightpath import patch
 from .plan import Plan
 from .readings.chromaticity import Whiteness, white_at
+from .wording import words
 
 _WORTH_SAYING = 0.05
 """A source spoils the mix if it would be so much nearer without it: less is shown as 0.0. [step]"""

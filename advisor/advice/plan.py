@@ -30,7 +30,6 @@ from ..model import (
     Work,
 )
 from ..model.problems import within
-from . import words
 from .advise import advise_on, predict_stack
 from .before import as_before
 from .beyond import nearest, out_of_reach, why_not
@@ -39,7 +38,6 @@ from .dial import standing
 from .dials_first import dials_before_gel, turned
 from .head import Head
 from .kind_hint import kind_hint
-from .ladder import TRADE, Ladder, ladder_of
 from .learned.bare import worked_out
 from .learned.off_label import OffLabel, off_labels
 from .learned.posterior import Posterior, posterior, unread_so
@@ -58,6 +56,8 @@ from .rendering import Rendered, render
 from .report import as_predicted
 from .sideways import green_taken_out
 from .stale import over_limit, stale
+from .wording import words
+from .wording.ladder import TRADE, Ladder, ladder_of
 
 
 @dataclass(frozen=True, eq=False)

@@ -20,16 +20,16 @@ from ..model import (
     StackAdvice,
     White,
 )
-from . import words
 from .certainty import ROUND, Certainty
 from .judge import Judge, Read
-from .ladder import Ladder
 from .loss import chance_within
 from .prediction import Bare, Outcomes
 from .rack import Rack
 from .readings.behind_gels import changed
 from .readings.chromaticity import Whiteness
 from .stacks import NONE, Indices
+from .wording import words
+from .wording.ladder import Ladder
 
 
 def needed(bare: Bare, ladder: Ladder) -> Shift:

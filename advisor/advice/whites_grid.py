@@ -24,11 +24,11 @@ from ..model import Aim, Limits, Locus, Target
 from ..model.target import DAYLIGHT_FROM
 from .certainty import PER_STEP
 from .judge import Judge
-from .ladder import TRADE
 from .loss import SHARES, expected_at, loss, scattered
 from .prediction import Bare, predict_stacks
 from .rack import Rack
 from .stacks import Choice, Indices, stacks_on
+from .wording.ladder import TRADE
 
 _MIREDS = np.arange(100.0, 401.0, 5.0)
 """10 000 down to 2 500 K, each 5 MK⁻¹. [MK⁻¹]"""

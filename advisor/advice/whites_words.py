@@ -6,10 +6,10 @@ from ..colour.loci import CC
 from ..model import Target
 from ..model.phrases import counted, listed, measured, taken_out, white
 from ..model.quantities import tidy
-from .ladder import Ladder
 from .ranking import STOP_IN_STEPS
 from .whites import Option, Part, Whites
 from .whites_grid import TINTS
+from .wording.ladder import Ladder
 
 _LEAST_STOPS = 0.1
 """A smaller difference in light is not worth a word. [stop]"""

@@ -11,7 +11,7 @@ from ..model.gel import family_of
 from ..model.phrases import counted, dial_said, grouped, listed
 from ..model.quantities import tidy
 from .ranking import cost, spent, tenths
-from .words import in_ten, is_seen
+from .wording.words import in_ten, is_seen
 
 _STEPS, _STOPS = 0.05, 0.005
 """Differences below these, in steps and stops, are not worth a word: they round to nothing."""

@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
-from ..advice.ladder import FRACTIONS, Ladder, Sizes
-from ..advice.words import beside, exactly, fraction_of
+from ..advice.wording.ladder import FRACTIONS, Ladder, Sizes
+from ..advice.wording.words import beside, exactly, fraction_of
 from ..model import Aim
 from .shown import plain
 

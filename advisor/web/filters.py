@@ -2,7 +2,7 @@
 
 from flask import Flask
 
-from ..advice.words import AS_FRACTION
+from ..advice.wording.words import AS_FRACTION
 from ..model import Kind, NoGel, Role
 from ..model.phrases import counted, dial_said, grouped, listed, percent, signed, white
 from .aims import nearest, wanted

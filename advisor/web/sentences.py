@@ -8,7 +8,7 @@ from ..advice.learned.off_label import OffLabel
 from ..advice.next_move import Swap
 from ..advice.pulled import GelPull
 from ..advice.slip import Slips
-from ..advice.words import in_ten, is_seen
+from ..advice.wording.words import in_ten, is_seen
 from ..model import Gel, Kind, Reading, Seen, Setting, Source, StackAdvice, Stage, Work, phrases
 from ..model.formats import Cut
 from ..model.phrases import counted, dial_said, grouped, listed, measured, percent

@@ -3,10 +3,10 @@
 from collections.abc import Sequence
 from typing import Any
 
-from ..advice.ladder import Ladder
 from ..advice.readings.chromaticity import Whiteness
 from ..advice.readings.target import white_of
-from ..advice.tolerance import steps_of
+from ..advice.wording.ladder import Ladder
+from ..advice.wording.tolerance import steps_of
 from ..model import ON_SET, Accuracy, LightSet, Refused, Source, Target
 from ..model.problems import within
 from . import shown

@@ -6,9 +6,9 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel
 
-from ..advice.ladder import Ladder
 from ..advice.readings.chromaticity import Whiteness, measure
-from ..advice.tolerance import steps_of
+from ..advice.wording.ladder import Ladder
+from ..advice.wording.tolerance import steps_of
 from ..model import UNREAD, Kind, NoGel, Problem, Reach, Reading, Refused, Source, Stage, Work, numbers
 from ..model.units import FOOT_CANDLE
 from . import shown

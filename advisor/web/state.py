@@ -5,7 +5,7 @@ from typing import cast
 
 from flask import current_app
 
-from ..advice.ladder import Ladder, ladder_of
+from ..advice.wording.ladder import Ladder, ladder_of
 from ..model import Gel
 from ..model.formats import FormatTable, formats_from
 from ..store.choices import ChoiceStore

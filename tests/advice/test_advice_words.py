@@ -8,9 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from references import references
 
-from advisor.advice import words
-from advisor.advice.ladder import TRADE, ladder_of
 from advisor.advice.readings.target import locus_duv
+from advisor.advice.wording import words
+from advisor.advice.wording.ladder import TRADE, ladder_of
 from advisor.colour.cct import uv_of_cct_duv
 from advisor.colour.chromaticity import distance
 from advisor.model import Gel, Locus, Seen

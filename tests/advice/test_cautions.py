@@ -2,7 +2,7 @@
 
 import pytest
 
-from advisor.advice.cautions import cautions
+from advisor.advice.wording.cautions import cautions
 from advisor.model import Kind
 from tests.advice.rows import source
 

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.advice.ladder import TRADE, Ladder, ladder_of
 from advisor.advice.rack import rack_of
+from advisor.advice.wording.ladder import TRADE, Ladder, ladder_of
 from advisor.model import Gel
 from tests.advice.lamps import SHIPPED
 from tests.advice.rows import stronger

@@ -5,11 +5,11 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from advisor.advice.advise import advise
-from advisor.advice.ladder import TRADE, ladder_of
 from advisor.advice.readings.chromaticity import measure
 from advisor.advice.readings.target import white_of
-from advisor.advice.tolerance import steps_of
-from advisor.advice.words import against_locus
+from advisor.advice.wording.ladder import TRADE, ladder_of
+from advisor.advice.wording.tolerance import steps_of
+from advisor.advice.wording.words import against_locus
 from advisor.model import Gel, Locus, Reading, Refused, Target
 from advisor.model.phrases import white as white_said
 from tests.advice.rows import asking, nominal, source, stronger

@@ -8,10 +8,10 @@ import pytest
 from rows import asking, neutral, nominal, source
 
 from advisor.advice import why as reasons
-from advisor.advice import words
 from advisor.advice.advise import advise, predict
 from advisor.advice.ranking import cost, spent
 from advisor.advice.why import place, why
+from advisor.advice.wording import words
 from advisor.model import EXACT, Kind, Limits, PredictionRequest, SourceAdvice, StackAdvice, Target
 from tests.web.page import plain
 

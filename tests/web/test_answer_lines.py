@@ -5,8 +5,8 @@ import re
 
 import pytest
 
-from advisor.advice import words
 from advisor.advice.plan import make_plan
+from advisor.advice.wording import words
 from advisor.model import Kind, Limits, Reading, Seen, Source, Target
 from advisor.web.sentences import closest, outlook, surer
 from advisor.web.shown import gauge, lost

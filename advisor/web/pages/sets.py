@@ -6,10 +6,10 @@ from functools import lru_cache
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...advice.cautions import cautions
-from ...advice.ladder import ladder_of
 from ...advice.lightpath import LightPath
 from ...advice.plan import Plan
+from ...advice.wording.cautions import cautions
+from ...advice.wording.ladder import ladder_of
 from ...model import Refused, Target
 from ...sample import sample_set
 from ...store import Conflict, StoredSet

@@ -5,13 +5,13 @@ from collections.abc import Sequence
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...advice.cautions import cautions
 from ...advice.dial_words import dial_words
 from ...advice.head import Head
-from ...advice.ladder import Ladder
 from ...advice.plan import Plan
 from ...advice.readings.chromaticity import Whiteness
 from ...advice.rendering import differences, reference_of
+from ...advice.wording.cautions import cautions
+from ...advice.wording.ladder import Ladder
 from ...model import Refused, Source
 from ...model.problems import short
 from ...store import Conflict, NotFound, StoredSet, StoredSource

@@ -6,10 +6,10 @@ from flask import Blueprint, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 from pydantic import Field, ValidationError
 
-from ...advice.cautions import KEYS
 from ...advice.confirm import predicted_of
 from ...advice.plan import Plan
 from ...advice.readings.behind_gels import with_found, without_found
+from ...advice.wording.cautions import KEYS
 from ...model import Refused, Setting, Source, StackAdvice, Stage, Work, refuse
 from ...model.base import Model
 from ...model.problems import short, within

@@ -6,7 +6,7 @@ Common practice, no source; they remind, and replace neither local codes nor lic
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
-from ..model import Kind, Source
+from ...model import Kind, Source
 
 HOT_WATTS = 300.0
 """From this power a lamp's face is taken to be hot, whatever its kind: a judgement of ours, no source. [W]"""

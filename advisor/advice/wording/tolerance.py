@@ -2,10 +2,10 @@
 
 import re
 
-from ..model import Refused
+from ...model import Refused
+from ..readings.chromaticity import Whiteness
+from ..readings.steps import scale_at
 from .ladder import FRACTIONS, Ladder
-from .readings.chromaticity import Whiteness
-from .readings.steps import scale_at
 
 _PLACES = {typed: k for k, fraction in enumerate(FRACTIONS) for typed in (fraction.name, fraction.glyph)}
 _SAID = re.compile(r"\s*(\S+?)\s*(?:of\s+)?(cto|ctb|(?:plus |minus )?green|magenta)\s*", re.IGNORECASE)

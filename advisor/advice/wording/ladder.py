@@ -14,9 +14,9 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ..colour.loci import CC
-from ..model import Gel
-from ..model.base import name_key
+from ...colour.loci import CC
+from ...model import Gel
+from ...model.base import name_key
 
 
 class Fraction(NamedTuple):

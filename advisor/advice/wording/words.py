@@ -8,7 +8,7 @@ practice, no source.
 import itertools
 from dataclasses import dataclass
 
-from ..model import Locus, Seen
+from ...model import Locus, Seen
 from .ladder import FRACTIONS, Ladder, Sizes
 
 _NAMES = (*(fraction.said for fraction in FRACTIONS), "one and a half", "two full")
