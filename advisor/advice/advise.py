@@ -30,13 +30,13 @@ from .fronts import fronts
 from .judge import Judge
 from .kind_first import asked_first
 from .learned.informed import judge_of
-from .prediction import Bare, Outcomes, lets_through, prepare
-from .rack import Rack, rack_of
 from .readings.behind_gels import found_in_use
 from .readings.target import white_of
 from .report import source_report, stack_reports
 from .sharing import share
-from .stacks import Indices
+from .stacks.enumerate import Indices
+from .stacks.gel_arrays import Rack, rack_of
+from .stacks.prediction import Bare, Outcomes, lets_through, prepare
 
 
 def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:

@@ -12,8 +12,8 @@ import numpy as np
 from ..model import Limits, Refused, Seen, SourceAdvice, StackAdvice
 from ..model.phrases import counted
 from .advise import advise_on
-from .prediction import Bare
-from .rack import PLENTY, Rack
+from .stacks.gel_arrays import PLENTY, Rack
+from .stacks.prediction import Bare
 from .wording.words import is_seen, seen
 
 PLAINLY = 5.0

@@ -33,7 +33,7 @@ from ..colour.chromaticity import STEP
 from ..colour.data import Array
 from ..colour.grid import weights
 from .loss import loss
-from .stacks import Indices
+from .stacks.enumerate import Indices
 
 _DIRECTIONS = 6
 """Directions in the half plane; the bound loses at most 1 − cos 15° by there being no more."""

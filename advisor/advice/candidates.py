@@ -8,10 +8,10 @@ import numpy as np
 from ..model import Limits
 from .judge import Judge
 from .learned.informed import Informed
-from .prediction import Bare, Outcomes, predict_stacks
-from .rack import Rack
 from .search import contenders
-from .stacks import NONE, Choice, Indices, allowed_by, choice_on, stacks_on
+from .stacks.enumerate import NONE, Choice, Indices, allowed_by, choice_on, stacks_on
+from .stacks.gel_arrays import Rack
+from .stacks.prediction import Bare, Outcomes, predict_stacks
 
 MOST_PLAIN = 100_000
 """Up to so many stacks, all are predicted; of more, those that the search cannot rule out. Either gives the

@@ -16,11 +16,11 @@ from .advise import predict_stack
 from .learned.posterior import unread_so
 from .mistake import Mistake, mistake
 from .next_move import Swap, change_to, next_move, smallest
-from .prediction import Bare
-from .rack import Rack
 from .readings.behind_gels import found_in_use, stand_in_use, stand_when_hung
 from .readings.chromaticity import Whiteness, measure
 from .slip import Slip, slip
+from .stacks.gel_arrays import Rack
+from .stacks.prediction import Bare
 from .wording import words
 
 _JUST_SEEN = 1.0

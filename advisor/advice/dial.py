@@ -22,16 +22,16 @@ from ..model import Limits, Reach, Refused, Setting, SourceAdvice, StackAdvice
 from ..model.phrases import dial_said
 from ..model.quantities import tidy
 from .candidates import choice_of
-from .certainty import Certainty, looks_same
 from .dial_fit import Mapped, fit_dial
 from .dial_pairs import DialledHead, Pair
 from .dial_stand import stand_at
 from .fronts import ordered
 from .judge import Judge
-from .prediction import Bare, Outcomes
-from .rack import Rack
 from .report import source_report
-from .stacks import Indices
+from .stacks.enumerate import Indices
+from .stacks.gel_arrays import Rack
+from .stacks.prediction import Bare, Outcomes
+from .stacks.uncertainty import Certainty, looks_same
 
 MOST_SHOWN = 40
 """At most so many entries, those of the least cost."""

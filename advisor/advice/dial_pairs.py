@@ -28,10 +28,10 @@ from .dial_surfaces import surfaces_of
 from .fronts import rank
 from .judge import Judge
 from .loss import loss
-from .prediction import Bare, predict_stacks, stacked
 from .ranking import affordable, cost, spent
 from .search import contenders
-from .stacks import NONE, Choice, Indices, stacks_on
+from .stacks.enumerate import NONE, Choice, Indices, stacks_on
+from .stacks.prediction import Bare, predict_stacks, stacked
 
 _MOST_STACKS = 12_000
 """Up to so many stacks, all take part."""

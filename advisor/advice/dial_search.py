@@ -21,7 +21,7 @@ from ..model import Reach, Setting
 from .dial_fit import DialFit, Mapped
 from .dial_surfaces import MIRED_RANGE, Surfaces, possible, uv_of
 from .loss import loss
-from .stacks import Indices
+from .stacks.enumerate import Indices
 
 _COARSE = 9
 """Points along an axis of the first lattice."""

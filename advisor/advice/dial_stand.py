@@ -9,16 +9,16 @@ from ..colour.data import Array
 from ..colour.loci import MEGA
 from ..colour.sources import Ensemble, Unbendable, ensemble, measured
 from ..model import Limits, Setting, StackAdvice
-from .certainty import PER_STEP, Certainty
 from .dial_fit import DialFit, Mapped
 from .dial_surfaces import possible
 from .judge import Judge
 from .loss import expected_loss
-from .prediction import Bare, Outcomes, predict_stacks
-from .rack import Rack
 from .readings.chromaticity import Whiteness
 from .report import stack_reports
-from .stacks import Indices
+from .stacks.enumerate import Indices
+from .stacks.gel_arrays import Rack
+from .stacks.prediction import Bare, Outcomes, predict_stacks
+from .stacks.uncertainty import PER_STEP, Certainty
 
 
 @dataclass(frozen=True, eq=False)

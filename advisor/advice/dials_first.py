@@ -16,10 +16,10 @@ from .advise import advise_on
 from .confirm import Check
 from .dial import standing
 from .next_move import WORTH_A_SWAP, change_to
-from .prediction import Bare, prepare
-from .rack import Rack
 from .readings.chromaticity import white_at
 from .readings.dim_levels import InUse
+from .stacks.gel_arrays import Rack
+from .stacks.prediction import Bare, prepare
 
 
 def dials_before_gel(stacks: Sequence[StackAdvice], hung: Sequence[str], tolerance: float) -> StackAdvice:

@@ -5,7 +5,7 @@ from dataclasses import replace
 from math import log2
 
 from ..model import Role
-from .prediction import Bare
+from .stacks.prediction import Bare
 
 EVEN = 0.05
 """Lights nearer than this are even: a tenth of a stop is what a meter tells apart. [stop]

@@ -32,11 +32,11 @@ from ..colour.data import Array
 from ..colour.loci import CC, MEGA
 from ..colour.predict import through
 from ..model import Accuracy, Gel
-from .certainty import ALONG_LINE, PER_STEP, level, meter, strangeness
 from .gel_rows import reference_of
-from .prediction import Bare
-from .rack import rack_of
 from .readings.chromaticity import Whiteness
+from .stacks.gel_arrays import rack_of
+from .stacks.prediction import Bare
+from .stacks.uncertainty import ALONG_LINE, PER_STEP, level, meter, strangeness
 
 UNSAID = 25.0
 """How far a row may be off that does not say, or whose own word is set aside: as a generic CTO. [%]"""

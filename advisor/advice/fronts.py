@@ -7,9 +7,9 @@ import numpy as np
 from ..colour.data import Array
 from .candidates import candidates, choice_of
 from .judge import Judge
-from .prediction import Outcomes
 from .ranking import as_one, pareto
-from .stacks import NONE, Indices
+from .stacks.enumerate import NONE, Indices
+from .stacks.prediction import Outcomes
 
 
 def fronts(judges: Sequence[Judge]) -> list[tuple[Indices, Outcomes]]:

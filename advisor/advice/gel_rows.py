@@ -15,8 +15,8 @@ from ..colour.predict import stops
 from ..model import Gel, Known, Refused, Transmittance, refuse
 from ..model.problems import within
 from ..model.quantities import tidy
-from .rack import on_grid
 from .readings.chromaticity import white_at
+from .stacks.gel_arrays import on_grid
 
 TAUGHT = "taught by a pair of readings"
 """How the note of a taught row begins: it goes where the table goes, into a spreadsheet and back."""

@@ -19,13 +19,23 @@ from ..colour.data import Array
 from ..colour.loci import CC
 from ..colour.predict import stops
 from ..model import Limits
-from .certainty import PER_STEP, ROUND, Certainty, certainty, level, looks_same, meter, strangeness, strength
 from .loss import NARROWER, chance_within, expected_loss, loss
 from .plain import fussy
-from .prediction import Bare, Outcomes, predict_stacks, stacked
-from .rack import Rack
 from .ranking import affordable, cost, spent, tenths
-from .stacks import NONE, Indices, allowed_by
+from .stacks.enumerate import NONE, Indices, allowed_by
+from .stacks.gel_arrays import Rack
+from .stacks.prediction import Bare, Outcomes, predict_stacks, stacked
+from .stacks.uncertainty import (
+    PER_STEP,
+    ROUND,
+    Certainty,
+    certainty,
+    level,
+    looks_same,
+    meter,
+    strangeness,
+    strength,
+)
 from .staircase import Least
 
 GATHERED, NEARER = 0.7, 0.9

@@ -9,9 +9,9 @@ from dataclasses import replace
 from ..colour.sources import Unbendable, shares
 from ..model import Kind, KindQuestion, Limits, Refused, StackAdvice
 from .advise import predict_stack
-from .prediction import Bare
-from .rack import Rack
 from .readings.chromaticity import ensemble_of
+from .stacks.gel_arrays import Rack
+from .stacks.prediction import Bare
 
 _UNSURE = 3.0
 """From so much on, not knowing the kind is worth a question. [step] The usual tolerance."""

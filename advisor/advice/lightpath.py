@@ -9,9 +9,9 @@ from ..colour.grid import weights
 from ..colour.patches import hex_of_light, hex_of_surface, skin
 from ..colour.sources import ensemble
 from ..model import StackAdvice
-from .prediction import Bare
-from .rack import Rack
 from .readings.chromaticity import Whiteness
+from .stacks.gel_arrays import Rack
+from .stacks.prediction import Bare
 
 PATCH = 0.6
 """How bright patches are, against the screen's white: bright enough to compare, easy in the dark."""

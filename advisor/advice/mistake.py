@@ -18,9 +18,9 @@ from ..model.gel import family_of
 from ..model.phrases import listed, measured
 from ..model.quantities import tidy
 from .dial import standing
-from .prediction import Bare
-from .rack import Rack
 from .readings.chromaticity import Whiteness
+from .stacks.gel_arrays import Rack
+from .stacks.prediction import Bare
 
 _CLEARLY = 1 / 3
 _LIGHT = 0.2

@@ -11,9 +11,9 @@ from ..colour.sources import Unbendable
 from ..model import Limits, Reading, Refused, Setting, SourceAdvice, StackAdvice, Work
 from .advise import advise_on
 from .dial import standing
-from .prediction import Bare
-from .rack import Rack
 from .readings.behind_gels import changed
+from .stacks.gel_arrays import Rack
+from .stacks.prediction import Bare
 
 WORTH_A_SWAP = 1.0
 """What was read bare only is changed for something so much nearer. [step] What is just told apart."""

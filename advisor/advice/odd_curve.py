@@ -15,8 +15,8 @@ from ..model import Gel, Transmittance
 from ..model.phrases import signed
 from .fit_gel import steps_of
 from .gel_rows import reference_of
-from .rack import on_grid
 from .readings.chromaticity import white_at
+from .stacks.gel_arrays import on_grid
 
 LEAST_PERCENT = 15.0
 """A curve whose shift is as near to the label's is not asked about, however sure the label is. [%] Our own

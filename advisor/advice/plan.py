@@ -38,15 +38,12 @@ from .dial import standing
 from .dials_first import dials_before_gel, turned
 from .head import Head
 from .kind_hint import kind_hint
-from .learned.bare import worked_out
 from .learned.off_label import OffLabel, off_labels
 from .learned.posterior import Posterior, posterior, unread_so
 from .learned.taken import changed_words
 from .lightpath import LightPath, light_path, uv_behind
 from .next_move import change_to
 from .plane import placed, trail
-from .prediction import Bare, prepare
-from .rack import Rack, rack_of
 from .readings.behind_gels import found_in_use
 from .readings.chromaticity import Whiteness, measure, white_at
 from .readings.dim_levels import InUse, in_use
@@ -55,6 +52,9 @@ from .readings.target import locus_duv, white_of
 from .rendering import Rendered, render
 from .report import as_predicted
 from .sideways import green_taken_out
+from .stacks.bare_behind_gels import worked_out
+from .stacks.gel_arrays import Rack, rack_of
+from .stacks.prediction import Bare, prepare
 from .stale import over_limit, stale
 from .wording import words
 from .wording.ladder import TRADE, Ladder, ladder_of

@@ -13,10 +13,10 @@ from ..colour.cct import cct_duv_of_uv
 from ..colour.chromaticity import uv_of_xyz
 from ..colour.grid import weights
 from ..model import StackAdvice
-from .prediction import Bare
-from .rack import Rack
 from .readings.chromaticity import Whiteness
 from .readings.steps import Point, scale_at
+from .stacks.gel_arrays import Rack
+from .stacks.prediction import Bare
 from .wording.ladder import FRACTIONS, Ladder
 
 

@@ -9,10 +9,10 @@ from ..colour.grid import WAVELENGTHS, weights
 from ..colour.rendition import Rendition, rendition
 from ..colour.ssi import similarity
 from ..model import Locus, Reading
-from .prediction import Bare
-from .rack import Rack
 from .readings.chromaticity import Whiteness, white_at
 from .readings.target import locus_duv
+from .stacks.gel_arrays import Rack
+from .stacks.prediction import Bare
 
 
 @dataclass(frozen=True, eq=False)

@@ -20,14 +20,14 @@ from ..model import (
     StackAdvice,
     White,
 )
-from .certainty import ROUND, Certainty
 from .judge import Judge, Read
 from .loss import chance_within
-from .prediction import Bare, Outcomes
-from .rack import Rack
 from .readings.behind_gels import changed
 from .readings.chromaticity import Whiteness
-from .stacks import NONE, Indices
+from .stacks.enumerate import NONE, Indices
+from .stacks.gel_arrays import Rack
+from .stacks.prediction import Bare, Outcomes
+from .stacks.uncertainty import ROUND, Certainty
 from .wording import words
 from .wording.ladder import Ladder
 

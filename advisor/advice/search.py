@@ -43,10 +43,10 @@ from ..colour.predict import stops, through
 from ..model import Refused
 from .bounds import Bounds, bounds_of, grouped
 from .judge import Judge
-from .prediction import Bare, Outcomes, predict_stacks
-from .rack import Rack
 from .ranking import spent, tenths
-from .stacks import NONE, Choice, Indices, hangs
+from .stacks.enumerate import NONE, Choice, Indices, hangs
+from .stacks.gel_arrays import Rack
+from .stacks.prediction import Bare, Outcomes, predict_stacks
 from .staircase import MARGIN, Staircase
 from .tree import Level, Tree, tree_of
 

@@ -19,11 +19,11 @@ from ..model.quantities import tidy
 from .allocation import Offer, allocate
 from .candidates import candidates, choice_of
 from .judge import Judge
-from .prediction import Bare
-from .rack import PLENTY, Rack
 from .ranking import as_one
 from .shelf import Shelf
-from .stacks import NONE, Choice, Indices
+from .stacks.enumerate import NONE, Choice, Indices
+from .stacks.gel_arrays import PLENTY, Rack
+from .stacks.prediction import Bare
 
 _MOST_SHELVED = 12_000
 """Up to so many stacks, all are judged and put on the shelf; of more, the front within what is left."""

@@ -6,9 +6,9 @@ from ..colour.loci import CC
 from ..model import Shift, StackAdvice
 from ..model.phrases import listed
 from ..model.quantities import tidy
-from .prediction import Bare
-from .rack import Rack
 from .readings.chromaticity import white_at
+from .stacks.gel_arrays import Rack
+from .stacks.prediction import Bare
 
 _LEAST = 2.0
 """Less than this is not worth a word. [CC] Our judgement: it is hardly a step."""

@@ -12,7 +12,7 @@ from ..model import Limits, StackAdvice, Stage, Work
 from ..model.gel import family_of
 from ..model.phrases import counted
 from .next_move import WORTH_A_SWAP, Swap, change_to
-from .prediction import Bare
+from .stacks.prediction import Bare
 
 _MOVED = 0.5
 """What is further off by less than this is left alone. [step] Our judgement."""

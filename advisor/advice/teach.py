@@ -30,9 +30,9 @@ from .gel_rows import (
     said_on,
     untaught_note,
 )
-from .prediction import Bare, prepare
-from .rack import Rack, on_grid, rack_of
 from .readings.chromaticity import measure
+from .stacks.gel_arrays import Rack, on_grid, rack_of
+from .stacks.prediction import Bare, prepare
 
 _CLEARER = 0.02
 """A sheet that loses less than its dyes would by more than meters round is clearer. [stop]"""

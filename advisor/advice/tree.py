@@ -19,8 +19,8 @@ from numpy.typing import NDArray
 
 from ..colour.data import Array
 from ..colour.grid import weights
-from .rack import Rack
-from .stacks import Indices
+from .stacks.enumerate import Indices
+from .stacks.gel_arrays import Rack
 
 _SHAPES = 8
 """Directions in which gels are told apart: a few dyes make up most tables. Only the speed depends on it."""

@@ -25,10 +25,10 @@ from ..model.problems import within
 from .candidates import choice_of
 from .head import Head
 from .plan import make_plan
-from .prediction import Bare, prepare
-from .rack import Rack, rack_of
 from .ranking import LAYER_IN_STEPS
 from .readings.chromaticity import Whiteness
+from .stacks.gel_arrays import Rack, rack_of
+from .stacks.prediction import Bare, prepare
 from .whites_grid import Grid, distinct, few_enough, grid, least_costs
 
 MOST = 3

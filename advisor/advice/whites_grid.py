@@ -22,12 +22,12 @@ from ..colour.data import Array
 from ..colour.loci import CC, MEGA, daylight_uv, planckian_uv
 from ..model import Aim, Limits, Locus, Target
 from ..model.target import DAYLIGHT_FROM
-from .certainty import PER_STEP
 from .judge import Judge
 from .loss import SHARES, expected_at, loss, scattered
-from .prediction import Bare, predict_stacks
-from .rack import Rack
-from .stacks import Choice, Indices, stacks_on
+from .stacks.enumerate import Choice, Indices, stacks_on
+from .stacks.gel_arrays import Rack
+from .stacks.prediction import Bare, predict_stacks
+from .stacks.uncertainty import PER_STEP
 from .wording.ladder import TRADE
 
 _MIREDS = np.arange(100.0, 401.0, 5.0)

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..advice.readings.steps import Point
-from ..advice.stacks import Indices
+from ..advice.stacks.enumerate import Indices
 from ..advice.whites import Option, Whites
 from ..advice.whites_grid import TINTS
 from .plane import apart

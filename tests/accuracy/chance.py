@@ -23,8 +23,8 @@ from regret import TARGETS
 from trials import Knows, bare_of
 
 from advisor.advice.advise import advise_on
-from advisor.advice.rack import rack_of
 from advisor.advice.readings.target import white_of
+from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.colour.chromaticity import STEP, distance
 from advisor.colour.data import Array
 from advisor.model import Known, Limits

@@ -15,12 +15,12 @@ from trials import Knows, bare_of, by_arithmetic
 
 from advisor.advice.advise import advise_on
 from advisor.advice.loss import loss
-from advisor.advice.prediction import Bare, predict_stacks
-from advisor.advice.rack import Rack, rack_of
 from advisor.advice.ranking import cost
 from advisor.advice.readings.chromaticity import Whiteness
 from advisor.advice.readings.target import white_of
-from advisor.advice.stacks import NONE, Indices, choice_on, stacks_on
+from advisor.advice.stacks.enumerate import NONE, Indices, choice_on, stacks_on
+from advisor.advice.stacks.gel_arrays import Rack, rack_of
+from advisor.advice.stacks.prediction import Bare, predict_stacks
 from advisor.colour.chromaticity import STEP, distance
 from advisor.colour.data import Array
 from advisor.model import Limits, Locus, Target

@@ -26,11 +26,11 @@ from regret import TARGETS
 from trials import Knows, bare_of
 
 from advisor.advice.advise import advise_on
-from advisor.advice.prediction import Bare
-from advisor.advice.rack import Rack, rack_of
 from advisor.advice.readings.chromaticity import Whiteness, white_at
 from advisor.advice.readings.target import white_of
-from advisor.advice.stacks import NONE, choice_on, stacks_on
+from advisor.advice.stacks.enumerate import NONE, choice_on, stacks_on
+from advisor.advice.stacks.gel_arrays import Rack, rack_of
+from advisor.advice.stacks.prediction import Bare
 from advisor.colour.cct import moves_at
 from advisor.colour.chromaticity import STEP, distance
 from advisor.colour.data import Array

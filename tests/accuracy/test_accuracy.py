@@ -25,7 +25,7 @@ from summary import (
 )
 from trials import Knows, by_arithmetic, is_itself, trial
 
-from advisor.advice.rack import rack_of
+from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.colour.cct import cct_duv_of_uv
 from advisor.colour.data import published
 from advisor.colour.grid import lagrange

@@ -12,11 +12,11 @@ import numpy as np
 from filters import LABELS, DyeSet, filters
 from lamps import WAVELENGTHS, Lamp, uv_at_1_nm
 
-from advisor.advice.certainty import certainty
-from advisor.advice.prediction import Bare, predict_stacks, prepare
-from advisor.advice.rack import Rack, rack_of
 from advisor.advice.readings.chromaticity import Whiteness
 from advisor.advice.readings.target import white_of
+from advisor.advice.stacks.gel_arrays import Rack, rack_of
+from advisor.advice.stacks.prediction import Bare, predict_stacks, prepare
+from advisor.advice.stacks.uncertainty import certainty
 from advisor.colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, uv_of_cct_duv
 from advisor.colour.chromaticity import STEP, distance, uv_of_xyz
 from advisor.colour.data import Array, library, published

@@ -5,8 +5,8 @@ from heads import dial, white
 from rows import nominal
 
 from advisor.advice.dial import dialled
-from advisor.advice.prediction import prepare
-from advisor.advice.rack import rack_of
+from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.prediction import prepare
 from advisor.model import EXACT, Limits
 
 ROWS = nominal()

@@ -6,7 +6,7 @@ from advisor.advice.dial_fit import fit_dial
 from advisor.advice.dial_search import dials_of
 from advisor.advice.dial_stand import stand_at
 from advisor.advice.readings.target import white_of
-from advisor.advice.stacks import choice_on, stacks_on
+from advisor.advice.stacks.enumerate import choice_on, stacks_on
 from advisor.colour.sources import Unbendable
 from advisor.model import Reach, Reading, Setting, Source, Target
 

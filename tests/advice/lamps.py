@@ -8,8 +8,8 @@ import math
 import numpy as np
 
 from advisor.advice.plan import make_plan
-from advisor.advice.rack import rack_of
 from advisor.advice.readings.target import white_of
+from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.colour.cct import cct_duv_of_uv
 from advisor.colour.grid import WAVELENGTHS, weights
 from advisor.imports.gel_csv import read_gels

@@ -2,10 +2,10 @@
 
 import numpy as np
 
-from advisor.advice.prediction import prepare
-from advisor.advice.rack import rack_of
 from advisor.advice.readings.chromaticity import measure
 from advisor.advice.readings.target import white_of
+from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.prediction import prepare
 from advisor.colour.grid import WAVELENGTHS
 from advisor.model import Gel, Kind, Reading, Refused, Source, Spectrum, Target, Transmittance
 

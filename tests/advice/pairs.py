@@ -2,9 +2,9 @@
 
 import numpy as np
 
-from advisor.advice.prediction import prepare
-from advisor.advice.rack import rack_of
 from advisor.advice.readings.chromaticity import measure
+from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.prediction import prepare
 from advisor.colour.cct import cct_duv_of_uv
 from advisor.colour.chromaticity import uv_of_xyz
 from advisor.colour.grid import weights

@@ -4,9 +4,9 @@ from expected import Reference
 
 from advisor.advice.fronts import rank
 from advisor.advice.judge import Judge
-from advisor.advice.prediction import predict_stacks
 from advisor.advice.search import contenders
-from advisor.advice.stacks import NONE
+from advisor.advice.stacks.enumerate import NONE
+from advisor.advice.stacks.prediction import predict_stacks
 from advisor.model import EXACT, Limits
 
 SILENT = Limits(accuracy=EXACT)

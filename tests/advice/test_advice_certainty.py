@@ -9,11 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from rows import FULL_CTO, nominal
 
-from advisor.advice.certainty import Certainty, certainty, looks_same
-from advisor.advice.prediction import predict_stacks, prepare, stacked
-from advisor.advice.rack import rack_of
 from advisor.advice.readings.target import white_of
-from advisor.advice.stacks import NONE
+from advisor.advice.stacks.enumerate import NONE
+from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.prediction import predict_stacks, prepare, stacked
+from advisor.advice.stacks.uncertainty import Certainty, certainty, looks_same
 from advisor.colour.cct import uv_of_cct_duv
 from advisor.colour.chromaticity import distance
 from advisor.colour.predict import through

@@ -8,8 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from rows import neutral, nominal
 
-from advisor.advice.rack import nominal_stops, rack_of
-from advisor.advice.stacks import NONE, allowed_by, choice_on, stacks_on
+from advisor.advice.stacks.enumerate import NONE, allowed_by, choice_on, stacks_on
+from advisor.advice.stacks.gel_arrays import nominal_stops, rack_of
 from advisor.model import Gel, Limits, Refused
 
 SHIPPED = nominal() + neutral()

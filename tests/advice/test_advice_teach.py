@@ -7,9 +7,9 @@ from hypothesis import strategies as st
 
 from advisor.advice.advise import predict_one
 from advisor.advice.gel_rows import checked, is_taught, untaught_note
-from advisor.advice.prediction import prepare
-from advisor.advice.rack import nominal_stops, rack_of
 from advisor.advice.readings.chromaticity import measure
+from advisor.advice.stacks.gel_arrays import nominal_stops, rack_of
+from advisor.advice.stacks.prediction import prepare
 from advisor.advice.teach import Question, from_transmittance
 from advisor.colour import dyes, gels, grid
 from advisor.colour.chromaticity import distance, uv_of_xyz

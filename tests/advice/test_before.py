@@ -6,9 +6,9 @@ import pytest
 
 from advisor.advice.advise import predict_stack
 from advisor.advice.before import as_before
-from advisor.advice.prediction import prepare
 from advisor.advice.readings.chromaticity import measure
 from advisor.advice.readings.target import white_of
+from advisor.advice.stacks.prediction import prepare
 from advisor.colour.cct import cct_duv_of_uv
 from advisor.model import Accuracy, Aim, Limits, Reading, Work
 from tests.advice.lamps import RACK, TARGET, lamp, planckian, read

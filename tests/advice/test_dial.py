@@ -13,8 +13,8 @@ from advisor.advice.advise import advise_on, predict_one
 from advisor.advice.dial import dialled, predict_dialled
 from advisor.advice.dial_fit import fit_dial
 from advisor.advice.dial_search import dials_of, scatter_of
-from advisor.advice.rack import rack_of
-from advisor.advice.stacks import NONE
+from advisor.advice.stacks.enumerate import NONE
+from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.colour.cct import uv_of_cct_duv
 from advisor.colour.chromaticity import distance
 from advisor.model import EXACT, Aim, Limits, Reach, Reading, Refused, Setting, Source

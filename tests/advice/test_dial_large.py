@@ -6,9 +6,9 @@ import pytest
 from heads import REGRET, costs, dial, everything, head, white
 
 from advisor.advice.dial import dialled
-from advisor.advice.prediction import prepare
-from advisor.advice.rack import rack_of
-from advisor.advice.stacks import choice_on
+from advisor.advice.stacks.enumerate import choice_on
+from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.prediction import prepare
 from advisor.model import EXACT, Gel, Limits, Reach
 
 

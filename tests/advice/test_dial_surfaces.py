@@ -12,10 +12,10 @@ from advisor.advice.dial_fit import Mapped, fit_dial
 from advisor.advice.dial_search import Valley, dials_of, scatter_of, span_of
 from advisor.advice.dial_stand import spectra_at, stand_at
 from advisor.advice.dial_surfaces import possible, surfaces_of
-from advisor.advice.prediction import prepare, stacked
-from advisor.advice.rack import rack_of
 from advisor.advice.readings.target import white_of
-from advisor.advice.stacks import choice_on, stacks_on
+from advisor.advice.stacks.enumerate import choice_on, stacks_on
+from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.prediction import prepare, stacked
 from advisor.colour.cct import uv_of_cct_duv
 from advisor.colour.chromaticity import distance, is_real, xy_of_uv
 from advisor.model import Reach, Target

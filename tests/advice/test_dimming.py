@@ -7,9 +7,9 @@ from rows import FULL_CTO, asking, neutral, nominal, source
 
 from advisor.advice.advise import advise
 from advisor.advice.dimming import dimmed
-from advisor.advice.prediction import prepare
-from advisor.advice.rack import rack_of
 from advisor.advice.readings.target import white_of
+from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.prediction import prepare
 from advisor.advice.whites import common_whites
 from advisor.imports.gel_csv import read_gels
 from advisor.model import (

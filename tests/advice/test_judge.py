@@ -11,10 +11,10 @@ from rows import asking, neutral, nominal, source
 
 from advisor.advice.advise import advise
 from advisor.advice.judge import Judge
-from advisor.advice.prediction import predict_stacks, prepare
-from advisor.advice.rack import rack_of
 from advisor.advice.readings.target import white_of
-from advisor.advice.stacks import NONE
+from advisor.advice.stacks.enumerate import NONE
+from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.prediction import predict_stacks, prepare
 from advisor.model import EXACT, Gel, Limits, Refused, Target
 from tests.advice.searching import SILENT, reference_of
 

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.advice.rack import rack_of
+from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.advice.wording.ladder import TRADE, Ladder, ladder_of
 from advisor.model import Gel
 from tests.advice.lamps import SHIPPED

@@ -16,10 +16,10 @@ from advisor.advice.learned.informed import judge_of
 from advisor.advice.learned.off_label import off_labels
 from advisor.advice.learned.posterior import posterior
 from advisor.advice.plan import make_plan
-from advisor.advice.prediction import prepare
-from advisor.advice.rack import rack_of
 from advisor.advice.readings.target import white_of
-from advisor.advice.stacks import NONE
+from advisor.advice.stacks.enumerate import NONE
+from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.prediction import prepare
 from advisor.colour.grid import weights
 from advisor.model import (
     UNREAD,
@@ -187,10 +187,10 @@ def test_whatever_was_read_there_is_an_answer(found):
 
 def test_the_fit_is_the_conditional_normal_distribution():
     """Against the textbook formula (Rasmussen and Williams 2006, eq. 2.22 to 2.24, from memory)."""
-    from advisor.advice.certainty import PER_STEP
     from advisor.advice.learned.posterior import repeats
     from advisor.advice.learned.unknowns import unknowns
-    from advisor.advice.prediction import predict_stacks
+    from advisor.advice.stacks.prediction import predict_stacks
+    from advisor.advice.stacks.uncertainty import PER_STEP
 
     rack = rack_of(tuple(SHIPPED))
     after = [(r.gels, predicted(*r.gels).after) for r in READINGS[:3]]

@@ -9,12 +9,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.advice.certainty import certainty
-from advisor.advice.prediction import prepare
-from advisor.advice.rack import rack_of
 from advisor.advice.readings.chromaticity import measure
 from advisor.advice.readings.dim_levels import in_use, line_of, points
 from advisor.advice.readings.target import white_of
+from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.prediction import prepare
+from advisor.advice.stacks.uncertainty import certainty
 from advisor.colour.chromaticity import distance
 from advisor.model import EXACT, Reading, Refused, Setting, Source, Target
 from tests.advice.rows import nominal

@@ -5,9 +5,9 @@ import pytest
 
 from advisor.advice.advise import predict_stack
 from advisor.advice.mistake import mistake
-from advisor.advice.prediction import prepare
 from advisor.advice.readings.chromaticity import measure
 from advisor.advice.readings.target import white_of
+from advisor.advice.stacks.prediction import prepare
 from advisor.model import Predicted, Reading, Stage, Work
 from tests.advice.lamps import LIMITS, RACK, TARGET, lamp, planckian
 from tests.web.page import plain

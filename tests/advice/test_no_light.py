@@ -11,9 +11,9 @@ from advisor.advice.fronts import rank
 from advisor.advice.judge import Judge
 from advisor.advice.mix import mix
 from advisor.advice.plan import make_plan
-from advisor.advice.prediction import Outcomes, prepare
-from advisor.advice.rack import rack_of
 from advisor.advice.readings.target import white_of
+from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.prediction import Outcomes, prepare
 from advisor.advice.whites import common_whites
 from advisor.model import Gel, Limits, PredictionRequest, Refused, Stage, Target, Transmittance, Work
 

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from advisor.advice.odd_curve import doubt_about
-from advisor.advice.rack import rack_of
+from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.colour.grid import WAVELENGTHS
 from advisor.model import Gel, Known, Transmittance
 from tests.advice.taught import ROW, TABLE, flat

@@ -8,9 +8,9 @@ from rows import asking, neutral, nominal, source
 from advisor.advice.advise import advise, predict
 from advisor.advice.candidates import choice_of
 from advisor.advice.plan import make_plan
-from advisor.advice.prediction import prepare
-from advisor.advice.rack import rack_of
 from advisor.advice.readings.target import white_of
+from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.prediction import prepare
 from advisor.advice.whites import common_whites
 from advisor.model import (
     Limits,

@@ -30,11 +30,11 @@ from advisor.advice.candidates import is_plain
 from advisor.advice.fronts import fronts, rank
 from advisor.advice.judge import Judge
 from advisor.advice.learned.informed import judge_of
-from advisor.advice.prediction import predict_stacks, prepare
-from advisor.advice.rack import rack_of
 from advisor.advice.readings.target import white_of
 from advisor.advice.search import contenders
-from advisor.advice.stacks import NONE, allowed_by, choice_on, stacks_on
+from advisor.advice.stacks.enumerate import NONE, allowed_by, choice_on, stacks_on
+from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.prediction import predict_stacks, prepare
 from advisor.advice.tree import tree_of
 from advisor.colour.grid import WAVELENGTHS
 from advisor.colour.predict import stops

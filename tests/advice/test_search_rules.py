@@ -8,11 +8,11 @@ from large import mixed_table, some_source, some_target
 
 from advisor.advice.fronts import rank
 from advisor.advice.judge import Judge
-from advisor.advice.prediction import predict_stacks, prepare
-from advisor.advice.rack import rack_of
 from advisor.advice.readings.target import white_of
 from advisor.advice.search import contenders
-from advisor.advice.stacks import allowed_by, choice_on, stacks_on
+from advisor.advice.stacks.enumerate import allowed_by, choice_on, stacks_on
+from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.prediction import predict_stacks, prepare
 from advisor.model import EXACT, Limits
 from tests.advice.searching import searched
 

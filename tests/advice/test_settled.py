@@ -6,8 +6,8 @@ import pytest
 
 from advisor.advice.confirm import change_unread, predicted_of
 from advisor.advice.next_move import Swap
-from advisor.advice.prediction import prepare
 from advisor.advice.readings.target import white_of
+from advisor.advice.stacks.prediction import prepare
 from advisor.model import Limits, Reach, Reading, Setting, Source, Stage, Target, Work
 from tests.advice.lamps import RACK, TARGET, checked, hung, lamp, plan, planckian, read
 

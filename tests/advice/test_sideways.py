@@ -5,10 +5,10 @@ import re
 import pytest
 
 from advisor.advice.advise import predict_stack
-from advisor.advice.prediction import prepare
-from advisor.advice.rack import rack_of
 from advisor.advice.readings.target import white_of
 from advisor.advice.sideways import green_taken_out
+from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.prediction import prepare
 from advisor.model import Gel, Reading, Shift, Source, Stage, Target, Work
 from advisor.web.sentences import surer
 from tests.advice.lamps import LIMITS, SHIPPED, TARGET, plan

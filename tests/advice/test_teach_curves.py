@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from advisor.advice.gel_rows import checked, is_taught
-from advisor.advice.rack import nominal_stops, rack_of
+from advisor.advice.stacks.gel_arrays import nominal_stops, rack_of
 from advisor.advice.teach import from_transmittance
 from advisor.colour import gels
 from advisor.colour.grid import WAVELENGTHS

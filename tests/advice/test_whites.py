@@ -12,10 +12,10 @@ from rows import nominal, source
 from advisor.advice import whites as whites_module
 from advisor.advice import whites_words as say
 from advisor.advice.candidates import choice_of
-from advisor.advice.prediction import prepare
-from advisor.advice.rack import rack_of
 from advisor.advice.readings.target import white_of
-from advisor.advice.stacks import choice_on
+from advisor.advice.stacks.enumerate import choice_on
+from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.prediction import prepare
 from advisor.advice.whites import Stopped, common_whites
 from advisor.advice.whites_grid import distinct, few_enough, grid, least_costs
 from advisor.advice.wording.ladder import TRADE, ladder_of

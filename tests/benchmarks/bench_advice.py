@@ -16,10 +16,10 @@ import numpy as np
 from short import pick
 
 from advisor.advice.advise import advise
-from advisor.advice.prediction import prepare, stacked
-from advisor.advice.rack import rack_of
 from advisor.advice.readings.target import white_of
-from advisor.advice.stacks import NONE, choice_on, stacks_on
+from advisor.advice.stacks.enumerate import NONE, choice_on, stacks_on
+from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.prediction import prepare, stacked
 from advisor.colour.cct import cct_duv_of_uv
 from advisor.colour.data import Array, library
 from advisor.colour.grid import WAVELENGTHS

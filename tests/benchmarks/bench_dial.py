@@ -21,11 +21,11 @@ from advisor.advice import dial as advice
 from advisor.advice.dial_fit import fit_dial
 from advisor.advice.dial_search import dials_of
 from advisor.advice.dial_stand import as_read, stand_at
-from advisor.advice.prediction import Bare, prepare
-from advisor.advice.rack import Rack, rack_of
 from advisor.advice.ranking import cost
 from advisor.advice.readings.target import white_of
-from advisor.advice.stacks import choice_on, stacks_on
+from advisor.advice.stacks.enumerate import choice_on, stacks_on
+from advisor.advice.stacks.gel_arrays import Rack, rack_of
+from advisor.advice.stacks.prediction import Bare, prepare
 from advisor.colour import sources
 from advisor.colour.sources import Unbendable
 from advisor.imports.gel_csv import read_gels

@@ -16,10 +16,10 @@ import numpy as np
 from short import pick
 
 from advisor.advice.advise import advise_on
-from advisor.advice.prediction import Bare, prepare
-from advisor.advice.rack import rack_of
 from advisor.advice.readings.target import white_of
-from advisor.advice.stacks import choice_on, stacks_on
+from advisor.advice.stacks.enumerate import choice_on, stacks_on
+from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.prediction import Bare, prepare
 from advisor.imports.gel_csv import read_gels
 from advisor.model import Kind, Limits, Reading, Source, Target
 from advisor.resources import folder

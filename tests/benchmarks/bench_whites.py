@@ -14,14 +14,14 @@ import numpy as np
 from short import pick
 
 from advisor.advice.candidates import choice_of
-from advisor.advice.certainty import PER_STEP
 from advisor.advice.judge import Judge
 from advisor.advice.loss import expected_loss
-from advisor.advice.prediction import Bare, predict_stacks, prepare
-from advisor.advice.rack import Rack, rack_of
 from advisor.advice.ranking import cost
 from advisor.advice.readings.target import white_of
-from advisor.advice.stacks import NONE, stacks_on
+from advisor.advice.stacks.enumerate import NONE, stacks_on
+from advisor.advice.stacks.gel_arrays import Rack, rack_of
+from advisor.advice.stacks.prediction import Bare, predict_stacks, prepare
+from advisor.advice.stacks.uncertainty import PER_STEP
 from advisor.advice.whites import common_whites
 from advisor.advice.whites_grid import grid, least_costs
 from advisor.colour.data import Array

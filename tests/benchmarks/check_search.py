@@ -22,11 +22,11 @@ from short import ARGUMENTS, pick
 
 from advisor.advice.fronts import rank
 from advisor.advice.judge import Judge
-from advisor.advice.prediction import predict_stacks, prepare
-from advisor.advice.rack import rack_of
 from advisor.advice.readings.target import white_of
 from advisor.advice.search import contenders
-from advisor.advice.stacks import NONE, choice_on
+from advisor.advice.stacks.enumerate import NONE, choice_on
+from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.prediction import predict_stacks, prepare
 from advisor.model import EXACT, Limits, Target
 
 LIMITS = Limits(accuracy=EXACT)

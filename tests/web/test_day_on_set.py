@@ -12,8 +12,8 @@ from itertools import combinations_with_replacement
 import numpy as np
 import pytest
 
-from advisor.advice.rack import rack_of
 from advisor.advice.readings.target import white_of
+from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.colour.cct import cct_duv_of_uv
 from advisor.colour.grid import WAVELENGTHS, weights
 from advisor.imports.gel_csv import read_gels

@@ -8,7 +8,7 @@ import pytest
 from werkzeug.datastructures import FileStorage, MultiDict
 from werkzeug.test import encode_multipart
 
-from advisor.advice.rack import rack_of
+from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.model import Gel
 from tests.web.page import Page
 from tests.web.teaching import NAME, gel, kept

@@ -2,7 +2,7 @@
 
 import pytest
 
-from advisor.advice.rack import rack_of
+from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.model import Gel, LightSet, Reading, Source, Spectrum, Target
 from tests.advice.pairs import gelled
 from tests.web.teaching import NAME, gel, kept, pair

@@ -13,12 +13,12 @@ import numpy as np
 
 from ...colour.data import Array
 from ...model import Limits
-from ..certainty import ALONG_LINE, ROUND, Certainty
 from ..judge import Judge, Read
 from ..loss import SHARES, chance_within, loss, scattered
-from ..prediction import Bare, Outcomes
-from ..rack import Rack
-from ..stacks import NONE, Indices
+from ..stacks.enumerate import NONE, Indices
+from ..stacks.gel_arrays import Rack
+from ..stacks.prediction import Bare, Outcomes
+from ..stacks.uncertainty import ALONG_LINE, ROUND, Certainty
 from .posterior import Posterior, posterior, repeats
 
 _TRYING, _LEFT_ALONE = 0.05, 1.0

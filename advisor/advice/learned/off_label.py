@@ -10,8 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from ...model import Accuracy
-from ..certainty import ALONG_LINE
-from ..rack import Rack
+from ..stacks.gel_arrays import Rack
+from ..stacks.uncertainty import ALONG_LINE
 from .posterior import Posterior
 from .unknowns import strengths_of
 

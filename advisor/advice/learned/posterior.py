@@ -20,14 +20,14 @@ import numpy as np
 
 from ...colour.data import Array
 from ...model import Accuracy, Refused
-from ..certainty import PER_STEP, level, meter
 from ..judge import Read
 from ..loss import expected_loss
-from ..prediction import Bare, Outcomes, predict_stacks, prepare
-from ..rack import Rack
 from ..readings.chromaticity import Whiteness
 from ..readings.dim_levels import DOUBT_ALONE, InUse, in_use
-from ..stacks import NONE, Indices
+from ..stacks.enumerate import NONE, Indices
+from ..stacks.gel_arrays import Rack
+from ..stacks.prediction import Bare, Outcomes, predict_stacks, prepare
+from ..stacks.uncertainty import PER_STEP, level, meter
 from .taken import Taken, taken_behind
 from .unknowns import unknowns
 

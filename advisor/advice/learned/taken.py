@@ -12,10 +12,10 @@ from ...colour.data import Array
 from ...model import Accuracy, Reading, Refused, Source
 from ...model.base import name_key
 from ...model.quantities import tidy
-from ..rack import Rack
 from ..readings.behind_gels import read_behind
 from ..readings.chromaticity import Whiteness, measure
 from ..readings.steps import meter_steps
+from ..stacks.gel_arrays import Rack
 
 _CHANGED, _LEAST_CHANGE = 3.0, 2.0
 """A lamp changed where two bare readings lie so many times the meter's tolerance apart, and at least so many

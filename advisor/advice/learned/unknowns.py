@@ -19,10 +19,10 @@ from ...colour.data import Array
 from ...colour.grid import WAVELENGTHS, weights
 from ...colour.predict import through
 from ...model import Accuracy
-from ..certainty import PER_STEP, stronger
-from ..prediction import Bare, stacked
-from ..rack import Rack
-from ..stacks import NONE, Indices
+from ..stacks.enumerate import NONE, Indices
+from ..stacks.gel_arrays import Rack
+from ..stacks.prediction import Bare, stacked
+from ..stacks.uncertainty import PER_STEP, stronger
 
 _WIDTH = 20.0
 _BANDS = np.exp(-0.5 * ((WAVELENGTHS - np.arange(400.0, 701.0, _WIDTH)[:, None]) / _WIDTH) ** 2)

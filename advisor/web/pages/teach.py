@@ -9,8 +9,8 @@ from flask.typing import ResponseReturnValue
 
 from ...advice.gel_rows import is_taught
 from ...advice.plan import make_plan
-from ...advice.rack import nominal_stops, rack_of
 from ...advice.readings.chromaticity import measure
+from ...advice.stacks.gel_arrays import nominal_stops, rack_of
 from ...advice.teach import Lesson, Pair, Question, from_pairs, from_transmittance
 from ...imports.text import characters
 from ...imports.transmittance import CurveAs, read_curve

@@ -15,11 +15,11 @@ from ...colour.loci import CC
 from ...colour.sources import Unbendable, behind
 from ...model import Reading, Refused, Source
 from ...model.phrases import counted
-from ..rack import Rack
 from ..readings.behind_gels import read_behind
 from ..readings.chromaticity import Whiteness, ensemble_of, measure, unread, white_at, white_with
 from ..readings.dim_levels import InUse, held
 from ..readings.steps import scale_at
+from .gel_arrays import Rack
 
 _ROUNDS, _STILL = 12, 0.05
 """At most so many times; and what moves by less is found. [step]"""

@@ -17,17 +17,17 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ..colour.cct import moves_at
-from ..colour.chromaticity import STEP, distance, uv_slope
-from ..colour.data import Array
-from ..colour.grid import weights
-from ..colour.loci import MEGA
-from ..colour.predict import through
-from ..model import Accuracy
+from ...colour.cct import moves_at
+from ...colour.chromaticity import STEP, distance, uv_slope
+from ...colour.data import Array
+from ...colour.grid import weights
+from ...colour.loci import MEGA
+from ...colour.predict import through
+from ...model import Accuracy
+from ..readings.chromaticity import Whiteness
+from .enumerate import NONE, Indices
+from .gel_arrays import Rack
 from .prediction import Bare, layer_of, stacked
-from .rack import Rack
-from .readings.chromaticity import Whiteness
-from .stacks import NONE, Indices
 
 ROUND = 1.52
 """From root mean square to the radius that holds 90 % of a round normal scatter (Rayleigh)."""

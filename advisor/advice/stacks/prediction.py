@@ -5,20 +5,20 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..colour.chromaticity import STEP, distance
-from ..colour.data import Array
-from ..colour.predict import through
-from ..colour.sources import Ensemble, Unbendable
-from ..model import Refused, Source
-from ..model.phrases import signed
-from ..model.problems import within
-from ..model.quantities import tidy
-from .learned.bare import worked_out
-from .rack import Rack
-from .readings.chromaticity import Whiteness, ensemble_of, measure
-from .readings.dim_levels import InUse, in_use
-from .readings.target import aimed
-from .stacks import Indices
+from ...colour.chromaticity import STEP, distance
+from ...colour.data import Array
+from ...colour.predict import through
+from ...colour.sources import Ensemble, Unbendable
+from ...model import Refused, Source
+from ...model.phrases import signed
+from ...model.problems import within
+from ...model.quantities import tidy
+from ..readings.chromaticity import Whiteness, ensemble_of, measure
+from ..readings.dim_levels import InUse, in_use
+from ..readings.target import aimed
+from .bare_behind_gels import worked_out
+from .enumerate import Indices
+from .gel_arrays import Rack
 
 _CHUNK = 4096
 """Stacks predicted at a time: their transmittances stay within a few megabytes."""

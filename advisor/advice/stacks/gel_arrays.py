@@ -7,12 +7,12 @@ from functools import cached_property, lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from ..colour import gels, grid
-from ..colour.data import Array
-from ..model import Accuracy, Gel, Known, Refused, Transmittance
-from ..model.base import name_key
-from .readings.chromaticity import samples
-from .wording.ladder import Ladder, ladder_of
+from ...colour import gels, grid
+from ...colour.data import Array
+from ...model import Accuracy, Gel, Known, Refused, Transmittance
+from ...model.base import name_key
+from ..readings.chromaticity import samples
+from ..wording.ladder import Ladder, ladder_of
 
 CC_PER_MIRED = 0.3
 """What a mired is worth in CC, about: 0.4 step against 1.3."""

@@ -8,10 +8,10 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from ..model import Limits, Refused
-from ..model.base import name_key
-from ..model.problems import within
-from .rack import Rack
+from ...model import Limits, Refused
+from ...model.base import name_key
+from ...model.problems import within
+from .gel_arrays import Rack
 
 Indices = NDArray[np.intp]
 NONE = -1
