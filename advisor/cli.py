@@ -132,7 +132,7 @@ def _shown_folder() -> str:
 
 def check_gels(file: Path) -> int:
     """Say what is wrong in a gel table, line by line, with the curves that it names beside it."""
-    from .advice.gel_rows import checked
+    from .advice.teaching.possible_rows import checked
     from .imports.gel_csv import read_gels
     from .imports.gel_csv_curves import CurvesInDoubt, Folder
     from .imports.transmittance import CurveAs

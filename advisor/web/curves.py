@@ -3,7 +3,7 @@
 import base64
 from collections.abc import Mapping
 
-from ..advice.odd_curve import doubt_about
+from ..advice.teaching.odd_curve import doubt_about
 from ..imports.gel_csv_bundle import packed, unpack
 from ..imports.transmittance import CurveAs, MeasuredCurve, headed
 from ..model import Gel, Refused

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from ..advice.teach import Lesson, Pair, Question
+from ..advice.teaching.teach import Lesson, Pair, Question
 from ..model import Gel, Kind
 from ..model.phrases import listed, percent
 from .shown import cc, mired

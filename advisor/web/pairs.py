@@ -8,7 +8,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from ..advice.readings.behind_gels import Stand
 from ..advice.readings.chromaticity import Whiteness, measure
-from ..advice.teach import Pair
+from ..advice.teaching.teach import Pair
 from ..model import Kind, Reading, Refused, Source
 from ..model.base import Model, name_key
 from ..store import Conflict, StoredSet

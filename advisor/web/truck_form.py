@@ -7,7 +7,7 @@ form was shown, and what was typed belongs to the gel, not to the place where it
 import re
 from dataclasses import dataclass, replace
 
-from ..advice.gel_rows import checked, is_taught, untaught_note
+from ..advice.teaching.possible_rows import checked, is_taught, untaught_note
 from ..model import Gel, GelTable, Known, Problem, Refused
 from ..model.numbers import same_as_written
 from ..model.series import Series, as_series, in_series, series_of

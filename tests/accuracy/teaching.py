@@ -14,7 +14,7 @@ from pathlib import Path
 
 import numpy as np
 
-from advisor.advice.teach import Pair, from_pairs
+from advisor.advice.teaching.teach import Pair, from_pairs
 from advisor.colour import gels
 from advisor.colour.dyes import shifted
 from advisor.colour.grid import to_grid

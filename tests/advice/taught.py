@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from advisor.advice.teach import Lesson, Pair, from_pairs
+from advisor.advice.teaching.teach import Lesson, Pair, from_pairs
 from advisor.model import EXACT, Transmittance
 from tests.advice.rows import neutral, nominal
 

@@ -6,11 +6,11 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from advisor.advice.advise import predict_one
-from advisor.advice.gel_rows import checked, is_taught, untaught_note
 from advisor.advice.readings.chromaticity import measure
 from advisor.advice.stacks.gel_arrays import nominal_stops, rack_of
 from advisor.advice.stacks.prediction import prepare
-from advisor.advice.teach import Question, from_transmittance
+from advisor.advice.teaching.possible_rows import checked, is_taught, untaught_note
+from advisor.advice.teaching.teach import Question, from_transmittance
 from advisor.colour import dyes, gels, grid
 from advisor.colour.chromaticity import distance, uv_of_xyz
 from advisor.colour.data import published

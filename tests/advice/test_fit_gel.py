@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.advice.teach import Pair, Question, from_pairs
+from advisor.advice.teaching.teach import Pair, Question, from_pairs
 from advisor.colour import dyes, gels
 from advisor.colour.cct import uv_of_cct_duv
 from advisor.colour.chromaticity import xyz_of_uv

@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from advisor.advice.odd_curve import doubt_about
 from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.teaching.odd_curve import doubt_about
 from advisor.colour.grid import WAVELENGTHS
 from advisor.model import Gel, Known, Transmittance
 from tests.advice.taught import ROW, TABLE, flat

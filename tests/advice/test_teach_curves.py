@@ -3,9 +3,9 @@
 import numpy as np
 import pytest
 
-from advisor.advice.gel_rows import checked, is_taught
 from advisor.advice.stacks.gel_arrays import nominal_stops, rack_of
-from advisor.advice.teach import from_transmittance
+from advisor.advice.teaching.possible_rows import checked, is_taught
+from advisor.advice.teaching.teach import from_transmittance
 from advisor.colour import gels
 from advisor.colour.grid import WAVELENGTHS
 from advisor.model import Gel, Refused, Transmittance

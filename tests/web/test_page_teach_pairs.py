@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from advisor.advice.teach import Pair
+from advisor.advice.teaching.teach import Pair
 from advisor.model import GelTable, Known, LightSet, Source, Target
 from advisor.web import pairs as web_pairs
 from advisor.web.pairs import keep_typed, key_of, known_pairs

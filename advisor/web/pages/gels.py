@@ -7,8 +7,8 @@ from typing import Any
 from flask import Blueprint, abort, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...advice.gel_rows import checked, is_taught, untaught_note
 from ...advice.stacks.gel_arrays import nominal_stops, rack_of
+from ...advice.teaching.possible_rows import checked, is_taught, untaught_note
 from ...imports import read_gels, write_gels
 from ...imports.gel_csv_bundle import choose_table, pack
 from ...imports.gel_csv_curves import CurvesInDoubt

@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 from flask import Blueprint, abort, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...advice.gel_rows import is_taught
 from ...advice.plan import make_plan
 from ...advice.readings.chromaticity import measure
 from ...advice.stacks.gel_arrays import nominal_stops, rack_of
-from ...advice.teach import Lesson, Pair, Question, from_pairs, from_transmittance
+from ...advice.teaching.possible_rows import is_taught
+from ...advice.teaching.teach import Lesson, Pair, Question, from_pairs, from_transmittance
 from ...imports.text import characters
 from ...imports.transmittance import CurveAs, read_curve
 from ...model import ON_SET, Accuracy, Gel, GelTable, Reading, Refused, Source, StackAdvice

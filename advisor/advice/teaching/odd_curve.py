@@ -9,14 +9,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..colour.loci import MEGA, planckian
-from ..colour.predict import through
-from ..model import Gel, Transmittance
-from ..model.phrases import signed
+from ...colour.loci import MEGA, planckian
+from ...colour.predict import through
+from ...model import Gel, Transmittance
+from ...model.phrases import signed
+from ..readings.chromaticity import white_at
+from ..stacks.gel_arrays import on_grid
 from .fit_gel import steps_of
-from .gel_rows import reference_of
-from .readings.chromaticity import white_at
-from .stacks.gel_arrays import on_grid
+from .possible_rows import reference_of
 
 LEAST_PERCENT = 15.0
 """A curve whose shift is as near to the label's is not asked about, however sure the label is. [%] Our own

@@ -11,16 +11,19 @@ from enum import StrEnum
 
 import numpy as np
 
-from ..colour import gels
-from ..colour.chromaticity import STEP, distance
-from ..colour.data import Array
-from ..colour.loci import planckian
-from ..colour.predict import stops, through
-from ..model import ON_SET, Accuracy, Aim, Gel, Known, Reading, Refused, Source, Transmittance
-from ..model.problems import within
-from ..model.quantities import tidy
+from ...colour import gels
+from ...colour.chromaticity import STEP, distance
+from ...colour.data import Array
+from ...colour.loci import planckian
+from ...colour.predict import stops, through
+from ...model import ON_SET, Accuracy, Aim, Gel, Known, Reading, Refused, Source, Transmittance
+from ...model.problems import within
+from ...model.quantities import tidy
+from ..readings.chromaticity import measure
+from ..stacks.gel_arrays import Rack, on_grid, rack_of
+from ..stacks.prediction import Bare, prepare
 from .fit_gel import CHANCE_99, Fit, Seen, fit
-from .gel_rows import (
+from .possible_rows import (
     TAUGHT,
     checked,
     is_taught,
@@ -30,9 +33,6 @@ from .gel_rows import (
     said_on,
     untaught_note,
 )
-from .readings.chromaticity import measure
-from .stacks.gel_arrays import Rack, on_grid, rack_of
-from .stacks.prediction import Bare, prepare
 
 _CLEARER = 0.02
 """A sheet that loses less than its dyes would by more than meters round is clearer. [stop]"""

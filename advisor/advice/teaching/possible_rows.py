@@ -5,18 +5,18 @@ from typing import NamedTuple
 import numpy as np
 from pydantic import ValidationError
 
-from ..colour import gels
-from ..colour.cct import DUV_LIMIT
-from ..colour.chromaticity import uv_of_xyz
-from ..colour.data import Array
-from ..colour.grid import weights
-from ..colour.loci import CC, MEGA, planckian
-from ..colour.predict import stops
-from ..model import Gel, Known, Refused, Transmittance, refuse
-from ..model.problems import within
-from ..model.quantities import tidy
-from .readings.chromaticity import white_at
-from .stacks.gel_arrays import on_grid
+from ...colour import gels
+from ...colour.cct import DUV_LIMIT
+from ...colour.chromaticity import uv_of_xyz
+from ...colour.data import Array
+from ...colour.grid import weights
+from ...colour.loci import CC, MEGA, planckian
+from ...colour.predict import stops
+from ...model import Gel, Known, Refused, Transmittance, refuse
+from ...model.problems import within
+from ...model.quantities import tidy
+from ..readings.chromaticity import white_at
+from ..stacks.gel_arrays import on_grid
 
 TAUGHT = "taught by a pair of readings"
 """How the note of a taught row begins: it goes where the table goes, into a spreadsheet and back."""

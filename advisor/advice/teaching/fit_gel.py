@@ -25,18 +25,18 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ..colour import gels
-from ..colour.cct import moves_at
-from ..colour.chromaticity import STEP, distance
-from ..colour.data import Array
-from ..colour.loci import CC, MEGA
-from ..colour.predict import through
-from ..model import Accuracy, Gel
-from .gel_rows import reference_of
-from .readings.chromaticity import Whiteness
-from .stacks.gel_arrays import rack_of
-from .stacks.prediction import Bare
-from .stacks.uncertainty import ALONG_LINE, PER_STEP, level, meter, strangeness
+from ...colour import gels
+from ...colour.cct import moves_at
+from ...colour.chromaticity import STEP, distance
+from ...colour.data import Array
+from ...colour.loci import CC, MEGA
+from ...colour.predict import through
+from ...model import Accuracy, Gel
+from ..readings.chromaticity import Whiteness
+from ..stacks.gel_arrays import rack_of
+from ..stacks.prediction import Bare
+from ..stacks.uncertainty import ALONG_LINE, PER_STEP, level, meter, strangeness
+from .possible_rows import reference_of
 
 UNSAID = 25.0
 """How far a row may be off that does not say, or whose own word is set aside: as a generic CTO. [%]"""
