@@ -24,10 +24,10 @@ from ..model import (
     StackAdvice,
 )
 from ..model.problems import within
+from .cost.judge import Judge
 from .dial import dialled, predict_dialled
 from .dimming import EVEN, dimmed, limited
 from .fronts import fronts
-from .judge import Judge
 from .kind_first import asked_first
 from .learned.informed import judge_of
 from .readings.behind_gels import found_in_use

@@ -32,7 +32,7 @@ import numpy as np
 from ..colour.chromaticity import STEP
 from ..colour.data import Array
 from ..colour.grid import weights
-from .loss import loss
+from .cost.loss import loss
 from .stacks.enumerate import Indices
 
 _DIRECTIONS = 6

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from ..model import Limits
-from .judge import Judge
+from .cost.judge import Judge
 from .learned.informed import Informed
 from .search import contenders
 from .stacks.enumerate import NONE, Choice, Indices, allowed_by, choice_on, stacks_on

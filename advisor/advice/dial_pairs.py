@@ -21,14 +21,14 @@ from numpy.typing import NDArray
 from ..colour.data import Array
 from ..colour.predict import stops
 from ..colour.sources import Unbendable
+from .cost.counted import affordable, cost, spent
+from .cost.judge import Judge
+from .cost.loss import loss
 from .dial_fit import DialFit
 from .dial_search import FAR, Dials, Found, Valley, dials_of, span_of
 from .dial_stand import Stand, as_read, spectra_at, stand_at
 from .dial_surfaces import surfaces_of
 from .fronts import rank
-from .judge import Judge
-from .loss import loss
-from .ranking import affordable, cost, spent
 from .search import contenders
 from .stacks.enumerate import NONE, Choice, Indices, stacks_on
 from .stacks.prediction import Bare, predict_stacks, stacked

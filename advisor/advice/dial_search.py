@@ -18,9 +18,9 @@ from ..colour.chromaticity import STEP, distance, length
 from ..colour.data import Array
 from ..colour.loci import MEGA
 from ..model import Reach, Setting
+from .cost.loss import loss
 from .dial_fit import DialFit, Mapped
 from .dial_surfaces import MIRED_RANGE, Surfaces, possible, uv_of
-from .loss import loss
 from .stacks.enumerate import Indices
 
 _COARSE = 9

@@ -9,10 +9,10 @@ from ..colour.data import Array
 from ..colour.loci import MEGA
 from ..colour.sources import Ensemble, Unbendable, ensemble, measured
 from ..model import Limits, Setting, StackAdvice
+from .cost.judge import Judge
+from .cost.loss import expected_loss
 from .dial_fit import DialFit, Mapped
 from .dial_surfaces import possible
-from .judge import Judge
-from .loss import expected_loss
 from .readings.chromaticity import Whiteness
 from .report import stack_reports
 from .stacks.enumerate import Indices

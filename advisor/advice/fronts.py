@@ -6,8 +6,8 @@ import numpy as np
 
 from ..colour.data import Array
 from .candidates import candidates, choice_of
-from .judge import Judge
-from .ranking import as_one, pareto
+from .cost.counted import as_one, pareto
+from .cost.judge import Judge
 from .stacks.enumerate import NONE, Indices
 from .stacks.prediction import Outcomes
 

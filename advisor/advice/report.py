@@ -20,8 +20,8 @@ from ..model import (
     StackAdvice,
     White,
 )
-from .judge import Judge, Read
-from .loss import chance_within
+from .cost.judge import Judge, Read
+from .cost.loss import chance_within
 from .readings.behind_gels import changed
 from .readings.chromaticity import Whiteness
 from .stacks.enumerate import NONE, Indices

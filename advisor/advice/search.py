@@ -42,12 +42,12 @@ from ..colour.data import Array
 from ..colour.predict import stops, through
 from ..model import Refused
 from .bounds import Bounds, bounds_of, grouped
-from .judge import Judge
-from .ranking import spent, tenths
+from .cost.counted import spent, tenths
+from .cost.frontier import MARGIN, Staircase
+from .cost.judge import Judge
 from .stacks.enumerate import NONE, Choice, Indices, hangs
 from .stacks.gel_arrays import Rack
 from .stacks.prediction import Bare, Outcomes, predict_stacks
-from .staircase import MARGIN, Staircase
 from .tree import Level, Tree, tree_of
 
 MOST_NODES = 3_000_000

@@ -18,8 +18,8 @@ from ..model.phrases import listed
 from ..model.quantities import tidy
 from .allocation import Offer, allocate
 from .candidates import candidates, choice_of
-from .judge import Judge
-from .ranking import as_one
+from .cost.counted import as_one
+from .cost.judge import Judge
 from .shelf import Shelf
 from .stacks.enumerate import NONE, Choice, Indices
 from .stacks.gel_arrays import PLENTY, Rack

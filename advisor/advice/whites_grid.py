@@ -22,8 +22,8 @@ from ..colour.data import Array
 from ..colour.loci import CC, MEGA, daylight_uv, planckian_uv
 from ..model import Aim, Limits, Locus, Target
 from ..model.target import DAYLIGHT_FROM
-from .judge import Judge
-from .loss import SHARES, expected_at, loss, scattered
+from .cost.judge import Judge
+from .cost.loss import SHARES, expected_at, loss, scattered
 from .stacks.enumerate import Choice, Indices, stacks_on
 from .stacks.gel_arrays import Rack
 from .stacks.prediction import Bare, predict_stacks

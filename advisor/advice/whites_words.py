@@ -6,7 +6,7 @@ from ..colour.loci import CC
 from ..model import Target
 from ..model.phrases import counted, listed, measured, taken_out, white
 from ..model.quantities import tidy
-from .ranking import STOP_IN_STEPS
+from .cost.counted import STOP_IN_STEPS
 from .whites import Option, Part, Whites
 from .whites_grid import TINTS
 from .wording.ladder import Ladder

@@ -10,7 +10,7 @@ from ..model.base import name_key
 from ..model.gel import family_of
 from ..model.phrases import counted, dial_said, grouped, listed
 from ..model.quantities import tidy
-from .ranking import cost, spent, tenths
+from .cost.counted import cost, spent, tenths
 from .wording.words import in_ten, is_seen
 
 _STEPS, _STOPS = 0.05, 0.005

@@ -14,8 +14,8 @@ from lamps import Lamp, uv_at_1_nm
 from trials import Knows, bare_of, by_arithmetic
 
 from advisor.advice.advise import advise_on
-from advisor.advice.loss import loss
-from advisor.advice.ranking import cost
+from advisor.advice.cost.counted import cost
+from advisor.advice.cost.loss import loss
 from advisor.advice.readings.chromaticity import Whiteness
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import NONE, Indices, choice_on, stacks_on

@@ -2,8 +2,8 @@
 
 from expected import Reference
 
+from advisor.advice.cost.judge import Judge
 from advisor.advice.fronts import rank
-from advisor.advice.judge import Judge
 from advisor.advice.search import contenders
 from advisor.advice.stacks.enumerate import NONE
 from advisor.advice.stacks.prediction import predict_stacks

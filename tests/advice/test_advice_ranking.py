@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.advice.ranking import affordable, as_one, cost, pareto, spent, tenths
+from advisor.advice.cost.counted import affordable, as_one, cost, pareto, spent, tenths
 
 # Few different values, so that many are equal in one, two or all three.
 COARSE = st.tuples(st.integers(0, 6), st.integers(0, 6), st.integers(0, 3))

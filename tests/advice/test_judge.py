@@ -10,7 +10,7 @@ from large import some_source
 from rows import asking, neutral, nominal, source
 
 from advisor.advice.advise import advise
-from advisor.advice.judge import Judge
+from advisor.advice.cost.judge import Judge
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import NONE
 from advisor.advice.stacks.gel_arrays import rack_of

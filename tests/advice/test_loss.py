@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import ncx2
 
-from advisor.advice.loss import NARROWER, POINTS, SHARES, chance_within, expected_loss, loss, root
+from advisor.advice.cost.loss import NARROWER, POINTS, SHARES, chance_within, expected_loss, loss, root
 
 ONE = np.ones(1)
 RULE = 0.14

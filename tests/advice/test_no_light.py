@@ -6,9 +6,9 @@ from heads import REACH, dial, head
 from rows import asking, nominal, source
 
 from advisor.advice.advise import advise, predict
+from advisor.advice.cost.judge import Judge
 from advisor.advice.dial import dialled
 from advisor.advice.fronts import rank
-from advisor.advice.judge import Judge
 from advisor.advice.mix import mix
 from advisor.advice.plan import make_plan
 from advisor.advice.readings.target import white_of

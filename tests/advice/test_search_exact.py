@@ -27,8 +27,8 @@ from advisor.advice import search
 from advisor.advice.advise import advise
 from advisor.advice.bounds import bounds_of, grouped
 from advisor.advice.candidates import is_plain
+from advisor.advice.cost.judge import Judge
 from advisor.advice.fronts import fronts, rank
-from advisor.advice.judge import Judge
 from advisor.advice.learned.informed import judge_of
 from advisor.advice.readings.target import white_of
 from advisor.advice.search import contenders

@@ -6,8 +6,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from large import mixed_table, some_source, some_target
 
+from advisor.advice.cost.judge import Judge
 from advisor.advice.fronts import rank
-from advisor.advice.judge import Judge
 from advisor.advice.readings.target import white_of
 from advisor.advice.search import contenders
 from advisor.advice.stacks.enumerate import allowed_by, choice_on, stacks_on

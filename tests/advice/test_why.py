@@ -9,7 +9,7 @@ from rows import asking, neutral, nominal, source
 
 from advisor.advice import why as reasons
 from advisor.advice.advise import advise, predict
-from advisor.advice.ranking import cost, spent
+from advisor.advice.cost.counted import cost, spent
 from advisor.advice.why import place, why
 from advisor.advice.wording import words
 from advisor.model import EXACT, Kind, Limits, PredictionRequest, SourceAdvice, StackAdvice, Target

@@ -20,8 +20,8 @@ from expected import Reference
 from large import family_table, measured_source, mixed_table, some_source, some_target
 from short import ARGUMENTS, pick
 
+from advisor.advice.cost.judge import Judge
 from advisor.advice.fronts import rank
-from advisor.advice.judge import Judge
 from advisor.advice.readings.target import white_of
 from advisor.advice.search import contenders
 from advisor.advice.stacks.enumerate import NONE, choice_on

@@ -13,8 +13,8 @@ import numpy as np
 
 from ...colour.data import Array
 from ...model import Limits
-from ..judge import Judge, Read
-from ..loss import SHARES, chance_within, loss, scattered
+from ..cost.judge import Judge, Read
+from ..cost.loss import SHARES, chance_within, loss, scattered
 from ..stacks.enumerate import NONE, Indices
 from ..stacks.gel_arrays import Rack
 from ..stacks.prediction import Bare, Outcomes

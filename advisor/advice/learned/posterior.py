@@ -20,8 +20,8 @@ import numpy as np
 
 from ...colour.data import Array
 from ...model import Accuracy, Refused
-from ..judge import Read
-from ..loss import expected_loss
+from ..cost.judge import Read
+from ..cost.loss import expected_loss
 from ..readings.chromaticity import Whiteness
 from ..readings.dim_levels import DOUBT_ALONE, InUse, in_use
 from ..stacks.enumerate import NONE, Indices

@@ -21,7 +21,7 @@ from statistics import NormalDist
 
 import numpy as np
 
-from ..colour.data import Array
+from ...colour.data import Array
 
 BEYOND_TOLERANCE = 4.0
 """A step beyond the tolerance weighs this many within it."""

@@ -15,17 +15,14 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from ..colour.data import Array
-from ..colour.loci import CC
-from ..colour.predict import stops
-from ..model import Limits
-from .loss import NARROWER, chance_within, expected_loss, loss
-from .plain import fussy
-from .ranking import affordable, cost, spent, tenths
-from .stacks.enumerate import NONE, Indices, allowed_by
-from .stacks.gel_arrays import Rack
-from .stacks.prediction import Bare, Outcomes, predict_stacks, stacked
-from .stacks.uncertainty import (
+from ...colour.data import Array
+from ...colour.loci import CC
+from ...colour.predict import stops
+from ...model import Limits
+from ..stacks.enumerate import NONE, Indices, allowed_by
+from ..stacks.gel_arrays import Rack
+from ..stacks.prediction import Bare, Outcomes, predict_stacks, stacked
+from ..stacks.uncertainty import (
     PER_STEP,
     ROUND,
     Certainty,
@@ -36,7 +33,10 @@ from .stacks.uncertainty import (
     strangeness,
     strength,
 )
-from .staircase import Least
+from .counted import affordable, cost, spent, tenths
+from .frontier import Least
+from .habits import fussy
+from .loss import NARROWER, chance_within, expected_loss, loss
 
 GATHERED, NEARER = 0.7, 0.9
 """Lamps of a kind lie so much nearer together than its ensemble, and all outcomes so much nearer to what is

@@ -3,8 +3,8 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from ..colour.data import Array
-from .ranking import pareto
+from ...colour.data import Array
+from .counted import pareto
 
 MARGIN = 1e-7
 """Two figures nearer than this, in steps or stops, are never told apart by a bound."""

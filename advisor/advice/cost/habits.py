@@ -11,9 +11,9 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from ..colour.data import Array
-from .stacks.enumerate import Indices
-from .stacks.gel_arrays import CC_PER_MIRED, Rack
+from ...colour.data import Array
+from ..stacks.enumerate import Indices
+from ..stacks.gel_arrays import CC_PER_MIRED, Rack
 
 FUSSY = 0.5
 """How much farther off a stack counts for each. [step]"""
