@@ -27,12 +27,12 @@ from ..model.problems import within
 from .cost.judge import Judge
 from .dial import dialled, predict_dialled
 from .dimming import EVEN, dimmed, limited
-from .fronts import fronts
 from .kind_first import asked_first
 from .learned.informed import judge_of
+from .ranking.pareto import fronts
+from .ranking.report import source_report, stack_reports
 from .readings.behind_gels import found_in_use
 from .readings.target import white_of
-from .report import source_report, stack_reports
 from .sharing import share
 from .stacks.enumerate import Indices
 from .stacks.gel_arrays import Rack, rack_of

@@ -21,13 +21,13 @@ from ..colour.sources import Unbendable
 from ..model import Limits, Reach, Refused, Setting, SourceAdvice, StackAdvice
 from ..model.phrases import dial_said
 from ..model.quantities import tidy
-from .candidates import choice_of
 from .cost.judge import Judge
 from .dial_fit import Mapped, fit_dial
 from .dial_pairs import DialledHead, Pair
 from .dial_stand import stand_at
-from .fronts import ordered
-from .report import source_report
+from .ranking.candidates import choice_of
+from .ranking.pareto import ordered
+from .ranking.report import source_report
 from .stacks.enumerate import Indices
 from .stacks.gel_arrays import Rack
 from .stacks.prediction import Bare, Outcomes

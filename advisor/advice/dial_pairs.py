@@ -28,8 +28,8 @@ from .dial_fit import DialFit
 from .dial_search import FAR, Dials, Found, Valley, dials_of, span_of
 from .dial_stand import Stand, as_read, spectra_at, stand_at
 from .dial_surfaces import surfaces_of
-from .fronts import rank
-from .search import contenders
+from .ranking.branch_and_bound import contenders
+from .ranking.pareto import rank
 from .stacks.enumerate import NONE, Choice, Indices, stacks_on
 from .stacks.prediction import Bare, predict_stacks, stacked
 

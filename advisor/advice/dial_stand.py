@@ -13,8 +13,8 @@ from .cost.judge import Judge
 from .cost.loss import expected_loss
 from .dial_fit import DialFit, Mapped
 from .dial_surfaces import possible
+from .ranking.report import stack_reports
 from .readings.chromaticity import Whiteness
-from .report import stack_reports
 from .stacks.enumerate import Indices
 from .stacks.gel_arrays import Rack
 from .stacks.prediction import Bare, Outcomes, predict_stacks

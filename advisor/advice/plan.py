@@ -44,13 +44,13 @@ from .learned.taken import changed_words
 from .lightpath import LightPath, light_path, uv_behind
 from .next_move import change_to
 from .plane import placed, trail
+from .ranking.report import as_predicted
 from .readings.behind_gels import found_in_use
 from .readings.chromaticity import Whiteness, measure, white_at
 from .readings.dim_levels import InUse, in_use
 from .readings.steps import Point
 from .readings.target import locus_duv, white_of
 from .rendering import Rendered, render
-from .report import as_predicted
 from .sideways import green_taken_out
 from .stacks.bare_behind_gels import worked_out
 from .stacks.gel_arrays import Rack, rack_of

@@ -17,9 +17,9 @@ from ..model import Limits
 from ..model.phrases import listed
 from ..model.quantities import tidy
 from .allocation import Offer, allocate
-from .candidates import candidates, choice_of
 from .cost.counted import as_one
 from .cost.judge import Judge
+from .ranking.candidates import candidates, choice_of
 from .shelf import Shelf
 from .stacks.enumerate import NONE, Choice, Indices
 from .stacks.gel_arrays import PLENTY, Rack

@@ -22,10 +22,10 @@ from ..colour.data import Array
 from ..colour.loci import MEGA
 from ..model import Aim, Gel, Limits, Problem, Refused, Source, StackAdvice, Stage, Target
 from ..model.problems import within
-from .candidates import choice_of
 from .cost.counted import LAYER_IN_STEPS
 from .head import Head
 from .plan import make_plan
+from .ranking.candidates import choice_of
 from .readings.chromaticity import Whiteness
 from .stacks.gel_arrays import Rack, rack_of
 from .stacks.prediction import Bare, prepare

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from ..advice.head import Head
-from ..advice.why import hung, place, why
+from ..advice.ranking.explain import hung, place, why
 from ..model import Limits, Setting, StackAdvice
 from .shown import gel
 

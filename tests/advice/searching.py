@@ -3,8 +3,8 @@
 from expected import Reference
 
 from advisor.advice.cost.judge import Judge
-from advisor.advice.fronts import rank
-from advisor.advice.search import contenders
+from advisor.advice.ranking.branch_and_bound import contenders
+from advisor.advice.ranking.pareto import rank
 from advisor.advice.stacks.enumerate import NONE
 from advisor.advice.stacks.prediction import predict_stacks
 from advisor.model import EXACT, Limits

@@ -8,9 +8,9 @@ from rows import asking, nominal, source
 from advisor.advice.advise import advise, predict
 from advisor.advice.cost.judge import Judge
 from advisor.advice.dial import dialled
-from advisor.advice.fronts import rank
 from advisor.advice.mix import mix
 from advisor.advice.plan import make_plan
+from advisor.advice.ranking.pareto import rank
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.advice.stacks.prediction import Outcomes, prepare

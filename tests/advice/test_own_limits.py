@@ -6,8 +6,8 @@ from large import mixed_table
 from rows import asking, neutral, nominal, source
 
 from advisor.advice.advise import advise, predict
-from advisor.advice.candidates import choice_of
 from advisor.advice.plan import make_plan
+from advisor.advice.ranking.candidates import choice_of
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.advice.stacks.prediction import prepare

@@ -23,19 +23,19 @@ from expected import loss
 from large import measured_source, mixed_table, some_source, some_target
 from rows import nominal, source
 
-from advisor.advice import search
 from advisor.advice.advise import advise
-from advisor.advice.bounds import bounds_of, grouped
-from advisor.advice.candidates import is_plain
 from advisor.advice.cost.judge import Judge
-from advisor.advice.fronts import fronts, rank
 from advisor.advice.learned.informed import judge_of
+from advisor.advice.ranking import branch_and_bound
+from advisor.advice.ranking.bounds import bounds_of, grouped
+from advisor.advice.ranking.branch_and_bound import contenders
+from advisor.advice.ranking.candidates import is_plain
+from advisor.advice.ranking.clusters import tree_of
+from advisor.advice.ranking.pareto import fronts, rank
 from advisor.advice.readings.target import white_of
-from advisor.advice.search import contenders
 from advisor.advice.stacks.enumerate import NONE, allowed_by, choice_on, stacks_on
 from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.advice.stacks.prediction import predict_stacks, prepare
-from advisor.advice.tree import tree_of
 from advisor.colour.grid import WAVELENGTHS
 from advisor.colour.predict import stops
 from advisor.imports.gel_csv import read_gels
@@ -281,7 +281,7 @@ def test_every_level_of_the_tree_holds_every_gel_once(count):
 
 
 def test_too_many_nodes_are_refused(monkeypatch):
-    monkeypatch.setattr(search, "MOST_NODES", 100)
+    monkeypatch.setattr(branch_and_bound, "MOST_NODES", 100)
     rows = mixed_table(np.random.default_rng(1), 120)
     head = source(kind="led-mix")
     with pytest.raises(Refused) as no:

@@ -7,9 +7,9 @@ from hypothesis import strategies as st
 from large import mixed_table, some_source, some_target
 
 from advisor.advice.cost.judge import Judge
-from advisor.advice.fronts import rank
+from advisor.advice.ranking.branch_and_bound import contenders
+from advisor.advice.ranking.pareto import rank
 from advisor.advice.readings.target import white_of
-from advisor.advice.search import contenders
 from advisor.advice.stacks.enumerate import allowed_by, choice_on, stacks_on
 from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.advice.stacks.prediction import predict_stacks, prepare

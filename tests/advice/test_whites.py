@@ -11,7 +11,7 @@ from rows import nominal, source
 
 from advisor.advice import whites as whites_module
 from advisor.advice import whites_words as say
-from advisor.advice.candidates import choice_of
+from advisor.advice.ranking.candidates import choice_of
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import choice_on
 from advisor.advice.stacks.gel_arrays import rack_of

@@ -7,10 +7,10 @@ import numpy as np
 import pytest
 from rows import asking, neutral, nominal, source
 
-from advisor.advice import why as reasons
 from advisor.advice.advise import advise, predict
 from advisor.advice.cost.counted import cost, spent
-from advisor.advice.why import place, why
+from advisor.advice.ranking import explain as reasons
+from advisor.advice.ranking.explain import place, why
 from advisor.advice.wording import words
 from advisor.model import EXACT, Kind, Limits, PredictionRequest, SourceAdvice, StackAdvice, Target
 from tests.web.page import plain

@@ -13,10 +13,10 @@ from collections.abc import Callable
 import numpy as np
 from short import pick
 
-from advisor.advice.candidates import choice_of
 from advisor.advice.cost.counted import cost
 from advisor.advice.cost.judge import Judge
 from advisor.advice.cost.loss import expected_loss
+from advisor.advice.ranking.candidates import choice_of
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import NONE, stacks_on
 from advisor.advice.stacks.gel_arrays import Rack, rack_of

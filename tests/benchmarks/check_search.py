@@ -21,9 +21,9 @@ from large import family_table, measured_source, mixed_table, some_source, some_
 from short import ARGUMENTS, pick
 
 from advisor.advice.cost.judge import Judge
-from advisor.advice.fronts import rank
+from advisor.advice.ranking.branch_and_bound import contenders
+from advisor.advice.ranking.pareto import rank
 from advisor.advice.readings.target import white_of
-from advisor.advice.search import contenders
 from advisor.advice.stacks.enumerate import NONE, choice_on
 from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.advice.stacks.prediction import predict_stacks, prepare

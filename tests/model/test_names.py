@@ -8,10 +8,10 @@ from pydantic import ValidationError
 from advisor.advice.advise import advise, predict
 from advisor.advice.plan import make_plan
 from advisor.advice.pulls import pull_list
+from advisor.advice.ranking.explain import place
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import allowed_by
 from advisor.advice.stacks.gel_arrays import rack_of
-from advisor.advice.why import place
 from advisor.imports.gel_csv import read_gels
 from advisor.imports.readings import read_readings
 from advisor.model import EXACT, Gel, GelTable, Limits, PredictionRequest, Reading, Refused, Source, Target

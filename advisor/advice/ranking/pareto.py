@@ -4,12 +4,12 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from ..colour.data import Array
+from ...colour.data import Array
+from ..cost.counted import as_one, pareto
+from ..cost.judge import Judge
+from ..stacks.enumerate import NONE, Indices
+from ..stacks.prediction import Outcomes
 from .candidates import candidates, choice_of
-from .cost.counted import as_one, pareto
-from .cost.judge import Judge
-from .stacks.enumerate import NONE, Indices
-from .stacks.prediction import Outcomes
 
 
 def fronts(judges: Sequence[Judge]) -> list[tuple[Indices, Outcomes]]:

@@ -37,18 +37,18 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from ..colour.chromaticity import STEP
-from ..colour.data import Array
-from ..colour.predict import stops, through
-from ..model import Refused
+from ...colour.chromaticity import STEP
+from ...colour.data import Array
+from ...colour.predict import stops, through
+from ...model import Refused
+from ..cost.counted import spent, tenths
+from ..cost.frontier import MARGIN, Staircase
+from ..cost.judge import Judge
+from ..stacks.enumerate import NONE, Choice, Indices, hangs
+from ..stacks.gel_arrays import Rack
+from ..stacks.prediction import Bare, Outcomes, predict_stacks
 from .bounds import Bounds, bounds_of, grouped
-from .cost.counted import spent, tenths
-from .cost.frontier import MARGIN, Staircase
-from .cost.judge import Judge
-from .stacks.enumerate import NONE, Choice, Indices, hangs
-from .stacks.gel_arrays import Rack
-from .stacks.prediction import Bare, Outcomes, predict_stacks
-from .tree import Level, Tree, tree_of
+from .clusters import Level, Tree, tree_of
 
 MOST_NODES = 3_000_000
 """More nodes than this in one level are not gone through: about 10 s and 300 MB."""

@@ -29,11 +29,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..colour.chromaticity import STEP
-from ..colour.data import Array
-from ..colour.grid import weights
-from .cost.loss import loss
-from .stacks.enumerate import Indices
+from ...colour.chromaticity import STEP
+from ...colour.data import Array
+from ...colour.grid import weights
+from ..cost.loss import loss
+from ..stacks.enumerate import Indices
 
 _DIRECTIONS = 6
 """Directions in the half plane; the bound loses at most 1 − cos 15° by there being no more."""

@@ -4,11 +4,11 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from ..colour.cct import cct_duv_of_uv, in_range, uv_of_cct_duv
-from ..colour.chromaticity import STEP, distance, xy_of_uv
-from ..colour.loci import CC, MEGA
-from ..colour.predict import stops
-from ..model import (
+from ...colour.cct import cct_duv_of_uv, in_range, uv_of_cct_duv
+from ...colour.chromaticity import STEP, distance, xy_of_uv
+from ...colour.loci import CC, MEGA
+from ...colour.predict import stops
+from ...model import (
     After,
     Miss,
     Moves,
@@ -20,16 +20,16 @@ from ..model import (
     StackAdvice,
     White,
 )
-from .cost.judge import Judge, Read
-from .cost.loss import chance_within
-from .readings.behind_gels import changed
-from .readings.chromaticity import Whiteness
-from .stacks.enumerate import NONE, Indices
-from .stacks.gel_arrays import Rack
-from .stacks.prediction import Bare, Outcomes
-from .stacks.uncertainty import ROUND, Certainty
-from .wording import words
-from .wording.ladder import Ladder
+from ..cost.judge import Judge, Read
+from ..cost.loss import chance_within
+from ..readings.behind_gels import changed
+from ..readings.chromaticity import Whiteness
+from ..stacks.enumerate import NONE, Indices
+from ..stacks.gel_arrays import Rack
+from ..stacks.prediction import Bare, Outcomes
+from ..stacks.uncertainty import ROUND, Certainty
+from ..wording import words
+from ..wording.ladder import Ladder
 
 
 def needed(bare: Bare, ladder: Ladder) -> Shift:

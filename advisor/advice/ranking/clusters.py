@@ -17,10 +17,10 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from ..colour.data import Array
-from ..colour.grid import weights
-from .stacks.enumerate import Indices
-from .stacks.gel_arrays import Rack
+from ...colour.data import Array
+from ...colour.grid import weights
+from ..stacks.enumerate import Indices
+from ..stacks.gel_arrays import Rack
 
 _SHAPES = 8
 """Directions in which gels are told apart: a few dyes make up most tables. Only the speed depends on it."""

@@ -5,13 +5,13 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ..model import Limits, Seen, SourceAdvice, StackAdvice
-from ..model.base import name_key
-from ..model.gel import family_of
-from ..model.phrases import counted, dial_said, grouped, listed
-from ..model.quantities import tidy
-from .cost.counted import cost, spent, tenths
-from .wording.words import in_ten, is_seen
+from ...model import Limits, Seen, SourceAdvice, StackAdvice
+from ...model.base import name_key
+from ...model.gel import family_of
+from ...model.phrases import counted, dial_said, grouped, listed
+from ...model.quantities import tidy
+from ..cost.counted import cost, spent, tenths
+from ..wording.words import in_ten, is_seen
 
 _STEPS, _STOPS = 0.05, 0.005
 """Differences below these, in steps and stops, are not worth a word: they round to nothing."""

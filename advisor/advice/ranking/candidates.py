@@ -5,13 +5,13 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from ..model import Limits
-from .cost.judge import Judge
-from .learned.informed import Informed
-from .search import contenders
-from .stacks.enumerate import NONE, Choice, Indices, allowed_by, choice_on, stacks_on
-from .stacks.gel_arrays import Rack
-from .stacks.prediction import Bare, Outcomes, predict_stacks
+from ...model import Limits
+from ..cost.judge import Judge
+from ..learned.informed import Informed
+from ..stacks.enumerate import NONE, Choice, Indices, allowed_by, choice_on, stacks_on
+from ..stacks.gel_arrays import Rack
+from ..stacks.prediction import Bare, Outcomes, predict_stacks
+from .branch_and_bound import contenders
 
 MOST_PLAIN = 100_000
 """Up to so many stacks, all are predicted; of more, those that the search cannot rule out. Either gives the
