@@ -25,7 +25,7 @@ from ..model import (
 )
 from ..model.problems import within
 from .cost.judge import Judge
-from .dial import dialled, predict_dialled
+from .dials.ranking import dialled, predict_dialled
 from .dimming import EVEN, dimmed, limited
 from .kind_first import asked_first
 from .learned.informed import judge_of

@@ -14,7 +14,7 @@ from ..colour.sources import Unbendable, behind
 from ..model import Aim, Limits, Reading, Refused, Source, StackAdvice, Work
 from .advise import advise_on
 from .confirm import Check
-from .dial import standing
+from .dials.ranking import standing
 from .next_move import WORTH_A_SWAP, change_to
 from .readings.chromaticity import white_at
 from .readings.dim_levels import InUse

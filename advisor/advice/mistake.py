@@ -17,7 +17,7 @@ from ..model import Predicted, Reading, Work
 from ..model.gel import family_of
 from ..model.phrases import listed, measured
 from ..model.quantities import tidy
-from .dial import standing
+from .dials.ranking import standing
 from .readings.chromaticity import Whiteness
 from .stacks.gel_arrays import Rack
 from .stacks.prediction import Bare

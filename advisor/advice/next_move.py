@@ -10,7 +10,7 @@ from ..colour.grid import weights
 from ..colour.sources import Unbendable
 from ..model import Limits, Reading, Refused, Setting, SourceAdvice, StackAdvice, Work
 from .advise import advise_on
-from .dial import standing
+from .dials.ranking import standing
 from .readings.behind_gels import changed
 from .stacks.gel_arrays import Rack
 from .stacks.prediction import Bare

@@ -34,7 +34,7 @@ from .advise import advise_on, predict_stack
 from .before import as_before
 from .beyond import nearest, out_of_reach, why_not
 from .confirm import change_unread, check
-from .dial import standing
+from .dials.ranking import standing
 from .dials_first import dials_before_gel, turned
 from .head import Head
 from .kind_hint import kind_hint

@@ -4,7 +4,7 @@ import numpy as np
 from heads import dial, white
 from rows import nominal
 
-from advisor.advice.dial import dialled
+from advisor.advice.dials.ranking import dialled
 from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.model import EXACT, Limits

@@ -2,9 +2,9 @@
 
 import math
 
-from advisor.advice.dial_fit import fit_dial
-from advisor.advice.dial_search import dials_of
-from advisor.advice.dial_stand import stand_at
+from advisor.advice.dials.at_setting import stand_at
+from advisor.advice.dials.calibration import fit_dial
+from advisor.advice.dials.search import dials_of
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import choice_on, stacks_on
 from advisor.colour.sources import Unbendable

@@ -10,9 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from advisor.advice.advise import advise_on, predict_one
-from advisor.advice.dial import dialled, predict_dialled
-from advisor.advice.dial_fit import fit_dial
-from advisor.advice.dial_search import dials_of, scatter_of
+from advisor.advice.dials.calibration import fit_dial
+from advisor.advice.dials.ranking import dialled, predict_dialled
+from advisor.advice.dials.search import dials_of, scatter_of
 from advisor.advice.stacks.enumerate import NONE
 from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.colour.cct import uv_of_cct_duv

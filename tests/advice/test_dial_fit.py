@@ -6,7 +6,7 @@ from heads import NO_GREEN, ODD, REACH, dial, head, read, really
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.advice.dial_fit import fit_dial
+from advisor.advice.dials.calibration import fit_dial
 from advisor.model import Reach, Reading, Setting, Source
 
 MIRED, DUV = 0.5, 0.0002

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 from heads import REGRET, costs, dial, everything, head, white
 
-from advisor.advice.dial import dialled
+from advisor.advice.dials.ranking import dialled
 from advisor.advice.stacks.enumerate import choice_on
 from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.advice.stacks.prediction import prepare

@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 from heads import NO_GREEN, REACH, dial, head, read, really
 
-from advisor.advice.dial import dialled, predict_dialled, standing
-from advisor.advice.dial_fit import fit_dial
+from advisor.advice.dials.calibration import fit_dial
+from advisor.advice.dials.ranking import dialled, predict_dialled, standing
 from advisor.colour.cct import uv_of_cct_duv
 from advisor.colour.chromaticity import distance
 from advisor.model import Reading, Refused, Source, Spectrum

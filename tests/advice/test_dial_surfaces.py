@@ -8,10 +8,10 @@ import pytest
 from heads import REACH, dial, head
 from rows import nominal
 
-from advisor.advice.dial_fit import Mapped, fit_dial
-from advisor.advice.dial_search import Valley, dials_of, scatter_of, span_of
-from advisor.advice.dial_stand import spectra_at, stand_at
-from advisor.advice.dial_surfaces import possible, surfaces_of
+from advisor.advice.dials.at_setting import spectra_at, stand_at
+from advisor.advice.dials.calibration import Mapped, fit_dial
+from advisor.advice.dials.search import Valley, dials_of, scatter_of, span_of
+from advisor.advice.dials.surfaces import possible, surfaces_of
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import choice_on, stacks_on
 from advisor.advice.stacks.gel_arrays import rack_of

@@ -3,7 +3,7 @@
 import pytest
 from heads import NO_GREEN, REACH, dial, head, read
 
-from advisor.advice.dial_words import dial_words
+from advisor.advice.dials.wording import dial_words
 from advisor.advice.wording.ladder import TRADE, ladder_of
 from advisor.model import Gel, Reading, Source
 from tests.web.page import plain

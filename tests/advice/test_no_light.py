@@ -7,7 +7,7 @@ from rows import asking, nominal, source
 
 from advisor.advice.advise import advise, predict
 from advisor.advice.cost.judge import Judge
-from advisor.advice.dial import dialled
+from advisor.advice.dials.ranking import dialled
 from advisor.advice.mix import mix
 from advisor.advice.plan import make_plan
 from advisor.advice.ranking.pareto import rank

@@ -17,11 +17,11 @@ import numpy as np
 from heads import ODD, REACH, dial, head
 from short import pick
 
-from advisor.advice import dial as advice
 from advisor.advice.cost.counted import cost
-from advisor.advice.dial_fit import fit_dial
-from advisor.advice.dial_search import dials_of
-from advisor.advice.dial_stand import as_read, stand_at
+from advisor.advice.dials import ranking as advice
+from advisor.advice.dials.at_setting import as_read, stand_at
+from advisor.advice.dials.calibration import fit_dial
+from advisor.advice.dials.search import dials_of
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import choice_on, stacks_on
 from advisor.advice.stacks.gel_arrays import Rack, rack_of

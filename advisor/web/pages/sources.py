@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...advice.dial_words import dial_words
+from ...advice.dials.wording import dial_words
 from ...advice.head import Head
 from ...advice.plan import Plan
 from ...advice.readings.chromaticity import Whiteness

@@ -4,21 +4,21 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ..colour.cct import moves_at, uv_of_cct_duv
-from ..colour.data import Array
-from ..colour.loci import MEGA
-from ..colour.sources import Ensemble, Unbendable, ensemble, measured
-from ..model import Limits, Setting, StackAdvice
-from .cost.judge import Judge
-from .cost.loss import expected_loss
-from .dial_fit import DialFit, Mapped
-from .dial_surfaces import possible
-from .ranking.report import stack_reports
-from .readings.chromaticity import Whiteness
-from .stacks.enumerate import Indices
-from .stacks.gel_arrays import Rack
-from .stacks.prediction import Bare, Outcomes, predict_stacks
-from .stacks.uncertainty import PER_STEP, Certainty
+from ...colour.cct import moves_at, uv_of_cct_duv
+from ...colour.data import Array
+from ...colour.loci import MEGA
+from ...colour.sources import Ensemble, Unbendable, ensemble, measured
+from ...model import Limits, Setting, StackAdvice
+from ..cost.judge import Judge
+from ..cost.loss import expected_loss
+from ..ranking.report import stack_reports
+from ..readings.chromaticity import Whiteness
+from ..stacks.enumerate import Indices
+from ..stacks.gel_arrays import Rack
+from ..stacks.prediction import Bare, Outcomes, predict_stacks
+from ..stacks.uncertainty import PER_STEP, Certainty
+from .calibration import DialFit, Mapped
+from .surfaces import possible
 
 
 @dataclass(frozen=True, eq=False)

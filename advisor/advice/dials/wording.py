@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass
 
-from ..colour.loci import MEGA
-from ..model import Source
-from ..model.phrases import counted
-from ..model.quantities import tidy
-from .dial_fit import DialFit, DialReading, fit_dial
-from .wording import words
-from .wording.ladder import Ladder
+from ...colour.loci import MEGA
+from ...model import Source
+from ...model.phrases import counted
+from ...model.quantities import tidy
+from ..wording import words
+from ..wording.ladder import Ladder
+from .calibration import DialFit, DialReading, fit_dial
 
 _ON_THE_DOT = 10.0
 """A head that reads as near to its dial's number does what it says. [K]"""

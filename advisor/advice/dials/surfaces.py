@@ -18,12 +18,12 @@ from functools import lru_cache
 
 import numpy as np
 
-from ..colour.cct import CCT_RANGE, DUV_LIMIT, in_range, normal_at, uv_of_cct_duv
-from ..colour.chromaticity import distance, is_real, xy_of_uv
-from ..colour.data import Array
-from ..colour.loci import MEGA, planckian_uv
-from ..colour.predict import through
-from ..colour.sources import Ensemble, Unbendable
+from ...colour.cct import CCT_RANGE, DUV_LIMIT, in_range, normal_at, uv_of_cct_duv
+from ...colour.chromaticity import distance, is_real, xy_of_uv
+from ...colour.data import Array
+from ...colour.loci import MEGA, planckian_uv
+from ...colour.predict import through
+from ...colour.sources import Ensemble, Unbendable
 
 MIRED_RANGE = (MEGA / CCT_RANGE[1], MEGA / CCT_RANGE[0])
 """Where a light is near enough to white. [MK⁻¹]"""

@@ -13,15 +13,15 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ..colour.cct import moves_at
-from ..colour.chromaticity import STEP, distance, length
-from ..colour.data import Array
-from ..colour.loci import MEGA
-from ..model import Reach, Setting
-from .cost.loss import loss
-from .dial_fit import DialFit, Mapped
-from .dial_surfaces import MIRED_RANGE, Surfaces, possible, uv_of
-from .stacks.enumerate import Indices
+from ...colour.cct import moves_at
+from ...colour.chromaticity import STEP, distance, length
+from ...colour.data import Array
+from ...colour.loci import MEGA
+from ...model import Reach, Setting
+from ..cost.loss import loss
+from ..stacks.enumerate import Indices
+from .calibration import DialFit, Mapped
+from .surfaces import MIRED_RANGE, Surfaces, possible, uv_of
 
 _COARSE = 9
 """Points along an axis of the first lattice."""

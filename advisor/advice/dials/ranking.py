@@ -16,22 +16,22 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ..colour.data import Array
-from ..colour.sources import Unbendable
-from ..model import Limits, Reach, Refused, Setting, SourceAdvice, StackAdvice
-from ..model.phrases import dial_said
-from ..model.quantities import tidy
-from .cost.judge import Judge
-from .dial_fit import Mapped, fit_dial
-from .dial_pairs import DialledHead, Pair
-from .dial_stand import stand_at
-from .ranking.candidates import choice_of
-from .ranking.pareto import ordered
-from .ranking.report import source_report
-from .stacks.enumerate import Indices
-from .stacks.gel_arrays import Rack
-from .stacks.prediction import Bare, Outcomes
-from .stacks.uncertainty import Certainty, looks_same
+from ...colour.data import Array
+from ...colour.sources import Unbendable
+from ...model import Limits, Reach, Refused, Setting, SourceAdvice, StackAdvice
+from ...model.phrases import dial_said
+from ...model.quantities import tidy
+from ..cost.judge import Judge
+from ..ranking.candidates import choice_of
+from ..ranking.pareto import ordered
+from ..ranking.report import source_report
+from ..stacks.enumerate import Indices
+from ..stacks.gel_arrays import Rack
+from ..stacks.prediction import Bare, Outcomes
+from ..stacks.uncertainty import Certainty, looks_same
+from .at_setting import stand_at
+from .calibration import Mapped, fit_dial
+from .candidates import DialledHead, Pair
 
 MOST_SHOWN = 40
 """At most so many entries, those of the least cost."""

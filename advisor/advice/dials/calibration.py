@@ -17,11 +17,11 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ..colour.data import Array
-from ..colour.loci import MEGA
-from ..model import Reach, Reading, Refused, Setting, Source
-from ..model.base import name_key
-from .readings.chromaticity import measure
+from ...colour.data import Array
+from ...colour.loci import MEGA
+from ...model import Reach, Reading, Refused, Setting, Source
+from ...model.base import name_key
+from ..readings.chromaticity import measure
 
 FULL_GREEN = 0.030
 """What the end of a green dial is worth before it was read: a full plus or minus green. [Duv]"""

@@ -18,20 +18,20 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from ..colour.data import Array
-from ..colour.predict import stops
-from ..colour.sources import Unbendable
-from .cost.counted import affordable, cost, spent
-from .cost.judge import Judge
-from .cost.loss import loss
-from .dial_fit import DialFit
-from .dial_search import FAR, Dials, Found, Valley, dials_of, span_of
-from .dial_stand import Stand, as_read, spectra_at, stand_at
-from .dial_surfaces import surfaces_of
-from .ranking.branch_and_bound import contenders
-from .ranking.pareto import rank
-from .stacks.enumerate import NONE, Choice, Indices, stacks_on
-from .stacks.prediction import Bare, predict_stacks, stacked
+from ...colour.data import Array
+from ...colour.predict import stops
+from ...colour.sources import Unbendable
+from ..cost.counted import affordable, cost, spent
+from ..cost.judge import Judge
+from ..cost.loss import loss
+from ..ranking.branch_and_bound import contenders
+from ..ranking.pareto import rank
+from ..stacks.enumerate import NONE, Choice, Indices, stacks_on
+from ..stacks.prediction import Bare, predict_stacks, stacked
+from .at_setting import Stand, as_read, spectra_at, stand_at
+from .calibration import DialFit
+from .search import FAR, Dials, Found, Valley, dials_of, span_of
+from .surfaces import surfaces_of
 
 _MOST_STACKS = 12_000
 """Up to so many stacks, all take part."""
