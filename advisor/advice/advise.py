@@ -33,10 +33,10 @@ from .ranking.pareto import fronts
 from .ranking.report import source_report, stack_reports
 from .readings.behind_gels import found_in_use
 from .readings.target import white_of
-from .sharing import share
 from .stacks.enumerate import Indices
 from .stacks.gel_arrays import Rack, rack_of
 from .stacks.prediction import Bare, Outcomes, lets_through, prepare
+from .stock.sharing import share
 
 
 def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:

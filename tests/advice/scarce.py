@@ -5,7 +5,7 @@ from typing import NamedTuple
 import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from advisor.advice.shelf import Shelf
+from advisor.advice.stock.shelf import Shelf
 
 
 class Listed(NamedTuple):

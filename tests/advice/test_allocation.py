@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scarce import Listed, a_scramble, optimum
 
-from advisor.advice import allocation
+from advisor.advice.stock import allocation
 
 
 def allocate(wishes, stock):

@@ -11,9 +11,9 @@ from rows import asking, neutral, nominal, source
 
 from advisor.advice.advise import advise, predict
 from advisor.advice.readings.target import white_of
-from advisor.advice.sharing import share
 from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.advice.stacks.prediction import prepare
+from advisor.advice.stock.sharing import share
 from advisor.model import Limits, PredictionRequest, Target
 
 WARM = {"CTO 1/4": 1, "CTO 1/8": 0, "CTO 1/2": 0, "CTO 3/4": 0, "CTO full": 0}

@@ -26,7 +26,6 @@ from scarce import a_scramble, optimum
 from short import pick
 
 from advisor.advice.advise import advise, advise_on
-from advisor.advice.allocation import allocate
 from advisor.advice.learned.informed import judge_of
 from advisor.advice.ranking.clusters import tree_of
 from advisor.advice.ranking.pareto import fronts
@@ -34,6 +33,7 @@ from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import NONE, choice_on, stacks_on
 from advisor.advice.stacks.gel_arrays import Rack, rack_of
 from advisor.advice.stacks.prediction import Bare, prepare
+from advisor.advice.stock.allocation import allocate
 from advisor.imports.gel_csv import read_gels
 from advisor.model import EXACT, AdviceRequest, Gel, Kind, Limits, Reading, Source, Target
 from advisor.resources import folder

@@ -12,18 +12,18 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ..colour.data import Array
-from ..model import Limits
-from ..model.phrases import listed
-from ..model.quantities import tidy
+from ...colour.data import Array
+from ...model import Limits
+from ...model.phrases import listed
+from ...model.quantities import tidy
+from ..cost.counted import as_one
+from ..cost.judge import Judge
+from ..ranking.candidates import candidates, choice_of
+from ..stacks.enumerate import NONE, Choice, Indices
+from ..stacks.gel_arrays import PLENTY, Rack
+from ..stacks.prediction import Bare
 from .allocation import Offer, allocate
-from .cost.counted import as_one
-from .cost.judge import Judge
-from .ranking.candidates import candidates, choice_of
 from .shelf import Shelf
-from .stacks.enumerate import NONE, Choice, Indices
-from .stacks.gel_arrays import PLENTY, Rack
-from .stacks.prediction import Bare
 
 _MOST_SHELVED = 12_000
 """Up to so many stacks, all are judged and put on the shelf; of more, the front within what is left."""
