@@ -12,7 +12,7 @@ import numpy as np
 from ..colour.cct import uv_of_cct_duv
 from ..colour.sources import Unbendable
 from ..model import Aim, Limits, Predicted, Refused, StackAdvice, Work
-from .advise import predict_stack
+from .answer.advise import predict_stack
 from .readings.chromaticity import measure, white_at
 from .readings.dim_levels import InUse
 from .readings.steps import meter_steps

@@ -11,7 +11,7 @@ import numpy as np
 
 from ..model import Limits, Refused, Seen, SourceAdvice, StackAdvice
 from ..model.phrases import counted
-from .advise import advise_on
+from .answer.advise import advise_on
 from .stacks.gel_arrays import PLENTY, Rack
 from .stacks.prediction import Bare
 from .wording.words import is_seen, seen

@@ -12,7 +12,7 @@ import numpy as np
 from ..colour.cct import uv_of_cct_duv
 from ..colour.chromaticity import STEP, distance, uv_of_xy
 from ..model import Limits, Predicted, Reading, Seen, SourceAdvice, StackAdvice, Stage, Work
-from .advise import predict_stack
+from .answer.advise import predict_stack
 from .learned.posterior import unread_so
 from .mistake import Mistake, mistake
 from .next_move import Swap, change_to, next_move, smallest

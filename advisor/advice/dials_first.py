@@ -12,7 +12,7 @@ from ..colour.chromaticity import uv_of_xyz
 from ..colour.grid import weights
 from ..colour.sources import Unbendable, behind
 from ..model import Aim, Limits, Reading, Refused, Source, StackAdvice, Work
-from .advise import advise_on
+from .answer.advise import advise_on
 from .confirm import Check
 from .dials.ranking import standing
 from .next_move import WORTH_A_SWAP, change_to

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from ..model import Role, Source
 from ..model.phrases import counted, signed
 from ..model.quantities import tidy
-from .dimming import EVEN
+from .answer.key_limit import EVEN
 from .plan import Plan
 
 

@@ -9,7 +9,7 @@ from ..colour.chromaticity import STEP
 from ..colour.grid import weights
 from ..colour.sources import Unbendable
 from ..model import Limits, Reading, Refused, Setting, SourceAdvice, StackAdvice, Work
-from .advise import advise_on
+from .answer.advise import advise_on
 from .dials.ranking import standing
 from .readings.behind_gels import changed
 from .stacks.gel_arrays import Rack

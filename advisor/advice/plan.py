@@ -30,14 +30,14 @@ from ..model import (
     Work,
 )
 from ..model.problems import within
-from .advise import advise_on, predict_stack
+from .answer.advise import advise_on, predict_stack
+from .answer.kind_hint import kind_hint
 from .before import as_before
 from .beyond import nearest, out_of_reach, why_not
 from .confirm import change_unread, check
 from .dials.ranking import standing
 from .dials_first import dials_before_gel, turned
 from .head import Head
-from .kind_hint import kind_hint
 from .learned.off_label import OffLabel, off_labels
 from .learned.posterior import Posterior, posterior, unread_so
 from .learned.taken import changed_words

@@ -6,7 +6,7 @@ from flask import Blueprint, Response, abort, jsonify, request
 from flask.typing import ResponseReturnValue
 from pydantic import BaseModel, ValidationError
 
-from ..advice.advise import advise, predict
+from ..advice.answer.advise import advise, predict
 from ..model import Advice, AdviceRequest, PredictionRequest, StackAdvice, refuse
 from .openapi import describe
 from .state import gels_in_force

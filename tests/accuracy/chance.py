@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 from regret import TARGETS
 from trials import Knows, bare_of
 
-from advisor.advice.advise import advise_on
+from advisor.advice.answer.advise import advise_on
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.colour.chromaticity import STEP, distance

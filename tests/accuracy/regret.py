@@ -13,7 +13,7 @@ from filters import DyeSet, filters
 from lamps import Lamp, uv_at_1_nm
 from trials import Knows, bare_of, by_arithmetic
 
-from advisor.advice.advise import advise_on
+from advisor.advice.answer.advise import advise_on
 from advisor.advice.cost.counted import cost
 from advisor.advice.cost.loss import loss
 from advisor.advice.readings.chromaticity import Whiteness

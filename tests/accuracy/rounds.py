@@ -25,7 +25,7 @@ from lamps import Lamp, NoData, lamps, uv_at_1_nm
 from regret import TARGETS
 from trials import Knows, bare_of
 
-from advisor.advice.advise import advise_on
+from advisor.advice.answer.advise import advise_on
 from advisor.advice.readings.chromaticity import Whiteness, white_at
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import NONE, choice_on, stacks_on

@@ -3,7 +3,7 @@
 import pytest
 from rows import neutral, nominal
 
-from advisor.advice.advise import advise
+from advisor.advice.answer.advise import advise
 from advisor.model import Refused
 
 TABLE = nominal() + neutral()

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from references import references
 from rows import FULL_CTO, asking, nominal, source
 
-from advisor.advice.advise import advise
+from advisor.advice.answer.advise import advise
 from advisor.model import EXACT, Gel, Kind, Limits, Reading, Target
 from tests.advice.answers import TABLE, refused, stacks
 

@@ -5,7 +5,7 @@ import re
 import pytest
 from rows import asking, neutral, nominal, source
 
-from advisor.advice.advise import advise
+from advisor.advice.answer.advise import advise
 from advisor.advice.plan import make_plan
 from advisor.model import ON_SET, Limits, Reading, Refused, RequestAccuracy, Source, Target
 

@@ -5,7 +5,7 @@ import math
 import pytest
 from rows import asking, source
 
-from advisor.advice.advise import predict
+from advisor.advice.answer.advise import predict
 from advisor.model import Kind, PredictionRequest, Reading, Target
 from tests.advice.answers import TABLE, refused, stacks
 

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from advisor.advice.advise import predict_one
+from advisor.advice.answer.advise import predict_one
 from advisor.advice.readings.chromaticity import measure
 from advisor.advice.stacks.gel_arrays import nominal_stops, rack_of
 from advisor.advice.stacks.prediction import prepare

@@ -9,7 +9,7 @@ from heads import NO_GREEN, REACH, REGRET, costs, dial, everything, head, read, 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.advice.advise import advise_on, predict_one
+from advisor.advice.answer.advise import advise_on, predict_one
 from advisor.advice.dials.calibration import fit_dial
 from advisor.advice.dials.ranking import dialled, predict_dialled
 from advisor.advice.dials.search import dials_of, scatter_of

@@ -5,8 +5,8 @@ import math
 import pytest
 from rows import FULL_CTO, asking, neutral, nominal, source
 
-from advisor.advice.advise import advise
-from advisor.advice.dimming import dimmed
+from advisor.advice.answer.advise import advise
+from advisor.advice.answer.key_limit import dimmed
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.advice.stacks.prediction import prepare

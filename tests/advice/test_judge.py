@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from large import some_source
 from rows import asking, neutral, nominal, source
 
-from advisor.advice.advise import advise
+from advisor.advice.answer.advise import advise
 from advisor.advice.cost.judge import Judge
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import NONE

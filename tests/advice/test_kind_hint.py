@@ -2,7 +2,7 @@
 
 import pytest
 
-from advisor.advice.kind_first import asked_first
+from advisor.advice.answer.kind_first import asked_first
 from advisor.advice.readings.chromaticity import measure
 from advisor.model import Aim, Kind, Reading, Source
 from tests.advice.lamps import plan

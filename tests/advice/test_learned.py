@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from pydantic import ValidationError
 from rows import nominal
 
-from advisor.advice.advise import advise, predict
+from advisor.advice.answer.advise import advise, predict
 from advisor.advice.learned.informed import judge_of
 from advisor.advice.learned.off_label import off_labels
 from advisor.advice.learned.posterior import posterior

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from advisor.advice.advise import predict_stack
+from advisor.advice.answer.advise import predict_stack
 from advisor.advice.mistake import mistake
 from advisor.advice.readings.chromaticity import measure
 from advisor.advice.readings.target import white_of

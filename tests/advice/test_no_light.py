@@ -5,7 +5,7 @@ import pytest
 from heads import REACH, dial, head
 from rows import asking, nominal, source
 
-from advisor.advice.advise import advise, predict
+from advisor.advice.answer.advise import advise, predict
 from advisor.advice.cost.judge import Judge
 from advisor.advice.dials.ranking import dialled
 from advisor.advice.mix import mix

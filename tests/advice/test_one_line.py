@@ -5,7 +5,7 @@ import numpy as np
 import pytest
 from rows import asking
 
-from advisor.advice.advise import advise
+from advisor.advice.answer.advise import advise
 from advisor.advice.plan import make_plan
 from advisor.colour.chromaticity import STEP, distance, uv_of_xy
 from advisor.model import Limits, Reading, Refused, Source, Spectrum, Target

@@ -5,7 +5,7 @@ import pytest
 from large import mixed_table
 from rows import asking, neutral, nominal, source
 
-from advisor.advice.advise import advise, predict
+from advisor.advice.answer.advise import advise, predict
 from advisor.advice.plan import make_plan
 from advisor.advice.ranking.candidates import choice_of
 from advisor.advice.readings.target import white_of

@@ -23,7 +23,7 @@ from expected import loss
 from large import measured_source, mixed_table, some_source, some_target
 from rows import nominal, source
 
-from advisor.advice.advise import advise
+from advisor.advice.answer.advise import advise
 from advisor.advice.cost.judge import Judge
 from advisor.advice.learned.informed import judge_of
 from advisor.advice.ranking import branch_and_bound

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from large import mixed_table, some_source
 from rows import asking, neutral, nominal, source
 
-from advisor.advice.advise import advise, predict
+from advisor.advice.answer.advise import advise, predict
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.advice.stacks.prediction import prepare

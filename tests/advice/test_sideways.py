@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from advisor.advice.advise import predict_stack
+from advisor.advice.answer.advise import predict_stack
 from advisor.advice.readings.target import white_of
 from advisor.advice.sideways import green_taken_out
 from advisor.advice.stacks.gel_arrays import rack_of

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from advisor.advice.advise import advise
+from advisor.advice.answer.advise import advise
 from advisor.advice.readings.chromaticity import measure
 from advisor.advice.readings.target import white_of
 from advisor.advice.wording.ladder import TRADE, ladder_of

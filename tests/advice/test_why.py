@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from rows import asking, neutral, nominal, source
 
-from advisor.advice.advise import advise, predict
+from advisor.advice.answer.advise import advise, predict
 from advisor.advice.cost.counted import cost, spent
 from advisor.advice.ranking import explain as reasons
 from advisor.advice.ranking.explain import place, why

@@ -15,7 +15,7 @@ from dataclasses import replace
 import numpy as np
 from short import pick
 
-from advisor.advice.advise import advise_on
+from advisor.advice.answer.advise import advise_on
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import choice_on, stacks_on
 from advisor.advice.stacks.gel_arrays import rack_of

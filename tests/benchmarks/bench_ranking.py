@@ -25,7 +25,7 @@ from large import family_table, mixed_table
 from scarce import a_scramble, optimum
 from short import pick
 
-from advisor.advice.advise import advise, advise_on
+from advisor.advice.answer.advise import advise, advise_on
 from advisor.advice.learned.informed import judge_of
 from advisor.advice.ranking.clusters import tree_of
 from advisor.advice.ranking.pareto import fronts

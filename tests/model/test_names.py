@@ -5,7 +5,7 @@ import unicodedata
 import pytest
 from pydantic import ValidationError
 
-from advisor.advice.advise import advise, predict
+from advisor.advice.answer.advise import advise, predict
 from advisor.advice.plan import make_plan
 from advisor.advice.pulls import pull_list
 from advisor.advice.ranking.explain import place

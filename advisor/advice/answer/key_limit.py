@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import log2
 
-from ..model import Role
-from .stacks.prediction import Bare
+from ...model import Role
+from ..stacks.prediction import Bare
 
 EVEN = 0.05
 """Lights nearer than this are even: a tenth of a stop is what a meter tells apart. [stop]

@@ -3,8 +3,8 @@
 Gel makes daylight of a bulb and nothing of sodium, of which the light is all but one line.
 """
 
-from ..model import Kind, KindQuestion, Source
-from .readings.chromaticity import Whiteness
+from ...model import Kind, KindQuestion, Source
+from ..readings.chromaticity import Whiteness
 
 _WARM, _NEAR = 2200.0, 0.010
 """Below the first [K], and no further off the Planckian locus than the second [Duv], sodium lamps and warm

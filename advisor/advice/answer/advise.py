@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ..model import (
+from ...model import (
     Advice,
     AdviceRequest,
     Allocated,
@@ -23,20 +23,20 @@ from ..model import (
     SourceAdvice,
     StackAdvice,
 )
-from ..model.problems import within
-from .cost.judge import Judge
-from .dials.ranking import dialled, predict_dialled
-from .dimming import EVEN, dimmed, limited
+from ...model.problems import within
+from ..cost.judge import Judge
+from ..dials.ranking import dialled, predict_dialled
+from ..learned.informed import judge_of
+from ..ranking.pareto import fronts
+from ..ranking.report import source_report, stack_reports
+from ..readings.behind_gels import found_in_use
+from ..readings.target import white_of
+from ..stacks.enumerate import Indices
+from ..stacks.gel_arrays import Rack, rack_of
+from ..stacks.prediction import Bare, Outcomes, lets_through, prepare
+from ..stock.sharing import share
+from .key_limit import EVEN, dimmed, limited
 from .kind_first import asked_first
-from .learned.informed import judge_of
-from .ranking.pareto import fronts
-from .ranking.report import source_report, stack_reports
-from .readings.behind_gels import found_in_use
-from .readings.target import white_of
-from .stacks.enumerate import Indices
-from .stacks.gel_arrays import Rack, rack_of
-from .stacks.prediction import Bare, Outcomes, lets_through, prepare
-from .stock.sharing import share
 
 
 def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:

@@ -6,12 +6,12 @@ little, gels and meter are what is in doubt, and nothing is asked.
 
 from dataclasses import replace
 
-from ..colour.sources import Unbendable, shares
-from ..model import Kind, KindQuestion, Limits, Refused, StackAdvice
+from ...colour.sources import Unbendable, shares
+from ...model import Kind, KindQuestion, Limits, Refused, StackAdvice
+from ..readings.chromaticity import ensemble_of
+from ..stacks.gel_arrays import Rack
+from ..stacks.prediction import Bare
 from .advise import predict_stack
-from .readings.chromaticity import ensemble_of
-from .stacks.gel_arrays import Rack
-from .stacks.prediction import Bare
 
 _UNSURE = 3.0
 """From so much on, not knowing the kind is worth a question. [step] The usual tolerance."""
