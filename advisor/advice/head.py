@@ -4,8 +4,8 @@ from dataclasses import dataclass
 from math import log2
 
 from ..model import KindQuestion, Problem, Reading, Source, SourceAdvice, StackAdvice, Stage
-from .confirm import Check
-from .next_move import Swap
+from .after_hanging.check import Check
+from .after_hanging.next_move import Swap
 from .readings.chromaticity import Whiteness
 
 

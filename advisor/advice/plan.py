@@ -30,19 +30,20 @@ from ..model import (
     Work,
 )
 from ..model.problems import within
+from .after_hanging.check import change_unread, check
+from .after_hanging.dials_first import dials_before_gel, turned
+from .after_hanging.next_move import change_to
+from .after_hanging.out_of_date import over_limit, stale
 from .answer.advise import advise_on, predict_stack
 from .answer.kind_hint import kind_hint
 from .before import as_before
 from .beyond import nearest, out_of_reach, why_not
-from .confirm import change_unread, check
 from .dials.ranking import standing
-from .dials_first import dials_before_gel, turned
 from .head import Head
 from .learned.off_label import OffLabel, off_labels
 from .learned.posterior import Posterior, posterior, unread_so
 from .learned.taken import changed_words
 from .lightpath import LightPath, light_path, uv_behind
-from .next_move import change_to
 from .plane import placed, trail
 from .ranking.report import as_predicted
 from .readings.behind_gels import found_in_use
@@ -55,7 +56,6 @@ from .sideways import green_taken_out
 from .stacks.bare_behind_gels import worked_out
 from .stacks.gel_arrays import Rack, rack_of
 from .stacks.prediction import Bare, prepare
-from .stale import over_limit, stale
 from .wording import words
 from .wording.ladder import TRADE, Ladder, ladder_of
 

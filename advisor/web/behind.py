@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from functools import reduce
 
-from ..advice.confirm import like_hung
+from ..advice.after_hanging.check import like_hung
 from ..advice.plan import Plan
 from ..advice.readings.behind_gels import stand_in_use, with_earlier, with_found
 from ..advice.readings.chromaticity import Whiteness

@@ -9,7 +9,7 @@ import math
 import numpy as np
 import pytest
 
-from advisor.advice.confirm import check
+from advisor.advice.after_hanging.check import check
 from advisor.advice.readings.chromaticity import measure
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import rack_of

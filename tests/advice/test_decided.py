@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from advisor.advice.confirm import predicted_of
+from advisor.advice.after_hanging.check import predicted_of
 from advisor.colour.cct import uv_of_cct_duv
 from advisor.colour.chromaticity import distance
 from advisor.model import Stage, Target, Work

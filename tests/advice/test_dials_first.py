@@ -3,7 +3,7 @@
 import pytest
 from heads import NO_GREEN, dial, head, read
 
-from advisor.advice.dials_first import dials_before_gel
+from advisor.advice.after_hanging.dials_first import dials_before_gel
 from advisor.model import Limits, Predicted, Reading, Stage, Target, Work
 from advisor.web.sentences import doing
 from tests.advice.lamps import plan

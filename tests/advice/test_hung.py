@@ -2,7 +2,7 @@
 
 import pytest
 
-from advisor.advice.confirm import predicted_of
+from advisor.advice.after_hanging.check import predicted_of
 from advisor.advice.readings.behind_gels import with_found
 from advisor.model import Reach, Reading, Setting, Source, Stage, Target, Work
 from tests.advice.lamps import checked, hung, lamp, plan, planckian, read

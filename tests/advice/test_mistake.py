@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
+from advisor.advice.after_hanging.wrong_gel import mistake
 from advisor.advice.answer.advise import predict_stack
-from advisor.advice.mistake import mistake
 from advisor.advice.readings.chromaticity import measure
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.prediction import prepare

@@ -4,8 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from advisor.advice.confirm import change_unread, predicted_of
-from advisor.advice.next_move import Swap
+from advisor.advice.after_hanging.check import change_unread, predicted_of
+from advisor.advice.after_hanging.next_move import Swap
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.model import Limits, Reach, Reading, Setting, Source, Stage, Target, Work

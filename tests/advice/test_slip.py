@@ -4,8 +4,8 @@ import math
 
 import pytest
 
+from advisor.advice.after_hanging.slip import Slips, slip
 from advisor.advice.readings.chromaticity import measure
-from advisor.advice.slip import Slips, slip
 from advisor.model import Predicted, Reading
 from advisor.web.sentences import check_first, doing, on_paper
 from tests.advice.lamps import hung, lamp, plan, planckian

@@ -2,7 +2,7 @@
 
 import pytest
 
-from advisor.advice.confirm import predicted_of
+from advisor.advice.after_hanging.check import predicted_of
 from advisor.model import Aim, Kind, Predicted, Reading, Source, Stage, Work
 from tests.advice.lamps import plan
 

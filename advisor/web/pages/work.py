@@ -6,7 +6,7 @@ from flask import Blueprint, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 from pydantic import Field, ValidationError
 
-from ...advice.confirm import predicted_of
+from ...advice.after_hanging.check import predicted_of
 from ...advice.plan import Plan
 from ...advice.readings.behind_gels import with_found, without_found
 from ...advice.wording.cautions import KEYS

@@ -8,11 +8,11 @@ knows what it left. A head that stays bare on purpose is none either. What is ov
 
 from collections import Counter
 
-from ..model import Limits, StackAdvice, Stage, Work
-from ..model.gel import family_of
-from ..model.phrases import counted
+from ...model import Limits, StackAdvice, Stage, Work
+from ...model.gel import family_of
+from ...model.phrases import counted
+from ..stacks.prediction import Bare
 from .next_move import WORTH_A_SWAP, Swap, change_to
-from .stacks.prediction import Bare
 
 _MOVED = 0.5
 """What is further off by less than this is left alone. [step] Our judgement."""

@@ -5,15 +5,15 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ..colour.chromaticity import STEP
-from ..colour.grid import weights
-from ..colour.sources import Unbendable
-from ..model import Limits, Reading, Refused, Setting, SourceAdvice, StackAdvice, Work
-from .answer.advise import advise_on
-from .dials.ranking import standing
-from .readings.behind_gels import changed
-from .stacks.gel_arrays import Rack
-from .stacks.prediction import Bare
+from ...colour.chromaticity import STEP
+from ...colour.grid import weights
+from ...colour.sources import Unbendable
+from ...model import Limits, Reading, Refused, Setting, SourceAdvice, StackAdvice, Work
+from ..answer.advise import advise_on
+from ..dials.ranking import standing
+from ..readings.behind_gels import changed
+from ..stacks.gel_arrays import Rack
+from ..stacks.prediction import Bare
 
 WORTH_A_SWAP = 1.0
 """What was read bare only is changed for something so much nearer. [step] What is just told apart."""

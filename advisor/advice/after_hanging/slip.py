@@ -13,11 +13,11 @@ from enum import StrEnum
 
 import numpy as np
 
-from ..colour.cct import in_range, uv_of_cct_duv
-from ..colour.chromaticity import STEP, distance
-from ..colour.loci import MEGA
-from ..model import Predicted, Reading
-from .readings.chromaticity import Whiteness
+from ...colour.cct import in_range, uv_of_cct_duv
+from ...colour.chromaticity import STEP, distance
+from ...colour.loci import MEGA
+from ...model import Predicted, Reading
+from ..readings.chromaticity import Whiteness
 
 _CLEARLY = 1 / 3
 _MEANT = 2.0

@@ -8,18 +8,18 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 
-from ..colour.chromaticity import uv_of_xyz
-from ..colour.grid import weights
-from ..colour.sources import Unbendable, behind
-from ..model import Aim, Limits, Reading, Refused, Source, StackAdvice, Work
-from .answer.advise import advise_on
-from .confirm import Check
-from .dials.ranking import standing
+from ...colour.chromaticity import uv_of_xyz
+from ...colour.grid import weights
+from ...colour.sources import Unbendable, behind
+from ...model import Aim, Limits, Reading, Refused, Source, StackAdvice, Work
+from ..answer.advise import advise_on
+from ..dials.ranking import standing
+from ..readings.chromaticity import white_at
+from ..readings.dim_levels import InUse
+from ..stacks.gel_arrays import Rack
+from ..stacks.prediction import Bare, prepare
+from .check import Check
 from .next_move import WORTH_A_SWAP, change_to
-from .readings.chromaticity import white_at
-from .readings.dim_levels import InUse
-from .stacks.gel_arrays import Rack
-from .stacks.prediction import Bare, prepare
 
 
 def dials_before_gel(stacks: Sequence[StackAdvice], hung: Sequence[str], tolerance: float) -> StackAdvice:

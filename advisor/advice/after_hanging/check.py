@@ -9,19 +9,19 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ..colour.cct import uv_of_cct_duv
-from ..colour.chromaticity import STEP, distance, uv_of_xy
-from ..model import Limits, Predicted, Reading, Seen, SourceAdvice, StackAdvice, Stage, Work
-from .answer.advise import predict_stack
-from .learned.posterior import unread_so
-from .mistake import Mistake, mistake
+from ...colour.cct import uv_of_cct_duv
+from ...colour.chromaticity import STEP, distance, uv_of_xy
+from ...model import Limits, Predicted, Reading, Seen, SourceAdvice, StackAdvice, Stage, Work
+from ..answer.advise import predict_stack
+from ..learned.posterior import unread_so
+from ..readings.behind_gels import found_in_use, stand_in_use, stand_when_hung
+from ..readings.chromaticity import Whiteness, measure
+from ..stacks.gel_arrays import Rack
+from ..stacks.prediction import Bare
+from ..wording import words
 from .next_move import Swap, change_to, next_move, smallest
-from .readings.behind_gels import found_in_use, stand_in_use, stand_when_hung
-from .readings.chromaticity import Whiteness, measure
 from .slip import Slip, slip
-from .stacks.gel_arrays import Rack
-from .stacks.prediction import Bare
-from .wording import words
+from .wrong_gel import Mistake, mistake
 
 _JUST_SEEN = 1.0
 """A reading no farther from what was predicted is as predicted, however sure that was. [step] One step

@@ -10,17 +10,17 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..colour.chromaticity import STEP, distance, uv_of_xyz
-from ..colour.grid import weights
-from ..colour.loci import CC, MEGA
-from ..model import Predicted, Reading, Work
-from ..model.gel import family_of
-from ..model.phrases import listed, measured
-from ..model.quantities import tidy
-from .dials.ranking import standing
-from .readings.chromaticity import Whiteness
-from .stacks.gel_arrays import Rack
-from .stacks.prediction import Bare
+from ...colour.chromaticity import STEP, distance, uv_of_xyz
+from ...colour.grid import weights
+from ...colour.loci import CC, MEGA
+from ...model import Predicted, Reading, Work
+from ...model.gel import family_of
+from ...model.phrases import listed, measured
+from ...model.quantities import tidy
+from ..dials.ranking import standing
+from ..readings.chromaticity import Whiteness
+from ..stacks.gel_arrays import Rack
+from ..stacks.prediction import Bare
 
 _CLEARLY = 1 / 3
 _LIGHT = 0.2
