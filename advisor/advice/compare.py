@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from ..colour.chromaticity import STEP, distance
 from ..colour.data import Array
 from ..model import Role, Seen
-from .lightpath import patch
+from .pictures.light_path import patch
 from .plan import Plan
 from .readings.chromaticity import Whiteness, white_at
 from .wording import words

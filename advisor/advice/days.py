@@ -15,7 +15,7 @@ from ..model.base import name_key
 from ..model.phrases import dial_said
 from ..model.quantities import tidy
 from .head import Head
-from .lightpath import patch
+from .pictures.light_path import patch
 from .plan import Plan
 from .readings.chromaticity import Whiteness, measure
 from .readings.steps import meter_steps

@@ -13,7 +13,7 @@ from ..colour.chromaticity import STEP, distance, uv_of_xyz, xyz_of_uv
 from ..colour.data import Array
 from ..model import Role
 from .light import lux_of, planned
-from .lightpath import patch
+from .pictures.light_path import patch
 from .plan import Plan
 from .readings.chromaticity import Whiteness, white_at
 from .wording import words

@@ -43,15 +43,15 @@ from .head import Head
 from .learned.off_label import OffLabel, off_labels
 from .learned.posterior import Posterior, posterior, unread_so
 from .learned.taken import changed_words
-from .lightpath import LightPath, light_path, uv_behind
-from .plane import placed, trail
+from .pictures.light_path import LightPath, light_path, uv_behind
+from .pictures.rendering import Rendered, render
+from .pictures.shift_plane import placed, trail
 from .ranking.report import as_predicted
 from .readings.behind_gels import found_in_use
 from .readings.chromaticity import Whiteness, measure, white_at
 from .readings.dim_levels import InUse, in_use
 from .readings.steps import Point
 from .readings.target import locus_duv, white_of
-from .rendering import Rendered, render
 from .sideways import green_taken_out
 from .stacks.bare_behind_gels import worked_out
 from .stacks.gel_arrays import Rack, rack_of

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..advice.loci import daylight_line, planckian_line, planckian_point, uv76
+from ..advice.pictures.loci import daylight_line, planckian_line, planckian_point, uv76
 from ..advice.plan import Plan
 from ..advice.readings.steps import Point
 from .plane import apart

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import cos, hypot, pi, sin, sqrt
 
+from ..advice.pictures.shift_plane import marks
 from ..advice.plan import Plan
-from ..advice.plane import marks
 from ..advice.readings.steps import Point
 from .room import Drawn, Word
 

@@ -6,9 +6,9 @@ import colour
 import numpy as np
 import pytest
 
+from advisor.advice.pictures.rendering import Difference, curve, differences, reference_of, render
 from advisor.advice.readings.chromaticity import Whiteness, measure
 from advisor.advice.readings.target import white_of
-from advisor.advice.rendering import Difference, curve, differences, reference_of, render
 from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.colour.cct import uv_of_cct_duv

@@ -6,7 +6,7 @@ from functools import lru_cache
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...advice.lightpath import LightPath
+from ...advice.pictures.light_path import LightPath
 from ...advice.plan import Plan
 from ...advice.wording.cautions import cautions
 from ...advice.wording.ladder import ladder_of

@@ -7,9 +7,9 @@ from flask.typing import ResponseReturnValue
 
 from ...advice.dials.wording import dial_words
 from ...advice.head import Head
+from ...advice.pictures.rendering import differences, reference_of
 from ...advice.plan import Plan
 from ...advice.readings.chromaticity import Whiteness
-from ...advice.rendering import differences, reference_of
 from ...advice.wording.cautions import cautions
 from ...advice.wording.ladder import Ladder
 from ...model import Refused, Source

@@ -3,15 +3,15 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ..colour.chromaticity import uv_of_xyz
-from ..colour.data import Array
-from ..colour.grid import weights
-from ..colour.patches import hex_of_light, hex_of_surface, skin
-from ..colour.sources import ensemble
-from ..model import StackAdvice
-from .readings.chromaticity import Whiteness
-from .stacks.gel_arrays import Rack
-from .stacks.prediction import Bare
+from ...colour.chromaticity import uv_of_xyz
+from ...colour.data import Array
+from ...colour.grid import weights
+from ...colour.patches import hex_of_light, hex_of_surface, skin
+from ...colour.sources import ensemble
+from ...model import StackAdvice
+from ..readings.chromaticity import Whiteness
+from ..stacks.gel_arrays import Rack
+from ..stacks.prediction import Bare
 
 PATCH = 0.6
 """How bright patches are, against the screen's white: bright enough to compare, easy in the dark."""

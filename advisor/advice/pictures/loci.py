@@ -2,8 +2,8 @@
 
 import numpy as np
 
-from ..colour.data import Array
-from ..colour.loci import MEGA, daylight_uv, planckian_uv
+from ...colour.data import Array
+from ...colour.loci import MEGA, daylight_uv, planckian_uv
 
 
 def uv76(uv: Array) -> Array:

@@ -3,16 +3,16 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ..colour.chromaticity import uv_of_xyz
-from ..colour.data import Array
-from ..colour.grid import WAVELENGTHS, weights
-from ..colour.rendition import Rendition, rendition
-from ..colour.ssi import similarity
-from ..model import Locus, Reading
-from .readings.chromaticity import Whiteness, white_at
-from .readings.target import locus_duv
-from .stacks.gel_arrays import Rack
-from .stacks.prediction import Bare
+from ...colour.chromaticity import uv_of_xyz
+from ...colour.data import Array
+from ...colour.grid import WAVELENGTHS, weights
+from ...colour.rendition import Rendition, rendition
+from ...colour.ssi import similarity
+from ...model import Locus, Reading
+from ..readings.chromaticity import Whiteness, white_at
+from ..readings.target import locus_duv
+from ..stacks.gel_arrays import Rack
+from ..stacks.prediction import Bare
 
 
 @dataclass(frozen=True, eq=False)

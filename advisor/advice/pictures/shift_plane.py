@@ -9,15 +9,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..colour.cct import cct_duv_of_uv
-from ..colour.chromaticity import uv_of_xyz
-from ..colour.grid import weights
-from ..model import StackAdvice
-from .readings.chromaticity import Whiteness
-from .readings.steps import Point, scale_at
-from .stacks.gel_arrays import Rack
-from .stacks.prediction import Bare
-from .wording.ladder import FRACTIONS, Ladder
+from ...colour.cct import cct_duv_of_uv
+from ...colour.chromaticity import uv_of_xyz
+from ...colour.grid import weights
+from ...model import StackAdvice
+from ..readings.chromaticity import Whiteness
+from ..readings.steps import Point, scale_at
+from ..stacks.gel_arrays import Rack
+from ..stacks.prediction import Bare
+from ..wording.ladder import FRACTIONS, Ladder
 
 
 @dataclass(frozen=True)
