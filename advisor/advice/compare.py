@@ -7,7 +7,7 @@ from ..colour.chromaticity import STEP, distance
 from ..colour.data import Array
 from ..model import Role, Seen
 from .pictures.light_path import patch
-from .plan import Plan
+from .plan.plan import Plan
 from .readings.chromaticity import Whiteness, white_at
 from .wording import words
 

@@ -14,9 +14,9 @@ from ..model import Accuracy, Reading, Refused, Source
 from ..model.base import name_key
 from ..model.phrases import dial_said
 from ..model.quantities import tidy
-from .head import Head
 from .pictures.light_path import patch
-from .plan import Plan
+from .plan.head import Head
+from .plan.plan import Plan
 from .readings.chromaticity import Whiteness, measure
 from .readings.steps import meter_steps
 from .wording import words

@@ -13,7 +13,7 @@ from ..model import Role, Source
 from ..model.phrases import counted, signed
 from ..model.quantities import tidy
 from .answer.key_limit import EVEN
-from .plan import Plan
+from .plan.plan import Plan
 
 
 @dataclass(frozen=True)

@@ -14,7 +14,7 @@ from ..colour.data import Array
 from ..model import Role
 from .light import lux_of, planned
 from .pictures.light_path import patch
-from .plan import Plan
+from .plan.plan import Plan
 from .readings.chromaticity import Whiteness, white_at
 from .wording import words
 

@@ -9,8 +9,8 @@ from ..model import Gel, StackAdvice
 from ..model.base import name_key
 from ..model.formats import Cut, Format
 from .cutting import Amount, cut
-from .head import Head
-from .plan import Plan
+from .plan.head import Head
+from .plan.plan import Plan
 from .pulled import GelPull, Instead, Off, PullList, Use, Whose, seams_of
 
 

@@ -23,8 +23,8 @@ from ..colour.loci import MEGA
 from ..model import Aim, Gel, Limits, Problem, Refused, Source, StackAdvice, Stage, Target
 from ..model.problems import within
 from .cost.counted import LAYER_IN_STEPS
-from .head import Head
-from .plan import make_plan
+from .plan.head import Head
+from .plan.plan import make_plan
 from .ranking.candidates import choice_of
 from .readings.chromaticity import Whiteness
 from .stacks.gel_arrays import Rack, rack_of

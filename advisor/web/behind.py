@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from functools import reduce
 
 from ..advice.after_hanging.check import like_hung
-from ..advice.plan import Plan
+from ..advice.plan.plan import Plan
 from ..advice.readings.behind_gels import stand_in_use, with_earlier, with_found
 from ..advice.readings.chromaticity import Whiteness
 from ..model import Reading, Setting, Source, Stage, Work

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..advice.pictures.loci import daylight_line, planckian_line, planckian_point, uv76
-from ..advice.plan import Plan
+from ..advice.plan.plan import Plan
 from ..advice.readings.steps import Point
 from .plane import apart
 from .room import Drawn, Word

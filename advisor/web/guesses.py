@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import hypot
 
-from ..advice.head import Head
+from ..advice.plan.head import Head
 from ..advice.readings.steps import scale_at
 from ..model import Gel, Known
 from ..model.series import series_unsaid

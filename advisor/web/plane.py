@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from math import cos, hypot, pi, sin, sqrt
 
 from ..advice.pictures.shift_plane import marks
-from ..advice.plan import Plan
+from ..advice.plan.plan import Plan
 from ..advice.readings.steps import Point
 from .room import Drawn, Word
 

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from ..advice.head import Head
+from ..advice.plan.head import Head
 from ..advice.ranking.explain import hung, place, why
 from ..model import Limits, Setting, StackAdvice
 from .shown import gel

@@ -4,8 +4,8 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from ..advice.head import Head
-from ..advice.plan import Plan
+from ..advice.plan.head import Head
+from ..advice.plan.plan import Plan
 from ..store import StoredSet, StoredSource
 from ..store.records import Change
 from .state import state

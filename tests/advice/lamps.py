@@ -7,7 +7,7 @@ import math
 
 import numpy as np
 
-from advisor.advice.plan import make_plan
+from advisor.advice.plan.plan import make_plan
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.colour.cct import cct_duv_of_uv

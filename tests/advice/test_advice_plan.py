@@ -6,7 +6,7 @@ import pytest
 from rows import asking, neutral, nominal, source
 
 from advisor.advice.answer.advise import advise
-from advisor.advice.plan import make_plan
+from advisor.advice.plan.plan import make_plan
 from advisor.model import ON_SET, Limits, Reading, Refused, RequestAccuracy, Source, Target
 
 TABLE = nominal() + neutral()

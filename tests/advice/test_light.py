@@ -16,7 +16,7 @@ from advisor.advice.light import (
     over_key,
     planned,
 )
-from advisor.advice.plan import make_plan
+from advisor.advice.plan.plan import make_plan
 from advisor.model import Limits, Reading, Role, Source, Target
 from tests.web.page import plain
 

@@ -10,7 +10,7 @@ from rows import neutral, nominal, source
 
 from advisor.advice.light import at_subject
 from advisor.advice.mix import left_out, mix, tristimulus
-from advisor.advice.plan import make_plan
+from advisor.advice.plan.plan import make_plan
 from advisor.colour.chromaticity import distance, uv_of_xy
 from advisor.model import Limits, Reading, Role, Source, Target
 

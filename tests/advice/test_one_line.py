@@ -6,7 +6,7 @@ import pytest
 from rows import asking
 
 from advisor.advice.answer.advise import advise
-from advisor.advice.plan import make_plan
+from advisor.advice.plan.plan import make_plan
 from advisor.colour.chromaticity import STEP, distance, uv_of_xy
 from advisor.model import Limits, Reading, Refused, Source, Spectrum, Target
 from tests.advice.answers import TABLE

@@ -6,7 +6,7 @@ from large import mixed_table
 from rows import asking, neutral, nominal, source
 
 from advisor.advice.answer.advise import advise, predict
-from advisor.advice.plan import make_plan
+from advisor.advice.plan.plan import make_plan
 from advisor.advice.ranking.candidates import choice_of
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import rack_of

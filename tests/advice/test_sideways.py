@@ -5,8 +5,8 @@ import re
 import pytest
 
 from advisor.advice.answer.advise import predict_stack
+from advisor.advice.plan.green_side_effect import green_taken_out
 from advisor.advice.readings.target import white_of
-from advisor.advice.sideways import green_taken_out
 from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.model import Gel, Reading, Shift, Source, Stage, Target, Work

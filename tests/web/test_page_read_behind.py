@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from advisor.advice.plan import Plan
+from advisor.advice.plan.plan import Plan
 from advisor.model import Reading, Stage
 from tests.web.working import CTO, alert_about, buttons, stacks_of
 

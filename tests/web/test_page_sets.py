@@ -5,7 +5,7 @@ import re
 import pytest
 
 from advisor.advice.learned.off_label import OffLabel
-from advisor.advice.plan import Plan
+from advisor.advice.plan.plan import Plan
 
 NEW = {"name": "Stage 4", "target_cct": "5600", "target_locus": "daylight"}
 

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from advisor.advice.plan import make_plan
+from advisor.advice.plan.plan import make_plan
 from advisor.model import Reading, Source
 from tests.imports.spectral_writers import LIGHT, columns, rows, samples, tm27
 

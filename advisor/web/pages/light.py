@@ -11,7 +11,7 @@ from flask.typing import ResponseReturnValue
 from ...advice import light
 from ...advice.exposure import FStop, exposure_time, f_stop, time_said
 from ...advice.mix import Mix, left_out, mix
-from ...advice.plan import Plan
+from ...advice.plan.plan import Plan
 from ...model import Exposure, Refused, Role, Seen
 from ...store import Conflict, StoredSet
 from ..conflict import mergeable, over

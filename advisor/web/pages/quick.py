@@ -5,7 +5,7 @@ from urllib.parse import urlencode
 from flask import Blueprint, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...advice.plan import make_plan
+from ...advice.plan.plan import make_plan
 from ...model import Kind, Limits, Refused
 from ...model.phrases import white
 from ..forms import Form

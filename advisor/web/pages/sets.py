@@ -7,7 +7,7 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ...advice.pictures.light_path import LightPath
-from ...advice.plan import Plan
+from ...advice.plan.plan import Plan
 from ...advice.wording.cautions import cautions
 from ...advice.wording.ladder import ladder_of
 from ...model import Refused, Target

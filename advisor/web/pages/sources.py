@@ -6,9 +6,9 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ...advice.dials.wording import dial_words
-from ...advice.head import Head
 from ...advice.pictures.rendering import differences, reference_of
-from ...advice.plan import Plan
+from ...advice.plan.head import Head
+from ...advice.plan.plan import Plan
 from ...advice.readings.chromaticity import Whiteness
 from ...advice.wording.cautions import cautions
 from ...advice.wording.ladder import Ladder

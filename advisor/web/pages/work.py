@@ -7,7 +7,7 @@ from flask.typing import ResponseReturnValue
 from pydantic import Field, ValidationError
 
 from ...advice.after_hanging.check import predicted_of
-from ...advice.plan import Plan
+from ...advice.plan.plan import Plan
 from ...advice.readings.behind_gels import with_found, without_found
 from ...advice.wording.cautions import KEYS
 from ...model import Refused, Setting, Source, StackAdvice, Stage, Work, refuse

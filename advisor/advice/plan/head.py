@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 from math import log2
 
-from ..model import KindQuestion, Problem, Reading, Source, SourceAdvice, StackAdvice, Stage
-from .after_hanging.check import Check
-from .after_hanging.next_move import Swap
-from .readings.chromaticity import Whiteness
+from ...model import KindQuestion, Problem, Reading, Source, SourceAdvice, StackAdvice, Stage
+from ..after_hanging.check import Check
+from ..after_hanging.next_move import Swap
+from ..readings.chromaticity import Whiteness
 
 
 @dataclass(frozen=True, eq=False)

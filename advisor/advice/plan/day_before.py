@@ -9,15 +9,15 @@ from math import sqrt
 
 import numpy as np
 
-from ..colour.cct import uv_of_cct_duv
-from ..colour.sources import Unbendable
-from ..model import Aim, Limits, Predicted, Refused, StackAdvice, Work
-from .answer.advise import predict_stack
-from .readings.chromaticity import measure, white_at
-from .readings.dim_levels import InUse
-from .readings.steps import meter_steps
-from .stacks.gel_arrays import Rack
-from .stacks.prediction import Bare, prepare
+from ...colour.cct import uv_of_cct_duv
+from ...colour.sources import Unbendable
+from ...model import Aim, Limits, Predicted, Refused, StackAdvice, Work
+from ..answer.advise import predict_stack
+from ..readings.chromaticity import measure, white_at
+from ..readings.dim_levels import InUse
+from ..readings.steps import meter_steps
+from ..stacks.gel_arrays import Rack
+from ..stacks.prediction import Bare, prepare
 
 
 def as_before(bare: Bare, work: Work, entry: StackAdvice, limits: Limits, rack: Rack) -> Predicted | None:

@@ -9,12 +9,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ..model import Limits, Refused, Seen, SourceAdvice, StackAdvice
-from ..model.phrases import counted
-from .answer.advise import advise_on
-from .stacks.gel_arrays import PLENTY, Rack
-from .stacks.prediction import Bare
-from .wording.words import is_seen, seen
+from ...model import Limits, Refused, Seen, SourceAdvice, StackAdvice
+from ...model.phrases import counted
+from ..answer.advise import advise_on
+from ..stacks.gel_arrays import PLENTY, Rack
+from ..stacks.prediction import Bare
+from ..wording.words import is_seen, seen
 
 PLAINLY = 5.0
 """So far beyond the tolerance even the best stack leaves what is out of reach. [step] Our judgement."""

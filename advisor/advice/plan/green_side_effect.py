@@ -1,14 +1,14 @@
 """What gels for warm and cool do to green on the side, where that stands in for a minus green."""
 
-from ..colour.chromaticity import uv_of_xyz
-from ..colour.grid import weights
-from ..colour.loci import CC
-from ..model import Shift, StackAdvice
-from ..model.phrases import listed
-from ..model.quantities import tidy
-from .readings.chromaticity import white_at
-from .stacks.gel_arrays import Rack
-from .stacks.prediction import Bare
+from ...colour.chromaticity import uv_of_xyz
+from ...colour.grid import weights
+from ...colour.loci import CC
+from ...model import Shift, StackAdvice
+from ...model.phrases import listed
+from ...model.quantities import tidy
+from ..readings.chromaticity import white_at
+from ..stacks.gel_arrays import Rack
+from ..stacks.prediction import Bare
 
 _LEAST = 2.0
 """Less than this is not worth a word. [CC] Our judgement: it is hardly a step."""

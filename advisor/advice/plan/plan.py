@@ -11,10 +11,10 @@ from functools import cached_property
 
 import numpy as np
 
-from ..colour.cct import uv_of_cct_duv
-from ..colour.data import Array
-from ..colour.sources import Unbendable
-from ..model import (
+from ...colour.cct import uv_of_cct_duv
+from ...colour.data import Array
+from ...colour.sources import Unbendable
+from ...model import (
     Gel,
     KindQuestion,
     Limits,
@@ -29,35 +29,35 @@ from ..model import (
     Target,
     Work,
 )
-from ..model.problems import within
-from .after_hanging.check import change_unread, check
-from .after_hanging.dials_first import dials_before_gel, turned
-from .after_hanging.next_move import change_to
-from .after_hanging.out_of_date import over_limit, stale
-from .answer.advise import advise_on, predict_stack
-from .answer.kind_hint import kind_hint
-from .before import as_before
-from .beyond import nearest, out_of_reach, why_not
-from .dials.ranking import standing
+from ...model.problems import within
+from ..after_hanging.check import change_unread, check
+from ..after_hanging.dials_first import dials_before_gel, turned
+from ..after_hanging.next_move import change_to
+from ..after_hanging.out_of_date import over_limit, stale
+from ..answer.advise import advise_on, predict_stack
+from ..answer.kind_hint import kind_hint
+from ..dials.ranking import standing
+from ..learned.off_label import OffLabel, off_labels
+from ..learned.posterior import Posterior, posterior, unread_so
+from ..learned.taken import changed_words
+from ..pictures.light_path import LightPath, light_path, uv_behind
+from ..pictures.rendering import Rendered, render
+from ..pictures.shift_plane import placed, trail
+from ..ranking.report import as_predicted
+from ..readings.behind_gels import found_in_use
+from ..readings.chromaticity import Whiteness, measure, white_at
+from ..readings.dim_levels import InUse, in_use
+from ..readings.steps import Point
+from ..readings.target import locus_duv, white_of
+from ..stacks.bare_behind_gels import worked_out
+from ..stacks.gel_arrays import Rack, rack_of
+from ..stacks.prediction import Bare, prepare
+from ..wording import words
+from ..wording.ladder import TRADE, Ladder, ladder_of
+from .day_before import as_before
+from .green_side_effect import green_taken_out
 from .head import Head
-from .learned.off_label import OffLabel, off_labels
-from .learned.posterior import Posterior, posterior, unread_so
-from .learned.taken import changed_words
-from .pictures.light_path import LightPath, light_path, uv_behind
-from .pictures.rendering import Rendered, render
-from .pictures.shift_plane import placed, trail
-from .ranking.report import as_predicted
-from .readings.behind_gels import found_in_use
-from .readings.chromaticity import Whiteness, measure, white_at
-from .readings.dim_levels import InUse, in_use
-from .readings.steps import Point
-from .readings.target import locus_duv, white_of
-from .sideways import green_taken_out
-from .stacks.bare_behind_gels import worked_out
-from .stacks.gel_arrays import Rack, rack_of
-from .stacks.prediction import Bare, prepare
-from .wording import words
-from .wording.ladder import TRADE, Ladder, ladder_of
+from .out_of_reach import nearest, out_of_reach, why_not
 
 
 @dataclass(frozen=True, eq=False)
