@@ -6,10 +6,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ..advice.common_white.find import Option, Whites
+from ..advice.common_white.grid import TINTS
 from ..advice.readings.steps import Point
 from ..advice.stacks.enumerate import Indices
-from ..advice.whites import Option, Whites
-from ..advice.whites_grid import TINTS
 from .plane import apart
 
 WIDTH, HEIGHT = 358, 170

@@ -7,10 +7,10 @@ from rows import FULL_CTO, asking, neutral, nominal, source
 
 from advisor.advice.answer.advise import advise
 from advisor.advice.answer.key_limit import dimmed
+from advisor.advice.common_white.find import common_whites
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.advice.stacks.prediction import prepare
-from advisor.advice.whites import common_whites
 from advisor.imports.gel_csv import read_gels
 from advisor.model import (
     Aim,

@@ -6,6 +6,7 @@ from heads import REACH, dial, head
 from rows import asking, nominal, source
 
 from advisor.advice.answer.advise import advise, predict
+from advisor.advice.common_white.find import common_whites
 from advisor.advice.cost.judge import Judge
 from advisor.advice.dials.ranking import dialled
 from advisor.advice.mix import mix
@@ -14,7 +15,6 @@ from advisor.advice.ranking.pareto import rank
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.advice.stacks.prediction import Outcomes, prepare
-from advisor.advice.whites import common_whites
 from advisor.model import Gel, Limits, PredictionRequest, Refused, Stage, Target, Transmittance, Work
 
 WAVES = np.arange(380.0, 1001.0, 5.0)

@@ -6,12 +6,12 @@ from large import mixed_table
 from rows import asking, neutral, nominal, source
 
 from advisor.advice.answer.advise import advise, predict
+from advisor.advice.common_white.find import common_whites
 from advisor.advice.plan.plan import make_plan
 from advisor.advice.ranking.candidates import choice_of
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.advice.stacks.prediction import prepare
-from advisor.advice.whites import common_whites
 from advisor.model import (
     Limits,
     NoGel,

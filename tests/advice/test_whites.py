@@ -9,15 +9,15 @@ from expected import expected_loss, steps_of_uv
 from large import family_table
 from rows import nominal, source
 
-from advisor.advice import whites as whites_module
-from advisor.advice import whites_words as say
+from advisor.advice.common_white import find as whites_module
+from advisor.advice.common_white import wording as say
+from advisor.advice.common_white.find import Stopped, common_whites
+from advisor.advice.common_white.grid import distinct, few_enough, grid, least_costs
 from advisor.advice.ranking.candidates import choice_of
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import choice_on
 from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.advice.stacks.prediction import prepare
-from advisor.advice.whites import Stopped, common_whites
-from advisor.advice.whites_grid import distinct, few_enough, grid, least_costs
 from advisor.advice.wording.ladder import TRADE, ladder_of
 from advisor.colour.chromaticity import distance
 from advisor.imports.gel_csv import read_gels

@@ -3,9 +3,9 @@
 import numpy as np
 import pytest
 
+from advisor.advice.common_white.grid import grid
 from advisor.advice.readings.chromaticity import Whiteness
 from advisor.advice.readings.target import aimed, white_of
-from advisor.advice.whites_grid import grid
 from advisor.model import (
     Aim,
     Locus,

@@ -13,6 +13,8 @@ from collections.abc import Callable
 import numpy as np
 from short import pick
 
+from advisor.advice.common_white.find import common_whites
+from advisor.advice.common_white.grid import grid, least_costs
 from advisor.advice.cost.counted import cost
 from advisor.advice.cost.judge import Judge
 from advisor.advice.cost.loss import expected_loss
@@ -22,8 +24,6 @@ from advisor.advice.stacks.enumerate import NONE, stacks_on
 from advisor.advice.stacks.gel_arrays import Rack, rack_of
 from advisor.advice.stacks.prediction import Bare, predict_stacks, prepare
 from advisor.advice.stacks.uncertainty import PER_STEP
-from advisor.advice.whites import common_whites
-from advisor.advice.whites_grid import grid, least_costs
 from advisor.colour.data import Array
 from advisor.colour.predict import stops
 from advisor.imports.gel_csv import read_gels

@@ -6,8 +6,8 @@ from hashlib import sha256
 from flask import Blueprint, jsonify, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...advice import whites_words
-from ...advice.whites import Whites, common_whites
+from ...advice.common_white import wording
+from ...advice.common_white.find import Whites, common_whites
 from ...model import Problem, Refused, Target
 from ...model.problems import within
 from ...store import Conflict, StoredSet
@@ -118,7 +118,7 @@ def _page(
         job=job,
         whites=job.result,
         map=whites_map(job.result) if job.result else None,
-        words=whites_words,
+        words=wording,
         ladder=ladder_in_force(),
         conflict=conflict,
         by=by,

@@ -18,18 +18,18 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ..colour.data import Array
-from ..colour.loci import MEGA
-from ..model import Aim, Gel, Limits, Problem, Refused, Source, StackAdvice, Stage, Target
-from ..model.problems import within
-from .cost.counted import LAYER_IN_STEPS
-from .plan.head import Head
-from .plan.plan import make_plan
-from .ranking.candidates import choice_of
-from .readings.chromaticity import Whiteness
-from .stacks.gel_arrays import Rack, rack_of
-from .stacks.prediction import Bare, prepare
-from .whites_grid import Grid, distinct, few_enough, grid, least_costs
+from ...colour.data import Array
+from ...colour.loci import MEGA
+from ...model import Aim, Gel, Limits, Problem, Refused, Source, StackAdvice, Stage, Target
+from ...model.problems import within
+from ..cost.counted import LAYER_IN_STEPS
+from ..plan.head import Head
+from ..plan.plan import make_plan
+from ..ranking.candidates import choice_of
+from ..readings.chromaticity import Whiteness
+from ..stacks.gel_arrays import Rack, rack_of
+from ..stacks.prediction import Bare, prepare
+from .grid import Grid, distinct, few_enough, grid, least_costs
 
 MOST = 3
 """So many whites are shown."""

@@ -2,14 +2,14 @@
 
 from collections.abc import Sequence
 
-from ..colour.loci import CC
-from ..model import Target
-from ..model.phrases import counted, listed, measured, taken_out, white
-from ..model.quantities import tidy
-from .cost.counted import STOP_IN_STEPS
-from .whites import Option, Part, Whites
-from .whites_grid import TINTS
-from .wording.ladder import Ladder
+from ...colour.loci import CC
+from ...model import Target
+from ...model.phrases import counted, listed, measured, taken_out, white
+from ...model.quantities import tidy
+from ..cost.counted import STOP_IN_STEPS
+from ..wording.ladder import Ladder
+from .find import Option, Part, Whites
+from .grid import TINTS
 
 _LEAST_STOPS = 0.1
 """A smaller difference in light is not worth a word. [stop]"""

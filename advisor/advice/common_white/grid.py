@@ -16,19 +16,19 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-from ..colour.cct import CCT_RANGE, cct_duv_of_uv, in_range, normal_at, uv_of_cct_duv
-from ..colour.chromaticity import STEP, distance, is_real, xy_of_uv
-from ..colour.data import Array
-from ..colour.loci import CC, MEGA, daylight_uv, planckian_uv
-from ..model import Aim, Limits, Locus, Target
-from ..model.target import DAYLIGHT_FROM
-from .cost.judge import Judge
-from .cost.loss import SHARES, expected_at, loss, scattered
-from .stacks.enumerate import Choice, Indices, stacks_on
-from .stacks.gel_arrays import Rack
-from .stacks.prediction import Bare, predict_stacks
-from .stacks.uncertainty import PER_STEP
-from .wording.ladder import TRADE
+from ...colour.cct import CCT_RANGE, cct_duv_of_uv, in_range, normal_at, uv_of_cct_duv
+from ...colour.chromaticity import STEP, distance, is_real, xy_of_uv
+from ...colour.data import Array
+from ...colour.loci import CC, MEGA, daylight_uv, planckian_uv
+from ...model import Aim, Limits, Locus, Target
+from ...model.target import DAYLIGHT_FROM
+from ..cost.judge import Judge
+from ..cost.loss import SHARES, expected_at, loss, scattered
+from ..stacks.enumerate import Choice, Indices, stacks_on
+from ..stacks.gel_arrays import Rack
+from ..stacks.prediction import Bare, predict_stacks
+from ..stacks.uncertainty import PER_STEP
+from ..wording.ladder import TRADE
 
 _MIREDS = np.arange(100.0, 401.0, 5.0)
 """10 000 down to 2 500 K, each 5 MK⁻¹. [MK⁻¹]"""
