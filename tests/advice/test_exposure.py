@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from references import reference, references
 
-from advisor.advice.exposure import exposure_time, f_stop, said, time_said
+from advisor.advice.overview.f_number import exposure_time, f_stop, said, time_said
 from advisor.model import Exposure
 from tests.web.page import plain
 

@@ -5,7 +5,7 @@ import math
 import pytest
 from rows import neutral, nominal, source
 
-from advisor.advice.light import (
+from advisor.advice.overview.ratios import (
     Ratio,
     against_key,
     at_subject,

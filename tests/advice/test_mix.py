@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 from references import reference
 from rows import neutral, nominal, source
 
-from advisor.advice.light import at_subject
-from advisor.advice.mix import left_out, mix, tristimulus
+from advisor.advice.overview.mix import left_out, mix, tristimulus
+from advisor.advice.overview.ratios import at_subject
 from advisor.advice.plan.plan import make_plan
 from advisor.colour.chromaticity import distance, uv_of_xy
 from advisor.model import Limits, Reading, Role, Source, Target

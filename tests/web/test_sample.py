@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from advisor.advice.light import over_key
+from advisor.advice.overview.ratios import over_key
 from advisor.advice.plan.plan import make_plan
 from advisor.imports.gel_csv import read_gels
 from advisor.model import Kind, Role, Stage, Target

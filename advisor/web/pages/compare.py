@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...advice.compare import against, usual_reference, will_match, will_sit_off
-from ...advice.light import all_hang, then
+from ...advice.overview.ratios import all_hang, then
+from ...advice.overview.reference import against, usual_reference, will_match, will_sit_off
 from ...model import Aim, Refused
 from ...store import Conflict, StoredSet, StoredSource
 from ..aims import aimed, greener, warmer

@@ -8,9 +8,9 @@ from typing import Any
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...advice import light
-from ...advice.exposure import FStop, exposure_time, f_stop, time_said
-from ...advice.mix import Mix, left_out, mix
+from ...advice.overview import ratios
+from ...advice.overview.f_number import FStop, exposure_time, f_stop, time_said
+from ...advice.overview.mix import Mix, left_out, mix
 from ...advice.plan.plan import Plan
 from ...model import Exposure, Refused, Role, Seen
 from ...store import Conflict, StoredSet
@@ -38,11 +38,11 @@ class _Stage:
     """The bare light, or the light behind the gels."""
 
     name: str
-    subject: light.Sum
+    subject: ratios.Sum
     stop: FStop | None
-    key: light.Sum
+    key: ratios.Sum
     key_stop: FStop | None
-    ratio: light.KeyToFill
+    ratio: ratios.KeyToFill
     mix: Mix | None
 
 
@@ -58,8 +58,8 @@ class _Row:
     now: float | None
     hung: float | None
     lost: float | None
-    key_now: light.Ratio | None
-    key_hung: light.Ratio | None
+    key_now: ratios.Ratio | None
+    key_hung: ratios.Ratio | None
     as_read: bool
 
 
@@ -120,8 +120,8 @@ def _fields_of(exposure: Exposure) -> dict[str, str]:
 def _page(now: StoredSet, form: Form, *, conflict: bool = False, contests: Sequence[Contest] = ()) -> str:
     plan = plan_for(now)
     stages = [_stage(plan, now, "bare", hung=False)]
-    if light.planned(plan):
-        stages.append(_stage(plan, now, light.then(plan), hung=True))
+    if ratios.planned(plan):
+        stages.append(_stage(plan, now, ratios.then(plan), hung=True))
     ids = [s.id for s in now.sources]
     first, second = _pair(plan, ids)
     return render_template(
@@ -133,10 +133,10 @@ def _page(now: StoredSet, form: Form, *, conflict: bool = False, contests: Seque
         rows=[_row(plan, i, stored.number) for i, stored in enumerate(now.sources)],
         missing=[now.sources[i] for i, head in enumerate(plan.heads) if head.source.reading.lux is None],
         left_out=left_out(plan),
-        limits=light.over_key(plan),
+        limits=ratios.over_key(plan),
         first=first,
         second=second,
-        ratios=[(s.name, light.between(plan, first, second, hung=k > 0)) for k, s in enumerate(stages)]
+        ratios=[(s.name, ratios.between(plan, first, second, hung=k > 0)) for k, s in enumerate(stages)]
         if ids
         else [],
         time=time_said(exposure_time(now.exposure)),
@@ -149,14 +149,14 @@ def _page(now: StoredSet, form: Form, *, conflict: bool = False, contests: Seque
 
 
 def _stage(plan: Plan, now: StoredSet, name: str, *, hung: bool) -> _Stage:
-    subject, key = light.at_subject(plan, hung=hung), light.of_role(plan, Role.KEY, hung=hung)
+    subject, key = ratios.at_subject(plan, hung=hung), ratios.of_role(plan, Role.KEY, hung=hung)
     return _Stage(
         name,
         subject,
         None if subject.lux is None else f_stop(subject.lux, now.exposure),
         key,
         None if key.lux is None else f_stop(key.lux, now.exposure),
-        light.key_to_fill(plan, hung=hung),
+        ratios.key_to_fill(plan, hung=hung),
         mix(plan, hung=hung, tolerance=now.limits.tolerance_steps),
     )
 
@@ -166,11 +166,11 @@ def _row(plan: Plan, i: int, number: int) -> _Row:
     return _Row(
         number,
         head.source.name,
-        light.lux_of(plan, i, hung=False),
-        light.lux_of(plan, i, hung=True),
+        ratios.lux_of(plan, i, hung=False),
+        ratios.lux_of(plan, i, hung=True),
         head.lost if head.best else None,
-        light.against_key(plan, i, hung=False),
-        light.against_key(plan, i, hung=True),
+        ratios.against_key(plan, i, hung=False),
+        ratios.against_key(plan, i, hung=True),
         bool(head.check and head.check.reading.lux),
     )
 
@@ -191,7 +191,7 @@ def _heading(plan: Plan, stages: list[_Stage]) -> str:
         return "No source, so no light yet"
     if not stages[0].subject.names:
         return "No source falls on the subject"
-    got, later = stages[-1].mix, len(stages) > 1 and not light.all_hang(plan)
+    got, later = stages[-1].mix, len(stages) > 1 and not ratios.all_hang(plan)
     if got is None:
         return (
             "No source on the subject has a lux reading"

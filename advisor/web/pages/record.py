@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...advice.days import Days, compare_days
+from ...advice.overview.two_days import Days, compare_days
 from ...imports.whole import read_whole, text_of
 from ...model import Refused
 from ...model.base import utc_text

@@ -9,14 +9,14 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ..colour.chromaticity import STEP, distance, uv_of_xyz, xyz_of_uv
-from ..colour.data import Array
-from ..model import Role
-from .light import lux_of, planned
-from .pictures.light_path import patch
-from .plan.plan import Plan
-from .readings.chromaticity import Whiteness, white_at
-from .wording import words
+from ...colour.chromaticity import STEP, distance, uv_of_xyz, xyz_of_uv
+from ...colour.data import Array
+from ...model import Role
+from ..pictures.light_path import patch
+from ..plan.plan import Plan
+from ..readings.chromaticity import Whiteness, white_at
+from ..wording import words
+from .ratios import lux_of, planned
 
 _WORTH_SAYING = 0.05
 """A source spoils the mix if it would be so much nearer without it: less is shown as 0.0. [step]"""

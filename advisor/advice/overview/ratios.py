@@ -9,11 +9,11 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from ..model import Role, Source
-from ..model.phrases import counted, signed
-from ..model.quantities import tidy
-from .answer.key_limit import EVEN
-from .plan.plan import Plan
+from ...model import Role, Source
+from ...model.phrases import counted, signed
+from ...model.quantities import tidy
+from ..answer.key_limit import EVEN
+from ..plan.plan import Plan
 
 
 @dataclass(frozen=True)

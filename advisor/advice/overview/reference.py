@@ -3,13 +3,13 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ..colour.chromaticity import STEP, distance
-from ..colour.data import Array
-from ..model import Role, Seen
-from .pictures.light_path import patch
-from .plan.plan import Plan
-from .readings.chromaticity import Whiteness, white_at
-from .wording import words
+from ...colour.chromaticity import STEP, distance
+from ...colour.data import Array
+from ...model import Role, Seen
+from ..pictures.light_path import patch
+from ..plan.plan import Plan
+from ..readings.chromaticity import Whiteness, white_at
+from ..wording import words
 
 
 @dataclass(frozen=True)

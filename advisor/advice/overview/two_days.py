@@ -9,18 +9,18 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from math import hypot, log2
 
-from ..colour.chromaticity import STEP, distance
-from ..model import Accuracy, Reading, Refused, Source
-from ..model.base import name_key
-from ..model.phrases import dial_said
-from ..model.quantities import tidy
-from .pictures.light_path import patch
-from .plan.head import Head
-from .plan.plan import Plan
-from .readings.chromaticity import Whiteness, measure
-from .readings.steps import meter_steps
-from .wording import words
-from .wording.ladder import Ladder
+from ...colour.chromaticity import STEP, distance
+from ...model import Accuracy, Reading, Refused, Source
+from ...model.base import name_key
+from ...model.phrases import dial_said
+from ...model.quantities import tidy
+from ..pictures.light_path import patch
+from ..plan.head import Head
+from ..plan.plan import Plan
+from ..readings.chromaticity import Whiteness, measure
+from ..readings.steps import meter_steps
+from ..wording import words
+from ..wording.ladder import Ladder
 
 LIGHT_STOPS = 0.2
 """Two readings of one light, each by hand at about the same place, may differ so far. [stop] From memory."""

@@ -10,9 +10,9 @@ ISO 517: whole f-numbers stand for powers of √2 and are written rounded: 1.4, 
 import math
 from dataclasses import dataclass
 
-from ..model import Exposure
-from ..model.phrases import counted
-from ..model.quantities import tidy
+from ...model import Exposure
+from ...model.phrases import counted
+from ...model.quantities import tidy
 
 USUAL_ANGLE = 180.0
 """The shutter angle where none is given. [°] Common practice, no source."""
