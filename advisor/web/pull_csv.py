@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from ..advice.pulled import GelPull, PullList, Use
+from ..advice.pull_list.lines import GelPull, PullList, Use
 from ..imports.gel_cells import escape
 from ..model import Opening
 from ..model.formats import Cut

@@ -7,7 +7,7 @@ from ..advice.after_hanging.next_move import Swap
 from ..advice.after_hanging.slip import Slips
 from ..advice.learned.off_label import OffLabel
 from ..advice.plan.head import Head
-from ..advice.pulled import GelPull
+from ..advice.pull_list.lines import GelPull
 from ..advice.wording.words import in_ten, is_seen
 from ..model import Gel, Kind, Reading, Seen, Setting, Source, StackAdvice, Stage, Work, phrases
 from ..model.formats import Cut

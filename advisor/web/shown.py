@@ -6,7 +6,7 @@ from math import ceil
 
 from markupsafe import Markup
 
-from ..advice.cutting import Amount
+from ..advice.pull_list.cutting import Amount
 from ..model import Seen
 from ..model.base import utc_text
 from ..model.formats import Cut

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.advice.cutting import Amount, cut, panels
+from advisor.advice.pull_list.cutting import Amount, cut, panels
 from advisor.model import Opening
 from advisor.model.formats import EXAMPLE_SIZES, Cut, Format
 from tests.strategies import STEADY

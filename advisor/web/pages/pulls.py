@@ -7,9 +7,9 @@ from typing import Any
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...advice.cutting import ROLL_STEP, SEAM_OVERLAP
-from ...advice.pulled import Off, PullList, Use, Whose
-from ...advice.pulls import pull_list
+from ...advice.pull_list.build import pull_list
+from ...advice.pull_list.cutting import ROLL_STEP, SEAM_OVERLAP
+from ...advice.pull_list.lines import Off, PullList, Use, Whose
 from ...model import Refused
 from ...model.base import Model
 from ...model.formats import Format, FormatTable

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
 
-from ..model import Opening, StackAdvice
-from ..model.formats import Cut, Format
+from ...model import Opening, StackAdvice
+from ...model.formats import Cut, Format
 from .cutting import Amount, Panels, panels
 
 

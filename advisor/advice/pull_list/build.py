@@ -5,13 +5,13 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
 
-from ..model import Gel, StackAdvice
-from ..model.base import name_key
-from ..model.formats import Cut, Format
+from ...model import Gel, StackAdvice
+from ...model.base import name_key
+from ...model.formats import Cut, Format
+from ..plan.head import Head
+from ..plan.plan import Plan
 from .cutting import Amount, cut
-from .plan.head import Head
-from .plan.plan import Plan
-from .pulled import GelPull, Instead, Off, PullList, Use, Whose, seams_of
+from .lines import GelPull, Instead, Off, PullList, Use, Whose, seams_of
 
 
 def pull_list(
