@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from ..model import Problem, Refused
 from ..model.units import FOOT_CANDLE
-from .terms import DERIVED, FIGURES, MEASURED, Field, Heading, letters, understand
+from .vocabulary.headings import DERIVED, FIGURES, MEASURED, Field, Heading, letters, understand
 
 _Found = Sequence[Heading | None]
 _SHOWN_UNITS = {Field.CCT: " [K]", Field.LUX: " [lx]", Field.LEVEL: " [%]", Field.DIAL_CCT: " [K]"}

@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass, field
 
 from .lines import Mark, cells_in
-from .terms import MEASURED, NUMBERS, Field, understand
+from .vocabulary.headings import MEASURED, NUMBERS, Field, understand
 
 _LONGEST_LINE = 5000
 _LONGEST_KEY = 80

@@ -13,8 +13,8 @@ from .paste import Paste, PastedRow, Understood
 from .rows import WAYS, Built, Given, build
 from .single import one_line
 from .tables import Table, find_table, with_units
-from .terms import NUMBERS, Field, understand
 from .text import decode, refuse_web_page
+from .vocabulary.headings import NUMBERS, Field, understand
 
 #: The most readings in one text.
 MOST_ROWS = 500

@@ -8,9 +8,9 @@ from pydantic_core import PydanticCustomError
 
 from ..model import Kind, Problem, Reading, Source, problems_in
 from .cells import Cell, number, problem
-from .kinds import kind_of
 from .tags import tags_in
-from .terms import FIGURES, Field
+from .vocabulary.headings import FIGURES, Field
+from .vocabulary.kinds import kind_of
 
 #: The ways to give a colour, the one that is used first.
 WAYS: tuple[tuple[Field, ...], ...] = (

@@ -5,7 +5,7 @@ import re
 from ..model import numbers
 from .cells import Cell
 from .lines import Mark, split
-from .terms import Field, understand
+from .vocabulary.headings import Field, understand
 
 _LONGEST = 300
 _UNIT_WORD = re.compile(r"(?<=[\d.,])\s+(?=(?:k|°k|kelvin|lx|lux|klx|fc|ftc)\b|%\s*$)", re.IGNORECASE)

@@ -6,7 +6,7 @@ from itertools import pairwise
 
 from ..model import Refused, numbers
 from .cells import Cell, decimal_mark
-from .terms import Field
+from .vocabulary.headings import Field
 
 _SIMPLE = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d{1,2})?")
 _NUMBER = re.compile(

@@ -10,7 +10,7 @@ from .lines import Mark, cells_in
 from .spectral_cells import is_number, like_wavelengths, mark_of, plain_number, says_wavelength
 from .spectral_figures import FIELDS, Found, add_pairs
 from .spectral_samples import FEWEST, Sample, refuse_all
-from .terms import NUMERIC, Field, understand
+from .vocabulary.headings import NUMERIC, Field, understand
 
 #: The most spectra side by side.
 MOST_SPECTRA = 50

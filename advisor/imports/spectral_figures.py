@@ -9,7 +9,7 @@ from .cells import Cell, number
 from .pairs import pairs_in
 from .spectral_cells import mark_of
 from .spectral_samples import Sample
-from .terms import FIGURES, Field, Heading, understand
+from .vocabulary.headings import FIGURES, Field, Heading, understand
 
 #: The fields that are kept, under their names in lower case.
 FIELDS = frozenset({Field.CCT, Field.DUV, Field.LUX}) | FIGURES

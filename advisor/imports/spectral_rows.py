@@ -10,7 +10,7 @@ from .spectral_cells import is_number, like_wavelengths, mark_of, plain_number, 
 from .spectral_columns import MOST_SPECTRA
 from .spectral_figures import FIELDS, Found, add_pairs
 from .spectral_samples import Sample, refuse_all
-from .terms import TAGS, Field, understand
+from .vocabulary.headings import TAGS, Field, understand
 
 #: How many lines may stand above the wavelengths.
 _WITHIN = 20

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from ..model import numbers
 from .lines import Mark, Record, cells_in
-from .terms import MEASURED, Field, is_unit, understand
+from .vocabulary.headings import MEASURED, Field, is_unit, understand
 
 #: How many lines may stand above the headings (a title, a date).
 _HEADINGS_WITHIN = 20

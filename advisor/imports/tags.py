@@ -9,7 +9,7 @@ from ..model import Problem, Reading, Setting, problems_in
 from ..model.quantities import DialCCT, quantity_of, tidy
 from ..model.reading import Modifier
 from .cells import Cell, number, problem
-from .terms import Field
+from .vocabulary.headings import Field
 
 _MODIFIER = TypeAdapter[str](Modifier)
 _NO_MODIFIER = frozenset({"bare", "no", "without"})

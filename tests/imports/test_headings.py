@@ -2,8 +2,8 @@
 
 import pytest
 
-from advisor.imports.kinds import kind_of
-from advisor.imports.terms import Field, understand
+from advisor.imports.vocabulary.headings import Field, understand
+from advisor.imports.vocabulary.kinds import kind_of
 from advisor.model import Kind
 
 FOOT_CANDLE = 1 / 0.3048**2

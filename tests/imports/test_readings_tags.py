@@ -3,7 +3,7 @@
 import pytest
 
 from advisor.imports import read_anything, read_readings
-from advisor.imports.terms import Field, understand
+from advisor.imports.vocabulary.headings import Field, understand
 from advisor.model import Kind, Reading, Setting
 
 HEAD = "name;dim level;modifier;dial CCT;dial green;CCT;Duv\n"

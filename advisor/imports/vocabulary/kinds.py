@@ -2,7 +2,7 @@
 
 import re
 
-from ..model import Kind
+from ...model import Kind
 
 # The first line that has one of its words decides: a "daylight LED tube" is an LED. HMI is said for
 # any metal-halide head and is read so.

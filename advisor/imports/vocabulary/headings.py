@@ -7,9 +7,9 @@ import re
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from ..model.units import FOOT_CANDLE
-from .figure_terms import Figure, understand_figure
-from .tag_terms import Tag, understand_tag
+from ...model.units import FOOT_CANDLE
+from .figures import Figure, understand_figure
+from .tags import Tag, understand_tag
 
 
 class Field(StrEnum):
