@@ -9,7 +9,7 @@ from ..model import GelTable, Refused
 from ..model.base import name_key
 from .gel_csv import is_gel_table, write_gels
 from .gel_csv_curves import is_plain_name, write_curves
-from .text import characters
+from .text.decode import characters
 
 TABLE = "gels.csv"
 MOST_FILES = 2001

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from ..model import Gel, GelTable, Problem, Refused, Transmittance
 from ..model.base import name_key
-from .text import LIMIT
+from .text.decode import LIMIT
 from .transmittance import CurveAs, MeasuredCurve, headed, read_curve
 
 _LONGEST_NAME = 255

@@ -3,7 +3,7 @@
 import re
 from dataclasses import dataclass, field
 
-from .lines import Mark, cells_in
+from .text.lines import Mark, cells_in
 from .vocabulary.headings import MEASURED, NUMBERS, Field, understand
 
 _LONGEST_LINE = 5000

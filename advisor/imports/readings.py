@@ -4,16 +4,16 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from ..model import Problem, Refused
-from .cells import Cell, decimal_mark
 from .columns import Columns, resolve
 from .joining import Joining
-from .lines import Mark, Record, records
 from .pairs import Block, find_blocks
 from .paste import Paste, PastedRow, Understood
 from .rows import WAYS, Built, Given, build
 from .single import one_line
 from .tables import Table, find_table, with_units
-from .text import decode, refuse_web_page
+from .text.cells import Cell, decimal_mark
+from .text.decode import decode, refuse_web_page
+from .text.lines import Mark, Record, records
 from .vocabulary.headings import NUMBERS, Field, understand
 
 #: The most readings in one text.

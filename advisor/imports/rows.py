@@ -7,8 +7,8 @@ from pydantic import ValidationError
 from pydantic_core import PydanticCustomError
 
 from ..model import Kind, Problem, Reading, Source, problems_in
-from .cells import Cell, number, problem
 from .tags import tags_in
+from .text.cells import Cell, number, problem
 from .vocabulary.headings import FIGURES, Field
 from .vocabulary.kinds import kind_of
 

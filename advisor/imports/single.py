@@ -3,8 +3,8 @@
 import re
 
 from ..model import numbers
-from .cells import Cell
-from .lines import Mark, split
+from .text.cells import Cell
+from .text.lines import Mark, split
 from .vocabulary.headings import Field, understand
 
 _LONGEST = 300

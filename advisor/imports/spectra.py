@@ -11,7 +11,7 @@ from .spectral_columns import Columns, find_columns, spectra_in_columns
 from .spectral_figures import Found
 from .spectral_rows import Wavelengths, find_wavelengths, spectra_in_rows
 from .spectral_samples import MOST, to_spectrum
-from .text import LIMIT, characters, refuse_web_page
+from .text.decode import LIMIT, characters, refuse_web_page
 from .tm27 import read_tm27
 from .vocabulary.headings import NUMERIC, understand
 

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
 from ..model import Refused, numbers
-from .cells import Cell, decimal_mark
+from .text.cells import Cell, decimal_mark
 from .vocabulary.headings import Field
 
 _SIMPLE = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d{1,2})?")

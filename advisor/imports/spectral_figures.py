@@ -5,10 +5,10 @@ from dataclasses import dataclass, field
 
 from pydantic_core import PydanticCustomError
 
-from .cells import Cell, number
 from .pairs import pairs_in
 from .spectral_cells import mark_of
 from .spectral_samples import Sample
+from .text.cells import Cell, number
 from .vocabulary.headings import FIGURES, Field, Heading, understand
 
 #: The fields that are kept, under their names in lower case.

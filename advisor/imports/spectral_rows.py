@@ -4,12 +4,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ..model import Problem, Refused
-from .cells import Cell
-from .lines import Mark, cells_in
 from .spectral_cells import is_number, like_wavelengths, mark_of, plain_number, wavelength_in
 from .spectral_columns import MOST_SPECTRA
 from .spectral_figures import FIELDS, Found, add_pairs
 from .spectral_samples import Sample, refuse_all
+from .text.cells import Cell
+from .text.lines import Mark, cells_in
 from .vocabulary.headings import TAGS, Field, understand
 
 #: How many lines may stand above the wavelengths.

@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass
 
 from ..model import numbers
-from .lines import Mark, Record, cells_in
+from .text.lines import Mark, Record, cells_in
 from .vocabulary.headings import MEASURED, Field, is_unit, understand
 
 #: How many lines may stand above the headings (a title, a date).

@@ -8,7 +8,7 @@ from pydantic_core import PydanticCustomError
 from ..model import Problem, Reading, Setting, problems_in
 from ..model.quantities import DialCCT, quantity_of, tidy
 from ..model.reading import Modifier
-from .cells import Cell, number, problem
+from .text.cells import Cell, number, problem
 from .vocabulary.headings import Field
 
 _MODIFIER = TypeAdapter[str](Modifier)

@@ -14,9 +14,9 @@ from xml.sax.xmlreader import AttributesImpl, InputSource, Locator
 from defusedxml import DefusedXmlException, sax
 
 from ..model import Problem, Refused
-from .cells import Cell
 from .spectral_cells import plain_number
 from .spectral_samples import MOST, Sample, refuse_all
+from .text.cells import Cell
 
 #: The most spectra in one document.
 MOST_SPECTRA = 50

@@ -12,7 +12,7 @@ from pydantic import ValidationError
 
 from ..model import Refused, Transmittance, refuse
 from .spectra import read_spectra
-from .text import characters
+from .text.decode import characters
 
 _PERCENT_FROM = 1.5
 """A value above this can only be in percent."""

@@ -12,7 +12,7 @@ from ...advice.teaching.possible_rows import checked, is_taught, untaught_note
 from ...imports import read_gels, write_gels
 from ...imports.gel_csv_bundle import choose_table, pack
 from ...imports.gel_csv_curves import CurvesInDoubt
-from ...imports.text import decode
+from ...imports.text.decode import decode
 from ...model import Gel, GelTable, Known, Refused
 from ...model.numbers import same_as_written
 from ...model.phrases import counted

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 
 from pydantic_core import PydanticCustomError
 
-from ..model import Problem, numbers, quantities
-from ..model.problems import wrong
-from ..model.quantities import Quantity, quantity_of
-from ..model.units import FOOT_CANDLE
-from .vocabulary.headings import Field
+from ...model import Problem, numbers, quantities
+from ...model.problems import wrong
+from ...model.quantities import Quantity, quantity_of
+from ...model.units import FOOT_CANDLE
+from ..vocabulary.headings import Field
 
 _CHROMATICITY = {f: Quantity(f.value, "", 0.0, 1.0) for f in (Field.U76, Field.V76, Field.U60, Field.V60)}
 _TRISTIMULUS = {f: Quantity(f.value, "", 0.0, 1e6) for f in (Field.BIG_X, Field.BIG_Y, Field.BIG_Z)}

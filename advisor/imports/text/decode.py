@@ -3,7 +3,7 @@
 import codecs
 import re
 
-from ..model import Refused
+from ...model import Refused
 
 #: The largest input. [byte]
 LIMIT = 1_000_000
