@@ -2,10 +2,10 @@
 
 from .anything import read_anything
 from .gel_csv import read_gels, write_gels
-from .paste import Paste, PastedRow, Understood
-from .readings import read_readings
+from .readings.read import read_readings
+from .readings.result import Paste, PastedRow, Understood
+from .readings.template import TEMPLATE
 from .spectra import NamedSpectrum, read_spectra, sniff
-from .template import TEMPLATE
 
 __all__ = [
     "TEMPLATE",

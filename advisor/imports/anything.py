@@ -1,8 +1,8 @@
 """One box for what is pasted: readings, or spectra, which then stand for readings."""
 
 from ..model import Kind, Reading, Source
-from .paste import Paste, PastedRow
-from .readings import read_readings
+from .readings.read import read_readings
+from .readings.result import Paste, PastedRow
 from .spectra import NamedSpectrum, read_spectra, sniff
 
 

@@ -6,7 +6,7 @@ from pydantic import Field
 
 from ..model import Refused, Spectrum
 from ..model.base import Model, Name
-from .readings import read_readings
+from .readings.read import read_readings
 from .spectral_columns import Columns, find_columns, spectra_in_columns
 from .spectral_figures import Found
 from .spectral_rows import Wavelengths, find_wavelengths, spectra_in_rows

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 from pydantic_core import PydanticCustomError
 
-from .pairs import pairs_in
+from .readings.name_value import pairs_in
 from .spectral_cells import mark_of
 from .spectral_samples import Sample
 from .text.cells import Cell, number

@@ -8,7 +8,7 @@ from flask.typing import ResponseReturnValue
 
 from ...advice.readings.chromaticity import Whiteness, measure
 from ...imports import TEMPLATE, PastedRow, read_anything
-from ...imports.paste import joined
+from ...imports.readings.result import joined
 from ...imports.text.decode import characters, decode
 from ...model import Kind, Problem, Reading, Refused, Source, Work
 from ...model.base import free_name, name_key

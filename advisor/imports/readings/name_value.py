@@ -3,8 +3,8 @@
 import re
 from dataclasses import dataclass, field
 
-from .text.lines import Mark, cells_in
-from .vocabulary.headings import MEASURED, NUMBERS, Field, understand
+from ..text.lines import Mark, cells_in
+from ..vocabulary.headings import MEASURED, NUMBERS, Field, understand
 
 _LONGEST_LINE = 5000
 _LONGEST_KEY = 80

@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
-from ..model import Kind, Problem, Source
-from ..model.base import Model
+from ...model import Kind, Problem, Source
+from ...model.base import Model
 
 
 class Understood(Model):

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from pydantic import ValidationError
 from pydantic_core import PydanticCustomError
 
-from ..model import Kind, Problem, Reading, Source, problems_in
+from ...model import Kind, Problem, Reading, Source, problems_in
+from ..text.cells import Cell, number, problem
+from ..vocabulary.headings import FIGURES, Field
+from ..vocabulary.kinds import kind_of
 from .tags import tags_in
-from .text.cells import Cell, number, problem
-from .vocabulary.headings import FIGURES, Field
-from .vocabulary.kinds import kind_of
 
 #: The ways to give a colour, the one that is used first.
 WAYS: tuple[tuple[Field, ...], ...] = (

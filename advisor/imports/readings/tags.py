@@ -5,11 +5,11 @@ from collections.abc import Mapping
 from pydantic import TypeAdapter, ValidationError
 from pydantic_core import PydanticCustomError
 
-from ..model import Problem, Reading, Setting, problems_in
-from ..model.quantities import DialCCT, quantity_of, tidy
-from ..model.reading import Modifier
-from .text.cells import Cell, number, problem
-from .vocabulary.headings import Field
+from ...model import Problem, Reading, Setting, problems_in
+from ...model.quantities import DialCCT, quantity_of, tidy
+from ...model.reading import Modifier
+from ..text.cells import Cell, number, problem
+from ..vocabulary.headings import Field
 
 _MODIFIER = TypeAdapter[str](Modifier)
 _NO_MODIFIER = frozenset({"bare", "no", "without"})

@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass, field
 
-from ..model import Kind, Problem, Source
-from ..model.base import free_name, name_key
-from ..model.problems import short
-from .paste import PastedRow
+from ...model import Kind, Problem, Source
+from ...model.base import free_name, name_key
+from ...model.problems import short
+from .result import PastedRow
 from .rows import Built
 from .tags import same_tags, tagged
 

@@ -3,9 +3,9 @@
 import re
 from dataclasses import dataclass
 
-from ..model import numbers
-from .text.lines import Mark, Record, cells_in
-from .vocabulary.headings import MEASURED, Field, is_unit, understand
+from ...model import numbers
+from ..text.lines import Mark, Record, cells_in
+from ..vocabulary.headings import MEASURED, Field, is_unit, understand
 
 #: How many lines may stand above the headings (a title, a date).
 _HEADINGS_WITHIN = 20

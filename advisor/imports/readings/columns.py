@@ -4,9 +4,9 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from ..model import Problem, Refused
-from ..model.units import FOOT_CANDLE
-from .vocabulary.headings import DERIVED, FIGURES, MEASURED, Field, Heading, letters, understand
+from ...model import Problem, Refused
+from ...model.units import FOOT_CANDLE
+from ..vocabulary.headings import DERIVED, FIGURES, MEASURED, Field, Heading, letters, understand
 
 _Found = Sequence[Heading | None]
 _SHOWN_UNITS = {Field.CCT: " [K]", Field.LUX: " [lx]", Field.LEVEL: " [%]", Field.DIAL_CCT: " [K]"}

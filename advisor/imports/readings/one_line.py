@@ -2,10 +2,10 @@
 
 import re
 
-from ..model import numbers
-from .text.cells import Cell
-from .text.lines import Mark, split
-from .vocabulary.headings import Field, understand
+from ...model import numbers
+from ..text.cells import Cell
+from ..text.lines import Mark, split
+from ..vocabulary.headings import Field, understand
 
 _LONGEST = 300
 _UNIT_WORD = re.compile(r"(?<=[\d.,])\s+(?=(?:k|°k|kelvin|lx|lux|klx|fc|ftc)\b|%\s*$)", re.IGNORECASE)

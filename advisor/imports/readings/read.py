@@ -3,18 +3,18 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
-from ..model import Problem, Refused
+from ...model import Problem, Refused
+from ..text.cells import Cell, decimal_mark
+from ..text.decode import decode, refuse_web_page
+from ..text.lines import Mark, Record, records
+from ..vocabulary.headings import NUMBERS, Field, understand
 from .columns import Columns, resolve
 from .joining import Joining
-from .pairs import Block, find_blocks
-from .paste import Paste, PastedRow, Understood
+from .name_value import Block, find_blocks
+from .one_line import one_line
+from .result import Paste, PastedRow, Understood
 from .rows import WAYS, Built, Given, build
-from .single import one_line
-from .tables import Table, find_table, with_units
-from .text.cells import Cell, decimal_mark
-from .text.decode import decode, refuse_web_page
-from .text.lines import Mark, Record, records
-from .vocabulary.headings import NUMBERS, Field, understand
+from .table import Table, find_table, with_units
 
 #: The most readings in one text.
 MOST_ROWS = 500
