@@ -5,7 +5,7 @@ from .gel_csv import read_gels, write_gels
 from .readings.read import read_readings
 from .readings.result import Paste, PastedRow, Understood
 from .readings.template import TEMPLATE
-from .spectra import NamedSpectrum, read_spectra, sniff
+from .spectra.read import NamedSpectrum, read_spectra, sniff
 
 __all__ = [
     "TEMPLATE",

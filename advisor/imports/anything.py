@@ -3,7 +3,7 @@
 from ..model import Kind, Reading, Source
 from .readings.read import read_readings
 from .readings.result import Paste, PastedRow
-from .spectra import NamedSpectrum, read_spectra, sniff
+from .spectra.read import NamedSpectrum, read_spectra, sniff
 
 
 def read_anything(data: str | bytes) -> Paste:

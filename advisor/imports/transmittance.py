@@ -11,7 +11,7 @@ from enum import StrEnum
 from pydantic import ValidationError
 
 from ..model import Refused, Transmittance, refuse
-from .spectra import read_spectra
+from .spectra.read import read_spectra
 from .text.decode import characters
 
 _PERCENT_FROM = 1.5

@@ -11,7 +11,7 @@ from advisor.colour.cct import cct_duv_of_uv
 from advisor.colour.chromaticity import uv_of_xyz, xy_of_uv
 from advisor.colour.data import library, observer
 from advisor.imports import read_spectra, sniff
-from advisor.imports.tm27 import read_tm27
+from advisor.imports.spectra.tm27 import read_tm27
 from advisor.model import Refused
 
 FOLDER = Path(library().__file__).parent

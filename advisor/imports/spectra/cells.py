@@ -4,9 +4,9 @@ import re
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
-from ..model import Refused, numbers
-from .text.cells import Cell, decimal_mark
-from .vocabulary.headings import Field
+from ...model import Refused, numbers
+from ..text.cells import Cell, decimal_mark
+from ..vocabulary.headings import Field
 
 _SIMPLE = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d{1,2})?")
 _NUMBER = re.compile(

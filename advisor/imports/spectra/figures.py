@@ -5,11 +5,11 @@ from dataclasses import dataclass, field
 
 from pydantic_core import PydanticCustomError
 
-from .readings.name_value import pairs_in
-from .spectral_cells import mark_of
-from .spectral_samples import Sample
-from .text.cells import Cell, number
-from .vocabulary.headings import FIGURES, Field, Heading, understand
+from ..readings.name_value import pairs_in
+from ..text.cells import Cell, number
+from ..vocabulary.headings import FIGURES, Field, Heading, understand
+from .cells import mark_of
+from .samples import Sample
 
 #: The fields that are kept, under their names in lower case.
 FIELDS = frozenset({Field.CCT, Field.DUV, Field.LUX}) | FIGURES

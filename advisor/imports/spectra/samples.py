@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 from pydantic import ValidationError
 
-from ..model import Problem, Refused, Spectrum, problems_in
+from ...model import Problem, Refused, Spectrum, problems_in
 
 #: The fewest samples: from 400 to 700 nm in steps of 10 nm.
 FEWEST = 31

@@ -4,13 +4,13 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from ..model import Problem, Refused
-from .spectral_cells import is_number, like_wavelengths, mark_of, plain_number, says_wavelength
-from .spectral_figures import FIELDS, Found, add_pairs
-from .spectral_samples import FEWEST, Sample, refuse_all
-from .text.cells import Cell
-from .text.lines import Mark, cells_in
-from .vocabulary.headings import NUMERIC, Field, understand
+from ...model import Problem, Refused
+from ..text.cells import Cell
+from ..text.lines import Mark, cells_in
+from ..vocabulary.headings import NUMERIC, Field, understand
+from .cells import is_number, like_wavelengths, mark_of, plain_number, says_wavelength
+from .figures import FIELDS, Found, add_pairs
+from .samples import FEWEST, Sample, refuse_all
 
 #: The most spectra side by side.
 MOST_SPECTRA = 50

@@ -3,14 +3,14 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ..model import Problem, Refused
-from .spectral_cells import is_number, like_wavelengths, mark_of, plain_number, wavelength_in
-from .spectral_columns import MOST_SPECTRA
-from .spectral_figures import FIELDS, Found, add_pairs
-from .spectral_samples import Sample, refuse_all
-from .text.cells import Cell
-from .text.lines import Mark, cells_in
-from .vocabulary.headings import TAGS, Field, understand
+from ...model import Problem, Refused
+from ..text.cells import Cell
+from ..text.lines import Mark, cells_in
+from ..vocabulary.headings import TAGS, Field, understand
+from .cells import is_number, like_wavelengths, mark_of, plain_number, wavelength_in
+from .columns import MOST_SPECTRA
+from .figures import FIELDS, Found, add_pairs
+from .samples import Sample, refuse_all
 
 #: How many lines may stand above the wavelengths.
 _WITHIN = 20

@@ -4,16 +4,16 @@ from typing import Literal
 
 from pydantic import Field
 
-from ..model import Refused, Spectrum
-from ..model.base import Model, Name
-from .readings.read import read_readings
-from .spectral_columns import Columns, find_columns, spectra_in_columns
-from .spectral_figures import Found
-from .spectral_rows import Wavelengths, find_wavelengths, spectra_in_rows
-from .spectral_samples import MOST, to_spectrum
-from .text.decode import LIMIT, characters, refuse_web_page
+from ...model import Refused, Spectrum
+from ...model.base import Model, Name
+from ..readings.read import read_readings
+from ..text.decode import LIMIT, characters, refuse_web_page
+from ..vocabulary.headings import NUMERIC, understand
+from .columns import Columns, find_columns, spectra_in_columns
+from .figures import Found
+from .rows import Wavelengths, find_wavelengths, spectra_in_rows
+from .samples import MOST, to_spectrum
 from .tm27 import read_tm27
-from .vocabulary.headings import NUMERIC, understand
 
 _WHERE = "text"
 _ALLOWED = (

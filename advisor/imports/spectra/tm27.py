@@ -13,10 +13,10 @@ from xml.sax.xmlreader import AttributesImpl, InputSource, Locator
 
 from defusedxml import DefusedXmlException, sax
 
-from ..model import Problem, Refused
-from .spectral_cells import plain_number
-from .spectral_samples import MOST, Sample, refuse_all
-from .text.cells import Cell
+from ...model import Problem, Refused
+from ..text.cells import Cell
+from .cells import plain_number
+from .samples import MOST, Sample, refuse_all
 
 #: The most spectra in one document.
 MOST_SPECTRA = 50
