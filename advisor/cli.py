@@ -133,9 +133,9 @@ def _shown_folder() -> str:
 def check_gels(file: Path) -> int:
     """Say what is wrong in a gel table, line by line, with the curves that it names beside it."""
     from .advice.teaching.possible_rows import checked
-    from .imports.gel_csv import read_gels
-    from .imports.gel_csv_curves import CurvesInDoubt, Folder
-    from .imports.transmittance import CurveAs
+    from .imports.gels.csv_table import read_gels
+    from .imports.gels.curves import CurvesInDoubt, Folder
+    from .imports.gels.transmittance import CurveAs
     from .model import Refused
     from .web.curves import ask_about
 

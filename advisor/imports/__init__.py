@@ -1,7 +1,7 @@
 """Pasted text and files, turned into readings, spectra and gels: text or bytes in, model objects out."""
 
 from .anything import read_anything
-from .gel_csv import read_gels, write_gels
+from .gels.csv_table import read_gels, write_gels
 from .readings.read import read_readings
 from .readings.result import Paste, PastedRow, Understood
 from .readings.template import TEMPLATE

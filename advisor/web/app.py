@@ -4,7 +4,7 @@ from pathlib import Path
 
 from flask import Flask
 
-from ..imports.gel_csv import read_gels
+from ..imports.gels.csv_table import read_gels
 from ..resources import folder
 from ..store.choices import ChoiceStore
 from ..store.database import FILE_NAME, Database

@@ -4,8 +4,8 @@ import base64
 from collections.abc import Mapping
 
 from ..advice.teaching.odd_curve import doubt_about
-from ..imports.gel_csv_bundle import packed, unpack
-from ..imports.transmittance import CurveAs, MeasuredCurve, headed
+from ..imports.gels.bundle import packed, unpack
+from ..imports.gels.transmittance import CurveAs, MeasuredCurve, headed
 from ..model import Gel, Refused
 from ..model.problems import short
 

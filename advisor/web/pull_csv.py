@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from ..advice.pull_list.lines import GelPull, PullList, Use
-from ..imports.gel_cells import escape
+from ..imports.gels.cells import escape
 from ..model import Opening
 from ..model.formats import Cut
 

@@ -12,7 +12,7 @@ from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.colour.cct import cct_duv_of_uv
 from advisor.colour.grid import WAVELENGTHS, weights
-from advisor.imports.gel_csv import read_gels
+from advisor.imports.gels.csv_table import read_gels
 from advisor.model import Limits, Predicted, Reading, Source, Stage, Target, Work
 from advisor.resources import folder
 

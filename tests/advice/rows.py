@@ -1,6 +1,6 @@
 """Gel tables and requests for the tests of the advice, by the definitions of the shipped table."""
 
-from advisor.imports.gel_csv import read_gels
+from advisor.imports.gels.csv_table import read_gels
 from advisor.model import AdviceRequest, Gel, Reading, Source, Target
 from advisor.model.series import Series, as_series, in_series
 from advisor.resources import folder

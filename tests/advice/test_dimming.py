@@ -11,7 +11,7 @@ from advisor.advice.common_white.find import common_whites
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.advice.stacks.prediction import prepare
-from advisor.imports.gel_csv import read_gels
+from advisor.imports.gels.csv_table import read_gels
 from advisor.model import (
     Aim,
     Gel,

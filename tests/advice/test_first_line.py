@@ -8,7 +8,7 @@ half 80, a full 134; CTB −18, −35, −70 and −134; an eighth of green 3.5 
 import pytest
 
 from advisor.advice.answer.advise import advise
-from advisor.imports.gel_csv import read_gels
+from advisor.imports.gels.csv_table import read_gels
 from advisor.model import AdviceRequest
 from advisor.resources import folder
 

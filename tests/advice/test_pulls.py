@@ -7,7 +7,7 @@ import pytest
 
 from advisor.advice.plan.plan import make_plan
 from advisor.advice.pull_list.build import pull_list
-from advisor.imports.gel_csv import read_gels
+from advisor.imports.gels.csv_table import read_gels
 from advisor.model import Aim, Kind, Limits, Opening, Reading, Source, Stage, Target, Work
 from advisor.model.formats import EXAMPLE_SIZES, Cut, Format
 from advisor.resources import folder

@@ -38,7 +38,7 @@ from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.advice.stacks.prediction import predict_stacks, prepare
 from advisor.colour.grid import WAVELENGTHS
 from advisor.colour.predict import stops
-from advisor.imports.gel_csv import read_gels
+from advisor.imports.gels.csv_table import read_gels
 from advisor.model import EXACT, AdviceRequest, Gel, Known, Limits, Refused, Target, Transmittance
 from advisor.model.lightset import RequestAccuracy
 from advisor.resources import folder

@@ -20,7 +20,7 @@ from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.advice.wording.ladder import TRADE, ladder_of
 from advisor.colour.chromaticity import distance
-from advisor.imports.gel_csv import read_gels
+from advisor.imports.gels.csv_table import read_gels
 from advisor.model import (
     Aim,
     Gel,

@@ -24,7 +24,7 @@ from advisor.colour.cct import cct_duv_of_uv
 from advisor.colour.data import Array, library
 from advisor.colour.grid import WAVELENGTHS
 from advisor.colour.predict import through
-from advisor.imports.gel_csv import read_gels
+from advisor.imports.gels.csv_table import read_gels
 from advisor.model import AdviceRequest, Kind, Reading, Source, Target
 from advisor.resources import folder
 

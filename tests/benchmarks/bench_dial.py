@@ -28,7 +28,7 @@ from advisor.advice.stacks.gel_arrays import Rack, rack_of
 from advisor.advice.stacks.prediction import Bare, prepare
 from advisor.colour import sources
 from advisor.colour.sources import Unbendable
-from advisor.imports.gel_csv import read_gels
+from advisor.imports.gels.csv_table import read_gels
 from advisor.model import Limits, Reach, StackAdvice, Target
 from advisor.resources import folder
 

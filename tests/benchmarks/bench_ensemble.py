@@ -20,7 +20,7 @@ from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import choice_on, stacks_on
 from advisor.advice.stacks.gel_arrays import rack_of
 from advisor.advice.stacks.prediction import Bare, prepare
-from advisor.imports.gel_csv import read_gels
+from advisor.imports.gels.csv_table import read_gels
 from advisor.model import Kind, Limits, Reading, Source, Target
 from advisor.resources import folder
 

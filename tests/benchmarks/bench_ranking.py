@@ -34,7 +34,7 @@ from advisor.advice.stacks.enumerate import NONE, choice_on, stacks_on
 from advisor.advice.stacks.gel_arrays import Rack, rack_of
 from advisor.advice.stacks.prediction import Bare, prepare
 from advisor.advice.stock.allocation import allocate
-from advisor.imports.gel_csv import read_gels
+from advisor.imports.gels.csv_table import read_gels
 from advisor.model import EXACT, AdviceRequest, Gel, Kind, Limits, Reading, Source, Target
 from advisor.resources import folder
 

@@ -26,7 +26,7 @@ from advisor.advice.stacks.prediction import Bare, predict_stacks, prepare
 from advisor.advice.stacks.uncertainty import PER_STEP
 from advisor.colour.data import Array
 from advisor.colour.predict import stops
-from advisor.imports.gel_csv import read_gels
+from advisor.imports.gels.csv_table import read_gels
 from advisor.model import Kind, Limits, Reading, Source, Target
 from advisor.resources import folder
 

@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from advisor.imports import read_gels, write_gels
-from advisor.imports.gel_csv import is_gel_table
+from advisor.imports.gels.csv_table import is_gel_table
 from advisor.model import Gel, GelTable, Refused
 
 HEAD = "family,fraction,mired,cc,stops,stock,note\n"

@@ -8,8 +8,8 @@ import zipfile
 import pytest
 
 from advisor.imports import read_gels, write_gels
-from advisor.imports.gel_csv_bundle import choose_table, is_archive, pack, unpack
-from advisor.imports.gel_csv_curves import write_curves
+from advisor.imports.gels.bundle import choose_table, is_archive, pack, unpack
+from advisor.imports.gels.curves import write_curves
 from advisor.model import Gel, GelTable, Refused, Transmittance
 
 MOST_BYTES = 20_000_000

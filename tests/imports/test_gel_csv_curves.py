@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from advisor.imports import read_gels, write_gels
-from advisor.imports.gel_csv_curves import Folder, curve_file, is_plain_name, write_curves
-from advisor.imports.transmittance import CurveAs
+from advisor.imports.gels.curves import Folder, curve_file, is_plain_name, write_curves
+from advisor.imports.gels.transmittance import CurveAs
 from advisor.model import Gel, GelTable, Refused, Transmittance
 from tests.strategies import STEADY, gel_tables
 

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.imports.transmittance import CurveAs, headed, read_curve
+from advisor.imports.gels.transmittance import CurveAs, headed, read_curve
 from advisor.model import Refused
 from tests.strategies import STEADY
 

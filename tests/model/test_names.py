@@ -12,7 +12,7 @@ from advisor.advice.ranking.explain import place
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import allowed_by
 from advisor.advice.stacks.gel_arrays import rack_of
-from advisor.imports.gel_csv import read_gels
+from advisor.imports.gels.csv_table import read_gels
 from advisor.imports.readings.read import read_readings
 from advisor.model import EXACT, Gel, GelTable, Limits, PredictionRequest, Reading, Refused, Source, Target
 from advisor.model.base import free_name, name_key

@@ -6,7 +6,7 @@ import pytest
 
 from advisor.advice.overview.ratios import over_key
 from advisor.advice.plan.plan import make_plan
-from advisor.imports.gel_csv import read_gels
+from advisor.imports.gels.csv_table import read_gels
 from advisor.model import Kind, Role, Stage, Target
 from advisor.resources import folder
 from advisor.sample import sample_set

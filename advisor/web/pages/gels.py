@@ -10,8 +10,8 @@ from flask.typing import ResponseReturnValue
 from ...advice.stacks.gel_arrays import nominal_stops, rack_of
 from ...advice.teaching.possible_rows import checked, is_taught, untaught_note
 from ...imports import read_gels, write_gels
-from ...imports.gel_csv_bundle import choose_table, pack
-from ...imports.gel_csv_curves import CurvesInDoubt
+from ...imports.gels.bundle import choose_table, pack
+from ...imports.gels.curves import CurvesInDoubt
 from ...imports.text.decode import decode
 from ...model import Gel, GelTable, Known, Refused
 from ...model.numbers import same_as_written

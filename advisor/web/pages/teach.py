@@ -12,8 +12,8 @@ from ...advice.readings.chromaticity import measure
 from ...advice.stacks.gel_arrays import nominal_stops, rack_of
 from ...advice.teaching.possible_rows import is_taught
 from ...advice.teaching.teach import Lesson, Pair, Question, from_pairs, from_transmittance
+from ...imports.gels.transmittance import CurveAs, read_curve
 from ...imports.text.decode import characters
-from ...imports.transmittance import CurveAs, read_curve
 from ...model import ON_SET, Accuracy, Gel, GelTable, Reading, Refused, Source, StackAdvice
 from ...model.problems import within
 from ...store import Conflict, NotFound, StoredTable

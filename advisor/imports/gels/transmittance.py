@@ -10,9 +10,9 @@ from enum import StrEnum
 
 from pydantic import ValidationError
 
-from ..model import Refused, Transmittance, refuse
-from .spectra.read import read_spectra
-from .text.decode import characters
+from ...model import Refused, Transmittance, refuse
+from ..spectra.read import read_spectra
+from ..text.decode import characters
 
 _PERCENT_FROM = 1.5
 """A value above this can only be in percent."""

@@ -4,9 +4,9 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from ..model import Gel, GelTable, Problem, Refused, Transmittance
-from ..model.base import name_key
-from .text.decode import LIMIT
+from ...model import Gel, GelTable, Problem, Refused, Transmittance
+from ...model.base import name_key
+from ..text.decode import LIMIT
 from .transmittance import CurveAs, MeasuredCurve, headed, read_curve
 
 _LONGEST_NAME = 255

@@ -11,12 +11,12 @@ from collections.abc import Callable, Iterator, Mapping
 
 from pydantic import ValidationError
 
-from ..model import Gel, GelTable, Problem, Refused, problems_in
-from ..model.base import name_key
-from .gel_cells import PARTS, escape, plain_fraction, switch, unescape, written
-from .gel_csv_curves import Ask, Curves, CurvesInDoubt, curve_file
-from .text.decode import decode, refuse_web_page
-from .text.lines import Mark, Record, records, split
+from ...model import Gel, GelTable, Problem, Refused, problems_in
+from ...model.base import name_key
+from ..text.decode import decode, refuse_web_page
+from ..text.lines import Mark, Record, records, split
+from .cells import PARTS, escape, plain_fraction, switch, unescape, written
+from .curves import Ask, Curves, CurvesInDoubt, curve_file
 from .transmittance import CurveAs
 
 ALWAYS = ("family", "fraction", "mired", "cc", "stops", "stock", "note")

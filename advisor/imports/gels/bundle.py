@@ -5,11 +5,11 @@ import zipfile
 import zlib
 from collections.abc import Mapping
 
-from ..model import GelTable, Refused
-from ..model.base import name_key
-from .gel_csv import is_gel_table, write_gels
-from .gel_csv_curves import is_plain_name, write_curves
-from .text.decode import characters
+from ...model import GelTable, Refused
+from ...model.base import name_key
+from ..text.decode import characters
+from .csv_table import is_gel_table, write_gels
+from .curves import is_plain_name, write_curves
 
 TABLE = "gels.csv"
 MOST_FILES = 2001
