@@ -8,7 +8,7 @@ from .store.faults import StoreFault
 from .store.invites import LIFE, Invites
 from .store.lock import told_by_holder
 from .terminal import show_qr
-from .web.lan import Lan
+from .web.access.lan import Lan
 
 
 def invite(folder: Path) -> int:

@@ -24,9 +24,9 @@ from .store.faults import StoreFault
 from .store.lock import FolderLock
 from .terminal import show_qr
 from .tls import TlsFront
+from .web.access.lan import Lan, own_addresses
+from .web.access.signing import Codes
 from .web.app import MOST_BODY, create_app
-from .web.lan import Lan, own_addresses
-from .web.secrets import Codes
 
 SETTINGS: dict[str, Any] = {
     "threads": 8,

@@ -11,8 +11,8 @@ from flask import Flask
 from flask.testing import FlaskClient
 from hypothesis import settings
 
+from advisor.web.access.sessions import form_token
 from advisor.web.app import create_app
-from advisor.web.sessions import form_token
 
 Closing = Callable[[Flask], Flask]
 

@@ -290,7 +290,7 @@ class TestInvite:
         assert "is open to this machine alone. Start it with --lan" in capsys.readouterr().err
 
     def test_it_names_every_address_and_over_tls_warns_of_nothing(self, tmp_path, monkeypatch, capsys):
-        monkeypatch.setattr("advisor.web.lan.own_addresses", lambda: ["10.0.0.7", "fd00::2"])
+        monkeypatch.setattr("advisor.web.access.lan.own_addresses", lambda: ["10.0.0.7", "fd00::2"])
         with FolderLock(tmp_path) as lock:
             lock.tell("https://127.0.0.1:8443/", port=8443, secure=True, bind=None)
             assert cli.main(["--data", str(tmp_path), "invite"]) == 0

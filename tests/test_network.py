@@ -22,8 +22,8 @@ from advisor.listening import certificate, listen, refuse_foreign
 from advisor.model import Refused
 from advisor.serve import SETTINGS, serve, tell_phones
 from advisor.tls import TlsFront
-from advisor.web.lan import Lan
-from advisor.web.secrets import Codes
+from advisor.web.access.lan import Lan
+from advisor.web.access.signing import Codes
 
 ROOT = Path(__file__).parents[1]
 TLS = Path(__file__).parent / "web" / "tls"
@@ -250,7 +250,7 @@ class TestTelling:
     CODES = Codes(scanned="s" * 22, typed="7KQ2M4XD")
 
     def test_several_addresses_are_all_named(self, monkeypatch, capsys):
-        monkeypatch.setattr("advisor.web.lan.own_addresses", lambda: ["10.0.0.7", "fd00::2"])
+        monkeypatch.setattr("advisor.web.access.lan.own_addresses", lambda: ["10.0.0.7", "fd00::2"])
         tell_phones(Lan(8080), self.CODES)
         said = capsys.readouterr().out
         assert "Phones on the same network: http://10.0.0.7:8080/  code 7KQ2-M4XD" in said
@@ -258,19 +258,19 @@ class TestTelling:
         assert "s" * 22 not in said
 
     def test_no_address_is_told(self, monkeypatch, capsys):
-        monkeypatch.setattr("advisor.web.lan.own_addresses", list)
+        monkeypatch.setattr("advisor.web.access.lan.own_addresses", list)
         tell_phones(Lan(8080), self.CODES)
         assert "No address on a network was found: connect to the Wi-Fi" in capsys.readouterr().out
 
     def test_over_tls_nothing_is_said_of_plain_http(self, monkeypatch, capsys):
-        monkeypatch.setattr("advisor.web.lan.own_addresses", lambda: ["10.0.0.7"])
+        monkeypatch.setattr("advisor.web.access.lan.own_addresses", lambda: ["10.0.0.7"])
         tell_phones(Lan(8443, secure=True), self.CODES)
         said = capsys.readouterr().out
         assert "https://10.0.0.7:8443/" in said
         assert "plain HTTP" not in said
 
     def test_a_terminal_gets_the_qr(self, monkeypatch, capsys):
-        monkeypatch.setattr("advisor.web.lan.own_addresses", lambda: ["10.0.0.7"])
+        monkeypatch.setattr("advisor.web.access.lan.own_addresses", lambda: ["10.0.0.7"])
         monkeypatch.setattr(sys.stdout, "isatty", lambda: True)
         tell_phones(Lan(8080), self.CODES)
         assert "█" in capsys.readouterr().out

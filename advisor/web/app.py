@@ -13,10 +13,11 @@ from ..store.invites import Invites
 from ..store.phones import PhoneStore
 from ..store.sets import SetStore
 from ..version import fingerprint
-from . import api, compress, faults, filters, pages, security
-from .lan import LOOPBACK, Lan
-from .secrets import Secrets
-from .sessions import People
+from . import api, compress, faults, filters, pages
+from .access import guard
+from .access.lan import LOOPBACK, Lan
+from .access.sessions import People
+from .access.signing import Secrets
 from .state import State
 from .tally import keep_tally
 
@@ -52,7 +53,7 @@ def create_app(data: Path, *, hosts: frozenset[str] = LOOPBACK, lan: Lan | None 
     app.extensions["database"] = db
     app.extensions["people"] = People(PhoneStore(db), Secrets(data), Invites(data), lan)
     keep_tally(app)
-    security.guard(app, hosts)
+    guard.guard(app, hosts)
     faults.explain(app)
     filters.register(app)
     pages.register(app)

@@ -11,8 +11,8 @@ from werkzeug.exceptions import HTTPException, MethodNotAllowed
 from ..model import Problem, Refused
 from ..model.fields import field_label
 from ..store.faults import NotFound, StoreFault
-from .security import Told, for_scripts
-from .sessions import person
+from .access.guard import Told, for_scripts
+from .access.sessions import person
 
 _SAYS = {
     400: ("This request cannot be read", "go back and try again"),

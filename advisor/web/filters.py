@@ -5,9 +5,9 @@ from flask import Flask
 from ..advice.wording.words import AS_FRACTION
 from ..model import Kind, NoGel, Role
 from ..model.phrases import counted, dial_said, grouped, listed, percent, signed, white
+from .access.preferences import preferences
 from .aims import nearest, wanted
 from .merge import as_showed
-from .preferences import preferences
 from .sentences import (
     STAGES,
     beyond,

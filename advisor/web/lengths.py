@@ -5,8 +5,8 @@ import re
 from ..model import Problem, Refused, numbers
 from ..model.quantities import Quantity, tidy
 from ..model.units import FOOT, INCH
+from .access.preferences import preferences
 from .forms import Form
-from .preferences import preferences
 from .shown import extent
 
 _LENGTH_UNITS = {

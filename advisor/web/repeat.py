@@ -26,7 +26,7 @@ from ..model.problems import short
 from ..store import StoreFault
 from ..store.answers import answer_of, set_answer
 from ..store.once import Done, once
-from .security import ours
+from .access.guard import ours
 from .state import state
 
 KEY = "Idempotency-Key"

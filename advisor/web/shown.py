@@ -13,7 +13,7 @@ from ..model.formats import Cut
 from ..model.phrases import counted, measured, signed
 from ..model.quantities import MINUS, tidy
 from ..model.units import FOOT, FOOT_CANDLE, INCH
-from .preferences import preferences
+from .access.preferences import preferences
 
 _MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
 _NBSP = "\N{NO-BREAK SPACE}"

@@ -12,9 +12,9 @@ from ..advice.wording.tolerance import steps_of
 from ..model import UNREAD, Kind, NoGel, Problem, Reach, Reading, Refused, Source, Stage, Work, numbers
 from ..model.units import FOOT_CANDLE
 from . import shown
+from .access.preferences import preferences
 from .forms import Form, field_of, make
 from .merge import Fields, same
-from .preferences import preferences
 
 _FIGURES = ("ra", "r9", "rf", "rg", "ssi", "ssi_reference")
 _TAGS = ("level", "modifier")

@@ -11,7 +11,7 @@ from ..model.formats import FormatTable, formats_from
 from ..store.choices import ChoiceStore
 from ..store.gels import GelStore
 from ..store.sets import SetStore
-from .sessions import person
+from .access.sessions import person
 from .taken import age
 
 

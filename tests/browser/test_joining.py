@@ -8,8 +8,8 @@ from axe_playwright_python.sync_playwright import Axe
 from flask import Flask
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
+from advisor.web.access.lan import Lan
 from advisor.web.app import create_app
-from advisor.web.lan import Lan
 from tests.browser.conftest import PHONE, serving
 from tests.browser.test_access import BEYOND, MEASURE, NARROW, TAGS
 from tests.conftest import Closing

@@ -8,8 +8,8 @@ from flask.testing import FlaskClient
 from jinja2 import BytecodeCache
 from werkzeug.test import TestResponse
 
+from advisor.web.access.lan import Lan
 from advisor.web.app import create_app
-from advisor.web.lan import Lan
 from tests.web.page import Page
 
 ADDRESS = "192.168.7.1"

@@ -9,10 +9,10 @@ import ifaddr
 import pytest
 
 from advisor.store import StoreFault
-from advisor.web import lan
-from advisor.web.lan import Lan
-from advisor.web.rates import Rates
-from advisor.web.secrets import Secrets
+from advisor.web.access import lan
+from advisor.web.access.lan import Lan
+from advisor.web.access.rate_limit import Rates
+from advisor.web.access.signing import Secrets
 
 LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 """Crockford's 32: no I, L, O and U."""

@@ -6,8 +6,8 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
+from advisor.web.access.lan import Lan
 from advisor.web.app import create_app
-from advisor.web.lan import Lan
 from tests.web.page import Page
 from tests.web.phones import ADDRESS, BASE, Browser, host, joined, open_app
 

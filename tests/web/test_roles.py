@@ -2,8 +2,8 @@
 
 import pytest
 
+from advisor.web.access.rights import CHANGING
 from advisor.web.app import create_app
-from advisor.web.rights import CHANGING
 from tests.conftest import own_pages
 from tests.web.page import Page
 from tests.web.phones import Browser, host, joined, open_app
@@ -30,7 +30,7 @@ def unsafe(app):
 def test_every_view_that_changes_something_is_in_the_table(app):
     views = {view for view, _ in unsafe(app)}
     assert len(views) > 30
-    assert views - set(CHANGING) == set(), "give these their least right in web/rights.py"
+    assert views - set(CHANGING) == set(), "give these their least right in web/access/rights.py"
     assert set(CHANGING) - views == set(), "these are no views"
 
 

@@ -8,7 +8,7 @@ from werkzeug.routing import RequestRedirect
 
 from advisor.model import Reading
 from advisor.sample import sample_set
-from advisor.web.rights import GIVEN, needed
+from advisor.web.access.rights import GIVEN, needed
 from tests.web.page import Page
 from tests.web.phones import ADDRESS, host, joined, open_app
 from tests.web.test_every_page import addresses

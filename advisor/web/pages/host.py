@@ -14,9 +14,9 @@ from ...model.problems import short
 from ...model.quantities import tidy
 from ...store.phones import HOST, StoredPhone
 from ...version import version
+from ..access.rights import GIVEN, WORDS, Right
+from ..access.sessions import people
 from ..pulse import HERE
-from ..rights import GIVEN, WORDS, Right
-from ..sessions import people
 from ..state import state
 
 blueprint = Blueprint("host", __name__)

@@ -7,12 +7,12 @@ from flask.typing import ResponseReturnValue
 
 from ...model import Problem, Refused
 from ...store.phones import HOST, LONGEST_NAME
+from ..access.guard import ours
+from ..access.preferences import preferences
+from ..access.sessions import COOKIE, people, person
+from ..access.sessions import join as join_phone
+from ..access.signing import is_scanned
 from ..forms import Form
-from ..preferences import preferences
-from ..secrets import is_scanned
-from ..security import ours
-from ..sessions import COOKIE, people, person
-from ..sessions import join as join_phone
 from .host import role_of_new_phones
 
 blueprint = Blueprint("join", __name__)

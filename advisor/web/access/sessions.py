@@ -20,13 +20,13 @@ from typing import cast
 
 from flask import Response, current_app, has_request_context, request
 
-from ..store.invites import Invites
-from ..store.phones import HOST, PhoneStore
+from ...store.invites import Invites
+from ...store.phones import HOST, PhoneStore
 from .lan import LOOPBACK, Lan, is_loopback
 from .preferences import preferences
-from .rates import Rates
+from .rate_limit import Rates
 from .rights import KEPT, Right
-from .secrets import Secrets
+from .signing import Secrets
 
 COOKIE = "advisor_phone"
 _PERSON = "advisor.person"
