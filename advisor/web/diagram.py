@@ -10,7 +10,7 @@ from ..advice.plan.plan import Plan
 from ..advice.readings.steps import Point
 from .plane import apart
 from .room import Drawn, Word
-from .shown import kelvin
+from .wording.values import kelvin
 
 WIDTH, HEIGHT = 358.0, 240.0
 _EDGE = 20.0

@@ -9,7 +9,7 @@ from ..advice.readings.dim_levels import Line, line_of
 from ..advice.readings.steps import Point
 from ..model import Refused, Source
 from ..model.phrases import percent
-from .shown import duv, kelvin
+from .wording.values import duv, kelvin
 
 WIDTH, HEIGHT = 358.0, 96.0
 """Of the picture of one figure. [px; as wide as a phone's screen]"""

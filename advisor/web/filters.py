@@ -6,9 +6,9 @@ from ..advice.wording.words import AS_FRACTION
 from ..model import Kind, NoGel, Role
 from ..model.phrases import counted, dial_said, grouped, listed, percent, signed, white
 from .access.preferences import preferences
-from .aims import nearest, wanted
 from .merge import as_showed
-from .sentences import (
+from .wording.aims import nearest, wanted
+from .wording.sentences import (
     STAGES,
     beyond,
     brighter,
@@ -35,7 +35,7 @@ from .sentences import (
     to_change,
     worked,
 )
-from .shown import (
+from .wording.values import (
     area,
     at_present,
     breakable,

@@ -7,7 +7,7 @@ from ..model.quantities import Quantity, tidy
 from ..model.units import FOOT, INCH
 from .access.preferences import preferences
 from .forms import Form
-from .shown import extent
+from .wording.values import extent
 
 _LENGTH_UNITS = {
     **dict.fromkeys(("m", "metre", "metres", "meter", "meters"), 1.0),

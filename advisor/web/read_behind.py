@@ -6,9 +6,9 @@ from ..model import Refused, Source, Stage, Work
 from ..model.phrases import listed
 from ..store import StoredSource
 from .forms import Form
-from .shown import gel
 from .state import state
 from .taken import age, before_now
+from .wording.values import gel
 
 
 def as_read(now: StoredSource, form: Form) -> Source:

@@ -9,9 +9,9 @@ from ..advice.wording.ladder import Ladder
 from ..advice.wording.tolerance import steps_of
 from ..model import ON_SET, Accuracy, LightSet, Refused, Source, Target
 from ..model.problems import within
-from . import shown
 from .forms import Form, make
 from .merge import same
+from .wording import values
 
 _LIMITS = ("tolerance_steps", "max_layers", "max_stops")
 _TARGET = ("target_cct", "target_locus", "target_duv_offset", "target_tint")
@@ -114,12 +114,12 @@ def fields_of_set(light_set: LightSet) -> dict[str, Any]:
     return {
         "name": light_set.name,
         "note": light_set.note,
-        "target_cct": shown.plain(target.cct),
+        "target_cct": values.plain(target.cct),
         "target_locus": target.locus.value if target.source is None else f"source:{target.source}",
-        "target_duv_offset": shown.plain(target.duv_offset) if target.duv_offset else "",
-        "target_tint": shown.plain(target.tint) if target.tint else "",
-        **{name: shown.plain(limits[name]) for name in _LIMITS},
-        **{name: shown.plain(value) for name, value in limits["accuracy"].items()},
+        "target_duv_offset": values.plain(target.duv_offset) if target.duv_offset else "",
+        "target_tint": values.plain(target.tint) if target.tint else "",
+        **{name: values.plain(limits[name]) for name in _LIMITS},
+        **{name: values.plain(value) for name, value in limits["accuracy"].items()},
         "exclude_families": limits["exclude_families"],
         "only_cut": "yes" if limits["only_gels"] is not None else "",
         "only_gels": limits["only_gels"] or [],

@@ -11,10 +11,10 @@ from ..advice.wording.ladder import Ladder
 from ..advice.wording.tolerance import steps_of
 from ..model import UNREAD, Kind, NoGel, Problem, Reach, Reading, Refused, Source, Stage, Work, numbers
 from ..model.units import FOOT_CANDLE
-from . import shown
 from .access.preferences import preferences
 from .forms import Form, field_of, make
 from .merge import Fields, same
+from .wording import values
 
 _FIGURES = ("ra", "r9", "rf", "rg", "ssi", "ssi_reference")
 _TAGS = ("level", "modifier")
@@ -164,7 +164,7 @@ def _in_lux(typed: str) -> str | float:
 
 def light_field(lux: float | None) -> str:
     """Return an illuminance [lx] as it goes into its field, in the phone's unit."""
-    return shown.plain(lux and lux / (FOOT_CANDLE if preferences().light == "fc" else 1))
+    return values.plain(lux and lux / (FOOT_CANDLE if preferences().light == "fc" else 1))
 
 
 def fields_of_source(source: Source) -> dict[str, Any]:
@@ -176,28 +176,28 @@ def fields_of_source(source: Source) -> dict[str, Any]:
         "kind": source.kind.value,
         "note": source.note,
         "keep": source.keep,
-        "cct": shown.plain(reading.cct),
-        "duv": shown.plain(reading.duv),
-        "x": shown.plain(x),
-        "y": shown.plain(y),
+        "cct": values.plain(reading.cct),
+        "duv": values.plain(reading.duv),
+        "x": values.plain(x),
+        "y": values.plain(y),
         "lux": light_field(reading.lux),
-        **{name: shown.plain(getattr(reading, name)) for name in _FIGURES if name != "ssi_reference"},
+        **{name: values.plain(getattr(reading, name)) for name in _FIGURES if name != "ssi_reference"},
         "ssi_reference": reading.ssi_reference or "",
-        "level": shown.plain(reading.level),
+        "level": values.plain(reading.level),
         "modifier": reading.modifier,
-        "dial_cct": shown.plain(reading.dial.cct) if reading.dial else "",
-        "dial_green": shown.plain(reading.dial.green) if reading.dial else "",
+        "dial_cct": values.plain(reading.dial.cct) if reading.dial else "",
+        "dial_green": values.plain(reading.dial.green) if reading.dial else "",
         "role": source.role.value,
         "on_subject": "yes" if source.on_subject else "",
-        "over_key": shown.plain(source.over_key),
-        "watts": shown.plain(source.watts),
-        "tolerance_steps": shown.plain(source.tolerance_steps),
-        "max_layers": shown.plain(source.max_layers),
+        "over_key": values.plain(source.over_key),
+        "watts": values.plain(source.watts),
+        "tolerance_steps": values.plain(source.tolerance_steps),
+        "max_layers": values.plain(source.max_layers),
         "no_gel": source.no_gel.value if source.no_gel else "",
         "only_cut": "yes" if source.only_gels is not None else "",
         "only_gels": source.only_gels or [],
         **{
-            name: shown.plain(getattr(source.reach, name.removeprefix("reach_")) if source.reach else None)
+            name: values.plain(getattr(source.reach, name.removeprefix("reach_")) if source.reach else None)
             for name in _REACH
         },
     }

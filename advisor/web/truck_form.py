@@ -13,8 +13,8 @@ from ..model.numbers import same_as_written
 from ..model.series import Series, as_series, in_series, series_of
 from .forms import Form, in_row, make
 from .merge import ASKED, PICK, Contest, Merged, merge, same
-from .shown import cc, fraction_said, mired, plain
-from .shown import gel as gel_words
+from .wording.values import cc, fraction_said, mired, plain
+from .wording.values import gel as gel_words
 
 SERIES = {Series.LIGHTER.value: "About 80", Series.STRONGER.value: "About 110", "": "Don’t know"}
 """What half CTO may be, by what the form sends."""

@@ -5,7 +5,7 @@ from heads import NO_GREEN, dial, head, read
 
 from advisor.advice.after_hanging.dials_first import dials_before_gel
 from advisor.model import Limits, Predicted, Reading, Stage, Target, Work
-from advisor.web.sentences import doing
+from advisor.web.wording.sentences import doing
 from tests.advice.lamps import plan
 from tests.web.page import plain
 

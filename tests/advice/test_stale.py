@@ -3,7 +3,7 @@
 import pytest
 
 from advisor.model import Aim, Limits, NoGel, Reading, Source, Stage, Target, Work
-from advisor.web.sentences import doing, on_paper, progress
+from advisor.web.wording.sentences import doing, on_paper, progress
 from tests.advice.lamps import TARGET, lamp, plan, planckian
 from tests.web.page import plain
 

@@ -6,7 +6,7 @@ from datetime import datetime
 
 import pytest
 
-from advisor.web import shown
+from advisor.web.wording import values
 
 AT = "2026-03-05T22:41:07+00:00"
 
@@ -25,13 +25,13 @@ def zone(request, monkeypatch):
 
 def test_a_time_is_the_laptops_own(zone):
     name, said = zone
-    assert shown.zone() == name
-    assert shown.when_said(AT, year=True) == f"{said} 2026"
-    assert shown.when(AT, year=True) == f'<time datetime="{AT}" data-year>{said} 2026</time>'
+    assert values.zone() == name
+    assert values.when_said(AT, year=True) == f"{said} 2026"
+    assert values.when(AT, year=True) == f'<time datetime="{AT}" data-year>{said} 2026</time>'
 
 
 def test_what_came_in_late_says_when_it_was_taken_and_the_day_once(zone):
-    late = re.sub("<[^>]+>", "", shown.when_late("2026-03-05T21:31:00+00:00", "2026-03-05T22:29:00+00:00"))
+    late = re.sub("<[^>]+>", "", values.when_late("2026-03-05T21:31:00+00:00", "2026-03-05T22:29:00+00:00"))
     hours = {"UTC": ("21:31", "22:29, 5 Mar"), "UTC+1": ("22:31", "23:29, 5 Mar")}
     hours |= {"UTC+5:30": ("03:01", "03:59, 6 Mar"), "UTC−9": ("12:31", "13:29, 5 Mar")}
     taken, sent = hours[zone[0]]
@@ -40,14 +40,14 @@ def test_what_came_in_late_says_when_it_was_taken_and_the_day_once(zone):
 
 
 def test_what_came_in_on_another_day_says_both():
-    late = shown.when_late("2026-03-04T21:31:00+00:00", "2026-03-05T22:29:00+00:00")
+    late = values.when_late("2026-03-04T21:31:00+00:00", "2026-03-05T22:29:00+00:00")
     assert len(re.findall(r"\d\d:\d\d, \d Mar", late)) == 2
 
 
 def test_the_year_is_said_unless_it_is_this_one():
     now = datetime.now().year
-    assert shown.when_said(f"{now}-07-01T12:00:00+00:00").endswith(" Jul")
-    assert shown.when_said(f"{now - 1}-07-01T12:00:00+00:00").endswith(f" Jul {now - 1}")
+    assert values.when_said(f"{now}-07-01T12:00:00+00:00").endswith(" Jul")
+    assert values.when_said(f"{now - 1}-07-01T12:00:00+00:00").endswith(f" Jul {now - 1}")
 
 
 @pytest.mark.parametrize("path", ["/sets/1/sheet", "/sets/1/record"])

@@ -4,7 +4,7 @@ import pytest
 
 from advisor.model import Setting
 from advisor.model.phrases import dial_said
-from advisor.web.shown import breakable, gel, kelvin, lux
+from advisor.web.wording.values import breakable, gel, kelvin, lux
 
 TOGETHER = "\N{NO-BREAK SPACE}"
 

@@ -9,12 +9,12 @@ from ...advice.overview.ratios import all_hang, then
 from ...advice.overview.reference import against, usual_reference, will_match, will_sit_off
 from ...model import Aim, Refused
 from ...store import Conflict, StoredSet, StoredSource
-from ..aims import aimed, greener, warmer
 from ..conflict import Difference, seen_of
 from ..forms import Form, make
 from ..plans import plan_for
 from ..repeat import conflict_status, tell_revision
 from ..state import ladder_in_force, state
+from ..wording.aims import aimed, greener, warmer
 from .sources import present
 
 blueprint = Blueprint("compare", __name__)

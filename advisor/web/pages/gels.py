@@ -23,12 +23,12 @@ from ..download import download
 from ..forms import Form, make
 from ..merge import Contest, Merged, merge
 from ..repeat import asked_version
-from ..sentences import known_said
-from ..shown import gel as gel_words
-from ..shown import plain
 from ..state import state
 from ..uploads import uploaded_files
 from ..versions import changed_by, table_at
+from ..wording.sentences import known_said
+from ..wording.values import gel as gel_words
+from ..wording.values import plain
 
 blueprint = Blueprint("gels", __name__, url_prefix="/gels")
 _LOOKED_AT = 100

@@ -19,8 +19,8 @@ from ..forms import Form, make
 from ..merge import Contest, same
 from ..plans import plan_for
 from ..repeat import conflict_status, tell_revision
-from ..shown import duv, kelvin, plain, steps
 from ..state import state
+from ..wording.values import duv, kelvin, plain, steps
 
 blueprint = Blueprint("light", __name__)
 _FIELDS = ("iso", "frame_rate", "shutter_angle", "shutter_time", "constant")

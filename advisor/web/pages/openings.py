@@ -13,8 +13,8 @@ from ..forms import Form, filled_rows, in_row, make
 from ..lengths import length_field, length_in
 from ..merge import Contest
 from ..repeat import conflict_status, tell_revision
-from ..shown import plain
 from ..state import state
+from ..wording.values import plain
 from .sources import present
 
 blueprint = Blueprint("openings", __name__)

@@ -21,8 +21,8 @@ from ..forms import Form, make
 from ..plans import plan_for
 from ..pull_csv import PulledSet, pull_csv
 from ..repeat import conflict_status, tell_revision
-from ..shown import plain
 from ..state import formats_in_force, gels_in_force, state
+from ..wording.values import plain
 
 blueprint = Blueprint("pulls", __name__)
 

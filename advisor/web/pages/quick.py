@@ -10,10 +10,10 @@ from ...model import Kind, Limits, Refused
 from ...model.phrases import white
 from ..forms import Form
 from ..guesses import guess_in
-from ..runners import runners_up
 from ..set_form import target_from
 from ..source_form import source_from
 from ..state import gels_in_force, truck_unasked
+from ..wording.runners_up import runners_up
 
 blueprint = Blueprint("quick", __name__)
 _USUAL = {"kind": "unknown", "target_cct": "5600", "target_locus": "daylight"}

@@ -17,9 +17,9 @@ from ...store.whole import AlreadyHere
 from ..download import download
 from ..plans import plan_for
 from ..repeat import leads_to
-from ..shown import gel
 from ..state import gels_in_force, state
 from ..uploads import uploaded_file
+from ..wording.values import gel
 
 blueprint = Blueprint("record", __name__)
 _LINES, _MOST_LINES = 200, 2000

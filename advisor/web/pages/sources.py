@@ -22,18 +22,18 @@ from ..drift import drift_plot
 from ..forms import Form
 from ..guesses import guess_in
 from ..merge import Contest
-from ..otherwise import read_otherwise
 from ..plans import plan_for
 from ..plot import spectrum_plot
 from ..read_behind import as_read, read_behind
 from ..repeat import conflict_status, tell_revision
-from ..runners import placed, runners_up
 from ..set_form import usual_white
-from ..shown import gel, plain
 from ..since import reasons
 from ..source_form import PATHS, UNITS, fields_of_source, reading_from, source_from, words_of_source
 from ..state import gels_in_force, ladder_in_force, state
 from ..taken import age
+from ..wording.otherwise import read_otherwise
+from ..wording.runners_up import placed, runners_up
+from ..wording.values import gel, plain
 
 blueprint = Blueprint("sources", __name__)
 

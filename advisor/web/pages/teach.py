@@ -19,15 +19,15 @@ from ...model.problems import within
 from ...store import Conflict, NotFound, StoredTable
 from ..curves import ask_about, choices, chosen
 from ..forms import Form, make
-from ..lessons import asked, holds, kept_as, sure
 from ..pairs import keep_typed, key_of, known_pairs
 from ..repeat import asked_version
-from ..shown import gel as gel_words
-from ..shown import plain
 from ..source_form import fields_of_source, light_field, reading_from, source_from
 from ..state import state
 from ..uploads import uploaded_file
 from ..versions import table_at
+from ..wording.lessons import asked, holds, kept_as, sure
+from ..wording.values import gel as gel_words
+from ..wording.values import plain
 
 blueprint = Blueprint("teach", __name__, url_prefix="/gels")
 _READ = ("cct", "duv", "lux")

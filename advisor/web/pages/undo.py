@@ -5,8 +5,8 @@ from flask.typing import ResponseReturnValue
 
 from ...store import Change, NotFound, StoredSource
 from ...store.undo import Touched
-from ..shown import gel
 from ..state import state
+from ..wording.values import gel
 
 blueprint = Blueprint("undo", __name__)
 _ALL = 10**9

@@ -18,8 +18,8 @@ from ..conflict import Difference, seen_of
 from ..forms import Form, make
 from ..plans import plan_for
 from ..repeat import conflict_status, tell_revision
-from ..sentences import used, worked
 from ..state import state
+from ..wording.sentences import used, worked
 from .sources import present, source_page
 
 blueprint = Blueprint("work", __name__)

@@ -2,10 +2,10 @@
 
 from collections.abc import Sequence
 
-from ..advice.wording.ladder import FRACTIONS, Ladder, Sizes
-from ..advice.wording.words import beside, exactly, fraction_of
-from ..model import Aim
-from .shown import plain
+from ...advice.wording.ladder import FRACTIONS, Ladder, Sizes
+from ...advice.wording.words import beside, exactly, fraction_of
+from ...model import Aim
+from .values import plain
 
 Choices = list[tuple[str, str]]
 """What can be chosen: its words, and its value for the form."""

@@ -6,14 +6,14 @@ from math import ceil
 
 from markupsafe import Markup
 
-from ..advice.pull_list.cutting import Amount
-from ..model import Seen
-from ..model.base import utc_text
-from ..model.formats import Cut
-from ..model.phrases import counted, measured, signed
-from ..model.quantities import MINUS, tidy
-from ..model.units import FOOT, FOOT_CANDLE, INCH
-from .access.preferences import preferences
+from ...advice.pull_list.cutting import Amount
+from ...model import Seen
+from ...model.base import utc_text
+from ...model.formats import Cut
+from ...model.phrases import counted, measured, signed
+from ...model.quantities import MINUS, tidy
+from ...model.units import FOOT, FOOT_CANDLE, INCH
+from ..access.preferences import preferences
 
 _MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
 _NBSP = "\N{NO-BREAK SPACE}"

@@ -2,10 +2,10 @@
 
 from collections.abc import Sequence
 
-from ..advice.teaching.teach import Lesson, Pair, Question
-from ..model import Gel, Kind
-from ..model.phrases import listed, percent
-from .shown import cc, mired
+from ...advice.teaching.teach import Lesson, Pair, Question
+from ...model import Gel, Kind
+from ...model.phrases import listed, percent
+from .values import cc, mired
 
 _TEACH_ALL = (Kind.TUNGSTEN, Kind.DAYLIGHT, Kind.LED_WHITE)
 """Lamps whose spectrum their kind and a reading tell well enough to teach shift and green."""

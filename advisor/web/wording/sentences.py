@@ -2,19 +2,19 @@
 
 from collections.abc import Sequence
 
-from ..advice.after_hanging.check import Check
-from ..advice.after_hanging.next_move import Swap
-from ..advice.after_hanging.slip import Slips
-from ..advice.learned.off_label import OffLabel
-from ..advice.plan.head import Head
-from ..advice.pull_list.lines import GelPull
-from ..advice.wording.words import in_ten, is_seen
-from ..model import Gel, Kind, Reading, Seen, Setting, Source, StackAdvice, Stage, Work, phrases
-from ..model.formats import Cut
-from ..model.phrases import counted, dial_said, grouped, listed, measured, percent
-from ..model.units import INCH
-from ..store.log import reading_words
-from .shown import capitalize_first, duv, gel, kelvin, roll, rolled
+from ...advice.after_hanging.check import Check
+from ...advice.after_hanging.next_move import Swap
+from ...advice.after_hanging.slip import Slips
+from ...advice.learned.off_label import OffLabel
+from ...advice.plan.head import Head
+from ...advice.pull_list.lines import GelPull
+from ...advice.wording.words import in_ten, is_seen
+from ...model import Gel, Kind, Reading, Seen, Setting, Source, StackAdvice, Stage, Work, phrases
+from ...model.formats import Cut
+from ...model.phrases import counted, dial_said, grouped, listed, measured, percent
+from ...model.units import INCH
+from ...store.log import reading_words
+from .values import capitalize_first, duv, gel, kelvin, roll, rolled
 
 STAGES = {Stage.PLANNED: "planned", Stage.HUNG: "hung", Stage.CONFIRMED: "confirmed"}
 

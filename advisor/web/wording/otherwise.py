@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
-from ..advice.readings.behind_gels import Stand, stand_in_use
-from ..model import Reading, Source
-from .shown import plain
+from ...advice.readings.behind_gels import Stand, stand_in_use
+from ...model import Reading, Source
+from .values import plain
 
 
 @dataclass(frozen=True)

@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass
 
-from ..advice.plan.head import Head
-from ..advice.ranking.explain import hung, place, why
-from ..model import Limits, Setting, StackAdvice
-from .shown import gel
+from ...advice.plan.head import Head
+from ...advice.ranking.explain import hung, place, why
+from ...model import Limits, Setting, StackAdvice
+from .values import gel
 
 
 @dataclass(frozen=True)
