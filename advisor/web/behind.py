@@ -9,9 +9,9 @@ from ..advice.readings.behind_gels import stand_in_use, with_earlier, with_found
 from ..advice.readings.chromaticity import Whiteness
 from ..model import Reading, Setting, Source, Stage, Work
 from ..store import StoredSource
+from .forms.taken import age, before_now
 from .plans import plan_for
 from .state import state
-from .taken import age, before_now
 
 
 def hanging(stored: StoredSource) -> Work | None:

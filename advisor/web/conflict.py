@@ -8,8 +8,8 @@ from flask import request
 from ..store import Conflict, StoredSet, StoredSource
 from ..store.history import touched
 from ..store.records import Change
-from .forms import Form
-from .merge import SHOWED, Fields, Merged, Units, merge, showed_in
+from .forms.form import Form
+from .forms.merge import SHOWED, Fields, Merged, Units, merge, showed_in
 from .repeat import asked_revision, matched_by_header
 from .state import state
 

@@ -6,7 +6,7 @@ from ..advice.wording.words import AS_FRACTION
 from ..model import Kind, NoGel, Role
 from ..model.phrases import counted, dial_said, grouped, listed, percent, signed, white
 from .access.preferences import preferences
-from .merge import as_showed
+from .forms.merge import as_showed
 from .wording.aims import nearest, wanted
 from .wording.sentences import (
     STAGES,

@@ -5,9 +5,9 @@ from contextlib import suppress
 from ..model import Refused, Source, Stage, Work
 from ..model.phrases import listed
 from ..store import StoredSource
-from .forms import Form
+from .forms.form import Form
+from .forms.taken import age, before_now
 from .state import state
-from .taken import age, before_now
 from .wording.values import gel
 
 

@@ -12,7 +12,7 @@ from ..store.choices import ChoiceStore
 from ..store.gels import GelStore
 from ..store.sets import SetStore
 from .access.sessions import person
-from .taken import age
+from .forms.taken import age
 
 
 @dataclass(frozen=True)

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.web.forms import Form
-from advisor.web.merge import ASKED, PICK, as_showed, merge, same, showed_in
+from advisor.web.forms.form import Form
+from advisor.web.forms.merge import ASKED, PICK, as_showed, merge, same, showed_in
 
 TEXT = st.text("ab0 ", max_size=2)
 TICKS = st.lists(st.sampled_from("xyz"), unique=True)

@@ -10,7 +10,7 @@ from ...advice.overview.reference import against, usual_reference, will_match, w
 from ...model import Aim, Refused
 from ...store import Conflict, StoredSet, StoredSource
 from ..conflict import Difference, seen_of
-from ..forms import Form, make
+from ..forms.form import Form, make
 from ..plans import plan_for
 from ..repeat import conflict_status, tell_revision
 from ..state import ladder_in_force, state

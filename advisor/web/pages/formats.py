@@ -9,9 +9,9 @@ from ...model import Problem, Refused
 from ...model.formats import Format, FormatTable, formats_from
 from ...model.quantities import FormatLength, FormatWidth, quantity_of
 from ...store import Conflict
-from ..forms import Form, filled_rows, in_row, make
-from ..lengths import length_field, length_in
-from ..merge import SHOWED, Contest, merge, showed_in
+from ..forms.form import Form, filled_rows, in_row, make
+from ..forms.lengths import length_field, length_in
+from ..forms.merge import SHOWED, Contest, merge, showed_in
 from ..state import FORMATS, state
 
 blueprint = Blueprint("formats", __name__)

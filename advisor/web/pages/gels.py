@@ -20,11 +20,11 @@ from ...model.problems import within
 from ...store import Conflict, StoredTable
 from ..curves import answers, ask_about, carried, carry, choices
 from ..download import download
-from ..forms import Form, make
-from ..merge import Contest, Merged, merge
+from ..forms.files import uploaded_files
+from ..forms.form import Form, make
+from ..forms.merge import Contest, Merged, merge
 from ..repeat import asked_version
 from ..state import state
-from ..uploads import uploaded_files
 from ..versions import changed_by, table_at
 from ..wording.sentences import known_said
 from ..wording.values import gel as gel_words

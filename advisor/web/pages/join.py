@@ -12,7 +12,7 @@ from ..access.preferences import preferences
 from ..access.sessions import COOKIE, people, person
 from ..access.sessions import join as join_phone
 from ..access.signing import is_scanned
-from ..forms import Form
+from ..forms.form import Form
 from .host import role_of_new_phones
 
 blueprint = Blueprint("join", __name__)

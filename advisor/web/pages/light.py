@@ -15,8 +15,8 @@ from ...advice.plan.plan import Plan
 from ...model import Exposure, Refused, Role, Seen
 from ...store import Conflict, StoredSet
 from ..conflict import mergeable, over
-from ..forms import Form, make
-from ..merge import Contest, same
+from ..forms.form import Form, make
+from ..forms.merge import Contest, same
 from ..plans import plan_for
 from ..repeat import conflict_status, tell_revision
 from ..state import state

@@ -19,10 +19,10 @@ from ...store.names import refuse_taken
 from ...store.records import StoredSource
 from ..behind import at_dials, behind, dials_set, hanging, reads_like_behind, works_found
 from ..download import download
-from ..forms import make
+from ..forms.files import uploaded_file
+from ..forms.form import make
 from ..plans import plan_for
 from ..state import state
-from ..uploads import uploaded_file
 
 blueprint = Blueprint("paste", __name__)
 

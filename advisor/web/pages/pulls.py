@@ -17,7 +17,7 @@ from ...model.quantities import SparePercent
 from ...store import Conflict, NotFound, StoredSet, StoredSource
 from ..conflict import seen_of
 from ..download import download
-from ..forms import Form, make
+from ..forms.form import Form, make
 from ..plans import plan_for
 from ..pull_csv import PulledSet, pull_csv
 from ..repeat import conflict_status, tell_revision

@@ -8,10 +8,10 @@ from flask.typing import ResponseReturnValue
 from ...advice.plan.plan import make_plan
 from ...model import Kind, Limits, Refused
 from ...model.phrases import white
-from ..forms import Form
+from ..forms.form import Form
+from ..forms.set_form import target_from
+from ..forms.source_form import source_from
 from ..guesses import guess_in
-from ..set_form import target_from
-from ..source_form import source_from
 from ..state import gels_in_force, truck_unasked
 from ..wording.runners_up import runners_up
 

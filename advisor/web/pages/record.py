@@ -15,10 +15,10 @@ from ...model.labels import label_differences
 from ...store import StoredSet
 from ...store.whole import AlreadyHere
 from ..download import download
+from ..forms.files import uploaded_file
 from ..plans import plan_for
 from ..repeat import leads_to
 from ..state import gels_in_force, state
-from ..uploads import uploaded_file
 from ..wording.values import gel
 
 blueprint = Blueprint("record", __name__)

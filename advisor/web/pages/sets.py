@@ -15,11 +15,11 @@ from ...sample import sample_set
 from ...store import Conflict, StoredSet
 from ..conflict import mergeable, over
 from ..diagram import Diagram, diagram
-from ..forms import Form
+from ..forms.form import Form
+from ..forms.set_form import PATHS, UNITS, fields_of_set, light_set_from, words_of_set
 from ..plane import Picture, picture
 from ..plans import Asked, asked_of, planned
 from ..repeat import conflict_status, tell_revision
-from ..set_form import PATHS, UNITS, fields_of_set, light_set_from, words_of_set
 from ..since import reasons
 from ..state import gels_in_force, ladder_in_force, state
 from ..views import sheet, tags

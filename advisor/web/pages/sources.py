@@ -19,18 +19,18 @@ from ...store.whole import Line
 from ..behind import at_dials, at_level, dials_set, works_found
 from ..conflict import Difference, mergeable, over
 from ..drift import drift_plot
-from ..forms import Form
+from ..forms.form import Form
+from ..forms.merge import Contest
+from ..forms.set_form import usual_white
+from ..forms.source_form import PATHS, UNITS, fields_of_source, reading_from, source_from, words_of_source
+from ..forms.taken import age
 from ..guesses import guess_in
-from ..merge import Contest
 from ..plans import plan_for
 from ..plot import spectrum_plot
 from ..read_behind import as_read, read_behind
 from ..repeat import conflict_status, tell_revision
-from ..set_form import usual_white
 from ..since import reasons
-from ..source_form import PATHS, UNITS, fields_of_source, reading_from, source_from, words_of_source
 from ..state import gels_in_force, ladder_in_force, state
-from ..taken import age
 from ..wording.otherwise import read_otherwise
 from ..wording.runners_up import placed, runners_up
 from ..wording.values import gel, plain

@@ -18,12 +18,12 @@ from ...model import ON_SET, Accuracy, Gel, GelTable, Reading, Refused, Source, 
 from ...model.problems import within
 from ...store import Conflict, NotFound, StoredTable
 from ..curves import ask_about, choices, chosen
-from ..forms import Form, make
+from ..forms.files import uploaded_file
+from ..forms.form import Form, make
+from ..forms.source_form import fields_of_source, light_field, reading_from, source_from
 from ..pairs import keep_typed, key_of, known_pairs
 from ..repeat import asked_version
-from ..source_form import fields_of_source, light_field, reading_from, source_from
 from ..state import state
-from ..uploads import uploaded_file
 from ..versions import table_at
 from ..wording.lessons import asked, holds, kept_as, sure
 from ..wording.values import gel as gel_words

@@ -8,11 +8,9 @@ from flask.typing import ResponseReturnValue
 from ...model import Refused
 from ...model.series import in_series
 from ...store import Conflict, StoredTable
-from ..forms import Form
-from ..merge import Contest, Merged
-from ..repeat import asked_version
-from ..state import TRUCK, state, truck_unasked
-from ..truck_form import (
+from ..forms.form import Form
+from ..forms.merge import Contest, Merged
+from ..forms.truck_form import (
     SERIES,
     families_of,
     fields_of,
@@ -23,6 +21,8 @@ from ..truck_form import (
     table_from,
     typed_over,
 )
+from ..repeat import asked_version
+from ..state import TRUCK, state, truck_unasked
 from ..versions import changed_by, table_at
 
 blueprint = Blueprint("truck", __name__, url_prefix="/gels/truck")

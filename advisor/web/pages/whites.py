@@ -13,7 +13,7 @@ from ...model.problems import within
 from ...store import Conflict, StoredSet
 from ...store.records import Change
 from ..conflict import seen_of
-from ..forms import Form, make
+from ..forms.form import Form, make
 from ..jobs import Job, Jobs, JobState, Work
 from ..plans import asked_of
 from ..repeat import conflict_status, tell_revision

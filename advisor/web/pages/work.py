@@ -15,7 +15,7 @@ from ...model.base import Model
 from ...model.problems import short, within
 from ...store import Conflict, StoredSource
 from ..conflict import Difference, seen_of
-from ..forms import Form, make
+from ..forms.form import Form, make
 from ..plans import plan_for
 from ..repeat import conflict_status, tell_revision
 from ..state import state

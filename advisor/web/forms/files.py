@@ -2,7 +2,7 @@
 
 from flask import request
 
-from ..model import Refused
+from ...model import Refused
 
 
 def uploaded_file() -> bytes | None:

@@ -2,12 +2,12 @@
 
 import re
 
-from ..model import Problem, Refused, numbers
-from ..model.quantities import Quantity, tidy
-from ..model.units import FOOT, INCH
-from .access.preferences import preferences
-from .forms import Form
-from .wording.values import extent
+from ...model import Problem, Refused, numbers
+from ...model.quantities import Quantity, tidy
+from ...model.units import FOOT, INCH
+from ..access.preferences import preferences
+from ..wording.values import extent
+from .form import Form
 
 _LENGTH_UNITS = {
     **dict.fromkeys(("m", "metre", "metres", "meter", "meters"), 1.0),

@@ -6,7 +6,7 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
-from ..model import Problem, Refused, refuse
+from ...model import Problem, Refused, refuse
 
 _Model = TypeVar("_Model", bound=BaseModel)
 _FIELDS = {

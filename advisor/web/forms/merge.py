@@ -12,9 +12,9 @@ from dataclasses import dataclass, replace
 from math import isclose
 from typing import Any
 
-from ..model import Refused, numbers
-from ..model.fields import field_label
-from .forms import Form
+from ...model import Refused, numbers
+from ...model.fields import field_label
+from .form import Form
 
 SHOWED, ASKED, PICK = "showed", "asked", "pick_"
 """Fields of a form: what it showed, what it asked about, and before a unit's name, what was chosen there."""

@@ -3,15 +3,15 @@
 from collections.abc import Sequence
 from typing import Any
 
-from ..advice.readings.chromaticity import Whiteness
-from ..advice.readings.target import white_of
-from ..advice.wording.ladder import Ladder
-from ..advice.wording.tolerance import steps_of
-from ..model import ON_SET, Accuracy, LightSet, Refused, Source, Target
-from ..model.problems import within
-from .forms import Form, make
+from ...advice.readings.chromaticity import Whiteness
+from ...advice.readings.target import white_of
+from ...advice.wording.ladder import Ladder
+from ...advice.wording.tolerance import steps_of
+from ...model import ON_SET, Accuracy, LightSet, Refused, Source, Target
+from ...model.problems import within
+from ..wording import values
+from .form import Form, make
 from .merge import same
-from .wording import values
 
 _LIMITS = ("tolerance_steps", "max_layers", "max_stops")
 _TARGET = ("target_cct", "target_locus", "target_duv_offset", "target_tint")

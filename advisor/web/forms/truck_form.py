@@ -7,14 +7,14 @@ form was shown, and what was typed belongs to the gel, not to the place where it
 import re
 from dataclasses import dataclass, replace
 
-from ..advice.teaching.possible_rows import checked, is_taught, untaught_note
-from ..model import Gel, GelTable, Known, Problem, Refused
-from ..model.numbers import same_as_written
-from ..model.series import Series, as_series, in_series, series_of
-from .forms import Form, in_row, make
+from ...advice.teaching.possible_rows import checked, is_taught, untaught_note
+from ...model import Gel, GelTable, Known, Problem, Refused
+from ...model.numbers import same_as_written
+from ...model.series import Series, as_series, in_series, series_of
+from ..wording.values import cc, fraction_said, mired, plain
+from ..wording.values import gel as gel_words
+from .form import Form, in_row, make
 from .merge import ASKED, PICK, Contest, Merged, merge, same
-from .wording.values import cc, fraction_said, mired, plain
-from .wording.values import gel as gel_words
 
 SERIES = {Series.LIGHTER.value: "About 80", Series.STRONGER.value: "About 110", "": "Don’t know"}
 """What half CTO may be, by what the form sends."""

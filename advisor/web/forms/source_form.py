@@ -6,15 +6,15 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel
 
-from ..advice.readings.chromaticity import Whiteness, measure
-from ..advice.wording.ladder import Ladder
-from ..advice.wording.tolerance import steps_of
-from ..model import UNREAD, Kind, NoGel, Problem, Reach, Reading, Refused, Source, Stage, Work, numbers
-from ..model.units import FOOT_CANDLE
-from .access.preferences import preferences
-from .forms import Form, field_of, make
+from ...advice.readings.chromaticity import Whiteness, measure
+from ...advice.wording.ladder import Ladder
+from ...advice.wording.tolerance import steps_of
+from ...model import UNREAD, Kind, NoGel, Problem, Reach, Reading, Refused, Source, Stage, Work, numbers
+from ...model.units import FOOT_CANDLE
+from ..access.preferences import preferences
+from ..wording import values
+from .form import Form, field_of, make
 from .merge import Fields, same
-from .wording import values
 
 _FIGURES = ("ra", "r9", "rf", "rg", "ssi", "ssi_reference")
 _TAGS = ("level", "modifier")
