@@ -8,8 +8,8 @@ import pytest
 
 from advisor.model import Aim, Work
 from advisor.store import NotFound
-from advisor.web import pulse as pulse_module
-from advisor.web.pulse import Pulse
+from advisor.web.live import pulse as pulse_module
+from advisor.web.live.pulse import Pulse
 from tests.benchmarks.bench_live import beside_idle, crew, missing
 from tests.benchmarks.phones import served
 

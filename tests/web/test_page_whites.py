@@ -7,7 +7,7 @@ import time
 import pytest
 
 from advisor.model import LightSet, Target
-from advisor.web.jobs import Jobs, JobState
+from advisor.web.live.jobs import Jobs, JobState
 from advisor.web.pages import whites as page_of_whites
 
 MOST = 60

@@ -9,7 +9,7 @@ import pytest
 
 from advisor.store import StoreFault
 from advisor.store.answers import answer_of
-from advisor.web import repeat
+from advisor.web.live import idempotency
 from tests.benchmarks.bench_outage import WAYS, lost_and_doubled, outage
 from tests.benchmarks.phones import served
 from tests.conftest import own_pages
@@ -226,7 +226,7 @@ class TestWhereItLed:
         def fail(*_):
             raise StoreFault("the disk is full")
 
-        monkeypatch.setattr(repeat, "set_answer", fail)
+        monkeypatch.setattr(idempotency, "set_answer", fail)
         assert send("/sources/5/reading", READING).status_code == 302
         monkeypatch.undo()
         assert answer_of(stores.sets.db, KEY) == ""

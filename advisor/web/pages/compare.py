@@ -9,10 +9,10 @@ from ...advice.overview.ratios import all_hang, then
 from ...advice.overview.reference import against, usual_reference, will_match, will_sit_off
 from ...model import Aim, Refused
 from ...store import Conflict, StoredSet, StoredSource
-from ..conflict import Difference, seen_of
 from ..forms.form import Form, make
+from ..live.conflict import Difference, seen_of
+from ..live.idempotency import conflict_status, tell_revision
 from ..plans import plan_for
-from ..repeat import conflict_status, tell_revision
 from ..state import ladder_in_force, state
 from ..wording.aims import aimed, greener, warmer
 from .sources import present

@@ -23,7 +23,7 @@ from ..download import download
 from ..forms.files import uploaded_files
 from ..forms.form import Form, make
 from ..forms.merge import Contest, Merged, merge
-from ..repeat import asked_version
+from ..live.idempotency import asked_version
 from ..state import state
 from ..versions import changed_by, table_at
 from ..wording.sentences import known_said

@@ -16,7 +16,7 @@ from ...store.phones import HOST, StoredPhone
 from ...version import version
 from ..access.rights import GIVEN, WORDS, Right
 from ..access.sessions import people
-from ..pulse import HERE
+from ..live.pulse import HERE
 from ..state import state
 
 blueprint = Blueprint("host", __name__)

@@ -14,11 +14,11 @@ from ...advice.overview.mix import Mix, left_out, mix
 from ...advice.plan.plan import Plan
 from ...model import Exposure, Refused, Role, Seen
 from ...store import Conflict, StoredSet
-from ..conflict import mergeable, over
 from ..forms.form import Form, make
 from ..forms.merge import Contest, same
+from ..live.conflict import mergeable, over
+from ..live.idempotency import conflict_status, tell_revision
 from ..plans import plan_for
-from ..repeat import conflict_status, tell_revision
 from ..state import state
 from ..wording.values import duv, kelvin, plain, steps
 

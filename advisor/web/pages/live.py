@@ -7,17 +7,17 @@ from flask.blueprints import BlueprintSetupState
 from flask.typing import ResponseReturnValue
 
 from ...store.once import Done
-from .. import repeat
-from ..pulse import Pulse
+from ..live import idempotency
+from ..live.pulse import Pulse
 from ..state import State, state
 
 blueprint = Blueprint("live", __name__)
-blueprint.before_app_request(repeat.begin)
-blueprint.after_app_request(repeat.finish)
-blueprint.teardown_app_request(repeat.end)
-blueprint.app_errorhandler(Done)(repeat.repeated)
-blueprint.app_template_global()(repeat.tap_field)
-blueprint.app_template_global()(repeat.shown_key)
+blueprint.before_app_request(idempotency.begin)
+blueprint.after_app_request(idempotency.finish)
+blueprint.teardown_app_request(idempotency.end)
+blueprint.app_errorhandler(Done)(idempotency.repeated)
+blueprint.app_template_global()(idempotency.tap_field)
+blueprint.app_template_global()(idempotency.shown_key)
 
 
 @blueprint.record_once

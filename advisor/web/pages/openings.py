@@ -8,11 +8,11 @@ from flask.typing import ResponseReturnValue
 from ...model import Opening, Problem, Refused
 from ...model.quantities import Side, quantity_of
 from ...store import Conflict, StoredSource
-from ..conflict import mergeable, over
 from ..forms.form import Form, filled_rows, in_row, make
 from ..forms.lengths import length_field, length_in
 from ..forms.merge import Contest
-from ..repeat import conflict_status, tell_revision
+from ..live.conflict import mergeable, over
+from ..live.idempotency import conflict_status, tell_revision
 from ..state import state
 from ..wording.values import plain
 from .sources import present

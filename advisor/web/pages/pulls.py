@@ -15,12 +15,12 @@ from ...model.base import Model
 from ...model.formats import Format, FormatTable
 from ...model.quantities import SparePercent
 from ...store import Conflict, NotFound, StoredSet, StoredSource
-from ..conflict import seen_of
 from ..download import download
 from ..forms.form import Form, make
+from ..live.conflict import seen_of
+from ..live.idempotency import conflict_status, tell_revision
 from ..plans import plan_for
 from ..pull_csv import PulledSet, pull_csv
-from ..repeat import conflict_status, tell_revision
 from ..state import formats_in_force, gels_in_force, state
 from ..wording.values import plain
 

@@ -16,8 +16,8 @@ from ...store import StoredSet
 from ...store.whole import AlreadyHere
 from ..download import download
 from ..forms.files import uploaded_file
+from ..live.idempotency import leads_to
 from ..plans import plan_for
-from ..repeat import leads_to
 from ..state import gels_in_force, state
 from ..wording.values import gel
 

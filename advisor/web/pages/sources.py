@@ -17,7 +17,6 @@ from ...model.problems import short
 from ...store import Conflict, NotFound, StoredSet, StoredSource
 from ...store.whole import Line
 from ..behind import at_dials, at_level, dials_set, works_found
-from ..conflict import Difference, mergeable, over
 from ..drift import drift_plot
 from ..forms.form import Form
 from ..forms.merge import Contest
@@ -25,10 +24,11 @@ from ..forms.set_form import usual_white
 from ..forms.source_form import PATHS, UNITS, fields_of_source, reading_from, source_from, words_of_source
 from ..forms.taken import age
 from ..guesses import guess_in
+from ..live.conflict import Difference, mergeable, over
+from ..live.idempotency import conflict_status, tell_revision
 from ..plans import plan_for
 from ..plot import spectrum_plot
 from ..read_behind import as_read, read_behind
-from ..repeat import conflict_status, tell_revision
 from ..since import reasons
 from ..state import gels_in_force, ladder_in_force, state
 from ..wording.otherwise import read_otherwise

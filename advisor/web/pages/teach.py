@@ -21,8 +21,8 @@ from ..curves import ask_about, choices, chosen
 from ..forms.files import uploaded_file
 from ..forms.form import Form, make
 from ..forms.source_form import fields_of_source, light_field, reading_from, source_from
+from ..live.idempotency import asked_version
 from ..pairs import keep_typed, key_of, known_pairs
-from ..repeat import asked_version
 from ..state import state
 from ..versions import table_at
 from ..wording.lessons import asked, holds, kept_as, sure

@@ -21,7 +21,7 @@ from ..forms.truck_form import (
     table_from,
     typed_over,
 )
-from ..repeat import asked_version
+from ..live.idempotency import asked_version
 from ..state import TRUCK, state, truck_unasked
 from ..versions import changed_by, table_at
 

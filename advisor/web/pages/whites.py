@@ -12,11 +12,11 @@ from ...model import Problem, Refused, Target
 from ...model.problems import within
 from ...store import Conflict, StoredSet
 from ...store.records import Change
-from ..conflict import seen_of
 from ..forms.form import Form, make
-from ..jobs import Job, Jobs, JobState, Work
+from ..live.conflict import seen_of
+from ..live.idempotency import conflict_status, tell_revision
+from ..live.jobs import Job, Jobs, JobState, Work
 from ..plans import asked_of
-from ..repeat import conflict_status, tell_revision
 from ..state import ladder_in_force, state
 from ..whites_map import whites_map
 from .sets import set_page

@@ -14,10 +14,10 @@ from ...model import Refused, Setting, Source, StackAdvice, Stage, Work, refuse
 from ...model.base import Model
 from ...model.problems import short, within
 from ...store import Conflict, StoredSource
-from ..conflict import Difference, seen_of
 from ..forms.form import Form, make
+from ..live.conflict import Difference, seen_of
+from ..live.idempotency import conflict_status, tell_revision
 from ..plans import plan_for
-from ..repeat import conflict_status, tell_revision
 from ..state import state
 from ..wording.sentences import used, worked
 from .sources import present, source_page

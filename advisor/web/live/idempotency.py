@@ -21,13 +21,13 @@ from flask import Response, current_app, g, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 from markupsafe import Markup
 
-from ..model import Refused
-from ..model.problems import short
-from ..store import StoreFault
-from ..store.answers import answer_of, set_answer
-from ..store.once import Done, once
-from .access.guard import ours
-from .state import state
+from ...model import Refused
+from ...model.problems import short
+from ...store import StoreFault
+from ...store.answers import answer_of, set_answer
+from ...store.once import Done, once
+from ..access.guard import ours
+from ..state import state
 
 KEY = "Idempotency-Key"
 ANSWERED = "Answered-By"

@@ -5,13 +5,13 @@ from dataclasses import dataclass
 
 from flask import request
 
-from ..store import Conflict, StoredSet, StoredSource
-from ..store.history import touched
-from ..store.records import Change
-from .forms.form import Form
-from .forms.merge import SHOWED, Fields, Merged, Units, merge, showed_in
-from .repeat import asked_revision, matched_by_header
-from .state import state
+from ...store import Conflict, StoredSet, StoredSource
+from ...store.history import touched
+from ...store.records import Change
+from ..forms.form import Form
+from ..forms.merge import SHOWED, Fields, Merged, Units, merge, showed_in
+from ..state import state
+from .idempotency import asked_revision, matched_by_header
 
 
 def _reread(changes: Sequence[Change], unit: str) -> Change | None:
