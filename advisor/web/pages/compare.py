@@ -10,9 +10,9 @@ from ...advice.overview.reference import against, usual_reference, will_match, w
 from ...model import Aim, Refused
 from ...store import Conflict, StoredSet, StoredSource
 from ..forms.form import Form, make
+from ..heads.plans import plan_for
 from ..live.conflict import Difference, seen_of
 from ..live.idempotency import conflict_status, tell_revision
-from ..plans import plan_for
 from ..state import ladder_in_force, state
 from ..wording.aims import aimed, greener, warmer
 from .sources import present

@@ -16,9 +16,9 @@ from ...model import Exposure, Refused, Role, Seen
 from ...store import Conflict, StoredSet
 from ..forms.form import Form, make
 from ..forms.merge import Contest, same
+from ..heads.plans import plan_for
 from ..live.conflict import mergeable, over
 from ..live.idempotency import conflict_status, tell_revision
-from ..plans import plan_for
 from ..state import state
 from ..wording.values import duv, kelvin, plain, steps
 

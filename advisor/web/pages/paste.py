@@ -17,11 +17,11 @@ from ...model.problems import short
 from ...store import Conflict, StoredSet
 from ...store.names import refuse_taken
 from ...store.records import StoredSource
-from ..behind import at_dials, behind, dials_set, hanging, reads_like_behind, works_found
 from ..download import download
 from ..forms.files import uploaded_file
 from ..forms.form import make
-from ..plans import plan_for
+from ..heads.behind import at_dials, behind, dials_set, hanging, reads_like_behind, works_found
+from ..heads.plans import plan_for
 from ..state import state
 
 blueprint = Blueprint("paste", __name__)

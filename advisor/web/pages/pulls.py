@@ -17,9 +17,9 @@ from ...model.quantities import SparePercent
 from ...store import Conflict, NotFound, StoredSet, StoredSource
 from ..download import download
 from ..forms.form import Form, make
+from ..heads.plans import plan_for
 from ..live.conflict import seen_of
 from ..live.idempotency import conflict_status, tell_revision
-from ..plans import plan_for
 from ..pull_csv import PulledSet, pull_csv
 from ..state import formats_in_force, gels_in_force, state
 from ..wording.values import plain

@@ -16,8 +16,8 @@ from ...store import StoredSet
 from ...store.whole import AlreadyHere
 from ..download import download
 from ..forms.files import uploaded_file
+from ..heads.plans import plan_for
 from ..live.idempotency import leads_to
-from ..plans import plan_for
 from ..state import gels_in_force, state
 from ..wording.values import gel
 

@@ -16,7 +16,6 @@ from ...model import Refused, Source
 from ...model.problems import short
 from ...store import Conflict, NotFound, StoredSet, StoredSource
 from ...store.whole import Line
-from ..behind import at_dials, at_level, dials_set, works_found
 from ..drift import drift_plot
 from ..forms.form import Form
 from ..forms.merge import Contest
@@ -24,12 +23,13 @@ from ..forms.set_form import usual_white
 from ..forms.source_form import PATHS, UNITS, fields_of_source, reading_from, source_from, words_of_source
 from ..forms.taken import age
 from ..guesses import guess_in
+from ..heads.behind import at_dials, at_level, dials_set, works_found
+from ..heads.plans import plan_for
+from ..heads.read_behind import as_read, read_behind
+from ..heads.since import reasons
 from ..live.conflict import Difference, mergeable, over
 from ..live.idempotency import conflict_status, tell_revision
-from ..plans import plan_for
 from ..plot import spectrum_plot
-from ..read_behind import as_read, read_behind
-from ..since import reasons
 from ..state import gels_in_force, ladder_in_force, state
 from ..wording.otherwise import read_otherwise
 from ..wording.runners_up import placed, runners_up

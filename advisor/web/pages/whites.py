@@ -13,10 +13,10 @@ from ...model.problems import within
 from ...store import Conflict, StoredSet
 from ...store.records import Change
 from ..forms.form import Form, make
+from ..heads.plans import asked_of
 from ..live.conflict import seen_of
 from ..live.idempotency import conflict_status, tell_revision
 from ..live.jobs import Job, Jobs, JobState, Work
-from ..plans import asked_of
 from ..state import ladder_in_force, state
 from ..whites_map import whites_map
 from .sets import set_page

@@ -15,9 +15,9 @@ from ...model.base import Model
 from ...model.problems import short, within
 from ...store import Conflict, StoredSource
 from ..forms.form import Form, make
+from ..heads.plans import plan_for
 from ..live.conflict import Difference, seen_of
 from ..live.idempotency import conflict_status, tell_revision
-from ..plans import plan_for
 from ..state import state
 from ..wording.sentences import used, worked
 from .sources import present, source_page

@@ -4,11 +4,11 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from ..advice.plan.head import Head
-from ..advice.plan.plan import Plan
-from ..store import StoredSet, StoredSource
-from ..store.records import Change
-from .state import state
+from ...advice.plan.head import Head
+from ...advice.plan.plan import Plan
+from ...store import StoredSet, StoredSource
+from ...store.records import Change
+from ..state import state
 
 _IN_ORDER = (
     "The target changed",

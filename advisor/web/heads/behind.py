@@ -3,15 +3,15 @@
 from collections.abc import Sequence
 from functools import reduce
 
-from ..advice.after_hanging.check import like_hung
-from ..advice.plan.plan import Plan
-from ..advice.readings.behind_gels import stand_in_use, with_earlier, with_found
-from ..advice.readings.chromaticity import Whiteness
-from ..model import Reading, Setting, Source, Stage, Work
-from ..store import StoredSource
-from .forms.taken import age, before_now
+from ...advice.after_hanging.check import like_hung
+from ...advice.plan.plan import Plan
+from ...advice.readings.behind_gels import stand_in_use, with_earlier, with_found
+from ...advice.readings.chromaticity import Whiteness
+from ...model import Reading, Setting, Source, Stage, Work
+from ...store import StoredSource
+from ..forms.taken import age, before_now
+from ..state import state
 from .plans import plan_for
-from .state import state
 
 
 def hanging(stored: StoredSource) -> Work | None:

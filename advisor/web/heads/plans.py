@@ -4,10 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 
-from ..advice.plan.plan import Plan, make_plan
-from ..model import Gel, Limits, Source, Target
-from ..store import StoredSet
-from .state import gels_in_force
+from ...advice.plan.plan import Plan, make_plan
+from ...model import Gel, Limits, Source, Target
+from ...store import StoredSet
+from ..state import gels_in_force
 
 
 @dataclass(frozen=True)

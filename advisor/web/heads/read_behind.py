@@ -2,13 +2,13 @@
 
 from contextlib import suppress
 
-from ..model import Refused, Source, Stage, Work
-from ..model.phrases import listed
-from ..store import StoredSource
-from .forms.form import Form
-from .forms.taken import age, before_now
-from .state import state
-from .wording.values import gel
+from ...model import Refused, Source, Stage, Work
+from ...model.phrases import listed
+from ...store import StoredSource
+from ..forms.form import Form
+from ..forms.taken import age, before_now
+from ..state import state
+from ..wording.values import gel
 
 
 def as_read(now: StoredSource, form: Form) -> Source:
