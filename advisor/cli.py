@@ -137,7 +137,7 @@ def check_gels(file: Path) -> int:
     from .imports.gels.curves import CurvesInDoubt, Folder
     from .imports.gels.transmittance import CurveAs
     from .model import Refused
-    from .web.curves import ask_about
+    from .web.gels.curves import ask_about
 
     doubtful = 0
     try:

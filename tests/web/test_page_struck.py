@@ -6,7 +6,7 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 
 from advisor.model import Reading, Stage
-from advisor.web.pairs import known_pairs
+from advisor.web.gels.pairs import known_pairs
 from tests.bakery import bakery
 from tests.conftest import own_pages
 from tests.web.phones import joined, open_app

@@ -6,8 +6,8 @@ import pytest
 
 from advisor.advice.teaching.teach import Pair
 from advisor.model import GelTable, Known, LightSet, Source, Target
-from advisor.web import pairs as web_pairs
-from advisor.web.pairs import keep_typed, key_of, known_pairs
+from advisor.web.gels import pairs as web_pairs
+from advisor.web.gels.pairs import keep_typed, key_of, known_pairs
 from tests.advice.pairs import gelled, head
 from tests.web.teaching import NAME, gel, kept, pair
 

@@ -18,14 +18,14 @@ from ...model.numbers import same_as_written
 from ...model.phrases import counted
 from ...model.problems import within
 from ...store import Conflict, StoredTable
-from ..curves import answers, ask_about, carried, carry, choices
 from ..download import download
 from ..forms.files import uploaded_files
 from ..forms.form import Form, make
 from ..forms.merge import Contest, Merged, merge
+from ..gels.curves import answers, ask_about, carried, carry, choices
+from ..gels.versions import changed_by, table_at
 from ..live.idempotency import asked_version
 from ..state import state
-from ..versions import changed_by, table_at
 from ..wording.sentences import known_said
 from ..wording.values import gel as gel_words
 from ..wording.values import plain

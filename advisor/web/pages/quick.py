@@ -11,7 +11,7 @@ from ...model.phrases import white
 from ..forms.form import Form
 from ..forms.set_form import target_from
 from ..forms.source_form import source_from
-from ..guesses import guess_in
+from ..gels.guesses import guess_in
 from ..state import gels_in_force, truck_unasked
 from ..wording.runners_up import runners_up
 

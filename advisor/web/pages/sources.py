@@ -22,7 +22,7 @@ from ..forms.merge import Contest
 from ..forms.set_form import usual_white
 from ..forms.source_form import PATHS, UNITS, fields_of_source, reading_from, source_from, words_of_source
 from ..forms.taken import age
-from ..guesses import guess_in
+from ..gels.guesses import guess_in
 from ..heads.behind import at_dials, at_level, dials_set, works_found
 from ..heads.plans import plan_for
 from ..heads.read_behind import as_read, read_behind

@@ -17,14 +17,14 @@ from ...imports.text.decode import characters
 from ...model import ON_SET, Accuracy, Gel, GelTable, Reading, Refused, Source, StackAdvice
 from ...model.problems import within
 from ...store import Conflict, NotFound, StoredTable
-from ..curves import ask_about, choices, chosen
 from ..forms.files import uploaded_file
 from ..forms.form import Form, make
 from ..forms.source_form import fields_of_source, light_field, reading_from, source_from
+from ..gels.curves import ask_about, choices, chosen
+from ..gels.pairs import keep_typed, key_of, known_pairs
+from ..gels.versions import table_at
 from ..live.idempotency import asked_version
-from ..pairs import keep_typed, key_of, known_pairs
 from ..state import state
-from ..versions import table_at
 from ..wording.lessons import asked, holds, kept_as, sure
 from ..wording.values import gel as gel_words
 from ..wording.values import plain

@@ -21,9 +21,9 @@ from ..forms.truck_form import (
     table_from,
     typed_over,
 )
+from ..gels.versions import changed_by, table_at
 from ..live.idempotency import asked_version
 from ..state import TRUCK, state, truck_unasked
-from ..versions import changed_by, table_at
 
 blueprint = Blueprint("truck", __name__, url_prefix="/gels/truck")
 

@@ -6,13 +6,13 @@ from dataclasses import dataclass
 
 from pydantic import TypeAdapter, ValidationError
 
-from ..advice.readings.behind_gels import Stand
-from ..advice.readings.chromaticity import Whiteness, measure
-from ..advice.teaching.teach import Pair
-from ..model import Kind, Reading, Refused, Source
-from ..model.base import Model, name_key
-from ..store import Conflict, StoredSet
-from .state import state
+from ...advice.readings.behind_gels import Stand
+from ...advice.readings.chromaticity import Whiteness, measure
+from ...advice.teaching.teach import Pair
+from ...model import Kind, Reading, Refused, Source
+from ...model.base import Model, name_key
+from ...store import Conflict, StoredSet
+from ..state import state
 
 MOST = 24
 """Pairs of one gel that are offered, the newest first, and as many that were typed are kept."""

@@ -4,9 +4,9 @@ from collections.abc import Callable
 from itertools import pairwise
 from typing import Any
 
-from ..model import GelTable, Refused
-from ..store import NotFound, StoredTable
-from .state import state
+from ...model import GelTable, Refused
+from ...store import NotFound, StoredTable
+from ..state import state
 
 
 def table_at(version: int) -> StoredTable:

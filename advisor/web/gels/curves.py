@@ -3,11 +3,11 @@
 import base64
 from collections.abc import Mapping
 
-from ..advice.teaching.odd_curve import doubt_about
-from ..imports.gels.bundle import packed, unpack
-from ..imports.gels.transmittance import CurveAs, MeasuredCurve, headed
-from ..model import Gel, Refused
-from ..model.problems import short
+from ...advice.teaching.odd_curve import doubt_about
+from ...imports.gels.bundle import packed, unpack
+from ...imports.gels.transmittance import CurveAs, MeasuredCurve, headed
+from ...model import Gel, Refused
+from ...model.problems import short
 
 WORDS = {
     CurveAs.TRANSMITTANCE: "Use the curve",

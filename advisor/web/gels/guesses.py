@@ -4,10 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import hypot
 
-from ..advice.plan.head import Head
-from ..advice.readings.steps import scale_at
-from ..model import Gel, Known
-from ..model.series import series_unsaid
+from ...advice.plan.head import Head
+from ...advice.readings.steps import scale_at
+from ...model import Gel, Known
+from ...model.series import series_unsaid
 
 
 @dataclass(frozen=True)
