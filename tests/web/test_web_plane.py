@@ -10,8 +10,8 @@ from advisor.advice.plan.plan import make_plan
 from advisor.imports.gels.csv_table import read_gels
 from advisor.model import Limits, Reading, Source, Target
 from advisor.resources import folder
-from advisor.web.diagram import diagram
-from advisor.web.plane import apart, picture
+from advisor.web.pictures.chromaticity_diagram import diagram
+from advisor.web.pictures.shift_plane import apart, picture
 
 SIZE = 358
 """How wide the plane is drawn. [px]"""

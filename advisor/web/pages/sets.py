@@ -13,14 +13,14 @@ from ...advice.wording.ladder import ladder_of
 from ...model import Refused, Target
 from ...sample import sample_set
 from ...store import Conflict, StoredSet
-from ..diagram import Diagram, diagram
 from ..forms.form import Form
 from ..forms.set_form import PATHS, UNITS, fields_of_set, light_set_from, words_of_set
 from ..heads.plans import Asked, asked_of, planned
 from ..heads.since import reasons
 from ..live.conflict import mergeable, over
 from ..live.idempotency import conflict_status, tell_revision
-from ..plane import Picture, picture
+from ..pictures.chromaticity_diagram import Diagram, diagram
+from ..pictures.shift_plane import Picture, picture
 from ..state import gels_in_force, ladder_in_force, state
 from ..views import sheet, tags
 

@@ -16,7 +16,6 @@ from ...model import Refused, Source
 from ...model.problems import short
 from ...store import Conflict, NotFound, StoredSet, StoredSource
 from ...store.whole import Line
-from ..drift import drift_plot
 from ..forms.form import Form
 from ..forms.merge import Contest
 from ..forms.set_form import usual_white
@@ -29,7 +28,8 @@ from ..heads.read_behind import as_read, read_behind
 from ..heads.since import reasons
 from ..live.conflict import Difference, mergeable, over
 from ..live.idempotency import conflict_status, tell_revision
-from ..plot import spectrum_plot
+from ..pictures.dimming_curve import drift_plot
+from ..pictures.spectrum import spectrum_plot
 from ..state import gels_in_force, ladder_in_force, state
 from ..wording.otherwise import read_otherwise
 from ..wording.runners_up import placed, runners_up

@@ -17,8 +17,8 @@ from ..heads.plans import asked_of
 from ..live.conflict import seen_of
 from ..live.idempotency import conflict_status, tell_revision
 from ..live.jobs import Job, Jobs, JobState, Work
+from ..pictures.white_map import whites_map
 from ..state import ladder_in_force, state
-from ..whites_map import whites_map
 from .sets import set_page
 
 blueprint = Blueprint("whites", __name__)

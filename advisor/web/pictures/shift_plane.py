@@ -4,10 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import cos, hypot, pi, sin, sqrt
 
-from ..advice.pictures.shift_plane import marks
-from ..advice.plan.plan import Plan
-from ..advice.readings.steps import Point
-from .room import Drawn, Word
+from ...advice.pictures.shift_plane import marks
+from ...advice.plan.plan import Plan
+from ...advice.readings.steps import Point
+from .label_room import Drawn, Word
 
 SIZE = 358.0
 """Width of the picture, and height of the plane before it is cut. [px; as wide as a phone's screen]"""

@@ -4,12 +4,12 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from math import log
 
-from ..advice.readings.chromaticity import Whiteness
-from ..advice.readings.dim_levels import Line, line_of
-from ..advice.readings.steps import Point
-from ..model import Refused, Source
-from ..model.phrases import percent
-from .wording.values import duv, kelvin
+from ...advice.readings.chromaticity import Whiteness
+from ...advice.readings.dim_levels import Line, line_of
+from ...advice.readings.steps import Point
+from ...model import Refused, Source
+from ...model.phrases import percent
+from ..wording.values import duv, kelvin
 
 WIDTH, HEIGHT = 358.0, 96.0
 """Of the picture of one figure. [px; as wide as a phone's screen]"""

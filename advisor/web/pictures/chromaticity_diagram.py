@@ -5,12 +5,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..advice.pictures.loci import daylight_line, planckian_line, planckian_point, uv76
-from ..advice.plan.plan import Plan
-from ..advice.readings.steps import Point
-from .plane import apart
-from .room import Drawn, Word
-from .wording.values import kelvin
+from ...advice.pictures.loci import daylight_line, planckian_line, planckian_point, uv76
+from ...advice.plan.plan import Plan
+from ...advice.readings.steps import Point
+from ..wording.values import kelvin
+from .label_room import Drawn, Word
+from .shift_plane import apart
 
 WIDTH, HEIGHT = 358.0, 240.0
 _EDGE = 20.0

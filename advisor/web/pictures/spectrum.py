@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from ..advice.pictures.rendering import Rendered, curve
+from ...advice.pictures.rendering import Rendered, curve
 
 WIDTH, HEIGHT = 360, 120
 _FROM, _TO = 380.0, 780.0

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ..advice.common_white.find import Option, Whites
-from ..advice.common_white.grid import TINTS
-from ..advice.readings.steps import Point
-from ..advice.stacks.enumerate import Indices
-from .plane import apart
+from ...advice.common_white.find import Option, Whites
+from ...advice.common_white.grid import TINTS
+from ...advice.readings.steps import Point
+from ...advice.stacks.enumerate import Indices
+from .shift_plane import apart
 
 WIDTH, HEIGHT = 358, 170
 _GREYS = ("#d6d6d6", "#b2b2b2", "#8e8e8e", "#6a6a6a", "#464646", "#222222")

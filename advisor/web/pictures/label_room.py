@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from math import hypot
 
-from ..advice.readings.steps import Point
+from ...advice.readings.steps import Point
 
 TEXT = 16.0
 """Size of the text: on the narrowest screens, where pictures shrink to nine tenths, still 14 px. [px]"""

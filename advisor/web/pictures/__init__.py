@@ -1,0 +1,5 @@
+"""Pictures laid out as SVG: where marks and words stand.
+
+In: numbers from advice. Out: coordinates and labels.
+May import wording.
+"""
