@@ -6,11 +6,7 @@ from . import (
     compare,
     formats,
     gels,
-    host,
-    join,
     light,
-    live,
-    look,
     openings,
     paste,
     pulls,
@@ -24,6 +20,7 @@ from . import (
     whites,
     work,
 )
+from .phones import host, join, live, look
 
 
 def register(app: Flask) -> None:

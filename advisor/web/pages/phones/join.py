@@ -5,14 +5,14 @@ import logging
 from flask import Blueprint, Response, make_response, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...model import Problem, Refused
-from ...store.phones import HOST, LONGEST_NAME
-from ..access.guard import ours
-from ..access.preferences import preferences
-from ..access.sessions import COOKIE, people, person
-from ..access.sessions import join as join_phone
-from ..access.signing import is_scanned
-from ..forms.form import Form
+from ....model import Problem, Refused
+from ....store.phones import HOST, LONGEST_NAME
+from ...access.guard import ours
+from ...access.preferences import preferences
+from ...access.sessions import COOKIE, people, person
+from ...access.sessions import join as join_phone
+from ...access.signing import is_scanned
+from ...forms.form import Form
 from .host import role_of_new_phones
 
 blueprint = Blueprint("join", __name__)

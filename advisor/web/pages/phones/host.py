@@ -9,15 +9,15 @@ from flask import Blueprint, current_app, redirect, render_template, request, ur
 from flask.typing import ResponseReturnValue
 from markupsafe import Markup
 
-from ...model import Refused
-from ...model.problems import short
-from ...model.quantities import tidy
-from ...store.phones import HOST, StoredPhone
-from ...version import version
-from ..access.rights import GIVEN, WORDS, Right
-from ..access.sessions import people
-from ..live.pulse import HERE
-from ..state import state
+from ....model import Refused
+from ....model.problems import short
+from ....model.quantities import tidy
+from ....store.phones import HOST, StoredPhone
+from ....version import version
+from ...access.rights import GIVEN, WORDS, Right
+from ...access.sessions import people
+from ...live.pulse import HERE
+from ...state import state
 
 blueprint = Blueprint("host", __name__)
 _CHOICE = "role of new phones"

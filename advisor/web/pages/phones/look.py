@@ -2,9 +2,9 @@
 
 from flask import Blueprint, Response, make_response, redirect, render_template, request, url_for
 
-from ..access.guard import ours
-from ..access.preferences import CHOICES, remember, remember_name
-from ..access.sessions import people, person
+from ...access.guard import ours
+from ...access.preferences import CHOICES, remember, remember_name
+from ...access.sessions import people, person
 
 blueprint = Blueprint("look", __name__)
 

@@ -6,10 +6,10 @@ from flask import Blueprint, Response, current_app, jsonify, request
 from flask.blueprints import BlueprintSetupState
 from flask.typing import ResponseReturnValue
 
-from ...store.once import Done
-from ..live import idempotency
-from ..live.pulse import Pulse
-from ..state import State, state
+from ....store.once import Done
+from ...live import idempotency
+from ...live.pulse import Pulse
+from ...state import State, state
 
 blueprint = Blueprint("live", __name__)
 blueprint.before_app_request(idempotency.begin)
