@@ -6,7 +6,8 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 
 from advisor.model import Aim, Reading, Stage, Target, Work
-from advisor.web.pages import formats, sources
+from advisor.web.pages import sources
+from advisor.web.pages.gels.table import formats
 from tests.conftest import own_pages
 
 READING = {"cct": "5600", "duv": "0.001"}

@@ -2,24 +2,8 @@
 
 from flask import Flask
 
-from . import (
-    compare,
-    formats,
-    gels,
-    light,
-    openings,
-    paste,
-    pulls,
-    quick,
-    record,
-    sets,
-    sources,
-    teach,
-    truck,
-    undo,
-    whites,
-    work,
-)
+from . import compare, light, openings, paste, pulls, quick, record, sets, sources, undo, whites, work
+from .gels import formats, table, teach, truck
 from .phones import host, join, live, look
 
 
@@ -36,7 +20,7 @@ def register(app: Flask) -> None:
         openings,
         formats,
         paste,
-        gels,
+        table,
         teach,
         truck,
         look,

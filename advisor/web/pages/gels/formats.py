@@ -5,14 +5,14 @@ from collections.abc import Sequence
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...model import Problem, Refused
-from ...model.formats import Format, FormatTable, formats_from
-from ...model.quantities import FormatLength, FormatWidth, quantity_of
-from ...store import Conflict
-from ..forms.form import Form, filled_rows, in_row, make
-from ..forms.lengths import length_field, length_in
-from ..forms.merge import SHOWED, Contest, merge, showed_in
-from ..state import FORMATS, state
+from ....model import Problem, Refused
+from ....model.formats import Format, FormatTable, formats_from
+from ....model.quantities import FormatLength, FormatWidth, quantity_of
+from ....store import Conflict
+from ...forms.form import Form, filled_rows, in_row, make
+from ...forms.lengths import length_field, length_in
+from ...forms.merge import SHOWED, Contest, merge, showed_in
+from ...state import FORMATS, state
 
 blueprint = Blueprint("formats", __name__)
 _MOST = 20

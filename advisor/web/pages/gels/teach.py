@@ -7,27 +7,27 @@ from dataclasses import dataclass, replace
 from flask import Blueprint, abort, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...advice.plan.plan import make_plan
-from ...advice.readings.chromaticity import measure
-from ...advice.stacks.gel_arrays import nominal_stops, rack_of
-from ...advice.teaching.possible_rows import is_taught
-from ...advice.teaching.teach import Lesson, Pair, Question, from_pairs, from_transmittance
-from ...imports.gels.transmittance import CurveAs, read_curve
-from ...imports.text.decode import characters
-from ...model import ON_SET, Accuracy, Gel, GelTable, Reading, Refused, Source, StackAdvice
-from ...model.problems import within
-from ...store import Conflict, NotFound, StoredTable
-from ..forms.files import uploaded_file
-from ..forms.form import Form, make
-from ..forms.source_form import fields_of_source, light_field, reading_from, source_from
-from ..gels.curves import ask_about, choices, chosen
-from ..gels.pairs import keep_typed, key_of, known_pairs
-from ..gels.versions import table_at
-from ..live.idempotency import asked_version
-from ..state import state
-from ..wording.lessons import asked, holds, kept_as, sure
-from ..wording.values import gel as gel_words
-from ..wording.values import plain
+from ....advice.plan.plan import make_plan
+from ....advice.readings.chromaticity import measure
+from ....advice.stacks.gel_arrays import nominal_stops, rack_of
+from ....advice.teaching.possible_rows import is_taught
+from ....advice.teaching.teach import Lesson, Pair, Question, from_pairs, from_transmittance
+from ....imports.gels.transmittance import CurveAs, read_curve
+from ....imports.text.decode import characters
+from ....model import ON_SET, Accuracy, Gel, GelTable, Reading, Refused, Source, StackAdvice
+from ....model.problems import within
+from ....store import Conflict, NotFound, StoredTable
+from ...forms.files import uploaded_file
+from ...forms.form import Form, make
+from ...forms.source_form import fields_of_source, light_field, reading_from, source_from
+from ...gels.curves import ask_about, choices, chosen
+from ...gels.pairs import keep_typed, key_of, known_pairs
+from ...gels.versions import table_at
+from ...live.idempotency import asked_version
+from ...state import state
+from ...wording.lessons import asked, holds, kept_as, sure
+from ...wording.values import gel as gel_words
+from ...wording.values import plain
 
 blueprint = Blueprint("teach", __name__, url_prefix="/gels")
 _READ = ("cct", "duv", "lux")

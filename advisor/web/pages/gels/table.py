@@ -7,28 +7,28 @@ from typing import Any
 from flask import Blueprint, abort, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...advice.stacks.gel_arrays import nominal_stops, rack_of
-from ...advice.teaching.possible_rows import checked, is_taught, untaught_note
-from ...imports import read_gels, write_gels
-from ...imports.gels.bundle import choose_table, pack
-from ...imports.gels.curves import CurvesInDoubt
-from ...imports.text.decode import decode
-from ...model import Gel, GelTable, Known, Refused
-from ...model.numbers import same_as_written
-from ...model.phrases import counted
-from ...model.problems import within
-from ...store import Conflict, StoredTable
-from ..download import download
-from ..forms.files import uploaded_files
-from ..forms.form import Form, make
-from ..forms.merge import Contest, Merged, merge
-from ..gels.curves import answers, ask_about, carried, carry, choices
-from ..gels.versions import changed_by, table_at
-from ..live.idempotency import asked_version
-from ..state import state
-from ..wording.sentences import known_said
-from ..wording.values import gel as gel_words
-from ..wording.values import plain
+from ....advice.stacks.gel_arrays import nominal_stops, rack_of
+from ....advice.teaching.possible_rows import checked, is_taught, untaught_note
+from ....imports import read_gels, write_gels
+from ....imports.gels.bundle import choose_table, pack
+from ....imports.gels.curves import CurvesInDoubt
+from ....imports.text.decode import decode
+from ....model import Gel, GelTable, Known, Refused
+from ....model.numbers import same_as_written
+from ....model.phrases import counted
+from ....model.problems import within
+from ....store import Conflict, StoredTable
+from ...download import download
+from ...forms.files import uploaded_files
+from ...forms.form import Form, make
+from ...forms.merge import Contest, Merged, merge
+from ...gels.curves import answers, ask_about, carried, carry, choices
+from ...gels.versions import changed_by, table_at
+from ...live.idempotency import asked_version
+from ...state import state
+from ...wording.sentences import known_said
+from ...wording.values import gel as gel_words
+from ...wording.values import plain
 
 blueprint = Blueprint("gels", __name__, url_prefix="/gels")
 _LOOKED_AT = 100

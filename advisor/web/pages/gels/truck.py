@@ -5,12 +5,12 @@ from collections.abc import Sequence
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...model import Refused
-from ...model.series import in_series
-from ...store import Conflict, StoredTable
-from ..forms.form import Form
-from ..forms.merge import Contest, Merged
-from ..forms.truck_form import (
+from ....model import Refused
+from ....model.series import in_series
+from ....store import Conflict, StoredTable
+from ...forms.form import Form
+from ...forms.merge import Contest, Merged
+from ...forms.truck_form import (
     SERIES,
     families_of,
     fields_of,
@@ -21,9 +21,9 @@ from ..forms.truck_form import (
     table_from,
     typed_over,
 )
-from ..gels.versions import changed_by, table_at
-from ..live.idempotency import asked_version
-from ..state import TRUCK, state, truck_unasked
+from ...gels.versions import changed_by, table_at
+from ...live.idempotency import asked_version
+from ...state import TRUCK, state, truck_unasked
 
 blueprint = Blueprint("truck", __name__, url_prefix="/gels/truck")
 
