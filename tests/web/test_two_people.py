@@ -6,8 +6,8 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 
 from advisor.model import Aim, Reading, Stage, Target, Work
-from advisor.web.pages import sources
 from advisor.web.pages.gels.table import formats
+from advisor.web.pages.heads import head
 from tests.conftest import own_pages
 
 READING = {"cct": "5600", "duv": "0.001"}
@@ -256,14 +256,14 @@ class TestOneFormOfTwo:
 
     def test_who_writes_between_the_lines_is_merged_too(self, sample, get, post, stores, monkeypatch):
         seen = opened(get)
-        read = sources.source_from
+        read = head.source_from
 
         def meanwhile(*given):
-            monkeypatch.setattr(sources, "source_from", read)
+            monkeypatch.setattr(head, "source_from", read)
             stores.sets.change_source(5, {"name": "Rim"})
             return read(*given)
 
-        monkeypatch.setattr(sources, "source_from", meanwhile)
+        monkeypatch.setattr(head, "source_from", meanwhile)
         assert post(EDIT, {**seen, "note": "warm"}).status == 200
         source = stores.sets.get_source(5).source
         assert (source.name, source.note) == ("Rim", "warm")
@@ -444,14 +444,14 @@ def test_a_reading_never_undoes_what_was_done_to_the_work_meanwhile(
     source = sets.get_source(5).source
     hung = Work(stage=Stage.HUNG, gels=["CTB full"], bare=source.reading)
     sets.update_source(5, source.model_copy(update={"work": hung}))
-    found = sources.works_found
+    found = head.works_found
 
     def meanwhile(now, work, reading):
-        monkeypatch.setattr(sources, "works_found", found)
+        monkeypatch.setattr(head, "works_found", found)
         sets.update_source(5, source.model_copy(update={"work": other}))
         return found(now, work, reading)
 
-    monkeypatch.setattr(sources, "works_found", meanwhile)
+    monkeypatch.setattr(head, "works_found", meanwhile)
     answer = client.post("/sources/5/reading", data={**READING, "behind": "hung", "hung": "CTB full"})
     now = sets.get_source(5)
     assert answer.status_code == status

@@ -2,8 +2,9 @@
 
 from flask import Flask
 
-from . import compare, light, openings, paste, pulls, quick, record, sets, sources, undo, whites, work
+from . import compare, light, pulls, record, sets, whites
 from .gels import formats, table, teach, truck
+from .heads import head, openings, paste, quick, undo, work
 from .phones import host, join, live, look
 
 
@@ -13,7 +14,7 @@ def register(app: Flask) -> None:
         live,
         quick,
         sets,
-        sources,
+        head,
         compare,
         light,
         pulls,

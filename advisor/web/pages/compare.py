@@ -15,7 +15,7 @@ from ..live.conflict import Difference, seen_of
 from ..live.idempotency import conflict_status, tell_revision
 from ..state import ladder_in_force, state
 from ..wording.aims import aimed, greener, warmer
-from .sources import present
+from .heads.head import present
 
 blueprint = Blueprint("compare", __name__)
 

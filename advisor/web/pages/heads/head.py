@@ -5,35 +5,35 @@ from collections.abc import Sequence
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...advice.dials.wording import dial_words
-from ...advice.pictures.rendering import differences, reference_of
-from ...advice.plan.head import Head
-from ...advice.plan.plan import Plan
-from ...advice.readings.chromaticity import Whiteness
-from ...advice.wording.cautions import cautions
-from ...advice.wording.ladder import Ladder
-from ...model import Refused, Source
-from ...model.problems import short
-from ...store import Conflict, NotFound, StoredSet, StoredSource
-from ...store.whole import Line
-from ..forms.form import Form
-from ..forms.merge import Contest
-from ..forms.set_form import usual_white
-from ..forms.source_form import PATHS, UNITS, fields_of_source, reading_from, source_from, words_of_source
-from ..forms.taken import age
-from ..gels.guesses import guess_in
-from ..heads.behind import at_dials, at_level, dials_set, works_found
-from ..heads.plans import plan_for
-from ..heads.read_behind import as_read, read_behind
-from ..heads.since import reasons
-from ..live.conflict import Difference, mergeable, over
-from ..live.idempotency import conflict_status, tell_revision
-from ..pictures.dimming_curve import drift_plot
-from ..pictures.spectrum import spectrum_plot
-from ..state import gels_in_force, ladder_in_force, state
-from ..wording.otherwise import read_otherwise
-from ..wording.runners_up import placed, runners_up
-from ..wording.values import gel, plain
+from ....advice.dials.wording import dial_words
+from ....advice.pictures.rendering import differences, reference_of
+from ....advice.plan.head import Head
+from ....advice.plan.plan import Plan
+from ....advice.readings.chromaticity import Whiteness
+from ....advice.wording.cautions import cautions
+from ....advice.wording.ladder import Ladder
+from ....model import Refused, Source
+from ....model.problems import short
+from ....store import Conflict, NotFound, StoredSet, StoredSource
+from ....store.whole import Line
+from ...forms.form import Form
+from ...forms.merge import Contest
+from ...forms.set_form import usual_white
+from ...forms.source_form import PATHS, UNITS, fields_of_source, reading_from, source_from, words_of_source
+from ...forms.taken import age
+from ...gels.guesses import guess_in
+from ...heads.behind import at_dials, at_level, dials_set, works_found
+from ...heads.plans import plan_for
+from ...heads.read_behind import as_read, read_behind
+from ...heads.since import reasons
+from ...live.conflict import Difference, mergeable, over
+from ...live.idempotency import conflict_status, tell_revision
+from ...pictures.dimming_curve import drift_plot
+from ...pictures.spectrum import spectrum_plot
+from ...state import gels_in_force, ladder_in_force, state
+from ...wording.otherwise import read_otherwise
+from ...wording.runners_up import placed, runners_up
+from ...wording.values import gel, plain
 
 blueprint = Blueprint("sources", __name__)
 

@@ -6,23 +6,23 @@ from dataclasses import dataclass
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...advice.readings.chromaticity import Whiteness, measure
-from ...imports import TEMPLATE, PastedRow, read_anything
-from ...imports.readings.result import joined
-from ...imports.text.decode import characters, decode
-from ...model import Kind, Problem, Reading, Refused, Source, Work
-from ...model.base import free_name, name_key
-from ...model.phrases import dial_said, listed
-from ...model.problems import short
-from ...store import Conflict, StoredSet
-from ...store.names import refuse_taken
-from ...store.records import StoredSource
-from ..download import download
-from ..forms.files import uploaded_file
-from ..forms.form import make
-from ..heads.behind import at_dials, behind, dials_set, hanging, reads_like_behind, works_found
-from ..heads.plans import plan_for
-from ..state import state
+from ....advice.readings.chromaticity import Whiteness, measure
+from ....imports import TEMPLATE, PastedRow, read_anything
+from ....imports.readings.result import joined
+from ....imports.text.decode import characters, decode
+from ....model import Kind, Problem, Reading, Refused, Source, Work
+from ....model.base import free_name, name_key
+from ....model.phrases import dial_said, listed
+from ....model.problems import short
+from ....store import Conflict, StoredSet
+from ....store.names import refuse_taken
+from ....store.records import StoredSource
+from ...download import download
+from ...forms.files import uploaded_file
+from ...forms.form import make
+from ...heads.behind import at_dials, behind, dials_set, hanging, reads_like_behind, works_found
+from ...heads.plans import plan_for
+from ...state import state
 
 blueprint = Blueprint("paste", __name__)
 

@@ -5,17 +5,17 @@ from collections.abc import Sequence
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...model import Opening, Problem, Refused
-from ...model.quantities import Side, quantity_of
-from ...store import Conflict, StoredSource
-from ..forms.form import Form, filled_rows, in_row, make
-from ..forms.lengths import length_field, length_in
-from ..forms.merge import Contest
-from ..live.conflict import mergeable, over
-from ..live.idempotency import conflict_status, tell_revision
-from ..state import state
-from ..wording.values import plain
-from .sources import present
+from ....model import Opening, Problem, Refused
+from ....model.quantities import Side, quantity_of
+from ....store import Conflict, StoredSource
+from ...forms.form import Form, filled_rows, in_row, make
+from ...forms.lengths import length_field, length_in
+from ...forms.merge import Contest
+from ...live.conflict import mergeable, over
+from ...live.idempotency import conflict_status, tell_revision
+from ...state import state
+from ...wording.values import plain
+from .head import present
 
 blueprint = Blueprint("openings", __name__)
 _MOST = 20

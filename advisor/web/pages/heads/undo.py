@@ -3,10 +3,10 @@
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...store import Change, NotFound, StoredSource
-from ...store.undo import Touched
-from ..state import state
-from ..wording.values import gel
+from ....store import Change, NotFound, StoredSource
+from ....store.undo import Touched
+from ...state import state
+from ...wording.values import gel
 
 blueprint = Blueprint("undo", __name__)
 _ALL = 10**9

@@ -5,15 +5,15 @@ from urllib.parse import urlencode
 from flask import Blueprint, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...advice.plan.plan import make_plan
-from ...model import Kind, Limits, Refused
-from ...model.phrases import white
-from ..forms.form import Form
-from ..forms.set_form import target_from
-from ..forms.source_form import source_from
-from ..gels.guesses import guess_in
-from ..state import gels_in_force, truck_unasked
-from ..wording.runners_up import runners_up
+from ....advice.plan.plan import make_plan
+from ....model import Kind, Limits, Refused
+from ....model.phrases import white
+from ...forms.form import Form
+from ...forms.set_form import target_from
+from ...forms.source_form import source_from
+from ...gels.guesses import guess_in
+from ...state import gels_in_force, truck_unasked
+from ...wording.runners_up import runners_up
 
 blueprint = Blueprint("quick", __name__)
 _USUAL = {"kind": "unknown", "target_cct": "5600", "target_locus": "daylight"}

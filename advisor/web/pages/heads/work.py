@@ -6,21 +6,21 @@ from flask import Blueprint, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 from pydantic import Field, ValidationError
 
-from ...advice.after_hanging.check import predicted_of
-from ...advice.plan.plan import Plan
-from ...advice.readings.behind_gels import with_found, without_found
-from ...advice.wording.cautions import KEYS
-from ...model import Refused, Setting, Source, StackAdvice, Stage, Work, refuse
-from ...model.base import Model
-from ...model.problems import short, within
-from ...store import Conflict, StoredSource
-from ..forms.form import Form, make
-from ..heads.plans import plan_for
-from ..live.conflict import Difference, seen_of
-from ..live.idempotency import conflict_status, tell_revision
-from ..state import state
-from ..wording.sentences import used, worked
-from .sources import present, source_page
+from ....advice.after_hanging.check import predicted_of
+from ....advice.plan.plan import Plan
+from ....advice.readings.behind_gels import with_found, without_found
+from ....advice.wording.cautions import KEYS
+from ....model import Refused, Setting, Source, StackAdvice, Stage, Work, refuse
+from ....model.base import Model
+from ....model.problems import short, within
+from ....store import Conflict, StoredSource
+from ...forms.form import Form, make
+from ...heads.plans import plan_for
+from ...live.conflict import Difference, seen_of
+from ...live.idempotency import conflict_status, tell_revision
+from ...state import state
+from ...wording.sentences import used, worked
+from .head import present, source_page
 
 blueprint = Blueprint("work", __name__)
 
