@@ -2,10 +2,10 @@
 
 from flask import Flask
 
-from . import compare, light, pulls, record, sets, whites
 from .gels import formats, table, teach, truck
 from .heads import head, openings, paste, quick, undo, work
 from .phones import host, join, live, look
+from .sets import compare, light, pulls, record, sets, whites
 
 
 def register(app: Flask) -> None:

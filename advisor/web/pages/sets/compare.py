@@ -5,17 +5,17 @@ from collections.abc import Sequence
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...advice.overview.ratios import all_hang, then
-from ...advice.overview.reference import against, usual_reference, will_match, will_sit_off
-from ...model import Aim, Refused
-from ...store import Conflict, StoredSet, StoredSource
-from ..forms.form import Form, make
-from ..heads.plans import plan_for
-from ..live.conflict import Difference, seen_of
-from ..live.idempotency import conflict_status, tell_revision
-from ..state import ladder_in_force, state
-from ..wording.aims import aimed, greener, warmer
-from .heads.head import present
+from ....advice.overview.ratios import all_hang, then
+from ....advice.overview.reference import against, usual_reference, will_match, will_sit_off
+from ....model import Aim, Refused
+from ....store import Conflict, StoredSet, StoredSource
+from ...forms.form import Form, make
+from ...heads.plans import plan_for
+from ...live.conflict import Difference, seen_of
+from ...live.idempotency import conflict_status, tell_revision
+from ...state import ladder_in_force, state
+from ...wording.aims import aimed, greener, warmer
+from ..heads.head import present
 
 blueprint = Blueprint("compare", __name__)
 

@@ -6,10 +6,10 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from ..advice.pull_list.lines import GelPull, PullList, Use
-from ..imports.gels.cells import escape
-from ..model import Opening
-from ..model.formats import Cut
+from ....advice.pull_list.lines import GelPull, PullList, Use
+from ....imports.gels.cells import escape
+from ....model import Opening
+from ....model.formats import Cut
 
 _COLUMNS = (
     *(

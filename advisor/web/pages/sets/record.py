@@ -7,19 +7,19 @@ from datetime import UTC, datetime, timedelta
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...advice.overview.two_days import Days, compare_days
-from ...imports.whole import read_whole, text_of
-from ...model import Refused
-from ...model.base import utc_text
-from ...model.labels import label_differences
-from ...store import StoredSet
-from ...store.whole import AlreadyHere
-from ..download import download
-from ..forms.files import uploaded_file
-from ..heads.plans import plan_for
-from ..live.idempotency import leads_to
-from ..state import gels_in_force, state
-from ..wording.values import gel
+from ....advice.overview.two_days import Days, compare_days
+from ....imports.whole import read_whole, text_of
+from ....model import Refused
+from ....model.base import utc_text
+from ....model.labels import label_differences
+from ....store import StoredSet
+from ....store.whole import AlreadyHere
+from ...download import download
+from ...forms.files import uploaded_file
+from ...heads.plans import plan_for
+from ...live.idempotency import leads_to
+from ...state import gels_in_force, state
+from ...wording.values import gel
 
 blueprint = Blueprint("record", __name__)
 _LINES, _MOST_LINES = 200, 2000

@@ -8,19 +8,19 @@ from typing import Any
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...advice.overview import ratios
-from ...advice.overview.f_number import FStop, exposure_time, f_stop, time_said
-from ...advice.overview.mix import Mix, left_out, mix
-from ...advice.plan.plan import Plan
-from ...model import Exposure, Refused, Role, Seen
-from ...store import Conflict, StoredSet
-from ..forms.form import Form, make
-from ..forms.merge import Contest, same
-from ..heads.plans import plan_for
-from ..live.conflict import mergeable, over
-from ..live.idempotency import conflict_status, tell_revision
-from ..state import state
-from ..wording.values import duv, kelvin, plain, steps
+from ....advice.overview import ratios
+from ....advice.overview.f_number import FStop, exposure_time, f_stop, time_said
+from ....advice.overview.mix import Mix, left_out, mix
+from ....advice.plan.plan import Plan
+from ....model import Exposure, Refused, Role, Seen
+from ....store import Conflict, StoredSet
+from ...forms.form import Form, make
+from ...forms.merge import Contest, same
+from ...heads.plans import plan_for
+from ...live.conflict import mergeable, over
+from ...live.idempotency import conflict_status, tell_revision
+from ...state import state
+from ...wording.values import duv, kelvin, plain, steps
 
 blueprint = Blueprint("light", __name__)
 _FIELDS = ("iso", "frame_rate", "shutter_angle", "shutter_time", "constant")

@@ -6,23 +6,23 @@ from functools import lru_cache
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...advice.pictures.light_path import LightPath
-from ...advice.plan.plan import Plan
-from ...advice.wording.cautions import cautions
-from ...advice.wording.ladder import ladder_of
-from ...model import Refused, Target
-from ...sample import sample_set
-from ...store import Conflict, StoredSet
-from ..forms.form import Form
-from ..forms.set_form import PATHS, UNITS, fields_of_set, light_set_from, words_of_set
-from ..heads.plans import Asked, asked_of, planned
-from ..heads.since import reasons
-from ..live.conflict import mergeable, over
-from ..live.idempotency import conflict_status, tell_revision
-from ..pictures.chromaticity_diagram import Diagram, diagram
-from ..pictures.shift_plane import Picture, picture
-from ..state import gels_in_force, ladder_in_force, state
-from ..views import sheet, tags
+from ....advice.pictures.light_path import LightPath
+from ....advice.plan.plan import Plan
+from ....advice.wording.cautions import cautions
+from ....advice.wording.ladder import ladder_of
+from ....model import Refused, Target
+from ....sample import sample_set
+from ....store import Conflict, StoredSet
+from ...forms.form import Form
+from ...forms.set_form import PATHS, UNITS, fields_of_set, light_set_from, words_of_set
+from ...heads.plans import Asked, asked_of, planned
+from ...heads.since import reasons
+from ...live.conflict import mergeable, over
+from ...live.idempotency import conflict_status, tell_revision
+from ...pictures.chromaticity_diagram import Diagram, diagram
+from ...pictures.shift_plane import Picture, picture
+from ...state import gels_in_force, ladder_in_force, state
+from ...views import sheet, tags
 
 blueprint = Blueprint("sets", __name__)
 _NEW = {"target_cct": "5600", "target_locus": "daylight", "tolerance_steps": "3", "max_layers": "3"}

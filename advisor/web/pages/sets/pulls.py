@@ -7,22 +7,22 @@ from typing import Any
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...advice.pull_list.build import pull_list
-from ...advice.pull_list.cutting import ROLL_STEP, SEAM_OVERLAP
-from ...advice.pull_list.lines import Off, PullList, Use, Whose
-from ...model import Refused
-from ...model.base import Model
-from ...model.formats import Format, FormatTable
-from ...model.quantities import SparePercent
-from ...store import Conflict, NotFound, StoredSet, StoredSource
-from ..download import download
-from ..forms.form import Form, make
-from ..heads.plans import plan_for
-from ..live.conflict import seen_of
-from ..live.idempotency import conflict_status, tell_revision
-from ..pull_csv import PulledSet, pull_csv
-from ..state import formats_in_force, gels_in_force, state
-from ..wording.values import plain
+from ....advice.pull_list.build import pull_list
+from ....advice.pull_list.cutting import ROLL_STEP, SEAM_OVERLAP
+from ....advice.pull_list.lines import Off, PullList, Use, Whose
+from ....model import Refused
+from ....model.base import Model
+from ....model.formats import Format, FormatTable
+from ....model.quantities import SparePercent
+from ....store import Conflict, NotFound, StoredSet, StoredSource
+from ...download import download
+from ...forms.form import Form, make
+from ...heads.plans import plan_for
+from ...live.conflict import seen_of
+from ...live.idempotency import conflict_status, tell_revision
+from ...state import formats_in_force, gels_in_force, state
+from ...wording.values import plain
+from .pull_csv import PulledSet, pull_csv
 
 blueprint = Blueprint("pulls", __name__)
 

@@ -6,19 +6,19 @@ from hashlib import sha256
 from flask import Blueprint, jsonify, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ...advice.common_white import wording
-from ...advice.common_white.find import Whites, common_whites
-from ...model import Problem, Refused, Target
-from ...model.problems import within
-from ...store import Conflict, StoredSet
-from ...store.records import Change
-from ..forms.form import Form, make
-from ..heads.plans import asked_of
-from ..live.conflict import seen_of
-from ..live.idempotency import conflict_status, tell_revision
-from ..live.jobs import Job, Jobs, JobState, Work
-from ..pictures.white_map import whites_map
-from ..state import ladder_in_force, state
+from ....advice.common_white import wording
+from ....advice.common_white.find import Whites, common_whites
+from ....model import Problem, Refused, Target
+from ....model.problems import within
+from ....store import Conflict, StoredSet
+from ....store.records import Change
+from ...forms.form import Form, make
+from ...heads.plans import asked_of
+from ...live.conflict import seen_of
+from ...live.idempotency import conflict_status, tell_revision
+from ...live.jobs import Job, Jobs, JobState, Work
+from ...pictures.white_map import whites_map
+from ...state import ladder_in_force, state
 from .sets import set_page
 
 blueprint = Blueprint("whites", __name__)
