@@ -8,7 +8,7 @@ import pytest
 
 from advisor.model import LightSet, Target
 from advisor.web.live.jobs import Jobs, JobState
-from advisor.web.pages.sets.sets import whites as page_of_whites
+from advisor.web.pages.sets import whites as page_of_whites
 
 MOST = 60
 """Longer than any search of these takes, so that a fault ends the test. [s]"""

@@ -6,7 +6,7 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 
 from advisor.model import Aim, Reading, Stage, Target, Work
-from advisor.web.pages.gels.table import formats
+from advisor.web.pages.gels import formats
 from advisor.web.pages.heads import head
 from tests.conftest import own_pages
 

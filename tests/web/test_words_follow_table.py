@@ -5,7 +5,7 @@ import re
 import pytest
 
 from advisor.model import Aim, Gel, GelTable, LightSet, Reading, Source, Target
-from advisor.web.pages.sets.sets import whites as page_of_whites
+from advisor.web.pages.sets import whites as page_of_whites
 from tests.advice.rows import stronger
 
 WINDOW = Reading(cct=7216.5, duv=0.0033)
