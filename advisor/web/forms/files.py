@@ -1,6 +1,6 @@
-"""The files that a form brings along."""
+"""Files that come with a form, and files that a browser saves."""
 
-from flask import request
+from flask import Response, request
 
 from ...model import Refused
 
@@ -21,3 +21,9 @@ def uploaded_files() -> dict[str, bytes]:
         if name:
             files[name] = file.read()
     return files
+
+
+def download(data: bytes | str, mimetype: str, filename: str) -> Response:
+    """Return `data` as a file of that name, which has plain letters, digits, points and hyphens only."""
+    headers = {"Content-Disposition": f"attachment; filename={filename}"}
+    return Response(data, mimetype=mimetype, headers=headers)

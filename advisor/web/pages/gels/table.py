@@ -18,8 +18,7 @@ from ....model.numbers import same_as_written
 from ....model.phrases import counted
 from ....model.problems import within
 from ....store import Conflict, StoredTable
-from ...download import download
-from ...forms.files import uploaded_files
+from ...forms.files import download, uploaded_files
 from ...forms.form import Form, make
 from ...forms.merge import Contest, Merged, merge
 from ...gels.curves import answers, ask_about, carried, carry, choices

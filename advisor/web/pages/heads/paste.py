@@ -17,8 +17,7 @@ from ....model.problems import short
 from ....store import Conflict, StoredSet
 from ....store.names import refuse_taken
 from ....store.records import StoredSource
-from ...download import download
-from ...forms.files import uploaded_file
+from ...forms.files import download, uploaded_file
 from ...forms.form import make
 from ...heads.behind import at_dials, behind, dials_set, hanging, reads_like_behind, works_found
 from ...heads.plans import plan_for

@@ -15,7 +15,7 @@ from ....model.base import Model
 from ....model.formats import Format, FormatTable
 from ....model.quantities import SparePercent
 from ....store import Conflict, NotFound, StoredSet, StoredSource
-from ...download import download
+from ...forms.files import download
 from ...forms.form import Form, make
 from ...heads.plans import plan_for
 from ...live.conflict import seen_of

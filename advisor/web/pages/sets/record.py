@@ -14,8 +14,7 @@ from ....model.base import utc_text
 from ....model.labels import label_differences
 from ....store import StoredSet
 from ....store.whole import AlreadyHere
-from ...download import download
-from ...forms.files import uploaded_file
+from ...forms.files import download, uploaded_file
 from ...heads.plans import plan_for
 from ...live.idempotency import leads_to
 from ...state import gels_in_force, state
