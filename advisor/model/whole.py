@@ -177,7 +177,7 @@ class Whole(Model):
         return [numbers[i] for i in range(len(self.sources))]
 
     def to_json(self) -> str:
-        """Write it as the file that `imports.whole` reads: a line for everything but lists of numbers."""
+        """Write it as the file that `imports.set_file` reads: a line for everything but lists of numbers."""
         written = self.model_dump_json(
             indent=1,
             exclude_none=True,

@@ -18,8 +18,8 @@ from .access import guard
 from .access.lan import LOOPBACK, Lan
 from .access.sessions import People
 from .access.signing import Secrets
+from .request_counts import keep_tally
 from .state import State
-from .tally import keep_tally
 
 MOST_BODY = 32_000_000
 """The largest request that the server reads: a browser is only shown a refusal once it was read. [byte]"""

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.imports.whole import read_whole
+from advisor.imports.set_file import read_whole
 from advisor.model import LightSet, Refused, Target
 from advisor.store import Database, SetStore
 from tests.store.samples import CEILING, LAMP, WINDOW, export

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.imports.whole import read_whole
+from advisor.imports.set_file import read_whole
 from advisor.model import Reading, Stage, Work
 from advisor.model.base import utc_text
 from advisor.store import Database, SetStore, sources

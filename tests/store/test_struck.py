@@ -7,7 +7,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from advisor.imports.whole import read_whole
+from advisor.imports.set_file import read_whole
 from advisor.model import UNREAD, Reading, Stage, Work
 from advisor.model.behind import with_found, without_found
 from advisor.store import Database, NotFound, SetStore, StoredSet

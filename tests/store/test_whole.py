@@ -8,7 +8,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from advisor.imports.whole import read_whole
+from advisor.imports.set_file import read_whole
 from advisor.model import (
     Aim,
     Exposure,

@@ -4,7 +4,7 @@ import json
 
 import pytest
 
-from advisor.imports.whole import read_whole
+from advisor.imports.set_file import read_whole
 from advisor.model import UNREAD, Gel, Refused
 from advisor.model.labels import label_differences
 from advisor.model.whole import Whole

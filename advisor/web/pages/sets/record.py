@@ -8,7 +8,7 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ....advice.overview.two_days import Days, compare_days
-from ....imports.whole import read_whole, text_of
+from ....imports.set_file import read_whole, text_of
 from ....model import Refused
 from ....model.base import utc_text
 from ....model.labels import label_differences
