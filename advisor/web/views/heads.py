@@ -3,14 +3,14 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ...advice.head import Head
-from ...advice.ladder import Ladder
+from ...advice.plan.head import Head
+from ...advice.wording.ladder import Ladder
 from ...model import Aim
 from ...model.phrases import grouped, listed
-from ..aims import wanted
-from ..sentences import outlook
-from ..shown import capitalize_first, gel
-from ..since import Since
+from ..heads.since import Since
+from ..wording.aims import wanted
+from ..wording.sentences import outlook
+from ..wording.values import capitalize_first, gel
 
 
 @dataclass(frozen=True)

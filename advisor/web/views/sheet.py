@@ -3,16 +3,16 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from ...advice.head import Head
-from ...advice.ladder import Ladder
-from ...advice.plan import Plan
+from ...advice.plan.head import Head
+from ...advice.plan.plan import Plan
+from ...advice.wording.ladder import Ladder
 from ...model import Work
 from ...model.phrases import counted
 from ...store import StoredSet, StoredSource
 from ...store.records import StoredReading
-from ..sentences import STAGES, hung_now, on_paper, stood, to_change
-from ..shown import breakable, capitalize_first
-from ..since import Since
+from ..heads.since import Since
+from ..wording.sentences import STAGES, hung_now, on_paper, stood, to_change
+from ..wording.values import breakable, capitalize_first
 from .heads import Light, aim_said, gels_said, light_after, match_said, worth_saying
 
 

@@ -3,12 +3,12 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from ...advice.head import Head
-from ...advice.plan import Plan
+from ...advice.plan.head import Head
+from ...advice.plan.plan import Plan
 from ...store import StoredSet, StoredSource
-from ..sentences import on_paper, stood
-from ..shown import breakable, gel
-from ..since import Since
+from ..heads.since import Since
+from ..wording.sentences import on_paper, stood
+from ..wording.values import breakable, gel
 from .heads import Light, light_after, match_said
 
 
