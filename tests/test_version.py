@@ -137,8 +137,8 @@ def test_a_source_package_and_a_wheel_keep_it_and_need_no_git(tmp_path):
 
 
 def test_what_is_worked_on_has_the_newest_heading_of_the_changelog():
-    changelog = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8").partition("## Changelog")[2]
-    assert re.findall(r"^### (\S+)$", changelog, re.MULTILINE)[0] == NEXT
+    changelog = (ROOT / ".docs" / "changelog.md").read_text(encoding="utf-8")
+    assert re.findall(r"^## (\S+)$", changelog, re.MULTILINE)[0] == NEXT
 
 
 def test_this_checkout_has_one(monkeypatch):

@@ -39,7 +39,8 @@ from py_compile import PycInvalidationMode
 
 HERE = Path(__file__).parent
 ROOT = HERE.parent.parent
-_COPIED = ("advisor", "templates", "static", "gels", "tests", "pyproject.toml", "README.md", "DEVELOPERS.md")
+_FOLDERS = ("advisor", "templates", "static", "gels", "tests", ".docs")
+_COPIED = (*_FOLDERS, "pyproject.toml", "README.md", "DEVELOPERS.md")
 _SLOWER, _AT_LEAST = 4.0, 20.0
 """A run that takes so many times as long as without the change, and at least so long [CPU s], is stopped."""
 _MEMORY = 3_000_000_000
