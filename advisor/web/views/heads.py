@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from ...advice.plan.head import Head
 from ...advice.wording.ladder import Ladder
-from ...model import Aim
+from ...model import Aim, Seen
 from ...model.phrases import grouped, listed
 from ..heads.since import Since
 from ..wording.aims import wanted
@@ -33,6 +33,25 @@ def light_after(head: Head) -> Light | None:
     return Light(head.best.after.cct, head.best.after.duv, head.best.after.lux)
 
 
+@dataclass(frozen=True)
+class Quality:
+    """How good a stack is: how plainly its miss is seen, the words for that, and the light lost [stop]."""
+
+    seen: Seen
+    words: str
+    stops: float
+
+
+def quality_of(head: Head) -> Quality | None:
+    """Return how good a head's stack is, as read where that was; None without advice."""
+    if head.best is None:
+        return None
+    if head.check:
+        return Quality(head.check.seen, f"{head.check.seen}, as read", head.lost)
+    day_before = ", as read the day before" if head.before else ""
+    return Quality(head.best.miss.seen, outlook(head.best) + day_before, head.lost)
+
+
 def match_said(head: Head) -> str:
     """Say how well a head matches, to begin a sentence, as read where that was; empty without advice."""
     if head.best is None:
@@ -41,11 +60,14 @@ def match_said(head: Head) -> str:
     return capitalize_first(said) + (", as read the day before" if head.before else "")
 
 
-def aim_said(aim: Aim, ladder: Ladder) -> str:
-    """Say what is wanted of a source beside the target, to begin a sentence; empty where nothing is."""
+def aim_said(aim: Aim, ladder: Ladder, than: str = "") -> str:
+    """Say what is wanted of a source beside the target, to begin a sentence; empty where nothing is.
+
+    `than` goes behind a shift: “Wanted half a CTO warmer” than the target.
+    """
     if aim.leave:
         return "Left as it is"
-    return "" if aim.plain else f"Wanted {wanted(aim, ladder)}"
+    return "" if aim.plain else f"Wanted {wanted(aim, ladder)}{than}"
 
 
 def gels_said(gels: Sequence[str]) -> str:

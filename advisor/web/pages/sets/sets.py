@@ -22,6 +22,7 @@ from ...live.idempotency import conflict_status, tell_revision
 from ...pictures.chromaticity_diagram import Diagram, diagram
 from ...pictures.shift_plane import Picture, picture
 from ...state import gels_in_force, ladder_in_force, state
+from ...views import set_page as set_view
 from ...views import sheet, tags
 
 blueprint = Blueprint("sets", __name__)
@@ -75,8 +76,7 @@ def set_page(set_id: int, *, previous: Target | None = None, conflict: Conflict 
         "sets/show.html",
         now=now,
         plan=drawn.plan,
-        heads=list(zip(now.sources, drawn.plan.heads, strict=True)),
-        paths=drawn.paths,
+        view=set_view.view_of(now, drawn.plan, drawn.paths, reasons(now, drawn.plan)),
         plane=drawn.plane,
         links=[url_for("sources.show_source", source_id=s.id) for s in now.sources],
         diagram=drawn.diagram,
@@ -85,7 +85,6 @@ def set_page(set_id: int, *, previous: Target | None = None, conflict: Conflict 
         added=request.args.get("added", type=int),
         previous=previous,
         conflict=conflict,
-        since=reasons(now, drawn.plan),
     )
 
 

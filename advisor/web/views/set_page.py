@@ -1,0 +1,161 @@
+"""The page of a set: what to do about every source, and how it is."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from ...advice.pictures.light_path import LightPath
+from ...advice.plan.head import Head
+from ...advice.plan.plan import Plan
+from ...advice.wording.ladder import Ladder
+from ...model import Problem
+from ...model.phrases import grouped
+from ...store import StoredSet, StoredSource
+from ..heads.since import Since
+from ..wording.sentences import check_first, doing, hung_now, off_label, progress, stood, surer, swap
+from ..wording.values import capitalize_first, gel, steps
+from .heads import Light, Quality, aim_said, light_after, quality_of
+
+
+@dataclass(frozen=True)
+class Bare:
+    """What a source reads bare, or `about`, where that was worked out; and what it needs from there."""
+
+    verb: str
+    white: Light
+    conditions: str
+    needed: str
+    aim: str
+
+
+@dataclass(frozen=True)
+class Entry:
+    """A source in the list: `what` to do about it, empty without advice.
+
+    `if_right` is the change to make where an odd reading turns out to be right. Where the decision is out of
+    date, `why` says so, and `meanwhile` what hangs. `good` and what is read behind the gels (`after`) are
+    None where something has to be asked or read first.
+    """
+
+    id: int
+    number: int
+    name: str
+    what: str
+    if_right: str
+    meanwhile: str
+    why: Since | None
+    path: LightPath | None
+    good: Quality | None
+    surer: str
+    after: Light | None
+    bare: Bare | None
+    notes: tuple[str, ...]
+    problems: tuple[Problem, ...]
+
+
+@dataclass(frozen=True)
+class PlaneRow:
+    """The shift plane in words: where a source stands, and where its stack brings it."""
+
+    number: int
+    name: str
+    stands: str
+    stack: str
+
+
+@dataclass(frozen=True)
+class OffLabel:
+    """A gel, or a family of them, that does not do what its label says."""
+
+    name: str
+    words: str
+
+
+@dataclass(frozen=True)
+class SetPage:
+    """A set's sources, how far it has come, its plane in words, and the gels that are off their labels."""
+
+    progress: str
+    entries: tuple[Entry, ...]
+    plane_rows: tuple[PlaneRow, ...]
+    off_labels: tuple[OffLabel, ...]
+
+
+def view_of(
+    now: StoredSet, plan: Plan, paths: Sequence[LightPath | None], since: Mapping[int, Since]
+) -> SetPage:
+    """Return the page of a set as planned, with the light path of each head.
+
+    `since` says, by the source's id, why what was decided is not what is advised.
+    """
+    heads = list(zip(now.sources, plan.heads, strict=True))
+    return SetPage(
+        progress=progress(plan.heads),
+        entries=tuple(
+            _entry(stored, head, path, since.get(stored.id), plan.ladder)
+            for (stored, head), path in zip(heads, paths, strict=True)
+        ),
+        plane_rows=tuple(_plane_row(stored, head) for stored, head in heads),
+        off_labels=tuple(OffLabel(one.name, off_label(one)) for one in plan.off_labels),
+    )
+
+
+def _entry(
+    stored: StoredSource, head: Head, path: LightPath | None, why: Since | None, ladder: Ladder
+) -> Entry:
+    return Entry(
+        id=stored.id,
+        number=stored.number,
+        name=stored.source.name,
+        what=doing(head),
+        if_right=_if_right(head),
+        meanwhile=_meanwhile(head),
+        why=why,
+        path=path,
+        good=quality_of(head) if head.answered else None,
+        surer=surer(head),
+        after=light_after(head) if head.check or head.answered else None,
+        bare=_bare(stored, head, ladder),
+        notes=head.notes,
+        problems=head.problems,
+    )
+
+
+def _if_right(head: Head) -> str:
+    work = head.source.work
+    odd = head.check is not None and check_first(head.check) != ""
+    if not odd or work is None or not (head.swap and head.swap.some):
+        return ""
+    change = swap(head.swap)
+    return f"{hung_now(work)}. If that is right: {change[0].lower()}{change[1:]}."
+
+
+def _meanwhile(head: Head) -> str:
+    work = head.source.work
+    changes = head.hangs and head.swap is not None and head.swap.some
+    return f"{hung_now(work)}." if work and changes else ""
+
+
+def _bare(stored: StoredSource, head: Head, ladder: Ladder) -> Bare | None:
+    if head.white is None:
+        return None
+    return Bare(
+        verb="About" if head.worked_out else "Reads",
+        white=Light(head.white.cct, head.white.duv),
+        conditions=stood(head.source.reading),
+        needed=head.advice.needed.words if head.advice else "",
+        aim=aim_said(stored.source.aim, ladder, " than the target"),
+    )
+
+
+def _plane_row(stored: StoredSource, head: Head) -> PlaneRow:
+    stands = capitalize_first(head.advice.needed.words) if head.advice else "Not known"
+    return PlaneRow(stored.number, stored.source.name, stands, _stack_said(head))
+
+
+def _stack_said(head: Head) -> str:
+    if head.best is None:
+        return "None"
+    gels = ", ".join(grouped(gel(name) for name in head.best.gels)) or "Bare"
+    if head.check:
+        return f"{gels}: {steps(head.check.left)} off, as read, {head.check.words}"
+    return f"{gels}: {steps(head.best.miss.steps)} off, {head.best.miss.words}"
