@@ -20,6 +20,7 @@ LAST = {
     "bench_ranking": "1 of 1 equal milp's optimum",
     "bench_sets": "unchanged",
     "bench_start": "Goal for the first page",
+    "bench_trips": "goal: under 2000",
     "bench_whites": "whole answer with the four plans",
     "check_search": "  1: 20 gels",
 }
