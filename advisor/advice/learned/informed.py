@@ -24,9 +24,10 @@ from .posterior import Posterior, posterior, repeats
 _TRYING, _LEFT_ALONE = 0.05, 1.0
 """What trying another stack costs: where the best that was read is beyond the tolerance, and where it is
 within it, so that it is left alone unless something is likely to be nearer by a step. [step]"""
-_BEYOND = 2.0
+_BEYOND = 6.0
 """Once a head is metered behind gels, what stays beyond the tolerance costs so much more: somebody climbs
-again for it. [step] Set on the even rows of the accuracy check, as is what trying costs."""
+again for it. So of what may be tried the likeliest to be the last comes first, though it has a layer more.
+[step] Set on the even rows of the accuracy check, as is what trying costs."""
 _ORDER = 1e-6
 """What was read as worse costs so much more at least than what was read as better. [step]"""
 _ONE_STEP = 1.0
