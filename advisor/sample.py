@@ -1,7 +1,6 @@
 """A set of our own invention, to see the job in a few minutes. No reading in it was ever taken."""
 
 from .model import (
-    Aim,
     Kind,
     LightSet,
     Opening,
@@ -13,6 +12,7 @@ from .model import (
     Source,
     Stage,
     Target,
+    WantedOffset,
     Work,
 )
 
@@ -72,7 +72,7 @@ def _tubes() -> Source:
         kind=Kind.FLUORESCENT,
         reading=Reading(cct=4180, duv=0.0079, lux=300),
         note="Building's own, cannot be switched. The DP wants to feel that they are tubes",
-        aim=Aim(duv=0.0035),
+        aim=WantedOffset(duv=0.0035),
         openings=[Opening(width=1.2, height=0.12, count=8)],
     )
 
@@ -111,7 +111,7 @@ def _shelf() -> Source:
         kind=Kind.TUNGSTEN,
         reading=Reading(cct=2720, duv=0.0002, lux=95),
         note="Practicals, seen in shot",
-        aim=Aim(mired=80.0),
+        aim=WantedOffset(mired=80.0),
         role=Role.PRACTICAL,
         on_subject=False,
         tolerance_steps=6,

@@ -1,6 +1,7 @@
 """The layers of DEVELOPERS.md: which package may know which, and no module that leads back to itself."""
 
 import ast
+from collections import Counter
 from collections.abc import Iterator
 from graphlib import TopologicalSorter
 from pathlib import Path
@@ -40,6 +41,7 @@ def layer(name: str) -> str:
     return name.partition(".")[2].partition(".")[0]
 
 
+ROOMED = {"advice", "imports", "web"}
 KNOWN = modules()
 ARROWS = {name: set(imported(name, path, KNOWN)) for name, path in KNOWN.items()}
 
@@ -59,3 +61,44 @@ def test_each_package_knows_only_those_below_it():
 
 def test_no_module_leads_back_to_itself():
     TopologicalSorter(ARROWS).prepare()  # raises CycleError, with the way round
+
+
+def room(name: str) -> str:
+    """The room of a module: advisor.advice.cost of advisor.advice.cost.judge; empty where it is in none."""
+    package = name if KNOWN[name].name == "__init__.py" else name.rpartition(".")[0]
+    return package if package.count(".") >= 2 and layer(name) in ROOMED else ""
+
+
+def test_no_room_leads_back_to_itself():
+    rooms: dict[str, set[str]] = {}
+    for name, others in ARROWS.items():
+        if here := room(name):
+            rooms.setdefault(here, set()).update(
+                there for other in others if (there := room(other)) and there != here
+            )
+    TopologicalSorter(rooms).prepare()
+
+
+def test_a_room_is_no_hall():
+    """From three modules to twelve, its door not counted."""
+    held = Counter(room(name) for name, path in KNOWN.items() if path.name != "__init__.py")
+    for name, count in held.items():
+        if name and name != "advisor.web.pages":
+            assert 3 <= count <= 12, (name, count)
+
+
+def test_every_room_says_at_its_door_what_it_is_for_what_goes_in_and_out_and_what_it_may_import():
+    for name in {room(name) for name in KNOWN} - {""}:
+        if KNOWN[name].parent.name != "pages":
+            said = ast.get_docstring(ast.parse(KNOWN[name].read_text(encoding="utf-8"))) or ""
+            assert all(word in said for word in ("In: ", "Out: ", "May import")), name
+
+
+def test_no_public_class_name_stands_twice():
+    names = Counter(
+        node.name
+        for path in KNOWN.values()
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.ClassDef) and not node.name.startswith("_")
+    )
+    assert not [name for name, count in names.items() if count > 1]

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .data import Array
-from .loci import MEGA, planckian_table, planckian_uv
+from .loci import MIRED_K, planckian_table, planckian_uv
 
 CCT_RANGE = (1000.0, 25000.0)
 """Where (CCT, Duv) and (u, v) map onto each other here. [K]"""
@@ -52,11 +52,11 @@ def cct_duv_of_uv(uv: Array) -> tuple[Array, Array]:
             break
     at, slope = planckian_uv(m)
     duv = ((flat - at) * _normal(slope)).sum(axis=-1)
-    low, high = MEGA / CCT_RANGE[1], MEGA / CCT_RANGE[0]
+    low, high = MIRED_K / CCT_RANGE[1], MIRED_K / CCT_RANGE[0]
     slack = 1e-6
     inside = (m >= low - slack) & (m <= high + slack) & (np.abs(duv) <= DUV_LIMIT + 1e-9)
     # Held within the range, so that what comes out can go back in.
-    cct = np.where(inside, np.clip(MEGA / m, *CCT_RANGE), np.nan)
+    cct = np.where(inside, np.clip(MIRED_K / m, *CCT_RANGE), np.nan)
     duv = np.where(inside, np.clip(duv, -DUV_LIMIT, DUV_LIMIT), np.nan)
     return cct.reshape(uv.shape[:-1]), duv.reshape(uv.shape[:-1])
 
@@ -72,7 +72,7 @@ def uv_of_cct_duv(cct: Array, duv: Array) -> Array:
         raise ValueError(f"CCT must be in 1 000 to 25 000 K, got {cct}")
     if not np.all(np.abs(duv) <= DUV_LIMIT):
         raise ValueError(f"Duv must be in −0.05 to 0.05, got {duv}")
-    at, slope = planckian_uv(MEGA / cct)
+    at, slope = planckian_uv(MIRED_K / cct)
     return at + duv[..., None] * _normal(slope)
 
 
@@ -80,7 +80,7 @@ def in_range(mired: Array | float, duv: Array | float) -> NDArray[np.bool_]:
     """Return which whites (...,), by mired [MK⁻¹] and Duv, lie where both map onto (u, v); NaN does not."""
     low, high = CCT_RANGE
     mired, duv = np.asarray(mired), np.asarray(duv)
-    return np.asarray((mired >= MEGA / high) & (mired <= MEGA / low) & (np.abs(duv) <= DUV_LIMIT))
+    return np.asarray((mired >= MIRED_K / high) & (mired <= MIRED_K / low) & (np.abs(duv) <= DUV_LIMIT))
 
 
 def normal_at(cct: Array) -> Array:
@@ -88,7 +88,7 @@ def normal_at(cct: Array) -> Array:
 
     Below 893 K and above 40 000 K (1 120 and 25 MK⁻¹), where the table ends, that of its end.
     """
-    return _normal(planckian_uv(MEGA / np.asarray(cct, dtype=np.float64))[1])
+    return _normal(planckian_uv(MIRED_K / np.asarray(cct, dtype=np.float64))[1])
 
 
 def moves_at(cct: Array, duv: Array) -> tuple[Array, Array]:
@@ -99,7 +99,7 @@ def moves_at(cct: Array, duv: Array) -> tuple[Array, Array]:
     a fifth less at −0.02.
     """
     cct, duv = np.broadcast_arrays(np.asarray(cct, dtype=np.float64), np.asarray(duv, dtype=np.float64))
-    mired = MEGA / cct
+    mired = MIRED_K / cct
     slope = planckian_uv(mired)[1]
     across = _normal(slope)
     turn = (_normal(planckian_uv(mired + _TURN)[1]) - _normal(planckian_uv(mired - _TURN)[1])) / (2 * _TURN)

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from .data import Array, observer
 
-STEP = 0.0011
+STEP_DELTA_UV = 0.0011
 """One MacAdam-equivalent step. [Δu′v′] CIE TN 001:2014 (radius from memory)."""
 
 
@@ -60,7 +60,7 @@ def xy_of_uv(uv: Array) -> Array:
     return np.stack([3 * u / total, 2 * v / total], axis=-1)
 
 
-def distance(a: Array, b: Array) -> Array:
+def delta_uv_prime(a: Array, b: Array) -> Array:
     """Return Δu′v′ (CIE 1976) between chromaticities given in (u, v), over the last axis."""
     return length(a - b)
 

@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 
 
-class Spectrum(NamedTuple):
+class TabulatedSpectrum(NamedTuple):
     """Relative power `values` at increasing `wavelengths`. [nm]"""
 
     wavelengths: Array
@@ -37,13 +37,13 @@ def library() -> ModuleType:
 
 
 @cache
-def observer() -> Spectrum:
+def observer() -> TabulatedSpectrum:
     """Return the CIE 1931 2° colour-matching functions, 360 to 830 nm at 1 nm; values have shape (471, 3)."""
     return _frozen(library().MSDS_CMFS["CIE 1931 2 Degree Standard Observer"])
 
 
 @cache
-def published(name: str) -> Spectrum:
+def published(name: str) -> TabulatedSpectrum:
     """Return a CIE or ISO illuminant, or else a measured lamp, by colour-science's name for it.
 
     Raises KeyError for a name that it has not.
@@ -53,24 +53,24 @@ def published(name: str) -> Spectrum:
 
 
 @cache
-def test_colours() -> tuple[Spectrum, ...]:
+def test_colours() -> tuple[TabulatedSpectrum, ...]:
     """Return the reflectances of CIE test colours 1 to 15."""
     samples = library().quality.datasets.tcs.SDS_TCS["CIE 2024"]
     return tuple(_frozen(samples[name]) for name in sorted(samples))
 
 
 @cache
-def daylight_components() -> Spectrum:
+def daylight_components() -> TabulatedSpectrum:
     """Return S0, S1, S2 of daylight (CIE 15:2018, table 6); values have shape (n, 3)."""
     basis = library().colorimetry.SDS_BASIS_FUNCTIONS_CIE_ILLUMINANT_D_SERIES
     parts = [_frozen(basis[name]) for name in ("S0", "S1", "S2")]
     values = np.stack([part.values for part in parts], axis=-1)
     values.setflags(write=False)
-    return Spectrum(parts[0].wavelengths, values)
+    return TabulatedSpectrum(parts[0].wavelengths, values)
 
 
-def _frozen(spectral: object) -> Spectrum:
-    pair = Spectrum(
+def _frozen(spectral: object) -> TabulatedSpectrum:
+    pair = TabulatedSpectrum(
         np.array(spectral.wavelengths, dtype=np.float64),  # type: ignore[attr-defined]
         np.array(spectral.values, dtype=np.float64),  # type: ignore[attr-defined]
     )

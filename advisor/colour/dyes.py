@@ -21,7 +21,7 @@ from .cct import DUV_LIMIT, uv_of_cct_duv
 from .chromaticity import uv_of_xyz
 from .data import Array
 from .grid import WAVELENGTHS, weights
-from .loci import CC, MEGA, planckian
+from .loci import CC_PER_DUV, MIRED_K, planckian
 from .tilt import tilt
 
 WARMING_REFERENCE, COOLING_REFERENCE = 5600.0, 3200.0
@@ -50,7 +50,7 @@ DYES = Dyes(
     green=(Band(440, 35), Band(650, 50)),
     magenta=(Band(545, 40), Band(450, 40)),
 )
-_MOST_WARM, _MOST_COOL, _MOST_CC = 800.0, -270.0, CC * DUV_LIMIT
+_MOST_WARM, _MOST_COOL, _MOST_CC = 800.0, -270.0, CC_PER_DUV * DUV_LIMIT
 """How far the dyes are solved: warmer or cooler than that there is no white any more. [MK⁻¹, MK⁻¹, CC]"""
 _KNOTS = 201
 """Shifts at which they are solved, on either side of an axis; between them strengths go straight."""
@@ -150,7 +150,7 @@ def _along(bands: tuple[Band, Band], mired: Array, cc: Array, reference: float) 
     """Return the densities (k, 81) of two bands that do shifts along one axis on a Planckian radiator."""
     shapes = np.array([_band(band) for band in bands])
     lit = np.broadcast_to(planckian(reference), (len(mired), len(WAVELENGTHS)))
-    wanted = uv_of_cct_duv(MEGA / (MEGA / reference + mired), cc / CC)
+    wanted = uv_of_cct_duv(MIRED_K / (MIRED_K / reference + mired), cc / CC_PER_DUV)
     strengths, _ = tilt(lit, -np.log(10.0) * shapes, wanted)
     return np.asarray(np.maximum(strengths, 0.0) @ shapes)
 

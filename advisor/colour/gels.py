@@ -15,7 +15,7 @@ from .chromaticity import xyz_of_uv
 from .data import Array
 from .dyes import COOLING_REFERENCE, DYES, WARMING_REFERENCE, Dyes, densities, shifted
 from .grid import WAVELENGTHS, weights
-from .loci import CC, MEGA, planckian
+from .loci import CC_PER_DUV, MIRED_K, planckian
 from .passive import Projected, most_light, with_colour, with_light
 from .predict import stops as stops_lost
 
@@ -130,14 +130,14 @@ def _solved(likest: Array, lit: Array, xyz: Array, stops: Array) -> Projected:
 
 def _wanted(mired: Array, cc: Array, reference: Array) -> Array:
     """Return where (u, v), (n, 2), labels lead their references; raises Impossible where that is no white."""
-    to, duv = MEGA / reference + mired, cc / CC
+    to, duv = MIRED_K / reference + mired, cc / CC_PER_DUV
     for wrong, reason in (
         (~in_range(to, 0.0), "out of 1 000 to 25 000 K"),
-        (~in_range(MEGA / reference, duv), f"more than {CC * DUV_LIMIT:g} CC from white"),
+        (~in_range(MIRED_K / reference, duv), f"more than {CC_PER_DUV * DUV_LIMIT:g} CC from white"),
     ):
         if wrong.any():
             raise Impossible(int(np.argmax(wrong)), f"this shift would take its reference {reason}")
-    return uv_of_cct_duv(np.clip(MEGA / to, *CCT_RANGE), duv)
+    return uv_of_cct_duv(np.clip(MIRED_K / to, *CCT_RANGE), duv)
 
 
 def _lit(reference: Array) -> Array:

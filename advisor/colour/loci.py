@@ -17,9 +17,9 @@ from .grid import WAVELENGTHS, lagrange
 
 C2 = 1.4388e-2
 """Second radiation constant. [m K] ITS-90."""
-MEGA = 1e6
+MIRED_K = 1e6
 """Mireds are a million over kelvins."""
-CC = 1000.0
+CC_PER_DUV = 1000.0
 """Colour-compensating units (CC) in a unit of Duv: our own definition, CC = 1 000 × Duv.
 
 It is near the density of CC filters: 0 to 25 % off at 5 600 K for smooth dyes.
@@ -38,7 +38,7 @@ def planckian(cct: float, wavelengths: Array = WAVELENGTHS) -> Array:
     return np.asarray((wavelengths / 560.0) ** -5 * np.expm1(there) / np.expm1(here))
 
 
-class Table(NamedTuple):
+class LocusTable(NamedTuple):
     """The Planckian locus at every mired: (u, v) and its first derivative by mired, each (n, 2)."""
 
     mired: Array
@@ -47,7 +47,7 @@ class Table(NamedTuple):
 
 
 @cache
-def planckian_table() -> Table:
+def planckian_table() -> LocusTable:
     """Tabulate the Planckian locus from 25 to 1 120 MK⁻¹, summed from 360 to 830 nm at 1 nm.
 
     The slope is exact (the derivative of Planck's law by mired), so that cubic Hermite pieces between
@@ -55,7 +55,7 @@ def planckian_table() -> Table:
     """
     cmfs = observer()
     mired = np.arange(25.0, 1121.0)
-    spectra = np.array([planckian(MEGA / m, cmfs.wavelengths) for m in mired])
+    spectra = np.array([planckian(MIRED_K / m, cmfs.wavelengths) for m in mired])
     # d ln S / dM with 1/T = M·1e-6, normalised at 560 nm: the constant drops out of a chromaticity.
     b = C2 * 1e-6 / (cmfs.wavelengths * 1e-9)
     growth = -b / -np.expm1(-b * mired[:, None])
@@ -63,7 +63,7 @@ def planckian_table() -> Table:
     uv, slope = uv_of_xyz(xyz), uv_slope(xyz, moved)
     for array in (mired, uv, slope):
         array.setflags(write=False)
-    return Table(mired, uv, slope)
+    return LocusTable(mired, uv, slope)
 
 
 def planckian_uv(mired: Array) -> tuple[Array, Array]:

@@ -15,14 +15,14 @@ from .data import Array
 from .grid import weights
 
 
-class Light(NamedTuple):
+class PredictedLight(NamedTuple):
     """Light behind filters: (u, v) of shape (..., 2), and the share of illuminance that is left."""
 
     uv: Array
     passed: Array
 
 
-def through(spectra: Array, transmittances: Array) -> Light:
+def through(spectra: Array, transmittances: Array) -> PredictedLight:
     """Predict every spectrum (k, 81) behind every filter (m, 81): results (m, k, 2) and (m, k).
 
     One matrix product for all: the observer is folded into the spectra first. Where no light is left, (u, v)
@@ -33,7 +33,7 @@ def through(spectra: Array, transmittances: Array) -> Light:
     xyz = (transmittances @ folded).reshape(len(transmittances), len(spectra), 3)
     bare = seen[:, :, 1].sum(axis=1)
     with np.errstate(invalid="ignore", divide="ignore"):
-        return Light(uv_of_xyz(xyz), np.asarray(xyz[:, :, 1] / bare))
+        return PredictedLight(uv_of_xyz(xyz), np.asarray(xyz[:, :, 1] / bare))
 
 
 def stops(passed: Array) -> Array:

@@ -19,7 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .cct import cct_duv_of_uv
-from .chromaticity import STEP, distance, uv_of_xyz
+from .chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xyz
 from .data import Array, published
 from .families import family, mixtures
 from .figures import NO_FIGURES, Figures, agreement
@@ -138,7 +138,7 @@ def measured(spectrum: Array, uv: Array) -> Ensemble:
     if not found[0]:
         # A lone line between two samples can be bent to nothing else; it stays as the grid has it.
         spectra = spectrum[None, :] / (spectrum @ weights()[:, 1])
-        if not distance(uv_of_xyz(spectra @ weights()), uv)[0] <= STEP:
+        if not delta_uv_prime(uv_of_xyz(spectra @ weights()), uv)[0] <= STEP_DELTA_UV:
             raise Unbendable("the spectrum does not have this chromaticity")
     return Ensemble(spectra, np.ones(1), ("measured",), measured=True)
 

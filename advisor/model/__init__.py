@@ -22,7 +22,7 @@ from .gel import Gel, GelTable, Known
 from .lightset import EXACT, ON_SET, Accuracy, LightSet, Limits, RequestAccuracy
 from .problems import Problem, Refused, problems_in, refuse
 from .reading import UNREAD, Kind, Reading, Setting
-from .source import Aim, NoGel, Opening, Predicted, Reach, Role, Source, Stage, Work
+from .source import NoGel, Opening, Predicted, Reach, Role, Source, Stage, WantedOffset, Work
 from .target import Locus, Target
 
 __all__ = [
@@ -33,7 +33,6 @@ __all__ = [
     "Advice",
     "AdviceRequest",
     "After",
-    "Aim",
     "Allocated",
     "Curve",
     "Exposure",
@@ -68,6 +67,7 @@ __all__ = [
     "Stage",
     "Target",
     "Transmittance",
+    "WantedOffset",
     "White",
     "Work",
     "problems_in",

@@ -12,33 +12,33 @@ from .source import MAX_EARLIER, Work
 
 
 @dataclass(frozen=True)
-class Stand:
+class Conditions:
     """The dim level [%] of a source, None where nobody said, and its modifier; empty where there is none."""
 
     level: float | None
     modifier: str
 
-    def agrees(self, other: "Stand") -> bool:
+    def agrees(self, other: "Conditions") -> bool:
         """Whether the two may be one: a level that nobody said is no other level."""
         return self._same_level(other) and self._same_modifier(other)
 
-    def beside(self, other: "Stand") -> str:
+    def beside(self, other: "Conditions") -> str:
         """Say this one as far as it differs from the other: “at 40 %”, “with softbox”."""
         parts = [] if self._same_level(other) or self.level is None else [f"at {tidy(self.level)} %"]
         if not self._same_modifier(other):
             parts.append(f"with {self.modifier}" if self.modifier else "without a modifier")
         return " ".join(parts)
 
-    def _same_level(self, other: "Stand") -> bool:
+    def _same_level(self, other: "Conditions") -> bool:
         return self.level is None or other.level is None or isclose(self.level, other.level)
 
-    def _same_modifier(self, other: "Stand") -> bool:
+    def _same_modifier(self, other: "Conditions") -> bool:
         return self.modifier.casefold() == other.modifier.casefold()
 
 
-def stand_when_hung(work: Work) -> Stand | None:
+def stand_when_hung(work: Work) -> Conditions | None:
     """Return how the source stood when its stack was predicted; None where nobody knows."""
-    return Stand(work.bare.level, work.bare.modifier) if work.bare else None
+    return Conditions(work.bare.level, work.bare.modifier) if work.bare else None
 
 
 def with_found(work: Work, reading: Reading) -> Work:
@@ -70,8 +70,8 @@ def taken(work: Work) -> list[Reading]:
     return [*work.earlier, *([work.found] if work.found else [])]
 
 
-def stood_when_read(reading: Reading, work: Work) -> Stand:
+def stood_when_read(reading: Reading, work: Work) -> Conditions:
     """Return how a source stood when it was read; a level that nobody noted is that of the hanging."""
     hung = stand_when_hung(work)
     level = hung.level if reading.level is None and hung else reading.level
-    return Stand(level, reading.modifier)
+    return Conditions(level, reading.modifier)

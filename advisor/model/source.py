@@ -34,7 +34,7 @@ MAX_EARLIER = 20
 """The most readings behind one stack that are kept beside the newest: a record with more cannot be read."""
 
 
-class Aim(Model):
+class WantedOffset(Model):
     """What is wanted of a source: to match the target, to be left as it is, or to sit off it on purpose.
 
     `mired` warms and `duv` turns green, from the target. `leave` means that it is not to be touched.
@@ -172,7 +172,7 @@ class Source(Model):
     reading: Reading
     note: Note = ""
     keep: list[str] = Field(default_factory=list, max_length=4)
-    aim: Aim = Aim()
+    aim: WantedOffset = WantedOffset()
     readings: list[Reading] = Field(default_factory=list, max_length=MAX_READINGS)
     level: DimLevel | None = None
     modifier: Modifier | None = None

@@ -31,7 +31,7 @@ Say = Callable[[str], str]
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class ChangeInWords:
     """A change in words: what was done, and behind it what was read, which may be empty."""
 
     done: str
@@ -43,7 +43,7 @@ class Told:
         return (self.done + self.read)[:_LONGEST]
 
 
-def words(conn: sqlite3.Connection, changes: Sequence[Change], gel: Say = str) -> list[Told]:
+def words(conn: sqlite3.Connection, changes: Sequence[Change], gel: Say = str) -> list[ChangeInWords]:
     """Say what each change was: what it was done to, and what came of it. Readings are looked up.
 
     `gel` writes a gel's name.
@@ -51,10 +51,10 @@ def words(conn: sqlite3.Connection, changes: Sequence[Change], gel: Say = str) -
     return [_words(conn, c, gel) for c in changes]
 
 
-def _told(done: str, read: str = "") -> Told:
+def _told(done: str, read: str = "") -> ChangeInWords:
     # A line of the record holds plain spaces only, as all text of the model does.
     plain = (re.sub("[\N{NO-BREAK SPACE}\N{NARROW NO-BREAK SPACE}]", " ", text) for text in (done, read))
-    return Told(*plain)
+    return ChangeInWords(*plain)
 
 
 def reading_words(reading: Reading, gel: Say = str) -> str:
@@ -72,10 +72,10 @@ def reading_words(reading: Reading, gel: Say = str) -> str:
     return ", ".join(parts)
 
 
-def _words(conn: sqlite3.Connection, change: Change, gel: Say) -> Told:
+def _words(conn: sqlite3.Connection, change: Change, gel: Say) -> ChangeInWords:
     before, after = change.before or {}, change.after or {}
     if change.what == "log":
-        return Told(str(after["words"]))
+        return ChangeInWords(str(after["words"]))
     name = after.get("name") or before.get("name") or ""
     again = "undone: " if change.undoes is not None and change.what.endswith(".changed") else ""
     if change.source_id is None:

@@ -21,7 +21,7 @@ from ..model.problems import short
 _KEY = re.compile(r"[A-Za-z0-9_-]{16,64}", re.ASCII)
 
 
-class Done(Exception):
+class AlreadyDone(Exception):
     """What bears this key was done before, and nothing was written now.
 
     `answer` is where it led; empty where that was not remembered.
@@ -69,7 +69,7 @@ def claim(conn: sqlite3.Connection, at: str) -> None:
         return
     row = conn.execute("SELECT answer FROM once WHERE key = ?", (asked.key,)).fetchone()
     if row is not None:
-        raise Done(row["answer"])
+        raise AlreadyDone(row["answer"])
     conn.execute("INSERT INTO once (key, at, who, answer) VALUES (?, ?, ?, '')", (asked.key, at, asked.who))
 
 

@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from pydantic import TypeAdapter, ValidationError
 
-from ..model import Aim, LightSet, Limits, Reading, Source, Target, Work, problems_in
+from ..model import LightSet, Limits, Reading, Source, Target, WantedOffset, Work, problems_in
 from ..model.whole import that_count
 from .faults import NotFound, StoreFault
 from .records import RemovedSet, SetSummary, StoredReading, StoredSet, StoredSource, Struck
@@ -177,7 +177,7 @@ def _source(conn: sqlite3.Connection, row: sqlite3.Row, found: Sequence[sqlite3.
             readings=others,
             note=row["note"],
             keep=_KEEP.validate_json(row["keep"]),
-            aim=Aim.model_validate_json(row["aim"]),
+            aim=WantedOffset.model_validate_json(row["aim"]),
             **json.loads(row["details"]),
         )
     except ValidationError as error:

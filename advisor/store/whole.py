@@ -22,7 +22,7 @@ from .writes import Stamp
 
 
 @dataclass(frozen=True, slots=True)
-class Known:
+class NumberedSet:
     """A set that bears a number; `deleted` says that it can be brought back."""
 
     id: int
@@ -31,7 +31,7 @@ class Known:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class ChangeLine:
     """A change as the record lists it, in words.
 
     `struck` says that the reading that it is about is struck out, `undone` by which change it was undone,
@@ -39,7 +39,7 @@ class Line:
     """
 
     change: Change
-    told: log.Told
+    told: log.ChangeInWords
     struck: Struck | None
     undone: Change | None
     taken_at: str = ""
@@ -63,7 +63,7 @@ class Line:
 class AlreadyHere(Exception):
     """The set is here already, as `known`; nothing was written."""
 
-    def __init__(self, known: Known) -> None:
+    def __init__(self, known: NumberedSet) -> None:
         super().__init__(f"the set is here as {known.id}")
         self.known = known
 
@@ -118,14 +118,14 @@ class WholeStore:
             history.record_set(conn, Stamp(utc_now(), self._who), "set.imported", set_id)
             return set_id
 
-    def known(self, uid: str) -> Known | None:
+    def known(self, uid: str) -> NumberedSet | None:
         """Return the set that bears a number, a deleted one only where no other does; None if none does."""
         with self._db.read() as conn:
             return known_set(conn, uid)
 
     def log(
         self, set_id: int, most: int, source_id: int | None = None, gel: Callable[[str], str] = str
-    ) -> list[Line]:
+    ) -> list[ChangeLine]:
         """Return the newest changes of a set or one of its sources, newest first, each with its words.
 
         `gel` writes a gel's name. Raises NotFound.
@@ -137,19 +137,19 @@ class WholeStore:
             struck, undone = rows.struck_in(conn, set_id), undone_by(every)
             told, late = log.words(conn, changes, gel), rows.late_in(conn, set_id)
         return [
-            Line(c, t, struck.get(c.reading or 0), undone.get(c.id), late.get(c.reading or 0, ""))
+            ChangeLine(c, t, struck.get(c.reading or 0), undone.get(c.id), late.get(c.reading or 0, ""))
             for c, t in zip(changes, told, strict=True)
         ]
 
 
-def known_set(conn: sqlite3.Connection, uid: str) -> Known | None:
+def known_set(conn: sqlite3.Connection, uid: str) -> NumberedSet | None:
     """Return the set that bears a number, a deleted one only where no other does; None if none does."""
     row = conn.execute(
         """SELECT id, name, deleted_at FROM sets WHERE uid = ?
            ORDER BY deleted_at IS NOT NULL, id LIMIT 1""",
         (uid,),
     ).fetchone()
-    return None if row is None else Known(row["id"], row["name"], row["deleted_at"] is not None)
+    return None if row is None else NumberedSet(row["id"], row["name"], row["deleted_at"] is not None)
 
 
 def free_set_name(conn: sqlite3.Connection, name: str) -> str:

@@ -11,7 +11,7 @@ from werkzeug.exceptions import HTTPException, MethodNotAllowed
 from ..model import Problem, Refused
 from ..model.fields import field_label
 from ..store.faults import NotFound, StoreFault
-from .access.guard import Told, for_scripts
+from .access.guard import NotAllowed, for_scripts
 from .access.sessions import person
 
 _SAYS = {
@@ -72,8 +72,8 @@ _ROOTS = sorted(
 def explain(app: Flask) -> None:
     """Answer every error with words."""
 
-    @app.errorhandler(Told)
-    def _told(error: Told) -> ResponseReturnValue:
+    @app.errorhandler(NotAllowed)
+    def _told(error: NotAllowed) -> ResponseReturnValue:
         return _answer(403, error.says, error.do)
 
     @app.errorhandler(HTTPException)

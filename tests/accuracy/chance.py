@@ -24,8 +24,8 @@ from trials import Knows, bare_of
 
 from advisor.advice.answer.advise import advise_on
 from advisor.advice.readings.target import white_of
-from advisor.advice.stacks.gel_arrays import rack_of
-from advisor.colour.chromaticity import STEP, distance
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
+from advisor.colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from advisor.colour.data import Array
 from advisor.model import Known, Limits
 from advisor.model.lightset import EXACT
@@ -77,21 +77,21 @@ def chances(lamps: Sequence[Lamp], dye_sets: Sequence[DyeSet], seed: int = 0) ->
     for dyes in dye_sets:
         gels = filters(dyes)
         rows = tuple(row.model_copy(update={"known": Known.GENERIC}) for row in gels.rows)
-        rack = rack_of(rows)
-        order = [[row.name for row in rows].index(name) for name in rack.names]
-        sheets, spread = gels.transmittances[order], rack.percent / 100.0 / _NINE_IN_TEN
+        gel_arrays = gel_arrays_of(rows)
+        order = [[row.name for row in rows].index(name) for name in gel_arrays.names]
+        sheets, spread = gels.transmittances[order], gel_arrays.percent / 100.0 / _NINE_IN_TEN
         for target in TARGETS:
             white = white_of(target, [])
             limits = Limits(tolerance_steps=TOLERANCE, max_layers=_LAYERS, accuracy=EXACT)
             for start in range(0, len(lamps), _BATCH):
                 some = lamps[start : start + _BATCH]
-                bares = [bare_of(lamp, rack, white, Knows.READING) for lamp in some]
-                for lamp, answer in zip(some, advise_on(bares, limits, rack).answers, strict=True):
+                bares = [bare_of(lamp, gel_arrays, white, Knows.READING) for lamp in some]
+                for lamp, answer in zip(some, advise_on(bares, limits, gel_arrays).answers, strict=True):
                     strengths = 1.0 + spread * rng.standard_normal((_DRAWS, len(spread)))
                     for place, stack in enumerate(answer.stacks):
-                        at = rack.find(stack.gels)
+                        at = gel_arrays.find(stack.gels)
                         passed = np.prod(sheets[at] ** strengths[:, at, None], axis=1)
-                        off = distance(uv_at_1_nm(lamp.power * passed), white.uv) / STEP
+                        off = delta_uv_prime(uv_at_1_nm(lamp.power * passed), white.uv) / STEP_DELTA_UV
                         found += [(stack.within, float(o), place == 0, lamp.number) for o in off]
     stated, off, first, lamp = np.array(found).T
     return Chances(stated, off, first.astype(bool), lamp.astype(np.intp))

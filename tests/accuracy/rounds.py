@@ -26,13 +26,13 @@ from regret import TARGETS
 from trials import Knows, bare_of
 
 from advisor.advice.answer.advise import advise_on
-from advisor.advice.readings.chromaticity import Whiteness, white_at
+from advisor.advice.readings.chromaticity import WhitePoint, white_at
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import NONE, choice_on, stacks_on
-from advisor.advice.stacks.gel_arrays import Rack, rack_of
-from advisor.advice.stacks.prediction import Bare
+from advisor.advice.stacks.gel_arrays import GelArrays, gel_arrays_of
+from advisor.advice.stacks.prediction import PreparedSource
 from advisor.colour.cct import moves_at
-from advisor.colour.chromaticity import STEP, distance
+from advisor.colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from advisor.colour.data import Array
 from advisor.model import Limits, Reading, Refused
 from advisor.model.lightset import RequestAccuracy
@@ -101,9 +101,9 @@ class Course:
 
 @dataclass(frozen=True)
 class _Truck:
-    """Gels as they are, `sheets` (n, 401) in the order of the rack, and as the advisor knows them."""
+    """Gels as they are, `sheets` (n, 401) in the order of the gel table, and as the advisor knows them."""
 
-    rack: Rack
+    gel_arrays: GelArrays
     sheets: Array
     stacks: Array
 
@@ -115,10 +115,10 @@ class _Truck:
 
 def _truck(dyes: DyeSet) -> _Truck:
     gels = filters(dyes)
-    rack = rack_of(gels.rows)
-    order = [[row.name for row in gels.rows].index(name) for name in rack.names]
-    stacks = stacks_on(rack, choice_on(rack, (), LAYERS, rack.ranked, dimmed=False))
-    return _Truck(rack, gels.transmittances[order], stacks)
+    gel_arrays = gel_arrays_of(gels.rows)
+    order = [[row.name for row in gels.rows].index(name) for name in gel_arrays.names]
+    stacks = stacks_on(gel_arrays, choice_on(gel_arrays, (), LAYERS, gel_arrays.ranked, dimmed=False))
+    return _Truck(gel_arrays, gels.transmittances[order], stacks)
 
 
 def courses(
@@ -143,34 +143,34 @@ def courses(
 
 
 def _course(
-    lamp: Lamp, truck: _Truck, white: Whiteness, limits: Limits, rng: np.random.Generator, exact: bool
+    lamp: Lamp, truck: _Truck, white: WhitePoint, limits: Limits, rng: np.random.Generator, exact: bool
 ) -> Course | None:
     """Bring one lamp in; None where a meter gives no CCT of it."""
-    strengths = 1.0 + PERCENT / 100.0 / _NINE_IN_TEN * rng.standard_normal(len(truck.rack.names))
+    strengths = 1.0 + PERCENT / 100.0 / _NINE_IN_TEN * rng.standard_normal(len(truck.gel_arrays.names))
     bare_read = _meter(lamp.uv, rng)
     if bare_read is None:
         return None
     seen = replace(lamp, uv=bare_read.uv, cct=bare_read.cct, duv=bare_read.duv)
     try:
-        bare = bare_of(seen, truck.rack, white, Knows.READING)
+        bare = bare_of(seen, truck.gel_arrays, white, Knows.READING)
     except Refused:
         return None
     sheets = np.concatenate([truck.sheets ** strengths[:, None], np.ones((1, truck.sheets.shape[1]))])
     every = uv_at_1_nm(lamp.power * np.prod(sheets[truck.stacks], axis=1))
-    course = Course(lamp, float(distance(every, white.uv).min()) / STEP)
+    course = Course(lamp, float(delta_uv_prime(every, white.uv).min()) / STEP_DELTA_UV)
     for _ in range(ROUNDS):
-        [answer] = advise_on([bare], limits, truck.rack).answers
+        [answer] = advise_on([bare], limits, truck.gel_arrays).answers
         first = answer.stacks[0]
         if first.read is not None:
             course.given_up = True
             break
-        places = truck.rack.find(first.gels)
+        places = truck.gel_arrays.find(first.gels)
         true = uv_at_1_nm(lamp.power * truck.passed(places, strengths))
         read = white_at(true) if exact else _meter(true, rng)
         if read is None:
             break
-        left = float(distance(read.uv, white.uv)) / STEP
-        off = float(distance(true, white.uv)) / STEP
+        left = float(delta_uv_prime(read.uv, white.uv)) / STEP_DELTA_UV
+        off = float(delta_uv_prime(true, white.uv)) / STEP_DELTA_UV
         course.hung.append(Hung(tuple(sorted(first.gels)), first.within, off, left))
         if left <= TOLERANCE:
             break
@@ -179,17 +179,17 @@ def _course(
             continue
         # Left bare and read again: the newest bare reading counts.
         taken, seen = bare.source.readings, replace(lamp, uv=read.uv, cct=read.cct, duv=read.duv)
-        bare = bare_of(seen, truck.rack, white, Knows.READING)
+        bare = bare_of(seen, truck.gel_arrays, white, Knows.READING)
         bare = replace(bare, source=bare.source.model_copy(update={"readings": taken}))
     return course
 
 
-def _with_reading(bare: Bare, reading: Reading) -> Bare:
+def _with_reading(bare: PreparedSource, reading: Reading) -> PreparedSource:
     source = bare.source.model_copy(update={"readings": [*bare.source.readings, reading]})
     return replace(bare, source=source)
 
 
-def _meter(uv: Array, rng: np.random.Generator) -> Whiteness | None:
+def _meter(uv: Array, rng: np.random.Generator) -> WhitePoint | None:
     """Read a light; None where it is no white."""
     white = white_at(uv)
     if white is None:

@@ -14,7 +14,7 @@ from pathlib import Path
 
 import numpy as np
 
-from advisor.advice.teaching.teach import Pair, from_pairs
+from advisor.advice.teaching.teach import ReadingPair, from_pairs
 from advisor.colour import gels
 from advisor.colour.dyes import shifted
 from advisor.colour.grid import to_grid
@@ -53,7 +53,7 @@ def trials(found: list[Lamp]) -> dict[str, list[tuple[float, ...]]]:
                 continue
             errors = (np.sqrt(1.0 - OWN**2) * always + OWN * own for own in (bare, behind))
             seen = [metered(reading, *error) for reading, error in zip(exact, errors, strict=True)]
-            pair = Pair(Source(name="Lamp", kind=lamp.kind, reading=seen[0]), seen[1])
+            pair = ReadingPair(Source(name="Lamp", kind=lamp.kind, reading=seen[0]), seen[1])
             try:
                 lesson = from_pairs(row, [pair], table)
             except Refused:

@@ -25,7 +25,7 @@ from summary import (
 )
 from trials import Knows, by_arithmetic, is_itself, trial
 
-from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.colour.cct import cct_duv_of_uv
 from advisor.colour.data import published
 from advisor.colour.grid import lagrange
@@ -199,8 +199,8 @@ def test_the_labels_hold_on_their_reference_at_1_nm(dyes):
 @pytest.mark.parametrize("dyes", DYE_SETS, ids=lambda dyes: dyes.name)
 def test_the_checks_gels_are_not_the_products(dyes):
     made = filters(dyes)
-    rack = rack_of(made.rows)
-    ours = rack.transmittances[rack.find([gel.name for gel in made.rows])]
+    gel_arrays = gel_arrays_of(made.rows)
+    ours = gel_arrays.transmittances[gel_arrays.find([gel.name for gel in made.rows])]
     strongest = [3, 7, 11, 15]
     assert (np.abs(ours - made.transmittances[:, ::5]).max(axis=1)[strongest] > 0.02).all()
 

@@ -12,13 +12,13 @@ import numpy as np
 from filters import LABELS, DyeSet, filters
 from lamps import WAVELENGTHS, Lamp, uv_at_1_nm
 
-from advisor.advice.readings.chromaticity import Whiteness
+from advisor.advice.readings.chromaticity import WhitePoint
 from advisor.advice.readings.target import white_of
-from advisor.advice.stacks.gel_arrays import Rack, rack_of
-from advisor.advice.stacks.prediction import Bare, predict_stacks, prepare
+from advisor.advice.stacks.gel_arrays import GelArrays, gel_arrays_of
+from advisor.advice.stacks.prediction import PreparedSource, predict_stacks, prepare
 from advisor.advice.stacks.uncertainty import certainty
 from advisor.colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, uv_of_cct_duv
-from advisor.colour.chromaticity import STEP, distance, uv_of_xyz
+from advisor.colour.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xyz
 from advisor.colour.data import Array, library, published
 from advisor.colour.figures import NO_FIGURES, Figures, agreement
 from advisor.colour.grid import to_grid, weights
@@ -58,18 +58,18 @@ class Trial(NamedTuple):
 def trial(lamp: Lamp, dyes: DyeSet, knows: Knows, *, leave_out: bool = True) -> Trial:
     """Hang every gel alone before a lamp, and compare."""
     gels = filters(dyes)
-    rack = rack_of(gels.rows)
-    stacks = np.array([[i] for i in rack.find([gel.name for gel in gels.rows])])
+    gel_arrays = gel_arrays_of(gels.rows)
+    stacks = np.array([[i] for i in gel_arrays.find([gel.name for gel in gels.rows])])
     target = white_of(Target(cct=5600), [])  # what is predicted does not depend on it
-    bare = bare_of(lamp, rack, target, knows, leave_out=leave_out)
-    [outcomes] = predict_stacks([bare], rack, stacks)
-    sure = certainty(bare, rack, stacks, EXACT)
+    bare = bare_of(lamp, gel_arrays, target, knows, leave_out=leave_out)
+    [outcomes] = predict_stacks([bare], gel_arrays, stacks)
+    sure = certainty(bare, gel_arrays, stacks, EXACT)
     true = uv_at_1_nm(lamp.power * gels.transmittances)
     mired, cc = (np.array([getattr(label, axis) for label in LABELS]) for axis in ("mired", "cc"))
     return Trial(
-        plain=distance(by_arithmetic(lamp, mired, cc), true),
-        error=distance(outcomes.uv, true),
-        stated=sure.steps * STEP,
+        plain=delta_uv_prime(by_arithmetic(lamp, mired, cc), true),
+        error=delta_uv_prime(outcomes.uv, true),
+        stated=sure.steps * STEP_DELTA_UV,
     )
 
 
@@ -83,7 +83,9 @@ def by_arithmetic(lamp: Lamp, mired: Array, cc: Array) -> Array:
     return found
 
 
-def bare_of(lamp: Lamp, rack: Rack, target: Whiteness, knows: Knows, *, leave_out: bool = True) -> Bare:
+def bare_of(
+    lamp: Lamp, gel_arrays: GelArrays, target: WhitePoint, knows: Knows, *, leave_out: bool = True
+) -> PreparedSource:
     """Make a lamp ready from what the advisor is told of it.
 
     With `leave_out`, published spectra that are this very lamp are taken out of its ensemble.
@@ -91,8 +93,8 @@ def bare_of(lamp: Lamp, rack: Rack, target: Whiteness, knows: Knows, *, leave_ou
     figures = _figures(lamp) if knows is Knows.FIGURES else NO_FIGURES
     kind = Kind.UNKNOWN if knows is Knows.NO_KIND else lamp.kind
 
-    def ready(reading: Reading) -> Bare:
-        return prepare(Source(name=lamp.name, kind=kind, reading=reading), rack, target)
+    def ready(reading: Reading) -> PreparedSource:
+        return prepare(Source(name=lamp.name, kind=kind, reading=reading), gel_arrays, target)
 
     if knows is Knows.SPECTRUM:
         return ready(Reading(spectrum=_spectrum(lamp)))

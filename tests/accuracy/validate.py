@@ -21,7 +21,7 @@ from picture import Curve, draw
 from summary import chance_table, kinds_table, main_table, measure, measure_regret, regret_table
 from trials import Knows, Trial, is_left_out
 
-from advisor.colour.chromaticity import STEP
+from advisor.colour.chromaticity import STEP_DELTA_UV
 
 PICTURE = Path(__file__).with_name("validation.svg")
 
@@ -74,7 +74,7 @@ def notes(found: list[Lamp], tried: Trial) -> str:
 def picture(tried: dict[Knows, Trial], odd: np.ndarray) -> str:
     """Draw the odd rows of all sets of dyes."""
     plain, told, figures = (
-        of[:, odd].ravel() / STEP
+        of[:, odd].ravel() / STEP_DELTA_UV
         for of in (tried[Knows.READING].plain, tried[Knows.READING].error, tried[Knows.FIGURES].error)
     )
     curves = (

@@ -5,21 +5,21 @@ from heads import dial, white
 from rows import nominal
 
 from advisor.advice.dials.ranking import dialled
-from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.model import EXACT, Limits
 
 ROWS = nominal()
-RACK = rack_of(tuple(ROWS))
+RACK = gel_arrays_of(tuple(ROWS))
 ALL = [dial(3200), dial(5600, 6), dial(5600, -6), dial(5600)]
 """Readings that teach the whole mapping."""
 LIMITS = Limits(max_layers=2, accuracy=EXACT)
 BARE = np.zeros((1, 0), dtype=np.intp)
 
 
-def asked(source, cct=4300.0, duv=0.0, rack=RACK):
-    return prepare(source, rack, white(cct, duv))
+def asked(source, cct=4300.0, duv=0.0, gel_arrays=RACK):
+    return prepare(source, gel_arrays, white(cct, duv))
 
 
-def ranked(source, cct=4300.0, duv=0.0, rack=RACK, limits=LIMITS):
-    return dialled(asked(source, cct, duv, rack), limits, rack).stacks
+def ranked(source, cct=4300.0, duv=0.0, gel_arrays=RACK, limits=LIMITS):
+    return dialled(asked(source, cct, duv, gel_arrays), limits, gel_arrays).stacks

@@ -56,17 +56,17 @@ def risks(entries):
     return [e.cost - 0.2 * math.floor(10 * e.stops + 0.5) - 0.5 * e.layers for e in entries]
 
 
-def everything(bare, rack, limits):
+def everything(bare, gel_arrays, limits):
     """Return entries for every setting of the dials and every stack."""
     fit = fit_dial(bare.source)
     dials = dials_of(fit.reach)
     places = [dials.setting(i, j) for i in range(dials.ccts) for j in range(dials.greens)]
-    choice = choice_on(rack, bare.keep, limits.max_layers, rack.ranked, dimmed=False)
-    stacks = stacks_on(rack, choice)
+    choice = choice_on(gel_arrays, bare.keep, limits.max_layers, gel_arrays.ranked, dimmed=False)
+    stacks = stacks_on(gel_arrays, choice)
     for setting in {(s.cct, s.green): s for s in [fit.current, *places]}.values():
         try:
             stand = stand_at(bare, fit, setting)
         except Unbendable:  # no light of its kind
             continue
-        judge = stand.judge(rack, limits)
+        judge = stand.judge(gel_arrays, limits)
         yield from stand.reports(judge, stacks, *stand.outcomes(judge, stacks))

@@ -9,7 +9,7 @@ import numpy as np
 
 from advisor.advice.plan.plan import make_plan
 from advisor.advice.readings.target import white_of
-from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.colour.cct import cct_duv_of_uv
 from advisor.colour.grid import WAVELENGTHS, weights
 from advisor.imports.gels.csv_table import read_gels
@@ -17,7 +17,7 @@ from advisor.model import Limits, Predicted, Reading, Source, Stage, Target, Wor
 from advisor.resources import folder
 
 SHIPPED = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
-RACK = rack_of(tuple(SHIPPED))
+RACK = gel_arrays_of(tuple(SHIPPED))
 TARGET = Target(cct=5600)
 LIMITS = Limits()
 

@@ -4,7 +4,7 @@ import numpy as np
 
 from advisor.advice.readings.chromaticity import measure
 from advisor.advice.readings.target import white_of
-from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.colour.grid import WAVELENGTHS
 from advisor.model import Gel, Kind, Reading, Refused, Source, Spectrum, Target, Transmittance
@@ -73,7 +73,7 @@ def some_source(rng):
         reading = Reading(cct=float(rng.uniform(2200, 9000)), duv=float(rng.uniform(-0.012, 0.012)))
         head = Source(name="Head", kind=kind, reading=reading)
         try:
-            prepare(head, rack_of(()), white_of(Target(cct=5600), []))
+            prepare(head, gel_arrays_of(()), white_of(Target(cct=5600), []))
             return head
         except Refused:
             continue

@@ -3,7 +3,7 @@
 import numpy as np
 
 from advisor.advice.readings.chromaticity import measure
-from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.colour.cct import cct_duv_of_uv
 from advisor.colour.chromaticity import uv_of_xyz
@@ -32,9 +32,9 @@ def head(kind="tungsten", cct=3200.0, duv=0.0, lux=LUX, **reading):
 
 def gelled(source, gel):
     """Return what a meter reads behind one sheet of `gel` as the engine has it; None if no white."""
-    rack = rack_of((gel,))
-    bare = prepare(source, rack, measure(source.reading))
-    light = through(bare.mean, rack.transmittances)
+    gel_arrays = gel_arrays_of((gel,))
+    bare = prepare(source, gel_arrays, measure(source.reading))
+    light = through(bare.mean, gel_arrays.transmittances)
     return _reading(light.uv[0, 0], LUX * float(light.passed[0, 0]))
 
 

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from advisor.advice.teaching.teach import Lesson, Pair, from_pairs
+from advisor.advice.teaching.teach import Lesson, ReadingPair, from_pairs
 from advisor.model import EXACT, Transmittance
 from tests.advice.rows import neutral, nominal
 
@@ -19,7 +19,7 @@ def flat(value):
 
 def from_pair(gel, source, gelled, table=TABLE, accuracy=EXACT, **how):
     """Fit a row to one pair, read by a meter that is exact unless it is said otherwise."""
-    return from_pairs(gel, [Pair(source, gelled, accuracy)], table, **how)
+    return from_pairs(gel, [ReadingPair(source, gelled, accuracy)], table, **how)
 
 
 def within_doubt(lesson: Lesson, mired: float, cc: float) -> bool:

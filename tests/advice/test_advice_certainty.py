@@ -11,17 +11,17 @@ from rows import FULL_CTO, nominal
 
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import NONE
-from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import predict_stacks, prepare, stacked
 from advisor.advice.stacks.uncertainty import Certainty, certainty, looks_same
 from advisor.colour.cct import uv_of_cct_duv
-from advisor.colour.chromaticity import distance
+from advisor.colour.chromaticity import delta_uv_prime
 from advisor.colour.predict import through
 from advisor.model import Gel, Kind, Known, Limits, Reading, RequestAccuracy, Source, Spectrum, Target
 from advisor.model.lightset import EXACT, ON_SET
 from tests.advice.searching import reference_of
 
-RACK = rack_of(tuple(nominal()))
+RACK = gel_arrays_of(tuple(nominal()))
 TARGET = white_of(Target(cct=5600), [])
 CTO, CTB_HALF, GREEN, MINUS = RACK.find(["CTO full", "CTB 1/2", "Plus green 1/4", "Minus green 1/8"])
 STACKS = np.array(
@@ -44,14 +44,14 @@ def measured():
     return bare_of(spectrum=Spectrum(start=380.0, step=5.0, values=own.ensemble.spectra[0].tolist()))
 
 
-def sure(bare, accuracy=EXACT, stacks=STACKS, rack=RACK):
-    return certainty(bare, rack, stacks, accuracy)
+def sure(bare, accuracy=EXACT, stacks=STACKS, gel_arrays=RACK):
+    return certainty(bare, gel_arrays, stacks, accuracy)
 
 
-def moved_by_dyes(bare, rack=RACK):
-    own = through(bare.mean, stacked(rack.transmittances, STACKS)).uv[:, 0]
-    others = [through(bare.mean, stacked(other, STACKS)).uv[:, 0] for other in rack.other_dyes]
-    return np.sqrt(np.mean([distance(other, own) ** 2 for other in others], axis=0)) / 0.0011
+def moved_by_dyes(bare, gel_arrays=RACK):
+    own = through(bare.mean, stacked(gel_arrays.transmittances, STACKS)).uv[:, 0]
+    others = [through(bare.mean, stacked(other, STACKS)).uv[:, 0] for other in gel_arrays.other_dyes]
+    return np.sqrt(np.mean([delta_uv_prime(other, own) ** 2 for other in others], axis=0)) / 0.0011
 
 
 @pytest.mark.parametrize("kind", Kind)
@@ -82,7 +82,7 @@ def test_a_kind_that_is_not_known_is_less_certain():
 
 def test_gels_that_were_measured_have_no_doubtful_dyes():
     known = replace(RACK, by_label=np.zeros(len(RACK.names), dtype=bool))
-    assert sure(measured(), rack=known).steps == pytest.approx(0.0, abs=1e-12)
+    assert sure(measured(), gel_arrays=known).steps == pytest.approx(0.0, abs=1e-12)
 
 
 @pytest.mark.parametrize("tolerance", TOLERANCES, ids=lambda t: next(iter(t)))
@@ -114,8 +114,8 @@ def test_a_bare_source_is_as_uncertain_as_its_meter(cct, duv, percent, duv_off):
     by_duv = sure(bare, RequestAccuracy(meter_duv=duv_off), BARE_ALONE).steps[0] * 0.0011
     along = uv_of_cct_duv(cct * (1 + percent / 100 * np.array([-1.0, 1.0])), np.full(2, duv))
     across = uv_of_cct_duv(np.full(2, cct), duv + duv_off * np.array([-1.0, 1.0]))
-    assert by_cct == pytest.approx(distance(*along) / 2, rel=SLOPE)
-    assert by_duv == pytest.approx(distance(*across) / 2, rel=SLOPE)
+    assert by_cct == pytest.approx(delta_uv_prime(*along) / 2, rel=SLOPE)
+    assert by_duv == pytest.approx(delta_uv_prime(*across) / 2, rel=SLOPE)
 
 
 def test_a_stronger_sheet_is_a_stronger_shift():
@@ -124,10 +124,12 @@ def test_a_stronger_sheet_is_a_stronger_shift():
     only = np.array([[CTO]])
     found = sure(bare, RequestAccuracy(gel_percent=5.0), only)
     added = np.sqrt(found.steps**2 - sure(bare, EXACT, only).steps ** 2)[0]
-    label = rack_of(
+    label = gel_arrays_of(
         tuple(Gel(family="CTO", fraction="full", mired=FULL_CTO * share) for share in (1.05,))
     ).transmittances
-    straight = distance(*through(bare.mean, np.concatenate([label, RACK.transmittances[[CTO]]])).uv[:, 0])
+    straight = delta_uv_prime(
+        *through(bare.mean, np.concatenate([label, RACK.transmittances[[CTO]]])).uv[:, 0]
+    )
     assert added == pytest.approx(straight / 0.0011, rel=2 * SLOPE)
 
 
@@ -135,11 +137,11 @@ def test_a_row_that_says_how_far_off_counts_by_that_and_others_by_what_is_said_o
     bare = measured()
     percent = np.full(len(RACK.names), np.nan)
     percent[CTO] = 12.0
-    rack = replace(RACK, percent=percent)
+    gel_arrays = replace(RACK, percent=percent)
     only = np.array([[CTO, NONE], [CTB_HALF, NONE], [CTO, CTB_HALF]])
     none = sure(bare, EXACT, only).steps ** 2
-    exact = np.sqrt(sure(bare, EXACT, only, rack).steps ** 2 - none)
-    asked = np.sqrt(sure(bare, RequestAccuracy(gel_percent=5.0), only, rack).steps ** 2 - none)
+    exact = np.sqrt(sure(bare, EXACT, only, gel_arrays).steps ** 2 - none)
+    asked = np.sqrt(sure(bare, RequestAccuracy(gel_percent=5.0), only, gel_arrays).steps ** 2 - none)
     twelve = np.sqrt(sure(bare, RequestAccuracy(gel_percent=12.0), only).steps ** 2 - none)
     five = np.sqrt(sure(bare, RequestAccuracy(gel_percent=5.0), only).steps ** 2 - none)
     assert exact == pytest.approx([twelve[0], 0.0, exact[2]], abs=1e-9) and exact[2] > 0.0
@@ -153,7 +155,7 @@ def test_a_row_says_it_by_how_it_is_known():
         Gel(family="CTB", fraction="1/2", mired=-70, percent=7),
         Gel(family="Straw", fraction="full", mired=40),
     )
-    found = dict(zip(rack_of(rows).names, rack_of(rows).percent, strict=True))
+    found = dict(zip(gel_arrays_of(rows).names, gel_arrays_of(rows).percent, strict=True))
     assert found["CTO 1/2"] == 25 and found["CTB 1/2"] == 7 and np.isnan(found["Straw full"])
 
 
@@ -191,12 +193,13 @@ class TestStrength:
 
     def added(self, gels, **marks):
         """Return what the strength of sheets adds to the covariance, (2, 2)."""
-        rack = rack_of(tuple(row.model_copy(update=marks) for row in nominal()))
-        stacks = np.array([rack.find(gels)])
+        gel_arrays = gel_arrays_of(tuple(row.model_copy(update=marks) for row in nominal()))
+        stacks = np.array([gel_arrays.find(gels)])
         bare = measured()
-        exact = replace(rack, percent=np.zeros(len(rack.names)))
+        exact = replace(gel_arrays, percent=np.zeros(len(gel_arrays.names)))
         return (
-            sure(bare, self.ONLY_GELS, stacks, rack).covariance - sure(bare, EXACT, stacks, exact).covariance
+            sure(bare, self.ONLY_GELS, stacks, gel_arrays).covariance
+            - sure(bare, EXACT, stacks, exact).covariance
         )[0]
 
     def test_two_sheets_of_one_gel_are_off_twice_as_far_and_not_by_the_root_of_two(self):

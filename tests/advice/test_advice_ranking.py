@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.advice.cost.counted import affordable, as_one, cost, pareto, spent, tenths
+from advisor.advice.cost.counted import affordable, cost, counted_loss, merge_ties, pareto, tenths
 
 # Few different values, so that many are equal in one, two or all three.
 COARSE = st.tuples(st.integers(0, 6), st.integers(0, 6), st.integers(0, 3))
@@ -66,15 +66,15 @@ def test_so_it_is_on_both_sides_of_a_half_of_the_last_decimal():
     steps = np.array([4.0230563855 - 3e-14, 4.0230563855 + 3e-14])
     assert steps[0].round(9) != steps[1].round(9)
     assert pareto(steps, np.array([1.2, 0.7]), np.array([3, 2])).tolist() == [1]
-    assert len(set(as_one(steps))) == 1
+    assert len(set(merge_ties(steps))) == 1
 
 
 def test_numbers_made_one_keep_their_order_and_the_infinite_are_one():
-    found = as_one(np.array([np.inf, 3.0, 1.0, np.inf, 1.0 + 5e-10, 2.0]))
+    found = merge_ties(np.array([np.inf, 3.0, 1.0, np.inf, 1.0 + 5e-10, 2.0]))
     assert found.tolist() == [np.inf, 3.0, 1.0, np.inf, 1.0, 2.0]
-    assert as_one(np.zeros(0)).tolist() == []
-    assert as_one(np.array([np.nan, 2.0, 1.0, np.nan]))[1:3].tolist() == [2.0, 1.0]
-    assert np.isnan(as_one(np.array([np.nan, 2.0, 1.0, np.nan]))[[0, 3]]).all()
+    assert merge_ties(np.zeros(0)).tolist() == []
+    assert merge_ties(np.array([np.nan, 2.0, 1.0, np.nan]))[1:3].tolist() == [2.0, 1.0]
+    assert np.isnan(merge_ties(np.array([np.nan, 2.0, 1.0, np.nan]))[[0, 3]]).all()
 
 
 def test_the_order_of_sums_costs_no_light():
@@ -121,8 +121,8 @@ def test_a_tenth_of_light_weighs_less_than_a_layer():
 
 
 def test_light_that_has_to_be_lost_costs_nothing_and_a_stop_too_few_ten_times_a_stop():
-    assert spent(np.array([2.0, 2.5, 1.5, 0.0]), 2.0).tolist() == [0.0, 0.5, 5.0, 20.0]
-    assert spent(np.array([2.0, 0.5, 0.0]), 0.0).tolist() == [2.0, 0.5, 0.0]
+    assert counted_loss(np.array([2.0, 2.5, 1.5, 0.0]), 2.0).tolist() == [0.0, 0.5, 5.0, 20.0]
+    assert counted_loss(np.array([2.0, 0.5, 0.0]), 0.0).tolist() == [2.0, 0.5, 0.0]
 
 
 @pytest.mark.parametrize(

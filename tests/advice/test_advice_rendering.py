@@ -6,10 +6,10 @@ import colour
 import numpy as np
 import pytest
 
-from advisor.advice.pictures.rendering import Difference, curve, differences, reference_of, render
-from advisor.advice.readings.chromaticity import Whiteness, measure
+from advisor.advice.pictures.rendering import FigureCompared, curve, differences, reference_of, render
+from advisor.advice.readings.chromaticity import WhitePoint, measure
 from advisor.advice.readings.target import white_of
-from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.colour.cct import uv_of_cct_duv
 from advisor.colour.data import published
@@ -30,9 +30,9 @@ def spectrum_of(name):
 
 
 def light(spectrum, gels=(), rows=ROWS, reference="D5600", **reading):
-    rack = rack_of(tuple(rows))
+    gel_arrays = gel_arrays_of(tuple(rows))
     source = Source(name="Lamp", reading=Reading(spectrum=spectrum, **reading))
-    return render(prepare(source, rack, measure(source.reading)), rack, gels, reference)
+    return render(prepare(source, gel_arrays, measure(source.reading)), gel_arrays, gels, reference)
 
 
 def asked(spectrum, sheet=None):
@@ -46,8 +46,8 @@ def asked(spectrum, sheet=None):
 
 
 def sheet_of(*names):
-    rack = rack_of(tuple(ROWS))
-    return np.prod(rack.transmittances[rack.find(names)], axis=0)
+    gel_arrays = gel_arrays_of(tuple(ROWS))
+    return np.prod(gel_arrays.transmittances[gel_arrays.find(names)], axis=0)
 
 
 @pytest.mark.parametrize("name", LAMPS)
@@ -134,7 +134,7 @@ def test_the_reference_is_on_the_targets_own_locus(target, locus, cct):
     ],
 )
 def test_of_a_white_off_both_loci_the_reference_is_the_nearer_one(cct, duv, reference):
-    white = Whiteness(uv_of_cct_duv(np.array(float(cct)), np.array(duv)), cct, duv)
+    white = WhitePoint(uv_of_cct_duv(np.array(float(cct)), np.array(duv)), cct, duv)
     assert reference_of(white) == reference
     light(spectrum_of("A"), reference=reference)  # and it is one that SSI knows
 
@@ -157,7 +157,7 @@ def test_what_the_meter_did_not_give_is_left_out():
     found = light(spectrum)
     assert differences(Reading(spectrum=spectrum), found) == []
     only = differences(Reading(spectrum=spectrum, rf=70.0), found)
-    assert only == [Difference("Rf", 70.0, found.rendition.rf)]
+    assert only == [FigureCompared("Rf", 70.0, found.rendition.rf)]
 
 
 def test_zero_is_a_figure():

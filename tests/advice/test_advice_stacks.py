@@ -9,14 +9,14 @@ from hypothesis import strategies as st
 from rows import neutral, nominal
 
 from advisor.advice.stacks.enumerate import NONE, allowed_by, choice_on, stacks_on
-from advisor.advice.stacks.gel_arrays import nominal_stops, rack_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of, nominal_stops
 from advisor.model import Gel, Limits, Refused
 
 SHIPPED = nominal() + neutral()
 
 
-def as_names(rack, stacks):
-    return [tuple(rack.names[i] for i in row if i != NONE) for row in stacks]
+def as_names(gel_arrays, stacks):
+    return [tuple(gel_arrays.names[i] for i in row if i != NONE) for row in stacks]
 
 
 def plainly(gels, keep, max_layers):
@@ -37,9 +37,13 @@ def plainly(gels, keep, max_layers):
 
 
 def ours(gels, keep, max_layers):
-    rack = rack_of(tuple(gels))
+    gel_arrays = gel_arrays_of(tuple(gels))
     return as_names(
-        rack, stacks_on(rack, choice_on(rack, rack.find(keep), max_layers, rack.ranked, dimmed=False))
+        gel_arrays,
+        stacks_on(
+            gel_arrays,
+            choice_on(gel_arrays, gel_arrays.find(keep), max_layers, gel_arrays.ranked, dimmed=False),
+        ),
     )
 
 
@@ -151,8 +155,12 @@ def test_opposites_among_what_is_kept_leave_the_other_axis_open():
 
 
 def left(gels=SHIPPED, **limits):
-    rack = rack_of(tuple(gels))
-    return {name for name, stays in zip(rack.names, allowed_by(rack, Limits(**limits)), strict=True) if stays}
+    gel_arrays = gel_arrays_of(tuple(gels))
+    return {
+        name
+        for name, stays in zip(gel_arrays.names, allowed_by(gel_arrays, Limits(**limits)), strict=True)
+        if stays
+    }
 
 
 def test_families_are_left_out_whatever_their_letter_case():
@@ -183,14 +191,14 @@ def test_limits_that_name_what_is_not_there_are_pointed_at(limits, where, names)
 
 
 def test_a_name_is_found_whatever_its_case_and_spaces():
-    rack = rack_of(tuple(SHIPPED))
-    assert [rack.names[i] for i in rack.find(["cto  1/4", " ND 0.3 "])] == ["CTO 1/4", "ND 0.3"]
+    gel_arrays = gel_arrays_of(tuple(SHIPPED))
+    assert [gel_arrays.names[i] for i in gel_arrays.find(["cto  1/4", " ND 0.3 "])] == ["CTO 1/4", "ND 0.3"]
 
 
 def test_every_unknown_name_is_pointed_at():
-    rack = rack_of(tuple(SHIPPED))
+    gel_arrays = gel_arrays_of(tuple(SHIPPED))
     with pytest.raises(Refused) as no:
-        rack.find(["CTO 1/4", "CTO 9/9", "Straw"])
+        gel_arrays.find(["CTO 1/4", "CTO 9/9", "Straw"])
     assert [p.where for p in no.value.problems] == ["[1]", "[2]"]
     assert "'Straw'" in no.value.problems[1].says
 
@@ -207,22 +215,22 @@ def test_every_unknown_name_is_pointed_at():
 def test_a_row_that_no_gel_can_do_is_pointed_at(row):
     rows = [*nominal()[:3], row, *nominal()[5:]]
     with pytest.raises(Refused) as no:
-        rack_of(tuple(rows))
+        gel_arrays_of(tuple(rows))
     [problem] = no.value.problems
     assert problem.where == "[3]"
     assert problem.says.startswith(f"{row.name}: ")
 
 
 def test_a_familys_strongest_sheet_comes_first():
-    rack = rack_of(tuple(SHIPPED))
+    gel_arrays = gel_arrays_of(tuple(SHIPPED))
     for family in ("CTB", "Minus green"):
-        assert [n for n in rack.names if n.startswith(family)] == [
+        assert [n for n in gel_arrays.names if n.startswith(family)] == [
             f"{family} {fraction}" for fraction in ("full", "3/4", "1/2", "1/4", "1/8")
         ]
 
 
 def test_the_light_that_gels_cost_by_name():
-    lost = nominal_stops(rack_of(tuple(SHIPPED)))
+    lost = nominal_stops(gel_arrays_of(tuple(SHIPPED)))
     assert set(lost) == {g.name for g in SHIPPED}
     assert lost["ND 0.3"] == pytest.approx(1.0) and lost["Diffusion 1/2"] == pytest.approx(0.7)
     assert lost["CTO full"] == pytest.approx(0.714, abs=1e-3)
@@ -230,6 +238,6 @@ def test_the_light_that_gels_cost_by_name():
 
 
 def test_the_order_of_rows_does_not_matter():
-    forwards, backwards = rack_of(tuple(SHIPPED)), rack_of(tuple(SHIPPED[::-1]))
+    forwards, backwards = gel_arrays_of(tuple(SHIPPED)), gel_arrays_of(tuple(SHIPPED[::-1]))
     assert forwards.names == backwards.names
     assert forwards.transmittances == pytest.approx(backwards.transmittances, abs=1e-12)

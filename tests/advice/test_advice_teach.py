@@ -7,16 +7,16 @@ from hypothesis import strategies as st
 
 from advisor.advice.answer.advise import predict_one
 from advisor.advice.readings.chromaticity import measure
-from advisor.advice.stacks.gel_arrays import nominal_stops, rack_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of, nominal_stops
 from advisor.advice.stacks.prediction import prepare
 from advisor.advice.teaching.possible_rows import checked, is_taught, untaught_note
 from advisor.advice.teaching.teach import Question, from_transmittance
 from advisor.colour import dyes, gels, grid
-from advisor.colour.chromaticity import distance, uv_of_xyz
+from advisor.colour.chromaticity import delta_uv_prime, uv_of_xyz
 from advisor.colour.data import published
 from advisor.colour.grid import weights
 from advisor.colour.loci import planckian
-from advisor.model import Aim, Gel, Reading, Refused, Source
+from advisor.model import Gel, Reading, Refused, Source, WantedOffset
 from tests.advice.pairs import LUX, RANGES, gelled, head, passed, read
 from tests.advice.searching import SILENT
 from tests.advice.taught import MIRED_BACK, ROW, TABLE, flat, from_pair, within_doubt
@@ -87,12 +87,12 @@ def lessons(
 def miss(row, spectrum, sheet):
     """Return how far a row's prediction for a white LED is from the truth, and what it says. [step]"""
     source = Source(name="LED", kind="led-white", reading=read(spectrum))
-    rack = rack_of((row,))
-    bare = prepare(source, rack, measure(source.reading))
-    told = predict_one(bare, SILENT, rack, np.array([[0]]))
+    gel_arrays = gel_arrays_of((row,))
+    bare = prepare(source, gel_arrays, measure(source.reading))
+    told = predict_one(bare, SILENT, gel_arrays, np.array([[0]]))
     predicted = measure(Reading(cct=told.after.cct, duv=told.after.duv)).uv
     return float(
-        distance(predicted, uv_of_xyz((spectrum * sheet) @ weights()))
+        delta_uv_prime(predicted, uv_of_xyz((spectrum * sheet) @ weights()))
     ) / 0.0011, told.uncertainty_steps
 
 
@@ -125,7 +125,7 @@ class TestTheReference:
 
     def sheet_reading(self, mired):
         """Read a quarter minus green that also shifts 5 600 K by some mireds, by density upon density."""
-        [green] = rack_of((ROW["Minus green 1/4"],)).transmittances
+        [green] = gel_arrays_of((ROW["Minus green 1/4"],)).transmittances
         [tint] = gels.transmittances(np.array([-10.0]), np.array([0.0]), np.array([np.nan]))
         lit = planckian(5600.0)
         source = Source(name="Head", kind="daylight", reading=read(lit, None))
@@ -191,7 +191,7 @@ class TestWhatIsNoPair:
 
     def test_a_sheet_that_is_clearer_than_dyes_are_is_what_the_pair_says(self):
         clear = from_pair(self.CTO, self.HEAD, self.after(lux=830), TABLE).new
-        assert clear.stops < nominal_stops(rack_of((self.CTO,)))["CTO 1/2"] - 0.05
+        assert clear.stops < nominal_stops(gel_arrays_of((self.CTO,)))["CTO 1/2"] - 0.05
         again, read = gelled(self.HEAD, clear), self.after(lux=830)
         assert again.lux == pytest.approx(830, rel=0.01)
         assert again.cct == pytest.approx(read.cct, abs=15) and again.duv == pytest.approx(read.duv, abs=2e-4)
@@ -251,7 +251,7 @@ class TestWhatStays:
     def test_what_hangs_on_the_head_anyway_and_what_is_wanted_of_it_do_not_matter(self):
         source = head("daylight", 5600)
         after = gelled(source, ROW["CTO 1/2"])
-        busy = source.model_copy(update={"keep": ["ND 0.3"], "aim": Aim(mired=-200)})
+        busy = source.model_copy(update={"keep": ["ND 0.3"], "aim": WantedOffset(mired=-200)})
         assert from_pair(ROW["CTO 1/2"], busy, after, TABLE) == from_pair(
             ROW["CTO 1/2"], source, after, TABLE
         )

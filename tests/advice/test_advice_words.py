@@ -12,7 +12,7 @@ from advisor.advice.readings.target import locus_duv
 from advisor.advice.wording import words
 from advisor.advice.wording.ladder import TRADE, ladder_of
 from advisor.colour.cct import uv_of_cct_duv
-from advisor.colour.chromaticity import distance
+from advisor.colour.chromaticity import delta_uv_prime
 from advisor.model import Gel, Locus, Seen
 from tests.advice.rows import stronger
 from tests.web.page import plain
@@ -181,7 +181,7 @@ def test_what_is_not_matched_is_never_called_on_the_target(cct, duv, mired, gree
     """Three times the trade's is the largest that a table's gels are taken at."""
     after = 1e6 / (1e6 / cct - mired)
     here, there = (uv_of_cct_duv(np.array(c), np.array(d)) for c, d in ((cct, duv), (after, duv - green)))
-    steps = float(distance(here, there)) / 0.0011
+    steps = float(delta_uv_prime(here, there)) / 0.0011
     ladder = ladder_of([Gel(family="CTO", fraction="1/8", mired=20 * larger)])
     assert "on the target" not in words.left_over(steps, mired, green, 3.0, ladder)
 

@@ -10,7 +10,7 @@ from advisor.advice.readings.chromaticity import measure
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.colour.cct import cct_duv_of_uv
-from advisor.model import Accuracy, Aim, Limits, Reading, Work
+from advisor.model import Accuracy, Limits, Reading, WantedOffset, Work
 from tests.advice.lamps import RACK, TARGET, lamp, planckian, read
 
 GELS = ["CTB full"]
@@ -97,7 +97,7 @@ def test_it_may_be_off_by_what_two_readings_of_the_meter_may():
 def test_the_level_modifier_and_aim_of_today_say_nothing_of_then():
     plain, _ = asked(THEN, BEHIND)
     now = THEN.model_copy(update={"level": 40, "modifier": "softbox"})
-    other, _ = asked(THEN, BEHIND, now, aim=Aim(mired=40), modifier="softbox", level=40)
+    other, _ = asked(THEN, BEHIND, now, aim=WantedOffset(mired=40), modifier="softbox", level=40)
     assert (other.cct, other.duv, other.lux) == (plain.cct, plain.duv, plain.lux)
 
 

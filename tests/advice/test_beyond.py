@@ -4,7 +4,7 @@ import pytest
 
 from advisor.advice.overview.mix import mix
 from advisor.advice.overview.ratios import lux_of
-from advisor.model import Aim, Limits, NoGel, Reach, Reading, Setting, Source, Stage, Target, Work
+from advisor.model import Limits, NoGel, Reach, Reading, Setting, Source, Stage, Target, WantedOffset, Work
 from advisor.web.wording.sentences import doing, progress
 from tests.advice.lamps import SHIPPED, plan
 from tests.web.page import plain
@@ -30,7 +30,7 @@ def test_out_of_reach_is_more_than_five_steps_beyond_the_tolerance():
 
 
 def test_what_is_to_be_left_as_it_is_is_not_out_of_reach():
-    assert not plan(STREET.model_copy(update={"aim": Aim(leave=True)})).alone.out
+    assert not plan(STREET.model_copy(update={"aim": WantedOffset(leave=True)})).alone.out
 
 
 def test_what_somebody_decided_is_said_as_ever():

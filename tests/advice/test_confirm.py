@@ -12,7 +12,7 @@ import pytest
 from advisor.advice.after_hanging.check import check
 from advisor.advice.readings.chromaticity import measure
 from advisor.advice.readings.target import white_of
-from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.colour.grid import WAVELENGTHS
 from advisor.model import (
@@ -190,9 +190,9 @@ class TestSwap:
             predicted=Predicted(cct=9000, duv=0.0, uncertainty_steps=1.0),
             found=Reading(cct=2000, duv=0.0, gels=["Wall full"]),
         )
-        rack = rack_of((*SHIPPED, wall))
-        bare = prepare(lamp(planckian(3200)), rack, white_of(TARGET, []))
-        got = check(bare, work, LIMITS, rack)
+        gel_arrays = gel_arrays_of((*SHIPPED, wall))
+        bare = prepare(lamp(planckian(3200)), gel_arrays, white_of(TARGET, []))
+        got = check(bare, work, LIMITS, gel_arrays)
         assert not got.as_predicted and not got.settled
         assert got.swap is None or got.swap.off == ("Wall full",)
 

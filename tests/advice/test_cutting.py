@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.advice.pull_list.cutting import Amount, cut, panels
+from advisor.advice.pull_list.cutting import GelAmount, cut, panels
 from advisor.model import Opening
 from advisor.model.formats import EXAMPLE_SIZES, Cut, Format
 from tests.strategies import STEADY
@@ -101,8 +101,8 @@ class TestPanels:
 
 class TestArea:
     def test_of_sheets_whole_ones_are_pulled_and_of_roll_the_length(self):
-        assert Amount(SHEET, 3, 0.0).area == pytest.approx(0.9)  # three of 0.5 m × 0.6 m
-        assert Amount(ROLL, 1, 2.0).area == pytest.approx(2.4)  # two metres of 1.2 m
+        assert GelAmount(SHEET, 3, 0.0).area == pytest.approx(0.9)  # three of 0.5 m × 0.6 m
+        assert GelAmount(ROLL, 1, 2.0).area == pytest.approx(2.4)  # two metres of 1.2 m
 
 
 class TestSpare:
@@ -111,14 +111,14 @@ class TestSpare:
         [(1, 0, 1), (1, 10, 2), (10, 10, 11), (11, 10, 13), (0, 50, 0), (3, 100, 6)],
     )
     def test_sheets_are_rounded_up(self, sheets, percent, total):
-        assert Amount(SHEET, sheets, 0.0).spared(percent).units == total
+        assert GelAmount(SHEET, sheets, 0.0).spared(percent).units == total
 
     @pytest.mark.parametrize(
         ("length", "percent", "total", "rolls"),
         [(2.0, 10, 2.2, 1), (2.01, 0, 2.1, 1), (3.0, 10, 3.3, 1), (7.9, 10, 8.7, 2), (0.0, 10, 0.0, 0)],
     )
     def test_roll_is_rounded_up_to_a_tenth_of_a_metre(self, length, percent, total, rolls):
-        spared = Amount(ROLL, math.ceil(length / 8), length).spared(percent)
+        spared = GelAmount(ROLL, math.ceil(length / 8), length).spared(percent)
         assert (spared.length, spared.units) == (pytest.approx(total), rolls)
 
 

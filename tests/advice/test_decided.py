@@ -5,7 +5,7 @@ import pytest
 
 from advisor.advice.after_hanging.check import predicted_of
 from advisor.colour.cct import uv_of_cct_duv
-from advisor.colour.chromaticity import distance
+from advisor.colour.chromaticity import delta_uv_prime
 from advisor.model import Stage, Target, Work
 from advisor.web.wording.sentences import doing, progress
 from tests.advice.lamps import hung, lamp, plan, planckian, read
@@ -37,8 +37,8 @@ class TestAfterASwap:
         source, promised = swapped
         made = plan(source)
         by_bare_alone = uv_after(made.by_hand(0, promised.gels))
-        assert float(distance(uv_after(promised), by_bare_alone)) / 0.0011 > 3
-        assert float(distance(made.after(0), uv_after(promised))) / 0.0011 < 0.05
+        assert float(delta_uv_prime(uv_after(promised), by_bare_alone)) / 0.0011 > 3
+        assert float(delta_uv_prime(made.after(0), uv_after(promised))) / 0.0011 < 0.05
         shown = made.path(0, made.alone.best), made.path(0, made.by_hand(0, promised.gels))
         assert shown[0].after != shown[1].after
 
@@ -48,7 +48,7 @@ class TestAfterASwap:
         made = plan(read_again)
         assert not made.alone.known
         by_bare_alone = uv_after(made.by_hand(0, promised.gels))
-        assert float(distance(made.after(0), by_bare_alone)) / 0.0011 < 0.2
+        assert float(delta_uv_prime(made.after(0), by_bare_alone)) / 0.0011 < 0.2
 
 
 class TestForAnotherWhite:

@@ -14,13 +14,13 @@ from advisor.advice.dials.calibration import fit_dial
 from advisor.advice.dials.ranking import dialled, predict_dialled
 from advisor.advice.dials.search import dials_of, scatter_of
 from advisor.advice.stacks.enumerate import NONE
-from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.colour.cct import uv_of_cct_duv
-from advisor.colour.chromaticity import distance
-from advisor.model import EXACT, Aim, Limits, Reach, Reading, Refused, Setting, Source
+from advisor.colour.chromaticity import delta_uv_prime
+from advisor.model import EXACT, Limits, Reach, Reading, Refused, Setting, Source, WantedOffset
 from tests.advice.dialling import ALL, BARE, LIMITS, RACK, ROWS, asked, ranked
 
-FEW = rack_of(tuple(g for g in ROWS if g.fraction in ("1/4", "full")))
+FEW = gel_arrays_of(tuple(g for g in ROWS if g.fraction in ("1/4", "full")))
 
 
 def test_a_dial_that_reaches_the_target_needs_no_gel():
@@ -101,7 +101,7 @@ def test_no_setting_and_stack_is_better_than_the_best(case, max_stops):
 def test_with_no_light_to_lose_it_is_the_best_setting_bare(cct):
     """Whether a setting gives as much light as the reading is not decided by the order of sums."""
     source = head([dial(3200), dial(5600)], Reach(cct_from=3200, cct_to=5600, cct_step=50))
-    bare = asked(source, cct, rack=FEW)
+    bare = asked(source, cct, gel_arrays=FEW)
     none = LIMITS.model_copy(update={"max_stops": 0.0})
     bare_settings = [e for e in everything(bare, FEW, LIMITS) if not e.gels]
     found = dialled(bare, none, FEW).stacks
@@ -115,7 +115,7 @@ def test_a_head_whose_dials_stand_where_no_step_is(settings, kind, cct):
     """Nothing lies beside where they stand, and that may well be the best."""
     reach = Reach(cct_from=2700, cct_to=6500, cct_step=100, green_from=-10, green_to=10, green_step=4)
     source = head(settings, reach, kind=kind)
-    found = ranked(source, cct, rack=RACK, limits=Limits(max_layers=3, accuracy=EXACT))
+    found = ranked(source, cct, gel_arrays=RACK, limits=Limits(max_layers=3, accuracy=EXACT))
     assert settings[-1] in {e.dial for e in found}
     alone = everything(asked(source, cct), RACK, Limits(max_layers=0, accuracy=EXACT))
     assert min(costs(found)) <= min(costs(list(alone))) + REGRET
@@ -153,7 +153,7 @@ def test_of_dials_nothing_is_advised_before_they_were_read():
 
 
 def test_a_source_to_be_left_keeps_its_dial():
-    [only] = ranked(head(ALL, aim=Aim(leave=True)), 3200)
+    [only] = ranked(head(ALL, aim=WantedOffset(leave=True)), 3200)
     assert only.dial == dial(5600) and only.gels == []
 
 
@@ -231,7 +231,7 @@ def reaches(draw):
 @settings(deadline=None, max_examples=25)
 def test_settings_are_on_the_dials_steps_and_within_reach(reach, cct, readings, max_stops):
     source = head([dial(3500), dial(5611)][-readings:], reach)
-    answer = dialled(asked(source, cct, rack=FEW), Limits(max_layers=1, max_stops=max_stops), FEW)
+    answer = dialled(asked(source, cct, gel_arrays=FEW), Limits(max_layers=1, max_stops=max_stops), FEW)
     price = costs(answer.stacks)
     assert price == sorted(price) and len(price) <= 40
     for entry in answer.stacks:
@@ -266,7 +266,7 @@ def test_the_best_with_every_step_is_the_dials_own_step():
     dials = dials_of(source.reach)
     i, j = np.meshgrid(np.arange(dials.ccts), np.arange(dials.greens), indexing="ij")
     mapped = fit.at(dials.mired(i), dials.green(j))
-    away = distance(uv_of_cct_duv(1e6 / mapped.mired, mapped.duv), bare.wanted.uv)
+    away = delta_uv_prime(uv_of_cct_duv(1e6 / mapped.mired, mapped.duv), bare.wanted.uv)
     expected = np.sqrt(away**2 + scatter_of(mapped))
     near = np.unravel_index(np.argmin(expected), expected.shape)
     around = [

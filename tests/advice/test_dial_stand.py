@@ -7,7 +7,7 @@ from heads import NO_GREEN, REACH, dial, head, read, really
 from advisor.advice.dials.calibration import fit_dial
 from advisor.advice.dials.ranking import dialled, predict_dialled, standing
 from advisor.colour.cct import uv_of_cct_duv
-from advisor.colour.chromaticity import distance
+from advisor.colour.chromaticity import delta_uv_prime
 from advisor.model import Reading, Refused, Source, Spectrum
 from tests.advice.dialling import ALL, BARE, LIMITS, RACK, asked
 from tests.web.page import plain
@@ -72,10 +72,12 @@ def test_the_expected_miss_counts_where_the_dial_may_lead():
         rng = np.random.default_rng(4)
         mired = rng.normal(float(mapped.mired), float(mapped.mired_variance) ** 0.5, 20_000)
         duv = np.clip(rng.normal(float(mapped.duv), float(mapped.duv_variance) ** 0.5, 20_000), -0.05, 0.05)
-        drawn = distance(uv_of_cct_duv(1e6 / mired, duv), bare.wanted.uv) / 0.0011
+        drawn = delta_uv_prime(uv_of_cct_duv(1e6 / mired, duv), bare.wanted.uv) / 0.0011
         assert entry.miss.expected_steps == pytest.approx(drawn.mean(), rel=0.06)
         here = uv_of_cct_duv(1e6 / np.asarray(mapped.mired), np.asarray(mapped.duv))
-        within = (distance(uv_of_cct_duv(1e6 / mired, duv), here) / 0.0011 <= entry.uncertainty_steps).mean()
+        within = (
+            delta_uv_prime(uv_of_cct_duv(1e6 / mired, duv), here) / 0.0011 <= entry.uncertainty_steps
+        ).mean()
         assert within == pytest.approx(0.9, abs=0.06)
 
 

@@ -14,14 +14,14 @@ from advisor.advice.dials.search import Valley, dials_of, scatter_of, span_of
 from advisor.advice.dials.surfaces import possible, surfaces_of
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import choice_on, stacks_on
-from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare, stacked
 from advisor.colour.cct import uv_of_cct_duv
-from advisor.colour.chromaticity import distance, is_real, xy_of_uv
+from advisor.colour.chromaticity import delta_uv_prime, is_real, xy_of_uv
 from advisor.model import Reach, Target
 from tests.advice.searching import SILENT
 
-RACK = rack_of(tuple(nominal()))
+RACK = gel_arrays_of(tuple(nominal()))
 STACKS = stacks_on(RACK, choice_on(RACK, (), 2, RACK.ranked, dimmed=False))
 #: Teach the whole mapping; leave it to the priors how far green goes, which is beyond all real light.
 READ = {"all known": [dial(3200), dial(5600, 6), dial(5600)], "green assumed": [dial(3200), dial(5600)]}
@@ -53,7 +53,7 @@ def test_surfaces_are_near_what_is_predicted_exactly(kind, readings):
         everywhere = np.broadcast_to(at, (len(STACKS), 1, 2))
         moved = valley.moved(np.arange(len(STACKS)), everywhere[:, 0], exact.uv)
         shift = moved.surfaces.coefficients[:, 0, :2] - valley.surfaces.coefficients[:, 0, :2]
-        off.append(distance(shift, np.zeros(2)) / 0.0011)
+        off.append(delta_uv_prime(shift, np.zeros(2)) / 0.0011)
         lost.append(np.abs(valley.figures(everywhere)[1][:, 0] + np.log2(exact.passed)))
     assert np.median(off) < 0.1 and np.quantile(off, 0.9) < 0.5
     assert np.quantile(lost, 0.9) < 0.005
@@ -119,7 +119,7 @@ def test_off_the_locus_a_mapping_scatters_as_whites_lie_there():
     """A mired is worth a fifth more at Duv 0.02 than on the locus, for the search and for what is shown."""
     one, none = np.array(1.0), np.array(0.0)
     mapped = Mapped(np.array(200.0), np.array(0.02), one, none)
-    apart = distance(*uv_of_cct_duv(1e6 / np.array([199.5, 200.5]), np.full(2, 0.02)))
+    apart = delta_uv_prime(*uv_of_cct_duv(1e6 / np.array([199.5, 200.5]), np.full(2, 0.02)))
     assert np.sqrt(scatter_of(mapped)) == pytest.approx(apart, rel=1e-4)
 
 

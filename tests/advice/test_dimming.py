@@ -9,11 +9,10 @@ from advisor.advice.answer.advise import advise
 from advisor.advice.answer.key_limit import dimmed
 from advisor.advice.common_white.find import common_whites
 from advisor.advice.readings.target import white_of
-from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.imports.gels.csv_table import read_gels
 from advisor.model import (
-    Aim,
     Gel,
     Limits,
     Predicted,
@@ -24,6 +23,7 @@ from advisor.model import (
     Setting,
     Stage,
     Target,
+    WantedOffset,
     Work,
 )
 from advisor.resources import folder
@@ -44,9 +44,9 @@ def window(lux, limit=1.0, **extra):
 
 def over(*sources, keys=None):
     """Return how far each source stands over its limit, the keys bare or giving `keys`. [lx]"""
-    rack, white = rack_of(tuple(COLOUR)), white_of(Target(cct=5600), [])
+    gel_arrays, white = gel_arrays_of(tuple(COLOUR)), white_of(Target(cct=5600), [])
     given = [s.reading.lux for s in sources if s.role is Role.KEY] if keys is None else keys
-    return [bare.over for bare in dimmed([prepare(s, rack, white) for s in sources], given)]
+    return [bare.over for bare in dimmed([prepare(s, gel_arrays, white) for s in sources], given)]
 
 
 def advised(*sources, rows=SHIPPED, **limits):
@@ -149,7 +149,7 @@ class TestRanking:
         assert all(stack.stops <= 2.5 + 1e-3 for stack in answer.stacks)
 
     def test_a_source_that_is_left_alone_gets_none(self):
-        _, answer = advised(key(), window(8000, aim=Aim(leave=True)))
+        _, answer = advised(key(), window(8000, aim=WantedOffset(leave=True)))
         assert [stack.gels for stack in answer.stacks] == [[]]
 
 

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.advice.teaching.teach import Pair, Question, from_pairs
+from advisor.advice.teaching.teach import Question, ReadingPair, from_pairs
 from advisor.colour import dyes, gels
 from advisor.colour.cct import uv_of_cct_duv
 from advisor.colour.chromaticity import xyz_of_uv
@@ -52,7 +52,7 @@ def sheet_of(row, strength=1.1, by=12.0):
 
 def read_through(spectrum, kind, sheet, accuracy=ON_SET):
     lamp = Source(name="Head", kind=kind, reading=read(spectrum, None))
-    return Pair(lamp, read(spectrum * sheet, None), accuracy)
+    return ReadingPair(lamp, read(spectrum * sheet, None), accuracy)
 
 
 class TestWhatLampsTeach:
@@ -95,7 +95,7 @@ class TestWhatLampsTeach:
     def test_another_kind_of_lamp_tells_more_than_another_of_the_kind(self):
         row = ROW["CTB 1/2"].model_copy(update=GENERIC)
         white, other, tube = (
-            Pair(head(kind, cct, lux=None), gelled(head(kind, cct, lux=None), row), EXACT)
+            ReadingPair(head(kind, cct, lux=None), gelled(head(kind, cct, lux=None), row), EXACT)
             for kind, cct in (("led-white", 3200), ("led-white", 3300), ("fluorescent", 3200))
         )
         alike, apart = (from_pairs(row, [white, second], TABLE).fit for second in (other, tube))
@@ -108,7 +108,7 @@ def some_pairs(row):
     def made(kind, cct, warmer, greener):
         lamp = head(kind, cct, lux=None)
         after = gelled(lamp, row)
-        return Pair(lamp, Reading(cct=after.cct * (1 + warmer), duv=after.duv + greener), ON_SET)
+        return ReadingPair(lamp, Reading(cct=after.cct * (1 + warmer), duv=after.duv + greener), ON_SET)
 
     ccts = {"tungsten": 3200, "daylight": 5600, "led-white": 4000, "led-mix": 4000, "fluorescent": 4000}
     kinds = st.sampled_from(list(ccts.items()))
@@ -149,7 +149,7 @@ class TestSeveralPairs:
     def test_taught_again_with_one_more_is_taught_once_with_both(self):
         stronger = CTO.model_copy(update={"mired": 44.0})
         lamps = [head("tungsten", 3200, lux=None), head("daylight", 5600, lux=None)]
-        pairs = [Pair(lamp, gelled(lamp, stronger)) for lamp in lamps]
+        pairs = [ReadingPair(lamp, gelled(lamp, stronger)) for lamp in lamps]
         once = from_pairs(CTO, pairs, TABLE).new
         first = from_pairs(CTO, pairs[:1], TABLE).new
         assert from_pairs(first, pairs, TABLE, CTO).new == once
@@ -186,7 +186,9 @@ class TestWhatIsAsked:
         assert within_doubt(alone, 1.25 * row.mired, 0.0)
 
     def test_fewer_pairs_than_a_row_was_taught_by_are_asked_about(self):
-        pairs = [Pair(lamp, gelled(lamp, CTO)) for lamp in (self.HEAD, head("daylight", 5600, lux=None))]
+        pairs = [
+            ReadingPair(lamp, gelled(lamp, CTO)) for lamp in (self.HEAD, head("daylight", 5600, lux=None))
+        ]
         taught = from_pairs(CTO, pairs, TABLE).new
         assert from_pairs(taught, pairs[1:], TABLE, CTO).question is Question.BETTER
 

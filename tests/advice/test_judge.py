@@ -13,25 +13,25 @@ from advisor.advice.answer.advise import advise
 from advisor.advice.cost.judge import Judge
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import NONE
-from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import predict_stacks, prepare
 from advisor.model import EXACT, Gel, Limits, Refused, Target
 from tests.advice.searching import SILENT, reference_of
 
 ROWS = [*nominal(), *neutral()]
-RACK = rack_of(tuple(ROWS))
+RACK = gel_arrays_of(tuple(ROWS))
 
 
 def judge_of(rows=ROWS, duv=0.0, cct=6500.0, target=5600.0, keep=(), **limits):
     """A daylight source that is off a Planckian target by a Duv."""
-    rack = rack_of(tuple(rows))
+    gel_arrays = gel_arrays_of(tuple(rows))
     head = source(kind="unknown", cct=cct, duv=duv, keep=list(keep))
-    bare = prepare(head, rack, white_of(Target(cct=target, locus="planckian"), [head]))
-    return Judge(bare, rack, Limits(accuracy=EXACT, **limits))
+    bare = prepare(head, gel_arrays, white_of(Target(cct=target, locus="planckian"), [head]))
+    return Judge(bare, gel_arrays, Limits(accuracy=EXACT, **limits))
 
 
 def stack_of(judge, *names, width=3):
-    found = judge.rack.find(names)
+    found = judge.gel_arrays.find(names)
     return np.array([found + [NONE] * (width - len(found))])
 
 

@@ -4,7 +4,7 @@ import pytest
 
 from advisor.advice.answer.kind_first import asked_first
 from advisor.advice.readings.chromaticity import measure
-from advisor.model import Aim, Kind, Reading, Source
+from advisor.model import Kind, Reading, Source, WantedOffset
 from tests.advice.lamps import plan
 
 
@@ -34,7 +34,7 @@ def test_a_meter_that_printed_how_colours_look_has_said_it(figure):
 
 
 def test_what_is_to_be_left_as_it_is_is_not_asked_about():
-    left = of(1970, 0.0).model_copy(update={"aim": Aim(leave=True)})
+    left = of(1970, 0.0).model_copy(update={"aim": WantedOffset(leave=True)})
     assert plan(of(1970, 0.0)).alone.asks and plan(left).alone.asks is None
 
 

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.wording.ladder import TRADE, Ladder, ladder_of
 from advisor.model import Gel
 from tests.advice.lamps import SHIPPED
@@ -48,7 +48,7 @@ TRADE_BUT_CTO = (TRADE.ctb, TRADE.plus_green, TRADE.minus_green)
 
 
 def test_the_rack_and_its_order_tell_the_same():
-    assert rack_of(tuple(reversed(stronger()))).ladder == ladder_of(stronger())
+    assert gel_arrays_of(tuple(reversed(stronger()))).ladder == ladder_of(stronger())
 
 
 def test_cooler_is_said_in_ctb_and_magenta_in_minus_green():

@@ -18,7 +18,7 @@ from advisor.advice.learned.posterior import posterior
 from advisor.advice.plan.plan import make_plan
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import NONE
-from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.colour.grid import weights
 from advisor.model import (
@@ -192,20 +192,20 @@ def test_the_fit_is_the_conditional_normal_distribution():
     from advisor.advice.stacks.prediction import predict_stacks
     from advisor.advice.stacks.uncertainty import PER_STEP
 
-    rack = rack_of(tuple(SHIPPED))
+    gel_arrays = gel_arrays_of(tuple(SHIPPED))
     after = [(r.gels, predicted(*r.gels).after) for r in READINGS[:3]]
     near = [behind(*gels, cct=0.99 * a.cct, duv=a.duv + 0.0004) for gels, a in after]
-    bare = prepare(source(*near), rack, white_of(TARGET, []))
-    known = posterior(bare, rack, ACCURACY)
+    bare = prepare(source(*near), gel_arrays, white_of(TARGET, []))
+    known = posterior(bare, gel_arrays, ACCURACY)
     assert not known.loose
     names = [[], ["CTB full"], ["CTB full", "CTB 1/8"], ["CTB 1/2"], ["CTB full", "Minus green 1/8"]]
     stacks = np.full((5, 2), NONE)
     for row, gels in enumerate(names):
-        stacks[row, : len(gels)] = rack.find(gels)
-    moves = unknowns(bare, rack, stacks, ACCURACY)
+        stacks[row, : len(gels)] = gel_arrays.find(gels)
+    moves = unknowns(bare, gel_arrays, stacks, ACCURACY)
     kernel = np.einsum("mqc,nqd->mcnd", moves, moves)
-    [plain] = predict_stacks([bare], rack, stacks)
-    read = np.array([bare.white.uv, *(one.uv for one in sorted_as(known, rack, names[1:4]))])
+    [plain] = predict_stacks([bare], gel_arrays, stacks)
+    read = np.array([bare.white.uv, *(one.uv for one in sorted_as(known, gel_arrays, names[1:4]))])
     off = ((read - plain.uv[:4]) * PER_STEP).ravel()
     noise = np.kron(np.eye(4), repeats(bare.white, ACCURACY) + 0.01 * np.eye(2))
     inverse = np.linalg.inv(kernel[:4, :, :4].reshape(8, 8) + noise)
@@ -217,15 +217,15 @@ def test_the_fit_is_the_conditional_normal_distribution():
     assert covariance[0] == pytest.approx(wanted, abs=1e-6)
 
 
-def sorted_as(known, rack, names):
-    return [next(t for t in known.taken if t.gels == tuple(sorted(rack.find(gels)))) for gels in names]
+def sorted_as(known, gel_arrays, names):
+    return [next(t for t in known.taken if t.gels == tuple(sorted(gel_arrays.find(gels)))) for gels in names]
 
 
 class TestWhichCount:
     def known(self, **more):
-        rack = rack_of(tuple(SHIPPED))
-        bare = prepare(source(**more), rack, white_of(TARGET, []))
-        return posterior(bare, rack, ACCURACY)
+        gel_arrays = gel_arrays_of(tuple(SHIPPED))
+        bare = prepare(source(**more), gel_arrays, white_of(TARGET, []))
+        return posterior(bare, gel_arrays, ACCURACY)
 
     def test_gels_that_the_table_has_no_more_say_nothing(self):
         assert self.known(readings=[behind("Straw full", cct=2800, duv=0.001)]) is None
@@ -256,15 +256,15 @@ class TestWhichCount:
 
     def test_another_level_lends_its_shape(self):
         full, low = Reading(cct=3050, duv=0.001, level=100), Reading(cct=2800, duv=0.002, level=20)
-        rack = rack_of(tuple(SHIPPED))
+        gel_arrays = gel_arrays_of(tuple(SHIPPED))
         white = white_of(TARGET, [])
         dim = Source(name="Lamp", kind=Kind.LED_WHITE, reading=low, readings=[full], level=20)
         plain = predicted("CTB full", of=dim).after
         high = predicted("CTB full", of=dim.model_copy(update={"level": 100.0})).after
         weaker = Reading(cct=high.cct * 0.94, duv=high.duv, gels=["CTB full"], level=100)
         taught = dim.model_copy(update={"readings": [full, weaker]})
-        known = judge_of(prepare(taught, rack, white), rack, Limits(accuracy=ACCURACY))
-        assert known.read(np.array([rack.find(["CTB full"])])) == {}  # not read at this level
+        known = judge_of(prepare(taught, gel_arrays, white), gel_arrays, Limits(accuracy=ACCURACY))
+        assert known.read(np.array([gel_arrays.find(["CTB full"])])) == {}  # not read at this level
         assert predicted("CTB full", of=taught).after.cct < plain.cct - 100
 
 
@@ -285,28 +285,28 @@ class TestMoves:
 
 
 def test_a_light_that_was_read_often_is_certain():
-    rack = rack_of(tuple(SHIPPED))
-    bare = prepare(source(*READINGS), rack, white_of(TARGET, []))
-    judge = judge_of(replace(bare), rack, Limits(accuracy=ACCURACY))
-    read = np.array([rack.find(["CTB full"])])
+    gel_arrays = gel_arrays_of(tuple(SHIPPED))
+    bare = prepare(source(*READINGS), gel_arrays, white_of(TARGET, []))
+    judge = judge_of(replace(bare), gel_arrays, Limits(accuracy=ACCURACY))
+    read = np.array([gel_arrays.find(["CTB full"])])
     assert judge.certainty(read).steps[0] < 1.0
 
 
 class TestGelsOffTheirLabels:
     def said(self, *strengths, table=SHIPPED, gel="CTB full"):
         """What is said where one gel is so many times as strong on lamps of several kinds."""
-        rack = rack_of(tuple(table))
+        gel_arrays = gel_arrays_of(tuple(table))
         fits = []
         for cct, strength in zip((2900, 3050, 3200, 2700), strengths, strict=False):
             bare = Reading(cct=cct, duv=0.0005)
             lamp = Source(name="Lamp", kind=Kind.TUNGSTEN, reading=bare)
-            made = prepare(lamp, rack, white_of(TARGET, []))
-            lit = made.mean[0] * rack.product(rack.find([gel])) ** strength
+            made = prepare(lamp, gel_arrays, white_of(TARGET, []))
+            lit = made.mean[0] * gel_arrays.product(gel_arrays.find([gel])) ** strength
             x, y, z = lit @ weights()
             seen = Reading(xy=(x / (x + y + z), y / (x + y + z)), gels=[gel])
             lamp = lamp.model_copy(update={"readings": [seen]})
-            fits.append(posterior(prepare(lamp, rack, white_of(TARGET, [])), rack, ACCURACY))
-        return off_labels(fits, rack, ACCURACY)
+            fits.append(posterior(prepare(lamp, gel_arrays, white_of(TARGET, [])), gel_arrays, ACCURACY))
+        return off_labels(fits, gel_arrays, ACCURACY)
 
     def test_a_gel_that_is_weak_on_three_sources_is_named(self):
         [one] = self.said(0.92, 0.92, 0.92)
@@ -340,7 +340,7 @@ class TestReadBehindGelsOnly:
         bare = source(kind=kind)
         seen = predicted(*gels, of=bare).after
         only = source(Reading(xy=(seen.x, seen.y), lux=seen.lux, gels=gels), kind=kind, reading=UNREAD)
-        made = prepare(only, rack_of(tuple(SHIPPED)), white_of(TARGET, []))
+        made = prepare(only, gel_arrays_of(tuple(SHIPPED)), white_of(TARGET, []))
         reads = made.source.reading
         assert reads.cct == pytest.approx(3050, rel=0.01)
         assert reads.duv == pytest.approx(0.001, abs=0.001)
@@ -370,7 +370,7 @@ class TestReadBehindGelsOnly:
     def test_gels_that_the_table_does_not_have_leave_it_without_advice(self):
         only = source(behind("Straw full", cct=2800, duv=0.0), reading=UNREAD)
         with pytest.raises(Refused, match="no bare reading"):
-            prepare(only, rack_of(tuple(SHIPPED)), white_of(TARGET, []))
+            prepare(only, gel_arrays_of(tuple(SHIPPED)), white_of(TARGET, []))
 
 
 class TestLevels:
@@ -379,23 +379,23 @@ class TestLevels:
     FULL, LOW = 100.0, 20.0
 
     def known(self, *readings, level, reading):
-        rack = rack_of(tuple(SHIPPED))
+        gel_arrays = gel_arrays_of(tuple(SHIPPED))
         lamp = Source(name="Lamp", kind=Kind.TUNGSTEN, reading=reading, readings=list(readings), level=level)
-        bare = prepare(lamp, rack, white_of(TARGET, []))
-        return judge_of(bare, rack, Limits(accuracy=ACCURACY)), rack
+        bare = prepare(lamp, gel_arrays, white_of(TARGET, []))
+        return judge_of(bare, gel_arrays, Limits(accuracy=ACCURACY)), gel_arrays
 
     def test_a_reading_of_no_level_was_taken_at_that_of_the_bare_one_before_it(self):
         full = Reading(cct=2900, duv=0.0, level=self.FULL)
         low = Reading(cct=2450, duv=-0.001, level=self.LOW)
         seen = behind("CTB full", cct=5000, duv=0.002)  # nobody noted the level
-        judge, rack = self.known(full, seen, level=self.LOW, reading=low)
-        assert judge.read(np.array([rack.find(["CTB full"])])) == {}
-        judge, rack = self.known(full, seen, level=self.FULL, reading=low)
-        assert judge.read(np.array([rack.find(["CTB full"])]))
+        judge, gel_arrays = self.known(full, seen, level=self.LOW, reading=low)
+        assert judge.read(np.array([gel_arrays.find(["CTB full"])])) == {}
+        judge, gel_arrays = self.known(full, seen, level=self.FULL, reading=low)
+        assert judge.read(np.array([gel_arrays.find(["CTB full"])]))
 
     def test_behind_gels_at_a_level_that_nobody_read_bare_the_light_follows(self):
         """Tungsten at a fifth, metered behind full CTB only: as warm as that says, and no weak gel."""
-        rack = rack_of(tuple(SHIPPED))
+        gel_arrays = gel_arrays_of(tuple(SHIPPED))
         full = Reading(cct=2900, duv=0.0, level=self.FULL)
         low = Source(name="Low", kind=Kind.TUNGSTEN, reading=Reading(cct=2450, duv=-0.001))
         seen = predicted("CTB full", of=low).after
@@ -404,5 +404,5 @@ class TestLevels:
         more = ["CTB full", "CTB 1/2"]
         now, true = predicted(*more, of=lamp).after, predicted(*more, of=low).after
         assert 1e6 / now.cct == pytest.approx(1e6 / true.cct, abs=12)
-        known = posterior(prepare(lamp, rack, white_of(TARGET, [])), rack, ACCURACY)
-        assert known.loose and off_labels([known, known], rack, ACCURACY) is not None
+        known = posterior(prepare(lamp, gel_arrays, white_of(TARGET, [])), gel_arrays, ACCURACY)
+        assert known.loose and off_labels([known, known], gel_arrays, ACCURACY) is not None

@@ -12,10 +12,10 @@ from hypothesis import strategies as st
 from advisor.advice.readings.chromaticity import measure
 from advisor.advice.readings.dim_levels import in_use, line_of, points
 from advisor.advice.readings.target import white_of
-from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.advice.stacks.uncertainty import certainty
-from advisor.colour.chromaticity import distance
+from advisor.colour.chromaticity import delta_uv_prime
 from advisor.model import EXACT, Reading, Refused, Setting, Source, Target
 from tests.advice.rows import nominal
 from tests.strategies import STEADY
@@ -49,7 +49,7 @@ class TestInterpolation:
         assert use.reading.level == 50
         assert use.notes == ("Worked out between the readings at 25 % and 100 %.",)
         # A tenth of the way to the nearest.
-        nearest = min(float(distance(measure(use.reading).uv, measure(r).uv)) for r in (dim, full))
+        nearest = min(float(delta_uv_prime(measure(use.reading).uv, measure(r).uv)) for r in (dim, full))
         assert use.doubt == pytest.approx(0.1 * nearest)
 
     def test_at_a_level_that_was_read_it_is_the_reading_itself(self):
@@ -127,7 +127,7 @@ class TestBeyond:
         assert use.reading.duv == pytest.approx(0.002)
         assert use.reading.lux == pytest.approx(25)
         # Half of the way from the nearest reading.
-        away = float(distance(measure(use.reading).uv, measure(read[0]).uv))
+        away = float(delta_uv_prime(measure(use.reading).uv, measure(read[0]).uv))
         assert use.doubt == pytest.approx(0.5 * away)
 
     def test_above_the_highest_level_too(self):
@@ -208,13 +208,13 @@ class TestTags:
 
 class TestConsequences:
     def test_the_doubt_joins_the_uncertainty_as_a_square(self):
-        rack, white = rack_of(tuple(nominal())), white_of(Target(cct=5600), [])
+        gel_arrays, white = gel_arrays_of(tuple(nominal())), white_of(Target(cct=5600), [])
         source = lamp(at(25, 2500), at(100, 3200), level=50)
-        bare = prepare(source, rack, white)
+        bare = prepare(source, gel_arrays, white)
         assert bare.doubt == in_use(source).doubt > 0
-        stacks = np.array([[rack.find(["CTB 1/2"])[0]]])
+        stacks = np.array([[gel_arrays.find(["CTB 1/2"])[0]]])
         none, some = (
-            certainty(replace(bare, doubt=doubt), rack, stacks, EXACT) for doubt in (0.0, bare.doubt)
+            certainty(replace(bare, doubt=doubt), gel_arrays, stacks, EXACT) for doubt in (0.0, bare.doubt)
         )
         # CIE TN 001:2014, from memory: a step is 0.0011 Δu′v′
         doubt = bare.doubt / 0.0011

@@ -11,7 +11,7 @@ from rows import neutral, nominal, source
 from advisor.advice.overview.mix import left_out, mix, tristimulus
 from advisor.advice.overview.ratios import at_subject
 from advisor.advice.plan.plan import make_plan
-from advisor.colour.chromaticity import distance, uv_of_xy
+from advisor.colour.chromaticity import delta_uv_prime, uv_of_xy
 from advisor.model import Limits, Reading, Role, Source, Target
 
 TABLE = nominal() + neutral()
@@ -76,7 +76,9 @@ class TestMixture:
     def test_off_target_in_steps_and_words(self):
         made = plan(source("Lamp", "tungsten", 3200.0, 0.0, lux=800))
         got = mix(made, hung=False)
-        assert got.steps == pytest.approx(float(distance(made.heads[0].white.uv, made.target.uv)) / 0.0011)
+        assert got.steps == pytest.approx(
+            float(delta_uv_prime(made.heads[0].white.uv, made.target.uv)) / 0.0011
+        )
         # 5 600 K to 3 200 K is one full CTO; the daylight locus lies an eighth of green above
         assert got.words == "obvious: about a full CTB too warm, about an eighth too magenta"
 

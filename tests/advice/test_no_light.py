@@ -13,7 +13,7 @@ from advisor.advice.overview.mix import mix
 from advisor.advice.plan.plan import make_plan
 from advisor.advice.ranking.pareto import rank
 from advisor.advice.readings.target import white_of
-from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import Outcomes, prepare
 from advisor.model import Gel, Limits, PredictionRequest, Refused, Stage, Target, Transmittance, Work
 
@@ -72,19 +72,19 @@ def test_the_ranking_and_the_grid_of_whites_leave_it_out(layers):
 
 
 def test_a_head_with_dials_leaves_it_out():
-    rack = rack_of(tuple(ROWS))
-    bare = prepare(head([dial(3200), dial(5600)], REACH), rack, white_of(Target(cct=4300), []))
-    stacks = dialled(bare, Limits(max_layers=2), rack).stacks
+    gel_arrays = gel_arrays_of(tuple(ROWS))
+    bare = prepare(head([dial(3200), dial(5600)], REACH), gel_arrays, white_of(Target(cct=4300), []))
+    stacks = dialled(bare, Limits(max_layers=2), gel_arrays).stacks
     assert all(np.isfinite(stack.stops) and not {*BOTH} <= {*stack.gels} for stack in stacks)
 
 
 def test_one_without_a_colour_does_not_rule_out_the_others():
     """A stack behind which one spectrum of several has no light misses by NaN, and has stops."""
-    rack = rack_of(tuple(ROWS))
-    bare = prepare(source(), rack, white_of(Target(cct=5600), []))
-    stacks = np.array([[-1], rack.find(["Plus green full"]), rack.find(["CTO 1/4"])])
+    gel_arrays = gel_arrays_of(tuple(ROWS))
+    bare = prepare(source(), gel_arrays, white_of(Target(cct=5600), []))
+    stacks = np.array([[-1], gel_arrays.find(["Plus green full"]), gel_arrays.find(["CTO 1/4"])])
     steps, passed = np.array([9.0, np.nan, 1.0]), np.array([1.0, 0.9, 0.5])
     outcomes = Outcomes(np.zeros((3, 2)), steps, passed)
     for most in (None, 2.0):
-        judge = Judge(bare, rack, Limits(max_stops=most))
+        judge = Judge(bare, gel_arrays, Limits(max_stops=most))
         assert sorted(rank(judge, stacks, outcomes)) == [0, 2]

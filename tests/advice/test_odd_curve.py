@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.teaching.odd_curve import doubt_about
 from advisor.colour.grid import WAVELENGTHS
 from advisor.model import Gel, Known, Transmittance
@@ -14,13 +14,13 @@ GENERIC_CTO = ROW["CTO 1/2"].model_copy(update={"known": Known.GENERIC})
 
 
 def curve(gel):
-    [sheet] = rack_of((gel,)).transmittances
+    [sheet] = gel_arrays_of((gel,)).transmittances
     return Transmittance(start=float(WAVELENGTHS[0]), step=5, values=sheet.tolist())
 
 
 def taken_as_share(gel):
     """Return what comes of a gel's densities when they are taken for shares of light."""
-    [sheet] = rack_of((gel,)).transmittances
+    [sheet] = gel_arrays_of((gel,)).transmittances
     values = np.clip(-np.log10(sheet), 0.0, 1.0).tolist()
     return Transmittance(start=float(WAVELENGTHS[0]), step=5, values=values)
 

@@ -7,7 +7,7 @@ from rows import asking
 
 from advisor.advice.answer.advise import advise
 from advisor.advice.plan.plan import make_plan
-from advisor.colour.chromaticity import STEP, distance, uv_of_xy
+from advisor.colour.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xy
 from advisor.model import Limits, Reading, Refused, Source, Spectrum, Target
 from tests.advice.answers import TABLE
 
@@ -46,7 +46,10 @@ def test_a_line_is_taken_as_a_meter_prints_it(at, kind):
         Reading(xy=(round(float(xy[0]), 4), round(float(xy[1]), 4))),
     ):
         bare = next(s for s in advised(kind, reading).stacks if not s.gels)
-        assert distance(uv_of_xy(np.array([bare.after.x, bare.after.y])), uv_of_xy(xy)) < 0.25 * STEP
+        assert (
+            delta_uv_prime(uv_of_xy(np.array([bare.after.x, bare.after.y])), uv_of_xy(xy))
+            < 0.25 * STEP_DELTA_UV
+        )
 
 
 @pytest.mark.parametrize("kind", KINDS)
@@ -72,7 +75,7 @@ def test_its_spectrum_is_taken_too(step):
     answer = advised("sodium", Reading(spectrum=Spectrum(start=380.0, step=step, values=values.tolist())))
     bare = next(s for s in answer.stacks if not s.gels)
     true = uv_of_xy(xy_of_line(D_LINES))
-    assert distance(uv_of_xy(np.array([bare.after.x, bare.after.y])), true) < STEP
+    assert delta_uv_prime(uv_of_xy(np.array([bare.after.x, bare.after.y])), true) < STEP_DELTA_UV
     assert bare.miss.steps > 100 and min(s.miss.steps for s in answer.stacks) > bare.miss.steps - 1.0
 
 

@@ -10,7 +10,7 @@ from advisor.advice.common_white.find import common_whites
 from advisor.advice.plan.plan import make_plan
 from advisor.advice.ranking.candidates import choice_of
 from advisor.advice.readings.target import white_of
-from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.model import (
     Limits,
@@ -134,9 +134,9 @@ class TestElsewhere:
 
     def test_which_white_weighs_it_within_them(self):
         target, limits = Target(cct=5600), Limits()
-        rack, white = rack_of(tuple(ROWS)), white_of(target, [])
-        bare = prepare(lamp(no_gel="heat"), rack, white)
-        assert choice_of(bare, limits, rack).free == 0
+        gel_arrays, white = gel_arrays_of(tuple(ROWS)), white_of(target, [])
+        bare = prepare(lamp(no_gel="heat"), gel_arrays, white)
+        assert choice_of(bare, limits, gel_arrays).free == 0
         two = [lamp(no_gel="heat"), source("Panel", "led-white", 4300.0, 0.006)]
         found = common_whites(two, target, limits, ROWS)
         for option in found.best:

@@ -8,7 +8,7 @@ import pytest
 from advisor.advice.plan.plan import make_plan
 from advisor.advice.pull_list.build import pull_list
 from advisor.imports.gels.csv_table import read_gels
-from advisor.model import Aim, Kind, Limits, Opening, Reading, Source, Stage, Target, Work
+from advisor.model import Kind, Limits, Opening, Reading, Source, Stage, Target, WantedOffset, Work
 from advisor.model.formats import EXAMPLE_SIZES, Cut, Format
 from advisor.resources import folder
 from tests.advice.lamps import hung, lamp, planckian, read
@@ -71,7 +71,7 @@ def test_the_gels_stand_in_the_tables_order():
 
 def test_a_bare_source_and_one_without_a_plan_take_nothing():
     spoilt = Source(name="B", reading=Reading(xy=(0.7, 0.29)))
-    pulls = pulled(tungsten("A", aim=Aim(leave=True)), spoilt)
+    pulls = pulled(tungsten("A", aim=WantedOffset(leave=True)), spoilt)
     assert pulls.gels == ()
     assert [w.source for w in pulls.without] == ["B"]
     assert (pulls.sheets, pulls.roll, pulls.still, pulls.short) == (0, 0, (), ())
@@ -187,7 +187,9 @@ class TestStock:
         assert instead.stack.miss.steps > 0
 
     def test_it_does_not_take_what_another_source_needs(self):
-        made = plan(tungsten("A", PANEL), tungsten("B", PANEL, keep=["CTB 1/2"], aim=Aim(leave=True)))
+        made = plan(
+            tungsten("A", PANEL), tungsten("B", PANEL, keep=["CTB 1/2"], aim=WantedOffset(leave=True))
+        )
         assert made.heads[0].advice.stacks[1].gels == ["CTB 1/2"]
         for stock, expected in ((2, ["CTB 1/2"]), (1, None)):
             pulls = pull_list([made], gel_rows(**{"CTB_full": 0, "CTB_1/2": stock}), [HALF])
@@ -233,7 +235,9 @@ class TestCutFrom:
     def test_as_few_formats_are_fetched_as_can_be(self):
         """The small cut alone would come from a sheet; the roll is fetched anyway."""
         panes = Opening(width=1.5, height=2.1)
-        small = tungsten("Small", Opening(width=0.3, height=0.3), keep=["Diffusion 1/2"], aim=Aim(leave=True))
+        small = tungsten(
+            "Small", Opening(width=0.3, height=0.3), keep=["Diffusion 1/2"], aim=WantedOffset(leave=True)
+        )
         gels = pulled(tungsten("Window", panes), small).gels
         assert [gel.size for gel in gels] == [WIDE, WIDE]
         assert pulled(small).gels[0].size == HALF

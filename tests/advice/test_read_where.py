@@ -3,7 +3,7 @@
 import pytest
 
 from advisor.advice.readings.behind_gels import (
-    Stand,
+    Conditions,
     found_in_use,
     stand_in_use,
     stand_when_hung,
@@ -28,19 +28,19 @@ def used(level=None, modifier=None, reading=None):
 class TestStand:
     @pytest.mark.parametrize("level", [1, 40, 100])
     def test_a_level_that_nobody_said_may_be_any(self, level):
-        assert Stand(None, "").agrees(Stand(level, ""))
-        assert Stand(level, "").agrees(Stand(None, ""))
+        assert Conditions(None, "").agrees(Conditions(level, ""))
+        assert Conditions(level, "").agrees(Conditions(None, ""))
 
     def test_levels_that_were_said_have_to_be_one(self):
-        assert Stand(0.1 + 0.2, "").agrees(Stand(0.3, ""))
-        assert not Stand(40, "").agrees(Stand(41, ""))
-        assert not Stand(100, "").agrees(Stand(40, ""))
+        assert Conditions(0.1 + 0.2, "").agrees(Conditions(0.3, ""))
+        assert not Conditions(40, "").agrees(Conditions(41, ""))
+        assert not Conditions(100, "").agrees(Conditions(40, ""))
 
     def test_modifiers_are_one_whatever_the_case_of_their_letters(self):
-        assert Stand(40, "Softbox").agrees(Stand(40, "SOFTBOX"))
-        assert Stand(40, "SOFTBOX").agrees(Stand(40, "Softbox"))
-        assert not Stand(40, "Softbox").agrees(Stand(40, "Grid"))
-        assert not Stand(40, "Softbox").agrees(Stand(40, ""))
+        assert Conditions(40, "Softbox").agrees(Conditions(40, "SOFTBOX"))
+        assert Conditions(40, "SOFTBOX").agrees(Conditions(40, "Softbox"))
+        assert not Conditions(40, "Softbox").agrees(Conditions(40, "Grid"))
+        assert not Conditions(40, "Softbox").agrees(Conditions(40, ""))
 
     @pytest.mark.parametrize(
         ("this", "other", "says"),
@@ -53,17 +53,17 @@ class TestStand:
         ],
     )
     def test_it_is_said_as_far_as_it_differs(self, this, other, says):
-        assert Stand(*this).beside(Stand(*other)) == says
+        assert Conditions(*this).beside(Conditions(*other)) == says
 
     def test_a_source_is_used_as_was_said_else_as_it_was_read(self):
         tagged = read(3200, level=60, modifier="Grid")
-        assert stand_in_use(used(reading=tagged)) == Stand(60, "Grid")
-        assert stand_in_use(used(level=40, reading=tagged)) == Stand(40, "Grid")
-        assert stand_in_use(used(modifier="", reading=tagged)) == Stand(60, "")
-        assert stand_in_use(used(level=40)) == Stand(40, "")
+        assert stand_in_use(used(reading=tagged)) == Conditions(60, "Grid")
+        assert stand_in_use(used(level=40, reading=tagged)) == Conditions(40, "Grid")
+        assert stand_in_use(used(modifier="", reading=tagged)) == Conditions(60, "")
+        assert stand_in_use(used(level=40)) == Conditions(40, "")
 
     def test_it_was_hung_as_it_was_read_bare(self):
-        assert stand_when_hung(work_with(bare=read(3200, 40, "Grid"))) == Stand(40, "Grid")
+        assert stand_when_hung(work_with(bare=read(3200, 40, "Grid"))) == Conditions(40, "Grid")
         assert stand_when_hung(work_with()) is None
 
 

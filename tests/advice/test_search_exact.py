@@ -28,13 +28,13 @@ from advisor.advice.cost.judge import Judge
 from advisor.advice.learned.informed import judge_of
 from advisor.advice.ranking import branch_and_bound
 from advisor.advice.ranking.bounds import bounds_of, grouped
-from advisor.advice.ranking.branch_and_bound import contenders
+from advisor.advice.ranking.branch_and_bound import pareto_candidates
 from advisor.advice.ranking.candidates import is_plain
 from advisor.advice.ranking.clusters import tree_of
-from advisor.advice.ranking.pareto import fronts, rank
+from advisor.advice.ranking.pareto import pareto_fronts, rank
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import NONE, allowed_by, choice_on, stacks_on
-from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import predict_stacks, prepare
 from advisor.colour.grid import WAVELENGTHS
 from advisor.colour.predict import stops
@@ -95,24 +95,26 @@ def known_somehow(rng, row):
 
 
 def both_front_and_search_give_the_front_of_all(rows, head, aim, limits, least=0.0, *, case):
-    rack, target = rack_of(tuple(rows)), white_of(aim, [head])
-    bare = replace(prepare(head, rack, target), over=least)
-    in_order = in_order_of(rack, rows)
+    gel_arrays, target = gel_arrays_of(tuple(rows)), white_of(aim, [head])
+    bare = replace(prepare(head, gel_arrays, target), over=least)
+    in_order = in_order_of(gel_arrays, rows)
     stacks = every_stack(in_order, head.keep, limits.max_layers, limits.exclude_families, least > 0)
     at = places_of(stacks, in_order)
-    risk, lost = reference_of(bare, rack, rows, limits).risk(at)
+    risk, lost = reference_of(bare, gel_arrays, rows, limits).risk(at)
     layers = np.array([len(stack) for stack in stacks])
     best = ranked(risk, lost, layers, limits.max_stops, least)
     expected = [tuple(row.name for row in stacks[i]) for i in best]
-    [(plainly, _)] = fronts([judge_of(bare, rack, limits)])
-    assert names_of(rack, plainly) == expected, case
-    choice = choice_on(rack, bare.keep, limits.max_layers, allowed_by(rack, limits), dimmed=least > 0)
-    assert searched(bare, rack, choice, limits) == expected, case
-    judge = Judge(bare, rack, limits)
+    [(plainly, _)] = pareto_fronts([judge_of(bare, gel_arrays, limits)])
+    assert names_of(gel_arrays, plainly) == expected, case
+    choice = choice_on(
+        gel_arrays, bare.keep, limits.max_layers, allowed_by(gel_arrays, limits), dimmed=least > 0
+    )
+    assert searched(bare, gel_arrays, choice, limits) == expected, case
+    judge = Judge(bare, gel_arrays, limits)
     theirs = judge.risk(at[best], judge.certainty(at[best]))
     np.testing.assert_allclose(theirs, risk[best], rtol=2e-4, err_msg=str(case))
-    left = contenders(judge, choice).tolist()
-    of_all = iter(stacks_on(rack, choice).tolist())
+    left = pareto_candidates(judge, choice).tolist()
+    of_all = iter(stacks_on(gel_arrays, choice).tolist())
     assert all(stack in of_all for stack in left), "not in the order of all stacks"
     return expected
 
@@ -159,20 +161,20 @@ def test_twins_stand_in_the_order_of_the_table_and_not_of_sums(seed):
 
 
 def the_search_gives_the_front_of_all(rows, head, aim, limits, least=0.0):
-    rack, target = rack_of(tuple(rows)), white_of(aim, [head])
-    bare = replace(prepare(head, rack, target), over=least)
-    hangable = rack.ranked | rack.dimming if least else rack.ranked
-    choice = choice_on(rack, (), 3, hangable, dimmed=least > 0)
+    gel_arrays, target = gel_arrays_of(tuple(rows)), white_of(aim, [head])
+    bare = replace(prepare(head, gel_arrays, target), over=least)
+    hangable = gel_arrays.ranked | gel_arrays.dimming if least else gel_arrays.ranked
+    choice = choice_on(gel_arrays, (), 3, hangable, dimmed=least > 0)
     assert not is_plain(choice)
     most = np.inf if limits.max_stops is None else limits.max_stops
-    plain = Vectorised(reference_of(bare, rack, rows, limits), rack.stock * hangable, least, most)
+    plain = Vectorised(reference_of(bare, gel_arrays, rows, limits), gel_arrays.stock * hangable, least, most)
     expected = plain.front()
-    judge = Judge(bare, rack, limits)
-    found = contenders(judge, choice)
-    [outcomes] = predict_stacks([bare], rack, found)
+    judge = Judge(bare, gel_arrays, limits)
+    found = pareto_candidates(judge, choice)
+    [outcomes] = predict_stacks([bare], gel_arrays, found)
     front = found[rank(judge, found, outcomes)]
     assert sorted(tuple(int(i) for i in stack if i != NONE) for stack in front) == expected
-    return rack, expected
+    return gel_arrays, expected
 
 
 @pytest.mark.parametrize(("seed", "count"), [(0, 500), (1, 500), (2, 120), (3, 120)])
@@ -195,8 +197,8 @@ def test_very_many_gels_give_the_front_where_light_has_to_be_lost(seed, count, l
     rows = [*mixed_table(rng, count - len(nd)), *nd]
     head = measured_source(rng) if count == 500 else some_source(rng)
     limits = Limits(max_stops=most, accuracy=some_accuracy(rng) if seed % 2 else EXACT)
-    rack, expected = the_search_gives_the_front_of_all(rows, head, some_target(rng), limits, least)
-    assert any(rack.dimming[list(stack)].any() for stack in expected if stack)
+    gel_arrays, expected = the_search_gives_the_front_of_all(rows, head, some_target(rng), limits, least)
+    assert any(gel_arrays.dimming[list(stack)].any() for stack in expected if stack)
 
 
 # The bounds -------------------------------------------------------------------------------------------
@@ -207,17 +209,17 @@ def test_no_stack_of_a_cluster_is_better_than_the_clusters_bound(seed):
     """On every level, for stacks of two and three gels drawn from clusters drawn at random."""
     rng = np.random.default_rng([8, seed])
     rows = mixed_table(rng, 90)
-    rack = rack_of(tuple(rows))
+    gel_arrays = gel_arrays_of(tuple(rows))
     head = some_source(rng)
     target = white_of(some_target(rng), [head])
     limits = Limits(tolerance_steps=float(rng.uniform(0.1, 8)), accuracy=some_accuracy(rng))
-    bare = replace(prepare(head, rack, target), keep=(0,))
-    plain = reference_of(bare, rack, rows, limits)
-    tree = tree_of(rack, tuple(np.flatnonzero(rack.ranked).tolist()))
+    bare = replace(prepare(head, gel_arrays, target), keep=(0,))
+    plain = reference_of(bare, gel_arrays, rows, limits)
+    tree = tree_of(gel_arrays, tuple(np.flatnonzero(gel_arrays.ranked).tolist()))
     spectra, shares = bare.ensemble.spectra, bare.ensemble.weights
     groups = grouped(rng.normal(size=(len(spectra), 2)), shares, 4)
-    judge = Judge(bare, rack, limits)
-    bounds = bounds_of(spectra, shares, rack.transmittances[0], target.uv, groups, *judge.floor)
+    judge = Judge(bare, gel_arrays, limits)
+    bounds = bounds_of(spectra, shares, gel_arrays.transmittances[0], target.uv, groups, *judge.floor)
     for number in range(tree.depth + 1):
         level = tree.levels[number]
         clusters = rng.choice(np.flatnonzero(level.filled), size=(100, 2 + seed % 2))
@@ -240,15 +242,15 @@ def test_no_stack_risks_less_than_its_bounds_say(seed):
     """Those by which the judge leaves stacks out: of the expected miss, and of the mean place."""
     rng = np.random.default_rng([18, seed])
     rows = mixed_table(rng, 60)
-    rack, head = rack_of(tuple(rows)), some_source(rng)
-    bare = prepare(head, rack, white_of(some_target(rng), [head]))
+    gel_arrays, head = gel_arrays_of(tuple(rows)), some_source(rng)
+    bare = prepare(head, gel_arrays, white_of(some_target(rng), [head]))
     limits = Limits(tolerance_steps=float(rng.uniform(0.1, 8)), accuracy=some_accuracy(rng))
-    judge = Judge(bare, rack, limits)
-    stacks = np.sort(rng.integers(len(rack.names), size=(400, 3)), axis=1)
+    judge = Judge(bare, gel_arrays, limits)
+    stacks = np.sort(rng.integers(len(gel_arrays.names), size=(400, 3)), axis=1)
     stacks[:100, 2] = stacks[:40, 1] = NONE
-    risk, _ = reference_of(bare, rack, rows, limits).risk(stacks)
+    risk, _ = reference_of(bare, gel_arrays, rows, limits).risk(stacks)
     stacks, risk = stacks[np.isfinite(risk)], risk[np.isfinite(risk)]
-    [outcomes] = predict_stacks([bare], rack, stacks)
+    [outcomes] = predict_stacks([bare], gel_arrays, stacks)
     np.testing.assert_allclose(judge.risk(stacks, judge.certainty(stacks)), risk, rtol=2e-4)
     exact = judge.risk(stacks, judge.certainty(stacks))
     assert (judge.at_least(outcomes, stacks) <= exact + 1e-9).all()
@@ -257,22 +259,22 @@ def test_no_stack_risks_less_than_its_bounds_say(seed):
 
 
 def test_a_bound_of_one_spectrum_and_one_gel_is_the_loss_of_the_miss_itself():
-    rack = rack_of(tuple(nominal()))
+    gel_arrays = gel_arrays_of(tuple(nominal()))
     head = source(kind="daylight")
     target = white_of(Target(cct=5600), [head])
-    bare = prepare(head, rack, target)
+    bare = prepare(head, gel_arrays, target)
     assert len(bare.ensemble.weights) == 1
     bounds = bounds_of(bare.ensemble.spectra, np.ones(1), np.ones(81), target.uv, np.zeros(1, np.intp), 3.0)
-    least, passed = bounds.of_stacks(rack.transmittances)
-    [outcomes] = predict_stacks([bare], rack, np.arange(20)[:, None])
+    least, passed = bounds.of_stacks(gel_arrays.transmittances)
+    [outcomes] = predict_stacks([bare], gel_arrays, np.arange(20)[:, None])
     assert least == pytest.approx(loss(outcomes.steps, 3.0), rel=1e-9)
     assert passed == pytest.approx(outcomes.passed, rel=1e-12)
 
 
 @pytest.mark.parametrize("count", [1, 2, 3, 7, 20, 33])
 def test_every_level_of_the_tree_holds_every_gel_once(count):
-    rack = rack_of(tuple(mixed_table(np.random.default_rng(count), 40)))
-    tree = tree_of(rack, tuple(range(count)))
+    gel_arrays = gel_arrays_of(tuple(mixed_table(np.random.default_rng(count), 40)))
+    tree = tree_of(gel_arrays, tuple(range(count)))
     assert sorted(tree.order) == list(range(count))
     for level, finer in itertools.pairwise(tree.levels):
         assert (finer.starts[::2] == level.starts).all()
@@ -300,11 +302,11 @@ def test_gels_that_pass_nothing_together_are_no_stack():
         Gel(family="Long", fraction="full", cc=5, transmittance=curve(half[::-1])),
         *nominal(),
     ]
-    rack, head = rack_of(tuple(rows)), source()
+    gel_arrays, head = gel_arrays_of(tuple(rows)), source()
     target = white_of(Target(cct=5600), [head])
-    bare = prepare(head, rack, target)
-    choice = choice_on(rack, (), 2, rack.ranked, dimmed=False)
-    found = names_of(rack, contenders(Judge(bare, rack, Limits()), choice))
+    bare = prepare(head, gel_arrays, target)
+    choice = choice_on(gel_arrays, (), 2, gel_arrays.ranked, dimmed=False)
+    found = names_of(gel_arrays, pareto_candidates(Judge(bare, gel_arrays, Limits()), choice))
     assert ("CTO 1/4",) in found and not any({"Short full", "Long full"} <= set(stack) for stack in found)
 
 

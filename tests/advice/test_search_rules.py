@@ -7,11 +7,11 @@ from hypothesis import strategies as st
 from large import mixed_table, some_source, some_target
 
 from advisor.advice.cost.judge import Judge
-from advisor.advice.ranking.branch_and_bound import contenders
+from advisor.advice.ranking.branch_and_bound import pareto_candidates
 from advisor.advice.ranking.pareto import rank
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import allowed_by, choice_on, stacks_on
-from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import predict_stacks, prepare
 from advisor.model import EXACT, Limits
 from tests.advice.searching import searched
@@ -37,13 +37,13 @@ def whites(draw):
 def both_ways(head, rows, aim, **limits):
     """The least risk on the front, by the search and by going through all."""
     limits = Limits(**limits, accuracy=EXACT)
-    rack = rack_of(tuple(rows))
+    gel_arrays = gel_arrays_of(tuple(rows))
     target = white_of(aim, [head])
-    bare = prepare(head, rack, target)
-    choice = choice_on(rack, (), limits.max_layers, allowed_by(rack, limits), dimmed=False)
-    judge, best = Judge(bare, rack, limits), []
-    for stacks in (contenders(judge, choice), stacks_on(rack, choice)):
-        [outcomes] = predict_stacks([bare], rack, stacks)
+    bare = prepare(head, gel_arrays, target)
+    choice = choice_on(gel_arrays, (), limits.max_layers, allowed_by(gel_arrays, limits), dimmed=False)
+    judge, best = Judge(bare, gel_arrays, limits), []
+    for stacks in (pareto_candidates(judge, choice), stacks_on(gel_arrays, choice)):
+        [outcomes] = predict_stacks([bare], gel_arrays, stacks)
         front = stacks[rank(judge, stacks, outcomes)]
         best.append(judge.risk(front, judge.certainty(front)).min())
     assert best[0] == pytest.approx(best[1], abs=1e-9)
@@ -70,10 +70,12 @@ def test_the_order_of_rows_never_matters(head, rows, aim, random):
     limits = Limits()
     results = []
     for table in (rows, other):
-        rack = rack_of(tuple(table))
+        gel_arrays = gel_arrays_of(tuple(table))
         target = white_of(aim, [head])
-        bare = prepare(head, rack, target)
-        results.append(searched(bare, rack, choice_on(rack, (), 3, rack.ranked, dimmed=False), limits))
+        bare = prepare(head, gel_arrays, target)
+        results.append(
+            searched(bare, gel_arrays, choice_on(gel_arrays, (), 3, gel_arrays.ranked, dimmed=False), limits)
+        )
     assert results[0] == results[1]
 
 

@@ -11,7 +11,7 @@ from rows import asking, neutral, nominal, source
 
 from advisor.advice.answer.advise import advise, predict
 from advisor.advice.readings.target import white_of
-from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.advice.stock.sharing import share
 from advisor.model import Limits, PredictionRequest, Target
@@ -109,11 +109,11 @@ def test_who_makes_room_though_there_is_a_sheet_of_its_gel_is_told_so():
 
 def test_a_sheet_that_is_taken_is_not_shared_out():
     rows = stocked(WARM, rest=0)
-    rack = rack_of(tuple(rows))
+    gel_arrays = gel_arrays_of(tuple(rows))
     [window] = windows(6400)
-    bare = prepare(window, rack, white_of(Target(cct=5600), []))
-    first = list(rack.find(["CTO 1/4"]))
-    [free], [gone] = (share([bare], [first], Limits(), rack, taken) for taken in ([], first))
+    bare = prepare(window, gel_arrays, white_of(Target(cct=5600), []))
+    first = list(gel_arrays.find(["CTO 1/4"]))
+    [free], [gone] = (share([bare], [first], Limits(), gel_arrays, taken) for taken in ([], first))
     assert (list(free.gels), free.words) == (first, "Its first choice: there is enough for every source.")
     assert (gone.gels, gone.words) == ((), "No CTO 1/4 is left.")
 

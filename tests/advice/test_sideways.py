@@ -7,7 +7,7 @@ import pytest
 from advisor.advice.answer.advise import predict_stack
 from advisor.advice.plan.green_side_effect import green_taken_out
 from advisor.advice.readings.target import white_of
-from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.model import Gel, Reading, Shift, Source, Stage, Target, Work
 from advisor.web.wording.sentences import surer
@@ -38,11 +38,11 @@ def test_where_minus_green_hangs_or_none_is_needed_nothing_is_said():
 def taken_out(gels, needed_cc=-10.0, rows=SHIPPED, kind="fluorescent", cct=3200, duv=0.012):
     """Return what is said of a stack on a tube that needs so much green, and its Duv bare and behind CTB."""
     source = Source(name="Tube", kind=kind, reading=Reading(cct=cct, duv=duv))
-    rack = rack_of(tuple(rows))
-    bare = prepare(source, rack, white_of(TARGET, []))
+    gel_arrays = gel_arrays_of(tuple(rows))
+    bare = prepare(source, gel_arrays, white_of(TARGET, []))
     needed = Shift(mired=-100.0, duv=None if needed_cc is None else needed_cc / 1000, cc=needed_cc, words="")
-    after = predict_stack(bare, LIMITS, rack, [g for g in gels if g.startswith("CTB")]).after
-    said = green_taken_out(bare, needed, predict_stack(bare, LIMITS, rack, gels), rack)
+    after = predict_stack(bare, LIMITS, gel_arrays, [g for g in gels if g.startswith("CTB")]).after
+    said = green_taken_out(bare, needed, predict_stack(bare, LIMITS, gel_arrays, gels), gel_arrays)
     return said, 1000 * (duv - after.duv)
 
 
@@ -80,11 +80,11 @@ def test_only_gels_that_warm_or_cool_are_counted():
 
 def test_behind_what_is_no_white_any_more_nothing_is_said():
     source = Source(name="Sky", kind="daylight", reading=Reading(cct=15000, duv=0.012))
-    rack = rack_of(tuple(SHIPPED))
-    bare = prepare(source, rack, white_of(TARGET, []))
-    stack = predict_stack(bare, LIMITS, rack, ["CTB full"])
+    gel_arrays = gel_arrays_of(tuple(SHIPPED))
+    bare = prepare(source, gel_arrays, white_of(TARGET, []))
+    stack = predict_stack(bare, LIMITS, gel_arrays, ["CTB full"])
     assert stack.after.cct is None
-    assert green_taken_out(bare, Shift(mired=-100.0, duv=-0.01, cc=-10.0, words=""), stack, rack) == ""
+    assert green_taken_out(bare, Shift(mired=-100.0, duv=-0.01, cc=-10.0, words=""), stack, gel_arrays) == ""
 
 
 def test_several_families_are_named_once_each():

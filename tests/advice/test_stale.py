@@ -2,7 +2,7 @@
 
 import pytest
 
-from advisor.model import Aim, Limits, NoGel, Reading, Source, Stage, Target, Work
+from advisor.model import Limits, NoGel, Reading, Source, Stage, Target, WantedOffset, Work
 from advisor.web.wording.sentences import doing, on_paper, progress
 from tests.advice.lamps import TARGET, lamp, plan, planckian
 from tests.web.page import plain
@@ -44,7 +44,7 @@ def test_what_hangs_for_another_target_is_hung_wrong_however_far_off_it_was_then
         decided(Stage.HUNG, RIGHT),
         decided(Stage.HUNG, []),
         decided(Stage.CONFIRMED, ["CTB full"]),
-        decided(Stage.HUNG, ["CTB full"], WINDOW.model_copy(update={"aim": Aim(leave=True)})),
+        decided(Stage.HUNG, ["CTB full"], WINDOW.model_copy(update={"aim": WantedOffset(leave=True)})),
         decided(Stage.PLANNED, ["CTB full"]),
     ],
     ids=["right", "bare on purpose", "said to be right", "left as it is", "planned on purpose"],

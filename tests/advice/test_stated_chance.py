@@ -3,7 +3,7 @@
 import pytest
 
 from advisor.advice.after_hanging.check import predicted_of
-from advisor.model import Aim, Kind, Predicted, Reading, Source, Stage, Work
+from advisor.model import Kind, Predicted, Reading, Source, Stage, WantedOffset, Work
 from tests.advice.lamps import plan
 
 HEAD = Source(name="Head", kind=Kind.DISCHARGE, reading=Reading(cct=6800, duv=0.009))
@@ -37,7 +37,7 @@ def test_it_stays_while_the_question_is_the_same(entry, kept):
     assert hung(kept, entry.miss.steps).within == 0.123
 
 
-@pytest.mark.parametrize("more", [{"tolerance_steps": 6.0}, {"aim": Aim(mired=10.0)}])
+@pytest.mark.parametrize("more", [{"tolerance_steps": 6.0}, {"aim": WantedOffset(mired=10.0)}])
 def test_another_tolerance_or_white_asks_anew(entry, kept, more):
     assert hung(kept, entry.miss.steps, **more).within != 0.123
 

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from advisor.advice.stacks.gel_arrays import nominal_stops, rack_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of, nominal_stops
 from advisor.advice.teaching.possible_rows import checked, is_taught
 from advisor.advice.teaching.teach import from_transmittance
 from advisor.colour import gels
@@ -13,7 +13,7 @@ from tests.advice.taught import CC_BACK, MIRED_BACK, ROW, STOPS_BACK, TABLE, fla
 
 
 def curve_of(gel):
-    [sheet] = rack_of((gel,)).transmittances
+    [sheet] = gel_arrays_of((gel,)).transmittances
     return Transmittance(start=float(WAVELENGTHS[0]), step=5, values=sheet.tolist())
 
 
@@ -24,7 +24,7 @@ class TestTransmittance:
         lesson = from_transmittance(row, curve_of(row))
         assert lesson.new.mired == pytest.approx(row.mired, abs=MIRED_BACK)
         assert lesson.new.cc == pytest.approx(row.cc, abs=CC_BACK)
-        assert lesson.new.stops == pytest.approx(nominal_stops(rack_of((row,)))[name], abs=STOPS_BACK)
+        assert lesson.new.stops == pytest.approx(nominal_stops(gel_arrays_of((row,)))[name], abs=STOPS_BACK)
         assert lesson.off_steps < 0.01
 
     def test_a_flat_half_is_a_stop_and_no_colour(self):
@@ -38,7 +38,7 @@ class TestTransmittance:
 
     def test_a_curve_is_described_on_the_reference_of_what_it_does(self):
         tint = gels.transmittances(np.array([-4.0]), np.array([0.0]), np.array([np.nan]))[0]
-        [green] = rack_of((ROW["Minus green 1/4"],)).transmittances
+        [green] = gel_arrays_of((ROW["Minus green 1/4"],)).transmittances
         curve = Transmittance(start=380, step=5, values=(green * tint).tolist())
         new = from_transmittance(ROW["Minus green 1/4"], curve).new
         assert (new.mired, new.cc, new.reference) == (

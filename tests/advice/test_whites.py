@@ -16,13 +16,12 @@ from advisor.advice.common_white.grid import distinct, few_enough, grid, least_c
 from advisor.advice.ranking.candidates import choice_of
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import choice_on
-from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.advice.wording.ladder import TRADE, ladder_of
-from advisor.colour.chromaticity import distance
+from advisor.colour.chromaticity import delta_uv_prime
 from advisor.imports.gels.csv_table import read_gels
 from advisor.model import (
-    Aim,
     Gel,
     Limits,
     Opening,
@@ -31,6 +30,7 @@ from advisor.model import (
     Refused,
     Stage,
     Target,
+    WantedOffset,
     Work,
 )
 from advisor.model.phrases import white as named
@@ -71,11 +71,11 @@ SOURCES = [
 @pytest.mark.parametrize("limits", [Limits(max_layers=2), Limits(max_layers=2, max_stops=0.5)])
 @pytest.mark.parametrize("head", SOURCES, ids=lambda head: head.name)
 def test_every_white_costs_what_a_plain_loop_over_all_stacks_says(head, limits):
-    rack, whites = rack_of(tuple(ROWS)), grid()
-    bare = prepare(head, rack, white_of(Target(cct=5600), []))
+    gel_arrays, whites = gel_arrays_of(tuple(ROWS)), grid()
+    bare = prepare(head, gel_arrays, white_of(Target(cct=5600), []))
     some = np.arange(0, len(whites.cct), 61)
-    found = least_costs(bare, whites.uv[some], choice_of(bare, limits, rack), limits, rack)
-    anew = reference_of(bare, rack, ROWS, limits.for_source(head))
+    found = least_costs(bare, whites.uv[some], choice_of(bare, limits, gel_arrays), limits, gel_arrays)
+    anew = reference_of(bare, gel_arrays, ROWS, limits.for_source(head))
     stacks = every_stack(anew.rows, head.keep, limits.max_layers)
     at = places_of(stacks, anew.rows)
     filters, layers = anew.product(at), np.array([len(stack) for stack in stacks])
@@ -125,7 +125,7 @@ class TestTheThree:
         assert len(ceiling.best) == 3
         for i, a in enumerate(ceiling.best):
             for b in ceiling.best[:i]:
-                assert distance(a.white.uv, b.white.uv) > 3.0 * 0.0011
+                assert delta_uv_prime(a.white.uv, b.white.uv) > 3.0 * 0.0011
 
     def test_each_is_the_cheapest_near_it(self):
         uv = np.array([[0.2 + 0.0005 * i, 0.3] for i in range(9)])
@@ -174,7 +174,7 @@ def test_whites_are_told_apart_by_the_tolerance_but_by_no_less_than_3_and_no_mor
 
 class TestWhatCounts:
     def test_a_source_that_is_left_counts_nothing(self, two):
-        left = source("Sign", "sodium", 2100.0, 0.0, aim=Aim(leave=True))
+        left = source("Sign", "sodium", 2100.0, 0.0, aim=WantedOffset(leave=True))
         whites = common_whites([*TWO, left], Target(cct=5600), Limits(), ROWS)
         assert np.array_equal(whites.costs, two.costs)
         assert [part.name for part in whites.best[0].parts] == ["Lamp", "Panel"]
@@ -192,7 +192,7 @@ class TestWhatCounts:
         assert [o.parts for o in whites.best] == [o.parts for o in two.best]
 
     def test_an_aim_that_leads_too_far_from_white_rules_a_white_out(self):
-        far = [source("Lamp", "tungsten", 3200.0, 0.0, aim=Aim(mired=-200.0))]
+        far = [source("Lamp", "tungsten", 3200.0, 0.0, aim=WantedOffset(mired=-200.0))]
         whites = common_whites(far, Target(cct=3200, locus="planckian"), Limits(), ROWS)
         ruled_out = (whites.grid.mired < 1e6 / 25000 + 200.0) | ~whites.grid.real
         assert np.array_equal(~np.isfinite(whites.costs), ruled_out)
@@ -287,16 +287,16 @@ class TestWhatCounts:
         assert whites.best[0].value <= whites.costs.min() + 0.02  # all gels do no worse than some
 
     def test_what_is_thinned_still_does_all_that_the_table_does(self):
-        rack = rack_of(tuple(family_table(np.random.default_rng(3), 200)))
-        choice = choice_on(rack, (), 3, rack.ranked, dimmed=False)
-        few = few_enough(choice, rack)
+        gel_arrays = gel_arrays_of(tuple(family_table(np.random.default_rng(3), 200)))
+        choice = choice_on(gel_arrays, (), 3, gel_arrays.ranked, dimmed=False)
+        few = few_enough(choice, gel_arrays)
         assert few.count <= 3000 < 11_000 < choice.count
         assert set(few.gels) < set(choice.gels)
-        for shift in (rack.mired, rack.cc):
+        for shift in (gel_arrays.mired, gel_arrays.cc):
             taken, full = np.sort(shift[list(few.gels)]), shift.max()
             assert taken[-1] > 0.95 * full
             assert np.diff(taken).max() < 0.3 * full
-        assert few_enough(few, rack) == few
+        assert few_enough(few, gel_arrays) == few
 
 
 class TestOnTheWay:

@@ -4,12 +4,12 @@ import numpy as np
 import pytest
 
 from advisor.advice.common_white.grid import grid
-from advisor.advice.readings.chromaticity import Whiteness
+from advisor.advice.readings.chromaticity import WhitePoint
 from advisor.advice.readings.target import aimed, white_of
 from advisor.model import (
-    Aim,
     Locus,
     Refused,
+    WantedOffset,
 )
 
 
@@ -35,12 +35,14 @@ class TestGrid:
             assert np.abs(np.diff(1e6 / kelvins)).max() < 7  # each 5 MK⁻¹, moved to the nearest 10 or 50 K
         assert set(whites.tint) == set(range(-10, 31))
 
-    @pytest.mark.parametrize("aim", [Aim(), Aim(mired=-40.0, duv=0.004), Aim(mired=-120.0)])
+    @pytest.mark.parametrize(
+        "aim", [WantedOffset(), WantedOffset(mired=-40.0, duv=0.004), WantedOffset(mired=-120.0)]
+    )
     def test_what_a_source_is_wanted_at_goes_with_the_white(self, aim):
         whites = grid()
         wanted = whites.wanted(aim)
         for i in range(0, len(whites.cct), 131):
-            white = Whiteness(whites.uv[i], 1e6 / whites.mired[i], whites.duv[i])
+            white = WhitePoint(whites.uv[i], 1e6 / whites.mired[i], whites.duv[i])
             try:
                 assert not whites.real[i] or np.abs(aimed(white, aim).uv - wanted[i]).max() < 1e-9
             except Refused:

@@ -8,7 +8,7 @@ import pytest
 from rows import asking, neutral, nominal, source
 
 from advisor.advice.answer.advise import advise, predict
-from advisor.advice.cost.counted import cost, spent
+from advisor.advice.cost.counted import cost, counted_loss
 from advisor.advice.ranking import explain as reasons
 from advisor.advice.ranking.explain import place, why
 from advisor.advice.wording import words
@@ -113,7 +113,7 @@ def test_what_a_limit_over_the_key_asks_is_weighed_against_it():
 
 def weighed(stack, risk, least):
     """Return a stack with the cost that it has where light has to be lost."""
-    lost = spent(np.array(stack.stops), least)
+    lost = counted_loss(np.array(stack.stops), least)
     return stack.model_copy(update={"cost": float(cost(np.array(risk), lost, np.array(stack.layers)))})
 
 

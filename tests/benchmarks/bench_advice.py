@@ -18,7 +18,7 @@ from short import pick
 from advisor.advice.answer.advise import advise
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import NONE, choice_on, stacks_on
-from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare, stacked
 from advisor.colour.cct import cct_duv_of_uv
 from advisor.colour.data import Array, library
@@ -48,20 +48,20 @@ def main() -> None:
         for i in range(SOURCES)
     ]
     request = AdviceRequest(target=Target(cct=5600), sources=sources, max_layers=LAYERS)
-    rack = rack_of(tuple(gels))
-    stacks = stacks_on(rack, choice_on(rack, (), LAYERS, rack.ranked, dimmed=False))
+    gel_arrays = gel_arrays_of(tuple(gels))
+    stacks = stacks_on(gel_arrays, choice_on(gel_arrays, (), LAYERS, gel_arrays.ranked, dimmed=False))
     one = AdviceRequest(target=Target(cct=5600), sources=sources[:1], max_layers=LAYERS)
     advise(request, gels)  # solves the dyes and finds the stacks, once
     ours = median(lambda: advise(request, gels))
     ours_one = median(lambda: advise(one, gels))
 
     chosen = stacks[sorted(random.Random(1).sample(range(len(stacks)), SAMPLE))]
-    bare = prepare(sources[0], rack, white_of(request.target, sources))
-    products = [[rack.transmittances[i] for i in stack if i != NONE] for stack in chosen]
+    bare = prepare(sources[0], gel_arrays, white_of(request.target, sources))
+    products = [[gel_arrays.transmittances[i] for i in stack if i != NONE] for stack in chosen]
     started = time.perf_counter()
     plain = plain_loop(bare.ensemble.spectra[0], products)
     per_stack = (time.perf_counter() - started) / SAMPLE
-    print(f"{len(stacks)} stacks of up to {LAYERS} layers from {int(rack.ranked.sum())} gels")
+    print(f"{len(stacks)} stacks of up to {LAYERS} layers from {int(gel_arrays.ranked.sum())} gels")
     print(f"advise(), {SOURCES} sources: median {1000 * ours:.1f} ms")
     print(f"advise(), 1 source: median {1000 * ours_one:.2f} ms")
     print(
@@ -72,7 +72,7 @@ def main() -> None:
     print(f"ratio per stack, {SOURCES} sources: {per_stack / each:.0f} x (goal: at least {GOAL} x)")
     print(f"ratio per stack, 1 source: {per_stack / (ours_one / len(stacks)):.0f} x")
     light = through(
-        bare.ensemble.spectra[:1], stacked(rack.transmittances, chosen)
+        bare.ensemble.spectra[:1], stacked(gel_arrays.transmittances, chosen)
     )  # the loop's own spectrum
     found = cct_duv_of_uv(light.uv[:, 0])[0]
     white = (found >= 2000) & (found <= 10000)

@@ -24,8 +24,8 @@ from advisor.advice.dials.calibration import fit_dial
 from advisor.advice.dials.search import dials_of
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import choice_on, stacks_on
-from advisor.advice.stacks.gel_arrays import Rack, rack_of
-from advisor.advice.stacks.prediction import Bare, prepare
+from advisor.advice.stacks.gel_arrays import GelArrays, gel_arrays_of
+from advisor.advice.stacks.prediction import PreparedSource, prepare
 from advisor.colour import sources
 from advisor.colour.sources import Unbendable
 from advisor.imports.gels.csv_table import read_gels
@@ -40,12 +40,14 @@ TINY = Reach(cct_from=5000, cct_to=6000, cct_step=500, green_from=0, green_to=0,
 LAYERS = pick(3, 1)
 
 
-def exhaustively(bare: Bare, rack: Rack, limits: Limits) -> tuple[float, float]:
+def exhaustively(bare: PreparedSource, gel_arrays: GelArrays, limits: Limits) -> tuple[float, float]:
     """Return the least cost and the least risk over all settings and stacks."""
     fit = fit_dial(bare.source)
     assert fit is not None
     dials = dials_of(fit.reach)
-    stacks = stacks_on(rack, choice_on(rack, (), limits.max_layers, rack.ranked, dimmed=False))
+    stacks = stacks_on(
+        gel_arrays, choice_on(gel_arrays, (), limits.max_layers, gel_arrays.ranked, dimmed=False)
+    )
     best, surest = np.inf, np.inf
     places = [(i, j) for i in range(dials.ccts) for j in range(dials.greens)]
     for place in [None, *places]:
@@ -53,7 +55,7 @@ def exhaustively(bare: Bare, rack: Rack, limits: Limits) -> tuple[float, float]:
             stand = as_read(bare) if place is None else stand_at(bare, fit, dials.setting(*place))
         except Unbendable:
             continue
-        judge = stand.judge(rack, limits)
+        judge = stand.judge(gel_arrays, limits)
         outcomes, sure = stand.outcomes(judge, stacks)
         risk = judge.risk(stacks, sure)
         best = min(best, float(judge.cost(stacks, risk, outcomes.passed).min()))
@@ -79,7 +81,7 @@ def forget() -> None:
 
 
 def main() -> None:
-    rack = rack_of(tuple(read_gels((folder("gels") / "generic.csv").read_bytes()).rows))
+    gel_arrays = gel_arrays_of(tuple(read_gels((folder("gels") / "generic.csv").read_bytes()).rows))
     limits = Limits(tolerance_steps=TOLERANCE, max_layers=LAYERS)
     regrets, risks, ratios, cold_all, warm_all = [], [], [], [], []
     for kind in pick(("led-mix", "led-white", "discharge"), ("led-white",)):
@@ -87,13 +89,13 @@ def main() -> None:
             for readings in pick([*READ.values()], [READ[2]]):
                 for cct in pick((3200, 4300, 5600), (4300,)):
                     source = head(readings, reach, ODD, kind)
-                    bare = prepare(source, rack, white_of(Target(cct=cct, locus="planckian"), []))
+                    bare = prepare(source, gel_arrays, white_of(Target(cct=cct, locus="planckian"), []))
                     forget()
-                    cold, answer = timed(lambda bare=bare: advice.dialled(bare, limits, rack))
+                    cold, answer = timed(lambda bare=bare: advice.dialled(bare, limits, gel_arrays))
                     advice._dialled.cache_clear()
-                    warm, _ = timed(lambda bare=bare: advice.dialled(bare, limits, rack))
+                    warm, _ = timed(lambda bare=bare: advice.dialled(bare, limits, gel_arrays))
                     forget()
-                    theirs, (best, surest) = timed(lambda bare=bare: exhaustively(bare, rack, limits))
+                    theirs, (best, surest) = timed(lambda bare=bare: exhaustively(bare, gel_arrays, limits))
                     regrets.append(answer.stacks[0].cost - best)
                     risks.append(min(map(risk_of, answer.stacks)) - surest)
                     ratios.append(theirs / cold)
@@ -107,10 +109,10 @@ def main() -> None:
     print(
         f"{statistics.median(cold_all):.0f} ms cold, {statistics.median(warm_all):.0f} ms with known spectra"
     )
-    bare = prepare(head(READ[3], REACH), rack, white_of(Target(cct=4300), []))
+    bare = prepare(head(READ[3], REACH), gel_arrays, white_of(Target(cct=4300), []))
     forget()
-    first, _ = timed(lambda: advice.dialled(bare, limits, rack))
-    again, _ = timed(lambda: advice.dialled(bare, limits, rack))
+    first, _ = timed(lambda: advice.dialled(bare, limits, gel_arrays))
+    again, _ = timed(lambda: advice.dialled(bare, limits, gel_arrays))
     print(f"  asked again: {first / again:.0f} x faster")
 
 

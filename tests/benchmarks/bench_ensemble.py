@@ -18,8 +18,8 @@ from short import pick
 from advisor.advice.answer.advise import advise_on
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import choice_on, stacks_on
-from advisor.advice.stacks.gel_arrays import rack_of
-from advisor.advice.stacks.prediction import Bare, prepare
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
+from advisor.advice.stacks.prediction import PreparedSource, prepare
 from advisor.imports.gels.csv_table import read_gels
 from advisor.model import Kind, Limits, Reading, Source, Target
 from advisor.resources import folder
@@ -32,7 +32,7 @@ MOST_MEMORY = 300.0
 
 
 def main() -> None:
-    rack = rack_of(tuple(read_gels((folder("gels") / "generic.csv").read_bytes()).rows))
+    gel_arrays = gel_arrays_of(tuple(read_gels((folder("gels") / "generic.csv").read_bytes()).rows))
     target = white_of(Target(cct=5600), [])
     sources = [
         Source(
@@ -43,21 +43,21 @@ def main() -> None:
         for i in range(SOURCES)
     ]
     started = time.perf_counter()
-    ensembles = [prepare(source, rack, target) for source in sources]
+    ensembles = [prepare(source, gel_arrays, target) for source in sources]
     first = time.perf_counter() - started
     alone = [heaviest(bare) for bare in ensembles]
     limits = Limits(max_layers=LAYERS)
     times: dict[str, list[float]] = {"ensembles": [], "one archetype": []}
     for bares in (ensembles, alone):
-        advise_on(bares, limits, rack)  # finds the stacks and the other dyes, once
+        advise_on(bares, limits, gel_arrays)  # finds the stacks and the other dyes, once
     for _ in range(ROUNDS):
         for name, bares in (("ensembles", ensembles), ("one archetype", alone)):
             started = time.perf_counter()
-            advise_on(bares, limits, rack)
+            advise_on(bares, limits, gel_arrays)
             times[name].append(time.perf_counter() - started)
     medians = {name: statistics.median(taken) for name, taken in times.items()}
     members = [len(bare.ensemble.weights) for bare in ensembles]
-    stacks = stacks_on(rack, choice_on(rack, (), LAYERS, rack.ranked, dimmed=False))
+    stacks = stacks_on(gel_arrays, choice_on(gel_arrays, (), LAYERS, gel_arrays.ranked, dimmed=False))
     print(f"{len(stacks)} stacks of up to {LAYERS} layers, {SOURCES} sources")
     print(f"members of the ensembles: {members}, {sum(members)} in all")
     print(f"ensembles made for the first time: {1000 * first:.0f} ms (kept after that)")
@@ -67,7 +67,7 @@ def main() -> None:
     print(f"most memory held: {memory():.0f} MB (goal for the server: under {MOST_MEMORY:.0f} MB)")
 
 
-def heaviest(bare: Bare) -> Bare:
+def heaviest(bare: PreparedSource) -> PreparedSource:
     """Reduce an ensemble to its heaviest member."""
     one = int(np.argmax(bare.ensemble.weights))
     ensemble = bare.ensemble._replace(

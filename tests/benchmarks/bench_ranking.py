@@ -28,11 +28,11 @@ from short import pick
 from advisor.advice.answer.advise import advise, advise_on
 from advisor.advice.learned.informed import judge_of
 from advisor.advice.ranking.clusters import tree_of
-from advisor.advice.ranking.pareto import fronts
+from advisor.advice.ranking.pareto import pareto_fronts
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import NONE, choice_on, stacks_on
-from advisor.advice.stacks.gel_arrays import Rack, rack_of
-from advisor.advice.stacks.prediction import Bare, prepare
+from advisor.advice.stacks.gel_arrays import GelArrays, gel_arrays_of
+from advisor.advice.stacks.prediction import PreparedSource, prepare
 from advisor.advice.stock.allocation import allocate
 from advisor.imports.gels.csv_table import read_gels
 from advisor.model import EXACT, AdviceRequest, Gel, Kind, Limits, Reading, Source, Target
@@ -66,10 +66,10 @@ def least(run: Callable[[], object], rounds: int = ROUNDS) -> float:
     return min(times)
 
 
-def reference_of(bare: Bare, rows: Sequence[Gel], rack: Rack) -> Reference:
+def reference_of(bare: PreparedSource, rows: Sequence[Gel], gel_arrays: GelArrays) -> Reference:
     """Return the plain reference for a source."""
-    in_order = sorted(rows, key=lambda row: rack.names.index(row.name))
-    return Reference(bare, in_order, rack.transmittances, rack.other_dyes, LIMITS)
+    in_order = sorted(rows, key=lambda row: gel_arrays.names.index(row.name))
+    return Reference(bare, in_order, gel_arrays.transmittances, gel_arrays.other_dyes, LIMITS)
 
 
 def ms(times: Sequence[float]) -> str:
@@ -80,20 +80,20 @@ def ms(times: Sequence[float]) -> str:
 def shipped() -> None:
     """The shipped table, all twelve sources."""
     rows = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
-    rack, target, limits = rack_of(tuple(rows)), white_of(TARGET, HEADS), LIMITS
-    bares = [prepare(head, rack, target) for head in HEADS]
-    stacks = stacks_on(rack, choice_on(rack, (), LAYERS, rack.ranked, dimmed=False))
+    gel_arrays, target, limits = gel_arrays_of(tuple(rows)), white_of(TARGET, HEADS), LIMITS
+    bares = [prepare(head, gel_arrays, target) for head in HEADS]
+    stacks = stacks_on(gel_arrays, choice_on(gel_arrays, (), LAYERS, gel_arrays.ranked, dimmed=False))
     spectra = sum(len(b.ensemble.weights) for b in bares)
     layers = (stacks != NONE).sum(axis=1)
 
     def reference() -> None:
         for bare in bares:
-            ranked(*reference_of(bare, rows, rack).risk(stacks), layers)
+            ranked(*reference_of(bare, rows, gel_arrays).risk(stacks), layers)
 
     request = AdviceRequest(target=TARGET, sources=HEADS, max_layers=LAYERS)
     advise(request, rows)
     ours, theirs = (
-        least(lambda: fronts([judge_of(bare, rack, limits) for bare in bares])),
+        least(lambda: pareto_fronts([judge_of(bare, gel_arrays, limits) for bare in bares])),
         least(reference, 3),
     )
     whole = least(lambda: advise(request, rows))
@@ -107,14 +107,14 @@ def shipped() -> None:
     )
 
 
-def alone(bares: Sequence[Bare], limits: Limits, rack: Rack) -> list[float]:
+def alone(bares: Sequence[PreparedSource], limits: Limits, gel_arrays: GelArrays) -> list[float]:
     """Return the time to the front of each source by itself. [s]"""
-    return [least(partial(front_of, bare, rack, limits)) for bare in bares]
+    return [least(partial(front_of, bare, gel_arrays, limits)) for bare in bares]
 
 
-def front_of(bare: Bare, rack: Rack, limits: Limits) -> None:
+def front_of(bare: PreparedSource, gel_arrays: GelArrays, limits: Limits) -> None:
     """Go the way to the front of one source, from what judges its stacks on."""
-    fronts([judge_of(bare, rack, limits)])
+    pareto_fronts([judge_of(bare, gel_arrays, limits)])
 
 
 def large() -> None:
@@ -122,21 +122,24 @@ def large() -> None:
     target, limits = white_of(TARGET, HEADS), LIMITS
     for name, make in (("four families", family_table), ("mixed table", mixed_table)):
         fewer, rows = (make(np.random.default_rng(1), count) for count in (FEW, MANY))
-        few, rack = rack_of(tuple(fewer)), rack_of(tuple(rows))
-        choice = choice_on(rack, (), LAYERS, rack.ranked, dimmed=False)
+        few, gel_arrays = gel_arrays_of(tuple(fewer)), gel_arrays_of(tuple(rows))
+        choice = choice_on(gel_arrays, (), LAYERS, gel_arrays.ranked, dimmed=False)
         started = time.perf_counter()
-        tree_of(rack, choice.gels)
+        tree_of(gel_arrays, choice.gels)
         built = time.perf_counter() - started
         before = alone([prepare(head, few, target) for head in HEADS], limits, few)
-        bares = [prepare(head, rack, target) for head in HEADS]
-        times = alone(bares, limits, rack)
+        bares = [prepare(head, gel_arrays, target) for head in HEADS]
+        times = alone(bares, limits, gel_arrays)
         print(
             f"{name}, {MANY} gels, 3 layers, one source: median {ms(times)} (goal 300),"
             f" slowest of {len(bares)}",
             end=" ",
         )
         print(f"{1000 * max(times):.0f} ms; once {1000 * built:.0f} ms for the tree")
-        plains = [Vectorised(reference_of(bare, rows, rack), rack.stock * rack.ranked) for bare in bares]
+        plains = [
+            Vectorised(reference_of(bare, rows, gel_arrays), gel_arrays.stock * gel_arrays.ranked)
+            for bare in bares
+        ]
         ratios = [exhaustively(plain) / t for plain, t in zip(plains, times, strict=True)]
         print(f"  exhaustive (estimated from {SLICE} first gels and one spectrum): ", end="")
         print(f"{statistics.median(ratios):.0f} x at the median, {min(ratios):.0f} x at least (goal 50)")
@@ -145,11 +148,11 @@ def large() -> None:
             f"  growth from {FEW} to {MANY} gels: {statistics.median(growth):.1f} x at the median, ", end=""
         )
         print(f"{max(growth):.1f} x at most (goal 20)")
-        answers = [least(partial(advise_on, [bare], limits, rack), 3) for bare in bares]
+        answers = [least(partial(advise_on, [bare], limits, gel_arrays), 3) for bare in bares]
         print(f"  whole answer: median {ms(answers)}, slowest {1000 * max(answers):.0f} ms")
         tracemalloc.start()
         for bare in bares:
-            front_of(bare, rack, limits)
+            front_of(bare, gel_arrays, limits)
         print(f"  peak memory of the search: {tracemalloc.get_traced_memory()[1] / 1e6:.0f} MB (goal 400)")
         tracemalloc.stop()
 

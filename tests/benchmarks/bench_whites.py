@@ -21,8 +21,8 @@ from advisor.advice.cost.loss import expected_loss
 from advisor.advice.ranking.candidates import choice_of
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import NONE, stacks_on
-from advisor.advice.stacks.gel_arrays import Rack, rack_of
-from advisor.advice.stacks.prediction import Bare, predict_stacks, prepare
+from advisor.advice.stacks.gel_arrays import GelArrays, gel_arrays_of
+from advisor.advice.stacks.prediction import PreparedSource, predict_stacks, prepare
 from advisor.advice.stacks.uncertainty import PER_STEP
 from advisor.colour.data import Array
 from advisor.colour.predict import stops
@@ -54,11 +54,11 @@ def least(run: Callable[[], object], rounds: int = ROUNDS) -> float:
     return min(times)
 
 
-def plainly(bare: Bare, whites: Array, rack: Rack, choice: object) -> Array:
+def plainly(bare: PreparedSource, whites: Array, gel_arrays: GelArrays, choice: object) -> Array:
     """Return the least cost (n,) by going through every stack at every white, one scatter a stack."""
-    stacks = stacks_on(rack, choice)  # type: ignore[arg-type]
-    [outcomes] = predict_stacks([bare], rack, stacks)
-    sure = Judge(bare, rack, LIMITS).certainty(stacks)
+    stacks = stacks_on(gel_arrays, choice)  # type: ignore[arg-type]
+    [outcomes] = predict_stacks([bare], gel_arrays, stacks)
+    sure = Judge(bare, gel_arrays, LIMITS).certainty(stacks)
     shares = bare.ensemble.weights
     mean = np.einsum("mkc,k->mc", sure.places, shares)
     apart = sure.places - mean[:, None, :]
@@ -74,20 +74,20 @@ def plainly(bare: Bare, whites: Array, rack: Rack, choice: object) -> Array:
 
 def main() -> None:
     rows = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
-    rack, whites = rack_of(tuple(rows)), grid()
+    gel_arrays, whites = gel_arrays_of(tuple(rows)), grid()
     target = white_of(Target(cct=5600), [])
     some = np.flatnonzero(whites.real)[::EVERY]
     ours, ratios, regrets, pairs = [], [], [], 0
     for head in HEADS:
-        bare = prepare(head, rack, target)
-        choice = choice_of(bare, LIMITS, rack)
-        found = least_costs(bare, whites.uv, choice, LIMITS, rack)
-        plain = plainly(bare, whites.uv[some], rack, choice)
+        bare = prepare(head, gel_arrays, target)
+        choice = choice_of(bare, LIMITS, gel_arrays)
+        found = least_costs(bare, whites.uv, choice, LIMITS, gel_arrays)
+        plain = plainly(bare, whites.uv[some], gel_arrays, choice)
         regrets.append(float(np.abs(found[some] - plain).max()))
-        ours.append(least(lambda b=bare, c=choice: least_costs(b, whites.uv, c, LIMITS, rack)))
-        whole = least(lambda b=bare, c=choice: plainly(b, whites.uv[some], rack, c), 2)
+        ours.append(least(lambda b=bare, c=choice: least_costs(b, whites.uv, c, LIMITS, gel_arrays)))
+        whole = least(lambda b=bare, c=choice: plainly(b, whites.uv[some], gel_arrays, c), 2)
         ratios.append(whole / len(some) * len(whites.cct) / ours[-1])
-        pairs += len(stacks_on(rack, choice)) * len(whites.cct)
+        pairs += len(stacks_on(gel_arrays, choice)) * len(whites.cct)
     stacks = pairs / len(HEADS) / len(whites.cct)
     print(f"{len(whites.cct)} whites, {stacks:.0f} stacks, {len(HEADS)} sources: ", end="")
     print(f"{sum(ours):.2f} s, {pairs / sum(ours) / 1e6:.0f} million white × stack pairs a second")

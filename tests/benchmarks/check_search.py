@@ -21,11 +21,11 @@ from large import family_table, measured_source, mixed_table, some_source, some_
 from short import ARGUMENTS, pick
 
 from advisor.advice.cost.judge import Judge
-from advisor.advice.ranking.branch_and_bound import contenders
+from advisor.advice.ranking.branch_and_bound import pareto_candidates
 from advisor.advice.ranking.pareto import rank
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import NONE, choice_on
-from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import predict_stacks, prepare
 from advisor.model import EXACT, Limits, Target
 
@@ -40,23 +40,23 @@ def check(case: int, count: int, few: bool) -> str:
     """Compare one case; return what was compared, or raise AssertionError."""
     rng = np.random.default_rng([7, case, count])
     rows = (mixed_table if case % 3 else family_table)(rng, count)
-    rack = rack_of(tuple(rows))
+    gel_arrays = gel_arrays_of(tuple(rows))
     head = measured_source(rng) if case % 2 == 0 and few else some_source(rng)
-    while few and len(prepare(head, rack, white_of(Target(cct=5600), [])).ensemble.weights) > FEW:
+    while few and len(prepare(head, gel_arrays, white_of(Target(cct=5600), [])).ensemble.weights) > FEW:
         head = some_source(rng)
     target = white_of(some_target(rng), [head])
-    bare = prepare(head, rack, target)
-    choice = choice_on(rack, (), 3, rack.ranked, dimmed=False)
+    bare = prepare(head, gel_arrays, target)
+    choice = choice_on(gel_arrays, (), 3, gel_arrays.ranked, dimmed=False)
     started = time.process_time()
-    judge = Judge(bare, rack, LIMITS)
-    found = contenders(judge, choice)
+    judge = Judge(bare, gel_arrays, LIMITS)
+    found = pareto_candidates(judge, choice)
     ours = time.process_time() - started
-    [outcomes] = predict_stacks([bare], rack, found)
+    [outcomes] = predict_stacks([bare], gel_arrays, found)
     front = found[rank(judge, found, outcomes)]
     started = time.process_time()
-    in_order = sorted(rows, key=lambda row: rack.names.index(row.name))
-    reference = Reference(bare, in_order, rack.transmittances, rack.other_dyes, LIMITS)
-    expected = Vectorised(reference, rack.stock * rack.ranked).front()
+    in_order = sorted(rows, key=lambda row: gel_arrays.names.index(row.name))
+    reference = Reference(bare, in_order, gel_arrays.transmittances, gel_arrays.other_dyes, LIMITS)
+    expected = Vectorised(reference, gel_arrays.stock * gel_arrays.ranked).front()
     theirs = time.process_time() - started
     stacks = sorted(tuple(int(i) for i in stack if i != NONE) for stack in front)
     assert stacks == expected, f"case {case}: {set(stacks) ^ set(expected)}"

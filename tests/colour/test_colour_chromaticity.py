@@ -6,14 +6,22 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from references import reference
 
-from advisor.colour.chromaticity import STEP, distance, is_real, uv_of_xy, uv_of_xyz, xy_of_uv, xyz_of_uv
+from advisor.colour.chromaticity import (
+    STEP_DELTA_UV,
+    delta_uv_prime,
+    is_real,
+    uv_of_xy,
+    uv_of_xyz,
+    xy_of_uv,
+    xyz_of_uv,
+)
 from advisor.colour.data import observer
 
 SHARES = st.floats(0.0, 1.0)
 
 
 def test_a_step_is_that_of_cie_tn_001():
-    assert reference("tn001")["value"] == STEP
+    assert reference("tn001")["value"] == STEP_DELTA_UV
 
 
 @pytest.mark.parametrize(
@@ -31,8 +39,8 @@ def test_uv_is_u_prime_and_two_thirds_of_v_prime(xy, u_v_prime):
 
 def test_a_step_apart_in_either_direction_is_one_step():
     here = np.array([[0.2, 0.3], [0.2, 0.3]])
-    there = here + np.array([[STEP, 0.0], [0.0, STEP * 2 / 3]])
-    assert distance(here, there) / STEP == pytest.approx([1.0, 1.0])
+    there = here + np.array([[STEP_DELTA_UV, 0.0], [0.0, STEP_DELTA_UV * 2 / 3]])
+    assert delta_uv_prime(here, there) / STEP_DELTA_UV == pytest.approx([1.0, 1.0])
 
 
 @given(SHARES, SHARES)

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from references import reference
 
 from advisor.colour.cct import cct_duv_of_uv
-from advisor.colour.chromaticity import STEP, distance
+from advisor.colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from advisor.colour.gels import (
     Impossible,
     alternatives,
@@ -250,7 +250,7 @@ def test_small_changes_of_a_row_are_small_changes_of_the_prediction(mired, cc, l
     except Impossible:
         assume(False)
     assume((light.passed > 1e-4).all())
-    assert distance(light.uv[0], light.uv[1]).max() < STEP / 50
+    assert delta_uv_prime(light.uv[0], light.uv[1]).max() < STEP_DELTA_UV / 50
     assert np.abs(np.diff(stops(light.passed), axis=0)).max() < 1e-3
 
 
@@ -258,7 +258,7 @@ def test_through_zero_and_past_where_the_sign_of_the_shift_decided_nothing_jumps
     """A row of cc +27 jumped by 1 500 K as its mired went through zero."""
     mired = np.linspace(-2.0, 2.0, 41)
     light = behind(made(mired, np.full(41, 27.0)))
-    assert distance(light.uv[1:], light.uv[:-1]).max() < STEP / 5
+    assert delta_uv_prime(light.uv[1:], light.uv[:-1]).max() < STEP_DELTA_UV / 5
 
 
 ORDINARY = {
@@ -327,8 +327,8 @@ def test_what_a_gel_may_be_as_well_does_what_its_label_says_too():
 def apart(mired, cc, lost=None):
     """Return how far other gels of the labels lead three sources from the own, root mean square. [step]"""
     own, others = with_others(mired, cc, lost)
-    off = [distance(behind(sheets).uv, behind(own).uv) ** 2 for sheets in others]
-    return np.sqrt(np.mean(off, axis=(0, 2))) / STEP
+    off = [delta_uv_prime(behind(sheets).uv, behind(own).uv) ** 2 for sheets in others]
+    return np.sqrt(np.mean(off, axis=(0, 2))) / STEP_DELTA_UV
 
 
 def test_a_gel_of_no_common_dyes_is_known_less_than_one_of_common_ones():
@@ -361,5 +361,5 @@ def test_random_smooth_gels_that_shift_along_both_axes_lie_within_what_is_stated
     mired, cc, lost = np.array(rows).T
     own, others = with_others(mired, cc, lost)
     mine = behind(own).uv
-    stated = 1.5 * np.sqrt(np.mean([distance(behind(o).uv, mine) ** 2 for o in others], axis=0))
-    assert np.mean(distance(behind(np.array(sheets)).uv, mine) <= stated) > 0.8
+    stated = 1.5 * np.sqrt(np.mean([delta_uv_prime(behind(o).uv, mine) ** 2 for o in others], axis=0))
+    assert np.mean(delta_uv_prime(behind(np.array(sheets)).uv, mine) <= stated) > 0.8

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.colour.chromaticity import distance, uv_of_xyz
+from advisor.colour.chromaticity import delta_uv_prime, uv_of_xyz
 from advisor.colour.data import observer
 from advisor.colour.data import published as spectrum_of
 from advisor.colour.grid import WAVELENGTHS, lagrange, to_grid, weights, xyz_of_samples
@@ -51,8 +51,8 @@ def test_tristimulus_values_are_those_of_astm_e308(name):
     published = spectrum_of(name)
     uv = uv_of_xyz(outside.xyz(*published))
     # E308's own tables stop at 780 nm and use another interpolation at the ends: 1e-5 is left of it.
-    assert distance(uv_of_xyz(xyz_of_samples(*published)), uv) < 2e-5
-    assert distance(uv_of_xyz(to_grid(*published) @ weights()), uv) < 2e-5
+    assert delta_uv_prime(uv_of_xyz(xyz_of_samples(*published)), uv) < 2e-5
+    assert delta_uv_prime(uv_of_xyz(to_grid(*published) @ weights()), uv) < 2e-5
 
 
 def test_a_spectrum_on_the_grid_stays_as_it_is():
@@ -74,7 +74,7 @@ def test_a_smooth_spectrum_keeps_its_colour(step):
     wavelengths = np.arange(360.0, 831.0, step)
     values = np.exp(-(((wavelengths - 590.0) / 120.0) ** 2))
     uv = uv_of_xyz(to_grid(wavelengths, values) @ weights())
-    assert distance(uv, uv_of_xyz(xyz_of_samples(wavelengths, values))) < 3e-4
+    assert delta_uv_prime(uv, uv_of_xyz(xyz_of_samples(wavelengths, values))) < 3e-4
 
 
 @pytest.mark.parametrize("wavelength", [436.0, 437.0, 546.0, 577.0, 578.0, 579.0, 611.0])
@@ -119,4 +119,4 @@ def test_what_lies_beyond_400_to_700_nm_is_little(cct, shares, steps):
     whole = spectrum @ fine.values
     assert spectrum[beyond] @ fine.values[beyond] / whole * 100 == pytest.approx(shares, rel=0.1)
     held = np.interp(fine.wavelengths, fine.wavelengths[~beyond], spectrum[~beyond]) @ fine.values
-    assert distance(uv_of_xyz(held), uv_of_xyz(whole)) / 0.0011 == pytest.approx(steps, rel=0.02)
+    assert delta_uv_prime(uv_of_xyz(held), uv_of_xyz(whole)) / 0.0011 == pytest.approx(steps, rel=0.02)

@@ -6,7 +6,7 @@ import pytest
 from references import reference, references
 
 from advisor.colour.cct import cct_duv_of_uv, uv_of_cct_duv
-from advisor.colour.chromaticity import distance, uv_of_xyz
+from advisor.colour.chromaticity import delta_uv_prime, uv_of_xyz
 from advisor.colour.gels import transmittances
 from advisor.colour.grid import WAVELENGTHS
 from advisor.colour.loci import C2, planckian
@@ -76,7 +76,7 @@ def test_prediction_is_what_a_plain_loop_at_1_nm_finds(kind, cct, duv):
             for name in stack:
                 behind = behind * fine_gels[name]
             xyz = outside.xyz(wavelengths, behind)
-            assert distance(uv_of_xyz(xyz), light.uv[i, k]) < LOOP_CHROMATICITY
+            assert delta_uv_prime(uv_of_xyz(xyz), light.uv[i, k]) < LOOP_CHROMATICITY
             assert stops(light.passed[i, k]) == pytest.approx(-np.log2(xyz[1] / bare_xyz[1]), abs=LOOP_STOPS)
 
 

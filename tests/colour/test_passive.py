@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from advisor.colour.cct import cct_duv_of_uv
-from advisor.colour.chromaticity import distance, uv_of_xyz, xyz_of_uv
+from advisor.colour.chromaticity import delta_uv_prime, uv_of_xyz, xyz_of_uv
 from advisor.colour.grid import WAVELENGTHS, weights
 from advisor.colour.loci import planckian
 from advisor.colour.passive import most_light, with_colour, with_light
@@ -63,9 +63,9 @@ def test_what_a_filter_does_another_is_made_to_do(wanted, prior, lit):
     found = with_light(prior[None], lit, xyz_of_uv(uv), share)
     assert found.found.all() and (found.transmittances >= 0).all() and (found.transmittances <= 1).all()
     got, passed = seen(lit, found.transmittances)
-    assert distance(got, uv)[0] < 1e-6 and passed == pytest.approx(share, abs=1e-6)
+    assert delta_uv_prime(got, uv)[0] < 1e-6 and passed == pytest.approx(share, abs=1e-6)
     coloured = with_colour(prior[None], lit, xyz_of_uv(uv))
-    assert coloured.found.all() and distance(seen(lit, coloured.transmittances)[0], uv)[0] < 1e-6
+    assert coloured.found.all() and delta_uv_prime(seen(lit, coloured.transmittances)[0], uv)[0] < 1e-6
 
 
 @given(FILTERS, LIGHTS)

@@ -11,7 +11,7 @@ from advisor.advice.pull_list.build import pull_list
 from advisor.advice.ranking.explain import place
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import allowed_by
-from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.imports.gels.csv_table import read_gels
 from advisor.imports.readings.read import read_readings
 from advisor.model import EXACT, Gel, GelTable, Limits, PredictionRequest, Reading, Refused, Source, Target
@@ -24,7 +24,7 @@ WHOLE = "Été"
 IN_PARTS = unicodedata.normalize("NFD", "éTÉ")
 ROW = Gel(family=WHOLE, fraction="1/4", mired=33)
 OTHER = Gel(family="CTO", fraction="1/4", mired=33)
-RACK = rack_of((ROW, OTHER))
+RACK = gel_arrays_of((ROW, OTHER))
 WINDOW = Source(name=WHOLE, kind="daylight", reading=Reading(cct=6800, duv=0.004))
 
 

@@ -6,7 +6,6 @@ import pytest
 from pydantic import ValidationError
 
 from advisor.model import (
-    Aim,
     Opening,
     Predicted,
     Reach,
@@ -16,6 +15,7 @@ from advisor.model import (
     Source,
     Stage,
     Target,
+    WantedOffset,
     Work,
     problems_in,
 )
@@ -196,7 +196,7 @@ class TestAim:
         [({}, True), ({"mired": 5}, False), ({"duv": 0.001}, False), ({"leave": True}, False)],
     )
     def test_plain_is_to_match(self, aim, plain):
-        assert Aim(**aim).plain is plain
+        assert WantedOffset(**aim).plain is plain
 
 
 class TestWork:

@@ -13,7 +13,7 @@ import threading
 from advisor.model import Reading
 from advisor.store import Database, SetStore
 from advisor.store.answers import set_answer
-from advisor.store.once import Done, once
+from advisor.store.once import AlreadyDone, once
 from tests.store.samples import OFFICE, WINDOW
 
 THREADS = 3
@@ -69,7 +69,7 @@ def again(db: Database, key: str) -> None:
     try:
         with once(key):
             SetStore(db, key).create_set(OFFICE)
-    except Done:
+    except AlreadyDone:
         return
     say(f"doubled {key}")
 

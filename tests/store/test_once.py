@@ -8,7 +8,7 @@ import pytest
 from advisor.model import Reading, Refused
 from advisor.store import Conflict, Database, SetStore, StoreFault
 from advisor.store.answers import prune, set_answer
-from advisor.store.once import Done, once
+from advisor.store.once import AlreadyDone, once
 from tests.store.samples import CEILING, OFFICE
 
 KEY, OTHER = "k" * 16, "Other-key_0123456789"
@@ -34,11 +34,11 @@ def test_a_second_time_is_told_where_the_first_led_and_writes_nothing(
 ):
     with once(KEY, "Ada"):
         sets.add_reading(1, REREAD)
-    with pytest.raises(Done) as early, once(KEY, "Ada"):
+    with pytest.raises(AlreadyDone) as early, once(KEY, "Ada"):
         sets.add_reading(1, REREAD)
     assert early.value.answer == ""
     set_answer(db, KEY, "/sources/1")
-    with pytest.raises(Done) as later, once(KEY, "Ada"):
+    with pytest.raises(AlreadyDone) as later, once(KEY, "Ada"):
         sets.add_reading(1, REREAD)
     assert later.value.answer == "/sources/1"
     assert len(sets.readings_of(1)) == 2
@@ -58,7 +58,7 @@ def test_bookkeeping_on_the_way_does_not_lose_the_key(db: Database, sets: SetSto
         set_answer(db, OTHER, "/elsewhere")
         sets.add_reading(1, REREAD)
     assert _keys(db) == [(KEY, "Ada", "")]
-    with pytest.raises(Done), once(KEY, "Ada"):
+    with pytest.raises(AlreadyDone), once(KEY, "Ada"):
         sets.add_reading(1, REREAD)
 
 
@@ -67,7 +67,7 @@ def test_only_the_first_of_several_writes_asks(db: Database, sets: SetStore, off
         sets.add_reading(1, REREAD)
         sets.add_reading(2, REREAD)
     assert [len(sets.readings_of(n)) for n in (1, 2)] == [2, 2]
-    with pytest.raises(Done), once(KEY):
+    with pytest.raises(AlreadyDone), once(KEY):
         sets.add_reading(1, REREAD)
     assert len(_keys(db)) == 1
 
@@ -81,7 +81,7 @@ def test_a_refused_write_keeps_no_key_and_may_come_again(db: Database, sets: Set
             sets.update_set(office, note="mine", revision=9)
         sets.update_set(office, note="mine", revision=1)
     assert _keys(db) == [(KEY, "", "")]
-    with pytest.raises(Done), once(KEY):
+    with pytest.raises(AlreadyDone), once(KEY):
         sets.update_set(office, note="again")
     assert sets.get_set(office).note == "mine"
 
@@ -103,7 +103,7 @@ def test_a_commit_that_fails_keeps_neither_write_nor_key(db: Database, sets: Set
 def test_what_changes_nothing_is_done_all_the_same(sets: SetStore, office: int):
     with once(KEY):
         sets.update_set(office, note=OFFICE.note)
-    with pytest.raises(Done), once(KEY):
+    with pytest.raises(AlreadyDone), once(KEY):
         sets.update_set(office, note="other")
 
 
@@ -123,7 +123,7 @@ def test_many_threads_with_one_key_write_once(db: Database, sets: SetStore, offi
             with once(KEY):
                 sets.add_reading(1, REREAD)
             told.append("kept")
-        except Done:
+        except AlreadyDone:
             told.append("done")
 
     threads = [threading.Thread(target=send) for _ in range(8)]
@@ -139,7 +139,7 @@ def test_a_key_is_known_to_the_next_start(path: Path, db: Database, sets: SetSto
     with once(KEY):
         sets.add_reading(1, REREAD)
     db.close()
-    with Database(path) as again, pytest.raises(Done), once(KEY):
+    with Database(path) as again, pytest.raises(AlreadyDone), once(KEY):
         SetStore(again).add_reading(1, REREAD)
 
 

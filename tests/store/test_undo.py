@@ -6,7 +6,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from advisor.model import Aim, Kind, Limits, Reading, Refused, Role, Stage, Target, Work
+from advisor.model import Kind, Limits, Reading, Refused, Role, Stage, Target, WantedOffset, Work
 from advisor.model.behind import with_found
 from advisor.store import Database, NotFound, SetStore, history
 from advisor.store.undo import Touched
@@ -62,7 +62,7 @@ class TestOfEachKind:
             {"kind": Kind.UNKNOWN},
             {"note": "flickers"},
             {"keep": ["ND 0.3"]},
-            {"aim": Aim(leave=True)},
+            {"aim": WantedOffset(leave=True)},
             {"level": 40.0, "modifier": "Grid"},
             {"watts": 650.0, "max_layers": 1, "role": Role.KEY},
         ],
@@ -242,7 +242,7 @@ FIELDS = {
     "note": st.sampled_from(["", "a", "b"]),
     "level": st.sampled_from([None, 40.0, 80.0]),
     "name": st.sampled_from(["Window", "Bay", "Door"]),
-    "aim": st.sampled_from([Aim(), Aim(leave=True), Aim(mired=20)]),
+    "aim": st.sampled_from([WantedOffset(), WantedOffset(leave=True), WantedOffset(mired=20)]),
 }
 CHANGES = st.lists(
     st.sets(st.sampled_from(sorted(FIELDS)), min_size=1).flatmap(

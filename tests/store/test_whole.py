@@ -10,7 +10,6 @@ from hypothesis import strategies as st
 
 from advisor.imports.set_file import read_whole
 from advisor.model import (
-    Aim,
     Exposure,
     Opening,
     Predicted,
@@ -22,6 +21,7 @@ from advisor.model import (
     Source,
     Stage,
     Target,
+    WantedOffset,
     Work,
 )
 from advisor.model import quantities as q
@@ -73,7 +73,7 @@ def wholes(draw: st.DrawFn) -> Whole:
         taken.insert(draw(st.integers(0, len(taken))), draw(tagged(True)))
         described = source.model_copy(
             update={
-                "aim": draw(st.builds(Aim, mired=quantity(q.WantedMired), leave=st.booleans())),
+                "aim": draw(st.builds(WantedOffset, mired=quantity(q.WantedMired), leave=st.booleans())),
                 "level": draw(st.none() | quantity(q.DimLevel)),
                 "modifier": draw(st.sampled_from([None, "", "Grid"])),
                 "reach": draw(st.none() | st.just(Reach(cct_from=2700, cct_to=6500, green_from=-8))),

@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 
 from advisor.advice.readings.target import white_of
-from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.colour.cct import cct_duv_of_uv
 from advisor.colour.grid import WAVELENGTHS, weights
 from advisor.imports.gels.csv_table import read_gels
@@ -21,7 +21,7 @@ from advisor.model import LightSet, Stage, Target
 from advisor.resources import folder
 from tests.advice.lamps import planckian
 
-RACK = rack_of(tuple(read_gels((folder("gels") / "generic.csv").read_bytes()).rows))
+RACK = gel_arrays_of(tuple(read_gels((folder("gels") / "generic.csv").read_bytes()).rows))
 TARGET = Target(cct=5600)
 TOLERANCE = 3.0
 STRENGTHS = dict(zip(RACK.names, np.random.default_rng(7).normal(1.0, 0.045, len(RACK.names)), strict=True))

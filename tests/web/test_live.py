@@ -6,7 +6,7 @@ from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
-from advisor.model import Aim, Work
+from advisor.model import WantedOffset, Work
 from advisor.store import NotFound
 from advisor.web.live import pulse as pulse_module
 from advisor.web.live.pulse import Pulse
@@ -152,7 +152,7 @@ def test_every_kind_of_change_is_said(pulse, stores):
 
     after(sets.update_set(1, note="new"))
     source = sets.get_source(6).source
-    after(sets.update_source(6, source.model_copy(update={"aim": Aim(leave=True)})))
+    after(sets.update_source(6, source.model_copy(update={"aim": WantedOffset(leave=True)})))
     after(sets.add_reading(6, source.reading))
     after(sets.add_source(1, source.model_copy(update={"name": "Neon"})))
     after(sets.delete_source(6))

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from advisor.model import Aim, Predicted, Reading, Role, Target, Work
+from advisor.model import Predicted, Reading, Role, Target, WantedOffset, Work
 
 WARMER = "20"  # an eighth CTO of the shipped table, MK⁻¹
 
@@ -106,7 +106,7 @@ def test_once_the_plan_hangs_all_sit_near_the_reference(sample, get):
 def test_a_source_that_is_left_stays_bare_in_the_plan(want, get, stores):
     page = want(4, "leave")
     assert "Left as it is" in page.text
-    assert stores.sets.get_source(4).source.aim == Aim(leave=True)
+    assert stores.sets.get_source(4).source.aim == WantedOffset(leave=True)
     assert "4 Oven room tubes Leave it bare" in get("/sets/1").text
 
 
@@ -128,7 +128,7 @@ def test_green_may_be_wanted_too(want, stores):
 def test_correct_it_takes_everything_back(want, stores):
     want(6, mired=WARMER)
     page = want(6, "correct")
-    assert stores.sets.get_source(6).source.aim == Aim()
+    assert stores.sets.get_source(6).source.aim == WantedOffset()
     assert "Wanted" not in page.text
 
 
@@ -140,7 +140,9 @@ def test_the_choice_stands_in_the_form_again(want, get):
 
 def test_a_shift_that_is_on_no_list_stays(sample, stores, get):
     now = stores.sets.get_source(6)
-    stores.sets.update_source(6, now.source.model_copy(update={"aim": Aim(mired=25)}), revision=now.revision)
+    stores.sets.update_source(
+        6, now.source.model_copy(update={"aim": WantedOffset(mired=25)}), revision=now.revision
+    )
     form = get("/sets/1/compare").html.split('action="/sources/6/aim"')[1].split("</form>")[0]
     assert re.search(r'value="25" selected>\+25 mired', form)
 
@@ -150,7 +152,7 @@ def test_a_shift_beyond_reason_is_refused_where_it_was_typed(want, stores):
     assert page.status == 422
     assert "Warmer 900 is out of range" in page.alerts[0]
     assert "−300 to 300 mired" in page.alerts[0]
-    assert stores.sets.get_source(6).source.aim == Aim()
+    assert stores.sets.get_source(6).source.aim == WantedOffset()
 
 
 def test_two_who_want_different_things_lose_nothing(sample, want, post, stores):
@@ -158,7 +160,7 @@ def test_two_who_want_different_things_lose_nothing(sample, want, post, stores):
     page = post("/sources/6/aim", {"wanted": "shift", "mired": WARMER, "duv": "0", "revision": "1"})
     assert page.status == 409
     assert "Somebody changed this source meanwhile" in page.alerts[0]
-    assert stores.sets.get_source(6).source.aim == Aim(leave=True)
+    assert stores.sets.get_source(6).source.aim == WantedOffset(leave=True)
     form = page.html.split('action="/sources/6/aim"')[1].split("</form>")[0]
     assert f'value="{WARMER}" selected' in form
 

@@ -8,12 +8,12 @@ import pytest
 from werkzeug.datastructures import FileStorage, MultiDict
 from werkzeug.test import encode_multipart
 
-from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.model import Gel
 from tests.web.page import Page
 from tests.web.teaching import NAME, gel, kept
 
-HALF_CTO = rack_of((Gel(family="CTO", fraction="1/2", mired=80),)).transmittances[0]
+HALF_CTO = gel_arrays_of((Gel(family="CTO", fraction="1/2", mired=80),)).transmittances[0]
 
 
 def written(values, heading):

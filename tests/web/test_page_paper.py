@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from advisor.model import Aim, Predicted, Reading, Setting, Stage, Work
+from advisor.model import Predicted, Reading, Setting, Stage, WantedOffset, Work
 
 
 def test_the_sheet_has_a_row_a_source(sample, get):
@@ -45,7 +45,7 @@ def test_the_sheet_says_what_was_done_and_what_was_found_behind_it(sample, get, 
 
 def test_the_sheet_and_tags_say_what_is_wanted_and_at_which_level(sample, get, stores):
     now = stores.sets.get_source(2)
-    wanted = now.source.model_copy(update={"aim": Aim(mired=80.0)})
+    wanted = now.source.model_copy(update={"aim": WantedOffset(mired=80.0)})
     stores.sets.update_source(2, wanted)
     stores.sets.add_reading(2, Reading(cct=5820, duv=0.0068, level=70, modifier="Grid"))
     assert "Wanted half a CTO warmer" in get("/sets/1/sheet").text
@@ -74,7 +74,7 @@ def test_every_head_gets_a_tag_with_its_light_path(sample, get):
 def test_a_tag_that_leaves_a_head_bare_says_that_no_light_is_lost(sample, get, stores):
     now = stores.sets.get_source(1)
     stores.sets.update_source(
-        1, now.source.model_copy(update={"aim": Aim(leave=True)}), revision=now.revision
+        1, now.source.model_copy(update={"aim": WantedOffset(leave=True)}), revision=now.revision
     )
     tag = get("/sets/1/tags").text.split("Shop window")[1]
     assert tag.lstrip().startswith("Leave it bare")

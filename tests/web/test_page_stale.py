@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from advisor.model import Aim, GelTable, Reading, Target
+from advisor.model import GelTable, Reading, Target, WantedOffset
 from tests.web.working import CTO, buttons
 
 AT = r"\d\d:\d\d, \d+ \w+"
@@ -46,9 +46,9 @@ def test_it_says_what_changed_since_and_when(act, said, post, stores, change):
 
 def test_another_aim_another_level_and_a_narrower_tolerance_are_reasons(act, said, stores, change):
     act("hung", CTO)
-    change(1, aim=Aim(mired=150))
+    change(1, aim=WantedOffset(mired=150))
     assert re.search(rf"Hung ¼ CTO\. What is wanted of it changed at {AT}\.", said()[0])
-    change(1, aim=Aim())
+    change(1, aim=WantedOffset())
     assert "hung wrong" not in said()[1]
     stores.sets.add_reading(1, Reading(cct=3300, duv=0.0, level=40))
     stores.sets.add_reading(1, Reading(cct=7200, duv=0.0041, level=100))

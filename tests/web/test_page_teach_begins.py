@@ -2,7 +2,7 @@
 
 import pytest
 
-from advisor.advice.stacks.gel_arrays import rack_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.model import Gel, LightSet, Reading, Source, Spectrum, Target
 from tests.advice.pairs import gelled
 from tests.web.teaching import NAME, gel, kept, pair
@@ -78,7 +78,7 @@ class TestWhereItBegins:
         teach(kept(teach(form), form))
         assert gel(stores).mired == pytest.approx(64, abs=1)
         assert gel(stores).cc == pytest.approx(1, abs=0.3)
-        assert rack_of((gel(stores),)).by_label.all()
+        assert gel_arrays_of((gel(stores),)).by_label.all()
 
     def test_a_head_whose_figures_are_typed_over_is_what_was_typed(self, sample, get, teach, stores):
         page = get("/gels/teach?name=CTO+1%2F2&source=5")

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from advisor.advice.teaching.teach import Pair
+from advisor.advice.teaching.teach import ReadingPair
 from advisor.model import GelTable, Known, LightSet, Source, Target
 from advisor.web.gels import pairs as web_pairs
 from advisor.web.gels.pairs import keep_typed, key_of, known_pairs
@@ -46,7 +46,7 @@ def row_known(stores, known, **changed):
 
 def test_pairs_that_two_keep_at_once_are_both_kept(stores, app, monkeypatch, sheet):
     """Mia keeps hers between the lines of Bo."""
-    pairs = [Pair(head(kind, cct), gelled(head(kind, cct), sheet)) for kind, cct in LAMPS]
+    pairs = [ReadingPair(head(kind, cct), gelled(head(kind, cct), sheet)) for kind, cct in LAMPS]
     read = web_pairs._read
 
     def meanwhile(text):

@@ -5,7 +5,7 @@ from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
-from advisor.model import Aim, Reading, Stage, Target, Work
+from advisor.model import Reading, Stage, Target, WantedOffset, Work
 from advisor.web.pages.gels import formats
 from advisor.web.pages.heads import head
 from tests.conftest import own_pages
@@ -20,7 +20,7 @@ def first(stores, sample):
     sets = stores.sets.by("Mia")
     source = sets.get_source(5).source
     reading = source.reading.model_copy(update={"level": 60.0})
-    changes = {"reading": reading, "level": 60.0, "aim": Aim(leave=True), "work": HUNG}
+    changes = {"reading": reading, "level": 60.0, "aim": WantedOffset(leave=True), "work": HUNG}
     return sets.update_source(5, source.model_copy(update=changes))
 
 

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from advisor.model import Aim, Gel, GelTable, LightSet, Reading, Source, Target
+from advisor.model import Gel, GelTable, LightSet, Reading, Source, Target, WantedOffset
 from advisor.web.pages.sets import whites as page_of_whites
 from tests.advice.rows import stronger
 
@@ -72,7 +72,7 @@ class TestStronger:
 
     def test_what_is_wanted_on_purpose(self, bay, truck, change, get):
         truck(stronger())
-        change(2, aim=Aim(mired=110.0))
+        change(2, aim=WantedOffset(mired=110.0))
         for path in ("/sets/1", "/sources/2", "/sets/1/sheet", "/sets/1/compare?reference=1"):
             assert "Wanted half a CTO warmer" in get(path).text, path
         page = get("/sets/1/compare?reference=1")
@@ -80,7 +80,7 @@ class TestStronger:
 
     def test_what_was_wanted_by_another_table_stays(self, bay, truck, change, get, post, stores):
         """Half a CTO of 80, and an eighth of green of 3.5 CC; now they are fractions of nothing."""
-        change(2, aim=Aim(mired=80.0, duv=0.0035))
+        change(2, aim=WantedOffset(mired=80.0, duv=0.0035))
         truck(with_green(5.0))
         page = get("/sets/1/compare?reference=1")
         assert "Wanted a little over a quarter CTO warmer" in page.text  # (80 − 65)/(110 − 65) of the way
@@ -90,7 +90,7 @@ class TestStronger:
         assert selected["80"].startswith("+80") and selected["0.0035"] == "Duv +0.0035"
         revision = re.search(r'name="revision" value="(\d+)"', form)[1]
         post("/sources/2/aim", {"wanted": "shift", "mired": "80", "duv": "0.0035", "revision": revision})
-        assert stores.sets.get_source(2).source.aim == Aim(mired=80.0, duv=0.0035)
+        assert stores.sets.get_source(2).source.aim == WantedOffset(mired=80.0, duv=0.0035)
 
     def test_a_tolerance_of_an_eighth(self, bay, truck, get, post):
         # 25 MK⁻¹ where 20 are 9.0 steps (tests/advice/test_tolerance.py): 11.2

@@ -10,14 +10,14 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ...colour.cct import uv_of_cct_duv
-from ...colour.chromaticity import STEP, distance, uv_of_xy
+from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xy
 from ...model import Limits, Predicted, Reading, Seen, SourceAdvice, StackAdvice, Stage, Work
 from ..answer.advise import predict_stack
 from ..learned.posterior import unread_so
 from ..readings.behind_gels import found_in_use, stand_in_use, stand_when_hung
-from ..readings.chromaticity import Whiteness, measure
-from ..stacks.gel_arrays import Rack
-from ..stacks.prediction import Bare
+from ..readings.chromaticity import WhitePoint, measure
+from ..stacks.gel_arrays import GelArrays
+from ..stacks.prediction import PreparedSource
 from ..wording import words
 from .next_move import Swap, change_to, next_move, smallest
 from .slip import Slip, slip
@@ -45,7 +45,7 @@ class Check:
     """
 
     reading: Reading
-    white: Whiteness
+    white: WhitePoint
     predicted: Predicted
     apart: float
     left: float
@@ -76,7 +76,7 @@ class Check:
         return words.seen(self.left, self.tolerance)
 
 
-def check(bare: Bare, work: Work, limits: Limits, rack: Rack) -> Check | None:
+def check(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelArrays) -> Check | None:
     """Compare what was read behind a source's stack as it is used; None where nothing was.
 
     Raises Refused where what was read is no light, or the stack cannot be predicted.
@@ -84,40 +84,40 @@ def check(bare: Bare, work: Work, limits: Limits, rack: Rack) -> Check | None:
     found = found_in_use(bare.source, work).reading
     if found is None:
         return None
-    predicted = _predicted(bare, work, limits, rack)
+    predicted = _predicted(bare, work, limits, gel_arrays)
     if predicted is None:
         return None
     white = measure(found)
     expected = uv_of_cct_duv(np.array(predicted.cct), np.array(predicted.duv))
     tolerance = limits.tolerance_of(bare.source)
-    left = float(distance(white.uv, bare.wanted.uv)) / STEP
+    left = float(delta_uv_prime(white.uv, bare.wanted.uv)) / STEP_DELTA_UV
     taken = work.left if work.stage is Stage.CONFIRMED and found == work.found else None
     settled = left <= max(tolerance, 0.0 if taken is None else taken + _MOVED)
     checked = Check(
         reading=found,
         white=white,
         predicted=predicted,
-        apart=float(distance(white.uv, expected)) / STEP,
+        apart=float(delta_uv_prime(white.uv, expected)) / STEP_DELTA_UV,
         left=left,
         allowed=max(predicted.uncertainty_steps, _JUST_SEEN),
         tolerance=tolerance,
         settled=settled,
         moved=taken is not None and not settled,
-        words=words.left_over(left, *white.shift_to(bare.wanted), tolerance, rack.ladder),
+        words=words.left_over(left, *white.shift_to(bare.wanted), tolerance, gel_arrays.ladder),
         stops=float(np.log2(found.lux / predicted.lux)) if found.lux and predicted.lux else None,
     )
     if checked.settled:
         return checked
-    move = next_move(bare, work, found, limits, rack)
+    move = next_move(bare, work, found, limits, gel_arrays)
     checked = replace(checked, swap=move.nearest, smaller=move.least)
     if checked.as_predicted or unread_so(bare):  # of a level that nobody read, nothing was predicted
         return checked
-    other = mistake(bare, work, predicted, found, white, checked.apart, checked.allowed, rack)
+    other = mistake(bare, work, predicted, found, white, checked.apart, checked.allowed, gel_arrays)
     typed = slip(found, white, bare.white, predicted, checked.apart, checked.allowed)
     return replace(checked, mistake=other, slip=typed)
 
 
-def _predicted(bare: Bare, work: Work, limits: Limits, rack: Rack) -> Predicted | None:
+def _predicted(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelArrays) -> Predicted | None:
     """Return what was predicted when it was hung; where it is used otherwise since, what is predicted so.
 
     So too where nothing is known of then, as after the reading that it went by was struck out.
@@ -125,20 +125,20 @@ def _predicted(bare: Bare, work: Work, limits: Limits, rack: Rack) -> Predicted 
     then, hung = work.predicted, stand_when_hung(work)
     if then and (hung is None or hung.agrees(stand_in_use(bare.source))):
         return then
-    entry = predict_stack(_unread(bare), limits, rack, work.gels, work.dial)
+    entry = predict_stack(_unread(bare), limits, gel_arrays, work.gels, work.dial)
     return predicted_of(entry, limits.tolerance_of(bare.source)) or then
 
 
-def _unread(bare: Bare) -> Bare:
+def _unread(bare: PreparedSource) -> PreparedSource:
     """Return a source as if nothing had been read behind gels: a reading is no prediction of itself."""
     readings = [reading for reading in bare.source.readings if not reading.gels]
     return replace(bare, source=bare.source.model_copy(update={"readings": readings, "work": None}))
 
 
-def like_hung(read: Sequence[Whiteness], hung: StackAdvice, bare: Whiteness) -> bool:
+def like_hung(read: Sequence[WhitePoint], hung: StackAdvice, bare: WhitePoint) -> bool:
     """Whether what was read lies nearer to what a stack does than to the bare source."""
     there = uv_of_xy(np.array([hung.after.x, hung.after.y]))
-    from_there, from_bare = (sum(float(distance(w.uv, uv)) for w in read) for uv in (there, bare.uv))
+    from_there, from_bare = (sum(float(delta_uv_prime(w.uv, uv)) for w in read) for uv in (there, bare.uv))
     return from_there <= from_bare
 
 
@@ -160,7 +160,7 @@ def predicted_of(entry: StackAdvice, tolerance: float | None = None) -> Predicte
 
 
 def change_unread(
-    bare: Bare, work: Work, entry: StackAdvice, answer: SourceAdvice, limits: Limits
+    bare: PreparedSource, work: Work, entry: StackAdvice, answer: SourceAdvice, limits: Limits
 ) -> Swap | None:
     """Return what to change of what was decided where what is wanted changed since; None where it did not.
 

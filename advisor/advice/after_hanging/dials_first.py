@@ -11,13 +11,13 @@ from dataclasses import replace
 from ...colour.chromaticity import uv_of_xyz
 from ...colour.grid import weights
 from ...colour.sources import Unbendable, behind
-from ...model import Aim, Limits, Reading, Refused, Source, StackAdvice, Work
+from ...model import Limits, Reading, Refused, Source, StackAdvice, WantedOffset, Work
 from ..answer.advise import advise_on
 from ..dials.ranking import standing
 from ..readings.chromaticity import white_at
 from ..readings.dim_levels import InUse
-from ..stacks.gel_arrays import Rack
-from ..stacks.prediction import Bare, prepare
+from ..stacks.gel_arrays import GelArrays
+from ..stacks.prediction import PreparedSource, prepare
 from .check import Check
 from .next_move import WORTH_A_SWAP, change_to
 
@@ -35,18 +35,20 @@ def dials_before_gel(stacks: Sequence[StackAdvice], hung: Sequence[str], toleran
     return next(stack for stack in turned if stack.miss.steps <= max(tolerance, best.miss.steps))
 
 
-def turned(check: Check, bare: Bare, work: Work, chosen: StackAdvice, limits: Limits, rack: Rack) -> Check:
+def turned(
+    check: Check, bare: PreparedSource, work: Work, chosen: StackAdvice, limits: Limits, gel_arrays: GelArrays
+) -> Check:
     """Return what was found behind a stack, with what its dials are to be turned to in place of gel.
 
     Where nothing is known of its dials, or it is right, it stays as it is.
     """
     if check.settled or bare.source.reach is None:
         return check
-    stacks = _as_found(check, bare, work, limits, rack, ())
+    stacks = _as_found(check, bare, work, limits, gel_arrays, ())
     if not any(stack.dial for stack in stacks):
         return check
     # What hangs is no stack that anybody would hang anew: it is ranked as what stays.
-    kept = _as_found(check, bare, work, limits, rack, work.gels) if work.gels else ()
+    kept = _as_found(check, bare, work, limits, gel_arrays, work.gels) if work.gels else ()
     to = dials_before_gel([stacks[0], *kept, *stacks[1:]], work.gels, check.tolerance)
     change = change_to(chosen, to)
     if change.some and to.miss.steps <= check.left - WORTH_A_SWAP:
@@ -55,7 +57,7 @@ def turned(check: Check, bare: Bare, work: Work, chosen: StackAdvice, limits: Li
 
 
 def _as_found(
-    check: Check, bare: Bare, work: Work, limits: Limits, rack: Rack, kept: Sequence[str]
+    check: Check, bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelArrays, kept: Sequence[str]
 ) -> Sequence[StackAdvice]:
     """Rank a head's stacks, with what is `kept`, from what was found behind its gels.
 
@@ -63,7 +65,7 @@ def _as_found(
     """
     try:
         stood = standing(bare, work.dial)
-        sheets = rack.product(rack.find(work.gels))
+        sheets = gel_arrays.product(gel_arrays.find(work.gels))
         lit = behind(stood.ensemble, sheets, check.white.uv)
         white = white_at(uv_of_xyz(lit.mean @ weights()))
         if white is None:
@@ -79,12 +81,12 @@ def _as_found(
                 "level": None,
                 "modifier": None,
                 "work": None,
-                "aim": Aim(),
+                "aim": WantedOffset(),
                 "keep": list(kept) or bare.source.keep,
             }
         )
-        seen = prepare(source, rack, bare.wanted, InUse(read))
-        [answer] = advise_on([seen], limits.model_copy(update={"share_stock": False}), rack).answers
+        seen = prepare(source, gel_arrays, bare.wanted, InUse(read))
+        [answer] = advise_on([seen], limits.model_copy(update={"share_stock": False}), gel_arrays).answers
     except (Refused, Unbendable, ValueError):
         return ()
     return answer.stacks

@@ -5,15 +5,15 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ...colour.chromaticity import STEP
+from ...colour.chromaticity import STEP_DELTA_UV
 from ...colour.grid import weights
 from ...colour.sources import Unbendable
 from ...model import Limits, Reading, Refused, Setting, SourceAdvice, StackAdvice, Work
 from ..answer.advise import advise_on
 from ..dials.ranking import standing
 from ..readings.behind_gels import changed
-from ..stacks.gel_arrays import Rack
-from ..stacks.prediction import Bare
+from ..stacks.gel_arrays import GelArrays
+from ..stacks.prediction import PreparedSource
 
 WORTH_A_SWAP = 1.0
 """What was read bare only is changed for something so much nearer. [step] What is just told apart."""
@@ -22,7 +22,7 @@ _LIKELY = 0.2
 _WORTH = 0.5
 """A smaller change is offered beside the nearest where it is worth at least this share of what that is."""
 
-_UNREAD_DIAL = 5.0 * STEP
+_UNREAD_DIAL = 5.0 * STEP_DELTA_UV
 """How far off a setting of the dials may be that nobody read bare: our judgement. [Δu′v′]"""
 
 
@@ -60,18 +60,20 @@ class NextMove:
     least: Swap | None = None
 
 
-def next_move(bare: Bare, work: Work, found: Reading, limits: Limits, rack: Rack) -> NextMove:
+def next_move(
+    bare: PreparedSource, work: Work, found: Reading, limits: Limits, gel_arrays: GelArrays
+) -> NextMove:
     """Return what to do about what hangs, of which something was `found` that is not as it is wanted.
 
     It goes by all that was read of the source (`learned`): what was read as worse is not gone back to, and
     what may be nearer is tried only while that is likely enough. The dials stay.
     """
     try:
-        stood = _as_it_stands(bare, work, found, rack)
-        [answer] = advise_on([stood], limits.model_copy(update={"share_stock": False}), rack).answers
+        stood = _as_it_stands(bare, work, found, gel_arrays)
+        [answer] = advise_on([stood], limits.model_copy(update={"share_stock": False}), gel_arrays).answers
     except (Refused, Unbendable):
         return NextMove(None)
-    hung = [rack.names[i] for i in rack.find(work.gels)]
+    hung = [gel_arrays.names[i] for i in gel_arrays.find(work.gels)]
     best = _next(answer)
     if best is answer.stacks[0]:
         best = smallest(hung, answer, stood.least_stops)
@@ -125,7 +127,7 @@ def _swap(hung: Sequence[str], stack: StackAdvice, work: Work) -> Swap:
     return Swap(*changed(hung, stack.gels), stack.model_copy(update={"dial": work.dial}))
 
 
-def _as_it_stands(bare: Bare, work: Work, found: Reading, rack: Rack) -> Bare:
+def _as_it_stands(bare: PreparedSource, work: Work, found: Reading, gel_arrays: GelArrays) -> PreparedSource:
     """Return the source with its dials where they stand, and its light as it was found behind the gels.
 
     What it has to lose for the key's sake follows from its light; its dials stay where they are. Raises
@@ -137,7 +139,7 @@ def _as_it_stands(bare: Bare, work: Work, found: Reading, rack: Rack) -> Bare:
         dial = work.dial or read.dial
         read = Reading(cct=stood.white.cct, duv=stood.white.duv, lux=read.lux, level=read.level, dial=dial)
         read = read.model_copy(update={"modifier": bare.source.reading.modifier})
-    passed = float((stood.ensemble.mean * rack.product(rack.find(work.gels))) @ weights()[:, 1])
+    passed = float((stood.ensemble.mean * gel_arrays.product(gel_arrays.find(work.gels))) @ weights()[:, 1])
     over, doubt = stood.over, stood.doubt
     if work.dial not in (None, bare.source.reading.dial):
         doubt = max(doubt, _UNREAD_DIAL)

@@ -11,7 +11,7 @@ from collections import Counter
 from ...model import Limits, StackAdvice, Stage, Work
 from ...model.gel import family_of
 from ...model.phrases import counted
-from ..stacks.prediction import Bare
+from ..stacks.prediction import PreparedSource
 from .next_move import WORTH_A_SWAP, Swap, change_to
 
 _MOVED = 0.5
@@ -19,7 +19,12 @@ _MOVED = 0.5
 
 
 def stale(
-    bare: Bare, work: Work, entry: StackAdvice, plain: StackAdvice, first: StackAdvice, limits: Limits
+    bare: PreparedSource,
+    work: Work,
+    entry: StackAdvice,
+    plain: StackAdvice,
+    first: StackAdvice,
+    limits: Limits,
 ) -> Swap | None:
     """Return what to make of what was decided, `entry`, where `first` is advised; None where it may stay.
 
@@ -42,12 +47,12 @@ def stale(
     return None if on_purpose and not over else change
 
 
-def _worse(bare: Bare, entry: StackAdvice, change: Swap, limits: Limits) -> bool:
+def _worse(bare: PreparedSource, entry: StackAdvice, change: Swap, limits: Limits) -> bool:
     off = entry.miss.steps
     return off > limits.tolerance_of(bare.source) + _MOVED and change.result.miss.steps <= off - WORTH_A_SWAP
 
 
-def over_limit(bare: Bare, work: Work, entry: StackAdvice, limits: Limits) -> str:
+def over_limit(bare: PreparedSource, work: Work, entry: StackAdvice, limits: Limits) -> str:
     """Say which limit a stack is over, as a sentence begins; empty where none.
 
     Of what hangs only that nothing may: other limits say what to add.

@@ -14,10 +14,10 @@ from enum import StrEnum
 import numpy as np
 
 from ...colour.cct import in_range, uv_of_cct_duv
-from ...colour.chromaticity import STEP, distance
-from ...colour.loci import MEGA
+from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.loci import MIRED_K
 from ...model import Predicted, Reading
-from ..readings.chromaticity import Whiteness
+from ..readings.chromaticity import WhitePoint
 
 _CLEARLY = 1 / 3
 _MEANT = 2.0
@@ -48,14 +48,16 @@ class Slip:
 
 
 def slip(
-    found: Reading, white: Whiteness, bare: Whiteness, predicted: Predicted, apart: float, allowed: float
+    found: Reading, white: WhitePoint, bare: WhitePoint, predicted: Predicted, apart: float, allowed: float
 ) -> Slip | None:
     """Return what explains best what was `found`, of a `white`, behind gels; None where nothing clearly does.
 
     `apart` is how far the reading lies from what was predicted, `allowed` how far it may [steps]; `bare` is
     the white of the head without its gels.
     """
-    if found.gels and float(distance(white.uv, bare.uv)) / STEP <= min(allowed, _CLEARLY * apart):
+    if found.gels and float(delta_uv_prime(white.uv, bare.uv)) / STEP_DELTA_UV <= min(
+        allowed, _CLEARLY * apart
+    ):
         return Slip(Slips.BARE, bare.cct, bare.duv)
     if found.lux and predicted.lux and abs(float(np.log2(found.lux / predicted.lux))) > _LIGHT:
         return None
@@ -63,7 +65,7 @@ def slip(
     best: tuple[float, Slip] | None = None
     for meant in _typed(found):
         uv = uv_of_cct_duv(np.array(meant.cct), np.array(meant.duv))
-        away = float(distance(uv, expected)) / STEP
+        away = float(delta_uv_prime(uv, expected)) / STEP_DELTA_UV
         if away <= min(_MEANT, allowed, _CLEARLY * apart) and (best is None or away < best[0]):
             best = away, meant
     return best[1] if best else None
@@ -85,4 +87,4 @@ def _typed(found: Reading) -> Iterator[Slip]:
         duvs[duv / 10.0] = Slips.POINT
     every = [Slip(what, cct, duv) for cct, what in ccts.items() if cct != float(digits)]
     every += [Slip(what, found.cct, other) for other, what in duvs.items() if other != duv]
-    yield from (one for one in every if in_range(MEGA / one.cct, one.duv))
+    yield from (one for one in every if in_range(MIRED_K / one.cct, one.duv))

@@ -10,17 +10,17 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ...colour.chromaticity import STEP, distance, uv_of_xyz
+from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xyz
 from ...colour.grid import weights
-from ...colour.loci import CC, MEGA
+from ...colour.loci import CC_PER_DUV, MIRED_K
 from ...model import Predicted, Reading, Work
 from ...model.gel import family_of
 from ...model.phrases import listed, measured
 from ...model.quantities import tidy
 from ..dials.ranking import standing
-from ..readings.chromaticity import Whiteness
-from ..stacks.gel_arrays import Rack
-from ..stacks.prediction import Bare
+from ..readings.chromaticity import WhitePoint
+from ..stacks.gel_arrays import GelArrays
+from ..stacks.prediction import PreparedSource
 
 _CLEARLY = 1 / 3
 _LIGHT = 0.2
@@ -40,50 +40,50 @@ class Mistake:
 
 
 def mistake(
-    bare: Bare,
+    bare: PreparedSource,
     work: Work,
     predicted: Predicted,
     found: Reading,
-    white: Whiteness,
+    white: WhitePoint,
     apart: float,
     allowed: float,
-    rack: Rack,
+    gel_arrays: GelArrays,
 ) -> Mistake | None:
     """Return the exchange of one fraction that explains best what was `found`; None where none clearly does.
 
     `apart` is how far the reading lies from what was predicted, `allowed` how far it may [steps].
     """
     stood = standing(bare, work.dial).mean[0]
-    hung = rack.find(work.gels)
-    light = float((stood * rack.product(hung)) @ weights()[:, 1])
+    hung = gel_arrays.find(work.gels)
+    light = float((stood * gel_arrays.product(hung)) @ weights()[:, 1])
     off = _stops(found.lux, predicted.lux)
     best: tuple[float, str, str] | None = None
     for place, gel in enumerate(hung):
-        for other in range(len(rack.names)):
-            if other == gel or other in hung or _family(rack, other) != _family(rack, gel):
+        for other in range(len(gel_arrays.names)):
+            if other == gel or other in hung or _family(gel_arrays, other) != _family(gel_arrays, gel):
                 continue
-            through = stood * rack.product([*hung[:place], other, *hung[place + 1 :]])
-            away = float(distance(uv_of_xyz(through @ weights()), white.uv)) / STEP
+            through = stood * gel_arrays.product([*hung[:place], other, *hung[place + 1 :]])
+            away = float(delta_uv_prime(uv_of_xyz(through @ weights()), white.uv)) / STEP_DELTA_UV
             if away > min(allowed, _CLEARLY * apart) or (best and away >= best[0]):
                 continue
             brighter = float(np.log2(float(through @ weights()[:, 1]) / light))
             if off is not None and abs(off - brighter) > max(abs(off), _LIGHT):
                 continue
-            best = away, rack.names[other], rack.names[gel]
+            best = away, gel_arrays.names[other], gel_arrays.names[gel]
     return Mistake(best[1], best[2], _reads(predicted, white, off)) if best else None
 
 
-def _family(rack: Rack, gel: int) -> str:
-    return family_of(rack.names[gel]).casefold()
+def _family(gel_arrays: GelArrays, gel: int) -> str:
+    return family_of(gel_arrays.names[gel]).casefold()
 
 
 def _stops(lux: float | None, predicted: float | None) -> float | None:
     return float(np.log2(lux / predicted)) if lux and predicted else None
 
 
-def _reads(predicted: Predicted, white: Whiteness, off: float | None) -> str:
+def _reads(predicted: Predicted, white: WhitePoint, off: float | None) -> str:
     """Say how a reading differs from what was predicted, leaving out what nobody would tell."""
-    mired, green = MEGA / white.cct - MEGA / predicted.cct, CC * (white.duv - predicted.duv)
+    mired, green = MIRED_K / white.cct - MIRED_K / predicted.cct, CC_PER_DUV * (white.duv - predicted.duv)
     parts = []
     if abs(mired) >= 3 or abs(green) < 1:
         parts.append(f"{tidy(abs(mired), 0)} mired {'warmer' if mired > 0 else 'cooler'}")

@@ -1,7 +1,8 @@
 """The whole way from readings to ranked stacks, and to what one stack will do: model in, model out.
 
-For each source its dials (`dial`) or gels alone (`fronts`) are ranked: the keys first, then the others with
-the ND that limits over the key ask for (`dimming`); then one stock is shared out to all (`sharing`).
+For each source its dials (`dial`) or gels alone (`pareto_fronts`) are ranked: the keys first, then the
+others with the ND that limits over the key ask for (`dimming`); then one stock is shared out to all
+(`sharing`).
 """
 
 from collections.abc import Mapping, Sequence
@@ -27,13 +28,13 @@ from ...model.problems import within
 from ..cost.judge import Judge
 from ..dials.ranking import dialled, predict_dialled
 from ..learned.informed import judge_of
-from ..ranking.pareto import fronts
+from ..ranking.pareto import pareto_fronts
 from ..ranking.report import source_report, stack_reports
 from ..readings.behind_gels import found_in_use
 from ..readings.target import white_of
 from ..stacks.enumerate import Indices
-from ..stacks.gel_arrays import Rack, rack_of
-from ..stacks.prediction import Bare, Outcomes, lets_through, prepare
+from ..stacks.gel_arrays import GelArrays, gel_arrays_of
+from ..stacks.prediction import Outcomes, PreparedSource, lets_through, prepare
 from ..stock.sharing import share
 from .key_limit import EVEN, dimmed, limited
 from .kind_first import asked_first
@@ -45,24 +46,24 @@ def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
     Raises Refused, with the place in the request, for what cannot be measured, matched or searched.
     """
     with within("gels"):
-        rack = rack_of(tuple(table if request.gels is None else request.gels))
+        gel_arrays = gel_arrays_of(tuple(table if request.gels is None else request.gels))
     with within("target"):
         target = white_of(request.target, request.sources)
     bares = []
     for i, source in enumerate(request.sources):
         with within("sources", i):
-            bares.append(prepare(source, rack, target))
-    return Advice(sources=advise_on(bares, request.limits, rack).answers)
+            bares.append(prepare(source, gel_arrays, target))
+    return Advice(sources=advise_on(bares, request.limits, gel_arrays).answers)
 
 
 class Advised(NamedTuple):
     """Sources as they were ranked, with how far each stands over its limit over the key, and their advice."""
 
-    bares: list[Bare]
+    bares: list[PreparedSource]
     answers: list[SourceAdvice]
 
 
-def advise_on(bares: Sequence[Bare], limits: Limits, rack: Rack) -> Advised:
+def advise_on(bares: Sequence[PreparedSource], limits: Limits, gel_arrays: GelArrays) -> Advised:
     """Rank the stacks for sources that were prepared, in their order.
 
     An adjustable head gets settings of its dials with its stacks; a source that may not stand too far over
@@ -73,35 +74,37 @@ def advise_on(bares: Sequence[Bare], limits: Limits, rack: Rack) -> Advised:
     """
     by_key = any(limited(bare) for bare in bares)
     keys = [i for i, bare in enumerate(bares) if bare.source.role is Role.KEY]
-    answers = _ranked({i: bares[i] for i in keys}, limits, rack) if by_key else {}
-    given = [_lux_behind(bares[i], answers[i].stacks[0], limits, rack) for i in keys] if by_key else []
+    answers = _ranked({i: bares[i] for i in keys}, limits, gel_arrays) if by_key else {}
+    given = [_lux_behind(bares[i], answers[i].stacks[0], limits, gel_arrays) for i in keys] if by_key else []
     bares = dimmed(bares, given)
-    answers |= _ranked({i: bare for i, bare in enumerate(bares) if i not in answers}, limits, rack)
+    answers |= _ranked({i: bare for i, bare in enumerate(bares) if i not in answers}, limits, gel_arrays)
     if not limits.share_stock:
         return Advised(bares, [answers[i] for i in range(len(bares))])
-    shared = _shared(answers, bares, limits, rack)
+    shared = _shared(answers, bares, limits, gel_arrays)
     if by_key:
-        again = dimmed(bares, [_lux_behind(bares[i], shared[i].stack, limits, rack) for i in keys])
+        again = dimmed(bares, [_lux_behind(bares[i], shared[i].stack, limits, gel_arrays) for i in keys])
         if any(_moved(one, other) for one, other in zip(bares, again, strict=True)):
             bares = again
-            answers |= _ranked({i: bare for i, bare in enumerate(bares) if limited(bare)}, limits, rack)
-            shared = _shared(answers, bares, limits, rack)
+            answers |= _ranked({i: bare for i, bare in enumerate(bares) if limited(bare)}, limits, gel_arrays)
+            shared = _shared(answers, bares, limits, gel_arrays)
     in_order = (answers[i].model_copy(update={"allocated": shared[i]}) for i in range(len(bares)))
     return Advised(bares, list(in_order))
 
 
-def _moved(one: Bare, other: Bare) -> bool:
+def _moved(one: PreparedSource, other: PreparedSource) -> bool:
     """Whether a source stands otherwise to its limit than before, by more than a meter tells apart."""
     return one.over is not None and other.over is not None and abs(one.over - other.over) > EVEN
 
 
-def _ranked(bares: Mapping[int, Bare], limits: Limits, rack: Rack) -> dict[int, SourceAdvice]:
+def _ranked(
+    bares: Mapping[int, PreparedSource], limits: Limits, gel_arrays: GelArrays
+) -> dict[int, SourceAdvice]:
     """Rank the stacks of each source by itself."""
-    dialled_heads = {i: dialled(bare, limits, rack) for i, bare in bares.items() if bare.source.reach}
+    dialled_heads = {i: dialled(bare, limits, gel_arrays) for i, bare in bares.items() if bare.source.reach}
     answers = {i: answer for i, answer in dialled_heads.items() if answer is not None}
     gelled = {i: bare for i, bare in bares.items() if i not in answers}
-    judges = [judge_of(bare, rack, limits) for bare in gelled.values()]
-    for i, judge, front in zip(gelled, judges, fronts(judges), strict=True):
+    judges = [judge_of(bare, gel_arrays, limits) for bare in gelled.values()]
+    for i, judge, front in zip(gelled, judges, pareto_fronts(judges), strict=True):
         answers[i] = _answer(judge, *front)
     for i, bare in bares.items():
         if asks := asked_first(bare.source, bare.white):
@@ -109,41 +112,48 @@ def _ranked(bares: Mapping[int, Bare], limits: Limits, rack: Rack) -> dict[int, 
     return answers
 
 
-def _lux_behind(bare: Bare, advised: StackAdvice, limits: Limits, rack: Rack) -> float | None:
+def _lux_behind(
+    bare: PreparedSource, advised: StackAdvice, limits: Limits, gel_arrays: GelArrays
+) -> float | None:
     """Return what a source gives behind what was decided for it, else behind what is `advised`. [lx]"""
     work = bare.source.work
     if work and (found := found_in_use(bare.source, work).reading) and found.lux:
         return found.lux
     if work:
         with suppress(Refused):
-            return predict_stack(bare, limits, rack, work.gels, work.dial).after.lux
+            return predict_stack(bare, limits, gel_arrays, work.gels, work.dial).after.lux
     return advised.after.lux
 
 
 def _shared(
-    answers: Mapping[int, SourceAdvice], bares: Sequence[Bare], limits: Limits, rack: Rack
+    answers: Mapping[int, SourceAdvice],
+    bares: Sequence[PreparedSource],
+    limits: Limits,
+    gel_arrays: GelArrays,
 ) -> dict[int, Allocated]:
     """Say what each source gets of the stock that all share.
 
     What was decided already, and what goes with a setting of the dials, is taken first.
     """
-    shared = {i: has for i, bare in enumerate(bares) if (has := _fixed(bare, answers[i], limits, rack))}
+    shared = {i: has for i, bare in enumerate(bares) if (has := _fixed(bare, answers[i], limits, gel_arrays))}
     rest = [i for i in range(len(bares)) if i not in shared]
-    firsts = [rack.find(answers[i].stacks[0].gels) for i in rest]
-    taken = [gel for has in shared.values() for gel in rack.find(has.stack.gels)]
-    parts = share([bares[i] for i in rest], firsts, limits, rack, taken)
+    firsts = [gel_arrays.find(answers[i].stacks[0].gels) for i in rest]
+    taken = [gel for has in shared.values() for gel in gel_arrays.find(has.stack.gels)]
+    parts = share([bares[i] for i in rest], firsts, limits, gel_arrays, taken)
     for i, part in zip(rest, parts, strict=True):
         stack = np.array([part.gels], dtype=np.intp).reshape(1, -1)
-        entry = predict_one(bares[i], limits, rack, stack)
+        entry = predict_one(bares[i], limits, gel_arrays, stack)
         shared[i] = Allocated(stack=entry, words=part.words)
     return shared
 
 
-def _fixed(bare: Bare, answer: SourceAdvice, limits: Limits, rack: Rack) -> Allocated | None:
+def _fixed(
+    bare: PreparedSource, answer: SourceAdvice, limits: Limits, gel_arrays: GelArrays
+) -> Allocated | None:
     """Return what a source has, whatever the others need; None where it takes its part of the stock."""
     if work := bare.source.work:
         with suppress(Refused):
-            entry = predict_stack(bare, limits, rack, work.gels, work.dial)
+            entry = predict_stack(bare, limits, gel_arrays, work.gels, work.dial)
             return Allocated(stack=entry, words="It was decided already.")
     first = answer.stacks[0]
     return Allocated(stack=first, words="It is set on its dials.") if first.dial else None
@@ -158,31 +168,35 @@ def _answer(judge: Judge, stacks: Indices, outcomes: Outcomes) -> SourceAdvice:
 def predict(request: PredictionRequest, table: Sequence[Gel]) -> StackAdvice:
     """Say what a stack built by hand will do to a source, whether or not it would be ranked."""
     with within("gels"):
-        rack = rack_of(tuple(table if request.gels is None else request.gels))
+        gel_arrays = gel_arrays_of(tuple(table if request.gels is None else request.gels))
     with within("target"):
         target = white_of(request.target, [request.source])
     with within("source"):
-        bare = prepare(request.source, rack, target)
-    return predict_stack(bare, request.limits, rack, request.stack)
+        bare = prepare(request.source, gel_arrays, target)
+    return predict_stack(bare, request.limits, gel_arrays, request.stack)
 
 
 def predict_stack(
-    bare: Bare, limits: Limits, rack: Rack, gels: Sequence[str], dial: Setting | None = None
+    bare: PreparedSource,
+    limits: Limits,
+    gel_arrays: GelArrays,
+    gels: Sequence[str],
+    dial: Setting | None = None,
 ) -> StackAdvice:
     """Predict gels by name, and a setting of the dials if one is given.
 
     Raises Refused for either, and for gels that let no light through.
     """
     with within("stack"):
-        places = rack.find(gels)
-        lets_through(bare.ensemble, rack, places)
+        places = gel_arrays.find(gels)
+        lets_through(bare.ensemble, gel_arrays, places)
     stack = np.array([places], dtype=np.intp).reshape(1, -1)
     if dial is None:
-        return predict_one(bare, limits, rack, stack)
-    return predict_dialled(bare, limits, rack, stack, dial)
+        return predict_one(bare, limits, gel_arrays, stack)
+    return predict_dialled(bare, limits, gel_arrays, stack, dial)
 
 
-def predict_one(bare: Bare, limits: Limits, rack: Rack, stack: Indices) -> StackAdvice:
-    """Predict a single stack, (1, w) indices into the rack."""
-    judge = judge_of(bare, rack, limits)
+def predict_one(bare: PreparedSource, limits: Limits, gel_arrays: GelArrays, stack: Indices) -> StackAdvice:
+    """Predict a single stack, (1, w) indices into the gel table."""
+    judge = judge_of(bare, gel_arrays, limits)
     return stack_reports(judge, stack, judge.outcomes(stack), judge.certainty(stack))[0]

@@ -5,7 +5,7 @@ from dataclasses import replace
 from math import log2
 
 from ...model import Role
-from ..stacks.prediction import Bare
+from ..stacks.prediction import PreparedSource
 
 EVEN = 0.05
 """Lights nearer than this are even: a tenth of a stop is what a meter tells apart. [stop]
@@ -13,12 +13,12 @@ EVEN = 0.05
 Common practice, no source."""
 
 
-def limited(bare: Bare) -> bool:
+def limited(bare: PreparedSource) -> bool:
     """Whether a source may stand only so many stops over the key; a key keeps no limit of its own."""
     return bare.source.over_key is not None and bare.source.role is not Role.KEY
 
 
-def dimmed(bares: Sequence[Bare], lux_of_keys: Sequence[float | None]) -> list[Bare]:
+def dimmed(bares: Sequence[PreparedSource], lux_of_keys: Sequence[float | None]) -> list[PreparedSource]:
     """Return the sources, each with how far it stands over its limit over the key.
 
     `lux_of_keys` is what each source of that role gives once its plan hangs [lx]; together they are the key.
@@ -32,7 +32,7 @@ def dimmed(bares: Sequence[Bare], lux_of_keys: Sequence[float | None]) -> list[B
     return [replace(bare, over=_over(bare, key)) for bare in bares]
 
 
-def _over(bare: Bare, key: float) -> float | None:
+def _over(bare: PreparedSource, key: float) -> float | None:
     lux, limit = bare.source.reading.lux, bare.source.over_key
     if not limited(bare) or lux is None or limit is None or not key:
         return None

@@ -9,8 +9,8 @@ from dataclasses import replace
 from ...colour.sources import Unbendable, shares
 from ...model import Kind, KindQuestion, Limits, Refused, StackAdvice
 from ..readings.chromaticity import ensemble_of
-from ..stacks.gel_arrays import Rack
-from ..stacks.prediction import Bare
+from ..stacks.gel_arrays import GelArrays
+from ..stacks.prediction import PreparedSource
 from .advise import predict_stack
 
 _UNSURE = 3.0
@@ -19,7 +19,9 @@ _WORTH = 0.9
 """Nor is it where knowing it would leave more than this of the doubt, on the average. Our judgement."""
 
 
-def kind_hint(bare: Bare, stack: StackAdvice, limits: Limits, rack: Rack) -> KindQuestion | None:
+def kind_hint(
+    bare: PreparedSource, stack: StackAdvice, limits: Limits, gel_arrays: GelArrays
+) -> KindQuestion | None:
     """Return the kinds that a source may be of, where saying which would narrow what `stack` does.
 
     What each kind would leave of the doubt counts by how likely it is; a kind of which no lamp reads so is
@@ -32,7 +34,7 @@ def kind_hint(bare: Bare, stack: StackAdvice, limits: Limits, rack: Rack) -> Kin
         source = bare.source.model_copy(update={"kind": Kind(name)})
         try:
             told = replace(bare, source=source, ensemble=ensemble_of(source, bare.white))
-            doubt = predict_stack(told, limits, rack, stack.gels, stack.dial).uncertainty_steps
+            doubt = predict_stack(told, limits, gel_arrays, stack.gels, stack.dial).uncertainty_steps
         except (Refused, Unbendable):
             continue
         left[Kind(name)] = share, doubt

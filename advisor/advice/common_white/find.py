@@ -19,16 +19,16 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ...colour.data import Array
-from ...colour.loci import MEGA
-from ...model import Aim, Gel, Limits, Problem, Refused, Source, StackAdvice, Stage, Target
+from ...colour.loci import MIRED_K
+from ...model import Gel, Limits, Problem, Refused, Source, StackAdvice, Stage, Target, WantedOffset
 from ...model.problems import within
 from ..cost.counted import LAYER_IN_STEPS
-from ..plan.head import Head
+from ..plan.head import PlannedSource
 from ..plan.plan import make_plan
 from ..ranking.candidates import choice_of
-from ..readings.chromaticity import Whiteness
-from ..stacks.gel_arrays import Rack, rack_of
-from ..stacks.prediction import Bare, prepare
+from ..readings.chromaticity import WhitePoint
+from ..stacks.gel_arrays import GelArrays, gel_arrays_of
+from ..stacks.prediction import PreparedSource, prepare
 from .grid import Grid, distinct, few_enough, grid, least_costs
 
 MOST = 3
@@ -64,7 +64,7 @@ class Option:
     """A white with the whole plan for it. `value` is its total cost [steps], the less the better."""
 
     target: Target
-    white: Whiteness
+    white: WhitePoint
     value: float
     parts: tuple[Part, ...]
 
@@ -131,9 +131,9 @@ def common_whites(
     Refused, with its place, for a gel table that cannot be used, and limits that name what it does not have.
     """
     with within("gels"):
-        rack = rack_of(tuple(gels))
+        gel_arrays = gel_arrays_of(tuple(gels))
     whites = grid()
-    bares, left_out = _prepared(sources, rack, whites)
+    bares, left_out = _prepared(sources, gel_arrays, whites)
     done, of = 0, len(bares) + (1 + _ROUNDS) * (1 + MOST)
 
     def pause(share: float = 0.0) -> None:
@@ -144,11 +144,11 @@ def common_whites(
     each, gone_through = [], None
     for bare in bares:
         with within("limits"):  # those of a source itself were looked at when it was prepared
-            choice = choice_of(bare, limits, rack)
-        few = few_enough(choice, rack)
+            choice = choice_of(bare, limits, gel_arrays)
+        few = few_enough(choice, gel_arrays)
         if few != choice:
             gone_through = len(few.gels) if gone_through is None else min(gone_through, len(few.gels))
-        each.append(least_costs(bare, whites.wanted(bare.source.aim), few, limits, rack, pause))
+        each.append(least_costs(bare, whites.wanted(bare.source.aim), few, limits, gel_arrays, pause))
         done += 1
     # What hangs now, or is planned, is for the present white: each white is planned afresh.
     hanging = [s for s in sources if s.work is not None and s.work.stage is not Stage.PLANNED]
@@ -227,15 +227,17 @@ def _still_out(
     return set.intersection(*({part.name for part in option.parts if part.out} for option in options))
 
 
-def _prepared(sources: Sequence[Source], rack: Rack, whites: Grid) -> tuple[list[Bare], tuple[str, ...]]:
+def _prepared(
+    sources: Sequence[Source], gel_arrays: GelArrays, whites: Grid
+) -> tuple[list[PreparedSource], tuple[str, ...]]:
     """Make ready the sources that are to be corrected; return also the names of those that cannot be."""
     bares, left_out = [], []
-    anywhere = Whiteness(whites.uv[0], MEGA / float(whites.mired[0]), float(whites.duv[0]))
+    anywhere = WhitePoint(whites.uv[0], MIRED_K / float(whites.mired[0]), float(whites.duv[0]))
     for source in sources:
         if source.aim.leave:
             continue
         try:
-            bare = prepare(source.model_copy(update={"aim": Aim()}), rack, anywhere)
+            bare = prepare(source.model_copy(update={"aim": WantedOffset()}), gel_arrays, anywhere)
         except Refused:
             left_out.append(source.name)
         else:
@@ -273,12 +275,12 @@ def _as_found(
     return replace(option, parts=parts)
 
 
-def _found_right(head: Head) -> bool:
+def _found_right(head: PlannedSource) -> bool:
     """Whether what was read behind what hangs is near enough, or somebody said so who looked."""
     return head.check.reached if head.check else head.stage is Stage.CONFIRMED
 
 
-def _value(head: Head) -> float:
+def _value(head: PlannedSource) -> float:
     """Return the cost of what a head gets of a shared stock, else the least of its stacks'."""
     assert head.advice is not None, "only heads with advice are counted"
     allocated = head.advice.allocated
@@ -286,7 +288,7 @@ def _value(head: Head) -> float:
     return min(stack.cost for stack in stacks)
 
 
-def _part(head: Head, limits: Limits) -> Part:
+def _part(head: PlannedSource, limits: Limits) -> Part:
     assert head.best is not None, "only heads with advice are counted"
     layers = head.best.layers - len(head.source.keep)
     openings = sum(opening.count for opening in head.source.openings) or 1

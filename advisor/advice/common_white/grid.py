@@ -17,16 +17,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...colour.cct import CCT_RANGE, cct_duv_of_uv, in_range, normal_at, uv_of_cct_duv
-from ...colour.chromaticity import STEP, distance, is_real, xy_of_uv
+from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime, is_real, xy_of_uv
 from ...colour.data import Array
-from ...colour.loci import CC, MEGA, daylight_uv, planckian_uv
-from ...model import Aim, Limits, Locus, Target
+from ...colour.loci import CC_PER_DUV, MIRED_K, daylight_uv, planckian_uv
+from ...model import Limits, Locus, Target, WantedOffset
 from ...model.target import DAYLIGHT_FROM
 from ..cost.judge import Judge
 from ..cost.loss import SHARES, expected_at, loss, scattered
 from ..stacks.enumerate import Choice, Indices, stacks_on
-from ..stacks.gel_arrays import Rack
-from ..stacks.prediction import Bare, predict_stacks
+from ..stacks.gel_arrays import GelArrays
+from ..stacks.prediction import PreparedSource, predict_stacks
 from ..stacks.uncertainty import PER_STEP
 from ..wording.ladder import TRADE
 
@@ -67,13 +67,13 @@ class Grid:
         """How many whites are on the Planckian locus."""
         return self.loci.count(Locus.PLANCKIAN)
 
-    def wanted(self, aim: Aim) -> Array:
+    def wanted(self, aim: WantedOffset) -> Array:
         """Return the (u, v), (n, 2), that a source with an aim is wanted at; NaN where that is no white."""
         mired, duv = self.mired + aim.mired, self.duv + aim.duv
         able = self.real & in_range(mired, duv)
         result = np.full_like(self.uv, np.nan)
         if aim.mired or aim.duv:
-            result[able] = uv_of_cct_duv(np.clip(MEGA / mired[able], *CCT_RANGE), duv[able])
+            result[able] = uv_of_cct_duv(np.clip(MIRED_K / mired[able], *CCT_RANGE), duv[able])
         else:
             result[able] = self.uv[able]
         return result
@@ -85,12 +85,12 @@ def grid() -> Grid:
 
     CCTs are rounded to 10 K below 4 000 K and to 50 K above, where 5 MK⁻¹ are at least 80 K.
     """
-    exact = MEGA / _MIREDS
+    exact = MIRED_K / _MIREDS
     kelvins = np.where(exact < DAYLIGHT_FROM, np.round(exact, -1), np.round(exact / 50.0) * 50.0)
     daylight = kelvins[kelvins >= DAYLIGHT_FROM]
-    on_locus = np.concatenate([planckian_uv(MEGA / kelvins)[0], daylight_uv(daylight)])
+    on_locus = np.concatenate([planckian_uv(MIRED_K / kelvins)[0], daylight_uv(daylight)])
     across = normal_at(cct_duv_of_uv(on_locus)[0])
-    uv = (on_locus[:, None] + TINTS[None, :, None] / CC * across[:, None]).reshape(-1, 2)
+    uv = (on_locus[:, None] + TINTS[None, :, None] / CC_PER_DUV * across[:, None]).reshape(-1, 2)
     cct, duv = cct_duv_of_uv(uv)
     loci = [Locus.PLANCKIAN] * len(kelvins) + [Locus.DAYLIGHT] * len(daylight)
     return Grid(
@@ -98,13 +98,13 @@ def grid() -> Grid:
         cct=np.repeat(np.concatenate([kelvins, daylight]), len(TINTS)),
         tint=np.tile(TINTS, len(on_locus)),
         uv=uv,
-        mired=MEGA / cct,
+        mired=MIRED_K / cct,
         duv=duv,
         real=is_real(xy_of_uv(uv)),
     )
 
 
-def few_enough(choice: Choice, rack: Rack) -> Choice:
+def few_enough(choice: Choice, gel_arrays: GelArrays) -> Choice:
     """Return what may hang on a source: of very many gels only some that are spread over what all of them do.
 
     The strongest is the first, and each next one is as far as can be, in the trade's eighths of CTO and of
@@ -117,7 +117,10 @@ def few_enough(choice: Choice, rack: Rack) -> Choice:
     while math.comb(most + choice.free, choice.free) > _THINNED:
         most -= 1
     gels = list(choice.gels)
-    does = np.stack([rack.mired[gels] / TRADE.cto[0], rack.cc[gels] / (CC * TRADE.plus_green[0])], axis=1)
+    does = np.stack(
+        [gel_arrays.mired[gels] / TRADE.cto[0], gel_arrays.cc[gels] / (CC_PER_DUV * TRADE.plus_green[0])],
+        axis=1,
+    )
     taken = [int(np.hypot(*does.T).argmax())]
     away = np.hypot(*(does - does[taken[0]]).T)
     while len(taken) < most:
@@ -132,11 +135,11 @@ def few_enough(choice: Choice, rack: Rack) -> Choice:
 
 
 def least_costs(
-    bare: Bare,
+    bare: PreparedSource,
     whites: Array,
     choice: Choice,
     limits: Limits,
-    rack: Rack,
+    gel_arrays: GelArrays,
     pause: Callable[[float], None] = lambda share: None,
 ) -> Array:
     """Return the least cost (n,) [steps] that bringing a source to each of `whites` (n, 2) in (u, v) has.
@@ -144,11 +147,11 @@ def least_costs(
     Infinite where a white is NaN. The first stack, with nothing added, takes part whatever light it costs.
     `pause` is called now and then with the share that is done, and may raise.
     """
-    stacks = stacks_on(rack, choice)
-    judge = Judge(bare, rack, limits.for_source(bare.source))
+    stacks = stacks_on(gel_arrays, choice)
+    judge = Judge(bare, gel_arrays, limits.for_source(bare.source))
     sure = judge.certainty(stacks)
     weights, tolerance = bare.ensemble.weights, judge.limits.tolerance_steps
-    [outcomes] = predict_stacks([bare], rack, stacks)
+    [outcomes] = predict_stacks([bare], gel_arrays, stacks)
     able = judge.affordable(outcomes.passed)
     able[0] = True
     able &= np.isfinite(sure.places).all(axis=(1, 2))  # what lets no light through is no stack
@@ -186,7 +189,7 @@ def distinct(costs: Array, uv: Array, apart: float, most: int) -> list[int]:
     for i in np.argsort(costs, kind="stable"):
         if len(found) == most or not np.isfinite(costs[i]):
             break
-        near = distance(uv, uv[i]) <= apart * STEP
+        near = delta_uv_prime(uv, uv[i]) <= apart * STEP_DELTA_UV
         if costs[near].min() >= costs[i] and not near[found].any():
             found.append(int(i))
     return found

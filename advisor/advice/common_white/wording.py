@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from ...colour.loci import CC
+from ...colour.loci import CC_PER_DUV
 from ...model import Target
 from ...model.phrases import counted, listed, measured, taken_out, white
 from ...model.quantities import tidy
@@ -78,7 +78,7 @@ def caveat(target: Target, ladder: Ladder) -> str:
         return ""
     colour = "green" if target.tint > 0 else "magenta"
     begin = f"Check that the camera can take out {taken_out(target.tint)}: "
-    if abs(target.tint) / CC >= ladder.across(target.tint)[0]:
+    if abs(target.tint) / CC_PER_DUV >= ladder.across(target.tint)[0]:
         begin = f"Everything goes {colour} and the camera takes it out. {begin}"
     other = "magenta" if target.tint > 0 else "green"
     return (

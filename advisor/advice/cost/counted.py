@@ -20,10 +20,10 @@ _ALIKE = 1e-9
 def cost(risk: Array, stops: Array, layers: Array) -> Array:
     """Return what orders the stacks, in steps: it grows with each of risk, stops and layers.
 
-    `risk` is the expected loss of being off (`judge`), `stops` the light that counts (`spent`). The weights,
-    two steps a stop and half a step a layer, are a judgement of ours (no source). Light counts in whole
-    tenths of a stop: a tenth weighs less than a layer, so layers decide between stacks that are that near in
-    light.
+    `risk` is the expected loss of being off (`judge`), `stops` the light that counts (`counted_loss`). The
+    weights, two steps a stop and half a step a layer, are a judgement of ours (no source). Light counts in
+    whole tenths of a stop: a tenth weighs less than a layer, so layers decide between stacks that are that
+    near in light.
     """
     return np.asarray(risk + STOP_IN_STEPS * tenths(stops) + LAYER_IN_STEPS * layers)
 
@@ -33,7 +33,7 @@ def tenths(stops: Array) -> Array:
     return np.asarray(np.floor(np.asarray(stops) * _TENTHS + 0.5 + _ALIKE) / _TENTHS)
 
 
-def spent(stops: Array, least: float) -> Array:
+def counted_loss(stops: Array, least: float) -> Array:
     """Return the stops that count: those beyond the `least` that has to be lost, and ten for each too few.
 
     With nothing to lose they are the stops themselves.
@@ -47,7 +47,7 @@ def affordable(stops: Array, most: float | None) -> NDArray[np.bool_]:
     return np.ones(np.shape(stops), np.bool_) if most is None else np.asarray(stops <= most + _ALIKE)
 
 
-def as_one(values: Array) -> Array:
+def merge_ties(values: Array) -> Array:
     """Return values (n,) with those that only the order of sums tells apart made the same.
 
     Rounded to decimals they would not be: what is the same may lie on both sides of a half, and on which
@@ -71,7 +71,7 @@ def pareto(risk: Array, stops: Array, layers: NDArray[np.intp]) -> NDArray[np.in
     One stack beats another if it is no worse in risk, stops (in tenths) and layers and better in one. Stacks
     equal in all three stay together.
     """
-    steps, stops = as_one(risk), tenths(stops)
+    steps, stops = merge_ties(risk), tenths(stops)
     kept = np.zeros(0, dtype=np.intp)
     for layer in np.unique(layers):
         here = np.flatnonzero(layers == layer)

@@ -10,7 +10,7 @@ MARGIN = 1e-7
 """Two figures nearer than this, in steps or stops, are never told apart by a bound."""
 
 
-class Staircase:
+class Frontier:
     """Risks that fall as losses of light rise, of stacks that were judged."""
 
     def __init__(self) -> None:

@@ -16,12 +16,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...colour.data import Array
-from ...colour.loci import CC
+from ...colour.loci import CC_PER_DUV
 from ...colour.predict import stops
 from ...model import Limits
 from ..stacks.enumerate import NONE, Indices, allowed_by
-from ..stacks.gel_arrays import Rack
-from ..stacks.prediction import Bare, Outcomes, predict_stacks, stacked
+from ..stacks.gel_arrays import GelArrays
+from ..stacks.prediction import Outcomes, PreparedSource, predict_stacks, stacked
 from ..stacks.uncertainty import (
     PER_STEP,
     ROUND,
@@ -33,7 +33,7 @@ from ..stacks.uncertainty import (
     strangeness,
     strength,
 )
-from .counted import affordable, cost, spent, tenths
+from .counted import affordable, cost, counted_loss, tenths
 from .frontier import Least
 from .habits import fussy
 from .loss import NARROWER, chance_within, expected_loss, loss
@@ -64,8 +64,8 @@ class Judge:
     `mapping` (2, 2) [step²] is what a setting of dials leaves open: none where the source is as it was read.
     """
 
-    bare: Bare
-    rack: Rack
+    bare: PreparedSource
+    gel_arrays: GelArrays
     limits: Limits
     mapping: Array = field(default_factory=lambda: np.zeros((2, 2)))
 
@@ -76,7 +76,7 @@ class Judge:
 
     def counted(self, passed: Array) -> Array:
         """Return the light that counts (m,) where a share `passed` (m,) is left. [stop]"""
-        return spent(stops(passed), self.bare.least_stops)
+        return counted_loss(stops(passed), self.bare.least_stops)
 
     def affordable(self, passed: Array) -> NDArray[np.bool_]:
         """Return which stacks, that pass so much light, keep within the limit."""
@@ -88,7 +88,7 @@ class Judge:
 
     def outcomes(self, stacks: Indices) -> Outcomes:
         """Return what stacks (m, w) do to the source."""
-        [outcomes] = predict_stacks([self.bare], self.rack, stacks)
+        [outcomes] = predict_stacks([self.bare], self.gel_arrays, stacks)
         return outcomes
 
     def read(self, stacks: Indices) -> dict[int, Read]:
@@ -101,7 +101,7 @@ class Judge:
 
     def certainty(self, stacks: Indices) -> Certainty:
         """Return how certain the outcomes of stacks (m, w) are."""
-        sure = certainty(self.bare, self.rack, stacks, self.limits.accuracy)
+        sure = certainty(self.bare, self.gel_arrays, stacks, self.limits.accuracy)
         steps = np.sqrt(sure.steps**2 + ROUND**2 * self.mapping.trace())
         return Certainty(sure.places, sure.covariance + self.mapping, steps)
 
@@ -152,8 +152,8 @@ class Judge:
         The scatter counts without what other dyes add to it, and a little narrower (`loss.NARROWER`).
         """
         bare = self.bare
-        filters = stacked(self.rack.transmittances, stacks)
-        sheets = strength(bare, self.rack, stacks, filters, self.limits.accuracy)
+        filters = stacked(self.gel_arrays.transmittances, stacks)
+        sheets = strength(bare, self.gel_arrays, stacks, filters, self.limits.accuracy)
         strange = strangeness(bare, outcomes.uv)[:, None, None] * np.eye(2) / 2.0
         places = ((outcomes.uv - bare.wanted.uv) * PER_STEP)[:, None, :]
         one, tolerance = np.ones(1), self.limits.tolerance_steps
@@ -184,10 +184,10 @@ class Judge:
         """Return how much farther off stacks (m, w) count for what nobody hangs without a reason. [step]"""
         kept = len(self.bare.keep)
         added = stacks[:, kept:] if (stacks[:, :kept] == self.bare.keep).all() else stacks
-        needed = CC * self.bare.white.shift_to(self.bare.wanted)[1]
-        return fussy(self.rack, self._there, added, needed)
+        needed = CC_PER_DUV * self.bare.white.shift_to(self.bare.wanted)[1]
+        return fussy(self.gel_arrays, self._there, added, needed)
 
     @cached_property
     def _there(self) -> NDArray[np.bool_]:
         """Say which gels (n,) are at hand."""
-        return self.rack.ranked & (self.rack.stock > 0) & allowed_by(self.rack, self.limits)
+        return self.gel_arrays.ranked & (self.gel_arrays.stock > 0) & allowed_by(self.gel_arrays, self.limits)

@@ -18,7 +18,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ...colour.data import Array
-from ...colour.loci import MEGA
+from ...colour.loci import MIRED_K
 from ...model import Reach, Reading, Refused, Setting, Source
 from ...model.base import name_key
 from ..readings.chromaticity import measure
@@ -122,7 +122,7 @@ class DialFit:
 
     def of(self, setting: Setting) -> Mapped:
         """Return what is measured at one setting, as arrays of shape ()."""
-        return self.at(np.array(MEGA / setting.cct), np.array(setting.green))
+        return self.at(np.array(MIRED_K / setting.cct), np.array(setting.green))
 
     def gain(self, mired: Array) -> Array:
         """Return how much more light than in the reading that counts a dial at `mired` gives. [stop]
@@ -143,13 +143,13 @@ class DialFit:
         if not last.counts or not np.isfinite(last.lux):
             return {}
         lit = [pair for pair in self.pairs if np.isfinite(pair.lux) and not pair.other_level]
-        found = {MEGA / pair.setting.cct: float(np.log2(pair.lux / last.lux)) for pair in lit}
+        found = {MIRED_K / pair.setting.cct: float(np.log2(pair.lux / last.lux)) for pair in lit}
         return found if len(found) > 1 else {}
 
     def _places(self) -> Array:
         """Return the settings read, (n, 2): mired from the centre, and share of the green dial's end."""
         return np.array(
-            [[MEGA / p.setting.cct - self._centre, p.setting.green / self.green_end] for p in self.pairs]
+            [[MIRED_K / p.setting.cct - self._centre, p.setting.green / self.green_end] for p in self.pairs]
         )
 
 
@@ -166,9 +166,9 @@ def fit_dial(source: Source) -> DialFit | None:
     pairs = _pairs(source)
     if source.reach is None or not pairs:
         return None
-    centre = MEGA / pairs[-1].setting.cct
+    centre = MIRED_K / pairs[-1].setting.cct
     end = green_end(source.reach)
-    places = np.array([[MEGA / p.setting.cct - centre, p.setting.green / end] for p in pairs])
+    places = np.array([[MIRED_K / p.setting.cct - centre, p.setting.green / end] for p in pairs])
     off = (
         np.array([p.mired for p in pairs]) - (places[:, 0] + centre),
         np.array([p.duv for p in pairs]) - FULL_GREEN * places[:, 1],
@@ -213,7 +213,7 @@ def _pairs(source: Source) -> list[DialReading]:
         lux = np.nan if reading.lux is None else reading.lux
         dimmed = reading.level != source.reading.level
         counts = reading is source.reading
-        found.append(DialReading(dial, MEGA / white.cct, white.duv, lux, key in seen, dimmed, counts))
+        found.append(DialReading(dial, MIRED_K / white.cct, white.duv, lux, key in seen, dimmed, counts))
         seen.add(key)
         if len(found) == _MOST_PAIRS:
             break

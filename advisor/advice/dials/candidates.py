@@ -21,16 +21,16 @@ from numpy.typing import NDArray
 from ...colour.data import Array
 from ...colour.predict import stops
 from ...colour.sources import Unbendable
-from ..cost.counted import affordable, cost, spent
+from ..cost.counted import affordable, cost, counted_loss
 from ..cost.judge import Judge
 from ..cost.loss import loss
-from ..ranking.branch_and_bound import contenders
+from ..ranking.branch_and_bound import pareto_candidates
 from ..ranking.pareto import rank
 from ..stacks.enumerate import NONE, Choice, Indices, stacks_on
-from ..stacks.prediction import Bare, predict_stacks, stacked
-from .at_setting import Stand, as_read, spectra_at, stand_at
+from ..stacks.prediction import PreparedSource, predict_stacks, stacked
+from .at_setting import HeadAtSetting, as_read, spectra_at, stand_at
 from .calibration import DialFit
-from .search import FAR, Dials, Found, Valley, dials_of, span_of
+from .search import FAR, BestSettings, Dials, Valley, dials_of, span_of
 from .surfaces import surfaces_of
 
 _MOST_STACKS = 12_000
@@ -49,14 +49,14 @@ _OFF = -1
 """In place of a setting: where the dials stood when they were read, if not on their steps or not noted."""
 
 
-class Pair(NamedTuple):
+class StackAtSetting(NamedTuple):
     """A stack (w,) on a head with its dials at a setting."""
 
     stack: Indices
-    stand: Stand
+    stand: HeadAtSetting
 
 
-_Stands = dict[tuple[int, int], Stand | None]
+_Stands = dict[tuple[int, int], HeadAtSetting | None]
 """The head at settings, in steps of the dials; None where it gives no light of its kind."""
 
 
@@ -81,16 +81,19 @@ class DialledHead:
     choice: Choice
 
     @property
-    def bare(self) -> Bare:
+    def bare(self) -> PreparedSource:
         """The head as it was read."""
         return self.judge.bare
 
-    def pairs(self) -> list[Pair]:
+    def pairs(self) -> list[StackAtSetting]:
         """Return the pairs that may be on the front; the first is the head as it is, with nothing added."""
         dials = dials_of(self.fit.reach)
         here = self._here(dials)
         stacks, rows, scatter = self._as_it_is(here)
-        filters, spectra = stacked(self.judge.rack.transmittances, stacks), partial(spectra_at, self.bare)
+        filters, spectra = (
+            stacked(self.judge.gel_arrays.transmittances, stacks),
+            partial(spectra_at, self.bare),
+        )
         leave = self.bare.source.aim.leave
         surfaces = None if leave else surfaces_of(*span_of(self.fit, dials), filters, spectra)
         stands: _Stands = {here: as_read(self.bare)}
@@ -101,7 +104,7 @@ class DialledHead:
             rows = self._short(_joined([rows, *self._settings(valley, here)]), stacks)
             rows = self._best_of_each(stacks, self._looked_around(valley, stacks, rows, stands))
         found = zip(rows.places, rows.at, strict=True)
-        return [Pair(stacks[k], stand) for k, (i, j) in found if (stand := stands[int(i), int(j)])]
+        return [StackAtSetting(stacks[k], stand) for k, (i, j) in found if (stand := stands[int(i), int(j)])]
 
     def _here(self, dials: Dials) -> tuple[int, int]:
         """Return where the dials stood when they were read."""
@@ -119,7 +122,7 @@ class DialledHead:
         as near as surfaces give it.
         """
         stacks = _stacks_of(self)
-        [outcomes] = predict_stacks([self.bare], self.judge.rack, stacks)
+        [outcomes] = predict_stacks([self.bare], self.judge.gel_arrays, stacks)
         lit = np.isfinite(outcomes.steps)
         stacks, outcomes = stacks[lit], outcomes.at(np.flatnonzero(lit))
         at = np.full((len(stacks), 2), here, dtype=np.intp)
@@ -152,7 +155,7 @@ class DialledHead:
 
     def _cost(self, risk: Array, lost: Array, layers: Array) -> Array:
         """Return the cost of pairs by their risk, the light that they lose, and their layers."""
-        return cost(risk, spent(lost, self.bare.least_stops), layers)
+        return cost(risk, counted_loss(lost, self.bare.least_stops), layers)
 
     def _short(self, rows: _Rows, stacks: Indices) -> _Rows:
         """Return the rows that may be on the front, the cheapest first, behind the first of all."""
@@ -160,7 +163,7 @@ class DialledHead:
         able = np.arange(len(layers))
         if self.judge.limits.max_stops is not None:
             able = able[rows.lost - self.bare.least_stops <= self.judge.limits.max_stops + _SLACK_STOPS]
-        counted = spent(rows.lost[able], self.bare.least_stops)
+        counted = counted_loss(rows.lost[able], self.bare.least_stops)
         least = _least(rows.risk[able], counted, layers[able])
         able = able[rows.risk[able] <= least + _SLACK + _SLACK_SHARE * least]
         price = self._cost(rows.risk[able], rows.lost[able], layers[able])
@@ -193,7 +196,7 @@ class DialledHead:
         for setting in set(settings):
             if stand := stands[setting]:
                 same = [k for k, other in enumerate(settings) if other == setting]
-                judge, own = stand.judge(self.judge.rack, self.judge.limits), stacks[rows.places[same]]
+                judge, own = stand.judge(self.judge.gel_arrays, self.judge.limits), stacks[rows.places[same]]
                 outcomes, sure = stand.outcomes(judge, own)
                 figures[same] = np.column_stack([judge.risk(own, sure), stops(outcomes.passed), outcomes.uv])
         lit = np.flatnonzero(np.isfinite(figures[:, 0]))
@@ -251,9 +254,9 @@ class DialledHead:
 def _stacks_of(head: DialledHead) -> Indices:
     """Return the stacks that take part, (m, w), the first with nothing added."""
     if head.choice.count <= _MOST_STACKS:
-        return stacks_on(head.judge.rack, head.choice)
+        return stacks_on(head.judge.gel_arrays, head.choice)
     width = len(head.choice.keep) + head.choice.free
-    single = stacks_on(head.judge.rack, replace(head.choice, free=1))
+    single = stacks_on(head.judge.gel_arrays, replace(head.choice, free=1))
     found = [np.pad(single, ((0, 0), (0, width - single.shape[1])), constant_values=NONE)]
     dials = dials_of(head.fit.reach)
     bares = [head.bare]
@@ -261,16 +264,16 @@ def _stacks_of(head: DialledHead) -> Indices:
         with suppress(Unbendable):
             bares.append(stand_at(head.bare, head.fit, dials.setting(i, (dials.greens - 1) // 2)).bare)
     for bare in bares:
-        judge = Judge(bare, head.judge.rack, head.judge.limits)
-        stacks = contenders(judge, head.choice)
-        [outcomes] = predict_stacks([bare], judge.rack, stacks)
+        judge = Judge(bare, head.judge.gel_arrays, head.judge.limits)
+        stacks = pareto_candidates(judge, head.choice)
+        [outcomes] = predict_stacks([bare], judge.gel_arrays, stacks)
         found.append(stacks[rank(judge, stacks, outcomes)])
     rows = np.concatenate(found)
     _, first = np.unique(rows, axis=0, return_index=True)
     return np.asarray(rows[np.sort(first)])
 
 
-def _chosen(found: Found, here: tuple[int, int], worth: NDArray[np.bool_] | bool = True) -> _Rows:
+def _chosen(found: BestSettings, here: tuple[int, int], worth: NDArray[np.bool_] | bool = True) -> _Rows:
     """Return the settings that are `worth` it, save where there is no light, and where the dials stand."""
     places = np.flatnonzero((found.risk < FAR) & (found.at != here).any(axis=1) & worth)
     return _Rows(places, found.at[places], found.risk[places], found.stops[places])

@@ -26,18 +26,18 @@ from ..ranking.candidates import choice_of
 from ..ranking.pareto import ordered
 from ..ranking.report import source_report
 from ..stacks.enumerate import Indices
-from ..stacks.gel_arrays import Rack
-from ..stacks.prediction import Bare, Outcomes
+from ..stacks.gel_arrays import GelArrays
+from ..stacks.prediction import Outcomes, PreparedSource
 from ..stacks.uncertainty import Certainty, looks_same
 from .at_setting import stand_at
 from .calibration import Mapped, fit_dial
-from .candidates import DialledHead, Pair
+from .candidates import DialledHead, StackAtSetting
 
 MOST_SHOWN = 40
 """At most so many entries, those of the least cost."""
 
 
-def dialled(bare: Bare, limits: Limits, rack: Rack) -> SourceAdvice | None:
+def dialled(bare: PreparedSource, limits: Limits, gel_arrays: GelArrays) -> SourceAdvice | None:
     """Rank stacks with settings for an adjustable head; None where no reading says how its dials stood.
 
     The entry for the head as it is, dial left and nothing added, is always among them. Each entry's `dial`
@@ -45,16 +45,16 @@ def dialled(bare: Bare, limits: Limits, rack: Rack) -> SourceAdvice | None:
     noted). `stops` is the light lost against the reading, below zero where the dial gives more. A source's
     own tolerance goes before that of `limits`. Raises Refused as `advise_on` does.
     """
-    return _dialled(_Question(bare, limits, rack))
+    return _dialled(_Question(bare, limits, gel_arrays))
 
 
 @dataclass(frozen=True, eq=False)
 class _Question:
     """What is asked, equal to another where all that the answer rests on is equal."""
 
-    bare: Bare
+    bare: PreparedSource
     limits: Limits
-    rack: Rack
+    gel_arrays: GelArrays
 
     @cached_property
     def _all(self) -> tuple[object, ...]:
@@ -64,7 +64,7 @@ class _Question:
             bare.source.model_dump_json(),
             self.limits.model_dump_json(),
             self.limits.accuracy.unsaid_percent,  # a request's own figure is not in the dump
-            self.rack,
+            self.gel_arrays,
             *(array.tobytes() for array in arrays),
             *(bare.keep, bare.doubt, bare.least_stops),
         )
@@ -78,13 +78,13 @@ class _Question:
 
 @lru_cache(maxsize=128)
 def _dialled(asked: _Question) -> SourceAdvice | None:
-    bare, rack = asked.bare, asked.rack
+    bare, gel_arrays = asked.bare, asked.gel_arrays
     fit = fit_dial(bare.source)
     if fit is None:
         return None
     limits = asked.limits.for_source(bare.source)
-    choice = choice_of(bare, limits, rack)
-    judge = Judge(bare, rack, limits)
+    choice = choice_of(bare, limits, gel_arrays)
+    judge = Judge(bare, gel_arrays, limits)
     found = predicted(judge, DialledHead(judge, fit, choice).pairs())
     order = ordered(judge, found.stacks, found.outcomes, found.risk)
     return _answer(judge, found, _with_first(order[:MOST_SHOWN], judge, found))
@@ -96,7 +96,7 @@ class PairOutcomes(NamedTuple):
     `sure` is in the places (n, k, 2) of the spectra of the reading.
     """
 
-    pairs: list[Pair]
+    pairs: list[StackAtSetting]
     outcomes: Outcomes
     risk: Array
     sure: Certainty
@@ -107,7 +107,7 @@ class PairOutcomes(NamedTuple):
         return np.array([pair.stack for pair in self.pairs])
 
 
-def predicted(judge: Judge, pairs: list[Pair]) -> PairOutcomes:
+def predicted(judge: Judge, pairs: list[StackAtSetting]) -> PairOutcomes:
     """Predict pairs exactly, those of one setting together.
 
     Members are matched by name: a lamp that cannot have the light of a setting counts as the mean of those
@@ -118,7 +118,10 @@ def predicted(judge: Judge, pairs: list[Pair]) -> PairOutcomes:
     sure = Certainty(np.empty((n, len(names), 2)), np.empty((n, 2, 2)), np.empty(n))
     for places in _by_stand(pairs):
         stand = pairs[places[0]].stand
-        stacks, there = np.array([pairs[k].stack for k in places]), stand.judge(judge.rack, judge.limits)
+        stacks, there = (
+            np.array([pairs[k].stack for k in places]),
+            stand.judge(judge.gel_arrays, judge.limits),
+        )
         outcomes, known = stand.outcomes(there, stacks)
         uv[places], steps[places], passed[places] = outcomes.uv, outcomes.steps, outcomes.passed
         risk[places] = there.risk(stacks, known)
@@ -130,7 +133,7 @@ def predicted(judge: Judge, pairs: list[Pair]) -> PairOutcomes:
     return PairOutcomes(pairs, Outcomes(uv, steps, passed), risk, sure)
 
 
-def _by_stand(pairs: list[Pair]) -> list[list[int]]:
+def _by_stand(pairs: list[StackAtSetting]) -> list[list[int]]:
     """Return the places of pairs, those of one setting together."""
     groups: defaultdict[int, list[int]] = defaultdict(list)
     for k, pair in enumerate(pairs):
@@ -153,15 +156,17 @@ def _answer(judge: Judge, found: PairOutcomes, shown: Indices) -> SourceAdvice:
     pairs = [found.pairs[k] for k in shown]
     for own in _by_stand(pairs):
         stand, places = pairs[own[0]].stand, shown[own]
-        stacks, there = found.stacks[places], stand.judge(judge.rack, judge.limits)
+        stacks, there = found.stacks[places], stand.judge(judge.gel_arrays, judge.limits)
         made = stand.reports(there, stacks, found.outcomes.at(places), there.certainty(stacks))
         entries.update(zip(own, made, strict=True))
     same = looks_same(found.sure.at(shown), judge.bare.ensemble.weights)
     return source_report(judge, [entries[k] for k in range(len(pairs))], same)
 
 
-def predict_dialled(bare: Bare, limits: Limits, rack: Rack, stack: Indices, setting: Setting) -> StackAdvice:
-    """Predict one stack, (1, w) indices into the rack, at one setting of a head's dials.
+def predict_dialled(
+    bare: PreparedSource, limits: Limits, gel_arrays: GelArrays, stack: Indices, setting: Setting
+) -> StackAdvice:
+    """Predict one stack, (1, w) indices into the gel table, at one setting of a head's dials.
 
     The setting need not be on the dials' steps. Raises Refused, with the place ``dial``, where it is beyond
     the reach, where nothing is known of the dials, or where the head would give no light of its kind.
@@ -179,11 +184,11 @@ def predict_dialled(bare: Bare, limits: Limits, rack: Rack, stack: Indices, sett
         raise Refused.one(
             "dial", f"{says}, which is no light of its kind", "a setting nearer to those that were read"
         ) from None
-    judge = stand.judge(rack, limits.for_source(bare.source))
+    judge = stand.judge(gel_arrays, limits.for_source(bare.source))
     return stand.reports(judge, stack, *stand.outcomes(judge, stack))[0]
 
 
-def standing(bare: Bare, setting: Setting | None) -> Bare:
+def standing(bare: PreparedSource, setting: Setting | None) -> PreparedSource:
     """Return a head with its dials at a setting; as it was read where there is none, or where it is the same.
 
     Raises Unbendable where no light of its kind is what the mapping says.
@@ -196,7 +201,7 @@ def _white(mapped: Mapped) -> str:
     return f"at {tidy(float(mapped.mired), 0)} mired, Duv {tidy(float(mapped.duv), 4)}"
 
 
-def _unknown(bare: Bare, setting: Setting) -> tuple[str, str]:
+def _unknown(bare: PreparedSource, setting: Setting) -> tuple[str, str]:
     said = f"what {tidy(setting.cct)} K on its dial gives is not known"
     if bare.source.reach is None:
         return f"{bare.source.name} has no dials: {said}", "give the reach of its dials first"

@@ -14,9 +14,9 @@ from typing import NamedTuple
 import numpy as np
 
 from ...colour.cct import moves_at
-from ...colour.chromaticity import STEP, distance, length
+from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime, length
 from ...colour.data import Array
-from ...colour.loci import MEGA
+from ...colour.loci import MIRED_K
 from ...model import Reach, Setting
 from ..cost.loss import loss
 from ..stacks.enumerate import Indices
@@ -43,7 +43,7 @@ class Dials:
 
     def mired(self, i: Indices) -> Array:
         """Return the dial's mired at the `i`-th CCT. [MK⁻¹]"""
-        return np.asarray(MEGA / (self.reach.cct_from + self.reach.cct_step * i))
+        return np.asarray(MIRED_K / (self.reach.cct_from + self.reach.cct_step * i))
 
     def green(self, j: Indices) -> Array:
         """Return the `j`-th green, in the head's own numbers."""
@@ -91,7 +91,7 @@ def span_of(fit: DialFit, dials: Dials) -> tuple[Array, Array]:
 
 def scatter_of(mapped: Mapped) -> Array:
     """Return how far a mapping may be off, as mean square distances (...,) in Δu′v′."""
-    warmer, greener = moves_at(MEGA / np.clip(mapped.mired, *MIRED_RANGE), mapped.duv)
+    warmer, greener = moves_at(MIRED_K / np.clip(mapped.mired, *MIRED_RANGE), mapped.duv)
     return np.asarray(
         mapped.mired_variance * length(warmer) ** 2 + mapped.duv_variance * length(greener) ** 2
     )
@@ -101,7 +101,7 @@ Weigh = Callable[[Array, Array], Array]
 """From risks [step] and stops to what is to be small."""
 
 
-class Found(NamedTuple):
+class BestSettings(NamedTuple):
     """Settings `at` (s, 2), in steps of the dials, with the risk [step] and the stops, (s,) each."""
 
     at: Indices
@@ -132,14 +132,14 @@ class Valley:
         mapped = self.fit.at(mired, self.dials.green(settings % self.dials.greens))
         found = self.surfaces.basis(mapped.mired, mapped.duv)[places] @ self.surfaces.coefficients
         uv = found[..., :2] + uv_of(mapped.mired, mapped.duv)[places]
-        off = distance(uv, self.wanted) ** 2 + np.maximum(found[..., 2], 0.0)
-        square = (off + scatter_of(mapped)[places]) / STEP**2 + self.scatter[:, None]
+        off = delta_uv_prime(uv, self.wanted) ** 2 + np.maximum(found[..., 2], 0.0)
+        square = (off + scatter_of(mapped)[places]) / STEP_DELTA_UV**2 + self.scatter[:, None]
         return (
             np.where(possible(mapped.mired, mapped.duv)[places], loss(np.sqrt(square), self.tolerance), FAR),
             -found[..., 3] - self.fit.gain(mired)[places],
         )
 
-    def best(self, weigh: Weigh) -> Found:
+    def best(self, weigh: Weigh) -> BestSettings:
         """Return each stack's best setting."""
         stacks = len(self.surfaces.coefficients)
         most = np.array([self.dials.ccts - 1, self.dials.greens - 1])
@@ -170,11 +170,11 @@ class Valley:
         most = np.array([self.dials.ccts - 1, self.dials.greens - 1])
         return np.asarray(np.clip(at[:, None, :] + _OFFSETS * apart, 0, most))
 
-    def _best_of(self, at: Indices, weigh: Weigh) -> Found:
+    def _best_of(self, at: Indices, weigh: Weigh) -> BestSettings:
         """Return the best of each stack's own settings (s, p, 2)."""
         risk, stops = self.figures(at)
         best = np.argmin(weigh(risk, stops), axis=1)[:, None]
-        return Found(
+        return BestSettings(
             np.take_along_axis(at, best[..., None], axis=1)[:, 0],
             np.take_along_axis(risk, best, axis=1)[:, 0],
             np.take_along_axis(stops, best, axis=1)[:, 0],

@@ -19,13 +19,13 @@ from functools import lru_cache
 import numpy as np
 
 from ...colour.cct import CCT_RANGE, DUV_LIMIT, in_range, normal_at, uv_of_cct_duv
-from ...colour.chromaticity import distance, is_real, xy_of_uv
+from ...colour.chromaticity import delta_uv_prime, is_real, xy_of_uv
 from ...colour.data import Array
-from ...colour.loci import MEGA, planckian_uv
+from ...colour.loci import MIRED_K, planckian_uv
 from ...colour.predict import through
 from ...colour.sources import Ensemble, Unbendable
 
-MIRED_RANGE = (MEGA / CCT_RANGE[1], MEGA / CCT_RANGE[0])
+MIRED_RANGE = (MIRED_K / CCT_RANGE[1], MIRED_K / CCT_RANGE[0])
 """Where a light is near enough to white. [MK⁻¹]"""
 _MIRED_NODE, _DUV_NODE = 60.0, 0.015
 """A node for so much of the reach, in MK⁻¹ and Duv: see the regret in the benchmark."""
@@ -45,7 +45,7 @@ def possible(mired: Array, duv: Array) -> Array:
 def _greenest() -> tuple[Array, Array]:
     """Return the largest Duv of real light, and the mireds at which it is given, (n,) each."""
     at = np.linspace(*MIRED_RANGE, 49)
-    cct = np.clip(MEGA / at, *CCT_RANGE)
+    cct = np.clip(MIRED_K / at, *CCT_RANGE)
     low, high = np.zeros(len(at)), np.full(len(at), DUV_LIMIT)
     for _ in range(20):
         middle = (low + high) / 2
@@ -57,7 +57,7 @@ def _greenest() -> tuple[Array, Array]:
 def uv_of(mired: Array, duv: Array) -> Array:
     """Return (u, v), (..., 2), of whites (...,); beyond the range of CCT, of the nearest within."""
     mired = np.clip(mired, *MIRED_RANGE)
-    return np.asarray(planckian_uv(mired)[0] + duv[..., None] * normal_at(MEGA / mired))
+    return np.asarray(planckian_uv(mired)[0] + duv[..., None] * normal_at(MIRED_K / mired))
 
 
 @dataclass(frozen=True, eq=False)
@@ -128,6 +128,6 @@ def _chebyshev(low: float, high: float, count: int) -> Array:
 def _figures(ensemble: Ensemble, filters: Array, bare: Array) -> Array:
     light = through(ensemble.spectra, filters)
     uv = np.einsum("mkc,k->mc", light.uv, ensemble.weights)
-    spread = distance(light.uv, uv[:, None, :]) ** 2 @ ensemble.weights
+    spread = delta_uv_prime(light.uv, uv[:, None, :]) ** 2 @ ensemble.weights
     u, v = (uv - bare).T
     return np.stack([u, v, spread, np.log2(light.passed @ ensemble.weights)], axis=1)

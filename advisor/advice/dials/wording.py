@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from ...colour.loci import MEGA
+from ...colour.loci import MIRED_K
 from ...model import Source
 from ...model.phrases import counted
 from ...model.quantities import tidy
@@ -50,7 +50,7 @@ def dial_words(source: Source, ladder: Ladder) -> DialWords | None:
 
 
 def _against_dial(pair: DialReading, ladder: Ladder) -> str:
-    off = MEGA / pair.mired - pair.setting.cct
+    off = MIRED_K / pair.mired - pair.setting.cct
     at = f"at {tidy(pair.setting.cct)} K"
     if abs(off) < _ON_THE_DOT:
         said = f"It reads what its dial says {at}"

@@ -1,6 +1,5 @@
-"""What readings behind gels teach of one source: which of them count, what is not known, and the fit.
+"""What readings behind gels teach of one source: which count, what is not known, and the fit of all.
 
-`taken` picks the readings, `unknowns` says along what a light may differ from what is predicted, `posterior`
-fits that to the readings, and `informed` judges stacks by it. `off_label` names gels that readings on several
-sources say are weak or strong.
+In: a source made ready, and its readings behind gels. Out: judges that know what was read.
+May import readings, wording, stacks and cost.
 """

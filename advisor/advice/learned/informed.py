@@ -16,8 +16,8 @@ from ...model import Limits
 from ..cost.judge import Judge, Read
 from ..cost.loss import SHARES, chance_within, loss, scattered
 from ..stacks.enumerate import NONE, Indices
-from ..stacks.gel_arrays import Rack
-from ..stacks.prediction import Bare, Outcomes
+from ..stacks.gel_arrays import GelArrays
+from ..stacks.prediction import Outcomes, PreparedSource
 from ..stacks.uncertainty import ALONG_LINE, ROUND, Certainty
 from .posterior import Posterior, posterior, repeats
 
@@ -33,11 +33,11 @@ _ORDER = 1e-6
 _ONE_STEP = 1.0
 
 
-def judge_of(bare: Bare, rack: Rack, limits: Limits) -> Judge:
+def judge_of(bare: PreparedSource, gel_arrays: GelArrays, limits: Limits) -> Judge:
     """Return who judges stacks on a source, by its own and its set's `limits` and all that was read of it."""
     own = limits.for_source(bare.source)
-    known = posterior(bare, rack, own.accuracy)
-    return Judge(bare, rack, own) if known is None else Informed(bare, rack, own, known=known)
+    known = posterior(bare, gel_arrays, own.accuracy)
+    return Judge(bare, gel_arrays, own) if known is None else Informed(bare, gel_arrays, own, known=known)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ...model import Accuracy
-from ..stacks.gel_arrays import Rack
+from ..stacks.gel_arrays import GelArrays
 from ..stacks.uncertainty import ALONG_LINE
 from .posterior import Posterior
 from .unknowns import strengths_of
@@ -36,13 +36,13 @@ class OffLabel:
     sources: int
 
 
-def off_labels(fits: Sequence[Posterior], rack: Rack, accuracy: Accuracy) -> list[OffLabel]:
+def off_labels(fits: Sequence[Posterior], gel_arrays: GelArrays, accuracy: Accuracy) -> list[OffLabel]:
     """Return the gels that the fits of several sources agree on to be off, the farthest first.
 
     Of gels that are off together, as a series of which only the usual figures are known, the one that was
     read most is named.
     """
-    count = strengths_of(rack)
+    count = strengths_of(gel_arrays)
     if not count or len(fits) < _SOURCES:
         return []
     told = np.zeros((len(fits), count))
@@ -53,21 +53,21 @@ def off_labels(fits: Sequence[Posterior], rack: Rack, accuracy: Accuracy) -> lis
         pull[row] = fit.mean[-count:] / variance
     precision = 1.0 + told.sum(axis=0)
     mean = pull.sum(axis=0) / precision
-    percent = rack.off_percent(accuracy) / ALONG_LINE
+    percent = gel_arrays.off_percent(accuracy) / ALONG_LINE
     found = []
     for series in range(count):
         tell = (told[:, series] >= _TELLS) & (np.sign(pull[:, series]) == np.sign(mean[series]))
-        gel = _most_read(fits, rack, series)
+        gel = _most_read(fits, gel_arrays, series)
         if gel is None or tell.sum() < _SOURCES or abs(mean[series]) * np.sqrt(precision[series]) < _SURELY:
             continue
         off = float(mean[series] * percent[gel])
         if abs(off) >= _WORTH_SAYING:
-            together = rack.families[gel] if (rack.series == series).sum() > 1 else ""
-            found.append(OffLabel(rack.names[gel], together, off, int(tell.sum())))
+            together = gel_arrays.families[gel] if (gel_arrays.series == series).sum() > 1 else ""
+            found.append(OffLabel(gel_arrays.names[gel], together, off, int(tell.sum())))
     return sorted(found, key=lambda one: -abs(one.percent))
 
 
-def _most_read(fits: Sequence[Posterior], rack: Rack, series: int) -> int | None:
+def _most_read(fits: Sequence[Posterior], gel_arrays: GelArrays, series: int) -> int | None:
     """Return the gel of a series that hung in most readings; None where none of it did."""
-    gels = [gel for fit in fits for one in fit.taken for gel in one.gels if rack.series[gel] == series]
+    gels = [gel for fit in fits for one in fit.taken for gel in one.gels if gel_arrays.series[gel] == series]
     return max(sorted(set(gels)), key=gels.count, default=None)

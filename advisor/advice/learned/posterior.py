@@ -22,11 +22,11 @@ from ...colour.data import Array
 from ...model import Accuracy, Refused
 from ..cost.judge import Read
 from ..cost.loss import expected_loss
-from ..readings.chromaticity import Whiteness
+from ..readings.chromaticity import WhitePoint
 from ..readings.dim_levels import DOUBT_ALONE, InUse, in_use
 from ..stacks.enumerate import NONE, Indices
-from ..stacks.gel_arrays import Rack
-from ..stacks.prediction import Bare, Outcomes, predict_stacks, prepare
+from ..stacks.gel_arrays import GelArrays
+from ..stacks.prediction import Outcomes, PreparedSource, predict_stacks, prepare
 from ..stacks.uncertainty import PER_STEP, level, meter
 from .taken import Taken, taken_behind
 from .unknowns import unknowns
@@ -51,8 +51,8 @@ class Posterior:
     it read bare any more, or where nobody read it bare at this level: then they alone say what it is.
     """
 
-    bare: Bare
-    rack: Rack
+    bare: PreparedSource
+    gel_arrays: GelArrays
     accuracy: Accuracy
     taken: tuple[Taken, ...]
     loose: bool
@@ -61,11 +61,11 @@ class Posterior:
 
     def landed(self, stacks: Indices) -> tuple[Outcomes, Array]:
         """Return where stacks (m, w) lead by all that was read, and its covariance (m, 2, 2) [step²]."""
-        moves = unknowns(self.bare, self.rack, stacks, self.accuracy, drifted=self.loose)
+        moves = unknowns(self.bare, self.gel_arrays, stacks, self.accuracy, drifted=self.loose)
         across = moves.transpose(0, 2, 1)
         spread = across @ self.root
         covariance = spread @ spread.transpose(0, 2, 1) + self.alike
-        [plain] = predict_stacks([self.bare], self.rack, stacks)
+        [plain] = predict_stacks([self.bare], self.gel_arrays, stacks)
         uv = plain.uv + across @ self.mean / PER_STEP
         steps = expected_loss(self.places(uv), np.ones(1), covariance, np.inf)
         return Outcomes(uv, steps, plain.passed), covariance
@@ -97,7 +97,7 @@ class Posterior:
         return meter(self.bare.white, self.accuracy) - repeats(self.bare.white, self.accuracy)
 
 
-def repeats(white: Whiteness, accuracy: Accuracy) -> Array:
+def repeats(white: WhitePoint, accuracy: Accuracy) -> Array:
     """Return the covariance (2, 2) [step²] of a reading beside other readings of one meter."""
     return meter(
         white,
@@ -108,28 +108,28 @@ def repeats(white: Whiteness, accuracy: Accuracy) -> Array:
     )
 
 
-def posterior(bare: Bare, rack: Rack, accuracy: Accuracy) -> Posterior | None:
+def posterior(bare: PreparedSource, gel_arrays: GelArrays, accuracy: Accuracy) -> Posterior | None:
     """Fit the unknowns of a source to its readings; None where nothing that was read behind gels counts."""
-    taken = taken_behind(bare.source, rack, accuracy)
-    seen = [(one, off) for one in taken if (off := _off(one, bare, rack)) is not None]
+    taken = taken_behind(bare.source, gel_arrays, accuracy)
+    seen = [(one, off) for one in taken if (off := _off(one, bare, gel_arrays)) is not None]
     if not seen:
         return None
     width = max(len(bare.keep), *(len(one.gels) for one, _ in seen))
     stacks = np.full((len(seen) + 1, width), NONE, dtype=np.intp)
     for row, (one, _) in enumerate(seen, start=1):
         stacks[row, : len(one.gels)] = one.gels
-    moves = unknowns(bare, rack, stacks, accuracy)
+    moves = unknowns(bare, gel_arrays, stacks, accuracy)
     off = np.stack([np.zeros(2), *(off for _, off in seen)])
     noise = repeats(bare.white, accuracy) + _LAST_DIGIT**2 * np.eye(2)
     noises = np.stack([noise + level(bare), *(noise + _elsewhere(one) for one, _ in seen)])
     counted = tuple(one for one, _ in seen)
     if loose := unread_so(bare) or _strange(moves, off, noises):
-        moves = unknowns(bare, rack, stacks, accuracy, drifted=True)
+        moves = unknowns(bare, gel_arrays, stacks, accuracy, drifted=True)
         noises[0] += _DRIFT**2 * np.eye(2)
-    return Posterior(bare, rack, accuracy, counted, loose, *_fitted(moves, off, noises))
+    return Posterior(bare, gel_arrays, accuracy, counted, loose, *_fitted(moves, off, noises))
 
 
-def unread_so(bare: Bare) -> bool:
+def unread_so(bare: PreparedSource) -> bool:
     """Whether nobody read the source bare at the level in use, nor about it: then it is anything near."""
     return bare.doubt >= DOUBT_ALONE
 
@@ -166,40 +166,40 @@ def _elsewhere(one: Taken) -> Array:
     return (one.level is not None) * _ELSEWHERE**2 * np.eye(2)
 
 
-def _off(one: Taken, bare: Bare, rack: Rack) -> Array | None:
+def _off(one: Taken, bare: PreparedSource, gel_arrays: GelArrays) -> Array | None:
     """Return how far a reading lies from what is predicted for it, (2,) [step]; None where it does not count.
 
     What may have been taken before the lamp changed counts if it is nearer to the lamp as it is now.
     """
     stack = np.array([one.gels], dtype=np.intp)
-    off = _apart(one, _at_level(one, bare, rack), rack, stack)
+    off = _apart(one, _at_level(one, bare, gel_arrays), gel_arrays, stack)
     if off is None or one.older is None:
         return off
-    before = _apart(one, _ready(bare, InUse(one.older), rack), rack, stack)
+    before = _apart(one, _ready(bare, InUse(one.older), gel_arrays), gel_arrays, stack)
     return off if before is None or np.hypot(*off) <= np.hypot(*before) else None
 
 
-def _apart(one: Taken, there: Bare | None, rack: Rack, stack: Indices) -> Array | None:
+def _apart(one: Taken, there: PreparedSource | None, gel_arrays: GelArrays, stack: Indices) -> Array | None:
     if there is None:
         return None
-    [outcomes] = predict_stacks([there], rack, stack)
+    [outcomes] = predict_stacks([there], gel_arrays, stack)
     off = (one.uv - outcomes.uv[0]) * PER_STEP
     return off if np.isfinite(off).all() else None
 
 
-def _at_level(one: Taken, bare: Bare, rack: Rack) -> Bare | None:
+def _at_level(one: Taken, bare: PreparedSource, gel_arrays: GelArrays) -> PreparedSource | None:
     """Return the source as it was when it was read; None where nobody knows what it read there bare."""
     if one.level is None:
         return bare
     source = bare.source.model_copy(update={"level": one.level})
     try:
-        return _ready(bare, in_use(source), rack)
+        return _ready(bare, in_use(source), gel_arrays)
     except Refused:
         return None
 
 
-def _ready(bare: Bare, use: InUse, rack: Rack) -> Bare | None:
+def _ready(bare: PreparedSource, use: InUse, gel_arrays: GelArrays) -> PreparedSource | None:
     try:
-        return prepare(bare.source, rack, bare.wanted, use)
+        return prepare(bare.source, gel_arrays, bare.wanted, use)
     except Refused:
         return None

@@ -7,15 +7,15 @@ more. A reading at another dim level lends its shape: how far it was off what wa
 
 from dataclasses import dataclass
 
-from ...colour.chromaticity import STEP, distance
+from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from ...colour.data import Array
 from ...model import Accuracy, Reading, Refused, Source
 from ...model.base import name_key
 from ...model.quantities import tidy
 from ..readings.behind_gels import read_behind
-from ..readings.chromaticity import Whiteness, measure
+from ..readings.chromaticity import WhitePoint, measure
 from ..readings.steps import meter_steps
-from ..stacks.gel_arrays import Rack
+from ..stacks.gel_arrays import GelArrays
 
 _CHANGED, _LEAST_CHANGE = 3.0, 2.0
 """A lamp changed where two bare readings lie so many times the meter's tolerance apart, and at least so many
@@ -26,7 +26,7 @@ _MOST = 40
 
 @dataclass(frozen=True, eq=False)
 class Taken:
-    """What was read behind gels: their places in the rack, sorted, and the chromaticity `uv` (2,).
+    """What was read behind gels: their places in the gel table, sorted, and the chromaticity `uv` (2,).
 
     `level` is the dim level [%] at which it was taken where the source is used at another, else None.
     `older` is what the lamp read bare before it changed, where nobody knows which of the two lamps this was
@@ -40,7 +40,7 @@ class Taken:
     older: Reading | None = None
 
 
-def taken_behind(source: Source, rack: Rack, accuracy: Accuracy) -> tuple[Taken, ...]:
+def taken_behind(source: Source, gel_arrays: GelArrays, accuracy: Accuracy) -> tuple[Taken, ...]:
     """Return the readings behind gels that count for a source, of which `reading` is what it reads as used.
 
     Left out is what cannot count: what is no white, what hung behind gels that the table does not have any
@@ -55,7 +55,7 @@ def taken_behind(source: Source, rack: Rack, accuracy: Accuracy) -> tuple[Taken,
         if name_key(reading.modifier) != name_key(used.modifier) or reading.dial not in (None, used.dial):
             continue
         try:
-            uv, gels = measure(reading).uv, rack.find(reading.gels)
+            uv, gels = measure(reading).uv, gel_arrays.find(reading.gels)
         except Refused:
             continue
         away = used.level is not None and reading.level is not None and reading.level != used.level
@@ -83,7 +83,7 @@ def changed(source: Source, accuracy: Accuracy) -> tuple[int, Reading | None]:
         if was is None or now is None:
             continue
         most = max(_CHANGED * meter_steps(now, accuracy), _LEAST_CHANGE)
-        if float(distance(was.uv, now.uv)) > most * STEP:
+        if float(delta_uv_prime(was.uv, now.uv)) > most * STEP_DELTA_UV:
             return place + 1, reading
     return 0, None
 
@@ -103,7 +103,7 @@ def _taken_alike(one: Reading, other: Reading) -> bool:
     return here == there
 
 
-def _white(reading: Reading) -> Whiteness | None:
+def _white(reading: Reading) -> WhitePoint | None:
     try:
         return measure(reading)
     except Refused:

@@ -20,8 +20,8 @@ from ...colour.grid import WAVELENGTHS, weights
 from ...colour.predict import through
 from ...model import Accuracy
 from ..stacks.enumerate import NONE, Indices
-from ..stacks.gel_arrays import Rack
-from ..stacks.prediction import Bare, stacked
+from ..stacks.gel_arrays import GelArrays
+from ..stacks.prediction import PreparedSource, stacked
 from ..stacks.uncertainty import PER_STEP, stronger
 
 _WIDTH = 20.0
@@ -40,25 +40,31 @@ GATHERED = 0.85
 """Lamps of a kind lie nearer together than its ensemble (same rows)."""
 
 
-def unknowns(bare: Bare, rack: Rack, stacks: Indices, accuracy: Accuracy, *, drifted: bool = False) -> Array:
+def unknowns(
+    bare: PreparedSource, gel_arrays: GelArrays, stacks: Indices, accuracy: Accuracy, *, drifted: bool = False
+) -> Array:
     """Return what each of q unknowns moves behind stacks (m, w), as (m, q, 2) [step] along u′ and v′."""
-    filters = stacked(rack.transmittances, stacks)
+    filters = stacked(gel_arrays.transmittances, stacks)
     share = MEASURED if bare.ensemble.measured else GUESSED
     moves = [_lamp(bare, filters), _stronger(bare, filters, share * _BANDS)]
     moves += [_stronger(bare, filters, _DRIFTED * _BENDS)] if drifted else []
-    strengths = _strengths(bare, rack, stacks, filters, accuracy)
-    moves += [_dyes(bare, rack, stacks, filters), _ACROSS * strengths[..., ::-1] * (1.0, -1.0), strengths]
+    strengths = _strengths(bare, gel_arrays, stacks, filters, accuracy)
+    moves += [
+        _dyes(bare, gel_arrays, stacks, filters),
+        _ACROSS * strengths[..., ::-1] * (1.0, -1.0),
+        strengths,
+    ]
     return np.concatenate(moves, axis=1)
 
 
-def _lamp(bare: Bare, filters: Array) -> Array:
+def _lamp(bare: PreparedSource, filters: Array) -> Array:
     shares = bare.ensemble.weights
     uv = through(bare.ensemble.spectra, filters).uv
     apart = uv - np.einsum("mkc,k->mc", uv, shares)[:, None, :]
     return np.asarray(GATHERED * np.sqrt(shares)[:, None] * apart * PER_STEP)
 
 
-def _stronger(bare: Bare, filters: Array, shares: Array) -> Array:
+def _stronger(bare: PreparedSource, filters: Array, shares: Array) -> Array:
     """Return what a spectrum that is stronger by `shares` (b, 81) of itself moves, (m, b, 2)."""
     seen = bare.mean[0, :, None] * weights()
     folded = (shares[:, :, None] * seen).transpose(1, 0, 2).reshape(len(seen), -1)
@@ -66,21 +72,23 @@ def _stronger(bare: Bare, filters: Array, shares: Array) -> Array:
     return np.asarray(uv_slope((filters @ seen)[:, None, :], moved) * PER_STEP)
 
 
-def _dyes(bare: Bare, rack: Rack, stacks: Indices, filters: Array) -> Array:
+def _dyes(bare: PreparedSource, gel_arrays: GelArrays, stacks: Indices, filters: Array) -> Array:
     own = through(bare.mean, filters).uv[:, 0]
-    others = [through(bare.mean, stacked(other, stacks)).uv[:, 0] - own for other in rack.other_dyes]
+    others = [through(bare.mean, stacked(other, stacks)).uv[:, 0] - own for other in gel_arrays.other_dyes]
     return np.asarray(np.stack(others, axis=1) * PER_STEP / np.sqrt(len(others)))
 
 
-def _strengths(bare: Bare, rack: Rack, stacks: Indices, filters: Array, accuracy: Accuracy) -> Array:
+def _strengths(
+    bare: PreparedSource, gel_arrays: GelArrays, stacks: Indices, filters: Array, accuracy: Accuracy
+) -> Array:
     """Return what stronger sheets of each series move, (m, s, 2)."""
-    moves = np.zeros((len(stacks), strengths_of(rack), 2))
-    for gels, moved in zip(stacks.T, stronger(bare, rack, stacks, filters, accuracy), strict=True):
+    moves = np.zeros((len(stacks), strengths_of(gel_arrays), 2))
+    for gels, moved in zip(stacks.T, stronger(bare, gel_arrays, stacks, filters, accuracy), strict=True):
         there = np.flatnonzero(gels != NONE)
-        moves[there, rack.series[gels[there]]] += moved[there]
+        moves[there, gel_arrays.series[gels[there]]] += moved[there]
     return moves
 
 
-def strengths_of(rack: Rack) -> int:
-    """Return how many of the unknowns, the last ones, are strengths: one for each series of the rack."""
-    return int(rack.series.max(initial=-1)) + 1
+def strengths_of(gel_arrays: GelArrays) -> int:
+    """Return how many of the unknowns, the last ones, are strengths: one for each series of the gel table."""
+    return int(gel_arrays.series.max(initial=-1)) + 1

@@ -9,12 +9,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ...colour.chromaticity import STEP, distance, uv_of_xyz, xyz_of_uv
+from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xyz, xyz_of_uv
 from ...colour.data import Array
 from ...model import Role
 from ..pictures.light_path import patch
 from ..plan.plan import Plan
-from ..readings.chromaticity import Whiteness, white_at
+from ..readings.chromaticity import WhitePoint, white_at
 from ..wording import words
 from .ratios import lux_of, planned
 
@@ -116,7 +116,7 @@ def _mixed(plan: Plan, parts: tuple[int, ...], lights: Array, tolerance: float) 
     mixed = Mix(uv, float(whole[1]), white.cct if white else None, white.duv if white else None, parts)
     if plan.target is None:
         return mixed if white else replace(mixed, words=_NO_CCT)
-    steps = float(distance(uv, plan.target.uv)) / STEP
+    steps = float(delta_uv_prime(uv, plan.target.uv)) / STEP_DELTA_UV
     return replace(
         mixed,
         words=_left_over(plan, steps, white, plan.target),
@@ -127,7 +127,7 @@ def _mixed(plan: Plan, parts: tuple[int, ...], lights: Array, tolerance: float) 
     )
 
 
-def _left_over(plan: Plan, steps: float, white: Whiteness | None, target: Whiteness) -> str:
+def _left_over(plan: Plan, steps: float, white: WhitePoint | None, target: WhitePoint) -> str:
     tolerance = plan.limits.tolerance_steps
     if white is None:
         return f"{words.seen(steps, tolerance)}: {_NO_CCT}"
@@ -135,14 +135,14 @@ def _left_over(plan: Plan, steps: float, white: Whiteness | None, target: Whiten
 
 
 def _spoiler(
-    plan: Plan, parts: tuple[int, ...], lights: Array, steps: float, target: Whiteness
+    plan: Plan, parts: tuple[int, ...], lights: Array, steps: float, target: WhitePoint
 ) -> Spoiler | None:
     """Leave out each part in turn, and return the one whose absence helps most, if it helps at all."""
     if len(parts) < 2:
         return None
     # Summed anew rather than taken away from the whole: a faint rest beside a bright part would be noise.
     others = ~np.eye(len(parts), dtype=np.bool_)
-    without = distance(uv_of_xyz(others.astype(np.float64) @ lights), target.uv) / STEP
+    without = delta_uv_prime(uv_of_xyz(others.astype(np.float64) @ lights), target.uv) / STEP_DELTA_UV
     without[[plan.heads[i].source.role is Role.KEY for i in parts]] = np.inf
     best = int(np.argmin(without))
     if steps - without[best] < _WORTH_SAYING:

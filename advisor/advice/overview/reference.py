@@ -3,12 +3,12 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ...colour.chromaticity import STEP, distance
+from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from ...colour.data import Array
 from ...model import Role, Seen
 from ..pictures.light_path import patch
 from ..plan.plan import Plan
-from ..readings.chromaticity import Whiteness, white_at
+from ..readings.chromaticity import WhitePoint, white_at
 from ..wording import words
 
 
@@ -67,7 +67,7 @@ def usual_reference(plan: Plan, matched: str | None = None) -> tuple[int, str] |
     def off(i: int) -> float:
         stands = _standing(plan, i)
         assert stands is not None, "only those with a white are asked"
-        return float(distance(stands.uv, wanted))
+        return float(delta_uv_prime(stands.uv, wanted))
 
     return min(seen, key=off), "nearest to the target"
 
@@ -86,22 +86,26 @@ def _in_the_end(row: Against) -> float:
     return row.steps if row.hung is None else row.hung
 
 
-def _standing(plan: Plan, i: int) -> Whiteness | None:
+def _standing(plan: Plan, i: int) -> WhitePoint | None:
     """Return the white of the `i`-th head as it stands: behind its gels where they hang, else bare."""
     head = plan.heads[i]
     after = plan.after(i) if head.hangs else None
     return (None if after is None else white_at(after)) or head.white
 
 
-def _against(plan: Plan, i: int, base: Whiteness, base_hung: Array | None) -> Against | None:
+def _against(plan: Plan, i: int, base: WhitePoint, base_hung: Array | None) -> Against | None:
     white = _standing(plan, i)
     if white is None:
         return None
     mired, duv = base.shift_to(white)
-    steps = float(distance(white.uv, base.uv)) / STEP
+    steps = float(delta_uv_prime(white.uv, base.uv)) / STEP_DELTA_UV
     after, tolerance = plan.after(i), plan.limits.tolerance_steps
     seen = words.seen(steps, tolerance)
-    hung = None if after is None or base_hung is None else float(distance(after, base_hung)) / STEP
+    hung = (
+        None
+        if after is None or base_hung is None
+        else float(delta_uv_prime(after, base_hung)) / STEP_DELTA_UV
+    )
     return Against(
         i=i,
         steps=steps,

@@ -9,15 +9,15 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from math import hypot, log2
 
-from ...colour.chromaticity import STEP, distance
+from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from ...model import Accuracy, Reading, Refused, Source
 from ...model.base import name_key
 from ...model.phrases import dial_said
 from ...model.quantities import tidy
 from ..pictures.light_path import patch
-from ..plan.head import Head
+from ..plan.head import PlannedSource
 from ..plan.plan import Plan
-from ..readings.chromaticity import Whiteness, measure
+from ..readings.chromaticity import WhitePoint, measure
 from ..readings.steps import meter_steps
 from ..wording import words
 from ..wording.ladder import Ladder
@@ -29,7 +29,7 @@ _SHOWN = 0.1
 
 
 @dataclass(frozen=True, eq=False)
-class Moved:
+class LightChange:
     """A light then and now.
 
     `steps` is how far it moved, `words` which way: now beside then. `tells` is how far apart two readings
@@ -37,8 +37,8 @@ class Moved:
     no illuminance. `patches` are then and now as ``#rrggbb``, to an eye that is set to then.
     """
 
-    then: Whiteness
-    now: Whiteness
+    then: WhitePoint
+    now: WhitePoint
     lux_then: float | None
     lux_now: float | None
     steps: float
@@ -69,7 +69,7 @@ class Moved:
 
 
 @dataclass(frozen=True)
-class Pair:
+class SourceOnBothDays:
     """A source on both days: its place in either plan, and what became of it.
 
     `bare` is as it is used on either day, None where one of the two has no white; `hung` is behind what
@@ -81,8 +81,8 @@ class Pair:
     name: str
     then: int
     now: int
-    bare: Moved | None
-    hung: Moved | None
+    bare: LightChange | None
+    hung: LightChange | None
     gels_then: tuple[str, ...]
     gels_now: tuple[str, ...]
     otherwise: str
@@ -98,18 +98,18 @@ class Pair:
 class Days:
     """The sources of two days, in the order of now; `gone` and `new` name those of one day only."""
 
-    pairs: tuple[Pair, ...]
+    pairs: tuple[SourceOnBothDays, ...]
     gone: tuple[str, ...]
     new: tuple[str, ...]
 
     @property
-    def drifted(self) -> list[Pair]:
+    def drifted(self) -> list[SourceOnBothDays]:
         """The sources that drifted as they stand bare, the one that drifted most first."""
         alike = [(p.bare, p) for p in self.pairs if p.bare and p.told]
         return [p for moved, p in sorted(alike, key=lambda item: -item[0].excess) if moved.drifted]
 
     @property
-    def apart(self) -> list[Pair]:
+    def apart(self) -> list[SourceOnBothDays]:
         """The sources that do not match behind what hung, the worst first."""
         found = [(p.hung, p) for p in self.pairs if p.hung]
         return [p for moved, p in sorted(found, key=lambda item: -item[0].excess) if moved.drifted]
@@ -142,11 +142,11 @@ def behind_gels(source: Source) -> Reading | None:
 
 def _pair(
     then: Plan, now: Plan, i: int, j: int, trust: tuple[Accuracy, Accuracy], copied: Collection[str]
-) -> Pair:
+) -> SourceOnBothDays:
     before, after = then.heads[i], now.heads[j]
     known = before.white is not None and after.white is not None
     hung_then, hung_now = behind_gels(before.source), behind_gels(after.source)
-    return Pair(
+    return SourceOnBothDays(
         name=after.source.name,
         then=i,
         now=j,
@@ -161,14 +161,14 @@ def _pair(
 
 def _moved(
     then: Reading, now: Reading, trust_then: Accuracy, trust_now: Accuracy, ladder: Ladder
-) -> Moved | None:
+) -> LightChange | None:
     try:
         was, is_now = measure(then), measure(now)
     except Refused:
         return None
-    steps = float(distance(was.uv, is_now.uv)) / STEP
+    steps = float(delta_uv_prime(was.uv, is_now.uv)) / STEP_DELTA_UV
     tells = max(hypot(meter_steps(was, trust_then), meter_steps(is_now, trust_now)), _SHOWN)
-    return Moved(
+    return LightChange(
         then=was,
         now=is_now,
         lux_then=then.lux,
@@ -181,7 +181,7 @@ def _moved(
     )
 
 
-def _otherwise(before: Head, after: Head) -> str:
+def _otherwise(before: PlannedSource, after: PlannedSource) -> str:
     parts = []
     was, is_now = before.source.reading, after.source.reading
     if was.level != is_now.level and was.level is not None and is_now.level is not None:

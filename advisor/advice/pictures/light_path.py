@@ -9,9 +9,9 @@ from ...colour.grid import weights
 from ...colour.patches import hex_of_light, hex_of_surface, skin
 from ...colour.sources import ensemble
 from ...model import StackAdvice
-from ..readings.chromaticity import Whiteness
-from ..stacks.gel_arrays import Rack
-from ..stacks.prediction import Bare
+from ..readings.chromaticity import WhitePoint
+from ..stacks.gel_arrays import GelArrays
+from ..stacks.prediction import PreparedSource
 
 PATCH = 0.6
 """How bright patches are, against the screen's white: bright enough to compare, easy in the dark."""
@@ -42,21 +42,23 @@ class LightPath:
     """A skin-like surface in the bare light, behind the stack, and in the target's light."""
 
 
-def light_path(bare: Bare, stack: StackAdvice, rack: Rack, read: Array | None = None) -> LightPath:
+def light_path(
+    bare: PreparedSource, stack: StackAdvice, gel_arrays: GelArrays, read: Array | None = None
+) -> LightPath:
     """Return the colours of a source's light through a stack, beside the white that it is wanted at.
 
     `read` (2,) in (u, v) is what was read behind the stack, where something was: the result is then that.
     """
     target = bare.wanted
-    gels = rack.find(stack.gels)
-    gelled = bare.mean[0] * rack.product(gels)
+    gels = gel_arrays.find(stack.gels)
+    gelled = bare.mean[0] * gel_arrays.product(gels)
     after = uv_of_xyz(gelled @ weights()) if read is None else read
     white = _light_of(target)
     return LightPath(
         lamp=patch(bare.white.uv, target.uv),
         layers=tuple(
             Layer(name, tint)
-            for name, tint in zip(stack.gels, _tints(rack.transmittances[gels], target), strict=True)
+            for name, tint in zip(stack.gels, _tints(gel_arrays.transmittances[gels], target), strict=True)
         ),
         after=patch(after, target.uv),
         target=patch(target.uv, target.uv),
@@ -68,12 +70,12 @@ def light_path(bare: Bare, stack: StackAdvice, rack: Rack, read: Array | None = 
     )
 
 
-def uv_behind(bare: Bare, stack: StackAdvice, rack: Rack) -> Array:
+def uv_behind(bare: PreparedSource, stack: StackAdvice, gel_arrays: GelArrays) -> Array:
     """Return the (u, v), (2,), of a source's mean spectrum behind a stack."""
-    return uv_of_xyz((bare.mean[0] * rack.product(rack.find(stack.gels))) @ weights())
+    return uv_of_xyz((bare.mean[0] * gel_arrays.product(gel_arrays.find(stack.gels))) @ weights())
 
 
-def _tints(transmittances: Array, target: Whiteness) -> Sequence[str]:
+def _tints(transmittances: Array, target: WhitePoint) -> Sequence[str]:
     """Colour the gels as they look held up against a light of the target's white."""
     light = _light_of(target)
     bare = light @ weights()
@@ -81,6 +83,6 @@ def _tints(transmittances: Array, target: Whiteness) -> Sequence[str]:
     return [hex_of_light(uv_of_xyz(xyz), target.uv, PATCH * xyz[1] / bare[1]) for xyz in seen]
 
 
-def _light_of(target: Whiteness) -> Array:
+def _light_of(target: WhitePoint) -> Array:
     """Return a smooth spectrum (81,) of the target's white."""
     return ensemble("daylight", target.uv).mean

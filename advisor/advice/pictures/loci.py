@@ -3,7 +3,7 @@
 import numpy as np
 
 from ...colour.data import Array
-from ...colour.loci import MEGA, daylight_uv, planckian_uv
+from ...colour.loci import MIRED_K, daylight_uv, planckian_uv
 
 
 def uv76(uv: Array) -> Array:
@@ -23,4 +23,4 @@ def daylight_line() -> Array:
 
 def planckian_point(cct: float) -> Array:
     """Return the point of the Planckian locus at a CCT [K]."""
-    return uv76(planckian_uv(np.array(MEGA / cct))[0])
+    return uv76(planckian_uv(np.array(MIRED_K / cct))[0])

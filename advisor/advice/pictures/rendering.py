@@ -9,10 +9,10 @@ from ...colour.grid import WAVELENGTHS, weights
 from ...colour.rendition import Rendition, rendition
 from ...colour.ssi import similarity
 from ...model import Locus, Reading
-from ..readings.chromaticity import Whiteness, white_at
+from ..readings.chromaticity import WhitePoint, white_at
 from ..readings.target import locus_duv
-from ..stacks.gel_arrays import Rack
-from ..stacks.prediction import Bare
+from ..stacks.gel_arrays import GelArrays
+from ..stacks.prediction import PreparedSource
 
 
 @dataclass(frozen=True, eq=False)
@@ -27,7 +27,7 @@ class Rendered:
 
 
 @dataclass(frozen=True)
-class Difference:
+class FigureCompared:
     """A figure as the meter gave it and as the spectrum has it."""
 
     name: str
@@ -35,16 +35,16 @@ class Difference:
     computed: float
 
 
-def reference_of(target: Whiteness) -> str:
+def reference_of(target: WhitePoint) -> str:
     """Name the SSI reference of a target's white: the locus that it is nearer to, daylight from 4 000 K."""
     cct = round(target.cct)
     daylight = locus_duv(cct, Locus.DAYLIGHT)
     return f"{'P' if daylight is None or target.duv <= daylight / 2 else 'D'}{min(max(cct, 1000), 25000)}"
 
 
-def render(bare: Bare, rack: Rack, gels: Sequence[str], reference: str) -> Rendered:
+def render(bare: PreparedSource, gel_arrays: GelArrays, gels: Sequence[str], reference: str) -> Rendered:
     """Return how the source's light renders behind gels; none is the bare source."""
-    sheets = rack.product(rack.find(gels))
+    sheets = gel_arrays.product(gel_arrays.find(gels))
     spectrum = bare.mean[0] * sheets
     white = white_at(uv_of_xyz(spectrum @ weights()))
     return Rendered(
@@ -56,7 +56,7 @@ def render(bare: Bare, rack: Rack, gels: Sequence[str], reference: str) -> Rende
     )
 
 
-def differences(reading: Reading, light: Rendered) -> list[Difference]:
+def differences(reading: Reading, light: Rendered) -> list[FigureCompared]:
     """Return the figures that the meter gave too."""
     computed = {
         "CCT": (reading.cct, light.cct),
@@ -66,10 +66,10 @@ def differences(reading: Reading, light: Rendered) -> list[Difference]:
         "Rf": (reading.rf, light.rendition.rf),
         "Rg": (reading.rg, light.rendition.rg),
     }
-    pairs = [Difference(k, m, c) for k, (m, c) in computed.items() if m is not None and c is not None]
+    pairs = [FigureCompared(k, m, c) for k, (m, c) in computed.items() if m is not None and c is not None]
     if reading.ssi is not None and reading.ssi_reference is not None:
         index = similarity(light.spectrum, reading.ssi_reference)
-        pairs.append(Difference(f"SSI {reading.ssi_reference}", reading.ssi, index))
+        pairs.append(FigureCompared(f"SSI {reading.ssi_reference}", reading.ssi, index))
     return pairs
 
 

@@ -11,26 +11,30 @@ import numpy as np
 
 from ...colour.cct import uv_of_cct_duv
 from ...colour.sources import Unbendable
-from ...model import Aim, Limits, Predicted, Refused, StackAdvice, Work
+from ...model import Limits, Predicted, Refused, StackAdvice, WantedOffset, Work
 from ..answer.advise import predict_stack
 from ..readings.chromaticity import measure, white_at
 from ..readings.dim_levels import InUse
 from ..readings.steps import meter_steps
-from ..stacks.gel_arrays import Rack
-from ..stacks.prediction import Bare, prepare
+from ..stacks.gel_arrays import GelArrays
+from ..stacks.prediction import PreparedSource, prepare
 
 
-def as_before(bare: Bare, work: Work, entry: StackAdvice, limits: Limits, rack: Rack) -> Predicted | None:
+def as_before(
+    bare: PreparedSource, work: Work, entry: StackAdvice, limits: Limits, gel_arrays: GelArrays
+) -> Predicted | None:
     """Return what a planned stack will do, by what was read behind it the day before; None if nothing was.
 
     `entry` is its prediction for today. It may be off by what two readings of the meter may.
     """
     if work.before is None or work.bare is None or entry.after.cct is None or entry.after.duv is None:
         return None
-    then = bare.source.model_copy(update={"level": None, "modifier": None, "aim": Aim(), "work": None})
+    then = bare.source.model_copy(
+        update={"level": None, "modifier": None, "aim": WantedOffset(), "work": None}
+    )
     try:
-        stood = prepare(then, rack, bare.wanted, InUse(work.bare))
-        predicted = predict_stack(stood, limits, rack, work.gels, work.dial).after
+        stood = prepare(then, gel_arrays, bare.wanted, InUse(work.bare))
+        predicted = predict_stack(stood, limits, gel_arrays, work.gels, work.dial).after
         read = measure(work.before)
     except (Refused, Unbendable):
         return None

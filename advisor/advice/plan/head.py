@@ -6,11 +6,11 @@ from math import log2
 from ...model import KindQuestion, Problem, Reading, Source, SourceAdvice, StackAdvice, Stage
 from ..after_hanging.check import Check
 from ..after_hanging.next_move import Swap
-from ..readings.chromaticity import Whiteness
+from ..readings.chromaticity import WhitePoint
 
 
 @dataclass(frozen=True, eq=False)
-class Head:
+class PlannedSource:
     """A source in a plan.
 
     `source` has what it reads as it is used; `white` is that, None where it is no white, and `loci` say where
@@ -29,7 +29,7 @@ class Head:
     """
 
     source: Source
-    white: Whiteness | None = None
+    white: WhitePoint | None = None
     loci: tuple[str, ...] = ()
     advice: SourceAdvice | None = None
     problems: tuple[Problem, ...] = ()

@@ -12,8 +12,8 @@ import numpy as np
 from ...model import Limits, Refused, Seen, SourceAdvice, StackAdvice
 from ...model.phrases import counted
 from ..answer.advise import advise_on
-from ..stacks.gel_arrays import PLENTY, Rack
-from ..stacks.prediction import Bare
+from ..stacks.gel_arrays import PLENTY, GelArrays
+from ..stacks.prediction import PreparedSource
 from ..wording.words import is_seen, seen
 
 PLAINLY = 5.0
@@ -43,7 +43,7 @@ def nearest(answer: SourceAdvice) -> StackAdvice:
     return least if least.miss.steps <= best.miss.steps + _NO_NEARER else best
 
 
-def why_not(bare: Bare, best: StackAdvice, limits: Limits, rack: Rack) -> str:
+def why_not(bare: PreparedSource, best: StackAdvice, limits: Limits, gel_arrays: GelArrays) -> str:
     """Say which limits keep a source as far off as `best`, and what a little more would bring.
 
     “With 1 layer it is obvious. With 2 layers it is close.” Its own limits stand in place of the set's
@@ -52,7 +52,7 @@ def why_not(bare: Bare, best: StackAdvice, limits: Limits, rack: Rack) -> str:
     """
     own = limits.for_source(bare.source)
     free = bare.source.model_copy(update={"max_layers": None, "no_gel": None, "only_gels": None})
-    case = _Case(replace(bare, source=free), best, own, rack)
+    case = _Case(replace(bare, source=free), best, own, gel_arrays)
     if why := bare.source.no_gel:
         said = f"No gel on it, {why.words}:" if why.words else "No gel on it:"
         one = case.tried(f"{said} it", "With one layer it", "one layer", max_layers=len(bare.keep) + 1)
@@ -68,8 +68,8 @@ def why_not(bare: Bare, best: StackAdvice, limits: Limits, rack: Rack) -> str:
         tried.append(case.tried(now, more, "half a stop more", max_stops=own.max_stops + _HALF))
     if own.only_gels is not None:
         tried.append(case.tried("With what is cut it", "With every gel it", "every gel", only_gels=None))
-    if (rack.stock < PLENTY).any():
-        plenty = replace(case, rack=replace(rack, stock=np.full_like(rack.stock, PLENTY)))
+    if (gel_arrays.stock < PLENTY).any():
+        plenty = replace(case, gel_arrays=replace(gel_arrays, stock=np.full_like(gel_arrays.stock, PLENTY)))
         now, more = "With what is on the truck it", "With enough of every gel it"
         tried.append(plenty.tried(now, more, "more sheets on the truck"))
     found = [one for one in tried if one]
@@ -100,15 +100,15 @@ class _Tried:
 class _Case:
     """A source without limits of its own, the best that its `limits` leave it, and what else might be."""
 
-    bare: Bare
+    bare: PreparedSource
     best: StackAdvice
     limits: Limits
-    rack: Rack
+    gel_arrays: GelArrays
 
     def tried(self, now: str, then: str, name: str, **more: object) -> _Tried | None:
         """Say how far off it is, and what other limits would make of it; None where it is not worth it."""
         limits = self.limits.model_copy(update=more)
-        after = _best([self.bare], limits, self.rack)
+        after = _best([self.bare], limits, self.gel_arrays)
         if after is None or after > self.best.miss.steps - _WORTH_A_LIMIT:
             return None
         seen_as = seen(after, self.limits.tolerance_steps)
@@ -117,10 +117,10 @@ class _Case:
         return _Tried(said, name, better)
 
 
-def _best(bares: Sequence[Bare], limits: Limits, rack: Rack) -> float | None:
+def _best(bares: Sequence[PreparedSource], limits: Limits, gel_arrays: GelArrays) -> float | None:
     """Return how little is left at best with other limits; None where that is too much to search. [step]"""
     try:
-        [answer] = advise_on(bares, limits.model_copy(update={"share_stock": False}), rack).answers
+        [answer] = advise_on(bares, limits.model_copy(update={"share_stock": False}), gel_arrays).answers
     except Refused:
         return None
     return min(stack.miss.steps for stack in answer.stacks)

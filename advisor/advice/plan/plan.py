@@ -45,18 +45,18 @@ from ..pictures.rendering import Rendered, render
 from ..pictures.shift_plane import placed, trail
 from ..ranking.report import as_predicted
 from ..readings.behind_gels import found_in_use
-from ..readings.chromaticity import Whiteness, measure, white_at
+from ..readings.chromaticity import WhitePoint, measure, white_at
 from ..readings.dim_levels import InUse, in_use
 from ..readings.steps import Point
 from ..readings.target import locus_duv, white_of
 from ..stacks.bare_behind_gels import worked_out
-from ..stacks.gel_arrays import Rack, rack_of
-from ..stacks.prediction import Bare, prepare
+from ..stacks.gel_arrays import GelArrays, gel_arrays_of
+from ..stacks.prediction import PreparedSource, prepare
 from ..wording import words
 from ..wording.ladder import TRADE, Ladder, ladder_of
 from .day_before import as_before
 from .green_side_effect import green_taken_out
-from .head import Head
+from .head import PlannedSource
 from .out_of_reach import nearest, out_of_reach, why_not
 
 
@@ -67,16 +67,16 @@ class Plan:
     `ladder` is how large the fractions of gels are that its words are said in.
     """
 
-    heads: tuple[Head, ...]
-    target: Whiteness | None = None
+    heads: tuple[PlannedSource, ...]
+    target: WhitePoint | None = None
     problems: tuple[Problem, ...] = ()
-    rack: Rack | None = None
+    gel_arrays: GelArrays | None = None
     limits: Limits = field(default_factory=Limits)
     ladder: Ladder = TRADE
-    _bares: dict[int, Bare] = field(default_factory=dict)
+    _bares: dict[int, PreparedSource] = field(default_factory=dict)
 
     @property
-    def alone(self) -> Head:
+    def alone(self) -> PlannedSource:
         """The only head of a plan for one source."""
         [head] = self.heads
         return head
@@ -93,11 +93,11 @@ class Plan:
 
     def path(self, i: int, stack: StackAdvice) -> LightPath | None:
         """Return the `i`-th head's light through a stack, as colours for the screen."""
-        if self.target is None or self.rack is None or i not in self._bares:
+        if self.target is None or self.gel_arrays is None or i not in self._bares:
             return None
         head = self.heads[i]
         read = self._read(i) if stack is head.best else None
-        return light_path(self._stood(i, stack), stack, self.rack, read)
+        return light_path(self._stood(i, stack), stack, self.gel_arrays, read)
 
     def after(self, i: int) -> Array | None:
         """Return the (u, v), (2,), of the `i`-th head behind its best stack; None where there is none.
@@ -107,34 +107,34 @@ class Plan:
         best, read = self.heads[i].best, self._read(i)
         if read is not None:
             return read
-        if best is None or self.rack is None or i not in self._bares:
+        if best is None or self.gel_arrays is None or i not in self._bares:
             return None
-        return uv_behind(self._stood(i, best), best, self.rack)
+        return uv_behind(self._stood(i, best), best, self.gel_arrays)
 
     def why_beyond(self, i: int) -> str:
         """Say which limits keep the `i`-th head beyond its tolerance; empty where none does."""
         head = self.heads[i]
-        if head.advice is None or self.rack is None or head.source.aim.leave:
+        if head.advice is None or self.gel_arrays is None or head.source.aim.leave:
             return ""
         best = nearest(head.advice)
         if best.miss.steps <= self.limits.tolerance_of(head.source):
             return ""
-        return why_not(self._bares[i], best, self.limits, self.rack)
+        return why_not(self._bares[i], best, self.limits, self.gel_arrays)
 
     @cached_property
     def off_labels(self) -> list[OffLabel]:
         """The gels that readings behind them on several sources agree on to be off their labels."""
-        if self.rack is None:
+        if self.gel_arrays is None:
             return []
         fits = [fit for fit in self._fits.values() if not fit.loose]
-        return off_labels(fits, self.rack, self.limits.accuracy)
+        return off_labels(fits, self.gel_arrays, self.limits.accuracy)
 
     @cached_property
     def _fits(self) -> dict[int, Posterior]:
         """What the readings behind gels tell of the heads that have any, by their places."""
-        if self.rack is None:
+        if self.gel_arrays is None:
             return {}
-        fits = {i: posterior(bare, self.rack, self.limits.accuracy) for i, bare in self._bares.items()}
+        fits = {i: posterior(bare, self.gel_arrays, self.limits.accuracy) for i, bare in self._bares.items()}
         return {i: fit for i, fit in fits.items() if fit}
 
     def drifted(self, i: int) -> bool:
@@ -148,34 +148,34 @@ class Plan:
         Where that has to be asked before any answer, or something was read behind its gels, it is not asked.
         """
         head = self.heads[i]
-        if self.rack is None or i not in self._bares or head.best is None:
+        if self.gel_arrays is None or i not in self._bares or head.best is None:
             return None
         if head.asks or head.check or head.before:
             return None
-        return kind_hint(self._bares[i], head.best, self.limits, self.rack)
+        return kind_hint(self._bares[i], head.best, self.limits, self.gel_arrays)
 
     def side_effect(self, i: int) -> str:
         """Say how much green the `i`-th head's mired gels take out, where that stands in for minus green."""
         head = self.heads[i]
-        if head.advice is None or head.best is None or self.rack is None or i not in self._bares:
+        if head.advice is None or head.best is None or self.gel_arrays is None or i not in self._bares:
             return ""
-        return green_taken_out(self._stood(i, head.best), head.advice.needed, head.best, self.rack)
+        return green_taken_out(self._stood(i, head.best), head.advice.needed, head.best, self.gel_arrays)
 
     def rendered(self, i: int, gels: Sequence[str], reference: str) -> Rendered:
         """Return how the `i`-th head, which has advice, renders colours behind gels."""
-        assert self.rack is not None, "a head with advice has a rack"
-        return render(self._bares[i], self.rack, gels, reference)
+        assert self.gel_arrays is not None, "a head with advice has a gel table"
+        return render(self._bares[i], self.gel_arrays, gels, reference)
 
     def trail(self, i: int) -> list[Point]:
         """Return the `i`-th head's way over the shift plane with its best stack; empty if there is none.
 
         It ends at what was read there, where something was.
         """
-        if self.target is None or self.rack is None or i not in self._bares:
+        if self.target is None or self.gel_arrays is None or i not in self._bares:
             return []
         bare, best = self._bares[i], self.heads[i].best
         stood = self._stood(i, best) if best else bare
-        points = trail(bare, stood, best, self.target, self.rack)
+        points = trail(bare, stood, best, self.target, self.gel_arrays)
         read = self._read(i)
         if read is not None and len(points) > 1 and (white := white_at(read)):
             points[-1] = placed(self.target, white)
@@ -191,17 +191,17 @@ class Plan:
         after = head.chosen.after
         return uv_of_cct_duv(np.array(after.cct), np.array(after.duv))
 
-    def decided(self, i: int, work: Work, limits: Limits) -> Head:
+    def decided(self, i: int, work: Work, limits: Limits) -> PlannedSource:
         """Return the `i`-th head as it would be with other work on it; nothing else is planned anew."""
         head = self.heads[i]
-        if head.advice is None or self.rack is None:
+        if head.advice is None or self.gel_arrays is None:
             return head
         source = head.source.model_copy(update={"work": work})
         bare = replace(self._bares[i], source=source)
         fresh = replace(head, source=source, chosen=None, check=None, again="", change=None, before=None)
-        return _decided(replace(fresh, known=False, outdated=False, over=""), bare, limits, self.rack)
+        return _decided(replace(fresh, known=False, outdated=False, over=""), bare, limits, self.gel_arrays)
 
-    def _stood(self, i: int, stack: StackAdvice) -> Bare:
+    def _stood(self, i: int, stack: StackAdvice) -> PreparedSource:
         """Return the `i`-th head with its dials where a stack wants them."""
         try:
             return standing(self._bares[i], stack.dial)
@@ -213,9 +213,9 @@ class Plan:
 
         Raises Refused for unknown gels, and for a setting that the head does not have.
         """
-        if self.target is None or self.rack is None or i not in self._bares:
+        if self.target is None or self.gel_arrays is None or i not in self._bares:
             return None
-        return predict_stack(self._bares[i], self.limits, self.rack, gels, dial)
+        return predict_stack(self._bares[i], self.limits, self.gel_arrays, gels, dial)
 
 
 def make_plan(
@@ -231,70 +231,76 @@ def make_plan(
         with within("target"):
             white = white_of(target, list(sources))
         with within("gels"):
-            rack = rack_of(tuple(gels))
+            gel_arrays = gel_arrays_of(tuple(gels))
     except Refused as no:
         return Plan(tuple(heads), problems=tuple(no.problems), limits=limits, ladder=ladder)
-    bares: dict[int, Bare] = {}
+    bares: dict[int, PreparedSource] = {}
     for i, source in enumerate(sources):
         try:
             if not source.reading.said:
-                uses[i] = worked_out(source, rack)
+                uses[i] = worked_out(source, gel_arrays)
                 heads[i] = _described(source, uses[i], ladder)
-            bares[i] = prepare(source, rack, white, uses[i])
+            bares[i] = prepare(source, gel_arrays, white, uses[i])
             if note := changed_words(bares[i].source, limits.accuracy):
                 heads[i] = replace(heads[i], notes=(*heads[i].notes, note))
         except Refused as no:
             heads[i] = replace(heads[i], problems=tuple(no.problems))
     try:
-        advised = advise_on(list(bares.values()), limits, rack)
+        advised = advise_on(list(bares.values()), limits, gel_arrays)
     except Refused as no:
-        return Plan(tuple(heads), white, tuple(no.problems), rack, limits, ladder, bares)
+        return Plan(tuple(heads), white, tuple(no.problems), gel_arrays, limits, ladder, bares)
     bares = dict(zip(bares, advised.bares, strict=True))
     for (i, bare), advice in zip(bares.items(), advised.answers, strict=True):
         tolerance, leave = limits.tolerance_of(bare.source), bare.source.aim.leave
         beyond = out_of_reach(advice, tolerance, leave=leave)
-        ungelled = _ungelled(bare, advice, limits, rack) if beyond else None
+        ungelled = _ungelled(bare, advice, limits, gel_arrays) if beyond else None
         first = dials_before_gel(advice.stacks, bare.source.keep, tolerance)
         dialled = first if bare.source.reach and first is not advice.stacks[0] else None
         head = replace(heads[i], advice=advice, beyond=beyond, ungelled=ungelled, dialled=dialled)
-        heads[i] = _decided(head, bare, limits, rack)
-    return Plan(tuple(heads), white, (), rack, limits, ladder, bares)
+        heads[i] = _decided(head, bare, limits, gel_arrays)
+    return Plan(tuple(heads), white, (), gel_arrays, limits, ladder, bares)
 
 
-def _ungelled(bare: Bare, answer: SourceAdvice, limits: Limits, rack: Rack) -> StackAdvice:
+def _ungelled(
+    bare: PreparedSource, answer: SourceAdvice, limits: Limits, gel_arrays: GelArrays
+) -> StackAdvice:
     """Return a head with no more on it than it keeps, its dials where they bring it nearest."""
-    kept = Counter(rack.names[i] for i in bare.keep)
+    kept = Counter(gel_arrays.names[i] for i in bare.keep)
     alone = [stack for stack in answer.stacks if stack.dial and Counter(stack.gels) == kept]
     if alone:
         return min(alone, key=lambda stack: stack.miss.steps)
-    return predict_stack(bare, limits, rack, list(kept.elements()))
+    return predict_stack(bare, limits, gel_arrays, list(kept.elements()))
 
 
-def _decided(head: Head, bare: Bare, limits: Limits, rack: Rack) -> Head:
+def _decided(
+    head: PlannedSource, bare: PreparedSource, limits: Limits, gel_arrays: GelArrays
+) -> PlannedSource:
     """Add what was decided for a head, and what was found behind it."""
     work = head.source.work
     if work is None:
         return head
     tolerance = limits.tolerance_of(bare.source)
     try:
-        plain = chosen = predict_stack(bare, limits, rack, work.gels, work.dial)
+        plain = chosen = predict_stack(bare, limits, gel_arrays, work.gels, work.dial)
         if work.predicted and work.bare == bare.source.reading:
             # After a swap it was predicted from the lamp as it was seen behind what hung before.
-            chosen = as_predicted(chosen, work.predicted, bare.wanted, tolerance, rack.ladder, work.left)
+            chosen = as_predicted(
+                chosen, work.predicted, bare.wanted, tolerance, gel_arrays.ladder, work.left
+            )
             head = replace(head, known=True)
-        elif work.stage is Stage.PLANNED and (known := as_before(bare, work, chosen, limits, rack)):
-            chosen = as_predicted(chosen, known, bare.wanted, tolerance, rack.ladder)
+        elif work.stage is Stage.PLANNED and (known := as_before(bare, work, chosen, limits, gel_arrays)):
+            chosen = as_predicted(chosen, known, bare.wanted, tolerance, gel_arrays.ladder)
             head = replace(head, before=work.before, known=True)
-        checked = check(bare, work, limits, rack)
+        checked = check(bare, work, limits, gel_arrays)
         if checked and not head.known:
             then = checked.predicted
-            chosen = as_predicted(chosen, then, bare.wanted, tolerance, rack.ladder, work.left)
+            chosen = as_predicted(chosen, then, bare.wanted, tolerance, gel_arrays.ladder, work.left)
         again = "" if work.stage is Stage.PLANNED or checked else found_in_use(bare.source, work).again
         decided = replace(head, chosen=chosen, check=checked, again=again)
         if head.advice is None:
             return decided
         if checked:
-            return replace(decided, check=turned(checked, bare, work, chosen, limits, rack))
+            return replace(decided, check=turned(checked, bare, work, chosen, limits, gel_arrays))
         # What gel cannot bring in is only wrong with gel where it is nearer without.
         first = head.ungelled or dials_before_gel(head.advice.stacks, work.gels, tolerance)
         change = stale(bare, work, chosen, plain, first, limits)
@@ -316,19 +322,19 @@ def _in_use(source: Source) -> InUse | None:
         return None
 
 
-def _described(source: Source, use: InUse | None, ladder: Ladder) -> Head:
+def _described(source: Source, use: InUse | None, ladder: Ladder) -> PlannedSource:
     if use is None:
-        return Head(source)
+        return PlannedSource(source)
     as_used = source.model_copy(update={"reading": use.reading})
     try:
         white = measure(use.reading)
     except Refused:
-        return Head(as_used)
+        return PlannedSource(as_used)
     worked_out = use.reading not in (source.reading, *source.readings)
-    return Head(as_used, white, describe(white, ladder), notes=use.notes, worked_out=worked_out)
+    return PlannedSource(as_used, white, describe(white, ladder), notes=use.notes, worked_out=worked_out)
 
 
-def describe(white: Whiteness, ladder: Ladder) -> tuple[str, ...]:
+def describe(white: WhitePoint, ladder: Ladder) -> tuple[str, ...]:
     """Say where a white lies against the Planckian and, where that reaches, the daylight locus."""
     return tuple(
         words.against_locus(white.duv, duv, locus, ladder)

@@ -8,10 +8,10 @@ from itertools import combinations
 from ...model import Gel, StackAdvice
 from ...model.base import name_key
 from ...model.formats import Cut, Format
-from ..plan.head import Head
+from ..plan.head import PlannedSource
 from ..plan.plan import Plan
-from .cutting import Amount, cut
-from .lines import GelPull, Instead, Off, PullList, Use, Whose, seams_of
+from .cutting import GelAmount, cut
+from .lines import Alternative, GelPull, GelUse, PullList, Removal, Whose, seams_of
 
 
 def pull_list(
@@ -30,7 +30,7 @@ def pull_list(
     of its own where the others come from a roll. A counted gel is cut from sheets where there are any, as
     its stock counts them: sheets of the size that it is cut from.
     """
-    taken: dict[str, list[Use]] = {}
+    taken: dict[str, list[GelUse]] = {}
     for p, plan in enumerate(plans):
         for h, head in enumerate(plan.heads):
             for name, use in _uses(p, h, head):
@@ -53,7 +53,7 @@ def _layers(stack: StackAdvice | None) -> Counter[str]:
     return Counter(stack.gels if stack else ())
 
 
-def _those(plans: Sequence[Plan], which: Callable[[Head], bool]) -> tuple[Whose, ...]:
+def _those(plans: Sequence[Plan], which: Callable[[PlannedSource], bool]) -> tuple[Whose, ...]:
     return tuple(
         Whose(p, h, head.source.name)
         for p, plan in enumerate(plans)
@@ -62,20 +62,20 @@ def _those(plans: Sequence[Plan], which: Callable[[Head], bool]) -> tuple[Whose,
     )
 
 
-def _off(plans: Sequence[Plan]) -> Iterator[Off]:
+def _off(plans: Sequence[Plan]) -> Iterator[Removal]:
     for p, plan in enumerate(plans):
         for h, head in enumerate(plan.heads):
             if head.hangs and head.swap and head.swap.off:
-                yield Off(p, h, head.source.name, head.swap.off)
+                yield Removal(p, h, head.source.name, head.swap.off)
 
 
-def _uses(plan: int, place: int, head: Head) -> Iterator[tuple[str, Use]]:
+def _uses(plan: int, place: int, head: PlannedSource) -> Iterator[tuple[str, GelUse]]:
     """Yield each gel that a head takes: what comes off in a swap that is due is on the truck again."""
     swap = head.swap if head.hangs else None
     # Nobody carries gel to what it cannot bring in, or to what nobody knows; what is kept hangs anyway.
     nobody = head.out or head.asks or head.dials_unknown
     gels = Counter(head.source.keep) if nobody else _layers(head.best)
-    use = Use(plan, place, head.source.name, 0, tuple(head.source.openings), head.hangs)
+    use = GelUse(plan, place, head.source.name, 0, tuple(head.source.openings), head.hangs)
     for name, layers in (gels - Counter(swap.off) if swap else gels).items():
         yield name, replace(use, layers=layers)
     if swap:
@@ -92,10 +92,10 @@ class _Case:
     formats: Sequence[Format]
     spare: float
     cut_from: Format | None
-    taken: Mapping[str, Sequence[Use]]
+    taken: Mapping[str, Sequence[GelUse]]
     sizes: Mapping[str, Format]
 
-    def lines(self, name: str, uses: Sequence[Use]) -> list[GelPull]:
+    def lines(self, name: str, uses: Sequence[GelUse]) -> list[GelPull]:
         """Count one gel over all who take it: cuts without a size apart, where the others are from a roll."""
         size = self.cut_from or self.sizes.get(name) or self.size_alone(name, uses)
         sized, unsized = ([u for u in uses if bool(u.openings) is given] for given in (True, False))
@@ -104,7 +104,7 @@ class _Case:
             return [self._pull(name, uses, size)]
         return [self._pull(name, sized, size), self._pull(name, unsized, sheets[0])]
 
-    def _pull(self, name: str, uses: Sequence[Use], size: Format) -> GelPull:
+    def _pull(self, name: str, uses: Sequence[GelUse], size: Format) -> GelPull:
         stock = self._stock(name)
         needed = _cut(uses, size)
         total = needed.spared(self.spare)
@@ -125,7 +125,7 @@ class _Case:
         others = tuple(instead for instead in found if instead)
         return replace(pull, instead=others)
 
-    def _instead(self, use: Use, pull: GelPull) -> Instead | None:
+    def _instead(self, use: GelUse, pull: GelPull) -> Alternative | None:
         head = self.plans[use.plan].heads[use.head]
         assert head.best is not None, "a source on the list has a stack"
         fits = self._fitting(use)
@@ -133,10 +133,10 @@ class _Case:
             layers = _layers(stack)
             if layers[pull.name] < use.layers and all(fits(name, n) for name, n in layers.items()):
                 after = self._short(pull.name, _replaced(pull.uses, use, layers[pull.name]))
-                return Instead(use.plan, use.head, use.source, stack, pull.short - after)
+                return Alternative(use.plan, use.head, use.source, stack, pull.short - after)
         return None
 
-    def _fitting(self, use: Use) -> Callable[[str, int], bool]:
+    def _fitting(self, use: GelUse) -> Callable[[str, int], bool]:
         """Return a test of whether the stock has so many layers of a gel for a source, beside the others'."""
         known: dict[tuple[str, int], bool] = {}
 
@@ -147,7 +147,7 @@ class _Case:
 
         return fits
 
-    def _short(self, name: str, uses: Sequence[Use]) -> int:
+    def _short(self, name: str, uses: Sequence[GelUse]) -> int:
         return sum(line.short for line in self.lines(name, uses))
 
     def _stock(self, name: str) -> int | None:
@@ -159,24 +159,24 @@ class _Case:
         found = [f for f in self.formats if f.form is Cut.SHEET]
         return sorted(found, key=lambda f: f.width * f.length)
 
-    def choices(self, name: str, uses: Sequence[Use]) -> list[Format]:
+    def choices(self, name: str, uses: Sequence[GelUse]) -> list[Format]:
         """Return the formats that leave a gel the fewest seams, of those that it may be cut from."""
         sheets = [f for f in self.formats if f.form is Cut.SHEET]
         may = sheets if self._stock(name) is not None and sheets else list(self.formats)
         fewest = min(seams_of(uses, size) for size in may)
         return [size for size in may if seams_of(uses, size) == fewest]
 
-    def size_alone(self, name: str, uses: Sequence[Use]) -> Format:
+    def size_alone(self, name: str, uses: Sequence[GelUse]) -> Format:
         """Return the format for one gel, whatever the others are cut from."""
         return min(self.choices(name, uses), key=lambda size: self.waste(uses, size))
 
-    def waste(self, uses: Sequence[Use], size: Format) -> float:
+    def waste(self, uses: Sequence[GelUse], size: Format) -> float:
         """Return what is pulled of a format [m²], to the square centimetre: what has a size, else all."""
         sized = [use for use in uses if use.openings] or uses
         return round(_cut(sized, size).spared(self.spare).area, 4)
 
 
-def _fewest(taken: Mapping[str, Sequence[Use]], case: _Case) -> dict[str, Format]:
+def _fewest(taken: Mapping[str, Sequence[GelUse]], case: _Case) -> dict[str, Format]:
     """Choose the format of each gel that has cuts with a size: as few formats as can be, then least waste."""
     may = {n: case.choices(n, uses) for n, uses in taken.items() if any(use.openings for use in uses)}
     wastes = {(n, f.name): case.waste(taken[n], f) for n, formats in may.items() for f in formats}
@@ -201,13 +201,13 @@ _MOST_FETCHED = 3
 """Up to so many formats are looked for that serve all; where it takes more, each gel has its own best."""
 
 
-def _replaced(uses: Iterable[Use], one: Use, layers: int) -> list[Use]:
+def _replaced(uses: Iterable[GelUse], one: GelUse, layers: int) -> list[GelUse]:
     """Return the uses of a gel with those of one source's made `layers`."""
     others = [u for u in uses if (u.plan, u.head) != (one.plan, one.head)]
-    own = Use(one.plan, one.head, one.source, layers, one.openings, one.hung)
+    own = GelUse(one.plan, one.head, one.source, layers, one.openings, one.hung)
     return [*others, own] if layers else others
 
 
-def _cut(uses: Sequence[Use], size: Format) -> Amount:
+def _cut(uses: Sequence[GelUse], size: Format) -> GelAmount:
     sized = [(opening, use.layers) for use in uses for opening in use.openings]
     return cut(sized, size, whole=sum(use.layers for use in uses if not use.openings))

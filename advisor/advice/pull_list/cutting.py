@@ -51,7 +51,7 @@ class Panels:
 
 
 @dataclass(frozen=True)
-class Amount:
+class GelAmount:
     """So much gel of one format: `units` sheets, or `length` [m] of roll out of `units` rolls."""
 
     format: Format
@@ -64,13 +64,13 @@ class Amount:
         whole = self.units * self.format.length
         return self.format.width * (whole if self.format.form is Cut.SHEET else self.length)
 
-    def spared(self, percent: float) -> "Amount":
+    def spared(self, percent: float) -> "GelAmount":
         """Return this with `percent` more, rounded up to a whole sheet or a tenth of a metre of roll."""
         more = 1 + percent / 100
         if self.format.form is Cut.SHEET:
-            return Amount(self.format, _up(self.units * more), 0.0)
+            return GelAmount(self.format, _up(self.units * more), 0.0)
         length = _up(self.length * more / ROLL_STEP) * ROLL_STEP
-        return Amount(self.format, max(self.units, _up(length / self.format.length)), length)
+        return GelAmount(self.format, max(self.units, _up(length / self.format.length)), length)
 
 
 def panels(opening: Opening, size: Format) -> Panels:
@@ -91,7 +91,7 @@ def panels(opening: Opening, size: Format) -> Panels:
     return Panels(tuple(c * _UNIT for c in columns), tuple(r * _UNIT for r in rows))
 
 
-def cut(openings: Iterable[tuple[Opening, int]], size: Format, *, whole: int = 0) -> Amount:
+def cut(openings: Iterable[tuple[Opening, int]], size: Format, *, whole: int = 0) -> GelAmount:
     """Return the gel of one format that openings take, each with its layers of it, without any spare.
 
     `whole` counts cuts of a size that nobody gave: a sheet each, as many times the roll's width of a roll.
@@ -105,11 +105,11 @@ def cut(openings: Iterable[tuple[Opening, int]], size: Format, *, whole: int = 0
     width, length = _down(size.width), _down(size.length)
     if size.form is Cut.SHEET:
         bins = min((_bins(shelves, room) for shelves, room in _ways(pieces, width, length)), default=0)
-        return Amount(size, bins + whole, 0.0)
+        return GelAmount(size, bins + whole, 0.0)
     square = min(width, length)
     pieces[square, square] += whole
     end = min(_end(_shelves(pieces, turn, width, length), length) for turn in _TURNS)
-    return Amount(size, -(-end // length), end * _UNIT)
+    return GelAmount(size, -(-end // length), end * _UNIT)
 
 
 def _divided(side: int, most: int) -> tuple[int, ...]:

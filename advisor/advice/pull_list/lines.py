@@ -7,11 +7,11 @@ from typing import NamedTuple
 
 from ...model import Opening, StackAdvice
 from ...model.formats import Cut, Format
-from .cutting import Amount, Panels, panels
+from .cutting import GelAmount, Panels, panels
 
 
 @dataclass(frozen=True)
-class Use:
+class GelUse:
     """What one source takes of a gel: `layers` over each opening, which are empty where nobody gave a size.
 
     `plan` and `head` are its places. `hung` says that it hangs already. `swapped` are the gels that come off
@@ -38,7 +38,7 @@ class Use:
 
 
 @dataclass(frozen=True)
-class Instead:
+class Alternative:
     """Another stack for a source that takes of a gel that is short: it stays within the stock.
 
     `frees` says how many sheets (or rolls) of that gel fewer are short with it.
@@ -62,15 +62,15 @@ class GelPull:
     """
 
     name: str
-    uses: tuple[Use, ...]
-    needed: Amount
-    total: Amount
-    left: Amount
-    still: Amount
+    uses: tuple[GelUse, ...]
+    needed: GelAmount
+    total: GelAmount
+    left: GelAmount
+    still: GelAmount
     stock: int | None
     short: int
     spare_short: int
-    instead: tuple[Instead, ...] = ()
+    instead: tuple[Alternative, ...] = ()
 
     @property
     def size(self) -> Format:
@@ -103,9 +103,9 @@ class GelPull:
         return self.needed.units - self.left.units
 
     @property
-    def spare(self) -> Amount:
+    def spare(self) -> GelAmount:
         """What of `still` is spare."""
-        return Amount(self.size, self.still.units - self.left.units, self.still.length - self.left.length)
+        return GelAmount(self.size, self.still.units - self.left.units, self.still.length - self.left.length)
 
     def panels(self, opening: Opening) -> Panels:
         """Return how an opening is divided."""
@@ -113,7 +113,7 @@ class GelPull:
 
 
 @dataclass(frozen=True)
-class Off:
+class Removal:
     """What comes off a source in a change that is due; `plan` and `head` are its places."""
 
     plan: int
@@ -142,7 +142,7 @@ class PullList:
     without: tuple[Whose, ...]
     out: tuple[Whose, ...] = ()
     outdated: tuple[Whose, ...] = ()
-    off: tuple[Off, ...] = ()
+    off: tuple[Removal, ...] = ()
 
     @cached_property
     def still(self) -> tuple[GelPull, ...]:
@@ -191,12 +191,12 @@ class PullList:
         return sum(o.width * o.height * o.count * use.layers for use in uses for o in use.openings)
 
     @property
-    def unsized(self) -> tuple[Use, ...]:
+    def unsized(self) -> tuple[GelUse, ...]:
         """One use of each source on the list whose openings nobody gave."""
         found = {(u.plan, u.head): u for gel in self.gels for u in gel.uses if not u.openings}
         return tuple(found[key] for key in sorted(found))
 
 
-def seams_of(uses: Iterable[Use], size: Format) -> int:
+def seams_of(uses: Iterable[GelUse], size: Format) -> int:
     """Return how many taped lines there are over some uses, cut from a format."""
     return sum(panels(o, size).seams * o.count * use.layers for use in uses for o in use.openings)

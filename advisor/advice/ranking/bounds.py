@@ -29,7 +29,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ...colour.chromaticity import STEP
+from ...colour.chromaticity import STEP_DELTA_UV
 from ...colour.data import Array
 from ...colour.grid import weights
 from ..cost.loss import loss
@@ -103,8 +103,8 @@ def bounds_of(
     x, y, z = x * kept, y * kept, z * kept
     d = x + 15.0 * y + 3.0 * z
     share = weight[order, None]
-    u = np.add.reduceat(share * (4.0 * x - target[0] * d), starts, axis=0) / STEP
-    v = np.add.reduceat(share * 1.5 * (6.0 * y - target[1] * d), starts, axis=0) / STEP
+    u = np.add.reduceat(share * (4.0 * x - target[0] * d), starts, axis=0) / STEP_DELTA_UV
+    v = np.add.reduceat(share * 1.5 * (6.0 * y - target[1] * d), starts, axis=0) / STEP_DELTA_UV
     angles = np.arange(_DIRECTIONS) * np.pi / _DIRECTIONS
     along = u * np.cos(angles)[:, None, None] + v * np.sin(angles)[:, None, None]
     along = np.ascontiguousarray(along.reshape(-1, along.shape[-1]).T)

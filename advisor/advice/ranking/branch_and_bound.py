@@ -9,16 +9,16 @@ ruled out at once, by branch and bound:
    stack.
 2. For a node, `bounds` gives the least risk and the least light lost that any of its stacks can have. That is
    proven there, for any transmittances and spectra, from the loss being convex.
-3. The staircase is the least risk, at each loss of light that counts (`ranking.spent`: where light has to be
+3. The frontier is the least risk, at each loss of light that counts (`counted_loss`: where light has to be
    lost, what is lost beyond that, and ten times what is lost too little; in tenths of a stop), of stacks
    that were really judged, that hang and keep within the limit. A node goes only where a stack of the
-   staircase, of no more layers, has less risk than the node's least and loses no more that counts than the
+   frontier, of no more layers, has less risk than the node's least and loses no more that counts than the
    node's least. Then each stack of the node is beaten by that one, by the front's own definition, and is not
    on it. MARGIN is kept clear, a hundred times what the front takes for the same number, so neither that nor
    the rounding of the sums matters.
 4. Whatever is left in the last level is judged as any stack is. Nothing that was estimated is answered.
 
-So a poor staircase or a loose bound costs time and never a stack. The staircase starts from bare and
+So a poor frontier or a loose bound costs time and never a stack. The frontier starts from bare and
 single gels and grows by the stacks in the middle of the most promising nodes.
 
 Every layer draws from one tree; ND for a limit over the key is among its gels. A head's dial takes no part:
@@ -27,7 +27,7 @@ it changes the light itself, and how sure it is (`dial_pairs`).
 References
 ----------
 Land, A. H. and Doig, A. G. (1960), Econometrica 28(3): branch and bound (from memory). Clusters, bounds and
-staircase are our own; `bounds` holds the proof.
+frontier are our own; `bounds` holds the proof.
 """
 
 import itertools
@@ -37,16 +37,16 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from ...colour.chromaticity import STEP
+from ...colour.chromaticity import STEP_DELTA_UV
 from ...colour.data import Array
 from ...colour.predict import stops, through
 from ...model import Refused
-from ..cost.counted import spent, tenths
-from ..cost.frontier import MARGIN, Staircase
+from ..cost.counted import counted_loss, tenths
+from ..cost.frontier import MARGIN, Frontier
 from ..cost.judge import Judge
 from ..stacks.enumerate import NONE, Choice, Indices, hangs
-from ..stacks.gel_arrays import Rack
-from ..stacks.prediction import Bare, Outcomes, predict_stacks
+from ..stacks.gel_arrays import GelArrays
+from ..stacks.prediction import Outcomes, PreparedSource, predict_stacks
 from .bounds import Bounds, bounds_of, grouped
 from .clusters import Level, Tree, tree_of
 
@@ -57,40 +57,40 @@ _FIRST_LEVEL = 4
 _CHUNK = 1024
 """Nodes bounded at a time: their bands stay within the processor's cache."""
 _BEAM = 200
-"""Stacks predicted in each level to lower the staircase, and again as many for the loss that they have."""
+"""Stacks predicted in each level to lower the frontier, and again as many for the loss that they have."""
 _GROUPS, _MORE_GROUPS = 4, 12
 """Groups of the ensemble, for clusters and for the last sieve of single stacks."""
 
 
-class Question(NamedTuple):
+class SearchTask(NamedTuple):
     """One source and what is asked of it, as the search needs it."""
 
     judge: Judge
     choice: Choice
 
     @property
-    def bare(self) -> Bare:
+    def bare(self) -> PreparedSource:
         """The source."""
         return self.judge.bare
 
     @property
-    def rack(self) -> Rack:
+    def gel_arrays(self) -> GelArrays:
         """The gels."""
-        return self.judge.rack
+        return self.judge.gel_arrays
 
     def affordable(self, lost: Array) -> NDArray[np.bool_]:
         """Return which stacks, that lose `lost` (m,), keep within the limit."""
         most = self.judge.limits.max_stops
         return np.asarray(lost - self.bare.least_stops <= (np.inf if most is None else most) + MARGIN)
 
-    def learn(self, known: Staircase, risk: Array, lost: Array) -> None:
-        """Take stacks that were judged into the staircase; what is beyond the limit rules out nothing."""
+    def learn(self, known: Frontier, risk: Array, lost: Array) -> None:
+        """Take stacks that were judged into the frontier; what is beyond the limit rules out nothing."""
         here = self.affordable(lost)
         known.add(risk[here], self.counted(lost[here]))
 
     def counted(self, lost: Array) -> Array:
         """Return the light that counts, (m,), of stacks that lose `lost` (m,)."""
-        return tenths(spent(lost, self.bare.least_stops))
+        return tenths(counted_loss(lost, self.bare.least_stops))
 
     def rows(self, added: Indices) -> Indices:
         """Return whole stacks, padded, of added gels (m, w)."""
@@ -100,7 +100,7 @@ class Question(NamedTuple):
         rows[:, len(keep) : len(keep) + added.shape[1]] = added
         return rows
 
-    def judged(self, added: Indices, known: Staircase) -> tuple[Array, Array]:
+    def judged(self, added: Indices, known: Frontier) -> tuple[Array, Array]:
         """Return the risk and the stops, (m,) each, of stacks of added gels (m, w).
 
         Where a stack is beaten by a bound of its risk, that bound is returned.
@@ -108,7 +108,7 @@ class Question(NamedTuple):
         if not len(added):
             return np.zeros(0), np.zeros(0)
         rows = self.rows(added)
-        [outcomes] = predict_stacks([self.bare], self.rack, rows)
+        [outcomes] = predict_stacks([self.bare], self.gel_arrays, rows)
         lost = stops(outcomes.passed)
         risk, counted = self.judge.at_least(outcomes, rows), self.counted(lost)
         for closer in (self.judge.closer, self._risk):
@@ -122,26 +122,26 @@ class Question(NamedTuple):
     def bounds(self, added: Indices, groups: int) -> Bounds:
         """Prepare bounds, the ensemble grouped by where members land behind a stack (w,) of added gels."""
         spectra, weights = self.bare.ensemble.spectra, self.bare.ensemble.weights
-        kept = self.rack.transmittances[list(self.choice.keep)].prod(axis=0)
-        near = kept * self.rack.transmittances[added].prod(axis=0)
-        places = np.nan_to_num(through(spectra, near[None, :]).uv[0] * (1.0, 1.5) / STEP)
+        kept = self.gel_arrays.transmittances[list(self.choice.keep)].prod(axis=0)
+        near = kept * self.gel_arrays.transmittances[added].prod(axis=0)
+        places = np.nan_to_num(through(spectra, near[None, :]).uv[0] * (1.0, 1.5) / STEP_DELTA_UV)
         members = grouped(places, weights, groups)
         return bounds_of(spectra, weights, kept, self.bare.wanted.uv, members, *self.judge.floor)
 
 
-def contenders(judge: Judge, choice: Choice) -> Indices:
+def pareto_candidates(judge: Judge, choice: Choice) -> Indices:
     """Return, of all stacks of a choice, some that hold the whole front, in the order of `stacks_on`, (m, w).
 
     The first is `keep` alone, whatever it costs. Raises Refused where too many stacks are too nearly alike.
     """
-    asked = Question(judge, choice)
+    asked = SearchTask(judge, choice)
     best = np.zeros((1, 0), dtype=np.intp)
     found = [asked.rows(best)]
-    known = Staircase()
+    known = Frontier()
     risk, lost = asked.judged(best, known)
     known.add(risk, asked.counted(lost))  # it takes part whatever it costs
     for layers in range(1, choice.free + 1 if choice.gels else 1):
-        added, risk = _search(asked, tree_of(judge.rack, choice.gels), layers, known, best[0])
+        added, risk = _search(asked, tree_of(judge.gel_arrays, choice.gels), layers, known, best[0])
         found.append(asked.rows(added))
         if len(added) and risk.min() <= known.best:
             best = added[[np.argmin(risk)]]
@@ -149,7 +149,7 @@ def contenders(judge: Judge, choice: Choice) -> Indices:
 
 
 def _search(
-    asked: Question, tree: Tree, layers: int, known: Staircase, best: Indices
+    asked: SearchTask, tree: Tree, layers: int, known: Frontier, best: Indices
 ) -> tuple[Indices, Array]:
     """Search all stacks of so many layers: those not beaten by what is known, sorted, and their misses.
 
@@ -231,7 +231,7 @@ def _product(curves: Array, numbers: Indices) -> Array:
     return product
 
 
-def _left(asked: Question, clusters: Indices, level: Level, bound: _Sieve, known: Staircase) -> _Nodes:
+def _left(asked: SearchTask, clusters: Indices, level: Level, bound: _Sieve, known: Frontier) -> _Nodes:
     """Bound nodes (m, w) of a level, and return those that may hold a stack of the front."""
     filled = np.ones(len(clusters), dtype=np.bool_)
     signs = np.zeros((len(clusters), 4), dtype=np.bool_)
@@ -254,8 +254,8 @@ def _left(asked: Question, clusters: Indices, level: Level, bound: _Sieve, known
     return _Nodes(clusters[stay], least[stay], counted[stay])
 
 
-def _probe(asked: Question, nodes: _Nodes, middle: Indices, known: Staircase) -> None:
-    """Predict the stacks in the middle of the most promising nodes, to lower the staircase.
+def _probe(asked: SearchTask, nodes: _Nodes, middle: Indices, known: Frontier) -> None:
+    """Predict the stacks in the middle of the most promising nodes, to lower the frontier.
 
     `middle` (c,) is a gel for each cluster of their level.
     """
@@ -263,14 +263,14 @@ def _probe(asked: Question, nodes: _Nodes, middle: Indices, known: Staircase) ->
     by_gain = np.argsort(nodes.least - known.least(nodes.spent), kind="stable")[:_BEAM]
     some = nodes.clusters[np.union1d(by_miss, by_gain)]
     gels = np.sort(middle[some], axis=1)
-    risk, lost = asked.judged(gels[hangs(asked.rack, asked.choice, gels)], known)
+    risk, lost = asked.judged(gels[hangs(asked.gel_arrays, asked.choice, gels)], known)
     asked.learn(known, risk, lost)
 
 
-def _exactly(asked: Question, nodes: _Nodes, added: Indices, known: Staircase) -> tuple[Indices, Array]:
-    """Predict what is left, the most promising first, while the staircase goes on falling."""
+def _exactly(asked: SearchTask, nodes: _Nodes, added: Indices, known: Frontier) -> tuple[Indices, Array]:
+    """Predict what is left, the most promising first, while the frontier goes on falling."""
     order = np.argsort(nodes.least - known.least(nodes.spent), kind="stable")
-    order = order[hangs(asked.rack, asked.choice, added[order])]
+    order = order[hangs(asked.gel_arrays, asked.choice, added[order])]
     risk, lost = np.full(len(added), np.nan), np.full(len(added), np.nan)
     for start in range(0, len(order), _CHUNK):
         here = order[start : start + _CHUNK]

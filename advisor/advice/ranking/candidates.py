@@ -9,9 +9,9 @@ from ...model import Limits
 from ..cost.judge import Judge
 from ..learned.informed import Informed
 from ..stacks.enumerate import NONE, Choice, Indices, allowed_by, choice_on, stacks_on
-from ..stacks.gel_arrays import Rack
-from ..stacks.prediction import Bare, Outcomes, predict_stacks
-from .branch_and_bound import contenders
+from ..stacks.gel_arrays import GelArrays
+from ..stacks.prediction import Outcomes, PreparedSource, predict_stacks
+from .branch_and_bound import pareto_candidates
 
 MOST_PLAIN = 100_000
 """Up to so many stacks, all are predicted; of more, those that the search cannot rule out. Either gives the
@@ -33,15 +33,15 @@ def candidates(judges: Sequence[Judge], choices: Sequence[Choice]) -> list[tuple
         else:
             alike[choice].append(i)
     for choice, places in alike.items():
-        rack = judges[places[0]].rack
+        gel_arrays = judges[places[0]].gel_arrays
         if is_plain(choice):
-            stacks = stacks_on(rack, choice)
-            group = predict_stacks([judges[i].bare for i in places], rack, stacks)
+            stacks = stacks_on(gel_arrays, choice)
+            group = predict_stacks([judges[i].bare for i in places], gel_arrays, stacks)
             found.update((i, (stacks, outcomes)) for i, outcomes in zip(places, group, strict=True))
             continue
         for i in places:
-            stacks = contenders(judges[i], choice)
-            [outcomes] = predict_stacks([judges[i].bare], rack, stacks)
+            stacks = pareto_candidates(judges[i], choice)
+            [outcomes] = predict_stacks([judges[i].bare], gel_arrays, stacks)
             found[i] = stacks, outcomes
     return [found[i] for i in range(len(judges))]
 
@@ -52,8 +52,8 @@ def _near(judge: Judge, choice: Choice) -> tuple[Indices, Outcomes]:
     What was read bends every prediction a little. So of all stacks, or of those that the search leaves, the
     nearest by what was predicted before are looked at; bare, single gels and what was read in any case.
     """
-    plain = Judge(judge.bare, judge.rack, judge.limits)
-    stacks = stacks_on(judge.rack, choice) if is_plain(choice) else contenders(plain, choice)
+    plain = Judge(judge.bare, judge.gel_arrays, judge.limits)
+    stacks = stacks_on(judge.gel_arrays, choice) if is_plain(choice) else pareto_candidates(plain, choice)
     steps = np.nan_to_num(plain.outcomes(stacks).steps, nan=np.inf)
     near = np.argsort(steps, kind="stable")[:_MOST_NEAR]
     single = np.flatnonzero((stacks != NONE).sum(axis=1) <= len(choice.keep) + 1)
@@ -61,7 +61,7 @@ def _near(judge: Judge, choice: Choice) -> tuple[Indices, Outcomes]:
     return some, judge.outcomes(some)
 
 
-def choice_of(bare: Bare, limits: Limits, rack: Rack) -> Choice:
+def choice_of(bare: PreparedSource, limits: Limits, gel_arrays: GelArrays) -> Choice:
     """Return what may hang on a source, by its own limits and those of its set (`limits`).
 
     Where it is to be left as it is, that is nothing beyond what it keeps. Raises Refused where the limits
@@ -69,7 +69,7 @@ def choice_of(bare: Bare, limits: Limits, rack: Rack) -> Choice:
     """
     own = limits.for_source(bare.source)
     layers = 0 if bare.source.aim.leave else own.max_layers
-    return choice_on(rack, bare.keep, layers, allowed_by(rack, own), dimmed=bare.least_stops > 0)
+    return choice_on(gel_arrays, bare.keep, layers, allowed_by(gel_arrays, own), dimmed=bare.least_stops > 0)
 
 
 def is_plain(choice: Choice) -> bool:

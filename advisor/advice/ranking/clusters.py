@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from ...colour.data import Array
 from ...colour.grid import weights
 from ..stacks.enumerate import Indices
-from ..stacks.gel_arrays import Rack
+from ..stacks.gel_arrays import GelArrays
 
 _SHAPES = 8
 """Directions in which gels are told apart: a few dyes make up most tables. Only the speed depends on it."""
@@ -53,7 +53,7 @@ class Level:
 
 @dataclass(frozen=True, eq=False)
 class Tree:
-    """Clusters of gels: `order` (n,) are places in the rack; `levels` go from one cluster to single gels."""
+    """Clusters of gels: `order` (n,) are places in the table; `levels` go from one cluster to single gels."""
 
     order: Indices
     levels: tuple[Level, ...]
@@ -64,23 +64,23 @@ class Tree:
         return len(self.levels) - 1
 
     def middle(self, number: int) -> Indices:
-        """Return a gel of each cluster of a level that stands for it, (c,) places in the rack."""
+        """Return a gel of each cluster of a level that stands for it, (c,) places in the gel table."""
         starts = self.levels[number].starts
         places = np.minimum((starts[:-1] + starts[1:]) // 2, len(self.order) - 1)
         return np.asarray(self.order[places])
 
 
 @lru_cache(maxsize=32)
-def tree_of(rack: Rack, gels: tuple[int, ...]) -> Tree:
-    """Build the clusters of some gels of a rack, at least one."""
+def tree_of(gel_arrays: GelArrays, gels: tuple[int, ...]) -> Tree:
+    """Build the clusters of some gels of a gel table, at least one."""
     chosen = np.array(gels, dtype=np.intp)
-    sheets = rack.transmittances[chosen]
+    sheets = gel_arrays.transmittances[chosen]
     seen = weights() @ np.array([1.0, 15.0, 3.0])
     scale = sheets @ seen / seen.sum()
     scaled = sheets / scale[:, None]
     depth = math.ceil(math.log2(len(chosen))) if len(chosen) > 1 else 0
     order = _alike(_features(scaled, seen), depth)
-    shift = np.concatenate([rack.pushes, -rack.pushes], axis=1)[chosen[order]] > 0
+    shift = np.concatenate([gel_arrays.pushes, -gel_arrays.pushes], axis=1)[chosen[order]] > 0
     levels = []
     for number in range(depth + 1):
         starts = _starts(len(chosen), number)

@@ -10,7 +10,7 @@ from ...model.base import name_key
 from ...model.gel import family_of
 from ...model.phrases import counted, dial_said, grouped, listed
 from ...model.quantities import tidy
-from ..cost.counted import cost, spent, tenths
+from ..cost.counted import cost, counted_loss, tenths
 from ..wording.words import in_ten, is_seen
 
 _STEPS, _STOPS = 0.05, 0.005
@@ -173,7 +173,8 @@ def _told(facts: Sequence[_Fact], above: str) -> str:
 
 def _beats(a: StackAdvice, b: StackAdvice, least: float) -> bool:
     mine, theirs = (
-        (_risk(s, least), float(tenths(spent(np.array(s.stops), least))), float(s.layers)) for s in (a, b)
+        (_risk(s, least), float(tenths(counted_loss(np.array(s.stops), least))), float(s.layers))
+        for s in (a, b)
     )
     return all(x <= y + 1e-5 for x, y in zip(mine, theirs, strict=True))
 
@@ -203,7 +204,7 @@ def _key(name: str) -> str:
 def _risk(stack: StackAdvice, least: float) -> float:
     """Return what a stack costs beside light and layers: its expected loss. [step]"""
     lost, layers = np.array(stack.stops), np.array(stack.layers)
-    return float(stack.cost - cost(np.zeros(()), spent(lost, least), layers))
+    return float(stack.cost - cost(np.zeros(()), counted_loss(lost, least), layers))
 
 
 def _stops(value: float) -> str:

@@ -5,19 +5,19 @@ from collections.abc import Sequence
 import numpy as np
 
 from ...colour.data import Array
-from ..cost.counted import as_one, pareto
+from ..cost.counted import merge_ties, pareto
 from ..cost.judge import Judge
 from ..stacks.enumerate import NONE, Indices
 from ..stacks.prediction import Outcomes
 from .candidates import candidates, choice_of
 
 
-def fronts(judges: Sequence[Judge]) -> list[tuple[Indices, Outcomes]]:
+def pareto_fronts(judges: Sequence[Judge]) -> list[tuple[Indices, Outcomes]]:
     """Return for each source the stacks that no other beats, (f, w), in the order of their cost.
 
     What was read of a source is among them.
     """
-    choices = [choice_of(judge.bare, judge.limits, judge.rack) for judge in judges]
+    choices = [choice_of(judge.bare, judge.limits, judge.gel_arrays) for judge in judges]
     found = []
     for judge, (stacks, outcomes) in zip(judges, candidates(judges, choices), strict=True):
         front = rank(judge, stacks, outcomes)
@@ -46,5 +46,5 @@ def ordered(judge: Judge, stacks: Indices, outcomes: Outcomes, risk: Array) -> I
     shown = np.isin(able, list(judge.read(stacks)))
     shown[pareto(judge.beats_by(stacks[able], risk[able]), lost, layers)] = True
     shown[np.argmin(price)] = True
-    front, lost, layers, price = able[shown], lost[shown], layers[shown], as_one(price[shown])
-    return np.asarray(front[np.lexsort((as_one(lost), layers, price))])
+    front, lost, layers, price = able[shown], lost[shown], layers[shown], merge_ties(price[shown])
+    return np.asarray(front[np.lexsort((merge_ties(lost), layers, price))])

@@ -5,8 +5,8 @@ from collections.abc import Sequence
 import numpy as np
 
 from ...colour.cct import cct_duv_of_uv, in_range, uv_of_cct_duv
-from ...colour.chromaticity import STEP, distance, xy_of_uv
-from ...colour.loci import CC, MEGA
+from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime, xy_of_uv
+from ...colour.loci import CC_PER_DUV, MIRED_K
 from ...colour.predict import stops
 from ...model import (
     After,
@@ -23,33 +23,33 @@ from ...model import (
 from ..cost.judge import Judge, Read
 from ..cost.loss import chance_within
 from ..readings.behind_gels import changed
-from ..readings.chromaticity import Whiteness
+from ..readings.chromaticity import WhitePoint
 from ..stacks.enumerate import NONE, Indices
-from ..stacks.gel_arrays import Rack
-from ..stacks.prediction import Bare, Outcomes
+from ..stacks.gel_arrays import GelArrays
+from ..stacks.prediction import Outcomes, PreparedSource
 from ..stacks.uncertainty import ROUND, Certainty
 from ..wording import words
 from ..wording.ladder import Ladder
 
 
-def needed(bare: Bare, ladder: Ladder) -> Shift:
+def needed(bare: PreparedSource, ladder: Ladder) -> Shift:
     """Return the shift that carries a source to where it is wanted."""
     mired, duv = bare.white.shift_to(bare.wanted)
     said = words.shift(mired, duv, ladder)
-    return Shift(mired=round(mired, 2), duv=round(duv, 6), cc=round(CC * duv, 2), words=said)
+    return Shift(mired=round(mired, 2), duv=round(duv, 6), cc=round(CC_PER_DUV * duv, 2), words=said)
 
 
 def stack_reports(judge: Judge, stacks: Indices, outcomes: Outcomes, sure: Certainty) -> list[StackAdvice]:
     """Report what stacks (f, w) do to a source, and how certain that is."""
-    bare, rack = judge.bare, judge.rack
+    bare, gel_arrays = judge.bare, judge.gel_arrays
     cct, duv = cct_duv_of_uv(outcomes.uv)
     x, y = np.moveaxis(xy_of_uv(outcomes.uv), -1, 0)
     lost = stops(outcomes.passed)
-    away = distance(outcomes.uv, bare.wanted.uv)
+    away = delta_uv_prime(outcomes.uv, bare.wanted.uv)
     lux = bare.source.reading.lux
     price = judge.cost(stacks, judge.risk(stacks, sure), outcomes.passed)
     within = judge.within(sure)
-    read, hung = judge.read(stacks), _hanging(bare, rack)
+    read, hung = judge.read(stacks), _hanging(bare, gel_arrays)
     reports = []
     for k, stack in enumerate(stacks):
         gels = [int(i) for i in stack if i != NONE]
@@ -65,7 +65,7 @@ def stack_reports(judge: Judge, stacks: Indices, outcomes: Outcomes, sure: Certa
             after = after.model_copy(update={"lux": read[k].lux})
         reports.append(
             StackAdvice(
-                gels=[rack.names[i] for i in gels],
+                gels=[gel_arrays.names[i] for i in gels],
                 layers=len(gels),
                 stops=round(float(lost[k]), 4) + 0.0,
                 after=after,
@@ -76,24 +76,26 @@ def stack_reports(judge: Judge, stacks: Indices, outcomes: Outcomes, sure: Certa
                     float(outcomes.steps[k]),
                     bare.wanted,
                     judge.limits.tolerance_steps,
-                    rack.ladder,
+                    gel_arrays.ladder,
                 ),
                 cost=round(float(price[k]), 6),
                 within=round(float(within[k]), 3),
                 uncertainty_steps=round(float(sure.steps[k]), 3),
-                nominal=_nominal(bare.white, float(rack.mired[gels].sum()), float(rack.cc[gels].sum())),
+                nominal=_nominal(
+                    bare.white, float(gel_arrays.mired[gels].sum()), float(gel_arrays.cc[gels].sum())
+                ),
                 read=_read(after, read[k]) if k in read else None,
-                moves=None if hung is None else moves(hung, [rack.names[i] for i in gels]),
+                moves=None if hung is None else moves(hung, [gel_arrays.names[i] for i in gels]),
             )
         )
     return reports
 
 
-def _hanging(bare: Bare, rack: Rack) -> list[str] | None:
+def _hanging(bare: PreparedSource, gel_arrays: GelArrays) -> list[str] | None:
     """Return what hangs on a source, as the table names it; None where nobody or the table knows."""
     hung = bare.source.hanging
     try:
-        return None if hung is None else [rack.names[i] for i in rack.find(hung)]
+        return None if hung is None else [gel_arrays.names[i] for i in gel_arrays.find(hung)]
     except Refused:
         return None
 
@@ -115,7 +117,7 @@ def source_report(judge: Judge, reports: Sequence[StackAdvice], same: Sequence[i
     marked = zip(reports, same, strict=True)
     return SourceAdvice(
         name=bare.source.name,
-        needed=needed(bare, judge.rack.ladder),
+        needed=needed(bare, judge.gel_arrays.ladder),
         stacks=[report.model_copy(update={"same_as": other}) for report, other in marked],
         least_stops=bare.least_stops,
     )
@@ -124,7 +126,7 @@ def source_report(judge: Judge, reports: Sequence[StackAdvice], same: Sequence[i
 def as_predicted(
     entry: StackAdvice,
     then: Predicted,
-    wanted: Whiteness,
+    wanted: WhitePoint,
     tolerance: float,
     ladder: Ladder,
     left: float | None = None,
@@ -135,15 +137,23 @@ def as_predicted(
     from how uncertain the prediction was, taken to scatter alike to all sides.
     """
     uv = uv_of_cct_duv(np.array(then.cct), np.array(then.duv))
-    away = float(distance(uv, wanted.uv))
+    away = float(delta_uv_prime(uv, wanted.uv))
     x, y = (round(float(part), 5) for part in xy_of_uv(uv))
     lux = entry.after.lux if then.lux is None else then.lux
-    same = left is not None and abs(away / STEP - left) < _SAME_PLACE and then.tolerance_steps == tolerance
-    within = then.within if same and then.within is not None else _round_chance(then, away / STEP, tolerance)
+    same = (
+        left is not None
+        and abs(away / STEP_DELTA_UV - left) < _SAME_PLACE
+        and then.tolerance_steps == tolerance
+    )
+    within = (
+        then.within
+        if same and then.within is not None
+        else _round_chance(then, away / STEP_DELTA_UV, tolerance)
+    )
     return entry.model_copy(
         update={
             "after": After(cct=then.cct, duv=then.duv, x=x, y=y, lux=lux),
-            "miss": _miss(then.cct, then.duv, away, away / STEP, wanted, tolerance, ladder),
+            "miss": _miss(then.cct, then.duv, away, away / STEP_DELTA_UV, wanted, tolerance, ladder),
             "within": round(within, 3),
             "uncertainty_steps": then.uncertainty_steps,
             "read": None,
@@ -167,13 +177,13 @@ def _miss(
     duv: float,
     du_v: float,
     expected: float,
-    target: Whiteness,
+    target: WhitePoint,
     tolerance: float,
     ladder: Ladder,
 ) -> Miss:
-    steps = du_v / STEP
+    steps = du_v / STEP_DELTA_UV
     seen = bool(np.isfinite(cct))
-    mired, off = MEGA / target.cct - MEGA / cct, target.duv - duv
+    mired, off = MIRED_K / target.cct - MIRED_K / cct, target.duv - duv
     return Miss(
         mired=round(mired, 2) if seen else None,
         duv=round(off, 6) if seen else None,
@@ -185,9 +195,9 @@ def _miss(
     )
 
 
-def _nominal(white: Whiteness, mired: float, cc: float) -> White:
+def _nominal(white: WhitePoint, mired: float, cc: float) -> White:
     """Add labels up, as arithmetic does: exact only for Planckian light and ideal filters."""
-    total, duv = MEGA / white.cct + mired, white.duv + cc / CC
+    total, duv = MIRED_K / white.cct + mired, white.duv + cc / CC_PER_DUV
     if not in_range(total, duv):
         return White(cct=None, duv=None)
-    return White(cct=round(MEGA / total, 2), duv=round(duv, 6))
+    return White(cct=round(MIRED_K / total, 2), duv=round(duv, 6))

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from ...model import Reading, Source, Work
 from ...model.behind import (
-    Stand,
+    Conditions,
     stand_when_hung,
     stood_when_read,
     taken,
@@ -20,8 +20,8 @@ from ...model.behind import (
 )
 
 __all__ = [
-    "Found",
-    "Stand",
+    "Conditions",
+    "ReadingBehind",
     "changed",
     "found_in_use",
     "read_behind",
@@ -34,7 +34,7 @@ __all__ = [
 
 
 @dataclass(frozen=True)
-class Found:
+class ReadingBehind:
     """The newest reading behind what hangs that holds for the source as it is used; None where none does.
 
     `again` says in words why it has to be read again, where it was read otherwise than it is used.
@@ -44,22 +44,22 @@ class Found:
     again: str = ""
 
 
-def stand_in_use(source: Source) -> Stand:
+def stand_in_use(source: Source) -> Conditions:
     """Return how a source is used; where nobody said at which level, as its reading was taken."""
     level = source.reading.level if source.level is None else source.level
-    return Stand(level, source.modifier_in_use)
+    return Conditions(level, source.modifier_in_use)
 
 
-def found_in_use(source: Source, work: Work) -> Found:
+def found_in_use(source: Source, work: Work) -> ReadingBehind:
     """Return what was read behind what hangs, for the source as it is used."""
     used = stand_in_use(source)
     for reading in reversed(taken(work)):
         if stood_when_read(reading, work).agrees(used):
-            return Found(reading)
+            return ReadingBehind(reading)
     if work.found is None:
-        return Found(None)
+        return ReadingBehind(None)
     was = stood_when_read(work.found, work)
-    return Found(None, f"Read {was.beside(used)}, used {used.beside(was)}: read it again")
+    return ReadingBehind(None, f"Read {was.beside(used)}, used {used.beside(was)}: read it again")
 
 
 def _only_level(source: Source) -> float | None:

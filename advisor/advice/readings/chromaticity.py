@@ -10,7 +10,7 @@ from ...colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, in_range, moves_a
 from ...colour.chromaticity import held_real, is_real, uv_of_xy, uv_of_xyz, xy_of_uv
 from ...colour.data import Array
 from ...colour.figures import Figures
-from ...colour.loci import CC, MEGA
+from ...colour.loci import CC_PER_DUV, MIRED_K
 from ...colour.sources import Ensemble
 from ...model import Curve, Reading, Refused, Source
 from ...model.quantities import tidy
@@ -20,7 +20,7 @@ _ROUNDING_XY = 1e-4
 
 
 @dataclass(frozen=True, eq=False)
-class Whiteness:
+class WhitePoint:
     """A chromaticity `uv` (2,) in CIE 1960 (u, v) that is near enough to white to have CCT [K] and Duv."""
 
     uv: Array
@@ -30,19 +30,19 @@ class Whiteness:
     @property
     def mired(self) -> float:
         """A million over its CCT. [MK⁻¹]"""
-        return MEGA / self.cct
+        return MIRED_K / self.cct
 
     @property
     def cc(self) -> float:
         """How green it is, by its Duv. [CC]"""
-        return CC * self.duv
+        return CC_PER_DUV * self.duv
 
-    def shift_to(self, other: "Whiteness") -> tuple[float, float]:
+    def shift_to(self, other: "WhitePoint") -> tuple[float, float]:
         """Return what carries this white to another, in mired [MK⁻¹] and Duv: positive warms, turns green."""
-        return MEGA / other.cct - MEGA / self.cct, other.duv - self.duv
+        return MIRED_K / other.cct - MIRED_K / self.cct, other.duv - self.duv
 
 
-def measure(reading: Reading) -> Whiteness:
+def measure(reading: Reading) -> WhitePoint:
     """Return the chromaticity of a reading.
 
     What lies beyond the spectral locus by no more than the rounding of what a meter prints is moved to it.
@@ -65,7 +65,7 @@ def measure(reading: Reading) -> Whiteness:
             )
         if real is not uv and (white := white_at(real)):
             return white
-        return Whiteness(uv, reading.cct, reading.duv)
+        return WhitePoint(uv, reading.cct, reading.duv)
     assert reading.xy is not None, "the model asks for one of the three"
     uv = _uv_of_pair(reading.xy)
     real = held_real(uv, _ROUNDING_XY)
@@ -83,10 +83,10 @@ def _rounding(cct: float) -> float:
     Twice that is allowed, since a meter's own tables are no better than its last digit.
     """
     a_mired = hypot(*moves_at(np.array(cct), np.array(0.0))[0])
-    return 2.0 * hypot(0.5 * MEGA / cct**2 * a_mired, 0.00005)
+    return 2.0 * hypot(0.5 * MIRED_K / cct**2 * a_mired, 0.00005)
 
 
-def ensemble_of(source: Source, white: Whiteness) -> Ensemble:
+def ensemble_of(source: Source, white: WhitePoint) -> Ensemble:
     """Return the spectra that a source, which reads `white`, may have: its own if it was measured.
 
     A measured spectrum keeps, on the grid, exactly the chromaticity that it has at its own steps.
@@ -99,7 +99,7 @@ def ensemble_of(source: Source, white: Whiteness) -> Ensemble:
     return sources.ensemble(source.kind, white.uv, seen)
 
 
-def near_white(uv: Array, where: str, what: str) -> Whiteness:
+def near_white(uv: Array, where: str, what: str) -> WhitePoint:
     """Return a chromaticity with its CCT and Duv. Raises Refused at `where` if `what` has none."""
     if not np.all(np.isfinite(uv)) or not is_real(xy_of_uv(uv)):
         raise _no_light(where, what)
@@ -109,15 +109,15 @@ def near_white(uv: Array, where: str, what: str) -> Whiteness:
     return white
 
 
-def white_with(mired: float, duv: float, where: str, what: str) -> Whiteness:
+def white_with(mired: float, duv: float, where: str, what: str) -> WhitePoint:
     """Return the white of a `mired` [MK⁻¹] and a `duv`. Raises Refused at `where` if `what` is none."""
     if not in_range(mired, duv):
         raise _too_far(where, what)
-    cct = float(np.clip(MEGA / mired, *CCT_RANGE))
+    cct = float(np.clip(MIRED_K / mired, *CCT_RANGE))
     uv = uv_of_cct_duv(np.array(cct), np.array(duv))
     if not is_real(xy_of_uv(uv)):
         raise _no_light(where, what)
-    return Whiteness(uv, cct, duv)
+    return WhitePoint(uv, cct, duv)
 
 
 def _too_far(where: str, what: str) -> Refused:
@@ -131,10 +131,10 @@ def _no_light(where: str, what: str) -> Refused:
     return Refused.one(where, says, "a colour within the spectral locus")
 
 
-def white_at(uv: Array) -> Whiteness | None:
+def white_at(uv: Array) -> WhitePoint | None:
     """Return a chromaticity (2,) in (u, v) with its CCT and Duv; None where it is too far from white."""
     cct, duv = (float(v) for v in cct_duv_of_uv(uv))
-    return Whiteness(uv, cct, duv) if np.isfinite(cct) else None
+    return WhitePoint(uv, cct, duv) if np.isfinite(cct) else None
 
 
 def _uv_of_pair(xy: tuple[float, float]) -> Array:

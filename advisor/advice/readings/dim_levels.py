@@ -12,16 +12,16 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import exp, log
 
-from ...colour.chromaticity import STEP, distance
+from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from ...model import Reading, Refused, Source
 from ...model.base import name_key
 from ...model.quantities import Lux, tidy
-from .chromaticity import Whiteness, measure, unread, white_with
+from .chromaticity import WhitePoint, measure, unread, white_with
 
 _LUX = Lux.__metadata__[0]  # type: ignore[attr-defined]
 _DOUBT_BETWEEN, _DOUBT_BEYOND = 0.1, 0.5
 """Shares of the way from the nearest reading that what was worked out may be off by: a judgement of ours."""
-DOUBT_ALONE = 5.0 * STEP
+DOUBT_ALONE = 5.0 * STEP_DELTA_UV
 """How far off a level may be of which only another was read: our judgement, no source. [Δu′v′]"""
 
 
@@ -96,7 +96,7 @@ def held(lux: float) -> float:
 
 
 @dataclass(frozen=True, eq=False)
-class Line:
+class DimCurve:
     """What a source reads over its dim level, with its modifier and its dials as in the newest such reading.
 
     `readings` are the newest of each level [%], in rising order, and `whites` those of them that are whites;
@@ -105,7 +105,7 @@ class Line:
     """
 
     readings: Mapping[float, Reading]
-    whites: Mapping[float, Whiteness]
+    whites: Mapping[float, WhitePoint]
     twice: tuple[float, ...]
     which: str
 
@@ -146,11 +146,11 @@ class Line:
             if beyond
             else f"Worked out between the readings at {span}."
         )
-        away = min(float(distance(white.uv, self._white(k).uv)) for k in (low, high))
+        away = min(float(delta_uv_prime(white.uv, self._white(k).uv)) for k in (low, high))
         doubt = away * (_DOUBT_BEYOND if beyond else _DOUBT_BETWEEN)
         return InUse(self._worked_out(level, white), (note, *again), doubt)
 
-    def white_at(self, level: float) -> Whiteness:
+    def white_at(self, level: float) -> WhitePoint:
         """Return the white at a level, 1 to 100 %, of a line through two levels or more. Raises Refused."""
         if level in self.readings:
             return self._white(level)
@@ -167,10 +167,10 @@ class Line:
         first = min(first, len(levels) - 2)
         return levels[first], levels[first + 1]
 
-    def _white(self, level: float) -> Whiteness:
+    def _white(self, level: float) -> WhitePoint:
         return self.whites[level] if level in self.whites else measure(self.readings[level])
 
-    def _worked_out(self, level: float, white: Whiteness) -> Reading:
+    def _worked_out(self, level: float, white: WhitePoint) -> Reading:
         low, high = self._around(level)
         a, b = self.readings[low], self.readings[high]
         lux = None
@@ -181,7 +181,7 @@ class Line:
         return Reading(cct=white.cct, duv=white.duv, lux=lux, level=level, modifier=a.modifier, dial=a.dial)
 
 
-def line_of(source: Source) -> Line:
+def line_of(source: Source) -> DimCurve:
     """Return a source's line over its level, with the modifier in use."""
     alike = with_modifier(source)
     same = at_setting(alike)
@@ -193,7 +193,7 @@ def line_of(source: Source) -> Line:
         except Refused:
             continue
     which = "" if len(same) == len(alike) else " at its present setting"
-    return Line(readings, whites, tuple(twice), which)
+    return DimCurve(readings, whites, tuple(twice), which)
 
 
 def _share(low: float, high: float, level: float) -> float:

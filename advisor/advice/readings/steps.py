@@ -10,10 +10,10 @@ from math import hypot
 import numpy as np
 
 from ...colour.cct import moves_at
-from ...colour.chromaticity import STEP, length
-from ...colour.loci import MEGA
+from ...colour.chromaticity import STEP_DELTA_UV, length
+from ...colour.loci import MIRED_K
 from ...model import Accuracy
-from .chromaticity import Whiteness
+from .chromaticity import WhitePoint
 
 Point = tuple[float, float]
 """Steps towards warm and towards green."""
@@ -31,13 +31,13 @@ class Scale:
         return mired * self.steps_per_mired, duv * self.steps_per_duv
 
 
-def scale_at(white: Whiteness) -> Scale:
+def scale_at(white: WhitePoint) -> Scale:
     """Return the scale around a white."""
     warmer, greener = moves_at(np.array(white.cct), np.array(white.duv))
-    return Scale(float(length(warmer)) / STEP, float(length(greener)) / STEP)
+    return Scale(float(length(warmer)) / STEP_DELTA_UV, float(length(greener)) / STEP_DELTA_UV)
 
 
-def meter_steps(white: Whiteness, accuracy: Accuracy) -> float:
+def meter_steps(white: WhitePoint, accuracy: Accuracy) -> float:
     """Return how far a meter's tolerance moves a reading. [step]"""
     scale = scale_at(white)
-    return hypot(*scale.at(MEGA / white.cct * accuracy.meter_cct_percent / 100.0, accuracy.meter_duv))
+    return hypot(*scale.at(MIRED_K / white.cct * accuracy.meter_cct_percent / 100.0, accuracy.meter_duv))

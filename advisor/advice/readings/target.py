@@ -4,15 +4,15 @@ import numpy as np
 
 from ...colour import loci
 from ...colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, in_range, normal_at, uv_of_cct_duv
-from ...colour.loci import CC, MEGA
-from ...model import Aim, Locus, Refused, Source, Target
+from ...colour.loci import CC_PER_DUV, MIRED_K
+from ...model import Locus, Refused, Source, Target, WantedOffset
 from ...model.base import name_key
 from ...model.quantities import tidy
-from .chromaticity import Whiteness, measure, near_white
+from .chromaticity import WhitePoint, measure, near_white
 from .dim_levels import in_use
 
 
-def white_of(target: Target, others: list[Source]) -> Whiteness:
+def white_of(target: Target, others: list[Source]) -> WhitePoint:
     """Return the white that `target` means, the camera's tint taken in.
 
     `others` are the sources that it may name. Raises Refused where it names none of them, or where its
@@ -34,26 +34,26 @@ def white_of(target: Target, others: list[Source]) -> Whiteness:
     else:
         assert target.cct is not None, "the model asks for a CCT or a source"
         white = _on_locus(target.cct, target.locus)
-    off = target.duv_offset + target.tint / CC
+    off = target.duv_offset + target.tint / CC_PER_DUV
     if not off:
         return white
     where = "duv_offset" if target.duv_offset else "tint"
     return near_white(white.uv + off * normal_at(np.array(white.cct)), where, "the target")
 
 
-def aimed(target: Whiteness, aim: Aim) -> Whiteness:
+def aimed(target: WhitePoint, aim: WantedOffset) -> WhitePoint:
     """Return the white that a source is wanted at: the target, warmer and greener by its aim.
 
     Raises Refused where that is too far from white.
     """
     if not aim.mired and not aim.duv:
         return target
-    mired, duv = MEGA / target.cct + aim.mired, target.duv + aim.duv
+    mired, duv = MIRED_K / target.cct + aim.mired, target.duv + aim.duv
     if not in_range(mired, duv):
         low, high = CCT_RANGE
         says = f"{tidy(aim.mired)} mired and Duv {tidy(aim.duv)} from the target is too far from white"
         raise Refused.one("aim", says, f"{tidy(low)} to {tidy(high)} K and a Duv within {tidy(DUV_LIMIT)}")
-    return Whiteness(uv_of_cct_duv(np.array(MEGA / mired), np.array(duv)), MEGA / mired, duv)
+    return WhitePoint(uv_of_cct_duv(np.array(MIRED_K / mired), np.array(duv)), MIRED_K / mired, duv)
 
 
 def locus_duv(cct: float, locus: Locus) -> float | None:
@@ -64,7 +64,7 @@ def locus_duv(cct: float, locus: Locus) -> float | None:
     return float(cct_duv_of_uv(loci.daylight_uv(np.array(cct)))[1]) if low <= cct <= high else None
 
 
-def _on_locus(cct: float, locus: Locus) -> Whiteness:
+def _on_locus(cct: float, locus: Locus) -> WhitePoint:
     if locus is Locus.PLANCKIAN:
-        return Whiteness(uv_of_cct_duv(np.array(cct), np.array(0.0)), cct, 0.0)
+        return WhitePoint(uv_of_cct_duv(np.array(cct), np.array(0.0)), cct, 0.0)
     return near_white(loci.daylight_uv(np.array(cct)), "cct", "the target")

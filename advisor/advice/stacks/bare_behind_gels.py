@@ -9,17 +9,17 @@ from math import hypot
 
 import numpy as np
 
-from ...colour.chromaticity import STEP, distance, uv_of_xyz
+from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xyz
 from ...colour.grid import weights
-from ...colour.loci import CC
+from ...colour.loci import CC_PER_DUV
 from ...colour.sources import Unbendable, behind
 from ...model import Reading, Refused, Source
 from ...model.phrases import counted
 from ..readings.behind_gels import read_behind
-from ..readings.chromaticity import Whiteness, ensemble_of, measure, unread, white_at, white_with
+from ..readings.chromaticity import WhitePoint, ensemble_of, measure, unread, white_at, white_with
 from ..readings.dim_levels import InUse, held
 from ..readings.steps import scale_at
-from .gel_arrays import Rack
+from .gel_arrays import GelArrays
 
 _ROUNDS, _STILL = 12, 0.05
 """At most so many times; and what moves by less is found. [step]"""
@@ -27,7 +27,7 @@ _KINDS_DOUBT = 0.05
 """What a lamp of another spectrum may be off by, as a share of the way through the gels: our judgement."""
 
 
-def worked_out(source: Source, rack: Rack) -> InUse:
+def worked_out(source: Source, gel_arrays: GelArrays) -> InUse:
     """Return what a source reads bare by the newest reading behind gels that says so.
 
     Raises Refused where none does, as where its gels are no more in the table, or no lamp of its kind looks
@@ -35,16 +35,16 @@ def worked_out(source: Source, rack: Rack) -> InUse:
     """
     for reading in reversed(read_behind(source)):
         try:
-            return _bare_of(source, reading, rack)
+            return _bare_of(source, reading, gel_arrays)
         except Refused:
             continue
     raise unread()
 
 
-def _bare_of(source: Source, reading: Reading, rack: Rack) -> InUse:
-    read, places = measure(reading), rack.find(reading.gels)
-    sheets = rack.product(places)
-    shift = float(rack.mired[places].sum()), float(rack.cc[places].sum()) / CC
+def _bare_of(source: Source, reading: Reading, gel_arrays: GelArrays) -> InUse:
+    read, places = measure(reading), gel_arrays.find(reading.gels)
+    sheets = gel_arrays.product(places)
+    shift = float(gel_arrays.mired[places].sum()), float(gel_arrays.cc[places].sum()) / CC_PER_DUV
     white = white_with(read.mired - shift[0], read.duv - shift[1], "reading", "the light without its gels")
     passed = 0.0
     for _ in range(_ROUNDS):
@@ -55,23 +55,25 @@ def _bare_of(source: Source, reading: Reading, rack: Rack) -> InUse:
         found = white_at(uv_of_xyz(lit.mean @ weights()))
         if found is None:
             raise unread()
-        moved = float(distance(found.uv, white.uv)) / STEP
+        moved = float(delta_uv_prime(found.uv, white.uv)) / STEP_DELTA_UV
         white, passed = found, float(lit.mean @ (weights()[:, 1] * sheets))
         if moved < _STILL:
             break
     lux = held(reading.lux / passed) if reading.lux and passed > 0.0 else None
     bare = Reading(cct=white.cct, duv=white.duv, lux=lux, level=reading.level, modifier=reading.modifier)
     said = f"Worked out from what it read behind {counted(len(places), 'sheet')} of gel."
-    return InUse(bare, (said,), _doubt(read, places, rack))
+    return InUse(bare, (said,), _doubt(read, places, gel_arrays))
 
 
-def _reads(source: Source, white: Whiteness) -> Source:
+def _reads(source: Source, white: WhitePoint) -> Source:
     return source.model_copy(update={"reading": Reading(cct=white.cct, duv=white.duv)})
 
 
-def _doubt(read: Whiteness, places: list[int], rack: Rack) -> float:
+def _doubt(read: WhitePoint, places: list[int], gel_arrays: GelArrays) -> float:
     """Return how far off the bare light may be, by the gels' labels and by the lamp's spectrum. [Δu′v′]"""
     scale = scale_at(read)
-    steps = np.array([hypot(*scale.at(float(rack.mired[i]), float(rack.cc[i]) / CC)) for i in places])
-    off = np.nan_to_num(rack.percent[places], nan=0.0) / 100.0 * steps
-    return float(np.hypot(np.linalg.norm(off), _KINDS_DOUBT * steps.sum())) * STEP
+    steps = np.array(
+        [hypot(*scale.at(float(gel_arrays.mired[i]), float(gel_arrays.cc[i]) / CC_PER_DUV)) for i in places]
+    )
+    off = np.nan_to_num(gel_arrays.percent[places], nan=0.0) / 100.0 * steps
+    return float(np.hypot(np.linalg.norm(off), _KINDS_DOUBT * steps.sum())) * STEP_DELTA_UV

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from ...model import Limits, Refused
 from ...model.base import name_key
 from ...model.problems import within
-from .gel_arrays import Rack
+from .gel_arrays import GelArrays
 
 Indices = NDArray[np.intp]
 NONE = -1
@@ -22,7 +22,7 @@ NONE = -1
 class Choice:
     """What may hang on a source: `keep` in any case, and up to `free` sheets more.
 
-    `gels` are the places in the rack of what may be added, in rising order, and `sheets` how many of
+    `gels` are the places in the gel table of what may be added, in rising order, and `sheets` how many of
     each may be.
     """
 
@@ -44,7 +44,7 @@ class Choice:
 
 
 def choice_on(
-    rack: Rack,
+    gel_arrays: GelArrays,
     keep: Sequence[int],
     max_layers: int,
     allowed: NDArray[np.bool_],
@@ -60,51 +60,51 @@ def choice_on(
     the other axis open.
     """
     kept = np.array(keep, dtype=np.intp)
-    usable = rack.ranked | rack.dimming if dimmed else rack.ranked
+    usable = gel_arrays.ranked | gel_arrays.dimming if dimmed else gel_arrays.ranked
     usable = usable & allowed
-    for way in rack.pushes.T:
+    for way in gel_arrays.pushes.T:
         usable = usable & ~((way > 0) & (way[kept] < 0).any()) & ~((way < 0) & (way[kept] > 0).any())
-    left = rack.stock - np.bincount(kept, minlength=len(rack.names))
+    left = gel_arrays.stock - np.bincount(kept, minlength=len(gel_arrays.names))
     gels = np.flatnonzero(usable & (left > 0))
     free = max(max_layers - len(keep), 0)
     sheets = np.minimum(left[gels], max(free, 1))
     return Choice(tuple(keep), tuple(gels.tolist()), tuple(sheets.tolist()), free)
 
 
-def allowed_by(rack: Rack, limits: Limits) -> NDArray[np.bool_]:
+def allowed_by(gel_arrays: GelArrays, limits: Limits) -> NDArray[np.bool_]:
     """Return which gels (n,) the limits leave: of no family that is excluded, and of the names given, if any.
 
     Raises Refused, at its place in the limits, for a family or a name that is not in the table.
     """
-    families = [name_key(family) for family in rack.families]
-    allowed = np.ones(len(rack.names), dtype=np.bool_)
+    families = [name_key(family) for family in gel_arrays.families]
+    allowed = np.ones(len(gel_arrays.names), dtype=np.bool_)
     for k, family in enumerate(limits.exclude_families):
         wanted = name_key(" ".join(family.split()))
         if wanted not in families:
-            shown = ", ".join(dict.fromkeys(rack.families)) or "there are none"
+            shown = ", ".join(dict.fromkeys(gel_arrays.families)) or "there are none"
             raise Refused.one(
                 f"exclude_families[{k}]", f"no gel is of the family {family[:40]!r}", f"a family: {shown}"
             )
         allowed &= np.array([f != wanted for f in families], dtype=np.bool_)
     if limits.only_gels is not None:
         with within("only_gels"):
-            named = rack.find(limits.only_gels)
+            named = gel_arrays.find(limits.only_gels)
         allowed &= np.isin(np.arange(len(allowed)), named)
     return allowed
 
 
-def stacks_on(rack: Rack, choice: Choice) -> Indices:
-    """Return all stacks of a choice, as (m, w) indices into the rack, padded with NONE.
+def stacks_on(gel_arrays: GelArrays, choice: Choice) -> Indices:
+    """Return all stacks of a choice, as (m, w) indices into the gel table, padded with NONE.
 
     No stack holds two opposites of one axis among what is added, or more of a gel than there are sheets.
     The first row is `keep` alone, "leave it bare" where nothing is kept; then they go by layers, and by
     their gels' places.
     """
-    return _enumerate(rack, choice)
+    return _enumerate(gel_arrays, choice)
 
 
 @lru_cache(maxsize=64)
-def _enumerate(rack: Rack, choice: Choice) -> Indices:
+def _enumerate(gel_arrays: GelArrays, choice: Choice) -> Indices:
     kept = len(choice.keep)
     gels = np.array(choice.gels, dtype=np.intp)
     level = np.full((1, kept + choice.free), NONE, dtype=np.intp)
@@ -116,28 +116,28 @@ def _enumerate(rack: Rack, choice: Choice) -> Indices:
         rows, columns = np.nonzero(gels[None, :] >= last[:, None])
         level = level[rows]
         level[:, at] = gels[columns]
-        level = level[hangs(rack, choice, level[:, kept : at + 1])]
+        level = level[hangs(gel_arrays, choice, level[:, kept : at + 1])]
         found.append(level)
     result = np.concatenate(found)
     result.setflags(write=False)
     return result
 
 
-def hangs(rack: Rack, choice: Choice, added: Indices) -> NDArray[np.bool_]:
+def hangs(gel_arrays: GelArrays, choice: Choice, added: Indices) -> NDArray[np.bool_]:
     """Return which rows (m,) of added gels (m, w), full and in rising order, can hang together."""
-    sheets = np.zeros(len(rack.names), dtype=np.intp)
+    sheets = np.zeros(len(gel_arrays.names), dtype=np.intp)
     sheets[list(choice.gels)] = choice.sheets
     # In a sorted row, one gel too often shows as the same gel so many places further on.
     enough = np.ones(len(added), dtype=np.bool_)
     for apart in range(added.shape[1]):
         again = added[:, : added.shape[1] - apart] == added[:, apart:]
         enough &= ~(again & (sheets[added[:, apart:]] <= apart)).any(axis=1)
-    return np.asarray(enough & ~_opposed(rack, added))
+    return np.asarray(enough & ~_opposed(gel_arrays, added))
 
 
-def _opposed(rack: Rack, added: Indices) -> NDArray[np.bool_]:
+def _opposed(gel_arrays: GelArrays, added: Indices) -> NDArray[np.bool_]:
     """Say in which rows (m, w) one gel is there to undo another, (m,)."""
-    one, other = (way[added] for way in rack.pushes.T)
+    one, other = (way[added] for way in gel_arrays.pushes.T)
     return np.asarray(_both(one) | _both(other))
 
 

@@ -19,7 +19,7 @@ CC_PER_MIRED = 0.3
 
 
 @dataclass(frozen=True, eq=False)
-class Rack:
+class GelArrays:
     """Gels sorted by family, the strongest first, with their transmittances (n, 81).
 
     `stock` counts sheets, with a large number for plenty. Every gel of the table is here, so that a
@@ -112,7 +112,7 @@ def _place(gel: Gel) -> tuple[str, float, float, str]:
 
 
 @lru_cache(maxsize=32)
-def rack_of(rows: tuple[Gel, ...]) -> Rack:
+def gel_arrays_of(rows: tuple[Gel, ...]) -> GelArrays:
     """Solve the dyes of a table's gels.
 
     Raises Refused, pointing at the row, where no gel can do what a row says.
@@ -131,7 +131,7 @@ def rack_of(rows: tuple[Gel, ...]) -> Rack:
             f"[{order[no.index]}]", f"{gel.name}: {no.reason}", "other mired and cc, or stops left empty"
         ) from None
     lit = transmittances.any(axis=1)  # a measured sheet may pass nothing that the eye sees
-    return Rack(
+    return GelArrays(
         names=tuple(g.name for g in ranked),
         families=tuple(g.family for g in ranked),
         mired=mired,
@@ -182,7 +182,7 @@ def on_grid(curve: Transmittance) -> Array:
     return np.clip(grid.to_grid(*samples(curve)), 0.0, 1.0)
 
 
-def nominal_stops(rack: Rack) -> dict[str, float]:
+def nominal_stops(gel_arrays: GelArrays) -> dict[str, float]:
     """Return the light that each gel costs on its reference, by name. [stop]"""
-    lost = gels.loss_on_reference(rack.reference, rack.transmittances)
-    return dict(zip(rack.names, (float(v) for v in lost), strict=True))
+    lost = gels.loss_on_reference(gel_arrays.reference, gel_arrays.transmittances)
+    return dict(zip(gel_arrays.names, (float(v) for v in lost), strict=True))

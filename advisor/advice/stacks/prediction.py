@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ...colour.chromaticity import STEP, distance
+from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from ...colour.data import Array
 from ...colour.predict import through
 from ...colour.sources import Ensemble, Unbendable
@@ -13,30 +13,30 @@ from ...model import Refused, Source
 from ...model.phrases import signed
 from ...model.problems import within
 from ...model.quantities import tidy
-from ..readings.chromaticity import Whiteness, ensemble_of, measure
+from ..readings.chromaticity import WhitePoint, ensemble_of, measure
 from ..readings.dim_levels import InUse, in_use
 from ..readings.target import aimed
 from .bare_behind_gels import worked_out
 from .enumerate import Indices
-from .gel_arrays import Rack
+from .gel_arrays import GelArrays
 
 _CHUNK = 4096
 """Stacks predicted at a time: their transmittances stay within a few megabytes."""
 
 
 @dataclass(frozen=True, eq=False)
-class Bare:
+class PreparedSource:
     """A source as the prediction needs it.
 
     `source` is as it is used, `white` what it reads, `wanted` where it is to go, `ensemble` the spectra that
-    it may have, and `keep` what hangs on it anyway, as places in the rack. `doubt` is how far off its white
-    may be beyond what holds for any reading [Δu′v′]. `over` is how far it stands, bare, over its limit over
-    the key [stop]: below zero under it, None where it has no limit or one that cannot be kept.
+    it may have, and `keep` what hangs on it anyway, as places in the gel table. `doubt` is how far off its
+    white may be beyond what holds for any reading [Δu′v′]. `over` is how far it stands, bare, over its limit
+    over the key [stop]: below zero under it, None where it has no limit or one that cannot be kept.
     """
 
     source: Source
-    white: Whiteness
-    wanted: Whiteness
+    white: WhitePoint
+    wanted: WhitePoint
     ensemble: Ensemble
     keep: tuple[int, ...]
     doubt: float = 0.0
@@ -70,22 +70,24 @@ class Outcomes:
         return Outcomes(self.uv[places], self.steps[places], self.passed[places])
 
 
-def prepare(source: Source, rack: Rack, target: Whiteness, use: InUse | None = None) -> Bare:
+def prepare(
+    source: Source, gel_arrays: GelArrays, target: WhitePoint, use: InUse | None = None
+) -> PreparedSource:
     """Find what the prediction needs of a source that is to go to `target`, or where its aim says.
 
     `use` is what it reads as it is used, where that was worked out already.
     Raises Refused, with the place in the source, where it cannot be measured, bent or fitted with gels.
     """
-    use = use or (in_use(source) if source.reading.said else worked_out(source, rack))
+    use = use or (in_use(source) if source.reading.said else worked_out(source, gel_arrays))
     source = source.model_copy(update={"reading": use.reading})
     with within("reading"):
         white = measure(source.reading)
     with within("keep"):
-        keep = tuple(rack.find(source.keep))
+        keep = tuple(gel_arrays.find(source.keep))
     with within("only_gels"):
-        rack.find(source.only_gels or ())
+        gel_arrays.find(source.only_gels or ())
     with within("hung"):
-        rack.find(source.hung or ())
+        gel_arrays.find(source.hung or ())
     wanted = aimed(target, source.aim)
     try:
         lit = ensemble_of(source, white)
@@ -96,25 +98,25 @@ def prepare(source: Source, rack: Rack, target: Whiteness, use: InUse | None = N
             "another kind, or unknown; or read the meter again",
         ) from None
     with within("keep"):
-        lets_through(lit, rack, keep)
-    return Bare(source, white, wanted, lit, keep, use.doubt)
+        lets_through(lit, gel_arrays, keep)
+    return PreparedSource(source, white, wanted, lit, keep, use.doubt)
 
 
-def lets_through(lit: Ensemble, rack: Rack, places: Sequence[int]) -> None:
-    """Raise Refused where gels, by their places in the rack, leave some spectrum of a source no light at all.
+def lets_through(lit: Ensemble, gel_arrays: GelArrays, places: Sequence[int]) -> None:
+    """Raise Refused where gels, by place in the table, leave some spectrum of a source no light at all.
 
     Then there is nothing behind them that has a colour.
     """
-    if not (through(lit.spectra, rack.product(places)[None, :]).passed > 0.0).all():
+    if not (through(lit.spectra, gel_arrays.product(places)[None, :]).passed > 0.0).all():
         raise Refused.one("", "these gels together let no light through", "gels that pass some of it")
 
 
-def predict_stacks(bares: Sequence[Bare], rack: Rack, stacks: Indices) -> list[Outcomes]:
+def predict_stacks(bares: Sequence[PreparedSource], gel_arrays: GelArrays, stacks: Indices) -> list[Outcomes]:
     """Predict every stack (m, w) on every source; a stack that lets no light through misses by NaN."""
     spectra = np.concatenate([b.ensemble.spectra for b in bares])
     parts: list[list[Outcomes]] = [[] for _ in bares]
     for start in range(0, len(stacks), _CHUNK):
-        light = through(spectra, stacked(rack.transmittances, stacks[start : start + _CHUNK]))
+        light = through(spectra, stacked(gel_arrays.transmittances, stacks[start : start + _CHUNK]))
         at = 0
         for bare, part in zip(bares, parts, strict=True):
             weights = bare.ensemble.weights
@@ -123,7 +125,7 @@ def predict_stacks(bares: Sequence[Bare], rack: Rack, stacks: Indices) -> list[O
             part.append(
                 Outcomes(
                     uv=np.einsum("mkc,k->mc", light.uv[:, own], weights),
-                    steps=distance(light.uv[:, own], bare.wanted.uv) @ weights / STEP,
+                    steps=delta_uv_prime(light.uv[:, own], bare.wanted.uv) @ weights / STEP_DELTA_UV,
                     passed=light.passed[:, own] @ weights,
                 )
             )

@@ -18,16 +18,16 @@ from typing import NamedTuple
 import numpy as np
 
 from ...colour.cct import moves_at
-from ...colour.chromaticity import STEP, distance, uv_slope
+from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_slope
 from ...colour.data import Array
 from ...colour.grid import weights
-from ...colour.loci import MEGA
+from ...colour.loci import MIRED_K
 from ...colour.predict import through
 from ...model import Accuracy
-from ..readings.chromaticity import Whiteness
+from ..readings.chromaticity import WhitePoint
 from .enumerate import NONE, Indices
-from .gel_arrays import Rack
-from .prediction import Bare, layer_of, stacked
+from .gel_arrays import GelArrays
+from .prediction import PreparedSource, layer_of, stacked
 
 ROUND = 1.52
 """From root mean square to the radius that holds 90 % of a round normal scatter (Rayleigh)."""
@@ -36,9 +36,9 @@ SCALE = 1.35
 nearer together than its ensemble."""
 ALONG_LINE = 1.645
 """From standard deviation to the distance that holds 90 % of a normal scatter along a line."""
-STRANGENESS = 0.03
+UNMODELLED_SHARE = 0.03
 """Root mean square error of lamps that no ensemble foresees, as a share of the light's shift (same rows)."""
-PER_STEP = np.array([1.0, 1.5]) / STEP
+PER_STEP = np.array([1.0, 1.5]) / STEP_DELTA_UV
 """From moves in CIE 1960 (u, v) to moves in steps of Δu′v′ along u′ and v′."""
 _ONE_STEP, _NINE_IN_TEN = 1.0, 0.9
 """Stacks whose results are this near, this often, look the same: one step is just visible (CIE TN 001:2014,
@@ -62,15 +62,15 @@ class Certainty(NamedTuple):
         return Certainty(self.places[chosen], self.covariance[chosen], self.steps[chosen])
 
 
-def certainty(bare: Bare, rack: Rack, stacks: Indices, accuracy: Accuracy) -> Certainty:
+def certainty(bare: PreparedSource, gel_arrays: GelArrays, stacks: Indices, accuracy: Accuracy) -> Certainty:
     """Work out how certain the outcomes of stacks (f, w) are."""
-    filters = stacked(rack.transmittances, stacks)
+    filters = stacked(gel_arrays.transmittances, stacks)
     uv = through(bare.ensemble.spectra, filters).uv
     mean = np.einsum("mkc,k->mc", uv, bare.ensemble.weights)
-    spread = distance(uv, mean[:, None, :]) ** 2 @ bare.ensemble.weights / STEP**2
+    spread = delta_uv_prime(uv, mean[:, None, :]) ** 2 @ bare.ensemble.weights / STEP_DELTA_UV**2
     strange = strangeness(bare, mean)
-    dyes = _dyes(bare, rack, stacks, filters)
-    sheets = strength(bare, rack, stacks, filters, accuracy)
+    dyes = _dyes(bare, gel_arrays, stacks, filters)
+    sheets = strength(bare, gel_arrays, stacks, filters, accuracy)
     steady = meter(bare.white, accuracy) + level(bare)
     wide = SCALE**2 * (spread + strange + dyes.trace(axis1=1, axis2=2))
     narrow = ALONG_LINE**2 * (sheets + steady).trace(axis1=1, axis2=2)
@@ -78,35 +78,37 @@ def certainty(bare: Bare, rack: Rack, stacks: Indices, accuracy: Accuracy) -> Ce
     return Certainty((uv - bare.wanted.uv) * PER_STEP, covariance, np.sqrt(wide + narrow))
 
 
-def strangeness(bare: Bare, uv: Array) -> Array:
+def strangeness(bare: PreparedSource, uv: Array) -> Array:
     """Return how far lamps in no ensemble lead, mean square (f,) in steps², for light at `uv` (f, 2)."""
     if bare.ensemble.measured:
         return np.zeros(len(uv))
-    return np.asarray((STRANGENESS * distance(uv, bare.white.uv) / STEP) ** 2)
+    return np.asarray((UNMODELLED_SHARE * delta_uv_prime(uv, bare.white.uv) / STEP_DELTA_UV) ** 2)
 
 
-def meter(white: Whiteness, accuracy: Accuracy) -> Array:
+def meter(white: WhitePoint, accuracy: Accuracy) -> Array:
     """Return the covariance (2, 2) [step²] of a reading by what the crew says of its meter."""
     warmer, greener = moves_at(np.array(white.cct), np.array(white.duv))
-    mired = MEGA / white.cct * accuracy.meter_cct_percent / 100.0
+    mired = MIRED_K / white.cct * accuracy.meter_cct_percent / 100.0
     return _along(warmer * mired) + _along(greener * accuracy.meter_duv)
 
 
-def level(bare: Bare) -> Array:
+def level(bare: PreparedSource) -> Array:
     """Return the covariance (2, 2) [step²] of a light that was read at other dim levels."""
-    return (bare.doubt / STEP / ALONG_LINE) ** 2 * np.eye(2) / 2.0
+    return (bare.doubt / STEP_DELTA_UV / ALONG_LINE) ** 2 * np.eye(2) / 2.0
 
 
-def strength(bare: Bare, rack: Rack, stacks: Indices, filters: Array, accuracy: Accuracy) -> Array:
+def strength(
+    bare: PreparedSource, gel_arrays: GelArrays, stacks: Indices, filters: Array, accuracy: Accuracy
+) -> Array:
     """Return the covariance (f, 2, 2) [step²] of sheets that are stronger or weaker than their labels.
 
     `filters` (f, 81) are the stacks' transmittances.
     """
     total = np.zeros((len(stacks), 2, 2))
-    if not rack.off_percent(accuracy).any():
+    if not gel_arrays.off_percent(accuracy).any():
         return total
-    moves = stronger(bare, rack, stacks, filters, accuracy)
-    series = [np.append(rack.series, NONE)[stacks[:, layer]] for layer in range(stacks.shape[1])]
+    moves = stronger(bare, gel_arrays, stacks, filters, accuracy)
+    series = [np.append(gel_arrays.series, NONE)[stacks[:, layer]] for layer in range(stacks.shape[1])]
     for one, own in zip(moves, series, strict=True):
         for other, others in zip(moves, series, strict=True):
             together = (own == others) if one is not other else np.ones(len(own), np.bool_)
@@ -114,7 +116,9 @@ def strength(bare: Bare, rack: Rack, stacks: Indices, filters: Array, accuracy: 
     return total
 
 
-def stronger(bare: Bare, rack: Rack, stacks: Indices, filters: Array, accuracy: Accuracy) -> list[Array]:
+def stronger(
+    bare: PreparedSource, gel_arrays: GelArrays, stacks: Indices, filters: Array, accuracy: Accuracy
+) -> list[Array]:
     """Return for each layer of stacks (f, w) what a sheet moves that is a deviation stronger, (f, 2) [step].
 
     A sheet of strength s has the transmittance T to the power s (Bouguer–Lambert–Beer); nine sheets in ten
@@ -122,7 +126,11 @@ def stronger(bare: Bare, rack: Rack, stacks: Indices, filters: Array, accuracy: 
     """
     seen = bare.mean[0, :, None] * weights()
     xyz = filters @ seen
-    denser = np.log(np.maximum(rack.transmittances, 1e-9)) * rack.off_percent(accuracy)[:, None] / 100.0
+    denser = (
+        np.log(np.maximum(gel_arrays.transmittances, 1e-9))
+        * gel_arrays.off_percent(accuracy)[:, None]
+        / 100.0
+    )
     moves = []
     for layer in range(stacks.shape[1]):
         moved = (filters * (layer_of(denser, stacks[:, layer]) * (stacks[:, layer] != NONE)[:, None])) @ seen
@@ -146,14 +154,14 @@ def looks_same(sure: Certainty, shares: Array) -> list[int | None]:
     return found
 
 
-def _dyes(bare: Bare, rack: Rack, stacks: Indices, filters: Array) -> Array:
+def _dyes(bare: PreparedSource, gel_arrays: GelArrays, stacks: Indices, filters: Array) -> Array:
     """Return the covariance (f, 2, 2) [step²] of what dyes of other shapes with the same labels lead to."""
     own = through(bare.mean, filters).uv[:, 0]
     total = np.zeros((len(stacks), 2, 2))
-    for other in rack.other_dyes:
+    for other in gel_arrays.other_dyes:
         apart = (through(bare.mean, stacked(other, stacks)).uv[:, 0] - own) * PER_STEP
         total += apart[:, :, None] * apart[:, None, :]
-    return total / max(len(rack.other_dyes), 1)
+    return total / max(len(gel_arrays.other_dyes), 1)
 
 
 def _along(move: Array) -> Array:

@@ -16,12 +16,12 @@ from ...colour.data import Array
 from ...model import Limits
 from ...model.phrases import listed
 from ...model.quantities import tidy
-from ..cost.counted import as_one
+from ..cost.counted import merge_ties
 from ..cost.judge import Judge
 from ..ranking.candidates import candidates, choice_of
 from ..stacks.enumerate import NONE, Choice, Indices
-from ..stacks.gel_arrays import PLENTY, Rack
-from ..stacks.prediction import Bare
+from ..stacks.gel_arrays import PLENTY, GelArrays
+from ..stacks.prediction import PreparedSource
 from .allocation import Offer, allocate
 from .shelf import Shelf
 
@@ -30,26 +30,27 @@ _MOST_SHELVED = 12_000
 
 
 class Share(NamedTuple):
-    """What one source gets: the gels of its stack, as places in the rack, and why."""
+    """What one source gets: the gels of its stack, as places in the gel table, and why."""
 
     gels: tuple[int, ...]
     words: str
 
 
 def share(
-    bares: Sequence[Bare],
+    bares: Sequence[PreparedSource],
     firsts: Sequence[Sequence[int]],
     limits: Limits,
-    rack: Rack,
+    gel_arrays: GelArrays,
     taken: Sequence[int] = (),
 ) -> list[Share]:
-    """Share out the sheets over all sources; `firsts` are their first choices, as places in the rack.
+    """Share out the sheets over all sources; `firsts` are their first choices, as places in the gel table.
 
     Sheets that are `taken` are no longer there to share.
     """
     kept = Counter(gel for bare in bares for gel in bare.keep) + Counter(taken)
     stock = {
-        int(gel): max(int(rack.stock[gel]) - kept[int(gel)], 0) for gel in np.flatnonzero(rack.stock < PLENTY)
+        int(gel): max(int(gel_arrays.stock[gel]) - kept[int(gel)], 0)
+        for gel in np.flatnonzero(gel_arrays.stock < PLENTY)
     }
     wished = [_added(first, bare, stock) for first, bare in zip(firsts, bares, strict=True)]
     total = sum(wished, Counter[int]())
@@ -57,15 +58,17 @@ def share(
         return [
             Share(tuple(first), "Its first choice: there is enough for every source.") for first in firsts
         ]
-    offers = [_Offers(bare, choice_of(bare, limits, rack).capped(stock), limits, rack) for bare in bares]
+    offers = [
+        _Offers(bare, choice_of(bare, limits, gel_arrays).capped(stock), limits, gel_arrays) for bare in bares
+    ]
     options, _ = allocate(offers, stock)
     got = [offer.gels(option) for offer, option in zip(offers, options, strict=True)]
     uses = [_added(gels, bare, stock) for gels, bare in zip(got, bares, strict=True)]
-    case = _Case(rack, bares, offers, stock, wished, uses)
+    case = _Case(gel_arrays, bares, offers, stock, wished, uses)
     return [Share(gels, case.words(i, sorted(gels) == sorted(firsts[i]))) for i, gels in enumerate(got)]
 
 
-def _added(gels: Sequence[int], bare: Bare, stock: Mapping[int, int]) -> Counter[int]:
+def _added(gels: Sequence[int], bare: PreparedSource, stock: Mapping[int, int]) -> Counter[int]:
     """Count the sheets that a stack takes from the stock."""
     return Counter(gel for gel in gels if gel in stock) - Counter(bare.keep)
 
@@ -73,11 +76,11 @@ def _added(gels: Sequence[int], bare: Bare, stock: Mapping[int, int]) -> Counter
 class _Offers:
     """The stacks that one source may take: all of them, or the front within what is left."""
 
-    def __init__(self, bare: Bare, choice: Choice, limits: Limits, rack: Rack) -> None:
-        self._judge, self._choice, self._rack = (
-            Judge(bare, rack, limits.for_source(bare.source)),
+    def __init__(self, bare: PreparedSource, choice: Choice, limits: Limits, gel_arrays: GelArrays) -> None:
+        self._judge, self._choice, self._gel_arrays = (
+            Judge(bare, gel_arrays, limits.for_source(bare.source)),
             choice,
-            rack,
+            gel_arrays,
         )
         self._shelves: dict[Choice, tuple[Indices, Array, Shelf]] = {}
         self._taken: list[tuple[tuple[int, ...], float]] = []
@@ -120,18 +123,18 @@ class _Offers:
         able[0] = True
         stacks, steps, passed = stacks[able], outcomes.steps[able], outcomes.passed[able]
         costs = judge.cost(stacks, judge.risk(stacks, judge.certainty(stacks)), passed)
-        scarce = [gel for gel in choice.gels if self._rack.stock[gel] < PLENTY]
+        scarce = [gel for gel in choice.gels if self._gel_arrays.stock[gel] < PLENTY]
         added = stacks[:, len(choice.keep) :, None]
         uses = (added == np.array(scarce, dtype=np.intp)).sum(axis=1)
         counted = np.maximum(steps, judge.limits.tolerance_steps)
-        return stacks, steps, Shelf(as_one(counted), as_one(costs), scarce, uses)
+        return stacks, steps, Shelf(merge_ties(counted), merge_ties(costs), scarce, uses)
 
 
 class _Case(NamedTuple):
     """An allocation as the words need it: what every source wished for of the stock, and what it got."""
 
-    rack: Rack
-    bares: Sequence[Bare]
+    gel_arrays: GelArrays
+    bares: Sequence[PreparedSource]
     offers: Sequence[_Offers]
     stock: Mapping[int, int]
     wished: Sequence[Counter[int]]
@@ -161,7 +164,7 @@ class _Case(NamedTuple):
 
     def _gone(self, i: int, gel: int, holders: Sequence[int]) -> str:
         """Say where the sheets of a gel went that a source wished for."""
-        name = self.rack.names[gel]
+        name = self.gel_arrays.names[gel]
         if not holders:
             if not self.stock[gel]:
                 return f"No {name} is left."
@@ -177,7 +180,7 @@ class _Case(NamedTuple):
         )
 
     def _sheets(self, gel: int) -> str:
-        name, count = self.rack.names[gel], self.stock[gel]
+        name, count = self.gel_arrays.names[gel], self.stock[gel]
         return f"the last {name}" if count == 1 else f"the last {count} sheets of {name}"
 
     def _name(self, i: int) -> str:

@@ -27,14 +27,14 @@ import numpy as np
 
 from ...colour import gels
 from ...colour.cct import moves_at
-from ...colour.chromaticity import STEP, distance
+from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from ...colour.data import Array
-from ...colour.loci import CC, MEGA
+from ...colour.loci import CC_PER_DUV, MIRED_K
 from ...colour.predict import through
 from ...model import Accuracy, Gel
-from ..readings.chromaticity import Whiteness
-from ..stacks.gel_arrays import rack_of
-from ..stacks.prediction import Bare
+from ..readings.chromaticity import WhitePoint
+from ..stacks.gel_arrays import gel_arrays_of
+from ..stacks.prediction import PreparedSource
 from ..stacks.uncertainty import ALONG_LINE, PER_STEP, level, meter, strangeness
 from .possible_rows import reference_of
 
@@ -66,11 +66,11 @@ CHANCE_99 = 9.21
 
 
 @dataclass(frozen=True, eq=False)
-class Seen:
+class SheetObservation:
     """A lamp that was read bare, and the white `behind` one sheet, by a meter of some accuracy."""
 
-    bare: Bare
-    behind: Whiteness
+    bare: PreparedSource
+    behind: WhitePoint
     accuracy: Accuracy
 
 
@@ -94,7 +94,7 @@ class Fit(NamedTuple):
     contradicts: bool
 
 
-def fit(gel: Gel, pairs: Sequence[Seen], *, afresh: bool = False) -> Fit:
+def fit(gel: Gel, pairs: Sequence[SheetObservation], *, afresh: bool = False) -> Fit:
     """Fit a gel's shift to one or several pairs of readings.
 
     With `afresh`, the row's own word counts for no more than the widest guess. Raises gels.Impossible where
@@ -143,7 +143,7 @@ class _Predicted(NamedTuple):
     sheet: Array
 
 
-def _predict(gel: Gel, label: Array, pairs: Sequence[Seen]) -> _Predicted | None:
+def _predict(gel: Gel, label: Array, pairs: Sequence[SheetObservation]) -> _Predicted | None:
     """Predict all pairs behind a label [MK⁻¹, CC]; None where no gel does what it says."""
     try:
         sheets = _sheets(gel, label + np.array([[0, 0], [_AHEAD[0], 0], [0, _AHEAD[1]]]))
@@ -164,7 +164,13 @@ def _sheets(gel: Gel, labels: Array) -> Array:
 
 
 def _rounds(
-    gel: Gel, pairs: Sequence[Seen], label: Array, scale: Array, prior: Array, error: Array, now: _Predicted
+    gel: Gel,
+    pairs: Sequence[SheetObservation],
+    label: Array,
+    scale: Array,
+    prior: Array,
+    error: Array,
+    now: _Predicted,
 ) -> Array:
     """Find the label that the row and the pairs together make likeliest. [MK⁻¹, CC]"""
     at, here = label.copy(), now
@@ -192,7 +198,7 @@ def steps_of(gel: Gel) -> Array:
     """Return how many steps a MK⁻¹ and a CC are on a row's reference, (2,)."""
     cct = np.array(reference_of(gel))
     warmer, greener = moves_at(cct, np.array(0.0))
-    return np.array([np.hypot(*(warmer * PER_STEP)), np.hypot(*(greener * PER_STEP)) / CC])
+    return np.array([np.hypot(*(warmer * PER_STEP)), np.hypot(*(greener * PER_STEP)) / CC_PER_DUV])
 
 
 def _prior(shift: Array, percent: float, scale: Array) -> Array:
@@ -204,7 +210,7 @@ def _prior(shift: Array, percent: float, scale: Array) -> Array:
     return np.asarray((percent / 100.0 / ALONG_LINE) ** 2 * (along + _ACROSS**2 * (across + faint)))
 
 
-def _doubts(gel: Gel, now: _Predicted, pairs: Sequence[Seen]) -> Array:
+def _doubts(gel: Gel, now: _Predicted, pairs: Sequence[SheetObservation]) -> Array:
     """Return the covariance (2n, 2n) [step²] of what the pairs are off by."""
     count = len(pairs)
     roots = np.zeros((count, 2, 2))
@@ -221,7 +227,7 @@ def _doubts(gel: Gel, now: _Predicted, pairs: Sequence[Seen]) -> Array:
     return np.asarray(lamps + noise + np.outer(steady, steady))
 
 
-def _lamp(gel: Gel, sheet: Array, pair: Seen) -> Array:
+def _lamp(gel: Gel, sheet: Array, pair: SheetObservation) -> Array:
     """Return the covariance (2, 2) [step²] of what a pair is off by because its lamp is not known."""
     lit = pair.bare.ensemble
     uv = through(lit.spectra, sheet[None, :]).uv[0]
@@ -231,15 +237,17 @@ def _lamp(gel: Gel, sheet: Array, pair: Seen) -> Array:
     return np.asarray(spread + strange * np.eye(2) / 2.0 + _dyes(gel, pair))
 
 
-def _dyes(gel: Gel, pair: Seen) -> Array:
+def _dyes(gel: Gel, pair: SheetObservation) -> Array:
     """Return the covariance (2, 2) [step²] of what dyes of other shapes under the label lead to."""
-    rack = rack_of((gel.model_copy(update={"transmittance": None, "stops": None}),))
-    own, *others = (through(pair.bare.mean, t).uv[0, 0] for t in (rack.transmittances, *rack.other_dyes))
+    gel_arrays = gel_arrays_of((gel.model_copy(update={"transmittance": None, "stops": None}),))
+    own, *others = (
+        through(pair.bare.mean, t).uv[0, 0] for t in (gel_arrays.transmittances, *gel_arrays.other_dyes)
+    )
     apart = (np.array(others) - own) * PER_STEP
     return np.asarray(np.einsum("ka,kb->ab", apart, apart) / len(others))
 
 
-def _steady(pair: Seen) -> Array:
+def _steady(pair: SheetObservation) -> Array:
     """Return how far off the shift is (2,) [step] where the meter is off alike at both readings.
 
     An error in per cent of the CCT is one of the mired, so that of a shift the same per cent is left; of an
@@ -247,14 +255,14 @@ def _steady(pair: Seen) -> Array:
     """
     warmer, _ = moves_at(np.array(pair.behind.cct), np.array(pair.behind.duv))
     percent = np.sqrt(1.0 - _OWN**2) * pair.accuracy.meter_cct_percent
-    off = (pair.behind.mired - MEGA / pair.bare.white.cct) * percent / 100.0
+    off = (pair.behind.mired - MIRED_K / pair.bare.white.cct) * percent / 100.0
     return np.asarray(warmer * PER_STEP * off / ALONG_LINE)
 
 
-def _alike(pairs: Sequence[Seen]) -> Array:
+def _alike(pairs: Sequence[SheetObservation]) -> Array:
     """Return how alike the lamps of pairs are, (n, n): 1 of each with itself, 0 of two kinds."""
     uv = np.array([p.bare.white.uv for p in pairs])
-    apart = distance(uv[:, None], uv[None, :]) / STEP / _NEAR
+    apart = delta_uv_prime(uv[:, None], uv[None, :]) / STEP_DELTA_UV / _NEAR
     kinds = np.array([p.bare.source.kind if not p.bare.ensemble.measured else f"measured {i}"
                       for i, p in enumerate(pairs)])  # fmt: skip
     alike = (kinds[:, None] == kinds) * (_ALIKE + _SAME * np.exp(-0.5 * apart**2))

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ...colour.loci import MEGA, planckian
+from ...colour.loci import MIRED_K, planckian
 from ...colour.predict import through
 from ...model import Gel, Transmittance
 from ...model.phrases import signed
@@ -80,7 +80,7 @@ def _way(gel: Gel, curve: Transmittance) -> Way:
     white = white_at(uv)
     if white is None:
         return Way(None, None, agrees=gel.neutral)
-    shift = np.array([MEGA / white.cct - MEGA / reference, white.cc])
+    shift = np.array([MIRED_K / white.cct - MIRED_K / reference, white.cc])
     agrees = gel.neutral
     if not gel.neutral:
         label = np.array([gel.mired, gel.cc]) * steps_of(gel)

@@ -10,7 +10,7 @@ from ...colour.cct import DUV_LIMIT
 from ...colour.chromaticity import uv_of_xyz
 from ...colour.data import Array
 from ...colour.grid import weights
-from ...colour.loci import CC, MEGA, planckian
+from ...colour.loci import CC_PER_DUV, MIRED_K, planckian
 from ...colour.predict import stops
 from ...model import Gel, Known, Refused, Transmittance, refuse
 from ...model.problems import within
@@ -55,7 +55,7 @@ def _at_fault(gel: Gel) -> tuple[str, str]:
     try:
         gels.transmittances(*_label(gel.model_copy(update={"stops": None})))
     except gels.Impossible:
-        mired = gel.mired and abs(gel.cc) <= CC * DUV_LIMIT
+        mired = gel.mired and abs(gel.cc) <= CC_PER_DUV * DUV_LIMIT
         return ("mired" if mired else "cc"), "other mired and cc"
     return "stops", "that or more, or stops left empty"
 
@@ -122,7 +122,7 @@ def _on(sheet: Array, reference: float) -> _Label | None:
         return None
     luminous = weights()[:, 1]
     lost = float(stops((lit * sheet) @ luminous / (lit @ luminous)))
-    return _Label(reference, MEGA / white.cct - MEGA / reference, CC * white.duv, lost)
+    return _Label(reference, MIRED_K / white.cct - MIRED_K / reference, CC_PER_DUV * white.duv, lost)
 
 
 def row_with(gel: Gel, **changed: object) -> Gel:

@@ -12,17 +12,17 @@ from enum import StrEnum
 import numpy as np
 
 from ...colour import gels
-from ...colour.chromaticity import STEP, distance
+from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from ...colour.data import Array
 from ...colour.loci import planckian
 from ...colour.predict import stops, through
-from ...model import ON_SET, Accuracy, Aim, Gel, Known, Reading, Refused, Source, Transmittance
+from ...model import ON_SET, Accuracy, Gel, Known, Reading, Refused, Source, Transmittance, WantedOffset
 from ...model.problems import within
 from ...model.quantities import tidy
 from ..readings.chromaticity import measure
-from ..stacks.gel_arrays import Rack, on_grid, rack_of
-from ..stacks.prediction import Bare, prepare
-from .fit_gel import CHANCE_99, Fit, Seen, fit
+from ..stacks.gel_arrays import GelArrays, gel_arrays_of, on_grid
+from ..stacks.prediction import PreparedSource, prepare
+from .fit_gel import CHANCE_99, Fit, SheetObservation, fit
 from .possible_rows import (
     TAUGHT,
     checked,
@@ -44,7 +44,7 @@ by less, a second head by more (our own judgement, no source)."""
 
 
 @dataclass(frozen=True)
-class Pair:
+class ReadingPair:
     """A head with its bare reading, what was read behind one sheet, and how far off the meter may be."""
 
     head: Source
@@ -78,7 +78,12 @@ class Lesson:
 
 
 def from_pairs(
-    gel: Gel, pairs: Sequence[Pair], table: Sequence[Gel], said: Gel | None = None, *, afresh: bool = False
+    gel: Gel,
+    pairs: Sequence[ReadingPair],
+    table: Sequence[Gel],
+    said: Gel | None = None,
+    *,
+    afresh: bool = False,
 ) -> Lesson:
     """Fit a gel's row to one or several pairs of readings, together with what its row says.
 
@@ -88,8 +93,8 @@ def from_pairs(
     the pair is of two heads, or of two dim levels.
     """
     before = _label_of(said or gel)
-    rack = rack_of((gel,))
-    seen = [_seen(rack, pair) for pair in pairs]
+    gel_arrays = gel_arrays_of((gel,))
+    seen = [_seen(gel_arrays, pair) for pair in pairs]
     losses = [_loss(pair.head.reading, pair.gelled) for pair in pairs]
     found = fit(before, seen, afresh=afresh)
     for pair, unlikely in zip(seen, found.unlikely, strict=True):
@@ -113,7 +118,7 @@ def from_pairs(
     with within("gelled"):
         new = row_with(gel, **figures, **sure, note=note, transmittance=None)
         checked(new)
-    off = [distance(_expected(pair.bare, rack), pair.behind.uv) / STEP for pair in seen]
+    off = [delta_uv_prime(_expected(pair.bare, gel_arrays), pair.behind.uv) / STEP_DELTA_UV for pair in seen]
     question = None if afresh else _question(gel, before, found)
     return Lesson(gel, new, float(np.mean(off)), found, question)
 
@@ -125,17 +130,17 @@ def _label_of(gel: Gel) -> Gel:
     return measured_row(gel, gel.transmittance).model_copy(update={"percent": gel.percent})
 
 
-def _seen(rack: Rack, pair: Pair) -> Seen:
+def _seen(gel_arrays: GelArrays, pair: ReadingPair) -> SheetObservation:
     """Return a pair as the fit needs it."""
     with within("gelled"):
         behind = measure(pair.gelled)
-    bare = prepare(pair.head.model_copy(update={"keep": [], "aim": Aim()}), rack, behind)
-    return Seen(bare, behind, pair.accuracy)
+    bare = prepare(pair.head.model_copy(update={"keep": [], "aim": WantedOffset()}), gel_arrays, behind)
+    return SheetObservation(bare, behind, pair.accuracy)
 
 
-def _expected(bare: Bare, rack: Rack) -> Array:
-    """Return (u, v), (2,), of a head behind the one gel of a rack."""
-    return np.asarray(through(bare.mean, rack.transmittances).uv[0, 0])
+def _expected(bare: PreparedSource, gel_arrays: GelArrays) -> Array:
+    """Return (u, v), (2,), of a head behind the one gel of a gel table."""
+    return np.asarray(through(bare.mean, gel_arrays.transmittances).uv[0, 0])
 
 
 def _question(gel: Gel, before: Gel, found: Fit) -> Question | None:
@@ -157,8 +162,8 @@ def from_transmittance(gel: Gel, curve: Transmittance) -> Lesson:
     """
     new = measured_row(gel, curve)
     lit = planckian(reference_of(new))[None, :]
-    ways = through(lit, np.stack([on_grid(curve), rack_of((gel,)).transmittances[0]])).uv[:, 0]
-    return Lesson(gel, new, float(distance(ways[0], ways[1])) / STEP)
+    ways = through(lit, np.stack([on_grid(curve), gel_arrays_of((gel,)).transmittances[0]])).uv[:, 0]
+    return Lesson(gel, new, float(delta_uv_prime(ways[0], ways[1])) / STEP_DELTA_UV)
 
 
 def _loss(bare: Reading, gelled: Reading) -> float | None:
@@ -174,19 +179,21 @@ def _loss(bare: Reading, gelled: Reading) -> float | None:
     return float(np.log2(bare.lux / gelled.lux))
 
 
-def _plausible(gel: Gel, pair: Seen, table: Sequence[Gel]) -> None:
+def _plausible(gel: Gel, pair: SheetObservation, table: Sequence[Gel]) -> None:
     """Raise Refused where the light moved as neither this gel nor any other of the table moves it."""
     bare, seen = pair.bare, pair.behind.uv
-    expected = _expected(bare, rack_of((gel,)))
-    moved = float(distance(seen, bare.white.uv)) / STEP
-    off = float(distance(expected, seen)) / STEP
-    if off <= max(_STRANGE_LEAST, _STRANGE_SHARE * float(distance(expected, bare.white.uv)) / STEP):
+    expected = _expected(bare, gel_arrays_of((gel,)))
+    moved = float(delta_uv_prime(seen, bare.white.uv)) / STEP_DELTA_UV
+    off = float(delta_uv_prime(expected, seen)) / STEP_DELTA_UV
+    if off <= max(
+        _STRANGE_LEAST, _STRANGE_SHARE * float(delta_uv_prime(expected, bare.white.uv)) / STEP_DELTA_UV
+    ):
         return
-    rack = rack_of(tuple(g for g in table if g.name != gel.name))
-    others = distance(through(bare.mean, rack.transmittances).uv[:, 0], seen) / STEP
+    gel_arrays = gel_arrays_of(tuple(g for g in table if g.name != gel.name))
+    others = delta_uv_prime(through(bare.mean, gel_arrays.transmittances).uv[:, 0], seen) / STEP_DELTA_UV
     nearest = int(np.argmin(others)) if len(others) else None
     if nearest is not None and others[nearest] <= max(_STRANGE_LEAST, _STRANGE_SHARE * moved):
-        says = f"the light moved as {rack.names[nearest]} moves it, not {gel.name}"
+        says = f"the light moved as {gel_arrays.names[nearest]} moves it, not {gel.name}"
         raise Refused.one("gel", says, "the gel that hung there: look at its label, and choose it")
     raise Refused.one(
         "gelled",
@@ -196,7 +203,7 @@ def _plausible(gel: Gel, pair: Seen, table: Sequence[Gel]) -> None:
 
 
 def _on_reference(
-    label: tuple[float, float], reference: float, bare: Bare, lost: float
+    label: tuple[float, float], reference: float, bare: PreparedSource, lost: float
 ) -> tuple[float, float]:
     """Return the loss on the reference of a gel whose loss on the head is `lost`, and its dyes' own. [stop]
 

@@ -2,9 +2,9 @@
 
 “A quarter CTO” is to be what hangs when somebody hangs a quarter CTO: 40 mired by the shipped table, 65 where
 the truck has the stronger series, and what the swatch book says where somebody typed that. So the sizes are
-read from the table. They are a part of the rack, which whatever ranks or predicts is handed anyway, and of
-the plan, for what pages say beside; the few functions that know neither take them as a parameter. A context
-variable would spare those, and could say of one table what was ranked by another.
+read from the table. They are a part of the gel table, which whatever ranks or predicts is handed anyway, and
+of the plan, for what pages say beside; the few functions that know neither take them as a parameter. A
+context variable would spare those, and could say of one table what was ranked by another.
 """
 
 import itertools
@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ...colour.loci import CC
+from ...colour.loci import CC_PER_DUV
 from ...model import Gel
 from ...model.base import name_key
 
@@ -77,8 +77,8 @@ def ladder_of(rows: Sequence[Gel]) -> Ladder:
     return Ladder(
         cto=_sizes(rows, "cto", "mired", 1.0, _CTO),
         ctb=_sizes(rows, "ctb", "mired", -1.0, _CTB),
-        plus_green=tuple(size / CC for size in plus),
-        minus_green=tuple(size / CC for size in minus),
+        plus_green=tuple(size / CC_PER_DUV for size in plus),
+        minus_green=tuple(size / CC_PER_DUV for size in minus),
     )
 
 

@@ -3,7 +3,7 @@
 import re
 
 from ...model import Refused
-from ..readings.chromaticity import Whiteness
+from ..readings.chromaticity import WhitePoint
 from ..readings.steps import scale_at
 from .ladder import FRACTIONS, Ladder
 
@@ -12,7 +12,7 @@ _SAID = re.compile(r"\s*(\S+?)\s*(?:of\s+)?(cto|ctb|(?:plus |minus )?green|magen
 _ALLOWED = "steps, such as 3, or a fraction of a gel, such as 1/8 CTO or 1/4 green"
 
 
-def steps_of(text: str, white: Whiteness, ladder: Ladder) -> str | float:
+def steps_of(text: str, white: WhitePoint, ladder: Ladder) -> str | float:
     """Return how many steps a fraction of a gel is at `white`; other text as it is, for the model to read.
 
     How large the fraction is, `ladder` says; green with no sign is plus green, magenta is minus green.

@@ -14,7 +14,7 @@ from pydantic import ValidationError
 from ...model import Gel, GelTable, Problem, Refused, problems_in
 from ...model.base import name_key
 from ..text.decode import decode, refuse_web_page
-from ..text.lines import Mark, Record, records, split
+from ..text.lines import Record, Separator, records, split
 from .cells import PARTS, escape, plain_fraction, switch, unescape, written
 from .curves import Ask, Curves, CurvesInDoubt, curve_file
 from .transmittance import CurveAs
@@ -27,7 +27,7 @@ _SAYS = ("reference", "known", "percent")
 _MOST_ROWS = 2000
 _MOST_COLUMNS = 100
 _COMMENT = "#"
-_MARKS = (Mark.COMMA, Mark.SEMICOLON, Mark.TAB)
+_MARKS = (Separator.COMMA, Separator.SEMICOLON, Separator.TAB)
 _WHERE = "file"
 _NOTHING_BESIDE: Mapping[str, bytes | str] = {}
 _NOTHING_TAKEN: Mapping[str, CurveAs] = {}
@@ -96,7 +96,7 @@ def is_gel_table(data: str | bytes) -> bool:
     return {c.casefold() for c in head.cells} >= set(_NEEDED)
 
 
-def _header(lines: list[str]) -> tuple[Record, Mark]:
+def _header(lines: list[str]) -> tuple[Record, Separator]:
     """Find the first line that is no comment, and the separator that makes the most of it."""
     for at, line in enumerate(lines):
         if line.strip(" \t,;") and not line.lstrip(' "').startswith(_COMMENT):
@@ -108,7 +108,7 @@ def _header(lines: list[str]) -> tuple[Record, Mark]:
     raise Refused.one(_WHERE, "the file holds only comments", f"the header {','.join(ALWAYS)}, then rows")
 
 
-def _cells(line: str, mark: Mark) -> list[str]:
+def _cells(line: str, mark: Separator) -> list[str]:
     try:
         return split(line, mark)
     except ValueError:

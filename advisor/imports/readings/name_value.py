@@ -3,7 +3,7 @@
 import re
 from dataclasses import dataclass, field
 
-from ..text.lines import Mark, cells_in
+from ..text.lines import Separator, cells_in
 from ..vocabulary.headings import MEASURED, NUMBERS, Field, understand
 
 _LONGEST_LINE = 5000
@@ -13,7 +13,7 @@ _DIMMED = re.compile(r"[\d.,]{1,9}\s?(?:%|percent)|(?:at )?full", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
-class Pair:
+class NameAndValue:
     """A heading and its value, on one line of the text."""
 
     heading: str
@@ -26,7 +26,7 @@ class Block:
     """The pairs of one reading, on lines `first` to `last`; `title` is a line above them without a value."""
 
     title: str = ""
-    pairs: list[Pair] = field(default_factory=list)
+    pairs: list[NameAndValue] = field(default_factory=list)
     measured: bool = False
     first: int = 0
     last: int = 0
@@ -44,7 +44,7 @@ class Block:
         """Take in the pairs of line `at`."""
         self.first = self.first or at
         self.last = at
-        self.pairs += [Pair(heading, value, at) for heading, value in pairs]
+        self.pairs += [NameAndValue(heading, value, at) for heading, value in pairs]
         known = [understand(heading) for heading, _ in pairs]
         self.measured = self.measured or any(k is not None and k.field in MEASURED for k in known)
 
@@ -80,7 +80,7 @@ def pairs_in(line: str) -> list[tuple[str, str]]:
     """Return the pairs on a line; none if it holds none."""
     if len(line) > _LONGEST_LINE or not line.strip():
         return []
-    for mark in (Mark.TAB, Mark.SEMICOLON, Mark.PIPE, Mark.SPACES, Mark.COMMA):
+    for mark in (Separator.TAB, Separator.SEMICOLON, Separator.PIPE, Separator.SPACES, Separator.COMMA):
         parts = [p for p in cells_in(line, mark) if p]
         pairs = [pair for p in parts if (pair := _signed(p))]
         if len(parts) > 1 and len(pairs) == len(parts):

@@ -4,14 +4,22 @@ import re
 
 from ...model import numbers
 from ..text.cells import Cell
-from ..text.lines import Mark, split
+from ..text.lines import Separator, split
 from ..vocabulary.headings import Field, understand
 
 _LONGEST = 300
 _UNIT_WORD = re.compile(r"(?<=[\d.,])\s+(?=(?:k|°k|kelvin|lx|lux|klx|fc|ftc)\b|%\s*$)", re.IGNORECASE)
 _DIMMED = re.compile(r"(?:(?:at|dim|dimmer|level)\s)?\s*(\d[\d.,]*\s?(?:%|percent)|full)", re.IGNORECASE)
 _MODIFIER_WORDS = 3
-_MARKS = (Mark.TAB, Mark.SEMICOLON, Mark.PIPE, ", ", Mark.SPACES, Mark.COMMA, Mark.SPACE)
+_MARKS = (
+    Separator.TAB,
+    Separator.SEMICOLON,
+    Separator.PIPE,
+    ", ",
+    Separator.SPACES,
+    Separator.COMMA,
+    Separator.SPACE,
+)
 
 
 def one_line(line: str, at: int) -> dict[Field, Cell] | None:
@@ -33,7 +41,7 @@ def one_line(line: str, at: int) -> dict[Field, Cell] | None:
             names, found = cells[:-count], cells[-count:]
             named = " ".join([name.strip(), *names]).strip().rstrip(",;")
             # Single spaces stand within a name; any other mark leaves one cell for it.
-            spaced = mark is Mark.SPACE and not re.search(r"[,;|\t]", named)
+            spaced = mark is Separator.SPACE and not re.search(r"[,;|\t]", named)
             if len(found) == count and (spaced or len(names) <= (0 if name else 1)):
                 read = _fields([named, *found], at)
                 if read:
@@ -44,9 +52,9 @@ def one_line(line: str, at: int) -> dict[Field, Cell] | None:
 def _split(line: str, mark: str) -> list[str]:
     if mark == ", ":
         return [c.strip() for c in line.split(mark)]
-    if mark == Mark.SPACE:
+    if mark == Separator.SPACE:
         line = _UNIT_WORD.sub("", line)  # "5600 K" is one cell
-    return split(line, Mark(mark))
+    return split(line, Separator(mark))
 
 
 def _tags(cells: list[str], at: int) -> tuple[list[str], dict[Field, Cell]]:

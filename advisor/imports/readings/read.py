@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from ...model import Problem, Refused
 from ..text.cells import Cell, decimal_mark
 from ..text.decode import decode, refuse_web_page
-from ..text.lines import Mark, Record, records
+from ..text.lines import Record, Separator, records
 from ..vocabulary.headings import NUMBERS, Field, understand
 from .columns import Columns, resolve
 from .joining import Joining
@@ -108,7 +108,7 @@ def _from_table(lines: list[str], table: Table) -> Paste:
         raise Refused.one(_WHERE, says, "at least one row beneath them")
     numeric = [(f, i) for f, (i, _) in columns.used.items() if f in NUMBERS]
     mark = decimal_mark((f, r.cells[i]) for r in found for f, i in numeric if i < len(r.cells))
-    if table.mark is Mark.COMMA:
+    if table.mark is Separator.COMMA:
         mark = mark or "."
     rows = _Rows()
     for record in found:
@@ -145,7 +145,7 @@ def _cells(record: Record, columns: Columns, headings: list[str]) -> dict[Field,
 def _odd_count(record: Record, table: Table) -> Problem | None:
     """Refuse a row whose cells cannot be told apart: too many, or too few where spaces part them."""
     here, there = len(record.cells), len(table.headings)
-    if table.mark in (Mark.SPACES, Mark.SPACE):
+    if table.mark in (Separator.SPACES, Separator.SPACE):
         allowed = "as many cells as headings, two spaces or a tab between them, - where there is no value"
         fits = here == there
     else:

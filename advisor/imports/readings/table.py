@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass
 
 from ...model import numbers
-from ..text.lines import Mark, Record, cells_in
+from ..text.lines import Record, Separator, cells_in
 from ..vocabulary.headings import MEASURED, Field, is_unit, understand
 
 #: How many lines may stand above the headings (a title, a date).
@@ -18,7 +18,7 @@ class Table:
     """Where the headings stand (an index into the lines) and what separates the cells."""
 
     at: int
-    mark: Mark
+    mark: Separator
     headings: list[str]
 
 
@@ -33,14 +33,14 @@ def find_table(lines: list[str]) -> Table | None:
             break
         if len(line) <= _LONGEST_HEADING_LINE:
             # Earlier marks win a tie: tabs and semicolons stand in no heading, commas and spaces may.
-            tables = [Table(at, mark, cells_in(line, mark)) for mark in Mark]
+            tables = [Table(at, mark, cells_in(line, mark)) for mark in Separator]
             best = max(tables, key=lambda t: _score(t.headings, t.mark))
             if _score(best.headings, best.mark):
                 return best
     return None
 
 
-def _score(cells: list[str], mark: Mark) -> int:
+def _score(cells: list[str], mark: Separator) -> int:
     """Count the headings among the cells; none if it is no line of headings for a measurement."""
     if len(cells) > _MOST_COLUMNS:
         return 0
@@ -48,7 +48,7 @@ def _score(cells: list[str], mark: Mark) -> int:
     known = [h for h in found if h is not None]
     if not any(h.field in MEASURED for h in known):
         return 0
-    if mark is Mark.SPACE and len(known) < len(cells):
+    if mark is Separator.SPACE and len(known) < len(cells):
         return 0  # single spaces stand within headings too: only where every word is one
     if any(h is None and is_number(c) for h, c in zip(found, cells, strict=True)):
         return 0  # a row of data

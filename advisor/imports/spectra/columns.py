@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 from ...model import Problem, Refused
 from ..text.cells import Cell
-from ..text.lines import Mark, cells_in
+from ..text.lines import Separator, cells_in
 from ..vocabulary.headings import NUMERIC, Field, understand
 from .cells import is_number, like_wavelengths, mark_of, plain_number, says_wavelength
-from .figures import FIELDS, Found, add_pairs
+from .figures import FIELDS, UncheckedSpectrum, add_pairs
 from .samples import FEWEST, Sample, refuse_all
 
 #: The most spectra side by side.
@@ -25,7 +25,7 @@ _GENERAL = re.compile(
 
 
 @dataclass(frozen=True)
-class Row:
+class SpectralRow:
     """A row of a table: its line (from 1) and its cells."""
 
     line: int
@@ -33,15 +33,15 @@ class Row:
 
 
 @dataclass(frozen=True)
-class Columns:
+class SpectralColumns:
     """A table of columns: `wavelength` is the position of that column, `width` the number of columns.
 
     `above` are the rows over the data, of any width; `named` tells that one of them names wavelengths.
     """
 
-    mark: Mark
-    rows: list[Row]
-    above: list[Row]
+    mark: Separator
+    rows: list[SpectralRow]
+    above: list[SpectralRow]
     headings: list[str]
     wavelength: int
     width: int
@@ -60,11 +60,11 @@ class Columns:
         )
 
 
-def find_columns(lines: Sequence[str]) -> Columns | None:
+def find_columns(lines: Sequence[str]) -> SpectralColumns | None:
     """Find the rows that begin with a number, and the separator that makes most of them all numbers."""
     filled = [(at, line) for at, line in enumerate(lines, 1) if not _left_out(line)]
     best, found = (0, 0), None
-    for mark in Mark:
+    for mark in Separator:
         table = _table(filled[:_TRIED], mark)
         score = (sum(all(is_number(c) for c in r.cells if c) for r in table.rows), len(table.rows))
         if len(table.rows) > 1 and score > best:
@@ -81,31 +81,31 @@ def _trimmed(cells: list[str]) -> list[str]:
     return cells[:last]
 
 
-def _table(lines: list[tuple[int, str]], mark: Mark) -> Columns:
-    rows = [Row(at, _trimmed(cells_in(line, mark))) for at, line in lines]
+def _table(lines: list[tuple[int, str]], mark: Separator) -> SpectralColumns:
+    rows = [SpectralRow(at, _trimmed(cells_in(line, mark))) for at, line in lines]
     named = next(
         (i for i, r in enumerate(rows) if len(r.cells) > 1 and any(says_wavelength(c) for c in r.cells)), None
     )
     begin = 0 if named is None else named + 1
     at = [i for i in range(begin, len(rows)) if _is_data(rows[i])]
     if not at:
-        return Columns(mark, [], rows, [], 0, 0, False)
+        return SpectralColumns(mark, [], rows, [], 0, 0, False)
     data, above = rows[at[0] : at[-1] + 1], rows[: at[0]]
     widths = [len(r.cells) for r in data]
     width = max(set(widths), key=lambda w: (widths.count(w), w))
     headings = rows[named].cells if named is not None else _headings(above, width, mark)
     repeated = [r for r in data if r.cells != headings]
     wavelength = next((i for i, h in enumerate(headings) if says_wavelength(h)), 0)
-    return Columns(mark, repeated, above, headings, wavelength, width, named is not None)
+    return SpectralColumns(mark, repeated, above, headings, wavelength, width, named is not None)
 
 
-def _is_data(row: Row) -> bool:
+def _is_data(row: SpectralRow) -> bool:
     return len(row.cells) > 1 and is_number(row.cells[0])
 
 
-def _headings(above: list[Row], width: int, mark: Mark) -> list[str]:
+def _headings(above: list[SpectralRow], width: int, mark: Separator) -> list[str]:
     """Return the nearest row above the data that has as many cells and holds neither figures nor units."""
-    for row in reversed(above if mark is not Mark.SPACE else []):  # single spaces stand in titles too
+    for row in reversed(above if mark is not Separator.SPACE else []):  # single spaces stand in titles too
         if not row.cells:
             continue  # its quotation marks do not pair
         cells = [""] * (width - len(row.cells)) + row.cells
@@ -129,7 +129,7 @@ def _value(text: str) -> float | None:
         return None
 
 
-def spectra_in_columns(lines: Sequence[str], table: Columns) -> list[Found]:
+def spectra_in_columns(lines: Sequence[str], table: SpectralColumns) -> list[UncheckedSpectrum]:
     """Return the spectra of a table. Raises Refused for rows and cells that cannot be read."""
     _refuse_mixed_commas(table)
     two = [i for i, h in enumerate(table.headings) if says_wavelength(h)]
@@ -141,11 +141,11 @@ def spectra_in_columns(lines: Sequence[str], table: Columns) -> list[Found]:
     if len(at) > MOST_SPECTRA:
         raise Refused.one("text", f"there are {len(at)} spectra", f"at most {MOST_SPECTRA} in one text")
     mark = mark_of(r.cells[i] for r in table.rows for i in (table.wavelength, *at) if i < len(r.cells))
-    if table.mark is Mark.COMMA:
+    if table.mark is Separator.COMMA:
         mark = mark or "."
-    found = [Found(where=f"line {table.rows[0].line}", notes=list(ignored)) for _ in at]
+    found = [UncheckedSpectrum(where=f"line {table.rows[0].line}", notes=list(ignored)) for _ in at]
     if len(at) > 1:
-        found = [Found(where=f"column {i + 1}", notes=list(ignored)) for i in at]
+        found = [UncheckedSpectrum(where=f"column {i + 1}", notes=list(ignored)) for i in at]
     problems: list[Problem] = []
     for row in table.rows:
         _take(row, table, dict(zip(at, found, strict=True)), mark, problems)
@@ -154,8 +154,8 @@ def spectra_in_columns(lines: Sequence[str], table: Columns) -> list[Found]:
     return found
 
 
-def _odd_rows(table: Columns) -> Iterator[Problem]:
-    spaced = table.mark in (Mark.SPACES, Mark.SPACE)
+def _odd_rows(table: SpectralColumns) -> Iterator[Problem]:
+    spaced = table.mark in (Separator.SPACES, Separator.SPACE)
     commas = "; where commas mark decimals, set the cells apart by semicolons or tabs"
     headed = len(table.headings)
     if 1 < headed < table.width:
@@ -176,9 +176,9 @@ def _odd_rows(table: Columns) -> Iterator[Problem]:
         yield Problem(where=f"line {row.line}", says=says, allowed=allowed)
 
 
-def _refuse_mixed_commas(table: Columns) -> None:
+def _refuse_mixed_commas(table: SpectralColumns) -> None:
     """Refuse commas that part cells and mark decimals at once, told by a cell such as "05", half a number."""
-    if table.mark is not Mark.COMMA:
+    if table.mark is not Separator.COMMA:
         return
     for row in table.rows:
         halves = [c for c in row.cells[1:] if re.fullmatch(r"0\d+", c)]
@@ -187,7 +187,7 @@ def _refuse_mixed_commas(table: Columns) -> None:
             raise Refused.one(f"line {row.line}", says, "semicolons or tabs between cells, or decimal points")
 
 
-def _value_columns(table: Columns) -> tuple[list[int], list[str]]:
+def _value_columns(table: SpectralColumns) -> tuple[list[int], list[str]]:
     """Return the columns that hold numbers, and words for those that do not."""
     at, ignored = [], []
     for i in range(table.width):
@@ -208,7 +208,11 @@ def _value_columns(table: Columns) -> tuple[list[int], list[str]]:
 
 
 def _take(
-    row: Row, table: Columns, found: dict[int, Found], mark: str | None, problems: list[Problem]
+    row: SpectralRow,
+    table: SpectralColumns,
+    found: dict[int, UncheckedSpectrum],
+    mark: str | None,
+    problems: list[Problem],
 ) -> None:
     where = f"line {row.line}, column "
     if table.wavelength >= len(row.cells):
@@ -231,7 +235,9 @@ def _take(
             spectrum.samples.append(Sample(wavelength, value, cell.where))
 
 
-def _name(lines: Sequence[str], table: Columns, found: dict[int, Found], mark: str | None) -> None:
+def _name(
+    lines: Sequence[str], table: SpectralColumns, found: dict[int, UncheckedSpectrum], mark: str | None
+) -> None:
     """Give the spectra their names, and the figures that stand above them or beside the table."""
     rows = set()
     for row in table.above:

@@ -17,7 +17,7 @@ _KEYS = {Field.LUX: "lux"}
 
 
 @dataclass
-class Found:
+class UncheckedSpectrum:
     """One spectrum of a text, before it is checked: its samples, what stands beside it, and where it is."""
 
     where: str
@@ -42,7 +42,7 @@ class Found:
             self.ssi.setdefault(heading.reference, value)
 
 
-def add_pairs(lines: Iterable[tuple[int, str]], found: list[Found]) -> str:
+def add_pairs(lines: Iterable[tuple[int, str]], found: list[UncheckedSpectrum]) -> str:
     """Take ``name: value`` lines (numbered from 1) around a table; return the first line that is no pair.
 
     Of several spectra it is not said which one the figures belong to: they are left out, with a note.

@@ -9,8 +9,8 @@ from ...model.base import Model, Name
 from ..readings.read import read_readings
 from ..text.decode import LIMIT, characters, refuse_web_page
 from ..vocabulary.headings import NUMERIC, understand
-from .columns import Columns, find_columns, spectra_in_columns
-from .figures import Found
+from .columns import SpectralColumns, find_columns, spectra_in_columns
+from .figures import UncheckedSpectrum
 from .rows import Wavelengths, find_wavelengths, spectra_in_rows
 from .samples import MOST, to_spectrum
 from .tm27 import read_tm27
@@ -71,16 +71,16 @@ def sniff(data: str | bytes) -> Literal["spectra", "readings"]:
     return "spectra" if spectral else "readings"
 
 
-def _from_xml(text: str) -> list[Found]:
+def _from_xml(text: str) -> list[UncheckedSpectrum]:
     refuse_web_page(text, where=_WHERE)
     document = read_tm27(text)
     return [
-        Found(where=d.where, name=document.name, samples=d.samples, notes=d.notes)
+        UncheckedSpectrum(where=d.where, name=document.name, samples=d.samples, notes=d.notes)
         for d in document.distributions
     ]
 
 
-def _from_text(text: str) -> list[Found]:
+def _from_text(text: str) -> list[UncheckedSpectrum]:
     lines = text.split("\n")
     filled = sum(not line.isspace() for line in lines if line)
     if filled > MOST:
@@ -96,14 +96,14 @@ def _from_text(text: str) -> list[Found]:
     raise Refused.one(_WHERE, "there is no spectrum in the text", _ALLOWED)
 
 
-def _in_rows(rows: Wavelengths, columns: Columns | None) -> bool:
+def _in_rows(rows: Wavelengths, columns: SpectralColumns | None) -> bool:
     """Whether a line of wavelengths is one, and not the first row of a table of columns."""
     return (
         rows.labelled or columns is None or not columns.spectral or len(columns.rows) < len(rows.wavelengths)
     )
 
 
-def _has_readings(columns: Columns | None, text: str) -> bool:
+def _has_readings(columns: SpectralColumns | None, text: str) -> bool:
     if columns is not None:
         return any(h is not None and h.field in NUMERIC for h in map(understand, columns.headings))
     try:
@@ -112,7 +112,7 @@ def _has_readings(columns: Columns | None, text: str) -> bool:
         return False
 
 
-def _named(found: Found, number: int, count: int, names: set[str]) -> NamedSpectrum:
+def _named(found: UncheckedSpectrum, number: int, count: int, names: set[str]) -> NamedSpectrum:
     spectrum, notes = to_spectrum(found.samples, where=found.where)
     plain = "".join(c for c in found.name if c.isprintable()).strip()[:74].strip()
     first = name = plain or ("Spectrum" if count == 1 else f"Spectrum {number}")

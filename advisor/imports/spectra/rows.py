@@ -5,11 +5,11 @@ from dataclasses import dataclass
 
 from ...model import Problem, Refused
 from ..text.cells import Cell
-from ..text.lines import Mark, cells_in
+from ..text.lines import Separator, cells_in
 from ..vocabulary.headings import TAGS, Field, understand
 from .cells import is_number, like_wavelengths, mark_of, plain_number, wavelength_in
 from .columns import MOST_SPECTRA
-from .figures import FIELDS, Found, add_pairs
+from .figures import FIELDS, UncheckedSpectrum, add_pairs
 from .samples import Sample, refuse_all
 
 #: How many lines may stand above the wavelengths.
@@ -23,7 +23,7 @@ class Wavelengths:
     """The line of wavelengths: an index into the lines, its cells, and the wavelength at each position."""
 
     at: int
-    mark: Mark
+    mark: Separator
     cells: list[str]
     wavelengths: dict[int, float]
     labelled: bool
@@ -38,13 +38,13 @@ def find_wavelengths(lines: Sequence[str]) -> Wavelengths | None:
         seen += 1
         if seen > _WITHIN:
             break
-        found = [w for mark in Mark if (w := _wavelengths(at, line, mark)) is not None]
+        found = [w for mark in Separator if (w := _wavelengths(at, line, mark)) is not None]
         if found:
             return max(found, key=lambda w: len(w.wavelengths))
     return None
 
 
-def _wavelengths(at: int, line: str, mark: Mark) -> Wavelengths | None:
+def _wavelengths(at: int, line: str, mark: Separator) -> Wavelengths | None:
     cells = cells_in(line, mark)
     if len(cells) < _FEWEST_LABELLED:
         return None
@@ -58,7 +58,7 @@ def _wavelengths(at: int, line: str, mark: Mark) -> Wavelengths | None:
     return None
 
 
-def spectra_in_rows(lines: Sequence[str], head: Wavelengths) -> list[Found]:
+def spectra_in_rows(lines: Sequence[str], head: Wavelengths) -> list[UncheckedSpectrum]:
     """Return the spectra beneath a line of wavelengths. Raises Refused for rows and cells not understood."""
     below = [
         (at, cells)
@@ -75,7 +75,7 @@ def spectra_in_rows(lines: Sequence[str], head: Wavelengths) -> list[Found]:
     if len(rows) > MOST_SPECTRA:
         raise Refused.one("text", f"there are {len(rows)} spectra", f"at most {MOST_SPECTRA} in one text")
     mark = mark_of(c for _, cells in rows for c in _values(cells, head))
-    if head.mark is Mark.COMMA:
+    if head.mark is Separator.COMMA:
         mark = mark or "."
     problems: list[Problem] = []
     found = [_spectrum(at, cells, head, mark, problems) for at, cells in rows]
@@ -100,9 +100,9 @@ def _values(cells: list[str], head: Wavelengths) -> list[str]:
 
 def _spectrum(
     line: int, cells: list[str], head: Wavelengths, mark: str | None, problems: list[Problem]
-) -> Found:
-    found = Found(where=f"line {line}")
-    short = head.mark in (Mark.SPACES, Mark.SPACE) and len(cells) < len(head.cells)
+) -> UncheckedSpectrum:
+    found = UncheckedSpectrum(where=f"line {line}")
+    short = head.mark in (Separator.SPACES, Separator.SPACE) and len(cells) < len(head.cells)
     if short or any(cells[len(head.cells) :]):
         says = f"the row has {len(cells)} cells and the line of wavelengths {len(head.cells)}"
         allowed = "as many cells; where commas mark decimals, set the cells apart by semicolons or tabs"
@@ -121,7 +121,7 @@ def _spectrum(
     return found
 
 
-def _beside(found: Found, heading: str, cell: Cell, mark: str | None) -> None:
+def _beside(found: UncheckedSpectrum, heading: str, cell: Cell, mark: str | None) -> None:
     """Take the spectrum's name or a figure from a cell outside the wavelengths."""
     known = understand(heading)
     if known is not None and known.field in FIELDS:

@@ -9,7 +9,7 @@ from enum import StrEnum
 _LONGEST_RECORD = 4096
 
 
-class Mark(StrEnum):
+class Separator(StrEnum):
     """What stands between two cells."""
 
     TAB = "\t"
@@ -37,7 +37,9 @@ class _BadQuotes(ValueError):
     """Quotation marks that do not pair on this line."""
 
 
-def records(lines: list[str], mark: Mark, *, start: int = 0, comment: str | None = None) -> Iterator[Record]:
+def records(
+    lines: list[str], mark: Separator, *, start: int = 0, comment: str | None = None
+) -> Iterator[Record]:
     """Read the rows from `lines[start:]`, one after the other.
 
     Leaves out blank rows, the rules of drawn tables and, with `comment`, the lines that begin with
@@ -51,7 +53,7 @@ def records(lines: list[str], mark: Mark, *, start: int = 0, comment: str | None
             yield record
 
 
-def _record(lines: list[str], at: int, mark: Mark, comment: str | None) -> Record:
+def _record(lines: list[str], at: int, mark: Separator, comment: str | None) -> Record:
     text = lines[at]
     if re.fullmatch(r"[\s|+:=-]*", text) or (comment and text.lstrip().startswith(comment)):
         return Record(at + 1, text, [])
@@ -73,7 +75,7 @@ def _record(lines: list[str], at: int, mark: Mark, comment: str | None) -> Recor
     return Record(at + 1, text, [c.strip().strip('"') for c in text.split(mark)], broken=True)
 
 
-def cells_in(line: str, mark: Mark) -> list[str]:
+def cells_in(line: str, mark: Separator) -> list[str]:
     """Split a line into its cells; none if its quotation marks do not pair."""
     try:
         return split(line, mark)
@@ -81,13 +83,13 @@ def cells_in(line: str, mark: Mark) -> list[str]:
         return []
 
 
-def split(text: str, mark: Mark) -> list[str]:
+def split(text: str, mark: Separator) -> list[str]:
     """Split one row into trimmed cells. Raises ValueError if its quotation marks do not pair."""
-    if mark is Mark.SPACES:
+    if mark is Separator.SPACES:
         return [c.strip() for c in re.split(r"\t|\s{2,}", text.strip())]
-    if mark is Mark.SPACE:
+    if mark is Separator.SPACE:
         return text.split()
-    if mark is Mark.PIPE:
+    if mark is Separator.PIPE:
         text = text.strip()
         text = text.removeprefix("|").removesuffix("|")
     if '"' not in text:

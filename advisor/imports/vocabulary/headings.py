@@ -9,7 +9,7 @@ from enum import StrEnum
 
 from ...model.units import FOOT_CANDLE
 from .figures import Figure, understand_figure
-from .tags import Tag, understand_tag
+from .tags import NotedField, understand_tag
 
 
 class Field(StrEnum):
@@ -37,16 +37,16 @@ class Field(StrEnum):
     RF = Figure.RF.value
     RG = Figure.RG.value
     SSI = Figure.SSI.value
-    LEVEL = Tag.LEVEL.value
-    MODIFIER = Tag.MODIFIER.value
-    DIAL_CCT = Tag.DIAL_CCT.value
-    DIAL_GREEN = Tag.DIAL_GREEN.value
+    LEVEL = NotedField.LEVEL.value
+    MODIFIER = NotedField.MODIFIER.value
+    DIAL_CCT = NotedField.DIAL_CCT.value
+    DIAL_GREEN = NotedField.DIAL_GREEN.value
 
 
 #: Colour rendering figures, which stand beside a colour and tell none by themselves.
 FIGURES = frozenset(Field(figure.value) for figure in Figure)
 #: How the source stood when it was read.
-TAGS = frozenset(Field(tag.value) for tag in Tag)
+TAGS = frozenset(Field(tag.value) for tag in NotedField)
 #: Fields that carry a measurement; a heading line has at least one of them.
 MEASURED = frozenset(Field) - {Field.NAME, Field.KIND, Field.NOTE} - FIGURES - TAGS
 #: Fields that a meter gives as numbers.

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 
-class Tag(StrEnum):
+class NotedField(StrEnum):
     """What is noted beside a reading, as a person reads it."""
 
     LEVEL = "dim level"
@@ -51,7 +51,7 @@ _PERCENT = frozenset({"%", "percent", "pct"})
 class TagHeading:
     """A heading of a tag; `rank` is its place among the words for the same one, the likeliest first."""
 
-    tag: Tag
+    tag: NotedField
     rank: int = 0
 
 
@@ -61,13 +61,13 @@ def understand_tag(heading: str) -> TagHeading | None:
     squeezed = "".join(w for w in words if w not in _PERCENT)
     levels = (*_LEVEL, *_IN_PERCENT) if _PERCENT & set(words) else _LEVEL
     if squeezed in levels:
-        return TagHeading(Tag.LEVEL, levels.index(squeezed))
+        return TagHeading(NotedField.LEVEL, levels.index(squeezed))
     if _PERCENT & set(words):
         return None
     if squeezed in _MODIFIER:
-        return TagHeading(Tag.MODIFIER, _MODIFIER.index(squeezed))
+        return TagHeading(NotedField.MODIFIER, _MODIFIER.index(squeezed))
     for said, meant in _SAME.items():
         squeezed = squeezed.replace(said, meant)
     if _DIAL_CCT.fullmatch(squeezed):
-        return TagHeading(Tag.DIAL_CCT)
-    return TagHeading(Tag.DIAL_GREEN) if _DIAL_GREEN.fullmatch(squeezed) else None
+        return TagHeading(NotedField.DIAL_CCT)
+    return TagHeading(NotedField.DIAL_GREEN) if _DIAL_GREEN.fullmatch(squeezed) else None

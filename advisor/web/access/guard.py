@@ -38,7 +38,7 @@ _LARGER = {"record.import_set": 20_000_000, "gels.import_table": 20_000_000}
 """The largest request to views that take files of ours: the longest in a form of several parts. [byte]"""
 
 
-class Told(Forbidden):
+class NotAllowed(Forbidden):
     """A refusal that tells a person who joined why, and what to do; what was typed is shown again."""
 
     def __init__(self, says: str, do: str) -> None:
@@ -121,7 +121,7 @@ def _check_token() -> None:
         return  # keeps nothing
     given = request.headers.get("X-Token") or request.form.get("token", "")
     if not token_fits(given):
-        raise Told(
+        raise NotAllowed(
             "This page was opened before this phone joined anew, so nothing was changed",
             "open the page again, and send it from there; what you typed is below",
         )
@@ -134,11 +134,11 @@ def _to_join() -> ResponseReturnValue:
     return redirect(url_for("join.show_join", next=ours(request.full_path.rstrip("?")) or None), 303)
 
 
-def _not_theirs(need: Right) -> Told:
+def _not_theirs(need: Right) -> NotAllowed:
     phones = people().phones.all()
     able = [p.name for p in phones if p.revoked_at is None and KEPT[p.role] >= need]
     who = ", ".join(["whoever is at the laptop", *able[:10]])
-    return Told(
+    return NotAllowed(
         f"{person().name} {WORDS[person().role]}, and this takes somebody who {WORDS[need]}",
         f"ask one of these: {who}. Roles are given on the page Phones, at the laptop or by who can give them",
     )

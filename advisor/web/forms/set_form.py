@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
-from ...advice.readings.chromaticity import Whiteness
+from ...advice.readings.chromaticity import WhitePoint
 from ...advice.readings.target import white_of
 from ...advice.wording.ladder import Ladder
 from ...advice.wording.tolerance import steps_of
@@ -85,7 +85,7 @@ def light_set_from(
     return make(LightSet, data)
 
 
-def usual_white(target: Target, sources: Sequence[Source]) -> Whiteness:
+def usual_white(target: Target, sources: Sequence[Source]) -> WhitePoint:
     """Return a target's white, or where it cannot be made out yet a usual one: 5 600 K daylight."""
     try:
         return white_of(target, list(sources))
@@ -93,7 +93,7 @@ def usual_white(target: Target, sources: Sequence[Source]) -> Whiteness:
         return white_of(_USUAL, [])
 
 
-def _typed_white(form: Form, sources: Sequence[Source]) -> Whiteness:
+def _typed_white(form: Form, sources: Sequence[Source]) -> WhitePoint:
     try:
         return usual_white(target_from(form), sources)
     except Refused:

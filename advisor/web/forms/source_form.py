@@ -6,7 +6,7 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel
 
-from ...advice.readings.chromaticity import Whiteness, measure
+from ...advice.readings.chromaticity import WhitePoint, measure
 from ...advice.wording.ladder import Ladder
 from ...advice.wording.tolerance import steps_of
 from ...model import UNREAD, Kind, NoGel, Problem, Reach, Reading, Refused, Source, Stage, Work, numbers
@@ -37,7 +37,7 @@ _Made = TypeVar("_Made", bound=BaseModel)
 
 
 def source_from(
-    form: Form, before: Source | None = None, around: tuple[Whiteness, Ladder] | None = None
+    form: Form, before: Source | None = None, around: tuple[WhitePoint, Ladder] | None = None
 ) -> Source:
     """Read a source from its form; raises Refused, also for a colour that no light can have.
 

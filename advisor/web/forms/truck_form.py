@@ -25,7 +25,7 @@ _LEAST = {"mired": 5.0, "cc": 1.0}
 
 
 @dataclass(frozen=True)
-class Asked:
+class AskedRow:
     """A row as the form asks for it: its number in the table, and which figures a swatch book has of it."""
 
     number: int
@@ -53,11 +53,11 @@ class Asked:
         return bool(abs(getattr(self.gel, figure)) < _LEAST[figure])
 
 
-def families_of(table: GelTable) -> dict[str, list[Asked]]:
+def families_of(table: GelTable) -> dict[str, list[AskedRow]]:
     """Return the rows by family, in the table's order."""
-    families: dict[str, list[Asked]] = {}
+    families: dict[str, list[AskedRow]] = {}
     for number, gel in enumerate(table.rows):
-        families.setdefault(gel.family, []).append(Asked(number, gel))
+        families.setdefault(gel.family, []).append(AskedRow(number, gel))
     return families
 
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import hypot
 
-from ...advice.plan.head import Head
+from ...advice.plan.head import PlannedSource
 from ...advice.readings.steps import scale_at
 from ...model import Gel, Known
 from ...model.series import series_unsaid
@@ -21,7 +21,7 @@ class Guess:
     series: bool
 
 
-def guess_in(head: Head, table: Sequence[Gel]) -> Guess | None:
+def guess_in(head: PlannedSource, table: Sequence[Gel]) -> Guess | None:
     """Return the generic gel of a head's answer that leaves the most in doubt, by what it is worth there.
 
     None where there is none, where gel cannot bring the head in, and where the answer was read behind

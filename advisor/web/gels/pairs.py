@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from pydantic import TypeAdapter, ValidationError
 
-from ...advice.readings.behind_gels import Stand
-from ...advice.readings.chromaticity import Whiteness, measure
-from ...advice.teaching.teach import Pair
+from ...advice.readings.behind_gels import Conditions
+from ...advice.readings.chromaticity import WhitePoint, measure
+from ...advice.teaching.teach import ReadingPair
 from ...model import Kind, Reading, Refused, Source
 from ...model.base import Model, name_key
 from ...store import Conflict, StoredSet
@@ -37,11 +37,11 @@ class KnownPair:
     """A pair that can be ticked by its `key`, and where it was read; empty where it was typed."""
 
     key: str
-    pair: Pair
+    pair: ReadingPair
     where: str
 
     @property
-    def whites(self) -> tuple[Whiteness, Whiteness]:
+    def whites(self) -> tuple[WhitePoint, WhitePoint]:
         """What was read bare and behind the sheet."""
         return measure(self.pair.head.reading), measure(self.pair.gelled)
 
@@ -61,7 +61,7 @@ def known_pairs(name: str) -> list[KnownPair]:
     return list(found.values())
 
 
-def keep_typed(name: str, pair: Pair) -> None:
+def keep_typed(name: str, pair: ReadingPair) -> None:
     """Keep a pair that was typed, so that the gel can be taught again with all that was read of it."""
     while True:
         was = state().choices.load(_KEPT + name)
@@ -73,7 +73,7 @@ def keep_typed(name: str, pair: Pair) -> None:
             continue
 
 
-def key_of(pair: Pair) -> str:
+def key_of(pair: ReadingPair) -> str:
     """Return what tells a pair from others: its lamp's kind and what was read."""
     head, gelled = pair.head.reading, pair.gelled
     said = [pair.head.kind, *(_figures(reading) for reading in (head, gelled))]
@@ -101,21 +101,23 @@ def _of_source(name: str, source: Source, stored: StoredSet) -> Iterator[KnownPa
     for gelled in reversed(source.readings):
         if [name_key(gel) for gel in gelled.gels] != [name_key(name)] or not _is_white(gelled):
             continue
-        stand = Stand(gelled.level, gelled.modifier)
+        stand = Conditions(gelled.level, gelled.modifier)
         alike = (
             bare
             for bare in reversed(source.bare_readings)
-            if bare.dial == gelled.dial and stand.agrees(Stand(bare.level, bare.modifier)) and _is_white(bare)
+            if bare.dial == gelled.dial
+            and stand.agrees(Conditions(bare.level, bare.modifier))
+            and _is_white(bare)
         )
         if (bare := next(alike, None)) is not None:
             head = Source(name=source.name, kind=source.kind, reading=bare)
-            pair = Pair(head, gelled, stored.limits.accuracy)
+            pair = ReadingPair(head, gelled, stored.limits.accuracy)
             yield KnownPair(key_of(pair), pair, f"{source.name}, {stored.name}")
 
 
 def _typed(name: str) -> Iterator[KnownPair]:
     for kept in _read(state().choices.load(_KEPT + name)):
-        pair = Pair(kept.head, kept.gelled)
+        pair = ReadingPair(kept.head, kept.gelled)
         yield KnownPair(key_of(pair), pair, "")
 
 

@@ -6,7 +6,7 @@ from functools import reduce
 from ...advice.after_hanging.check import like_hung
 from ...advice.plan.plan import Plan
 from ...advice.readings.behind_gels import stand_in_use, with_earlier, with_found
-from ...advice.readings.chromaticity import Whiteness
+from ...advice.readings.chromaticity import WhitePoint
 from ...model import Reading, Setting, Source, Stage, Work
 from ...store import StoredSource
 from ..forms.taken import age, before_now
@@ -58,7 +58,7 @@ def at_other_dials(reading: Reading, source: Source) -> bool:
     return dial is not None and reading.dial not in (None, dial)
 
 
-def reads_like_behind(plan: Plan, i: int, whites: Sequence[Whiteness]) -> bool:
+def reads_like_behind(plan: Plan, i: int, whites: Sequence[WhitePoint]) -> bool:
     """Whether what was read of a head lies nearer to what hangs, as predicted, than to the bare head.
 
     Where nobody knows, it is taken for that: whoever meters a head with gel on meters the gel too.

@@ -11,7 +11,7 @@ from ..state import gels_in_force
 
 
 @dataclass(frozen=True)
-class Asked:
+class PlanInputs:
     """What a plan follows from. Two are the same where their `text` is, the values written as JSON."""
 
     text: tuple[str, ...]
@@ -26,15 +26,15 @@ def plan_for(now: StoredSet) -> Plan:
     return planned(asked_of(now))
 
 
-def asked_of(now: StoredSet) -> Asked:
+def asked_of(now: StoredSet) -> PlanInputs:
     """Return what the plan of a stored set follows from, with the gel table in force."""
     sources, gels = [s.source for s in now.sources], gels_in_force()
     parts = [*sources, now.target, now.limits, *gels]
-    return Asked(tuple(p.model_dump_json() for p in parts), sources, now.target, now.limits, gels)
+    return PlanInputs(tuple(p.model_dump_json() for p in parts), sources, now.target, now.limits, gels)
 
 
 @lru_cache(maxsize=16)
-def planned(asked: Asked) -> Plan:
+def planned(asked: PlanInputs) -> Plan:
     """Plan for what was asked."""
     # Kept, since a crew opens one set's pages many times between two changes of it.
     return make_plan(asked.sources, asked.target, asked.limits, asked.gels)

@@ -4,7 +4,7 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from ...advice.plan.head import Head
+from ...advice.plan.head import PlannedSource
 from ...advice.plan.plan import Plan
 from ...store import StoredSet, StoredSource
 from ...store.records import Change
@@ -52,13 +52,17 @@ def reasons(now: StoredSet, plan: Plan) -> dict[int, Since]:
     return {stored.id: _reason(now, stored, head, changes, tables) for stored, head in stale}
 
 
-def is_stale(head: Head) -> bool:
+def is_stale(head: PlannedSource) -> bool:
     """Whether what was decided for a head is not what is wanted now."""
     return head.outdated or head.change is not None or bool(head.check and head.check.moved)
 
 
 def _reason(
-    now: StoredSet, stored: StoredSource, head: Head, changes: Sequence[Change], tables: Sequence[str]
+    now: StoredSet,
+    stored: StoredSource,
+    head: PlannedSource,
+    changes: Sequence[Change],
+    tables: Sequence[str],
 ) -> Since:
     if head.over:
         return Since(f"Over its limit: {head.over}")

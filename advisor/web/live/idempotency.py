@@ -25,7 +25,7 @@ from ...model import Refused
 from ...model.problems import short
 from ...store import StoreFault
 from ...store.answers import answer_of, set_answer
-from ...store.once import Done, once
+from ...store.once import AlreadyDone, once
 from ..access.guard import ours
 from ..state import state
 
@@ -111,12 +111,12 @@ def begin() -> ResponseReturnValue | None:
     g.once = ExitStack()
     g.once.enter_context(once(key, state().sets.who))
     if (answer := answer_of(state().sets.db, key)) is not None:
-        return repeated(Done(answer))
+        return repeated(AlreadyDone(answer))
     g.once_key = key
     return None
 
 
-def repeated(done: Done) -> ResponseReturnValue:
+def repeated(done: AlreadyDone) -> ResponseReturnValue:
     """Answer a write that was done before with the way to where it led."""
     g.pop("once_key", None)
     return redirect(done.answer or _back(), 303)

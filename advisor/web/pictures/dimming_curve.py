@@ -4,8 +4,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from math import log
 
-from ...advice.readings.chromaticity import Whiteness
-from ...advice.readings.dim_levels import Line, line_of
+from ...advice.readings.chromaticity import WhitePoint
+from ...advice.readings.dim_levels import DimCurve, line_of
 from ...advice.readings.steps import Point
 from ...model import Refused, Source
 from ...model.phrases import percent
@@ -18,7 +18,7 @@ _PIECES = 24
 """Pieces that the line from the lowest to the highest level is drawn in."""
 _MARK_ROOM = 36.0
 """Between the marks of two levels. [px]"""
-_FIGURES: tuple[tuple[str, Callable[[Whiteness], float], Callable[[float | None], str]], ...] = (
+_FIGURES: tuple[tuple[str, Callable[[WhitePoint], float], Callable[[float | None], str]], ...] = (
     ("CCT", lambda white: white.cct, kelvin),
     ("Duv", lambda white: white.duv, duv),
 )
@@ -78,9 +78,9 @@ def drift_plot(source: Source) -> Drift | None:
 
 def _strip(
     figure: int,
-    line: Mapping[float, Whiteness],
-    read: Mapping[float, Whiteness],
-    here: Mapping[float, Whiteness],
+    line: Mapping[float, WhitePoint],
+    read: Mapping[float, WhitePoint],
+    here: Mapping[float, WhitePoint],
     across: Callable[[float], float],
 ) -> Strip:
     name, pick, say = _FIGURES[figure]
@@ -88,7 +88,7 @@ def _strip(
     low, high = min(values), max(values)
     span = (high - low) or 1.0
 
-    def place(level: float, white: Whiteness) -> Point:
+    def place(level: float, white: WhitePoint) -> Point:
         return across(level), round(HEIGHT - _EDGE - (HEIGHT - 2 * _EDGE) * (pick(white) - low) / span, 1)
 
     return Strip(
@@ -101,7 +101,7 @@ def _strip(
     )
 
 
-def _at(line: Line, level: float) -> Whiteness | None:
+def _at(line: DimCurve, level: float) -> WhitePoint | None:
     try:
         return line.white_at(level)
     except Refused:

@@ -25,7 +25,7 @@ _APART = 20.0
 
 
 @dataclass(frozen=True)
-class Mark:
+class WhiteMark:
     """A white on the map: its number (or P for the present one), where that stands, and the white's place."""
 
     label: str
@@ -39,7 +39,7 @@ class Map:
 
     areas: tuple[tuple[str, str], ...]
     kelvins: tuple[tuple[int, float], ...]
-    marks: tuple[Mark, ...]
+    marks: tuple[WhiteMark, ...]
     width: int = WIDTH
     height: int = HEIGHT
 
@@ -94,7 +94,7 @@ def _areas(levels: Indices, edges: Indices) -> tuple[tuple[str, str], ...]:
     return tuple(zip(_GREYS, paths, strict=True))
 
 
-def _marks(shown: Sequence[tuple[str, Option]]) -> tuple[Mark, ...]:
+def _marks(shown: Sequence[tuple[str, Option]]) -> tuple[WhiteMark, ...]:
     """Place whites by their CCT and what the camera takes out besides the locus; those off the map not."""
     points = []
     for label, option in shown:
@@ -103,6 +103,6 @@ def _marks(shown: Sequence[tuple[str, Option]]) -> tuple[Mark, ...]:
             points.append((label, (round(x, 1), round(y, 1))))
     places = apart([(x, y) for _, (x, y) in points], gap=_APART, low=10.0, high=WIDTH - 10.0)
     return tuple(
-        Mark(label, (round(at[0], 1), round(at[1], 1)), point)
+        WhiteMark(label, (round(at[0], 1), round(at[1], 1)), point)
         for (label, point), at in zip(points, places, strict=True)
     )

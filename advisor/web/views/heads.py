@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ...advice.plan.head import Head
+from ...advice.plan.head import PlannedSource
 from ...advice.wording.ladder import Ladder
-from ...model import Aim, Seen
+from ...model import Seen, WantedOffset
 from ...model.phrases import grouped, listed
 from ..heads.since import Since
 from ..wording.aims import wanted
@@ -23,7 +23,7 @@ class Light:
     as_read: bool = False
 
 
-def light_after(head: Head) -> Light | None:
+def light_after(head: PlannedSource) -> Light | None:
     """Return what a meter reads behind a head's stack, as read where that was; None without advice."""
     if head.check:
         white = head.check.white
@@ -42,7 +42,7 @@ class Quality:
     stops: float
 
 
-def quality_of(head: Head) -> Quality | None:
+def quality_of(head: PlannedSource) -> Quality | None:
     """Return how good a head's stack is, as read where that was; None without advice."""
     if head.best is None:
         return None
@@ -52,7 +52,7 @@ def quality_of(head: Head) -> Quality | None:
     return Quality(head.best.miss.seen, outlook(head.best) + day_before, head.lost)
 
 
-def match_said(head: Head) -> str:
+def match_said(head: PlannedSource) -> str:
     """Say how well a head matches, to begin a sentence, as read where that was; empty without advice."""
     if head.best is None:
         return ""
@@ -60,7 +60,7 @@ def match_said(head: Head) -> str:
     return capitalize_first(said) + (", as read the day before" if head.before else "")
 
 
-def aim_said(aim: Aim, ladder: Ladder, than: str = "") -> str:
+def aim_said(aim: WantedOffset, ladder: Ladder, than: str = "") -> str:
     """Say what is wanted of a source beside the target, to begin a sentence; empty where nothing is.
 
     `than` goes behind a shift: “Wanted half a CTO warmer” than the target.
@@ -75,6 +75,6 @@ def gels_said(gels: Sequence[str]) -> str:
     return listed(grouped(gel(name) for name in gels))
 
 
-def worth_saying(head: Head, why: Since | None) -> Since | None:
+def worth_saying(head: PlannedSource, why: Since | None) -> Since | None:
     """Return why what was decided is not what is advised, where more is known than that it is so."""
     return why if why and (why.at or head.over) else None

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ...advice.pictures.light_path import LightPath
-from ...advice.plan.head import Head
+from ...advice.plan.head import PlannedSource
 from ...advice.plan.plan import Plan
 from ...advice.wording.ladder import Ladder
 from ...model import Problem
@@ -28,7 +28,7 @@ class Bare:
 
 
 @dataclass(frozen=True)
-class Entry:
+class HeadEntry:
     """A source in the list: `what` to do about it, empty without advice.
 
     `if_right` is the change to make where an odd reading turns out to be right. Where the decision is out of
@@ -63,7 +63,7 @@ class PlaneRow:
 
 
 @dataclass(frozen=True)
-class OffLabel:
+class GelOffLabel:
     """A gel, or a family of them, that does not do what its label says."""
 
     name: str
@@ -75,9 +75,9 @@ class SetPage:
     """A set's sources, how far it has come, its plane in words, and the gels that are off their labels."""
 
     progress: str
-    entries: tuple[Entry, ...]
+    entries: tuple[HeadEntry, ...]
     plane_rows: tuple[PlaneRow, ...]
-    off_labels: tuple[OffLabel, ...]
+    off_labels: tuple[GelOffLabel, ...]
 
 
 def view_of(
@@ -95,14 +95,14 @@ def view_of(
             for (stored, head), path in zip(heads, paths, strict=True)
         ),
         plane_rows=tuple(_plane_row(stored, head) for stored, head in heads),
-        off_labels=tuple(OffLabel(one.name, off_label(one)) for one in plan.off_labels),
+        off_labels=tuple(GelOffLabel(one.name, off_label(one)) for one in plan.off_labels),
     )
 
 
 def _entry(
-    stored: StoredSource, head: Head, path: LightPath | None, why: Since | None, ladder: Ladder
-) -> Entry:
-    return Entry(
+    stored: StoredSource, head: PlannedSource, path: LightPath | None, why: Since | None, ladder: Ladder
+) -> HeadEntry:
+    return HeadEntry(
         id=stored.id,
         number=stored.number,
         name=stored.source.name,
@@ -120,7 +120,7 @@ def _entry(
     )
 
 
-def _if_right(head: Head) -> str:
+def _if_right(head: PlannedSource) -> str:
     work = head.source.work
     odd = head.check is not None and check_first(head.check) != ""
     if not odd or work is None or not (head.swap and head.swap.some):
@@ -129,13 +129,13 @@ def _if_right(head: Head) -> str:
     return f"{hung_now(work)}. If that is right: {change[0].lower()}{change[1:]}."
 
 
-def _meanwhile(head: Head) -> str:
+def _meanwhile(head: PlannedSource) -> str:
     work = head.source.work
     changes = head.hangs and head.swap is not None and head.swap.some
     return f"{hung_now(work)}." if work and changes else ""
 
 
-def _bare(stored: StoredSource, head: Head, ladder: Ladder) -> Bare | None:
+def _bare(stored: StoredSource, head: PlannedSource, ladder: Ladder) -> Bare | None:
     if head.white is None:
         return None
     return Bare(
@@ -147,12 +147,12 @@ def _bare(stored: StoredSource, head: Head, ladder: Ladder) -> Bare | None:
     )
 
 
-def _plane_row(stored: StoredSource, head: Head) -> PlaneRow:
+def _plane_row(stored: StoredSource, head: PlannedSource) -> PlaneRow:
     stands = capitalize_first(head.advice.needed.words) if head.advice else "Not known"
     return PlaneRow(stored.number, stored.source.name, stands, _stack_said(head))
 
 
-def _stack_said(head: Head) -> str:
+def _stack_said(head: PlannedSource) -> str:
     if head.best is None:
         return "None"
     gels = ", ".join(grouped(gel(name) for name in head.best.gels)) or "Bare"

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from ...advice.plan.head import Head
+from ...advice.plan.head import PlannedSource
 from ...advice.plan.plan import Plan
 from ...advice.wording.ladder import Ladder
 from ...model import Work
@@ -43,7 +43,7 @@ class Done:
 
 
 @dataclass(frozen=True)
-class Row:
+class SheetRow:
     """A head on the sheet; where there is nothing to `hang`, `problems` say why.
 
     `unread` says why no time of a reading is printed. `done` is None where nothing was decided or found.
@@ -71,7 +71,7 @@ class Row:
 class Sheet:
     """The sheet of a set; `hung` says how many of its heads are hung or set."""
 
-    rows: tuple[Row, ...]
+    rows: tuple[SheetRow, ...]
     hung: str
 
 
@@ -91,9 +91,9 @@ def _hung(sources: Sequence[StoredSource]) -> str:
     return f"{up} of {counted(len(sources), 'head')} {'is' if up == 1 else 'are'} hung or set"
 
 
-def _row(stored: StoredSource, head: Head, ladder: Ladder, why: Since | None) -> Row:
+def _row(stored: StoredSource, head: PlannedSource, ladder: Ladder, why: Since | None) -> SheetRow:
     white, advised = head.white, head.best is not None or stored.hangs
-    return Row(
+    return SheetRow(
         number=stored.number,
         name=stored.source.name,
         kind=stored.source.kind.words,
@@ -113,13 +113,13 @@ def _row(stored: StoredSource, head: Head, ladder: Ladder, why: Since | None) ->
     )
 
 
-def _unread(stored: StoredSource, head: Head) -> str:
+def _unread(stored: StoredSource, head: PlannedSource) -> str:
     if head.worked_out:
         return "not read at this level"
     return "" if stored.taken_at else "no reading counts"
 
 
-def _done(stored: StoredSource, head: Head) -> Done | None:
+def _done(stored: StoredSource, head: PlannedSource) -> Done | None:
     work, behind = stored.source.work, stored.behind
     if work is None and behind is None:
         return None
@@ -130,7 +130,7 @@ def _done(stored: StoredSource, head: Head) -> Done | None:
     return Done(f"{said}, to be read again" if head.again else said, head.again, found)
 
 
-def _stands(work: Work, head: Head) -> str:
+def _stands(work: Work, head: PlannedSource) -> str:
     if head.hangs and to_change(head):
         return breakable(hung_now(work))
     assert head.stage is not None, "something was decided"

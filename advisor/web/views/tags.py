@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from ...advice.plan.head import Head
+from ...advice.plan.head import PlannedSource
 from ...advice.plan.plan import Plan
 from ...store import StoredSet, StoredSource
 from ..heads.since import Since
@@ -52,11 +52,11 @@ def view_of(now: StoredSet, plan: Plan, since: Mapping[int, Since]) -> tuple[Tag
     )
 
 
-def _tag(stored: StoredSource, head: Head, why: Since | None) -> Tag:
+def _tag(stored: StoredSource, head: PlannedSource, why: Since | None) -> Tag:
     return Tag(stored.number, stored.source.name, _answer(head, why))
 
 
-def _answer(head: Head, why: Since | None) -> Answer | None:
+def _answer(head: PlannedSource, why: Since | None) -> Answer | None:
     after, white = light_after(head), head.white
     if head.best is None or after is None or white is None:
         return None

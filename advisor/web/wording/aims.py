@@ -4,21 +4,21 @@ from collections.abc import Sequence
 
 from ...advice.wording.ladder import FRACTIONS, Ladder, Sizes
 from ...advice.wording.words import beside, exactly, fraction_of
-from ...model import Aim
+from ...model import WantedOffset
 from .values import plain
 
 Choices = list[tuple[str, str]]
 """What can be chosen: its words, and its value for the form."""
 
 
-def aimed(aim: Aim, ladder: Ladder) -> str:
+def aimed(aim: WantedOffset, ladder: Ladder) -> str:
     """Say what is wanted of a source, in full: “half a CTO warmer than the target”."""
     if aim.leave:
         return "left as it is"
     return "corrected" if aim.plain else f"{wanted(aim, ladder)} than the target"
 
 
-def wanted(aim: Aim, ladder: Ladder) -> str:
+def wanted(aim: WantedOffset, ladder: Ladder) -> str:
     """Say what is wanted of a source: “half a CTO warmer”, and “about …” where it is no fraction of a gel."""
     parts = exactly(aim.mired, aim.duv, ladder)
     if None in parts:

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from ...advice.teaching.teach import Lesson, Pair, Question
+from ...advice.teaching.teach import Lesson, Question, ReadingPair
 from ...model import Gel, Kind
 from ...model.phrases import listed, percent
 from .values import cc, mired
@@ -28,7 +28,7 @@ def pairs_said(pairs: int) -> str:
     return "a pair of readings" if pairs == 1 else f"{pairs} pairs of readings"
 
 
-def holds(lesson: Lesson, before: Gel, pairs: Sequence[Pair]) -> str:
+def holds(lesson: Lesson, before: Gel, pairs: Sequence[ReadingPair]) -> str:
     """Say on what kinds of lamp a fitted row was read, and what would teach it better."""
     assert lesson.fit is not None, "a curve holds on all lamps"
     heads = [pair.head for pair in pairs]

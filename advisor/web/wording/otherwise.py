@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from ...advice.readings.behind_gels import Stand, stand_in_use
+from ...advice.readings.behind_gels import Conditions, stand_in_use
 from ...model import Reading, Source
 from .values import plain
 
@@ -20,7 +20,7 @@ class Otherwise:
 def read_otherwise(source: Source, last: Reading | None) -> Otherwise | None:
     """Return how the last reading was taken, where the source is not used so; None where it is."""
     used = stand_in_use(source)
-    if last is None or (was := Stand(last.level, last.modifier)).agrees(used):
+    if last is None or (was := Conditions(last.level, last.modifier)).agrees(used):
         return None
     how = was.beside(used)
     as_read = source.modifier is None and last.modifier.casefold() == used.modifier.casefold()

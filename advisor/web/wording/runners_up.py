@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from ...advice.plan.head import Head
+from ...advice.plan.head import PlannedSource
 from ...advice.ranking.explain import hung, place, why
 from ...model import Limits, Setting, StackAdvice
 from .values import gel
@@ -17,7 +17,7 @@ class RunnerUp:
     same: str = ""
 
 
-def runners_up(head: Head, limits: Limits) -> list[RunnerUp]:
+def runners_up(head: PlannedSource, limits: Limits) -> list[RunnerUp]:
     """Return a head's other stacks, in ranked order; none where there is no advice.
 
     Nor of an adjustable head that was read behind what hangs: that says more of it than its ranking knows.
@@ -40,7 +40,7 @@ def runners_up(head: Head, limits: Limits) -> list[RunnerUp]:
     return found
 
 
-def placed(head: Head, entry: StackAdvice, limits: Limits) -> str:
+def placed(head: PlannedSource, entry: StackAdvice, limits: Limits) -> str:
     """Say where a stack that was built by hand stands among a head's ranked ones."""
     return place(head.advice, entry, limits.for_source(head.source), gel).words if head.advice else ""
 
@@ -62,6 +62,6 @@ def _what(stack: StackAdvice) -> tuple[list[str], Setting | None]:
     return sorted(stack.gels), stack.dial
 
 
-def _first(head: Head) -> str:
+def _first(head: PlannedSource) -> str:
     allocated = head.advice.allocated if head.advice else None
     return f"It would get this if the stock were its own. {allocated.words}" if allocated else ""

@@ -6,7 +6,7 @@ from ...advice.after_hanging.check import Check
 from ...advice.after_hanging.next_move import Swap
 from ...advice.after_hanging.slip import Slips
 from ...advice.learned.off_label import OffLabel
-from ...advice.plan.head import Head
+from ...advice.plan.head import PlannedSource
 from ...advice.pull_list.lines import GelPull
 from ...advice.wording.words import in_ten, is_seen
 from ...model import Gel, Kind, Reading, Seen, Setting, Source, StackAdvice, Stage, Work, phrases
@@ -49,7 +49,7 @@ def moves(change: Swap) -> str:
     return counted(change.moves, "move")
 
 
-def doing(head: Head) -> str:
+def doing(head: PlannedSource) -> str:
     """Say what to do about a head, or what was done, in one sentence."""
     best = head.best
     if best is None:
@@ -76,7 +76,7 @@ def doing(head: Head) -> str:
     return f"{said}. {head.again}" if head.again else said
 
 
-def on_paper(head: Head, *, hung: bool = True) -> str:
+def on_paper(head: PlannedSource, *, hung: bool = True) -> str:
     """Say what hangs on a head and what to change of it; else what to hang.
 
     Without `hung`, what hangs is said beside it, and not before a change.
@@ -91,7 +91,7 @@ def on_paper(head: Head, *, hung: bool = True) -> str:
     return f"{hung_now(work)}. {change}" if change and hung else change or hung_now(work)
 
 
-def to_change(head: Head) -> str:
+def to_change(head: PlannedSource) -> str:
     """Say what to check, and what to change of what hangs on a head; empty where nothing is."""
     first = check_first(head.check) if head.check else ""
     if not (head.swap and head.swap.some):
@@ -131,14 +131,14 @@ def hung_now(work: Work) -> str:
     return capitalize_first(", ".join(parts)) or "Stays bare"
 
 
-def outdated(head: Head) -> str:
+def outdated(head: PlannedSource) -> str:
     """Say that a plan is out of date, and what is advised now."""
     assert head.first is not None, "it has advice"
     said = hang(head.first)
     return f"Out of date, now {said[0].lower()}{said[1:]}"
 
 
-def beyond(head: Head) -> str:
+def beyond(head: PlannedSource) -> str:
     """Say that gel cannot bring a head in; or that none may hang, and why."""
     assert head.beyond is not None, "it is out of reach"
     if why := head.source.no_gel:
@@ -159,7 +159,7 @@ def own_limits(source: Source) -> str:
     return " ".join(parts)
 
 
-def surer(head: Head) -> str:
+def surer(head: PlannedSource) -> str:
     """Say what would make a head's prediction surer; empty where nothing read stands in its way."""
     best = head.best
     unknown = head.source.kind is Kind.UNKNOWN and head.source.reading.spectrum is None
@@ -174,7 +174,7 @@ _UNSURE = 0.2
 """A chance that lies so far from what the likeliest lamp says makes the kind worth a word: our judgement."""
 
 
-def closest(head: Head) -> str:
+def closest(head: PlannedSource) -> str:
     """Say that no stack is near enough for a head; empty where one is, or nobody asks for it."""
     if head.advice is None or head.out or head.check or head.source.aim.leave:
         return ""
@@ -194,7 +194,7 @@ def found(check: Check) -> str:
     return f"The prediction held; it {is_seen(check.seen)}" if check.as_predicted else "Not as predicted"
 
 
-def progress(heads: Sequence[Head]) -> str:
+def progress(heads: Sequence[PlannedSource]) -> str:
     """Say how far a set has come: “6 sources: 3 to gel, 1 to set, 2 confirmed”."""
     asked = [head for head in heads if head.asks]
     unknown = [head for head in heads if head.dials_unknown and head not in asked]
@@ -241,7 +241,7 @@ def progress(heads: Sequence[Head]) -> str:
     return f"{counted(len(heads), 'source')}: {said}."
 
 
-def _is_nearest(head: Head) -> bool:
+def _is_nearest(head: PlannedSource) -> bool:
     """Whether what hangs is the closest that is here: there is nothing to check, and nothing to change."""
     first = check_first(head.check) if head.check else ""
     return head.swap is not None and not head.swap.some and not first

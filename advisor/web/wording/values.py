@@ -6,7 +6,7 @@ from math import ceil
 
 from markupsafe import Markup
 
-from ...advice.pull_list.cutting import Amount
+from ...advice.pull_list.cutting import GelAmount
 from ...model import Seen
 from ...model.base import utc_text
 from ...model.formats import Cut
@@ -173,7 +173,7 @@ def area(value: float) -> str:
     return f"{tidy(float(f'{shown:.3g}'))} {unit}²"
 
 
-def gel_amount(amount: Amount) -> str:
+def gel_amount(amount: GelAmount) -> str:
     """Write how much gel: “3 sheets”, “2 rolls, for 6.7 m”."""
     if amount.format.form is Cut.ROLL:
         return f"{counted(amount.units, 'roll')}, for {roll(amount.length)}"

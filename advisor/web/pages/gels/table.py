@@ -7,7 +7,7 @@ from typing import Any
 from flask import Blueprint, abort, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ....advice.stacks.gel_arrays import nominal_stops, rack_of
+from ....advice.stacks.gel_arrays import gel_arrays_of, nominal_stops
 from ....advice.teaching.possible_rows import checked, is_taught, untaught_note
 from ....imports import read_gels, write_gels
 from ....imports.gels.bundle import choose_table, pack
@@ -40,7 +40,7 @@ _UNITS = {"gel": ("family", "fraction"), "figures": _FIGURES}
 
 
 @dataclass(frozen=True)
-class Row:
+class GelRow:
     """A row of the table as the page shows it.
 
     With the light that it costs on its reference, how it is known, in words, and whether that is by the
@@ -53,8 +53,8 @@ class Row:
     by_meter: bool
 
 
-def _row_of(gel: Gel, stops: float) -> Row:
-    return Row(gel, stops, known_said(gel), gel.knowledge in (Known.TAUGHT, Known.MEASURED))
+def _row_of(gel: Gel, stops: float) -> GelRow:
+    return GelRow(gel, stops, known_said(gel), gel.knowledge in (Known.TAUGHT, Known.MEASURED))
 
 
 @blueprint.get("")
@@ -66,8 +66,8 @@ def show_table() -> ResponseReturnValue:
 def _page(*, conflict: bool = False, there: tuple[int, str, StoredTable] | None = None) -> str:
     """Return the page; `there` is a gel to be brought back: when it went, its name, what has another."""
     now = state().gels.in_force()
-    lost = nominal_stops(rack_of(tuple(now.table.rows)))
-    families: dict[str, list[Row]] = {}
+    lost = nominal_stops(gel_arrays_of(tuple(now.table.rows)))
+    families: dict[str, list[GelRow]] = {}
     for gel in now.table.rows:
         families.setdefault(gel.family, []).append(_row_of(gel, lost[gel.name]))
     earlier = [v for v in reversed(state().gels.history()) if v.version < now.version]

@@ -9,9 +9,9 @@ from flask.typing import ResponseReturnValue
 
 from ....advice.plan.plan import make_plan
 from ....advice.readings.chromaticity import measure
-from ....advice.stacks.gel_arrays import nominal_stops, rack_of
+from ....advice.stacks.gel_arrays import gel_arrays_of, nominal_stops
 from ....advice.teaching.possible_rows import is_taught
-from ....advice.teaching.teach import Lesson, Pair, Question, from_pairs, from_transmittance
+from ....advice.teaching.teach import Lesson, Question, ReadingPair, from_pairs, from_transmittance
 from ....imports.gels.transmittance import CurveAs, read_curve
 from ....imports.text.decode import characters
 from ....model import ON_SET, Accuracy, Gel, GelTable, Reading, Refused, Source, StackAdvice
@@ -38,7 +38,7 @@ _MOST_SHOWN = 100_000
 
 
 @dataclass(frozen=True)
-class Change:
+class ChangedBest:
     """A source whose best stack the new row changes."""
 
     set_name: str
@@ -161,8 +161,8 @@ class _Taught:
 
     lesson: Lesson
     before: Gel
-    pairs: Sequence[Pair] = ()
-    typed: Pair | None = None
+    pairs: Sequence[ReadingPair] = ()
+    typed: ReadingPair | None = None
     alone: Gel | None = None
     asked: tuple[str, Mapping[str, str], str] | None = None
 
@@ -223,12 +223,12 @@ def _before_taught(gel: Gel) -> Gel | None:
     return None
 
 
-def _typed(form: Form) -> Pair:
+def _typed(form: Form) -> ReadingPair:
     """Read the pair in the fields; raises Refused."""
     head, accuracy = _head(form)
     with within("gelled"):
         gelled = reading_from(Form({k: form.value(f"gelled_{k}") for k in _READ}))
-    return Pair(head, gelled, accuracy)
+    return ReadingPair(head, gelled, accuracy)
 
 
 def _head(form: Form) -> tuple[Source, Accuracy]:
@@ -264,7 +264,7 @@ def _shown(now: StoredTable, table: GelTable, taught: _Taught) -> dict[str, obje
     lesson, pairs = taught.lesson, taught.pairs
     shown = {
         "lesson": lesson,
-        "lost": [nominal_stops(rack_of((row,)))[row.name] for row in (lesson.old, lesson.new)],
+        "lost": [nominal_stops(gel_arrays_of((row,)))[row.name] for row in (lesson.old, lesson.new)],
         "changes": _changes(now, table),
         "keep": _fingerprint(lesson),
     }
@@ -281,7 +281,7 @@ def _shown(now: StoredTable, table: GelTable, taught: _Taught) -> dict[str, obje
     }
 
 
-def _changes(now: StoredTable, table: GelTable) -> Sequence[Change]:
+def _changes(now: StoredTable, table: GelTable) -> Sequence[ChangedBest]:
     """Return the sources of the latest sets whose best stack is another with the new table."""
     found = []
     for line in state().sets.list_sets()[:_MOST_SETS]:
@@ -292,5 +292,5 @@ def _changes(now: StoredTable, table: GelTable) -> Sequence[Change]:
         ]
         for old, new in zip(plans[0].heads, plans[1].heads, strict=True):
             if old.best and new.best and old.best.gels != new.best.gels:
-                found.append(Change(stored.name, old.source.name, old.best, new.best))
+                found.append(ChangedBest(stored.name, old.source.name, old.best, new.best))
     return found

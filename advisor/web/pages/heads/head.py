@@ -7,15 +7,15 @@ from flask.typing import ResponseReturnValue
 
 from ....advice.dials.wording import dial_words
 from ....advice.pictures.rendering import differences, reference_of
-from ....advice.plan.head import Head
+from ....advice.plan.head import PlannedSource
 from ....advice.plan.plan import Plan
-from ....advice.readings.chromaticity import Whiteness
+from ....advice.readings.chromaticity import WhitePoint
 from ....advice.wording.cautions import cautions
 from ....advice.wording.ladder import Ladder
 from ....model import Refused, Source
 from ....model.problems import short
 from ....store import Conflict, NotFound, StoredSet, StoredSource
-from ....store.whole import Line
+from ....store.whole import ChangeLine
 from ...forms.form import Form
 from ...forms.merge import Contest
 from ...forms.set_form import usual_white
@@ -141,7 +141,7 @@ def _refuse_unknown(names: Sequence[str]) -> None:
             raise Refused.one("read_behind", f"no gel is called {short(name)}", "a gel of the table, or none")
 
 
-def _around(owner: StoredSet) -> tuple[Whiteness, Ladder]:
+def _around(owner: StoredSet) -> tuple[WhitePoint, Ladder]:
     return usual_white(owner.target, [s.source for s in owner.sources]), ladder_in_force()
 
 
@@ -220,14 +220,14 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
     )
 
 
-def _last_work(now: StoredSource) -> Line | None:
+def _last_work(now: StoredSource) -> ChangeLine | None:
     """Return the last thing that was decided for a head, where it can be undone: it may have been a slip."""
     lines = state().sets.whole.log(now.set_id, 50, now.id, gel)
     last = next((line for line in lines if line.worked), None)
     return last if last and last.stands else None
 
 
-def _teachable(head: Head) -> str | None:
+def _teachable(head: PlannedSource) -> str | None:
     """Return the gel that a pair of readings can teach: the one sheet beside what is kept, read behind."""
     work = head.source.work
     if work is None or work.found is None or head.again:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ....advice.readings.chromaticity import Whiteness, measure
+from ....advice.readings.chromaticity import WhitePoint, measure
 from ....imports import TEMPLATE, PastedRow, read_anything
 from ....imports.readings.result import joined
 from ....imports.text.decode import characters, decode
@@ -27,7 +27,7 @@ blueprint = Blueprint("paste", __name__)
 
 
 @dataclass(frozen=True)
-class Row:
+class PreviewRow:
     """A pasted row as the page shows it.
 
     With a `white` its numbers were understood, without one `problems` says what is wrong. `shown` is
@@ -35,7 +35,7 @@ class Row:
     """
 
     pasted: PastedRow
-    white: Whiteness | None = None
+    white: WhitePoint | None = None
     problems: Sequence[Problem] = ()
     use: bool = False
     shown: bool = False
@@ -56,7 +56,7 @@ class Entry:
     changes, a name that nobody typed changes too.
     """
 
-    rows: Sequence[Row]
+    rows: Sequence[PreviewRow]
     name: str
     kind: str
     match: StoredSource | None
@@ -73,7 +73,7 @@ class Entry:
         return self.rows[0].line
 
     @property
-    def used(self) -> list[Row]:
+    def used(self) -> list[PreviewRow]:
         """The rows that are ticked."""
         return [row for row in self.rows if row.use]
 
@@ -162,27 +162,27 @@ def _uploaded() -> str:
     return text if "IESTM2714" in text[:2000] else decode(text, where="the file")
 
 
-def _row(pasted: PastedRow) -> Row:
+def _row(pasted: PastedRow) -> PreviewRow:
     """Check a row further than its numbers, and see whether it is ticked."""
     if pasted.source is None:
-        return Row(pasted, problems=pasted.problems)
+        return PreviewRow(pasted, problems=pasted.problems)
     try:
         white = measure(pasted.source.reading)
     except Refused as no:
-        return Row(pasted, problems=[*pasted.problems, *no.problems])
+        return PreviewRow(pasted, problems=[*pasted.problems, *no.problems])
     # Only for the row that the tick stood beside: the text may have been changed since.
     shown = _lines(request.form.get(f"row-{pasted.line}", "")) == _lines(pasted.text)
     use = not shown or f"use-{pasted.line}" in request.form
-    return Row(pasted, white, pasted.problems, use, shown)
+    return PreviewRow(pasted, white, pasted.problems, use, shown)
 
 
-def _sources(rows: Sequence[Row]) -> list[Source]:
+def _sources(rows: Sequence[PreviewRow]) -> list[Source]:
     return [row.pasted.source for row in rows if row.pasted.source is not None]
 
 
-def _entries(rows: Sequence[Row], present: Sequence[StoredSource]) -> list[Entry]:
+def _entries(rows: Sequence[PreviewRow], present: Sequence[StoredSource]) -> list[Entry]:
     """Put the rows that were understood together by their sources, in the order of the text."""
-    groups: dict[int, list[Row]] = {}
+    groups: dict[int, list[PreviewRow]] = {}
     for row in rows:
         if row.white is not None:
             groups.setdefault(row.pasted.joins or row.line, []).append(row)
@@ -191,7 +191,7 @@ def _entries(rows: Sequence[Row], present: Sequence[StoredSource]) -> list[Entry
     return [_entry(group, by_name, taken) for group in groups.values()]
 
 
-def _entry(rows: Sequence[Row], present: dict[str, StoredSource], taken: set[str]) -> Entry:
+def _entry(rows: Sequence[PreviewRow], present: dict[str, StoredSource], taken: set[str]) -> Entry:
     """Apply what was changed on the page to the source of some rows, and check it.
 
     `present` are the sources of the set and `taken` the names in use, by their keys; its own joins them.

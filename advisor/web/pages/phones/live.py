@@ -6,7 +6,7 @@ from flask import Blueprint, Response, current_app, jsonify, request
 from flask.blueprints import BlueprintSetupState
 from flask.typing import ResponseReturnValue
 
-from ....store.once import Done
+from ....store.once import AlreadyDone
 from ...live import idempotency
 from ...live.pulse import Pulse
 from ...state import State, state
@@ -15,7 +15,7 @@ blueprint = Blueprint("live", __name__)
 blueprint.before_app_request(idempotency.begin)
 blueprint.after_app_request(idempotency.finish)
 blueprint.teardown_app_request(idempotency.end)
-blueprint.app_errorhandler(Done)(idempotency.repeated)
+blueprint.app_errorhandler(AlreadyDone)(idempotency.repeated)
 blueprint.app_template_global()(idempotency.tap_field)
 blueprint.app_template_global()(idempotency.shown_key)
 

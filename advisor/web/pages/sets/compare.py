@@ -7,7 +7,7 @@ from flask.typing import ResponseReturnValue
 
 from ....advice.overview.ratios import all_hang, then
 from ....advice.overview.reference import against, usual_reference, will_match, will_sit_off
-from ....model import Aim, Refused
+from ....model import Refused, WantedOffset
 from ....store import Conflict, StoredSet, StoredSource
 from ...forms.form import Form, make
 from ...heads.plans import plan_for
@@ -53,12 +53,12 @@ def set_aim(source_id: int) -> ResponseReturnValue:
     return redirect(url_for("compare.compare_set", set_id=now.set_id, reference=reference))
 
 
-def _aim(form: Form) -> Aim:
+def _aim(form: Form) -> WantedOffset:
     """Read what is wanted: “leave”, “correct”, or a shift from the target."""
     wanted = form.value("wanted")
     if wanted in ("leave", "correct"):
-        return Aim(leave=wanted == "leave")
-    return make(Aim, {"mired": form.value("mired") or 0.0, "duv": form.value("duv") or 0.0})
+        return WantedOffset(leave=wanted == "leave")
+    return make(WantedOffset, {"mired": form.value("mired") or 0.0, "duv": form.value("duv") or 0.0})
 
 
 def _page(

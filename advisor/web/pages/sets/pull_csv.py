@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from ....advice.pull_list.lines import GelPull, PullList, Use
+from ....advice.pull_list.lines import GelPull, GelUse, PullList
 from ....imports.gels.cells import escape
 from ....model import Opening
 from ....model.formats import Cut
@@ -72,7 +72,7 @@ def _where(of: PulledSet, head: int, source: str) -> dict[str, object]:
     return {"set": of.name, "number": of.numbers[head], "source": source}
 
 
-def _opening(gel: GelPull, use: Use, opening: Opening) -> dict[str, object]:
+def _opening(gel: GelPull, use: GelUse, opening: Opening) -> dict[str, object]:
     divided = gel.panels(opening)
     return {
         "openings": opening.count,

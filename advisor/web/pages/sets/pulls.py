@@ -9,7 +9,7 @@ from flask.typing import ResponseReturnValue
 
 from ....advice.pull_list.build import pull_list
 from ....advice.pull_list.cutting import ROLL_STEP, SEAM_OVERLAP
-from ....advice.pull_list.lines import Off, PullList, Use, Whose
+from ....advice.pull_list.lines import GelUse, PullList, Removal, Whose
 from ....model import Refused
 from ....model.base import Model
 from ....model.formats import Format, FormatTable
@@ -47,7 +47,7 @@ class _Pulled:
         chosen = {"format": self.cut_from.name} if self.cut_from else {}
         return {"also": also, **chosen} if also else chosen
 
-    def source(self, use: Use | Off | Whose) -> StoredSource:
+    def source(self, use: GelUse | Removal | Whose) -> StoredSource:
         """Return the source of a use, of what comes off, or of what there is to say."""
         return self.sets[use.plan].sources[use.head]
 

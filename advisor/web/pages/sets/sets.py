@@ -15,7 +15,7 @@ from ....sample import sample_set
 from ....store import Conflict, StoredSet
 from ...forms.form import Form
 from ...forms.set_form import PATHS, UNITS, fields_of_set, light_set_from, words_of_set
-from ...heads.plans import Asked, asked_of, planned
+from ...heads.plans import PlanInputs, asked_of, planned
 from ...heads.since import reasons
 from ...live.conflict import mergeable, over
 from ...live.idempotency import conflict_status, tell_revision
@@ -188,7 +188,7 @@ def _drawn_set(set_id: int) -> tuple[StoredSet, _Drawn]:
 
 
 @lru_cache(maxsize=16)
-def _drawn(asked: Asked, numbers: tuple[int, ...]) -> _Drawn:
+def _drawn(asked: PlanInputs, numbers: tuple[int, ...]) -> _Drawn:
     plan = planned(asked)
     return _Drawn(
         plan,
