@@ -16,11 +16,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
-from filters import DyeSet, filters
-from lamps import Lamp, uv_at_1_nm
 from numpy.typing import NDArray
-from regret import TARGETS
-from trials import Knows, bare_of
 
 from advisor.advice.answer.advise import advise_on
 from advisor.advice.readings.target import white_of
@@ -29,6 +25,10 @@ from advisor.colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from advisor.colour.data import Array
 from advisor.model import Known, Limits
 from advisor.model.lightset import EXACT
+from tests.accuracy.filters import DyeSet, filters
+from tests.accuracy.lamps import Lamp, uv_at_1_nm
+from tests.accuracy.regret import TARGETS
+from tests.accuracy.trials import Knows, bare_of
 
 TOLERANCE = 3.0
 """The tolerance asked for. [step]"""

@@ -1,7 +1,8 @@
 """The measured lamps of the check, for its tests."""
 
 import pytest
-from lamps import Lamp, NoData, lamps
+
+from tests.accuracy.lamps import Lamp, NoData, lamps
 
 
 @pytest.fixture(scope="session")

@@ -9,12 +9,12 @@ from functools import cache
 from typing import NamedTuple
 
 import numpy as np
-from lamps import WAVELENGTHS, observer_at_1_nm, uv_at_1_nm
 
 from advisor.colour.cct import uv_of_cct_duv
 from advisor.colour.data import Array
 from advisor.colour.loci import planckian
 from advisor.model import Gel
+from tests.accuracy.lamps import WAVELENGTHS, observer_at_1_nm, uv_at_1_nm
 
 FULL_CTO = 1e6 / 3200 - 1e6 / 5600
 SHARES = {"1/8": 1 / 8, "1/4": 1 / 4, "1/2": 1 / 2, "full": 1.0}

@@ -9,9 +9,6 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
-from filters import DyeSet, filters
-from lamps import Lamp, uv_at_1_nm
-from trials import Knows, bare_of, by_arithmetic
 
 from advisor.advice.answer.advise import advise_on
 from advisor.advice.cost.counted import cost
@@ -25,6 +22,9 @@ from advisor.colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from advisor.colour.data import Array
 from advisor.model import Limits, Locus, Target
 from advisor.model.lightset import EXACT
+from tests.accuracy.filters import DyeSet, filters
+from tests.accuracy.lamps import Lamp, uv_at_1_nm
+from tests.accuracy.trials import Knows, bare_of, by_arithmetic
 
 TARGETS = (Target(cct=5600, locus=Locus.DAYLIGHT), Target(cct=3200, locus=Locus.PLANCKIAN))
 _BATCH = 16

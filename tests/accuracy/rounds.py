@@ -7,7 +7,7 @@ reading, nine in ten within 0.4 % of the CCT and 0.0002 of Duv. The advisor is t
 meter reads and the lamp's kind, and nothing else. A head that the meter reads within the tolerance is done,
 whatever it is truly: `End` says how many of those that are not there that leaves.
 
-    python tests/accuracy/rounds.py [--data FOLDER] [--even] [--exact] [--every N]
+    python -m tests.accuracy.rounds [--data FOLDER] [--even] [--exact] [--every N]
 """
 
 import argparse
@@ -20,10 +20,6 @@ from pathlib import Path
 from typing import NamedTuple
 
 import numpy as np
-from filters import DYE_SETS, DyeSet, filters
-from lamps import Lamp, NoData, lamps, uv_at_1_nm
-from regret import TARGETS
-from trials import Knows, bare_of
 
 from advisor.advice.answer.advise import advise_on
 from advisor.advice.readings.chromaticity import WhitePoint, white_at
@@ -36,6 +32,10 @@ from advisor.colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from advisor.colour.data import Array
 from advisor.model import Limits, Reading, Refused
 from advisor.model.lightset import RequestAccuracy
+from tests.accuracy.filters import DYE_SETS, DyeSet, filters
+from tests.accuracy.lamps import Lamp, NoData, lamps, uv_at_1_nm
+from tests.accuracy.regret import TARGETS
+from tests.accuracy.trials import Knows, bare_of
 
 PERCENT, METER_CCT, METER_DUV = 7.0, 0.4, 0.0002
 TOLERANCE, LAYERS, ROUNDS, ASKED = 3.0, 3, 6, 5

@@ -4,14 +4,14 @@ from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 import numpy as np
-from chance import Chances, Tenth, tenths
-from filters import DyeSet
-from lamps import Lamp
 from numpy.typing import NDArray
-from regret import TARGETS, Regret, regret
-from trials import Knows, Trial, trial
 
 from advisor.colour.data import Array
+from tests.accuracy.chance import Chances, Tenth, tenths
+from tests.accuracy.filters import DyeSet
+from tests.accuracy.lamps import Lamp
+from tests.accuracy.regret import TARGETS, Regret, regret
+from tests.accuracy.trials import Knows, Trial, trial
 
 Chosen = NDArray[np.bool_]
 """Which of the lamps, (lamps,)."""

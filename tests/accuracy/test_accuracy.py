@@ -5,10 +5,16 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from filters import DYE_SETS, LABELS, filters
-from lamps import INFO, SPECTRA, WAVELENGTHS, NoData, lamps, read, uv_at_1_nm
-from picture import GREY, Curve, draw, within
-from summary import (
+
+from advisor.colour.cct import cct_duv_of_uv
+from advisor.colour.data import published
+from advisor.colour.grid import lagrange
+from advisor.colour.loci import planckian
+from advisor.model import Kind
+from tests.accuracy.filters import DYE_SETS, LABELS, filters
+from tests.accuracy.lamps import INFO, SPECTRA, WAVELENGTHS, NoData, lamps, read, uv_at_1_nm
+from tests.accuracy.picture import GREY, Curve, draw, within
+from tests.accuracy.summary import (
     INSIDE,
     MEDIAN,
     NINETIETH,
@@ -23,14 +29,7 @@ from summary import (
     ninetieth,
     spread,
 )
-from trials import Knows, by_arithmetic, is_itself, trial
-
-from advisor.advice.stacks.gel_arrays import gel_arrays_of
-from advisor.colour.cct import cct_duv_of_uv
-from advisor.colour.data import published
-from advisor.colour.grid import lagrange
-from advisor.colour.loci import planckian
-from advisor.model import Kind
+from tests.accuracy.trials import Knows, by_arithmetic, is_itself, trial
 
 REGRET_DYES = (DYE_SETS[0], DYE_SETS[4])
 """The whole check uses all sets; with two the regret is within 0.0002 of that."""

@@ -6,8 +6,9 @@ in Cochran, W. G. (1977), Sampling Techniques, 3rd ed., sections 2.6 and 9.3 to 
 
 import numpy as np
 import pytest
-from chance import TOLERANCE, Chances, standard_error, tenths
-from summary import chance_table
+
+from tests.accuracy.chance import TOLERANCE, Chances, standard_error, tenths
+from tests.accuracy.summary import chance_table
 
 WITHIN, BEYOND = TOLERANCE - 0.1, TOLERANCE + 0.1
 

@@ -2,8 +2,9 @@
 
 import numpy as np
 import pytest
-from filters import DYE_SETS
-from rounds import TOLERANCE, Course, End, Hung, by_round, courses, ends
+
+from tests.accuracy.filters import DYE_SETS
+from tests.accuracy.rounds import TOLERANCE, Course, End, Hung, by_round, courses, ends
 
 GOAL_THIRD = 0.95
 """Of the lamps that some stack brings in, so many are there by the third reading."""

@@ -9,8 +9,6 @@ from functools import cache
 from typing import NamedTuple
 
 import numpy as np
-from filters import LABELS, DyeSet, filters
-from lamps import WAVELENGTHS, Lamp, uv_at_1_nm
 
 from advisor.advice.readings.chromaticity import WhitePoint
 from advisor.advice.readings.target import white_of
@@ -25,6 +23,8 @@ from advisor.colour.grid import to_grid, weights
 from advisor.colour.sources import Ensemble, ensemble
 from advisor.model import Kind, Reading, Source, Spectrum, Target
 from advisor.model.lightset import EXACT
+from tests.accuracy.filters import LABELS, DyeSet, filters
+from tests.accuracy.lamps import WAVELENGTHS, Lamp, uv_at_1_nm
 
 SAME_CCT, SAME_DUV, SAME_SHAPE = 0.01, 0.0006, 0.95
 """A published spectrum that agrees so in CCT (relative), Duv and shape (cosine) is the lamp itself."""

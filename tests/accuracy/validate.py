@@ -1,6 +1,6 @@
 """Check the advisor's predictions against measured lamps that nobody here made.
 
-    python tests/accuracy/validate.py [--data FOLDER] [--markdown] [--picture FILE]
+    python -m tests.accuracy.validate [--data FOLDER] [--markdown] [--picture FILE]
 
 Needs the advisor installed (pip install -e .), and the two files with the spectra, which are fetched
 once by pip where they are not at hand (see lamps.py; about 60 MB are downloaded, 1 MB is kept). Every
@@ -14,14 +14,21 @@ import sys
 from pathlib import Path
 
 import numpy as np
-from chance import chances
-from filters import DYE_SETS
-from lamps import Lamp, NoData, lamps
-from picture import Curve, draw
-from summary import chance_table, kinds_table, main_table, measure, measure_regret, regret_table
-from trials import Knows, Trial, is_left_out
 
 from advisor.colour.chromaticity import STEP_DELTA_UV
+from tests.accuracy.chance import chances
+from tests.accuracy.filters import DYE_SETS
+from tests.accuracy.lamps import Lamp, NoData, lamps
+from tests.accuracy.picture import Curve, draw
+from tests.accuracy.summary import (
+    chance_table,
+    kinds_table,
+    main_table,
+    measure,
+    measure_regret,
+    regret_table,
+)
+from tests.accuracy.trials import Knows, Trial, is_left_out
 
 PICTURE = Path(__file__).with_name("validation.svg")
 
