@@ -22,11 +22,10 @@ from typing import NamedTuple
 import numpy as np
 
 from advisor.advice.answer.advise import advise_on
-from advisor.advice.readings.chromaticity import WhitePoint, white_at
+from advisor.advice.readings.chromaticity import white_at
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import NONE, choice_on, stacks_on
 from advisor.advice.stacks.gel_arrays import GelArrays, gel_arrays_of
-from advisor.advice.stacks.prediction import PreparedSource
 from advisor.colour.cct import moves_at
 from advisor.colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from advisor.colour.data import Array
@@ -38,6 +37,7 @@ from tests.accuracy.regret import TARGETS
 from tests.accuracy.trials import Knows, bare_of
 
 PERCENT, METER_CCT, METER_DUV = 7.0, 0.4, 0.0002
+ACCURACY = RequestAccuracy(meter_cct_percent=METER_CCT, meter_duv=METER_DUV, gel_percent=PERCENT)
 TOLERANCE, LAYERS, ROUNDS, ASKED = 3.0, 3, 6, 5
 """The goal asks what is there by the ASKED-th reading; one more shows whether it would help."""
 _NINE_IN_TEN = 1.645
@@ -100,12 +100,16 @@ class Course:
 
 
 @dataclass(frozen=True)
-class _Truck:
+class Truck:
     """Gels as they are, `sheets` (n, 401) in the order of the gel table, and as the advisor knows them."""
 
     gel_arrays: GelArrays
     sheets: Array
     stacks: Array
+
+    def strengths(self, rng: np.random.Generator) -> Array:
+        """Draw how strong the sheets are, (n,): 1 is as their labels say."""
+        return np.asarray(1.0 + PERCENT / 100.0 / _NINE_IN_TEN * rng.standard_normal(len(self.sheets)))
 
     def passed(self, places: Sequence[int], strengths: Array) -> Array:
         """Return what is left of each wavelength behind gels, (401,)."""
@@ -113,12 +117,13 @@ class _Truck:
         return np.asarray(np.prod(self.sheets[at] ** strengths[at, None], axis=0))
 
 
-def _truck(dyes: DyeSet) -> _Truck:
+def truck_of(dyes: DyeSet) -> Truck:
+    """Load the sixteen gels of a set of dyes."""
     gels = filters(dyes)
     gel_arrays = gel_arrays_of(gels.rows)
     order = [[row.name for row in gels.rows].index(name) for name in gel_arrays.names]
     stacks = stacks_on(gel_arrays, choice_on(gel_arrays, (), LAYERS, gel_arrays.ranked, dimmed=False))
-    return _Truck(gel_arrays, gels.transmittances[order], stacks)
+    return Truck(gel_arrays, gels.transmittances[order], stacks)
 
 
 def courses(
@@ -128,11 +133,10 @@ def courses(
 
     With `exact` the meter behind gels reads what is there; sheets and the bare reading stay as they were.
     """
-    accuracy = RequestAccuracy(meter_cct_percent=METER_CCT, meter_duv=METER_DUV, gel_percent=PERCENT)
-    limits = Limits(tolerance_steps=TOLERANCE, max_layers=LAYERS, accuracy=accuracy)
+    limits = Limits(tolerance_steps=TOLERANCE, max_layers=LAYERS, accuracy=ACCURACY)
     made = []
     for number, dyes in enumerate(dye_sets):
-        truck = _truck(dyes)
+        truck = truck_of(dyes)
         for at, target in enumerate(TARGETS):
             white = white_of(target, [])
             for lamp in found:
@@ -143,11 +147,11 @@ def courses(
 
 
 def _course(
-    lamp: Lamp, truck: _Truck, white: WhitePoint, limits: Limits, rng: np.random.Generator, exact: bool
+    lamp: Lamp, truck: Truck, white: Whiteness, limits: Limits, rng: np.random.Generator, exact: bool
 ) -> Course | None:
     """Bring one lamp in; None where a meter gives no CCT of it."""
-    strengths = 1.0 + PERCENT / 100.0 / _NINE_IN_TEN * rng.standard_normal(len(truck.gel_arrays.names))
-    bare_read = _meter(lamp.uv, rng)
+    strengths = truck.strengths(rng)
+    bare_read = metered(lamp.uv, rng)
     if bare_read is None:
         return None
     seen = replace(lamp, uv=bare_read.uv, cct=bare_read.cct, duv=bare_read.duv)
@@ -166,7 +170,7 @@ def _course(
             break
         places = truck.gel_arrays.find(first.gels)
         true = uv_at_1_nm(lamp.power * truck.passed(places, strengths))
-        read = white_at(true) if exact else _meter(true, rng)
+        read = white_at(true) if exact else metered(true, rng)
         if read is None:
             break
         left = float(delta_uv_prime(read.uv, white.uv)) / STEP_DELTA_UV
@@ -175,7 +179,7 @@ def _course(
         if left <= TOLERANCE:
             break
         if first.gels:
-            bare = _with_reading(bare, Reading(cct=read.cct, duv=read.duv, gels=first.gels))
+            bare = with_reading(bare, Reading(cct=read.cct, duv=read.duv, gels=first.gels))
             continue
         # Left bare and read again: the newest bare reading counts.
         taken, seen = bare.source.readings, replace(lamp, uv=read.uv, cct=read.cct, duv=read.duv)
@@ -184,12 +188,13 @@ def _course(
     return course
 
 
-def _with_reading(bare: PreparedSource, reading: Reading) -> PreparedSource:
+def with_reading(bare: Bare, reading: Reading) -> Bare:
+    """Return a lamp of which one reading more was taken."""
     source = bare.source.model_copy(update={"readings": [*bare.source.readings, reading]})
     return replace(bare, source=source)
 
 
-def _meter(uv: Array, rng: np.random.Generator) -> WhitePoint | None:
+def metered(uv: Array, rng: np.random.Generator) -> Whiteness | None:
     """Read a light; None where it is no white."""
     white = white_at(uv)
     if white is None:
