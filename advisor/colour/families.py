@@ -10,7 +10,7 @@ References
 Halton, J. H. (1960), "On the efficiency of certain quasi-random sequences of points", Numer. Math. 2.
 Wavelengths of mercury, thallium, indium, sodium and lithium lines: NIST Atomic Spectra Database
 (from memory, to the nanometre). Emission of Tb³⁺ and Eu³⁺ phosphors, widths of pumps, phosphors and
-LEDs: common practice, no source; the ranges were set on the even rows of the accuracy check.
+LEDs, and the ranges about them: common practice, no source.
 """
 
 from functools import cache
@@ -153,6 +153,9 @@ _FAMILIES = {
     "mercury": (_mercury, 12),
     "low-pressure-sodium": (_low_pressure_sodium, 8),
 }
+"""Families by name: what makes a member, and how many there are. How wide the ranges of a family are, all
+together, was held against the even rows of the accuracy check, but for low-pressure sodium, which is not
+among them. How many members there are was chosen."""
 
 
 def _halton(count: int) -> Array:

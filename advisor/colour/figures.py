@@ -31,7 +31,8 @@ _SPREAD = Figures(ra=4.0, r9=24.0, rf=3.0, rg=4.0, ssi=5.0)
 """How far a member's figure may be from the meter's before it weighs exp(−1/2) as much. Ra and R9 were set
 on the even rows of the accuracy check, the others by analogy (no source)."""
 _DOUBT = 0.01
-"""What is left of the weight of a member that agrees in nothing: the meter or the kind may be wrong."""
+"""What is left of the weight of a member that agrees in nothing: the meter or the kind may be wrong.
+Chosen by us."""
 
 
 def agreement(spectra: Array, seen: Figures) -> Array:

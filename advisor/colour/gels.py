@@ -24,16 +24,18 @@ CLEAR_BASE = 0.92
 MAINLY_COOLS = -5.0
 """A row that cools by so much, and no less than by its cc, holds on 3 200 K unless it says so. [MK⁻¹]"""
 _MOVED = ((12.0, 12.0), (12.0, -12.0), (-12.0, 12.0), (-12.0, -12.0))
+"""How the two bands of a dye may lie otherwise. [nm] Set on the even rows of the accuracy check."""
 _WIDER = 1.2
-"""How the two bands of a dye may lie otherwise [nm], and how much wider they are."""
+"""How much wider they are then. Set on the even rows of the accuracy check."""
 _WAVE, _PHASES = 120.0, (0.0, 0.5, 0.25, 0.75)
 _WAVES = 0.6
-"""Waves over wavelength [nm] in the density of gels of no common dyes, as a share of its range."""
+"""Waves over wavelength [nm] in the density of gels of no common dyes, as a share of its range.
+Chosen by us."""
 _CC_PER_MIRED = 0.13
 """How many CC move light as far as a mired does, about."""
 _PLAIN, _COLOURED = 0.05, 0.25
 """Of common dyes yet, and of none: a shift whose lesser part is that share of the greater, and a loss that
-is so much less than our dyes'."""
+is so much less than our dyes'. Chosen by us."""
 _FAINTEST = 1e-9
 """The least transmittance of dyes that another filter is likened to."""
 _ROUNDING = 1e-12

@@ -22,10 +22,11 @@ from typing import NamedTuple
 import numpy as np
 
 from advisor.advice.answer.advise import advise_on
-from advisor.advice.readings.chromaticity import white_at
+from advisor.advice.readings.chromaticity import WhitePoint, white_at
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import NONE, choice_on, stacks_on
 from advisor.advice.stacks.gel_arrays import GelArrays, gel_arrays_of
+from advisor.advice.stacks.prediction import PreparedSource
 from advisor.colour.cct import moves_at
 from advisor.colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from advisor.colour.data import Array
@@ -147,7 +148,7 @@ def courses(
 
 
 def _course(
-    lamp: Lamp, truck: Truck, white: Whiteness, limits: Limits, rng: np.random.Generator, exact: bool
+    lamp: Lamp, truck: Truck, white: WhitePoint, limits: Limits, rng: np.random.Generator, exact: bool
 ) -> Course | None:
     """Bring one lamp in; None where a meter gives no CCT of it."""
     strengths = truck.strengths(rng)
@@ -188,13 +189,13 @@ def _course(
     return course
 
 
-def with_reading(bare: Bare, reading: Reading) -> Bare:
+def with_reading(bare: PreparedSource, reading: Reading) -> PreparedSource:
     """Return a lamp of which one reading more was taken."""
     source = bare.source.model_copy(update={"readings": [*bare.source.readings, reading]})
     return replace(bare, source=source)
 
 
-def metered(uv: Array, rng: np.random.Generator) -> Whiteness | None:
+def metered(uv: Array, rng: np.random.Generator) -> WhitePoint | None:
     """Read a light; None where it is no white."""
     white = white_at(uv)
     if white is None:

@@ -6,6 +6,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.colour.cct import cct_duv_of_uv
 from advisor.colour.loci import planckian
 from advisor.model import Kind

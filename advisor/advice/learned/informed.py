@@ -21,13 +21,16 @@ from ..stacks.prediction import Outcomes, PreparedSource
 from ..stacks.uncertainty import ALONG_LINE, ROUND, Certainty
 from .posterior import Posterior, posterior, repeats
 
-_TRYING, _LEFT_ALONE = 0.05, 1.0
-"""What trying another stack costs: where the best that was read is beyond the tolerance, and where it is
-within it, so that it is left alone unless something is likely to be nearer by a step. [step]"""
+_TRYING = 0.05
+"""What trying another stack costs where the best that was read is beyond the tolerance. [step] Set on the
+even rows of the accuracy check."""
+_LEFT_ALONE = 1.0
+"""The same where it is within the tolerance, so that it is left alone unless something is likely to be nearer
+by a step. [step] Our judgement."""
 _BEYOND = 6.0
 """Once a head is metered behind gels, what stays beyond the tolerance costs so much more: somebody climbs
 again for it. So of what may be tried the likeliest to be the last comes first, though it has a layer more.
-[step] Set on the even rows of the accuracy check, as is what trying costs."""
+[step] Set on the even rows of the accuracy check."""
 _ORDER = 1e-6
 """What was read as worse costs so much more at least than what was read as better. [step]"""
 _ONE_STEP = 1.0

@@ -32,12 +32,14 @@ _ACROSS = 0.4
 """How far a gel may be off across its shift, as a part of how far along it: our judgement. A full CTB that is
 12 % off may be some 2 CC green."""
 _DRIFTED = 0.3
-"""How a lamp drifts: a slope and a bow of its spectrum (2, 81), and how large either may be."""
+"""How a lamp drifts: a slope and a bow of its spectrum (2, 81), and how large either may be:
+our judgement."""
 GUESSED, MEASURED = 0.1, 0.01
 """How far off a spectrum may be in a band, as a share of it: one that is guessed from its kind, one that was
 measured. Set on the even rows of the accuracy check."""
 GATHERED = 0.85
-"""Lamps of a kind lie nearer together than its ensemble (same rows)."""
+"""Lamps of a kind lie so much nearer together than its ensemble. Set on the even rows of the accuracy
+check."""
 
 
 def unknowns(

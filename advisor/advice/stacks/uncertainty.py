@@ -37,7 +37,8 @@ nearer together than its ensemble."""
 ALONG_LINE = 1.645
 """From standard deviation to the distance that holds 90 % of a normal scatter along a line."""
 UNMODELLED_SHARE = 0.03
-"""Root mean square error of lamps that no ensemble foresees, as a share of the light's shift (same rows)."""
+"""Root mean square error of lamps that no ensemble foresees, as a share of the light's shift. Set on the even
+rows of the accuracy check."""
 PER_STEP = np.array([1.0, 1.5]) / STEP_DELTA_UV
 """From moves in CIE 1960 (u, v) to moves in steps of Δu′v′ along u′ and v′."""
 _ONE_STEP, _NINE_IN_TEN = 1.0, 0.9
