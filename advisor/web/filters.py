@@ -7,9 +7,12 @@ from ..model import Kind, NoGel, Role
 from ..model.phrases import counted, dial_said, grouped, listed, percent, signed, white
 from .access.preferences import preferences
 from .forms.merge import as_showed
+from .forms.set_form import target_choices
 from .wording.aims import nearest, wanted
+from .wording.runners_up import at_first
 from .wording.sentences import (
     STAGES,
+    at_best,
     beyond,
     brighter,
     check_first,
@@ -19,6 +22,8 @@ from .wording.sentences import (
     doing,
     found,
     hang,
+    head_outlook,
+    hung_meanwhile,
     hung_now,
     moves,
     off_label,
@@ -100,6 +105,11 @@ def register(app: Flask) -> None:
         on_paper,
         outdated,
         hung_now,
+        hung_meanwhile,
+        head_outlook,
+        at_best,
+        at_first,
+        target_choices,
         check_first,
         progress,
         read_said,
@@ -143,6 +153,7 @@ def register(app: Flask) -> None:
     app.context_processor(lambda: {"prefer": preferences()})
     app.jinja_env.globals.update(
         KINDS=list(Kind),
+        KIND_CHOICES=[(kind.value, kind.words) for kind in Kind],
         ROLES=[(role.value, _ROLES[role]) for role in Role],
         NO_GEL=[("", "May hang on it"), *((why.value, _no_gel(why)) for why in NoGel)],
         STAGES={stage.value: words for stage, words in STAGES.items()},

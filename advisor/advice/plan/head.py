@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from math import log2
 
-from ...model import KindQuestion, Problem, Reading, Source, SourceAdvice, StackAdvice, Stage
+from ...model import KindQuestion, Problem, Reading, Seen, Source, SourceAdvice, StackAdvice, Stage
 from ..after_hanging.check import Check
 from ..after_hanging.next_move import Swap
 from ..readings.chromaticity import WhitePoint
@@ -110,6 +110,18 @@ class PlannedSource:
     def swap(self) -> Swap | None:
         """What to change of what hangs; None where nothing is to be, or nobody knows what."""
         return self.check.swap if self.check else self.change
+
+    @property
+    def due(self) -> Swap | None:
+        """The change of what hangs that is to be made; None where nothing is to be changed."""
+        return self.swap if self.swap and self.swap.some else None
+
+    @property
+    def seen(self) -> Seen | None:
+        """What the eye makes of it beside what is wanted: as read behind what hangs, else as predicted."""
+        if self.check:
+            return self.check.seen
+        return self.best.miss.seen if self.best else None
 
     @property
     def lost(self) -> float:

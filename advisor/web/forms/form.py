@@ -1,6 +1,6 @@
 """Forms: what was typed, what is wrong with it, and the model that it makes."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
@@ -41,6 +41,14 @@ class Form:
     def wrong(self, name: str) -> list[Problem]:
         """Return the problems of a field."""
         return [p for p in self.problems if field_of(p.where) == name]
+
+    def touched(self, names: Sequence[str]) -> bool:
+        """Whether one of these fields has a value, or is wrong."""
+        return any(self.value(name) or self.wrong(name) for name in names)
+
+    def gone(self, name: str, showed: Sequence[str] | None, offered: Collection[str]) -> list[str]:
+        """Return what a field was shown with, or has ticked, that is not offered any more."""
+        return [own for own in dict.fromkeys([*(showed or ()), *self.chosen(name)]) if own not in offered]
 
     def takes_focus(self, name: str) -> bool:
         """Whether a wrong field is the first one of its page, which asks this of each in their order."""

@@ -29,6 +29,12 @@ PATHS = {
 _USUAL = Target(cct=5600.0)
 
 
+def target_choices(sources: Sequence[Source]) -> list[tuple[str, str]]:
+    """Return on what a target may lie, or which of the sources it may match: values and words."""
+    loci = [("daylight", "Daylight locus"), ("planckian", "Planckian locus")]
+    return loci + [(f"source:{source.name}", f"Match {source.name}") for source in sources]
+
+
 def target_data(form: Form) -> dict[str, Any]:
     """Take a target from its fields: a CCT on a locus, or a source to match."""
     data: dict[str, Any] = {

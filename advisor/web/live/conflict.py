@@ -30,6 +30,11 @@ class Difference:
     mine: str
     by: Change | None = None
 
+    @property
+    def who(self) -> str:
+        """Who was first; empty where nobody knows."""
+        return self.by.who if self.by else ""
+
 
 @dataclass(frozen=True)
 class Written:

@@ -1,20 +1,26 @@
 """The runners-up of a ranking as a page shows them: each with the sentence that says why it stands below."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from ...advice.plan.head import PlannedSource
 from ...advice.ranking.explain import hung, place, why
 from ...model import Limits, Setting, StackAdvice
+from ...store.records import StoredReading
 from .values import gel
 
 
 @dataclass(frozen=True)
 class RunnerUp:
-    """A stack that is not the one to hang, why, and which other one than the first it looks the same as."""
+    """A stack that is not the one to hang, why, and which other one than the first it looks the same as.
+
+    `read_at` is when it was read behind; empty where it was not.
+    """
 
     stack: StackAdvice
     why: str
     same: str = ""
+    read_at: str = ""
 
 
 def runners_up(head: PlannedSource, limits: Limits) -> list[RunnerUp]:
@@ -38,6 +44,27 @@ def runners_up(head: PlannedSource, limits: Limits) -> list[RunnerUp]:
         says = why(head.advice, 0, k, limits, gel, above) if k else _first(head)
         found.append(RunnerUp(stack, says, same))
     return found
+
+
+def read_at(runners: Sequence[RunnerUp], readings: Sequence[StoredReading]) -> list[RunnerUp]:
+    """Return the runners-up with when those were read that go by what was read behind them."""
+    times = {tuple(sorted(kept.reading.gels)): kept.taken_at for kept in readings if not kept.struck}
+
+    def timed(runner: RunnerUp) -> RunnerUp:
+        at = times.get(tuple(sorted(runner.stack.gels)), "") if runner.stack.read else ""
+        return replace(runner, read_at=at)
+
+    return [timed(runner) for runner in runners]
+
+
+def at_first(runners: Sequence[RunnerUp]) -> tuple[list[RunnerUp], list[RunnerUp]]:
+    """Return the runners-up to show at once, and the rest: the next few, and bare, always worth a look."""
+    bare = min((runner.stack.layers for runner in runners), default=0)
+    rest = [runner for runner in runners[_AT_FIRST:] if runner.stack.layers != bare]
+    return [runner for runner in runners if not any(runner is other for other in rest)], rest
+
+
+_AT_FIRST = 3
 
 
 def placed(head: PlannedSource, entry: StackAdvice, limits: Limits) -> str:

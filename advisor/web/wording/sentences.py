@@ -14,7 +14,7 @@ from ...model.formats import Cut
 from ...model.phrases import counted, dial_said, grouped, listed, measured, percent
 from ...model.units import INCH
 from ...store.log import reading_words
-from .values import capitalize_first, duv, gel, kelvin, roll, rolled
+from .values import capitalize_first, duv, gel, kelvin, lost, roll, rolled
 
 STAGES = {Stage.PLANNED: "planned", Stage.HUNG: "hung", Stage.CONFIRMED: "confirmed"}
 
@@ -131,6 +131,12 @@ def hung_now(work: Work) -> str:
     return capitalize_first(", ".join(parts)) or "Stays bare"
 
 
+def hung_meanwhile(head: PlannedSource) -> str:
+    """Say what hangs on a head, in a sentence before another, where it is to be changed; else nothing."""
+    work = head.source.work
+    return f"{hung_now(work)}. " if work and head.hangs and head.due else ""
+
+
 def outdated(head: PlannedSource) -> str:
     """Say that a plan is out of date, and what is advised now."""
     assert head.first is not None, "it has advice"
@@ -144,6 +150,15 @@ def beyond(head: PlannedSource) -> str:
     if why := head.source.no_gel:
         return f"No gel on it{', ' if why.words else ''}{why.words}"
     return "Gel can’t fix this one"
+
+
+def at_best(head: PlannedSource) -> str:
+    """Say what gel does at best for a head that it cannot bring in."""
+    stack = head.beyond
+    assert stack is not None, "it is out of reach"
+    if stack.layers or stack.dial:
+        return f"At best: {hang(stack)}, {lost(stack.stops)}, {stack.miss.words}."
+    return f"{capitalize_first(stack.miss.words)}."
 
 
 def own_limits(source: Source) -> str:
@@ -313,6 +328,14 @@ def outlook(stack: StackAdvice) -> str:
     if seen in _NEAR:
         return f"{seen}, {chance}"
     return f"{seen}, {chance} close" if stack.within >= _LEAST_CHANCE else str(seen)
+
+
+def head_outlook(head: PlannedSource) -> str:
+    """Say how good what hangs on a head is, as read; else how good the stack to hang will be."""
+    if head.check:
+        return f"{head.check.seen}, as read"
+    assert head.best is not None, "it has a stack"
+    return outlook(head.best) + (", as read the day before" if head.before else "")
 
 
 _LEAST_CHANCE = 0.05

@@ -31,8 +31,12 @@ from ...live.idempotency import conflict_status, tell_revision
 from ...pictures.dimming_curve import drift_plot
 from ...pictures.spectrum import spectrum_plot
 from ...state import gels_in_force, ladder_in_force, state
+from ...views.head import head_view
+from ...views.layers import layers_by_hand
+from ...views.readings import new_reading_view, readings_view
+from ...views.use import use_view
 from ...wording.otherwise import read_otherwise
-from ...wording.runners_up import placed, runners_up
+from ...wording.runners_up import placed, read_at, runners_up
 from ...wording.values import gel, plain
 
 blueprint = Blueprint("sources", __name__)
@@ -184,6 +188,8 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
             by_hand = plan.by_hand(i, picked)
         except Refused as no:
             by_hand_wrong = no.problems
+    head, readings = plan.heads[i], state().sets.readings_of(now.id)
+    why, beyond_why = reasons(owner, plan).get(now.id), plan.why_beyond(i)
     return render_template(
         "sources/show.html",
         **_spectrum(plan, i),
@@ -191,28 +197,35 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         now=now,
         plan=plan,
         i=i,
-        head=plan.heads[i],
-        why=reasons(owner, plan).get(now.id),
+        head=head,
+        view=head_view(
+            head,
+            now.source,
+            plan.ladder,
+            owner.limits.tolerance_of(now.source),
+            why=why,
+            beyond_why=beyond_why,
+            drifted=plan.drifted(i),
+        ),
+        why=why,
         side=plan.side_effect(i),
         hint=plan.kind_hint(i),
-        beyond_why=plan.why_beyond(i),
-        runners=runners_up(plan.heads[i], owner.limits),
-        place=placed(plan.heads[i], by_hand, owner.limits) if by_hand else "",
+        beyond_why=beyond_why,
+        runners=read_at(runners_up(head, owner.limits), readings),
         form=form,
+        new=new_reading_view(form, head, now.source.work),
         conflict=conflict,
-        teachable=_teachable(plan.heads[i]),
-        guess=guess_in(plan.heads[i], gels_in_force()),
-        tolerance=owner.limits.tolerance_of(now.source),
+        teachable=_teachable(head),
+        guess=guess_in(head, gels_in_force()),
         drift=drift_plot(now.source),
-        modifiers=sorted({r.modifier for r in now.source.bare_readings}),
-        dials=dial_words(plan.heads[i].source, plan.ladder),
+        use=use_view(form, now.source),
+        dials=dial_words(head.source, plan.ladder),
         cautions=cautions([now.source], owner.hidden_cautions),
-        gels=gels_in_force(),
-        picked=picked,
         by_hand=by_hand,
+        place=placed(head, by_hand, owner.limits) if by_hand else "",
+        layers=layers_by_hand(picked, gels_in_force()),
         by_hand_wrong=by_hand_wrong,
-        readings=(readings := state().sets.readings_of(now.id)),
-        read_at={"; ".join(sorted(r.reading.gels)): r.taken_at for r in readings if not r.struck},
+        readings=readings_view(head, now, readings),
         otherwise=read_otherwise(
             now.source, next((r.reading for r in reversed(readings) if not r.struck), None)
         ),

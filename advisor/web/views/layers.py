@@ -1,0 +1,38 @@
+"""Fields that name the gels on a head, layer by layer."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ...model import Gel
+from ..wording.values import gel as gel_words
+
+_BY_HAND = 4
+_HUNG = 3
+
+
+@dataclass(frozen=True)
+class LayersView:
+    """The gels to choose from, as values and words, none first; and what is chosen in each layer."""
+
+    gels: tuple[tuple[str, str], ...]
+    chosen: tuple[str, ...]
+
+    @property
+    def some(self) -> bool:
+        """Whether any layer has a gel."""
+        return any(self.chosen)
+
+
+def layers_by_hand(picked: Sequence[str], table: Sequence[Gel]) -> LayersView:
+    """Return the layers of a stack that is built by hand, of which those `picked` are chosen."""
+    return _layers(picked, table, _BY_HAND)
+
+
+def layers_hung(picked: Sequence[str], table: Sequence[Gel]) -> LayersView:
+    """Return the layers that may hang on a head when it is read first."""
+    return _layers(picked, table, _HUNG)
+
+
+def _layers(picked: Sequence[str], table: Sequence[Gel], most: int) -> LayersView:
+    gels = [("", "none"), *((gel.name, gel_words(gel.name)) for gel in table)]
+    return LayersView(tuple(gels), (*picked[:most], *[""] * (most - len(picked))))
