@@ -20,7 +20,6 @@ NOT_YET = {
     "gels/truck.html",
     "host/page.html",
     "join/page.html",
-    "macros.html",
     "paste.html",
     "pulls/formats.html",
     "pulls/openings.html",
@@ -36,12 +35,6 @@ NOT_YET = {
     "sets/list.html",
     "sets/whites.html",
     "sets/whites_option.html",
-    "sources/drift.html",
-    "sources/edit.html",
-    "sources/show.html",
-    "sources/spectrum.html",
-    "sources/use.html",
-    "sources/work.html",
 }
 """What was written before that was a rule: none may be added."""
 

@@ -31,7 +31,7 @@ _NBSP = "\N{NO-BREAK SPACE}"
 
 
 @dataclass(frozen=True)
-class Sheet:
+class GelInWords:
     """A gel in large words: the first one, which may be a `fraction`, and the rest."""
 
     first: str
@@ -44,7 +44,7 @@ class Order:
     """What to do, read at arm's length: a verb, then gels or the figures of a dial, a line each."""
 
     verb: str
-    sheets: tuple[Sheet, ...] = ()
+    sheets: tuple[GelInWords, ...] = ()
     lines: tuple[str, ...] = ()
 
 
@@ -160,10 +160,10 @@ def head_view(
     )
 
 
-def sheet(name: str) -> Sheet:
+def sheet(name: str) -> GelInWords:
     """Write a gel in large words."""
     first, _, rest = breakable(gel(name)).partition(" ")
-    return Sheet(first, rest, first in _FRACTIONS)
+    return GelInWords(first, rest, first in _FRACTIONS)
 
 
 def _to_change(change: Swap) -> list[Order]:
@@ -191,7 +191,7 @@ def _verb(head: PlannedSource) -> str:
     return "Planned earlier" if head.outdated else "Hang"
 
 
-def _sheets(names: Sequence[str]) -> tuple[Sheet, ...]:
+def _sheets(names: Sequence[str]) -> tuple[GelInWords, ...]:
     return tuple(sheet(name) for name in names)
 
 

@@ -31,6 +31,7 @@ from ...live.idempotency import conflict_status, tell_revision
 from ...pictures.dimming_curve import drift_plot
 from ...pictures.spectrum import spectrum_plot
 from ...state import gels_in_force, ladder_in_force, state
+from ...views import source_form
 from ...views.head import head_view
 from ...views.layers import layers_by_hand
 from ...views.readings import new_reading_view, readings_view
@@ -278,6 +279,7 @@ def _edit(
 ) -> str:
     """Return the form of a source; `added` is the one saved just before, `count` how many there are."""
     gels = sorted(gels_in_force(), key=lambda gel: not gel.neutral)
+    showed = fields_of_source(now.source) if now else {}
     return render_template(
         "sources/edit.html",
         form=form,
@@ -288,6 +290,7 @@ def _edit(
         added=added,
         count=count,
         contests=contests,
-        showed=fields_of_source(now.source) if now else {},
+        showed=showed,
+        view=source_form.view_of(form, now, showed, gels),
         hangable=gels,
     )
