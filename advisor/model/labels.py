@@ -37,11 +37,9 @@ def _used(whole: Whole) -> set[str]:
     names = set(whole.set.limits.only_gels or [])
     for item in whole.sources:
         names |= {name for dated in item.readings for name in dated.reading.gels}
-        names |= (
-            set(item.source.keep)
-            | set(item.source.only_gels or [])
-            | set(item.source.work.gels if item.source.work else [])
-        )
+        names |= set(item.source.keep) | set(item.source.only_gels or [])
+        if work := item.source.work:
+            names |= {*work.gels, *(work.instead.gels if work.instead else ())}
     return {name_key(name) for name in names}
 
 

@@ -136,6 +136,7 @@ class Work(Model):
     oldest first. `left` is how far off what is wanted it was known to be when somebody decided so: as
     predicted when it was hung, as read when it was said to be right [step]; None where nobody knows.
     `before` is what was read behind the same stack the day before, when the source bare was as `bare` says.
+    `instead` is what somebody planned to hang in its place: until it is said to hang, this does.
     """
 
     stage: Stage = Stage.PLANNED
@@ -147,6 +148,14 @@ class Work(Model):
     earlier: list[Reading] = Field(default_factory=list, max_length=MAX_EARLIER)
     left: float | None = Field(default=None, ge=0)
     before: Reading | None = None
+    instead: "Work | None" = None
+
+    @model_validator(mode="after")
+    def _planned_instead(self) -> Self:
+        other = self.instead
+        if other and (self.stage is Stage.PLANNED or other.stage is not Stage.PLANNED or other.instead):
+            raise wrong("instead is no plan for something that hangs", "a plan, beside what hangs")
+        return self
 
 
 class Source(Model):

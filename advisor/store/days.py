@@ -118,8 +118,10 @@ def _planned_again(work: Work, newest: Reading) -> Work:
     """Return the work of a day as a plan for the next: the same stack, and what was read behind it last.
 
     A reading that was taken at another level or with another modifier than the bare one it goes with says
-    nothing of the two together, and stays behind.
+    nothing of the two together, and stays behind. Where another stack was planned instead, that is it.
     """
+    if work.instead:
+        return Work(stage=Stage.PLANNED, gels=work.instead.gels, dial=work.instead.dial)
     planned = Work(stage=Stage.PLANNED, gels=work.gels, dial=work.dial)
     bare, before = work.bare or newest, work.found or work.before
     if not bare.said or before is None or before.modifier.casefold() != bare.modifier.casefold():

@@ -34,7 +34,11 @@ def latest(db: Database, set_id: int) -> Latest | None:
                       AND json_extract(c.before, '$.details.work')
                       IS NOT json_extract(c.after, '$.details.work')
                       AND json_array_length(c.after, '$.details.work.gels') AS worked,
-                      coalesce(json_extract(c.after, '$.details.work.stage'), 'planned') AS stage,
+                      CASE WHEN json_extract(c.after, '$.details.work.instead') IS NOT NULL THEN 'planned'
+                      WHEN json_extract(c.before, '$.details.work.instead') IS NOT NULL
+                      AND json_extract(c.before, '$.details.work.gels')
+                      IS json_extract(c.after, '$.details.work.gels') THEN 'changed'
+                      ELSE coalesce(json_extract(c.after, '$.details.work.stage'), 'planned') END AS stage,
                       (SELECT coalesce(max(id), 0) FROM gel_tables) AS gels
                FROM sets s LEFT JOIN changes c
                ON c.id = (SELECT max(id) FROM changes WHERE changes.set_id = s.id)

@@ -155,6 +155,8 @@ def _work(work: Mapping[str, Any] | None, was: Mapping[str, Any] | None, gel: Sa
         stack = _stack(was or {}, gel)
         return f"{'taken off' if up else 'plan dropped'}: {stack}" if stack else "back to what is advised"
     stack, stage = _stack(work, gel), work.get("stage", Stage.PLANNED.value)
+    if said := _planned_instead(work, was, gel):
+        return said
     if not stack and stage == Stage.HUNG.value:
         return "stays bare"
     if (
@@ -165,6 +167,22 @@ def _work(work: Mapping[str, Any] | None, was: Mapping[str, Any] | None, gel: Sa
     ):
         stage = "swapped"
     return f"{stage}: {stack or 'stays bare'}"
+
+
+def _planned_instead(work: Mapping[str, Any], was: Mapping[str, Any] | None, gel: Say) -> str:
+    """Say what was planned in the place of what hangs, or came of that; empty where that is not all.
+
+    “planned instead: CTB 1/2”, “CTB full stays”, “taken off: CTB full; planned: CTB 1/2”.
+    """
+    if was is None or was.get("stage") not in _UP:
+        return ""
+    here, before = (_stack(w, gel) or "bare" for w in (work, was))
+    if work.get("stage", Stage.PLANNED.value) == Stage.PLANNED.value:
+        return f"taken off: {before}; planned: {here}"
+    other, earlier = work.get("instead"), was.get("instead")
+    if here != before or work.get("stage") != was.get("stage") or other == earlier:
+        return ""
+    return f"planned instead: {_stack(other, gel) or 'stays bare'}" if other else f"{here} stays"
 
 
 def _work_again(work: Mapping[str, Any] | None, was: Mapping[str, Any] | None, gel: Say) -> str:
@@ -178,6 +196,8 @@ def _work_again(work: Mapping[str, Any] | None, was: Mapping[str, Any] | None, g
             else _work(work, was, gel)
         )
     stack = _stack(work, gel) or "bare"
+    if stage in _UP and earlier in _UP and (said := _planned_instead(work, was, gel)):
+        return said
     if stage != Stage.HUNG.value:
         return f"{stack} {stage} again"
     if earlier == Stage.CONFIRMED.value and was and _stack(was, gel) == _stack(work, gel):

@@ -86,7 +86,9 @@ def _gone_through(states: Sequence[Work], gone: _Readings) -> Work:
         if after == before:
             continue
         if after.found in gone:
-            continue  # read, or confirmed by what was read: neither counts
+            # Read, or confirmed by what was read: neither counts. What was planned instead does.
+            work = work.model_copy(update={"instead": after.instead})
+            continue
         if after.found is not None and after.found != before.found:
             work = with_found(work, after.found)
         elif after.found is None and before.found is not None:
@@ -95,7 +97,7 @@ def _gone_through(states: Sequence[Work], gone: _Readings) -> Work:
             for late in (r for r in after.earlier if r not in before.earlier and r not in gone):
                 work = with_earlier(work, late)
         work = work.model_copy(
-            update={k: getattr(after, k) for k in ("stage", "left", "predicted", "bare", "before")}
+            update={k: getattr(after, k) for k in ("stage", "left", "predicted", "bare", "before", "instead")}
         )
     return work
 
@@ -118,4 +120,6 @@ def _without(work: Work, gone: _Readings) -> Work:
         update |= {"bare": None, "predicted": None}
         if work.stage is not Stage.CONFIRMED:
             update["left"] = None
+    if work.instead:
+        update["instead"] = _without(work.instead, gone)
     return work.model_copy(update=update)

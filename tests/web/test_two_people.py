@@ -67,10 +67,11 @@ def test_the_second_puts_theirs_in_its_place(first, post, stores, what):
     page = post(re.search(r'action="([^"]+)"', choose)[1], fields)
     assert page.status == 200
     source = stores.sets.get_source(5).source
-    assert (source.level, source.work and source.work.stage) == {
-        "level": (45.0, Stage.HUNG),
-        "work": (60.0, Stage.PLANNED),
-    }[what]
+    planned = source.work.instead and source.work.instead.gels
+    assert (source.level, source.work.stage, planned) == {
+        "level": (45.0, Stage.HUNG, None),
+        "work": (60.0, Stage.HUNG, ["CTB full"]),
+    }[what], "what hangs stays what hangs"
 
 
 def test_or_keeps_what_is_there(first, post):

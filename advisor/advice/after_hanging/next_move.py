@@ -1,5 +1,6 @@
 """What to do next to what hangs: the change that is worth most, and a smaller one where that differs."""
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -42,6 +43,12 @@ class Swap:
     def some(self) -> bool:
         """Whether there is anything to do."""
         return bool(self.moves)
+
+    @property
+    def adds_to(self) -> tuple[str, ...]:
+        """What hangs, where gel is only added to it; empty where nothing does, or something comes off."""
+        stays = Counter(self.result.gels) - Counter(self.on)
+        return () if self.off else tuple(stays.elements())
 
     @property
     def moves(self) -> int:

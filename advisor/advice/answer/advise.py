@@ -152,6 +152,7 @@ def _fixed(
 ) -> Allocated | None:
     """Return what a source has, whatever the others need; None where it takes its part of the stock."""
     if work := bare.source.work:
+        work = work.instead or work
         with suppress(Refused):
             entry = predict_stack(bare, limits, gel_arrays, work.gels, work.dial)
             return Allocated(stack=entry, words="It was decided already.")

@@ -25,7 +25,8 @@ class PlannedSource:
     says that what it reads as it is used was not read so, but lies between or beyond its readings. `outdated`
     says that what is planned, and does not hang, was decided for another white or another reading. `over`
     says which limit what was decided is over, where it is. `dialled` is what its dials alone do, where they
-    go before a first stack with gel.
+    go before a first stack with gel. `instead` is the change of what hangs to what somebody planned in its
+    place.
     """
 
     source: Source
@@ -46,6 +47,7 @@ class PlannedSource:
     outdated: bool = False
     over: str = ""
     dialled: StackAdvice | None = None
+    instead: Swap | None = None
 
     @property
     def out(self) -> bool:
@@ -97,11 +99,14 @@ class PlannedSource:
     def stage(self) -> Stage | None:
         """How far the work on it has come as it is used; None while it is bare.
 
-        What was confirmed is only hung where it is to be read again, or is no longer what is wanted.
+        What was confirmed is only hung where it is to be read again, or is no longer what is wanted, or where
+        somebody planned another one instead.
         """
         work = self.source.work
         if work is None or work.stage is Stage.PLANNED:
             return work.stage if work else None
+        if self.instead:
+            return Stage.HUNG
         if self.check:
             return Stage.CONFIRMED if self.check.settled else Stage.HUNG
         return Stage.HUNG if self.again or self.change else work.stage
@@ -109,6 +114,8 @@ class PlannedSource:
     @property
     def swap(self) -> Swap | None:
         """What to change of what hangs; None where nothing is to be, or nobody knows what."""
+        if self.instead:
+            return self.instead
         return self.check.swap if self.check else self.change
 
     @property

@@ -12,6 +12,7 @@ from functools import cached_property
 import numpy as np
 
 from ...colour.cct import uv_of_cct_duv
+from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from ...colour.data import Array
 from ...colour.sources import Unbendable
 from ...model import (
@@ -58,6 +59,9 @@ from .day_before import as_before
 from .green_side_effect import green_taken_out
 from .head import PlannedSource
 from .out_of_reach import nearest, out_of_reach, why_not
+
+_MOVED = 0.5
+"""What is further off than when it was planned by less than this is left alone. [step] Our judgement."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -199,6 +203,7 @@ class Plan:
         source = head.source.model_copy(update={"work": work})
         bare = replace(self._bares[i], source=source)
         fresh = replace(head, source=source, chosen=None, check=None, again="", change=None, before=None)
+        fresh = replace(fresh, instead=None)
         return _decided(replace(fresh, known=False, outdated=False, over=""), bare, limits, self.gel_arrays)
 
     def _stood(self, i: int, stack: StackAdvice) -> PreparedSource:
@@ -299,6 +304,10 @@ def _decided(
         decided = replace(head, chosen=chosen, check=checked, again=again)
         if head.advice is None:
             return decided
+        if work.instead:
+            decided = _instead(decided, chosen, work.instead, bare, limits, gel_arrays)
+        if decided.instead:
+            return decided
         if checked:
             return replace(decided, check=turned(checked, bare, work, chosen, limits, gel_arrays))
         # What gel cannot bring in is only wrong with gel where it is nearer without.
@@ -313,6 +322,42 @@ def _decided(
     except Refused as no:
         says = f"What was decided cannot be predicted any more: {no.problems[0].says}."
         return replace(head, notes=(*head.notes, says))
+
+
+def _instead(
+    head: PlannedSource,
+    hung: StackAdvice,
+    planned: Work,
+    bare: PreparedSource,
+    limits: Limits,
+    gel_arrays: GelArrays,
+) -> PlannedSource:
+    """Add the change from what hangs to what somebody planned in its place, unless that is out of date.
+
+    It goes by what is known now: what was predicted when it was planned knows no later reading. What is read
+    behind what hangs is no reason by itself to drop what somebody chose.
+    """
+    plan = planned.model_copy(update={"predicted": None})
+    unhung = replace(head, source=head.source.model_copy(update={"work": plan}), chosen=None, check=None)
+    there = _decided(unhung, bare, limits, gel_arrays)
+    if there.chosen is None:
+        return replace(head, notes=there.notes)
+    if there.outdated and (there.over or not _as_planned(planned, bare)):
+        return replace(head, notes=(*head.notes, "What was planned instead is out of date."))
+    change = change_to(hung, there.chosen)
+    return replace(head, instead=change) if change.some else head
+
+
+def _as_planned(planned: Work, bare: PreparedSource) -> bool:
+    """Whether a source reads bare, and is wanted, as when a stack was planned for it."""
+    then = planned.predicted
+    if then is None or planned.left is None or planned.bare != bare.source.reading:
+        return False
+    off = (
+        float(delta_uv_prime(uv_of_cct_duv(np.array(then.cct), np.array(then.duv)), bare.wanted.uv))
+        / STEP_DELTA_UV
+    )
+    return abs(off - planned.left) <= _MOVED
 
 
 def _in_use(source: Source) -> InUse | None:

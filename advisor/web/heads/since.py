@@ -54,6 +54,8 @@ def reasons(now: StoredSet, plan: Plan) -> dict[int, Since]:
 
 def is_stale(head: PlannedSource) -> bool:
     """Whether what was decided for a head is not what is wanted now."""
+    if head.instead:  # somebody said already what to make of it
+        return False
     return head.outdated or head.change is not None or bool(head.check and head.check.moved)
 
 

@@ -169,7 +169,8 @@ def sheet(name: str) -> GelInWords:
 def _to_change(change: Swap) -> list[Order]:
     orders = [Order("Take off", _sheets(change.off))] if change.off else []
     orders += [Order("Set", lines=_dial(change.dial))] if change.dial else []
-    return orders + ([Order("Hang" if change.off else "Add", _sheets(change.on))] if change.on else [])
+    hang = "Add" if change.adds_to else "Hang"
+    return orders + ([Order(hang, _sheets(change.on))] if change.on else [])
 
 
 def _to_hang(head: PlannedSource) -> list[Order]:
@@ -209,15 +210,16 @@ def _found(head: PlannedSource, first: str, beyond_why: str, *, drifted: bool) -
         says = f"It reads {check.mistake.reads} than predicted."
     else:
         says = "" if check.stops is None else f"{capitalize_first(brighter(check.stops))}."
+    called = "As it hangs" if head.instead else found(check)
     return FoundView(
         alarming=alarming,
         drifted=alarming and drifted and not first,
-        headline=f"{found(check)}: {_white(check.white.cct, check.white.duv)}.",
+        headline=f"{called}: {_white(check.white.cct, check.white.duv)}.",
         says=says,
-        left="" if check.reached else f"{capitalize_first(check.words)}.",
+        left="" if check.reached or head.instead else f"{capitalize_first(check.words)}.",
         stuck=_with(f"{swap(change)}.", beyond_why) if stuck and change else "",
         then=change.result if change else None,
-        smaller=check.smaller if head.due else None,
+        smaller=check.smaller if head.due and not head.instead else None,
     )
 
 
@@ -267,7 +269,7 @@ def _due(head: PlannedSource, first: str) -> list[Action]:
     """Return the buttons for what was told to be swapped, once it is: before anything else."""
     if not (change := head.due):
         return []
-    smaller = head.check.smaller if head.check else None
+    smaller = head.check.smaller if head.check and not head.instead else None
     less = [Action("hung", "The smaller one is done", smaller.result)] if smaller else []
     return [Action("hung", "That is done", change.result, main=not first), *less]
 
@@ -279,7 +281,9 @@ def _next(head: PlannedSource, work: Work | None) -> list[Action]:
         steps.append(Action("hung", _done(best), best, main=not head.outdated))
     if best and work is None:
         steps.append(Action("plan", "Keep to this plan", best))
-    if head.stage is Stage.HUNG:
+    if head.instead:
+        steps.append(Action("keep", "Keep what hangs"))
+    elif head.stage is Stage.HUNG:
         steps.append(Action("confirm", "Confirm as it is"))
     if work:
         nothing_hangs = work.stage is Stage.PLANNED or not (work.gels or work.dial)

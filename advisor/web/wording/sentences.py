@@ -32,7 +32,8 @@ def swap(change: Swap) -> str:
     off, on = (listed(grouped(gel(name) for name in names)) for names in (change.off, change.on))
     parts = [f"take off {off}"] if off else []
     parts += [f"set {dial_said(change.dial)}"] if change.dial else []
-    parts += [f"{'hang' if off else 'add'} {on}"] if on else []
+    hung = listed(grouped(gel(name) for name in change.adds_to))
+    parts += [f"add {on} to {hung}" if hung else f"hang {on}"] if on else []
     return capitalize_first(", ".join(parts)) or "This is the closest that is here"
 
 
@@ -225,7 +226,12 @@ def progress(heads: Sequence[PlannedSource]) -> str:
     hanging = [head for head in heads if head.hangs and head.stage is Stage.HUNG]
     nearest = [head for head in hanging if _is_nearest(head)]
     wrong = [head for head in hanging if head.change and head not in nearest]
-    off = [head for head in hanging if head.check and not head.check.as_predicted and head not in nearest]
+    decided = [head for head in hanging if head.instead]
+    off = [
+        head
+        for head in hanging
+        if head.check and not head.check.as_predicted and head not in [*nearest, *decided]
+    ]
     change = [head for head in hanging if head not in [*off, *wrong, *nearest] and head.swap]
     again = [head for head in hanging if head.again and head not in wrong]
     best = [head for head in hanging if head.check and head.check.as_predicted and not head.swap]
@@ -265,7 +271,10 @@ def _is_nearest(head: PlannedSource) -> bool:
 def worked(source: Source) -> str:
     """Say how the work on a source stands: “hung: ¼ CTO”, “stays bare”."""
     work = source.work
-    return "nothing decided" if work is None else _stands(work.stage, work.gels, work.dial)
+    if work is None:
+        return "nothing decided"
+    said, other = _stands(work.stage, work.gels, work.dial), work.instead
+    return f"{said}; {_stands(other.stage, other.gels, other.dial)}" if other else said
 
 
 def _stands(stage: Stage, gels: Sequence[str], dial: Setting | None) -> str:

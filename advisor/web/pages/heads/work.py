@@ -66,7 +66,11 @@ def set_kind(source_id: int) -> ResponseReturnValue:
 
 @blueprint.route("/sources/<int:source_id>/work", methods=["GET", "POST"])
 def set_work(source_id: int) -> ResponseReturnValue:
-    """Decide for a `stack` (plan), say that it hangs (hung) or is right as it is (confirm), or clear."""
+    """Decide for a `stack` (plan), say that it hangs (hung) or is right as it is (confirm), or clear.
+
+    While something hangs, what is planned is planned in its place, until it is said to hang or that what
+    hangs stays (keep).
+    """
     if request.method != "POST":  # a page with what was refused, opened again by its address
         return redirect(url_for("sources.show_source", source_id=source_id))
     now, form = present(source_id), Form(request.form)
@@ -100,7 +104,9 @@ def hide_cautions(set_id: int) -> ResponseReturnValue:
 def _work(now: StoredSource, form: Form) -> Work | None:
     action, was = form.value("action"), now.source.work
     if action == "clear":
-        return None
+        return was.instead if was else None
+    if action == "keep":
+        return was.model_copy(update={"instead": None}) if was else None
     if action == "confirm":
         if was is None or was.stage is Stage.PLANNED:
             raise Refused.one(
@@ -109,7 +115,7 @@ def _work(now: StoredSource, form: Form) -> Work | None:
         return _taken_for_right(now, was)
     if action not in ("plan", "hung"):
         raise Refused.one(
-            "action", f"{action[:20]!r} is nothing that can be done", "plan, hung, confirm, clear"
+            "action", f"{action[:20]!r} is nothing that can be done", "plan, hung, confirm, keep, clear"
         )
     try:
         decided = _Decided.model_validate_json(form.value("stack") or "{}")
@@ -117,7 +123,7 @@ def _work(now: StoredSource, form: Form) -> Work | None:
         raise refuse(error).under("stack") from None
     plan, i = _place(now)
     entry = _entry(plan, i, decided.gels, decided.dial)
-    return Work(
+    work = Work(
         stage=Stage.PLANNED if action == "plan" else Stage.HUNG,
         gels=decided.gels,
         dial=decided.dial,
@@ -125,6 +131,10 @@ def _work(now: StoredSource, form: Form) -> Work | None:
         bare=reading if (reading := plan.heads[i].source.reading).said else None,
         left=entry.miss.steps if entry else None,
     )
+    if action == "hung" or was is None or was.stage is Stage.PLANNED:
+        return work
+    same = (work.gels, work.dial) == (was.gels, was.dial)
+    return was.model_copy(update={"instead": None if same else work})
 
 
 def _taken_for_right(now: StoredSource, was: Work) -> Work:
@@ -133,11 +143,11 @@ def _taken_for_right(now: StoredSource, was: Work) -> Work:
     head = plan.heads[i]
     if head.check:
         return with_found(was, head.check.reading).model_copy(
-            update={"stage": Stage.CONFIRMED, "left": head.check.left}
+            update={"stage": Stage.CONFIRMED, "left": head.check.left, "instead": None}
         )
     left = head.chosen.miss.steps if head.chosen else was.left
     now_known = without_found(was) if head.again else was
-    return now_known.model_copy(update={"stage": Stage.CONFIRMED, "left": left})
+    return now_known.model_copy(update={"stage": Stage.CONFIRMED, "left": left, "instead": None})
 
 
 def _entry(plan: Plan, i: int, gels: list[str], dial: Setting | None) -> StackAdvice | None:
