@@ -102,7 +102,7 @@ def test_a_page_that_is_a_form_alone_opens_for_those_who_may_send_it(app, path):
 def test_what_is_not_offered_is_still_said(app):
     browser = joined(app, "look")
     assert "CTO not in use" in browser.open("/gels").text
-    assert "To be corrected." in browser.open("/sets/1/compare").text
+    assert "To match the target." in browser.open("/sets/1/compare").text
     assert "The source is removed." in browser.open("/sets/1?removed=3").text
     assert "At the level of the newest bare reading." in browser.open("/sources/1").text
 

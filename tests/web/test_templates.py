@@ -29,7 +29,6 @@ NOT_YET = {
     "record/restored.html",
     "record/show.html",
     "record/touched.html",
-    "sets/compare.html",
     "sets/edit.html",
     "sets/light.html",
     "sets/list.html",

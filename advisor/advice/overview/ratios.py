@@ -110,9 +110,18 @@ def then(plan: Plan) -> str:
 
     Where what hangs is to be changed, the light is that of what hangs before the change.
     """
-    if any(head.hangs and head.swap and head.swap.some for head in plan.heads):
+    if _to_swap(plan):
         return "as it hangs" if all_hang(plan) else "once the rest hangs too"
     return "behind the gels" if all_hang(plan) else "once the plan hangs"
+
+
+def _to_swap(plan: Plan) -> bool:
+    return any(head.hangs and head.swap and head.swap.some for head in plan.heads)
+
+
+def settled(plan: Plan) -> bool:
+    """Whether all of the plan hangs, and nothing of it is to be changed."""
+    return all_hang(plan) and not _to_swap(plan)
 
 
 def all_hang(plan: Plan) -> bool:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from ...advice.plan.head import PlannedSource
 from ...advice.wording.ladder import Ladder
-from ...model import Seen, WantedOffset
+from ...model import Seen, StackAdvice, WantedOffset
 from ...model.phrases import grouped, listed
 from ..heads.since import Since
 from ..wording.aims import wanted
@@ -40,6 +40,11 @@ class Quality:
     seen: Seen
     words: str
     stops: float
+
+
+def stack_quality(stack: StackAdvice) -> Quality:
+    """Return how good a stack will be."""
+    return Quality(stack.miss.seen, outlook(stack), stack.stops)
 
 
 def quality_of(head: PlannedSource) -> Quality | None:

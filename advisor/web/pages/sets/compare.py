@@ -5,8 +5,7 @@ from collections.abc import Sequence
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ....advice.overview.ratios import all_hang, then
-from ....advice.overview.reference import against, usual_reference, will_match, will_sit_off
+from ....advice.overview.reference import usual_reference
 from ....model import Refused, WantedOffset
 from ....store import Conflict, StoredSet, StoredSource
 from ...forms.form import Form, make
@@ -14,7 +13,8 @@ from ...heads.plans import plan_for
 from ...live.conflict import Difference, seen_of
 from ...live.idempotency import conflict_status, tell_revision
 from ...state import ladder_in_force, state
-from ...wording.aims import aimed, greener, warmer
+from ...views.compare import view_of
+from ...wording.aims import aimed
 from ..heads.head import present
 
 blueprint = Blueprint("compare", __name__)
@@ -69,22 +69,15 @@ def _page(
     ids = [s.id for s in now.sources]
     usual = usual_reference(plan, now.target.source) or ((0, "the first") if ids else None)
     at, why = (ids.index(asked), "") if asked in ids else usual or (None, "")
-    rows = [] if at is None else against(plan, at)
+    shown = None if at is None else view_of(now, plan, at, why, form, wrong_id)
+    here = url_for("compare.compare_set", set_id=now.id, reference=shown.reference.id if shown else None)
     return render_template(
         "sets/compare.html",
         now=now,
         plan=plan,
-        reference=at,
-        why=why,
-        rows=rows,
-        warmer=warmer(plan.ladder),
-        greener=greener(plan.ladder),
-        off=will_sit_off(rows, now.limits.tolerance_steps),
-        matched=will_match(rows),
-        all_hang=all_hang(plan),
-        when=then(plan),
-        stray=form.problems if wrong_id not in [ids[row.i] for row in rows] else (),
+        view=shown,
+        page=here if request.method == "POST" else "",
+        stray=form.problems if not shown or wrong_id not in [row.id for row in shown.rows] else (),
         form=form,
-        wrong_id=wrong_id,
         conflict=conflict,
     )
