@@ -1,10 +1,10 @@
 """Answers of the advice, and what it refuses."""
 
 import pytest
-from rows import neutral, nominal
 
 from advisor.advice.answer.advise import advise
 from advisor.model import Refused
+from tests.advice.rows import neutral, nominal
 
 TABLE = nominal() + neutral()
 

@@ -1,13 +1,13 @@
 """Racks, readings and limits for the tests of dials."""
 
 import numpy as np
-from heads import dial, white
-from rows import nominal
 
 from advisor.advice.dials.ranking import dialled
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.model import EXACT, Limits
+from tests.advice.heads import dial, white
+from tests.advice.rows import nominal
 
 ROWS = nominal()
 RACK = gel_arrays_of(tuple(ROWS))

@@ -4,9 +4,9 @@ Which stacks there are and which of them count is worked out anew, as what they 
 """
 
 import numpy as np
-from expected import Reference, loss
 
 from advisor.colour.grid import weights
+from tests.advice.expected import Reference, loss
 
 
 def costs(risk, stops, layers):

@@ -1,13 +1,12 @@
 """The search asked for the front of a table, and the plain reference for the same."""
 
-from expected import Reference
-
 from advisor.advice.cost.judge import Judge
 from advisor.advice.ranking.branch_and_bound import pareto_candidates
 from advisor.advice.ranking.pareto import rank
 from advisor.advice.stacks.enumerate import NONE
 from advisor.advice.stacks.prediction import predict_stacks
 from advisor.model import EXACT, Limits
+from tests.advice.expected import Reference
 
 SILENT = Limits(accuracy=EXACT)
 """Limits that take readings and labels at their word, as those of a request do."""

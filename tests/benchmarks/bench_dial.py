@@ -11,10 +11,9 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).parents[1] / "advice"))
+sys.path.insert(0, str(Path(__file__).parents[2]))
 
 import numpy as np
-from heads import ODD, REACH, dial, head
 from short import pick
 
 from advisor.advice.cost.counted import cost
@@ -31,6 +30,7 @@ from advisor.colour.sources import Unbendable
 from advisor.imports.gels.csv_table import read_gels
 from advisor.model import Limits, Reach, StackAdvice, Target
 from advisor.resources import folder
+from tests.advice.heads import ODD, REACH, dial, head
 
 TOLERANCE = 3.0
 READ = {1: [dial(5600)], 2: [dial(3200), dial(5600)], 3: [dial(5600), dial(3200), dial(4300, 5)]}

@@ -16,13 +16,9 @@ from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).parents[1] / "advice"))
+sys.path.insert(0, str(Path(__file__).parents[2]))
 
 import numpy as np
-from exhaustive import Vectorised, ranked
-from expected import Reference
-from large import family_table, mixed_table
-from scarce import a_scramble, optimum
 from short import pick
 
 from advisor.advice.answer.advise import advise, advise_on
@@ -37,6 +33,10 @@ from advisor.advice.stock.allocation import allocate
 from advisor.imports.gels.csv_table import read_gels
 from advisor.model import EXACT, AdviceRequest, Gel, Kind, Limits, Reading, Source, Target
 from advisor.resources import folder
+from tests.advice.exhaustive import Vectorised, ranked
+from tests.advice.expected import Reference
+from tests.advice.large import family_table, mixed_table
+from tests.advice.scarce import a_scramble, optimum
 
 ROUNDS = pick(5, 1)
 FEW, MANY = pick((50, 500), (15, 40))

@@ -12,12 +12,9 @@ import sys
 import time
 from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).parents[1] / "advice"))
+sys.path.insert(0, str(Path(__file__).parents[2]))
 
 import numpy as np
-from exhaustive import Vectorised
-from expected import Reference
-from large import family_table, measured_source, mixed_table, some_source, some_target
 from short import ARGUMENTS, pick
 
 from advisor.advice.cost.judge import Judge
@@ -28,6 +25,9 @@ from advisor.advice.stacks.enumerate import NONE, choice_on
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import predict_stacks, prepare
 from advisor.model import EXACT, Limits, Target
+from tests.advice.exhaustive import Vectorised
+from tests.advice.expected import Reference
+from tests.advice.large import family_table, measured_source, mixed_table, some_source, some_target
 
 LIMITS = Limits(accuracy=EXACT)
 SOME, MANY = pick((150, 500), (12, 20))

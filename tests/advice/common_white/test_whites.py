@@ -1,0 +1,382 @@
+"""Which white all go to: every white's cost against a plain loop, the three best, what is said of them."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from advisor.advice.common_white import find as whites_module
+from advisor.advice.common_white import wording as say
+from advisor.advice.common_white.find import Stopped, common_whites
+from advisor.advice.common_white.grid import distinct, few_enough, grid, least_costs
+from advisor.advice.ranking.candidates import choice_of
+from advisor.advice.readings.target import white_of
+from advisor.advice.stacks.enumerate import choice_on
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
+from advisor.advice.stacks.prediction import prepare
+from advisor.advice.wording.ladder import TRADE, ladder_of
+from advisor.colour.chromaticity import delta_uv_prime
+from advisor.imports.gels.csv_table import read_gels
+from advisor.model import (
+    Gel,
+    Limits,
+    Opening,
+    Predicted,
+    Reading,
+    Refused,
+    Stage,
+    Target,
+    WantedOffset,
+    Work,
+)
+from advisor.model.phrases import white as named
+from advisor.resources import folder
+from advisor.sample import sample_set
+from tests.advice.exhaustive import costs, every_stack, places_of
+from tests.advice.expected import expected_loss, steps_of_uv
+from tests.advice.large import family_table
+from tests.advice.rows import nominal, source
+from tests.advice.searching import reference_of
+from tests.web.page import plain
+
+ROWS = nominal()
+SHIPPED = read_gels((folder("gels") / "generic.csv").read_bytes()).rows
+TUBES = [
+    source(f"Tube {i + 1}", "fluorescent", 4050.0 + 20 * i, round(0.010 + 0.0007 * i, 4)) for i in range(8)
+]
+KEY = source("Key", "daylight", 5600.0, 0.003)
+TWO = [source("Lamp", "tungsten", 3200.0, 0.0), source("Panel", "led-white", 4300.0, 0.006)]
+
+
+@pytest.fixture(scope="module")
+def ceiling():
+    """Eight greenish tubes that cannot be reached, and one key of daylight that can."""
+    return common_whites([*TUBES, KEY], Target(cct=5600), Limits(), ROWS)
+
+
+@pytest.fixture(scope="module")
+def two():
+    return common_whites(TWO, Target(cct=5600), Limits(), ROWS)
+
+
+SOURCES = [
+    source("Window", "daylight", 6800.0, 0.004),
+    source("Panel", "led-mix", 5200.0, -0.006),
+    source("Tubes", "fluorescent", 4180.0, 0.009, tolerance_steps=1.0),
+    source("Thing", "unknown", 3900.0, 0.003, keep=["CTO 1/8"]),
+    source("Lamp", "tungsten", 2800.0, 0.0),
+]
+
+
+@pytest.mark.parametrize("limits", [Limits(max_layers=2), Limits(max_layers=2, max_stops=0.5)])
+@pytest.mark.parametrize("head", SOURCES, ids=lambda head: head.name)
+def test_every_white_costs_what_a_plain_loop_over_all_stacks_says(head, limits):
+    gel_arrays, whites = gel_arrays_of(tuple(ROWS)), grid()
+    bare = prepare(head, gel_arrays, white_of(Target(cct=5600), []))
+    some = np.arange(0, len(whites.cct), 61)
+    found = least_costs(bare, whites.uv[some], choice_of(bare, limits, gel_arrays), limits, gel_arrays)
+    anew = reference_of(bare, gel_arrays, ROWS, limits.for_source(head))
+    stacks = every_stack(anew.rows, head.keep, limits.max_layers)
+    at = places_of(stacks, anew.rows)
+    filters, layers = anew.product(at), np.array([len(stack) for stack in stacks])
+    places, lost = anew.places(filters)
+    mean = np.einsum("kmc,k->mc", places, anew.shares)
+    spread = np.einsum("kmi,kmj,k->mij", places - mean, places - mean, anew.shares)
+    covariance = anew.covariance(at, filters, mean) + spread
+    allowed = np.ones(len(stacks), dtype=bool) if limits.max_stops is None else lost <= limits.max_stops
+    allowed[0] = True
+    for white, least in zip(whites.uv[some], found, strict=True):
+        away = (mean + anew.wanted - steps_of_uv(white))[None]
+        every = costs(expected_loss(away, np.ones(1), covariance, anew.tolerance), lost, layers)
+        assert least == pytest.approx(every[allowed].min(), rel=2e-4)
+
+
+class TestTheThree:
+    def test_a_green_ceiling_goes_green_and_the_camera_takes_it_out(self, ceiling):
+        best = ceiling.best[0]
+        assert best.target.tint >= 10
+        assert 4000 <= best.target.cct <= 4300
+        bare = [part.name for part in best.parts if part.layers == 0]
+        assert len(bare) >= 4
+        assert all(part.layers <= 1 for part in best.parts if part.name != "Key")
+        assert "Key" not in bare
+        key = next(part for part in best.parts if part.name == "Key")
+        assert any(gel.startswith("Plus green") for gel in key.stack.gels)
+        assert not best.off
+        assert best.sheets <= ceiling.present.sheets - 15
+        assert say.headline(ceiling).startswith("Go to 4\N{NARROW NO-BREAK SPACE}1")
+        assert "CC of green: " in say.headline(ceiling)
+        assert "Everything goes green and the camera takes it out." in say.caveat(best.target, TRADE)
+
+    def test_what_is_shown_costs_about_what_the_grid_says(self, ceiling, two):
+        """The grid takes each source's spectra and all that is uncertain for one normal scatter."""
+        for whites in (ceiling, two):
+            for option in whites.best:
+                same = [whites.grid.target(i) == option.target for i in range(len(whites.costs))]
+                there = whites.costs[same.index(True)]
+                assert option.value == pytest.approx(there, abs=0.05 * len(option.parts))
+
+    def test_no_white_of_the_grid_is_cheaper_than_the_first(self, ceiling, two):
+        for whites in (ceiling, two):
+            assert whites.best[0].value <= whites.costs.min() + 0.02
+            assert [o.value for o in whites.best] == sorted(o.value for o in whites.best)
+
+    def test_they_are_further_apart_than_the_tolerance(self, ceiling):
+        assert len(ceiling.best) == 3
+        for i, a in enumerate(ceiling.best):
+            for b in ceiling.best[:i]:
+                assert delta_uv_prime(a.white.uv, b.white.uv) > 3.0 * 0.0011
+
+    def test_each_is_the_cheapest_near_it(self):
+        uv = np.array([[0.2 + 0.0005 * i, 0.3] for i in range(9)])
+        values = np.array([5.0, 4.0, 3.0, 2.0, 9.0, 9.0, 9.0, 4.0, np.inf])
+        assert distinct(values, uv, 1.0, 3) == [3, 7]
+        assert distinct(values, uv, 1.0, 1) == [3]
+        assert distinct(np.zeros(9), uv, 1.0, 3) == [0, 3, 6]  # 2.2 = 2 × 1.1 places, and equals stand apart
+
+    def test_the_plan_shown_is_the_plan_that_follows(self, two):
+        again = common_whites(TWO, two.best[0].target, Limits(), ROWS)
+        assert [p.stack for p in again.present.parts] == [p.stack for p in two.best[0].parts]
+        assert not again.worth_it
+        assert say.headline(again) == "The present white is as good as any"
+
+
+class TestWorthIt:
+    """A white is only advised where it is better than the present one by more than a layer weighs, 0.5."""
+
+    def weighed(self, two, present, *best):
+        option = two.present
+        return replace(
+            two,
+            present=None if present is None else replace(option, value=present),
+            best=tuple(replace(option, value=value) for value in best),
+        )
+
+    @pytest.mark.parametrize(("best", "worth"), [(9.25, True), (9.5, False), (9.75, False), (11.0, False)])
+    def test_by_more_than_a_layer(self, two, best, worth):
+        assert self.weighed(two, 10.0, best).worth_it is worth
+
+    def test_where_there_is_no_present_one_any_is(self, two):
+        assert self.weighed(two, None, 50.0).worth_it
+        assert not self.weighed(two, None).worth_it
+        assert not self.weighed(two, 10.0).worth_it
+
+
+@pytest.mark.parametrize(("tolerance", "apart"), [(0.5, 3.0), (3.0, 3.0), (5.0, 5.0), (20.0, 10.0)])
+def test_whites_are_told_apart_by_the_tolerance_but_by_no_less_than_3_and_no_more_than_10_steps(
+    tolerance, apart, monkeypatch
+):
+    asked = []
+    monkeypatch.setattr(whites_module, "distinct", lambda *given: asked.append(given[2:]) or distinct(*given))
+    common_whites(TWO[:1], Target(cct=5600), Limits(tolerance_steps=tolerance, max_layers=1), ROWS)
+    assert set(asked) == {(apart, 3)}
+
+
+class TestWhatCounts:
+    def test_a_source_that_is_left_counts_nothing(self, two):
+        left = source("Sign", "sodium", 2100.0, 0.0, aim=WantedOffset(leave=True))
+        whites = common_whites([*TWO, left], Target(cct=5600), Limits(), ROWS)
+        assert np.array_equal(whites.costs, two.costs)
+        assert [part.name for part in whites.best[0].parts] == ["Lamp", "Panel"]
+
+    def test_a_source_of_which_nothing_can_be_said_is_named(self, two):
+        lost = source("Lost", "tungsten", 3200.0, 0.0, keep=["Sunset"])
+        whites = common_whites([*TWO, lost], Target(cct=5600), Limits(), ROWS)
+        assert whites.left_out == ("Lost",)
+        assert np.array_equal(whites.costs, two.costs)
+        assert say.scope(whites)[-1] == "Not counted, since nothing can be said of them yet: Lost."
+
+    def test_what_hangs_now_does_not_decide_for_another_white(self, two):
+        hung = [s.model_copy(update={"work": Work(stage=Stage.HUNG, gels=["CTO full"])}) for s in TWO]
+        whites = common_whites(hung, Target(cct=5600), Limits(), ROWS)
+        assert [o.parts for o in whites.best] == [o.parts for o in two.best]
+
+    def test_an_aim_that_leads_too_far_from_white_rules_a_white_out(self):
+        far = [source("Lamp", "tungsten", 3200.0, 0.0, aim=WantedOffset(mired=-200.0))]
+        whites = common_whites(far, Target(cct=3200, locus="planckian"), Limits(), ROWS)
+        ruled_out = (whites.grid.mired < 1e6 / 25000 + 200.0) | ~whites.grid.real
+        assert np.array_equal(~np.isfinite(whites.costs), ruled_out)
+        assert ruled_out.any()
+        assert not ruled_out.all()
+
+    def test_a_target_that_is_not_there_leaves_the_others(self):
+        whites = common_whites(TWO, Target(source="Gone"), Limits(), ROWS)
+        assert whites.present is None
+        assert whites.problems[0].where == "target.source"
+        assert len(whites.best) == 3
+        assert say.headline(whites) == f"Go to {named(whites.best[0].target)}"
+
+    def test_a_shared_stock_is_shared_in_what_is_shown(self):
+        rows = nominal(stock=1)
+        twins = [source(f"Tube {i}", "fluorescent", 4100.0, 0.012) for i in range(3)]
+        key = source("Key", "daylight", 6500.0, 0.003)
+        whites = common_whites([*twins, key], Target(cct=5600), Limits(share_stock=True), rows)
+        for option in whites.best:
+            hung = [gel for part in option.parts for gel in part.stack.gels]
+            assert len(hung) == len(set(hung))
+
+    def test_a_sheet_for_every_opening(self):
+        row = source("Row", "tungsten", 3200.0, 0.0, openings=[Opening(width=1, height=2, count=3)] * 2)
+        whites = common_whites([row], Target(cct=5600), Limits(), ROWS)
+        assert whites.present.layers > 0
+        assert whites.present.sheets == 6 * whites.present.layers
+        assert whites.best[0].sheets == 0
+
+    def test_a_source_that_no_white_brings_in_does_not_decide(self, two):
+        street = source("Street lamp", "sodium", 1950.0, -0.002)
+        sign = source("Sign", "led-mix", 15000.0, -0.04)
+        limits = Limits(max_layers=1, max_stops=1.0)
+        alone = common_whites(TWO, Target(cct=5600), limits, ROWS)
+        whites = common_whites([*TWO, sign], Target(cct=5600), limits, ROWS)
+        assert whites.unweighed == ("Sign",)
+        assert say.unweighed(whites) == "Sign is out of reach of all of them and was not weighed."
+        assert [o.target for o in whites.best] == [o.target for o in alone.best]
+        assert np.array_equal(whites.costs, alone.costs)
+        matched = common_whites([*TWO, street, sign], Target(source="Sign"), limits, ROWS)
+        assert "Sign" not in matched.unweighed, "what is to be matched is weighed"
+        assert say.unweighed(two) == ""
+
+    def test_one_that_is_in_reach_at_the_present_white_is_weighed(self):
+        """Off at every other white that is shown, and there it could be had."""
+        sign = source("Sign", "led-mix", 15000.0, -0.04)
+        there = Target(cct=15000, duv_offset=-0.04)
+        whites = common_whites([*TWO, sign], there, Limits(max_layers=1, max_stops=1.0), ROWS)
+        assert [part.out for part in whites.present.parts] == [True, True, False]
+        assert all(option.parts[2].out for option in whites.best)
+        assert whites.unweighed == ()
+
+    def test_only_those_that_stay_out_are_left_unweighed(self):
+        """Weighed, the sign draws the whites away from the candle too; without the sign the candle is in."""
+        sign, candle = source("Sign", "led-mix", 15000.0, -0.04), source("Candle", "led-mix", 2300.0, 0.0)
+        limits, warm = Limits(max_layers=1, max_stops=1.0), Target(cct=3200, locus="planckian")
+        whites = common_whites([TWO[0], sign, candle], warm, limits, ROWS)
+        assert whites.unweighed == ("Sign",)
+        assert not all(part.out for option in whites.best for part in option.parts if part.name == "Candle")
+
+    def test_a_street_lamp_does_not_draw_all_others_after_it(self):
+        """Weighed, it led to whites of 2 900 and 3 300 K, each of which left it off all the same."""
+        made = sample_set()
+        street = source("Street lamp", "sodium", 2040.0, -0.001)
+        without = common_whites(made.sources, made.target, made.limits, SHIPPED)
+        whites = common_whites([*made.sources, street], made.target, made.limits, SHIPPED)
+        assert whites.unweighed == ("Street lamp",)
+        assert [o.target for o in whites.best] == [o.target for o in without.best]
+
+    def test_the_best_white_without_a_tint_is_always_shown(self, ceiling, two):
+        for whites in (ceiling, two):
+            plain = whites.grid.tint == 0.0
+            least = whites.costs[plain].min()
+            assert any(o.target.tint == 0 and o.value <= least + 0.02 for o in whites.best)
+            assert len(whites.best) == 3
+
+    def test_without_a_source_there_is_nothing_to_compare(self):
+        whites = common_whites([], Target(cct=5600), Limits(), ROWS)
+        assert (whites.best, whites.present, whites.worth_it) == ((), None, False)
+        assert say.headline(whites) == "Nothing to compare whites for yet"
+
+    def test_a_family_that_is_not_there_is_refused_at_its_place(self):
+        with pytest.raises(Refused) as no:
+            common_whites(TWO, Target(cct=5600), Limits(exclude_families=["Sunset"]), ROWS)
+        assert no.value.problems[0].where == "limits.exclude_families[0]"
+
+    def test_very_many_gels_are_thinned_for_the_grid_and_it_says_so(self):
+        rows = family_table(np.random.default_rng(3), 200)
+        whites = common_whites(TWO[:1], Target(cct=5600), Limits(), rows)
+        assert whites.gone_through == 24  # (24 + 3 over 3) = 2 925 stacks, the most below 3 000
+        assert f"found with {whites.gone_through} of them" in say.scope(whites)[2]
+        assert whites.best[0].value <= whites.costs.min() + 0.02  # all gels do no worse than some
+
+    def test_what_is_thinned_still_does_all_that_the_table_does(self):
+        gel_arrays = gel_arrays_of(tuple(family_table(np.random.default_rng(3), 200)))
+        choice = choice_on(gel_arrays, (), 3, gel_arrays.ranked, dimmed=False)
+        few = few_enough(choice, gel_arrays)
+        assert few.count <= 3000 < 11_000 < choice.count
+        assert set(few.gels) < set(choice.gels)
+        for shift in (gel_arrays.mired, gel_arrays.cc):
+            taken, full = np.sort(shift[list(few.gels)]), shift.max()
+            assert taken[-1] > 0.95 * full
+            assert np.diff(taken).max() < 0.3 * full
+        assert few_enough(few, gel_arrays) == few
+
+
+class TestOnTheWay:
+    def test_it_says_how_far_it_is(self):
+        told = []
+        common_whites(TWO, Target(cct=5600), Limits(), ROWS, progress=told.append)
+        assert told == sorted(told)
+        assert (told[0], told[-1]) == (0.0, 1.0)
+        # Two sources; then the present white and three others, at most three times: 14 steps in all.
+        assert {round(14 * share, 6) for share in told} >= {2.0, 3.0, 4.0, 5.0}
+        assert len(told) > len(TWO) + 3
+
+    @pytest.mark.parametrize("after", [0, 1, 4])
+    def test_it_stops_when_told(self, after):
+        told = []
+        with pytest.raises(Stopped):
+            common_whites(
+                TWO, Target(cct=5600), Limits(), ROWS, told.append, stopped=lambda: len(told) >= after
+            )
+        assert len(told) == after
+
+
+class TestWords:
+    def test_names(self):
+        narrow = "\N{NARROW NO-BREAK SPACE}"
+        said = plain(named(Target(cct=4700, tint=9)))
+        assert said == f"4{narrow}700 K daylight, camera taking out 9 CC of green"
+        assert plain(named(Target(cct=3200, locus="planckian", tint=-4))).endswith(
+            "taking out 4 CC of magenta"
+        )
+        off = Target(source="Key", duv_offset=0.004)
+        assert named(off) == "the white of Key, Duv +0.0040 off it"
+
+    def test_what_one_saves_another_costs(self, ceiling):
+        best, now = ceiling.best[0], ceiling.present
+        sheets = now.sheets - best.sheets
+        assert plain(say.saves(best, now)[0]) == f"{sheets} cuts less"
+        assert f"{sheets} cuts more" in [plain(cost) for cost in say.costs(now, best)]
+        assert say.saves(now, now) == []
+        assert say.costs(best, now) == []
+
+    def test_the_headline_says_the_light_too(self, ceiling):
+        stops = ceiling.present.stops - ceiling.best[0].stops
+        assert plain(say.headline(ceiling)).endswith(f" less, {abs(stops):.1f} stops less lost")
+
+    def test_who_will_not_match_is_named_the_furthest_first(self):
+        far = [source("Lamp", "tungsten", 2700.0, 0.0), source("Sun", "daylight", 5000.0, 0.003)]
+        whites = common_whites(far, Target(cct=9000), Limits(max_layers=1), ROWS)
+        lamp, sun = whites.present.off
+        assert lamp.stack.miss.steps > sun.stack.miss.steps
+        assert say.costs(whites.present, None) == ["Lamp and Sun won’t match"]
+
+    def test_what_was_read_close_behind_what_hangs_is_not_said_to_miss(self):
+        """The prediction says that it is off; the meter says that it is not."""
+        lamp = source("Lamp", "tungsten", 2700.0, 0.0)
+        target, limits = Target(cct=5600), Limits(max_layers=1)
+        assert say.costs(common_whites([lamp], target, limits, ROWS).present, None) == ["Lamp won’t match"]
+        found = Reading(cct=5560, duv=0.0032, gels=["CTB full"])
+        predicted = Predicted(cct=5200, duv=0.002, uncertainty_steps=3.0)
+        hung = Work(stage=Stage.HUNG, gels=["CTB full"], predicted=predicted, bare=lamp.reading)
+        for work in (
+            hung.model_copy(update={"found": found}),
+            hung.model_copy(update={"stage": Stage.CONFIRMED, "left": 40.0}),
+        ):
+            read = lamp.model_copy(update={"work": work})
+            whites = common_whites([read], target, limits, ROWS)
+            assert say.costs(whites.present, None) == []
+        off = hung.model_copy(update={"found": Reading(cct=4600, duv=0.003, gels=["CTB full"])})
+        whites = common_whites([lamp.model_copy(update={"work": off})], target, limits, ROWS)
+        assert say.costs(whites.present, None) == ["Lamp won’t match"]
+
+    def test_a_little_tint_only_needs_a_check(self):
+        said = plain(say.caveat(Target(cct=4700, tint=2), TRADE))
+        assert said.startswith("Check that the camera can take out 2 CC of green")
+        assert "practicals too" in said
+        assert say.caveat(Target(cct=4700), TRADE) == ""
+        assert say.caveat(Target(cct=4700, tint=-8), TRADE).startswith("Everything goes magenta")
+
+    def test_from_an_eighth_on_everything_goes_green(self):
+        # 3.5 CC is an eighth: common practice, no source; on this truck 5.
+        mine = ladder_of([Gel(family="Plus green", fraction="1/8", cc=5.0)])
+        said = [say.caveat(Target(cct=4700, tint=4), ladder)[:10] for ladder in (TRADE, mine)]
+        assert said == ["Everything", "Check that"]

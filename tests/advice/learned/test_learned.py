@@ -1,0 +1,408 @@
+"""What readings behind gels teach: a stack that was read is known, and tells something of the others."""
+
+import itertools
+import re
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from pydantic import ValidationError
+
+from advisor.advice.answer.advise import advise, predict
+from advisor.advice.learned.informed import judge_of
+from advisor.advice.learned.off_label import off_labels
+from advisor.advice.learned.posterior import posterior
+from advisor.advice.plan.plan import make_plan
+from advisor.advice.readings.target import white_of
+from advisor.advice.stacks.enumerate import NONE
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
+from advisor.advice.stacks.prediction import prepare
+from advisor.colour.grid import weights
+from advisor.model import (
+    UNREAD,
+    AdviceRequest,
+    Kind,
+    Limits,
+    PredictionRequest,
+    Reading,
+    Refused,
+    Source,
+    Target,
+)
+from advisor.model.lightset import RequestAccuracy
+from tests.advice.rows import nominal
+
+SHIPPED = nominal()
+TARGET = Target(cct=5600)
+ACCURACY = RequestAccuracy(meter_cct_percent=0.4, meter_duv=0.0002, gel_percent=7.0)
+BARE = Reading(cct=3050, duv=0.001, lux=800)
+"""A lamp, invented."""
+
+
+def source(*behind, **more):
+    return Source(name="Lamp", **{"kind": Kind.LED_WHITE, "reading": BARE, "readings": list(behind), **more})
+
+
+def behind(*gels, cct, duv, **more):
+    return Reading(cct=cct, duv=duv, gels=list(gels), **more)
+
+
+def answer(*behind_gels, table=SHIPPED, **more):
+    asked = AdviceRequest(target=TARGET, accuracy=ACCURACY, sources=[source(*behind_gels, **more)])
+    [found] = advise(asked, table).sources
+    return found
+
+
+def predicted(*gels, of=None, tolerance=3.0):
+    asked = PredictionRequest(
+        source=of or source(), target=TARGET, accuracy=ACCURACY, stack=list(gels), tolerance_steps=tolerance
+    )
+    return predict(asked, SHIPPED)
+
+
+def as_predicted(*gels, **more):
+    """A reading that is exactly what was predicted."""
+    after = predicted(*gels).after
+    return Reading(xy=(after.x, after.y), gels=list(gels), **more)
+
+
+def entry(found, *gels):
+    return next(s for s in found.stacks if sorted(s.gels) == sorted(gels))
+
+
+def place(after):
+    return np.array([after.x, after.y])
+
+
+class TestReadingsOfTheStack:
+    def test_it_shows_what_was_read_and_no_guess(self):
+        found = entry(answer(behind("CTB full", cct=5210, duv=-0.002, lux=333)), "CTB full")
+        assert found.read.cct == pytest.approx(5210, abs=0.5)
+        assert found.read.duv == pytest.approx(-0.002, abs=1e-5)
+        assert (found.after.cct, found.after.duv) == (found.read.cct, found.read.duv)
+        assert found.after.lux == found.read.lux == 333
+        assert found.miss.steps == pytest.approx(found.read.steps, abs=0.002)
+
+    def test_of_two_readings_of_one_stack_it_shows_the_mean(self):
+        one, other = (behind("CTB full", cct=cct, duv=-0.002) for cct in (5200, 5240))
+        assert 5218 < entry(answer(one, other), "CTB full").read.cct < 5222
+
+    def test_what_was_read_is_listed_whatever_beats_it(self):
+        found = answer(behind("CTO full", cct=2200, duv=0.0))
+        assert entry(found, "CTO full").read.steps > 30
+        assert found.stacks[-1].cost >= entry(found, "CTO full").cost
+
+    def test_the_list_rises_by_cost_still(self):
+        found = answer(behind("CTB full", cct=5210, duv=-0.002), behind("CTB 1/2", cct=4100, duv=0.0))
+        costs = [stack.cost for stack in found.stacks]
+        assert costs == sorted(costs)
+
+    def test_what_was_read_as_worse_never_costs_less(self):
+        readings = [
+            behind("CTB full", "CTB 1/8", "Plus green 1/8", cct=5280, duv=0.0011),
+            behind("CTB full", cct=5260, duv=0.0011),
+        ]
+        found = answer(*readings)
+        read = sorted((s for s in found.stacks if s.read), key=lambda stack: stack.read.steps)
+        assert [s.cost for s in read] == sorted(s.cost for s in read)
+
+    def test_within_the_tolerance_it_is_left_alone(self):
+        target_read = behind("CTB full", cct=5560, duv=0.003)
+        first = answer(target_read).stacks[0]
+        assert first.gels == ["CTB full"]
+        assert first.read is not None
+        assert first.within > 0.9
+
+    def test_without_gels_in_a_reading_nothing_changes(self):
+        plain = answer()
+        assert all(stack.read is None and stack.moves is None for stack in plain.stacks)
+        again = Reading(cct=3052, duv=0.001)
+        assert answer(again).model_dump() == plain.model_dump()
+
+
+class TestTheOthers:
+    def test_a_weak_sheet_counts_as_weak_in_other_stacks(self):
+        weak = behind("CTB full", cct=4700, duv=0.0)
+        was, now = predicted("CTB full", "CTB 1/8"), predicted("CTB full", "CTB 1/8", of=source(weak))
+        assert now.after.cct < was.after.cct - 200
+
+    def test_the_doubt_becomes_less(self):
+        seen = as_predicted("CTB full")
+        was, now = predicted("CTB full", "CTB 1/8"), predicted("CTB full", "CTB 1/8", of=source(seen))
+        assert now.uncertainty_steps < 0.6 * was.uncertainty_steps
+
+    @pytest.mark.parametrize("gels", [["CTB full"], ["CTB 1/2", "Minus green 1/8"], ["CTO 1/4"]])
+    def test_a_reading_as_predicted_changes_nothing_but_the_doubt(self, gels):
+        seen = source(as_predicted(*gels))
+        for other in (["CTB full", "CTB 1/8"], ["CTB 1/2"], ["CTB full", "Minus green 1/8"], []):
+            was, now = predicted(*other), predicted(*other, of=seen)
+            assert place(now.after) == pytest.approx(place(was.after), abs=3e-5)
+
+    def test_an_exact_meter_is_no_trouble(self):
+        exact = AdviceRequest(target=TARGET, sources=[source(behind("CTB full", cct=5210, duv=-0.002))])
+        assert advise(exact, SHIPPED).sources[0].stacks[0].cost > 0.0
+
+    def test_many_readings_of_one_stack_are_no_trouble(self):
+        seen = [behind("CTB full", cct=5200 + k, duv=-0.002) for k in range(60)]
+        assert entry(answer(*seen), "CTB full").read.cct == pytest.approx(5239.5, abs=12)
+
+
+READINGS = [
+    behind("CTB full", cct=5210, duv=-0.002),
+    behind("CTB full", "CTB 1/8", cct=5900, duv=-0.003, lux=240),
+    behind("CTB 1/2", cct=4020, duv=0.0),
+    behind("CTB 1/2", cct=4035, duv=0.0002),
+]
+
+
+@pytest.mark.parametrize("order", list(itertools.permutations(range(4)))[::5])
+def test_the_order_of_readings_makes_no_difference(order):
+    plain = answer(*READINGS).model_dump()
+    assert answer(*(READINGS[k] for k in order)).model_dump() == plain
+
+
+@settings(deadline=None, max_examples=15)
+@given(
+    st.lists(
+        st.tuples(
+            st.lists(st.sampled_from([row.name for row in SHIPPED]), min_size=1, max_size=3),
+            st.floats(1500, 20000),
+            st.floats(-0.04, 0.04),
+        ),
+        min_size=1,
+        max_size=4,
+    )
+)
+def test_whatever_was_read_there_is_an_answer(found):
+    seen = [Reading(cct=cct, duv=duv, gels=gels) for gels, cct, duv in found]
+    try:
+        stacks = answer(*seen).stacks
+    except Refused:
+        pytest.fail("a reading behind gels is no reason to refuse")
+    assert all(np.isfinite(stack.cost) for stack in stacks)
+    assert all(0.0 <= stack.within <= 1.0 for stack in stacks)
+
+
+def test_the_fit_is_the_conditional_normal_distribution():
+    """Against the textbook formula (Rasmussen and Williams 2006, eq. 2.22 to 2.24, from memory)."""
+    from advisor.advice.learned.posterior import repeats
+    from advisor.advice.learned.unknowns import unknowns
+    from advisor.advice.stacks.prediction import predict_stacks
+    from advisor.advice.stacks.uncertainty import PER_STEP
+
+    gel_arrays = gel_arrays_of(tuple(SHIPPED))
+    after = [(r.gels, predicted(*r.gels).after) for r in READINGS[:3]]
+    near = [behind(*gels, cct=0.99 * a.cct, duv=a.duv + 0.0004) for gels, a in after]
+    bare = prepare(source(*near), gel_arrays, white_of(TARGET, []))
+    known = posterior(bare, gel_arrays, ACCURACY)
+    assert not known.loose
+    names = [[], ["CTB full"], ["CTB full", "CTB 1/8"], ["CTB 1/2"], ["CTB full", "Minus green 1/8"]]
+    stacks = np.full((5, 2), NONE)
+    for row, gels in enumerate(names):
+        stacks[row, : len(gels)] = gel_arrays.find(gels)
+    moves = unknowns(bare, gel_arrays, stacks, ACCURACY)
+    kernel = np.einsum("mqc,nqd->mcnd", moves, moves)
+    [plain] = predict_stacks([bare], gel_arrays, stacks)
+    read = np.array([bare.white.uv, *(one.uv for one in sorted_as(known, gel_arrays, names[1:4]))])
+    off = ((read - plain.uv[:4]) * PER_STEP).ravel()
+    noise = np.kron(np.eye(4), repeats(bare.white, ACCURACY) + 0.01 * np.eye(2))
+    inverse = np.linalg.inv(kernel[:4, :, :4].reshape(8, 8) + noise)
+    across = kernel[4, :, :4].reshape(2, 8)
+    outcomes, covariance = known.landed(stacks[4:])
+    moved = ((outcomes.uv - plain.uv[4:]) * PER_STEP)[0]
+    assert moved == pytest.approx(across @ inverse @ off, abs=1e-6)
+    wanted = kernel[4, :, 4] - across @ inverse @ across.T
+    assert covariance[0] == pytest.approx(wanted, abs=1e-6)
+
+
+def sorted_as(known, gel_arrays, names):
+    return [next(t for t in known.taken if t.gels == tuple(sorted(gel_arrays.find(gels)))) for gels in names]
+
+
+class TestWhichCount:
+    def known(self, **more):
+        gel_arrays = gel_arrays_of(tuple(SHIPPED))
+        bare = prepare(source(**more), gel_arrays, white_of(TARGET, []))
+        return posterior(bare, gel_arrays, ACCURACY)
+
+    def test_gels_that_the_table_has_no_more_say_nothing(self):
+        assert self.known(readings=[behind("Straw full", cct=2800, duv=0.001)]) is None
+
+    def test_another_modifier_is_another_light(self):
+        assert self.known(readings=[behind("CTB full", cct=5210, duv=0.0, modifier="softbox")]) is None
+
+    def test_a_reading_before_the_lamp_changed_says_nothing_of_it_now(self):
+        seen = [Reading(cct=2700, duv=0.001), behind("CTB full", cct=4300, duv=-0.003)]
+        assert self.known(readings=seen) is None
+
+    def test_that_the_lamp_changed_is_said(self):
+        seen = [Reading(cct=2700, duv=0.001), behind("CTB full", cct=4300, duv=-0.003)]
+        [head] = make_plan([source(readings=seen)], TARGET, Limits(accuracy=ACCURACY), SHIPPED).heads
+        assert re.search(r"The lamp changed: bare it read 2.700 K before\.", head.notes[-1])
+        [steady] = make_plan([source(*READINGS)], TARGET, Limits(accuracy=ACCURACY), SHIPPED).heads
+        assert not any("changed" in note for note in steady.notes)
+
+    def test_a_reading_since_the_lamp_changed_counts(self):
+        was = Reading(cct=2700, duv=0.001)
+        after = predicted("CTB full").after
+        seen = [was, Reading(xy=(after.x, after.y), gels=["CTB full"])]
+        assert len(self.known(readings=seen).taken) == 1
+
+    def test_bare_readings_within_the_meter_are_one_lamp(self):
+        seen = [Reading(cct=3055, duv=0.001), behind("CTB full", cct=5100, duv=0.0)]
+        assert len(self.known(readings=seen).taken) == 1
+
+    def test_another_level_lends_its_shape(self):
+        full, low = Reading(cct=3050, duv=0.001, level=100), Reading(cct=2800, duv=0.002, level=20)
+        gel_arrays = gel_arrays_of(tuple(SHIPPED))
+        white = white_of(TARGET, [])
+        dim = Source(name="Lamp", kind=Kind.LED_WHITE, reading=low, readings=[full], level=20)
+        plain = predicted("CTB full", of=dim).after
+        high = predicted("CTB full", of=dim.model_copy(update={"level": 100.0})).after
+        weaker = Reading(cct=high.cct * 0.94, duv=high.duv, gels=["CTB full"], level=100)
+        taught = dim.model_copy(update={"readings": [full, weaker]})
+        known = judge_of(prepare(taught, gel_arrays, white), gel_arrays, Limits(accuracy=ACCURACY))
+        assert known.read(np.array([gel_arrays.find(["CTB full"])])) == {}  # not read at this level
+        assert predicted("CTB full", of=taught).after.cct < plain.cct - 100
+
+
+class TestMoves:
+    def test_what_leads_from_what_hangs_to_each(self):
+        found = answer(behind("CTB 1/2", cct=4020, duv=0.0), hung=["ctb 1/2"])
+        for stack in found.stacks:
+            left = ["CTB 1/2"]
+            for gel in stack.moves.take_off:
+                left.remove(gel)
+            assert sorted([*left, *stack.moves.hang]) == sorted(stack.gels)
+        assert entry(found, "CTB 1/2").moves.take_off == entry(found, "CTB 1/2").moves.hang == []
+
+    def test_gels_that_are_in_no_table_are_refused(self):
+        with pytest.raises(Refused) as no:
+            answer(hung=["Straw full"])
+        assert no.value.problems[0].where == "sources[0].hung[0]"
+
+
+def test_a_light_that_was_read_often_is_certain():
+    gel_arrays = gel_arrays_of(tuple(SHIPPED))
+    bare = prepare(source(*READINGS), gel_arrays, white_of(TARGET, []))
+    judge = judge_of(replace(bare), gel_arrays, Limits(accuracy=ACCURACY))
+    read = np.array([gel_arrays.find(["CTB full"])])
+    assert judge.certainty(read).steps[0] < 1.0
+
+
+class TestGelsOffTheirLabels:
+    def said(self, *strengths, table=SHIPPED, gel="CTB full"):
+        """What is said where one gel is so many times as strong on lamps of several kinds."""
+        gel_arrays = gel_arrays_of(tuple(table))
+        fits = []
+        for cct, strength in zip((2900, 3050, 3200, 2700), strengths, strict=False):
+            bare = Reading(cct=cct, duv=0.0005)
+            lamp = Source(name="Lamp", kind=Kind.TUNGSTEN, reading=bare)
+            made = prepare(lamp, gel_arrays, white_of(TARGET, []))
+            lit = made.mean[0] * gel_arrays.product(gel_arrays.find([gel])) ** strength
+            x, y, z = lit @ weights()
+            seen = Reading(xy=(x / (x + y + z), y / (x + y + z)), gels=[gel])
+            lamp = lamp.model_copy(update={"readings": [seen]})
+            fits.append(posterior(prepare(lamp, gel_arrays, white_of(TARGET, [])), gel_arrays, ACCURACY))
+        return off_labels(fits, gel_arrays, ACCURACY)
+
+    def test_a_gel_that_is_weak_on_three_sources_is_named(self):
+        [one] = self.said(0.92, 0.92, 0.92)
+        assert (one.name, one.sources) == ("CTB full", 3)
+        assert one.percent == pytest.approx(-8, abs=2.5)
+
+    def test_a_strong_one_too(self):
+        [one] = self.said(1.08, 1.08)
+        assert one.percent == pytest.approx(8, abs=3)
+
+    def test_one_source_may_be_the_lamp(self):
+        assert self.said(0.9) == []
+
+    def test_a_gel_that_is_as_its_label_says_is_not_named(self):
+        assert self.said(1.0, 1.0, 1.0) == []
+
+    def test_sources_that_do_not_agree_name_nothing(self):
+        assert self.said(0.92, 1.08) == []
+
+    def test_an_exact_table_names_nothing(self):
+        rows = [row.model_copy(update={"percent": 0.0}) for row in SHIPPED]
+        assert self.said(0.92, 0.92, 0.92, table=rows) == []
+
+
+class TestReadBehindGelsOnly:
+    """A head on which gel hangs already is advised as it is: nobody takes it off to read it bare."""
+
+    @pytest.mark.parametrize("kind", [Kind.TUNGSTEN, Kind.LED_WHITE, Kind.UNKNOWN])
+    @pytest.mark.parametrize("gels", [["CTB full"], ["CTB 1/2", "Plus green 1/8"], ["CTO 1/4"]])
+    def test_the_bare_light_follows_with_its_doubt(self, kind, gels):
+        bare = source(kind=kind)
+        seen = predicted(*gels, of=bare).after
+        only = source(Reading(xy=(seen.x, seen.y), lux=seen.lux, gels=gels), kind=kind, reading=UNREAD)
+        made = prepare(only, gel_arrays_of(tuple(SHIPPED)), white_of(TARGET, []))
+        reads = made.source.reading
+        assert reads.cct == pytest.approx(3050, rel=0.01)
+        assert reads.duv == pytest.approx(0.001, abs=0.001)
+        assert reads.lux == pytest.approx(800, rel=0.05)
+        assert made.doubt > 0.0005
+
+    def test_it_is_advised_like_one_that_was_read_bare(self):
+        seen = predicted("CTB 1/2").after
+        behind_it = {"xy": [seen.x, seen.y], "gels": ["CTB 1/2"]}
+        asked = {
+            "target": {"cct": 5600},
+            "accuracy": {"meter_cct_percent": 0.4, "meter_duv": 0.0002, "gel_percent": 7},
+            "sources": [{"name": "Lamp", "kind": "led-white", "readings": [behind_it], "hung": ["CTB 1/2"]}],
+        }
+        [found] = advise(AdviceRequest.model_validate(asked), SHIPPED).sources
+        bare = answer().stacks
+        assert found.stacks[0].gels in [stack.gels for stack in bare[:3]]
+        assert found.needed.mired == pytest.approx(answer().needed.mired, abs=5)
+        assert entry(found, "CTB 1/2").read is not None
+
+    def test_without_any_reading_it_is_refused_at_its_place(self):
+        asked = {"target": {"cct": 5600}, "sources": [{"name": "Lamp", "kind": "led-white"}]}
+        with pytest.raises(ValidationError) as no:
+            AdviceRequest.model_validate(asked)
+        assert no.value.errors()[0]["loc"][-1] == "reading"
+
+    def test_gels_that_the_table_does_not_have_leave_it_without_advice(self):
+        only = source(behind("Straw full", cct=2800, duv=0.0), reading=UNREAD)
+        with pytest.raises(Refused, match="no bare reading"):
+            prepare(only, gel_arrays_of(tuple(SHIPPED)), white_of(TARGET, []))
+
+
+class TestLevels:
+    """A lamp that is dimmed is another light: what was read at full stays at full."""
+
+    FULL, LOW = 100.0, 20.0
+
+    def known(self, *readings, level, reading):
+        gel_arrays = gel_arrays_of(tuple(SHIPPED))
+        lamp = Source(name="Lamp", kind=Kind.TUNGSTEN, reading=reading, readings=list(readings), level=level)
+        bare = prepare(lamp, gel_arrays, white_of(TARGET, []))
+        return judge_of(bare, gel_arrays, Limits(accuracy=ACCURACY)), gel_arrays
+
+    def test_a_reading_of_no_level_was_taken_at_that_of_the_bare_one_before_it(self):
+        full = Reading(cct=2900, duv=0.0, level=self.FULL)
+        low = Reading(cct=2450, duv=-0.001, level=self.LOW)
+        seen = behind("CTB full", cct=5000, duv=0.002)  # nobody noted the level
+        judge, gel_arrays = self.known(full, seen, level=self.LOW, reading=low)
+        assert judge.read(np.array([gel_arrays.find(["CTB full"])])) == {}
+        judge, gel_arrays = self.known(full, seen, level=self.FULL, reading=low)
+        assert judge.read(np.array([gel_arrays.find(["CTB full"])]))
+
+    def test_behind_gels_at_a_level_that_nobody_read_bare_the_light_follows(self):
+        """Tungsten at a fifth, metered behind full CTB only: as warm as that says, and no weak gel."""
+        gel_arrays = gel_arrays_of(tuple(SHIPPED))
+        full = Reading(cct=2900, duv=0.0, level=self.FULL)
+        low = Source(name="Low", kind=Kind.TUNGSTEN, reading=Reading(cct=2450, duv=-0.001))
+        seen = predicted("CTB full", of=low).after
+        at_low = Reading(xy=(seen.x, seen.y), gels=["CTB full"], level=self.LOW)
+        lamp = Source(name="Lamp", kind=Kind.TUNGSTEN, reading=full, readings=[at_low], level=self.LOW)
+        more = ["CTB full", "CTB 1/2"]
+        now, true = predicted(*more, of=lamp).after, predicted(*more, of=low).after
+        assert 1e6 / now.cct == pytest.approx(1e6 / true.cct, abs=12)
+        known = posterior(prepare(lamp, gel_arrays, white_of(TARGET, [])), gel_arrays, ACCURACY)
+        assert known.loose and off_labels([known, known], gel_arrays, ACCURACY) is not None

@@ -1,0 +1,67 @@
+"""Sharing out scarce sheets: exactly the optimum that integer programming finds."""
+
+import itertools
+
+import numpy as np
+import pytest
+
+from advisor.advice.stock import allocation
+from tests.advice.scarce import Listed, a_scramble, optimum
+
+
+def allocate(wishes, stock):
+    return allocation.allocate([wish.shelf() for wish in wishes], stock)
+
+
+def worst_and_total(options):
+    return max(o.miss for o in options), sum(o.cost for o in options)
+
+
+@pytest.mark.parametrize("ten", range(10))
+def test_a_hundred_scrambles_end_as_the_integer_programme_says(ten):
+    for seed in range(10 * ten, 10 * ten + 10):
+        rng = np.random.default_rng([9, seed])
+        wishes, stock = a_scramble(rng, sources=int(rng.integers(2, 13)), stacks=120)
+        options, _ = allocate(wishes, stock)
+        for gel, n in stock.items():
+            assert sum(o.uses.get(gel, 0) for o in options) <= n
+        assert worst_and_total(options) == pytest.approx(optimum(wishes, stock), abs=1e-6), seed
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_a_few_sources_end_as_trying_everything_says(seed):
+    rng = np.random.default_rng([10, seed])
+    wishes, stock = a_scramble(rng, sources=3, gels=4, stacks=12)
+    found = []
+    for at in itertools.product(range(12), repeat=3):
+        pairs = list(zip(wishes, at, strict=True))
+        if (sum(w.uses[k] for w, k in pairs) <= list(stock.values())).all():
+            found.append((max(w.misses[k] for w, k in pairs), sum(w.costs[k] for w, k in pairs)))
+    best = min(found)
+    assert worst_and_total(allocate(wishes, stock).options) == pytest.approx(best, abs=1e-9)
+
+
+def two(miss_without):
+    """Sources that like a sheet of gel 0, and what each misses by without."""
+    return [Listed(np.array([m, 1.0]), np.array([m, 2.0]), np.array([[0], [1]])) for m in miss_without]
+
+
+def test_the_last_sheet_goes_where_it_is_needed_most():
+    options, scarce = allocate(two([4.0, 9.0, 6.0]), {0: 1})
+    assert [o.number for o in options] == [0, 1, 0] and scarce == (0,)
+
+
+def test_where_there_is_enough_nothing_is_scarce():
+    options, scarce = allocate(two([4.0, 9.0]), {0: 2})
+    assert [o.number for o in options] == [1, 1] and scarce == ()
+
+
+def test_the_worst_miss_comes_before_the_total():
+    """One source could save far more cost with the sheet; the other would miss by more."""
+    one = Listed(np.array([5.0, 1.0]), np.array([50.0, 1.0]), np.array([[0], [1]]))
+    other = Listed(np.array([6.0, 5.5]), np.array([6.0, 5.9]), np.array([[0], [1]]))
+    assert [o.number for o in allocate([one, other], {0: 1}).options] == [0, 1]
+
+
+def test_no_sources_get_nothing():
+    assert allocate([], {0: 1}).options == []
