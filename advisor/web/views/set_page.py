@@ -32,8 +32,8 @@ class HeadEntry:
     """A source in the list: `what` to do about it, empty without advice.
 
     `if_right` is the change to make where an odd reading turns out to be right. Where the decision is out of
-    date, `why` says so, and `meanwhile` what hangs. `good` and what is read behind the gels (`after`) are
-    None where something has to be asked or read first.
+    date, `why` says so; `meanwhile` is what hangs, where it is to be changed. `good` and what is read behind
+    the gels (`after`) are None where something has to be asked or read first.
     """
 
     id: int

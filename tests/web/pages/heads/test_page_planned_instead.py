@@ -152,3 +152,14 @@ def test_what_stays_bare_is_told_what_to_hang(act):
 def test_a_plan_for_what_does_not_hang_is_no_record(sample):
     with pytest.raises(ValueError, match="instead is no plan"):
         Work.model_validate({"stage": "planned", "gels": CTO, "instead": {"gels": FULL}})
+
+
+def test_the_set_page_says_what_hangs_wherever_it_is_to_be_changed(backlight, get, post):
+    """After a plan of one's own, and after a reading: in the same place as after a changed target."""
+    backlight("plan", THREE)
+    line = r"5 Backlight Take off full CTB, hang three ½ CTB Hung full CTB\."
+    assert re.search(line, get("/sets/1").text)
+    backlight("keep")
+    page = post("/sources/5/reading", {"behind": "hung", "hung": "CTB full", "cct": "5000", "duv": "0.003"})
+    assert "That is done" in buttons(page)
+    assert re.search(r"5 Backlight (Take off|Add) [^.]* Hung full CTB\.", get("/sets/1").text)
