@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from ...advice.after_hanging.check import Check
 from ...advice.after_hanging.next_move import Swap
 from ...advice.after_hanging.slip import Slips
 from ...advice.plan.head import PlannedSource
@@ -217,10 +218,21 @@ def _found(head: PlannedSource, first: str, beyond_why: str, *, drifted: bool) -
         headline=f"{called}: {_white(check.white.cct, check.white.duv)}.",
         says=says,
         left="" if check.reached or head.instead else f"{capitalize_first(check.words)}.",
-        stuck=_with(f"{swap(change)}.", beyond_why) if stuck and change else "",
+        stuck=_stuck(check, change, beyond_why) if stuck and change else "",
         then=change.result if change else None,
         smaller=check.smaller if head.due and not head.instead else None,
     )
+
+
+def _stuck(check: Check, change: Swap, beyond_why: str) -> str:
+    """Say that nothing here does better, and what is left to do: another lamp only where it is far off."""
+    far = check.left > check.tolerance + _ANOTHER_LAMP
+    ways = "Accept it, take another lamp, or allow" if far else "Accept it, or allow"
+    return f"{_with(f'{swap(change)}.', beyond_why)} {ways} it a wider tolerance."
+
+
+_ANOTHER_LAMP = 2.0
+"""Nobody changes a lamp for less beyond the tolerance. [step] Our judgement."""
 
 
 def _state(head: PlannedSource, source: Source, tolerance: float) -> StateView:

@@ -197,6 +197,17 @@ def test_the_closest_that_is_here_is_neither_to_change_nor_not_as_predicted(act,
     told = get("/sets/1").text
     assert "1 closest there is, beyond the tolerance" in told and "This is the closest that is here" in told
     assert "to change" not in told and "not as predicted" not in told
+    assert "Accept it, take another lamp, or allow it a wider tolerance." in page.text
+
+
+def test_nobody_changes_a_lamp_for_little_beyond_the_tolerance(act, read, work, change):
+    change(5, only_gels=["CTB 1/8"], max_layers=1)
+    act("hung", ["CTB 1/8"], number=5)
+    predicted, left = work(5).predicted, work(5).left
+    change(5, tolerance_steps=left - 0.4)
+    page = read(str(predicted.cct), str(predicted.duv), number=5, behind="hung", hung="CTB 1/8")
+    assert "Accept it, or allow it a wider tolerance." in page.text
+    assert "another lamp" not in page.text.split("New reading")[0]
 
 
 class TestLost:
