@@ -4,12 +4,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ...advice.plan.head import PlannedSource
+from ...advice.plan.plan import Plan
 from ...advice.wording.ladder import Ladder
 from ...model import Seen, StackAdvice, WantedOffset
 from ...model.phrases import grouped, listed
 from ..heads.since import Since
 from ..wording.aims import wanted
-from ..wording.sentences import outlook
+from ..wording.sentences import check_first, is_nearest, outlook
 from ..wording.values import capitalize_first, gel
 
 
@@ -55,6 +56,18 @@ def quality_of(head: PlannedSource) -> Quality | None:
         return Quality(head.check.seen, f"{head.check.seen}, as read", head.lost)
     day_before = ", as read the day before" if head.before else ""
     return Quality(head.best.miss.seen, outlook(head.best) + day_before, head.lost)
+
+
+def doubts_said(plan: Plan, i: int) -> str:
+    """Say on paper what stands in the way of a head's match, to end a sentence; empty where nothing does.
+
+    That is that nothing here does better, or that it reads otherwise than its gel and lamp explain.
+    """
+    head, check = plan.heads[i], plan.heads[i].check
+    parts = ["the closest there is"] if is_nearest(head) else []
+    odd = check is not None and not (check.settled or check.as_predicted or check_first(check))
+    parts += ["the gel is off its label, or the lamp drifted"] if odd and plan.drifted(i) else []
+    return "".join(f"; {part}" for part in parts)
 
 
 def match_said(head: PlannedSource) -> str:

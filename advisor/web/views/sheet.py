@@ -13,7 +13,7 @@ from ...store.records import StoredReading
 from ..heads.since import Since
 from ..wording.sentences import STAGES, hung_now, on_paper, stood, to_change
 from ..wording.values import breakable, capitalize_first
-from .heads import Light, aim_said, gels_said, light_after, match_said, worth_saying
+from .heads import Light, aim_said, doubts_said, gels_said, light_after, match_said, worth_saying
 
 
 @dataclass(frozen=True)
@@ -78,20 +78,27 @@ class Sheet:
 def view_of(now: StoredSet, plan: Plan, since: Mapping[int, Since]) -> Sheet:
     """Return the sheet of a set as planned; `since` says why what was decided is not what is advised."""
     rows = [
-        _row(stored, head, plan.ladder, since.get(stored.id))
-        for stored, head in zip(now.sources, plan.heads, strict=True)
+        _row(stored, head, plan.ladder, since.get(stored.id), doubts_said(plan, i))
+        for i, (stored, head) in enumerate(zip(now.sources, plan.heads, strict=True))
     ]
-    return Sheet(tuple(rows), _hung(now.sources))
+    return Sheet(tuple(rows), _hung(now.sources, plan))
 
 
-def _hung(sources: Sequence[StoredSource]) -> str:
-    up = sum(stored.hangs for stored in sources)
-    if not up:
-        return "nothing hangs yet"
-    return f"{up} of {counted(len(sources), 'head')} {'is' if up == 1 else 'are'} hung or set"
+def _hung(sources: Sequence[StoredSource], plan: Plan) -> str:
+    done = [stored.source.work for stored in sources if stored.hangs]
+    up = sum(bool(work and (work.gels or work.dial)) for work in done)
+    change = sum(stored.hangs and to_change(h) != "" for stored, h in zip(sources, plan.heads, strict=True))
+    parts = (
+        [f"{up} of {counted(len(sources), 'head')} {'is' if up == 1 else 'are'} hung or set"] if up else []
+    )
+    parts += [f"{len(done) - up} left bare on purpose"] if len(done) > up else []
+    parts += [f"{change} to check or change"] if change else []
+    return ", ".join(parts) or "nothing hangs yet"
 
 
-def _row(stored: StoredSource, head: PlannedSource, ladder: Ladder, why: Since | None) -> SheetRow:
+def _row(
+    stored: StoredSource, head: PlannedSource, ladder: Ladder, why: Since | None, doubts: str
+) -> SheetRow:
     white, advised = head.white, head.best is not None or stored.hangs
     return SheetRow(
         number=stored.number,
@@ -107,7 +114,7 @@ def _row(stored: StoredSource, head: PlannedSource, ladder: Ladder, why: Since |
         problems="; ".join(problem.says for problem in head.problems),
         aim=aim_said(stored.source.aim, ladder),
         after=light_after(head),
-        match=match_said(head),
+        match=match_said(head) + doubts,
         lost=head.lost,
         done=_done(stored, head),
     )

@@ -5,11 +5,11 @@ from dataclasses import dataclass
 
 from ...advice.plan.head import PlannedSource
 from ...advice.plan.plan import Plan
-from ...store import StoredSet, StoredSource
+from ...store import StoredSet
 from ..heads.since import Since
 from ..wording.sentences import on_paper, stood
 from ..wording.values import breakable, gel
-from .heads import Light, light_after, match_said
+from .heads import Light, doubts_said, light_after, match_said
 
 
 @dataclass(frozen=True)
@@ -48,15 +48,12 @@ class Tag:
 def view_of(now: StoredSet, plan: Plan, since: Mapping[int, Since]) -> tuple[Tag, ...]:
     """Return a tag a head; `since` says why what was decided is not what is advised."""
     return tuple(
-        _tag(stored, head, since.get(stored.id)) for stored, head in zip(now.sources, plan.heads, strict=True)
+        Tag(stored.number, stored.source.name, _answer(head, since.get(stored.id), doubts_said(plan, i)))
+        for i, (stored, head) in enumerate(zip(now.sources, plan.heads, strict=True))
     )
 
 
-def _tag(stored: StoredSource, head: PlannedSource, why: Since | None) -> Tag:
-    return Tag(stored.number, stored.source.name, _answer(head, why))
-
-
-def _answer(head: PlannedSource, why: Since | None) -> Answer | None:
+def _answer(head: PlannedSource, why: Since | None, doubts: str) -> Answer | None:
     after, white = light_after(head), head.white
     if head.best is None or after is None or white is None:
         return None
@@ -68,7 +65,7 @@ def _answer(head: PlannedSource, why: Since | None) -> Answer | None:
         reads=Light(white.cct, white.duv),
         about=head.worked_out,
         conditions=stood(head.source.reading),
-        match=match_said(head),
+        match=match_said(head) + doubts,
         lost=head.lost,
         again=head.again,
     )

@@ -224,7 +224,7 @@ def progress(heads: Sequence[PlannedSource]) -> str:
     gelled = [head for head in todo if head.best and head.best.gels]
     dialled = [head for head in todo if head.best and head.best.dial and not head.best.gels]
     hanging = [head for head in heads if head.hangs and head.stage is Stage.HUNG]
-    nearest = [head for head in hanging if _is_nearest(head)]
+    nearest = [head for head in hanging if is_nearest(head)]
     wrong = [head for head in hanging if head.change and head not in nearest]
     decided = [head for head in hanging if head.instead]
     off = [
@@ -262,7 +262,7 @@ def progress(heads: Sequence[PlannedSource]) -> str:
     return f"{counted(len(heads), 'source')}: {said}."
 
 
-def _is_nearest(head: PlannedSource) -> bool:
+def is_nearest(head: PlannedSource) -> bool:
     """Whether what hangs is the closest that is here: there is nothing to check, and nothing to change."""
     first = check_first(head.check) if head.check else ""
     return head.swap is not None and not head.swap.some and not first

@@ -4,6 +4,7 @@ import re
 
 import pytest
 
+from advisor.advice.plan.plan import Plan
 from advisor.model import Predicted, Reading, Setting, Stage, WantedOffset, Work
 
 
@@ -153,3 +154,29 @@ def test_the_sheet_and_the_tag_say_that_it_is_to_be_read_again(sample, get, stor
     assert f"Hung: ¼ CTO. {said}" in get("/sets/1").text
     assert "1 hung (to be read again)" in get("/sets/1").text
     assert f"Hung, to be read again. {said}." in get("/sources/1").text
+
+
+def test_paper_says_how_many_hang_how_many_stay_bare_and_how_many_are_to_change(act, get):
+    act("hung", ["CTO 1/4"])
+    act("hung", [], number=2)
+    act("hung", ["CTO 1/2"], number=5)
+    text = get("/sets/1/sheet").text
+    assert "2 of 6 heads are hung or set, 1 left bare on purpose, 1 to check or change." in text
+
+
+def test_paper_says_that_it_is_the_closest_there_is(act, read, work, change, get):
+    change(5, only_gels=["CTB 1/8"], max_layers=1)
+    act("hung", ["CTB 1/8"], number=5)
+    predicted = work(5).predicted
+    read(str(predicted.cct), str(predicted.duv), number=5, behind="hung", hung="CTB 1/8")
+    for paper in ("sheet", "tags"):
+        assert "Obvious, as read; the closest there is" in get(f"/sets/1/{paper}").text
+
+
+def test_paper_says_that_a_lamp_is_suspected_of_drift_where_the_head_says_so(act, read, get, monkeypatch):
+    monkeypatch.setattr(Plan, "drifted", lambda self, i: True)
+    act("hung", ["CTO 1/4"])
+    page = read("4900", "0.0040", behind="hung", hung="CTO 1/4")
+    assert "The gel is off its label, or the lamp drifted" in page.text
+    for paper in ("sheet", "tags"):
+        assert get(f"/sets/1/{paper}").text.count("the gel is off its label, or the lamp drifted") == 1
