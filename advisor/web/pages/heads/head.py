@@ -9,6 +9,7 @@ from ....advice.dials.wording import dial_words
 from ....advice.pictures.rendering import differences, reference_of
 from ....advice.plan.head import PlannedSource
 from ....advice.plan.plan import Plan
+from ....advice.readings.behind_gels import stand_in_use
 from ....advice.readings.chromaticity import WhitePoint
 from ....advice.wording.cautions import cautions
 from ....advice.wording.ladder import Ladder
@@ -151,8 +152,14 @@ def _around(owner: StoredSet) -> tuple[WhitePoint, Ladder]:
 
 
 def _first_form(source: Source) -> Form:
-    """Return the form of a new reading: of the source as it is used, unless somebody says otherwise."""
-    fields = {"level": plain(source.level), "modifier": source.modifier_in_use}
+    """Return the form of a new reading: of the source as it is used, unless somebody says otherwise.
+
+    Where nobody said at which level, it is used as it was read last: behind what hangs, else bare.
+    """
+    level, found = stand_in_use(source).level, source.work.found if source.work else None
+    if source.level is None and found and found.level is not None:
+        level = found.level
+    fields = {"level": plain(level), "modifier": source.modifier_in_use}
     if dial := dials_set(source):
         fields |= {"dial_cct": plain(dial.cct), "dial_green": plain(dial.green)}
     return Form(fields)

@@ -35,6 +35,16 @@ def source(stores):
     return lambda number=BACKLIGHT: stores.sets.get_source(number).source
 
 
+def test_the_next_reading_is_taken_at_the_level_of_the_last(sample, act, read, get):
+    """An empty level would be taken for another one, and the person has to type it each time."""
+    assert get("/sources/1").fields["level"] == ""
+    act("hung", ["CTO 1/4"])
+    read("4900", "0.0040", behind="hung", hung="CTO 1/4", level="60")
+    assert get("/sources/1").fields["level"] == "60"
+    read("7100", "0.0040", behind="bare", hung="CTO 1/4", number=5, level="80")
+    assert get("/sources/5").fields["level"] == "80"
+
+
 BAD_LEVELS = [
     ("0 %", "Dim level 0 % is out of range (a head that is off has nothing to read)"),
     ("130 %", "Dim level 130 % is out of range"),
@@ -145,7 +155,7 @@ class TestUse:
 
 class TestNewReading:
     def test_it_is_taken_at_the_level_in_use_unless_it_says_otherwise(self, readings, use, get, post, source):
-        assert get("/sources/5").fields["level"] == ""
+        assert get("/sources/5").fields["level"] == "100"
         use("60", "with:Softbox")
         fields = get("/sources/5").fields
         assert (fields["level"], fields["modifier"]) == ("60", "Softbox")
