@@ -92,7 +92,9 @@ def _normal(lit: Array) -> Array:
 
 
 def _logit(share: Array) -> Array:
-    return np.asarray(np.log(share) - np.log1p(-share))
+    # A dye that is strong enough passes less than a float can say, and that is none.
+    told = np.clip(share, np.finfo(float).tiny, 1.0 - np.finfo(float).epsneg)
+    return np.asarray(np.log(told) - np.log1p(-told))
 
 
 def _project(logit: Array, lit: Array, shapes: Array, wanted: Array) -> Projected:

@@ -115,3 +115,15 @@ def test_no_filters_are_no_filters():
     assert with_colour(nothing, nothing, np.zeros((0, 3))).transmittances.shape == (0, 81)
     assert with_light(nothing, nothing, np.zeros((0, 3)), np.zeros(0)).found.shape == (0,)
     assert most_light(nothing, np.zeros((0, 3))).shape == (0,)
+
+
+def test_a_prior_that_passes_nothing_at_some_wavelengths_or_all_of_it_is_no_fault():
+    """As where a strong dye passes less than a float can say: the filter is found, and stays one."""
+    lit = planckian(5600.0)[None]
+    prior = np.clip(smooth(1), 0.01, 0.99).reshape(1, -1)
+    prior[0, :4], prior[0, -1] = 0.0, 1.0
+    xyz = xyz_of_uv(uv_of_xyz(planckian(4300.0)[None] @ weights()))
+    made = with_light(prior, lit, xyz, np.array([0.3]))
+    assert made.found.all()
+    assert np.isfinite(made.transmittances).all()
+    assert made.transmittances.min() >= 0.0 and made.transmittances.max() <= 1.0
