@@ -30,8 +30,9 @@ class Quantity:
     """A number in [low, high], given as a number or as text that a person typed.
 
     Stands inside ``Annotated[float, Quantity(...)]``, and serves by itself where text is read outside
-    a model (`check`). `aliases` are units that may stand behind the number and change nothing; `hint`
-    looks at a value that is out of range and says what it may be instead.
+    a model (`check`). `aliases` are units that may stand behind the number and change nothing, `thousands`
+    units that stand for a thousand: “5.6 kK”. Where the unit itself is K, “5.6k” can mean only that, too.
+    `hint` looks at a value that is out of range and says what it may be instead.
     """
 
     name: str
@@ -39,6 +40,7 @@ class Quantity:
     low: float
     high: float
     aliases: tuple[str, ...] = ()
+    thousands: tuple[str, ...] = ()
     whole: bool = False
     hint: Callable[[float], str] | None = None
 
@@ -67,10 +69,14 @@ class Quantity:
                 parsed = numbers.parse(value)
             except numbers.NotANumber as no:
                 raise wrong(f"{self.name} {no.reason}", self.allowed) from None
-            units = {u.casefold() for u in (self.unit, *self.aliases, "")}
-            if re.sub(r"\s+", "", parsed.unit).casefold() not in units:
+            unit = re.sub(r"\s+", "", parsed.unit).casefold()
+            if unit not in {u.casefold() for u in (self.unit, *self.aliases, *self.thousands, "")}:
                 raise wrong(f"{self.name} {short(value)} has the unit {parsed.unit!r}", self.allowed)
-            return parsed.within(self.low, self.high)
+            as_typed = parsed.within(self.low, self.high)
+            if unit not in self.thousands or (unit == self.unit.casefold() and as_typed >= self.low):
+                return as_typed
+            by_thousand = replace(parsed, values=tuple(1000.0 * v for v in parsed.values))
+            return by_thousand.within(self.low, self.high)
         try:
             number = float(value)
         except OverflowError:  # a whole number of hundreds of digits
@@ -118,7 +124,9 @@ def _level_hint(value: float) -> str:
 
 
 #: Correlated colour temperature. [K] The range in which (CCT, Duv) and (u, v) map onto each other.
-CCT = Annotated[float, Quantity("CCT", "K", 1000, 25000, hint=_cct_hint, aliases=("kelvin", "°k"))]
+CCT = Annotated[
+    float, Quantity("CCT", "K", 1000, 25000, hint=_cct_hint, aliases=("kelvin", "°k"), thousands=("k", "kk"))
+]
 #: Signed distance from the Planckian locus in CIE 1960 (u, v), positive is green.
 Duv = Annotated[float, Quantity("Duv", "", -0.05, 0.05, hint=_duv_hint)]
 #: CIE 1931 chromaticity coordinates.
@@ -150,7 +158,8 @@ GelPercent = Annotated[float, Quantity("Gels' tolerance", "%", 0, 50)]
 RowPercent = Annotated[float, Quantity("How far it may be off", "%", 0, 100, aliases=("percent",))]
 #: Temperature of the Planckian radiator on which a gel's shift holds. [K]
 GelReference = Annotated[
-    float, Quantity("Reference", "K", 1000, 25000, hint=_cct_hint, aliases=("kelvin", "°k"))
+    float,
+    Quantity("Reference", "K", 1000, 25000, hint=_cct_hint, aliases=("kelvin", "°k"), thousands=("k", "kk")),
 ]
 #: Colour rendering figures that meters print. CIE 13.3, ANSI/IES TM-30, SMPTE ST 2122.
 Ra = Annotated[float, Quantity("Ra", "", -100, 100)]
@@ -163,7 +172,9 @@ WantedMired = Annotated[float, Quantity("Warmer", "mired", -300, 300, aliases=("
 #: Where a dimmer stands. [%]
 DimLevel = Annotated[float, Quantity("Dim level", "%", 1, 100, aliases=("percent",), hint=_level_hint)]
 #: A head's own number for its CCT. [K on its dial, which need not be what a meter reads]
-DialCCT = Annotated[float, Quantity("CCT on the dial", "K", 500, 50_000, aliases=("kelvin", "°k"))]
+DialCCT = Annotated[
+    float, Quantity("CCT on the dial", "K", 500, 50_000, aliases=("kelvin", "°k"), thousands=("k", "kk"))
+]
 #: A head's own number for green (which way and in which unit is the head's own).
 DialGreen = Annotated[float, Quantity("Green on the dial", "", -1000, 1000)]
 #: The least step of a head's CCT. [K on its dial]

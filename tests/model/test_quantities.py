@@ -9,7 +9,18 @@ from pydantic import TypeAdapter, ValidationError
 from pydantic_core import PydanticCustomError
 
 from advisor.model import problems_in, quantities
-from advisor.model.quantities import CCT, DimLevel, Duv, GelMired, Lux, MaxLayers, Stock, tidy
+from advisor.model.quantities import (
+    CCT,
+    DialCCT,
+    DimLevel,
+    Duv,
+    GelMired,
+    GelReference,
+    Lux,
+    MaxLayers,
+    Stock,
+    tidy,
+)
 
 ALL = {
     name: annotated
@@ -80,6 +91,14 @@ def quantity(annotated):
         (CCT, "5,600", 5600),
         (CCT, "5.600 kelvin", 5600),
         (CCT, "5600 ° K", 5600),
+        (CCT, "5600k", 5600),
+        # No light has 5.6 kelvins: a k behind it is kilo, whether the kelvins are written or not.
+        (CCT, "5.6k", 5600),
+        (CCT, "5,6 K", 5600),
+        (CCT, "5.6 kK", 5600),
+        (CCT, "5,600 kK", 5600),
+        (GelReference, "3.2k", 3200),
+        (DialCCT, "4.3k", 4300),
         (CCT, 1000, 1000),
         (CCT, 25000.0, 25000),
         (Duv, "−0,003", -0.003),
@@ -102,6 +121,9 @@ def test_taken(annotated, given, value):
         (CCT, "", "CCT is empty"),
         (CCT, "warm", "CCT 'warm' is not a number"),
         (CCT, "5600 lx", "CCT '5600 lx' has the unit 'lx'"),
+        (CCT, "30k", "CCT 30k is out of range"),
+        (CCT, "5600 kK", "CCT 5600 kK is out of range"),
+        (CCT, "0.9k", "CCT 0.9k is out of range (900 mired would be 1\u202f111 K)"),
         (CCT, "900", "CCT 900 is out of range (900 mired would be 1\u202f111 K)"),
         (CCT, 5.6, "CCT 5.6 is out of range (in thousands? then 5\u202f600)"),
         (CCT, 30000, "CCT 30\u202f000 is out of range"),
