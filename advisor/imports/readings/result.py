@@ -1,25 +1,90 @@
-"""What came of a pasted text."""
+"""What came of a pasted text: rows, what each column was taken for, what was left out, what to ask."""
 
 from collections.abc import Sequence
+from enum import StrEnum
+
+from pydantic import Field
 
 from ...model import Kind, Problem, Source
 from ...model.base import Model
+from ...model.reading import UNREAD
+
+
+class Sure(StrEnum):
+    """How sure it is what a column holds."""
+
+    CHOSEN = "chosen"
+    """Somebody said so."""
+    SAID = "said"
+    """Its heading says so."""
+    LIKELY = "likely"
+    """What is in it looks so, and its heading is not known: to be confirmed."""
+    LEFT_OUT = "left out"
+    """It is not used."""
 
 
 class Understood(Model):
-    """A heading, and what it was taken for."""
+    """A heading, and what it was taken for.
+
+    `key` is what an answer about this column goes by, `field` what it was taken for, empty where it is not
+    used; `meaning` says it with its unit, and `why` says why it is not used, or how it was known. `examples`
+    are its first cells.
+    """
 
     heading: str
     meaning: str
+    key: str = ""
+    field: str = ""
+    sure: Sure = Sure.SAID
+    why: str = ""
+    examples: list[str] = Field(default_factory=list)
+
+
+class Reply(Model):
+    """One answer to what is asked: what is sent back, and the words on its button."""
+
+    value: str
+    words: str
+
+
+class PasteQuestion(Model):
+    """What nobody can tell but who pasted it. Until it is answered, `lines` are not read.
+
+    `key` is what the answer goes by, `likely` the value of the likeliest choice (empty where none is), and
+    `answer` what was chosen (empty until then). An answer that is given stays listed, so that it can be
+    changed. Where `blocks` is false the rows are read as `likely` says.
+    """
+
+    key: str
+    says: str
+    choices: list[Reply]
+    likely: str = ""
+    answer: str = ""
+    lines: list[int] = Field(default_factory=list)
+    blocks: bool = True
+
+    @property
+    def open(self) -> bool:
+        """Whether it still waits for its answer."""
+        return not self.answer
+
+
+class PassedOver(Model):
+    """A line of the text that is no reading: its number, from 1, what stands there, and why it is no row."""
+
+    line: int
+    text: str
+    why: str = ""
 
 
 class PastedRow(Model):
     """One reading of the text, as it stood there and as it was understood.
 
-    `line` counts from 1 in the pasted text. Without a `source` the row was not understood and
-    `problems` says why; beside a source, problems only remark on what was left out of it. `named` is
-    whether the text names it. `joins` is the line of the row to whose source this reading belongs too,
-    None where it is a source's first or only one.
+    `line` counts from 1 in the pasted text, `part` from 0 the readings on that line. Without a `source` the
+    row was not understood and `problems` says why; beside a source, problems only remark on what was left
+    out of it. `named` is whether the text names it. `joins` and `joins_part` are the place of the row to
+    whose source this reading belongs too, None where it is a source's first or only one. `time` is when it
+    was read, as the text says it.
     """
 
     line: int
@@ -28,31 +93,54 @@ class PastedRow(Model):
     problems: list[Problem]
     named: bool = True
     joins: int | None = None
+    part: int = 0
+    joins_part: int = 0
+    time: str = ""
+
+    @property
+    def key(self) -> str:
+        """Name the row within its text: “7”, or “7.1” for the second reading on line 7."""
+        return f"{self.line}.{self.part}" if self.part else str(self.line)
+
+    @property
+    def of(self) -> tuple[int, int]:
+        """The place of the first row of its source."""
+        return (self.line, self.part) if self.joins is None else (self.joins, self.joins_part)
 
 
 class Paste(Model):
-    """The readings of a pasted text, in its order; `ignored` tells what was not used, and why."""
+    """The readings of a pasted text, in its order.
+
+    `columns` says what was used, and `unused` the columns that were not, each with why; `left_out` the lines
+    that are no readings; `ignored` says both in words. `asked` is what is to be asked, those without an
+    answer first.
+    """
 
     rows: list[PastedRow]
     columns: list[Understood]
     ignored: list[str]
+    unused: list[Understood] = Field(default_factory=list)
+    left_out: list[PassedOver] = Field(default_factory=list)
+    asked: list[PasteQuestion] = Field(default_factory=list)
 
     @property
     def sources(self) -> list[Source]:
         """The sources whose readings were understood, each with all of its readings."""
-        groups: dict[int, list[Source]] = {}
+        groups: dict[tuple[int, int], list[Source]] = {}
         for row in self.rows:
             if row.source is not None:
-                groups.setdefault(row.joins or row.line, []).append(row.source)
+                groups.setdefault(row.of, []).append(row.source)
         return [joined(group) for group in groups.values()]
 
 
 def joined(rows: Sequence[Source]) -> Source:
     """Make one source of rows that are readings of it, in the order of the text; there is at least one.
 
-    The last reading counts, as the newest. Kind and note are those of the first row that has them.
+    The last bare reading counts, as the newest. Kind and note are those of the first row that has them.
     """
     kind = next((row.kind for row in rows if row.kind is not Kind.UNKNOWN), Kind.UNKNOWN)
     note = next((row.note for row in rows if row.note), "")
-    *earlier, last = [row.reading for row in rows]
-    return rows[0].model_copy(update={"kind": kind, "note": note, "reading": last, "readings": earlier})
+    readings = [reading for row in rows for reading in (*row.readings, row.reading) if reading.said]
+    bare = [at for at, reading in enumerate(readings) if not reading.gels]
+    counts = readings.pop(bare[-1]) if bare else UNREAD
+    return rows[0].model_copy(update={"kind": kind, "note": note, "reading": counts, "readings": readings})
