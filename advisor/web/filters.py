@@ -9,37 +9,10 @@ from .access.preferences import preferences
 from .forms.merge import as_showed
 from .forms.set_form import target_choices
 from .wording.aims import nearest, wanted
+from .wording.gels import cuts_from, off_label, stock_of
 from .wording.runners_up import at_first
-from .wording.sentences import (
-    STAGES,
-    at_best,
-    beyond,
-    brighter,
-    check_first,
-    closest,
-    cuts_from,
-    decided,
-    doing,
-    found,
-    hang,
-    head_outlook,
-    hung_meanwhile,
-    hung_now,
-    moves,
-    off_label,
-    on_paper,
-    outdated,
-    outlook,
-    own_limits,
-    progress,
-    read_said,
-    stock_of,
-    stood,
-    surer,
-    swap,
-    to_change,
-    worked,
-)
+from .wording.sources import own_limits, read_said, stood
+from .wording.stacks import at_best, beyond, brighter, closest, decided, hang, head_outlook, outlook, surer
 from .wording.values import (
     area,
     at_present,
@@ -66,6 +39,21 @@ from .wording.values import (
     when_late,
     when_said,
     zone,
+)
+from .wording.work import (
+    STAGES,
+    check_first,
+    doing,
+    found,
+    hung_meanwhile,
+    hung_now,
+    moves,
+    on_paper,
+    outdated,
+    progress,
+    swap,
+    to_change,
+    worked,
 )
 
 _ROLES = {

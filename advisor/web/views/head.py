@@ -12,20 +12,10 @@ from ...model import KindQuestion, Reading, Setting, Source, StackAdvice, Stage,
 from ...model.phrases import signed
 from ..heads.since import Since
 from ..wording.aims import wanted
-from ..wording.sentences import (
-    brighter,
-    check_first,
-    closest,
-    doing,
-    found,
-    hang,
-    hung_now,
-    own_limits,
-    stood,
-    swap,
-    worked,
-)
+from ..wording.sources import own_limits, stood
+from ..wording.stacks import brighter, closest, hang
 from ..wording.values import breakable, capitalize_first, duv, gel, kelvin, lux
+from ..wording.work import check_first, doing, found, hung_now, swap, worked
 
 _FRACTIONS = "⅛¼½¾⅓⅔⅜⅝"
 _NBSP = "\N{NO-BREAK SPACE}"

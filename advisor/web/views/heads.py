@@ -10,8 +10,9 @@ from ...model import Seen, StackAdvice, WantedOffset
 from ...model.phrases import grouped, listed
 from ..heads.since import Since
 from ..wording.aims import wanted
-from ..wording.sentences import check_first, is_nearest, outlook
+from ..wording.stacks import outlook
 from ..wording.values import capitalize_first, gel
+from ..wording.work import check_first, is_nearest
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from ...model import Problem, Reading, Stage, Work
 from ...model.phrases import grouped, listed
 from ...store.records import StoredReading, StoredSource, Struck
 from ..forms.form import Form
-from ..wording.sentences import stood
+from ..wording.sources import stood
 from ..wording.values import duv, gel, kelvin, when, when_late
 
 _FIELDS = (

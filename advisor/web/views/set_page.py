@@ -11,8 +11,11 @@ from ...model import Problem
 from ...model.phrases import grouped
 from ...store import StoredSet, StoredSource
 from ..heads.since import Since
-from ..wording.sentences import check_first, doing, hung_now, off_label, progress, stood, surer, swap
+from ..wording.gels import off_label
+from ..wording.sources import stood
+from ..wording.stacks import surer
 from ..wording.values import capitalize_first, gel, steps
+from ..wording.work import check_first, doing, hung_now, progress, swap
 from .heads import Light, Quality, aim_said, light_after, quality_of
 
 

@@ -11,8 +11,9 @@ from ...model.phrases import counted
 from ...store import StoredSet, StoredSource
 from ...store.records import StoredReading
 from ..heads.since import Since
-from ..wording.sentences import STAGES, hung_now, on_paper, stood, to_change
+from ..wording.sources import stood
 from ..wording.values import breakable, capitalize_first
+from ..wording.work import STAGES, hung_now, on_paper, to_change
 from .heads import Light, aim_said, doubts_said, gels_said, light_after, match_said, worth_saying
 
 

@@ -7,8 +7,9 @@ from ...advice.plan.head import PlannedSource
 from ...advice.plan.plan import Plan
 from ...store import StoredSet
 from ..heads.since import Since
-from ..wording.sentences import on_paper, stood
+from ..wording.sources import stood
 from ..wording.values import breakable, gel
+from ..wording.work import on_paper
 from .heads import Light, doubts_said, light_after, match_said
 
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from ...model import Source
 from ..forms.form import Form
-from ..wording.sentences import used
+from ..wording.sources import used
 from ..wording.values import capitalize_first, plain
 
 _AS_READ = "as-read"

@@ -4,7 +4,7 @@ import pytest
 
 from advisor.advice.after_hanging.dials_first import dials_before_gel
 from advisor.model import Limits, Predicted, Reading, Stage, Target, Work
-from advisor.web.wording.sentences import doing
+from advisor.web.wording.work import doing
 from tests.advice.heads import NO_GREEN, dial, head, read
 from tests.advice.lamps import plan
 from tests.web.page import plain

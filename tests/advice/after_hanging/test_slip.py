@@ -7,7 +7,7 @@ import pytest
 from advisor.advice.after_hanging.slip import Slips, slip
 from advisor.advice.readings.chromaticity import measure
 from advisor.model import Predicted, Reading
-from advisor.web.wording.sentences import check_first, doing, on_paper
+from advisor.web.wording.work import check_first, doing, on_paper
 from tests.advice.lamps import hung, lamp, plan, planckian
 from tests.web.page import plain
 

@@ -3,7 +3,7 @@
 import pytest
 
 from advisor.model import Limits, NoGel, Reading, Source, Stage, Target, WantedOffset, Work
-from advisor.web.wording.sentences import doing, on_paper, progress
+from advisor.web.wording.work import doing, on_paper, progress
 from tests.advice.lamps import TARGET, lamp, plan, planckian
 from tests.web.page import plain
 

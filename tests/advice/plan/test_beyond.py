@@ -5,7 +5,7 @@ import pytest
 from advisor.advice.overview.mix import mix
 from advisor.advice.overview.ratios import lux_of
 from advisor.model import Limits, NoGel, Reach, Reading, Setting, Source, Stage, Target, WantedOffset, Work
-from advisor.web.wording.sentences import doing, progress
+from advisor.web.wording.work import doing, progress
 from tests.advice.lamps import SHIPPED, plan
 from tests.web.page import plain
 

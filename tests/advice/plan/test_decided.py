@@ -7,7 +7,7 @@ from advisor.advice.after_hanging.check import predicted_of
 from advisor.colour.cct import uv_of_cct_duv
 from advisor.colour.chromaticity import delta_uv_prime
 from advisor.model import Stage, Target, Work
-from advisor.web.wording.sentences import doing, progress
+from advisor.web.wording.work import doing, progress
 from tests.advice.lamps import hung, lamp, plan, planckian, read
 from tests.web.page import plain
 

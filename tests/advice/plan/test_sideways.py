@@ -10,7 +10,7 @@ from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.model import Gel, Reading, Shift, Source, Stage, Target, Work
-from advisor.web.wording.sentences import surer
+from advisor.web.wording.stacks import surer
 from tests.advice.lamps import LIMITS, SHIPPED, TARGET, plan
 
 WARM_TUBE = Source(name="Tube", kind="fluorescent", reading=Reading(cct=3200, duv=0.012))

@@ -25,7 +25,7 @@ from ...gels.curves import answers, ask_about, carried, carry, choices
 from ...gels.versions import changed_by, table_at
 from ...live.idempotency import asked_version
 from ...state import state
-from ...wording.sentences import known_said
+from ...wording.gels import known_said
 from ...wording.values import gel as gel_words
 from ...wording.values import plain
 

@@ -19,7 +19,8 @@ from ...heads.plans import plan_for
 from ...live.conflict import Difference, seen_of
 from ...live.idempotency import conflict_status, tell_revision
 from ...state import state
-from ...wording.sentences import used, worked
+from ...wording.sources import used
+from ...wording.work import worked
 from .head import present, source_page
 
 blueprint = Blueprint("work", __name__)

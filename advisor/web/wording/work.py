@@ -1,30 +1,18 @@
-"""What a page says of a head, a source or a stack, in a sentence or a part of one."""
+"""What to do about a head, and how far the work on it has come, in a sentence."""
 
 from collections.abc import Sequence
 
 from ...advice.after_hanging.check import Check
 from ...advice.after_hanging.next_move import Swap
 from ...advice.after_hanging.slip import Slips
-from ...advice.learned.off_label import OffLabel
 from ...advice.plan.head import PlannedSource
-from ...advice.pull_list.lines import GelPull
-from ...advice.wording.words import in_ten, is_seen
-from ...model import Gel, Kind, Reading, Seen, Setting, Source, StackAdvice, Stage, Work, phrases
-from ...model.formats import Cut
-from ...model.phrases import counted, dial_said, grouped, listed, measured, percent
-from ...model.units import INCH
-from ...store.log import reading_words
-from .values import capitalize_first, duv, gel, kelvin, lost, roll, rolled
+from ...advice.wording.words import is_seen
+from ...model import Setting, Source, Stage, Work
+from ...model.phrases import counted, dial_said, grouped, listed
+from .stacks import beyond, hang
+from .values import capitalize_first, duv, gel, kelvin
 
 STAGES = {Stage.PLANNED: "planned", Stage.HUNG: "hung", Stage.CONFIRMED: "confirmed"}
-
-
-def hang(stack: StackAdvice) -> str:
-    """Say what to do, in one sentence."""
-    gels = listed(grouped(gel(name) for name in stack.gels))
-    if stack.dial:
-        return f"Set {dial_said(stack.dial)}" + (f" and hang {gels}" if gels else "")
-    return f"Hang {gels}" if gels else "Leave it bare"
 
 
 def swap(change: Swap) -> str:
@@ -35,14 +23,6 @@ def swap(change: Swap) -> str:
     hung = listed(grouped(gel(name) for name in change.adds_to))
     parts += [f"add {on} to {hung}" if hung else f"hang {on}"] if on else []
     return capitalize_first(", ".join(parts)) or "This is the closest that is here"
-
-
-def off_label(gel_off: OffLabel) -> str:
-    """Say that a gel is not what its label says: “¼ CTO reads about 8 % weak on 3 sources.”"""
-    way = "strong" if gel_off.percent > 0 else "weak"
-    off, on = percent(round(abs(gel_off.percent))), counted(gel_off.sources, "source")
-    said = gel_off.family or capitalize_first(gel(gel_off.name))
-    return f"{said} reads about {off} {way} on {on}."
 
 
 def moves(change: Swap) -> str:
@@ -145,62 +125,6 @@ def outdated(head: PlannedSource) -> str:
     return f"Out of date, now {said[0].lower()}{said[1:]}"
 
 
-def beyond(head: PlannedSource) -> str:
-    """Say that gel cannot bring a head in; or that none may hang, and why."""
-    assert head.beyond is not None, "it is out of reach"
-    if why := head.source.no_gel:
-        return f"No gel on it{', ' if why.words else ''}{why.words}"
-    return "Gel can’t fix this one"
-
-
-def at_best(head: PlannedSource) -> str:
-    """Say what gel does at best for a head that it cannot bring in."""
-    stack = head.beyond
-    assert stack is not None, "it is out of reach"
-    if stack.layers or stack.dial:
-        return f"At best: {hang(stack)}, {lost(stack.stops)}, {stack.miss.words}."
-    return f"{capitalize_first(stack.miss.words)}."
-
-
-def own_limits(source: Source) -> str:
-    """Say the limits of a source's own, in a sentence each; empty where it has none."""
-    parts = []
-    if why := source.no_gel:
-        parts.append(f"No gel on it{': ' if why.words else ''}{why.words}.")
-    elif source.max_layers is not None:
-        parts.append(f"{capitalize_first(counted(source.max_layers, 'layer'))} at most.")
-    if source.only_gels is not None:
-        cut = listed([gel(name) for name in source.only_gels])
-        parts.append(f"Only what is cut for it: {cut or 'nothing'}.")
-    return " ".join(parts)
-
-
-def surer(head: PlannedSource) -> str:
-    """Say what would make a head's prediction surer; empty where nothing read stands in its way."""
-    best = head.best
-    unknown = head.source.kind is Kind.UNKNOWN and head.source.reading.spectrum is None
-    if not unknown or best is None or head.check or head.before:
-        return ""
-    likely = 1.0 if best.miss.seen in _NEAR else 0.0
-    return "Choose the kind: that makes it surer." if abs(likely - best.within) >= _UNSURE else ""
-
-
-_NEAR = (Seen.MATCHES, Seen.CLOSE)
-_UNSURE = 0.2
-"""A chance that lies so far from what the likeliest lamp says makes the kind worth a word: our judgement."""
-
-
-def closest(head: PlannedSource) -> str:
-    """Say that no stack is near enough for a head; empty where one is, or nobody asks for it."""
-    if head.advice is None or head.out or head.check or head.source.aim.leave:
-        return ""
-    if any(stack.miss.seen in _NEAR for stack in head.advice.stacks):
-        return ""
-    least = min(stack.miss.steps for stack in head.advice.stacks)
-    nearest = head.best is not None and head.best.miss.steps <= least
-    return "Closest there is." if nearest else "No stack here comes close."
-
-
 def found(check: Check) -> str:
     """Say how what was read behind a stack stands to what was predicted and to the target."""
     if check.settled:
@@ -284,97 +208,3 @@ def _stands(stage: Stage, gels: Sequence[str], dial: Setting | None) -> str:
     if not parts:
         return "stays bare" if stage is Stage.HUNG else f"{STAGES[stage]}: stays bare"
     return f"{STAGES[stage]}: {', '.join(parts)}"
-
-
-def used(source: Source) -> str:
-    """Say at which level and with which modifier a source is used."""
-    level = (
-        "at the level of the newest bare reading" if source.level is None else f"at {percent(source.level)}"
-    )
-    if source.modifier is None:
-        return level
-    return f"{level}, {source.modifier or 'no modifier'}"
-
-
-def decided(stack: StackAdvice) -> str:
-    """Write a stack as a form sends it back when it is decided for."""
-    return stack.model_dump_json(include={"gels", "dial"})
-
-
-def known_said(gel: Gel) -> str:
-    """Say how it is known what a gel does, and how far it may be off: “from the swatch book, ±5 %”."""
-    parts = [gel.knowledge.words] if gel.knowledge else []
-    if gel.off_percent is not None and (gel.dims or not gel.neutral):
-        parts.append(f"±{percent(gel.off_percent)}")
-    return ", ".join(parts)
-
-
-def read_said(reading: Reading) -> str:
-    """Say what was read: “5 820 K, Duv +0.0068, behind ¼ CTO”."""
-    return reading_words(reading, gel)
-
-
-def stood(reading: Reading) -> str:
-    """Say how a source stood when it was read; empty where nothing was noted."""
-    return phrases.stood(reading, gel)
-
-
-def brighter(stops: float) -> str:
-    """Say how many stops brighter or darker something is."""
-    if abs(stops) < 0.05:
-        return "as bright as predicted"
-    return f"{measured(abs(stops), 'stop')} {'brighter' if stops > 0 else 'darker'} than predicted"
-
-
-def outlook(stack: StackAdvice) -> str:
-    """Say how good a stack will be, and the chance that it lands within the tolerance: “close, 8 in 10”.
-
-    What is not near by the likeliest lamp says what the chance is of; where there is next to none, nothing.
-    """
-    if stack.read:
-        return f"{stack.miss.seen}, as read"
-    seen, chance = stack.miss.seen, in_ten(stack.within)
-    if seen in _NEAR:
-        return f"{seen}, {chance}"
-    return f"{seen}, {chance} close" if stack.within >= _LEAST_CHANCE else str(seen)
-
-
-def head_outlook(head: PlannedSource) -> str:
-    """Say how good what hangs on a head is, as read; else how good the stack to hang will be."""
-    if head.check:
-        return f"{head.check.seen}, as read"
-    assert head.best is not None, "it has a stack"
-    return outlook(head.best) + (", as read the day before" if head.before else "")
-
-
-_LEAST_CHANCE = 0.05
-"""Less rounds to none in ten."""
-
-
-def cuts_from(gel: GelPull) -> str:
-    """Say what the cuts of a gel take alone, and what is spare of what is pulled for them."""
-    cuts, spare = counted(gel.to_cut, "cut"), gel.spare
-    takes = "takes" if gel.to_cut == 1 else "take"
-    if gel.size.form is Cut.SHEET:
-        them = "of it" if gel.still.units == 1 else "of them"
-        more = f", {spare.units} {them} spare" if spare.units else ""
-        return f"{cuts} {takes} {counted(gel.left.units, 'sheet')}; {gel.still.units} pulled{more}."
-    alone = f"{cuts} {takes} {roll(gel.left.length)} alone"
-    beside = rolled(gel.still.length) - rolled(gel.left.length)
-    if beside < INCH / 2 and not spare.units:
-        return f"{alone}."
-    if spare.units:
-        return f"{alone}, {counted(gel.left.units, 'roll')}; the spare makes the last one."
-    return f"{alone}, {roll(beside)} is spare."
-
-
-def stock_of(gel: GelPull) -> str:
-    """Say how many sheets of a gel the truck's count is, and what the cuts that hang took of them."""
-    has, cuts = counted(gel.stock or 0, "sheet"), gel.cuts - gel.to_cut
-    if not cuts:
-        return f"The truck has {has}."
-    hang = f"{counted(cuts, 'cut')} {'hangs' if cuts == 1 else 'hang'}"
-    if gel.hanging > (gel.stock or 0):
-        reckoned = counted(gel.hanging, "sheet")
-        return f"{hang}, reckoned as {reckoned}. The truck’s count is {has}: count again."
-    return f"{hang}, from {gel.hanging} of the truck’s {has}."

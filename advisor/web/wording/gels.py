@@ -1,0 +1,54 @@
+"""How a gel is known, whether it is what its label says, and what is pulled and cut of it, in a sentence."""
+
+from ...advice.learned.off_label import OffLabel
+from ...advice.pull_list.lines import GelPull
+from ...model import Gel
+from ...model.formats import Cut
+from ...model.phrases import counted, percent
+from ...model.units import INCH
+from .values import capitalize_first, gel, roll, rolled
+
+
+def off_label(gel_off: OffLabel) -> str:
+    """Say that a gel is not what its label says: “¼ CTO reads about 8 % weak on 3 sources.”"""
+    way = "strong" if gel_off.percent > 0 else "weak"
+    off, on = percent(round(abs(gel_off.percent))), counted(gel_off.sources, "source")
+    said = gel_off.family or capitalize_first(gel(gel_off.name))
+    return f"{said} reads about {off} {way} on {on}."
+
+
+def known_said(gel: Gel) -> str:
+    """Say how it is known what a gel does, and how far it may be off: “from the swatch book, ±5 %”."""
+    parts = [gel.knowledge.words] if gel.knowledge else []
+    if gel.off_percent is not None and (gel.dims or not gel.neutral):
+        parts.append(f"±{percent(gel.off_percent)}")
+    return ", ".join(parts)
+
+
+def cuts_from(gel: GelPull) -> str:
+    """Say what the cuts of a gel take alone, and what is spare of what is pulled for them."""
+    cuts, spare = counted(gel.to_cut, "cut"), gel.spare
+    takes = "takes" if gel.to_cut == 1 else "take"
+    if gel.size.form is Cut.SHEET:
+        them = "of it" if gel.still.units == 1 else "of them"
+        more = f", {spare.units} {them} spare" if spare.units else ""
+        return f"{cuts} {takes} {counted(gel.left.units, 'sheet')}; {gel.still.units} pulled{more}."
+    alone = f"{cuts} {takes} {roll(gel.left.length)} alone"
+    beside = rolled(gel.still.length) - rolled(gel.left.length)
+    if beside < INCH / 2 and not spare.units:
+        return f"{alone}."
+    if spare.units:
+        return f"{alone}, {counted(gel.left.units, 'roll')}; the spare makes the last one."
+    return f"{alone}, {roll(beside)} is spare."
+
+
+def stock_of(gel: GelPull) -> str:
+    """Say how many sheets of a gel the truck's count is, and what the cuts that hang took of them."""
+    has, cuts = counted(gel.stock or 0, "sheet"), gel.cuts - gel.to_cut
+    if not cuts:
+        return f"The truck has {has}."
+    hang = f"{counted(cuts, 'cut')} {'hangs' if cuts == 1 else 'hang'}"
+    if gel.hanging > (gel.stock or 0):
+        reckoned = counted(gel.hanging, "sheet")
+        return f"{hang}, reckoned as {reckoned}. The truck’s count is {has}: count again."
+    return f"{hang}, from {gel.hanging} of the truck’s {has}."

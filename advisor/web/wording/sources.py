@@ -1,0 +1,39 @@
+"""What a source is limited to, how it is used, and how it was read, in a sentence or a part of one."""
+
+from ...model import Reading, Source, phrases
+from ...model.phrases import counted, listed, percent
+from ...store.log import reading_words
+from .values import capitalize_first, gel
+
+
+def own_limits(source: Source) -> str:
+    """Say the limits of a source's own, in a sentence each; empty where it has none."""
+    parts = []
+    if why := source.no_gel:
+        parts.append(f"No gel on it{': ' if why.words else ''}{why.words}.")
+    elif source.max_layers is not None:
+        parts.append(f"{capitalize_first(counted(source.max_layers, 'layer'))} at most.")
+    if source.only_gels is not None:
+        cut = listed([gel(name) for name in source.only_gels])
+        parts.append(f"Only what is cut for it: {cut or 'nothing'}.")
+    return " ".join(parts)
+
+
+def used(source: Source) -> str:
+    """Say at which level and with which modifier a source is used."""
+    level = (
+        "at the level of the newest bare reading" if source.level is None else f"at {percent(source.level)}"
+    )
+    if source.modifier is None:
+        return level
+    return f"{level}, {source.modifier or 'no modifier'}"
+
+
+def read_said(reading: Reading) -> str:
+    """Say what was read: “5 820 K, Duv +0.0068, behind ¼ CTO”."""
+    return reading_words(reading, gel)
+
+
+def stood(reading: Reading) -> str:
+    """Say how a source stood when it was read; empty where nothing was noted."""
+    return phrases.stood(reading, gel)

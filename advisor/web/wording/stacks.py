@@ -1,0 +1,96 @@
+"""What a stack is, how good it is or will be, and what would make that surer, in a sentence."""
+
+from ...advice.plan.head import PlannedSource
+from ...advice.wording.words import in_ten
+from ...model import Kind, Seen, StackAdvice
+from ...model.phrases import dial_said, grouped, listed, measured
+from .values import capitalize_first, gel, lost
+
+_NEAR = (Seen.MATCHES, Seen.CLOSE)
+
+
+def hang(stack: StackAdvice) -> str:
+    """Say what to do, in one sentence."""
+    gels = listed(grouped(gel(name) for name in stack.gels))
+    if stack.dial:
+        return f"Set {dial_said(stack.dial)}" + (f" and hang {gels}" if gels else "")
+    return f"Hang {gels}" if gels else "Leave it bare"
+
+
+def decided(stack: StackAdvice) -> str:
+    """Write a stack as a form sends it back when it is decided for."""
+    return stack.model_dump_json(include={"gels", "dial"})
+
+
+def outlook(stack: StackAdvice) -> str:
+    """Say how good a stack will be, and the chance that it lands within the tolerance: “close, 8 in 10”.
+
+    What is not near by the likeliest lamp says what the chance is of; where there is next to none, nothing.
+    """
+    if stack.read:
+        return f"{stack.miss.seen}, as read"
+    seen, chance = stack.miss.seen, in_ten(stack.within)
+    if seen in _NEAR:
+        return f"{seen}, {chance}"
+    return f"{seen}, {chance} close" if stack.within >= _LEAST_CHANCE else str(seen)
+
+
+_LEAST_CHANCE = 0.05
+"""Less rounds to none in ten."""
+
+
+def head_outlook(head: PlannedSource) -> str:
+    """Say how good what hangs on a head is, as read; else how good the stack to hang will be."""
+    if head.check:
+        return f"{head.check.seen}, as read"
+    assert head.best is not None, "it has a stack"
+    return outlook(head.best) + (", as read the day before" if head.before else "")
+
+
+def brighter(stops: float) -> str:
+    """Say how many stops brighter or darker something is."""
+    if abs(stops) < 0.05:
+        return "as bright as predicted"
+    return f"{measured(abs(stops), 'stop')} {'brighter' if stops > 0 else 'darker'} than predicted"
+
+
+def closest(head: PlannedSource) -> str:
+    """Say that no stack is near enough for a head; empty where one is, or nobody asks for it."""
+    if head.advice is None or head.out or head.check or head.source.aim.leave:
+        return ""
+    if any(stack.miss.seen in _NEAR for stack in head.advice.stacks):
+        return ""
+    least = min(stack.miss.steps for stack in head.advice.stacks)
+    nearest = head.best is not None and head.best.miss.steps <= least
+    return "Closest there is." if nearest else "No stack here comes close."
+
+
+def beyond(head: PlannedSource) -> str:
+    """Say that gel cannot bring a head in; or that none may hang, and why."""
+    assert head.beyond is not None, "it is out of reach"
+    if why := head.source.no_gel:
+        return f"No gel on it{', ' if why.words else ''}{why.words}"
+    return "Gel can’t fix this one"
+
+
+def at_best(head: PlannedSource) -> str:
+    """Say what gel does at best for a head that it cannot bring in."""
+    stack = head.beyond
+    assert stack is not None, "it is out of reach"
+    if stack.layers or stack.dial:
+        return f"At best: {hang(stack)}, {lost(stack.stops)}, {stack.miss.words}."
+    return f"{capitalize_first(stack.miss.words)}."
+
+
+def surer(head: PlannedSource) -> str:
+    """Say what would make a head's prediction surer; empty where nothing read stands in its way."""
+    best = head.best
+    unknown = head.source.kind is Kind.UNKNOWN and head.source.reading.spectrum is None
+    if not unknown or best is None or head.check or head.before:
+        return ""
+    likely = 1.0 if best.miss.seen in _NEAR else 0.0
+    return "Choose the kind: that makes it surer." if abs(likely - best.within) >= _UNSURE else ""
+
+
+_UNSURE = 0.2
+"""A chance that lies so far from what the likeliest lamp says makes the kind worth a word: our judgement."""
