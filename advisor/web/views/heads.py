@@ -10,8 +10,8 @@ from ...model import Seen, StackAdvice, WantedOffset
 from ...model.phrases import grouped, listed
 from ..heads.since import Since
 from ..wording.aims import wanted
-from ..wording.stacks import outlook
-from ..wording.values import capitalize_first, gel
+from ..wording.stacks import head_outlook, outlook
+from ..wording.values import gel
 from ..wording.work import check_first, is_nearest
 
 
@@ -51,12 +51,7 @@ def stack_quality(stack: StackAdvice) -> Quality:
 
 def quality_of(head: PlannedSource) -> Quality | None:
     """Return how good a head's stack is, as read where that was; None without advice."""
-    if head.best is None:
-        return None
-    if head.check:
-        return Quality(head.check.seen, f"{head.check.seen}, as read", head.lost)
-    day_before = ", as read the day before" if head.before else ""
-    return Quality(head.best.miss.seen, outlook(head.best) + day_before, head.lost)
+    return Quality(head.seen, head_outlook(head), head.lost) if head.seen else None
 
 
 def doubts_said(plan: Plan, i: int) -> str:
@@ -69,14 +64,6 @@ def doubts_said(plan: Plan, i: int) -> str:
     odd = check is not None and not (check.settled or check.as_predicted or check_first(check))
     parts += ["the gel is off its label, or the lamp drifted"] if odd and plan.drifted(i) else []
     return "".join(f"; {part}" for part in parts)
-
-
-def match_said(head: PlannedSource) -> str:
-    """Say how well a head matches, to begin a sentence, as read where that was; empty without advice."""
-    if head.best is None:
-        return ""
-    said = f"{head.check.seen}, as read" if head.check else outlook(head.best)
-    return capitalize_first(said) + (", as read the day before" if head.before else "")
 
 
 def aim_said(aim: WantedOffset, ladder: Ladder, than: str = "") -> str:

@@ -12,9 +12,10 @@ from ...store import StoredSet, StoredSource
 from ...store.records import StoredReading
 from ..heads.since import Since
 from ..wording.sources import stood
+from ..wording.stacks import head_outlook
 from ..wording.values import breakable, capitalize_first
 from ..wording.work import STAGES, hung_now, on_paper, to_change
-from .heads import Light, aim_said, doubts_said, gels_said, light_after, match_said, worth_saying
+from .heads import Light, aim_said, doubts_said, gels_said, light_after, worth_saying
 
 
 @dataclass(frozen=True)
@@ -115,7 +116,7 @@ def _row(
         problems="; ".join(problem.says for problem in head.problems),
         aim=aim_said(stored.source.aim, ladder),
         after=light_after(head),
-        match=match_said(head) + doubts,
+        match=capitalize_first(head_outlook(head)) + doubts,
         lost=head.lost,
         done=_done(stored, head),
     )

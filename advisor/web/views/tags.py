@@ -8,9 +8,10 @@ from ...advice.plan.plan import Plan
 from ...store import StoredSet
 from ..heads.since import Since
 from ..wording.sources import stood
-from ..wording.values import breakable, gel
+from ..wording.stacks import head_outlook
+from ..wording.values import breakable, capitalize_first, gel
 from ..wording.work import on_paper
-from .heads import Light, doubts_said, light_after, match_said
+from .heads import Light, doubts_said, light_after
 
 
 @dataclass(frozen=True)
@@ -66,7 +67,7 @@ def _answer(head: PlannedSource, why: Since | None, doubts: str) -> Answer | Non
         reads=Light(white.cct, white.duv),
         about=head.worked_out,
         conditions=stood(head.source.reading),
-        match=match_said(head) + doubts,
+        match=capitalize_first(head_outlook(head)) + doubts,
         lost=head.lost,
         again=head.again,
     )

@@ -40,10 +40,14 @@ _LEAST_CHANCE = 0.05
 
 
 def head_outlook(head: PlannedSource) -> str:
-    """Say how good what hangs on a head is, as read; else how good the stack to hang will be."""
+    """Say how good what hangs on a head is, as read; else how good the stack to hang will be.
+
+    Empty without advice.
+    """
+    if head.best is None:
+        return ""
     if head.check:
         return f"{head.check.seen}, as read"
-    assert head.best is not None, "it has a stack"
     return outlook(head.best) + (", as read the day before" if head.before else "")
 
 
