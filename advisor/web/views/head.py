@@ -3,22 +3,21 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ...advice.after_hanging.check import Check
 from ...advice.after_hanging.next_move import Swap
 from ...advice.after_hanging.slip import Slips
 from ...advice.plan.head import PlannedSource
 from ...advice.wording.ladder import Ladder
-from ...model import KindQuestion, Reading, Setting, Source, StackAdvice, Stage, Work
+from ...model import KindQuestion, Setting, Source, StackAdvice, Stage, Work
 from ...model.phrases import signed
 from ..heads.since import Since
 from ..wording.aims import wanted
 from ..wording.sources import own_limits, stood
-from ..wording.stacks import brighter, closest, hang
-from ..wording.values import breakable, capitalize_first, duv, gel, kelvin, lux
-from ..wording.work import check_first, doing, found, hung_now, swap, worked
+from ..wording.stacks import closest
+from ..wording.values import breakable, gel, kelvin, lux, white_said
+from ..wording.work import check_first, doing, hung_now, swap
+from .standing import FoundView, StateView, found_view, state_view
 
 _FRACTIONS = "⅛¼½¾⅓⅔⅜⅝"
-_NBSP = "\N{NO-BREAK SPACE}"
 
 
 @dataclass(frozen=True)
@@ -47,34 +46,6 @@ class Action:
     words: str
     stack: StackAdvice | None = None
     main: bool = False
-
-
-@dataclass(frozen=True, eq=False)
-class FoundView:
-    """What was found behind a stack.
-
-    `says` stands beside the figures, `left` is what is left over where the target was not reached, `stuck`
-    what to say where nothing here does better, and `then` what comes of the change, or of the `smaller` one.
-    """
-
-    alarming: bool
-    drifted: bool
-    headline: str
-    says: str
-    left: str
-    stuck: str
-    then: StackAdvice | None
-    smaller: Swap | None
-
-
-@dataclass(frozen=True, eq=False)
-class StateView:
-    """How the work on a head stands where nothing was read behind it: a word in bold, and what it means."""
-
-    strong: str = ""
-    says: str = ""
-    wrong: bool = False
-    then: StackAdvice | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -139,9 +110,9 @@ def head_view(
         orders=tuple(_to_change(due) if due else _to_hang(head)),
         hangs_wrong=due is not None and why is not None,
         lead=hung_now(source.work) if due and source.work and not first else "",
-        closest=_with(near, beyond_why) if near else "",
-        found=_found(head, first, beyond_why, drifted=drifted),
-        state=_state(head, source, tolerance),
+        closest=f"{near} {beyond_why}".rstrip() if near else "",
+        found=found_view(head, first, beyond_why, drifted=drifted),
+        state=state_view(head, source, tolerance),
         due=tuple(_due(head, first)),
         next_steps=tuple(_next(head, source.work)),
         after_said="Predicted:" if head.check else "After:",
@@ -191,82 +162,6 @@ def _dial(dial: Setting) -> tuple[str, ...]:
     return (kelvin(dial.cct), f"green {signed(dial.green)}") if dial.green else (kelvin(dial.cct),)
 
 
-def _found(head: PlannedSource, first: str, beyond_why: str, *, drifted: bool) -> FoundView | None:
-    check, change = head.check, head.swap
-    if check is None:
-        return None
-    alarming = not (check.settled or check.as_predicted)
-    stuck = not check.settled and change is not None and not change.some
-    if check.mistake:
-        says = f"It reads {check.mistake.reads} than predicted."
-    else:
-        says = "" if check.stops is None else f"{capitalize_first(brighter(check.stops))}."
-    called = "As it hangs" if head.instead else found(check)
-    return FoundView(
-        alarming=alarming,
-        drifted=alarming and drifted and not first,
-        headline=f"{called}: {_white(check.white.cct, check.white.duv)}.",
-        says=says,
-        left="" if check.reached or head.instead else f"{capitalize_first(check.words)}.",
-        stuck=_stuck(check, change, beyond_why) if stuck and change else "",
-        then=change.result if change else None,
-        smaller=check.smaller if head.due and not head.instead else None,
-    )
-
-
-def _stuck(check: Check, change: Swap, beyond_why: str) -> str:
-    """Say that nothing here does better, and what is left to do: another lamp only where it is far off."""
-    far = check.left > check.tolerance + _ANOTHER_LAMP
-    ways = "Accept it, take another lamp, or allow" if far else "Accept it, or allow"
-    return f"{_with(f'{swap(change)}.', beyond_why)} {ways} it a wider tolerance."
-
-
-_ANOTHER_LAMP = 2.0
-"""Nobody changes a lamp for less beyond the tolerance. [step] Our judgement."""
-
-
-def _state(head: PlannedSource, source: Source, tolerance: float) -> StateView:
-    work = source.work
-    if work and not head.chosen:
-        says = head.notes[-1] if head.notes else ""
-        return StateView(f"{capitalize_first(worked(source))}.", says, wrong=True)
-    if head.swap:
-        return StateView(then=head.swap.result)
-    if head.again:
-        return StateView("Hung, to be read again.", f"{head.again}.")
-    if work and work.stage is Stage.HUNG:
-        return _to_confirm(work)
-    if work is None or head.outdated:
-        return StateView()
-    if work.stage is Stage.PLANNED:
-        return StateView("Planned.", " ".join(_planned(head, work, tolerance)))
-    return StateView("Confirmed", "as it is.")
-
-
-def _to_confirm(work: Work) -> StateView:
-    if work.gels:
-        return StateView("Hung.", "Read it behind what hangs, to confirm.")
-    if work.dial:
-        return StateView("Set.", "Read it as it is set, to confirm.")
-    return StateView("Stays bare.", "Read it once more, to confirm.")
-
-
-def _planned(head: PlannedSource, work: Work, tolerance: float) -> list[str]:
-    """Say what a plan goes by where that is the day before, and what is advised now where that is else."""
-    before, best, first = head.before, head.best, head.first
-    parts = [f"The day before it read {_read_before(before)} behind it; this goes by that."] if before else []
-    far = before is None or (best is not None and best.miss.steps > tolerance)
-    if far and first and sorted(first.gels) != sorted(work.gels):
-        parts.append(f"Advised now: {hang(first)}.")
-    return parts
-
-
-def _read_before(reading: Reading) -> str:
-    known = reading.cct is not None and reading.duv is not None
-    said = f"{kelvin(reading.cct)}, Duv {duv(reading.duv)}" if known else "what stands here"
-    return f"{said}, {lux(reading.lux)}" if reading.lux else said
-
-
 def _due(head: PlannedSource, first: str) -> list[Action]:
     """Return the buttons for what was told to be swapped, once it is: before anything else."""
     if not (change := head.due):
@@ -311,7 +206,7 @@ def _reads(head: PlannedSource, source: Source, ladder: Ladder) -> str:
     if head.white is None:
         return ""
     reading = head.source.reading
-    white = f"{'About' if head.worked_out else 'Reads'} {_white(head.white.cct, head.white.duv)}"
+    white = f"{'About' if head.worked_out else 'Reads'} {white_said(head.white.cct, head.white.duv)}"
     figures = [white, lux(reading.lux), stood(reading)]
     read = ", ".join(part for part in figures if part)
     parts = [f"{read}.", f"{source.kind.words}.", own_limits(source), _aim(source, ladder)]
@@ -322,14 +217,6 @@ def _aim(source: Source, ladder: Ladder) -> str:
     if source.aim.leave:
         return "Left as it is."
     return "" if source.aim.plain else f"Wanted {wanted(source.aim, ladder)} than the target."
-
-
-def _white(cct: float | None, off: float | None) -> str:
-    return f"{kelvin(cct)}, Duv{_NBSP}{duv(off)}"
-
-
-def _with(said: str, more: str) -> str:
-    return f"{said} {more}" if more else said
 
 
 def _lower(sentence: str) -> str:

@@ -102,6 +102,11 @@ def duv(value: float | None) -> str:
     return signed(value, 4)
 
 
+def white_said(cct: float | None, off: float | None) -> str:
+    """Write a white as a meter shows it: “3 180 K, Duv −0.0021”."""
+    return f"{kelvin(cct)}, Duv{_NBSP}{duv(off)}"
+
+
 def steps(value: float) -> str:
     """Write a distance in steps."""
     return measured(value, "step")

@@ -15,7 +15,7 @@ from ...live.conflict import mergeable, over
 from ...live.idempotency import conflict_status, tell_revision
 from ...state import state
 from ...wording.values import plain
-from .head import present
+from .head_page import present
 
 blueprint = Blueprint("openings", __name__)
 _MOST = 20

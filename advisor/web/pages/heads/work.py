@@ -21,7 +21,7 @@ from ...live.idempotency import conflict_status, tell_revision
 from ...state import state
 from ...wording.sources import used
 from ...wording.work import worked
-from .head import present, source_page
+from .head_page import present, source_page
 
 blueprint = Blueprint("work", __name__)
 

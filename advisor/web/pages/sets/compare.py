@@ -15,7 +15,7 @@ from ...live.idempotency import conflict_status, tell_revision
 from ...state import ladder_in_force, state
 from ...views.compare import view_of
 from ...wording.aims import aimed
-from ..heads.head import present
+from ..heads.head_page import present
 
 blueprint = Blueprint("compare", __name__)
 

@@ -1,0 +1,148 @@
+"""What the page of one head shows: what to hang, why, what else; its readings and its details."""
+
+from collections.abc import Sequence
+
+from flask import render_template, request
+
+from ....advice.dials.wording import dial_words
+from ....advice.pictures.rendering import differences, reference_of
+from ....advice.plan.head import PlannedSource
+from ....advice.plan.plan import Plan
+from ....advice.readings.behind_gels import stand_in_use
+from ....advice.wording.cautions import cautions
+from ....model import Refused, Source
+from ....store import NotFound, StoredSource
+from ....store.whole import ChangeLine
+from ...forms.form import Form
+from ...gels.guesses import guess_in
+from ...heads.behind import dials_set
+from ...heads.plans import plan_for
+from ...heads.since import reasons
+from ...live.conflict import Difference
+from ...pictures.dimming_curve import drift_plot
+from ...pictures.spectrum import spectrum_plot
+from ...state import gels_in_force, state
+from ...views.head import head_view
+from ...views.layers import layers_by_hand
+from ...views.readings import new_reading_view, readings_view
+from ...views.use import use_view
+from ...wording.otherwise import read_otherwise
+from ...wording.runners_up import placed, read_at, runners_up
+from ...wording.values import gel, plain
+
+
+def present(source_id: int) -> StoredSource:
+    """Return a source that can be written to. Raises NotFound, for a removed one too."""
+    now = state().sets.get_source(source_id)
+    if now.deleted:
+        raise NotFound("source", source_id, deleted=True)
+    return now
+
+
+def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = ()) -> str:
+    """Return the page of one head, with what was typed in `form`.
+
+    `conflict` says, where somebody came first, how it is now and how the writer wanted it. Where another form
+    of the page was sent, that of a new reading is as it was.
+    """
+    if "cct" not in form.values:
+        form = Form({**first_form(now.source).values, **request.form.to_dict()}, form.problems)
+    owner = state().sets.get_set(now.set_id)
+    plan = plan_for(owner)
+    i = owner.place_of(now.id)
+    picked = [name for name in request.args.getlist("gel") if name]
+    by_hand, by_hand_wrong = None, []
+    if "gel" in request.args:
+        try:
+            by_hand = plan.by_hand(i, picked)
+        except Refused as no:
+            by_hand_wrong = no.problems
+    head, readings = plan.heads[i], state().sets.readings_of(now.id)
+    why, beyond_why = reasons(owner, plan).get(now.id), plan.why_beyond(i)
+    return render_template(
+        "sources/show.html",
+        **_spectrum(plan, i),
+        owner=owner,
+        now=now,
+        plan=plan,
+        i=i,
+        head=head,
+        view=head_view(
+            head,
+            now.source,
+            plan.ladder,
+            owner.limits.tolerance_of(now.source),
+            why=why,
+            beyond_why=beyond_why,
+            drifted=plan.drifted(i),
+        ),
+        why=why,
+        side=plan.side_effect(i),
+        hint=plan.kind_hint(i),
+        beyond_why=beyond_why,
+        runners=read_at(runners_up(head, owner.limits), readings),
+        form=form,
+        new=new_reading_view(form, head, now.source.work),
+        conflict=conflict,
+        teachable=_teachable(head),
+        guess=guess_in(head, gels_in_force()),
+        drift=drift_plot(now.source),
+        use=use_view(form, now.source),
+        dials=dial_words(head.source, plan.ladder),
+        cautions=cautions([now.source], owner.hidden_cautions),
+        by_hand=by_hand,
+        place=placed(head, by_hand, owner.limits) if by_hand else "",
+        layers=layers_by_hand(picked, gels_in_force()),
+        by_hand_wrong=by_hand_wrong,
+        readings=readings_view(head, now, readings),
+        otherwise=read_otherwise(
+            now.source, next((r.reading for r in reversed(readings) if not r.struck), None)
+        ),
+        last_work=_last_work(now),
+    )
+
+
+def first_form(source: Source) -> Form:
+    """Return the form of a new reading: of the source as it is used, unless somebody says otherwise.
+
+    Where nobody said at which level, it is used as it was read last: behind what hangs, else bare.
+    """
+    level, found = stand_in_use(source).level, source.work.found if source.work else None
+    if source.level is None and found and found.level is not None:
+        level = found.level
+    fields = {"level": plain(level), "modifier": source.modifier_in_use}
+    if dial := dials_set(source):
+        fields |= {"dial_cct": plain(dial.cct), "dial_green": plain(dial.green)}
+    return Form(fields)
+
+
+def _last_work(now: StoredSource) -> ChangeLine | None:
+    """Return the last thing that was decided for a head, where it can be undone: it may have been a slip."""
+    lines = state().sets.whole.log(now.set_id, 50, now.id, gel)
+    last = next((line for line in lines if line.worked), None)
+    return last if last and last.stands else None
+
+
+def _teachable(head: PlannedSource) -> str | None:
+    """Return the gel that a pair of readings can teach: the one sheet beside what is kept, read behind."""
+    work = head.source.work
+    if work is None or work.found is None or head.again:
+        return None
+    added = [name for name in work.gels if name not in head.source.keep]
+    return added[0] if len(added) == 1 else None
+
+
+def _spectrum(plan: Plan, i: int) -> dict[str, object]:
+    """Return what the page shows of a head whose spectrum was measured; nothing for the others."""
+    head = plan.heads[i]
+    if head.source.reading.spectrum is None or head.best is None or plan.target is None:
+        return {}
+    reference = reference_of(plan.target)
+    bare, gelled = plan.rendered(i, [], reference), plan.rendered(i, head.best.gels, reference)
+    return {
+        "plot": spectrum_plot(bare, gelled),
+        "bare": bare,
+        "gelled": gelled,
+        "reference": reference,
+        "compared": differences(head.source.reading, bare),
+    }

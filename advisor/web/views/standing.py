@@ -1,0 +1,122 @@
+"""How the work on a head stands: what was found behind its stack, or what comes next."""
+
+from dataclasses import dataclass
+
+from ...advice.after_hanging.check import Check
+from ...advice.after_hanging.next_move import Swap
+from ...advice.plan.head import PlannedSource
+from ...model import Reading, Source, StackAdvice, Stage, Work
+from ..wording.stacks import brighter, hang
+from ..wording.values import capitalize_first, duv, kelvin, lux, white_said
+from ..wording.work import found, swap, worked
+
+
+@dataclass(frozen=True, eq=False)
+class FoundView:
+    """What was found behind a stack.
+
+    `says` stands beside the figures, `left` is what is left over where the target was not reached, `stuck`
+    what to say where nothing here does better, and `then` what comes of the change, or of the `smaller` one.
+    """
+
+    alarming: bool
+    drifted: bool
+    headline: str
+    says: str
+    left: str
+    stuck: str
+    then: StackAdvice | None
+    smaller: Swap | None
+
+
+@dataclass(frozen=True, eq=False)
+class StateView:
+    """How the work on a head stands where nothing was read behind it: a word in bold, and what it means."""
+
+    strong: str = ""
+    says: str = ""
+    wrong: bool = False
+    then: StackAdvice | None = None
+
+
+def found_view(head: PlannedSource, first: str, beyond_why: str, *, drifted: bool) -> FoundView | None:
+    """Return what was found behind a head's stack; None where nothing was.
+
+    `first` is what to check before anything is changed, `beyond_why` which limit keeps gel from bringing it
+    in, and `drifted` whether it is not the lamp any more that was read bare.
+    """
+    check, change = head.check, head.swap
+    if check is None:
+        return None
+    alarming = not (check.settled or check.as_predicted)
+    stuck = not check.settled and change is not None and not change.some
+    if check.mistake:
+        says = f"It reads {check.mistake.reads} than predicted."
+    else:
+        says = "" if check.stops is None else f"{capitalize_first(brighter(check.stops))}."
+    called = "As it hangs" if head.instead else found(check)
+    return FoundView(
+        alarming=alarming,
+        drifted=alarming and drifted and not first,
+        headline=f"{called}: {white_said(check.white.cct, check.white.duv)}.",
+        says=says,
+        left="" if check.reached or head.instead else f"{capitalize_first(check.words)}.",
+        stuck=_stuck(check, change, beyond_why) if stuck and change else "",
+        then=change.result if change else None,
+        smaller=check.smaller if head.due and not head.instead else None,
+    )
+
+
+def _stuck(check: Check, change: Swap, beyond_why: str) -> str:
+    """Say that nothing here does better, and what is left to do: another lamp only where it is far off."""
+    far = check.left > check.tolerance + _ANOTHER_LAMP
+    ways = "Accept it, take another lamp, or allow" if far else "Accept it, or allow"
+    parts = [f"{swap(change)}.", beyond_why, f"{ways} it a wider tolerance."]
+    return " ".join(part for part in parts if part)
+
+
+_ANOTHER_LAMP = 2.0
+"""Nobody changes a lamp for less beyond the tolerance. [step] Our judgement."""
+
+
+def state_view(head: PlannedSource, source: Source, tolerance: float) -> StateView:
+    """Return how the work on a head stands; `source` is as it is stored. `tolerance` is the head's. [step]"""
+    work = source.work
+    if work and not head.chosen:
+        says = head.notes[-1] if head.notes else ""
+        return StateView(f"{capitalize_first(worked(source))}.", says, wrong=True)
+    if head.swap:
+        return StateView(then=head.swap.result)
+    if head.again:
+        return StateView("Hung, to be read again.", f"{head.again}.")
+    if work and work.stage is Stage.HUNG:
+        return _to_confirm(work)
+    if work is None or head.outdated:
+        return StateView()
+    if work.stage is Stage.PLANNED:
+        return StateView("Planned.", " ".join(_planned(head, work, tolerance)))
+    return StateView("Confirmed", "as it is.")
+
+
+def _to_confirm(work: Work) -> StateView:
+    if work.gels:
+        return StateView("Hung.", "Read it behind what hangs, to confirm.")
+    if work.dial:
+        return StateView("Set.", "Read it as it is set, to confirm.")
+    return StateView("Stays bare.", "Read it once more, to confirm.")
+
+
+def _planned(head: PlannedSource, work: Work, tolerance: float) -> list[str]:
+    """Say what a plan goes by where that is the day before, and what is advised now where that is else."""
+    before, best, first = head.before, head.best, head.first
+    parts = [f"The day before it read {_read_before(before)} behind it; this goes by that."] if before else []
+    far = before is None or (best is not None and best.miss.steps > tolerance)
+    if far and first and sorted(first.gels) != sorted(work.gels):
+        parts.append(f"Advised now: {hang(first)}.")
+    return parts
+
+
+def _read_before(reading: Reading) -> str:
+    known = reading.cct is not None and reading.duv is not None
+    said = f"{kelvin(reading.cct)}, Duv {duv(reading.duv)}" if known else "what stands here"
+    return f"{said}, {lux(reading.lux)}" if reading.lux else said
