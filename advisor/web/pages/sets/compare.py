@@ -13,7 +13,7 @@ from ...heads.plans import plan_for
 from ...live.conflict import Difference, seen_of
 from ...live.idempotency import conflict_status, tell_revision
 from ...state import ladder_in_force, state
-from ...views.compare import view_of
+from ...views.sets.compare import view_of
 from ...wording.aims import aimed
 from ..heads.head_page import present
 

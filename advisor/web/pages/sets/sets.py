@@ -22,8 +22,8 @@ from ...live.idempotency import conflict_status, tell_revision
 from ...pictures.chromaticity_diagram import Diagram, diagram
 from ...pictures.shift_plane import Picture, picture
 from ...state import gels_in_force, ladder_in_force, state
-from ...views import set_page as set_view
-from ...views import sheet, tags
+from ...views.sets import set_page as set_view
+from ...views.sets import sheet, tags
 
 blueprint = Blueprint("sets", __name__)
 _NEW = {"target_cct": "5600", "target_locus": "daylight", "tolerance_steps": "3", "max_layers": "3"}

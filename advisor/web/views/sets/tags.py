@@ -3,15 +3,15 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from ...advice.plan.head import PlannedSource
-from ...advice.plan.plan import Plan
-from ...store import StoredSet
-from ..heads.since import Since
-from ..wording.sources import stood
-from ..wording.stacks import head_outlook
-from ..wording.values import breakable, capitalize_first, gel
-from ..wording.work import on_paper
-from .heads import Light, doubts_said, light_after
+from ....advice.plan.head import PlannedSource
+from ....advice.plan.plan import Plan
+from ....store import StoredSet
+from ...heads.since import Since
+from ...wording.sources import stood
+from ...wording.stacks import head_outlook
+from ...wording.values import breakable, capitalize_first, gel
+from ...wording.work import on_paper
+from ..heads import Light, doubts_said, light_after
 
 
 @dataclass(frozen=True)

@@ -3,26 +3,18 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ...advice.overview.ratios import all_hang, settled, then
-from ...advice.overview.reference import Against, against, will_match, will_sit_off
-from ...advice.plan.head import PlannedSource
-from ...advice.plan.plan import Plan
-from ...advice.wording.words import AS_FRACTION
-from ...model import Seen, WantedOffset
-from ...store import StoredSet, StoredSource
-from ..forms.form import Form
-from ..wording.aims import greener, nearest, warmer
-from ..wording.values import capitalize_first, duv, mired
-from .heads import aim_said
-
-
-@dataclass(frozen=True)
-class OfferedChoice:
-    """What can be chosen: its value for the form, its words, and whether it is chosen."""
-
-    value: str
-    words: str
-    chosen: bool
+from ....advice.overview.ratios import all_hang, settled, then
+from ....advice.overview.reference import Against, against, will_match, will_sit_off
+from ....advice.plan.head import PlannedSource
+from ....advice.plan.plan import Plan
+from ....advice.wording.words import AS_FRACTION
+from ....model import Seen, WantedOffset
+from ....store import StoredSet, StoredSource
+from ...forms.form import Form
+from ...wording.aims import greener, nearest, warmer
+from ...wording.values import capitalize_first, duv, mired
+from ..choices import OfferedChoice
+from ..heads import aim_said
 
 
 @dataclass(frozen=True)

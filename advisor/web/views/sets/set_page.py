@@ -3,20 +3,20 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from ...advice.pictures.light_path import LightPath
-from ...advice.plan.head import PlannedSource
-from ...advice.plan.plan import Plan
-from ...advice.wording.ladder import Ladder
-from ...model import Problem
-from ...model.phrases import grouped
-from ...store import StoredSet, StoredSource
-from ..heads.since import Since
-from ..wording.gels import off_label
-from ..wording.sources import stood
-from ..wording.stacks import surer
-from ..wording.values import capitalize_first, gel, steps
-from ..wording.work import check_first, doing, hung_now, progress, swap
-from .heads import Light, Quality, aim_said, light_after, quality_of
+from ....advice.pictures.light_path import LightPath
+from ....advice.plan.head import PlannedSource
+from ....advice.plan.plan import Plan
+from ....advice.wording.ladder import Ladder
+from ....model import Problem
+from ....model.phrases import grouped
+from ....store import StoredSet, StoredSource
+from ...heads.since import Since
+from ...wording.gels import off_label
+from ...wording.sources import stood
+from ...wording.stacks import surer
+from ...wording.values import capitalize_first, gel, steps
+from ...wording.work import check_first, doing, hung_now, progress, swap
+from ..heads import Light, Quality, aim_said, light_after, quality_of
 
 
 @dataclass(frozen=True)

@@ -3,19 +3,19 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from ...advice.plan.head import PlannedSource
-from ...advice.plan.plan import Plan
-from ...advice.wording.ladder import Ladder
-from ...model import Work
-from ...model.phrases import counted
-from ...store import StoredSet, StoredSource
-from ...store.records import StoredReading
-from ..heads.since import Since
-from ..wording.sources import stood
-from ..wording.stacks import head_outlook
-from ..wording.values import breakable, capitalize_first
-from ..wording.work import STAGES, hung_now, on_paper, to_change
-from .heads import Light, aim_said, doubts_said, gels_said, light_after, worth_saying
+from ....advice.plan.head import PlannedSource
+from ....advice.plan.plan import Plan
+from ....advice.wording.ladder import Ladder
+from ....model import Work
+from ....model.phrases import counted
+from ....store import StoredSet, StoredSource
+from ....store.records import StoredReading
+from ...heads.since import Since
+from ...wording.sources import stood
+from ...wording.stacks import head_outlook
+from ...wording.values import breakable, capitalize_first
+from ...wording.work import STAGES, hung_now, on_paper, to_change
+from ..heads import Light, aim_said, doubts_said, gels_said, light_after, worth_saying
 
 
 @dataclass(frozen=True)
