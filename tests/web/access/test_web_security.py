@@ -113,11 +113,11 @@ def test_the_log_names_a_file_by_its_path_in_the_package(app, client, caplog, mo
     def fail(*_):
         raise ZeroDivisionError
 
-    monkeypatch.setattr("advisor.web.pages.heads.head.plan_for", fail)
+    monkeypatch.setattr("advisor.web.pages.heads.head_page.plan_for", fail)
     app.extensions["advisor"].sets.create_set(sample_set())
     assert client.get("/sources/1").status_code == 500
     [line] = [record.getMessage() for record in caplog.records if record.levelname == "ERROR"]
-    assert "advisor/web/pages/heads/head.py:" in line
+    assert "advisor/web/pages/heads/head_page.py:" in line
     assert not re.search(r"(?:^| )/", line) and str(Path.home()) not in line
 
 
