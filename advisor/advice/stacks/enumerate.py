@@ -76,16 +76,15 @@ def allowed_by(gel_arrays: GelArrays, limits: Limits) -> NDArray[np.bool_]:
 
     Raises Refused, at its place in the limits, for a family or a name that is not in the table.
     """
-    families = [name_key(family) for family in gel_arrays.families]
     allowed = np.ones(len(gel_arrays.names), dtype=np.bool_)
     for k, family in enumerate(limits.exclude_families):
         wanted = name_key(" ".join(family.split()))
-        if wanted not in families:
+        if wanted not in gel_arrays.family_keys:
             shown = ", ".join(dict.fromkeys(gel_arrays.families)) or "there are none"
             raise Refused.one(
                 f"exclude_families[{k}]", f"no gel is of the family {family[:40]!r}", f"a family: {shown}"
             )
-        allowed &= np.array([f != wanted for f in families], dtype=np.bool_)
+        allowed &= gel_arrays.family_keys != wanted
     if limits.only_gels is not None:
         with within("only_gels"):
             named = gel_arrays.find(limits.only_gels)

@@ -80,8 +80,7 @@ class GelArrays:
 
         Raises Refused, pointing at each name that is not in the table.
         """
-        index = {name_key(name): i for i, name in enumerate(self.names)}
-        found = [index.get(name_key(" ".join(name.split()))) for name in names]
+        found = [self._place_by_key.get(name_key(" ".join(name.split()))) for name in names]
         unknown = [
             Refused.one(
                 f"[{k}]", f"no gel is called {name[:60]!r}", f"a gel of the table: {self._some()}"
@@ -92,6 +91,15 @@ class GelArrays:
         if unknown:
             raise Refused(unknown)
         return [i for i in found if i is not None]
+
+    @cached_property
+    def _place_by_key(self) -> dict[str, int]:
+        return {name_key(name): i for i, name in enumerate(self.names)}
+
+    @cached_property
+    def family_keys(self) -> NDArray[np.str_]:
+        """What the families' names have in common with those that a person would take for the same, (n,)."""
+        return np.array([name_key(family) for family in self.families], dtype=np.str_)
 
     def product(self, places: Sequence[int]) -> Array:
         """Return the transmittance (81,) of gels, by their places, one behind the other."""
