@@ -7,11 +7,15 @@ nearest point of the Planckian locus in CIE 1960 (u, v); Duv is the distance, po
 Here the nearest point is found by Newton's method on the locus itself rather than from Ohno's table.
 """
 
+from functools import cache
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import NDArray
 
-from .data import Array
-from .loci import MIRED_K, planckian_table, planckian_uv
+from .chromaticity import uv_and_slope
+from .data import Array, observer
+from .loci import C2, MIRED_K, planckian
 
 CCT_RANGE = (1000.0, 25000.0)
 """Where (CCT, Duv) and (u, v) map onto each other here. [K]"""
@@ -21,6 +25,48 @@ _TURN = 0.5
 """Over so much to either side the turning of the normal is taken. [MK⁻¹]"""
 _COARSE = 12
 _ROUNDS = 12
+
+
+class LocusTable(NamedTuple):
+    """The Planckian locus at every mired: (u, v) and its first derivative by mired, each (n, 2)."""
+
+    mired: Array
+    uv: Array
+    slope: Array
+
+
+@cache
+def planckian_table() -> LocusTable:
+    """Tabulate the Planckian locus from 25 to 1 120 MK⁻¹, summed from 360 to 830 nm at 1 nm.
+
+    The slope is exact (the derivative of Planck's law by mired), so that cubic Hermite pieces between
+    whole mireds are good to 1e-11.
+    """
+    cmfs = observer()
+    mired = np.arange(25.0, 1121.0)
+    spectra = planckian(MIRED_K / mired, cmfs.wavelengths)
+    # d ln S / dM with 1/T = M·1e-6, normalised at 560 nm: the constant drops out of a chromaticity.
+    b = C2 * 1e-6 / (cmfs.wavelengths * 1e-9)
+    growth = -b / -np.expm1(-b * mired[:, None])
+    uv, slope = uv_and_slope(spectra @ cmfs.values, (spectra * growth) @ cmfs.values)
+    for array in (mired, uv, slope):
+        array.setflags(write=False)
+    return LocusTable(mired, uv, slope)
+
+
+def planckian_uv(mired: Array) -> tuple[Array, Array]:
+    """Return (u, v) of the Planckian locus and its derivative by mired, each (..., 2).
+
+    `mired` is held within the table, 25 to 1 120 MK⁻¹.
+    """
+    table = planckian_table()
+    mired = np.clip(np.asarray(mired, dtype=np.float64), table.mired[0], table.mired[-1])
+    i = np.minimum((mired - table.mired[0]).astype(np.intp), len(table.mired) - 2)
+    t = (mired - table.mired[i])[..., None]
+    p0, p1, m0, m1 = table.uv[i], table.uv[i + 1], table.slope[i], table.slope[i + 1]
+    # Cubic Hermite over one mired: value, then derivative.
+    a, b = 2 * (p0 - p1) + m0 + m1, 3 * (p1 - p0) - 2 * m0 - m1
+    return p0 + t * (m0 + t * (b + t * a)), m0 + t * (2 * b + t * 3 * a)
 
 
 def cct_duv_of_uv(uv: Array) -> tuple[Array, Array]:
@@ -38,8 +84,8 @@ def cct_duv_of_uv(uv: Array) -> tuple[Array, Array]:
     apart = ((flat[:, None, :] - nodes[None, :, :]) ** 2).sum(axis=-1)
     m = table.mired[::_COARSE][np.argmin(apart, axis=1)]
     for _ in range(_ROUNDS):
-        at, slope = planckian_uv(m)
-        bend = planckian_uv(m + 0.5)[1] - planckian_uv(m - 0.5)[1]
+        uv_about, slopes = planckian_uv(np.stack([m, m + 0.5, m - 0.5]))
+        at, slope, bend = uv_about[0], slopes[0], slopes[1] - slopes[2]
         rest = flat - at
         along = (rest * slope).sum(axis=-1)
         curvature = (slope**2).sum(axis=-1) - (rest * bend).sum(axis=-1)
@@ -72,7 +118,15 @@ def uv_of_cct_duv(cct: Array, duv: Array) -> Array:
         raise ValueError(f"CCT must be in 1 000 to 25 000 K, got {cct}")
     if not np.all(np.abs(duv) <= DUV_LIMIT):
         raise ValueError(f"Duv must be in −0.05 to 0.05, got {duv}")
-    at, slope = planckian_uv(MIRED_K / cct)
+    return uv_of_mired_duv(MIRED_K / cct, duv)
+
+
+def uv_of_mired_duv(mired: Array, duv: Array) -> Array:
+    """Return (u, v), (..., 2), of whites by `mired` [MK⁻¹] and `duv`, where they are known to be in range.
+
+    The mired is held within 25 to 1 120 MK⁻¹.
+    """
+    at, slope = planckian_uv(mired)
     return at + duv[..., None] * _normal(slope)
 
 
@@ -100,10 +154,9 @@ def moves_at(cct: Array, duv: Array) -> tuple[Array, Array]:
     """
     cct, duv = np.broadcast_arrays(np.asarray(cct, dtype=np.float64), np.asarray(duv, dtype=np.float64))
     mired = MIRED_K / cct
-    slope = planckian_uv(mired)[1]
-    across = _normal(slope)
-    turn = (_normal(planckian_uv(mired + _TURN)[1]) - _normal(planckian_uv(mired - _TURN)[1])) / (2 * _TURN)
-    return slope + duv[..., None] * turn, across
+    slopes = planckian_uv(np.stack([mired, mired + _TURN, mired - _TURN]))[1]
+    across, after, before = _normal(slopes)
+    return slopes[0] + duv[..., None] * (after - before) / (2 * _TURN), across
 
 
 def _normal(slope: Array) -> Array:

@@ -36,14 +36,15 @@ def xyz_of_uv(uv: Array) -> Array:
     return np.stack([1.5 * u / v, np.ones_like(v), (2.0 - 0.5 * u) / v - 5.0], axis=-1)
 
 
-def uv_slope(xyz: Array, moved: Array) -> Array:
-    """Return how fast (u, v), (..., 2), moves while X, Y, Z (..., 3) move at the rate `moved` (..., 3).
+def uv_and_slope(xyz: Array, moved: Array) -> tuple[Array, Array]:
+    """Return (u, v) of X, Y, Z (..., 3), and how fast it moves while they move at the rate `moved` (..., 3).
 
-    The derivative of the quotients in `uv_of_xyz`.
+    Shape (..., 2) each. The derivative of the quotients in `uv_of_xyz`.
     """
+    uv = uv_of_xyz(xyz)
     total, total_moved = (part @ np.array([1.0, 15.0, 3.0]) for part in (xyz, moved))
     numerators = np.stack([4 * moved[..., 0], 6 * moved[..., 1]], axis=-1)
-    return np.asarray((numerators - uv_of_xyz(xyz) * total_moved[..., None]) / total[..., None])
+    return uv, np.asarray((numerators - uv * total_moved[..., None]) / total[..., None])
 
 
 def uv_of_xy(xy: Array) -> Array:

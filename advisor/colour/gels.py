@@ -85,8 +85,8 @@ def transmittances(
     return made
 
 
-def alternatives(mired: Array, cc: Array, stops: Array, reference: Array, own: Array) -> tuple[Array, ...]:
-    """Return what gels of the same labels may be as well: four sets of transmittances (n, 81).
+def alternatives(mired: Array, cc: Array, stops: Array, reference: Array, own: Array) -> Array:
+    """Return what gels of the same labels may be as well: four sets of transmittances, (4, n, 81).
 
     `own` (n, 81) are those that are taken. The bands of the dyes lie 12 nm towards the red or the blue, and
     are wider. A gel that shifts along both axes, or is much clearer than our dyes, has others: it may have
@@ -106,7 +106,7 @@ def alternatives(mired: Array, cc: Array, stops: Array, reference: Array, own: A
         dyed = densities(lit, uv, mired, cc, shifted(*moved, _WIDER)) + height[:, None] * wave
         made, able = _solved(CLEAR_BASE * 10.0**-dyed, lit, xyz, stops)
         found.append(np.where(able[:, None], made, own))
-    return tuple(found)
+    return np.array(found)
 
 
 def _mixed(mired: Array, cc: Array) -> Array:
@@ -143,7 +143,7 @@ def _wanted(mired: Array, cc: Array, reference: Array) -> Array:
 
 
 def _lit(reference: Array) -> Array:
-    return np.array([planckian(kelvin) for kelvin in reference]).reshape(-1, len(WAVELENGTHS))
+    return planckian(reference)
 
 
 def _clear(likest: Array, lit: Array, xyz: Array) -> Projected:

@@ -7,12 +7,11 @@ CIE 15:2018, 4.1.2, equations 4.1 to 4.6: chromaticity and spectrum of daylight.
 """
 
 from functools import cache
-from typing import NamedTuple
 
 import numpy as np
 
-from .chromaticity import uv_of_xy, uv_of_xyz, uv_slope
-from .data import Array, daylight_components, observer
+from .chromaticity import uv_of_xy
+from .data import Array, daylight_components
 from .grid import WAVELENGTHS, lagrange
 
 C2 = 1.4388e-2
@@ -28,57 +27,15 @@ DAYLIGHT_RANGE = (4000.0, 25000.0)
 """Where the daylight locus is defined. [K] CIE 15:2018, 4.1.2."""
 
 
-def planckian(cct: float, wavelengths: Array = WAVELENGTHS) -> Array:
-    """Return the relative spectrum of a Planckian radiator of `cct` [K], above 0, at `wavelengths` (n,) [nm].
+def planckian(cct: Array | float, wavelengths: Array = WAVELENGTHS) -> Array:
+    """Return the relative spectra of Planckian radiators of `cct` (...,) [K] at `wavelengths` (n,) [nm].
 
-    Shape (n,), on the grid (81,); 1 at 560 nm. Used from 893 K (1 120 MK⁻¹) up; far below it overflows.
+    Shape (..., n), on the grid (..., 81); 1 at 560 nm. `cct` is above 0; it is used from 893 K (1 120 MK⁻¹)
+    up, and far below that it overflows.
     """
-    metres = wavelengths * 1e-9
-    here, there = C2 / (metres * cct), C2 / (560e-9 * cct)
+    metres, kelvin = wavelengths * 1e-9, np.asarray(cct, dtype=np.float64)[..., None]
+    here, there = C2 / (metres * kelvin), C2 / (560e-9 * kelvin)
     return np.asarray((wavelengths / 560.0) ** -5 * np.expm1(there) / np.expm1(here))
-
-
-class LocusTable(NamedTuple):
-    """The Planckian locus at every mired: (u, v) and its first derivative by mired, each (n, 2)."""
-
-    mired: Array
-    uv: Array
-    slope: Array
-
-
-@cache
-def planckian_table() -> LocusTable:
-    """Tabulate the Planckian locus from 25 to 1 120 MK⁻¹, summed from 360 to 830 nm at 1 nm.
-
-    The slope is exact (the derivative of Planck's law by mired), so that cubic Hermite pieces between
-    whole mireds are good to 1e-11.
-    """
-    cmfs = observer()
-    mired = np.arange(25.0, 1121.0)
-    spectra = np.array([planckian(MIRED_K / m, cmfs.wavelengths) for m in mired])
-    # d ln S / dM with 1/T = M·1e-6, normalised at 560 nm: the constant drops out of a chromaticity.
-    b = C2 * 1e-6 / (cmfs.wavelengths * 1e-9)
-    growth = -b / -np.expm1(-b * mired[:, None])
-    xyz, moved = spectra @ cmfs.values, (spectra * growth) @ cmfs.values
-    uv, slope = uv_of_xyz(xyz), uv_slope(xyz, moved)
-    for array in (mired, uv, slope):
-        array.setflags(write=False)
-    return LocusTable(mired, uv, slope)
-
-
-def planckian_uv(mired: Array) -> tuple[Array, Array]:
-    """Return (u, v) of the Planckian locus and its derivative by mired, each (..., 2).
-
-    `mired` is held within the table, 25 to 1 120 MK⁻¹.
-    """
-    table = planckian_table()
-    mired = np.clip(np.asarray(mired, dtype=np.float64), table.mired[0], table.mired[-1])
-    i = np.minimum((mired - table.mired[0]).astype(np.intp), len(table.mired) - 2)
-    t = (mired - table.mired[i])[..., None]
-    p0, p1, m0, m1 = table.uv[i], table.uv[i + 1], table.slope[i], table.slope[i + 1]
-    # Cubic Hermite over one mired: value, then derivative.
-    a, b = 2 * (p0 - p1) + m0 + m1, 3 * (p1 - p0) - 2 * m0 - m1
-    return p0 + t * (m0 + t * (b + t * a)), m0 + t * (2 * b + t * 3 * a)
 
 
 def daylight_xy(cct: Array) -> Array:

@@ -23,17 +23,17 @@ class PredictedLight(NamedTuple):
 
 
 def through(spectra: Array, transmittances: Array) -> PredictedLight:
-    """Predict every spectrum (k, 81) behind every filter (m, 81): results (m, k, 2) and (m, k).
+    """Predict every spectrum (k, 81) behind every filter (..., 81): results (..., k, 2) and (..., k).
 
     One matrix product for all: the observer is folded into the spectra first. Where no light is left, (u, v)
     is NaN and the share 0.
     """
     seen = spectra[:, :, None] * weights()[None, :, :]
     folded = seen.transpose(1, 0, 2).reshape(spectra.shape[1], -1)
-    xyz = (transmittances @ folded).reshape(len(transmittances), len(spectra), 3)
+    xyz = (transmittances @ folded).reshape(*transmittances.shape[:-1], len(spectra), 3)
     bare = seen[:, :, 1].sum(axis=1)
     with np.errstate(invalid="ignore", divide="ignore"):
-        return PredictedLight(uv_of_xyz(xyz), np.asarray(xyz[:, :, 1] / bare))
+        return PredictedLight(uv_of_xyz(xyz), np.asarray(xyz[..., 1] / bare))
 
 
 def stops(passed: Array) -> Array:

@@ -13,7 +13,7 @@ kind by smooth factors is a judgement of ours, held against measured lamps by th
 import numpy as np
 from numpy.typing import NDArray
 
-from .chromaticity import uv_of_xyz, uv_slope
+from .chromaticity import uv_and_slope
 from .data import Array
 from .grid import weights
 
@@ -61,8 +61,8 @@ def _rest(spectra: Array, shapes: Array, strengths: Array, uv: Array) -> tuple[A
     """Return (u, v) − wanted, (b, 2), and its derivative by the strengths, (b, 2, 2)."""
     power = tilted(spectra, shapes, strengths)
     moved = np.einsum("bn,bin,nk->bik", power, shapes, weights())
-    xyz = power @ weights()
-    return uv_of_xyz(xyz) - uv, uv_slope(xyz[:, None, :], moved).transpose(0, 2, 1)
+    at, slope = uv_and_slope((power @ weights())[:, None, :], moved)
+    return at[:, 0] - uv, slope.transpose(0, 2, 1)
 
 
 def _solve(slope: Array, rest: Array) -> Array:

@@ -7,9 +7,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from references import reference, references, table
 
-from advisor.colour.cct import cct_duv_of_uv, moves_at, normal_at, uv_of_cct_duv
-from advisor.colour.chromaticity import uv_of_xy, xy_of_uv
-from advisor.colour.loci import planckian_uv
+from advisor.colour.cct import (
+    cct_duv_of_uv,
+    moves_at,
+    normal_at,
+    planckian_table,
+    planckian_uv,
+    uv_of_cct_duv,
+)
+from advisor.colour.chromaticity import uv_of_xy, uv_of_xyz, xy_of_uv
+from advisor.colour.data import observer
+from advisor.colour.loci import planckian
 
 CCT_RANGE = (1000.0, 25000.0)
 """[K]"""
@@ -33,6 +41,31 @@ def back_and_forth(cct, duv):
     uv = uv_of_cct_duv(np.asarray(cct), np.asarray(duv))
     again = uv_of_cct_duv(*cct_duv_of_uv(uv))
     return np.hypot(*np.moveaxis(again - uv, -1, 0))
+
+
+@pytest.mark.parametrize("entry", references("planck-uv-"), ids=lambda e: e["id"])
+def test_the_locus_to_seven_places(entry):
+    mired = float(entry["id"].removeprefix("planck-uv-"))
+    assert np.abs(planckian_uv(np.array(mired))[0] - entry["value"]).max() < entry["tolerance"]
+
+
+def test_between_its_nodes_the_table_is_as_good_as_plancks_law():
+    cmfs, mired = observer(), np.arange(25.5, 1119.0, 7.25)
+    exact = uv_of_xyz(planckian(1e6 / mired, cmfs.wavelengths) @ cmfs.values)
+    at, slope = planckian_uv(mired)
+    assert np.abs(at - exact).max() < 1e-10
+    assert np.abs(slope - (planckian_uv(mired + 1e-3)[0] - planckian_uv(mired - 1e-3)[0]) / 2e-3).max() < 1e-9
+
+
+def test_beyond_its_ends_the_table_stays_at_its_ends():
+    table = planckian_table()
+    for mired, end in ((0.0, 0), (-50.0, 0), (2000.0, -1)):
+        np.testing.assert_allclose(planckian_uv(np.array(mired))[0], table.uv[end], atol=1e-12)
+
+
+def test_the_table_cannot_be_changed():
+    with pytest.raises(ValueError, match="read-only"):
+        planckian_table().uv[0] = 0.0
 
 
 def test_the_whole_grid_is_what_luxpy_finds():

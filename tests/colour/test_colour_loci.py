@@ -9,15 +9,7 @@ from advisor.colour.chromaticity import uv_of_xyz, xy_of_uv
 from advisor.colour.data import observer
 from advisor.colour.data import published as spectrum_of
 from advisor.colour.grid import WAVELENGTHS, to_grid, weights
-from advisor.colour.loci import (
-    C2,
-    daylight,
-    daylight_uv,
-    daylight_xy,
-    planckian,
-    planckian_table,
-    planckian_uv,
-)
+from advisor.colour.loci import C2, daylight, daylight_uv, daylight_xy, planckian
 
 OLD_C2 = 1.4380e-2
 """CIE's D50, D55, … are named by the constant of 1948: 5 000 K of then is 5 003 K of now. [m K]"""
@@ -35,29 +27,10 @@ def test_robertsons_points_of_the_locus(entry):
     assert np.abs(uv - entry["value"][:2]).max() < entry["tolerance"]
 
 
-@pytest.mark.parametrize("entry", references("planck-uv-"), ids=lambda e: e["id"])
-def test_the_locus_to_seven_places(entry):
-    mired = float(entry["id"].removeprefix("planck-uv-"))
-    assert np.abs(planckian_uv(np.array(mired))[0] - entry["value"]).max() < entry["tolerance"]
-
-
-def test_between_its_nodes_the_table_is_as_good_as_plancks_law():
-    cmfs, mired = observer(), np.arange(25.5, 1119.0, 7.25)
-    exact = uv_of_xyz(np.array([planckian(1e6 / m, cmfs.wavelengths) for m in mired]) @ cmfs.values)
-    at, slope = planckian_uv(mired)
-    assert np.abs(at - exact).max() < 1e-10
-    assert np.abs(slope - (planckian_uv(mired + 1e-3)[0] - planckian_uv(mired - 1e-3)[0]) / 2e-3).max() < 1e-9
-
-
-def test_beyond_its_ends_the_table_stays_at_its_ends():
-    table = planckian_table()
-    for mired, end in ((0.0, 0), (-50.0, 0), (2000.0, -1)):
-        np.testing.assert_allclose(planckian_uv(np.array(mired))[0], table.uv[end], atol=1e-12)
-
-
-def test_the_table_cannot_be_changed():
-    with pytest.raises(ValueError, match="read-only"):
-        planckian_table().uv[0] = 0.0
+def test_several_radiators_at_once_are_each_by_itself():
+    ccts = np.array([[1000.0, 2856.0], [5600.0, 25000.0]])
+    assert planckian(ccts).shape == (2, 2, 81)
+    np.testing.assert_allclose(planckian(ccts)[1, 0], planckian(5600.0), rtol=1e-14)
 
 
 def test_a_planckian_radiator_is_one_at_560_nm_and_redder_the_colder():

@@ -18,10 +18,10 @@ from functools import lru_cache
 
 import numpy as np
 
-from ...colour.cct import CCT_RANGE, DUV_LIMIT, in_range, normal_at, uv_of_cct_duv
+from ...colour.cct import CCT_RANGE, DUV_LIMIT, in_range, uv_of_cct_duv, uv_of_mired_duv
 from ...colour.chromaticity import delta_uv_prime, is_real, xy_of_uv
 from ...colour.data import Array
-from ...colour.loci import MIRED_K, planckian_uv
+from ...colour.loci import MIRED_K
 from ...colour.predict import through
 from ...colour.sources import Ensemble, Unbendable
 
@@ -56,8 +56,7 @@ def _greenest() -> tuple[Array, Array]:
 
 def uv_of(mired: Array, duv: Array) -> Array:
     """Return (u, v), (..., 2), of whites (...,); beyond the range of CCT, of the nearest within."""
-    mired = np.clip(mired, *MIRED_RANGE)
-    return np.asarray(planckian_uv(mired)[0] + duv[..., None] * normal_at(MIRED_K / mired))
+    return uv_of_mired_duv(np.clip(mired, *MIRED_RANGE), duv)
 
 
 @dataclass(frozen=True, eq=False)

@@ -19,7 +19,7 @@ from ..stacks.enumerate import NONE, Indices
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import Outcomes, PreparedSource
 from ..stacks.uncertainty import ALONG_LINE, ROUND, Certainty
-from .posterior import Posterior, posterior, repeats
+from .posterior import Posterior, posterior
 
 _TRYING = 0.05
 """What trying another stack costs where the best that was read is beyond the tolerance. [step] Set on the
@@ -80,7 +80,7 @@ class Informed(Judge):
         outcomes, covariance = self.known.landed(stacks)
         for row, read in self.read(stacks).items():
             outcomes.uv[row], outcomes.steps[row] = read.uv, read.away
-            covariance[row] = repeats(self.bare.white, self.limits.accuracy) / read.times + self.known.alike
+            covariance[row] = self.known.repeats / read.times + self.known.alike
         return outcomes, covariance
 
     def read(self, stacks: Indices) -> dict[int, Read]:

@@ -91,10 +91,15 @@ class Posterior:
         away = float(np.hypot(*((uv - self.bare.wanted.uv) * PER_STEP)))
         return Read(uv, away, len(taken), float(np.mean(lux)) if lux else None)
 
-    @property
+    @cached_property
+    def repeats(self) -> Array:
+        """The covariance (2, 2) [step²] of a reading beside other readings of one meter."""
+        return repeats(self.bare.white, self.accuracy)
+
+    @cached_property
     def alike(self) -> Array:
         """The covariance (2, 2) [step²] of what the meter is off in all of its readings alike."""
-        return meter(self.bare.white, self.accuracy) - repeats(self.bare.white, self.accuracy)
+        return meter(self.bare.white, self.accuracy) - self.repeats
 
 
 def repeats(white: WhitePoint, accuracy: Accuracy) -> Array:

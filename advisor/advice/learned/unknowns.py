@@ -14,7 +14,7 @@ what it does behind one stack says what it does behind another. They are
 
 import numpy as np
 
-from ...colour.chromaticity import uv_slope
+from ...colour.chromaticity import uv_and_slope
 from ...colour.data import Array
 from ...colour.grid import WAVELENGTHS, weights
 from ...colour.predict import through
@@ -22,7 +22,7 @@ from ...model import Accuracy
 from ..stacks.enumerate import NONE, Indices
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource, stacked
-from ..stacks.uncertainty import PER_STEP, stronger
+from ..stacks.uncertainty import PER_STEP, other_dyes, stronger
 
 _WIDTH = 20.0
 _BANDS = np.exp(-0.5 * ((WAVELENGTHS - np.arange(400.0, 701.0, _WIDTH)[:, None]) / _WIDTH) ** 2)
@@ -52,7 +52,7 @@ def unknowns(
     moves += [_stronger(bare, filters, _DRIFTED * _BENDS)] if drifted else []
     strengths = _strengths(bare, gel_arrays, stacks, filters, accuracy)
     moves += [
-        _dyes(bare, gel_arrays, stacks, filters),
+        other_dyes(bare, gel_arrays, stacks, filters),
         _ACROSS * strengths[..., ::-1] * (1.0, -1.0),
         strengths,
     ]
@@ -71,13 +71,8 @@ def _stronger(bare: PreparedSource, filters: Array, shares: Array) -> Array:
     seen = bare.mean[0, :, None] * weights()
     folded = (shares[:, :, None] * seen).transpose(1, 0, 2).reshape(len(seen), -1)
     moved = (filters @ folded).reshape(len(filters), len(shares), 3)
-    return np.asarray(uv_slope((filters @ seen)[:, None, :], moved) * PER_STEP)
-
-
-def _dyes(bare: PreparedSource, gel_arrays: GelArrays, stacks: Indices, filters: Array) -> Array:
-    own = through(bare.mean, filters).uv[:, 0]
-    others = [through(bare.mean, stacked(other, stacks)).uv[:, 0] - own for other in gel_arrays.other_dyes]
-    return np.asarray(np.stack(others, axis=1) * PER_STEP / np.sqrt(len(others)))
+    _, slope = uv_and_slope((filters @ seen)[:, None, :], moved)
+    return np.asarray(slope * PER_STEP)
 
 
 def _strengths(
@@ -85,9 +80,9 @@ def _strengths(
 ) -> Array:
     """Return what stronger sheets of each series move, (m, s, 2)."""
     moves = np.zeros((len(stacks), strengths_of(gel_arrays), 2))
-    for gels, moved in zip(stacks.T, stronger(bare, gel_arrays, stacks, filters, accuracy), strict=True):
-        there = np.flatnonzero(gels != NONE)
-        moves[there, gel_arrays.series[gels[there]]] += moved[there]
+    stack, layer = np.nonzero(stacks != NONE)
+    moved = stronger(bare, gel_arrays, stacks, filters, accuracy)[stack, layer]
+    np.add.at(moves, (stack, gel_arrays.series[stacks[stack, layer]]), moved)
     return moves
 
 

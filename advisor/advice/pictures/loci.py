@@ -2,8 +2,9 @@
 
 import numpy as np
 
+from ...colour.cct import planckian_uv
 from ...colour.data import Array
-from ...colour.loci import MIRED_K, daylight_uv, planckian_uv
+from ...colour.loci import MIRED_K, daylight_uv
 
 
 def uv76(uv: Array) -> Array:

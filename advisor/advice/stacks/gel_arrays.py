@@ -46,19 +46,16 @@ class GelArrays:
     ladder: Ladder
 
     @cached_property
-    def other_dyes(self) -> tuple[Array, ...]:
-        """The transmittances (n, 81) that gels may have as well under the same labels, in four variants.
+    def other_dyes(self) -> Array:
+        """The transmittances (4, n, 81) that gels may have as well under the same labels, in four variants.
 
         A measured one has its own in all of them.
         """
         able = np.flatnonzero(self.by_label)
         label = self.mired[able], self.cc[able], self.stops[able], self.reference[able]
-        variants = []
-        for other in gels.alternatives(*label, self.transmittances[able]):
-            whole = self.transmittances.copy()
-            whole[able] = other
-            variants.append(whole)
-        return tuple(variants)
+        variants = np.stack([self.transmittances] * 4)
+        variants[:, able] = gels.alternatives(*label, self.transmittances[able])
+        return variants
 
     @cached_property
     def pushes(self) -> NDArray[np.intp]:

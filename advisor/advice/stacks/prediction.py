@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -47,7 +48,7 @@ class PreparedSource:
         """The light that it has to lose to keep within its limit over the key. [stop]"""
         return max(self.over or 0.0, 0.0)
 
-    @property
+    @cached_property
     def mean(self) -> Array:
         """The mean spectrum of the ensemble, (1, 81)."""
         return self.ensemble.mean[None, :]
@@ -133,16 +134,12 @@ def predict_stacks(bares: Sequence[PreparedSource], gel_arrays: GelArrays, stack
 
 
 def stacked(sheets: Array, stacks: Indices) -> Array:
-    """Return the transmittances (m, 81) of stacks (m, w) of `sheets` (n, 81)."""
-    product = np.ones((len(stacks), sheets.shape[1]))
-    for layer in range(stacks.shape[1]):
-        product *= layer_of(sheets, stacks[:, layer])
+    """Return the transmittances (..., m, 81) of stacks (m, w) of `sheets` (..., n, 81)."""
+    product = np.ones((*sheets.shape[:-2], len(stacks), sheets.shape[-1]))
+    with_none = np.concatenate([sheets, np.ones_like(sheets[..., :1, :])], axis=-2)  # NONE is the last
+    for layer in stacks.T:
+        product *= with_none[..., layer, :]
     return product
-
-
-def layer_of(sheets: Array, places: Indices) -> Array:
-    """Return the transmittances (m, 81) of one layer: 1 everywhere where its place is NONE."""
-    return np.concatenate([sheets, np.ones((1, sheets.shape[1]))])[places]  # NONE is the last
 
 
 def _joined(parts: list[Outcomes]) -> Outcomes:

@@ -13,12 +13,13 @@ is the sum of
 - a dim level between or beyond those that were read.
 """
 
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
 
 from ...colour.cct import moves_at
-from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_slope
+from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_and_slope
 from ...colour.data import Array
 from ...colour.grid import weights
 from ...colour.loci import MIRED_K
@@ -27,7 +28,7 @@ from ...model import Accuracy
 from ..readings.chromaticity import WhitePoint
 from .enumerate import NONE, Indices
 from .gel_arrays import GelArrays
-from .prediction import PreparedSource, layer_of, stacked
+from .prediction import PreparedSource, stacked
 
 ROUND = 1.52
 """From root mean square to the radius that holds 90 % of a round normal scatter (Rayleigh)."""
@@ -70,7 +71,8 @@ def certainty(bare: PreparedSource, gel_arrays: GelArrays, stacks: Indices, accu
     mean = np.einsum("mkc,k->mc", uv, bare.ensemble.weights)
     spread = delta_uv_prime(uv, mean[:, None, :]) ** 2 @ bare.ensemble.weights / STEP_DELTA_UV**2
     strange = strangeness(bare, mean)
-    dyes = _dyes(bare, gel_arrays, stacks, filters)
+    redyed = other_dyes(bare, gel_arrays, stacks, filters)
+    dyes = redyed.transpose(0, 2, 1) @ redyed
     sheets = strength(bare, gel_arrays, stacks, filters, accuracy)
     steady = meter(bare.white, accuracy) + level(bare)
     wide = SCALE**2 * (spread + strange + dyes.trace(axis1=1, axis2=2))
@@ -86,11 +88,14 @@ def strangeness(bare: PreparedSource, uv: Array) -> Array:
     return np.asarray((UNMODELLED_SHARE * delta_uv_prime(uv, bare.white.uv) / STEP_DELTA_UV) ** 2)
 
 
+@lru_cache(maxsize=512)
 def meter(white: WhitePoint, accuracy: Accuracy) -> Array:
     """Return the covariance (2, 2) [step²] of a reading by what the crew says of its meter."""
     warmer, greener = moves_at(np.array(white.cct), np.array(white.duv))
     mired = MIRED_K / white.cct * accuracy.meter_cct_percent / 100.0
-    return _along(warmer * mired) + _along(greener * accuracy.meter_duv)
+    covariance = _along(warmer * mired) + _along(greener * accuracy.meter_duv)
+    covariance.setflags(write=False)
+    return covariance
 
 
 def level(bare: PreparedSource) -> Array:
@@ -105,39 +110,37 @@ def strength(
 
     `filters` (f, 81) are the stacks' transmittances.
     """
-    total = np.zeros((len(stacks), 2, 2))
-    if not gel_arrays.off_percent(accuracy).any():
-        return total
+    if not _denser(gel_arrays, accuracy).any():
+        return np.zeros((len(stacks), 2, 2))
     moves = stronger(bare, gel_arrays, stacks, filters, accuracy)
-    series = [np.append(gel_arrays.series, NONE)[stacks[:, layer]] for layer in range(stacks.shape[1])]
-    for one, own in zip(moves, series, strict=True):
-        for other, others in zip(moves, series, strict=True):
-            together = (own == others) if one is not other else np.ones(len(own), np.bool_)
-            total += together[:, None, None] * one[:, :, None] * other[:, None, :]
-    return total
+    series = np.append(gel_arrays.series, NONE)[stacks]
+    together = (series[:, :, None] == series[:, None, :]).astype(np.float64)
+    return np.asarray(moves.transpose(0, 2, 1) @ together @ moves)
 
 
 def stronger(
     bare: PreparedSource, gel_arrays: GelArrays, stacks: Indices, filters: Array, accuracy: Accuracy
-) -> list[Array]:
-    """Return for each layer of stacks (f, w) what a sheet moves that is a deviation stronger, (f, 2) [step].
+) -> Array:
+    """Return what a sheet moves that is a deviation stronger, in each layer of stacks, (f, w, 2) [step].
 
     A sheet of strength s has the transmittance T to the power s (Bouguer–Lambert–Beer); nine sheets in ten
     lie within the per cent that their row says.
     """
-    seen = bare.mean[0, :, None] * weights()
-    xyz = filters @ seen
-    denser = (
-        np.log(np.maximum(gel_arrays.transmittances, 1e-9))
-        * gel_arrays.off_percent(accuracy)[:, None]
-        / 100.0
-    )
-    moves = []
-    for layer in range(stacks.shape[1]):
-        moved = (filters * (layer_of(denser, stacks[:, layer]) * (stacks[:, layer] != NONE)[:, None])) @ seen
-        with np.errstate(invalid="ignore", divide="ignore"):
-            moves.append(uv_slope(xyz, moved) * PER_STEP / ALONG_LINE)
-    return moves
+    seen, denser = bare.mean[0, :, None] * weights(), _denser(gel_arrays, accuracy)
+    moved = np.empty((*stacks.shape, 3))
+    for k, layer in enumerate(stacks.T):
+        moved[:, k] = (filters * denser[layer]) @ seen
+    with np.errstate(invalid="ignore", divide="ignore"):
+        _, slope = uv_and_slope((filters @ seen)[:, None, :], moved)
+    return np.asarray(slope * PER_STEP / ALONG_LINE)
+
+
+@lru_cache(maxsize=32)
+def _denser(gel_arrays: GelArrays, accuracy: Accuracy) -> Array:
+    """Return what logarithms of transmittance change at the gels' per cent, (n + 1, 81); NONE is last."""
+    percent = gel_arrays.off_percent(accuracy)[:, None]
+    changes = np.log(np.maximum(gel_arrays.transmittances, 1e-9)) * percent / 100.0
+    return np.concatenate([changes, np.zeros_like(changes[:1])])
 
 
 def looks_same(sure: Certainty, shares: Array) -> list[int | None]:
@@ -155,14 +158,15 @@ def looks_same(sure: Certainty, shares: Array) -> list[int | None]:
     return found
 
 
-def _dyes(bare: PreparedSource, gel_arrays: GelArrays, stacks: Indices, filters: Array) -> Array:
-    """Return the covariance (f, 2, 2) [step²] of what dyes of other shapes with the same labels lead to."""
-    own = through(bare.mean, filters).uv[:, 0]
-    total = np.zeros((len(stacks), 2, 2))
-    for other in gel_arrays.other_dyes:
-        apart = (through(bare.mean, stacked(other, stacks)).uv[:, 0] - own) * PER_STEP
-        total += apart[:, :, None] * apart[:, None, :]
-    return total / max(len(gel_arrays.other_dyes), 1)
+def other_dyes(bare: PreparedSource, gel_arrays: GelArrays, stacks: Indices, filters: Array) -> Array:
+    """Return what dyes of d other shapes with the same labels move behind stacks (f, w), (f, d, 2) [step].
+
+    Each is one of d that are as likely: the sum of their squares is the scatter. `filters` (f, 81) are the
+    stacks' transmittances.
+    """
+    both = np.concatenate([filters[None], stacked(gel_arrays.other_dyes, stacks)])
+    own, *others = through(bare.mean, both).uv[..., 0, :]
+    return np.asarray((np.stack(others, axis=1) - own[:, None]) * PER_STEP / np.sqrt(len(others)))
 
 
 def _along(move: Array) -> Array:

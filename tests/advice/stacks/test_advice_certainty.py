@@ -50,7 +50,7 @@ def sure(bare, accuracy=EXACT, stacks=STACKS, gel_arrays=RACK):
 
 def moved_by_dyes(bare, gel_arrays=RACK):
     own = through(bare.mean, stacked(gel_arrays.transmittances, STACKS)).uv[:, 0]
-    others = [through(bare.mean, stacked(other, STACKS)).uv[:, 0] for other in gel_arrays.other_dyes]
+    others = through(bare.mean, stacked(gel_arrays.other_dyes, STACKS)).uv[..., 0, :]
     return np.sqrt(np.mean([delta_uv_prime(other, own) ** 2 for other in others], axis=0)) / 0.0011
 
 
