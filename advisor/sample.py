@@ -99,7 +99,7 @@ def _backlight() -> Source:
             predicted=Predicted(
                 cct=5549, duv=0.0013, lux=160, uncertainty_steps=8.2, within=0.3, tolerance_steps=3
             ),
-            found=Reading(cct=4810, duv=0.0052, lux=171, level=90, gels=["CTB 1/2", "CTB 1/2"]),
+            read_behind=Reading(cct=4810, duv=0.0052, lux=171, level=90, gels=["CTB 1/2", "CTB 1/2"]),
         ),
     )
 
@@ -122,6 +122,6 @@ def _shelf() -> Source:
             predicted=Predicted(
                 cct=3860, duv=0.0029, lux=33, uncertainty_steps=5.6, within=0.96, tolerance_steps=6
             ),
-            found=Reading(cct=3905, duv=0.0023, lux=34, gels=["CTB 1/2", "CTB 1/4", "Plus green 1/8"]),
+            read_behind=Reading(cct=3905, duv=0.0023, lux=34, gels=["CTB 1/2", "CTB 1/4", "Plus green 1/8"]),
         ),
     )

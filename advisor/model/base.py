@@ -2,10 +2,10 @@
 
 import itertools
 import unicodedata
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from datetime import UTC, datetime
 from enum import StrEnum
-from typing import Annotated
+from typing import Annotated, Any, Self
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict
 
@@ -19,6 +19,15 @@ class Model(BaseModel):
     """A value that was checked when it was made."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)
+
+    def model_copy(self, *, update: Mapping[str, Any] | None = None, deep: bool = False) -> Self:
+        """Return a copy with other values of some fields, which must be valid: they are not checked again.
+
+        Raises TypeError where one is no field: pydantic would keep it, to be found when it is stored.
+        """
+        if unknown := set(update or {}) - set(type(self).model_fields):
+            raise TypeError(f"{type(self).__name__} has no field {', '.join(sorted(unknown))}")
+        return super().model_copy(update=update, deep=deep)
 
 
 def text(name: str, longest: int, *, shortest: int = 0) -> AfterValidator:

@@ -38,14 +38,14 @@ class Conditions:
 
 def stand_when_hung(work: Work) -> Conditions | None:
     """Return how the source stood when its stack was predicted; None where nobody knows."""
-    return Conditions(work.bare.level, work.bare.modifier) if work.bare else None
+    return Conditions(work.read_bare.level, work.read_bare.modifier) if work.read_bare else None
 
 
 def with_found(work: Work, reading: Reading) -> Work:
     """Return the work with a new reading behind it; those that were taken otherwise are kept beside it."""
     fresh = stood_when_read(reading, work)
     kept = [r for r in taken(work) if not stood_when_read(r, work).agrees(fresh)]
-    return work.model_copy(update={"found": reading, "earlier": kept[-MAX_EARLIER:]})
+    return work.model_copy(update={"read_behind": reading, "read_elsewhere": kept[-MAX_EARLIER:]})
 
 
 def with_earlier(work: Work, reading: Reading) -> Work:
@@ -57,17 +57,17 @@ def with_earlier(work: Work, reading: Reading) -> Work:
     newer = taken(work)
     if any(stood_when_read(r, work).agrees(own) for r in newer):
         return work
-    return work.model_copy(update={"earlier": [reading, *work.earlier][-MAX_EARLIER:]})
+    return work.model_copy(update={"read_elsewhere": [reading, *work.read_elsewhere][-MAX_EARLIER:]})
 
 
 def without_found(work: Work) -> Work:
     """Return the work with nothing found behind it now; what was is kept among the earlier readings."""
-    return work.model_copy(update={"found": None, "earlier": taken(work)[-MAX_EARLIER:]})
+    return work.model_copy(update={"read_behind": None, "read_elsewhere": taken(work)[-MAX_EARLIER:]})
 
 
 def taken(work: Work) -> list[Reading]:
     """Return all that was read behind a stack, the newest last."""
-    return [*work.earlier, *([work.found] if work.found else [])]
+    return [*work.read_elsewhere, *([work.read_behind] if work.read_behind else [])]
 
 
 def stood_when_read(reading: Reading, work: Work) -> Conditions:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from enum import StrEnum
 from typing import Annotated, Any, Self
 
-from pydantic import Field, model_validator
+from pydantic import ConfigDict, Field, model_validator
 
 from .base import Model, Name, Note, known
 from .problems import wrong
@@ -131,23 +131,27 @@ class Stage(StrEnum):
 class Work(Model):
     """What was decided for a source: `gels` (all that hangs, with what is kept) and `dial`, and its stage.
 
-    `predicted` is what was predicted when it was hung, from the source as `bare` says; `found` is what was
-    read behind it since, `earlier` what was read behind it before at other levels or with other modifiers,
-    oldest first. `left` is how far off what is wanted it was known to be when somebody decided so: as
+    `predicted` is what was predicted when it was hung, from the source as `read_bare` says. `read_behind` is
+    what was read behind it since; `read_elsewhere` what was read behind it before, at other levels or with
+    other modifiers, oldest first. `steps_off` is how far off it was known to be when somebody decided so: as
     predicted when it was hung, as read when it was said to be right [step]; None where nobody knows.
-    `before` is what was read behind the same stack the day before, when the source bare was as `bare` says.
-    `instead` is what somebody planned to hang in its place: until it is said to hang, this does.
+    `read_day_before` is what was read behind the same stack the day before, when the source bare was as
+    `read_bare` says. `instead` is what somebody planned to hang: until it is said to hang, this does.
+
+    Records hold the shorter keys that 0.1.0 wrote; here they are aliases.
     """
+
+    model_config = ConfigDict(validate_by_name=True, validate_by_alias=True, serialize_by_alias=True)
 
     stage: Stage = Stage.PLANNED
     gels: list[str] = Field(default_factory=list, max_length=8)
     dial: Setting | None = None
     predicted: Predicted | None = None
-    bare: Reading | None = None
-    found: Reading | None = None
-    earlier: list[Reading] = Field(default_factory=list, max_length=MAX_EARLIER)
-    left: float | None = Field(default=None, ge=0)
-    before: Reading | None = None
+    read_bare: Reading | None = Field(default=None, alias="bare")
+    read_behind: Reading | None = Field(default=None, alias="found")
+    read_elsewhere: list[Reading] = Field(default_factory=list, max_length=MAX_EARLIER, alias="earlier")
+    steps_off: float | None = Field(default=None, ge=0, alias="left")
+    read_day_before: Reading | None = Field(default=None, alias="before")
     instead: "Work | None" = None
 
     @model_validator(mode="after")

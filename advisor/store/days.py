@@ -123,9 +123,9 @@ def _planned_again(work: Work, newest: Reading) -> Work:
     if work.instead:
         return Work(stage=Stage.PLANNED, gels=work.instead.gels, dial=work.instead.dial)
     planned = Work(stage=Stage.PLANNED, gels=work.gels, dial=work.dial)
-    bare, before = work.bare or newest, work.found or work.before
+    bare, before = work.read_bare or newest, work.read_behind or work.read_day_before
     if not bare.said or before is None or before.modifier.casefold() != bare.modifier.casefold():
         return planned
     if None not in (before.level, bare.level) and before.level != bare.level:
         return planned
-    return planned.model_copy(update={"bare": bare, "before": before})
+    return planned.model_copy(update={"read_bare": bare, "read_day_before": before})

@@ -85,19 +85,22 @@ def _gone_through(states: Sequence[Work], gone: _Readings) -> Work:
     for before, after in pairwise(states):
         if after == before:
             continue
-        if after.found in gone:
+        if after.read_behind in gone:
             # Read, or confirmed by what was read: neither counts. What was planned instead does.
             work = work.model_copy(update={"instead": after.instead})
             continue
-        if after.found is not None and after.found != before.found:
-            work = with_found(work, after.found)
-        elif after.found is None and before.found is not None:
+        if after.read_behind is not None and after.read_behind != before.read_behind:
+            work = with_found(work, after.read_behind)
+        elif after.read_behind is None and before.read_behind is not None:
             work = without_found(work)
         else:
-            for late in (r for r in after.earlier if r not in before.earlier and r not in gone):
+            for late in (r for r in after.read_elsewhere if r not in before.read_elsewhere and r not in gone):
                 work = with_earlier(work, late)
         work = work.model_copy(
-            update={k: getattr(after, k) for k in ("stage", "left", "predicted", "bare", "before", "instead")}
+            update={
+                k: getattr(after, k)
+                for k in ("stage", "steps_off", "predicted", "read_bare", "read_day_before", "instead")
+            }
         )
     return work
 
@@ -112,14 +115,14 @@ def _work(kept: str | None) -> Work | None:
 
 
 def _without(work: Work, gone: _Readings) -> Work:
-    update: dict[str, object] = {"earlier": [r for r in work.earlier if r not in gone]}
-    if work.found in gone:
+    update: dict[str, object] = {"read_elsewhere": [r for r in work.read_elsewhere if r not in gone]}
+    if work.read_behind in gone:
         stage = Stage.HUNG if work.stage is Stage.CONFIRMED else work.stage
-        update |= {"found": None, "stage": stage, "left": None}
-    if work.bare in gone:
-        update |= {"bare": None, "predicted": None}
+        update |= {"read_behind": None, "stage": stage, "steps_off": None}
+    if work.read_bare in gone:
+        update |= {"read_bare": None, "predicted": None}
         if work.stage is not Stage.CONFIRMED:
-            update["left"] = None
+            update["steps_off"] = None
     if work.instead:
         update["instead"] = _without(work.instead, gone)
     return work.model_copy(update=update)

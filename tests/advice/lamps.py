@@ -66,7 +66,7 @@ def hung(source, gels, found=None, dial=None, stage=Stage.HUNG, **about):
         lux=entry.after.lux,
         uncertainty_steps=entry.uncertainty_steps,
     )
-    work = Work(stage=stage, gels=gels, dial=dial, predicted=predicted, found=found)
+    work = Work(stage=stage, gels=gels, dial=dial, predicted=predicted, read_behind=found)
     return source.model_copy(update={"work": work})
 
 

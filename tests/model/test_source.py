@@ -46,7 +46,7 @@ class TestReading:
         assert problem(Source, **source(readings=[BARE] * 1001)).where == "readings"
 
     def test_twenty_behind_one_stack_are_kept_beside_the_newest(self):
-        assert len(Work(earlier=[BARE] * 20).earlier) == 20
+        assert len(Work(read_elsewhere=[BARE] * 20).read_elsewhere) == 20
         assert problem(Work, earlier=[BARE] * 21).where == "earlier"
 
     def test_one_that_was_taken_behind_gels_cannot_count(self):
@@ -202,7 +202,7 @@ class TestAim:
 class TestWork:
     def test_it_begins_as_a_plan_with_nothing_hung(self):
         work = Work()
-        assert (work.stage, work.gels, work.predicted, work.found) == (Stage.PLANNED, [], None, None)
+        assert (work.stage, work.gels, work.predicted, work.read_behind) == (Stage.PLANNED, [], None, None)
 
     def test_a_stack_has_no_end_of_sheets(self):
         found = problem(Work, gels=["CTO 1/8"] * 9)
@@ -231,7 +231,7 @@ class TestWork:
                     stage=Stage.HUNG,
                     gels=["CTO 1/4"],
                     predicted=Predicted(cct=5500, duv=0.003, uncertainty_steps=1.5),
-                    found=BARE.model_copy(update={"gels": ["CTO 1/4"]}),
+                    read_behind=BARE.model_copy(update={"gels": ["CTO 1/4"]}),
                 ),
             )
         )

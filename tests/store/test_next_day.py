@@ -51,7 +51,7 @@ class TestNextDay:
     def test_a_head_that_was_only_read_behind_what_hung_comes_along(self, sets, office):
         """Its gel hung before the first reading; what it reads bare nobody knows."""
         behind = Reading(cct=4300, duv=0.001, gels=["CTO 1/2"])
-        hung = Work(stage=Stage.HUNG, gels=["CTO 1/2"], found=behind)
+        hung = Work(stage=Stage.HUNG, gels=["CTO 1/2"], read_behind=behind)
         head = LAMP.model_copy(update={"name": "Practical", "readings": [behind], "work": hung})
         sets.add_source(office, head.model_copy(update={"reading": UNREAD}))
         day = sets.days.duplicate(office)
@@ -63,7 +63,7 @@ class TestNextDay:
     def test_a_head_whose_bare_reading_was_struck_out_can_be_read_the_next_day(self, sets, office):
         window = sets.get_set(office).sources[0].id
         behind = Reading(cct=5600, duv=0.003, gels=["CTO 1/2"])
-        sets.change_source(window, {"work": Work(stage=Stage.HUNG, gels=["CTO 1/2"], found=behind)})
+        sets.change_source(window, {"work": Work(stage=Stage.HUNG, gels=["CTO 1/2"], read_behind=behind)})
         sets.strike(sets.readings_of(window)[0].id)
         now = sets.get_set(sets.days.duplicate(office)).sources[0].source
         assert now.reading == UNREAD and now.work == Work(stage=Stage.PLANNED, gels=["CTO 1/2"])
@@ -75,26 +75,30 @@ class TestNextDay:
             gels=["CTO 1/2"],
             dial=Setting(cct=5600),
             predicted=Predicted(cct=5600, duv=0.003, uncertainty_steps=1),
-            bare=bare,
-            found=behind,
-            earlier=[Reading(cct=5500, duv=0.0, level=40)],
-            left=2.5,
-            before=Reading(cct=5000, duv=0.0),
+            read_bare=bare,
+            read_behind=behind,
+            read_elsewhere=[Reading(cct=5500, duv=0.0, level=40)],
+            steps_off=2.5,
+            read_day_before=Reading(cct=5000, duv=0.0),
         )
         planned = Work(
-            stage=Stage.PLANNED, gels=["CTO 1/2"], dial=Setting(cct=5600), bare=bare, before=behind
+            stage=Stage.PLANNED,
+            gels=["CTO 1/2"],
+            dial=Setting(cct=5600),
+            read_bare=bare,
+            read_day_before=behind,
         )
         assert self.the_next(sets, office, WINDOW.model_copy(update={"work": work})).work == planned
 
     def test_on_the_third_day_unread_the_first_still_counts(self, sets, office):
         bare, first = Reading(cct=6700, duv=0.004), Reading(cct=5610, duv=0.003)
-        work = Work(stage=Stage.PLANNED, gels=["CTO 1/2"], bare=bare, before=first)
+        work = Work(stage=Stage.PLANNED, gels=["CTO 1/2"], read_bare=bare, read_day_before=first)
         assert self.the_next(sets, office, WINDOW.model_copy(update={"work": work})).work == work
 
     def test_what_nobody_read_bare_goes_with_the_reading_that_counts(self, sets, office):
-        work = Work(stage=Stage.HUNG, gels=["CTO 1/2"], found=Reading(cct=5610, duv=0.003))
+        work = Work(stage=Stage.HUNG, gels=["CTO 1/2"], read_behind=Reading(cct=5610, duv=0.003))
         now = self.the_next(sets, office, WINDOW.model_copy(update={"work": work}))
-        assert (now.work.bare, now.work.before) == (WINDOW.reading, work.found)
+        assert (now.work.read_bare, now.work.read_day_before) == (WINDOW.reading, work.read_behind)
 
     @pytest.mark.parametrize(
         ("bare", "behind", "comes"),
@@ -117,11 +121,13 @@ class TestNextDay:
         work = Work(
             stage=Stage.HUNG,
             gels=["CTO 1/2"],
-            bare=Reading(cct=6700, duv=0.004, **bare),
-            found=Reading(cct=5610, duv=0.003, **behind),
+            read_bare=Reading(cct=6700, duv=0.004, **bare),
+            read_behind=Reading(cct=5610, duv=0.003, **behind),
         )
         now = self.the_next(sets, office, WINDOW.model_copy(update={"work": work})).work
-        assert (now.bare, now.before) == ((work.bare, work.found) if comes else (None, None))
+        assert (now.read_bare, now.read_day_before) == (
+            (work.read_bare, work.read_behind) if comes else (None, None)
+        )
         assert (now.stage, now.gels) == (Stage.PLANNED, ["CTO 1/2"])
 
     def test_the_day_after_has_a_free_name(self, sets, office):

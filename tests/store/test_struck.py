@@ -14,7 +14,7 @@ from advisor.store import Database, NotFound, SetStore, StoredSet
 from tests.store.samples import LAMP, OFFICE, WINDOW, export
 from tests.strategies import STEADY
 
-CTO = Work(stage=Stage.HUNG, gels=["CTO 1/2"], bare=WINDOW.reading)
+CTO = Work(stage=Stage.HUNG, gels=["CTO 1/2"], read_bare=WINDOW.reading)
 
 
 @pytest.fixture
@@ -128,7 +128,7 @@ class TestBehind:
     def test_what_was_confirmed_by_it_is_only_hung(self, sets, hung):
         found = read_behind(sets, hung, 5600)
         source = sets.get_source(hung).source
-        right = source.work.model_copy(update={"stage": Stage.CONFIRMED, "left": 0.4})
+        right = source.work.model_copy(update={"stage": Stage.CONFIRMED, "steps_off": 0.4})
         sets.update_source(hung, source.model_copy(update={"work": right}))
         sets.strike(found)
         assert self.work(sets, hung) == CTO
@@ -136,7 +136,7 @@ class TestBehind:
         assert self.work(sets, hung) == right
 
     def test_what_was_confirmed_by_eye_before_stays_so(self, sets, hung):
-        by_eye = CTO.model_copy(update={"stage": Stage.CONFIRMED, "left": 2.0})
+        by_eye = CTO.model_copy(update={"stage": Stage.CONFIRMED, "steps_off": 2.0})
         sets.update_source(hung, sets.get_source(hung).source.model_copy(update={"work": by_eye}))
         sets.strike(read_behind(sets, hung, 5600))
         assert self.work(sets, hung) == by_eye
@@ -144,10 +144,10 @@ class TestBehind:
     def test_one_that_is_not_the_newest_goes_from_what_is_kept_beside_it(self, sets, hung):
         half = read_behind(sets, hung, 5100, level=50)
         read_behind(sets, hung, 5600, level=100)
-        assert [r.cct for r in self.work(sets, hung).earlier] == [5100]
+        assert [r.cct for r in self.work(sets, hung).read_elsewhere] == [5100]
         sets.strike(half)
         work = self.work(sets, hung)
-        assert (work.found.cct, work.earlier) == (5600, [])
+        assert (work.read_behind.cct, work.read_elsewhere) == (5600, [])
 
     def test_what_was_read_otherwise_before_stays_beside_what_counts_again(self, sets, hung):
         read_behind(sets, hung, 5100, level=50)
@@ -155,12 +155,12 @@ class TestBehind:
         before = self.work(sets, hung)
         sets.strike(read_behind(sets, hung, 7394, level=100))
         assert self.work(sets, hung) == before
-        assert [r.cct for r in before.earlier] == [5100]
+        assert [r.cct for r in before.read_elsewhere] == [5100]
 
     def test_what_was_right_by_eye_at_another_level_is_so_again(self, sets, hung):
         read_behind(sets, hung, 5100, level=50)
         source = sets.get_source(hung).source
-        by_eye = without_found(source.work).model_copy(update={"stage": Stage.CONFIRMED, "left": 1.0})
+        by_eye = without_found(source.work).model_copy(update={"stage": Stage.CONFIRMED, "steps_off": 1.0})
         sets.update_source(hung, source.model_copy(update={"work": by_eye}))
         sets.strike(read_behind(sets, hung, 5600, level=100))
         assert self.work(sets, hung) == by_eye
@@ -169,7 +169,7 @@ class TestBehind:
         read_behind(sets, hung, 5100)
         source = sets.get_source(hung).source
         found = Reading(cct=5200, duv=0.0, gels=["CTO 1/4"])
-        swapped = Work(stage=Stage.HUNG, gels=["CTO 1/4"], found=found)
+        swapped = Work(stage=Stage.HUNG, gels=["CTO 1/4"], read_behind=found)
         sets.update_source(hung, source.model_copy(update={"work": swapped}))
         sets.strike(read_behind(sets, hung, 5600))
         assert self.work(sets, hung) == swapped
@@ -181,10 +181,10 @@ class TestBehind:
         half, full = [r.id for r in sets.readings_of(copied)][-2:]
         sets.strike(half)
         work = self.work(sets, copied)
-        assert (work.found.cct, work.earlier) == (5600, [])
+        assert (work.read_behind.cct, work.read_elsewhere) == (5600, [])
         sets.strike(full)
         work = self.work(sets, copied)
-        assert (work.stage, work.found, work.gels) == (Stage.HUNG, None, ["CTO 1/2"])
+        assert (work.stage, work.read_behind, work.gels) == (Stage.HUNG, None, ["CTO 1/2"])
 
     def test_of_two_alike_one_still_counts(self, sets, hung):
         first, second = read_behind(sets, hung, 5600), read_behind(sets, hung, 5600)
@@ -208,7 +208,7 @@ class TestBehind:
         bare = sets.readings_of(hung)[0]
         sets.add_reading(hung, Reading(cct=6700, duv=0.004))
         sets.strike(bare.id)
-        assert self.work(sets, hung).bare is None
+        assert self.work(sets, hung).read_bare is None
         sets.bring_back(bare.id)
         assert self.work(sets, hung) == CTO
 
@@ -294,7 +294,9 @@ def lived(sets: SetStore, events, without: frozenset[int] = frozenset()) -> tupl
             wanted = {
                 "hang": {"work": CTO},
                 "swap": {"work": CTO.model_copy(update={"gels": [f"CTB {place}"]})},
-                "confirm": {"work": work and work.model_copy(update={"stage": Stage.CONFIRMED, "left": 0.5})},
+                "confirm": {
+                    "work": work and work.model_copy(update={"stage": Stage.CONFIRMED, "steps_off": 0.5})
+                },
                 "again": {"work": work and without_found(work).model_copy(update={"stage": Stage.CONFIRMED})},
                 "use": {"level": level},
             }[what]

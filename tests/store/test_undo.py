@@ -41,7 +41,7 @@ class TestOfEachKind:
             (None, HUNG),
             (HUNG, SWAPPED),
             (HUNG, None),
-            (HUNG, HUNG.model_copy(update={"stage": Stage.CONFIRMED, "left": 0.4})),
+            (HUNG, HUNG.model_copy(update={"stage": Stage.CONFIRMED, "steps_off": 0.4})),
             (None, HUNG.model_copy(update={"stage": Stage.PLANNED})),
         ],
         ids=["hung", "swapped", "taken off", "confirmed", "planned"],

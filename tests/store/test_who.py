@@ -116,7 +116,7 @@ class TestWork:
     ):
         sets.update_source(window, WINDOW.model_copy(update={"work": HUNG}))
         before = sets.get_source(window)
-        confirmed = HUNG.model_copy(update={"stage": Stage.CONFIRMED, "found": BEHIND})
+        confirmed = HUNG.model_copy(update={"stage": Stage.CONFIRMED, "read_behind": BEHIND})
         sets.add_reading(window, BEHIND, confirmed, HUNG)
         now = sets.get_source(window)
         assert now.source.work == confirmed
@@ -127,7 +127,7 @@ class TestWork:
         assert last.after["details"]["work"]["stage"] == "confirmed"
 
     def test_a_reading_does_not_bring_back_what_was_taken_off_meanwhile(self, sets: SetStore, window: int):
-        confirmed = HUNG.model_copy(update={"stage": Stage.CONFIRMED, "found": BEHIND})
+        confirmed = HUNG.model_copy(update={"stage": Stage.CONFIRMED, "read_behind": BEHIND})
         before = sets.get_source(window)
         with pytest.raises(Conflict) as conflict:
             sets.add_reading(window, BEHIND, confirmed, HUNG)

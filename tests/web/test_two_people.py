@@ -435,7 +435,7 @@ def test_of_many_who_change_one_field_one_is_first_and_the_others_are_asked(app,
 
 
 @pytest.mark.parametrize(
-    ("other", "status"), [(None, 422), (Work(stage=Stage.HUNG, gels=["CTB full"], bare=None), 302)]
+    ("other", "status"), [(None, 422), (Work(stage=Stage.HUNG, gels=["CTB full"], read_bare=None), 302)]
 )
 def test_a_reading_never_undoes_what_was_done_to_the_work_meanwhile(
     sample, client, stores, monkeypatch, other, status
@@ -443,7 +443,7 @@ def test_a_reading_never_undoes_what_was_done_to_the_work_meanwhile(
     """Mia takes the gel off, or says anew that it hangs, while a reading behind it is being looked at."""
     sets = stores.sets.by("Mia")
     source = sets.get_source(5).source
-    hung = Work(stage=Stage.HUNG, gels=["CTB full"], bare=source.reading)
+    hung = Work(stage=Stage.HUNG, gels=["CTB full"], read_bare=source.reading)
     sets.update_source(5, source.model_copy(update={"work": hung}))
     found = head.works_found
 
@@ -457,7 +457,7 @@ def test_a_reading_never_undoes_what_was_done_to_the_work_meanwhile(
     now = sets.get_source(5)
     assert answer.status_code == status
     assert now.readings == (1 if other is None else 2)
-    assert (now.source.work and now.source.work.bare) is None
+    assert (now.source.work and now.source.work.read_bare) is None
 
 
 class TestWhatAPhoneIsTold:

@@ -91,7 +91,7 @@ def check(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelArray
     expected = uv_of_cct_duv(np.array(predicted.cct), np.array(predicted.duv))
     tolerance = limits.tolerance_of(bare.source)
     left = float(delta_uv_prime(white.uv, bare.wanted.uv)) / STEP_DELTA_UV
-    taken = work.left if work.stage is Stage.CONFIRMED and found == work.found else None
+    taken = work.steps_off if work.stage is Stage.CONFIRMED and found == work.read_behind else None
     settled = left <= max(tolerance, 0.0 if taken is None else taken + _MOVED)
     checked = Check(
         reading=found,
@@ -166,7 +166,7 @@ def change_unread(
 
     That goes by the prediction alone: the stack now leaves more than it did when it was decided for.
     """
-    tolerance, before = limits.tolerance_of(bare.source), work.left
+    tolerance, before = limits.tolerance_of(bare.source), work.steps_off
     if before is None or entry.miss.steps <= max(tolerance, before) + _MOVED:
         return None
     best = answer.stacks[0] if bare.source.reach else smallest(entry.gels, answer, bare.least_stops)

@@ -39,11 +39,11 @@ def stale(
     over = over_limit(bare, work, entry, limits)
     if not change.some or not (over or _worse(bare, entry, change, limits)):
         return None
-    as_decided = work.left is not None and abs(entry.miss.steps - work.left) <= _MOVED
+    as_decided = work.steps_off is not None and abs(entry.miss.steps - work.steps_off) <= _MOVED
     known = abs(entry.miss.steps - plain.miss.steps) > _MOVED
     on_purpose = as_decided and (work.stage is Stage.PLANNED or known)
     # Of the day before nobody knows what it left; what was read then and taken is no reason by itself.
-    on_purpose |= work.left is None and known and not _worse(bare, plain, change, limits)
+    on_purpose |= work.steps_off is None and known and not _worse(bare, plain, change, limits)
     return None if on_purpose and not over else change
 
 

@@ -27,15 +27,20 @@ def as_before(
 
     `entry` is its prediction for today. It may be off by what two readings of the meter may.
     """
-    if work.before is None or work.bare is None or entry.after.cct is None or entry.after.duv is None:
+    if (
+        work.read_day_before is None
+        or work.read_bare is None
+        or entry.after.cct is None
+        or entry.after.duv is None
+    ):
         return None
     then = bare.source.model_copy(
         update={"level": None, "modifier": None, "aim": WantedOffset(), "work": None}
     )
     try:
-        stood = prepare(then, gel_arrays, bare.wanted, InUse(work.bare))
+        stood = prepare(then, gel_arrays, bare.wanted, InUse(work.read_bare))
         predicted = predict_stack(stood, limits, gel_arrays, work.gels, work.dial).after
-        read = measure(work.before)
+        read = measure(work.read_day_before)
     except (Refused, Unbendable):
         return None
     if predicted.cct is None or predicted.duv is None:
@@ -46,8 +51,8 @@ def as_before(
     if white is None:
         return None
     lux = entry.after.lux
-    if lux and predicted.lux and work.before.lux:
-        lux *= work.before.lux / predicted.lux
+    if lux and predicted.lux and work.read_day_before.lux:
+        lux *= work.read_day_before.lux / predicted.lux
     return Predicted(
         cct=white.cct,
         duv=white.duv,

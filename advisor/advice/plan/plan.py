@@ -287,19 +287,19 @@ def _decided(
     tolerance = limits.tolerance_of(bare.source)
     try:
         plain = chosen = predict_stack(bare, limits, gel_arrays, work.gels, work.dial)
-        if work.predicted and work.bare == bare.source.reading:
+        if work.predicted and work.read_bare == bare.source.reading:
             # After a swap it was predicted from the lamp as it was seen behind what hung before.
             chosen = as_predicted(
-                chosen, work.predicted, bare.wanted, tolerance, gel_arrays.ladder, work.left
+                chosen, work.predicted, bare.wanted, tolerance, gel_arrays.ladder, work.steps_off
             )
             head = replace(head, known=True)
         elif work.stage is Stage.PLANNED and (known := as_before(bare, work, chosen, limits, gel_arrays)):
             chosen = as_predicted(chosen, known, bare.wanted, tolerance, gel_arrays.ladder)
-            head = replace(head, before=work.before, known=True)
+            head = replace(head, before=work.read_day_before, known=True)
         checked = check(bare, work, limits, gel_arrays)
         if checked and not head.known:
             then = checked.predicted
-            chosen = as_predicted(chosen, then, bare.wanted, tolerance, gel_arrays.ladder, work.left)
+            chosen = as_predicted(chosen, then, bare.wanted, tolerance, gel_arrays.ladder, work.steps_off)
         again = "" if work.stage is Stage.PLANNED or checked else found_in_use(bare.source, work).again
         decided = replace(head, chosen=chosen, check=checked, again=again)
         if head.advice is None:
@@ -351,13 +351,13 @@ def _instead(
 def _as_planned(planned: Work, bare: PreparedSource) -> bool:
     """Whether a source reads bare, and is wanted, as when a stack was planned for it."""
     then = planned.predicted
-    if then is None or planned.left is None or planned.bare != bare.source.reading:
+    if then is None or planned.steps_off is None or planned.read_bare != bare.source.reading:
         return False
     off = (
         float(delta_uv_prime(uv_of_cct_duv(np.array(then.cct), np.array(then.duv)), bare.wanted.uv))
         / STEP_DELTA_UV
     )
-    return abs(off - planned.left) <= _MOVED
+    return abs(off - planned.steps_off) <= _MOVED
 
 
 def _in_use(source: Source) -> InUse | None:

@@ -56,9 +56,9 @@ def found_in_use(source: Source, work: Work) -> ReadingBehind:
     for reading in reversed(taken(work)):
         if stood_when_read(reading, work).agrees(used):
             return ReadingBehind(reading)
-    if work.found is None:
+    if work.read_behind is None:
         return ReadingBehind(None)
-    was = stood_when_read(work.found, work)
+    was = stood_when_read(work.read_behind, work)
     return ReadingBehind(None, f"Read {was.beside(used)}, used {used.beside(was)}: read it again")
 
 

@@ -83,7 +83,7 @@ def _hung_as_read(source: Source, gels: list[str]) -> Source:
         return source
     hung = [*gels, *(Counter(source.keep) - Counter(gels)).elements()]
     reading = source.reading.model_copy(update={"gels": hung})
-    work = Work(stage=Stage.HUNG, gels=hung, dial=reading.dial, found=reading)
+    work = Work(stage=Stage.HUNG, gels=hung, dial=reading.dial, read_behind=reading)
     return source.model_copy(update={"reading": UNREAD, "readings": [reading], "work": work})
 
 

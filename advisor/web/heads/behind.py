@@ -34,7 +34,7 @@ def dials_set(source: Source) -> Setting | None:
     if source.reach is None:
         return None
     work = source.work
-    hung = work.dial or (work.bare.dial if work.bare else None) if work and _hangs(work) else None
+    hung = work.dial or (work.read_bare.dial if work.read_bare else None) if work and _hangs(work) else None
     return hung or source.reading.dial
 
 
@@ -87,6 +87,6 @@ def works_found(now: StoredSource, work: Work, readings: Sequence[Reading]) -> W
         check = plan.decided(place, hung, owner.limits).check
         if check is None or not check.reached or work.instead:
             return hung
-        return hung.model_copy(update={"stage": Stage.CONFIRMED, "left": check.left})
+        return hung.model_copy(update={"stage": Stage.CONFIRMED, "steps_off": check.left})
 
     return reduce(one, told, work)

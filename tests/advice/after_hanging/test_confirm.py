@@ -73,7 +73,7 @@ class TestWithin:
             stage=Stage.HUNG,
             gels=["CTB 1/2"],
             predicted=Predicted(cct=4000, duv=0.0, uncertainty_steps=uncertainty),
-            found=Reading(cct=4000, duv=duv, gels=["CTB 1/2"]),
+            read_behind=Reading(cct=4000, duv=duv, gels=["CTB 1/2"]),
         )
         bare = prepare(lamp(planckian(3000), tolerance_steps=own), RACK, white_of(TARGET, []))
         return check(bare, work, Limits(tolerance_steps=tolerance), RACK)
@@ -97,7 +97,7 @@ class TestWithin:
         """Far from what was predicted, and on the target: nobody takes anything off."""
         found = Reading(cct=white_of(TARGET, []).cct, duv=white_of(TARGET, []).duv)
         predicted = Predicted(cct=4000, duv=0.0, uncertainty_steps=1.0)
-        work = Work(stage=Stage.HUNG, gels=["CTB full"], predicted=predicted, found=found)
+        work = Work(stage=Stage.HUNG, gels=["CTB full"], predicted=predicted, read_behind=found)
         got = checked(lamp(planckian(3200)).model_copy(update={"work": work}))
         assert got.apart > got.allowed and got.left < 0.1
         assert got.reached and got.settled and got.swap is None
@@ -111,7 +111,7 @@ class TestWithin:
             stage=Stage.HUNG,
             gels=[],
             predicted=Predicted(cct=3200, duv=0.0, lux=predicted, uncertainty_steps=1),
-            found=Reading(cct=3200, duv=0.0, lux=found),
+            read_behind=Reading(cct=3200, duv=0.0, lux=found),
         )
         got = checked(lamp(planckian(3200)).model_copy(update={"work": work})).stops
         assert got == (None if stops is None else pytest.approx(stops))
@@ -188,7 +188,7 @@ class TestSwap:
             stage=Stage.HUNG,
             gels=["Wall full"],
             predicted=Predicted(cct=9000, duv=0.0, uncertainty_steps=1.0),
-            found=Reading(cct=2000, duv=0.0, gels=["Wall full"]),
+            read_behind=Reading(cct=2000, duv=0.0, gels=["Wall full"]),
         )
         gel_arrays = gel_arrays_of((*SHIPPED, wall))
         bare = prepare(lamp(planckian(3200)), gel_arrays, white_of(TARGET, []))

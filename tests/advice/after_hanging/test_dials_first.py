@@ -19,7 +19,12 @@ def panel(reach=NO_GREEN, **more):
 def hung(source, gels, setting, found, **more):
     predicted = Predicted(cct=4300, duv=0.0, uncertainty_steps=1.0)
     work = Work(
-        stage=Stage.HUNG, gels=gels, dial=setting, predicted=predicted, bare=source.reading, found=found
+        stage=Stage.HUNG,
+        gels=gels,
+        dial=setting,
+        predicted=predicted,
+        read_bare=source.reading,
+        read_behind=found,
     )
     return source.model_copy(update={"work": work})
 

@@ -36,7 +36,7 @@ def found_behind(*gels, warmer=0.0, stops=0.0, green=0.0):
 def asked(found, apart, allowed=100.0, hung=("CTB full",), lux=True):
     then = predicted(*hung)
     kept = Predicted(cct=then.cct, duv=then.duv, lux=then.lux if lux else None, uncertainty_steps=1.0)
-    work = Work(stage=Stage.HUNG, gels=list(hung), predicted=kept, found=found)
+    work = Work(stage=Stage.HUNG, gels=list(hung), predicted=kept, read_behind=found)
     return mistake(BARE, work, kept, found, measure(found), apart, allowed, RACK)
 
 

@@ -19,7 +19,7 @@ def confirmed(by, source=None, **work):
     source = source or hung(lamp(planckian(3200)), GELS, read(planckian(3200), GELS), stage=Stage.CONFIRMED)
     off = checked(source).left
     assert off > 10
-    kept = source.work.model_copy(update={"left": max(off - by, 0.0), **work})
+    kept = source.work.model_copy(update={"steps_off": max(off - by, 0.0), **work})
     return source.model_copy(update={"work": kept})
 
 
@@ -33,7 +33,7 @@ class TestAsRead:
         assert (head.swap is None) is settled
 
     def test_what_nobody_said_to_be_right_did_not_move(self):
-        for source in (confirmed(0, left=None), confirmed(0, stage=Stage.HUNG)):
+        for source in (confirmed(0, steps_off=None), confirmed(0, stage=Stage.HUNG)):
             found = checked(source)
             assert (found.settled, found.moved) == (False, False)
 
@@ -41,13 +41,16 @@ class TestAsRead:
         """Read again at another level, it is as far off as it was, and nobody said that this is right."""
         at_40 = {"level": 40}
         source = confirmed(0)
-        there = source.work.found.model_copy(update={"level": 75})
+        there = source.work.read_behind.model_copy(update={"level": 75})
         source = source.model_copy(
             update={
                 "reading": source.reading.model_copy(update=at_40),
                 "readings": [source.reading.model_copy(update={"level": 75})],
                 "work": source.work.model_copy(
-                    update={"found": source.work.found.model_copy(update=at_40), "earlier": [there]}
+                    update={
+                        "read_behind": source.work.read_behind.model_copy(update=at_40),
+                        "read_elsewhere": [there],
+                    }
                 ),
             }
         )
@@ -62,7 +65,7 @@ class TestAsRead:
         gels = ["CTB full", "Plus green 1/8"]
         source = hung(lamp(true), gels, read(true, gels), stage=Stage.CONFIRMED)
         for left in (None, 0.0, 9.0):
-            kept = source.work.model_copy(update={"left": left})
+            kept = source.work.model_copy(update={"steps_off": left})
             found = checked(source.model_copy(update={"work": kept}))
             assert (found.settled, found.moved) == (True, False)
 
@@ -71,7 +74,7 @@ class TestUnread:
     def head(self, by, **limits):
         source = hung(lamp(planckian(3200)), GELS, stage=Stage.CONFIRMED)
         off = plan(source).by_hand(0, GELS).miss.steps
-        work = source.work.model_copy(update={"left": None if by is None else off - by})
+        work = source.work.model_copy(update={"steps_off": None if by is None else off - by})
         return plan(source.model_copy(update={"work": work}), limits=Limits(**limits)).alone, off
 
     @pytest.mark.parametrize(("by", "change"), [(0, False), (0.45, False), (0.55, True), (None, False)])
@@ -96,7 +99,7 @@ class TestUnread:
                 (["CTB full", "CTB 1/8", "ND 0.3"], 2.5),
             )
         )
-        work = Work(stage=Stage.HUNG, gels=["CTB 1/2"], left=0.0)
+        work = Work(stage=Stage.HUNG, gels=["CTB 1/2"], steps_off=0.0)
 
         def chosen(*stacks, same):
             marked = [s.model_copy(update={"same_as": k}) for s, k in zip(stacks, same, strict=True)]
@@ -119,7 +122,7 @@ class TestUnread:
             reach=Reach(cct_from=2700, cct_to=6500),
         )
         source = hung(panel, [], dial=Setting(cct=5600))
-        work = source.work.model_copy(update={"left": 0.0})
+        work = source.work.model_copy(update={"steps_off": 0.0})
         warm = Target(cct=3200, locus="planckian")
         head = plan(source.model_copy(update={"work": work}), target=warm).alone
         assert len(head.advice.stacks) > 1

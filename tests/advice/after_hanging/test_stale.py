@@ -15,7 +15,7 @@ WARM = Target(cct=3200, locus="planckian")
 def decided(stage, gels, source=WINDOW, target=TARGET, **more):
     """Return a source with a stack as somebody decided for it, for a target."""
     entry = plan(source, target=target).by_hand(0, gels)
-    work = Work(stage=stage, gels=gels, bare=source.reading, left=entry.miss.steps)
+    work = Work(stage=stage, gels=gels, read_bare=source.reading, steps_off=entry.miss.steps)
     return source.model_copy(update={"work": work.model_copy(update=more)})
 
 
@@ -34,7 +34,7 @@ def test_what_hangs_for_another_target_is_hung_wrong_however_far_off_it_was_then
     """It was off the old target by more than it is off the new one; to the new one something is close."""
     far, near = Target(cct=25000), Target(cct=10000)
     head = plan(decided(Stage.HUNG, ["CTB 1/8"], target=far), target=near).alone
-    assert head.source.work.left > head.best.miss.steps > 5
+    assert head.source.work.steps_off > head.best.miss.steps > 5
     assert head.change.result.miss.steps < 3
 
 
@@ -74,7 +74,7 @@ def test_what_gel_cannot_bring_in_is_taken_off_only_where_it_is_nearer_without()
 class TestPlans:
     def test_of_which_nobody_knows_what_they_left_are_looked_at_anew(self):
         """As those of the day before, once the target is another."""
-        source = decided(Stage.PLANNED, RIGHT, left=None)
+        source = decided(Stage.PLANNED, RIGHT, steps_off=None)
         assert not plan(source).alone.outdated
         head = plan(source, target=WARM).alone
         assert head.outdated and plain(doing(head)).startswith("Planned: hang ¼ CTO and ⅛ plus green. Out of")
@@ -85,7 +85,7 @@ class TestPlans:
         entry = plan(wide).by_hand(0, gels)
         assert entry.miss.steps < 4 and plan(wide).alone.best.gels == RIGHT
         before = Reading(cct=entry.after.cct + 800, duv=entry.after.duv, gels=gels)
-        source = decided(Stage.PLANNED, gels, wide, left=None, before=before)
+        source = decided(Stage.PLANNED, gels, wide, steps_off=None, read_day_before=before)
         head = plan(source).alone
         assert head.known and head.best.miss.steps > 5 and not head.outdated
         assert plan(source, target=WARM).alone.outdated

@@ -173,7 +173,7 @@ class TestKey:
             stage=Stage.HUNG,
             gels=["ND 0.6"],
             predicted=Predicted(cct=5600, duv=0.0033, lux=252, uncertainty_steps=1),
-            found=found,
+            read_behind=found,
         )
         assert advised(key(work=hung), window(8000))[1].least_stops == pytest.approx(4.0)
 

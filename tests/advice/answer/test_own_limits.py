@@ -149,9 +149,9 @@ class TestElsewhere:
             stage=Stage.HUNG,
             gels=["CTB 1/2"],
             predicted=Predicted(cct=made.after.cct, duv=made.after.duv, uncertainty_steps=1.0),
-            bare=head.reading,
-            found=Reading(cct=3700, duv=0.004),
-            left=made.miss.steps,
+            read_bare=head.reading,
+            read_behind=Reading(cct=3700, duv=0.004),
+            steps_off=made.miss.steps,
         )
         plan = make_plan([head.model_copy(update={"work": work})], Target(cct=5600), Limits(), ROWS)
         assert set(plan.alone.swap.on) <= {"CTB 1/2", "CTB 1/4"} != set()

@@ -356,15 +356,15 @@ class TestWords:
         assert say.costs(common_whites([lamp], target, limits, ROWS).present, None) == ["Lamp won’t match"]
         found = Reading(cct=5560, duv=0.0032, gels=["CTB full"])
         predicted = Predicted(cct=5200, duv=0.002, uncertainty_steps=3.0)
-        hung = Work(stage=Stage.HUNG, gels=["CTB full"], predicted=predicted, bare=lamp.reading)
+        hung = Work(stage=Stage.HUNG, gels=["CTB full"], predicted=predicted, read_bare=lamp.reading)
         for work in (
-            hung.model_copy(update={"found": found}),
-            hung.model_copy(update={"stage": Stage.CONFIRMED, "left": 40.0}),
+            hung.model_copy(update={"read_behind": found}),
+            hung.model_copy(update={"stage": Stage.CONFIRMED, "steps_off": 40.0}),
         ):
             read = lamp.model_copy(update={"work": work})
             whites = common_whites([read], target, limits, ROWS)
             assert say.costs(whites.present, None) == []
-        off = hung.model_copy(update={"found": Reading(cct=4600, duv=0.003, gels=["CTB full"])})
+        off = hung.model_copy(update={"read_behind": Reading(cct=4600, duv=0.003, gels=["CTB full"])})
         whites = common_whites([lamp.model_copy(update={"work": off})], target, limits, ROWS)
         assert say.costs(whites.present, None) == ["Lamp won’t match"]
 

@@ -20,7 +20,7 @@ PLAIN = Limits(accuracy=Accuracy(meter_cct_percent=0.0, meter_duv=0.0, gel_perce
 def asked(then, behind, now=None, limits=PLAIN, **extra):
     """Plan a stack again that was read so `behind` on a lamp that read as `then`, and reads as `now`."""
     source = lamp(planckian(3200)).model_copy(update={"reading": now or then, **extra})
-    work = Work(gels=GELS, bare=then, before=behind)
+    work = Work(gels=GELS, read_bare=then, read_day_before=behind)
     bare = prepare(source.model_copy(update={"work": work}), RACK, white_of(TARGET, []))
     entry = predict_stack(bare, limits, RACK, GELS)
     return as_before(bare, work, entry, limits, RACK), entry
@@ -104,7 +104,7 @@ def test_the_level_modifier_and_aim_of_today_say_nothing_of_then():
 def test_without_both_readings_nothing_is_known():
     bare = prepare(lamp(planckian(3200)), RACK, white_of(TARGET, []))
     entry = predict_stack(bare, PLAIN, RACK, GELS)
-    for work in (Work(gels=GELS), Work(gels=GELS, bare=THEN), Work(gels=GELS, before=BEHIND)):
+    for work in (Work(gels=GELS), Work(gels=GELS, read_bare=THEN), Work(gels=GELS, read_day_before=BEHIND)):
         assert as_before(bare, work, entry, PLAIN, RACK) is None
-    lost = Work(gels=["No such gel"], bare=THEN, before=BEHIND)
+    lost = Work(gels=["No such gel"], read_bare=THEN, read_day_before=BEHIND)
     assert as_before(bare, lost, entry, PLAIN, RACK) is None

@@ -28,8 +28,8 @@ class TestAfterASwap:
             stage=Stage.HUNG,
             gels=result.gels,
             predicted=predicted_of(result),
-            bare=source.reading,
-            left=result.miss.steps,
+            read_bare=source.reading,
+            steps_off=result.miss.steps,
         )
         return source.model_copy(update={"work": work}), result
 
@@ -62,8 +62,8 @@ class TestForAnotherWhite:
             stage=stage,
             gels=list(gels),
             predicted=predicted_of(entry),
-            bare=source.reading,
-            left=entry.miss.steps,
+            read_bare=source.reading,
+            steps_off=entry.miss.steps,
         )
         return source.model_copy(update={"work": work})
 

@@ -12,7 +12,7 @@ GELS = ["CTO 1/4", "Minus green 1/8"]
 
 def hung(predicted, left, **more):
     """Return the head as it is planned with what was predicted of it and how far off that was."""
-    work = Work(stage=Stage.HUNG, gels=GELS, predicted=predicted, bare=HEAD.reading, left=left)
+    work = Work(stage=Stage.HUNG, gels=GELS, predicted=predicted, read_bare=HEAD.reading, steps_off=left)
     return plan(HEAD.model_copy(update={"work": work, **more})).alone.chosen
 
 

@@ -137,7 +137,7 @@ class TestHung:
         assert [use.hung for use in gel.uses] == [False]
 
     def test_what_was_planned_for_another_white_is_named(self):
-        work = Work(stage=Stage.PLANNED, gels=["CTO full"], left=0.5)
+        work = Work(stage=Stage.PLANNED, gels=["CTO full"], steps_off=0.5)
         source = tungsten("A").model_copy(update={"work": work})
         pulls = pulled(source, tungsten("B"))
         assert [w.source for w in pulls.outdated] == ["A"]

@@ -26,8 +26,8 @@ class TestAsUsed:
             stage=Stage.CONFIRMED,
             gels=gels,
             predicted=predicted_of(entry),
-            bare=plan(source).alone.source.reading,
-            found=read(low, gels, lux=200.0).model_copy(update={"level": 40}),
+            read_bare=plan(source).alone.source.reading,
+            read_behind=read(low, gels, lux=200.0).model_copy(update={"level": 40}),
         )
         return source.model_copy(update={"work": work, **used}), (low, high), gels
 
@@ -61,7 +61,7 @@ class TestAsUsed:
 
     def test_nothing_read_is_nothing_to_read_again(self):
         source, _, _ = self.at_two_levels(level=75)
-        work = source.work.model_copy(update={"found": None, "stage": Stage.HUNG})
+        work = source.work.model_copy(update={"read_behind": None, "stage": Stage.HUNG})
         head = plan(source.model_copy(update={"work": work})).alone
         assert (head.again, head.check, head.stage) == ("", None, Stage.HUNG)
 
@@ -80,7 +80,7 @@ class TestTargetChanged:
 
     def test_what_hangs_unread_too(self):
         source = hung(lamp(planckian(3200)), ["CTB full", "Plus green 1/8"])
-        work = source.work.model_copy(update={"left": 0.5})
+        work = source.work.model_copy(update={"steps_off": 0.5})
         head = plan(source.model_copy(update={"work": work}), target=self.WARM).alone
         assert head.check is None
         assert sorted(head.swap.off) == ["CTB full", "Plus green 1/8"]
@@ -91,7 +91,7 @@ class TestTargetChanged:
         source = hung(lamp(planckian(3200)), ["CTB full"], read(true, ["CTB full"]), stage=Stage.CONFIRMED)
         left = checked(source).left
         assert left > 3
-        work = source.work.model_copy(update={"left": left})
+        work = source.work.model_copy(update={"steps_off": left})
         head = plan(source.model_copy(update={"work": work})).alone
         assert head.stage is Stage.CONFIRMED and head.swap is None and not head.check.reached
         assert plan(source.model_copy(update={"work": work}), target=self.WARM).alone.swap.off

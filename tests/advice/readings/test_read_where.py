@@ -18,7 +18,7 @@ def read(cct=5600, level=None, modifier=""):
 
 
 def work_with(*earlier, found=None, bare=None):
-    return Work(gels=["CTB full"], bare=bare, found=found, earlier=list(earlier))
+    return Work(gels=["CTB full"], read_bare=bare, read_behind=found, read_elsewhere=list(earlier))
 
 
 def used(level=None, modifier=None, reading=None):
@@ -97,25 +97,25 @@ class TestKept:
     def test_only_those_taken_otherwise_are_kept_oldest_first(self):
         was = work_with(read(5300, 40), read(5400, 75, "Grid"), found=read(5500, 75))
         now = with_found(was, read(5600, 75))
-        assert now.found == read(5600, 75)
-        assert now.earlier == [read(5300, 40), read(5400, 75, "Grid")]
+        assert now.read_behind == read(5600, 75)
+        assert now.read_elsewhere == [read(5300, 40), read(5400, 75, "Grid")]
 
     def test_the_first_is_alone(self):
         now = with_found(work_with(), read(5600, 75))
-        assert (now.found, now.earlier) == (read(5600, 75), [])
+        assert (now.read_behind, now.read_elsewhere) == (read(5600, 75), [])
 
     def test_the_newest_twenty_are_kept_so_that_the_record_can_be_read(self):
         work = work_with()
         for level in range(1, 31):
             work = with_found(work, read(5000 + level, level))
-        assert work.found == read(5030, 30)
-        assert [r.level for r in work.earlier] == list(range(10, 30))
+        assert work.read_behind == read(5030, 30)
+        assert [r.level for r in work.read_elsewhere] == list(range(10, 30))
         assert Work.model_validate_json(work.model_dump_json()) == work
 
     def test_what_holds_no_more_is_put_with_the_earlier_ones(self):
         work = work_with(*(read(5000 + level, level) for level in range(1, 21)), found=read(5021, 21))
         now = without_found(work)
-        assert now.found is None
-        assert [r.level for r in now.earlier] == list(range(2, 22))
+        assert now.read_behind is None
+        assert [r.level for r in now.read_elsewhere] == list(range(2, 22))
         assert Work.model_validate_json(now.model_dump_json()) == now
         assert without_found(now) == now

@@ -59,7 +59,7 @@ def test_a_whole_record_in_its_place_is_refused_or_not_looked_at(act, post, get,
     if action in ("plan", "hung"):
         assert now == was
     else:
-        assert now is None or (now.found, now.earlier, now.before) == (None, [], None)
+        assert now is None or (now.read_behind, now.read_elsewhere, now.read_day_before) == (None, [], None)
     assert "5 599" not in get("/sources/1").text and "5 600 K" not in get("/sources/1").text.split("Why")[0]
 
 

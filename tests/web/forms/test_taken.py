@@ -151,7 +151,7 @@ class TestBehindGels:
         found = stores.sets.get_source(5).source.work
         send({**behind, "cct": "3900"}, **clock(2 * HOUR))
         now = stores.sets.get_source(5)
-        assert now.source.work == found and found.found.cct == 3600
+        assert now.source.work == found and found.read_behind.cct == 3600
         assert now.behind.reading.cct == 3600 and now.readings == 3
 
     def test_one_at_another_level_is_kept_beside_it(self, hang, send, stores):
@@ -160,7 +160,7 @@ class TestBehindGels:
         send({**behind, "cct": "3600", "level": "100"})
         send({**behind, "cct": "3300", "level": "20"}, **clock(2 * HOUR))
         work = stores.sets.get_source(5).source.work
-        assert (work.found.level, [r.level for r in work.earlier]) == (100, [20])
+        assert (work.read_behind.level, [r.level for r in work.read_elsewhere]) == (100, [20])
 
 
 def test_what_is_picked_over_a_newer_reading_is_meant_now(old, send, get, stores):

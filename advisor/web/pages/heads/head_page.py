@@ -107,7 +107,7 @@ def first_form(source: Source) -> Form:
 
     Where nobody said at which level, it is used as it was read last: behind what hangs, else bare.
     """
-    level, found = stand_in_use(source).level, source.work.found if source.work else None
+    level, found = stand_in_use(source).level, source.work.read_behind if source.work else None
     if source.level is None and found and found.level is not None:
         level = found.level
     fields = {"level": plain(level), "modifier": source.modifier_in_use}
@@ -126,7 +126,7 @@ def _last_work(now: StoredSource) -> ChangeLine | None:
 def _teachable(head: PlannedSource) -> str | None:
     """Return the gel that a pair of readings can teach: the one sheet beside what is kept, read behind."""
     work = head.source.work
-    if work is None or work.found is None or head.again:
+    if work is None or work.read_behind is None or head.again:
         return None
     added = [name for name in work.gels if name not in head.source.keep]
     return added[0] if len(added) == 1 else None

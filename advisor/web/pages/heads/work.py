@@ -129,8 +129,8 @@ def _work(now: StoredSource, form: Form) -> Work | None:
         gels=decided.gels,
         dial=decided.dial,
         predicted=predicted_of(entry, plan.limits.tolerance_of(now.source)) if entry else None,
-        bare=reading if (reading := plan.heads[i].source.reading).said else None,
-        left=entry.miss.steps if entry else None,
+        read_bare=reading if (reading := plan.heads[i].source.reading).said else None,
+        steps_off=entry.miss.steps if entry else None,
     )
     if action == "hung" or was is None or was.stage is Stage.PLANNED:
         return work
@@ -144,11 +144,11 @@ def _taken_for_right(now: StoredSource, was: Work) -> Work:
     head = plan.heads[i]
     if head.check:
         return with_found(was, head.check.reading).model_copy(
-            update={"stage": Stage.CONFIRMED, "left": head.check.left, "instead": None}
+            update={"stage": Stage.CONFIRMED, "steps_off": head.check.left, "instead": None}
         )
-    left = head.chosen.miss.steps if head.chosen else was.left
+    left = head.chosen.miss.steps if head.chosen else was.steps_off
     now_known = without_found(was) if head.again else was
-    return now_known.model_copy(update={"stage": Stage.CONFIRMED, "left": left, "instead": None})
+    return now_known.model_copy(update={"stage": Stage.CONFIRMED, "steps_off": left, "instead": None})
 
 
 def _entry(plan: Plan, i: int, gels: list[str], dial: Setting | None) -> StackAdvice | None:

@@ -57,7 +57,7 @@ def test_a_reading_inherits_them_also_where_the_field_is_empty(panel, hang, mete
     assert panel().reading.dial == Setting(cct=4300)
     meter(cct="4215", duv="-0.0018", dial_cct="", dial_green="")
     assert (panel().reading.cct, panel().reading.dial) == (4215, Setting(cct=4300))
-    assert panel().work.found.cct == 4215
+    assert panel().work.read_behind.cct == 4215
 
 
 def test_a_reading_at_other_dials_teaches_them_and_leaves_the_work_alone(panel, hang, meter, get):

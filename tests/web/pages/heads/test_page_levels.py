@@ -255,7 +255,7 @@ class TestReadOtherwise:
 
     def test_behind_what_hangs_an_empty_level_is_the_one_in_use(self, dimmed, stores, use):
         assert stores.sets.readings_of(BACKLIGHT)[-1].reading.level == 100
-        assert stores.sets.get_source(BACKLIGHT).source.work.found.level == 100
+        assert stores.sets.get_source(BACKLIGHT).source.work.read_behind.level == 100
 
     def test_without_a_level_in_use_it_stays_empty(self, sample, act, read, stores):
         act("hung", ["CTO 1/4"])

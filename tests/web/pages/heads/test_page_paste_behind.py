@@ -32,7 +32,7 @@ def test_saved_so_it_is_read_behind_what_hangs_and_may_confirm_it(act, save, win
     assert "Read behind what hangs." in page.text
     assert window().reading.cct == 7200
     assert window().readings[-1].gels == CTO
-    assert (work().stage, work().found.gels) == (Stage.CONFIRMED, CTO)
+    assert (work().stage, work().read_behind.gels) == (Stage.CONFIRMED, CTO)
 
 
 def test_what_reads_like_the_bare_head_is_offered_as_bare(act, save, paste, window, work):
@@ -63,7 +63,7 @@ def test_levels_behind_one_stack_are_all_kept(act, save, window, work):
     act("hung", CTO)
     save("name,level,cct,duv\nShop window,100,5560,0.004\nShop window,50,5450,0.004\n")
     assert [(r.level, r.gels) for r in window().readings[-2:]] == [(100, CTO), (50, CTO)]
-    assert work().found.level == 50 and [r.level for r in work().earlier] == [100]
+    assert work().read_behind.level == 50 and [r.level for r in work().read_elsewhere] == [100]
 
 
 @pytest.mark.parametrize("shown", [{"behind": ""}, {"hung": "1: CTB full"}, {"hung": ""}])

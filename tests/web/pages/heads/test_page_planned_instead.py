@@ -118,7 +118,7 @@ def test_a_reading_struck_out_leaves_the_plan(backlight, post, stores, up):
     post("/sources/5/reading", {"behind": "hung", "hung": "CTB full", "cct": "5300", "duv": "0.002"})
     backlight("plan", THREE)
     post(f"/readings/{stores.sets.get_source(5).behind.id}/strike")
-    assert (up().found, up().gels, up().instead.gels) == (None, FULL, THREE)
+    assert (up().read_behind, up().gels, up().instead.gels) == (None, FULL, THREE)
 
 
 def test_it_goes_with_the_file_of_the_set_and_is_the_plan_of_the_next_day(backlight, client, post, stores):

@@ -14,7 +14,7 @@ class TestReading:
         act("hung", CTO)
         page = read("4900", "0.0040", "700", behind="hung", hung="CTO 1/4")
         assert work().stage is Stage.HUNG
-        assert work().found.gels == CTO
+        assert work().read_behind.gels == CTO
         answer = page.text.split("New reading")[0]
         assert "Not as predicted: 4 900 K, Duv +0.0040" in answer
         assert re.search(r"(Take off|Add) .+ Hung ¼ CTO .+ Then [○◔◑●] \w+", answer)
@@ -68,7 +68,7 @@ class TestReading:
         page = read("4700", "0.0040", "700", behind="hung", hung="CTO 1/4")
         then = next(s for s in stacks_of(page) if s["gels"] != CTO)
         act("hung", then["gels"])
-        assert (work().stage, work().gels, work().found) == (Stage.HUNG, then["gels"], None)
+        assert (work().stage, work().gels, work().read_behind) == (Stage.HUNG, then["gels"], None)
         # What was predicted is of the lamp as it was seen, so that a reading on the target is as predicted.
         predicted = work().predicted
         assert predicted.cct == pytest.approx(5600, abs=200)  # the table has no part between
@@ -149,7 +149,7 @@ class TestReading:
         assert page.status == 422
         assert "Duv 4 is out of range" in alert_about(page, "Duv")
         assert (page.fields["cct"], page.fields["duv"], page.fields["behind"]) == ("4700", "4", "hung")
-        assert work().found is None
+        assert work().read_behind is None
 
     def test_a_wider_tolerance_makes_it_right(self, act, read, stores, get):
         act("hung", CTO)
@@ -203,7 +203,7 @@ def test_the_closest_that_is_here_is_neither_to_change_nor_not_as_predicted(act,
 def test_nobody_changes_a_lamp_for_little_beyond_the_tolerance(act, read, work, change):
     change(5, only_gels=["CTB 1/8"], max_layers=1)
     act("hung", ["CTB 1/8"], number=5)
-    predicted, left = work(5).predicted, work(5).left
+    predicted, left = work(5).predicted, work(5).steps_off
     change(5, tolerance_steps=left - 0.4)
     page = read(str(predicted.cct), str(predicted.duv), number=5, behind="hung", hung="CTB 1/8")
     assert "Accept it, or allow it a wider tolerance." in page.text
@@ -241,7 +241,7 @@ class TestLost:
         act("hung", CTO)
         post("/gels/remove", {"name": "CTO 1/4"})
         assert read("4700", "0.0040", behind="hung", hung="CTO 1/4").status == 200
-        assert (work().stage, work().found.cct) == (Stage.HUNG, 4700)
+        assert (work().stage, work().read_behind.cct) == (Stage.HUNG, 4700)
         assert stores.sets.get_source(1).source.reading.cct == 7200
 
     def test_it_can_be_taken_off(self, act, post, work):

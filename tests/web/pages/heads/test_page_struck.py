@@ -113,7 +113,7 @@ class TestCountsNowhere:
         was = stores.sets.get_source(1).source.work
         strike()
         work = stores.sets.get_source(1).source.work
-        assert (work.stage, work.found) == (Stage.HUNG, None)
+        assert (work.stage, work.read_behind) == (Stage.HUNG, None)
         back()
         assert stores.sets.get_source(1).source.work == was
         assert re.sub(r"\d\d:\d\d", "", get("/sources/1").text) == re.sub(r"\d\d:\d\d", "", said)

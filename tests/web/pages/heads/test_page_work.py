@@ -56,7 +56,7 @@ class TestStages:
 
     def test_what_hangs_is_predicted(self, act, work, get):
         page = act("hung", CTO)
-        assert (work().stage, work().found) == (Stage.HUNG, None)
+        assert (work().stage, work().read_behind) == (Stage.HUNG, None)
         predicted = work().predicted
         assert predicted.lux < 820 and predicted.uncertainty_steps > 0
         assert "Read it behind what hangs, to confirm." in page.text
@@ -270,7 +270,7 @@ def test_what_hangs_is_compared_with_what_was_predicted_then(sample, get, stores
         stage=Stage.HUNG,
         gels=CTO,
         predicted=Predicted(cct=5610, duv=0.0031, lux=640, uncertainty_steps=1.0),
-        found=Reading(cct=5610, duv=0.0031, lux=320, gels=CTO),
+        read_behind=Reading(cct=5610, duv=0.0031, lux=320, gels=CTO),
     )
     stores.sets.update_source(1, source.model_copy(update={"work": work}))
     text = get("/sources/1").text

@@ -71,7 +71,7 @@ def test_a_head_that_hangs_is_compared_as_read_behind_its_gels(sample, get, stor
         stage="hung",
         gels=["CTB full"],
         predicted=Predicted(cct=5600, duv=0.0, uncertainty_steps=1),
-        found=Reading(cct=5600, duv=0.001, gels=["CTB full"]),
+        read_behind=Reading(cct=5600, duv=0.001, gels=["CTB full"]),
     )
     stores.sets.update_source(hung.id, hung.source.model_copy(update={"work": work}))
     text = get("/sets/1/compare?reference=1").text

@@ -117,7 +117,7 @@ def test_a_next_day_offers_the_same_stack_with_what_was_read_behind_it(sample, p
     copied = stores.sets.get_set(2).sources[0]
     work = copied.source.work
     assert (work.stage, work.gels) == (Stage.PLANNED, ["CTO 1/8", "CTO 1/8"])
-    assert (work.before.cct, work.found, work.predicted) == (5610, None, None)
+    assert (work.read_day_before.cct, work.read_behind, work.predicted) == (5610, None, None)
     page = get(f"/sources/{copied.id}")
     assert "The day before it read 5 610 K, Duv +0.0031, 600 lx behind it" in page.text
     assert re.search(r"○ matches, (over )?\d in 10, as read the day before · −\d\.\d stop", page.text)

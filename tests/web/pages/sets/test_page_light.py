@@ -42,7 +42,7 @@ class TestAnswer:
         head = stores.sets.get_set(sample).sources[0]
         found = Reading(cct=5600, duv=0.003, lux=321, gels=["CTO 1/4"])
         predicted = Predicted(cct=5600, duv=0.003, lux=600, uncertainty_steps=1)
-        work = Work(stage="hung", gels=["CTO 1/4"], predicted=predicted, found=found)
+        work = Work(stage="hung", gels=["CTO 1/4"], predicted=predicted, read_behind=found)
         stores.sets.update_source(head.id, head.source.model_copy(update={"work": work}))
         rows = [cells[2] for cells in cells_of(get("/sets/1/light"), 1)[1:]]
         assert re.fullmatch("321 lx .*as read", rows[0]) and not any("as read" in row for row in rows[1:])

@@ -124,7 +124,7 @@ def test_what_was_read_behind_what_hangs_goes_before_what_was_predicted(sample, 
         stage=Stage.CONFIRMED,
         gels=["CTO 1/4"],
         predicted=Predicted(cct=5700, duv=0.0031, lux=640, uncertainty_steps=1.0),
-        found=Reading(cct=5510, duv=0.0034, lux=410, gels=["CTO 1/4"]),
+        read_behind=Reading(cct=5510, duv=0.0034, lux=410, gels=["CTO 1/4"]),
     )
     stores.sets.update_source(1, now.source.model_copy(update={"work": work}))
     sheet = get("/sets/1/sheet").text
@@ -144,7 +144,7 @@ def test_the_sheet_and_the_tag_say_that_it_is_to_be_read_again(sample, get, stor
         stage=Stage.CONFIRMED,
         gels=["CTO 1/4"],
         predicted=Predicted(cct=5510, duv=0.0031, uncertainty_steps=1.0),
-        found=found,
+        read_behind=found,
     )
     read = now.source.reading.model_copy(update={"level": 75})
     stores.sets.update_source(1, now.source.model_copy(update={"work": work, "reading": read, "level": 75}))

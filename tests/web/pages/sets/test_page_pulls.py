@@ -99,7 +99,7 @@ class TestList:
     def test_a_swap_that_is_due_says_what_it_is_in_place_of(self, stage, get, change):
         reading = Reading(cct=4140, duv=0.0)
         predicted = Predicted(cct=4120, duv=0.0, lux=None, uncertainty_steps=1)
-        half = Work(stage=Stage.HUNG, gels=["CTB 1/2"], predicted=predicted, found=reading)
+        half = Work(stage=Stage.HUNG, gels=["CTB 1/2"], predicted=predicted, read_behind=reading)
         change(1, work=half)
         page = get("/sets/1/pulls")
         assert "hangs already" not in page.text
@@ -109,7 +109,7 @@ class TestList:
         predicted = Predicted(cct=4752, duv=0.0029, lux=None, uncertainty_steps=1)
         found = Reading(cct=4752, duv=0.0029, gels=["CTO 1/4"])
         there = Reading(cct=5600, duv=0.0032)
-        off = Work(stage=Stage.HUNG, gels=["CTO 1/4"], predicted=predicted, found=found)
+        off = Work(stage=Stage.HUNG, gels=["CTO 1/4"], predicted=predicted, read_behind=found)
         change(2, reading=there, work=off)
         change(1, work=Work(stage=Stage.HUNG, gels=["CTB full"]))
         page = get("/sets/1/pulls")

@@ -78,7 +78,7 @@ def test_a_head_is_not_as_predicted_and_says_what_to_swap(heads, shipped, get):
 def test_what_was_predicted_of_it_is_what_is_predicted_now(heads):
     """The figures in the sample are written by hand: they are those that the button would have kept."""
     made = sample_set()
-    hung = {"found": None, "predicted": None}  # as it was before anything was read behind it
+    hung = {"read_behind": None, "predicted": None}  # as it was before anything was read behind it
     sources = [
         s.model_copy(update={"work": s.work.model_copy(update=hung)}) if s.work else s for s in made.sources
     ]
