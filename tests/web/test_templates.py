@@ -30,7 +30,6 @@ NOT_YET = {
     "record/show.html",
     "record/touched.html",
     "sets/edit.html",
-    "sets/light.html",
     "sets/list.html",
     "sets/whites.html",
     "sets/whites_option.html",

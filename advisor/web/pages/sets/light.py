@@ -2,17 +2,12 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ....advice.overview import ratios
-from ....advice.overview.f_number import FStop, exposure_time, f_stop, time_said
-from ....advice.overview.mix import Mix, left_out, mix
-from ....advice.plan.plan import Plan
-from ....model import Exposure, Refused, Role, Seen
+from ....model import Exposure, Refused
 from ....store import Conflict, StoredSet
 from ...forms.form import Form, make
 from ...forms.merge import Contest, same
@@ -20,7 +15,8 @@ from ...heads.plans import plan_for
 from ...live.conflict import mergeable, over
 from ...live.idempotency import conflict_status, tell_revision
 from ...state import state
-from ...wording.values import duv, kelvin, plain, steps
+from ...views.sets.light import view_of
+from ...wording.values import plain
 
 blueprint = Blueprint("light", __name__)
 _FIELDS = ("iso", "frame_rate", "shutter_angle", "shutter_time", "constant")
@@ -31,36 +27,6 @@ _PATHS = {
 }
 _PART = re.compile(r"\s*1\s*/\s*(\d+(?:[.,]\d+)?)\s*(?:s|sec)?\s*")
 """An exposure time as cameras show it: 1/48, 1/48 s."""
-
-
-@dataclass(frozen=True)
-class _Stage:
-    """The bare light, or the light behind the gels."""
-
-    name: str
-    subject: ratios.Sum
-    stop: FStop | None
-    key: ratios.Sum
-    key_stop: FStop | None
-    ratio: ratios.KeyToFill
-    mix: Mix | None
-
-
-@dataclass(frozen=True)
-class _Row:
-    """A source in the table: illuminances [lx] and how it stands to the key, bare and hung; stops lost.
-
-    `as_read` says that the light behind the gels was read, not predicted.
-    """
-
-    number: int
-    name: str
-    now: float | None
-    hung: float | None
-    lost: float | None
-    key_now: ratios.Ratio | None
-    key_hung: ratios.Ratio | None
-    as_read: bool
 
 
 @blueprint.get("/sets/<int:set_id>/light")
@@ -119,92 +85,17 @@ def _fields_of(exposure: Exposure) -> dict[str, str]:
 
 def _page(now: StoredSet, form: Form, *, conflict: bool = False, contests: Sequence[Contest] = ()) -> str:
     plan = plan_for(now)
-    stages = [_stage(plan, now, "bare", hung=False)]
-    if ratios.planned(plan):
-        stages.append(_stage(plan, now, ratios.then(plan), hung=True))
-    ids = [s.id for s in now.sources]
-    first, second = _pair(plan, ids)
+    asked = [request.args.get(name, type=int) for name in ("first", "second")]
     return render_template(
         "sets/light.html",
         now=now,
         plan=plan,
-        heading=_heading(plan, stages),
-        stages=stages,
-        rows=[_row(plan, i, stored.number) for i, stored in enumerate(now.sources)],
-        missing=[now.sources[i] for i, head in enumerate(plan.heads) if head.source.reading.lux is None],
-        left_out=left_out(plan),
-        limits=ratios.over_key(plan),
-        first=first,
-        second=second,
-        ratios=[(s.name, ratios.between(plan, first, second, hung=k > 0)) for k, s in enumerate(stages)]
-        if ids
-        else [],
-        time=time_said(exposure_time(now.exposure)),
+        view=view_of(now, plan, asked),
+        page=url_for("light.show_light", set_id=now.id) if request.method == "POST" else "",
         form=form,
         fields=_FIELDS,
         theirs=_fields_of(now.exposure),
+        camera_open=bool(form.problems or conflict or contests),
         conflict=conflict,
         contests=contests,
     )
-
-
-def _stage(plan: Plan, now: StoredSet, name: str, *, hung: bool) -> _Stage:
-    subject, key = ratios.at_subject(plan, hung=hung), ratios.of_role(plan, Role.KEY, hung=hung)
-    return _Stage(
-        name,
-        subject,
-        None if subject.lux is None else f_stop(subject.lux, now.exposure),
-        key,
-        None if key.lux is None else f_stop(key.lux, now.exposure),
-        ratios.key_to_fill(plan, hung=hung),
-        mix(plan, hung=hung, tolerance=now.limits.tolerance_steps),
-    )
-
-
-def _row(plan: Plan, i: int, number: int) -> _Row:
-    head = plan.heads[i]
-    return _Row(
-        number,
-        head.source.name,
-        ratios.lux_of(plan, i, hung=False),
-        ratios.lux_of(plan, i, hung=True),
-        head.lost if head.best else None,
-        ratios.against_key(plan, i, hung=False),
-        ratios.against_key(plan, i, hung=True),
-        bool(head.check and head.check.reading.lux),
-    )
-
-
-def _pair(plan: Plan, ids: list[int]) -> tuple[int, int]:
-    """Return the places of the two sources that were asked for; else a key and a fill, or what there is."""
-    roles = [head.source.role for head in plan.heads]
-    key = roles.index(Role.KEY) if Role.KEY in roles else 0
-    other = 1 if key == 0 and len(ids) > 1 else 0
-    fill = roles.index(Role.FILL) if Role.FILL in roles else other
-    first, second = (request.args.get(name, type=int) for name in ("first", "second"))
-    return ids.index(first) if first in ids else key, ids.index(second) if second in ids else fill
-
-
-def _heading(plan: Plan, stages: list[_Stage]) -> str:
-    """Answer in a sentence: how far off the mix sits, and which source spoils it most."""
-    if not plan.heads:
-        return "No source, so no light yet"
-    if not stages[0].subject.names:
-        return "No source falls on the subject"
-    got, later = stages[-1].mix, len(stages) > 1 and not ratios.all_hang(plan)
-    if got is None:
-        return (
-            "No source on the subject has a lux reading"
-            if stages[0].subject.lux is None
-            else "No white to mix"
-        )
-    if got.steps is None:
-        return (
-            f"The mix reads {kelvin(got.cct)}, Duv {duv(got.duv)}"
-            if got.cct
-            else "The mix is too far from white to have a CCT"
-        )
-    if got.words == Seen.MATCHES:
-        return f"The mix {'will match' if later else 'matches'}: {steps(got.steps)} off"
-    spoiled = f", spoiled most by {got.spoiler.name}" if got.spoiler else ""
-    return f"The mix {'will sit' if later else 'sits'} {steps(got.steps)} off{spoiled}"

@@ -1,0 +1,111 @@
+"""What the lights on the subject make together: how far off that is, and what spoils it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ....advice.overview import ratios
+from ....advice.overview.mix import Mix, left_out, mix
+from ....advice.plan.plan import Plan
+from ....model import Role, Seen
+from ....store import StoredSet
+from ...wording.values import capitalize_first, duv, kelvin, steps
+
+
+@dataclass(frozen=True)
+class MixPatch:
+    """A patch of the mix, or of the target, as an ``#rrggbb``; `role` is lamp, result or target."""
+
+    role: str
+    light: str
+    words: str
+
+
+@dataclass(frozen=True)
+class MixLine:
+    """The mix bare, or behind the gels: `parts` stay whole, `words` and `spoiled` follow them."""
+
+    name: str
+    parts: tuple[str, ...]
+    words: str
+    spoiled: str
+
+
+@dataclass(frozen=True)
+class MixView:
+    """The mix: its patches, none where there is no target; a line bare and one behind the gels."""
+
+    patches: tuple[MixPatch, ...]
+    lines: tuple[MixLine, ...]
+    only: str
+    left_out: str
+
+
+def mixes_of(now: StoredSet, plan: Plan) -> list[Mix]:
+    """Return the mix bare, and behind the gels where anything is planned; none where nothing can be mixed."""
+    stages = (mix(plan, hung=hung, tolerance=now.limits.tolerance_steps) for hung in (False, True))
+    return [found for found in stages if found]
+
+
+def mix_view(now: StoredSet, plan: Plan, mixes: Sequence[Mix], names: Sequence[str]) -> MixView | None:
+    """Return what the `mixes` of a plan make, each with the name of its stage; None where there is none."""
+    if not mixes:
+        return None
+    parts, tolerance = mixes[-1].parts, now.limits.tolerance_steps
+    return MixView(
+        patches=_patches(mixes),
+        lines=tuple(_line(one, name, plan, tolerance) for one, name in zip(mixes, names, strict=True)),
+        only=f"Only {plan.heads[parts[0]].source.name} is in it." if len(parts) == 1 else "",
+        left_out=_left_out(plan),
+    )
+
+
+def heading_of(plan: Plan, subject: ratios.Sum, mixes: Sequence[Mix]) -> str:
+    """Answer in a sentence: how far off the mix sits, and which source spoils it most."""
+    if not plan.heads:
+        return "No source, so no light yet"
+    if not subject.names:
+        return "No source falls on the subject"
+    if not mixes:
+        return "No source on the subject has a lux reading" if subject.lux is None else "No white to mix"
+    got, later = mixes[-1], ratios.planned(plan) and not ratios.all_hang(plan)
+    if got.steps is None:
+        white = f"The mix reads {kelvin(got.cct)}, Duv {duv(got.duv)}"
+        return white if got.cct else "The mix is too far from white to have a CCT"
+    if got.words == Seen.MATCHES:
+        return f"The mix {'will match' if later else 'matches'}: {steps(got.steps)} off"
+    spoiled = f", spoiled most by {got.spoiler.name}" if got.spoiler else ""
+    return f"The mix {'will sit' if later else 'sits'} {steps(got.steps)} off{spoiled}"
+
+
+def _patches(mixed: Sequence[Mix]) -> tuple[MixPatch, ...]:
+    lights = [one.light for one in mixed if one.light]
+    target = mixed[-1].target
+    if not lights or target is None:
+        return ()
+    found = [MixPatch("result", lights[-1], "bare"), MixPatch("target", target, "target")]
+    if len(lights) > 1:
+        found[0] = MixPatch("result", lights[-1], "behind the gels")
+        found.insert(0, MixPatch("lamp", lights[0], "bare"))
+    return tuple(found)
+
+
+def _line(one: Mix, name: str, plan: Plan, tolerance: float) -> MixLine:
+    parts = [kelvin(one.cct), f"Duv\N{NO-BREAK SPACE}{duv(one.duv)}"] if one.cct else ["no CCT"]
+    parts += [] if one.steps is None else [f"{steps(one.steps)} off"]
+    return MixLine(capitalize_first(name), tuple(parts), one.words, _spoiled(one, plan, tolerance))
+
+
+def _spoiled(one: Mix, plan: Plan, tolerance: float) -> str:
+    """Say which source spoils the mix, or that none does where it is beyond the tolerance."""
+    if one.spoiler:
+        off = one.spoiler
+        return f"Without {off.name} it would be {steps(off.nearer)} nearer ({steps(off.steps)} off)."
+    if one.steps is None or len(one.parts) < 2 or one.steps <= tolerance:
+        return ""
+    keyed = any(plan.heads[i].source.role is Role.KEY for i in one.parts)
+    return f"Without any single one of its sources{' but the key' if keyed else ''} it would be no nearer."
+
+
+def _left_out(plan: Plan) -> str:
+    out = "; ".join(f"{one.name} {one.why}" for one in left_out(plan))
+    return f"Not in the mix: {out}." if out else ""
