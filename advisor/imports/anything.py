@@ -2,14 +2,17 @@
 
 from ..model import Kind, Reading, Source
 from .readings.read import read_readings
-from .readings.result import Paste, PastedRow
+from .readings.result import Answers, Paste, PastedRow
 from .spectra.read import NamedSpectrum, read_spectra, sniff
 
 
-def read_anything(data: str | bytes) -> Paste:
-    """Read a text of readings or of spectra; raises Refused as `read_readings` and `read_spectra` do."""
+def read_anything(data: str | bytes, answers: Answers | None = None) -> Paste:
+    """Read a text of readings or of spectra; raises Refused as `read_readings` and `read_spectra` do.
+
+    `answers` are what was chosen about a text of readings.
+    """
     if sniff(data) == "readings":
-        return read_readings(data)
+        return read_readings(data, answers)
     rows = [_row(i, found) for i, found in enumerate(read_spectra(data), 1)]
     return Paste(rows=rows, columns=[], ignored=[])
 

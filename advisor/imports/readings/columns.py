@@ -2,11 +2,13 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from ...model import Problem, Refused
 from ...model.units import FOOT_CANDLE
 from ..vocabulary.headings import DERIVED, FIGURES, MEASURED, Field, Heading, letters, understand
+from .answers import chosen_column, column_key, heading_said, value_of
+from .result import Answers, Sure, Understood
 
 _Found = Sequence[Heading | None]
 _SHOWN_UNITS = {Field.CCT: " [K]", Field.LUX: " [lx]", Field.LEVEL: " [%]", Field.DIAL_CCT: " [K]"}
@@ -14,25 +16,27 @@ _SHOWN_UNITS = {Field.CCT: " [K]", Field.LUX: " [lx]", Field.LEVEL: " [%]", Fiel
 
 @dataclass(frozen=True)
 class Columns:
-    """`used[field]` is (position, factor); `meanings` (heading, words) and `ignored` are for a person.
+    """`used[field]` is (position, factor); `taken` and `unused` say of each column what it was taken for.
 
     `ssi_reference` is what the SSI that is used was taken against.
     """
 
     used: dict[Field, tuple[int, float]]
-    meanings: list[tuple[str, str]]
-    ignored: list[str]
+    taken: list[Understood]
+    unused: list[Understood] = field(default_factory=list)
     ssi_reference: str | None = None
 
 
-def resolve(headings: list[str], *, where: str) -> Columns:
-    """Understand all headings of a table together.
+def resolve(headings: list[str], *, where: str, answers: Answers | None = None) -> Columns:
+    """Understand all headings of a table together; `answers` say what a column holds, whatever its heading.
 
     Where several columns can be the name, kind or note, the likeliest is taken; of lux and foot-candles,
     lux; of several Ra or SSI, the first of the likeliest. SSI counts only if it names its reference.
     Raises Refused, naming both, if two columns say the same thing.
     """
+    said = {i: value for i in range(len(headings)) if (value := chosen_column(answers or {}, i))}
     found = _tell_tristimulus(headings, [understand(h) for h in headings])
+    found = [heading_said(said[i]) if i in said else heading for i, heading in enumerate(found)]
     places: dict[Field, list[tuple[int, Heading]]] = {}
     for i, heading in enumerate(found):
         if heading is not None:
@@ -41,36 +45,48 @@ def resolve(headings: list[str], *, where: str) -> Columns:
     notes: dict[int, str] = {}
     problems: list[Problem] = []
     reference: str | None = None
-    for field, at in places.items():
-        if field in DERIVED:
-            notes |= {i: DERIVED[field] for i, _ in at}
+    for what, at in places.items():
+        if what in DERIVED:
+            notes |= {i: DERIVED[what] for i, _ in at}
             continue
-        if field is Field.SSI:
+        if what is Field.SSI:
             bare = [i for i, heading in at if heading.reference is None]
             notes |= dict.fromkeys(bare, "SSI needs its reference in the heading, as in SSI P3200")
             at = [place for place in at if place[0] not in bare]
             if not at:
                 continue
-        at.sort(key=lambda place: _preference(place[1]))
+        at.sort(key=lambda place: (place[0] not in said, *_preference(place[1])))
         (first, best), rest = at[0], at[1:]
-        twice = [i for i, heading in rest if _preference(heading) == _preference(best)]
-        if twice and field not in FIGURES:
-            problems.append(_said_twice(field, sorted([first, *twice]), headings, where))
-        used[field] = (first, best.factor)
+        same = (first in said, _preference(best))
+        twice = [i for i, heading in rest if (i in said, _preference(heading)) == same]
+        if twice and what not in FIGURES:
+            problems.append(_said_twice(what, sorted([first, *twice]), headings, where))
+        used[what] = (first, best.factor)
         reference = best.reference or reference
-        notes |= {i: f"{headings[first].strip()} is used as the {field}" for i, _ in rest}
+        notes |= {i: f"{headings[first].strip()} is used as the {what}" for i, _ in rest}
     if problems:
         raise Refused(problems)
-    meanings, ignored = [], []
+    taken, unused = [], []
     for i, (text, heading) in enumerate(zip(headings, found, strict=True)):
-        shown = text.strip()
-        if i in notes:
-            ignored.append(f"{shown}: {notes[i]}")
-        elif heading is not None:
-            meanings.append((shown, _meaning(heading)))
-        elif shown:
-            ignored.append(shown)
-    return Columns(used, meanings, ignored, reference)
+        answer = said.get(i, "")
+        if i not in notes and heading is not None:
+            taken.append(_understood(i, text, heading, answer))
+        elif text.strip():
+            sure = Sure.CHOSEN if answer else Sure.LEFT_OUT
+            shown = Understood(heading=text.strip(), meaning="", key=column_key(i), sure=sure)
+            unused.append(shown.model_copy(update={"why": notes.get(i, ""), "answer": answer}))
+    return Columns(used, taken, unused, reference)
+
+
+def _understood(at: int, text: str, heading: Heading, answer: str) -> Understood:
+    return Understood(
+        heading=text.strip(),
+        meaning=_meaning(heading),
+        key=column_key(at),
+        field=value_of(heading),
+        sure=Sure.CHOSEN if answer else Sure.SAID,
+        answer=answer,
+    )
 
 
 def _preference(heading: Heading) -> tuple[float, ...]:
@@ -80,12 +96,12 @@ def _preference(heading: Heading) -> tuple[float, ...]:
     return () if heading.field in MEASURED else (heading.rank,)
 
 
-def _said_twice(field: Field, at: list[int], headings: list[str], where: str) -> Problem:
+def _said_twice(what: Field, at: list[int], headings: list[str], where: str) -> Problem:
     named = " and ".join(f"column {i + 1} ({headings[i].strip()!r})" for i in at)
     return Problem(
         where=where,
-        says=f"{named} both give {field}",
-        allowed=f"one column for {field}; take the others out, or give them other headings",
+        says=f"{named} both give {what}",
+        allowed=f"one column for {what}; take the others out, or give them other headings",
     )
 
 

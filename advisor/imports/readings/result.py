@@ -1,6 +1,6 @@
 """What came of a pasted text: rows, what each column was taken for, what was left out, what to ask."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from enum import StrEnum
 
 from pydantic import Field
@@ -8,6 +8,9 @@ from pydantic import Field
 from ...model import Kind, Problem, Source
 from ...model.base import Model
 from ...model.reading import UNREAD
+
+Answers = Mapping[str, str]
+"""What was chosen, by the keys of columns, questions and cells. One that is not there says nothing."""
 
 
 class Sure(StrEnum):
@@ -23,12 +26,19 @@ class Sure(StrEnum):
     """It is not used."""
 
 
+class Reply(Model):
+    """One answer to what is asked: what is sent back, and the words on its button."""
+
+    value: str
+    words: str
+
+
 class Understood(Model):
     """A heading, and what it was taken for.
 
     `key` is what an answer about this column goes by, `field` what it was taken for, empty where it is not
     used; `meaning` says it with its unit, and `why` says why it is not used, or how it was known. `examples`
-    are its first cells.
+    are its first cells; `answer` is what was chosen for it, empty where nobody chose.
     """
 
     heading: str
@@ -38,13 +48,7 @@ class Understood(Model):
     sure: Sure = Sure.SAID
     why: str = ""
     examples: list[str] = Field(default_factory=list)
-
-
-class Reply(Model):
-    """One answer to what is asked: what is sent back, and the words on its button."""
-
-    value: str
-    words: str
+    answer: str = ""
 
 
 class PasteQuestion(Model):
@@ -52,7 +56,8 @@ class PasteQuestion(Model):
 
     `key` is what the answer goes by, `likely` the value of the likeliest choice (empty where none is), and
     `answer` what was chosen (empty until then). An answer that is given stays listed, so that it can be
-    changed. Where `blocks` is false the rows are read as `likely` says.
+    changed. Where `blocks` is false the rows are read as `likely` says. A `lasting` answer holds for every
+    text with these headings, as which of two columns is the reading; another one for this text alone.
     """
 
     key: str
@@ -62,6 +67,7 @@ class PasteQuestion(Model):
     answer: str = ""
     lines: list[int] = Field(default_factory=list)
     blocks: bool = True
+    lasting: bool = False
 
     @property
     def open(self) -> bool:
@@ -77,6 +83,19 @@ class PassedOver(Model):
     why: str = ""
 
 
+class PastedCell(Model):
+    """A cell that can be mended where it stands: its heading, what stands there, and what is wrong with it.
+
+    `key` is what its new text goes by. `likely` is what was probably meant, None where nothing is likely.
+    """
+
+    key: str
+    heading: str
+    text: str
+    says: str = ""
+    likely: Reply | None = None
+
+
 class PastedRow(Model):
     """One reading of the text, as it stood there and as it was understood.
 
@@ -84,7 +103,7 @@ class PastedRow(Model):
     row was not understood and `problems` says why; beside a source, problems only remark on what was left
     out of it. `named` is whether the text names it. `joins` and `joins_part` are the place of the row to
     whose source this reading belongs too, None where it is a source's first or only one. `time` is when it
-    was read, as the text says it.
+    was read, as the text says it. Of a row that was not understood, `cells` are what it gives, or lacks.
     """
 
     line: int
@@ -96,6 +115,7 @@ class PastedRow(Model):
     part: int = 0
     joins_part: int = 0
     time: str = ""
+    cells: list[PastedCell] = Field(default_factory=list)
 
     @property
     def key(self) -> str:
@@ -113,7 +133,8 @@ class Paste(Model):
 
     `columns` says what was used, and `unused` the columns that were not, each with why; `left_out` the lines
     that are no readings; `ignored` says both in words. `asked` is what is to be asked, those without an
-    answer first.
+    answer first. `shape` is what can be said of the text as a whole, where it was read wrongly: rows and
+    columns swapped, the line of its headings.
     """
 
     rows: list[PastedRow]
@@ -122,6 +143,7 @@ class Paste(Model):
     unused: list[Understood] = Field(default_factory=list)
     left_out: list[PassedOver] = Field(default_factory=list)
     asked: list[PasteQuestion] = Field(default_factory=list)
+    shape: list[PasteQuestion] = Field(default_factory=list)
 
     @property
     def sources(self) -> list[Source]:

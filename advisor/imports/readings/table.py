@@ -22,8 +22,13 @@ class Table:
     headings: list[str]
 
 
-def find_table(lines: list[str]) -> Table | None:
-    """Find the first line that reads as headings; None if the first lines hold none."""
+def find_table(lines: list[str], headings: int | None = None) -> Table | None:
+    """Find the first line that reads as headings; None if the first lines hold none.
+
+    `headings` is the place of the line that somebody said they are in, whatever it holds.
+    """
+    if headings is not None and headings < len(lines) and lines[headings].strip():
+        return _said_to_be(lines, headings)
     seen = 0
     for at, line in enumerate(lines):
         if not line.strip():
@@ -38,6 +43,20 @@ def find_table(lines: list[str]) -> Table | None:
             if _score(best.headings, best.mark):
                 return best
     return None
+
+
+def _said_to_be(lines: list[str], at: int) -> Table:
+    """Part a line of headings as most lines beneath it can be parted; tabs and semicolons win a tie."""
+    beneath = [line for line in lines[at + 1 : at + 21] if line.strip()]
+
+    def fit(table: Table) -> tuple[int, int]:
+        count = len(table.headings)
+        alike = sum(len(cells_in(line, table.mark)) == count for line in beneath) if count > 1 else 0
+        return alike, _score(table.headings, table.mark)
+
+    marks = [mark for mark in Separator if len(lines[at]) <= _LONGEST_HEADING_LINE]
+    tables = [Table(at, mark, cells_in(lines[at], mark)[:_MOST_COLUMNS]) for mark in marks]
+    return max(tables, key=fit, default=Table(at, Separator.TAB, [lines[at][:80]]))
 
 
 def _score(cells: list[str], mark: Separator) -> int:
