@@ -235,6 +235,19 @@ MIGRATIONS: tuple[Migration, ...] = (
         ),
     ),
     Migration(11, "who chose", ("ALTER TABLE choices ADD COLUMN who TEXT NOT NULL DEFAULT ''",)),
+    # What was said about pasted tables: `headings` is JSON of a list, `answers` of an object.
+    Migration(
+        12,
+        "layouts of pasted tables",
+        (
+            """CREATE TABLE layouts (
+                headings TEXT PRIMARY KEY,
+                answers TEXT NOT NULL,
+                changed_at TEXT NOT NULL,
+                who TEXT NOT NULL
+            ) STRICT""",
+        ),
+    ),
 )
 
 

@@ -10,6 +10,7 @@ from ..store.choices import ChoiceStore
 from ..store.database import FILE_NAME, Database
 from ..store.gels import GelStore
 from ..store.invites import Invites
+from ..store.layouts import LayoutStore
 from ..store.phones import PhoneStore
 from ..store.sets import SetStore
 from ..version import fingerprint
@@ -49,6 +50,7 @@ def create_app(data: Path, *, hosts: frozenset[str] = LOOPBACK, lan: Lan | None 
         sets=SetStore(db),
         gels=GelStore(db, read_gels((folder("gels") / "generic.csv").read_bytes())),
         choices=ChoiceStore(db),
+        layouts=LayoutStore(db),
     )
     app.extensions["database"] = db
     app.extensions["people"] = People(PhoneStore(db), Secrets(data), Invites(data), lan)

@@ -10,6 +10,7 @@ from ..model import Gel
 from ..model.formats import FormatTable, formats_from
 from ..store.choices import ChoiceStore
 from ..store.gels import GelStore
+from ..store.layouts import LayoutStore
 from ..store.sets import SetStore
 from .access.sessions import person
 from .forms.taken import age
@@ -22,6 +23,7 @@ class State:
     sets: SetStore
     gels: GelStore
     choices: ChoiceStore
+    layouts: LayoutStore
 
 
 def state() -> State:
@@ -30,7 +32,7 @@ def state() -> State:
     who, late = person().name, age()
     if not (who or late):
         return kept
-    return State(kept.sets.by(who, late), kept.gels.by(who), kept.choices.by(who))
+    return State(kept.sets.by(who, late), kept.gels.by(who), kept.choices.by(who), kept.layouts.by(who))
 
 
 def gels_in_force() -> list[Gel]:
