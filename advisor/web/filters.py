@@ -38,6 +38,7 @@ from .wording.values import (
     when,
     when_late,
     when_said,
+    whole_extent,
     zone,
 )
 from .wording.work import (
@@ -136,8 +137,7 @@ def register(app: Flask) -> None:
     ):
         app.jinja_env.filters[name.__name__] = name
     app.jinja_env.filters["dial"] = dial_said
-    # A form reads a length back as it is; on a page its unit stays beside it.
-    app.jinja_env.filters["extent"] = lambda value: extent(value).replace(" ", "\N{NO-BREAK SPACE}")
+    app.jinja_env.filters["extent"] = whole_extent
     app.context_processor(lambda: {"prefer": preferences()})
     app.jinja_env.globals.update(
         KINDS=list(Kind),

@@ -1,6 +1,7 @@
 """Lengths as people type them: m, cm, mm, feet and inches, fractions too."""
 
 import re
+from dataclasses import dataclass
 
 from ...model import Problem, Refused, numbers
 from ...model.quantities import Quantity, tidy
@@ -82,3 +83,19 @@ def length_in(form: Form, field: str, of: Quantity, before: float | None, wrong:
 def length_field(length: float) -> str:
     """Write a length as its field shows it: without the unit in metres, where that stands beside it."""
     return extent(length).removesuffix(" m")
+
+
+@dataclass(frozen=True)
+class LengthEntry:
+    """How lengths are typed on this phone: the unit beside a field, its keypad, and what may be typed."""
+
+    unit: str
+    mode: str
+    examples: str
+
+
+def length_entry() -> LengthEntry:
+    """Return how lengths are typed: metres with a keypad, or feet and inches as text."""
+    if preferences().length == "m":
+        return LengthEntry("m", "decimal", "Metres, or with a unit: 60 cm, 24 in, 2 ft 6 in.")
+    return LengthEntry("", "text", "Feet, or with a unit: 2 ft 6 in, 24 in, 0.6 m, 60 cm.")

@@ -157,6 +157,11 @@ def extent(value: float) -> str:
     return " ".join([*parts, f"{said} in"] if eighths or not feet else parts)
 
 
+def whole_extent(value: float) -> str:
+    """Write a length as `extent` does, for a page: no line breaks before its unit."""
+    return extent(value).replace(" ", _NBSP)
+
+
 _EIGHTHS = ("", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞")
 
 

@@ -13,10 +13,12 @@ from ...forms.form import Form, filled_rows, in_row, make
 from ...forms.lengths import length_field, length_in
 from ...forms.merge import SHOWED, Contest, merge, showed_in
 from ...state import FORMATS, state
+from ...views.pulls.sizes import MOST_SIZES, sizes_form
 
 blueprint = Blueprint("formats", __name__)
-_MOST = 20
-_UNITS = {f"size_{i}": tuple(f"{n}_{i}" for n in ("name", "form", "width", "length")) for i in range(_MOST)}
+_UNITS = {
+    f"size_{i}": tuple(f"{n}_{i}" for n in ("name", "form", "width", "length")) for i in range(MOST_SIZES)
+}
 
 
 @blueprint.route("/formats", methods=["GET", "POST"])
@@ -44,7 +46,7 @@ def edit_formats() -> ResponseReturnValue:
 
 def _formats_from(form: Form, before: FormatTable) -> FormatTable:
     found, wrong = [], list[Problem]()
-    for i in filled_rows(form, _MOST, "name", "width", "length"):
+    for i in filled_rows(form, MOST_SIZES, "name", "width", "length"):
         old = before.rows[i] if i < len(before.rows) else None
         width = length_in(
             form, f"width_{i}", quantity_of(FormatWidth, "Width"), old.width if old else None, wrong
@@ -73,14 +75,10 @@ def _as_fields(table: FormatTable) -> dict[str, str]:
 
 
 def _page(now: FormatTable, form: Form, *, contests: Sequence[Contest] = ()) -> str:
-    filled = max([*filled_rows(form, _MOST, "name", "width", "length"), -1]) + 1
-    rows = min(filled + 2, _MOST)
     return render_template(
         "pulls/formats.html",
-        fields=[f"{n}_{i}" for n in ("name", "form", "width", "length") for i in range(rows)],
-        now=now,
+        view=sizes_form(now, form),
         form=form,
-        rows=rows,
         kept="kept" in request.args,
         contests=contests,
         showed=_as_fields(now),

@@ -14,11 +14,11 @@ from ...forms.merge import Contest
 from ...live.conflict import mergeable, over
 from ...live.idempotency import conflict_status, tell_revision
 from ...state import state
+from ...views.pulls.openings import MOST_OPENINGS, openings_form
 from ...wording.values import plain
 from .head_page import present
 
 blueprint = Blueprint("openings", __name__)
-_MOST = 20
 
 
 @blueprint.route("/sources/<int:source_id>/openings", methods=["GET", "POST"])
@@ -31,7 +31,7 @@ def edit_openings(source_id: int) -> ResponseReturnValue:
         return _page(now, Form(_as_fields(now.source.openings)))
     form = Form(request.form)
     try:
-        units = {f"opening_{i}": (f"width_{i}", f"height_{i}", f"count_{i}") for i in range(_MOST)}
+        units = {f"opening_{i}": (f"width_{i}", f"height_{i}", f"count_{i}") for i in range(MOST_OPENINGS)}
         paths = dict.fromkeys(units, ("openings",))
         both = over(form, now, _as_fields(now.source.openings), units, paths)
         form = both.form
@@ -52,7 +52,7 @@ def edit_openings(source_id: int) -> ResponseReturnValue:
 
 def _openings_from(form: Form, before: Sequence[Opening]) -> list[Opening]:
     found, wrong = [], list[Problem]()
-    for i in filled_rows(form, _MOST, "count", "width", "height"):
+    for i in filled_rows(form, MOST_OPENINGS, "count", "width", "height"):
         old = before[i] if i < len(before) else None
         width = length_in(form, f"width_{i}", quantity_of(Side, "Width"), old.width if old else None, wrong)
         height = length_in(
@@ -80,16 +80,12 @@ def _as_fields(openings: Sequence[Opening]) -> dict[str, str]:
 
 
 def _page(now: StoredSource, form: Form, *, conflict: bool = False, contests: Sequence[Contest] = ()) -> str:
-    filled = max([*filled_rows(form, _MOST, "count", "width", "height"), -1]) + 1
-    owner = state().sets.get_set(now.set_id)
-    rows = min(max(3, filled + 1), _MOST)
     return render_template(
         "pulls/openings.html",
-        fields=[f"{n}_{i}" for n in ("count", "width", "height") for i in range(rows)],
         now=now,
-        owner=owner,
+        owner=state().sets.get_set(now.set_id),
+        view=openings_form(now, form),
         form=form,
-        rows=rows,
         conflict=conflict,
         contests=contests,
         showed=_as_fields(now.source.openings),

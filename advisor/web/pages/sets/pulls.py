@@ -8,19 +8,19 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ....advice.pull_list.build import pull_list
-from ....advice.pull_list.cutting import ROLL_STEP, SEAM_OVERLAP
-from ....advice.pull_list.lines import GelUse, PullList, Removal, Whose
+from ....advice.pull_list.lines import PullList
 from ....model import Refused
 from ....model.base import Model
 from ....model.formats import Format, FormatTable
 from ....model.quantities import SparePercent
-from ....store import Conflict, NotFound, StoredSet, StoredSource
+from ....store import Conflict, NotFound, StoredSet
 from ...forms.files import download
 from ...forms.form import Form, make
 from ...heads.plans import plan_for
 from ...live.conflict import seen_of
 from ...live.idempotency import conflict_status, tell_revision
 from ...state import formats_in_force, gels_in_force, state
+from ...views.pulls.pull_list import view_of
 from ...wording.values import plain
 from .pull_csv import PulledSet, pull_csv
 
@@ -46,10 +46,6 @@ class _Pulled:
         also = [s.id for s in self.sets[1:]]
         chosen = {"format": self.cut_from.name} if self.cut_from else {}
         return {"also": also, **chosen} if also else chosen
-
-    def source(self, use: GelUse | Removal | Whose) -> StoredSource:
-        """Return the source of a use, of what comes off, or of what there is to say."""
-        return self.sets[use.plan].sources[use.head]
 
 
 @blueprint.get("/sets/<int:set_id>/pulls")
@@ -116,15 +112,12 @@ def _page(now: StoredSet, form: Form, *, conflict: Conflict | None = None) -> st
     pulled = _pulled(now)
     if not form.values:
         form = Form({"spare_percent": plain(now.spare_percent)})
-    others = [s for s in state().sets.list_sets() if s.id != now.id]
+    every = state().sets.list_sets()
     return render_template(
         "pulls/show.html",
         now=now,
-        pulled=pulled,
-        pulls=pulled.pulls,
+        view=view_of(pulled.sets, pulled.pulls, pulled.formats.rows, pulled.cut_from, every),
+        asked=pulled.asked,
         form=form,
-        others=others,
         conflict=conflict,
-        overlap=SEAM_OVERLAP,
-        roll_step=ROLL_STEP,
     )
