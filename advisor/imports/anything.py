@@ -4,6 +4,7 @@ from ..model import Kind, Reading, Source
 from .readings.read import read_readings
 from .readings.result import Answers, Paste, PastedRow
 from .spectra.read import NamedSpectrum, read_spectra, sniff
+from .text.decode import is_chat
 
 
 def read_anything(data: str | bytes, answers: Answers | None = None) -> Paste:
@@ -11,7 +12,7 @@ def read_anything(data: str | bytes, answers: Answers | None = None) -> Paste:
 
     `answers` are what was chosen about a text of readings.
     """
-    if sniff(data) == "readings":
+    if (isinstance(data, str) and is_chat(data)) or sniff(data) == "readings":
         return read_readings(data, answers)
     rows = [_row(i, found) for i, found in enumerate(read_spectra(data), 1)]
     return Paste(rows=rows, columns=[], ignored=[])

@@ -1,6 +1,7 @@
 """Which rows of a text are readings of one source, and names that keep the others apart."""
 
 from dataclasses import dataclass, field
+from typing import Any
 
 from ...model import Kind, Problem, Source
 from ...model.base import free_name, name_key
@@ -17,6 +18,7 @@ class _Group:
     line: int
     name: str
     rows: list[tuple[int, Source]]
+    part: int = 0
 
 
 @dataclass
@@ -31,28 +33,37 @@ class Joining:
     _names: set[str] = field(default_factory=set)
     _groups: dict[str, _Group] = field(default_factory=dict)
 
-    def place(self, line: int, text: str, built: Built) -> PastedRow:
-        """Make the row on `line`, joined to the source that it belongs to."""
+    def place(self, line: int, text: str, built: Built, part: int = 0) -> PastedRow:
+        """Make the row on `line`, joined to its source; `part` counts the rows on that line."""
         source = built.source
+        at = {"line": line, "part": part, "text": text, "time": built.time}
         if source is None:
-            return PastedRow(line=line, text=text, source=None, problems=built.problems)
+            return PastedRow.model_validate({**at, "source": None, "problems": built.problems})
         key = name_key(source.name)
         group = self._groups.get(key) if built.named else None
         if group is not None and _belongs(source, group):
             remarks = [*built.problems, *_left_out(line, source, group)]
             group.rows.append((line, source))
             source = source.model_copy(update={"name": group.name})
-            return PastedRow(line=line, text=text, source=source, problems=remarks, joins=group.line)
+            joins = {"joins": group.line, "joins_part": group.part}
+            return _row(at, source, remarks, joins)
         source = self._named_apart(source)
         if built.named and group is None:
-            self._groups[key] = _Group(line, source.name, [(line, source)])
-        return PastedRow(line=line, text=text, source=source, problems=built.problems, named=built.named)
+            self._groups[key] = _Group(line, source.name, [(line, source)], part)
+        return _row(at, source, built.problems, {"named": built.named})
 
     def _named_apart(self, source: Source) -> Source:
         """Give a second source of the same name a number: "Window", "Window (2)"."""
         name = free_name(source.name, self._names)
         self._names.add(name_key(name))
         return source.model_copy(update={"name": name})
+
+
+def _row(at: dict[str, Any], source: Source, problems: list[Problem], also: dict[str, Any]) -> PastedRow:
+    # Not validated again: the reading of a row may be one behind gels, which no whole source begins with.
+    return PastedRow.model_construct(
+        **{"joins": None, "joins_part": 0, "named": True, **at, **also}, source=source, problems=problems
+    )
 
 
 def _belongs(source: Source, group: _Group) -> bool:

@@ -9,6 +9,8 @@ from ..vocabulary.headings import MEASURED, NUMBERS, Field, understand
 _LONGEST_LINE = 5000
 _LONGEST_KEY = 80
 _SIGNS = re.compile("[:=：＝]")
+# A number, a word and a number again are a message, which says more than one thing.
+_ANOTHER = re.compile(r"\d\s+[^\W\d_]{2,}\s+[-+]?[\d.]")
 _DIMMED = re.compile(r"[\d.,]{1,9}\s?(?:%|percent)|(?:at )?full", re.IGNORECASE)
 
 
@@ -119,4 +121,4 @@ def _begins(known: Field, value: str) -> bool:
     """Whether a value may follow its heading without a sign between: "Level 3" may be a storey."""
     if known is Field.LEVEL:
         return bool(_DIMMED.fullmatch(value))
-    return known in NUMBERS and value[:1] in "0123456789.,-+−–"
+    return known in NUMBERS and value[:1] in "0123456789.,-+−–" and not _ANOTHER.search(value)

@@ -1,27 +1,25 @@
 """Pasted text or an uploaded file to readings: a table, ``name: value`` lines, or one short line."""
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from collections.abc import Iterator
 
 from ...model import Problem, Refused
+from ..grids.source_lines import lines_of
+from ..grids.table import Table, find_table, with_units
 from ..text.cells import Cell, decimal_mark
-from ..text.decode import decode, refuse_web_page
+from ..text.decode import characters, decode, is_chat, refuse_web_page
 from ..text.lines import Record, Separator, records
 from ..vocabulary.headings import NUMBERS, Field, understand
 from .answers import about_shape, cell_key, headings_line, is_turned, turned, with_lines
 from .columns import Columns, resolve
-from .joining import Joining
-from .mending import cells_to_mend
+from .from_messages import read_messages
+from .gathered import Gathered
 from .name_value import Block, find_blocks
-from .one_line import one_line
-from .result import Answers, Paste, PastedRow, PasteQuestion, Understood
-from .rows import WAYS, Built, Given, build
-from .table import Table, find_table, with_units
+from .result import Answers, PassedOver, Paste, Understood
+from .rows import Built, Given, build
 
 #: The most readings in one text.
 MOST_ROWS = 500
 _MOST_LINES = 20_000
-_MOST_IGNORED = 50
 _WHERE = "text"
 _HEADINGS = (
     "a first line of headings, such as name, CCT, Duv, lux; or lines such as CCT: 5600 and Duv: 0.003; "
@@ -41,7 +39,9 @@ def read_readings(data: str | bytes, answers: Answers | None = None) -> Paste:
     cannot be read: nothing in it, no text, over 1 000 000 bytes or 500 readings, no headings, or two columns
     that say the same thing.
     """
-    text = decode(data, where=_WHERE)
+    text = characters(data, where=_WHERE)
+    if not is_chat(text):
+        text = decode(data, where=_WHERE)
     answers = answers or {}
     lines = with_lines(text.split("\n"), answers)
     if is_turned(answers):
@@ -55,60 +55,15 @@ def read_readings(data: str | bytes, answers: Answers | None = None) -> Paste:
     blocks, stray = find_blocks(lines)
     if blocks:
         return _from_blocks(lines, blocks, stray)
-    if len(filled) == 1:
-        cells = one_line(lines[filled[0]], filled[0] + 1)
-        if cells is not None:
-            return _from_line(lines[filled[0]], filled[0] + 1, cells)
     refuse_web_page(text, where=_WHERE)
+    said = read_messages(lines_of("\n".join(lines)))
+    if said is not None:
+        return said.paste()
     raise Refused.one(_WHERE, "there are no headings, so it is not clear which number is which", _HEADINGS)
 
 
 def _too_many(what: str) -> Refused:
     return Refused.one(_WHERE, f"the text has {what}", f"at most {MOST_ROWS} readings; give it in parts")
-
-
-@dataclass
-class _Rows:
-    """The rows so far, told apart or joined, and the fields that were given and used."""
-
-    rows: list[PastedRow] = field(default_factory=list)
-    joining: Joining = field(default_factory=Joining)
-    given: set[Field] = field(default_factory=set)
-    used: set[Field] = field(default_factory=set)
-
-    @property
-    def next_name(self) -> str:
-        return f"Source {len(self.rows) + 1}"
-
-    def add(self, line: int, text: str, built: Built, cells: dict[Field, Cell]) -> None:
-        row = self.joining.place(line, text, built)
-        if row.source is None:
-            row = row.model_copy(update={"cells": cells_to_mend(row, cells)})
-        self.rows.append(row)
-        self.given |= {f for f, c in cells.items() if not c.empty}
-        self.used |= set(built.way or ())
-
-    def unused(self) -> list[str]:
-        """Say which colour columns were filled in and not needed."""
-        used = next((", ".join(w) for w in WAYS if set(w) <= self.used), None)
-        colours = [f for way in WAYS for f in way if f in self.given and f not in self.used]
-        return (
-            [f"{', '.join(colours)}: not used, the colour is taken from {used}"] if colours and used else []
-        )
-
-    def paste(
-        self,
-        columns: Iterable[Understood],
-        ignored: list[str],
-        unused: Iterable[Understood] = (),
-        shape: Iterable[PasteQuestion] = (),
-    ) -> Paste:
-        ignored = [text if len(text) <= 120 else text[:119] + "…" for text in [*ignored, *self.unused()]]
-        if len(ignored) > _MOST_IGNORED:
-            ignored = [*ignored[:_MOST_IGNORED], f"and {len(ignored) - _MOST_IGNORED} more"]
-        return Paste(
-            rows=self.rows, columns=list(columns), ignored=ignored, unused=list(unused), shape=list(shape)
-        )
 
 
 def _from_table(lines: list[str], table: Table, answers: Answers) -> Paste:
@@ -126,7 +81,7 @@ def _from_table(lines: list[str], table: Table, answers: Answers) -> Paste:
     mark = decimal_mark((f, r.cells[i]) for r in found for f, i in numeric if i < len(r.cells))
     if table.mark is Separator.COMMA:
         mark = mark or "."
-    rows = _Rows()
+    rows = Gathered()
     mended = any(key.startswith("cell-") for key in answers)
     for record in found:
         cells = _cells(record, columns, table.headings)
@@ -141,13 +96,13 @@ def _from_table(lines: list[str], table: Table, answers: Answers) -> Paste:
             given = Given(factors, mark, columns.ssi_reference)
             built = build(cells, given, where=where, name=rows.next_name)
         rows.add(record.line, record.text, built, cells)
-    above = [line.strip() for line in lines[: table.at] if line.strip()]
-    ignored = [f"{c.heading}: {c.why}" if c.why else c.heading for c in columns.unused]
-    shown = (
-        [_with_examples(c, found) for c in columns.taken],
-        [_with_examples(c, found) for c in columns.unused],
-    )
-    return rows.paste(shown[0], above + ignored, shown[1], about_shape(lines, table.at, answers))
+    above = [(at, line.strip()) for at, line in enumerate(lines[: table.at], 1) if line.strip()]
+    rows.left_out += [PassedOver(line=at, text=text) for at, text in above]
+    rows.ignored |= dict.fromkeys(f"{c.heading}: {c.why}" if c.why else c.heading for c in columns.unused)
+    rows.columns = [_with_examples(c, found) for c in columns.taken]
+    rows.unused = [_with_examples(c, found) for c in columns.unused]
+    rows.shape = about_shape(lines, table.at, answers)
+    return rows.paste()
 
 
 def _with_examples(column: Understood, found: list[Record]) -> Understood:
@@ -199,9 +154,9 @@ def _from_blocks(lines: list[str], blocks: list[Block], stray: list[str]) -> Pas
         raise _too_many(f"{len(blocks)} readings")
     pairs = [(understand(p.heading), p.value) for b in blocks for p in b.pairs]
     mark = decimal_mark((h.field, value) for h, value in pairs if h is not None and h.field in NUMBERS)
-    rows = _Rows()
+    rows = Gathered()
     meanings: dict[tuple[str, str], Understood] = {}
-    ignored = dict.fromkeys(stray)
+    rows.ignored |= dict.fromkeys(stray)
     for block in blocks:
         cells: dict[Field, Cell] = {}
         try:
@@ -216,20 +171,15 @@ def _from_blocks(lines: list[str], blocks: list[Block], stray: list[str]) -> Pas
             where = f"line {block.first}"
             built = build(cells, given, where=where, name=rows.next_name, title=block.title)
             meanings |= {(c.heading, c.meaning): _as_said(c) for c in columns.taken}
-            ignored |= dict.fromkeys(f"{c.heading}: {c.why}" if c.why else c.heading for c in columns.unused)
+            rows.ignored |= dict.fromkeys(
+                f"{c.heading}: {c.why}" if c.why else c.heading for c in columns.unused
+            )
         text = "\n".join(lines[block.first - 1 : block.last])
         rows.add(block.first, text, built, cells)
-    return rows.paste(meanings.values(), list(ignored))
+    rows.columns = list(meanings.values())
+    return rows.paste()
 
 
 def _as_said(column: Understood) -> Understood:
     """Return what a name means beside its value: it is no column, and nobody can say otherwise."""
     return Understood(heading=column.heading, meaning=column.meaning)
-
-
-def _from_line(text: str, line: int, cells: dict[Field, Cell]) -> Paste:
-    rows = _Rows()
-    mark = decimal_mark((f, c.text) for f, c in cells.items() if f in NUMBERS)
-    built = build(cells, Given({}, mark), where=f"line {line}", name=rows.next_name)
-    rows.add(line, text, built, cells)
-    return rows.paste([Understood(heading=c.text, meaning=f.value) for f, c in cells.items()], [])

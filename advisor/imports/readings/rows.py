@@ -8,8 +8,9 @@ from pydantic_core import PydanticCustomError
 
 from ...model import Kind, Problem, Reading, Source, problems_in
 from ..text.cells import Cell, number, problem
-from ..vocabulary.headings import FIGURES, Field
-from ..vocabulary.kinds import kind_of
+from ..vocabulary.headings import FIGURES, NUMBERS, Field
+from ..vocabulary.hung import gels_in
+from ..vocabulary.kinds import kind_in_name, kind_of
 from .tags import tags_in
 
 #: The ways to give a colour, the one that is used first.
@@ -20,6 +21,8 @@ WAYS: tuple[tuple[Field, ...], ...] = (
     (Field.U60, Field.V60),
     (Field.BIG_X, Field.BIG_Y, Field.BIG_Z),
 )
+#: What a colour can be worked out from where it is not given itself.
+_FROM = {Field.CCT: Field.MIRED, Field.DUV: Field.CC}
 _COLOUR_ALLOWED = "CCT with Duv, or x and y, or u′ and v′"
 
 
@@ -27,13 +30,14 @@ _COLOUR_ALLOWED = "CCT with Duv, or x and y, or u′ and v′"
 class Built:
     """A source, or why there is none; `way` is how its colour was given.
 
-    `named` tells whether the text names it.
+    `named` tells whether the text names it, `time` when it was read, as the text says it.
     """
 
     source: Source | None
     problems: list[Problem]
     way: tuple[Field, ...] | None
     named: bool = True
+    time: str = ""
 
 
 @dataclass(frozen=True)
@@ -54,16 +58,20 @@ def build(cells: Mapping[Field, Cell], table: Given, *, where: str, name: str, t
     source stood.
     """
     given = {field: cell for field, cell in cells.items() if not cell.empty}
-    way = next((w for w in WAYS if set(w) <= set(given)), None)
+    unread = {field for field, cell in given.items() if field in NUMBERS and cell.unread}
+    remarks = [_unread(field, given[field]) for field in sorted(unread)]
+    given = {field: cell for field, cell in given.items() if field not in unread}
+    has = set(given) | {field for field, other in _FROM.items() if other in given}
+    way = next((w for w in WAYS if set(w) <= has), None)
     if way is None:
-        return Built(None, [_no_colour(given, where)], None)
+        return Built(None, [*remarks, _no_colour(given, where)], None)
     problems: list[Problem] = []
     values: dict[Field, float] = {}
     for field in [*way, *([Field.LUX] if Field.LUX in given else [])]:
         try:
-            values[field] = number(given[field], field, factor=table.factors.get(field, 1.0), mark=table.mark)
+            values[field] = _value(field, given, table)
         except PydanticCustomError as error:
-            problems.append(problem(given[field].where, error))
+            problems.append(problem(given[field if field in given else _FROM[field]].where, error))
     tags, wrong_tags = tags_in(given, table.mark)
     problems += wrong_tags
     if problems:
@@ -71,17 +79,36 @@ def build(cells: Mapping[Field, Cell], table: Given, *, where: str, name: str, t
     reading = _reading(way, values, where)
     if isinstance(reading, Problem):
         return Built(None, [reading], way)
-    figures, remarks = _figures(given, table)
+    figures, of_figures = _figures(given, table)
     reading = reading.model_copy(update={**figures, **tags})
     kind, of_kind = _kind(given.get(Field.KIND))
-    remarks += of_kind
+    remarks += of_figures + of_kind
     note = given[Field.NOTE].text if Field.NOTE in given else ""
     named = given[Field.NAME].text if Field.NAME in given else title
+    kind = kind if kind is not Kind.UNKNOWN or Field.KIND in given else kind_in_name(named)
+    time = given[Field.TIME].text.strip() if Field.TIME in given else ""
     try:
         source = Source(name=named or name, kind=kind, reading=reading, note=note)
-        return Built(source, remarks, way, named=bool(named))
     except ValidationError as error:
         return Built(None, [_placed(p, given, where) for p in problems_in(error)], way)
+    gels = gels_in(given[Field.GEL].text) if Field.GEL in given else []
+    if gels:  # a source is made of its bare reading; `joined` finds which that is
+        source = source.model_copy(update={"reading": reading.model_copy(update={"gels": gels})})
+    return Built(source, remarks, way, named=bool(named), time=time)
+
+
+def _value(field: Field, given: Mapping[Field, Cell], table: Given) -> float:
+    """Read a number, or work it out: CCT from mired, Duv from CC (1000 × Duv, our definition)."""
+    other = field if field in given else _FROM[field]
+    value = number(given[other], other, factor=table.factors.get(other, 1.0), mark=table.mark)
+    if other is field:
+        return value
+    return 1e6 / value if other is Field.MIRED else value / 1000
+
+
+def _unread(field: Field, cell: Cell) -> Problem:
+    says = f"{field} {cell.text.strip()[:40]!r} is no number, and is left empty"
+    return Problem(where=cell.where, says=says, allowed="a number, or nothing")
 
 
 def _figures(given: Mapping[Field, Cell], table: Given) -> tuple[dict[str, object], list[Problem]]:
@@ -101,7 +128,7 @@ def _figures(given: Mapping[Field, Cell], table: Given) -> tuple[dict[str, objec
 
 def _no_colour(given: Mapping[Field, Cell], where: str) -> Problem:
     """Say what is missing: the other half of a pair, or all of it."""
-    if Field.CCT in given and not set(given) & {f for way in WAYS[1:] for f in way}:
+    if Field.CCT in given and Field.CC not in given and not set(given) & {f for way in WAYS[1:] for f in way}:
         cct = given[Field.CCT].text.strip()[:20]
         return Problem(
             where=where,

@@ -60,8 +60,8 @@ def same_tags(one: Reading, other: Reading) -> bool:
 
 def tagged(reading: Reading) -> bool:
     """Whether anything is said about how the source stood."""
-    return _stood(reading) != (None, "", None)
+    return _stood(reading) != (None, "", None, ())
 
 
-def _stood(reading: Reading) -> tuple[float | None, str, Setting | None]:
-    return reading.level, reading.modifier.casefold(), reading.dial
+def _stood(reading: Reading) -> tuple[float | None, str, Setting | None, tuple[str, ...]]:
+    return reading.level, reading.modifier.casefold(), reading.dial, tuple(reading.gels)

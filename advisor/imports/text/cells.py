@@ -13,8 +13,10 @@ from ...model.units import FOOT_CANDLE
 from ..vocabulary.headings import Field
 
 _CHROMATICITY = {f: Quantity(f.value, "", 0.0, 1.0) for f in (Field.U76, Field.V76, Field.U60, Field.V60)}
+#: The widest range in which mired and CC are a white's. [MK⁻¹; CC = 1000 × Duv, our definition]
+_DERIVED = {Field.MIRED: Quantity("Mired", "MK⁻¹", 40, 1000), Field.CC: Quantity("CC", "CC", -50, 50)}
 _TRISTIMULUS = {f: Quantity(f.value, "", 0.0, 1e6) for f in (Field.BIG_X, Field.BIG_Y, Field.BIG_Z)}
-_KELVIN = {"k": 1.0, "kelvin": 1.0, "°k": 1.0}
+_KELVIN = {"k": 1.0, "kelvin": 1.0, "kelvins": 1.0, "°k": 1.0, "kk": 1000.0}
 _LUX = {"lx": 1.0, "lux": 1.0, "klx": 1000.0, "klux": 1000.0, "lm/m²": 1.0, "lm/ft²": FOOT_CANDLE}
 _FOOTCANDLE = dict.fromkeys(("fc", "ftc", "ft-c", "foot-candle", "foot-candles", "footcandles"), FOOT_CANDLE)
 
@@ -35,16 +37,50 @@ _QUANTITIES: dict[Field, Quantity] = {
     Field.DIAL_GREEN: quantity_of(quantities.DialGreen),
     **_CHROMATICITY,
     **_TRISTIMULUS,
+    **_DERIVED,
 }
 _UNITS: dict[Field, dict[str, float]] = {
     Field.CCT: _KELVIN,
     Field.LUX: _LUX | _FOOTCANDLE,
     Field.LEVEL: {"%": 1.0, "percent": 1.0},
     Field.DIAL_CCT: _KELVIN,
+    Field.MIRED: dict.fromkeys(("mired", "mireds", "mk-1", "mk⁻¹", "1/mk"), 1.0),
+    Field.CC: {"cc": 1.0, "ccs": 1.0},
+    Field.DUV: {"‰": 1e-3, "e-3": 1e-3},
 }
 
 #: What people and meters write where there is nothing to write.
-_NOTHING = frozenset({"", "-", "--", "---", "–", "—", "−", "…", "n/a", "na", "n.a.", "none", "null", "?"})
+_NOTHING = frozenset(
+    {"", "-", "--", "---", "–", "—", "−", "…", "...", "n/a", "na", "n.a.", "none", "null", "?", "*"}
+    | {
+        "k. a.",
+        "k.a.",
+        "s/o",
+        "s. o.",
+        "n/d",
+        "n.d.",
+        "nan",
+        "#n/a",
+        "#n/v",
+        "tbd",
+        "--.--",
+        "-.-",
+        "―",
+        "ー",
+        "なし",
+    }
+)
+#: What stands in a column of numbers where a meter could read none.
+_UNREAD = re.compile(
+    r"(?:over|under|out of)?[\s-]*(?:range|flow|load)|o\.?l\.?|u\.?l\.?|over|under|err(?:or)?|e\d"
+    r"|fail(?:ed)?|hi(?:gh)?|lo(?:w)?|too (?:dark|bright|low|high|dim)|no reading|not (?:read|measured|taken)"
+    r"|invalid|saturated|[<>≥≤]\s?=?\s?[\d.,\s']+\s?\S{0,3}|überlauf|außer bereich|hors plage|hors gamme"
+    r"|fuera de rango|fuori scala|fora de escala|buiten bereik|poza zakresem|範囲外",
+    re.IGNORECASE,
+)
+_ABOUT = re.compile(r"(?:[~≈≃∼≅±]|(?:ca|approx|about|circa|env|c)\.?\s(?=\d))\s*", re.IGNORECASE)
+_TOLERANCE = re.compile(r"\s*\(?(?:±|\+/[-−]|\+-)\s*[\d.,]+\s*%?\s*\)?")
+_FLAGS = re.compile(r"[\s*†‡#]+$|\s*\([a-z]\)$")
 
 
 @dataclass(frozen=True)
@@ -59,6 +95,21 @@ class Cell:
         """Whether nothing is said in it."""
         return self.text.strip().casefold() in _NOTHING
 
+    @property
+    def unread(self) -> bool:
+        """Whether it says that a number could not be read: over range, or a bound in place of a number."""
+        return len(self.text) <= 40 and _UNREAD.fullmatch(self.text.strip()) is not None
+
+
+def bare(text: str) -> str:
+    """Return a number without what stands around it: “~5480*” is “5480”, “5 480 ± 30 K” is “5 480 K”."""
+    text = text.strip()
+    if len(text) > 60 or not re.search(r"[~≈≃∼≅±*†‡#(+]|^[a-zA-Z]", text):
+        return text
+    text = _FLAGS.sub("", text)
+    text = _ABOUT.sub("", text, count=1) if _ABOUT.match(text) else text
+    return _TOLERANCE.sub(" ", text, count=1).strip() if re.search(r"\d\s*\(?(?:±|\+/?[-−])", text) else text
+
 
 def number(cell: Cell, field: Field, *, factor: float, mark: str | None) -> float:
     """Read a cell of a column into the field's unit (K, lx or none).
@@ -68,20 +119,25 @@ def number(cell: Cell, field: Field, *, factor: float, mark: str | None) -> floa
     pydantic error that says what is wrong.
     """
     quantity = _QUANTITIES[field]
+    text = bare(cell.text)
     try:
-        parsed = numbers.parse(cell.text)
+        parsed = numbers.parse(text)
     except numbers.NotANumber:
-        return quantity.check(cell.text)  # which says so, in the words of every other input
+        return quantity.check(text)  # which says so, in the words of every other input
     units = _UNITS.get(field, {})
     unit = re.sub(r"\s+", "", parsed.unit).casefold()
+    if field is Field.CCT and unit in _UNITS[Field.MIRED]:
+        return 1e6 / _QUANTITIES[Field.MIRED].check(parsed.values[0])
+    if field is Field.CCT and parsed.unit == "k" and 1 <= parsed.values[-1] <= 25:
+        return quantity.check(round(parsed.values[-1] * 1000, 6))  # "5.6k" can mean nothing else
     if unit and unit not in units:
-        return quantity.check(cell.text)
+        return quantity.check(text)
     by = units[unit] if unit else factor
     if by == 1.0 and len(parsed.values) == 1:
-        return quantity.check(cell.text)
+        return quantity.check(text if not unit or unit in ("k", "lx", "%") else parsed.values[0])
     # Dividing by 1000 keeps 4.1 ×10⁻³ at 0.0041, where multiplying by 0.001 would not.
     mark = mark or ("." if field in _TRISTIMULUS else None)
-    scaled = [v / round(1 / by) if by < 1 else v * by for v in _likely_first(parsed, cell.text, mark)]
+    scaled = [v / round(1 / by) if by < 1 else v * by for v in _likely_first(parsed, text, mark)]
     value = next((v for v in scaled if quantity.low <= v <= quantity.high), scaled[0])
     try:
         return quantity.check(value)

@@ -90,6 +90,12 @@ def _refuse_markup(text: str, where: str) -> None:
         raise Refused.one(where, "this looks like XML", _PLAIN)
 
 
+def is_chat(text: str) -> bool:
+    """Whether a text begins with somebody's name in angle brackets, "<Bo> key 5480", and no tag of a page."""
+    first = text.strip()[:400].partition("\n")[0]
+    return re.match(r"<[^\W\d_][\w .-]{0,30}>\s[^<>]*\d[^<>]*$", first) is not None
+
+
 def refuse_web_page(text: str, *, where: str) -> None:
     """Raise Refused if there are tags of a web page in the text.
 

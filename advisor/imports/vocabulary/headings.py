@@ -9,7 +9,9 @@ from enum import StrEnum
 
 from ...model.units import FOOT_CANDLE
 from .figures import Figure, understand_figure
+from .languages import WORDS, folded
 from .tags import NotedField, understand_tag
+from .words import words
 
 
 class Field(StrEnum):
@@ -32,6 +34,8 @@ class Field(StrEnum):
     NOTE = "note"
     MIRED = "mired"
     CC = "CC"
+    GEL = "gel"
+    TIME = "time"
     RA = Figure.RA.value
     R9 = Figure.R9.value
     RF = Figure.RF.value
@@ -48,7 +52,7 @@ FIGURES = frozenset(Field(figure.value) for figure in Figure)
 #: How the source stood when it was read.
 TAGS = frozenset(Field(tag.value) for tag in NotedField)
 #: Fields that carry a measurement; a heading line has at least one of them.
-MEASURED = frozenset(Field) - {Field.NAME, Field.KIND, Field.NOTE} - FIGURES - TAGS
+MEASURED = frozenset(Field) - {Field.NAME, Field.KIND, Field.NOTE, Field.GEL, Field.TIME} - FIGURES - TAGS
 #: Fields that a meter gives as numbers.
 NUMERIC = MEASURED | FIGURES
 #: Fields whose cells are numbers.
@@ -75,9 +79,22 @@ _TERMS: dict[Field, str] = {
     Field.NOTE: "note, notes, comment, comments, remark, remarks",
     Field.MIRED: "mired, mireds, mk 1, micro reciprocal degrees",
     Field.CC: "cc, cc index, cc value, green magenta, green magenta shift, gm, g m, tint",
+    Field.GEL: "gel, gels, gel on, gels on, gel hung, hung, hanging, colour gel, color gel, correction gel",
+    Field.TIME: "time, time of day, timestamp, time stamp, taken, taken at, read at, clock, when",
 }
-_SQUEEZED = {re.sub(r"\s+", "", term): field for field, terms in _TERMS.items() for term in terms.split(",")}
-_RANK = {re.sub(r"\s+", "", term): i for i, term in enumerate(",".join(_TERMS.values()).split(","))}
+
+
+def _squeezed(terms: str) -> list[str]:
+    return [re.sub(r"[^\w%]+", "", folded(term)) for term in terms.split(",")]
+
+
+_ALL = [(field, term) for field, terms in _TERMS.items() for term in _squeezed(terms)]
+_ALL += [(Field(name), term) for name, terms in WORDS.items() for term in _squeezed(terms)]
+_SQUEEZED: dict[str, Field] = {}
+_RANK: dict[str, int] = {}
+for _rank, (_field, _word) in enumerate(_ALL):
+    _SQUEEZED.setdefault(_word, _field)
+    _RANK.setdefault(_word, _rank)
 _CHROMATICITY = {
     "x": Field.X,
     "y": Field.Y,
@@ -89,14 +106,12 @@ _CHROMATICITY = {
     "uprime": Field.U76,
     "vprime": Field.V76,
 }
-_ABOUT = frozenset(
-    {"cie", "chromaticity", "chroma", "coordinate", "coord", "ucs", "deg", "observer", "ciexyz"}
-)
+_ABOUT = words("cie chromaticity chroma coordinate coord ucs deg observer ciexyz")
 _YEARS = {"1931": (Field.X, Field.Y), "1960": (Field.U60, Field.V60), "1976": (Field.U76, Field.V76)}
 _OF_1976 = {Field.U60: Field.U76, Field.V60: Field.V76}
 _MEASURED_WORDS = frozenset({"measured", "reading", "value", "mean", "average", "avg", "meas"})
 _UNITS: dict[Field, dict[str, float]] = {
-    Field.CCT: {"k": 1.0, "kelvin": 1.0, "kelvins": 1.0},
+    Field.CCT: {"k": 1.0, "kelvin": 1.0, "kelvins": 1.0, "degk": 1.0, "kk": 1000.0, "kilokelvin": 1000.0},
     Field.LUX: {
         **dict.fromkeys(("lx", "lux"), 1.0),
         **dict.fromkeys(("klx", "klux"), 1000.0),
@@ -117,7 +132,14 @@ _SAME = str.maketrans(
 _RAISED = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁺", "0123456789+")
 _SCALE = re.compile(
     r"(?:(?<![^\W_])[×x*·]|[×*·]|(?<=[(\[ ]))\s?(?:10\s?(?:\^|\*\*)?\s?([-+]?[1-6])|(10{1,6}))(?!\d)"
+    r"|^\s?(10{2,6})\s?[×x*·]"
 )
+_THOUSANDTHS = re.compile(
+    r"‰|\b(?:per\s?mille?|pro\s?mille?|por\s?mil|per\s?thousand|(?:in\s)?thousandths?|in\s(?:thousands|tausend))\b"
+    r"|\b1?e-?\+?0?3\b"
+)
+# An exposure value is written so; an illuminance is "Ev".
+_EXPOSURE = re.compile(r"EV\s?(?:100)?(?:\s?[@(]?\s?ISO\s?\d+\)?)?|[Ee]xposure(?: value)?(?: \(EV\))?")
 
 
 @dataclass(frozen=True)
@@ -142,7 +164,9 @@ def understand(heading: str) -> Heading | None:
     """
     if len(heading) > 80:
         return None
-    plain = heading.translate(_SAME).translate(_RAISED).casefold().replace("(s)", "s")
+    if _EXPOSURE.fullmatch(heading.strip()):
+        return None
+    plain = folded(heading.translate(_SAME).translate(_RAISED)).replace("(s)", "s")
     figure = understand_figure(plain)
     if figure is not None:
         return Heading(Field(figure.figure.value), rank=figure.rank, reference=figure.reference)
@@ -152,7 +176,11 @@ def understand(heading: str) -> Heading | None:
     scale = _SCALE.search(plain)
     power = 0
     if scale:
-        power = abs(int(scale[1])) if scale[1] else len(scale[2]) - 1
+        power = abs(int(scale[1])) if scale[1] else len(scale[2] or scale[3]) - 1
+    else:
+        scale = _THOUSANDTHS.search(plain)
+        power = 3 if scale else 0
+    if scale:
         plain = plain[: scale.start()] + " " + plain[scale.end() :]
     found = _term(_words(plain)) or _in_parts(plain)
     if found is None:

@@ -3,6 +3,7 @@
 import re
 
 from ...model import Kind
+from .words import words
 
 # The first line that has one of its words decides: a "daylight LED tube" is an LED. HMI is said for
 # any metal-halide head and is read so.
@@ -28,3 +29,27 @@ def kind_of(text: str) -> Kind | None:
     """Tell the kind of source from a crew's words for it; None if no word of them is known."""
     words = " " + " ".join(re.findall(r"[^\W\d_]+", text[:80].casefold())) + " "
     return next((kind for kind, pattern in _PATTERNS if pattern.search(words)), None)
+
+
+_TECHNOLOGIES = [(kind, pattern) for kind, pattern in _PATTERNS if kind not in (Kind.DAYLIGHT, Kind.UNKNOWN)]
+# Words that say something else too: a tube may be an LED one, an arc a lamp's stand.
+_DOUBTFUL = frozenset({"tube", "tubes", "arc", "quartz", "filament", "hid", "full"})
+_DAYLIGHT = words("window windows daylight sky skylight sun sunlight sunshine")
+_PLACES = words(
+    "left right north south east west camera cam back front big small upper lower top bottom centre "
+    "center main side the a"
+)
+
+
+def kind_in_name(name: str) -> Kind:
+    """Tell the kind from a source's name where it is plain: “tungsten fresnel”, “Window left”.
+
+    “Key by the window” may be anything, and so may “Tube 2”.
+    """
+    words = re.findall(r"[^\W\d_]+", name[:80].casefold())
+    said = " " + " ".join(word for word in words if word not in _DOUBTFUL) + " "
+    found = {kind for kind, pattern in _TECHNOLOGIES if pattern.search(said)}
+    if len(found) == 1 or Kind.LED_MIX in found:
+        return Kind.LED_MIX if Kind.LED_MIX in found else found.pop()
+    rest = [word for word in words if word not in _PLACES]
+    return Kind.DAYLIGHT if not found and len(rest) == 1 and rest[0] in _DAYLIGHT else Kind.UNKNOWN

@@ -88,6 +88,7 @@ def test_a_reading_that_is_not_understood_blocks_no_other(text, where, says):
         ("Key light 5600 K 0.003 900 lx", ("Key light", 5600, 0.003, 900)),
         ("Bay 12 1200 5600 0.003", ("Bay 12 1200", 5600, 0.003, None)),
         ("Key light: 5600 K, 0.003", ("Key light", 5600, 0.003, None)),
+        ("5600,0,003", ("Source 1", 5600, 0.003, None)),  # a decimal comma: 0 and 3 lx it is not
         ("Key | 5600 | 0.003 | 1.250 lx", ("Key", 5600, 0.003, 1.25)),
     ],
 )
@@ -100,14 +101,12 @@ def test_one_line_without_headings(text, expected):
     [
         "5600",
         "5600 K",
-        "5600,0,003",  # a decimal comma among commas: 0 and 3 lx it is not
         "5600 0.003 900 50",
         "5600 3.2",
         "900 0.003",
         "5600 lx, 0.003",
         "5600, 0.003, bright",
         "0.33 0.34",
-        "5600 0.003\n3200 0.001",
         "12 34 5600 0.003",
         "Key, 900, 5600, 0.003",
         "Key;left;5600;0.003",

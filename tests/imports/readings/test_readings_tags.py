@@ -229,7 +229,7 @@ class TestOneSource:
         ("Key: 5600 K, 0.003, at 60 %", ("Key", None, 60, "")),
         ("Key; 5600; 0,003; at full; modifier softbox", ("Key", None, 100, "softbox")),
         ("Key\t5600\t0.003\tDiffuser heavy frame\tdim 30 %", ("Key", None, 30, "heavy frame")),
-        ("Key 60 % 5600 0.003", ("Key 60 %", None, None, "")),
+        ("Key 60 % 5600 0.003", ("Key", None, 60, "")),
     ],
 )
 def test_one_line_may_end_in_tags(text, expected):

@@ -1,0 +1,178 @@
+"""JSON to lines with tabs: a list of records, records by name, columns, rows, or one record a line."""
+
+import json
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from ..vocabulary.headings import MEASURED, understand
+from ..vocabulary.words import words
+from .source_lines import SourceLines, made
+
+_DEEPEST = 6
+_NEUTRAL = words(
+    "reading readings measurement measurements measured values value data colour color result results "
+    "photometry colorimetry colourimetry light meter sample"
+)
+_PAIRS = {
+    "xy": ("x", "y"),
+    "chromaticity": ("x", "y"),
+    "cie1931": ("x", "y"),
+    "uv": ("u", "v"),
+    "u'v'": ("u'", "v'"),
+    "uvprime": ("u'", "v'"),
+}
+_SCAN = re.compile(r'"(?:[^"\\\n]|\\.)*"|[{}\n]')
+
+
+@dataclass
+class _Record:
+    """An object of JSON with the line on which it begins."""
+
+    values: dict[str, Any]
+    line: int
+
+
+def json_lines(text: str) -> SourceLines | None:
+    """Return the records of a JSON text as lines; None if it is no JSON, or holds no readings."""
+    if text.lstrip()[:1] not in ("{", "["):
+        return None
+    root = _parsed(text)
+    if root is None:
+        return None
+    texts: list[str] = []
+    numbers: list[int] = []
+    for title, records in _tables(root, "", 0):
+        flat = [(_flat(r.values), r.line) for r in records]
+        headings = list(dict.fromkeys(key for values, _ in flat for key in values))
+        if not any((h := understand(key)) is not None and h.field in MEASURED for key in headings):
+            continue
+        first = flat[0][1]
+        texts += [title] * bool(title) + ["\t".join(headings)]
+        numbers += [first] * (1 + bool(title))
+        texts += ["\t".join(values.get(key, "") for key in headings) for values, _ in flat]
+        numbers += [line for _, line in flat]
+    return made(texts, numbers) if texts else None
+
+
+def _parsed(text: str) -> Any:
+    """Parse JSON, or one JSON object a line; None if it is neither. Objects come out as `_Record`."""
+    starts = _starts(text)
+    try:
+        return _loads(text, iter(starts))
+    except (ValueError, RecursionError, StopIteration):
+        pass
+    lines = [line for line in text.split("\n") if line.strip()]
+    if len(lines) < 2:
+        return None
+    try:
+        order = iter(starts)
+        return [_loads(line.strip().rstrip(","), order) for line in lines]
+    except (ValueError, RecursionError, StopIteration):
+        return None
+
+
+def _loads(text: str, starts: Iterator[int]) -> Any:
+    return json.loads(
+        text,
+        parse_float=str,
+        parse_int=str,
+        parse_constant=str,
+        object_pairs_hook=lambda pairs: _Record(dict(pairs), next(starts)),
+    )
+
+
+def _starts(text: str) -> list[int]:
+    """Return the line on which each object begins, in the order in which they end."""
+    line, open_at, found = 1, [], []
+    for token in _SCAN.finditer(text):
+        match token[0]:
+            case "\n":
+                line += 1
+            case "{":
+                open_at.append(line)
+            case "}" if open_at:
+                found.append(open_at.pop())
+    return found
+
+
+def _tables(node: Any, title: str, depth: int) -> Iterator[tuple[str, list[_Record]]]:
+    """Find the lists of records in a document, each with what it is called."""
+    if depth > _DEEPEST:
+        return
+    if isinstance(node, list):
+        records = [item for item in node if isinstance(item, _Record)]
+        rows = [item for item in node if isinstance(item, list)]
+        if records and any(_measures(record) for record in records):
+            yield title, records
+        elif rows and len(rows) == len(node) > 1:
+            yield title, _from_rows(rows)
+        else:
+            for item in node:
+                yield from _tables(item, title, depth + 1)
+        return
+    if not isinstance(node, _Record):
+        return
+    if _measures(node):
+        columns = [value for value in node.values.values() if isinstance(value, list)]
+        plain = {len(c) for c in columns if not any(isinstance(v, list | _Record) for v in c)}
+        if columns and len(plain) == 1 and plain != {2}:
+            yield title, _from_columns(node, plain.pop())
+        else:
+            yield title, [node]
+        return
+    named = {
+        key: value for key, value in node.values.items() if isinstance(value, _Record) and _measures(value)
+    }
+    if named:
+        yield title, [_Record({"name": key, **record.values}, record.line) for key, record in named.items()]
+    for key, value in node.values.items():
+        if key not in named:
+            yield from _tables(value, "" if key.casefold() in _NEUTRAL else key, depth + 1)
+
+
+def _measures(record: _Record) -> bool:
+    flat = _flat(record.values)
+    found = [understand(key) for key in flat]
+    return any(h is not None and h.field in MEASURED for h in found)
+
+
+def _from_rows(rows: list[list[Any]]) -> list[_Record]:
+    head = [_text(cell) for cell in rows[0]]
+    return [_Record(dict(zip(head, row, strict=False)), 1) for row in rows[1:]]
+
+
+def _from_columns(node: _Record, count: int) -> list[_Record]:
+    columns = {k: v for k, v in node.values.items() if isinstance(v, list) and len(v) == count}
+    return [_Record({k: v[i] for k, v in columns.items()}, node.line) for i in range(count)]
+
+
+def _flat(values: dict[str, Any], before: str = "", depth: int = 0) -> dict[str, str]:
+    """Write a record flat: {"colour": {"cct": 5480}} is "cct", {"target": {"cct": 5600}} "target cct"."""
+    out: dict[str, str] = {}
+    for key, value in values.items():
+        name = " ".join(f"{before} {key}".split())
+        pair = _PAIRS.get(key.casefold().replace(" ", ""))
+        if isinstance(value, _Record):
+            inner = {k.casefold(): v for k, v in value.values.items()}
+            if "value" in inner and set(inner) <= {"value", "unit", "units"}:
+                out[name] = (
+                    f"{_text(inner['value'])} {_text(inner.get('unit', inner.get('units', '')))}".strip()
+                )
+            elif depth < _DEEPEST:
+                out |= _flat(value.values, before if key.casefold() in _NEUTRAL else name, depth + 1)
+        elif isinstance(value, list):
+            if pair and len(value) == 2:
+                out |= {f"{before} {p}".strip(): _text(v) for p, v in zip(pair, value, strict=True)}
+            elif not any(isinstance(v, list | _Record) for v in value) and len(value) <= 8:
+                out[name] = ", ".join(map(_text, value))
+        else:
+            out[name] = _text(value)
+    return out
+
+
+def _text(value: Any) -> str:
+    if value is None or isinstance(value, list | _Record):
+        return ""
+    return " ".join(str(value).split())

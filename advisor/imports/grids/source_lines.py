@@ -1,0 +1,43 @@
+"""The lines of a text, each with its number there, whatever the text was before it became lines."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ..text.plain import plain
+
+
+@dataclass(frozen=True)
+class SourceLines:
+    """Lines in plain signs, as they were `shown`, and their `numbers` in the pasted text, from 1."""
+
+    texts: list[str]
+    shown: list[str]
+    numbers: list[int]
+
+    def __len__(self) -> int:
+        return len(self.texts)
+
+    @property
+    def filled(self) -> int:
+        """How many lines are not blank."""
+        return sum(1 for text in self.texts if text and not text.isspace())
+
+
+def lines_of(text: str) -> SourceLines:
+    """Return the lines of a text as it stands."""
+    shown = text.split("\n")
+    texts = plain(text).split("\n")
+    return SourceLines([_without_emphasis(t) for t in texts], shown, list(range(1, len(shown) + 1)))
+
+
+def made(texts: Sequence[str], numbers: Sequence[int]) -> SourceLines:
+    """Return lines that were made of something else, such as JSON; `numbers` are their places there."""
+    return SourceLines([plain(t) for t in texts], list(texts), list(numbers))
+
+
+def _without_emphasis(text: str) -> str:
+    """Take off the stars and ticks by which markdown makes words bold or fixed."""
+    if "**" in text or "`" in text:
+        return re.sub(r"\*\*|`", "", text)
+    return text

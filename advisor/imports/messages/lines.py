@@ -1,0 +1,131 @@
+"""The messages of a text: line by line, in every sense that commas can have, with several readings a line."""
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from ..text.plain import plain
+from ..vocabulary.roles import ROLES
+from .commas import ways
+from .grammar import Spoken, begins_colour, parse
+from .lead import Message, message_in
+from .tokens import tokens
+
+_LONGEST = 500
+_PARTS = (r"\s/\s", r"/", r";", r"\s\|\s", r"\s[·•]\s", r",\s+", r"\s(?:and|und|et|y|e|en|&|\+)\s", r"\.\s+")
+_PREFIX = re.compile(r"([^\W\d_][\w .'’-]{0,30}?)\s*:\s+(?=\S)")
+_TEMPERATURE = re.compile(r"\d{4}|\dk\b|\d\.\d+\s?k|0?\.\d{2}|\bduv\b|\bcct\b", re.IGNORECASE)
+
+
+@dataclass(frozen=True)
+class Said:
+    """A line of a message with what it says of each source; `message` has who sent it, and when."""
+
+    line: int
+    text: str
+    message: Message
+    spoken: list[Spoken]
+
+    @property
+    def whole(self) -> bool:
+        """Whether all of it was understood."""
+        return bool(self.spoken) and all(each.whole for each in self.spoken)
+
+    @property
+    def tries(self) -> bool:
+        """Whether it looks as if it were to tell a reading."""
+        return any(each.coloured or each.cells for each in self.spoken)
+
+
+def said_in(lines: Sequence[str], numbers: Sequence[int]) -> Iterator[Said]:
+    """Read each line that is not blank by itself; `numbers` are their places in the text."""
+    for text, line in zip(lines, numbers, strict=True):
+        if text.strip():
+            yield say(text, line)
+
+
+def say(text: str, line: int) -> Said:
+    """Read one line."""
+    if len(text) > _LONGEST:
+        return Said(line, text, Message(""), [])
+    message = message_in(plain(text))
+    if not _TEMPERATURE.search(message.text):
+        return Said(line, text, message, [])
+    return Said(line, text, message, _without_sender(message.text))
+
+
+def _without_sender(text: str) -> list[Spoken]:
+    """Read a message; a name with a colon before another name is the sender's, unless it is a source's."""
+    prefix = _PREFIX.match(text)
+    if prefix is None:
+        return _best(text)
+    rest = _best(text[prefix.end() :])
+    named = bool(rest) and bool(rest[0].name) and all(each.whole for each in rest)
+    if named and not rest[0].late and not ROLES & set(prefix[1].casefold().split()):
+        return rest
+    return _best(text)
+
+
+def _best(text: str) -> list[Spoken]:
+    """Read a message in every sense that its commas can have, and take the one that makes sense."""
+    found = [_parted(way) for way in ways(text)]
+    whole = [spoken for spoken in found if spoken and all(each.whole for each in spoken)]
+    if not whole:
+        return max(found, key=lambda spoken: sum(each.whole for each in spoken)) if found else []
+    first = whole[0]
+    if any(_numbers(other) != _numbers(first) for other in whole[1:]) and not _thousands(whole):
+        for each in first:
+            each.bad = "it is not clear which commas mark decimals"
+    return first
+
+
+def _numbers(spoken: list[Spoken]) -> list[dict[str, str]]:
+    return [{f.value: text.replace("'", "") for f, text in each.cells.items()} for each in spoken]
+
+
+def _thousands(whole: list[list[Spoken]]) -> bool:
+    """Whether the senses differ in a thousands mark alone, where it is the likelier one."""
+    digits = [
+        [re.sub(r"\D", "", "".join(f"{f}{t}" for f, t in sorted(each.cells.items()))) for each in spoken]
+        for spoken in whole
+    ]
+    return all(each == digits[0] for each in digits[1:])
+
+
+def _parted(text: str) -> list[Spoken]:
+    """Read a message as one reading after the other, or part by part where each part is one."""
+    found = tokens(text)
+    together = parse(text, found)
+    best = together if all(each.whole for each in together) and not _late_among(together) else []
+    if best and sum(map(begins_colour, found)) <= len(best):
+        return best
+    for mark in _PARTS:
+        parts = [part for part in re.split(mark, text) if part.strip()]
+        if not 2 <= len(parts) <= 40:
+            continue
+        each = [parse(part, tokens(part)) for part in parts]
+        if all(len(one) == 1 and one[0].whole for one in each):
+            split = [one[0] for one in each]
+            return split if len(split) >= len(best) else best
+    return best or _partly(text) or together
+
+
+def _late_among(spoken: list[Spoken]) -> bool:
+    """Whether names seem to stand behind the numbers of some readings and before those of others."""
+    if len(spoken) < 2 or all(each.late for each in spoken):
+        return False
+    first_unnamed = not spoken[0].name and any(each.name for each in spoken[1:])
+    return first_unnamed or any(each.late for each in spoken)
+
+
+def _partly(text: str) -> list[Spoken]:
+    """Read part by part where some are readings and others are not; none where no part is one."""
+    for mark in _PARTS:
+        parts = [part for part in re.split(mark, text) if part.strip()]
+        if not 2 <= len(parts) <= 40:
+            continue
+        each = [parse(part, tokens(part)) for part in parts]
+        alone = all(len(found) == 1 and (found[0].cells or found[0].bad) for found in each)
+        if alone and any(found[0].whole for found in each):
+            return [found[0] for found in each]
+    return []

@@ -1,0 +1,77 @@
+"""The rows of a text as they are gathered, and what is said of those that were left out."""
+
+from dataclasses import dataclass, field
+
+from ..text.cells import Cell
+from ..vocabulary.headings import Field
+from .joining import Joining
+from .mending import cells_to_mend
+from .result import PassedOver, Paste, PastedRow, PasteQuestion, Understood
+from .rows import WAYS, Built
+
+_MOST_IGNORED = 50
+_LONGEST_IGNORED = 120
+
+
+@dataclass
+class Gathered:
+    """The rows so far, told apart or joined, and the fields that were given and used.
+
+    `meanings` (heading, words) are for a person where no `columns` say more; `ignored` says what was not
+    used, beside the lines in `left_out`.
+    """
+
+    rows: list[PastedRow] = field(default_factory=list)
+    joining: Joining = field(default_factory=Joining)
+    given: set[Field] = field(default_factory=set)
+    used: set[Field] = field(default_factory=set)
+    meanings: dict[tuple[str, str], None] = field(default_factory=dict)
+    columns: list[Understood] = field(default_factory=list)
+    unused: list[Understood] = field(default_factory=list)
+    left_out: list[PassedOver] = field(default_factory=list)
+    ignored: dict[str, None] = field(default_factory=dict)
+    asked: list[PasteQuestion] = field(default_factory=list)
+    shape: list[PasteQuestion] = field(default_factory=list)
+
+    @property
+    def next_name(self) -> str:
+        """The name of a row that has none."""
+        return f"Source {len(self.rows) + 1}"
+
+    def add(self, line: int, text: str, built: Built, cells: dict[Field, Cell], *, part: int = 0) -> None:
+        """Take in what came of a row."""
+        row = self.joining.place(line, text, built, part)
+        if row.source is None:
+            row = row.model_copy(update={"cells": cells_to_mend(row, cells)})
+        self.rows.append(row)
+        self.given |= {f for f, c in cells.items() if not c.empty}
+        self.used |= set(built.way or ())
+
+    def _unused(self) -> list[str]:
+        """Say which colour columns were filled in and not needed."""
+        used = next((", ".join(w) for w in WAYS if set(w) <= self.used), None)
+        colours = [f for way in WAYS for f in way if f in self.given and f not in self.used]
+        return (
+            [f"{', '.join(colours)}: not used, the colour is taken from {used}"] if colours and used else []
+        )
+
+    def paste(self) -> Paste:
+        """Return all of it."""
+        said = [*map(_said, self.left_out), *self.ignored, *self._unused()]
+        ignored = [t if len(t) <= _LONGEST_IGNORED else t[: _LONGEST_IGNORED - 1] + "…" for t in said]
+        if len(ignored) > _MOST_IGNORED:
+            ignored = [*ignored[:_MOST_IGNORED], f"and {len(ignored) - _MOST_IGNORED} more"]
+        columns = self.columns or [Understood(heading=h, meaning=m) for h, m in self.meanings]
+        return Paste(
+            rows=self.rows,
+            columns=columns,
+            ignored=ignored,
+            unused=self.unused,
+            left_out=self.left_out,
+            shape=self.shape,
+            asked=sorted(self.asked, key=lambda each: bool(each.answer)),
+        )
+
+
+def _said(left: PassedOver) -> str:
+    return f"{left.text}: {left.why}" if left.why else left.text

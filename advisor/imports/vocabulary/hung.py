@@ -1,0 +1,71 @@
+"""The words by which crews call the gel that a source was read behind.
+
+General terms of the trade, of common practice, no source. Names come out as a gel table has them: a family
+and a fraction, such as CTO 1/2.
+"""
+
+import re
+
+_FRACTIONS = {
+    "1/8": ("1/8", "⅛", "eighth", "an eighth", "a eighth", "0.125"),
+    "1/4": ("1/4", "¼", "quarter", "a quarter", "0.25"),
+    "1/2": ("1/2", "½", "half", "a half", "0.5"),
+    "3/4": ("3/4", "¾", "three quarter", "three quarters", "0.75"),
+    "full": ("full", "a full", "1/1"),
+}
+_FAMILIES = {
+    "CTO": ("cto",),
+    "CTB": ("ctb",),
+    "Plus green": ("plus green", "plusgreen", "+green", "+ green"),
+    "Minus green": ("minus green", "minusgreen", "-green", "- green"),
+}
+_FRACTION_OF = {word: name for name, words in _FRACTIONS.items() for word in words}
+_FAMILY_OF = {word: name for name, words in _FAMILIES.items() for word in words}
+_WORDS = "|".join(sorted(map(re.escape, _FRACTION_OF), key=len, reverse=True))
+_NAMES = "|".join(sorted(map(re.escape, _FAMILY_OF), key=len, reverse=True))
+_DENSITY = r"(?:0?\.\d{1,2}|[1-9](?:\.\d{1,2})?)"
+#: A gel's name in running text.
+GEL = re.compile(
+    rf"(?<![\w/.])(?:(?P<before>{_WORDS})[\s-]?(?P<family>{_NAMES})|(?P<family2>{_NAMES})\s(?P<after>{_WORDS})"
+    rf"|nd\s?(?P<density>{_DENSITY})|(?P<density2>{_DENSITY})\s?nd|(?P<alone>{_NAMES}))(?![\w/])",
+    re.IGNORECASE,
+)
+_BARE = frozenset({"bare", "none", "no", "no gel", "open", "open white", "without", "clear", "0", "nothing"})
+_BETWEEN = re.compile(r"\s*(?:[+,;&/]|\band\b|\bwith\b)\s*")
+
+
+def gel_of(found: re.Match[str]) -> str:
+    """Return the name of a gel that GEL has found: “½ CTO” is “CTO 1/2”, “ND .6” is “ND 0.6”."""
+    density = found["density"] or found["density2"]
+    if density:
+        return f"ND {float(density):g}"
+    family = _FAMILY_OF[(found["family"] or found["family2"] or found["alone"]).casefold()]
+    fraction = _FRACTION_OF[(found["before"] or found["after"] or "full").casefold()]
+    return f"{family} {fraction}"
+
+
+def gels_in(cell: str) -> list[str]:
+    """Return the gels that a cell names, as in “1/2 CTO + ¼ plus green”; none where it says bare.
+
+    What is no general term keeps its own words, for a crew's table may have it.
+    """
+    text = cell.strip()[:200]
+    if text.casefold() in _BARE:
+        return []
+    gels, at = [], 0
+    for found in GEL.finditer(text):
+        if text[at : found.start()].strip() and not _BETWEEN.fullmatch(text[at : found.start()]):
+            break
+        gels.append(gel_of(found))
+        at = found.end()
+    if gels and not text[at:].strip():
+        return gels[:8]
+    return [part for part in re.split(r"\s*[+;,&]\s*", text) if part][:8]
+
+
+def is_gel(cell: str) -> bool:
+    """Whether a cell names gels by general terms and holds nothing else, or says that it was bare."""
+    text = cell.strip()
+    if text.casefold() in _BARE or not text:
+        return True
+    return len(text) <= 200 and not _BETWEEN.sub("", GEL.sub("", text)).strip()

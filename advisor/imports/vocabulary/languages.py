@@ -1,0 +1,76 @@
+"""Headings in other languages, and how crews of those languages shorten them. From memory, no source.
+
+Only words that leave no doubt: what may be another thing too is known by what stands in its column.
+"""
+
+import unicodedata
+
+from .words import words
+
+_LETTERS = str.maketrans({"ł": "l", "ø": "o", "æ": "ae", "œ": "oe", "đ": "d", "ı": "i"})
+
+#: Words by field, as `Field` names it. German, French, Spanish, Italian, Portuguese, Dutch, Polish, Japanese.
+WORDS: dict[str, str] = {
+    "name": "bezeichnung, leuchte, scheinwerfer, lampe, lichtquelle, quelle, licht, gerät, nom, projecteur, "
+    "luminaire, lampe, source lumineuse, appareil, lumière, nombre, foco, fuente, luminaria, "
+    "lámpara, fuente de luz, aparato, luz, proyector, nome, proiettore, sorgente, lampada, "
+    "apparecchio, faro, luce, sorgente luminosa, projetor, projector, fonte, luminária, lâmpada, "
+    "fonte de luz, aparelho, naam, lichtbron, bron, armatuur, schijnwerper, toestel, nazwa, lampa, "
+    "źródło, źródło światła, oprawa, reflektor, światło, 名前, 名称, 灯体, 光源, 光源名, ライト, "
+    "ライト名, 機材, 器具, 灯具, 照明, 照明器具, ランプ",
+    "kind": "art, typ, lampentyp, bauart, type de source, type de lampe, genre, tipo, tipo de luz, "
+    "tipo de fuente, tipo di sorgente, tipo de fonte, soort, lamptype, rodzaj, typ lampy, 種類, "
+    "タイプ, 種別, 光源種別",
+    "CCT": "farbtemperatur, farbtemp, ähnlichste farbtemperatur, korrelierte farbtemperatur, "
+    "température de couleur, temp de couleur, temp couleur, température de couleur proximale, tdc, "
+    "température de couleur corrélée, t deg couleur, temperatura de color, temp de color, "
+    "temp color, temperatura de color correlacionada, tcc, temperatura de colour, "
+    "temperatura di colore, temp colore, temp di colore, temperatura di colore correlata, "
+    "temperatura de cor, temp de cor, temp cor, temperatura de cor correlata, kleurtemperatuur, "
+    "kleurtemp, gecorreleerde kleurtemperatuur, temperatura barwowa, temp barwowa, "
+    "najbliższa temperatura barwowa, barwa k, 色温度, 相関色温度, 色温",
+    "Duv": "abstand vom planck, abstand zum planck, planck abstand, abweichung vom planck, "
+    "abweichung vom planckschen kurvenzug, farbabstand duv, écart duv, écart au corps noir, "
+    "écart planckien, écart au lieu planckien, distance au lieu planckien, desviación duv, "
+    "distancia al planckiano, desviación del planckiano, desviación planckiana, "
+    "distancia planckiana, scostamento duv, scostamento planckiano, distanza dal planckiano, "
+    "deviazione duv, desvio duv, desvio planckiano, distância ao planckiano, afwijking duv, "
+    "afstand tot planck, planck afwijking, odchylenie duv, odległość od plancka, "
+    "odchylenie od plancka, 黒体軌跡からの偏差, 黒体偏差, 偏差duv, duv偏差, 色偏差, 黒体軌跡偏差",
+    "illuminance": "beleuchtungsstärke, beleuchtungsstaerke, beleuchtung, éclairement, éclairement lumineux, "
+    "iluminancia, nivel de iluminación, illuminamento, iluminamento, iluminância, "
+    "verlichtingssterkte, lichtsterkte lux, natężenie oświetlenia, oświetlenie, 照度, ルクス",
+    "note": "bemerkung, bemerkungen, notiz, notizen, anmerkung, anmerkungen, kommentar, remarque, remarques, "
+    "commentaire, commentaires, nota, notas, observación, observaciones, comentario, comentarios, "
+    "osservazioni, commento, commenti, note, observação, observações, comentário, opmerking, "
+    "opmerkingen, notitie, uwaga, uwagi, notatka, komentarz, 備考, メモ, 注記, コメント",
+    "mired": "ミレッド, mireds mk 1",
+    "CC": "grün magenta, vert magenta, verde magenta, groen magenta, zielony magenta, グリーンマゼンタ, "
+    "grün magenta wert, gm wert",
+    "gel": "folie, farbfolie, farbfilter, filterfolie, gélatine, gélatines, gelatina, gelatinas, gelatine, "
+    "kleurfilter, kleurenfilter, folia, filtr, ゲル, フィルター",
+    "time": "zeit, uhrzeit, zeitpunkt, heure, horaire, hora, ora, orario, horário, tijd, tijdstip, godzina, "
+    "czas, 時刻, 時間, 日時",
+    "dim level": "dimmung, dimmer %, gradation, dimmerwert, graduation, intensité %, niveau de gradation, "
+    "nivel de dimmer, regulación, livello dimmer, dimmerazione, nível do dimmer, dimstand, "
+    "dimniveau, poziom ściemnienia, ściemniacz, 調光, 調光率, 調光レベル",
+    "modifier": "vorsatz, diffusor, diffuseur, difusor, diffusore, lichtvormer, modifikator, dyfuzor, "
+    "modificador, modificatore, accessoire, ディフューザー, モディファイア",
+}
+
+#: What begins or is a row of figures about the rows above it, which is no reading.
+SUMMARIES = words(
+    "average avg mean median total sum min max minimum maximum range spread stdev std stddev count delta "
+    "difference mittelwert durchschnitt mittel summe gesamt moyenne total ecart media promedio suma "
+    "minimo maximo totale somma soma gemiddelde totaal som srednia suma lacznie deviation "
+    "平均 合計 最大 最小 最大値 最小値 平均値"
+)
+
+
+def folded(text: str) -> str:
+    """Return text without accents, in lower case, so that "Éclairement" and "eclairement" are one."""
+    text = text.casefold().translate(_LETTERS)
+    if text.isascii():
+        return text
+    parts = unicodedata.normalize("NFD", text)
+    return unicodedata.normalize("NFC", "".join(c for c in parts if not "\u0300" <= c <= "\u036f"))

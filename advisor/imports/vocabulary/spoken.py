@@ -1,0 +1,60 @@
+"""Words of a message that are signs, numbers or nothing: "plus", "minus three", "point oh oh four"."""
+
+from collections.abc import Sequence
+
+from .words import words
+
+_SIGNS = {
+    **dict.fromkeys(("plus", "positive", "pos"), 1),
+    **dict.fromkeys(("minus", "negative", "neg"), -1),
+}
+_TO_NINE = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+_DIGITS = {
+    **{word: str(n) for n, word in enumerate(_TO_NINE)},
+    "oh": "0",
+    "o": "0",
+    "nought": "0",
+    "ten": "10",
+    "eleven": "11",
+    "twelve": "12",
+}
+GREEN = frozenset({"green", "grn"})
+MAGENTA = frozenset({"magenta", "mag"})
+#: Words that stand between a name and its numbers, or around them, and say nothing of their own.
+FILLERS = words(
+    "at is are was reads read reading readings got getting gives meter metered says now it its it's about "
+    "around approx approximately ca circa roughly and with w on the a an of measured measures measuring "
+    "just new update updated hey hi ok okay so then fyi temp colour color"
+)
+_MOST_DIGITS = 6
+
+
+def sign_said(word: str) -> int:
+    """Return 1 or −1 for a word that is a sign, 0 for any other."""
+    return _SIGNS.get(word.casefold(), 0)
+
+
+def number_said(words: Sequence[str]) -> tuple[str, int] | None:
+    """Return the number that some words begin with, and how many of them it takes.
+
+    Whole numbers are small and have a sign ("minus three"); shares begin with "point". None for any others,
+    so that "key two" stays a name.
+    """
+    folded = [word.casefold().strip(".") for word in words]
+    at, sign = 0, ""
+    if folded and folded[0] in _SIGNS:
+        sign, at = ("-" if _SIGNS[folded[0]] < 0 else "+"), 1
+    whole = ""
+    if at < len(folded) and folded[at] in _DIGITS:
+        whole, at = _DIGITS[folded[at]], at + 1
+    if at < len(folded) and folded[at] == "point":
+        digits = []
+        for word in folded[at + 1 : at + 1 + _MOST_DIGITS]:
+            digit = _DIGITS.get(word, "")
+            if len(digit) != 1:
+                break
+            digits.append(digit)
+        if digits and whole in ("", "0"):
+            return f"{sign}0.{''.join(digits)}", at + 1 + len(digits)
+        return None
+    return (f"{sign}{whole}", at) if sign and whole else None

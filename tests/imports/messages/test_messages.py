@@ -1,0 +1,127 @@
+"""Messages as people type and speak them. Every reading here is invented."""
+
+import contextlib
+
+import pytest
+
+from advisor.imports import read_readings
+from advisor.model import Kind, Refused, Setting
+
+
+def seen(text):
+    return [
+        (row.source.name, row.source.reading.cct, row.source.reading.duv, row.source.reading.lux)
+        for row in read_readings(text).rows
+        if row.source
+    ]
+
+
+KEY = ("key", 5480, 0.004, None)
+LIT = ("key", 5480, 0.004, 850)
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("key 5480 +.004", [KEY]),
+        ("key 5480 .004 850", [LIT]),
+        ("key 5480K plus .004 850 lux", [LIT]),
+        ("key 5.48k +4 CC 850 lx", [LIT]),
+        ("key 5480 4G 850lx", [LIT]),
+        ("key 5480, duv point oh oh four, 850 lux", [LIT]),
+        ("duv +.004 cct 5480 lux 850 key", [LIT]),
+        ("key 850 lx, 5480 K, +0.004", [LIT]),
+        ("key is at 5480 K, Duv +0.004", [KEY]),
+        ("Bo: key 5480 +.004", [KEY]),
+        ("[14:05] Bo: key 5480 +.004", [KEY]),
+        ("12/03/2024, 14:05 - Bo: key 5480 +.004", [KEY]),
+        ("<Bo> key 5480 +.004", [KEY]),
+        ("> > key 5480 +.004", [KEY]),
+        ("- key 5480 +.004", [KEY]),
+        ("3. key 5480 +.004", [KEY]),
+        ("“key 5480 +.004”", [KEY]),
+        ("key 5480 +.004 14:20", [KEY]),
+        ("ｋｅｙ ５４８０ ＋０．００４", [KEY]),
+        ("key 5\u202f480 K +0.004", [KEY]),
+        ("key,5480,0,004", [KEY]),
+        ("key,5480,0,004,850", [LIT]),
+        ("key;5480;0,004;850", [LIT]),
+        ("key 5480 K, 0,004, 850 lx", [LIT]),
+        ("key 5480 minus three", [("key", 5480, -0.003, None)]),
+        ("key 5480 −.003", [("key", 5480, -0.003, None)]),
+        ("key 5480 3M", [("key", 5480, -0.003, None)]),
+        ("key 5480 3 CC magenta", [("key", 5480, -0.003, None)]),
+        ("key 182 mired, Duv 0", [("key", pytest.approx(5494.5, abs=0.1), 0, None)]),
+        ("tube 2 4300 +.012", [("tube 2", 4300, 0.012, None)]),
+        ("key 5480 +.004 / fill 3190 -.001", [KEY, ("fill", 3190, -0.001, None)]),
+        ("key 5480 +.004, fill 3190 -.001", [KEY, ("fill", 3190, -0.001, None)]),
+        ("key 5480 +.004 fill 3190 -.001", [KEY, ("fill", 3190, -0.001, None)]),
+        ("5480 +.004 key / 3190 -.001 fill", [KEY, ("fill", 3190, -0.001, None)]),
+        ("key 5480 .004 850; fill 3190 -.001 400", [LIT, ("fill", 3190, -0.001, 400)]),
+        ("key 5480 .004 850 fill 3190 -.001 400", [LIT, ("fill", 3190, -0.001, 400)]),
+        ("5600 0.003\n3200 0.001", [("Source 1", 5600, 0.003, None), ("Source 2", 3200, 0.001, None)]),
+        ("key 5480 .004\n\nlunch at one\nfill 3190 -.001\n", [KEY, ("fill", 3190, -0.001, None)]),
+    ],
+)
+def test_what_is_said(text, expected):
+    assert seen(text) == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "field", "expected"),
+    [
+        ("key 5480 .004 at 60%", "level", 60),
+        ("key at 60 % 5480 .004", "level", 60),
+        ("key 5480 .004 dim 60", "level", 60),
+        ("key 5480 .004 with 1/2 CTO", "gels", ["CTO 1/2"]),
+        ("key 5480 .004, ¼ plus green + ND.6", "gels", ["Plus green 1/4", "ND 0.6"]),
+        ("key 5480 .004 through softbox", "modifier", "softbox"),
+        ("key set to 5600 reads 5480 .004", "dial", Setting(cct=5600)),
+    ],
+)
+def test_what_goes_with_it(text, field, expected):
+    (row,) = read_readings(text).rows
+    assert (row.source.name, row.source.reading.cct, row.source.reading.duv) == ("key", 5480, 0.004)
+    assert getattr(row.source.reading, field) == expected
+
+
+def test_kind_time_and_note():
+    (row,) = read_readings("[14:05] Bo: key 5480 .004 tungsten, flickers").rows
+    assert (row.time, row.source.kind, row.source.note) == ("14:05", Kind.TUNGSTEN, "flickers")
+
+
+def test_a_reading_behind_gel_is_not_the_one_of_the_bare_source():
+    paste = read_readings("key 5480 .004\nkey 3400 .003 with 1/2 CTO\n")
+    (source,) = paste.sources
+    assert (source.reading.cct, [r.gels for r in source.readings]) == (5480, [["CTO 1/2"]])
+
+
+def test_readings_on_one_line_have_places_of_their_own():
+    rows = read_readings("key 5480 .004 60% / fill 3190 -.001\nkey 5300 .004 30%\n").rows
+    assert [(row.line, row.part, row.key) for row in rows] == [(1, 0, "1"), (1, 1, "1.1"), (2, 0, "2")]
+    assert [row.of for row in rows] == [(1, 0), (1, 1), (1, 0)]
+
+
+def test_a_line_that_is_not_understood_costs_that_line():
+    paste = read_readings("key 5480 .004\nfill 3190 12 -.001 7\nback 3200 0\nthanks, all")
+    assert [row.source.name if row.source else None for row in paste.rows] == ["key", None, "back"]
+    assert paste.rows[1].text == "fill 3190 12 -.001 7"
+    assert "it is not clear what '12' is" in paste.rows[1].problems[0].says
+    assert [(left.line, left.text) for left in paste.left_out] == [(4, "thanks, all")]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "call time 0700, lunch 1300",
+        "scene 24 take 3, ISO 800, T2.8",
+        "order 5000 sandbags and 0.03 of something",
+        "key 5480 .004 .002",
+        "12 5480 .004",
+        "key left, window right, 5480 .004",
+        "meet at 5480 Main Street",
+    ],
+)
+def test_nothing_is_read_that_is_not_there(text):
+    with contextlib.suppress(Refused):
+        assert [row.source for row in read_readings(text).rows if row.source] == []
