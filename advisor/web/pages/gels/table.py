@@ -1,60 +1,36 @@
 """The gel table: seen, added to, changed, switched off, imported, exported, put back."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-from typing import Any
 
 from flask import Blueprint, abort, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ....advice.stacks.gel_arrays import gel_arrays_of, nominal_stops
-from ....advice.teaching.possible_rows import checked, is_taught, untaught_note
+from ....advice.teaching.possible_rows import checked
 from ....imports import read_gels, write_gels
 from ....imports.gels.bundle import choose_table, pack
 from ....imports.gels.curves import CurvesInDoubt
 from ....imports.text.decode import decode
 from ....model import Gel, GelTable, Known, Refused
-from ....model.numbers import same_as_written
 from ....model.phrases import counted
 from ....model.problems import within
 from ....store import Conflict, StoredTable
 from ...forms.files import download, uploaded_files
 from ...forms.form import Form, make
+from ...forms.gel_form import UNITS, fields_of_gel, row_from, words_of_field
 from ...forms.merge import Contest, Merged, merge
-from ...gels.curves import answers, ask_about, carried, carry, choices
+from ...gels.curves import answers, ask_about, carried, carry
 from ...gels.versions import changed_by, table_at
 from ...live.idempotency import asked_version
 from ...state import state
-from ...wording.gels import known_said
+from ...views.gels import table as table_view
+from ...views.gels.curves import ImportView, import_view
+from ...views.gels.edit import gel_form_view
 from ...wording.values import gel as gel_words
-from ...wording.values import plain
 
 blueprint = Blueprint("gels", __name__, url_prefix="/gels")
 _LOOKED_AT = 100
 """The newest versions of the table that are looked through for gels removed."""
-_FIGURES = ("mired", "cc", "stops", "reference")
-_SHIFT = ("mired", "cc", "reference")
-_SURE = ("known", "percent")
-_UNITS = {"gel": ("family", "fraction"), "figures": _FIGURES}
-"""Fields that say one thing together: figures are those of one label or one meter."""
-
-
-@dataclass(frozen=True)
-class GelRow:
-    """A row of the table as the page shows it.
-
-    With the light that it costs on its reference, how it is known, in words, and whether that is by the
-    crew's own meter: a pair of readings or a measured transmittance.
-    """
-
-    gel: Gel
-    stops: float
-    known: str
-    by_meter: bool
-
-
-def _row_of(gel: Gel, stops: float) -> GelRow:
-    return GelRow(gel, stops, known_said(gel), gel.knowledge in (Known.TAUGHT, Known.MEASURED))
 
 
 @blueprint.get("")
@@ -67,18 +43,11 @@ def _page(*, conflict: bool = False, there: tuple[int, str, StoredTable] | None 
     """Return the page; `there` is a gel to be brought back: when it went, its name, what has another."""
     now = state().gels.in_force()
     lost = nominal_stops(gel_arrays_of(tuple(now.table.rows)))
-    families: dict[str, list[GelRow]] = {}
-    for gel in now.table.rows:
-        families.setdefault(gel.family, []).append(_row_of(gel, lost[gel.name]))
-    earlier = [v for v in reversed(state().gels.history()) if v.version < now.version]
+    removed = state().gels.removed(_LOOKED_AT)
     return render_template(
         "gels/table.html",
-        now=now,
-        families=families,
-        earlier=earlier,
-        conflict=conflict,
-        there=there,
-        removed=state().gels.removed(_LOOKED_AT),
+        view=table_view.view_of(now, lost, state().gels.history(), removed, there),
+        conflict=now if conflict else None,
     )
 
 
@@ -100,7 +69,7 @@ def edit_gel() -> ResponseReturnValue:
     if gel is None:
         abort(404)
     if request.method != "POST":
-        return _edit(Form(_fields(gel)), now, name)
+        return _edit(Form(fields_of_gel(gel)), now, name)
     return _save(now, name)
 
 
@@ -127,7 +96,7 @@ def import_table() -> ResponseReturnValue:
     """
     text, beside = request.form.get("text", ""), dict[str, bytes]()
     if request.method != "POST":
-        return _import_page(text, state().gels.in_force().version)
+        return _import_page(import_view(text, state().gels.in_force().version))
     seen: int | None = None
     try:
         seen = asked_version()
@@ -139,20 +108,19 @@ def import_table() -> ResponseReturnValue:
         table = read_gels(text, beside, checked, ask_about, answers(request.form))
         state().gels.replace(table, f"{counted(len(table.rows), 'gel')} imported", seen)
     except CurvesInDoubt as doubt:
-        asked = [(curve, choices(curve.ways, curve.likeliest)) for curve in doubt.curves]
-        return _import_page(text, seen, asked=asked, carried=carry(beside))
+        return _import_page(import_view(text, seen, doubts=doubt.curves, carried=carry(beside)))
     except Refused as no:
-        return _import_page(text, seen, problems=no.problems, beside=sorted(beside)), 422
+        return _import_page(import_view(text, seen, problems=no.problems, beside=sorted(beside))), 422
     except Conflict as other:
         assert isinstance(other.current, StoredTable), "a table's conflict is with a table"
         now = other.current
-        return _import_page(text, now.version, conflict=now, beside=sorted(beside)), 409
+        view = import_view(text, now.version, conflict=now, beside=sorted(beside))
+        return _import_page(view), 409
     return redirect(url_for("gels.show_table"))
 
 
-def _import_page(text: str, seen: int | None, **also: object) -> str:
-    """Return the form to import, of which the writer saw the version `seen` in force."""
-    return render_template("gels/import.html", text=text, seen=seen, **also)
+def _import_page(view: ImportView) -> str:
+    return render_template("gels/import.html", view=view)
 
 
 @blueprint.get("/gels.csv")
@@ -221,7 +189,7 @@ def _save(now: StoredTable, name: str | None) -> ResponseReturnValue:
             form = merged.form
             if merged.contests:
                 return _edit(form, now, name, contests=merged.contests), 409
-        gel = make(Gel, _row(form, before))
+        gel = make(Gel, row_from(form, before))
         _refuse_second(gel, [g for g in now.table.rows if g.name != name])
         rows = [gel if g.name == name else g for g in now.table.rows] + ([gel] if name is None else [])
         with within("family"):
@@ -242,25 +210,20 @@ def _merged(form: Form, seen: int, now: StoredTable, name: str) -> Merged:
     own, was = now.table.find(name), table_at(seen).table.find(name)
     if own is None or was is None:
         return Merged(form)
-    merged = merge(form, _fields(was), _fields(own), _UNITS, _said, moved=seen != now.version)
+    merged = merge(
+        form, fields_of_gel(was), fields_of_gel(own), UNITS, words_of_field, moved=seen != now.version
+    )
 
     def by(unit: str) -> tuple[str, str]:
-        fields = _UNITS.get(unit, (unit,))
+        fields = UNITS.get(unit, (unit,))
 
         def value(table: GelTable) -> list[str] | None:
             gel = table.find(name)
-            return [str(_fields(gel)[k]) for k in fields] if gel else None
+            return [str(fields_of_gel(gel)[k]) for k in fields] if gel else None
 
         return changed_by(seen, value)
 
     return merged.by(by)
-
-
-def _said(field: str, value: str) -> str:
-    """Put what stands in a field of a row into words."""
-    if field == "known":
-        return Known(value).words if value in list(Known) else "not said"
-    return ("yes" if value else "no") if field == "on" else value
 
 
 def _refuse_second(gel: Gel, others: Sequence[Gel]) -> None:
@@ -272,42 +235,5 @@ def _refuse_second(gel: Gel, others: Sequence[Gel]) -> None:
 
 def _edit(form: Form, now: StoredTable, name: str | None, contests: Sequence[Contest] = ()) -> str:
     gel = now.table.find(name)
-    return render_template(
-        "gels/edit.html", form=form, now=now, name=name, gel=gel, ways=list(Known), contests=contests
-    )
-
-
-def _row(form: Form, before: Gel | None) -> dict[str, Any]:
-    """Take a row from its form; an empty number is left to the model.
-
-    Figures that say what `before` says, as far as they are written out, are kept to the last digit, with what
-    they were measured or taught by; another loss of light alone changes nothing of how the shift is known.
-    Another shift is a label's: unless the form says how it is known, it is from the swatch book.
-    """
-    words = {k: form.value(k) for k in ("family", "fraction", "note")}
-    switch = {"on": form.value("on") == "yes"}
-    shown = _fields(before) if before else {}
-    stock = {"stock": form.value("stock")} if form.value("stock").strip() else {}
-    sure: dict[str, Any] = {k: form.value(k) for k in _SURE if form.value(k).strip()}
-    as_sure = before is not None and all(form.value(k).strip() == shown[k] for k in _SURE)
-    same = {k for k in _FIGURES if before and same_as_written(form.value(k), getattr(before, k))}
-    if before and same == set(_FIGURES):
-        sure = {k: getattr(before, k) for k in _SURE} if as_sure else sure
-        figures = {k: getattr(before, k) for k in (*_FIGURES, "transmittance")}
-        return {**words, **stock, **switch, **sure, **figures}
-    if before and as_sure and before.transmittance is None and same >= set(_SHIFT):
-        shift = {k: getattr(before, k) for k in (*_SHIFT, *_SURE)}
-        lost = {"stops": form.value("stops")} if form.value("stops").strip() else {}
-        return {**words, **stock, **switch, **shift, **lost}
-    if before and is_taught(before):
-        words["note"] = untaught_note(words["note"])
-    if as_sure:
-        sure = {"known": Known.SWATCH}
-    figures = {k: form.value(k) for k in _FIGURES if form.value(k).strip()}
-    return {**words, **stock, **switch, **sure, **figures}
-
-
-def _fields(gel: Gel) -> dict[str, Any]:
-    numbers = {k: plain(getattr(gel, k)) for k in (*_FIGURES, "stock", "percent")}
-    words = {"family": gel.family, "fraction": gel.fraction, "note": gel.note, "known": gel.knowledge or ""}
-    return {**words, **numbers, "on": "yes" if gel.on else ""}
+    view = gel_form_view(form, gel, name, now.version)
+    return render_template("gels/edit.html", form=form, view=view, contests=contests)

@@ -9,12 +9,11 @@ from flask.typing import ResponseReturnValue
 
 from ....advice.plan.plan import make_plan
 from ....advice.readings.chromaticity import measure
-from ....advice.stacks.gel_arrays import gel_arrays_of, nominal_stops
 from ....advice.teaching.possible_rows import is_taught
 from ....advice.teaching.teach import Lesson, Question, ReadingPair, from_pairs, from_transmittance
 from ....imports.gels.transmittance import CurveAs, read_curve
 from ....imports.text.decode import characters
-from ....model import ON_SET, Accuracy, Gel, GelTable, Reading, Refused, Source, StackAdvice
+from ....model import ON_SET, Accuracy, Gel, GelTable, Reading, Refused, Source
 from ....model.problems import within
 from ....store import Conflict, NotFound, StoredTable
 from ...forms.files import uploaded_file
@@ -25,6 +24,8 @@ from ...gels.pairs import keep_typed, key_of, known_pairs
 from ...gels.versions import table_at
 from ...live.idempotency import asked_version
 from ...state import state
+from ...views.gels.curves import ways_to_take
+from ...views.gels.teach import ChangedBest, Shown, view_of
 from ...wording.lessons import asked, holds, kept_as, sure
 from ...wording.values import gel as gel_words
 from ...wording.values import plain
@@ -35,16 +36,6 @@ _MOST_SETS = 10
 """Sets, the latest first, that are looked through for what a new row changes."""
 _MOST_SHOWN = 100_000
 """The longest text that goes back into the form: more would make a page too heavy for a phone. [sign]"""
-
-
-@dataclass(frozen=True)
-class ChangedBest:
-    """A source whose best stack the new row changes."""
-
-    set_name: str
-    source: str
-    before: StackAdvice
-    after: StackAdvice
 
 
 @blueprint.route("/teach", methods=["GET", "POST"])
@@ -68,7 +59,7 @@ def teach_gel() -> ResponseReturnValue:
         table = _with(now, lesson)
         # What is kept is what was looked at: the fields may have been changed since.
         if taught.asked or lesson.question or form.value("keep") != _fingerprint(lesson):
-            return _page(now, form, **_shown(now, table, taught), again="keep" in request.form)
+            return _page(now, form, _shown(now, table, taught), again="keep" in request.form)
         by = kept_as(len(taught.pairs), measured=lesson.new.transmittance is not None)
         seen = asked_version()
         if seen is not None and table_at(seen).table.find(name) == gel:
@@ -84,14 +75,25 @@ def teach_gel() -> ResponseReturnValue:
     return redirect(url_for("gels.show_table"))
 
 
-def _page(now: StoredTable, form: Form, **also: object) -> str:
+def _page(
+    now: StoredTable,
+    form: Form,
+    shown: Shown | None = None,
+    *,
+    again: bool = False,
+    conflict: bool = False,
+) -> str:
+    """Return the page; `again` says that the fields were changed since the row was `shown`."""
     gel = now.table.find(form.value("name"))
     known = known_pairs(gel.name) if gel else []
     ticked = _ticked(form, [k.key for k in known])
     with suppress(Refused):  # the pair in the fields need not be offered a second time
         own = key_of(_typed(form))
         known = [k for k in known if k.key != own]
-    return render_template("gels/teach.html", form=form, now=now, gel=gel, known=known, ticked=ticked, **also)
+    view = view_of(now, form, known, ticked, shown)
+    return render_template(
+        "gels/teach.html", form=form, view=view, again=again, conflict=now if conflict else None
+    )
 
 
 def _first_form() -> Form:
@@ -259,26 +261,22 @@ def _fingerprint(lesson: Lesson) -> str:
     return f"{new.name} {new.mired} {new.cc} {new.stops} {by}"
 
 
-def _shown(now: StoredTable, table: GelTable, taught: _Taught) -> dict[str, object]:
+def _shown(now: StoredTable, table: GelTable, taught: _Taught) -> Shown:
     """Return what the page shows of a lesson before it is kept."""
     lesson, pairs = taught.lesson, taught.pairs
-    shown = {
-        "lesson": lesson,
-        "lost": [nominal_stops(gel_arrays_of((row,)))[row.name] for row in (lesson.old, lesson.new)],
-        "changes": _changes(now, table),
-        "keep": _fingerprint(lesson),
-    }
+    shown = Shown(lesson, _changes(now, table), _fingerprint(lesson))
     if taught.asked:
         says, ways, likeliest = taught.asked
-        return shown | {"odd": says, "choices": choices(ways, likeliest)}
+        return replace(shown, doubt=says, ways=ways_to_take(choices(ways, likeliest)))
     if lesson.fit is None:
         return shown
-    return shown | {
-        "sure": sure(lesson, len(pairs)),
-        "holds": holds(lesson, taught.before, pairs),
-        "asked": asked(lesson, taught.alone),
-        "left": dict(zip(map(key_of, pairs), lesson.fit.left, strict=True)),
-    }
+    return replace(
+        shown,
+        sure=sure(lesson, len(pairs)),
+        holds=holds(lesson, taught.before, pairs),
+        asked=asked(lesson, taught.alone),
+        left=dict(zip(map(key_of, pairs), lesson.fit.left, strict=True)),
+    )
 
 
 def _changes(now: StoredTable, table: GelTable) -> Sequence[ChangedBest]:

@@ -6,13 +6,10 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ....model import Refused
-from ....model.series import in_series
 from ....store import Conflict, StoredTable
 from ...forms.form import Form
 from ...forms.merge import Contest, Merged
 from ...forms.truck_form import (
-    SERIES,
-    families_of,
     fields_of,
     gel_of,
     merged_over,
@@ -24,6 +21,7 @@ from ...forms.truck_form import (
 from ...gels.versions import changed_by, table_at
 from ...live.idempotency import asked_version
 from ...state import TRUCK, state, truck_unasked
+from ...views.gels.truck import view_of
 
 blueprint = Blueprint("truck", __name__, url_prefix="/gels/truck")
 
@@ -70,25 +68,5 @@ def _named(merged: Merged, seen: int, now: StoredTable) -> Sequence[Contest]:
 
 
 def _page(now: StoredTable, form: Form, contests: Sequence[Contest] = ()) -> str:
-    families = families_of(now.table)
-    rows = [row for asked in families.values() for row in asked]
-    figures = [f"{name}_{row.number}" for row in rows for name in row.swatch]
-    shown = fields_of(now.table)
-    beside = [
-        *figures,
-        *(f"stock_{row.number}" for row in rows),
-        *(f"family_{k}" for k in range(len(families))),
-    ]
-    return render_template(
-        "gels/truck.html",
-        now=now,
-        form=form,
-        contests=contests,
-        families=families,
-        series=SERIES if any(in_series(row.gel) for row in rows) else {},
-        # What was typed from the book, or is wrong about it, is never folded away.
-        book=form.value("book")
-        or any(form.wrong(name) or form.value(name) != shown.value(name) for name in figures),
-        beside=[*beside, "series"],
-        first=truck_unasked(),
-    )
+    view = view_of(now, form, first=truck_unasked())
+    return render_template("gels/truck.html", view=view, form=form, contests=contests)

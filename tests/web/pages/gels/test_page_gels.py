@@ -85,7 +85,7 @@ def test_a_gel_is_changed(get, post, stores, shipped):
 def test_other_figures_are_the_swatch_books_unless_the_form_says_otherwise(get, post, typed, said):
     fields = get("/gels/edit?name=CTO+1%2F4").fields
     page = post("/gels/edit?name=CTO+1%2F4", {**fields, "on": "yes", **typed})
-    row = re.search(r"¼ CTO (\+\d\d mired.*?)In use", page.text)[1]
+    row = re.search(r"¼ CTO (\+\d\d mired.*?) ?In use", page.text)[1]
     assert row.split(" · ")[2:] == ([said] if said else [])
 
 
