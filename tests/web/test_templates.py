@@ -12,8 +12,6 @@ NOT_YET = {
     "base.html",
     "conflict.html",
     "fault.html",
-    "host/page.html",
-    "join/page.html",
     "paste.html",
     "record/days.html",
     "record/import.html",

@@ -8,7 +8,7 @@ import segno
 
 from advisor.store.backup import Rolling
 from advisor.web.app import create_app
-from advisor.web.pages.phones.host import span
+from advisor.web.views.host import span
 from tests.conftest import own_pages
 from tests.web.page import Page
 from tests.web.phones import BASE, host, joined, open_app
