@@ -8,6 +8,8 @@ from ..model.phrases import counted, dial_said, grouped, listed, percent, signed
 from .access.preferences import preferences
 from .forms.merge import as_showed
 from .forms.set_form import target_choices
+from .live.conflict import sent_along
+from .views.nav import nav_links
 from .wording.aims import nearest, wanted
 from .wording.gels import cuts_from, off_label, stock_of
 from .wording.runners_up import at_first
@@ -146,6 +148,8 @@ def register(app: Flask) -> None:
         NO_GEL=[("", "May hang on it"), *((why.value, _no_gel(why)) for why in NoGel)],
         STAGES={stage.value: words for stage, words in STAGES.items()},
         AS_FRACTION=AS_FRACTION,
+        nav_links=nav_links,
+        sent_along=sent_along,
         zone=zone,
         at_present=at_present,
     )

@@ -9,9 +9,6 @@ from jinja2 import Environment
 TEMPLATES = Path(__file__).parents[2] / "templates"
 LONGEST = 160
 NOT_YET = {
-    "base.html",
-    "conflict.html",
-    "fault.html",
     "paste.html",
     "record/days.html",
     "record/import.html",

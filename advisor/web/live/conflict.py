@@ -61,6 +61,14 @@ def seen_of(now: StoredSource | StoredSet) -> int | None:
     return revision
 
 
+def sent_along() -> list[tuple[str, str]]:
+    """Return the fields of a form that go along when what it asked for is asked for once more."""
+    return [(name, own) for name, own in request.form.items(multi=True) if name not in _OF_ONE_REQUEST]
+
+
+_OF_ONE_REQUEST = ("revision", "tap", "once", "token", "taken", "sent")
+
+
 def mergeable() -> bool:
     """Whether a request says all that it takes to merge it: what its form showed, and when."""
     return bool(request.form.get(SHOWED) and request.form.get("revision"))

@@ -1,0 +1,43 @@
+"""The first row of every page: where it leads, and where one is."""
+
+from collections.abc import Collection
+from dataclasses import dataclass
+
+from flask import request, url_for
+
+from ..access.sessions import people, person
+
+_OF_SETS = {
+    *("sets", "sources", "work", "paste", "compare", "pulls", "openings", "formats"),
+    *("light", "whites", "record"),
+}
+
+
+@dataclass(frozen=True)
+class NavLink:
+    """A link; `current` is its `aria-current`: this page, one of its area, or neither. `roomy` needs room."""
+
+    url: str
+    words: str
+    current: str
+    roomy: bool = False
+
+
+def nav_links() -> tuple[NavLink, ...]:
+    """Return the links for whoever asks; on the network the host has one more, to the phones."""
+    lan = people().lan is not None
+    links = [
+        _link("quick.quick_check", "Quick check", ("quick",)),
+        _link("sets.list_sets", "Sets", _OF_SETS),
+        _link("gels.show_table", "Gels", ("gels", "teach", "truck")),
+        _link("look.show_choices", "Look", ("look", "join") if lan else ("look", "join", "host")),
+    ]
+    if lan and person().host:
+        current = "page" if request.blueprint == "host" else ""
+        links.append(NavLink(url_for("host.show_host"), "Phones", current, roomy=True))
+    return tuple(links)
+
+
+def _link(endpoint: str, words: str, areas: Collection[str]) -> NavLink:
+    current = "true" if request.blueprint in areas else ""
+    return NavLink(url_for(endpoint), words, "page" if request.endpoint == endpoint else current)
