@@ -40,7 +40,7 @@ class Check:
     somebody said so. `stops` is how much brighter it is than predicted; None where either has no illuminance.
 
     `swap` is what to change; one without anything to do says that what hangs is the closest there is, and
-    None that nobody knows. `smaller` is a change of fewer moves that is worth half as much. `mistake` is what
+    None that nobody knows. `smaller` is a change of fewer moves, for whom each is a climb. `mistake` is what
     else may hang that would explain the reading, and `slip` what else may have been typed or read.
     """
 

@@ -7,21 +7,31 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ...colour.chromaticity import STEP_DELTA_UV
+from ...colour.data import Array
 from ...colour.grid import weights
 from ...colour.sources import Unbendable
 from ...model import Limits, Reading, Refused, Setting, SourceAdvice, StackAdvice, Work
 from ..answer.advise import advise_on
+from ..cost.counted import MOVE_IN_STEPS
+from ..cost.judge import Judge
+from ..cost.loss import chance_within
 from ..dials.ranking import standing
+from ..learned.informed import judge_of
 from ..readings.behind_gels import changed
+from ..stacks.enumerate import NONE
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
 
 WORTH_A_SWAP = 1.0
 """What was read bare only is changed for something so much nearer. [step] What is just told apart."""
-_LIKELY = 0.2
-"""What lands within the tolerance less often is not tried, unless it is expected to be nearer."""
-_WORTH = 0.5
-"""A smaller change is offered beside the nearest where it is worth at least this share of what that is."""
+_LIKELY, _OFTEN = 0.5, 0.3
+"""A change is told where it is likelier than not to bring the light in, or nearer by a step; or nearer at
+all, while it brings the light in three times in ten."""
+_CLIMB = 1.5
+"""What a move costs where each is a climb, in place of MOVE_IN_STEPS. [step] Common practice, no source."""
+_SELDOM = 0.3
+"""Nobody climbs twice to save a move: a smaller change that is the last less often than this is not offered
+where the nearest is likelier to be."""
 
 _UNREAD_DIAL = 5.0 * STEP_DELTA_UV
 """How far off a setting of the dials may be that nobody read bare: our judgement. [Δu′v′]"""
@@ -58,9 +68,9 @@ class Swap:
 
 @dataclass(frozen=True)
 class NextMove:
-    """The change that is worth most, and one of fewer moves that is worth half as much; None where none is.
+    """The change that is worth most, and a smaller one that is worth more where each move is a climb.
 
-    A `nearest` without anything to do says that what hangs is the closest.
+    None where none is. A `nearest` without anything to do says that what hangs is the closest.
     """
 
     nearest: Swap | None
@@ -81,31 +91,52 @@ def next_move(
     except (Refused, Unbendable):
         return NextMove(None)
     hung = [gel_arrays.names[i] for i in gel_arrays.find(work.gels)]
-    best = _next(answer)
-    if best is answer.stacks[0]:
-        best = smallest(hung, answer, stood.least_stops)
-    nearest = _swap(hung, best, work)
-    if not nearest.some or not any(stack.read for stack in answer.stacks):
-        return NextMove(nearest)
-    known = min(stack.cost for stack in answer.stacks if stack.read)
-    worth = _WORTH * (known - best.cost)
-    swaps = [_swap(hung, s, work) for s in answer.stacks if known - s.cost >= max(worth, 0.0)]
-    fewer = [swap for swap in swaps if 0 < swap.moves < nearest.moves]
-    least = min(fewer, key=lambda swap: (swap.moves, swap.result.cost), default=None)
-    return NextMove(nearest, least)
+    now = next((s for s in answer.stacks if s.read and sorted(s.gels) == sorted(hung)), None)
+    if now is None:
+        return NextMove(_swap(hung, smallest(hung, answer, stood.least_stops), work))
+    nearer = likely(now, answer, judge_of(stood, gel_arrays, limits))
+    return worth_most([_swap(hung, stack, work) for stack in (now, *nearer)])
 
 
-def _next(answer: SourceAdvice) -> StackAdvice:
-    """Return the first stack in the ranking that was read, or is likely to be nearer than any that was.
+def worth_most(swaps: Sequence[Swap]) -> NextMove:
+    """Return the change that is worth most, and the smaller one that would be if each move were a climb.
 
-    A try that is not expected to be nearer has to land within the tolerance now and then.
+    What a change costs is what its stack costs and so much for each move.
     """
-    read = [stack.read.steps for stack in answer.stacks if stack.read]
-    near = min(read, default=np.inf)
-    for stack in answer.stacks:
-        if stack.read or stack.miss.expected_steps < near or stack.within >= _LIKELY:
-            return stack
-    return answer.stacks[0]
+
+    def cost(swap: Swap, move: float) -> float:
+        return swap.result.cost + move * swap.moves
+
+    nearest = min(swaps, key=lambda swap: cost(swap, MOVE_IN_STEPS))
+    surely = min(nearest.result.within, _SELDOM)
+    fewer = (s for s in swaps if 0 < s.moves < nearest.moves and s.result.within >= surely)
+    least = min([nearest, *fewer], key=lambda swap: cost(swap, _CLIMB))
+    return NextMove(nearest, None if least is nearest else least)
+
+
+def likely(now: StackAdvice, answer: SourceAdvice, judge: Judge) -> list[StackAdvice]:
+    """Return the stacks that are likely to help beside `now`: to bring the light in, or nearer.
+
+    Of what was read, only what was read as best may be gone back to.
+    """
+    read = [stack for stack in answer.stacks if stack.read]
+    best = min(read, key=lambda stack: stack.miss.steps)
+    others = [stack for stack in answer.stacks if not stack.read or (stack is best is not now)]
+    if not others:
+        return []
+    width = max(stack.layers for stack in others)
+    stacks = np.full((len(others), width), NONE, dtype=np.intp)
+    for row, stack in enumerate(others):
+        stacks[row, : stack.layers] = judge.gel_arrays.find(stack.gels)
+    sure = judge.certainty(stacks)
+
+    def chance(steps: float) -> Array:
+        return chance_within(sure.places, judge.shares, sure.covariance, steps)
+
+    off, tolerance = now.miss.steps, judge.limits.tolerance_steps
+    helps = chance(max(off - WORTH_A_SWAP, tolerance)) >= _LIKELY
+    helps |= (chance(tolerance) >= _OFTEN) & (chance(off) >= _LIKELY)
+    return [stack for stack, told in zip(others, helps, strict=True) if told]
 
 
 def change_to(hung: StackAdvice, stack: StackAdvice) -> Swap:

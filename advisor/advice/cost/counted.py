@@ -9,6 +9,8 @@ STOP_IN_STEPS = 2.0
 """A stop of light weighs this many steps."""
 LAYER_IN_STEPS = 0.5
 """A layer more to cut, hang and rattle weighs this many steps."""
+MOVE_IN_STEPS = 0.5
+"""A sheet that is taken off or hung after a reading weighs as much as a layer. Common practice, no source."""
 TOO_BRIGHT = 10.0
 """A stop too few, where light has to be lost, weighs this many too many."""
 _TENTHS = 10.0

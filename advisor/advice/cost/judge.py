@@ -114,6 +114,17 @@ class Judge:
         """Return by what stacks (m, w) of a `risk` (m,) beat others of no less light and layers, (m,)."""
         return risk
 
+    def work(self, stacks: Indices) -> NDArray[np.intp]:
+        """Return how much work stacks (m, w) are, beside which risk and light are compared: layers, (m,)."""
+        return np.asarray((stacks != NONE).sum(axis=1))
+
+    def worth_listing(self, stacks: Indices, risk: Array, lost: Array) -> NDArray[np.bool_]:
+        """Return which of stacks (m, w) anybody would hang, (m,).
+
+        `risk` is what they beat others by, `lost` the light that counts, (m,) each.
+        """
+        return np.ones(len(stacks), dtype=np.bool_)
+
     def within(self, sure: Certainty) -> Array:
         """Return the probability (m,) that stacks land within the source's tolerance."""
         weights, tolerance = self.bare.ensemble.weights, self.limits.tolerance_steps

@@ -6,13 +6,17 @@ expected least of its own cost and that of the best reading (after the expected 
 may be much better is.
 """
 
+from collections import Counter
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ...colour.data import Array
-from ...model import Limits
+from ...model import Limits, Refused
+from ..cost.counted import MOVE_IN_STEPS, STOP_IN_STEPS
 from ..cost.judge import Judge, Read
 from ..cost.loss import SHARES, chance_within, loss, scattered
 from ..stacks.enumerate import NONE, Indices
@@ -34,6 +38,8 @@ again for it. So of what may be tried the likeliest to be the last comes first, 
 _ORDER = 1e-6
 """What was read as worse costs so much more at least than what was read as better. [step]"""
 _ONE_STEP = 1.0
+_STOP_AT_MOST = 4.0 * STOP_IN_STEPS
+"""A stop weighs no more than this to anybody, who would else have set a limit. [step] Our judgement."""
 
 
 def judge_of(bare: PreparedSource, gel_arrays: GelArrays, limits: Limits) -> Judge:
@@ -100,9 +106,46 @@ class Informed(Judge):
         return np.asarray(risk)
 
     def beats_by(self, stacks: Indices, risk: Array) -> Array:
-        """Return the expected loss (m,) of stacks: a try that may be taken back beats none that hangs."""
-        sure = self.certainty(stacks)
-        return super().risk(stacks, sure)
+        """Return the expected loss (m,) of stacks, and what their moves weigh, where it is known what hangs.
+
+        A try that may be taken back beats none that hangs.
+        """
+        moves = 0 if self._hanging is None else self.work(stacks)
+        return super().risk(stacks, self.certainty(stacks)) + MOVE_IN_STEPS * moves
+
+    def work(self, stacks: Indices) -> NDArray[np.intp]:
+        """Return how many sheets are taken off or hung to make stacks (m, w) of what hangs, (m,).
+
+        Where nobody said what hangs, or the table does not know it, layers.
+        """
+        if self._hanging is None:
+            return super().work(stacks)
+        same = sum(np.minimum((stacks == gel).sum(axis=1), n) for gel, n in self._hanging.items())
+        return np.asarray(super().work(stacks) + self._hanging.total() - 2 * same)
+
+    def worth_listing(self, stacks: Indices, risk: Array, lost: Array) -> NDArray[np.bool_]:
+        """Return which of stacks (m, w) anybody would hang, (m,).
+
+        Where what hangs was read, that is what beats it by more than its moves weigh, and is not beaten by
+        what loses a little more light for no more moves. Bare is listed in any case.
+        """
+        listed = super().worth_listing(stacks, risk, lost)
+        now = None if self._hanging is None else tuple(sorted(self._hanging.elements()))
+        hung = next((row for row, gels in self._named(stacks).items() if gels == now), None)
+        if hung is None:
+            return listed
+        moves = self.work(stacks)
+        more = np.maximum(lost[:, None] - lost, 0.0)
+        beaten = (risk[:, None] + _STOP_AT_MOST * more < risk) & (moves[:, None] <= moves)
+        bare = super().work(stacks) == len(self.bare.keep)
+        return np.asarray(bare | ((risk < risk[hung]) & ~beaten.any(axis=0)))
+
+    @cached_property
+    def _hanging(self) -> Counter[int] | None:
+        hung = self.bare.source.hanging
+        with suppress(Refused):
+            return None if hung is None else Counter(self.gel_arrays.find(hung))
+        return None
 
     def within(self, sure: Certainty) -> Array:
         """Return the probability (m,) that stacks land within the source's tolerance."""

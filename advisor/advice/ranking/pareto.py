@@ -37,14 +37,18 @@ def rank(judge: Judge, stacks: Indices, outcomes: Outcomes) -> Indices:
 def ordered(judge: Judge, stacks: Indices, outcomes: Outcomes, risk: Array) -> Indices:
     """Return the places of stacks (m, w) that no other beats by its risk (m,), in rising order of cost.
 
-    What was read is shown, beaten or not. Of equal cost, the one of fewer layers stands first, then the
-    lighter.
+    What was read is shown, beaten or not. Where it is known what hangs and how that reads, moves count in
+    place of layers, so that the best of each number of moves is there, and no more than is worth its moves.
+    Of equal cost, the one of fewer layers stands first, then the lighter.
     """
     able = np.flatnonzero(np.isfinite(risk))
     lost, layers = judge.counted(outcomes.passed[able]), (stacks[able] != NONE).sum(axis=1)
     price = judge.cost(stacks[able], risk[able], outcomes.passed[able])
-    shown = np.isin(able, list(judge.read(stacks)))
-    shown[pareto(judge.beats_by(stacks[able], risk[able]), lost, layers)] = True
+    beats = judge.beats_by(stacks[able], risk[able])
+    shown = np.zeros(len(able), dtype=np.bool_)
+    shown[pareto(beats, lost, judge.work(stacks[able]))] = True
+    shown &= judge.worth_listing(stacks[able], beats, lost)
+    shown |= np.isin(able, list(judge.read(stacks)))
     shown[np.argmin(price)] = True
     front, lost, layers, price = able[shown], lost[shown], layers[shown], merge_ties(price[shown])
     return np.asarray(front[np.lexsort((merge_ties(lost), layers, price))])

@@ -61,17 +61,23 @@ def found_view(head: PlannedSource, first: str, beyond_why: str, *, drifted: boo
         headline=f"{called}: {white_said(check.white.cct, check.white.duv)}.",
         says=says,
         left="" if check.reached or head.instead else f"{capitalize_first(check.words)}.",
-        stuck=_stuck(check, change, beyond_why) if stuck and change else "",
+        stuck=_stuck(head, check, change, beyond_why) if stuck and change else "",
         then=change.result if change else None,
         smaller=check.smaller if head.due and not head.instead else None,
     )
 
 
-def _stuck(check: Check, change: Swap, beyond_why: str) -> str:
-    """Say that nothing here does better, and what is left to do: another lamp only where it is far off."""
+def _stuck(head: PlannedSource, check: Check, change: Swap, beyond_why: str) -> str:
+    """Say that nothing here does better, and what is left to do: another lamp only where it is far off.
+
+    What may be nearer, and is not likely to be, is in the list beside it.
+    """
+    listed = head.advice.stacks if head.advice else []
+    maybe = any(not stack.read and stack.miss.expected_steps < check.left for stack in listed)
+    said = "Nothing here is likely to be nearer" if maybe else swap(change)
     far = check.left > check.tolerance + _ANOTHER_LAMP
     ways = "Accept it, take another lamp, or allow" if far else "Accept it, or allow"
-    parts = [f"{swap(change)}.", beyond_why, f"{ways} it a wider tolerance."]
+    parts = [f"{said}.", beyond_why, f"{ways} it a wider tolerance."]
     return " ".join(part for part in parts if part)
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from ...advice.plan.head import PlannedSource
 from ...advice.ranking.explain import hung, place, why
 from ...model import Limits, Setting, StackAdvice
+from ...model.phrases import counted
 from ...store.records import StoredReading
 from .values import gel
 
@@ -14,13 +15,15 @@ from .values import gel
 class RunnerUp:
     """A stack that is not the one to hang, why, and which other one than the first it looks the same as.
 
-    `read_at` is when it was read behind; empty where it was not.
+    `read_at` is when it was read behind; empty where it was not. `moves` says how many sheets lead to it from
+    what hangs, once that was read.
     """
 
     stack: StackAdvice
     why: str
     same: str = ""
     read_at: str = ""
+    moves: str = ""
 
 
 def runners_up(head: PlannedSource, limits: Limits) -> list[RunnerUp]:
@@ -42,7 +45,7 @@ def runners_up(head: PlannedSource, limits: Limits) -> list[RunnerUp]:
             continue
         same = f"Looks the same as {hung(stacks[stack.same_as], gel)}." if stack.same_as else ""
         says = why(head.advice, 0, k, limits, gel, above) if k else _first(head)
-        found.append(RunnerUp(stack, says, same))
+        found.append(RunnerUp(stack, says, same, moves=_moves(stack) if head.check else ""))
     return found
 
 
@@ -82,6 +85,11 @@ def _alike(stack: StackAdvice, other: StackAdvice) -> bool:
 
 
 _SAME_STEPS, _SAME_STOPS = 0.3, 0.05
+
+
+def _moves(stack: StackAdvice) -> str:
+    moved = stack.moves
+    return counted(len(moved.take_off) + len(moved.hang), "move") if moved else ""
 
 
 def _what(stack: StackAdvice) -> tuple[list[str], Setting | None]:
