@@ -10,11 +10,6 @@ TEMPLATES = Path(__file__).parents[2] / "templates"
 LONGEST = 160
 NOT_YET = {
     "paste.html",
-    "record/days.html",
-    "record/import.html",
-    "record/restored.html",
-    "record/show.html",
-    "record/touched.html",
     "sets/edit.html",
     "sets/list.html",
     "sets/whites.html",

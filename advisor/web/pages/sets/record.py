@@ -2,29 +2,30 @@
 
 import re
 import unicodedata
+from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
 
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ....advice.overview.two_days import Days, compare_days
+from ....advice.overview.two_days import compare_days
 from ....imports.set_file import read_whole, text_of
-from ....model import Refused
+from ....model import Problem, Refused
 from ....model.base import utc_text
 from ....model.labels import label_differences
 from ....store import StoredSet
-from ....store.whole import AlreadyHere
+from ....store.whole import AlreadyHere, NumberedSet
 from ...forms.files import download, uploaded_file
 from ...heads.plans import plan_for
 from ...live.idempotency import leads_to
 from ...state import gels_in_force, state
+from ...views.record import days, set_record
+from ...views.record.set_file import import_page, restored_page
 from ...wording.values import gel
 
 blueprint = Blueprint("record", __name__)
 _LINES, _MOST_LINES = 200, 2000
 """The changes that the page lists: so many, and all of the last day, so that each can be undone; at most."""
-_LABELS = 50
-"""The most gels with other labels that the page lists."""
 
 
 @blueprint.get("/sets/<int:set_id>/record")
@@ -41,11 +42,9 @@ def show_record(set_id: int) -> ResponseReturnValue:
     return render_template(
         "record/show.html",
         now=now,
-        readings=sum(stored.readings for stored in now.sources),
+        view=set_record.view_of(now, source, lines, more=more),
         origin=None if origin is None or origin.deleted else origin,
         source=source,
-        lines=lines,
-        more=more,
     )
 
 
@@ -60,7 +59,7 @@ def export_set(set_id: int) -> ResponseReturnValue:
 def import_set() -> ResponseReturnValue:
     """Restore a set from its file; ``copy`` gives it a number and a name of its own."""
     if request.method != "POST":
-        return render_template("record/import.html", text="", problems=[])
+        return _import_page("")
     text = request.form.get("text", "")
     try:
         data = uploaded_file()
@@ -68,16 +67,20 @@ def import_set() -> ResponseReturnValue:
         whole = read_whole(text)
         set_id = state().sets.whole.restore(whole, copy="copy" in request.form)
     except Refused as no:
-        return render_template("record/import.html", text=text, problems=no.problems), 422
+        return _import_page(text, no.problems), 422
     except AlreadyHere as here:
-        page = render_template("record/import.html", text=text, problems=[], known=here.known)
-        return page, 409
+        return _import_page(text, known=here.known), 409
     differences = label_differences(whole, gels_in_force())
     if not differences:
         return redirect(url_for("sets.show_set", set_id=set_id))
     leads_to(url_for("sets.show_set", set_id=set_id))
     now = state().sets.get_set(set_id)
-    return render_template("record/restored.html", now=now, differences=differences, most=_LABELS)
+    return render_template("record/restored.html", now=now, view=restored_page(differences))
+
+
+def _import_page(text: str, problems: Sequence[Problem] = (), known: NumberedSet | None = None) -> str:
+    view = import_page(problems, known)
+    return render_template("record/import.html", text=text, problems=problems, view=view)
 
 
 @blueprint.post("/sets/<int:set_id>/duplicate")
@@ -94,46 +97,18 @@ def compare_set_days(set_id: int) -> ResponseReturnValue:
     asked = request.args.get("with", type=int)
     chosen = others[0].id if others and asked in (None, set_id) else asked
     if not others or chosen is None:
-        return render_template("record/days.html", now=now, then=None, others=others)
+        return render_template("record/days.html", now=now, view=None)
     then = state().sets.get_set(chosen)
     plans = plan_for(then), plan_for(now)
-    days = compare_days(*plans, then.limits.accuracy, now.limits.accuracy, _copied(then, now))
-    return render_template(
-        "record/days.html",
-        now=now,
-        then=then,
-        others=others,
-        days=days,
-        plans=plans,
-        answer=_answer(days),
-        ordered=[*days.drifted, *(pair for pair in days.pairs if pair not in days.drifted)],
-        ids=_ids(then, now),
-        hung=[pair for pair in days.pairs if pair.hung],
-    )
-
-
-def _answer(days: Days) -> str:
-    known = sum(pair.told for pair in days.pairs)
-    if not days.pairs:
-        return "No source was there on both days"
-    if not known:
-        copied = any(pair.copied for pair in days.pairs)
-        return "Nothing has been read again yet" if copied else "Nothing can be compared as it was used"
-    if not days.drifted:
-        some = "" if known == len(days.pairs) else f" of the {known} that can be compared"
-        return f"Nothing drifted{some}"
-    most = f": {days.drifted[0].name}" + (" most" if len(days.drifted) > 1 else "")
-    return f"{len(days.drifted)} of {known} drifted{most}"
+    compared = compare_days(*plans, then.limits.accuracy, now.limits.accuracy, _copied(then, now))
+    view = days.view_of(then, now, plans, compared, others)
+    return render_template("record/days.html", now=now, view=view)
 
 
 def _copied(then: StoredSet, now: StoredSet) -> set[str]:
     """Return the names of sources whose reading came along from the other day: it has that day's time."""
     times = {s.taken_at for s in then.sources if s.taken_at}
     return {s.source.name for s in now.sources if s.taken_at in times}
-
-
-def _ids(then: StoredSet, now: StoredSet) -> tuple[list[int], list[int]]:
-    return [s.id for s in then.sources], [s.id for s in now.sources]
 
 
 def _file_name(name: str) -> str:

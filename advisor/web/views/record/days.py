@@ -1,0 +1,190 @@
+"""Two days of one shot beside each other: what drifted, and what is to hang then and now."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ....advice.overview.two_days import Days, LightChange, SourceOnBothDays
+from ....advice.plan.plan import Plan
+from ....advice.readings.chromaticity import WhitePoint
+from ....model.phrases import grouped
+from ....store import StoredSet
+from ....store.records import SetSummary
+from ...wording.stacks import hang
+from ...wording.values import capitalize_first, duv, gel, kelvin, lux, steps, stops, tenth, when_said
+from ..choices import OfferedChoice
+
+_SAME_WHITE = "the same white"
+
+
+@dataclass(frozen=True)
+class LightOnTwoDays:
+    """How a light changed, in sentences; `then` and `now` are parts that stay whole, as `apart` does.
+
+    `brightness` is empty where either day has no illuminance.
+    """
+
+    colour: str
+    brightness: str
+    then: tuple[str, ...]
+    now: tuple[str, ...]
+    apart: tuple[str, str]
+
+
+@dataclass(frozen=True)
+class DayRow:
+    """A source on both days; `patches` are then and now, none where it was not read again.
+
+    `note` says why nothing can be said of it bare; `bare` and `hung` are None where there is nothing to say.
+    """
+
+    source_id: int
+    heading: str
+    patches: tuple[str, ...]
+    otherwise: str
+    note: str
+    bare: LightOnTwoDays | None
+    advised: str
+    behind: str
+    hung: LightOnTwoDays | None
+
+
+@dataclass(frozen=True)
+class TwoDays:
+    """A set and another day of it; sentences are empty where there is nothing to say."""
+
+    heading: str
+    waiting: str
+    hung: str
+    others: tuple[OfferedChoice, ...]
+    rows: tuple[DayRow, ...]
+    gone: str
+    new: str
+
+
+def view_of(
+    then: StoredSet, now: StoredSet, plans: tuple[Plan, Plan], days: Days, others: Sequence[SetSummary]
+) -> TwoDays:
+    """Return two days, compared, with their plans of then and now; `others` are the days to choose from."""
+    ordered = [*days.drifted, *(pair for pair in days.pairs if pair not in days.drifted)]
+    return TwoDays(
+        heading=_heading(days),
+        waiting=_waiting(days),
+        hung=_hung(days),
+        others=tuple(
+            OfferedChoice(str(one.id), f"{one.name}, {when_said(one.changed_at)}", one.id == then.id)
+            for one in others
+        ),
+        rows=tuple(_row(pair, plans, now.sources[pair.now].id) for pair in ordered),
+        gone=f"Only then: {', '.join(days.gone)}." if days.gone else "",
+        new=f"Only now: {', '.join(days.new)}." if days.new else "",
+    )
+
+
+def _heading(days: Days) -> str:
+    known = sum(pair.told for pair in days.pairs)
+    if not days.pairs:
+        return "No source was there on both days"
+    if not known:
+        copied = any(pair.copied for pair in days.pairs)
+        return "Nothing has been read again yet" if copied else "Nothing can be compared as it was used"
+    if not days.drifted:
+        some = "" if known == len(days.pairs) else f" of the {known} that can be compared"
+        return f"Nothing drifted{some}"
+    most = f": {days.drifted[0].name}" + (" most" if len(days.drifted) > 1 else "")
+    return f"{len(days.drifted)} of {known} drifted{most}"
+
+
+def _waiting(days: Days) -> str:
+    waiting = sum(pair.copied for pair in days.pairs)
+    if waiting in (0, len(days.pairs)):
+        return ""
+    return f"{waiting} of {len(days.pairs)} {'is' if waiting == 1 else 'are'} not read again yet."
+
+
+def _hung(days: Days) -> str:
+    hung = [pair.name for pair in days.pairs if pair.hung]
+    return f"Behind what hung, {_matching(hung, [pair.name for pair in days.apart])}." if hung else ""
+
+
+def _matching(hung: Sequence[str], apart: Sequence[str]) -> str:
+    if len(apart) > 1:
+        return f"{len(apart)} of {len(hung)} do not match: {apart[0]} most"
+    if apart:
+        return f"{apart[0]} does not match"
+    return f"{hung[0]} matches" if len(hung) == 1 else f"all {len(hung)} match"
+
+
+def _row(pair: SourceOnBothDays, plans: tuple[Plan, Plan], source_id: int) -> DayRow:
+    said = pair.bare is not None and not pair.copied
+    return DayRow(
+        source_id=source_id,
+        heading=f"{pair.name}: {_became(pair)}",
+        patches=pair.bare.patches if pair.bare and said else (),
+        otherwise=f"{capitalize_first(pair.otherwise)}." if pair.otherwise else "",
+        note=_note(pair),
+        bare=_changed(pair.bare) if pair.bare and said else None,
+        advised=_advised(pair, plans),
+        behind=_behind(pair) if pair.hung else "",
+        hung=_changed(pair.hung) if pair.hung else None,
+    )
+
+
+def _became(pair: SourceOnBothDays) -> str:
+    if pair.bare is None:
+        return "not known"
+    if pair.copied:
+        return "not read again yet"
+    if pair.otherwise:
+        return "used otherwise"
+    return "drifted" if pair.bare.drifted else "as it was"
+
+
+def _note(pair: SourceOnBothDays) -> str:
+    if pair.copied:
+        return "Still that day’s reading."
+    return "" if pair.bare else "On one of the two days its reading leads to no white."
+
+
+def _advised(pair: SourceOnBothDays, plans: tuple[Plan, Plan]) -> str:
+    """Say what was to be hung then, and what is now; empty where nothing was advised on either day."""
+    bests = plans[0].heads[pair.then].best, plans[1].heads[pair.now].best
+    was, now = (hang(best) if best else "" for best in bests)
+    if was == now:
+        return f"{was}, on both days." if was else ""
+    return f"{was or 'Nothing advised'} then; {now or 'nothing advised'} now."
+
+
+def _behind(pair: SourceOnBothDays) -> str:
+    then, now = (", ".join(grouped(map(gel, names))) for names in (pair.gels_then, pair.gels_now))
+    return f"Behind {then} then{' and' if pair.gels_now == pair.gels_then else f', {now}'} now"
+
+
+def _changed(one: LightChange) -> LightOnTwoDays:
+    apart = f"{capitalize_first(steps(one.steps))} apart;"
+    return LightOnTwoDays(
+        colour=_colour(one),
+        brightness=_brightness(one),
+        then=_parts(one.then, one.lux_then),
+        now=_parts(one.now, one.lux_now),
+        apart=(apart, f"the meter may be off by {tenth(one.tells)}."),
+    )
+
+
+def _colour(one: LightChange) -> str:
+    if not one.colour:
+        return "The same white, as far as the meter can tell."
+    in_gel = " to say in gel" if one.words == _SAME_WHITE else ""
+    return f"{capitalize_first(one.words)}{in_gel}, more than the meter may be off."
+
+
+def _brightness(one: LightChange) -> str:
+    if one.stops is None:
+        return ""
+    if not one.light:
+        return "As bright as then."
+    return f"{stops(abs(one.stops))} {'brighter' if one.stops > 0 else 'darker'}."
+
+
+def _parts(white: WhitePoint, illuminance: float | None) -> tuple[str, ...]:
+    parts = (kelvin(white.cct), f"Duv\N{NO-BREAK SPACE}{duv(white.duv)}")
+    return (*parts, lux(illuminance)) if illuminance else parts

@@ -1,0 +1,99 @@
+"""The record of a set: what hangs now, and what was done, newest first."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ....model import Stage
+from ....model.phrases import counted
+from ....store import StoredSet, StoredSource
+from ....store.whole import ChangeLine
+from ...wording.work import hung_now
+
+
+@dataclass(frozen=True)
+class UpNow:
+    """A source on which something hangs, or which stays bare on purpose, and what that is."""
+
+    source_id: int
+    name: str
+    words: str
+
+
+@dataclass(frozen=True)
+class DoneLine:
+    """A change; `undone` says how it was undone, `read_struck` that the reading in it counts no more.
+
+    `taken_at` says when a reading was taken that came in late. With `strikes` its reading can be struck out,
+    or brought back.
+    """
+
+    line: ChangeLine
+    undone: str
+    read_struck: bool
+    taken_at: str
+    strikes: bool
+
+
+@dataclass(frozen=True)
+class RecordPage:
+    """The record of a set, or of one source of it; `more` says that it has older changes."""
+
+    heading: str
+    up: tuple[UpNow, ...]
+    bare: str
+    done_heading: str
+    lines: tuple[DoneLine, ...]
+    more: str
+
+
+def view_of(
+    now: StoredSet, source: StoredSource | None, lines: Sequence[ChangeLine], *, more: bool
+) -> RecordPage:
+    """Return the record of a set with some `lines` of it; `more` where there are others."""
+    return RecordPage(
+        heading=_heading(now),
+        up=tuple(_up(stored) for stored in now.sources if stored.hangs),
+        bare=_bare(now.sources),
+        done_heading=f"Record of {source.source.name}" if source else "Record",
+        lines=tuple(_line(line) for line in lines),
+        more=f"The newest {len(lines)} changes; the export holds all." if more else "",
+    )
+
+
+def _heading(now: StoredSet) -> str:
+    readings = sum(stored.readings for stored in now.sources)
+    if not readings:
+        return "No reading on record yet"
+    return f"{counted(readings, 'reading')} of {counted(len(now.sources), 'source')} on record"
+
+
+def _name(stored: StoredSource) -> str:
+    return f"{stored.number} {stored.source.name}"
+
+
+def _up(stored: StoredSource) -> UpNow:
+    work = stored.source.work
+    assert work is not None, "it hangs"
+    confirmed = ", confirmed" if work.stage is Stage.CONFIRMED else ""
+    return UpNow(stored.id, _name(stored), f"{hung_now(work)}{confirmed}")
+
+
+def _bare(sources: Sequence[StoredSource]) -> str:
+    """Say on which sources nothing hangs; empty where something does on all."""
+    if not sources:
+        return "No source yet."
+    bare = [_name(stored) for stored in sources if not stored.hangs]
+    if not bare:
+        return ""
+    return f"{'Nothing hangs yet' if len(bare) == len(sources) else 'Nothing yet'} on {', '.join(bare)}."
+
+
+def _line(line: ChangeLine) -> DoneLine:
+    struck, undone = line.struck is not None, "Brought back" if line.change.after is None else "Undone"
+    return DoneLine(
+        line=line,
+        undone=undone if line.undone else "",
+        read_struck=struck and line.takes,
+        taken_at=line.taken_at if line.takes else "",
+        strikes=line.takes or (struck and line.change.what == "reading.struck"),
+    )
