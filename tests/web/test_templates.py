@@ -1,6 +1,7 @@
 """Templates print, Python decides: short lines, and at most one condition in each."""
 
 from collections import Counter
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -56,6 +57,24 @@ def test_conditions_are_counted(line, count):
 @pytest.mark.parametrize("name", [name for name in names() if name not in NOT_YET])
 def test_no_line_is_too_long_or_decides_too_much(name):
     assert broken(TEMPLATES / name) == []
+
+
+def used(source: str) -> set[str]:
+    """Return the names that a template writes with: filters behind a bar, and those that `map` is told."""
+    tokens = [(kind, value) for _, kind, value in Environment().lex(source) if kind != "whitespace"]
+    behind = {value for (_, bar), (_, value) in pairwise(tokens) if bar == "|"}
+    return behind | {value.strip("\"'") for kind, value in tokens if kind == "string"}
+
+
+def test_used_filters_are_seen():
+    assert used("{{ a | b }} | c {{ d | map('e') }} {# | f #}") == {"b", "map", "e"}
+
+
+def test_templates_are_given_no_word_that_none_of_them_writes_with(app):
+    given = app.jinja_env.filters.keys() - Environment().filters.keys() - {"tojson"}
+    written = set().union(*(used((TEMPLATES / name).read_text(encoding="utf-8")) for name in names()))
+    assert given
+    assert sorted(given - written) == [], "take these out of web.filters"
 
 
 @pytest.mark.parametrize("name", sorted(NOT_YET))

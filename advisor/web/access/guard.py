@@ -85,7 +85,6 @@ def guard(app: Flask, hosts: frozenset[str] = LOOPBACK) -> None:
 
     app.jinja_env.globals.update(
         person=person,
-        open_to_lan=lambda: people().lan is not None,
         form_token=form_token,
         token_field=lambda: Markup('<input type="hidden" name="token" value="{}">').format(form_token()),
         may=lambda view: person().role >= needed(view, changing=True),
