@@ -14,7 +14,7 @@ from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xy
 from ...model import Limits, Predicted, Reading, Seen, SourceAdvice, StackAdvice, Stage, Work
 from ..answer.advise import predict_stack
 from ..learned.posterior import unread_so
-from ..readings.behind_gels import found_in_use, stand_in_use, stand_when_hung
+from ..readings.behind_gels import found_in_use, read_at, stand_in_use, stand_when_hung
 from ..readings.chromaticity import WhitePoint, measure
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
@@ -28,6 +28,11 @@ _JUST_SEEN = 1.0
 is just visible (CIE TN 001:2014, from memory)."""
 _MOVED = 0.5
 """What is further off than when it was hung by less than this is left alone. [step] Our judgement."""
+SURE = 0.8
+"""What reads within the tolerance, and truly lies there less often, is metered twice.
+
+Tuned on the even rows of the measured lamps (`tests/accuracy/rounds.py`).
+"""
 
 
 @dataclass(frozen=True, eq=False)
@@ -37,7 +42,9 @@ class Check:
     `apart` is how far the reading lies from what was predicted, `left` from what is wanted, and `allowed` how
     far the prediction said that nine in ten may lie, all in steps. `settled` says that it is right: within
     the tolerance, or somebody said that it is right as it is; `moved`, that what is wanted changed since
-    somebody said so. `stops` is how much brighter it is than predicted; None where either has no illuminance.
+    somebody said so; `on_edge`, that one reading is within the tolerance and the meter may be as far off as
+    that: it is to be read once more. `stops` is how much brighter it is than predicted; None where either has
+    no illuminance.
 
     `swap` is what to change; one without anything to do says that what hangs is the closest there is, and
     None that nobody knows. `smaller` is a change of fewer moves, for whom each is a climb. `mistake` is what
@@ -55,6 +62,7 @@ class Check:
     words: str
     stops: float | None
     moved: bool
+    on_edge: bool = False
     swap: Swap | None = None
     smaller: Swap | None = None
     mistake: Mistake | None = None
@@ -93,6 +101,7 @@ def check(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelArray
     left = float(delta_uv_prime(white.uv, bare.wanted.uv)) / STEP_DELTA_UV
     taken = work.steps_off if work.stage is Stage.CONFIRMED and found == work.read_behind else None
     settled = left <= max(tolerance, 0.0 if taken is None else taken + _MOVED)
+    on_edge = settled and taken is None and _on_edge(bare, work, found, limits, gel_arrays)
     checked = Check(
         reading=found,
         white=white,
@@ -101,12 +110,13 @@ def check(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelArray
         left=left,
         allowed=max(predicted.uncertainty_steps, _JUST_SEEN),
         tolerance=tolerance,
-        settled=settled,
+        settled=settled and not on_edge,
+        on_edge=on_edge,
         moved=taken is not None and not settled,
         words=words.left_over(left, *white.shift_to(bare.wanted), tolerance, gel_arrays.ladder),
         stops=float(np.log2(found.lux / predicted.lux)) if found.lux and predicted.lux else None,
     )
-    if checked.settled:
+    if settled:
         return checked
     move = next_move(bare, work, found, limits, gel_arrays)
     checked = replace(checked, swap=move.nearest, smaller=move.least)
@@ -115,6 +125,13 @@ def check(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelArray
     other = mistake(bare, work, predicted, found, white, checked.apart, checked.allowed, gel_arrays)
     typed = slip(found, white, bare.white, predicted, checked.apart, checked.allowed)
     return replace(checked, mistake=other, slip=typed)
+
+
+def _on_edge(bare: PreparedSource, work: Work, found: Reading, limits: Limits, gel_arrays: GelArrays) -> bool:
+    """Whether what was read once within the tolerance, behind gel, may well lie beyond it."""
+    if not work.gels or len(read_at(bare.source, work, found)) > 1:
+        return False
+    return predict_stack(bare, limits, gel_arrays, work.gels, work.dial).within < SURE
 
 
 def _predicted(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelArrays) -> Predicted | None:

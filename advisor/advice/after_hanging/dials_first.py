@@ -42,7 +42,7 @@ def turned(
 
     Where nothing is known of its dials, or it is right, it stays as it is.
     """
-    if check.settled or bare.source.reach is None:
+    if check.settled or check.on_edge or bare.source.reach is None:
         return check
     stacks = _as_found(check, bare, work, limits, gel_arrays, ())
     if not any(stack.dial for stack in stacks):

@@ -24,6 +24,7 @@ __all__ = [
     "ReadingBehind",
     "changed",
     "found_in_use",
+    "read_at",
     "read_behind",
     "stand_in_use",
     "stand_when_hung",
@@ -89,6 +90,14 @@ def read_behind(source: Source, since: int = 0) -> list[Reading]:
         if behind.gels and behind not in source.readings:
             found.append(behind.model_copy(update={"level": stood_when_read(reading, work).level}))
     return found
+
+
+def read_at(source: Source, work: Work, found: Reading) -> list[Reading]:
+    """Return what was read behind what hangs, as it stood when something was `found` there, oldest first."""
+    stood = stood_when_read(found, work)
+    hangs = Counter(work.gels)
+    behind = [r for r in read_behind(source) if Counter(r.gels) == hangs]
+    return [r for r in behind if stood_when_read(r, work).agrees(stood)]
 
 
 def changed(hung: Sequence[str], wanted: Sequence[str]) -> tuple[tuple[str, ...], tuple[str, ...]]:

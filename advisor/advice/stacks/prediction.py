@@ -136,7 +136,7 @@ def predict_stacks(bares: Sequence[PreparedSource], gel_arrays: GelArrays, stack
 def stacked(sheets: Array, stacks: Indices) -> Array:
     """Return the transmittances (..., m, 81) of stacks (m, w) of `sheets` (..., n, 81)."""
     product = np.ones((*sheets.shape[:-2], len(stacks), sheets.shape[-1]))
-    with_none = np.concatenate([sheets, np.ones_like(sheets[..., :1, :])], axis=-2)  # NONE is the last
+    with_none = np.concatenate([sheets, np.ones((*sheets.shape[:-2], 1, sheets.shape[-1]))], axis=-2)  # NONE
     for layer in stacks.T:
         product *= with_none[..., layer, :]
     return product

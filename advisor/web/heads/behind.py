@@ -85,7 +85,7 @@ def works_found(now: StoredSource, work: Work, readings: Sequence[Reading]) -> W
     def one(work: Work, reading: Reading) -> Work:
         hung = with_found(work, reading).model_copy(update={"stage": Stage.HUNG})
         check = plan.decided(place, hung, owner.limits).check
-        if check is None or not check.reached or work.instead:
+        if check is None or not check.reached or check.on_edge or work.instead:
             return hung
         return hung.model_copy(update={"stage": Stage.CONFIRMED, "steps_off": check.left})
 

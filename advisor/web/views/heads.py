@@ -61,7 +61,9 @@ def doubts_said(plan: Plan, i: int) -> str:
     """
     head, check = plan.heads[i], plan.heads[i].check
     parts = ["the closest there is"] if is_nearest(head) else []
-    odd = check is not None and not (check.settled or check.as_predicted or check_first(check))
+    odd = check is not None and not (
+        check.settled or check.on_edge or check.as_predicted or check_first(check)
+    )
     parts += ["the gel is off its label, or the lamp drifted"] if odd and plan.drifted(i) else []
     return "".join(f"; {part}" for part in parts)
 

@@ -48,7 +48,7 @@ def found_view(head: PlannedSource, first: str, beyond_why: str, *, drifted: boo
     check, change = head.check, head.swap
     if check is None:
         return None
-    alarming = not (check.settled or check.as_predicted)
+    alarming = not (check.settled or check.as_predicted or check.on_edge)
     stuck = not check.settled and change is not None and not change.some
     if check.mistake:
         says = f"It reads {check.mistake.reads} than predicted."

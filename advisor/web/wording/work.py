@@ -83,7 +83,7 @@ def to_change(head: PlannedSource) -> str:
 
 def check_first(check: Check) -> str:
     """Say what to check before anything is changed, where a reading is odd; empty where it is not."""
-    if check.as_predicted or check.settled:
+    if check.as_predicted or check.settled or check.on_edge:
         return ""
     slip, read = check.slip, check.reading
     if slip and slip.what is Slips.BARE:
@@ -129,6 +129,8 @@ def found(check: Check) -> str:
     """Say how what was read behind a stack stands to what was predicted and to the target."""
     if check.settled:
         return "Confirmed" if check.reached else "Confirmed as it is"
+    if check.on_edge:
+        return "On the edge, meter it once more"
     if check.moved:
         return f"Confirmed before what is wanted changed; now it {is_seen(check.seen)}"
     return f"The prediction held; it {is_seen(check.seen)}" if check.as_predicted else "Not as predicted"
@@ -149,17 +151,19 @@ def progress(heads: Sequence[PlannedSource]) -> str:
     dialled = [head for head in todo if head.best and head.best.dial and not head.best.gels]
     hanging = [head for head in heads if head.hangs and head.stage is Stage.HUNG]
     nearest = [head for head in hanging if is_nearest(head)]
+    edge = [head for head in hanging if head.check and head.check.on_edge and not head.instead]
     wrong = [head for head in hanging if head.change and head not in nearest]
     decided = [head for head in hanging if head.instead]
     off = [
         head
         for head in hanging
-        if head.check and not head.check.as_predicted and head not in [*nearest, *decided]
+        if head.check and not head.check.as_predicted and head not in [*nearest, *decided, *edge]
     ]
     change = [head for head in hanging if head not in [*off, *wrong, *nearest] and head.swap]
     again = [head for head in hanging if head.again and head not in wrong]
-    best = [head for head in hanging if head.check and head.check.as_predicted and not head.swap]
-    hung = [head for head in hanging if head not in [*nearest, *wrong, *off, *change, *again, *best]]
+    right = [head for head in hanging if head.check and head.check.as_predicted and not head.swap]
+    best = [head for head in right if head not in edge]
+    hung = [head for head in hanging if head not in [*nearest, *wrong, *off, *change, *again, *best, *edge]]
     confirmed = [head for head in heads if head.hangs and head.stage is Stage.CONFIRMED]
     # Somebody took it for right as it is, or the tolerance is narrower since.
     away = [head for head in confirmed if head.check and not head.check.reached]
@@ -177,6 +181,7 @@ def progress(heads: Sequence[PlannedSource]) -> str:
         (len(out), "out of reach"),
         (len(again), "hung (to be read again)"),
         (len(best), "as predicted, off the target"),
+        (len(edge), "on the edge (to meter once more)"),
         (len(hung), "hung (to confirm)"),
         (len(confirmed) - len(away), "confirmed"),
         (len(away), "confirmed, off the target"),

@@ -14,6 +14,8 @@ from advisor.advice.readings.chromaticity import measure
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
+from advisor.colour.cct import uv_of_cct_duv
+from advisor.colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from advisor.colour.grid import WAVELENGTHS
 from advisor.model import (
     Gel,
@@ -151,7 +153,7 @@ class TestSwap:
             source = hung(source, gels, reading)
             got = checked(source)
             left.append(got.left)
-            if got.settled or not got.swap.some:
+            if got.settled or got.on_edge or not got.swap.some:
                 break
             again = exchanged(gels, got.swap)
             read_before = [sorted(r.gels) for r in source.readings]
@@ -281,3 +283,31 @@ class TestLost:
         source = hung(lamp(planckian(3200)), ["CTB full"], stage=Stage.PLANNED)
         head = plan(source).alone
         assert head.chosen is not None and not head.hangs
+
+
+class TestOnTheEdge:
+    def off(self, by):
+        """Return the CCT, beneath the target's, of a light that lies `by` steps from it along the locus."""
+        white = white_of(TARGET, [])
+        below = np.arange(white.cct, white.cct - 600, -1.0)
+        apart = delta_uv_prime(uv_of_cct_duv(below, np.full_like(below, white.duv)), white.uv)
+        return float(below[np.argmax(apart / STEP_DELTA_UV >= by)])
+
+    def read_behind_ctb(self, by):
+        reading = Reading(cct=self.off(by), duv=white_of(TARGET, []).duv, gels=["CTB full"])
+        return hung(lamp(planckian(3200)), ["CTB full"], reading)
+
+    def test_what_reads_just_within_is_read_once_more_and_then_is_right(self):
+        source = self.read_behind_ctb(2.9)
+        once = checked(source)
+        assert once.on_edge and once.reached and not once.settled and once.swap is None
+        readings = [*source.readings, source.work.read_behind]
+        again = source.work.model_copy(
+            update={"read_behind": once.reading.model_copy(update={"cct": once.reading.cct + 1})}
+        )
+        twice = checked(source.model_copy(update={"readings": readings, "work": again}))
+        assert twice.settled and not twice.on_edge
+
+    def test_what_reads_well_within_is_right_at_once(self):
+        once = checked(self.read_behind_ctb(0.5))
+        assert once.settled and not once.on_edge
