@@ -39,14 +39,13 @@ def family(name: str) -> Array:
 
 
 def mixtures(members: Array, uv: Array) -> tuple[Array, NDArray[np.bool_]]:
-    """Mix each member's parts, (n, 3, 81), to the chromaticity `uv` (2,) of luminance 1.
+    """Mix each member's parts, (n, 3, 81), to chromaticities `uv` (..., 2) of luminance 1.
 
-    Returns the spectra (n, 81) and whether each can be made (n,).
+    Returns the spectra (..., n, 81) and whether each can be made (..., n).
     """
-    wanted = xyz_of_uv(uv)
     parts = np.einsum("ncw,wk->nkc", members, weights())
-    shares = np.linalg.solve(parts, np.broadcast_to(wanted, (len(members), 3))[..., None])[..., 0]
-    return np.einsum("nc,ncw->nw", shares, members), shares.min(axis=1) >= 0.0
+    shares = np.linalg.solve(parts, xyz_of_uv(uv)[..., None, :, None])[..., 0]
+    return np.einsum("...nc,ncw->...nw", shares, members), shares.min(axis=-1) >= 0.0
 
 
 def _white_led(h: Array) -> Parts:

@@ -11,7 +11,6 @@ Lamp spectra of the colour-science library's data set of light sources, those wi
 """
 
 import math
-from contextlib import suppress
 from functools import cache, lru_cache
 from typing import NamedTuple
 
@@ -132,6 +131,11 @@ def ensemble(kind: str, uv: Array, seen: Figures = NO_FIGURES) -> Ensemble:
     return _ensemble(kind, float(uv[0]), float(uv[1]), seen)
 
 
+def ensembles(kind: str, uv: Array) -> list[Ensemble | None]:
+    """Return the same for n chromaticities (n, 2) at once; None for each that is too far from the kind."""
+    return _of_kind(kind, uv) if kind != "unknown" else _of_any_kind(uv)
+
+
 def measured(spectrum: Array, uv: Array) -> Ensemble:
     """Return the ensemble of a single spectrum (81,) that was measured, with exactly its own `uv` (2,).
 
@@ -164,21 +168,30 @@ def behind(lit: Ensemble, transmittance: Array, uv: Array) -> Ensemble:
 
 @lru_cache(maxsize=512)
 def _ensemble(kind: str, u: float, v: float, seen: Figures) -> Ensemble:
-    uv = np.array([u, v])
-    plain = _of_kind(kind, uv) if kind != "unknown" else _of_any_kind(uv)
+    [plain] = ensembles(kind, np.array([[u, v]]))
+    if plain is None:
+        raise Unbendable(f"no {kind} spectrum has this chromaticity")
     if not any(figure is not None for figure in seen):
         return plain
     weight = plain.weights * agreement(plain.spectra, seen)
     return plain._replace(weights=weight / weight.sum())
 
 
-def _of_any_kind(uv: Array) -> Ensemble:
-    parts = []
-    for name, share in shares(uv).items():
-        with suppress(Unbendable):
-            parts.append((_heaviest(*ensemble(name, uv)[:3], _MOST_OF_EACH), share))
+def _of_any_kind(uv: Array) -> list[Ensemble | None]:
+    likely = [shares(one) for one in uv]
+    kinds = dict.fromkeys(name for each in likely for name in each)
+    found = {name: _of_kind(name, uv) for name in kinds}
+    return [
+        _mixed([(lit, share) for name, share in each.items() if (lit := found[name][k])])
+        for k, each in enumerate(likely)
+    ]
+
+
+def _mixed(kinds: list[tuple[Ensemble, float]]) -> Ensemble | None:
+    """Return one ensemble of some kinds, each of which is likely to some share; None of none."""
+    parts = [(_heaviest(*lit[:3], _MOST_OF_EACH), share) for lit, share in kinds]
     if not parts:
-        raise Unbendable("no spectrum has this chromaticity")
+        return None
     return _heaviest(
         np.concatenate([part.spectra for part, _ in parts]),
         np.concatenate([part.weights * share for part, share in parts]),
@@ -200,25 +213,28 @@ def shares(uv: Array) -> dict[str, float]:
     return others | ({"sodium": sodium} if sodium else {})
 
 
-def _of_kind(kind: str, uv: Array) -> Ensemble:
+def _of_kind(kind: str, uv: Array) -> list[Ensemble | None]:
     made = _KINDS[kind]
-    known = _on_grid(made.published)
-    cct, duv = (float(v) for v in cct_duv_of_uv(uv))
-    on_locus = [_on_locus(locus, cct) for locus in made.loci]
-    spectra, bends, found = _bent(np.concatenate([np.array(on_locus).reshape(-1, len(_X)), known]), uv)
+    cct, duv = cct_duv_of_uv(uv)
+    loci = np.array([[_on_locus(locus, at) for locus in made.loci] for at in cct.tolist()])
+    known = np.broadcast_to(_on_grid(made.published), (len(uv), len(made.published), len(_X)))
+    spectra, bends, found = _bent(np.concatenate([loci.reshape(len(uv), -1, len(_X)), known], axis=1), uv)
     # Weights as logarithms: where all had to be bent far, it is still the least bent that count.
     weight = np.where(found, -0.5 * (bends / BEND_SCALE) ** 2, -np.inf)
-    weight[len(made.loci) :] += np.log(made.published_weight)
+    weight[:, len(made.loci) :] += np.log(made.published_weight)
     all_spectra, all_weights, names = [spectra], [weight], [*made.loci, *made.published]
     for name, share, off in made.families:
         mixed, possible = mixtures(family(name), uv)
         all_spectra.append(mixed)
-        all_weights.append(np.where(possible, np.log(share) - 0.5 * (duv / off) ** 2, -np.inf))
-        names += [f"{name} {i}" for i in range(len(mixed))]
-    logarithm = np.concatenate(all_weights)
-    if not np.isfinite(logarithm).any():
-        raise Unbendable(f"no {kind} spectrum has this chromaticity")
-    return _heaviest(np.concatenate(all_spectra), np.exp(logarithm - logarithm.max()), tuple(names), _MOST)
+        all_weights.append(np.where(possible, (np.log(share) - 0.5 * (duv / off) ** 2)[:, None], -np.inf))
+        names += [f"{name} {i}" for i in range(mixed.shape[1])]
+    logarithms, each = np.concatenate(all_weights, axis=1), np.concatenate(all_spectra, axis=1)
+    return [
+        _heaviest(lit, np.exp(weighs - weighs.max()), tuple(names), _MOST)
+        if np.isfinite(weighs).any()
+        else None
+        for lit, weighs in zip(each, logarithms, strict=True)
+    ]
 
 
 def _heaviest(spectra: Array, weight: Array, names: tuple[str, ...], most: int) -> Ensemble:
@@ -229,11 +245,13 @@ def _heaviest(spectra: Array, weight: Array, names: tuple[str, ...], most: int) 
 
 
 def _bent(spectra: Array, uv: Array) -> tuple[Array, Array, NDArray[np.bool_]]:
-    """Bend spectra (k, 81) to `uv`: at luminance 1, with the size of each bend and whether it was found."""
-    strengths, found = tilt(spectra, _BEND, np.broadcast_to(uv, (len(spectra), 2)))
-    bent = tilted(spectra, _BEND, strengths)
-    luminance = bent @ weights()[:, 1]
-    return bent / luminance[:, None], np.hypot(strengths[:, 0], strengths[:, 1]), found
+    """Bend spectra (..., k, 81) to `uv` (..., 2): at luminance 1, with the size of each, and if found."""
+    flat, wanted = spectra.reshape(-1, len(_X)), np.repeat(uv.reshape(-1, 2), spectra.shape[-2], axis=0)
+    strengths, found = tilt(flat, _BEND, wanted)
+    bent = tilted(flat, _BEND, strengths)
+    bent /= (bent @ weights()[:, 1])[:, None]
+    each = spectra.shape[:-1]
+    return bent.reshape(spectra.shape), np.hypot(*strengths.T).reshape(each), found.reshape(each)
 
 
 def _on_locus(locus: str, cct: float) -> Array:

@@ -14,7 +14,7 @@ from advisor.colour.data import published
 from advisor.colour.figures import Figures
 from advisor.colour.grid import WAVELENGTHS, to_grid, weights
 from advisor.colour.loci import daylight, daylight_uv, planckian
-from advisor.colour.sources import Ensemble, Unbendable, behind, ensemble, measured, shares
+from advisor.colour.sources import Ensemble, Unbendable, behind, ensemble, ensembles, measured, shares
 from advisor.model import Kind
 
 CHROMATICITY_ERROR = 1e-7
@@ -190,6 +190,20 @@ def test_what_no_bend_can_do_is_an_error():
     assert is_real(xy_of_uv(beside_the_spectral_locus))
     with pytest.raises(Unbendable, match="no tungsten spectrum"):
         ensemble("tungsten", beside_the_spectral_locus)
+
+
+@pytest.mark.parametrize("kind", ["tungsten", "led-white", "unknown"])
+def test_several_chromaticities_at_once_are_each_by_itself(kind):
+    whites = [uv_at(3200, 0.001), uv_at(3500, 0.0423), uv_at(5600, -0.002)]
+    for uv, found in zip(whites, ensembles(kind, np.array(whites)), strict=True):
+        try:
+            alone = ensemble(kind, uv)
+        except Unbendable:
+            assert found is None
+            continue
+        assert found.names == alone.names
+        np.testing.assert_allclose(found.spectra, alone.spectra, rtol=1e-9, atol=1e-12)
+        np.testing.assert_allclose(found.weights, alone.weights, rtol=1e-9)
 
 
 class TestBehind:

@@ -1,5 +1,6 @@
 """A head with its dials at a setting: the light that it then gives, and what stacks make of that."""
 
+from contextlib import suppress
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -7,7 +8,7 @@ import numpy as np
 from ...colour.cct import moves_at, uv_of_cct_duv
 from ...colour.data import Array
 from ...colour.loci import MIRED_K
-from ...colour.sources import Ensemble, Unbendable, ensemble, measured
+from ...colour.sources import Ensemble, Unbendable, ensemble, ensembles, measured
 from ...model import Limits, Setting, StackAdvice
 from ..cost.judge import Judge
 from ..cost.loss import expected_loss
@@ -68,20 +69,30 @@ def stand_at(bare: PreparedSource, fit: DialFit, setting: Setting) -> HeadAtSett
     if not possible(mapped.mired, mapped.duv):
         raise Unbendable("no real light near white")
     uv = uv_of_cct_duv(np.array(MIRED_K / mired), np.array(duv))
-    there = replace(bare, white=WhitePoint(uv, MIRED_K / mired, duv), ensemble=spectra_at(bare, mired, duv))
+    there = replace(bare, white=WhitePoint(uv, MIRED_K / mired, duv), ensemble=spectra_at(bare, uv))
     gain = float(fit.gain(np.array(MIRED_K / setting.cct)))
     return HeadAtSetting(setting, there, _covariance(mapped), gain)
 
 
-def spectra_at(bare: PreparedSource, mired: float, duv: float) -> Ensemble:
-    """Return the spectra that a head may have where it gives `mired` [MK⁻¹] and `duv`.
+def spectra_at(bare: PreparedSource, uv: Array) -> Ensemble:
+    """Return the spectra that a head may have where it gives light of `uv` (2,). Raises Unbendable.
 
-    A spectrum that was measured is bent to there, and is no longer one that was measured. Raises Unbendable.
+    A spectrum that was measured is bent to there, and is no longer one that was measured.
     """
-    uv = uv_of_cct_duv(np.array(MIRED_K / mired), np.array(duv))
     if bare.ensemble.measured:
         return measured(bare.ensemble.spectra[0], uv)._replace(measured=False)
     return ensemble(bare.source.kind, uv)
+
+
+def spectra_at_each(bare: PreparedSource, uv: Array) -> list[Ensemble | None]:
+    """Return the same for light of n chromaticities (n, 2); None where no light of its kind is one."""
+    if not bare.ensemble.measured:
+        return ensembles(bare.source.kind, uv)
+    found: list[Ensemble | None] = [None] * len(uv)
+    for k, one in enumerate(uv):
+        with suppress(Unbendable):
+            found[k] = spectra_at(bare, one)
+    return found
 
 
 def _covariance(mapped: Mapped) -> Array:

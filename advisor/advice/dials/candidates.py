@@ -28,7 +28,7 @@ from ..ranking.branch_and_bound import pareto_candidates
 from ..ranking.pareto import rank
 from ..stacks.enumerate import NONE, Choice, Indices, stacks_on
 from ..stacks.prediction import PreparedSource, predict_stacks, stacked
-from .at_setting import HeadAtSetting, as_read, spectra_at, stand_at
+from .at_setting import HeadAtSetting, as_read, spectra_at_each, stand_at
 from .calibration import DialFit
 from .search import FAR, BestSettings, Dials, Valley, dials_of, span_of
 from .surfaces import surfaces_of
@@ -92,7 +92,7 @@ class DialledHead:
         stacks, rows, scatter = self._as_it_is(here)
         filters, spectra = (
             stacked(self.judge.gel_arrays.transmittances, stacks),
-            partial(spectra_at, self.bare),
+            partial(spectra_at_each, self.bare),
         )
         leave = self.bare.source.aim.leave
         surfaces = None if leave else surfaces_of(*span_of(self.fit, dials), filters, spectra)

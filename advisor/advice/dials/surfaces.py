@@ -11,8 +11,7 @@ Trefethen, L. N. (2013), "Approximation Theory and Approximation Practice", 2 an
 polynomials through them converge.
 """
 
-from collections.abc import Callable
-from contextlib import suppress
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -23,7 +22,7 @@ from ...colour.chromaticity import delta_uv_prime, is_real, xy_of_uv
 from ...colour.data import Array
 from ...colour.loci import MIRED_K
 from ...colour.predict import through
-from ...colour.sources import Ensemble, Unbendable
+from ...colour.sources import Ensemble
 
 MIRED_RANGE = (MIRED_K / CCT_RANGE[1], MIRED_K / CCT_RANGE[0])
 """Where a light is near enough to white. [MK⁻¹]"""
@@ -78,11 +77,12 @@ class Surfaces:
 
 
 def surfaces_of(
-    mired: Array, duv: Array, filters: Array, ensemble_at: Callable[[float, float], Ensemble]
+    mired: Array, duv: Array, filters: Array, spectra_at: Callable[[Array], Sequence[Ensemble | None]]
 ) -> Surfaces | None:
     """Predict stacks' transmittances `filters` (s, 81) at nodes over whites (n,) that a head can give.
 
-    `ensemble_at` gives the spectra of a white (mired, Duv). None where there is no such light.
+    `spectra_at` gives the spectra of whites (u, v), (m, 2), None for one that the head cannot give. None
+    where there is no such light.
     """
     able = possible(mired, duv)
     if not able.any():
@@ -90,16 +90,18 @@ def surfaces_of(
     low = np.array([mired[able].min(), duv[able].min()])
     high = np.array([mired[able].max(), duv[able].max()])
     degrees = (_nodes(high[0] - low[0], _MIRED_NODE), _nodes(high[1] - low[1], _DUV_NODE))
-    places, figures = [], []
-    for m in _chebyshev(low[0], high[0], degrees[0]):
-        greenest = max(low[1], min(high[1], float(np.interp(m, *_greenest()))))
-        for d in _chebyshev(low[1], greenest, degrees[1]):
-            with suppress(Unbendable):
-                figures.append(_figures(ensemble_at(float(m), float(d)), filters, uv_of(m, d)))
-                places.append((m, d))
-    if not places:
+    along = _chebyshev(low[0], high[0], degrees[0])
+    greenest = np.maximum(low[1], np.minimum(high[1], np.interp(along, *_greenest())))
+    nodes = np.array(
+        [(m, d) for m, g in zip(along, greenest, strict=True) for d in _chebyshev(low[1], g, degrees[1])]
+    )
+    uv = uv_of(*nodes.T)
+    lit = spectra_at(uv)
+    there = [k for k, ensemble in enumerate(lit) if ensemble]
+    figures = [_figures(ensemble, filters, uv[k]) for k, ensemble in enumerate(lit) if ensemble]
+    if not there:
         return None
-    at = _basis(low, high, degrees, *np.array(places).T)
+    at = _basis(low, high, degrees, *nodes[there].T)
     found = np.tensordot(np.linalg.pinv(at), np.array(figures), axes=1)
     return Surfaces(low, high, degrees, np.ascontiguousarray(found.transpose(1, 0, 2)))
 

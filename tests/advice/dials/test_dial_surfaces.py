@@ -6,7 +6,7 @@ from functools import partial
 import numpy as np
 import pytest
 
-from advisor.advice.dials.at_setting import spectra_at, stand_at
+from advisor.advice.dials.at_setting import spectra_at_each, stand_at
 from advisor.advice.dials.calibration import Mapped, fit_dial
 from advisor.advice.dials.search import Valley, dials_of, scatter_of, span_of
 from advisor.advice.dials.surfaces import possible, surfaces_of
@@ -31,7 +31,7 @@ def valley_of(kind, readings, reach=REACH):
     bare = prepare(head(readings, reach, kind=kind), RACK, white_of(Target(cct=4300), []))
     fit, dials = fit_dial(bare.source), dials_of(reach)
     surfaces = surfaces_of(
-        *span_of(fit, dials), stacked(RACK.transmittances, STACKS), partial(spectra_at, bare)
+        *span_of(fit, dials), stacked(RACK.transmittances, STACKS), partial(spectra_at_each, bare)
     )
     scatter = np.linspace(0.0, 4.0, len(STACKS))
     return bare, Valley(fit, dials, surfaces, bare.wanted.uv, scatter, 3.0)
@@ -100,7 +100,7 @@ def test_what_is_far_from_white_is_no_candidate(mired, duv):
 
 
 def test_a_head_that_can_do_no_white_has_no_surfaces():
-    none = surfaces_of(np.array([1200.0]), np.array([0.0]), np.ones((1, 81)), lambda mired, duv: None)
+    none = surfaces_of(np.array([1200.0]), np.array([0.0]), np.ones((1, 81)), lambda uv: [None] * len(uv))
     assert none is None
 
 
