@@ -79,24 +79,18 @@ def densities(lit: Array, uv: Array, mired: Array, cc: Array, dyes: Dyes) -> Arr
     `mired` [MK⁻¹] and `cc` [CC] of each (n,) is the shift that this is, and the amounts of its dyes to begin
     with: on the dyes' own reference one dye alone is right at once, elsewhere a few rounds bring most of it.
     """
-    table = _table(dyes)
+    table, ways = _table(dyes), np.diag(_APART)[:, None]
     amounts = table.within(np.stack([mired, cc], axis=1))
     for _ in range(_ROUNDS):
-        rest = _seen(lit, table.of(amounts)) - uv
-        beside = [
-            (_seen(lit, table.of(amounts + way)) - _seen(lit, table.of(amounts - way))) / (2.0 * way.sum())
-            for way in np.diag(_APART)
-        ]
-        slope = np.stack(beside, axis=-1) * _LONGEST
+        around = np.concatenate([amounts[None], amounts + ways, amounts - ways])
+        seen = uv_of_xyz((lit * 10.0 ** -table.of(around)) @ weights())
+        rest = seen[0] - uv
+        slope = np.moveaxis((seen[1:3] - seen[3:]) / (2.0 * _APART)[:, None, None], 0, -1) * _LONGEST
         turned = slope.transpose(0, 2, 1)
         step = np.linalg.solve(turned @ slope + _HELD**2 * np.eye(2), turned @ rest[..., None])[..., 0]
         step /= np.maximum(np.abs(step).max(axis=1, keepdims=True), 1.0)
         amounts = table.within(amounts - step * _LONGEST)
     return table.of(amounts)
-
-
-def _seen(lit: Array, density: Array) -> Array:
-    return uv_of_xyz((lit * 10.0**-density) @ weights())
 
 
 class _Table(NamedTuple):
@@ -113,46 +107,46 @@ class _Table(NamedTuple):
         return np.clip(amounts, low, high)
 
     def of(self, amounts: Array) -> Array:
-        """Return the densities (n, 81) of dyes of some amounts (n, 2)."""
-        return _between(self.mired, self.along, amounts[:, 0]) + _between(self.cc, self.across, amounts[:, 1])
+        """Return the densities (..., 81) of dyes of some amounts (..., 2)."""
+        along, across = (
+            _between(self.mired, self.along, amounts[..., 0]),
+            _between(self.cc, self.across, amounts[..., 1]),
+        )
+        return along + across
 
 
 def _between(knots: Array, values: Array, at: Array) -> Array:
     left = np.clip(np.searchsorted(knots, at, side="right") - 1, 0, len(knots) - 2)
     share = np.clip((at - knots[left]) / (knots[left + 1] - knots[left]), 0.0, 1.0)
-    return np.asarray(values[left] + share[:, None] * (values[left + 1] - values[left]))
+    return np.asarray(values[left] + share[..., None] * (values[left + 1] - values[left]))
 
 
 @lru_cache(maxsize=8)
 def _table(dyes: Dyes) -> _Table:
     warm, cool = np.linspace(0.0, _MOST_WARM, _KNOTS), np.linspace(0.0, _MOST_COOL, _KNOTS)
     green = np.linspace(0.0, _MOST_CC, _KNOTS)
-    none = np.zeros(_KNOTS)
+    mired, cc = np.zeros((4, _KNOTS)), np.zeros((4, _KNOTS))
+    mired[:2], cc[2:] = (warm, cool), (green, -green)
+    along = _along(dyes, mired, cc)
     return _Table(
         np.concatenate([cool[:0:-1], warm]),
-        np.concatenate(
-            [
-                _along(dyes.cool, cool, none, COOLING_REFERENCE)[:0:-1],
-                _along(dyes.warm, warm, none, WARMING_REFERENCE),
-            ]
-        ),
+        np.concatenate([along[1, :0:-1], along[0]]),
         np.concatenate([-green[:0:-1], green]),
-        np.concatenate(
-            [
-                _along(dyes.magenta, none, -green, WARMING_REFERENCE)[:0:-1],
-                _along(dyes.green, none, green, WARMING_REFERENCE),
-            ]
-        ),
+        np.concatenate([along[3, :0:-1], along[2]]),
     )
 
 
-def _along(bands: tuple[Band, Band], mired: Array, cc: Array, reference: float) -> Array:
-    """Return the densities (k, 81) of two bands that do shifts along one axis on a Planckian radiator."""
-    shapes = np.array([_band(band) for band in bands])
-    lit = np.broadcast_to(planckian(reference), (len(mired), len(WAVELENGTHS)))
+def _along(dyes: Dyes, mired: Array, cc: Array) -> Array:
+    """Return the densities (4, k, 81) of each direction's two bands that do shifts (4, k) along its axis."""
+    reference = np.array([WARMING_REFERENCE, COOLING_REFERENCE, WARMING_REFERENCE, WARMING_REFERENCE])[
+        :, None
+    ]
+    shapes = np.array([[_band(band) for band in bands] for bands in dyes])
     wanted = uv_of_cct_duv(MIRED_K / (MIRED_K / reference + mired), cc / CC_PER_DUV)
-    strengths, _ = tilt(lit, -np.log(10.0) * shapes, wanted)
-    return np.asarray(np.maximum(strengths, 0.0) @ shapes)
+    each = mired.shape[1]
+    lit, densities = (np.repeat(array, each, axis=0) for array in (planckian(reference[:, 0]), shapes))
+    strengths, _ = tilt(lit, -np.log(10.0) * densities, wanted.reshape(-1, 2))
+    return np.asarray(np.maximum(strengths, 0.0).reshape(4, each, 2) @ shapes)
 
 
 def _band(band: Band) -> Array:
