@@ -10,13 +10,14 @@ from functools import cache
 
 import numpy as np
 
-from .chromaticity import uv_of_xy, uv_of_xyz, xyz_of_uv
+from .chromaticity import uv_of_xyz, xyz_of_uv
 from .data import Array, test_colours
 from .grid import to_grid, weights
 
 _BRADFORD = np.array([[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.0389, -0.0685, 1.0296]])
 _XYZ_TO_RGB = np.array([[3.2406, -1.5372, -0.4986], [-0.9689, 1.8758, 0.0415], [0.0557, -0.2040, 1.0570]])
-_D65_XY = np.array([0.3127, 0.3290])
+_D65_CONES = _BRADFORD @ np.array([0.3127 / 0.3290, 1.0, (1.0 - 0.3127 - 0.3290) / 0.3290])
+"""What Bradford's cones make of D65, x 0.3127 and y 0.3290."""
 
 
 def hex_of_light(uv: Array, white_uv: Array, luminance: float = 0.72) -> str:
@@ -25,7 +26,8 @@ def hex_of_light(uv: Array, white_uv: Array, luminance: float = 0.72) -> str:
     `luminance` is the patch's, relative to the screen's white. Out-of-gamut light is drawn at the
     nearest edge by mixing in grey of the same luminance, so that its hue stays.
     """
-    adapted = _adapt(xyz_of_uv(np.asarray(uv)), xyz_of_uv(np.asarray(white_uv))) * luminance
+    light, white = xyz_of_uv(np.stack([uv, white_uv]))
+    adapted = _adapt(light, white) * luminance
     grey = np.full(3, luminance)
     rgb = _XYZ_TO_RGB @ adapted
     low, high = float(rgb.min()), float(rgb.max())
@@ -55,5 +57,5 @@ def skin() -> Array:
 
 def _adapt(xyz: Array, white: Array) -> Array:
     """Carry X, Y, Z from adaptation to `white` into adaptation to D65, by Bradford's cone scaling."""
-    scale = (_BRADFORD @ xyz_of_uv(uv_of_xy(_D65_XY))) / (_BRADFORD @ white)
+    scale = _D65_CONES / (_BRADFORD @ white)
     return np.asarray(np.linalg.solve(_BRADFORD, scale * (_BRADFORD @ xyz)))

@@ -14,7 +14,6 @@ from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xyz
 from ...colour.grid import weights
 from ...colour.loci import CC_PER_DUV, MIRED_K
 from ...model import Predicted, Reading, Work
-from ...model.gel import family_of
 from ...model.phrases import listed, measured
 from ...model.quantities import tidy
 from ..dials.ranking import standing
@@ -59,8 +58,8 @@ def mistake(
     off = _stops(found.lux, predicted.lux)
     best: tuple[float, str, str] | None = None
     for place, gel in enumerate(hung):
-        for other in range(len(gel_arrays.names)):
-            if other == gel or other in hung or _family(gel_arrays, other) != _family(gel_arrays, gel):
+        for other in np.flatnonzero(gel_arrays.family_keys == gel_arrays.family_keys[gel]).tolist():
+            if other in hung:
                 continue
             through = stood * gel_arrays.product([*hung[:place], other, *hung[place + 1 :]])
             away = float(delta_uv_prime(uv_of_xyz(through @ weights()), white.uv)) / STEP_DELTA_UV
@@ -71,10 +70,6 @@ def mistake(
                 continue
             best = away, gel_arrays.names[other], gel_arrays.names[gel]
     return Mistake(best[1], best[2], _reads(predicted, white, off)) if best else None
-
-
-def _family(gel_arrays: GelArrays, gel: int) -> str:
-    return family_of(gel_arrays.names[gel]).casefold()
 
 
 def _stops(lux: float | None, predicted: float | None) -> float | None:

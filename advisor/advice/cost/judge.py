@@ -195,8 +195,12 @@ class Judge:
         """Return how much farther off stacks (m, w) count for what nobody hangs without a reason. [step]"""
         kept = len(self.bare.keep)
         added = stacks[:, kept:] if (stacks[:, :kept] == self.bare.keep).all() else stacks
-        needed = CC_PER_DUV * self.bare.white.shift_to(self.bare.wanted)[1]
-        return fussy(self.gel_arrays, self._there, added, needed)
+        return fussy(self.gel_arrays, self._there, added, self._green_needed)
+
+    @cached_property
+    def _green_needed(self) -> float:
+        """The green that the source needs, below zero magenta. [CC]"""
+        return CC_PER_DUV * self.bare.white.shift_to(self.bare.wanted)[1]
 
     @cached_property
     def _there(self) -> NDArray[np.bool_]:

@@ -40,6 +40,8 @@ _ORDER = 1e-6
 _ONE_STEP = 1.0
 _STOP_AT_MOST = 4.0 * STOP_IN_STEPS
 """A stop weighs no more than this to anybody, who would else have set a limit. [step] Our judgement."""
+_KEPT = 4
+"""So many lists of stacks are asked for a few times in turn: those that are ranked, shown, and were read."""
 
 
 def judge_of(bare: PreparedSource, gel_arrays: GelArrays, limits: Limits) -> Judge:
@@ -74,7 +76,8 @@ class Informed(Judge):
     def _landed(self, stacks: Indices) -> tuple[Outcomes, Array]:
         key = (stacks.shape, stacks.tobytes())
         if key not in self._known:
-            self._known.clear()  # the same stacks are asked for a few times in a row
+            while len(self._known) >= _KEPT:
+                del self._known[next(iter(self._known))]
             self._known[key] = self._as_read(stacks)
         return self._known[key]
 

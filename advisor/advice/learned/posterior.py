@@ -14,7 +14,7 @@ makes no difference.
 """
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 
@@ -113,6 +113,7 @@ def repeats(white: WhitePoint, accuracy: Accuracy) -> Array:
     )
 
 
+@lru_cache(maxsize=256)
 def posterior(bare: PreparedSource, gel_arrays: GelArrays, accuracy: Accuracy) -> Posterior | None:
     """Fit the unknowns of a source to its readings; None where nothing that was read behind gels counts."""
     taken = taken_behind(bare.source, gel_arrays, accuracy)

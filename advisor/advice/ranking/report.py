@@ -50,6 +50,7 @@ def stack_reports(judge: Judge, stacks: Indices, outcomes: Outcomes, sure: Certa
     price = judge.cost(stacks, judge.risk(stacks, sure), outcomes.passed)
     within = judge.within(sure)
     read, hung = judge.read(stacks), _hanging(bare, gel_arrays)
+    labels = _nominal(bare.white, gel_arrays, stacks)
     reports = []
     for k, stack in enumerate(stacks):
         gels = [int(i) for i in stack if i != NONE]
@@ -81,9 +82,7 @@ def stack_reports(judge: Judge, stacks: Indices, outcomes: Outcomes, sure: Certa
                 cost=round(float(price[k]), 6),
                 within=round(float(within[k]), 3),
                 uncertainty_steps=round(float(sure.steps[k]), 3),
-                nominal=_nominal(
-                    bare.white, float(gel_arrays.mired[gels].sum()), float(gel_arrays.cc[gels].sum())
-                ),
+                nominal=labels[k],
                 read=_read(after, read[k]) if k in read else None,
                 moves=None if hung is None else moves(hung, [gel_arrays.names[i] for i in gels]),
             )
@@ -195,9 +194,11 @@ def _miss(
     )
 
 
-def _nominal(white: WhitePoint, mired: float, cc: float) -> White:
-    """Add labels up, as arithmetic does: exact only for Planckian light and ideal filters."""
+def _nominal(white: WhitePoint, gel_arrays: GelArrays, stacks: Indices) -> list[White]:
+    """Add up the labels of stacks (f, w): right only for Planckian light and ideal filters."""
+    mired, cc = (np.append(axis, 0.0)[stacks].sum(axis=1) for axis in (gel_arrays.mired, gel_arrays.cc))
     total, duv = MIRED_K / white.cct + mired, white.duv + cc / CC_PER_DUV
-    if not in_range(total, duv):
-        return White(cct=None, duv=None)
-    return White(cct=round(MIRED_K / total, 2), duv=round(duv, 6))
+    return [
+        White(cct=round(MIRED_K / m, 2), duv=round(d, 6)) if seen else White(cct=None, duv=None)
+        for m, d, seen in zip(total.tolist(), duv.tolist(), in_range(total, duv), strict=True)
+    ]

@@ -1,6 +1,7 @@
 """From a reading to its chromaticity and the spectra that it may have, or to words for why not."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 from math import hypot
 
 import numpy as np
@@ -55,21 +56,28 @@ def measure(reading: Reading) -> WhitePoint:
             uv_of_xyz(grid.xyz_of_samples(*samples(reading.spectrum))), "spectrum", "the spectrum"
         )
     if reading.cct is not None and reading.duv is not None:
-        uv = uv_of_cct_duv(np.array(reading.cct), np.array(reading.duv))
-        real = held_real(uv, _rounding(reading.cct))
-        if real is None:
-            raise Refused.one(
-                "duv",
-                f"Duv {tidy(reading.duv)} at {tidy(reading.cct)} K is a colour that no light can have",
-                "a Duv nearer to 0; read the meter again",
-            )
-        if real is not uv and (white := white_at(real)):
-            return white
-        return WhitePoint(uv, reading.cct, reading.duv)
+        return _white_of(reading.cct, reading.duv)
     assert reading.xy is not None, "the model asks for one of the three"
     uv = _uv_of_pair(reading.xy)
     real = held_real(uv, _ROUNDING_XY)
     return near_white(uv if real is None else real, "xy", f"x {reading.xy[0]:g}, y {reading.xy[1]:g}")
+
+
+@lru_cache(maxsize=2048)
+def _white_of(cct: float, duv: float) -> WhitePoint:
+    """Return the white of what a meter prints: that of one reading is asked for many times on the way."""
+    uv = uv_of_cct_duv(np.array(cct), np.array(duv))
+    uv.setflags(write=False)
+    real = held_real(uv, _rounding(cct))
+    if real is None:
+        raise Refused.one(
+            "duv",
+            f"Duv {tidy(duv)} at {tidy(cct)} K is a colour that no light can have",
+            "a Duv nearer to 0; read the meter again",
+        )
+    if real is not uv and (white := white_at(real)):
+        return white
+    return WhitePoint(uv, cct, duv)
 
 
 def unread() -> Refused:

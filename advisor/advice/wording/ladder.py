@@ -8,6 +8,7 @@ context variable would spare those, and could say of one table what was ranked b
 """
 
 import itertools
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
@@ -73,10 +74,13 @@ def ladder_of(rows: Sequence[Gel]) -> Ladder:
     trade's does, and beyond the last in proportion. Where no row says any, or where they do not rise, the
     trade's sizes hold.
     """
-    plus, minus = (_sizes(rows, f"{way} green", "cc", sign, _GREEN) for way, sign in _WAYS)
+    families: defaultdict[str, dict[str, Gel]] = defaultdict(dict)
+    for gel in rows:
+        families[name_key(gel.family)][gel.fraction] = gel
+    plus, minus = (_sizes(families[f"{way} green"], "cc", sign, _GREEN) for way, sign in _WAYS)
     return Ladder(
-        cto=_sizes(rows, "cto", "mired", 1.0, _CTO),
-        ctb=_sizes(rows, "ctb", "mired", -1.0, _CTB),
+        cto=_sizes(families["cto"], "mired", 1.0, _CTO),
+        ctb=_sizes(families["ctb"], "mired", -1.0, _CTB),
         plus_green=tuple(size / CC_PER_DUV for size in plus),
         minus_green=tuple(size / CC_PER_DUV for size in minus),
     )
@@ -85,9 +89,8 @@ def ladder_of(rows: Sequence[Gel]) -> Ladder:
 _WAYS = ("plus", 1.0), ("minus", -1.0)
 
 
-def _sizes(rows: Sequence[Gel], family: str, axis: str, sign: float, usual: Sizes) -> Sizes:
-    """Return the sizes of a family's fractions along an axis; `usual` are the trade's."""
-    own = {gel.fraction: gel for gel in rows if name_key(gel.family) == family}
+def _sizes(own: Mapping[str, Gel], axis: str, sign: float, usual: Sizes) -> Sizes:
+    """Return the sizes of a family along an axis from its `own` gels by fraction; `usual` are the trade's."""
     said, on = {}, {}
     for fraction, size in zip(FRACTIONS, usual, strict=True):
         gel = own.get(fraction.name)
