@@ -154,10 +154,15 @@ class Work(Model):
     read_day_before: Reading | None = Field(default=None, alias="before")
     instead: "Work | None" = None
 
+    @property
+    def hangs(self) -> bool:
+        """Whether it hangs: what is only planned does not yet."""
+        return self.stage is not Stage.PLANNED
+
     @model_validator(mode="after")
     def _planned_instead(self) -> Self:
         other = self.instead
-        if other and (self.stage is Stage.PLANNED or other.stage is not Stage.PLANNED or other.instead):
+        if other and (not self.hangs or other.hangs or other.instead):
             raise wrong("instead is no plan for something that hangs", "a plan, beside what hangs")
         return self
 
@@ -226,7 +231,7 @@ class Source(Model):
     @property
     def hanging(self) -> list[str] | None:
         """The gels that hang on it, with what is kept; None where nobody said."""
-        if self.hung is not None or self.work is None or self.work.stage is Stage.PLANNED:
+        if self.hung is not None or self.work is None or not self.work.hangs:
             return self.hung
         return self.work.gels
 

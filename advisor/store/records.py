@@ -6,7 +6,7 @@ Times are ISO 8601 in UTC. A revision counts the changes of what it stands with,
 from dataclasses import dataclass
 from typing import Any
 
-from ..model import Exposure, GelTable, LightSet, Limits, Reading, Source, Stage, Target
+from ..model import Exposure, GelTable, LightSet, Limits, Reading, Source, Target
 from .faults import NotFound
 
 
@@ -59,7 +59,7 @@ class StoredSource:
     def hangs(self) -> bool:
         """Whether what was decided for it is done: gel hangs, its dials are set, or it stays bare."""
         work = self.source.work
-        return work is not None and work.stage is not Stage.PLANNED
+        return work is not None and work.hangs
 
 
 @dataclass(frozen=True, slots=True)

@@ -41,7 +41,7 @@ def stale(
         return None
     as_decided = work.steps_off is not None and abs(entry.miss.steps - work.steps_off) <= _MOVED
     known = abs(entry.miss.steps - plain.miss.steps) > _MOVED
-    on_purpose = as_decided and (work.stage is Stage.PLANNED or known)
+    on_purpose = as_decided and (known or not work.hangs)
     # Of the day before nobody knows what it left; what was read then and taken is no reason by itself.
     on_purpose |= work.steps_off is None and known and not _worse(bare, plain, change, limits)
     return None if on_purpose and not over else change
@@ -63,7 +63,7 @@ def over_limit(bare: PreparedSource, work: Work, entry: StackAdvice, limits: Lim
         return ""
     if why := source.no_gel:
         return f"no gel on it, {why.words}" if why.words else "no gel on it"
-    if work.stage is not Stage.PLANNED:
+    if work.hangs:
         return ""
     excluded = {name.casefold() for name in own.exclude_families}
     if len(entry.gels) > own.max_layers:

@@ -103,7 +103,7 @@ class PlannedSource:
         somebody planned another one instead.
         """
         work = self.source.work
-        if work is None or work.stage is Stage.PLANNED:
+        if work is None or not work.hangs:
             return work.stage if work else None
         if self.instead:
             return Stage.HUNG

@@ -2,7 +2,7 @@
 
 from contextlib import suppress
 
-from ...model import Refused, Source, Stage, Work
+from ...model import Refused, Source, Work
 from ...model.phrases import listed
 from ...store import StoredSource
 from ..forms.form import Form
@@ -26,7 +26,7 @@ def as_read(now: StoredSource, form: Form) -> Source:
 
 
 def _hanging(work: Work | None) -> list[str] | None:
-    return None if work is None or work.stage is Stage.PLANNED else work.gels
+    return work.gels if work and work.hangs else None
 
 
 def read_behind(work: Work | None, form: Form) -> Work | None:
@@ -35,7 +35,7 @@ def read_behind(work: Work | None, form: Form) -> Work | None:
     Raises Refused where what hangs is not what hung when the form was shown: what was read behind gels must
     never pass for the bare reading, nor behind these for behind those.
     """
-    behind, hangs = form.value("behind"), work is not None and work.stage is not Stage.PLANNED
+    behind, hangs = form.value("behind"), work is not None and work.hangs
     if behind == "hung" and (work is None or not hangs):
         raise Refused.one(
             "behind", "nothing hangs on it any more", "take it as bare, or say first what hangs"

@@ -174,7 +174,7 @@ def _due(head: PlannedSource, first: str) -> list[Action]:
 def _next(head: PlannedSource, work: Work | None) -> list[Action]:
     best = head.best
     steps = [Action("plan", "Plan what is advised now", head.first, main=True)] if head.outdated else []
-    if best and (work is None or work.stage is Stage.PLANNED):
+    if best and (work is None or not work.hangs):
         steps.append(Action("hung", _done(best), best, main=not head.outdated))
     if best and work is None:
         steps.append(Action("plan", "Keep to this plan", best))
@@ -183,7 +183,7 @@ def _next(head: PlannedSource, work: Work | None) -> list[Action]:
     elif head.stage is Stage.HUNG:
         steps.append(Action("confirm", "Confirm as it is"))
     if work:
-        nothing_hangs = work.stage is Stage.PLANNED or not (work.gels or work.dial)
+        nothing_hangs = not work.hangs or not (work.gels or work.dial)
         steps.append(Action("clear", "Back to what is advised" if nothing_hangs else "It is taken off"))
     return steps
 
@@ -198,7 +198,7 @@ def _instead(work: Work | None) -> Action | None:
     """Return what may be done with a runner-up; None where another one is planned already."""
     if work is None:
         return Action("plan", "Plan it")
-    return None if work.stage is Stage.PLANNED else Action("hung", "It hangs instead")
+    return Action("hung", "It hangs instead") if work.hangs else None
 
 
 def _reads(head: PlannedSource, source: Source, ladder: Ladder) -> str:

@@ -99,7 +99,7 @@ def state_view(head: PlannedSource, source: Source, tolerance: float) -> StateVi
         return _to_confirm(work)
     if work is None or head.outdated:
         return StateView()
-    if work.stage is Stage.PLANNED:
+    if not work.hangs:
         return StateView("Planned.", " ".join(_planned(head, work, tolerance)))
     return StateView("Confirmed", "as it is.")
 

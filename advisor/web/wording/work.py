@@ -65,7 +65,7 @@ def on_paper(head: PlannedSource, *, hung: bool = True) -> str:
     work = head.source.work
     if head.best is None:
         return hung_now(work) if work else ""
-    if work is None or work.stage is Stage.PLANNED:
+    if work is None or not work.hangs:
         other = head.asks or head.dials_unknown or head.out or head.outdated
         return doing(head) if other else hang(head.best)
     change = to_change(head)
