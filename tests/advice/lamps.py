@@ -7,7 +7,8 @@ import math
 
 import numpy as np
 
-from advisor.advice.plan.plan import make_plan
+from advisor.advice.plan.make import make_plan
+from advisor.advice.plan.questions import by_hand
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.colour.cct import cct_duv_of_uv
@@ -59,7 +60,7 @@ def lamp(spectrum, kind="tungsten", lux=1000.0, **extra):
 
 def hung(source, gels, found=None, dial=None, stage=Stage.HUNG, **about):
     """Return a source with a stack on it and what was predicted of that, and what was found behind it."""
-    entry = plan(source, **about).by_hand(0, gels, dial)
+    entry = by_hand(plan(source, **about), 0, gels, dial)
     predicted = Predicted(
         cct=entry.after.cct,
         duv=entry.after.duv,

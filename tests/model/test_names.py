@@ -6,7 +6,7 @@ import pytest
 from pydantic import ValidationError
 
 from advisor.advice.answer.advise import advise, predict
-from advisor.advice.plan.plan import make_plan
+from advisor.advice.plan.make import make_plan
 from advisor.advice.pull_list.build import pull_list
 from advisor.advice.ranking.explain import place
 from advisor.advice.readings.target import white_of

@@ -24,7 +24,7 @@ from ...model import Gel, Limits, Problem, Refused, Source, StackAdvice, Stage, 
 from ...model.problems import within
 from ..cost.counted import LAYER_IN_STEPS
 from ..plan.head import PlannedSource
-from ..plan.plan import make_plan
+from ..plan.make import make_plan
 from ..ranking.candidates import choice_of
 from ..readings.chromaticity import WhitePoint
 from ..stacks.gel_arrays import GelArrays, gel_arrays_of
@@ -151,7 +151,7 @@ def common_whites(
         each.append(least_costs(bare, whites.wanted(bare.source.aim), few, limits, gel_arrays, pause))
         done += 1
     # What hangs now, or is planned, is for the present white: each white is planned afresh.
-    hanging = [s for s in sources if s.work is not None and s.work.stage is not Stage.PLANNED]
+    hanging = [s for s in sources if s.work is not None and s.work.hangs]
     sources = [s.model_copy(update={"work": None}) for s in sources if s.name not in left_out]
 
     def weighed(without: frozenset[str]) -> Whites:

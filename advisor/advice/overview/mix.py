@@ -13,6 +13,7 @@ from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xyz, xyz
 from ...colour.data import Array
 from ...model import Role
 from ..pictures.light_path import patch
+from ..plan.light import uv_behind
 from ..plan.plan import Plan
 from ..readings.chromaticity import WhitePoint, white_at
 from ..wording import words
@@ -105,7 +106,7 @@ def _uv_of(plan: Plan, i: int, hung: bool) -> Array:
     """Return the chromaticity of a head that has one; where nothing can be advised it stays as it reads."""
     white = plan.heads[i].white
     assert white is not None, "what has no white is left out"
-    after = plan.after(i) if hung else None
+    after = uv_behind(plan, i) if hung else None
     return white.uv if after is None else after
 
 

@@ -7,6 +7,7 @@ from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from ...colour.data import Array
 from ...model import Role, Seen
 from ..pictures.light_path import patch
+from ..plan.light import uv_behind
 from ..plan.plan import Plan
 from ..readings.chromaticity import WhitePoint, white_at
 from ..wording import words
@@ -40,7 +41,7 @@ def against(plan: Plan, reference: int) -> list[Against]:
     base = _standing(plan, reference)
     if base is None:
         return []
-    base_hung = plan.after(reference)
+    base_hung = uv_behind(plan, reference)
     found = [_against(plan, i, base, base_hung) for i in range(len(plan.heads)) if i != reference]
     return sorted((a for a in found if a is not None), key=lambda a: -a.steps)
 
@@ -89,7 +90,7 @@ def _in_the_end(row: Against) -> float:
 def _standing(plan: Plan, i: int) -> WhitePoint | None:
     """Return the white of the `i`-th head as it stands: behind its gels where they hang, else bare."""
     head = plan.heads[i]
-    after = plan.after(i) if head.hangs else None
+    after = uv_behind(plan, i) if head.hangs else None
     return (None if after is None else white_at(after)) or head.white
 
 
@@ -99,7 +100,7 @@ def _against(plan: Plan, i: int, base: WhitePoint, base_hung: Array | None) -> A
         return None
     mired, duv = base.shift_to(white)
     steps = float(delta_uv_prime(white.uv, base.uv)) / STEP_DELTA_UV
-    after, tolerance = plan.after(i), plan.limits.tolerance_steps
+    after, tolerance = uv_behind(plan, i), plan.limits.tolerance_steps
     seen = words.seen(steps, tolerance)
     hung = (
         None

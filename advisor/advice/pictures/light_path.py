@@ -70,11 +70,6 @@ def light_path(
     )
 
 
-def uv_behind(bare: PreparedSource, stack: StackAdvice, gel_arrays: GelArrays) -> Array:
-    """Return the (u, v), (2,), of a source's mean spectrum behind a stack."""
-    return uv_of_xyz((bare.mean[0] * gel_arrays.product(gel_arrays.find(stack.gels))) @ weights())
-
-
 def _tints(transmittances: Array, target: WhitePoint) -> Sequence[str]:
     """Colour the gels as they look held up against a light of the target's white."""
     light = _light_of(target)

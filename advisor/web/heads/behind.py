@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from functools import reduce
 
 from ...advice.after_hanging.check import like_hung
+from ...advice.plan.decided import with_work
 from ...advice.plan.plan import Plan
 from ...advice.readings.behind_gels import stand_in_use, with_earlier, with_found
 from ...advice.readings.chromaticity import WhitePoint
@@ -17,11 +18,7 @@ from .plans import plan_for
 def hanging(stored: StoredSource) -> Work | None:
     """Return the work on a head on which gel hangs; None where none does."""
     work = stored.source.work
-    return work if work and work.gels and _hangs(work) else None
-
-
-def _hangs(work: Work) -> bool:
-    return work.stage is not Stage.PLANNED
+    return work if work and work.gels and work.hangs else None
 
 
 def behind(reading: Reading, work: Work) -> Reading:
@@ -34,7 +31,7 @@ def dials_set(source: Source) -> Setting | None:
     if source.reach is None:
         return None
     work = source.work
-    hung = work.dial or (work.read_bare.dial if work.read_bare else None) if work and _hangs(work) else None
+    hung = work.dial or (work.read_bare.dial if work.read_bare else None) if work and work.hangs else None
     return hung or source.reading.dial
 
 
@@ -84,7 +81,7 @@ def works_found(now: StoredSource, work: Work, readings: Sequence[Reading]) -> W
 
     def one(work: Work, reading: Reading) -> Work:
         hung = with_found(work, reading).model_copy(update={"stage": Stage.HUNG})
-        check = plan.decided(place, hung, owner.limits).check
+        check = with_work(plan, place, hung, owner.limits).check
         if check is None or not check.reached or check.on_edge or work.instead:
             return hung
         return hung.model_copy(update={"stage": Stage.CONFIRMED, "steps_off": check.left})

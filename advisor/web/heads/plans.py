@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 
-from ...advice.plan.plan import Plan, make_plan
+from ...advice.plan.make import make_plan
+from ...advice.plan.plan import Plan
 from ...model import Gel, Limits, Source, Target
 from ...store import StoredSet
 from ..state import gels_in_force

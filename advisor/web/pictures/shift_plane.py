@@ -4,8 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import cos, hypot, pi, sin, sqrt
 
-from ...advice.pictures.shift_plane import marks
+from ...advice.pictures.shift_plane import marks, placed, trail
+from ...advice.plan.light import stood, uv_read
 from ...advice.plan.plan import Plan
+from ...advice.readings.chromaticity import white_at
 from ...advice.readings.steps import Point
 from .label_room import Drawn, Word
 
@@ -64,6 +66,21 @@ class Picture:
     touch: float = TOUCH
 
 
+def trail_of(plan: Plan, i: int) -> list[Point]:
+    """Return the `i`-th head's way over the plane with its best stack, in steps; empty if there is none.
+
+    It ends at what was read there, where something was.
+    """
+    if plan.target is None or plan.gel_arrays is None or i not in plan.prepared:
+        return []
+    bare, best = plan.prepared[i], plan.heads[i].best
+    points = trail(bare, stood(plan, i, best) if best else bare, best, plan.target, plan.gel_arrays)
+    read = uv_read(plan, i)
+    if read is not None and len(points) > 1 and (white := white_at(read)):
+        points[-1] = placed(plan.target, white)
+    return points
+
+
 def picture(
     plan: Plan, names: Sequence[str], tolerance: float, numbers: Sequence[int] | None = None
 ) -> Picture | None:
@@ -72,7 +89,7 @@ def picture(
     `names` and `numbers` are its heads', in their order; without numbers they are counted from 1.
     """
     own = numbers or range(1, len(names) + 1)
-    trails = [plan.trail(i) for i in range(len(plan.heads))]
+    trails = [trail_of(plan, i) for i in range(len(plan.heads))]
     if plan.target is None or not any(trails):
         return None
     farthest = max([hypot(*p) for t in trails for p in t] + [3.0 * tolerance])
@@ -83,8 +100,8 @@ def picture(
         out = (SIZE / 2 - _EDGE) * sqrt(r / farthest) / r if r else 0.0
         return SIZE / 2 + p[0] * out, SIZE / 2 - p[1] * out
 
-    placed = {i: [place(p) for p in t] for i, t in enumerate(trails) if t}
-    stand = apart([t[0] for t in placed.values()], gap=_APART, low=TOUCH, high=SIZE - TOUCH)
+    ways = {i: [place(p) for p in t] for i, t in enumerate(trails) if t}
+    stand = apart([t[0] for t in ways.values()], gap=_APART, low=TOUCH, high=SIZE - TOUCH)
     labels = [
         Label(
             place=i,
@@ -97,15 +114,15 @@ def picture(
             points=" ".join(f"{px:.1f},{py:.1f}" for px, py in t),
             moved=hypot(x - t[0][0], y - t[0][1]) > _LABEL,
         )
-        for (i, t), (x, y) in zip(placed.items(), stand, strict=True)
+        for (i, t), (x, y) in zip(ways.items(), stand, strict=True)
     ]
     ring = (SIZE / 2 - _EDGE) * sqrt(tolerance / farthest)
-    heights = [y for t in placed.values() for _, y in t]
+    heights = [y for t in ways.values() for _, y in t]
     reach = [TOUCH + abs(y - SIZE / 2) for _, y in stand] + [8 + abs(y - SIZE / 2) for y in heights]
     half = max([*reach, ring + 8, _LEAST])
     drawn = Drawn(circles=[((SIZE / 2, SIZE / 2), _TARGET)])
-    drawn.circles += [(at, _LABEL) for at in stand] + [(t[-1], _END) for t in placed.values()]
-    drawn.lines += [*placed.values(), *([label.start, (label.x, label.y)] for label in labels if label.moved)]
+    drawn.circles += [(at, _LABEL) for at in stand] + [(t[-1], _END) for t in ways.values()]
+    drawn.lines += [*ways.values(), *([label.start, (label.x, label.y)] for label in labels if label.moved)]
     places = [Word(m.name, place(m.at)) for m in marks(plan.target, plan.ladder)]
     shown, ticks = _readable(places, drawn, half)
     top, bottom = SIZE / 2 - half - _WORDS, SIZE / 2 + half + _WORDS

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from ...advice.plan.head import PlannedSource
 from ...advice.plan.plan import Plan
+from ...advice.plan.questions import drifted
 from ...advice.wording.ladder import Ladder
 from ...model import Seen, StackAdvice, WantedOffset
 from ...model.phrases import grouped, listed
@@ -64,7 +65,7 @@ def doubts_said(plan: Plan, i: int) -> str:
     odd = check is not None and not (
         check.settled or check.on_edge or check.as_predicted or check_first(check)
     )
-    parts += ["the gel is off its label, or the lamp drifted"] if odd and plan.drifted(i) else []
+    parts += ["the gel is off its label, or the lamp drifted"] if odd and drifted(plan, i) else []
     return "".join(f"; {part}" for part in parts)
 
 

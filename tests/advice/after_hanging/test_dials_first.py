@@ -3,6 +3,7 @@
 import pytest
 
 from advisor.advice.after_hanging.dials_first import dials_before_gel
+from advisor.advice.plan.questions import by_hand
 from advisor.model import Limits, Predicted, Reading, Stage, Target, Work
 from advisor.web.wording.work import doing
 from tests.advice.heads import NO_GREEN, dial, head, read
@@ -82,7 +83,7 @@ def test_a_reading_at_the_set_dials_that_is_off_turns_them_and_hangs_nothing():
 def test_behind_gel_too_the_dials_are_turned_and_the_gel_stays():
     source = panel()
     gels = ["Plus green 1/8"]
-    entry = plan(source, target=TARGET).by_hand(0, gels, dial(4300))
+    entry = by_hand(plan(source, target=TARGET), 0, gels, dial(4300))
     off = Reading(cct=entry.after.cct - 500, duv=entry.after.duv, dial=dial(4300), gels=gels)
     made = plan(hung(source, gels, dial(4300), off), target=TARGET, limits=Limits(tolerance_steps=6)).alone
     assert not made.check.settled

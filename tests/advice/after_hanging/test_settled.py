@@ -6,6 +6,7 @@ import pytest
 
 from advisor.advice.after_hanging.check import change_unread, predicted_of
 from advisor.advice.after_hanging.next_move import Swap
+from advisor.advice.plan.questions import by_hand
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.model import Limits, Reach, Reading, Setting, Source, Stage, Target, Work
@@ -73,7 +74,7 @@ class TestAsRead:
 class TestUnread:
     def head(self, by, **limits):
         source = hung(lamp(planckian(3200)), GELS, stage=Stage.CONFIRMED)
-        off = plan(source).by_hand(0, GELS).miss.steps
+        off = by_hand(plan(source), 0, GELS).miss.steps
         work = source.work.model_copy(update={"steps_off": None if by is None else off - by})
         return plan(source.model_copy(update={"work": work}), limits=Limits(**limits)).alone, off
 
@@ -91,7 +92,7 @@ class TestUnread:
         made = plan(lamp(planckian(3200)))
         bare = replace(prepare(made.alone.source, RACK, white_of(TARGET, [])), over=2.0)
         hangs, dim, bright, dark = (
-            made.by_hand(0, gels).model_copy(update={"stops": stops})
+            by_hand(made, 0, gels).model_copy(update={"stops": stops})
             for gels, stops in (
                 (["CTB 1/2"], 0.7),
                 (["CTB full", "ND 0.3"], 2.0),
@@ -147,7 +148,7 @@ def test_on_the_very_edge_is_within():
 
 
 def test_leaving_it_as_it_is_is_no_swap():
-    entry = plan(lamp(planckian(3200))).by_hand(0, GELS)
+    entry = by_hand(plan(lamp(planckian(3200))), 0, GELS)
     assert not Swap((), (), entry).some
     assert Swap(("CTB 1/2",), (), entry).some and Swap((), ("CTB 1/2",), entry).some
     assert Swap((), (), entry, Setting(cct=5600)).some
@@ -155,7 +156,7 @@ def test_leaving_it_as_it_is_is_no_swap():
 
 def test_what_was_predicted_is_kept_with_light_only_where_there_was_any():
     source = lamp(planckian(3200))
-    entry = plan(source).by_hand(0, GELS)
+    entry = by_hand(plan(source), 0, GELS)
     kept = predicted_of(entry)
     assert (kept.cct, kept.duv, kept.lux) == (entry.after.cct, entry.after.duv, entry.after.lux)
     assert kept.uncertainty_steps == entry.uncertainty_steps

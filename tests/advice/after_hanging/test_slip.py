@@ -5,6 +5,7 @@ import math
 import pytest
 
 from advisor.advice.after_hanging.slip import Slips, slip
+from advisor.advice.plan.questions import by_hand
 from advisor.advice.readings.chromaticity import measure
 from advisor.model import Predicted, Reading
 from advisor.web.wording.work import check_first, doing, on_paper
@@ -70,7 +71,7 @@ def test_what_nobody_typed_was_not_mistyped():
 class TestWords:
     def head(self, cct, duv, gels=("CTB full", "Plus green 1/8")):
         source = lamp(planckian(3200))
-        then = plan(source).by_hand(0, list(gels)).after
+        then = by_hand(plan(source), 0, list(gels)).after
         found = Reading(cct=cct(then), duv=duv(then), gels=list(gels))
         return plan(hung(source, list(gels), found)).alone
 
@@ -83,7 +84,7 @@ class TestWords:
 
     def test_a_wrong_fraction_is_asked_about_by_name(self):
         source = lamp(planckian(3200))
-        then = plan(source).by_hand(0, ["CTB 1/2"]).after
+        then = by_hand(plan(source), 0, ["CTB 1/2"]).after
         found = Reading(cct=then.cct, duv=then.duv, gels=["CTB full"])
         head = plan(hung(source, ["CTB full"], found)).alone
         assert plain(doing(head)) == "Check the gel: it reads like ½ CTB, not full CTB."

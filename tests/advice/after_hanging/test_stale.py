@@ -2,6 +2,7 @@
 
 import pytest
 
+from advisor.advice.plan.questions import by_hand
 from advisor.model import Limits, NoGel, Reading, Source, Stage, Target, WantedOffset, Work
 from advisor.web.wording.work import doing, on_paper, progress
 from tests.advice.lamps import TARGET, lamp, plan, planckian
@@ -14,7 +15,7 @@ WARM = Target(cct=3200, locus="planckian")
 
 def decided(stage, gels, source=WINDOW, target=TARGET, **more):
     """Return a source with a stack as somebody decided for it, for a target."""
-    entry = plan(source, target=target).by_hand(0, gels)
+    entry = by_hand(plan(source, target=target), 0, gels)
     work = Work(stage=stage, gels=gels, read_bare=source.reading, steps_off=entry.miss.steps)
     return source.model_copy(update={"work": work.model_copy(update=more)})
 
@@ -82,7 +83,7 @@ class TestPlans:
     def test_what_was_read_and_taken_the_day_before_is_planned_again_until_the_target_changes(self):
         """Behind a stack that was second the head read a little off, and nobody minded."""
         gels, wide = ["CTO 1/4"], WINDOW.model_copy(update={"tolerance_steps": 4.0})
-        entry = plan(wide).by_hand(0, gels)
+        entry = by_hand(plan(wide), 0, gels)
         assert entry.miss.steps < 4 and plan(wide).alone.best.gels == RIGHT
         before = Reading(cct=entry.after.cct + 800, duv=entry.after.duv, gels=gels)
         source = decided(Stage.PLANNED, gels, wide, steps_off=None, read_day_before=before)

@@ -3,6 +3,7 @@
 import pytest
 
 from advisor.advice.answer.kind_first import asked_first
+from advisor.advice.plan.questions import by_hand, kind_question
 from advisor.advice.readings.chromaticity import measure
 from advisor.model import Kind, Reading, Source, WantedOffset
 from tests.advice.lamps import plan
@@ -39,27 +40,27 @@ def test_what_is_to_be_left_as_it_is_is_not_asked_about():
 
 
 def test_every_kind_that_reads_so_is_a_tap_and_no_other():
-    found = plan(of(3200, 0.0)).kind_hint(0)
+    found = kind_question(plan(of(3200, 0.0)), 0)
     assert set(found.kinds) == set(Kind) - {Kind.UNKNOWN, Kind.SODIUM}
-    assert Kind.SODIUM in plan(of(2300, 0.0)).kind_hint(0).kinds
+    assert Kind.SODIUM in kind_question(plan(of(2300, 0.0)), 0).kinds
 
 
 def test_what_no_gel_brings_near_stays_bare_and_is_not_asked_about():
     found = plan(of(2450, 0.0))
     assert found.alone.beyond is not None and found.alone.best.gels == []
-    assert found.kind_hint(0) is None
+    assert kind_question(found, 0) is None
 
 
 @pytest.mark.parametrize("cct", [2600, 3200, 4000])
 def test_the_question_stands_where_kinds_differ_and_their_answers_are_surer(cct):
     asked = plan(of(cct, 0.002))
-    assert asked.kind_hint(0) is not None
+    assert kind_question(asked, 0) is not None
     now = asked.alone.best
     for kind in ("tungsten", "fluorescent-triband"):
-        told = plan(of(cct, 0.002, kind)).by_hand(0, now.gels)
+        told = by_hand(plan(of(cct, 0.002, kind)), 0, now.gels)
         assert told.uncertainty_steps < now.uncertainty_steps
 
 
 @pytest.mark.parametrize("source", [of(5600, 0.0032), of(3200, 0.0, "tungsten"), of(1970, 0.0)])
 def test_where_it_tells_little_is_known_or_was_asked_there_is_none(source):
-    assert plan(source).kind_hint(0) is None
+    assert kind_question(plan(source), 0) is None

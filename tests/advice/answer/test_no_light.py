@@ -8,7 +8,7 @@ from advisor.advice.common_white.find import common_whites
 from advisor.advice.cost.judge import Judge
 from advisor.advice.dials.ranking import dialled
 from advisor.advice.overview.mix import mix
-from advisor.advice.plan.plan import make_plan
+from advisor.advice.plan.make import make_plan
 from advisor.advice.ranking.pareto import rank
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import gel_arrays_of

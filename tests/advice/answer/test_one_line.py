@@ -5,7 +5,8 @@ import numpy as np
 import pytest
 
 from advisor.advice.answer.advise import advise
-from advisor.advice.plan.plan import make_plan
+from advisor.advice.plan.make import make_plan
+from advisor.advice.plan.questions import by_hand, why_beyond
 from advisor.colour.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xy
 from advisor.model import Limits, Reading, Refused, Source, Spectrum, Target
 from tests.advice.answers import TABLE
@@ -62,8 +63,8 @@ def test_no_gel_moves_it_and_the_advice_says_so(kind):
     for stack in answer.stacks:
         assert abs(stack.miss.steps - bare.miss.steps) < 1.0
     plan = make_plan([of_kind(kind, reading)], Target(cct=5600), Limits(), TABLE)
-    assert plan.alone.out and plan.why_beyond(0) == ""
-    assert plan.by_hand(0, ["CTB full", "CTB full"]).miss.steps == pytest.approx(bare.miss.steps, abs=1.0)
+    assert plan.alone.out and why_beyond(plan, 0) == ""
+    assert by_hand(plan, 0, ["CTB full", "CTB full"]).miss.steps == pytest.approx(bare.miss.steps, abs=1.0)
 
 
 @pytest.mark.parametrize("step", [1.0, 5.0])
@@ -102,5 +103,5 @@ def test_where_the_kind_is_not_known_a_street_lamp_is_reckoned_with():
     told = advised("unknown", Reading(cct=round(bare.cct), duv=round(bare.duv, 4)))
     plan = make_plan([of_kind("sodium", spectrum)], Target(cct=5600), Limits(), TABLE)
     for stack in told.stacks[:3]:
-        left = plan.by_hand(0, stack.gels).miss.steps
+        left = by_hand(plan, 0, stack.gels).miss.steps
         assert left <= stack.miss.steps + stack.uncertainty_steps

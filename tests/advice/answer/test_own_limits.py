@@ -5,7 +5,8 @@ import pytest
 
 from advisor.advice.answer.advise import advise, predict
 from advisor.advice.common_white.find import common_whites
-from advisor.advice.plan.plan import make_plan
+from advisor.advice.plan.make import make_plan
+from advisor.advice.plan.questions import by_hand
 from advisor.advice.ranking.candidates import choice_of
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
@@ -144,7 +145,7 @@ class TestElsewhere:
 
     def test_what_is_read_behind_gels_is_swapped_within_them(self):
         head = source("Lamp", "tungsten", 3200.0, 0.0, only_gels=["CTB 1/2", "CTB 1/4"])
-        made = make_plan([head], Target(cct=5600), Limits(), ROWS).by_hand(0, ["CTB 1/2"])
+        made = by_hand(make_plan([head], Target(cct=5600), Limits(), ROWS), 0, ["CTB 1/2"])
         work = Work(
             stage=Stage.HUNG,
             gels=["CTB 1/2"],

@@ -14,7 +14,7 @@ from advisor.advice.answer.advise import advise, predict
 from advisor.advice.learned.informed import judge_of
 from advisor.advice.learned.off_label import off_labels
 from advisor.advice.learned.posterior import posterior
-from advisor.advice.plan.plan import make_plan
+from advisor.advice.plan.make import make_plan
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import NONE
 from advisor.advice.stacks.gel_arrays import gel_arrays_of

@@ -3,7 +3,7 @@
 import pytest
 
 from advisor.advice.overview.two_days import behind_gels, compare_days
-from advisor.advice.plan.plan import make_plan
+from advisor.advice.plan.make import make_plan
 from advisor.model import EXACT, ON_SET, Gel, Limits, Reading, Setting, Source, Target
 from tests.web.page import plain
 

@@ -15,7 +15,7 @@ from advisor.advice.overview.ratios import (
     over_key,
     planned,
 )
-from advisor.advice.plan.plan import make_plan
+from advisor.advice.plan.make import make_plan
 from advisor.model import Limits, Reading, Role, Source, Target
 from tests.advice.rows import neutral, nominal, source
 from tests.web.page import plain

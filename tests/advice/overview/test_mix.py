@@ -9,7 +9,8 @@ from references import reference
 
 from advisor.advice.overview.mix import left_out, mix, tristimulus
 from advisor.advice.overview.ratios import at_subject
-from advisor.advice.plan.plan import make_plan
+from advisor.advice.plan.light import uv_behind
+from advisor.advice.plan.make import make_plan
 from advisor.colour.chromaticity import delta_uv_prime, uv_of_xy
 from advisor.model import Limits, Reading, Role, Source, Target
 from tests.advice.rows import neutral, nominal, source
@@ -67,7 +68,8 @@ class TestMixture:
         )
         got = mix(made, hung=True)
         lights = [
-            [*colour.UCS_uv_to_xy(made.after(i)), head.best.after.lux] for i, head in enumerate(made.heads)
+            [*colour.UCS_uv_to_xy(uv_behind(made, i)), head.best.after.lux]
+            for i, head in enumerate(made.heads)
         ]
         assert got.uv == pytest.approx(uv_of_xy(xy_by_library(*lights)), abs=1e-9)
         assert got.lux == pytest.approx(at_subject(made, hung=True).lux)

@@ -5,8 +5,10 @@ import re
 import pytest
 
 from advisor.advice.answer.advise import advise
-from advisor.advice.plan.plan import make_plan
+from advisor.advice.plan.make import make_plan
+from advisor.advice.plan.questions import by_hand
 from advisor.model import ON_SET, Limits, Reading, Refused, RequestAccuracy, Source, Target
+from advisor.web.pictures.light_path import light_path_of
 from tests.advice.rows import asking, neutral, nominal, source
 
 TABLE = nominal() + neutral()
@@ -65,7 +67,7 @@ def test_a_target_that_is_no_white_leaves_the_sources_described():
     made = plan(WINDOW, target=Target(source="Nobody"))
     assert [p.where for p in made.problems] == ["target.source"]
     assert made.alone.white.cct == 6800 and made.alone.loci and made.alone.best is None
-    assert made.by_hand(0, []) is None
+    assert by_hand(made, 0, []) is None
 
 
 def test_a_family_that_is_not_there_is_a_problem_of_the_plan():
@@ -76,10 +78,10 @@ def test_a_family_that_is_not_there_is_a_problem_of_the_plan():
 def test_a_stack_by_hand_is_the_entry_of_that_stack():
     made = plan(UNREAL, WINDOW)
     for entry in made.heads[1].advice.stacks:
-        assert made.by_hand(1, entry.gels) == entry
-    assert made.by_hand(0, []) is None
+        assert by_hand(made, 1, entry.gels) == entry
+    assert by_hand(made, 0, []) is None
     with pytest.raises(Refused) as no:
-        made.by_hand(1, ["Straw 1/2"])
+        by_hand(made, 1, ["Straw 1/2"])
     assert no.value.problems[0].where == "stack[0]"
 
 
@@ -90,7 +92,7 @@ def channels(colour):
 
 def test_the_light_path_goes_from_the_lamp_through_the_sheets_to_the_target():
     made = plan(WINDOW)
-    path = made.path(0, made.by_hand(0, ["CTO full", "Minus green 1/2"]))
+    path = light_path_of(made, 0, by_hand(made, 0, ["CTO full", "Minus green 1/2"]))
     lamp, after, target = (channels(c) for c in (path.lamp, path.after, path.target))
     assert max(target) - min(target) <= 1
     assert lamp[2] > lamp[0], "cooler than the target"
@@ -103,6 +105,6 @@ def test_the_light_path_goes_from_the_lamp_through_the_sheets_to_the_target():
 
 def test_the_light_path_of_a_bare_source_ends_as_it_begins():
     made = plan(WINDOW)
-    path = made.path(0, made.by_hand(0, []))
+    path = light_path_of(made, 0, by_hand(made, 0, []))
     assert path.layers == () and path.lamp == path.after
-    assert plan(UNREAL).path(0, made.heads[0].best) is None
+    assert light_path_of(plan(UNREAL), 0, made.heads[0].best) is None

@@ -4,7 +4,9 @@ import pytest
 
 from advisor.advice.overview.mix import mix
 from advisor.advice.overview.ratios import lux_of
+from advisor.advice.plan.questions import why_beyond
 from advisor.model import Limits, NoGel, Reach, Reading, Setting, Source, Stage, Target, WantedOffset, Work
+from advisor.web.pictures.shift_plane import trail_of
 from advisor.web.wording.work import doing, progress
 from tests.advice.lamps import SHIPPED, plan
 from tests.web.page import plain
@@ -48,7 +50,7 @@ def test_what_gel_cannot_bring_in_is_counted_bare():
     alone = mix(plan(STREET), hung=True)
     assert alone.uv == pytest.approx(street.white.uv, abs=1e-6)
     assert bare.parts == hung.parts == (0, 1)
-    assert len(made.trail(0)) == 1
+    assert len(trail_of(made, 0)) == 1
     keeps = plan(STREET.model_copy(update={"keep": ["ND 0.3"]})).alone
     assert keeps.out and keeps.best.gels == ["ND 0.3"]
     decided = STREET.model_copy(update={"work": Work(stage=Stage.HUNG, gels=["CTB full"])})
@@ -73,7 +75,7 @@ def test_its_own_tolerance_brings_it_in():
 
 def test_the_limit_of_light_is_named_with_what_half_a_stop_more_brings():
     limits = Limits(max_stops=0.5)
-    said = plain(plan(TUNGSTEN, limits=limits).why_beyond(0))
+    said = plain(why_beyond(plan(TUNGSTEN, limits=limits), 0))
     nearer = min(s.miss.steps for s in plan(TUNGSTEN, limits=Limits(max_stops=1.0)).alone.advice.stacks)
     assert nearer > 7, "with a stop it is obvious still"
     assert said == "Half a stop more leaves it obvious too."
@@ -82,15 +84,15 @@ def test_the_limit_of_light_is_named_with_what_half_a_stop_more_brings():
 def test_where_no_limit_makes_it_look_better_one_sentence_says_so():
     limits = Limits(max_layers=1, max_stops=0.5, only_gels=["CTB 1/8", "CTB 1/4"])
     far = Source(name="Candle", kind="tungsten", reading=Reading(cct=1900, duv=0.0))
-    said = plain(plan(far, limits=limits).why_beyond(0))
+    said = plain(why_beyond(plan(far, limits=limits), 0))
     assert said == "Half a stop more or every gel leaves it obvious too."
     hot = far.model_copy(update={"no_gel": NoGel.HEAT})
-    assert plain(plan(hot).why_beyond(0)) == "No gel on it, too hot: one layer leaves it obvious too."
+    assert plain(why_beyond(plan(hot), 0)) == "No gel on it, too hot: one layer leaves it obvious too."
 
 
 def test_the_limit_of_layers_is_named():
     limits = Limits(max_layers=1, only_gels=["CTB 1/2"])
-    said = plain(plan(TUNGSTEN, limits=limits).why_beyond(0))
+    said = plain(why_beyond(plan(TUNGSTEN, limits=limits), 0))
     assert said.startswith("With 1 layer it is obvious. With 2 layers it shows side by side.")
     two = plan(TUNGSTEN, limits=limits.model_copy(update={"max_layers": 2})).alone
     assert min(stack.miss.steps for stack in two.advice.stacks) == pytest.approx(5, abs=2)
@@ -98,19 +100,19 @@ def test_the_limit_of_layers_is_named():
 
 def test_the_stock_is_named():
     rows = [row.model_copy(update={"stock": 0}) if row.family == "CTB" else row for row in SHIPPED]
-    said = plan(TUNGSTEN, rows=rows).why_beyond(0)
+    said = why_beyond(plan(TUNGSTEN, rows=rows), 0)
     assert said.startswith("With what is on the truck it is obvious. ")
     assert said.endswith("With enough of every gel it matches.")
 
 
 def test_where_no_limit_is_why_none_is_named():
     limits = Limits(max_layers=4)
-    assert plan(STREET, limits=limits, target=Target(cct=5600)).why_beyond(0) == ""
+    assert why_beyond(plan(STREET, limits=limits, target=Target(cct=5600)), 0) == ""
 
 
 def test_what_is_cut_is_named():
     limits = Limits(max_layers=4, only_gels=["CTB 1/8"])
-    said = plan(TUNGSTEN, limits=limits).why_beyond(0)
+    said = why_beyond(plan(TUNGSTEN, limits=limits), 0)
     assert said == "With what is cut it is obvious. With every gel it matches."
 
 
@@ -123,7 +125,7 @@ def test_nobody_hangs_gel_for_less_than_a_step_on_what_stays_out_of_reach():
 class TestOwnLimits:
     def test_its_own_limit_of_layers_is_named_in_place_of_the_sets(self):
         head = TUNGSTEN.model_copy(update={"max_layers": 1, "only_gels": ["CTB 1/2"]})
-        said = plain(plan(head, limits=Limits(max_layers=4)).why_beyond(0))
+        said = plain(why_beyond(plan(head, limits=Limits(max_layers=4)), 0))
         assert said.startswith("With 1 layer it is obvious. With 2 layers it shows side by side.")
 
     @pytest.mark.parametrize(
@@ -138,14 +140,14 @@ class TestOwnLimits:
         made = plan(TUNGSTEN.model_copy(update={"no_gel": NoGel(why)}))
         one = min(s.miss.steps for s in plan(TUNGSTEN, limits=Limits(max_layers=1)).alone.advice.stacks)
         assert made.alone.beyond.miss.steps > 7 > one > 3
-        said = plain(made.why_beyond(0))
+        said = plain(why_beyond(made, 0))
         assert said == f"{begins}: it is obvious. With one layer it shows side by side."
         assert plain(doing(made.alone)) == begins
 
     def test_a_head_that_is_only_beyond_its_tolerance_says_why_too(self):
         head = Source(name="Window", kind="daylight", reading=Reading(cct=8800, duv=0.003), max_layers=0)
         less = head.model_copy(update={"tolerance_steps": 28.0})
-        assert plain(plan(head).why_beyond(0)).startswith("With 0 layers it is obvious. ")
+        assert plain(why_beyond(plan(head), 0)).startswith("With 0 layers it is obvious. ")
         far = plan(less)
-        assert not far.alone.out and far.alone.first.miss.steps > 28 and far.why_beyond(0)
-        assert plan(head.model_copy(update={"tolerance_steps": 50.0})).why_beyond(0) == ""
+        assert not far.alone.out and far.alone.first.miss.steps > 28 and why_beyond(far, 0)
+        assert why_beyond(plan(head.model_copy(update={"tolerance_steps": 50.0})), 0) == ""

@@ -4,9 +4,12 @@ import numpy as np
 import pytest
 
 from advisor.advice.after_hanging.check import predicted_of
+from advisor.advice.plan.light import uv_behind
+from advisor.advice.plan.questions import by_hand
 from advisor.colour.cct import uv_of_cct_duv
 from advisor.colour.chromaticity import delta_uv_prime
 from advisor.model import Stage, Target, Work
+from advisor.web.pictures.light_path import light_path_of
 from advisor.web.wording.work import doing, progress
 from tests.advice.lamps import hung, lamp, plan, planckian, read
 from tests.web.page import plain
@@ -36,10 +39,11 @@ class TestAfterASwap:
     def test_the_picture_goes_by_what_was_seen(self, swapped):
         source, promised = swapped
         made = plan(source)
-        by_bare_alone = uv_after(made.by_hand(0, promised.gels))
+        by_bare_alone = uv_after(by_hand(made, 0, promised.gels))
         assert float(delta_uv_prime(uv_after(promised), by_bare_alone)) / 0.0011 > 3
-        assert float(delta_uv_prime(made.after(0), uv_after(promised))) / 0.0011 < 0.05
-        shown = made.path(0, made.alone.best), made.path(0, made.by_hand(0, promised.gels))
+        assert float(delta_uv_prime(uv_behind(made, 0), uv_after(promised))) / 0.0011 < 0.05
+        stacks = made.alone.best, by_hand(made, 0, promised.gels)
+        shown = [light_path_of(made, 0, stack) for stack in stacks]
         assert shown[0].after != shown[1].after
 
     def test_with_a_new_bare_reading_it_goes_by_that(self, swapped):
@@ -47,8 +51,8 @@ class TestAfterASwap:
         read_again = source.model_copy(update={"reading": read(planckian(3000))})
         made = plan(read_again)
         assert not made.alone.known
-        by_bare_alone = uv_after(made.by_hand(0, promised.gels))
-        assert float(delta_uv_prime(made.after(0), by_bare_alone)) / 0.0011 < 0.2
+        by_bare_alone = uv_after(by_hand(made, 0, promised.gels))
+        assert float(delta_uv_prime(uv_behind(made, 0), by_bare_alone)) / 0.0011 < 0.2
 
 
 class TestForAnotherWhite:
@@ -57,7 +61,7 @@ class TestForAnotherWhite:
     def kept(self, stage, gels=("CTO full", "CTO 1/8")):
         """A daylight source whose stack to 3 200 K was decided when that was wanted."""
         source = lamp(planckian(5600), "unknown")
-        entry = plan(source, target=self.WARM).by_hand(0, list(gels))
+        entry = by_hand(plan(source, target=self.WARM), 0, list(gels))
         work = Work(
             stage=stage,
             gels=list(gels),

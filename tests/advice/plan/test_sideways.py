@@ -6,6 +6,7 @@ import pytest
 
 from advisor.advice.answer.advise import predict_stack
 from advisor.advice.plan.green_side_effect import green_taken_out
+from advisor.advice.plan.questions import side_effect
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
@@ -21,7 +22,7 @@ def test_what_the_gels_for_cool_take_out_is_said_from_the_prediction():
     assert made.alone.advice.needed.cc < -7.5
     gels = made.alone.first.gels
     assert gels and all(gel.startswith("CTB") for gel in gels)
-    said = made.side_effect(0)
+    said = side_effect(made, 0)
     found = re.fullmatch(r"The CTB takes (\d+) CC of green out as well\.", said)
     after = made.alone.first.after
     assert found and int(found[1]) == pytest.approx(12.0 - 1000 * after.duv, abs=0.51)
@@ -30,9 +31,9 @@ def test_what_the_gels_for_cool_take_out_is_said_from_the_prediction():
 def test_where_minus_green_hangs_or_none_is_needed_nothing_is_said():
     green = plan(Source(name="HID", kind="discharge", reading=Reading(cct=4300, duv=0.012)))
     assert any(gel.startswith("Minus green") for gel in green.alone.first.gels)
-    assert green.side_effect(0) == ""
+    assert side_effect(green, 0) == ""
     clean = plan(Source(name="Head", kind="tungsten", reading=Reading(cct=3200, duv=0.0)))
-    assert clean.alone.first.gels and clean.side_effect(0) == ""
+    assert clean.alone.first.gels and side_effect(clean, 0) == ""
 
 
 def taken_out(gels, needed_cc=-10.0, rows=SHIPPED, kind="fluorescent", cct=3200, duv=0.012):

@@ -3,6 +3,7 @@
 import pytest
 
 from advisor.advice.after_hanging.check import predicted_of
+from advisor.advice.plan.questions import by_hand
 from advisor.model import Kind, Predicted, Reading, Source, Stage, WantedOffset, Work
 from tests.advice.lamps import plan
 
@@ -19,7 +20,7 @@ def hung(predicted, left, **more):
 @pytest.fixture(scope="module")
 def entry():
     """What is predicted of the stack."""
-    return plan(HEAD).by_hand(0, GELS)
+    return by_hand(plan(HEAD), 0, GELS)
 
 
 @pytest.fixture(scope="module")

@@ -5,7 +5,7 @@ from functools import cache
 
 import pytest
 
-from advisor.advice.plan.plan import make_plan
+from advisor.advice.plan.make import make_plan
 from advisor.advice.pull_list.build import pull_list
 from advisor.imports.gels.csv_table import read_gels
 from advisor.model import Kind, Limits, Opening, Reading, Source, Stage, Target, WantedOffset, Work

@@ -3,6 +3,7 @@
 import pytest
 
 from advisor.advice.after_hanging.check import predicted_of
+from advisor.advice.plan.questions import by_hand
 from advisor.advice.readings.behind_gels import with_found
 from advisor.model import Reach, Reading, Setting, Source, Stage, Target, Work
 from tests.advice.lamps import checked, hung, lamp, plan, planckian, read
@@ -21,7 +22,7 @@ class TestAsUsed:
             level=40,
         )
         gels = plan(source).alone.first.gels
-        entry = plan(source).by_hand(0, gels)
+        entry = by_hand(plan(source), 0, gels)
         work = Work(
             stage=Stage.CONFIRMED,
             gels=gels,

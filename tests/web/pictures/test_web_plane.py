@@ -6,7 +6,7 @@ from math import dist
 
 import pytest
 
-from advisor.advice.plan.plan import make_plan
+from advisor.advice.plan.make import make_plan
 from advisor.imports.gels.csv_table import read_gels
 from advisor.model import Limits, Reading, Source, Target
 from advisor.resources import folder

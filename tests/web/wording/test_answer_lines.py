@@ -5,7 +5,7 @@ import re
 
 import pytest
 
-from advisor.advice.plan.plan import make_plan
+from advisor.advice.plan.make import make_plan
 from advisor.advice.wording import words
 from advisor.model import Kind, Limits, Reading, Seen, Source, Target
 from advisor.web.wording.stacks import closest, outlook, surer

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from flask import Blueprint, abort, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ....advice.plan.plan import make_plan
+from ....advice.plan.make import make_plan
 from ....advice.readings.chromaticity import measure
 from ....advice.teaching.possible_rows import is_taught
 from ....advice.teaching.teach import Lesson, Question, ReadingPair, from_pairs, from_transmittance

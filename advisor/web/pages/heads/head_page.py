@@ -5,9 +5,11 @@ from collections.abc import Sequence
 from flask import render_template, request
 
 from ....advice.dials.wording import dial_words
-from ....advice.pictures.rendering import differences, reference_of
+from ....advice.pictures.rendering import differences, reference_of, render
 from ....advice.plan.head import PlannedSource
 from ....advice.plan.plan import Plan
+from ....advice.plan.questions import by_hand as predicted_by_hand
+from ....advice.plan.questions import drifted, kind_question, side_effect, why_beyond
 from ....advice.readings.behind_gels import stand_in_use
 from ....advice.wording.cautions import cautions
 from ....model import Refused, Source
@@ -20,6 +22,7 @@ from ...heads.plans import plan_for
 from ...heads.since import reasons
 from ...live.conflict import Difference
 from ...pictures.dimming_curve import drift_plot
+from ...pictures.light_path import light_path_of
 from ...pictures.spectrum import spectrum_plot
 from ...state import gels_in_force, state
 from ...views.head import head_view
@@ -54,11 +57,11 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
     by_hand, by_hand_wrong = None, []
     if "gel" in request.args:
         try:
-            by_hand = plan.by_hand(i, picked)
+            by_hand = predicted_by_hand(plan, i, picked)
         except Refused as no:
             by_hand_wrong = no.problems
     head, readings = plan.heads[i], state().sets.readings_of(now.id)
-    why, beyond_why = reasons(owner, plan).get(now.id), plan.why_beyond(i)
+    why, beyond_why = reasons(owner, plan).get(now.id), why_beyond(plan, i)
     return render_template(
         "sources/show.html",
         **_spectrum(plan, i),
@@ -74,11 +77,11 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
             owner.limits.tolerance_of(now.source),
             why=why,
             beyond_why=beyond_why,
-            drifted=plan.drifted(i),
+            drifted=drifted(plan, i),
         ),
         why=why,
-        side=plan.side_effect(i),
-        hint=plan.kind_hint(i),
+        side=side_effect(plan, i),
+        hint=kind_question(plan, i),
         beyond_why=beyond_why,
         runners=read_at(runners_up(head, owner.limits), readings),
         form=form,
@@ -90,7 +93,9 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         use=use_view(form, now.source),
         dials=dial_words(head.source, plan.ladder),
         cautions=cautions([now.source], owner.hidden_cautions),
+        path=light_path_of(plan, i, head.best) if head.best else None,
         by_hand=by_hand,
+        path_by_hand=light_path_of(plan, i, by_hand) if by_hand else None,
         place=placed(head, by_hand, owner.limits) if by_hand else "",
         layers=layers_by_hand(picked, gels_in_force()),
         by_hand_wrong=by_hand_wrong,
@@ -138,7 +143,9 @@ def _spectrum(plan: Plan, i: int) -> dict[str, object]:
     if head.source.reading.spectrum is None or head.best is None or plan.target is None:
         return {}
     reference = reference_of(plan.target)
-    bare, gelled = plan.rendered(i, [], reference), plan.rendered(i, head.best.gels, reference)
+    assert plan.gel_arrays is not None, "a head with a stack has a gel table"
+    lit = plan.prepared[i]
+    bare, gelled = (render(lit, plan.gel_arrays, gels, reference) for gels in ([], head.best.gels))
     return {
         "plot": spectrum_plot(bare, gelled),
         "bare": bare,

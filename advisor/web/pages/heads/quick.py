@@ -5,13 +5,15 @@ from urllib.parse import urlencode
 from flask import Blueprint, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ....advice.plan.plan import make_plan
+from ....advice.plan.make import make_plan
+from ....advice.plan.questions import kind_question, side_effect, why_beyond
 from ....model import Kind, Limits, Refused
 from ....model.phrases import white
 from ...forms.form import Form
 from ...forms.set_form import target_from
 from ...forms.source_form import source_from
 from ...gels.guesses import guess_in
+from ...pictures.light_path import light_path_of
 from ...state import gels_in_force, truck_unasked
 from ...wording.runners_up import runners_up
 
@@ -51,10 +53,11 @@ def quick_check() -> ResponseReturnValue:
         truck_unasked=not asked and truck_unasked(),
         part=part,
         beside=_BESIDE,
-        hint=plan.kind_hint(0) if plan else None,
+        path=light_path_of(plan, 0, plan.alone.best) if plan and plan.alone.best else None,
+        hint=kind_question(plan, 0) if plan else None,
         kind_links=_kind_links(),
-        side=plan.side_effect(0) if plan else "",
-        beyond_why=plan.why_beyond(0) if plan else "",
+        side=side_effect(plan, 0) if plan else "",
+        beyond_why=why_beyond(plan, 0) if plan else "",
         target_words=_target_words(form),
     )
 

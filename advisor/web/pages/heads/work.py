@@ -8,6 +8,7 @@ from pydantic import Field, ValidationError
 
 from ....advice.after_hanging.check import predicted_of
 from ....advice.plan.plan import Plan
+from ....advice.plan.questions import by_hand
 from ....advice.readings.behind_gels import with_found, without_found
 from ....advice.wording.cautions import KEYS
 from ....model import Refused, Setting, Source, StackAdvice, Stage, Work, refuse
@@ -109,7 +110,7 @@ def _work(now: StoredSource, form: Form) -> Work | None:
     if action == "keep":
         return was.model_copy(update={"instead": None}) if was else None
     if action == "confirm":
-        if was is None or was.stage is Stage.PLANNED:
+        if was is None or not was.hangs:
             raise Refused.one(
                 "action", "nothing hangs yet that could be confirmed", "say first that it hangs"
             )
@@ -132,7 +133,7 @@ def _work(now: StoredSource, form: Form) -> Work | None:
         read_bare=reading if (reading := plan.heads[i].source.reading).said else None,
         steps_off=entry.miss.steps if entry else None,
     )
-    if action == "hung" or was is None or was.stage is Stage.PLANNED:
+    if action == "hung" or was is None or not was.hangs:
         return work
     same = (work.gels, work.dial) == (was.gels, was.dial)
     return was.model_copy(update={"instead": None if same else work})
@@ -160,7 +161,7 @@ def _entry(plan: Plan, i: int, gels: list[str], dial: Setting | None) -> StackAd
     # After a swap, of the lamp as it was seen behind what hung.
     if swap and (swap.result.gels, swap.result.dial) == (gels, dial):
         return swap.result
-    return plan.by_hand(i, gels, dial)
+    return by_hand(plan, i, gels, dial)
 
 
 def _place(now: StoredSource) -> tuple[Plan, int]:

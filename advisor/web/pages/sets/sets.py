@@ -20,6 +20,7 @@ from ...heads.since import reasons
 from ...live.conflict import mergeable, over
 from ...live.idempotency import conflict_status, tell_revision
 from ...pictures.chromaticity_diagram import Diagram, diagram
+from ...pictures.light_path import light_path_of
 from ...pictures.shift_plane import Picture, picture
 from ...state import gels_in_force, ladder_in_force, state
 from ...views.sets import set_page as set_view
@@ -192,7 +193,7 @@ def _drawn(asked: PlanInputs, numbers: tuple[int, ...]) -> _Drawn:
     plan = planned(asked)
     return _Drawn(
         plan,
-        tuple(plan.path(i, head.best) if head.best else None for i, head in enumerate(plan.heads)),
+        tuple(light_path_of(plan, i, head.best) if head.best else None for i, head in enumerate(plan.heads)),
         picture(plan, [s.name for s in asked.sources], asked.limits.tolerance_steps, numbers),
         diagram(plan, numbers),
     )

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from ....advice.pictures.light_path import LightPath
 from ....advice.plan.head import PlannedSource
 from ....advice.plan.plan import Plan
+from ....advice.plan.questions import gels_off_label
 from ....advice.wording.ladder import Ladder
 from ....model import Problem
 from ....model.phrases import grouped
@@ -98,7 +99,7 @@ def view_of(
             for (stored, head), path in zip(heads, paths, strict=True)
         ),
         plane_rows=tuple(_plane_row(stored, head) for stored, head in heads),
-        off_labels=tuple(GelOffLabel(one.name, off_label(one)) for one in plan.off_labels),
+        off_labels=tuple(GelOffLabel(one.name, off_label(one)) for one in gels_off_label(plan)),
     )
 
 

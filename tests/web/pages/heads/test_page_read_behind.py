@@ -4,8 +4,8 @@ import re
 
 import pytest
 
-from advisor.advice.plan.plan import Plan
 from advisor.model import Reading, Stage
+from advisor.web.pages.heads import head_page
 from tests.web.working import CTO, alert_about, buttons, stacks_of
 
 
@@ -177,7 +177,7 @@ class TestReading:
 
 def test_the_lamp_is_not_doubted_where_the_prediction_held(act, read, work, monkeypatch):
     """Whatever is learned of the lamp: the two sentences deny each other."""
-    monkeypatch.setattr(Plan, "drifted", lambda self, i: True)
+    monkeypatch.setattr(head_page, "drifted", lambda plan, i: True)
     act("hung", ["CTO 1/8"])
     predicted = work().predicted
     page = read(str(predicted.cct), str(predicted.duv), behind="hung", hung="CTO 1/8")

@@ -4,7 +4,8 @@ import re
 
 import pytest
 
-from advisor.advice.plan.plan import make_plan
+from advisor.advice.pictures.rendering import render
+from advisor.advice.plan.make import make_plan
 from advisor.model import Reading, Source
 from tests.imports.spectral_writers import LIGHT, columns, rows, samples, tm27
 
@@ -137,8 +138,9 @@ class TestHeadsPage:
         plan = make_plan(sources, now.target, now.limits, stores.gels.in_force().table.rows)
         best = plan.heads[6].best
         assert best.gels
+        lights = [render(plan.prepared[6], plan.gel_arrays, gels, "D5600") for gels in ([], best.gels)]
         for label, value in (("Ra", "ra"), ("Rf", "rf"), ("Rg", "rg")):
-            both = [getattr(plan.rendered(6, g, "D5600").rendition, value) for g in ([], best.gels)]
+            both = [getattr(light.rendition, value) for light in lights]
             assert re.search(rf"{label} ?{both[0]:.0f} {both[1]:.0f}\b", page.text), label
         assert re.search(r"SSI is against D(5600|5599)\.", page.text)
         assert "R1 to R15" in page.text

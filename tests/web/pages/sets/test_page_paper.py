@@ -4,8 +4,8 @@ import re
 
 import pytest
 
-from advisor.advice.plan.plan import Plan
 from advisor.model import Predicted, Reading, Setting, Stage, WantedOffset, Work
+from advisor.web.views import heads
 
 
 def test_the_sheet_has_a_row_a_source(sample, get):
@@ -174,7 +174,7 @@ def test_paper_says_that_it_is_the_closest_there_is(act, read, work, change, get
 
 
 def test_paper_says_that_a_lamp_is_suspected_of_drift_where_the_head_says_so(act, read, get, monkeypatch):
-    monkeypatch.setattr(Plan, "drifted", lambda self, i: True)
+    monkeypatch.setattr(heads, "drifted", lambda plan, i: True)
     act("hung", ["CTO 1/4"])
     page = read("4900", "0.0040", behind="hung", hung="CTO 1/4")
     assert "The gel is off its label, or the lamp drifted" in page.text

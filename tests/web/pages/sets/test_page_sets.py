@@ -5,7 +5,7 @@ import re
 import pytest
 
 from advisor.advice.learned.off_label import OffLabel
-from advisor.advice.plan.plan import Plan
+from advisor.web.views.sets import set_page
 
 NEW = {"name": "Stage 4", "target_cct": "5600", "target_locus": "daylight"}
 
@@ -173,6 +173,6 @@ def test_a_set_that_matches_nobody_says_who_is_there(sample, get, post):
 def test_what_a_gel_reads_stands_below_the_heads(sample, get, monkeypatch):
     """On a phone it pushed them off the screen."""
     found = (OffLabel("CTB full", "CTB", -8.0, 3),)
-    monkeypatch.setattr(Plan, "off_labels", property(lambda plan: found))
+    monkeypatch.setattr(set_page, "gels_off_label", lambda plan: found)
     html = get("/sets/1").html
     assert html.index("CTB reads about") > html.rindex("Shelf lamps</span>")

@@ -5,7 +5,7 @@ import re
 import pytest
 
 from advisor.advice.overview.ratios import over_key
-from advisor.advice.plan.plan import make_plan
+from advisor.advice.plan.make import make_plan
 from advisor.imports.gels.csv_table import read_gels
 from advisor.model import Kind, Role, Stage, Target
 from advisor.resources import folder

@@ -1,0 +1,122 @@
+"""What was decided for a head, beside what is advised: what that does, and what was found behind it."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from ...colour.cct import uv_of_cct_duv
+from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...model import (
+    Limits,
+    Refused,
+    StackAdvice,
+    Work,
+)
+from ..after_hanging.check import change_unread, check
+from ..after_hanging.dials_first import dials_before_gel, turned
+from ..after_hanging.next_move import change_to
+from ..after_hanging.out_of_date import over_limit, stale
+from ..answer.advise import predict_stack
+from ..ranking.report import as_predicted
+from ..readings.behind_gels import found_in_use
+from ..stacks.gel_arrays import GelArrays
+from ..stacks.prediction import PreparedSource
+from .day_before import as_before
+from .head import PlannedSource
+from .plan import Plan
+
+_MOVED = 0.5
+"""What is further off than when it was planned by less than this is left alone. [step] Our judgement."""
+
+
+def with_decided(
+    head: PlannedSource, bare: PreparedSource, limits: Limits, gel_arrays: GelArrays
+) -> PlannedSource:
+    """Add what was decided for a head, and what was found behind it."""
+    work = head.source.work
+    if work is None:
+        return head
+    tolerance = limits.tolerance_of(bare.source)
+    try:
+        plain = chosen = predict_stack(bare, limits, gel_arrays, work.gels, work.dial)
+        if work.predicted and work.read_bare == bare.source.reading:
+            # After a swap it was predicted from the lamp as it was seen behind what hung before.
+            chosen = as_predicted(
+                chosen, work.predicted, bare.wanted, tolerance, gel_arrays.ladder, work.steps_off
+            )
+            head = replace(head, known=True)
+        elif not work.hangs and (known := as_before(bare, work, chosen, limits, gel_arrays)):
+            chosen = as_predicted(chosen, known, bare.wanted, tolerance, gel_arrays.ladder)
+            head = replace(head, before=work.read_day_before, known=True)
+        checked = check(bare, work, limits, gel_arrays)
+        if checked and not head.known:
+            then = checked.predicted
+            chosen = as_predicted(chosen, then, bare.wanted, tolerance, gel_arrays.ladder, work.steps_off)
+        again = found_in_use(bare.source, work).again if work.hangs and not checked else ""
+        decided = replace(head, chosen=chosen, check=checked, again=again)
+        if head.advice is None:
+            return decided
+        if work.instead:
+            decided = _instead(decided, chosen, work.instead, bare, limits, gel_arrays)
+        if decided.instead:
+            return decided
+        if checked:
+            return replace(decided, check=turned(checked, bare, work, chosen, limits, gel_arrays))
+        # What gel cannot bring in is only wrong with gel where it is nearer without.
+        first = head.ungelled or dials_before_gel(head.advice.stacks, work.gels, tolerance)
+        change = stale(bare, work, chosen, plain, first, limits)
+        if not again and (moved := change_unread(bare, work, chosen, head.advice, limits)):
+            change = change_to(chosen, first) if bare.source.reach else moved
+        over = over_limit(bare, work, chosen, limits) if change else ""
+        if work.hangs:
+            return replace(decided, change=change, over=over)
+        return replace(decided, outdated=change is not None, over=over)
+    except Refused as no:
+        says = f"What was decided cannot be predicted any more: {no.problems[0].says}."
+        return replace(head, notes=(*head.notes, says))
+
+
+def _instead(
+    head: PlannedSource,
+    hung: StackAdvice,
+    planned: Work,
+    bare: PreparedSource,
+    limits: Limits,
+    gel_arrays: GelArrays,
+) -> PlannedSource:
+    """Add the change from what hangs to what somebody planned in its place, unless that is out of date.
+
+    It goes by what is known now: what was predicted when it was planned knows no later reading. What is read
+    behind what hangs is no reason by itself to drop what somebody chose.
+    """
+    plan = planned.model_copy(update={"predicted": None})
+    unhung = replace(head, source=head.source.model_copy(update={"work": plan}), chosen=None, check=None)
+    there = with_decided(unhung, bare, limits, gel_arrays)
+    if there.chosen is None:
+        return replace(head, notes=there.notes)
+    if there.outdated and (there.over or not _as_planned(planned, bare)):
+        return replace(head, notes=(*head.notes, "What was planned instead is out of date."))
+    change = change_to(hung, there.chosen)
+    return replace(head, instead=change) if change.some else head
+
+
+def _as_planned(planned: Work, bare: PreparedSource) -> bool:
+    """Whether a source reads bare, and is wanted, as when a stack was planned for it."""
+    then = planned.predicted
+    if then is None or planned.steps_off is None or planned.read_bare != bare.source.reading:
+        return False
+    promised = uv_of_cct_duv(np.array(then.cct), np.array(then.duv))
+    off = float(delta_uv_prime(promised, bare.wanted.uv)) / STEP_DELTA_UV
+    return abs(off - planned.steps_off) <= _MOVED
+
+
+def with_work(plan: Plan, i: int, work: Work, limits: Limits) -> PlannedSource:
+    """Return the `i`-th head as it would be with other work on it; nothing else is planned anew."""
+    head = plan.heads[i]
+    if head.advice is None or plan.gel_arrays is None:
+        return head
+    source = head.source.model_copy(update={"work": work})
+    bare = replace(plan.prepared[i], source=source)
+    fresh = replace(head, source=source, chosen=None, check=None, again="", change=None, before=None)
+    fresh = replace(fresh, instead=None, known=False, outdated=False, over="")
+    return with_decided(fresh, bare, limits, plan.gel_arrays)

@@ -1,0 +1,80 @@
+"""What is asked of a plan beside what is in it: why a head stays off, and what would make it surer."""
+
+from collections.abc import Sequence
+
+from ...model import (
+    KindQuestion,
+    Setting,
+    StackAdvice,
+)
+from ..answer.advise import predict_stack
+from ..answer.kind_hint import kind_hint
+from ..learned.off_label import OffLabel, off_labels
+from ..learned.posterior import Posterior, posterior, unread_so
+from .green_side_effect import green_taken_out
+from .light import stood
+from .out_of_reach import nearest, why_not
+from .plan import Plan
+
+
+def why_beyond(plan: Plan, i: int) -> str:
+    """Say which limits keep the `i`-th head beyond its tolerance; empty where none does."""
+    head = plan.heads[i]
+    if head.advice is None or plan.gel_arrays is None or head.source.aim.leave:
+        return ""
+    best = nearest(head.advice)
+    if best.miss.steps <= plan.limits.tolerance_of(head.source):
+        return ""
+    return why_not(plan.prepared[i], best, plan.limits, plan.gel_arrays)
+
+
+def gels_off_label(plan: Plan) -> list[OffLabel]:
+    """Return the gels that readings behind them on several sources agree on to be off their labels."""
+    if plan.gel_arrays is None:
+        return []
+    fits = [fit for i in plan.prepared if (fit := _fit(plan, i)) and not fit.loose]
+    return off_labels(fits, plan.gel_arrays, plan.limits.accuracy)
+
+
+def drifted(plan: Plan, i: int) -> bool:
+    """Whether what was read behind gels of the `i`-th head says that it is not the lamp it was bare."""
+    fit = _fit(plan, i)
+    return fit is not None and fit.loose and not unread_so(fit.bare)
+
+
+def _fit(plan: Plan, i: int) -> Posterior | None:
+    """Return what the readings behind gels tell of the `i`-th head; None where it has none that count."""
+    if plan.gel_arrays is None or i not in plan.prepared:
+        return None
+    return posterior(plan.prepared[i], plan.gel_arrays, plan.limits.accuracy)
+
+
+def kind_question(plan: Plan, i: int) -> KindQuestion | None:
+    """Return the kinds that the `i`-th head may be of, where saying which narrows its answer most.
+
+    Where that has to be asked before any answer, or something was read behind its gels, it is not asked.
+    """
+    head = plan.heads[i]
+    if plan.gel_arrays is None or i not in plan.prepared or head.best is None:
+        return None
+    if head.asks or head.check or head.before:
+        return None
+    return kind_hint(plan.prepared[i], head.best, plan.limits, plan.gel_arrays)
+
+
+def side_effect(plan: Plan, i: int) -> str:
+    """Say how much green the `i`-th head's mired gels take out, where that stands in for minus green."""
+    head = plan.heads[i]
+    if head.advice is None or head.best is None or plan.gel_arrays is None or i not in plan.prepared:
+        return ""
+    return green_taken_out(stood(plan, i, head.best), head.advice.needed, head.best, plan.gel_arrays)
+
+
+def by_hand(plan: Plan, i: int, gels: Sequence[str], dial: Setting | None = None) -> StackAdvice | None:
+    """Predict a stack that somebody built for the `i`-th head, its dials at a setting if it has them.
+
+    Raises Refused for unknown gels, and for a setting that the head does not have.
+    """
+    if plan.target is None or plan.gel_arrays is None or i not in plan.prepared:
+        return None
+    return predict_stack(plan.prepared[i], plan.limits, plan.gel_arrays, gels, dial)
