@@ -8,7 +8,7 @@ from .base import Model
 from .gel import Gel
 from .lightset import EXACT, MAX_SOURCES, Limits, RequestAccuracy
 from .quantities import ToleranceSteps
-from .reading import Kind, Setting
+from .reading import MAX_HUNG, Kind, Setting
 from .source import Source
 from .target import Target
 
@@ -34,7 +34,7 @@ class PredictionRequest(Model):
     target: Target
     tolerance_steps: ToleranceSteps = 3.0
     accuracy: RequestAccuracy = EXACT
-    stack: list[str] = Field(default_factory=list, max_length=8)
+    stack: list[str] = Field(default_factory=list, max_length=MAX_HUNG)
     gels: list[Gel] | None = Field(default=None, max_length=2000)
 
     @property

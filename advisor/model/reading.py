@@ -26,6 +26,9 @@ from .quantities import (
 )
 from .target import DAYLIGHT_FROM
 
+MAX_HUNG = 8
+"""The most gels that hang on a source, with what is kept."""
+
 
 class Kind(StrEnum):
     """What makes the light; it decides which spectra a bare CCT and Duv can stand for."""
@@ -108,7 +111,7 @@ class Reading(Model):
     level: DimLevel | None = None
     modifier: Modifier = ""
     dial: Setting | None = None
-    gels: list[str] = Field(default_factory=list, max_length=8)
+    gels: list[str] = Field(default_factory=list, max_length=MAX_HUNG)
     taken_at: Time | None = Field(default=None, description="ISO 8601 with its zone")
 
     @property

@@ -26,7 +26,7 @@ from .quantities import (
     Watts,
     tidy,
 )
-from .reading import UNREAD, Kind, KindField, Modifier, Reading, Setting
+from .reading import MAX_HUNG, UNREAD, Kind, KindField, Modifier, Reading, Setting
 
 MAX_READINGS = 1000
 """The most readings of a source beside the one that counts."""
@@ -144,7 +144,7 @@ class Work(Model):
     model_config = ConfigDict(validate_by_name=True, validate_by_alias=True, serialize_by_alias=True)
 
     stage: Stage = Stage.PLANNED
-    gels: list[str] = Field(default_factory=list, max_length=8)
+    gels: list[str] = Field(default_factory=list, max_length=MAX_HUNG)
     dial: Setting | None = None
     predicted: Predicted | None = None
     read_bare: Reading | None = Field(default=None, alias="bare")
@@ -205,7 +205,7 @@ class Source(Model):
     watts: Watts | None = None
     openings: list[Opening] = Field(default_factory=list, max_length=20)
     work: Work | None = None
-    hung: list[Name] | None = Field(default=None, max_length=8)
+    hung: list[Name] | None = Field(default=None, max_length=MAX_HUNG)
 
     @model_validator(mode="before")
     @classmethod

@@ -10,6 +10,7 @@ from ...advice.readings.chromaticity import WhitePoint, measure
 from ...advice.wording.ladder import Ladder
 from ...advice.wording.tolerance import steps_of
 from ...model import UNREAD, Kind, NoGel, Problem, Reach, Reading, Refused, Source, Stage, Work, numbers
+from ...model.reading import MAX_HUNG
 from ...model.units import FOOT_CANDLE
 from ..access.preferences import preferences
 from ..wording import values
@@ -82,6 +83,9 @@ def _hung_as_read(source: Source, gels: list[str]) -> Source:
     if not gels:
         return source
     hung = [*gels, *(Counter(source.keep) - Counter(gels)).elements()]
+    if len(hung) > MAX_HUNG:
+        says = f"{len(hung)} gels hang on it, with what it keeps"
+        raise Refused.one("read_behind", says, f"at most {MAX_HUNG}; leave out what does not hang")
     reading = source.reading.model_copy(update={"gels": hung})
     work = Work(stage=Stage.HUNG, gels=hung, dial=reading.dial, read_behind=reading)
     return source.model_copy(update={"reading": UNREAD, "readings": [reading], "work": work})

@@ -59,3 +59,11 @@ def test_the_file_of_the_set_keeps_it(added, get, client):
     whole = json.loads(client.get("/sets/1/export.json").data)
     [reading] = whole["sources"][6]["readings"]
     assert reading["reading"]["gels"] == ["CTB 1/2"]
+
+
+def test_more_gels_than_can_hang_with_what_it_keeps_are_refused_and_nothing_typed_is_lost(sample, post):
+    many = ["CTB 1/2", "CTB 1/4"] * 4
+    page = post("/sets/1/sources/new", FIELDS | {"read_behind": many, "keep": ["CTO 1/8"]})
+    assert page.status == 422
+    assert "9 gels hang on it, with what it keeps" in page.text and "at most 8" in page.text
+    assert 'value="Lobby"' in page.html
