@@ -140,7 +140,7 @@ def _denser(gel_arrays: GelArrays, accuracy: Accuracy) -> Array:
     """Return what logarithms of transmittance change at the gels' per cent, (n + 1, 81); NONE is last."""
     percent = gel_arrays.off_percent(accuracy)[:, None]
     changes = np.log(np.maximum(gel_arrays.transmittances, 1e-9)) * percent / 100.0
-    return np.concatenate([changes, np.zeros_like(changes[:1])])
+    return np.concatenate([changes, np.zeros((1, changes.shape[1]))])
 
 
 def looks_same(sure: Certainty, shares: Array) -> list[int | None]:
