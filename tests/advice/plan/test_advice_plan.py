@@ -46,7 +46,7 @@ def test_two_plans_can_be_held_beside_each_other():
     one, other = plan(WINDOW), plan(WINDOW)
     assert one == one and one != other
     assert one.alone != other.alone and one.target != other.target
-    assert len({one.alone.white, other.alone.white}) == 2
+    assert len({one.target, other.target}) == 2
 
 
 def test_what_is_wrong_with_one_source_stays_with_it():
