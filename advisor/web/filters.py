@@ -3,14 +3,14 @@
 from flask import Flask
 
 from ..model import Kind, NoGel, Role
-from ..model.phrases import counted, grouped, listed, percent, white
+from ..model.phrases import counted, listed, percent, white
 from .access.preferences import preferences
 from .forms.merge import as_showed
 from .forms.set_form import target_choices
 from .live.conflict import sent_along
 from .views.nav import nav_links
 from .wording.runners_up import at_first
-from .wording.sources import read_said, stood
+from .wording.sources import read_said
 from .wording.stacks import at_best, beyond, closest, decided, hang, head_outlook, outlook
 from .wording.values import (
     at_present,
@@ -64,7 +64,6 @@ def register(app: Flask) -> None:
         hang,
         moves,
         listed,
-        grouped,
         counted,
         swap,
         when,
@@ -80,7 +79,6 @@ def register(app: Flask) -> None:
         at_first,
         target_choices,
         read_said,
-        stood,
         beyond,
         kelvin,
         duv,
@@ -104,7 +102,6 @@ def register(app: Flask) -> None:
         app.jinja_env.filters[name.__name__] = name
     app.context_processor(lambda: {"prefer": preferences()})
     app.jinja_env.globals.update(
-        KINDS=list(Kind),
         KIND_CHOICES=[(kind.value, kind.words) for kind in Kind],
         ROLES=[(role.value, _ROLES[role]) for role in Role],
         NO_GEL=[("", "May hang on it"), *((why.value, _no_gel(why)) for why in NoGel)],

@@ -142,9 +142,13 @@ def read(sample, post, stores):
 
 @pytest.fixture
 def paste(sample, post):
-    return lambda text="", data=None, file=b"": post(
-        f"/sets/{sample}/paste", {**(data or {}), "text": text}, file=file
-    )
+    """Send the page of a paste with a text; with None, as one on which the text is too long to stand."""
+
+    def send(text="", data=None, file=b""):
+        fields = {**(data or {}), "text": text}
+        return post(f"/sets/{sample}/paste", {k: v for k, v in fields.items() if v is not None}, file=file)
+
+    return send
 
 
 @pytest.fixture

@@ -99,6 +99,11 @@ def leads_to(address: str) -> None:
     g.leads_to = address
 
 
+def nothing_written() -> None:
+    """Say that this request only looked: a repeat of it is to be answered with the same page."""
+    g.pop("once_key", None)
+
+
 def shown_key() -> str:
     """Return the key of a form that a script sent to have its answer shown as a page; empty for others."""
     return str(g.get("shown_key", ""))

@@ -1,0 +1,79 @@
+"""Readings for heads on which gel hangs: read behind it, or bare? That is asked before they are saved."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from ...model import Problem, Reading, Refused, Work
+from ...model.phrases import listed
+from ...store import StoredSet, StoredSource
+from ..heads.behind import behind, hanging, reads_like_behind, works_found
+from ..heads.plans import plan_for
+from .entries import Entry
+
+
+@dataclass(frozen=True)
+class BehindQuestion:
+    """What to ask where gel hangs on heads of the set that get readings: behind it, or bare.
+
+    `heads` are those; `key` says what hangs, so that a choice holds for that alone. `answer` is what was
+    chosen, or `likely` where nothing was; `answered` is whether somebody was asked about what hangs now.
+    """
+
+    heads: Sequence[StoredSource]
+    key: str
+    likely: str
+    answer: str
+    answered: bool
+
+    def refused(self, says: str = "") -> Refused:
+        """Refuse to save before it is answered."""
+        names = listed([stored.source.name for stored in self.heads])
+        return Refused([say_behind(says or f"Gel hangs on {names}, so nothing is saved yet")])
+
+
+def behind_question(
+    owner: StoredSet, entries: Sequence[Entry], form: Mapping[str, str]
+) -> BehindQuestion | None:
+    """Return what to ask; None where no gel hangs on a head that gets readings."""
+    read = [
+        (e.into.id, [row.row.white for row in e.used if row.row.white]) for e in entries if e.into and e.used
+    ]
+    if not read:
+        return None
+    present = {stored.id: (i, stored) for i, stored in enumerate(owner.sources)}
+    found = [(*present[n], whites) for n, whites in read if n in present and hanging(present[n][1])]
+    if not found:
+        return None
+    plan = plan_for(owner)
+    nearer = sum(1 if reads_like_behind(plan, i, whites) else -1 for i, _, whites in found)
+    heads = list({stored.id: stored for _, stored, _ in found}.values())
+    key = " | ".join(f"{stored.id}: {'; '.join(work.gels)}" for stored in heads if (work := hanging(stored)))
+    likely = "hung" if nearer >= 0 else "bare"
+    chosen = form.get("behind", "") if form.get("hung") == key else ""
+    answered = chosen in ("hung", "bare")
+    return BehindQuestion(heads, key, likely, chosen if answered else likely, answered)
+
+
+def read_behind(
+    asked: BehindQuestion | None, further: dict[int, list[Reading]]
+) -> dict[int, tuple[Work, Work | None]]:
+    """Mark the readings that were taken behind what hangs, and return what they make of the work there.
+
+    Where the text says what one was read behind, that stays. Raises Refused where nobody was asked yet.
+    """
+    if asked is None:
+        return {}
+    if not asked.answered:
+        raise asked.refused()
+    works: dict[int, tuple[Work, Work | None]] = {}
+    for stored in asked.heads if asked.answer == "hung" else ():
+        work = hanging(stored)
+        assert work is not None, "only heads on which gel hangs are asked about"
+        further[stored.id] = [r if r.gels else behind(r, work) for r in further[stored.id]]
+        works[stored.id] = works_found(stored, work, further[stored.id]), work
+    return works
+
+
+def say_behind(says: str) -> Problem:
+    """Return a problem beside that question."""
+    return Problem(where="behind", says=says, allowed="say whether it was read behind the gel, or bare")

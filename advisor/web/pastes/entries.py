@@ -1,0 +1,228 @@
+"""The sources that the rows of a paste make: new ones, or readings for one that the set has already."""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from ...imports.readings.result import joined
+from ...model import Kind, Problem, Reading, Refused, Source
+from ...model.base import free_name, name_key
+from ...model.lightset import MAX_SOURCES
+from ...model.phrases import counted, dial_said
+from ...model.problems import short
+from ...store.names import refuse_taken
+from ...store.records import StoredSource
+from ..forms.form import make
+from ..heads.behind import at_dials, dials_set
+from .choices import PasteChoices
+from .looks import Look, LookedRow
+
+
+@dataclass(frozen=True)
+class TickedRow:
+    """A row that was understood: whether it is ticked, and whether it was shown as it now stands."""
+
+    row: LookedRow
+    use: bool
+    shown: bool
+
+    @property
+    def source(self) -> Source:
+        """The source with its reading."""
+        assert self.row.pasted.source is not None, "it was understood"
+        return self.row.pasted.source
+
+
+@dataclass(frozen=True)
+class Entry:
+    """The rows of one source, all understood, with what was chosen about it.
+
+    `match` is the source of the set that bears its name, `into` is the same where the rows are to be added
+    to it. Else `source` is what would be saved, or None where it cannot be, and `problems` says why.
+    """
+
+    rows: Sequence[TickedRow]
+    name: str
+    kind: str
+    match: StoredSource | None
+    into: StoredSource | None
+    source: Source | None
+    remarks: Sequence[Problem] = ()
+    problems: Sequence[Problem] = ()
+
+    @property
+    def key(self) -> str:
+        """The key of its first row, by which its fields go."""
+        return self.rows[0].row.pasted.key
+
+    @property
+    def used(self) -> list[TickedRow]:
+        """The rows that are ticked."""
+        return [row for row in self.rows if row.use]
+
+    @property
+    def readings(self) -> list[Reading]:
+        """The readings of the rows that are ticked, in the order of the text."""
+        return [reading for row in self.used for reading in row.row.readings]
+
+
+def ticked_rows(
+    look: Look, before: Look | None, form: Mapping[str, str], saved: Sequence[str]
+) -> list[TickedRow]:
+    """Return the rows that were understood and are not saved yet, each as its tick is.
+
+    A row that was not on the page before, as it now stands, is ticked.
+    """
+    known = before.by_key if before else {}
+    out = []
+    for row in look.rows:
+        if row.white is None or row.mark in saved:
+            continue
+        old = known.get(row.pasted.key)
+        offered = old is not None and old.white is not None and old.pasted.text == row.pasted.text
+        shown = offered and old is not None and (old is row or old.pasted.source == row.pasted.source)
+        out.append(TickedRow(row, not offered or f"use-{row.pasted.key}" in form, shown))
+    return out
+
+
+def typed_in(chosen: PasteChoices, before: Look | None, form: Mapping[str, str]) -> PasteChoices:
+    """Add the names and kinds that were typed on the page that showed `before`.
+
+    A name that we proposed and that nobody touched is none.
+    """
+    if before is None:
+        return chosen
+    names, kinds = dict(chosen.names), dict(chosen.kinds)
+    for row in before.rows:
+        key, source = row.pasted.key, row.pasted.source
+        if source is None:
+            continue
+        if (name := form.get(f"name-{key}")) is not None:
+            names.pop(key, None)
+            if not _proposed(name, source.name):
+                names[key] = name[:1000]
+        if (kind := form.get(f"kind-{key}")) is not None:
+            kinds[key] = kind[:40]
+    return PasteChoices(chosen.answers, names, kinds, chosen.opened, chosen.saved)
+
+
+def _proposed(name: str, said: str) -> bool:
+    """Whether a name is what we propose for what the text says: “Window” or “Window (2)”."""
+    return name == said or (name.startswith(said) and bool(re.fullmatch(r" \(\d{1,4}\)", name[len(said) :])))
+
+
+def entries_of(
+    rows: Sequence[TickedRow], present: Sequence[StoredSource], chosen: PasteChoices, form: Mapping[str, str]
+) -> list[Entry]:
+    """Put rows together by their sources, in the order of the text."""
+    groups: dict[tuple[int, int], list[TickedRow]] = {}
+    for row in rows:
+        groups.setdefault(row.row.pasted.of, []).append(row)
+    by_name = {name_key(stored.source.name): stored for stored in present}
+    taken = set(by_name)
+    return [_entry(group, by_name, taken, chosen, form) for group in groups.values()]
+
+
+def _entry(
+    rows: Sequence[TickedRow],
+    present: Mapping[str, StoredSource],
+    taken: set[str],
+    chosen: PasteChoices,
+    form: Mapping[str, str],
+) -> Entry:
+    """Apply what was chosen about the source of some rows, and check it.
+
+    `present` are the sources of the set and `taken` the names in use, by their keys; its own joins them.
+    """
+    key, used = rows[0].row.pasted.key, [row for row in rows if row.use]
+    pasted = joined([row.source for row in used or rows])
+    match = present.get(name_key(pasted.name))
+    # Who names a source of the set goes on reading it; a name that was made up tells nothing.
+    usual = str(match.id) if match and rows[0].row.pasted.named else ""
+    where = form.get(f"into-{key}", usual) if rows[0].shown else usual
+    kind = chosen.kinds.get(key, pasted.kind.value)
+    name = chosen.names.get(key, "") if key in chosen.names else free_name(pasted.name, taken)
+    if where and match and where == str(match.id):
+        return Entry(rows, name, kind, match, match, None, _kept(pasted, match.source))
+    remarks: list[Problem] = []
+    if key not in chosen.names and name != pasted.name and not rows[0].shown:
+        says = f"there is a source called {pasted.name!r} in this set already, so this is {name!r}"
+        remarks.append(Problem(where="name", says=says, allowed="another name"))
+    source, problems = None, list[Problem]()
+    try:
+        if where:
+            says = f"the source that was to get the reading of {pasted.name!r} is not there any more"
+            raise Refused.one("name", says, "a new source, as it now stands here")
+        source = _named(pasted, name, kind)
+        if used:
+            refuse_taken([("name", source)], taken)
+            taken.add(name_key(source.name))
+    except Refused as no:
+        source, problems = None, no.problems
+    return Entry(rows, name, kind, match, None, source, remarks, problems)
+
+
+def _named(pasted: Source, name: str, kind: str) -> Source:
+    """Return a pasted source under a name; checked where that is not its own. Raises Refused."""
+    if (name, kind) == (pasted.name, pasted.kind.value):
+        return pasted
+    return make(Source, {**dict(pasted), "name": name, "kind": kind})
+
+
+def _kept(pasted: Source, present: Source) -> list[Problem]:
+    """Say which words of the text a source does without that is in the set already."""
+    remarks = []
+    if pasted.note not in ("", present.note):
+        says = f"the note {short(pasted.note)} is not added to {present.name!r}"
+        remarks.append(Problem(where="note", says=says, allowed="the note that it has"))
+    if pasted.kind not in (Kind.UNKNOWN, present.kind):
+        says = f"kind {pasted.kind.value!r} is left out, {present.name!r} is {present.kind.value!r}"
+        remarks.append(Problem(where="kind", says=says, allowed="the kind that it has"))
+    dial = dials_set(present)
+    if dial is not None and pasted.reading.dial is None:
+        says = f"taken with {present.name!r} as it is set, dials at {dial_said(dial)}"
+        remarks.append(Problem(where="dial", says=says, allowed="a column for its dial"))
+    return remarks
+
+
+def over(entries: Sequence[Entry], present: int) -> int:
+    """Return how many new sources are ticked for which a set that holds `present` has no room."""
+    return max(0, len(_new(entries)) - max(0, MAX_SOURCES - present))
+
+
+def over_said(entries: Sequence[Entry], present: int) -> Problem:
+    """Say before anything is saved that a set has no room for all of them."""
+    room = max(0, MAX_SOURCES - present)
+    says = f"{counted(len(_new(entries)), 'new source')}, and this set has room for {room}"
+    return Problem(where="sources", says=says, allowed=f"{MAX_SOURCES} sources in a set")
+
+
+def without_last(entries: Sequence[Entry], count: int) -> list[TickedRow]:
+    """Return all rows, those of the last `count` new sources without their ticks."""
+    gone = {entry.key for entry in _new(entries)[-count:]} if count > 0 else set()
+    return [replace(row, use=row.use and entry.key not in gone) for entry in entries for row in entry.rows]
+
+
+def _new(entries: Sequence[Entry]) -> list[Entry]:
+    return [entry for entry in entries if entry.used and entry.into is None]
+
+
+def chosen_of(entries: Sequence[Entry]) -> tuple[list[Source], dict[int, list[Reading]]]:
+    """Return the new sources of the rows that are ticked, and by its id the readings for one that is there.
+
+    Raises Refused where they cannot be saved yet.
+    """
+    used = [entry for entry in entries if entry.used]
+    if any(not row.shown for entry in used for row in entry.used):
+        says = "This is not what the page showed, so nothing is saved yet"
+        raise Refused.one("", says, "look at the rows as they are now, then save")
+    if not used:
+        raise Refused.one("", "No row is ticked", "one row or more")
+    if any(entry.source is None and entry.into is None for entry in used):
+        raise Refused.one("", "Nothing is saved yet", "mend the rows that say what is wrong, or untick them")
+    further: dict[int, list[Reading]] = {}
+    for entry in used:
+        if entry.into is not None:
+            read = [at_dials(reading, entry.into.source) for reading in entry.readings]
+            further.setdefault(entry.into.id, []).extend(read)
+    return [entry.source for entry in used if entry.source is not None], further

@@ -1,0 +1,194 @@
+"""What was read of a pasted text: looking and saving share it, so that a text is read once."""
+
+import threading
+import time
+from collections import OrderedDict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from hashlib import sha256
+from typing import cast
+
+from flask import current_app
+
+from ...advice.readings.chromaticity import WhitePoint, measure
+from ...imports import Paste, PastedRow, read_anything
+from ...imports.readings.answers import about_shape
+from ...model import Problem, Reading, Refused
+from ..access.sessions import person
+from ..state import state
+from .choices import lasting
+
+MOST_LOOKS = 24
+"""The most that is kept of all phones together."""
+MOST_OF_ONE = 4
+"""The most that is kept of one phone."""
+OLDEST_LOOK = 3 * 3600.0
+"""What was not used for so long is dropped. [s]"""
+_EXTENSION = "pastes"
+
+
+@dataclass(frozen=True)
+class LookedRow:
+    """A row as it was read: with a `white` it was understood, without one `problems` says what is wrong."""
+
+    pasted: PastedRow
+    white: WhitePoint | None
+    problems: Sequence[Problem]
+
+    @property
+    def mark(self) -> str:
+        """What tells this row from one that stands there after the text was changed."""
+        return sha256(f"{self.pasted.key}\0{self.pasted.text}".encode("utf-8", "replace")).hexdigest()[:10]
+
+    @property
+    def readings(self) -> list[Reading]:
+        """What it says of its source; one, but for a row that says it bare and behind gel."""
+        source = self.pasted.source
+        return [] if source is None else [r for r in (*source.readings, source.reading) if r.said]
+
+
+@dataclass(frozen=True, eq=False)
+class Look:
+    """What was read of a text by some `answers`; `key` names both.
+
+    `layout` are the headings that it has by itself, by which answers are remembered; `recalled` is whether
+    these were. A text that could not be read has no rows, and `refused` says why.
+    """
+
+    key: str
+    text: str
+    answers: Mapping[str, str]
+    paste: Paste
+    rows: Sequence[LookedRow]
+    layout: tuple[str, ...]
+    refused: Sequence[Problem] = ()
+    recalled: bool = False
+
+    @property
+    def by_key(self) -> dict[str, LookedRow]:
+        """The rows by their keys."""
+        return {row.pasted.key: row for row in self.rows}
+
+
+class KeptLooks:
+    """What was read last, by phone: a few for each, for a few hours, gone with the server."""
+
+    def __init__(self) -> None:
+        self._kept: OrderedDict[tuple[int | None, str], tuple[float, Look]] = OrderedDict()
+        self._lock = threading.Lock()
+
+    def find(self, phone: int | None, key: str) -> Look | None:
+        """Return what a phone read; None where that is gone."""
+        with self._lock:
+            self._drop_old()
+            found = self._kept.pop((phone, key), None)
+            if found is None:
+                return None
+            self._kept[phone, key] = (time.monotonic(), found[1])
+            return found[1]
+
+    def keep(self, phone: int | None, look: Look) -> None:
+        """Keep what a phone read, in place of what is too much."""
+        with self._lock:
+            self._kept.pop((phone, look.key), None)
+            self._kept[phone, look.key] = (time.monotonic(), look)
+            own = [name for name in self._kept if name[0] == phone]
+            for name in own[:-MOST_OF_ONE]:
+                del self._kept[name]
+            while len(self._kept) > MOST_LOOKS:
+                self._kept.popitem(last=False)
+            self._drop_old()
+
+    def _drop_old(self) -> None:
+        oldest = time.monotonic() - OLDEST_LOOK
+        for name in [name for name, (at, _) in self._kept.items() if at < oldest]:
+            del self._kept[name]
+
+
+def _looks() -> KeptLooks:
+    return cast(KeptLooks, current_app.extensions.setdefault(_EXTENSION, KeptLooks()))
+
+
+def look_key(text: str, answers: Mapping[str, str]) -> str:
+    """Name a text as it is read by some answers."""
+    said = "\0".join(f"{k}={answers[k]}" for k in sorted(answers))
+    return sha256(f"{text}\0{said}".encode("utf-8", "replace")).hexdigest()[:32]
+
+
+def kept_look(key: str) -> Look | None:
+    """Return what this phone read under a key; None where it is gone."""
+    return _looks().find(person().phone_id, key) if key else None
+
+
+def look_at(text: str, answers: Mapping[str, str], layout: tuple[str, ...] | None = None) -> Look:
+    """Read a text by some answers; what was read of it before is taken as it was, while it is kept.
+
+    `layout` are the headings that it has by itself, where they are known.
+    """
+    key = look_key(text, answers)
+    if (found := kept_look(key)) is not None:
+        return found
+    try:
+        paste = read_anything(text, answers)
+    except Refused as no:
+        shape = about_shape(text.split("\n"), None, answers)
+        paste = Paste(rows=[], columns=[], ignored=[], shape=shape if text.strip() else [])
+        look = Look(key, text, dict(answers), paste, [], layout or _first_line(text), no.problems)
+    else:
+        layout = layout_of(paste) if layout is None else layout
+        look = Look(key, text, dict(answers), paste, [_row(row) for row in paste.rows], layout)
+    _looks().keep(person().phone_id, look)
+    return look
+
+
+def look_anew(text: str, before: Look | None) -> Look:
+    """Read a text of which nothing was chosen yet.
+
+    What was said `before` of a text with the same headings is taken over; else what is remembered of them.
+    """
+    plain = look_at(text, {})
+    if before is not None and before.layout == plain.layout:
+        said, recalled = lasting(before.answers), before.recalled
+    else:
+        said, recalled = state().layouts.load(plain.layout), True
+    if not said:
+        return plain
+    look = look_at(text, said, plain.layout)
+    return plain if look.refused else replace(look, recalled=recalled)
+
+
+def remember(look: Look) -> None:
+    """Keep what was said about the columns of a text, to be proposed where its headings come again."""
+    said = lasting(look.answers, [question.key for question in look.paste.asked if question.lasting])
+    if look.layout and said != state().layouts.load(look.layout):
+        state().layouts.save(look.layout, said)
+
+
+def layout_of(paste: Paste) -> tuple[str, ...]:
+    """Return the headings of a text as they are compared: in their order, whatever their case and spaces."""
+    columns = [*paste.columns, *paste.unused]
+    placed = sorted(range(len(columns)), key=lambda i: place_of(columns[i].key) or (1_000_000 + i,))
+    return tuple(" ".join(columns[i].heading.casefold().split()) for i in placed)
+
+
+def place_of(key: str) -> tuple[int, ...]:
+    """Return where a column is by its key; empty where it has none."""
+    return tuple(int(part) for part in key.split("-") if part.isascii() and part.isdigit())
+
+
+def _first_line(text: str) -> tuple[str, ...]:
+    """Return what stands for the headings of a text in which none were found: its first line."""
+    line = next((line for line in text.splitlines() if line.strip()), "")
+    return ("first line", " ".join(line[:1000].casefold().split()))
+
+
+def _row(pasted: PastedRow) -> LookedRow:
+    """Check a row further than its numbers."""
+    source = pasted.source
+    if source is None:
+        return LookedRow(pasted, None, pasted.problems)
+    said = source.reading if source.reading.said else source.readings[-1]
+    try:
+        return LookedRow(pasted, measure(said), pasted.problems)
+    except Refused as no:
+        return LookedRow(pasted, None, [*pasted.problems, *no.problems])

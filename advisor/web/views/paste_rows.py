@@ -1,0 +1,162 @@
+"""The rows of a pasted text as their page prints them: those to be mended, and the sources that they make."""
+
+from collections.abc import Collection
+from dataclasses import dataclass
+
+from ...imports.readings.result import PastedRow
+from ...model import Kind, Problem
+from ...model.phrases import grouped, listed
+from ..pastes.choices import PasteChoices
+from ..pastes.entries import Entry, TickedRow
+from ..pastes.looks import LookedRow
+from ..wording.sources import stood
+from ..wording.values import capitalize_first, gel, lux, white_said
+from .choices import OfferedChoice
+
+_LINE = 200
+_KINDS = [(kind.value, kind.words) for kind in Kind]
+
+
+@dataclass(frozen=True)
+class CellView:
+    """A cell to be mended: its field, label and text, and what it likely means as a button."""
+
+    field: str
+    label: str
+    text: str
+    likely: OfferedChoice | None
+
+
+@dataclass(frozen=True)
+class MendView:
+    """A row that was not understood: where it is, its text, what is wrong, and the cells to be mended."""
+
+    title: str
+    text: str
+    problems: tuple[Problem, ...]
+    cells: tuple[CellView, ...]
+
+
+@dataclass(frozen=True)
+class RowView:
+    """A reading that was understood: its tick, and its numbers."""
+
+    field: str
+    ticked: bool
+    words: str
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class EntryView:
+    """A source: its name, its readings, and its fields where they are shown.
+
+    `into` are the choices of one whose name is in the set. `opener` is the button's value that shows the
+    fields, empty where they are shown or folded.
+    """
+
+    key: str
+    name: str
+    kind: str
+    alone: bool
+    rows: tuple[RowView, ...]
+    notes: tuple[str, ...]
+    problems: tuple[Problem, ...]
+    into: tuple[OfferedChoice, ...]
+    into_label: str
+    into_note: str
+    kinds: tuple[OfferedChoice, ...]
+    name_field: str
+    fields_said: str
+    folded: bool
+    opener: str
+
+
+def mend_of(row: LookedRow) -> MendView:
+    """Return a row that was not understood, with its cells; with its line where they cannot be told apart."""
+    pasted = row.pasted
+    cells = [
+        CellView(
+            field=f"is-{cell.key}",
+            label=cell.heading,
+            text=cell.text,
+            likely=OfferedChoice(
+                f"{cell.key}={cell.likely.value}", _means(cell.text, cell.likely.words), False
+            )
+            if cell.likely
+            else None,
+        )
+        for cell in pasted.cells
+    ]
+    if not cells and "\n" not in pasted.text:
+        cells = [CellView(f"is-line-{pasted.line}", f"Line {pasted.line}", pasted.text, None)]
+    return MendView(f"Line {pasted.line}", pasted.text[:_LINE], tuple(row.problems), tuple(cells))
+
+
+def _means(text: str, likely: str) -> str:
+    """Say what a cell likely means: “56000: 5 600 K”."""
+    return f"{text[:20]}: {likely}" if text else likely
+
+
+def entry_of(entry: Entry, chosen: PasteChoices, hung: Collection[int], few: bool) -> EntryView:
+    """Return a source; its fields are shown where there are `few`, and where something is wrong with them.
+
+    `hung` are the sources about which it is asked whether they were read behind what hangs.
+    """
+    shown = few or entry.key in chosen.opened or bool(entry.problems)
+    return EntryView(
+        key=entry.key,
+        name=entry.into.source.name if entry.into else entry.name,
+        kind="" if entry.kind == Kind.UNKNOWN or entry.into else dict(_KINDS).get(entry.kind, ""),
+        alone=len(entry.rows) == 1,
+        rows=tuple(map(_row, entry.rows)),
+        notes=tuple(f"Line {entry.rows[0].row.pasted.line}: {p.says}." for p in entry.remarks),
+        problems=tuple(entry.problems),
+        into=_into(entry),
+        into_label="These readings are" if len(entry.rows) > 1 else "This reading is",
+        into_note=_into_note(entry, hung),
+        kinds=tuple(OfferedChoice(v, words, v == entry.kind) for v, words in _KINDS) if shown else (),
+        name_field=entry.name,
+        fields_said="If it is new" if entry.into else "Change",
+        folded=not entry.problems and entry.key not in chosen.opened,
+        opener="" if shown else entry.key,
+    )
+
+
+def _into(entry: Entry) -> tuple[OfferedChoice, ...]:
+    if entry.match is None:
+        return ()
+    there = OfferedChoice(
+        str(entry.match.id), f"added to {entry.match.source.name}, in this set", entry.into is not None
+    )
+    return there, OfferedChoice("", "a new source", entry.into is None)
+
+
+def _into_note(entry: Entry, hung: Collection[int]) -> str:
+    if entry.into is None or entry.into.id not in hung:
+        last = "the last one ticked" if len(entry.rows) > 1 else "it"
+        return f"Added there, {last} becomes the reading that counts."
+    work = entry.into.source.work
+    gels = listed(grouped([gel(name) for name in (work.gels if work else ())]))
+    return f"{capitalize_first(gels)} hangs on it: say above how it was read."
+
+
+def _row(row: TickedRow) -> RowView:
+    pasted = row.row.pasted
+    return RowView(f"use-{pasted.key}", row.use, _numbers(row), tuple(_remarks(pasted)))
+
+
+def _numbers(row: TickedRow) -> str:
+    """Say what was read: “5 480 K, Duv −0.0020, 410 lx · at 100 %, with softbox”."""
+    white = row.row.white
+    assert white is not None, "it was understood"
+    reading = row.row.readings[-1]
+    words = white_said(white.cct, white.duv)
+    words += f", {lux(reading.lux)}" if reading.lux else ""
+    words += ", spectrum" if reading.spectrum else ""
+    how = [stood(reading), row.row.pasted.time]
+    return " · ".join([words, *(said for said in how if said)])
+
+
+def _remarks(pasted: PastedRow) -> list[str]:
+    return [f"Line {pasted.line}: {problem.says}." for problem in pasted.problems]
