@@ -69,7 +69,9 @@ class Miss(Model):
     du_v: float = Field(description="Δu′v′ (CIE 1976)")
     steps: float = Field(description="Δu′v′ / 0.0011 (CIE TN 001:2014, from memory)")
     expected_steps: float = Field(description="mean over the spectra that the source may have")
-    seen: Seen = Field(description="matches within 1 step, close within the tolerance, then to 7 steps")
+    seen: Seen = Field(
+        description="expected to match within 1 step, likely close within the tolerance, else to 7 steps"
+    )
     words: str
 
 

@@ -9,12 +9,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ...model import Limits, Refused, Seen, SourceAdvice, StackAdvice
+from ...model import Limits, Miss, Refused, Seen, SourceAdvice, StackAdvice
 from ...model.phrases import counted
 from ..answer.advise import advise_on
 from ..stacks.gel_arrays import PLENTY, GelArrays
 from ..stacks.prediction import PreparedSource
-from ..wording.words import is_seen, seen
+from ..wording.words import is_seen
 
 PLAINLY = 5.0
 """So far beyond the tolerance even the best stack leaves what is out of reach. [step] Our judgement."""
@@ -109,18 +109,18 @@ class _Case:
         """Say how far off it is, and what other limits would make of it; None where it is not worth it."""
         limits = self.limits.model_copy(update=more)
         after = _best([self.bare], limits, self.gel_arrays)
-        if after is None or after > self.best.miss.steps - _WORTH_A_LIMIT:
+        if after is None or after.steps > self.best.miss.steps - _WORTH_A_LIMIT:
             return None
-        seen_as = seen(after, self.limits.tolerance_steps)
+        seen_as = after.seen
         better = seen_as is not self.best.miss.seen
         said = f"{now} {is_seen(self.best.miss.seen)}. {then} {is_seen(seen_as)}."
         return _Tried(said, name, better)
 
 
-def _best(bares: Sequence[PreparedSource], limits: Limits, gel_arrays: GelArrays) -> float | None:
-    """Return how little is left at best with other limits; None where that is too much to search. [step]"""
+def _best(bares: Sequence[PreparedSource], limits: Limits, gel_arrays: GelArrays) -> Miss | None:
+    """Return what is left at best with other limits; None where that is too much to search."""
     try:
         [answer] = advise_on(bares, limits.model_copy(update={"share_stock": False}), gel_arrays).answers
     except Refused:
         return None
-    return min(stack.miss.steps for stack in answer.stacks)
+    return min((stack.miss for stack in answer.stacks), key=lambda miss: miss.steps)

@@ -78,6 +78,7 @@ def stack_reports(judge: Judge, stacks: Indices, outcomes: Outcomes, sure: Certa
                     bare.wanted,
                     judge.limits.tolerance_steps,
                     gel_arrays.ladder,
+                    None if k in read else float(within[k]),
                 ),
                 cost=round(float(price[k]), 6),
                 within=round(float(within[k]), 3),
@@ -152,7 +153,7 @@ def as_predicted(
     return entry.model_copy(
         update={
             "after": After(cct=then.cct, duv=then.duv, x=x, y=y, lux=lux),
-            "miss": _miss(then.cct, then.duv, away, away / STEP_DELTA_UV, wanted, tolerance, ladder),
+            "miss": _miss(then.cct, then.duv, away, away / STEP_DELTA_UV, wanted, tolerance, ladder, within),
             "within": round(within, 3),
             "uncertainty_steps": then.uncertainty_steps,
             "read": None,
@@ -179,9 +180,12 @@ def _miss(
     target: WhitePoint,
     tolerance: float,
     ladder: Ladder,
+    within: float | None,
 ) -> Miss:
+    """Say what is left; `within` is the chance that it is near, None where it was read."""
     steps = du_v / STEP_DELTA_UV
     seen = bool(np.isfinite(cct))
+    seen_as = words.seen(steps, tolerance) if within is None else words.foreseen(expected, within, tolerance)
     mired, off = MIRED_K / target.cct - MIRED_K / cct, target.duv - duv
     return Miss(
         mired=round(mired, 2) if seen else None,
@@ -189,8 +193,8 @@ def _miss(
         du_v=round(du_v, 6),
         steps=round(steps, 3),
         expected_steps=round(expected, 3),
-        seen=words.seen(steps, tolerance),
-        words=words.left_over(steps, mired, off, tolerance, ladder) if seen else "no longer a white",
+        seen=seen_as,
+        words=words.left_as(seen_as, steps, mired, off, ladder) if seen else "no longer a white",
     )
 
 

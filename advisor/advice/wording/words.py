@@ -145,10 +145,30 @@ def is_seen(seen_as: Seen) -> str:
     return f"is {seen_as}" if seen_as in (Seen.CLOSE, Seen.OBVIOUS) else str(seen_as)
 
 
+def foreseen(expected: float, within: float, tolerance: float) -> Seen:
+    """Say what the eye will likely make of a light that is `expected` so far off [step].
+
+    It is told to be near only where it is `within` the tolerance likelier than not: the word and the chance
+    beside it never contradict each other.
+    """
+    seen_as = seen(expected, tolerance)
+    if within >= _LIKELIER_THAN_NOT:
+        return seen_as if seen_as is Seen.MATCHES else Seen.CLOSE
+    return seen_as if seen_as is Seen.OBVIOUS else Seen.SHOWS
+
+
+_LIKELIER_THAN_NOT = 0.5
+
+
 def left_over(steps: float, mired: float, duv: float, tolerance: float, ladder: Ladder) -> str:
     """Describe what is left: how plainly the eye sees it and, unless it matches, which way."""
-    seen_as = seen(steps, tolerance)
-    return str(seen_as) if seen_as is Seen.MATCHES else f"{seen_as}: {shift(mired, duv, ladder, told=True)}"
+    return left_as(seen(steps, tolerance), steps, mired, duv, ladder)
+
+
+def left_as(seen_as: Seen, steps: float, mired: float, duv: float, ladder: Ladder) -> str:
+    """Describe what is left where it is seen so; which way, unless its likeliest place matches."""
+    matches = seen_as is Seen.MATCHES or steps <= _MATCH
+    return str(seen_as) if matches else f"{seen_as}: {shift(mired, duv, ladder, told=True)}"
 
 
 def in_ten(chance: float) -> str:

@@ -25,7 +25,7 @@ def decided(stack: StackAdvice) -> str:
 def outlook(stack: StackAdvice) -> str:
     """Say how good a stack will be, and the chance that it lands within the tolerance: “close, 8 in 10”.
 
-    What is not near by the likeliest lamp says what the chance is of; where there is next to none, nothing.
+    What is not likely to be near says what the chance is of; where there is next to none, nothing.
     """
     if stack.read:
         return f"{stack.miss.seen}, as read"
@@ -59,14 +59,31 @@ def brighter(stops: float) -> str:
 
 
 def closest(head: PlannedSource) -> str:
-    """Say that no stack is near enough for a head; empty where one is, or nobody asks for it."""
-    if head.advice is None or head.out or head.check or head.source.aim.leave:
+    """Say that no stack is likely near enough for a head; empty where one is, or nobody asks for it.
+
+    It says nothing that the list beside it contradicts: one of more layers or less light may be likelier.
+    """
+    best = head.best
+    if head.advice is None or best is None or head.out or head.check or head.source.aim.leave:
         return ""
-    if any(stack.miss.seen in _NEAR for stack in head.advice.stacks):
+    stacks = head.advice.stacks
+    likeliest = max(stack.within for stack in stacks)
+    if best.miss.seen in _NEAR:
         return ""
-    least = min(stack.miss.steps for stack in head.advice.stacks)
-    nearest = head.best is not None and head.best.miss.steps <= least
+    if likeliest > best.within + _LIKELIER:
+        return "Another stack here is likelier to come close."
+    if likeliest >= _SELDOM:
+        return ""
+    nearest = best.miss.expected_steps <= min(stack.miss.expected_steps for stack in stacks) + _TOLD_APART
     return "Closest there is." if nearest else "No stack here comes close."
+
+
+_SELDOM = 0.3
+"""What comes close less often is said not to: our judgement."""
+_LIKELIER = 0.15
+"""A chance that is so much greater is worth a word, where chances are told in tenths."""
+_TOLD_APART = 1.0
+"""What is so little nearer looks no nearer. [step] What is just told apart (CIE TN 001:2014, from memory)."""
 
 
 def beyond(head: PlannedSource) -> str:

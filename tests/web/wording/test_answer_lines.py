@@ -2,6 +2,7 @@
 
 import html
 import re
+from dataclasses import replace
 
 import pytest
 
@@ -37,7 +38,6 @@ def told(steps, within):
     [
         (0.4, 0.83, "matches, 8 in 10"),
         (2.0, 0.99, "close, over 9 in 10"),
-        (2.0, 0.01, "close, under 1 in 10"),
         # What shows is no promise of so many in ten: the chance is of being close all the same.
         (4.0, 0.28, "shows side by side, 3 in 10 close"),
         (4.0, 0.01, "shows side by side"),
@@ -72,6 +72,27 @@ def test_where_no_stack_is_near_enough_it_is_said():
     far = head(Kind.TUNGSTEN, 5600, 0.0085, max_layers=0)
     assert far.best.miss.steps > 3 and not far.out
     assert closest(far) == "Closest there is."
+
+
+def test_it_is_no_closest_beside_a_likelier_one():
+    """A stack of more layers that is likelier to come close stands in the list beside it."""
+    far = head(Kind.TUNGSTEN, 5600, 0.0085, max_layers=0)
+    [only] = far.advice.stacks
+    other = only.model_copy(update={"within": 0.4, "gels": ["Minus green 1/4"]})
+    answer = far.advice.model_copy(update={"stacks": [only, other]})
+    assert closest(replace(far, advice=answer)) == "Another stack here is likelier to come close."
+
+
+@pytest.mark.parametrize("cct", [2700, 3200, 4300, 5600, 6500])
+@pytest.mark.parametrize("kind", [Kind.TUNGSTEN, Kind.UNKNOWN, Kind.LED_MIX, Kind.DISCHARGE])
+def test_the_word_and_the_chance_agree(kind, cct):
+    """Near is what is near likelier than not; and what matches is expected within a step."""
+    for stack in head(kind, cct, 0.004).advice.stacks:
+        near = stack.miss.seen in (Seen.MATCHES, Seen.CLOSE)
+        assert near is (stack.within >= 0.4995) or abs(stack.within - 0.5) < 0.001
+        assert stack.miss.words.startswith(stack.miss.seen)
+        if stack.miss.seen is Seen.MATCHES:
+            assert stack.miss.expected_steps <= 1.0
 
 
 def lines(page):
