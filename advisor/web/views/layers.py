@@ -33,6 +33,16 @@ def layers_hung(picked: Sequence[str], table: Sequence[Gel]) -> LayersView:
     return _layers(picked, table, _HUNG)
 
 
+def gel_choices(table: Sequence[Gel]) -> tuple[tuple[str, str], ...]:
+    """Return gels to choose from, as values and words: those on the truck first, the others marked."""
+    there = [(gel.name, gel_words(gel.name)) for gel in table if _on_truck(gel)]
+    others = [(gel.name, f"{gel_words(gel.name)}, not on the truck") for gel in table if not _on_truck(gel)]
+    return (*there, *others)
+
+
+def _on_truck(gel: Gel) -> bool:
+    return gel.on and gel.stock != 0
+
+
 def _layers(picked: Sequence[str], table: Sequence[Gel], most: int) -> LayersView:
-    gels = [("", "none"), *((gel.name, gel_words(gel.name)) for gel in table)]
-    return LayersView(tuple(gels), (*picked[:most], *[""] * (most - len(picked))))
+    return LayersView((("", "none"), *gel_choices(table)), (*picked[:most], *[""] * (most - len(picked))))

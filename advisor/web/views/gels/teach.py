@@ -14,6 +14,7 @@ from ...gels.pairs import KnownPair
 from ...wording.stacks import hang
 from ...wording.values import capitalize_first, cc, mired, steps, stops
 from ...wording.values import gel as gel_words
+from ..layers import gel_choices
 from .curves import WayToTake
 
 _FIELDS = (
@@ -132,7 +133,7 @@ def view_of(
         version=now.version,
         elsewhere=tuple(form.elsewhere(_FIELDS)),
         name=gel.name if gel else "",
-        gels=tuple((row.name, gel_words(row.name)) for row in now.table.rows),
+        gels=gel_choices(now.table.rows),
         pairs=tuple(_pair(one, ticked, shown) for one in known),
         bare=f"Bare: {head}" if head else "Bare",
     )

@@ -392,3 +392,16 @@ class TestGuess:
         page = joined(app, "look").open(WINDOW)
         assert "¼ CTO of yours is a guess." in page.text
         assert not [link for link in page.links if "teach" in link]
+
+
+@pytest.mark.parametrize("page", ["/gels/teach", "/sources/1"])
+def test_where_gels_are_chosen_those_that_are_not_on_the_truck_are_marked_and_last(
+    sample, get, save, stores, page
+):
+    save(without=["CTO 1/4"], stock={"CTB 1/2": "0"})
+    select = re.split(r'<select id="(?:gel0|name)"', get(page).html)[1].split("</select>")[0]
+    words = [" ".join(said.split()) for said in re.findall(r">([^<]+)</option>", select)]
+    for name in ("¼ CTO", "½ CTB", "¾ CTO"):
+        assert f"{name}, not on the truck" in words and name not in words
+    marked = ["not on the truck" in said for said in words]
+    assert marked == sorted(marked) and "½ CTO" in words
