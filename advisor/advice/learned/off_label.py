@@ -4,6 +4,7 @@ Each source's fit says how strong it takes a gel to be, and how sure it is (`pos
 their own, so what they say adds up by how sure each is; one alone may be the lamp's doing.
 """
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -25,13 +26,13 @@ _SOURCES = 2
 
 @dataclass(frozen=True)
 class OffLabel:
-    """A gel that reads `percent` stronger than its label on so many `sources`; below 0 weaker.
+    """Gels that read `percent` stronger than their labels on so many `sources`; below 0 weaker.
 
-    `family` says which gels are off together with it; it is empty where none is.
+    `names` are those that the readings are about, the one that was read most first; others of their series,
+    that nobody read, may be as they say.
     """
 
-    name: str
-    family: str
+    names: tuple[str, ...]
     percent: float
     sources: int
 
@@ -39,8 +40,8 @@ class OffLabel:
 def off_labels(fits: Sequence[Posterior], gel_arrays: GelArrays, accuracy: Accuracy) -> list[OffLabel]:
     """Return the gels that the fits of several sources agree on to be off, the farthest first.
 
-    Of gels that are off together, as a series of which only the usual figures are known, the one that was
-    read most is named.
+    Gels that are off together, as a series of which only the usual figures are known, are said together.
+    Named are those of them that were read on several sources, or else the one that was read most.
     """
     count = strengths_of(gel_arrays)
     if not count or len(fits) < _SOURCES:
@@ -57,17 +58,22 @@ def off_labels(fits: Sequence[Posterior], gel_arrays: GelArrays, accuracy: Accur
     found = []
     for series in range(count):
         tell = (told[:, series] >= _TELLS) & (np.sign(pull[:, series]) == np.sign(mean[series]))
-        gel = _most_read(fits, gel_arrays, series)
-        if gel is None or tell.sum() < _SOURCES or abs(mean[series]) * np.sqrt(precision[series]) < _SURELY:
+        gels = _read_behind(fits, gel_arrays, series)
+        if not gels or tell.sum() < _SOURCES or abs(mean[series]) * np.sqrt(precision[series]) < _SURELY:
             continue
-        off = float(mean[series] * percent[gel])
+        off = float(mean[series] * percent[gels[0]])
         if abs(off) >= _WORTH_SAYING:
-            together = gel_arrays.families[gel] if (gel_arrays.series == series).sum() > 1 else ""
-            found.append(OffLabel(gel_arrays.names[gel], together, off, int(tell.sum())))
+            found.append(OffLabel(tuple(gel_arrays.names[gel] for gel in gels), off, int(tell.sum())))
     return sorted(found, key=lambda one: -abs(one.percent))
 
 
-def _most_read(fits: Sequence[Posterior], gel_arrays: GelArrays, series: int) -> int | None:
-    """Return the gel of a series that hung in most readings; None where none of it did."""
-    gels = [gel for fit in fits for one in fit.taken for gel in one.gels if gel_arrays.series[gel] == series]
-    return max(sorted(set(gels)), key=gels.count, default=None)
+def _read_behind(fits: Sequence[Posterior], gel_arrays: GelArrays, series: int) -> list[int]:
+    """Return the gels of a series that were read on several sources, else the one of most readings.
+
+    Those of most readings come first.
+    """
+    on = [{gel for one in fit.taken for gel in one.gels if gel_arrays.series[gel] == series} for fit in fits]
+    hung = Counter(gel for fit in fits for one in fit.taken for gel in one.gels)
+    read = sorted(set().union(*on), key=lambda gel: (-hung[gel], gel))
+    several = [gel for gel in read if sum(gel in own for own in on) >= _SOURCES]
+    return several or read[:1]

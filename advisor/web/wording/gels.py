@@ -4,17 +4,17 @@ from ...advice.learned.off_label import OffLabel
 from ...advice.pull_list.lines import GelPull
 from ...model import Gel
 from ...model.formats import Cut
-from ...model.phrases import counted, percent
+from ...model.phrases import counted, listed, percent
 from ...model.units import INCH
 from .values import capitalize_first, gel, roll, rolled
 
 
-def off_label(gel_off: OffLabel) -> str:
-    """Say that a gel is not what its label says: “¼ CTO reads about 8 % weak on 3 sources.”"""
-    way = "strong" if gel_off.percent > 0 else "weak"
-    off, on = percent(round(abs(gel_off.percent))), counted(gel_off.sources, "source")
-    said = gel_off.family or capitalize_first(gel(gel_off.name))
-    return f"{said} reads about {off} {way} on {on}."
+def off_label(off: OffLabel) -> str:
+    """Say that gels are not what their labels say: “¼ CTO reads about 8 % weak on 3 sources.”"""
+    way = "strong" if off.percent > 0 else "weak"
+    about, on = percent(round(abs(off.percent))), counted(off.sources, "source")
+    gels = capitalize_first(listed([gel(name) for name in off.names]))
+    return f"{gels} {'reads' if len(off.names) == 1 else 'read'} about {about} {way} on {on}."
 
 
 def known_said(gel: Gel) -> str:

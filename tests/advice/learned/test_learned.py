@@ -24,6 +24,7 @@ from advisor.model import (
     UNREAD,
     AdviceRequest,
     Kind,
+    Known,
     Limits,
     PredictionRequest,
     Reading,
@@ -310,8 +311,13 @@ class TestGelsOffTheirLabels:
 
     def test_a_gel_that_is_weak_on_three_sources_is_named(self):
         [one] = self.said(0.92, 0.92, 0.92)
-        assert (one.name, one.sources) == ("CTB full", 3)
+        assert (one.names, one.sources) == (("CTB full",), 3)
         assert one.percent == pytest.approx(-8, abs=2.5)
+
+    def test_of_a_family_those_are_named_that_were_read(self):
+        """A family known as the trade reckons counts as weak altogether; who read ½ reads ½."""
+        generic = [row.model_copy(update={"known": Known.GENERIC, "percent": 12.0}) for row in SHIPPED]
+        assert self.said(0.88, 0.88, 0.88, table=generic, gel="CTB 1/2")[0].names == ("CTB 1/2",)
 
     def test_a_strong_one_too(self):
         [one] = self.said(1.08, 1.08)

@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from ....advice.learned.off_label import OffLabel
 from ....advice.pictures.light_path import LightPath
 from ....advice.plan.head import PlannedSource
 from ....advice.plan.plan import Plan
@@ -68,9 +69,9 @@ class PlaneRow:
 
 @dataclass(frozen=True)
 class GelOffLabel:
-    """A gel, or a family of them, that does not do what its label says."""
+    """Gels that do not do what their labels say: `names` are theirs, and in words for a button."""
 
-    name: str
+    names: tuple[tuple[str, str], ...]
     words: str
 
 
@@ -82,6 +83,10 @@ class SetPage:
     entries: tuple[HeadEntry, ...]
     plane_rows: tuple[PlaneRow, ...]
     off_labels: tuple[GelOffLabel, ...]
+
+
+def _off_label(off: OffLabel) -> GelOffLabel:
+    return GelOffLabel(tuple((name, gel(name)) for name in off.names), off_label(off))
 
 
 def view_of(
@@ -99,7 +104,7 @@ def view_of(
             for (stored, head), path in zip(heads, paths, strict=True)
         ),
         plane_rows=tuple(_plane_row(stored, head) for stored, head in heads),
-        off_labels=tuple(GelOffLabel(one.name, off_label(one)) for one in gels_off_label(plan)),
+        off_labels=tuple(_off_label(one) for one in gels_off_label(plan)),
     )
 
 

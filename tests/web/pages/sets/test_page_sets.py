@@ -1,6 +1,7 @@
 """Sets: made, changed, removed and brought back; what they aim at."""
 
 import re
+from urllib.parse import unquote
 
 import pytest
 
@@ -170,9 +171,14 @@ def test_a_set_that_matches_nobody_says_who_is_there(sample, get, post):
     assert "Backlight" in page.alerts[0]
 
 
-def test_what_a_gel_reads_stands_below_the_heads(sample, get, monkeypatch):
+def test_what_gels_read_stands_below_the_heads_with_a_way_to_teach_each(sample, get, monkeypatch):
     """On a phone it pushed them off the screen."""
-    found = (OffLabel("CTB full", "CTB", -8.0, 3),)
+    found = (OffLabel(("CTB 1/2", "CTB 1/4"), -8.0, 3), OffLabel(("CTO full",), 6.0, 2))
     monkeypatch.setattr(set_page, "gels_off_label", lambda plan: found)
-    html = get("/sets/1").html
-    assert html.index("CTB reads about") > html.rindex("Shelf lamps</span>")
+    page = get("/sets/1")
+    said = page.html.index("½ CTB and ¼ CTB read about 8")
+    assert said > page.html.rindex("Shelf lamps</span>")
+    assert "Full CTO reads about 6" in page.text
+    for name, words in (("CTB+1/2", "½ CTB"), ("CTB+1/4", "¼ CTB"), ("CTO+full", "full CTO")):
+        taught = re.search(rf'href="/gels/teach\?name=([^"]*)">Teach {words}</a>', page.html)
+        assert taught and unquote(taught[1]).replace(" ", "+") == name
