@@ -111,7 +111,7 @@ class TestCheckGels:
             (b"", "there is no text"),
             (b"PK\x03\x04", "spreadsheet or archive"),
             (b"<html></html>", "a web page"),
-            (b"cct,duv\n", "'cct' is not known"),
+            (b"cct,duv\n", "no table of gels is in the text"),
             (b"family,family,fraction\nA,B,1/2\n", "stands there twice"),
         ],
     )

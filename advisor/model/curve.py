@@ -18,7 +18,7 @@ Holding the ends moves its colour by 0.91, 0.07, 0.01 and 0.06 step (worked out;
 
 
 class Curve(Model):
-    """`values[i]` stands at `start + i * step`. [nm] Steps of 1 to 10 nm, at least from 400 to 700 nm."""
+    """`values[i]` stands at `start + i * step`. [nm] Steps of 1 to 20 nm, at least from 400 to 700 nm."""
 
     what: ClassVar[str] = "the curve"
     start: float
@@ -27,9 +27,9 @@ class Curve(Model):
 
     @model_validator(mode="after")
     def _reaches(self) -> Self:
-        if not (math.isfinite(self.start) and math.isfinite(self.step) and 1.0 <= self.step <= 10.0):
+        if not (math.isfinite(self.start) and math.isfinite(self.step) and 1.0 <= self.step <= 20.0):
             raise wrong(
-                f"{self.what} starts at {self.start} nm in steps of {self.step} nm", "steps of 1 to 10 nm"
+                f"{self.what} starts at {self.start} nm in steps of {self.step} nm", "steps of 1 to 20 nm"
             )
         first, last = MUST_COVER
         if self.start > first or self.end < last - 1e-6:  # steps such as 10/3 nm end beside 700 by rounding

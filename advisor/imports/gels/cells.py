@@ -29,11 +29,6 @@ def written(value: float | None) -> str:
     return str(int(value)) if value == int(value) else repr(value)
 
 
-def switch(text: str) -> bool | None:
-    """Read yes or no, in any case; None for anything else."""
-    return {"yes": True, "no": False}.get(text.strip().casefold())
-
-
 def plain_fraction(text: str) -> str:
     """Undo what spreadsheets make of 1/4: a date such as "4-Jan", "01-Apr" or "2025-01-04".
 

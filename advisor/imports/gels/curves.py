@@ -57,6 +57,8 @@ class CurvesInDoubt(Refused):
 
 
 _TAKE = "a curve that agrees with its label; the label alone, without a spectrum; or say how to take it"
+Check = Callable[[Gel], Gel]
+"""What to take for a row; raises Refused, with a column as its place, where nothing can do what it says."""
 Ask = Callable[[Gel, MeasuredCurve], tuple[str, Mapping[str, str], str] | None]
 """What has to be asked about a gel's curve: why, what each way to take it would do, and the likeliest way."""
 
@@ -78,10 +80,15 @@ class Curves:
         take: Mapping[str, CurveAs] = _NOTHING,
     ) -> None:
         self._beside = beside
+        self._within: dict[str, bytes | str] = {}
         self._ask = ask
         self._take = take
         self.doubtful: list[DoubtfulCurve] = []
         self._read: dict[str, MeasuredCurve] = {}
+
+    def add(self, name: str, text: str) -> None:
+        """Put a curve that stands in the table's own text beside it, under a name."""
+        self._within[name] = text
 
     def read(self, name: str) -> MeasuredCurve:
         """Return the curve in a file; raises Refused, with the file's name in what it says."""
@@ -103,14 +110,19 @@ class Curves:
                 raise Refused.one("spectrum", f"{gel.name} has no label to keep", "one of the curve's ways")
             return gel.model_copy(update={"transmittance": None})
         if way is None and self._ask and (asked := self._ask(gel, curve)):
-            self.doubtful.append(DoubtfulCurve(where, gel.name, *asked))
-        elif way is None and curve.density:
+            doubt = DoubtfulCurve(where, gel.name, *asked)
+            self.doubtful.append(doubt)
+            tried = curve.ways.get(CurveAs(doubt.likeliest))  # what it comes to, until somebody says
+            return gel.model_copy(update={"transmittance": tried})
+        if way is None and curve.density:
             raise Refused.one("spectrum", f"{name[:60]}: {headed(curve)}", "transmittance, T = 10^−D")
         if way is not None and way not in curve.ways:
             raise Refused.one("spectrum", f"{name[:60]} is no {way.value}", "the curve as it was measured")
         return gel.model_copy(update={"transmittance": curve.ways[way] if way else curve.first})
 
     def _find(self, name: str) -> bytes | str:
+        if name in self._within:
+            return self._within[name]
         if not is_plain_name(name):
             raise Refused.one(
                 "", f"spectrum {name[:60]!r} is no plain file name", "the name alone, no folder"

@@ -63,7 +63,7 @@ def wavelength_in(heading: str) -> tuple[float, bool] | None:
 def like_wavelengths(values: Sequence[float], fewest: int) -> bool:
     """Whether numbers look like the wavelengths of a spectrum, perhaps out of order, perhaps in µm or m.
 
-    Beyond the range of light in nm, where they could be anything, most of them must increase.
+    Beyond the range of light in nm, where they could be anything, most of them must increase, or fall.
     """
     if len(values) < fewest:
         return False
@@ -71,6 +71,7 @@ def like_wavelengths(values: Sequence[float], fewest: int) -> bool:
     if low >= 200 and high <= 1200 and len(values) >= 10:
         return True
     up = sum(b > a for a, b in pairwise(values))
+    up = max(up, sum(b < a for a, b in pairwise(values)))
     if len(values) < 2 or up < 0.8 * (len(values) - 1):
         return False
     if low >= 150 and high <= 10_000:

@@ -25,7 +25,7 @@ _MOST_NOTES = 20
 
 
 class NamedSpectrum(Model):
-    """A spectrum of a text, in even steps of 1 to 10 nm.
+    """A spectrum of a text, in even steps of 1 to 20 nm.
 
     `notes` say what was done to the samples, in words for a person. `figures` are those that the text
     gives beside it, by `cct` [K], `duv`, `lux` [lx], `ra`, `r9`, `rf`, `rg`; `ssi` by reference, such as
@@ -43,8 +43,9 @@ def read_spectra(data: str | bytes) -> list[NamedSpectrum]:
     """Read all the spectra in a text or file, in its order; each has a name of its own.
 
     Takes a column of wavelengths [nm] with one column of values for each spectrum; a line of wavelengths
-    with a row of values for each; or ANSI/IES TM-27-14. Samples stand 10 nm apart or less and reach from
-    400 to 700 nm; uneven steps become even by straight lines, which `notes` say. Raises Refused with all
+    with a row of values for each; or ANSI/IES TM-27-14. Samples stand 20 nm apart or less and reach from
+    400 to 700 nm, rising or falling; uneven steps become even by straight lines, which `notes` say. Raises
+    Refused with all
     that is wrong, each problem at its line: see `spectral_samples.to_spectrum` for the samples; also no
     text, over 1 000 000 bytes, unsafe XML, and a text that holds readings.
     """

@@ -1,7 +1,7 @@
 """Samples of a spectrum as they stand in a text: what is wrong with them, how they come to even steps."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -10,12 +10,14 @@ from pydantic import ValidationError
 
 from ...model import Problem, Refused, Spectrum, problems_in
 
-#: The fewest samples: from 400 to 700 nm in steps of 10 nm.
-FEWEST = 31
+#: The fewest samples: from 400 to 700 nm in steps of 20 nm.
+FEWEST = 16
 #: The most samples in one spectrum; more would be finer than any of them is wanted.
 MOST = 20_000
+WIDEST_STEP = 20.0
+"""How far apart all samples may stand. [nm]"""
 WIDEST_GAP = 10.0
-"""How far apart samples may stand. [nm]"""
+"""How far apart two of finer samples may stand. [nm]"""
 WIDEST_ARM = 25.0
 """How far apart they may stand in a list of corners, between 400 and 700 nm. [nm] (our own judgement)"""
 KEPT = (300.0, 1000.0)
@@ -41,18 +43,20 @@ class Sample:
 
 
 def to_spectrum(samples: Sequence[Sample], *, where: str) -> tuple[Spectrum, list[str]]:
-    """Return the spectrum that samples describe, in even steps of 1 to 10 nm, and what was done to them.
+    """Return the spectrum that samples describe, in even steps of 1 to 20 nm, and what was done to them.
 
-    `where` is the place of the whole spectrum. Raises Refused with what is wrong: wavelengths in another
-    unit, out of order or twice; gaps; negative values; no light; too few samples; not from 400 to 700 nm.
+    Wavelengths in µm, metres or ångström are taken as such, and falling ones turned round. `where` is the
+    place
+    of the whole spectrum. Raises Refused with what is wrong: wavelengths that are none, out of order or
+    twice; gaps; negative values; no light; too few samples; not from 400 to 700 nm.
     """
     if not samples:
         raise Refused.one(where, "the spectrum has no samples", f"at least {FEWEST}, from 400 to 700 nm")
     if len(samples) > MOST:
         raise Refused.one(where, f"the spectrum has {len(samples)} samples", f"at most {MOST}")
-    _refuse_units(samples)
-    refuse_all(_disorder(samples))
     notes: list[str] = []
+    samples = _rising(_in_nm(samples, notes), notes)
+    refuse_all(_disorder(samples))
     samples = _kept(samples, notes)
     refuse_all([*_too_few(samples, where), *_gaps(samples), *_bad_values(samples, where)])
     wavelengths = np.array([s.wavelength for s in samples])
@@ -82,18 +86,19 @@ def refuse_all(problems: list[Problem]) -> None:
         raise Refused(problems)
 
 
-def _refuse_units(samples: Sequence[Sample]) -> None:
+def _in_nm(samples: Sequence[Sample], notes: list[str]) -> Sequence[Sample]:
+    """Bring wavelengths to nm; light has none that could be taken for those of another unit."""
     low, high = min(s.wavelength for s in samples), max(s.wavelength for s in samples)
-    first = samples[0]
     units = [
-        (1e-7, 5e-6, "in metres? × 1 000 000 000"),
-        (0.1, 3.0, "in µm? × 1000"),
-        (2000.0, 50_000.0, "in ångström? ÷ 10"),
+        (1e-7, 5e-6, 1e9, "metres"),
+        (0.1, 3.0, 1e3, "µm"),
+        (2000.0, 50_000.0, 0.1, "ångström"),
     ]
-    for least, most, hint in units:
+    for least, most, factor, unit in units:
         if least <= low < most / 3 and high <= most:
-            says = f"the wavelengths run from {low:g} to {high:g} ({hint})"
-            raise Refused.one(first.where, says, "wavelengths in nm, from 400 or below to 700 or above")
+            notes.append(f"the wavelengths, {low:g} to {high:g}, are in {unit}")
+            samples = [replace(s, wavelength=round(s.wavelength * factor, 6)) for s in samples]
+            break
     refuse_all(
         [
             Problem(
@@ -105,12 +110,18 @@ def _refuse_units(samples: Sequence[Sample]) -> None:
             if not 100.0 <= s.wavelength <= 10_000.0
         ]
     )
+    return samples
+
+
+def _rising(samples: Sequence[Sample], notes: list[str]) -> Sequence[Sample]:
+    if len(samples) > 2 and all(b.wavelength < a.wavelength for a, b in pairwise(samples)):
+        says = f"the wavelengths fall, from {samples[0].wavelength:g} to {samples[-1].wavelength:g} nm"
+        notes.append(f"{says}: turned round")
+        return samples[::-1]
+    return samples
 
 
 def _disorder(samples: Sequence[Sample]) -> list[Problem]:
-    if len(samples) > 2 and all(b.wavelength < a.wavelength for a, b in pairwise(samples)):
-        says = f"the wavelengths fall, from {samples[0].wavelength:g} to {samples[-1].wavelength:g} nm"
-        return [Problem(where=samples[0].where, says=says, allowed="wavelengths that increase")]
     problems = []
     seen: dict[float, str] = {}
     before = samples[0]
@@ -155,17 +166,17 @@ def _gaps(samples: Sequence[Sample]) -> Iterator[Problem]:
     steps = np.diff([s.wavelength for s in samples])
     usual = float(np.median(steps))
     corners = _is_corners(steps)
-    if usual > WIDEST_GAP and not corners:
+    if usual > WIDEST_STEP + _ROUNDED and not corners:
         says = f"the samples stand {usual:g} nm apart"
-        yield Problem(where=samples[0].where, says=says, allowed="steps of 1 to 10 nm")
+        yield Problem(where=samples[0].where, says=says, allowed=f"steps of 1 to {WIDEST_STEP:g} nm")
         return
+    widest = WIDEST_ARM if corners else max(WIDEST_GAP, usual)
     for before, after in pairwise(samples):
         width = after.wavelength - before.wavelength
         seen = after.wavelength > 400 and before.wavelength < 700
-        if width <= WIDEST_GAP + _ROUNDED or (corners and (width <= WIDEST_ARM or not seen)):
+        if width <= widest + _ROUNDED or (corners and not seen):
             continue
         says = f"there is a gap of {width:.4g} nm, from {before.wavelength:g} to {after.wavelength:g} nm"
-        widest = WIDEST_ARM if corners else WIDEST_GAP
         yield Problem(where=after.where, says=says, allowed=f"samples at most {widest:g} nm apart")
 
 
@@ -209,13 +220,15 @@ def _even(wavelengths: _Array, values: _Array, notes: list[str], where: str) -> 
     """Bring samples to even steps: as they are, at the step they share, or at whole nanometres."""
     steps = np.diff(wavelengths)
     start, step = float(wavelengths[0]), _tidy(float(np.mean(steps)), len(steps))
-    if 1.0 <= step <= 10.0:
+    if 1.0 <= step <= WIDEST_STEP:
         off = float(np.abs(wavelengths - start - step * np.arange(len(wavelengths))).max())
         if off <= _ROUNDED:
             if off > 1e-6:
                 notes.append(
                     f"the wavelengths are taken as even steps of {step:.6g} nm (rounded by {off:.2g})"
                 )
+            if step > WIDEST_GAP:
+                notes.append(f"steps of {step:g} nm: lines narrower than that are not seen")
             return _spectrum(start, step, values, where)
     at: _Array
     if np.median(steps) < 1.0:

@@ -34,7 +34,7 @@ _HEADERS = {
 }
 
 
-_LARGER = {"record.import_set": 20_000_000, "gels.import_table": 20_000_000}
+_LARGER = {"record.import_set": 20_000_000, "gel_import.import_table": 20_000_000}
 """The largest request to views that take files of ours: the longest in a form of several parts. [byte]"""
 
 

@@ -44,7 +44,7 @@ _FORMS_ALONE = {
     "record.import_set",
     "gels.new_gel",
     "gels.edit_gel",
-    "gels.import_table",
+    "gel_import.import_table",
     "teach.teach_gel",
     "truck.choose_gels",
 }
@@ -92,7 +92,7 @@ CHANGING: dict[str, Right] = {
     "gels.edit_gel": Right.CHANGE,
     "gels.remove_gel": Right.CHANGE,
     "gels.switch_gel": Right.CHANGE,
-    "gels.import_table": Right.CHANGE,
+    "gel_import.import_table": Right.CHANGE,
     "gels.go_back": Right.CHANGE,
     "gels.bring_back": Right.CHANGE,
     "teach.teach_gel": Right.CHANGE,

@@ -2,7 +2,7 @@
 
 from flask import Flask
 
-from .gels import formats, table, teach, truck
+from .gels import formats, importing, table, teach, truck
 from .heads import head, openings, paste, quick, undo, work
 from .phones import host, join, live, look
 from .sets import compare, light, pulls, record, sets, whites
@@ -22,6 +22,7 @@ def register(app: Flask) -> None:
         formats,
         paste,
         table,
+        importing,
         teach,
         truck,
         look,

@@ -55,6 +55,39 @@ def test_one_spectrum_in_many_shapes(text):
     assert sniff(text.encode("utf-16")) == "spectra"
 
 
+def scaled(factor, form):
+    return "".join(
+        f"{w * factor:{form}} {v}\n" for w, v in zip(wavelengths(LIGHT), LIGHT.values, strict=True)
+    )
+
+
+@pytest.mark.parametrize(
+    ("text", "note"),
+    [
+        (scaled(1e-3, ".4f"), "the wavelengths, 0.38 to 0.78, are in µm"),
+        (scaled(1e-3, ".3f").replace(".", ",").replace(" ", ";"), "the wavelengths, 0.38 to 0.78, are in µm"),
+        (scaled(1e-9, "g"), "the wavelengths, 3.8e-07 to 7.8e-07, are in metres"),
+        (scaled(10, "g"), "the wavelengths, 3800 to 7800, are in ångström"),
+        ("\n".join(PLAIN.splitlines()[::-1]), "the wavelengths fall, from 780 to 380 nm: turned round"),
+    ],
+)
+def test_wavelengths_in_other_units_and_falling_ones_are_told_and_taken(text, note):
+    found = one(text)
+    assert found.spectrum == LIGHT
+    assert found.notes[0] == note
+    assert sniff(text) == "spectra"
+
+
+def test_steps_of_20_nm_are_taken_with_a_word():
+    found = one("".join(f"{w},{1 + i}\n" for i, w in enumerate(range(400, 701, 20))))
+    assert found.spectrum == Spectrum(start=400, step=20, values=[1.0 + i for i in range(16)])
+    assert found.notes == [
+        "the values are whole numbers of 0 to 16: relative ones will do, but steps this coarse cost accuracy "
+        "where the light is weak",
+        "steps of 20 nm: lines narrower than that are not seen",
+    ]
+
+
 @pytest.mark.parametrize(
     "text",
     [

@@ -27,19 +27,16 @@ def with_line(at, text):
 @pytest.mark.parametrize(
     ("text", "where", "says", "allowed"),
     [
-        (scaled(1e-3, ".4f"), "line 1, column 2", "0.38 to 0.78 (in µm? × 1000)", "wavelengths in nm"),
-        (scaled(1e-9, "g"), "line 1, column 2", "3.8e-07 to 7.8e-07 (in metres?", "wavelengths in nm"),
-        (scaled(10, "g"), "line 1, column 2", "3800 to 7800 (in ångström? ÷ 10)", "wavelengths in nm"),
         (scaled(0.1, "g"), "line 1, column 2", "the wavelength 38 is none of light", "wavelengths in nm"),
-        ("380,1\n500,2\n780,1", "line 1", "3 samples", "at least 31"),
+        ("380,1\n500,2\n780,1", "line 1", "3 samples", "at least 16"),
         ("\n".join(LINES[:40]), "line 1", "from 380 to 575 nm", "to 700 nm or above"),
         ("\n".join(LINES[10:]), "line 1", "from 430 to 780 nm", "from 400 nm or below"),
-        ("\n".join(LINES[::4]), "line 1", "21 samples", "at least 31"),
+        ("\n".join(LINES[::6]), "line 1", "14 samples", "at least 16"),
         (
-            "".join(f"{380 + 12 * i},1\n" for i in range(40)),
+            "".join(f"{380 + 24 * i},1\n" for i in range(20)),
             "line 1, column 2",
-            "stand 12 nm apart",
-            "1 to 10 nm",
+            "stand 24 nm apart",
+            "1 to 20 nm",
         ),
         (
             "\n".join(LINES[:20] + LINES[26:]),
@@ -47,7 +44,6 @@ def with_line(at, text):
             "gap of 35 nm, from 475 to 510 nm",
             "10 nm apart",
         ),
-        ("\n".join(LINES[::-1]), "line 1, column 2", "the wavelengths fall, from 780 to 380 nm", "increase"),
         (with_line(21, "470.5,1\n480,1"), "line 21, column 2", "470.5 nm comes after 475 nm", "increase"),
         (with_line(21, "475,1"), "line 21, column 2", "475 nm stands there twice, first on line 20", "once"),
         ("\n".join([*LINES, "", *LINES]), "line 83, column 2", "380 nm stands there twice", "each by itself"),
@@ -81,7 +77,7 @@ def with_line(at, text):
             "columns 1 and 3 both hold wavelengths",
             "one column",
         ),
-        ("nm,note\n380,a\n385,b\n", "line 2", "no column of numbers", "31 rows"),
+        ("nm,note\n380,a\n385,b\n", "line 2", "no column of numbers", "16 rows"),
         ("".join(f"{w}" + ",1" * 51 + "\n" for w in wavelengths(LIGHT)), "text", "51 spectra", "at most 50"),
         ("1,1\n" * 20_001, "text", "20001 lines", "at most 20000"),
         (rows([LIGHT]).replace("0.7", "0.x7"), "line 2, column 29 (520 nm)", "not a number", "1.2e-3"),
@@ -245,7 +241,7 @@ def test_text_around_a_spectrum_raises_nothing_but_refused(before, after):
 @st.composite
 def lights(draw):
     """Make spectra as a text can hold them: even steps, some light, nothing too faint or too strong."""
-    step = draw(st.sampled_from([1.0, 2.0, 2.5, 5.0, 10.0]))
+    step = draw(st.sampled_from([1.0, 2.0, 2.5, 5.0, 10.0, 20.0]))
     start = draw(st.sampled_from([300.0, 360.0, 380.0, 400.0]))
     count = draw(st.integers(int((700 - start) / step) + 1, int((850 - start) / step)))
     value = st.floats(0, 1e6)

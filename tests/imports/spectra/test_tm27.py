@@ -51,10 +51,7 @@ def test_an_example_that_ends_too_early_is_read_and_refused_by_its_range():
     with pytest.raises(Refused) as refused:
         read_spectra(data)
     says = [(p.where, p.says) for p in refused.value.problems]
-    assert says == [
-        ("line 15", "the spectrum has 26 samples"),
-        ("line 15", "the spectrum runs from 400 to 650 nm"),
-    ]
+    assert says == [("line 15", "the spectrum runs from 400 to 650 nm")]
 
 
 def test_d65_with_an_unknown_bandwidth():
@@ -179,7 +176,6 @@ def test_entities_are_refused(attack, encode):
         (tm27([(375, "nan"), *samples(LIGHT)]), "line 5", "'nan' is not a number"),
         (tm27([(375, ""), *samples(LIGHT)]), "line 5", "is empty"),
         (tm27([(380, 1), *samples(LIGHT)]), "line 6", "380 nm stands there twice, first on line 5"),
-        (tm27([(w / 1000, v) for w, v in samples(LIGHT)]), "line 5", "in µm?"),
         (tm27([(w, -v) for w, v in samples(LIGHT)]), "line 5", "at 380 nm is negative"),
         (tm27([(w, 0) for w, _ in samples(LIGHT)]), "line 4", "zero everywhere"),
         (tm27(samples(LIGHT)[:20] + samples(LIGHT)[26:]), "line 25", "a gap of 35 nm, from 475 to 510 nm"),

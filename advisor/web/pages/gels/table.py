@@ -7,24 +7,19 @@ from flask.typing import ResponseReturnValue
 
 from ....advice.stacks.gel_arrays import gel_arrays_of, nominal_stops
 from ....advice.teaching.possible_rows import checked
-from ....imports import read_gels, write_gels
-from ....imports.gels.bundle import choose_table, pack
-from ....imports.gels.curves import CurvesInDoubt
-from ....imports.text.decode import decode
+from ....imports import write_gels
+from ....imports.gels.bundle import pack
 from ....model import Gel, GelTable, Known, Refused
-from ....model.phrases import counted
 from ....model.problems import within
 from ....store import Conflict, StoredTable
-from ...forms.files import download, uploaded_files
+from ...forms.files import download
 from ...forms.form import Form, make
 from ...forms.gel_form import UNITS, fields_of_gel, row_from, words_of_field
 from ...forms.merge import Contest, Merged, merge
-from ...gels.curves import answers, ask_about, carried, carry
 from ...gels.versions import changed_by, table_at
 from ...live.idempotency import asked_version
 from ...state import state
 from ...views.gels import table as table_view
-from ...views.gels.curves import ImportView, import_view
 from ...views.gels.edit import gel_form_view
 from ...wording.values import gel as gel_words
 
@@ -86,41 +81,6 @@ def switch_gel() -> ResponseReturnValue:
     name, on = request.form.get("name", ""), request.form.get("on") == "yes"
     why = f"{gel_words(name)} {'in use again' if on else 'not in use'}"
     return _change(why, lambda gel: gel.model_copy(update={"on": on}) if gel.name == name else gel)
-
-
-@blueprint.route("/import", methods=["GET", "POST"])
-def import_table() -> ResponseReturnValue:
-    """Put a CSV in the table's place, whole; where a row is wrong, the table in force stays.
-
-    It may bring the curves that it names: several files at once, or one .zip of them.
-    """
-    text, beside = request.form.get("text", ""), dict[str, bytes]()
-    if request.method != "POST":
-        return _import_page(import_view(text, state().gels.in_force().version))
-    seen: int | None = None
-    try:
-        seen = asked_version()
-        if files := uploaded_files():
-            chosen, beside = choose_table(files, text)
-            text = decode(chosen, where="the file")
-        if not files and request.form.get("beside"):
-            beside = carried(request.form["beside"])
-        table = read_gels(text, beside, checked, ask_about, answers(request.form))
-        state().gels.replace(table, f"{counted(len(table.rows), 'gel')} imported", seen)
-    except CurvesInDoubt as doubt:
-        return _import_page(import_view(text, seen, doubts=doubt.curves, carried=carry(beside)))
-    except Refused as no:
-        return _import_page(import_view(text, seen, problems=no.problems, beside=sorted(beside))), 422
-    except Conflict as other:
-        assert isinstance(other.current, StoredTable), "a table's conflict is with a table"
-        now = other.current
-        view = import_view(text, now.version, conflict=now, beside=sorted(beside))
-        return _import_page(view), 409
-    return redirect(url_for("gels.show_table"))
-
-
-def _import_page(view: ImportView) -> str:
-    return render_template("gels/import.html", view=view)
 
 
 @blueprint.get("/gels.csv")

@@ -5,6 +5,7 @@ import re
 import pytest
 
 from tests.web.pages.gels.test_page_gels import HEAD, ROW, gel_names
+from tests.web.tables import filled, imported
 
 
 @pytest.fixture
@@ -74,11 +75,11 @@ def test_undo_takes_back_only_what_was_seen(get, post, stores, shipped):
 def test_an_import_puts_nothing_in_the_place_of_a_table_that_was_not_seen(get, post, stores):
     seen = get("/gels/import").fields
     post("/gels/switch", {"name": "CTB 1/4", "on": ""})
-    page = post("/gels/import", {**seen, "text": HEAD + "Amber,full,90,,,,\n"})
+    page = imported(post, {**seen, "text": HEAD + "Amber,full,90,,,,\n"})
     assert page.status == 409
     assert "(¼ CTB not in use); nothing was imported." in page.alerts[0]
     assert stores.gels.in_force().version == 1
-    assert post("/gels/import", page.fields).status == 200
+    assert post("/gels/import", filled(page) | {"do": "replace"}).status == 200
     assert gel_names(stores) == ["Amber full"]
 
 

@@ -9,7 +9,7 @@ from werkzeug.datastructures import FileStorage, MultiDict
 from werkzeug.test import encode_multipart
 
 from tests.web.page import Page
-from tests.web.tables import HEAD
+from tests.web.tables import HEAD, filled, imported
 
 CURVE = "wavelength,transmittance\n" + "".join(
     f"{nm},{0.3 + (nm - 380) * 0.0015:.4f}\n" for nm in range(380, 785, 5)
@@ -18,14 +18,15 @@ MEASURED = "family,fraction,mired,note,spectrum\nAmber,full,,invented,amber.csv\
 
 
 @pytest.fixture
-def upload(client):
-    """Choose several files in one field, and send them."""
+def upload(client, post):
+    """Choose several files in one field, send them, and say yes to what is shown."""
 
     def send(files, **fields):
         parts = [("file", FileStorage(io.BytesIO(data), filename=name)) for name, data in files.items()]
         boundary, body = encode_multipart(MultiDict([*fields.items(), *parts]))
         kind = f"multipart/form-data; boundary={boundary}"
-        return Page(client.post("/gels/import", data=body, content_type=kind, follow_redirects=True))
+        page = Page(client.post("/gels/import", data=body, content_type=kind, follow_redirects=True))
+        return post("/gels/import", filled(page) | {"do": "replace"}) if page.status == 200 else page
 
     return send
 
@@ -73,10 +74,10 @@ class TestMeasured:
         assert page.fields["text"] == MEASURED
         assert stores.gels.in_force().version == 0
 
-    def test_what_has_to_be_chosen_again_is_said(self, upload):
+    def test_what_was_chosen_goes_along(self, upload):
         page = upload({"truck.csv": MEASURED.encode(), "amber.csv": b"380,x\n"})
         assert "amber.csv, " in page.alerts[0]
-        assert "choose the curves again with the mended table (amber.csv)" in page.text
+        assert page.fields["beside"]
 
     @pytest.mark.parametrize(
         ("files", "says"),
@@ -127,7 +128,7 @@ class TestMeasured:
         assert stores.gels.in_force().table.rows[0].transmittance == measured.rows[0].transmittance
 
     def test_figures_with_more_digits_than_the_form_shows_are_kept(self, get, post, stores):
-        post("/gels/import", {"text": HEAD + "Amber,full,90.123456789012,,,,\n"})
+        imported(post, {"text": HEAD + "Amber,full,90.123456789012,,,,\n"})
         fields = get("/gels/edit?name=Amber+full").fields
         post("/gels/edit?name=Amber+full", {**fields, "note": "mine", "on": "yes"})
         assert stores.gels.in_force().table.rows[0].mired == 90.123456789012

@@ -7,6 +7,7 @@ import pytest
 from advisor.model import GelTable, Known
 from tests.web.page import beside
 from tests.web.phones import host, joined, open_app
+from tests.web.tables import imported
 from tests.web.teaching import gel
 
 WINDOW = "/?cct=6800&duv=0.004&kind=daylight"
@@ -215,7 +216,7 @@ class TestSaving:
 
     def test_a_table_of_ones_own_is_asked_for_as_it_is(self, get, post, save, stores):
         text = "family,fraction,mired,cc,stops,stock,note\nStraw,full,30,-4,,,\nND,0.3,0,0,1,2,\n"
-        post("/gels/import", {"text": text})
+        imported(post, {"text": text})
         page = get("/gels/truck")
         assert 'name="series"' not in page.html
         assert [k for k in page.fields if k.startswith(("mired_", "cc_"))] == ["cc_0", "mired_0"]

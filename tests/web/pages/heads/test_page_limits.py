@@ -3,6 +3,7 @@
 import re
 
 from tests.web.page import plain
+from tests.web.tables import imported
 
 
 def changed(get, post, **fields):
@@ -38,7 +39,7 @@ def test_unticked_the_cut_gels_are_no_limit(sample, get, post, stores):
 
 def test_one_stock_is_shared_and_the_head_says_what_it_got(sample, get, post, stores):
     rows = "family,fraction,mired,cc,stock\nCTB,1/2,-70,0,1\nCTB,full,-134,0,1\nCTO,1/4,40,0,1\n"
-    post("/gels/import", {"text": rows})
+    imported(post, {"text": rows})
     alone = get("/sets/1").text.count("Hang full CTB")
     changed(get, post, share_stock="yes")
     assert stores.sets.get_set(1).limits.share_stock

@@ -6,6 +6,7 @@ import pytest
 
 from advisor.model import NoGel
 from tests.web.page import beside, plain
+from tests.web.tables import imported
 
 WINDOW = 1
 
@@ -132,7 +133,7 @@ def test_the_record_tells_it_and_the_file_of_the_set_carries_it(edit, get, clien
 
 def test_a_gel_that_left_the_table_is_told_on_its_head_alone(edit, get, post):
     edit(only_cut="yes", only_gels=["CTO 1/8"])
-    post("/gels/import", {"text": "family,fraction,mired,cc\nCTO,1/4,40,0\nCTB,1/2,-70,0\n"})
+    imported(post, {"text": "family,fraction,mired,cc\nCTO,1/4,40,0\nCTB,1/2,-70,0\n"})
     assert "CTO 1/8" in " ".join(get(f"/sources/{WINDOW}").alerts)
     assert get("/sources/2").alerts == []
 

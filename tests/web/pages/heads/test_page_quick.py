@@ -5,6 +5,7 @@ import re
 import pytest
 
 from tests.web.page import Page
+from tests.web.tables import imported
 
 WINDOW = "/?cct=6800&duv=0.004&kind=daylight&target_cct=5600&target_locus=daylight"
 
@@ -87,5 +88,5 @@ def test_a_target_that_cannot_be_says_so_beside_it(client):
 
 
 def test_with_no_gel_at_all_the_source_stays_bare(get, post):
-    post("/gels/import", {"text": "family,fraction,stops\nND,0.3,1\n"})
+    imported(post, {"text": "family,fraction,stops\nND,0.3,1\n"})
     assert "Leave it bare" in get(WINDOW).text

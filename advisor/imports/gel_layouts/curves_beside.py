@@ -1,0 +1,85 @@
+"""Measured curves in the text of a gel table: wavelengths and values in columns, headed by gels' names."""
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from ..spectra.cells import is_number, says_wavelength
+from ..spectra.columns import SpectralColumns, find_columns
+from ..vocabulary.gel_names import GelName, understand_name
+
+_FEWEST_ROWS = 10
+_ABOUT = re.compile(
+    r"[(\[][^()\[\]]*[)\]]|%|\b(?:transmittances?|transmission|optical|density|densities|absorbance|curves?|of|through|"
+    r"spectral|measured|transmissionsgrad|dichte)\b|(?<!\S)(?:[tτd]|od)(?!\S)",
+    re.IGNORECASE,
+)
+
+
+@dataclass(frozen=True)
+class CurveBeside:
+    """One curve of a text: the line (from 1) of its headings, the gel that it is of, and its own text."""
+
+    line: int
+    heading: str
+    text: str
+
+    @property
+    def name(self) -> GelName | None:
+        """The gel that its heading names; None where it names none."""
+        return understand_name(_ABOUT.sub(" ", self.heading))
+
+    @property
+    def key(self) -> str:
+        """What its row calls it by."""
+        return f"the curve {self.heading!r} on line {self.line}"
+
+
+def curves_beside(text: str) -> tuple[str, list[CurveBeside]]:
+    """Return the text without the curves in it, line for line, and the curves."""
+    lines = text.split("\n")
+    curves = list[CurveBeside]()
+    title = ""
+    for start, end in _blocks(lines):
+        table = find_columns(lines[start:end])
+        if table is None or not _is_curve(table):
+            title = lines[start].strip() if end - start == 1 else ""
+            continue
+        curves += _curves(table, start, lines[start:end], title)
+        lines[start:end] = [""] * (end - start)
+        title = ""
+    return "\n".join(lines), curves
+
+
+def _blocks(lines: Sequence[str]) -> Iterator[tuple[int, int]]:
+    """Yield the runs of lines between blank ones, and apart what a heading of wavelengths begins."""
+    start: int | None = None
+    for at, line in enumerate([*lines, ""]):
+        if start is not None and (not line.strip(" \t,;|") or _heads_wavelengths(line)):
+            yield start, at
+            start = None
+        if line.strip(" \t,;|") and start is None:
+            start = at
+
+
+def _heads_wavelengths(line: str) -> bool:
+    return says_wavelength(re.split(r"[\t;,|]|\s{2,}", line.strip(" |"))[0]) and not re.match(r"\s*\d", line)
+
+
+def _is_curve(table: SpectralColumns) -> bool:
+    return len(table.rows) >= _FEWEST_ROWS and table.spectral
+
+
+def _curves(table: SpectralColumns, start: int, lines: Sequence[str], title: str) -> Iterator[CurveBeside]:
+    first = table.rows[0].line
+    above = [line.strip() for line in lines[: first - 1]]
+    for at in range(table.width):
+        cells = [(r.cells[table.wavelength], r.cells[at]) for r in table.rows if at < len(r.cells)]
+        numbers = [pair for pair in cells if is_number(pair[1])]
+        if at == table.wavelength or 2 * len(numbers) < len(table.rows):
+            continue
+        heading = table.headings[at] if at < len(table.headings) else ""
+        own = f"{heading} {title}" if understand_name(_ABOUT.sub(" ", heading)) is None else heading
+        said = " ".join((*above, title)) if table.width == 2 else " ".join((*above[:-1], heading))
+        body = "\n".join(f"{nm};{value}" for nm, value in cells if value)
+        yield CurveBeside(start + first - 1, own.strip(), f"gel {said}\n\n{body}")

@@ -1,0 +1,244 @@
+"""Single cells of a gel table as people write them: "+81 MK-1", "5M", "73%", "⅔ stop", "2 rolls"."""
+
+import re
+from dataclasses import dataclass
+from math import log2
+
+from ...model import numbers
+from ..vocabulary.gel_headings import GelColumn, GelHeading, squeezed, words_of
+from ..vocabulary.gel_names import plain
+from ..vocabulary.gel_strengths import STOPS_PER_DENSITY
+
+_SWITCHED = {
+    True: "yes y x ✓ ✔ 1 true on ja oui si sim tak はい",
+    False: "no n 0 false off nein non nao nie nee ✗ ✘ いいえ",
+}
+_ON = {word: said for said, words in _SWITCHED.items() for word in words.split()}
+_NOTHING = frozenset(
+    {"", "-", "--", "---", "–", "—", "…", "n/a", "na", "n.a.", "none", "null", "?", "/", ".", "k.a."}
+)
+_PLENTY = words_of(
+    "plenty lots many loads viel viele beaucoup mucho muchos molti muitos veel duzo ∞ 多数 たくさん"
+)
+_EMPTY = words_of(
+    "none no out empty gone zero kein keine leer aucun aucune ninguno nessuno nenhum geen brak なし"
+)
+_MIRED = re.compile(r"(?:mireds?|mrd|µrd|μrd|m|ミレッド)\.?")
+_DAMIRED = re.compile(r"da\s?mireds?|decamireds?|dam")
+_GREEN = re.compile(r"(?:cc\s?)?(?:g|green|gr[uü]n|vert|verde|groen|zielony|緑|グリーン)(?:\s?cc)?")
+_MAGENTA = re.compile(r"(?:cc\s?)?(?:m|magenta|マゼンタ)(?:\s?cc)?")
+_STOPS = re.compile(
+    r"(?:f\s?[/-]?\s?)?stops?|ev|blenden?(?:stufen?)?|bl\.?|diaphs?\.?|diaphragmes?|pasos?|diafram\w+|diafrag\w+|przes\w+|段"
+)
+_SHEETS = re.compile(
+    r"sheets?|shts?\.?|pcs?\.?|pieces?|x|off|b[oö]gen|st(?:ue|ü)?ck|stk\.?|blatt|feuilles?|hojas?|fogl\w+|folhas?|"
+    r"vel(?:len)?|stuks?|szt\.?|sztuk\w?|arkusz\w*|枚"
+)
+_ROLLS = re.compile(r"rolls?|rollen?|rouleaux?|rollos?|rotol[io]|rolos?|rol(?:ka|ki|ek)|ロール|本")
+_FRACTION = re.compile(r"([+-]?)\s*(?:(\d{1,2})\s+)?(\d{1,2})\s*/\s*(\d{1,2})(?!\d)\s*(.*)")
+_ABOUT = re.compile(r"^(?:[~≈]|ca\.?|approx\.?|about)\s*")
+_SAID_SIGN = re.compile(r"^(?:plus|minus)\s+(?=[\d.,])")
+_PER_MEGAKELVIN = re.compile(r"\s*(?:mk\s?\^?\s?-?\s?1|/\s?mk)$")
+_LETTER_FIRST = re.compile(r"(cc\s?)?([gm])\s?([+-]?\d.*)")
+
+
+@dataclass(frozen=True)
+class WrittenAmount:
+    """A number and what stands behind it, in lower case; `sign` is the sign that is written, if one is."""
+
+    value: float
+    unit: str
+    sign: str = ""
+
+
+@dataclass(frozen=True)
+class CellFigure:
+    """What a cell says of a field of a gel, and a word on how it was read, where there is one."""
+
+    field: str
+    value: float | None
+    note: str = ""
+
+
+def is_nothing(text: str) -> bool:
+    """Whether nothing is said in a cell."""
+    return plain(text).casefold() in _NOTHING
+
+
+def amount(text: str, mark: str | None = None, low: float = -1e9, high: float = 1e9) -> WrittenAmount | None:
+    """Read a number, which may be a fraction such as ⅔ or 1⅓, with its unit; None where it is none.
+
+    `mark` is the decimal mark of the table, None if it shows none. Of "1,000", which may be 1 or 1 000, the
+    one
+    within `low` to `high` is taken, without the mark the smaller.
+    """
+    shown = _SAID_SIGN.sub(lambda found: "+" if found[0][0] == "p" else "-", plain(text).casefold())
+    shown = _PER_MEGAKELVIN.sub(" mired", _ABOUT.sub("", shown))
+    part = _FRACTION.fullmatch(shown)
+    if part:
+        value = int(part[2] or 0) + int(part[3]) / max(int(part[4]), 1)
+        value = round(value, 4)
+        return (
+            WrittenAmount(-value if part[1] == "-" else value, part[5].strip(), part[1])
+            if int(part[4])
+            else None
+        )
+    try:
+        parsed = numbers.parse(shown)
+    except numbers.NotANumber:
+        return None
+    values = [v for v in parsed.values if low <= v <= high] or list(parsed.values)
+    decimal = mark is None or mark in shown
+    value = values[-1] if decimal else values[0]
+    return WrittenAmount(value, parsed.unit.strip(), shown[0] if shown[0] in "+-" else "")
+
+
+def figure(text: str, heading: GelHeading, mark: str | None) -> CellFigure | None:
+    """Return what a cell under a heading says; None where that is not understood."""
+    column = heading.column
+    if column in (GelColumn.STOCK, GelColumn.ROLLS):
+        return _stock(text, rolls=column is GelColumn.ROLLS)
+    if column is GelColumn.CC:
+        return _green(text, heading.factor, mark)
+    if column in (GelColumn.REFERENCE, GelColumn.FROM, GelColumn.TO):
+        return _kelvin(text, column, mark)
+    found = amount(text, mark)
+    if found is None:
+        return None
+    if column is GelColumn.MIRED:
+        if _DAMIRED.fullmatch(found.unit):
+            return CellFigure("mired", _scaled(found.value, 10.0))
+        known = not found.unit or _MIRED.fullmatch(found.unit)
+        return CellFigure("mired", _scaled(found.value, heading.factor)) if known else None
+    if column is GelColumn.DUV:
+        return None if found.unit else CellFigure("cc", _scaled(found.value, 1000.0))
+    if column is GelColumn.PERCENT:
+        return CellFigure("percent", abs(found.value)) if found.unit in ("", "%") else None
+    return _light(found, heading)
+
+
+def _scaled(value: float, factor: float) -> float:
+    return value if factor == 1.0 else round(value * factor, 9) + 0.0
+
+
+def _green(text: str, factor: float, mark: str | None) -> CellFigure | None:
+    shown = plain(text).casefold()
+    first = _LETTER_FIRST.fullmatch(shown)
+    found = amount(f"{first[3]} {first[2]}" if first else re.sub(r"^cc\s?(?=[+-]?\d)", "", shown), mark)
+    if found is None:
+        return None
+    if found.unit in ("", "cc"):
+        return CellFigure("cc", _scaled(found.value, factor))
+    if _GREEN.fullmatch(found.unit):
+        return CellFigure("cc", found.value) if found.sign != "-" else None
+    if _MAGENTA.fullmatch(found.unit):
+        return CellFigure("cc", -abs(found.value)) if found.sign != "+" else None
+    return None
+
+
+def _kelvin(text: str, column: GelColumn, mark: str | None) -> CellFigure | None:
+    field = {GelColumn.FROM: "from", GelColumn.TO: "to"}.get(column, "reference")
+    found = amount(text, mark, 1000.0, 25000.0)
+    if found is None:
+        return None
+    kilo = found.unit in ("k", "kk") and 1.0 <= found.value <= 25.0
+    if found.unit not in ("", "k", "kelvin", "°k", "kk"):
+        return None
+    return CellFigure(field, found.value * 1000.0 if kilo else found.value)
+
+
+def _light(found: WrittenAmount, heading: GelHeading) -> CellFigure | None:
+    """Return the light lost, in stops, by whatever tells it: the cell's own unit, else the heading's."""
+    column, value = heading.column, found.value
+    if found.unit.startswith("%"):
+        column = GelColumn.LOST if column is GelColumn.LOST else GelColumn.TRANSMISSION
+        share = value / 100.0
+    elif _STOPS.fullmatch(found.unit):
+        column, share = GelColumn.STOPS, 0.0
+    elif found.unit in ("d", "od"):
+        column, share = GelColumn.DENSITY, 0.0
+    elif found.unit in ("x", "×"):
+        column, share = GelColumn.FACTOR, 0.0
+    elif found.unit:
+        return None
+    else:
+        share = value / 100.0 if heading.percent else value
+    if column is GelColumn.STOPS:
+        return CellFigure("stops", abs(value) if value else 0.0, "a loss" if value < 0 else "")
+    if column is GelColumn.DENSITY:
+        return CellFigure("stops", round(value * STOPS_PER_DENSITY, 3)) if value >= 0 else None
+    if column is GelColumn.FACTOR:
+        return CellFigure("stops", round(log2(value), 3)) if value >= 1.0 else None
+    passes = 1.0 - share if column is GelColumn.LOST else share
+    if not 0.0 < passes <= 1.0:
+        return None
+    return CellFigure("stops", round(-log2(passes), 3) + 0.0)
+
+
+_ALLOWED = {
+    GelColumn.TRANSMISSION: "a share of the light, such as 73 %, 0.73 or 0.5 stop",
+    GelColumn.LOST: "a share of the light, such as 27 %, or 0.5 stop",
+    GelColumn.DENSITY: "a density such as 0.3",
+    GelColumn.FACTOR: "a factor of 1 or more",
+}
+
+
+def allowed_in(column: GelColumn) -> str:
+    """Say what may stand in a column that tells the light lost."""
+    return _ALLOWED.get(column, "a number")
+
+
+def _stock(text: str, *, rolls: bool) -> CellFigure | None:
+    shown = plain(text).casefold()
+    if squeezed(shown) in _PLENTY:
+        return CellFigure("stock", None, "plenty")
+    if squeezed(shown) in _EMPTY:
+        return CellFigure("stock", 0.0)
+    shown = re.sub(r"^[x×]\s?(?=\d)", "", shown)
+    found = amount(shown)
+    parted = re.fullmatch(r"(\d+) (\S+) ?[+&] ?\d+ (\S+)", shown)
+    if parted and _ROLLS.fullmatch(parted[2]) and _SHEETS.fullmatch(parted[3]):
+        return CellFigure("rolls", float(parted[1]))
+    if found is None or found.value < 0 or found.sign:
+        return None
+    if _ROLLS.fullmatch(found.unit) or (rolls and not found.unit):
+        return CellFigure("rolls", found.value)
+    return CellFigure("stock", found.value) if not found.unit or _SHEETS.fullmatch(found.unit) else None
+
+
+_SURE = (
+    (GelColumn.MIRED, re.compile(r"mireds?|mrd|µrd|μrd|ミレッド")),
+    (GelColumn.STOPS, _STOPS),
+    (GelColumn.ROLLS, _ROLLS),
+    (
+        GelColumn.STOCK,
+        re.compile(
+            r"sheets?|shts?\.?|pcs?\.?|pieces?|b[oö]gen|feuilles?|hojas?|fogl\w+|folhas?|vellen|arkusz\w*|枚"
+        ),
+    ),
+    (GelColumn.CC, re.compile(r"(?:cc\s?)?[gm]|cc|green|magenta")),
+    (GelColumn.TRANSMISSION, re.compile(r"%\s?t|%")),
+    (GelColumn.REFERENCE, re.compile(r"k|kelvin")),
+)
+
+
+def said_on(text: str) -> bool | None:
+    """Read yes or no, in the words of many languages; None for anything else."""
+    return _ON.get(squeezed(text).strip())
+
+
+def is_figure(text: str) -> bool:
+    """Whether a cell is a number, bare or with a unit that stands behind figures of gels."""
+    found = amount(text)
+    return found is not None and (not found.unit or column_of_unit(text) is not None)
+
+
+def column_of_unit(text: str) -> GelColumn | None:
+    """Return what column a cell belongs to by its own unit; None where it has none that tells."""
+    shown = plain(text).casefold()
+    if re.fullmatch(r"cc\s?[gm]?\s?\d+|[gm]\s?\d+|cc\s?\d+\s?[gm]", shown):
+        return GelColumn.CC
+    found = amount(shown)
+    if found is None or not found.unit:
+        return None
+    return next((column for column, unit in _SURE if unit.fullmatch(found.unit)), None)

@@ -1,0 +1,116 @@
+"""The table of gels in a text: with headings or without, in parts, as a ladder, or as a list in a message."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+
+from ..text.lines import Record, Separator, records
+from ..vocabulary.gel_headings import GelColumn, understand_gel_heading
+from ..vocabulary.gel_names import known_family, understand_name
+from .figures import is_figure
+from .ladders import unfolded
+from .layout import COMMENT, MARKS, GelLayout, find_head, score_of, trimmed
+from .lists import gels_in_lines
+from .shaping import is_summary, is_units, plain_cells, shaped
+
+_TRIED = 60
+_TOLD = 0.6
+"""The share of lines that must say something of a gel for a text without headings to be a table."""
+
+
+def find_table(text: str) -> GelLayout | None:
+    """Find the table of gels in a text; None where nothing looks like one."""
+    lines = text.split("\n")
+    head, mark = find_head(lines)
+    if head is None:
+        return _without_headings(lines) or gels_in_lines(lines)
+    below = list(records(lines, mark, start=head.line + head.text.count("\n"), comment=COMMENT))
+    ladder = unfolded(mark, head, below)
+    if ladder is not None:
+        return ladder
+    layout = GelLayout(mark, head, [], lines[: head.line - 1])
+    return _under_families(_with_rows(layout, below))
+
+
+def _with_rows(layout: GelLayout, below: Sequence[Record]) -> GelLayout:
+    """Return the table with its rows, each in the columns of the first headings."""
+    head, own = layout.head, layout.head
+    places = list(range(len(head.cells)))
+    units: list[str] = []
+    for record in below:
+        row = shaped(record, own, layout.mark)
+        if not layout.rows and not units and is_units(row.cells, head.cells):
+            units = row.cells
+        elif [c.casefold() for c in row.cells] == [c.casefold() for c in own.cells]:
+            layout.left.append((record.line, "the headings again"))
+        elif is_summary(row.cells):
+            layout.left.append((record.line, f"{next(c for c in row.cells if c)[:20]}: left out"))
+        elif _are_headings(record.cells, layout.mark):
+            own = replace(record, cells=trimmed(record.cells))
+            head, places = _joined(head, own)
+        else:
+            layout.rows.append(_in_places(row, places))
+    return replace(layout, head=head, units=units)
+
+
+def _are_headings(cells: Sequence[str], mark: Separator) -> bool:
+    return score_of(trimmed(list(cells)), (), mark)[0] > 2 and not any(map(is_figure, cells))
+
+
+def _joined(head: Record, other: Record) -> tuple[Record, list[int]]:
+    """Add the headings of a further table to those of the first; return where each of its columns stands."""
+    known = [understand_gel_heading(c) for c in head.cells]
+    cells, places = list(head.cells), list[int]()
+    for heading in other.cells:
+        meant = understand_gel_heading(heading)
+        same = [i for i, h in enumerate(known) if h is not None and h == meant and i not in places]
+        same = [i for i, c in enumerate(head.cells) if c.casefold() == heading.casefold()] or same
+        places.append(same[0] if same else len(cells))
+        if not same:
+            cells.append(heading)
+    return replace(head, cells=cells), places
+
+
+def _in_places(row: Record, places: Sequence[int]) -> Record:
+    if list(places[: len(row.cells)]) == list(range(len(row.cells))):
+        return row
+    cells = [""] * (max(places) + 1)
+    for cell, place in zip(row.cells, places, strict=False):
+        cells[place] = cell
+    return replace(row, cells=[*cells, *row.cells[len(places) :]])
+
+
+def _under_families(layout: GelLayout) -> GelLayout:
+    """Give each row of fractions the family that stands alone on a line above it."""
+    said = [h.column for c in layout.head.cells if (h := understand_gel_heading(c)) is not None]
+    named = {GelColumn.NAME, GelColumn.FAMILY} & set(said)
+    alone = [r for r in layout.rows if sum(map(bool, r.cells)) == 1 and known_family(max(r.cells))]
+    if not alone or named:
+        return layout
+    rows, family = list[Record](), ""
+    width = len(layout.head.cells)
+    for row in layout.rows:
+        if row in alone:
+            family = max(row.cells)
+        else:
+            cells = [*row.cells, *[""] * (width - len(row.cells))]
+            rows.append(replace(row, cells=[*cells[:width], family, *cells[width:]]))
+    return replace(layout, head=replace(layout.head, cells=[*layout.head.cells, "family"]), rows=rows)
+
+
+def _without_headings(lines: list[str]) -> GelLayout | None:
+    """Take a list of gels without headings: a name on each line, and something beside it."""
+    best: GelLayout | None = None
+    for mark in MARKS[:5]:
+        rows = [r for r in records(lines, mark, comment=COMMENT) if len(r.cells) > 1]
+        told = [r for r in rows[:_TRIED] if _tells(r.cells)]
+        if told and len(told) >= _TOLD * len(rows[:_TRIED]) and (best is None or len(told) > len(best.rows)):
+            width = max(len(trimmed(r.cells)) for r in rows)
+            rows = [replace(r, cells=plain_cells(r, mark)) for r in rows if not is_summary(r.cells)]
+            best = GelLayout(mark, Record(0, "", [""] * width), rows)
+    return best
+
+
+def _tells(cells: Sequence[str]) -> bool:
+    named = any(re.search(r"[^\W\d_]", c) and understand_name(c) and not is_figure(c) for c in cells)
+    return named and any(map(is_figure, cells))

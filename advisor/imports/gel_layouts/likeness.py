@@ -1,0 +1,103 @@
+"""What a column holds by what is in it: units, fractions, kelvins, figures near those of the trade's gels."""
+
+from collections.abc import Callable, Sequence
+
+from ..vocabulary.gel_headings import GelColumn, GelHeading
+from ..vocabulary.gel_names import fractions_of, known_family, understand_name
+from ..vocabulary.gel_strengths import nominal
+from .figures import amount, column_of_unit, figure, is_figure, said_on
+
+MOST = 0.7
+"""The share of a column's cells that has to be of one sort to tell what the column is (our own judgement)."""
+_KELVIN = (GelColumn.REFERENCE, GelColumn.FROM, GelColumn.TO)
+_SHEETS = {GelColumn.ROLLS, GelColumn.STOCK}
+_STOCK = GelHeading(GelColumn.STOCK)
+_ALIKE = (0.5, 2.0)
+
+
+def share(cells: Sequence[str], is_one: Callable[[str], object]) -> float:
+    """Return the share of cells of one sort; 0 of none."""
+    return sum(bool(is_one(c)) for c in cells) / len(cells) if cells else 0.0
+
+
+def by_units(cells: Sequence[str]) -> GelColumn | None:
+    """Return what a column holds whose cells bring their units; None where they do not, or of several."""
+    units = {c for cell in cells if (c := column_of_unit(cell)) is not None}
+    if not units or not all(is_figure(c) or figure(c, _STOCK, None) for c in cells):
+        return None
+    return units.pop() if len(units) == 1 else GelColumn.STOCK if units == _SHEETS else None
+
+
+def are_fractions(cells: Sequence[str]) -> bool:
+    """Whether the cells are fractions in words or strokes: "half", "1/4"."""
+    return share(cells, _is_stroke) >= MOST
+
+
+def _is_stroke(cell: str) -> bool:
+    return bool(fractions_of(cell)) and ("/" in cell or amount(cell) is None or column_of_unit(cell) is None)
+
+
+def has_fraction(cell: str) -> bool:
+    """Whether a cell is a gel's name with its fraction."""
+    name = understand_name(cell)
+    return name is not None and bool(name.fraction)
+
+
+def is_name(cell: str) -> bool:
+    """Whether a cell may be a gel's name, and no figure."""
+    return not is_figure(cell) and understand_name(cell) is not None
+
+
+def is_trade_name(cell: str) -> bool:
+    """Whether a cell names a gel of a family that the trade knows."""
+    name = understand_name(cell)
+    return name is not None and known_family(name.family) is not None
+
+
+def is_kelvin(cell: str) -> bool:
+    """Whether a cell can be a colour temperature in K."""
+    found = amount(cell, None, 1000.0, 25000.0)
+    return found is not None and 1000.0 <= found.value <= 25000.0
+
+
+def agreeing(meant: GelHeading, cells: Sequence[str]) -> GelHeading:
+    """Return another meaning of a heading's words where what is in the column says so."""
+    column, unused = meant.column, GelHeading(GelColumn.UNUSED)
+    if not cells:
+        return meant
+    if column is GelColumn.DENSITY and share(cells, _no_density) >= 0.5:
+        return GelHeading(GelColumn.FRACTION)
+    if column is GelColumn.STOPS and share(cells, lambda c: "%" in c) >= MOST:
+        return GelHeading(GelColumn.LOST, percent=True)
+    if column is GelColumn.KNOWN and share(cells, _is_known) < MOST and meant.vague:
+        return GelHeading(GelColumn.REFERENCE) if share(cells, is_kelvin) >= MOST else unused
+    if column is GelColumn.ON and share(cells, lambda c: said_on(c) is not None) < MOST and meant.vague:
+        return unused
+    if column in _KELVIN and share(cells, lambda c: figure(c, meant, None)) < 0.5:
+        return unused
+    if column is GelColumn.FRACTION and share(cells, fractions_of) < 0.5 and meant.vague:
+        return unused
+    return meant
+
+
+def _no_density(cell: str) -> bool:
+    return bool(fractions_of(cell)) and ("/" in cell or amount(cell) is None)
+
+
+def _is_known(cell: str) -> bool:
+    return cell.strip().casefold() in ("generic", "swatch", "taught", "measured")
+
+
+def by_names(names: Sequence[str], cells: Sequence[str]) -> GelColumn | None:
+    """Return what a column says whose figures are near those of the gels named beside them; None of none.
+
+    Both have a cell for each row.
+    """
+    near: dict[GelColumn, list[bool]] = {}
+    for said, cell in zip(names, cells, strict=True):
+        gel, found = understand_name(said), amount(cell)
+        usual = nominal(gel.family, gel.fraction or "full") if gel else None
+        if usual and found and found.value:
+            ratio = abs(found.value / usual[1])
+            near.setdefault(usual[0], []).append(_ALIKE[0] <= ratio <= _ALIKE[1])
+    return next((c for c, alike in near.items() if len(alike) > 1 and sum(alike) >= MOST * len(alike)), None)

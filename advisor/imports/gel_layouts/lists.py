@@ -1,0 +1,86 @@
+"""Gels in a message, one a line: "- 1/2 CTO x4 (creased)", "Half CTO: +81 mired"; talk is left out."""
+
+import re
+from collections.abc import Sequence
+
+from ..text.lines import Record, Separator
+from ..vocabulary.gel_headings import GelColumn
+from ..vocabulary.gel_names import known_family, plain, understand_name
+from .figures import column_of_unit
+from .layout import COMMENT, GelLayout
+
+_LEAD = re.compile(r"^\s*(?:[-*•·–—>]+|\(?\d{1,2}[.)](?!\d))\s+")
+_NUMBER = r"[+-]?(?:\d+\s+)?\d+\s?/\s?\d+|[+-]?\d*[.,]?\d+"
+_UNIT = (
+    r"mk\s?\^?\s?-?\s?1|mireds?|mrd|cc\s?[gm]?|[gm]|green|magenta|f?-?stops?|ev|blenden?|diaphs?|%\s?t?|"
+    r"sheets?|shts?|pcs?|pieces?|b[oö]gen|feuilles?|hojas?|fogli|folhas?|vellen|arkusz\w*|rolls?|rollen|rouleaux"
+)
+_FIGURE = re.compile(rf"(?<![\w/.,+-])(?:t\s)?({_NUMBER})\s?({_UNIT})(?![\w/])", re.IGNORECASE)
+_TIMES = re.compile(r"(?<![\w/.,])(?:[x×]\s?(\d{1,3})|(\d{1,3})\s?[x×])(?![\w/])", re.IGNORECASE)
+_ASIDE = re.compile(r"\(([^()]*)\)")
+_HEADS = {
+    GelColumn.NAME: "gel",
+    GelColumn.MIRED: "mired",
+    GelColumn.CC: "cc",
+    GelColumn.STOPS: "stops",
+    GelColumn.TRANSMISSION: "transmission",
+    GelColumn.STOCK: "sheets",
+    GelColumn.NOTE: "note",
+}
+_LEAST = 0.4
+"""The share of lines that must name gels for a text to be a list of them (our own judgement)."""
+
+
+def gels_in_lines(lines: Sequence[str]) -> GelLayout | None:
+    """Take a text in which most lines name a gel each; None of any other."""
+    found: list[tuple[int, str, dict[GelColumn, str]]] = []
+    left: list[tuple[int, str]] = []
+    for at, line in enumerate(lines, 1):
+        if not line.strip() or line.lstrip().startswith(COMMENT):
+            continue
+        cells = _cells_in(line)
+        if cells is None:
+            left.append((at, f"{line.strip()[:40]}: left out"))
+        else:
+            found.append((at, line, cells))
+    if not found or len(found) < _LEAST * (len(found) + len(left)):
+        return None
+    held = [c for c in _HEADS if c is GelColumn.NAME or any(c in cells for _, _, cells in found)]
+    rows = [Record(at, line, [cells.get(c, "") for c in held]) for at, line, cells in found]
+    return GelLayout(Separator.SPACE, Record(0, "", [_HEADS[c] for c in held]), rows, left=left)
+
+
+def _cells_in(line: str) -> dict[GelColumn, str] | None:
+    """Return what a line says of a gel; None where it names none."""
+    text = _LEAD.sub("", plain(line)).strip("\"'“”„ ")
+    cells: dict[GelColumn, str] = {}
+    aside = _ASIDE.search(text)
+    if aside and not understand_fraction(aside[1]) and not _FIGURE.search(aside[1]):
+        cells[GelColumn.NOTE] = aside[1]
+        text = text[: aside.start()] + " " + text[aside.end() :]
+
+    def take(column: GelColumn, said: str) -> str:
+        return "" if column in cells else cells.setdefault(column, said) and " "
+
+    def figure(found: re.Match[str]) -> str:
+        column = column_of_unit(f"{found[1]} {found[2]}")
+        column = GelColumn.STOCK if column is GelColumn.ROLLS else column
+        return (take(column, found[0].strip()) or found[0]) if column is not None else found[0]
+
+    text = _FIGURE.sub(figure, text)
+    text = _TIMES.sub(lambda found: take(GelColumn.STOCK, found[1] or found[2]) or found[0], text)
+    name = re.sub(r"\s*[,;:|]+(?=\s|$)|\s[-–](?=\s|$)|\bof\b", " ", text)
+    name = re.sub(r"\s+", " ", name).strip(" -–=")
+    said = understand_name(name)
+    told = cells.keys() - {GelColumn.NOTE}
+    if said is None:
+        return cells | {GelColumn.NAME: name} if told and re.search(r"\d", name) else None
+    if not said.fraction and known_family(said.family) is None and not told:
+        return None
+    return cells | {GelColumn.NAME: name}
+
+
+def understand_fraction(text: str) -> bool:
+    """Whether what stands in brackets is the fraction of the gel before it."""
+    name = understand_name(f"CTO {text}")
+    return name is not None and bool(name.fraction)

@@ -1,0 +1,109 @@
+"""Rows of a gel table brought to the columns of its headings."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from itertools import combinations, pairwise
+
+from ..text.lines import Record, Separator
+from ..vocabulary.gel_headings import GelColumn, understand_gel_heading
+from .layout import trimmed
+
+_MOST_MERGED = 6
+_SUMMARY = re.compile(
+    r"(?:sub)?totals?|sum|mean|average|avg|all|summe|gesamt|mittelwert|somme|moyenne|suma|media|totale|somma|soma|"
+    r"totaal|gemiddelde|razem|średnia|合計|平均|総計",
+    re.IGNORECASE,
+)
+
+
+def is_units(cells: Sequence[str], heads: Sequence[str]) -> bool:
+    """Whether a row beneath the headings holds their units."""
+    filled = [re.sub(r"[()\[\]]", "", c).strip() for c in cells if c.strip()]
+    unit = re.compile(
+        r"mk\s?[-−⁻^]*\s?[1¹]|mireds?|cc|stops?|%|sheets?|k|ev|f-?stops?|blenden|bogen|st(?:ü)?ck|feuilles|ミレッド|段|枚|"
+        r"1 */ *mk|d|shifts?|text|[-–—]",
+        re.IGNORECASE,
+    )
+    return bool(filled) and len(filled) < len(heads) + 1 and all(unit.fullmatch(c) for c in filled)
+
+
+def is_summary(cells: Sequence[str]) -> bool:
+    """Whether a row sums others up."""
+    first = next((c for c in cells if c.strip()), "")
+    return bool(_SUMMARY.fullmatch(first.strip(" :*")))
+
+
+def shaped(record: Record, head: Record, mark: Separator) -> Record:
+    """Bring a row to the columns of its headings: by its place, or by joining what a decimal comma parted."""
+    cells, wanted = plain_cells(record, mark), len(head.cells)
+    if record.broken or len(cells) == wanted:
+        return replace(record, cells=cells)
+    if mark is Separator.SPACES and "\t" not in record.text:
+        placed = _placed(record.text, head.text, wanted)
+        return replace(record, cells=placed if placed else cells)
+    if mark is Separator.SPACE and len(cells) > wanted:
+        return replace(record, cells=_joined_names(cells, head.cells))
+    if mark is Separator.COMMA and len(trimmed(cells)) > wanted and '"' not in record.text:
+        ways = merged(trimmed(cells), wanted)
+        return replace(record, cells=ways[0] if len(ways) == 1 else cells)
+    return replace(record, cells=cells)
+
+
+def plain_cells(record: Record, mark: Separator) -> list[str]:
+    """Return the cells without the signs by which markdown makes them bold."""
+    if mark is not Separator.PIPE:
+        return record.cells
+    return [re.sub(r"^(\*\*|__|`)([^*_`]+)\1$", r"\2", c) for c in record.cells]
+
+
+def _placed(text: str, head: str, wanted: int) -> list[str]:
+    """Place the cells of a row of fixed width under their headings; [] where two clash."""
+    heads = [(m.start(), m.end()) for m in re.finditer(r"\S+(?: \S+)*", head)]
+    cells = [""] * wanted
+    if len(heads) != wanted:
+        return []
+    for found in re.finditer(r"\S+(?: \S+)*", text):
+        overlap = [min(found.end(), end) - max(found.start(), start) for start, end in heads]
+        at = max(range(wanted), key=lambda i: overlap[i])
+        if cells[at]:
+            return []
+        cells[at] = found[0]
+    return cells
+
+
+def _joined_names(cells: list[str], heads: Sequence[str]) -> list[str]:
+    """Join the words of a name where single spaces part cells: they stand under the first heading."""
+    first = understand_gel_heading(heads[0])
+    surplus = len(cells) - len(heads)
+    last = understand_gel_heading(heads[-1])
+    if first is not None and first.column in (GelColumn.NAME, GelColumn.FAMILY):
+        return [" ".join(cells[: surplus + 1]), *cells[surplus + 1 :]]
+    if last is not None and last.column in (GelColumn.NAME, GelColumn.NOTE):
+        return [*cells[: len(heads) - 1], " ".join(cells[len(heads) - 1 :])]
+    return cells
+
+
+def merged(cells: Sequence[str], wanted: int) -> list[list[str]]:
+    """Return the ways to join pairs of cells by a decimal comma, so that `wanted` are left."""
+    pairs = [i for i in range(len(cells) - 1) if _may_join(cells[i], cells[i + 1])]
+    surplus = len(cells) - wanted
+    if not 0 < surplus <= _MOST_MERGED or len(pairs) > 14:
+        return []
+    ways = []
+    for chosen in combinations(pairs, surplus):
+        if all(b - a > 1 for a, b in pairwise(chosen)):
+            out, at = list[str](), 0
+            while at < len(cells):
+                if at in chosen:
+                    out.append(f"{cells[at]},{cells[at + 1]}")
+                    at += 2
+                else:
+                    out.append(cells[at])
+                    at += 1
+            ways.append(out)
+    return ways
+
+
+def _may_join(one: str, two: str) -> bool:
+    return bool(re.fullmatch(r"[+\-−–]?\d{1,3}", one) and re.fullmatch(r"\d{1,3}(?:\s?[^\d,.]*)?", two))

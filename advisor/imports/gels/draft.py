@@ -1,0 +1,203 @@
+"""A gel table as it was understood, before anything is taken: columns, rows, and what has to be asked."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from ...model import Gel, GelTable, Refused
+from ...model.phrases import counted
+from ..gel_layouts.columns import TakenColumn, decimal_mark, take_columns
+from ..gel_layouts.curves_beside import CurveBeside, curves_beside
+from ..gel_layouts.find import find_table
+from ..gel_layouts.layout import GelLayout
+from ..gel_layouts.questions import Answers, GelQuestion, questions_about
+from ..text.decode import decode, refuse_web_page
+from ..text.lines import Record, Separator
+from ..vocabulary.gel_headings import EFFECTS, GelColumn
+from ..vocabulary.gel_names import GelName
+from .curves import Ask, Check, Curves, DoubtfulCurve
+from .rows import DraftRow, RowReader, key_of, name_of
+from .transmittance import CurveAs
+
+MOST_ROWS = 2000
+MOST_COLUMNS = 100
+LONGEST_LINE = 20_000
+"""The longest line. [sign]"""
+WHERE = "file"
+HEADER = "family,fraction,mired,cc,stops,stock,note"
+_NO_CURVES: Mapping[str, bytes | str] = {}
+_NOTHING: Mapping[str, str] = {}
+_NO_WAYS: Mapping[str, CurveAs] = {}
+
+
+@dataclass(frozen=True)
+class GelDraft:
+    """What was read of a table, of which `layout` says where it stands and what was left out.
+
+    `questions` are those about the whole table; `curves` those about single curves.
+    """
+
+    layout: GelLayout
+    columns: list[TakenColumn]
+    rows: list[DraftRow]
+    questions: list[GelQuestion] = field(default_factory=list)
+    curves: list[DoubtfulCurve] = field(default_factory=list)
+    answers: Answers = field(default_factory=lambda: Answers({}))
+
+    @property
+    def gels(self) -> list[Gel]:
+        """The rows with which nothing is wrong."""
+        return [row.gel for row in self.rows if row.gel is not None and not row.wrong]
+
+    @property
+    def asked(self) -> list[GelQuestion]:
+        """The questions that nobody answered yet."""
+        return [q for q in self.questions if q.key not in self.answers.said]
+
+    @property
+    def to_mend(self) -> list[DraftRow]:
+        """The rows with something wrong."""
+        return [row for row in self.rows if row.wrong]
+
+
+def draft_gels(
+    data: str | bytes,
+    beside: Mapping[str, bytes | str] = _NO_CURVES,
+    check: Check | None = None,
+    ask: Ask | None = None,
+    take: Mapping[str, CurveAs] = _NO_WAYS,
+    said: Mapping[str, str] = _NOTHING,
+    mended: Mapping[tuple[int, int], str] | None = None,
+    base: GelTable | None = None,
+) -> GelDraft:
+    """Read a gel table of any layout: whatever parts its cells, whatever heads its columns, in any order.
+
+    `beside` holds the files that a column of curves may name: transmittances as `read_curve` takes them.
+    `check`
+    is asked for every row what to take for it; `ask` says which curves must not be taken before somebody says
+    how, `take` how, by the gels' names. `said` answers questions by their keys; without an answer the
+    likeliest is
+    tried. `mended` are cells that somebody typed anew, by row (from 1) and column (from 0); one typed as
+    it was
+    is taken as it is. `base` is a table whose figures a row of the same name has that brings none. Raises
+    Refused where there is no table in the text, or more of it than is allowed.
+    """
+    text = decode(data, where=WHERE)
+    _refuse_long(text)
+    rest, curves_in_it = curves_beside(text)
+    layout = _with_curves(find_table(rest) if rest.strip() else None, curves_in_it)
+    if layout is None:
+        refuse_web_page(text, where=WHERE)
+        raise _no_table(text)
+    _refuse_large(layout)
+    mended = mended or {}
+    confirmed = frozenset(at for at, cell in mended.items() if cell == _cell(layout, at))
+    layout = replace(layout, rows=[_mended(n, row, mended) for n, row in enumerate(layout.rows, 1)])
+    answers = Answers(said)
+    columns = take_columns(layout, _chosen(answers, len(layout.head.cells)))
+    mark = decimal_mark(columns, layout)
+    questions = questions_about(columns, layout, mark, answers)
+    tried = Answers({q.key: q.likeliest for q in questions} | dict(said))
+    curves = Curves(beside, ask, take)
+    for curve in curves_in_it:
+        curves.add(curve.key, curve.text)
+    reader = RowReader(columns, mark, curves, check, tried, confirmed, base, _by_name(curves_in_it))
+    rows = [reader.read(n, record) for n, record in enumerate(layout.rows, 1)]
+    if reader.from_base:
+        questions.append(_figures_of_base(reader.from_base))
+    return GelDraft(layout, columns, rows, questions, curves.doubtful, answers)
+
+
+def _with_curves(layout: GelLayout | None, curves: Sequence[CurveBeside]) -> GelLayout | None:
+    """Add a row for each curve whose gel has none of its own."""
+    if not curves:
+        return layout
+    if layout is None:
+        layout = GelLayout(Separator.TAB, Record(curves[0].line, "", ["gel"]), [])
+    columns = take_columns(layout, {})
+    told = {key for row in layout.rows if (key := name_of(row.cells, columns))}
+    rows = list(layout.rows)
+    for curve in curves:
+        name = curve.name or GelName(curve.heading, "")
+        if key_of(name) not in told:
+            parts = {GelColumn.NAME: f"{name.family} {name.fraction}".strip(), GelColumn.FAMILY: name.family}
+            parts |= {GelColumn.FRACTION: name.fraction}
+            cells = [parts.get(c.column, "") for c in columns]
+            rows.append(Record(curve.line, curve.heading, [*cells, curve.key]))
+    head = (
+        replace(layout.head, cells=[*layout.head.cells, "spectrum"])
+        if len(rows) > len(layout.rows)
+        else layout.head
+    )
+    return replace(layout, head=head, rows=rows)
+
+
+def _by_name(curves: Sequence[CurveBeside]) -> dict[str, str]:
+    return {key_of(name): curve.key for curve in curves if (name := curve.name) is not None}
+
+
+def _figures_of_base(names: Sequence[str]) -> GelQuestion:
+    says = f"{counted(len(names), 'gel')} without mired, CC or stops: {', '.join(names[:3])}"
+    ways = {"base": "as in the table in force", "leave": "leave them out"}
+    return GelQuestion("figures", says + (", …" if len(names) > 3 else ""), ways)
+
+
+def _refuse_long(text: str) -> None:
+    for at, line in enumerate(text.split("\n"), 1):
+        if len(line) > LONGEST_LINE:
+            says = f"line {at} has {len(line)} characters"
+            raise Refused.one(WHERE, says, f"at most {LONGEST_LINE} characters a line")
+
+
+def _refuse_large(layout: GelLayout) -> None:
+    width = len(layout.head.cells)
+    if width > MOST_COLUMNS and not any(understood_wave(h) for h in layout.head.cells):
+        says = f"the header on line {layout.head.line} has {width} columns"
+        raise Refused.one(WHERE, says, f"at most {MOST_COLUMNS}, such as {HEADER}")
+    if len(layout.rows) > MOST_ROWS:
+        raise Refused.one(WHERE, f"the table has more than {MOST_ROWS} rows", f"at most {MOST_ROWS}")
+
+
+def understood_wave(heading: str) -> bool:
+    """Whether a heading says that it is a wavelength."""
+    return heading.strip().casefold().endswith("nm")
+
+
+def _no_table(text: str) -> Refused:
+    said = [
+        line for line in text.split("\n") if line.strip(" \t,;") and not line.lstrip(' "').startswith("#")
+    ]
+    if not said:
+        return Refused.one(WHERE, "the file holds only comments", f"the header {HEADER}, then rows")
+    says = f"no table of gels is in the text; it begins with {said[0].strip()[:40]!r}"
+    return Refused.one(WHERE, says, f"a row of headings such as {HEADER}, then a row for each gel")
+
+
+def _chosen(answers: Answers, width: int) -> dict[int, GelColumn]:
+    said = ((at, answers.column(at)) for at in range(width))
+    return {at: column for at, column in said if column is not None}
+
+
+def _cell(layout: GelLayout, at: tuple[int, int]) -> str | None:
+    row = layout.rows[at[0] - 1] if 0 < at[0] <= len(layout.rows) else None
+    return row.cells[at[1]] if row is not None and at[1] < len(row.cells) else None
+
+
+def _mended(number: int, row: Record, mended: Mapping[tuple[int, int], str]) -> Record:
+    own = {column: text for (at, column), text in mended.items() if at == number}
+    if not own:
+        return row
+    cells = [own.get(i, c) for i, c in enumerate(row.cells)]
+    cells += [own.get(i, "") for i in range(len(cells), max(own) + 1)]
+    return replace(row, cells=cells, broken=False)
+
+
+def missing_in(columns: list[TakenColumn]) -> list[str]:
+    """Return what a table lacks before it says anything of a gel: its name, and what the gel does."""
+    held = {c.column for c in columns}
+    lacks = []
+    if GelColumn.NAME not in held:
+        lacks += [c.value for c in (GelColumn.FAMILY, GelColumn.FRACTION) if c not in held]
+    named = GelColumn.SPECTRUM in held or any(c.wave is not None for c in columns)
+    if not lacks and not named and not held & set(EFFECTS):
+        lacks.append("what the gels do: mired, cc or stops")
+    return lacks
