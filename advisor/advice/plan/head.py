@@ -131,11 +131,22 @@ class PlannedSource:
         return self.best.miss.seen if self.best else None
 
     @property
+    def as_before(self) -> bool:
+        """Whether what goes by the day before is what was read then: the lamp reads bare as it did."""
+        work = self.source.work
+        return self.before is not None and work is not None and work.read_bare == self.source.reading
+
+    @property
     def lost(self) -> float:
-        """Light lost behind `best`: as read where bare and behind were read, else as predicted. [stop]"""
+        """Light lost behind `best`: as read where bare and behind were read, else as predicted. [stop]
+
+        What goes by the day before loses what it lost then, like its CCT.
+        """
         bare = self.source.reading.lux
         if self.check and self.check.reading.lux and bare:
             return log2(bare / self.check.reading.lux)
+        if self.before and bare and self.chosen is not None and self.best is self.chosen:
+            return log2(bare / self.chosen.after.lux) if self.chosen.after.lux else self.chosen.stops
         return self.best.stops if self.best else 0.0
 
     @property

@@ -48,7 +48,9 @@ def head_outlook(head: PlannedSource) -> str:
         return ""
     if head.check:
         return f"{head.check.seen}, as read"
-    return outlook(head.best) + (", as read the day before" if head.before else "")
+    if head.before is None:
+        return outlook(head.best)
+    return f"{outlook(head.best)}, {'as read' if head.as_before else 'by'} the day before"
 
 
 def brighter(stops: float) -> str:

@@ -11,7 +11,7 @@ from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.colour.cct import cct_duv_of_uv
 from advisor.model import Accuracy, Limits, Reading, WantedOffset, Work
-from tests.advice.lamps import RACK, TARGET, lamp, planckian, read
+from tests.advice.lamps import RACK, TARGET, lamp, plan, planckian, read
 
 GELS = ["CTB full"]
 PLAIN = Limits(accuracy=Accuracy(meter_cct_percent=0.0, meter_duv=0.0, gel_percent=0.0))
@@ -108,3 +108,15 @@ def test_without_both_readings_nothing_is_known():
         assert as_before(bare, work, entry, PLAIN, RACK) is None
     lost = Work(gels=["No such gel"], read_bare=THEN, read_day_before=BEHIND)
     assert as_before(bare, lost, entry, PLAIN, RACK) is None
+
+
+@pytest.mark.parametrize("drifted", [1.0, 2.0])
+def test_the_light_lost_is_that_of_the_same_readings(drifted):
+    """Behind 1 000 lx it read 200 lx: 2.3 stops, whatever the label says, however bright it is now."""
+    now = THEN.model_copy(update={"lux": 1000.0 * drifted})
+    work = Work(gels=GELS, read_bare=THEN, read_day_before=BEHIND)
+    source = lamp(planckian(3200)).model_copy(update={"reading": now, "work": work})
+    head = plan(source, limits=PLAIN).alone
+    assert head.lost == pytest.approx(math.log2(1000 / 200), abs=0.01)
+    assert head.best.after.lux == pytest.approx(200 * drifted, rel=1e-3)
+    assert head.as_before is (drifted == 1.0)

@@ -134,7 +134,8 @@ def test_a_lamp_that_drifted_over_night_takes_its_drift_along(sample, post, get,
     copied = stores.sets.get_set(2).sources[0]
     post(f"/sources/{copied.id}/reading", {"cct": "7500", "duv": "0.0041", "lux": "820"})
     head = get(f"/sources/{copied.id}").text
-    found = re.search(r"as read the day before.*?(\d \d{3}) K, Duv [+−]\d\.\d{4} · 600 lx", head)
+    found = re.search(r"by the day before.*?(\d \d{3}) K, Duv [+−]\d\.\d{4} · 600 lx", head)
+    assert "as read the day before" not in head
     assert found and 5750 < int(found[1].replace("\N{NARROW NO-BREAK SPACE}", "").replace(" ", "")) < 5950
     post(f"/sources/{copied.id}/work", {
         "revision": str(stores.sets.get_source(copied.id).revision), "action": "hung",
