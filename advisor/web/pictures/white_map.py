@@ -10,6 +10,7 @@ from ...advice.common_white.find import Option, Whites
 from ...advice.common_white.grid import TINTS
 from ...advice.readings.steps import Point
 from ...advice.stacks.enumerate import Indices
+from ..wording.values import kelvin
 from .shift_plane import apart
 
 WIDTH, HEIGHT = 358, 170
@@ -22,6 +23,10 @@ _EVERY = 4
 """Of the tints each fourth one is drawn: the whole picture stays within 6 kB."""
 _APART = 20.0
 """Between the numbers. [px]"""
+_BELOW = 5
+"""From the middle of a number to its baseline. [px]"""
+_INSIDE = 8
+"""The first and the last CCT stand so far inside. [px]"""
 
 
 @dataclass(frozen=True)
@@ -32,13 +37,27 @@ class WhiteMark:
     at: Point
     point: Point
 
+    @property
+    def baseline(self) -> float:
+        """Where its number is written. [px]"""
+        return round(self.at[1] + _BELOW, 1)
+
+
+@dataclass(frozen=True)
+class KelvinLabel:
+    """A CCT below the map, `x` [px] its start, middle or end by `anchor`; only the first has its unit."""
+
+    x: float
+    anchor: str
+    words: str
+
 
 @dataclass(frozen=True)
 class Map:
     """What the template draws, in pixels: `areas` are greys with the paths of what is so dear."""
 
     areas: tuple[tuple[str, str], ...]
-    kelvins: tuple[tuple[int, float], ...]
+    kelvins: tuple[KelvinLabel, ...]
     marks: tuple[WhiteMark, ...]
     width: int = WIDTH
     height: int = HEIGHT
@@ -58,13 +77,28 @@ def whites_map(whites: Whites) -> Map | None:
         shown.append(("P", whites.present))
     return Map(
         areas=_areas(_levels(costs), edges),
-        kelvins=tuple((k, round(float(_x(np.array(1e6 / k))), 1)) for k in _KELVINS),
+        kelvins=_kelvins(),
         marks=_marks(shown),
     )
 
 
 def _x(mired: NDArray[np.float64]) -> NDArray[np.float64]:
     return (400.0 - mired) / 300.0 * WIDTH
+
+
+def _kelvins() -> tuple[KelvinLabel, ...]:
+    places = [round(float(_x(np.array(1e6 / k))), 1) for k in _KELVINS]
+    first, *middle, last = zip(places, map(kelvin, _KELVINS), strict=True)
+    bare = [KelvinLabel(x, "middle", _unitless(words)) for x, words in middle]
+    return (
+        KelvinLabel(first[0] + _INSIDE, "start", first[1]),
+        *bare,
+        KelvinLabel(last[0] - _INSIDE, "end", _unitless(last[1])),
+    )
+
+
+def _unitless(words: str) -> str:
+    return words.removesuffix("\N{NO-BREAK SPACE}K")
 
 
 def _y(tint: float) -> float:

@@ -8,6 +8,7 @@ from ...model import Gel, Problem
 from ...store import StoredSource
 from ..forms.form import Form
 from ..wording.values import gel as gel_words
+from .choices import OfferedChoice, ticks
 from .layers import LayersView, layers_hung
 
 _FIELDS = (
@@ -18,15 +19,6 @@ _FIELDS = (
 )
 _NO_PART = ("", "other")
 """Of a role that nobody has to see."""
-
-
-@dataclass(frozen=True)
-class Tick:
-    """Something that can be ticked: its value for the form, its words, and whether it is."""
-
-    value: str
-    words: str
-    on: bool
 
 
 @dataclass(frozen=True)
@@ -42,8 +34,8 @@ class SourceFormView:
     title: str
     elsewhere: tuple[Problem, ...]
     read_behind: LayersView | None
-    only_gels: tuple[Tick, ...]
-    keep: tuple[Tick, ...]
+    only_gels: tuple[OfferedChoice, ...]
+    keep: tuple[OfferedChoice, ...]
     shot_open: bool
     limits_open: bool
     keep_open: bool
@@ -53,13 +45,14 @@ def view_of(
     form: Form, now: StoredSource | None, showed: Mapping[str, Any], gels: Sequence[Gel]
 ) -> SourceFormView:
     """Return the form of a source, a new one where `now` is None, as it `showed` itself at first."""
-    coloured = [gel for gel in gels if not gel.neutral]
+    every = {gel.name: gel_words(gel.name) for gel in gels}
+    coloured = {gel.name: every[gel.name] for gel in gels if not gel.neutral}
     return SourceFormView(
         title=f"Change {now.source.name}" if now else "Add a source",
         elsewhere=tuple(form.elsewhere(_FIELDS)),
         read_behind=layers_hung(form.chosen("read_behind"), gels) if gels and now is None else None,
-        only_gels=tuple(_ticks(form, "only_gels", showed, coloured)),
-        keep=tuple(_ticks(form, "keep", showed, gels)) if gels or showed.get("keep") else (),
+        only_gels=ticks(form, "only_gels", showed, coloured),
+        keep=ticks(form, "keep", showed, every) if gels or showed.get("keep") else (),
         shot_open=_has_part(form) or form.touched(["over_key", "tolerance_steps", "watts"]),
         limits_open=form.touched(["no_gel", "max_layers"]) or bool(form.value("only_cut")),
         keep_open=bool(form.chosen("keep")),
@@ -68,11 +61,3 @@ def view_of(
 
 def _has_part(form: Form) -> bool:
     return bool(form.wrong("role")) or form.value("role") not in _NO_PART
-
-
-def _ticks(form: Form, name: str, showed: Mapping[str, Any], gels: Sequence[Gel]) -> list[Tick]:
-    chosen, offered = form.chosen(name), [gel.name for gel in gels]
-    left = form.gone(name, showed.get(name), offered)
-    return [Tick(own, gel_words(own), own in chosen) for own in offered] + [
-        Tick(own, f"{gel_words(own)}, not in the table now", own in chosen) for own in left
-    ]

@@ -9,7 +9,6 @@ from flask.typing import ResponseReturnValue
 from ....advice.pictures.light_path import LightPath
 from ....advice.plan.plan import Plan
 from ....advice.wording.cautions import cautions
-from ....advice.wording.ladder import ladder_of
 from ....model import Refused, Target
 from ....sample import sample_set
 from ....store import Conflict, StoredSet
@@ -23,8 +22,8 @@ from ...pictures.chromaticity_diagram import Diagram, diagram
 from ...pictures.light_path import light_path_of
 from ...pictures.shift_plane import Picture, picture
 from ...state import gels_in_force, ladder_in_force, state
+from ...views.sets import set_form, sheet, tags
 from ...views.sets import set_page as set_view
-from ...views.sets import sheet, tags
 
 blueprint = Blueprint("sets", __name__)
 _NEW = {"target_cct": "5600", "target_locus": "daylight", "tolerance_steps": "3", "max_layers": "3"}
@@ -139,11 +138,9 @@ def edit_set(set_id: int) -> ResponseReturnValue:
 
 def _edit(form: Form, now: StoredSet | None = None, **also: object) -> str:
     """Return the form of a set, or of a new one."""
-    gels = gels_in_force()
     showed = fields_of_set(now.light_set) if now else {}
-    return render_template(
-        "sets/edit.html", gels=gels, ladder=ladder_of(gels), form=form, now=now, showed=showed, **also
-    )
+    view = set_form.view_of(form, now, showed, gels_in_force())
+    return render_template("sets/edit.html", view=view, form=form, now=now, showed=showed, **also)
 
 
 @blueprint.post("/sets/<int:set_id>/delete")

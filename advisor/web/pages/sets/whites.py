@@ -6,7 +6,6 @@ from hashlib import sha256
 from flask import Blueprint, jsonify, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ....advice.common_white import wording
 from ....advice.common_white.find import Whites, common_whites
 from ....model import Problem, Refused, Target
 from ....model.problems import within
@@ -17,8 +16,8 @@ from ...heads.plans import asked_of
 from ...live.conflict import seen_of
 from ...live.idempotency import conflict_status, tell_revision
 from ...live.jobs import Job, Jobs, JobState, Work
-from ...pictures.white_map import whites_map
 from ...state import ladder_in_force, state
+from ...views.sets.whites import to_adopt, view_of
 from .sets import set_page
 
 blueprint = Blueprint("whites", __name__)
@@ -115,12 +114,9 @@ def _page(
         "sets/whites.html",
         now=now,
         number=number,
-        job=job,
-        whites=job.result,
-        map=whites_map(job.result) if job.result else None,
-        words=wording,
-        ladder=ladder_in_force(),
+        view=view_of(job, ladder_in_force()),
         conflict=conflict,
+        mine=to_adopt(conflict) if conflict else None,
         by=by,
         problems=[*(problems or []), *_refused(job)],
     )

@@ -1,0 +1,163 @@
+"""Which white all could go to: how far the search is, and what each white saves and costs."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ....advice.common_white import wording
+from ....advice.common_white.find import Option, Part, Whites
+from ....advice.wording.ladder import Ladder
+from ....model import Problem, Target
+from ....model.phrases import white
+from ...live.jobs import Job, JobState
+from ...pictures.white_map import Map, whites_map
+from ...wording.stacks import hang
+from ...wording.values import capitalize_first, plain
+from ..heads import Quality, stack_quality
+
+
+@dataclass(frozen=True)
+class HangsThen:
+    """What hangs on a source at a white, and how good that is."""
+
+    name: str
+    words: str
+    good: Quality
+
+
+@dataclass(frozen=True)
+class WhiteToAdopt:
+    """A white as a form sends it back: its CCT, locus and tint."""
+
+    cct: str
+    locus: str
+    tint: str
+
+
+@dataclass(frozen=True)
+class OfferedWhite:
+    """A white: what it saves, empty where there is no present one, what it costs, what hangs then.
+
+    `advised` says that it is worth going to.
+    """
+
+    number: int
+    name: str
+    saves: str
+    costs: str
+    totals: str
+    caveat: str
+    parts: tuple[HangsThen, ...]
+    target: WhiteToAdopt
+    advised: bool
+
+
+@dataclass(frozen=True)
+class FoundWhites:
+    """What the search found; `present` is empty where that cannot be compared, as `problems` say."""
+
+    present: str
+    problems: tuple[Problem, ...]
+    unweighed: str
+    options: tuple[OfferedWhite, ...]
+    map: Map | None
+    scope: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class WhitesPage:
+    """The page: `running`, or `stopped` and why, or `nothing` to compare and why, or what was found."""
+
+    heading: str
+    running: bool
+    percent: int
+    stopped: str
+    nothing: str
+    found: FoundWhites | None
+
+
+def view_of(job: Job[Whites], ladder: Ladder) -> WhitesPage:
+    """Return how the search for whites stands, and what it found; cautions go by the `ladder` of the gels."""
+    whites, running = job.result, job.state is JobState.RUNNING
+    return WhitesPage(
+        heading=_heading(job),
+        running=running,
+        percent=job.percent,
+        stopped=_STOPPED.get(job.state, ""),
+        nothing=_nothing(whites) if whites and not whites.best else "",
+        found=_found(whites, ladder) if whites and whites.best else None,
+    )
+
+
+_STOPPED = {
+    JobState.STOPPED: "Nothing was changed.",
+    JobState.FAILED: "Put that right, then search again.",
+}
+
+
+def to_adopt(target: Target) -> WhiteToAdopt:
+    """Return a white as its form sends it back."""
+    return WhiteToAdopt(plain(target.cct), target.locus.value, plain(target.tint))
+
+
+def _heading(job: Job[Whites]) -> str:
+    if job.result:
+        return wording.headline(job.result)
+    if job.state is JobState.RUNNING:
+        return "Comparing whites for all sources"
+    return "The search was stopped" if job.state is JobState.STOPPED else "Whites cannot be compared yet"
+
+
+def _nothing(whites: Whites) -> str:
+    if whites.left_out:
+        return f"Nothing can be said yet of {', '.join(whites.left_out)}."
+    return "Add a source that is not to be left as it is."
+
+
+def _found(whites: Whites, ladder: Ladder) -> FoundWhites:
+    present = whites.present
+    return FoundWhites(
+        present=_present(present) if present else "",
+        problems=() if present else whites.problems,
+        unweighed=wording.unweighed(whites),
+        options=tuple(_option(one, k, present, ladder) for k, one in enumerate(whites.best, 1)),
+        map=whites_map(whites),
+        scope=tuple(wording.scope(whites)),
+    )
+
+
+def _present(present: Option) -> str:
+    said = [f"Now {white(present.target)}: {wording.totals(present)}", *wording.costs(present, None)]
+    return f"{'; '.join(said)}."
+
+
+def _option(option: Option, number: int, present: Option | None, ladder: Ladder) -> OfferedWhite:
+    saved = wording.saves(option, present) if present else []
+    better = present is None or option.value < present.value
+    return OfferedWhite(
+        number=number,
+        name=white(option.target),
+        saves=_saves(saved, better=better) if present else "",
+        costs=_costs(wording.costs(option, present), saved, present),
+        totals=f"{wording.totals(option)}.",
+        caveat=wording.caveat(option.target, ladder),
+        parts=tuple(_hangs_then(part) for part in option.parts),
+        target=to_adopt(option.target),
+        advised=number == 1 and better,
+    )
+
+
+def _saves(saved: Sequence[str], *, better: bool) -> str:
+    if saved:
+        return f"{capitalize_first(', '.join(saved))}."
+    return "No gel and no light saved, but nearer in all." if better else "Nothing saved."
+
+
+def _costs(costs: Sequence[str], saved: Sequence[str], present: Option | None) -> str:
+    if costs:
+        said = "; ".join(costs)
+        return f"But {said}." if saved else f"{capitalize_first(said)}."
+    return "" if present and present.off else "No source left off."
+
+
+def _hangs_then(part: Part) -> HangsThen:
+    return HangsThen(part.name, hang(part.stack), stack_quality(part.stack))
