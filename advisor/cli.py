@@ -165,8 +165,8 @@ def check_gels(file: Path) -> int:
 
 def back_up(folder: Path, file: Path) -> int:
     """Copy all data to a new file."""
-    from .store import backup
-    from .store.faults import StoreFault
+    from .store.file import backup
+    from .store.file.faults import StoreFault
 
     try:
         backup.back_up(folder, file)
@@ -179,8 +179,8 @@ def back_up(folder: Path, file: Path) -> int:
 
 def restore(folder: Path, file: Path) -> int:
     """Put a backup in the place of the data."""
-    from .store import restore as restoring
-    from .store.faults import StoreFault
+    from .store.file import restore as restoring
+    from .store.file.faults import StoreFault
 
     try:
         aside = restoring.restore(folder, file)

@@ -4,9 +4,9 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from .store.faults import StoreFault
-from .store.invites import LIFE, Invites
-from .store.lock import told_by_holder
+from .store.crew.invites import LIFE, Invites
+from .store.file.faults import StoreFault
+from .store.file.lock import told_by_holder
 from .terminal import show_qr
 from .web.access.lan import Lan
 

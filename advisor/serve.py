@@ -17,11 +17,11 @@ from waitress.server import create_server
 from .advice.readings.target import white_of
 from .listening import EVERYWHERE, HERE, certificate, listen, refuse_foreign
 from .model import Refused, Target
-from .store import answers
-from .store.backup import FOLDER, Rolling
-from .store.database import FILE_NAME, Database
-from .store.faults import StoreFault
-from .store.lock import FolderLock
+from .store.crew import answers
+from .store.file.backup import FOLDER, Rolling
+from .store.file.database import FILE_NAME, Database
+from .store.file.faults import StoreFault
+from .store.file.lock import FolderLock
 from .terminal import show_qr
 from .tls import TlsFront
 from .web.access.lan import Lan, own_addresses

@@ -14,7 +14,7 @@ from advisor import cli
 from advisor.resources import folder
 from advisor.sample import sample_set
 from advisor.store import Database, SetStore
-from advisor.store.lock import FolderLock
+from advisor.store.file.lock import FolderLock
 from advisor.version import version
 from advisor.web.app import create_app
 

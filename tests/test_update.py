@@ -6,7 +6,7 @@ from contextlib import closing
 import pytest
 
 from advisor.store import Database
-from advisor.store.migrations import MIGRATIONS
+from advisor.store.file.migrations import MIGRATIONS
 from advisor.web.app import create_app
 from tests.web.phones import Browser, joined, open_app
 

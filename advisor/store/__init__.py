@@ -5,10 +5,11 @@ Beside it, as files: the lock of the folder, and links by which a phone becomes 
 Knows the model, and nothing of Flask or of advice.
 """
 
-from .database import Database
-from .faults import NotFound, StoreFault
-from .gels import GelStore
-from .records import (
+from .crew.gels import GelStore
+from .file.database import Database
+from .file.faults import NotFound, StoreFault
+from .sets.sets import SetStore
+from .tables.records import (
     Change,
     Conflict,
     SetSummary,
@@ -18,7 +19,6 @@ from .records import (
     StoredTable,
     TableVersion,
 )
-from .sets import SetStore
 
 __all__ = [
     "Change",

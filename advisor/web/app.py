@@ -6,13 +6,13 @@ from flask import Flask
 
 from ..imports.gels.csv_table import read_gels
 from ..resources import folder
-from ..store.choices import ChoiceStore
-from ..store.database import FILE_NAME, Database
-from ..store.gels import GelStore
-from ..store.invites import Invites
-from ..store.layouts import LayoutStore
-from ..store.phones import PhoneStore
-from ..store.sets import SetStore
+from ..store.crew.choices import ChoiceStore
+from ..store.crew.gels import GelStore
+from ..store.crew.invites import Invites
+from ..store.crew.layouts import LayoutStore
+from ..store.crew.phones import PhoneStore
+from ..store.file.database import FILE_NAME, Database
+from ..store.sets.sets import SetStore
 from ..version import fingerprint
 from . import api, compress, faults, filters, pages
 from .access import guard

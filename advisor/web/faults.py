@@ -10,7 +10,7 @@ from werkzeug.exceptions import HTTPException, MethodNotAllowed
 
 from ..model import Problem, Refused
 from ..model.fields import field_label
-from ..store.faults import NotFound, StoreFault
+from ..store.file.faults import NotFound, StoreFault
 from .access.guard import NotAllowed, for_scripts
 from .access.sessions import person
 

@@ -8,10 +8,10 @@ from flask import current_app
 from ..advice.wording.ladder import Ladder, ladder_of
 from ..model import Gel
 from ..model.formats import FormatTable, formats_from
-from ..store.choices import ChoiceStore
-from ..store.gels import GelStore
-from ..store.layouts import LayoutStore
-from ..store.sets import SetStore
+from ..store.crew.choices import ChoiceStore
+from ..store.crew.gels import GelStore
+from ..store.crew.layouts import LayoutStore
+from ..store.sets.sets import SetStore
 from .access.sessions import person
 from .forms.taken import age
 

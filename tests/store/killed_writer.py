@@ -12,8 +12,8 @@ import threading
 
 from advisor.model import Reading
 from advisor.store import Database, SetStore
-from advisor.store.answers import set_answer
-from advisor.store.once import AlreadyDone, once
+from advisor.store.crew.answers import set_answer
+from advisor.store.file.once import AlreadyDone, once
 from tests.store.samples import OFFICE, WINDOW
 
 THREADS = 3

@@ -5,7 +5,7 @@ from urllib.parse import quote, unquote
 
 from flask import Response, has_request_context, request
 
-from ...store.phones import LONGEST_NAME
+from ...store.crew.phones import LONGEST_NAME
 
 _YEAR = 365 * 24 * 3600
 

@@ -20,8 +20,8 @@ from typing import cast
 
 from flask import Response, current_app, has_request_context, request
 
-from ...store.invites import Invites
-from ...store.phones import HOST, PhoneStore
+from ...store.crew.invites import Invites
+from ...store.crew.phones import HOST, PhoneStore
 from .lan import LOOPBACK, Lan, is_loopback
 from .preferences import preferences
 from .rate_limit import Rates

@@ -14,7 +14,7 @@ from dataclasses import asdict, dataclass
 from hmac import compare_digest
 from pathlib import Path
 
-from ...store.faults import StoreFault
+from ...store.file.faults import StoreFault
 
 LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 """Base 32 without I, L, O (which look like 1, 1 and 0) and U."""

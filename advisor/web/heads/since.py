@@ -7,7 +7,7 @@ from typing import Any
 from ...advice.plan.head import PlannedSource
 from ...advice.plan.plan import Plan
 from ...store import StoredSet, StoredSource
-from ...store.records import Change
+from ...store.tables.records import Change
 from ..state import state
 
 _IN_ORDER = (

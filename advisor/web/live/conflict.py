@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from flask import request
 
 from ...store import Conflict, StoredSet, StoredSource
-from ...store.history import touched
-from ...store.records import Change
+from ...store.tables.history import touched
+from ...store.tables.records import Change
 from ..forms.form import Form
 from ..forms.merge import SHOWED, Fields, Merged, Units, merge, showed_in
 from ..state import state

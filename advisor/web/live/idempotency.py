@@ -24,8 +24,8 @@ from markupsafe import Markup
 from ...model import Refused
 from ...model.problems import short
 from ...store import StoreFault
-from ...store.answers import answer_of, set_answer
-from ...store.once import AlreadyDone, once
+from ...store.crew.answers import answer_of, set_answer
+from ...store.file.once import AlreadyDone, once
 from ..access.guard import ours
 from ..state import state
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from hashlib import sha256
 
 from ...store import Database, NotFound
-from ...store.latest import Latest, latest
+from ...store.sets.latest import Latest, latest
 
 HERE = 10.0
 """How long somebody who asked counts as here. [s]"""

@@ -10,8 +10,8 @@ from ...model.base import free_name, name_key
 from ...model.lightset import MAX_SOURCES
 from ...model.phrases import counted, dial_said
 from ...model.problems import short
-from ...store.names import refuse_taken
-from ...store.records import StoredSource
+from ...store.tables.names import refuse_taken
+from ...store.tables.records import StoredSource
 from ..forms.form import make
 from ..heads.behind import at_dials, dials_set
 from .choices import PasteChoices

@@ -10,9 +10,9 @@ from markupsafe import Markup
 
 from ...model.phrases import counted
 from ...model.quantities import tidy
-from ...store.backup import BackupStatus
-from ...store.invites import Invite
-from ...store.phones import HOST, StoredPhone
+from ...store.crew.invites import Invite
+from ...store.crew.phones import HOST, StoredPhone
+from ...store.file.backup import BackupStatus
 from ...version import version
 from ..access.lan import Lan
 from ..access.rights import GIVEN, WORDS, Right

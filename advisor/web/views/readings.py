@@ -8,7 +8,7 @@ from markupsafe import Markup
 from ...advice.plan.head import PlannedSource
 from ...model import Problem, Reading, Stage, Work
 from ...model.phrases import grouped, listed
-from ...store.records import StoredReading, StoredSource, Struck
+from ...store.tables.records import StoredReading, StoredSource, Struck
 from ..forms.form import Form
 from ..wording.sources import stood
 from ..wording.values import duv, gel, kelvin, when, when_late

@@ -7,7 +7,7 @@ from ...advice.plan.head import PlannedSource
 from ...advice.ranking.explain import hung, place, why
 from ...model import Limits, Setting, StackAdvice
 from ...model.phrases import counted
-from ...store.records import StoredReading
+from ...store.tables.records import StoredReading
 from .values import gel
 
 

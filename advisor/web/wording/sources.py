@@ -2,7 +2,7 @@
 
 from ...model import Reading, Source, phrases
 from ...model.phrases import counted, listed, percent
-from ...store.log import reading_words
+from ...store.sets.log import reading_words
 from .values import capitalize_first, gel
 
 

@@ -8,7 +8,7 @@ from urllib.parse import urlsplit
 import pytest
 
 from advisor.store import StoreFault
-from advisor.store.answers import answer_of
+from advisor.store.crew.answers import answer_of
 from advisor.web.live import idempotency
 from tests.benchmarks.bench_outage import WAYS, lost_and_doubled, outage
 from tests.benchmarks.phones import served

@@ -14,7 +14,7 @@ from ....advice.readings.behind_gels import stand_in_use
 from ....advice.wording.cautions import cautions
 from ....model import Refused, Source
 from ....store import NotFound, StoredSource
-from ....store.whole import ChangeLine
+from ....store.sets.whole import ChangeLine
 from ...forms.form import Form
 from ...gels.guesses import guess_in
 from ...heads.behind import dials_set

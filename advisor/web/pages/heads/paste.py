@@ -10,7 +10,7 @@ from ....imports.text.decode import characters, decode
 from ....model import Problem, Refused
 from ....model.lightset import MAX_SOURCES
 from ....store import Conflict, StoredSet
-from ....store.records import StoredSource
+from ....store.tables.records import StoredSource
 from ...forms.files import download, uploaded_file
 from ...live.idempotency import nothing_written
 from ...pastes.asks import BehindQuestion, behind_question, read_behind, say_behind

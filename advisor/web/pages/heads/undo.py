@@ -4,7 +4,7 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ....store import Change, NotFound, StoredSource
-from ....store.undo import Touched
+from ....store.sets.undo import Touched
 from ...state import state
 from ...wording.values import gel
 

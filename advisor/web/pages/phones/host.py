@@ -5,7 +5,7 @@ from flask.typing import ResponseReturnValue
 
 from ....model import Refused
 from ....model.problems import short
-from ....store.phones import HOST
+from ....store.crew.phones import HOST
 from ...access.rights import GIVEN, WORDS
 from ...access.sessions import people
 from ...state import state

@@ -6,7 +6,7 @@ from flask import Blueprint, Response, make_response, redirect, render_template,
 from flask.typing import ResponseReturnValue
 
 from ....model import Problem, Refused
-from ....store.phones import HOST, LONGEST_NAME
+from ....store.crew.phones import HOST, LONGEST_NAME
 from ...access.guard import ours
 from ...access.preferences import preferences
 from ...access.sessions import COOKIE, people, person

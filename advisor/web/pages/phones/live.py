@@ -6,7 +6,7 @@ from flask import Blueprint, Response, current_app, jsonify, request
 from flask.blueprints import BlueprintSetupState
 from flask.typing import ResponseReturnValue
 
-from ....store.once import AlreadyDone
+from ....store.file.once import AlreadyDone
 from ...live import idempotency
 from ...live.pulse import Pulse
 from ...state import State, state

@@ -14,7 +14,7 @@ from ....model import Problem, Refused
 from ....model.base import utc_text
 from ....model.labels import label_differences
 from ....store import StoredSet
-from ....store.whole import AlreadyHere, NumberedSet
+from ....store.sets.whole import AlreadyHere, NumberedSet
 from ...forms.files import download, uploaded_file
 from ...heads.plans import plan_for
 from ...live.idempotency import leads_to

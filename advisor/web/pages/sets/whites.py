@@ -10,7 +10,7 @@ from ....advice.common_white.find import Whites, common_whites
 from ....model import Problem, Refused, Target
 from ....model.problems import within
 from ....store import Conflict, StoredSet
-from ....store.records import Change
+from ....store.tables.records import Change
 from ...forms.form import Form, make
 from ...heads.plans import asked_of
 from ...live.conflict import seen_of

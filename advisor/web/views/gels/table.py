@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from ....model import Gel, Known
 from ....model.phrases import counted
 from ....store import StoredTable
-from ....store.records import RemovedGel, TableVersion
+from ....store.tables.records import RemovedGel, TableVersion
 from ...wording.gels import known_said
 from ...wording.values import capitalize_first, cc, mired, stops
 

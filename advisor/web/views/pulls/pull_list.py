@@ -8,7 +8,7 @@ from ....advice.pull_list.lines import PullList
 from ....model.formats import Format
 from ....model.phrases import counted, listed
 from ....store import StoredSet
-from ....store.records import SetSummary
+from ....store.tables.records import SetSummary
 from ...wording.values import area, gel, plain, roll, whole_extent
 from ..choices import OfferedChoice
 from ..heads import gels_said

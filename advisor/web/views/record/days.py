@@ -8,7 +8,7 @@ from ....advice.plan.plan import Plan
 from ....advice.readings.chromaticity import WhitePoint
 from ....model.phrases import grouped
 from ....store import StoredSet
-from ....store.records import SetSummary
+from ....store.tables.records import SetSummary
 from ...wording.stacks import hang
 from ...wording.values import capitalize_first, duv, gel, kelvin, lux, steps, stops, tenth, when_said
 from ..choices import OfferedChoice

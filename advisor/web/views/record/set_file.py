@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from ....model import Problem
 from ....model.labels import LabelDifference
 from ....model.phrases import counted
-from ....store.whole import NumberedSet
+from ....store.sets.whole import NumberedSet
 from ...wording.values import capitalize_first, gel
 
 _MOST = 50

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from ....model import Stage
 from ....model.phrases import counted
 from ....store import StoredSet, StoredSource
-from ....store.whole import ChangeLine
+from ....store.sets.whole import ChangeLine
 from ...wording.work import hung_now
 
 

@@ -9,7 +9,7 @@ from ....advice.wording.ladder import Ladder
 from ....model import Work
 from ....model.phrases import counted
 from ....store import StoredSet, StoredSource
-from ....store.records import StoredReading
+from ....store.tables.records import StoredReading
 from ...heads.since import Since
 from ...wording.sources import stood
 from ...wording.stacks import head_outlook

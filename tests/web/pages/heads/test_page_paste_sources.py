@@ -3,7 +3,7 @@
 import pytest
 
 from advisor.model import Reading
-from advisor.store.faults import NotFound
+from advisor.store.file.faults import NotFound
 from tests.bakery import bakery
 from tests.web.pasting import names
 

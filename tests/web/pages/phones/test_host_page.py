@@ -6,7 +6,7 @@ from datetime import timedelta
 import pytest
 import segno
 
-from advisor.store.backup import Rolling
+from advisor.store.file.backup import Rolling
 from advisor.web.app import create_app
 from advisor.web.views.host import span
 from tests.conftest import own_pages

@@ -1,0 +1,131 @@
+"""Days of a set: a copy of it for the next one, and which sets it can be compared with."""
+
+import re
+import secrets
+
+from ...model import Reading, Source, Stage, Work
+from ...model.base import NAME_LENGTH
+from ...model.whole import Whole, WholeSource
+from ..file.database import Database, utc_now
+from ..tables import history, rows, writes
+from ..tables.records import SetSummary
+from ..tables.writes import Stamp
+from .whole import free_set_name, insert, known_set, sources_of
+
+_NEXT_DAY = ", next day"
+_READINGS = {"reading", "readings"}
+
+
+class DayStore:
+    """The sets in `db` and their days. Every method is one transaction. `who` is named in the history."""
+
+    def __init__(self, db: Database, who: str = "") -> None:
+        self._db = db
+        self._who = who
+
+    def duplicate(self, set_id: int) -> int:
+        """Make a set for the next day of a set, and return its id; raises NotFound.
+
+        Of the readings that count the last bare one at every level, with every modifier and at every setting
+        of the dials comes along, with the time and the person of the day when it was taken. What was planned,
+        hung or confirmed is planned, with the last reading behind it as what is known of it; those before
+        stay with their day. Cautions that were put away show again. Removed sources stay behind, but for one
+        that the target matches. Heads keep their numbers, and a new one gets none that
+        a head had the day before.
+        """
+        with self._db.write() as conn:
+            then = rows.present_set(conn, set_id)
+            ids, sources = sources_of(conn, set_id)
+            kept = [
+                (number, source)
+                for number, source in zip(ids, sources, strict=True)
+                if source.removed_at is None or number == then.target_source_id
+            ]
+            stem = re.sub(rf"{_NEXT_DAY}( \(\d+\))?$", "", then.name)
+            stem = stem[: NAME_LENGTH - len(_NEXT_DAY)].rstrip()
+            stamp = Stamp(utc_now(), self._who)
+            copied = {
+                "name": free_set_name(conn, stem + _NEXT_DAY),
+                "sources": [],
+                "hidden_cautions": [],
+                "copied_from": then.uid,
+            }
+            target_at = (
+                [number for number, _ in kept].index(then.target_source_id) if then.target_source_id else None
+            )
+            whole = Whole(
+                uid=secrets.token_hex(16),
+                exported_at=stamp.at,
+                changed_at=stamp.at,
+                set=then.light_set.model_copy(update=copied),
+                target_source=target_at,
+                sources=[_next_day(source) for _, source in kept],
+                last_number=writes.last_number(conn, set_id) or None,
+                gels=[],
+                history=[],
+            )
+            made, source_ids = insert(conn, whole)
+            history.record_set(conn, stamp, "set.added", made)
+            for source_id in source_ids:
+                history.record_source(conn, stamp, "source.added", made, source_id)
+            return made
+
+    def other_days(self, set_id: int) -> list[SetSummary]:
+        """Return the sets to compare a set with, the likeliest first.
+
+        That is the one that it was copied from, then those with a source of the same name, then the others;
+        the one changed last first. Raises NotFound.
+        """
+        with self._db.read() as conn:
+            now = rows.present_set(conn, set_id)
+            from_there = known_set(conn, now.copied_from) if now.copied_from else None
+            alike = conn.execute(
+                """SELECT DISTINCT set_id FROM sources WHERE deleted_at IS NULL AND name_key IN
+                   (SELECT name_key FROM sources WHERE set_id = ? AND deleted_at IS NULL)""",
+                (set_id,),
+            )
+            shared = {int(row["set_id"]) for row in alike}
+            others = [line for line in rows.list_sets(conn) if line.id != set_id]
+        return sorted(
+            others, key=lambda line: (not (from_there and line.id == from_there.id), line.id not in shared)
+        )
+
+
+def _next_day(whole: WholeSource) -> WholeSource:
+    def place(reading: Reading) -> tuple[object, ...]:
+        return reading.level, reading.modifier.casefold(), reading.dial and tuple(dict(reading.dial).values())
+
+    bare = [d for d in whole.readings if not d.reading.gels]
+    # Where all were struck out, or none was bare, the newest comes along as it is: a head has had a reading.
+    last = {place(d.reading): d for d in bare if d.struck is None} or {(): [*whole.readings, *bare][-1]}
+    kept = [d for d in whole.readings if any(d is other for other in last.values())]
+    work = whole.source.work
+    described = {
+        field: getattr(whole.source, field) for field in Source.model_fields if field not in _READINGS
+    }
+    planned = work and _planned_again(work, whole.source.reading)
+    return WholeSource.model_validate(
+        {
+            "number": whole.number,
+            "readings": kept,
+            "source": {**described, "work": planned},
+            "removed_at": whole.removed_at,
+        }
+    )
+
+
+def _planned_again(work: Work, newest: Reading) -> Work:
+    """Return the work of a day as a plan for the next: the same stack, and what was read behind it last.
+
+    A reading that was taken at another level or with another modifier than the bare one it goes with says
+    nothing of the two together, and stays behind. Where another stack was planned instead, that is it.
+    """
+    if work.instead:
+        return Work(stage=Stage.PLANNED, gels=work.instead.gels, dial=work.instead.dial)
+    planned = Work(stage=Stage.PLANNED, gels=work.gels, dial=work.dial)
+    bare, before = work.read_bare or newest, work.read_behind or work.read_day_before
+    if not bare.said or before is None or before.modifier.casefold() != bare.modifier.casefold():
+        return planned
+    if None not in (before.level, bare.level) and before.level != bare.level:
+        return planned
+    return planned.model_copy(update={"read_bare": bare, "read_day_before": before})

@@ -1,0 +1,58 @@
+"""What changed last in a set: the little that phones which show it ask for every other second."""
+
+import sqlite3
+from dataclasses import dataclass
+
+from ..file.database import Database
+from ..tables.rows import one_row
+
+
+@dataclass(frozen=True, slots=True)
+class Latest:
+    """A set's revision with its last change, and the version of the gel table, which every plan follows from.
+
+    `what` is as in Change, or ``source.`` with the stage that the work on a source came to; `name` is
+    the changed source's or set's; `who` is empty where nobody said.
+    """
+
+    revision: int
+    gels: int
+    at: str
+    what: str
+    who: str
+    name: str
+
+
+def latest(db: Database, set_id: int) -> Latest | None:
+    """Return what changed last in a set, or None where it was deleted; raises NotFound."""
+    with db.read() as conn:
+        row: sqlite3.Row = one_row(
+            conn,
+            """SELECT s.revision, s.deleted_at, s.changed_at, c.at, c.what, c.who,
+                      coalesce(json_extract(c.after, '$.name'), json_extract(c.before, '$.name'), '') AS name,
+                      c.what = 'source.changed'
+                      AND json_extract(c.before, '$.details.work')
+                      IS NOT json_extract(c.after, '$.details.work')
+                      AND json_array_length(c.after, '$.details.work.gels') AS worked,
+                      CASE WHEN json_extract(c.after, '$.details.work.instead') IS NOT NULL THEN 'planned'
+                      WHEN json_extract(c.before, '$.details.work.instead') IS NOT NULL
+                      AND json_extract(c.before, '$.details.work.gels')
+                      IS json_extract(c.after, '$.details.work.gels') THEN 'changed'
+                      ELSE coalesce(json_extract(c.after, '$.details.work.stage'), 'planned') END AS stage,
+                      (SELECT coalesce(max(id), 0) FROM gel_tables) AS gels
+               FROM sets s LEFT JOIN changes c
+               ON c.id = (SELECT max(id) FROM changes WHERE changes.set_id = s.id)
+               WHERE s.id = ?""",
+            "set",
+            set_id,
+        )
+    if row["deleted_at"] is not None:
+        return None
+    return Latest(
+        revision=row["revision"],
+        gels=row["gels"],
+        at=row["at"] or row["changed_at"],
+        what=f"source.{row['stage']}" if row["worked"] else row["what"] or "set.changed",
+        who=row["who"] or "",
+        name=row["name"],
+    )

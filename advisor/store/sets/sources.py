@@ -1,0 +1,280 @@
+"""Sources of lighting sets and their readings: kept, changed, taken back; see `sets`."""
+
+import sqlite3
+from collections.abc import Mapping, Sequence
+
+from pydantic import ValidationError
+
+from ...model import Reading, Source, Work
+from ...model.base import free_name, name_key
+from ..file.database import Database, utc_now
+from ..file.faults import NotFound
+from ..tables import history, names, rows, writes
+from ..tables.guards import check_fields, check_revision, require_set, require_source
+from ..tables.records import Change, Conflict, StoredReading, StoredSource
+from ..tables.writes import Stamp
+
+
+class SourceStore:
+    """The sources in `db`. Every method is one transaction, and may be called from any thread.
+
+    `who` writes: the name that a person gave, which history keeps. What is written was done `age` before it
+    came in, on a phone that could not send it then [s]; readings are filed by that.
+    """
+
+    def __init__(self, db: Database, who: str = "", age: float = 0.0) -> None:
+        self._db = db
+        self._who = who
+        self._age = age
+
+    @property
+    def db(self) -> Database:
+        """The file that the sets are in."""
+        return self._db
+
+    @property
+    def who(self) -> str:
+        """Who writes; empty where nobody said."""
+        return self._who
+
+    def _stamp(self) -> Stamp:
+        return Stamp(utc_now(), self._who, self._age)
+
+    def get_source(self, source_id: int) -> StoredSource:
+        """Return a source, also a deleted one, which says so; raises NotFound."""
+        with self._db.read() as conn:
+            return rows.load_source(conn, source_id)
+
+    def add_source(self, set_id: int, source: Source) -> int:
+        """Add a source at the end of a set, and return its id; raises NotFound and Refused."""
+        return self._add(set_id, [("name", source)], {}, {})[0]
+
+    def add_sources(
+        self,
+        set_id: int,
+        sources: Sequence[Source],
+        readings: Mapping[int, Sequence[Reading]] | None = None,
+        works: Mapping[int, tuple[Work, Work | None]] | None = None,
+    ) -> list[int]:
+        """Add all of `sources`, and `readings` to sources that are there, or none; return the new ids.
+
+        `readings` stand by the id of the source, oldest first, and so does what they make of the work on it,
+        in `works`, with what that was. Raises NotFound, Refused, and Conflict with a StoredSource where other
+        work is on one by now.
+        """
+        return self._add(set_id, placed(sources), readings or {}, works or {})
+
+    def update_source(self, source_id: int, source: Source, *, revision: int | None = None) -> StoredSource:
+        """Put `source` in a source's place, and return it; a changed reading joins the earlier ones.
+
+        Raises NotFound, Conflict with a StoredSource, and Refused if another source has the name.
+        """
+        with self._db.write() as conn:
+            now = rows.load_source(conn, source_id)
+            require_source(conn, now)
+            check_revision(revision, now)
+            return self._put(conn, now, source)
+
+    def change_source(
+        self, source_id: int, changes: Mapping[str, object], *, revision: int | None = None
+    ) -> StoredSource:
+        """Put valid values in the place of some fields of a source, but its readings, and return it.
+
+        The other fields stay as they stand, whoever changed them. Raises NotFound, Conflict with a
+        StoredSource where one of these fields was changed since `revision`, and Refused as `update_source`.
+        """
+        with self._db.write() as conn:
+            now = rows.load_source(conn, source_id)
+            require_source(conn, now)
+            check_fields(conn, revision, now, changes)
+            return self._put(conn, now, now.source.model_copy(update=changes))
+
+    def changes_since(self, set_id: int, source_id: int | None, revision: int) -> list[Change]:
+        """Return the changes of a set's own fields, or of a source, since a revision, oldest first."""
+        with self._db.read() as conn:
+            return history.changes_since(conn, set_id, source_id, revision)
+
+    def _put(self, conn: sqlite3.Connection, now: StoredSource, source: Source) -> StoredSource:
+        # Readings are only ever added: those of the past are the store's.
+        source = source.model_copy(update={"readings": now.source.readings})
+        if source == now.source:
+            return now
+        names.refuse_taken([("name", source)], names.taken_names(conn, now.set_id, but=now.id))
+        stamp = self._stamp()
+        before = history.source_image(conn, now.id)
+        conn.execute(
+            """UPDATE sources SET name = ?, name_key = ?, kind = ?, note = ?, keep = ?, aim = ?,
+               details = ? WHERE id = ?""",
+            (*writes.source_columns(_on_record(conn, now, source)), now.id),
+        )
+        if source.reading != now.source.reading:
+            writes.insert_reading(conn, stamp, now.id, source.reading)
+        writes.touch(conn, stamp.at, now.set_id, now.id)
+        history.record_source(conn, stamp, "source.changed", now.set_id, now.id, before)
+        return rows.load_source(conn, now.id)
+
+    def add_reading(
+        self, source_id: int, reading: Reading, work: Work | None = None, over: Work | None = None
+    ) -> int:
+        """Add a reading, which if it is bare and the newest is the source's from now on, and return its id.
+
+        `work` is what it makes of the work on the source, which was `over`; None leaves that as it is.
+        Raises NotFound, and Conflict with a StoredSource where other work is on it by now.
+        """
+        with self._db.write() as conn:
+            now = rows.load_source(conn, source_id)
+            require_source(conn, now)
+            if work is not None and now.source.work != over:
+                raise Conflict(now)
+            return _add_reading(conn, self._stamp(), now, reading, work)
+
+    def work_at(self, source_id: int, at: str) -> Work | None:
+        """Return the work on a source as it was at a time, None where it was bare. Raises NotFound."""
+        with self._db.read() as conn:
+            now = rows.load_source(conn, source_id)
+            image = history.source_at(conn, source_id, at)
+        if image is None:
+            return now.source.work
+        work = image.get("details", {}).get("work")
+        try:
+            return None if work is None else Work.model_validate(work)
+        except ValidationError as error:
+            raise rows.unreadable("source", source_id, error) from error
+
+    def strike(self, reading_id: int) -> StoredSource:
+        """Strike a reading out, and return its source: it stays on the record, and counts nowhere.
+
+        One that is struck already stays so, with who was first. Raises NotFound.
+        """
+        with self._db.write() as conn:
+            now = self._of_reading(conn, reading_id)
+            found = conn.execute("SELECT 1 FROM struck WHERE reading_id = ?", (reading_id,)).fetchone()
+            if found:
+                return now
+            return self._struck(
+                conn, now, reading_id, "reading.struck", "INSERT INTO struck VALUES (:id, :at, :who)"
+            )
+
+    def bring_back(self, reading_id: int) -> StoredSource:
+        """Have a reading count again that was struck out, and return its source. Raises NotFound."""
+        with self._db.write() as conn:
+            now = self._of_reading(conn, reading_id)
+            found = conn.execute("SELECT 1 FROM struck WHERE reading_id = ?", (reading_id,)).fetchone()
+            if not found:
+                return now
+            return self._struck(
+                conn, now, reading_id, "reading.back", "DELETE FROM struck WHERE reading_id = :id"
+            )
+
+    def _of_reading(self, conn: sqlite3.Connection, reading_id: int) -> StoredSource:
+        row = rows.one_row(conn, "SELECT source_id FROM readings WHERE id = ?", "reading", reading_id)
+        now = rows.load_source(conn, row["source_id"])
+        require_source(conn, now)
+        return now
+
+    def _struck(
+        self, conn: sqlite3.Connection, now: StoredSource, reading_id: int, what: str, statement: str
+    ) -> StoredSource:
+        stamp = self._stamp()
+        before = history.source_image(conn, now.id)
+        conn.execute(statement, {"id": reading_id, "at": stamp.at, "who": stamp.who})
+        writes.touch(conn, stamp.at, now.set_id, now.id)
+        history.record_source(conn, stamp, what, now.set_id, now.id, before, reading_id=reading_id)
+        return rows.load_source(conn, now.id)
+
+    def readings_of(self, source_id: int) -> list[StoredReading]:
+        """Return the readings of a source, oldest first, struck ones too, also of a deleted source.
+
+        Raises NotFound.
+        """
+        with self._db.read() as conn:
+            rows.one_row(conn, "SELECT id FROM sources WHERE id = ?", "source", source_id)
+            return rows.load_readings(conn, source_id)
+
+    def delete_source(self, source_id: int) -> None:
+        """Hide a source until `restore_source`; raises NotFound."""
+        with self._db.write() as conn:
+            now = rows.load_source(conn, source_id)
+            require_set(conn, now.set_id)
+            if now.deleted:
+                return
+            stamp = self._stamp()
+            before = history.source_image(conn, source_id)
+            conn.execute("UPDATE sources SET deleted_at = ? WHERE id = ?", (stamp.at, source_id))
+            writes.touch(conn, stamp.at, now.set_id, source_id)
+            history.record_source(conn, stamp, "source.deleted", now.set_id, source_id, before)
+
+    def restore_source(self, source_id: int) -> StoredSource:
+        """Take a source's deletion back, and return it: with its number, renamed if its name is taken.
+
+        Raises NotFound, and Refused if the set is full by now.
+        """
+        with self._db.write() as conn:
+            now = rows.load_source(conn, source_id)
+            require_set(conn, now.set_id)
+            if not now.deleted:
+                return now
+            taken = names.taken_names(conn, now.set_id)
+            writes.refuse_too_many(len(taken) + 1)
+            stamp = self._stamp()
+            name = free_name(now.source.name, taken)
+            conn.execute(
+                "UPDATE sources SET deleted_at = NULL, name = ?, name_key = ? WHERE id = ?",
+                (name, name_key(name), source_id),
+            )
+            writes.touch(conn, stamp.at, now.set_id, source_id)
+            gone = history.last_done(conn, "source.deleted", now.set_id, source_id)
+            history.record_source(conn, stamp, "source.restored", now.set_id, source_id, undoes=gone)
+            return rows.load_source(conn, source_id)
+
+    def _add(
+        self,
+        set_id: int,
+        placed: list[tuple[str, Source]],
+        readings: Mapping[int, Sequence[Reading]],
+        works: Mapping[int, tuple[Work, Work | None]],
+    ) -> list[int]:
+        with self._db.write() as conn:
+            require_set(conn, set_id)
+            stamp = self._stamp()
+            ids = writes.insert_sources(conn, stamp, set_id, placed)
+            if ids:
+                writes.touch(conn, stamp.at, set_id)
+            for source_id in ids:
+                history.record_source(conn, stamp, "source.added", set_id, source_id)
+            for source_id, further in readings.items():
+                now = rows.load_source(conn, source_id)
+                require_source(conn, now)
+                if now.set_id != set_id:
+                    raise NotFound("source", source_id)
+                work, over = works.get(source_id, (None, None))
+                if work is not None and now.source.work != over:
+                    raise Conflict(now)
+                for reading in further:
+                    _add_reading(conn, stamp, now, reading, work)
+            return ids
+
+
+def _add_reading(
+    conn: sqlite3.Connection, stamp: Stamp, now: StoredSource, reading: Reading, work: Work | None = None
+) -> int:
+    before = history.source_image(conn, now.id)
+    reading_id = writes.insert_reading(conn, stamp, now.id, reading)
+    if work is not None:
+        columns = writes.source_columns(now.source.model_copy(update={"work": work}))
+        conn.execute("UPDATE sources SET details = ? WHERE id = ?", (columns[-1], now.id))
+    writes.touch(conn, stamp.at, now.set_id, now.id)
+    history.record_source(conn, stamp, "reading.added", now.set_id, now.id, before)
+    return reading_id
+
+
+def _on_record(conn: sqlite3.Connection, now: StoredSource, source: Source) -> Source:
+    """Return a source as it is to be kept: work that stays keeps what rests on readings struck out."""
+    if source.work != now.source.work:
+        return source
+    return source.model_copy(update={"work": rows.work_on_record(conn, now.id)})
+
+
+def placed(sources: Sequence[Source]) -> list[tuple[str, Source]]:
+    """Pair sources with the places where a person finds their names."""
+    return [(f"sources[{index}].name", source) for index, source in enumerate(sources)]

@@ -1,0 +1,164 @@
+"""What was done, taken back: field by field, and only where nobody changed the same since.
+
+An undo is a change like any other, which says what it undoes (`Change.undoes`), so that it can be undone too.
+"""
+
+import sqlite3
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from pydantic import ValidationError
+
+from ...model import UNREAD, LightSet, Refused, Source, Work, refuse
+from ..tables import history, names, rows, writes
+from ..tables.guards import require_set, require_source
+from ..tables.records import Change
+from ..tables.struck import as_it_counts
+from ..tables.writes import Stamp
+
+_DELETIONS, _CHANGES = {"source.deleted", "set.deleted"}, {"source.changed", "set.changed"}
+_COUNTED = {"details", "revision", "reading_id", "sample", "limits"}
+"""What stands in an image and is no field that a person changes, or is looked at part by part."""
+_TARGET = ("target", "target_source_id")
+
+
+class Touched(Exception):
+    """The same was changed later, so that nothing was undone.
+
+    `change` was to be undone, `by` is the newest that was done to the same since; None where nobody can tell.
+    """
+
+    def __init__(self, change: Change, by: Change | None) -> None:
+        super().__init__(f"what change {change.id} did was changed since")
+        self.change = change
+        self.by = by
+
+
+def changed_fields(change: Change) -> list[str]:
+    """Return the fields of a set or a source that a change gave other values; a limit's as ``limits.x``."""
+    if change.before is None or change.after is None:
+        return []
+    return _differing(flat(change.before), flat(change.after))
+
+
+def can_be_undone(change: Change) -> bool:
+    """Whether a change is one that can be undone, as long as it was not."""
+    return change.what in _DELETIONS or (change.what in _CHANGES and bool(changed_fields(change)))
+
+
+def undone_by(changes: Sequence[Change]) -> dict[int, Change]:
+    """Return, of changes oldest first, those that were undone: by its id the change that undid each."""
+    found: dict[int, Change] = {}
+    for change in reversed(changes):
+        # An undo that was itself undone leaves done what it undid.
+        if change.undoes is not None and change.id not in found:
+            found.setdefault(change.undoes, change)
+    return found
+
+
+def load_change(conn: sqlite3.Connection, number: int) -> Change:
+    """Return a change by its number; raises NotFound."""
+    return history.change_of(rows.one_row(conn, "SELECT * FROM changes WHERE id = ?", "change", number))
+
+
+def undo_fields(conn: sqlite3.Connection, stamp: Stamp, change: Change) -> None:
+    """Give the fields that a change changed the values from before it.
+
+    One that is undone already stays so. Raises NotFound where the set or the source was removed, Refused
+    where it is no change that can be undone or a name is another source's now, and Touched.
+    """
+    if not can_be_undone(change):
+        raise Refused.one("change", "this line has nothing to undo", "a line with Undo beside it")
+    later = history.load_changes(conn, change.set_id, change.source_id)
+    if change.id in undone_by(later):
+        return
+    later = [c for c in later if c.id > change.id and c.source_id == change.source_id]
+    require_set(conn, change.set_id)
+    if change.source_id is None:
+        _undo_set(conn, stamp, change, later)
+    else:
+        _undo_source(conn, stamp, change, change.source_id, later)
+
+
+def _undo_source(
+    conn: sqlite3.Connection, stamp: Stamp, change: Change, source_id: int, later: Sequence[Change]
+) -> None:
+    now = rows.load_source(conn, source_id)
+    require_source(conn, now)
+    present = history.source_image(conn, source_id)
+    back = _taken_back(conn, change, flat(present or {}), later)
+    try:
+        source = Source.model_validate({**back, "reading": UNREAD})
+    except ValidationError as error:
+        raise refuse(error) from error
+    names.refuse_taken([("name", source)], names.taken_names(conn, now.set_id, but=source_id))
+    conn.execute(
+        """UPDATE sources SET name = ?, name_key = ?, kind = ?, note = ?, keep = ?, aim = ?, details = ?
+           WHERE id = ?""",
+        (*writes.source_columns(source), source_id),
+    )
+    writes.touch(conn, stamp.at, now.set_id, source_id)
+    history.record_source(conn, stamp, "source.changed", now.set_id, source_id, present, undoes=change.id)
+
+
+def _undo_set(conn: sqlite3.Connection, stamp: Stamp, change: Change, later: Sequence[Change]) -> None:
+    present = history.set_image(conn, change.set_id)
+    back = _taken_back(conn, change, flat(present or {}), later)
+    limits = {name.removeprefix("limits."): back.pop(name) for name in list(back) if "limits." in name}
+    target_source = back.pop("target_source_id", None)
+    try:
+        light_set = LightSet.model_validate({**back, "limits": limits})
+    except ValidationError as error:
+        raise refuse(error) from error
+    conn.execute(
+        """UPDATE sets SET name = ?, note = ?, target = ?, limits = ?, details = ?, target_source_id = ?
+           WHERE id = ?""",
+        (*writes.set_columns(light_set), target_source, change.set_id),
+    )
+    writes.touch(conn, stamp.at, change.set_id)
+    history.record_set(conn, stamp, "set.changed", change.set_id, present, undoes=change.id)
+
+
+def _taken_back(
+    conn: sqlite3.Connection, change: Change, present: Mapping[str, Any], later: Sequence[Change]
+) -> dict[str, Any]:
+    """Return all fields as they are to be: those that a change changed as before it. Raises Touched."""
+    was, made = flat(change.before or {}), flat(change.after or {})
+    back = dict(present)
+    for field in _differing(was, made):
+        if not _same(conn, change, field, present.get(field), made.get(field)):
+            raise Touched(change, _by(field, later))
+        back.pop(field, None)
+        if field in was:
+            back[field] = was[field]
+    return back
+
+
+def _same(conn: sqlite3.Connection, change: Change, field: str, now: object, made: object) -> bool:
+    """Whether a field is as a change left it; what rests on readings struck out since is none of it."""
+    if now == made or field != "work" or None in (now, made) or change.source_id is None:
+        return now == made
+    works = [as_it_counts(conn, change.source_id, Work.model_validate(work)) for work in (now, made)]
+    return works[0] == works[1]
+
+
+def _by(field: str, later: Sequence[Change]) -> Change | None:
+    """Return the newest of later changes that gave a field another value, and stands."""
+    undone = undone_by(later)
+    for change in reversed(later):
+        if change.id not in undone and change.undoes is None and field in changed_fields(change):
+            return change
+    return next((c for c in reversed(later) if field in changed_fields(c)), None)
+
+
+def flat(image: Mapping[str, Any]) -> dict[str, Any]:
+    """Return what a person changes of an image, each limit by itself, without what the store counts."""
+    kept = {k: v for k, v in image.items() if k not in _COUNTED}
+    limits = {f"limits.{k}": v for k, v in image.get("limits", {}).items()}
+    return {**kept, **limits, **image.get("details", {})}
+
+
+def _differing(was: Mapping[str, Any], now: Mapping[str, Any]) -> list[str]:
+    found = {field for field in was.keys() | now.keys() if was.get(field) != now.get(field)}
+    # A target goes with the source that it matches.
+    return sorted(found | (set(_TARGET) if found & set(_TARGET) else set()))

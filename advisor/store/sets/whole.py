@@ -1,0 +1,235 @@
+"""Sets as wholes: exported with all that was read and done, restored elsewhere.
+
+A set restored is the same set: with its number (`uid`), times and people. Its history is kept as the words
+that it came with; that it was restored is a line on top, which an export leaves out, so that what is
+exported again is what was imported, but for the time.
+"""
+
+import json
+import secrets
+import sqlite3
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from ...model import Gel
+from ...model.base import free_name, name_key
+from ...model.whole import MAX_LINES, DatedReading, LogLine, StruckOut, Whole, WholeSource
+from ..file.database import Database, utc_now
+from ..tables import history, names, rows, writes
+from ..tables.records import Change, StoredReading, Struck
+from ..tables.writes import Stamp
+from . import log
+from .undo import can_be_undone, changed_fields, undone_by
+
+
+@dataclass(frozen=True, slots=True)
+class NumberedSet:
+    """A set that bears a number; `deleted` says that it can be brought back."""
+
+    id: int
+    name: str
+    deleted: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ChangeLine:
+    """A change as the record lists it, in words.
+
+    `struck` says that the reading that it is about is struck out, `undone` by which change it was undone,
+    `taken_at` when a reading was taken that came in later.
+    """
+
+    change: Change
+    told: log.ChangeInWords
+    struck: Struck | None
+    undone: Change | None
+    taken_at: str = ""
+
+    @property
+    def takes(self) -> bool:
+        """Whether a reading was taken in it."""
+        return self.change.reading is not None and self.change.reading_id is None
+
+    @property
+    def stands(self) -> bool:
+        """Whether it is something that can be undone, and was not."""
+        return self.undone is None and can_be_undone(self.change)
+
+    @property
+    def worked(self) -> bool:
+        """Whether it changed what is known of the work on a head; a reading that is struck out did not."""
+        return "work" in changed_fields(self.change) and not (self.takes and self.struck)
+
+
+class AlreadyHere(Exception):
+    """The set is here already, as `known`; nothing was written."""
+
+    def __init__(self, known: NumberedSet) -> None:
+        super().__init__(f"the set is here as {known.id}")
+        self.known = known
+
+
+class WholeStore:
+    """The sets in `db`, each as a whole. Every method is one transaction. `who` is named in the history."""
+
+    def __init__(self, db: Database, who: str = "") -> None:
+        self._db = db
+        self._who = who
+
+    def export(self, set_id: int, gels: Sequence[Gel]) -> Whole:
+        """Return all that is known of a set; `gels` are the rows in force. Raises NotFound."""
+        with self._db.read() as conn:
+            stored = rows.present_set(conn, set_id)
+            changes = [c for c in history.load_changes(conn, set_id) if c.what != "set.imported"][-MAX_LINES:]
+            told = [told.line for told in log.words(conn, changes)]
+            ids, sources = sources_of(conn, set_id)
+            last_number = writes.last_number(conn, set_id) or None
+        return Whole(
+            uid=stored.uid,
+            exported_at=utc_now(),
+            changed_at=stored.changed_at,
+            sample=stored.sample,
+            set=stored.light_set.model_copy(update={"sources": []}),
+            target_source=None if stored.target_source_id is None else ids.index(stored.target_source_id),
+            sources=sources,
+            last_number=last_number,
+            gels=list(gels),
+            history=[LogLine(at=c.at, who=c.who, what=said) for c, said in zip(changes, told, strict=True)],
+        )
+
+    def restore(self, whole: Whole, *, copy: bool = False) -> int:
+        """Keep a set as it was exported, and return its id; a `copy` gets a number and a name of its own.
+
+        Raises AlreadyHere unless it is a copy, also where the set was deleted here; and Refused where two
+        sources share a name or there are too many.
+        """
+        with self._db.write() as conn:
+            known = known_set(conn, whole.uid)
+            if known and not copy:
+                raise AlreadyHere(known)
+            if copy:
+                name = free_set_name(conn, whole.set.name)
+                renamed = whole.set.model_copy(update={"name": name})
+                whole = whole.model_copy(update={"uid": secrets.token_hex(16), "set": renamed})
+            set_id, _ = insert(conn, whole)
+            conn.executemany(
+                "INSERT INTO changes (at, who, set_id, what, after) VALUES (?, ?, ?, 'log', ?)",
+                [(e.at, e.who, set_id, _words_image(e)) for e in whole.history],
+            )
+            history.record_set(conn, Stamp(utc_now(), self._who), "set.imported", set_id)
+            return set_id
+
+    def known(self, uid: str) -> NumberedSet | None:
+        """Return the set that bears a number, a deleted one only where no other does; None if none does."""
+        with self._db.read() as conn:
+            return known_set(conn, uid)
+
+    def log(
+        self, set_id: int, most: int, source_id: int | None = None, gel: Callable[[str], str] = str
+    ) -> list[ChangeLine]:
+        """Return the newest changes of a set or one of its sources, newest first, each with its words.
+
+        `gel` writes a gel's name. Raises NotFound.
+        """
+        with self._db.read() as conn:
+            rows.present_set(conn, set_id)
+            every = history.load_changes(conn, set_id, source_id)
+            changes = every[: -most - 1 : -1]
+            struck, undone = rows.struck_in(conn, set_id), undone_by(every)
+            told, late = log.words(conn, changes, gel), rows.late_in(conn, set_id)
+        return [
+            ChangeLine(c, t, struck.get(c.reading or 0), undone.get(c.id), late.get(c.reading or 0, ""))
+            for c, t in zip(changes, told, strict=True)
+        ]
+
+
+def known_set(conn: sqlite3.Connection, uid: str) -> NumberedSet | None:
+    """Return the set that bears a number, a deleted one only where no other does; None if none does."""
+    row = conn.execute(
+        """SELECT id, name, deleted_at FROM sets WHERE uid = ?
+           ORDER BY deleted_at IS NOT NULL, id LIMIT 1""",
+        (uid,),
+    ).fetchone()
+    return None if row is None else NumberedSet(row["id"], row["name"], row["deleted_at"] is not None)
+
+
+def free_set_name(conn: sqlite3.Connection, name: str) -> str:
+    """Return `name`, or with a number behind it the first that no set has."""
+    taken = conn.execute("SELECT name FROM sets WHERE deleted_at IS NULL")
+    return free_name(name, {name_key(row["name"]) for row in taken})
+
+
+def sources_of(conn: sqlite3.Connection, set_id: int) -> tuple[list[int], list[WholeSource]]:
+    """Return the sources of a set in their order, removed ones too, and their ids."""
+    found = conn.execute(
+        "SELECT id, number, deleted_at FROM sources WHERE set_id = ? ORDER BY number", (set_id,)
+    ).fetchall()
+    made = [
+        WholeSource(
+            readings=[
+                DatedReading(
+                    taken_at=r.taken_at,
+                    sent_at=r.sent_at or None,
+                    who=r.who,
+                    reading=r.reading,
+                    struck=_struck_out(r),
+                )
+                for r in rows.load_readings(conn, row["id"])
+            ],
+            source=rows.load_source(conn, row["id"]).source,
+            number=row["number"],
+            removed_at=row["deleted_at"],
+        )
+        for row in found
+    ]
+    return [int(row["id"]) for row in found], made
+
+
+def insert(conn: sqlite3.Connection, whole: Whole) -> tuple[int, list[int]]:
+    """Add a set as it stands in `whole`; return its id and those of its sources. Raises Refused."""
+    there = [
+        (f"sources[{i}].source.name", s.source) for i, s in enumerate(whole.sources) if s.removed_at is None
+    ]
+    writes.refuse_too_many(len(there))
+    names.refuse_taken(there, ())
+    cursor = conn.execute(
+        """INSERT INTO sets (name, note, target, limits, details, sample, uid, changed_at, last_number)
+           VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)""",
+        (
+            *writes.set_columns(whole.set),
+            int(whole.sample),
+            whole.uid,
+            whole.changed_at,
+            whole.last_number or 0,
+        ),
+    )
+    set_id = int(cursor.lastrowid or 0)
+    numbered = zip(whole.numbers, whole.sources, strict=True)
+    ids = [_insert_source(conn, set_id, number, source) for number, source in numbered]
+    target_id = None if whole.target_source is None else ids[whole.target_source]
+    conn.execute("UPDATE sets SET target_source_id = ? WHERE id = ?", (target_id, set_id))
+    return set_id, ids
+
+
+def _insert_source(conn: sqlite3.Connection, set_id: int, number: int, whole: WholeSource) -> int:
+    cursor = conn.execute(
+        """INSERT INTO sources (name, name_key, kind, note, keep, aim, details, set_id, number, deleted_at)
+           VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)""",
+        (*writes.source_columns(whole.source), set_id, number, whole.removed_at),
+    )
+    source_id = int(cursor.lastrowid or 0)
+    for d in whole.readings:
+        text = d.reading.model_dump_json(exclude_defaults=True)
+        number = writes.add_reading(conn, source_id, text, d.taken_at, d.who, d.sent_at or "")
+        if d.struck:
+            struck = (number, d.struck.at, d.struck.who)
+            conn.execute("INSERT INTO struck (reading_id, at, who) VALUES (?, ?, ?)", struck)
+    return source_id
+
+
+def _struck_out(reading: StoredReading) -> StruckOut | None:
+    return StruckOut(at=reading.struck.at, who=reading.struck.who) if reading.struck else None
+
+
+def _words_image(line: LogLine) -> str:
+    return json.dumps({"words": line.what}, ensure_ascii=False)

@@ -1,0 +1,212 @@
+"""What comes out of the store: the model's values with their numbers, revisions and times.
+
+Times are ISO 8601 in UTC. A revision counts the changes of what it stands with, from 1.
+"""
+
+from dataclasses import dataclass
+from typing import Any
+
+from ...model import Exposure, GelTable, LightSet, Limits, Reading, Source, Target
+from ..file.faults import NotFound
+
+
+@dataclass(frozen=True, slots=True)
+class Struck:
+    """When a reading was struck out, and by whom; `who` is empty where nobody said."""
+
+    at: str
+    who: str
+
+
+@dataclass(frozen=True, slots=True)
+class StoredReading:
+    """A reading of a source; one is only ever added, never changed. `who` is empty where nobody said.
+
+    With `struck` it stays on the record, and counts nowhere. `sent_at` is when it came in, empty where that
+    is when it was taken.
+    """
+
+    id: int
+    reading: Reading
+    taken_at: str
+    who: str
+    struck: Struck | None = None
+    sent_at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class StoredSource:
+    """A source with the readings that count; with those that were struck out there are `readings`.
+
+    `number` is its own in its set, from 1, and stays when others are removed: it is on its tag.
+
+    The bare one that counts was taken at `taken_at` by `who`, both empty where none does; `behind` is the
+    newest of those that were taken behind gels.
+    """
+
+    id: int
+    set_id: int
+    number: int
+    source: Source
+    revision: int
+    readings: int
+    taken_at: str
+    who: str
+    behind: StoredReading | None
+    deleted: bool
+
+    @property
+    def hangs(self) -> bool:
+        """Whether what was decided for it is done: gel hangs, its dials are set, or it stays bare."""
+        work = self.source.work
+        return work is not None and work.hangs
+
+
+@dataclass(frozen=True, slots=True)
+class StoredSet:
+    """A set with the sources that are not deleted, in their order.
+
+    Where the target matches a source, `target.source` is that source's present name, and
+    `target_deleted` says that it was deleted: the target then names a source that is not in `sources`.
+    `revision` rises with every change of the set or of a source of it, readings included.
+    """
+
+    id: int
+    name: str
+    note: str
+    target: Target
+    target_source_id: int | None
+    target_deleted: bool
+    limits: Limits
+    exposure: Exposure
+    spare_percent: float
+    hidden_cautions: tuple[str, ...]
+    copied_from: str
+    sources: tuple[StoredSource, ...]
+    uid: str
+    revision: int
+    changed_at: str
+    sample: bool
+    deleted: bool
+
+    def place_of(self, source_id: int) -> int:
+        """Return where a source of it stands in `sources`, from 0; raises NotFound where it is none now."""
+        for place, source in enumerate(self.sources):
+            if source.id == source_id:
+                return place
+        raise NotFound("source", source_id, deleted=True)
+
+    @property
+    def light_set(self) -> LightSet:
+        """The set as the model has it, without numbers and times."""
+        return LightSet(
+            name=self.name,
+            note=self.note,
+            target=self.target,
+            limits=self.limits,
+            exposure=self.exposure,
+            spare_percent=self.spare_percent,
+            hidden_cautions=list(self.hidden_cautions),
+            copied_from=self.copied_from,
+            sources=[s.source for s in self.sources],
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class SetSummary:
+    """A line of the list of sets; `sources` is how many there are."""
+
+    id: int
+    name: str
+    sources: int
+    changed_at: str
+    sample: bool
+
+
+@dataclass(frozen=True, slots=True)
+class RemovedSet:
+    """A set that was deleted and can be brought back: when, by whom; `who` is empty where nobody said."""
+
+    id: int
+    name: str
+    at: str
+    who: str
+
+
+@dataclass(frozen=True, slots=True)
+class RemovedGel:
+    """A gel that a `version` of the table left out: when, and by whom; `who` is empty where nobody said."""
+
+    version: int
+    name: str
+    at: str
+    who: str
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One change, as it was recorded: what was there and what is there since.
+
+    `what` is one of set.added, set.changed, set.deleted, set.restored, set.imported, source.added,
+    source.changed, source.deleted, source.restored, reading.added, reading.struck, reading.back. In `before`
+    and `after` a source's newest reading stands by its id, since a reading never changes. Or it is log: a
+    line of the history that came with an imported set, whose words are `after["words"]`. `who` is empty
+    where nobody said. `reading_id` is the reading that it struck out or brought back, and `undoes` the
+    change that it undid; None for the others.
+    """
+
+    id: int
+    at: str
+    who: str
+    set_id: int
+    source_id: int | None
+    what: str
+    before: dict[str, Any] | None
+    after: dict[str, Any] | None
+    reading_id: int | None
+    undoes: int | None
+
+    @property
+    def reading(self) -> int | None:
+        """The reading that it is about: the one that it took, struck out or brought back, by its id."""
+        if self.reading_id is not None or self.source_id is None or self.after is None:
+            return self.reading_id
+        taken = self.after.get("reading_id")
+        return None if (self.before or {}).get("reading_id") == taken else taken
+
+
+@dataclass(frozen=True, slots=True)
+class StoredTable:
+    """A version of the gel table; version 0 is the table as shipped, which has no time and no maker."""
+
+    version: int
+    table: GelTable
+    made_at: str | None
+    why: str
+    who: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class TableVersion:
+    """A line of the gel table's history; `gels` is how many rows that version has."""
+
+    version: int
+    made_at: str | None
+    why: str
+    gels: int
+    who: str = ""
+
+
+class Conflict(Exception):
+    """Somebody else changed it since the writer looked. Nothing was written; `current` is as it stands.
+
+    Of a choice that is its text, None where there is none. `by` is the change that was in the way, where the
+    store can tell.
+    """
+
+    def __init__(
+        self, current: StoredSet | StoredSource | StoredTable | str | None, by: Change | None = None
+    ) -> None:
+        super().__init__("it was changed meanwhile: nothing was written")
+        self.current = current
+        self.by = by

@@ -1,0 +1,218 @@
+"""Rows of the tables as records of the store; a row that is not a value of the model is a StoreFault."""
+
+import json
+import sqlite3
+from collections import defaultdict
+from collections.abc import Sequence
+from functools import lru_cache
+
+from pydantic import TypeAdapter, ValidationError
+
+from ...model import LightSet, Limits, Reading, Source, Target, WantedOffset, Work, problems_in
+from ...model.whole import that_count
+from ..file.faults import NotFound, StoreFault
+from .records import RemovedSet, SetSummary, StoredReading, StoredSet, StoredSource, Struck
+from .struck import work_that_counts
+
+_KEEP = TypeAdapter(list[str])
+_READINGS = """SELECT r.*, k.at AS struck_at, k.who AS struck_by
+               FROM readings r LEFT JOIN struck k ON k.reading_id = r.id"""
+
+
+def one_row(conn: sqlite3.Connection, query: str, what: str, number: int) -> sqlite3.Row:
+    """Return the row that `query` finds for `number`; raises NotFound, which calls it `what`."""
+    try:
+        row: sqlite3.Row | None = conn.execute(query, (number,)).fetchone()
+    except OverflowError:
+        # Beyond 64 bits: a number that no row can have.
+        row = None
+    if row is None:
+        raise NotFound(what, number)
+    return row
+
+
+def list_sets(conn: sqlite3.Connection) -> list[SetSummary]:
+    """Return a line for each set that is not deleted, the one changed last first."""
+    found = conn.execute(
+        """SELECT id, name, changed_at, sample,
+                  (SELECT count(*) FROM sources WHERE set_id = sets.id AND deleted_at IS NULL) AS sources
+           FROM sets WHERE deleted_at IS NULL ORDER BY changed_at DESC, id DESC"""
+    )
+    return [SetSummary(r["id"], r["name"], r["sources"], r["changed_at"], bool(r["sample"])) for r in found]
+
+
+def removed_sets(conn: sqlite3.Connection) -> list[RemovedSet]:
+    """Return the sets that were deleted, the last one first."""
+    found = conn.execute(
+        """SELECT id, name, deleted_at, coalesce((
+               SELECT who FROM changes c WHERE c.set_id = sets.id AND c.what = 'set.deleted'
+               ORDER BY c.id DESC LIMIT 1), '') AS who
+           FROM sets WHERE deleted_at IS NOT NULL ORDER BY deleted_at DESC, id DESC"""
+    )
+    return [RemovedSet(r["id"], r["name"], r["deleted_at"], r["who"]) for r in found]
+
+
+def present_set(conn: sqlite3.Connection, set_id: int) -> StoredSet:
+    """Return a set; raises NotFound, also where it was deleted."""
+    stored = load_set(conn, set_id)
+    if stored.deleted:
+        raise NotFound("set", set_id, deleted=True)
+    return stored
+
+
+def load_set(conn: sqlite3.Connection, set_id: int) -> StoredSet:
+    """Return a set, a deleted one too; raises NotFound."""
+    query = """SELECT sets.*, matched.name AS target_name, matched.deleted_at AS target_deleted_at
+               FROM sets LEFT JOIN sources AS matched ON matched.id = sets.target_source_id
+               WHERE sets.id = ?"""
+    row = one_row(conn, query, "set", set_id)
+    sources = conn.execute(
+        "SELECT * FROM sources WHERE set_id = ? AND deleted_at IS NULL ORDER BY number", (set_id,)
+    ).fetchall()
+    found = conn.execute(
+        f"""{_READINGS} JOIN sources s ON s.id = r.source_id
+            WHERE s.set_id = ? AND s.deleted_at IS NULL ORDER BY r.filed_at, r.id""",
+        (set_id,),
+    )
+    readings: defaultdict[int, list[sqlite3.Row]] = defaultdict(list)
+    for reading in found:
+        readings[reading["source_id"]].append(reading)
+    try:
+        target = Target.model_validate_json(row["target"])
+        limits = Limits.model_validate_json(row["limits"])
+        details = LightSet.model_validate(
+            {"name": row["name"], "target": target, **json.loads(row["details"])}
+        )
+    except ValidationError as error:
+        raise unreadable("set", set_id, error) from error
+    if row["target_source_id"] is not None:
+        target = target.model_copy(update={"source": row["target_name"]})
+    return StoredSet(
+        id=row["id"],
+        name=row["name"],
+        note=row["note"],
+        target=target,
+        target_source_id=row["target_source_id"],
+        target_deleted=row["target_deleted_at"] is not None,
+        limits=limits,
+        exposure=details.exposure,
+        spare_percent=details.spare_percent,
+        hidden_cautions=tuple(details.hidden_cautions),
+        copied_from=details.copied_from,
+        sources=tuple(_source(conn, s, readings[s["id"]]) for s in sources),
+        uid=row["uid"],
+        revision=row["revision"],
+        changed_at=row["changed_at"],
+        sample=bool(row["sample"]),
+        deleted=row["deleted_at"] is not None,
+    )
+
+
+def load_source(conn: sqlite3.Connection, source_id: int) -> StoredSource:
+    """Return a source, a deleted one too; raises NotFound."""
+    row = one_row(conn, "SELECT * FROM sources WHERE id = ?", "source", source_id)
+    found = conn.execute(f"{_READINGS} WHERE r.source_id = ? ORDER BY r.filed_at, r.id", (source_id,))
+    return _source(conn, row, found.fetchall())
+
+
+def work_on_record(conn: sqlite3.Connection, source_id: int) -> Work | None:
+    """Return the work on a source as it is kept, with what was struck out since. Raises NotFound."""
+    row = one_row(conn, "SELECT id, details FROM sources WHERE id = ?", "source", source_id)
+    kept = json.loads(row["details"]).get("work")
+    try:
+        return None if kept is None else Work.model_validate(kept)
+    except ValidationError as error:
+        raise unreadable("source", source_id, error) from error
+
+
+def load_readings(conn: sqlite3.Connection, source_id: int) -> list[StoredReading]:
+    """Return the readings of a source, oldest first, with those that were struck out."""
+    rows = conn.execute(f"{_READINGS} WHERE r.source_id = ? ORDER BY r.filed_at, r.id", (source_id,))
+    return [_stored(r, _reading(r["id"], r["reading"])) for r in rows]
+
+
+def struck_in(conn: sqlite3.Connection, set_id: int) -> dict[int, Struck]:
+    """Return what was struck out in a set: when and by whom, by the reading's id."""
+    found = conn.execute(
+        """SELECT k.* FROM struck k JOIN readings r ON r.id = k.reading_id
+           JOIN sources s ON s.id = r.source_id WHERE s.set_id = ?""",
+        (set_id,),
+    )
+    return {row["reading_id"]: Struck(row["at"], row["who"]) for row in found}
+
+
+def late_in(conn: sqlite3.Connection, set_id: int) -> dict[int, str]:
+    """Return when those readings of a set were taken that came in later, by their ids."""
+    found = conn.execute(
+        """SELECT r.id, r.taken_at FROM readings r JOIN sources s ON s.id = r.source_id
+           WHERE s.set_id = ? AND r.sent_at != ''""",
+        (set_id,),
+    )
+    return {row["id"]: row["taken_at"] for row in found}
+
+
+def unreadable(what: str, number: int, error: ValidationError) -> StoreFault:
+    """Say that a row, edited by another program or damaged, is not a value of the model."""
+    problems = "; ".join(f"{p.where}: {p.says}" for p in problems_in(error))
+    return StoreFault(
+        f"The stored {what} {number} cannot be read ({problems}), and was left as it is. "
+        "Stop the advisor, and put the latest backup in the data file's place."
+    )
+
+
+def _source(conn: sqlite3.Connection, row: sqlite3.Row, found: Sequence[sqlite3.Row]) -> StoredSource:
+    """Make a source of its row and the rows of its readings, oldest first.
+
+    Of those that were not struck out the newest bare one counts.
+    """
+    stored = [_stored(r, _reading(r["id"], r["reading"])) for r in found]
+    counting = [r for r in stored if r.struck is None]
+    counts, others = that_count([r.reading for r in counting])
+    bare = next((r for r in reversed(counting) if r.reading is counts), None)
+    try:
+        source = Source(
+            name=row["name"],
+            kind=row["kind"],
+            reading=counts,
+            readings=others,
+            note=row["note"],
+            keep=_KEEP.validate_json(row["keep"]),
+            aim=WantedOffset.model_validate_json(row["aim"]),
+            **json.loads(row["details"]),
+        )
+    except ValidationError as error:
+        raise unreadable("source", row["id"], error) from error
+    if source.work and len(counting) < len(stored):
+        struck = [r.reading for r in stored if r.struck]
+        work = work_that_counts(conn, row["id"], source.work, [r.reading for r in counting], struck)
+        source = source.model_copy(update={"work": work})
+    return StoredSource(
+        id=row["id"],
+        set_id=row["set_id"],
+        number=row["number"],
+        source=source,
+        revision=row["revision"],
+        readings=len(stored),
+        taken_at=bare.taken_at if bare else "",
+        who=bare.who if bare else "",
+        behind=next((r for r in reversed(counting) if r.reading.gels), None),
+        deleted=row["deleted_at"] is not None,
+    )
+
+
+def _stored(row: sqlite3.Row, reading: Reading) -> StoredReading:
+    struck = None if row["struck_at"] is None else Struck(row["struck_at"], row["struck_by"])
+    return StoredReading(row["id"], reading, row["taken_at"], row["who"], struck, row["sent_at"])
+
+
+@lru_cache(maxsize=4096)
+def _valid(text: str) -> Reading:
+    # Kept, since readings never change, and a set's page reads all of them.
+    return Reading.model_validate_json(text)
+
+
+def _reading(number: int, text: str) -> Reading:
+    try:
+        return _valid(text)
+    except ValidationError as error:
+        raise unreadable("reading", number, error) from error

@@ -1,0 +1,174 @@
+"""What every writer of sets shares: the values of columns, new rows, and raising the revisions."""
+
+import json
+import sqlite3
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+from typing import NamedTuple
+
+from ...model import LightSet, Reading, Refused, Source
+from ...model.base import name_key, utc_text
+from ...model.lightset import MAX_SOURCES
+from ...model.source import MAX_READINGS
+from . import names
+
+_AT_ONCE = 60.0
+"""What came in sooner after it was taken came at once: times are said to the minute. [s]"""
+_OWN_COLUMNS = {"name", "kind", "reading", "readings", "note", "keep", "aim"}
+
+
+class Stamp(NamedTuple):
+    """When something comes in, and from whom; `who` is empty where nobody said.
+
+    `age` is how long before that it was done, on a phone that could not send it then. [s]
+    """
+
+    at: str
+    who: str
+    age: float = 0.0
+
+
+def set_columns(light_set: LightSet) -> tuple[str, str, str, str, str]:
+    """Return what the columns name, note, target, limits and details hold."""
+    return (
+        light_set.name,
+        light_set.note,
+        light_set.target.model_dump_json(exclude_none=True),
+        light_set.limits.model_dump_json(exclude_none=True),
+        light_set.model_dump_json(
+            exclude={"name", "note", "target", "limits", "sources"}, exclude_defaults=True
+        ),
+    )
+
+
+def source_columns(source: Source) -> tuple[str, str, str, str, str, str, str]:
+    """Return what the columns name, name_key, kind, note, keep, aim and details hold."""
+    keep = json.dumps(source.keep, ensure_ascii=False)
+    aim = source.aim.model_dump_json(exclude_defaults=True)
+    details = source.model_dump_json(exclude=_OWN_COLUMNS, exclude_defaults=True)
+    return source.name, name_key(source.name), source.kind.value, source.note, keep, aim, details
+
+
+def refuse_too_many(count: int) -> None:
+    """Raise Refused where a set would hold `count` sources and may not."""
+    if count > MAX_SOURCES:
+        raise Refused.one("sources", f"the set would hold {count} sources", f"at most {MAX_SOURCES} in a set")
+
+
+def insert_sources(
+    conn: sqlite3.Connection, stamp: Stamp, set_id: int, placed: Sequence[tuple[str, Source]]
+) -> list[int]:
+    """Put sources behind those of the set, each with its readings, and return their ids."""
+    taken = names.taken_names(conn, set_id)
+    refuse_too_many(len(taken) + len(placed))
+    names.refuse_taken(placed, taken)
+    ids = []
+    for number, (_, source) in enumerate(placed, start=last_number(conn, set_id) + 1):
+        cursor = conn.execute(
+            """INSERT INTO sources (name, name_key, kind, note, keep, aim, details, set_id, number)
+               VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)""",
+            (*source_columns(source), set_id, number),
+        )
+        ids.append(int(cursor.lastrowid or 0))
+        # The reading that counts is the newest bare one, so it comes last of the bare ones.
+        behind = [r for r in source.readings if r.gels]
+        bare = [
+            *(r for r in source.readings if not r.gels),
+            *([source.reading] if source.reading.said else []),
+        ]
+        for reading in [*bare, *behind]:
+            insert_reading(conn, stamp, ids[-1], reading)
+    return ids
+
+
+def last_number(conn: sqlite3.Connection, set_id: int) -> int:
+    """Return the highest number that a head of a set ever had, the day before too; 0 where none had one."""
+    row = conn.execute(
+        """SELECT max(last_number, coalesce((SELECT max(number) FROM sources WHERE set_id = sets.id), 0))
+           FROM sets WHERE id = ?""",
+        (set_id,),
+    ).fetchone()
+    return int(row[0])
+
+
+def insert_reading(conn: sqlite3.Connection, stamp: Stamp, source_id: int, reading: Reading) -> int:
+    """Add a reading behind the others of the source, and return its id; raises Refused where it is full."""
+    count = conn.execute("SELECT count(*) FROM readings WHERE source_id = ?", (source_id,)).fetchone()[0]
+    if count > MAX_READINGS:
+        raise Refused.one("reading", f"the source has {count} readings", "a new source for what follows")
+    taken = _when_taken(conn, stamp, source_id)
+    row = (reading.model_dump_json(exclude_defaults=True), taken, stamp.who, _sent(stamp.at, taken))
+    return add_reading(conn, source_id, *row, late=taken != stamp.at, now=stamp.at)
+
+
+def add_reading(
+    conn: sqlite3.Connection,
+    source_id: int,
+    reading: str,
+    taken_at: str,
+    who: str,
+    sent_at: str = "",
+    *,
+    late: bool = False,
+    now: str = "",
+) -> int:
+    """Add the row of a reading as it is, and return its id.
+
+    It is filed behind all others of its source, whatever the clock says, unless it comes `late`: then where
+    it belongs by its age, which is counted from `now` or from the newest that is filed, as the clock may have
+    been set back.
+    """
+    row = conn.execute("SELECT max(filed_at) FROM readings WHERE source_id = ?", (source_id,)).fetchone()
+    newest = row[0] or ""
+    filed_at = max(newest, taken_at)
+    if late:
+        filed_at = taken_at if newest <= now else _earlier(newest, age_of(taken_at, now))
+    cursor = conn.execute(
+        """INSERT INTO readings (source_id, reading, taken_at, who, sent_at, filed_at)
+           VALUES (?, ?, ?, ?, ?, ?)""",
+        (source_id, reading, taken_at, who, sent_at, filed_at),
+    )
+    return int(cursor.lastrowid or 0)
+
+
+def _when_taken(conn: sqlite3.Connection, stamp: Stamp, source_id: int) -> str:
+    """Return when a reading was taken: before it came in by its age, where its source was there then.
+
+    An age that leads to before that is none: a phone's clock was set in between, so the time is not known.
+    """
+    if not stamp.age > 0:
+        return stamp.at
+    row = conn.execute(
+        """SELECT coalesce(
+               (SELECT max(at) FROM changes WHERE source_id = s.id AND what = 'source.added'),
+               (SELECT max(at) FROM changes
+                WHERE set_id = s.set_id AND what IN ('set.added', 'set.imported')),
+               '') FROM sources s WHERE id = ?""",
+        (source_id,),
+    ).fetchone()
+    try:
+        taken = _earlier(stamp.at, stamp.age)
+    except OverflowError:
+        return stamp.at
+    return taken if taken >= row[0] else stamp.at
+
+
+def _sent(at: str, taken: str) -> str:
+    """Return when a reading came in, empty where that is when it was taken, to the minute."""
+    return at if age_of(taken, at) >= _AT_ONCE else ""
+
+
+def _earlier(at: str, age: float) -> str:
+    return utc_text(datetime.fromisoformat(at) - timedelta(seconds=age))
+
+
+def age_of(taken: str, at: str) -> float:
+    """Return how long before `at` something was taken. [s]"""
+    return (datetime.fromisoformat(at) - datetime.fromisoformat(taken)).total_seconds()
+
+
+def touch(conn: sqlite3.Connection, at: str, set_id: int, source_id: int | None = None) -> None:
+    """Raise the set's revision, and that of the source that changed."""
+    conn.execute("UPDATE sets SET revision = revision + 1, changed_at = ? WHERE id = ?", (at, set_id))
+    if source_id is not None:
+        conn.execute("UPDATE sources SET revision = revision + 1 WHERE id = ?", (source_id,))
