@@ -92,6 +92,7 @@ class Reading(Model):
 
     The tags say how the source stood when it was read: dim `level` [%] (None where nobody said),
     `modifier` (empty where there was none), `dial`, and `gels`, all that hung then; empty is bare.
+    `gels_checked` says that somebody looked what hung: then no gel is suspected, however odd it reads.
 
     `taken_at` puts the readings of a source in order where a program asks; a source does not keep it, and
     what is on record says it beside the reading.
@@ -112,6 +113,7 @@ class Reading(Model):
     modifier: Modifier = ""
     dial: Setting | None = None
     gels: list[str] = Field(default_factory=list, max_length=MAX_HUNG)
+    gels_checked: bool = False
     taken_at: Time | None = Field(default=None, description="ISO 8601 with its zone")
 
     @property

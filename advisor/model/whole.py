@@ -3,7 +3,7 @@
     {"advisor_set": 2, "uid": …, "exported_at": …, "changed_at": …, "sample": …,
      "set": {the set without its sources}, "target_source": …,
      "sources": [{"number": …, "readings": [{"taken_at", "sent_at", "who", "reading",
-                                              "struck": {"at", "who"}}],
+                                              "struck": {"at", "who", "by"}}],
                   "source": {…}, "removed_at": …}],
      "last_number": …, "gels": [rows of the table in force], "history": [{"at", "who", "what"}]}
 
@@ -45,10 +45,14 @@ Who = Annotated[str, text("who", 80)]
 
 
 class StruckOut(Model):
-    """When a reading was struck out, and by whom; `who` is empty where nobody said."""
+    """When a reading was struck out, and by whom; `who` is empty where nobody said.
+
+    `by` is the place in the source's readings, from 0, of the one that was filed in its place.
+    """
 
     at: Time
     who: Who = ""
+    by: int | None = Field(default=None, ge=0)
 
 
 class DatedReading(Model):
@@ -83,6 +87,14 @@ class WholeSource(Model):
     readings: list[DatedReading] = Field(min_length=1, max_length=MAX_READINGS + 1)
     source: Source
     removed_at: Time | None = None
+
+    @model_validator(mode="after")
+    def _mended_by_another(self) -> Self:
+        for place, dated in enumerate(self.readings):
+            by = dated.struck.by if dated.struck else None
+            if by is not None and (by == place or by >= len(self.readings)):
+                raise wrong(f"reading {place} is mended by reading {by}", "another one of the source")
+        return self
 
     @field_validator("source", mode="before")
     @classmethod

@@ -17,6 +17,7 @@ from advisor.store.file.once import AlreadyDone, once
 from tests.store.samples import OFFICE, WINDOW
 
 THREADS = 3
+_UNDONE = ("source.changed", "reading.mended")
 MOST = 300
 """Writes of a thread: it is meant to be killed; if nobody does, it ends."""
 
@@ -44,9 +45,13 @@ def write(db: Database, seed: str, thread: int) -> None:
             elif draw.random() < 0.4:
                 sets.add_reading(sources[-1], Reading(cct=draw.uniform(2000, 9000), duv=0.0))
             elif draw.random() < 0.4:
-                reading = draw.choice(sets.readings_of(sources[-1]))
-                (sets.bring_back if reading.struck else sets.strike)(reading.id)
-            elif (last := sets.whole.log(set_id, 1)[0]).stands and last.change.what == "source.changed":
+                known = sets.readings_of(sources[-1])
+                reading = draw.choice([r for r in known if not (r.struck and r.struck.by)])
+                if reading.struck is None and draw.random() < 0.4:
+                    sets.mend(sources[-1], {reading.id: Reading(cct=draw.uniform(2000, 9000), duv=0.0)})
+                else:
+                    (sets.bring_back if reading.struck else sets.strike)(reading.id)
+            elif (last := sets.whole.log(set_id, 1)[0]).stands and last.change.what in _UNDONE:
                 sets.undo(last.change.id)
             elif draw.random() < 0.3:
                 now = sets.get_source(sources[-1])

@@ -1,5 +1,6 @@
 """Kills a writer after a random number of writes, and looks after each what is left."""
 
+import json
 import os
 import random
 import signal
@@ -93,7 +94,8 @@ def _faults(path: Path, said: list[str]) -> Iterator[str]:
         ).fetchone()[0]
         struck = {row["reading_id"]: row["who"] for row in conn.execute("SELECT * FROM struck")}
         last = conn.execute(
-            """SELECT reading_id, what, who FROM changes WHERE reading_id IS NOT NULL ORDER BY id"""
+            """SELECT reading_id, what, who, json_extract(after, '$.mended') AS mended FROM changes
+               WHERE reading_id IS NOT NULL OR what = 'reading.mended' ORDER BY id"""
         ).fetchall()
     if misfiled:
         yield f"{misfiled} readings without their time"
@@ -101,9 +103,15 @@ def _faults(path: Path, said: list[str]) -> Iterator[str]:
         yield "a key was written twice"
     if set(recorded) != set(kept):
         yield f"keys without their write or writes without their key: {set(recorded) ^ set(kept)}"
-    told = {row["reading_id"]: row["who"] for row in last if row["what"] == "reading.struck"}
-    back = {row["reading_id"]: row["what"] == "reading.back" for row in last}
-    if struck != {number: who for number, who in told.items() if not back[number]}:
+    told: dict[int, str] = {}
+    for row in last:
+        for old, new in json.loads(row["mended"] or "[]"):
+            told[old] = row["who"]
+            told.pop(new, None)
+        if row["what"] == "reading.struck":
+            told[row["reading_id"]] = row["who"]
+        told.pop(row["reading_id"] if row["what"] == "reading.back" else None, None)
+    if struck != told:
         yield f"struck out otherwise than the record says: {struck}"
     if not set(read) <= set(kept):
         yield f"readings without their key: {set(read) - set(kept)}"

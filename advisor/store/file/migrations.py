@@ -248,6 +248,16 @@ MIGRATIONS: tuple[Migration, ...] = (
             ) STRICT""",
         ),
     ),
+    # A reading that was mended is struck out for another one (`by_id`), which is filed in the place of the
+    # first that stood there (`first_id`).
+    Migration(
+        13,
+        "readings mended",
+        (
+            "ALTER TABLE readings ADD COLUMN first_id INTEGER REFERENCES readings (id)",
+            "ALTER TABLE struck ADD COLUMN by_id INTEGER REFERENCES readings (id)",
+        ),
+    ),
 )
 
 

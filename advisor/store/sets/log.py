@@ -8,7 +8,7 @@ from typing import Any
 
 from ...model import Reading, Setting, Stage, Target
 from ...model.fields import field_words
-from ...model.phrases import dial_said, grouped, listed, signed, stood, white
+from ...model.phrases import dial_said, grouped, listed, percent, signed, stood, white
 from ...model.quantities import tidy
 from ..tables.records import Change
 
@@ -18,7 +18,7 @@ _SET = {
     "set.restored": "Set brought back",
     "set.imported": "Set imported from its record",
 }
-_COUNTED = {"details", "revision", "reading_id", "sample", "target_source_id"}
+_COUNTED = {"details", "revision", "reading_id", "mended", "sample", "target_source_id"}
 _SOURCE = {"source.deleted": "removed", "source.restored": "brought back"}
 _READING = {"source.added": "added, ", "reading.struck": "struck out: ", "reading.back": "brought back: "}
 _UP = {Stage.HUNG.value, Stage.CONFIRMED.value}
@@ -77,13 +77,15 @@ def _words(conn: sqlite3.Connection, change: Change, gel: Say) -> ChangeInWords:
     if change.what == "log":
         return ChangeInWords(str(after["words"]))
     name = after.get("name") or before.get("name") or ""
-    again = "undone: " if change.undoes is not None and change.what.endswith(".changed") else ""
+    again = "undone: " if change.undoes is not None and change.what.endswith((".changed", ".mended")) else ""
     if change.source_id is None:
         if change.what == "set.added":
             copied = after.get("details", {}).get("copied_from")
             return _told(f"Set made: {name}" + (", a copy for another day" if copied else ""))
         known = _SET.get(change.what)
         return _told(known or f"Set changed: {again}" + (_differences(before, after, gel) or "as it was"))
+    if change.mended:
+        return _told(f"{name}: {again}{'mended, ' if not again else ''}", _mended(conn, change, gel))
     if change.what in _SOURCE:
         return _told(f"{name}: {_SOURCE[change.what]}")
     if change.what == "source.changed":
@@ -110,6 +112,44 @@ def _read(conn: sqlite3.Connection, change: Change, gel: Say) -> str:
     if row is None:
         return "read"
     return "read " + reading_words(Reading.model_validate_json(row["reading"]), gel)
+
+
+def _mended(conn: sqlite3.Connection, change: Change, gel: Say) -> str:
+    """Say what counts in the place of what: “read 5 394 K, Duv +0.0010, was 7 394 K”."""
+    parts = []
+    for old, new in change.mended:
+        was, now = (_reading(conn, number) for number in (old, new))
+        said = was_words(was, now, gel)
+        parts.append(f"read {reading_words(now, gel)}" + (f", {said}" if said else ""))
+    return "; ".join(parts)
+
+
+def _reading(conn: sqlite3.Connection, number: int) -> Reading:
+    row = conn.execute("SELECT reading FROM readings WHERE id = ?", (number,)).fetchone()
+    return Reading.model_validate_json(row["reading"])
+
+
+def was_words(was: Reading, now: Reading, gel: Say = str) -> str:
+    """Say what a reading was before it was mended, as far as that differs: “was 7 394 K, bare”."""
+    if was.model_copy(update={"gels_checked": now.gels_checked}) == now:
+        return "gel checked" if now.gels_checked else ""
+    parts = []
+    if (was.cct, was.duv) != (now.cct, now.duv) and was.cct is not None and was.duv is not None:
+        parts += [f"{tidy(was.cct, 0)} K"] if was.cct != now.cct else []
+        parts += [f"Duv {signed(was.duv, 4)}"] if was.duv != now.duv else []
+    elif (was.xy, was.spectrum) != (now.xy, now.spectrum):
+        parts.append("a spectrum" if was.xy is None else f"x {tidy(was.xy[0], 4)}, y {tidy(was.xy[1], 4)}")
+    if was.lux != now.lux:
+        parts.append("no illuminance" if was.lux is None else f"{tidy(float(f'{was.lux:.3g}'))} lx")
+    if was.level != now.level:
+        parts.append("no level noted" if was.level is None else f"at {percent(was.level)}")
+    if was.modifier != now.modifier:
+        parts.append(f"with {was.modifier}" if was.modifier else "no modifier")
+    if was.dial != now.dial:
+        parts.append(f"dials at {dial_said(was.dial)}" if was.dial else "no dials noted")
+    if was.gels != now.gels:
+        parts.append(f"behind {listed(grouped(gel(name) for name in was.gels))}" if was.gels else "bare")
+    return f"was {', '.join(parts)}" if parts else "other figures mended"
 
 
 def _differences(

@@ -9,10 +9,11 @@ from ...model import Reading, Source, Work
 from ...model.base import free_name, name_key
 from ..file.database import Database, utc_now
 from ..file.faults import NotFound
-from ..tables import history, names, rows, writes
+from ..tables import history, mended, names, rows, writes
 from ..tables.guards import check_fields, check_revision, require_set, require_source
 from ..tables.records import Change, Conflict, StoredReading, StoredSource
 from ..tables.writes import Stamp
+from .undo import undo_fields
 
 
 class SourceStore:
@@ -151,20 +152,56 @@ class SourceStore:
             found = conn.execute("SELECT 1 FROM struck WHERE reading_id = ?", (reading_id,)).fetchone()
             if found:
                 return now
-            return self._struck(
-                conn, now, reading_id, "reading.struck", "INSERT INTO struck VALUES (:id, :at, :who)"
-            )
+            statement = "INSERT INTO struck (reading_id, at, who) VALUES (:id, :at, :who)"
+            return self._struck(conn, now, reading_id, "reading.struck", statement)
 
     def bring_back(self, reading_id: int) -> StoredSource:
-        """Have a reading count again that was struck out, and return its source. Raises NotFound."""
+        """Have a reading count again that was struck out, and return its source.
+
+        Where it was mended, that is undone, with all that was mended at once. Raises NotFound, and Touched
+        where what counts in its place was mended again since, or what hangs was changed.
+        """
         with self._db.write() as conn:
             now = self._of_reading(conn, reading_id)
             found = conn.execute("SELECT 1 FROM struck WHERE reading_id = ?", (reading_id,)).fetchone()
             if not found:
                 return now
+            if mend := self._mend_of(conn, now, reading_id):
+                undo_fields(conn, self._stamp(), mend)
+                return rows.load_source(conn, now.id)
             return self._struck(
                 conn, now, reading_id, "reading.back", "DELETE FROM struck WHERE reading_id = :id"
             )
+
+    def mend(
+        self,
+        source_id: int,
+        readings: Mapping[int, Reading],
+        work: Work | None = None,
+        over: Work | None = None,
+    ) -> StoredSource:
+        """File `readings` of a source in the place of wrong ones, by the ids of those, and return the source.
+
+        The wrong ones are struck out, in one change with `work`, what that makes of the work on the source,
+        which was `over`; None leaves it as it is. Raises NotFound, Refused where the source is full, and
+        Conflict with a StoredSource where one of them is struck out by now, or other work is on it.
+        """
+        with self._db.write() as conn:
+            now = rows.load_source(conn, source_id)
+            require_source(conn, now)
+            if work is not None and now.source.work != over:
+                raise Conflict(now)
+            mended.mend(conn, self._stamp(), now, readings, work)
+            return rows.load_source(conn, source_id)
+
+    def _mend_of(self, conn: sqlite3.Connection, now: StoredSource, reading_id: int) -> Change | None:
+        """Return the change that mended a reading, where what it filed, or what mended that, counts."""
+        struck, last = rows.struck_in(conn, now.set_id), reading_id
+        while last in struck and (by := struck[last].by):
+            last = by
+        if last == reading_id or last in struck:
+            return None
+        return mended.mended_in(history.load_changes(conn, now.set_id, now.id), reading_id)
 
     def _of_reading(self, conn: sqlite3.Connection, reading_id: int) -> StoredSource:
         row = rows.one_row(conn, "SELECT source_id FROM readings WHERE id = ?", "reading", reading_id)

@@ -10,14 +10,15 @@ from typing import Any
 from pydantic import ValidationError
 
 from ...model import UNREAD, LightSet, Refused, Source, Work, refuse
-from ..tables import history, names, rows, writes
+from ..tables import history, mended, names, rows, writes
 from ..tables.guards import require_set, require_source
 from ..tables.records import Change
 from ..tables.struck import as_it_counts
 from ..tables.writes import Stamp
 
 _DELETIONS, _CHANGES = {"source.deleted", "set.deleted"}, {"source.changed", "set.changed"}
-_COUNTED = {"details", "revision", "reading_id", "sample", "limits"}
+_MENDED = "reading.mended"
+_COUNTED = {"details", "revision", "reading_id", "mended", "sample", "limits"}
 """What stands in an image and is no field that a person changes, or is looked at part by part."""
 _TARGET = ("target", "target_source_id")
 
@@ -43,7 +44,7 @@ def changed_fields(change: Change) -> list[str]:
 
 def can_be_undone(change: Change) -> bool:
     """Whether a change is one that can be undone, as long as it was not."""
-    return change.what in _DELETIONS or (change.what in _CHANGES and bool(changed_fields(change)))
+    return change.what in (*_DELETIONS, _MENDED) or (change.what in _CHANGES and bool(changed_fields(change)))
 
 
 def undone_by(changes: Sequence[Change]) -> dict[int, Change]:
@@ -86,7 +87,10 @@ def _undo_source(
     now = rows.load_source(conn, source_id)
     require_source(conn, now)
     present = history.source_image(conn, source_id)
+    if not mended.stand(conn, change.mended):
+        raise Touched(change, _by_reading(change, later))
     back = _taken_back(conn, change, flat(present or {}), later)
+    pairs = mended.swap_back(conn, stamp, change.mended)
     try:
         source = Source.model_validate({**back, "reading": UNREAD})
     except ValidationError as error:
@@ -98,7 +102,8 @@ def _undo_source(
         (*writes.source_columns(source), source_id),
     )
     writes.touch(conn, stamp.at, now.set_id, source_id)
-    history.record_source(conn, stamp, "source.changed", now.set_id, source_id, present, undoes=change.id)
+    what = _MENDED if pairs else "source.changed"
+    history.record_source(conn, stamp, what, now.set_id, source_id, present, undoes=change.id, mended=pairs)
 
 
 def _undo_set(conn: sqlite3.Connection, stamp: Stamp, change: Change, later: Sequence[Change]) -> None:
@@ -127,6 +132,8 @@ def _taken_back(
     back = dict(present)
     for field in _differing(was, made):
         if not _same(conn, change, field, present.get(field), made.get(field)):
+            if change.mended and field == "work" and _hangs_as(was.get(field), made.get(field)):
+                continue  # it was read again since: what was found then stays, what was mended goes
             raise Touched(change, _by(field, later))
         back.pop(field, None)
         if field in was:
@@ -140,6 +147,21 @@ def _same(conn: sqlite3.Connection, change: Change, field: str, now: object, mad
         return now == made
     works = [as_it_counts(conn, change.source_id, Work.model_validate(work)) for work in (now, made)]
     return works[0] == works[1]
+
+
+def _hangs_as(was: Any, made: Any) -> bool:
+    """Whether the same hangs by two images of the work on a source."""
+    here, there = ((work or {}) for work in (was, made))
+    return all(here.get(name) == there.get(name) for name in ("gels", "dial"))
+
+
+def _by_reading(change: Change, later: Sequence[Change]) -> Change | None:
+    """Return the newest of later changes that struck out, brought back or mended what a change mended."""
+    own = {number for pair in change.mended for number in pair}
+    for one in reversed(later):
+        if own & {one.reading_id, *(number for pair in one.mended for number in pair)}:
+            return one
+    return None
 
 
 def _by(field: str, later: Sequence[Change]) -> Change | None:

@@ -57,7 +57,12 @@ class ChangeLine:
 
     @property
     def worked(self) -> bool:
-        """Whether it changed what is known of the work on a head; a reading that is struck out did not."""
+        """Whether it changed what is known of the work on a head, or mended what was read of it.
+
+        A reading that is struck out did not.
+        """
+        if self.change.mended:
+            return True
         return "work" in changed_fields(self.change) and not (self.takes and self.struck)
 
 
@@ -166,16 +171,7 @@ def sources_of(conn: sqlite3.Connection, set_id: int) -> tuple[list[int], list[W
     ).fetchall()
     made = [
         WholeSource(
-            readings=[
-                DatedReading(
-                    taken_at=r.taken_at,
-                    sent_at=r.sent_at or None,
-                    who=r.who,
-                    reading=r.reading,
-                    struck=_struck_out(r),
-                )
-                for r in rows.load_readings(conn, row["id"])
-            ],
+            readings=_dated(rows.load_readings(conn, row["id"])),
             source=rows.load_source(conn, row["id"]).source,
             number=row["number"],
             removed_at=row["deleted_at"],
@@ -218,17 +214,43 @@ def _insert_source(conn: sqlite3.Connection, set_id: int, number: int, whole: Wh
         (*writes.source_columns(whole.source), set_id, number, whole.removed_at),
     )
     source_id = int(cursor.lastrowid or 0)
-    for d in whole.readings:
-        text = d.reading.model_dump_json(exclude_defaults=True)
-        number = writes.add_reading(conn, source_id, text, d.taken_at, d.who, d.sent_at or "")
+    numbers = [
+        writes.add_reading(
+            conn,
+            source_id,
+            d.reading.model_dump_json(exclude_defaults=True),
+            d.taken_at,
+            d.who,
+            d.sent_at or "",
+        )
+        for d in whole.readings
+    ]
+    for number, d in zip(numbers, whole.readings, strict=True):
         if d.struck:
-            struck = (number, d.struck.at, d.struck.who)
-            conn.execute("INSERT INTO struck (reading_id, at, who) VALUES (?, ?, ?)", struck)
+            by = None if d.struck.by is None else numbers[d.struck.by]
+            conn.execute(
+                "INSERT INTO struck (reading_id, at, who, by_id) VALUES (?, ?, ?, ?)",
+                (number, d.struck.at, d.struck.who, by),
+            )
     return source_id
 
 
-def _struck_out(reading: StoredReading) -> StruckOut | None:
-    return StruckOut(at=reading.struck.at, who=reading.struck.who) if reading.struck else None
+def _dated(readings: Sequence[StoredReading]) -> list[DatedReading]:
+    places = {reading.id: place for place, reading in enumerate(readings)}
+
+    def struck_out(reading: StoredReading) -> StruckOut | None:
+        if (struck := reading.struck) is None:
+            return None
+        return StruckOut(
+            at=struck.at, who=struck.who, by=None if struck.by is None else places.get(struck.by)
+        )
+
+    return [
+        DatedReading(
+            taken_at=r.taken_at, sent_at=r.sent_at or None, who=r.who, reading=r.reading, struck=struck_out(r)
+        )
+        for r in readings
+    ]
 
 
 def _words_image(line: LogLine) -> str:

@@ -52,12 +52,16 @@ def record_source(
     *,
     reading_id: int | None = None,
     undoes: int | None = None,
+    mended: Sequence[tuple[int, int]] = (),
 ) -> None:
     """Record what was done to a source; its image now is what came of it.
 
-    `reading_id` is the reading that was struck out or brought back, `undoes` the change that was undone.
+    `reading_id` is the reading that was struck out or brought back, `undoes` the change that was undone, and
+    `mended` are readings with those that count in their place, by their ids.
     """
     after = source_image(conn, source_id)
+    if after is not None and mended:
+        after["mended"] = mended
     _record(conn, stamp, what, set_id, source_id, before, after, reading_id, undoes)
 
 

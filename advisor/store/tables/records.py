@@ -12,10 +12,14 @@ from ..file.faults import NotFound
 
 @dataclass(frozen=True, slots=True)
 class Struck:
-    """When a reading was struck out, and by whom; `who` is empty where nobody said."""
+    """When a reading was struck out, and by whom; `who` is empty where nobody said.
+
+    `by` is the reading that was filed in its place, by its id, where it was mended.
+    """
 
     at: str
     who: str
+    by: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,11 +152,11 @@ class Change:
     """One change, as it was recorded: what was there and what is there since.
 
     `what` is one of set.added, set.changed, set.deleted, set.restored, set.imported, source.added,
-    source.changed, source.deleted, source.restored, reading.added, reading.struck, reading.back. In `before`
-    and `after` a source's newest reading stands by its id, since a reading never changes. Or it is log: a
-    line of the history that came with an imported set, whose words are `after["words"]`. `who` is empty
-    where nobody said. `reading_id` is the reading that it struck out or brought back, and `undoes` the
-    change that it undid; None for the others.
+    source.changed, source.deleted, source.restored, reading.added, reading.struck, reading.back,
+    reading.mended. In `before` and `after` a source's newest reading stands by its id, since a reading never
+    changes. Or it is log: a line of the history that came with an imported set, whose words are
+    `after["words"]`. `who` is empty where nobody said. `reading_id` is the reading that it struck out or
+    brought back, and `undoes` the change that it undid; None for the others.
     """
 
     id: int
@@ -167,9 +171,17 @@ class Change:
     undoes: int | None
 
     @property
+    def mended(self) -> list[tuple[int, int]]:
+        """The readings that it mended, by their ids: each with the one that counts in its place."""
+        return [(old, new) for old, new in (self.after or {}).get("mended", [])]
+
+    @property
     def reading(self) -> int | None:
-        """The reading that it is about: the one that it took, struck out or brought back, by its id."""
-        if self.reading_id is not None or self.source_id is None or self.after is None:
+        """The reading that it is about: the one that it took, struck out or brought back, by its id.
+
+        None of several, nor of those that it mended.
+        """
+        if self.reading_id is not None or self.source_id is None or self.after is None or self.mended:
             return self.reading_id
         taken = self.after.get("reading_id")
         return None if (self.before or {}).get("reading_id") == taken else taken

@@ -15,8 +15,10 @@ from .records import RemovedSet, SetSummary, StoredReading, StoredSet, StoredSou
 from .struck import work_that_counts
 
 _KEEP = TypeAdapter(list[str])
-_READINGS = """SELECT r.*, k.at AS struck_at, k.who AS struck_by
+_READINGS = """SELECT r.*, k.at AS struck_at, k.who AS struck_by, k.by_id
                FROM readings r LEFT JOIN struck k ON k.reading_id = r.id"""
+_IN_ORDER = "ORDER BY r.filed_at, coalesce(r.first_id, r.id), r.id"
+"""What was mended keeps its place among those that were filed at one time."""
 
 
 def one_row(conn: sqlite3.Connection, query: str, what: str, number: int) -> sqlite3.Row:
@@ -71,7 +73,7 @@ def load_set(conn: sqlite3.Connection, set_id: int) -> StoredSet:
     ).fetchall()
     found = conn.execute(
         f"""{_READINGS} JOIN sources s ON s.id = r.source_id
-            WHERE s.set_id = ? AND s.deleted_at IS NULL ORDER BY r.filed_at, r.id""",
+            WHERE s.set_id = ? AND s.deleted_at IS NULL {_IN_ORDER}""",
         (set_id,),
     )
     readings: defaultdict[int, list[sqlite3.Row]] = defaultdict(list)
@@ -111,7 +113,7 @@ def load_set(conn: sqlite3.Connection, set_id: int) -> StoredSet:
 def load_source(conn: sqlite3.Connection, source_id: int) -> StoredSource:
     """Return a source, a deleted one too; raises NotFound."""
     row = one_row(conn, "SELECT * FROM sources WHERE id = ?", "source", source_id)
-    found = conn.execute(f"{_READINGS} WHERE r.source_id = ? ORDER BY r.filed_at, r.id", (source_id,))
+    found = conn.execute(f"{_READINGS} WHERE r.source_id = ? {_IN_ORDER}", (source_id,))
     return _source(conn, row, found.fetchall())
 
 
@@ -127,7 +129,7 @@ def work_on_record(conn: sqlite3.Connection, source_id: int) -> Work | None:
 
 def load_readings(conn: sqlite3.Connection, source_id: int) -> list[StoredReading]:
     """Return the readings of a source, oldest first, with those that were struck out."""
-    rows = conn.execute(f"{_READINGS} WHERE r.source_id = ? ORDER BY r.filed_at, r.id", (source_id,))
+    rows = conn.execute(f"{_READINGS} WHERE r.source_id = ? {_IN_ORDER}", (source_id,))
     return [_stored(r, _reading(r["id"], r["reading"])) for r in rows]
 
 
@@ -138,7 +140,7 @@ def struck_in(conn: sqlite3.Connection, set_id: int) -> dict[int, Struck]:
            JOIN sources s ON s.id = r.source_id WHERE s.set_id = ?""",
         (set_id,),
     )
-    return {row["reading_id"]: Struck(row["at"], row["who"]) for row in found}
+    return {row["reading_id"]: Struck(row["at"], row["who"], row["by_id"]) for row in found}
 
 
 def late_in(conn: sqlite3.Connection, set_id: int) -> dict[int, str]:
@@ -201,7 +203,7 @@ def _source(conn: sqlite3.Connection, row: sqlite3.Row, found: Sequence[sqlite3.
 
 
 def _stored(row: sqlite3.Row, reading: Reading) -> StoredReading:
-    struck = None if row["struck_at"] is None else Struck(row["struck_at"], row["struck_by"])
+    struck = None if row["struck_at"] is None else Struck(row["struck_at"], row["struck_by"], row["by_id"])
     return StoredReading(row["id"], reading, row["taken_at"], row["who"], struck, row["sent_at"])
 
 

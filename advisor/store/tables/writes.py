@@ -93,12 +93,17 @@ def last_number(conn: sqlite3.Connection, set_id: int) -> int:
 
 def insert_reading(conn: sqlite3.Connection, stamp: Stamp, source_id: int, reading: Reading) -> int:
     """Add a reading behind the others of the source, and return its id; raises Refused where it is full."""
-    count = conn.execute("SELECT count(*) FROM readings WHERE source_id = ?", (source_id,)).fetchone()[0]
-    if count > MAX_READINGS:
-        raise Refused.one("reading", f"the source has {count} readings", "a new source for what follows")
+    refuse_full(conn, source_id)
     taken = _when_taken(conn, stamp, source_id)
     row = (reading.model_dump_json(exclude_defaults=True), taken, stamp.who, _sent(stamp.at, taken))
     return add_reading(conn, source_id, *row, late=taken != stamp.at, now=stamp.at)
+
+
+def refuse_full(conn: sqlite3.Connection, source_id: int) -> None:
+    """Raise Refused where a source may have no further reading."""
+    count = conn.execute("SELECT count(*) FROM readings WHERE source_id = ?", (source_id,)).fetchone()[0]
+    if count > MAX_READINGS:
+        raise Refused.one("reading", f"the source has {count} readings", "a new source for what follows")
 
 
 def add_reading(

@@ -1,0 +1,91 @@
+"""Readings that were wrong, mended: struck out, each for another one that is filed where it was filed.
+
+The one in its place keeps when it was taken, when it came in, and by whom. The two are not told apart by what
+they are: which of them counts is who is struck out. So undoing a mend, and undoing that, swaps them.
+"""
+
+import sqlite3
+from collections.abc import Mapping, Sequence
+
+from ...model import Reading, Work
+from ..file.faults import NotFound
+from . import history, rows, writes
+from .records import Change, Conflict, StoredReading, StoredSource
+from .writes import Stamp
+
+Pairs = Sequence[tuple[int, int]]
+"""Readings that count no more, by their ids, each with the one that counts in its place."""
+
+
+def mend(
+    conn: sqlite3.Connection,
+    stamp: Stamp,
+    now: StoredSource,
+    readings: Mapping[int, Reading],
+    work: Work | None,
+) -> None:
+    """File `readings` of a source, by the ids of those that were wrong, and what they make of its work.
+
+    One that says what it said already is left alone. Raises NotFound for an id that is none of the source's,
+    Conflict where one of them is struck out by now, and Refused where the source is full.
+    """
+    known = {kept.id: kept for kept in rows.load_readings(conn, now.id)}
+    if unknown := [number for number in readings if number not in known]:
+        raise NotFound("reading", unknown[0])
+    if any(known[number].struck for number in readings):
+        raise Conflict(now)
+    before = history.source_image(conn, now.id)
+    pairs = [
+        (number, _file(conn, stamp, now, known[number], reading))
+        for number, reading in readings.items()
+        if reading != known[number].reading
+    ]
+    if not pairs:
+        return
+    if work is not None:
+        columns = writes.source_columns(now.source.model_copy(update={"work": work}))
+        conn.execute("UPDATE sources SET details = ? WHERE id = ?", (columns[-1], now.id))
+    writes.touch(conn, stamp.at, now.set_id, now.id)
+    history.record_source(conn, stamp, "reading.mended", now.set_id, now.id, before, mended=pairs)
+
+
+def _file(
+    conn: sqlite3.Connection, stamp: Stamp, now: StoredSource, old: StoredReading, reading: Reading
+) -> int:
+    writes.refuse_full(conn, now.id)
+    cursor = conn.execute(
+        """INSERT INTO readings (source_id, reading, taken_at, who, sent_at, filed_at, first_id)
+           SELECT source_id, ?, taken_at, who, sent_at, filed_at, coalesce(first_id, id)
+           FROM readings WHERE id = ?""",
+        (reading.model_dump_json(exclude_defaults=True), old.id),
+    )
+    new = int(cursor.lastrowid or 0)
+    _strike(conn, stamp, old.id, new)
+    return new
+
+
+def _strike(conn: sqlite3.Connection, stamp: Stamp, old: int, new: int) -> None:
+    # What counts again after an undo was there first: the other one is struck out, not mended by it.
+    conn.execute(
+        "INSERT INTO struck (reading_id, at, who, by_id) VALUES (?, ?, ?, ?)",
+        (old, stamp.at, stamp.who, new if new > old else None),
+    )
+
+
+def stand(conn: sqlite3.Connection, pairs: Pairs) -> bool:
+    """Whether readings are as a mend left them: the first of each pair struck out, the other not."""
+    struck = {row["reading_id"] for row in conn.execute("SELECT reading_id FROM struck")}
+    return all(old in struck and new not in struck for old, new in pairs)
+
+
+def swap_back(conn: sqlite3.Connection, stamp: Stamp, pairs: Pairs) -> list[tuple[int, int]]:
+    """Have the first of each pair count again and the other no more; return them the other way round."""
+    for old, new in pairs:
+        conn.execute("DELETE FROM struck WHERE reading_id = ?", (old,))
+        _strike(conn, stamp, new, old)
+    return [(new, old) for old, new in pairs]
+
+
+def mended_in(changes: Sequence[Change], reading_id: int) -> Change | None:
+    """Return the newest of changes, oldest first, that mended a reading; None where none did."""
+    return next((c for c in reversed(changes) if reading_id in (old for old, _ in c.mended)), None)
