@@ -44,6 +44,11 @@ def read(spectrum, gels=(), lux=None, brightness=1.0):
     return Reading(cct=cct, duv=duv, lux=lux and lux * brightness * passed, gels=list(gels))
 
 
+def looked(reading):
+    """Return a reading of which somebody looked what hung."""
+    return reading.model_copy(update={"gels_checked": True})
+
+
 def off_target(spectrum, gels):
     """Return how far a lamp behind gels misses the target, in steps (CIE TN 001:2014, from memory)."""
     apart = uv_of(spectrum, gels) - white_of(TARGET, []).uv

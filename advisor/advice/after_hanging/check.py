@@ -20,10 +20,10 @@ from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
 from ..wording import words
 from .next_move import Swap, change_to, next_move, smallest
-from .slip import Slip, slip
+from .slip import Slip, Slips, slip
 from .wrong_gel import Mistake, mistake
 
-_JUST_SEEN = 1.0
+JUST_SEEN = 1.0
 """A reading no farther from what was predicted is as predicted, however sure that was. [step] One step
 is just visible (CIE TN 001:2014, from memory)."""
 _MOVED = 0.5
@@ -48,7 +48,8 @@ class Check:
 
     `swap` is what to change; one without anything to do says that what hangs is the closest there is, and
     None that nobody knows. `smaller` is a change of fewer moves, for whom each is a climb. `mistake` is what
-    else may hang that would explain the reading, and `slip` what else may have been typed or read.
+    else may hang that would explain the reading, and `slip` what else may have been typed or read. A reading
+    of which the gel is doubted says nothing of what to change until somebody looked.
     """
 
     reading: Reading
@@ -74,6 +75,11 @@ class Check:
         return self.apart <= self.allowed
 
     @property
+    def gel_doubted(self) -> bool:
+        """Whether it reads as if something else hung than is said, or nothing: it then counts for nothing."""
+        return self.mistake is not None or bool(self.slip and self.slip.what is Slips.BARE)
+
+    @property
     def reached(self) -> bool:
         """Whether it is within the tolerance of what is wanted."""
         return self.left <= self.tolerance
@@ -89,6 +95,15 @@ def check(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelArray
 
     Raises Refused where what was read is no light, or the stack cannot be predicted.
     """
+    checked = compared(bare, work, limits, gel_arrays)
+    if checked is None or checked.settled or checked.on_edge or checked.gel_doubted:
+        return checked
+    move = next_move(bare, work, checked.reading, limits, gel_arrays)
+    return replace(checked, swap=move.nearest, smaller=move.least)
+
+
+def compared(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelArrays) -> Check | None:
+    """Compare as `check` does, without a word of what to change."""
     found = found_in_use(bare.source, work).reading
     if found is None:
         return None
@@ -108,7 +123,7 @@ def check(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelArray
         predicted=predicted,
         apart=float(delta_uv_prime(white.uv, expected)) / STEP_DELTA_UV,
         left=left,
-        allowed=max(predicted.uncertainty_steps, _JUST_SEEN),
+        allowed=max(predicted.uncertainty_steps, JUST_SEEN),
         tolerance=tolerance,
         settled=settled and not on_edge,
         on_edge=on_edge,
@@ -116,12 +131,8 @@ def check(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelArray
         words=words.left_over(left, *white.shift_to(bare.wanted), tolerance, gel_arrays.ladder),
         stops=float(np.log2(found.lux / predicted.lux)) if found.lux and predicted.lux else None,
     )
-    if settled:
-        return checked
-    move = next_move(bare, work, found, limits, gel_arrays)
-    checked = replace(checked, swap=move.nearest, smaller=move.least)
-    if checked.as_predicted or unread_so(bare):  # of a level that nobody read, nothing was predicted
-        return checked
+    if settled or checked.as_predicted or unread_so(bare):
+        return checked  # of a level that nobody read, nothing was predicted
     other = mistake(bare, work, predicted, found, white, checked.apart, checked.allowed, gel_arrays)
     typed = slip(found, white, bare.white, predicted, checked.apart, checked.allowed)
     return replace(checked, mistake=other, slip=typed)
@@ -142,11 +153,11 @@ def _predicted(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: Gel
     then, hung = work.predicted, stand_when_hung(work)
     if then and (hung is None or hung.agrees(stand_in_use(bare.source))):
         return then
-    entry = predict_stack(_unread(bare), limits, gel_arrays, work.gels, work.dial)
+    entry = predict_stack(unread(bare), limits, gel_arrays, work.gels, work.dial)
     return predicted_of(entry, limits.tolerance_of(bare.source)) or then
 
 
-def _unread(bare: PreparedSource) -> PreparedSource:
+def unread(bare: PreparedSource) -> PreparedSource:
     """Return a source as if nothing had been read behind gels: a reading is no prediction of itself."""
     readings = [reading for reading in bare.source.readings if not reading.gels]
     return replace(bare, source=bare.source.model_copy(update={"readings": readings, "work": None}))

@@ -40,9 +40,9 @@ def turned(
 ) -> Check:
     """Return what was found behind a stack, with what its dials are to be turned to in place of gel.
 
-    Where nothing is known of its dials, or it is right, it stays as it is.
+    Where nothing is known of its dials, its gel is doubted, or it is right, it stays as it is.
     """
-    if check.settled or check.on_edge or bare.source.reach is None:
+    if check.settled or check.on_edge or check.gel_doubted or bare.source.reach is None:
         return check
     stacks = _as_found(check, bare, work, limits, gel_arrays, ())
     if not any(stack.dial for stack in stacks):

@@ -55,9 +55,8 @@ def slip(
     `apart` is how far the reading lies from what was predicted, `allowed` how far it may [steps]; `bare` is
     the white of the head without its gels.
     """
-    if found.gels and float(delta_uv_prime(white.uv, bare.uv)) / STEP_DELTA_UV <= min(
-        allowed, _CLEARLY * apart
-    ):
+    off_bare = float(delta_uv_prime(white.uv, bare.uv)) / STEP_DELTA_UV
+    if found.gels and not found.gels_checked and off_bare <= min(allowed, _CLEARLY * apart):
         return Slip(Slips.BARE, bare.cct, bare.duv)
     if found.lux and predicted.lux and abs(float(np.log2(found.lux / predicted.lux))) > _LIGHT:
         return None

@@ -50,8 +50,11 @@ def mistake(
 ) -> Mistake | None:
     """Return the exchange of one fraction that explains best what was `found`; None where none clearly does.
 
-    `apart` is how far the reading lies from what was predicted, `allowed` how far it may [steps].
+    None too where somebody looked what hung. `apart` is how far the reading lies from what was predicted,
+    `allowed` how far it may [steps].
     """
+    if found.gels_checked:
+        return None
     stood = standing(bare, work.dial).mean[0]
     hung = gel_arrays.find(work.gels)
     light = float((stood * gel_arrays.product(hung)) @ weights()[:, 1])

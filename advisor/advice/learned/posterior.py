@@ -116,7 +116,7 @@ def repeats(white: WhitePoint, accuracy: Accuracy) -> Array:
 @lru_cache(maxsize=256)
 def posterior(bare: PreparedSource, gel_arrays: GelArrays, accuracy: Accuracy) -> Posterior | None:
     """Fit the unknowns of a source to its readings; None where nothing that was read behind gels counts."""
-    taken = taken_behind(bare.source, gel_arrays, accuracy)
+    taken = taken_behind(bare.source, gel_arrays, accuracy, bare.left_out)
     seen = [(one, off) for one in taken if (off := _off(one, bare, gel_arrays)) is not None]
     if not seen:
         return None

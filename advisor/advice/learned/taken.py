@@ -5,6 +5,7 @@ where two bare readings differ by more than a meter does: then what was read beh
 more. A reading at another dim level lends its shape: how far it was off what was predicted for that level.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
@@ -40,11 +41,14 @@ class Taken:
     older: Reading | None = None
 
 
-def taken_behind(source: Source, gel_arrays: GelArrays, accuracy: Accuracy) -> tuple[Taken, ...]:
+def taken_behind(
+    source: Source, gel_arrays: GelArrays, accuracy: Accuracy, left_out: Sequence[Reading] = ()
+) -> tuple[Taken, ...]:
     """Return the readings behind gels that count for a source, of which `reading` is what it reads as used.
 
     Left out is what cannot count: what is no white, what hung behind gels that the table does not have any
-    more, what was taken with another modifier or at other dials, and what was taken of a lamp that changed.
+    more, what was taken with another modifier or at other dials, what was taken of a lamp that changed, and
+    what is in `left_out`.
     """
     if source.reach:  # its light goes with its dials
         return ()
@@ -52,6 +56,8 @@ def taken_behind(source: Source, gel_arrays: GelArrays, accuracy: Accuracy) -> t
     since, older = changed(source, accuracy)
     found = []
     for reading in read_behind(source, since)[-_MOST:]:
+        if reading in left_out:
+            continue
         if name_key(reading.modifier) != name_key(used.modifier) or reading.dial not in (None, used.dial):
             continue
         try:

@@ -26,7 +26,7 @@ class PlannedSource:
     says that what is planned, and does not hang, was decided for another white or another reading. `over`
     says which limit what was decided is over, where it is. `dialled` is what its dials alone do, where they
     go before a first stack with gel. `instead` is the change of what hangs to what somebody planned in its
-    place.
+    place. `left_out` are readings behind gels that count for nothing until somebody says which gel hung.
     """
 
     source: Source
@@ -48,6 +48,7 @@ class PlannedSource:
     over: str = ""
     dialled: StackAdvice | None = None
     instead: Swap | None = None
+    left_out: tuple[Reading, ...] = ()
 
     @property
     def out(self) -> bool:

@@ -16,6 +16,7 @@ from ...model import (
 )
 from ...model.problems import within
 from ..after_hanging.dials_first import dials_before_gel
+from ..after_hanging.left_out import left_out
 from ..answer.advise import advise_on, predict_stack
 from ..learned.taken import changed_words
 from ..readings.chromaticity import WhitePoint, measure
@@ -54,7 +55,8 @@ def make_plan(
             if not source.reading.said:
                 uses[i] = worked_out(source, gel_arrays)
                 heads[i] = _described(source, uses[i], ladder)
-            bares[i] = prepare(source, gel_arrays, white, uses[i])
+            bare = prepare(source, gel_arrays, white, uses[i])
+            bares[i] = replace(bare, left_out=left_out(bare, limits, gel_arrays))
             if note := changed_words(bares[i].source, limits.accuracy):
                 heads[i] = replace(heads[i], notes=(*heads[i].notes, note))
         except Refused as no:
@@ -71,6 +73,7 @@ def make_plan(
         first = dials_before_gel(advice.stacks, bare.source.keep, tolerance)
         dialled = first if bare.source.reach and first is not advice.stacks[0] else None
         head = replace(heads[i], advice=advice, beyond=beyond, ungelled=ungelled, dialled=dialled)
+        head = replace(head, left_out=bare.left_out)
         heads[i] = with_decided(head, bare, limits, gel_arrays)
     return Plan(tuple(heads), white, (), gel_arrays, limits, ladder, bares)
 

@@ -10,7 +10,7 @@ from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from ...colour.data import Array
 from ...colour.predict import through
 from ...colour.sources import Ensemble, Unbendable
-from ...model import Refused, Source
+from ...model import Reading, Refused, Source
 from ...model.phrases import signed
 from ...model.problems import within
 from ...model.quantities import tidy
@@ -33,6 +33,7 @@ class PreparedSource:
     it may have, and `keep` what hangs on it anyway, as places in the gel table. `doubt` is how far off its
     white may be beyond what holds for any reading [Δu′v′]. `over` is how far it stands, bare, over its limit
     over the key [stop]: below zero under it, None where it has no limit or one that cannot be kept.
+    `left_out` are readings behind gels that count for nothing until somebody says which gel hung.
     """
 
     source: Source
@@ -42,6 +43,7 @@ class PreparedSource:
     keep: tuple[int, ...]
     doubt: float = 0.0
     over: float | None = None
+    left_out: tuple[Reading, ...] = ()
 
     @property
     def least_stops(self) -> float:

@@ -38,6 +38,7 @@ from tests.advice.lamps import (
     checked,
     hung,
     lamp,
+    looked,
     off_target,
     plan,
     planckian,
@@ -166,14 +167,15 @@ class TestSwap:
     def test_what_stays_is_not_taken_off(self):
         seemed, true = planckian(3200), planckian(2900)
         gels = ["CTB full", "Plus green 1/8"]
-        swap = checked(hung(lamp(seemed), gels, read(true, gels))).swap
+        swap = checked(hung(lamp(seemed), gels, looked(read(true, gels)))).swap
         assert (swap.off, swap.on) == ((), ("CTB 1/4",))
         assert swap.result.gels == ["CTB full", "CTB 1/4", "Plus green 1/8"]
 
     def test_where_nothing_does_better_nothing_is_swapped(self):
         true = planckian(3000)
         only = Limits(only_gels=["CTB 1/8"], max_layers=1)
-        got = checked(hung(lamp(planckian(3200)), ["CTB 1/8"], read(true, ["CTB 1/8"])), limits=only)
+        found = looked(read(true, ["CTB 1/8"]))
+        got = checked(hung(lamp(planckian(3200)), ["CTB 1/8"], found), limits=only)
         assert not got.as_predicted and not got.settled
         assert (got.swap.off, got.swap.on) == ((), ())
 
@@ -262,7 +264,7 @@ class TestSwap:
         rows = [row.model_copy(update={"stock": 1}) for row in SHIPPED]
         true = planckian(2950)
         gels = ["CTB full", "Plus green 1/8"]
-        source = hung(lamp(planckian(3200)), gels, read(true, gels))
+        source = hung(lamp(planckian(3200)), gels, looked(read(true, gels)))
         assert checked(source, rows=rows, limits=Limits(share_stock=True)).swap is not None
 
 

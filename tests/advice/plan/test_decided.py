@@ -11,7 +11,7 @@ from advisor.colour.chromaticity import delta_uv_prime
 from advisor.model import Stage, Target, Work
 from advisor.web.pictures.light_path import light_path_of
 from advisor.web.wording.work import doing, progress
-from tests.advice.lamps import hung, lamp, plan, planckian, read
+from tests.advice.lamps import hung, lamp, looked, plan, planckian, read
 from tests.web.page import plain
 
 
@@ -25,7 +25,7 @@ class TestAfterASwap:
     @pytest.fixture
     def swapped(self):
         gels = ["CTB full"]
-        source = hung(lamp(planckian(3200)), gels, read(planckian(2950), gels))
+        source = hung(lamp(planckian(3200)), gels, looked(read(planckian(2950), gels)))
         result = plan(source).alone.swap.result
         work = Work(
             stage=Stage.HUNG,

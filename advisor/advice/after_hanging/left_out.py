@@ -1,0 +1,86 @@
+"""Readings behind gels that count for nothing yet: they read as if another gel hung, and nobody looked.
+
+A sheet hung for another one teaches what is wrong of the lamp and of both sheets. So what the page asks to be
+checked is left out of the fit until somebody says which gel it was, and so is an earlier reading of the same
+kind to which nobody answered. That one counts again where the readings that count explain it.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...model import Limits, Reading, Refused, Stage, Work
+from ..answer.advise import predict_stack
+from ..learned.posterior import unread_so
+from ..readings.behind_gels import Conditions, found_in_use, read_behind, stand_in_use
+from ..readings.chromaticity import measure
+from ..stacks.gel_arrays import GelArrays
+from ..stacks.prediction import PreparedSource
+from .check import JUST_SEEN, compared, predicted_of, unread
+from .slip import Slips, slip
+from .wrong_gel import mistake
+
+
+def left_out(bare: PreparedSource, limits: Limits, gel_arrays: GelArrays) -> tuple[Reading, ...]:
+    """Return the readings behind gels of a source that count for nothing yet, as `read_behind` has them."""
+    source = bare.source
+    readings = read_behind(source)
+    if not readings or source.reach or unread_so(bare):  # the light of a head goes with its dials
+        return ()
+    now = found_in_use(source, source.work).reading if source.work else None
+    # Of what hangs now the page asks by what was predicted when it was hung.
+    current = [r for r in readings if now is not None and _same(r, now)]
+    doubted = [*current] if current and _asked(bare, limits, gel_arrays) else []
+    used = stand_in_use(source)
+    unasked = [r for r in readings if not (r in current or r.gels_checked)]
+    others = [r for r in unasked if Conditions(r.level, r.modifier).agrees(used)]
+    odd = [r for r in others if _odd(unread(bare), r, limits, gel_arrays)]
+    rest = [r for r in unasked if r not in others]  # at another level it was the same sheet
+    if odd and len(readings) > len(with_theirs := _with_same_sheets([*doubted, *odd], rest)):
+        known = replace(bare, left_out=with_theirs)
+        odd = [r for r in odd if _odd(known, r, limits, gel_arrays)]
+    return _with_same_sheets([*doubted, *odd], rest)
+
+
+def _with_same_sheets(doubted: Sequence[Reading], rest: Sequence[Reading]) -> tuple[Reading, ...]:
+    sheets = [sorted(r.gels) for r in doubted]
+    return (*doubted, *(r for r in rest if sorted(r.gels) in sheets))
+
+
+def _same(reading: Reading, found: Reading) -> bool:
+    """Whether a reading is that one: its gels and its level may have been filled in since."""
+    one, other = (r.model_copy(update={"level": None, "gels": []}) for r in (reading, found))
+    return one == other
+
+
+def _asked(bare: PreparedSource, limits: Limits, gel_arrays: GelArrays) -> bool:
+    work = bare.source.work
+    if work is None or work.stage is Stage.PLANNED:
+        return False
+    try:
+        checked = compared(bare, work, limits, gel_arrays)
+    except Refused:  # it is no stack any more
+        return False
+    return checked is not None and checked.gel_doubted
+
+
+def _odd(bare: PreparedSource, reading: Reading, limits: Limits, gel_arrays: GelArrays) -> bool:
+    """Whether a reading is not what is predicted, and another gel, or none, would explain it."""
+    try:
+        predicted = predicted_of(predict_stack(bare, limits, gel_arrays, reading.gels, reading.dial))
+        white = measure(reading)
+    except Refused:
+        return False
+    if predicted is None:
+        return False
+    expected = measure(Reading(cct=predicted.cct, duv=predicted.duv))
+    apart = float(delta_uv_prime(white.uv, expected.uv)) / STEP_DELTA_UV
+    allowed = max(predicted.uncertainty_steps, JUST_SEEN)
+    left = float(delta_uv_prime(white.uv, bare.wanted.uv)) / STEP_DELTA_UV
+    if apart <= allowed or left <= limits.tolerance_of(bare.source):
+        return False
+    work = Work(stage=Stage.HUNG, gels=reading.gels, dial=reading.dial)
+    if mistake(bare, work, predicted, reading, white, apart, allowed, gel_arrays):
+        return True
+    typed = slip(reading, white, bare.white, predicted, apart, allowed)
+    return typed is not None and typed.what is Slips.BARE
