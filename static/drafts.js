@@ -87,7 +87,7 @@ function fill(form, draft) {
 // What came back from the list of what waits was read when it was sent first: that is said, and can be changed.
 export function tellTaken(form) {
   const at = new Date(Number(form.dataset.taken));
-  if (!(Date.now() - at.getTime() > LONG_AGO) || !form.elements.namedItem("cct")) return;
+  if (!(Date.now() - at.getTime() > LONG_AGO) || !form.elements.namedItem("cct") || "mends" in form.dataset) return;
   const words = document.createElement("p");
   words.className = "taken";
   words.setAttribute("role", "status");

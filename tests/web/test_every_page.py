@@ -8,11 +8,15 @@ import pytest
 
 from tests.web.page import Page
 
-VALUES = {"set_id": 1, "source_id": 2, "filename": "advisor.css", "code": "7KQ2-M4XD", "change_id": 3}
+VALUES = {
+    **{"set_id": 1, "source_id": 2, "reading_id": 2, "change_id": 3},
+    **{"filename": "advisor.css", "code": "7KQ2-M4XD"},
+}
 QUERIES = {"gels.edit_gel": "?name=CTO+1%2F4"}
 HEADERS = ("Content-Security-Policy", "X-Content-Type-Options", "Referrer-Policy", "Cache-Control")
 LEADS_ON = {
     "sources.add_reading": "/sources/2",
+    "mend.correct_gel": "/sources/2",
     "work.use_level": "/sources/2",
     "work.set_kind": "/sources/2",
     "work.set_work": "/sources/2",

@@ -55,7 +55,7 @@ def _same(reading: Reading, found: Reading) -> bool:
 
 def _asked(bare: PreparedSource, limits: Limits, gel_arrays: GelArrays) -> bool:
     work = bare.source.work
-    if work is None or work.stage is Stage.PLANNED:
+    if work is None or not work.hangs:
         return False
     try:
         checked = compared(bare, work, limits, gel_arrays)

@@ -100,6 +100,13 @@ def read_at(source: Source, work: Work, found: Reading) -> list[Reading]:
     return [r for r in behind if stood_when_read(r, work).agrees(stood)]
 
 
+def same_but_level(one: Reading, other: Reading) -> bool:
+    """Whether two readings are one, the level of which was filled in since."""
+    levels = {one.level, other.level}
+    alike = one.model_copy(update={"level": other.level}) == other
+    return alike and (len(levels) == 1 or None in levels)
+
+
 def changed(hung: Sequence[str], wanted: Sequence[str]) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Return the gels to take off and those to hang, which lead from what hangs to what is wanted."""
     has, wants = Counter(hung), Counter(wanted)

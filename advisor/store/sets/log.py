@@ -85,7 +85,7 @@ def _words(conn: sqlite3.Connection, change: Change, gel: Say) -> ChangeInWords:
         known = _SET.get(change.what)
         return _told(known or f"Set changed: {again}" + (_differences(before, after, gel) or "as it was"))
     if change.mended:
-        return _told(f"{name}: {again}{'mended, ' if not again else ''}", _mended(conn, change, gel))
+        return _told(f"{name}: {again or 'mended, '}{_mended(conn, change, gel)}")
     if change.what in _SOURCE:
         return _told(f"{name}: {_SOURCE[change.what]}")
     if change.what == "source.changed":

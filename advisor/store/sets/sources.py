@@ -142,6 +142,28 @@ class SourceStore:
         except ValidationError as error:
             raise rows.unreadable("source", source_id, error) from error
 
+    def hangs_since(self, source_id: int, gel: str) -> str:
+        """Return since when a gel hangs on a source, through swaps of others; empty where it does not.
+
+        Raises NotFound.
+        """
+        with self._db.read() as conn:
+            now = rows.load_source(conn, source_id)
+            changes = history.load_changes(conn, now.set_id, source_id)
+        since = ""
+        for change in reversed(changes):
+            work = (change.after or {}).get("details", {}).get("work") or {}
+            if work.get("stage", "planned") == "planned" or gel not in work.get("gels", ()):
+                break
+            since = change.at
+        return since
+
+    def reading_source(self, reading_id: int) -> int:
+        """Return the source that a reading is of, by its id; raises NotFound."""
+        with self._db.read() as conn:
+            query = "SELECT source_id FROM readings WHERE id = ?"
+            return int(rows.one_row(conn, query, "reading", reading_id)["source_id"])
+
     def strike(self, reading_id: int) -> StoredSource:
         """Strike a reading out, and return its source: it stays on the record, and counts nowhere.
 

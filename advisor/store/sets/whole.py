@@ -56,6 +56,14 @@ class ChangeLine:
         return self.undone is None and can_be_undone(self.change)
 
     @property
+    def mendable(self) -> int | None:
+        """The reading that was taken in it, or is the one that it mended, by its id, as long as it counts."""
+        if self.takes:
+            return None if self.struck else self.change.reading
+        mended = self.change.mended
+        return mended[0][1] if len(mended) == 1 and self.undone is None and not self.struck else None
+
+    @property
     def worked(self) -> bool:
         """Whether it changed what is known of the work on a head, or mended what was read of it.
 
@@ -143,9 +151,14 @@ class WholeStore:
             struck, undone = rows.struck_in(conn, set_id), undone_by(every)
             told, late = log.words(conn, changes, gel), rows.late_in(conn, set_id)
         return [
-            ChangeLine(c, t, struck.get(c.reading or 0), undone.get(c.id), late.get(c.reading or 0, ""))
+            ChangeLine(c, t, struck.get(_about(c)), undone.get(c.id), late.get(c.reading or 0, ""))
             for c, t in zip(changes, told, strict=True)
         ]
+
+
+def _about(change: Change) -> int:
+    """Return the reading that a change took, or that it mended; 0 where that is none, or several."""
+    return change.reading or (change.mended[0][1] if len(change.mended) == 1 else 0)
 
 
 def known_set(conn: sqlite3.Connection, uid: str) -> NumberedSet | None:

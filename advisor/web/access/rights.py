@@ -39,6 +39,7 @@ _FORMS_ALONE = {
     "sources.new_source",
     "sources.edit_source",
     "paste.paste_readings",
+    "mend.mend_reading",
     "openings.edit_openings",
     "formats.edit_formats",
     "record.import_set",
@@ -64,6 +65,8 @@ CHANGING: dict[str, Right] = {
     # Whoever may read may also strike out what was read wrong: it stays on the record.
     "undo.strike_reading": Right.METER,
     "undo.bring_back": Right.METER,
+    "mend.mend_reading": Right.METER,
+    "mend.correct_gel": Right.METER,
     "whites.stop_search": Right.METER,
     "whites.search_again": Right.METER,
     # What is wanted, and with what.

@@ -134,6 +134,27 @@ def reading_from(form: Form, gels: Sequence[str] = ()) -> Reading:
     return reading
 
 
+def mended_from(form: Form, before: Reading) -> Reading:
+    """Read a reading that is mended, of which the form showed what it was; raises Refused.
+
+    What was not typed anew keeps all its digits; where `behind` is bare nothing hung, and without the layers
+    what hung stays. Who says which gels hung has looked.
+    """
+    gels = before.gels
+    if form.value("behind") == "bare":
+        gels = []
+    elif form.value("layers"):
+        gels = [name for name in form.chosen("read_behind") if name]
+    shown_as = fields_of_reading(before)
+    data = _reading_over(form, before, shown_as)
+    if all(same(name, form.value(name), shown_as[name]) for name in ("dial_cct", "dial_green")):
+        data["dial"] = before.dial
+    checked = before.gels_checked if gels == before.gels else bool(gels)
+    reading = _made(Reading, {**data, "gels": gels, "gels_checked": checked})
+    measure(reading)
+    return reading
+
+
 def _reading(form: Form) -> dict[str, Any]:
     """Take CCT with Duv, or x with y, whichever was begun (both is for the model to refuse).
 
@@ -173,24 +194,12 @@ def light_field(lux: float | None) -> str:
 
 def fields_of_source(source: Source) -> dict[str, Any]:
     """Return the form's fields for a source as it is."""
-    reading = source.reading
-    x, y = reading.xy or (None, None)
     return {
         "name": source.name,
         "kind": source.kind.value,
         "note": source.note,
         "keep": source.keep,
-        "cct": values.plain(reading.cct),
-        "duv": values.plain(reading.duv),
-        "x": values.plain(x),
-        "y": values.plain(y),
-        "lux": light_field(reading.lux),
-        **{name: values.plain(getattr(reading, name)) for name in _FIGURES if name != "ssi_reference"},
-        "ssi_reference": reading.ssi_reference or "",
-        "level": values.plain(reading.level),
-        "modifier": reading.modifier,
-        "dial_cct": values.plain(reading.dial.cct) if reading.dial else "",
-        "dial_green": values.plain(reading.dial.green) if reading.dial else "",
+        **fields_of_reading(source.reading),
         "role": source.role.value,
         "on_subject": "yes" if source.on_subject else "",
         "over_key": values.plain(source.over_key),
@@ -204,6 +213,24 @@ def fields_of_source(source: Source) -> dict[str, Any]:
             name: values.plain(getattr(source.reach, name.removeprefix("reach_")) if source.reach else None)
             for name in _REACH
         },
+    }
+
+
+def fields_of_reading(reading: Reading) -> dict[str, Any]:
+    """Return the form's fields for a reading as it is."""
+    x, y = reading.xy or (None, None)
+    return {
+        "cct": values.plain(reading.cct),
+        "duv": values.plain(reading.duv),
+        "x": values.plain(x),
+        "y": values.plain(y),
+        "lux": light_field(reading.lux),
+        **{name: values.plain(getattr(reading, name)) for name in _FIGURES if name != "ssi_reference"},
+        "ssi_reference": reading.ssi_reference or "",
+        "level": values.plain(reading.level),
+        "modifier": reading.modifier,
+        "dial_cct": values.plain(reading.dial.cct) if reading.dial else "",
+        "dial_green": values.plain(reading.dial.green) if reading.dial else "",
     }
 
 

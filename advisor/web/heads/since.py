@@ -16,6 +16,7 @@ _IN_ORDER = (
     "The modifier changed",
     "What is wanted of it changed",
     "It was read again",
+    "Its reading was mended",
     "The kind changed",
     "Its limits changed",
     "The limits changed",
@@ -109,7 +110,10 @@ def _changed(
         if read and change.source_id is not None and change.source_id == now.target_source_id:
             yield Since("The target changed", change.at)
         if change.source_id == source_id:
-            if read and after.get("reading_id") not in behind:
+            if change.mended:
+                if not all(new in behind for _, new in change.mended):
+                    yield Since("Its reading was mended", change.at)
+            elif read and after.get("reading_id") not in behind:
                 yield Since("It was read again", change.at)
             yield from _fields(before, after, change.at)
 

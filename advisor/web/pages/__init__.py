@@ -3,7 +3,7 @@
 from flask import Flask
 
 from .gels import formats, importing, table, teach, truck
-from .heads import head, openings, paste, quick, undo, work
+from .heads import head, mend, openings, paste, quick, undo, work
 from .phones import host, join, live, look
 from .sets import compare, light, pulls, record, sets, whites
 
@@ -30,6 +30,7 @@ def register(app: Flask) -> None:
         record,
         work,
         undo,
+        mend,
         join,
         host,
     ):

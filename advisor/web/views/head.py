@@ -1,20 +1,22 @@
 """The page of one head: what to do in large words, how that stands, and what may be done next."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from ...advice.after_hanging.check import Check
 from ...advice.after_hanging.next_move import Swap
 from ...advice.after_hanging.slip import Slips
 from ...advice.plan.head import PlannedSource
 from ...advice.wording.ladder import Ladder
-from ...model import KindQuestion, Setting, Source, StackAdvice, Stage, Work
+from ...model import Gel, KindQuestion, Setting, Source, StackAdvice, Stage, Work
+from ...model.gel import family_of
 from ...model.phrases import signed
 from ..heads.since import Since
 from ..wording.aims import wanted
 from ..wording.sources import own_limits, stood
 from ..wording.stacks import closest
-from ..wording.values import breakable, gel, kelvin, lux, white_said
-from ..wording.work import check_first, doing, hung_now, swap
+from ..wording.values import breakable, duv, gel, kelvin, lux, plain, white_said
+from ..wording.work import LEFT_OUT, check_first, doing, hung_now, swap
 from .standing import FoundView, StateView, found_view, state_view
 
 _FRACTIONS = "⅛¼½¾⅓⅔⅜⅝"
@@ -48,6 +50,30 @@ class Action:
     main: bool = False
 
 
+@dataclass(frozen=True)
+class Tap:
+    """A button that says what was wrong with a reading: the form's `fields`, for the gel or the reading.
+
+    `about` is ``gel`` or ``reading``: the gels that hang, or the reading behind them.
+    """
+
+    about: str
+    words: str
+    fields: tuple[tuple[str, str], ...]
+    main: bool = False
+
+
+@dataclass(frozen=True)
+class OtherGel:
+    """What else may have hung: the sheets that are `said` to, the likeliest first, and all gels.
+
+    Each is a value with its words.
+    """
+
+    said: tuple[tuple[str, str], ...]
+    gels: tuple[tuple[str, str], ...]
+
+
 @dataclass(frozen=True, eq=False)
 class HeadView:
     """What the page of one head says before its figures.
@@ -55,8 +81,10 @@ class HeadView:
     `question` asks for the kind before anything is hung, `answer` says what comes first where dials are to
     be noted, and `fold` is under what the stack waits then; all are empty where the stack stands in sight.
     `first` is what to check before anything is changed, `if_right` what to do if that is right, and
-    `struck_first` whether what was typed may be wrong. Else `orders` say what to do. `hangs_wrong` tells that
-    what hangs is not what is wanted now, and `lead` what hangs where it is to be changed for another reason.
+    `taps` what may have been wrong, each with one tap; `waits` says that the reading is left out meanwhile.
+    `other_gel` is what else may hang where a reading is odd. Else `orders` say what to do. `hangs_wrong`
+    tells that what hangs is not what is wanted now, and `lead` what hangs where it is to be changed for
+    another reason.
     """
 
     question: KindQuestion | None
@@ -64,7 +92,9 @@ class HeadView:
     fold: str
     first: str
     if_right: str
-    struck_first: bool
+    taps: tuple[Tap, ...]
+    waits: str
+    other_gel: OtherGel | None
     orders: tuple[Order, ...]
     hangs_wrong: bool
     lead: str
@@ -88,16 +118,17 @@ def head_view(
     why: Since | None,
     beyond_why: str,
     drifted: bool,
+    gels: Sequence[Gel] = (),
 ) -> HeadView:
     """Decide what the page of a head says; `source` is as it is stored, not as it is used.
 
     `why` is what changed since it was decided, `beyond_why` which limit keeps gel from bringing it in, and
-    `drifted` whether it is not the lamp any more that was read bare. `tolerance` is the head's. [step]
+    `drifted` whether it is not the lamp any more that was read bare. `tolerance` is the head's [step], and
+    `gels` are the table's.
     """
     question, due = head.asks, head.due
     first = check_first(head.check) if head.check else ""
     dials_first = head.dials_unknown and not question
-    slip = head.check.slip if head.check else None
     near = closest(head)
     allocated = head.advice.allocated if head.advice else None
     return HeadView(
@@ -106,7 +137,9 @@ def head_view(
         fold="Nobody knows: show it anyway" if question else "Gel alone" if dials_first else "",
         first=first,
         if_right=_lower(swap(due)) if due else "",
-        struck_first=slip is not None and slip.what is not Slips.BARE,
+        taps=tuple(_taps(head.check, source.work)) if head.check and first else (),
+        waits=LEFT_OUT if head.check and head.check.gel_doubted else "",
+        other_gel=_other_gel(head.check, source.work, gels) if head.check else None,
         orders=tuple(_to_change(due) if due else _to_hang(head)),
         hangs_wrong=due is not None and why is not None,
         lead=hung_now(source.work) if due and source.work and not first else "",
@@ -120,6 +153,45 @@ def head_view(
         instead=_instead(source.work),
         share=allocated.words if allocated else "",
     )
+
+
+def _taps(check: Check, work: Work | None) -> Iterator[Tap]:
+    """Yield what may have been wrong with an odd reading, the likeliest first."""
+    slip, hung = check.slip, work.gels if work else []
+    if slip and slip.what is Slips.BARE:
+        yield Tap("reading", "It was read bare", (("behind", "bare"),), main=True)
+        if hung:
+            yield Tap("gel", "The gel is on", _said(hung[0], hung[0]))
+        return
+    if check.mistake:
+        of, instead = check.mistake.of, check.mistake.instead
+        yield Tap("gel", f"It was {gel(instead)}", _said(of, instead), main=True)
+        yield Tap("gel", f"It is {gel(of)}", _said(of, of))
+    if slip:
+        in_cct = slip.what in (Slips.DIGIT, Slips.SWAPPED)
+        meant = kelvin(slip.cct) if in_cct else f"Duv {duv(slip.duv)}"
+        fields = ("cct", plain(slip.cct)) if in_cct else ("duv", plain(slip.duv))
+        yield Tap("reading", f"It was {meant}", (fields,), main=check.mistake is None)
+
+
+def _said(of: str, instead: str) -> tuple[tuple[str, str], ...]:
+    return ("of", of), ("instead", instead)
+
+
+def _other_gel(check: Check, work: Work | None, gels: Sequence[Gel]) -> OtherGel | None:
+    """Return what else may hang, where what was read is not what was predicted; None where it is."""
+    if work is None or not work.gels or check.settled or check.as_predicted:
+        return None
+    likely = check.mistake.of if check.mistake else work.gels[0]
+    said = [likely, *(name for name in dict.fromkeys(work.gels) if name != likely)]
+    # Of the same family first: that is how one is mistaken for another.
+    order = sorted(gels, key=lambda one: one.family != family_of(likely))
+    others = [one.name for one in order if one.name not in work.gels]
+    return OtherGel(tuple(_named(said)), (("", "choose"), *_named(others)))
+
+
+def _named(names: Sequence[str]) -> Iterator[tuple[str, str]]:
+    return ((name, gel(name)) for name in names)
 
 
 def sheet(name: str) -> GelInWords:

@@ -44,5 +44,13 @@ def _on_truck(gel: Gel) -> bool:
     return gel.on and gel.stock != 0
 
 
+def layers_read(picked: Sequence[str], table: Sequence[Gel]) -> LayersView:
+    """Return the layers that a reading may have been taken behind; what left the table stays to be chosen."""
+    layers = _layers(picked, table, max(_HUNG, len(picked)))
+    gone = dict.fromkeys(name for name in picked if name and name not in [gel.name for gel in table])
+    gels = (*layers.gels, *((name, f"{gel_words(name)}, not in the table now") for name in gone))
+    return LayersView(gels, layers.chosen)
+
+
 def _layers(picked: Sequence[str], table: Sequence[Gel], most: int) -> LayersView:
     return LayersView((("", "none"), *gel_choices(table)), (*picked[:most], *[""] * (most - len(picked))))

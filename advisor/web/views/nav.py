@@ -9,7 +9,7 @@ from ..access.sessions import people, person
 
 _OF_SETS = {
     *("sets", "sources", "work", "paste", "compare", "pulls", "openings", "formats"),
-    *("light", "whites", "record"),
+    *("light", "whites", "record", "mend", "undo"),
 }
 
 

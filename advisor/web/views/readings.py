@@ -1,4 +1,4 @@
-"""The readings of one head: a line each, what a new one was read behind, and those that can be struck out."""
+"""The readings of one head: a line each, the form of a new one, and that in which one is mended."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -6,12 +6,17 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from ...advice.plan.head import PlannedSource
-from ...model import Problem, Reading, Stage, Work
-from ...model.phrases import grouped, listed
+from ...advice.readings.behind_gels import same_but_level
+from ...model import Gel, Problem, Reading, Stage, Work
+from ...model.phrases import counted, grouped, listed
+from ...store.sets.log import was_words
 from ...store.tables.records import StoredReading, StoredSource, Struck
 from ..forms.form import Form
-from ..wording.sources import stood
-from ..wording.values import duv, gel, kelvin, when, when_late
+from ..forms.source_form import READING
+from ..wording.sources import read_said, stood
+from ..wording.values import capitalize_first, duv, gel, kelvin, when, when_late
+from ..wording.work import LEFT_OUT
+from .layers import LayersView, layers_read
 
 _FIELDS = (
     *("cct", "duv", "lux", "level", "modifier", "dial_cct", "dial_green"),
@@ -22,7 +27,11 @@ _USED = ("use_level", "use_modifier")
 
 @dataclass(frozen=True)
 class ReadingRow:
-    """A line of the readings: when and by whom, how the source stood, and its figures in words."""
+    """A line of the readings: when and by whom, how the source stood, and its figures in words.
+
+    `was` says what it was before it was mended, or that its gel was checked, which `mended` says when and by
+    whom. `waits` says why it counts for nothing yet. What was `replaced` is struck out for another one.
+    """
 
     id: int
     taken: Markup
@@ -30,6 +39,10 @@ class ReadingRow:
     colour: tuple[str, str]
     lux: float | None
     struck: Struck | None
+    was: str
+    mended: Struck | None
+    waits: str
+    replaced: bool
 
 
 @dataclass(frozen=True)
@@ -37,6 +50,7 @@ class ReadingsView:
     """The readings of a head, the newest first, with how many of them were struck out.
 
     `many` tells that there is more than one to see; `newest_struck` is the last bare one where none counts.
+    `waiting` says of those that count for nothing yet how many they are, where the page asks of none of them.
     """
 
     rows: tuple[ReadingRow, ...]
@@ -44,6 +58,27 @@ class ReadingsView:
     many: bool
     newest_struck: StoredReading | None
     behind_check: StoredReading | None
+    waiting: str
+
+
+@dataclass(frozen=True)
+class MendedReadingView:
+    """The form of a reading that is mended.
+
+    `was` says what it is on record, `elsewhere` is what is wrong beside none of its fields, and `spectrum`
+    tells that a spectrum stays unless a colour is typed. `first` says who mended it or struck it out since
+    it was shown, None where nobody did, and when; it is `gone` where it was struck out. `over` is what stands
+    there now, by its id, once a person saw that.
+    """
+
+    was: str
+    stored: StoredReading
+    elsewhere: tuple[Problem, ...]
+    layers: LayersView
+    spectrum: bool
+    first: Struck | None
+    gone: bool
+    over: str
 
 
 @dataclass(frozen=True)
@@ -65,15 +100,19 @@ class NewReadingView:
 
 def readings_view(head: PlannedSource, now: StoredSource, readings: Sequence[StoredReading]) -> ReadingsView:
     """Return the readings of a stored source, those struck out too, as its page shows them."""
-    struck = sum(1 for kept in readings if kept.struck)
+    mends = {kept.struck.by: kept for kept in readings if kept.struck and kept.struck.by}
+    # Where somebody only looked what hung, there is nothing to see of the one before.
+    seen = [kept for kept in readings if not (kept.struck and _looked(kept, readings))]
+    struck = sum(1 for kept in seen if kept.struck)
     bare = [kept for kept in readings if not kept.reading.gels]
     check, behind = head.check, now.behind
     return ReadingsView(
-        rows=tuple(_row(kept) for kept in reversed(readings)),
+        rows=tuple(_row(kept, mends.get(kept.id), head.left_out) for kept in reversed(seen)),
         struck=struck,
-        many=len(readings) > 1 or struck > 0,
+        many=len(seen) > 1 or struck > 0,
         newest_struck=bare[-1] if bare and not now.source.reading.said else None,
         behind_check=behind if check and behind and behind.reading == check.reading else None,
+        waiting=_waiting(head),
     )
 
 
@@ -96,12 +135,51 @@ def new_reading_view(form: Form, head: PlannedSource, work: Work | None) -> NewR
     )
 
 
-def _row(kept: StoredReading) -> ReadingRow:
+def _waiting(head: PlannedSource) -> str:
+    """Say how many readings wait for somebody to say which gel it was; empty where the page asks of them."""
+    if not head.left_out or (head.check and head.check.gel_doubted):
+        return ""
+    return f"{counted(len(head.left_out), 'reading')} left out until the gel is checked."
+
+
+def _looked(kept: StoredReading, readings: Sequence[StoredReading]) -> bool:
+    """Whether a reading was struck out for one that only says that its gel was checked."""
+    by = next((r for r in readings if kept.struck and r.id == kept.struck.by), None)
+    return by is not None and kept.reading.model_copy(update={"gels_checked": True}) == by.reading
+
+
+def mended_reading_view(
+    form: Form, kept: StoredReading, gels: Sequence[Gel], first: Struck | None
+) -> MendedReadingView:
+    """Return the form in which the reading `kept` is mended, where somebody may have been `first`."""
+    return MendedReadingView(
+        was=read_said(kept.reading),
+        stored=kept,
+        elsewhere=tuple(form.elsewhere([*READING, "read_behind"])),
+        layers=layers_read(form.chosen("read_behind"), gels),
+        spectrum=kept.reading.spectrum is not None,
+        first=first,
+        gone=kept.struck is not None,
+        over=str(kept.id) if first else form.value("over"),
+    )
+
+
+def _row(kept: StoredReading, before: StoredReading | None, left_out: Sequence[Reading]) -> ReadingRow:
     reading = kept.reading
     who, how = (f", {kept.who}" if kept.who else ""), stood(reading)
     taken = when_late(kept.taken_at, kept.sent_at) if kept.sent_at else when(kept.taken_at)
+    waits = kept.struck is None and any(same_but_level(reading, one) for one in left_out)
     return ReadingRow(
-        kept.id, taken, f"{who} · {how}" if how else who, _colour(reading), reading.lux, kept.struck
+        id=kept.id,
+        taken=taken,
+        beside=f"{who} · {how}" if how else who,
+        colour=_colour(reading),
+        lux=reading.lux,
+        struck=kept.struck,
+        was=capitalize_first(was_words(before.reading, reading, gel)) if before else "",
+        mended=before.struck if before else None,
+        waits=LEFT_OUT if waits else "",
+        replaced=bool(kept.struck and kept.struck.by),
     )
 
 

@@ -101,6 +101,8 @@ def check_first(check: Check) -> str:
     return ""
 
 
+LEFT_OUT = "Left out until the gel is checked."
+"""Said of a reading of which the gel is doubted."""
 _FAR_OFF, _FAR_STEPS = 3.0, 20.0
 """So many times as far off as nine in ten may be, and so many steps, a reading is looked at before gel is."""
 

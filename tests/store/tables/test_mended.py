@@ -155,7 +155,7 @@ class TestBehind:
         wrong = read_behind(sets, hung, 7394)
         was = self.work(sets, hung)
         right = Reading(cct=5394, duv=0.0, gels=["CTO 1/2"])
-        found = was.model_copy(update={"found": right})
+        found = was.model_copy(update={"read_behind": right})
         sets.mend(hung, {wrong: right}, found, was)
         assert self.work(sets, hung) == found
         sets.bring_back(wrong)
@@ -165,10 +165,10 @@ class TestBehind:
         wrong = read_behind(sets, hung, 7394)
         was = self.work(sets, hung)
         right = Reading(cct=5394, duv=0.0, gels=["CTO 1/2"])
-        sets.mend(hung, {wrong: right}, was.model_copy(update={"found": right}), was)
+        sets.mend(hung, {wrong: right}, was.model_copy(update={"read_behind": right}), was)
         read_behind(sets, hung, 5500)
         sets.bring_back(wrong)
-        assert self.work(sets, hung).found.cct == 5500
+        assert self.work(sets, hung).read_behind.cct == 5500
         assert (7394, False) in told(sets, hung) and (5394, True) in told(sets, hung)
 
     def test_a_wrong_gel_is_one_change_and_its_undo_another(self, sets, office, hung):

@@ -55,6 +55,8 @@ GET   /live/<int:set_id>                         no        yes   yes    yes     
 GET   /look                                      no        yes   yes    yes     yes
 POST  /look                                      no        yes   yes    yes     yes
 POST  /readings/<int:reading_id>/back            no        no    yes    yes     yes
+GET   /readings/<int:reading_id>/mend            no        no    yes    yes     yes
+POST  /readings/<int:reading_id>/mend            no        no    yes    yes     yes
 POST  /readings/<int:reading_id>/strike          no        no    yes    yes     yes
 GET   /readings-template.csv                     no        yes   yes    yes     yes
 POST  /sample                                    no        no    no     yes     yes
@@ -101,6 +103,8 @@ POST  /sources/<int:source_id>/aim               no        no    no     yes     
 POST  /sources/<int:source_id>/delete            no        no    no     yes     yes
 GET   /sources/<int:source_id>/edit              no        no    no     yes     yes
 POST  /sources/<int:source_id>/edit              no        no    no     yes     yes
+GET   /sources/<int:source_id>/gel               no        yes   yes    yes     yes
+POST  /sources/<int:source_id>/gel               no        no    yes    yes     yes
 GET   /sources/<int:source_id>/kind              no        yes   yes    yes     yes
 POST  /sources/<int:source_id>/kind              no        no    yes    yes     yes
 GET   /sources/<int:source_id>/openings          no        no    no     yes     yes

@@ -78,6 +78,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
             why=why,
             beyond_why=beyond_why,
             drifted=drifted(plan, i),
+            gels=gels_in_force(),
         ),
         why=why,
         side=side_effect(plan, i),
@@ -131,7 +132,7 @@ def _last_work(now: StoredSource) -> ChangeLine | None:
 def _teachable(head: PlannedSource) -> str | None:
     """Return the gel that a pair of readings can teach: the one sheet beside what is kept, read behind."""
     work = head.source.work
-    if work is None or work.read_behind is None or head.again:
+    if work is None or work.read_behind is None or head.again or (head.check and head.check.gel_doubted):
         return None
     added = [name for name in work.gels if name not in head.source.keep]
     return added[0] if len(added) == 1 else None

@@ -21,8 +21,11 @@ def strike_reading(reading_id: int) -> ResponseReturnValue:
 
 @blueprint.post("/readings/<int:reading_id>/back")
 def bring_back(reading_id: int) -> ResponseReturnValue:
-    """Have a reading count again that was struck out."""
-    return _to_head(state().sets.bring_back(reading_id))
+    """Have a reading count again that was struck out; one that was mended as it was before."""
+    try:
+        return _to_head(state().sets.bring_back(reading_id))
+    except Touched as touched:
+        return _not_undone(touched), 409
 
 
 @blueprint.route("/changes/<int:change_id>/undo", methods=["GET", "POST"])

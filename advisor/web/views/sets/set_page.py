@@ -17,7 +17,7 @@ from ...wording.gels import off_label
 from ...wording.sources import stood
 from ...wording.stacks import surer
 from ...wording.values import capitalize_first, gel, steps
-from ...wording.work import check_first, doing, hung_now, progress, swap
+from ...wording.work import LEFT_OUT, check_first, doing, hung_now, progress, swap
 from ..heads import Light, Quality, aim_said, light_after, quality_of
 
 
@@ -36,7 +36,7 @@ class Bare:
 class HeadEntry:
     """A source in the list: `what` to do about it, empty without advice.
 
-    `if_right` is the change to make where an odd reading turns out to be right. Where the decision is out of
+    `if_right` is what follows where an odd reading turns out to be right. Where the decision is out of
     date, `why` says so; `meanwhile` is what hangs, where it is to be changed. `good` and what is read behind
     the gels (`after`) are None where something has to be asked or read first.
     """
@@ -131,6 +131,8 @@ def _entry(
 
 def _if_right(head: PlannedSource) -> str:
     work = head.source.work
+    if work and head.check and head.check.gel_doubted:
+        return f"{hung_now(work)}. {LEFT_OUT}"
     odd = head.check is not None and check_first(head.check) != ""
     if not odd or work is None or not (head.swap and head.swap.some):
         return ""

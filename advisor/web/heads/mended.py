@@ -1,0 +1,93 @@
+"""What mended readings make of a head: which were read behind one sheet, and how its work stands then."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from functools import reduce
+
+from ...advice.after_hanging.check import Check
+from ...advice.readings.behind_gels import with_found
+from ...model import Reading, Stage, Work
+from ...model.behind import taken
+from ...model.whole import that_count
+from ...store import StoredSource
+from ...store.tables.records import StoredReading
+from ..state import state
+from .behind import at_other_dials
+from .plans import plan_for
+
+
+def behind_sheet(now: StoredSource, readings: Sequence[StoredReading], gel: str) -> list[StoredReading]:
+    """Return the readings of a head that were taken behind a gel that hangs on it, since it hangs."""
+    work = now.source.work
+    found = taken(work) if work else []
+    since = state().sets.hangs_since(now.id, gel)
+    return [
+        kept
+        for kept in readings
+        if kept.struck is None
+        and gel in kept.reading.gels
+        and ((since and kept.taken_at >= since) or kept.reading in found)
+    ]
+
+
+def exchanged(gels: Sequence[str], of: str, instead: str) -> list[str]:
+    """Return gels with one of them exchanged."""
+    place = list(gels).index(of)
+    return [*gels[:place], instead, *gels[place + 1 :]]
+
+
+def work_mended(
+    now: StoredSource,
+    readings: Sequence[StoredReading],
+    mended: Mapping[int, Reading],
+    gels: Sequence[str] | None = None,
+) -> Work | None:
+    """Return the work on a head once some of its `readings` are `mended`, by their ids; None as it is.
+
+    `gels` are what really hangs, where that is not what was said.
+    """
+    was = now.source.work
+    if was is None or not was.hangs:
+        return None
+    hung = was if gels is None else _rehung(was, gels)
+    found = taken(was)
+    behind = [r for r in found if r not in [kept.reading for kept in readings]]  # of an older record
+    for kept in readings:
+        reading = mended.get(kept.id, kept.reading)
+        theirs = kept.reading in found or (kept.id in mended and _hung_then(now, kept))
+        if kept.struck is None and theirs and sorted(reading.gels) == sorted(hung.gels):
+            behind.append(reading)
+    told = [r for r in behind if not at_other_dials(r, now.source)]
+    fresh = reduce(with_found, told, hung.model_copy(update={"read_behind": None, "read_elsewhere": []}))
+    if taken(fresh) == found and gels is None:
+        return None
+    if fresh.read_behind == was.read_behind and gels is None:
+        return fresh
+    fresh = fresh.model_copy(update={"stage": Stage.HUNG, "steps_off": None})
+    check = _check(now, readings, mended, fresh)
+    if check is None or not check.reached or fresh.instead:
+        return fresh
+    return fresh.model_copy(update={"stage": Stage.CONFIRMED, "steps_off": check.left})
+
+
+def _rehung(was: Work, gels: Sequence[str]) -> Work:
+    """Return work with what really hangs; what was predicted was of something else."""
+    other = was.instead if was.instead and was.instead.gels != list(gels) else None
+    return Work(stage=Stage.HUNG, gels=list(gels), dial=was.dial, read_bare=was.read_bare, instead=other)
+
+
+def _hung_then(now: StoredSource, kept: StoredReading) -> bool:
+    """Whether what hangs on a head hung when a reading of it was taken."""
+    then, work = state().sets.work_at(now.id, kept.taken_at), now.source.work
+    return bool(then and work and then.hangs and then.gels == work.gels)
+
+
+def _check(
+    now: StoredSource, readings: Sequence[StoredReading], mended: Mapping[int, Reading], work: Work
+) -> Check | None:
+    """Compare what was found behind work with what is predicted, by all readings as they are mended."""
+    owner = state().sets.get_set(now.set_id)
+    counts, others = that_count([mended.get(r.id, r.reading) for r in readings if r.struck is None])
+    source = now.source.model_copy(update={"reading": counts, "readings": others, "work": work})
+    sources = [replace(s, source=source) if s.id == now.id else s for s in owner.sources]
+    return plan_for(replace(owner, sources=tuple(sources))).heads[owner.place_of(now.id)].check

@@ -1,0 +1,157 @@
+"""A reading that is wrong, mended: what was typed, or the gel that it was read behind."""
+
+from collections.abc import Collection, Mapping, Sequence
+
+from flask import Blueprint, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from ....model import Reading, Refused
+from ....model.problems import short
+from ....store import Conflict, StoredSource
+from ....store.tables.records import StoredReading, Struck
+from ...forms.form import Form
+from ...forms.source_form import fields_of_reading, mended_from
+from ...heads.mended import behind_sheet, exchanged, work_mended
+from ...live.idempotency import tell_revision
+from ...state import gels_in_force, state
+from ...views.readings import mended_reading_view
+from ...wording.values import gel
+from .head_page import present, source_page
+
+blueprint = Blueprint("mend", __name__)
+
+
+@blueprint.route("/readings/<int:reading_id>/mend", methods=["GET", "POST"])
+def mend_reading(reading_id: int) -> ResponseReturnValue:
+    """Show a reading in its form, to mend it; what is not sent stays as it was.
+
+    The wrong one is struck out. Where somebody was before, their reading is shown beside what was typed.
+    """
+    now = present(state().sets.reading_source(reading_id))
+    readings = {kept.id: kept for kept in state().sets.readings_of(now.id)}
+    kept, was = _in_place_of(readings, reading_id), readings[reading_id].reading
+    if request.method != "POST":
+        if kept.struck:
+            return redirect(_head(now) + "#readings")
+        form = Form({**fields_of_reading(kept.reading), "read_behind": kept.reading.gels})
+        return _page(now, kept, form)
+    form = Form({**fields_of_reading(was), "read_behind": was.gels, **_sent()})
+    try:
+        wanted = mended_from(form, was)
+        _refuse_unknown(set(wanted.gels) - set(was.gels))
+        if looked := kept.reading.gels_checked and kept.reading.gels == wanted.gels:
+            wanted = wanted.model_copy(update={"gels_checked": True})
+            was = was.model_copy(update={"gels_checked": looked})
+        if wanted == kept.reading and kept.struck is None:
+            return redirect(_back(now))  # somebody mended it so already
+        if kept.struck or (kept.reading != was and form.value("over") != str(kept.id)):
+            return _page(now, kept, form, _first(readings, kept)), 409
+        _mend(now, list(readings.values()), {kept.id: wanted})
+    except Refused as no:
+        return _page(now, kept, form.after(no)), 422
+    except Conflict:  # somebody wrote between the lines
+        return mend_reading(reading_id)
+    return redirect(_back(now))
+
+
+@blueprint.route("/sources/<int:source_id>/gel", methods=["GET", "POST"])
+def correct_gel(source_id: int) -> ResponseReturnValue:
+    """Say that another gel hung than was said: what was read behind it is filed behind that.
+
+    Where `of` and `instead` are the same, somebody looked, and it is the one that was said.
+    """
+    if request.method != "POST":  # a page on which that was refused, opened again by its address
+        return redirect(url_for("sources.show_source", source_id=source_id))
+    form = Form(request.form)
+    of, instead = form.value("of"), form.value("instead")
+    while True:
+        now = present(source_id)
+        work = now.source.work
+        hangs = work.gels if work and now.hangs else []
+        said = form.value("hung").split("; ") if form.value("hung") else hangs
+        try:
+            if not instead:
+                raise Refused.one("gel", "nothing was chosen", "the gel that really hung")
+            _refuse_unknown([instead])
+            if of != instead and of in said and hangs == exchanged(said, of, instead):
+                return redirect(_head(now))  # somebody said so already
+            if of not in hangs or said != hangs:
+                up = " and ".join(gel(name) for name in hangs) or "nothing"
+                raise Refused.one("gel", f"{up} hangs on it now", "look at it again, and say what hangs")
+            readings = state().sets.readings_of(now.id)
+            mended = {
+                kept.id: kept.reading.model_copy(
+                    update={"gels": exchanged(kept.reading.gels, of, instead), "gels_checked": True}
+                )
+                for kept in behind_sheet(now, readings, of)
+            }
+            if not mended:
+                raise Refused.one("gel", "nothing was read behind it yet", "say what hangs instead")
+            _mend(now, readings, mended, None if of == instead else exchanged(hangs, of, instead))
+        except Refused as no:
+            return source_page(now, form.after(no)), 422
+        except Conflict:
+            continue
+        return redirect(_head(now))
+
+
+def _in_place_of(readings: Mapping[int, StoredReading], reading_id: int) -> StoredReading:
+    """Return the reading that stands in the place of one, which may be itself, struck out or not."""
+    kept = readings[reading_id]
+    while kept.struck and kept.struck.by is not None:
+        kept = readings[kept.struck.by]
+    return kept
+
+
+def _first(readings: Mapping[int, StoredReading], kept: StoredReading) -> Struck | None:
+    """Return who struck a reading out, or mended another one so."""
+    mends = (r.struck for r in readings.values() if r.struck and r.struck.by == kept.id)
+    return kept.struck or next(mends, None)
+
+
+def _mend(
+    now: StoredSource,
+    readings: Sequence[StoredReading],
+    mended: Mapping[int, Reading],
+    gels: Sequence[str] | None = None,
+) -> None:
+    work = work_mended(now, readings, mended, gels)
+    kept = state().sets.mend(now.id, mended, work, now.source.work)
+    tell_revision(now.revision, now.revision, kept.revision)
+
+
+def _sent() -> dict[str, str | list[str]]:
+    """Return what was sent of a reading; the layers are there where their form was."""
+    sent: dict[str, str | list[str]] = dict(request.form.items())
+    if sent.get("layers"):
+        sent["read_behind"] = request.form.getlist("read_behind")
+    return sent
+
+
+def _refuse_unknown(names: Collection[str]) -> None:
+    known = {gel.name for gel in gels_in_force()}
+    for name in names:
+        if name not in known:
+            raise Refused.one("read_behind", f"no gel is called {short(name)}", "a gel of the table, or none")
+
+
+def _page(now: StoredSource, kept: StoredReading, form: Form, first: Struck | None = None) -> str:
+    return render_template(
+        "sources/mend.html",
+        now=now,
+        owner=state().sets.get_set(now.set_id),
+        form=form,
+        view=mended_reading_view(form, kept, gels_in_force(), first),
+        back=_back(now),
+    )
+
+
+def _head(now: StoredSource) -> str:
+    return url_for("sources.show_source", source_id=now.id)
+
+
+def _back(now: StoredSource) -> str:
+    """Return where a mend leads: to the head, or to its set's record where it was asked for there."""
+    if request.values.get("from") == "record":
+        return url_for("record.show_record", set_id=now.set_id) + "#done"
+    return _head(now)

@@ -1,0 +1,300 @@
+"""A reading that is wrong is mended where it stands: what was typed, and the gel that really hung."""
+
+import re
+
+import pytest
+
+from advisor.model import Kind, Reading, Stage
+from tests.advice.lamps import planckian
+from tests.advice.lamps import read as meter
+from tests.bakery import bakery
+from tests.web.phones import joined, open_app
+
+LAMP = planckian(3230)
+SAID, REALLY = "CTB full", "CTB 1/2"
+
+
+def ids(stores, number):
+    return [r.id for r in stores.sets.readings_of(number)]
+
+
+def told(stores, number):
+    """What is on record of a head's readings: CCT, gels, and whether it counts."""
+    found = stores.sets.readings_of(number)
+    return [(round(r.reading.cct), r.reading.gels, r.struck is None) for r in found]
+
+
+@pytest.fixture
+def lamp(stage, stores):
+    """A backlight that wants a full CTB, with what it gives."""
+    now = stores.sets.get_source(1)
+    reading = now.source.reading.model_copy(update={"lux": 1000.0})
+    stores.sets.update_source(1, now.source.model_copy(update={"reading": reading, "kind": Kind.TUNGSTEN}))
+    return 1
+
+
+@pytest.fixture
+def hang(lamp, post, stores):
+    def do(*gels):
+        stack = '{"gels": ["' + '", "'.join(gels) + '"]}'
+        seen = stores.sets.get_source(lamp).revision
+        return post(f"/sources/{lamp}/work", {"action": "hung", "stack": stack, "revision": seen})
+
+    return do
+
+
+@pytest.fixture
+def metered(lamp, post):
+    """Meter the lamp behind gels, as behind what is said to hang."""
+
+    def do(*gels, cct=None, lux=True):
+        read = meter(LAMP, gels, lux=1000.0)
+        fields = {"cct": f"{cct or read.cct:.0f}", "duv": f"{read.duv:.4f}", "behind": "hung"}
+        return post(f"/sources/{lamp}/reading", fields | ({"lux": f"{read.lux:.0f}"} if lux else {}))
+
+    return do
+
+
+class TestWrongGel:
+    @pytest.fixture
+    def odd(self, hang, metered):
+        hang(SAID)
+        return metered(REALLY)
+
+    def gel(self, page):
+        """The form of the likeliest tap."""
+        return {"of": SAID, "instead": REALLY, "hung": SAID}
+
+    def test_the_page_asks_leaves_it_out_and_offers_both_with_a_tap(self, odd):
+        assert "Check the gel: it reads like ½ CTB, not full CTB." in odd.text
+        assert "Left out until the gel is checked." in odd.text
+        assert "It was ½ CTB" in odd.text and "It is full CTB" in odd.text
+        assert "from this pair" not in odd.text
+
+    def test_one_tap_files_it_behind_the_true_gel_and_says_what_to_swap(self, odd, post, stores):
+        before = len(stores.sets.history(1))
+        page = post("/sources/1/gel", self.gel(odd))
+        assert len(stores.sets.history(1)) == before + 1
+        found = stores.sets.get_source(1).source
+        assert (found.work.stage, found.work.gels) == (Stage.HUNG, [REALLY])
+        assert found.work.read_behind == found.readings[-1] and found.work.read_behind.gels == [REALLY]
+        assert [(gels, counts) for _, gels, counts in told(stores, 1)[-2:]] == [
+            ([SAID], False),
+            ([REALLY], True),
+        ]
+        assert "Check the gel" not in page.text and "Left out" not in page.text
+        assert "The prediction held" in page.text and "Hung ½ CTB" in page.text
+        assert re.search(r"Was behind full CTB\. Mended \d\d:\d\d", page.text)
+
+    def test_the_wrong_gel_spoils_nothing_after(self, odd, hang, metered, post, get, stores):
+        """The list is as if the gel had been said right from the start."""
+        post("/sources/1/gel", self.gel(odd))
+        mended = get("/sources/1")
+        for reading in [r for r in stores.sets.readings_of(1) if r.reading.gels and not r.struck]:
+            stores.sets.strike(reading.id)
+        hang(REALLY)
+        right = metered(REALLY)
+        assert re.findall(r'<span class="what">[^<]*', mended.html) == re.findall(
+            r'<span class="what">[^<]*', right.html
+        )
+
+    def test_undo_brings_back_what_hung_and_what_was_read(self, odd, post, get, stores):
+        before = stores.sets.get_source(1).source
+        page = post("/sources/1/gel", self.gel(odd))
+        change = stores.sets.history(1)[-1].id
+        assert f"/changes/{change}/undo" in page.html
+        post(f"/changes/{change}/undo", {"from": "head"})
+        assert stores.sets.get_source(1).source == before
+        assert "Check the gel" in get("/sources/1").text
+
+    def test_all_that_was_read_behind_the_sheet_goes_along(self, odd, metered, post, stores):
+        metered(REALLY)
+        post("/sources/1/gel", self.gel(odd))
+        assert [gels for _, gels, counts in told(stores, 1) if counts and gels] == [[REALLY], [REALLY]]
+
+    def test_what_was_read_behind_another_sheet_of_that_name_stays(self, hang, metered, post, stores):
+        hang(SAID)
+        metered(SAID)
+        hang("CTB 1/4")
+        hang(SAID)
+        metered(REALLY)
+        post("/sources/1/gel", {"of": SAID, "instead": REALLY, "hung": SAID})
+        assert [gels for _, gels, counts in told(stores, 1) if counts and gels] == [[SAID], [REALLY]]
+
+    def test_it_is_what_it_says_makes_it_count_with_nothing_more_to_see(self, odd, post, stores):
+        page = post("/sources/1/gel", {"of": SAID, "instead": SAID, "hung": SAID})
+        assert "Left out" not in page.text and "Check the gel" not in page.text
+        assert stores.sets.get_source(1).source.work.read_behind.gels_checked
+        assert "Gel checked" in page.text
+        assert "3 readings" in page.text and "struck out" not in page.text
+
+    def test_another_one_can_be_chosen(self, odd, post, stores):
+        assert "Another gel hung" in odd.text
+        post("/sources/1/gel", {"of": SAID, "instead": "CTB 1/4", "hung": SAID})
+        assert stores.sets.get_source(1).source.work.gels == ["CTB 1/4"]
+
+    @pytest.mark.parametrize(
+        ("fields", "says"),
+        [
+            ({"instead": ""}, "nothing was chosen"),
+            ({"instead": "CTB 7/8"}, "no gel is called"),
+            ({"of": "CTO 1/4"}, "hangs on it now"),
+            ({"hung": "CTO 1/4"}, "hangs on it now"),
+        ],
+    )
+    def test_what_cannot_be_is_refused_and_changes_nothing(self, odd, post, stores, fields, says):
+        before = stores.sets.get_source(1)
+        page = post("/sources/1/gel", self.gel(odd) | fields)
+        assert page.status == 422 and says in page.text
+        assert stores.sets.get_source(1) == before
+
+    def test_two_who_tap_it_do_it_once(self, odd, post, stores):
+        for _ in range(2):
+            page = post("/sources/1/gel", self.gel(odd))
+            assert page.status == 200
+        assert [c.what for c in stores.sets.history(1)].count("reading.mended") == 1
+
+    def test_read_again_with_the_right_gel_the_odd_one_stays_out(self, odd, metered):
+        page = metered(SAID)
+        assert "1 reading left out until the gel is checked." in page.text
+
+    def test_in_a_stack_one_sheet_is_exchanged(self, hang, metered, post, stores):
+        hang(SAID, "Plus green 1/8")
+        metered(REALLY, "Plus green 1/8")
+        hung = f"{SAID}; Plus green 1/8"
+        post("/sources/1/gel", {"of": SAID, "instead": REALLY, "hung": hung})
+        work = stores.sets.get_source(1).source.work
+        assert work.gels == work.read_behind.gels == [REALLY, "Plus green 1/8"]
+
+
+class TestReadBare:
+    def test_it_is_filed_as_bare_and_what_hangs_is_to_be_read(self, hang, metered, post, stores):
+        hang(SAID)
+        page = metered()
+        assert "Is the gel on? It reads like the bare head." in page.text
+        assert "It was read bare" in page.text and "The gel is on" in page.text
+        page = post(f"/readings/{ids(stores, 1)[-1]}/mend", {"behind": "bare"})
+        source = stores.sets.get_source(1).source
+        assert source.work.read_behind is None and source.work.gels == [SAID]
+        assert source.reading.gels == [] and round(source.reading.cct) == 3230
+        assert "to confirm" in page.text
+
+
+class TestTyped:
+    def test_one_digit_is_one_tap(self, hang, metered, post, stores):
+        hang(SAID)
+        page = metered(SAID, cct=round(meter(LAMP, [SAID]).cct) - 3000)
+        meant = round(meter(LAMP, [SAID]).cct)
+        [said] = re.findall(r"It was (\d.\d{3}).K", page.text)
+        assert int(re.sub(r"\D", "", said)) == meant
+        assert "Strike this reading" in page.text
+        page = post(f"/readings/{ids(stores, 1)[-1]}/mend", {"cct": str(meant)})
+        assert round(stores.sets.get_source(1).source.work.read_behind.cct) == meant
+        assert re.search(r"Was \d.\d{3}.K\. Mended \d\d:\d\d", page.text)
+
+    def test_the_form_opens_filled_and_keeps_what_was_not_typed(self, lamp, get, post, stores):
+        sets = stores.sets.by("Al")
+        precise = Reading(cct=7394.4321, duv=0.00123456, lux=812.345, level=60.0, modifier="grid", ra=91.0)
+        sets.add_reading(lamp, precise)
+        number = ids(stores, lamp)[-1]
+        page = get(f"/readings/{number}/mend")
+        assert page.fields["lux"] == "812" or page.fields["lux"].startswith("812")
+        assert (page.fields["level"], page.fields["modifier"]) == ("60", "grid")
+        post(f"/readings/{number}/mend", {**page.fields, "cct": "5394"})
+        new = stores.sets.readings_of(lamp)[-1]
+        assert new.reading == precise.model_copy(update={"cct": 5394.0})
+        assert new.who == "Al"
+
+    def test_from_the_record_it_leads_back_there(self, lamp, get, post, stores):
+        number = ids(stores, lamp)[-1]
+        record = get("/sets/1/record")
+        assert f"/readings/{number}/mend?from=record" in record.html
+        page = post(f"/readings/{number}/mend", {"cct": "3394", "from": "record"})
+        assert "mended, read 3 394 K" in page.text and "was 3 200 K" in page.text
+
+    @pytest.mark.parametrize(
+        ("fields", "says"),
+        [({"cct": "54k"}, "CCT"), ({"cct": ""}, "CCT"), ({"duv": "0.2"}, "Duv"), ({"level": "400"}, "400")],
+    )
+    def test_what_cannot_be_comes_back_as_typed(self, lamp, post, stores, fields, says):
+        before = told(stores, lamp)
+        page = post(f"/readings/{ids(stores, lamp)[-1]}/mend", {"lux": "777", **fields})
+        assert page.status == 422 and says in page.text
+        assert page.fields["lux"] == "777"
+        assert told(stores, lamp) == before
+
+    def test_a_spectrum_stays_unless_a_colour_is_typed(self, lamp, get, post, stores):
+        spectrum = {"start": 380, "step": 5, "values": [1.0 + 0.01 * k for k in range(81)]}
+        stores.sets.add_reading(lamp, Reading(spectrum=spectrum, lux=500.0))
+        number = ids(stores, lamp)[-1]
+        page = get(f"/readings/{number}/mend")
+        assert "A spectrum. It stays" in page.text
+        post(f"/readings/{number}/mend", {**page.fields, "lux": "600"})
+        new = stores.sets.readings_of(lamp)[-1].reading
+        assert new.spectrum is not None and new.lux == 600.0
+
+    def test_what_it_was_read_behind_can_be_mended_too(self, hang, metered, get, post, stores):
+        hang(SAID)
+        metered(SAID)
+        number = ids(stores, 1)[-1]
+        page = get(f"/readings/{number}/mend")
+        post(f"/readings/{number}/mend", {**page.fields, "read_behind": [REALLY, "", ""]})
+        source = stores.sets.get_source(1).source
+        assert source.readings[-1].gels == [REALLY] and source.readings[-1].gels_checked
+        assert (source.work.gels, source.work.read_behind) == ([SAID], None)
+
+    def test_a_reading_mended_to_be_right_confirms(self, hang, metered, post, get, stores):
+        hang(SAID, "Plus green 1/8")
+        true = meter(LAMP, [SAID, "Plus green 1/8"])
+        metered(SAID, "Plus green 1/8", cct=true.cct - 900)
+        assert stores.sets.get_source(1).source.work.stage is Stage.HUNG
+        post(f"/readings/{ids(stores, 1)[-1]}/mend", {"cct": f"{true.cct:.0f}"})
+        assert stores.sets.get_source(1).source.work.stage is Stage.CONFIRMED
+
+
+class TestTwoPeople:
+    @pytest.fixture
+    def app(self, tmp_path, compiled):
+        app = open_app(tmp_path / "data", compiled)
+        app.extensions["advisor"].sets.create_set(bakery())
+        return app
+
+    @pytest.fixture
+    def number(self, app):
+        return app.extensions["advisor"].sets.readings_of(1)[-1].id
+
+    def mend(self, browser, number, **fields):
+        return browser.post(f"/readings/{number}/mend", fields)
+
+    def test_the_second_sees_what_the_first_made_of_it_and_may_put_theirs(self, app, number):
+        sets = app.extensions["advisor"].sets
+        sets.by("Mia").mend(1, {number: Reading(cct=5600, duv=0.001)})
+        browser = joined(app, "meter")
+        browser.open("/sources/1")
+        answer = self.mend(browser, number, cct="5700", duv="0.001")
+        assert answer.status_code == 409
+        page = answer.get_data(as_text=True)
+        assert "Mia mended it" in page and "Use mine" in page
+        over = re.search(r'name="over" value="(\d+)"', page)[1]
+        answer = self.mend(browser, number, cct="5700", duv="0.001", over=over)
+        assert answer.status_code in (302, 303)
+        assert sets.get_source(1).source.reading.cct == 5700
+
+    def test_one_that_was_struck_out_meanwhile_is_brought_back_first(self, app, number):
+        sets = app.extensions["advisor"].sets
+        sets.by("Mia").strike(number)
+        browser = joined(app, "meter")
+        browser.open("/sources/1")
+        answer = self.mend(browser, number, cct="5700")
+        assert answer.status_code == 409
+        assert "Mia struck it out" in answer.get_data(as_text=True)
+
+    def test_who_may_meter_undoes_a_mend_where_the_reading_stands(self, app, number):
+        sets = app.extensions["advisor"].sets
+        before = sets.get_source(1).source
+        sets.by("Mia").mend(1, {number: Reading(cct=5600, duv=0.001)})
+        browser = joined(app, "meter")
+        page = browser.open("/sources/1").html
+        assert f"/readings/{number}/back" in page
+        browser.post(f"/readings/{number}/back", {})
+        assert sets.get_source(1).source == before
