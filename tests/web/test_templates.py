@@ -1,5 +1,6 @@
 """Templates print, Python decides: short lines, and at most one condition in each."""
 
+import re
 from collections import Counter
 from itertools import pairwise
 from pathlib import Path
@@ -67,3 +68,12 @@ def test_templates_are_given_no_word_that_none_of_them_writes_with(app):
     written = set().union(*(used((TEMPLATES / name).read_text(encoding="utf-8")) for name in names()))
     assert given
     assert sorted(given - written) == [], "take these out of web.filters"
+
+
+def test_every_macro_is_written_with():
+    sources = [(TEMPLATES / name).read_text(encoding="utf-8") for name in names()]
+    defined = {name for source in sources for name in re.findall(r"{%-? macro (\w+)\(", source)}
+    called = {name for source in sources for name in re.findall(r"(?<!macro )\b(\w+)\(", source)}
+    renamed = {name for source in sources for name in re.findall(r"(\w+) as \w+", source)}
+    assert len(defined) > 50
+    assert sorted(defined - called - renamed) == []
