@@ -28,6 +28,7 @@ from ...model.problems import within
 from ..cost.judge import Judge
 from ..dials.ranking import dialled, predict_dialled
 from ..learned.informed import judge_of
+from ..learned.light_lost import as_light_was_read
 from ..ranking.pareto import pareto_fronts
 from ..ranking.report import source_report, stack_reports
 from ..readings.behind_gels import found_in_use
@@ -53,6 +54,7 @@ def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
     for i, source in enumerate(request.sources):
         with within("sources", i):
             bares.append(prepare(source, gel_arrays, target))
+    gel_arrays = as_light_was_read(gel_arrays, bares, request.accuracy)
     return Advice(sources=advise_on(bares, request.limits, gel_arrays).answers)
 
 
@@ -174,6 +176,7 @@ def predict(request: PredictionRequest, table: Sequence[Gel]) -> StackAdvice:
         target = white_of(request.target, [request.source])
     with within("source"):
         bare = prepare(request.source, gel_arrays, target)
+    gel_arrays = as_light_was_read(gel_arrays, [bare], request.accuracy)
     return predict_stack(bare, request.limits, gel_arrays, request.stack)
 
 

@@ -18,6 +18,7 @@ from ...model.problems import within
 from ..after_hanging.dials_first import dials_before_gel
 from ..after_hanging.left_out import left_out
 from ..answer.advise import advise_on, predict_stack
+from ..learned.light_lost import as_light_was_read
 from ..learned.taken import changed_words
 from ..readings.chromaticity import WhitePoint, measure
 from ..readings.dim_levels import InUse, in_use
@@ -61,6 +62,7 @@ def make_plan(
                 heads[i] = replace(heads[i], notes=(*heads[i].notes, note))
         except Refused as no:
             heads[i] = replace(heads[i], problems=tuple(no.problems))
+    gel_arrays = as_light_was_read(gel_arrays, list(bares.values()), limits.accuracy)
     try:
         advised = advise_on(list(bares.values()), limits, gel_arrays)
     except Refused as no:
