@@ -18,7 +18,7 @@ from .quantities import (
 from .source import Source
 from .target import Target
 
-MAX_SOURCES = 100
+MAX_SOURCES = 500
 """The most sources in a set."""
 
 

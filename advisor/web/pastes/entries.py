@@ -53,7 +53,7 @@ class Entry:
     @property
     def key(self) -> str:
         """The key of its first row, by which its fields go."""
-        return self.rows[0].row.pasted.key
+        return self.rows[0].row.key
 
     @property
     def used(self) -> list[TickedRow]:
@@ -78,10 +78,10 @@ def ticked_rows(
     for row in look.rows:
         if row.white is None or row.mark in saved:
             continue
-        old = known.get(row.pasted.key)
+        old = known.get(row.key)
         offered = old is not None and old.white is not None and old.pasted.text == row.pasted.text
         shown = offered and old is not None and (old is row or old.pasted.source == row.pasted.source)
-        out.append(TickedRow(row, not offered or f"use-{row.pasted.key}" in form, shown))
+        out.append(TickedRow(row, not offered or f"use-{row.key}" in form, shown))
     return out
 
 
@@ -94,7 +94,7 @@ def typed_in(chosen: PasteChoices, before: Look | None, form: Mapping[str, str])
         return chosen
     names, kinds = dict(chosen.names), dict(chosen.kinds)
     for row in before.rows:
-        key, source = row.pasted.key, row.pasted.source
+        key, source = row.key, row.pasted.source
         if source is None:
             continue
         if (name := form.get(f"name-{key}")) is not None:
@@ -117,7 +117,7 @@ def entries_of(
     """Put rows together by their sources, in the order of the text."""
     groups: dict[tuple[int, int], list[TickedRow]] = {}
     for row in rows:
-        groups.setdefault(row.row.pasted.of, []).append(row)
+        groups.setdefault(row.row.of, []).append(row)
     by_name = {name_key(stored.source.name): stored for stored in present}
     taken = set(by_name)
     return [_entry(group, by_name, taken, chosen, form) for group in groups.values()]
@@ -134,8 +134,9 @@ def _entry(
 
     `present` are the sources of the set and `taken` the names in use, by their keys; its own joins them.
     """
-    key, used = rows[0].row.pasted.key, [row for row in rows if row.use]
-    pasted = joined([row.source for row in used or rows])
+    key, used = rows[0].row.key, [row for row in rows if row.use]
+    said = [row.source for row in used or rows]
+    pasted = said[0] if len(said) == 1 and not said[0].readings else joined(said)
     match = present.get(name_key(pasted.name))
     # Who names a source of the set goes on reading it; a name that was made up tells nothing.
     usual = str(match.id) if match and rows[0].row.pasted.named else ""
@@ -154,8 +155,9 @@ def _entry(
             says = f"the source that was to get the reading of {pasted.name!r} is not there any more"
             raise Refused.one("name", says, "a new source, as it now stands here")
         source = _named(pasted, name, kind)
-        if used:
+        if used and key in chosen.names:  # one that we proposed is free
             refuse_taken([("name", source)], taken)
+        if used:
             taken.add(name_key(source.name))
     except Refused as no:
         source, problems = None, no.problems

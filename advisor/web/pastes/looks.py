@@ -29,22 +29,23 @@ _EXTENSION = "pastes"
 
 @dataclass(frozen=True)
 class LookedRow:
-    """A row as it was read: with a `white` it was understood, without one `problems` says what is wrong."""
+    """A row as it was read: with a `white` it was understood, without one `problems` says what is wrong.
+
+    `key` names it, and `of` is the place of the first row of its source. `readings` is what it says; one, but
+    for a row that says it bare and behind gel.
+    """
 
     pasted: PastedRow
+    key: str
+    of: tuple[int, int]
     white: WhitePoint | None
     problems: Sequence[Problem]
+    readings: Sequence[Reading] = ()
 
     @property
     def mark(self) -> str:
         """What tells this row from one that stands there after the text was changed."""
-        return sha256(f"{self.pasted.key}\0{self.pasted.text}".encode("utf-8", "replace")).hexdigest()[:10]
-
-    @property
-    def readings(self) -> list[Reading]:
-        """What it says of its source; one, but for a row that says it bare and behind gel."""
-        source = self.pasted.source
-        return [] if source is None else [r for r in (*source.readings, source.reading) if r.said]
+        return sha256(f"{self.key}\0{self.pasted.text}".encode("utf-8", "replace")).hexdigest()[:10]
 
 
 @dataclass(frozen=True, eq=False)
@@ -67,7 +68,7 @@ class Look:
     @property
     def by_key(self) -> dict[str, LookedRow]:
         """The rows by their keys."""
-        return {row.pasted.key: row for row in self.rows}
+        return {row.key: row for row in self.rows}
 
 
 class KeptLooks:
@@ -148,7 +149,7 @@ def look_anew(text: str, before: Look | None) -> Look:
     """
     plain = look_at(text, {})
     if before is not None and before.layout == plain.layout:
-        said, recalled = lasting(before.answers), before.recalled
+        said, recalled = _lasting(before), before.recalled
     else:
         said, recalled = state().layouts.load(plain.layout), True
     if not said:
@@ -159,9 +160,14 @@ def look_anew(text: str, before: Look | None) -> Look:
 
 def remember(look: Look) -> None:
     """Keep what was said about the columns of a text, to be proposed where its headings come again."""
-    said = lasting(look.answers, [question.key for question in look.paste.asked if question.lasting])
+    said = _lasting(look)
     if look.layout and said != state().layouts.load(look.layout):
         state().layouts.save(look.layout, said)
+
+
+def _lasting(look: Look) -> dict[str, str]:
+    """Return what was said that holds for every text with these headings."""
+    return lasting(look.answers, [question.key for question in look.paste.asked if question.lasting])
 
 
 def layout_of(paste: Paste) -> tuple[str, ...]:
@@ -184,11 +190,11 @@ def _first_line(text: str) -> tuple[str, ...]:
 
 def _row(pasted: PastedRow) -> LookedRow:
     """Check a row further than its numbers."""
-    source = pasted.source
+    source, named = pasted.source, (pasted.key, pasted.of)
     if source is None:
-        return LookedRow(pasted, None, pasted.problems)
-    said = source.reading if source.reading.said else source.readings[-1]
+        return LookedRow(pasted, *named, None, pasted.problems)
+    readings = [r for r in (*source.readings, source.reading) if r.said]
     try:
-        return LookedRow(pasted, measure(said), pasted.problems)
+        return LookedRow(pasted, *named, measure(readings[-1]), pasted.problems, readings)
     except Refused as no:
-        return LookedRow(pasted, None, [*pasted.problems, *no.problems])
+        return LookedRow(pasted, *named, None, [*pasted.problems, *no.problems])

@@ -80,7 +80,7 @@ def _other_text(text: str, before: Look | None, chosen: PasteChoices) -> PostedP
     stayed = [
         row.pasted
         for row in now.rows
-        if (old := known.get(row.pasted.key)) is not None and old.pasted.text == row.pasted.text
+        if (old := known.get(row.key)) is not None and old.pasted.text == row.pasted.text
     ]
     return PostedPaste(now, before, replace(chosen.on(stayed), answers=now.answers))
 

@@ -17,6 +17,7 @@ from ..wording.values import capitalize_first
 from .choices import OfferedChoice
 from .paste_rows import EntryView, MendView, entry_of, mend_of
 
+_MEANINGS = [(reply.value, capitalize_first(reply.words)) for reply in MEANINGS]
 MOST_WITH_FIELDS = 12
 """So many sources have their fields on the page; of more, those have them that are asked for."""
 _AT_FIRST = 40
@@ -43,7 +44,7 @@ class ColumnView:
 
 @dataclass(frozen=True)
 class QuestionView:
-    """What is asked, and the answers as buttons; a `waiting` one holds rows back."""
+    """What is asked, and the answers as buttons, the likeliest first; a `waiting` one holds rows back."""
 
     says: str
     replies: tuple[OfferedChoice, ...]
@@ -240,9 +241,8 @@ def _columns_said(taken: Sequence[Understood]) -> str:
 
 def _column(column: Understood) -> ColumnView:
     now = column.field if column.meaning else LEFT_OUT
-    known = {reply.value for reply in MEANINGS}
-    offered = [OfferedChoice(r.value, capitalize_first(r.words), r.value == now) for r in MEANINGS]
-    if now not in known:
+    offered = [OfferedChoice(value, words, value == now) for value, words in _MEANINGS]
+    if not any(choice.chosen for choice in offered):
         offered.insert(0, OfferedChoice("", capitalize_first(column.meaning), chosen=True))
     likely = "likely " if column.sure is Sure.LIKELY else ""
     return ColumnView(
@@ -255,9 +255,10 @@ def _column(column: Understood) -> ColumnView:
 
 
 def _question(question: PasteQuestion) -> QuestionView:
+    likeliest = sorted(question.choices, key=lambda reply: reply.value != question.likely)
     replies = [
         OfferedChoice(f"{question.key}={reply.value}", reply.words, reply.value == question.answer)
-        for reply in question.choices
+        for reply in likeliest
     ]
     return QuestionView(question.says, tuple(replies), question.open and question.blocks)
 

@@ -142,8 +142,7 @@ def _into_note(entry: Entry, hung: Collection[int]) -> str:
 
 
 def _row(row: TickedRow) -> RowView:
-    pasted = row.row.pasted
-    return RowView(f"use-{pasted.key}", row.use, _numbers(row), tuple(_remarks(pasted)))
+    return RowView(f"use-{row.row.key}", row.use, _numbers(row), tuple(_remarks(row.row.pasted)))
 
 
 def _numbers(row: TickedRow) -> str:
