@@ -6,11 +6,14 @@ from pydantic import Field
 
 from .base import Model
 from .gel import Gel
-from .lightset import EXACT, MAX_SOURCES, Limits, RequestAccuracy
+from .lightset import EXACT, Limits, RequestAccuracy
 from .quantities import ToleranceSteps
 from .reading import MAX_HUNG, Kind, Setting
 from .source import Source
 from .target import Target
+
+MAX_ASKED = 100
+"""The most sources in one request: each takes some hundredths of a second."""
 
 
 class AdviceRequest(Limits):
@@ -18,7 +21,7 @@ class AdviceRequest(Limits):
 
     target: Target
     accuracy: RequestAccuracy = EXACT
-    sources: list[Source] = Field(min_length=1, max_length=MAX_SOURCES)
+    sources: list[Source] = Field(min_length=1, max_length=MAX_ASKED)
     gels: list[Gel] | None = Field(default=None, max_length=2000)
 
     @property

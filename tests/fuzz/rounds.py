@@ -165,7 +165,8 @@ def paste_round(send: Sender, tally: Tally, count: int, number: int, routes: Map
 def _saved(html: str, path: str, routes: Map) -> bytes:
     """Return what the page's form sends when it is saved as it stands."""
     [shown, *_] = forms_on(path, html, routes)["paste.paste_readings"]
-    return urlencoded([*((k, v) for k, v in shown.fields if k != "save"), ("save", "yes")])
+    buttons = ("save", "set", "open", "forget", "untick")
+    return urlencoded([*((k, v) for k, v in shown.fields if k not in buttons), ("save", "yes")])
 
 
 def form_round(send: Sender, tally: Tally, count: int, number: int, routes: Map) -> None:

@@ -124,16 +124,16 @@ def test_a_set_whose_sources_share_a_name_is_not_made(sets: SetStore):
 
 
 def test_a_set_holds_as_many_sources_as_the_model_takes(sets: SetStore):
-    many = [WINDOW.model_copy(update={"name": f"Window {n}"}) for n in range(100)]
+    many = [WINDOW.model_copy(update={"name": f"Window {n}"}) for n in range(500)]
     with pytest.raises(ValueError, match="at most"):
         LightSet(name="Many", target=Target(cct=5600), sources=[*many, LAMP])
     full = sets.create_set(LightSet(name="Many", target=Target(cct=5600), sources=many))
-    with pytest.raises(Refused, match="the set would hold 101 sources"):
+    with pytest.raises(Refused, match="the set would hold 501 sources"):
         sets.add_source(full, LAMP)
     first = sets.get_set(full).sources[0].id
     sets.delete_source(first)
     sets.add_source(full, LAMP)
-    with pytest.raises(Refused, match="the set would hold 101 sources"):
+    with pytest.raises(Refused, match="the set would hold 501 sources"):
         sets.restore_source(first)
     assert sets.get_set(full).light_set.sources[-1] == LAMP
 

@@ -9,7 +9,6 @@ from ....advice.plan.head import PlannedSource
 from ....advice.plan.plan import Plan
 from ....advice.plan.questions import gels_off_label
 from ....advice.wording.ladder import Ladder
-from ....model import Problem
 from ....model.phrases import grouped
 from ....store import StoredSet, StoredSource
 from ...heads.since import Since
@@ -18,43 +17,9 @@ from ...wording.sources import stood
 from ...wording.stacks import surer
 from ...wording.values import capitalize_first, gel, steps
 from ...wording.work import LEFT_OUT, check_first, doing, hung_now, progress, swap
-from ..heads import Light, Quality, aim_said, light_after, quality_of
-
-
-@dataclass(frozen=True)
-class Bare:
-    """What a source reads bare, or `about`, where that was worked out; and what it needs from there."""
-
-    verb: str
-    white: Light
-    conditions: str
-    needed: str
-    aim: str
-
-
-@dataclass(frozen=True)
-class HeadEntry:
-    """A source in the list: `what` to do about it, empty without advice.
-
-    `if_right` is what follows where an odd reading turns out to be right. Where the decision is out of
-    date, `why` says so; `meanwhile` is what hangs, where it is to be changed. `good` and what is read behind
-    the gels (`after`) are None where something has to be asked or read first.
-    """
-
-    id: int
-    number: int
-    name: str
-    what: str
-    if_right: str
-    meanwhile: str
-    why: Since | None
-    path: LightPath | None
-    good: Quality | None
-    surer: str
-    after: Light | None
-    bare: Bare | None
-    notes: tuple[str, ...]
-    problems: tuple[Problem, ...]
+from ..heads import Light, aim_said, light_after, quality_of
+from .head_entry import Bare, HeadEntry
+from .head_groups import HeadGroup, groups_of
 
 
 @dataclass(frozen=True)
@@ -80,7 +45,7 @@ class SetPage:
     """A set's sources, how far it has come, its plane in words, and the gels that are off their labels."""
 
     progress: str
-    entries: tuple[HeadEntry, ...]
+    groups: tuple[HeadGroup, ...]
     plane_rows: tuple[PlaneRow, ...]
     off_labels: tuple[GelOffLabel, ...]
 
@@ -97,12 +62,13 @@ def view_of(
     `since` says, by the source's id, why what was decided is not what is advised.
     """
     heads = list(zip(now.sources, plan.heads, strict=True))
+    entries = [
+        _entry(stored, head, path, since.get(stored.id), plan.ladder)
+        for (stored, head), path in zip(heads, paths, strict=True)
+    ]
     return SetPage(
         progress=progress(plan.heads),
-        entries=tuple(
-            _entry(stored, head, path, since.get(stored.id), plan.ladder)
-            for (stored, head), path in zip(heads, paths, strict=True)
-        ),
+        groups=groups_of(entries, plan.heads) if entries else (),
         plane_rows=tuple(_plane_row(stored, head) for stored, head in heads),
         off_labels=tuple(_off_label(one) for one in gels_off_label(plan)),
     )

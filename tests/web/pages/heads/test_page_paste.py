@@ -258,10 +258,29 @@ def test_the_template_can_be_filled_in_and_pasted_back(client, paste):
     assert page.heading == "5 of 5 rows understood, of 3 sources"
 
 
-def test_a_set_that_is_full_says_so_and_keeps_the_text(paste, save, stores):
-    text = "name,cct,duv\n" + "".join(f"R{n},5600,0\n" for n in range(95))
-    page = save(text)
-    assert page.status == 422
-    assert "100" in page.alerts[0]
-    assert page.fields["text"] == text
+def test_a_set_that_is_nearly_full_says_so_before_anything_is_ticked_and_keeps_the_text(paste, stores):
+    text = "name,cct,duv\n" + "".join(f"R{n},5600,0\n" for n in range(497))
+    page = paste(text)
+    assert page.alerts == ["497 new sources, and this set has room for 494. Allowed: 500 sources in a set."]
+    assert "Untick the last 3" in page.text
+    full = paste(text, {**page.fields, **dict(page.ticked), "save": "yes"})
+    assert full.status == 422
+    assert "503 sources" in full.alerts[0]
+    assert full.fields["text"] == text
     assert names(stores) == []
+    page = paste(text, {**page.fields, **dict(page.ticked), "untick": "yes"})
+    assert page.alerts == []
+    assert len(page.ticked) == 494
+    assert ("use-498", "on") not in page.ticked
+
+
+def test_a_paste_of_500_rows_is_saved_with_a_field_a_row(client, post, stores):
+    post("/sets/new", {"name": "Studio", "target_cct": "5600", "target_locus": "daylight"})
+    text = "name,cct,duv\n" + "".join(f"R{n},5600,0\n" for n in range(500))
+    page = post("/sets/1/paste", {"text": text})
+    assert page.heading == "500 of 500 rows understood"
+    assert len(page.fields) + len(page.ticked) < 520
+    assert "460 sources more: R40 to R499" in page.text
+    answer = client.post("/sets/1/paste", data={**page.fields, **dict(page.ticked), "save": "yes"})
+    assert answer.status_code == 302
+    assert len(stores.sets.get_set(1).sources) == 500

@@ -140,9 +140,9 @@ class TestASourceThatIsThere:
         assert names(stores) == ["Rim"]
 
     def test_where_the_new_sources_do_not_fit_no_reading_is_added_either(self, save, stores):
-        page = save(DRIFT + "".join(f"R{n},,5600,0\n" for n in range(95)))
+        page = save(DRIFT + "".join(f"R{n},,5600,0\n" for n in range(495)))
         assert page.status == 422
-        assert "101 sources" in page.alerts[0]
+        assert "501 sources" in page.alerts[0]
         assert page.fields["into-2"] == "5"
         assert levels(source_named(stores, "Backlight")) == [(None, "")]
         assert names(stores) == []

@@ -1,0 +1,56 @@
+"""The page of a set with many heads: folded by what they do in the shot, or by their names."""
+
+import re
+
+import pytest
+
+from advisor.model import Kind, LightSet, Reading, Role, Source, Target
+
+COUNT = 60
+
+
+@pytest.fixture
+def studio(stores):
+    """Keep a set of 60 heads alike, with these roles in turn, and return its id."""
+
+    def keep(*roles):
+        sources = [
+            Source(
+                name=f"Lamp {n}",
+                kind=Kind.TUNGSTEN,
+                reading=Reading(cct=3200, duv=0),
+                role=roles[n % len(roles)],
+            )
+            for n in range(COUNT)
+        ]
+        return stores.sets.create_set(LightSet(name="Studio", target=Target(cct=5600), sources=sources))
+
+    return keep
+
+
+def summaries(page):
+    return re.findall(r"<summary data-live=[^>]*>(.*?)</summary>", page.html)
+
+
+def test_without_roles_it_is_folded_by_names(studio, get):
+    page = get(f"/sets/{studio(Role.OTHER)}")
+    assert summaries(page) == [
+        "Lamp 0 to Lamp 24: 25 to gel.",
+        "Lamp 25 to Lamp 49: 25 to gel.",
+        "Lamp 50 to Lamp 59: 10 to gel.",
+    ]
+    assert page.text.count("Hang ") == COUNT
+    assert page.html.count('class="path"') == 0
+
+
+def test_with_roles_it_is_folded_by_them(studio, get):
+    page = get(f"/sets/{studio(Role.KEY, Role.FILL, Role.PRACTICAL)}")
+    assert summaries(page) == [
+        "Key, Lamp 0 to Lamp 57: 20 to gel.",
+        "Fill, Lamp 1 to Lamp 58: 20 to gel.",
+        "Practicals, Lamp 2 to Lamp 59: 20 to gel.",
+    ]
+
+
+def test_a_small_set_is_not_folded(sample, get):
+    assert summaries(get(f"/sets/{sample}")) == []
