@@ -18,11 +18,11 @@ from .data import Array, observer
 from .loci import C2, MIRED_K, planckian
 
 CCT_RANGE = (1000.0, 25000.0)
-"""Where (CCT, Duv) and (u, v) map onto each other here. [K]"""
+"""The CCTs that this module converts, to (u, v) and back. [K]"""
 DUV_LIMIT = 0.05
 """The largest |Duv| for which a CCT is meaningful (CIE 15:2018, 9.4)."""
 _TURN = 0.5
-"""Over so much to either side the turning of the normal is taken. [MK⁻¹]"""
+"""How far to either side the normal is compared, to see how fast it turns. [MK⁻¹]"""
 _COARSE = 12
 _ROUNDS = 12
 
@@ -57,7 +57,7 @@ def planckian_table() -> LocusTable:
 def planckian_uv(mired: Array) -> tuple[Array, Array]:
     """Return (u, v) of the Planckian locus and its derivative by mired, each (..., 2).
 
-    `mired` is held within the table, 25 to 1 120 MK⁻¹.
+    `mired` is clipped to the table, 25 to 1 120 MK⁻¹.
     """
     table = planckian_table()
     mired = np.clip(np.asarray(mired, dtype=np.float64), table.mired[0], table.mired[-1])
@@ -77,7 +77,7 @@ def cct_duv_of_uv(uv: Array) -> tuple[Array, Array]:
     """
     uv = np.asarray(uv, dtype=np.float64)
     flat = uv.reshape(-1, 2)
-    # What is no number counts as (0, 0): as far from any white, and NaN in the end like it.
+    # NaN and infinity become (0, 0), which is so far from any white that the result is NaN.
     flat = np.where(np.isfinite(flat).all(axis=1, keepdims=True), flat, 0.0)
     table = planckian_table()
     nodes = table.uv[::_COARSE]
@@ -101,7 +101,7 @@ def cct_duv_of_uv(uv: Array) -> tuple[Array, Array]:
     low, high = MIRED_K / CCT_RANGE[1], MIRED_K / CCT_RANGE[0]
     slack = 1e-6
     inside = (m >= low - slack) & (m <= high + slack) & (np.abs(duv) <= DUV_LIMIT + 1e-9)
-    # Held within the range, so that what comes out can go back in.
+    # Clipped, so that uv_of_cct_duv accepts every result in spite of rounding.
     cct = np.where(inside, np.clip(MIRED_K / m, *CCT_RANGE), np.nan)
     duv = np.where(inside, np.clip(duv, -DUV_LIMIT, DUV_LIMIT), np.nan)
     return cct.reshape(uv.shape[:-1]), duv.reshape(uv.shape[:-1])
@@ -122,16 +122,16 @@ def uv_of_cct_duv(cct: Array, duv: Array) -> Array:
 
 
 def uv_of_mired_duv(mired: Array, duv: Array) -> Array:
-    """Return (u, v), (..., 2), of whites by `mired` [MK⁻¹] and `duv`, where they are known to be in range.
+    """Return (u, v), shape (..., 2), of `mired` [MK⁻¹] and `duv`, without a check of their range.
 
-    The mired is held within 25 to 1 120 MK⁻¹.
+    The mired is clipped to 25 to 1 120 MK⁻¹.
     """
     at, slope = planckian_uv(mired)
     return at + duv[..., None] * _normal(slope)
 
 
 def in_range(mired: Array | float, duv: Array | float) -> NDArray[np.bool_]:
-    """Return which whites (...,), by mired [MK⁻¹] and Duv, lie where both map onto (u, v); NaN does not."""
+    """Return which whites (...,), given by mired [MK⁻¹] and Duv, are in range; NaN is not."""
     low, high = CCT_RANGE
     mired, duv = np.asarray(mired), np.asarray(duv)
     return np.asarray((mired >= MIRED_K / high) & (mired <= MIRED_K / low) & (np.abs(duv) <= DUV_LIMIT))
@@ -140,7 +140,7 @@ def in_range(mired: Array | float, duv: Array | float) -> NDArray[np.bool_]:
 def normal_at(cct: Array) -> Array:
     """Return the unit vector of growing Duv, (..., 2) in (u, v), at `cct` (...,) [K].
 
-    Below 893 K and above 40 000 K (1 120 and 25 MK⁻¹), where the table ends, that of its end.
+    The table ends at 893 K and 40 000 K (1 120 and 25 MK⁻¹). Beyond, it is the vector at that end.
     """
     return _normal(planckian_uv(MIRED_K / np.asarray(cct, dtype=np.float64))[1])
 
@@ -148,9 +148,9 @@ def normal_at(cct: Array) -> Array:
 def moves_at(cct: Array, duv: Array) -> tuple[Array, Array]:
     """Return how (u, v) moves by one mired warmer and by one unit of Duv greener, (..., 2) each.
 
-    At `cct` [K] and `duv`, which broadcast; within a hundredth of a per cent. Off the locus a mired is worth
-    another distance than on it, since lines of equal CCT fan out: at 5 600 K a fifth more at Duv 0.02, and
-    a fifth less at −0.02.
+    `cct` [K] and `duv` broadcast. The moves are good to a hundredth of a per cent. Lines of equal CCT fan
+    out, so the length of a mired depends on Duv: at 5 600 K it is a fifth longer at Duv 0.02 than on the
+    locus, and a fifth shorter at −0.02.
     """
     cct, duv = np.broadcast_arrays(np.asarray(cct, dtype=np.float64), np.asarray(duv, dtype=np.float64))
     mired = MIRED_K / cct

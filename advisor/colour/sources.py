@@ -1,8 +1,10 @@
-"""Spectra for sources of which only a meter's CCT and Duv are known.
+"""Likely spectra for a source when a meter gave only CCT and Duv.
 
-A kind of source is an ensemble: published spectra of its kind, each bent smoothly (an exponential slope
-and bow over wavelength) until it has exactly the chromaticity that the meter read, and members of the
-parametric families, mixed to that chromaticity. What has to be bent far weighs little.
+Each kind of source has an ensemble, with two sorts of members:
+
+- Spectra of a locus, and published spectra of the kind. Each is bent smoothly (an exponential slope and bow
+  over wavelength) to exactly the chromaticity that the meter read, and weighs less the farther it is bent.
+- Members of parametric families, mixed to that chromaticity.
 
 References
 ----------
@@ -30,7 +32,7 @@ from .tilt import tilt, tilted
 class Ensemble(NamedTuple):
     """Spectra (k, 81) that a source may have, each of luminance 1, and their probabilities (k,).
 
-    `measured` says that the spectrum itself was read, so that nothing about it is guessed.
+    `measured` is true where the meter read the spectrum itself, so nothing is guessed.
     """
 
     spectra: Array
@@ -45,11 +47,11 @@ class Ensemble(NamedTuple):
 
 
 class Unbendable(ValueError):
-    """No smooth bend gives any spectrum of the kind the reading's chromaticity."""
+    """No spectrum of the kind can be bent smoothly to the chromaticity that was read."""
 
 
 class _Family(NamedTuple):
-    """A family by name, and what each member weighs: less off the locus, as a Gaussian of Duv `off`."""
+    """A family by name, and what each member weighs. Off the locus that falls, as a Gaussian of Duv `off`."""
 
     name: str
     weight: float
@@ -101,22 +103,24 @@ _KINDS = {
     ),
     "sodium": _Kind((), ("HP1", "HP2", "HPS", "Super HPS"), (_Family("low-pressure-sodium", 1.0),)),
 }
-"""What each kind is made of. What families weigh beside published spectra, which weigh 1, and how far off the
-locus metal halides lie, was set on the even rows of the accuracy check. Chosen by us: which spectra and
-families a kind has, the weight of low-pressure sodium, and that of neodymium glass over tungsten."""
+"""What each kind is made of. Published spectra weigh 1. The weights of families, and the `off` of metal
+halide, were set on the even rows of the accuracy check. We chose the rest: the spectra and families of each
+kind, the weight of low-pressure sodium, and that of neodymium glass over tungsten."""
 BEND_SCALE = 0.3
-"""A bend of this size, √(slope² + bow²), weighs exp(−1/2). Set on the even rows of the accuracy check."""
+"""The bend, √(slope² + bow²), at which the weight is exp(−1/2). Set on the even rows of the accuracy
+check."""
 _SHARES = {
     "tungsten": 0.2, "daylight": 0.15, "discharge": 0.1, "led-white": 0.3, "led-mix": 0.1, "fluorescent": 0.1,
     "fluorescent-triband": 0.05,
 }  # fmt: skip
-"""How likely each kind is where it is not known and not sodium: a judgement of ours, no source."""
+"""The probability of each kind where the kind is unknown, sodium aside. Our judgement, no source."""
 _SODIUM, _SODIUM_FROM, _SODIUM_BELOW, _SODIUM_DUV = 0.5, 2600.0, 2000.0, 0.008
-"""Sodium's share of what is not known: none from the first CCT up, the whole below the second [K], smooth
-over mireds between; off the locus it falls as a Gaussian of this Duv. A judgement of ours, no source: street
-lamps read 1 800 to 2 200 K, those of better colour up to 2 500 K (CIE 15:2018, HP1 and HP2)."""
+"""The probability of sodium where the kind is unknown: `_SODIUM` below `_SODIUM_BELOW` [K], 0 above
+`_SODIUM_FROM` [K], and a smooth step over mireds between. Off the locus it falls as a Gaussian of Duv whose
+deviation is `_SODIUM_DUV`. Our judgement, no source: street lamps read 1 800 to 2 200 K, those of better
+colour up to 2 500 K (CIE 15:2018, HP1 and HP2)."""
 _MOST, _MOST_OF_EACH = 40, 8
-"""Members kept of a kind; and of each kind where the kind is not known. Chosen, so that it stays quick."""
+"""Members kept of a kind, and of each kind where the kind is unknown. Chosen for speed."""
 _X = (WAVELENGTHS - 560.0) / 200.0
 _BEND = np.stack([_X, _X**2])
 
@@ -124,26 +128,27 @@ _BEND = np.stack([_X, _X**2])
 def ensemble(kind: str, uv: Array, seen: Figures = NO_FIGURES) -> Ensemble:
     """Return the spectra that a source of `kind` with chromaticity `uv` (2,) may have.
 
-    `kind` is a value of `model.Kind`; KeyError for another. `seen` are further figures that a meter printed;
-    members that have them weigh more. Raises Unbendable where the chromaticity is too far from anything that
-    the kind can be.
+    `kind` is a value of `model.Kind`; any other raises KeyError. `seen` are other figures that the meter
+    printed; members that agree with them weigh more. Raises Unbendable where no light of the kind comes near
+    the chromaticity.
     """
     return _ensemble(kind, float(uv[0]), float(uv[1]), seen)
 
 
 def ensembles(kind: str, uv: Array) -> list[Ensemble | None]:
-    """Return the same for n chromaticities (n, 2) at once; None for each that is too far from the kind."""
+    """Return an ensemble for each of n chromaticities (n, 2); None where the kind cannot come near it."""
     return _of_kind(kind, uv) if kind != "unknown" else _of_any_kind(uv)
 
 
 def measured(spectrum: Array, uv: Array) -> Ensemble:
-    """Return the ensemble of a single spectrum (81,) that was measured, with exactly its own `uv` (2,).
+    """Return the ensemble of one measured spectrum (81,), bent to exactly the `uv` (2,) that was measured.
 
-    Light of one wavelength keeps the chromaticity that it has on the grid, within a step of its own.
+    A single line cannot be bent. It keeps its chromaticity on the grid, if that is within a step of `uv`.
+    Raises Unbendable otherwise.
     """
     spectra, _, found = _bent(spectrum[None, :], uv)
     if not found[0]:
-        # A lone line between two samples can be bent to nothing else; it stays as the grid has it.
+        # A single line between two samples cannot be bent: it stays as it is on the grid.
         spectra = spectrum[None, :] / (spectrum @ weights()[:, 1])
         if not delta_uv_prime(uv_of_xyz(spectra @ weights()), uv)[0] <= STEP_DELTA_UV:
             raise Unbendable("the spectrum does not have this chromaticity")
@@ -151,10 +156,10 @@ def measured(spectrum: Array, uv: Array) -> Ensemble:
 
 
 def behind(lit: Ensemble, transmittance: Array, uv: Array) -> Ensemble:
-    """Return an ensemble bent further, so that behind a transmittance (81,) all members have `uv` (2,).
+    """Bend an ensemble further, until every member has `uv` (2,) behind a transmittance (81,).
 
-    It is what is known of a source after its light was read behind a gel. Raises Unbendable where no member
-    can be bent so.
+    This is how a reading behind a gel tells about the source. Members that cannot be bent so far are left
+    out; raises Unbendable where none remains.
     """
     strengths, found = tilt(lit.spectra * transmittance, _BEND, np.broadcast_to(uv, (len(lit.spectra), 2)))
     if not found.any():
@@ -188,7 +193,7 @@ def _of_any_kind(uv: Array) -> list[Ensemble | None]:
 
 
 def _mixed(kinds: list[tuple[Ensemble, float]]) -> Ensemble | None:
-    """Return one ensemble of some kinds, each of which is likely to some share; None of none."""
+    """Join the ensembles of several kinds, each with its probability; None where there are no kinds."""
     parts = [(_heaviest(*lit[:3], _MOST_OF_EACH), share) for lit, share in kinds]
     if not parts:
         return None
@@ -201,9 +206,9 @@ def _mixed(kinds: list[tuple[Ensemble, float]]) -> Ensemble | None:
 
 
 def shares(uv: Array) -> dict[str, float]:
-    """Return how likely each kind is where a source of chromaticity `uv` (2,) is of no known kind.
+    """Return the probability of each kind for a source of unknown kind with chromaticity `uv` (2,).
 
-    They add up to 1; a kind may still have no spectrum of this chromaticity.
+    They add up to 1. Some of the kinds may have no spectrum of this chromaticity.
     """
     cct, duv = (float(v) for v in cct_duv_of_uv(uv))
     high, low = 1.0 / _SODIUM_BELOW, 1.0 / _SODIUM_FROM
@@ -219,7 +224,7 @@ def _of_kind(kind: str, uv: Array) -> list[Ensemble | None]:
     loci = np.array([[_on_locus(locus, at) for locus in made.loci] for at in cct.tolist()])
     known = np.broadcast_to(_on_grid(made.published), (len(uv), len(made.published), len(_X)))
     spectra, bends, found = _bent(np.concatenate([loci.reshape(len(uv), -1, len(_X)), known], axis=1), uv)
-    # Weights as logarithms: where all had to be bent far, it is still the least bent that count.
+    # Logarithms do not underflow: where every spectrum is bent far, the least bent still counts.
     weight = np.where(found, -0.5 * (bends / BEND_SCALE) ** 2, -np.inf)
     weight[:, len(made.loci) :] += np.log(made.published_weight)
     all_spectra, all_weights, names = [spectra], [weight], [*made.loci, *made.published]
@@ -238,14 +243,14 @@ def _of_kind(kind: str, uv: Array) -> list[Ensemble | None]:
 
 
 def _heaviest(spectra: Array, weight: Array, names: tuple[str, ...], most: int) -> Ensemble:
-    """Keep what weighs something, at most `most` members, with weights that add up to 1."""
+    """Keep the `most` heaviest members, without those of hardly any weight; weights add up to 1."""
     kept = np.argsort(-weight, kind="stable")[:most]
     kept = np.sort(kept[weight[kept] > 1e-3 * weight.max()])
     return Ensemble(spectra[kept], weight[kept] / weight[kept].sum(), tuple(names[i] for i in kept))
 
 
 def _bent(spectra: Array, uv: Array) -> tuple[Array, Array, NDArray[np.bool_]]:
-    """Bend spectra (..., k, 81) to `uv` (..., 2): at luminance 1, with the size of each, and if found."""
+    """Bend spectra (..., k, 81) to `uv` (..., 2). Return them at luminance 1, the bends, and which worked."""
     flat, wanted = spectra.reshape(-1, len(_X)), np.repeat(uv.reshape(-1, 2), spectra.shape[-2], axis=0)
     strengths, found = tilt(flat, _BEND, wanted)
     bent = tilted(flat, _BEND, strengths)

@@ -1,11 +1,11 @@
-"""What stacks on one source are worth: the risk of each, and with it what it costs.
+"""The risk of each stack on one source, and from it the cost.
 
-The risk of a stack is its expected loss (`loss`) over all that is uncertain (`certainty`). What a gaffer
-would not hang without a reason (`plain`) is counted half a step farther off than it is.
+The risk of a stack is its expected loss (`loss`) over all that is uncertain (`stacks.uncertainty`). A stack
+that a gaffer would not hang without a reason (`habits`) counts as half a step farther off.
 
-Most stacks need not be looked at so closely. By Jensen's inequality (`loss`) the risk is no less than the
-loss of the expected miss, nor than the expected loss of the mean place; what is beaten by such a bound is
-beaten.
+Most stacks are ruled out without their risk. By Jensen's inequality (`loss`) it is at least the loss of the
+expected miss, and at least the expected loss of the mean place. Where another stack beats such a lower bound,
+it beats the stack.
 """
 
 from dataclasses import dataclass, field
@@ -39,17 +39,17 @@ from .habits import fussy
 from .loss import NARROWER, chance_within, expected_loss, loss
 
 GATHERED, NEARER = 0.7, 0.9
-"""Lamps of a kind lie so much nearer together than its ensemble, and all outcomes so much nearer to what is
-predicted than the scatter says, as standard deviations: set on the even rows of the accuracy check, where the
-chance so stated is nearest to what comes of it."""
+"""Two factors on standard deviations, for `Judge.within`: lamps of a kind spread less than its ensemble, and
+results less than the scatter says. Set on the even rows of the accuracy check, so that the chance that is
+stated is nearest to how often a stack does land within the tolerance."""
 _NEAR = 0.25
-"""A stack that leaves no more than this share of the way has brought the light near."""
+"""A stack has brought the light near if it leaves at most this share of the distance to the target."""
 _CHUNK = 64
-"""Stacks judged at first; then twice as many each time."""
+"""Stacks judged in the first round; each later round judges twice as many."""
 
 
 class Read(NamedTuple):
-    """What was read behind a stack: the mean `uv` (2,) of `times` readings, how far `away` [step], lux."""
+    """The means of `times` readings behind a stack: `uv` (2,), `lux`, and `away`, off the target [step]."""
 
     uv: Array
     away: float
@@ -61,7 +61,8 @@ class Read(NamedTuple):
 class Judge:
     """Judges stacks on one source; the tolerance in `limits` is the source's own.
 
-    `mapping` (2, 2) [step²] is what a setting of dials leaves open: none where the source is as it was read.
+    `mapping` (2, 2) [step²] is the scatter that a dial setting adds; zero where the dials are as they were
+    read.
     """
 
     bare: PreparedSource
@@ -71,15 +72,15 @@ class Judge:
 
     @property
     def shares(self) -> Array:
-        """What the places of a certainty weigh, (k,)."""
+        """The weights of the places of a `Certainty`, (k,)."""
         return self.bare.ensemble.weights
 
     def counted(self, passed: Array) -> Array:
-        """Return the light that counts (m,) where a share `passed` (m,) is left. [stop]"""
+        """Return the loss of light that counts, (m,) [stop], for stacks that pass a share `passed` (m,)."""
         return counted_loss(stops(passed), self.bare.least_stops)
 
     def affordable(self, passed: Array) -> NDArray[np.bool_]:
-        """Return which stacks, that pass so much light, keep within the limit."""
+        """Return which stacks keep within the limit of light, by the share that they pass, (m,)."""
         return affordable(stops(passed) - self.bare.least_stops, self.limits.max_stops)
 
     def at_least(self, outcomes: Outcomes, stacks: Indices) -> Array:
@@ -92,11 +93,11 @@ class Judge:
         return outcomes
 
     def read(self, stacks: Indices) -> dict[int, Read]:
-        """Return what was read behind stacks (m, w), by their places: nothing, where there is nothing."""
+        """Return what was read behind stacks (m, w), by row: nothing here, for `Informed` knows readings."""
         return {}
 
     def same(self, sure: Certainty) -> list[int | None]:
-        """Return for each stack, best first, the place of the first above it that looks the same, or None."""
+        """Return for each stack, best first, the row of the first above it that looks the same, or None."""
         return looks_same(sure, self.bare.ensemble.weights)
 
     def certainty(self, stacks: Indices) -> Certainty:
@@ -106,22 +107,22 @@ class Judge:
         return Certainty(sure.places, sure.covariance + self.mapping, steps)
 
     def risk(self, stacks: Indices, sure: Certainty) -> Array:
-        """Return the risk (m,) of stacks (m, w) of which it is known how certain they are. [step]"""
+        """Return the risk (m,) [step] of stacks (m, w) whose certainty is `sure`."""
         tolerance = self.limits.tolerance_steps
         return expected_loss(sure.places, self.shares, sure.covariance, tolerance, self.fussy(stacks))
 
     def beats_by(self, stacks: Indices, risk: Array) -> Array:
-        """Return by what stacks (m, w) of a `risk` (m,) beat others of no less light and layers, (m,)."""
+        """Return the figure (m,) [step] that the front compares, beside light and work: here the risk."""
         return risk
 
     def work(self, stacks: Indices) -> NDArray[np.intp]:
-        """Return how much work stacks (m, w) are, beside which risk and light are compared: layers, (m,)."""
+        """Return the work (m,) of stacks (m, w), which the front compares beside risk and light: layers."""
         return np.asarray((stacks != NONE).sum(axis=1))
 
     def worth_listing(self, stacks: Indices, risk: Array, lost: Array) -> NDArray[np.bool_]:
-        """Return which of stacks (m, w) anybody would hang, (m,).
+        """Return which of stacks (m, w) on the front are worth listing, (m,): here all.
 
-        `risk` is what they beat others by, `lost` the light that counts, (m,) each.
+        `risk` (m,) [step] is what `beats_by` returned, `lost` (m,) [stop] the loss of light that counts.
         """
         return np.ones(len(stacks), dtype=np.bool_)
 
@@ -133,14 +134,14 @@ class Judge:
         return chance_within(near, weights, scatter, tolerance)
 
     def cost(self, stacks: Indices, risk: Array, passed: Array) -> Array:
-        """Return what stacks (m, w) of a risk (m,) cost, that pass so much light (m,). [step]"""
+        """Return the cost (m,) [step] of stacks (m, w) from their risk [step] and the share they pass."""
         return cost(risk, self.counted(passed), (stacks != NONE).sum(axis=1))
 
     def risks(self, stacks: Indices, outcomes: Outcomes) -> Array:
         """Return the risk (m,) of those stacks that may be on the front; infinite for the others.
 
-        Left out is what is beaten for certain by another that was judged: of a lower risk than the bound, no
-        more light lost that counts and no more layers. The first stack is always judged.
+        A stack is left out where one that was judged surely beats it: its risk is below this stack's bound,
+        and it has no more loss of light that counts and no more layers. The first stack is always judged.
         """
         risk, bound = np.full(len(stacks), np.inf), self.at_least(outcomes, stacks)
         lost, layers = tenths(self.counted(outcomes.passed)), (stacks != NONE).sum(axis=1)
@@ -158,9 +159,9 @@ class Judge:
         return risk
 
     def closer(self, stacks: Indices, outcomes: Outcomes) -> Array:
-        """Return a nearer lower bound (m,) of the risk: the expected loss of the mean place.
+        """Return a tighter lower bound (m,) of the risk: the expected loss of the mean place.
 
-        The scatter counts without what other dyes add to it, and a little narrower (`loss.NARROWER`).
+        It leaves out the scatter of other dyes, and narrows the rest a little (`loss.NARROWER`).
         """
         bare = self.bare
         filters = stacked(self.gel_arrays.transmittances, stacks)
@@ -173,11 +174,11 @@ class Judge:
 
     @cached_property
     def floor(self) -> tuple[float, float]:
-        """Return the tolerance, and what no stack has less risk than. [step]
+        """Return the tolerance, and a risk that no stack is below. [step]
 
-        A stack that brings the light near the target moves it nearly as far as the target is away, and lamps
-        that no ensemble foresees are scattered by a share of that. What lands farther off has at least the
-        loss of that distance.
+        A stack either brings the light near the target or does not. If it does, it moves the light most of
+        the way there, and lamps outside the ensemble scatter by a share of that move. If it does not, the
+        risk is at least the loss of the distance that is left.
         """
         tolerance, away = self.limits.tolerance_steps, self.bare.wanted.uv - self.bare.white.uv
         near = _NEAR * float(np.hypot(*(away * PER_STEP)))
@@ -192,14 +193,14 @@ class Judge:
         return meter(self.bare.white, self.limits.accuracy) + level(self.bare) + self.mapping
 
     def fussy(self, stacks: Indices) -> Array:
-        """Return how much farther off stacks (m, w) count for what nobody hangs without a reason. [step]"""
+        """Return how much farther off stacks (m, w) count for the habits that they break, (m,) [step]."""
         kept = len(self.bare.keep)
         added = stacks[:, kept:] if (stacks[:, :kept] == self.bare.keep).all() else stacks
         return fussy(self.gel_arrays, self._there, added, self._green_needed)
 
     @cached_property
     def _green_needed(self) -> float:
-        """The green that the source needs, below zero magenta. [CC]"""
+        """The green that the source needs; a negative one is magenta. [CC]"""
         return CC_PER_DUV * self.bare.white.shift_to(self.bare.wanted)[1]
 
     @cached_property

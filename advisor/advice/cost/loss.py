@@ -1,19 +1,19 @@
-"""What being off is expected to cost, and the chance that it is near enough, where a place is uncertain.
+"""The expected loss of an uncertain result, and its chance of landing within the tolerance.
 
-Places are offsets from the target in steps of Δu′v′. Each of k spectra that a source may have lands at a
-place of its own; all of them are scattered alike by what else is uncertain, a normal scatter of covariance
-C. The loss of a place is its distance, each step beyond the tolerance counting four times; what ranks is
-the mean of that loss, so that the tolerance is no cliff for what is uncertain anyway.
+A place is an offset from the target, in steps of Δu′v′. A source may have any of k spectra, and each of them
+lands at a place of its own. Everything else that is uncertain scatters all places alike: a normal scatter of
+covariance C. The loss of a place is its distance, and each step beyond the tolerance counts four times.
+Stacks are ranked by the mean of that loss, so an uncertain result meets no cliff at the tolerance.
 
-The mean over the scatter is taken at POINTS, which add up to nothing and weigh SHARES. The loss is convex in
-the place, so by Jensen's inequality the mean is never less than the loss at the mean of the places, nor
-than the loss at the mean of the distances: that is what the search's bounds rest on, exactly, since it
-holds for the points as they are.
+The mean over the scatter is a sum over POINTS with the weights SHARES. The points add up to zero. The loss is
+convex in the place. So, by Jensen's inequality, the mean loss is never less than the loss at the mean place,
+nor than the loss at the mean distance. The bounds of the search rest on this. They are exact, because it
+holds for the points themselves, not only for the scatter that they stand for.
 
 References
 ----------
 Abramowitz, M. and Stegun, I. A. (1964), 25.4.45: Gauss–Laguerre integration (from memory), here over half
-the square of the radius of a round normal scatter; 7.1.26: the error function to 1.5e-7 (from memory).
+the squared radius of a round normal scatter; 7.1.26: the error function to 1.5e-7 (from memory).
 Jensen, J. L. W. V. (1906), Acta Math. 30 (from memory).
 """
 
@@ -24,15 +24,15 @@ import numpy as np
 from ...colour.data import Array
 
 BEYOND_TOLERANCE = 4.0
-"""A step beyond the tolerance weighs this many within it."""
+"""A step beyond the tolerance counts as much as this many within it."""
 _RINGS, _AROUND = 3, 12
 _STRIPS = 31
 _MIDDLES: Array = np.array([NormalDist().inv_cdf((k + 0.5) / _STRIPS) for k in range(_STRIPS)])
-"""The middles of strips that a normal scatter of standard deviation 1 fills alike, (31,)."""
+"""The middles of 31 strips that are equally likely in a normal scatter of standard deviation 1, (31,)."""
 _CHUNK = 400_000
 """Places weighed at a time: arrays of 3 MB."""
 _LEAST_SCATTER = 1e-6
-"""A scatter that is narrower is taken as this wide, so that nothing is divided by zero. [step]"""
+"""The least width of a scatter, so that nothing is divided by zero. [step]"""
 
 
 def loss(steps: Array, tolerance: float) -> Array:
@@ -54,13 +54,14 @@ def _points() -> tuple[Array, Array]:
 
 
 POINTS, SHARES = _points()
-"""Where a round normal scatter of standard deviation 1 is looked at, (36, 2), and the shares (36,). The mean
-loss so found is off the exact one by 0.013 standard deviations on average, and by 0.22 at most: on the target
-itself, for a scatter near the tolerance."""
+"""The points (36, 2) that stand for a round normal scatter of standard deviation 1, and their weights (36,).
+Their mean loss differs from the exact one by 0.013 standard deviations on average and 0.22 at most. The worst
+is a place on the target with a scatter about as wide as the tolerance."""
 NARROWER = float(np.cos(np.pi / _AROUND) ** 2)
-"""A scatter may become so much narrower, as a variance, that however else it is narrowed and turned, the
-points expect no more loss than before: a ring's points, turned at will, then lie within the polygon of those
-that they stand for. Without it a narrower scatter may expect 0.004 step more."""
+"""A factor on variances that makes a smaller scatter a true lower bound. Each ring of points is a polygon,
+not a circle, so a smaller scatter that is turned may expect up to 0.004 step more loss than the larger one.
+With this factor its polygon lies within the larger one, however it is narrowed and turned, and it never
+expects more."""
 
 
 def root(covariance: Array) -> Array:
@@ -74,23 +75,23 @@ def root(covariance: Array) -> Array:
 def expected_loss(
     offsets: Array, weights: Array, covariance: Array, tolerance: float, farther: Array | float = 0.0
 ) -> Array:
-    """Return the expected loss (m,) of places `offsets` (m, k, 2) that weigh `weights` (k,), scattered alike.
+    """Return the expected loss (m,) [step] of places `offsets` (m, k, 2) [step] with weights `weights` (k,).
 
-    `covariance` (m, 2, 2) is of the scatter in steps². What is counted `farther` off (m,) [step] than it is
-    has the loss of that; the loss stays convex in the place. NaN where a place is.
+    `covariance` (m, 2, 2) [step²] is the scatter that the k places share. `farther` (m,) [step] is added to
+    each distance before its loss is taken; the loss stays convex in the place. NaN where a place is NaN.
     """
     return expected_at(offsets, weights, scattered(covariance), tolerance, farther)
 
 
 def scattered(covariance: Array) -> Array:
-    """Return POINTS of scatters of `covariance` (m, 2, 2), as moves (m, p, 2). [step]"""
+    """Return POINTS, scaled and turned to `covariance` (m, 2, 2) [step²], as offsets (m, p, 2). [step]"""
     return np.asarray(np.einsum("mij,pj->mpi", root(covariance), POINTS))
 
 
 def expected_at(
     offsets: Array, weights: Array, points: Array, tolerance: float, farther: Array | float = 0.0
 ) -> Array:
-    """Return the same as `expected_loss` from scattered `points` (m, p, 2)."""
+    """Return what `expected_loss` does, from points (m, p, 2) [step] that `scattered` returned."""
     result: Array = np.empty(len(offsets))
     more = np.broadcast_to(farther, len(offsets))[:, None, None]
     size = max(_CHUNK // max(len(weights) * len(SHARES), 1), 1)
@@ -106,7 +107,7 @@ def expected_at(
 def chance_within(offsets: Array, weights: Array, covariance: Array, tolerance: float) -> Array:
     """Return the probability (m,) that places, scattered as for `expected_loss`, lie within the tolerance.
 
-    The scatter is cut into strips across its narrower axis; along each the chance is exact.
+    The scatter is cut into strips across its narrower axis. The chance along each strip is exact.
     """
     variances, axes = np.linalg.eigh(covariance)
     narrow, wide = np.maximum(np.sqrt(np.maximum(variances, 0.0)), _LEAST_SCATTER).T
