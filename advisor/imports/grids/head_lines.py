@@ -7,36 +7,54 @@ from functools import lru_cache
 
 from ...model import numbers
 from ..text.lines import Separator, cells_in
-from ..vocabulary.headings import MEASURED, Heading, is_unit, understand
+from ..vocabulary.headings import MEASURED, Field, Heading, is_unit, mentions, understand
+from ..vocabulary.qualifiers import qualified
 
-_LONGEST_HEADING_LINE = 5000
+LONGEST_HEADING_LINE = 5000
 _MOST_COLUMNS = 100
 _MOST_WORDS = 5
-# A cell that is a number and nothing else, as rows of data have it.
+_MOST_CACHED = 8192
+# A cell that is a number of four digits or a share, as rows of data have them.
 _DATA = re.compile(
-    r"(?:^|[\t;,|]|\s{2,})[\s\"']*[-+~]?(?:\d{4,6}|\d*[.,]\d+)(?:\s?(?:K|lx|lux))?[\s\"']*(?:$|[\t;,|]|\s{2,})"
+    r"""(?:^|[\t;,|]|\s{2,})[\s"']{0,9}[-+~]?(?:\d{4,6}|\d{0,6}[.,]\d{1,9})(?:\s?(?:K|lx|lux))?[\s"']{0,9}"""
+    r"(?:$|[\t;,|]|\s{2,})"
 )
 
 
 @dataclass(frozen=True)
 class HeadLine:
-    """A line of headings: its index among the lines, what separates the cells, and the cells."""
+    """A line of headings: its index among the lines, what separates the cells, and the cells.
+
+    `score` counts the headings that were understood.
+    """
 
     at: int
     mark: Separator
     headings: list[str]
     score: int
 
+    @property
+    def plain(self) -> bool:
+        """Whether it can hardly be a row of something else: most of its cells are headings."""
+        filled = sum(1 for heading in self.headings if heading)
+        return self.score >= 2 and 2 * self.score >= filled
 
-@lru_cache(maxsize=8192)
+
+@lru_cache(maxsize=_MOST_CACHED)
 def known(heading: str) -> Heading | None:
-    """Understand a heading that was perhaps understood before."""
+    """Understand a heading, of which a text holds the same many times."""
     return understand(heading)
+
+
+@lru_cache(maxsize=_MOST_CACHED)
+def loosely(heading: str) -> bool:
+    """Whether a heading names a field among other words: "CCT bare"."""
+    return qualified(heading) is not None
 
 
 def head_line(line: str, at: int) -> HeadLine | None:
     """Read a line as headings; None if it is none for measurements."""
-    if len(line) > _LONGEST_HEADING_LINE or not line.strip() or _DATA.search(line):
+    if len(line) > LONGEST_HEADING_LINE or not mentions(line) or _DATA.search(line):
         return None
     # Earlier marks win a tie: tabs and semicolons stand in no heading, commas and spaces may.
     best: HeadLine | None = None
@@ -48,17 +66,33 @@ def head_line(line: str, at: int) -> HeadLine | None:
     return best
 
 
+def said_to_be(lines: Sequence[str], at: int) -> HeadLine:
+    """Part a line of headings as most lines beneath it can be parted; tabs and semicolons win a tie."""
+    beneath = [line for line in lines[at + 1 : at + 21] if line.strip()]
+
+    def fit(head: HeadLine) -> tuple[int, int]:
+        count = len(head.headings)
+        alike = sum(len(cells_in(line, head.mark)) == count for line in beneath) if count > 1 else 0
+        return alike, _score(head.headings, head.mark)
+
+    marks = [mark for mark in Separator if len(lines[at]) <= LONGEST_HEADING_LINE]
+    heads = [HeadLine(at, mark, cells_in(lines[at], mark)[:_MOST_COLUMNS], 0) for mark in marks]
+    return max(heads, key=fit, default=HeadLine(at, Separator.TAB, [lines[at][:80]], 0))
+
+
 def marks_in(line: str) -> list[Separator]:
     """Return what may separate the cells of a line; single spaces only where nothing wider stands in it."""
-    wide = re.search(r"\t|\S\s{2,}\S", line) is not None
     marks = [m for m in (Separator.TAB, Separator.SEMICOLON, Separator.PIPE, Separator.COMMA) if m in line]
-    return [*marks, Separator.SPACES if wide else Separator.SPACE] if "\t" not in line else marks
+    if "\t" in line:
+        return marks
+    wide = re.search(r"\S\s\s+\S", line) is not None
+    return [*marks, Separator.SPACES if wide else Separator.SPACE]
 
 
 def headings_in(line: str) -> list[str]:
     """Part a line at single spaces into headings, of which some have several words: "CCT (K) Duv E (lx)".
 
-    None are returned if some words belong to no heading.
+    Where some words belong to no heading, each word is a cell.
     """
     words = line.split()
     if len(words) > 3 * _MOST_WORDS:
@@ -84,7 +118,8 @@ def _score(cells: Sequence[str], mark: Separator) -> int:
     found = [known(c) for c in cells]
     understood = [h for h in found if h is not None]
     if not any(h.field in MEASURED for h in understood):
-        return 0
+        beside = [c for h, c in zip(found, cells, strict=True) if h is None and loosely(c)]
+        return len(understood) + len(beside) if len(beside) > 1 and mark is not Separator.SPACE else 0
     if mark is Separator.SPACE and len(understood) < len(cells):
         return 0  # single spaces stand within headings too: only where every word is one
     if any(h is None and is_number(c) for h, c in zip(found, cells, strict=True)):
@@ -92,10 +127,10 @@ def _score(cells: Sequence[str], mark: Separator) -> int:
     return len(understood)
 
 
-@lru_cache(maxsize=8192)
+@lru_cache(maxsize=_MOST_CACHED)
 def is_number(cell: str) -> bool:
     """Whether a cell holds one number, with a unit or without."""
-    if not re.search(r"\d", cell):
+    if not any(sign.isdigit() for sign in cell):
         return False
     try:
         numbers.parse(cell)
@@ -104,12 +139,15 @@ def is_number(cell: str) -> bool:
     return True
 
 
-def joined_units(headings: Sequence[str], cells: Sequence[str]) -> list[str] | None:
-    """Return headings joined with the units in the row beneath; None if it is no row of units."""
-    bare = ["" if c in ("-", "–", "—", "–", "/") else c for c in cells]
-    if len(bare) > len(headings) or not any(bare) or not all(is_unit(c) for c in bare if c):
+def with_units(headings: Sequence[str], cells: Sequence[str]) -> list[str] | None:
+    """Return headings joined with the units in the row beneath them; None if it is no row of units."""
+    cells = ["" if c in ("-", "–", "—", "/", "1", "·") else c for c in cells]
+    if len(cells) > len(headings) or not any(cells) or not all(is_unit(c) for c in cells if c):
         return None
-    units = [re.sub(r"[()\[\]]", "", c) for c in bare] + [""] * (len(headings) - len(bare))
+    units = [re.sub(r"[()\[\]]", "", c) for c in cells] + [""] * (len(headings) - len(cells))
     joined = [f"{h} [{u}]" if u else h for h, u in zip(headings, units, strict=True)]
     lost = any(known(h) and not known(j) for h, j in zip(headings, joined, strict=True))
-    return None if lost else joined
+    in_percent = [known(j) for j, u in zip(joined, units, strict=True) if u.strip() == "%"]
+    fields = {heading.field for heading in in_percent if heading is not None}
+    # A percent sign is the unit of dim levels; beneath anything else that is used it is a slip.
+    return None if lost or (in_percent and fields != {Field.LEVEL}) else joined

@@ -23,7 +23,8 @@ _PAIRS = {
     "u'v'": ("u'", "v'"),
     "uvprime": ("u'", "v'"),
 }
-_SCAN = re.compile(r'"(?:[^"\\\n]|\\.)*"|[{}\n]')
+# A string without an end goes on to the end of its line: so the scan takes time in proportion.
+_SCAN = re.compile(r'"(?:[^"\\\n]|\\.)*"?|[{}\n]')
 
 
 @dataclass

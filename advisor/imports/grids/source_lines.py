@@ -9,11 +9,15 @@ from ..text.plain import plain
 
 @dataclass(frozen=True)
 class SourceLines:
-    """Lines in plain signs, as they were `shown`, and their `numbers` in the pasted text, from 1."""
+    """Lines in plain signs, as they were `shown`, and their `numbers` in the pasted text, from 1.
+
+    `made` tells that they were made of JSON or a web page.
+    """
 
     texts: list[str]
     shown: list[str]
     numbers: list[int]
+    made: bool = False
 
     def __len__(self) -> int:
         return len(self.texts)
@@ -33,7 +37,7 @@ def lines_of(text: str) -> SourceLines:
 
 def made(texts: Sequence[str], numbers: Sequence[int]) -> SourceLines:
     """Return lines that were made of something else, such as JSON; `numbers` are their places there."""
-    return SourceLines([plain(t) for t in texts], list(texts), list(numbers))
+    return SourceLines([plain(t) for t in texts], list(texts), list(numbers), True)
 
 
 def _without_emphasis(text: str) -> str:

@@ -1,97 +1,214 @@
-"""Find the table in a pasted text: its heading line, its separator, its rows."""
+"""The tables of a text: one, several one beneath the other, or side by side."""
 
 import re
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
 
-from ...model import numbers
-from ..text.lines import Record, Separator, cells_in
-from ..vocabulary.headings import MEASURED, Field, is_unit, understand
+from ..text.cells import Cell, bare
+from ..text.lines import Record, Separator, cells_in, records
+from ..text.plain import plain
+from ..vocabulary.headings import NUMBERS, is_unit
+from ..vocabulary.languages import SUMMARIES, TARGETS, folded
+from .head_lines import HeadLine, head_line, is_number, known, said_to_be, with_units
+from .source_lines import SourceLines
+from .widths import cut_at_blanks
 
-#: How many lines may stand above the headings (a title, a date).
-_HEADINGS_WITHIN = 20
-_LONGEST_HEADING_LINE = 5000
-_MOST_COLUMNS = 100
+_MOST_TRIED = 400
+_FEWEST_COLUMNS = 3
+_NAME_AND_NUMBER = re.compile(r"\D*[^\W\d_]\D*\s[-+]?\d[\d.,]*")
+_ABOUT_SUMMARIES = frozenset(
+    {"of", "all", "the", "cct", "value", "values", "readings", "sources", "rows", "n"}
+)
 
 
 @dataclass(frozen=True)
 class Table:
-    """Where the headings stand (an index into the lines) and what separates the cells."""
+    """A table: the line of its headings, from 1, its cells' separator, its headings and its rows.
 
-    at: int
+    `part` counts tables that stand side by side, from 0.
+    """
+
+    line: int
     mark: Separator
     headings: list[str]
+    rows: list[Record]
+    part: int = 0
 
 
-def find_table(lines: list[str], headings: int | None = None) -> Table | None:
-    """Find the first line that reads as headings; None if the first lines hold none.
+@dataclass
+class Sheet:
+    """The tables of a text, in its order, and the lines that are no rows of them: number, text, why."""
 
-    `headings` is the place of the line that somebody said they are in, whatever it holds.
+    tables: list[Table] = field(default_factory=list)
+    left: list[tuple[int, str, str]] = field(default_factory=list)
+
+
+def find_tables(lines: SourceLines, headings: int | None = None, most: int = 500) -> Sheet:
+    """Find the tables under lines that read as headings; none if there is no such line.
+
+    `headings` is the place of the line that somebody said they are in, from 0. At most `most` + 2 rows of a
+    table are read.
     """
-    if headings is not None and headings < len(lines) and lines[headings].strip():
-        return _said_to_be(lines, headings)
-    seen = 0
-    for at, line in enumerate(lines):
-        if not line.strip():
+    if headings is not None and headings < len(lines) and lines.texts[headings].strip():
+        heads = [said_to_be(lines.texts, headings)]
+    else:
+        heads = list(_heads(lines.texts))
+    sheet = Sheet()
+    for at in range(heads[0].at if heads else 0):
+        if lines.texts[at].strip():
+            sheet.left.append((lines.numbers[at], lines.shown[at].strip(), ""))
+    for head, end in zip(heads, [*(each.at for each in heads[1:]), len(lines)], strict=False):
+        sheet.tables += beside(_table(lines, head, end, most, sheet))
+    return sheet
+
+
+def _heads(texts: Sequence[str]) -> Iterator[HeadLine]:
+    """Yield the lines of headings; those behind the first must hold little else."""
+    first: HeadLine | None = None
+    tried = 0
+    for at, text in enumerate(texts):
+        if not text.strip():
             continue
-        seen += 1
-        if seen > _HEADINGS_WITHIN:
-            break
-        if len(line) <= _LONGEST_HEADING_LINE:
-            # Earlier marks win a tie: tabs and semicolons stand in no heading, commas and spaces may.
-            tables = [Table(at, mark, cells_in(line, mark)) for mark in Separator]
-            best = max(tables, key=lambda t: _score(t.headings, t.mark))
-            if _score(best.headings, best.mark):
-                return best
-    return None
+        tried += 1
+        if tried > _MOST_TRIED:
+            return
+        head = head_line(text, at)
+        if head is None:
+            continue
+        if first is None or _is_another(head, first, texts):
+            first = head
+            yield head
 
 
-def _said_to_be(lines: list[str], at: int) -> Table:
-    """Part a line of headings as most lines beneath it can be parted; tabs and semicolons win a tie."""
-    beneath = [line for line in lines[at + 1 : at + 21] if line.strip()]
-
-    def fit(table: Table) -> tuple[int, int]:
-        count = len(table.headings)
-        alike = sum(len(cells_in(line, table.mark)) == count for line in beneath) if count > 1 else 0
-        return alike, _score(table.headings, table.mark)
-
-    marks = [mark for mark in Separator if len(lines[at]) <= _LONGEST_HEADING_LINE]
-    tables = [Table(at, mark, cells_in(lines[at], mark)[:_MOST_COLUMNS]) for mark in marks]
-    return max(tables, key=fit, default=Table(at, Separator.TAB, [lines[at][:80]]))
-
-
-def _score(cells: list[str], mark: Separator) -> int:
-    """Count the headings among the cells; none if it is no line of headings for a measurement."""
-    if len(cells) > _MOST_COLUMNS:
-        return 0
-    found = [understand(c) for c in cells]
-    known = [h for h in found if h is not None]
-    if not any(h.field in MEASURED for h in known):
-        return 0
-    if mark is Separator.SPACE and len(known) < len(cells):
-        return 0  # single spaces stand within headings too: only where every word is one
-    if any(h is None and is_number(c) for h, c in zip(found, cells, strict=True)):
-        return 0  # a row of data
-    return len(known)
-
-
-def is_number(cell: str) -> bool:
-    """Whether a cell holds one number, with a unit or without."""
-    try:
-        numbers.parse(cell)
-    except numbers.NotANumber:
+def _is_another(head: HeadLine, before: HeadLine, texts: Sequence[str]) -> bool:
+    """Whether a line of headings begins another table: it is no row of units, and numbers follow."""
+    if not head.plain or (head.mark, head.headings) == (before.mark, before.headings):
         return False
-    return True
+    if all(is_unit(cell) for cell in head.headings if cell):
+        return False
+    below = [text for text in texts[head.at + 1 : head.at + 9] if text.strip()][:2]
+    return any(is_number(cell) for text in below for cell in cells_in(text, head.mark))
 
 
-def with_units(table: Table, first: Record) -> list[str] | None:
-    """Return the headings joined with the units in the row beneath them; None if it is no row of units."""
-    cells = ["" if c in ("-", "–", "—") else c for c in first.cells]
-    if len(cells) > len(table.headings) or not any(cells) or not all(is_unit(c) for c in cells if c):
-        return None
-    units = [re.sub(r"[()\[\]]", "", c) for c in cells] + [""] * (len(table.headings) - len(cells))
-    joined = [f"{h} [{u}]" if u else h for h, u in zip(table.headings, units, strict=True)]
-    lost = any(understand(h) and not understand(j) for h, j in zip(table.headings, joined, strict=True))
-    in_percent = [understand(j) for j, u in zip(joined, units, strict=True) if u.strip() == "%"]
-    fields = {heading.field for heading in in_percent if heading is not None}
-    # A percent sign is the unit of dim levels; beneath anything else that is used it is a slip.
-    return None if lost or (in_percent and fields != {Field.LEVEL}) else joined
+def _table(lines: SourceLines, head: HeadLine, end: int, most: int, sheet: Sheet) -> Table:
+    headings, rows = head.headings, []
+    for record in records(lines.texts[:end], head.mark, start=head.at + 1):
+        if record.cells == headings:
+            continue  # the headings again, as where a table runs over several pages
+        at, count = record.line - 1, record.text.count("\n") + 1
+        shown = "\n".join(lines.shown[at : at + count])
+        rows.append(replace(record, line=lines.numbers[at], text=shown))
+        if len(rows) > most + 2:
+            break
+    joined = with_units(headings, rows[0].cells) if rows else None
+    if joined is not None:
+        unit_row = rows.pop(0)
+        sheet.left.append((unit_row.line, unit_row.text.strip(), "units"))
+    if head.mark is Separator.SPACES:
+        rows = _in_columns(lines, head, rows)
+    elif head.mark is Separator.SPACE:
+        rows = [_with_name(row, headings) for row in rows]
+    kept = []
+    for row, why in _sorted_out(headings, rows):
+        if why:
+            sheet.left.append((row.line, row.text.strip(), why))
+        else:
+            kept.append(row)
+    return Table(lines.numbers[head.at], head.mark, joined or headings, kept)
+
+
+def _in_columns(lines: SourceLines, head: HeadLine, rows: list[Record]) -> list[Record]:
+    """Cut rows at the blanks that all lines share, where some have fewer cells than there are headings."""
+    count = len(head.headings)
+    if all(len(row.cells) == count for row in rows):
+        return rows
+    long = [row for row in rows if len(row.cells) > 1 and "\n" not in row.text]
+    cut = cut_at_blanks([lines.texts[head.at], *(plain(row.text) for row in long)], count)
+    found = [known(heading) for heading in head.headings]
+    numeric = [i for i, heading in enumerate(found) if heading is not None and heading.field in NUMBERS]
+    if cut is None or any(not _may_be_number(cells[i]) for cells in cut[1:] for i in numeric):
+        return [_split_last(row, count) for row in rows]
+    by_line = {row.line: cells for row, cells in zip(long, cut[1:], strict=True)}
+    return [replace(row, cells=by_line.get(row.line, row.cells)) for row in rows]
+
+
+def _may_be_number(text: str) -> bool:
+    cell = Cell(text, "")
+    return cell.empty or cell.unread or is_number(bare(text))
+
+
+def _split_last(row: Record, count: int) -> Record:
+    """Part a name from the number behind it, where one space alone stands between and one cell is lacking."""
+    found = [i for i, cell in enumerate(row.cells) if _NAME_AND_NUMBER.fullmatch(cell)]
+    if len(row.cells) != count - 1 or len(found) != 1:
+        return row
+    at = found[0]
+    return replace(row, cells=[*row.cells[:at], *row.cells[at].rsplit(None, 1), *row.cells[at + 1 :]])
+
+
+def _with_name(row: Record, headings: Sequence[str]) -> Record:
+    """Join the words of a name in front, where single spaces part the cells."""
+    over = len(row.cells) - len(headings)
+    if over <= 0 or not any(is_number(cell) for cell in row.cells[over + 1 :]):
+        return row
+    if not all(is_number(cell) for cell in row.cells[over + 1 :]) or is_number(row.cells[over]):
+        return row
+    return replace(row, cells=[" ".join(row.cells[: over + 1]), *row.cells[over + 1 :]])
+
+
+def _sorted_out(headings: Sequence[str], rows: Sequence[Record]) -> Iterator[tuple[Record, str]]:
+    """Yield each row with why it is none: a title, a summary, a remark; empty where it is one."""
+    wide = sum(1 for heading in headings if heading) >= _FEWEST_COLUMNS
+    for row in rows:
+        filled = [cell for cell in row.cells if cell]
+        first = filled[0] if filled else ""
+        if first.startswith(("# ", "//")):
+            yield row, "a remark"
+        elif wide and len(row.cells) == 1 and not row.broken and not is_number(first):
+            yield row, "no reading"
+        elif len(filled) > 1 and _is(first, SUMMARIES):
+            yield row, "left out, it is a summary"
+        elif len(filled) > 1 and _is(first, TARGETS):
+            yield row, "left out, it is a target"
+        else:
+            yield row, ""
+
+
+def _is(cell: str, words: frozenset[str]) -> bool:
+    """Whether a cell says nothing but some words: "Average:", "Mean of all", "Max. CCT"."""
+    said = re.findall(r"[^\W\d_]+", folded(cell[:60]))
+    return bool(said) and said[0] in words and all(w in words or w in _ABOUT_SUMMARIES for w in said)
+
+
+def beside(table: Table) -> list[Table]:
+    """Part tables that stand side by side: their headings come again in the same order."""
+    heads = [re.sub(r"\W+", " ", h).strip().casefold() for h in table.headings]
+    filled = [i for i, head in enumerate(heads) if head]
+    if not filled:
+        return [table]
+    starts = [i for i in filled if heads[i] == heads[filled[0]]]
+    if len(starts) < 2:
+        return [table]
+    bounds = [*starts, len(heads)]
+    parts = [[h for h in heads[a:b] if h] for a, b in zip(starts, bounds[1:], strict=True)]
+    if len(parts[0]) < 2 or any(part != parts[0] for part in parts[1:]) or not _measures(parts[0]):
+        return [table]
+    spans = list(zip(starts, bounds[1:], strict=True))
+    return [
+        Table(
+            table.line,
+            table.mark,
+            table.headings[a:b],
+            [_span(row, a, b) for row in table.rows if any(row.cells[a:b])],
+            k,
+        )
+        for k, (a, b) in enumerate(spans)
+    ]
+
+
+def _measures(headings: Sequence[str]) -> bool:
+    return sum(known(heading) is not None for heading in headings) >= 2
+
+
+def _span(row: Record, start: int, end: int) -> Record:
+    return replace(row, cells=row.cells[start:end])

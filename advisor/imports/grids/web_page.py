@@ -1,89 +1,118 @@
-"""The tables and lines of a web page, as lines of text with tabs between the cells."""
+"""The tables and lines of a web page, as lines of text with tabs between the cells.
 
+Tags are found by one expression that no text can slow down, which html.parser of older Pythons is not.
+"""
+
+import html
 import re
-from html.parser import HTMLParser
+from bisect import bisect_right
 
 from ..vocabulary.words import words
 from .source_lines import SourceLines, made
 
-_LINES = words("p div br tr li ul ol h1 h2 h3 h4 h5 h6 section article table dt dl caption pre hr")
-_SKIPPED = frozenset({"script", "style", "head", "template", "svg"})
-_TABLE = re.compile(r"<(?:table|tr|td|th|li|dl|p|div)\b[^<>]{0,500}>", re.IGNORECASE)
+_LINES = words(
+    "p div br tr li ul ol h1 h2 h3 h4 h5 h6 section article table dt dl caption pre hr tbody thead"
+)
+_SKIPPED = words("script style head template svg")
+_TAG = re.compile(r"<(?:tr|td|th|li|dd)\b[^<>]{0,500}>", re.IGNORECASE)
+_BEGINS = re.compile(
+    r"\s*<(?:!doctype|html|head|body|table|div|p|ul|ol|dl|tr|td|th|meta|section)\b", re.IGNORECASE
+)
+_PIECE = re.compile(
+    r"(?P<comment><!--)|<(?P<end>/?)(?P<tag>[a-zA-Z][a-zA-Z0-9]{0,20})(?P<attributes>(?:[\s/][^<>]{0,2000})?)>"
+    r"|<[!?][^<>]{0,500}>|(?P<text>[^<]+|<)"
+)
+_SPAN = re.compile(r"colspan\s*=\s*[\"']?(\d{1,3})", re.IGNORECASE)
 _MOST_SPAN = 50
 
 
 def is_web_page(text: str) -> bool:
     """Whether a text holds tags of a web page."""
-    return bool(_TABLE.search(text))
+    return _BEGINS.match(text) is not None or _TAG.search(text) is not None
 
 
 def page_lines(text: str) -> SourceLines:
     """Return what a web page shows, a row of a table being a line with tabs."""
     reader = _Reader()
-    reader.feed(text)
-    reader.close()
+    breaks = [found.start() for found in re.finditer("\n", text)]
+    at = 0
+    while found := _PIECE.match(text, at):
+        reader.line = bisect_right(breaks, at - 1) + 1
+        at = found.end()
+        if found["comment"]:
+            end = text.find("-->", at)
+            at = len(text) if end < 0 else end + 3
+        elif found["text"]:
+            reader.text(found["text"])
+        elif found["tag"]:
+            tag = found["tag"].casefold()
+            if tag in _SKIPPED and not found["end"]:
+                end = re.compile(rf"</{tag}\b", re.IGNORECASE).search(text, at)
+                at = end.start() if end else len(text)
+            elif found["end"]:
+                reader.close(tag)
+            else:
+                reader.open(tag, found["attributes"])
     reader.end_line()
     return made(reader.lines, reader.numbers)
 
 
-class _Reader(HTMLParser):
+class _Reader:
+    """What was read of a page: its lines so far, and the cells and pieces of text of the present one."""
+
     def __init__(self) -> None:
-        super().__init__(convert_charrefs=True)
         self.lines: list[str] = []
         self.numbers: list[int] = []
         self.pieces: list[str] = []
         self.cells: list[str] | None = None
-        self.started = 0
-        self.skipping = 0
-        self.span = 1
+        self.line, self.started, self.span = 1, 0, 1
 
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        if tag in _SKIPPED:
-            self.skipping += 1
-        elif tag in ("td", "th"):
+    def open(self, tag: str, attributes: str) -> None:
+        """Take an opening tag."""
+        if tag in ("td", "th"):
             self._end_cell()
             self.cells = self.cells if self.cells is not None else []
-            span = dict(attrs).get("colspan") or "1"
-            self.span = min(int(span), _MOST_SPAN) if span.isdigit() and len(span) < 4 else 1
-            self.pieces = []
-            self.started = self.started or self.getpos()[0]
+            span = _SPAN.search(attributes)
+            self.span = min(int(span[1]), _MOST_SPAN) if span else 1
+            self.pieces = [""]
+            self.started = self.started or self.line
         elif tag == "br" and self.cells is not None:
             self.pieces.append(" ")
-        elif tag in _LINES and not (self.cells is not None and tag in ("p", "div")):
-            self.end_line()
         elif tag == "dd":
             self.pieces.append(": ")
-
-    def handle_endtag(self, tag: str) -> None:
-        if tag in _SKIPPED:
-            self.skipping = max(0, self.skipping - 1)
-        elif tag in ("td", "th"):
-            self._end_cell()
-        elif tag in _LINES and tag != "dt" and not (self.cells is not None and tag in ("p", "div")):
+        elif tag in _LINES and not self._within_cell(tag):
             self.end_line()
 
-    def handle_data(self, data: str) -> None:
-        if self.skipping:
-            return
-        if data.strip() and not self.started:
-            self.started = self.getpos()[0]
-        self.pieces.append(data)
+    def close(self, tag: str) -> None:
+        """Take a closing tag."""
+        if tag in ("td", "th"):
+            self._end_cell()
+        elif tag in _LINES and tag != "dt" and not self._within_cell(tag):
+            self.end_line()
+
+    def text(self, text: str) -> None:
+        """Take a piece of text."""
+        if text.strip() and not self.started:
+            self.started = self.line
+        self.pieces.append(html.unescape(text) if "&" in text else text)
+
+    def _within_cell(self, tag: str) -> bool:
+        return self.cells is not None and tag in ("p", "div", "ul", "li")
 
     def _end_cell(self) -> None:
-        if self.cells is None:
-            return
-        text = " ".join("".join(self.pieces).split())
-        if self.pieces:
-            self.cells += [text] + [""] * (self.span - 1)
+        if self.cells is not None and self.pieces:
+            self.cells += [" ".join("".join(self.pieces).split())] + [""] * (self.span - 1)
         self.pieces, self.span = [], 1
 
     def end_line(self) -> None:
+        """End the present line, if anything stands on it."""
         if self.cells is not None:
+            self.pieces = self.pieces if "".join(self.pieces).strip() else []
             self._end_cell()
             line = "\t".join(self.cells)
         else:
             line = " ".join("".join(self.pieces).split())
         if line.strip():
             self.lines.append(line)
-            self.numbers.append(self.started or self.getpos()[0])
+            self.numbers.append(self.started or self.line)
         self.cells, self.pieces, self.started = None, [], 0

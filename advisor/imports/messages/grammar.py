@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from ...model import numbers
 from ..vocabulary.headings import Field, understand
 from ..vocabulary.kinds import kind_of
-from ..vocabulary.roles import DESCRIPTIONS, MODIFIERS, NOT_LIGHT
+from ..vocabulary.roles import DESCRIPTIONS, KIND_OF_KIND, MODIFIERS, NOT_LIGHT, ROLES
 from ..vocabulary.words import words
 from .tokens import Token, TokenKind
 
@@ -147,9 +147,10 @@ class _Parser:
 
     def _late(self, token: Token) -> None:
         """Take a word behind the numbers: the name, if it has none and the word stands close, else a note."""
-        close = not self.parted and (self.now.late or not self.now.groups)
+        role = token.text.casefold() in ROLES and not self.now.groups
+        close = (role or not self.parted) and (self.now.late or not self.now.groups)
         if close and not self.now.rest and not self._describes(token):
-            self.now.late = True
+            self.now.late, self.parted = True, False
             if not self.now.groups:
                 self.now.groups.append([])
             if len(self.now.groups[-1]) < _LONGEST_LATE_NAME:
@@ -180,13 +181,16 @@ class _Parser:
                 self.now.cells[Field.MODIFIER] = " ".join(words)
                 self.at += len(words)
                 return True
-        kind = kind_of(token.text)
+        kind, said = kind_of(token.text), token.text
+        following = self._following()
+        if word in KIND_OF_KIND and following is not None and kind_of(following.text) is not None:
+            self.at, kind, said = self.at + 1, kind_of(following.text), f"{token.text} {following.text}"
         if kind is not None and Field.KIND not in self.now.cells:
             following = self._following()
             # "tungsten fill 3190" is the next source, if the next word is no mark or number.
             if following is not None and following.kind is TokenKind.WORD and self.later[self.at + 1]:
                 return False
-            self.now.cells[Field.KIND] = token.text
+            self.now.cells[Field.KIND] = said
             return True
         return False
 

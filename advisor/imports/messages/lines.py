@@ -97,8 +97,9 @@ def _parted(text: str) -> list[Spoken]:
     found = tokens(text)
     together = parse(text, found)
     best = together if all(each.whole for each in together) and not _late_among(together) else []
-    if best and sum(map(begins_colour, found)) <= len(best):
-        return best
+    colours = sum(map(begins_colour, found))
+    if colours < 2 or (best and colours <= len(best)):
+        return best or _unclear(together)
     for mark in _PARTS:
         parts = [part for part in re.split(mark, text) if part.strip()]
         if not 2 <= len(parts) <= 40:
@@ -107,15 +108,22 @@ def _parted(text: str) -> list[Spoken]:
         if all(len(one) == 1 and one[0].whole for one in each):
             split = [one[0] for one in each]
             return split if len(split) >= len(best) else best
-    return best or _partly(text) or together
+    return best or _partly(text) or _unclear(together)
+
+
+def _unclear(together: list[Spoken]) -> list[Spoken]:
+    """Say of readings that all make sense, and are not taken all the same, why that is."""
+    if len(together) > 1 and all(each.whole for each in together):
+        together[-1].bad = "it is not clear which name goes with which numbers"
+    return together
 
 
 def _late_among(spoken: list[Spoken]) -> bool:
     """Whether names seem to stand behind the numbers of some readings and before those of others."""
     if len(spoken) < 2 or all(each.late for each in spoken):
         return False
-    first_unnamed = not spoken[0].name and any(each.name for each in spoken[1:])
-    return first_unnamed or any(each.late for each in spoken)
+    some_unnamed = any(each.name for each in spoken) and not all(each.name for each in spoken)
+    return some_unnamed or any(each.late for each in spoken)
 
 
 def _partly(text: str) -> list[Spoken]:

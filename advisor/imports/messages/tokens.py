@@ -6,7 +6,7 @@ from enum import StrEnum
 from functools import lru_cache
 
 from ...model import numbers
-from ..vocabulary.headings import NUMBERS, Field, understand
+from ..vocabulary.headings import NUMBERS, Field, mentions, understand
 from ..vocabulary.hung import GEL, gel_of
 from ..vocabulary.spoken import FILLERS, GREEN, MAGENTA, number_said, sign_said
 from ..vocabulary.words import words
@@ -139,6 +139,10 @@ def _labelled(found: list[Token]) -> list[Token]:
     out: list[Token] = []
     at = 0
     while at < len(found):
+        if found[at].kind not in (TokenKind.WORD, TokenKind.FILLER) or not _may_be_label(found[at].text):
+            out.append(found[at])
+            at += 1
+            continue
         count = _dial(found, at)
         if count:
             last = found[at + count - 1]
@@ -170,6 +174,11 @@ def _dial(found: list[Token], at: int) -> int:
         count += 1
     after = found[at + count] if at + count < len(found) else None
     return count if after is not None and after.kind is TokenKind.NUMBER and after.values[:1] > (999,) else 0
+
+
+@lru_cache(maxsize=4096)
+def _may_be_label(word: str) -> bool:
+    return word.casefold() in _WORDS_AS_LABELS or mentions(word)
 
 
 @lru_cache(maxsize=4096)

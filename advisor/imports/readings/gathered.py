@@ -4,9 +4,9 @@ from dataclasses import dataclass, field
 
 from ..text.cells import Cell
 from ..vocabulary.headings import Field
-from .joining import Joining
+from .joining import APART, KEY, Joining, repeats_question, settled
 from .mending import cells_to_mend
-from .result import PassedOver, Paste, PastedRow, PasteQuestion, Understood
+from .result import Answers, PassedOver, Paste, PastedRow, PasteQuestion, Understood
 from .rows import WAYS, Built
 
 _MOST_IGNORED = 50
@@ -38,6 +38,11 @@ class Gathered:
         """The name of a row that has none."""
         return f"Source {len(self.rows) + 1}"
 
+    @classmethod
+    def under(cls, answers: Answers) -> "Gathered":
+        """Begin with what was answered about sources that are read several times."""
+        return cls(joining=Joining(repeats=answers.get(KEY, "") not in ("", APART)))
+
     def add(self, line: int, text: str, built: Built, cells: dict[Field, Cell], *, part: int = 0) -> None:
         """Take in what came of a row."""
         row = self.joining.place(line, text, built, part)
@@ -54,6 +59,13 @@ class Gathered:
         return (
             [f"{', '.join(colours)}: not used, the colour is taken from {used}"] if colours and used else []
         )
+
+    def settle(self, answers: Answers) -> None:
+        """Ask what to do with sources that were read several times, and do what was answered."""
+        question = repeats_question(self.rows, answers)
+        if question is not None:
+            self.asked.append(question)
+            self.rows = settled(self.rows, question.answer)
 
     def paste(self) -> Paste:
         """Return all of it."""

@@ -1,14 +1,27 @@
 """Which rows of a text are readings of one source, and names that keep the others apart."""
 
+import re
+from collections.abc import Sequence
 from dataclasses import dataclass, field
+from statistics import fmean
 from typing import Any
 
-from ...model import Kind, Problem, Source
+from ...model import Kind, Problem, Reading, Source
 from ...model.base import free_name, name_key
 from ...model.problems import short
-from .result import PastedRow
+from .result import Answers, PastedRow, PasteQuestion, Reply
 from .rows import Built
 from .tags import same_tags, tagged
+
+KEY = "repeats"
+ALL, MEAN, NEWEST, APART = "all", "mean", "newest", "apart"
+_NUMBERED = re.compile(r" \(\d+\)$")
+_CHOICES = (
+    Reply(value=ALL, words="Keep all"),
+    Reply(value=NEWEST, words="The newest"),
+    Reply(value=MEAN, words="The mean"),
+    Reply(value=APART, words="They are several sources"),
+)
 
 
 @dataclass
@@ -27,9 +40,11 @@ class Joining:
 
     Rows that the text gives one name are readings of one source where their tags tell them apart. A tagged
     row always joins, with a remark where another one stood alike: who notes how a source stood and reads it
-    again has read it twice. Rows without tags are told apart as sources, "Window" and "Window (2)".
+    again has read it twice. Rows without tags are told apart as sources, "Window" and "Window (2)", unless
+    `repeats` says that all rows of a name are one source's.
     """
 
+    repeats: str = ""
     _names: set[str] = field(default_factory=set)
     _groups: dict[str, _Group] = field(default_factory=dict)
 
@@ -41,7 +56,7 @@ class Joining:
             return PastedRow.model_validate({**at, "source": None, "problems": built.problems})
         key = name_key(source.name)
         group = self._groups.get(key) if built.named else None
-        if group is not None and _belongs(source, group):
+        if group is not None and (self.repeats or _belongs(source, group)):
             remarks = [*built.problems, *_left_out(line, source, group)]
             group.rows.append((line, source))
             source = source.model_copy(update={"name": group.name})
@@ -62,7 +77,9 @@ class Joining:
 def _row(at: dict[str, Any], source: Source, problems: list[Problem], also: dict[str, Any]) -> PastedRow:
     # Not validated again: the reading of a row may be one behind gels, which no whole source begins with.
     return PastedRow.model_construct(
-        **{"joins": None, "joins_part": 0, "named": True, **at, **also}, source=source, problems=problems
+        **{"joins": None, "joins_part": 0, "named": True, "cells": [], **at, **also},
+        source=source,
+        problems=problems,
     )
 
 
@@ -88,3 +105,87 @@ def _left_out(line: int, source: Source, group: _Group) -> list[Problem]:
         says = f"the note {short(source.note)} is left out, that of line {note[0]} is kept"
         remarks.append(Problem(where=where, says=says, allowed="one note for a source"))
     return remarks
+
+
+def repeats_question(rows: Sequence[PastedRow], answers: Answers) -> PasteQuestion | None:
+    """Ask what to do with names that stand in several rows; None where there are none.
+
+    Unanswered, rows that say how the source stood are readings of one, and others are sources of their own.
+    """
+    places: dict[str, list[PastedRow]] = {}
+    for row in rows:
+        if row.source is not None and row.named:
+            places.setdefault(_name(row), []).append(row)
+    several = [group for group in places.values() if len(group) > 1]
+    if not several:
+        return None
+    names = ", ".join(_NUMBERED.sub("", group[0].source.name) for group in several[:5] if group[0].source)
+    answer = answers.get(KEY, "")
+    return PasteQuestion(
+        key=KEY,
+        says=f"Read several times: {names}. Which readings count?",
+        choices=list(_CHOICES),
+        likely=ALL,
+        answer=answer if answer in (ALL, MEAN, NEWEST, APART) else "",
+        lines=[row.line for group in several for row in group],
+        blocks=False,
+    )
+
+
+def _name(row: PastedRow) -> str:
+    assert row.source is not None, "only rows that were understood have names"
+    return name_key(_NUMBERED.sub("", row.source.name))
+
+
+def settled(rows: Sequence[PastedRow], answer: str) -> list[PastedRow]:
+    """Return the rows as the answer leaves them: all, or those that count of each source as it stood."""
+    if answer not in (MEAN, NEWEST):
+        return list(rows)
+    out: list[PastedRow] = []
+    groups: dict[str, list[PastedRow]] = {}
+    for row in rows:
+        if row.source is not None and row.named:
+            groups.setdefault(_name(row), []).append(row)
+        else:
+            out.append(row)
+    for group in groups.values():
+        out += _counting(group, answer)
+    return sorted(out, key=lambda row: (row.line, row.part))
+
+
+def _counting(group: Sequence[PastedRow], answer: str) -> list[PastedRow]:
+    """Of rows of one source return one for each way in which it stood; the others join the first."""
+    kinds: list[list[PastedRow]] = []
+    for row in group:
+        assert row.source is not None, "only rows that were understood are grouped"
+        reading = row.source.reading
+        alike = next((k for k in kinds if k[0].source and same_tags(k[0].source.reading, reading)), None)
+        if alike is None:
+            kinds.append([row])
+        else:
+            alike.append(row)
+    kept = [k[-1] if answer == NEWEST else _mean(k) for k in kinds]
+    first = kept[0]
+    place = {"joins": first.line, "joins_part": first.part}
+    return [
+        first.model_copy(update={"joins": None, "joins_part": 0}),
+        *(row.model_copy(update=place) for row in kept[1:]),
+    ]
+
+
+def _mean(rows: Sequence[PastedRow]) -> PastedRow:
+    """Return the last row with the means of all, or as it is where the colour is given in several ways."""
+    readings = [row.source.reading for row in rows if row.source]
+    last = readings[-1]
+    means: dict[str, object] = {}
+    if all(r.cct is not None and r.duv is not None for r in readings):
+        means["cct"] = 1e6 / fmean([1e6 / r.cct for r in readings if r.cct])
+        means["duv"] = fmean([r.duv for r in readings if r.duv is not None])
+    elif all(r.xy is not None for r in readings):
+        means["xy"] = tuple(fmean([r.xy[k] for r in readings if r.xy]) for k in (0, 1))
+    if means and all(r.lux is not None for r in readings):
+        means["lux"] = fmean([r.lux for r in readings if r.lux is not None])
+    source = rows[-1].source
+    assert source is not None, "only rows that were understood have a mean"
+    mean: Reading = last.model_copy(update=means)
+    return rows[-1].model_copy(update={"source": source.model_copy(update={"reading": mean})})

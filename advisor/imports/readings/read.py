@@ -1,24 +1,26 @@
 """Pasted text or an uploaded file to readings: a table, ``name: value`` lines, or one short line."""
 
-from collections.abc import Iterator
+import re
 
 from ...model import Problem, Refused
-from ..grids.source_lines import lines_of
-from ..grids.table import Table, find_table, with_units
+from ..grids.json_text import json_lines
+from ..grids.name_value import Block, find_blocks
+from ..grids.shapes import find_cells, find_turned, find_unknown
+from ..grids.source_lines import SourceLines, lines_of
+from ..grids.table import Sheet, find_tables
+from ..grids.web_page import is_web_page, page_lines
 from ..text.cells import Cell, decimal_mark
 from ..text.decode import characters, decode, is_chat, refuse_web_page
-from ..text.lines import Record, Separator, records
 from ..vocabulary.headings import NUMBERS, Field, understand
-from .answers import about_shape, cell_key, headings_line, is_turned, turned, with_lines
-from .columns import Columns, resolve
-from .from_messages import read_messages
+from .answers import about_shape, headings_line, is_turned, turned, with_lines
+from .columns import resolve
+from .doubts import DUV
+from .from_messages import MOST_ROWS, read_messages
+from .from_tables import read_table
 from .gathered import Gathered
-from .name_value import Block, find_blocks
 from .result import Answers, PassedOver, Paste, Understood
 from .rows import Built, Given, build
 
-#: The most readings in one text.
-MOST_ROWS = 500
 _MOST_LINES = 20_000
 _WHERE = "text"
 _HEADINGS = (
@@ -40,129 +42,106 @@ def read_readings(data: str | bytes, answers: Answers | None = None) -> Paste:
     that say the same thing.
     """
     text = characters(data, where=_WHERE)
-    if not is_chat(text):
-        text = decode(data, where=_WHERE)
-    answers = answers or {}
-    lines = with_lines(text.split("\n"), answers)
-    if is_turned(answers):
-        lines = turned(lines)
-    filled = [at for at, line in enumerate(lines) if line.strip()]
-    if len(filled) > _MOST_LINES:
-        raise _too_many(f"{len(filled)} lines")
-    table = find_table(lines, headings_line(answers))
-    if table is not None:
-        return _from_table(lines, table, answers)
-    blocks, stray = find_blocks(lines)
-    if blocks:
-        return _from_blocks(lines, blocks, stray)
+    lines = _lines(text, answers or {})
+    if lines.filled > _MOST_LINES:
+        raise _too_many(f"{lines.filled} lines")
+    paste = _read(lines, answers or {})
+    asked = paste is not None and any(question.key != DUV for question in paste.asked)
+    if paste is not None and (not lines.made or asked or any(row.source for row in paste.rows)):
+        return paste
     refuse_web_page(text, where=_WHERE)
-    said = read_messages(lines_of("\n".join(lines)))
-    if said is not None:
-        return said.paste()
     raise Refused.one(_WHERE, "there are no headings, so it is not clear which number is which", _HEADINGS)
+
+
+def _lines(text: str, answers: Answers) -> SourceLines:
+    """Return the lines to read: those of the text, or what JSON or a web page becomes as lines."""
+    made = json_lines(text)
+    if made is None and is_web_page(text):
+        made = page_lines(text)
+        made = made if any(re.search(r"\d", text) for text in made.texts) else None
+    if made is not None:
+        return made
+    if not is_chat(text):
+        text = decode(text, where=_WHERE)
+    lines = with_lines(text.split("\n"), answers)
+    return lines_of("\n".join(turned(lines) if is_turned(answers) else lines))
+
+
+def _read(lines: SourceLines, answers: Answers) -> Paste | None:
+    """Try each shape that a text may have, from the one that leaves least doubt; None if it has none."""
+    sheet = find_tables(lines, headings_line(answers), MOST_ROWS)
+    wide = any(len(table.headings) > 1 for table in sheet.tables) or headings_line(answers) is not None
+    for shape in (find_cells, find_turned) if not wide else ():
+        found = shape(lines)
+        if found is not None:
+            return _from_sheet(lines, found, answers)
+    tables = _from_sheet(lines, sheet, answers) if sheet.tables else None
+    if tables is not None and (tables.asked or _understood(tables) or headings_line(answers) is not None):
+        return tables
+    blocks, stray = find_blocks(lines.texts)
+    paired = _from_blocks(lines, blocks, stray, answers) if blocks else None
+    if tables is None and paired is not None and all(row.source for row in paired.rows):
+        return paired
+    unknown = find_unknown(lines) if tables is None else None
+    if unknown is not None:
+        return _from_sheet(lines, unknown, answers)
+    messages = read_messages(lines, answers)
+    said = messages.paste() if messages is not None else None
+    return max((p for p in (tables, paired, said) if p is not None), key=_understood, default=None)
+
+
+def _understood(paste: Paste) -> int:
+    return sum(1 for row in paste.rows if row.source)
+
+
+def _from_sheet(lines: SourceLines, sheet: Sheet, answers: Answers) -> Paste:
+    """Read all tables of a text."""
+    if sum(len(table.rows) for table in sheet.tables) > MOST_ROWS:
+        raise _too_many(f"more than {MOST_ROWS} rows")
+    if not any(table.rows for table in sheet.tables):
+        says = f"no readings stand beneath the headings on line {sheet.tables[0].line}"
+        raise Refused.one(_WHERE, says, "at least one row beneath them")
+    rows = Gathered.under(answers)
+    rows.left_out += [PassedOver(line=line, text=text, why=why) for line, text, why in sheet.left]
+    first = 0
+    known: dict[tuple[str, ...], int] = {}
+    for table in sheet.tables:
+        # Tables with the same headings share what is said of their columns.
+        layout = tuple(table.headings)
+        if layout not in known:
+            known[layout], first = first, first + len(layout)
+            read_table(rows, table, answers, known[layout])
+        else:
+            shown = rows.columns, rows.unused, rows.asked
+            read_table(rows, table, answers, known[layout])
+            rows.columns, rows.unused, rows.asked = shown
+    at = lines.numbers.index(sheet.tables[0].line)
+    rows.shape = about_shape(lines.texts, at, answers)
+    rows.settle(answers)
+    return rows.paste()
 
 
 def _too_many(what: str) -> Refused:
     return Refused.one(_WHERE, f"the text has {what}", f"at most {MOST_ROWS} readings; give it in parts")
 
 
-def _from_table(lines: list[str], table: Table, answers: Answers) -> Paste:
-    found = list(_data_rows(lines, table))
-    headings = with_units(table, found[0]) if found else None
-    if headings is not None:
-        found = found[1:]
-    columns = resolve(headings or table.headings, where=f"line {table.at + 1}", answers=answers)
-    if len(found) > MOST_ROWS:
-        raise _too_many(f"more than {MOST_ROWS} rows")
-    if not found:
-        says = f"no readings stand beneath the headings on line {table.at + 1}"
-        raise Refused.one(_WHERE, says, "at least one row beneath them")
-    numeric = [(f, i) for f, (i, _) in columns.used.items() if f in NUMBERS]
-    mark = decimal_mark((f, r.cells[i]) for r in found for f, i in numeric if i < len(r.cells))
-    if table.mark is Separator.COMMA:
-        mark = mark or "."
-    rows = Gathered()
-    mended = any(key.startswith("cell-") for key in answers)
-    for record in found:
-        cells = _cells(record, columns, table.headings)
-        if mended:
-            cells |= _mended(record, answers)
-        odd = _odd_count(record, table)
-        factors = {f: factor for f, (_, factor) in columns.used.items()}
-        where = f"line {record.line}"
-        if odd is not None:
-            built = Built(None, [odd], None)
-        else:
-            given = Given(factors, mark, columns.ssi_reference)
-            built = build(cells, given, where=where, name=rows.next_name)
-        rows.add(record.line, record.text, built, cells)
-    above = [(at, line.strip()) for at, line in enumerate(lines[: table.at], 1) if line.strip()]
-    rows.left_out += [PassedOver(line=at, text=text) for at, text in above]
-    rows.ignored |= dict.fromkeys(f"{c.heading}: {c.why}" if c.why else c.heading for c in columns.unused)
-    rows.columns = [_with_examples(c, found) for c in columns.taken]
-    rows.unused = [_with_examples(c, found) for c in columns.unused]
-    rows.shape = about_shape(lines, table.at, answers)
-    return rows.paste()
-
-
-def _with_examples(column: Understood, found: list[Record]) -> Understood:
-    """Add the first cells of a column, in which something is."""
-    at = int(column.key.rpartition("-")[2]) - 1
-    cells = [cell[:40] for r in found[:8] for cell in r.cells[at : at + 1] if cell][:3]
-    return column.model_copy(update={"examples": cells})
-
-
-def _mended(record: Record, answers: Answers) -> dict[Field, Cell]:
-    """Return the cells of a row that were mended by hand."""
-    keys = {field: cell_key(str(record.line), field) for field in Field}
-    return {f: Cell(answers[key], f"line {record.line}, {f}") for f, key in keys.items() if key in answers}
-
-
-def _data_rows(lines: list[str], table: Table) -> Iterator[Record]:
-    count = 0
-    for record in records(lines, table.mark, start=table.at + 1):
-        if record.cells == table.headings:
-            continue  # the headings again, as where a table runs over several pages
-        count += 1
-        if count > MOST_ROWS + 1:  # one more, which may turn out to be a row of units
-            raise _too_many(f"more than {MOST_ROWS} rows")
-        yield record
-
-
-def _cells(record: Record, columns: Columns, headings: list[str]) -> dict[Field, Cell]:
-    places = {f: i for f, (i, _) in columns.used.items() if i < len(record.cells)}
-    return {f: Cell(record.cells[i], f"line {record.line}, column {headings[i]}") for f, i in places.items()}
-
-
-def _odd_count(record: Record, table: Table) -> Problem | None:
-    """Refuse a row whose cells cannot be told apart: too many, or too few where spaces part them."""
-    here, there = len(record.cells), len(table.headings)
-    if table.mark in (Separator.SPACES, Separator.SPACE):
-        allowed = "as many cells as headings, two spaces or a tab between them, - where there is no value"
-        fits = here == there
-    else:
-        allowed = f"at most {there}; a cell that holds the separator (a decimal comma, say) goes in quotes"
-        fits = here <= there or not any(record.cells[there:])
-    if fits:
-        return None
-    says = f"the row has {here} cells and the heading line {there}"
-    return Problem(where=f"line {record.line}", says=says, allowed=allowed)
-
-
-def _from_blocks(lines: list[str], blocks: list[Block], stray: list[str]) -> Paste:
+def _from_blocks(lines: SourceLines, blocks: list[Block], stray: list[str], answers: Answers) -> Paste:
     if len(blocks) > MOST_ROWS:
         raise _too_many(f"{len(blocks)} readings")
     pairs = [(understand(p.heading), p.value) for b in blocks for p in b.pairs]
     mark = decimal_mark((h.field, value) for h, value in pairs if h is not None and h.field in NUMBERS)
-    rows = Gathered()
+    rows = Gathered.under(answers)
     meanings: dict[tuple[str, str], Understood] = {}
     rows.ignored |= dict.fromkeys(stray)
     for block in blocks:
         cells: dict[Field, Cell] = {}
-        try:
-            columns = resolve([p.heading for p in block.pairs], where=f"line {block.first}")
-        except Refused as refused:
-            built = Built(None, refused.problems, None)
+        columns = resolve([p.heading for p in block.pairs])
+        if columns.asked:
+            where = f"line {block.first}"
+            allowed = "one line for each; take the others out"
+            built = Built(
+                None, [Problem(where=where, says=q.says, allowed=allowed) for q in columns.asked], None
+            )
         else:
             pairs_of = {f: block.pairs[i] for f, (i, _) in columns.used.items()}
             cells = {f: Cell(p.value, f"line {p.line}, {p.heading}") for f, p in pairs_of.items()}
@@ -174,9 +153,10 @@ def _from_blocks(lines: list[str], blocks: list[Block], stray: list[str]) -> Pas
             rows.ignored |= dict.fromkeys(
                 f"{c.heading}: {c.why}" if c.why else c.heading for c in columns.unused
             )
-        text = "\n".join(lines[block.first - 1 : block.last])
-        rows.add(block.first, text, built, cells)
+        text = "\n".join(lines.shown[block.first - 1 : block.last])
+        rows.add(lines.numbers[block.first - 1], text, built, cells)
     rows.columns = list(meanings.values())
+    rows.settle(answers)
     return rows.paste()
 
 

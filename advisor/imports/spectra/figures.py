@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 from pydantic_core import PydanticCustomError
 
-from ..readings.name_value import pairs_in
+from ..grids.name_value import pairs_in
 from ..text.cells import Cell, number
 from ..vocabulary.headings import FIGURES, Field, Heading, understand
 from .cells import mark_of

@@ -79,7 +79,7 @@ _UNREAD = re.compile(
     re.IGNORECASE,
 )
 _ABOUT = re.compile(r"(?:[~≈≃∼≅±]|(?:ca|approx|about|circa|env|c)\.?\s(?=\d))\s*", re.IGNORECASE)
-_TOLERANCE = re.compile(r"\s*\(?(?:±|\+/[-−]|\+-)\s*[\d.,]+\s*%?\s*\)?")
+_TOLERANCE = re.compile(r"\s*\(?(?:±|\+/[-−]|\+-)\s*[\d.,]+\s*(?:%|K\b|lx\b)?\s*\)?")
 _FLAGS = re.compile(r"[\s*†‡#]+$|\s*\([a-z]\)$")
 
 
@@ -108,7 +108,11 @@ def bare(text: str) -> str:
         return text
     text = _FLAGS.sub("", text)
     text = _ABOUT.sub("", text, count=1) if _ABOUT.match(text) else text
-    return _TOLERANCE.sub(" ", text, count=1).strip() if re.search(r"\d\s*\(?(?:±|\+/?[-−])", text) else text
+    return (
+        _TOLERANCE.sub(" ", text, count=1).strip()
+        if re.search(r"\d\s?\w{0,3}\s?\(?(?:±|\+/?[-−])", text)
+        else text
+    )
 
 
 def number(cell: Cell, field: Field, *, factor: float, mark: str | None) -> float:

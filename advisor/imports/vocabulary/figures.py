@@ -32,6 +32,8 @@ _SSI = re.compile(
         (?P<locus>p|planckian|bb|blackbody|t|tungsten|d|daylight)? \W* (?P<kelvin>\d{2,5})? \s* k? \W*""",
     re.VERBOSE,
 )
+FIGURE_WORDS = ("ssi ra r rf rg cri tm ansi ies colour color rendering index general fidelity gamut",)
+"""All words of headings of figures."""
 DAYLIGHT_FROM = 4000
 """A bare CCT names daylight from here, a Planckian radiator below (ST 2122; from memory). [K]"""
 

@@ -6,11 +6,12 @@ Terms from CIE 15:2018 (x, y; u′, v′), CIE 1960 (u, v), Ohno 2014 (Duv), ISO
 import re
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from functools import lru_cache
 
 from ...model.units import FOOT_CANDLE
-from .figures import Figure, understand_figure
+from .figures import FIGURE_WORDS, Figure, understand_figure
 from .languages import WORDS, folded
-from .tags import NotedField, understand_tag
+from .tags import TAG_WORDS, NotedField, understand_tag
 from .words import words
 
 
@@ -95,6 +96,12 @@ _RANK: dict[str, int] = {}
 for _rank, (_field, _word) in enumerate(_ALL):
     _SQUEEZED.setdefault(_word, _field)
     _RANK.setdefault(_word, _rank)
+_EVERY_WORD = frozenset(
+    word
+    for terms in (*_TERMS.values(), *WORDS.values(), *FIGURE_WORDS, *TAG_WORDS)
+    for word in re.findall(r"[^\W\d_]+", folded(terms))
+) | frozenset({"x", "y", "z", "u", "v", "uv", "delta"})
+_LONGEST = 80
 _CHROMATICITY = {
     "x": Field.X,
     "y": Field.Y,
@@ -162,8 +169,17 @@ def understand(heading: str) -> Heading | None:
     A scale such as ``×10⁻³`` or ``× 1000`` says how the numbers were brought to a handy size: it divides
     Duv and chromaticities and multiplies kelvins and lux, whichever way the power is signed.
     """
-    if len(heading) > 80:
-        return None
+    return _understand(heading) if len(heading) <= _LONGEST else None
+
+
+def mentions(text: str) -> bool:
+    """Whether a text holds a word of some heading: what does not is none, and need not be understood."""
+    said = re.findall(r"[^\W\d_]+", folded(text[:2000].translate(_SAME)))
+    return not _EVERY_WORD.isdisjoint(said)
+
+
+@lru_cache(maxsize=8192)
+def _understand(heading: str) -> Heading | None:
     if _EXPOSURE.fullmatch(heading.strip()):
         return None
     plain = folded(heading.translate(_SAME).translate(_RAISED)).replace("(s)", "s")

@@ -3,6 +3,7 @@
 import re
 
 from ...model import Kind
+from .languages import folded
 from .words import words
 
 # The first line that has one of its words decides: a "daylight LED tube" is an LED. HMI is said for
@@ -22,13 +23,37 @@ _WORDS: list[tuple[Kind, str]] = [
     (Kind.DAYLIGHT, "daylight, window, windows, sky, skylight, sun, sunlight, sunshine, overcast"),
     (Kind.UNKNOWN, "unknown, not known, other, mixed"),
 ]
-_PATTERNS = [(kind, re.compile(rf" (?:{'|'.join(re.split(', ?', words))}) ")) for kind, words in _WORDS]
+# The same in German, French, Spanish, Italian, Portuguese, Dutch, Polish, Japanese. From memory, no source.
+_ELSEWHERE: dict[Kind, str] = {
+    Kind.SODIUM: "natrium, natriumdampf, sodio, sodu, sodowa, ナトリウム",
+    Kind.FLUORESCENT: "leuchtstoff, leuchtstofflampe, leuchtstoffrohre, fluorescente, "
+    "fluorescentes, fluorescence, fluorescentie, tl buis, swietlowka, "
+    "jarzeniowka, 蛍光灯",
+    Kind.DISCHARGE: "entladung, entladungslampe, metalldampf, halogenmetalldampf, decharge, "
+    "descarga, scarica, ontlading, ontladingslamp, wyladowcza, メタルハライド, 放電灯",
+    Kind.TUNGSTEN: "gluhlampe, gluhlicht, halogenlampe, kunstlicht, tungstene, halogene, "
+    "incandescence, tungsteno, halogeno, halogena, incandescente, alogena, "
+    "alogeno, incandescenza, tungstenio, wolfram, halogeen, gloeilamp, "
+    "wolframowa, halogenowa, zarowka, zarowa, タングステン, ハロゲン, 白熱, 白熱灯, 白熱電球",
+    Kind.DAYLIGHT: "tageslicht, fenster, himmel, sonne, lumiere du jour, fenetre, soleil, "
+    "luz de dia, luz del dia, luz do dia, luz natural, ventana, luce diurna, "
+    "luce naturale, finestra, janela, daglicht, raam, zonlicht, okno, swiatlo "
+    "dzienne, dzienne, 自然光, 太陽光, 昼光, 窓, デイライト",
+}
+
+
+def _pattern(kind: Kind, said: str) -> re.Pattern[str]:
+    every = re.split(", ?", said + (", " + _ELSEWHERE[kind] if kind in _ELSEWHERE else ""))
+    return re.compile(rf" (?:{'|'.join(folded(word) for word in every)}) ")
+
+
+_PATTERNS = [(kind, _pattern(kind, said)) for kind, said in _WORDS]
 
 
 def kind_of(text: str) -> Kind | None:
     """Tell the kind of source from a crew's words for it; None if no word of them is known."""
-    words = " " + " ".join(re.findall(r"[^\W\d_]+", text[:80].casefold())) + " "
-    return next((kind for kind, pattern in _PATTERNS if pattern.search(words)), None)
+    said = " " + " ".join(re.findall(r"[^\W\d_]+", folded(text[:80]))) + " "
+    return next((kind for kind, pattern in _PATTERNS if pattern.search(said)), None)
 
 
 _TECHNOLOGIES = [(kind, pattern) for kind, pattern in _PATTERNS if kind not in (Kind.DAYLIGHT, Kind.UNKNOWN)]

@@ -65,6 +65,10 @@ SUMMARIES = words(
     "minimo maximo totale somma soma gemiddelde totaal som srednia suma lacznie deviation "
     "平均 合計 最大 最小 最大値 最小値 平均値"
 )
+#: What begins a row that says what is wanted, and was not read.
+TARGETS = words(
+    "target goal aim wanted soll ziel sollwert cible consigne objetivo obiettivo alvo doel cel 目標"
+)
 
 
 def folded(text: str) -> str:

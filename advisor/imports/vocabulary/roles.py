@@ -10,6 +10,10 @@ DESCRIPTIONS = words(
     "fine flickers flicker flickering hot dark slightly very quite little more less done stable steady "
     "drifting drifts after before maybe probably nice clean dirty off"
 )
+#: Words before a kind of source that belong to it: "white LED", "metal halide".
+KIND_OF_KIND = words(
+    "white daylight metal high low pressure cool warm bicolour bicolor bi-colour tri-band rgb"
+)
 #: Words before a number that has nothing to do with light.
 NOT_LIGHT = words(
     "iso ei asa scene take slate sc tk ch channel dmx address addr serial sn shutter fps lens day page"

@@ -43,6 +43,11 @@ _SAME = {
     "greenmagenta": "green",
     "tint": "green",
 }
+TAG_WORDS = (
+    "dim level dimmer dimming intensity brightness output modifier modifiers light diffuser attachment "
+    "attachments filter filters dial dials set setting green tint magenta gm",
+)
+"""All words of headings of tags."""
 _LEFT_OUT = frozenset({"the", "on", "of", "its"})
 _PERCENT = frozenset({"%", "percent", "pct"})
 

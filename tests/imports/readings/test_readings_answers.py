@@ -46,15 +46,21 @@ def test_every_column_says_what_it_was_taken_for_and_what_is_in_it():
 def test_headings_are_in_the_line_that_is_said():
     text = "CCT and Duv of day 3\nstage 2\nwho\tCCT\tDuv\nKey\t5480\t0.0042\n"
     found = read_readings(text, {"headings": "3"})
-    assert [s.name for s in found.sources] == ["Source 1"]
-    assert readings(text, headings="3", column_1="name") == [("Key", 5480, 0.0042)]
+    assert (found.columns[0].heading, found.columns[0].sure) == ("who", Sure.LIKELY)
+    assert readings(text, headings="3") == [("Key", 5480, 0.0042)]
+    assert readings(text, headings="3", column_1="note") == [("Source 1", 5480, 0.0042)]
     assert [q.says for q in found.shape][1] == "Headings are in line 3"
 
 
 def test_headings_that_nobody_knows_leave_their_columns_to_be_said():
     text = "wer;warm;ab\nKey;5480;0.0042\n"
     found = read_readings(text, {"headings": "1"})
-    assert [c.key for c in found.unused] == ["column-1", "column-2", "column-3"]
+    assert [(c.key, c.field) for c in found.columns] == [
+        ("column-1", "name"),
+        ("column-2", "cct"),
+        ("column-3", "duv"),
+    ]
+    assert {c.sure for c in found.columns} == {Sure.LIKELY}
     chosen = {"column_1": "name", "column_2": "cct", "column_3": "duv"}
     assert readings(text, headings="1", **chosen) == [("Key", 5480, 0.0042)]
 

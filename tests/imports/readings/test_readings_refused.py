@@ -205,7 +205,8 @@ def test_nothing_pasted_beneath_headings_is_lost(text):
         paste = read_readings("CCT,Duv,note\n" + text)
     except Refused:
         return
-    kept = "".join(row.text for row in paste.rows)
+    kept = "".join(row.text for row in paste.rows) + "\n".join(left.text for left in paste.left_out)
+    kept += "\n" + ",".join(c.heading for c in [*paste.columns, *paste.unused])
     for line in text.replace("\r", "\n").split("\n"):
         cells = [c.strip(' "') for c in line.split(",")]
         blank_or_rule = not any(c.strip("|+:=- \t") for c in cells)

@@ -3,7 +3,7 @@
 import pytest
 
 from advisor.imports import TEMPLATE, read_readings
-from advisor.model import Kind, Refused
+from advisor.model import Kind
 
 #: One lumen on a square foot. [lx]
 FC = 1 / 0.3048**2
@@ -259,12 +259,21 @@ def test_headings_that_come_again_are_no_row():
         ("x,y,CIE x", ["column 1 ('x')", "column 3 ('CIE x')", "x"]),
     ],
 )
-def test_two_columns_for_one_thing_are_refused(headings, columns):
-    with pytest.raises(Refused) as refused:
-        read_readings(headings + "\n1,2,3,4\n")
-    (problem,) = refused.value.problems
-    assert problem.where == "line 1"
-    assert all(c in problem.says for c in columns)
+def test_two_columns_for_one_thing_are_asked_about(headings, columns):
+    paste = read_readings(headings + "\n1,2,3,4\n")
+    question = paste.asked[0]
+    assert (question.open, question.blocks, question.lasting) == (True, True, True)
+    assert all(c in question.says for c in columns)
+    assert [row.source for row in paste.rows] == [None]
+
+
+def test_the_column_that_is_said_to_be_read_counts():
+    text = "Head,CCT measured,CCT target,Duv\nKey,5480,5600,0.004\n"
+    (question,) = read_readings(text).asked
+    assert [(c.value, c.words) for c in question.choices] == [("2", "CCT measured"), ("3", "CCT target")]
+    assert question.likely == "2"
+    for value, cct in (("2", 5480), ("3", 5600)):
+        assert read_readings(text, {question.key: value}).sources[0].reading.cct == cct
 
 
 def test_lux_is_taken_where_foot_candles_stand_beside_it():

@@ -4,13 +4,13 @@ import re
 from dataclasses import dataclass, field
 
 from ..text.lines import Separator, cells_in
-from ..vocabulary.headings import MEASURED, NUMBERS, Field, understand
+from ..vocabulary.headings import MEASURED, NUMBERS, Field, mentions, understand
 
 _LONGEST_LINE = 5000
 _LONGEST_KEY = 80
 _SIGNS = re.compile("[:=：＝]")
 # A number, a word and a number again are a message, which says more than one thing.
-_ANOTHER = re.compile(r"\d\s+[^\W\d_]{2,}\s+[-+]?[\d.]")
+_ANOTHER = re.compile(r"\d[\s,;/]+[^\W\d_]{2,}[\s:=]+[-+]?[\d.]")
 _DIMMED = re.compile(r"[\d.,]{1,9}\s?(?:%|percent)|(?:at )?full", re.IGNORECASE)
 
 
@@ -82,6 +82,8 @@ def pairs_in(line: str) -> list[tuple[str, str]]:
     """Return the pairs on a line; none if it holds none."""
     if len(line) > _LONGEST_LINE or not line.strip():
         return []
+    if not _SIGNS.search(line) and not mentions(line):
+        return []
     for mark in (Separator.TAB, Separator.SEMICOLON, Separator.PIPE, Separator.SPACES, Separator.COMMA):
         parts = [p for p in cells_in(line, mark) if p]
         pairs = [pair for p in parts if (pair := _signed(p))]
@@ -97,6 +99,8 @@ def _signed(part: str) -> tuple[str, str] | None:
     if sign is None:
         return None
     heading, value = part[: sign.start()].strip().strip('"'), part[sign.end() :].strip()
+    if _ANOTHER.search(value[:200]) and understand(heading) is not None:
+        return None
     if not heading or (not value and understand(heading) is None):
         return None
     return heading, value

@@ -1,0 +1,130 @@
+"""What a column holds, as known from its cells: a CCT, a Duv, lux with its unit, names, kinds, gels."""
+
+import re
+from collections.abc import Sequence
+
+from pydantic_core import PydanticCustomError
+
+from ...model import numbers
+from ..text.cells import Cell, bare, number
+from ..vocabulary.headings import FIGURES, MEASURED, Field, Heading
+from ..vocabulary.hung import GEL, is_gel
+from ..vocabulary.kinds import kind_of
+from ..vocabulary.languages import folded
+
+_SAMPLED = 200
+_ENOUGH = 0.8
+_WAYS = ({Field.CCT, Field.DUV}, {Field.X, Field.Y}, {Field.U76, Field.V76}, {Field.U60, Field.V60})
+_NOT_THESE = re.compile(
+    r"serial|seriennummer|\bs/?n\b|\bno\.?\b|\bnr\.?\b|number|\bid\b|index|#|address|adresse|universe|channel"
+    r"|kanal|\bch\b|watt|power|leistung|puissance|potencia|volt|amp|current|distan|abstand|height|angle|beam"
+    r"|winkel|hours|stunden|year|date|datum|fecha|humid|feucht|error|fehler|toleran|target|soll|delta|diff"
+    r"|count|anzahl|weight|gewicht|price|preis|iso|shutter|fps|f.?stop|t.?stop|blende|\bev\b|exposure|dmx|page"
+    r"|\bx10\b|\by10\b|10\s?(?:deg|°)|std|dev|peak|wavelength|flicker"
+)
+_TIME = re.compile(
+    r"(?:\d{1,4}[./-]\d{1,2}[./-]\d{1,4}[ T,]+)?\d{1,2}[:h.]\d{2}(?::\d{2})?(?:\s?[ap]\.?m\.?)?", re.I
+)
+_LUX_UNITS = frozenset({"lx", "lux", "fc", "klx", "ftc"})
+
+
+def holds_colour(columns: Sequence[Sequence[str]]) -> bool:
+    """Whether some columns can be a CCT and a Duv, each in one column alone."""
+    kinds = [kind_in(_said(column)) for column in columns]
+    return kinds.count(Field.CCT) == 1 and kinds.count(Field.DUV) == 1
+
+
+def by_content(
+    headings: Sequence[str], found: Sequence[Heading | None], columns: Sequence[Sequence[str]]
+) -> dict[int, Heading]:
+    """Say what the columns hold whose headings nobody knows, where what is in them leaves little doubt.
+
+    Nothing is proposed for what another column gives already, and nothing where two columns could be it.
+    """
+    given = {heading.field for heading in found if heading is not None}
+    given |= {Field.CCT} if Field.MIRED in given else set()
+    given |= {Field.DUV} if Field.CC in given else set()
+    whole = any(way <= given for way in _WAYS)
+    candidates: dict[Field, list[int]] = {}
+    for at, (heading, known) in enumerate(zip(headings, found, strict=True)):
+        if known is None:
+            kind = kind_in(_said(columns[at]))
+            ours = kind in MEASURED | FIGURES
+            if kind is not None and not (ours and _NOT_THESE.search(folded(heading[:80]))):
+                candidates.setdefault(kind, []).append(at)
+    out: dict[int, Heading] = {}
+    for kind, places in candidates.items():
+        if kind in given:
+            continue
+        if kind in MEASURED and kind is not Field.LUX:
+            partner = next(way - {kind} for way in _WAYS if kind in way)
+            alone = not partner <= given | set(candidates)
+            if whole or alone or len(places) > 1:
+                continue
+        out[places[0]] = Heading(kind)
+    return out
+
+
+def _said(column: Sequence[str]) -> list[str]:
+    cells = [cell.strip() for cell in column[:_SAMPLED]]
+    return [cell for cell in cells if not Cell(cell, "").empty and not Cell(cell, "").unread]
+
+
+def kind_in(cells: Sequence[str]) -> Field | None:
+    """Say what some cells hold, none of them empty; None where it may be this or that."""
+    if not cells:
+        return None
+    read = [_read(cell) for cell in cells]
+    numeric = [each for each in read if each is not None]
+    if len(numeric) == len(cells):
+        return _of_numbers(numeric)
+    if numeric and len(numeric) > (1 - _ENOUGH) * len(cells):
+        return Field.TIME if all(_TIME.fullmatch(cell) for cell in cells) else None
+    return _of_words(cells)
+
+
+def _read(cell: str) -> tuple[float, str, bool] | None:
+    """Return a cell's number, its unit, and whether it has places behind its mark."""
+    try:
+        parsed = numbers.parse(bare(cell))
+    except numbers.NotANumber:
+        return None
+    value = parsed.values[0] if abs(parsed.values[0]) >= 1000 else parsed.values[-1]
+    return value, re.sub(r"\s", "", parsed.unit).casefold(), bool(re.search(r"[.,]\d{3}", cell))
+
+
+def _of_numbers(read: Sequence[tuple[float, str, bool]]) -> Field | None:
+    units = {unit for _, unit, _ in read}
+    values = [value for value, _, _ in read]
+    if units & _LUX_UNITS:
+        return Field.LUX if units <= _LUX_UNITS | {""} else None
+    if units - {"", "k", "°k"}:
+        return None
+    if all(1500 <= value <= 20000 for value in values):
+        return Field.CCT
+    if units != {""}:
+        return None
+    if all(abs(value) <= 0.05 for value in values) and any(fine for _, _, fine in read) and any(values):
+        return Field.DUV
+    return None
+
+
+def _of_words(cells: Sequence[str]) -> Field | None:
+    if all(_TIME.fullmatch(cell) for cell in cells):
+        return Field.TIME
+    if any(GEL.search(cell[:200]) for cell in cells) and all(map(is_gel, cells)):
+        return Field.GEL
+    if all(kind_of(cell) is not None for cell in cells) and len(set(cells)) * 2 <= len(cells) + 1:
+        return Field.KIND
+    return Field.NAME if all(re.search(r"[^\W\d_]", cell) for cell in cells) else None
+
+
+def in_range(heading: Heading | None, cell: str) -> bool:
+    """Whether a cell can stand under a heading: nothing, or a number in its range."""
+    if heading is None or Cell(cell, "").empty or Cell(cell, "").unread:
+        return True
+    try:
+        number(Cell(cell, ""), heading.field, factor=heading.factor, mark=".")
+    except PydanticCustomError:
+        return False
+    return True

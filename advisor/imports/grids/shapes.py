@@ -1,0 +1,168 @@
+"""Tables that are turned, tables with one cell a line, and tables whose headings nobody knows."""
+
+import re
+from collections import Counter
+from collections.abc import Sequence
+
+from ..text.cells import bare
+from ..text.lines import Record, Separator, cells_in
+from ..vocabulary.headings import MEASURED, NUMBERS, Field
+from .contents import holds_colour
+from .head_lines import is_number, known, marks_in
+from .source_lines import SourceLines
+from .table import Sheet, Table
+
+_MOST_LINES = 2000
+_MOST_COLUMNS = 600
+_LONGEST_CELL = 60
+_FEWEST_LIKE = 0.6
+
+
+def find_turned(lines: SourceLines) -> Sheet | None:
+    """Find a table whose rows begin with headings and whose columns are readings; None if there is none."""
+    for mark in (Separator.TAB, Separator.SEMICOLON, Separator.PIPE, Separator.COMMA, Separator.SPACES):
+        rows = [
+            (at, cells_in(text, mark))
+            for at, text in enumerate(lines.texts[:_MOST_LINES])
+            if text.strip() and len(text) < 20 * _MOST_COLUMNS and not re.fullmatch(r"[\s|+:=-]*", text)
+        ]
+        sheet = _turned(lines, mark, rows)
+        if sheet is not None:
+            return sheet
+    return None
+
+
+def _turned(lines: SourceLines, mark: Separator, rows: list[tuple[int, list[str]]]) -> Sheet | None:
+    measured = [i for i, (_, cells) in enumerate(rows) if len(cells) > 2 and _is_measured(cells[0])]
+    if len(measured) < 2:
+        return None
+    width = len(rows[measured[0]][1])
+    # Empty cells at the end of a line are often lost.
+    body = [
+        i for i, (_, cells) in enumerate(rows) if 1 < len(cells) <= width and (cells[0] or i < measured[0])
+    ]
+    first = body[0]
+    while (
+        first < measured[0] and known(rows[first][1][0]) is None and not _is_corner(rows, first, measured[0])
+    ):
+        body = body[1:]
+        first = body[0]
+    inside = [i for i in body if i >= first]
+    values = [rows[i][1][j] for i in measured for j in range(1, len(rows[i][1]))]
+    if width > _MOST_COLUMNS or sum(map(is_number, map(bare, filter(None, values)))) * 2 < len(values):
+        return None
+    headings = [rows[i][1][0] or ("name" if i == first else "") for i in inside]
+    if (
+        not any((h := known(x)) is not None and h.field is Field.NAME for x in headings)
+        and inside[0] < measured[0]
+    ):
+        headings[0] = "name"
+    line = lines.numbers[rows[inside[0]][0]]
+    records = []
+    for j in range(1, width):
+        cells = [rows[i][1][j] if j < len(rows[i][1]) else "" for i in inside]
+        if any(cells):
+            shown = ", ".join(f"{h}: {c}" if h else c for h, c in zip(headings, cells, strict=True) if c)
+            records.append(Record(line, shown[:500], cells))
+    used = {rows[i][0] for i in inside}
+    left = [
+        (lines.numbers[at], lines.shown[at].strip(), "")
+        for at, text in enumerate(lines.texts)
+        if text.strip() and at not in used and not re.fullmatch(r"[\s|+:=-]*", text)
+    ]
+    return Sheet([Table(line, mark, headings, records)], left)
+
+
+def _is_measured(cell: str) -> bool:
+    found = known(cell)
+    return found is not None and found.field in MEASURED
+
+
+def _is_corner(rows: list[tuple[int, list[str]]], at: int, measured: int) -> bool:
+    """Whether a row above the first measured one has the names: none of its other cells is a number."""
+    cells = rows[at][1]
+    return at == measured - 1 or (len(cells) == len(rows[measured][1]) and not any(map(is_number, cells[1:])))
+
+
+def find_cells(lines: SourceLines) -> Sheet | None:
+    """Find a table that was copied with one cell a line: its headings, then row after row."""
+    cells = [(at, text.strip()) for at, text in enumerate(lines.texts) if text.strip()]
+    if not 4 <= len(cells) <= _MOST_LINES * 10 or any(_wide(text) for _, text in cells):
+        return None
+    start = next((i for i, (_, text) in enumerate(cells[:20]) if known(text) is not None), None)
+    if start is None:
+        return None
+    count = 0
+    while start + count < len(cells) and known(cells[start + count][1]) is not None:
+        count += 1
+    headings = [text for _, text in cells[start : start + count]]
+    rest = cells[start + count :]
+    if count < 2 or not rest or len(rest) % count or not any(map(_is_measured, headings)):
+        return None
+    records = [
+        Record(
+            lines.numbers[rest[i][0]],
+            "\n".join(lines.shown[rest[i][0] : rest[i + count - 1][0] + 1]),
+            [text for _, text in rest[i : i + count]],
+        )
+        for i in range(0, len(rest), count)
+    ]
+    numeric = [
+        i for i, heading in enumerate(headings) if (h := known(heading)) is not None and h.field in NUMBERS
+    ]
+    read = [is_number(bare(record.cells[i])) for record in records for i in numeric]
+    if sum(read) < _FEWEST_LIKE * len(read):
+        return None
+    left = [(lines.numbers[at], lines.shown[at].strip(), "") for at, _ in cells[:start]]
+    return Sheet([Table(lines.numbers[cells[start][0]], Separator.TAB, headings, records)], left)
+
+
+def _wide(text: str) -> bool:
+    return len(text) > _LONGEST_CELL or re.search(r"[\t;|:=]|\S\s\s+\S|, ", text) is not None
+
+
+def find_unknown(lines: SourceLines) -> Sheet | None:
+    """Find a table whose headings nobody knows, by columns that can be nothing but a colour."""
+    texts = [(at, text) for at, text in enumerate(lines.texts[: 2 * _MOST_LINES]) if text.strip()]
+    marks = {mark for _, text in texts[:40] for mark in marks_in(text)} - {Separator.SPACE}
+    for mark in (m for m in Separator if m in marks):
+        sheet = _unknown(lines, mark, [(at, cells_in(text, mark)) for at, text in texts])
+        if sheet is not None:
+            return sheet
+    return None
+
+
+def _unknown(lines: SourceLines, mark: Separator, rows: list[tuple[int, list[str]]]) -> Sheet | None:
+    widths = Counter(len(cells) for _, cells in rows if len(cells) > 1)
+    if not widths:
+        return None
+    width = widths.most_common(1)[0][0]
+    if width > _MOST_COLUMNS:
+        return None
+    alike = [(at, cells) for at, cells in rows if 1 < len(cells) <= width]
+    head = next((i for i, (_, cells) in enumerate(alike) if len(cells) == width and _is_head(alike, i)), None)
+    if head is None:
+        return None
+    at, headings = alike[head]
+    records = [
+        Record(lines.numbers[i], lines.shown[i], cells) for i, cells in alike[head + 1 :] if any(cells)
+    ]
+    columns = [[r.cells[j] for r in records if j < len(r.cells)] for j in range(width)]
+    if not holds_colour(columns):
+        return None
+    used = {i for i, _ in alike[head:]}
+    left = [(lines.numbers[i], lines.shown[i].strip(), "") for i, _ in rows if i not in used]
+    return Sheet([Table(lines.numbers[at], mark, headings, records)], left)
+
+
+def _is_head(rows: Sequence[tuple[int, list[str]]], at: int) -> bool:
+    """Whether no cell of a row is a number, and some of the next one are."""
+    cells = rows[at][1]
+    if any(map(is_number, cells)) or sum(map(bool, cells)) < 2 or at + 1 >= len(rows):
+        return False
+    below = rows[at + 1][1] if not _is_unit_row(rows[at + 1][1]) or at + 2 >= len(rows) else rows[at + 2][1]
+    return sum(is_number(bare(cell)) for cell in below) >= 2
+
+
+def _is_unit_row(cells: Sequence[str]) -> bool:
+    return not any(map(is_number, cells)) and all(len(cell) <= 8 for cell in cells)

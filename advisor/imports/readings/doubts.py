@@ -1,0 +1,266 @@
+"""What is doubtful of whole columns: scales, exposure values, positions, primes, what contradicts another."""
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from pydantic_core import PydanticCustomError
+
+from ...model import numbers
+from ...model.quantities import tidy
+from ..grids.loci import apart
+from ..grids.table import Table
+from ..text.cells import Cell, bare, number
+from ..vocabulary.headings import MEASURED, NUMBERS, Field
+from ..vocabulary.languages import folded
+from .answers import column_key
+from .columns import Columns
+from .result import Answers, PasteQuestion, Reply
+
+_FAR = 0.006
+"""Further apart than any rounding leaves two ways to give one colour. [CIE 1960 u, v] From memory."""
+_MOST_EV = 20.0
+_LOWEST_VPRIME = 0.42
+"""Whites have v of 0.29 to 0.37 in 1960, and half as much again as v′ in 1976."""
+_POSITION = re.compile(
+    r"(?:pos(?:ition)?\.?\s*)?[xyz]\s*[(\[/,]?\s*(?:m|cm|mm|ft|feet|metres?|meters?|in)\s*[)\]]?"
+)
+_TEN = re.compile(
+    r"(?:cie\s*)?(?:1964\s*)?[xyuv]['′]?\s*_?\(?(?:10|₁₀)\s*(?:°|deg(?:ree)?s?|observer)?\)?|(?:cie\s*)?1964\s*[xy]"
+)
+_YES = "yes"
+DUV = "duv"
+"""Key of the question whether a Duv that is lacking is 0."""
+
+
+@dataclass
+class _Table:
+    """A table with what its columns were taken for so far."""
+
+    table: Table
+    columns: Columns
+    mark: str | None
+    answers: Answers
+    first: int
+
+    def values(self, field: Field) -> list[float | None]:
+        """Return the numbers of a column as they are written; None for those that are none."""
+        at, _ = self.columns.used[field]
+        return [_plain(row.cells[at], self.mark) if at < len(row.cells) else None for row in self.table.rows]
+
+    def heading(self, field: Field) -> str:
+        return self.table.headings[self.columns.used[field][0]].strip()
+
+    def key(self, field: Field) -> str:
+        return column_key(self.first + self.columns.used[field][0])
+
+    def has(self, *fields: Field) -> bool:
+        return all(field in self.columns.used for field in fields)
+
+    def with_used(
+        self, used: dict[Field, tuple[int, float]], *asked: PasteQuestion, stops: bool = False
+    ) -> None:
+        stopping = self.columns.stopping | ({q.key for q in asked} if stops else set())
+        self.columns = replace(
+            self.columns, used=used, asked=[*self.columns.asked, *asked], stopping=frozenset(stopping)
+        )
+
+
+def doubts_of(table: Table, columns: Columns, mark: str | None, answers: Answers, first: int) -> Columns:
+    """Return the columns with what is to be asked about them, and as the answers make them."""
+    work = _Table(table, columns, mark, answers, first)
+    for doubt in (_exposure, _scales, _positions, _ten_degrees, _primes):
+        doubt(work)
+    return work.columns
+
+
+def _plain(cell: str, mark: str | None) -> float | None:
+    try:
+        parsed = numbers.parse(bare(cell))
+    except numbers.NotANumber:
+        return None
+    return parsed.values[-1] if mark is not None and mark in cell else parsed.values[0]
+
+
+def _said(values: Sequence[float | None]) -> list[float]:
+    return [value for value in values if value is not None]
+
+
+def _exposure(work: _Table) -> None:
+    """Ask about a column headed Ev with numbers up to 20: exposure values, or very little light."""
+    if not work.has(Field.LUX) or re.sub(r"\W", "", folded(work.heading(Field.LUX))) != "ev":
+        return
+    values = _said(work.values(Field.LUX))
+    if not values or max(values) > _MOST_EV or _is_chosen(work, Field.LUX):
+        return
+    question = PasteQuestion(
+        key=work.key(Field.LUX),
+        says=f"{work.heading(Field.LUX)!r} holds {tidy(values[0])}: lux, or exposure values?",
+        choices=[Reply(value="-", words="Exposure values"), Reply(value="lux", words="Illuminance, lx")],
+        likely="-",
+        lasting=True,
+    )
+    work.with_used({f: c for f, c in work.columns.used.items() if f is not Field.LUX}, question)
+
+
+def _is_chosen(work: _Table, field: Field) -> bool:
+    return work.key(field) in work.answers
+
+
+def _scales(work: _Table) -> None:
+    """Numbers of a column that are all out of range in the same way: thousands, thousandths, mired."""
+    for field, choose in ((Field.CCT, _of_cct), (Field.DUV, _of_duv)):
+        if not work.has(field) or work.columns.used[field][1] != 1.0 or _is_chosen(work, field):
+            continue
+        choices = choose(_said(work.values(field)))
+        if choices:
+            question = PasteQuestion(
+                key=work.key(field),
+                says=f"The numbers under {work.heading(field)!r} are no {field} as they stand",
+                choices=choices,
+                likely=choices[0].value,
+                lasting=True,
+            )
+            work.with_used(work.columns.used, question)
+
+
+def _of_cct(values: list[float]) -> list[Reply]:
+    if values and all(1 <= value <= 25 for value in values):
+        return [Reply(value="cct-k", words=f"× 1 000: {tidy(values[0] * 1000, 0)} K")]
+    if values and all(40 <= value < 1000 for value in values):
+        return [Reply(value="mired", words=f"mired: {tidy(1e6 / values[0], 0)} K")]
+    return []
+
+
+def _of_duv(values: list[float]) -> list[Reply]:
+    far = [value for value in values if abs(value) > 0.05]
+    if not far or any(0 < abs(value) < 0.05 for value in values) or max(map(abs, far)) > 50:
+        return []
+    return [
+        Reply(value="duv-m", words=f"÷ 1 000: {tidy(far[0] / 1000, 4)}"),
+        Reply(value="-", words="Leave it out"),
+    ]
+
+
+def _unused(work: _Table, pattern: re.Pattern[str]) -> list[str]:
+    return [
+        c.heading for c in work.columns.unused if pattern.fullmatch(folded(c.heading).replace("₁₀", "10"))
+    ]
+
+
+def _positions(work: _Table) -> None:
+    """X and y in metres are places on the floor; so are x and y that no light can have."""
+    metres = _unused(work, _POSITION)
+    key = "positions"
+    if metres:
+        work.with_used(work.columns.used, _is_asked(work, key, metres, "positions", "left out"))
+        return
+    if not work.has(Field.X, Field.Y) or not _both(work, Field.CCT, Field.DUV):
+        return
+    pairs = [
+        (x, y)
+        for x, y in zip(work.values(Field.X), work.values(Field.Y), strict=True)
+        if x is not None and y is not None
+    ]
+    if pairs and not any(0.15 < x < 0.7 and 0.15 < y < 0.6 for x, y in pairs):
+        used = dict(work.columns.used)
+        del used[Field.X], used[Field.Y]
+        work.with_used(
+            used,
+            _is_asked(work, key, [work.heading(Field.X), work.heading(Field.Y)], "positions", "left out"),
+        )
+
+
+def _is_asked(work: _Table, key: str, headings: Sequence[str], what: str, done: str) -> PasteQuestion:
+    named = " and ".join(repr(heading) for heading in headings[:4])
+    return PasteQuestion(
+        key=key,
+        says=f"{named}: {what}? They are {done}",
+        choices=[Reply(value=_YES, words=what.capitalize())],
+        likely=_YES,
+        answer=_YES if work.answers.get(key) == _YES else "",
+        blocks=False,
+        lasting=True,
+    )
+
+
+def _both(work: _Table, *fields: Field) -> bool:
+    others = {Field.CCT: Field.MIRED, Field.DUV: Field.CC}
+    return all(work.has(field) or work.has(others[field]) for field in fields)
+
+
+def _ten_degrees(work: _Table) -> None:
+    """Chromaticities for the observer of 10° are no others for 2°; nothing here is made for them."""
+    found = _unused(work, _TEN)
+    if found:
+        what = "chromaticities for the 10° observer"
+        work.with_used(work.columns.used, _is_asked(work, "ten-degrees", found, what, "left out"))
+
+
+def _primes(work: _Table) -> None:
+    """U and v whose numbers are those of u′ and v′, or the other way round."""
+    for mine, others in (
+        ((Field.U60, Field.V60), (Field.U76, Field.V76)),
+        ((Field.U76, Field.V76), (Field.U60, Field.V60)),
+    ):
+        if not work.has(*mine) or _both(work, Field.CCT, Field.DUV) or work.has(Field.X, Field.Y):
+            continue
+        firsts, values = _said(work.values(mine[0])), _said(work.values(mine[1]))
+        white = bool(values) and all(0.15 < value < 0.45 for value in firsts)
+        high = white and all(_LOWEST_VPRIME < value < 0.58 for value in values)
+        low = white and all(0.25 < value < 0.4 for value in values)
+        if not (high if mine[1] is Field.V60 else low):
+            continue
+        shown = [f"{others[0]} and {others[1]}", f"{mine[0]} and {mine[1]}"]
+        answer = work.answers.get("primes", "")
+        question = PasteQuestion(
+            key="primes",
+            says=f"{work.heading(mine[0])!r} and {work.heading(mine[1])!r} hold numbers of {shown[0]}",
+            choices=[Reply(value=_YES, words=shown[0]), Reply(value="no", words=shown[1])],
+            likely=_YES,
+            answer=answer if answer in (_YES, "no") else "",
+            lasting=True,
+        )
+        used = dict(work.columns.used)
+        if answer == _YES:
+            for old, new in zip(mine, others, strict=True):
+                used[new] = used.pop(old)
+        work.with_used(used, question, stops=True)
+        return
+
+
+def lacks_duv(cells: Mapping[Field, Cell]) -> bool:
+    """Whether a row gives a CCT and nothing that goes with it."""
+    given = {f for f, cell in cells.items() if not (cell.empty or (f in NUMBERS and cell.unread))}
+    return bool(given & {Field.CCT, Field.MIRED}) and not given & (
+        MEASURED - {Field.CCT, Field.MIRED, Field.LUX}
+    )
+
+
+def duv_question(count: int, answers: Answers) -> PasteQuestion:
+    """Ask whether the Duv of `count` readings that give none is 0: many meters show none."""
+    return PasteQuestion(
+        key=DUV,
+        says=f"{count} {'reading gives' if count == 1 else 'readings give'} no Duv",
+        choices=[Reply(value="0", words="Take Duv 0"), Reply(value="no", words="Leave them")],
+        likely="0",
+        answer=answers.get(DUV, "") if answers.get(DUV) in ("0", "no") else "",
+    )
+
+
+def contradictions(table: Table, columns: Columns, mark: str | None) -> Iterator[int]:
+    """Yield the numbers of the rows whose x, y are those of another light than their CCT and Duv say."""
+    used = columns.used
+    if not {Field.CCT, Field.DUV, Field.X, Field.Y} <= set(used):
+        return
+    for n, row in enumerate(table.rows):
+        found = []
+        for field in (Field.CCT, Field.DUV, Field.X, Field.Y):
+            at, factor = used[field]
+            cell = Cell(row.cells[at] if at < len(row.cells) else "", "")
+            try:
+                found.append(number(cell, field, factor=factor, mark=mark))
+            except PydanticCustomError:
+                break
+        if len(found) == 4 and apart(*found) > _FAR:
+            yield n

@@ -1,0 +1,76 @@
+"""Headings that say a field and something beside it: "CCT target", "Duv with gel", "CCT 2", "CCT error"."""
+
+import re
+from dataclasses import dataclass
+from enum import StrEnum
+
+from .headings import Field, Heading, understand
+from .languages import TARGETS, folded
+from .words import words
+
+_MOST_WORDS = 5
+_NUMBER = re.compile(r"\d[.,]\d|\d{3}")
+_ERRORS = words(
+    "error err diff difference delta deviation tolerance std stdev sd sigma uncertainty change miss offset "
+    "fehler abweichung toleranz ecart-type erreur differenz shift accuracy repeatability min max"
+)
+_WANTED = TARGETS | words("nominal spec specified rated reference ref desired needed required label")
+_GELLED = words("gel gelled filtered corrected behind folie gele filtro")
+_BARE = words("bare ungelled open raw naked uncorrected ohne sans sin senza sem zonder bez")
+_BETWEEN = words("with w the on of in and by for a no at")
+
+
+class Quality(StrEnum):
+    """What a heading says beside its field."""
+
+    ERROR = "error"
+    TARGET = "target"
+    GELLED = "gelled"
+    BARE = "bare"
+    OTHER = "other"
+
+
+@dataclass(frozen=True)
+class Qualified:
+    """A heading with the field that it names, what it says beside, and in which words."""
+
+    heading: Heading
+    quality: Quality
+    words: str
+
+
+def qualified(heading: str) -> Qualified | None:
+    """Understand a heading with other words around its field; None if no field is named.
+
+    Only CCT, Duv, chromaticities and illuminance are looked for.
+    """
+    said = re.findall(r"[^\W_]+['′’]?|%", heading[:80])
+    if not 2 <= len(said) <= _MOST_WORDS + 3 or _NUMBER.search(heading[:80]):
+        return None
+    for length in range(len(said) - 1, 0, -1):
+        for start in range(len(said) - length + 1):
+            found = understand(" ".join(said[start : start + length]))
+            if found is None or found.field not in _FIELDS:
+                continue
+            rest = [folded(w) for w in (*said[:start], *said[start + length :])]
+            beside = [w for w in rest if w not in _BETWEEN and w not in ("k", "lx", "lux")]
+            if found.field in _PLACES and any(w in _LENGTHS or w.isdigit() for w in beside):
+                return None
+            no_gel = "no" in rest or "without" in rest
+            return Qualified(found, _quality(beside, no_gel), " ".join(beside))
+    return None
+
+
+_PLACES = frozenset({Field.X, Field.Y, Field.U76, Field.V76})
+_LENGTHS = words("m cm mm ft feet foot in inch metre metres meter meters pos position")
+_FIELDS = frozenset({Field.CCT, Field.DUV, Field.X, Field.Y, Field.U76, Field.V76, Field.LUX, Field.MIRED})
+
+
+def _quality(beside: list[str], no_gel: bool) -> Quality:
+    if any(w in _ERRORS for w in beside):
+        return Quality.ERROR
+    if any(w in _WANTED for w in beside):
+        return Quality.TARGET
+    if any(w in _BARE for w in beside) or (no_gel and any(w in _GELLED for w in beside)):
+        return Quality.BARE
+    return Quality.GELLED if any(w in _GELLED for w in beside) else Quality.OTHER
