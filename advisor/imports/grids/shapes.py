@@ -10,7 +10,7 @@ from ..vocabulary.headings import MEASURED, NUMBERS, Field
 from .contents import holds_colour
 from .head_lines import is_number, known, marks_in
 from .source_lines import SourceLines
-from .table import Sheet, Table
+from .table import FoundTables, Table
 
 _MOST_LINES = 2000
 _MOST_COLUMNS = 600
@@ -18,7 +18,7 @@ _LONGEST_CELL = 60
 _FEWEST_LIKE = 0.6
 
 
-def find_turned(lines: SourceLines) -> Sheet | None:
+def find_turned(lines: SourceLines) -> FoundTables | None:
     """Find a table whose rows begin with headings and whose columns are readings; None if there is none."""
     for mark in (Separator.TAB, Separator.SEMICOLON, Separator.PIPE, Separator.COMMA, Separator.SPACES):
         rows = [
@@ -32,7 +32,7 @@ def find_turned(lines: SourceLines) -> Sheet | None:
     return None
 
 
-def _turned(lines: SourceLines, mark: Separator, rows: list[tuple[int, list[str]]]) -> Sheet | None:
+def _turned(lines: SourceLines, mark: Separator, rows: list[tuple[int, list[str]]]) -> FoundTables | None:
     measured = [i for i, (_, cells) in enumerate(rows) if len(cells) > 2 and _is_measured(cells[0])]
     if len(measured) < 2:
         return None
@@ -70,7 +70,7 @@ def _turned(lines: SourceLines, mark: Separator, rows: list[tuple[int, list[str]
         for at, text in enumerate(lines.texts)
         if text.strip() and at not in used and not re.fullmatch(r"[\s|+:=-]*", text)
     ]
-    return Sheet([Table(line, mark, headings, records)], left)
+    return FoundTables([Table(line, mark, headings, records)], left)
 
 
 def _is_measured(cell: str) -> bool:
@@ -84,7 +84,7 @@ def _is_corner(rows: list[tuple[int, list[str]]], at: int, measured: int) -> boo
     return at == measured - 1 or (len(cells) == len(rows[measured][1]) and not any(map(is_number, cells[1:])))
 
 
-def find_cells(lines: SourceLines) -> Sheet | None:
+def find_cells(lines: SourceLines) -> FoundTables | None:
     """Find a table that was copied with one cell a line: its headings, then row after row."""
     cells = [(at, text.strip()) for at, text in enumerate(lines.texts) if text.strip()]
     if not 4 <= len(cells) <= _MOST_LINES * 10 or any(_wide(text) for _, text in cells):
@@ -114,14 +114,14 @@ def find_cells(lines: SourceLines) -> Sheet | None:
     if sum(read) < _FEWEST_LIKE * len(read):
         return None
     left = [(lines.numbers[at], lines.shown[at].strip(), "") for at, _ in cells[:start]]
-    return Sheet([Table(lines.numbers[cells[start][0]], Separator.TAB, headings, records)], left)
+    return FoundTables([Table(lines.numbers[cells[start][0]], Separator.TAB, headings, records)], left)
 
 
 def _wide(text: str) -> bool:
     return len(text) > _LONGEST_CELL or re.search(r"[\t;|:=]|\S\s\s+\S|, ", text) is not None
 
 
-def find_unknown(lines: SourceLines) -> Sheet | None:
+def find_unknown(lines: SourceLines) -> FoundTables | None:
     """Find a table whose headings nobody knows, by columns that can be nothing but a colour."""
     texts = [(at, text) for at, text in enumerate(lines.texts[: 2 * _MOST_LINES]) if text.strip()]
     marks = {mark for _, text in texts[:40] for mark in marks_in(text)} - {Separator.SPACE}
@@ -132,7 +132,7 @@ def find_unknown(lines: SourceLines) -> Sheet | None:
     return None
 
 
-def _unknown(lines: SourceLines, mark: Separator, rows: list[tuple[int, list[str]]]) -> Sheet | None:
+def _unknown(lines: SourceLines, mark: Separator, rows: list[tuple[int, list[str]]]) -> FoundTables | None:
     widths = Counter(len(cells) for _, cells in rows if len(cells) > 1)
     if not widths:
         return None
@@ -152,7 +152,7 @@ def _unknown(lines: SourceLines, mark: Separator, rows: list[tuple[int, list[str
         return None
     used = {i for i, _ in alike[head:]}
     left = [(lines.numbers[i], lines.shown[i].strip(), "") for i, _ in rows if i not in used]
-    return Sheet([Table(lines.numbers[at], mark, headings, records)], left)
+    return FoundTables([Table(lines.numbers[at], mark, headings, records)], left)
 
 
 def _is_head(rows: Sequence[tuple[int, list[str]]], at: int) -> bool:

@@ -36,14 +36,14 @@ class Table:
 
 
 @dataclass
-class Sheet:
+class FoundTables:
     """The tables of a text, in its order, and the lines that are no rows of them: number, text, why."""
 
     tables: list[Table] = field(default_factory=list)
     left: list[tuple[int, str, str]] = field(default_factory=list)
 
 
-def find_tables(lines: SourceLines, headings: int | None = None, most: int = 500) -> Sheet:
+def find_tables(lines: SourceLines, headings: int | None = None, most: int = 500) -> FoundTables:
     """Find the tables under lines that read as headings; none if there is no such line.
 
     `headings` is the place of the line that somebody said they are in, from 0. At most `most` + 2 rows of a
@@ -53,7 +53,7 @@ def find_tables(lines: SourceLines, headings: int | None = None, most: int = 500
         heads = [said_to_be(lines.texts, headings)]
     else:
         heads = list(_heads(lines.texts))
-    sheet = Sheet()
+    sheet = FoundTables()
     for at in range(heads[0].at if heads else 0):
         if lines.texts[at].strip():
             sheet.left.append((lines.numbers[at], lines.shown[at].strip(), ""))
@@ -90,7 +90,7 @@ def _is_another(head: HeadLine, before: HeadLine, texts: Sequence[str]) -> bool:
     return any(is_number(cell) for text in below for cell in cells_in(text, head.mark))
 
 
-def _table(lines: SourceLines, head: HeadLine, end: int, most: int, sheet: Sheet) -> Table:
+def _table(lines: SourceLines, head: HeadLine, end: int, most: int, sheet: FoundTables) -> Table:
     headings, rows = head.headings, []
     for record in records(lines.texts[:end], head.mark, start=head.at + 1):
         if record.cells == headings:

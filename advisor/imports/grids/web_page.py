@@ -47,8 +47,8 @@ def page_lines(text: str) -> SourceLines:
         elif found["tag"]:
             tag = found["tag"].casefold()
             if tag in _SKIPPED and not found["end"]:
-                end = re.compile(rf"</{tag}\b", re.IGNORECASE).search(text, at)
-                at = end.start() if end else len(text)
+                closing = re.compile(rf"</{tag}\b", re.IGNORECASE).search(text, at)
+                at = closing.start() if closing else len(text)
             elif found["end"]:
                 reader.close(tag)
             else:

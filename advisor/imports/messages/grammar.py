@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from ...model import numbers
 from ..vocabulary.headings import Field, understand
 from ..vocabulary.kinds import kind_of
-from ..vocabulary.roles import DESCRIPTIONS, KIND_OF_KIND, MODIFIERS, NOT_LIGHT, ROLES
+from ..vocabulary.spoken import DESCRIPTIONS, KIND_OF_KIND, MODIFIERS, NOT_LIGHT, ROLES
 from ..vocabulary.words import words
 from .tokens import Token, TokenKind
 

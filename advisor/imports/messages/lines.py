@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from ..text.plain import plain
-from ..vocabulary.roles import ROLES
+from ..vocabulary.spoken import ROLES
 from .commas import ways
 from .grammar import Spoken, begins_colour, parse
 from .lead import Message, message_in

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from ...model.units import FOOT_CANDLE
 from ..grids.contents import by_content
 from ..vocabulary.headings import DERIVED, FIGURES, MEASURED, Field, Heading, letters, understand
-from ..vocabulary.qualifiers import Qualified, Quality, qualified
+from ..vocabulary.qualifiers import Qualified, Qualifier, qualified
 from .answers import chosen_column, column_key, heading_said, value_of
 from .result import Answers, PasteQuestion, Reply, Sure, Understood
 
@@ -15,8 +15,8 @@ _Found = Sequence[Heading | None]
 _SHOWN_UNITS = {Field.CCT: " [K]", Field.LUX: " [lx]", Field.LEVEL: " [%]", Field.DIAL_CCT: " [K]"}
 _PARTNER = {Field.MIRED: Field.CCT, Field.CC: Field.DUV}
 _WHY = {
-    Quality.ERROR: "it says how far off, not what was read",
-    Quality.TARGET: "it says what is wanted, not what was read",
+    Qualifier.ERROR: "it says how far off, not what was read",
+    Qualifier.TARGET: "it says what is wanted, not what was read",
 }
 Cells = Sequence[Sequence[str]]
 
@@ -102,12 +102,12 @@ def _with_said(work: _Work) -> list[Heading | None]:
 def _leave_gels(work: _Work, used: dict[Field, tuple[int, float]]) -> None:
     """Leave out which gel hung, where each row has a reading behind it and the bare one counts."""
     read = [_quality(work.headings[at]) for what, (at, _) in used.items() if what in MEASURED]
-    if Field.GEL in used and Quality.BARE in read:
+    if Field.GEL in used and Qualifier.BARE in read:
         at, _ = used.pop(Field.GEL)
         work.notes[at] = "the reading without it counts"
 
 
-def _quality(heading: str) -> Quality | None:
+def _quality(heading: str) -> Qualifier | None:
     found = qualified(heading) if understand(heading) is None else None
     return found.quality if found else None
 
@@ -166,7 +166,7 @@ def _ask_which(work: _Work, what: Field, at: list[tuple[int, Heading]]) -> tuple
 
 def _likeliest(work: _Work, at: list[tuple[int, Heading]]) -> int:
     """Return the column that was likely read: the bare one before that behind gel, and no target."""
-    order = [Quality.BARE, None, Quality.OTHER, Quality.GELLED, Quality.TARGET, Quality.ERROR]
+    order = [Qualifier.BARE, None, Qualifier.OTHER, Qualifier.GELLED, Qualifier.TARGET, Qualifier.ERROR]
     return min((i for i, _ in at), key=lambda i: order.index(_quality(work.headings[i])))
 
 
@@ -186,13 +186,13 @@ def _qualify(work: _Work) -> None:
     exact = {h.field for h in work.found if h is not None}
     for what in {found.heading.field for found in unknown.values()}:
         of_field = {i: found for i, found in unknown.items() if found.heading.field is what}
-        errors = [i for i, found in of_field.items() if found.quality is Quality.ERROR]
-        work.notes |= dict.fromkeys(errors, _WHY[Quality.ERROR])
+        errors = [i for i, found in of_field.items() if found.quality is Qualifier.ERROR]
+        work.notes |= dict.fromkeys(errors, _WHY[Qualifier.ERROR])
         rest = {i: found for i, found in of_field.items() if i not in errors and _fits(work, i, found)}
         if what not in exact and len(rest) == 1:
             ((i, found),) = rest.items()
-            if found.quality is Quality.TARGET:
-                work.notes[i] = _WHY[Quality.TARGET]
+            if found.quality is Qualifier.TARGET:
+                work.notes[i] = _WHY[Qualifier.TARGET]
                 continue
         for i, found in rest.items():
             work.found[i] = found.heading
@@ -201,7 +201,7 @@ def _qualify(work: _Work) -> None:
 
 def _fits(work: _Work, at: int, found: Qualified) -> bool:
     """Whether the cells of a column can be what its heading seems to say."""
-    if found.quality is not Quality.OTHER:
+    if found.quality is not Qualifier.OTHER:
         return True
     return any(re.search(r"\d", cell) for cell in work.cells[at])
 

@@ -44,7 +44,7 @@ class Joining:
     `repeats` says that all rows of a name are one source's.
     """
 
-    repeats: str = ""
+    repeats: bool = False
     _names: set[str] = field(default_factory=set)
     _groups: dict[str, _Group] = field(default_factory=dict)
 

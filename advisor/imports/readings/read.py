@@ -7,7 +7,7 @@ from ..grids.json_text import json_lines
 from ..grids.name_value import Block, find_blocks
 from ..grids.shapes import find_cells, find_turned, find_unknown
 from ..grids.source_lines import SourceLines, lines_of
-from ..grids.table import Sheet, find_tables
+from ..grids.table import FoundTables, find_tables
 from ..grids.web_page import is_web_page, page_lines
 from ..text.cells import Cell, decimal_mark
 from ..text.decode import characters, decode, is_chat, refuse_web_page
@@ -94,7 +94,7 @@ def _understood(paste: Paste) -> int:
     return sum(1 for row in paste.rows if row.source)
 
 
-def _from_sheet(lines: SourceLines, sheet: Sheet, answers: Answers) -> Paste:
+def _from_sheet(lines: SourceLines, sheet: FoundTables, answers: Answers) -> Paste:
     """Read all tables of a text."""
     if sum(len(table.rows) for table in sheet.tables) > MOST_ROWS:
         raise _too_many(f"more than {MOST_ROWS} rows")

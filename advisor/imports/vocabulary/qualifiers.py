@@ -20,7 +20,7 @@ _BARE = words("bare ungelled open raw naked uncorrected ohne sans sin senza sem 
 _BETWEEN = words("with w the on of in and by for a no at")
 
 
-class Quality(StrEnum):
+class Qualifier(StrEnum):
     """What a heading says beside its field."""
 
     ERROR = "error"
@@ -35,7 +35,7 @@ class Qualified:
     """A heading with the field that it names, what it says beside, and in which words."""
 
     heading: Heading
-    quality: Quality
+    quality: Qualifier
     words: str
 
 
@@ -66,11 +66,11 @@ _LENGTHS = words("m cm mm ft feet foot in inch metre metres meter meters pos pos
 _FIELDS = frozenset({Field.CCT, Field.DUV, Field.X, Field.Y, Field.U76, Field.V76, Field.LUX, Field.MIRED})
 
 
-def _quality(beside: list[str], no_gel: bool) -> Quality:
+def _quality(beside: list[str], no_gel: bool) -> Qualifier:
     if any(w in _ERRORS for w in beside):
-        return Quality.ERROR
+        return Qualifier.ERROR
     if any(w in _WANTED for w in beside):
-        return Quality.TARGET
+        return Qualifier.TARGET
     if any(w in _BARE for w in beside) or (no_gel and any(w in _GELLED for w in beside)):
-        return Quality.BARE
-    return Quality.GELLED if any(w in _GELLED for w in beside) else Quality.OTHER
+        return Qualifier.BARE
+    return Qualifier.GELLED if any(w in _GELLED for w in beside) else Qualifier.OTHER
