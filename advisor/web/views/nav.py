@@ -29,7 +29,7 @@ def nav_links() -> tuple[NavLink, ...]:
     links = [
         _link("quick.quick_check", "Quick check", ("quick",)),
         _link("sets.list_sets", "Sets", _OF_SETS),
-        _link("gels.show_table", "Gels", ("gels", "teach", "truck")),
+        _link("gels.show_table", "Gels", ("gels", "gel_import", "teach", "truck")),
         _link("look.show_choices", "Look", ("look", "join") if lan else ("look", "join", "host")),
     ]
     if lan and person().host:
