@@ -42,7 +42,7 @@ def show_record(set_id: int) -> ResponseReturnValue:
     return render_template(
         "record/show.html",
         now=now,
-        view=set_record.view_of(now, source, lines, more=more),
+        view=set_record.view_of(now, plan_for(now), source, lines, more=more),
         origin=None if origin is None or origin.deleted else origin,
         source=source,
     )

@@ -3,20 +3,30 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from ....advice.plan.plan import Plan
 from ....model import Stage
 from ....model.phrases import counted
 from ....store import StoredSet, StoredSource
 from ....store.sets.whole import ChangeLine
-from ...wording.work import hung_now
+from ...wording.stacks import head_outlook
+from ...wording.values import capitalize_first
+from ...wording.work import hung_now, to_change
+from ..heads import doubts_said
 
 
 @dataclass(frozen=True)
 class UpNow:
-    """A source on which something hangs, or which stays bare on purpose, and what that is."""
+    """A source on which something hangs, or which stays bare on purpose, and what that is.
+
+    `match` says how well it matches and what stands in the way, and `change` what to check or to change, as
+    on the sheet; either may be empty.
+    """
 
     source_id: int
     name: str
     words: str
+    match: str
+    change: str
 
 
 @dataclass(frozen=True)
@@ -47,12 +57,12 @@ class RecordPage:
 
 
 def view_of(
-    now: StoredSet, source: StoredSource | None, lines: Sequence[ChangeLine], *, more: bool
+    now: StoredSet, plan: Plan, source: StoredSource | None, lines: Sequence[ChangeLine], *, more: bool
 ) -> RecordPage:
-    """Return the record of a set with some `lines` of it; `more` where there are others."""
+    """Return the record of a set as planned, with some `lines` of it; `more` where there are others."""
     return RecordPage(
         heading=_heading(now),
-        up=tuple(_up(stored) for stored in now.sources if stored.hangs),
+        up=tuple(_up(stored, plan, i) for i, stored in enumerate(now.sources) if stored.hangs),
         bare=_bare(now.sources),
         done_heading=f"Record of {source.source.name}" if source else "Record",
         lines=tuple(_line(line) for line in lines),
@@ -71,11 +81,18 @@ def _name(stored: StoredSource) -> str:
     return f"{stored.number} {stored.source.name}"
 
 
-def _up(stored: StoredSource) -> UpNow:
-    work = stored.source.work
+def _up(stored: StoredSource, plan: Plan, i: int) -> UpNow:
+    work, head = stored.source.work, plan.heads[i]
     assert work is not None, "it hangs"
-    confirmed = ", confirmed" if work.stage is Stage.CONFIRMED else ""
-    return UpNow(stored.id, _name(stored), f"{hung_now(work)}{confirmed}")
+    confirmed = ", confirmed" if head.stage is Stage.CONFIRMED else ""
+    match = capitalize_first(head_outlook(head)) + doubts_said(plan, i) if head.best else ""
+    return UpNow(
+        stored.id,
+        _name(stored),
+        f"{hung_now(work)}{confirmed}",
+        f"{match}." if match else "",
+        f"{change}." if (change := to_change(head)) else "",
+    )
 
 
 def _bare(sources: Sequence[StoredSource]) -> str:

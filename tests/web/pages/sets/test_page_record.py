@@ -233,3 +233,23 @@ class TestImport:
             data["text"] = large
         page = post("/sets/import", data, file=large.encode() if field == "file" else b"")
         assert page.status == 200
+
+
+class TestWhatHangs:
+    """The record warns of what hangs as the sheet and the tags do."""
+
+    def test_it_says_how_it_matches_and_what_to_check_as_on_paper(self, act, read, get):
+        act("hung", ["CTO 1/4"])
+        read("3650", "0.0036", behind="hung", hung="CTO 1/4")  # as behind the full one
+        record = get("/sets/1/record").text.split("What was done")[0]
+        said = "Check the gel: it reads like full CTO, not ¼ CTO"
+        assert said in record and said in get("/sets/1/sheet").text and said in get("/sets/1/tags").text
+        assert "Obvious, as read" in record
+
+    def test_what_drifted_or_is_the_closest_is_said_too(self, act, read, get):
+        act("hung", ["CTO 1/4"])
+        read("4900", "0.0040", "700", behind="hung", hung="CTO 1/4")
+        record, sheet = get("/sets/1/record").text, get("/sets/1/sheet").text
+        for said in ("; the closest there is", "; the gel is off its label, or the lamp drifted"):
+            assert (said in record) == (said in sheet)
+        assert any(said in record for said in ("the closest there is", "the lamp drifted"))
