@@ -70,10 +70,14 @@ function date(response) {
   if (told && server) since = performance.now() - Math.max(0, server - Date.parse(told.at));
 }
 
+// What was done to a head is said with the way there, unless it is shown: another one's news is not this one's.
 function news() {
-  const { who, what, here } = told;
-  const said = who ? `${who} ${what}` : what[0].toUpperCase() + what.slice(1);
-  const parts = [`${said}, `, [since, "ago"], "."];
+  const { who, what, here, name, source } = told;
+  const said = who ? `${who} ${what}` : `Last change: ${what}`;
+  const page = source === null ? "" : `/sources/${source}`;
+  const at = page && page !== location.pathname ? said.lastIndexOf(name) : -1;
+  const whole = at < 0 ? [said] : [said.slice(0, at), { to: page, words: name }, said.slice(at + name.length)];
+  const parts = [...whole, ", ", [since, "ago"], "."];
   return here.length ? [...parts, ` Here: ${here.join(", ")}.`] : parts;
 }
 

@@ -12,7 +12,7 @@ class Latest:
     """A set's revision with its last change, and the version of the gel table, which every plan follows from.
 
     `what` is as in Change, or ``source.`` with the stage that the work on a source came to; `name` is
-    the changed source's or set's; `who` is empty where nobody said.
+    the changed source's or set's, `source` the source by its id; `who` is empty where nobody said.
     """
 
     revision: int
@@ -21,6 +21,7 @@ class Latest:
     what: str
     who: str
     name: str
+    source: int | None = None
 
 
 def latest(db: Database, set_id: int) -> Latest | None:
@@ -28,7 +29,7 @@ def latest(db: Database, set_id: int) -> Latest | None:
     with db.read() as conn:
         row: sqlite3.Row = one_row(
             conn,
-            """SELECT s.revision, s.deleted_at, s.changed_at, c.at, c.what, c.who,
+            """SELECT s.revision, s.deleted_at, s.changed_at, c.at, c.what, c.who, c.source_id,
                       coalesce(json_extract(c.after, '$.name'), json_extract(c.before, '$.name'), '') AS name,
                       c.what = 'source.changed'
                       AND json_extract(c.before, '$.details.work')
@@ -55,4 +56,5 @@ def latest(db: Database, set_id: int) -> Latest | None:
         what=f"source.{row['stage']}" if row["worked"] else row["what"] or "set.changed",
         who=row["who"] or "",
         name=row["name"],
+        source=row["source_id"],
     )

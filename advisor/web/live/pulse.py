@@ -107,6 +107,8 @@ def _body(now: Latest | None, here: tuple[str, ...]) -> bytes:
         "at": now.at,
         "what": _SAID.get(now.what, "changed the set").format(now.name),
         "who": now.who,
+        "name": now.name,
+        "source": now.source,
         "here": here,
     }
     return json.dumps(said, ensure_ascii=False).encode()

@@ -75,6 +75,7 @@ def test_a_write_is_told(ask, post):
     answer = ask("Jo", etag)
     assert answer.status_code == 200
     assert (answer.json["revision"], answer.json["what"]) == (2, "read Backlight")
+    assert (answer.json["name"], answer.json["source"]) == ("Backlight", 5)
 
 
 def test_another_gel_table_is_told_since_every_plan_follows_from_it(ask, post):
