@@ -23,8 +23,9 @@ class Conditions:
         return self._same_level(other) and self._same_modifier(other)
 
     def beside(self, other: "Conditions") -> str:
-        """Say this one as far as it differs from the other: “at 40 %”, “with softbox”."""
-        parts = [] if self._same_level(other) or self.level is None else [f"at {tidy(self.level)} %"]
+        """Say this one as far as the other is not known to be the same: “at 40 %”, “with softbox”."""
+        known = other.level is not None and self._same_level(other)
+        parts = [] if known or self.level is None else [f"at {tidy(self.level)} %"]
         if not self._same_modifier(other):
             parts.append(f"with {self.modifier}" if self.modifier else "without a modifier")
         return " ".join(parts)

@@ -49,6 +49,11 @@ def at_level(reading: Reading, source: Source) -> Reading:
     return reading.model_copy(update={"level": level})
 
 
+def at_said_level(reading: Reading, source: Source) -> Reading:
+    """Return a reading with the dim level at which somebody said that its head is used, where it has none."""
+    return reading if source.level is None else at_level(reading, source)
+
+
 def at_other_dials(reading: Reading, source: Source) -> bool:
     """Whether a reading was taken at other dials than a head is set to: it tells nothing of its work."""
     dial = dials_set(source)

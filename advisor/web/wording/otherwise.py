@@ -1,32 +1,50 @@
 """A reading that was taken otherwise than its source is used: said, with the way to use it so."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ...advice.readings.behind_gels import Conditions, stand_in_use
-from ...model import Reading, Source
+from ...model import Source
+from ...store.tables.records import StoredReading
 from .values import plain
 
 
 @dataclass(frozen=True)
 class Otherwise:
-    """How the last reading was taken: in `words`, on the button that uses it so (`use`), and as fields."""
+    """How the last reading was taken: in `words`, on the button that uses it so (`use`), and as fields.
+
+    Where nobody said at which level the head is used, nor at which it was read bare, `bare` is that reading
+    by its id: it may have been taken at the same level.
+    """
 
     words: str
     use: str
     level: str
     modifier: str
+    bare: int | None = None
 
 
-def read_otherwise(source: Source, last: Reading | None) -> Otherwise | None:
-    """Return how the last reading was taken, where the source is not used so; None where it is."""
-    used = stand_in_use(source)
-    if last is None or (was := Conditions(last.level, last.modifier)).agrees(used):
+def read_otherwise(source: Source, readings: Sequence[StoredReading]) -> Otherwise | None:
+    """Return how the last of some readings was taken, where the source is not used so; None where it is.
+
+    A level that nobody said is not taken for the one that was read last: it is asked.
+    """
+    counting = [kept for kept in readings if kept.struck is None]
+    if not counting:
         return None
-    how = was.beside(used)
+    used, last = stand_in_use(source), counting[-1].reading
+    was = Conditions(last.level, last.modifier)
+    unsaid = used.level is None and was.level is not None
+    if was.agrees(used) and not unsaid:
+        return None
+    how, here = was.beside(used), used.beside(was)
+    bare = next((kept.id for kept in reversed(counting) if not kept.reading.gels), None)
     as_read = source.modifier is None and last.modifier.casefold() == used.modifier.casefold()
+    said = f"it is used {here}" if here else "nobody said at which level it is used"
     return Otherwise(
-        words=f"The last reading was {how}; it is used {used.beside(was)}.",
+        words=f"The last reading was {how}; {said}.",
         use=f"Use it {how}",
         level=plain(source.level if last.level is None else last.level),
         modifier="as-read" if as_read else f"with:{last.modifier}",
+        bare=bare if unsaid and last.gels else None,
     )

@@ -15,7 +15,7 @@ from ...forms.merge import Contest
 from ...forms.set_form import usual_white
 from ...forms.source_form import PATHS, UNITS, fields_of_source, reading_from, source_from, words_of_source
 from ...forms.taken import age
-from ...heads.behind import at_dials, at_level, works_found
+from ...heads.behind import at_dials, at_level, at_said_level, works_found
 from ...heads.read_behind import as_read, read_behind
 from ...live.conflict import mergeable, over
 from ...live.idempotency import conflict_status, tell_revision
@@ -45,8 +45,8 @@ def add_reading(source_id: int) -> ResponseReturnValue:
             source = as_read(now, form)
             work = read_behind(source.work, form)
             reading = at_dials(reading_from(form, work.gels if work else ()), source)
-            if work and not age():  # at which level it was used when a late one was taken, nobody knows
-                reading = at_level(reading, source)
+            if not age():  # at which level it was used when a late one was taken, nobody knows
+                reading = at_level(reading, source) if work else at_said_level(reading, source)
             after = works_found(now, work, [reading]) if work and source is now.source else None
             state().sets.add_reading(source_id, reading, after, now.source.work)
             break

@@ -101,9 +101,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         layers=layers_by_hand(picked, gels_in_force()),
         by_hand_wrong=by_hand_wrong,
         readings=readings_view(head, now, readings),
-        otherwise=read_otherwise(
-            now.source, next((r.reading for r in reversed(readings) if not r.struck), None)
-        ),
+        otherwise=read_otherwise(now.source, readings),
         last_work=_last_work(now),
     )
 

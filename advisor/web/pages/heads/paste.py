@@ -12,6 +12,7 @@ from ....model.lightset import MAX_SOURCES
 from ....store import Conflict, StoredSet
 from ....store.tables.records import StoredSource
 from ...forms.files import download, uploaded_file
+from ...heads.behind import at_said_level
 from ...live.idempotency import nothing_written
 from ...pastes.asks import BehindQuestion, behind_question, read_behind, say_behind
 from ...pastes.entries import Entry, chosen_of, entries_of, over, ticked_rows, without_last
@@ -92,6 +93,8 @@ def _save(owner: StoredSet, posted: PostedPaste, entries: Sequence[Entry]) -> Re
         if posted.problems:
             return refused(posted.problems)
         new, further = chosen_of(entries)
+        known = {stored.id: stored.source for stored in owner.sources}
+        further = {k: [at_said_level(r, known[k]) for r in readings] for k, readings in further.items()}
         works = read_behind(asked, further)
         state().sets.add_sources(owner.id, new, further, works)
     except Refused as no:

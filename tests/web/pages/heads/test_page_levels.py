@@ -329,3 +329,30 @@ class TestEdit:
         shown = get(f"/sources/{number}/edit")
         post(f"/sources/{number}/edit", {**shown.fields, **dict(shown.ticked)})
         assert stores.sets.get_source(number) == before
+
+
+class TestNobodySaid:
+    """A level that nobody noted is no level: it is the one in use where that is known, else it is asked."""
+
+    def test_a_reading_without_a_level_is_at_the_one_in_use(self, sample, use, post, source, stores):
+        use("60", "as-read")
+        post("/sources/5/reading", {"cct": "2790", "duv": "0.0002"})
+        assert source().reading.level == 60
+
+    def test_pasted_too(self, readings, use, save, stores):
+        use("60", "with:")
+        save("Backlight\t2790\t0.0002")
+        assert stores.sets.readings_of(5)[-1].reading.level == 60
+
+    def test_read_behind_gels_at_a_level_where_none_was_noted_it_is_asked(
+        self, act, read, post, source, stores
+    ):
+        act("hung", ["CTB full"], number=5)
+        page = read("5400", "0.001", number=5, behind="hung", hung="CTB full", level="60")
+        said = "The last reading was at 60 %; nobody said at which level it is used."
+        assert said in page.text
+        assert "Use it at 60 %" in page.text and "Bare it was so too" in page.text
+        bare = next(r.id for r in stores.sets.readings_of(5) if not r.reading.gels)
+        page = post(f"/readings/{bare}/mend", {"level": "60"})
+        assert source().reading.level == 60
+        assert said not in page.text
