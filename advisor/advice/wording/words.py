@@ -148,16 +148,17 @@ def is_seen(seen_as: Seen) -> str:
 def foreseen(expected: float, within: float, tolerance: float) -> Seen:
     """Say what the eye will likely make of a light that is `expected` so far off [step].
 
-    It is told to be near only where it is `within` the tolerance likelier than not: the word and the chance
-    beside it never contradict each other.
+    It is near only where it is `within` the tolerance five times in ten or more, as that is told, and matches
+    only where it hardly ever is not: the word and the chance beside it never contradict each other.
     """
     seen_as = seen(expected, tolerance)
-    if within >= _LIKELIER_THAN_NOT:
-        return seen_as if seen_as is Seen.MATCHES else Seen.CLOSE
+    if within >= _FIVE_IN_TEN:
+        return Seen.MATCHES if seen_as is Seen.MATCHES and within >= _NINE_IN_TEN else Seen.CLOSE
     return seen_as if seen_as is Seen.OBVIOUS else Seen.SHOWS
 
 
-_LIKELIER_THAN_NOT = 0.5
+_FIVE_IN_TEN, _NINE_IN_TEN = 0.45, 0.85
+"""Chances from these on are told as five, and nine, times in ten."""
 
 
 def left_over(steps: float, mired: float, duv: float, tolerance: float, ladder: Ladder) -> str:

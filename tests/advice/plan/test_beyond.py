@@ -102,7 +102,7 @@ def test_the_stock_is_named():
     rows = [row.model_copy(update={"stock": 0}) if row.family == "CTB" else row for row in SHIPPED]
     said = why_beyond(plan(TUNGSTEN, rows=rows), 0)
     assert said.startswith("With what is on the truck it is obvious. ")
-    assert said.endswith("With enough of every gel it shows side by side.")
+    assert said.endswith("With enough of every gel it is close.")
 
 
 def test_where_no_limit_is_why_none_is_named():
@@ -113,7 +113,7 @@ def test_where_no_limit_is_why_none_is_named():
 def test_what_is_cut_is_named():
     limits = Limits(max_layers=4, only_gels=["CTB 1/8"])
     said = why_beyond(plan(TUNGSTEN, limits=limits), 0)
-    assert said == "With what is cut it is obvious. With every gel it shows side by side."
+    assert said == "With what is cut it is obvious. With every gel it is close."
 
 
 def test_nobody_hangs_gel_for_less_than_a_step_on_what_stays_out_of_reach():
