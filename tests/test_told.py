@@ -5,7 +5,10 @@ import importlib
 from pathlib import Path
 
 TESTS = Path(__file__).parent
-HELD_AGAINST_A_SOURCE = {("advisor.colour.chromaticity", "STEP_DELTA_UV"), ("advisor.colour.loci", "C2")}
+HELD_AGAINST_A_SOURCE = {
+    ("advisor.colour.observer.chromaticity", "STEP_DELTA_UV"),
+    ("advisor.colour.observer.loci", "C2"),
+}
 """What the tests compare with a published value: there the name is what is tested."""
 NO_LIMIT = {("advisor.advice.stacks.enumerate", "NONE"), ("advisor.advice.cost.loss", "NARROWER")}
 """What means that there is no gel, and what a proof rests on: neither is told to anybody."""

@@ -21,8 +21,8 @@ from numpy.typing import NDArray
 from advisor.advice.answer.advise import advise_on
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
-from advisor.colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
-from advisor.colour.data import Array
+from advisor.colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from advisor.colour.observer.data import Array
 from advisor.model import Known, Limits
 from advisor.model.lightset import EXACT
 from tests.accuracy.filters import DyeSet, filters

@@ -3,9 +3,9 @@
 import numpy as np
 import pytest
 
-from advisor.colour.data import published
-from advisor.colour.grid import lagrange
-from advisor.colour.loci import planckian
+from advisor.colour.observer.data import published
+from advisor.colour.observer.grid import lagrange
+from advisor.colour.observer.loci import planckian
 from tests.accuracy.lamps import INFO, SPECTRA, WAVELENGTHS, Lamp, NoData, lamps
 
 

@@ -17,7 +17,8 @@ from advisor.advice.cost import judge
 from advisor.advice.learned import informed, unknowns
 from advisor.advice.stacks import uncertainty
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
-from advisor.colour import families, figures, gels, sources
+from advisor.colour.rendering import figures
+from advisor.colour.spectra import families, gels, sources
 from advisor.model import Kind
 from tests.accuracy.scores import CHANCE, READINGS, Score, foreseen, learned
 from tests.accuracy.trials import Knows

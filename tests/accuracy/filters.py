@@ -10,9 +10,9 @@ from typing import NamedTuple
 
 import numpy as np
 
-from advisor.colour.cct import uv_of_cct_duv
-from advisor.colour.data import Array
-from advisor.colour.loci import planckian
+from advisor.colour.observer.cct import uv_of_cct_duv
+from advisor.colour.observer.data import Array
+from advisor.colour.observer.loci import planckian
 from advisor.model import Gel
 from tests.accuracy.lamps import WAVELENGTHS, observer_at_1_nm, uv_at_1_nm
 

@@ -17,10 +17,10 @@ from pathlib import Path
 
 import numpy as np
 
-from advisor.colour.cct import cct_duv_of_uv
-from advisor.colour.chromaticity import uv_of_xyz
-from advisor.colour.data import Array, observer
-from advisor.colour.rendition import rendition
+from advisor.colour.observer.cct import cct_duv_of_uv
+from advisor.colour.observer.chromaticity import uv_of_xyz
+from advisor.colour.observer.data import Array, observer
+from advisor.colour.rendering.rendition import rendition
 from advisor.model import Kind
 
 PACKAGE = "luxpy==1.12.5"

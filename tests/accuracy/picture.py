@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from advisor.colour.data import Array
+from advisor.colour.observer.data import Array
 
 GREY = "#7a7a7a"
 """About 4.3 to 1 on white and on near-black."""

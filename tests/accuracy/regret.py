@@ -18,8 +18,8 @@ from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import NONE, Indices, choice_on, stacks_on
 from advisor.advice.stacks.gel_arrays import GelArrays, gel_arrays_of
 from advisor.advice.stacks.prediction import PreparedSource, predict_stacks
-from advisor.colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
-from advisor.colour.data import Array
+from advisor.colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from advisor.colour.observer.data import Array
 from advisor.model import Limits, Locus, Target
 from advisor.model.lightset import EXACT
 from tests.accuracy.filters import DyeSet, filters

@@ -29,9 +29,9 @@ from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import NONE, choice_on, stacks_on
 from advisor.advice.stacks.gel_arrays import GelArrays, gel_arrays_of
 from advisor.advice.stacks.prediction import PreparedSource
-from advisor.colour.cct import moves_at
-from advisor.colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
-from advisor.colour.data import Array
+from advisor.colour.observer.cct import moves_at
+from advisor.colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from advisor.colour.observer.data import Array
 from advisor.model import Limits, Reading, Refused
 from advisor.model.lightset import RequestAccuracy
 from tests.accuracy.filters import DYE_SETS, DyeSet, filters

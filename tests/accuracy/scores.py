@@ -19,8 +19,8 @@ import numpy as np
 
 from advisor.advice.learned.informed import judge_of
 from advisor.advice.readings.target import white_of
-from advisor.colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
-from advisor.colour.data import Array
+from advisor.colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from advisor.colour.observer.data import Array
 from advisor.model import Limits, Reading
 from tests.accuracy.chance import TOLERANCE, chances
 from tests.accuracy.filters import DYE_SETS

@@ -6,7 +6,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from advisor.colour.data import Array
+from advisor.colour.observer.data import Array
 from tests.accuracy.chance import Chances, Tenth, tenths
 from tests.accuracy.filters import DyeSet
 from tests.accuracy.lamps import Lamp

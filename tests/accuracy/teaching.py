@@ -15,9 +15,9 @@ from pathlib import Path
 import numpy as np
 
 from advisor.advice.teaching.teach import ReadingPair, from_pairs
-from advisor.colour import gels
-from advisor.colour.dyes import shifted
-from advisor.colour.grid import to_grid
+from advisor.colour.observer.grid import to_grid
+from advisor.colour.spectra import gels
+from advisor.colour.spectra.dyes import shifted
 from advisor.imports import read_gels
 from advisor.model import Reading, Refused, Source
 from advisor.resources import folder

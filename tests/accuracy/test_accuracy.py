@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
-from advisor.colour.cct import cct_duv_of_uv
-from advisor.colour.loci import planckian
+from advisor.colour.observer.cct import cct_duv_of_uv
+from advisor.colour.observer.loci import planckian
 from advisor.model import Kind
 from tests.accuracy.filters import DYE_SETS, LABELS, filters
 from tests.accuracy.lamps import INFO, SPECTRA, WAVELENGTHS, NoData, lamps, read, uv_at_1_nm

@@ -15,12 +15,12 @@ from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import GelArrays, gel_arrays_of
 from advisor.advice.stacks.prediction import PreparedSource, predict_stacks, prepare
 from advisor.advice.stacks.uncertainty import certainty
-from advisor.colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, uv_of_cct_duv
-from advisor.colour.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xyz
-from advisor.colour.data import Array, library, published
-from advisor.colour.figures import NO_FIGURES, Figures, agreement
-from advisor.colour.grid import to_grid, weights
-from advisor.colour.sources import Ensemble, ensemble
+from advisor.colour.observer.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, uv_of_cct_duv
+from advisor.colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xyz
+from advisor.colour.observer.data import Array, library, published
+from advisor.colour.observer.grid import to_grid, weights
+from advisor.colour.rendering.figures import NO_FIGURES, Figures, agreement
+from advisor.colour.spectra.sources import Ensemble, ensemble
 from advisor.model import Kind, Reading, Source, Spectrum, Target
 from advisor.model.lightset import EXACT
 from tests.accuracy.filters import LABELS, DyeSet, filters

@@ -21,7 +21,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from advisor.colour.data import Array
+from advisor.colour.observer.data import Array
 from tests.accuracy.constants import CONSTANTS, Constant
 from tests.accuracy.lamps import Lamp, NoData, lamps
 from tests.accuracy.summary import Table

@@ -15,7 +15,7 @@ from pathlib import Path
 
 import numpy as np
 
-from advisor.colour.chromaticity import STEP_DELTA_UV
+from advisor.colour.observer.chromaticity import STEP_DELTA_UV
 from tests.accuracy.chance import chances
 from tests.accuracy.filters import DYE_SETS
 from tests.accuracy.lamps import Lamp, NoData, lamps

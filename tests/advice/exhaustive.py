@@ -5,7 +5,7 @@ Which stacks there are and which of them count is worked out anew, as what they 
 
 import numpy as np
 
-from advisor.colour.grid import weights
+from advisor.colour.observer.grid import weights
 from tests.advice.expected import Reference, loss
 
 

@@ -7,8 +7,8 @@ ensemble, the observer, and the points and shares of the rule for expected losse
 import numpy as np
 
 from advisor.advice.cost.loss import POINTS, SHARES
-from advisor.colour.data import observer
-from advisor.colour.grid import weights
+from advisor.colour.observer.data import observer
+from advisor.colour.observer.grid import weights
 from advisor.model import Known
 
 STEP = 0.0011

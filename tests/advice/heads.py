@@ -7,7 +7,7 @@ from advisor.advice.dials.calibration import fit_dial
 from advisor.advice.dials.search import dials_of
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import choice_on, stacks_on
-from advisor.colour.sources import Unbendable
+from advisor.colour.spectra.sources import Unbendable
 from advisor.model import Reach, Reading, Setting, Source, Target
 
 REACH = Reach(cct_from=2700, cct_to=6500, cct_step=50, green_from=-10, green_to=10, green_step=1)

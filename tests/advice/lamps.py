@@ -11,8 +11,8 @@ from advisor.advice.plan.make import make_plan
 from advisor.advice.plan.questions import by_hand
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
-from advisor.colour.cct import cct_duv_of_uv
-from advisor.colour.grid import WAVELENGTHS, weights
+from advisor.colour.observer.cct import cct_duv_of_uv
+from advisor.colour.observer.grid import WAVELENGTHS, weights
 from advisor.imports.gels.csv_table import read_gels
 from advisor.model import Limits, Predicted, Reading, Source, Stage, Target, Work
 from advisor.resources import folder

@@ -6,7 +6,7 @@ from advisor.advice.readings.chromaticity import measure
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
-from advisor.colour.grid import WAVELENGTHS
+from advisor.colour.observer.grid import WAVELENGTHS
 from advisor.model import Gel, Kind, Reading, Refused, Source, Spectrum, Target, Transmittance
 
 FAMILIES = {"CTO": (134, 0), "CTB": (-134, 0), "Plus green": (0, 30), "Minus green": (0, -30)}

@@ -5,10 +5,10 @@ import numpy as np
 from advisor.advice.readings.chromaticity import measure
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
-from advisor.colour.cct import cct_duv_of_uv
-from advisor.colour.chromaticity import uv_of_xyz
-from advisor.colour.grid import weights
-from advisor.colour.predict import through
+from advisor.colour.observer.cct import cct_duv_of_uv
+from advisor.colour.observer.chromaticity import uv_of_xyz
+from advisor.colour.observer.grid import weights
+from advisor.colour.observer.predict import through
 from advisor.model import Reading, Source
 
 LUX = 1000.0

@@ -25,8 +25,8 @@ from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import choice_on, stacks_on
 from advisor.advice.stacks.gel_arrays import GelArrays, gel_arrays_of
 from advisor.advice.stacks.prediction import PreparedSource, prepare
-from advisor.colour import sources
-from advisor.colour.sources import Unbendable
+from advisor.colour.spectra import sources
+from advisor.colour.spectra.sources import Unbendable
 from advisor.imports.gels.csv_table import read_gels
 from advisor.model import Limits, Reach, StackAdvice, Target
 from advisor.resources import folder

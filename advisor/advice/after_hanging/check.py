@@ -9,8 +9,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ...colour.cct import uv_of_cct_duv
-from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xy
+from ...colour.observer.cct import uv_of_cct_duv
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xy
 from ...model import Limits, Predicted, Reading, Seen, SourceAdvice, StackAdvice, Stage, Work
 from ..answer.advise import predict_stack
 from ..learned.posterior import unread_so

@@ -8,9 +8,9 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 
-from ...colour.chromaticity import uv_of_xyz
-from ...colour.grid import weights
-from ...colour.sources import Unbendable, behind
+from ...colour.observer.chromaticity import uv_of_xyz
+from ...colour.observer.grid import weights
+from ...colour.spectra.sources import Unbendable, behind
 from ...model import Limits, Reading, Refused, Source, StackAdvice, WantedOffset, Work
 from ..answer.advise import advise_on
 from ..dials.ranking import standing

@@ -8,7 +8,7 @@ kind to which nobody answered. That one counts again where the readings that cou
 from collections.abc import Sequence
 from dataclasses import replace
 
-from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from ...model import Limits, Reading, Refused, Stage, Work
 from ..answer.advise import predict_stack
 from ..learned.posterior import unread_so

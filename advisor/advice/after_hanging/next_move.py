@@ -6,10 +6,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ...colour.chromaticity import STEP_DELTA_UV
-from ...colour.data import Array
-from ...colour.grid import weights
-from ...colour.sources import Unbendable
+from ...colour.observer.chromaticity import STEP_DELTA_UV
+from ...colour.observer.data import Array
+from ...colour.observer.grid import weights
+from ...colour.spectra.sources import Unbendable
 from ...model import Limits, Reading, Refused, Setting, SourceAdvice, StackAdvice, Work
 from ..answer.advise import advise_on
 from ..cost.counted import MOVE_IN_STEPS

@@ -13,9 +13,9 @@ from enum import StrEnum
 
 import numpy as np
 
-from ...colour.cct import in_range, uv_of_cct_duv
-from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
-from ...colour.loci import MIRED_K
+from ...colour.observer.cct import in_range, uv_of_cct_duv
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.loci import MIRED_K
 from ...model import Predicted, Reading
 from ..readings.chromaticity import WhitePoint
 

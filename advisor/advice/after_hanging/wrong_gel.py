@@ -10,9 +10,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xyz
-from ...colour.grid import weights
-from ...colour.loci import CC_PER_DUV, MIRED_K
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xyz
+from ...colour.observer.grid import weights
+from ...colour.observer.loci import CC_PER_DUV, MIRED_K
 from ...model import Predicted, Reading, Work
 from ...model.phrases import listed, measured
 from ...model.quantities import tidy

@@ -6,7 +6,7 @@ little, gels and meter are what is in doubt, and nothing is asked.
 
 from dataclasses import replace
 
-from ...colour.sources import Unbendable, shares
+from ...colour.spectra.sources import Unbendable, shares
 from ...model import Kind, KindQuestion, Limits, Refused, StackAdvice
 from ..readings.chromaticity import ensemble_of
 from ..stacks.gel_arrays import GelArrays

@@ -18,8 +18,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ...colour.data import Array
-from ...colour.loci import MIRED_K
+from ...colour.observer.data import Array
+from ...colour.observer.loci import MIRED_K
 from ...model import Gel, Limits, Problem, Refused, Source, StackAdvice, Stage, Target, WantedOffset
 from ...model.problems import within
 from ..cost.counted import LAYER_IN_STEPS

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from ...colour.loci import CC_PER_DUV
+from ...colour.observer.loci import CC_PER_DUV
 from ...model import Target
 from ...model.phrases import counted, listed, measured, taken_out, white
 from ...model.quantities import tidy

@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from ...colour.data import Array
+from ...colour.observer.data import Array
 
 STOP_IN_STEPS = 2.0
 """A stop of light weighs this many steps."""

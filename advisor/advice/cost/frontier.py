@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from ...colour.data import Array
+from ...colour.observer.data import Array
 from .counted import pareto
 
 MARGIN = 1e-7

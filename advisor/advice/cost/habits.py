@@ -11,7 +11,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from ...colour.data import Array
+from ...colour.observer.data import Array
 from ..stacks.enumerate import Indices
 from ..stacks.gel_arrays import CC_PER_MIRED, GelArrays
 

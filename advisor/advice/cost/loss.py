@@ -21,7 +21,7 @@ from statistics import NormalDist
 
 import numpy as np
 
-from ...colour.data import Array
+from ...colour.observer.data import Array
 
 BEYOND_TOLERANCE = 4.0
 """A step beyond the tolerance counts as much as this many within it."""

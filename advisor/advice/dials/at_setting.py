@@ -5,10 +5,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ...colour.cct import moves_at, uv_of_cct_duv
-from ...colour.data import Array
-from ...colour.loci import MIRED_K
-from ...colour.sources import Ensemble, Unbendable, ensemble, ensembles, measured
+from ...colour.observer.cct import moves_at, uv_of_cct_duv
+from ...colour.observer.data import Array
+from ...colour.observer.loci import MIRED_K
+from ...colour.spectra.sources import Ensemble, Unbendable, ensemble, ensembles, measured
 from ...model import Limits, Setting, StackAdvice
 from ..cost.judge import Judge
 from ..cost.loss import expected_loss

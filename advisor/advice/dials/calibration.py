@@ -17,8 +17,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ...colour.data import Array
-from ...colour.loci import MIRED_K
+from ...colour.observer.data import Array
+from ...colour.observer.loci import MIRED_K
 from ...model import Reach, Reading, Refused, Setting, Source
 from ...model.base import name_key
 from ..readings.chromaticity import measure

@@ -18,9 +18,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from ...colour.data import Array
-from ...colour.predict import stops
-from ...colour.sources import Unbendable
+from ...colour.observer.data import Array
+from ...colour.observer.predict import stops
+from ...colour.spectra.sources import Unbendable
 from ..cost.counted import affordable, cost, counted_loss
 from ..cost.judge import Judge
 from ..cost.loss import loss

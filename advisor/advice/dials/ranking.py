@@ -16,8 +16,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ...colour.data import Array
-from ...colour.sources import Unbendable
+from ...colour.observer.data import Array
+from ...colour.spectra.sources import Unbendable
 from ...model import Limits, Reach, Refused, Setting, SourceAdvice, StackAdvice
 from ...model.phrases import dial_said
 from ...model.quantities import tidy

@@ -13,10 +13,10 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ...colour.cct import moves_at
-from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime, length
-from ...colour.data import Array
-from ...colour.loci import MIRED_K
+from ...colour.observer.cct import moves_at
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, length
+from ...colour.observer.data import Array
+from ...colour.observer.loci import MIRED_K
 from ...model import Reach, Setting
 from ..cost.loss import loss
 from ..stacks.enumerate import Indices

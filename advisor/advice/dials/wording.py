@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from ...colour.loci import MIRED_K
+from ...colour.observer.loci import MIRED_K
 from ...model import Source
 from ...model.phrases import counted
 from ...model.quantities import tidy

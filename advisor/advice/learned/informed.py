@@ -14,7 +14,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from ...colour.data import Array
+from ...colour.observer.data import Array
 from ...model import Limits, Refused
 from ..cost.counted import MOVE_IN_STEPS, STOP_IN_STEPS
 from ..cost.judge import Judge, Read

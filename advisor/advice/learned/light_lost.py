@@ -16,8 +16,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ...colour import gels
-from ...colour.grid import weights
+from ...colour.observer.grid import weights
+from ...colour.spectra import gels
 from ...model import Accuracy, Reading, Refused
 from ...model.base import name_key
 from ..readings.behind_gels import read_behind

@@ -18,7 +18,7 @@ from functools import cached_property, lru_cache
 
 import numpy as np
 
-from ...colour.data import Array
+from ...colour.observer.data import Array
 from ...model import Accuracy, Refused
 from ..cost.judge import Read
 from ..cost.loss import expected_loss

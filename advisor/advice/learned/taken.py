@@ -8,8 +8,8 @@ more. A reading at another dim level lends its shape: how far it was off what wa
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
-from ...colour.data import Array
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.data import Array
 from ...model import Accuracy, Reading, Refused, Source
 from ...model.base import name_key
 from ...model.quantities import tidy

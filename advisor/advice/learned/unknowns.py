@@ -14,10 +14,10 @@ what it does behind one stack says what it does behind another. They are
 
 import numpy as np
 
-from ...colour.chromaticity import uv_and_slope
-from ...colour.data import Array
-from ...colour.grid import WAVELENGTHS, weights
-from ...colour.predict import through
+from ...colour.observer.chromaticity import uv_and_slope
+from ...colour.observer.data import Array
+from ...colour.observer.grid import WAVELENGTHS, weights
+from ...colour.observer.predict import through
 from ...model import Accuracy
 from ..stacks.enumerate import NONE, Indices
 from ..stacks.gel_arrays import GelArrays

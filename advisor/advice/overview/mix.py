@@ -9,8 +9,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xyz, xyz_of_uv
-from ...colour.data import Array
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xyz, xyz_of_uv
+from ...colour.observer.data import Array
 from ...model import Role
 from ..pictures.light_path import patch
 from ..plan.light import uv_behind

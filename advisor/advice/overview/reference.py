@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
-from ...colour.data import Array
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.data import Array
 from ...model import Role, Seen
 from ..pictures.light_path import patch
 from ..plan.light import uv_behind

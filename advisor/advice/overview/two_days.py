@@ -9,7 +9,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from math import hypot, log2
 
-from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from ...model import Accuracy, Reading, Refused, Source
 from ...model.base import name_key
 from ...model.phrases import dial_said

@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ...colour.chromaticity import uv_of_xyz
-from ...colour.data import Array
-from ...colour.grid import weights
-from ...colour.patches import hex_of_light, hex_of_surface, skin
-from ...colour.sources import ensemble
+from ...colour.observer.chromaticity import uv_of_xyz
+from ...colour.observer.data import Array
+from ...colour.observer.grid import weights
+from ...colour.observer.patches import hex_of_light, hex_of_surface, skin
+from ...colour.spectra.sources import ensemble
 from ...model import StackAdvice
 from ..readings.chromaticity import WhitePoint
 from ..stacks.gel_arrays import GelArrays

@@ -2,9 +2,9 @@
 
 import numpy as np
 
-from ...colour.cct import planckian_uv
-from ...colour.data import Array
-from ...colour.loci import MIRED_K, daylight_uv
+from ...colour.observer.cct import planckian_uv
+from ...colour.observer.data import Array
+from ...colour.observer.loci import MIRED_K, daylight_uv
 
 
 def uv76(uv: Array) -> Array:

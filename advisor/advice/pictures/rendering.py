@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ...colour.chromaticity import uv_of_xyz
-from ...colour.data import Array
-from ...colour.grid import WAVELENGTHS, weights
-from ...colour.rendition import Rendition, rendition
-from ...colour.ssi import similarity
+from ...colour.observer.chromaticity import uv_of_xyz
+from ...colour.observer.data import Array
+from ...colour.observer.grid import WAVELENGTHS, weights
+from ...colour.rendering.rendition import Rendition, rendition
+from ...colour.rendering.ssi import similarity
 from ...model import Locus, Reading
 from ..readings.chromaticity import WhitePoint, white_at
 from ..readings.target import locus_duv

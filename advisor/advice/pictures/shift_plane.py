@@ -9,9 +9,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ...colour.cct import cct_duv_of_uv
-from ...colour.chromaticity import uv_of_xyz
-from ...colour.grid import weights
+from ...colour.observer.cct import cct_duv_of_uv
+from ...colour.observer.chromaticity import uv_of_xyz
+from ...colour.observer.grid import weights
 from ...model import StackAdvice
 from ..readings.chromaticity import WhitePoint
 from ..readings.steps import Point, scale_at

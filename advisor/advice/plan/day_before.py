@@ -9,8 +9,8 @@ from math import sqrt
 
 import numpy as np
 
-from ...colour.cct import uv_of_cct_duv
-from ...colour.sources import Unbendable
+from ...colour.observer.cct import uv_of_cct_duv
+from ...colour.spectra.sources import Unbendable
 from ...model import Limits, Predicted, Refused, StackAdvice, WantedOffset, Work
 from ..answer.advise import predict_stack
 from ..readings.chromaticity import measure, white_at

@@ -4,8 +4,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from ...colour.cct import uv_of_cct_duv
-from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.cct import uv_of_cct_duv
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from ...model import (
     Limits,
     Refused,

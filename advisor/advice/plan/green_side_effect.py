@@ -1,8 +1,8 @@
 """What gels for warm and cool do to green on the side, where that stands in for a minus green."""
 
-from ...colour.chromaticity import uv_of_xyz
-from ...colour.grid import weights
-from ...colour.loci import CC_PER_DUV
+from ...colour.observer.chromaticity import uv_of_xyz
+from ...colour.observer.grid import weights
+from ...colour.observer.loci import CC_PER_DUV
 from ...model import Shift, StackAdvice
 from ...model.phrases import listed
 from ...model.quantities import tidy

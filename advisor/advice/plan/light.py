@@ -2,11 +2,11 @@
 
 import numpy as np
 
-from ...colour.cct import uv_of_cct_duv
-from ...colour.chromaticity import uv_of_xyz
-from ...colour.data import Array
-from ...colour.grid import weights
-from ...colour.sources import Unbendable
+from ...colour.observer.cct import uv_of_cct_duv
+from ...colour.observer.chromaticity import uv_of_xyz
+from ...colour.observer.data import Array
+from ...colour.observer.grid import weights
+from ...colour.spectra.sources import Unbendable
 from ...model import (
     StackAdvice,
 )

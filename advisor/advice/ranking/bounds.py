@@ -29,9 +29,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ...colour.chromaticity import STEP_DELTA_UV
-from ...colour.data import Array
-from ...colour.grid import weights
+from ...colour.observer.chromaticity import STEP_DELTA_UV
+from ...colour.observer.data import Array
+from ...colour.observer.grid import weights
 from ..cost.loss import loss
 from ..stacks.enumerate import Indices
 

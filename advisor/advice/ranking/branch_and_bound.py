@@ -37,9 +37,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from ...colour.chromaticity import STEP_DELTA_UV
-from ...colour.data import Array
-from ...colour.predict import stops, through
+from ...colour.observer.chromaticity import STEP_DELTA_UV
+from ...colour.observer.data import Array
+from ...colour.observer.predict import stops, through
 from ...model import Refused
 from ..cost.counted import counted_loss, tenths
 from ..cost.frontier import MARGIN, Frontier

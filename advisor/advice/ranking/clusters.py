@@ -17,8 +17,8 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from ...colour.data import Array
-from ...colour.grid import weights
+from ...colour.observer.data import Array
+from ...colour.observer.grid import weights
 from ..stacks.enumerate import Indices
 from ..stacks.gel_arrays import GelArrays
 

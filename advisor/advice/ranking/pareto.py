@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from ...colour.data import Array
+from ...colour.observer.data import Array
 from ..cost.counted import merge_ties, pareto
 from ..cost.judge import Judge
 from ..stacks.enumerate import NONE, Indices

@@ -4,10 +4,10 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from ...colour.cct import cct_duv_of_uv, in_range, uv_of_cct_duv
-from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime, xy_of_uv
-from ...colour.loci import CC_PER_DUV, MIRED_K
-from ...colour.predict import stops
+from ...colour.observer.cct import cct_duv_of_uv, in_range, uv_of_cct_duv
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, xy_of_uv
+from ...colour.observer.loci import CC_PER_DUV, MIRED_K
+from ...colour.observer.predict import stops
 from ...model import (
     After,
     Miss,

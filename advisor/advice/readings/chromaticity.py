@@ -6,13 +6,14 @@ from math import hypot
 
 import numpy as np
 
-from ...colour import grid, sources
-from ...colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, in_range, moves_at, uv_of_cct_duv
-from ...colour.chromaticity import held_real, is_real, uv_of_xy, uv_of_xyz, xy_of_uv
-from ...colour.data import Array
-from ...colour.figures import Figures
-from ...colour.loci import CC_PER_DUV, MIRED_K
-from ...colour.sources import Ensemble
+from ...colour.observer import grid
+from ...colour.observer.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, in_range, moves_at, uv_of_cct_duv
+from ...colour.observer.chromaticity import held_real, is_real, uv_of_xy, uv_of_xyz, xy_of_uv
+from ...colour.observer.data import Array
+from ...colour.observer.loci import CC_PER_DUV, MIRED_K
+from ...colour.rendering.figures import Figures
+from ...colour.spectra import sources
+from ...colour.spectra.sources import Ensemble
 from ...model import Curve, Reading, Refused, Source
 from ...model.quantities import tidy
 

@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import exp, log
 
-from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from ...model import Reading, Refused, Source
 from ...model.base import name_key
 from ...model.quantities import Lux, tidy

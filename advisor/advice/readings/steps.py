@@ -1,7 +1,8 @@
 """What a mired and a unit of Duv are worth in steps, at a white.
 
-How far either leads, on the Planckian locus or off it (`colour.cct.moves_at`), is a length in CIE 1976
-(u′, v′), in steps of 0.0011 (CIE TN 001:2014, from memory). Between nearly equal whites they add as squares.
+How far either leads, on the Planckian locus or off it (`moves_at` in `colour.observer.cct`), is a length in
+CIE 1976 (u′, v′), in steps of 0.0011 (CIE TN 001:2014, from memory). Between nearly equal whites they add as
+squares.
 """
 
 from dataclasses import dataclass
@@ -9,9 +10,9 @@ from math import hypot
 
 import numpy as np
 
-from ...colour.cct import moves_at
-from ...colour.chromaticity import STEP_DELTA_UV, length
-from ...colour.loci import MIRED_K
+from ...colour.observer.cct import moves_at
+from ...colour.observer.chromaticity import STEP_DELTA_UV, length
+from ...colour.observer.loci import MIRED_K
 from ...model import Accuracy
 from .chromaticity import WhitePoint
 

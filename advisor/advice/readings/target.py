@@ -2,9 +2,9 @@
 
 import numpy as np
 
-from ...colour import loci
-from ...colour.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, in_range, normal_at, uv_of_cct_duv
-from ...colour.loci import CC_PER_DUV, MIRED_K
+from ...colour.observer import loci
+from ...colour.observer.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, in_range, normal_at, uv_of_cct_duv
+from ...colour.observer.loci import CC_PER_DUV, MIRED_K
 from ...model import Locus, Refused, Source, Target, WantedOffset
 from ...model.base import name_key
 from ...model.quantities import tidy

@@ -9,10 +9,10 @@ from math import hypot
 
 import numpy as np
 
-from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xyz
-from ...colour.grid import weights
-from ...colour.loci import CC_PER_DUV
-from ...colour.sources import Unbendable, behind
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xyz
+from ...colour.observer.grid import weights
+from ...colour.observer.loci import CC_PER_DUV
+from ...colour.spectra.sources import Unbendable, behind
 from ...model import Reading, Refused, Source
 from ...model.phrases import counted
 from ..readings.behind_gels import read_behind

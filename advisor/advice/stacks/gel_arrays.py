@@ -7,8 +7,9 @@ from functools import cached_property, lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from ...colour import gels, grid
-from ...colour.data import Array
+from ...colour.observer import grid
+from ...colour.observer.data import Array
+from ...colour.spectra import gels
 from ...model import Accuracy, Gel, Known, Refused, Transmittance
 from ...model.base import name_key
 from ..readings.chromaticity import samples

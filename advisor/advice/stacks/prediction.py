@@ -6,10 +6,10 @@ from functools import cached_property
 
 import numpy as np
 
-from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
-from ...colour.data import Array
-from ...colour.predict import through
-from ...colour.sources import Ensemble, Unbendable
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.data import Array
+from ...colour.observer.predict import through
+from ...colour.spectra.sources import Ensemble, Unbendable
 from ...model import Reading, Refused, Source
 from ...model.phrases import signed
 from ...model.problems import within

@@ -18,12 +18,12 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ...colour.cct import moves_at
-from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_and_slope
-from ...colour.data import Array
-from ...colour.grid import weights
-from ...colour.loci import MIRED_K
-from ...colour.predict import through
+from ...colour.observer.cct import moves_at
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_and_slope
+from ...colour.observer.data import Array
+from ...colour.observer.grid import weights
+from ...colour.observer.loci import MIRED_K
+from ...colour.observer.predict import through
 from ...model import Accuracy
 from ..readings.chromaticity import WhitePoint
 from .enumerate import NONE, Indices

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ...colour.data import Array
+from ...colour.observer.data import Array
 from ...model import Limits
 from ...model.phrases import listed
 from ...model.quantities import tidy

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from ...colour.data import Array
+from ...colour.observer.data import Array
 from .allocation import Offer
 
 

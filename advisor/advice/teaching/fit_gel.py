@@ -25,12 +25,12 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ...colour import gels
-from ...colour.cct import moves_at
-from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
-from ...colour.data import Array
-from ...colour.loci import CC_PER_DUV, MIRED_K
-from ...colour.predict import through
+from ...colour.observer.cct import moves_at
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.data import Array
+from ...colour.observer.loci import CC_PER_DUV, MIRED_K
+from ...colour.observer.predict import through
+from ...colour.spectra import gels
 from ...model import Accuracy, Gel
 from ..readings.chromaticity import WhitePoint
 from ..stacks.gel_arrays import gel_arrays_of

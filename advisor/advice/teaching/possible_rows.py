@@ -5,13 +5,13 @@ from typing import NamedTuple
 import numpy as np
 from pydantic import ValidationError
 
-from ...colour import gels
-from ...colour.cct import DUV_LIMIT
-from ...colour.chromaticity import uv_of_xyz
-from ...colour.data import Array
-from ...colour.grid import weights
-from ...colour.loci import CC_PER_DUV, MIRED_K, planckian
-from ...colour.predict import stops
+from ...colour.observer.cct import DUV_LIMIT
+from ...colour.observer.chromaticity import uv_of_xyz
+from ...colour.observer.data import Array
+from ...colour.observer.grid import weights
+from ...colour.observer.loci import CC_PER_DUV, MIRED_K, planckian
+from ...colour.observer.predict import stops
+from ...colour.spectra import gels
 from ...model import Gel, Known, Refused, Transmittance, refuse
 from ...model.problems import within
 from ...model.quantities import tidy

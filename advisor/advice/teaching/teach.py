@@ -11,11 +11,11 @@ from enum import StrEnum
 
 import numpy as np
 
-from ...colour import gels
-from ...colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
-from ...colour.data import Array
-from ...colour.loci import planckian
-from ...colour.predict import stops, through
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.data import Array
+from ...colour.observer.loci import planckian
+from ...colour.observer.predict import stops, through
+from ...colour.spectra import gels
 from ...model import ON_SET, Accuracy, Gel, Known, Reading, Refused, Source, Transmittance, WantedOffset
 from ...model.problems import within
 from ...model.quantities import tidy

@@ -15,7 +15,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ...colour.loci import CC_PER_DUV
+from ...colour.observer.loci import CC_PER_DUV
 from ...model import Gel
 from ...model.base import name_key
 

@@ -14,9 +14,9 @@ from advisor.advice.readings.chromaticity import measure
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
-from advisor.colour.cct import uv_of_cct_duv
-from advisor.colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
-from advisor.colour.grid import WAVELENGTHS
+from advisor.colour.observer.cct import uv_of_cct_duv
+from advisor.colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from advisor.colour.observer.grid import WAVELENGTHS
 from advisor.model import (
     Gel,
     Limits,

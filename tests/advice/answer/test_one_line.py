@@ -7,7 +7,7 @@ import pytest
 from advisor.advice.answer.advise import advise
 from advisor.advice.plan.make import make_plan
 from advisor.advice.plan.questions import by_hand, why_beyond
-from advisor.colour.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xy
+from advisor.colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xy
 from advisor.model import Limits, Reading, Refused, Source, Spectrum, Target
 from tests.advice.answers import TABLE
 from tests.advice.rows import asking

@@ -15,7 +15,7 @@ from advisor.advice.stacks.enumerate import choice_on
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.advice.wording.ladder import TRADE, ladder_of
-from advisor.colour.chromaticity import delta_uv_prime
+from advisor.colour.observer.chromaticity import delta_uv_prime
 from advisor.imports.gels.csv_table import read_gels
 from advisor.model import (
     Gel,

@@ -14,8 +14,8 @@ from advisor.advice.dials.ranking import dialled, predict_dialled
 from advisor.advice.dials.search import dials_of, scatter_of
 from advisor.advice.stacks.enumerate import NONE
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
-from advisor.colour.cct import uv_of_cct_duv
-from advisor.colour.chromaticity import delta_uv_prime
+from advisor.colour.observer.cct import uv_of_cct_duv
+from advisor.colour.observer.chromaticity import delta_uv_prime
 from advisor.model import EXACT, Limits, Reach, Reading, Refused, Setting, Source, WantedOffset
 from tests.advice.dialling import ALL, BARE, LIMITS, RACK, ROWS, asked, ranked
 from tests.advice.heads import NO_GREEN, REACH, REGRET, costs, dial, everything, head, read, really, risks

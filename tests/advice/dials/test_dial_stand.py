@@ -5,8 +5,8 @@ import pytest
 
 from advisor.advice.dials.calibration import fit_dial
 from advisor.advice.dials.ranking import dialled, predict_dialled, standing
-from advisor.colour.cct import uv_of_cct_duv
-from advisor.colour.chromaticity import delta_uv_prime
+from advisor.colour.observer.cct import uv_of_cct_duv
+from advisor.colour.observer.chromaticity import delta_uv_prime
 from advisor.model import Reading, Refused, Source, Spectrum
 from tests.advice.dialling import ALL, BARE, LIMITS, RACK, asked
 from tests.advice.heads import NO_GREEN, REACH, dial, head, read, really

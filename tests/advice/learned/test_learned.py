@@ -19,7 +19,7 @@ from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import NONE
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
-from advisor.colour.grid import weights
+from advisor.colour.observer.grid import weights
 from advisor.model import (
     UNREAD,
     AdviceRequest,

@@ -11,7 +11,7 @@ from advisor.advice.overview.mix import left_out, mix, tristimulus
 from advisor.advice.overview.ratios import at_subject
 from advisor.advice.plan.light import uv_behind
 from advisor.advice.plan.make import make_plan
-from advisor.colour.chromaticity import delta_uv_prime, uv_of_xy
+from advisor.colour.observer.chromaticity import delta_uv_prime, uv_of_xy
 from advisor.model import Limits, Reading, Role, Source, Target
 from tests.advice.rows import neutral, nominal, source
 

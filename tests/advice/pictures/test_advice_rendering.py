@@ -11,8 +11,8 @@ from advisor.advice.readings.chromaticity import WhitePoint, measure
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
-from advisor.colour.cct import uv_of_cct_duv
-from advisor.colour.data import published
+from advisor.colour.observer.cct import uv_of_cct_duv
+from advisor.colour.observer.data import published
 from advisor.model import Gel, Reading, Refused, Source, Spectrum, Target, Transmittance
 from tests.advice.rows import nominal
 

@@ -9,7 +9,7 @@ from advisor.advice.plan.day_before import as_before
 from advisor.advice.readings.chromaticity import measure
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.prediction import prepare
-from advisor.colour.cct import cct_duv_of_uv
+from advisor.colour.observer.cct import cct_duv_of_uv
 from advisor.model import Accuracy, Limits, Reading, WantedOffset, Work
 from tests.advice.lamps import RACK, TARGET, lamp, plan, planckian, read
 

@@ -6,8 +6,8 @@ import pytest
 from advisor.advice.after_hanging.check import predicted_of
 from advisor.advice.plan.light import uv_behind
 from advisor.advice.plan.questions import by_hand
-from advisor.colour.cct import uv_of_cct_duv
-from advisor.colour.chromaticity import delta_uv_prime
+from advisor.colour.observer.cct import uv_of_cct_duv
+from advisor.colour.observer.chromaticity import delta_uv_prime
 from advisor.model import Stage, Target, Work
 from advisor.web.pictures.light_path import light_path_of
 from advisor.web.wording.work import doing, progress

@@ -8,10 +8,10 @@ from references import references
 
 from advisor.advice.readings.chromaticity import ensemble_of, measure
 from advisor.advice.readings.target import locus_duv, white_of
-from advisor.colour.cct import uv_of_cct_duv
-from advisor.colour.chromaticity import uv_of_xyz, xy_of_uv
-from advisor.colour.data import published
-from advisor.colour.grid import to_grid, weights
+from advisor.colour.observer.cct import uv_of_cct_duv
+from advisor.colour.observer.chromaticity import uv_of_xyz, xy_of_uv
+from advisor.colour.observer.data import published
+from advisor.colour.observer.grid import to_grid, weights
 from advisor.model import Locus, Reading, Refused, Source, Spectrum, Target
 from tests.advice.rows import source
 

@@ -15,7 +15,7 @@ from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.advice.stacks.uncertainty import certainty
-from advisor.colour.chromaticity import delta_uv_prime
+from advisor.colour.observer.chromaticity import delta_uv_prime
 from advisor.model import EXACT, Reading, Refused, Setting, Source, Target
 from tests.advice.rows import nominal
 from tests.strategies import STEADY

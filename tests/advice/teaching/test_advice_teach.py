@@ -11,11 +11,12 @@ from advisor.advice.stacks.gel_arrays import gel_arrays_of, nominal_stops
 from advisor.advice.stacks.prediction import prepare
 from advisor.advice.teaching.possible_rows import checked, is_taught, untaught_note
 from advisor.advice.teaching.teach import Question, from_transmittance
-from advisor.colour import dyes, gels, grid
-from advisor.colour.chromaticity import delta_uv_prime, uv_of_xyz
-from advisor.colour.data import published
-from advisor.colour.grid import weights
-from advisor.colour.loci import planckian
+from advisor.colour.observer import grid
+from advisor.colour.observer.chromaticity import delta_uv_prime, uv_of_xyz
+from advisor.colour.observer.data import published
+from advisor.colour.observer.grid import weights
+from advisor.colour.observer.loci import planckian
+from advisor.colour.spectra import dyes, gels
 from advisor.model import Gel, Reading, Refused, Source, WantedOffset
 from tests.advice.pairs import LUX, RANGES, gelled, head, passed, read
 from tests.advice.searching import SILENT

@@ -8,11 +8,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from advisor.advice.teaching.teach import Question, ReadingPair, from_pairs
-from advisor.colour import dyes, gels
-from advisor.colour.cct import uv_of_cct_duv
-from advisor.colour.chromaticity import xyz_of_uv
-from advisor.colour.grid import WAVELENGTHS, weights
-from advisor.colour.loci import planckian
+from advisor.colour.observer.cct import uv_of_cct_duv
+from advisor.colour.observer.chromaticity import xyz_of_uv
+from advisor.colour.observer.grid import WAVELENGTHS, weights
+from advisor.colour.observer.loci import planckian
+from advisor.colour.spectra import dyes, gels
 from advisor.model import EXACT, ON_SET, Known, Reading, Source
 from tests.advice.pairs import gelled, head, read
 from tests.advice.taught import ROW, TABLE, flat, from_pair, within_doubt

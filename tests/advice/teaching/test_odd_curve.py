@@ -5,7 +5,7 @@ import pytest
 
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.teaching.odd_curve import doubt_about
-from advisor.colour.grid import WAVELENGTHS
+from advisor.colour.observer.grid import WAVELENGTHS
 from advisor.model import Gel, Known, Transmittance
 from tests.advice.taught import ROW, TABLE, flat
 

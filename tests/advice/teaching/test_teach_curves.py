@@ -6,8 +6,8 @@ import pytest
 from advisor.advice.stacks.gel_arrays import gel_arrays_of, nominal_stops
 from advisor.advice.teaching.possible_rows import checked, is_taught
 from advisor.advice.teaching.teach import from_transmittance
-from advisor.colour import gels
-from advisor.colour.grid import WAVELENGTHS
+from advisor.colour.observer.grid import WAVELENGTHS
+from advisor.colour.spectra import gels
 from advisor.model import Gel, Refused, Transmittance
 from tests.advice.taught import CC_BACK, MIRED_BACK, ROW, STOPS_BACK, TABLE, flat
 

@@ -11,8 +11,8 @@ from references import references
 from advisor.advice.readings.target import locus_duv
 from advisor.advice.wording import words
 from advisor.advice.wording.ladder import TRADE, ladder_of
-from advisor.colour.cct import uv_of_cct_duv
-from advisor.colour.chromaticity import delta_uv_prime
+from advisor.colour.observer.cct import uv_of_cct_duv
+from advisor.colour.observer.chromaticity import delta_uv_prime
 from advisor.model import Gel, Locus, Seen
 from tests.advice.rows import stronger
 from tests.web.page import plain

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from references import reference
 
-from advisor.colour.cct import cct_duv_of_uv
-from advisor.colour.chromaticity import uv_of_xyz, xy_of_uv
-from advisor.colour.data import library, observer
+from advisor.colour.observer.cct import cct_duv_of_uv
+from advisor.colour.observer.chromaticity import uv_of_xyz, xy_of_uv
+from advisor.colour.observer.data import library, observer
 from advisor.imports import read_spectra, sniff
 from advisor.imports.spectra.tm27 import read_tm27
 from advisor.model import Refused

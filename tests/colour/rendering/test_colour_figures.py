@@ -3,12 +3,12 @@
 import numpy as np
 import pytest
 
-from advisor.colour.cct import uv_of_cct_duv
-from advisor.colour.cri import general_index, special_indices
-from advisor.colour.figures import NO_FIGURES, Figures, agreement
-from advisor.colour.rendition import fidelity_and_gamut
-from advisor.colour.sources import ensemble
-from advisor.colour.ssi import similarity
+from advisor.colour.observer.cct import uv_of_cct_duv
+from advisor.colour.rendering.cri import general_index, special_indices
+from advisor.colour.rendering.figures import NO_FIGURES, Figures, agreement
+from advisor.colour.rendering.rendition import fidelity_and_gamut
+from advisor.colour.rendering.ssi import similarity
+from advisor.colour.spectra.sources import ensemble
 
 REFERENCE = "P4000"
 
@@ -57,13 +57,14 @@ def test_two_figures_both_count(spectra, has):
 def test_a_member_without_a_figure_agrees_no_better_than_the_worst(spectra, monkeypatch):
     """A spectrum so far from white that Rf is not defined for it."""
     given = iter([(90.0, 100.0), (np.nan, np.nan), (60.0, 100.0)])
-    monkeypatch.setattr("advisor.colour.figures.fidelity_and_gamut", lambda spectrum: next(given))
+    monkeypatch.setattr("advisor.colour.rendering.figures.fidelity_and_gamut", lambda spectrum: next(given))
     good, none, bad = agreement(spectra[:3], Figures(rf=90.0))
     assert good > bad == none
 
 
 def test_a_figure_that_no_member_has_says_nothing(spectra, monkeypatch):
-    monkeypatch.setattr("advisor.colour.figures.fidelity_and_gamut", lambda spectrum: (np.nan, np.nan))
+    none = (np.nan, np.nan)
+    monkeypatch.setattr("advisor.colour.rendering.figures.fidelity_and_gamut", lambda spectrum: none)
     assert np.ptp(agreement(spectra[:3], Figures(rf=90.0))) == 0.0
 
 

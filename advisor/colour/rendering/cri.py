@@ -13,11 +13,11 @@ from functools import cache
 
 import numpy as np
 
-from .cct import cct_duv_of_uv
-from .chromaticity import uv_of_xyz
-from .data import Array, test_colours
-from .grid import to_grid, weights
-from .loci import daylight, planckian
+from ..observer.cct import cct_duv_of_uv
+from ..observer.chromaticity import uv_of_xyz
+from ..observer.data import Array, test_colours
+from ..observer.grid import to_grid, weights
+from ..observer.loci import daylight, planckian
 
 _DAYLIGHT_FROM = 5000.0
 """The reference illuminant is daylight from here on, Planckian below. [K] CIE 13.3-1995, 5.2."""

@@ -4,12 +4,12 @@ import numpy as np
 import pytest
 from references import reference, references
 
-from advisor.colour.cct import cct_duv_of_uv
-from advisor.colour.chromaticity import uv_of_xyz, xy_of_uv
-from advisor.colour.data import observer
-from advisor.colour.data import published as spectrum_of
-from advisor.colour.grid import WAVELENGTHS, to_grid, weights
-from advisor.colour.loci import C2, daylight, daylight_uv, daylight_xy, planckian
+from advisor.colour.observer.cct import cct_duv_of_uv
+from advisor.colour.observer.chromaticity import uv_of_xyz, xy_of_uv
+from advisor.colour.observer.data import observer
+from advisor.colour.observer.data import published as spectrum_of
+from advisor.colour.observer.grid import WAVELENGTHS, to_grid, weights
+from advisor.colour.observer.loci import C2, daylight, daylight_uv, daylight_xy, planckian
 
 OLD_C2 = 1.4380e-2
 """CIE's D50, D55, … are named by the constant of 1948: 5 000 K of then is 5 003 K of now. [m K]"""

@@ -10,14 +10,14 @@ Where a label says less light than its dyes and a clear base pass, the base is t
 
 import numpy as np
 
-from .cct import CCT_RANGE, DUV_LIMIT, in_range, uv_of_cct_duv
-from .chromaticity import xyz_of_uv
-from .data import Array
+from ..observer.cct import CCT_RANGE, DUV_LIMIT, in_range, uv_of_cct_duv
+from ..observer.chromaticity import xyz_of_uv
+from ..observer.data import Array
+from ..observer.grid import WAVELENGTHS, weights
+from ..observer.loci import CC_PER_DUV, MIRED_K, planckian
+from ..observer.predict import stops as stops_lost
 from .dyes import COOLING_REFERENCE, DYES, WARMING_REFERENCE, Dyes, densities, shifted
-from .grid import WAVELENGTHS, weights
-from .loci import CC_PER_DUV, MIRED_K, planckian
 from .passive import Projected, most_light, with_colour, with_light
-from .predict import stops as stops_lost
 
 CLEAR_BASE = 0.92
 """Transmittance of the undyed film: about 4 % is reflected at each face (n = 1.5; Fresnel)."""

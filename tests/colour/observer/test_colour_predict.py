@@ -5,13 +5,13 @@ import outside
 import pytest
 from references import reference, references
 
-from advisor.colour.cct import cct_duv_of_uv, uv_of_cct_duv
-from advisor.colour.chromaticity import delta_uv_prime, uv_of_xyz
-from advisor.colour.gels import transmittances
-from advisor.colour.grid import WAVELENGTHS
-from advisor.colour.loci import C2, planckian
-from advisor.colour.predict import stops, through
-from advisor.colour.sources import ensemble
+from advisor.colour.observer.cct import cct_duv_of_uv, uv_of_cct_duv
+from advisor.colour.observer.chromaticity import delta_uv_prime, uv_of_xyz
+from advisor.colour.observer.grid import WAVELENGTHS
+from advisor.colour.observer.loci import C2, planckian
+from advisor.colour.observer.predict import stops, through
+from advisor.colour.spectra.gels import transmittances
+from advisor.colour.spectra.sources import ensemble
 
 LOOP_CHROMATICITY = 2e-5
 """How far the plain loop may be off: a fiftieth of a step. [Δu′v′]"""

@@ -6,7 +6,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from references import reference
 
-from advisor.colour.chromaticity import (
+from advisor.colour.observer.chromaticity import (
     STEP_DELTA_UV,
     delta_uv_prime,
     is_real,
@@ -15,7 +15,7 @@ from advisor.colour.chromaticity import (
     xy_of_uv,
     xyz_of_uv,
 )
-from advisor.colour.data import observer
+from advisor.colour.observer.data import observer
 
 SHARES = st.floats(0.0, 1.0)
 

@@ -7,11 +7,11 @@ from colour.volume import OPTIMAL_COLOUR_STIMULI_ILLUMINANTS
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.colour.cct import cct_duv_of_uv
-from advisor.colour.chromaticity import delta_uv_prime, uv_of_xyz, xyz_of_uv
-from advisor.colour.grid import WAVELENGTHS, weights
-from advisor.colour.loci import planckian
-from advisor.colour.passive import most_light, with_colour, with_light
+from advisor.colour.observer.cct import cct_duv_of_uv
+from advisor.colour.observer.chromaticity import delta_uv_prime, uv_of_xyz, xyz_of_uv
+from advisor.colour.observer.grid import WAVELENGTHS, weights
+from advisor.colour.observer.loci import planckian
+from advisor.colour.spectra.passive import most_light, with_colour, with_light
 
 PUBLISHED_WITHIN = 0.01
 """How near the published limits are met, of the whole light (at 5 nm here)."""

@@ -4,11 +4,11 @@ import numpy as np
 import pytest
 from references import references
 
-from advisor.colour.cct import cct_duv_of_uv
-from advisor.colour.chromaticity import uv_of_xyz, xy_of_uv
-from advisor.colour.data import daylight_components, observer
-from advisor.colour.data import published as spectrum_of
-from advisor.colour.grid import to_grid, weights, xyz_of_samples
+from advisor.colour.observer.cct import cct_duv_of_uv
+from advisor.colour.observer.chromaticity import uv_of_xyz, xy_of_uv
+from advisor.colour.observer.data import daylight_components, observer
+from advisor.colour.observer.data import published as spectrum_of
+from advisor.colour.observer.grid import to_grid, weights, xyz_of_samples
 
 
 def on_grid(name):

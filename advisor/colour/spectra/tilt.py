@@ -13,9 +13,9 @@ kind by smooth factors is a judgement of ours, held against measured lamps by th
 import numpy as np
 from numpy.typing import NDArray
 
-from .chromaticity import uv_and_slope
-from .data import Array
-from .grid import weights
+from ..observer.chromaticity import uv_and_slope
+from ..observer.data import Array
+from ..observer.grid import weights
 
 CLOSE_ENOUGH = 1e-9
 """Nearer than this, no round is needed any more. [Δuv]"""

@@ -4,8 +4,8 @@ from typing import NamedTuple
 
 import numpy as np
 
+from ..observer.data import Array
 from .cri import general_index, special_indices
-from .data import Array
 from .rendition import fidelity_and_gamut
 from .ssi import similarity
 

@@ -19,13 +19,13 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from .cct import cct_duv_of_uv
-from .chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xyz
-from .data import Array, published
+from ..observer.cct import cct_duv_of_uv
+from ..observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xyz
+from ..observer.data import Array, published
+from ..observer.grid import WAVELENGTHS, to_grid, weights
+from ..observer.loci import DAYLIGHT_RANGE, daylight, planckian
+from ..rendering.figures import NO_FIGURES, Figures, agreement
 from .families import family, mixtures
-from .figures import NO_FIGURES, Figures, agreement
-from .grid import WAVELENGTHS, to_grid, weights
-from .loci import DAYLIGHT_RANGE, daylight, planckian
 from .tilt import tilt, tilted
 
 

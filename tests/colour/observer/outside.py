@@ -6,7 +6,7 @@ from contextlib import contextmanager
 
 import numpy as np
 
-from advisor.colour.data import Array, library
+from advisor.colour.observer.data import Array, library
 
 ONE_NM = (380, 780, 1)
 

@@ -10,8 +10,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any, NamedTuple
 
-from .data import Array, library
-from .grid import WAVELENGTHS
+from ..observer.data import Array, library
+from ..observer.grid import WAVELENGTHS
 
 
 class Rendition(NamedTuple):

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from references import reference, references, table
 
-from advisor.colour.cct import (
+from advisor.colour.observer.cct import (
     cct_duv_of_uv,
     moves_at,
     normal_at,
@@ -15,9 +15,9 @@ from advisor.colour.cct import (
     planckian_uv,
     uv_of_cct_duv,
 )
-from advisor.colour.chromaticity import uv_of_xy, uv_of_xyz, xy_of_uv
-from advisor.colour.data import observer
-from advisor.colour.loci import planckian
+from advisor.colour.observer.chromaticity import uv_of_xy, uv_of_xyz, xy_of_uv
+from advisor.colour.observer.data import observer
+from advisor.colour.observer.loci import planckian
 
 CCT_RANGE = (1000.0, 25000.0)
 """[K]"""

@@ -16,9 +16,9 @@ from functools import cache
 
 import numpy as np
 
-from .data import Array
-from .grid import WAVELENGTHS
-from .loci import DAYLIGHT_RANGE, daylight, planckian
+from ..observer.data import Array
+from ..observer.grid import WAVELENGTHS
+from ..observer.loci import DAYLIGHT_RANGE, daylight, planckian
 
 _NAMED = re.compile(r"([PD])(\d{4,5})")
 """A named reference: P for Planckian, D for daylight, and kelvins."""

@@ -20,8 +20,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from .data import Array
-from .grid import weights
+from ..observer.data import Array
+from ..observer.grid import weights
 
 CLOSE_ENOUGH = 1e-10
 """Nearer than this, of the light that is passed, no round is needed any more."""

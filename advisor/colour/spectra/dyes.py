@@ -17,11 +17,11 @@ from typing import NamedTuple
 
 import numpy as np
 
-from .cct import DUV_LIMIT, uv_of_cct_duv
-from .chromaticity import uv_of_xyz
-from .data import Array
-from .grid import WAVELENGTHS, weights
-from .loci import CC_PER_DUV, MIRED_K, planckian
+from ..observer.cct import DUV_LIMIT, uv_of_cct_duv
+from ..observer.chromaticity import uv_of_xyz
+from ..observer.data import Array
+from ..observer.grid import WAVELENGTHS, weights
+from ..observer.loci import CC_PER_DUV, MIRED_K, planckian
 from .tilt import tilt
 
 WARMING_REFERENCE, COOLING_REFERENCE = 5600.0, 3200.0

@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 from references import reference, references, table
 
-from advisor.colour.data import published
-from advisor.colour.loci import daylight, planckian
-from advisor.colour.rendition import fidelity_and_gamut, rendition
+from advisor.colour.observer.data import published
+from advisor.colour.observer.loci import daylight, planckian
+from advisor.colour.rendering.rendition import fidelity_and_gamut, rendition
 
 LUXPY_RA = 0.4
 """luxpy rounds every R_i before it averages."""

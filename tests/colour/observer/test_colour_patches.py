@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.colour.cct import uv_of_cct_duv
-from advisor.colour.patches import hex_of_light
+from advisor.colour.observer.cct import uv_of_cct_duv
+from advisor.colour.observer.patches import hex_of_light
 
 
 def at(cct, duv=0.0):

@@ -18,9 +18,9 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-from .chromaticity import xyz_of_uv
-from .data import Array
-from .grid import GRID_STEP, WAVELENGTHS, weights
+from ..observer.chromaticity import xyz_of_uv
+from ..observer.data import Array
+from ..observer.grid import GRID_STEP, WAVELENGTHS, weights
 
 Parts = tuple[Array, Array, Array]
 _FWHM = 4.0 * np.log(2.0)

@@ -6,9 +6,12 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from references import reference
 
-from advisor.colour.cct import cct_duv_of_uv
-from advisor.colour.chromaticity import STEP_DELTA_UV, delta_uv_prime
-from advisor.colour.gels import (
+from advisor.colour.observer.cct import cct_duv_of_uv
+from advisor.colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from advisor.colour.observer.grid import WAVELENGTHS
+from advisor.colour.observer.loci import planckian
+from advisor.colour.observer.predict import stops, through
+from advisor.colour.spectra.gels import (
     Impossible,
     alternatives,
     least_stops,
@@ -16,9 +19,6 @@ from advisor.colour.gels import (
     reference_of,
     transmittances,
 )
-from advisor.colour.grid import WAVELENGTHS
-from advisor.colour.loci import planckian
-from advisor.colour.predict import stops, through
 
 MIRED_ERROR = 1e-4
 """How exactly a nominal shift is met. [MK⁻¹]"""

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from references import references
 
-from advisor.colour.data import library, published
-from advisor.colour.loci import planckian
-from advisor.colour.ssi import similarity
+from advisor.colour.observer.data import library, published
+from advisor.colour.observer.loci import planckian
+from advisor.colour.rendering.ssi import similarity
 
 RANGE = np.arange(375.0, 676.0)
 """Where ST 2122 looks. [nm]"""

@@ -7,14 +7,14 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from advisor.colour.cct import cct_duv_of_uv, uv_of_cct_duv
-from advisor.colour.chromaticity import is_real, uv_of_xyz, xy_of_uv
-from advisor.colour.cri import general_index, special_indices
-from advisor.colour.data import published
-from advisor.colour.figures import Figures
-from advisor.colour.grid import WAVELENGTHS, to_grid, weights
-from advisor.colour.loci import daylight, daylight_uv, planckian
-from advisor.colour.sources import Ensemble, Unbendable, behind, ensemble, ensembles, measured, shares
+from advisor.colour.observer.cct import cct_duv_of_uv, uv_of_cct_duv
+from advisor.colour.observer.chromaticity import is_real, uv_of_xyz, xy_of_uv
+from advisor.colour.observer.data import published
+from advisor.colour.observer.grid import WAVELENGTHS, to_grid, weights
+from advisor.colour.observer.loci import daylight, daylight_uv, planckian
+from advisor.colour.rendering.cri import general_index, special_indices
+from advisor.colour.rendering.figures import Figures
+from advisor.colour.spectra.sources import Ensemble, Unbendable, behind, ensemble, ensembles, measured, shares
 from advisor.model import Kind
 
 CHROMATICITY_ERROR = 1e-7

@@ -4,13 +4,13 @@ import numpy as np
 import pytest
 from references import references
 
-from advisor.colour.chromaticity import uv_of_xyz
-from advisor.colour.cri import general_index, special_indices
-from advisor.colour.data import published
-from advisor.colour.grid import to_grid, weights
-from advisor.colour.loci import daylight, planckian
-from advisor.colour.rendition import rendition
-from advisor.colour.sources import ensemble
+from advisor.colour.observer.chromaticity import uv_of_xyz
+from advisor.colour.observer.data import published
+from advisor.colour.observer.grid import to_grid, weights
+from advisor.colour.observer.loci import daylight, planckian
+from advisor.colour.rendering.cri import general_index, special_indices
+from advisor.colour.rendering.rendition import rendition
+from advisor.colour.spectra.sources import ensemble
 
 ON_THE_GRID = 0.15
 """How far an index may be off for being summed on the grid."""

@@ -6,11 +6,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.colour.chromaticity import delta_uv_prime, uv_of_xyz
-from advisor.colour.data import observer
-from advisor.colour.data import published as spectrum_of
-from advisor.colour.grid import WAVELENGTHS, lagrange, to_grid, weights, xyz_of_samples
-from advisor.colour.loci import planckian
+from advisor.colour.observer.chromaticity import delta_uv_prime, uv_of_xyz
+from advisor.colour.observer.data import observer
+from advisor.colour.observer.data import published as spectrum_of
+from advisor.colour.observer.grid import WAVELENGTHS, lagrange, to_grid, weights, xyz_of_samples
+from advisor.colour.observer.loci import planckian
 
 FINE = np.arange(380.0, 781.0)
 COEFFICIENTS = st.lists(st.floats(-5.0, 5.0), min_size=4, max_size=4)

@@ -5,10 +5,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.colour.cct import uv_of_cct_duv
-from advisor.colour.chromaticity import uv_of_xyz
-from advisor.colour.families import family, mixtures
-from advisor.colour.grid import WAVELENGTHS, weights
+from advisor.colour.observer.cct import uv_of_cct_duv
+from advisor.colour.observer.chromaticity import uv_of_xyz
+from advisor.colour.observer.grid import WAVELENGTHS, weights
+from advisor.colour.spectra.families import family, mixtures
 
 NAMES = ("white-led", "hybrid-led", "rgb", "rgb-amber", "rgb-lime", "triband", "metal-halide", "mercury")
 EXACT = 1e-12
