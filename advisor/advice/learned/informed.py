@@ -1,9 +1,9 @@
-"""Stacks judged by all that was read of a source: some as they were read, the others by what that tells.
+"""Stacks judged by all readings of a source: those that were read by their readings, the others by the fit.
 
-A stack that nobody read yet may be tried, and what was read as better hung again: what it costs is the
-expected least of its own cost and that of the best reading (after the expected improvement of Močkus, J.
-1975, from memory), and a little for the trying. So what is surely a little worse is never tried, and what
-may be much better is.
+Somebody may try a stack that nobody has read. If it turns out worse, they hang the best one again. So the
+cost of a stack that was not read is the expected value of the lesser of two costs, its own and that of the
+best reading (after the expected improvement of Močkus, J. 1975, from memory), plus a little for the try. A
+stack that is surely a little worse is never tried. One that may be much better is.
 """
 
 from collections import Counter
@@ -26,26 +26,26 @@ from ..stacks.uncertainty import ALONG_LINE, ROUND, Certainty
 from .posterior import Posterior, posterior
 
 _TRYING = 0.05
-"""What trying another stack costs where the best that was read is beyond the tolerance. [step] Set on the
-even rows of the accuracy check."""
+"""The cost of a try while the best reading is beyond the tolerance. [step] Set on the even rows of the
+accuracy check."""
 _LEFT_ALONE = 1.0
-"""The same where it is within the tolerance, so that it is left alone unless something is likely to be nearer
-by a step. [step] Our judgement."""
+"""The cost of a try once the best reading is within the tolerance. That stack then stays, unless another is
+likely to be a step nearer. [step] Our judgement."""
 _BEYOND = 6.0
-"""Once a head is metered behind gels, what stays beyond the tolerance costs so much more: somebody climbs
-again for it. So of what may be tried the likeliest to be the last comes first, though it has a layer more.
-[step] Set on the even rows of the accuracy check."""
+"""What a result beyond the tolerance costs on top, once a head has been metered behind gels: somebody has to
+climb again. So the stack that is likeliest to end the work comes first, even with a layer more. [step] Set on
+the even rows of the accuracy check."""
 _ORDER = 1e-6
-"""What was read as worse costs so much more at least than what was read as better. [step]"""
+"""The least difference in cost between a reading and the next better one. [step]"""
 _ONE_STEP = 1.0
 _STOP_AT_MOST = 4.0 * STOP_IN_STEPS
-"""A stop weighs no more than this to anybody, who would else have set a limit. [step] Our judgement."""
+"""The most that a stop of light can weigh: whoever minds it more has set a limit. [step] Our judgement."""
 _KEPT = 4
-"""So many lists of stacks are asked for a few times in turn: those that are ranked, shown, and were read."""
+"""How many lists of stacks are kept: those ranked, shown and read are each asked for several times."""
 
 
 def judge_of(bare: PreparedSource, gel_arrays: GelArrays, limits: Limits) -> Judge:
-    """Return who judges stacks on a source, by its own and its set's `limits` and all that was read of it."""
+    """Return the judge of stacks on a source, by the set's `limits`, the source's own, and all readings."""
     own = limits.for_source(bare.source)
     known = posterior(bare, gel_arrays, own.accuracy)
     return Judge(bare, gel_arrays, own) if known is None else Informed(bare, gel_arrays, own, known=known)
@@ -53,17 +53,17 @@ def judge_of(bare: PreparedSource, gel_arrays: GelArrays, limits: Limits) -> Jud
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Informed(Judge):
-    """Judges stacks on a source that was read behind gels: `known` is what that tells."""
+    """Judges stacks on a source that was read behind gels. `known` is the fit to those readings."""
 
     known: Posterior
 
     @property
     def shares(self) -> Array:
-        """What the places of a certainty weigh: there is one."""
+        """The weights of the places of a `Certainty`, (1,): there is one place."""
         return np.ones(1)
 
     def outcomes(self, stacks: Indices) -> Outcomes:
-        """Return what stacks (m, w) do to the source: as read where they were."""
+        """Return what stacks (m, w) do to the source: as read, or as the fit predicts."""
         outcomes, _ = self._landed(stacks)
         return outcomes
 
@@ -93,11 +93,11 @@ class Informed(Judge):
         return outcomes, covariance
 
     def read(self, stacks: Indices) -> dict[int, Read]:
-        """Return which of stacks (m, w) were read, by their place."""
+        """Return what was read behind stacks (m, w), by row; rows that nobody read are left out."""
         return {row: self.known.read[gels] for row, gels in self._named(stacks).items()}
 
     def risk(self, stacks: Indices, sure: Certainty) -> Array:
-        """Return the risk (m,) of stacks (m, w): what is lost by hanging them, or by trying them. [step]"""
+        """Return the risk (m,) [step] of stacks (m, w): of hanging one that was read, of trying another."""
         fussy, rest = self.fussy(stacks), self._rest(stacks)
         best = min(self._prices.values(), default=np.inf)
         places = sure.places[:, 0, None, :] + scattered(sure.covariance)
@@ -109,17 +109,17 @@ class Informed(Judge):
         return np.asarray(risk)
 
     def beats_by(self, stacks: Indices, risk: Array) -> Array:
-        """Return the expected loss (m,) of stacks, and what their moves weigh, where it is known what hangs.
+        """Return the expected loss (m,) [step] of stacks (m, w), plus their moves if we know what hangs.
 
-        A try that may be taken back beats none that hangs.
+        That a try can be undone does not count here: it must not let a stack beat the one that hangs.
         """
         moves = 0 if self._hanging is None else self.work(stacks)
         return super().risk(stacks, self.certainty(stacks)) + MOVE_IN_STEPS * moves
 
     def work(self, stacks: Indices) -> NDArray[np.intp]:
-        """Return how many sheets are taken off or hung to make stacks (m, w) of what hangs, (m,).
+        """Return how many sheets come off or go on to turn what hangs into stacks (m, w), (m,).
 
-        Where nobody said what hangs, or the table does not know it, layers.
+        It is the number of layers where nobody said what hangs, or the gel table does not have it.
         """
         if self._hanging is None:
             return super().work(stacks)
@@ -127,10 +127,11 @@ class Informed(Judge):
         return np.asarray(super().work(stacks) + self._hanging.total() - 2 * same)
 
     def worth_listing(self, stacks: Indices, risk: Array, lost: Array) -> NDArray[np.bool_]:
-        """Return which of stacks (m, w) anybody would hang, (m,).
+        """Return which of stacks (m, w) on the front are worth listing, (m,).
 
-        Where what hangs was read, that is what beats it by more than its moves weigh, and is not beaten by
-        what loses a little more light for no more moves. Bare is listed in any case.
+        Where nobody read what hangs, all are. Otherwise a stack is listed if its `risk`, which counts moves,
+        is less than that of what hangs, and no stack of as few moves beats it by more than the light it loses
+        on top. Bare is always listed.
         """
         listed = super().worth_listing(stacks, risk, lost)
         now = None if self._hanging is None else tuple(sorted(self._hanging.elements()))
@@ -155,7 +156,7 @@ class Informed(Judge):
         return chance_within(sure.places, self.shares, sure.covariance, self.limits.tolerance_steps)
 
     def risks(self, stacks: Indices, outcomes: Outcomes) -> Array:
-        """Return the risk (m,) of stacks; infinite beyond the limit of light, but for the first."""
+        """Return the risk (m,) [step] of stacks; infinite beyond the limit of light, except for the first."""
         there = np.flatnonzero(np.isfinite(outcomes.steps) & self.affordable(outcomes.passed))
         there = np.union1d(there, np.flatnonzero(np.isfinite(outcomes.steps[:1])))
         risk = np.full(len(stacks), np.inf)
@@ -163,9 +164,10 @@ class Informed(Judge):
         return risk
 
     def same(self, sure: Certainty) -> list[int | None]:
-        """Return for each stack, best first, the first above it that looks the same, or None.
+        """Return for each stack, best first, the row of the first above it that looks the same, or None.
 
-        Each counts as unsure by itself, though they are unsure alike: so fewer are said to look the same.
+        The errors of two stacks count as independent, though they are mostly shared. So too few stacks look
+        the same, never too many.
         """
         found: list[int | None] = [None] * len(sure.places)
         spread = sure.covariance.trace(axis1=1, axis2=2)
@@ -185,7 +187,7 @@ class Informed(Judge):
 
     @cached_property
     def _prices(self) -> dict[tuple[int, ...], float]:
-        """What the stacks that were read cost, by their gels: what was read as worse costs no less."""
+        """The cost [step] of each stack that was read, by its gels. A worse reading always costs more."""
         read = sorted(self.known.read.items(), key=lambda item: item[1].away)
         if not read:
             return {}
@@ -199,10 +201,10 @@ class Informed(Judge):
         return {gels: float(p) for (gels, _), p in zip(read, price, strict=True)}
 
     def _named(self, stacks: Indices) -> dict[int, tuple[int, ...]]:
-        """Return the sorted gels of those stacks (m, w) that were read, by their place."""
+        """Return the sorted gels of those stacks (m, w) that were read, by row."""
         sets = (tuple(sorted(i for i in stack if i != NONE)) for stack in stacks.tolist())
         return {row: gels for row, gels in enumerate(sets) if gels in self.known.read}
 
     def _rest(self, stacks: Indices) -> Array:
-        """Return what stacks (m, w) cost beside their risk: light and layers. [step]"""
+        """Return the rest of the cost (m,) [step] of stacks (m, w), apart from risk: light and layers."""
         return self.cost(stacks, np.zeros(len(stacks)), self.outcomes(stacks).passed)

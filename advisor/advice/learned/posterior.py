@@ -1,16 +1,16 @@
-"""What is known of a light after it was read behind gels: the unknowns fitted to all of its readings.
+"""What readings behind gels tell of a light: the unknowns, fitted to all its readings.
 
-A place behind a stack is what is predicted for it, plus what the unknowns (`unknowns`) move there; all is
-linear and normal, so that each reading moves their mean and narrows their covariance in closed form (Kalman,
-R. E. 1960, J. Basic Eng. 82(1); from memory). The bare reading is one of the readings. What a meter adds to
-each is small beside what it may be off by altogether: that is the same in all readings, and is added to the
-doubt at the end.
+Light behind a stack lands at the prediction plus a shift by the unknowns (`unknowns`). All is linear and
+normal, so each reading updates their mean and covariance in closed form (Kalman, R. E. 1960, J. Basic Eng.
+82(1); from memory). The bare reading is one of the readings. Most of a meter's error is the same in all of
+them, so no reading can reduce it: it is added to the doubt at the end. Only the small part that is new at
+each reading takes part in the fit.
 
-Where the readings behind gels cannot be of the lamp that was read bare, it drifted: then the bare reading is
-only near, and they say where.
+If the readings behind gels cannot come from the lamp that was read bare, the lamp has drifted. Then the bare
+reading says only roughly what its light is, and the readings behind gels say exactly.
 
-A reading that is what was predicted moves nothing and only narrows the doubt, and the order of the readings
-makes no difference.
+A reading that agrees with the prediction moves nothing and narrows the doubt. The order of the readings makes
+no difference.
 """
 
 from dataclasses import dataclass
@@ -32,23 +32,23 @@ from .taken import Taken, taken_behind
 from .unknowns import unknowns
 
 _REPEATS = Accuracy(meter_cct_percent=0.5, meter_duv=0.0003)
-"""How far two readings of one light may differ: a meter that may be off by more is off alike in both. From
+"""How far two readings of one light may differ. Any larger error of a meter is the same in both. From
 memory."""
 _LAST_DIGIT = 0.1
-"""What the last digit of a reading leaves open. [step]"""
+"""The error of rounding to the last digit of a reading. [step]"""
 _ELSEWHERE = 1.0
-"""How far off a reading at another dim level may be as a measure of this one. [step] Our judgement."""
+"""How far a reading at another dim level may be from one at this level. [step] Our judgement."""
 _DRIFT, _SURPRISE = 30.0, 6.0
-"""How far a lamp may drift from what it read bare [step], and how many standard deviations the readings
-behind gels have to be off before it counts as drifted: our judgement."""
+"""How far a lamp that drifted may be from its bare reading [step], and by how many of its standard deviations
+χ² has to exceed its mean before a lamp counts as drifted. Our judgement."""
 
 
 @dataclass(frozen=True, eq=False)
 class Posterior:
     """The unknowns after all readings: their `mean` (q,) and `root` (q, q), a root of their covariance.
 
-    `taken` are the readings behind gels that it rests on; the lamp is `loose` where it cannot be what
-    it read bare any more, or where nobody read it bare at this level: then they alone say what it is.
+    `taken` are the readings behind gels that it rests on. `loose` is true where the lamp has drifted from its
+    bare reading, or nobody read it bare at this level; then `taken` alone say what its light is.
     """
 
     bare: PreparedSource
@@ -60,7 +60,7 @@ class Posterior:
     root: Array
 
     def landed(self, stacks: Indices) -> tuple[Outcomes, Array]:
-        """Return where stacks (m, w) lead by all that was read, and its covariance (m, 2, 2) [step²]."""
+        """Return where stacks (m, w) land, given all readings, and its covariance (m, 2, 2) [step²]."""
         moves = unknowns(self.bare, self.gel_arrays, stacks, self.accuracy, drifted=self.loose)
         across = moves.transpose(0, 2, 1)
         spread = across @ self.root
@@ -71,12 +71,12 @@ class Posterior:
         return Outcomes(uv, steps, plain.passed), covariance
 
     def places(self, uv: Array) -> Array:
-        """Return places (m, 1, 2) [step] of chromaticities (m, 2), from the target along u′ and v′."""
+        """Return chromaticities (m, 2) as offsets from the target along u′ and v′, (m, 1, 2) [step]."""
         return np.asarray(((uv - self.bare.wanted.uv) * PER_STEP)[:, None, :])
 
     @cached_property
     def read(self) -> dict[tuple[int, ...], Read]:
-        """What was read of each stack, bare too, by its gels' sorted places, at the level in use."""
+        """What was read behind each stack, and bare, at the level in use, by the sorted numbers of gels."""
         found: dict[tuple[int, ...], list[Taken]] = {}
         if not (self.bare.doubt or self.loose):
             found[()] = [Taken((), self.bare.white.uv, self.bare.source.reading)]
@@ -93,17 +93,17 @@ class Posterior:
 
     @cached_property
     def repeats(self) -> Array:
-        """The covariance (2, 2) [step²] of a reading beside other readings of one meter."""
+        """The covariance (2, 2) [step²] of that part of a meter's error that is new at each reading."""
         return repeats(self.bare.white, self.accuracy)
 
     @cached_property
     def alike(self) -> Array:
-        """The covariance (2, 2) [step²] of what the meter is off in all of its readings alike."""
+        """The covariance (2, 2) [step²] of that part of a meter's error that all its readings share."""
         return meter(self.bare.white, self.accuracy) - self.repeats
 
 
 def repeats(white: WhitePoint, accuracy: Accuracy) -> Array:
-    """Return the covariance (2, 2) [step²] of a reading beside other readings of one meter."""
+    """Return the covariance (2, 2) [step²] of that part of a meter's error that is new at each reading."""
     return meter(
         white,
         Accuracy(
@@ -115,7 +115,7 @@ def repeats(white: WhitePoint, accuracy: Accuracy) -> Array:
 
 @lru_cache(maxsize=256)
 def posterior(bare: PreparedSource, gel_arrays: GelArrays, accuracy: Accuracy) -> Posterior | None:
-    """Fit the unknowns of a source to its readings; None where nothing that was read behind gels counts."""
+    """Fit the unknowns of a source to its readings; None where no reading behind gels counts."""
     taken = taken_behind(bare.source, gel_arrays, accuracy, bare.left_out)
     seen = [(one, off) for one in taken if (off := _off(one, bare, gel_arrays)) is not None]
     if not seen:
@@ -136,18 +136,18 @@ def posterior(bare: PreparedSource, gel_arrays: GelArrays, accuracy: Accuracy) -
 
 
 def unread_so(bare: PreparedSource) -> bool:
-    """Whether nobody read the source bare at the level in use, nor about it: then it is anything near."""
+    """Say whether nobody read the source bare near the level in use, so its light there is a guess."""
     return bare.doubt >= DOUBT_ALONE
 
 
 def _fitted(moves: Array, off: Array, noises: Array) -> tuple[Array, Array]:
     """Return the mean (q,) and a root (q, q) of the covariance of the unknowns, after r readings.
 
-    `moves` (r, q, 2) are what the unknowns do to each reading, `off` (r, 2) how far it lies from what was
-    predicted, and `noises` (r, 2, 2) its own covariance, all in steps.
+    `moves` (r, q, 2) [step] is how far each unknown moves each reading, `off` (r, 2) [step] is each reading
+    less its prediction, and `noises` (r, 2, 2) [step²] is each reading's own covariance.
     """
     sure = np.linalg.inv(noises)
-    # The precision of the unknowns is 1, and what each reading adds to it.
+    # Each unknown starts with a precision of 1, and each reading adds to it.
     precision = np.eye(moves.shape[1]) + np.einsum("rqc,rcd,rsd->qs", moves, sure, moves)
     covariance = np.linalg.inv(precision)
     mean = covariance @ np.einsum("rqc,rcd,rd->q", moves, sure, off)
@@ -155,16 +155,16 @@ def _fitted(moves: Array, off: Array, noises: Array) -> tuple[Array, Array]:
 
 
 def _strange(moves: Array, off: Array, noises: Array) -> bool:
-    """Say whether readings lie so far from what was predicted that the lamp must have changed meanwhile.
+    """Say whether readings lie so far from their predictions that the lamp must have changed meanwhile.
 
-    That is where they are less likely than one in some hundreds, by the chi-square of all of them.
+    That is so where χ² of all of them together exceeds what chance gives less than once in a thousand times.
     """
     size = off.size
     spread = np.einsum("rqc,sqd->rcsd", moves, moves).reshape(size, size)
     for row, noise in enumerate(noises):
         spread[2 * row : 2 * row + 2, 2 * row : 2 * row + 2] += noise
     square = float(off.ravel() @ np.linalg.solve(spread, off.ravel()))
-    freedom = size - 2  # the first is the bare reading, from which all is predicted
+    freedom = size - 2  # the bare reading comes first: it is its own prediction
     return square > freedom + _SURPRISE * float(np.sqrt(2.0 * freedom))
 
 
@@ -173,9 +173,9 @@ def _elsewhere(one: Taken) -> Array:
 
 
 def _off(one: Taken, bare: PreparedSource, gel_arrays: GelArrays) -> Array | None:
-    """Return how far a reading lies from what is predicted for it, (2,) [step]; None where it does not count.
+    """Return a reading less its prediction, (2,) [step]; None where the reading does not count.
 
-    What may have been taken before the lamp changed counts if it is nearer to the lamp as it is now.
+    One that may date from before the lamp changed counts if it fits the lamp as it is now better than before.
     """
     stack = np.array([one.gels], dtype=np.intp)
     off = _apart(one, _at_level(one, bare, gel_arrays), gel_arrays, stack)
@@ -194,7 +194,7 @@ def _apart(one: Taken, there: PreparedSource | None, gel_arrays: GelArrays, stac
 
 
 def _at_level(one: Taken, bare: PreparedSource, gel_arrays: GelArrays) -> PreparedSource | None:
-    """Return the source as it was when it was read; None where nobody knows what it read there bare."""
+    """Return the source at the level of a reading; None where its bare light at that level is not known."""
     if one.level is None:
         return bare
     source = bare.source.model_copy(update={"level": one.level})

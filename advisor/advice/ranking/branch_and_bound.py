@@ -1,28 +1,27 @@
 """The stacks that may be on the front, found without predicting all of them.
 
-What is sought is exact: the same front that predicting every stack gives. Whole families of stacks are
-ruled out at once, by branch and bound:
+The result is exact: the same front as from predicting every stack. Branch and bound rules out whole families
+of stacks at once:
 
-1. Each layer chooses from a tree of clusters (`tree`). A node is a cluster for every layer and stands for
-   all stacks with one gel from each; on the next level it falls into the products of the clusters' halves.
-   The nodes of a level hold every stack once (layers are kept in order), and in the last level a node is a
-   stack.
-2. For a node, `bounds` gives the least risk and the least light lost that any of its stacks can have. That is
-   proven there, for any transmittances and spectra, from the loss being convex.
-3. The frontier is the least risk, at each loss of light that counts (`counted_loss`: where light has to be
-   lost, what is lost beyond that, and ten times what is lost too little; in tenths of a stop), of stacks
-   that were really judged, that hang and keep within the limit. A node goes only where a stack of the
-   frontier, of no more layers, has less risk than the node's least and loses no more that counts than the
-   node's least. Then each stack of the node is beaten by that one, by the front's own definition, and is not
-   on it. MARGIN is kept clear, a hundred times what the front takes for the same number, so neither that nor
-   the rounding of the sums matters.
-4. Whatever is left in the last level is judged as any stack is. Nothing that was estimated is answered.
+1. Each layer chooses a gel from a tree of clusters (`clusters`). A node has one cluster for every layer. It
+   stands for all stacks with one gel from each of its clusters. On the next level every cluster splits in
+   two, and the node splits into all combinations of the halves. The nodes of a level hold every stack once
+   (layers are kept in order). On the last level a node is one stack.
+2. `bounds` gives the least risk, and the least loss of light, that any stack of a node can have. It proves
+   them for any transmittances and spectra, since the loss is convex.
+3. The frontier is the least risk known for each loss of light that counts, in tenths of a stop. Which loss
+   counts is said by `counted_loss`. Only stacks that were judged themselves are on the frontier, and only
+   such as can be hung and keep within the limit of light. A node is dropped if a stack on the frontier, with
+   no more layers, has less risk than the node's least, and no more counted loss than the node's least. By the
+   definition of the front, that stack beats every stack of the node. The comparison allows for MARGIN, a
+   hundred times the difference that the front ignores, so rounding never decides.
+4. Each stack that is left on the last level is judged like any other. No estimate is ever returned.
 
-So a poor frontier or a loose bound costs time and never a stack. The frontier starts from bare and
-single gels and grows by the stacks in the middle of the most promising nodes.
+So a poor frontier or a loose bound costs time, but never a stack. The frontier starts from bare and single
+gels. It is lowered by the stacks in the middle of the most promising nodes.
 
-Every layer draws from one tree; ND for a limit over the key is among its gels. A head's dial takes no part:
-it changes the light itself, and how sure it is (`dial_pairs`).
+All layers draw from one tree, which has ND where a source has to stay below the key. Dials are not searched
+here, because they change the light itself and how certain it is (`dials.candidates`).
 
 References
 ----------
@@ -51,19 +50,20 @@ from .bounds import Bounds, bounds_of, grouped
 from .clusters import Level, Tree, tree_of
 
 MOST_NODES = 3_000_000
-"""More nodes than this in one level are not gone through: about 10 s and 300 MB."""
+"""The most nodes that one level may have: about 10 s and 300 MB. With more, the search refuses."""
 _FIRST_LEVEL = 4
 """The level to begin with: above it, clusters are too wide to rule anything out."""
 _CHUNK = 1024
 """Nodes bounded at a time: their bands stay within the processor's cache."""
 _BEAM = 200
-"""Stacks predicted in each level to lower the frontier, and again as many for the loss that they have."""
+"""Stacks judged on each level to lower the frontier: this many of least risk, and this many that lower it
+most."""
 _GROUPS, _MORE_GROUPS = 4, 12
 """Groups of the ensemble, for clusters and for the last sieve of single stacks."""
 
 
 class SearchTask(NamedTuple):
-    """One source and what is asked of it, as the search needs it."""
+    """What the search works on: the judge of one source, and the gels and layers to choose from."""
 
     judge: Judge
     choice: Choice
@@ -79,21 +79,21 @@ class SearchTask(NamedTuple):
         return self.judge.gel_arrays
 
     def affordable(self, lost: Array) -> NDArray[np.bool_]:
-        """Return which stacks, that lose `lost` (m,), keep within the limit."""
+        """Return which stacks keep within the limit of light, (m,), by what they lose, `lost` (m,) [stop]."""
         most = self.judge.limits.max_stops
         return np.asarray(lost - self.bare.least_stops <= (np.inf if most is None else most) + MARGIN)
 
     def learn(self, known: Frontier, risk: Array, lost: Array) -> None:
-        """Take stacks that were judged into the frontier; what is beyond the limit rules out nothing."""
+        """Add stacks that were judged to the frontier, except those beyond the limit of light."""
         here = self.affordable(lost)
         known.add(risk[here], self.counted(lost[here]))
 
     def counted(self, lost: Array) -> Array:
-        """Return the light that counts, (m,), of stacks that lose `lost` (m,)."""
+        """Return the loss of light that counts, (m,) [stop], for stacks that lose `lost` (m,) [stop]."""
         return tenths(counted_loss(lost, self.bare.least_stops))
 
     def rows(self, added: Indices) -> Indices:
-        """Return whole stacks, padded, of added gels (m, w)."""
+        """Return whole stacks, padded with NONE: the fixed gels and `added` (m, w)."""
         keep = self.choice.keep
         rows = np.full((len(added), len(keep) + self.choice.free), NONE, dtype=np.intp)
         rows[:, : len(keep)] = keep
@@ -101,9 +101,9 @@ class SearchTask(NamedTuple):
         return rows
 
     def judged(self, added: Indices, known: Frontier) -> tuple[Array, Array]:
-        """Return the risk and the stops, (m,) each, of stacks of added gels (m, w).
+        """Return the risk [step] and the loss of light [stop], (m,) each, of stacks that add gels (m, w).
 
-        Where a stack is beaten by a bound of its risk, that bound is returned.
+        Where the frontier beats a lower bound of the risk, that bound is returned in place of the risk.
         """
         if not len(added):
             return np.zeros(0), np.zeros(0)
@@ -120,7 +120,7 @@ class SearchTask(NamedTuple):
         return self.judge.risk(rows, self.judge.certainty(rows))
 
     def bounds(self, added: Indices, groups: int) -> Bounds:
-        """Prepare bounds, the ensemble grouped by where members land behind a stack (w,) of added gels."""
+        """Prepare bounds, with members that land near each other behind `added` (w,) in one group."""
         spectra, weights = self.bare.ensemble.spectra, self.bare.ensemble.weights
         kept = self.gel_arrays.transmittances[list(self.choice.keep)].prod(axis=0)
         near = kept * self.gel_arrays.transmittances[added].prod(axis=0)
@@ -130,7 +130,7 @@ class SearchTask(NamedTuple):
 
 
 def pareto_candidates(judge: Judge, choice: Choice) -> Indices:
-    """Return, of all stacks of a choice, some that hold the whole front, in the order of `stacks_on`, (m, w).
+    """Return stacks (m, w) of a choice, the whole front among them, in the order of `stacks_on`.
 
     The first is `keep` alone, whatever it costs. Raises Refused where too many stacks are too nearly alike.
     """
@@ -151,7 +151,7 @@ def pareto_candidates(judge: Judge, choice: Choice) -> Indices:
 def _search(
     asked: SearchTask, tree: Tree, layers: int, known: Frontier, best: Indices
 ) -> tuple[Indices, Array]:
-    """Search all stacks of so many layers: those not beaten by what is known, sorted, and their misses.
+    """Search all stacks of so many layers: return those the frontier does not beat, sorted, and their risks.
 
     `best` (w,) are the gels of a stack near the target.
     """
@@ -176,7 +176,10 @@ def _search(
 
 
 class _Nodes(NamedTuple):
-    """Nodes of one level: `clusters` (m, w), a number for each layer, with their bounds (m,)."""
+    """Nodes of one level: `clusters` (m, w), the number of a cluster for each layer, and two bounds (m,).
+
+    No stack of a node has less risk than `least` [step], nor less counted loss of light than `spent` [stop].
+    """
 
     clusters: Indices
     least: Array
@@ -190,7 +193,7 @@ def _first(level: Level, layers: int) -> Indices:
 
 
 def _halved(clusters: Indices) -> Indices:
-    """Return the nodes (n, w) of the next level that nodes (m, w) fall into, each once."""
+    """Split nodes (m, w) into those of the next level, (n, w), each once."""
     layers = clusters.shape[1]
     halves = np.array(list(itertools.product((0, 1), repeat=layers)))
     nodes: Indices = (2 * clusters[:, None, :] + halves).reshape(-1, layers)
@@ -200,11 +203,12 @@ def _halved(clusters: Indices) -> Indices:
 
 
 _Sieve = Callable[[Indices], tuple[Array, Array, Array]]
-"""From nodes to the least miss, and to the most and the least light that their scaled curves pass."""
+"""A function from nodes to their least risk, and to the most and the least light that their scaled curves
+pass."""
 
 
 def _bands(bounds: Bounds, level: Level) -> _Sieve:
-    """Return what bounds nodes of clusters."""
+    """Return the function that bounds nodes of clusters."""
 
     def bound(numbers: Indices) -> tuple[Array, Array, Array]:
         low = _product(level.low, numbers)
@@ -214,7 +218,7 @@ def _bands(bounds: Bounds, level: Level) -> _Sieve:
 
 
 def _stacks(bounds: Bounds, leaf: Level) -> _Sieve:
-    """Return what bounds nodes of single gels."""
+    """Return the function that bounds nodes of single gels."""
 
     def bound(numbers: Indices) -> tuple[Array, Array, Array]:
         least, passed = bounds.of_stacks(_product(leaf.high, numbers))
@@ -248,7 +252,7 @@ def _left(asked: SearchTask, clusters: Indices, level: Level, bound: _Sieve, kno
         most_passed *= level.scale[numbers]
         least_passed *= level.least_scale[numbers]
     least_lost, most_lost = (-np.log2(np.clip(p, 1e-300, 1.0)) for p in (most_passed, least_passed))
-    # What counts falls to nothing at what has to be lost, and rises on either side of it.
+    # The counted loss is 0 where a stack loses just what it has to, and rises on either side.
     counted = asked.counted(np.clip(asked.bare.least_stops, least_lost, most_lost))
     stay = np.flatnonzero(~known.beats(least, counted) & asked.affordable(least_lost))
     return _Nodes(clusters[stay], least[stay], counted[stay])
@@ -268,7 +272,7 @@ def _probe(asked: SearchTask, nodes: _Nodes, middle: Indices, known: Frontier) -
 
 
 def _exactly(asked: SearchTask, nodes: _Nodes, added: Indices, known: Frontier) -> tuple[Indices, Array]:
-    """Predict what is left, the most promising first, while the frontier goes on falling."""
+    """Judge the stacks that are left, the most promising first: each may lower the frontier for the next."""
     order = np.argsort(nodes.least - known.least(nodes.spent), kind="stable")
     order = order[hangs(asked.gel_arrays, asked.choice, added[order])]
     risk, lost = np.full(len(added), np.nan), np.full(len(added), np.nan)
