@@ -91,10 +91,6 @@ def cells_to_mend(row: PastedRow, cells: Mapping[Field, Cell]) -> list[PastedCel
 
 
 def _cell(row: str, field: Field, cell: Cell, says: str) -> PastedCell:
-    return PastedCell(
-        key=cell_key(row, field),
-        heading=field.value,
-        text=cell.text.strip(),
-        says=says,
-        likely=likely(field, cell.text),
-    )
+    text = cell.text.strip()
+    means = likely(field, text) if says or not text else None
+    return PastedCell(key=cell_key(row, field), heading=field.value, text=text, says=says, likely=means)

@@ -13,6 +13,7 @@ from flask import current_app
 from ...advice.readings.chromaticity import WhitePoint, measure
 from ...imports import Paste, PastedRow, read_anything
 from ...imports.readings.answers import about_shape
+from ...imports.readings.result import Sure
 from ...model import Problem, Reading, Refused
 from ..access.sessions import person
 from ..state import state
@@ -159,8 +160,12 @@ def look_anew(text: str, before: Look | None) -> Look:
 
 
 def remember(look: Look) -> None:
-    """Keep what was said about the columns of a text, to be proposed where its headings come again."""
-    said = _lasting(look)
+    """Keep what was said about the columns of a text, to be proposed where its headings come again.
+
+    What was only likely, and was saved so, counts as said.
+    """
+    likely = {c.key: c.field for c in look.paste.columns if c.sure is Sure.LIKELY and c.key and c.field}
+    said = likely | _lasting(look)
     if look.layout and said != state().layouts.load(look.layout):
         state().layouts.save(look.layout, said)
 

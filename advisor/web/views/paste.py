@@ -88,6 +88,7 @@ class PreviewView:
     mend_more: tuple[str, ...] = ()
     mend_more_said: str = ""
     all_wrong: tuple[Problem, ...] = ()
+    waiting: str = ""
     entries: tuple[EntryView, ...] = ()
     more: tuple[EntryView, ...] = ()
     more_said: str = ""
@@ -101,7 +102,7 @@ class PreviewView:
 class PasteView:
     """The page: its heading, what was `did` before with links to what was read, and what is wrong.
 
-    `preview` is None where nothing was pasted yet.
+    `preview` is None where nothing was pasted yet; `bad` counts the rows that were not understood.
     """
 
     title: str
@@ -112,21 +113,21 @@ class PasteView:
     problems: tuple[Problem, ...] = ()
     preview: PreviewView | None = None
     leave: str = "Cancel"
+    bad: int = 0
 
     @property
     def text_open(self) -> bool:
-        """Whether the text is what to look at: nothing can be saved yet."""
-        return not (self.preview and self.preview.save)
+        """Whether the text is what to look at: nothing can be saved, and nothing is asked."""
+        return not (self.preview and (self.preview.save or self.preview.waiting))
 
     @property
     def read_class(self) -> str:
-        """The class of the button that reads the text: the main one where nothing can be saved yet."""
+        """The class of the button that reads the text: the main one where the text is to be looked at."""
         return "main" if self.text_open else ""
 
     def after(self, saved: int, did: str, done: Sequence[StoredSource], behind: bool) -> "PasteView":
         """Return the page as it is once what could be was saved: what is left is to be mended."""
-        bad = len(self.preview.mend) + len(self.preview.mend_more) if self.preview else 0
-        title = f"{saved} saved, {bad} not understood"
+        title = f"{saved} saved, {self.bad} not understood"
         view = replace(self, title=title, done=tuple(done), leave="To the set")
         return replace(view, did=f"{did}.", did_more=_counts(behind)) if done else view
 
@@ -162,6 +163,9 @@ def preview_of(
     """
     look = posted.now
     bad = [row for row in look.rows if row.white is None]
+    held = {line for asked in look.paste.asked if asked.open and asked.blocks for line in asked.lines}
+    wrong_cell = [row for row in bad if any(cell.says for cell in row.pasted.cells)]
+    waiting = [row for row in bad if row.pasted.line in held and row not in wrong_cell]
     hung = [stored.id for stored in asked.heads] if asked else []
     views = [entry_of(entry, posted.chosen, hung, len(entries) <= MOST_WITH_FIELDS) for entry in entries]
     fine = [view for view in views if not view.problems]
@@ -169,16 +173,17 @@ def preview_of(
     rows = sum(len(entry.rows) for entry in entries)
     columns = sorted([*look.paste.columns, *look.paste.unused], key=lambda column: place_of(column.key))
     good = len(look.rows) - len(bad)
-    alike = () if good else _in_all(bad)
-    mended = [] if alike else bad[:_MOST_TO_MEND]
-    rest_bad = bad[len(mended) :]
+    wrong_rows = [row for row in bad if row not in waiting]
+    alike = () if good or waiting else _in_all(wrong_rows)
+    mended = [] if alike else wrong_rows[:_MOST_TO_MEND]
+    rest_bad = wrong_rows[len(mended) :]
     many = over(entries, present)
     preview = PreviewView(
         key=look.key,
         chosen=posted.chosen.as_json(),
         columns=tuple(map(_column, columns)),
         columns_said=_columns_said(look.paste.columns),
-        columns_open=any(c.sure is Sure.LIKELY for c in columns) or not good,
+        columns_open=not waiting and (any(c.sure is Sure.LIKELY for c in columns) or not good),
         questions=tuple(map(_question, look.paste.asked)),
         shape=tuple(map(_question, look.paste.shape)),
         recalled=look.recalled and bool(look.answers),
@@ -186,6 +191,7 @@ def preview_of(
         mend=tuple(map(mend_of, mended)),
         mend_more=tuple(f"Line {row.pasted.line}: {row.pasted.text[:_LINE]}" for row in rest_bad),
         mend_more_said=f"{counted(len(rest_bad), 'row')} as pasted" if rest_bad else "",
+        waiting=f"{counted(len(waiting), 'row')} not read until you say." if waiting else "",
         all_wrong=alike,
         entries=tuple([view for view in views if view.problems] + fine[:_AT_FIRST]),
         more=tuple(rest),
@@ -200,7 +206,8 @@ def preview_of(
     if many and not any(p.where == "sources" for p in wrong):
         wrong.append(over_said(entries, present))
     title = f"{good} of {len(look.rows)} rows understood{of}"
-    return PasteView(title, text_of(look.text, (), bad), problems=tuple(wrong), preview=preview)
+    text = text_of(look.text, (), bad)
+    return PasteView(title, text, problems=tuple(wrong), preview=preview, bad=len(bad))
 
 
 def _in_all(bad: Sequence[LookedRow]) -> tuple[Problem, ...]:
@@ -260,7 +267,7 @@ def _question(question: PasteQuestion) -> QuestionView:
         OfferedChoice(f"{question.key}={reply.value}", reply.words, reply.value == question.answer)
         for reply in likeliest
     ]
-    return QuestionView(question.says, tuple(replies), question.open and question.blocks)
+    return QuestionView(capitalize_first(question.says), tuple(replies), question.open and question.blocks)
 
 
 def _behind(asked: BehindQuestion) -> BehindView:
