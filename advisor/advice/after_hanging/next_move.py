@@ -1,4 +1,4 @@
-"""What to do next to what hangs: the change that is worth most, and a smaller one where that differs."""
+"""What to change next in a stack that hangs: the change that is worth most, and perhaps a smaller one."""
 
 from collections import Counter
 from collections.abc import Sequence
@@ -23,25 +23,28 @@ from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
 
 WORTH_A_SWAP = 1.0
-"""What was read bare only is changed for something so much nearer. [step] What is just told apart."""
+"""A change has to bring the light this much nearer to be worth it: a difference that is just visible.
+[step]"""
 _LIKELY, _OFTEN = 0.5, 0.3
-"""A change is told where it is likelier than not to bring the light in, or nearer by a step; or nearer at
-all, while it brings the light in three times in ten."""
+"""A change is advised if it will more likely than not bring the light within the tolerance, or a step nearer.
+It is also advised if it will more likely than not bring the light nearer at all, and three times in ten
+within the tolerance."""
 _CLIMB = 1.5
-"""What a move costs where each is a climb, in place of MOVE_IN_STEPS. [step] Common practice, no source."""
+"""The cost of a move if each move is a climb, in place of MOVE_IN_STEPS. [step] Common practice, no
+source."""
 _SELDOM = 0.3
-"""Nobody climbs twice to save a move: a smaller change that is the last less often than this is not offered
-where the nearest is likelier to be."""
+"""The chance of ending the work that a smaller change needs, or else as good a chance as the nearest has.
+Nobody climbs twice to save a move."""
 
 _UNREAD_DIAL = 5.0 * STEP_DELTA_UV
-"""How far off a setting of the dials may be that nobody read bare: our judgement. [Δu′v′]"""
+"""How far off the light may be at a dial setting that nobody read bare. Our judgement. [Δu′v′]"""
 
 
 @dataclass(frozen=True)
 class Swap:
-    """What to do to what hangs: gels to take off and gels to add; neither is leaving it as it is.
+    """A change to what hangs: gels to take off and gels to add. With neither, it stays as it is.
 
-    `dial` is where to turn its dials first, None where they stay.
+    `dial` is the setting to turn the dials to first, None where they stay.
     """
 
     off: tuple[str, ...]
@@ -56,21 +59,21 @@ class Swap:
 
     @property
     def adds_to(self) -> tuple[str, ...]:
-        """What hangs, where gel is only added to it; empty where nothing does, or something comes off."""
+        """The gels that hang, if gel is only added to them; empty if nothing hangs or something comes off."""
         stays = Counter(self.result.gels) - Counter(self.on)
         return () if self.off else tuple(stays.elements())
 
     @property
     def moves(self) -> int:
-        """How many sheets are taken off or hung, and dials set."""
+        """How many sheets come off or go on, plus one if the dials are turned."""
         return len(self.off) + len(self.on) + (self.dial is not None)
 
 
 @dataclass(frozen=True)
 class NextMove:
-    """The change that is worth most, and a smaller one that is worth more where each move is a climb.
+    """The change that is worth most, and a smaller one that is worth more if each move is a climb.
 
-    None where none is. A `nearest` without anything to do says that what hangs is the closest.
+    Each is None where there is none. If `nearest` has nothing to do, what hangs is the closest.
     """
 
     nearest: Swap | None
@@ -80,10 +83,11 @@ class NextMove:
 def next_move(
     bare: PreparedSource, work: Work, found: Reading, limits: Limits, gel_arrays: GelArrays
 ) -> NextMove:
-    """Return what to do about what hangs, of which something was `found` that is not as it is wanted.
+    """Return what to do about what hangs, where `found`, the reading behind it, is not as wanted.
 
-    It goes by all that was read of the source (`learned`): what was read as worse is not gone back to, and
-    what may be nearer is tried only while that is likely enough. The dials stay.
+    It uses all readings of the source (`learned`). It never goes back to a stack that read worse, and tries a
+    new one only if that is likely enough to help. The dials stay. `nearest` is None where nothing can be
+    advised.
     """
     try:
         stood = _as_it_stands(bare, work, found, gel_arrays)
@@ -99,9 +103,9 @@ def next_move(
 
 
 def worth_most(swaps: Sequence[Swap]) -> NextMove:
-    """Return the change that is worth most, and the smaller one that would be if each move were a climb.
+    """Return the change that is worth most, and a smaller one that is worth more if each move is a climb.
 
-    What a change costs is what its stack costs and so much for each move.
+    A change costs what its stack costs, plus a fixed cost for each move.
     """
 
     def cost(swap: Swap, move: float) -> float:
@@ -115,9 +119,9 @@ def worth_most(swaps: Sequence[Swap]) -> NextMove:
 
 
 def likely(now: StackAdvice, answer: SourceAdvice, judge: Judge) -> list[StackAdvice]:
-    """Return the stacks that are likely to help beside `now`: to bring the light in, or nearer.
+    """Return the stacks other than `now` that are likely to bring the light within the tolerance, or nearer.
 
-    Of what was read, only what was read as best may be gone back to.
+    Of the stacks that were read, only the best one can be among them.
     """
     read = [stack for stack in answer.stacks if stack.read]
     best = min(read, key=lambda stack: stack.miss.steps)
@@ -140,19 +144,19 @@ def likely(now: StackAdvice, answer: SourceAdvice, judge: Judge) -> list[StackAd
 
 
 def change_to(hung: StackAdvice, stack: StackAdvice) -> Swap:
-    """Return the change, of the dials too, from what hangs to a stack."""
+    """Return the change from what hangs to a stack, dials included."""
     off, on = changed(hung.gels, stack.gels)
     return Swap(off, on, stack, stack.dial if stack.dial != hung.dial else None)
 
 
 def smallest(hung: Sequence[str], answer: SourceAdvice, least_stops: float) -> StackAdvice:
-    """Return, of the stacks that look the same as the first, that of the smallest change.
+    """Return the stack with the smallest change of those that look the same as the first.
 
-    What was read is no guess, so nothing stands in for it.
+    If the first was read, return it: no prediction replaces a reading.
     """
 
     def size(stack: StackAdvice) -> tuple[float, int]:
-        # They are the same by their colour: one that leaves it too bright is no smaller change.
+        # They look the same in colour only. Leaving the light too bright counts before the size of a change.
         off, on = changed(hung, stack.gels)
         return round(max(least_stops - stack.stops, 0.0), 1), len(off) + len(on)
 
@@ -166,10 +170,10 @@ def _swap(hung: Sequence[str], stack: StackAdvice, work: Work) -> Swap:
 
 
 def _as_it_stands(bare: PreparedSource, work: Work, found: Reading, gel_arrays: GelArrays) -> PreparedSource:
-    """Return the source with its dials where they stand, and its light as it was found behind the gels.
+    """Return the source with its dials where they are now, as bright as it was found behind the gels.
 
-    What it has to lose for the key's sake follows from its light; its dials stay where they are. Raises
-    Unbendable where no light of its kind is what the dials say.
+    How much light it has to lose, to stay below the key, follows from that. The dials stay where they are.
+    Raises Unbendable where no light of its kind has the chromaticity that the dials say.
     """
     stood = standing(bare, work.dial)
     read = bare.source.reading

@@ -1,16 +1,16 @@
 """How far a prediction may be off, and which stacks look the same.
 
-Where a stack leads is uncertain in two ways. The source may have any spectrum of its ensemble, each of which
-lands at a place of its own. All of them are scattered alike by the rest, a normal scatter whose covariance
-is the sum of
+Light behind a stack is uncertain in two ways. First, the source may have any spectrum of its ensemble, and
+each lands at a place of its own. Second, everything else scatters all those places alike. That scatter is
+normal, and its covariance is the sum of
 
-- a share of the way that the stack moves the light, for lamps that are in no ensemble; nothing where the
+- lamps outside the ensemble: a share of the distance that the stack moves the light. It is nothing where the
   spectrum was measured;
-- the gels' dyes: how far other dyes of the same label would lead;
-- the gels' strength, by what is said of each gel's label. Sheets of one gel are off together, and so are
-  sheets of one series of which only the trade's usual figures are known;
-- the meter, by what the crew says of it, carried through the stack as the same shift in mireds and Duv;
-- a dim level between or beyond those that were read.
+- dyes: how far from here other dyes of the same label would land;
+- strength: how far sheets may be from their label. Sheets of one gel are off together, and so are sheets of
+  one series where only the trade's usual figures are known;
+- the meter: what the crew says of it, carried through the stack as the same shift in mireds and Duv;
+- the dim level, where it lies between or beyond the levels that were read.
 """
 
 from functools import lru_cache
@@ -31,28 +31,28 @@ from .gel_arrays import GelArrays
 from .prediction import PreparedSource, stacked
 
 ROUND = 1.52
-"""From root mean square to the radius that holds 90 % of a round normal scatter (Rayleigh)."""
+"""The factor from root mean square to the radius that holds 90 % of a round normal scatter (Rayleigh)."""
 SCALE = 1.35
-"""The same of lamps and dyes, so that 90 % hold on the even rows of the accuracy check: lamps of a kind lie
-nearer together than its ensemble."""
+"""The same factor for lamps and dyes. It is smaller, because lamps of a kind spread less than its ensemble.
+Set so that the radius holds 90 % on the even rows of the accuracy check."""
 ALONG_LINE = 1.645
-"""From standard deviation to the distance that holds 90 % of a normal scatter along a line."""
+"""The factor from standard deviation to the distance that holds 90 % of a normal scatter along a line."""
 UNMODELLED_SHARE = 0.03
-"""Root mean square error of lamps that no ensemble foresees, as a share of the light's shift. Set on the even
-rows of the accuracy check."""
+"""The root mean square error of lamps outside their ensemble, as a share of the shift. Set on the even rows
+of the accuracy check."""
 PER_STEP = np.array([1.0, 1.5]) / STEP_DELTA_UV
-"""From moves in CIE 1960 (u, v) to moves in steps of Δu′v′ along u′ and v′."""
+"""The factors from moves in CIE 1960 (u, v) to moves in steps of Δu′v′ along u′ and v′."""
 _ONE_STEP, _NINE_IN_TEN = 1.0, 0.9
-"""Stacks whose results are this near, this often, look the same: one step is just visible (CIE TN 001:2014,
-radius from memory)."""
+"""Two stacks look the same if they land within one step of each other for nine spectra in ten. One step is
+just visible (CIE TN 001:2014, radius from memory)."""
 
 
 class Certainty(NamedTuple):
-    """How certain f stacks on a source are, all in steps.
+    """How certain the results of f stacks on a source are.
 
-    `places` (f, k, 2) are where each spectrum of the ensemble lands behind them, from the target along u′ and
-    v′, and `covariance` (f, 2, 2) the scatter that is common to them. `steps` (f,) is the radius that holds
-    90 % of outcomes.
+    `places` (f, k, 2) [step] is where each of k spectra lands, as an offset from the target along u′ and v′.
+    `covariance` (f, 2, 2) [step²] is the scatter that all of them share. `steps` (f,) [step] is the radius
+    that holds 90 % of outcomes.
     """
 
     places: Array
@@ -82,7 +82,7 @@ def certainty(bare: PreparedSource, gel_arrays: GelArrays, stacks: Indices, accu
 
 
 def strangeness(bare: PreparedSource, uv: Array) -> Array:
-    """Return how far lamps in no ensemble lead, mean square (f,) in steps², for light at `uv` (f, 2)."""
+    """Return the mean square error (f,) [step²] of lamps outside the ensemble, for light at `uv` (f, 2)."""
     if bare.ensemble.measured:
         return np.zeros(len(uv))
     return np.asarray((UNMODELLED_SHARE * delta_uv_prime(uv, bare.white.uv) / STEP_DELTA_UV) ** 2)
@@ -90,7 +90,7 @@ def strangeness(bare: PreparedSource, uv: Array) -> Array:
 
 @lru_cache(maxsize=512)
 def meter(white: WhitePoint, accuracy: Accuracy) -> Array:
-    """Return the covariance (2, 2) [step²] of a reading by what the crew says of its meter."""
+    """Return the covariance (2, 2) [step²] of a reading, from what the crew says of its meter."""
     warmer, greener = moves_at(np.array(white.cct), np.array(white.duv))
     mired = MIRED_K / white.cct * accuracy.meter_cct_percent / 100.0
     covariance = _along(warmer * mired) + _along(greener * accuracy.meter_duv)
@@ -99,14 +99,14 @@ def meter(white: WhitePoint, accuracy: Accuracy) -> Array:
 
 
 def level(bare: PreparedSource) -> Array:
-    """Return the covariance (2, 2) [step²] of a light that was read at other dim levels."""
+    """Return the covariance (2, 2) [step²] of a light worked out from readings at other dim levels."""
     return (bare.doubt / STEP_DELTA_UV / ALONG_LINE) ** 2 * np.eye(2) / 2.0
 
 
 def strength(
     bare: PreparedSource, gel_arrays: GelArrays, stacks: Indices, filters: Array, accuracy: Accuracy
 ) -> Array:
-    """Return the covariance (f, 2, 2) [step²] of sheets that are stronger or weaker than their labels.
+    """Return the covariance (f, 2, 2) [step²] from sheets that are stronger or weaker than their labels.
 
     `filters` (f, 81) are the stacks' transmittances.
     """
@@ -121,10 +121,10 @@ def strength(
 def stronger(
     bare: PreparedSource, gel_arrays: GelArrays, stacks: Indices, filters: Array, accuracy: Accuracy
 ) -> Array:
-    """Return what a sheet moves that is a deviation stronger, in each layer of stacks, (f, w, 2) [step].
+    """Return how far a sheet one standard deviation too strong moves the light, by layer, (f, w, 2) [step].
 
-    A sheet of strength s has the transmittance T to the power s (Bouguer–Lambert–Beer); nine sheets in ten
-    lie within the per cent that their row says.
+    A sheet of strength s has the transmittance T to the power s (Bouguer–Lambert–Beer). Nine sheets in ten
+    are within the per cent of their row. `filters` (f, 81) are the transmittances of `stacks` (f, w).
     """
     seen, denser = bare.mean[0, :, None] * weights(), _denser(gel_arrays, accuracy)
     moved = np.empty((*stacks.shape, 3))
@@ -137,17 +137,18 @@ def stronger(
 
 @lru_cache(maxsize=32)
 def _denser(gel_arrays: GelArrays, accuracy: Accuracy) -> Array:
-    """Return what logarithms of transmittance change at the gels' per cent, (n + 1, 81); NONE is last."""
+    """Return how far ln T changes in gels stronger by their per cent, (n + 1, 81); the last row is NONE."""
     percent = gel_arrays.off_percent(accuracy)[:, None]
     changes = np.log(np.maximum(gel_arrays.transmittances, 1e-9)) * percent / 100.0
     return np.concatenate([changes, np.zeros((1, changes.shape[1]))])
 
 
 def looks_same(sure: Certainty, shares: Array) -> list[int | None]:
-    """Return for each stack, best first, the place of the first above it that looks the same; None if none.
+    """Return for each stack, best first, the row of the first above it that looks the same; None if none.
 
-    The two land within one step of each other in nine of ten spectra, weighing `shares` (k,), that the source
-    may have: no eye would tell which of the two hangs. It is a remark, and orders nothing.
+    Two stacks look the same if they land within one step of each other for nine in ten of the spectra that
+    the source may have, weighted by `shares` (k,). No eye would tell which of them hangs. This is only a
+    remark: it does not change the order.
     """
     found: list[int | None] = [None] * len(sure.places)
     for k in range(1, len(sure.places)):
@@ -159,10 +160,10 @@ def looks_same(sure: Certainty, shares: Array) -> list[int | None]:
 
 
 def other_dyes(bare: PreparedSource, gel_arrays: GelArrays, stacks: Indices, filters: Array) -> Array:
-    """Return what dyes of d other shapes with the same labels move behind stacks (f, w), (f, d, 2) [step].
+    """Return how far dyes of d other shapes move the light behind stacks (f, w), (f, d, 2) [step].
 
-    Each is one of d that are as likely: the sum of their squares is the scatter. `filters` (f, 81) are the
-    stacks' transmittances.
+    The labels stay the same. All d are equally likely, so each move is divided by √d: the sum of the squares
+    is the variance. `filters` (f, 81) are the stacks' transmittances.
     """
     both = np.concatenate([filters[None], stacked(gel_arrays.other_dyes, stacks)])
     own, *others = through(bare.mean, both).uv[..., 0, :]
@@ -170,6 +171,6 @@ def other_dyes(bare: PreparedSource, gel_arrays: GelArrays, stacks: Indices, fil
 
 
 def _along(move: Array) -> Array:
-    """Return the covariance (2, 2) [step²] of a scatter along a line: `move` in (u, v) holds 90 %."""
+    """Return the covariance (2, 2) [step²] of a scatter along a line, 90 % within ± `move` in (u, v)."""
     steps = move * PER_STEP / ALONG_LINE
     return np.asarray(steps[:, None] * steps[None, :])

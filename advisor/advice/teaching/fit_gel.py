@@ -1,18 +1,20 @@
-"""A gel's shift fitted to readings, with the doubt of all of them: what the row says, the lamps, the meter.
+"""Fit a gel's shift to readings. The doubts of the row, the lamps and the meter all count.
 
-The row's shift, and how far it may be off, is where the fit begins (the prior). Each pair of readings, a lamp
-bare and then behind the sheet, adds what it can tell. How far a pair may be off is the sum of
+The fit starts from the row's shift and how far that may be off (the prior). A pair is two readings of one
+lamp, bare and behind the sheet. Each pair adds what it can tell. The error of a pair is the sum of
 
-- the lamp: where other spectra of its kind, lamps of no ensemble and other dyes under the label would lead
-  (as in `certainty`). Lamps of one kind are half alike, and one lamp stays the same however often it is read;
-- the meter: half of what it may be off is new at every reading. The rest is the same at all of them, so that
-  only a share of the shift is left of it;
-- a dim level between those that were read, and the last digit of what a meter prints.
+- the lamp: how far other spectra of its kind, lamps outside the ensemble and other dyes under the label would
+  move the result (as in `stacks.uncertainty`). The errors of two lamps of one kind are half alike. The error
+  of one lamp stays the same however often it is read;
+- the meter: half of its error is new at every reading. The rest is the same at both readings of a pair, and
+  most of it cancels: what is left is its per cent of the shift;
+- the dim level, where it lies between levels that were read, and the last digit that a meter prints.
 
-Then mired and cc follow as the best linear estimate (Gauss–Markov), with the prediction's true bends: by
-Gauss and Newton's rounds. The covariances are those at the row's own label, which no pair changes. So the
-order of pairs is nothing to the fit, and no pair ever makes it less sure. A lamp whose green its kind does
-not tell, a colour-mixing LED, teaches little green, and sodium light next to nothing: no list says so.
+Mired and cc are then the best linear estimate (Gauss–Markov). The prediction is not linear, so the estimate
+is repeated in Gauss–Newton rounds. The covariances stay those at the row's own label, which no pair changes.
+So the order of the pairs does not matter, and no pair makes the fit less sure. What a lamp can teach follows
+from its ensemble, not from a list: a colour-mixing LED, whose kind does not tell its green, teaches little
+about green, and sodium light next to nothing.
 
 References
 ----------
@@ -39,35 +41,36 @@ from ..stacks.uncertainty import ALONG_LINE, PER_STEP, level, meter, strangeness
 from .possible_rows import reference_of
 
 UNSAID = 25.0
-"""How far a row may be off that does not say, or whose own word is set aside: as a generic CTO. [%]"""
+"""How far off a row is taken to be if it does not say, or is fitted afresh: as for a generic CTO. [%]"""
 LEAST = 2.0
-"""A row that was fitted is no surer than a measured curve. [% of its shift] From memory."""
+"""The least doubt of a fitted row: that of a measured curve. [% of its shift] From memory."""
 _ACROSS = 0.5
 """Sheets of one label differ in hue half as much as in strength (our own judgement, no source)."""
 _FAINT = 25.0
-"""A label's per cent is of no less than this shift: labels are rounded, and film is not quite clear.
+"""A label's per cent is taken of this shift at least: labels are rounded, and film is not quite clear.
 [MK⁻¹] (our own judgement, no source)"""
 _OWN = 0.5
 """The part of a meter's tolerance that is new at every reading (our own judgement, no source)."""
 _PRINTED = 0.05
-"""What the last digit of a meter hides, and the least that two readings differ by. [step]"""
+"""The error of rounding to a meter's last digit, and the least difference of two readings. [step]"""
 _ALIKE, _SAME = 0.5, 0.45
-"""How alike the errors of two lamps of one kind are, and what is added where both read the same (our own
-judgement, no source). Below 1, so that no two readings of one lamp are played against each other."""
+"""The correlation of the errors of two lamps of one kind, and what is added to it where both read the same
+(our own judgement, no source). Together they stay below 1: otherwise the fit would make much of tiny
+differences between two readings of one lamp."""
 _NEAR = 10.0
-"""Lamps of one kind that read alike within so much count as the same. [step]"""
+"""Two lamps of one kind count as the same if they read about this near each other. [step]"""
 _AHEAD = np.array([1.0, 0.3])
-"""Over so much the slope of the prediction is taken. [MK⁻¹, CC]"""
+"""The differences over which the slope of the prediction is taken. [MK⁻¹, CC]"""
 _ROUNDS = 25
 _FITTED = 1e-4
-"""A round that changes the shift by less is the last. [step on the reference]"""
+"""The rounds end when one changes the shift by less than this. [step on the reference]"""
 CHANCE_99 = 9.21
 """χ² of two degrees of freedom that one case in a hundred exceeds (any statistical table)."""
 
 
 @dataclass(frozen=True, eq=False)
 class SheetObservation:
-    """A lamp that was read bare, and the white `behind` one sheet, by a meter of some accuracy."""
+    """A pair of readings: a lamp `bare`, and the white `behind` one sheet, by a meter of `accuracy`."""
 
     bare: PreparedSource
     behind: WhitePoint
@@ -77,11 +80,11 @@ class SheetObservation:
 class Fit(NamedTuple):
     """A fitted shift [MK⁻¹, CC] and how sure it is.
 
-    `doubt` holds nine in ten of either [MK⁻¹, CC]; `percent` is the same of the whole shift, and
-    `alone_percent` what it would be by the readings alone. `left` is how far each pair is from the prediction
-    by the fitted row [step], `unlikely` how far it was from the old one by what both may be off (χ² of two
-    degrees of freedom). `contradicts` says that all readings together differ from the row by more than both
-    allow.
+    `doubt` [MK⁻¹, CC] is the ± that holds nine cases in ten, for mired and for cc. `percent` is the same for
+    the whole shift, and `alone_percent` what it would be from the readings alone. `left` [step] is how far
+    each pair is from what the fitted row predicts. `unlikely` is how far it was from what the old row
+    predicted, as χ² of two degrees of freedom, given the doubts of both. `contradicts` is true where all
+    readings together differ from the row by more than these doubts allow.
     """
 
     mired: float
@@ -97,8 +100,8 @@ class Fit(NamedTuple):
 def fit(gel: Gel, pairs: Sequence[SheetObservation], *, afresh: bool = False) -> Fit:
     """Fit a gel's shift to one or several pairs of readings.
 
-    With `afresh`, the row's own word counts for no more than the widest guess. Raises gels.Impossible where
-    no gel does what the row says.
+    With `afresh`, the row counts as no surer than one that does not say how sure it is (UNSAID). Raises
+    gels.Impossible where no gel can have the row's shift.
     """
     percent = UNSAID if gel.off_percent is None else gel.off_percent
     if afresh:
@@ -133,9 +136,10 @@ def fit(gel: Gel, pairs: Sequence[SheetObservation], *, afresh: bool = False) ->
 
 
 class _Predicted(NamedTuple):
-    """What is read beyond the prediction, (2n,), and the slope of the prediction, (2n, 2).
+    """The prediction of n pairs behind one gel.
 
-    In steps, and steps a MK⁻¹ and a CC. `sheet` is the gel's transmittance, (81,).
+    `rest` (2n,) [step] is the reading less the prediction. `slope` (2n, 2) is that of the prediction [step
+    per MK⁻¹, step per CC]. `sheet` (81,) is the gel's transmittance.
     """
 
     rest: Array
@@ -144,7 +148,7 @@ class _Predicted(NamedTuple):
 
 
 def _predict(gel: Gel, label: Array, pairs: Sequence[SheetObservation]) -> _Predicted | None:
-    """Predict all pairs behind a label [MK⁻¹, CC]; None where no gel does what it says."""
+    """Predict all pairs behind a gel of this label [MK⁻¹, CC]; None where no gel can have it."""
     try:
         sheets = _sheets(gel, label + np.array([[0, 0], [_AHEAD[0], 0], [0, _AHEAD[1]]]))
     except gels.Impossible:
@@ -157,7 +161,7 @@ def _predict(gel: Gel, label: Array, pairs: Sequence[SheetObservation]) -> _Pred
 
 
 def _sheets(gel: Gel, labels: Array) -> Array:
-    """Return the transmittances of gels with other labels (n, 2) in a row's place; raises Impossible."""
+    """Return the transmittances (n, 81) of a row's gel if it had other labels (n, 2). Raises Impossible."""
     stops = np.full(len(labels), np.nan if gel.stops is None else gel.stops)
     reference = np.full(len(labels), reference_of(gel))
     return gels.transmittances(labels[:, 0], labels[:, 1], stops, reference)
@@ -195,7 +199,7 @@ def _rounds(
 
 
 def steps_of(gel: Gel) -> Array:
-    """Return how many steps a MK⁻¹ and a CC are on a row's reference, (2,)."""
+    """Return the size of one MK⁻¹ and of one CC on a row's reference, (2,) [step]."""
     cct = np.array(reference_of(gel))
     warmer, greener = moves_at(cct, np.array(0.0))
     return np.array([np.hypot(*(warmer * PER_STEP)), np.hypot(*(greener * PER_STEP)) / CC_PER_DUV])
@@ -211,7 +215,7 @@ def _prior(shift: Array, percent: float, scale: Array) -> Array:
 
 
 def _doubts(gel: Gel, now: _Predicted, pairs: Sequence[SheetObservation]) -> Array:
-    """Return the covariance (2n, 2n) [step²] of what the pairs are off by."""
+    """Return the covariance (2n, 2n) [step²] of the errors of all pairs."""
     count = len(pairs)
     roots = np.zeros((count, 2, 2))
     noise = np.zeros((2 * count, 2 * count))
@@ -228,7 +232,7 @@ def _doubts(gel: Gel, now: _Predicted, pairs: Sequence[SheetObservation]) -> Arr
 
 
 def _lamp(gel: Gel, sheet: Array, pair: SheetObservation) -> Array:
-    """Return the covariance (2, 2) [step²] of what a pair is off by because its lamp is not known."""
+    """Return the covariance (2, 2) [step²] of a pair's error from its lamp, whose spectrum is not known."""
     lit = pair.bare.ensemble
     uv = through(lit.spectra, sheet[None, :]).uv[0]
     off = (uv - through(pair.bare.mean, sheet[None, :]).uv[0, 0]) * PER_STEP
@@ -238,7 +242,7 @@ def _lamp(gel: Gel, sheet: Array, pair: SheetObservation) -> Array:
 
 
 def _dyes(gel: Gel, pair: SheetObservation) -> Array:
-    """Return the covariance (2, 2) [step²] of what dyes of other shapes under the label lead to."""
+    """Return the covariance (2, 2) [step²] of a pair's error from dyes of other shapes under the label."""
     gel_arrays = gel_arrays_of((gel.model_copy(update={"transmittance": None, "stops": None}),))
     own, *others = (
         through(pair.bare.mean, t).uv[0, 0] for t in (gel_arrays.transmittances, *gel_arrays.other_dyes)
@@ -248,10 +252,10 @@ def _dyes(gel: Gel, pair: SheetObservation) -> Array:
 
 
 def _steady(pair: SheetObservation) -> Array:
-    """Return how far off the shift is (2,) [step] where the meter is off alike at both readings.
+    """Return the error of the shift, (2,) [step], from what the meter is off at both readings alike.
 
-    An error in per cent of the CCT is one of the mired, so that of a shift the same per cent is left; of an
-    error of Duv nothing is.
+    If both CCTs are off by one per cent, both mireds are, and so is the shift between them. A shared error of
+    Duv cancels.
     """
     warmer, _ = moves_at(np.array(pair.behind.cct), np.array(pair.behind.duv))
     percent = np.sqrt(1.0 - _OWN**2) * pair.accuracy.meter_cct_percent
@@ -260,7 +264,7 @@ def _steady(pair: SheetObservation) -> Array:
 
 
 def _alike(pairs: Sequence[SheetObservation]) -> Array:
-    """Return how alike the lamps of pairs are, (n, n): 1 of each with itself, 0 of two kinds."""
+    """Return the correlation (n, n) of the lamps' errors: 1 of each with itself, 0 between two kinds."""
     uv = np.array([p.bare.white.uv for p in pairs])
     apart = delta_uv_prime(uv[:, None], uv[None, :]) / STEP_DELTA_UV / _NEAR
     kinds = np.array([p.bare.source.kind if not p.bare.ensemble.measured else f"measured {i}"
@@ -277,12 +281,12 @@ def _root(covariance: Array) -> Array:
 
 
 def _inverse(information: Array) -> Array:
-    """Return the covariance (2, 2) of some information, very wide where there is none."""
+    """Return the covariance (2, 2) that belongs to `information`, very wide where there is none."""
     return np.asarray(np.linalg.inv(information + 1e-9 * np.eye(2)), dtype=np.float64)
 
 
 def _unlikely(rest: Array, covariance: Array) -> list[float]:
-    """Return the χ² of each pair's rest (2n,) by its own covariance, of (2n, 2n)."""
+    """Return χ² of each pair: its part of `rest` (2n,) by its own block of `covariance` (2n, 2n)."""
     own = [slice(i, i + 2) for i in range(0, len(rest), 2)]
     return [float(rest[k] @ np.linalg.solve(covariance[k, k], rest[k])) for k in own]
 
