@@ -202,8 +202,13 @@ class Informed(Judge):
 
     def _named(self, stacks: Indices) -> dict[int, tuple[int, ...]]:
         """Return the sorted gels of those stacks (m, w) that were read, by row."""
-        sets = (tuple(sorted(i for i in stack if i != NONE)) for stack in stacks.tolist())
-        return {row: gels for row, gels in enumerate(sets) if gels in self.known.read}
+        ordered, width = np.sort(stacks, axis=1), stacks.shape[1]
+        found: dict[int, tuple[int, ...]] = {}
+        for gels in self.known.read:
+            if len(gels) <= width:  # none, being below all gels, stands before them
+                same = (ordered == (NONE,) * (width - len(gels)) + gels).all(axis=1)
+                found |= dict.fromkeys(np.flatnonzero(same).tolist(), gels)
+        return dict(sorted(found.items()))
 
     def _rest(self, stacks: Indices) -> Array:
         """Return the rest of the cost (m,) [step] of stacks (m, w), apart from risk: light and layers."""

@@ -45,10 +45,9 @@ def ordered(judge: Judge, stacks: Indices, outcomes: Outcomes, risk: Array) -> I
     lost, layers = judge.counted(outcomes.passed[able]), (stacks[able] != NONE).sum(axis=1)
     price = judge.cost(stacks[able], risk[able], outcomes.passed[able])
     beats = judge.beats_by(stacks[able], risk[able])
-    shown = np.zeros(len(able), dtype=np.bool_)
-    shown[pareto(beats, lost, judge.work(stacks[able]))] = True
-    shown &= judge.worth_listing(stacks[able], beats, lost)
-    shown |= np.isin(able, list(judge.read(stacks)))
+    shown = np.isin(able, list(judge.read(stacks)))
+    front = np.union1d(pareto(beats, lost, judge.work(stacks[able])), np.flatnonzero(shown))
+    shown[front] |= judge.worth_listing(stacks[able[front]], beats[front], lost[front])
     shown[np.argmin(price)] = True
-    front, lost, layers, price = able[shown], lost[shown], layers[shown], merge_ties(price[shown])
-    return np.asarray(front[np.lexsort((merge_ties(lost), layers, price))])
+    best, lost, layers, price = able[shown], lost[shown], layers[shown], merge_ties(price[shown])
+    return np.asarray(best[np.lexsort((merge_ties(lost), layers, price))])
