@@ -26,8 +26,8 @@ from .surfaces import possible
 class HeadAtSetting:
     """A head at a `setting`: None is as it was read, its dial not noted.
 
-    `bare` is the head as it then is; `mapping` (2, 2) [step²] is the covariance of where the mapping may lead
-    instead; `gain` is how much more light it gives than in the reading that counts. [stop]
+    `bare` is the head as it then is. `mapping` (2, 2) [step²] is the covariance of the mapping's error.
+    `gain` [stop] is how much brighter it is than in the reading that counts.
     """
 
     setting: Setting | None
@@ -36,7 +36,7 @@ class HeadAtSetting:
     gain: float = 0.0
 
     def judge(self, gel_arrays: GelArrays, limits: Limits) -> Judge:
-        """Return who judges stacks on it; the mapping's error goes through them unchanged."""
+        """Return the judge of stacks on it. The mapping's error passes through the stacks unchanged."""
         return Judge(self.bare, gel_arrays, limits, self.mapping)
 
     def outcomes(self, judge: Judge, stacks: Indices) -> tuple[Outcomes, Certainty]:
@@ -61,7 +61,7 @@ def as_read(bare: PreparedSource) -> HeadAtSetting:
 
 
 def stand_at(bare: PreparedSource, fit: DialFit, setting: Setting) -> HeadAtSetting:
-    """Return a head at a setting. Raises Unbendable where no light of its kind is what the mapping says."""
+    """Return a head at a setting. Raises Unbendable where its kind cannot give the light predicted."""
     if setting == fit.current:
         return as_read(bare)
     mapped = fit.of(setting)
@@ -77,7 +77,7 @@ def stand_at(bare: PreparedSource, fit: DialFit, setting: Setting) -> HeadAtSett
 def spectra_at(bare: PreparedSource, uv: Array) -> Ensemble:
     """Return the spectra that a head may have where it gives light of `uv` (2,). Raises Unbendable.
 
-    A spectrum that was measured is bent to there, and is no longer one that was measured.
+    A measured spectrum is bent to `uv`, and then no longer counts as measured.
     """
     if bare.ensemble.measured:
         return measured(bare.ensemble.spectra[0], uv)._replace(measured=False)
@@ -85,7 +85,7 @@ def spectra_at(bare: PreparedSource, uv: Array) -> Ensemble:
 
 
 def spectra_at_each(bare: PreparedSource, uv: Array) -> list[Ensemble | None]:
-    """Return the same for light of n chromaticities (n, 2); None where no light of its kind is one."""
+    """Return `spectra_at` for n chromaticities (n, 2); None for each that the kind cannot give."""
     if not bare.ensemble.measured:
         return ensembles(bare.source.kind, uv)
     found: list[Ensemble | None] = [None] * len(uv)
@@ -96,7 +96,7 @@ def spectra_at_each(bare: PreparedSource, uv: Array) -> list[Ensemble | None]:
 
 
 def _covariance(mapped: Mapped) -> Array:
-    """Return the covariance (2, 2) [step²] of where a mapping may lead instead."""
+    """Return the covariance (2, 2) [step²] of a mapping's error."""
     warmer, greener = moves_at(MIRED_K / mapped.mired, mapped.duv)
     spread = np.stack([warmer * np.sqrt(mapped.mired_variance), greener * np.sqrt(mapped.duv_variance)])
     return np.asarray((spread * PER_STEP).T @ (spread * PER_STEP))

@@ -1,10 +1,10 @@
 """What an adjustable head really gives at a setting of its dials, learnt from its readings.
 
-Measured mired (MK⁻¹) and measured Duv are each taken as affine in the dial's mired and green, plus a smooth
-residual, and as Gaussian: a Bayesian linear regression whose residual is correlated between near settings.
-One reading gives the offset, two or more the slopes; those that contradict each other are averaged, and what
-was never read stays as uncertain as it was before. The priors are a judgement of ours, from memory of how
-far heads are off their dials, no source; they are the constants below.
+Measured mired (MK⁻¹) and measured Duv are each modelled as affine in the dial's mired and green, plus a
+smooth residual. All is Gaussian: a Bayesian linear regression whose residual is correlated between near
+settings. One reading gives the offset, two or more give the slopes. Readings that contradict each other are
+averaged. Settings far from any reading stay as uncertain as before. The priors are the constants below: our
+judgement, from memory of how far heads are off their dials, no source.
 
 References
 ----------
@@ -24,7 +24,7 @@ from ...model.base import name_key
 from ..readings.chromaticity import measure
 
 FULL_GREEN = 0.030
-"""What the end of a green dial is worth before it was read: a full plus or minus green. [Duv]"""
+"""The Duv expected at the end of a green dial that nobody has read: a full plus or minus green."""
 
 
 class _Priors(NamedTuple):
@@ -45,18 +45,18 @@ class _Priors(NamedTuple):
 _MIRED = _Priors(offset=10.0, slope=7.0, green=5.0, residual=2.0, noise=0.3, dimmed=2.0)
 _DUV = _Priors(offset=0.005, slope=0.003, green=0.030, residual=0.001, noise=0.0002, dimmed=0.001)
 _NEAR_MIRED, _NEAR_GREEN = 60.0, 1.0
-"""How far apart settings are whose residuals have little in common, in MK⁻¹ and in ends of the green dial."""
+"""The distance at which residuals have little in common, in MK⁻¹ and in shares of the green dial's end."""
 _SUPERSEDED = 3.0
-"""The noise of a reading of which a newer one has the same setting, in its own: it counts a ninth."""
+"""The factor on the noise of a reading if a newer one has the same setting: the older one counts a ninth."""
 _MOST_PAIRS = 24
-"""Of more readings, the newest count: heads drift, and so many settle the fit."""
+"""The most readings that count, the newest ones. Heads drift, and this many settle the fit."""
 
 
 class DialReading(NamedTuple):
     """A reading with its dial: the setting, the measured mired and Duv, lux or NaN.
 
-    `superseded` says that a newer reading has the same setting, `other_level` that it was read at another
-    dim level than the one that counts, `counts` that it is that one.
+    `counts` is true of the reading that counts for the source. `superseded` is true where a newer reading has
+    the same setting, `other_level` where this one was read at another dim level than the one that counts.
     """
 
     setting: Setting
@@ -125,10 +125,10 @@ class DialFit:
         return self.at(np.array(MIRED_K / setting.cct), np.array(setting.green))
 
     def gain(self, mired: Array) -> Array:
-        """Return how much more light than in the reading that counts a dial at `mired` gives. [stop]
+        """Return how many stops brighter a head is at a dial's `mired` than in the reading that counts.
 
-        Straight between the lux of readings at one dim level, as logarithms over the dial's mired, held
-        beyond them; 0 where fewer than two settings have lux: the same light is assumed.
+        Between readings at one dim level, log lux is linear in the dial's mired; beyond them it stays level.
+        Where fewer than two settings have lux it is 0: the light is assumed to stay the same.
         """
         known = self.light
         if not known:
@@ -188,7 +188,7 @@ def fit_dial(source: Source) -> DialFit | None:
 
 
 def _covariance(priors: _Priors, a: Array, b: Array) -> Array:
-    """Return what settings (m, 2) and (n, 2) have in common, (m, n)."""
+    """Return the prior covariance of what is measured at settings (m, 2) and (n, 2), (m, n)."""
     apart = ((a[:, None, 0] - b[None, :, 0]) / _NEAR_MIRED) ** 2
     apart = apart + ((a[:, None, 1] - b[None, :, 1]) / _NEAR_GREEN) ** 2
     along = np.outer(a[:, 0], b[:, 0]) * (priors.slope / 100.0) ** 2
@@ -197,7 +197,7 @@ def _covariance(priors: _Priors, a: Array, b: Array) -> Array:
 
 
 def _pairs(source: Source) -> list[DialReading]:
-    """Return a source's readings that say where its dials stood, oldest first, save what is no white."""
+    """Return a source's readings that note the dials and are whites, oldest first."""
     modifier = name_key(source.modifier_in_use)
     found: list[DialReading] = []
     seen: set[tuple[float, float]] = set()

@@ -1,13 +1,14 @@
 """Which pairs of a stack and a setting of the dials are worth predicting exactly.
 
-Every stack takes part with the dials as they are, and at the setting with the least risk; where readings say
-that the light changes with the dial, also at the one with the least cost. Of these the most promising by the
-interpolated surfaces are the finalists; each of them is predicted, its surface put right there, and a
-neighbouring setting that then looks better is predicted too. Beside the best of all no surface decides:
-every neighbour that comes near them is predicted, and from there on as long as it gets better.
+Every stack takes part with the dials as they are, and at the setting with the least risk. Where readings show
+that the light changes with the dial, it also takes part at the setting with the least cost. The pairs that
+look best on the interpolated surfaces are the finalists. Each finalist is predicted, and its surface is moved
+to fit. A neighbouring setting that then looks better is predicted too. Around the best pairs of all, the
+surfaces decide nothing: every neighbour that comes near them is predicted, and so on as long as that finds a
+better one.
 
-Of tables too large to go through, the stacks are all single gels, and the fronts of the head with its dials
-as they are and at the ends and in the middle of its CCT.
+If a table has too many stacks to go through, these take part: all single gels, and the fronts of the head
+with its dials as they are, and at the ends and in the middle of its CCT.
 """
 
 from contextlib import suppress
@@ -34,19 +35,21 @@ from .search import FAR, BestSettings, Dials, Valley, dials_of, span_of
 from .surfaces import surfaces_of
 
 _MOST_STACKS = 12_000
-"""Up to so many stacks, all take part."""
+"""The most stacks of which all take part."""
 _FINALISTS = 48
 """Pairs predicted exactly, before neighbouring settings."""
 _LEADERS = 2
-"""So many pairs of the least cost, and of the least risk, are those beside which no surface decides."""
+"""The pairs of least cost, and of least risk, around which the surfaces decide nothing: so many of each."""
 _ROUNDS = 8
-"""Neighbours are looked at so many times at most; nearly always two or three are enough."""
+"""The most rounds of looking at neighbours. Nearly always two or three are enough."""
 _SLACK, _SLACK_SHARE, _SLACK_STOPS = 0.3, 0.15, 0.01
-"""A pair is out where another, lighter by so many stops, is nearer by so many steps and this share."""
+"""A pair is out if another loses less light, by these stops, and has less risk, by these steps and this
+share. The allowance is for what the surfaces may be off."""
 _WORTH = 0.1
-"""A stack's second setting takes part beside its first where it costs so much less, or is so much nearer."""
+"""A stack's second setting takes part if it costs this much less than the first, or is this much nearer.
+[step]"""
 _OFF = -1
-"""In place of a setting: where the dials stood when they were read, if not on their steps or not noted."""
+"""Stands for the setting that was read, where it is not on the dials' steps or nobody noted it."""
 
 
 class StackAtSetting(NamedTuple):
@@ -118,8 +121,8 @@ class DialledHead:
     def _as_it_is(self, here: tuple[int, int]) -> tuple[Indices, _Rows, Array]:
         """Return all stacks that let light through, with the dials as they were read, and their scatter (m,).
 
-        The scatter is what is uncertain beside the source's spectrum, as a mean square in steps²; the risk is
-        as near as surfaces give it.
+        The scatter is everything uncertain but the source's spectrum, as a mean square [step²]. The risk is
+        as approximate as on the surfaces.
         """
         stacks = _stacks_of(self)
         [outcomes] = predict_stacks([self.bare], self.judge.gel_arrays, stacks)
@@ -133,7 +136,7 @@ class DialledHead:
     def _settings(self, valley: Valley, here: tuple[int, int]) -> list[_Rows]:
         """Return each stack at its nearest setting and, where that differs, at its cheapest.
 
-        Those where the dials stand are left aside: there the reading counts.
+        The setting that was read is left out: the reading itself counts there.
         """
         nearest = valley.best(self._able)
         parts = [_chosen(nearest, here)]
@@ -144,7 +147,7 @@ class DialledHead:
         return parts
 
     def _able(self, risk: Array, lost: Array, slack: float = _SLACK_STOPS) -> Array:
-        """Weigh settings by the risk, what loses too much light by more than `slack` [stop] last."""
+        """Weigh settings by the risk; those over the limit of light by more than `slack` [stop] come last."""
         most = self.judge.limits.max_stops
         able = affordable(lost - self.bare.least_stops, None if most is None else most + slack)
         return np.where(able, risk, risk + FAR)
@@ -158,7 +161,7 @@ class DialledHead:
         return cost(risk, counted_loss(lost, self.bare.least_stops), layers)
 
     def _short(self, rows: _Rows, stacks: Indices) -> _Rows:
-        """Return the rows that may be on the front, the cheapest first, behind the first of all."""
+        """Return the first row, then the others that may be on the front, the cheapest first."""
         layers = (stacks != NONE).sum(axis=1)[rows.places]
         able = np.arange(len(layers))
         if self.judge.limits.max_stops is not None:
@@ -171,7 +174,7 @@ class DialledHead:
         return rows.some(np.concatenate([[0], able[able != 0]]))
 
     def _looked_around(self, valley: Valley, stacks: Indices, rows: _Rows, stands: _Stands) -> _Rows:
-        """Return rows, and what lies beside the best of them, with exact figures; `stands` grows."""
+        """Return rows, and neighbours of the best of them, with exact figures. Adds to `stands`."""
         known, uv = rows.some(np.arange(0)), np.empty((0, 2))
         tried = np.arange(0)
         for turn in range(_ROUNDS):
@@ -186,7 +189,7 @@ class DialledHead:
         return known
 
     def _exactly(self, dials: Dials, stacks: Indices, rows: _Rows, stands: _Stands) -> tuple[_Rows, Array]:
-        """Return rows with exact figures, and (u, v) (n, 2), less those of settings without light."""
+        """Return rows with exact figures, and (u, v) (n, 2), without those whose setting gives no light."""
         settings = [(int(i), int(j)) for i, j in rows.at]
         for i, j in set(settings) - stands.keys():
             stands[i, j] = None
@@ -204,9 +207,9 @@ class DialledHead:
         return rows.some(lit)._replace(risk=risk, lost=lost), np.stack([u, v], axis=1)
 
     def _beside(self, valley: Valley, stacks: Indices, known: _Rows, uv: Array, *, all_of: bool) -> _Rows:
-        """Return settings beside the leading ones that come near, and those beside `all_of` that look better.
+        """Return neighbours of the leading pairs that come near; with `all_of`, better ones of all pairs too.
 
-        They are judged by surfaces moved to where the known ones (n) really are, `uv` (n, 2).
+        Surfaces judge them, moved to where the known pairs really land, `uv` (n, 2).
         """
         on = np.flatnonzero(known.at[:, 0] != _OFF)  # beside the others lies nothing
         known, uv = known.some(on), uv[on]
@@ -289,7 +292,7 @@ def _joined(parts: list[_Rows]) -> _Rows:
 
 
 def _least(risk: Array, lost: Array, layers: Indices) -> Array:
-    """Return the least risk (n,) among those of no more layers that lose hardly more light than each."""
+    """Return for each the least risk (n,) of those of no more layers that lose `_SLACK_STOPS` less."""
     least = np.empty(len(risk))
     for layer in np.unique(layers):
         pool, here = np.flatnonzero(layers <= layer), layers == layer

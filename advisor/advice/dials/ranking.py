@@ -1,12 +1,12 @@
 """How to set the dials of an adjustable head, alone or with gel where its reach ends.
 
-Candidates are pairs of a stack and a setting, in one ranking: the same cost, the same front, the same ties as
-for stacks alone, and turning a dial costs no layer. The setting that was read is as certain as the reading;
-any other is as certain as the mapping from dial to light (`dial_fit`), and what that leaves open counts in
-the expected miss: it is the mean over the spectra that the head may have and over where the dial may lead.
+Candidates are pairs of a stack and a setting, all in one ranking. Cost, front and ties are as for stacks
+alone, and turning a dial costs no layer. The setting that was read is as certain as the reading. Any other is
+as certain as the mapping from dial to light (`calibration`). The expected miss is the mean over the spectra
+that the head may have, and over the light that the setting may really give.
 
-Every figure shown is predicted exactly; only which pairs are finalists (`dial_pairs`) rests on interpolated
-surfaces. The benchmark prints how much better going through all pairs would do.
+Every figure shown is predicted exactly. Interpolated surfaces decide only which pairs are finalists
+(`candidates`). The benchmark prints how much better going through all pairs would do.
 """
 
 from collections import defaultdict
@@ -34,23 +34,23 @@ from .calibration import Mapped, fit_dial
 from .candidates import DialledHead, StackAtSetting
 
 MOST_SHOWN = 40
-"""At most so many entries, those of the least cost."""
+"""The most entries shown: those of the least cost."""
 
 
 def dialled(bare: PreparedSource, limits: Limits, gel_arrays: GelArrays) -> SourceAdvice | None:
     """Rank stacks with settings for an adjustable head; None where no reading says how its dials stood.
 
-    The entry for the head as it is, dial left and nothing added, is always among them. Each entry's `dial`
-    is on the head's steps and within its reach, or where the reading found it (None where that was not
-    noted). `stops` is the light lost against the reading, below zero where the dial gives more. A source's
-    own tolerance goes before that of `limits`. Raises Refused as `advise_on` does.
+    The entry for the head as it is, dials left alone and nothing added, is always there. Each entry's `dial`
+    is on the head's steps and within its reach, or is the setting that was read (None where nobody noted it).
+    `stops` is the light lost against the reading; it is negative where the dial gives more. A source's own
+    tolerance replaces that of `limits`. Raises Refused as `advise_on` does.
     """
     return _dialled(_Question(bare, limits, gel_arrays))
 
 
 @dataclass(frozen=True, eq=False)
 class _Question:
-    """What is asked, equal to another where all that the answer rests on is equal."""
+    """What is asked. Two questions are equal if everything that decides the answer is equal."""
 
     bare: PreparedSource
     limits: Limits
@@ -93,7 +93,7 @@ def _dialled(asked: _Question) -> SourceAdvice | None:
 class PairOutcomes(NamedTuple):
     """Pairs (n) with their outcomes, their risk (n,) [step] and how certain they are.
 
-    `sure` is in the places (n, k, 2) of the spectra of the reading.
+    The places of `sure`, (n, k, 2), are in the order of the spectra of the reading.
     """
 
     pairs: list[StackAtSetting]
@@ -110,8 +110,8 @@ class PairOutcomes(NamedTuple):
 def predicted(judge: Judge, pairs: list[StackAtSetting]) -> PairOutcomes:
     """Predict pairs exactly, those of one setting together.
 
-    Members are matched by name: a lamp that cannot have the light of a setting counts as the mean of those
-    that can.
+    Members are matched by name. A member that cannot give the light of a setting gets the mean of those that
+    can.
     """
     n, names = len(pairs), judge.bare.ensemble.names
     uv, steps, passed, risk = np.empty((n, 2)), np.empty(n), np.empty(n), np.empty(n)
@@ -142,7 +142,7 @@ def _by_stand(pairs: list[StackAtSetting]) -> list[list[int]]:
 
 
 def _with_first(order: Indices, judge: Judge, found: PairOutcomes) -> Indices:
-    """Return ranked places with that of the head as it is, 0, among them by its cost."""
+    """Return ranked rows, with row 0, the head as it is, put in where its cost belongs."""
     if 0 in order:
         return order
     price = judge.cost(found.stacks, found.risk, found.outcomes.passed)
@@ -191,7 +191,7 @@ def predict_dialled(
 def standing(bare: PreparedSource, setting: Setting | None) -> PreparedSource:
     """Return a head with its dials at a setting; as it was read where there is none, or where it is the same.
 
-    Raises Unbendable where no light of its kind is what the mapping says.
+    Raises Unbendable where no light of its kind has the chromaticity that the mapping predicts.
     """
     fit = fit_dial(bare.source) if setting else None
     return stand_at(bare, fit, setting).bare if fit and setting else bare

@@ -1,10 +1,10 @@
 """The best settings of a head for very many stacks at once.
 
-On the surfaces of `dial_surfaces`, each stack's best setting is found by zooming in on the dial's own steps:
-the best of a coarse lattice, then of ever finer ones around it (`Valley`). Behind any stack a warmer light
-stays warmer and a greener one greener, so the miss has one valley over the settings; the tests compare with
-going through all of them. The figures are approximate: `dial_pairs` predicts the finalists exactly, and with
-surfaces `moved` to where these are sees which of the settings beside them (`around`) are worth predicting.
+Each stack's best setting is found on `surfaces`, by zooming in on the dial's own steps: the best of a coarse
+lattice, then of ever finer ones around it (`Valley`). Behind any stack a warmer light stays warmer and a
+greener one greener, so the miss has one valley over the settings. The tests compare with going through all
+settings. The figures are approximate. `candidates` predicts the finalists exactly, moves the surfaces to fit
+them (`moved`), and then sees which neighbouring settings (`around`) are worth predicting.
 """
 
 from collections.abc import Callable
@@ -26,7 +26,7 @@ from .surfaces import MIRED_RANGE, Surfaces, possible, uv_of
 _COARSE = 9
 """Points along an axis of the first lattice."""
 _SAMPLES = 33
-"""Settings along an axis at which the mapping's reach is looked up."""
+"""Settings along an axis at which `span_of` asks the mapping what light the head gives."""
 _ALIKE = 1e-9
 FAR = 1e6
 """The miss of a setting that is no candidate. [step]"""
@@ -98,7 +98,7 @@ def scatter_of(mapped: Mapped) -> Array:
 
 
 Weigh = Callable[[Array, Array], Array]
-"""From risks [step] and stops to what is to be small."""
+"""A function from risks [step] and stops to the figure that is minimised."""
 
 
 class BestSettings(NamedTuple):
@@ -111,10 +111,10 @@ class BestSettings(NamedTuple):
 
 @dataclass(frozen=True, eq=False)
 class Valley:
-    """A head's dials under its mapping, and surfaces behind stacks: how far from a white (2,) they lead.
+    """How far from a white (2,) a head's settings land behind s stacks, by its mapping and by surfaces.
 
-    `scatter` (s,) [step²] is what else is uncertain behind each, as a mean square; the risk is that of a
-    place which is off by the root of all mean squares.
+    `scatter` (s,) [step²] is the mean square of everything else that is uncertain behind each stack. The risk
+    is the loss at the root of the sum of all mean squares.
     """
 
     fit: DialFit
@@ -153,7 +153,7 @@ class Valley:
         return self._best_of(self.around(found.at), weigh)
 
     def moved(self, stacks: Indices, at: Indices, uv: Array) -> "Valley":
-        """Return some stacks' valleys (m,), moved to lead to `uv` (m, 2) at settings (m, 2)."""
+        """Return the valleys of some stacks (m,), moved so that settings `at` (m, 2) land at `uv` (m, 2)."""
         coefficients = self.surfaces.coefficients[stacks]
         mapped = self.fit.at(self.dials.mired(at[:, 0]), self.dials.green(at[:, 1]))
         by = (
