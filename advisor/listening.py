@@ -10,7 +10,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from .model import Refused
-from .model.problems import short
+from .model.basis.problems import short
 
 HERE = ("127.0.0.1",)
 EVERYWHERE = ("0.0.0.0", "::")

@@ -21,8 +21,8 @@ from advisor.model import (
     Spectrum,
     Target,
 )
-from advisor.model import quantities as q
-from advisor.model.quantities import Quantity
+from advisor.model.basis import quantities as q
+from advisor.model.basis.quantities import Quantity
 
 #: For every property test: no time limit of any kind, since the machine may be busy.
 STEADY = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -31,7 +31,7 @@ _PRINTABLE = st.characters(exclude_categories=["C", "Z"], include_characters=" "
 
 
 def quantity(annotated: Any) -> st.SearchStrategy[Any]:
-    """Make any value of a quantity of advisor.model.quantities, such as `quantity(q.CCT)`, ends included."""
+    """Make any value of a quantity of `model.basis.quantities`, such as `quantity(q.CCT)`, ends included."""
     of = next(a for a in get_args(annotated) if isinstance(a, Quantity))
     return st.integers(int(of.low), int(of.high)) if of.whole else st.floats(of.low, of.high)
 

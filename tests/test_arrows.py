@@ -41,7 +41,7 @@ def layer(name: str) -> str:
     return name.partition(".")[2].partition(".")[0]
 
 
-ROOMED = {"advice", "colour", "imports", "store", "web"}
+ROOMED = {"advice", "colour", "imports", "model", "store", "web"}
 KNOWN = modules()
 ARROWS = {name: set(imported(name, path, KNOWN)) for name, path in KNOWN.items()}
 

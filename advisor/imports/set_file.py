@@ -7,7 +7,7 @@ from typing import Any, NoReturn
 from pydantic import ValidationError
 
 from ..model import Refused, refuse
-from ..model.whole import FORMAT, Whole
+from ..model.sets.whole import FORMAT, Whole
 
 LARGEST = 16_000_000
 """The longest file that is read. [characters]"""

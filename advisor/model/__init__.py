@@ -16,14 +16,14 @@ from .advice import (
     StackAdvice,
     White,
 )
-from .curve import Curve, Spectrum, Transmittance
-from .exposure import Exposure
-from .gel import Gel, GelTable, Known
-from .lightset import EXACT, ON_SET, Accuracy, LightSet, Limits, RequestAccuracy
-from .problems import Problem, Refused, problems_in, refuse
-from .reading import UNREAD, Kind, Reading, Setting
-from .source import NoGel, Opening, Predicted, Reach, Role, Source, Stage, WantedOffset, Work
-from .target import Locus, Target
+from .basis.curve import Curve, Spectrum, Transmittance
+from .basis.problems import Problem, Refused, problems_in, refuse
+from .gels.gel import Gel, GelTable, Known
+from .sets.exposure import Exposure
+from .sets.lightset import EXACT, ON_SET, Accuracy, LightSet, Limits, RequestAccuracy
+from .sets.reading import UNREAD, Kind, Reading, Setting
+from .sets.source import NoGel, Opening, Predicted, Reach, Role, Source, Stage, WantedOffset, Work
+from .sets.target import Locus, Target
 
 __all__ = [
     "EXACT",

@@ -4,13 +4,13 @@ from enum import StrEnum
 
 from pydantic import Field
 
-from .base import Model
-from .gel import Gel
-from .lightset import EXACT, Limits, RequestAccuracy
-from .quantities import ToleranceSteps
-from .reading import MAX_HUNG, Kind, Setting
-from .source import Source
-from .target import Target
+from .basis.base import Model
+from .basis.quantities import ToleranceSteps
+from .gels.gel import Gel
+from .sets.lightset import EXACT, Limits, RequestAccuracy
+from .sets.reading import MAX_HUNG, Kind, Setting
+from .sets.source import Source
+from .sets.target import Target
 
 MAX_ASKED = 100
 """The most sources in one request: each takes some hundredths of a second."""

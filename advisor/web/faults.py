@@ -9,7 +9,7 @@ from flask.typing import ResponseReturnValue
 from werkzeug.exceptions import HTTPException, MethodNotAllowed
 
 from ..model import Problem, Refused
-from ..model.fields import field_label
+from ..model.basis.fields import field_label
 from ..store.file.faults import NotFound, StoreFault
 from .access.guard import NotAllowed, for_scripts
 from .access.sessions import person

@@ -3,7 +3,7 @@
 from flask import Flask
 
 from ..model import Kind, NoGel, Role
-from ..model.phrases import counted, listed, percent, white
+from ..model.sets.phrases import counted, listed, percent, white
 from .access.preferences import preferences
 from .forms.merge import as_showed
 from .forms.set_form import target_choices

@@ -7,7 +7,7 @@ from flask import current_app
 
 from ..advice.wording.ladder import Ladder, ladder_of
 from ..model import Gel
-from ..model.formats import FormatTable, formats_from
+from ..model.gels.formats import FormatTable, formats_from
 from ..store.crew.choices import ChoiceStore
 from ..store.crew.gels import GelStore
 from ..store.crew.layouts import LayoutStore

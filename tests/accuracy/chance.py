@@ -24,7 +24,7 @@ from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from advisor.colour.observer.data import Array
 from advisor.model import Known, Limits
-from advisor.model.lightset import EXACT
+from advisor.model.sets.lightset import EXACT
 from tests.accuracy.filters import DyeSet, filters
 from tests.accuracy.lamps import Lamp, uv_at_1_nm
 from tests.accuracy.regret import TARGETS

@@ -21,7 +21,7 @@ from advisor.advice.stacks.prediction import PreparedSource, predict_stacks
 from advisor.colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from advisor.colour.observer.data import Array
 from advisor.model import Limits, Locus, Target
-from advisor.model.lightset import EXACT
+from advisor.model.sets.lightset import EXACT
 from tests.accuracy.filters import DyeSet, filters
 from tests.accuracy.lamps import Lamp, uv_at_1_nm
 from tests.accuracy.trials import Knows, bare_of, by_arithmetic

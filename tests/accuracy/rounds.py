@@ -33,7 +33,7 @@ from advisor.colour.observer.cct import moves_at
 from advisor.colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from advisor.colour.observer.data import Array
 from advisor.model import Limits, Reading, Refused
-from advisor.model.lightset import RequestAccuracy
+from advisor.model.sets.lightset import RequestAccuracy
 from tests.accuracy.filters import DYE_SETS, DyeSet, filters
 from tests.accuracy.lamps import Lamp, NoData, lamps, uv_at_1_nm
 from tests.accuracy.regret import TARGETS

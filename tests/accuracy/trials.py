@@ -22,7 +22,7 @@ from advisor.colour.observer.grid import to_grid, weights
 from advisor.colour.rendering.figures import NO_FIGURES, Figures, agreement
 from advisor.colour.spectra.sources import Ensemble, ensemble
 from advisor.model import Kind, Reading, Source, Spectrum, Target
-from advisor.model.lightset import EXACT
+from advisor.model.sets.lightset import EXACT
 from tests.accuracy.filters import LABELS, DyeSet, filters
 from tests.accuracy.lamps import WAVELENGTHS, Lamp, uv_at_1_nm
 

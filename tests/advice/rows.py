@@ -2,7 +2,7 @@
 
 from advisor.imports.gels.csv_table import read_gels
 from advisor.model import AdviceRequest, Gel, Reading, Source, Target
-from advisor.model.series import Series, as_series, in_series
+from advisor.model.gels.series import Series, as_series, in_series
 from advisor.resources import folder
 
 FULL_CTO = 1e6 / 3200 - 1e6 / 5600

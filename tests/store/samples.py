@@ -8,7 +8,7 @@ from advisor.model import (
     Source,
     Target,
 )
-from advisor.model.whole import Whole
+from advisor.model.sets.whole import Whole
 from advisor.store import SetStore
 
 WINDOW = Source(name="Window", kind="daylight", reading=Reading(cct=6800, duv=0.004, lux=900))

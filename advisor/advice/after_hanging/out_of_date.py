@@ -9,8 +9,8 @@ knows what it left. A head that stays bare on purpose is none either. What is ov
 from collections import Counter
 
 from ...model import Limits, StackAdvice, Stage, Work
-from ...model.gel import family_of
-from ...model.phrases import counted
+from ...model.gels.gel import family_of
+from ...model.sets.phrases import counted
 from ..stacks.prediction import PreparedSource
 from .next_move import WORTH_A_SWAP, Swap, change_to
 

@@ -14,8 +14,8 @@ from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of
 from ...colour.observer.grid import weights
 from ...colour.observer.loci import CC_PER_DUV, MIRED_K
 from ...model import Predicted, Reading, Work
-from ...model.phrases import listed, measured
-from ...model.quantities import tidy
+from ...model.basis.quantities import tidy
+from ...model.sets.phrases import listed, measured
 from ..dials.ranking import standing
 from ..readings.chromaticity import WhitePoint
 from ..stacks.gel_arrays import GelArrays

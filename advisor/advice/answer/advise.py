@@ -24,7 +24,7 @@ from ...model import (
     SourceAdvice,
     StackAdvice,
 )
-from ...model.problems import within
+from ...model.basis.problems import within
 from ..cost.judge import Judge
 from ..dials.ranking import dialled, predict_dialled
 from ..learned.informed import judge_of

@@ -21,7 +21,7 @@ import numpy as np
 from ...colour.observer.data import Array
 from ...colour.observer.loci import MIRED_K
 from ...model import Gel, Limits, Problem, Refused, Source, StackAdvice, Stage, Target, WantedOffset
-from ...model.problems import within
+from ...model.basis.problems import within
 from ..cost.counted import LAYER_IN_STEPS
 from ..plan.head import PlannedSource
 from ..plan.make import make_plan

@@ -21,7 +21,7 @@ from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, is_re
 from ...colour.observer.data import Array
 from ...colour.observer.loci import CC_PER_DUV, MIRED_K, daylight_uv
 from ...model import Limits, Locus, Target, WantedOffset
-from ...model.target import DAYLIGHT_FROM
+from ...model.sets.target import DAYLIGHT_FROM
 from ..cost.judge import Judge
 from ..cost.loss import SHARES, expected_at, loss, scattered
 from ..stacks.enumerate import Choice, Indices, stacks_on

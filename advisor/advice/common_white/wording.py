@@ -4,8 +4,8 @@ from collections.abc import Sequence
 
 from ...colour.observer.loci import CC_PER_DUV
 from ...model import Target
-from ...model.phrases import counted, listed, measured, taken_out, white
-from ...model.quantities import tidy
+from ...model.basis.quantities import tidy
+from ...model.sets.phrases import counted, listed, measured, taken_out, white
 from ..cost.counted import STOP_IN_STEPS
 from ..wording.ladder import Ladder
 from .find import Option, Part, Whites

@@ -20,7 +20,7 @@ import numpy as np
 from ...colour.observer.data import Array
 from ...colour.observer.loci import MIRED_K
 from ...model import Reach, Reading, Refused, Setting, Source
-from ...model.base import name_key
+from ...model.basis.base import name_key
 from ..readings.chromaticity import measure
 
 FULL_GREEN = 0.030

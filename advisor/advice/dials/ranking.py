@@ -19,8 +19,8 @@ import numpy as np
 from ...colour.observer.data import Array
 from ...colour.spectra.sources import Unbendable
 from ...model import Limits, Reach, Refused, Setting, SourceAdvice, StackAdvice
-from ...model.phrases import dial_said
-from ...model.quantities import tidy
+from ...model.basis.quantities import tidy
+from ...model.sets.phrases import dial_said
 from ..cost.judge import Judge
 from ..ranking.candidates import choice_of
 from ..ranking.pareto import ordered

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 
 from ...colour.observer.loci import MIRED_K
 from ...model import Source
-from ...model.phrases import counted
-from ...model.quantities import tidy
+from ...model.basis.quantities import tidy
+from ...model.sets.phrases import counted
 from ..wording import words
 from ..wording.ladder import Ladder
 from .calibration import DialFit, DialReading, fit_dial

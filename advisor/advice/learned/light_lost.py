@@ -19,7 +19,7 @@ import numpy as np
 from ...colour.observer.grid import weights
 from ...colour.spectra import gels
 from ...model import Accuracy, Reading, Refused
-from ...model.base import name_key
+from ...model.basis.base import name_key
 from ..readings.behind_gels import read_behind
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from ...colour.observer.data import Array
 from ...model import Accuracy, Reading, Refused, Source
-from ...model.base import name_key
-from ...model.quantities import tidy
+from ...model.basis.base import name_key
+from ...model.basis.quantities import tidy
 from ..readings.behind_gels import read_behind
 from ..readings.chromaticity import WhitePoint, measure
 from ..readings.steps import meter_steps

@@ -11,8 +11,8 @@ import math
 from dataclasses import dataclass
 
 from ...model import Exposure
-from ...model.phrases import counted
-from ...model.quantities import tidy
+from ...model.basis.quantities import tidy
+from ...model.sets.phrases import counted
 
 USUAL_ANGLE = 180.0
 """The shutter angle where none is given. [°] Common practice, no source."""

@@ -10,8 +10,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from ...model import Role, Source
-from ...model.phrases import counted, signed
-from ...model.quantities import tidy
+from ...model.basis.quantities import tidy
+from ...model.sets.phrases import counted, signed
 from ..answer.key_limit import EVEN
 from ..plan.plan import Plan
 

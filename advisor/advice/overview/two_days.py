@@ -11,9 +11,9 @@ from math import hypot, log2
 
 from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from ...model import Accuracy, Reading, Refused, Source
-from ...model.base import name_key
-from ...model.phrases import dial_said
-from ...model.quantities import tidy
+from ...model.basis.base import name_key
+from ...model.basis.quantities import tidy
+from ...model.sets.phrases import dial_said
 from ..pictures.light_path import patch
 from ..plan.head import PlannedSource
 from ..plan.plan import Plan

@@ -4,8 +4,8 @@ from ...colour.observer.chromaticity import uv_of_xyz
 from ...colour.observer.grid import weights
 from ...colour.observer.loci import CC_PER_DUV
 from ...model import Shift, StackAdvice
-from ...model.phrases import listed
-from ...model.quantities import tidy
+from ...model.basis.quantities import tidy
+from ...model.sets.phrases import listed
 from ..readings.chromaticity import white_at
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource

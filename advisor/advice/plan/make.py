@@ -14,7 +14,7 @@ from ...model import (
     StackAdvice,
     Target,
 )
-from ...model.problems import within
+from ...model.basis.problems import within
 from ..after_hanging.dials_first import dials_before_gel
 from ..after_hanging.left_out import left_out
 from ..answer.advise import advise_on, predict_stack

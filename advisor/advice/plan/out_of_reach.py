@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ...model import Limits, Miss, Refused, Seen, SourceAdvice, StackAdvice
-from ...model.phrases import counted
+from ...model.sets.phrases import counted
 from ..answer.advise import advise_on
 from ..stacks.gel_arrays import PLENTY, GelArrays
 from ..stacks.prediction import PreparedSource

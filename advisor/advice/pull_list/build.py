@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 from itertools import combinations
 
 from ...model import Gel, StackAdvice
-from ...model.base import name_key
-from ...model.formats import Cut, Format
+from ...model.basis.base import name_key
+from ...model.gels.formats import Cut, Format
 from ..plan.head import PlannedSource
 from ..plan.plan import Plan
 from .cutting import GelAmount, cut

@@ -18,7 +18,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from ...model import Opening
-from ...model.formats import Cut, Format
+from ...model.gels.formats import Cut, Format
 
 SEAM_OVERLAP = 0.02
 """Panels of one opening overlap by this much where they are taped. [m] Our judgement, no source."""

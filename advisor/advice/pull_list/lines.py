@@ -6,7 +6,7 @@ from functools import cached_property
 from typing import NamedTuple
 
 from ...model import Opening, StackAdvice
-from ...model.formats import Cut, Format
+from ...model.gels.formats import Cut, Format
 from .cutting import GelAmount, Panels, panels
 
 

@@ -6,10 +6,10 @@ from typing import NamedTuple
 import numpy as np
 
 from ...model import Limits, Seen, SourceAdvice, StackAdvice
-from ...model.base import name_key
-from ...model.gel import family_of
-from ...model.phrases import counted, dial_said, grouped, listed
-from ...model.quantities import tidy
+from ...model.basis.base import name_key
+from ...model.basis.quantities import tidy
+from ...model.gels.gel import family_of
+from ...model.sets.phrases import counted, dial_said, grouped, listed
 from ..cost.counted import cost, counted_loss, tenths
 from ..wording.words import in_ten, is_seen
 

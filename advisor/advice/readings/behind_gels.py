@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ...model import Reading, Source, Work
-from ...model.behind import (
+from ...model.sets.behind import (
     Conditions,
     stand_when_hung,
     stood_when_read,

@@ -15,7 +15,7 @@ from ...colour.rendering.figures import Figures
 from ...colour.spectra import sources
 from ...colour.spectra.sources import Ensemble
 from ...model import Curve, Reading, Refused, Source
-from ...model.quantities import tidy
+from ...model.basis.quantities import tidy
 
 _ROUNDING_XY = 1e-4
 """How far x and y of four places may lie from what was read, and a margin. [Δuv]"""

@@ -14,8 +14,8 @@ from math import exp, log
 
 from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from ...model import Reading, Refused, Source
-from ...model.base import name_key
-from ...model.quantities import Lux, tidy
+from ...model.basis.base import name_key
+from ...model.basis.quantities import Lux, tidy
 from .chromaticity import WhitePoint, measure, unread, white_with
 
 _LUX = Lux.__metadata__[0]  # type: ignore[attr-defined]

@@ -6,8 +6,8 @@ from ...colour.observer import loci
 from ...colour.observer.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, in_range, normal_at, uv_of_cct_duv
 from ...colour.observer.loci import CC_PER_DUV, MIRED_K
 from ...model import Locus, Refused, Source, Target, WantedOffset
-from ...model.base import name_key
-from ...model.quantities import tidy
+from ...model.basis.base import name_key
+from ...model.basis.quantities import tidy
 from .chromaticity import WhitePoint, measure, near_white
 from .dim_levels import in_use
 

@@ -14,7 +14,7 @@ from ...colour.observer.grid import weights
 from ...colour.observer.loci import CC_PER_DUV
 from ...colour.spectra.sources import Unbendable, behind
 from ...model import Reading, Refused, Source
-from ...model.phrases import counted
+from ...model.sets.phrases import counted
 from ..readings.behind_gels import read_behind
 from ..readings.chromaticity import WhitePoint, ensemble_of, measure, unread, white_at, white_with
 from ..readings.dim_levels import InUse, held

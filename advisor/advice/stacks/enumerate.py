@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...model import Limits, Refused
-from ...model.base import name_key
-from ...model.problems import within
+from ...model.basis.base import name_key
+from ...model.basis.problems import within
 from .gel_arrays import GelArrays
 
 Indices = NDArray[np.intp]

@@ -11,7 +11,7 @@ from ...colour.observer import grid
 from ...colour.observer.data import Array
 from ...colour.spectra import gels
 from ...model import Accuracy, Gel, Known, Refused, Transmittance
-from ...model.base import name_key
+from ...model.basis.base import name_key
 from ..readings.chromaticity import samples
 from ..wording.ladder import Ladder, ladder_of
 

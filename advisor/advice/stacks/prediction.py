@@ -11,9 +11,9 @@ from ...colour.observer.data import Array
 from ...colour.observer.predict import through
 from ...colour.spectra.sources import Ensemble, Unbendable
 from ...model import Reading, Refused, Source
-from ...model.phrases import signed
-from ...model.problems import within
-from ...model.quantities import tidy
+from ...model.basis.problems import within
+from ...model.basis.quantities import tidy
+from ...model.sets.phrases import signed
 from ..readings.chromaticity import WhitePoint, ensemble_of, measure
 from ..readings.dim_levels import InUse, in_use
 from ..readings.target import aimed

@@ -14,8 +14,8 @@ import numpy as np
 
 from ...colour.observer.data import Array
 from ...model import Limits
-from ...model.phrases import listed
-from ...model.quantities import tidy
+from ...model.basis.quantities import tidy
+from ...model.sets.phrases import listed
 from ..cost.counted import merge_ties
 from ..cost.judge import Judge
 from ..ranking.candidates import candidates, choice_of

@@ -12,7 +12,7 @@ import numpy as np
 from ...colour.observer.loci import MIRED_K, planckian
 from ...colour.observer.predict import through
 from ...model import Gel, Transmittance
-from ...model.phrases import signed
+from ...model.sets.phrases import signed
 from ..readings.chromaticity import white_at
 from ..stacks.gel_arrays import on_grid
 from .fit_gel import steps_of

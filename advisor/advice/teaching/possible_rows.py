@@ -13,8 +13,8 @@ from ...colour.observer.loci import CC_PER_DUV, MIRED_K, planckian
 from ...colour.observer.predict import stops
 from ...colour.spectra import gels
 from ...model import Gel, Known, Refused, Transmittance, refuse
-from ...model.problems import within
-from ...model.quantities import tidy
+from ...model.basis.problems import within
+from ...model.basis.quantities import tidy
 from ..readings.chromaticity import white_at
 from ..stacks.gel_arrays import on_grid
 

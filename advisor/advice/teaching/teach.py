@@ -17,8 +17,8 @@ from ...colour.observer.loci import planckian
 from ...colour.observer.predict import stops, through
 from ...colour.spectra import gels
 from ...model import ON_SET, Accuracy, Gel, Known, Reading, Refused, Source, Transmittance, WantedOffset
-from ...model.problems import within
-from ...model.quantities import tidy
+from ...model.basis.problems import within
+from ...model.basis.quantities import tidy
 from ..readings.chromaticity import measure
 from ..stacks.gel_arrays import GelArrays, gel_arrays_of, on_grid
 from ..stacks.prediction import PreparedSource, prepare

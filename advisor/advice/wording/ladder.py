@@ -17,7 +17,7 @@ import numpy as np
 
 from ...colour.observer.loci import CC_PER_DUV
 from ...model import Gel
-from ...model.base import name_key
+from ...model.basis.base import name_key
 
 
 class Fraction(NamedTuple):

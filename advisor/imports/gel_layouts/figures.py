@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass
 from math import log2
 
-from ...model import numbers
+from ...model.basis import numbers
 from ..vocabulary.gel_headings import GelColumn, GelHeading, squeezed, words_of
 from ..vocabulary.gel_names import plain
 from ..vocabulary.gel_strengths import STOPS_PER_DENSITY

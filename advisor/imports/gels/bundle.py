@@ -6,7 +6,7 @@ import zlib
 from collections.abc import Mapping
 
 from ...model import GelTable, Refused
-from ...model.base import name_key
+from ...model.basis.base import name_key
 from ..text.decode import characters
 from .csv_table import is_gel_table, write_gels
 from .curves import is_plain_name, write_curves

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from ...model import Gel, GelTable, Problem, Refused, Transmittance
-from ...model.base import name_key
+from ...model.basis.base import name_key
 from ..text.decode import LIMIT
 from .transmittance import CurveAs, MeasuredCurve, headed, read_curve
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from ...model import Gel, GelTable, Refused
-from ...model.phrases import counted
+from ...model.sets.phrases import counted
 from ..gel_layouts.columns import TakenColumn, decimal_mark, take_columns
 from ..gel_layouts.curves_beside import CurveBeside, curves_beside
 from ..gel_layouts.find import find_table

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from pydantic import ValidationError
 
 from ...model import Gel, GelTable, Known, Problem, Refused, problems_in
-from ...model.base import name_key
+from ...model.basis.base import name_key
 from ..gel_layouts.columns import TakenColumn, light_of
 from ..gel_layouts.figures import CellFigure, allowed_in, amount, figure, is_nothing, said_on
 from ..gel_layouts.questions import Answers

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from pydantic_core import PydanticCustomError
 
-from ...model import numbers
+from ...model.basis import numbers
 from ..text.cells import Cell, bare, number
 from ..vocabulary.headings import FIGURES, MEASURED, Field, Heading
 from ..vocabulary.hung import GEL, is_gel

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from ...model import numbers
+from ...model.basis import numbers
 from ..text.lines import Separator, cells_in
 from ..vocabulary.headings import MEASURED, Field, Heading, is_unit, mentions, understand
 from ..vocabulary.qualifiers import qualified

@@ -4,7 +4,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from ...model import numbers
+from ...model.basis import numbers
 from ..vocabulary.headings import Field, understand
 from ..vocabulary.kinds import kind_of
 from ..vocabulary.spoken import DESCRIPTIONS, KIND_OF_KIND, MODIFIERS, NOT_LIGHT, ROLES

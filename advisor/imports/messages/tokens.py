@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import lru_cache
 
-from ...model import numbers
+from ...model.basis import numbers
 from ..vocabulary.headings import NUMBERS, Field, mentions, understand
 from ..vocabulary.hung import GEL, gel_of
 from ..vocabulary.spoken import FILLERS, GREEN, MAGENTA, number_said, sign_said

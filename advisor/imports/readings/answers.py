@@ -6,7 +6,7 @@ An answer goes by a key: that of a column, of a cell, of a question, or one of t
 import re
 from itertools import zip_longest
 
-from ...model.units import FOOT_CANDLE
+from ...model.basis.units import FOOT_CANDLE
 from ..text.lines import Separator, cells_in
 from ..vocabulary.headings import Field, Heading
 from .result import Answers, PasteQuestion, Reply

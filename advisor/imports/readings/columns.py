@@ -4,7 +4,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
-from ...model.units import FOOT_CANDLE
+from ...model.basis.units import FOOT_CANDLE
 from ..grids.contents import by_content
 from ..vocabulary.headings import DERIVED, FIGURES, MEASURED, Field, Heading, letters, understand
 from ..vocabulary.qualifiers import Qualified, Qualifier, qualified

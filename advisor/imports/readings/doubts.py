@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 
 from pydantic_core import PydanticCustomError
 
-from ...model import numbers
-from ...model.quantities import tidy
+from ...model.basis import numbers
+from ...model.basis.quantities import tidy
 from ..grids.loci import apart
 from ..grids.table import Table
 from ..text.cells import Cell, bare, number

@@ -7,8 +7,8 @@ from statistics import fmean
 from typing import Any
 
 from ...model import Kind, Problem, Reading, Source
-from ...model.base import free_name, name_key
-from ...model.problems import short
+from ...model.basis.base import free_name, name_key
+from ...model.basis.problems import short
 from .result import Answers, PastedRow, PasteQuestion, Reply
 from .rows import Built
 from .tags import same_tags, tagged

@@ -6,8 +6,8 @@ A zero too many, a mark that was forgotten, a letter for a digit.
 import re
 from collections.abc import Callable, Mapping
 
-from ...model import numbers
-from ...model.quantities import MINUS, tidy
+from ...model.basis import numbers
+from ...model.basis.quantities import MINUS, tidy
 from ..text.cells import Cell
 from ..vocabulary.headings import NUMBERS, Field
 from .answers import cell_key

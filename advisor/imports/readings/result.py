@@ -6,8 +6,8 @@ from enum import StrEnum
 from pydantic import Field
 
 from ...model import Kind, Problem, Source
-from ...model.base import Model
-from ...model.reading import UNREAD
+from ...model.basis.base import Model
+from ...model.sets.reading import UNREAD
 
 Answers = Mapping[str, str]
 """What was chosen, by the keys of columns, questions and cells. One that is not there says nothing."""

@@ -6,8 +6,8 @@ from pydantic import TypeAdapter, ValidationError
 from pydantic_core import PydanticCustomError
 
 from ...model import Problem, Reading, Setting, problems_in
-from ...model.quantities import DialCCT, quantity_of, tidy
-from ...model.reading import Modifier
+from ...model.basis.quantities import DialCCT, quantity_of, tidy
+from ...model.sets.reading import Modifier
 from ..text.cells import Cell, number, problem
 from ..vocabulary.headings import Field
 

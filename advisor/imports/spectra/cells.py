@@ -4,7 +4,8 @@ import re
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
-from ...model import Refused, numbers
+from ...model import Refused
+from ...model.basis import numbers
 from ..text.cells import Cell, decimal_mark
 from ..vocabulary.headings import Field
 

@@ -5,7 +5,7 @@ from typing import Literal
 from pydantic import Field
 
 from ...model import Refused, Spectrum
-from ...model.base import Model, Name
+from ...model.basis.base import Model, Name
 from ..readings.read import read_readings
 from ..text.decode import LIMIT, characters, refuse_web_page
 from ..vocabulary.headings import NUMERIC, understand

@@ -6,10 +6,11 @@ from dataclasses import dataclass
 
 from pydantic_core import PydanticCustomError
 
-from ...model import Problem, numbers, quantities
-from ...model.problems import wrong
-from ...model.quantities import Quantity, quantity_of
-from ...model.units import FOOT_CANDLE
+from ...model import Problem
+from ...model.basis import numbers, quantities
+from ...model.basis.problems import wrong
+from ...model.basis.quantities import Quantity, quantity_of
+from ...model.basis.units import FOOT_CANDLE
 from ..vocabulary.headings import Field
 
 _CHROMATICITY = {f: Quantity(f.value, "", 0.0, 1.0) for f in (Field.U76, Field.V76, Field.U60, Field.V60)}

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import lru_cache
 
-from ...model.units import FOOT_CANDLE
+from ...model.basis.units import FOOT_CANDLE
 from .figures import FIGURE_WORDS, Figure, understand_figure
 from .languages import WORDS, folded
 from .tags import TAG_WORDS, NotedField, understand_tag

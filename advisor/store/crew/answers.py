@@ -2,7 +2,7 @@
 
 from datetime import UTC, datetime, timedelta
 
-from ...model.base import utc_text
+from ...model.basis.base import utc_text
 from ..file.database import Database
 from ..file.once import aside
 

@@ -6,7 +6,7 @@ from itertools import pairwise
 from pydantic import TypeAdapter, ValidationError
 
 from ...model import Gel, GelTable
-from ...model.base import name_key
+from ...model.basis.base import name_key
 from ..file.database import Database, utc_now
 from ..file.faults import NotFound
 from ..tables.records import Conflict, RemovedGel, StoredTable, TableVersion

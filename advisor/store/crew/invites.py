@@ -20,7 +20,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from ...model.base import utc_text
+from ...model.basis.base import utc_text
 from ..file.backup import sync
 from ..file.faults import StoreFault
 

@@ -10,7 +10,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 
 from ...model import Refused
-from ...model.problems import short
+from ...model.basis.problems import short
 from ..file.database import Database, utc_now
 from ..file.faults import NotFound
 from ..tables.rows import one_row

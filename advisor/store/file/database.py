@@ -15,7 +15,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, Self
 
-from ...model.base import utc_text
+from ...model.basis.base import utc_text
 from . import once
 from .faults import StoreFault, told
 from .migrations import MIGRATIONS, Migration, check_origin, migrate

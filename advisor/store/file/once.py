@@ -16,7 +16,7 @@ from contextvars import ContextVar
 from dataclasses import dataclass
 
 from ...model import Refused
-from ...model.problems import short
+from ...model.basis.problems import short
 
 _KEY = re.compile(r"[A-Za-z0-9_-]{16,64}", re.ASCII)
 

@@ -4,8 +4,8 @@ import re
 import secrets
 
 from ...model import Reading, Source, Stage, Work
-from ...model.base import NAME_LENGTH
-from ...model.whole import Whole, WholeSource
+from ...model.basis.base import NAME_LENGTH
+from ...model.sets.whole import Whole, WholeSource
 from ..file.database import Database, utc_now
 from ..tables import history, rows, writes
 from ..tables.records import SetSummary

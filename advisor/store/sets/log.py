@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from ...model import Reading, Setting, Stage, Target
-from ...model.fields import field_words
-from ...model.phrases import dial_said, grouped, listed, percent, signed, stood, white
-from ...model.quantities import tidy
+from ...model.basis.fields import field_words
+from ...model.basis.quantities import tidy
+from ...model.sets.phrases import dial_said, grouped, listed, percent, signed, stood, white
 from ..tables.records import Change
 
 _LONGEST = 1000

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from pydantic import ValidationError
 
 from ...model import Reading, Source, Work
-from ...model.base import free_name, name_key
+from ...model.basis.base import free_name, name_key
 from ..file.database import Database, utc_now
 from ..file.faults import NotFound
 from ..tables import history, mended, names, rows, writes

@@ -12,8 +12,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from ...model import Gel
-from ...model.base import free_name, name_key
-from ...model.whole import MAX_LINES, DatedReading, LogLine, StruckOut, Whole, WholeSource
+from ...model.basis.base import free_name, name_key
+from ...model.sets.whole import MAX_LINES, DatedReading, LogLine, StruckOut, Whole, WholeSource
 from ..file.database import Database, utc_now
 from ..tables import history, names, rows, writes
 from ..tables.records import Change, StoredReading, Struck

@@ -4,7 +4,7 @@ import sqlite3
 from collections.abc import Collection, Sequence
 
 from ...model import Problem, Refused, Source, Target
-from ...model.base import free_name, name_key
+from ...model.basis.base import free_name, name_key
 from .records import StoredSet
 
 

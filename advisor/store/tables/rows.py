@@ -9,7 +9,7 @@ from functools import lru_cache
 from pydantic import TypeAdapter, ValidationError
 
 from ...model import LightSet, Limits, Reading, Source, Target, WantedOffset, Work, problems_in
-from ...model.whole import that_count
+from ...model.sets.whole import that_count
 from ..file.faults import NotFound, StoreFault
 from .records import RemovedSet, SetSummary, StoredReading, StoredSet, StoredSource, Struck
 from .struck import work_that_counts

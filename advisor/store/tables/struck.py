@@ -12,7 +12,7 @@ from itertools import pairwise
 from pydantic import ValidationError
 
 from ...model import Reading, Stage, Work
-from ...model.behind import taken, with_earlier, with_found, without_found
+from ...model.sets.behind import taken, with_earlier, with_found, without_found
 from . import history
 
 

@@ -7,9 +7,9 @@ from datetime import datetime, timedelta
 from typing import NamedTuple
 
 from ...model import LightSet, Reading, Refused, Source
-from ...model.base import name_key, utc_text
-from ...model.lightset import MAX_SOURCES
-from ...model.source import MAX_READINGS
+from ...model.basis.base import name_key, utc_text
+from ...model.sets.lightset import MAX_SOURCES
+from ...model.sets.source import MAX_READINGS
 from . import names
 
 _AT_ONCE = 60.0

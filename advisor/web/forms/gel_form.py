@@ -4,7 +4,7 @@ from typing import Any
 
 from ...advice.teaching.possible_rows import is_taught, untaught_note
 from ...model import Gel, Known
-from ...model.numbers import same_as_written
+from ...model.basis.numbers import same_as_written
 from ..wording.values import plain
 from .form import Form
 

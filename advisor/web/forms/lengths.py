@@ -3,9 +3,10 @@
 import re
 from dataclasses import dataclass
 
-from ...model import Problem, Refused, numbers
-from ...model.quantities import Quantity, tidy
-from ...model.units import FOOT, INCH
+from ...model import Problem, Refused
+from ...model.basis import numbers
+from ...model.basis.quantities import Quantity, tidy
+from ...model.basis.units import FOOT, INCH
 from ..access.preferences import preferences
 from ..wording.values import extent
 from .form import Form

@@ -12,8 +12,9 @@ from dataclasses import dataclass, replace
 from math import isclose
 from typing import Any
 
-from ...model import Refused, numbers
-from ...model.fields import field_label
+from ...model import Refused
+from ...model.basis import numbers
+from ...model.basis.fields import field_label
 from .form import Form
 
 SHOWED, ASKED, PICK = "showed", "asked", "pick_"

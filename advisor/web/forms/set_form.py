@@ -8,7 +8,7 @@ from ...advice.readings.target import white_of
 from ...advice.wording.ladder import Ladder
 from ...advice.wording.tolerance import steps_of
 from ...model import ON_SET, Accuracy, LightSet, Refused, Source, Target
-from ...model.problems import within
+from ...model.basis.problems import within
 from ..wording import values
 from .form import Form, make
 from .merge import same

@@ -9,9 +9,10 @@ from pydantic import BaseModel
 from ...advice.readings.chromaticity import WhitePoint, measure
 from ...advice.wording.ladder import Ladder
 from ...advice.wording.tolerance import steps_of
-from ...model import UNREAD, Kind, NoGel, Problem, Reach, Reading, Refused, Source, Stage, Work, numbers
-from ...model.reading import MAX_HUNG
-from ...model.units import FOOT_CANDLE
+from ...model import UNREAD, Kind, NoGel, Problem, Reach, Reading, Refused, Source, Stage, Work
+from ...model.basis import numbers
+from ...model.basis.units import FOOT_CANDLE
+from ...model.sets.reading import MAX_HUNG
 from ..access.preferences import preferences
 from ..wording import values
 from .form import Form, field_of, make

@@ -10,7 +10,7 @@ from datetime import UTC, datetime, timedelta
 
 from flask import has_request_context, request
 
-from ...model.base import utc_text
+from ...model.basis.base import utc_text
 from .merge import PICK
 
 TAKEN, SENT = "taken", "sent"

@@ -9,8 +9,8 @@ from dataclasses import dataclass, replace
 
 from ...advice.teaching.possible_rows import checked, is_taught, untaught_note
 from ...model import Gel, GelTable, Known, Problem, Refused
-from ...model.numbers import same_as_written
-from ...model.series import Series, as_series, in_series, series_of
+from ...model.basis.numbers import same_as_written
+from ...model.gels.series import Series, as_series, in_series, series_of
 from ..wording.values import cc, fraction_said, mired, plain
 from ..wording.values import gel as gel_words
 from .form import Form, in_row, make

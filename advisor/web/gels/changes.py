@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from ...advice.teaching.possible_rows import checked
 from ...imports.gels.rows import DraftRow
 from ...model import Gel, GelTable, Refused
-from ...model.base import name_key
+from ...model.basis.base import name_key
 
 _FIGURES = ("mired", "cc", "stops", "reference")
 _SURE = ("known", "percent")

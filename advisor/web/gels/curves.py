@@ -7,7 +7,7 @@ from ...advice.teaching.odd_curve import doubt_about
 from ...imports.gels.bundle import packed, unpack
 from ...imports.gels.transmittance import CurveAs, MeasuredCurve, headed
 from ...model import Gel, Refused
-from ...model.problems import short
+from ...model.basis.problems import short
 
 WORDS = {
     CurveAs.TRANSMITTANCE: "Use the curve",

@@ -7,7 +7,7 @@ from math import hypot
 from ...advice.plan.head import PlannedSource
 from ...advice.readings.steps import scale_at
 from ...model import Gel, Known
-from ...model.series import series_unsaid
+from ...model.gels.series import series_unsaid
 
 
 @dataclass(frozen=True)

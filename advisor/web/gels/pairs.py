@@ -10,7 +10,7 @@ from ...advice.readings.behind_gels import Conditions
 from ...advice.readings.chromaticity import WhitePoint, measure
 from ...advice.teaching.teach import ReadingPair
 from ...model import Kind, Reading, Refused, Source
-from ...model.base import Model, name_key
+from ...model.basis.base import Model, name_key
 from ...store import Conflict, StoredSet
 from ..state import state
 

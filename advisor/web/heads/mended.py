@@ -7,8 +7,8 @@ from functools import reduce
 from ...advice.after_hanging.check import Check
 from ...advice.readings.behind_gels import with_found
 from ...model import Reading, Stage, Work
-from ...model.behind import taken
-from ...model.whole import that_count
+from ...model.sets.behind import taken
+from ...model.sets.whole import that_count
 from ...store import StoredSource
 from ...store.tables.records import StoredReading
 from ..state import state

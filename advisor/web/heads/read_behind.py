@@ -3,7 +3,7 @@
 from contextlib import suppress
 
 from ...model import Refused, Source, Work
-from ...model.phrases import listed
+from ...model.sets.phrases import listed
 from ...store import StoredSource
 from ..forms.form import Form
 from ..forms.taken import age, before_now

@@ -22,7 +22,7 @@ from flask.typing import ResponseReturnValue
 from markupsafe import Markup
 
 from ...model import Refused
-from ...model.problems import short
+from ...model.basis.problems import short
 from ...store import StoreFault
 from ...store.crew.answers import answer_of, set_answer
 from ...store.file.once import AlreadyDone, once

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ...model import Problem, Reading, Refused, Work
-from ...model.phrases import listed
+from ...model.sets.phrases import listed
 from ...store import StoredSet, StoredSource
 from ..heads.behind import behind, hanging, reads_like_behind, works_found
 from ..heads.plans import plan_for

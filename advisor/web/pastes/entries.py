@@ -6,10 +6,10 @@ from dataclasses import dataclass, replace
 
 from ...imports.readings.result import joined
 from ...model import Kind, Problem, Reading, Refused, Source
-from ...model.base import free_name, name_key
-from ...model.lightset import MAX_SOURCES
-from ...model.phrases import counted, dial_said
-from ...model.problems import short
+from ...model.basis.base import free_name, name_key
+from ...model.basis.problems import short
+from ...model.sets.lightset import MAX_SOURCES
+from ...model.sets.phrases import counted, dial_said
 from ...store.tables.names import refuse_taken
 from ...store.tables.records import StoredSource
 from ..forms.form import make

@@ -8,7 +8,7 @@ from ...advice.readings.chromaticity import WhitePoint
 from ...advice.readings.dim_levels import DimCurve, line_of
 from ...advice.readings.steps import Point
 from ...model import Refused, Source
-from ...model.phrases import percent
+from ...model.sets.phrases import percent
 from ..wording.values import duv, kelvin
 
 WIDTH, HEIGHT = 358.0, 96.0

@@ -9,8 +9,8 @@ from ...advice.after_hanging.slip import Slips
 from ...advice.plan.head import PlannedSource
 from ...advice.wording.ladder import Ladder
 from ...model import Gel, KindQuestion, Setting, Source, StackAdvice, Stage, Work
-from ...model.gel import family_of
-from ...model.phrases import signed
+from ...model.gels.gel import family_of
+from ...model.sets.phrases import signed
 from ..heads.since import Since
 from ..wording.aims import wanted
 from ..wording.sources import own_limits, stood

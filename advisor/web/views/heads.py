@@ -8,7 +8,7 @@ from ...advice.plan.plan import Plan
 from ...advice.plan.questions import drifted
 from ...advice.wording.ladder import Ladder
 from ...model import Seen, StackAdvice, WantedOffset
-from ...model.phrases import grouped, listed
+from ...model.sets.phrases import grouped, listed
 from ..heads.since import Since
 from ..wording.aims import wanted
 from ..wording.stacks import head_outlook, outlook

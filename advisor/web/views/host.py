@@ -8,8 +8,8 @@ from pathlib import Path
 import segno
 from markupsafe import Markup
 
-from ...model.phrases import counted
-from ...model.quantities import tidy
+from ...model.basis.quantities import tidy
+from ...model.sets.phrases import counted
 from ...store.crew.invites import Invite
 from ...store.crew.phones import HOST, StoredPhone
 from ...store.file.backup import BackupStatus

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from ...imports.readings.answers import LEFT_OUT, MEANINGS
 from ...imports.readings.result import PasteQuestion, Sure, Understood
 from ...model import Problem
-from ...model.phrases import counted, listed
+from ...model.sets.phrases import counted, listed
 from ...store import StoredSource
 from ..pastes.asks import BehindQuestion
 from ..pastes.entries import Entry, over, over_said

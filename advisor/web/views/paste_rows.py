@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from ...imports.readings.result import PastedRow
 from ...model import Kind, Problem
-from ...model.phrases import grouped, listed
+from ...model.sets.phrases import grouped, listed
 from ..pastes.choices import PasteChoices
 from ..pastes.entries import Entry, TickedRow
 from ..pastes.looks import LookedRow

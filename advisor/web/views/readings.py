@@ -8,7 +8,7 @@ from markupsafe import Markup
 from ...advice.plan.head import PlannedSource
 from ...advice.readings.behind_gels import same_but_level
 from ...model import Gel, Problem, Reading, Stage, Work
-from ...model.phrases import counted, grouped, listed
+from ...model.sets.phrases import counted, grouped, listed
 from ...store.sets.log import was_words
 from ...store.tables.records import StoredReading, StoredSource, Struck
 from ..forms.form import Form

@@ -3,9 +3,9 @@
 from ...advice.learned.off_label import OffLabel
 from ...advice.pull_list.lines import GelPull
 from ...model import Gel
-from ...model.formats import Cut
-from ...model.phrases import counted, listed, percent
-from ...model.units import INCH
+from ...model.basis.units import INCH
+from ...model.gels.formats import Cut
+from ...model.sets.phrases import counted, listed, percent
 from .values import capitalize_first, gel, roll, rolled
 
 

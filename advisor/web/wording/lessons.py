@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from ...advice.teaching.teach import Lesson, Question, ReadingPair
 from ...model import Gel, Kind
-from ...model.phrases import listed, percent
+from ...model.sets.phrases import listed, percent
 from .values import cc, mired
 
 _TEACH_ALL = (Kind.TUNGSTEN, Kind.DAYLIGHT, Kind.LED_WHITE)

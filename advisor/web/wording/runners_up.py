@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from ...advice.plan.head import PlannedSource
 from ...advice.ranking.explain import hung, place, why
 from ...model import Limits, Setting, StackAdvice
-from ...model.phrases import counted
+from ...model.sets.phrases import counted
 from ...store.tables.records import StoredReading
 from .values import gel
 

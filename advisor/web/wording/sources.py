@@ -1,7 +1,8 @@
 """What a source is limited to, how it is used, and how it was read, in a sentence or a part of one."""
 
-from ...model import Reading, Source, phrases
-from ...model.phrases import counted, listed, percent
+from ...model import Reading, Source
+from ...model.sets import phrases
+from ...model.sets.phrases import counted, listed, percent
 from ...store.sets.log import reading_words
 from .values import capitalize_first, gel
 

@@ -3,7 +3,7 @@
 from ...advice.plan.head import PlannedSource
 from ...advice.wording.words import in_ten
 from ...model import Kind, Seen, StackAdvice
-from ...model.phrases import dial_said, grouped, listed, measured
+from ...model.sets.phrases import dial_said, grouped, listed, measured
 from .values import capitalize_first, gel, lost
 
 _NEAR = (Seen.MATCHES, Seen.CLOSE)

@@ -8,11 +8,11 @@ from markupsafe import Markup
 
 from ...advice.pull_list.cutting import GelAmount
 from ...model import Seen
-from ...model.base import utc_text
-from ...model.formats import Cut
-from ...model.phrases import counted, measured, signed
-from ...model.quantities import MINUS, tidy
-from ...model.units import FOOT, FOOT_CANDLE, INCH
+from ...model.basis.base import utc_text
+from ...model.basis.quantities import MINUS, tidy
+from ...model.basis.units import FOOT, FOOT_CANDLE, INCH
+from ...model.gels.formats import Cut
+from ...model.sets.phrases import counted, measured, signed
 from ..access.preferences import preferences
 
 _MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]

@@ -8,7 +8,7 @@ from ...advice.after_hanging.slip import Slips
 from ...advice.plan.head import PlannedSource
 from ...advice.wording.words import is_seen
 from ...model import Setting, Source, Stage, Work
-from ...model.phrases import counted, dial_said, grouped, listed
+from ...model.sets.phrases import counted, dial_said, grouped, listed
 from .stacks import beyond, hang
 from .values import capitalize_first, duv, gel, kelvin
 

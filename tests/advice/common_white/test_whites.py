@@ -29,7 +29,7 @@ from advisor.model import (
     WantedOffset,
     Work,
 )
-from advisor.model.phrases import white as named
+from advisor.model.sets.phrases import white as named
 from advisor.resources import folder
 from advisor.sample import sample_set
 from tests.advice.exhaustive import costs, every_stack, places_of

@@ -32,7 +32,7 @@ from advisor.model import (
     Source,
     Target,
 )
-from advisor.model.lightset import RequestAccuracy
+from advisor.model.sets.lightset import RequestAccuracy
 from tests.advice.rows import nominal
 
 SHIPPED = nominal()

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from advisor.advice.pull_list.cutting import GelAmount, cut, panels
 from advisor.model import Opening
-from advisor.model.formats import EXAMPLE_SIZES, Cut, Format
+from advisor.model.gels.formats import EXAMPLE_SIZES, Cut, Format
 from tests.strategies import STEADY
 
 SHEET = Format(name="Sheet", form=Cut.SHEET, width=0.5, length=0.6)

@@ -9,7 +9,7 @@ from advisor.advice.plan.make import make_plan
 from advisor.advice.pull_list.build import pull_list
 from advisor.imports.gels.csv_table import read_gels
 from advisor.model import Kind, Limits, Opening, Reading, Source, Stage, Target, WantedOffset, Work
-from advisor.model.formats import EXAMPLE_SIZES, Cut, Format
+from advisor.model.gels.formats import EXAMPLE_SIZES, Cut, Format
 from advisor.resources import folder
 from tests.advice.lamps import hung, lamp, planckian, read
 

@@ -36,7 +36,7 @@ from advisor.colour.observer.grid import WAVELENGTHS
 from advisor.colour.observer.predict import stops
 from advisor.imports.gels.csv_table import read_gels
 from advisor.model import EXACT, AdviceRequest, Gel, Known, Limits, Refused, Target, Transmittance
-from advisor.model.lightset import RequestAccuracy
+from advisor.model.sets.lightset import RequestAccuracy
 from advisor.resources import folder
 from tests.advice.exhaustive import Vectorised, every_stack, places_of, ranked
 from tests.advice.expected import loss

@@ -17,7 +17,7 @@ from advisor.colour.observer.cct import uv_of_cct_duv
 from advisor.colour.observer.chromaticity import delta_uv_prime
 from advisor.colour.observer.predict import through
 from advisor.model import Gel, Kind, Known, Limits, Reading, RequestAccuracy, Source, Spectrum, Target
-from advisor.model.lightset import EXACT, ON_SET
+from advisor.model.sets.lightset import EXACT, ON_SET
 from tests.advice.rows import FULL_CTO, nominal
 from tests.advice.searching import reference_of
 

@@ -11,7 +11,7 @@ from advisor.advice.wording.ladder import TRADE, ladder_of
 from advisor.advice.wording.tolerance import steps_of
 from advisor.advice.wording.words import against_locus
 from advisor.model import Gel, Locus, Reading, Refused, Target
-from advisor.model.phrases import white as white_said
+from advisor.model.sets.phrases import white as white_said
 from tests.advice.rows import asking, nominal, source, stronger
 from tests.strategies import STEADY
 from tests.web.page import plain

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from advisor.imports.set_file import read_whole
 from advisor.model import Reading, Stage, Work
-from advisor.model.base import utc_text
+from advisor.model.basis.base import utc_text
 from advisor.store import Database, SetStore
 from advisor.store.file.migrations import MIGRATIONS
 from advisor.store.sets import sources

@@ -7,7 +7,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from advisor.model import Kind, Limits, Reading, Refused, Role, Stage, Target, WantedOffset, Work
-from advisor.model.behind import with_found
+from advisor.model.sets.behind import with_found
 from advisor.store import Database, NotFound, SetStore
 from advisor.store.sets.undo import Touched
 from advisor.store.tables import history

@@ -24,8 +24,8 @@ from advisor.model import (
     WantedOffset,
     Work,
 )
-from advisor.model import quantities as q
-from advisor.model.whole import DatedReading, LogLine, Whole, WholeSource
+from advisor.model.basis import quantities as q
+from advisor.model.sets.whole import DatedReading, LogLine, Whole, WholeSource
 from advisor.store import Database, NotFound, SetStore
 from advisor.store.sets.whole import AlreadyHere
 from tests.store.samples import OFFICE, WINDOW, export

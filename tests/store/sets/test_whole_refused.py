@@ -6,8 +6,8 @@ import pytest
 
 from advisor.imports.set_file import read_whole
 from advisor.model import UNREAD, Gel, Refused
-from advisor.model.labels import label_differences
-from advisor.model.whole import Whole
+from advisor.model.sets.labels import label_differences
+from advisor.model.sets.whole import Whole
 from tests.store.samples import SHIPPED, export
 
 

@@ -4,7 +4,7 @@ import pytest
 
 from advisor.imports.set_file import read_whole
 from advisor.model import Reading, Stage, Work
-from advisor.model.behind import with_found
+from advisor.model.sets.behind import with_found
 from advisor.store import Conflict, NotFound
 from advisor.store.sets.undo import Touched
 from tests.store.samples import LAMP, WINDOW, export

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from advisor.imports.set_file import read_whole
 from advisor.model import UNREAD, Reading, Stage, Work
-from advisor.model.behind import with_found, without_found
+from advisor.model.sets.behind import with_found, without_found
 from advisor.store import Database, NotFound, SetStore, StoredSet
 from tests.store.samples import LAMP, OFFICE, WINDOW, export
 from tests.strategies import STEADY

@@ -5,7 +5,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from advisor.model import Reading, Stage, Work
-from advisor.model.base import utc_text
+from advisor.model.basis.base import utc_text
 from tests.web.page import Page
 
 READING = {"cct": "5600", "duv": "0.001"}

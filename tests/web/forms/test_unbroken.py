@@ -3,7 +3,7 @@
 import pytest
 
 from advisor.model import Setting
-from advisor.model.phrases import dial_said
+from advisor.model.sets.phrases import dial_said
 from advisor.web.wording.values import breakable, gel, kelvin, lux
 
 TOGETHER = "\N{NO-BREAK SPACE}"

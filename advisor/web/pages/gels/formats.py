@@ -6,8 +6,8 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ....model import Problem, Refused
-from ....model.formats import Format, FormatTable, formats_from
-from ....model.quantities import FormatLength, FormatWidth, quantity_of
+from ....model.basis.quantities import FormatLength, FormatWidth, quantity_of
+from ....model.gels.formats import Format, FormatTable, formats_from
 from ....store import Conflict
 from ...forms.form import Form, filled_rows, in_row, make
 from ...forms.lengths import length_field, length_in

@@ -12,7 +12,7 @@ from ....imports.gels.bundle import choose_table
 from ....imports.gels.draft import HEADER, GelDraft, draft_gels, missing_in
 from ....imports.text.decode import decode
 from ....model import GelTable, Problem, Refused, refuse
-from ....model.phrases import counted
+from ....model.sets.phrases import counted
 from ....store import Conflict, StoredTable
 from ...forms.files import uploaded_files
 from ...gels.changes import TableChange, added_to, replaced_by

@@ -10,7 +10,7 @@ from ....advice.teaching.possible_rows import checked
 from ....imports import write_gels
 from ....imports.gels.bundle import pack
 from ....model import Gel, GelTable, Known, Refused
-from ....model.problems import within
+from ....model.basis.problems import within
 from ....store import Conflict, StoredTable
 from ...forms.files import download
 from ...forms.form import Form, make

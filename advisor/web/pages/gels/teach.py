@@ -14,7 +14,7 @@ from ....advice.teaching.teach import Lesson, Question, ReadingPair, from_pairs,
 from ....imports.gels.transmittance import CurveAs, read_curve
 from ....imports.text.decode import characters
 from ....model import ON_SET, Accuracy, Gel, GelTable, Reading, Refused, Source
-from ....model.problems import within
+from ....model.basis.problems import within
 from ....store import Conflict, NotFound, StoredTable
 from ...forms.files import uploaded_file
 from ...forms.form import Form, make

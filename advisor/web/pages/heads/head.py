@@ -8,7 +8,7 @@ from flask.typing import ResponseReturnValue
 from ....advice.readings.chromaticity import WhitePoint
 from ....advice.wording.ladder import Ladder
 from ....model import Refused
-from ....model.problems import short
+from ....model.basis.problems import short
 from ....store import Conflict, StoredSet, StoredSource
 from ...forms.form import Form
 from ...forms.merge import Contest

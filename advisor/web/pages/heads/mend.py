@@ -6,7 +6,7 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ....model import Reading, Refused
-from ....model.problems import short
+from ....model.basis.problems import short
 from ....store import Conflict, StoredSource
 from ....store.tables.records import StoredReading, Struck
 from ...forms.form import Form

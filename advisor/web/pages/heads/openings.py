@@ -6,7 +6,7 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ....model import Opening, Problem, Refused
-from ....model.quantities import Side, quantity_of
+from ....model.basis.quantities import Side, quantity_of
 from ....store import Conflict, StoredSource
 from ...forms.form import Form, filled_rows, in_row, make
 from ...forms.lengths import length_field, length_in

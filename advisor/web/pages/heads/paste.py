@@ -8,7 +8,7 @@ from flask.typing import ResponseReturnValue
 from ....imports import TEMPLATE
 from ....imports.text.decode import characters, decode
 from ....model import Problem, Refused
-from ....model.lightset import MAX_SOURCES
+from ....model.sets.lightset import MAX_SOURCES
 from ....store import Conflict, StoredSet
 from ....store.tables.records import StoredSource
 from ...forms.files import download, uploaded_file

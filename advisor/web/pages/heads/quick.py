@@ -8,7 +8,7 @@ from flask.typing import ResponseReturnValue
 from ....advice.plan.make import make_plan
 from ....advice.plan.questions import kind_question, side_effect, why_beyond
 from ....model import Kind, Limits, Refused
-from ....model.phrases import white
+from ....model.sets.phrases import white
 from ...forms.form import Form
 from ...forms.set_form import target_from
 from ...forms.source_form import source_from

@@ -12,8 +12,8 @@ from ....advice.plan.questions import by_hand
 from ....advice.readings.behind_gels import with_found, without_found
 from ....advice.wording.cautions import KEYS
 from ....model import Refused, Setting, Source, StackAdvice, Stage, Work, refuse
-from ....model.base import Model
-from ....model.problems import short, within
+from ....model.basis.base import Model
+from ....model.basis.problems import short, within
 from ....store import Conflict, StoredSource
 from ...forms.form import Form, make
 from ...heads.plans import plan_for

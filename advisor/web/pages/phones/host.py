@@ -4,7 +4,7 @@ from flask import Blueprint, current_app, redirect, render_template, request, ur
 from flask.typing import ResponseReturnValue
 
 from ....model import Refused
-from ....model.problems import short
+from ....model.basis.problems import short
 from ....store.crew.phones import HOST
 from ...access.rights import GIVEN, WORDS
 from ...access.sessions import people

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from ....advice.pull_list.lines import GelPull, GelUse, PullList
 from ....imports.gels.cells import escape
 from ....model import Opening
-from ....model.formats import Cut
+from ....model.gels.formats import Cut
 
 _COLUMNS = (
     *(

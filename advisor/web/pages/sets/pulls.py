@@ -10,9 +10,9 @@ from flask.typing import ResponseReturnValue
 from ....advice.pull_list.build import pull_list
 from ....advice.pull_list.lines import PullList
 from ....model import Refused
-from ....model.base import Model
-from ....model.formats import Format, FormatTable
-from ....model.quantities import SparePercent
+from ....model.basis.base import Model
+from ....model.basis.quantities import SparePercent
+from ....model.gels.formats import Format, FormatTable
 from ....store import Conflict, NotFound, StoredSet
 from ...forms.files import download
 from ...forms.form import Form, make

@@ -11,8 +11,8 @@ from flask.typing import ResponseReturnValue
 from ....advice.overview.two_days import compare_days
 from ....imports.set_file import read_whole, text_of
 from ....model import Problem, Refused
-from ....model.base import utc_text
-from ....model.labels import label_differences
+from ....model.basis.base import utc_text
+from ....model.sets.labels import label_differences
 from ....store import StoredSet
 from ....store.sets.whole import AlreadyHere, NumberedSet
 from ...forms.files import download, uploaded_file

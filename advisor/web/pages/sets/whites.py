@@ -8,7 +8,7 @@ from flask.typing import ResponseReturnValue
 
 from ....advice.common_white.find import Whites, common_whites
 from ....model import Problem, Refused, Target
-from ....model.problems import within
+from ....model.basis.problems import within
 from ....store import Conflict, StoredSet
 from ....store.tables.records import Change
 from ...forms.form import Form, make

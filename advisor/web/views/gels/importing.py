@@ -8,7 +8,7 @@ from ....imports.gels.draft import GelDraft
 from ....imports.gels.rows import DraftRow
 from ....imports.vocabulary.gel_headings import GelColumn
 from ....model import Gel, Problem
-from ....model.phrases import counted
+from ....model.sets.phrases import counted
 from ....store import StoredTable
 from ...gels.changes import ChangedGel, TableChange
 from ...wording.values import capitalize_first, cc, mired, stops

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ....model import Gel, Known
-from ....model.phrases import counted
+from ....model.sets.phrases import counted
 from ....store import StoredTable
 from ....store.tables.records import RemovedGel, TableVersion
 from ...wording.gels import known_said

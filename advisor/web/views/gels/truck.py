@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from ....model import Gel, Problem
-from ....model.phrases import signed
-from ....model.series import in_series
+from ....model.gels.series import in_series
+from ....model.sets.phrases import signed
 from ....store import StoredTable
 from ...forms.form import Form
 from ...forms.truck_form import SERIES, AskedRow, families_of, fields_of

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from ....advice.pull_list.lines import Alternative, GelPull, GelUse, Removal, Whose
 from ....model import Opening
-from ....model.formats import Cut
-from ....model.phrases import counted
+from ....model.gels.formats import Cut
+from ....model.sets.phrases import counted
 from ....store import StoredSet, StoredSource
 from ...wording.gels import cuts_from, stock_of
 from ...wording.stacks import hang

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ....model import Opening, Problem
-from ....model.phrases import counted
+from ....model.sets.phrases import counted
 from ....store import StoredSource
 from ...forms.form import Form, filled_rows
 from ...forms.lengths import LengthEntry, length_entry

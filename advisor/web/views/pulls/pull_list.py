@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from ....advice.pull_list.cutting import ROLL_STEP, SEAM_OVERLAP
 from ....advice.pull_list.lines import PullList
-from ....model.formats import Format
-from ....model.phrases import counted, listed
+from ....model.gels.formats import Format
+from ....model.sets.phrases import counted, listed
 from ....store import StoredSet
 from ....store.tables.records import SetSummary
 from ...wording.values import area, gel, plain, roll, whole_extent

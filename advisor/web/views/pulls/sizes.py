@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from ....model import Problem
-from ....model.formats import Cut, FormatTable
-from ....model.phrases import counted
+from ....model.gels.formats import Cut, FormatTable
+from ....model.sets.phrases import counted
 from ...forms.form import Form, filled_rows
 from ...forms.lengths import LengthEntry, length_entry
 from ...wording.values import capitalize_first

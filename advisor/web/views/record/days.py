@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from ....advice.overview.two_days import Days, LightChange, SourceOnBothDays
 from ....advice.plan.plan import Plan
 from ....advice.readings.chromaticity import WhitePoint
-from ....model.phrases import grouped
+from ....model.sets.phrases import grouped
 from ....store import StoredSet
 from ....store.tables.records import SetSummary
 from ...wording.stacks import hang

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ....model import Problem
-from ....model.labels import LabelDifference
-from ....model.phrases import counted
+from ....model.sets.labels import LabelDifference
+from ....model.sets.phrases import counted
 from ....store.sets.whole import NumberedSet
 from ...wording.values import capitalize_first, gel
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from ....advice.plan.plan import Plan
 from ....model import Stage
-from ....model.phrases import counted
+from ....model.sets.phrases import counted
 from ....store import StoredSet, StoredSource
 from ....store.sets.whole import ChangeLine
 from ...wording.stacks import head_outlook

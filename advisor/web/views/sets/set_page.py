@@ -9,7 +9,7 @@ from ....advice.plan.head import PlannedSource
 from ....advice.plan.plan import Plan
 from ....advice.plan.questions import gels_off_label
 from ....advice.wording.ladder import Ladder
-from ....model.phrases import grouped
+from ....model.sets.phrases import grouped
 from ....store import StoredSet, StoredSource
 from ...heads.since import Since
 from ...wording.gels import off_label

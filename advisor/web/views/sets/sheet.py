@@ -7,7 +7,7 @@ from ....advice.plan.head import PlannedSource
 from ....advice.plan.plan import Plan
 from ....advice.wording.ladder import Ladder
 from ....model import Work
-from ....model.phrases import counted
+from ....model.sets.phrases import counted
 from ....store import StoredSet, StoredSource
 from ....store.tables.records import StoredReading
 from ...heads.since import Since

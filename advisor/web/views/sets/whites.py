@@ -7,7 +7,7 @@ from ....advice.common_white import wording
 from ....advice.common_white.find import Option, Part, Whites
 from ....advice.wording.ladder import Ladder
 from ....model import Problem, Target
-from ....model.phrases import white
+from ....model.sets.phrases import white
 from ...live.jobs import Job, JobState
 from ...pictures.white_map import Map, whites_map
 from ...wording.stacks import hang

@@ -5,7 +5,7 @@ import re
 import pytest
 
 from advisor.model import Opening
-from advisor.model.formats import EXAMPLE_SIZES
+from advisor.model.gels.formats import EXAMPLE_SIZES
 from tests.web.pulling import panel
 
 FOOT = 0.3048

@@ -6,10 +6,10 @@ from typing import Annotated, Self
 
 from pydantic import AfterValidator, Field, model_validator
 
-from .base import Model, Time, known, text
-from .curve import Spectrum
-from .problems import wrong
-from .quantities import (
+from ..basis.base import Model, Time, known, text
+from ..basis.curve import Spectrum
+from ..basis.problems import wrong
+from ..basis.quantities import (
     CCT,
     R9,
     SSI,

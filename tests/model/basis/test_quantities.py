@@ -8,8 +8,9 @@ from hypothesis import strategies as st
 from pydantic import TypeAdapter, ValidationError
 from pydantic_core import PydanticCustomError
 
-from advisor.model import problems_in, quantities
-from advisor.model.quantities import (
+from advisor.model import problems_in
+from advisor.model.basis import quantities
+from advisor.model.basis.quantities import (
     CCT,
     DialCCT,
     DimLevel,

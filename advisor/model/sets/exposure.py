@@ -4,9 +4,9 @@ from typing import Self
 
 from pydantic import model_validator
 
-from .base import Model
-from .problems import wrong
-from .quantities import FrameRate, Iso, MeterConstant, ShutterAngle, ShutterTime
+from ..basis.base import Model
+from ..basis.problems import wrong
+from ..basis.quantities import FrameRate, Iso, MeterConstant, ShutterAngle, ShutterTime
 
 
 class Exposure(Model):

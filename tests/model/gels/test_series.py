@@ -3,7 +3,7 @@
 import pytest
 
 from advisor.model import Gel, Known
-from advisor.model.series import Series, as_series, in_series, series_of, series_unsaid
+from advisor.model.gels.series import Series, as_series, in_series, series_of, series_unsaid
 
 LIGHTER = {"1/8": 20, "1/4": 40, "1/2": 80, "3/4": 107, "full": 134}
 STRONGER = {"1/8": 25, "1/4": 65, "1/2": 110, "3/4": 135, "full": 160}

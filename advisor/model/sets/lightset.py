@@ -4,9 +4,8 @@ from typing import Annotated, Any, Self
 
 from pydantic import Field, model_validator
 
-from .base import Model, Name, Note, text
-from .exposure import Exposure
-from .quantities import (
+from ..basis.base import Model, Name, Note, text
+from ..basis.quantities import (
     GelPercent,
     MaxLayers,
     MaxStops,
@@ -15,6 +14,7 @@ from .quantities import (
     SparePercent,
     ToleranceSteps,
 )
+from .exposure import Exposure
 from .source import Source
 from .target import Target
 

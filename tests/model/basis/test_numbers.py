@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.model.numbers import NotANumber, parse, same_as_written
+from advisor.model.basis.numbers import NotANumber, parse, same_as_written
 
 
 @pytest.mark.parametrize(

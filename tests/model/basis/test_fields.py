@@ -1,6 +1,6 @@
 import pytest
 
-from advisor.model.fields import field_label, field_words
+from advisor.model.basis.fields import field_label, field_words
 
 
 @pytest.mark.parametrize(

@@ -5,9 +5,9 @@ from typing import Annotated, Self
 
 from pydantic import Field, ValidationError, model_validator
 
-from .base import Model, Name, known, refuse_twice
-from .problems import refuse
-from .quantities import FormatLength, FormatWidth
+from ..basis.base import Model, Name, known, refuse_twice
+from ..basis.problems import refuse
+from ..basis.quantities import FormatLength, FormatWidth
 
 
 class Cut(StrEnum):

@@ -1,7 +1,7 @@
 import pytest
 
 from advisor.model import Reading, Setting
-from advisor.model.phrases import counted, dial_said, listed, measured, signed, stood
+from advisor.model.sets.phrases import counted, dial_said, listed, measured, signed, stood
 
 NARROW, MINUS = "\N{NARROW NO-BREAK SPACE}", "\N{MINUS SIGN}"
 TOGETHER = "\N{NO-BREAK SPACE}"

@@ -6,7 +6,7 @@ A lamp that is dimmed, or gets another modifier, is another light: each reading 
 from dataclasses import dataclass
 from math import isclose
 
-from .quantities import tidy
+from ..basis.quantities import tidy
 from .reading import Reading
 from .source import MAX_EARLIER, Work
 

@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 
-from .quantities import tidy
+from ..basis.quantities import tidy
 from .reading import Reading, Setting
 from .target import Locus, Target
 

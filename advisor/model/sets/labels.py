@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from .base import name_key
-from .gel import Gel
-from .quantities import tidy
+from ..basis.base import name_key
+from ..basis.quantities import tidy
+from ..gels.gel import Gel
 from .whole import Whole
 
 

@@ -4,7 +4,7 @@ import pytest
 from pydantic import ValidationError
 
 from advisor.model import AdviceRequest, Gel, Problem, Reading, Refused, Source, Target, problems_in, refuse
-from advisor.model.problems import join, short, within, wrong
+from advisor.model.basis.problems import join, short, within, wrong
 
 TARGET = {"cct": 5600}
 SOURCE = {"name": "Invented", "reading": {"cct": 5600, "duv": 0}}

@@ -15,9 +15,9 @@ from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.imports.gels.csv_table import read_gels
 from advisor.imports.readings.read import read_readings
 from advisor.model import EXACT, Gel, GelTable, Limits, PredictionRequest, Reading, Refused, Source, Target
-from advisor.model.base import free_name, name_key
-from advisor.model.formats import EXAMPLE_SIZES, FormatTable
-from advisor.model.gel import family_of
+from advisor.model.basis.base import free_name, name_key
+from advisor.model.gels.formats import EXAMPLE_SIZES, FormatTable
+from advisor.model.gels.gel import family_of
 from tests.advice.rows import asking
 
 WHOLE = "Été"

@@ -7,10 +7,10 @@ from typing import Annotated, Self
 
 from pydantic import AfterValidator, Field, model_validator
 
-from .base import Model, Note, known, refuse_twice, text
-from .curve import Transmittance
-from .problems import wrong
-from .quantities import GelCC, GelMired, GelReference, GelStops, RowPercent, Stock
+from ..basis.base import Model, Note, known, refuse_twice, text
+from ..basis.curve import Transmittance
+from ..basis.problems import wrong
+from ..basis.quantities import GelCC, GelMired, GelReference, GelStops, RowPercent, Stock
 
 _FRACTION_ALLOWED = "a fraction such as 1/8, the word full, or a density such as 0.3"
 

@@ -6,9 +6,9 @@ from typing import Annotated, Any, Self
 
 from pydantic import ConfigDict, Field, model_validator
 
-from .base import Model, Name, Note, known
-from .problems import wrong
-from .quantities import (
+from ..basis.base import Model, Name, Note, known
+from ..basis.problems import wrong
+from ..basis.quantities import (
     CCT,
     Count,
     DialCCT,

@@ -5,9 +5,9 @@ from typing import Annotated, Self
 
 from pydantic import model_validator
 
-from .base import Model, Name, known
-from .problems import wrong
-from .quantities import CCT, Duv, Tint, tidy
+from ..basis.base import Model, Name, known
+from ..basis.problems import wrong
+from ..basis.quantities import CCT, Duv, Tint, tidy
 
 DAYLIGHT_FROM = 4000.0
 """The daylight locus begins here (CIE 15:2018, 4.1.2). [K]"""

@@ -20,11 +20,11 @@ from typing import Annotated, Self
 
 from pydantic import AfterValidator, Field, ValidationInfo, field_validator, model_validator
 
-from .base import Model, Time, text
-from .gel import Gel
+from ..basis.base import Model, Time, text
+from ..basis.problems import wrong
+from ..basis.quantities import HeadNumber
+from ..gels.gel import Gel
 from .lightset import LightSet
-from .problems import wrong
-from .quantities import HeadNumber
 from .reading import UNREAD, Reading
 from .source import MAX_READINGS, Source
 
