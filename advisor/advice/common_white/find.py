@@ -1,16 +1,15 @@
 """Which white should all go to: the whites that need the least gel and lose the least light over a set.
 
-A white is worth the sum, over the sources, of the least `ranking.cost` that bringing each of them there has:
-miss, light and layers together, each source within its own tolerance and wanted where its aim says. Sources
-that are to be left as they are count nothing: they are off on purpose.
+The cost of a white is a sum over the sources: for each, the least cost (`cost.counted`) of bringing it there.
+Risk, light and layers count together. Each source has its own tolerance, and its own aim. Sources that are to
+be left as they are count nothing: they are off on purpose.
 
-Over the grid (`whites_grid`) the sums take in each white and every stack that is gone through, the risk by
-one scatter a stack. Four things are not in them and are in what is shown: of very many gels only some are
-gone through (`gone_through`); where sources share one stock, the grid gives each its own; nobody turns the
-dials of an adjustable head there; and limits over the key ask for no light there, so that no ND hangs. What
-is shown, of the whites found and of the present one, is the whole plan for that white, made as for the set's
-own page but afresh, whatever hangs now. Who is off at the present white goes by what was read behind what
-hangs there, where something was.
+The sums are made over a grid of whites (`grid`), for every stack, with one scatter for each stack. They leave
+out four things, which the answer then takes in. If there are very many gels, the grid tries only some of them
+(`gone_through`). If sources share one stock, the grid gives each a stock of its own. The grid turns no dials.
+It hangs no ND to keep sources below the key. The answer has the whole plan for each white found and for the
+present one, made as on the set's own page, but afresh, whatever hangs now. At the present white, a source
+that was found right behind what hangs counts as right.
 """
 
 from collections.abc import Callable, Sequence
@@ -32,11 +31,11 @@ from ..stacks.prediction import PreparedSource, prepare
 from .grid import Grid, distinct, few_enough, grid, least_costs
 
 MOST = 3
-"""So many whites are shown."""
+"""The most whites that are shown."""
 _ROUNDS = 2
-"""So often it is tried which sources not to weigh."""
+"""The most rounds of finding sources that should not be weighed."""
 _NEAREST, _FURTHEST = 3.0, 10.0
-"""Whites that are shown lie further apart than the tolerance, within these. [steps] A judgement of ours."""
+"""Whites that are shown lie further apart than the tolerance, clipped to this range. [step] Our judgement."""
 
 
 class Stopped(Exception):
@@ -93,11 +92,10 @@ class Option:
 class Whites:
     """The answer: the present white, and at most three distinct ones, the best first.
 
-    `costs` (n,) is what each white of the `grid` costs in all; infinite where a source cannot be wanted from
-    there. `gone_through` is how many gels the grid was gone through with where that is not all, else None.
-    `left_out` are the sources of which nothing can be said; `unweighed` those out of reach at every white
-    shown: weighed, one of them would draw all others after it and still be off. `problems` say why there is
-    no `present`.
+    `costs` (n,) [step] is what each white of the `grid` costs in all; infinite where a source's aim leads
+    from there to no white. `gone_through` is how many gels the grid tried, None if all. `left_out` are the
+    sources of which nothing can be said. `unweighed` are those out of reach at every white shown: if one of
+    them had a say, it would drag all others along and still be off. `problems` say why there is no `present`.
     """
 
     present: Option | None
@@ -127,8 +125,9 @@ def common_whites(
 ) -> Whites:
     """Find the whites that serve a set best, and compare them with its present `target`.
 
-    `progress` is told the share that is done, 0 to 1; where `stopped` says so, Stopped is raised. Raises
-    Refused, with its place, for a gel table that cannot be used, and limits that name what it does not have.
+    `progress` is told the share that is done, 0 to 1. Raises Stopped once `stopped` returns true. Raises
+    Refused, with the place, for a gel table that cannot be used, and for limits that name something the table
+    lacks.
     """
     with within("gels"):
         gel_arrays = gel_arrays_of(tuple(gels))
@@ -204,10 +203,10 @@ def _shown(costs: Array, whites: Grid, apart: float) -> list[int]:
 
 
 def _never_in(found: Whites, target: Target) -> set[str]:
-    """Return the sources that may have decided the answer and are not brought in by it.
+    """Return the sources that may have swayed the answer although it does not bring them in.
 
-    They are off at every white shown, and out of reach at the present one or at all; but for one that is to
-    be matched.
+    They are off at every white shown and out of reach at the present one, or out of reach at every white
+    shown. The source that the target matches is never among them.
     """
     options = [*found.best, *([found.present] if found.present else [])]
     if not options:
@@ -221,7 +220,7 @@ def _never_in(found: Whites, target: Target) -> set[str]:
 def _still_out(
     names: set[str], found: Whites, sources: Sequence[Source], limits: Limits, gels: Sequence[Gel]
 ) -> set[str]:
-    """Return those that were not weighed and are out of reach of all whites that were found without them."""
+    """Return those of `names`, which were not weighed, that are out of reach at every white then found."""
     alone = [s for s in sources if s.name in names]
     options = [_option(alone, option.target, limits, gels) for option in found.best]
     return set.intersection(*({part.name for part in option.parts if part.out} for option in options))
@@ -264,7 +263,7 @@ def _option(sources: Sequence[Source], target: Target, limits: Limits, gels: Seq
 def _as_found(
     option: Option, hanging: Sequence[Source], sources: Sequence[Source], limits: Limits, gels: Sequence[Gel]
 ) -> Option:
-    """Take out of those off at the present white who hangs and was found to be right there."""
+    """At the present white, no longer count as off each source that hangs and was found right there."""
     if not hanging:
         return option
     work = {source.name: source.work for source in hanging}
@@ -276,12 +275,12 @@ def _as_found(
 
 
 def _found_right(head: PlannedSource) -> bool:
-    """Whether what was read behind what hangs is near enough, or somebody said so who looked."""
+    """Say whether the reading behind what hangs is near enough, or somebody looked and said so."""
     return head.check.reached if head.check else head.stage is Stage.CONFIRMED
 
 
 def _value(head: PlannedSource) -> float:
-    """Return the cost of what a head gets of a shared stock, else the least of its stacks'."""
+    """Return the cost of what a head gets from a shared stock, else that of its cheapest stack."""
     assert head.advice is not None, "only heads with advice are counted"
     allocated = head.advice.allocated
     stacks = [allocated.stack] if allocated else head.advice.stacks

@@ -1,11 +1,12 @@
 """What each white of a fine grid costs a source: the least ranking cost over the stacks that may hang on it.
 
-Every white of the grid and every stack that is gone through takes part. A stack's risk is taken from one
-normal scatter around the mean of where the ensemble lands: the members' spread and what else is uncertain,
-as one covariance; what is shown in the end is judged member by member. The expected loss is no less than the
-loss of the mean place, nor than that of the scatter around the target itself (Jensen's inequality: the loss
-is convex), so both bound the cost. The stack of the least bound is worked out, and only stacks whose bound
-lies below that can be cheaper: these, a handful a white, are worked out too.
+Every white of the grid takes part, and every stack that is tried. The risk of a stack is that of one normal
+scatter around the mean place of the ensemble. Its covariance is the spread of the members plus everything
+else that is uncertain. (What is shown in the end is judged member by member.) The expected loss is at least
+the loss of the mean place, and at least that of the scatter around the target itself (Jensen's inequality:
+the loss is convex). So both give lower bounds of the cost. For each white, the stack with the least bound is
+worked out exactly. Only stacks with a bound below its cost can be cheaper, and this handful is worked out
+too.
 """
 
 import math
@@ -31,13 +32,13 @@ from ..stacks.uncertainty import PER_STEP
 from ..wording.ladder import TRADE
 
 _MIREDS = np.arange(100.0, 401.0, 5.0)
-"""10 000 down to 2 500 K, each 5 MK⁻¹. [MK⁻¹]"""
+"""10 000 K down to 2 500 K in steps of 5 MK⁻¹. [MK⁻¹]"""
 TINTS = np.arange(-10.0, 31.0)
 """What the camera takes out, from between a quarter and a half of magenta to a full green. [CC]"""
 MOST_STACKS = 11_000
-"""Up to so many stacks for a source, opposites not counted, all are gone through: 20 gels in four layers."""
+"""The most stacks of a source of which all are tried, opposites not counted: 20 gels in four layers."""
 _THINNED = 3_000
-"""Of more, no more than so many of fewer gels: twenty-four gels in three layers."""
+"""If there are more, the most stacks that are tried, of fewer gels: twenty-four gels in three layers."""
 _AT_ONCE = 1_000_000
 """Whites times stacks bounded at a time: a few arrays of 8 MB."""
 
@@ -68,7 +69,7 @@ class Grid:
         return self.loci.count(Locus.PLANCKIAN)
 
     def wanted(self, aim: WantedOffset) -> Array:
-        """Return the (u, v), (n, 2), that a source with an aim is wanted at; NaN where that is no white."""
+        """Return the (u, v), (n, 2), where a source with this aim is wanted; NaN where that is no white."""
         mired, duv = self.mired + aim.mired, self.duv + aim.duv
         able = self.real & in_range(mired, duv)
         result = np.full_like(self.uv, np.nan)
@@ -81,7 +82,7 @@ class Grid:
 
 @cache
 def grid() -> Grid:
-    """Return the whites: each 5 MK⁻¹ at a CCT that a camera has, each CC of tint, on both loci.
+    """Return the whites on both loci, every 5 MK⁻¹, at CCTs that cameras offer, and for every CC of tint.
 
     CCTs are rounded to 10 K below 4 000 K and to 50 K above, where 5 MK⁻¹ are at least 80 K.
     """
@@ -105,11 +106,11 @@ def grid() -> Grid:
 
 
 def few_enough(choice: Choice, gel_arrays: GelArrays) -> Choice:
-    """Return what may hang on a source: of very many gels only some that are spread over what all of them do.
+    """Return what may hang on a source; of very many gels, only some that cover what all of them do.
 
-    The strongest is the first, and each next one is as far as can be, in the trade's eighths of CTO and of
-    green, from those taken before. So all layers can hang, which matters more than each of many strengths:
-    with 500 gels a thinned table leads to whites that cost less than one layer of all of them does.
+    The first is the strongest. Each next one is as far as possible from those before, in the trade's eighths
+    of CTO and of green. With fewer gels all layers can be tried, which matters more than every strength: from
+    500 gels, a thinned table finds cheaper whites than all gels in one layer do.
     """
     if choice.count <= MOST_STACKS:
         return choice
@@ -142,10 +143,10 @@ def least_costs(
     gel_arrays: GelArrays,
     pause: Callable[[float], None] = lambda share: None,
 ) -> Array:
-    """Return the least cost (n,) [steps] that bringing a source to each of `whites` (n, 2) in (u, v) has.
+    """Return the least cost (n,) [step] of bringing a source to each of `whites` (n, 2) in (u, v).
 
-    Infinite where a white is NaN. The first stack, with nothing added, takes part whatever light it costs.
-    `pause` is called now and then with the share that is done, and may raise.
+    It is infinite where a white is NaN. The first stack, with nothing added, takes part however much light it
+    loses. `pause` is called now and then with the share that is done, and may raise.
     """
     stacks = stacks_on(gel_arrays, choice)
     judge = Judge(bare, gel_arrays, limits.for_source(bare.source))
@@ -181,9 +182,9 @@ def least_costs(
 
 
 def distinct(costs: Array, uv: Array, apart: float, most: int) -> list[int]:
-    """Return the places of the cheapest whites, each the cheapest of all within `apart` [steps] of it.
+    """Return the rows of the cheapest whites, each the cheapest of all within `apart` [step] of it.
 
-    So any two are further apart than that, and none is only a neighbour of one that is better.
+    So any two are further apart than that, and none is just a neighbour of a better one.
     """
     found: list[int] = []
     for i in np.argsort(costs, kind="stable"):

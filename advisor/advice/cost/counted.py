@@ -12,20 +12,20 @@ LAYER_IN_STEPS = 0.5
 MOVE_IN_STEPS = 0.5
 """A sheet that is taken off or hung after a reading weighs as much as a layer. Common practice, no source."""
 TOO_BRIGHT = 10.0
-"""A stop too few, where light has to be lost, weighs this many too many."""
+"""If a source has to lose light, a stop too little counts as much as this many stops too much."""
 _TENTHS = 10.0
-"""Light counts in so many parts of a stop, as pages show it."""
+"""The parts of a stop in which light counts, as pages show it."""
 _ALIKE = 1e-9
-"""Losses and costs that lie no farther apart are the same number."""
+"""Losses and costs that differ by no more than this are equal: only rounding tells them apart."""
 
 
 def cost(risk: Array, stops: Array, layers: Array) -> Array:
-    """Return what orders the stacks, in steps: it grows with each of risk, stops and layers.
+    """Return the cost by which stacks are ordered, (m,) [step]: a weighted sum of risk, stops and layers.
 
-    `risk` is the expected loss of being off (`judge`), `stops` the light that counts (`counted_loss`). The
-    weights, two steps a stop and half a step a layer, are a judgement of ours (no source). Light counts in
-    whole tenths of a stop: a tenth weighs less than a layer, so layers decide between stacks that are that
-    near in light.
+    `risk` is the expected loss (`judge`), `stops` the loss of light that counts (`counted_loss`). The
+    weights, two steps a stop and half a step a layer, are our judgement, no source. Light counts in whole
+    tenths of a stop. A tenth weighs less than a layer, so layers decide between stacks that differ by a
+    tenth.
     """
     return np.asarray(risk + STOP_IN_STEPS * tenths(stops) + LAYER_IN_STEPS * layers)
 
@@ -36,25 +36,25 @@ def tenths(stops: Array) -> Array:
 
 
 def counted_loss(stops: Array, least: float) -> Array:
-    """Return the stops that count: those beyond the `least` that has to be lost, and ten for each too few.
+    """Return the loss of light that counts [stop], for losses of `stops` where `least` has to be lost.
 
-    With nothing to lose they are the stops themselves.
+    Each stop above `least` counts once, each stop short of it ten times. If nothing has to be lost, all
+    count.
     """
     beyond = np.asarray(stops) - least
     return np.where(beyond >= 0.0, beyond, -TOO_BRIGHT * beyond) if least > 0.0 else np.asarray(stops)
 
 
 def affordable(stops: Array, most: float | None) -> NDArray[np.bool_]:
-    """Return which losses of light (n,) are within a limit [stop]; the order of sums is no loss."""
+    """Return which losses of light (n,) are within a limit [stop], rounding aside."""
     return np.ones(np.shape(stops), np.bool_) if most is None else np.asarray(stops <= most + _ALIKE)
 
 
 def merge_ties(values: Array) -> Array:
-    """Return values (n,) with those that only the order of sums tells apart made the same.
+    """Return values (n,) in which those that differ only by rounding in a sum are made equal.
 
-    Rounded to decimals they would not be: what is the same may lie on both sides of a half, and on which
-    depends on the machine. A chain of such neighbours is one number; infinite ones are the same, and NaN
-    stays NaN.
+    Rounding to decimals would not do it: two such values may lie on either side of a half, differently on
+    each machine. A chain of near neighbours becomes one number. Infinite values are equal, and NaN stays NaN.
     """
     order = np.argsort(values, kind="stable")
     rising = values[order]
@@ -84,7 +84,7 @@ def pareto(risk: Array, stops: Array, layers: NDArray[np.intp]) -> NDArray[np.in
 
 
 def _unbeaten(steps: Array, stops: Array) -> NDArray[np.bool_]:
-    """Return which of (n,) are beaten by none of the others in miss and stops."""
+    """Return which of n stacks no other beats in risk and stops, (n,)."""
     if not len(steps):
         return np.zeros(0, dtype=np.bool_)
     order = np.lexsort((steps, stops))

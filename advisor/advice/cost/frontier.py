@@ -7,11 +7,11 @@ from ...colour.observer.data import Array
 from .counted import pareto
 
 MARGIN = 1e-7
-"""Two figures nearer than this, in steps or stops, are never told apart by a bound."""
+"""A bound rules nothing out by a difference smaller than this. [step or stop]"""
 
 
 class Frontier:
-    """Risks that fall as losses of light rise, of stacks that were judged."""
+    """Stacks that were judged: the least risk for each loss of light, falling as the loss rises."""
 
     def __init__(self) -> None:
         self._stops: Array = np.zeros(0)
@@ -38,9 +38,9 @@ class Frontier:
         return np.concatenate([[np.inf], self._risk])[at]
 
     def beats(self, risk: Array, lost: Array) -> NDArray[np.bool_]:
-        """Return where a known stack is surely better than all of so much `risk` and light `lost`, or more.
+        """Return where a known stack surely beats every stack of at least this `risk` and at least this loss.
 
-        Losses that count are whole tenths of a stop: the same or plainly apart.
+        Losses that count are whole tenths of a stop, so they are either equal or well apart.
         """
         return np.asarray(~(risk <= self.least(lost + MARGIN) + MARGIN))
 
@@ -57,7 +57,7 @@ class Least:
         self._known = rows[pareto(rows[:, 0], rows[:, 1], rows[:, 2].astype(np.intp))]
 
     def beats(self, risk: Array, lost: Array, layers: Array) -> NDArray[np.bool_]:
-        """Return where a known stack is surely better than all of so much risk, light and layers, or more."""
+        """Return where a known stack surely beats every stack of at least this risk, loss and layers."""
         known = self._known
         fits = (known[:, 1] <= lost[:, None] + MARGIN) & (known[:, 2] <= layers[:, None])
         least = np.where(fits, known[:, 0], np.inf).min(axis=1, initial=np.inf)

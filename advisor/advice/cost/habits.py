@@ -1,4 +1,4 @@
-"""What a gaffer would not hang without a reason: for each, a stack counts half a step farther off than it is.
+"""What a gaffer would not hang without a reason. Each case makes a stack count as half a step farther off.
 
 - Plus green on a source that is not too magenta, or minus green on one that is not too green.
 - Two sheets of one family where there is one that does as much as both.
@@ -18,9 +18,10 @@ from ..stacks.gel_arrays import CC_PER_MIRED, GelArrays
 FUSSY = 0.5
 """How much farther off a stack counts for each. [step]"""
 LEAST_NEEDED = 1.75
-"""Less green or magenta than half of the trade's eighth calls for no gel. [CC] Common practice, no source."""
+"""The least green or magenta that calls for gel: half of the trade's eighth. [CC] Common practice, no
+source."""
 _AS_MUCH = 0.1
-"""A sheet whose shift is that of two, to this share, does as much as both."""
+"""One sheet does as much as two if its shift is the sum of theirs, give or take this share."""
 
 
 def fussy(gel_arrays: GelArrays, there: NDArray[np.bool_], added: Indices, needed: float) -> Array:
@@ -41,7 +42,7 @@ def fussy(gel_arrays: GelArrays, there: NDArray[np.bool_], added: Indices, neede
 
 @lru_cache(maxsize=32)
 def _parts(gel_arrays: GelArrays, there: bytes) -> NDArray[np.bool_]:
-    """Say of which two gels there is one that does as much as both, (n + 1, n + 1); NONE is the last."""
+    """Say for which pairs of gels one gel does as much as both, (n + 1, n + 1); the last is NONE."""
     at_hand = np.frombuffer(there, dtype=np.bool_)
     does = np.stack([gel_arrays.mired, gel_arrays.cc / CC_PER_MIRED], axis=1)
     parts = np.zeros((len(gel_arrays.names) + 1,) * 2, dtype=np.bool_)

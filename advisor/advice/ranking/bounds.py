@@ -3,26 +3,27 @@
 Let member k of the ensemble, of weight w, have the spectrum S, and let T(λ) be a stack's transmittance. With
 the target at (u₀, v₀), both of
 
-    D = Σ S·T·(x̄ + 15ȳ + 3z̄)        L = Σ S·T·l,  l = (4x̄ − u₀d, 1.5·(6ȳ − v₀d)) / 0.0011,  d = x̄ + 15ȳ + 3z̄
+    D = Σ S·T·(x̄ + 15ȳ + 3z̄)        L = Σ S·T·l,  l = (4x̄ − u₀d, 1.5·(6ȳ − v₀d)) / 0.0011,  d = x̄ + 15ȳ +
+    3z̄
 
 are sums over the grid, linear in T, and the member's miss in steps is |L| / D exactly (CIE 1976 u′v′ from
-the definition of u and v). The risk is at least Σ w f(|L| / D), f being the loss: what else is uncertain
-scatters the members' places by what is nothing in the mean, and f of the distance is convex in the place.
+the definition of u and v). The risk is at least Σ w f(|L| / D), where f is the loss. Everything else that is
+uncertain scatters the members' places with a mean of zero, and f of the distance is convex in the place.
 
 **Groups.** For a group g of members that weighs W, Σ_g w f(|L| / D) ≥ W f(Σ_g w |L| / D / W) by Jensen's
 inequality, since f is convex, and Σ_g w |L| / D ≥ Σ_g w |L| / max_g D ≥ |Σ_g w L| / max_g D by the triangle
-inequality; f rises, so the bound of its argument may stand in its place. Adding the groups up gives a lower
-bound of the risk that needs two sums a group in place of two sums, a root and a division a member. Any way of
-grouping is valid; members that land close to each other make it tight.
+inequality. f rises, so a lower bound of its argument gives one of f. Added up over the groups, these bound
+the risk from below. For each group that takes two sums; without groups, each member takes two sums, a root
+and a division. Any grouping is valid, and it is tight where members of a group land near each other.
 
 **Clusters.** Let low ≤ T ≤ high at every wavelength, c their middle and r half their distance. For any
-direction n, |Σ w L·n| ≥ |Σ w L(c)·n| − Σ_λ r·|Σ w S l·n|, because |T − c| ≤ r; and D ≤ D(high), since
-nothing in it is negative. The greatest over a few directions is kept. Where low is high, r is 0, and |L|
-itself is taken. The share of light passed is a positive sum too, so it is at most that of `high`.
+direction n, |Σ w L·n| ≥ |Σ w L(c)·n| − Σ_λ r·|Σ w S l·n|, because |T − c| ≤ r; and D ≤ D(high), since all its
+terms are positive. The best of a few directions is used. For a single stack low equals high, r is 0, and |L|
+itself is used. The share of light that passes is a positive sum too, so it is at most that of `high`.
 
-A stack's transmittance is the product of its gels', none negative, so the products of the clusters' low
-and high curves hold it. All of this is free of models of gels or lamps; what is left is the rounding of
-double precision, a millionth of what the search allows for.
+A stack's transmittance is the product of its gels', and none is negative. So it lies between the products of
+the clusters' low and high curves. None of this depends on a model of gels or lamps. Only the rounding of
+double precision remains, a millionth of what the search allows for.
 """
 
 from dataclasses import dataclass
@@ -36,17 +37,17 @@ from ..cost.loss import loss
 from ..stacks.enumerate import Indices
 
 _DIRECTIONS = 6
-"""Directions in the half plane; the bound loses at most 1 − cos 15° by there being no more."""
+"""Directions in the half plane. With so few the bound loses at most 1 − cos 15°."""
 
 
 @dataclass(frozen=True, eq=False)
 class Bounds:
     """Sums over the grid that bound what stacks do to one source.
 
-    `sums` (81, 2 g) are l of each group, first u′ then v′; `along` (81, n · g) the same along directions,
-    and `spread` its absolute values; `seen` (81, k + 1) are d of each member, sorted by group, and the share
-    of light passed; `starts` (g,) says where each group begins, and `shares` (g,) what it weighs. No risk is
-    less than `floor`. [step]
+    `sums` (81, 2 g) is Σ w S l of each group, all u′ first, then all v′. `along` (81, n · g) is the same
+    along n directions, and `spread` its absolute values. `seen` (81, k + 1) is S d of each member, sorted by
+    group, then the share of light passed. `starts` (g,) is where each group begins, and `shares` (g,) its
+    weight. No risk is below `floor`. [step]
     """
 
     sums: Array

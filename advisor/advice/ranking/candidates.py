@@ -1,4 +1,4 @@
-"""The stacks of which the best are shown: all of them, or of very many those that the search leaves."""
+"""The stacks to rank: all of them, or, if they are very many, those that the search cannot rule out."""
 
 from collections import defaultdict
 from collections.abc import Sequence
@@ -14,10 +14,10 @@ from ..stacks.prediction import Outcomes, PreparedSource, predict_stacks
 from .branch_and_bound import pareto_candidates
 
 MOST_PLAIN = 100_000
-"""Up to so many stacks, all are predicted; of more, those that the search cannot rule out. Either gives the
-same front; below this, going through all of them is no slower."""
+"""The most stacks of which all are predicted. If there are more, the search rules most of them out. Either
+way gives the same front; up to this many, predicting all is no slower."""
 _MOST_NEAR = 3000
-"""Of a source that was read behind gels, so many stacks are looked at closely: those predicted nearest."""
+"""The stacks judged on a source that was read behind gels: those predicted nearest before the readings."""
 
 
 def candidates(judges: Sequence[Judge], choices: Sequence[Choice]) -> list[tuple[Indices, Outcomes]]:
@@ -49,8 +49,9 @@ def candidates(judges: Sequence[Judge], choices: Sequence[Choice]) -> list[tuple
 def _near(judge: Judge, choice: Choice) -> tuple[Indices, Outcomes]:
     """Return the stacks that matter for a source that was read behind gels, and their outcomes.
 
-    What was read bends every prediction a little. So of all stacks, or of those that the search leaves, the
-    nearest by what was predicted before are looked at; bare, single gels and what was read in any case.
+    Readings move every prediction a little. So the stacks that count are those predicted nearest without
+    them, out of all stacks or out of what the search leaves; and in any case bare, single gels, and stacks
+    that were read.
     """
     plain = Judge(judge.bare, judge.gel_arrays, judge.limits)
     stacks = stacks_on(judge.gel_arrays, choice) if is_plain(choice) else pareto_candidates(plain, choice)

@@ -1,12 +1,12 @@
 """Gels in nested clusters, each with the band that its transmittances stay within.
 
-The search rules out whole clusters at once. A cluster stands for its gels by two curves, the least and the
-greatest transmittance at each wavelength, after every gel was scaled to pass as much as the others do: the
-scale moves no chromaticity, and leaving it in would only widen the band. Level 0 holds all gels in one
-cluster; each level halves the clusters of the one before, and in the last every gel is alone, its band a
-line. Nothing is taken to be smooth or solved from dyes: measured transmittances only make wider clusters.
+The search rules out whole clusters at once. Two curves stand for the gels of a cluster: the least and the
+greatest transmittance at each wavelength. First every gel is scaled to pass the same amount of light. The
+scale does not change chromaticity, and without it the band would be wider. Level 0 has all gels in one
+cluster. Each level halves the clusters of the one before. On the last every gel is alone, and its band is a
+line. This needs no smooth curves, and no dyes: measured transmittances only make wider clusters.
 
-Gels are told apart by the principal components (Pearson 1901, from memory) of their densities.
+Gels are sorted by the principal components (Pearson 1901, from memory) of their densities.
 """
 
 import itertools
@@ -23,9 +23,9 @@ from ..stacks.enumerate import Indices
 from ..stacks.gel_arrays import GelArrays
 
 _SHAPES = 8
-"""Directions in which gels are told apart: a few dyes make up most tables. Only the speed depends on it."""
+"""Principal components that sort the gels: most tables come from a few dyes. Only speed depends on it."""
 _DARK = 1e-4
-"""Transmittances below this count as this dark where gels are sorted, and only there."""
+"""The least transmittance used to sort gels; nothing else uses it."""
 
 
 @dataclass(frozen=True, eq=False)

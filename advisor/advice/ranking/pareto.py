@@ -1,4 +1,4 @@
-"""Of all the stacks on a source, those worth showing, best first."""
+"""The stacks on a source that are worth showing, best first."""
 
 from collections.abc import Sequence
 
@@ -35,11 +35,11 @@ def rank(judge: Judge, stacks: Indices, outcomes: Outcomes) -> Indices:
 
 
 def ordered(judge: Judge, stacks: Indices, outcomes: Outcomes, risk: Array) -> Indices:
-    """Return the places of stacks (m, w) that no other beats by its risk (m,), in rising order of cost.
+    """Return the rows of stacks (m, w) that no other beats, given their risk (m,), in rising order of cost.
 
-    What was read is shown, beaten or not. Where it is known what hangs and how that reads, moves count in
-    place of layers, so that the best of each number of moves is there, and no more than is worth its moves.
-    Of equal cost, the one of fewer layers stands first, then the lighter.
+    Stacks that were read are shown, beaten or not. If what hangs is known and was read, moves count in place
+    of layers. Then the list has the best stack for each number of moves, as long as it is worth its moves. At
+    equal cost, fewer layers come first, then less light lost.
     """
     able = np.flatnonzero(np.isfinite(risk))
     lost, layers = judge.counted(outcomes.passed[able]), (stacks[able] != NONE).sum(axis=1)
