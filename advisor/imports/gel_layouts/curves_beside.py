@@ -9,6 +9,7 @@ from ..spectra.columns import SpectralColumns, find_columns
 from ..vocabulary.gel_names import GelName, understand_name
 
 _FEWEST_ROWS = 10
+_WIDEST = 101
 _ABOUT = re.compile(
     r"[(\[][^()\[\]]*[)\]]|%|\b(?:transmittances?|transmission|optical|density|densities|absorbance|curves?|of|through|"
     r"spectral|measured|transmissionsgrad|dichte)\b|(?<!\S)(?:[tτd]|od)(?!\S)",
@@ -41,8 +42,8 @@ def curves_beside(text: str) -> tuple[str, list[CurveBeside]]:
     curves = list[CurveBeside]()
     title = ""
     for start, end in _blocks(lines):
-        table = find_columns(lines[start:end])
-        if table is None or not _is_curve(table):
+        table = find_columns(lines[start:end]) if end - start >= _FEWEST_ROWS else None
+        if table is None or table.width > _WIDEST or not _is_curve(table):
             title = lines[start].strip() if end - start == 1 else ""
             continue
         curves += _curves(table, start, lines[start:end], title)

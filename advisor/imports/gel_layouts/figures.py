@@ -36,6 +36,8 @@ _SHEETS = re.compile(
 )
 _ROLLS = re.compile(r"rolls?|rollen?|rouleaux?|rollos?|rotol[io]|rolos?|rol(?:ka|ki|ek)|ロール|本")
 _FRACTION = re.compile(r"([+-]?)\s*(?:(\d{1,2})\s+)?(\d{1,2})\s*/\s*(\d{1,2})(?!\d)\s*(.*)")
+_LONGEST = 60
+"""A longer cell is no figure. [sign]"""
 _ABOUT = re.compile(r"^(?:[~≈]|ca\.?|approx\.?|about)\s*")
 _SAID_SIGN = re.compile(r"^(?:plus|minus)\s+(?=[\d.,])")
 _PER_MEGAKELVIN = re.compile(r"\s*(?:mk\s?\^?\s?-?\s?1|/\s?mk)$")
@@ -72,6 +74,8 @@ def amount(text: str, mark: str | None = None, low: float = -1e9, high: float = 
     one
     within `low` to `high` is taken, without the mark the smaller.
     """
+    if len(text) > _LONGEST:
+        return None
     shown = _SAID_SIGN.sub(lambda found: "+" if found[0][0] == "p" else "-", plain(text).casefold())
     shown = _PER_MEGAKELVIN.sub(" mired", _ABOUT.sub("", shown))
     part = _FRACTION.fullmatch(shown)
@@ -235,7 +239,7 @@ def is_figure(text: str) -> bool:
 
 def column_of_unit(text: str) -> GelColumn | None:
     """Return what column a cell belongs to by its own unit; None where it has none that tells."""
-    shown = plain(text).casefold()
+    shown = plain(text[: _LONGEST + 1]).casefold()
     if re.fullmatch(r"cc\s?[gm]?\s?\d+|[gm]\s?\d+|cc\s?\d+\s?[gm]", shown):
         return GelColumn.CC
     found = amount(shown)

@@ -27,6 +27,7 @@ _HEADS = {
     GelColumn.STOCK: "sheets",
     GelColumn.NOTE: "note",
 }
+_LONGEST = 300
 _LEAST = 0.4
 """The share of lines that must name gels for a text to be a list of them (our own judgement)."""
 
@@ -52,6 +53,8 @@ def gels_in_lines(lines: Sequence[str]) -> GelLayout | None:
 
 def _cells_in(line: str) -> dict[GelColumn, str] | None:
     """Return what a line says of a gel; None where it names none."""
+    if len(line) > _LONGEST:
+        return None
     text = _LEAD.sub("", plain(line)).strip("\"'“”„ ")
     cells: dict[GelColumn, str] = {}
     aside = _ASIDE.search(text)

@@ -16,12 +16,14 @@ from ..text.decode import decode
 from ..vocabulary.gel_headings import GelColumn
 from .cells import escape, written
 from .curves import Ask, Check, CurvesInDoubt, curve_file
-from .draft import HEADER, WHERE, GelDraft, draft_gels, missing_in
+from .draft import HEADER, WHERE, GelDraft, draft_gels, missing_in, refuse_long
 from .rows import placed
 from .transmittance import CurveAs
 
 ALWAYS = tuple(HEADER.split(","))
 COLUMNS = (*ALWAYS, "reference", "known", "percent", "spectrum", "on")
+_LOOKED_AT = 100
+"""Lines that tell whether a text is a gel table."""
 _SAYS = ("reference", "known", "percent")
 _NOTHING_BESIDE: Mapping[str, bytes | str] = {}
 _NOTHING_TAKEN: Mapping[str, CurveAs] = {}
@@ -77,7 +79,9 @@ def _asked(draft: GelDraft) -> Iterator[Problem]:
 def is_gel_table(data: str | bytes) -> bool:
     """Whether a text has the headings of a gel table, right or wrong beneath them."""
     try:
-        layout = find_table(decode(data, where=WHERE))
+        text = decode(data, where=WHERE)
+        refuse_long(text)
+        layout = find_table("\n".join(text.split("\n")[:_LOOKED_AT]))
     except Refused:
         return False
     if layout is None or not layout.head.line:

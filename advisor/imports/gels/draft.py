@@ -20,6 +20,8 @@ from .transmittance import CurveAs
 
 MOST_ROWS = 2000
 MOST_COLUMNS = 100
+MOST_CURVES = 100
+MOST_LINES = 20_000
 LONGEST_LINE = 20_000
 """The longest line. [sign]"""
 WHERE = "file"
@@ -82,12 +84,16 @@ def draft_gels(
     Refused where there is no table in the text, or more of it than is allowed.
     """
     text = decode(data, where=WHERE)
-    _refuse_long(text)
+    refuse_long(text)
     rest, curves_in_it = curves_beside(text)
     layout = _with_curves(find_table(rest) if rest.strip() else None, curves_in_it)
     if layout is None:
         refuse_web_page(text, where=WHERE)
         raise _no_table(text)
+    if len(curves_in_it) > MOST_CURVES:
+        raise Refused.one(
+            WHERE, f"the text has {len(curves_in_it)} curves", f"at most {MOST_CURVES} in a text"
+        )
     _refuse_large(layout)
     mended = mended or {}
     confirmed = frozenset(at for at, cell in mended.items() if cell == _cell(layout, at))
@@ -141,8 +147,14 @@ def _figures_of_base(names: Sequence[str]) -> GelQuestion:
     return GelQuestion("figures", says + (", …" if len(names) > 3 else ""), ways)
 
 
-def _refuse_long(text: str) -> None:
-    for at, line in enumerate(text.split("\n"), 1):
+def refuse_long(text: str) -> None:
+    """Raise Refused for a text of more lines, or longer ones, than are read."""
+    lines = text.split("\n")
+    if len(lines) > MOST_LINES:
+        raise Refused.one(
+            WHERE, f"the text has {len(lines)} lines", f"at most {MOST_LINES}; give it in parts"
+        )
+    for at, line in enumerate(lines, 1):
         if len(line) > LONGEST_LINE:
             says = f"line {at} has {len(line)} characters"
             raise Refused.one(WHERE, says, f"at most {LONGEST_LINE} characters a line")

@@ -14,7 +14,11 @@ _NUMBER = re.compile(
     r"[-+−–]?\s?(?:\d[\d.,'’]*|[.,]\d+)(?:\s?(?:[eE]|[×x*·]\s?10\s?\^?)\s?[-+−⁻]?[\d⁰¹²³⁴⁵⁶⁷⁸⁹]{1,3})?(?:\s?nm)?"
 )
 _WAVELENGTH = re.compile(r"([^\d.,;|+-]{0,20})(\d+(?:[.,]\d+)?(?:[eE]-\d)?)\s*(nm\b.{0,20}|)")
-_SAYS_WAVELENGTH = re.compile(r"\W*(?:wave\s?-?_?lengths?|lambda|λ|wl|nm|nanomet(?:re|er)s?)(?![^\W\d_])")
+_SAYS_WAVELENGTH = re.compile(
+    r"\W*(?:wave\s?-?_?lengths?|lambda|λ|wl|nm|nanomet(?:re|er)s?|wellenl(?:ä|ae)ngen?|longueurs? d.onde|"
+    r"longitud(?:es)? de onda|lunghezz[ae] d.onda|comprimentos? de onda|golflengten?|długość fali|波長)"
+    r"(?![^\W\d_])"
+)
 _LONGEST = 40
 _ALLOWED = "a number such as 0.135 or 1.2e-3"
 

@@ -20,7 +20,9 @@ _TRIED = 400
 _GENERAL = re.compile(
     r"values?|intensity|spd|spectrum|spectral|spectra|power|distribution|irradiance|radiance|flux|energy|"
     r"density|relative|rel|normali[sz]ed|norm|counts?|signal|amplitude|data|radiant|of|the|"
-    r"[mµμu]?w|nm|m|cm|sr|a|u|au|arb|units?"
+    r"bestrahlungsstärke|strahldichte|leistung|intensität|relativ|wert|éclairement|énergétique|puissance|intensité|"
+    r"valeur|irradiancia|potencia|intensidad|valor|irradianza|potenza|intensità|valore|waarde|wartość|分光|放射照度|"
+    r"強度|値|[mµμu]?w|nm|m|cm|sr|a|u|e|au|arb|units?"
 )
 
 
@@ -225,7 +227,7 @@ def _take(
         return
     for i, spectrum in found.items():
         cell = Cell(row.cells[i] if i < len(row.cells) else "", f"{where}{i + 1}")
-        if cell.empty:
+        if cell.empty and cell.text.strip().casefold() != "nan":
             continue  # columns may end at different wavelengths; within one it is a gap, and judged as such
         try:
             value = plain_number(cell, mark)
@@ -263,6 +265,6 @@ def _name(
         for at, line in enumerate(lines, 1)
         if line.strip() and at not in rows and not first <= at <= last
     ]
-    title = add_pairs(around, list(found.values()))
+    title = add_pairs(around, list(found.values()), first)
     if len(found) == 1 and not next(iter(found.values())).name and not _is_general(title):
         next(iter(found.values())).name = title

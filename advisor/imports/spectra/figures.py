@@ -5,7 +5,9 @@ from dataclasses import dataclass, field
 
 from pydantic_core import PydanticCustomError
 
+from ...model import Refused
 from ..grids.name_value import pairs_in
+from ..readings.read import read_readings
 from ..text.cells import Cell, number
 from ..vocabulary.headings import FIGURES, Field, Heading, understand
 from .cells import mark_of
@@ -13,6 +15,8 @@ from .samples import Sample
 
 #: The fields that are kept, under their names in lower case.
 FIELDS = frozenset({Field.CCT, Field.DUV, Field.LUX}) | FIGURES
+_MOST_TRIED = 40
+"""Lines beside a spectrum of which it is tried whether they tell a reading."""
 _KEYS = {Field.LUX: "lux"}
 
 
@@ -42,18 +46,48 @@ class UncheckedSpectrum:
             self.ssi.setdefault(heading.reference, value)
 
 
-def add_pairs(lines: Iterable[tuple[int, str]], found: list[UncheckedSpectrum]) -> str:
-    """Take ``name: value`` lines (numbered from 1) around a table; return the first line that is no pair.
+def _told(line: str, found: list[UncheckedSpectrum]) -> bool:
+    """Take the reading that a line tells of the only spectrum, or of the one that it names."""
+    if not any(c.isdigit() for c in line):
+        return False
+    try:
+        sources = read_readings(line).sources
+    except Refused:
+        return False
+    if len(sources) != 1:
+        return False
+    (source,) = sources
+    named = [f for f in found if f.name and f.name.casefold() == source.name.casefold()]
+    own = found[0] if len(found) == 1 else named[0] if len(named) == 1 else None
+    if own is None or source.reading.cct is None:
+        return False
+    own.name = own.name or source.name
+    for key in ("cct", "duv", "lux"):
+        if (value := getattr(source.reading, key)) is not None:
+            own.figures.setdefault(key, value)
+    return True
 
-    Of several spectra it is not said which one the figures belong to: they are left out, with a note.
+
+def add_pairs(lines: Iterable[tuple[int, str]], found: list[UncheckedSpectrum], first: int) -> str:
+    """Take ``name: value`` lines (numbered from 1) around a table whose data begin at `first`.
+
+    Also a reading told in a line, as in "Table lamp: 2900 K, Duv 0.0000, 45 lx". Returns the title: the one
+    line above the data that is no pair; several are a preamble. Of several spectra it is not said which one
+    the figures belong to: they are left out, with a note.
     """
-    title = ""
+    titles = []
     pairs = []
+    tried = 0
     for at, line in lines:
         on_line = [(at, understand(heading), value) for heading, value in pairs_in(line)]
-        if not on_line and not title:
-            title = line.strip(" \t#;,|")
+        if not any(known for _, known, _ in on_line) and tried < _MOST_TRIED:
+            tried += 1
+            if _told(line, found):
+                continue
+        if not on_line and at < first:
+            titles.append(line.strip(" \t#;,|"))
         pairs += on_line
+    title = titles[0] if len(titles) == 1 else ""
     mark = mark_of(value for _, heading, value in pairs if heading is not None and heading.field in FIELDS)
     told = False
     for at, heading, value in pairs:

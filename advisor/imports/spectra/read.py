@@ -9,10 +9,11 @@ from ...model.basis.base import Model, Name
 from ..readings.read import read_readings
 from ..text.decode import LIMIT, characters, refuse_web_page
 from ..vocabulary.headings import NUMERIC, understand
-from .columns import SpectralColumns, find_columns, spectra_in_columns
+from .columns import MOST_SPECTRA, SpectralColumns, find_columns, spectra_in_columns
 from .figures import UncheckedSpectrum
 from .rows import Wavelengths, find_wavelengths, spectra_in_rows
 from .samples import MOST, to_spectrum
+from .shapes import blocks_of, with_decimal_commas, without_colons
 from .tm27 import read_tm27
 
 _WHERE = "text"
@@ -66,7 +67,7 @@ def sniff(data: str | bytes) -> Literal["spectra", "readings"]:
             return "spectra"
     except Refused:
         return "readings"
-    lines = text.split("\n")[:_SNIFFED_LINES]
+    lines = without_colons(text.split("\n")[:_SNIFFED_LINES])
     columns, rows = find_columns(lines), find_wavelengths(lines)
     spectral = rows is not None or (columns is not None and columns.spectral)
     return "spectra" if spectral else "readings"
@@ -86,6 +87,14 @@ def _from_text(text: str) -> list[UncheckedSpectrum]:
     filled = sum(not line.isspace() for line in lines if line)
     if filled > MOST:
         raise Refused.one(_WHERE, f"the text has {filled} lines", f"at most {MOST}; give it in parts")
+    lines = with_decimal_commas(without_colons(lines))
+    found = [each for block in blocks_of(lines) for each in _of_block(block, text)]
+    if len(found) > MOST_SPECTRA:
+        raise Refused.one(_WHERE, f"there are {len(found)} spectra", f"at most {MOST_SPECTRA} in one text")
+    return found
+
+
+def _of_block(lines: list[str], text: str) -> list[UncheckedSpectrum]:
     columns, rows = find_columns(lines), find_wavelengths(lines)
     if rows is not None and _in_rows(rows, columns):
         return spectra_in_rows(lines, rows)

@@ -83,7 +83,7 @@ def spectra_in_rows(lines: Sequence[str], head: Wavelengths) -> list[UncheckedSp
     for each in found:
         each.notes += [f"line {at} is left out: it holds no values" for at in left]
     around = [(at, line) for at, line in enumerate(lines, 1) if line.strip() and at not in data]
-    title = add_pairs(around, found)
+    title = add_pairs(around, found, head.at + 1)
     if len(found) == 1:
         found[0].name = found[0].name or title
     return found

@@ -85,7 +85,7 @@ class GelName:
 @lru_cache(_KEPT)
 def understand_name(text: str) -> GelName | None:
     """Take a name apart; None where it names nothing, or two gels at once."""
-    shown = plain(text)
+    shown = plain(text[: 2 * _LONGEST])
     if not shown or len(shown) > _LONGEST:
         return None
     folded = shown.casefold()
@@ -130,6 +130,8 @@ def known_family(family: str) -> str | None:
 @lru_cache(_KEPT)
 def fractions_of(text: str, family: str = "") -> tuple[str, ...]:
     """Return the fractions that a text may be, the likeliest first, as the table writes them."""
+    if len(text) > _LONGEST:
+        return ()
     folded = _joined(plain(text).casefold())
     said = re.sub(r"[()\[\];:_]|,(?!\d)|(?<!\d)-|-(?!\d)|\b(?:of|a|an|de|von|di|do)\b", " ", folded).strip()
     if family == ND:

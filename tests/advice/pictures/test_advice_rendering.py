@@ -6,13 +6,22 @@ import colour
 import numpy as np
 import pytest
 
-from advisor.advice.pictures.rendering import FigureCompared, curve, differences, reference_of, render
+from advisor.advice.pictures.rendering import (
+    FigureCompared,
+    curve,
+    differences,
+    reference_named,
+    reference_of,
+    render,
+)
 from advisor.advice.readings.chromaticity import WhitePoint, measure
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.colour.observer.cct import uv_of_cct_duv
 from advisor.colour.observer.data import published
+from advisor.colour.observer.loci import daylight, planckian
+from advisor.colour.rendering.ssi import similarity
 from advisor.model import Gel, Reading, Refused, Source, Spectrum, Target, Transmittance
 from tests.advice.rows import nominal
 
@@ -72,6 +81,55 @@ def test_ssi_is_against_the_reference_asked_for():
     spectrum = spectrum_of("D65")
     assert light(spectrum, reference="D6504").ssi >= 99
     assert light(spectrum, reference="P3200").ssi < 60
+
+
+def lines_at_1_nm(width):
+    """Make a light of narrow lines on a weak ground, at 1 nm."""
+    at = np.arange(380.0, 781.0)
+    peaks = ((436.0, 3.0), (487.0, 1.0), (546.0, 4.0), (586.0, 1.5), (611.0, 5.0))
+    values = 0.2 + sum(h * np.exp(-0.5 * ((at - nm) / width) ** 2) for nm, h in peaks)
+    return Spectrum(start=380, step=1, values=values.tolist())
+
+
+@pytest.mark.parametrize("width", [1.0, 2.0, 4.0])
+@pytest.mark.parametrize("reference", ["P3200", "D5600"])
+def test_ssi_of_a_light_at_1_nm_is_computed_at_1_nm(width, reference):
+    spectrum = lines_at_1_nm(width)
+    own = dict(zip(np.arange(380.0, 781.0).tolist(), spectrum.values, strict=True))
+    named = {"P3200": (planckian, 3200.0), "D5600": (daylight, 5600.0 * 1.4388 / 1.4380)}
+    locus, cct = named[reference]
+    at = np.arange(375.0, 676.0)
+    ideal = colour.SpectralDistribution(dict(zip(at.tolist(), locus(cct, at).tolist(), strict=True)))
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        wanted = colour.spectral_similarity_index(colour.SpectralDistribution(own), ideal)
+    assert light(spectrum, reference=reference).ssi == wanted
+
+
+def test_ssi_behind_a_sheet_is_that_of_the_light_times_the_sheet_at_1_nm():
+    spectrum = lines_at_1_nm(1.0)
+    at = np.arange(380.0, 781.0)
+    sheet = np.interp(at, np.arange(380, 785, 5), sheet_of("CTO 1/2"))
+    wanted = similarity(np.array(spectrum.values) * sheet, "P3200", at)
+    assert light(spectrum, ["CTO 1/2"], reference="P3200").ssi == wanted
+
+
+@pytest.mark.parametrize(
+    ("target", "name"),
+    [
+        (Target(cct=5600), "D5600"),
+        (Target(cct=5600, duv_offset=-0.003), "D5600"),
+        (Target(cct=3200, locus="planckian"), "P3200"),
+        (Target(cct=5600, locus="planckian"), "P5600"),
+    ],
+)
+def test_the_reference_is_named_as_the_target_is(target, name):
+    assert reference_named(target, white_of(target, [])) == name
+
+
+def test_a_target_that_is_a_sources_white_gets_the_nearer_locus():
+    white = white_of(Target(cct=3200, locus="planckian"), [])
+    assert reference_named(Target(source="Key"), white) == "P3200"
 
 
 def test_a_stack_is_its_sheets_one_behind_the_other():

@@ -107,6 +107,14 @@ def test_several_spectra_have_their_names(text):
     assert sniff(text) == "spectra"
 
 
+@pytest.mark.parametrize("between", ["", "\n", "\n\n"])
+def test_spectra_one_beneath_the_other_are_told_apart(between):
+    found = read_spectra(PLAIN + between + columns([FAINT]))
+    assert [s.spectrum for s in found] == [LIGHT, FAINT]
+    named = read_spectra("Key\n" + PLAIN + between + "Fill\nCCT: 3200 K\n" + columns([FAINT]))
+    assert [(s.name, s.figures) for s in named] == [("Key", {}), ("Fill", {"cct": 3200})]
+
+
 def test_spectra_of_one_name_and_of_none_are_told_apart():
     named = read_spectra(rows([LIGHT, FAINT, LIGHT], ["Key", "key", "Key"]))
     assert [s.name for s in named] == ["Key", "key (2)", "Key (3)"]

@@ -46,7 +46,6 @@ def with_line(at, text):
         ),
         (with_line(21, "470.5,1\n480,1"), "line 21, column 2", "470.5 nm comes after 475 nm", "increase"),
         (with_line(21, "475,1"), "line 21, column 2", "475 nm stands there twice, first on line 20", "once"),
-        ("\n".join([*LINES, "", *LINES]), "line 83, column 2", "380 nm stands there twice", "each by itself"),
         (with_line(21, "480,-0.3"), "line 21, column 2", "at 480 nm is negative, -0.3", "0.5 %"),
         (with_line(21, "480,abc"), "line 21, column 2", "'abc' is not a number", "1.2e-3"),
         (with_line(21, "480,NaN"), "line 21, column 2", "'NaN' is not a number", "1.2e-3"),

@@ -5,14 +5,14 @@ from collections.abc import Sequence
 from flask import render_template, request
 
 from ....advice.dials.wording import dial_words
-from ....advice.pictures.rendering import differences, reference_of, render
+from ....advice.pictures.rendering import differences, reference_named, render
 from ....advice.plan.head import PlannedSource
 from ....advice.plan.plan import Plan
 from ....advice.plan.questions import by_hand as predicted_by_hand
 from ....advice.plan.questions import drifted, kind_question, side_effect, why_beyond
 from ....advice.readings.behind_gels import stand_in_use
 from ....advice.wording.cautions import cautions
-from ....model import Refused, Source
+from ....model import Refused, Source, Target
 from ....store import NotFound, StoredSource
 from ....store.sets.whole import ChangeLine
 from ...forms.form import Form
@@ -64,7 +64,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
     why, beyond_why = reasons(owner, plan).get(now.id), why_beyond(plan, i)
     return render_template(
         "sources/show.html",
-        **_spectrum(plan, i),
+        **_spectrum(plan, i, owner.target),
         owner=owner,
         now=now,
         plan=plan,
@@ -136,12 +136,12 @@ def _teachable(head: PlannedSource) -> str | None:
     return added[0] if len(added) == 1 else None
 
 
-def _spectrum(plan: Plan, i: int) -> dict[str, object]:
+def _spectrum(plan: Plan, i: int, target: Target) -> dict[str, object]:
     """Return what the page shows of a head whose spectrum was measured; nothing for the others."""
     head = plan.heads[i]
     if head.source.reading.spectrum is None or head.best is None or plan.target is None:
         return {}
-    reference = reference_of(plan.target)
+    reference = reference_named(target, plan.target)
     assert plan.gel_arrays is not None, "a head with a stack has a gel table"
     lit = plan.prepared[i]
     bare, gelled = (render(lit, plan.gel_arrays, gels, reference) for gels in ([], head.best.gels))
