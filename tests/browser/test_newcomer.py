@@ -82,7 +82,7 @@ def test_a_set_of_ones_own_from_pasted_readings(page: Page):
     page.get_by_role("button", name="Read it").tap()
     expect(page.get_by_role("heading", name="6 of 6 rows understood")).to_be_visible()
     page.get_by_text("Change", exact=True).nth(1).tap()
-    page.get_by_label("Name").nth(1).fill("Key through the door")
+    page.get_by_label("Name", exact=True).nth(1).fill("Key through the door")
     page.get_by_role("button", name="Save the ticked ones").tap()
     expect(page.get_by_role("heading", name="Café, day 1")).to_be_visible()
     expect(best_stacks(page)).to_have_count(6)

@@ -137,16 +137,18 @@ def _entry(
     key, used = rows[0].row.key, [row for row in rows if row.use]
     said = [row.source for row in used or rows]
     pasted = said[0] if len(said) == 1 and not said[0].readings else joined(said)
-    match = present.get(name_key(pasted.name))
+    own = name_key(pasted.name)
+    match = present.get(own)
     # Who names a source of the set goes on reading it; a name that was made up tells nothing.
     usual = str(match.id) if match and rows[0].row.pasted.named else ""
     where = form.get(f"into-{key}", usual) if rows[0].shown else usual
     kind = chosen.kinds.get(key, pasted.kind.value)
-    name = chosen.names.get(key, "") if key in chosen.names else free_name(pasted.name, taken)
+    typed = chosen.names.get(key)
+    name = typed if typed is not None else pasted.name if own not in taken else free_name(pasted.name, taken)
     if where and match and where == str(match.id):
         return Entry(rows, name, kind, match, match, None, _kept(pasted, match.source))
     remarks: list[Problem] = []
-    if key not in chosen.names and name != pasted.name and not rows[0].shown:
+    if typed is None and name != pasted.name and not rows[0].shown:
         says = f"there is a source called {pasted.name!r} in this set already, so this is {name!r}"
         remarks.append(Problem(where="name", says=says, allowed="another name"))
     source, problems = None, list[Problem]()
@@ -155,10 +157,10 @@ def _entry(
             says = f"the source that was to get the reading of {pasted.name!r} is not there any more"
             raise Refused.one("name", says, "a new source, as it now stands here")
         source = _named(pasted, name, kind)
-        if used and key in chosen.names:  # one that we proposed is free
+        if used and typed is not None:  # one that we proposed is free
             refuse_taken([("name", source)], taken)
         if used:
-            taken.add(name_key(source.name))
+            taken.add(own if name == pasted.name else name_key(name))
     except Refused as no:
         source, problems = None, no.problems
     return Entry(rows, name, kind, match, None, source, remarks, problems)

@@ -1,0 +1,50 @@
+"""A paste in a browser: what is tapped about it shows at once, and is proposed next time."""
+
+from playwright.sync_api import Page, expect
+
+GERMAN = "Lampe;Farbtemperatur;Duv;Helligkeit vorn\nTür;6800;0,0040;900\nTafel;54800;-0,0021;410\n"
+OTHER = "Lampe;Farbtemperatur;Duv;Helligkeit vorn\nTor;7000;0,0030;700\n"
+
+
+def read(page: Page, text: str) -> None:
+    page.get_by_label("Text with one or many readings").fill(text)
+    page.get_by_role("button", name="Read it").tap()
+
+
+def test_a_german_table_with_an_unknown_heading_is_asked_about_once(sample: Page):
+    page = sample
+    page.get_by_role("link", name="Paste readings").tap()
+    read(page, GERMAN)
+    expect(page.get_by_role("heading", level=1)).to_have_text("1 of 2 rows understood")
+    page.evaluate("window.same = true")
+    page.get_by_role("button", name="54800: 5 480 K").tap()
+    expect(page.get_by_role("heading", level=1)).to_have_text("2 of 2 rows understood")
+    page.locator(".columns > summary").tap()
+    page.get_by_label("“Helligkeit vorn”").select_option("Illuminance, lx")
+    expect(page.get_by_text("6 800 K, Duv +0.0040, 900 lx")).to_be_visible()
+    expect(page.get_by_text("5 480 K, Duv −0.0021, 410 lx")).to_be_visible()
+    assert page.evaluate("window.same"), "the page was loaded anew"
+    page.get_by_text("Change", exact=True).first.tap()
+    page.get_by_label("Name", exact=True).first.fill("Kitchen door")
+    page.get_by_role("button", name="Save the ticked ones").tap()
+    expect(page.get_by_role("list", name="Sources")).to_contain_text("Kitchen door")
+    expect(page.get_by_role("list", name="Sources")).to_contain_text("Tafel")
+    page.get_by_role("link", name="Paste readings").tap()
+    read(page, OTHER)
+    expect(page.get_by_text("Columns as you said last time")).to_be_visible()
+    expect(page.get_by_text("7 000 K, Duv +0.0030, 700 lx")).to_be_visible()
+    page.get_by_role("button", name="Forget that").tap()
+    expect(page.get_by_text("700 lx")).to_have_count(0)
+
+
+def test_without_script_each_change_is_a_button(open_phone, plain):
+    page, _ = open_phone(java_script_enabled=False)
+    page.goto(f"/sets/{plain}/paste")
+    read(page, GERMAN)
+    page.get_by_role("button", name="54800: 5 480 K").tap()
+    page.locator(".columns > summary").tap()
+    page.get_by_label("“Helligkeit vorn”").select_option("Illuminance, lx")
+    page.get_by_role("button", name="Read them so").tap()
+    expect(page.get_by_text("5 480 K, Duv −0.0021, 410 lx")).to_be_visible()
+    page.get_by_role("button", name="Save the ticked ones").tap()
+    expect(page.get_by_role("list", name="Sources")).to_contain_text("Tafel")
