@@ -1,12 +1,12 @@
-"""How much light gels lose, by what was read bare and behind them: learned from all sources alike.
+"""How much light gels lose, learned from readings bare and behind them on all sources.
 
-How much light a gel passes is no part of its label, as a rule, and is worked out from its dyes; a truck's
-sheets may pass more or less of it, all alike. Where a source was read bare and behind gels at one level, with
-one modifier and one setting of its dials, the two illuminances say how much it was. So each sheet is so many
-stops brighter than worked out as all sheets are, and so many as its gel is: normal variables of mean 0,
-fitted to all such pairs in closed form (linear regression with a normal prior; from memory).
+Labels seldom say how much light a gel passes, so it is worked out from the dyes. The sheets on a truck may
+all pass more than that, or less. If a source was read bare and behind gels, with the same level, modifier and
+dials, the two illuminances say how much. A sheet is brighter than worked out by two numbers of stops: one
+that all sheets share, and one of its own gel. Both are normal variables of mean 0, fitted to all such pairs
+in closed form (linear regression with a normal prior; from memory).
 
-What gels do to colour is left as it is. Without such pairs nothing changes.
+Only light changes, not colour. Without such pairs nothing changes.
 """
 
 from collections.abc import Iterator, Sequence
@@ -26,18 +26,19 @@ from ..stacks.prediction import PreparedSource
 from .taken import changed
 
 _ALL, _EACH, _SAID = 0.15, 0.1, 0.05
-"""How much brighter sheets may be than worked out: all alike, each gel by itself, and one whose loss was said
-or measured. [stop] Our judgement."""
+"""How much brighter sheets may be than worked out: all sheets together, each gel by itself, and a gel whose
+row says its loss or was measured. Standard deviations [stop], our judgement."""
 _METER = 0.07
-"""How far an illuminance may be off as a measure of the lamp, bare or behind gels. [stop] From memory."""
+"""How far an illuminance may be off, bare or behind gels. [stop] From memory."""
 _ELSEWHERE = 1.0
-"""What is further off is no gel: the lamp, the meter or the dimmer was moved. [stop] Our judgement."""
+"""A pair that is further off tells nothing of gels: somebody moved the lamp, the meter or the dimmer. [stop]
+Our judgement."""
 _LEAST_LOSS = 0.02
-"""No gel makes a light brighter: it loses at least so much on its reference. [stop]"""
+"""The least light that a gel loses on its reference: none makes a light brighter. [stop]"""
 
 
 class _Pair(NamedTuple):
-    """A source by its place, what it was read behind, and how much brighter that was than expected. [stop]"""
+    """A source by number, the gels it was read behind, and how much brighter it was than expected. [stop]"""
 
     source: int
     gels: tuple[int, ...]
@@ -47,7 +48,7 @@ class _Pair(NamedTuple):
 def as_light_was_read(
     gel_arrays: GelArrays, bares: Sequence[PreparedSource], accuracy: Accuracy
 ) -> GelArrays:
-    """Return the gels with as much light as was read behind them on sources, of which any may tell."""
+    """Return the gels, passing as much light as the readings on all sources say."""
     pairs = [pair for k, bare in enumerate(bares) for pair in _pairs(k, bare, gel_arrays, accuracy)]
     if not pairs:
         return gel_arrays
@@ -68,7 +69,7 @@ def _brighter(gel_arrays: GelArrays, stops: tuple[float, ...]) -> GelArrays:
     least = gels.loss_on_reference(gel_arrays.reference, gel_arrays.transmittances) - _LEAST_LOSS
     share = 2.0 ** np.minimum(stops, np.maximum(least, 0.0))
     made = replace(gel_arrays, transmittances=gel_arrays.transmittances * share[:, None])
-    made.__dict__["other_dyes"] = gel_arrays.other_dyes  # of which the colour alone is looked at
+    made.__dict__["other_dyes"] = gel_arrays.other_dyes  # only their colour is used
     return made
 
 

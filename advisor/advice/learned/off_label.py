@@ -1,7 +1,7 @@
 """Gels that read weaker or stronger than their labels say, on several sources alike.
 
-Each source's fit says how strong it takes a gel to be, and how sure it is (`posterior`). Sources are lamps of
-their own, so what they say adds up by how sure each is; one alone may be the lamp's doing.
+Each source's fit says how strong a gel is, and how sure that is (`posterior`). Sources are separate lamps, so
+their answers are averaged, weighted by how sure each is. One source alone proves nothing: it may be the lamp.
 """
 
 from collections import Counter
@@ -17,19 +17,19 @@ from .posterior import Posterior
 from .unknowns import strengths_of
 
 _TELLS = 0.2
-"""A source tells something of a gel where its readings are worth at least so much of what the label is."""
+"""A source counts for a gel if its readings tell at least this share of what the label tells."""
 _SURELY, _WORTH_SAYING = 2.5, 4.0
-"""What is off by so many standard deviations, and at least so many per cent, is said: our judgement."""
+"""How far off a gel has to be before it is said: standard deviations, and per cent. Our judgement."""
 _SOURCES = 2
-"""On one source alone it may be the lamp."""
+"""The fewest sources that have to agree: on one alone it may be the lamp."""
 
 
 @dataclass(frozen=True)
 class OffLabel:
     """Gels that read `percent` stronger than their labels on so many `sources`; below 0 weaker.
 
-    `names` are those that the readings are about, the one that was read most first; others of their series,
-    that nobody read, may be as they say.
+    `names` are the gels that were read, the one with most readings first. Other gels of their series, which
+    nobody read, may be as their labels say.
     """
 
     names: tuple[str, ...]

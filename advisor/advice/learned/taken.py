@@ -1,8 +1,8 @@
-"""Which readings behind gels say something of a source as it is used.
+"""Which readings behind gels count for a source as it is used now.
 
-All that were taken of the same lamp count alike, the oldest as much as the newest. The lamp is another one
-where two bare readings differ by more than a meter does: then what was read behind gels before counts no
-more. A reading at another dim level lends its shape: how far it was off what was predicted for that level.
+All readings of the same lamp count the same, old or new. If two bare readings differ by more than a meter
+does, the lamp changed, and readings behind gels from before count no more. A reading at another dim level
+counts by how far it was from the prediction for that level.
 """
 
 from collections.abc import Sequence
@@ -19,19 +19,18 @@ from ..readings.steps import meter_steps
 from ..stacks.gel_arrays import GelArrays
 
 _CHANGED, _LEAST_CHANGE = 3.0, 2.0
-"""A lamp changed where two bare readings lie so many times the meter's tolerance apart, and at least so many
-steps: our judgement."""
+"""A lamp changed if two bare readings differ by more than both: this many times the meter's tolerance, and
+this many steps. Our judgement."""
 _MOST = 40
-"""The newest so many readings behind gels count; a lamp that was read more often is known well enough."""
+"""The most readings behind gels that count, the newest ones: they tell enough of a lamp."""
 
 
 @dataclass(frozen=True, eq=False)
 class Taken:
     """What was read behind gels: their places in the gel table, sorted, and the chromaticity `uv` (2,).
 
-    `level` is the dim level [%] at which it was taken where the source is used at another, else None.
-    `older` is what the lamp read bare before it changed, where nobody knows which of the two lamps this was
-    taken of.
+    `level` is its dim level [%] if the source is now used at another level, else None. `older` is what the
+    lamp read bare before it changed, if nobody knows whether this reading is from before or after.
     """
 
     gels: tuple[int, ...]
@@ -44,11 +43,10 @@ class Taken:
 def taken_behind(
     source: Source, gel_arrays: GelArrays, accuracy: Accuracy, left_out: Sequence[Reading] = ()
 ) -> tuple[Taken, ...]:
-    """Return the readings behind gels that count for a source, of which `reading` is what it reads as used.
+    """Return the readings behind gels that count for a source, whose `reading` is as it is used.
 
-    Left out is what cannot count: what is no white, what hung behind gels that the table does not have any
-    more, what was taken with another modifier or at other dials, what was taken of a lamp that changed, and
-    what is in `left_out`.
+    These do not count: readings that are no white, behind gels that are no longer in the table, with another
+    modifier or other dials, of a lamp that has changed since, and those in `left_out`.
     """
     if source.reach:  # its light goes with its dials
         return ()
@@ -76,10 +74,10 @@ def _as_it_says(one: Taken) -> tuple[object, ...]:
 
 
 def changed(source: Source, accuracy: Accuracy) -> tuple[int, Reading | None]:
-    """Return from which place on its other readings are of the lamp as it is, and what it read bare before.
+    """Return where in `source.readings` those of the present lamp begin, and what it read bare before that.
 
-    That is behind the last bare reading, taken as the one that counts, which differs from that by more than
-    the meter explains; 0 and None where none does.
+    They begin after the last bare reading that differs from the present one by more than the meter explains.
+    Only bare readings with the same level, modifier and dials are compared. 0 and None where none differs.
     """
     newest = source.reading
     now = _white(newest)
@@ -95,7 +93,7 @@ def changed(source: Source, accuracy: Accuracy) -> tuple[int, Reading | None]:
 
 
 def changed_words(source: Source, accuracy: Accuracy) -> str:
-    """Say that a lamp changed since it was read behind gels, and what counts no more; empty if it did not."""
+    """Say that a lamp changed since it was read behind gels, and what no longer counts; else empty."""
     _, older = changed(source, accuracy)
     was = None if older is None else _white(older)
     if was is None or not any(reading.gels for reading in source.readings):

@@ -1,14 +1,15 @@
-"""Along what the light behind a stack may differ from what is predicted, as moves for one standard deviation.
+"""What may make the light behind a stack differ from the prediction: a move for each unknown.
 
-Each unknown is a normal variable of mean 0 and standard deviation 1, the same for all stacks on the source:
-what it does behind one stack says what it does behind another. They are
+Each unknown is a normal variable of mean 0 and standard deviation 1. It is the same for all stacks on the
+source, so what it does behind one stack tells what it does behind another. A move is what one standard
+deviation does. The unknowns are
 
-- the lamp, between the spectra of its ensemble: a member off the mean, by the root of what it weighs;
-- the lamp, beyond any of them: its spectrum stronger or weaker in a band of some 20 nm. The bare reading
-  holds the bands together (`posterior`), so that bare they move no more than the meter leaves open;
+- the lamp, within its ensemble: each member's distance from the mean, times the root of its weight;
+- the lamp, outside its ensemble: its spectrum is stronger or weaker in a band of some 20 nm. The bare reading
+  ties the bands together (`posterior`): bare, they may move the light no farther than the meter may be off;
 - a lamp that `drifted` since it was read bare: a slope and a bow of its spectrum;
 - dyes of another shape under the same labels;
-- the hue of each gel: a part of what its strength may move, across the way that it moves the light;
+- the hue of each gel: a share of what its strength may do, at right angles to the gel's shift;
 - the strength of each gel, or of each series of which only the trade's usual figures are known.
 """
 
@@ -29,17 +30,17 @@ _BANDS = np.exp(-0.5 * ((WAVELENGTHS - np.arange(400.0, 701.0, _WIDTH)[:, None])
 """Where a spectrum may be off: bands (16, 81) of a standard deviation of so many nm."""
 _BENDS = np.stack([(WAVELENGTHS - 560.0) / 200.0, ((WAVELENGTHS - 560.0) / 200.0) ** 2])
 _ACROSS = 0.4
-"""How far a gel may be off across its shift, as a part of how far along it: our judgement. A full CTB that is
-12 % off may be some 2 CC green."""
+"""How far a gel may be off at right angles to its shift, as a share of how far it may be off along it. Our
+judgement. A full CTB that may be 12 % off may be some 2 CC green."""
 _DRIFTED = 0.3
 """How a lamp drifts: a slope and a bow of its spectrum (2, 81), and how large either may be:
 our judgement."""
 GUESSED, MEASURED = 0.1, 0.01
-"""How far off a spectrum may be in a band, as a share of it: one that is guessed from its kind, one that was
-measured. Set on the even rows of the accuracy check."""
+"""The share by which a spectrum may be off in a band: if guessed from the kind of lamp, and if measured. Set
+on the even rows of the accuracy check."""
 GATHERED = 0.85
-"""Lamps of a kind lie so much nearer together than its ensemble. Set on the even rows of the accuracy
-check."""
+"""How far lamps of a kind spread, as a share of how far its ensemble does. Set on the even rows of the
+accuracy check."""
 
 
 def unknowns(
@@ -78,7 +79,7 @@ def _stronger(bare: PreparedSource, filters: Array, shares: Array) -> Array:
 def _strengths(
     bare: PreparedSource, gel_arrays: GelArrays, stacks: Indices, filters: Array, accuracy: Accuracy
 ) -> Array:
-    """Return what stronger sheets of each series move, (m, s, 2)."""
+    """Return how far sheets one standard deviation too strong move the light, by series, (m, s, 2) [step]."""
     moves = np.zeros((len(stacks), strengths_of(gel_arrays), 2))
     stack, layer = np.nonzero(stacks != NONE)
     moved = stronger(bare, gel_arrays, stacks, filters, accuracy)[stack, layer]

@@ -22,8 +22,7 @@ NONE = -1
 class Choice:
     """What may hang on a source: `keep` in any case, and up to `free` sheets more.
 
-    `gels` are the places in the gel table of what may be added, in rising order, and `sheets` how many of
-    each may be.
+    `gels` are the rows in the gel table that may be added, in rising order, and `sheets` the most of each.
     """
 
     keep: tuple[int, ...]
@@ -33,7 +32,7 @@ class Choice:
 
     @property
     def count(self) -> int:
-        """The number of stacks, opposites and stock aside: no fewer than there are."""
+        """The number of stacks if opposites and stock did not count: at least as many as there are."""
         return math.comb(len(self.gels) + self.free, self.free)
 
     def capped(self, most: Mapping[int, int]) -> "Choice":
@@ -55,9 +54,9 @@ def choice_on(
 
     ND takes part where light has to be lost (`dimmed`).
 
-    What is kept is there whatever the limits say, and uses up its sheets. Nothing is added that is the
-    opposite of what is kept, by what gels are hung for (`Rack.pushes`); opposites among what is kept leave
-    the other axis open.
+    Kept gels stay whatever the limits say, and use up their sheets. No gel is added that is the opposite of a
+    kept one (`GelArrays.pushes`). If two kept gels are opposites, nothing is added on their axis, and the
+    other stays open.
     """
     kept = np.array(keep, dtype=np.intp)
     usable = gel_arrays.ranked | gel_arrays.dimming if dimmed else gel_arrays.ranked
@@ -126,7 +125,7 @@ def hangs(gel_arrays: GelArrays, choice: Choice, added: Indices) -> NDArray[np.b
     """Return which rows (m,) of added gels (m, w), full and in rising order, can hang together."""
     sheets = np.zeros(len(gel_arrays.names), dtype=np.intp)
     sheets[list(choice.gels)] = choice.sheets
-    # In a sorted row, one gel too often shows as the same gel so many places further on.
+    # In a sorted row a gel is there too often if it comes again as many places on as there are sheets.
     enough = np.ones(len(added), dtype=np.bool_)
     for apart in range(added.shape[1]):
         again = added[:, : added.shape[1] - apart] == added[:, apart:]
@@ -135,7 +134,7 @@ def hangs(gel_arrays: GelArrays, choice: Choice, added: Indices) -> NDArray[np.b
 
 
 def _opposed(gel_arrays: GelArrays, added: Indices) -> NDArray[np.bool_]:
-    """Say in which rows (m, w) one gel is there to undo another, (m,)."""
+    """Return in which rows (m, w) one gel undoes another, (m,)."""
     one, other = (way[added] for way in gel_arrays.pushes.T)
     return np.asarray(_both(one) | _both(other))
 

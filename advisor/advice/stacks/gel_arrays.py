@@ -16,19 +16,19 @@ from ..readings.chromaticity import samples
 from ..wording.ladder import Ladder, ladder_of
 
 CC_PER_MIRED = 0.3
-"""What a mired is worth in CC, about: 0.4 step against 1.3."""
+"""One mired moves a light about as far as this many CC: a mired is 0.4 step, a CC 1.3."""
 
 
 @dataclass(frozen=True, eq=False)
 class GelArrays:
     """Gels sorted by family, the strongest first, with their transmittances (n, 81).
 
-    `stock` counts sheets, with a large number for plenty. Every gel of the table is here, so that a
-    stack built by hand can use what is switched off; `ranked` says which take part in the ranking, `dimming`
-    which do so only where light has to be lost, and `by_label` which are known by their label only.
-    `mired` and `cc` are their shifts on the `reference` [K], `stops` what labels say, NaN where they do not.
-    `percent` is how far the shift of each may be off, nine sheets in ten, NaN where its row does not say;
-    gels of one `series` are off together. `ladder` is how large the fractions are that words are said in.
+    `stock` counts sheets, with a large number for plenty. Every gel of the table is here, so that a stack
+    built by hand can use gels that are switched off. `ranked` says which take part in the ranking, `dimming`
+    which take part only if light has to be lost, and `by_label` which are known by their label only. `mired`
+    and `cc` are the shifts on the `reference` [K]. `stops` is what labels say, NaN where they do not.
+    `percent` is how far each shift may be off, for nine sheets in ten, NaN where the row does not say. Gels
+    of one `series` are off together. `ladder` has the sizes of the fractions that words use.
     """
 
     names: tuple[str, ...]
@@ -48,9 +48,9 @@ class GelArrays:
 
     @cached_property
     def other_dyes(self) -> Array:
-        """The transmittances (4, n, 81) that gels may have as well under the same labels, in four variants.
+        """Four other transmittances that gels may have under the same labels, (4, n, 81).
 
-        A measured one has its own in all of them.
+        A measured gel has its own in all four.
         """
         able = np.flatnonzero(self.by_label)
         label = self.mired[able], self.cc[able], self.stops[able], self.reference[able]
@@ -62,8 +62,8 @@ class GelArrays:
     def pushes(self) -> NDArray[np.intp]:
         """Say which way gels are hung to move the light: −1, 0 or 1 along mired and along green, (n, 2).
 
-        Only a gel's main axis counts. What it does beside that is a side effect, as the touch of green that
-        many CTO have, and another gel may well be hung to take it back.
+        Only a gel's main axis counts. The rest is a side effect, like the touch of green in many CTO. Another
+        gel may well be hung to correct that.
         """
         along = CC_PER_MIRED * np.abs(self.mired) > np.abs(self.cc)
         main = np.stack([along, ~along], axis=1)
@@ -96,7 +96,7 @@ class GelArrays:
 
     @cached_property
     def family_keys(self) -> NDArray[np.str_]:
-        """What the families' names have in common with those that a person would take for the same, (n,)."""
+        """The families' names as keys, (n,): equal for names that a person would take for the same."""
         return np.array([name_key(family) for family in self.families], dtype=np.str_)
 
     def product(self, places: Sequence[int]) -> Array:
@@ -109,7 +109,7 @@ class GelArrays:
 
 
 PLENTY = 10**6
-"""What stands for stock that nobody counts: more sheets than a table can say. [sheets]"""
+"""Stands for stock that nobody counts: more sheets than a table can have. [sheets]"""
 
 
 def _place(gel: Gel) -> tuple[str, float, float, str]:
@@ -158,8 +158,8 @@ def gel_arrays_of(rows: tuple[Gel, ...]) -> GelArrays:
 def _series(rows: Sequence[Gel]) -> NDArray[np.intp]:
     """Return a number for each gel, (n,), the same for those that are off their labels together.
 
-    Of a family of which only the trade's usual figures are known, a truck carries one series or another; what
-    was looked up or measured gel by gel is off gel by gel.
+    If only the trade's usual figures are known of a family, all its gels on a truck come from one series, and
+    are off together. Gels that were looked up or measured one by one are off one by one.
     """
     names = [
         name_key(g.family) if g.knowledge is Known.GENERIC else f"{name_key(g.name)} alone" for g in rows

@@ -1,4 +1,4 @@
-"""Sources made ready, and what stacks do to them."""
+"""Prepare sources, and predict what stacks do to them."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -29,10 +29,10 @@ _CHUNK = 4096
 class PreparedSource:
     """A source as the prediction needs it.
 
-    `source` is as it is used, `white` what it reads, `wanted` where it is to go, `ensemble` the spectra that
-    it may have, and `keep` what hangs on it anyway, as places in the gel table. `doubt` is how far off its
-    white may be beyond what holds for any reading [Δu′v′]. `over` is how far it stands, bare, over its limit
-    over the key [stop]: below zero under it, None where it has no limit or one that cannot be kept.
+    `source` is as it is used, `white` what it reads, `wanted` where it is to go, and `ensemble` the spectra
+    that it may have. `keep` is what hangs on it anyway, as rows of the gel table. `doubt` [Δu′v′] is how far
+    off its white may be, on top of the meter's error. `over` [stop] is how far the bare source is above its
+    limit over the key: negative below the limit, None if it has no limit or one that cannot be kept.
     `left_out` are readings behind gels that count for nothing until somebody says which gel hung.
     """
 
@@ -47,7 +47,7 @@ class PreparedSource:
 
     @property
     def least_stops(self) -> float:
-        """The light that it has to lose to keep within its limit over the key. [stop]"""
+        """The light that it has to lose to be within its limit over the key. [stop]"""
         return max(self.over or 0.0, 0.0)
 
     @cached_property
@@ -76,9 +76,9 @@ class Outcomes:
 def prepare(
     source: Source, gel_arrays: GelArrays, target: WhitePoint, use: InUse | None = None
 ) -> PreparedSource:
-    """Find what the prediction needs of a source that is to go to `target`, or where its aim says.
+    """Return a source as the prediction needs it, wanted at `target` or where its aim says.
 
-    `use` is what it reads as it is used, where that was worked out already.
+    `use` is what it reads as it is used, if that is worked out already.
     Raises Refused, with the place in the source, where it cannot be measured, bent or fitted with gels.
     """
     use = use or (in_use(source) if source.reading.said else worked_out(source, gel_arrays))
@@ -108,14 +108,14 @@ def prepare(
 def lets_through(lit: Ensemble, gel_arrays: GelArrays, places: Sequence[int]) -> None:
     """Raise Refused where gels, by place in the table, leave some spectrum of a source no light at all.
 
-    Then there is nothing behind them that has a colour.
+    No light has no colour to predict.
     """
     if not (through(lit.spectra, gel_arrays.product(places)[None, :]).passed > 0.0).all():
         raise Refused.one("", "these gels together let no light through", "gels that pass some of it")
 
 
 def predict_stacks(bares: Sequence[PreparedSource], gel_arrays: GelArrays, stacks: Indices) -> list[Outcomes]:
-    """Predict every stack (m, w) on every source; a stack that lets no light through misses by NaN."""
+    """Predict every stack (m, w) on every source. If a stack lets no light through, its miss is NaN."""
     spectra = np.concatenate([b.ensemble.spectra for b in bares])
     parts: list[list[Outcomes]] = [[] for _ in bares]
     for start in range(0, len(stacks), _CHUNK):
