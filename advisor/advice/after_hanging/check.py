@@ -1,7 +1,7 @@
-"""After hanging: is the light what was predicted and what is wanted; if not, what to change of what hangs.
+"""After hanging: is the light as predicted, and as wanted? If not, what should change?
 
-A reading is as predicted where it lies within the doubt that was stated. What to change goes by all that was
-read of the source (`next_move`).
+A reading is as predicted if it lies within the doubt that was stated. What to change follows from all
+readings of the source (`next_move`).
 """
 
 from collections.abc import Sequence
@@ -24,12 +24,12 @@ from .slip import Slip, Slips, slip
 from .wrong_gel import Mistake, mistake
 
 JUST_SEEN = 1.0
-"""A reading no farther from what was predicted is as predicted, however sure that was. [step] One step
-is just visible (CIE TN 001:2014, from memory)."""
+"""A reading this near to the prediction is as predicted, however small the stated doubt. [step] One step is
+just visible (CIE TN 001:2014, from memory)."""
 _MOVED = 0.5
-"""What is further off than when it was hung by less than this is left alone. [step] Our judgement."""
+"""A miss that grew by less than this since it was hung is left alone. [step] Our judgement."""
 SURE = 0.8
-"""What reads within the tolerance, and truly lies there less often, is metered twice.
+"""A light that reads within the tolerance, but is there with less than this probability, is metered twice.
 
 Tuned on the even rows of the measured lamps (`tests/accuracy/rounds.py`).
 """
@@ -39,17 +39,17 @@ Tuned on the even rows of the measured lamps (`tests/accuracy/rounds.py`).
 class Check:
     """What was read behind a stack, beside what was `predicted` and what is wanted.
 
-    `apart` is how far the reading lies from what was predicted, `left` from what is wanted, and `allowed` how
-    far the prediction said that nine in ten may lie, all in steps. `settled` says that it is right: within
-    the tolerance, or somebody said that it is right as it is; `moved`, that what is wanted changed since
-    somebody said so; `on_edge`, that one reading is within the tolerance and the meter may be as far off as
-    that: it is to be read once more. `stops` is how much brighter it is than predicted; None where either has
-    no illuminance.
+    `apart` [step] is how far the reading lies from the prediction, `left` [step] how far from what is wanted.
+    `allowed` [step] is the distance that the prediction gave for nine readings in ten. `settled` is true if
+    it is right: within the tolerance, or somebody said that it is right as it is. `moved` is true if what is
+    wanted has changed since somebody said so. `on_edge` is true if the only reading is within the tolerance,
+    but may be there only by the meter's error: it should be read once more. `stops` is how much brighter it
+    is than predicted; None if either has no illuminance.
 
-    `swap` is what to change; one without anything to do says that what hangs is the closest there is, and
-    None that nobody knows. `smaller` is a change of fewer moves, for whom each is a climb. `mistake` is what
-    else may hang that would explain the reading, and `slip` what else may have been typed or read. A reading
-    of which the gel is doubted says nothing of what to change until somebody looked.
+    `swap` is what to change. If it has nothing to do, what hangs is the closest there is; None if nobody
+    knows. `smaller` is a change of fewer moves, for crews to whom each move is a climb. `mistake` is another
+    gel that would explain the reading, `slip` another number or place of the meter that would. If the gel is
+    doubted, the reading says nothing about what to change until somebody has looked.
     """
 
     reading: Reading
@@ -76,7 +76,7 @@ class Check:
 
     @property
     def gel_doubted(self) -> bool:
-        """Whether it reads as if something else hung than is said, or nothing: it then counts for nothing."""
+        """Whether it reads as if another gel hung, or none; then it counts for nothing."""
         return self.mistake is not None or bool(self.slip and self.slip.what is Slips.BARE)
 
     @property
@@ -91,9 +91,9 @@ class Check:
 
 
 def check(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelArrays) -> Check | None:
-    """Compare what was read behind a source's stack as it is used; None where nothing was.
+    """Compare the reading behind a source's stack with the prediction; None without a reading in use.
 
-    Raises Refused where what was read is no light, or the stack cannot be predicted.
+    Raises Refused if the reading is no real light, or the stack cannot be predicted.
     """
     checked = compared(bare, work, limits, gel_arrays)
     if checked is None or checked.settled or checked.on_edge or checked.gel_doubted:
@@ -103,7 +103,7 @@ def check(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelArray
 
 
 def compared(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelArrays) -> Check | None:
-    """Compare as `check` does, without a word of what to change."""
+    """Compare as `check` does, without saying what to change."""
     found = found_in_use(bare.source, work).reading
     if found is None:
         return None
@@ -132,23 +132,23 @@ def compared(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelAr
         stops=float(np.log2(found.lux / predicted.lux)) if found.lux and predicted.lux else None,
     )
     if settled or checked.as_predicted or unread_so(bare):
-        return checked  # of a level that nobody read, nothing was predicted
+        return checked  # nothing was predicted for a level that nobody read
     other = mistake(bare, work, predicted, found, white, checked.apart, checked.allowed, gel_arrays)
     typed = slip(found, white, bare.white, predicted, checked.apart, checked.allowed)
     return replace(checked, mistake=other, slip=typed)
 
 
 def _on_edge(bare: PreparedSource, work: Work, found: Reading, limits: Limits, gel_arrays: GelArrays) -> bool:
-    """Whether what was read once within the tolerance, behind gel, may well lie beyond it."""
+    """Whether a light that was read once behind gel, within the tolerance, may well be beyond it."""
     if not work.gels or len(read_at(bare.source, work, found)) > 1:
         return False
     return predict_stack(bare, limits, gel_arrays, work.gels, work.dial).within < SURE
 
 
 def _predicted(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelArrays) -> Predicted | None:
-    """Return what was predicted when it was hung; where it is used otherwise since, what is predicted so.
+    """Return what was predicted when it was hung; what is predicted now, if its use has changed since.
 
-    So too where nothing is known of then, as after the reading that it went by was struck out.
+    It is also predicted now if the old prediction is not known, as when the reading behind it was struck out.
     """
     then, hung = work.predicted, stand_when_hung(work)
     if then and (hung is None or hung.agrees(stand_in_use(bare.source))):
@@ -158,22 +158,22 @@ def _predicted(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: Gel
 
 
 def unread(bare: PreparedSource) -> PreparedSource:
-    """Return a source as if nothing had been read behind gels: a reading is no prediction of itself."""
+    """Return a source without its readings behind gels, so that a reading does not predict itself."""
     readings = [reading for reading in bare.source.readings if not reading.gels]
     return replace(bare, source=bare.source.model_copy(update={"readings": readings, "work": None}))
 
 
 def like_hung(read: Sequence[WhitePoint], hung: StackAdvice, bare: WhitePoint) -> bool:
-    """Whether what was read lies nearer to what a stack does than to the bare source."""
+    """Whether readings are nearer to what a stack should give than to the bare source."""
     there = uv_of_xy(np.array([hung.after.x, hung.after.y]))
     from_there, from_bare = (sum(float(delta_uv_prime(w.uv, uv)) for w in read) for uv in (there, bare.uv))
     return from_there <= from_bare
 
 
 def predicted_of(entry: StackAdvice, tolerance: float | None = None) -> Predicted | None:
-    """Return a stack's prediction as it is kept with what hangs; None where the light is no white.
+    """Return a stack's prediction, to be stored with what hangs; None if the light behind it is no white.
 
-    `tolerance` [step] is the source's, which the chance is of.
+    `tolerance` [step] is the source's: the chance is of landing within it.
     """
     if entry.after.cct is None or entry.after.duv is None:
         return None
@@ -190,9 +190,9 @@ def predicted_of(entry: StackAdvice, tolerance: float | None = None) -> Predicte
 def change_unread(
     bare: PreparedSource, work: Work, entry: StackAdvice, answer: SourceAdvice, limits: Limits
 ) -> Swap | None:
-    """Return what to change of what was decided where what is wanted changed since; None where it did not.
+    """Return what to change in what was decided, if what is wanted has changed since; None if it has not.
 
-    That goes by the prediction alone: the stack now leaves more than it did when it was decided for.
+    It has changed if the stack is now predicted to leave more than it did when somebody decided on it.
     """
     tolerance, before = limits.tolerance_of(bare.source), work.steps_off
     if before is None or entry.miss.steps <= max(tolerance, before) + _MOVED:

@@ -1,7 +1,7 @@
-"""Dials before gel: what an adjustable head turns, after a reading, before anybody climbs with a sheet.
+"""Dials before gel: how to turn an adjustable head after a reading, before anybody climbs with a sheet.
 
-What was read at the set dials says what they give. Where it was read behind gels, the bare light that looks
-so behind them stands for it, and teaches the dials like any other reading.
+A reading at the set dials says what they give. If it was taken behind gels, the bare light that would give it
+is worked out, and that teaches the dials like any other reading.
 """
 
 from collections import Counter
@@ -23,9 +23,10 @@ from .next_move import WORTH_A_SWAP, change_to
 
 
 def dials_before_gel(stacks: Sequence[StackAdvice], hung: Sequence[str], tolerance: float) -> StackAdvice:
-    """Return the first of a head's stacks, or that which leaves what hangs and turns the dials.
+    """Return the stack that leaves what hangs and only turns the dials, if that is enough; else the first.
 
-    The latter where the dials reach the tolerance, or come as near as the first to a step.
+    It is enough if the dials bring the light within the tolerance, or at most a step farther off than the
+    first.
     """
     same = Counter(hung)
     turned = [stack for stack in stacks if stack.dial and Counter(stack.gels) == same]
@@ -38,16 +39,16 @@ def dials_before_gel(stacks: Sequence[StackAdvice], hung: Sequence[str], toleran
 def turned(
     check: Check, bare: PreparedSource, work: Work, chosen: StackAdvice, limits: Limits, gel_arrays: GelArrays
 ) -> Check:
-    """Return what was found behind a stack, with what its dials are to be turned to in place of gel.
+    """Return a check whose change turns the dials in place of gel.
 
-    Where nothing is known of its dials, its gel is doubted, or it is right, it stays as it is.
+    It stays as it is if nothing is known of the dials, the gel is doubted, or the light is right.
     """
     if check.settled or check.on_edge or check.gel_doubted or bare.source.reach is None:
         return check
     stacks = _as_found(check, bare, work, limits, gel_arrays, ())
     if not any(stack.dial for stack in stacks):
         return check
-    # What hangs is no stack that anybody would hang anew: it is ranked as what stays.
+    # Nobody would hang this stack anew: rank it as gels that stay.
     kept = _as_found(check, bare, work, limits, gel_arrays, work.gels) if work.gels else ()
     to = dials_before_gel([stacks[0], *kept, *stacks[1:]], work.gels, check.tolerance)
     change = change_to(chosen, to)
@@ -61,7 +62,7 @@ def _as_found(
 ) -> Sequence[StackAdvice]:
     """Rank a head's stacks, with what is `kept`, from what was found behind its gels.
 
-    None where no light of its kind is so.
+    Empty if no light of its kind reads like that behind them.
     """
     try:
         stood = standing(bare, work.dial)

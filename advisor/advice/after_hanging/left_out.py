@@ -1,8 +1,8 @@
 """Readings behind gels that count for nothing yet: they read as if another gel hung, and nobody looked.
 
-A sheet hung for another one teaches what is wrong of the lamp and of both sheets. So what the page asks to be
-checked is left out of the fit until somebody says which gel it was, and so is an earlier reading of the same
-kind to which nobody answered. That one counts again where the readings that count explain it.
+If the wrong sheet hung, its reading teaches wrong things about the lamp and both sheets. So a reading that
+the page asks somebody to check stays out of the fit until they say which gel it was. Earlier readings of that
+kind, to which nobody answered, stay out too. They count again once the readings that count explain them.
 """
 
 from collections.abc import Sequence
@@ -59,7 +59,7 @@ def _asked(bare: PreparedSource, limits: Limits, gel_arrays: GelArrays) -> bool:
         return False
     try:
         checked = compared(bare, work, limits, gel_arrays)
-    except Refused:  # it is no stack any more
+    except Refused:  # the gels no longer make a stack
         return False
     return checked is not None and checked.gel_doubted
 

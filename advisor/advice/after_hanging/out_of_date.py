@@ -1,9 +1,9 @@
-"""What was decided and is not what is wanted now: a plan that is out of date, a stack that should not hang.
+"""Decisions that no longer fit what is wanted: a plan that is out of date, a stack that should not hang.
 
-It goes by the prediction alone: what was read behind a stack is `confirm`'s. A stack is wrong where it leaves
-a head beyond its tolerance and what is advised leaves a step less. One that was planned so on purpose is no
-mistake, unless something changed since: then it leaves another miss than when it was decided for, or nobody
-knows what it left. A head that stays bare on purpose is none either. What is over a limit is, in any case.
+Only predictions count here; readings behind a stack are for `check`. A stack is wrong if it leaves a head
+beyond its tolerance, and the advised stack leaves a step less. If somebody chose it knowing that, it is
+right, unless something has changed since: its miss is no longer what it was when somebody decided, or nobody
+knows what it was. A head that stays bare on purpose is right. A stack over a limit is always wrong.
 """
 
 from collections import Counter
@@ -15,7 +15,7 @@ from ..stacks.prediction import PreparedSource
 from .next_move import WORTH_A_SWAP, Swap, change_to
 
 _MOVED = 0.5
-"""What is further off by less than this is left alone. [step] Our judgement."""
+"""A miss that grew by less than this is left alone. [step] Our judgement."""
 
 
 def stale(
@@ -26,11 +26,11 @@ def stale(
     first: StackAdvice,
     limits: Limits,
 ) -> Swap | None:
-    """Return what to make of what was decided, `entry`, where `first` is advised; None where it may stay.
+    """Return the change from `entry`, which was decided, to `first`, which is advised; None if it may stay.
 
-    `plain` is the same stack by the bare reading alone. Where the two differ, `entry` rests on what was read
-    behind gels, of which the ranking knows nothing: then it stays as long as it is as it was decided. What
-    was said to be right stays until what is wanted changes (`confirm.change_unread`).
+    `plain` is the same stack predicted from the bare reading alone. If the two differ, `entry` rests on
+    readings behind gels that the ranking does not know. Then it stays as long as its miss is the one that was
+    decided on. A stack that somebody confirmed stays until what is wanted changes (`check.change_unread`).
     """
     stays_bare = work.stage is Stage.HUNG and not (entry.gels or entry.dial)
     if work.stage is Stage.CONFIRMED or bare.source.aim.leave or stays_bare:
@@ -42,7 +42,7 @@ def stale(
     as_decided = work.steps_off is not None and abs(entry.miss.steps - work.steps_off) <= _MOVED
     known = abs(entry.miss.steps - plain.miss.steps) > _MOVED
     on_purpose = as_decided and (known or not work.hangs)
-    # Of the day before nobody knows what it left; what was read then and taken is no reason by itself.
+    # The miss of the day before is not known. A reading from then is no reason by itself to change a stack.
     on_purpose |= work.steps_off is None and known and not _worse(bare, plain, change, limits)
     return None if on_purpose and not over else change
 
@@ -53,9 +53,9 @@ def _worse(bare: PreparedSource, entry: StackAdvice, change: Swap, limits: Limit
 
 
 def over_limit(bare: PreparedSource, work: Work, entry: StackAdvice, limits: Limits) -> str:
-    """Say which limit a stack is over, as a sentence begins; empty where none.
+    """Return the start of a sentence that says which limit a stack is over; empty if it is over none.
 
-    Of what hangs only that nothing may: other limits say what to add.
+    For a stack that hangs, only the limit that no gel may hang counts. The others limit what is added.
     """
     source, own = bare.source, limits.for_source(bare.source)
     added = list((Counter(entry.gels) - Counter(source.keep)).elements())

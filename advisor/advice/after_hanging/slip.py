@@ -1,10 +1,10 @@
 """A reading that is not as predicted: was it taken with the gel off, or typed wrong?
 
-It was taken of the bare head where it lies within what is allowed of that, at no more than a third of the
-distance to what was predicted; the third is a judgement of ours, as in `mistake`. Of what was typed one thing
-is changed at a time: the leading digit of the CCT, two digits beside each other, the sign of Duv, its decimal
-point. That has to meet the prediction to two steps, and the light with it where both are known: a digit
-further back would explain any lamp that drifted.
+It was taken with the gel off if it lies near the bare head: within what is allowed, and at most a third as
+far from it as from the prediction. The third is our judgement, as in `wrong_gel`. For a typing error, one
+thing is changed at a time: the leading digit of the CCT, two neighbouring digits, the sign of Duv, or its
+decimal point. The result has to meet the prediction to two steps, and in light too, if both are known. Later
+digits are not tried: they would explain any lamp that drifted.
 """
 
 from collections.abc import Iterator
@@ -21,9 +21,9 @@ from ..readings.chromaticity import WhitePoint
 
 _CLEARLY = 1 / 3
 _MEANT = 2.0
-"""What was meant lies no farther from what was predicted. [step] Our judgement."""
+"""The farthest that a corrected reading may be from the prediction. [step] Our judgement."""
 _A_SIGN, _A_POINT = 0.002, 0.015
-"""A Duv nearer to 0 says nothing of its sign, or of its decimal point. (our own judgement)"""
+"""The least |Duv| at which a wrong sign, or a wrong decimal point, can be told. Our judgement."""
 _LIGHT = 0.2
 """Two readings of one light may differ so far. [stop] From memory."""
 
@@ -50,9 +50,9 @@ class Slip:
 def slip(
     found: Reading, white: WhitePoint, bare: WhitePoint, predicted: Predicted, apart: float, allowed: float
 ) -> Slip | None:
-    """Return what explains best what was `found`, of a `white`, behind gels; None where nothing clearly does.
+    """Return the slip that best explains the reading `found`, with its `white`; None if none clearly does.
 
-    `apart` is how far the reading lies from what was predicted, `allowed` how far it may [steps]; `bare` is
+    `apart` [step] is how far the reading lies from the prediction, `allowed` [step] how far it may. `bare` is
     the white of the head without its gels.
     """
     off_bare = float(delta_uv_prime(white.uv, bare.uv)) / STEP_DELTA_UV

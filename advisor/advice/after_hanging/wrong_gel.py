@@ -1,9 +1,10 @@
 """A reading that is not as predicted: is another fraction of one of the gels hung by mistake?
 
-The test: with one gel of the stack exchanged for another fraction of its family, the prediction lies within
-what is allowed of the reading, at no more than a third of the distance at which the plan's own lies; and its
-light, where both are known, is no further off than the plan's, or within two readings of one light. The
-third is a judgement of ours: lamps drift, and a drift that looks a little like a fraction is no mistake.
+The test exchanges one gel of the stack for another fraction of its family, and predicts again. The new
+prediction has to be within what is allowed of the reading, and at most a third as far from it as the plan's
+own prediction. If illuminances are known, its light may be no further off than the plan's, or no further than
+two readings of one light differ. The third is our judgement: lamps drift, and a drift that looks a little
+like a fraction is no mistake.
 """
 
 from dataclasses import dataclass
@@ -50,8 +51,8 @@ def mistake(
 ) -> Mistake | None:
     """Return the exchange of one fraction that explains best what was `found`; None where none clearly does.
 
-    None too where somebody looked what hung. `apart` is how far the reading lies from what was predicted,
-    `allowed` how far it may [steps].
+    It is None, too, if somebody has looked at what hung. `apart` [step] is how far the reading lies from the
+    prediction, `allowed` [step] how far it may.
     """
     if found.gels_checked:
         return None
