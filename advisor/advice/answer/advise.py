@@ -1,8 +1,8 @@
 """The whole way from readings to ranked stacks, and to what one stack will do: model in, model out.
 
-For each source its dials (`dial`) or gels alone (`pareto_fronts`) are ranked: the keys first, then the
-others with the ND that limits over the key ask for (`dimming`); then one stock is shared out to all
-(`sharing`).
+For each source, dials with gels (`dials.ranking`) or gels alone (`pareto_fronts`) are ranked. Keys come
+first. The others follow, with the ND that keeps them below the key (`key_limit`). Then the stock is shared
+out (`sharing`).
 """
 
 from collections.abc import Mapping, Sequence
@@ -68,11 +68,11 @@ class Advised(NamedTuple):
 def advise_on(bares: Sequence[PreparedSource], limits: Limits, gel_arrays: GelArrays) -> Advised:
     """Rank the stacks for sources that were prepared, in their order.
 
-    An adjustable head gets settings of its dials with its stacks; a source that may not stand too far over
-    the key gets ND, by what the key gives behind its own stack. Where all share one stock, the key may get
-    another stack than its first choice: the sources with a limit are then ranked, and the stock is shared
-    out, once more, at most twice in all. Raises Refused where the limits name what the table does not have,
-    or leave too much to search.
+    An adjustable head gets dial settings with its stacks. A source with a limit over the key gets ND for it,
+    from what the key gives behind its own stack. If all sources share one stock, the key may not get its
+    first choice. Then the sources with a limit are ranked again, and the stock is shared out again, at most
+    twice in all. Raises Refused if the limits name something that the table lacks, or leave too much to
+    search.
     """
     by_key = any(limited(bare) for bare in bares)
     keys = [i for i, bare in enumerate(bares) if bare.source.role is Role.KEY]
@@ -94,7 +94,7 @@ def advise_on(bares: Sequence[PreparedSource], limits: Limits, gel_arrays: GelAr
 
 
 def _moved(one: PreparedSource, other: PreparedSource) -> bool:
-    """Whether a source stands otherwise to its limit than before, by more than a meter tells apart."""
+    """Whether a source is farther from its limit than before, or nearer, by more than a meter can tell."""
     return one.over is not None and other.over is not None and abs(one.over - other.over) > EVEN
 
 

@@ -1,4 +1,4 @@
-"""How much light a source has to lose so that it stands no more over the key than it may."""
+"""How much light a source has to lose to keep within its limit over the key."""
 
 from collections.abc import Sequence
 from dataclasses import replace
@@ -23,7 +23,7 @@ def dimmed(bares: Sequence[PreparedSource], lux_of_keys: Sequence[float | None])
 
     `lux_of_keys` is what each source of that role gives once its plan hangs [lx]; together they are the key.
     Where the key or a source has no illuminance, its limit cannot be kept and asks for nothing
-    (`light.over_key` says so).
+    (`ratios.over_key` says so).
     """
     if not any(limited(bare) for bare in bares):
         return list(bares)

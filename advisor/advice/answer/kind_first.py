@@ -1,6 +1,6 @@
 """What has to be asked before an answer is worth giving: street lamps and warm bulbs read alike.
 
-Gel makes daylight of a bulb and nothing of sodium, of which the light is all but one line.
+Gel can turn a bulb into daylight, but not sodium: its light is almost a single line.
 """
 
 from ...model import Kind, KindQuestion, Source
@@ -12,9 +12,9 @@ bulbs read alike (CIE 15:2018, HP1; a dimmed or a decorative bulb: common practi
 
 
 def asked_first(source: Source, white: WhitePoint) -> KindQuestion | None:
-    """Return what has to be answered before any gel is worth naming; None where nothing has.
+    """Return the question that has to be answered before naming any gel; None if there is none.
 
-    Where a meter printed how it renders colours, or its spectrum, that says what the lamp is.
+    If the meter printed figures of colour rendering, or a spectrum, these say what the lamp is.
     """
     reading = source.reading
     told = (reading.spectrum, reading.ra, reading.r9, reading.rf, reading.ssi)

@@ -1,7 +1,7 @@
 """What was read behind what hangs, at the level and with the modifier in use.
 
-A reading behind gels belongs to the level and the modifier at which it was taken: a lamp that is dimmed, or
-gets another modifier, is another light, so that it is to be read again there.
+A reading behind gels holds only for the level and the modifier with which it was taken. A lamp that is
+dimmed, or gets another modifier, gives another light, and has to be read again.
 """
 
 from collections import Counter
@@ -38,7 +38,7 @@ __all__ = [
 class ReadingBehind:
     """The newest reading behind what hangs that holds for the source as it is used; None where none does.
 
-    `again` says in words why it has to be read again, where it was read otherwise than it is used.
+    If it was read at another level or with another modifier, `again` says in words why to read it again.
     """
 
     reading: Reading | None
@@ -46,7 +46,7 @@ class ReadingBehind:
 
 
 def stand_in_use(source: Source) -> Conditions:
-    """Return how a source is used; where nobody said at which level, as its reading was taken."""
+    """Return how a source is used. If nobody said at which level, it is that of its reading."""
     level = source.reading.level if source.level is None else source.level
     return Conditions(level, source.modifier_in_use)
 
@@ -72,8 +72,9 @@ def _only_level(source: Source) -> float | None:
 def read_behind(source: Source, since: int = 0) -> list[Reading]:
     """Return what was read of a source behind any gels, oldest first.
 
-    That is in its other readings, from the place `since` on, and in its work. A reading of which nobody noted
-    the level was taken at that of the bare one before it; one behind what hangs, at that of the hanging.
+    They are in `source.readings`, from index `since` on, and in its work. If nobody noted the level of a
+    reading, it is that of the bare reading before it, or, behind what hangs, that at which the stack was
+    hung.
     """
     found, level = [], None
     for place, reading in enumerate(source.readings):

@@ -1,4 +1,4 @@
-"""From a reading to its chromaticity and the spectra that it may have, or to words for why not."""
+"""Turn a reading into its chromaticity and the spectra that it may have, or say why that cannot be done."""
 
 from dataclasses import dataclass
 from functools import lru_cache
@@ -18,7 +18,7 @@ from ...model import Curve, Reading, Refused, Source
 from ...model.basis.quantities import tidy
 
 _ROUNDING_XY = 1e-4
-"""How far x and y of four places may lie from what was read, and a margin. [Δuv]"""
+"""The rounding error of x and y with four decimals, plus a margin. [Δuv]"""
 
 
 @dataclass(frozen=True, eq=False)
@@ -47,8 +47,8 @@ class WhitePoint:
 def measure(reading: Reading) -> WhitePoint:
     """Return the chromaticity of a reading.
 
-    What lies beyond the spectral locus by no more than the rounding of what a meter prints is moved to it.
-    Raises Refused where the reading is no real light, or too far from white to have a CCT.
+    If it is outside the spectral locus by no more than a meter's rounding, it is moved onto the locus. Raises
+    Refused if the reading is no real light, or too far from white to have a CCT.
     """
     if not reading.said:
         raise unread()
@@ -66,7 +66,7 @@ def measure(reading: Reading) -> WhitePoint:
 
 @lru_cache(maxsize=2048)
 def _white_of(cct: float, duv: float) -> WhitePoint:
-    """Return the white of what a meter prints: that of one reading is asked for many times on the way."""
+    """Return the white of what a meter prints. It is cached: each reading's is needed many times."""
     uv = uv_of_cct_duv(np.array(cct), np.array(duv))
     uv.setflags(write=False)
     real = held_real(uv, _rounding(cct))
@@ -82,14 +82,15 @@ def _white_of(cct: float, duv: float) -> WhitePoint:
 
 
 def unread() -> Refused:
-    """Return why a source has no white of which no bare reading counts."""
+    """Return the error for a source without a bare reading that counts: it has no white."""
     return Refused.one("reading", "no bare reading of it counts", "a new bare reading, or one brought back")
 
 
 def _rounding(cct: float) -> float:
-    """Return how far what a meter prints may lie from what it read: half a kelvin, half of 0.0001 Duv. [Δuv]
+    """Return the rounding error that is allowed in what a meter prints. [Δuv]
 
-    Twice that is allowed, since a meter's own tables are no better than its last digit.
+    It is twice that of half a kelvin and half of 0.0001 Duv: a meter's own tables are no better than its last
+    digit.
     """
     a_mired = hypot(*moves_at(np.array(cct), np.array(0.0))[0])
     return 2.0 * hypot(0.5 * MIRED_K / cct**2 * a_mired, 0.00005)
@@ -98,8 +99,8 @@ def _rounding(cct: float) -> float:
 def ensemble_of(source: Source, white: WhitePoint) -> Ensemble:
     """Return the spectra that a source, which reads `white`, may have: its own if it was measured.
 
-    A measured spectrum keeps, on the grid, exactly the chromaticity that it has at its own steps.
-    Raises Unbendable where no source of the kind reads so.
+    On the grid, a measured spectrum keeps exactly the chromaticity that it has at its own wavelengths. Raises
+    Unbendable if no source of the kind can read like that.
     """
     reading = source.reading
     if reading.spectrum is not None:

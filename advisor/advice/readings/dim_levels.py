@@ -1,11 +1,11 @@
-"""A source at the level and with the modifier in use: what it reads there, read or worked out between.
+"""What a source reads at the dim level and with the modifier in use, as read or interpolated.
 
-Between two levels that were read, mireds, Duv and the logarithm of the illuminance run straight over the
-logarithm of the level. So each stays between what was read and rises or falls all the way; cubic pieces would
-have to be held to that (Fritsch, F. N. and Carlson, R. E. 1980, SIAM J. Numer. Anal. 17(2); from memory), and
-a straight line in (u, v), which cuts the curve of the Planckian locus, turns magenta on its way. Lamps and
-dimmers follow powers of the voltage over small ranges (the incandescent lamp's exponents: IESNA Lighting
-Handbook, 9th edition, 2000, chapter 6; from memory), of which the logarithms are straight lines.
+Between two levels that were read, interpolation is linear: mired, Duv and log illuminance over the log of the
+level. So each stays between the two readings, and only rises or only falls. Cubic pieces would need extra
+conditions for that (Fritsch, F. N. and Carlson, R. E. 1980, SIAM J. Numer. Anal. 17(2); from memory). A
+straight line in (u, v) would cut across the curve of the Planckian locus, and turn magenta on its way. Lamps
+and dimmers follow powers of the voltage over small ranges (the incandescent lamp's exponents: IESNA Lighting
+Handbook, 9th edition, 2000, chapter 6; from memory). The logarithms of powers are straight lines.
 """
 
 from collections.abc import Mapping, Sequence
@@ -20,17 +20,18 @@ from .chromaticity import WhitePoint, measure, unread, white_with
 
 _LUX = Lux.__metadata__[0]  # type: ignore[attr-defined]
 _DOUBT_BETWEEN, _DOUBT_BEYOND = 0.1, 0.5
-"""Shares of the way from the nearest reading that what was worked out may be off by: a judgement of ours."""
+"""How far off an interpolated and an extrapolated white may be: as shares of the distance to the nearest
+reading. Our judgement."""
 DOUBT_ALONE = 5.0 * STEP_DELTA_UV
-"""How far off a level may be of which only another was read: our judgement, no source. [Δu′v′]"""
+"""How far off the light may be if only one other level was read. Our judgement, no source. [Δu′v′]"""
 
 
 @dataclass(frozen=True)
 class InUse:
     """What a source reads as it is used, and how that is known.
 
-    `notes` say in words what a person has to know of it: worked out between two readings, beyond them, two
-    readings with one tag. `doubt` is how far off it may be [Δu′v′], beyond what holds for any reading.
+    `notes` say in words what a person has to know: that it was interpolated or extrapolated, or that a level
+    was read twice. `doubt` [Δu′v′] is how far off it may be, on top of the meter's error.
     """
 
     reading: Reading
@@ -41,8 +42,8 @@ class InUse:
 def in_use(source: Source) -> InUse:
     """Return what a source reads at its level and with its modifier.
 
-    Raises Refused where no bare reading counts, where none was taken with that modifier or at any level, or
-    where the line through the readings leads to no light.
+    Raises Refused if no bare reading counts, if none has that modifier, if none says its level, or if the
+    line through the readings leads to no real light.
     """
     if not source.reading.said:
         raise unread()
@@ -71,9 +72,9 @@ def with_modifier(source: Source) -> list[Reading]:
 
 
 def at_setting(readings: Sequence[Reading]) -> list[Reading]:
-    """Return those of some readings that were taken with the dials as in the last of them.
+    """Return the readings with the same dial setting as the last one.
 
-    An adjustable head has a line over the level of its own for every setting.
+    An adjustable head has a separate line over the level for every setting.
     """
     return [r for r in readings if r.dial == readings[-1].dial]
 
@@ -91,17 +92,17 @@ def points(readings: Sequence[Reading]) -> tuple[dict[float, Reading], list[floa
 
 
 def held(lux: float) -> float:
-    """Return an illuminance that was worked out [lx], held within what a reading can have."""
+    """Return an illuminance that was worked out [lx], clipped to the range that a reading may have."""
     return float(min(max(lux, _LUX.low), _LUX.high))
 
 
 @dataclass(frozen=True, eq=False)
 class DimCurve:
-    """What a source reads over its dim level, with its modifier and its dials as in the newest such reading.
+    """What a source reads over its dim level, with the modifier in use, at the dial setting read last.
 
-    `readings` are the newest of each level [%], in rising order, and `whites` those of them that are whites;
-    `twice` are the levels that were read more than once, and `which` says, where not all of its readings
-    are on the line, which are.
+    `readings` has the newest reading of each level [%], in rising order, and `whites` the whites of those
+    that have one. `twice` are the levels that were read more than once. If only some of the source's readings
+    are on the line, `which` says in words which ones.
     """
 
     readings: Mapping[float, Reading]
@@ -133,7 +134,7 @@ class DimCurve:
             says = (
                 f"Read at {tidy(read)} % only: what it reads at {tidy(level)} % is not known. Read it there."
             )
-            # Its light at least is another; its colour, for want of a better guess, is the one that was read.
+            # It gives another amount of light. For its colour there is no better guess than what was read.
             return InUse(
                 reading.model_copy(update={"level": level, "lux": None}), (says, *again), DOUBT_ALONE
             )
@@ -151,7 +152,7 @@ class DimCurve:
         return InUse(self._worked_out(level, white), (note, *again), doubt)
 
     def white_at(self, level: float) -> WhitePoint:
-        """Return the white at a level, 1 to 100 %, of a line through two levels or more. Raises Refused."""
+        """Interpolate the white at a level, 1 to 100 %, from two or more that were read. Raises Refused."""
         if level in self.readings:
             return self._white(level)
         low, high = self._around(level)
@@ -161,7 +162,7 @@ class DimCurve:
         return white_with(a.mired + share * mired, a.duv + share * duv, "level", what)
 
     def _around(self, level: float) -> tuple[float, float]:
-        """Return the two levels that were read on whose line a level lies: beside it, or the nearest two."""
+        """Return the two levels to interpolate between: those on either side, or else the nearest two."""
         levels = list(self.readings)
         first = max(sum(k < level for k in levels) - 1, 0)
         first = min(first, len(levels) - 2)
@@ -176,7 +177,7 @@ class DimCurve:
         lux = None
         if a.lux is not None and b.lux is not None:
             power = log(a.lux) + _share(low, high, level) * log(b.lux / a.lux)
-            # Drawn on far, it is beyond any number: e to the 50th is more than any reading can have.
+            # Far extrapolation could overflow: e to the 50th is more than any reading can have.
             lux = held(exp(min(power, 50.0)))
         return Reading(cct=white.cct, duv=white.duv, lux=lux, level=level, modifier=a.modifier, dial=a.dial)
 

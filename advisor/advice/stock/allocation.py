@@ -2,17 +2,19 @@
 
 Exact, by three steps that never give up a better solution:
 
-1. *Stock only where it binds.* Without any stock every source takes the best for itself. Gels of which
-   more is then taken than there is become scarce, and it is solved again with their stock alone. A best
-   solution of fewer conditions that happens to keep all of them is a best solution of all.
-2. *Few stacks of many.* Beside what is left of the scarce gels, a source needs only these: its best stack;
-   and, for each scarce gel which that uses, its best with fewer sheets of that gel, and so on. Any other
-   stack is no better than one of these that uses no more of any scarce gel: follow, from the best, a gel of
-   which the best uses more than the other stack does; the other stack still fits, and uses fall each time.
-3. *Source by source, best first.* A state is how many sources have chosen and what is left. What the
-   rest would get if each had all that is left is a lower bound of what is to come. The state with the
-   least bound is followed first (Hart, Nilsson and Raphael 1968); where the rest can have what it would
-   like, the bound is reached, and no other state can beat it.
+1. *Stock only where it binds.* With no limit on stock, every source takes its best stack. If more of a gel is
+   then taken than there is, the gel becomes scarce, and the problem is solved again with the stock of scarce
+   gels only. If the solution happens to keep within the stock of all gels, it is the best of the full problem
+   too.
+2. *Few stacks of many.* Given what is left of the scarce gels, a source needs only these stacks: its best
+   one; for each scarce gel in that, its best with fewer sheets of that gel; and so on. For any other stack,
+   one of these is as good and uses no more of any scarce gel. To find it, start from the best. As long as it
+   uses more of some gel than the other stack, go on to the best with fewer of that gel. The other stack still
+   fits each time, and the number of sheets falls, so this ends.
+3. *Source by source, best first.* A state is how many sources have chosen, and what is left. If each of the
+   other sources could have all that is left, what they would get is a lower bound of what is to come. The
+   state with the least bound is followed first (Hart, Nilsson and Raphael 1968). Once the others can all have
+   what they would like, the bound is reached, and no other state can beat it.
 
 The worst miss is found first, then the least cost among stacks that miss by no more.
 """
@@ -39,17 +41,17 @@ class Offer(NamedTuple):
 
 
 _SAME = 1e-9
-"""Misses that differ by less are the same: within fewer stacks one may come out of other sums. [step]"""
+"""Misses that differ by less are equal: sums in another order round in another way. [step]"""
 
 
 class Wish(Protocol):
     """A source that is to be served. At least one of its stacks uses no sheet of any stock."""
 
     def cheapest(self, most: Mapping[int, int], miss: float) -> Offer | None:
-        """Return the cheapest stack that misses by `miss` or less, with at `most` so many of some gels."""
+        """Return the cheapest stack that misses by `miss` or less and uses no more of any gel than `most`."""
 
     def nearest(self, most: Mapping[int, int]) -> Offer:
-        """Return the stack of least miss, the cheapest of those, with at `most` so many of some gels."""
+        """Return the stack of least miss, then least cost, that uses no more of any gel than `most`."""
 
 
 class Allocation(NamedTuple):
@@ -90,7 +92,7 @@ class _Take(NamedTuple):
 
 
 class _Table:
-    """What each source takes from what is left of the scarce gels, asked once each."""
+    """What each source takes from what is left of the scarce gels; each answer is kept."""
 
     def __init__(
         self, scarce: tuple[int, ...], asks: Sequence[Callable[[Mapping[int, int]], Offer | None]]
@@ -111,7 +113,7 @@ class _Table:
         return known[left]
 
     def few(self, source: int, left: Sheets) -> Iterator[tuple[Offer, Sheets]]:
-        """Yield the options that are enough to choose from (step 2), with what each leaves."""
+        """Yield the few options that a source needs (step 2), with what each leaves."""
         seen, waiting = {left}, [left]
         while waiting:
             most = waiting.pop()
@@ -157,7 +159,7 @@ class _Search:
                 enter(self._join(so_far, self._value(option)), after, [*options, option])
 
     def _bound(self, so_far: float, source: int, rest: Sheets) -> float:
-        """Return the least that may come of a state: as if each source had all that is left."""
+        """Return a lower bound of what a state leads to: as if each other source had all that is left."""
         for i in range(source, len(self._table)):
             take = self._table.take(i, rest)
             if take is None:

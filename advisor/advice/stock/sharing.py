@@ -1,8 +1,8 @@
 """One stock for all sources: who gets what, and the words for why.
 
-Where everybody's first choice can be hung, everybody gets it. Else the worst miss is made the least, then
-the total cost (`allocation`); misses within the tolerance count alike, for such a source is matched. What
-hangs already keeps its sheets.
+If all first choices can be hung, every source gets its own. If not, the worst miss is made as small as
+possible, and then the total cost (`allocation`). Misses within the tolerance all count the same: those
+sources match. Sheets that hang already stay where they are.
 """
 
 import math
@@ -26,7 +26,8 @@ from .allocation import Offer, allocate
 from .shelf import Shelf
 
 _MOST_SHELVED = 12_000
-"""Up to so many stacks, all are judged and put on the shelf; of more, the front within what is left."""
+"""The most stacks of which all are judged and put on the shelf. If there are more, only the front goes
+there."""
 
 
 class Share(NamedTuple):
@@ -86,12 +87,12 @@ class _Offers:
         self._taken: list[tuple[tuple[int, ...], float]] = []
 
     def nearest(self, most: Mapping[int, int]) -> Offer:
-        """Return the stack of least miss, the cheapest of those, with at `most` so many of some gels."""
+        """Return the stack of least miss, then least cost, that uses no more of any gel than `most`."""
         stacks, steps, shelf = self._within(most)
         return self._numbered(stacks, steps, shelf.nearest(most))
 
     def cheapest(self, most: Mapping[int, int], miss: float = math.inf) -> Offer | None:
-        """Return the cheapest stack that misses by `miss` or less, with at `most` so many of some gels."""
+        """Return the cheapest stack that misses by `miss` or less and uses no more of any gel than `most`."""
         stacks, steps, shelf = self._within(most)
         option = shelf.cheapest(most, miss)
         return None if option is None else self._numbered(stacks, steps, option)
@@ -110,7 +111,7 @@ class _Offers:
         return option._replace(number=len(self._taken) - 1)
 
     def _within(self, most: Mapping[int, int]) -> tuple[Indices, Array, Shelf]:
-        # Of all stacks, the shelf itself leaves out what uses too much; a front has to be found within it.
+        # A shelf of all stacks drops those that use too much. A front is found anew for what is left.
         choice = self._choice if self._choice.count <= _MOST_SHELVED else self._choice.capped(most)
         if choice not in self._shelves:
             self._shelves[choice] = self._shelf(choice)
@@ -131,7 +132,7 @@ class _Offers:
 
 
 class _Case(NamedTuple):
-    """An allocation as the words need it: what every source wished for of the stock, and what it got."""
+    """An allocation, to be put into words: what every source wanted from the stock, and what it got."""
 
     gel_arrays: GelArrays
     bares: Sequence[PreparedSource]
@@ -163,7 +164,7 @@ class _Case(NamedTuple):
         return "Its first choice." if first else "Not its first choice, so that the sheets go round."
 
     def _gone(self, i: int, gel: int, holders: Sequence[int]) -> str:
-        """Say where the sheets of a gel went that a source wished for."""
+        """Say who got the sheets of a gel that this source wanted."""
         name = self.gel_arrays.names[gel]
         if not holders:
             if not self.stock[gel]:
