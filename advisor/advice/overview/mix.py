@@ -20,7 +20,8 @@ from ..wording import words
 from .ratios import lux_of, planned
 
 _WORTH_SAYING = 0.05
-"""A source spoils the mix if it would be so much nearer without it: less is shown as 0.0. [step]"""
+"""A source spoils the mix if the mix is at least this much nearer without it. Pages show less as 0.0.
+[step]"""
 _NO_CCT = "too far from white to have a CCT"
 
 
@@ -38,9 +39,9 @@ class Spoiler:
 class Mix:
     """A mixture of lights: (u, v) (2,), illuminance [lx], CCT [K] and Duv, None where it is no white.
 
-    `parts` are the places of the heads in it. `steps` from the target, `light` (its patch, ``#rrggbb``, to an
-    eye set to the target) and `target` (the target's patch) are None where there is no target. `spoiler` is
-    None where the mix is no nearer without any one of its parts.
+    `parts` are the numbers of the heads in it. `steps` is the distance from the target. `light` and `target`
+    are the patches of mix and target, ``#rrggbb``, for an eye adapted to the target. All three are None if
+    there is no target. `spoiler` is None if leaving out any one part brings the mix no nearer.
     """
 
     uv: Array

@@ -1,8 +1,8 @@
 """Two days of one shot: what drifted between them, source by source, and what the meter cannot tell.
 
-A source drifted where its colour lies further off than two readings of the meter may, or its light does.
-The meter's tolerances are those of the two sets: each is taken to hold nine times in ten, and two of them
-add as squares. For the same meter on both days that is on the safe side.
+A source drifted if its colour or its light changed by more than two readings of the meter may differ. Each
+set says how far its meter may be off, nine times in ten. The squares of the two tolerances add. If it was the
+same meter on both days, that is on the safe side.
 """
 
 from collections.abc import Collection
@@ -23,9 +23,9 @@ from ..wording import words
 from ..wording.ladder import Ladder
 
 LIGHT_STOPS = 0.2
-"""Two readings of one light, each by hand at about the same place, may differ so far. [stop] From memory."""
+"""How far two readings of one light may differ, each by hand at about the same place. [stop] From memory."""
 _SHOWN = 0.1
-"""Less than meters show is no drift, where a set takes its readings at their word. [step]"""
+"""The least drift, for a set whose meter counts as exact: meters show no less. [step]"""
 
 
 @dataclass(frozen=True, eq=False)
@@ -64,7 +64,7 @@ class LightChange:
 
     @property
     def excess(self) -> float:
-        """How many times what can be told it moved, in what moved more."""
+        """How far it moved, in colour or in light, whichever is more, as a multiple of what can be told."""
         return max(self.steps / self.tells, abs(self.stops or 0.0) / LIGHT_STOPS)
 
 
@@ -72,10 +72,10 @@ class LightChange:
 class SourceOnBothDays:
     """A source on both days: its place in either plan, and what became of it.
 
-    `bare` is as it is used on either day, None where one of the two has no white; `hung` is behind what
-    hung, by the newest reading behind gels, None where either day has none. `otherwise` says in words how
-    it was used otherwise on the two days, which is then no drift; empty where it was not. `copied` says
-    that its reading of now is that of then, so that nothing is known of today.
+    `bare` compares it bare, as it is used on each day; None if it has no white on one of them. `hung`
+    compares the newest readings behind gels; None if one day has none. If it was used differently on the two
+    days, `otherwise` says how, and any change is no drift. `copied` is true if today's reading was copied
+    from the day before, so nothing is known of today.
     """
 
     name: str
@@ -120,8 +120,8 @@ def compare_days(
 ) -> Days:
     """Pair the sources of two plans by name, without regard to case, and compare them.
 
-    Either day's meter is as true as its set says. (A plan knows that only where it has a target.) `copied`
-    names the sources of now whose reading came along from then.
+    Each day's meter is as accurate as its set says. (A plan knows that only if it has a target.) `copied`
+    names the sources whose reading of today was copied from the day before.
     """
     trust = trust_then, trust_now
     earlier = {name_key(head.source.name): i for i, head in enumerate(then.heads)}

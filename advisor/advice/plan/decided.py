@@ -1,4 +1,4 @@
-"""What was decided for a head, beside what is advised: what that does, and what was found behind it."""
+"""What somebody decided for a head, what that does, and what was found behind it."""
 
 from dataclasses import replace
 
@@ -26,7 +26,7 @@ from .head import PlannedSource
 from .plan import Plan
 
 _MOVED = 0.5
-"""What is further off than when it was planned by less than this is left alone. [step] Our judgement."""
+"""A miss that grew by less than this since it was planned is left alone. [step] Our judgement."""
 
 
 def with_decided(
@@ -62,7 +62,7 @@ def with_decided(
             return decided
         if checked:
             return replace(decided, check=turned(checked, bare, work, chosen, limits, gel_arrays))
-        # What gel cannot bring in is only wrong with gel where it is nearer without.
+        # If gel cannot bring a source in, a stack on it is wrong only if the source is nearer without.
         first = head.ungelled or dials_before_gel(head.advice.stacks, work.gels, tolerance)
         change = stale(bare, work, chosen, plain, first, limits)
         if not again and (moved := change_unread(bare, work, chosen, head.advice, limits)):
@@ -86,8 +86,8 @@ def _instead(
 ) -> PlannedSource:
     """Add the change from what hangs to what somebody planned in its place, unless that is out of date.
 
-    It goes by what is known now: what was predicted when it was planned knows no later reading. What is read
-    behind what hangs is no reason by itself to drop what somebody chose.
+    The plan is predicted anew, since the old prediction does not know later readings. But a reading behind
+    what hangs is no reason by itself to drop what somebody chose.
     """
     plan = planned.model_copy(update={"predicted": None})
     unhung = replace(head, source=head.source.model_copy(update={"work": plan}), chosen=None, check=None)

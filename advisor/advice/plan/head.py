@@ -13,20 +13,32 @@ from ..readings.chromaticity import WhitePoint
 class PlannedSource:
     """A source in a plan.
 
-    `source` has what it reads as it is used; `white` is that, None where it is no white, and `loci` say where
-    it lies against either locus. `advice` or `problems` say what to hang, or why nothing can be said, and
-    `notes` what a person has to know of the reading. Where somebody decided what to hang, `chosen` is what
-    that does, and `check` what was found behind it as it is used. `again` says why it has to be read again,
-    where it was read otherwise than it is used; `change` is what to do to what hangs unread, where what is
-    wanted changed since. `beyond` is the nearest that gel brings it where that is out of reach, and
-    `ungelled` what it is then with no more than what it keeps. `before` is what was read the day before
-    behind what is planned again, where `chosen` goes by that. `known` says that `chosen` goes by what was
-    known when it was decided, as after a swap or the day before, not by the bare reading alone. `worked_out`
-    says that what it reads as it is used was not read so, but lies between or beyond its readings. `outdated`
-    says that what is planned, and does not hang, was decided for another white or another reading. `over`
-    says which limit what was decided is over, where it is. `dialled` is what its dials alone do, where they
-    go before a first stack with gel. `instead` is the change of what hangs to what somebody planned in its
-    place. `left_out` are readings behind gels that count for nothing until somebody says which gel hung.
+    The reading:
+
+    - `source` has the reading as it is used. `white` is its white, None if it has none, and `loci` say where
+      that lies against either locus. `notes` are what a person has to know of the reading.
+    - `worked_out` is true if nobody read it as it is used: it was interpolated or extrapolated.
+    - `left_out` are readings behind gels that count for nothing until somebody says which gel hung.
+
+    The advice:
+
+    - `advice` says what to hang; without it, `problems` say why nothing can be said.
+    - `dialled` is what the dials alone do, if they go before a first stack with gel.
+    - `beyond` is the nearest that gel brings the source, if it is out of reach. `ungelled` is what it then is
+      with nothing but the gels it keeps.
+
+    The decision, if there is one:
+
+    - `chosen` is what the stack does that somebody decided on. `check` is what was found behind it, as it is
+      used.
+    - `known` is true if `chosen` rests on what was known when it was decided, as after a swap or from the day
+      before, and not on the bare reading alone. `before` is the reading of the day before, if `chosen` rests
+      on it.
+    - `again` says why to read it again, if it was read at another level or with another modifier.
+    - `change` is what to do to a stack that hangs unread, if what is wanted has changed since. `instead` is
+      the change from what hangs to what somebody planned in its place.
+    - `outdated` is true if a stack that is planned, and does not hang, was decided for another white or
+      another reading. `over` says which limit the decision is over.
     """
 
     source: Source
@@ -52,7 +64,7 @@ class PlannedSource:
 
     @property
     def out(self) -> bool:
-        """Whether gel cannot bring it in, and nobody decided otherwise."""
+        """Whether gel cannot bring it in, and nobody decided to hang some all the same."""
         return self.beyond is not None and self.source.work is None
 
     @property
@@ -69,13 +81,13 @@ class PlannedSource:
 
     @property
     def asks(self) -> KindQuestion | None:
-        """What to ask before anything is hung; None once somebody decided, or meant it to stay as it is."""
+        """What to ask before anything is hung; None once somebody decided, or wants it left as it is."""
         decided = self.source.work is not None or self.source.aim.leave
         return self.advice.asks if self.advice and not decided else None
 
     @property
     def dials_unknown(self) -> bool:
-        """Whether nobody noted how its dials stood: they go before gel, so they are to be read first."""
+        """Whether nobody noted its dial setting. Dials go before gel, so that is read first."""
         if self.source.reach is None or self.advice is None or self.source.work or self.source.aim.leave:
             return False
         return not any(stack.dial for stack in self.advice.stacks)
@@ -89,7 +101,7 @@ class PlannedSource:
     def best(self) -> StackAdvice | None:
         """The stack to hang: what was decided, else what is advised.
 
-        Where gel cannot bring it in, nobody climbs to hang any: then it is what the head has without.
+        If gel cannot bring it in, nobody climbs to hang any: then it is the head without added gel.
         """
         if self.out:
             return self.ungelled
@@ -100,8 +112,8 @@ class PlannedSource:
     def stage(self) -> Stage | None:
         """How far the work on it has come as it is used; None while it is bare.
 
-        What was confirmed is only hung where it is to be read again, or is no longer what is wanted, or where
-        somebody planned another one instead.
+        A confirmed stack goes back to hung if it has to be read again, if it is no longer what is wanted, or
+        if somebody planned another one in its place.
         """
         work = self.source.work
         if work is None or not work.hangs:
@@ -114,14 +126,14 @@ class PlannedSource:
 
     @property
     def swap(self) -> Swap | None:
-        """What to change of what hangs; None where nothing is to be, or nobody knows what."""
+        """What to change in what hangs; None if there is nothing to change, or nobody knows what."""
         if self.instead:
             return self.instead
         return self.check.swap if self.check else self.change
 
     @property
     def due(self) -> Swap | None:
-        """The change of what hangs that is to be made; None where nothing is to be changed."""
+        """The change to make now to what hangs; None if there is none."""
         return self.swap if self.swap and self.swap.some else None
 
     @property
@@ -133,7 +145,7 @@ class PlannedSource:
 
     @property
     def as_before(self) -> bool:
-        """Whether what goes by the day before is what was read then: the lamp reads bare as it did."""
+        """Whether the reading of the day before still holds, because the lamp reads bare as it did then."""
         work = self.source.work
         return self.before is not None and work is not None and work.read_bare == self.source.reading
 
@@ -141,7 +153,7 @@ class PlannedSource:
     def lost(self) -> float:
         """Light lost behind `best`: as read where bare and behind were read, else as predicted. [stop]
 
-        What goes by the day before loses what it lost then, like its CCT.
+        If `chosen` rests on the day before, it loses what it lost then, and has the CCT it had then.
         """
         bare = self.source.reading.lux
         if self.check and self.check.reading.lux and bare:
@@ -152,5 +164,5 @@ class PlannedSource:
 
     @property
     def hangs(self) -> bool:
-        """Whether `best` is what hangs already: what was decided may be no stack any more."""
+        """Whether `best` hangs already. The decision itself may no longer be a possible stack."""
         return self.chosen is not None and self.stage in (Stage.HUNG, Stage.CONFIRMED)

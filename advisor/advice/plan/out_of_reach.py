@@ -1,6 +1,6 @@
 """A source that gel cannot bring in: how far it gets at best, which limit is why, what a little more brings.
 
-Out of reach is what the best of its stacks leaves more than `PLAINLY` steps beyond its tolerance: then it
+A source is out of reach if its best stack leaves it more than `PLAINLY` steps beyond its tolerance. It then
 shows whatever hangs, and layers and light are spent for nothing.
 """
 
@@ -17,19 +17,20 @@ from ..stacks.prediction import PreparedSource
 from ..wording.words import is_seen
 
 PLAINLY = 5.0
-"""So far beyond the tolerance even the best stack leaves what is out of reach. [step] Our judgement."""
+"""A source is out of reach if its best stack leaves it farther beyond the tolerance. [step] Our judgement."""
 _HALF = 0.5
 _MOST_LAYERS, _MOST_STOPS = 4, 10.0
 _WORTH_A_LIMIT = 1.0
-"""A limit is why only where a little more of it brings at least so much. [step]"""
+"""A limit is to blame only if a little more of it brings the source at least this much nearer. [step]"""
 _NO_NEARER = 1.0
-"""Nobody hangs gel for so little on what stays out of reach. [step]"""
+"""Nobody hangs gel that brings a source no nearer than this, if it stays out of reach. [step]"""
 
 
 def out_of_reach(answer: SourceAdvice, tolerance: float, *, leave: bool) -> StackAdvice | None:
     """Return the stack that brings a source nearest where that is out of reach; None where it is in reach.
 
-    What a source gets of a shared stock counts as its best; what is to be left as it is misses nothing.
+    If the stock is shared, the best is what the source gets of it. A source that is to be left as it is is
+    always in reach.
     """
     best = nearest(answer)
     return best if not leave and best.miss.steps > tolerance + PLAINLY else None
@@ -46,9 +47,9 @@ def nearest(answer: SourceAdvice) -> StackAdvice:
 def why_not(bare: PreparedSource, best: StackAdvice, limits: Limits, gel_arrays: GelArrays) -> str:
     """Say which limits keep a source as far off as `best`, and what a little more would bring.
 
-    “With 1 layer it is obvious. With 2 layers it is close.” Its own limits stand in place of the set's
-    (`limits`). Where none of them alone makes it look better, one sentence says so for all. Empty where no
-    limit is why: then no gel of the table brings it nearer.
+    “With 1 layer it is obvious. With 2 layers it is close.” The source's own limits replace the set's
+    (`limits`). If no limit alone makes it look better, one sentence says so for all. The text is empty if no
+    limit is to blame: then no gel of the table brings it nearer.
     """
     own = limits.for_source(bare.source)
     free = bare.source.model_copy(update={"max_layers": None, "no_gel": None, "only_gels": None})
@@ -89,7 +90,7 @@ def _still(best: StackAdvice) -> str:
 
 @dataclass(frozen=True)
 class _Tried:
-    """What a little more of one limit, by `name`, brings; `better` where the eye sees less of it."""
+    """What a little more of one limit, `name`, brings. `better` is true if the eye sees less difference."""
 
     words: str
     name: str

@@ -35,12 +35,13 @@ from .possible_rows import (
 )
 
 _CLEARER = 0.02
-"""A sheet that loses less than its dyes would by more than meters round is clearer. [stop]"""
+"""A sheet is clearer than its dyes if it loses less light than they would, by more than meters round.
+[stop]"""
 _ROUNDING = 0.001
 """Stops are kept to three places. [stop]"""
 _STRANGE_SHARE, _STRANGE_LEAST = 0.35, 6.0
-"""A pair is strange where the light moved otherwise by a third and by six steps: sheets of one label differ
-by less, a second head by more (our own judgement, no source)."""
+"""A pair is strange if the light moved differently from the row, by at least a third and at least six steps.
+Sheets of one label differ by less, and two heads by more (our own judgement, no source)."""
 
 
 @dataclass(frozen=True)
@@ -56,18 +57,19 @@ class Question(StrEnum):
     """Why a row is not changed before somebody says so."""
 
     CURVE = "curve"
-    """It is a measured curve, which a fit would replace by a label."""
+    """The row is a measured curve, and a fit would replace it by a label."""
     BETTER = "better"
-    """It is known better than the readings say it."""
+    """The row is surer than the readings are."""
     CONTRADICTS = "contradicts"
-    """It and the readings differ by more than both allow."""
+    """The row and the readings differ by more than the doubts of both allow."""
 
 
 @dataclass(frozen=True)
 class Lesson:
     """A row before and after, and how far the old one was from what was measured, on average. [step]
 
-    Of readings also how sure the `fit` is, and what is to be asked first; of a curve neither.
+    If it was learnt from readings, `fit` says how sure it is, and there may be a question to ask first. For a
+    curve there is neither.
     """
 
     old: Gel
@@ -87,10 +89,10 @@ def from_pairs(
 ) -> Lesson:
     """Fit a gel's row to one or several pairs of readings, together with what its row says.
 
-    `said` is the row as it was before it was taught, if it was: no reading may count twice. With `afresh`,
-    what it says counts for no more than the widest guess. Raises Refused where a gelled reading is brighter
-    than its bare one, or where the light moved as no gel like this one, and no other of the table, moves it:
-    the pair is of two heads, or of two dim levels.
+    If the row was taught before, `said` is the row before that, so that no reading counts twice. With
+    `afresh`, the row counts as no surer than one that does not say how sure it is. Raises Refused if a
+    reading behind gel is brighter than the bare one. Raises it, too, if neither this gel nor any other of the
+    table moves the light like that: then the pair is of two heads, or of two dim levels.
     """
     before = _label_of(said or gel)
     gel_arrays = gel_arrays_of((gel,))
@@ -109,7 +111,7 @@ def from_pairs(
     stated = gel.stops
     if lost:
         stated, usual = (round(float(value), 3) for value in np.mean(lost, axis=0))
-        if stated < usual - _CLEARER:  # then it has other dyes, and its shift is fitted with that known
+        if stated < usual - _CLEARER:  # then it has other dyes, and the shift is fitted with its loss given
             found = fit(before.model_copy(update={"stops": stated}), seen, afresh=afresh)
     figures = {**said_on(before, found.mired, found.cc, reference), "stops": stated}
     old = untaught_note(gel.note)
@@ -124,7 +126,7 @@ def from_pairs(
 
 
 def _label_of(gel: Gel) -> Gel:
-    """Return a row whose label is what it does, for the fit to begin with; raises Refused."""
+    """Return a row with a label that says what it does, where the fit can start. Raises Refused."""
     if gel.transmittance is None:
         return checked(gel)
     return measured_row(gel, gel.transmittance).model_copy(update={"percent": gel.percent})
@@ -144,7 +146,7 @@ def _expected(bare: PreparedSource, gel_arrays: GelArrays) -> Array:
 
 
 def _question(gel: Gel, before: Gel, found: Fit) -> Question | None:
-    """Say what has to be asked before a row gives way to what was fitted; None where nothing has."""
+    """Return what has to be asked before the fit replaces a row; None if nothing has."""
     if gel.transmittance is not None:
         return Question.CURVE
     if found.contradicts:
@@ -180,7 +182,7 @@ def _loss(bare: Reading, gelled: Reading) -> float | None:
 
 
 def _plausible(gel: Gel, pair: SheetObservation, table: Sequence[Gel]) -> None:
-    """Raise Refused where the light moved as neither this gel nor any other of the table moves it."""
+    """Raise Refused if neither this gel nor any other of the table moves the light like that."""
     bare, seen = pair.bare, pair.behind.uv
     expected = _expected(bare, gel_arrays_of((gel,)))
     moved = float(delta_uv_prime(seen, bare.white.uv)) / STEP_DELTA_UV
@@ -205,9 +207,9 @@ def _plausible(gel: Gel, pair: SheetObservation, table: Sequence[Gel]) -> None:
 def _on_reference(
     label: tuple[float, float], reference: float, bare: PreparedSource, lost: float
 ) -> tuple[float, float]:
-    """Return the loss on the reference of a gel whose loss on the head is `lost`, and its dyes' own. [stop]
+    """Return a gel's loss on the reference, from its loss `lost` on the head, and its dyes' loss. [stop]
 
-    Raises Refused where every filter of this label takes more.
+    Raises Refused if every filter of this label loses more.
     """
     mired, cc, kelvin = (np.array([value]) for value in (*label, reference))
     sheet = gels.transmittances(mired, cc, np.array([np.nan]), kelvin)
