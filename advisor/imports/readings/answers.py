@@ -111,7 +111,7 @@ def about_shape(lines: list[str], at: int | None, answers: Answers) -> list[Past
         ),
         PasteQuestion(
             key=HEADINGS,
-            says="No line holds headings" if at is None else f"Headings are in line {at + 1}",
+            says="Say which line holds the headings" if at is None else f"Headings are in line {at + 1}",
             choices=[Reply(value=str(i + 1), words=f"Line {i + 1}: {words[i]}") for i in first if i != at],
             answer=answers.get(HEADINGS, ""),
             blocks=False,

@@ -187,3 +187,19 @@ def test_many_sources_have_their_fields_where_they_are_asked_for(paste, tap, put
     put(tap(page, text, name_5="Rim", kind_5="tungsten"), text)
     source = stores.sets.get_set(1).sources[9].source
     assert (source.name, source.kind) == ("Rim", "tungsten")
+
+
+def test_what_one_phone_read_is_not_there_for_another():
+    look = looks.Look("key", "text", {}, looks.Paste(rows=[], columns=[], ignored=[]), [], ())
+    kept = looks.KeptLooks()
+    kept.keep(1, look)
+    assert kept.find(1, "key") is look
+    assert kept.find(2, "key") is None
+    assert kept.find(None, "key") is None
+
+
+def test_of_many_phones_24_texts_are_kept():
+    kept = looks.KeptLooks()
+    for phone in range(30):
+        kept.keep(phone, looks.Look("key", "text", {}, looks.Paste(rows=[], columns=[], ignored=[]), [], ()))
+    assert [phone for phone in range(30) if kept.find(phone, "key")] == list(range(6, 30))
