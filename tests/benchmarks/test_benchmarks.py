@@ -16,6 +16,7 @@ LAST = {
     "bench_live": "A poll beside",
     "bench_outage": "Errors: 0",
     "bench_pages": "/sources/2 changed",
+    "bench_pastes": "five times too long",
     "bench_phone": "again  /sets/2",
     "bench_ranking": "1 of 1 equal milp's optimum",
     "bench_sets": "unchanged",
