@@ -1,5 +1,7 @@
 """What people paste, and what comes along: tables, pairs, spectra, junk, very long lines, deep repeats."""
 
+import json
+
 from hypothesis import strategies as st
 
 from advisor.imports import TEMPLATE
@@ -158,9 +160,59 @@ def _spoiled(draw: st.DrawFn) -> str:
     return text
 
 
+_SAID = [
+    "key", "fill left", "5480", "5480K", "5.48k", "+.004", "-0,003", "plus", "minus three", "point oh four",
+    "850 lx", "80fc", "8M", "+4 CC", "60%", "at full", "1/2 CTO", "ND.6", "duv", "cct", "lux", "x .33",
+    "set to 5600",
+    "softbox", "tungsten", "±30", "5480,0,003", "1,250", "3'200", "a bit green", "and", "[14:05] Bo:",
+    "Bo:", "> ", "- ", "1. ", "ISO 800", "T2.8",
+]  # fmt: skip
+
+
+@st.composite
+def _messages(draw: st.DrawFn) -> str:
+    mark = draw(st.sampled_from([" ", ", ", "/", " / ", "; ", "\t", ","]))
+    words = st.sampled_from(_SAID) | _cells()
+    lines = st.lists(words, min_size=1, max_size=9).map(mark.join)
+    return "\n".join(draw(st.lists(lines, min_size=1, max_size=6)))
+
+
+@st.composite
+def _turned_or_tagged(draw: st.DrawFn) -> str:
+    """Write a table with a reading in each column, or as JSON, or as a web page, or one cell a line."""
+    heads = draw(st.lists(st.sampled_from(sorted(_SENSE)), min_size=2, max_size=6, unique=True))
+    rows = [[draw(st.sampled_from(_SENSE[head])) for head in heads] for _ in range(draw(st.integers(1, 4)))]
+    if draw(st.booleans()):
+        draw(st.sampled_from(rows))[0] = draw(_cells())
+    match draw(st.sampled_from(["turned", "json", "page", "cells", "beside"])):
+        case "turned":
+            mark = draw(st.sampled_from([",", ";", "\t", "  "]))
+            return "\n".join(mark.join(cells) for cells in zip(heads, *rows, strict=True))
+        case "json":
+            text = json.dumps([dict(zip(heads, row, strict=True)) for row in rows], ensure_ascii=False)
+            return text[: draw(st.integers(len(text) - 3, len(text)))]
+        case "page":
+            lines = ["<tr>" + "".join(f"<td>{cell}</td>" for cell in row) for row in [heads, *rows]]
+            return "<table>" + "\n".join(lines)
+        case "cells":
+            return "\n".join(cell for row in [heads, *rows] for cell in row)
+        case _:
+            return "\n".join(";".join([*row, "", *row]) for row in [heads, *rows])
+
+
 def pastes() -> st.SearchStrategy[str]:
     """Make texts to paste."""
     junk = st.text(max_size=200) | st.lists(_cells() | st.sampled_from(_FRAGMENTS), max_size=60).map("".join)
     return st.one_of(
-        _likely(), _likely(), _tables(), _pairs(), _spectra(), _spoiled(), _spoiled(), junk, _repeats()
+        _messages(),
+        _turned_or_tagged(),
+        _likely(),
+        _likely(),
+        _tables(),
+        _pairs(),
+        _spectra(),
+        _spoiled(),
+        _spoiled(),
+        junk,
+        _repeats(),
     )
