@@ -1,10 +1,12 @@
 """One box for what is pasted: readings, or spectra, which then stand for readings."""
 
 from ..model import Kind, Reading, Source
+from .grids.web_page import is_web_page
+from .mixed import parted, together
 from .readings.read import read_readings
 from .readings.result import Answers, Paste, PastedRow
 from .spectra.read import NamedSpectrum, read_spectra, sniff
-from .text.decode import is_chat
+from .text.decode import LIMIT, is_chat
 
 
 def read_anything(data: str | bytes, answers: Answers | None = None) -> Paste:
@@ -12,10 +14,23 @@ def read_anything(data: str | bytes, answers: Answers | None = None) -> Paste:
 
     `answers` are what was chosen about a text of readings.
     """
-    if (isinstance(data, str) and is_chat(data)) or sniff(data) == "readings":
+    if _is_talk_or_page(data) or sniff(data) == "readings":
         return read_readings(data, answers)
+    parts = parted(data) if isinstance(data, str) else None
+    if parts is not None:
+        spectra = [_row(i, found) for i, found in enumerate(read_spectra(parts[1]), 1)]
+        both = together(parts[0], spectra, parts[1], answers)
+        if both is not None:
+            return both
     rows = [_row(i, found) for i, found in enumerate(read_spectra(data), 1)]
     return Paste(rows=rows, columns=[], ignored=[])
+
+
+def _is_talk_or_page(data: str | bytes) -> bool:
+    """Whether a text begins with a tag, and is no file of a spectrum for all that."""
+    if not isinstance(data, str) or len(data) > LIMIT or not data.lstrip().startswith("<"):
+        return False
+    return is_chat(data) or (is_web_page(data) and "IESTM2714" not in data)
 
 
 def _row(number: int, found: NamedSpectrum) -> PastedRow:

@@ -121,6 +121,24 @@ def _wide(text: str) -> bool:
     return len(text) > _LONGEST_CELL or re.search(r"[\t;|:=]|\S\s\s+\S|, ", text) is not None
 
 
+def paragraphs(lines: SourceLines) -> SourceLines | None:
+    """Join lines that hold one cell each to a line for each paragraph; None where nothing is to be joined."""
+    groups: list[list[int]] = [[]]
+    for at, text in enumerate(lines.texts[: 5 * _MOST_LINES]):
+        if _wide(text):
+            return None
+        if text.strip():
+            groups[-1].append(at)
+        elif groups[-1]:
+            groups.append([])
+    groups = [group for group in groups if group]
+    if not any(3 <= len(group) <= 8 for group in groups):
+        return None
+    texts = ["\t".join(lines.texts[at].strip() for at in group) for group in groups]
+    shown = ["\n".join(lines.shown[at] for at in group) for group in groups]
+    return SourceLines(texts, shown, [lines.numbers[group[0]] for group in groups], lines.made)
+
+
 def find_unknown(lines: SourceLines) -> FoundTables | None:
     """Find a table whose headings nobody knows, by columns that can be nothing but a colour."""
     texts = [(at, text) for at, text in enumerate(lines.texts[: 2 * _MOST_LINES]) if text.strip()]

@@ -138,12 +138,24 @@ def _may_be_number(text: str) -> bool:
 
 
 def _split_last(row: Record, count: int) -> Record:
-    """Part a name from the number behind it, where one space alone stands between and one cell is lacking."""
-    found = [i for i, cell in enumerate(row.cells) if _NAME_AND_NUMBER.fullmatch(cell)]
-    if len(row.cells) != count - 1 or len(found) != 1:
-        return row
-    at = found[0]
-    return replace(row, cells=[*row.cells[:at], *row.cells[at].rsplit(None, 1), *row.cells[at + 1 :]])
+    """Part a name from the number behind it, and numbers, where one space alone stands between them."""
+    cells: list[str] = []
+    for cell in row.cells if len(row.cells) < count else ():
+        parts = cell.split()
+        if len(parts) > 1 and all(map(_may_be_number, parts)):
+            cells += parts
+        elif _NAME_AND_NUMBER.fullmatch(cell):
+            cells += cell.rsplit(None, 1)
+        else:
+            cells.append(cell)
+    if len(cells) == count:
+        return replace(row, cells=cells)
+    whole = [part for cell in row.cells for part in (cell.split() if not _has_words(cell) else [cell])]
+    return replace(row, cells=whole) if len(row.cells) < len(whole) == count else row
+
+
+def _has_words(cell: str) -> bool:
+    return re.search(r"[^\W\d_]{2,}", cell) is not None
 
 
 def _with_name(row: Record, headings: Sequence[str]) -> Record:
@@ -164,7 +176,7 @@ def _sorted_out(headings: Sequence[str], rows: Sequence[Record]) -> Iterator[tup
         first = filled[0] if filled else ""
         if first.startswith(("# ", "//")):
             yield row, "a remark"
-        elif wide and len(row.cells) == 1 and not row.broken and not is_number(first):
+        elif wide and len(row.cells) == 1 and not row.broken and _is_talk(first):
             yield row, "no reading"
         elif len(filled) > 1 and _is(first, SUMMARIES):
             yield row, "left out, it is a summary"
@@ -172,6 +184,11 @@ def _sorted_out(headings: Sequence[str], rows: Sequence[Record]) -> Iterator[tup
             yield row, "left out, it is a target"
         else:
             yield row, ""
+
+
+def _is_talk(cell: str) -> bool:
+    """Whether a cell is no number: "Afternoon", "3 heads in all"."""
+    return not is_number(cell) or len(re.findall(r"[^\W\d_]{2,}", cell)) > 1
 
 
 def _is(cell: str, words: frozenset[str]) -> bool:

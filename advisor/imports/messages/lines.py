@@ -51,7 +51,11 @@ def say(text: str, line: int) -> Said:
     message = message_in(plain(text))
     if not _TEMPERATURE.search(message.text):
         return Said(line, text, message, [])
-    return Said(line, text, message, _without_sender(message.text))
+    spoken = _without_sender(message.text)
+    if len(spoken) > 1 and any(not each.whole and not each.name for each in spoken):
+        for each in spoken:  # numbers that go with no name may go with any
+            each.bad = each.bad or "it is not clear which numbers go together"
+    return Said(line, text, message, spoken)
 
 
 def _without_sender(text: str) -> list[Spoken]:

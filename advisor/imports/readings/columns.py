@@ -6,7 +6,16 @@ from dataclasses import dataclass, field, replace
 
 from ...model.basis.units import FOOT_CANDLE
 from ..grids.contents import by_content
-from ..vocabulary.headings import DERIVED, FIGURES, MEASURED, Field, Heading, letters, understand
+from ..vocabulary.headings import (
+    DERIVED,
+    FIGURES,
+    MEASURED,
+    Field,
+    Heading,
+    is_exposure,
+    letters,
+    understand,
+)
 from ..vocabulary.qualifiers import Qualified, Qualifier, qualified
 from .answers import chosen_column, column_key, heading_said, value_of
 from .result import Answers, PasteQuestion, Reply, Sure, Understood
@@ -18,6 +27,7 @@ _WHY = {
     Qualifier.ERROR: "it says how far off, not what was read",
     Qualifier.TARGET: "it says what is wanted, not what was read",
 }
+_EXPOSURE = "an exposure value is no illuminance"
 Cells = Sequence[Sequence[str]]
 
 
@@ -85,7 +95,8 @@ def resolve(
         elif text.strip():
             sure = Sure.CHOSEN if answer else Sure.LEFT_OUT
             shown = Understood(heading=text.strip(), meaning="", key=column_key(first + i), sure=sure)
-            unused.append(shown.model_copy(update={"why": work.notes.get(i, ""), "answer": answer}))
+            why = work.notes.get(i, _EXPOSURE if is_exposure(text) else "")
+            unused.append(shown.model_copy(update={"why": why, "answer": answer}))
     stopping = frozenset(question.key for question in work.asked)
     return Columns(used, taken, unused, reference, work.asked, stopping)
 

@@ -37,7 +37,9 @@ def read_table(rows: Gathered, table: Table, answers: Answers, first: int = 0) -
     mended = any(key.startswith("cell-") for key in answers)
     turned = len({row.line for row in table.rows}) < len(table.rows)
     all_cells = [_cells(record, columns, table.headings) for record in table.rows]
-    lacking = sum(map(lacks_duv, all_cells)) if not columns.open else 0
+    rows_and_cells = zip(table.rows, all_cells, strict=True)
+    odd = [lacks_duv(found) and _odd_count(record, table) is None for record, found in rows_and_cells]
+    lacking = sum(odd) if not columns.open else 0
     if lacking:
         columns = replace(columns, asked=[*columns.asked, duv_question(lacking, answers)])
     for number, record in enumerate(table.rows):

@@ -86,4 +86,4 @@ class Gathered:
 
 
 def _said(left: PassedOver) -> str:
-    return f"{left.text}: {left.why}" if left.why else left.text
+    return f"{left.text.rstrip(':;, ')}: {left.why}" if left.why else left.text

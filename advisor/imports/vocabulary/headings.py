@@ -79,7 +79,8 @@ _TERMS: dict[Field, str] = {
     "footcandles, illumination, illuminance e, illuminance ev",
     Field.NOTE: "note, notes, comment, comments, remark, remarks",
     Field.MIRED: "mired, mireds, mk 1, micro reciprocal degrees",
-    Field.CC: "cc, cc index, cc value, green magenta, green magenta shift, gm, g m, tint",
+    Field.CC: "cc, cc index, cc value, green magenta, green magenta shift, gm, g m, tint, "
+    "plus minus green, green plus minus, magenta green, mg shift",
     Field.GEL: "gel, gels, gel on, gels on, gel hung, hung, hanging, colour gel, color gel, correction gel",
     Field.TIME: "time, time of day, timestamp, time stamp, taken, taken at, read at, clock, when",
 }
@@ -172,6 +173,11 @@ def understand(heading: str) -> Heading | None:
     return _understand(heading) if len(heading) <= _LONGEST else None
 
 
+def is_exposure(heading: str) -> bool:
+    """Whether a heading is one of exposure values, which are no illuminances."""
+    return _EXPOSURE.fullmatch(heading.strip()[:_LONGEST]) is not None
+
+
 def mentions(text: str) -> bool:
     """Whether a text holds a word of some heading: what does not is none, and need not be understood."""
     said = re.findall(r"[^\W\d_]+", folded(text[:2000].translate(_SAME)))
@@ -180,9 +186,10 @@ def mentions(text: str) -> bool:
 
 @lru_cache(maxsize=8192)
 def _understand(heading: str) -> Heading | None:
-    if _EXPOSURE.fullmatch(heading.strip()):
+    if is_exposure(heading):
         return None
     plain = folded(heading.translate(_SAME).translate(_RAISED)).replace("(s)", "s")
+    plain = plain.replace("+/-", "plus minus ").replace("±", "plus minus ")
     figure = understand_figure(plain)
     if figure is not None:
         return Heading(Field(figure.figure.value), rank=figure.rank, reference=figure.reference)
@@ -190,6 +197,11 @@ def _understand(heading: str) -> Heading | None:
     if tag is not None:
         return Heading(Field(tag.tag.value), rank=tag.rank)
     scale = _SCALE.search(plain)
+    if scale and (
+        plain[scale.end() :].lstrip()[:1] == "%"
+        or (scale[2] and scale[0][:1] == "1" and plain[scale.start() - 1] == " ")
+    ):
+        scale = None  # a level such as 100 %, or a number of something
     power = 0
     if scale:
         power = abs(int(scale[1])) if scale[1] else len(scale[2] or scale[3]) - 1

@@ -9,7 +9,7 @@ from .languages import TARGETS, folded
 from .words import words
 
 _MOST_WORDS = 5
-_NUMBER = re.compile(r"\d[.,]\d|\d{3}")
+_NUMBER = re.compile(r"\d[.,]\d|\d{3}(?!\s?%)")
 _ERRORS = words(
     "error err diff difference delta deviation tolerance std stdev sd sigma uncertainty change miss offset "
     "fehler abweichung toleranz ecart-type erreur differenz shift accuracy repeatability min max"
