@@ -98,12 +98,13 @@ class Course:
 
     @property
     def went_back(self) -> bool:
-        """Whether it was sent to a stack that had been read as worse than another one."""
-        read: dict[tuple[str, ...], float] = {}
+        """Whether it was sent to a stack that had been read as worse, in the mean, than another one."""
+        read: dict[tuple[str, ...], list[float]] = {}
         for one in self.hung:
-            if one.gels in read and read[one.gels] > min(read.values()):
+            means = {gels: float(np.mean(steps)) for gels, steps in read.items()}
+            if one.gels in means and means[one.gels] > min(means.values()):
                 return True
-            read.setdefault(one.gels, one.read)
+            read.setdefault(one.gels, []).append(one.read)
         return False
 
 
