@@ -20,6 +20,8 @@ from .curves import Check, Curves
 
 _FIGURES = frozenset({"mired", "cc", "stops"})
 _OF_BASE = ("mired", "cc", "stops", "reference", "known", "percent", "transmittance")
+_SLIPS = str.maketrans("OolI", "0011")
+"""Letters that are typed for digits."""
 _ALIKE = 0.15
 """How far two columns of light lost may disagree by rounding. [stop]"""
 _TEXTS = {GelColumn.NOTE: "note", GelColumn.KNOWN: "known", GelColumn.SPECTRUM: "spectrum"}
@@ -300,7 +302,8 @@ class RowReader:
             )
         else:
             making.refuse(column.shown, f"{text[:20]!r} is not a number", "a number", column.at)
-        found = amount(text.split("(")[0].strip(" ?!*'\""), self._mark)
+        likely = text.split("(")[0].strip(" ?!*'\"").translate(_SLIPS)
+        found = amount(likely, self._mark)
         if found is not None and text:
             making.row.likely.setdefault(
                 column.at, (f"{found.sign if found.sign == '+' else ''}{found.value:g}",)

@@ -1,6 +1,6 @@
 """A gel table before it is imported: what was read, what is to be mended or said, and what it changes."""
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from ....imports.gel_layouts.columns import TakenColumn
@@ -16,6 +16,8 @@ from .curves import AskedCurve, asked_curve
 
 _MOST_ROWS = 300
 """Rows that are shown: more would make a page too heavy for a phone."""
+_MOST_OPEN = 12
+"""So many rows are shown unasked: they fit on a screen or two of a phone."""
 _MOST_WRONG = 50
 _MOST_LEFT = 40
 _MOST_NAMED = 6
@@ -99,6 +101,7 @@ class DraftView:
     changes: tuple[ChangeView, ...]
     columns: tuple[ColumnChoice, ...]
     rows: tuple[ReadRow, ...]
+    rows_open: bool
     more_rows: str
     left: tuple[str, ...]
     mended: tuple[tuple[str, str], ...]
@@ -162,6 +165,7 @@ def draft_view(
     shown = draft.gels[:_MOST_ROWS]
     notes = {row.gel.name: row.notes for row in draft.rows if row.gel is not None}
     open_cells = {(row.number, c.at) for row in wrong[:_MOST_WRONG] for c in draft.columns}
+    free = [c for c in draft.columns if c.wave is None and not c.asked]
     return DraftView(
         heading=_heading(draft),
         wrong=tuple(_to_mend(row, draft.columns, mended) for row in wrong[:_MOST_WRONG]),
@@ -169,8 +173,9 @@ def draft_view(
         asked=tuple(_asked(draft)),
         curves=tuple(asked_curve(curve) for curve in draft.curves),
         changes=_changes(draft, add, replace),
-        columns=tuple(_column(c) for c in draft.columns if c.wave is None and not c.asked),
+        columns=tuple(_column(c, draft.answers.said) for c in free),
         rows=tuple(ReadRow(g.name, figures_of(g), "; ".join(notes.get(g.name, ()))) for g in shown),
+        rows_open=len(draft.gels) <= _MOST_OPEN,
         more_rows=f"{len(draft.gels) - _MOST_ROWS} more" if len(draft.gels) > _MOST_ROWS else "",
         left=tuple(f"Line {line}, {why}" for line, why in draft.layout.left[:_MOST_LEFT]),
         mended=tuple((f"cell {n}.{c}", v) for (n, c), v in mended.items() if (n, c) not in open_cells),
@@ -213,14 +218,17 @@ def _asked(draft: GelDraft) -> Iterator[AskedTable]:
     for question in draft.questions:
         chosen = draft.answers.said.get(question.key, question.likeliest)
         many = question.key.startswith("column ")
-        says = f"{capitalize_first(question.says)}."
+        says = capitalize_first(question.says) + ("" if question.says.endswith("?") else ".")
         yield AskedTable(f"q {question.key}", says, tuple(question.ways.items()), chosen, many)
 
 
-def _column(column: TakenColumn) -> ColumnChoice:
-    now = column.column.value
-    options = (("", now), *((c.value, c.value) for c in GelColumn if c.value != now))
-    return ColumnChoice(f"q column {column.at + 1}", column.shown, options, "")
+def _column(column: TakenColumn, said: Mapping[str, str]) -> ColumnChoice:
+    """Return the choice of a column; what somebody said of it goes along until somebody says otherwise."""
+    field, now = f"column {column.at + 1}", column.column.value
+    chosen = now if said.get(field) else ""
+    first = ("", "as it was read" if chosen else now)
+    rest = tuple((c.value, c.value) for c in GelColumn if chosen or c.value != now)
+    return ColumnChoice(f"q {field}", column.shown, (first, *rest), chosen)
 
 
 def _changes(draft: GelDraft, add: TableChange, replace: TableChange) -> tuple[ChangeView, ...]:
