@@ -57,10 +57,11 @@ def doubt_about(gel: Gel, ways: Mapping[str, Transmittance], headed: str = "") -
     `ways` are the transmittances that its text may mean, the plainest first; `headed` says why that may not
     be the one, where its heading does. The row's figures are its label; a row without is never contradicted.
     """
-    tried = {name: _way(gel, curve) for name, curve in ways.items()}
-    plain = next(iter(tried.items()))
+    name, first = next(iter(ways.items()))
+    plain = (name, _way(gel, first))
     if not headed and plain[1].agrees:
         return None
+    tried = {way: plain[1] if way == name else _way(gel, curve) for way, curve in ways.items()}
     labelled = not gel.neutral
     label = f"The label says {signed(gel.mired, 0)} mired, {signed(gel.cc, 1)} CC"
     agreeing = [name for name, way in tried.items() if way.agrees] if labelled else []

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping
 
 from ...model import GelTable, Problem, Refused
 from ..gel_layouts.columns import take_columns
-from ..gel_layouts.find import find_table
+from ..gel_layouts.layout import GelLayout, find_head
 from ..text.decode import decode
 from ..vocabulary.gel_headings import GelColumn
 from .cells import escape, written
@@ -81,11 +81,12 @@ def is_gel_table(data: str | bytes) -> bool:
     try:
         text = decode(data, where=WHERE)
         refuse_long(text)
-        layout = find_table("\n".join(text.split("\n")[:_LOOKED_AT]))
     except Refused:
         return False
-    if layout is None or not layout.head.line:
+    head, mark = find_head(text.split("\n")[:_LOOKED_AT])
+    if head is None:
         return False
+    layout = GelLayout(mark, head, [])
     held = {c.column for c in take_columns(layout, {})}
     return GelColumn.NAME in held or held >= {GelColumn.FAMILY, GelColumn.FRACTION}
 

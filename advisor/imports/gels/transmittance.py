@@ -10,8 +10,10 @@ from enum import StrEnum
 
 from pydantic import ValidationError
 
-from ...model import Refused, Transmittance, refuse
+from ...model import Refused, Spectrum, Transmittance, refuse
+from ..spectra.cells import says_wavelength
 from ..spectra.read import read_spectra
+from ..spectra.samples import MOST, Sample, to_spectrum
 from ..text.decode import characters
 
 _PERCENT_FROM = 1.5
@@ -22,6 +24,7 @@ _DENSITY = re.compile(
     re.IGNORECASE,
 )
 """Words over a column of densities."""
+_PAIR = re.compile(r"(\d+(?:\.\d+)?)[,;\t](\d*\.?\d+(?:[eE][-+]?\d{1,3})?)")
 _DENSEST = 10.0
 """Above this, values are no densities: no light is left that anything could measure."""
 
@@ -68,12 +71,7 @@ def read_curve(data: str | bytes) -> MeasuredCurve:
     if not text.lstrip().startswith("<"):
         density = bool(_DENSITY.search(_words_of(text)))
         text, said = _PERCENT.sub("", text), bool(_PERCENT.search(text))
-    found = read_spectra(text)
-    if len(found) != 1:
-        raise Refused.one(
-            "", f"the text holds {len(found)} curves", "one: wavelengths, and one column of values"
-        )
-    curve = found[0].spectrum
+    curve = _plain(text) or _spectrum(text)
     lowest, highest = min(curve.values), max(curve.values)
     percent = said or highest > _PERCENT_FROM
     most = 100.0 if percent else 1.0
@@ -88,6 +86,24 @@ def read_curve(data: str | bytes) -> MeasuredCurve:
     if dense:
         ways[CurveAs.DENSITY] = _curve(curve.start, curve.step, [10.0**-v for v in curve.values])
     return MeasuredCurve(ways, density, lowest, highest)
+
+
+def _plain(text: str) -> Spectrum | None:
+    """Read the plainest text at once, as `write_curves` writes it; None of any other, which takes longer."""
+    lines = text.strip().split("\n")
+    rows = [_PAIR.fullmatch(line) for line in lines[1:]]
+    if not says_wavelength(lines[0]) or not rows or len(rows) > MOST:
+        return None
+    samples = [Sample(float(r[1]), float(r[2]), f"line {i}") for i, r in enumerate(rows, 2) if r is not None]
+    return to_spectrum(samples, where="line 2")[0] if len(samples) == len(rows) else None
+
+
+def _spectrum(text: str) -> Spectrum:
+    found = read_spectra(text)
+    if len(found) != 1:
+        says = f"the text holds {len(found)} curves"
+        raise Refused.one("", says, "one: wavelengths, and one column of values")
+    return found[0].spectrum
 
 
 def _words_of(text: str) -> str:

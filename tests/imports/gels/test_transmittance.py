@@ -66,7 +66,7 @@ def test_a_meters_noise_below_zero_is_none():
         (text(0), "line 2", "zero everywhere", "some light"),
         (text(0.0001, heading="nm,T\n"), "", "lets no light through", "some light, up to 1"),
         ("".join(f"{nm},0.8\n" for nm in range(450, 655, 5)), "line 1", "runs from 450 to 650", "400 nm"),
-        ("".join(f"{nm},0.8\n" for nm in range(380, 790, 50)), "line 1", "9 samples", "at least 31"),
+        ("".join(f"{nm},0.8\n" for nm in range(380, 790, 50)), "line 1", "9 samples", "at least 16"),
         (
             "nm,a,b\n" + "".join(f"{nm},0.8,0.7\n" for nm in NM),
             "",
