@@ -136,7 +136,7 @@ class StackAdvice(Model):
 
 
 class Allocated(Model):
-    """What a source gets where all draw from one stock, and why that."""
+    """What a source gets if all draw from one stock, and why."""
 
     stack: StackAdvice
     words: str
@@ -152,10 +152,10 @@ class KindQuestion(Model):
 class SourceAdvice(Model):
     """A source, the shift that it needs, and its stacks in rising order of `cost`.
 
-    `stacks` are ranked as if the source were alone; `allocated` is what it gets
-    of a stock that all share, null where they do not. `least_stops` is the light that it has to lose to
-    keep within its limit over the key; left out where there is none. `asks` is what to ask a person before
-    any of it is hung, where lamps that need opposite things read alike; left out where there is nothing to.
+    `stacks` are ranked as if the source were alone. `allocated` is what it gets if all share one stock, else
+    null. `least_stops` is the light that it has to lose to keep within its limit over the key; left out if it
+    has none. `asks` is a question for a person before anything is hung: some lamps that need opposite gels
+    read alike. It is left out if there is nothing to ask.
     """
 
     name: str

@@ -11,14 +11,15 @@ from .problems import wrong
 MUST_COVER = (400.0, 700.0)
 """A curve must reach this far. [nm]
 
-Beyond, its end values are held. Of a Planckian radiator's X, Y and Z there lie outside, at 1 000 K, 2.6, 1.8
-and 0.003 %; at 2 000 K 0.5, 0.23 and 0.07 %; at 5 600 K 0.2, 0.05 and 0.4 %; at 25 000 K 0.4, 0.03 and 0.8 %.
-Holding the ends moves its colour by 0.91, 0.07, 0.01 and 0.06 step (worked out; a test holds these figures).
+Beyond, the end values are repeated. This is how much of a Planckian radiator's X, Y and Z lies outside: at 1
+000 K 2.6, 1.8 and 0.003 %; at 2 000 K 0.5, 0.23 and 0.07 %; at 5 600 K 0.2, 0.05 and 0.4 %; at 25 000 K 0.4,
+0.03 and 0.8 %. Repeating the ends moves its colour by 0.91, 0.07, 0.01 and 0.06 step (worked out; a test
+holds these figures).
 """
 
 
 class Curve(Model):
-    """`values[i]` stands at `start + i * step`. [nm] Steps of 1 to 20 nm, at least from 400 to 700 nm."""
+    """`values[i]` is at `start + i * step` [nm]. Steps are 1 to 20 nm. It covers 400 to 700 nm at least."""
 
     what: ClassVar[str] = "the curve"
     start: float
@@ -42,7 +43,7 @@ class Curve(Model):
         return self
 
     def __hash__(self) -> int:
-        # A list has no hash of its own, and what is worked out of gels is kept by the gels' hash.
+        # A list has no hash, and results that are cached for gels need one.
         return hash((self.start, self.step, tuple(self.values)))
 
     @property

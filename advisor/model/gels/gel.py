@@ -63,20 +63,21 @@ _KNOWN_WORDS = {
     Known.MEASURED: "measured curve",
 }
 _PERCENT = {Known.SWATCH: 5.0, Known.TAUGHT: 5.0, Known.MEASURED: 2.0}
-"""How far a row may be off that says how it is known and no `percent`. [% of its shift] From memory."""
+"""How far a row may be off if it says how it is known, and no `percent`. [% of its shift] From memory."""
 _GENERIC_CTO, _GENERIC_ND, _GENERIC_OTHER = 25.0, 3.0, 12.0
-"""The same of generic rows: CTO comes in a lighter and a stronger series. [%] From memory."""
+"""How far generic rows may be off. CTO comes in a lighter and a stronger series. [% of the shift] From
+memory."""
 
 
 class Gel(Model):
     """One row of the gel table: what the gel does, nominally, to its reference source.
 
     `mired` [MK⁻¹] and `cc` [CC] are shifts on a Planckian radiator of `reference` [K]; empty means 3 200 K
-    for a row that mainly cools, else 5 600 K. `stops` is the light lost there; empty means: worked out
-    from the dyes. `stock` is the number of sheets at hand; empty means plenty. `on` is whether it takes
-    part. `known` is how it is known what it does, and `percent` how far its shift may be off, in per cent
-    of it, nine sheets in ten; empty means what `known` implies.
-    `transmittance`, where it was measured, is used as it is; the three figures then only describe it.
+    for a row that mainly cools, else 5 600 K. `stops` is the light lost there; empty means: worked out from
+    the dyes. `stock` is the number of sheets at hand; empty means plenty. `on` says whether it takes part in
+    the ranking. `known` says where its figures come from. `percent` is how far its shift may be off, for nine
+    sheets in ten, in per cent of the shift; empty means what `known` implies. A measured `transmittance` is
+    used as it is; the three figures then only describe it.
     """
 
     family: Family

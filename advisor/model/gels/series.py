@@ -1,7 +1,7 @@
 """The two series in which CTO is sold: a lighter and a stronger one. Crews have either.
 
-Nobody can tell from a table's rows which one is on the truck, so it is asked; while nobody has said, generic
-rows stand at the lighter one, with the doubt that this leaves.
+A table's rows do not tell which one is on the truck, so the crew is asked. Until somebody says, generic rows
+have the figures of the lighter one, and a doubt that covers both.
 """
 
 import re
@@ -30,13 +30,13 @@ _BECOMES = re.compile(r"5600 K becomes \d+ K")
 
 
 def in_series(gel: Gel) -> bool:
-    """Whether the figures of a row go by its series: CTO as the trade reckons it, of a usual fraction."""
+    """Whether a row's figures depend on the series: generic CTO of a usual fraction."""
     usual = gel.family.casefold() == "cto" and gel.fraction in _SHIFTS[Series.LIGHTER]
     return usual and gel.knowledge is Known.GENERIC and gel.transmittance is None
 
 
 def series_unsaid(gel: Gel) -> bool:
-    """Whether a row's figures go by a series that nobody has said."""
+    """Whether a row's figures depend on the series, and nobody has said which it is."""
     return in_series(gel) and gel.percent is None
 
 

@@ -1,6 +1,6 @@
-"""What was read behind what hangs, as it is kept with the work: the newest, and those taken otherwise.
+"""The readings behind a stack, kept with the work: the newest, and those at other levels or modifiers.
 
-A lamp that is dimmed, or gets another modifier, is another light: each reading belongs to how it stood.
+A lamp that is dimmed, or gets another modifier, gives another light, so each reading keeps its conditions.
 """
 
 from dataclasses import dataclass
@@ -19,11 +19,11 @@ class Conditions:
     modifier: str
 
     def agrees(self, other: "Conditions") -> bool:
-        """Whether the two may be one: a level that nobody said is no other level."""
+        """Whether the two may be the same. A level that nobody noted may be any."""
         return self._same_level(other) and self._same_modifier(other)
 
     def beside(self, other: "Conditions") -> str:
-        """Say this one as far as the other is not known to be the same: “at 40 %”, “with softbox”."""
+        """Say what of this one may differ from the other: “at 40 %”, “with softbox”."""
         known = other.level is not None and self._same_level(other)
         parts = [] if known or self.level is None else [f"at {tidy(self.level)} %"]
         if not self._same_modifier(other):
@@ -43,7 +43,7 @@ def stand_when_hung(work: Work) -> Conditions | None:
 
 
 def with_found(work: Work, reading: Reading) -> Work:
-    """Return the work with a new reading behind it; those that were taken otherwise are kept beside it."""
+    """Return the work with a new reading behind it. Readings in other conditions are kept as earlier ones."""
     fresh = stood_when_read(reading, work)
     kept = [r for r in taken(work) if not stood_when_read(r, work).agrees(fresh)]
     return work.model_copy(update={"read_behind": reading, "read_elsewhere": kept[-MAX_EARLIER:]})
@@ -52,7 +52,7 @@ def with_found(work: Work, reading: Reading) -> Work:
 def with_earlier(work: Work, reading: Reading) -> Work:
     """Return the work with a reading behind it that was taken before the newest one.
 
-    It is kept beside that, where nothing newer was taken as it was.
+    It is kept only if there is no newer one in the same conditions.
     """
     own = stood_when_read(reading, work)
     newer = taken(work)
@@ -62,7 +62,7 @@ def with_earlier(work: Work, reading: Reading) -> Work:
 
 
 def without_found(work: Work) -> Work:
-    """Return the work with nothing found behind it now; what was is kept among the earlier readings."""
+    """Return the work without a present reading behind it. The old one is kept among the earlier readings."""
     return work.model_copy(update={"read_behind": None, "read_elsewhere": taken(work)[-MAX_EARLIER:]})
 
 

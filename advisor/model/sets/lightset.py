@@ -23,7 +23,7 @@ MAX_SOURCES = 500
 
 
 class Accuracy(Model):
-    """How far the meter may be off, nine times in ten; by default not at all. Each gel's row says its own."""
+    """How far the meter may be off, nine times in ten; 0 by default. For gels, their rows say it."""
 
     meter_cct_percent: MeterPercent = 0.0
     meter_duv: MeterDuv = 0.0
@@ -43,7 +43,7 @@ class Accuracy(Model):
 
 
 class RequestAccuracy(Accuracy):
-    """The same in a request, which also says how far gels may be off whose rows do not."""
+    """Accuracy in a request. It also says how far a gel may be off if its row does not say."""
 
     gel_percent: GelPercent = 0.0
 
@@ -54,9 +54,9 @@ class RequestAccuracy(Accuracy):
 
 
 _UNSAID = 5.0
-"""On a set, a row that does not say counts as typed from a swatch book. [%] From memory."""
+"""A gel's doubt on a set if its row does not say: as for one typed from a swatch book. [%] From memory."""
 EXACT = RequestAccuracy()
-"""Readings and labels taken at their word, as the API does unless it is told otherwise."""
+"""Readings and labels count as exact. This is what the API assumes unless a request says otherwise."""
 ON_SET = Accuracy(meter_cct_percent=2.0, meter_duv=0.001)
 """What a set starts with: a handheld meter's usual tolerance (from memory)."""
 
@@ -64,8 +64,8 @@ ON_SET = Accuracy(meter_cct_percent=2.0, meter_duv=0.001)
 class Limits(Model):
     """How good is good enough, what a stack may cost, and how far readings are to be trusted.
 
-    `exclude_families` names families of gels that are not to be added; with `only_gels`, nothing is added
-    that it does not name. With `share_stock`, all sources draw from one stock.
+    No gel of `exclude_families` is added. With `only_gels`, no other gel is added. With `share_stock`, all
+    sources draw from one stock.
     """
 
     tolerance_steps: ToleranceSteps = 3.0
@@ -95,8 +95,8 @@ class Limits(Model):
 class LightSet(Model):
     """A named set with its sources. A target that matches a source names it.
 
-    `spare_percent` is what the pull list adds to what is needed; `hidden_cautions` names those that the
-    crew has read and put away; `copied_from` is the number (`uid`) of the set that it is another day of.
+    `spare_percent` is what the pull list adds to what is needed. `hidden_cautions` names cautions that the
+    crew has read and hidden. If it is another day of a set, `copied_from` is the number (`uid`) of that set.
     """
 
     name: Name

@@ -1,4 +1,4 @@
-"""What a meter said about a source of light, and how the source stood when it did."""
+"""What a meter said about a source of light, and how the source was set up then."""
 
 import re
 from enum import StrEnum
@@ -87,15 +87,15 @@ class Setting(Model):
 class Reading(Model):
     """One measurement of a source: CCT with Duv, or x, y, or a spectrum; illuminance if it was read.
 
-    Beside a spectrum, `cct` and `duv` are what the meter itself made of it; the spectrum is what counts.
-    `ra`, `r9`, `rf`, `rg` and `ssi` (against `ssi_reference`) are further figures that a meter printed.
+    With a spectrum, `cct` and `duv` are what the meter itself made of it, and only the spectrum counts.
+    `ra`, `r9`, `rf`, `rg` and `ssi` (against `ssi_reference`) are other figures that a meter printed.
 
-    The tags say how the source stood when it was read: dim `level` [%] (None where nobody said),
-    `modifier` (empty where there was none), `dial`, and `gels`, all that hung then; empty is bare.
-    `gels_checked` says that somebody looked what hung: then no gel is suspected, however odd it reads.
+    The tags say how the source was set up: dim `level` [%] (None if nobody said), `modifier` (empty for
+    none), `dial`, and `gels`, all that hung then (empty for bare). `gels_checked` is true if somebody looked
+    at what hung: then no gel is suspected, however odd the reading.
 
-    `taken_at` puts the readings of a source in order where a program asks; a source does not keep it, and
-    what is on record says it beside the reading.
+    A program may send `taken_at` to put the readings of a source in order. A source does not keep it; the
+    record keeps the time beside the reading.
     """
 
     cct: CCT | None = None
@@ -141,4 +141,4 @@ class Reading(Model):
 
 
 UNREAD = Reading.model_construct()
-"""Stands in a source where no bare reading of it counts: it is no white."""
+"""Stands in a source that has no bare reading that counts. It has no white."""

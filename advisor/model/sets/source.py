@@ -31,13 +31,13 @@ from .reading import MAX_HUNG, UNREAD, Kind, KindField, Modifier, Reading, Setti
 MAX_READINGS = 1000
 """The most readings of a source beside the one that counts."""
 MAX_EARLIER = 20
-"""The most readings behind one stack that are kept beside the newest: a record with more cannot be read."""
+"""The most readings behind one stack that are kept besides the newest. A record with more cannot be read."""
 
 
 class WantedOffset(Model):
-    """What is wanted of a source: to match the target, to be left as it is, or to sit off it on purpose.
+    """What is wanted of a source: to match the target, to be off it on purpose, or to be left as it is.
 
-    `mired` warms and `duv` turns green, from the target. `leave` means that it is not to be touched.
+    Positive `mired` is warmer than the target, positive `duv` greener. `leave` means that nobody touches it.
     """
 
     leave: bool = False
@@ -69,7 +69,7 @@ class NoGel(StrEnum):
 
     @property
     def words(self) -> str:
-        """The reason as it stands behind “no gel on it”; empty where nobody said one."""
+        """The reason, to follow “no gel on it”; empty if nobody gave one."""
         return {NoGel.HEAT: "too hot", NoGel.REACH: "out of reach"}.get(self, "")
 
 
@@ -109,7 +109,7 @@ class Opening(Model):
 class Predicted(Model):
     """What was predicted when a stack was hung, to be compared with what is then read.
 
-    `within` is the chance that was stated of landing within `tolerance_steps`; None in records without.
+    `within` is the chance of landing within `tolerance_steps`, as it was stated then; None in old records.
     """
 
     cct: CCT
@@ -121,7 +121,7 @@ class Predicted(Model):
 
 
 class Stage(StrEnum):
-    """How far the work on a source has come; before the first there is none."""
+    """How far the work on a source has come. A source that nobody has decided on has no stage."""
 
     PLANNED = "planned"
     HUNG = "hung"
@@ -131,12 +131,12 @@ class Stage(StrEnum):
 class Work(Model):
     """What was decided for a source: `gels` (all that hangs, with what is kept) and `dial`, and its stage.
 
-    `predicted` is what was predicted when it was hung, from the source as `read_bare` says. `read_behind` is
-    what was read behind it since; `read_elsewhere` what was read behind it before, at other levels or with
-    other modifiers, oldest first. `steps_off` is how far off it was known to be when somebody decided so: as
-    predicted when it was hung, as read when it was said to be right [step]; None where nobody knows.
-    `read_day_before` is what was read behind the same stack the day before, when the source bare was as
-    `read_bare` says. `instead` is what somebody planned to hang: until it is said to hang, this does.
+    `predicted` is what was predicted when it was hung, from the bare reading `read_bare`. `read_behind` is
+    the newest reading behind it; `read_elsewhere` are earlier ones, at other levels or with other modifiers,
+    oldest first. `steps_off` [step] is its miss when somebody decided on it: as predicted when it was hung,
+    or as read when somebody confirmed it. None if nobody knows. `read_day_before` was read behind the same
+    stack the day before, when the bare source read as `read_bare`. `instead` is what somebody plans to hang
+    in its place; until that hangs, this does.
 
     Records hold the shorter keys that 0.1.0 wrote; here they are aliases.
     """
@@ -170,19 +170,19 @@ class Work(Model):
 class Source(Model):
     """A source with the reading that counts, the newest bare one; `UNREAD` where it has none.
 
-    So it is where all were struck out, or where it was only ever read behind gels.
+    It has none if all were struck out, or if it was only ever read behind gels.
 
-    Where the readings say when they were taken, that puts them in order, and the newest bare one counts.
+    If the readings have times, these put them in order, and the newest bare one counts.
 
-    `keep` names gels that hang on it in any case (diffusion, ND). `readings` are the other ones, oldest
-    first, bare or not. `level` and `modifier` are those in use: None means as in `reading`. `reach` makes
-    it an adjustable head. `on_subject` says whether its light falls on the subject; `over_key` how many
-    stops it may stand over the key.
+    `keep` names gels that always hang on it (diffusion, ND). `readings` are its other readings, oldest first,
+    bare or not. `level` and `modifier` are those in use; None means those of `reading`. A source with a
+    `reach` is an adjustable head. `on_subject` says whether its light falls on the subject, `over_key` how
+    many stops it may be over the key.
 
-    `hung` names the gels that hang now, where there is no `work` that says so.
+    `hung` names the gels that hang now, if there is no `work` to say so.
 
-    Limits of its own, where given, are in place of the set's: `tolerance_steps`, `max_layers`, and
-    `only_gels`, what is cut for it. With `no_gel`, which says why, nothing is added to what it keeps.
+    Its own limits, if given, replace the set's: `tolerance_steps`, `max_layers`, and `only_gels`, the gels
+    that are cut for it. With `no_gel`, which says why, nothing is added to what it keeps.
     """
 
     name: Name
@@ -242,7 +242,7 @@ class Source(Model):
 
 
 def _some_behind(readings: object) -> bool:
-    """Whether a list holds a reading behind gels, before it was checked."""
+    """Whether a list that is not checked yet holds a reading behind gels."""
     behind = (r.get("gels") if isinstance(r, dict) else getattr(r, "gels", None) for r in _listed(readings))
     return any(behind)
 
@@ -252,7 +252,7 @@ def _listed(value: object) -> list[object]:
 
 
 def _by_time(readings: Sequence[Reading]) -> tuple[Reading, list[Reading]]:
-    """Return the newest bare one of some readings that say when they were taken, and the others, in order."""
+    """Return the newest bare reading, by time, and the other readings in order of time."""
     if not all(r.taken_at for r in readings):
         raise wrong("some readings say when they were taken, and others do not", "taken_at in all, or none")
     ordered = sorted(readings, key=lambda r: r.taken_at or "")

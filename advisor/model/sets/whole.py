@@ -7,10 +7,10 @@
                   "source": {…}, "removed_at": …}],
      "last_number": …, "gels": [rows of the table in force], "history": [{"at", "who", "what"}]}
 
-Times are ISO 8601 in UTC; what is not there is left out. `advisor_set` is the number of the format: it
-rises when an older advisor could not read a file whole. Files of 1 are read too: their gels do not say how
-they are known, their sets say one figure for all gels, which is left out, and their heads have no numbers:
-those that are there get their place, removed ones what follows.
+Times are ISO 8601 in UTC. Fields without a value are left out. `advisor_set` is the number of the format. It
+rises when an older advisor could not read a whole file. Files of format 1 are read too. Their gels do not say
+how they are known. Their sets have one doubt for all gels, which is ignored. Their heads have no numbers:
+heads in the set are numbered in order, and removed ones after them.
 """
 
 import re
@@ -29,7 +29,7 @@ from .reading import UNREAD, Reading
 from .source import MAX_READINGS, Source
 
 FORMAT = 2
-"""The number of the format that is written; files of a smaller one are read as well."""
+"""The format that is written. Files of earlier formats are read too."""
 MAX_LINES = 100_000
 """The most lines of history; older ones are left out."""
 
@@ -47,7 +47,7 @@ Who = Annotated[str, text("who", 80)]
 class StruckOut(Model):
     """When a reading was struck out, and by whom; `who` is empty where nobody said.
 
-    `by` is the place in the source's readings, from 0, of the one that was filed in its place.
+    `by` is the index, from 0, of the reading that replaced it.
     """
 
     at: Time
@@ -78,8 +78,8 @@ class DatedReading(Model):
 class WholeSource(Model):
     """A source with all its readings, oldest first; the newest bare one that is not struck out counts.
 
-    In JSON `source` stands without the readings. `removed_at` is when it was taken out of the set, and
-    `number` its own in the set, which stays; None in files without.
+    In JSON, `source` is written without the readings. `removed_at` is when it was taken out of the set.
+    `number` is its lasting number in the set; None in files that have none.
     """
 
     number: HeadNumber | None = None
@@ -107,16 +107,16 @@ class WholeSource(Model):
                     f"{field} stands inside the source", "readings beside the source, with their times"
                 )
         dated = info.data.get("readings")
-        if dated is None:  # already refused; a reading that stands in lets the rest be checked
+        if dated is None:  # the error is noted already; with a dummy reading the rest can be checked
             return {**value, "reading": Reading(cct=5600.0, duv=0.0)}
         counts, others = that_count([d.reading for d in dated if d.struck is None])
         return {**value, "reading": counts, "readings": others}
 
 
 def that_count(readings: Sequence[Reading]) -> tuple[Reading, list[Reading]]:
-    """Return, of readings oldest first, the newest bare one, which counts, and the others.
+    """Return the newest bare reading, which counts, and the others; `readings` come oldest first.
 
-    Where none is bare that is `UNREAD`.
+    If none is bare, the first is `UNREAD`.
     """
     counts = max((k for k, reading in enumerate(readings) if not reading.gels), default=None)
     if counts is None:
@@ -135,9 +135,9 @@ class LogLine(Model):
 class Whole(Model):
     """A set with its sources, removed ones too, their readings, the gels' labels and the history.
 
-    `set` has no sources. Where the target matches a source, `target_source` is that one's place in
-    `sources`, from 0. `last_number` is the highest that a head ever had, the day before too. `gels` are there
-    to say what the labels meant.
+    `set` has no sources. If the target matches a source, `target_source` is its index in `sources`, from 0.
+    `last_number` is the highest number that any head ever had, including the day before. `gels` say what the
+    labels meant.
     """
 
     advisor_set: int = FORMAT
@@ -177,9 +177,9 @@ class Whole(Model):
 
     @property
     def numbers(self) -> list[int]:
-        """The numbers of its sources, one each, in their order; whoever has none gets what is free."""
+        """The numbers of its sources, in their order. Sources without a number get free ones."""
         numbers = {i: s.number for i, s in enumerate(self.sources) if s.number is not None}
-        # Those that are there come first: without numbers they get their place.
+        # Sources still in the set come first, so that without numbers they count from 1 in order.
         rest = sorted(
             (i for i in range(len(self.sources)) if i not in numbers),
             key=lambda i: self.sources[i].removed_at is not None,
