@@ -237,14 +237,14 @@ class TestRestore:
         assert no.value.problems[0].where == "sources[1].source.name"
         assert (sets.list_sets(), sets.whole.known("new")) == (before, None)
 
-    def test_a_set_takes_a_hundred_sources(self, sets, office):
+    def test_a_set_takes_five_hundred_sources(self, sets, office):
         there = export(sets, office)
         one = there.sources[0]
         many = [
             one.model_copy(update={"source": one.source.model_copy(update={"name": f"Lamp {k}"})})
-            for k in range(101)
+            for k in range(501)
         ]
-        with pytest.raises(Refused, match="would hold 101 sources"):
+        with pytest.raises(Refused, match="would hold 501 sources"):
             sets.whole.restore(there.model_copy(update={"uid": "new", "sources": many}))
 
 
