@@ -108,6 +108,9 @@ class _Parser:
     def _take_label(self, token: Token) -> None:
         if self.label is not None:
             self.now.rest.append(self.label)
+        following = self._following()
+        if token.field in self.now.cells and not _may_follow(token, following):
+            return  # it stands behind its number: "+0.004 Duv"
         if token.field in self.now.cells and not self.now.empty:
             self._finish()
         self.label = token
@@ -121,8 +124,12 @@ class _Parser:
             self.now.gels.append(token.text)
 
     def _take_filler(self, token: Token) -> None:
+        following = self._following()
+        numbered = following is not None and following.bare and following.values < (100.0,)
+        if self.now.empty and not self.now.groups and numbered:
+            self._add_name(token)  # "Reading 1"
         # Within a name they belong to it: "lamp on the table". At its ends they are cut off.
-        if self.now.empty and self.now.groups and not self.parted:
+        elif self.now.empty and self.now.groups and not self.parted:
             self.now.groups[-1].append(token)
 
     def _take_word(self, token: Token) -> None:
@@ -297,6 +304,9 @@ class _Parser:
         following = self._following()
         if token.unit == "tolerance":
             return
+        if token.unit == "unclear":
+            self.now.bad = self.now.bad or f"it is not clear what {token.text!r} is"
+            return
         if token.unit and token.unit not in ("other",) and not self.now.empty:
             self.now.rest.append(token)
         elif self.now.empty and token.values is not None and self._within_name(token, following):
@@ -310,6 +320,14 @@ class _Parser:
         if self.now.groups and not self.parted:
             return True
         return following is not None and following.kind is TokenKind.WORD and token.end >= following.start - 1
+
+
+def _may_follow(label: Token, following: Token | None) -> bool:
+    """Whether what stands behind a label may be its number."""
+    if following is None or following.kind is not TokenKind.NUMBER:
+        return False
+    unit = _by_unit(following)
+    return unit is None or unit[0] is label.field
 
 
 def _doubles(named: Field) -> set[Field]:
@@ -370,6 +388,8 @@ def _named(spoken: Spoken, text: str) -> Spoken:
         if not words:
             continue
         shown = _cut(text, words)
+        if not re.search(r"[^\W\d_]", shown):
+            shown = _cut(text, group)  # "Reading 1"
         alone = len(words) == 1 and kind_of(words[0].text) is not None and len(spoken.groups) > 1
         if alone and Field.KIND not in spoken.cells and names:
             spoken.cells[Field.KIND] = shown

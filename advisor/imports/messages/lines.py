@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from ..text.plain import plain
+from ..vocabulary.languages import TARGETS
 from ..vocabulary.spoken import ROLES
 from .commas import ways
 from .grammar import Spoken, begins_colour, parse
@@ -12,8 +13,11 @@ from .lead import Message, message_in
 from .tokens import tokens
 
 _LONGEST = 500
+_WANTED = TARGETS | {"want", "need", "set", "for"}
 _PARTS = (r"\s/\s", r"/", r";", r"\s\|\s", r"\s[·•]\s", r",\s+", r"\s(?:and|und|et|y|e|en|&|\+)\s", r"\.\s+")
 _PREFIX = re.compile(r"([^\W\d_][\w .'’-]{0,30}?)\s*:\s+(?=\S)")
+# A sign right behind a number begins the next one: "5480+.004".
+_SIGNED = re.compile(r"(?<=[\dKk])([-+])(?=0?\.\d)")
 _TEMPERATURE = re.compile(r"\d{4}|\dk\b|\d\.\d+\s?k|0?\.\d{2}|\bduv\b|\bcct\b", re.IGNORECASE)
 
 
@@ -48,14 +52,21 @@ def say(text: str, line: int) -> Said:
     """Read one line."""
     if len(text) > _LONGEST:
         return Said(line, text, Message(""), [])
-    message = message_in(plain(text))
+    message = message_in(_SIGNED.sub(r" \1", plain(text)))
     if not _TEMPERATURE.search(message.text):
         return Said(line, text, message, [])
     spoken = _without_sender(message.text)
+    if len(spoken) > 1:
+        spoken = [each for each in spoken if not _is_wanted(each)] or spoken
     if len(spoken) > 1 and any(not each.whole and not each.name for each in spoken):
         for each in spoken:  # numbers that go with no name may go with any
             each.bad = each.bad or "it is not clear which numbers go together"
     return Said(line, text, message, spoken)
+
+
+def _is_wanted(spoken: Spoken) -> bool:
+    """Whether it says what is wanted, beside what was read: "target 5600, key 5480 +.004"."""
+    return not spoken.coloured and spoken.name.casefold().split(" ")[0] in _WANTED
 
 
 def _without_sender(text: str) -> list[Spoken]:
@@ -111,7 +122,8 @@ def _parted(text: str) -> list[Spoken]:
         each = [parse(part, tokens(part)) for part in parts]
         if all(len(one) == 1 and one[0].whole for one in each):
             split = [one[0] for one in each]
-            return split if len(split) >= len(best) else best
+            if len(split) >= len(best) and len({bool(one.name) for one in split}) == 1:
+                return split
     return best or _partly(text) or _unclear(together)
 
 
@@ -138,6 +150,7 @@ def _partly(text: str) -> list[Spoken]:
             continue
         each = [parse(part, tokens(part)) for part in parts]
         alone = all(len(found) == 1 and (found[0].cells or found[0].bad) for found in each)
-        if alone and any(found[0].whole for found in each):
+        whole = [found[0].whole for found in each if found]
+        if alone and any(whole) and not all(whole):
             return [found[0] for found in each]
     return []

@@ -58,7 +58,7 @@ _NUMBER = (
 )
 _TOKEN = re.compile(
     rf"(?P<gel>{GEL.pattern})|(?P<aperture>\b[fFtT]/?\s?\d{{1,2}}(?:\.\d)?(?![\w.]))|(?P<shade>\b(?-i:[GM])\s?\d{{1,2}}(?:\.\d)?(?![\w.]))"
-    rf"|(?P<range>(?<![\w.])\d{{1,2}}\s?[/:x]\s?\d{{1,3}}(?![\w.]))|{_NUMBER}"
+    rf"|(?P<range>(?<![\w.])[-+]?\d{{1,2}}\s?[/:x]\s?\d{{1,3}}(?![\w.]))|{_NUMBER}"
     r"|(?P<word>[^\W\d_][\w'’.&-]*|\d[\w.]*|[uv]['′’])|(?P<mark>\s[-–—]\s|[/,;|·:=>→@()\[\]]|\+)",
     re.IGNORECASE,
 )
@@ -123,6 +123,8 @@ def _token(found: re.Match[str]) -> Token | None:
 def _number(found: re.Match[str], start: int, end: int) -> Token:
     text = found["number"].replace("±", "").strip()
     unit = re.sub(r"\s", "", found["unit"] or "")
+    if found.string[max(start - 1, 0) : start] in ("+", "-") and text[:1] not in "+-":
+        return Token(TokenKind.NUMBER, text, start, end, (), "unclear")  # whose sign is it?
     if "±" in found["number"]:
         return Token(TokenKind.NUMBER, text, start, end, (), "tolerance")
     try:

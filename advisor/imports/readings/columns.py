@@ -162,17 +162,18 @@ def _ask_which(work: _Work, what: Field, at: list[tuple[int, Heading]]) -> tuple
     answer = work.answers.get(key, "")
     chosen = next((place for place in at if str(place[0] + 1) == answer), None)
     named = " and ".join(f"column {i + 1} ({work.headings[i].strip()!r})" for i, _ in at)
+    likely = _likeliest(work, at)
     work.asked.append(
         PasteQuestion(
             key=key,
             says=f"{named} both give {what}. Which one was read?",
             choices=[Reply(value=str(i + 1), words=work.headings[i].strip()[:60]) for i, _ in at],
-            likely=str(_likeliest(work, at) + 1),
+            likely=str(likely + 1),
             answer=answer if chosen else "",
             lasting=True,
         )
     )
-    return chosen or at[0]
+    return chosen or next(place for place in at if place[0] == likely)
 
 
 def _likeliest(work: _Work, at: list[tuple[int, Heading]]) -> int:
