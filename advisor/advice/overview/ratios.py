@@ -190,7 +190,7 @@ def over_key(plan: Plan) -> list[OverKey]:
     found = []
     for i, head in enumerate(plan.heads):
         limit = head.source.over_key
-        if limit is None or head.source.role is Role.KEY:  # a key keeps no limit of its own (`dimming`)
+        if limit is None or head.source.role is Role.KEY:  # a key keeps no limit of its own (`key_limit`)
             continue
         now, hung = (against_key(plan, i, hung=stage) for stage in (False, True))
         lacking = _lacking(of_role(plan, Role.KEY, hung=False), "key")

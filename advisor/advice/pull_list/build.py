@@ -24,11 +24,11 @@ def pull_list(
 ) -> PullList:
     """Add up the gels of every plan's heads.
 
-    `cut_from` is what all is cut from. With None the rule is: of `formats` (at least one) those that leave
-    a gel the fewest seams; of them, over all gels, as few formats to fetch as can be; then the least gel
-    pulled. Only openings whose size was given decide. A cut without a size counts as a sheet, and is a line
-    of its own where the others come from a roll. A counted gel is cut from sheets where there are any, as
-    its stock counts them: sheets of the size that it is cut from.
+    `cut_from` is the format that everything is cut from. If it is None, formats are chosen from `formats` (at
+    least one): first those with the fewest seams for each gel; of these, as few formats to fetch as possible
+    over all gels; then the least gel pulled. Only openings with a size decide. A cut without a size counts as
+    a sheet, and gets a line of its own if the others come from a roll. A gel with a counted stock is cut from
+    sheets if there are any: its stock counts sheets of the size that it is cut from.
     """
     taken: dict[str, list[GelUse]] = {}
     for p, plan in enumerate(plans):
@@ -72,7 +72,7 @@ def _off(plans: Sequence[Plan]) -> Iterator[Removal]:
 def _uses(plan: int, place: int, head: PlannedSource) -> Iterator[tuple[str, GelUse]]:
     """Yield each gel that a head takes: what comes off in a swap that is due is on the truck again."""
     swap = head.swap if head.hangs else None
-    # Nobody carries gel to what it cannot bring in, or to what nobody knows; what is kept hangs anyway.
+    # Nobody carries gel to a head that it cannot bring in, or with an open question. Kept gels hang anyway.
     nobody = head.out or head.asks or head.dials_unknown
     gels = Counter(head.source.keep) if nobody else _layers(head.best)
     use = GelUse(plan, place, head.source.name, 0, tuple(head.source.openings), head.hangs)
@@ -110,7 +110,7 @@ class _Case:
         total = needed.spared(self.spare)
         left = _cut([u for u in uses if not u.hung], size)
         still = left.spared(self.spare)
-        # What hangs did not lack: no more is short than is left to be cut.
+        # Gel that hangs is not missing: no more can be short than is left to be cut.
         comparable = stock == 0 or size.form is Cut.SHEET
         enough = stock if stock is not None and comparable else total.units
         short = min(max(needed.units - enough, 0), left.units)
@@ -198,7 +198,7 @@ def _fewest(taken: Mapping[str, Sequence[GelUse]], case: _Case) -> dict[str, For
 
 
 _MOST_FETCHED = 3
-"""Up to so many formats are looked for that serve all; where it takes more, each gel has its own best."""
+"""The most formats tried together to serve all gels. If that takes more, each gel gets its own best."""
 
 
 def _replaced(uses: Iterable[GelUse], one: GelUse, layers: int) -> list[GelUse]:

@@ -1,15 +1,15 @@
-"""How much gel a list of openings takes: panels where they are too wide, then cuts beside each other.
+"""How much gel a list of openings takes. Wide openings are divided into panels, and cuts lie side by side.
 
 Cuts lie in shelves, next fit by decreasing height (Coffman, Garey, Johnson and Tarjan 1980, "Performance
-bounds for level-oriented two-dimensional packing algorithms"), for a few fixed ways of turning them; the
-best way counts. That is not the least gel possible. It is chosen over first fit since it never asks for
-less gel when an opening is added: next fit has no such anomaly (Murgolo 1988, "Anomalous behavior in bin
-packing algorithms"; both from memory). Why: in two lists, one within the other, sorted alike, the fuller
-one is at every cut in a later shelf or further along the same one; so its k-th shelf is opened by a cut at
-least as high; and shelves that are as many or more, each as high or higher, end as far along or further.
-The least of several such measures keeps that.
+bounds for level-oriented two-dimensional packing algorithms"), for a few fixed ways of turning them; the best
+way counts. That is not the least gel possible. First fit would take less, but may ask for less gel when an
+opening is added; next fit never does (Murgolo 1988, "Anomalous behavior in bin packing algorithms"; both from
+memory). Here is why. Take a list, and the same list with more cuts, both sorted alike. When the longer list
+comes to a cut of the shorter, it is in a later shelf, or at least as far along the same one. So the cut that
+opens its k-th shelf is at least as high. It has at least as many shelves, each at least as high, so it ends
+at least as far along. The least of several such measures behaves the same.
 
-Lengths are whole tenths of a millimetre inside, so that no cut is lost or gained by rounding.
+Lengths are whole tenths of a millimetre inside, so that rounding neither loses nor adds a cut.
 """
 
 import math
@@ -26,7 +26,7 @@ ROLL_STEP = 0.1
 """Roll is pulled in steps of this length. [m]"""
 _UNIT = 1e-4
 _ALIKE = 1e-9
-"""Share of a whole that rounding of floats may add: not a reason to round up."""
+"""The share of a whole that float rounding may add. It is no reason to round up."""
 
 Piece = tuple[int, int]
 """A cut's two sides, in units."""
@@ -52,7 +52,7 @@ class Panels:
 
 @dataclass(frozen=True)
 class GelAmount:
-    """So much gel of one format: `units` sheets, or `length` [m] of roll out of `units` rolls."""
+    """An amount of gel of one format: `units` sheets, or `length` [m] of roll from `units` rolls."""
 
     format: Format
     units: int
@@ -94,7 +94,7 @@ def panels(opening: Opening, size: Format) -> Panels:
 def cut(openings: Iterable[tuple[Opening, int]], size: Format, *, whole: int = 0) -> GelAmount:
     """Return the gel of one format that openings take, each with its layers of it, without any spare.
 
-    `whole` counts cuts of a size that nobody gave: a sheet each, as many times the roll's width of a roll.
+    `whole` is the number of cuts whose size nobody gave. Each takes a sheet, or a square of the roll's width.
     """
     pieces: Counter[Piece] = Counter()
     for opening, layers in openings:
@@ -120,7 +120,7 @@ def _divided(side: int, most: int) -> tuple[int, ...]:
 
 
 def _cheapest(piece: Piece, width: int) -> float:
-    """Say how much of the roll a cut takes where many alike lie side by side."""
+    """Return how much of the roll one cut takes if many of its size lie side by side."""
     return piece[1] / (width // piece[0])
 
 
@@ -129,7 +129,7 @@ _TURNS: tuple[Callable[[Piece, int], float], ...] = (
     lambda piece, width: -piece[0],
     lambda piece, width: piece[0],
 )
-"""Ways to turn a cut (across, along): the one with the least of this is taken. Each looks at one cut only."""
+"""Ways to turn a cut, across or along: each is a figure of one cut, and the turn with the least is taken."""
 
 
 def _shelves(
@@ -183,12 +183,12 @@ def _next_fit(items: Iterable[tuple[int, int, int]], room: int) -> tuple[list[tu
 
 
 def _units(length: float) -> int:
-    """Return a length that has to be covered in units, up."""
+    """Return a length to be covered in units, rounded up."""
     return math.ceil(length / _UNIT - 1e-6)
 
 
 def _down(length: float) -> int:
-    """Return a length that is there in units, down."""
+    """Return a length at hand in units, rounded down."""
     return math.floor(length / _UNIT + 1e-6)
 
 

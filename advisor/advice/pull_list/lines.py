@@ -12,10 +12,10 @@ from .cutting import GelAmount, Panels, panels
 
 @dataclass(frozen=True)
 class GelUse:
-    """What one source takes of a gel: `layers` over each opening, which are empty where nobody gave a size.
+    """What one source takes of a gel: `layers` over each of its openings (none if nobody gave a size).
 
-    `plan` and `head` are its places. `hung` says that it hangs already. `swapped` are the gels that come off
-    where it hangs in their place, empty where it comes on top; None where it is no part of a change.
+    `plan` and `head` are its numbers. `hung` is true if the gel hangs already. If it is part of a change,
+    `swapped` are the gels that come off for it, empty if it only comes on top; else None.
     """
 
     plan: int
@@ -28,7 +28,7 @@ class GelUse:
 
     @property
     def free(self) -> bool:
-        """Whether another stack could hang there instead: it neither hangs nor is in place of what hangs."""
+        """Whether another stack could hang there: this gel does not hang, and replaces nothing that hangs."""
         return not self.hung and self.swapped is None
 
     @property
@@ -39,9 +39,9 @@ class GelUse:
 
 @dataclass(frozen=True)
 class Alternative:
-    """Another stack for a source that takes of a gel that is short: it stays within the stock.
+    """Another stack for a source that uses a gel of which there is too little. It stays within the stock.
 
-    `frees` says how many sheets (or rolls) of that gel fewer are short with it.
+    With it, `frees` fewer sheets (or rolls) of that gel are short.
     """
 
     plan: int
@@ -56,9 +56,9 @@ class GelPull:
     """One gel of the list: who takes it, cut from what, how much with and without spare, what is short.
 
     `needed` and `total` (with spare) count what hangs already; `left` and `still` (with spare) do not.
-    `stock` counts sheets; None is plenty. So many sheets are `short` of what is needed, and `spare_short`
-    more of the spare. A roll cannot be held against a count of sheets, unless that is none at all: then so
-    many rolls are short.
+    `stock` counts sheets; None is plenty. `short` is how many sheets are missing of what is needed, and
+    `spare_short` how many more of the spare. Rolls cannot be compared with a count of sheets, unless it is 0:
+    then both count rolls.
     """
 
     name: str
@@ -89,7 +89,7 @@ class GelPull:
 
     @property
     def looked(self) -> bool:
-        """Whether it was looked for what could hang instead."""
+        """Whether other stacks that could hang there were searched for."""
         return any(use.free for use in self.uses)
 
     @property
@@ -134,8 +134,9 @@ class Whose(NamedTuple):
 class PullList:
     """The gels to pull, in the table's order, and the sources that are not on it.
 
-    `without` have no plan, `out` are out of reach of gel, and nobody decided to hang any. What is pulled for
-    those that are `outdated` was planned for another white or another reading. `off` is what comes off.
+    Sources `without` have no plan. Those in `out` are out of reach of gel, and nobody decided to hang any all
+    the same. Those in `outdated` are on the list with a plan for another white or another reading. `off` is
+    what comes off.
     """
 
     gels: tuple[GelPull, ...]

@@ -17,7 +17,7 @@ _STEPS, _STOPS = 0.05, 0.005
 """Differences below these, in steps and stops, are not worth a word: they round to nothing."""
 
 _PLAIN = 1.0
-"""From so much on, nearer is not only a little nearer. [step] What is just told apart."""
+"""From this difference on, “nearer” is said, not “a little nearer”: it is just visible. [step]"""
 _LADDER = list(Seen)
 """From what matches to what is obvious."""
 
@@ -37,10 +37,10 @@ class Place(NamedTuple):
 def why(
     answer: SourceAdvice, one: int, other: int, limits: Limits, say: Say = str, above: str = "the first"
 ) -> str:
-    """Say why, of two of a source's stacks by their places, the upper one stands where it does.
+    """Say why the upper of two stacks of a source ranks above the lower one.
 
-    The sentence calls the upper one `above`, the lower one “this one”. Raises IndexError for places that are
-    not there.
+    The sentence calls the upper one `above`, the lower one “this one”. Raises IndexError if there is no such
+    stack.
     """
     upper, lower = sorted((one, other))
     a, b = answer.stacks[upper], answer.stacks[lower]
@@ -55,7 +55,7 @@ def why(
 def place(answer: SourceAdvice, entry: StackAdvice, limits: Limits, say: Say = str) -> Place:
     """Say where a stack that was built by hand stands among a source's ranked ones, and what beats it.
 
-    One that is not ranked is counted among them, at the place that its cost would give it.
+    If it is not ranked, it gets the rank that its cost would give it.
     """
     gels, of = sorted(entry.gels), len(answer.stacks)
     same = (k for k, s in enumerate(answer.stacks) if sorted(s.gels) == gels and s.dial == entry.dial)
@@ -91,7 +91,7 @@ def hung(stack: StackAdvice, say: Say = str) -> str:
 
 
 class _Fact(NamedTuple):
-    """What speaks for the upper of two stacks, or against it: of whom it is said, and the rest."""
+    """One point for or against the upper of two stacks: which stack it is about, and the words."""
 
     for_a: bool
     of_a: bool
@@ -99,14 +99,14 @@ class _Fact(NamedTuple):
 
 
 _MOST_SAID = 2
-"""So many facts a sentence holds at most: the weightiest."""
+"""The most facts in one sentence: those that weigh most."""
 
 
 def _facts(a: StackAdvice, b: StackAdvice, least: float, colour: bool = True) -> list[_Fact]:
     """Return in what `a` and `b` differ, the weightiest first.
 
-    Where `least` stops have to be lost, what is lost beyond them is what costs; what is lost too little
-    stands over the limit that the source has over the key.
+    If `least` stops have to be lost, only losses beyond them are a cost. A stack that loses less than `least`
+    leaves the source over its limit over the key.
     """
     found = []
     surer = _risk(b, least) - _risk(a, least)
@@ -129,8 +129,8 @@ def _facts(a: StackAdvice, b: StackAdvice, least: float, colour: bool = True) ->
 def _nearer(better: StackAdvice, worse: StackAdvice, *, this: bool) -> str:
     """Say of the `better` of two stacks what makes it so: how it looks, how surely, or how near it is.
 
-    `this` says that it is the upper one, so that the other is “this one”. How near is told in words: stops
-    stand on the same line, and steps sound like them.
+    `this` is true if it is the upper one, so that the other is “this one”. How near is told in words, not in
+    steps: stops are on the same line, and the two sound alike.
     """
     other = "this one" if this else "that one"
     looks, others = (_LADDER.index(stack.miss.seen) for stack in (better, worse))
@@ -143,7 +143,7 @@ def _nearer(better: StackAdvice, worse: StackAdvice, *, this: bool) -> str:
 
 
 def _on_average(nearer: float) -> str:
-    """Say what speaks for a stack that is no nearer by the likeliest lamp; nothing where it is."""
+    """Return the words for a stack that is nearer on average, but not for the likeliest lamp; else empty."""
     return "" if nearer >= _STEPS else " on average"
 
 
@@ -180,7 +180,7 @@ def _beats(a: StackAdvice, b: StackAdvice, least: float) -> bool:
 
 
 def _barred(entry: StackAdvice, limits: Limits, least: float) -> str:
-    """Say what keeps a stack out that no ranked one beats."""
+    """Say what keeps a stack out of the ranking if no ranked one beats it."""
     families = {_key(family) for family in limits.exclude_families}
     out = [name for name in entry.gels if _key(family_of(name)) in families]
     if limits.only_gels is not None:

@@ -1,4 +1,4 @@
-"""Numbers into the shapes that the API answers with, and the words beside them."""
+"""Turn numbers into the models that the API answers with, and add the words."""
 
 from collections.abc import Sequence
 
@@ -101,18 +101,18 @@ def _hanging(bare: PreparedSource, gel_arrays: GelArrays) -> list[str] | None:
 
 
 def _read(after: After, read: Read) -> ReadBehind:
-    """Say what was read behind a stack, of whose light `after` says where it lies."""
+    """Report what was read behind a stack; `after` is its light."""
     return ReadBehind(cct=after.cct, duv=after.duv, lux=read.lux, steps=round(read.away, 3))
 
 
 def moves(hung: Sequence[str], gels: Sequence[str]) -> Moves:
-    """Return what to take off and what to hang, in the order of the gels, to make `gels` of `hung`."""
+    """Return what to take off and what to hang to get from `hung` to `gels`, in the order of the gels."""
     off, on = changed(hung, gels)
     return Moves(take_off=list(off), hang=list(on))
 
 
 def source_report(judge: Judge, reports: Sequence[StackAdvice], same: Sequence[int | None]) -> SourceAdvice:
-    """Report a source's ranked stacks; `same` is what each looks the same as (`certainty.looks_same`)."""
+    """Report a source's ranked stacks; `same` is the row above that each looks the same as (`Judge.same`)."""
     bare = judge.bare
     marked = zip(reports, same, strict=True)
     return SourceAdvice(
@@ -133,8 +133,8 @@ def as_predicted(
 ) -> StackAdvice:
     """Return an entry as it was predicted when it was hung, `left` steps from what was wanted then.
 
-    The chance that was stated stands as long as it is of the same white and tolerance; else it is worked out
-    from how uncertain the prediction was, taken to scatter alike to all sides.
+    The chance that was stated holds as long as white and tolerance are the same. Otherwise it is worked out
+    from the uncertainty of the prediction, as if its scatter were round.
     """
     uv = uv_of_cct_duv(np.array(then.cct), np.array(then.duv))
     away = float(delta_uv_prime(uv, wanted.uv))
@@ -162,7 +162,7 @@ def as_predicted(
 
 
 _SAME_PLACE = 0.01
-"""Misses that differ by less are the same, but for the rounding of what is kept. [step]"""
+"""Misses that differ by less than this are equal: stored values are rounded. [step]"""
 
 
 def _round_chance(then: Predicted, away: float, tolerance: float) -> float:
@@ -182,7 +182,7 @@ def _miss(
     ladder: Ladder,
     within: float | None,
 ) -> Miss:
-    """Say what is left; `within` is the chance that it is near, None where it was read."""
+    """Report what is left. `within` is the chance of landing within the tolerance, None if it was read."""
     steps = du_v / STEP_DELTA_UV
     seen = bool(np.isfinite(cct))
     seen_as = words.seen(steps, tolerance) if within is None else words.foreseen(expected, within, tolerance)

@@ -1,10 +1,10 @@
 """The fractions that gels come in, and how large each of them is by a gel table.
 
-“A quarter CTO” is to be what hangs when somebody hangs a quarter CTO: 40 mired by the shipped table, 65 where
-the truck has the stronger series, and what the swatch book says where somebody typed that. So the sizes are
-read from the table. They are a part of the gel table, which whatever ranks or predicts is handed anyway, and
-of the plan, for what pages say beside; the few functions that know neither take them as a parameter. A
-context variable would spare those, and could say of one table what was ranked by another.
+“A quarter CTO” has to mean the gel on this truck: 40 mired by the shipped table, 65 with the stronger series,
+and what the swatch book says if somebody typed that. So the sizes are read from the gel table. They are part
+of it, since ranking and prediction get the table anyway, and part of the plan, for the words on pages. The
+few functions that have neither take the sizes as a parameter. A context variable would save that, but could
+then describe what one table ranked in the sizes of another.
 """
 
 import itertools
@@ -51,11 +51,11 @@ class Ladder:
     minus_green: Sizes
 
     def along(self, mired: float) -> Sizes:
-        """Return the sizes of what shifts that way: of CTO to warm, of CTB to cool. [MK⁻¹]"""
+        """Return the sizes of the gel that shifts in that direction: CTO to warm, CTB to cool. [MK⁻¹]"""
         return self.cto if mired > 0 else self.ctb
 
     def across(self, duv: float) -> Sizes:
-        """Return the sizes of what shifts that way: of plus green, or of minus green. [Duv]"""
+        """Return the sizes of the gel that shifts in that direction: plus green or minus green. [Duv]"""
         return self.plus_green if duv > 0 else self.minus_green
 
 
@@ -63,16 +63,16 @@ _CTO, _CTB = (20.0, 40.0, 80.0, 107.0, 134.0), (18.0, 35.0, 70.0, 102.0, 134.0)
 _GREEN = (3.5, 7.5, 15.0, 22.5, 30.0)
 """As the trade reckons: CTO, the lighter series, and CTB [MK⁻¹]; green [CC]. Common practice, from memory."""
 _MOST_OFF = 3.0
-"""A row so many times larger or smaller than the trade's is a slip, or another gel: our judgement."""
+"""A row this many times larger or smaller than the trade's is a slip, or another gel. Our judgement."""
 
 
 def ladder_of(rows: Sequence[Gel]) -> Ladder:
     """Read the sizes from the rows of a gel table, which are known by family and fraction.
 
-    What is switched off counts as long as the sizes rise with it; a row that shifts the wrong way, or three
-    times more or less than the trade's, does not. A size that no row says lies between its neighbours as the
-    trade's does, and beyond the last in proportion. Where no row says any, or where they do not rise, the
-    trade's sizes hold.
+    Gels that are switched off count, too, as long as the sizes then still rise. A row does not count if it
+    shifts the wrong way, or three times more or less than the trade's. A size that no row has is interpolated
+    in proportion to the trade's sizes, and extrapolated beyond the last. If no row has any, or they do not
+    rise, the trade's sizes hold.
     """
     families: defaultdict[str, dict[str, Gel]] = defaultdict(dict)
     for gel in rows:

@@ -1,7 +1,7 @@
 """How far off, and which way, in the trade's words: gel fractions.
 
-How large a fraction is, the gel table says (`ladder`): what warms is said in its CTO, what cools in its CTB.
-The rungs between the fractions are our own, set so that they say of readings what the trade says: common
+The gel table says how large a fraction is (`ladder`). Warmer is said in its CTO, cooler in its CTB. The rungs
+between the fractions are our own, set so that readings get the words that the trade would use: common
 practice, no source.
 """
 
@@ -67,7 +67,7 @@ def against_locus(duv: float, locus_duv: float, locus: Locus, ladder: Ladder) ->
 def shift(mired: float, duv: float, ladder: Ladder, *, told: bool = False) -> str:
     """Describe a source that needs `mired` and `duv`: “about a quarter CTO too cool, a touch too green”.
 
-    What an eye sees is to be `told`, a touch at least, however large the fractions are.
+    With `told`, a difference that the eye sees gets at least “a touch”, however large the fractions are.
     """
     warm = ("CTO", "too cool") if mired > 0 else ("CTB", "too warm")
     return (
@@ -78,18 +78,18 @@ def shift(mired: float, duv: float, ladder: Ladder, *, told: bool = False) -> st
 def beside(mired: float, duv: float, ladder: Ladder, *, told: bool = False) -> str:
     """Describe a source beside another: “about a half CTO warmer, about an eighth greener”.
 
-    What an eye sees is to be `told`, as in `shift`.
+    `told` is as in `shift`.
     """
     warm = ("CTO", "warmer") if mired > 0 else ("CTB", "cooler")
     return _both(mired, warm, duv, "greener" if duv > 0 else "more magenta", ladder, told) or "the same white"
 
 
 AS_FRACTION = (0.5, 0.0002)
-"""What is wanted so near a fraction of CTO [mired], or of green [Duv], is that fraction."""
+"""A wanted shift this near to a fraction of CTO [mired], or of green [Duv], is said as that fraction."""
 
 
 def exactly(mired: float, duv: float, ladder: Ladder) -> tuple[str | None, str | None]:
-    """Say a shift along both axes in whole fractions: “half a CTO warmer”; None on one where it is none."""
+    """Say a shift on both axes in whole fractions: “half a CTO warmer”; None on an axis without one."""
     warm = _fraction(mired, ladder.along(mired), AS_FRACTION[0], "CTO" if mired > 0 else "CTB")
     green = _fraction(duv, ladder.across(duv), AS_FRACTION[1])
     return (
@@ -99,7 +99,7 @@ def exactly(mired: float, duv: float, ladder: Ladder) -> tuple[str | None, str |
 
 
 def _fraction(value: float, sizes: Sizes, within: float, gel: str = "") -> str | None:
-    """Name the fraction of a `gel` that a value is; empty for none of it, None where it is no fraction."""
+    """Name the fraction of a `gel` that a value is; empty for zero, None if it is not a fraction."""
     if value == 0:
         return ""
     at = next((k for k, size in enumerate(sizes) if abs(abs(value) - size) <= within), None)
@@ -107,7 +107,7 @@ def _fraction(value: float, sizes: Sizes, within: float, gel: str = "") -> str |
 
 
 def fraction_of(said: str, gel: str) -> str:
-    """Say a fraction of a gel: “half a CTO”, “an eighth CTO”; of green, which is named after: “a half”."""
+    """Say a fraction of a gel: “half a CTO”, “an eighth CTO”. For green, whose name follows: “a half”."""
     if not gel:
         return said
     return f"half a {gel}" if said == "a half" else f"{said} {gel}"
@@ -131,7 +131,7 @@ def _both(mired: float, warm: tuple[str, str], duv: float, green: str, ladder: L
 def seen(steps: float, tolerance: float) -> Seen:
     """Say what the eye makes of a distance, where `tolerance` counts as near enough, both in steps.
 
-    What lies beyond a tolerance of less than a step is only close, since no eye sees it.
+    If the tolerance is less than a step, light just beyond it is still close: no eye sees the difference.
     """
     if steps <= min(_MATCH, tolerance):
         return Seen.MATCHES
@@ -148,8 +148,8 @@ def is_seen(seen_as: Seen) -> str:
 def foreseen(expected: float, within: float, tolerance: float) -> Seen:
     """Say what the eye will likely make of a light that is `expected` so far off [step].
 
-    It is near only where it is `within` the tolerance five times in ten or more, as that is told, and matches
-    only where it hardly ever is not: the word and the chance beside it never contradict each other.
+    It is close only if its chance `within` the tolerance is told as five in ten or more. It matches only if
+    that chance is told as nine in ten or more. So the word never contradicts the chance beside it.
     """
     seen_as = seen(expected, tolerance)
     if within >= _FIVE_IN_TEN:
@@ -167,7 +167,7 @@ def left_over(steps: float, mired: float, duv: float, tolerance: float, ladder: 
 
 
 def left_as(seen_as: Seen, steps: float, mired: float, duv: float, ladder: Ladder) -> str:
-    """Describe what is left where it is seen so; which way, unless its likeliest place matches."""
+    """Describe what is left, seen as `seen_as`; and which way, unless its likeliest place matches."""
     matches = seen_as is Seen.MATCHES or steps <= _MATCH
     return str(seen_as) if matches else f"{seen_as}: {shift(mired, duv, ladder, told=True)}"
 
