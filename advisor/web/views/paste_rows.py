@@ -117,7 +117,7 @@ def entry_of(entry: Entry, chosen: PasteChoices, hung: Collection[int], few: boo
         into_note=_into_note(entry, hung),
         kinds=tuple(OfferedChoice(v, words, v == entry.kind) for v, words in _KINDS) if shown else (),
         name_field=entry.name,
-        fields_said="If it is new" if entry.into else "Change",
+        fields_said="If new" if entry.into else "Change",
         folded=not entry.problems and entry.key not in chosen.opened,
         opener="" if shown else entry.key,
     )
