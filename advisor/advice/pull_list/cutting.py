@@ -2,12 +2,12 @@
 
 Cuts lie in shelves, next fit by decreasing height (Coffman, Garey, Johnson and Tarjan 1980, "Performance
 bounds for level-oriented two-dimensional packing algorithms"), for a few fixed ways of turning them; the best
-way counts. That is not the least gel possible. First fit would take less, but may ask for less gel when an
-opening is added; next fit never does (Murgolo 1988, "Anomalous behavior in bin packing algorithms"; both from
-memory). Here is why. Take a list, and the same list with more cuts, both sorted alike. When the longer list
-comes to a cut of the shorter, it is in a later shelf, or at least as far along the same one. So the cut that
-opens its k-th shelf is at least as high. It has at least as many shelves, each at least as high, so it ends
-at least as far along. The least of several such measures behaves the same.
+way counts. That is not the least gel possible. It is chosen over first fit, which may ask for less gel when
+an opening is added; next fit never does (Murgolo 1988, "Anomalous behavior in bin packing algorithms"; both
+from memory). Here is why. Take a list, and the same list with more cuts, both sorted alike. When the longer
+list comes to a cut of the shorter, it is in a later shelf, or at least as far along the same one. So the cut
+that opens its k-th shelf is at least as high. It has at least as many shelves, each at least as high, so it
+ends at least as far along. The least of several such measures behaves the same.
 
 Lengths are whole tenths of a millimetre inside, so that rounding neither loses nor adds a cut.
 """

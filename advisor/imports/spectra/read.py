@@ -47,7 +47,7 @@ def read_spectra(data: str | bytes) -> list[NamedSpectrum]:
     with a row of values for each; or ANSI/IES TM-27-14. Samples stand 20 nm apart or less and reach from
     400 to 700 nm, rising or falling; uneven steps become even by straight lines, which `notes` say. Raises
     Refused with all
-    that is wrong, each problem at its line: see `spectral_samples.to_spectrum` for the samples; also no
+    that is wrong, each problem at its line: see `samples.to_spectrum` for the samples; also no
     text, over 1 000 000 bytes, unsafe XML, and a text that holds readings.
     """
     text = characters(data, where=_WHERE)
