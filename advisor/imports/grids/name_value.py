@@ -8,7 +8,7 @@ from ..vocabulary.headings import MEASURED, NUMBERS, Field, mentions, understand
 
 _LONGEST_LINE = 5000
 _LONGEST_KEY = 80
-_SIGNS = re.compile("[:=：＝]")
+_SIGNS = re.compile(r"\s?\.{3,}\s?[:=]?|[:=：＝]")  # a colon, or a row of dots
 # A number, a word and a number again are a message, which says more than one thing.
 _ANOTHER = re.compile(r"\d[\s,;/]+[^\W\d_]{2,}[\s:=]+[-+]?[\d.]")
 _DIMMED = re.compile(r"[\d.,]{1,9}\s?(?:%|percent)|(?:at )?full", re.IGNORECASE)

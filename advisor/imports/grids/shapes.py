@@ -8,9 +8,9 @@ from ..text.cells import bare
 from ..text.lines import Record, Separator, cells_in
 from ..vocabulary.headings import MEASURED, NUMBERS, Field
 from .contents import holds_colour
-from .head_lines import is_number, known, marks_in
+from .head_lines import is_number, known, marks_in, with_units
 from .source_lines import SourceLines
-from .table import FoundTables, Table
+from .table import FoundTables, Table, is_summary
 
 _MOST_LINES = 2000
 _MOST_COLUMNS = 600
@@ -58,10 +58,16 @@ def _turned(lines: SourceLines, mark: Separator, rows: list[tuple[int, list[str]
     ):
         headings[0] = "name"
     line = lines.numbers[rows[inside[0]][0]]
-    records = []
+    records, summaries = [], []
+    named = headings.index("name") if "name" in headings else 0
     for j in range(1, width):
         cells = [rows[i][1][j] if j < len(rows[i][1]) else "" for i in inside]
-        if any(cells):
+        beneath = [cell for at, cell in enumerate(cells) if at != named]
+        if j == 1 and (units := with_units(headings, ["", *beneath])) and named == 0:
+            headings = units
+        elif cells[named] and is_summary(cells[named]):
+            summaries.append((line, cells[named], "left out, it is a summary"))
+        elif any(cells):
             shown = ", ".join(f"{h}: {c}" if h else c for h, c in zip(headings, cells, strict=True) if c)
             records.append(Record(line, shown[:500], cells))
     used = {rows[i][0] for i in inside}
@@ -70,7 +76,7 @@ def _turned(lines: SourceLines, mark: Separator, rows: list[tuple[int, list[str]
         for at, text in enumerate(lines.texts)
         if text.strip() and at not in used and not re.fullmatch(r"[\s|+:=-]*", text)
     ]
-    return FoundTables([Table(line, mark, headings, records)], left)
+    return FoundTables([Table(line, mark, headings, records)], left + summaries)
 
 
 def _is_measured(cell: str) -> bool:
@@ -139,8 +145,14 @@ def paragraphs(lines: SourceLines) -> SourceLines | None:
     return SourceLines(texts, shown, [lines.numbers[group[0]] for group in groups], lines.made)
 
 
+_CELLS = frozenset({Separator.TAB, Separator.SEMICOLON, Separator.PIPE})
+"""What parts cells and nothing else."""
+_FEWEST_BARE = 3
+"""So many cells a line have columns without headings: a name, a CCT and a Duv."""
+
+
 def find_unknown(lines: SourceLines) -> FoundTables | None:
-    """Find a table whose headings nobody knows, by columns that can be nothing but a colour."""
+    """Find a table of unknown headings, or of none, by columns that can be nothing but a colour."""
     texts = [(at, text) for at, text in enumerate(lines.texts[: 2 * _MOST_LINES]) if text.strip()]
     marks = {mark for _, text in texts[:40] for mark in marks_in(text)} - {Separator.SPACE}
     for mark in (m for m in Separator if m in marks):
@@ -160,7 +172,11 @@ def _unknown(lines: SourceLines, mark: Separator, rows: list[tuple[int, list[str
     alike = [(at, cells) for at, cells in rows if 1 < len(cells) <= width]
     head = next((i for i, (_, cells) in enumerate(alike) if len(cells) == width and _is_head(alike, i)), None)
     if head is None:
-        return None
+        # Without a word on top, cells must be as many in each line to be columns at all.
+        if width < _FEWEST_BARE or len(alike) < 2 or len(widths) > 1 or mark not in _CELLS:
+            return None
+        alike = [(alike[0][0], [f"column {j + 1}" for j in range(width)]), *alike]
+        head = 0
     at, headings = alike[head]
     records = [
         Record(lines.numbers[i], lines.shown[i], cells) for i, cells in alike[head + 1 :] if any(cells)

@@ -8,7 +8,7 @@ from ..text.cells import Cell, bare
 from ..text.lines import Record, Separator, cells_in, records
 from ..text.plain import plain
 from ..vocabulary.headings import NUMBERS, is_unit
-from ..vocabulary.languages import SUMMARIES, TARGETS, folded
+from ..vocabulary.languages import SUMMARIES, SUMMARY_SIGNS, TARGETS, folded
 from .head_lines import HeadLine, head_line, is_number, known, said_to_be, with_units
 from .source_lines import SourceLines
 from .widths import cut_at_blanks
@@ -178,7 +178,7 @@ def _sorted_out(headings: Sequence[str], rows: Sequence[Record]) -> Iterator[tup
             yield row, "a remark"
         elif wide and len(row.cells) == 1 and not row.broken and _is_talk(first):
             yield row, "no reading"
-        elif len(filled) > 1 and _is(first, SUMMARIES):
+        elif len(filled) > 1 and is_summary(first):
             yield row, "left out, it is a summary"
         elif len(filled) > 1 and _is(first, TARGETS):
             yield row, "left out, it is a target"
@@ -189,6 +189,11 @@ def _sorted_out(headings: Sequence[str], rows: Sequence[Record]) -> Iterator[tup
 def _is_talk(cell: str) -> bool:
     """Whether a cell is no number: "Afternoon", "3 heads in all"."""
     return not is_number(cell) or len(re.findall(r"[^\W\d_]{2,}", cell)) > 1
+
+
+def is_summary(cell: str) -> bool:
+    """Whether a name says figures about other rows: "Average:", "Ø"."""
+    return cell.strip(" :.") in SUMMARY_SIGNS or _is(cell, SUMMARIES)
 
 
 def _is(cell: str, words: frozenset[str]) -> bool:

@@ -76,6 +76,7 @@ _TERMS: dict[Field, str] = {
     "distance from planckian locus, distance from the planckian locus, dist from bbl, distance from bbl, "
     "deviation from planckian, duv planckian",
     Field.LUX: "illuminance, e, ev, e v, lux, lx, klx, fc, ftc, foot candle, foot candles, footcandle, "
+    "luksy, luxy, luxes, "
     "footcandles, illumination, illuminance e, illuminance ev",
     Field.NOTE: "note, notes, comment, comments, remark, remarks",
     Field.MIRED: "mired, mireds, mk 1, micro reciprocal degrees",
@@ -144,8 +145,8 @@ _SCALE = re.compile(
 )
 _THOUSANDTHS = re.compile(
     r"‰|\b(?:per\s?mille?|pro\s?mille?|por\s?mil|per\s?thousand|(?:in\s)?thousandths?|in\s(?:thousands|tausend))\b"
-    r"|\b1?e-?\+?0?3\b"
 )
+_EXPONENT = re.compile(r"\b1?e[-+]?0?([1-6])\b")
 # An exposure value is written so; an illuminance is "Ev".
 _EXPOSURE = re.compile(r"EV\s?(?:100)?(?:\s?[@(]?\s?ISO\s?\d+\)?)?|[Ee]xposure(?: value)?(?: \(EV\))?")
 
@@ -205,9 +206,10 @@ def _understand(heading: str) -> Heading | None:
     power = 0
     if scale:
         power = abs(int(scale[1])) if scale[1] else len(scale[2] or scale[3]) - 1
-    else:
-        scale = _THOUSANDTHS.search(plain)
-        power = 3 if scale else 0
+    elif scale := _EXPONENT.search(plain):
+        power = int(scale[1])
+    elif scale := _THOUSANDTHS.search(plain):
+        power = 3
     if scale:
         plain = plain[: scale.start()] + " " + plain[scale.end() :]
     found = _term(_words(plain)) or _in_parts(plain)

@@ -63,8 +63,12 @@ SUMMARIES = words(
     "average avg mean median total sum min max minimum maximum range spread stdev std stddev count delta "
     "difference mittelwert durchschnitt mittel summe gesamt moyenne total ecart media promedio suma "
     "minimo maximo totale somma soma gemiddelde totaal som srednia suma lacznie deviation "
+    "durchschnittlich standardabweichung stdabw streuung dispersion desviacion desvio scarto "
+    "odchylenie afwijking "
     "平均 合計 最大 最小 最大値 最小値 平均値"
 )
+#: Signs that stand for such a word.
+SUMMARY_SIGNS = frozenset("Ø∅⌀Σ∑") | {"x̄"}
 #: What begins a row that says what is wanted, and was not read.
 TARGETS = words(
     "target goal aim wanted soll ziel sollwert cible consigne objetivo obiettivo alvo doel cel 目標"
