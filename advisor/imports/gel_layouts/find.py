@@ -10,7 +10,7 @@ from ..vocabulary.gel_names import known_family, understand_name
 from .figures import is_figure
 from .ladders import unfolded
 from .layout import COMMENT, MARKS, GelLayout, find_head, score_of, trimmed
-from .lists import gels_in_lines
+from .lists import gels_in_lines, gels_in_records
 from .shaping import is_summary, is_units, plain_cells, shaped
 
 _TRIED = 60
@@ -23,7 +23,7 @@ def find_table(text: str) -> GelLayout | None:
     lines = text.split("\n")
     head, mark = find_head(lines)
     if head is None:
-        return _without_headings(lines) or gels_in_lines(lines)
+        return _without_headings(lines) or gels_in_records(lines) or gels_in_lines(lines)
     below = list(records(lines, mark, start=head.line + head.text.count("\n"), comment=COMMENT))
     ladder = unfolded(mark, head, below)
     if ladder is not None:

@@ -4,7 +4,7 @@ import re
 from collections.abc import Sequence
 
 from ..text.lines import Record, Separator
-from ..vocabulary.gel_headings import GelColumn
+from ..vocabulary.gel_headings import GelColumn, understand_gel_heading
 from ..vocabulary.gel_names import known_family, plain, understand_name
 from .figures import column_of_unit
 from .layout import COMMENT, GelLayout
@@ -41,7 +41,7 @@ def gels_in_lines(lines: Sequence[str]) -> GelLayout | None:
             continue
         cells = _cells_in(line)
         if cells is None:
-            left.append((at, f"{line.strip()[:40]}: left out"))
+            left.append((at, f"{line.strip(' :')[:40]}: left out"))
         else:
             found.append((at, line, cells))
     if not found or len(found) < _LEAST * (len(found) + len(left)):
@@ -87,3 +87,26 @@ def understand_fraction(text: str) -> bool:
     """Whether what stands in brackets is the fraction of the gel before it."""
     name = understand_name(f"CTO {text}")
     return name is not None and bool(name.fraction)
+
+
+def gels_in_records(lines: Sequence[str]) -> GelLayout | None:
+    """Take a text of "heading: value" lines in which each gel begins with its name; None of any other."""
+    heads: list[str] = []
+    rows: list[Record] = []
+    for at, line in enumerate(lines, 1):
+        heading, mark, value = (part.strip() for part in line[:_LONGEST].partition(":"))
+        said = understand_gel_heading(heading) if mark else None
+        if said is None:
+            if line.strip():
+                return None
+            continue
+        if said.column is GelColumn.NAME:
+            rows.append(Record(at, line, []))
+        if not rows:
+            return None
+        if heading not in heads:
+            heads.append(heading)
+        cells = rows[-1].cells
+        cells += [""] * (heads.index(heading) + 1 - len(cells))
+        cells[heads.index(heading)] = value
+    return GelLayout(Separator.SPACE, Record(0, "", heads), rows) if len(heads) > 1 else None

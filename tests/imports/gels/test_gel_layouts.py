@@ -63,3 +63,18 @@ def test_what_a_careful_reader_asks_is_asked_with_its_likeliest_answer_first(pat
             assert draft.to_mend
     # Curves that are headed as densities are asked about although their heading is plain.
     assert bool(truth["asked"]) == bool(draft.asked or draft.to_mend[len(truth["refused"]) :])
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Gel: 1/2 CTO\nMired: +81\nSheets: 3\n\nGel: 1/4 CTB\nMired: -35\nSheets: 2\n",
+        "Fraction;Mired;Sheets\nCTO\n1/2;81;3\nCTB\n1/4;-35;2\n",
+        "Gel;Mired;Sheets\nhalf CTO;81;3\n\nFilter;Bogen;Mired\nViertel CTB;2;-35\n",
+        "CTO half = +81 mired, 3 sheets\nCTB quarter = -35 mired, 2 sheets\n",
+        "Gel Mired Sheets\n1/2 CTO 81 3\n1/4 CTB -35 2\n",
+    ],
+)
+def test_the_same_two_gels_in_further_shapes(text):
+    found = [(g.name, g.mired, g.stock) for g in draft_gels(text).gels]
+    assert found == [("CTO 1/2", 81, 3), ("CTB 1/4", -35, 2)]
