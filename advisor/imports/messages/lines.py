@@ -18,6 +18,7 @@ _PARTS = (r"\s/\s", r"/", r";", r"\s\|\s", r"\s[·•]\s", r",\s+", r"\s(?:and|u
 _PREFIX = re.compile(r"([^\W\d_][\w .'’-]{0,30}?)\s*:\s+(?=\S)")
 # A sign right behind a number begins the next one: "5480+.004".
 _SIGNED = re.compile(r"(?<=[\dKk])([-+])(?=0?\.\d)")
+_LEADERS = re.compile(r"\.{3,}|…+")
 _TEMPERATURE = re.compile(r"\d{4}|\dk\b|\d\.\d+\s?k|0?\.\d{2}|\bduv\b|\bcct\b", re.IGNORECASE)
 
 
@@ -52,7 +53,7 @@ def say(text: str, line: int) -> Said:
     """Read one line."""
     if len(text) > _LONGEST:
         return Said(line, text, Message(""), [])
-    message = message_in(_SIGNED.sub(r" \1", plain(text)))
+    message = message_in(_LEADERS.sub("  ", _SIGNED.sub(r" \1", plain(text))))
     if not _TEMPERATURE.search(message.text):
         return Said(line, text, message, [])
     spoken = _without_sender(message.text)

@@ -145,6 +145,7 @@ _SCALE = re.compile(
 )
 _THOUSANDTHS = re.compile(
     r"‰|\b(?:per\s?mille?|pro\s?mille?|por\s?mil|per\s?thousand|(?:in\s)?thousandths?|in\s(?:thousands|tausend))\b"
+    r"|/\s?1\s?000\b"
 )
 _EXPONENT = re.compile(r"\b1?e[-+]?0?([1-6])\b")
 # An exposure value is written so; an illuminance is "Ev".
