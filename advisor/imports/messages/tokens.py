@@ -115,7 +115,8 @@ def _token(found: re.Match[str]) -> Token | None:
         return _number(found, start, end)
     if found["word"]:
         word = text.rstrip(".")
-        kind = TokenKind.FILLER if word.casefold() in FILLERS else TokenKind.WORD
+        letter = len(word) == 1 and word.isupper() and start > 0  # of a name: "panel A"
+        kind = TokenKind.FILLER if word.casefold() in FILLERS and not letter else TokenKind.WORD
         return Token(kind, word, start, end)
     return Token(TokenKind.MARK, text.strip(), start, end)
 
@@ -229,15 +230,21 @@ def _spoken(found: list[Token]) -> list[Token]:
 
 
 def _shaded(found: list[Token]) -> list[Token]:
-    """Turn numbers of green and magenta into CC with a sign: "8M", "3 green", "magenta 4", "8 CC magenta"."""
+    """Give numbers of green and magenta their sign: "8M", "magenta 4", "8 CC magenta", "0.004 green"."""
     out: list[Token] = []
     at = 0
     while at < len(found):
         token = found[at]
         following = found[at + 1] if at + 1 < len(found) else None
         shade = _shade(token.unit) if token.kind is TokenKind.NUMBER else 0
-        if shade:
+        if shade and _is_amount(token):
             out.append(_in_cc(token, shade))
+        elif shade and _small(following):
+            assert following is not None, "it is small"
+            out += [replace(token, unit=""), _in_cc(following, shade)]  # "5480 green 4"
+            at += 1
+        elif shade:
+            out.append(replace(token, unit="other"))
         elif token.kind is TokenKind.NUMBER and token.unit == "cc" and following and _shade(following.text):
             out.append(_in_cc(replace(token, end=following.end), _shade(following.text)))
             at += 1
@@ -254,7 +261,17 @@ def _shaded(found: list[Token]) -> list[Token]:
 def _small(token: Token | None) -> bool:
     if token is None or token.kind is not TokenKind.NUMBER or token.unit not in ("", "cc"):
         return False
-    return bool(token.values) and 0.5 <= abs(token.values[0]) <= 50
+    return _is_amount(token)
+
+
+def _is_amount(token: Token) -> bool:
+    """Whether a number can say how green a light is, in CC or as a Duv."""
+    return bool(token.values) and (0.5 <= abs(token.values[0]) <= 50 or _is_duv(token.values[0]))
+
+
+def _is_duv(value: float) -> bool:
+    """Whether a number of green or magenta is a Duv: no meter reads a thousandth of a CC."""
+    return 0.0 < abs(value) <= 0.06
 
 
 def _shade(word: str) -> int:
@@ -264,9 +281,13 @@ def _shade(word: str) -> int:
 
 
 def _in_cc(token: Token, sign: int) -> Token:
-    """Write a number of green or magenta in CC; a sign that is written as well must agree, or it is none."""
+    """Write a number of green or magenta in CC, or as the Duv that it is, with its sign.
+
+    A sign that is written as well must agree, or the number is none.
+    """
     value = token.values[0] if token.values else 0.0
     if token.signed and value * sign < 0 and token.unit not in ("M", "mag", "magenta"):
         return replace(token, unit="other")
     value = abs(value) * sign
-    return replace(token, values=(value,), unit="cc", signed=True, text=f"{value:g}")
+    unit = "" if _is_duv(value) else "cc"
+    return replace(token, values=(value,), unit=unit, signed=True, text=f"{value:g}")
