@@ -57,6 +57,7 @@ _WORDS = {
     "known": "how it is known",
     "percent": "how far it may be off",
     "iso": "ISO",
+    "minutes_on": "minutes on",
     "constant": "C",
 }
 """Fields whose name does not say it; the others are called by their names."""

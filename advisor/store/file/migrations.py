@@ -258,6 +258,54 @@ MIGRATIONS: tuple[Migration, ...] = (
             "ALTER TABLE struck ADD COLUMN by_id INTEGER REFERENCES readings (id)",
         ),
     ),
+    # Heads that are tested once and used on many sets. `head`, `test` and `reading` are JSON of the model.
+    # What was removed or struck out stays, with when; a change says to what of the head it was done (`part`).
+    Migration(
+        14,
+        "heads and their tests",
+        (
+            """CREATE TABLE heads (
+                id INTEGER PRIMARY KEY,
+                name_key TEXT NOT NULL,
+                head TEXT NOT NULL,
+                revision INTEGER NOT NULL DEFAULT 1,
+                changed_at TEXT NOT NULL,
+                deleted_at TEXT
+            ) STRICT""",
+            "CREATE UNIQUE INDEX head_names ON heads (name_key) WHERE deleted_at IS NULL",
+            """CREATE TABLE head_tests (
+                id INTEGER PRIMARY KEY,
+                head_id INTEGER NOT NULL REFERENCES heads (id),
+                test TEXT NOT NULL,
+                begun_at TEXT NOT NULL,
+                who TEXT NOT NULL,
+                deleted_at TEXT
+            ) STRICT""",
+            "CREATE INDEX tests_of_head ON head_tests (head_id)",
+            """CREATE TABLE head_readings (
+                id INTEGER PRIMARY KEY,
+                test_id INTEGER NOT NULL REFERENCES head_tests (id),
+                reading TEXT NOT NULL,
+                taken_at TEXT NOT NULL,
+                who TEXT NOT NULL,
+                struck_at TEXT
+            ) STRICT""",
+            "CREATE INDEX readings_of_test ON head_readings (test_id)",
+            """CREATE TABLE head_changes (
+                id INTEGER PRIMARY KEY,
+                head_id INTEGER NOT NULL REFERENCES heads (id),
+                at TEXT NOT NULL,
+                who TEXT NOT NULL,
+                what TEXT NOT NULL,
+                part INTEGER,
+                before TEXT NOT NULL DEFAULT '',
+                after TEXT NOT NULL DEFAULT '',
+                undoes INTEGER REFERENCES head_changes (id)
+            ) STRICT""",
+            "CREATE INDEX changes_of_head ON head_changes (head_id)",
+            "ALTER TABLE readings ADD COLUMN test_id INTEGER REFERENCES head_tests (id)",
+        ),
+    ),
 )
 
 

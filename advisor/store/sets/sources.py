@@ -50,6 +50,25 @@ class SourceStore:
         """Add a source at the end of a set, and return its id; raises NotFound and Refused."""
         return self._add(set_id, [("name", source)], {}, {})[0]
 
+    def add_tested(
+        self, set_id: int, source: Source, test_id: int, taken: Sequence[tuple[Reading, str, str]]
+    ) -> int:
+        """Add a source without readings, and those `taken` in the test of a head: the last of them counts.
+
+        Each stands with when it was taken, and by whom. Where the name is taken it gets a number behind it.
+        Returns the id of the source; raises NotFound and Refused.
+        """
+        with self._db.write() as conn:
+            require_set(conn, set_id)
+            stamp = self._stamp()
+            name = free_name(source.name, names.taken_names(conn, set_id))
+            named = source.model_copy(update={"name": name})
+            source_id = writes.insert_sources(conn, stamp, set_id, [("name", named)])[0]
+            writes.insert_tested(conn, source_id, test_id, taken)
+            writes.touch(conn, stamp.at, set_id)
+            history.record_source(conn, stamp, "source.added", set_id, source_id)
+            return source_id
+
     def add_sources(
         self,
         set_id: int,

@@ -27,7 +27,7 @@ class StoredReading:
     """A reading of a source; one is only ever added, never changed. `who` is empty where nobody said.
 
     With `struck` it stays on the record, and counts nowhere. `sent_at` is when it came in, empty where that
-    is when it was taken.
+    is when it was taken. `tested` says that it was taken in the test of a head, on no set.
     """
 
     id: int
@@ -36,6 +36,7 @@ class StoredReading:
     who: str
     struck: Struck | None = None
     sent_at: str = ""
+    tested: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +46,7 @@ class StoredSource:
     `number` is its own in its set, from 1, and stays when others are removed: it is on its tag.
 
     The bare one that counts was taken at `taken_at` by `who`, both empty where none does; `behind` is the
-    newest of those that were taken behind gels.
+    newest of those that were taken behind gels. `tested` says that what counts is from the test of a head.
     """
 
     id: int
@@ -58,6 +59,7 @@ class StoredSource:
     who: str
     behind: StoredReading | None
     deleted: bool
+    tested: bool = False
 
     @property
     def hangs(self) -> bool:

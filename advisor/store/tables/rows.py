@@ -199,12 +199,14 @@ def _source(conn: sqlite3.Connection, row: sqlite3.Row, found: Sequence[sqlite3.
         who=bare.who if bare else "",
         behind=next((r for r in reversed(counting) if r.reading.gels), None),
         deleted=row["deleted_at"] is not None,
+        tested=bare is not None and bare.tested,
     )
 
 
 def _stored(row: sqlite3.Row, reading: Reading) -> StoredReading:
     struck = None if row["struck_at"] is None else Struck(row["struck_at"], row["struck_by"], row["by_id"])
-    return StoredReading(row["id"], reading, row["taken_at"], row["who"], struck, row["sent_at"])
+    tested = row["test_id"] is not None
+    return StoredReading(row["id"], reading, row["taken_at"], row["who"], struck, row["sent_at"], tested)
 
 
 @lru_cache(maxsize=4096)

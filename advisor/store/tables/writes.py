@@ -99,6 +99,18 @@ def insert_reading(conn: sqlite3.Connection, stamp: Stamp, source_id: int, readi
     return add_reading(conn, source_id, *row, late=taken != stamp.at, now=stamp.at)
 
 
+def insert_tested(
+    conn: sqlite3.Connection, source_id: int, test_id: int, taken: Sequence[tuple[Reading, str, str]]
+) -> None:
+    """Add readings of a head's test to a new source of it, each with when it was taken and by whom.
+
+    The last one is the newest, and counts.
+    """
+    for reading, taken_at, who in taken:
+        added = reading.model_dump_json(exclude_defaults=True)
+        add_reading(conn, source_id, added, taken_at, who, test_id=test_id)
+
+
 def refuse_full(conn: sqlite3.Connection, source_id: int) -> None:
     """Raise Refused where a source may have no further reading."""
     count = conn.execute("SELECT count(*) FROM readings WHERE source_id = ?", (source_id,)).fetchone()[0]
@@ -116,12 +128,13 @@ def add_reading(
     *,
     late: bool = False,
     now: str = "",
+    test_id: int | None = None,
 ) -> int:
     """Add the row of a reading as it is, and return its id.
 
     It is filed behind all others of its source, whatever the clock says, unless it comes `late`: then where
     it belongs by its age, which is counted from `now` or from the newest that is filed, as the clock may have
-    been set back.
+    been set back. With `test_id` it is from the test of a head.
     """
     row = conn.execute("SELECT max(filed_at) FROM readings WHERE source_id = ?", (source_id,)).fetchone()
     newest = row[0] or ""
@@ -129,9 +142,9 @@ def add_reading(
     if late:
         filed_at = taken_at if newest <= now else _earlier(newest, age_of(taken_at, now))
     cursor = conn.execute(
-        """INSERT INTO readings (source_id, reading, taken_at, who, sent_at, filed_at)
-           VALUES (?, ?, ?, ?, ?, ?)""",
-        (source_id, reading, taken_at, who, sent_at, filed_at),
+        """INSERT INTO readings (source_id, reading, taken_at, who, sent_at, filed_at, test_id)
+           VALUES (?, ?, ?, ?, ?, ?, ?)""",
+        (source_id, reading, taken_at, who, sent_at, filed_at, test_id),
     )
     return int(cursor.lastrowid or 0)
 

@@ -1,0 +1,91 @@
+"""The colour of a tested head at a level that was not read: monotone between readings, and never far beyond.
+
+Mired and Duv each run over the logarithm of the level as a cubic Hermite curve with limited slopes.
+
+References
+----------
+Fritsch, F. N. and Butland, J. 1984, A method for constructing local monotone piecewise cubic interpolants,
+SIAM J. Sci. Stat. Comput. 5(2), 300–304: the slope at a reading is the weighted harmonic mean of the slopes
+beside it, and nought where these differ in sign (from memory). Ends: the slope of the last piece.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from ...colour.observer.data import Array
+from ...model import HeadReading, Refused
+from ...model.basis.quantities import tidy
+from ..readings.chromaticity import WhitePoint, measure, white_with
+
+FARTHEST = 0.5
+"""Below this share of the lowest level that was read nothing is guessed: our judgement, no source."""
+
+
+@dataclass(frozen=True)
+class HeadWhite:
+    """A head's white at a level; `about` says that it was not read there."""
+
+    white: WhitePoint
+    about: bool
+
+
+@dataclass(frozen=True, eq=False)
+class LevelLine:
+    """A head's mireds [MK⁻¹] and Duv at the levels [%] that were read, rising, each of shape (n,)."""
+
+    levels: Array
+    mired: Array
+    duv: Array
+
+    def at(self, level: float) -> HeadWhite:
+        """Return the white at a level, 1 to 100 %; beyond the readings, that of the nearest.
+
+        Raises Refused below half of the lowest level that was read.
+        """
+        if level < FARTHEST * self.levels[0]:
+            lowest = tidy(float(self.levels[0]))
+            raise Refused.one(
+                "level",
+                f"nothing was read near {tidy(level)} %: the lowest level read is {lowest} %",
+                f"{tidy(float(FARTHEST * self.levels[0]))} to 100 %, or a reading at {tidy(level)} %",
+            )
+        x, read = np.log(level), np.log(self.levels)
+        mired, duv = (_monotone(read, y, x) for y in (self.mired, self.duv))
+        about = bool(level not in self.levels)
+        return HeadWhite(white_with(mired, duv, "level", f"the light at {tidy(level)} %"), about)
+
+
+def line_through(readings: Sequence[HeadReading]) -> LevelLine:
+    """Return the line through readings with one modifier, the last of each level; needs at least one.
+
+    Raises Refused for a reading that is no white.
+    """
+    newest = {r.level: measure(r) for r in readings}
+    levels = sorted(newest)
+    whites = [newest[k] for k in levels]
+    return LevelLine(np.array(levels), np.array([w.mired for w in whites]), np.array([w.duv for w in whites]))
+
+
+def _monotone(x: Array, y: Array, at: float) -> float:
+    """Return the value at `at` of the limited cubic curve through (x, y), each (n,); held beyond its ends."""
+    if at <= x[0] or at >= x[-1]:
+        return float(y[0] if at <= x[0] else y[-1])
+    step, rise = np.diff(x), np.diff(y) / np.diff(x)
+    slope = np.concatenate([rise[:1], np.zeros(len(x) - 2), rise[-1:]])
+    alike = rise[:-1] * rise[1:] > 0
+    before, after = 2.0 * step[1:] + step[:-1], step[1:] + 2.0 * step[:-1]
+    with np.errstate(divide="ignore"):
+        mean = (before + after) / (before / rise[:-1] + after / rise[1:])
+    slope[1:-1] = np.where(alike, mean, 0.0)
+    k = int(np.searchsorted(x, at, side="right")) - 1
+    t, h = (at - x[k]) / step[k], step[k]
+    value = (
+        (1 + 2 * t) * (1 - t) ** 2 * y[k]
+        + t * (1 - t) ** 2 * h * slope[k]
+        + t**2 * (3 - 2 * t) * y[k + 1]
+        + t**2 * (t - 1) * h * slope[k + 1]
+    )
+    # The last digits may lead out of what was read by rounding alone.
+    return float(np.clip(value, min(y[k], y[k + 1]), max(y[k], y[k + 1])))

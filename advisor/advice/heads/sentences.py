@@ -1,0 +1,101 @@
+"""What is said of a tested head in three sentences: against the loci, its drift, what to carry for it."""
+
+from collections.abc import Mapping, Sequence
+
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...model import HeadReading, Locus
+from ...model.sets.phrases import listed, percent
+from ..readings.chromaticity import WhitePoint, measure
+from ..readings.target import locus_duv
+from ..wording.ladder import FRACTIONS, Ladder
+from ..wording.words import against_locus, beside
+
+_HOLDS = 3.0
+"""A drift up to this is none that a crew has to carry gel for: the usual tolerance. [step]"""
+_WORTH_CARRYING = 0.6
+"""Less than this share of an eighth is left alone, as `words.amount` calls it half of one at most."""
+
+
+def of_locus(white: WhitePoint, ladder: Ladder) -> dict[Locus, str]:
+    """Say in eighths where a white lies against each locus that reaches to its CCT."""
+    return {
+        locus: against_locus(white.duv, duv, locus, ladder)
+        for locus in Locus
+        if (duv := locus_duv(white.cct, locus)) is not None
+    }
+
+
+def drift_said(white: WhitePoint, full: WhitePoint, ladder: Ladder) -> str:
+    """Say what a white is beside that at full, empty where it holds."""
+    if _steps(white, full) <= _HOLDS:
+        return ""
+    return beside(*full.shift_to(white), ladder, told=True)
+
+
+def step_said(white: WhitePoint, ladder: Ladder, full: WhitePoint | None = None) -> str:
+    """Say in one line what a reading just taken means; beside that at full, where there is one."""
+    said = ", ".join(of_locus(white, ladder).values())
+    if full is None:
+        return f"{said[0].upper()}{said[1:]}."
+    drift = drift_said(white, full, ladder) or "holds its colour"
+    return f"{said[0].upper()}{said[1:]}. Beside full: {drift}."
+
+
+def sentences(readings: Mapping[str, Sequence[HeadReading]], ladder: Ladder) -> tuple[str, ...]:
+    """Say what there is to say of readings by modifier, those of each by level from full down.
+
+    There is one reading at least; the first of the first modifier is what all others are held against.
+    """
+    first = next(iter(readings.values()))
+    full = measure(first[0])
+    what = next(iter(readings)) or "bare"
+    lines = [f"At {percent(first[0].level)}, {what}: {', '.join(of_locus(full, ladder).values())}."]
+    if drift := _drift(readings, full, ladder):
+        lines.append(drift)
+    lines.append(_carry(full, ladder))
+    return tuple(lines)
+
+
+def _drift(readings: Mapping[str, Sequence[HeadReading]], full: WhitePoint, ladder: Ladder) -> str:
+    """Say how the head drifts down its levels, and with which modifiers; empty where neither was read."""
+    own, *others = readings.values()
+    parts = []
+    if len(own) > 1:
+        said = [(r, drift_said(measure(r), full, ladder)) for r in own[1:]]
+        moved = [(r, words) for r, words in said if words]
+        low = percent(own[-1].level)
+        if not moved:
+            parts.append(f"It holds its colour down to {low}")
+        else:
+            parts.append(f"At {percent(moved[-1][0].level)} it is {moved[-1][1]}")
+    same = []
+    for modifier, rows in zip(list(readings)[1:], others, strict=True):
+        if words := drift_said(measure(rows[0]), full, ladder):
+            parts.append(f"With {modifier or 'nothing on it'}: {words}")
+        else:
+            same.append(modifier or "bare")
+    if same:
+        parts.append(f"No change with {listed(same)}")
+    return " ".join(f"{part}." for part in parts)
+
+
+def _carry(white: WhitePoint, ladder: Ladder) -> str:
+    """Say which fraction of green brings a white onto each locus, by the sizes of the ladder."""
+    wanted: dict[str, list[str]] = {}
+    for locus in Locus:
+        duv = locus_duv(white.cct, locus)
+        if duv is None:
+            continue
+        off = duv - white.duv
+        sizes = ladder.across(off)
+        if abs(off) >= _WORTH_CARRYING * sizes[0]:
+            nearest = min(range(len(sizes)), key=lambda k: abs(sizes[k] - abs(off)))
+            gel = f"{FRACTIONS[nearest].glyph} {'plus' if off > 0 else 'minus'} green"
+            wanted.setdefault(gel, []).append(f"the {locus.value} locus")
+    if not wanted:
+        return "Carry no green for it."
+    return "Carry " + ", ".join(f"{gel} for {listed(loci)}" for gel, loci in wanted.items()) + "."
+
+
+def _steps(white: WhitePoint, other: WhitePoint) -> float:
+    return float(delta_uv_prime(white.uv, other.uv)) / STEP_DELTA_UV

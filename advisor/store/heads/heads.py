@@ -1,0 +1,259 @@
+"""The heads that a crew knows: added, tested, changed, removed; every change can be undone.
+
+A reading is only ever added: a later one of the same level and modifier counts in its place, and one that is
+struck out stays on record. An undo is a change like any other, which says what it undoes.
+"""
+
+import sqlite3
+
+from ...model import HeadReading, HeadTest, KnownHead, Refused
+from ...model.basis.base import name_key
+from ..file.database import Database, utc_now
+from ..file.faults import NotFound
+from ..tables.records import Conflict
+from . import rows
+from .known import HeadChange, HeadSummary, StoredHead, StoredTest
+
+MOST_HEADS = 2000
+"""The most heads that are kept, the removed ones not counted."""
+
+
+class HeadStore:
+    """The heads in `db`. Every method is one transaction, on any thread.
+
+    `who` writes: the name that a person gave, which history keeps. Readings were taken at `done_at`, which on
+    a phone without a link is before they come in; empty is now.
+    """
+
+    def __init__(self, db: Database, who: str = "", done_at: str = "") -> None:
+        self._db = db
+        self._who = who
+        self._done_at = done_at
+
+    def by(self, who: str, done_at: str = "") -> "HeadStore":
+        """Return the same heads as somebody writes to them, who did that at some time."""
+        return HeadStore(self._db, who, done_at)
+
+    def list_heads(self) -> list[HeadSummary]:
+        """Return a line for each head, by group and name."""
+        with self._db.read() as conn:
+            return rows.list_heads(conn)
+
+    def removed_heads(self) -> list[StoredHead]:
+        """Return the heads that were removed, the last one first."""
+        with self._db.read() as conn:
+            return rows.removed_heads(conn)
+
+    def get_head(self, head_id: int) -> StoredHead:
+        """Return a head, also a removed one, which says so; raises NotFound."""
+        with self._db.read() as conn:
+            return rows.load_head(conn, head_id)
+
+    def get_test(self, test_id: int) -> StoredTest:
+        """Return a test with the readings that count; raises NotFound, also where it was removed."""
+        with self._db.read() as conn:
+            found = rows.load_test(conn, test_id)
+            rows.present_head(conn, found.head_id)
+        if found.deleted:
+            raise NotFound("test", test_id, deleted=True)
+        return found
+
+    def tests_of(self, head_id: int) -> list[StoredTest]:
+        """Return the tests of a head that were not removed, the newest first; raises NotFound."""
+        with self._db.read() as conn:
+            rows.load_head(conn, head_id)
+            found = conn.execute(
+                "SELECT id FROM head_tests WHERE head_id = ? AND deleted_at IS NULL ORDER BY id DESC",
+                (head_id,),
+            ).fetchall()
+            return [rows.load_test(conn, r["id"]) for r in found]
+
+    def changes(self, head_id: int) -> list[HeadChange]:
+        """Return what was done to a head, the newest first; raises NotFound."""
+        with self._db.read() as conn:
+            rows.load_head(conn, head_id)
+            return rows.load_changes(conn, head_id)
+
+    def add_head(self, head: KnownHead) -> int:
+        """Keep a new head, and return its id; raises Refused where another has the name."""
+        with self._db.write() as conn:
+            count = conn.execute("SELECT count(*) FROM heads WHERE deleted_at IS NULL").fetchone()[0]
+            if count >= MOST_HEADS:
+                raise Refused.one(
+                    "name", f"there are {count} heads", f"at most {MOST_HEADS}; remove one first"
+                )
+            _refuse_taken(conn, head.name)
+            at = utc_now()
+            cursor = conn.execute(
+                "INSERT INTO heads (name_key, head, changed_at) VALUES (?, ?, ?)",
+                (name_key(head.name), _text(head), at),
+            )
+            head_id = int(cursor.lastrowid or 0)
+            self._record(conn, head_id, "head.added", after=head)
+            return head_id
+
+    def change_head(self, head_id: int, head: KnownHead, *, revision: int | None = None) -> StoredHead:
+        """Put `head` in a head's place, and return it.
+
+        Raises NotFound, Refused where another has the name, and Conflict where it was changed since
+        `revision`; None skips that check.
+        """
+        with self._db.write() as conn:
+            now = rows.present_head(conn, head_id)
+            if revision is not None and now.revision != revision:
+                raise Conflict(now.head.name)
+            return self._put(conn, now, head)
+
+    def delete_head(self, head_id: int) -> None:
+        """Hide a head with its tests until that is undone; raises NotFound."""
+        with self._db.write() as conn:
+            now = rows.load_head(conn, head_id)
+            if not now.deleted:
+                self._hide(conn, now)
+
+    def restore_head(self, head_id: int) -> StoredHead:
+        """Bring a removed head back; raises NotFound, and Refused where another has its name by now."""
+        with self._db.write() as conn:
+            now = rows.load_head(conn, head_id)
+            return self._back(conn, now) if now.deleted else now
+
+    def begin_test(self, head_id: int, test: HeadTest) -> int:
+        """Begin a test of a head, and return its id; raises NotFound."""
+        with self._db.write() as conn:
+            rows.present_head(conn, head_id)
+            cursor = conn.execute(
+                "INSERT INTO head_tests (head_id, test, begun_at, who) VALUES (?, ?, ?, ?)",
+                (head_id, test.model_dump_json(exclude_defaults=True), self._done_at or utc_now(), self._who),
+            )
+            test_id = int(cursor.lastrowid or 0)
+            self._record(conn, head_id, "test.begun", test_id)
+            return test_id
+
+    def take_reading(self, test_id: int, reading: HeadReading) -> int:
+        """Add a reading to a test, and return its id; the newest of a level and modifier counts.
+
+        Raises NotFound, and Refused for a reading that the test does not ask for.
+        """
+        with self._db.write() as conn:
+            test = rows.load_test(conn, test_id)
+            rows.present_head(conn, test.head_id)
+            if test.deleted:
+                raise NotFound("test", test_id, deleted=True)
+            if test.test.step_of(reading) is None:
+                says = f"the test asks for nothing at {reading.level:g} %"
+                raise Refused.one("level", says, "one of its levels and modifiers")
+            taken_at = self._done_at or utc_now()
+            cursor = conn.execute(
+                "INSERT INTO head_readings (test_id, reading, taken_at, who) VALUES (?, ?, ?, ?)",
+                (test_id, reading.model_dump_json(exclude_defaults=True), taken_at, self._who),
+            )
+            reading_id = int(cursor.lastrowid or 0)
+            self._record(conn, test.head_id, "reading.taken", reading_id)
+            return reading_id
+
+    def undo(self, change_id: int) -> StoredHead:
+        """Undo a change of a head, and return the head; what was undone already stays so.
+
+        Raises NotFound, and Refused where the same was changed since, or where it is none to be undone.
+        """
+        with self._db.write() as conn:
+            change = rows.load_change(conn, change_id)
+            now = rows.load_head(conn, change.head_id)
+            if change.undone:
+                return now
+            if change.what == "head.changed":
+                return self._unchanged(conn, now, change)
+            if change.what in ("head.deleted", "head.restored"):
+                if now.deleted != (change.what == "head.deleted"):
+                    return now
+                if now.deleted:
+                    return self._back(conn, now, change.id)
+                return self._hide(conn, now, change.id)
+            if change.what not in _SWITCHED:
+                raise Refused.one("change", "this cannot be undone", "remove the head, or change it anew")
+            if now.deleted:
+                raise NotFound("head", now.id, deleted=True)
+            table, column, off, what = _SWITCHED[change.what]
+            conn.execute(
+                f"UPDATE {table} SET {column} = ? WHERE id = ?",
+                (utc_now() if off else None, change.part),
+            )
+            self._record(conn, now.id, what, change.part, undoes=change.id)
+            return now
+
+    def _unchanged(self, conn: sqlite3.Connection, now: StoredHead, change: HeadChange) -> StoredHead:
+        if now.deleted:
+            raise NotFound("head", now.id, deleted=True)
+        if now.head != change.after or change.before is None:
+            raise Refused.one(
+                "change", "the head was changed again since", "undo what was changed last first"
+            )
+        return self._put(conn, now, change.before, change.id)
+
+    def _put(
+        self, conn: sqlite3.Connection, now: StoredHead, head: KnownHead, undoes: int | None = None
+    ) -> StoredHead:
+        if head == now.head:
+            return now
+        _refuse_taken(conn, head.name, but=now.id)
+        conn.execute(
+            "UPDATE heads SET name_key = ?, head = ?, revision = revision + 1, changed_at = ? WHERE id = ?",
+            (name_key(head.name), _text(head), utc_now(), now.id),
+        )
+        self._record(conn, now.id, "head.changed", before=now.head, after=head, undoes=undoes)
+        return rows.load_head(conn, now.id)
+
+    def _hide(self, conn: sqlite3.Connection, now: StoredHead, undoes: int | None = None) -> StoredHead:
+        conn.execute("UPDATE heads SET deleted_at = ? WHERE id = ?", (utc_now(), now.id))
+        self._record(conn, now.id, "head.deleted", undoes=undoes)
+        return rows.load_head(conn, now.id)
+
+    def _back(self, conn: sqlite3.Connection, now: StoredHead, undoes: int | None = None) -> StoredHead:
+        _refuse_taken(conn, now.head.name)
+        conn.execute("UPDATE heads SET deleted_at = NULL WHERE id = ?", (now.id,))
+        if undoes is None:
+            undoes = next(c.id for c in rows.load_changes(conn, now.id) if c.what == "head.deleted")
+        self._record(conn, now.id, "head.restored", undoes=undoes)
+        return rows.load_head(conn, now.id)
+
+    def _record(
+        self,
+        conn: sqlite3.Connection,
+        head_id: int,
+        what: str,
+        part: int | None = None,
+        *,
+        before: KnownHead | None = None,
+        after: KnownHead | None = None,
+        undoes: int | None = None,
+    ) -> None:
+        conn.execute(
+            """INSERT INTO head_changes (head_id, at, who, what, part, before, after, undoes)
+               VALUES (?, ?, ?, ?, ?, ?, ?, ?)""",
+            (head_id, utc_now(), self._who, what, part, _text(before), _text(after), undoes),
+        )
+
+
+_SWITCHED = {
+    "test.begun": ("head_tests", "deleted_at", True, "test.removed"),
+    "test.back": ("head_tests", "deleted_at", True, "test.removed"),
+    "test.removed": ("head_tests", "deleted_at", False, "test.back"),
+    "reading.taken": ("head_readings", "struck_at", True, "reading.struck"),
+    "reading.back": ("head_readings", "struck_at", True, "reading.struck"),
+    "reading.struck": ("head_readings", "struck_at", False, "reading.back"),
+}
+"""What undoes each change: table, column, whether that is set, and what the undo is called."""
+
+
+def _text(head: KnownHead | None) -> str:
+    return head.model_dump_json(exclude_defaults=True) if head else ""
+
+
+def _refuse_taken(conn: sqlite3.Connection, name: str, but: int = 0) -> None:
+    found = conn.execute(
+        "SELECT 1 FROM heads WHERE name_key = ? AND deleted_at IS NULL AND id <> ?", (name_key(name), but)
+    ).fetchone()
+    if found:
+        raise Refused.one(
+            "name", f"there is a head called {name}", "another name, such as the label on its yoke"
+        )

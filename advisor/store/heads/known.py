@@ -1,0 +1,76 @@
+"""What comes out of the store of heads: the model's values with their numbers, times and who did it."""
+
+from dataclasses import dataclass
+
+from ...model import HeadReading, HeadTest, KnownHead
+
+
+@dataclass(frozen=True, slots=True)
+class StoredHead:
+    """A head; `revision` counts its changes, from 1."""
+
+    id: int
+    head: KnownHead
+    revision: int
+    changed_at: str
+    deleted: bool
+
+
+@dataclass(frozen=True, slots=True)
+class HeadSummary:
+    """A head as a list has it, with its newest test that has readings, else its newest; None without one.
+
+    `readings` are how many of them count.
+    """
+
+    stored: StoredHead
+    test_id: int | None
+    tested_at: str
+    readings: int
+
+
+@dataclass(frozen=True, slots=True)
+class TakenReading:
+    """A reading of a test that counts; a later one of the same step counts in its place."""
+
+    id: int
+    reading: HeadReading
+    taken_at: str
+    who: str
+
+
+@dataclass(frozen=True, slots=True)
+class StoredTest:
+    """A test of a head with the readings that count, by the step of the test, from 0."""
+
+    id: int
+    head_id: int
+    test: HeadTest
+    begun_at: str
+    who: str
+    readings: dict[int, TakenReading]
+    deleted: bool
+
+    @property
+    def unread(self) -> list[int]:
+        """The steps that were not read yet."""
+        return [k for k in range(len(self.test.steps)) if k not in self.readings]
+
+
+@dataclass(frozen=True, slots=True)
+class HeadChange:
+    """A change of a head: `what` was done to which `part` (a test's or a reading's id), and what it undid.
+
+    `undone` says that a later change undid it.
+    """
+
+    id: int
+    head_id: int
+    at: str
+    who: str
+    what: str
+    part: int | None
+    before: KnownHead | None
+    after: KnownHead | None
+    undoes: int | None
+    undone: bool

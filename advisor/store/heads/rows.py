@@ -1,0 +1,109 @@
+"""Rows of the tables of heads as records; a row that is not a value of the model is a StoreFault."""
+
+import sqlite3
+
+from pydantic import ValidationError
+
+from ...model import HeadReading, HeadTest, KnownHead
+from ..file.faults import NotFound
+from ..tables.rows import one_row, unreadable
+from .known import HeadChange, HeadSummary, StoredHead, StoredTest, TakenReading
+
+
+def head_of(row: sqlite3.Row) -> StoredHead:
+    """Read a row of heads."""
+    try:
+        head = KnownHead.model_validate_json(row["head"])
+    except ValidationError as error:
+        raise unreadable("head", row["id"], error) from error
+    return StoredHead(row["id"], head, row["revision"], row["changed_at"], row["deleted_at"] is not None)
+
+
+def load_head(conn: sqlite3.Connection, head_id: int) -> StoredHead:
+    """Return a head, also a removed one, which says so; raises NotFound."""
+    return head_of(one_row(conn, "SELECT * FROM heads WHERE id = ?", "head", head_id))
+
+
+def present_head(conn: sqlite3.Connection, head_id: int) -> StoredHead:
+    """Return a head; raises NotFound, also where it was removed."""
+    found = load_head(conn, head_id)
+    if found.deleted:
+        raise NotFound("head", head_id, deleted=True)
+    return found
+
+
+def list_heads(conn: sqlite3.Connection) -> list[HeadSummary]:
+    """Return the heads that are not removed with their newest test, in order of group and name."""
+    found = conn.execute(
+        """SELECT h.*, t.id AS test_id, coalesce(t.begun_at, '') AS begun_at,
+                  (SELECT count(*) FROM head_readings r WHERE r.test_id = t.id AND r.struck_at IS NULL) AS n
+           FROM heads h LEFT JOIN head_tests t ON t.id = (
+               SELECT k.id FROM head_tests k WHERE k.head_id = h.id AND k.deleted_at IS NULL
+               ORDER BY EXISTS (
+                   SELECT 1 FROM head_readings r
+                   WHERE r.test_id = k.id AND r.struck_at IS NULL) DESC, k.id DESC
+               LIMIT 1)
+           WHERE h.deleted_at IS NULL"""
+    )
+    lines = [HeadSummary(head_of(r), r["test_id"], r["begun_at"], r["n"]) for r in found]
+    return sorted(
+        lines, key=lambda line: (line.stored.head.group.casefold(), line.stored.head.name.casefold())
+    )
+
+
+def removed_heads(conn: sqlite3.Connection) -> list[StoredHead]:
+    """Return the heads that were removed, the last one first."""
+    found = conn.execute("SELECT * FROM heads WHERE deleted_at IS NOT NULL ORDER BY deleted_at DESC, id DESC")
+    return [head_of(r) for r in found]
+
+
+def load_test(conn: sqlite3.Connection, test_id: int) -> StoredTest:
+    """Return a test with its readings that count, also a removed one, which says so; raises NotFound."""
+    row = one_row(conn, "SELECT * FROM head_tests WHERE id = ?", "test", test_id)
+    try:
+        test = HeadTest.model_validate_json(row["test"])
+        found = conn.execute(
+            "SELECT * FROM head_readings WHERE test_id = ? AND struck_at IS NULL ORDER BY id", (test_id,)
+        )
+        taken = [
+            TakenReading(r["id"], HeadReading.model_validate_json(r["reading"]), r["taken_at"], r["who"])
+            for r in found
+        ]
+    except ValidationError as error:
+        raise unreadable("test", test_id, error) from error
+    # The last of a step stands in the place of those before it.
+    readings = {step: t for t in taken if (step := test.step_of(t.reading)) is not None}
+    gone = row["deleted_at"] is not None
+    return StoredTest(row["id"], row["head_id"], test, row["begun_at"], row["who"], readings, gone)
+
+
+def load_changes(conn: sqlite3.Connection, head_id: int) -> list[HeadChange]:
+    """Return what was done to a head, the newest first."""
+    found = conn.execute(
+        "SELECT * FROM head_changes WHERE head_id = ? ORDER BY id DESC", (head_id,)
+    ).fetchall()
+    undone: set[int] = set()
+    changes = []
+    for row in found:
+        # An undo that was itself undone leaves done what it undid.
+        if row["undoes"] is not None and row["id"] not in undone:
+            undone.add(row["undoes"])
+        changes.append(_change_of(row, undone=row["id"] in undone))
+    return changes
+
+
+def load_change(conn: sqlite3.Connection, change_id: int) -> HeadChange:
+    """Return a change with whether it was undone; raises NotFound."""
+    row = one_row(conn, "SELECT head_id FROM head_changes WHERE id = ?", "change", change_id)
+    return next(c for c in load_changes(conn, row["head_id"]) if c.id == change_id)
+
+
+def _change_of(row: sqlite3.Row, *, undone: bool) -> HeadChange:
+    try:
+        before, after = (
+            KnownHead.model_validate_json(row[k]) if row[k] else None for k in ("before", "after")
+        )
+    except ValidationError as error:
+        raise unreadable("change", row["id"], error) from error
+    kept = (row["id"], row["head_id"], row["at"], row["who"], row["what"], row["part"])
+    return HeadChange(*kept, before, after, row["undoes"], undone)

@@ -1,0 +1,54 @@
+"""What is said of a head; the two readings and what is said of them are common practice, no source."""
+
+from advisor.advice.heads.sentences import of_locus, sentences, step_said
+from advisor.advice.readings.chromaticity import measure
+from advisor.advice.wording.ladder import TRADE
+from advisor.model import Locus
+from tests.heads import read
+
+
+def test_half_an_eighth_of_one_locus_is_over_an_eighth_of_the_other():
+    said = of_locus(measure(read(100, cct=5813, duv=-0.0014)), TRADE)
+    assert said[Locus.PLANCKIAN] == "about half of an eighth magenta against the Planckian locus"
+    assert said[Locus.DAYLIGHT] == "a little over an eighth magenta against the daylight locus"
+
+
+def test_very_close_to_one_locus_is_less_than_an_eighth_off_the_other():
+    said = of_locus(measure(read(100, cct=5701, duv=0.0007)), TRADE)
+    assert said[Locus.PLANCKIAN] == "very close to the Planckian locus"
+    assert said[Locus.DAYLIGHT] == "less than an eighth magenta against the daylight locus"
+
+
+def test_a_warm_head_has_no_daylight_locus():
+    assert list(of_locus(measure(read(100, cct=3200, duv=0.0)), TRADE)) == [Locus.PLANCKIAN]
+
+
+def test_a_head_that_drifts_green_is_said_to():
+    bare = [read(100), read(50, cct=5800, duv=-0.0012), read(10, cct=5640, duv=0.0031)]
+    first, drift, carry = sentences({"": bare, "dish": [read(100, "dish", cct=5815)]}, TRADE)
+    assert first.startswith(
+        "At 100\u202f%, bare: about half of an eighth magenta against the Planckian locus, "
+    )
+    assert drift == "At 10\u202f% it is a touch warmer, a little over an eighth greener. No change with dish."
+    assert carry == "Carry ⅛ plus green for the daylight locus."
+
+
+def test_a_head_that_holds_is_said_to():
+    bare = [read(100, cct=5600, duv=0.0), read(10, cct=5605, duv=0.0001)]
+    assert sentences({"": bare}, TRADE)[1] == "It holds its colour down to 10\u202f%."
+
+
+def test_a_modifier_that_warms_is_said_to():
+    rows = {"": [read(100, cct=5600, duv=0.0)], "silk": [read(100, "silk", cct=5100, duv=0.0)]}
+    assert sentences(rows, TRADE)[1] == "With silk: about an eighth CTO warmer."
+
+
+def test_a_head_on_both_loci_needs_nothing():
+    assert sentences({"": [read(100, cct=3200, duv=0.0)]}, TRADE)[-1] == "Carry no green for it."
+
+
+def test_after_a_reading_one_line_says_what_it_means():
+    full = measure(read(100))
+    assert step_said(measure(read(50)), TRADE, full).endswith(
+        "daylight locus. Beside full: holds its colour."
+    )
