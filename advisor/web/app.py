@@ -12,6 +12,7 @@ from ..store.crew.invites import Invites
 from ..store.crew.layouts import LayoutStore
 from ..store.crew.phones import PhoneStore
 from ..store.file.database import FILE_NAME, Database
+from ..store.heads.heads import HeadStore
 from ..store.sets.sets import SetStore
 from ..version import fingerprint
 from . import api, compress, faults, filters, pages
@@ -51,6 +52,7 @@ def create_app(data: Path, *, hosts: frozenset[str] = LOOPBACK, lan: Lan | None 
         gels=GelStore(db, read_gels((folder("gels") / "generic.csv").read_bytes())),
         choices=ChoiceStore(db),
         layouts=LayoutStore(db),
+        heads=HeadStore(db),
     )
     app.extensions["database"] = db
     app.extensions["people"] = People(PhoneStore(db), Secrets(data), Invites(data), lan)

@@ -3,6 +3,7 @@
 import sysconfig
 import traceback
 from pathlib import Path
+from typing import Any
 
 from flask import Flask, Response, jsonify, render_template, request, url_for
 from flask.typing import ResponseReturnValue
@@ -40,7 +41,12 @@ _SAYS_API = {
     404: ("The API has no such address", "those that /api/v1/openapi.json describes"),
     405: ("This address does not take that kind of request", "see /api/v1/openapi.json"),
 }
-_RESTORED_BY = {"source": "sources.restore_source", "set": "sets.restore_set"}
+_RESTORED_BY = {
+    "source": "sources.restore_source",
+    "set": "sets.restore_set",
+    "head": "known_heads.restore_head",
+}
+_NUMBERED = {"source": "source_id", "set": "set_id", "head": "head_id"}
 _GIVES_BACK = {403, 404, 500, 503}
 """A form that one of these answers was not looked at by its page: what was typed is given back."""
 _NOT_TYPED = {
@@ -115,7 +121,8 @@ def _removed(error: NotFound) -> ResponseReturnValue:
     saved = ", so nothing was saved" if request.method == "POST" else ""
     again = ", then type it again; what you typed is below" if typed else ""
     view, number = _RESTORED_BY[error.what], error.number
-    action = url_for(view, source_id=number) if error.what == "source" else url_for(view, set_id=number)
+    address: dict[str, Any] = {_NUMBERED[error.what]: number}
+    action = url_for(view, **address)
     return _answer(
         404,
         f"This {error.what} was removed{' meanwhile' if saved else ''}{saved}",

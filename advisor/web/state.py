@@ -11,9 +11,10 @@ from ..model.gels.formats import FormatTable, formats_from
 from ..store.crew.choices import ChoiceStore
 from ..store.crew.gels import GelStore
 from ..store.crew.layouts import LayoutStore
+from ..store.heads.heads import HeadStore
 from ..store.sets.sets import SetStore
 from .access.sessions import person
-from .forms.taken import age
+from .forms.taken import age, before_now
 
 
 @dataclass(frozen=True)
@@ -24,6 +25,7 @@ class State:
     gels: GelStore
     choices: ChoiceStore
     layouts: LayoutStore
+    heads: HeadStore
 
 
 def state() -> State:
@@ -32,7 +34,13 @@ def state() -> State:
     who, late = person().name, age()
     if not (who or late):
         return kept
-    return State(kept.sets.by(who, late), kept.gels.by(who), kept.choices.by(who), kept.layouts.by(who))
+    return State(
+        kept.sets.by(who, late),
+        kept.gels.by(who),
+        kept.choices.by(who),
+        kept.layouts.by(who),
+        kept.heads.by(who, before_now(late) if late else ""),
+    )
 
 
 def gels_in_force() -> list[Gel]:

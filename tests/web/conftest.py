@@ -23,6 +23,7 @@ from advisor.model import (
 from advisor.sample import sample_set
 from advisor.web.state import State
 from tests.bakery import bakery
+from tests.heads import keep_tested
 from tests.web.page import Page
 from tests.web.teaching import gel
 
@@ -77,7 +78,11 @@ def sample(stores: State) -> int:
 
 @pytest.fixture
 def shipped(stores: State) -> int:
-    """Keep the sample set that comes with the advisor, and return its id. Its sources are 1 to 6."""
+    """Keep the sample set that comes with the advisor, and return its id. Its sources are 1 to 6.
+
+    Beside it there is a head with its test.
+    """
+    keep_tested(stores.heads)
     return stores.sets.create_set(sample_set(), sample=True)
 
 

@@ -9,6 +9,7 @@ import pytest
 from tests.web.page import Page
 
 VALUES = {
+    **{"head_id": 1, "test_id": 1},
     **{"set_id": 1, "source_id": 2, "reading_id": 2, "change_id": 3},
     **{"filename": "advisor.css", "code": "7KQ2-M4XD"},
 }

@@ -48,6 +48,11 @@ _FORMS_ALONE = {
     "gel_import.import_table",
     "teach.teach_gel",
     "truck.choose_gels",
+    "known_heads.new_head",
+    "known_heads.edit_head",
+    "head_tests.new_test",
+    "head_tests.take_reading",
+    "from_heads.add_head",
 }
 """Views that show a form and nothing else to read."""
 CHANGING: dict[str, Right] = {
@@ -67,6 +72,8 @@ CHANGING: dict[str, Right] = {
     "undo.bring_back": Right.METER,
     "mend.mend_reading": Right.METER,
     "mend.correct_gel": Right.METER,
+    "head_tests.new_test": Right.METER,
+    "head_tests.take_reading": Right.METER,
     "whites.stop_search": Right.METER,
     "whites.search_again": Right.METER,
     # What is wanted, and with what.
@@ -100,6 +107,12 @@ CHANGING: dict[str, Right] = {
     "gels.bring_back": Right.CHANGE,
     "teach.teach_gel": Right.CHANGE,
     "truck.choose_gels": Right.CHANGE,
+    "known_heads.new_head": Right.CHANGE,
+    "known_heads.edit_head": Right.CHANGE,
+    "known_heads.delete_head": Right.CHANGE,
+    "known_heads.restore_head": Right.CHANGE,
+    "known_heads.undo_change": Right.CHANGE,
+    "from_heads.add_head": Right.CHANGE,
     # Who else may do what.
     "host.renew_codes": Right.HOST,
     "host.choose_role": Right.HOST,

@@ -58,7 +58,7 @@ def source_from(
     if form.value("shot"):  # the fields of its part in the shot were there
         data |= {name: form.value(name).strip() or None for name in ("over_key", "watts", "tolerance_steps")}
         data |= {"role": form.value("role") or "other", "on_subject": bool(form.value("on_subject"))}
-        data["reach"] = _reach(form)
+        data["reach"] = reach_from(form)
         if data["tolerance_steps"] and around:
             data["tolerance_steps"] = steps_of(data["tolerance_steps"], *around)
     if form.value("limits"):
@@ -106,7 +106,7 @@ def _reading_over(form: Form, before: Reading, shown_as: Fields) -> dict[str, An
     return new | {k: getattr(before, k) for k in ("lux", *_FIGURES, "level") if k in new and untouched(k)}
 
 
-def _reach(form: Form) -> dict[str, str] | None:
+def reach_from(form: Form) -> dict[str, str] | None:
     """Take what the dials can do; None where nothing was given."""
     names = ("cct_from", "cct_to", "cct_step", "green_from", "green_to", "green_step")
     given = {name: text for name in names if (text := form.value(f"reach_{name}").strip())}

@@ -4,6 +4,7 @@ from flask import Flask
 
 from .gels import formats, importing, table, teach, truck
 from .heads import head, mend, openings, paste, quick, undo, work
+from .known_heads import from_heads, heads, sheet, testing
 from .phones import host, join, live, look
 from .sets import compare, light, pulls, record, sets, whites
 
@@ -21,6 +22,10 @@ def register(app: Flask) -> None:
         openings,
         formats,
         paste,
+        heads,
+        testing,
+        sheet,
+        from_heads,
         table,
         importing,
         teach,

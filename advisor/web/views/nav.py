@@ -9,7 +9,7 @@ from ..access.sessions import people, person
 
 _OF_SETS = {
     *("sets", "sources", "work", "paste", "compare", "pulls", "openings", "formats"),
-    *("light", "whites", "record", "mend", "undo"),
+    *("light", "whites", "record", "mend", "undo", "from_heads"),
 }
 
 
@@ -29,6 +29,7 @@ def nav_links() -> tuple[NavLink, ...]:
     links = [
         _link("quick.quick_check", "Quick check", ("quick",)),
         _link("sets.list_sets", "Sets", _OF_SETS),
+        _link("known_heads.list_heads", "Heads", ("known_heads", "head_tests", "test_sheet")),
         _link("gels.show_table", "Gels", ("gels", "gel_import", "teach", "truck")),
         _link("look.show_choices", "Look", ("look", "join") if lan else ("look", "join", "host")),
     ]

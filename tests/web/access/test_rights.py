@@ -9,6 +9,7 @@ from typing import NamedTuple
 import pytest
 
 from tests.bakery import bakery
+from tests.heads import keep_tested
 from tests.web.phones import Browser, host, joined, open_app
 
 ROLES = ("stranger", "look", "meter", "change", "host")
@@ -41,6 +42,17 @@ GET   /gels/teach                                no        no    no     yes     
 POST  /gels/teach                                no        no    no     yes     yes
 GET   /gels/truck                                no        no    no     yes     yes
 POST  /gels/truck                                no        no    no     yes     yes
+GET   /heads                                     no        yes   yes    yes     yes
+POST  /head-changes/<int:change_id>/undo         no        no    no     yes     yes
+GET   /heads/<int:head_id>                       no        yes   yes    yes     yes
+POST  /heads/<int:head_id>/delete                no        no    no     yes     yes
+GET   /heads/<int:head_id>/edit                  no        no    no     yes     yes
+POST  /heads/<int:head_id>/edit                  no        no    no     yes     yes
+POST  /heads/<int:head_id>/restore               no        no    no     yes     yes
+GET   /heads/<int:head_id>/test                  no        no    yes    yes     yes
+POST  /heads/<int:head_id>/test                  no        no    yes    yes     yes
+GET   /heads/new                                 no        no    no     yes     yes
+POST  /heads/new                                 no        no    no     yes     yes
 GET   /host                                      no        no    no     no      yes
 POST  /host/invites/withdraw                     no        no    no     no      yes
 POST  /host/phones/<int:phone_id>/revoke         no        no    no     no      yes
@@ -74,6 +86,8 @@ POST  /sets/<int:set_id>/edit                    no        no    no     yes     
 GET   /sets/<int:set_id>/export.json             no        yes   yes    yes     yes
 GET   /sets/<int:set_id>/exposure                no        yes   yes    yes     yes
 POST  /sets/<int:set_id>/exposure                no        no    no     yes     yes
+GET   /sets/<int:set_id>/heads                   no        no    no     yes     yes
+POST  /sets/<int:set_id>/heads                   no        no    no     yes     yes
 GET   /sets/<int:set_id>/light                   no        yes   yes    yes     yes
 GET   /sets/<int:set_id>/paste                   no        no    no     yes     yes
 POST  /sets/<int:set_id>/paste                   no        no    no     yes     yes
@@ -117,8 +131,13 @@ POST  /sources/<int:source_id>/use               no        no    yes    yes     
 GET   /sources/<int:source_id>/work              no        yes   yes    yes     yes
 POST  /sources/<int:source_id>/work              no        no    yes    yes     yes
 GET   /static/<path:filename>                    yes       yes   yes    yes     yes
+GET   /tests/<int:test_id>                       no        no    yes    yes     yes
+POST  /tests/<int:test_id>                       no        no    yes    yes     yes
+GET   /tests/<int:test_id>/sheet                 no        yes   yes    yes     yes
 """
 VALUES = {
+    "<int:head_id>": "1",
+    "<int:test_id>": "1",
     "<int:set_id>": "1",
     "<int:source_id>": "2",
     "<int:reading_id>": "2",
@@ -160,6 +179,7 @@ ROWS = list(written())
 def app(tmp_path, compiled):
     app = open_app(tmp_path / "data", compiled)
     app.extensions["advisor"].sets.create_set(bakery())
+    keep_tested(app.extensions["advisor"].heads)
     return app
 
 

@@ -9,6 +9,7 @@ from werkzeug.routing import RequestRedirect
 from advisor.model import Reading
 from advisor.sample import sample_set
 from advisor.web.access.rights import GIVEN, needed
+from tests.heads import keep_tested
 from tests.web.page import Page
 from tests.web.phones import ADDRESS, host, joined, open_app
 from tests.web.test_every_page import addresses
@@ -41,6 +42,9 @@ FORMS = (
     "/gels/import",
     "/gels/teach",
     "/gels/truck",
+    "/heads/new",
+    "/heads/1/edit",
+    "/sets/1/heads",
 )
 
 
@@ -50,6 +54,7 @@ def app(tmp_path, compiled, closing):
     app = closing(open_app(tmp_path / "data", compiled))
     sets = app.extensions["advisor"].sets
     sets.create_set(sample_set(), sample=True)
+    keep_tested(app.extensions["advisor"].heads)
     laptop = host(app)
     laptop.post("/sample")
     laptop.post("/sets/2/delete")

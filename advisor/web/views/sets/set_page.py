@@ -13,7 +13,7 @@ from ....model.sets.phrases import grouped
 from ....store import StoredSet, StoredSource
 from ...heads.since import Since
 from ...wording.gels import off_label
-from ...wording.sources import stood
+from ...wording.sources import stood, tested_said
 from ...wording.stacks import surer
 from ...wording.values import capitalize_first, gel, steps
 from ...wording.work import LEFT_OUT, check_first, doing, hung_now, progress, swap
@@ -90,7 +90,7 @@ def _entry(
         surer=surer(head),
         after=light_after(head) if head.check or head.answered else None,
         bare=_bare(stored, head, ladder),
-        notes=head.notes,
+        notes=(*([tested_said(stored.taken_at)] if stored.tested else []), *head.notes),
         problems=head.problems,
     )
 

@@ -1,0 +1,101 @@
+"""The forms of a head that is tested: what it is, what its test is to read, and one reading of it."""
+
+import re
+from typing import Any
+
+from ...advice.readings.chromaticity import measure
+from ...model import HeadReading, HeadTest, KnownHead, Problem, Reach, Refused
+from ...model.basis.quantities import DialCCT, TestDistance, quantity_of
+from ..wording.values import plain
+from .form import Form, make
+from .lengths import length_field, length_in
+from .source_form import fields_of_reading, reach_from, reading_from
+
+_WORDS = ("name", "kind", "group", "note")
+USUAL_LEVELS = "100, 50, 10"
+"""The levels that are proposed: full, half and a tenth. Common practice, no source. [%]"""
+
+
+def head_from(form: Form) -> KnownHead:
+    """Read a head from its form; raises Refused."""
+    data: dict[str, Any] = {name: form.value(name) for name in _WORDS}
+    return make(KnownHead, {**data, "kind": data["kind"] or "unknown", "reach": reach_from(form)})
+
+
+def fields_of_head(head: KnownHead) -> dict[str, str]:
+    """Return what stands in the fields of a head."""
+    reach = {
+        f"reach_{name}": plain(getattr(head.reach, name)) if head.reach else "" for name in Reach.model_fields
+    }
+    return {"name": head.name, "kind": head.kind.value, "group": head.group, "note": head.note, **reach}
+
+
+def test_from(form: Form, head: KnownHead) -> HeadTest:
+    """Read what is to be tested; raises Refused."""
+    wrong = list[Problem]()
+    allowed = quantity_of(TestDistance)
+    distance = None
+    if form.value("distance").strip():
+        distance = length_in(form, "distance", allowed, None, wrong)
+    bare = [""] if form.value("bare") else []
+    named = [m.strip() for m in re.split(r"[,;\n]", form.value("modifiers")) if m.strip()]
+    data: dict[str, Any] = {
+        "levels": [k for k in re.split(r"[,;\s]+", form.value("levels").replace("%", " ")) if k],
+        "modifiers": [*bare, *named],
+        "distance": distance,
+        "meter": form.value("meter"),
+    }
+    if minutes := form.value("minutes_on").strip():
+        data["minutes_on"] = minutes
+    if head.reach and (cct := form.value("dial_cct").strip()):
+        green = form.value("dial_green").strip()
+        data["dial"] = {"cct": cct, **({"green": green} if green else {})}
+    wrong += [problem for missing, problem in _missing(form, data, head) if missing]
+    if wrong:
+        raise Refused(wrong)
+    return make(HeadTest, data)
+
+
+def _missing(form: Form, data: dict[str, Any], head: KnownHead) -> list[tuple[bool, Problem]]:
+    """Return what a test cannot do without, and whether it is not there."""
+    levels = Problem(where="levels", says="no level is given", allowed="1 to 100 %, such as 100, 50, 10")
+    nothing = Problem(where="modifiers", says="there is nothing to read", allowed="bare, or a modifier")
+    dial = Problem(
+        where="dial_cct",
+        says="CCT on its dial is empty",
+        allowed=f"as it stands now, {quantity_of(DialCCT).allowed}",
+    )
+    no_dial = head.reach is not None and not form.value("dial_cct").strip()
+    return [(not data["levels"], levels), (not data["modifiers"], nothing), (no_dial, dial)]
+
+
+def fields_of_test(test: HeadTest) -> dict[str, str]:
+    """Return what stands in the fields of a test that is to be read as one before it was."""
+    return {
+        "levels": ", ".join(plain(k) for k in test.levels),
+        "modifiers": ", ".join(m for m in test.modifiers if m),
+        "bare": "yes" if "" in test.modifiers else "",
+        "distance": length_field(test.distance) if test.distance else "",
+        "meter": test.meter,
+        "dial_cct": plain(test.dial.cct) if test.dial else "",
+        "dial_green": plain(test.dial.green) if test.dial and test.dial.green else "",
+    }
+
+
+def step_reading(form: Form, test: HeadTest, step: int) -> HeadReading:
+    """Read what the meter said at a step of a test; raises Refused, also for what no light can be."""
+    modifier, level = test.steps[step]
+    reading = reading_from(Form({k: form.value(k) for k in form.values if k not in ("level", "modifier")}))
+    data = reading.model_dump(exclude={"level", "modifier", "dial"})
+    watts = form.value("watts").strip()
+    dial = test.dial.model_dump() if test.dial else None
+    taken = make(
+        HeadReading, {**data, "level": level, "modifier": modifier, "dial": dial, "watts": watts or None}
+    )
+    measure(taken)
+    return taken
+
+
+def fields_of_step(reading: HeadReading) -> dict[str, str]:
+    """Return what stands in the fields of a step that was read."""
+    return {**fields_of_reading(reading), "watts": plain(reading.watts)}

@@ -1,0 +1,113 @@
+"""The heads that a crew knows: listed, added, changed, removed, and what was done to each taken back."""
+
+from flask import Blueprint, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from ....model import Refused
+from ....store import Conflict, NotFound
+from ....store.heads.known import StoredHead
+from ...forms.form import Form
+from ...forms.head_form import fields_of_head, head_from
+from ...live.idempotency import asked_revision, conflict_status
+from ...state import state
+from ...views.known_heads.lines import changes_said, groups_of, tests_said
+
+blueprint = Blueprint("known_heads", __name__)
+_MOST_SAID = 100
+"""The most changes of a head that its page tells."""
+
+
+@blueprint.get("/heads")
+def list_heads() -> ResponseReturnValue:
+    """List the heads by group; ``?removed=`` offers to bring one back."""
+    heads = state().heads.list_heads()
+    return render_template(
+        "known_heads/list.html",
+        count=len(heads),
+        groups=groups_of(heads),
+        removed=request.args.get("removed", type=int),
+        gone=state().heads.removed_heads(),
+    )
+
+
+@blueprint.route("/heads/new", methods=["GET", "POST"])
+def new_head() -> ResponseReturnValue:
+    """Add a head: a name is enough."""
+    if request.method != "POST":
+        return _edit(Form({"group": request.args.get("group", "")}), None)
+    form = Form(request.form)
+    try:
+        head_id = state().heads.add_head(head_from(form))
+    except Refused as no:
+        return _edit(form.after(no), None), 422
+    return redirect(url_for("known_heads.show_head", head_id=head_id))
+
+
+@blueprint.get("/heads/<int:head_id>")
+def show_head(head_id: int) -> ResponseReturnValue:
+    """Show a head with its tests, and what was done to it."""
+    return _page(head_id)
+
+
+@blueprint.route("/heads/<int:head_id>/edit", methods=["GET", "POST"])
+def edit_head(head_id: int) -> ResponseReturnValue:
+    """Change a head. Where somebody came first, the page says so, and keeps what was typed."""
+    now = present_head(head_id)
+    if request.method != "POST":
+        return _edit(Form(fields_of_head(now.head)), now)
+    form = Form(request.form)
+    try:
+        state().heads.change_head(head_id, head_from(form), revision=asked_revision())
+    except Refused as no:
+        return _edit(form.after(no), now), 422
+    except Conflict:
+        return _edit(form, present_head(head_id), meanwhile=True), conflict_status()
+    return redirect(url_for("known_heads.show_head", head_id=head_id))
+
+
+@blueprint.post("/heads/<int:head_id>/delete")
+def delete_head(head_id: int) -> ResponseReturnValue:
+    """Remove a head; the list offers to undo it."""
+    state().heads.delete_head(head_id)
+    return redirect(url_for("known_heads.list_heads", removed=head_id))
+
+
+@blueprint.post("/heads/<int:head_id>/restore")
+def restore_head(head_id: int) -> ResponseReturnValue:
+    """Bring a removed head back."""
+    state().heads.restore_head(head_id)
+    return redirect(url_for("known_heads.show_head", head_id=head_id))
+
+
+@blueprint.post("/head-changes/<int:change_id>/undo")
+def undo_change(change_id: int) -> ResponseReturnValue:
+    """Undo what was done to a head, whatever it was."""
+    now = state().heads.undo(change_id)
+    if now.deleted:
+        return redirect(url_for("known_heads.list_heads", removed=now.id))
+    return redirect(url_for("known_heads.show_head", head_id=now.id))
+
+
+def present_head(head_id: int) -> StoredHead:
+    """Return a head that can be written to. Raises NotFound, for a removed one too."""
+    now = state().heads.get_head(head_id)
+    if now.deleted:
+        raise NotFound("head", head_id, deleted=True)
+    return now
+
+
+def _page(head_id: int) -> str:
+    now = present_head(head_id)
+    return render_template(
+        "known_heads/show.html",
+        now=now,
+        tests=tests_said(state().heads.tests_of(head_id)),
+        changes=changes_said(state().heads.changes(head_id)[:_MOST_SAID]),
+    )
+
+
+def _edit(form: Form, now: StoredHead | None, *, meanwhile: bool = False) -> str:
+    by = next((c.who for c in state().heads.changes(now.id) if c.what == "head.changed"), "") if now else ""
+    return render_template(
+        "known_heads/edit.html", form=form, now=now, meanwhile=(by or "Somebody") if meanwhile else ""
+    )

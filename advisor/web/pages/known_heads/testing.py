@@ -1,0 +1,81 @@
+"""The test of a head: what to read is chosen once, then one reading a screen; it can be left and resumed."""
+
+from flask import Blueprint, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from ....model import Refused
+from ....store.heads.known import StoredHead, StoredTest
+from ...forms.form import Form
+from ...forms.head_form import USUAL_LEVELS, fields_of_step, fields_of_test, step_reading, test_from
+from ...forms.lengths import length_entry
+from ...state import ladder_in_force, state
+from ...views.known_heads.step import step_view
+from .heads import present_head
+
+blueprint = Blueprint("head_tests", __name__)
+_FIELDS = ("levels", "modifiers", "dial_cct", "dial_green", "distance", "minutes_on", "meter")
+
+
+@blueprint.route("/heads/<int:head_id>/test", methods=["GET", "POST"])
+def new_test(head_id: int) -> ResponseReturnValue:
+    """Choose what to read of a head: levels and modifiers, and how it stands; as in its last test."""
+    now = present_head(head_id)
+    if request.method != "POST":
+        earlier = state().heads.tests_of(head_id)
+        proposed = fields_of_test(earlier[0].test) if earlier else {"levels": USUAL_LEVELS, "bare": "yes"}
+        return _choose(now, Form(proposed))
+    form = Form(request.form)
+    try:
+        test_id = state().heads.begin_test(head_id, test_from(form, now.head))
+    except Refused as no:
+        return _choose(now, form.after(no)), 422
+    return redirect(url_for("head_tests.take_reading", test_id=test_id))
+
+
+@blueprint.route("/tests/<int:test_id>", methods=["GET", "POST"])
+def take_reading(test_id: int) -> ResponseReturnValue:
+    """Take the next reading that is not taken yet, or that of step ``?at=``, counted from 0."""
+    test = state().heads.get_test(test_id)
+    step = _step(test)
+    if step is None:
+        return redirect(url_for("test_sheet.show_sheet", test_id=test_id))
+    if request.method != "POST":
+        read = test.readings.get(step)
+        return _page(test, step, Form(fields_of_step(read.reading) if read else {}))
+    form = Form(request.form)
+    try:
+        reading = step_reading(form, test.test, step)
+        read = test.readings.get(step)
+        if read is None or form_differs(form, fields_of_step(read.reading)):
+            state().heads.take_reading(test_id, reading)
+    except Refused as no:
+        return _page(test, step, form.after(no)), 422
+    following = step + 1
+    if following < len(test.test.steps):
+        return redirect(url_for("head_tests.take_reading", test_id=test_id, at=following, said=step))
+    return redirect(url_for("test_sheet.show_sheet", test_id=test_id))
+
+
+def form_differs(form: Form, showed: dict[str, str]) -> bool:
+    """Whether a field says something else than it showed of the reading that is there."""
+    return any(form.value(name) != value for name, value in showed.items() if name in form.values)
+
+
+def _step(test: StoredTest) -> int | None:
+    """Return which step is asked for; None beyond the last, or where all is read and none is named."""
+    asked = request.args.get("at", type=int)
+    if asked is not None:
+        return asked if 0 <= asked < len(test.test.steps) else None
+    return test.unread[0] if test.unread else None
+
+
+def _choose(now: StoredHead, form: Form) -> str:
+    return render_template(
+        "known_heads/new_test.html", now=now, form=form, fields=_FIELDS, lengths=length_entry()
+    )
+
+
+def _page(test: StoredTest, step: int, form: Form) -> str:
+    view = step_view(test, step, request.args.get("said", type=int), form, ladder_in_force())
+    head = state().heads.get_head(test.head_id)
+    return render_template("known_heads/step.html", test=test, head=head, form=form, view=view)

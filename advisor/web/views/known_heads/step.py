@@ -1,0 +1,68 @@
+"""One reading of a test, on a screen of its own: what to set up, and what the reading before it means."""
+
+from dataclasses import dataclass
+
+from ....advice.heads.sentences import step_said
+from ....advice.readings.chromaticity import measure
+from ....advice.wording.ladder import Ladder
+from ....model.sets.phrases import percent
+from ....store.heads.known import StoredTest
+from ...forms.form import Form
+from ...wording.values import white_said
+
+_BESIDE = ("cct", "duv", "lux", "watts", "x", "y", "ra", "r9", "rf", "rg", "ssi", "ssi_reference")
+
+
+@dataclass(frozen=True)
+class StepView:
+    """A step of a test, from 0: `what` is to be set up, in words.
+
+    `before` and `after` are the steps beside it, None at the ends; `change` says what to hang first.
+    `said` is what the reading just taken means.
+    """
+
+    step: int
+    count: int
+    what: str
+    change: str
+    left: int
+    before: int | None
+    after: int | None
+    read: str
+    said: str
+    elsewhere: tuple[object, ...]
+
+
+def step_view(test: StoredTest, step: int, said: int | None, form: Form, ladder: Ladder) -> StepView:
+    """Return the screen of a step; `said` is the one that was read just before."""
+    steps = test.test.steps
+    modifier, level = steps[step]
+    new = step == 0 or steps[step - 1][0] != modifier
+    there = test.readings.get(step)
+    return StepView(
+        step=step,
+        count=len(steps),
+        what=f"{percent(level)}, {modifier or 'bare'}",
+        change=(f"Put {modifier} on." if modifier else "Nothing on it.") if new else "",
+        left=len(test.unread),
+        before=step - 1 if step else None,
+        after=step + 1 if step + 1 < len(steps) else None,
+        read=_read(test, step) if there else "",
+        said=_said(test, said, ladder),
+        elsewhere=tuple(form.elsewhere(_BESIDE)),
+    )
+
+
+def _read(test: StoredTest, step: int) -> str:
+    white = measure(test.readings[step].reading)
+    return white_said(white.cct, white.duv)
+
+
+def _said(test: StoredTest, step: int | None, ladder: Ladder) -> str:
+    if step is None or step not in test.readings:
+        return ""
+    modifier, level = test.test.steps[step]
+    first = test.readings.get(0)
+    full = measure(first.reading) if first and step else None
+    meaning = step_said(measure(test.readings[step].reading), ladder, full)
+    return f"{percent(level)}, {modifier or 'bare'}: {meaning}"

@@ -1,0 +1,189 @@
+"""Heads on pages: added, tested over two phones, read as a sheet, put on a set."""
+
+import pytest
+
+from advisor.model import Kind
+from tests.heads import keep_tested
+from tests.web.page import Page
+
+TEST = {"levels": "100, 50 %, 10", "bare": "yes", "modifiers": "dish", "distance": "3", "minutes_on": "20"}
+
+
+@pytest.fixture
+def head(post):
+    assert post("/heads/new", {"name": "Panel 3", "kind": "led-white", "group": "Panels"}).status == 200
+    return 1
+
+
+def test_a_head_is_added_and_listed(head, stores, get):
+    kept = stores.heads.get_head(head).head
+    assert (kept.name, kept.kind, kept.group) == ("Panel 3", Kind.LED_WHITE, "Panels")
+    page = get("/heads").text
+    assert "1 head" in page.replace("\xa0", " ")
+    assert "White LED, not tested yet" in page
+
+
+def test_a_name_that_is_missing_is_asked_for_and_what_was_typed_stays(post):
+    page = post("/heads/new", {"name": " ", "note": "from the van"})
+    assert page.status == 422
+    assert "Name is empty" in page.text
+    assert page.fields["note"] == "from the van"
+
+
+def test_a_test_goes_modifier_by_modifier_and_can_be_left_and_resumed(head, stores, client, post, get):
+    post(f"/heads/{head}/test", TEST)
+    said = []
+    for step in range(4):
+        page = get("/tests/1")
+        said.append(page.html.partition('<h1 class="answer">')[2].partition("<")[0].replace("\u202f", " "))
+        answer = client.post(f"/tests/1?at={step}", data={"cct": "5 813", "duv": "-0.0014", "lux": "2000"})
+        assert answer.location == f"/tests/1?at={step + 1}&said={step}"
+    assert said == ["100 %, bare", "50 %, bare", "10 %, bare", "100 %, dish"]
+    assert "half of an eighth magenta" in get("/tests/1?at=4&said=3").text
+    assert stores.heads.get_test(1).unread == [4, 5]
+    assert "4 of 6 read" in get("/heads/1").text
+
+
+def test_after_the_last_step_comes_the_sheet(head, client, post):
+    post(f"/heads/{head}/test", {**TEST, "levels": "100", "modifiers": ""})
+    answer = client.post("/tests/1?at=0", data={"cct": "5813", "duv": "-0.0014"})
+    assert answer.location == "/tests/1/sheet"
+    assert client.get("/tests/1").location == "/tests/1/sheet"
+
+
+def test_going_back_and_on_takes_no_second_reading(head, stores, client, post, get):
+    post(f"/heads/{head}/test", TEST)
+    client.post("/tests/1?at=0", data={"cct": "5813", "duv": "-0.0014", "lux": "2000"})
+    page = get("/tests/1?at=0")
+    assert (page.fields["cct"], page.fields["duv"]) == ("5813", "-0.0014")
+    client.post("/tests/1?at=0", data=page.fields)
+    assert [c.what for c in stores.heads.changes(1)].count("reading.taken") == 1
+    client.post("/tests/1?at=0", data={**page.fields, "cct": "5820"})
+    assert stores.heads.get_test(1).readings[0].reading.cct == 5820
+
+
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [
+        ({"cct": "58130", "duv": "0"}, "CCT 58130 is out of range"),
+        ({"cct": "5813", "duv": ""}, "Duv is empty"),
+        ({"cct": "5813", "duv": "0", "watts": "many"}, "Power"),
+    ],
+)
+def test_a_reading_that_is_wrong_is_said_and_kept_in_its_field(head, stores, post, typed, says):
+    post(f"/heads/{head}/test", TEST)
+    page = post("/tests/1?at=0", typed)
+    assert page.status == 422
+    assert says in page.text
+    assert page.fields["cct"] == typed["cct"]
+    assert stores.heads.get_test(1).readings == {}
+
+
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [
+        ({"levels": ""}, "no level is given"),
+        ({"levels": "100, 200"}, "Dim level 200 is out of range"),
+        ({"levels": "100, 100"}, "is given twice"),
+        ({"bare": "", "modifiers": ""}, "there is nothing to read"),
+        ({"distance": "far"}, "Distance"),
+    ],
+)
+def test_what_no_test_can_be_is_refused(head, stores, post, typed, says):
+    page = post(f"/heads/{head}/test", {**TEST, **typed})
+    assert page.status == 422
+    assert says in page.text
+    assert stores.heads.tests_of(head) == []
+
+
+def test_an_adjustable_head_says_how_its_dials_stood(post, stores):
+    post("/heads/new", {"name": "Tube", "reach_cct_from": "2700", "reach_cct_to": "6500"})
+    assert "CCT on its dial is empty" in post("/heads/1/test", TEST).text
+    post("/heads/1/test", {**TEST, "dial_cct": "5600"})
+    post("/tests/1?at=0", {"cct": "5500", "duv": "0"})
+    assert stores.heads.get_test(1).readings[0].reading.dial.cct == 5600
+
+
+def test_the_sheet_says_the_head(stores, get):
+    keep_tested(stores.heads)
+    text = get("/tests/1/sheet").text.replace("\xa0", " ").replace("\u202f", " ")
+    assert "half of an eighth magenta against the Planckian locus" in text
+    assert "At 10 % it is a touch warmer, a little over an eighth greener." in text
+    assert "Carry ⅛ plus green for the daylight locus." in text
+    assert "The light follows the dimmer's number: half is one stop down." in text
+    assert "1.0 stop down" in text
+    # N² = E·S·t/C (ISO 2720): 2000 · 800 / 48 / 340 = 98.0, so f/9.9, a third under f/11
+    assert "f/8 ⅔" in text
+    assert "2 readings left." in text
+
+
+def test_the_sheet_answers_a_level_that_was_not_read_and_refuses_one_too_far(stores, get):
+    keep_tested(stores.heads)
+    assert "30 %, bare: about 5 750 K" in get("/tests/1/sheet?level=30").text
+    page = get("/tests/1/sheet?level=2")
+    assert page.status == 422
+    assert "the lowest level read is 10 %" in page.text
+
+
+def test_the_sheet_scales_the_light_with_its_caution(stores, get):
+    keep_tested(stores.heads)
+    text = get("/tests/1/sheet?distance=6").text
+    assert "500 lx" in text
+    assert "It fails close to a large source" in text
+
+
+def test_a_head_goes_on_a_set_with_one_tap(shipped, stores, post, get):
+    page = post("/sets/1/heads", {"head": "1"})
+    assert "as tested" in page.text
+    added = stores.sets.get_set(1).sources[-1]
+    assert added.source.name == "Panel 3"
+    assert added.source.reading.level == 100
+    assert sorted((r.level, r.modifier) for r in added.source.bare_readings) == [
+        (10, ""),
+        (50, ""),
+        (100, ""),
+        (100, "dish"),
+    ]
+    for path in (f"/sources/{added.id}", "/sets/1"):
+        assert "Not metered on this set." in get(path).text
+    post(f"/sources/{added.id}/reading", {"cct": "5700", "duv": "0.001"})
+    assert "Not metered on this set." not in get(f"/sources/{added.id}").text
+
+
+def test_a_head_that_was_not_tested_does_not_go_on_a_set(shipped, stores, post):
+    page = post("/sets/1/heads", {"head": "99"})
+    assert page.status in (404, 422)
+    assert len(stores.sets.get_set(1).sources) == 6
+
+
+def test_who_comes_second_is_told_who_came_first_and_keeps_what_was_typed(head, stores, post, get):
+    shown = get(f"/heads/{head}/edit").fields
+    stores.heads.by("Bo").change_head(head, stores.heads.get_head(head).head.model_copy(update={"note": "x"}))
+    page = post(f"/heads/{head}/edit", {**shown, "note": "mine"})
+    assert page.status == 409
+    assert "Bo changed this head meanwhile." in page.text
+    assert page.fields["note"] == "mine"
+    post(f"/heads/{head}/edit", page.fields)
+    assert stores.heads.get_head(head).head.note == "mine"
+
+
+def test_what_was_done_is_undone_from_the_page(head, stores, post, get):
+    post(f"/heads/{head}/edit", {**get(f"/heads/{head}/edit").fields, "note": "x"})
+    change = stores.heads.changes(head)[0]
+    assert "Changed: note" in get(f"/heads/{head}").text
+    post(f"/head-changes/{change.id}/undo")
+    assert stores.heads.get_head(head).head.note == ""
+
+
+def test_a_removed_head_is_offered_back(head, stores, post):
+    page = post(f"/heads/{head}/delete")
+    assert "The head is removed." in page.text
+    post(f"/heads/{head}/restore")
+    assert not stores.heads.get_head(head).deleted
+
+
+def test_a_page_of_a_removed_head_offers_to_bring_it_back(head, post, client):
+    post(f"/heads/{head}/delete")
+    page = Page(client.get(f"/heads/{head}"))
+    assert page.status == 404
+    assert "The head is removed." in page.text
