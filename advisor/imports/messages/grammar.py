@@ -1,68 +1,16 @@
 """What a message says of one source or of several: a name, numbers in any order, and what goes with them."""
 
-import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 
-from ...model.basis import numbers
 from ..vocabulary.headings import Field, understand
 from ..vocabulary.kinds import kind_of
 from ..vocabulary.spoken import DESCRIPTIONS, KIND_OF_KIND, MODIFIERS, NOT_LIGHT, ROLES
-from ..vocabulary.words import words
+from .spoken import Spoken, named
 from .tokens import Token, TokenKind
+from .values import LUX_UNITS, PERCENT, Pair, begins_colour, by_unit, doubles, like_cct, like_duv, may_follow
 
 _HARD = frozenset(",;|/·→")
-_LUX_UNITS = words("lx lux klx klux fc ftc foot-candle foot-candles footcandle footcandles")
-_KELVIN = frozenset({"K", "k", "kelvin", "kelvins", "°k", "kK"})
-_PERCENT = frozenset({"%", "percent", "pct"})
-_MIRED = frozenset({"mired", "mireds", "mk-1", "mk⁻¹"})
-_WAYS = (
-    ({Field.CCT, Field.MIRED}, {Field.DUV, Field.CC}),
-    ({Field.X}, {Field.Y}),
-    ({Field.U76}, {Field.V76}),
-    ({Field.U60}, {Field.V60}),
-)
 _LONGEST_LATE_NAME = 3
-Pair = tuple[Field, str]
-
-
-@dataclass
-class Spoken:
-    """What a message says of one source: `cells` by field, as text.
-
-    `groups` are the words of its name, parted where a comma stands between them; `rest` is what goes into
-    the note; `bad` says what cannot be understood.
-    """
-
-    groups: list[list[Token]] = field(default_factory=list)
-    cells: dict[Field, str] = field(default_factory=dict)
-    gels: list[str] = field(default_factory=list)
-    rest: list[Token] = field(default_factory=list)
-    bad: str = ""
-    late: bool = False
-    name: str = ""
-    note: str = ""
-
-    @property
-    def whole(self) -> bool:
-        """Whether it gives a colour that can be one, and nothing in it is unclear."""
-        return not self.bad and self.coloured and self._likely
-
-    @property
-    def _likely(self) -> bool:
-        cct = self.cells.get(Field.CCT)
-        return cct is None or any(1000 <= v <= 25000 for v in numbers.parse(cct).values)
-
-    @property
-    def coloured(self) -> bool:
-        """Whether it gives a colour."""
-        given = set(self.cells)
-        return any(all(given & choice for choice in way) for way in _WAYS)
-
-    @property
-    def empty(self) -> bool:
-        """Whether nothing was said yet but words."""
-        return not self.cells
 
 
 def parse(text: str, found: Sequence[Token]) -> list[Spoken]:
@@ -102,14 +50,14 @@ class _Parser:
 
     def _finish(self) -> None:
         if self.now.groups or self.now.cells or self.now.rest:
-            self.out.append(_named(self.now, self.text))
+            self.out.append(named(self.now, self.text))
         self.now, self.label, self.parted = Spoken(), None, True
 
     def _take_label(self, token: Token) -> None:
         if self.label is not None:
             self.now.rest.append(self.label)
         following = self._following()
-        if token.field in self.now.cells and not _may_follow(token, following):
+        if token.field in self.now.cells and not may_follow(token, following):
             return  # it stands behind its number: "+0.004 Duv"
         if token.field in self.now.cells and not self.now.empty:
             self._finish()
@@ -218,12 +166,12 @@ class _Parser:
         return following is not None and following.bare
 
     def _take_number(self, token: Token) -> None:
-        pair = self._by_label(token) or _by_unit(token) or self._by_value(token)
+        pair = self._by_label(token) or by_unit(token) or self._by_value(token)
         if pair is None:
             self._name_or_bad(token)
             return
         named, text = pair
-        if named in self.now.cells or (_doubles(named) & set(self.now.cells)):
+        if named in self.now.cells or (doubles(named) & set(self.now.cells)):
             if named is Field.CCT or self.label is not None:
                 self._finish()
             else:
@@ -237,18 +185,18 @@ class _Parser:
         label = self.label
         if label is None or label.field is None:
             return None
-        unit = _by_unit(token)
+        unit = by_unit(token)
         if (
             unit is not None
             and unit[0] is not label.field
             and not (token.unit in ("k", "K") and label.field is Field.DIAL_CCT)
         ):
             return None
-        if label.field is Field.LEVEL and token.unit not in ("", *_PERCENT):
+        if label.field is Field.LEVEL and token.unit not in ("", *PERCENT):
             return None
         if token.unit in ("other", "tolerance"):
             return None
-        if label.field is Field.LUX and not token.unit and label.text.casefold() in _LUX_UNITS:
+        if label.field is Field.LUX and not token.unit and label.text.casefold() in LUX_UNITS:
             return label.field, f"{token.text} {label.text}"
         if unit is not None and label.field is unit[0]:
             return unit
@@ -258,12 +206,12 @@ class _Parser:
         if not token.bare or self.now.rest:
             return None  # behind words that say something else, a number is not clear
         given, value = self.now.cells, token.values[0]
-        if Field.DUV not in given and Field.CC not in given and _like_duv(token):
+        if Field.DUV not in given and Field.CC not in given and like_duv(token):
             if abs(value) <= 0.05 and (token.signed or value or Field.CCT in given):
                 return Field.DUV, token.text
             if token.signed and Field.CCT in given:
                 return Field.CC, token.text
-        cct = _like_cct(token)
+        cct = like_cct(token)
         if cct and (Field.CCT not in given or self._duv_follows()):
             if self._swallowed_by_name():
                 return None
@@ -282,10 +230,10 @@ class _Parser:
     def _swallowed_by_name(self) -> bool:
         """Whether a number like a CCT belongs to the name: "Bay 12 1200 5600 0.003"."""
         following = self._following()
-        if not self.now.groups or self.parted or following is None or not _like_cct(following):
+        if not self.now.groups or self.parted or following is None or not like_cct(following):
             return False
         behind = self._following(2)
-        return following.bare and behind is not None and behind.bare and _like_duv(behind)
+        return following.bare and behind is not None and behind.bare and like_duv(behind)
 
     def _duv_follows(self) -> bool:
         for ahead in (1, 2):
@@ -293,7 +241,7 @@ class _Parser:
             if following is None:
                 return False
             if following.kind is TokenKind.NUMBER:
-                return following.unit == "cc" or (following.bare and _like_duv(following))
+                return following.unit == "cc" or (following.bare and like_duv(following))
             if following.kind is TokenKind.LABEL:
                 return following.field in (Field.DUV, Field.CC)
             if following.kind is not TokenKind.MARK:
@@ -320,109 +268,3 @@ class _Parser:
         if self.now.groups and not self.parted:
             return True
         return following is not None and following.kind is TokenKind.WORD and token.end >= following.start - 1
-
-
-def _may_follow(label: Token, following: Token | None) -> bool:
-    """Whether what stands behind a label may be its number."""
-    if following is None or following.kind is not TokenKind.NUMBER:
-        return False
-    unit = _by_unit(following)
-    return unit is None or unit[0] is label.field
-
-
-def _doubles(named: Field) -> set[Field]:
-    for pair in ({Field.DUV, Field.CC}, {Field.CCT, Field.MIRED}):
-        if named in pair:
-            return pair - {named}
-    return set()
-
-
-def _by_unit(token: Token) -> Pair | None:
-    unit = token.unit
-    if not token.values or not unit:
-        return None
-    value = token.values[0]
-    if unit in _KELVIN:
-        if unit == "kK" or abs(value) <= 25:
-            return Field.CCT, f"{min(token.values, key=abs) * 1000:g}"
-        return Field.CCT, token.text
-    if unit in _LUX_UNITS:
-        return Field.LUX, f"{token.text} {unit}"
-    if unit in _PERCENT:
-        return Field.LEVEL, f"{token.text} %"
-    if unit in _MIRED:
-        return Field.MIRED, token.text
-    return (Field.CC, token.text) if unit in ("cc", "ccs") else None
-
-
-def _like_cct(token: Token) -> bool:
-    if not token.bare or token.signed:
-        return False
-    return any(1000 <= v <= 25000 and v == int(v) for v in token.values) and not token.text.startswith("0")
-
-
-def _like_duv(token: Token) -> bool:
-    """Whether a bare number may be a Duv: a small share, or a whole number of thousandths with its sign."""
-    if not token.bare or not token.values:
-        return False
-    value = token.values[-1]
-    if abs(value) <= 0.05:
-        return True
-    return token.signed and 1 <= abs(value) <= 50 and value * 10 == int(value * 10)
-
-
-def begins_colour(token: Token) -> bool:
-    """Whether a token may be the first number of a colour."""
-    if token.kind is TokenKind.LABEL:
-        return token.field in (Field.CCT, Field.MIRED, Field.X, Field.U76, Field.U60)
-    if token.kind is not TokenKind.NUMBER:
-        return False
-    return _like_cct(token) or token.unit in _KELVIN or token.unit in _MIRED
-
-
-def _named(spoken: Spoken, text: str) -> Spoken:
-    """Find the name among the groups of words: a kind of source in a group of its own is no part of it."""
-    names: list[str] = []
-    for group in spoken.groups:
-        words = _trimmed(group)
-        if not words:
-            continue
-        shown = _cut(text, words)
-        if not re.search(r"[^\W\d_]", shown):
-            shown = _cut(text, group)  # "Reading 1"
-        alone = len(words) == 1 and kind_of(words[0].text) is not None and len(spoken.groups) > 1
-        if alone and Field.KIND not in spoken.cells and names:
-            spoken.cells[Field.KIND] = shown
-        else:
-            names.append(shown)
-    if len(names) > 1:
-        spoken.bad = spoken.bad or f"it is not clear which is the name: {' or '.join(map(repr, names[:3]))}"
-    spoken.name = names[0] if names else ""
-    spoken.note = _note(spoken, text)
-    if spoken.name and not re.search(r"[^\W\d_]", spoken.name):
-        spoken.bad = spoken.bad or f"it is not clear what {spoken.name!r} is"
-    return spoken
-
-
-def _trimmed(group: list[Token]) -> list[Token]:
-    start, end = 0, len(group)
-    while start < end and group[start].kind is TokenKind.FILLER:
-        start += 1
-    while end > start and group[end - 1].kind is TokenKind.FILLER:
-        end -= 1
-    return group[start:end]
-
-
-def _cut(text: str, words: list[Token]) -> str:
-    start, end = words[0].start, words[-1].end
-    shown = text[start:end]
-    if shown.count("(") > shown.count(")") and text[end : end + 1] == ")":
-        shown += ")"
-    return shown.strip().strip(":-–—").strip()
-
-
-def _note(spoken: Spoken, text: str) -> str:
-    """Return what the message says beside name and numbers, in its own words."""
-    if not spoken.rest:
-        return ""
-    return text[spoken.rest[0].start : spoken.rest[-1].end].strip()

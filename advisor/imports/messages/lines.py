@@ -8,9 +8,11 @@ from ..text.plain import plain
 from ..vocabulary.languages import TARGETS
 from ..vocabulary.spoken import ROLES
 from .commas import ways
-from .grammar import Spoken, begins_colour, parse
+from .grammar import parse
 from .lead import Message, message_in
+from .spoken import Spoken
 from .tokens import tokens
+from .values import begins_colour
 
 _LONGEST = 500
 _WANTED = TARGETS | {"want", "need", "set", "for"}

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 
 from ...model import Problem, Refused
 from ..grids.source_lines import SourceLines
-from ..messages.grammar import Spoken
 from ..messages.lines import Said, said_in
+from ..messages.spoken import Spoken
 from ..text.cells import Cell, decimal_mark
 from ..vocabulary.headings import NUMBERS, Field
 from .answers import cell_key

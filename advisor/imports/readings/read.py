@@ -1,4 +1,4 @@
-"""Pasted text or an uploaded file to readings: a table, ``name: value`` lines, or one short line."""
+"""Pasted text or an uploaded file to readings: tables of any shape, ``name: value`` lines, messages."""
 
 import re
 
@@ -32,14 +32,13 @@ _HEADINGS = (
 def read_readings(data: str | bytes, answers: Answers | None = None) -> Paste:
     """Understand the readings in a text.
 
-    Takes CSV (comma, semicolon, tab, pipe or runs of spaces), ``name: value`` lines with a blank line or
-    a repeated name before the next reading, or one line of CCT, Duv and perhaps lux. Numbers may have a
+    Takes tables of any shape, ``name: value`` lines and messages: see .docs/imports.md. Numbers may have a
     decimal comma or point and units; foot-candles become lux. Rows of one name that say how the source stood
-    (dim level, modifier, dial) are readings of one source, and the last in the text counts: see `Joining` and
-    `joined`. A row that is not understood keeps its text and blocks no other. `answers` say what was chosen
-    about the text, by the keys in what was read of it before. Raises Refused if the whole
-    cannot be read: nothing in it, no text, over 1 000 000 bytes or 500 readings, no headings, or two columns
-    that say the same thing.
+    (dim level, modifier, dial, gel) are readings of one source, and the last bare one counts: see `Joining`
+    and `joined`. A row that is not understood keeps its text and blocks no other. `answers` say what was
+    chosen about the text, by the keys in what was read of it before. Raises Refused if the whole cannot be
+    read: nothing in it, no text, over 1 000 000 bytes or 500 readings, or nothing that tells which number
+    is which.
     """
     text = characters(data, where=_WHERE)
     lines = _lines(text, answers or {})

@@ -1,0 +1,103 @@
+"""What a message says of one source, and how it calls it."""
+
+import re
+from dataclasses import dataclass, field
+
+from ...model.basis import numbers
+from ..vocabulary.headings import Field
+from ..vocabulary.kinds import kind_of
+from .tokens import Token, TokenKind
+
+_WAYS = (
+    ({Field.CCT, Field.MIRED}, {Field.DUV, Field.CC}),
+    ({Field.X}, {Field.Y}),
+    ({Field.U76}, {Field.V76}),
+    ({Field.U60}, {Field.V60}),
+)
+
+
+@dataclass
+class Spoken:
+    """What a message says of one source: `cells` by field, as text.
+
+    `groups` are the words of its name, parted where a comma stands between them; `rest` is what goes into
+    the note; `bad` says what cannot be understood.
+    """
+
+    groups: list[list[Token]] = field(default_factory=list)
+    cells: dict[Field, str] = field(default_factory=dict)
+    gels: list[str] = field(default_factory=list)
+    rest: list[Token] = field(default_factory=list)
+    bad: str = ""
+    late: bool = False
+    name: str = ""
+    note: str = ""
+
+    @property
+    def whole(self) -> bool:
+        """Whether it gives a colour that can be one, and nothing in it is unclear."""
+        return not self.bad and self.coloured and self._likely
+
+    @property
+    def _likely(self) -> bool:
+        cct = self.cells.get(Field.CCT)
+        return cct is None or any(1000 <= v <= 25000 for v in numbers.parse(cct).values)
+
+    @property
+    def coloured(self) -> bool:
+        """Whether it gives a colour."""
+        given = set(self.cells)
+        return any(all(given & choice for choice in way) for way in _WAYS)
+
+    @property
+    def empty(self) -> bool:
+        """Whether nothing was said yet but words."""
+        return not self.cells
+
+
+def named(spoken: Spoken, text: str) -> Spoken:
+    """Find the name among the groups of words: a kind of source in a group of its own is no part of it."""
+    names: list[str] = []
+    for group in spoken.groups:
+        words = _trimmed(group)
+        if not words:
+            continue
+        shown = _cut(text, words)
+        if not re.search(r"[^\W\d_]", shown):
+            shown = _cut(text, group)  # "Reading 1"
+        alone = len(words) == 1 and kind_of(words[0].text) is not None and len(spoken.groups) > 1
+        if alone and Field.KIND not in spoken.cells and names:
+            spoken.cells[Field.KIND] = shown
+        else:
+            names.append(shown)
+    if len(names) > 1:
+        spoken.bad = spoken.bad or f"it is not clear which is the name: {' or '.join(map(repr, names[:3]))}"
+    spoken.name = names[0] if names else ""
+    spoken.note = _note(spoken, text)
+    if spoken.name and not re.search(r"[^\W\d_]", spoken.name):
+        spoken.bad = spoken.bad or f"it is not clear what {spoken.name!r} is"
+    return spoken
+
+
+def _trimmed(group: list[Token]) -> list[Token]:
+    start, end = 0, len(group)
+    while start < end and group[start].kind is TokenKind.FILLER:
+        start += 1
+    while end > start and group[end - 1].kind is TokenKind.FILLER:
+        end -= 1
+    return group[start:end]
+
+
+def _cut(text: str, words: list[Token]) -> str:
+    start, end = words[0].start, words[-1].end
+    shown = text[start:end]
+    if shown.count("(") > shown.count(")") and text[end : end + 1] == ")":
+        shown += ")"
+    return shown.strip().strip(":-–—").strip()
+
+
+def _note(spoken: Spoken, text: str) -> str:
+    """Return what the message says beside name and numbers, in its own words."""
+    if not spoken.rest:
+        return ""
+    return text[spoken.rest[0].start : spoken.rest[-1].end].strip()
