@@ -2,7 +2,8 @@
 
 import re
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from typing import NamedTuple
 
 from ..text.cells import bare
 from ..text.lines import Record, Separator, cells_in
@@ -147,46 +148,70 @@ def paragraphs(lines: SourceLines) -> SourceLines | None:
 
 _CELLS = frozenset({Separator.TAB, Separator.SEMICOLON, Separator.PIPE})
 """What parts cells and nothing else."""
-_FEWEST_BARE = 3
+_FEWEST_HEADLESS = 3
 """So many cells a line have columns without headings: a name, a CCT and a Duv."""
 
 
+class _Head(NamedTuple):
+    """A line of a text, by its place among the lines, and its cells."""
+
+    at: int
+    cells: list[str]
+
+
+_Rows = Sequence[tuple[int, list[str]]]
+_Find = Callable[[SourceLines, Separator, _Rows, int], "FoundTables | None"]
+
+
 def find_unknown(lines: SourceLines) -> FoundTables | None:
-    """Find a table of unknown headings, or of none, by columns that can be nothing but a colour."""
+    """Find a table whose headings nobody knows, by columns that can be nothing but a colour."""
+    return _by_columns(lines, frozenset(Separator), _unknown)
+
+
+def find_headless(lines: SourceLines) -> FoundTables | None:
+    """Find cells without headings, as many in each line, by columns that can be nothing but a colour."""
+    return _by_columns(lines, _CELLS, _headless)
+
+
+def _by_columns(lines: SourceLines, allowed: frozenset[Separator], find: _Find) -> FoundTables | None:
     texts = [(at, text) for at, text in enumerate(lines.texts[: 2 * _MOST_LINES]) if text.strip()]
-    marks = {mark for _, text in texts[:40] for mark in marks_in(text)} - {Separator.SPACE}
+    marks = {mark for _, text in texts[:40] for mark in marks_in(text)} & allowed - {Separator.SPACE}
     for mark in (m for m in Separator if m in marks):
-        sheet = _unknown(lines, mark, [(at, cells_in(text, mark)) for at, text in texts])
-        if sheet is not None:
-            return sheet
+        rows = [(at, cells_in(text, mark)) for at, text in texts]
+        widths = Counter(len(cells) for _, cells in rows if len(cells) > 1)
+        if widths and (width := widths.most_common(1)[0][0]) <= _MOST_COLUMNS:
+            sheet = find(lines, mark, rows, width)
+            if sheet is not None:
+                return sheet
     return None
 
 
-def _unknown(lines: SourceLines, mark: Separator, rows: list[tuple[int, list[str]]]) -> FoundTables | None:
-    widths = Counter(len(cells) for _, cells in rows if len(cells) > 1)
-    if not widths:
-        return None
-    width = widths.most_common(1)[0][0]
-    if width > _MOST_COLUMNS:
-        return None
+def _unknown(lines: SourceLines, mark: Separator, rows: _Rows, width: int) -> FoundTables | None:
     alike = [(at, cells) for at, cells in rows if 1 < len(cells) <= width]
     head = next((i for i, (_, cells) in enumerate(alike) if len(cells) == width and _is_head(alike, i)), None)
     if head is None:
-        # Without a word on top, cells must be as many in each line to be columns at all.
-        if width < _FEWEST_BARE or len(alike) < 2 or len(widths) > 1 or mark not in _CELLS:
-            return None
-        alike = [(alike[0][0], [f"column {j + 1}" for j in range(width)]), *alike]
-        head = 0
-    at, headings = alike[head]
-    records = [
-        Record(lines.numbers[i], lines.shown[i], cells) for i, cells in alike[head + 1 :] if any(cells)
-    ]
-    columns = [[r.cells[j] for r in records if j < len(r.cells)] for j in range(width)]
-    if not holds_colour(columns):
         return None
+    at, headings = alike[head]
     used = {i for i, _ in alike[head:]}
     left = [(lines.numbers[i], lines.shown[i].strip(), "") for i, _ in rows if i not in used]
-    return FoundTables([Table(lines.numbers[at], mark, headings, records)], left)
+    return _of_columns(lines, mark, _Head(at, headings), alike[head + 1 :], left)
+
+
+def _headless(lines: SourceLines, mark: Separator, rows: _Rows, width: int) -> FoundTables | None:
+    if width < _FEWEST_HEADLESS or len(rows) < 2 or any(len(cells) != width for _, cells in rows):
+        return None
+    headings = [f"column {j + 1}" for j in range(width)]
+    return _of_columns(lines, mark, _Head(rows[0][0], headings), rows, [])
+
+
+def _of_columns(
+    lines: SourceLines, mark: Separator, head: _Head, rows: _Rows, left: list[tuple[int, str, str]]
+) -> FoundTables | None:
+    records = [Record(lines.numbers[i], lines.shown[i], cells) for i, cells in rows if any(cells)]
+    columns = [[r.cells[j] for r in records if j < len(r.cells)] for j in range(len(head.cells))]
+    if not holds_colour(columns):
+        return None
+    return FoundTables([Table(lines.numbers[head.at], mark, head.cells, records)], left)
 
 
 def _is_head(rows: Sequence[tuple[int, list[str]]], at: int) -> bool:

@@ -5,7 +5,7 @@ import re
 from ...model import Problem, Refused
 from ..grids.json_text import json_lines
 from ..grids.name_value import Block, find_blocks
-from ..grids.shapes import find_cells, find_turned, find_unknown, paragraphs
+from ..grids.shapes import find_cells, find_headless, find_turned, find_unknown, paragraphs
 from ..grids.source_lines import SourceLines, lines_of
 from ..grids.table import FoundTables, find_tables
 from ..grids.web_page import is_web_page, page_lines
@@ -88,6 +88,10 @@ def _read(lines: SourceLines, answers: Answers) -> Paste | None:
     if messages is None and (joined := paragraphs(lines)) is not None:
         messages = read_messages(joined, answers)
     said = messages.paste() if messages is not None else None
+    if tables is None and (said is None or not all(row.source for row in said.rows)):
+        headless = find_headless(lines)
+        if headless is not None:
+            return _from_sheet(lines, headless, answers)
     return max((p for p in (tables, paired, said) if p is not None), key=_understood, default=None)
 
 
