@@ -9,7 +9,15 @@ from tests.web.page import Page
 from tests.web.phones import Browser, host, joined, open_app
 
 SAFE = {"GET", "HEAD", "OPTIONS"}
-VALUES = {"set_id": 1, "source_id": 2, "phone_id": 99, "reading_id": 2, "change_id": 3}
+VALUES = {
+    "set_id": 1,
+    "source_id": 2,
+    "phone_id": 99,
+    "reading_id": 2,
+    "change_id": 3,
+    "head_id": 1,
+    "test_id": 1,
+}
 READING = {"cct": "5600", "duv": "0.001"}
 
 
