@@ -6,6 +6,7 @@ from statistics import median
 
 from ..spectra.cells import wavelength_in
 from ..vocabulary.gel_headings import EFFECTS, LIGHT, GelColumn, GelHeading, understand_gel_heading
+from ..vocabulary.gel_names import fractions_of, understand_name
 from .figures import amount, is_nothing
 from .layout import FEWEST_WAVES, GelLayout
 from .likeness import (
@@ -68,6 +69,7 @@ def take_columns(layout: GelLayout, chosen: Mapping[int, GelColumn]) -> list[Tak
             columns.append(_by_heading(at, _with_unit(heading, layout.units, at), heading, cells[at]))
     free = {c.at for c in columns if c.at not in chosen}
     columns = _once(columns, free)
+    columns = _contradicted(columns, layout, free)
     columns = _named(columns, cells, free)
     columns = [_alike(c, columns, layout) if c.at in free else c for c in columns]
     columns = _once(columns, free)
@@ -125,6 +127,30 @@ def _once(columns: list[TakenColumn], free: set[int]) -> list[TakenColumn]:
             column = replace(column, meant=_UNUSED, asked=says)
         out.append(column)
     return out
+
+
+def _contradicted(columns: list[TakenColumn], layout: GelLayout, free: set[int]) -> list[TakenColumn]:
+    """Ask about what was taken for fractions by its figures where the names beside say others."""
+    names = [_column(layout, c.at) for c in columns if c.column in _NAMES]
+
+    def is_other(column: TakenColumn) -> bool:
+        own = _column(layout, column.at)
+        pairs = [p for told in names for p in zip(told, own, strict=True) if has_fraction(p[0]) and p[1]]
+        differ = sum(set(fractions_of(cell)).isdisjoint(_said_by(name)) for name, cell in pairs)
+        return len(pairs) > 1 and differ > MOST * len(pairs)
+
+    def settled(column: TakenColumn) -> TakenColumn:
+        guessed = column.at in free and column.column is GelColumn.FRACTION and column.heading
+        if not guessed or understand_gel_heading(column.heading) is not None or not is_other(column):
+            return column
+        return replace(column, meant=_UNUSED, asked=f"column {column.heading[:40]!r} is not known")
+
+    return [settled(c) for c in columns]
+
+
+def _said_by(name: str) -> tuple[str, ...]:
+    found = understand_name(name)
+    return (found.fraction, *found.others) if found is not None else ()
 
 
 def _named(columns: list[TakenColumn], cells: Sequence[Sequence[str]], free: set[int]) -> list[TakenColumn]:

@@ -15,6 +15,7 @@ _ABOUT = re.compile(
     r"spectral|measured|transmissionsgrad|dichte)\b|(?<!\S)(?:[tτd]|od)(?!\S)",
     re.IGNORECASE,
 )
+_SIGNED = re.compile(r"(\d)\s?%")
 
 
 @dataclass(frozen=True)
@@ -42,14 +43,23 @@ def curves_beside(text: str) -> tuple[str, list[CurveBeside]]:
     curves = list[CurveBeside]()
     title = ""
     for start, end in _blocks(lines):
-        table = find_columns(lines[start:end]) if end - start >= _FEWEST_ROWS else None
+        bare, sign = _without_signs(lines[start:end])
+        table = find_columns(bare) if end - start >= _FEWEST_ROWS else None
         if table is None or table.width > _WIDEST or not _is_curve(table):
             title = lines[start].strip() if end - start == 1 else ""
             continue
-        curves += _curves(table, start, lines[start:end], title)
+        curves += _curves(table, start, bare, f"{title} {sign}".strip())
         lines[start:end] = [""] * (end - start)
         title = ""
     return "\n".join(lines), curves
+
+
+def _without_signs(lines: Sequence[str]) -> tuple[list[str], str]:
+    """Take off the per cent signs behind figures, where most lines have them; and return the sign."""
+    signed = sum(bool(_SIGNED.search(line)) for line in lines)
+    if 2 * signed < len(lines) or len(lines) < _FEWEST_ROWS:
+        return list(lines), ""
+    return [_SIGNED.sub(r"\1", line) if re.match(r"[\s|\"]*\d", line) else line for line in lines], "%"
 
 
 def _blocks(lines: Sequence[str]) -> Iterator[tuple[int, int]]:
@@ -81,6 +91,10 @@ def _curves(table: SpectralColumns, start: int, lines: Sequence[str], title: str
             continue
         heading = table.headings[at] if at < len(table.headings) else ""
         own = f"{heading} {title}" if understand_name(_ABOUT.sub(" ", heading)) is None else heading
-        said = " ".join((*above, title)) if table.width == 2 else " ".join((*above[:-1], heading))
+        said = (
+            " ".join((*above, title))
+            if table.width == 2
+            else " ".join((*above[:-1], heading, title if title.endswith("%") else ""))
+        )
         body = "\n".join(f"{nm};{value}" for nm, value in cells if value)
         yield CurveBeside(start + first - 1, own.strip(), f"gel {said}\n\n{body}")

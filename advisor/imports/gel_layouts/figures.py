@@ -35,6 +35,22 @@ _SHEETS = re.compile(
     r"vel(?:len)?|stuks?|szt\.?|sztuk\w?|arkusz\w*|枚"
 )
 _ROLLS = re.compile(r"rolls?|rollen?|rouleaux?|rollos?|rotol[io]|rolos?|rol(?:ka|ki|ek)|ロール|本")
+_COUNTED = {
+    "half": 0.5,
+    "halbe": 0.5,
+    "demi": 0.5,
+    "two": 2.0,
+    "zwei": 2.0,
+    "three": 3.0,
+    "drei": 3.0,
+}
+_WORDED = re.compile(
+    r"(?:about |ca\.? |nearly |almost |most of |part of |rest of )?"
+    r"(?:(half|two|three|one|zwei|drei|eine?|une?|demi|halbe|part|full|whole)[ -])?(?:of )?(?:an? |one )?"
+    rf"(?:(demi)-)?(?:{_ROLLS.pattern})(?: left)?"
+)
+_SOME = frozenset({"some", "a few", "few", "several", "a couple", "a couple of sheets", "einige", "ein paar"})
+"""Words of stock that is there and that nobody counted."""
 _FRACTION = re.compile(r"([+-]?)\s*(?:(\d{1,2})\s+)?(\d{1,2})\s*/\s*(\d{1,2})(?!\d)\s*(.*)")
 _LONGEST = 60
 """A longer cell is no figure. [sign]"""
@@ -115,7 +131,7 @@ def figure(text: str, heading: GelHeading, mark: str | None) -> CellFigure | Non
         known = not found.unit or _MIRED.fullmatch(found.unit)
         return CellFigure("mired", _scaled(found.value, heading.factor)) if known else None
     if column is GelColumn.DUV:
-        return None if found.unit else CellFigure("cc", _scaled(found.value, 1000.0))
+        return None if found.unit else CellFigure("cc", _scaled(found.value, 1000.0 * heading.factor))
     if column is GelColumn.PERCENT:
         return CellFigure("percent", abs(found.value)) if found.unit in ("", "%") else None
     return _light(found, heading)
@@ -200,6 +216,10 @@ def _stock(text: str, *, rolls: bool) -> CellFigure | None:
         return CellFigure("stock", 0.0)
     shown = re.sub(r"^[x×]\s?(?=\d)", "", shown)
     found = amount(shown)
+    if (told := _WORDED.fullmatch(shown)) is not None:
+        return CellFigure("rolls", _COUNTED.get(told[1] or told[2] or "", 1.0))
+    if shown in _SOME:
+        return CellFigure("rolls", 1.0)
     parted = re.fullmatch(r"(\d+) (\S+) ?[+&] ?\d+ (\S+)", shown)
     if parted and _ROLLS.fullmatch(parted[2]) and _SHEETS.fullmatch(parted[3]):
         return CellFigure("rolls", float(parted[1]))

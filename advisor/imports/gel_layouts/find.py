@@ -12,6 +12,7 @@ from .ladders import unfolded
 from .layout import COMMENT, MARKS, GelLayout, find_head, score_of, trimmed
 from .lists import gels_in_lines, gels_in_records
 from .shaping import is_summary, is_units, plain_cells, shaped
+from .turned import find_turned
 
 _TRIED = 60
 _TOLD = 0.6
@@ -21,6 +22,8 @@ _TOLD = 0.6
 def find_table(text: str) -> GelLayout | None:
     """Find the table of gels in a text; None where nothing looks like one."""
     lines = text.split("\n")
+    if (turned := find_turned(lines)) is not None:
+        return turned
     head, mark = find_head(lines)
     if head is None:
         return _without_headings(lines) or gels_in_records(lines) or gels_in_lines(lines)
@@ -37,7 +40,9 @@ def _with_rows(layout: GelLayout, below: Sequence[Record]) -> GelLayout:
     head, own = layout.head, layout.head
     places = list(range(len(head.cells)))
     units: list[str] = []
-    for record in below:
+    said = {h.column for c in own.cells if (h := understand_gel_heading(c)) is not None}
+    named = bool(said & {GelColumn.NAME, GelColumn.FAMILY})
+    for at, record in enumerate(below):
         row = shaped(record, own, layout.mark)
         if not layout.rows and not units and is_units(row.cells, head.cells):
             units = row.cells
@@ -45,12 +50,28 @@ def _with_rows(layout: GelLayout, below: Sequence[Record]) -> GelLayout:
             layout.left.append((record.line, "the headings again"))
         elif is_summary(row.cells):
             layout.left.append((record.line, f"{next(c for c in row.cells if c)[:20]}: left out"))
+        elif _is_title(record, row, below[at + 1 : at + 2], layout.mark, named=named):
+            layout.left.append((record.line, f"{record.text.strip(' ,;|:')[:20]}: a title, left out"))
         elif _are_headings(record.cells, layout.mark):
             own = replace(record, cells=trimmed(record.cells))
             head, places = _joined(head, own)
         else:
             layout.rows.append(_in_places(row, places))
     return replace(layout, head=head, units=units)
+
+
+def _is_title(record: Record, row: Record, after: Sequence[Record], mark: Separator, *, named: bool) -> bool:
+    """Whether a line only says what the rows beneath it are: one cell, which is no gel of its own."""
+    filled = [c for c in row.cells if c.strip()]
+    if len(filled) != 1 or record.broken or not any(c.isalpha() for c in filled[0]):
+        return False
+    name = understand_name(filled[0].strip(" :*#=-_"))
+    known = name is not None and known_family(name.family) is not None
+    if name is not None and name.fraction and known:
+        return False
+    if after and _are_headings(after[0].cells, mark):
+        return named or not known
+    return not known and len(trimmed(record.cells)) == 1 and mark not in record.text.strip(mark)
 
 
 def _are_headings(cells: Sequence[str], mark: Separator) -> bool:
@@ -85,9 +106,11 @@ def _under_families(layout: GelLayout) -> GelLayout:
     said = [h.column for c in layout.head.cells if (h := understand_gel_heading(c)) is not None]
     named = {GelColumn.NAME, GelColumn.FAMILY} & set(said)
     alone = [r for r in layout.rows if sum(map(bool, r.cells)) == 1 and known_family(max(r.cells))]
-    if not alone or named:
+    above = next((line.strip(" \t,;|:#*") for line in reversed(layout.above) if line.strip()), "")
+    first = known_family(above) or ""
+    if not (alone or first) or named:
         return layout
-    rows, family = list[Record](), ""
+    rows, family = list[Record](), first
     width = len(layout.head.cells)
     for row in layout.rows:
         if row in alone:

@@ -3,9 +3,12 @@
 from collections.abc import Sequence
 
 from ..text.lines import Record, Separator
-from ..vocabulary.gel_headings import EFFECTS, understand_gel_heading
-from ..vocabulary.gel_names import known_family
-from .layout import GelLayout, is_step
+from ..vocabulary.gel_headings import EFFECTS, LIGHT, GelColumn, understand_gel_heading
+from ..vocabulary.gel_names import fractions_of
+from ..vocabulary.gel_strengths import nominal
+from .figures import column_of_unit, is_nothing
+from .layout import GelLayout, family_in, is_step, is_unit_heading, unit_in
+from .shaping import is_summary, is_units
 
 _FEWEST = 2
 
@@ -13,19 +16,45 @@ _FEWEST = 2
 def unfolded(mark: Separator, head: Record, rows: Sequence[Record]) -> GelLayout | None:
     """Return a ladder as a table of a gel a row; None where the headings make no ladder."""
     first, steps = head.cells[0], head.cells[1:]
+    beside = bool(steps) and is_unit_heading(steps[0])
+    steps = steps[1:] if beside else steps
     across = len(steps) >= _FEWEST and all(is_step(s) for s in steps)
-    down = len(steps) >= _FEWEST and all(known_family(s) for s in steps)
+    down = not beside and len(steps) >= _FEWEST and all(family_in(s) for s in steps)
     if not across and not down:
         return None
-    told = [r for r in rows if len(r.cells) > 1 and r.cells[0]]
-    if down and not all(is_step(r.cells[0]) for r in told):
+    units = next((r.cells for r in rows[:1] if _are_units(r.cells, head.cells)), [])
+    told = [r for r in rows[bool(units) :] if len(r.cells) > 1 and r.cells[0] and not is_summary(r.cells)]
+    if down and not all(is_step(r.cells[0]) or fractions_of(r.cells[0], "ND") for r in told):
         return None
     said = understand_gel_heading(first)
     figure = first if said is not None and said.column in EFFECTS else ""
-    out = []
+    found: list[tuple[Record, str, str, str]] = []
     for row in told:
-        for step, cell in zip(steps, row.cells[1:], strict=False):
-            if cell:
-                name = f"{row.cells[0]} {step}" if across else f"{step} {row.cells[0]}"
-                out.append(Record(row.line, row.text, [name, cell]))
-    return GelLayout(mark, Record(head.line, head.text, ["gel", figure]), out) if out else None
+        for at, (step, cell) in enumerate(zip(steps, row.cells[1 + beside :], strict=False), 1):
+            if is_nothing(cell):
+                continue
+            family = row.cells[0] if across else str(family_in(step))
+            unit = row.cells[1] if beside else unit_in(step) or (units[at] if at < len(units) else "")
+            name = f"{family} {step}" if across else f"{family} {row.cells[0]}"
+            found.append((row, name, _heading(unit, cell, family) or figure, cell))
+    held = list(dict.fromkeys(heading for _, _, heading, _ in found))
+    out = [
+        Record(r.line, r.text, [name, *(c if h == own else "" for h in held)]) for r, name, own, c in found
+    ]
+    return GelLayout(mark, Record(head.line, head.text, ["gel", *held]), out) if out else None
+
+
+def _are_units(cells: Sequence[str], heads: Sequence[str]) -> bool:
+    told = cells[1:] if cells and (not cells[0].strip() or is_unit_heading(cells[0])) else []
+    return any(c.strip() for c in told) and is_units(told, heads)
+
+
+def _heading(unit: str, cell: str, family: str) -> str:
+    """Return what a figure is: by the unit over it, else by its own where that is another than usual."""
+    if unit:
+        return unit.strip("()[] ")
+    own = column_of_unit(cell)
+    usual = nominal(family, "full")
+    if own is None or (usual is not None and own is usual[0]) or own in (*LIGHT, GelColumn.STOCK):
+        return ""
+    return own.value

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from ..spectra.cells import wavelength_in
 from ..text.lines import Record, Separator, split
-from ..vocabulary.gel_headings import GelColumn, understand_gel_heading
+from ..vocabulary.gel_headings import EFFECTS, GelColumn, understand_gel_heading
 from ..vocabulary.gel_names import fractions_of, known_family
 from .figures import amount, is_figure
 
@@ -24,6 +24,7 @@ FEWEST_WAVES = 10
 _WITHIN = 40
 """The headings stand on one of the first lines, however long what is said above them."""
 _FEWEST_STEPS = 2
+_UNIT = re.compile(r"units?|einheit(?:en)?|unité|unidad|unità", re.IGNORECASE)
 _RULE = re.compile(r"[\s|+:=\-–—_*~]*")
 
 
@@ -65,7 +66,7 @@ def _says(line: str) -> bool:
 
 def score_of(cells: Sequence[str], below: Sequence[str], mark: Separator) -> tuple[int, int]:
     """Return how many columns a line of headings names, and how many it leaves open; (0, 0) of none."""
-    if len(cells) > _FEWEST_STEPS and (all(map(is_step, cells[1:])) or all(map(known_family, cells[1:]))):
+    if len(cells) > _FEWEST_STEPS and _is_ladder(cells):
         return 2, 0
     known = [h for c in cells if not _is_figure(c) and (h := understand_gel_heading(c)) is not None]
     waves = sum(wavelength_in(c) is not None for c in cells)
@@ -77,6 +78,28 @@ def score_of(cells: Sequence[str], below: Sequence[str], mark: Separator) -> tup
     if (columns < 2 and not lone) or (mark is Separator.SPACE and len(known) < len(cells)):
         return 0, 0  # single spaces stand within sentences and headings too
     return columns + named, -(len(cells) - len(known) - waves)
+
+
+def _is_ladder(cells: Sequence[str]) -> bool:
+    beside = cells[2:] if is_unit_heading(cells[1]) else cells[1:]
+    return len(beside) > 1 and (all(map(is_step, beside)) or all(map(family_in, cells[1:])))
+
+
+def family_in(heading: str) -> str | None:
+    """Return the family that a heading names, perhaps with a unit behind it: "CTO (mired)"."""
+    return known_family(heading) or known_family(heading.removesuffix(unit_in(heading)).rstrip(" ([,/:"))
+
+
+def unit_in(heading: str) -> str:
+    """Return the unit behind a family's name, with the bracket that closes it; empty where none is."""
+    found = re.search(r"(?:[(\[]\s*([^()\[\]]+)[)\]]|[\s,/]([^\s,/]+))\s*$", heading)
+    said = understand_gel_heading(found[1] or found[2]) if found else None
+    return (found[0].strip(" ,/") if said is not None and said.column in EFFECTS else "") if found else ""
+
+
+def is_unit_heading(heading: str) -> bool:
+    """Whether the units of each row stand under a heading."""
+    return bool(_UNIT.fullmatch(heading.strip()))
 
 
 def is_step(cell: str) -> bool:

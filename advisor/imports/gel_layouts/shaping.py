@@ -15,6 +15,10 @@ _SUMMARY = re.compile(
     r"totaal|gemiddelde|razem|średnia|合計|平均|総計",
     re.IGNORECASE,
 )
+_TOLD_SUM = re.compile(
+    r"(?:(?:grand|sub)[ -]?)?totals?\b(?:[: ]|$)|(?:summe|gesamt|insgesamt|zusammen|somme|totale)(?:[: ]|$)",
+    re.IGNORECASE,
+)
 
 
 def is_units(cells: Sequence[str], heads: Sequence[str]) -> bool:
@@ -22,7 +26,7 @@ def is_units(cells: Sequence[str], heads: Sequence[str]) -> bool:
     filled = [re.sub(r"[()\[\]]", "", c).strip() for c in cells if c.strip()]
     unit = re.compile(
         r"mk\s?[-−⁻^]*\s?[1¹]|mireds?|cc|stops?|%|sheets?|k|ev|f-?stops?|blenden|bogen|st(?:ü)?ck|feuilles|ミレッド|段|枚|"
-        r"1 */ *mk|d|shifts?|text|[-–—]",
+        r"1 */ *mk|d|od|duv|rolls?|[mµμ]rd|shifts?|text|[-–—]",
         re.IGNORECASE,
     )
     return bool(filled) and len(filled) < len(heads) + 1 and all(unit.fullmatch(c) for c in filled)
@@ -30,8 +34,8 @@ def is_units(cells: Sequence[str], heads: Sequence[str]) -> bool:
 
 def is_summary(cells: Sequence[str]) -> bool:
     """Whether a row sums others up."""
-    first = next((c for c in cells if c.strip()), "")
-    return bool(_SUMMARY.fullmatch(first.strip(" :*")))
+    first = next((c for c in cells if c.strip()), "").strip(" :*")
+    return bool(_SUMMARY.fullmatch(first) or _TOLD_SUM.match(first))
 
 
 def shaped(record: Record, head: Record, mark: Separator) -> Record:

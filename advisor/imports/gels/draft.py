@@ -10,11 +10,12 @@ from ..gel_layouts.curves_beside import CurveBeside, curves_beside
 from ..gel_layouts.find import find_table
 from ..gel_layouts.layout import GelLayout
 from ..gel_layouts.questions import Answers, GelQuestion, questions_about
-from ..text.decode import decode, refuse_web_page
+from ..text.decode import refuse_web_page
 from ..text.lines import Record, Separator
 from ..vocabulary.gel_headings import EFFECTS, GelColumn
 from ..vocabulary.gel_names import GelName
 from .curves import Ask, Check, Curves, DoubtfulCurve
+from .lines import as_numbered, lines_of_gels
 from .rows import DraftRow, RowReader, key_of, name_of
 from .transmittance import CurveAs
 
@@ -83,7 +84,7 @@ def draft_gels(
     is taken as it is. `base` is a table whose figures a row of the same name has that brings none. Raises
     Refused where there is no table in the text, or more of it than is allowed.
     """
-    text = decode(data, where=WHERE)
+    text, numbers = lines_of_gels(data, WHERE)
     refuse_long(text)
     rest, curves_in_it = curves_beside(text)
     layout = _with_curves(find_table(rest) if rest.strip() else None, curves_in_it)
@@ -94,6 +95,7 @@ def draft_gels(
         raise Refused.one(
             WHERE, f"the text has {len(curves_in_it)} curves", f"at most {MOST_CURVES} in a text"
         )
+    layout = as_numbered(layout, numbers) if numbers else layout
     _refuse_large(layout)
     mended = mended or {}
     confirmed = frozenset(at for at, cell in mended.items() if cell == _cell(layout, at))

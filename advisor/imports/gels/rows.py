@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from math import ceil
 
 from pydantic import ValidationError
 
@@ -312,7 +313,7 @@ class RowReader:
     def _rolls(self, making: _Making, column: TakenColumn, found: CellFigure, text: str) -> None:
         """Take rolls as was said: nobody knows how many sheets are on one."""
         if self._answers.rolls == "sheets":
-            making.values["stock"] = found.value
+            making.values["stock"] = ceil(found.value or 0.0)
         else:
             making.row.notes.append(f"{text}: plenty")
             if "note" not in making.values:

@@ -2,7 +2,7 @@
 
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -35,8 +35,15 @@ class _Record:
     line: int
 
 
-def json_lines(text: str) -> SourceLines | None:
-    """Return the records of a JSON text as lines; None if it is no JSON, or holds no readings."""
+def _is_measured(headings: Iterable[str]) -> bool:
+    return any((h := understand(key)) is not None and h.field in MEASURED for key in headings)
+
+
+def json_lines(text: str, is_told: Callable[[Iterable[str]], bool] = _is_measured) -> SourceLines | None:
+    """Return the records of a JSON text as lines; None if it is no JSON, or holds none.
+
+    `is_told` says whether headings are those of a record: of a reading, if nothing else is said.
+    """
     if text.lstrip()[:1] not in ("{", "["):
         return None
     root = _parsed(text)
@@ -44,10 +51,10 @@ def json_lines(text: str) -> SourceLines | None:
         return None
     texts: list[str] = []
     numbers: list[int] = []
-    for title, records in _tables(root, "", 0):
+    for title, records in _tables(root, "", 0, is_told):
         flat = [(_flat(r.values), r.line) for r in records]
         headings = list(dict.fromkeys(key for values, _ in flat for key in values))
-        if not any((h := understand(key)) is not None and h.field in MEASURED for key in headings):
+        if not is_told(headings):
             continue
         first = flat[0][1]
         texts += [title] * bool(title) + ["\t".join(headings)]
@@ -98,45 +105,48 @@ def _starts(text: str) -> list[int]:
     return found
 
 
-def _tables(node: Any, title: str, depth: int) -> Iterator[tuple[str, list[_Record]]]:
+def _tables(
+    node: Any, title: str, depth: int, is_told: Callable[[Iterable[str]], bool]
+) -> Iterator[tuple[str, list[_Record]]]:
     """Find the lists of records in a document, each with what it is called."""
     if depth > _DEEPEST:
         return
     if isinstance(node, list):
         records = [item for item in node if isinstance(item, _Record)]
         rows = [item for item in node if isinstance(item, list)]
-        if records and any(_measures(record) for record in records):
+        if records and any(_measures(record, is_told) for record in records):
             yield title, records
         elif rows and len(rows) == len(node) > 1:
             yield title, _from_rows(rows)
         else:
             for item in node:
-                yield from _tables(item, title, depth + 1)
+                yield from _tables(item, title, depth + 1, is_told)
         return
     if not isinstance(node, _Record):
         return
-    if _measures(node):
+    if _measures(node, is_told):
         columns = [value for value in node.values.values() if isinstance(value, list)]
         plain = {len(c) for c in columns if not any(isinstance(v, list | _Record) for v in c)}
-        if columns and len(plain) == 1 and plain != {2}:
+        said = any(re.search(r"[^\W\d_]|/", str(v)) for c in columns for v in c if isinstance(v, str))
+        if columns and len(plain) == 1 and (plain != {2} or said):  # two numbers may be x and y
             yield title, _from_columns(node, plain.pop())
         else:
             yield title, [node]
         return
     named = {
-        key: value for key, value in node.values.items() if isinstance(value, _Record) and _measures(value)
+        key: value
+        for key, value in node.values.items()
+        if isinstance(value, _Record) and _measures(value, is_told)
     }
     if named:
         yield title, [_Record({"name": key, **record.values}, record.line) for key, record in named.items()]
     for key, value in node.values.items():
         if key not in named:
-            yield from _tables(value, "" if key.casefold() in _NEUTRAL else key, depth + 1)
+            yield from _tables(value, "" if key.casefold() in _NEUTRAL else key, depth + 1, is_told)
 
 
-def _measures(record: _Record) -> bool:
-    flat = _flat(record.values)
-    found = [understand(key) for key in flat]
-    return any(h is not None and h.field in MEASURED for h in found)
+def _measures(record: _Record, is_told: Callable[[Iterable[str]], bool]) -> bool:
+    return is_told(_flat(record.values))
 
 
 def _from_rows(rows: list[list[Any]]) -> list[_Record]:

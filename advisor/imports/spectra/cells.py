@@ -15,7 +15,8 @@ _NUMBER = re.compile(
 )
 _WAVELENGTH = re.compile(r"([^\d.,;|+-]{0,20})(\d+(?:[.,]\d+)?(?:[eE]-\d)?)\s*(nm\b.{0,20}|)")
 _SAYS_WAVELENGTH = re.compile(
-    r"\W*(?:wave\s?-?_?lengths?|lambda|λ|wl|nm|nanomet(?:re|er)s?|wellenl(?:ä|ae)ngen?|longueurs? d.onde|"
+    r"\W*(?:wave\s?-?_?lengths?|lambda|λ|wl|nm|[µμ]m|um$|"
+    r"microns?|microm[eè]t(?:re|er)s?|mikrometer|nanomet(?:re|er)s?|wellenl(?:ä|ae)ngen?|longueurs? d.onde|"
     r"longitud(?:es)? de onda|lunghezz[ae] d.onda|comprimentos? de onda|golflengten?|długość fali|波長)"
     r"(?![^\W\d_])"
 )

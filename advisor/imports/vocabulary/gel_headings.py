@@ -99,6 +99,7 @@ _STARTS: tuple[tuple[GelColumn, str], ...] = (
     (
         GelColumn.TRANSMISSION,
         "transmission transmittance transmissionpercent trans transm transmits passes lets t tv y "
+        "tau τ transmiss transmissionsfaktor "
         "transmissiony visibletransmission luminoustransmission lt lighttransmission "
         "durchlassigkeit durchlass "
         "transmissionsgrad lichtdurchlassigkeit lichtdurchlass transmittanz transmitancia transmision "
@@ -111,7 +112,8 @@ _STARTS: tuple[tuple[GelColumn, str], ...] = (
     ),
     (
         GelColumn.DENSITY,
-        "density opticaldensity od dichte optischedichte densite densiteoptique densidad "
+        "density opticaldensity od dens d optdens optdensity dichte "
+        "optischedichte densite densiteoptique densidad "
         "densidadoptica densita densitaottica densidade dichtheid gestosc 濃度",
     ),
     (
@@ -124,7 +126,7 @@ _STARTS: tuple[tuple[GelColumn, str], ...] = (
         "diaframmi diaframma perda perdadeluz lichtverlies verlies diafragma's stratapelswiatla strata "
         "stratyswiatla przeslony przeslona ev 光量損失 光量ロス 減光 段数 段 絞り",
     ),
-    (GelColumn.DUV, "duv duvshift deltauv"),
+    (GelColumn.DUV, "duv duvshift deltauv δuv shiftduv δduv deltaduv δuvshift shiftδuv"),
     (
         GelColumn.CC,
         "cc greenmagenta green magenta gm mg plusminusgreen greenshift magentagreen tint "
@@ -187,7 +189,7 @@ _STARTS: tuple[tuple[GelColumn, str], ...] = (
 )
 _LOOKUP = {word: column for column, words in reversed(_STARTS) for word in words.split()}
 _VAGUE = words_of(
-    "t y a de da od do van use cut have source base color gradation level grade cost costs ev mg "
+    "t d y a de da od do van use cut have source base color gradation level grade cost costs ev mg "
     "tint factor "
     "serie series"
 )
@@ -213,6 +215,7 @@ _SHIFT = words_of("shift correction change verschiebung korrektur decalage despl
 _UNSURE = words_of("uncertainty tolerance accuracy error spread toleranz unsicherheit tolerancia ±")
 _MAGENTA = ("magenta", "マゼンタ")
 _GREEN = ("green", "grun", "gruen", "vert", "verde", "groen", "zielony", "zielen", "グリーン", "緑")
+_THOUSANDTHS = re.compile(r"10\s?\^?\s?-\s?3\b|[x×*/]\s?1\s?000\b|\be-3\b|‰")
 _PERCENT = frozenset({"%", "percent", "pct", "prozent", "procent", "pourcent"})
 
 
@@ -270,6 +273,8 @@ def _with_unit(column: GelColumn, words: list[str], shown: str, *, percent: bool
         return GelHeading(GelColumn.LOST, percent=True)
     if column is GelColumn.CC:
         return GelHeading(column, _sign(shown), vague=vague)
+    if column is GelColumn.DUV:
+        return GelHeading(column, 0.001 if _THOUSANDTHS.search(shown) else 1.0)
     if column is GelColumn.DENSITY and said & _LIGHT_WORDS:
         return GelHeading(column)
     if column is GelColumn.FRACTION and percent:

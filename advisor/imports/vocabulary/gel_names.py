@@ -34,10 +34,11 @@ _LETTER = r"[^\W\d_]"
 _LATIN = r"[a-zà-öø-ÿ]"
 _PATTERNS = [(family, re.compile(rf"(?<!{_LATIN})(?:{words})(?!{_LATIN})")) for family, words in _FAMILIES]
 _WORDS = {
-    "full": "full fulls whole voll volle voller ganz ganze plein pleine entier complet completo "
+    "full": "full fulls whole voll volle voller volles vollen ganz ganze ganzes ganzer "
+    "plein pleine entier complet completo "
     "completa entero "
     "entera intero intera pieno piena cheio inteiro inteira vol volle heel hele pelny pelna caly cala フル",
-    "1/2": "half halves halb halbe halber halbes demi demie medio media mezzo mezza meio meia halve "
+    "1/2": "half halves halb halbe halber halbes halben demi demie medio media mezzo mezza meio meia halve "
     "pol polowa "
     "ハーフ",
     "1/4": "quarter qtr quart viertel cuarto cuarta quarto quarta kwart cwierc クォーター クオーター",

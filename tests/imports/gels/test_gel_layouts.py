@@ -78,3 +78,87 @@ def test_what_a_careful_reader_asks_is_asked_with_its_likeliest_answer_first(pat
 def test_the_same_two_gels_in_further_shapes(text):
     found = [(g.name, g.mired, g.stock) for g in draft_gels(text).gels]
     assert found == [("CTO 1/2", 81, 3), ("CTB 1/4", -35, 2)]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Filter;1/2 CTO;1/4 CTB\nMired;81;-35\nSheets;3;2\n",
+        "|  | unit | Half CTO | Quarter CTB |\n"
+        "|--|--|--|--|\n"
+        "| shift | MK-1 | 81 | -35 |\n| stock | sheets | 3 | 2 |\n",
+        "Gel,CTO,CTB\nStrength,1/2,1/4\nMired,81,-35\nSheets,3,2\n",
+        '[{"gel": "½ CTO", "mired": 81, "sheets": 3},\n {"gel": "CTB quarter", "mired": -35, "sheets": 2}]',
+        '{"gel": ["1/2 CTO", "1/4 CTB"], "mired": [81, -35], "sheets": [3, 2]}',
+        '{"1/2 CTO": {"mired": 81, "sheets": 3}, "1/4 CTB": {"mired": -35, "sheets": 2}}',
+        '{"CTO": [{"strength": "1/2", "mired": 81, "stock": 3}], '
+        '"CTB": [{"strength": "1/4", "mired": -35, "stock": 2}]}',
+        "<table><tr><th>Gel</th><th>Mired</th><th>Sheets</th></tr>"
+        "<tr><td>&frac12; CTO</td><td>81</td><td>3</td></tr>"
+        "<tr><td>Quarter CTB</td><td>&minus;35</td><td>2</td></tr></table>",
+        "Warm\nGel,Mired,Sheets\nHalbes CTO,81,3\nTotal sheets,,3\n\n"
+        "Cold ones\nGel,Sheets,Mired\nCTB Viertel,2,-35\nSumme,2,\n",
+    ],
+)
+def test_two_gels_on_their_side_as_json_in_a_page_and_under_titles(text):
+    draft = draft_gels(text)
+    assert [(g.name, g.mired, g.stock) for g in draft.gels] == [("CTO 1/2", 81, 3), ("CTB 1/4", -35, 2)]
+    assert not draft.to_mend
+    assert not draft.asked
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "strength\tCTO\tCTB\tplus green\n\tmired\tmired\tcc\n1/4\t40\t-35\t7\nhalf\t80\t-70\t-\n",
+        "strength;CTO (mired);CTB (mired);plus green (cc)\n1/4;40;-35;7\nhalf;80;-70;\n",
+        "family,unit,1/4,half\nCTO,mired,40,80\nCTB,mired,-35,-70\nplus green,cc,7,\n",
+    ],
+)
+def test_a_table_of_families_and_strengths_has_its_units(text):
+    draft = draft_gels(text)
+    found = {g.name: (g.mired, g.cc) for g in draft.gels}
+    assert not draft.to_mend
+    assert not draft.asked
+    assert found == {
+        "CTO 1/4": (40, 0),
+        "CTB 1/4": (-35, 0),
+        "Plus green 1/4": (0, 7),
+        "CTO 1/2": (80, 0),
+        "CTB 1/2": (-70, 0),
+    }
+
+
+@pytest.mark.parametrize(
+    ("heading", "cell"),
+    [("tau", "0.5"), ("τ (%)", "50"), ("T %", "50"), ("transm.", "0.5"), ("Dens.", "0.301"), ("D", "0.301")],
+)
+def test_the_light_beside_a_name_is_no_strength(heading, cell):
+    text = f"gel;{heading};mired;Δuv\n1/2 CTB;{cell};-68;0.002\n1/4 CTB;{cell};-35;0.001\n"
+    found = [(g.name, round(g.stops, 2), g.mired, g.cc) for g in draft_gels(text).gels]
+    assert found == [("CTB 1/2", 1, -68, 2), ("CTB 1/4", 1, -35, 1)]
+
+
+def test_an_unknown_column_of_shares_is_asked_about_and_costs_no_row():
+    draft = draft_gels("gel,zeta,mired\n1/4 CTO,0.83,41\n1/2 CTB,0.54,-68\n")
+    assert [g.name for g in draft.gels] == ["CTO 1/4", "CTB 1/2"]
+    assert [q.key for q in draft.asked] == ["column 2"]
+
+
+@pytest.mark.parametrize("stock", ["half a roll", "a roll", "two rolls", "some", "part of a roll"])
+def test_stock_in_words_is_asked_about(stock):
+    draft = draft_gels(f"Gel,Mired,Stock\nCTO 1/2,80,{stock}\nCTO 1/4,40,12\n")
+    assert [(g.stock, g.note) for g in draft.gels] == [(None, stock), (12, "")]
+    assert [q.key for q in draft.asked] == ["rolls"]
+
+
+def test_rolls_counted_as_sheets_are_whole():
+    draft = draft_gels("Gel,Mired,Stock\nCTO 1/2,80,half a roll\n", said={"rolls": "sheets"})
+    assert [g.stock for g in draft.gels] == [1]
+
+
+def test_curves_in_micrometres_with_signs_behind_their_figures():
+    rows = "".join(f"{w / 1000:.2f}\t{50 + w / 20:.1f} %\t90.0 %\n" for w in range(380, 790, 10))
+    draft = draft_gels("µm\t¼ CTO\t⅛ minus green\n" + rows, check=checked)
+    assert [g.name for g in draft.gels] == ["CTO 1/4", "Minus green 1/8"]
+    assert draft.gels[0].transmittance.values[0] == pytest.approx(0.69)

@@ -1,0 +1,56 @@
+"""The lines of a text with gels: as they stand, or as JSON and the tables of a web page become lines."""
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from ..gel_layouts.layout import GelLayout
+from ..gel_layouts.likeness import is_trade_name
+from ..grids.json_text import json_lines
+from ..grids.web_page import is_web_page, page_lines
+from ..text.decode import characters, decode
+from ..vocabulary.gel_headings import EFFECTS, GelColumn, understand_gel_heading
+
+_TELLING = {*EFFECTS, GelColumn.STOCK, GelColumn.FAMILY, GelColumn.FRACTION, GelColumn.NAME}
+
+
+def lines_of_gels(data: str | bytes, where: str) -> tuple[str, Sequence[int]]:
+    """Return a text to read gels in, and for each of its lines the line there; none where they are the same.
+
+    Raises Refused for what is no text.
+    """
+    text = characters(data, where=where)
+    made = json_lines(text, _tells)
+    if made is None and is_web_page(text):
+        made = page_lines(text)
+        made = made if any(re.search(r"\d.*\t|\t.*\d", line) for line in made.texts) else None
+    if made is None:
+        return decode(data, where=where), ()
+    return "\n".join(made.shown), made.numbers
+
+
+def _tells(headings: Iterable[str]) -> bool:
+    """Whether headings are those of one gel: what it does, or its name with its sheets or its fraction."""
+    own = [h for h in headings if not is_trade_name(h) and not _holds_gel(h)]
+    held = {said.column for h in own if (said := understand_gel_heading(h)) is not None} & _TELLING
+    return bool(held & set(EFFECTS)) or len(held) > 1
+
+
+def _holds_gel(heading: str) -> bool:
+    """Whether a heading is a gel's name and what is told of it, as "1/2 CTO mired" is."""
+    words = heading.split()
+    return any(is_trade_name(" ".join(words[:at])) for at in range(1, len(words)))
+
+
+def as_numbered(layout: GelLayout, numbers: Sequence[int]) -> GelLayout:
+    """Return a table with the numbers of the lines that it was made of."""
+
+    def at(line: int) -> int:
+        return numbers[line - 1] if 0 < line <= len(numbers) else line
+
+    return replace(
+        layout,
+        head=replace(layout.head, line=at(layout.head.line)),
+        rows=[replace(row, line=at(row.line)) for row in layout.rows],
+        left=[(at(line), why) for line, why in layout.left],
+    )
