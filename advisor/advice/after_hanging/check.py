@@ -29,9 +29,9 @@ just visible (CIE TN 001:2014, from memory)."""
 _MOVED = 0.5
 """A miss that grew by less than this since it was hung is left alone. [step] Our judgement."""
 SURE = 0.8
-"""A light that reads within the tolerance, but is there with less than this probability, is metered twice.
+"""What reads within the tolerance, and truly lies there less often, is metered twice.
 
-Tuned on the even rows of the measured lamps (`tests/accuracy/rounds.py`).
+Our judgement: 0.9 asks for more readings and brings in no more lamps (`tests.accuracy.rounds`).
 """
 
 

@@ -79,7 +79,7 @@ def _pairs(place: int, bare: PreparedSource, gel_arrays: GelArrays, accuracy: Ac
     luminous = bare.ensemble.mean * weights()[:, 1]
     for reading in read_behind(bare.source, since):
         lux = lit.get(_taken(reading))
-        if not (lux and reading.lux):
+        if not (lux and reading.lux) or reading in bare.left_out:
             continue
         try:
             hung = tuple(gel_arrays.find(reading.gels))

@@ -8,7 +8,6 @@ from advisor.store import Database
 from advisor.store.crew.layouts import LayoutStore
 from advisor.store.file.migrations import MIGRATIONS
 from advisor.store.sets.sets import SetStore
-from tests.bakery import bakery
 
 WARM = ("lampe", "farbtemperatur", "abweichung")
 
@@ -55,10 +54,13 @@ def test_those_pasted_longest_ago_go_first(layouts: LayoutStore):
 
 
 def test_a_file_of_before_keeps_its_sets(path: Path):
-    with Database(path, MIGRATIONS[:11]) as db:
-        set_id = SetStore(db).create_set(bakery())
+    with Database(path, MIGRATIONS[:11]) as db, db.write() as conn:
+        conn.execute(
+            """INSERT INTO sets (name, note, target, limits, sample, changed_at, uid)
+               VALUES ('Office', '', '{"cct": 5600}', '{}', 0, '2024-11-25T05:41:00.000000Z', 'a1')"""
+        )
     with Database(path) as db:
-        assert [s.source for s in SetStore(db).get_set(set_id).sources] == bakery().sources
+        assert SetStore(db).get_set(1).light_set.name == "Office"
         layouts = LayoutStore(db)
         layouts.save(WARM, {"column-2": "cct"})
         assert layouts.load(WARM) == {"column-2": "cct"}

@@ -105,7 +105,8 @@ def test_the_record_and_the_sheet_say_what_hangs_now_and_as_at_when(act, get, sa
     act("plan", ["CTB 1/2"], number=6)
     text = get("/sets/1/record").text
     assert re.search(
-        rf"What hangs, as at {AT} 1 Shop window Hung ¼ CTO 5 Backlight Hung full CTB, conf", text
+        rf"What hangs, as at {AT} 1 Shop window Hung ¼ CTO Close, \d in 10\. 5 Backlight Hung full CTB, conf",
+        text,
     )
     assert "Nothing yet on 2 Key through the door, 3 Counter panel, 4 Oven room tubes, 6 Shelf" in text
     sheet = get("/sets/1/sheet").text
