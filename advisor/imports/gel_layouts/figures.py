@@ -49,6 +49,13 @@ _WORDED = re.compile(
     r"(?:(half|two|three|one|zwei|drei|eine?|une?|demi|halbe|part|full|whole)[ -])?(?:of )?(?:an? |one )?"
     rf"(?:(demi)-)?(?:{_ROLLS.pattern})(?: left)?"
 )
+_NUMBERS = {
+    word: f"{at}"
+    for at, words in enumerate(
+        ["one eins", "two zwei deux", "three drei trois", "four vier quatre", "five fünf cinq"], 1
+    )
+    for word in words.split()
+}
 _SOME = frozenset({"some", "a few", "few", "several", "a couple", "a couple of sheets", "einige", "ein paar"})
 """Words of stock that is there and that nobody counted."""
 _FRACTION = re.compile(r"([+-]?)\s*(?:(\d{1,2})\s+)?(\d{1,2})\s*/\s*(\d{1,2})(?!\d)\s*(.*)")
@@ -215,6 +222,7 @@ def _stock(text: str, *, rolls: bool) -> CellFigure | None:
     if squeezed(shown) in _EMPTY:
         return CellFigure("stock", 0.0)
     shown = re.sub(r"^[x×]\s?(?=\d)", "", shown)
+    shown = re.sub(r"^[a-zü]+\b(?! roll)", lambda word: _NUMBERS.get(word[0], word[0]), shown)
     found = amount(shown)
     if (told := _WORDED.fullmatch(shown)) is not None:
         return CellFigure("rolls", _COUNTED.get(told[1] or told[2] or "", 1.0))

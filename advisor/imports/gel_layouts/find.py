@@ -21,18 +21,24 @@ _TOLD = 0.6
 
 def find_table(text: str) -> GelLayout | None:
     """Find the table of gels in a text; None where nothing looks like one."""
-    lines = text.split("\n")
+    lines = [_without_rank(line) for line in text.split("\n")]
     if (turned := find_turned(lines)) is not None:
         return turned
     head, mark = find_head(lines)
     if head is None:
         return _without_headings(lines) or gels_in_records(lines) or gels_in_lines(lines)
     below = list(records(lines, mark, start=head.line + head.text.count("\n"), comment=COMMENT))
-    ladder = unfolded(mark, head, below)
+    ladder = unfolded(mark, head, [shaped(r, head, mark) for r in below])
     if ladder is not None:
         return ladder
     layout = GelLayout(mark, head, [], lines[: head.line - 1])
     return _under_families(_with_rows(layout, below))
+
+
+def _without_rank(line: str) -> str:
+    """Take off the signs by which markdown makes a family a heading: other such lines are comments."""
+    told = line.lstrip("#")
+    return told.strip() if told != line and known_family(told.strip(" :")) else line
 
 
 def _with_rows(layout: GelLayout, below: Sequence[Record]) -> GelLayout:
@@ -51,7 +57,7 @@ def _with_rows(layout: GelLayout, below: Sequence[Record]) -> GelLayout:
         elif is_summary(row.cells):
             layout.left.append((record.line, f"{next(c for c in row.cells if c)[:20]}: left out"))
         elif _is_title(record, row, below[at + 1 : at + 2], layout.mark, named=named):
-            layout.left.append((record.line, f"{record.text.strip(' ,;|:')[:20]}: a title, left out"))
+            layout.left.append((record.line, f"{max(row.cells).strip(' :')[:20]}: a title, left out"))
         elif _are_headings(record.cells, layout.mark):
             own = replace(record, cells=trimmed(record.cells))
             head, places = _joined(head, own)

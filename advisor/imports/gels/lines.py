@@ -10,6 +10,7 @@ from ..grids.json_text import json_lines
 from ..grids.web_page import is_web_page, page_lines
 from ..text.decode import characters, decode
 from ..vocabulary.gel_headings import EFFECTS, GelColumn, understand_gel_heading
+from ..vocabulary.gel_names import fractions_of
 
 _TELLING = {*EFFECTS, GelColumn.STOCK, GelColumn.FAMILY, GelColumn.FRACTION, GelColumn.NAME}
 
@@ -39,7 +40,8 @@ def _tells(headings: Iterable[str]) -> bool:
 def _holds_gel(heading: str) -> bool:
     """Whether a heading is a gel's name and what is told of it, as "1/2 CTO mired" is."""
     words = heading.split()
-    return any(is_trade_name(" ".join(words[:at])) for at in range(1, len(words)))
+    begun = [" ".join(words[:at]) for at in range(1, len(words))]
+    return any(is_trade_name(part) or fractions_of(part) for part in begun)
 
 
 def as_numbered(layout: GelLayout, numbers: Sequence[int]) -> GelLayout:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from ..vocabulary.gel_names import fractions_of, known_family
 from ..vocabulary.headings import MEASURED, understand
 from ..vocabulary.words import words
 from .source_lines import SourceLines, made
@@ -124,6 +125,9 @@ def _tables(
         return
     if not isinstance(node, _Record):
         return
+    if rows := _headed_rows(node):
+        yield title, _from_rows(rows)
+        return
     if _measures(node, is_told):
         columns = [value for value in node.values.values() if isinstance(value, list)]
         plain = {len(c) for c in columns if not any(isinstance(v, list | _Record) for v in c)}
@@ -139,7 +143,12 @@ def _tables(
         if isinstance(value, _Record) and _measures(value, is_told)
     }
     if named:
-        yield title, [_Record({"name": key, **record.values}, record.line) for key, record in named.items()]
+        family = f"{title} " if known_family(title) else ""
+
+        def name(key: str) -> str:
+            return family + key if fractions_of(key) else key
+
+        yield title, [_Record({"name": name(k), **record.values}, record.line) for k, record in named.items()]
     for key, value in node.values.items():
         if key not in named:
             yield from _tables(value, "" if key.casefold() in _NEUTRAL else key, depth + 1, is_told)
@@ -147,6 +156,16 @@ def _tables(
 
 def _measures(record: _Record, is_told: Callable[[Iterable[str]], bool]) -> bool:
     return is_told(_flat(record.values))
+
+
+def _headed_rows(node: _Record) -> list[list[Any]]:
+    """Return headings and rows that stand beside each other in an object; [] where they do not."""
+    lists = [value for value in node.values.values() if isinstance(value, list) and value]
+    heads = [v for v in lists if all(isinstance(c, str) and re.search(r"[^\W\d_]", c) for c in v)]
+    rows = [v for v in lists if all(isinstance(r, list) for r in v)]
+    if len(heads) != 1 or len(rows) != 1 or any(len(r) != len(heads[0]) for r in rows[0]):
+        return []
+    return [heads[0], *rows[0]]
 
 
 def _from_rows(rows: list[list[Any]]) -> list[_Record]:

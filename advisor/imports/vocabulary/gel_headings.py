@@ -86,7 +86,7 @@ _STARTS: tuple[tuple[GelColumn, str], ...] = (
     (
         GelColumn.STOCK,
         "stock onthetruck truck inthevan aboard left carried wehave sheets sheet qty quantity "
-        "quantities count pcs pieces onhand have instock available "
+        "quantities count pcs pieces onhand have instock available howmany wieviele combien "
         "amount onboard "
         "bestand bogen anzahl menge stuck stk lager vorrat quantite qte feuilles feuille nb "
         "nombredefeuilles "

@@ -93,6 +93,10 @@ def test_the_same_two_gels_in_further_shapes(text):
         '{"1/2 CTO": {"mired": 81, "sheets": 3}, "1/4 CTB": {"mired": -35, "sheets": 2}}',
         '{"CTO": [{"strength": "1/2", "mired": 81, "stock": 3}], '
         '"CTB": [{"strength": "1/4", "mired": -35, "stock": 2}]}',
+        '{"CTO": {"1/2": {"mired": 81, "stock": 3}}, "CTB": {"1/4": {"mired": -35, "stock": 2}}}',
+        '{"columns": ["gel", "mired", "sheets"], "rows": [["1/2 CTO", 81, 3], ["1/4 CTB", -35, 2]]}',
+        "## CTO\n| Strength | Mired | How many |\n|--|--|--|\n| 1/2 | 81 | three |\n"
+        "## CTB\n| Strength | Mired | How many |\n|--|--|--|\n| 1/4 | -35 | two |\n",
         "<table><tr><th>Gel</th><th>Mired</th><th>Sheets</th></tr>"
         "<tr><td>&frac12; CTO</td><td>81</td><td>3</td></tr>"
         "<tr><td>Quarter CTB</td><td>&minus;35</td><td>2</td></tr></table>",
@@ -112,6 +116,8 @@ def test_two_gels_on_their_side_as_json_in_a_page_and_under_titles(text):
     [
         "strength\tCTO\tCTB\tplus green\n\tmired\tmired\tcc\n1/4\t40\t-35\t7\nhalf\t80\t-70\t-\n",
         "strength;CTO (mired);CTB (mired);plus green (cc)\n1/4;40;-35;7\nhalf;80;-70;\n",
+        "strength   CTO    CTB    +green\n           MK-1   MK-1   CC\n"
+        "1/4        40     -35    7\nhalf       80     -70\n",
         "family,unit,1/4,half\nCTO,mired,40,80\nCTB,mired,-35,-70\nplus green,cc,7,\n",
     ],
 )
