@@ -49,7 +49,8 @@ class Check:
     `swap` is what to change. If it has nothing to do, what hangs is the closest there is; None if nobody
     knows. `smaller` is a change of fewer moves, for crews to whom each move is a climb. `mistake` is another
     gel that would explain the reading, `slip` another number or place of the meter that would. If the gel is
-    doubted, the reading says nothing about what to change until somebody has looked.
+    doubted, the reading says nothing about what to change until somebody has looked. `lit_anew` is true if
+    the light changed since the stack was first read.
     """
 
     reading: Reading
@@ -68,6 +69,7 @@ class Check:
     smaller: Swap | None = None
     mistake: Mistake | None = None
     slip: Slip | None = None
+    lit_anew: bool = False
 
     @property
     def as_predicted(self) -> bool:

@@ -19,7 +19,7 @@ from ..readings.steps import meter_steps
 from ..stacks.gel_arrays import GelArrays
 
 _CHANGED, _LEAST_CHANGE = 3.0, 2.0
-"""A lamp changed if two bare readings differ by more than both: this many times the meter's tolerance, and
+"""A light changed if two readings of it differ by more than both: this many times the meter's tolerance, and
 this many steps. Our judgement."""
 _MOST = 40
 """The most readings behind gels that count, the newest ones: they tell enough of a lamp."""
@@ -86,10 +86,15 @@ def changed(source: Source, accuracy: Accuracy) -> tuple[int, Reading | None]:
         was = None if reading.gels or not _taken_alike(reading, newest) else _white(reading)
         if was is None or now is None:
             continue
-        most = max(_CHANGED * meter_steps(now, accuracy), _LEAST_CHANGE)
-        if float(delta_uv_prime(was.uv, now.uv)) > most * STEP_DELTA_UV:
+        if differ(was, now, accuracy):
             return place + 1, reading
     return 0, None
+
+
+def differ(was: WhitePoint, now: WhitePoint, accuracy: Accuracy) -> bool:
+    """Whether two readings of one light differ by more than the meter explains, so that it changed."""
+    most = max(_CHANGED * meter_steps(now, accuracy), _LEAST_CHANGE)
+    return float(delta_uv_prime(was.uv, now.uv)) > most * STEP_DELTA_UV
 
 
 def changed_words(source: Source, accuracy: Accuracy) -> str:

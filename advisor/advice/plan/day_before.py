@@ -2,7 +2,8 @@
 
 What was read behind the stack then says how far the prediction for the light of then was off, in (u, v) and
 in light. The prediction for the light of today is moved by as much: with the same bare reading it is what was
-read then, and a lamp that drifted takes its drift along.
+read then, and a lamp that drifted takes its drift along. Daylight that changed between the two readings of
+the day before tells nothing.
 """
 
 from math import sqrt
@@ -10,14 +11,20 @@ from math import sqrt
 import numpy as np
 
 from ...colour.observer.cct import uv_of_cct_duv
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xy
 from ...colour.spectra.sources import Unbendable
-from ...model import Limits, Predicted, Refused, StackAdvice, WantedOffset, Work
+from ...model import Kind, Limits, Predicted, Refused, StackAdvice, WantedOffset, Work
+from ..after_hanging.check import JUST_SEEN
 from ..answer.advise import predict_stack
-from ..readings.chromaticity import measure, white_at
+from ..readings.chromaticity import WhitePoint, measure, white_at
 from ..readings.dim_levels import InUse
 from ..readings.steps import meter_steps
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource, prepare
+
+_OTHER_LIGHT = 2.0
+"""Daylight that reads so many times as far from its prediction as nine in ten do changed after it was read
+bare. Our judgement."""
 
 
 def as_before(
@@ -39,11 +46,14 @@ def as_before(
     )
     try:
         stood = prepare(then, gel_arrays, bare.wanted, InUse(work.read_bare))
-        predicted = predict_stack(stood, limits, gel_arrays, work.gels, work.dial).after
+        entry_then = predict_stack(stood, limits, gel_arrays, work.gels, work.dial)
+        predicted = entry_then.after
         read = measure(work.read_day_before)
     except (Refused, Unbendable):
         return None
     if predicted.cct is None or predicted.duv is None:
+        return None
+    if _of_another_light(bare, entry_then, read):
         return None
     was = uv_of_cct_duv(np.array(predicted.cct), np.array(predicted.duv))
     today = uv_of_cct_duv(np.array(entry.after.cct), np.array(entry.after.duv))
@@ -59,3 +69,12 @@ def as_before(
         lux=min(lux, 1e6) if lux else None,
         uncertainty_steps=sqrt(2.0) * meter_steps(white, limits.accuracy),
     )
+
+
+def _of_another_light(bare: PreparedSource, then: StackAdvice, read: WhitePoint) -> bool:
+    """Whether daylight changed between the two readings of the day before: then they tell of no gel."""
+    if bare.source.kind is not Kind.DAYLIGHT:
+        return False
+    expected = uv_of_xy(np.array([then.after.x, then.after.y]))
+    apart = float(delta_uv_prime(expected, read.uv)) / STEP_DELTA_UV
+    return apart > _OTHER_LIGHT * max(then.uncertainty_steps, JUST_SEEN)

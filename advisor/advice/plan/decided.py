@@ -52,7 +52,11 @@ def with_decided(
         if checked and not head.known:
             then = checked.predicted
             chosen = as_predicted(chosen, then, bare.wanted, tolerance, gel_arrays.ladder, work.steps_off)
+        if checked and head.changed:
+            checked = replace(checked, lit_anew=True)
         again = found_in_use(bare.source, work).again if work.hangs and not checked else ""
+        if not again and not checked and head.changed and head.changed.again:
+            again = "The light changed since it was read: meter it again"
         decided = replace(head, chosen=chosen, check=checked, again=again)
         if head.advice is None:
             return decided

@@ -6,6 +6,7 @@ from math import log2
 from ...model import KindQuestion, Problem, Reading, Seen, Source, SourceAdvice, StackAdvice, Stage
 from ..after_hanging.check import Check
 from ..after_hanging.next_move import Swap
+from ..learned.light_now import ChangedLight
 from ..readings.chromaticity import WhitePoint
 
 
@@ -19,6 +20,7 @@ class PlannedSource:
       that lies against either locus. `notes` are what a person has to know of the reading.
     - `worked_out` is true if nobody read it as it is used: it was interpolated or extrapolated.
     - `left_out` are readings behind gels that count for nothing until somebody says which gel hung.
+    - `changed` is between which readings its light changed; `source` then has only what was read since.
 
     The advice:
 
@@ -34,7 +36,8 @@ class PlannedSource:
     - `known` is true if `chosen` rests on what was known when it was decided, as after a swap or from the day
       before, and not on the bare reading alone. `before` is the reading of the day before, if `chosen` rests
       on it.
-    - `again` says why to read it again, if it was read at another level or with another modifier.
+    - `again` says why to read it again, if it was read at another level, with another modifier, or before its
+      light changed.
     - `change` is what to do to a stack that hangs unread, if what is wanted has changed since. `instead` is
       the change from what hangs to what somebody planned in its place.
     - `outdated` is true if a stack that is planned, and does not hang, was decided for another white or
@@ -61,6 +64,7 @@ class PlannedSource:
     dialled: StackAdvice | None = None
     instead: Swap | None = None
     left_out: tuple[Reading, ...] = ()
+    changed: ChangedLight | None = None
 
     @property
     def out(self) -> bool:

@@ -135,6 +135,12 @@ def predict_stacks(bares: Sequence[PreparedSource], gel_arrays: GelArrays, stack
     return [_joined(part) for part in parts]
 
 
+def predicted_behind(bare: PreparedSource, gel_arrays: GelArrays, places: Sequence[int]) -> Array:
+    """Return (u, v), (2,), of a source behind gels, by place in the table, as its bare reading predicts."""
+    [outcomes] = predict_stacks([bare], gel_arrays, np.array([places], dtype=np.intp).reshape(1, -1))
+    return np.asarray(outcomes.uv[0])
+
+
 def stacked(sheets: Array, stacks: Indices) -> Array:
     """Return the transmittances (..., m, 81) of stacks (m, w) of `sheets` (..., n, 81)."""
     product = np.ones((*sheets.shape[:-2], len(stacks), sheets.shape[-1]))

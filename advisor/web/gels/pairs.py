@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from pydantic import TypeAdapter, ValidationError
 
+from ...advice.learned.light_now import light_differs
 from ...advice.readings.behind_gels import Conditions
 from ...advice.readings.chromaticity import WhitePoint, measure
 from ...advice.teaching.teach import ReadingPair
@@ -97,7 +98,10 @@ def _in_sets(name: str) -> Iterator[KnownPair]:
 
 
 def _of_source(name: str, source: Source, stored: StoredSet) -> Iterator[KnownPair]:
-    """Find what was read behind one sheet alone, with the newest bare reading of that level and modifier."""
+    """Find what was read behind one sheet alone, with the newest bare reading of that level and modifier.
+
+    Left out is what was read where the light changed: nobody knows which readings belong together.
+    """
     for gelled in reversed(source.readings):
         if [name_key(gel) for gel in gelled.gels] != [name_key(name)] or not _is_white(gelled):
             continue
@@ -110,6 +114,8 @@ def _of_source(name: str, source: Source, stored: StoredSet) -> Iterator[KnownPa
             and _is_white(bare)
         )
         if (bare := next(alike, None)) is not None:
+            if light_differs(source, gelled, bare, stored.limits.accuracy):
+                continue
             head = Source(name=source.name, kind=source.kind, reading=bare)
             pair = ReadingPair(head, gelled, stored.limits.accuracy)
             yield KnownPair(key_of(pair), pair, f"{source.name}, {stored.name}")

@@ -13,7 +13,7 @@ from ..heads.since import Since
 from ..wording.aims import wanted
 from ..wording.stacks import head_outlook, outlook
 from ..wording.values import gel
-from ..wording.work import check_first, is_nearest
+from ..wording.work import check_first, is_nearest, light_drifted
 
 
 @dataclass(frozen=True)
@@ -65,7 +65,7 @@ def doubts_said(plan: Plan, i: int) -> str:
     odd = check is not None and not (
         check.settled or check.on_edge or check.as_predicted or check_first(check)
     )
-    parts += ["the gel is off its label, or the lamp drifted"] if odd and drifted(plan, i) else []
+    parts += [light_drifted(head.source.kind)] if odd and drifted(plan, i) else []
     return "".join(f"; {part}" for part in parts)
 
 

@@ -14,7 +14,7 @@ from ...store.tables.records import StoredReading, StoredSource, Struck
 from ..forms.form import Form
 from ..forms.source_form import READING
 from ..wording.sources import read_said, stood
-from ..wording.values import capitalize_first, duv, gel, kelvin, when, when_late
+from ..wording.values import capitalize_first, duv, gel, kelvin, when, when_between, when_late
 from ..wording.work import LEFT_OUT
 from .layers import LayersView, layers_read
 
@@ -162,6 +162,20 @@ def mended_reading_view(
         gone=kept.struck is not None,
         over=str(kept.id) if first else form.value("over"),
     )
+
+
+def light_changed_said(head: PlannedSource, readings: Sequence[StoredReading]) -> Markup | None:
+    """Say between which of its `readings`, oldest first, a head's light changed; None where it did not."""
+    if head.changed is None:
+        return None
+    stand = [kept for kept in readings if kept.struck is None]
+    times = [
+        next((kept.taken_at for kept in reversed(stand) if same_but_level(kept.reading, one)), "")
+        for one in (head.changed.before, head.changed.after)
+    ]
+    if not all(times):
+        return Markup("The light changed.")
+    return Markup("The light changed {}.").format(when_between(*sorted(times)))
 
 
 def _row(kept: StoredReading, before: StoredReading | None, left_out: Sequence[Reading]) -> ReadingRow:

@@ -5,22 +5,24 @@ from dataclasses import dataclass
 from ...advice.after_hanging.check import Check
 from ...advice.after_hanging.next_move import Swap
 from ...advice.plan.head import PlannedSource
-from ...model import Reading, Source, StackAdvice, Stage, Work
+from ...model import Kind, Reading, Source, StackAdvice, Stage, Work
 from ..wording.stacks import brighter, hang
 from ..wording.values import capitalize_first, duv, kelvin, lux, white_said
-from ..wording.work import found, swap, worked
+from ..wording.work import found, light_drifted, swap, worked
 
 
 @dataclass(frozen=True, eq=False)
 class FoundView:
     """What was found behind a stack.
 
-    `says` stands beside the figures, `left` is what is left over where the target was not reached, `stuck`
-    what to say where nothing here does better, and `then` what comes of the change, or of the `smaller` one.
+    `drifted` says that its light did, empty where nothing says so, and `look` what to look at then. `says`
+    stands beside the figures, `left` is what is left over where the target was not reached, `stuck` what to
+    say where nothing here does better, and `then` what comes of the change, or of the `smaller` one.
     """
 
     alarming: bool
-    drifted: bool
+    drifted: str
+    look: str
     headline: str
     says: str
     left: str
@@ -49,6 +51,7 @@ def found_view(head: PlannedSource, first: str, beyond_why: str, *, drifted: boo
     if check is None:
         return None
     alarming = not (check.settled or check.as_predicted or check.on_edge)
+    doubted = alarming and drifted and not first
     stuck = not check.settled and change is not None and not change.some
     if check.mistake:
         says = f"It reads {check.mistake.reads} than predicted."
@@ -57,7 +60,8 @@ def found_view(head: PlannedSource, first: str, beyond_why: str, *, drifted: boo
     called = "As it hangs" if head.instead else found(check)
     return FoundView(
         alarming=alarming,
-        drifted=alarming and drifted and not first,
+        drifted=f"{capitalize_first(light_drifted(head.source.kind))}." if doubted else "",
+        look="" if head.source.kind is Kind.DAYLIGHT else "Look what hangs, and at its level.",
         headline=f"{called}: {white_said(check.white.cct, check.white.duv)}.",
         says=says,
         left="" if check.reached or head.instead else f"{capitalize_first(check.words)}.",
@@ -91,6 +95,8 @@ def state_view(head: PlannedSource, source: Source, tolerance: float) -> StateVi
     if work and not head.chosen:
         says = head.notes[-1] if head.notes else ""
         return StateView(f"{capitalize_first(worked(source))}.", says, wrong=True)
+    if head.again and head.changed:
+        return StateView("Hung, to be read again.", f"{head.again}.")
     if head.swap:
         return StateView(then=head.swap.result)
     if head.again:

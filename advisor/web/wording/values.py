@@ -56,12 +56,20 @@ def when(at: str, *, year: bool = False) -> Markup:
 
 def when_late(taken_at: str, sent_at: str) -> Markup:
     """Write when a reading was taken that came in later: “taken 16:31, sent 17:29, 28 Nov”."""
-    days = [_here(datetime.fromisoformat(at)).date() for at in (taken_at, sent_at)]
-    taken = when(taken_at)
-    if days[0] == days[1]:
-        hour = f"{_here(datetime.fromisoformat(taken_at)):%H:%M}"
-        taken = Markup('<time datetime="{}" data-hour>{}</time>').format(taken_at, hour)
-    return Markup("taken {}, sent {}").format(taken, when(sent_at))
+    return Markup("taken {}, sent {}").format(_when_before(taken_at, sent_at), when(sent_at))
+
+
+def when_between(first: str, last: str) -> Markup:
+    """Write between which two times something was: “between 11:40 and 16:05, 28 Nov”."""
+    return Markup("between {} and {}").format(_when_before(first, last), when(last))
+
+
+def _when_before(first: str, last: str) -> Markup:
+    """Write the first of two times, without its day where that is the same."""
+    here, there = (_here(datetime.fromisoformat(at)) for at in (first, last))
+    if here.date() != there.date():
+        return when(first)
+    return Markup('<time datetime="{}" data-hour>{}</time>').format(first, f"{here:%H:%M}")
 
 
 def when_said(at: str, *, year: bool = False) -> str:

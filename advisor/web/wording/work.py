@@ -7,7 +7,7 @@ from ...advice.after_hanging.next_move import Swap
 from ...advice.after_hanging.slip import Slips
 from ...advice.plan.head import PlannedSource
 from ...advice.wording.words import is_seen
-from ...model import Setting, Source, Stage, Work
+from ...model import Kind, Setting, Source, Stage, Work
 from ...model.sets.phrases import counted, dial_said, grouped, listed
 from .stacks import beyond, hang
 from .values import capitalize_first, duv, gel, kelvin
@@ -50,7 +50,8 @@ def doing(head: PlannedSource) -> str:
     if head.check and (odd := check_first(head.check)):
         return odd
     if head.swap:
-        return swap(head.swap)
+        change = swap(head.swap)
+        return f"{head.again}. {change}" if head.again and head.changed else change
     if head.check and not head.check.settled:
         return found(head.check)
     said = capitalize_first(_stands(head.stage, best.gels, best.dial))
@@ -133,9 +134,18 @@ def found(check: Check) -> str:
         return "Confirmed" if check.reached else "Confirmed as it is"
     if check.on_edge:
         return "On the edge, meter it once more"
+    if check.lit_anew:
+        return "The light changed"
     if check.moved:
         return f"Confirmed before what is wanted changed; now it {is_seen(check.seen)}"
     return f"The prediction held; it {is_seen(check.seen)}" if check.as_predicted else "Not as predicted"
+
+
+def light_drifted(kind: Kind) -> str:
+    """Say why a light of a kind may read otherwise than predicted behind gels, in a part of a sentence."""
+    return (
+        "the daylight drifted" if kind is Kind.DAYLIGHT else "the gel is off its label, or the lamp drifted"
+    )
 
 
 def progress(heads: Sequence[PlannedSource]) -> str:

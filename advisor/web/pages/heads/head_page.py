@@ -27,7 +27,7 @@ from ...pictures.spectrum import spectrum_plot
 from ...state import gels_in_force, state
 from ...views.head import head_view
 from ...views.layers import layers_by_hand
-from ...views.readings import new_reading_view, readings_view
+from ...views.readings import light_changed_said, new_reading_view, readings_view
 from ...views.use import use_view
 from ...wording.otherwise import read_otherwise
 from ...wording.runners_up import placed, read_at, runners_up
@@ -101,6 +101,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         layers=layers_by_hand(picked, gels_in_force()),
         by_hand_wrong=by_hand_wrong,
         readings=readings_view(head, now, readings),
+        light_changed=light_changed_said(head, readings),
         otherwise=read_otherwise(now.source, readings),
         last_work=_last_work(now),
     )
@@ -131,6 +132,8 @@ def _teachable(head: PlannedSource) -> str | None:
     """Return the gel that a pair of readings can teach: the one sheet beside what is kept, read behind."""
     work = head.source.work
     if work is None or work.read_behind is None or head.again or (head.check and head.check.gel_doubted):
+        return None
+    if head.changed:  # the bare reading is of another light
         return None
     added = [name for name in work.gels if name not in head.source.keep]
     return added[0] if len(added) == 1 else None

@@ -183,10 +183,10 @@ def test_the_lamp_is_not_doubted_where_the_prediction_held(act, read, work, monk
     predicted = work().predicted
     page = read(str(predicted.cct), str(predicted.duv), behind="hung", hung="CTO 1/8")
     assert "The prediction held; it " in page.text
-    assert "The gel is off its label, or the lamp drifted" not in page.text
+    assert "The daylight drifted" not in page.text
     act("hung", CTO)
     page = read("4900", "0.0040", behind="hung", hung="CTO 1/4")
-    assert "Not as predicted" in page.text and "The gel is off its label, or the lamp drifted" in page.text
+    assert "Not as predicted" in page.text and "The daylight drifted." in page.text
 
 
 def test_the_closest_that_is_here_is_neither_to_change_nor_not_as_predicted(act, read, work, change, get):

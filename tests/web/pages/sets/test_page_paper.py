@@ -177,6 +177,6 @@ def test_paper_says_that_a_lamp_is_suspected_of_drift_where_the_head_says_so(act
     monkeypatch.setattr(heads, "drifted", lambda plan, i: True)
     act("hung", ["CTO 1/4"])
     page = read("4900", "0.0040", behind="hung", hung="CTO 1/4")
-    assert "The gel is off its label, or the lamp drifted" in page.text
+    assert "The daylight drifted" in page.text
     for paper in ("sheet", "tags"):
-        assert get(f"/sets/1/{paper}").text.count("the gel is off its label, or the lamp drifted") == 1
+        assert get(f"/sets/1/{paper}").text.count("the daylight drifted") == 1

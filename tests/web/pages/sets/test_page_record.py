@@ -250,6 +250,6 @@ class TestWhatHangs:
         act("hung", ["CTO 1/4"])
         read("4900", "0.0040", "700", behind="hung", hung="CTO 1/4")
         record, sheet = get("/sets/1/record").text, get("/sets/1/sheet").text
-        for said in ("; the closest there is", "; the gel is off its label, or the lamp drifted"):
+        for said in ("; the closest there is", "; the daylight drifted"):
             assert (said in record) == (said in sheet)
-        assert any(said in record for said in ("the closest there is", "the lamp drifted"))
+        assert any(said in record for said in ("the closest there is", "the daylight drifted"))

@@ -1,0 +1,202 @@
+"""Whether the light changed between readings behind gels, and what of a source was read since.
+
+Two readings behind the same stack, at one level, with one modifier and one setting of the dials, are of one
+light if they differ by no more than the meter explains. If they differ by more, the light changed between
+them. Then whatever was read before the later one says nothing of the light now, whether bare or behind gels.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...model import UNREAD, Accuracy, Reading, Refused, Source, Stage, Work
+from ...model.basis.base import name_key
+from ..readings.behind_gels import Conditions, read_behind, stand_in_use
+from ..readings.chromaticity import WhitePoint, measure
+from ..readings.dim_levels import InUse
+from ..stacks.gel_arrays import GelArrays
+from ..stacks.prediction import PreparedSource, predicted_behind, prepare
+from .taken import changed, differ
+
+
+@dataclass(frozen=True, eq=False)
+class ChangedLight:
+    """A light that changed between two readings, `before` and `after`.
+
+    `source` has what was read since, and no bare reading if none of those is of the light now. `again` is
+    true if what was read behind what hangs is of the light before.
+    """
+
+    before: Reading
+    after: Reading
+    source: Source
+    again: bool = False
+
+
+def light_changed(
+    source: Source, bare: PreparedSource, gel_arrays: GelArrays, accuracy: Accuracy
+) -> ChangedLight | None:
+    """Return between which readings the light of a source changed; None where no reading says so.
+
+    `bare` is the source made ready. Readings that it leaves out do not count, nor do those of adjustable
+    heads, and those at another level or with another modifier than in use.
+    """
+    if source.reach:
+        return None
+    return _behind_the_same(source, bare, gel_arrays, accuracy) or _bare_since(
+        source, bare, gel_arrays, accuracy
+    )
+
+
+def _behind_the_same(
+    source: Source, bare: PreparedSource, gel_arrays: GelArrays, accuracy: Accuracy
+) -> ChangedLight | None:
+    behind = read_behind(source)
+    if len(behind) < 2:  # there is no pair
+        return None
+    stacks: dict[tuple[object, ...], list[tuple[int, WhitePoint]]] = {}
+    for place, reading, white in _whites(source, bare, behind):
+        key = sorted(map(name_key, reading.gels)), reading.level, reading.dial
+        stacks.setdefault((repr(key),), []).append((place, white))
+    pairs = [pair for read in stacks.values() if (pair := _last_pair(read, accuracy))]
+    if not pairs:
+        return None
+    old, new = max(pairs, key=lambda pair: pair[1])
+    # In the list of readings come those behind gels that it has; the work may have one more.
+    places = [place for place, reading in enumerate(source.readings) if reading.gels]
+    since = places[new] if new < len(places) else len(source.readings)
+    later = source.readings[since:]
+    before, after = behind[old], behind[new]
+    counts = any(reading.said and not reading.gels for reading in later)
+    counts = counts or (source.reading.said and _nearer(bare, after, before, gel_arrays))
+    work = _without(source.work, behind[:new])
+    same = work and sorted(map(name_key, work.gels)) == sorted(map(name_key, after.gels))
+    if work and same and not (counts and work.read_bare == source.reading):
+        work = work.model_copy(update={"predicted": None})  # that was of the light before
+    kept = {"readings": later, "work": work, "reading": source.reading if counts else UNREAD}
+    if not counts and not any(reading.gels for reading in later):
+        kept["readings"] = [*later, after]
+    return ChangedLight(before, after, source.model_copy(update=kept))
+
+
+def _bare_since(
+    source: Source, bare: PreparedSource, gel_arrays: GelArrays, accuracy: Accuracy
+) -> ChangedLight | None:
+    """Return the change that a newer bare reading shows, where what hangs was read before it."""
+    since, older = changed(source, accuracy)
+    found = source.work.read_behind if source.work and source.work.hangs else None
+    behind = read_behind(source)
+    if older is None or source.work is None or found is None or not behind:
+        return None
+    try:
+        was = prepare(source, gel_arrays, bare.wanted, InUse(older))
+    except Refused:
+        return None
+    count = len(behind) - len(read_behind(source, since))
+    old = [
+        reading
+        for place, reading in enumerate(behind)
+        if place < count or _fits_better(was, bare, reading, gel_arrays)
+    ]
+    work = _without(source.work, old)
+    if work is None or work.read_behind is not None:
+        return None
+    stage = Stage.HUNG if work.stage is Stage.CONFIRMED else work.stage
+    work = work.model_copy(update={"stage": stage, "predicted": None, "steps_off": None})
+    readings = [reading for reading in source.readings if not (reading.gels and _among(reading, old))]
+    kept = {"readings": readings, "work": work}
+    return ChangedLight(older, source.reading, source.model_copy(update=kept), again=True)
+
+
+def _whites(
+    source: Source, bare: PreparedSource, behind: Sequence[Reading]
+) -> Iterator[tuple[int, Reading, WhitePoint]]:
+    """Yield readings as the source is used, with their places and whites; no white and left out are not."""
+    used = stand_in_use(source)
+    for place, reading in enumerate(behind):
+        if reading in bare.left_out or not Conditions(reading.level, reading.modifier).agrees(used):
+            continue
+        try:
+            yield place, reading, measure(reading)
+        except Refused:
+            continue
+
+
+def _last_pair(read: Sequence[tuple[int, WhitePoint]], accuracy: Accuracy) -> tuple[int, int] | None:
+    """Return the places of the last reading of another light, and of the first of the light now."""
+    _, now = read[-1]
+    for (place, white), (following, _) in reversed(list(pairwise(read))):
+        if differ(white, now, accuracy):
+            return place, following
+    return None
+
+
+def _nearer(bare: PreparedSource, one: Reading, other: Reading, gel_arrays: GelArrays) -> bool:
+    """Whether a source, by its bare reading, should look more like `one` behind their gels than `other`."""
+    near, far = (_off(bare, reading, gel_arrays) for reading in (one, other))
+    return near is not None and far is not None and near <= far
+
+
+def _fits_better(was: PreparedSource, now: PreparedSource, reading: Reading, gel_arrays: GelArrays) -> bool:
+    before, after = (_off(bare, reading, gel_arrays) for bare in (was, now))
+    return before is not None and after is not None and before < after
+
+
+def _off(bare: PreparedSource, reading: Reading, gel_arrays: GelArrays) -> float | None:
+    """Return how far a reading is from what is predicted behind its gels, [step]; None if nobody knows."""
+    try:
+        uv = predicted_behind(bare, gel_arrays, gel_arrays.find(reading.gels))
+        return float(delta_uv_prime(measure(reading).uv, uv)) / STEP_DELTA_UV
+    except Refused:
+        return None
+
+
+def _without(work: Work | None, old: Sequence[Reading]) -> Work | None:
+    """Return the work without readings that are of another light."""
+    if work is None:
+        return None
+    behind, elsewhere = work.read_behind, work.read_elsewhere
+    return work.model_copy(
+        update={
+            "read_behind": None if behind is None or _among(behind, old, work) else behind,
+            "read_elsewhere": [reading for reading in elsewhere if not _among(reading, old, work)],
+        }
+    )
+
+
+def _among(reading: Reading, others: Sequence[Reading], work: Work | None = None) -> bool:
+    """Whether a reading is among others, in which its level, and the gels of the work, were filled in."""
+    gels = reading.gels or (work.gels if work else [])
+    whole = reading.model_copy(update={"gels": gels})
+    return any(
+        whole.model_copy(update={"level": other.level}) == other
+        for other in others
+        if reading.level in (None, other.level)
+    )
+
+
+def light_differs(source: Source, gelled: Reading, bare: Reading, accuracy: Accuracy) -> bool:
+    """Whether a reading behind gels and a bare one may be of two lights: the light changed in between.
+
+    It may if another bare reading set up alike differs, or another one behind the same gels, so that nobody
+    knows which of them belong together. Those that are not white tell nothing.
+    """
+
+    def set_up(one: Reading) -> object:
+        return sorted(map(name_key, one.gels)), one.level, name_key(one.modifier), one.dial
+
+    for one in (gelled, bare):
+        now = _white(one)
+        for other in (*source.readings, source.reading):
+            was = _white(other) if other.said and set_up(one) == set_up(other) else None
+            if now and was and differ(was, now, accuracy):
+                return True
+    return False
+
+
+def _white(reading: Reading) -> WhitePoint | None:
+    try:
+        return measure(reading)
+    except Refused:
+        return None
