@@ -6,10 +6,11 @@ from dataclasses import replace
 
 from ..text.lines import Record, Separator, records
 from ..vocabulary.gel_headings import GelColumn, understand_gel_heading
-from ..vocabulary.gel_names import known_family, understand_name
+from ..vocabulary.gel_names import fractions_of, known_family, understand_name
 from .figures import is_figure
 from .ladders import unfolded
 from .layout import COMMENT, MARKS, GelLayout, find_head, score_of, trimmed
+from .likeness import is_trade_name
 from .lists import gels_in_lines, gels_in_records
 from .shaping import is_summary, is_units, plain_cells, shaped
 from .turned import find_turned
@@ -56,7 +57,7 @@ def _with_rows(layout: GelLayout, below: Sequence[Record]) -> GelLayout:
             layout.left.append((record.line, "the headings again"))
         elif is_summary(row.cells):
             layout.left.append((record.line, f"{next(c for c in row.cells if c)[:20]}: left out"))
-        elif _is_title(record, row, below[at + 1 : at + 2], layout.mark, named=named):
+        elif _is_title(record, row, below[at + 1 : at + 3], layout.mark, named=named):
             layout.left.append((record.line, f"{max(row.cells).strip(' :')[:20]}: a title, left out"))
         elif _are_headings(record.cells, layout.mark):
             own = replace(record, cells=trimmed(record.cells))
@@ -76,7 +77,7 @@ def _is_title(record: Record, row: Record, after: Sequence[Record], mark: Separa
     if name is not None and name.fraction and known:
         return False
     if after and _are_headings(after[0].cells, mark):
-        return named or not known
+        return not known or (named and any(map(is_trade_name, after[-1].cells)))
     return not known and len(trimmed(record.cells)) == 1 and mark not in record.text.strip(mark)
 
 
@@ -111,20 +112,48 @@ def _under_families(layout: GelLayout) -> GelLayout:
     """Give each row of fractions the family that stands alone on a line above it."""
     said = [h.column for c in layout.head.cells if (h := understand_gel_heading(c)) is not None]
     named = {GelColumn.NAME, GelColumn.FAMILY} & set(said)
-    alone = [r for r in layout.rows if sum(map(bool, r.cells)) == 1 and known_family(max(r.cells))]
+    if named:
+        return _under_titles(layout)
+    alone = [r for r in layout.rows if _family_alone(r)]
     above = next((line.strip(" \t,;|:#*") for line in reversed(layout.above) if line.strip()), "")
     first = known_family(above) or ""
-    if not (alone or first) or named:
+    if not (alone or first):
         return layout
     rows, family = list[Record](), first
     width = len(layout.head.cells)
     for row in layout.rows:
         if row in alone:
-            family = max(row.cells)
+            family = _family_alone(row)
         else:
             cells = [*row.cells, *[""] * (width - len(row.cells))]
             rows.append(replace(row, cells=[*cells[:width], family, *cells[width:]]))
     return replace(layout, head=replace(layout.head, cells=[*layout.head.cells, "family"]), rows=rows)
+
+
+def _family_alone(row: Record) -> str:
+    """Return the family that stands alone in a row; empty where none does."""
+    return (known_family(max(row.cells).strip(" :*")) or "") if sum(map(bool, row.cells)) == 1 else ""
+
+
+def _under_titles(layout: GelLayout) -> GelLayout:
+    """Put the family of the line above before names that are strengths alone."""
+    heads = [understand_gel_heading(c) for c in layout.head.cells]
+    held = [h.column if h is not None else None for h in heads]
+    at = held.index(GelColumn.NAME if GelColumn.NAME in held else GelColumn.FAMILY)
+    above = next((line.strip(" \t,;|:#*") for line in reversed(layout.above) if line.strip()), "")
+    family, title, rows = known_family(above) or "", -1, list[Record]()
+    if GelColumn.FRACTION in held:
+        return layout
+    for row in layout.rows:
+        if own := _family_alone(row):
+            family, title = own, len(rows)
+        elif family and at < len(row.cells) and fractions_of(row.cells[at], family):
+            row = replace(row, cells=[*row.cells[:at], f"{family} {row.cells[at]}", *row.cells[at + 1 :]])
+            if title == len(rows) - 1 >= 0:
+                rows.pop()
+                title = -1
+        rows.append(row)
+    return replace(layout, rows=rows)
 
 
 def _without_headings(lines: list[str]) -> GelLayout | None:

@@ -33,14 +33,17 @@ def unfolded(mark: Separator, head: Record, rows: Sequence[Record]) -> GelLayout
         for at, (step, cell) in enumerate(zip(steps, row.cells[1 + beside :], strict=False), 1):
             if is_nothing(cell):
                 continue
-            family = row.cells[0] if across else str(family_in(step))
-            unit = row.cells[1] if beside else unit_in(step) or (units[at] if at < len(units) else "")
+            family = (family_in(row.cells[0]) or row.cells[0]) if across else str(family_in(step))
+            over = unit_in(row.cells[0] if across else step)
+            unit = row.cells[1] if beside else over or (units[at] if at < len(units) else "")
             name = f"{family} {step}" if across else f"{family} {row.cells[0]}"
             found.append((row, name, _heading(unit, cell, family) or figure, cell))
     held = list(dict.fromkeys(heading for _, _, heading, _ in found))
-    out = [
-        Record(r.line, r.text, [name, *(c if h == own else "" for h in held)]) for r, name, own, c in found
-    ]
+    gels: dict[tuple[int, str], Record] = {}
+    for row, name, heading, cell in found:
+        blank = Record(row.line, row.text, [name, *[""] * len(held)])
+        gels.setdefault((row.line, name), blank).cells[held.index(heading) + 1] = cell
+    out = list(gels.values())
     return GelLayout(mark, Record(head.line, head.text, ["gel", *held]), out) if out else None
 
 

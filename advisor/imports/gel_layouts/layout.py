@@ -94,7 +94,11 @@ def unit_in(heading: str) -> str:
     """Return the unit behind a family's name, with the bracket that closes it; empty where none is."""
     found = re.search(r"(?:[(\[]\s*([^()\[\]]+)[)\]]|[\s,/]([^\s,/]+))\s*$", heading)
     said = understand_gel_heading(found[1] or found[2]) if found else None
-    return (found[0].strip(" ,/") if said is not None and said.column in EFFECTS else "") if found else ""
+    return (
+        (found[0].strip(" ,/") if said is not None and said.column in (*EFFECTS, GelColumn.STOCK) else "")
+        if found
+        else ""
+    )
 
 
 def is_unit_heading(heading: str) -> bool:

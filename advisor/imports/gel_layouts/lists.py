@@ -8,6 +8,7 @@ from ..vocabulary.gel_headings import GelColumn, understand_gel_heading
 from ..vocabulary.gel_names import known_family, plain, understand_name
 from .figures import column_of_unit
 from .layout import COMMENT, GelLayout
+from .shaping import is_summary
 
 _LEAD = re.compile(r"^\s*(?:[-*•·–—>]+|\(?\d{1,2}[.)](?!\d))\s+")
 _NUMBER = r"[+-]?(?:\d+\s+)?\d+\s?/\s?\d+|[+-]?\d*[.,]?\d+"
@@ -17,6 +18,7 @@ _UNIT = (
 )
 _FIGURE = re.compile(rf"(?<![\w/.,+-])(?:t\s)?({_NUMBER})\s?({_UNIT})(?![\w/])", re.IGNORECASE)
 _TIMES = re.compile(r"(?<![\w/.,])(?:[x×]\s?(\d{1,3})|(\d{1,3})\s?[x×])(?![\w/])", re.IGNORECASE)
+_ROLLED = re.compile(r"(?<!\w)(?:half an? |part of an? |an? |one |two |some )(?:rolls?)(?!\w)", re.IGNORECASE)
 _ASIDE = re.compile(r"\(([^()]*)\)")
 _HEADS = {
     GelColumn.NAME: "gel",
@@ -39,7 +41,7 @@ def gels_in_lines(lines: Sequence[str]) -> GelLayout | None:
     for at, line in enumerate(lines, 1):
         if not line.strip() or line.lstrip().startswith(COMMENT):
             continue
-        cells = _cells_in(line)
+        cells = _cells_in(line) if not is_summary([line]) else None
         if cells is None:
             left.append((at, f"{line.strip(' :')[:40]}: left out"))
         else:
@@ -70,6 +72,7 @@ def _cells_in(line: str) -> dict[GelColumn, str] | None:
         column = GelColumn.STOCK if column is GelColumn.ROLLS else column
         return (take(column, found[0].strip()) or found[0]) if column is not None else found[0]
 
+    text = _ROLLED.sub(lambda found: take(GelColumn.STOCK, found[0].strip()) or found[0], text)
     text = _FIGURE.sub(figure, text)
     text = _TIMES.sub(lambda found: take(GelColumn.STOCK, found[1] or found[2]) or found[0], text)
     name = re.sub(r"\s*[,;:|]+(?=\s|$)|\s[-–](?=\s|$)|\bof\b", " ", text)

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from ..text.lines import Record, Separator, records
 from ..vocabulary.gel_headings import GelColumn, understand_gel_heading
+from ..vocabulary.gel_names import fractions_of
 from .layout import COMMENT, MARKS, GelLayout, is_unit_heading, trimmed
 from .likeness import MOST, has_fraction, is_trade_name, share
 from .shaping import is_units, plain_cells
@@ -28,6 +29,9 @@ def _turned(rows: Sequence[Record], mark: Separator) -> GelLayout | None:
     start = next((i for i, own in enumerate(cells) if _names_gels(own)), None)
     if start is None:
         return None
+    beneath = cells[start + 1] if start + 1 < len(cells) else []
+    if beneath[:1] == [""] and len(beneath) > _FEWEST_GELS and all(fractions_of(c) for c in beneath[1:] if c):
+        cells[start + 1] = ["strength", *beneath[1:]]
     block = [(r, own) for r, own in zip(rows[start:], cells[start:], strict=True) if own and own[0]]
     block = block if cells[start][0] else [(rows[start], ["gel", *cells[start][1:]]), *block]
     second = [own[1] for _, own in block[1:] if len(own) > 1 and own[1]]

@@ -24,7 +24,7 @@ def lines_of_gels(data: str | bytes, where: str) -> tuple[str, Sequence[int]]:
     made = json_lines(text, _tells)
     if made is None and is_web_page(text):
         made = page_lines(text)
-        made = made if any(re.search(r"\d.*\t|\t.*\d", line) for line in made.texts) else None
+        made = made if any(re.search(r"\d", line) for line in made.texts) else None
     if made is None:
         return decode(data, where=where), ()
     return "\n".join(made.shown), made.numbers

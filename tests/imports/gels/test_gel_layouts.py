@@ -95,6 +95,12 @@ def test_the_same_two_gels_in_further_shapes(text):
         '"CTB": [{"strength": "1/4", "mired": -35, "stock": 2}]}',
         '{"CTO": {"1/2": {"mired": 81, "stock": 3}}, "CTB": {"1/4": {"mired": -35, "stock": 2}}}',
         '{"columns": ["gel", "mired", "sheets"], "rows": [["1/2 CTO", 81, 3], ["1/4 CTB", -35, 2]]}',
+        "CTO\ngel,mired,sheets\nhalf,81,3\n\nCTB\ngel,mired,sheets\nquarter,-35,2\n",
+        "Gel\tMired\tSheets\nCTO:\n  1/2\t81\t3\nCTB:\n  1/4\t-35\t2\n",
+        "| | CTO | CTB |\n|---|---|---|\n| | 1/2 | 1/4 |\n| mired | 81 | -35 |\n| sheets | 3 | 2 |\n",
+        "<p>gels:</p><ul><li>1/2 CTO: +81 mired, 3 sheets</li><li>1/4 CTB: -35 mired, 2 sheets</li></ul>",
+        "1/2 CTO - 81 mired - 3 sheets\n1/4 CTB - -35 mired - 2 sheets\nTotal 5 sheets\n",
+        "strength,CTO mired,CTO sheets,CTB mired,CTB sheets\n1/2,81,3,,\n1/4,,,-35,2\n",
         "## CTO\n| Strength | Mired | How many |\n|--|--|--|\n| 1/2 | 81 | three |\n"
         "## CTB\n| Strength | Mired | How many |\n|--|--|--|\n| 1/4 | -35 | two |\n",
         "<table><tr><th>Gel</th><th>Mired</th><th>Sheets</th></tr>"
@@ -116,6 +122,7 @@ def test_two_gels_on_their_side_as_json_in_a_page_and_under_titles(text):
     [
         "strength\tCTO\tCTB\tplus green\n\tmired\tmired\tcc\n1/4\t40\t-35\t7\nhalf\t80\t-70\t-\n",
         "strength;CTO (mired);CTB (mired);plus green (cc)\n1/4;40;-35;7\nhalf;80;-70;\n",
+        "gel|1/4|half\nCTO (mired)|40|80\nCTB (mired)|-35|-70\nplus green (cc)|7|\n",
         "strength   CTO    CTB    +green\n           MK-1   MK-1   CC\n"
         "1/4        40     -35    7\nhalf       80     -70\n",
         "family,unit,1/4,half\nCTO,mired,40,80\nCTB,mired,-35,-70\nplus green,cc,7,\n",
