@@ -228,9 +228,13 @@ def _stock(text: str, *, rolls: bool) -> CellFigure | None:
         return CellFigure("rolls", _COUNTED.get(told[1] or told[2] or "", 1.0))
     if shown in _SOME:
         return CellFigure("rolls", 1.0)
-    parted = re.fullmatch(r"(\d+) (\S+) ?[+&] ?\d+ (\S+)", shown)
-    if parted and _ROLLS.fullmatch(parted[2]) and _SHEETS.fullmatch(parted[3]):
+    parted = re.fullmatch(r"(\d+) (\S+) ?(?:[+&,]|and|und|et) ?\d+ ?(\S*)", shown)
+    if parted and _ROLLS.fullmatch(parted[2]) and (not parted[3] or _SHEETS.fullmatch(parted[3])):
         return CellFigure("rolls", float(parted[1]))
+    if found is not None and not found.sign and re.match(rf"(?:{_ROLLS.pattern})(?!\w)", found.unit):
+        return CellFigure("rolls", found.value)
+    if found is None and not re.search(r"\d", shown) and len(shown.split()) > 1:
+        return CellFigure("rolls", 1.0)  # words that somebody has to put in figures: "ask at the truck"
     if found is None or found.value < 0 or found.sign:
         return None
     if _ROLLS.fullmatch(found.unit) or (rolls and not found.unit):

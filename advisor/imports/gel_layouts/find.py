@@ -8,7 +8,7 @@ from ..text.lines import Record, Separator, records
 from ..vocabulary.gel_headings import GelColumn, understand_gel_heading
 from ..vocabulary.gel_names import fractions_of, known_family, understand_name
 from .figures import is_figure
-from .ladders import unfolded
+from .ladders import crossed, unfolded
 from .layout import COMMENT, MARKS, GelLayout, find_head, score_of, trimmed
 from .likeness import is_trade_name
 from .lists import gels_in_lines, gels_in_records
@@ -29,7 +29,7 @@ def find_table(text: str) -> GelLayout | None:
     if head is None:
         return _without_headings(lines) or gels_in_records(lines) or gels_in_lines(lines)
     below = list(records(lines, mark, start=head.line + head.text.count("\n"), comment=COMMENT))
-    ladder = unfolded(mark, head, [shaped(r, head, mark) for r in below])
+    ladder = crossed(mark, lines, head) or unfolded(mark, head, [shaped(r, head, mark) for r in below])
     if ladder is not None:
         return ladder
     layout = GelLayout(mark, head, [], lines[: head.line - 1])

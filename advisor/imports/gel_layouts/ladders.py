@@ -1,16 +1,32 @@
 """Ladders: a family a row with its fractions across, or a fraction a row with the families across."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
-from ..text.lines import Record, Separator
+from ..text.lines import Record, Separator, records
 from ..vocabulary.gel_headings import EFFECTS, LIGHT, GelColumn, understand_gel_heading
-from ..vocabulary.gel_names import fractions_of
+from ..vocabulary.gel_names import fractions_of, known_family
 from ..vocabulary.gel_strengths import nominal
 from .figures import column_of_unit, is_nothing
-from .layout import GelLayout, family_in, is_step, is_unit_heading, unit_in
+from .layout import COMMENT, GelLayout, family_in, is_step, is_unit_heading, unit_in
 from .shaping import is_summary, is_units
 
 _FEWEST = 2
+
+
+def crossed(mark: Separator, lines: list[str], units: Record) -> GelLayout | None:
+    """Return a ladder whose families each stand once over several units; None of any other table.
+
+    `units` is what was taken for the headings, which says most of what is beneath.
+    """
+    above = [r for r in records(lines[: units.line - 1], mark, comment=COMMENT) if any(r.cells)][-1:]
+    heads = above[0].cells if above else []
+    families = [known_family(c) for c in heads[1:] if c]
+    if len(families) < _FEWEST or not all(families) or len(heads) < len(units.cells) or units.cells[0]:
+        return None
+    spread = [next((c for c in heads[at:0:-1] if c), "") for at in range(len(units.cells))]
+    head = replace(above[0], cells=[heads[0], *spread[1:]])
+    return unfolded(mark, head, [units, *records(lines, mark, start=units.line, comment=COMMENT)])
 
 
 def unfolded(mark: Separator, head: Record, rows: Sequence[Record]) -> GelLayout | None:

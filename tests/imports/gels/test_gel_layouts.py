@@ -101,6 +101,7 @@ def test_the_same_two_gels_in_further_shapes(text):
         "<p>gels:</p><ul><li>1/2 CTO: +81 mired, 3 sheets</li><li>1/4 CTB: -35 mired, 2 sheets</li></ul>",
         "1/2 CTO - 81 mired - 3 sheets\n1/4 CTB - -35 mired - 2 sheets\nTotal 5 sheets\n",
         "strength,CTO mired,CTO sheets,CTB mired,CTB sheets\n1/2,81,3,,\n1/4,,,-35,2\n",
+        "strength,CTO,,CTB,\n,mired,sheets,mired,sheets\n1/2,81,3,,\n1/4,,,-35,2\n",
         "## CTO\n| Strength | Mired | How many |\n|--|--|--|\n| 1/2 | 81 | three |\n"
         "## CTB\n| Strength | Mired | How many |\n|--|--|--|\n| 1/4 | -35 | two |\n",
         "<table><tr><th>Gel</th><th>Mired</th><th>Sheets</th></tr>"
@@ -158,7 +159,10 @@ def test_an_unknown_column_of_shares_is_asked_about_and_costs_no_row():
     assert [q.key for q in draft.asked] == ["column 2"]
 
 
-@pytest.mark.parametrize("stock", ["half a roll", "a roll", "two rolls", "some", "part of a roll"])
+@pytest.mark.parametrize(
+    "stock",
+    ["half a roll", "a roll", "two rolls", "some", "part of a roll", "1 roll + 3", "ask at the truck"],
+)
 def test_stock_in_words_is_asked_about(stock):
     draft = draft_gels(f"Gel,Mired,Stock\nCTO 1/2,80,{stock}\nCTO 1/4,40,12\n")
     assert [(g.stock, g.note) for g in draft.gels] == [(None, stock), (12, "")]
