@@ -141,7 +141,8 @@ def _contradicted(columns: list[TakenColumn], layout: GelLayout, free: set[int])
 
     def settled(column: TakenColumn) -> TakenColumn:
         guessed = column.at in free and column.column is GelColumn.FRACTION and column.heading
-        if not guessed or understand_gel_heading(column.heading) is not None or not is_other(column):
+        said = understand_gel_heading(column.heading)
+        if not guessed or (said is not None and not said.vague) or not is_other(column):
             return column
         return replace(column, meant=_UNUSED, asked=f"column {column.heading[:40]!r} is not known")
 

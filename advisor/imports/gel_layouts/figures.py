@@ -18,7 +18,8 @@ _NOTHING = frozenset(
     {"", "-", "--", "---", "–", "—", "…", "n/a", "na", "n.a.", "none", "null", "?", "/", ".", "k.a."}
 )
 _PLENTY = words_of(
-    "plenty lots many loads viel viele beaucoup mucho muchos molti muitos veel duzo ∞ 多数 たくさん"
+    "plenty lots many loads yes ja oui viel viele "
+    "beaucoup mucho muchos molti muitos veel duzo ∞ 多数 たくさん"
 )
 _EMPTY = words_of(
     "none no out empty gone zero kein keine leer aucun aucune ninguno nessuno nenhum geen brak なし"

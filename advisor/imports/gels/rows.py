@@ -345,6 +345,8 @@ class RowReader:
     def _converted(self, making: _Making) -> None:
         """Take a shift from two colour temperatures, what a lamp was and what it becomes."""
         before, after = making.values.pop("from", None), making.values.pop("to", None)
+        if before is None and "to" in making.at:
+            before = making.at["to"].meant.kelvin or None
         if isinstance(before, float) and isinstance(after, float) and "mired" not in making.values:
             making.values["mired"] = round(1e6 / after - 1e6 / before, 1)
             making.at["mired"] = making.at["to"]

@@ -51,13 +51,15 @@ EFFECTS = (GelColumn.MIRED, GelColumn.CC, GelColumn.DUV, *LIGHT, GelColumn.FROM,
 class GelHeading:
     """A heading that was understood: `factor` brings its numbers to mired, CC, stops or sheets.
 
-    `percent` says that its numbers are per cent; `vague` that its words may mean something else too.
+    `percent` says that its numbers are per cent; `vague` that its words may mean something else too;
+    `kelvin` is the CCT of which a column says what it becomes, 0 where none is said.
     """
 
     column: GelColumn
     factor: float = 1.0
     percent: bool = False
     vague: bool = False
+    kelvin: float = 0.0
 
 
 # A heading that holds one of these words, in this order, is that column.
@@ -216,6 +218,9 @@ _UNSURE = words_of("uncertainty tolerance accuracy error spread toleranz unsiche
 _MAGENTA = ("magenta", "マゼンタ")
 _GREEN = ("green", "grun", "gruen", "vert", "verde", "groen", "zielony", "zielen", "グリーン", "緑")
 _THOUSANDTHS = re.compile(r"10\s?\^?\s?-\s?3\b|[x×*/]\s?1\s?000\b|\be-3\b|‰")
+_BECOMES = re.compile(
+    r"(?:from |von |de )?([1-9]\d{3,4}) ?k? ?(?:becomes|turns (?:in)?to|gives|wird|->|→)[ k?]*$"
+)
 _PERCENT = frozenset({"%", "percent", "pct", "prozent", "procent", "pourcent"})
 
 
@@ -238,6 +243,8 @@ def understand_gel_heading(heading: str) -> GelHeading | None:
         return None
     percent = bool(_PERCENT & said)
     plain = [w for w in words if w not in _PERCENT and w != "±"]
+    if becomes := _BECOMES.match(shown):
+        return GelHeading(GelColumn.TO, kelvin=float(becomes[1]))
     if said & _UNSURE:
         return GelHeading(GelColumn.PERCENT) if percent else None
     if said & set(_TENS.split()):

@@ -153,8 +153,9 @@ def test_the_light_beside_a_name_is_no_strength(heading, cell):
     assert found == [("CTB 1/2", 1, -68, 2), ("CTB 1/4", 1, -35, 1)]
 
 
-def test_an_unknown_column_of_shares_is_asked_about_and_costs_no_row():
-    draft = draft_gels("gel,zeta,mired\n1/4 CTO,0.83,41\n1/2 CTB,0.54,-68\n")
+@pytest.mark.parametrize("heading", ["zeta", "level"])
+def test_an_unknown_column_of_shares_is_asked_about_and_costs_no_row(heading):
+    draft = draft_gels(f"gel,{heading},mired\n1/4 CTO,0.83,41\n1/2 CTB,0.54,-68\n")
     assert [g.name for g in draft.gels] == ["CTO 1/4", "CTB 1/2"]
     assert [q.key for q in draft.asked] == ["column 2"]
 
@@ -179,3 +180,9 @@ def test_curves_in_micrometres_with_signs_behind_their_figures():
     draft = draft_gels("µm\t¼ CTO\t⅛ minus green\n" + rows, check=checked)
     assert [g.name for g in draft.gels] == ["CTO 1/4", "Minus green 1/8"]
     assert draft.gels[0].transmittance.values[0] == pytest.approx(0.69)
+
+
+def test_a_heading_may_say_the_cct_that_is_changed():
+    draft = draft_gels("gel;5600 K becomes;loss\n1/2 CTO;3850 K;0.6\n1/4 CTO;4550 K;0.3\n")
+    assert [g.mired for g in draft.gels] == [81.2, 41.2]
+    assert not draft.asked
