@@ -59,8 +59,8 @@ def sign_said(word: str) -> int:
 def number_said(words: Sequence[str]) -> tuple[str, int] | None:
     """Return the number that some words begin with, and how many of them it takes.
 
-    Whole numbers are small and have a sign ("minus three"); shares begin with "point". None for any others,
-    so that "key two" stays a name.
+    Whole numbers are small and have a sign ("minus three", "plus two and a half"); shares begin with "point".
+    None for any others, so that "key two" stays a name.
     """
     folded = [word.casefold().strip(".") for word in words]
     at, sign = 0, ""
@@ -78,5 +78,22 @@ def number_said(words: Sequence[str]) -> tuple[str, int] | None:
             digits.append(digit)
         if digits and whole in ("", "0"):
             return f"{sign}0.{''.join(digits)}", at + 1 + len(digits)
+        if not (sign and whole):
+            return None
+    if not (sign and whole):
         return None
-    return (f"{sign}{whole}", at) if sign and whole else None
+    if (part := _part_said(folded[at:])) is not None:
+        share, count = part
+        return f"{sign}{whole}{share}", at + count
+    return f"{sign}{whole}", at
+
+
+def _part_said(words: Sequence[str]) -> tuple[str, int] | None:
+    """Return what follows a whole number in words, as its digits behind the point, and how many words."""
+    if list(words[:3]) in (["and", "a", "half"], ["and", "one", "half"]):
+        return ".5", 3
+    if list(words[:3]) == ["and", "a", "quarter"]:
+        return ".25", 3
+    if words[:1] == ["point"] and len(words) > 1 and len(_DIGITS.get(words[1], "")) == 1:
+        return f".{_DIGITS[words[1]]}", 2
+    return None

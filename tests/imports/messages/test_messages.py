@@ -59,6 +59,8 @@ LIT = ("key", 5480, 0.004, 850)
         ("key 5480 3 CC magenta", [("key", 5480, -0.003, None)]),
         ("key 182 mired, Duv 0", [("key", pytest.approx(5494.5, abs=0.1), 0, None)]),
         ("key 5480 0.004 green", [KEY]),
+        ("key 5480 plus two and a half", [("key", 5480, 0.0025, None)]),
+        ("key 5480 minus two point five", [("key", 5480, -0.0025, None)]),
         ("key 5480 duv .004 green", [KEY]),
         ("key 5480 green .004", [KEY]),
         ("key 5480 green 4", [KEY]),
