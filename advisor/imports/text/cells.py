@@ -50,6 +50,9 @@ _UNITS: dict[Field, dict[str, float]] = {
     Field.DUV: {"‰": 1e-3, "e-3": 1e-3},
 }
 
+#: The side of a green or magenta that is written behind its size: "9G", "2 M".
+_SHADES = {"g": 1.0, "green": 1.0, "m": -1.0, "magenta": -1.0}
+
 #: What people and meters write where there is nothing to write.
 _NOTHING = frozenset(
     {"", "-", "--", "---", "–", "—", "−", "…", "...", "n/a", "na", "n.a.", "none", "null", "?", "*"}
@@ -135,6 +138,8 @@ def number(cell: Cell, field: Field, *, factor: float, mark: str | None) -> floa
         return 1e6 / _QUANTITIES[Field.MIRED].check(parsed.values[0])
     if field is Field.CCT and parsed.unit == "k" and 1 <= parsed.values[-1] <= 25:
         return quantity.check(round(parsed.values[-1] * 1000, 6))  # "5.6k" can mean nothing else
+    if field is Field.CC and unit in _SHADES and not text.startswith(("+", "-", "−")):
+        return quantity.check(parsed.values[-1] * _SHADES[unit])
     if unit and unit not in units:
         return quantity.check(text)
     by = units[unit] if unit else factor

@@ -52,3 +52,13 @@ def test_rows_of_dots_lead_to_a_value():
     text = "Source ...... Reception\nCCT ......... 3895 K\nDuv ......... +0.0069\nIlluminance . 480"
     [reading] = understood(text)[0].values()
     assert (reading.cct, reading.duv) == (3895, 0.0069)
+
+
+def test_green_and_magenta_are_said_behind_their_size():
+    found, _ = understood("Head\tCCT\tCC\nLeft tube\t4220\t9G\nSpot\t3075\t2.5 M\nFollow spot\t5960\t0")
+    assert [r.duv for r in found.values()] == pytest.approx([0.009, -0.0025, 0.0])
+
+
+def test_a_side_that_contradicts_its_sign_is_refused():
+    [row] = read_anything("Head\tCCT\tCC\nLeft tube\t4220\t-9G").rows
+    assert row.source is None

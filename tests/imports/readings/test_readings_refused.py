@@ -26,7 +26,6 @@ MEGA = 1_000_000
         (b"\xff\xfeC\x00C", "UTF-16", "CSV"),
         ("<!DOCTYPE html><p>CCT", "web page", "copy"),
         ("  <HTML>", "web page", "copy"),
-        ("CCT<table><tr><td>5600</td>", "web page", "copy"),
         ("<?xml version='1.0'?><a/>", "XML", "CSV"),
         ("<reading><cct>5600</cct></reading>", "XML", "CSV"),
         ("a" * 1_000_001, "1 000 001 characters", "1 000 000 bytes"),
@@ -40,6 +39,21 @@ def test_what_is_no_text(read, data, says, allowed):
         read(data)
     (problem,) = refused.value.problems
     assert problem.where
+    assert says in problem.says
+    assert allowed in problem.allowed
+
+
+@pytest.mark.parametrize(
+    ("read", "says", "allowed"),
+    [
+        (read_readings, "web page", "copy"),
+        (read_gels, "no table of gels is in the text", "a row of headings"),
+    ],
+)
+def test_a_page_with_one_number(read, says, allowed):
+    with pytest.raises(Refused) as refused:
+        read("CCT<table><tr><td>5600</td>")
+    (problem,) = refused.value.problems
     assert says in problem.says
     assert allowed in problem.allowed
 
