@@ -150,7 +150,7 @@ def test_the_level_in_use_still_answers_at_once_after_it_was_replaced(crew: Crew
 
 def test_a_page_in_the_background_does_not_ask(crew: Crew):
     page = crew.phone("Jo", "/sets/1")
-    says(page, "Added Shelf lamps")
+    says(page, "added Shelf lamps")
     asked: list[str] = []
     page.on("request", lambda request: asked.append(request.url))
     page.evaluate("""() => {
@@ -189,14 +189,14 @@ def test_a_phone_whose_clock_is_a_day_off_tells_the_right_age(crew: Crew, here: 
 
 def test_a_set_that_was_removed_says_so(crew: Crew, here: Flask):
     page = crew.phone("Jo", "/sets/1")
-    says(page, "Added")
+    says(page, "added")
     here.extensions["advisor"].sets.delete_set(1)
     says(page, "This set was removed.")
 
 
 def test_a_source_that_was_removed_says_so_and_leads_to_its_set(crew: Crew, here: Flask):
     page = crew.phone("Jo", "/sources/5")
-    says(page, "Added")
+    says(page, "added")
     here.extensions["advisor"].sets.delete_source(5)
     says(page, "This source was removed.")
     expect(page.get_by_role("heading", level=1)).to_have_text("Backlight")
@@ -223,7 +223,7 @@ def test_a_page_that_answers_a_form_does_not_grow_old_either(crew: Crew, here: F
 def test_a_page_that_cannot_be_renewed_says_so_and_is_asked_for_again(crew: Crew, here: Flask):
     sets = here.extensions["advisor"].sets.by("Mia")
     page = crew.phone("Jo", "/sets/1")
-    says(page, "Added")
+    says(page, "added")
     page.route("**/sets/1", lambda route: route.fulfill(status=503, body="no"))
     sets.delete_source(5)
     says(page, "This page cannot be renewed: it is as it was")

@@ -4,7 +4,8 @@ from flask import Flask
 
 from .gels import formats, importing, table, teach, truck
 from .heads import head, mend, openings, paste, quick, undo, work
-from .known_heads import from_heads, heads, sheet, testing
+from .known_heads import from_heads, sheet, testing
+from .known_heads import heads as known_heads_pages  # `heads` is the room beside it
 from .phones import host, join, live, look
 from .sets import compare, light, pulls, record, sets, whites
 
@@ -22,7 +23,7 @@ def register(app: Flask) -> None:
         openings,
         formats,
         paste,
-        heads,
+        known_heads_pages,
         testing,
         sheet,
         from_heads,

@@ -15,19 +15,23 @@ _OF_SETS = {
 
 @dataclass(frozen=True)
 class NavLink:
-    """A link; `current` is its `aria-current`: this page, one of its area, or neither. `roomy` needs room."""
+    """A link; `current` is its `aria-current`: this page, one of its area, or neither.
+
+    `roomy` needs room; `rest` is what of its words is not shown where there is little.
+    """
 
     url: str
     words: str
     current: str
     roomy: bool = False
+    rest: str = ""
 
 
 def nav_links() -> tuple[NavLink, ...]:
     """Return the links for whoever asks; on the network the host has one more, to the phones."""
     lan = people().lan is not None
     links = [
-        _link("quick.quick_check", "Quick check", ("quick",)),
+        _link("quick.quick_check", "Quick", ("quick",), rest="check"),
         _link("sets.list_sets", "Sets", _OF_SETS),
         _link("known_heads.list_heads", "Heads", ("known_heads", "head_tests", "test_sheet")),
         _link("gels.show_table", "Gels", ("gels", "gel_import", "teach", "truck")),
@@ -39,6 +43,6 @@ def nav_links() -> tuple[NavLink, ...]:
     return tuple(links)
 
 
-def _link(endpoint: str, words: str, areas: Collection[str]) -> NavLink:
+def _link(endpoint: str, words: str, areas: Collection[str], rest: str = "") -> NavLink:
     current = "true" if request.blueprint in areas else ""
-    return NavLink(url_for(endpoint), words, "page" if request.endpoint == endpoint else current)
+    return NavLink(url_for(endpoint), words, "page" if request.endpoint == endpoint else current, rest=rest)

@@ -65,6 +65,8 @@ TOLD = {
     "DialGreenStep": (f"0.001 to 1{N}000", ()),
     "Tint": ("−50 to 50 CC", ("CC",)),
     "OverKey": ("−10 to 10 stops", STOPS),
+    "TestDistance": ("0.1 to 100 m", ("m", "metre", "metres")),
+    "MinutesOn": (f"0 to 1{N}440 min", ("min", "minute", "minutes")),
     "Watts": (f"0.1 to 100{N}000 W", ("W", "watt", "watts")),
     "Side": ("0.01 to 50 m", SIDE),
     "Count": ("1 to 500, whole numbers", ()),

@@ -53,6 +53,7 @@ def test_every_table_is_strict(db: Database):
     ours = (
         *("sets", "sources", "readings", "changes", "gel_tables", "choices"),
         *("phones", "once", "struck", "migrations", "layouts"),
+        *("heads", "head_tests", "head_readings", "head_changes"),
     )
     assert strict == dict.fromkeys(ours, 1)
     with (
