@@ -3,7 +3,7 @@
 import pytest
 
 from advisor.advice.plan.questions import by_hand
-from advisor.model import Kind, Limits, NoGel, Reading, Source, Stage, Target, WantedOffset, Work
+from advisor.model import Limits, NoGel, Reading, Source, Stage, Target, WantedOffset, Work
 from advisor.web.wording.work import doing, on_paper, progress
 from tests.advice.lamps import TARGET, lamp, plan, planckian
 from tests.web.page import plain
@@ -82,10 +82,10 @@ class TestPlans:
 
     def test_what_was_read_and_taken_the_day_before_is_planned_again_until_the_target_changes(self):
         """Behind a stack that was second the head read a little off, and nobody minded."""
-        gels, wide = ["CTO 1/4"], WINDOW.model_copy(update={"tolerance_steps": 4.0, "kind": Kind.LED_WHITE})
+        gels, wide = ["CTO 1/4"], WINDOW.model_copy(update={"tolerance_steps": 4.0})
         entry = by_hand(plan(wide), 0, gels)
-        assert entry.miss.steps < 4
-        before = Reading(cct=entry.after.cct + 800, duv=entry.after.duv, gels=gels)
+        assert entry.miss.steps < 4 and plan(wide).alone.best.gels == RIGHT
+        before = Reading(cct=entry.after.cct + 450, duv=entry.after.duv, gels=gels)
         source = decided(Stage.PLANNED, gels, wide, steps_off=None, read_day_before=before)
         head = plan(source).alone
         assert head.known and head.best.miss.steps > 5 and not head.outdated
