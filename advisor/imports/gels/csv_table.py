@@ -17,7 +17,7 @@ from ..vocabulary.gel_headings import GelColumn
 from .cells import escape, written
 from .curves import Ask, Check, CurvesInDoubt, curve_file
 from .draft import HEADER, WHERE, GelDraft, draft_gels, missing_in, refuse_long
-from .rows import placed
+from .draft_row import placed
 from .transmittance import CurveAs
 
 ALWAYS = tuple(HEADER.split(","))

@@ -15,8 +15,10 @@ from ..text.lines import Record, Separator
 from ..vocabulary.gel_headings import EFFECTS, GelColumn
 from ..vocabulary.gel_names import GelName
 from .curves import Ask, Check, Curves, DoubtfulCurve
+from .draft_row import DraftRow
 from .lines import as_numbered, lines_of_gels
-from .rows import DraftRow, RowReader, key_of, name_of
+from .naming import key_of, name_of
+from .rows import RowReader
 from .transmittance import CurveAs
 
 MOST_ROWS = 2000

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ...advice.teaching.possible_rows import checked
-from ...imports.gels.rows import DraftRow
+from ...imports.gels.draft_row import DraftRow
 from ...model import Gel, GelTable, Refused
 from ...model.basis.base import name_key
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from ....imports.gel_layouts.columns import TakenColumn
 from ....imports.gels.draft import GelDraft
-from ....imports.gels.rows import DraftRow
+from ....imports.gels.draft_row import DraftRow
 from ....imports.vocabulary.gel_headings import GelColumn
 from ....model import Gel, Problem
 from ....model.sets.phrases import counted
