@@ -135,6 +135,14 @@ class StackAdvice(Model):
     )
 
 
+class Prediction(StackAdvice):
+    """What one stack, built by hand, will do to a source, and what is to be said of its readings."""
+
+    notes: list[str] = Field(
+        default_factory=list, exclude_if=lambda notes: not notes, description="as those of a source"
+    )
+
+
 class Allocated(Model):
     """What a source gets if all draw from one stock, and why."""
 
@@ -164,6 +172,11 @@ class SourceAdvice(Model):
     allocated: Allocated | None = None
     least_stops: float = Field(default=0.0, exclude_if=lambda stops: stops == 0.0)
     asks: KindQuestion | None = Field(default=None, exclude_if=lambda asks: asks is None)
+    notes: list[str] = Field(
+        default_factory=list,
+        exclude_if=lambda notes: not notes,
+        description="what a person has to know of its readings: that the light changed; left out if empty",
+    )
 
 
 class Advice(Model):

@@ -7,7 +7,7 @@ from flask.typing import ResponseReturnValue
 from pydantic import BaseModel, ValidationError
 
 from ..advice.answer.advise import advise, predict
-from ..model import Advice, AdviceRequest, PredictionRequest, StackAdvice, refuse
+from ..model import Advice, AdviceRequest, Prediction, PredictionRequest, refuse
 from .openapi import describe
 from .state import gels_in_force
 
@@ -34,7 +34,7 @@ def get_openapi() -> ResponseReturnValue:
         describe(
             {
                 "/api/v1/advice": (post_advice.__doc__ or "", AdviceRequest, Advice),
-                "/api/v1/prediction": (post_prediction.__doc__ or "", PredictionRequest, StackAdvice),
+                "/api/v1/prediction": (post_prediction.__doc__ or "", PredictionRequest, Prediction),
             }
         )
     )

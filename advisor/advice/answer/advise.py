@@ -12,15 +12,18 @@ from typing import NamedTuple
 import numpy as np
 
 from ...model import (
+    Accuracy,
     Advice,
     AdviceRequest,
     Allocated,
     Gel,
     Limits,
+    Prediction,
     PredictionRequest,
     Refused,
     Role,
     Setting,
+    Source,
     SourceAdvice,
     StackAdvice,
 )
@@ -29,9 +32,12 @@ from ..cost.judge import Judge
 from ..dials.ranking import dialled, predict_dialled
 from ..learned.informed import judge_of
 from ..learned.light_lost import as_light_was_read
+from ..learned.light_now import CHANGED, light_now
+from ..learned.taken import changed_words
 from ..ranking.pareto import pareto_fronts
 from ..ranking.report import source_report, stack_reports
 from ..readings.behind_gels import found_in_use
+from ..readings.chromaticity import WhitePoint
 from ..readings.target import white_of
 from ..stacks.enumerate import Indices
 from ..stacks.gel_arrays import GelArrays, gel_arrays_of
@@ -50,12 +56,29 @@ def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
         gel_arrays = gel_arrays_of(tuple(table if request.gels is None else request.gels))
     with within("target"):
         target = white_of(request.target, request.sources)
-    bares = []
+    bares, notes = [], []
     for i, source in enumerate(request.sources):
         with within("sources", i):
-            bares.append(prepare(source, gel_arrays, target))
+            bare, said = _as_of_now(source, gel_arrays, target, request.accuracy)
+        bares.append(bare)
+        notes.append(said)
     gel_arrays = as_light_was_read(gel_arrays, bares, request.accuracy)
-    return Advice(sources=advise_on(bares, request.limits, gel_arrays).answers)
+    answers = advise_on(bares, request.limits, gel_arrays).answers
+    noted = zip(answers, notes, strict=True)
+    return Advice(sources=[one.model_copy(update={"notes": said}) if said else one for one, said in noted])
+
+
+def _as_of_now(
+    source: Source, gel_arrays: GelArrays, target: WhitePoint, accuracy: Accuracy
+) -> tuple[PreparedSource, list[str]]:
+    """Return a source made ready, from what was read since its light changed, and what to say of that."""
+    bare, notes = prepare(source, gel_arrays, target), []
+    if now := light_now(source, bare, gel_arrays, accuracy):
+        bare = now.bare
+        notes.append(CHANGED)
+    if note := changed_words(bare.source, accuracy):
+        notes.append(note)
+    return bare, notes
 
 
 class Advised(NamedTuple):
@@ -175,9 +198,10 @@ def predict(request: PredictionRequest, table: Sequence[Gel]) -> StackAdvice:
     with within("target"):
         target = white_of(request.target, [request.source])
     with within("source"):
-        bare = prepare(request.source, gel_arrays, target)
+        bare, notes = _as_of_now(request.source, gel_arrays, target, request.accuracy)
     gel_arrays = as_light_was_read(gel_arrays, [bare], request.accuracy)
-    return predict_stack(bare, request.limits, gel_arrays, request.stack)
+    entry = predict_stack(bare, request.limits, gel_arrays, request.stack)
+    return Prediction(**dict(entry), notes=notes) if notes else entry
 
 
 def predict_stack(

@@ -6,7 +6,7 @@ them. Then whatever was read before the later one says nothing of the light now,
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
@@ -14,10 +14,14 @@ from ...model import UNREAD, Accuracy, Reading, Refused, Source, Stage, Work
 from ...model.basis.base import name_key
 from ..readings.behind_gels import Conditions, read_behind, stand_in_use
 from ..readings.chromaticity import WhitePoint, measure
-from ..readings.dim_levels import InUse
+from ..readings.dim_levels import InUse, in_use
+from ..stacks.bare_behind_gels import worked_out
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource, predicted_behind, prepare
 from .taken import changed, differ
+
+CHANGED = "The light changed. What was read before counts no more."
+"""Said of a source that was read otherwise behind the same gels, or bare, since it was read before."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -32,6 +36,35 @@ class ChangedLight:
     after: Reading
     source: Source
     again: bool = False
+
+
+@dataclass(frozen=True, eq=False)
+class LightNow:
+    """A source whose light changed, made ready (`bare`) from what was read since; `use` is what it reads."""
+
+    change: ChangedLight
+    use: InUse
+    bare: PreparedSource
+
+
+def light_now(
+    source: Source, bare: PreparedSource, gel_arrays: GelArrays, accuracy: Accuracy
+) -> LightNow | None:
+    """Return a source made ready from what was read since its light changed; None where it did not.
+
+    It is None, too, where no light of its kind looks like what was read since. `bare` is the source made
+    ready from all of its readings.
+    """
+    change = light_changed(source, bare, gel_arrays, accuracy)
+    if change is None:
+        return None
+    since = change.source
+    try:
+        use = in_use(since) if since.reading.said else worked_out(since, gel_arrays)
+        ready = prepare(since, gel_arrays, bare.wanted, use)
+    except Refused:
+        return None
+    return LightNow(change, use, replace(ready, wanted=bare.wanted, left_out=bare.left_out))
 
 
 def light_changed(

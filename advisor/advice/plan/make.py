@@ -2,7 +2,6 @@
 
 from collections import Counter
 from collections.abc import Sequence
-from contextlib import suppress
 from dataclasses import replace
 
 from ...model import (
@@ -20,7 +19,7 @@ from ..after_hanging.dials_first import dials_before_gel
 from ..after_hanging.left_out import left_out
 from ..answer.advise import advise_on, predict_stack
 from ..learned.light_lost import as_light_was_read
-from ..learned.light_now import ChangedLight, light_changed
+from ..learned.light_now import CHANGED, LightNow, light_now
 from ..learned.taken import changed_words
 from ..readings.chromaticity import WhitePoint, measure
 from ..readings.dim_levels import InUse, in_use
@@ -60,9 +59,8 @@ def make_plan(
                 heads[i] = _described(source, uses[i], ladder)
             bare = prepare(source, gel_arrays, white, uses[i])
             bares[i] = replace(bare, left_out=left_out(bare, limits, gel_arrays))
-            if change := light_changed(source, bares[i], gel_arrays, limits.accuracy):
-                with suppress(Refused):  # without a light that looks like that, all goes on as it was
-                    heads[i], bares[i] = _since(change, bares[i], gel_arrays, ladder)
+            if now := light_now(source, bares[i], gel_arrays, limits.accuracy):
+                heads[i], bares[i] = _since(now, ladder), now.bare
             if note := changed_words(bares[i].source, limits.accuracy):
                 heads[i] = replace(heads[i], notes=(*heads[i].notes, note))
         except Refused as no:
@@ -85,19 +83,10 @@ def make_plan(
     return Plan(tuple(heads), white, (), gel_arrays, limits, ladder, bares)
 
 
-def _since(
-    change: ChangedLight, bare: PreparedSource, gel_arrays: GelArrays, ladder: Ladder
-) -> tuple[PlannedSource, PreparedSource]:
+def _since(now: LightNow, ladder: Ladder) -> PlannedSource:
     """Return a head whose light changed, with what was read since."""
-    source = change.source
-    use = in_use(source) if source.reading.said else worked_out(source, gel_arrays)
-    ready = replace(prepare(source, gel_arrays, bare.wanted, use), wanted=bare.wanted, left_out=bare.left_out)
-    head = replace(_described(source, use, ladder), changed=change)
-    return replace(head, notes=(*head.notes, CHANGED)), ready
-
-
-CHANGED = "The light changed. What was read before counts no more."
-"""Said of a source that was read otherwise behind the same gels, or bare, since it was read before."""
+    head = replace(_described(now.change.source, now.use, ladder), changed=now.change)
+    return replace(head, notes=(*head.notes, CHANGED))
 
 
 def _ungelled(

@@ -3,13 +3,16 @@
 The windows are invented: CIE daylight, and sheets that are as their labels say.
 """
 
+import re
+
 import pytest
 
+from advisor.advice.answer.advise import advise, predict
 from advisor.advice.learned.light_now import light_differs
 from advisor.colour.observer.loci import daylight
-from advisor.model import Accuracy, Stage, Work
+from advisor.model import Accuracy, AdviceRequest, PredictionRequest, Reading, Stage, Work
+from tests.advice.lamps import LIMITS, SHIPPED, TARGET, looked, off_target, plan, read
 from tests.advice.lamps import lamp as lamp_of
-from tests.advice.lamps import looked, off_target, plan, read
 
 MORNING, AFTERNOON = 6200.0, 8200.0
 HUNG = ["CTO 1/8"]
@@ -101,3 +104,64 @@ def test_the_next_day_does_not_go_by_a_pair_of_two_lights():
 
     assert planned(AFTERNOON).before is None
     assert planned(6300.0).before is not None
+
+
+SAID = "The light changed. What was read before counts no more."
+"""What pages and the API say."""
+
+
+def asked_for(source, stack=None):
+    """Ask the API's advice on a source, or its prediction of a stack, by its readings alone."""
+    alone = source.model_copy(update={"work": None})
+    about = {"target": TARGET, "accuracy": LIMITS.accuracy.model_dump()}
+    if stack is not None:
+        return predict(PredictionRequest(source=alone, stack=stack, **about), SHIPPED)
+    [answer] = advise(AdviceRequest(sources=[alone], **about), SHIPPED).sources
+    return answer
+
+
+@pytest.mark.parametrize("now", [5000.0, 7200.0, 8200.0])
+def test_the_api_advises_for_the_light_of_now_as_pages_do(now):
+    source = window(now)
+    answer = asked_for(source)
+    assert answer.notes == [SAID]
+    assert off_target(daylight(now), answer.stacks[0].gels) <= 3.0
+    head = plan(source.model_copy(update={"work": None})).alone
+    assert answer.model_dump(exclude={"notes"}) == head.advice.model_dump(exclude={"notes", "allocated"}) | {
+        "allocated": None
+    }
+
+
+def test_the_api_predicts_for_the_light_of_now():
+    there = asked_for(window(AFTERNOON), ["CTO 1/2"])
+    truly = read(daylight(AFTERNOON), ["CTO 1/2"])
+    assert there.after.cct == pytest.approx(truly.cct, rel=0.01)
+    assert there.notes == [SAID]
+
+
+def test_the_api_says_that_the_lamp_changed_bare():
+    """The reading behind gels is older than the bare one that shows the change."""
+    was, now = (read(daylight(cct), lux=1000.0) for cct in (MORNING, AFTERNOON))
+    behind = read(daylight(MORNING), HUNG, lux=1000.0)
+    source = window().model_copy(update={"reading": now, "readings": [was, behind], "work": None})
+    [note] = asked_for(source).notes
+    assert re.match(r"The lamp changed: bare it read 6.20\d K before\. What was read behind", note)
+    assert asked_for(source, HUNG).notes == [note]
+
+
+def test_without_readings_behind_gels_the_api_says_nothing_of_it():
+    """Two bare readings of two lights: an answer is as long as the programs know it."""
+    was, now = (read(daylight(cct), lux=1000.0) for cct in (MORNING, AFTERNOON))
+    source = window().model_copy(update={"reading": now, "readings": [was], "work": None})
+    assert "notes" not in asked_for(source).model_dump()
+    assert "notes" not in asked_for(source, HUNG).model_dump()
+    alone = asked_for(source.model_copy(update={"readings": []}))
+    assert alone.model_dump_json() == asked_for(source).model_dump_json()
+
+
+def test_a_light_that_no_lamp_of_the_kind_has_leaves_the_answer_as_it_was():
+    """Behind ⅛ CTO somebody typed the white of a candle: no daylight looks so."""
+    source = window()
+    odd = looked(Reading(cct=1500.0, duv=0.03, gels=HUNG))
+    source = source.model_copy(update={"readings": [source.readings[0], odd], "work": None})
+    assert asked_for(source).stacks
