@@ -1,7 +1,7 @@
 """An invented head with its test, and what a meter said of it: three levels, bare and with a dish."""
 
 from advisor.model import HeadReading, HeadTest, Kind, KnownHead
-from advisor.store.heads.heads import HeadStore
+from advisor.store.known_heads.heads import HeadStore
 
 PANEL = KnownHead(name="Panel 3", kind=Kind.LED_WHITE, group="Panels")
 TEST = HeadTest(

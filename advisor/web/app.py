@@ -12,7 +12,7 @@ from ..store.crew.invites import Invites
 from ..store.crew.layouts import LayoutStore
 from ..store.crew.phones import PhoneStore
 from ..store.file.database import FILE_NAME, Database
-from ..store.heads.heads import HeadStore
+from ..store.known_heads.heads import HeadStore
 from ..store.sets.sets import SetStore
 from ..version import fingerprint
 from . import api, compress, faults, filters, pages

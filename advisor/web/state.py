@@ -11,7 +11,7 @@ from ..model.gels.formats import FormatTable, formats_from
 from ..store.crew.choices import ChoiceStore
 from ..store.crew.gels import GelStore
 from ..store.crew.layouts import LayoutStore
-from ..store.heads.heads import HeadStore
+from ..store.known_heads.heads import HeadStore
 from ..store.sets.sets import SetStore
 from .access.sessions import person
 from .forms.taken import age, before_now

@@ -7,7 +7,7 @@ import pytest
 
 from advisor.model import Reading, Stage, Target, WantedOffset, Work
 from advisor.web.pages.gels import formats
-from advisor.web.pages.heads import head
+from advisor.web.pages.sources import head
 from tests.conftest import own_pages
 
 READING = {"cct": "5600", "duv": "0.001"}

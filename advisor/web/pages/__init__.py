@@ -3,11 +3,11 @@
 from flask import Flask
 
 from .gels import formats, importing, table, teach, truck
-from .heads import head, mend, openings, paste, quick, undo, work
 from .known_heads import from_heads, sheet, testing
 from .known_heads import heads as known_heads_pages  # `heads` is the room beside it
 from .phones import host, join, live, look
 from .sets import compare, light, pulls, record, sets, whites
+from .sources import head, mend, openings, paste, quick, undo, work
 
 
 def register(app: Flask) -> None:

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from ...model import Problem, Reading, Refused, Work
 from ...model.sets.phrases import listed
 from ...store import StoredSet, StoredSource
-from ..heads.behind import behind, hanging, reads_like_behind, works_found
-from ..heads.plans import plan_for
+from ..plans.behind import behind, hanging, reads_like_behind, works_found
+from ..plans.kept import plan_for
 from .entries import Entry
 
 

@@ -13,7 +13,7 @@ from ...model.sets.phrases import counted, dial_said
 from ...store.tables.names import refuse_taken
 from ...store.tables.records import StoredSource
 from ..forms.form import make
-from ..heads.behind import at_dials, dials_set
+from ..plans.behind import at_dials, dials_set
 from .choices import PasteChoices
 from .looks import Look, LookedRow
 

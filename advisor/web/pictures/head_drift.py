@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from math import log
 
-from ...advice.heads.levels import LevelLine
+from ...advice.known_heads.levels import LevelLine
 from ...advice.readings.chromaticity import WhitePoint
 from ...advice.readings.steps import Point
 from ...model.sets.phrases import percent

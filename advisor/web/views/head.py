@@ -11,7 +11,7 @@ from ...advice.wording.ladder import Ladder
 from ...model import Gel, KindQuestion, Setting, Source, StackAdvice, Stage, Work
 from ...model.gels.gel import family_of
 from ...model.sets.phrases import signed
-from ..heads.since import Since
+from ..plans.since import Since
 from ..wording.aims import wanted
 from ..wording.sources import own_limits, stood
 from ..wording.stacks import closest

@@ -9,7 +9,7 @@ from ...advice.plan.questions import drifted
 from ...advice.wording.ladder import Ladder
 from ...model import Seen, StackAdvice, WantedOffset
 from ...model.sets.phrases import grouped, listed
-from ..heads.since import Since
+from ..plans.since import Since
 from ..wording.aims import wanted
 from ..wording.stacks import head_outlook, outlook
 from ..wording.values import gel

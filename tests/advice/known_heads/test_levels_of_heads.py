@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from advisor.advice.heads.levels import line_through
+from advisor.advice.known_heads.levels import line_through
 from advisor.model import Refused
 from tests.heads import read
 

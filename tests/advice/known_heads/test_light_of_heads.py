@@ -2,7 +2,7 @@
 
 import pytest
 
-from advisor.advice.heads.light import DimmerLaw, at_distance, dimmer_law, stops_below
+from advisor.advice.known_heads.light import DimmerLaw, at_distance, dimmer_law, stops_below
 from advisor.model import Refused
 
 

@@ -1,6 +1,6 @@
 """What is said of a head; the two readings and what is said of them are common practice, no source."""
 
-from advisor.advice.heads.sentences import of_locus, sentences, step_said
+from advisor.advice.known_heads.sentences import of_locus, sentences, step_said
 from advisor.advice.readings.chromaticity import measure
 from advisor.advice.wording.ladder import TRADE
 from advisor.model import Locus

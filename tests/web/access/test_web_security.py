@@ -113,11 +113,11 @@ def test_the_log_names_a_file_by_its_path_in_the_package(app, client, caplog, mo
     def fail(*_):
         raise ZeroDivisionError
 
-    monkeypatch.setattr("advisor.web.pages.heads.head_page.plan_for", fail)
+    monkeypatch.setattr("advisor.web.pages.sources.head_page.plan_for", fail)
     app.extensions["advisor"].sets.create_set(sample_set())
     assert client.get("/sources/1").status_code == 500
     [line] = [record.getMessage() for record in caplog.records if record.levelname == "ERROR"]
-    assert "advisor/web/pages/heads/head_page.py:" in line
+    assert "advisor/web/pages/sources/head_page.py:" in line
     assert not re.search(r"(?:^| )/", line) and str(Path.home()) not in line
 
 
@@ -129,7 +129,7 @@ def test_so_it_does_for_a_template_and_for_python_itself(app, client, caplog, mo
     def render(name, **fields):
         return render_template(name, **{**fields, "target_words": Broken()})
 
-    monkeypatch.setattr("advisor.web.pages.heads.quick.render_template", render)
+    monkeypatch.setattr("advisor.web.pages.sources.quick.render_template", render)
     assert client.get("/").status_code == 500
     [line] = [record.getMessage() for record in caplog.records if record.levelname == "ERROR"]
     assert "templates/quick/page.html:" in line and "json/decoder.py:" in line

@@ -1,4 +1,4 @@
-"""Pages about heads that a crew tests once: the list, a head, its test, its sheet, and its way onto a set.
+"""Pages about known heads, tested once: the list, a head, its test, its sheet, its way onto a set.
 
 In: requests. Out: pages.
 May import all rooms of web but the other pages.

@@ -4,7 +4,7 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ....model import UNREAD, Refused, Source
-from ....store.heads.known import StoredTest
+from ....store.known_heads.known import StoredTest
 from ...state import state
 from ...views.known_heads.lines import groups_of
 

@@ -5,7 +5,7 @@ from flask.typing import ResponseReturnValue
 
 from ....model import Refused
 from ....store import Conflict, NotFound
-from ....store.heads.known import StoredHead
+from ....store.known_heads.known import StoredHead
 from ...forms.form import Form
 from ...forms.head_form import fields_of_head, head_from
 from ...live.idempotency import asked_revision, conflict_status

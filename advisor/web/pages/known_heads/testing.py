@@ -4,7 +4,7 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ....model import Refused
-from ....store.heads.known import StoredHead, StoredTest
+from ....store.known_heads.known import StoredHead, StoredTest
 from ...forms.form import Form
 from ...forms.head_form import USUAL_LEVELS, fields_of_step, fields_of_test, step_reading, test_from
 from ...forms.lengths import length_entry

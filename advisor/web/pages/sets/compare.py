@@ -9,13 +9,13 @@ from ....advice.overview.reference import usual_reference
 from ....model import Refused, WantedOffset
 from ....store import Conflict, StoredSet, StoredSource
 from ...forms.form import Form, make
-from ...heads.plans import plan_for
 from ...live.conflict import Difference, seen_of
 from ...live.idempotency import conflict_status, tell_revision
+from ...plans.kept import plan_for
 from ...state import ladder_in_force, state
 from ...views.sets.compare import view_of
 from ...wording.aims import aimed
-from ..heads.head_page import present
+from ..sources.head_page import present
 
 blueprint = Blueprint("compare", __name__)
 

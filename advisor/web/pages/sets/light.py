@@ -11,9 +11,9 @@ from ....model import Exposure, Refused
 from ....store import Conflict, StoredSet
 from ...forms.form import Form, make
 from ...forms.merge import Contest, same
-from ...heads.plans import plan_for
 from ...live.conflict import mergeable, over
 from ...live.idempotency import conflict_status, tell_revision
+from ...plans.kept import plan_for
 from ...state import state
 from ...views.sets.light import view_of
 from ...wording.values import plain

@@ -16,9 +16,9 @@ from ....model.gels.formats import Format, FormatTable
 from ....store import Conflict, NotFound, StoredSet
 from ...forms.files import download
 from ...forms.form import Form, make
-from ...heads.plans import plan_for
 from ...live.conflict import seen_of
 from ...live.idempotency import conflict_status, tell_revision
+from ...plans.kept import plan_for
 from ...state import formats_in_force, gels_in_force, state
 from ...views.pulls.pull_list import view_of
 from ...wording.values import plain

@@ -16,8 +16,8 @@ from ....model.sets.labels import label_differences
 from ....store import StoredSet
 from ....store.sets.whole import AlreadyHere, NumberedSet
 from ...forms.files import download, uploaded_file
-from ...heads.plans import plan_for
 from ...live.idempotency import leads_to
+from ...plans.kept import plan_for
 from ...state import gels_in_force, state
 from ...views.record import days, set_record
 from ...views.record.set_file import import_page, restored_page

@@ -14,13 +14,13 @@ from ....sample import sample_set
 from ....store import Conflict, StoredSet
 from ...forms.form import Form
 from ...forms.set_form import PATHS, UNITS, fields_of_set, light_set_from, words_of_set
-from ...heads.plans import PlanInputs, asked_of, planned
-from ...heads.since import reasons
 from ...live.conflict import mergeable, over
 from ...live.idempotency import conflict_status, tell_revision
 from ...pictures.chromaticity_diagram import Diagram, diagram
 from ...pictures.light_path import light_path_of
 from ...pictures.shift_plane import Picture, picture
+from ...plans.kept import PlanInputs, asked_of, planned
+from ...plans.since import reasons
 from ...state import gels_in_force, ladder_in_force, state
 from ...views.sets import set_form, sheet, tags
 from ...views.sets import set_page as set_view

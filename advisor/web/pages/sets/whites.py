@@ -12,10 +12,10 @@ from ....model.basis.problems import within
 from ....store import Conflict, StoredSet
 from ....store.tables.records import Change
 from ...forms.form import Form, make
-from ...heads.plans import asked_of
 from ...live.conflict import seen_of
 from ...live.idempotency import conflict_status, tell_revision
 from ...live.jobs import Job, Jobs, JobState, Work
+from ...plans.kept import asked_of
 from ...state import ladder_in_force, state
 from ...views.sets.whites import to_adopt, view_of
 from .sets import set_page

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from ....model import KnownHead
 from ....model.sets.phrases import counted, listed
-from ....store.heads.known import HeadChange, HeadSummary, StoredTest
+from ....store.known_heads.known import HeadChange, HeadSummary, StoredTest
 from ...wording.values import when_said
 
 _WHAT = {

@@ -3,16 +3,16 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from ....advice.heads.levels import LevelLine, line_through
-from ....advice.heads.light import DimmerLaw, at_distance, dimmer_law, stops_below
-from ....advice.heads.sentences import drift_said, of_locus, sentences
+from ....advice.known_heads.levels import LevelLine, line_through
+from ....advice.known_heads.light import DimmerLaw, at_distance, dimmer_law, stops_below
+from ....advice.known_heads.sentences import drift_said, of_locus, sentences
 from ....advice.overview.f_number import exposure_time, f_stop, time_said
 from ....advice.readings.chromaticity import WhitePoint, measure
 from ....advice.wording.ladder import Ladder
 from ....model import Exposure, HeadReading, Locus, Refused
 from ....model.basis.quantities import tidy
 from ....model.sets.phrases import counted, dial_said, measured, percent
-from ....store.heads.known import StoredHead, StoredTest
+from ....store.known_heads.known import StoredHead, StoredTest
 from ...pictures.head_drift import HeadDrift, head_drift
 from ...wording.values import extent, lux, white_said
 

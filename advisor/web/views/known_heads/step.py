@@ -2,11 +2,11 @@
 
 from dataclasses import dataclass
 
-from ....advice.heads.sentences import step_said
+from ....advice.known_heads.sentences import step_said
 from ....advice.readings.chromaticity import measure
 from ....advice.wording.ladder import Ladder
 from ....model.sets.phrases import percent
-from ....store.heads.known import StoredTest
+from ....store.known_heads.known import StoredTest
 from ...forms.form import Form
 from ...wording.values import white_said
 

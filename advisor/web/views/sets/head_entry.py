@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from ....advice.pictures.light_path import LightPath
 from ....model import Problem
-from ...heads.since import Since
+from ...plans.since import Since
 from ..heads import Light, Quality
 
 

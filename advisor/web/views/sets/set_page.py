@@ -11,7 +11,7 @@ from ....advice.plan.questions import gels_off_label
 from ....advice.wording.ladder import Ladder
 from ....model.sets.phrases import grouped
 from ....store import StoredSet, StoredSource
-from ...heads.since import Since
+from ...plans.since import Since
 from ...wording.gels import off_label
 from ...wording.sources import stood, tested_said
 from ...wording.stacks import surer

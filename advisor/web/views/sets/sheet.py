@@ -10,7 +10,7 @@ from ....model import Work
 from ....model.sets.phrases import counted
 from ....store import StoredSet, StoredSource
 from ....store.tables.records import StoredReading
-from ...heads.since import Since
+from ...plans.since import Since
 from ...wording.sources import stood
 from ...wording.stacks import head_outlook
 from ...wording.values import breakable, capitalize_first

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from ....advice.plan.head import PlannedSource
 from ....advice.plan.plan import Plan
 from ....store import StoredSet
-from ...heads.since import Since
+from ...plans.since import Since
 from ...wording.sources import stood
 from ...wording.stacks import head_outlook
 from ...wording.values import breakable, capitalize_first, gel

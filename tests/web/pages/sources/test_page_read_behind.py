@@ -5,7 +5,7 @@ import re
 import pytest
 
 from advisor.model import Reading, Stage
-from advisor.web.pages.heads import head_page
+from advisor.web.pages.sources import head_page
 from tests.web.working import CTO, alert_about, buttons, stacks_of
 
 

@@ -13,7 +13,7 @@ from ...store import StoredSource
 from ...store.tables.records import StoredReading
 from ..state import state
 from .behind import at_other_dials
-from .plans import plan_for
+from .kept import plan_for
 
 
 def behind_sheet(now: StoredSource, readings: Sequence[StoredReading], gel: str) -> list[StoredReading]:

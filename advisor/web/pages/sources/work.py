@@ -16,9 +16,9 @@ from ....model.basis.base import Model
 from ....model.basis.problems import short, within
 from ....store import Conflict, StoredSource
 from ...forms.form import Form, make
-from ...heads.plans import plan_for
 from ...live.conflict import Difference, seen_of
 from ...live.idempotency import conflict_status, tell_revision
+from ...plans.kept import plan_for
 from ...state import state
 from ...wording.sources import used
 from ...wording.work import worked

@@ -12,7 +12,7 @@ from ...model import Reading, Setting, Source, Stage, Work
 from ...store import StoredSource
 from ..forms.taken import age, before_now
 from ..state import state
-from .plans import plan_for
+from .kept import plan_for
 
 
 def hanging(stored: StoredSource) -> Work | None:

@@ -5,7 +5,7 @@ import pytest
 from advisor.model import Kind, KnownHead, Reading, Refused, Source
 from advisor.model.sets.reading import UNREAD
 from advisor.store import Conflict, Database, NotFound, SetStore
-from advisor.store.heads.heads import HeadStore
+from advisor.store.known_heads.heads import HeadStore
 from tests.heads import PANEL, READINGS, TEST, keep_tested, read
 
 

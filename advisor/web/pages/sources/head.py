@@ -15,10 +15,10 @@ from ...forms.merge import Contest
 from ...forms.set_form import usual_white
 from ...forms.source_form import PATHS, UNITS, fields_of_source, reading_from, source_from, words_of_source
 from ...forms.taken import age
-from ...heads.behind import at_dials, at_level, at_said_level, works_found
-from ...heads.read_behind import as_read, read_behind
 from ...live.conflict import mergeable, over
 from ...live.idempotency import conflict_status, tell_revision
+from ...plans.behind import at_dials, at_level, at_said_level, works_found
+from ...plans.read_behind import as_read, read_behind
 from ...state import gels_in_force, ladder_in_force, state
 from ...views import source_form
 from .head_page import first_form, present, source_page

@@ -12,12 +12,12 @@ from ....model.sets.lightset import MAX_SOURCES
 from ....store import Conflict, StoredSet
 from ....store.tables.records import StoredSource
 from ...forms.files import download, uploaded_file
-from ...heads.behind import at_said_level
 from ...live.idempotency import nothing_written
 from ...pastes.asks import BehindQuestion, behind_question, read_behind, say_behind
 from ...pastes.entries import Entry, chosen_of, entries_of, over, ticked_rows, without_last
 from ...pastes.looks import remember
 from ...pastes.posted import PostedPaste, posted_paste
+from ...plans.behind import at_said_level
 from ...state import state
 from ...views.paste import PasteView, added_said, nothing_pasted, preview_of, refused_view
 

@@ -11,8 +11,8 @@ from ....store import Conflict, StoredSource
 from ....store.tables.records import StoredReading, Struck
 from ...forms.form import Form
 from ...forms.source_form import fields_of_reading, mended_from
-from ...heads.mended import behind_sheet, exchanged, work_mended
 from ...live.idempotency import tell_revision
+from ...plans.mended import behind_sheet, exchanged, work_mended
 from ...state import gels_in_force, state
 from ...views.readings import mended_reading_view
 from ...wording.values import gel

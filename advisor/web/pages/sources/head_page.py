@@ -17,13 +17,13 @@ from ....store import NotFound, StoredSource
 from ....store.sets.whole import ChangeLine
 from ...forms.form import Form
 from ...gels.guesses import guess_in
-from ...heads.behind import dials_set
-from ...heads.plans import plan_for
-from ...heads.since import reasons
 from ...live.conflict import Difference
 from ...pictures.dimming_curve import drift_plot
 from ...pictures.light_path import light_path_of
 from ...pictures.spectrum import spectrum_plot
+from ...plans.behind import dials_set
+from ...plans.kept import plan_for
+from ...plans.since import reasons
 from ...state import gels_in_force, state
 from ...views.head import head_view
 from ...views.layers import layers_by_hand

@@ -1,5 +1,0 @@
-"""What pages of a set ask of its heads: the plan, what changed since, readings behind gels.
-
-In: a stored set. Out: plans and words.
-May import access, wording, forms and the state.
-"""
