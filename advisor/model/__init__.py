@@ -21,7 +21,7 @@ from .basis.curve import Curve, Spectrum, Transmittance
 from .basis.problems import Problem, Refused, problems_in, refuse
 from .gels.gel import Gel, GelTable, Known
 from .sets.exposure import Exposure
-from .sets.known_head import HeadReading, HeadTest, KnownHead
+from .sets.known_head import HeadReading, HeadSetup, HeadTest, KnownHead
 from .sets.lightset import EXACT, ON_SET, Accuracy, LightSet, Limits, RequestAccuracy
 from .sets.reading import UNREAD, Kind, Reading, Setting
 from .sets.source import NoGel, Opening, Predicted, Reach, Role, Source, Stage, WantedOffset, Work
@@ -41,6 +41,7 @@ __all__ = [
     "Gel",
     "GelTable",
     "HeadReading",
+    "HeadSetup",
     "HeadTest",
     "Kind",
     "KindQuestion",

@@ -11,10 +11,12 @@ beside it, and nought where these differ in sign (from memory). Ends: the slope 
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
 from ...colour.observer.data import Array
+from ...colour.observer.loci import MIRED_K
 from ...model import HeadReading, Refused
 from ...model.basis.quantities import tidy
 from ..readings.chromaticity import WhitePoint, measure, white_with
@@ -51,10 +53,31 @@ class LevelLine:
                 f"nothing was read near {tidy(level)} %: the lowest level read is {lowest} %",
                 f"{tidy(float(FARTHEST * self.levels[0]))} to 100 %, or a reading at {tidy(level)} %",
             )
-        x, read = np.log(level), np.log(self.levels)
-        mired, duv = (_monotone(read, y, x) for y in (self.mired, self.duv))
+        [mired], [duv] = self.along(np.array([level]))
         about = bool(level not in self.levels)
-        return HeadWhite(white_with(mired, duv, "level", f"the light at {tidy(level)} %"), about)
+        white = white_with(float(mired), float(duv), "level", f"the light at {tidy(level)} %")
+        return HeadWhite(white, about)
+
+    def along(self, levels: Array) -> tuple[Array, Array]:
+        """Return mired [MK⁻¹] and Duv, each (m,), at `levels` (m,) [%]; beyond the readings, the nearest."""
+        x, read = np.log(levels), np.log(self.levels)
+        return _monotone(read, self.mired, x), _monotone(read, self.duv, x)
+
+    def course(self, pieces: int) -> "Course":
+        """Return the line from its lowest to its highest level, where it was read and in `pieces` between."""
+        low, high = float(self.levels[0]), float(self.levels[-1])
+        read = set(self.levels.tolist())
+        levels = sorted({*(low * (high / low) ** (k / pieces) for k in range(1, pieces)), *read})
+        mired, duv = self.along(np.array(levels))
+        return Course(levels, [k in read for k in levels], (MIRED_K / mired, duv))
+
+
+class Course(NamedTuple):
+    """A line as it is drawn: levels [%], which of them were read, and CCT [K] and Duv at each, (m,)."""
+
+    levels: list[float]
+    read: list[bool]
+    figures: tuple[Array, Array]
 
 
 def line_through(readings: Sequence[HeadReading]) -> LevelLine:
@@ -68,18 +91,19 @@ def line_through(readings: Sequence[HeadReading]) -> LevelLine:
     return LevelLine(np.array(levels), np.array([w.mired for w in whites]), np.array([w.duv for w in whites]))
 
 
-def _monotone(x: Array, y: Array, at: float) -> float:
-    """Return the value at `at` of the limited cubic curve through (x, y), each (n,); held beyond its ends."""
-    if at <= x[0] or at >= x[-1]:
-        return float(y[0] if at <= x[0] else y[-1])
+def _monotone(x: Array, y: Array, at: Array) -> Array:
+    """Return the values (m,) at `at` of the limited cubic curve through (x, y), each (n,); held beyond it."""
+    if len(x) == 1:
+        return np.full(len(at), y[0])
     step, rise = np.diff(x), np.diff(y) / np.diff(x)
     slope = np.concatenate([rise[:1], np.zeros(len(x) - 2), rise[-1:]])
     alike = rise[:-1] * rise[1:] > 0
     before, after = 2.0 * step[1:] + step[:-1], step[1:] + 2.0 * step[:-1]
-    with np.errstate(divide="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore"):
         mean = (before + after) / (before / rise[:-1] + after / rise[1:])
     slope[1:-1] = np.where(alike, mean, 0.0)
-    k = int(np.searchsorted(x, at, side="right")) - 1
+    at = np.clip(at, x[0], x[-1])
+    k = np.minimum(np.searchsorted(x, at, side="right"), len(x) - 1) - 1
     t, h = (at - x[k]) / step[k], step[k]
     value = (
         (1 + 2 * t) * (1 - t) ** 2 * y[k]
@@ -88,4 +112,5 @@ def _monotone(x: Array, y: Array, at: float) -> float:
         + t**2 * (t - 1) * h * slope[k + 1]
     )
     # The last digits may lead out of what was read by rounding alone.
-    return float(np.clip(value, min(y[k], y[k + 1]), max(y[k], y[k + 1])))
+    limited: Array = np.clip(value, np.minimum(y[k], y[k + 1]), np.maximum(y[k], y[k + 1]))
+    return limited

@@ -3,7 +3,9 @@
 from collections.abc import Mapping, Sequence
 
 from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
-from ...model import HeadReading, Locus
+from ...model import HeadReading, HeadSetup, Locus
+from ...model.basis.quantities import tidy
+from ...model.sets.known_head import HeadStep
 from ...model.sets.phrases import listed, percent
 from ..readings.chromaticity import WhitePoint, measure
 from ..readings.target import locus_duv
@@ -41,17 +43,20 @@ def step_said(white: WhitePoint, ladder: Ladder, full: WhitePoint | None = None)
     return f"{said[0].upper()}{said[1:]}. Beside full: {drift}."
 
 
-def sentences(readings: Mapping[str, Sequence[HeadReading]], ladder: Ladder) -> tuple[str, ...]:
-    """Say what there is to say of readings by modifier, those of each by level from full down.
+def sentences(readings: Mapping[HeadSetup, Sequence[HeadReading]], ladder: Ladder) -> tuple[str, ...]:
+    """Say what there is to say of readings by how the head was set up, those of each by level from full down.
 
-    There is one reading at least; the first of the first modifier is what all others are held against.
+    There is one reading at least; the first of the first is what all others with its dials are held against.
     """
-    first = next(iter(readings.values()))
-    full = measure(first[0])
-    what = next(iter(readings)) or "bare"
-    lines = [f"At {percent(first[0].level)}, {what}: {', '.join(of_locus(full, ladder).values())}."]
-    if drift := _drift(readings, full, ladder):
+    setup = next(iter(readings))
+    first = readings[setup][0]
+    full = measure(first)
+    lines = [f"At {HeadStep(setup, first.level).words}: {', '.join(of_locus(full, ladder).values())}."]
+    alike = {other.modifier: rows for other, rows in readings.items() if other.dial == setup.dial}
+    if drift := _drift(alike, full, ladder):
         lines.append(drift)
+    if turned := _turned(readings):
+        lines.append(turned)
     lines.append(_carry(full, ladder))
     return tuple(lines)
 
@@ -77,6 +82,16 @@ def _drift(readings: Mapping[str, Sequence[HeadReading]], full: WhitePoint, ladd
     if same:
         parts.append(f"No change with {listed(same)}")
     return " ".join(f"{part}." for part in parts)
+
+
+def _turned(readings: Mapping[HeadSetup, Sequence[HeadReading]]) -> str:
+    """Say what the dials really give; empty where no dial was read."""
+    reads: dict[str, float] = {}
+    for setup, rows in readings.items():
+        if setup.dial:
+            reads.setdefault(setup.dial_words, measure(rows[0]).cct)
+    said = [f"{dial} reads {tidy(cct, 0)}\N{NO-BREAK SPACE}K" for dial, cct in reads.items()]
+    return f"On its dials, {listed(said)}." if said else ""
 
 
 def _carry(white: WhitePoint, ladder: Ladder) -> str:

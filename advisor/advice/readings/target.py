@@ -1,5 +1,7 @@
 """The white that a target means, and the white that a source is wanted at."""
 
+from functools import lru_cache
+
 import numpy as np
 
 from ...colour.observer import loci
@@ -56,6 +58,8 @@ def aimed(target: WhitePoint, aim: WantedOffset) -> WhitePoint:
     return WhitePoint(uv_of_cct_duv(np.array(MIRED_K / mired), np.array(duv)), MIRED_K / mired, duv)
 
 
+# Kept, since each cell of a test sheet asks for it.
+@lru_cache(maxsize=4096)
 def locus_duv(cct: float, locus: Locus) -> float | None:
     """Return the Duv of a locus at `cct` [K]; None where it does not reach."""
     if locus is Locus.PLANCKIAN:

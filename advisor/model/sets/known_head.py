@@ -1,19 +1,20 @@
 """A head that a crew owns or hires again and again, and its test: read once, at levels and with modifiers."""
 
-import itertools
-from typing import Annotated, Self
+from typing import Annotated, Any, NamedTuple, Self
 
 from pydantic import Field, field_validator, model_validator
 
 from ..basis.base import Model, Name, Note, name_key, refuse_twice, text
 from ..basis.problems import wrong
-from ..basis.quantities import DimLevel, MinutesOn, TestDistance, Watts
-from .phrases import percent
+from ..basis.quantities import CCT, DimLevel, MinutesOn, TestDistance, Watts
+from .phrases import dial_said, percent
 from .reading import Kind, KindField, Modifier, Reading, Setting
 from .source import Reach
 
-MOST_LEVELS, MOST_MODIFIERS = 12, 8
-"""The most levels and modifiers of one test: 96 readings are a long morning."""
+MOST_LEVELS, MOST_MODIFIERS, MOST_DIALS = 12, 8, 12
+"""The most levels, modifiers and dial settings of one test."""
+MOST_STEPS = 96
+"""The most readings of one test: they are a long morning."""
 
 Group = Annotated[str, text("Group", 40)]
 
@@ -21,13 +22,14 @@ Group = Annotated[str, text("Group", 40)]
 class KnownHead(Model):
     """One unit, named as the crew names it: its own number, or the label on its yoke.
 
-    `group` is what the crew calls several alike (“the six panels”), empty for none; `reach` is what its
-    dials can do, None without dials.
+    `group` is what the crew calls several alike (“the six panels”), empty for none; `nominal` is the CCT [K]
+    that it is sold as, None where nobody said; `reach` is what its dials can do, None without dials.
     """
 
     name: Name
     kind: KindField = Kind.UNKNOWN
     group: Group = ""
+    nominal: CCT | None = None
     reach: Reach | None = None
     note: Note = ""
 
@@ -50,18 +52,47 @@ class HeadReading(Reading):
         return Reading.model_validate(self.model_dump(exclude={"watts"}))
 
 
+class HeadSetup(NamedTuple):
+    """How a head is set up while its levels are read: the modifier, empty for none, and its dials, if any."""
+
+    modifier: str
+    dial: Setting | None = None
+
+    @property
+    def words(self) -> str:
+        """As it is called: “bare”, “dish, dials at 3 200 K”."""
+        return (self.modifier or "bare") + (f", dials at {self.dial_words}" if self.dial else "")
+
+    @property
+    def dial_words(self) -> str:
+        """How its dials stand, in the head's own numbers; empty without dials."""
+        return dial_said(self.dial) if self.dial else ""
+
+
+class HeadStep(NamedTuple):
+    """One reading that a test asks for: a level [%], and how the head is set up."""
+
+    setup: HeadSetup
+    level: float
+
+    @property
+    def words(self) -> str:
+        """As it is called: “50 %, dish”."""
+        return f"{percent(self.level)}, {self.setup.words}"
+
+
 class HeadTest(Model):
     """What is to be read of a head at one go, and how it stood.
 
-    `levels` [%] are read from the first to the last with each of the `modifiers`; the empty one is none.
-    `dial` is how the dials of an adjustable head stood, None without dials. `distance` [m] is from the head
-    to the meter, `minutes_on` how long it had been on [min], and `meter` the meter's name in the crew's own
-    words.
+    `levels` [%] are read from the first to the last with each of the `modifiers`, the empty one being none,
+    and at each of the `dials`, settings of an adjustable head; there are none without dials. `distance` [m]
+    is from the head to the meter, `minutes_on` how long it had been on [min], and `meter` the meter's name in
+    the crew's own words.
     """
 
     levels: list[DimLevel] = Field(min_length=1, max_length=MOST_LEVELS)
     modifiers: list[Modifier] = Field(default=[""], min_length=1, max_length=MOST_MODIFIERS)
-    dial: Setting | None = None
+    dials: list[Setting] = Field(default_factory=list, max_length=MOST_DIALS)
     distance: TestDistance | None = None
     minutes_on: MinutesOn | None = None
     meter: Annotated[str, text("Meter", 60)] = ""
@@ -78,13 +109,35 @@ class HeadTest(Model):
         refuse_twice((m or "Bare" for m in modifiers), "is given twice", "each modifier once")
         return modifiers
 
+    @field_validator("dials")
+    @classmethod
+    def _dials_once(cls, dials: list[Setting]) -> list[Setting]:
+        refuse_twice((dial_said(d) for d in dials), "is given twice", "each setting once")
+        return dials
+
+    @model_validator(mode="before")
+    @classmethod
+    def _one_dial(cls, value: Any) -> Any:
+        """Read a test that knew a single setting as one of one setting."""
+        if not isinstance(value, dict) or "dial" not in value:
+            return value
+        rest = {k: v for k, v in value.items() if k != "dial"}
+        return {**rest, "dials": [value["dial"]]} if value["dial"] else rest
+
+    @model_validator(mode="after")
+    def _not_too_long(self) -> Self:
+        if len(self.steps) > MOST_STEPS:
+            raise wrong(f"the test asks for {len(self.steps)} readings", f"at most {MOST_STEPS} in one test")
+        return self
+
     @property
-    def steps(self) -> list[tuple[str, float]]:
-        """Modifier and level of each reading, in the order that saves walking: the modifier outermost."""
-        return list(itertools.product(self.modifiers, self.levels))
+    def steps(self) -> list[HeadStep]:
+        """What is read, in the order that saves walking: the modifier outermost, then the dials."""
+        dials = self.dials or (None,)
+        return [HeadStep(HeadSetup(m, d), k) for m in self.modifiers for d in dials for k in self.levels]
 
     def step_of(self, reading: HeadReading) -> int | None:
         """Return which of the steps a reading is, from 0; None where it is none of them."""
-        keys = [(name_key(m), level) for m, level in self.steps]
-        own = name_key(reading.modifier), reading.level
+        own = HeadStep(HeadSetup(name_key(reading.modifier), reading.dial), reading.level)
+        keys = [HeadStep(HeadSetup(name_key(s.modifier), s.dial), level) for s, level in self.steps]
         return keys.index(own) if own in keys else None

@@ -1,11 +1,13 @@
 """The forms of a head that is tested: what it is, what its test is to read, and one reading of it."""
 
+import itertools
 import re
 from typing import Any
 
 from ...advice.readings.chromaticity import measure
-from ...model import HeadReading, HeadTest, KnownHead, Problem, Reach, Refused
-from ...model.basis.quantities import DialCCT, TestDistance, quantity_of
+from ...model import HeadReading, HeadTest, KnownHead, Problem, Reach, Refused, Setting
+from ...model.basis.fields import field_label
+from ...model.basis.quantities import DialCCT, TestDistance, quantity_of, tidy
 from ..wording.values import plain
 from .form import Form, make
 from .lengths import length_field, length_in
@@ -19,7 +21,8 @@ USUAL_LEVELS = "100, 50, 10"
 def head_from(form: Form) -> KnownHead:
     """Read a head from its form; raises Refused."""
     data: dict[str, Any] = {name: form.value(name) for name in _WORDS}
-    return make(KnownHead, {**data, "kind": data["kind"] or "unknown", "reach": reach_from(form)})
+    data |= {"kind": data["kind"] or "unknown", "nominal": form.value("nominal").strip() or None}
+    return make(KnownHead, {**data, "reach": reach_from(form)})
 
 
 def fields_of_head(head: KnownHead) -> dict[str, str]:
@@ -27,7 +30,8 @@ def fields_of_head(head: KnownHead) -> dict[str, str]:
     reach = {
         f"reach_{name}": plain(getattr(head.reach, name)) if head.reach else "" for name in Reach.model_fields
     }
-    return {"name": head.name, "kind": head.kind.value, "group": head.group, "note": head.note, **reach}
+    own = {"name": head.name, "kind": head.kind.value, "group": head.group, "note": head.note}
+    return {**own, "nominal": plain(head.nominal), **reach}
 
 
 def test_from(form: Form, head: KnownHead) -> HeadTest:
@@ -47,13 +51,36 @@ def test_from(form: Form, head: KnownHead) -> HeadTest:
     }
     if minutes := form.value("minutes_on").strip():
         data["minutes_on"] = minutes
-    if head.reach and (cct := form.value("dial_cct").strip()):
-        green = form.value("dial_green").strip()
-        data["dial"] = {"cct": cct, **({"green": green} if green else {})}
+    if head.reach:
+        ccts, greens = (_several(form.value(name)) for name in ("dial_cct", "dial_green"))
+        data["dials"] = [{"cct": c, "green": g} for c, g in itertools.product(ccts, greens or ["0"])]
     wrong += [problem for missing, problem in _missing(form, data, head) if missing]
     if wrong:
         raise Refused(wrong)
-    return make(HeadTest, data)
+    test = make(HeadTest, data)
+    wrong += [problem for dial in test.dials if (problem := _beyond(dial, head.reach))]
+    if wrong:
+        raise Refused(wrong)
+    return test
+
+
+def _several(typed: str) -> list[str]:
+    """Part dial settings at commas, and at spaces that part neither thousands nor a unit."""
+    return [k for k in re.split(r"[,;]|\s+(?!\d{3}(?!\d)|[kK])", typed.strip()) if k.strip()]
+
+
+def _beyond(dial: Setting, reach: Reach | None) -> Problem | None:
+    """Return what is wrong with a setting that the head's dials do not reach."""
+    if reach is None:
+        return None
+    for where, value, low, high in (
+        ("dial_cct", dial.cct, reach.cct_from, reach.cct_to),
+        ("dial_green", dial.green, reach.green_from, reach.green_to),
+    ):
+        if not low <= value <= high:
+            says = f"{field_label(where)} {tidy(value)} is beyond its dial range"
+            return Problem(where=where, says=says, allowed=f"{tidy(low)} to {tidy(high)}, or change the head")
+    return None
 
 
 def _missing(form: Form, data: dict[str, Any], head: KnownHead) -> list[tuple[bool, Problem]]:
@@ -71,27 +98,26 @@ def _missing(form: Form, data: dict[str, Any], head: KnownHead) -> list[tuple[bo
 
 def fields_of_test(test: HeadTest) -> dict[str, str]:
     """Return what stands in the fields of a test that is to be read as one before it was."""
+    greens = any(d.green for d in test.dials)
     return {
         "levels": ", ".join(plain(k) for k in test.levels),
         "modifiers": ", ".join(m for m in test.modifiers if m),
         "bare": "yes" if "" in test.modifiers else "",
         "distance": length_field(test.distance) if test.distance else "",
         "meter": test.meter,
-        "dial_cct": plain(test.dial.cct) if test.dial else "",
-        "dial_green": plain(test.dial.green) if test.dial and test.dial.green else "",
+        "dial_cct": ", ".join(dict.fromkeys(plain(d.cct) for d in test.dials)),
+        "dial_green": ", ".join(dict.fromkeys(plain(d.green) for d in test.dials if greens)),
     }
 
 
 def step_reading(form: Form, test: HeadTest, step: int) -> HeadReading:
     """Read what the meter said at a step of a test; raises Refused, also for what no light can be."""
-    modifier, level = test.steps[step]
+    (modifier, dial), level = test.steps[step]
     reading = reading_from(Form({k: form.value(k) for k in form.values if k not in ("level", "modifier")}))
     data = reading.model_dump(exclude={"level", "modifier", "dial"})
     watts = form.value("watts").strip()
-    dial = test.dial.model_dump() if test.dial else None
-    taken = make(
-        HeadReading, {**data, "level": level, "modifier": modifier, "dial": dial, "watts": watts or None}
-    )
+    data |= {"level": level, "modifier": modifier, "dial": dial.model_dump() if dial else None}
+    taken = make(HeadReading, {**data, "watts": watts or None})
     measure(taken)
     return taken
 

@@ -4,8 +4,9 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from math import log
 
-from ...advice.known_heads.levels import LevelLine
-from ...advice.readings.chromaticity import WhitePoint
+import numpy as np
+
+from ...advice.known_heads.levels import Course, LevelLine
 from ...advice.readings.steps import Point
 from ...model.sets.phrases import percent
 from ..wording.values import duv, kelvin
@@ -18,10 +19,7 @@ _MARK_ROOM = 36.0
 """Between the marks of two levels. [px]"""
 _LEAST = (10.0, 0.0004)
 """The least that a whole strip spans, so that a head that holds is drawn flat. [K; Duv]"""
-_FIGURES: tuple[tuple[str, Callable[[WhitePoint], float], Callable[[float | None], str]], ...] = (
-    ("CCT", lambda white: white.cct, kelvin),
-    ("Duv", lambda white: white.duv, duv),
-)
+_FIGURES: tuple[tuple[str, Callable[[float | None], str]], ...] = (("CCT", kelvin), ("Duv", duv))
 
 
 @dataclass(frozen=True)
@@ -56,7 +54,7 @@ class HeadDrift:
 
 
 def head_drift(lines: Mapping[str, LevelLine]) -> HeadDrift | None:
-    """Lay out the lines by modifier; None where none was read at two levels."""
+    """Lay out the lines, by what they are called; None where none was read at two levels."""
     drawn = {m: line for m, line in lines.items() if len(line.levels) > 1}
     if not drawn:
         return None
@@ -70,32 +68,22 @@ def head_drift(lines: Mapping[str, LevelLine]) -> HeadDrift | None:
     for level in sorted(levels, key=lambda k: (k not in (low, high), k)):
         if all(abs(across(level) - x) >= _MARK_ROOM for _, x in marks):
             marks.append((percent(level), across(level)))
-    strips = tuple(_strip(k, drawn, across) for k in range(len(_FIGURES)))
-    return HeadDrift(strips, tuple(marks), tuple(m or "bare" for m in drawn))
+    courses = {m: line.course(_PIECES) for m, line in drawn.items()}
+    strips = tuple(_strip(k, courses, across) for k in range(len(_FIGURES)))
+    return HeadDrift(strips, tuple(marks), tuple(drawn))
 
 
-def _strip(figure: int, lines: Mapping[str, LevelLine], across: Callable[[float], float]) -> HeadStrip:
-    name, pick, say = _FIGURES[figure]
-    whites = {m: _along(line) for m, line in lines.items()}
-    values = [pick(white) for line in whites.values() for white in line.values()]
-    low, high = min(values), max(values)
+def _strip(figure: int, lines: Mapping[str, Course], across: Callable[[float], float]) -> HeadStrip:
+    name, say = _FIGURES[figure]
+    values = np.concatenate([course.figures[figure] for course in lines.values()])
+    low, high = float(values.min()), float(values.max())
     span = max(high - low, _LEAST[figure])
     middle = (low + high) / 2.0
-
-    def place(level: float, white: WhitePoint) -> Point:
-        off = (pick(white) - middle) / span
-        return across(level), round(HEIGHT / 2.0 - (HEIGHT - 2 * _EDGE) * off, 1)
-
     drawn = []
-    for number, (modifier, line) in enumerate(whites.items()):
-        points = " ".join("{},{}".format(*place(k, w)) for k, w in line.items())
-        read = tuple(place(float(k), line[float(k)]) for k in lines[modifier].levels)
-        drawn.append(DriftLine(number, points, read))
+    for number, course in enumerate(lines.values()):
+        off = (course.figures[figure] - middle) / span
+        height = np.round(HEIGHT / 2.0 - (HEIGHT - 2 * _EDGE) * off, 1).tolist()
+        places = [(across(k), y) for k, y in zip(course.levels, height, strict=True)]
+        read = tuple(place for place, was in zip(places, course.read, strict=True) if was)
+        drawn.append(DriftLine(number, " ".join(f"{x},{y}" for x, y in places), read))
     return HeadStrip(name, tuple(drawn), say(high), say(low))
-
-
-def _along(line: LevelLine) -> dict[float, WhitePoint]:
-    """Return the whites of a line from its lowest to its highest level, where it was read and between."""
-    low, high = float(line.levels[0]), float(line.levels[-1])
-    between = {low * (high / low) ** (k / _PIECES) for k in range(1, _PIECES)}
-    return {k: line.at(k).white for k in sorted({*between, *map(float, line.levels)})}

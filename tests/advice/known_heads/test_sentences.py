@@ -3,8 +3,10 @@
 from advisor.advice.known_heads.sentences import of_locus, sentences, step_said
 from advisor.advice.readings.chromaticity import measure
 from advisor.advice.wording.ladder import TRADE
-from advisor.model import Locus
+from advisor.model import HeadSetup, Locus, Setting
 from tests.heads import read
+
+BARE = HeadSetup("")
 
 
 def test_half_an_eighth_of_one_locus_is_over_an_eighth_of_the_other():
@@ -25,7 +27,7 @@ def test_a_warm_head_has_no_daylight_locus():
 
 def test_a_head_that_drifts_green_is_said_to():
     bare = [read(100), read(50, cct=5800, duv=-0.0012), read(10, cct=5640, duv=0.0031)]
-    first, drift, carry = sentences({"": bare, "dish": [read(100, "dish", cct=5815)]}, TRADE)
+    first, drift, carry = sentences({BARE: bare, HeadSetup("dish"): [read(100, "dish", cct=5815)]}, TRADE)
     assert first.startswith(
         "At 100\u202f%, bare: about half of an eighth magenta against the Planckian locus, "
     )
@@ -35,16 +37,26 @@ def test_a_head_that_drifts_green_is_said_to():
 
 def test_a_head_that_holds_is_said_to():
     bare = [read(100, cct=5600, duv=0.0), read(10, cct=5605, duv=0.0001)]
-    assert sentences({"": bare}, TRADE)[1] == "It holds its colour down to 10\u202f%."
+    assert sentences({BARE: bare}, TRADE)[1] == "It holds its colour down to 10\u202f%."
 
 
 def test_a_modifier_that_warms_is_said_to():
-    rows = {"": [read(100, cct=5600, duv=0.0)], "silk": [read(100, "silk", cct=5100, duv=0.0)]}
+    rows = {
+        BARE: [read(100, cct=5600, duv=0.0)],
+        HeadSetup("silk"): [read(100, "silk", cct=5100, duv=0.0)],
+    }
     assert sentences(rows, TRADE)[1] == "With silk: about an eighth CTO warmer."
 
 
+def test_what_the_dials_really_give_is_said():
+    warm, cool = HeadSetup("", Setting(cct=3200)), HeadSetup("", Setting(cct=5600))
+    rows = {warm: [read(100, cct=3150, duv=0.0)], cool: [read(100, cct=5410, duv=0.0)]}
+    said = sentences(rows, TRADE)[1].replace("\xa0", " ").replace("\u202f", " ")
+    assert said == "On its dials, 3 200 K reads 3 150 K and 5 600 K reads 5 410 K."
+
+
 def test_a_head_on_both_loci_needs_nothing():
-    assert sentences({"": [read(100, cct=3200, duv=0.0)]}, TRADE)[-1] == "Carry no green for it."
+    assert sentences({BARE: [read(100, cct=3200, duv=0.0)]}, TRADE)[-1] == "Carry no green for it."
 
 
 def test_after_a_reading_one_line_says_what_it_means():

@@ -9,12 +9,12 @@ from ....advice.known_heads.sentences import drift_said, of_locus, sentences
 from ....advice.overview.f_number import exposure_time, f_stop, time_said
 from ....advice.readings.chromaticity import WhitePoint, measure
 from ....advice.wording.ladder import Ladder
-from ....model import Exposure, HeadReading, Locus, Refused
+from ....model import Exposure, HeadReading, HeadSetup, Locus, Refused
 from ....model.basis.quantities import tidy
-from ....model.sets.phrases import counted, dial_said, measured, percent
+from ....model.sets.phrases import counted, measured, percent
 from ....store.known_heads.known import StoredHead, StoredTest
 from ...pictures.head_drift import HeadDrift, head_drift
-from ...wording.values import extent, lux, white_said
+from ...wording.values import capitalize_first, extent, lux, white_said
 
 _LAWS = {
     DimmerLaw.LINEAR: "The light follows the dimmer's number: half is one stop down.",
@@ -41,9 +41,9 @@ class TestedLevel:
 
 @dataclass(frozen=True)
 class SheetPart:
-    """What was read with one modifier, from full down, and how its light follows the dimmer."""
+    """What was read with the head set up in one way, from full down, and how its light follows the dimmer."""
 
-    modifier: str
+    setup: str
     rows: tuple[TestedLevel, ...]
     law: str
 
@@ -64,13 +64,12 @@ class TestSheet:
     at: tuple[str, ...]
 
 
-def readings_by_modifier(test: StoredTest) -> dict[str, list[HeadReading]]:
-    """Return what was read by modifier, in the order of the test, from the highest level down."""
-    found: dict[str, list[HeadReading]] = {}
+def readings_by_setup(test: StoredTest) -> dict[HeadSetup, list[HeadReading]]:
+    """Return what was read by how the head was set up, in the order of the test, from full down."""
+    found: dict[HeadSetup, list[HeadReading]] = {}
     for step in sorted(test.readings):
-        reading = test.readings[step].reading
-        found.setdefault(test.test.steps[step][0], []).append(reading)
-    return {m: sorted(some, key=lambda r: -r.level) for m, some in found.items()}
+        found.setdefault(test.test.steps[step].setup, []).append(test.readings[step].reading)
+    return {setup: sorted(some, key=lambda r: -r.level) for setup, some in found.items()}
 
 
 def sheet_view(
@@ -85,17 +84,19 @@ def sheet_view(
 
     `level` [%] is one that somebody asks for. Raises Refused for a level about which nothing can be said.
     """
-    by_modifier = readings_by_modifier(test)
-    lines = {m: line_through(some) for m, some in by_modifier.items()}
-    full = measure(next(iter(by_modifier.values()))[0])
+    by_setup = readings_by_setup(test)
+    lines = {setup.words: line_through(some) for setup, some in by_setup.items()}
     read_at = test.test.distance
     scaled = distance is not None and read_at is not None and distance != read_at
     factor = at_distance(1.0, read_at, distance) if scaled and read_at and distance else 1.0
     return TestSheet(
-        said=sentences(by_modifier, ladder),
+        said=sentences(by_setup, ladder),
         how=_how(head, test),
         camera=_camera(exposure, distance if scaled else read_at),
-        parts=tuple(_part(m, some, full, ladder, exposure, factor) for m, some in by_modifier.items()),
+        parts=tuple(
+            _part(setup, some, measure(_full(by_setup, setup)), ladder, exposure, factor)
+            for setup, some in by_setup.items()
+        ),
         drift=head_drift(lines),
         caution=_CAUTION if scaled else "",
         left=len(test.unread),
@@ -106,8 +107,13 @@ def sheet_view(
 _CAUTION = "Scaled by the inverse square. It fails close to a large source: meter it there."
 
 
+def _full(readings: Mapping[HeadSetup, Sequence[HeadReading]], setup: HeadSetup) -> HeadReading:
+    """Return what a reading is held against: the first with the same dials."""
+    return next(some[0] for other, some in readings.items() if other.dial == setup.dial)
+
+
 def _part(
-    modifier: str,
+    setup: HeadSetup,
     readings: Sequence[HeadReading],
     full: WhitePoint,
     ladder: Ladder,
@@ -117,7 +123,7 @@ def _part(
     light = {r.level: r.lux for r in readings if r.lux is not None}
     law = dimmer_law(light)
     rows = tuple(_row(r, full, light, ladder, exposure, factor) for r in readings)
-    return SheetPart(modifier or "Bare", rows, _LAWS[law] if law else "")
+    return SheetPart(capitalize_first(setup.words), rows, _LAWS[law] if law else "")
 
 
 def _row(
@@ -177,7 +183,6 @@ def _how(head: StoredHead, test: StoredTest) -> str:
     parts = [
         f"at {extent(asked.distance)}" if asked.distance else "",
         f"on for {counted(asked.minutes_on, 'minute')}" if asked.minutes_on is not None else "",
-        f"dials at {dial_said(asked.dial)}" if asked.dial else "",
         f"meter: {asked.meter}" if asked.meter else "",
     ]
     said = [part for part in parts if part]
@@ -194,7 +199,7 @@ def _asked(lines: Mapping[str, LevelLine], level: float | None) -> tuple[str, ..
         return ()
     said: list[str] = []
     refused: list[Refused] = []
-    for modifier, line in lines.items():
+    for setup, line in lines.items():
         try:
             found = line.at(level)
         except Refused as no:
@@ -202,7 +207,7 @@ def _asked(lines: Mapping[str, LevelLine], level: float | None) -> tuple[str, ..
             continue
         about = "about " if found.about else ""
         cct = round(found.white.cct / 50.0) * 50.0 if found.about else found.white.cct
-        said.append(f"{percent(level)}, {modifier or 'bare'}: {about}{white_said(cct, found.white.duv)}")
+        said.append(f"{percent(level)}, {setup}: {about}{white_said(cct, found.white.duv)}")
     if refused and not said:
         raise refused[0]
     return tuple(said)

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from ....advice.known_heads.sentences import step_said
 from ....advice.readings.chromaticity import measure
 from ....advice.wording.ladder import Ladder
-from ....model.sets.phrases import percent
+from ....model import HeadSetup
+from ....model.sets.phrases import dial_said
 from ....store.known_heads.known import StoredTest
 from ...forms.form import Form
 from ...wording.values import white_said
@@ -36,14 +37,13 @@ class StepView:
 def step_view(test: StoredTest, step: int, said: int | None, form: Form, ladder: Ladder) -> StepView:
     """Return the screen of a step; `said` is the one that was read just before."""
     steps = test.test.steps
-    modifier, level = steps[step]
-    new = step == 0 or steps[step - 1][0] != modifier
+    before = steps[step - 1].setup if step else None
     there = test.readings.get(step)
     return StepView(
         step=step,
         count=len(steps),
-        what=f"{percent(level)}, {modifier or 'bare'}",
-        change=(f"Put {modifier} on." if modifier else "Nothing on it.") if new else "",
+        what=steps[step].words,
+        change=_change(steps[step].setup, before),
         left=len(test.unread),
         before=step - 1 if step else None,
         after=step + 1 if step + 1 < len(steps) else None,
@@ -51,6 +51,16 @@ def step_view(test: StoredTest, step: int, said: int | None, form: Form, ladder:
         said=_said(test, said, ladder),
         elsewhere=tuple(form.elsewhere(_BESIDE)),
     )
+
+
+def _change(setup: HeadSetup, before: HeadSetup | None) -> str:
+    """Say what to do to a head that was set up as `before`; empty where nothing."""
+    parts = []
+    if before is None or before.modifier != setup.modifier:
+        parts.append(f"Put {setup.modifier} on." if setup.modifier else "Nothing on it.")
+    if setup.dial and (before is None or before.dial != setup.dial):
+        parts.append(f"Set its dials to {dial_said(setup.dial)}.")
+    return " ".join(parts)
 
 
 def _read(test: StoredTest, step: int) -> str:
@@ -61,8 +71,8 @@ def _read(test: StoredTest, step: int) -> str:
 def _said(test: StoredTest, step: int | None, ladder: Ladder) -> str:
     if step is None or step not in test.readings:
         return ""
-    modifier, level = test.test.steps[step]
-    first = test.readings.get(0)
-    full = measure(first.reading) if first and step else None
+    steps = test.test.steps
+    first = next(k for k, other in enumerate(steps) if other.setup.dial == steps[step].setup.dial)
+    full = measure(test.readings[first].reading) if first in test.readings and first != step else None
     meaning = step_said(measure(test.readings[step].reading), ladder, full)
-    return f"{percent(level)}, {modifier or 'bare'}: {meaning}"
+    return f"{steps[step].words}: {meaning}"

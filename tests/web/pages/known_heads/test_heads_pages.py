@@ -2,7 +2,7 @@
 
 import pytest
 
-from advisor.model import Kind
+from advisor.model import HeadTest, Kind
 from tests.heads import keep_tested
 from tests.web.page import Page
 
@@ -102,6 +102,58 @@ def test_an_adjustable_head_says_how_its_dials_stood(post, stores):
     post("/heads/1/test", {**TEST, "dial_cct": "5600"})
     post("/tests/1?at=0", {"cct": "5500", "duv": "0"})
     assert stores.heads.get_test(1).readings[0].reading.dial.cct == 5600
+
+
+def test_several_dial_settings_are_read_one_after_the_other_with_each_modifier(post, stores, get):
+    post("/heads/new", {"name": "Tube", "reach_cct_from": "2700", "reach_cct_to": "6500"})
+    post("/heads/1/test", {**TEST, "levels": "100, 10", "dial_cct": "3 200 K, 5600"})
+    said = [
+        step.words.replace("\u202f", " ").replace("\xa0", " ") for step in stores.heads.get_test(1).test.steps
+    ]
+    assert said[:4] == [
+        "100 %, bare, dials at 3 200 K",
+        "10 %, bare, dials at 3 200 K",
+        "100 %, bare, dials at 5 600 K",
+        "10 %, bare, dials at 5 600 K",
+    ]
+    assert said[4] == "100 %, dish, dials at 3 200 K"
+    assert "Set its dials to 5 600 K." in get("/tests/1?at=2").text
+    assert get("/heads/1/test").fields["dial_cct"] == "3200, 5600"
+
+
+def test_a_setting_beyond_the_dials_is_refused(post, stores):
+    post("/heads/new", {"name": "Tube", "reach_cct_from": "2700", "reach_cct_to": "6500"})
+    page = post("/heads/1/test", {**TEST, "dial_cct": "3200, 9000"})
+    assert page.status == 422
+    assert "CCT on its dial 9 000 is beyond its dial range" in page.text
+    assert page.fields["dial_cct"] == "3200, 9000"
+    assert stores.heads.tests_of(1) == []
+
+
+def test_a_test_of_too_many_readings_is_refused(head, stores, post):
+    names = ", ".join(f"m{k}" for k in range(8))
+    page = post(
+        f"/heads/{head}/test",
+        {**TEST, "levels": "100,90,80,70,60,50,40,30,20,15,10,5", "bare": "", "modifiers": names},
+    )
+    assert stores.heads.tests_of(head)
+    assert page.status == 200
+    page = post(f"/heads/{head}/edit", {"name": "Panel 3", "reach_cct_from": "2700", "reach_cct_to": "6500"})
+    more = {
+        **TEST,
+        "levels": "100,50,10",
+        "modifiers": names,
+        "bare": "",
+        "dial_cct": "3000, 3200, 4000, 5000, 5600",
+    }
+    page = post(f"/heads/{head}/test", more)
+    assert page.status == 422
+    assert "the test asks for 120 readings" in page.text
+
+
+def test_a_test_kept_with_a_single_setting_is_read_as_one_of_one(stores):
+    kept = {"levels": [100], "dial": {"cct": 5600}}
+    assert [d.cct for d in HeadTest.model_validate(kept).dials] == [5600]
 
 
 def test_the_sheet_says_the_head(stores, get):
