@@ -6,7 +6,7 @@ scatter of which nine in ten lie within 7 % of the shift. The meter is off by a 
 reading, nine in ten within 0.4 % of the CCT and 0.0002 of Duv. The advisor is told these figures, what the
 meter reads and the lamp's kind, and nothing else. A head that the meter reads within the tolerance is done,
 whatever it is truly: `End` says how many of those that are not there that leaves. Only where the advisor
-finds it on the edge (`SURE`) it is metered once more.
+finds it on the edge (`near_edge`) it is metered once more.
 
     python -m tests.accuracy.rounds [--data FOLDER] [--even] [--exact] [--every N]
 """
@@ -22,7 +22,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from advisor.advice.after_hanging.check import SURE
+from advisor.advice.after_hanging.edge import near_edge
 from advisor.advice.answer.advise import advise_on
 from advisor.advice.readings.chromaticity import WhitePoint, white_at
 from advisor.advice.readings.target import white_of
@@ -175,9 +175,9 @@ def _course(
         [answer] = advise_on([bare], limits, truck.gel_arrays).answers
         first = answer.stacks[0]
         if course.hung and course.hung[-1].read <= TOLERANCE:
-            first = next(s for s in answer.stacks if sorted(s.gels) == list(course.hung[-1].gels))
-            if first.within >= SURE:
+            if not near_edge(course.hung[-1].read, white, TOLERANCE, ACCURACY):
                 break
+            first = next(s for s in answer.stacks if sorted(s.gels) == list(course.hung[-1].gels))
         elif first.read is not None:
             course.given_up = True
             break

@@ -19,6 +19,7 @@ from ..readings.chromaticity import WhitePoint, measure
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
 from ..wording import words
+from .edge import near_edge
 from .next_move import Swap, change_to, next_move, smallest
 from .slip import Slip, Slips, slip
 from .wrong_gel import Mistake, mistake
@@ -28,11 +29,6 @@ JUST_SEEN = 1.0
 just visible (CIE TN 001:2014, from memory)."""
 _MOVED = 0.5
 """A miss that grew by less than this since it was hung is left alone. [step] Our judgement."""
-SURE = 0.8
-"""What reads within the tolerance, and truly lies there less often, is metered twice.
-
-Our judgement: 0.9 asks for more readings and brings in no more lamps (`tests.accuracy.rounds`).
-"""
 
 
 @dataclass(frozen=True, eq=False)
@@ -43,7 +39,7 @@ class Check:
     `allowed` [step] is the distance that the prediction gave for nine readings in ten. `settled` is true if
     it is right: within the tolerance, or somebody said that it is right as it is. `moved` is true if what is
     wanted has changed since somebody said so. `on_edge` is true if the only reading is within the tolerance,
-    but may be there only by the meter's error: it should be read once more. `stops` is how much brighter it
+    and another one may well be beyond it: it should be read once more. `stops` is how much brighter it
     is than predicted; None if either has no illuminance.
 
     `swap` is what to change. If it has nothing to do, what hangs is the closest there is; None if nobody
@@ -118,7 +114,8 @@ def compared(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelAr
     left = float(delta_uv_prime(white.uv, bare.wanted.uv)) / STEP_DELTA_UV
     taken = work.steps_off if work.stage is Stage.CONFIRMED and found == work.read_behind else None
     settled = left <= max(tolerance, 0.0 if taken is None else taken + _MOVED)
-    on_edge = settled and taken is None and _on_edge(bare, work, found, limits, gel_arrays)
+    first = bool(work.gels) and taken is None and len(read_at(bare.source, work, found)) <= 1
+    edge = first and near_edge(left, bare.wanted, tolerance, limits.accuracy)
     checked = Check(
         reading=found,
         white=white,
@@ -127,8 +124,8 @@ def compared(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelAr
         left=left,
         allowed=max(predicted.uncertainty_steps, JUST_SEEN),
         tolerance=tolerance,
-        settled=settled and not on_edge,
-        on_edge=on_edge,
+        settled=settled and not edge,
+        on_edge=edge,
         moved=taken is not None and not settled,
         words=words.left_over(left, *white.shift_to(bare.wanted), tolerance, gel_arrays.ladder),
         stops=float(np.log2(found.lux / predicted.lux)) if found.lux and predicted.lux else None,
@@ -138,13 +135,6 @@ def compared(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelAr
     other = mistake(bare, work, predicted, found, white, checked.apart, checked.allowed, gel_arrays)
     typed = slip(found, white, bare.white, predicted, checked.apart, checked.allowed)
     return replace(checked, mistake=other, slip=typed)
-
-
-def _on_edge(bare: PreparedSource, work: Work, found: Reading, limits: Limits, gel_arrays: GelArrays) -> bool:
-    """Whether a light that was read once behind gel, within the tolerance, may well be beyond it."""
-    if not work.gels or len(read_at(bare.source, work, found)) > 1:
-        return False
-    return predict_stack(bare, limits, gel_arrays, work.gels, work.dial).within < SURE
 
 
 def _predicted(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelArrays) -> Predicted | None:

@@ -8,13 +8,15 @@ import math
 
 import numpy as np
 import pytest
+from hypothesis import example, given, settings
+from hypothesis import strategies as st
 
 from advisor.advice.after_hanging.check import check
 from advisor.advice.readings.chromaticity import measure
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
-from advisor.colour.observer.cct import uv_of_cct_duv
+from advisor.colour.observer.cct import cct_duv_of_uv, uv_of_cct_duv
 from advisor.colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from advisor.colour.observer.grid import WAVELENGTHS
 from advisor.model import (
@@ -313,3 +315,22 @@ class TestOnTheEdge:
     def test_what_reads_well_within_is_right_at_once(self):
         once = checked(self.read_behind_ctb(0.5))
         assert once.settled and not once.on_edge
+
+    def test_no_second_reading_is_asked_for_that_could_tell_no_more(self):
+        """2 % of a meter's CCT are the same in all its readings: only half a per cent is new in each."""
+        assert checked(self.read_behind_ctb(2.4)).settled
+
+    @settings(deadline=None, max_examples=25)
+    @given(two=st.tuples(*[st.tuples(st.floats(2.0, 3.0), st.floats(0.0, 2.0 * np.pi))] * 2))
+    @example(two=((2.75, 0.5 * np.pi), (2.8, 0.0)))
+    def test_of_two_readings_the_one_farther_off_is_never_the_surer_one(self, two):
+        """Whichever way the light is off: towards warm, cool, green or magenta."""
+        white = white_of(TARGET, [])
+        found = []
+        for steps, turn in sorted(two):
+            uv = white.uv + 0.0011 * steps * np.array([np.cos(turn), np.sin(turn) / 1.5])
+            cct, duv = (float(value) for value in cct_duv_of_uv(uv))
+            reading = Reading(cct=cct, duv=duv, gels=["CTB full"])
+            found.append(checked(hung(lamp(planckian(3200)), ["CTB full"], reading)))
+        nearer, farther = found
+        assert farther.on_edge or not farther.reached or not nearer.on_edge

@@ -1,0 +1,31 @@
+"""Whether a reading within the tolerance is so near to its edge that another reading may say otherwise.
+
+Only what is new at each reading of a meter counts. What is the same in all its readings no second one can
+tell. So that of two readings the one farther off is never the surer one, the scatter is taken as round.
+"""
+
+import numpy as np
+
+from ...model import Accuracy
+from ..cost.loss import chance_within
+from ..learned.posterior import repeats
+from ..readings.chromaticity import WhitePoint
+
+SURE = 0.8
+"""What reads within the tolerance, and would less often if it were read again and again, is metered twice.
+
+Our judgement: 0.9 asks for more readings and brings in no more lamps (`tests.accuracy.rounds`).
+"""
+
+
+def near_edge(left: float, wanted: WhitePoint, tolerance: float, accuracy: Accuracy) -> bool:
+    """Say whether one reading, `left` [step] from what is `wanted`, has to be taken once more.
+
+    It has to where the light, as this meter reads it, lies within the `tolerance` [step] in fewer than eight
+    of ten cases. What reads beyond the tolerance is on no edge.
+    """
+    if left > tolerance:
+        return False
+    scatter = repeats(wanted, accuracy).trace() / 2.0 * np.eye(2)
+    place, one = np.array([[[left, 0.0]]]), np.ones(1)
+    return bool(chance_within(place, one, scatter[None], tolerance)[0] < SURE)
