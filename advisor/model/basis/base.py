@@ -102,4 +102,5 @@ def utc(value: str) -> str:
 
 Name = Annotated[str, text("Name", NAME_LENGTH, shortest=1)]
 Note = Annotated[str, text("Note", 500)]
+Who = Annotated[str, text("who", 80)]
 Time = Annotated[str, AfterValidator(utc)]

@@ -1,15 +1,17 @@
 """All that is known of a set, as one JSON file that restores it elsewhere.
 
-    {"advisor_set": 2, "uid": …, "exported_at": …, "changed_at": …, "sample": …,
+    {"advisor_set": 3, "uid": …, "exported_at": …, "changed_at": …, "sample": …,
      "set": {the set without its sources}, "target_source": …,
-     "sources": [{"number": …, "readings": [{"taken_at", "sent_at", "who", "reading",
+     "sources": [{"number": …, "readings": [{"taken_at", "sent_at", "who", "reading", "test",
                                               "struck": {"at", "who", "by"}}],
                   "source": {…}, "removed_at": …}],
-     "last_number": …, "gels": [rows of the table in force], "history": [{"at", "who", "what"}]}
+     "last_number": …, "gels": [rows of the table in force], "history": [{"at", "who", "what"}],
+     "heads": [as in a file of heads]}
 
 Times are ISO 8601 in UTC. Fields without a value are left out. `advisor_set` is the number of the format. It
-rises when an older advisor could not read a whole file. Files of format 1 are read too. Their gels do not say
-how they are known. Their sets have one doubt for all gels, which is ignored. Their heads have no numbers:
+rises when an older advisor could not read a whole file. `test` says from which test of `heads` a reading
+comes; where none does the format is 2, which has neither. Files of format 1 are read too. Their gels do not
+say how they are known. Their sets have one doubt for all gels, which is ignored. Their heads have no numbers:
 heads in the set are numbered in order, and removed ones after them.
 """
 
@@ -20,16 +22,17 @@ from typing import Annotated, Self
 
 from pydantic import AfterValidator, Field, ValidationInfo, field_validator, model_validator
 
-from ..basis.base import Model, Time, text
+from ..basis.base import Model, Time, Who, text
 from ..basis.problems import wrong
 from ..basis.quantities import HeadNumber
 from ..gels.gel import Gel
+from .head_file import FiledHead, numbers_on_a_line
 from .lightset import LightSet
 from .reading import UNREAD, Reading
 from .source import MAX_READINGS, Source
 
-FORMAT = 2
-"""The format that is written. Files of earlier formats are read too."""
+FORMAT, WITHOUT_HEADS = 3, 2
+"""The format that is written where heads come along, and else. Earlier ones are read too."""
 MAX_LINES = 100_000
 """The most lines of history; older ones are left out."""
 
@@ -41,7 +44,13 @@ def _uid(value: str) -> str:
 
 
 Uid = Annotated[str, AfterValidator(_uid)]
-Who = Annotated[str, text("who", 80)]
+
+
+class FromTest(Model):
+    """From which test a reading comes: the place of its head in `heads`, and of the test in it, from 0."""
+
+    head: int = Field(ge=0)
+    test: int = Field(ge=0)
 
 
 class StruckOut(Model):
@@ -59,7 +68,7 @@ class DatedReading(Model):
     """A reading with when it was taken, and by whom; `who` is empty where nobody said.
 
     With `struck` it stays on the record, and counts nowhere. `sent_at` is when it came in, where that was
-    later.
+    later. `test` is the test of a head that it comes from.
     """
 
     taken_at: Time
@@ -67,6 +76,7 @@ class DatedReading(Model):
     who: Who = ""
     reading: Reading
     struck: StruckOut | None = None
+    test: FromTest | None = None
 
     @model_validator(mode="after")
     def _one_time(self) -> Self:
@@ -137,10 +147,10 @@ class Whole(Model):
 
     `set` has no sources. If the target matches a source, `target_source` is its index in `sources`, from 0.
     `last_number` is the highest number that any head ever had, including the day before. `gels` say what the
-    labels meant.
+    labels meant. `heads` are those whose tests the readings come from.
     """
 
-    advisor_set: int = FORMAT
+    advisor_set: int = WITHOUT_HEADS
     uid: Uid
     exported_at: Time
     changed_at: Time
@@ -151,6 +161,7 @@ class Whole(Model):
     last_number: HeadNumber | None = None
     gels: list[Gel] = Field(max_length=2000)
     history: list[LogLine] = Field(max_length=MAX_LINES)
+    heads: list[FiledHead] = Field(default=[], max_length=1000)
 
     @model_validator(mode="after")
     def _joined(self) -> Self:
@@ -165,6 +176,18 @@ class Whole(Model):
             if self.sources[self.target_source].source.name != named:
                 there = self.sources[self.target_source].source.name
                 raise wrong(f"target_source is {there!r}, and the target is {named!r}", "the same source")
+        return self
+
+    @model_validator(mode="after")
+    def _tests_there(self) -> Self:
+        tests = [len(one.tests) for one in self.heads]
+        for source in self.sources:
+            for place in (d.test for d in source.readings if d.test):
+                if place.head >= len(tests) or place.test >= tests[place.head]:
+                    says = (
+                        f"a reading is from test {place.test} of head {place.head}, which is not in the file"
+                    )
+                    raise wrong(says, "the place of one of heads, and of its tests, from 0")
         return self
 
     @model_validator(mode="after")
@@ -196,7 +219,7 @@ class Whole(Model):
             exclude={
                 "set": {"sources": True},
                 "sources": {"__all__": {"source": {"reading": True, "readings": True}}},
+                **({} if self.heads else {"heads": True}),
             },
         )
-        # No text holds a line's end as it is, so that only lists are found.
-        return re.sub(r"\[\n[\s\d.,eE+-]+\]", lambda found: re.sub(r"\s+", "", found[0]), written)
+        return numbers_on_a_line(written)

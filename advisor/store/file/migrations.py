@@ -306,6 +306,12 @@ MIGRATIONS: tuple[Migration, ...] = (
             "ALTER TABLE readings ADD COLUMN test_id INTEGER REFERENCES head_tests (id)",
         ),
     ),
+    Migration(
+        15,
+        "when each field of a head changed",
+        # A field that has no time in it got its value before there were any: by `changed_at` at the latest.
+        ("ALTER TABLE heads ADD COLUMN changed TEXT NOT NULL DEFAULT '{}'",),
+    ),
 )
 
 

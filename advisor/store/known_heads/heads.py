@@ -7,15 +7,12 @@ struck out stays on record. An undo is a change like any other, which says what 
 import sqlite3
 
 from ...model import HeadReading, HeadTest, KnownHead, Refused
-from ...model.basis.base import name_key
 from ..file.database import Database, utc_now
 from ..file.faults import NotFound
 from ..tables.records import Conflict
-from . import rows
+from . import rows, writes
+from .exchange import HeadExchange
 from .known import HeadChange, HeadSummary, StoredHead, StoredTest
-
-MOST_HEADS = 2000
-"""The most heads that are kept, the removed ones not counted."""
 
 
 class HeadStore:
@@ -33,6 +30,11 @@ class HeadStore:
     def by(self, who: str, done_at: str = "") -> "HeadStore":
         """Return the same heads as somebody writes to them, who did that at some time."""
         return HeadStore(self._db, who, done_at)
+
+    @property
+    def exchange(self) -> HeadExchange:
+        """The heads, out to a file and back."""
+        return HeadExchange(self._db, self._who)
 
     def list_heads(self) -> list[HeadSummary]:
         """Return a line for each head, by group and name."""
@@ -63,7 +65,8 @@ class HeadStore:
         with self._db.read() as conn:
             rows.load_head(conn, head_id)
             found = conn.execute(
-                "SELECT id FROM head_tests WHERE head_id = ? AND deleted_at IS NULL ORDER BY id DESC",
+                "SELECT id FROM head_tests WHERE head_id = ? AND deleted_at IS NULL "
+                "ORDER BY begun_at DESC, id DESC",
                 (head_id,),
             ).fetchall()
             return [rows.load_test(conn, r["id"]) for r in found]
@@ -77,20 +80,8 @@ class HeadStore:
     def add_head(self, head: KnownHead) -> int:
         """Keep a new head, and return its id; raises Refused where another has the name."""
         with self._db.write() as conn:
-            count = conn.execute("SELECT count(*) FROM heads WHERE deleted_at IS NULL").fetchone()[0]
-            if count >= MOST_HEADS:
-                raise Refused.one(
-                    "name", f"there are {count} heads", f"at most {MOST_HEADS}; remove one first"
-                )
-            _refuse_taken(conn, head.name)
-            at = utc_now()
-            cursor = conn.execute(
-                "INSERT INTO heads (name_key, head, changed_at) VALUES (?, ?, ?)",
-                (name_key(head.name), _text(head), at),
-            )
-            head_id = int(cursor.lastrowid or 0)
-            self._record(conn, head_id, "head.added", after=head)
-            return head_id
+            times = dict.fromkeys(rows.said_of(head), utc_now())
+            return writes.insert_head(conn, self._who, head, times, "head.added")
 
     def change_head(self, head_id: int, head: KnownHead, *, revision: int | None = None) -> StoredHead:
         """Put `head` in a head's place, and return it.
@@ -102,7 +93,7 @@ class HeadStore:
             now = rows.present_head(conn, head_id)
             if revision is not None and now.revision != revision:
                 raise Conflict(now.head.name)
-            return self._put(conn, now, head)
+            return writes.put_head(conn, self._who, now, head)
 
     def delete_head(self, head_id: int) -> None:
         """Hide a head with its tests until that is undone; raises NotFound."""
@@ -121,12 +112,9 @@ class HeadStore:
         """Begin a test of a head, and return its id; raises NotFound."""
         with self._db.write() as conn:
             rows.present_head(conn, head_id)
-            cursor = conn.execute(
-                "INSERT INTO head_tests (head_id, test, begun_at, who) VALUES (?, ?, ?, ?)",
-                (head_id, test.model_dump_json(exclude_defaults=True), self._done_at or utc_now(), self._who),
-            )
-            test_id = int(cursor.lastrowid or 0)
-            self._record(conn, head_id, "test.begun", test_id)
+            begun_at = self._done_at or utc_now()
+            test_id = writes.insert_test(conn, head_id, test, begun_at, self._who)
+            writes.record(conn, self._who, head_id, "test.begun", test_id)
             return test_id
 
     def take_reading(self, test_id: int, reading: HeadReading) -> int:
@@ -143,12 +131,8 @@ class HeadStore:
                 says = f"the test asks for nothing at {reading.level:g} %"
                 raise Refused.one("level", says, "one of its levels and modifiers")
             taken_at = self._done_at or utc_now()
-            cursor = conn.execute(
-                "INSERT INTO head_readings (test_id, reading, taken_at, who) VALUES (?, ?, ?, ?)",
-                (test_id, reading.model_dump_json(exclude_defaults=True), taken_at, self._who),
-            )
-            reading_id = int(cursor.lastrowid or 0)
-            self._record(conn, test.head_id, "reading.taken", reading_id)
+            reading_id = writes.insert_reading(conn, test_id, reading, taken_at, self._who)
+            writes.record(conn, self._who, test.head_id, "reading.taken", reading_id)
             return reading_id
 
     def undo(self, change_id: int) -> StoredHead:
@@ -178,7 +162,7 @@ class HeadStore:
                 f"UPDATE {table} SET {column} = ? WHERE id = ?",
                 (utc_now() if off else None, change.part),
             )
-            self._record(conn, now.id, what, change.part, undoes=change.id)
+            writes.record(conn, self._who, now.id, what, change.part, undoes=change.id)
             return now
 
     def _unchanged(self, conn: sqlite3.Connection, now: StoredHead, change: HeadChange) -> StoredHead:
@@ -188,72 +172,30 @@ class HeadStore:
             raise Refused.one(
                 "change", "the head was changed again since", "undo what was changed last first"
             )
-        return self._put(conn, now, change.before, change.id)
-
-    def _put(
-        self, conn: sqlite3.Connection, now: StoredHead, head: KnownHead, undoes: int | None = None
-    ) -> StoredHead:
-        if head == now.head:
-            return now
-        _refuse_taken(conn, head.name, but=now.id)
-        conn.execute(
-            "UPDATE heads SET name_key = ?, head = ?, revision = revision + 1, changed_at = ? WHERE id = ?",
-            (name_key(head.name), _text(head), utc_now(), now.id),
-        )
-        self._record(conn, now.id, "head.changed", before=now.head, after=head, undoes=undoes)
-        return rows.load_head(conn, now.id)
+        return writes.put_head(conn, self._who, now, change.before, undoes=change.id)
 
     def _hide(self, conn: sqlite3.Connection, now: StoredHead, undoes: int | None = None) -> StoredHead:
         conn.execute("UPDATE heads SET deleted_at = ? WHERE id = ?", (utc_now(), now.id))
-        self._record(conn, now.id, "head.deleted", undoes=undoes)
+        writes.record(conn, self._who, now.id, "head.deleted", undoes=undoes)
         return rows.load_head(conn, now.id)
 
     def _back(self, conn: sqlite3.Connection, now: StoredHead, undoes: int | None = None) -> StoredHead:
-        _refuse_taken(conn, now.head.name)
+        writes.refuse_taken(conn, now.head.name)
         conn.execute("UPDATE heads SET deleted_at = NULL WHERE id = ?", (now.id,))
         if undoes is None:
             undoes = next(c.id for c in rows.load_changes(conn, now.id) if c.what == "head.deleted")
-        self._record(conn, now.id, "head.restored", undoes=undoes)
+        writes.record(conn, self._who, now.id, "head.restored", undoes=undoes)
         return rows.load_head(conn, now.id)
-
-    def _record(
-        self,
-        conn: sqlite3.Connection,
-        head_id: int,
-        what: str,
-        part: int | None = None,
-        *,
-        before: KnownHead | None = None,
-        after: KnownHead | None = None,
-        undoes: int | None = None,
-    ) -> None:
-        conn.execute(
-            """INSERT INTO head_changes (head_id, at, who, what, part, before, after, undoes)
-               VALUES (?, ?, ?, ?, ?, ?, ?, ?)""",
-            (head_id, utc_now(), self._who, what, part, _text(before), _text(after), undoes),
-        )
 
 
 _SWITCHED = {
     "test.begun": ("head_tests", "deleted_at", True, "test.removed"),
+    "test.imported": ("head_tests", "deleted_at", True, "test.removed"),
     "test.back": ("head_tests", "deleted_at", True, "test.removed"),
     "test.removed": ("head_tests", "deleted_at", False, "test.back"),
     "reading.taken": ("head_readings", "struck_at", True, "reading.struck"),
+    "reading.imported": ("head_readings", "struck_at", True, "reading.struck"),
     "reading.back": ("head_readings", "struck_at", True, "reading.struck"),
     "reading.struck": ("head_readings", "struck_at", False, "reading.back"),
 }
 """What undoes each change: table, column, whether that is set, and what the undo is called."""
-
-
-def _text(head: KnownHead | None) -> str:
-    return head.model_dump_json(exclude_defaults=True) if head else ""
-
-
-def _refuse_taken(conn: sqlite3.Connection, name: str, but: int = 0) -> None:
-    found = conn.execute(
-        "SELECT 1 FROM heads WHERE name_key = ? AND deleted_at IS NULL AND id <> ?", (name_key(name), but)
-    ).fetchone()
-    if found:
-        raise Refused.one(
-            "name", f"there is a head called {name}", "another name, such as the label on its yoke"
-        )

@@ -7,13 +7,14 @@ from ...model import HeadReading, HeadTest, KnownHead
 
 @dataclass(frozen=True, slots=True)
 class StoredHead:
-    """A head; `revision` counts its changes, from 1."""
+    """A head; `revision` counts its changes, from 1; `changed` is when its fields got their values."""
 
     id: int
     head: KnownHead
     revision: int
     changed_at: str
     deleted: bool
+    changed: dict[str, str]
 
 
 @dataclass(frozen=True, slots=True)

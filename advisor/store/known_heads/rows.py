@@ -1,5 +1,6 @@
 """Rows of the tables of heads as records; a row that is not a value of the model is a StoreFault."""
 
+import json
 import sqlite3
 
 from pydantic import ValidationError
@@ -16,7 +17,15 @@ def head_of(row: sqlite3.Row) -> StoredHead:
         head = KnownHead.model_validate_json(row["head"])
     except ValidationError as error:
         raise unreadable("head", row["id"], error) from error
-    return StoredHead(row["id"], head, row["revision"], row["changed_at"], row["deleted_at"] is not None)
+    changed = {**dict.fromkeys(said_of(head), row["changed_at"]), **json.loads(row["changed"])}
+    return StoredHead(
+        row["id"], head, row["revision"], row["changed_at"], row["deleted_at"] is not None, changed
+    )
+
+
+def said_of(head: KnownHead) -> list[str]:
+    """Return the fields of a head that say something: the others hold what nobody gave."""
+    return [name for name, field in KnownHead.model_fields.items() if getattr(head, name) != field.default]
 
 
 def load_head(conn: sqlite3.Connection, head_id: int) -> StoredHead:
@@ -41,7 +50,7 @@ def list_heads(conn: sqlite3.Connection) -> list[HeadSummary]:
                SELECT k.id FROM head_tests k WHERE k.head_id = h.id AND k.deleted_at IS NULL
                ORDER BY EXISTS (
                    SELECT 1 FROM head_readings r
-                   WHERE r.test_id = k.id AND r.struck_at IS NULL) DESC, k.id DESC
+                   WHERE r.test_id = k.id AND r.struck_at IS NULL) DESC, k.begun_at DESC, k.id DESC
                LIMIT 1)
            WHERE h.deleted_at IS NULL"""
     )
@@ -63,7 +72,8 @@ def load_test(conn: sqlite3.Connection, test_id: int) -> StoredTest:
     try:
         test = HeadTest.model_validate_json(row["test"])
         found = conn.execute(
-            "SELECT * FROM head_readings WHERE test_id = ? AND struck_at IS NULL ORDER BY id", (test_id,)
+            "SELECT * FROM head_readings WHERE test_id = ? AND struck_at IS NULL ORDER BY taken_at, id",
+            (test_id,),
         )
         taken = [
             TakenReading(r["id"], HeadReading.model_validate_json(r["reading"]), r["taken_at"], r["who"])

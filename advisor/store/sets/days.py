@@ -10,6 +10,7 @@ from ..file.database import Database, utc_now
 from ..tables import history, rows, writes
 from ..tables.records import SetSummary
 from ..tables.writes import Stamp
+from .tested import heads_of
 from .whole import free_set_name, insert, known_set, sources_of
 
 _NEXT_DAY = ", next day"
@@ -35,7 +36,8 @@ class DayStore:
         """
         with self._db.write() as conn:
             then = rows.present_set(conn, set_id)
-            ids, sources = sources_of(conn, set_id)
+            heads, tests = heads_of(conn, set_id)
+            ids, sources = sources_of(conn, set_id, tests)
             kept = [
                 (number, source)
                 for number, source in zip(ids, sources, strict=True)
@@ -63,8 +65,9 @@ class DayStore:
                 last_number=writes.last_number(conn, set_id) or None,
                 gels=[],
                 history=[],
+                heads=heads,
             )
-            made, source_ids = insert(conn, whole)
+            made, source_ids = insert(conn, whole, tests)
             history.record_set(conn, stamp, "set.added", made)
             for source_id in source_ids:
                 history.record_source(conn, stamp, "source.added", made, source_id)

@@ -8,17 +8,28 @@ exported again is what was imported, but for the time.
 import json
 import secrets
 import sqlite3
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from ...model import Gel
 from ...model.basis.base import free_name, name_key
-from ...model.sets.whole import MAX_LINES, DatedReading, LogLine, StruckOut, Whole, WholeSource
+from ...model.sets.whole import (
+    FORMAT,
+    MAX_LINES,
+    WITHOUT_HEADS,
+    DatedReading,
+    FromTest,
+    LogLine,
+    StruckOut,
+    Whole,
+    WholeSource,
+)
 from ..file.database import Database, utc_now
 from ..tables import history, names, rows, writes
 from ..tables.records import Change, StoredReading, Struck
 from ..tables.writes import Stamp
 from . import log
+from .tested import TestIds, add_heads, heads_of, place_of, places_of, test_of
 from .undo import can_be_undone, changed_fields, undone_by
 
 
@@ -95,9 +106,11 @@ class WholeStore:
             stored = rows.present_set(conn, set_id)
             changes = [c for c in history.load_changes(conn, set_id) if c.what != "set.imported"][-MAX_LINES:]
             told = [told.line for told in log.words(conn, changes)]
-            ids, sources = sources_of(conn, set_id)
+            heads, tests = heads_of(conn, set_id)
+            ids, sources = sources_of(conn, set_id, tests)
             last_number = writes.last_number(conn, set_id) or None
         return Whole(
+            advisor_set=FORMAT if heads else WITHOUT_HEADS,
             uid=stored.uid,
             exported_at=utc_now(),
             changed_at=stored.changed_at,
@@ -108,13 +121,15 @@ class WholeStore:
             last_number=last_number,
             gels=list(gels),
             history=[LogLine(at=c.at, who=c.who, what=said) for c, said in zip(changes, told, strict=True)],
+            heads=heads,
         )
 
     def restore(self, whole: Whole, *, copy: bool = False) -> int:
         """Keep a set as it was exported, and return its id; a `copy` gets a number and a name of its own.
 
         Raises AlreadyHere unless it is a copy, also where the set was deleted here; and Refused where two
-        sources share a name or there are too many.
+        sources share a name or there are too many. Heads that come along join those here: what is known of
+        one here stays as it is, and what was tested is added.
         """
         with self._db.write() as conn:
             known = known_set(conn, whole.uid)
@@ -124,7 +139,7 @@ class WholeStore:
                 name = free_set_name(conn, whole.set.name)
                 renamed = whole.set.model_copy(update={"name": name})
                 whole = whole.model_copy(update={"uid": secrets.token_hex(16), "set": renamed})
-            set_id, _ = insert(conn, whole)
+            set_id, _ = insert(conn, whole, add_heads(conn, self._who, whole.heads))
             conn.executemany(
                 "INSERT INTO changes (at, who, set_id, what, after) VALUES (?, ?, ?, 'log', ?)",
                 [(e.at, e.who, set_id, _words_image(e)) for e in whole.history],
@@ -177,14 +192,18 @@ def free_set_name(conn: sqlite3.Connection, name: str) -> str:
     return free_name(name, {name_key(row["name"]) for row in taken})
 
 
-def sources_of(conn: sqlite3.Connection, set_id: int) -> tuple[list[int], list[WholeSource]]:
-    """Return the sources of a set in their order, removed ones too, and their ids."""
+def sources_of(conn: sqlite3.Connection, set_id: int, tests: TestIds) -> tuple[list[int], list[WholeSource]]:
+    """Return the sources of a set in their order, removed ones too, and their ids.
+
+    `tests` are those of the heads that it uses, as they stand beside it.
+    """
+    places = places_of(tests)
     found = conn.execute(
         "SELECT id, number, deleted_at FROM sources WHERE set_id = ? ORDER BY number", (set_id,)
     ).fetchall()
     made = [
         WholeSource(
-            readings=_dated(rows.load_readings(conn, row["id"])),
+            readings=_dated(rows.load_readings(conn, row["id"]), places),
             source=rows.load_source(conn, row["id"]).source,
             number=row["number"],
             removed_at=row["deleted_at"],
@@ -194,8 +213,11 @@ def sources_of(conn: sqlite3.Connection, set_id: int) -> tuple[list[int], list[W
     return [int(row["id"]) for row in found], made
 
 
-def insert(conn: sqlite3.Connection, whole: Whole) -> tuple[int, list[int]]:
-    """Add a set as it stands in `whole`; return its id and those of its sources. Raises Refused."""
+def insert(conn: sqlite3.Connection, whole: Whole, tests: TestIds) -> tuple[int, list[int]]:
+    """Add a set as it stands in `whole`; return its id and those of its sources. Raises Refused.
+
+    `tests` are those of its heads, by their ids here.
+    """
     there = [
         (f"sources[{i}].source.name", s.source) for i, s in enumerate(whole.sources) if s.removed_at is None
     ]
@@ -214,13 +236,15 @@ def insert(conn: sqlite3.Connection, whole: Whole) -> tuple[int, list[int]]:
     )
     set_id = int(cursor.lastrowid or 0)
     numbered = zip(whole.numbers, whole.sources, strict=True)
-    ids = [_insert_source(conn, set_id, number, source) for number, source in numbered]
+    ids = [_insert_source(conn, set_id, number, source, tests) for number, source in numbered]
     target_id = None if whole.target_source is None else ids[whole.target_source]
     conn.execute("UPDATE sets SET target_source_id = ? WHERE id = ?", (target_id, set_id))
     return set_id, ids
 
 
-def _insert_source(conn: sqlite3.Connection, set_id: int, number: int, whole: WholeSource) -> int:
+def _insert_source(
+    conn: sqlite3.Connection, set_id: int, number: int, whole: WholeSource, tests: TestIds
+) -> int:
     cursor = conn.execute(
         """INSERT INTO sources (name, name_key, kind, note, keep, aim, details, set_id, number, deleted_at)
            VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)""",
@@ -235,6 +259,7 @@ def _insert_source(conn: sqlite3.Connection, set_id: int, number: int, whole: Wh
             d.taken_at,
             d.who,
             d.sent_at or "",
+            test_id=test_of(tests, d.test),
         )
         for d in whole.readings
     ]
@@ -248,7 +273,7 @@ def _insert_source(conn: sqlite3.Connection, set_id: int, number: int, whole: Wh
     return source_id
 
 
-def _dated(readings: Sequence[StoredReading]) -> list[DatedReading]:
+def _dated(readings: Sequence[StoredReading], tests: Mapping[int, FromTest]) -> list[DatedReading]:
     places = {reading.id: place for place, reading in enumerate(readings)}
 
     def struck_out(reading: StoredReading) -> StruckOut | None:
@@ -260,7 +285,12 @@ def _dated(readings: Sequence[StoredReading]) -> list[DatedReading]:
 
     return [
         DatedReading(
-            taken_at=r.taken_at, sent_at=r.sent_at or None, who=r.who, reading=r.reading, struck=struck_out(r)
+            taken_at=r.taken_at,
+            sent_at=r.sent_at or None,
+            who=r.who,
+            reading=r.reading,
+            struck=struck_out(r),
+            test=place_of(tests, r.test_id),
         )
         for r in readings
     ]

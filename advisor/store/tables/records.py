@@ -27,7 +27,7 @@ class StoredReading:
     """A reading of a source; one is only ever added, never changed. `who` is empty where nobody said.
 
     With `struck` it stays on the record, and counts nowhere. `sent_at` is when it came in, empty where that
-    is when it was taken. `tested` says that it was taken in the test of a head, on no set.
+    is when it was taken. `test_id` is the test of a head that it was taken in, on no set.
     """
 
     id: int
@@ -36,7 +36,12 @@ class StoredReading:
     who: str
     struck: Struck | None = None
     sent_at: str = ""
-    tested: bool = False
+    test_id: int | None = None
+
+    @property
+    def tested(self) -> bool:
+        """Whether it was taken in the test of a head."""
+        return self.test_id is not None
 
 
 @dataclass(frozen=True, slots=True)

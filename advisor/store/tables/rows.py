@@ -205,8 +205,8 @@ def _source(conn: sqlite3.Connection, row: sqlite3.Row, found: Sequence[sqlite3.
 
 def _stored(row: sqlite3.Row, reading: Reading) -> StoredReading:
     struck = None if row["struck_at"] is None else Struck(row["struck_at"], row["struck_by"], row["by_id"])
-    tested = row["test_id"] is not None
-    return StoredReading(row["id"], reading, row["taken_at"], row["who"], struck, row["sent_at"], tested)
+    own = (row["id"], reading, row["taken_at"], row["who"], struck, row["sent_at"], row["test_id"])
+    return StoredReading(*own)
 
 
 @lru_cache(maxsize=4096)

@@ -10,6 +10,7 @@ from advisor.store import Database, SetStore, StoreFault
 from advisor.store.crew.choices import ChoiceStore
 from advisor.store.crew.gels import GelStore
 from advisor.store.file.migrations import MIGRATIONS, Migration, migrate
+from advisor.store.known_heads.heads import HeadStore
 
 FIRST = Migration(1, "notes", ("CREATE TABLE notes (id INTEGER PRIMARY KEY, text TEXT NOT NULL) STRICT",))
 SECOND = Migration(2, "authors", ("ALTER TABLE notes ADD COLUMN author TEXT",))
@@ -374,3 +375,12 @@ def test_heads_of_0_1_0_get_their_present_place_as_number_and_removed_ones_what_
         ]  # fmt: skip
         again = sets.add_source(1, sets.get_source(2).source.model_copy(update={"name": "Kicker"}))
         assert sets.get_source(again).number == 5
+
+
+def test_the_fields_of_a_head_of_schema_14_changed_when_the_head_did(path: Path):
+    at = "2026-01-02T03:04:05.000000Z"
+    with Database(path, MIGRATIONS[:14]) as db, db.write() as conn:
+        head = '{"name": "Panel 3", "note": "ours"}'
+        conn.execute("INSERT INTO heads (name_key, head, changed_at) VALUES ('panel 3', ?, ?)", (head, at))
+    with Database(path) as db:
+        assert HeadStore(db).get_head(1).changed == {"name": at, "note": at}

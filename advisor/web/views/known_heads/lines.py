@@ -11,17 +11,20 @@ from ...wording.values import when_said
 
 _WHAT = {
     "head.added": "Added",
+    "head.imported": "Added from a file",
     "head.changed": "Changed",
     "head.deleted": "Removed",
     "head.restored": "Brought back",
     "test.begun": "Test begun",
+    "test.imported": "Test added from a file",
     "test.removed": "Test removed",
     "test.back": "Test brought back",
     "reading.taken": "Reading taken",
+    "reading.imported": "Reading added from a file",
     "reading.struck": "Reading struck out",
     "reading.back": "Reading brought back",
 }
-_NOT_UNDONE = {"head.added"}
+_NOT_UNDONE = {"head.added", "head.imported"}
 
 
 @dataclass(frozen=True)
