@@ -24,7 +24,7 @@ from .sets.exposure import Exposure
 from .sets.known_head import HeadReading, HeadSetup, HeadTest, KnownHead
 from .sets.lightset import EXACT, ON_SET, Accuracy, LightSet, Limits, RequestAccuracy
 from .sets.reading import UNREAD, Kind, Reading, Setting
-from .sets.source import NoGel, Opening, Predicted, Reach, Role, Source, Stage, WantedOffset, Work
+from .sets.source import AsTested, NoGel, Opening, Predicted, Reach, Role, Source, Stage, WantedOffset, Work
 from .sets.target import Locus, Target
 
 __all__ = [
@@ -36,6 +36,7 @@ __all__ = [
     "AdviceRequest",
     "After",
     "Allocated",
+    "AsTested",
     "Curve",
     "Exposure",
     "Gel",

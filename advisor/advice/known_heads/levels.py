@@ -20,9 +20,7 @@ from ...colour.observer.loci import MIRED_K
 from ...model import HeadReading, Refused
 from ...model.basis.quantities import tidy
 from ..readings.chromaticity import WhitePoint, measure, white_with
-
-FARTHEST = 0.5
-"""Below this share of the lowest level that was read nothing is guessed: our judgement, no source."""
+from ..readings.tested import FARTHEST
 
 
 @dataclass(frozen=True)

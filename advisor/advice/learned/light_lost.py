@@ -75,7 +75,9 @@ def _brighter(gel_arrays: GelArrays, stops: tuple[float, ...]) -> GelArrays:
 
 def _pairs(place: int, bare: PreparedSource, gel_arrays: GelArrays, accuracy: Accuracy) -> Iterator[_Pair]:
     since, _ = changed(bare.source, accuracy)
-    lit = {_taken(reading): reading.lux for reading in bare.source.bare_readings if reading.lux}
+    # The test of a head was read from another distance.
+    bare_here = [r for r in bare.source.bare_readings if not r.tested_at]
+    lit = {_taken(reading): reading.lux for reading in bare_here if reading.lux}
     luminous = bare.ensemble.mean * weights()[:, 1]
     for reading in read_behind(bare.source, since):
         lux = lit.get(_taken(reading))

@@ -222,7 +222,8 @@ def light_differs(source: Source, gelled: Reading, bare: Reading, accuracy: Accu
     for one in (gelled, bare):
         now = _white(one)
         for other in (*source.readings, source.reading):
-            was = _white(other) if other.said and set_up(one) == set_up(other) else None
+            alike = other.said and not other.tested_at and set_up(one) == set_up(other)
+            was = _white(other) if alike else None
             if now and was and differ(was, now, accuracy):
                 return True
     return False

@@ -77,13 +77,18 @@ def changed(source: Source, accuracy: Accuracy) -> tuple[int, Reading | None]:
     """Return where in `source.readings` those of the present lamp begin, and what it read bare before that.
 
     They begin after the last bare reading that differs from the present one by more than the meter explains.
-    Only bare readings with the same level, modifier and dials are compared. 0 and None where none differs.
+    Only bare readings with the same level, modifier and dials are compared, none from the test of a head.
+    0 and None where none differs.
     """
     newest = source.reading
     now = _white(newest)
     for place in range(len(source.readings) - 1, -1, -1):
         reading = source.readings[place]
-        was = None if reading.gels or not _taken_alike(reading, newest) else _white(reading)
+        was = (
+            None
+            if reading.gels or reading.tested_at or not _taken_alike(reading, newest)
+            else _white(reading)
+        )
         if was is None or now is None:
             continue
         if differ(was, now, accuracy):

@@ -18,7 +18,7 @@ class PlannedSource:
 
     - `source` has the reading as it is used. `white` is its white, None if it has none, and `loci` say where
       that lies against either locus. `notes` are what a person has to know of the reading.
-    - `worked_out` is true if nobody read it as it is used: it was interpolated or extrapolated.
+    - `worked_out` is true if nobody read it as it is used: it was interpolated, or read in its test.
     - `left_out` are readings behind gels that count for nothing until somebody says which gel hung.
     - `changed` is between which readings its light changed; `source` then has only what was read since.
 

@@ -24,6 +24,7 @@ from ..learned.taken import changed_words
 from ..readings.chromaticity import WhitePoint, measure
 from ..readings.dim_levels import InUse, in_use
 from ..readings.target import locus_duv, white_of
+from ..readings.tested import as_moved
 from ..stacks.bare_behind_gels import worked_out
 from ..stacks.gel_arrays import GelArrays, gel_arrays_of
 from ..stacks.prediction import PreparedSource, prepare
@@ -42,7 +43,8 @@ def make_plan(
     gels: Sequence[Gel],
 ) -> Plan:
     """Advise on every source that can be advised on, and say of the others why not."""
-    ladder, uses = ladder_of(gels), [_in_use(source) for source in sources]
+    ladder, sources = ladder_of(gels), [as_moved(source) for source in sources]
+    uses = [_in_use(source) for source in sources]
     heads = [_described(source, use, ladder) for source, use in zip(sources, uses, strict=True)]
     try:
         with within("target"):
@@ -115,8 +117,8 @@ def _described(source: Source, use: InUse | None, ladder: Ladder) -> PlannedSour
         white = measure(use.reading)
     except Refused:
         return PlannedSource(as_used)
-    worked_out = use.reading not in (source.reading, *source.readings)
-    return PlannedSource(as_used, white, describe(white, ladder), notes=use.notes, worked_out=worked_out)
+    read = use.reading in (source.reading, *source.readings) and use.reading.tested_at is None
+    return PlannedSource(as_used, white, describe(white, ladder), notes=use.notes, worked_out=not read)
 
 
 def describe(white: WhitePoint, ladder: Ladder) -> tuple[str, ...]:

@@ -15,8 +15,9 @@ from ...colour.rendering.figures import Figures
 from ...colour.spectra import sources
 from ...colour.spectra.sources import Ensemble
 from ...model import Curve, Reading, Refused, Source
-from ...model.basis.quantities import tidy
+from ...model.basis.quantities import Lux, quantity_of, tidy
 
+_LUX = quantity_of(Lux)
 _ROUNDING_XY = 1e-4
 """The rounding error of x and y with four decimals, plus a margin. [Δuv]"""
 
@@ -79,6 +80,11 @@ def _white_of(cct: float, duv: float) -> WhitePoint:
     if real is not uv and (white := white_at(real)):
         return white
     return WhitePoint(uv, cct, duv)
+
+
+def held(lux: float) -> float:
+    """Return an illuminance that was worked out [lx], clipped to the range that a reading may have."""
+    return float(min(max(lux, _LUX.low), _LUX.high))
 
 
 def unread() -> Refused:

@@ -9,16 +9,16 @@ Handbook, 9th edition, 2000, chapter 6; from memory). The logarithms of powers a
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from math import exp, log
+from dataclasses import dataclass, replace
+from math import exp, hypot, log
 
 from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from ...model import Reading, Refused, Source
 from ...model.basis.base import name_key
-from ...model.basis.quantities import Lux, tidy
-from .chromaticity import WhitePoint, measure, unread, white_with
+from ...model.basis.quantities import tidy
+from .chromaticity import WhitePoint, held, measure, unread, white_with
+from .tested import FARTHEST, as_moved, moved_test
 
-_LUX = Lux.__metadata__[0]  # type: ignore[attr-defined]
 _DOUBT_BETWEEN, _DOUBT_BEYOND = 0.1, 0.5
 """How far off an interpolated and an extrapolated white may be: as shares of the distance to the nearest
 reading. Our judgement."""
@@ -40,11 +40,22 @@ class InUse:
 
 
 def in_use(source: Source) -> InUse:
-    """Return what a source reads at its level and with its modifier.
+    """Return what a source reads at its level and with its modifier; a tested head as its test is by now.
 
     Raises Refused if no bare reading counts, if none has that modifier, if none says its level, or if the
-    line through the readings leads to no real light.
+    line through the readings leads to no real light. Nor is anything said of a tested head far below the
+    lowest level that was read.
     """
+    test = moved_test(source)
+    if test is None:
+        return _in_use(source)
+    use = _in_use(test.source)
+    if use.reading.tested_at is None:
+        return use
+    return replace(use, doubt=hypot(use.doubt, test.doubt(use.reading)))
+
+
+def _in_use(source: Source) -> InUse:
     if not source.reading.said:
         raise unread()
     if source.level is None and source.modifier is None:
@@ -91,11 +102,6 @@ def points(readings: Sequence[Reading]) -> tuple[dict[float, Reading], list[floa
     return dict(sorted(found.items())), sorted(set(twice))
 
 
-def held(lux: float) -> float:
-    """Return an illuminance that was worked out [lx], clipped to the range that a reading may have."""
-    return float(min(max(lux, _LUX.low), _LUX.high))
-
-
 @dataclass(frozen=True, eq=False)
 class DimCurve:
     """What a source reads over its dim level, with the modifier in use, at the dial setting read last.
@@ -129,6 +135,7 @@ class DimCurve:
         )
         if level in self.readings:
             return InUse(self.readings[level], again)
+        self._refuse_far_below(level)
         if len(self.readings) == 1:
             [(read, reading)] = self.readings.items()
             says = (
@@ -150,6 +157,17 @@ class DimCurve:
         away = min(float(delta_uv_prime(white.uv, self._white(k).uv)) for k in (low, high))
         doubt = away * (_DOUBT_BEYOND if beyond else _DOUBT_BETWEEN)
         return InUse(self._worked_out(level, white), (note, *again), doubt)
+
+    def _refuse_far_below(self, level: float) -> None:
+        """Raise Refused where a level is far below all that were read, and some only in a test."""
+        lowest = min(self.readings)
+        tested = any(reading.tested_at for reading in self.readings.values())
+        if tested and level < FARTHEST * lowest:
+            raise Refused.one(
+                "level",
+                f"nothing was read near {tidy(level)} %: the lowest level read is {tidy(lowest)} %",
+                f"{tidy(FARTHEST * lowest)} to 100 %, or a reading at {tidy(level)} %",
+            )
 
     def white_at(self, level: float) -> WhitePoint:
         """Interpolate the white at a level, 1 to 100 %, from two or more that were read. Raises Refused."""
@@ -179,11 +197,13 @@ class DimCurve:
             power = log(a.lux) + _share(low, high, level) * log(b.lux / a.lux)
             # Far extrapolation could overflow: e to the 50th is more than any reading can have.
             lux = held(exp(min(power, 50.0)))
-        return Reading(cct=white.cct, duv=white.duv, lux=lux, level=level, modifier=a.modifier, dial=a.dial)
+        made = Reading(cct=white.cct, duv=white.duv, lux=lux, level=level, modifier=a.modifier, dial=a.dial)
+        return made.model_copy(update={"tested_at": a.tested_at or b.tested_at})
 
 
 def line_of(source: Source) -> DimCurve:
-    """Return a source's line over its level, with the modifier in use."""
+    """Return a source's line over its level, with the modifier in use; of a test as it is by now."""
+    source = as_moved(source)
     alike = with_modifier(source)
     same = at_setting(alike)
     readings, twice = points(same)

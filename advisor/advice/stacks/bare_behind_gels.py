@@ -16,8 +16,8 @@ from ...colour.spectra.sources import Unbendable, behind
 from ...model import Reading, Refused, Source
 from ...model.sets.phrases import counted
 from ..readings.behind_gels import read_behind
-from ..readings.chromaticity import WhitePoint, ensemble_of, measure, unread, white_at, white_with
-from ..readings.dim_levels import InUse, held
+from ..readings.chromaticity import WhitePoint, ensemble_of, held, measure, unread, white_at, white_with
+from ..readings.dim_levels import InUse
 from ..readings.steps import scale_at
 from .gel_arrays import GelArrays
 

@@ -17,6 +17,7 @@ from ...model.sets.phrases import signed
 from ..readings.chromaticity import WhitePoint, ensemble_of, measure
 from ..readings.dim_levels import InUse, in_use
 from ..readings.target import aimed
+from ..readings.tested import as_moved
 from .bare_behind_gels import worked_out
 from .enumerate import Indices
 from .gel_arrays import GelArrays
@@ -82,7 +83,7 @@ def prepare(
     Raises Refused, with the place in the source, where it cannot be measured, bent or fitted with gels.
     """
     use = use or (in_use(source) if source.reading.said else worked_out(source, gel_arrays))
-    source = source.model_copy(update={"reading": use.reading})
+    source = as_moved(source).model_copy(update={"reading": use.reading})
     with within("reading"):
         white = measure(source.reading)
     with within("keep"):

@@ -1,10 +1,11 @@
 """A head that a crew owns or hires again and again, and its test: read once, at levels and with modifiers."""
 
+from collections.abc import Sequence
 from typing import Annotated, Any, NamedTuple, Self
 
 from pydantic import Field, field_validator, model_validator
 
-from ..basis.base import Model, Name, Note, name_key, refuse_twice, text
+from ..basis.base import NAME_LENGTH, Model, Name, Note, name_key, refuse_twice, text
 from ..basis.problems import wrong
 from ..basis.quantities import CCT, DimLevel, MinutesOn, TestDistance, Watts
 from .phrases import dial_said, percent
@@ -87,7 +88,8 @@ class HeadTest(Model):
     `levels` [%] are read from the first to the last with each of the `modifiers`, the empty one being none,
     and at each of the `dials`, settings of an adjustable head; there are none without dials. `distance` [m]
     is from the head to the meter, `minutes_on` how long it had been on [min], and `meter` the meter's name in
-    the crew's own words.
+    the crew's own words. `on_set` names the set on which the readings were taken and kept, empty for a test
+    of its own.
     """
 
     levels: list[DimLevel] = Field(min_length=1, max_length=MOST_LEVELS)
@@ -96,6 +98,7 @@ class HeadTest(Model):
     distance: TestDistance | None = None
     minutes_on: MinutesOn | None = None
     meter: Annotated[str, text("Meter", 60)] = ""
+    on_set: Annotated[str, text("Set", NAME_LENGTH)] = ""
 
     @field_validator("levels")
     @classmethod
@@ -138,6 +141,13 @@ class HeadTest(Model):
 
     def step_of(self, reading: HeadReading) -> int | None:
         """Return which of the steps a reading is, from 0; None where it is none of them."""
-        own = HeadStep(HeadSetup(name_key(reading.modifier), reading.dial), reading.level)
-        keys = [HeadStep(HeadSetup(name_key(s.modifier), s.dial), level) for s, level in self.steps]
-        return keys.index(own) if own in keys else None
+        return self.steps_of([reading])[0]
+
+    def steps_of(self, readings: Sequence[HeadReading]) -> list[int | None]:
+        """Return of each reading which of the steps it is, as `step_of`."""
+
+        def key(modifier: str, dial: Setting | None, level: float) -> tuple[object, ...]:
+            return name_key(modifier), dial and (dial.cct, dial.green), level
+
+        places = {key(setup.modifier, setup.dial, level): k for k, (setup, level) in enumerate(self.steps)}
+        return [places.get(key(r.modifier, r.dial, r.level)) for r in readings]

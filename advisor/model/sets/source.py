@@ -21,6 +21,7 @@ from ..basis.quantities import (
     MaxLayers,
     OverKey,
     Side,
+    TestDistance,
     ToleranceSteps,
     WantedMired,
     Watts,
@@ -167,6 +168,20 @@ class Work(Model):
         return self
 
 
+class AsTested(Model):
+    """Which `head` a source is, as it was tested, and how far its light may be off its test by now.
+
+    `doubt_steps` holds nine cases in ten, as long as nobody meters it [step]; it rests on what `tests` of
+    the head differed by, or, where that is fewer than two, on what heads usually do. `distance` [m] is from
+    where its light was read.
+    """
+
+    head: Name
+    doubt_steps: float = Field(ge=0, le=100)
+    tests: int = Field(default=1, ge=1)
+    distance: TestDistance | None = None
+
+
 class Source(Model):
     """A source with the reading that counts, the newest bare one; `UNREAD` where it has none.
 
@@ -178,6 +193,8 @@ class Source(Model):
     bare or not. `level` and `modifier` are those in use; None means those of `reading`. A source with a
     `reach` is an adjustable head. `on_subject` says whether its light falls on the subject, `over_key` how
     many stops it may be over the key.
+
+    `test` says of a head that was put on the set as it was tested how sure that is.
 
     `hung` names the gels that hang now, if there is no `work` to say so.
 
@@ -205,6 +222,7 @@ class Source(Model):
     watts: Watts | None = None
     openings: list[Opening] = Field(default_factory=list, max_length=20)
     work: Work | None = None
+    test: AsTested | None = None
     hung: list[Name] | None = Field(default=None, max_length=MAX_HUNG)
 
     @model_validator(mode="before")

@@ -312,6 +312,14 @@ MIGRATIONS: tuple[Migration, ...] = (
         # A field that has no time in it got its value before there were any: by `changed_at` at the latest.
         ("ALTER TABLE heads ADD COLUMN changed TEXT NOT NULL DEFAULT '{}'",),
     ),
+    Migration(
+        16,
+        "readings kept to a head",
+        (
+            "ALTER TABLE head_readings ADD COLUMN kept_from INTEGER REFERENCES readings (id)",
+            "CREATE INDEX kept_readings ON head_readings (kept_from) WHERE kept_from IS NOT NULL",
+        ),
+    ),
 )
 
 

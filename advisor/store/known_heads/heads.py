@@ -5,13 +5,15 @@ struck out stays on record. An undo is a change like any other, which says what 
 """
 
 import sqlite3
+from collections.abc import Sequence
 
 from ...model import HeadReading, HeadTest, KnownHead, Refused
 from ..file.database import Database, utc_now
 from ..file.faults import NotFound
 from ..tables.records import Conflict
-from . import rows, writes
+from . import kept, rows, writes
 from .exchange import HeadExchange
+from .kept import OnSet
 from .known import HeadChange, HeadSummary, StoredHead, StoredTest
 
 
@@ -135,6 +137,33 @@ class HeadStore:
             writes.record(conn, self._who, test.head_id, "reading.taken", reading_id)
             return reading_id
 
+    def head_of_source(self, source_id: int, name: str) -> StoredHead | None:
+        """Return the head that a source is: that of its tests, else the one called so; None without one.
+
+        Raises NotFound where the head was removed.
+        """
+        with self._db.read() as conn:
+            return kept.head_of_source(conn, source_id, name)
+
+    def not_kept(self, head_id: int, taken: Sequence[OnSet]) -> list[OnSet]:
+        """Return those of the readings from a set that count in no test of the head yet."""
+        with self._db.read() as conn:
+            return kept.not_kept(conn, head_id, taken)
+
+    def keep(self, head_id: int, tests: Sequence[tuple[HeadTest, Sequence[OnSet]]]) -> list[int]:
+        """Keep readings that were taken on a set as tests of a head, and return their ids.
+
+        What was kept already is not kept again, and a test of which nothing is left is none. Raises NotFound.
+        """
+        with self._db.write() as conn:
+            rows.present_head(conn, head_id)
+            ids = []
+            for test, taken in tests:
+                if fresh := kept.not_kept(conn, head_id, taken):
+                    ids.append(kept.keep(conn, head_id, test, fresh, self._who))
+                    writes.record(conn, self._who, head_id, "test.kept", ids[-1])
+            return ids
+
     def undo(self, change_id: int) -> StoredHead:
         """Undo a change of a head, and return the head; what was undone already stays so.
 
@@ -157,6 +186,8 @@ class HeadStore:
                 raise Refused.one("change", "this cannot be undone", "remove the head, or change it anew")
             if now.deleted:
                 raise NotFound("head", now.id, deleted=True)
+            if change.what == "test.removed" and change.part and kept.doubled(conn, now.id, change.part):
+                raise Refused.one("change", "its readings were kept again since", "nothing: they are there")
             table, column, off, what = _SWITCHED[change.what]
             conn.execute(
                 f"UPDATE {table} SET {column} = ? WHERE id = ?",
@@ -191,6 +222,7 @@ class HeadStore:
 _SWITCHED = {
     "test.begun": ("head_tests", "deleted_at", True, "test.removed"),
     "test.imported": ("head_tests", "deleted_at", True, "test.removed"),
+    "test.kept": ("head_tests", "deleted_at", True, "test.removed"),
     "test.back": ("head_tests", "deleted_at", True, "test.removed"),
     "test.removed": ("head_tests", "deleted_at", False, "test.back"),
     "reading.taken": ("head_readings", "struck_at", True, "reading.struck"),

@@ -2,10 +2,12 @@
 
 import json
 import sqlite3
+from functools import lru_cache
 
 from pydantic import ValidationError
 
 from ...model import HeadReading, HeadTest, KnownHead
+from ...model.basis.base import name_key
 from ..file.faults import NotFound
 from ..tables.rows import one_row, unreadable
 from .known import HeadChange, HeadSummary, StoredHead, StoredTest, TakenReading
@@ -39,6 +41,14 @@ def present_head(conn: sqlite3.Connection, head_id: int) -> StoredHead:
     if found.deleted:
         raise NotFound("head", head_id, deleted=True)
     return found
+
+
+def named_head(conn: sqlite3.Connection, name: str) -> StoredHead | None:
+    """Return the head of a name, None where there is none that was not removed."""
+    row = conn.execute(
+        "SELECT * FROM heads WHERE name_key = ? AND deleted_at IS NULL", (name_key(name),)
+    ).fetchone()
+    return head_of(row) if row else None
 
 
 def list_heads(conn: sqlite3.Connection) -> list[HeadSummary]:
@@ -75,14 +85,12 @@ def load_test(conn: sqlite3.Connection, test_id: int) -> StoredTest:
             "SELECT * FROM head_readings WHERE test_id = ? AND struck_at IS NULL ORDER BY taken_at, id",
             (test_id,),
         )
-        taken = [
-            TakenReading(r["id"], HeadReading.model_validate_json(r["reading"]), r["taken_at"], r["who"])
-            for r in found
-        ]
+        taken = [TakenReading(r["id"], _valid(r["reading"]), r["taken_at"], r["who"]) for r in found]
     except ValidationError as error:
         raise unreadable("test", test_id, error) from error
     # The last of a step stands in the place of those before it.
-    readings = {step: t for t in taken if (step := test.step_of(t.reading)) is not None}
+    steps = test.steps_of([t.reading for t in taken])
+    readings = {step: t for step, t in zip(steps, taken, strict=True) if step is not None}
     gone = row["deleted_at"] is not None
     return StoredTest(row["id"], row["head_id"], test, row["begun_at"], row["who"], readings, gone)
 
@@ -117,3 +125,9 @@ def _change_of(row: sqlite3.Row, *, undone: bool) -> HeadChange:
         raise unreadable("change", row["id"], error) from error
     kept = (row["id"], row["head_id"], row["at"], row["who"], row["what"], row["part"])
     return HeadChange(*kept, before, after, row["undoes"], undone)
+
+
+@lru_cache(maxsize=16384)
+def _valid(text: str) -> HeadReading:
+    # Kept, since readings never change, and heads have many.
+    return HeadReading.model_validate_json(text)

@@ -5,14 +5,14 @@ from collections.abc import Mapping, Sequence
 
 from pydantic import ValidationError
 
-from ...model import Reading, Source, Work
+from ...model import UNREAD, Reading, Source, Work
 from ...model.basis.base import free_name, name_key
 from ..file.database import Database, utc_now
 from ..file.faults import NotFound
 from ..tables import history, mended, names, rows, writes
 from ..tables.guards import check_fields, check_revision, require_set, require_source
 from ..tables.records import Change, Conflict, StoredReading, StoredSource
-from ..tables.writes import Stamp
+from ..tables.writes import ReadingOfTest, Stamp
 from .undo import undo_fields
 
 
@@ -50,24 +50,29 @@ class SourceStore:
         """Add a source at the end of a set, and return its id; raises NotFound and Refused."""
         return self._add(set_id, [("name", source)], {}, {})[0]
 
-    def add_tested(
-        self, set_id: int, source: Source, test_id: int, taken: Sequence[tuple[Reading, str, str]]
-    ) -> int:
-        """Add a source without readings, and those `taken` in the test of a head: the last of them counts.
+    def add_tested(self, set_id: int, heads: Sequence[tuple[Source, Sequence[ReadingOfTest]]]) -> list[int]:
+        """Add heads that were tested, and return the ids of their sources; of each the last reading counts.
 
-        Each stands with when it was taken, and by whom. Where the name is taken it gets a number behind it.
-        Returns the id of the source; raises NotFound and Refused.
+        The sources have no readings but these. Where a name is taken it gets a number behind it. Raises
+        NotFound and Refused.
         """
         with self._db.write() as conn:
             require_set(conn, set_id)
             stamp = self._stamp()
-            name = free_name(source.name, names.taken_names(conn, set_id))
-            named = source.model_copy(update={"name": name})
-            source_id = writes.insert_sources(conn, stamp, set_id, [("name", named)])[0]
-            writes.insert_tested(conn, source_id, test_id, taken)
-            writes.touch(conn, stamp.at, set_id)
-            history.record_source(conn, stamp, "source.added", set_id, source_id)
-            return source_id
+            taken = set(names.taken_names(conn, set_id))
+            placed = []
+            for source, _ in heads:
+                name = free_name(source.name, taken)
+                taken.add(name_key(name))
+                bare = {"name": name, "reading": UNREAD, "readings": []}
+                placed.append(("head", source.model_copy(update=bare)))
+            ids = writes.insert_sources(conn, stamp, set_id, placed)
+            for source_id, (_, readings) in zip(ids, heads, strict=True):
+                writes.insert_tested(conn, source_id, readings)
+                history.record_source(conn, stamp, "source.added", set_id, source_id)
+            if ids:
+                writes.touch(conn, stamp.at, set_id)
+            return ids
 
     def add_sources(
         self,

@@ -27,7 +27,7 @@ class StoredReading:
     """A reading of a source; one is only ever added, never changed. `who` is empty where nobody said.
 
     With `struck` it stays on the record, and counts nowhere. `sent_at` is when it came in, empty where that
-    is when it was taken. `test_id` is the test of a head that it was taken in, on no set.
+    is when it was taken. `test_id` is the test of a head that it was taken in, if that is here.
     """
 
     id: int
@@ -41,7 +41,7 @@ class StoredReading:
     @property
     def tested(self) -> bool:
         """Whether it was taken in the test of a head."""
-        return self.test_id is not None
+        return self.reading.tested_at is not None
 
 
 @dataclass(frozen=True, slots=True)

@@ -199,12 +199,15 @@ def _source(conn: sqlite3.Connection, row: sqlite3.Row, found: Sequence[sqlite3.
         who=bare.who if bare else "",
         behind=next((r for r in reversed(counting) if r.reading.gels), None),
         deleted=row["deleted_at"] is not None,
-        tested=bare is not None and bare.tested,
+        tested=bare is not None and bare.reading.tested_at is not None,
     )
 
 
 def _stored(row: sqlite3.Row, reading: Reading) -> StoredReading:
     struck = None if row["struck_at"] is None else Struck(row["struck_at"], row["struck_by"], row["by_id"])
+    if row["test_id"] is not None and reading.tested_at is None:
+        # Filed before readings said so themselves.
+        reading = reading.model_copy(update={"tested_at": row["taken_at"]})
     own = (row["id"], reading, row["taken_at"], row["who"], struck, row["sent_at"], row["test_id"])
     return StoredReading(*own)
 

@@ -3,6 +3,7 @@
 import json
 import sqlite3
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import NamedTuple
 
@@ -26,6 +27,16 @@ class Stamp(NamedTuple):
     at: str
     who: str
     age: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingOfTest:
+    """A reading of a head's test as a source has it, with when it was taken, by whom, and in which test."""
+
+    reading: Reading
+    taken_at: str
+    who: str
+    test_id: int
 
 
 def set_columns(light_set: LightSet) -> tuple[str, str, str, str, str]:
@@ -99,16 +110,11 @@ def insert_reading(conn: sqlite3.Connection, stamp: Stamp, source_id: int, readi
     return add_reading(conn, source_id, *row, late=taken != stamp.at, now=stamp.at)
 
 
-def insert_tested(
-    conn: sqlite3.Connection, source_id: int, test_id: int, taken: Sequence[tuple[Reading, str, str]]
-) -> None:
-    """Add readings of a head's test to a new source of it, each with when it was taken and by whom.
-
-    The last one is the newest, and counts.
-    """
-    for reading, taken_at, who in taken:
-        added = reading.model_dump_json(exclude_defaults=True)
-        add_reading(conn, source_id, added, taken_at, who, test_id=test_id)
+def insert_tested(conn: sqlite3.Connection, source_id: int, taken: Sequence[ReadingOfTest]) -> None:
+    """Add readings of a head's tests to a new source of it; the last one is the newest, and counts."""
+    for one in taken:
+        added = one.reading.model_dump_json(exclude_defaults=True)
+        add_reading(conn, source_id, added, one.taken_at, one.who, test_id=one.test_id)
 
 
 def refuse_full(conn: sqlite3.Connection, source_id: int) -> None:

@@ -384,3 +384,30 @@ def test_the_fields_of_a_head_of_schema_14_changed_when_the_head_did(path: Path)
         conn.execute("INSERT INTO heads (name_key, head, changed_at) VALUES ('panel 3', ?, ?)", (head, at))
     with Database(path) as db:
         assert HeadStore(db).get_head(1).changed == {"name": at, "note": at}
+
+
+def test_a_reading_that_came_from_a_test_before_it_said_so_is_one_still(path: Path):
+    at, taken = "2026-03-14T05:41:00.000000Z", "2026-03-14T06:00:00.000000Z"
+    with Database(path, MIGRATIONS[:14]) as db, db.write() as conn:
+        conn.execute("INSERT INTO heads (id, name_key, head, changed_at) VALUES (1, 'panel', '{}', ?)", (at,))
+        conn.execute(
+            "INSERT INTO head_tests (id, head_id, test, begun_at, who) VALUES (1, 1, '{}', ?, '')", (at,)
+        )
+        conn.execute(
+            """INSERT INTO sets (id, name, note, target, limits, sample, changed_at, uid)
+               VALUES (1, 'Office', '', '{"cct": 5600}', '{}', 0, ?, 'a1')""",
+            (at,),
+        )
+        conn.execute(
+            """INSERT INTO sources (id, set_id, number, name, name_key, kind, note, keep)
+               VALUES (1, 1, 1, 'Panel', 'panel', 'unknown', '', '[]')"""
+        )
+        for taken_at, test_id in ((taken, 1), ("2026-03-15T06:00:00.000000Z", None)):
+            conn.execute(
+                """INSERT INTO readings (source_id, reading, taken_at, test_id)
+                   VALUES (1, '{"cct": 5600, "duv": 0}', ?, ?)""",
+                (taken_at, test_id),
+            )
+    with Database(path) as db:
+        readings = [one.reading for one in SetStore(db).readings_of(1)]
+    assert [reading.tested_at for reading in readings] == [taken, None]

@@ -2,10 +2,12 @@
 
 import pytest
 
-from advisor.model import Kind, KnownHead, Reading, Refused, Source
+from advisor.model import HeadTest, Kind, KnownHead, Reading, Refused, Source
 from advisor.model.sets.reading import UNREAD
 from advisor.store import Conflict, Database, NotFound, SetStore
 from advisor.store.known_heads.heads import HeadStore
+from advisor.store.known_heads.kept import OnSet
+from advisor.store.tables.writes import ReadingOfTest
 from tests.heads import PANEL, READINGS, TEST, keep_tested, read
 
 
@@ -124,9 +126,12 @@ def test_on_a_set_the_readings_keep_when_and_by_whom_they_were_taken(
 ):
     _, test_id = keep_tested(heads)
     at = "2026-01-02T03:04:05.000000Z"
-    dish, full = read(100, "dish", cct=5701).on_set, read(100).on_set
+    dish, full = (
+        r.on_set.model_copy(update={"tested_at": at}) for r in (read(100, "dish", cct=5701), read(100))
+    )
     source = Source(name="Window", reading=UNREAD)
-    added = sets.add_tested(office, source, test_id, [(dish, at, "Mia"), (full, at, "Mia")])
+    taken = [ReadingOfTest(dish, at, "Mia", test_id), ReadingOfTest(full, at, "Mia", test_id)]
+    [added] = sets.add_tested(office, [(source, taken)])
     kept = sets.get_source(added)
     assert kept.source.name == "Window (2)"
     assert kept.source.reading == full
@@ -134,3 +139,63 @@ def test_on_a_set_the_readings_keep_when_and_by_whom_they_were_taken(
     assert (kept.taken_at, kept.who, kept.tested) == (at, "Mia", True)
     sets.add_reading(added, Reading(cct=5600, duv=0.0))
     assert not sets.get_source(added).tested
+
+
+SEEN = "2026-05-12T09:00:00.000000Z"
+FROM_SET = HeadTest(levels=[100], on_set="Diner")
+
+
+@pytest.fixture
+def on_set(sets: SetStore, office: int) -> OnSet:
+    """Return a reading of a head on a set."""
+    source = sets.add_source(office, Source(name="Panel 3", reading=Reading(cct=5700, duv=0.001, level=100)))
+    [reading] = sets.readings_of(source)
+    return OnSet(reading.id, read(100, cct=5700, duv=0.001), SEEN, "Bo")
+
+
+def test_readings_from_a_set_are_kept_once_and_undone(heads: HeadStore, on_set: OnSet):
+    head_id, test_id = keep_tested(heads)
+    [kept] = heads.keep(head_id, [(FROM_SET, [on_set])])
+    assert heads.keep(head_id, [(FROM_SET, [on_set])]) == []
+    test = heads.get_test(kept)
+    assert (test.test.on_set, test.begun_at, test.readings[0].who) == ("Diner", SEEN, "Bo")
+    assert heads.not_kept(head_id, [on_set]) == []
+    heads.undo(last(heads, "test.kept"))
+    assert [t.id for t in heads.tests_of(head_id)] == [test_id]
+    assert heads.not_kept(head_id, [on_set]) == [on_set]
+
+
+def test_what_was_kept_again_does_not_come_back_twice(heads: HeadStore, on_set: OnSet):
+    head_id, _ = keep_tested(heads)
+    heads.keep(head_id, [(FROM_SET, [on_set])])
+    heads.undo(last(heads, "test.kept"))
+    heads.keep(head_id, [(FROM_SET, [on_set])])
+    with pytest.raises(Refused, match="kept again since"):
+        heads.undo(last(heads, "test.removed"))
+
+
+def test_nothing_is_kept_to_a_head_that_was_removed(heads: HeadStore, on_set: OnSet):
+    head_id, _ = keep_tested(heads)
+    heads.delete_head(head_id)
+    with pytest.raises(NotFound):
+        heads.keep(head_id, [(FROM_SET, [on_set])])
+
+
+def test_a_source_is_the_head_of_its_test_or_of_that_name(heads: HeadStore, sets: SetStore, office: int):
+    head_id, test_id = keep_tested(heads)
+    taken = [ReadingOfTest(read(100).on_set, SEEN, "", test_id)]
+    [added] = sets.add_tested(office, [(Source(name="Key", reading=UNREAD), taken)])
+    assert heads.head_of_source(added, "nobody").id == head_id
+    assert heads.head_of_source(1, "panel 3").id == head_id
+    assert heads.head_of_source(1, "Panel 4") is None
+
+
+def test_several_heads_go_on_a_set_in_one_write(heads: HeadStore, sets: SetStore, office: int):
+    _, test_id = keep_tested(heads)
+    taken = [ReadingOfTest(read(100).on_set, SEEN, "", test_id)]
+    before = sets.get_set(office).revision
+    ids = sets.add_tested(office, [(Source(name="Panel", reading=UNREAD), taken)] * 3)
+    now = sets.get_set(office)
+    assert [s.source.name for s in now.sources[-3:]] == ["Panel", "Panel (2)", "Panel (3)"]
+    assert [s.id for s in now.sources[-3:]] == ids
+    assert now.revision == before + 1

@@ -6,6 +6,7 @@ from advisor.imports.set_file import read_whole
 from advisor.model import UNREAD, KnownHead, Refused, Source
 from advisor.store import Database, SetStore
 from advisor.store.known_heads.heads import HeadStore
+from advisor.store.tables.writes import ReadingOfTest
 from tests.heads import PANEL, READINGS, keep_tested
 from tests.store.samples import OFFICE
 
@@ -18,8 +19,11 @@ def elsewhere(tmp_path):
 
 def use(sets: SetStore, set_id: int) -> int:
     """Put the first head on a set by its first test."""
-    taken = [(r.on_set, "2026-01-02T03:04:05.000000Z", "Mia") for r in reversed(READINGS)]
-    return sets.add_tested(set_id, Source(name=PANEL.name, reading=UNREAD), 1, taken)
+    at = "2026-01-02T03:04:05.000000Z"
+    taken = [
+        ReadingOfTest(r.on_set.model_copy(update={"tested_at": at}), at, "Mia", 1) for r in reversed(READINGS)
+    ]
+    return sets.add_tested(set_id, [(Source(name=PANEL.name, reading=UNREAD), taken)])[0]
 
 
 @pytest.fixture

@@ -1,43 +1,57 @@
-"""Heads that were tested, put on a set with one tap: the readings of the test are the source's."""
+"""Heads that were tested, put on a set, several at once: the readings of their tests are the sources'."""
 
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ....model import UNREAD, Refused, Source
-from ....store.known_heads.known import StoredTest
+from ....model import Refused
+from ....store.tables.records import StoredSet
+from ...forms.form import Form
 from ...state import state
 from ...views.known_heads.lines import groups_of
+from ...views.known_heads.on_set import tested_source
+from .heads import present_head
 
 blueprint = Blueprint("from_heads", __name__)
 
 
 @blueprint.route("/sets/<int:set_id>/heads", methods=["GET", "POST"])
 def add_head(set_id: int) -> ResponseReturnValue:
-    """Show the heads that were tested; a tap adds one as a source, by its newest test that has a reading."""
+    """Show the heads that were tested; those that are ticked are added as sources, by their newest tests."""
     now = state().sets.get_set(set_id)
+    form = Form(request.form)
     if request.method != "POST":
-        tested = [one for one in state().heads.list_heads() if one.readings]
-        after = request.args.get("added", type=int)
-        added = next((s for s in now.sources if s.id == after), None)
-        return render_template("known_heads/from_heads.html", now=now, groups=groups_of(tested), added=added)
-    test = _test(request.form.get("head", type=int))
-    head = state().heads.get_head(test.head_id).head
-    # The first step, full and mostly bare, comes last, since the last one counts.
-    steps = sorted(test.readings, reverse=True)
-    taken = [(t.reading.on_set, t.taken_at, t.who) for t in (test.readings[k] for k in steps)]
-    watts = next((w for k in sorted(test.readings) if (w := test.readings[k].reading.watts)), None)
-    source = Source(
-        name=head.name, kind=head.kind, reading=UNREAD, reach=head.reach, note=head.note, watts=watts
+        return _page(now, form)
+    heads = state().heads
+    try:
+        chosen = _chosen(form)
+        added = [tested_source(present_head(k), heads.tests_of(k)) for k in chosen]
+        ids = state().sets.add_tested(set_id, added)
+    except Refused as no:
+        return _page(now, form.after(no)), 422
+    return redirect(url_for("from_heads.add_head", set_id=set_id, added=ids))
+
+
+def _chosen(form: Form) -> list[int]:
+    """Return the heads of a group, or one, or those that are ticked, by their ids; raises Refused."""
+    if group := form.value("group"):
+        lines = state().heads.list_heads()
+        return [line.stored.id for line in lines if line.readings and line.stored.head.group == group]
+    asked = [form.value("one")] if form.value("one") else form.chosen("head")
+    chosen = [int(k) for k in dict.fromkeys(asked) if k.isdecimal()]
+    if not chosen:
+        raise Refused.one("head", "no head is ticked", "one head or more")
+    return chosen
+
+
+def _page(now: StoredSet, form: Form) -> str:
+    tested = [one for one in state().heads.list_heads() if one.readings]
+    after = set(request.args.getlist("added", type=int))
+    there = {s.source.test.head for s in now.sources if s.source.test}
+    return render_template(
+        "known_heads/from_heads.html",
+        now=now,
+        form=form,
+        groups=groups_of(tested),
+        added=[s for s in now.sources if s.id in after],
+        there=there,
     )
-    added_id = state().sets.add_tested(set_id, source, test.id, taken)
-    return redirect(url_for("from_heads.add_head", set_id=set_id, added=added_id))
-
-
-def _test(head_id: int | None) -> StoredTest:
-    tests = state().heads.tests_of(head_id) if head_id is not None else []
-    found = next((test for test in tests if test.readings), None)
-    if found is None:
-        raise Refused.one(
-            "head", "this head was not tested", "one of the heads in the list, or test it first"
-        )
-    return found

@@ -17,6 +17,7 @@ _WHAT = {
     "head.restored": "Brought back",
     "test.begun": "Test begun",
     "test.imported": "Test added from a file",
+    "test.kept": "Kept from a set",
     "test.removed": "Test removed",
     "test.back": "Test brought back",
     "reading.taken": "Reading taken",

@@ -3,7 +3,8 @@
 import pytest
 
 from advisor.model import HeadTest, Kind
-from tests.heads import keep_tested
+from tests.heads import PANEL, READINGS, keep_tested
+from tests.heads import TEST as TESTED
 from tests.web.page import Page
 
 TEST = {"levels": "100, 50 %, 10", "bare": "yes", "modifiers": "dish", "distance": "3", "minutes_on": "20"}
@@ -185,7 +186,7 @@ def test_the_sheet_scales_the_light_with_its_caution(stores, get):
 
 
 def test_a_head_goes_on_a_set_with_one_tap(shipped, stores, post, get):
-    page = post("/sets/1/heads", {"head": "1"})
+    page = post("/sets/1/heads", {"one": "1"})
     assert "as tested" in page.text
     added = stores.sets.get_set(1).sources[-1]
     assert added.source.name == "Panel 3"
@@ -202,8 +203,24 @@ def test_a_head_goes_on_a_set_with_one_tap(shipped, stores, post, get):
     assert "Not metered on this set." not in get(f"/sources/{added.id}").text
 
 
+@pytest.mark.parametrize("typed", [{"head": ["1", "2"]}, {"group": "Panels"}])
+def test_several_heads_go_on_a_set_at_once(shipped, stores, post, typed):
+    second = stores.heads.add_head(PANEL.model_copy(update={"name": "Panel 4"}))
+    stores.heads.take_reading(stores.heads.begin_test(second, TESTED), READINGS[0])
+    page = post("/sets/1/heads", typed)
+    assert "Added as tested." in page.text
+    assert [s.source.name for s in stores.sets.get_set(1).sources[-2:]] == ["Panel 3", "Panel 4"]
+    assert "On this set already" in page.text
+
+
+def test_nothing_ticked_is_said(shipped, post):
+    page = post("/sets/1/heads", {})
+    assert page.status == 422
+    assert "no head is ticked" in page.text
+
+
 def test_a_head_that_was_not_tested_does_not_go_on_a_set(shipped, stores, post):
-    page = post("/sets/1/heads", {"head": "99"})
+    page = post("/sets/1/heads", {"one": "99"})
     assert page.status in (404, 422)
     assert len(stores.sets.get_set(1).sources) == 6
 

@@ -1,0 +1,79 @@
+"""How far a head may be off its test by now: what age and a new warm-up leave, and its own history tells.
+
+The doubt grows with the time since the test. What a head's tests differed by from one to the next, beside the
+doubt for the time between them, says whether this head holds better or worse than heads usually do; two tests
+count as much as the usual figure.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from itertools import pairwise
+from math import hypot
+
+import numpy as np
+
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...model import HeadReading, Refused, Setting
+from ...model.basis.base import name_key
+from ..readings.chromaticity import WhitePoint, measure
+from ..stacks.uncertainty import ALONG_LINE
+
+_WARM, _COLD, _WARM_AFTER = 1.5, 2.5, 15.0
+"""What another warm-up and another mounting leave, nine cases in ten, where the head was tested after so many
+minutes, and where sooner or nobody noted it. [step; step; min] From memory."""
+_A_YEAR = 2.0
+"""What ageing adds in a year, nine cases in ten. [step] From memory."""
+_USUAL = 2.0
+"""How many tests the usual figure is worth: our judgement."""
+_MOST = 20.0
+_YEAR = 365.25
+
+
+@dataclass(frozen=True, eq=False)
+class PastTest:
+    """A test of a head: when it began, what was read, and how long the head had been on [min]."""
+
+    at: datetime
+    readings: Sequence[HeadReading]
+    minutes_on: float | None = None
+
+
+def doubt_now(tests: Sequence[PastTest], now: datetime) -> float:
+    """Return how far a head may be off the newest of its tests, nine cases in ten. [step]
+
+    `tests` are in order of time, the newest last; there is one at least.
+    """
+    apart = [
+        (steps * ALONG_LINE / _usual(one, other.at)) ** 2
+        for one, other in pairwise(tests)
+        if (steps := _apart(one, other)) is not None
+    ]
+    scale = float(np.sqrt((_USUAL + sum(apart)) / (_USUAL + len(apart))))
+    return min(scale * _usual(tests[-1], now), _MOST)
+
+
+def _usual(test: PastTest, now: datetime) -> float:
+    """Return how far heads are off a test by `now`. [step]"""
+    years = max((now - test.at).total_seconds() / 86400.0 / _YEAR, 0.0)
+    warm = test.minutes_on is not None and test.minutes_on >= _WARM_AFTER
+    return hypot(_WARM if warm else _COLD, _A_YEAR * years)
+
+
+def _apart(one: PastTest, other: PastTest) -> float | None:
+    """Return how far a head moved between two tests, on the average [step]; None where they share nothing."""
+    was, now = _whites(one), _whites(other)
+    both = [key for key in was if key in now]
+    if not both:
+        return None
+    return float(np.mean([delta_uv_prime(was[k].uv, now[k].uv) for k in both])) / STEP_DELTA_UV
+
+
+def _whites(test: PastTest) -> dict[tuple[str, float, Setting | None], WhitePoint]:
+    found = {}
+    for reading in test.readings:
+        try:
+            found[name_key(reading.modifier), reading.level, reading.dial] = measure(reading)
+        except Refused:
+            continue
+    return found

@@ -1,0 +1,64 @@
+"""Readings that were taken on a set, kept to their head as a test of their own: each once."""
+
+import sqlite3
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ...model import HeadReading, HeadTest
+from . import rows, writes
+from .known import StoredHead
+
+_COUNTS = """SELECT 1 FROM head_readings r JOIN head_tests t ON t.id = r.test_id
+             WHERE (r.kept_from = ? OR r.taken_at = ?) AND t.head_id = ?
+             AND r.struck_at IS NULL AND t.deleted_at IS NULL"""
+"""Counts, of a head: as kept here, or as it came from where it was kept."""
+
+
+@dataclass(frozen=True, slots=True)
+class OnSet:
+    """A reading that was taken on a set, by its id there, as one of its head; when, and by whom."""
+
+    id: int
+    reading: HeadReading
+    taken_at: str
+    who: str
+
+
+def head_of_source(conn: sqlite3.Connection, source_id: int, name: str) -> StoredHead | None:
+    """Return the head that a source is: that of its tests, else the one of that name; None without one.
+
+    Raises NotFound where the head was removed.
+    """
+    row = conn.execute(
+        """SELECT t.head_id FROM readings r JOIN head_tests t ON t.id = r.test_id
+           WHERE r.source_id = ? ORDER BY r.id DESC LIMIT 1""",
+        (source_id,),
+    ).fetchone()
+    if row is not None:
+        return rows.present_head(conn, row["head_id"])
+    return rows.named_head(conn, name)
+
+
+def not_kept(conn: sqlite3.Connection, head_id: int, taken: Sequence[OnSet]) -> list[OnSet]:
+    """Return those of the readings that count in no test of a head yet."""
+    return [one for one in taken if not conn.execute(_COUNTS, (one.id, one.taken_at, head_id)).fetchone()]
+
+
+def keep(conn: sqlite3.Connection, head_id: int, test: HeadTest, taken: Sequence[OnSet], who: str) -> int:
+    """Keep readings as a test of a head, begun when the first was taken, and return its id."""
+    test_id = writes.insert_test(conn, head_id, test, min(one.taken_at for one in taken), who)
+    for one in taken:
+        kept_id = writes.insert_reading(conn, test_id, one.reading, one.taken_at, one.who)
+        conn.execute("UPDATE head_readings SET kept_from = ? WHERE id = ?", (one.id, kept_id))
+    return test_id
+
+
+def doubled(conn: sqlite3.Connection, head_id: int, test_id: int) -> bool:
+    """Whether a reading of a test of a head that was removed was kept again since."""
+    found = conn.execute(
+        "SELECT kept_from, taken_at FROM head_readings WHERE test_id = ? AND kept_from IS NOT NULL",
+        (test_id,),
+    ).fetchall()
+    return any(
+        conn.execute(_COUNTS, (row["kept_from"], row["taken_at"], head_id)).fetchone() for row in found
+    )

@@ -1,0 +1,40 @@
+"""Tested heads as sources of a set, and what was read of them there as tests of the heads."""
+
+from collections.abc import Sequence
+from datetime import UTC, datetime
+
+from ....advice.known_heads.ageing import PastTest
+from ....advice.known_heads.on_set import KeptTest, counting_tests, readings_of, source_of
+from ....model import Source
+from ....store.known_heads.known import StoredHead, StoredTest, TakenReading
+from ....store.tables.writes import ReadingOfTest
+
+
+def tested_source(head: StoredHead, tests: Sequence[StoredTest]) -> tuple[Source, list[ReadingOfTest]]:
+    """Return a head as a source, and what was read in its tests; the last reading is the one that counts.
+
+    `tests` are the newest first. Raises Refused where nothing was read.
+    """
+    in_order = sorted((t for t in tests if t.readings), key=lambda t: (t.begun_at, t.id))
+    kept = [_kept(test) for test in in_order]
+    source = source_of(head.head, kept, datetime.now(UTC))
+    counting = counting_tests(kept)
+    # What was kept from sets comes first, and the newest test last, as its first step counts.
+    taken = [
+        ReadingOfTest(reading, one.taken_at, one.who, test.id)
+        for test, known in reversed(list(zip(in_order[-len(counting) :], counting, strict=True)))
+        for reading, one in zip(readings_of(known), _taken(test), strict=True)
+    ]
+    return source, taken
+
+
+def _kept(test: StoredTest) -> KeptTest:
+    readings = [taken.reading for taken in _taken(test)]
+    return KeptTest(
+        test.test, PastTest(datetime.fromisoformat(test.begun_at), readings, test.test.minutes_on)
+    )
+
+
+def _taken(test: StoredTest) -> list[TakenReading]:
+    # The first step, full and mostly bare, comes last, since the last one counts.
+    return [test.readings[k] for k in sorted(test.readings, reverse=True)]
