@@ -12,6 +12,7 @@ from ..readings.target import locus_duv
 from ..wording.ladder import FRACTIONS, Ladder
 from ..wording.words import against_locus, beside
 
+_LOCI = {Locus.PLANCKIAN: "the Planckian locus", Locus.DAYLIGHT: "the daylight locus"}
 _HOLDS = 3.0
 """A drift up to this is none that a crew has to carry gel for: the usual tolerance. [step]"""
 _WORTH_CARRYING = 0.6
@@ -106,7 +107,7 @@ def _carry(white: WhitePoint, ladder: Ladder) -> str:
         if abs(off) >= _WORTH_CARRYING * sizes[0]:
             nearest = min(range(len(sizes)), key=lambda k: abs(sizes[k] - abs(off)))
             gel = f"{FRACTIONS[nearest].glyph} {'plus' if off > 0 else 'minus'} green"
-            wanted.setdefault(gel, []).append(f"the {locus.value} locus")
+            wanted.setdefault(gel, []).append(_LOCI[locus])
     if not wanted:
         return "Carry no green for it."
     return "Carry " + ", ".join(f"{gel} for {listed(loci)}" for gel, loci in wanted.items()) + "."

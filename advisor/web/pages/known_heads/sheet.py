@@ -8,7 +8,7 @@ from ....model.basis.base import Model
 from ....model.basis.quantities import DimLevel, TestDistance, quantity_of
 from ...forms.form import Form, make
 from ...forms.lengths import length_entry, metres
-from ...state import ladder_in_force, state
+from ...state import gels_in_force, state
 from ...views.known_heads.sheet import sheet_view
 from ...wording.values import plain
 
@@ -35,7 +35,7 @@ def show_sheet(test_id: int) -> ResponseReturnValue:
     except Refused as no:
         wrong += no.problems
     head = state().heads.get_head(test.head_id)
-    asked = (head, test, ladder_in_force(), exposure, distance)
+    asked = (head, test, gels_in_force(), exposure, distance)
     try:
         level = _level(form)
         view = sheet_view(*asked, level)

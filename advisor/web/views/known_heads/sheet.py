@@ -4,39 +4,27 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ....advice.known_heads.levels import LevelLine, line_through
-from ....advice.known_heads.light import DimmerLaw, at_distance, dimmer_law, stops_below
-from ....advice.known_heads.sentences import drift_said, of_locus, sentences
+from ....advice.known_heads.light import DimmerLaw, at_distance, dimmer_law
+from ....advice.known_heads.sentences import sentences
 from ....advice.overview.f_number import exposure_time, f_stop, time_said
 from ....advice.readings.chromaticity import WhitePoint, measure
-from ....advice.wording.ladder import Ladder
-from ....model import Exposure, HeadReading, HeadSetup, Locus, Refused
+from ....advice.wording.ladder import ladder_of
+from ....model import Exposure, Gel, HeadReading, HeadSetup, Refused, Spectrum
 from ....model.basis.quantities import tidy
-from ....model.sets.phrases import counted, measured, percent
+from ....model.sets.known_head import HeadStep
+from ....model.sets.phrases import counted, percent
 from ....store.known_heads.known import StoredHead, StoredTest
 from ...pictures.head_drift import HeadDrift, head_drift
-from ...wording.values import capitalize_first, extent, lux, white_said
+from ...pictures.head_spectra import HeadSpectra, head_spectra
+from ...wording.values import capitalize_first, extent, kelvin, lux, white_said
+from .hang import hung_said
+from .tested_level import SheetTerms, TestedLevel, tested_level
 
 _LAWS = {
     DimmerLaw.LINEAR: "The light follows the dimmer's number: half is one stop down.",
     DimmerLaw.SQUARE: "The light follows the square of the dimmer's number: half is two stops down.",
     DimmerLaw.OWN: "The light follows a curve of its own: go by the table.",
 }
-_FIGURES = (("ra", "Ra"), ("r9", "R9"), ("rf", "Rf"), ("rg", "Rg"), ("ssi", "SSI"))
-
-
-@dataclass(frozen=True)
-class TestedLevel:
-    """A level with one modifier: what was read, and what that means."""
-
-    level: str
-    white: str
-    planckian: str
-    daylight: str
-    drift: str
-    lux: str
-    stops: str
-    f_stop: str
-    figures: str
 
 
 @dataclass(frozen=True)
@@ -46,11 +34,15 @@ class SheetPart:
     setup: str
     rows: tuple[TestedLevel, ...]
     law: str
+    hang_for: str
 
 
 @dataclass(frozen=True)
 class TestSheet:
-    """A head's test sheet; `at` answers what was asked of a level, a line a modifier."""
+    """A head's test sheet; `at` answers what was asked of a level, a line a modifier.
+
+    `dense` asks for small type on paper, so that many readings stay on one page.
+    """
 
     __test__ = False
 
@@ -59,9 +51,12 @@ class TestSheet:
     camera: str
     parts: tuple[SheetPart, ...]
     drift: HeadDrift | None
+    spectra: HeadSpectra | None
+    elsewhere: str
     caution: str
     left: int
     at: tuple[str, ...]
+    dense: bool
 
 
 def readings_by_setup(test: StoredTest) -> dict[HeadSetup, list[HeadReading]]:
@@ -75,36 +70,49 @@ def readings_by_setup(test: StoredTest) -> dict[HeadSetup, list[HeadReading]]:
 def sheet_view(
     head: StoredHead,
     test: StoredTest,
-    ladder: Ladder,
+    gels: Sequence[Gel],
     exposure: Exposure,
     distance: float | None = None,
     level: float | None = None,
 ) -> TestSheet:
     """Return the sheet of a test of which something was read, with its light at `distance` [m].
 
-    `level` [%] is one that somebody asks for. Raises Refused for a level about which nothing can be said.
+    `gels` are those of the table in force, `level` [%] one that somebody asks for. Raises Refused for a level
+    about which nothing can be said.
     """
-    by_setup = readings_by_setup(test)
+    by_setup, ladder = readings_by_setup(test), ladder_of(gels)
     lines = {setup.words: line_through(some) for setup, some in by_setup.items()}
     read_at = test.test.distance
     scaled = distance is not None and read_at is not None and distance != read_at
     factor = at_distance(1.0, read_at, distance) if scaled and read_at and distance else 1.0
+    terms = SheetTerms(ladder, exposure, factor, hung_said(head.head, by_setup, gels))
+    first = next(iter(by_setup))
+    spectra = {k.words: found for k, some in by_setup.items() if (found := _spectrum(some))}
     return TestSheet(
         said=sentences(by_setup, ladder),
         how=_how(head, test),
         camera=_camera(exposure, distance if scaled else read_at),
         parts=tuple(
-            _part(setup, some, measure(_full(by_setup, setup)), ladder, exposure, factor)
-            for setup, some in by_setup.items()
+            _part(setup, some, measure(_full(by_setup, setup)), terms) for setup, some in by_setup.items()
         ),
         drift=head_drift(lines),
+        spectra=head_spectra(spectra, list(lines)),
+        elsewhere="" if scaled else _elsewhere(by_setup[first][0], first, read_at, exposure),
         caution=_CAUTION if scaled else "",
         left=len(test.unread),
         at=_asked(lines, level),
+        dense=len(test.readings) > _ROOMY,
     )
 
 
-_CAUTION = "Scaled by the inverse square. It fails close to a large source: meter it there."
+_ROOMY = 18
+"""So many readings stay on one page in type that is easy to read."""
+_CAUTION = "By the inverse square. It fails close to a large source: meter it there."
+
+
+def _spectrum(readings: Sequence[HeadReading]) -> Spectrum | None:
+    """Return the spectrum at the highest level that has one."""
+    return next((r.spectrum for r in readings if r.spectrum), None)
 
 
 def _full(readings: Mapping[HeadSetup, Sequence[HeadReading]], setup: HeadSetup) -> HeadReading:
@@ -113,69 +121,28 @@ def _full(readings: Mapping[HeadSetup, Sequence[HeadReading]], setup: HeadSetup)
 
 
 def _part(
-    setup: HeadSetup,
-    readings: Sequence[HeadReading],
-    full: WhitePoint,
-    ladder: Ladder,
-    exposure: Exposure,
-    factor: float,
+    setup: HeadSetup, readings: Sequence[HeadReading], full: WhitePoint, terms: SheetTerms
 ) -> SheetPart:
     light = {r.level: r.lux for r in readings if r.lux is not None}
     law = dimmer_law(light)
-    rows = tuple(_row(r, full, light, ladder, exposure, factor) for r in readings)
-    return SheetPart(capitalize_first(setup.words), rows, _LAWS[law] if law else "")
+    brightest = light[max(light)] if light else None
+    rows = tuple(tested_level(r, setup, full, brightest, terms) for r in readings)
+    hung_for = kelvin(terms.hung.cct[setup])
+    return SheetPart(capitalize_first(setup.words), rows, _LAWS[law] if law else "", hung_for)
 
 
-def _row(
-    reading: HeadReading,
-    full: WhitePoint,
-    light: Mapping[float, float],
-    ladder: Ladder,
-    exposure: Exposure,
-    factor: float,
-) -> TestedLevel:
-    white = measure(reading)
-    loci = of_locus(white, ladder)
-    there = None if reading.lux is None else reading.lux * factor
-    below = "" if reading.lux is None else _below(reading.lux, light[max(light)])
-    return TestedLevel(
-        level=percent(reading.level),
-        white=white_said(white.cct, white.duv),
-        planckian=_short(loci.get(Locus.PLANCKIAN, "")),
-        daylight=_short(loci.get(Locus.DAYLIGHT, "")),
-        drift="" if white is full else drift_said(white, full, ladder),
-        lux=lux(there),
-        stops=below,
-        f_stop=f_stop(there, exposure).words if there else "",
-        figures=" · ".join(_figures(reading)),
-    )
-
-
-def _below(own: float, full: float) -> str:
-    stops = stops_below(own, full)
-    if abs(stops) < _SAME:
+def _elsewhere(reading: HeadReading, setup: HeadSetup, read_at: float | None, exposure: Exposure) -> str:
+    """Say the light at other distances; empty where nobody read how much, or how far away."""
+    if reading.lux is None or read_at is None:
         return ""
-    return f"{measured(abs(stops), 'stop')} {'down' if stops > 0 else 'up'}"
+    there = {d: at_distance(reading.lux, read_at, d) for d in _DISTANCES if abs(d - read_at) > _SAME_PLACE}
+    said = [f"{extent(d)} {lux(light)} {f_stop(light, exposure).words}" for d, light in there.items()]
+    return f"{HeadStep(setup, reading.level).words}, elsewhere: {', '.join(said)}. {_CAUTION}"
 
 
-_SAME = 0.05
-"""Less than this is the same light: it would be written as 0.0 stop."""
-
-
-def _figures(reading: HeadReading) -> list[str]:
-    said = [
-        f"{label} {tidy(value)}" for name, label in _FIGURES if (value := getattr(reading, name)) is not None
-    ]
-    if reading.ssi is not None:
-        said[-1] += f" ({reading.ssi_reference})"
-    return [*said, f"{tidy(reading.watts)} W"] if reading.watts else said
-
-
-def _short(words: str) -> str:
-    """Leave out which locus it is, where the column says it."""
-    for locus in ("the Planckian locus", "the daylight locus"):
-        words = words.removesuffix(f" against {locus}").replace(locus, "it")
-    return words
+_DISTANCES = (1.0, 2.0, 3.0, 5.0, 8.0)
+"""Where a crew puts heads: common practice, no source. [m]"""
+_SAME_PLACE = 0.05
 
 
 def _how(head: StoredHead, test: StoredTest) -> str:

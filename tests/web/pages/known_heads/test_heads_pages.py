@@ -2,7 +2,8 @@
 
 import pytest
 
-from advisor.model import HeadTest, Kind
+from advisor.model import HeadReading, HeadTest, Kind
+from advisor.web.views.known_heads.tested_level import short
 from tests.heads import PANEL, READINGS, keep_tested
 from tests.heads import TEST as TESTED
 from tests.web.page import Page
@@ -168,6 +169,52 @@ def test_the_sheet_says_the_head(stores, get):
     # N² = E·S·t/C (ISO 2720): 2000 · 800 / 48 / 340 = 98.0, so f/9.9, a third under f/11
     assert "f/8 ⅔" in text
     assert "2 readings left." in text
+
+
+def test_the_sheet_says_what_to_hang_for_each_locus(stores, get):
+    keep_tested(stores.heads)
+    page = get("/tests/1/sheet")
+    assert "Hang for 5 600 K." in page.text.replace("\xa0", " ").replace("\u202f", " ")
+    assert 'data-is="Hang, Planckian"' in page.html
+    assert 'data-is="Hang, daylight"' in page.html
+    stores.heads.change_head(1, PANEL.model_copy(update={"nominal": 3200.0}))
+    page = get("/tests/1/sheet")
+    assert "Hang for 3 200 K." in page.text.replace("\xa0", " ").replace("\u202f", " ")
+    assert 'data-is="Hang, daylight"' not in page.html
+
+
+def test_the_sheet_says_the_light_elsewhere(stores, get):
+    keep_tested(stores.heads)
+    text = get("/tests/1/sheet").text.replace("\xa0", " ").replace("\u202f", " ")
+    # 2 000 lx at 3 m: 18 000 at 1 m, 4 500 at 2 m, 720 at 5 m; √(720 · 800 / 48 / 340) = 5.94
+    assert "1 m 18 000 lx f/22 ⅔, 2 m 4 500 lx f/11 ⅔, 5 m 720 lx f/5.6" in text
+
+
+def test_the_sheet_draws_the_spectra_that_were_read(stores, get):
+    _, test_id = keep_tested(stores.heads)
+    assert "Spectrum" not in get("/tests/1/sheet").text
+    spectrum = {"start": 380, "step": 10, "values": [1.0] * 41}
+    stores.heads.take_reading(test_id, HeadReading(spectrum=spectrum, level=50, modifier="dish"))
+    page = get("/tests/1/sheet")
+    assert "Spectrum" in page.text
+    assert page.html.count("Spectrum, 380 to 780 nm") == 1
+
+
+@pytest.mark.parametrize(
+    ("words", "brief"),
+    [
+        ("about half of an eighth magenta against the Planckian locus", "half an ⅛ magenta"),
+        ("a little over an eighth green against the daylight locus", "over ⅛ green"),
+        ("between an eighth and a quarter green against the daylight locus", "⅛ to ¼ green"),
+        ("between a half and three quarters green against the daylight locus", "½ to ¾ green"),
+        ("about three quarters green against the daylight locus", "¾ green"),
+        ("about a full green against the Planckian locus", "full green"),
+        ("almost on the daylight locus", "almost on it"),
+        ("about a quarter CTO warmer, a touch greener", "¼ CTO warmer, a touch greener"),
+    ],
+)
+def test_a_cell_is_short(words, brief):
+    assert short(words) == brief
 
 
 def test_the_sheet_answers_a_level_that_was_not_read_and_refuses_one_too_far(stores, get):

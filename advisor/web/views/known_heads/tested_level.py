@@ -1,0 +1,118 @@
+"""A row of a test sheet: one level of a head as it was set up, in words."""
+
+import re
+from dataclasses import dataclass
+
+from ....advice.known_heads.light import stops_below
+from ....advice.known_heads.sentences import drift_said, of_locus
+from ....advice.overview.f_number import f_stop
+from ....advice.readings.chromaticity import WhitePoint, measure
+from ....advice.wording.ladder import Ladder
+from ....model import Exposure, HeadReading, HeadSetup, Locus
+from ....model.basis.quantities import tidy
+from ....model.sets.phrases import measured, percent
+from ...wording.values import lux, white_said
+from .hang import Hung
+
+_NBSP = "\N{NO-BREAK SPACE}"
+_FIGURES = (("ra", "Ra"), ("r9", "R9"), ("rf", "Rf"), ("rg", "Rg"), ("ssi", "SSI"))
+
+
+@dataclass(frozen=True)
+class TestedLevel:
+    """A level as the head was set up: what was read, what that means, and what to hang for each locus."""
+
+    level: str
+    white: str
+    planckian: str
+    daylight: str
+    hang_planckian: str
+    hang_daylight: str
+    drift: str
+    lux: str
+    stops: str
+    f_stop: str
+    figures: str
+
+
+@dataclass(frozen=True)
+class SheetTerms:
+    """What every row of a sheet is worked out by: sizes of gels, the camera, and what to hang.
+
+    `factor` is the light where the sheet is for, as a share of that where it was read.
+    """
+
+    ladder: Ladder
+    exposure: Exposure
+    factor: float
+    hung: Hung
+
+
+def tested_level(
+    reading: HeadReading, setup: HeadSetup, full: WhitePoint, brightest: float | None, terms: SheetTerms
+) -> TestedLevel:
+    """Return a row for a reading beside `full`; `brightest` is the illuminance of the highest level [lx]."""
+    hung = terms.hung.words.get((setup, reading.level), {})
+    ladder = terms.ladder
+    white = measure(reading)
+    loci = of_locus(white, ladder)
+    there = None if reading.lux is None else reading.lux * terms.factor
+    below = "" if reading.lux is None or brightest is None else _below(reading.lux, brightest)
+    return TestedLevel(
+        level=percent(reading.level),
+        white=white_said(white.cct, white.duv),
+        planckian=short(loci.get(Locus.PLANCKIAN, "")),
+        daylight=short(loci.get(Locus.DAYLIGHT, "")),
+        hang_planckian=hung.get(Locus.PLANCKIAN, ""),
+        hang_daylight=hung.get(Locus.DAYLIGHT, ""),
+        drift="" if white is full else short(drift_said(white, full, ladder)),
+        lux=lux(there),
+        stops=below,
+        f_stop=f_stop(there, terms.exposure).words if there else "",
+        figures=" · ".join(_figures(reading)),
+    )
+
+
+def _below(own: float, full: float) -> str:
+    stops = stops_below(own, full)
+    if abs(stops) < _SAME:
+        return ""
+    return f"{measured(abs(stops), 'stop')} {'down' if stops > 0 else 'up'}"
+
+
+_SAME = 0.05
+"""Less than this is the same light: it would be written as 0.0 stop."""
+
+
+def _figures(reading: HeadReading) -> list[str]:
+    said = [
+        f"{label}{_NBSP}{tidy(value)}"
+        for name, label in _FIGURES
+        if (value := getattr(reading, name)) is not None
+    ]
+    if reading.ssi is not None:
+        said[-1] += f"{_NBSP}({reading.ssi_reference})"
+    return [*said, f"{tidy(reading.watts)}{_NBSP}W"] if reading.watts else said
+
+
+_SHORT = (
+    (r" against the (Planckian|daylight) locus$", ""),
+    ("the (Planckian|daylight) locus", "it"),
+    ("half of an eighth", "half an ⅛"),
+    (r"between (.+?) and (a \w+|\w+ quarters)", r"\1 to \2"),
+    ("a little over ", "over "),
+    ("less than ", "under "),
+    ("an eighth", "⅛"),
+    ("three quarters", "¾"),
+    ("a quarter", "¼"),
+    ("a half", "½"),
+    ("about (a )?", ""),
+)
+"""How sentences are shortened for a cell, whose column says which locus it is."""
+
+
+def short(words: str) -> str:
+    """Shorten what is said of a white for a cell: “over ⅛ magenta”."""
+    for long, brief in _SHORT:
+        words = re.sub(long, brief, words)
+    return words
