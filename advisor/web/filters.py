@@ -10,7 +10,7 @@ from .forms.set_form import target_choices
 from .live.conflict import sent_along
 from .views.nav import nav_links
 from .wording.runners_up import at_first
-from .wording.sources import read_said, tested_said
+from .wording.sources import read_said
 from .wording.stacks import at_best, beyond, closest, decided, hang, head_outlook, outlook
 from .wording.values import (
     at_present,
@@ -78,7 +78,6 @@ def register(app: Flask) -> None:
         at_first,
         target_choices,
         read_said,
-        tested_said,
         beyond,
         kelvin,
         duv,

@@ -10,12 +10,14 @@ same head, such as readings that were kept from a set, moves an earlier one in t
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import exp, isfinite, log, nan
+from typing import NamedTuple
 
 import numpy as np
 
 from ...colour.observer import grid
 from ...colour.observer.chromaticity import STEP_DELTA_UV
 from ...colour.observer.data import Array
+from ...colour.observer.loci import MIRED_K
 from ...colour.spectra.sources import measured
 from ...model import Reading, Refused, Setting, Source, Spectrum
 from ...model.basis.base import name_key
@@ -37,8 +39,18 @@ FARTHEST = 0.5
 
 Place = tuple[str, float, Setting | None]
 """A modifier, by its key, a level [%], and a setting of the dials."""
-Shift = tuple[float, float, float]
-"""Mired [MK⁻¹], Duv, and the logarithm of the illuminance."""
+
+
+class OffTest(NamedTuple):
+    """How far one light is off another: in mired [MK⁻¹], in Duv, in the logarithm of its illuminance.
+
+    `light` is NaN where one of them has no illuminance. `kelvins` is what the mireds are there. [K]
+    """
+
+    mired: float
+    duv: float
+    light: float
+    kelvins: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -50,7 +62,7 @@ class MovedTest:
     """
 
     source: Source
-    shifts: Mapping[Place, Shift]
+    shifts: Mapping[Place, OffTest]
     tested_at: str
 
     def doubt(self, reading: Reading) -> float:
@@ -72,7 +84,7 @@ def moved_test(source: Source) -> MovedTest | None:
     if not times:
         return None
     base: list[tuple[Reading, Reading]] = []
-    shifts: dict[Place, Shift] = {}
+    shifts: dict[Place, OffTest] = {}
     for at in (*times, None):
         later = [r for r in source.bare_readings if r.tested_at == at]
         shifts = _shifts([now for _, now in base], later, source.level)
@@ -94,13 +106,13 @@ def as_moved(source: Source) -> Source:
     return test.source if test else source
 
 
-def _shifts(base: Sequence[Reading], later: Sequence[Reading], level: float | None) -> dict[Place, Shift]:
+def _shifts(base: Sequence[Reading], later: Sequence[Reading], level: float | None) -> dict[Place, OffTest]:
     """Return how far later readings are off those of a test, by place; one without a level is at `level`.
 
     Where that is not said either, it is at the highest that was tested.
     """
     lines = _lines(base)
-    found: dict[Place, Shift] = {}
+    found: dict[Place, OffTest] = {}
     for reading in later:
         line = _line_for(reading, lines)
         if line is None:
@@ -110,7 +122,8 @@ def _shifts(base: Sequence[Reading], later: Sequence[Reading], level: float | No
         was, now = _value(read, place[1]), _values(reading)
         if was and now:
             found.pop(place, None)
-            found[place] = now[0] - was[0], now[1] - was[1], now[2] - was[2]
+            mired, duv, light = (b - a for a, b in zip(was, now, strict=True))
+            found[place] = OffTest(mired, duv, light, MIRED_K / now[0] - MIRED_K / was[0])
     return found
 
 
@@ -139,7 +152,11 @@ def _line_for(
     return alike[0] if unsaid else None
 
 
-def _values(reading: Reading) -> Shift | None:
+_Values = tuple[float, float, float]
+"""Mired [MK⁻¹], Duv, and the logarithm of the illuminance, NaN without one."""
+
+
+def _values(reading: Reading) -> _Values | None:
     try:
         white = measure(reading)
     except Refused:
@@ -147,7 +164,7 @@ def _values(reading: Reading) -> Shift | None:
     return white.mired, white.duv, log(reading.lux) if reading.lux else nan
 
 
-def _value(read: Mapping[float, Reading], level: float) -> Shift | None:
+def _value(read: Mapping[float, Reading], level: float) -> _Values | None:
     """Return what a line says at a level: between its readings over the logarithm, beyond as the nearest."""
     known = {k: values for k, reading in sorted(read.items()) if (values := _values(reading))}
     if not known or level < FARTHEST * min(known):
@@ -164,10 +181,10 @@ class _Fit:
     it, light.
     """
 
-    def __init__(self, shifts: Mapping[Place, Shift]) -> None:
+    def __init__(self, shifts: Mapping[Place, OffTest]) -> None:
         self._colour = _Kriging(shifts)
         self._shift = np.array([s[:2] for s in shifts.values()])
-        lit = {place: s[2] for place, s in shifts.items() if isfinite(s[2])}
+        lit = {place: s.light for place, s in shifts.items() if isfinite(s.light)}
         self._light = _Kriging(lit) if lit else None
         self._brighter = np.array(list(lit.values()))
 

@@ -74,6 +74,7 @@ CHANGING: dict[str, Right] = {
     "mend.correct_gel": Right.METER,
     "head_tests.new_test": Right.METER,
     "head_tests.take_reading": Right.METER,
+    "keep_readings.keep": Right.METER,
     "whites.stop_search": Right.METER,
     "whites.search_again": Right.METER,
     # What is wanted, and with what.

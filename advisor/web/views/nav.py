@@ -9,7 +9,7 @@ from ..access.sessions import people, person
 
 _OF_SETS = {
     *("sets", "sources", "work", "paste", "compare", "pulls", "openings", "formats"),
-    *("light", "whites", "record", "mend", "undo", "from_heads"),
+    *("light", "whites", "record", "mend", "undo", "from_heads", "keep_readings"),
 }
 
 

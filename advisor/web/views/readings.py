@@ -181,6 +181,8 @@ def light_changed_said(head: PlannedSource, readings: Sequence[StoredReading]) -
 def _row(kept: StoredReading, before: StoredReading | None, left_out: Sequence[Reading]) -> ReadingRow:
     reading = kept.reading
     who, how = (f", {kept.who}" if kept.who else ""), stood(reading)
+    if kept.tested:
+        how = f"in its test, {how}" if how else "in its test"
     taken = when_late(kept.taken_at, kept.sent_at) if kept.sent_at else when(kept.taken_at)
     waits = kept.struck is None and any(same_but_level(reading, one) for one in left_out)
     return ReadingRow(

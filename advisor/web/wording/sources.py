@@ -4,7 +4,7 @@ from ...model import Reading, Source
 from ...model.sets import phrases
 from ...model.sets.phrases import counted, listed, percent
 from ...store.sets.log import reading_words
-from .values import capitalize_first, gel, when_said
+from .values import capitalize_first, gel
 
 
 def own_limits(source: Source) -> str:
@@ -38,8 +38,3 @@ def read_said(reading: Reading) -> str:
 def stood(reading: Reading) -> str:
     """Say how a source stood when it was read; empty where nothing was noted."""
     return phrases.stood(reading, gel)
-
-
-def tested_said(taken_at: str) -> str:
-    """Say that what counts of a source was taken in the test of its head, and not on its set."""
-    return f"From its test of {when_said(taken_at)}. Not metered on this set."

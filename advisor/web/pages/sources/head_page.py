@@ -26,11 +26,13 @@ from ...plans.kept import plan_for
 from ...plans.since import reasons
 from ...state import gels_in_force, state
 from ...views.head import head_view
+from ...views.known_heads.keep import to_keep
 from ...views.layers import layers_by_hand
 from ...views.readings import light_changed_said, new_reading_view, readings_view
 from ...views.use import use_view
 from ...wording.otherwise import read_otherwise
 from ...wording.runners_up import placed, read_at, runners_up
+from ...wording.tested import tested_said
 from ...wording.values import gel, plain
 
 
@@ -81,6 +83,8 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
             gels=gels_in_force(),
         ),
         why=why,
+        keeps=to_keep(now, readings, state().heads),
+        tested=tested_said(now.source, plan.ladder),
         side=side_effect(plan, i),
         hint=kind_question(plan, i),
         beyond_why=beyond_why,

@@ -13,8 +13,9 @@ from ....model.sets.phrases import grouped
 from ....store import StoredSet, StoredSource
 from ...plans.since import Since
 from ...wording.gels import off_label
-from ...wording.sources import stood, tested_said
+from ...wording.sources import stood
 from ...wording.stacks import surer
+from ...wording.tested import tested_said
 from ...wording.values import capitalize_first, gel, steps
 from ...wording.work import LEFT_OUT, check_first, doing, hung_now, progress, swap
 from ..heads import Light, aim_said, light_after, quality_of
@@ -42,12 +43,16 @@ class GelOffLabel:
 
 @dataclass(frozen=True)
 class SetPage:
-    """A set's sources, how far it has come, its plane in words, and the gels that are off their labels."""
+    """A set's sources, how far it has come, its plane in words, and the gels that are off their labels.
+
+    `tested` says that some of its sources are heads that were tested.
+    """
 
     progress: str
     groups: tuple[HeadGroup, ...]
     plane_rows: tuple[PlaneRow, ...]
     off_labels: tuple[GelOffLabel, ...]
+    tested: bool
 
 
 def _off_label(off: OffLabel) -> GelOffLabel:
@@ -71,12 +76,14 @@ def view_of(
         groups=groups_of(entries, plan.heads) if entries else (),
         plane_rows=tuple(_plane_row(stored, head) for stored, head in heads),
         off_labels=tuple(_off_label(one) for one in gels_off_label(plan)),
+        tested=any(stored.source.test for stored in now.sources),
     )
 
 
 def _entry(
     stored: StoredSource, head: PlannedSource, path: LightPath | None, why: Since | None, ladder: Ladder
 ) -> HeadEntry:
+    tested = tested_said(stored.source, ladder)
     return HeadEntry(
         id=stored.id,
         number=stored.number,
@@ -90,7 +97,7 @@ def _entry(
         surer=surer(head),
         after=light_after(head) if head.check or head.answered else None,
         bare=_bare(stored, head, ladder),
-        notes=(*([tested_said(stored.taken_at)] if stored.tested else []), *head.notes),
+        notes=(*([tested] if tested else []), *head.notes),
         problems=head.problems,
     )
 

@@ -1,0 +1,58 @@
+"""What was read of heads on a set, kept to the heads: all of the set, or one head."""
+
+from flask import Blueprint, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from ....store import NotFound
+from ....store.known_heads.known import HeadChange, StoredHead
+from ....store.tables.records import StoredSet
+from ...state import state
+from ...views.known_heads.keep import ToKeep, tests_of, to_keep
+
+blueprint = Blueprint("keep_readings", __name__)
+
+
+@blueprint.route("/sets/<int:set_id>/keep", methods=["GET", "POST"])
+def keep(set_id: int) -> ResponseReturnValue:
+    """Show what was read on a set and is not kept to its heads yet; a tap keeps it, of all or of one."""
+    now = state().sets.get_set(set_id)
+    found = _to_keep(now)
+    if request.method != "POST":
+        return _page(now, found)
+    asked = request.form.get("source", type=int)
+    if asked is not None:
+        now.place_of(asked)  # raises NotFound
+    wanted = [one for one in found if one.head and one.taken and asked in (None, one.source.id)]
+    kept: list[int] = []
+    for one in wanted:
+        if one.head:
+            kept += state().heads.keep(one.head.id, tests_of(one.taken, now.name))
+    return redirect(url_for("keep_readings.keep", set_id=set_id, kept=kept))
+
+
+def _to_keep(now: StoredSet) -> list[ToKeep]:
+    readings_of, heads = state().sets.readings_of, state().heads
+    return [one for source in now.sources if (one := to_keep(source, readings_of(source.id), heads))]
+
+
+def _page(now: StoredSet, found: list[ToKeep]) -> str:
+    kept = request.args.getlist("kept", type=int)
+    return render_template(
+        "known_heads/keep.html",
+        now=now,
+        heads=[one for one in found if one.head and one.taken],
+        gone=[one for one in found if one.head is None],
+        kept=[done for test_id in kept if (done := _done(test_id))],
+    )
+
+
+def _done(test_id: int) -> tuple[StoredHead, HeadChange, int] | None:
+    """Return the head of a test that was kept, the change that kept it, and how many readings it has."""
+    heads = state().heads
+    try:
+        test = heads.get_test(test_id)
+    except NotFound:
+        return None
+    changes = heads.changes(test.head_id)
+    change = next((c for c in changes if c.what == "test.kept" and c.part == test_id and not c.undone), None)
+    return (heads.get_head(test.head_id), change, len(test.readings)) if change else None

@@ -1,0 +1,97 @@
+"""What was read of heads on a set and is in no test of theirs yet, as tests to keep."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ....model import HeadReading, HeadTest, Refused
+from ....model.basis.base import name_key
+from ....model.sets.known_head import MOST_LEVELS
+from ....model.sets.phrases import counted, stood
+from ....store import NotFound
+from ....store.known_heads.heads import HeadStore
+from ....store.known_heads.kept import OnSet
+from ....store.known_heads.known import StoredHead
+from ....store.tables.records import StoredReading, StoredSource
+from ...forms.form import make
+from ...wording.values import gel
+
+_NO_HEADS = {"tested_at", "taken_at", "gels", "gels_checked"}
+"""Fields of a reading that its head does not keep."""
+
+
+@dataclass(frozen=True)
+class ToKeep:
+    """A source that is a head, and what was read of it on the set that its head does not have yet.
+
+    `head` is None where nobody knows which it is, or where it was removed.
+    """
+
+    source: StoredSource
+    head: StoredHead | None
+    taken: tuple[OnSet, ...]
+
+    @property
+    def said(self) -> str:
+        """What there is to keep: “2 readings: 100 %; 50 %, dish”."""
+        how = "; ".join(stood(one.reading, gel) for one in self.taken)
+        return f"{counted(len(self.taken), 'reading')}: {how}"
+
+
+def to_keep(source: StoredSource, readings: Sequence[StoredReading], heads: HeadStore) -> ToKeep | None:
+    """Return what was read of a source and is not kept to its head yet; None where it is no known head."""
+    name = source.source.test.head if source.source.test else source.source.name
+    try:
+        head = heads.head_of_source(source.id, name)
+    except NotFound:
+        return ToKeep(source, None, ())
+    if head is None:
+        return None
+    return ToKeep(source, head, tuple(heads.not_kept(head.id, bare_here(source, readings))))
+
+
+def bare_here(source: StoredSource, readings: Sequence[StoredReading]) -> list[OnSet]:
+    """Return what was read bare of a source on its set, and counts; one without a level is at that in use.
+
+    Where that is not said either, it is at the highest that was tested; without any it is left out.
+    """
+    tested = [kept.reading.level for kept in readings if kept.tested and kept.reading.level]
+    usual = source.source.level or max(tested, default=None)
+    found = []
+    for kept in readings:
+        reading = kept.reading
+        level = reading.level or usual
+        if kept.struck or kept.tested or reading.gels or not reading.said or level is None:
+            continue
+        told = reading.model_dump(exclude=_NO_HEADS, exclude_none=True)
+        found.append(OnSet(kept.id, make(HeadReading, {**told, "level": level}), kept.taken_at, kept.who))
+    return found
+
+
+def tests_of(taken: Sequence[OnSet], on_set: str) -> list[tuple[HeadTest, Sequence[OnSet]]]:
+    """Return readings as one test, or, where they are too many for one, as one for each way they stood."""
+    try:
+        return [(_test(taken, on_set), taken)]
+    except Refused:
+        pass
+    by_setup: dict[object, list[OnSet]] = {}
+    for one in taken:
+        dial = one.reading.dial
+        setup = name_key(one.reading.modifier), dial and (dial.cct, dial.green)
+        by_setup.setdefault(setup, []).append(one)
+    return [_newest(some, on_set) for some in by_setup.values()]
+
+
+def _newest(taken: Sequence[OnSet], on_set: str) -> tuple[HeadTest, Sequence[OnSet]]:
+    levels = list(dict.fromkeys(one.reading.level for one in reversed(taken)))[:MOST_LEVELS]
+    kept = [one for one in taken if one.reading.level in levels]
+    return _test(kept, on_set), kept
+
+
+def _test(taken: Sequence[OnSet], on_set: str) -> HeadTest:
+    modifiers = {name_key(one.reading.modifier): one.reading.modifier for one in taken}
+    dials = {(d.cct, d.green): d for one in taken if (d := one.reading.dial)}
+    if dials and any(one.reading.dial is None for one in taken):
+        raise Refused.one("dials", "some say how the dials stood, and others do not", "a test for each")
+    levels = sorted({one.reading.level for one in taken}, reverse=True)
+    data = {"levels": levels, "modifiers": list(modifiers.values()), "dials": list(dials.values())}
+    return make(HeadTest, {**data, "on_set": on_set})

@@ -1,0 +1,60 @@
+"""What a page says of a tested head on a set: of which day its test is, and how far it has moved since."""
+
+from math import log
+
+from ...advice.readings.tested import OffTest, moved_test
+from ...advice.wording.ladder import Ladder
+from ...advice.wording.words import amount, seen
+from ...model import AsTested, Seen, Source
+from ...model.sets.phrases import counted, listed, measured
+from .values import extent, kelvin, when_said
+
+_USUAL_TOLERANCE = 3.0
+"""What counts as close where a doubt is said. [step]"""
+_LEAST_KELVINS, _LEAST_STOPS = 10.0, 0.1
+"""Smaller shifts are not said: no eye and no meter tells them."""
+_LIKELY = {Seen.MATCHES: "Likely as tested", Seen.CLOSE: "Likely close to its test"}
+
+
+def tested_said(source: Source, ladder: Ladder) -> str:
+    """Say how a source goes by its test, or how far the newest reading moved that; empty without a test."""
+    test = moved_test(source)
+    if test is None:
+        return ""
+    day = when_said(test.tested_at).partition(", ")[2]
+    if not test.shifts:
+        return f"From its test of {day}. Not metered on this set.{_doubt(source.test)}{_distance(source)}"
+    said = moved_said(list(test.shifts.values())[-1], ladder)
+    if not said:
+        return f"Reads as in its test of {day}."
+    return f"{said[0].upper()}{said[1:]} than in its test of {day}. What is not read today follows."
+
+
+def moved_said(shift: OffTest, ladder: Ladder) -> str:
+    """Say how far a reading is off the test: “40 K warmer, a touch greener”; empty where it is not."""
+    parts = []
+    kelvins = round(abs(shift.kelvins), -1)
+    if kelvins >= _LEAST_KELVINS:
+        parts.append(f"{kelvin(kelvins)} {'warmer' if shift.kelvins < 0 else 'cooler'}")
+    green = amount(shift.duv, ladder.across(shift.duv))
+    if green.rung >= 2:
+        parts.append(f"{green.text} {'greener' if shift.duv > 0 else 'more magenta'}")
+    stops = shift.light / log(2.0)
+    if abs(stops) >= _LEAST_STOPS:
+        parts.append(f"{measured(abs(stops), 'stop')} {'brighter' if stops > 0 else 'darker'}")
+    return listed(parts)
+
+
+def _doubt(test: AsTested | None) -> str:
+    if test is None:
+        return ""
+    likely = _LIKELY.get(seen(test.doubt_steps, _USUAL_TOLERANCE), "It may show beside its test")
+    why = f"by how it held over {counted(test.tests, 'test')}" if test.tests > 1 else "by its age"
+    return f" {likely}, {why}."
+
+
+def _distance(source: Source) -> str:
+    lit = any(reading.lux for reading in source.bare_readings)
+    if not (lit and source.test and source.test.distance):
+        return ""
+    return f" Its light is that at {extent(source.test.distance)}."

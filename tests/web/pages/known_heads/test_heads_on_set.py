@@ -1,0 +1,118 @@
+"""A tested head on a set: what its page says of its test, and what is kept to the head afterwards."""
+
+import pytest
+
+
+def plain(page):
+    return page.text.replace("\xa0", " ").replace("\u202f", " ")
+
+
+@pytest.fixture
+def panel(shipped, stores, post):
+    """Put the tested panel on the sample set, and return its source."""
+    post("/sets/1/heads", {"one": "1"})
+    return stores.sets.get_set(1).sources[-1].id
+
+
+@pytest.fixture
+def meter(post, panel):
+    def take(**typed):
+        return post(f"/sources/{panel}/reading", {key: str(value) for key, value in typed.items()})
+
+    return take
+
+
+def test_before_it_is_metered_the_page_says_how_sure_the_test_is(panel, get):
+    for path in (f"/sources/{panel}", "/sets/1"):
+        said = plain(get(path))
+        assert "Not metered on this set. Likely close to its test, by its age." in said
+        assert "Its light is that at 3 m." in said
+    assert "About 5 813 K" in plain(get(f"/sources/{panel}"))
+
+
+def test_the_first_reading_says_how_far_the_test_moved_and_the_other_levels_follow(panel, meter, get, stores):
+    meter(cct=5773, duv="-0.0014", lux=1000, level=100)
+    for path in (f"/sources/{panel}", "/sets/1"):
+        said = plain(get(path))
+        assert "40 K warmer and 1.0 stop darker than in its test of" in said
+        assert "What is not read today follows." in said
+    now = stores.sets.get_source(panel)
+    stores.sets.change_source(panel, {"level": 50.0}, revision=now.revision)
+    # 5 790 K at half; as many mireds warmer as 5 773 is than 5 813, which makes 5 750.
+    assert "About 5 750 K" in plain(get(f"/sources/{panel}"))
+
+
+def test_a_reading_as_in_the_test_says_so(panel, meter, get):
+    meter(cct=5813, duv="-0.0014", lux=2000, level=100)
+    assert "Reads as in its test of" in plain(get(f"/sources/{panel}"))
+
+
+def test_its_readings_say_which_are_from_the_test(panel, meter, get):
+    meter(cct=5773, duv="-0.0014", level=100)
+    assert plain(get(f"/sources/{panel}")).count("in its test, at") == 4
+
+
+def test_a_level_far_below_the_test_is_refused_with_what_to_do(panel, get, stores):
+    now = stores.sets.get_source(panel)
+    stores.sets.change_source(panel, {"level": 2.0}, revision=now.revision)
+    said = plain(get(f"/sources/{panel}"))
+    assert "nothing was read near 2 %: the lowest level read is 10 %" in said
+    assert "a reading at 2 %" in said
+
+
+def test_what_was_read_is_kept_to_the_head_once_and_undone(panel, meter, get, post, stores):
+    meter(cct=5773, duv="-0.0014", lux=1000, level=100)
+    assert "Keep 1 reading to Panel 3" in plain(get(f"/sources/{panel}"))
+    page = post("/sets/1/keep", {"source": str(panel)})
+    assert "Kept 1 reading to Panel 3" in plain(page)
+    newest = stores.heads.tests_of(1)[0]
+    assert (newest.test.on_set, newest.readings[0].reading.cct) == (stores.sets.get_set(1).name, 5773)
+    assert newest.begun_at == stores.sets.get_source(panel).taken_at
+    assert "Nothing to keep." in plain(post("/sets/1/keep", {}))
+    assert len(stores.heads.tests_of(1)) == 2
+    assert "Keep 1 reading" not in plain(get(f"/sources/{panel}"))
+    change = stores.heads.changes(1)[0]
+    post(f"/head-changes/{change.id}/undo")
+    assert len(stores.heads.tests_of(1)) == 1
+    assert "Keep 1 reading" in plain(get(f"/sources/{panel}"))
+
+
+def test_a_reading_behind_gel_and_one_struck_out_are_not_kept(panel, meter, post, stores):
+    meter(cct=5773, duv="-0.0014", level=100)
+    [reading] = [r for r in stores.sets.readings_of(panel) if not r.tested]
+    stores.sets.strike(reading.id)
+    assert "Nothing to keep." in plain(post("/sets/1/keep", {}))
+    stores.sets.add_reading(panel, reading.reading.model_copy(update={"gels": ["CTO 1/4"]}))
+    assert "Nothing to keep." in plain(post("/sets/1/keep", {}))
+
+
+def test_the_next_set_goes_by_what_was_kept(panel, meter, post, stores, get):
+    meter(cct=5773, duv="-0.0014", level=100)
+    post("/sets/1/keep", {})
+    post("/sets/1/heads", {"one": "1"})
+    again = stores.sets.get_set(1).sources[-1]
+    assert again.source.test.tests == 2
+    assert "by how it held over 2 tests" in plain(get(f"/sources/{again.id}"))
+    assert "About 5 773 K" in plain(get(f"/sources/{again.id}"))
+
+
+def test_what_the_head_was_removed_from_is_not_kept_and_says_so(panel, meter, post, get, stores):
+    meter(cct=5773, duv="-0.0014", level=100)
+    stores.heads.delete_head(1)
+    assert "its head was removed" in plain(get("/sets/1/keep"))
+    assert "Keep 1 reading" not in plain(get(f"/sources/{panel}"))
+    post("/sets/1/keep", {})
+    stores.heads.restore_head(1)
+    assert len(stores.heads.tests_of(1)) == 1
+
+
+def test_a_source_that_is_not_on_the_set_is_not_found(panel, post):
+    assert post("/sets/1/keep", {"source": "99"}).status == 404
+
+
+def test_changing_the_source_keeps_what_its_test_says(panel, post, get, stores):
+    before = stores.sets.get_source(panel).source
+    post(f"/sources/{panel}/edit", {**get(f"/sources/{panel}/edit").fields, "note": "up high"})
+    after = stores.sets.get_source(panel).source
+    assert after.note == "up high"
+    assert (after.test, after.readings) == (before.test, before.readings)
