@@ -25,7 +25,7 @@ _FOR_SCRIPTS = ("/api/", "/live/")
 _HEADERS = {
     "Content-Security-Policy": (
         "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
-        "form-action 'self'; frame-ancestors 'none'; base-uri 'none'"
+        "manifest-src 'self'; worker-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'"
     ),
     "X-Content-Type-Options": "nosniff",
     "X-Frame-Options": "DENY",

@@ -5,7 +5,7 @@ from flask import Flask
 from .gels import formats, importing, table, teach, truck
 from .known_heads import from_heads, keep, sheet, testing
 from .known_heads import heads as known_heads_pages  # `heads` is the room beside it
-from .phones import host, join, live, look
+from .phones import host, join, live, look, start
 from .sets import compare, light, pulls, record, sets, whites
 from .sources import head, mend, openings, paste, quick, undo, work
 
@@ -38,6 +38,7 @@ def register(app: Flask) -> None:
         work,
         undo,
         mend,
+        start,
         join,
         host,
     ):

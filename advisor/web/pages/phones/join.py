@@ -47,7 +47,7 @@ def join() -> ResponseReturnValue:
     if not known.secrets.codes.fits(code):
         return _wrong(form)
     rates.forgive(address)
-    return _joined(form, role_of_new_phones(), url_for("sets.list_sets"))
+    return _joined(form, role_of_new_phones(), url_for("start.go_on"))
 
 
 def _join_by_link(form: Form) -> ResponseReturnValue:
@@ -76,8 +76,12 @@ def _joined(form: Form, role: str, to: str) -> ResponseReturnValue:
 
 
 def _answer(form: Form, role: str, to: str) -> Response:
-    """Keep the phone, and lead it where it wanted to go, else on; raises Refused for its name."""
-    response = make_response(redirect(ours(form.value("next")) or to, 303))
+    """Keep the phone, and lead it where it wanted to go, else on; raises Refused for its name.
+
+    Whoever typed no more than the laptop's address wanted nothing in particular.
+    """
+    wanted = ours(form.value("next"))
+    response = make_response(redirect(to if wanted in ("", "/") else wanted, 303))
     join_phone(response, form.value("name"), role)
     return response
 

@@ -68,7 +68,7 @@ class TestJoining:
     def test_with_the_typed_code_one_is_in_and_goes_where_one_wanted(self, app):
         browser = Browser(app)
         asked = Page(browser.get("/gels", follow_redirects=True))
-        assert asked.heading == "This phone has not joined yet"
+        assert asked.heading == "Join Gel advisor"
         answer = browser.join(next=asked.fields["next"])
         assert (answer.status_code, answer.location) == (303, "/gels")
         assert browser.open("/gels").status == 200
@@ -78,13 +78,16 @@ class TestJoining:
         page = browser.open(f"/join/{people.secrets.codes.scanned}")
         assert 'id="code"' not in page.html
         answer = browser.post("/join", {**page.fields, "name": "Mia"})
-        assert (answer.status_code, answer.location) == (303, "/sets")
+        assert (answer.status_code, answer.location) == (303, "/start")
+
+    def test_who_typed_the_address_alone_goes_where_a_phone_begins(self, app):
+        assert Browser(app).join(next="/").location == "/start"
 
     @pytest.mark.parametrize(
         "wish", ["https://evil.example/", "//evil.example", "/\\evil.example", "x", "/\t/e"]
     )
     def test_nobody_is_led_elsewhere(self, app, wish):
-        assert Browser(app).join(next=wish).location == "/sets"
+        assert Browser(app).join(next=wish).location == "/start"
 
     def test_the_cookie_is_for_this_server_alone(self, app, tmp_path, closing):
         cookie = Browser(app).join().headers["Set-Cookie"]
@@ -206,7 +209,7 @@ class TestLeaving:
         assert browser.get("/sets").status_code == 200
         assert laptop.post("/host/phones/1/revoke").location == "/host?out=1"
         assert browser.get("/sets").location == "/join?next=/sets"
-        assert browser.open("/join").heading == "This phone is not let in any more"
+        assert browser.open("/join").heading == "Signed out"
         assert browser.post("/sample").status_code == 401
 
     def test_a_new_code_keeps_those_who_joined_and_ends_the_old_one(self, app, people):
