@@ -4,13 +4,13 @@ from ..model.sets.head_file import HEADS_FORMAT, HeadFile
 from . import own_file
 from .own_file import OwnFile
 
-_EXPORTED = "a file that the advisor saved with Save as a file, under Heads"
+_EXPORTED = "a file that the advisor saved with Export, under Heads"
 _OWN = OwnFile(
     field="advisor_heads",
     format=HEADS_FORMAT,
     called="file of heads",
     short="file of heads",
-    saved_with="Save as a file",
+    saved_with="Export",
     exported=_EXPORTED,
     elsewhere="a table of a head's test goes in at its test",
     others=(("advisor_set", "this is the record of a set: import it under Sets"),),

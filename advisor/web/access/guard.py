@@ -34,7 +34,8 @@ _HEADERS = {
 }
 
 
-_LARGER = {"record.import_set": 20_000_000, "gel_import.import_table": 20_000_000}
+_TAKING_FILES = ("record.import_set", "gel_import.import_table", "head_exchange.import_heads")
+_LARGER = dict.fromkeys(_TAKING_FILES, 20_000_000)
 """The largest request to views that take files of ours: the longest in a form of several parts. [byte]"""
 
 

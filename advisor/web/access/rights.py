@@ -52,6 +52,7 @@ _FORMS_ALONE = {
     "known_heads.edit_head",
     "head_tests.new_test",
     "head_tests.take_reading",
+    "head_exchange.import_heads",
     "from_heads.add_head",
 }
 """Views that show a form and nothing else to read."""
@@ -113,6 +114,7 @@ CHANGING: dict[str, Right] = {
     "known_heads.delete_head": Right.CHANGE,
     "known_heads.restore_head": Right.CHANGE,
     "known_heads.undo_change": Right.CHANGE,
+    "head_exchange.import_heads": Right.CHANGE,
     "from_heads.add_head": Right.CHANGE,
     # Who else may do what.
     "host.renew_codes": Right.HOST,

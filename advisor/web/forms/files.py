@@ -1,5 +1,8 @@
 """Files that come with a form, and files that a browser saves."""
 
+import re
+import unicodedata
+
 from flask import Response, request
 
 from ...model import Refused
@@ -27,3 +30,9 @@ def download(data: bytes | str, mimetype: str, filename: str) -> Response:
     """Return `data` as a file of that name, which has plain letters, digits, points and hyphens only."""
     headers = {"Content-Disposition": f"attachment; filename={filename}"}
     return Response(data, mimetype=mimetype, headers=headers)
+
+
+def file_name(what: str, name: str) -> str:
+    """Return a name for a file that every system takes: ASCII letters, digits and hyphens, without an end."""
+    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode()
+    return "-".join([what, *re.findall(r"[a-z0-9]+", plain.lower())])[:80]

@@ -11,6 +11,7 @@ _OF_SETS = {
     *("sets", "sources", "work", "paste", "compare", "pulls", "openings", "formats"),
     *("light", "whites", "record", "mend", "undo", "from_heads", "keep_readings"),
 }
+_OF_HEADS = {"known_heads", "head_tests", "test_sheet", "head_exchange"}
 
 
 @dataclass(frozen=True)
@@ -33,7 +34,7 @@ def nav_links() -> tuple[NavLink, ...]:
     links = [
         _link("quick.quick_check", "Quick", ("quick",), rest="check"),
         _link("sets.list_sets", "Sets", _OF_SETS),
-        _link("known_heads.list_heads", "Heads", ("known_heads", "head_tests", "test_sheet")),
+        _link("known_heads.list_heads", "Heads", _OF_HEADS),
         _link("gels.show_table", "Gels", ("gels", "gel_import", "teach", "truck")),
         _link("look.show_choices", "Look", ("look", "join") if lan else ("look", "join", "host")),
     ]

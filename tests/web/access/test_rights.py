@@ -51,6 +51,10 @@ POST  /heads/<int:head_id>/edit                  no        no    no     yes     
 POST  /heads/<int:head_id>/restore               no        no    no     yes     yes
 GET   /heads/<int:head_id>/test                  no        no    yes    yes     yes
 POST  /heads/<int:head_id>/test                  no        no    yes    yes     yes
+GET   /heads/export.csv                          no        yes   yes    yes     yes
+GET   /heads/export.json                         no        yes   yes    yes     yes
+GET   /heads/import                              no        no    no     yes     yes
+POST  /heads/import                              no        no    no     yes     yes
 GET   /heads/new                                 no        no    no     yes     yes
 POST  /heads/new                                 no        no    no     yes     yes
 GET   /host                                      no        no    no     no      yes

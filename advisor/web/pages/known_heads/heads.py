@@ -19,13 +19,14 @@ _MOST_SAID = 100
 
 @blueprint.get("/heads")
 def list_heads() -> ResponseReturnValue:
-    """List the heads by group; ``?removed=`` offers to bring one back."""
+    """List the heads by group; ``?removed=`` offers to bring one back, ``?brought=`` counts what came."""
     heads = state().heads.list_heads()
     return render_template(
         "known_heads/list.html",
         count=len(heads),
         groups=groups_of(heads),
         removed=request.args.get("removed", type=int),
+        brought=request.args.get("brought", type=int),
         gone=state().heads.removed_heads(),
     )
 

@@ -1,7 +1,5 @@
 """The record: out to a file and back, another day of a set, two days compared, and who did what when."""
 
-import re
-import unicodedata
 from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
 
@@ -15,7 +13,7 @@ from ....model.basis.base import utc_text
 from ....model.sets.labels import label_differences
 from ....store import StoredSet
 from ....store.sets.whole import AlreadyHere, NumberedSet
-from ...forms.files import download, uploaded_file
+from ...forms.files import download, file_name, uploaded_file
 from ...live.idempotency import leads_to
 from ...plans.kept import plan_for
 from ...state import gels_in_force, state
@@ -52,7 +50,7 @@ def show_record(set_id: int) -> ResponseReturnValue:
 def export_set(set_id: int) -> ResponseReturnValue:
     """Download all that is known of a set."""
     whole = state().sets.whole.export(set_id, gels_in_force())
-    return download(whole.to_json(), "application/json", _file_name(whole.set.name))
+    return download(whole.to_json(), "application/json", file_name("set", whole.set.name) + ".json")
 
 
 @blueprint.route("/sets/import", methods=["GET", "POST"])
@@ -109,9 +107,3 @@ def _copied(then: StoredSet, now: StoredSet) -> set[str]:
     """Return the names of sources whose reading came along from the other day: it has that day's time."""
     times = {s.taken_at for s in then.sources if s.taken_at}
     return {s.source.name for s in now.sources if s.taken_at in times}
-
-
-def _file_name(name: str) -> str:
-    """Return a name for a file that every system takes: ASCII letters, digits and hyphens."""
-    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode()
-    return "-".join(["set", *re.findall(r"[a-z0-9]+", plain.lower())])[:80] + ".json"
