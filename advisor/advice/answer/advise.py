@@ -5,8 +5,9 @@ first. The others follow, with the ND that keeps them below the key (`key_limit`
 out (`sharing`).
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from contextlib import suppress
+from functools import partial
 from typing import NamedTuple
 
 import numpy as np
@@ -31,7 +32,7 @@ from ...model.basis.problems import within
 from ..cost.judge import Judge
 from ..dials.ranking import dialled, predict_dialled
 from ..learned.informed import judge_of
-from ..learned.light_lost import as_light_was_read
+from ..learned.light_lost import as_light_was_read, light_passed
 from ..learned.light_now import CHANGED, light_now
 from ..learned.taken import changed_words
 from ..ranking.pareto import pareto_fronts
@@ -41,6 +42,7 @@ from ..readings.chromaticity import WhitePoint
 from ..readings.target import white_of
 from ..stacks.enumerate import Indices
 from ..stacks.gel_arrays import GelArrays, gel_arrays_of
+from ..stacks.kept import Kept
 from ..stacks.prediction import Outcomes, PreparedSource, lets_through, prepare
 from ..stock.sharing import share
 from .key_limit import EVEN, dimmed, limited
@@ -62,7 +64,8 @@ def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
             bare, said = _as_of_now(source, gel_arrays, target, request.accuracy)
         bares.append(bare)
         notes.append(said)
-    gel_arrays = as_light_was_read(gel_arrays, bares, request.accuracy)
+    passed = [light_passed(bare, gel_arrays, request.accuracy) for bare in bares]
+    gel_arrays = as_light_was_read(gel_arrays, passed)
     answers = advise_on(bares, request.limits, gel_arrays).answers
     noted = zip(answers, notes, strict=True)
     return Advice(sources=[one.model_copy(update={"notes": said}) if said else one for one, said in noted])
@@ -88,21 +91,24 @@ class Advised(NamedTuple):
     answers: list[SourceAdvice]
 
 
-def advise_on(bares: Sequence[PreparedSource], limits: Limits, gel_arrays: GelArrays) -> Advised:
+def advise_on(
+    bares: Sequence[PreparedSource], limits: Limits, gel_arrays: GelArrays, kept: Kept | None = None
+) -> Advised:
     """Rank the stacks for sources that were prepared, in their order.
 
     An adjustable head gets dial settings with its stacks. A source with a limit over the key gets ND for it,
     from what the key gives behind its own stack. If all sources share one stock, the key may not get its
     first choice. Then the sources with a limit are ranked again, and the stock is shared out again, at most
-    twice in all. Raises Refused if the limits name something that the table lacks, or leave too much to
-    search.
+    twice in all. What `kept` has of a source is not worked out again. Raises Refused if the limits name
+    something that the table lacks, or leave too much to search.
     """
+    ranked = _Ranking(limits, gel_arrays, Kept() if kept is None else kept)
     by_key = any(limited(bare) for bare in bares)
     keys = [i for i, bare in enumerate(bares) if bare.source.role is Role.KEY]
-    answers = _ranked({i: bares[i] for i in keys}, limits, gel_arrays) if by_key else {}
+    answers = ranked.of({i: bares[i] for i in keys}) if by_key else {}
     given = [_lux_behind(bares[i], answers[i].stacks[0], limits, gel_arrays) for i in keys] if by_key else []
     bares = dimmed(bares, given)
-    answers |= _ranked({i: bare for i, bare in enumerate(bares) if i not in answers}, limits, gel_arrays)
+    answers |= ranked.of({i: bare for i, bare in enumerate(bares) if i not in answers})
     if not limits.share_stock:
         return Advised(bares, [answers[i] for i in range(len(bares))])
     shared = _shared(answers, bares, limits, gel_arrays)
@@ -110,7 +116,7 @@ def advise_on(bares: Sequence[PreparedSource], limits: Limits, gel_arrays: GelAr
         again = dimmed(bares, [_lux_behind(bares[i], shared[i].stack, limits, gel_arrays) for i in keys])
         if any(_moved(one, other) for one, other in zip(bares, again, strict=True)):
             bares = again
-            answers |= _ranked({i: bare for i, bare in enumerate(bares) if limited(bare)}, limits, gel_arrays)
+            answers |= ranked.of({i: bare for i, bare in enumerate(bares) if limited(bare)})
             shared = _shared(answers, bares, limits, gel_arrays)
     in_order = (answers[i].model_copy(update={"allocated": shared[i]}) for i in range(len(bares)))
     return Advised(bares, list(in_order))
@@ -119,6 +125,31 @@ def advise_on(bares: Sequence[PreparedSource], limits: Limits, gel_arrays: GelAr
 def _moved(one: PreparedSource, other: PreparedSource) -> bool:
     """Whether a source is farther from its limit than before, or nearer, by more than a meter can tell."""
     return one.over is not None and other.over is not None and abs(one.over - other.over) > EVEN
+
+
+class _Ranking:
+    """Ranks the stacks of sources, each by itself, but for those that were ranked before."""
+
+    def __init__(self, limits: Limits, gel_arrays: GelArrays, kept: Kept) -> None:
+        self._limits, self._gel_arrays, self._kept = limits, gel_arrays, kept
+        self._said = limits_key(limits)
+
+    def of(self, bares: Mapping[int, PreparedSource]) -> dict[int, SourceAdvice]:
+        """Return the advice on sources, by their places."""
+        places = list(bares)
+        keys: list[Hashable] = [("ranked", bares[i], self._gel_arrays, self._said) for i in places]
+        return dict(zip(places, self._kept.of_all(keys, partial(self._make, bares, places)), strict=True))
+
+    def _make(
+        self, bares: Mapping[int, PreparedSource], places: Sequence[int], missing: Sequence[int]
+    ) -> list[SourceAdvice]:
+        made = _ranked({places[k]: bares[places[k]] for k in missing}, self._limits, self._gel_arrays)
+        return [made[places[k]] for k in missing]
+
+
+def limits_key(limits: Limits) -> Hashable:
+    """Return what tells limits from others: their text, and what they take of gels that do not say."""
+    return limits.model_dump_json(), limits.accuracy.unsaid_percent
 
 
 def _ranked(
@@ -199,7 +230,7 @@ def predict(request: PredictionRequest, table: Sequence[Gel]) -> StackAdvice:
         target = white_of(request.target, [request.source])
     with within("source"):
         bare, notes = _as_of_now(request.source, gel_arrays, target, request.accuracy)
-    gel_arrays = as_light_was_read(gel_arrays, [bare], request.accuracy)
+    gel_arrays = as_light_was_read(gel_arrays, [light_passed(bare, gel_arrays, request.accuracy)])
     entry = predict_stack(bare, request.limits, gel_arrays, request.stack)
     return Prediction(**dict(entry), notes=notes) if notes else entry
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import lru_cache
 from math import log2
 
 from ...model import Role
@@ -29,7 +30,13 @@ def dimmed(bares: Sequence[PreparedSource], lux_of_keys: Sequence[float | None])
         return list(bares)
     known = [lux for lux in lux_of_keys if lux]
     key = sum(known) if len(known) == len(lux_of_keys) else 0.0
-    return [replace(bare, over=_over(bare, key)) for bare in bares]
+    return [_with_over(bare, _over(bare, key)) for bare in bares]
+
+
+@lru_cache(maxsize=1024)
+def _with_over(bare: PreparedSource, over: float | None) -> PreparedSource:
+    # The same each time, so that what was worked out for it is found again.
+    return bare if over == bare.over else replace(bare, over=over)
 
 
 def _over(bare: PreparedSource, key: float) -> float | None:

@@ -37,24 +37,21 @@ _LEAST_LOSS = 0.02
 """The least light that a gel loses on its reference: none makes a light brighter. [stop]"""
 
 
-class _Pair(NamedTuple):
-    """A source by number, the gels it was read behind, and how much brighter it was than expected. [stop]"""
+class PassedLight(NamedTuple):
+    """The gels that a source was read behind, and how much brighter it was than expected. [stop]"""
 
-    source: int
     gels: tuple[int, ...]
     brighter: float
 
 
-def as_light_was_read(
-    gel_arrays: GelArrays, bares: Sequence[PreparedSource], accuracy: Accuracy
-) -> GelArrays:
-    """Return the gels, passing as much light as the readings on all sources say."""
-    pairs = [pair for k, bare in enumerate(bares) for pair in _pairs(k, bare, gel_arrays, accuracy)]
+def as_light_was_read(gel_arrays: GelArrays, passed: Sequence[Sequence[PassedLight]]) -> GelArrays:
+    """Return the gels, passing as much light as the readings on all sources say; `passed` is by source."""
+    pairs = [pair for pairs in passed for pair in pairs]
     if not pairs:
         return gel_arrays
     open_ = gel_arrays.by_label & np.isnan(gel_arrays.stops)
     hung = np.array([np.bincount(pair.gels, minlength=len(open_)) for pair in pairs], dtype=float)
-    source = np.array([pair.source for pair in pairs])
+    source = np.repeat(np.arange(len(passed)), [len(pairs) for pairs in passed])
     # What all open gels share, and what each has by itself, as the covariance of the gels.
     covariance = _ALL**2 * np.outer(open_, open_) + np.diag(np.where(open_, _EACH, _SAID) ** 2)
     noise = _METER**2 * (np.eye(len(pairs)) + (source[:, None] == source))
@@ -73,7 +70,12 @@ def _brighter(gel_arrays: GelArrays, stops: tuple[float, ...]) -> GelArrays:
     return made
 
 
-def _pairs(place: int, bare: PreparedSource, gel_arrays: GelArrays, accuracy: Accuracy) -> Iterator[_Pair]:
+def light_passed(bare: PreparedSource, gel_arrays: GelArrays, accuracy: Accuracy) -> tuple[PassedLight, ...]:
+    """Return what the readings of a source, bare and behind gels, tell of the light that gels pass."""
+    return tuple(_pairs(bare, gel_arrays, accuracy))
+
+
+def _pairs(bare: PreparedSource, gel_arrays: GelArrays, accuracy: Accuracy) -> Iterator[PassedLight]:
     since, _ = changed(bare.source, accuracy)
     # The test of a head was read from another distance.
     bare_here = [r for r in bare.source.bare_readings if not r.tested_at]
@@ -89,7 +91,7 @@ def _pairs(place: int, bare: PreparedSource, gel_arrays: GelArrays, accuracy: Ac
             continue
         passed = float(luminous @ gel_arrays.product(hung)) / float(luminous.sum())
         if passed > 0.0 and abs(more := float(np.log2(reading.lux / (lux * passed)))) <= _ELSEWHERE:
-            yield _Pair(place, hung, more)
+            yield PassedLight(hung, more)
 
 
 def _taken(reading: Reading) -> tuple[object, ...]:

@@ -1,39 +1,31 @@
-"""How a plan is made: advice on every source that can be advised on, and of the others why not."""
+"""How a plan is made: advice on every source that can be advised on, and of the others why not.
+
+What belongs to one source is worked out by itself, in three stages: made ready (`ready`), ranked, and with
+what was decided. Between them stands what the sources share: the light that gels were seen to let through,
+the key, and one stock. Each stage is kept by all that it follows from, so a plan after a change of one source
+works out that source alone, and is the same as one that is made from nothing.
+"""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from dataclasses import replace
 
-from ...model import (
-    Gel,
-    Limits,
-    Locus,
-    Refused,
-    Source,
-    SourceAdvice,
-    StackAdvice,
-    Target,
-)
+from ...model import Allocated, Gel, Limits, Refused, Source, SourceAdvice, StackAdvice, Target
 from ...model.basis.problems import within
 from ..after_hanging.dials_first import dials_before_gel
-from ..after_hanging.left_out import left_out
-from ..answer.advise import advise_on, predict_stack
+from ..answer.advise import advise_on, limits_key, predict_stack
 from ..learned.light_lost import as_light_was_read
-from ..learned.light_now import CHANGED, LightNow, light_now
-from ..learned.taken import changed_words
-from ..readings.chromaticity import WhitePoint, measure
-from ..readings.dim_levels import InUse, in_use
-from ..readings.target import locus_duv, white_of
+from ..readings.target import white_of
 from ..readings.tested import as_moved
-from ..stacks.bare_behind_gels import worked_out
 from ..stacks.gel_arrays import GelArrays, gel_arrays_of
-from ..stacks.prediction import PreparedSource, prepare
-from ..wording import words
-from ..wording.ladder import Ladder, ladder_of
+from ..stacks.kept import Kept
+from ..stacks.prediction import PreparedSource
+from ..wording.ladder import ladder_of
 from .decided import with_decided
 from .head import PlannedSource
 from .out_of_reach import out_of_reach
 from .plan import Plan
+from .ready import ReadySource, ready, unready
 
 
 def make_plan(
@@ -41,54 +33,77 @@ def make_plan(
     target: Target,
     limits: Limits,
     gels: Sequence[Gel],
+    kept: Kept | None = None,
+    texts: Sequence[str] = (),
 ) -> Plan:
-    """Advise on every source that can be advised on, and say of the others why not."""
-    ladder, sources = ladder_of(gels), [as_moved(source) for source in sources]
-    uses = [_in_use(source) for source in sources]
-    heads = [_described(source, use, ladder) for source, use in zip(sources, uses, strict=True)]
+    """Advise on every source that can be advised on, and say of the others why not.
+
+    What `kept` has is not worked out again, and what was worked out is in it then. It knows the sources by
+    `texts`, which say all of them: their JSON.
+    """
+    if kept is None:
+        kept, texts = Kept(), [str(i) for i in range(len(sources))]
+    sources = [as_moved(source) for source in sources]
     try:
         with within("target"):
             white = white_of(target, list(sources))
         with within("gels"):
-            gel_arrays = gel_arrays_of(tuple(gels))
+            gel_arrays = labelled = gel_arrays_of(tuple(gels))
     except Refused as no:
-        return Plan(tuple(heads), problems=tuple(no.problems), limits=limits, ladder=ladder)
-    bares: dict[int, PreparedSource] = {}
-    for i, source in enumerate(sources):
-        try:
-            if not source.reading.said:
-                uses[i] = worked_out(source, gel_arrays)
-                heads[i] = _described(source, uses[i], ladder)
-            bare = prepare(source, gel_arrays, white, uses[i])
-            bares[i] = replace(bare, left_out=left_out(bare, limits, gel_arrays))
-            if now := light_now(source, bares[i], gel_arrays, limits.accuracy):
-                heads[i], bares[i] = _since(now, ladder), now.bare
-            if note := changed_words(bares[i].source, limits.accuracy):
-                heads[i] = replace(heads[i], notes=(*heads[i].notes, note))
-        except Refused as no:
-            heads[i] = replace(heads[i], problems=tuple(no.problems))
-    gel_arrays = as_light_was_read(gel_arrays, list(bares.values()), limits.accuracy)
+        ladder = ladder_of(gels)
+        alone = tuple(unready(source, ladder) for source in sources)
+        return Plan(alone, problems=tuple(no.problems), limits=limits, ladder=ladder)
+    said, wanted = limits_key(limits), (white.cct, white.duv, *white.uv.tolist())
+
+    def make_ready(missing: Sequence[int]) -> list[ReadySource]:
+        return [ready(sources[i], white, labelled, limits) for i in missing]
+
+    keys: list[Hashable] = [
+        ("ready", text, wanted, labelled, said) for text, _ in zip(texts, sources, strict=True)
+    ]
+    readied = kept.of_all(keys, make_ready)
+    heads, ladder = [one.head for one in readied], labelled.ladder
+    bares = {i: one.bare for i, one in enumerate(readied) if one.bare is not None}
+    gel_arrays = as_light_was_read(labelled, [readied[i].passed for i in bares])
     try:
-        advised = advise_on(list(bares.values()), limits, gel_arrays)
+        advised = advise_on(list(bares.values()), limits, gel_arrays, kept)
     except Refused as no:
         return Plan(tuple(heads), white, tuple(no.problems), gel_arrays, limits, ladder, bares)
     bares = dict(zip(bares, advised.bares, strict=True))
-    for (i, bare), advice in zip(bares.items(), advised.answers, strict=True):
-        tolerance, leave = limits.tolerance_of(bare.source), bare.source.aim.leave
-        beyond = out_of_reach(advice, tolerance, leave=leave)
-        ungelled = _ungelled(bare, advice, limits, gel_arrays) if beyond else None
-        first = dials_before_gel(advice.stacks, bare.source.keep, tolerance)
-        dialled = first if bare.source.reach and first is not advice.stacks[0] else None
-        head = replace(heads[i], advice=advice, beyond=beyond, ungelled=ungelled, dialled=dialled)
-        head = replace(head, left_out=bare.left_out)
-        heads[i] = with_decided(head, bare, limits, gel_arrays)
+    answers = dict(zip(bares, advised.answers, strict=True))
+    places = list(bares)
+
+    def decide(missing: Sequence[int]) -> list[PlannedSource]:
+        some = [places[k] for k in missing]
+        return [_head(heads[i], bares[i], answers[i], limits, gel_arrays) for i in some]
+
+    keys = [
+        ("head", readied[i], bares[i], gel_arrays, said, _share_key(answers[i].allocated)) for i in places
+    ]
+    for i, head in zip(places, kept.of_all(keys, decide), strict=True):
+        heads[i] = head
     return Plan(tuple(heads), white, (), gel_arrays, limits, ladder, bares)
 
 
-def _since(now: LightNow, ladder: Ladder) -> PlannedSource:
-    """Return a head whose light changed, with what was read since."""
-    head = replace(_described(now.change.source, now.use, ladder), changed=now.change)
-    return replace(head, notes=(*head.notes, CHANGED))
+def _share_key(allocated: Allocated | None) -> Hashable:
+    """Return what tells a source's part of a shared stock from others: with that, its advice is the same."""
+    if allocated is None:
+        return None
+    return tuple(allocated.stack.gels), repr(allocated.stack.dial), allocated.words
+
+
+def _head(
+    head: PlannedSource, bare: PreparedSource, advice: SourceAdvice, limits: Limits, gel_arrays: GelArrays
+) -> PlannedSource:
+    """Return a head with its advice, and with what was decided for it."""
+    tolerance, leave = limits.tolerance_of(bare.source), bare.source.aim.leave
+    beyond = out_of_reach(advice, tolerance, leave=leave)
+    ungelled = _ungelled(bare, advice, limits, gel_arrays) if beyond else None
+    first = dials_before_gel(advice.stacks, bare.source.keep, tolerance)
+    dialled = first if bare.source.reach and first is not advice.stacks[0] else None
+    head = replace(head, advice=advice, beyond=beyond, ungelled=ungelled, dialled=dialled)
+    head = replace(head, left_out=bare.left_out)
+    return with_decided(head, bare, limits, gel_arrays)
 
 
 def _ungelled(
@@ -100,31 +115,3 @@ def _ungelled(
     if alone:
         return min(alone, key=lambda stack: stack.miss.steps)
     return predict_stack(bare, limits, gel_arrays, list(kept.elements()))
-
-
-def _in_use(source: Source) -> InUse | None:
-    try:
-        return in_use(source)
-    except Refused:
-        return None
-
-
-def _described(source: Source, use: InUse | None, ladder: Ladder) -> PlannedSource:
-    if use is None:
-        return PlannedSource(source)
-    as_used = source.model_copy(update={"reading": use.reading})
-    try:
-        white = measure(use.reading)
-    except Refused:
-        return PlannedSource(as_used)
-    read = use.reading in (source.reading, *source.readings) and use.reading.tested_at is None
-    return PlannedSource(as_used, white, describe(white, ladder), notes=use.notes, worked_out=not read)
-
-
-def describe(white: WhitePoint, ladder: Ladder) -> tuple[str, ...]:
-    """Say where a white lies against the Planckian and, where that reaches, the daylight locus."""
-    return tuple(
-        words.against_locus(white.duv, duv, locus, ladder)
-        for locus in Locus
-        if (duv := locus_duv(white.cct, locus)) is not None
-    )

@@ -8,7 +8,7 @@ import numpy as np
 
 from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from ...colour.observer.data import Array
-from ...colour.observer.predict import through
+from ...colour.observer.predict import through, through_each
 from ...colour.spectra.sources import Ensemble, Unbendable
 from ...model import Reading, Refused, Source
 from ...model.basis.problems import within
@@ -117,20 +117,17 @@ def lets_through(lit: Ensemble, gel_arrays: GelArrays, places: Sequence[int]) ->
 
 def predict_stacks(bares: Sequence[PreparedSource], gel_arrays: GelArrays, stacks: Indices) -> list[Outcomes]:
     """Predict every stack (m, w) on every source. If a stack lets no light through, its miss is NaN."""
-    spectra = np.concatenate([b.ensemble.spectra for b in bares])
+    spectra = [bare.ensemble.spectra for bare in bares]
     parts: list[list[Outcomes]] = [[] for _ in bares]
     for start in range(0, len(stacks), _CHUNK):
-        light = through(spectra, stacked(gel_arrays.transmittances, stacks[start : start + _CHUNK]))
-        at = 0
-        for bare, part in zip(bares, parts, strict=True):
+        lights = through_each(spectra, stacked(gel_arrays.transmittances, stacks[start : start + _CHUNK]))
+        for bare, part, light in zip(bares, parts, lights, strict=True):
             weights = bare.ensemble.weights
-            own = slice(at, at + len(weights))
-            at = own.stop
             part.append(
                 Outcomes(
-                    uv=np.einsum("mkc,k->mc", light.uv[:, own], weights),
-                    steps=delta_uv_prime(light.uv[:, own], bare.wanted.uv) @ weights / STEP_DELTA_UV,
-                    passed=light.passed[:, own] @ weights,
+                    uv=np.einsum("mkc,k->mc", light.uv, weights),
+                    steps=delta_uv_prime(light.uv, bare.wanted.uv) @ weights / STEP_DELTA_UV,
+                    passed=light.passed @ weights,
                 )
             )
     return [_joined(part) for part in parts]

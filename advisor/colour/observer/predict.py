@@ -6,6 +6,7 @@ CIE 15:2018, 7.1: tristimulus values. A filter multiplies the spectrum wavelengt
 A stop is a factor of two in light (common practice, ISO 2720:1974).
 """
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -28,12 +29,27 @@ def through(spectra: Array, transmittances: Array) -> PredictedLight:
     One matrix product for all: the observer is folded into the spectra first. Where no light is left, (u, v)
     is NaN and the share 0.
     """
-    seen = spectra[:, :, None] * weights()[None, :, :]
-    folded = seen.transpose(1, 0, 2).reshape(spectra.shape[1], -1)
-    xyz = (transmittances @ folded).reshape(*transmittances.shape[:-1], len(spectra), 3)
-    bare = seen[:, :, 1].sum(axis=1)
+    [light] = through_each([spectra], transmittances)
+    return light
+
+
+def through_each(sources: Sequence[Array], transmittances: Array) -> list[PredictedLight]:
+    """Predict the spectra of several sources, (k, 81) each, behind every filter (..., 81), as `through` does.
+
+    One matrix product a source: in one for all, the last digits of a source would depend on the others.
+    """
+    xyz, bare = [], []
+    for spectra in sources:
+        seen = spectra[:, :, None] * weights()[None, :, :]
+        folded = seen.transpose(1, 0, 2).reshape(spectra.shape[1], -1)
+        xyz.append((transmittances @ folded).reshape(*transmittances.shape[:-1], len(spectra), 3))
+        bare.append(seen[:, :, 1].sum(axis=1))
+    ends = np.cumsum([len(spectra) for spectra in sources])[:-1]
+    every = np.concatenate(xyz, axis=-2)
     with np.errstate(invalid="ignore", divide="ignore"):
-        return PredictedLight(uv_of_xyz(xyz), np.asarray(xyz[..., 1] / bare))
+        uv, passed = uv_of_xyz(every), every[..., 1] / np.concatenate(bare)
+    parts = zip(np.split(uv, ends, axis=-2), np.split(passed, ends, axis=-1), strict=True)
+    return [PredictedLight(*part) for part in parts]
 
 
 def stops(passed: Array) -> Array:

@@ -6,6 +6,7 @@ from functools import lru_cache
 
 from ...advice.plan.make import make_plan
 from ...advice.plan.plan import Plan
+from ...advice.stacks.kept import Kept
 from ...model import Gel, Limits, Source, Target
 from ...store import StoredSet
 from ..state import gels_in_force
@@ -37,5 +38,10 @@ def asked_of(now: StoredSet) -> PlanInputs:
 @lru_cache(maxsize=16)
 def planned(asked: PlanInputs) -> Plan:
     """Plan for what was asked."""
-    # Kept, since a crew opens one set's pages many times between two changes of it.
-    return make_plan(asked.sources, asked.target, asked.limits, asked.gels)
+    # Kept, since a crew opens one set's pages many times between two changes of it. After a change of one
+    # source, the others are as they were.
+    texts = asked.text[: len(asked.sources)]
+    return make_plan(asked.sources, asked.target, asked.limits, asked.gels, _HEADS, texts)
+
+
+_HEADS = Kept()

@@ -1,0 +1,89 @@
+"""A source made ready for its plan: what it reads, what counts of that, and the light its gels pass."""
+
+from dataclasses import dataclass, replace
+
+from ...model import Limits, Locus, Refused, Source
+from ..after_hanging.left_out import left_out
+from ..learned.light_lost import PassedLight, light_passed
+from ..learned.light_now import CHANGED, LightNow, light_now
+from ..learned.taken import changed_words
+from ..readings.chromaticity import WhitePoint, measure
+from ..readings.dim_levels import InUse, in_use
+from ..readings.target import locus_duv
+from ..stacks.bare_behind_gels import worked_out
+from ..stacks.gel_arrays import GelArrays
+from ..stacks.prediction import PreparedSource, prepare
+from ..wording import words
+from ..wording.ladder import Ladder
+from .head import PlannedSource
+
+
+@dataclass(frozen=True, eq=False)
+class ReadySource:
+    """A head before it is ranked, and what is predicted from: None where the head has problems instead.
+
+    `passed` is what its readings tell of the light that gels let through.
+    """
+
+    head: PlannedSource
+    bare: PreparedSource | None = None
+    passed: tuple[PassedLight, ...] = ()
+
+
+def ready(source: Source, white: WhitePoint, gel_arrays: GelArrays, limits: Limits) -> ReadySource:
+    """Make a source ready to be brought to a white, by itself."""
+    use, ladder = _in_use(source), gel_arrays.ladder
+    head = _described(source, use, ladder)
+    try:
+        if not source.reading.said:
+            use = worked_out(source, gel_arrays)
+            head = _described(source, use, ladder)
+        bare = prepare(source, gel_arrays, white, use)
+        bare = replace(bare, left_out=left_out(bare, limits, gel_arrays))
+        if now := light_now(source, bare, gel_arrays, limits.accuracy):
+            head, bare = _since(now, ladder), now.bare
+        if note := changed_words(bare.source, limits.accuracy):
+            head = replace(head, notes=(*head.notes, note))
+    except Refused as no:
+        return ReadySource(replace(head, problems=tuple(no.problems)))
+    return ReadySource(head, bare, light_passed(bare, gel_arrays, limits.accuracy))
+
+
+def unready(source: Source, ladder: Ladder) -> PlannedSource:
+    """Return a head as it is described where there is nothing to bring it to."""
+    return _described(source, _in_use(source), ladder)
+
+
+def _since(now: LightNow, ladder: Ladder) -> PlannedSource:
+    """Return a head whose light changed, with what was read since."""
+    head = replace(_described(now.change.source, now.use, ladder), changed=now.change)
+    return replace(head, notes=(*head.notes, CHANGED))
+
+
+def _in_use(source: Source) -> InUse | None:
+    try:
+        return in_use(source)
+    except Refused:
+        return None
+
+
+def _described(source: Source, use: InUse | None, ladder: Ladder) -> PlannedSource:
+    if use is None:
+        return PlannedSource(source)
+    as_used = source.model_copy(update={"reading": use.reading})
+    try:
+        white = measure(use.reading)
+    except Refused:
+        return PlannedSource(as_used)
+    read = use.reading in (source.reading, *source.readings) and use.reading.tested_at is None
+    loci = _against_loci(white, ladder)
+    return PlannedSource(as_used, white, loci, notes=use.notes, worked_out=not read)
+
+
+def _against_loci(white: WhitePoint, ladder: Ladder) -> tuple[str, ...]:
+    """Say where a white lies against the Planckian and, where that reaches, the daylight locus."""
+    return tuple(
+        words.against_locus(white.duv, duv, locus, ladder)
+        for locus in Locus
+        if (duv := locus_duv(white.cct, locus)) is not None
+    )

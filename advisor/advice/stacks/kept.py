@@ -1,0 +1,47 @@
+"""What was worked out before, kept by what it follows from, so that only what changed is worked out again."""
+
+from collections import OrderedDict
+from collections.abc import Callable, Hashable
+from threading import Lock
+from typing import Any, TypeVar
+
+T = TypeVar("T")
+
+
+class Kept:
+    """Results by their keys, at most `most`; the one that nobody asked for the longest goes first.
+
+    A key holds all that its result follows from: values as text, and arrays by the object that holds them.
+    Many threads may use it: two that ask for the same at once both work it out.
+    """
+
+    def __init__(self, most: int = 4096) -> None:
+        self._most = most
+        self._results: OrderedDict[Hashable, Any] = OrderedDict()
+        self._lock = Lock()
+
+    def __len__(self) -> int:
+        return len(self._results)
+
+    def of(self, key: Hashable, make: Callable[[], T]) -> T:
+        """Return the result of a key, made where it is not there."""
+        return self.of_all([key], lambda _: [make()])[0]
+
+    def of_all(self, keys: list[Hashable], make: Callable[[list[int]], list[T]]) -> list[T]:
+        """Return the results of keys; `make` makes those that are missing at one go, by their places."""
+        with self._lock:
+            found = [self._results.get(key, _MISSING) for key in keys]
+        missing = [place for place, result in enumerate(found) if result is _MISSING]
+        if missing:
+            for place, result in zip(missing, make(missing), strict=True):
+                found[place] = result
+        with self._lock:
+            for key, result in zip(keys, found, strict=True):
+                self._results[key] = result
+                self._results.move_to_end(key)
+            while len(self._results) > self._most:
+                self._results.popitem(last=False)
+        return found
+
+
+_MISSING = object()
