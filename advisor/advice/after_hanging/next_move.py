@@ -17,6 +17,7 @@ from ..cost.judge import Judge
 from ..cost.loss import chance_within
 from ..dials.ranking import standing
 from ..learned.informed import judge_of
+from ..ranking.first_line import first_line
 from ..readings.behind_gels import changed
 from ..stacks.enumerate import NONE
 from ..stacks.gel_arrays import GelArrays
@@ -99,7 +100,11 @@ def next_move(
     if now is None:
         return NextMove(_swap(hung, smallest(hung, answer, stood.least_stops), work))
     nearer = likely(now, answer, judge_of(stood, gel_arrays, limits))
-    return worth_most([_swap(hung, stack, work) for stack in (now, *nearer)])
+    move = worth_most([_swap(hung, stack, work) for stack in (now, *nearer)])
+    if move.nearest is None or not move.nearest.some:
+        return move
+    best = first_line([move.nearest.result, *answer.stacks], stood.least_stops)
+    return replace(move, nearest=_swap(hung, best, work))
 
 
 def worth_most(swaps: Sequence[Swap]) -> NextMove:
@@ -160,8 +165,10 @@ def smallest(hung: Sequence[str], answer: SourceAdvice, least_stops: float) -> S
         off, on = changed(hung, stack.gels)
         return round(max(least_stops - stack.stops, 0.0), 1), len(off) + len(on)
 
-    first = answer.stacks[0]
-    same = [] if first.read else [s for s in answer.stacks if s.same_as == 0 and not s.read]
+    first = first_line(answer.stacks, least_stops)
+    if first.read or first is not answer.stacks[0]:
+        return first
+    same = [s for s in answer.stacks if s.same_as == 0 and not s.read]
     return min([first, *same], key=size)
 
 

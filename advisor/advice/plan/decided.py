@@ -17,6 +17,7 @@ from ..after_hanging.dials_first import dials_before_gel, turned
 from ..after_hanging.next_move import change_to
 from ..after_hanging.out_of_date import over_limit, stale
 from ..answer.advise import predict_stack
+from ..ranking.first_line import first_line
 from ..ranking.report import as_predicted
 from ..readings.behind_gels import found_in_use
 from ..stacks.gel_arrays import GelArrays
@@ -67,7 +68,11 @@ def with_decided(
         if checked:
             return replace(decided, check=turned(checked, bare, work, chosen, limits, gel_arrays))
         # If gel cannot bring a source in, a stack on it is wrong only if the source is nearer without.
-        first = head.ungelled or dials_before_gel(head.advice.stacks, work.gels, tolerance)
+        stacks = head.advice.stacks
+        first = first_line(stacks, bare.least_stops)
+        if bare.source.reach:
+            first = dials_before_gel(stacks, work.gels, tolerance)
+        first = head.ungelled or first
         change = stale(bare, work, chosen, plain, first, limits)
         if not again and (moved := change_unread(bare, work, chosen, head.advice, limits)):
             change = change_to(chosen, first) if bare.source.reach else moved

@@ -7,6 +7,7 @@ from ...model import KindQuestion, Problem, Reading, Seen, Source, SourceAdvice,
 from ..after_hanging.check import Check
 from ..after_hanging.next_move import Swap
 from ..learned.light_now import ChangedLight
+from ..ranking.first_line import first_line
 from ..readings.chromaticity import WhitePoint
 
 
@@ -73,7 +74,7 @@ class PlannedSource:
 
     @property
     def first(self) -> StackAdvice | None:
-        """The stack that is advised: what it gets of a shared stock, else the first in the ranking.
+        """The stack that is advised: what it gets of a shared stock, else that of the ranking (`first_line`).
 
         The dials of an adjustable head go before gel (`dials_first`).
         """
@@ -81,7 +82,9 @@ class PlannedSource:
             return None
         if self.dialled:
             return self.dialled
-        return self.advice.allocated.stack if self.advice.allocated else self.advice.stacks[0]
+        if self.advice.allocated:
+            return self.advice.allocated.stack
+        return first_line(self.advice.stacks, self.advice.least_stops)
 
     @property
     def asks(self) -> KindQuestion | None:

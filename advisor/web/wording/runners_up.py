@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from ...advice.plan.head import PlannedSource
 from ...advice.ranking.explain import hung, place, why
+from ...advice.ranking.first_line import beats
 from ...model import Limits, Setting, StackAdvice
 from ...model.sets.phrases import counted
 from ...store.tables.records import StoredReading
@@ -98,5 +99,7 @@ def _what(stack: StackAdvice) -> tuple[list[str], Setting | None]:
 
 
 def _first(head: PlannedSource) -> str:
-    allocated = head.advice.allocated if head.advice else None
-    return f"It would get this if the stock were its own. {allocated.words}" if allocated else ""
+    assert head.advice is not None and head.first is not None, "it has runners-up"
+    if allocated := head.advice.allocated:
+        return f"It would get this if the stock were its own. {allocated.words}"
+    return "More layers, and farther off." if beats(head.first, head.advice.stacks[0]) else ""

@@ -101,6 +101,8 @@ class TestUnread:
             )
         )
         work = Work(stage=Stage.HUNG, gels=["CTB 1/2"], steps_off=0.0)
+        # None is nearer than another, so that none is better in all that is told.
+        dim, bright, dark = (s.model_copy(update={"miss": dark.miss}) for s in (dim, bright, dark))
 
         def chosen(*stacks, same):
             marked = [s.model_copy(update={"same_as": k}) for s, k in zip(stacks, same, strict=True)]
