@@ -71,3 +71,25 @@ def test_eight_sources_with_all_that_was_done_are_one_page(sheet, paper: str):
 
 def test_twelve_are_two_at_most_and_the_day_look_prints_the_same(sheet):
     assert pages(sheet(12, "A4")) == pages(sheet(12, "A4", look="day")) <= 2
+
+
+def test_of_the_record_older_changes_are_printed_too(browser: Browser, tmp_path: Path, closing: Closing):
+    app = closing(create_app(tmp_path / "record"))
+    sets = app.extensions["advisor"].sets.by("Noor on the floor")
+    sets.create_set(twelve())
+    for k in range(40):
+        sets.update_set(1, note=f"note {k}")
+    with serving(app) as base:
+        context = browser.new_context(base_url=base, viewport={"width": 390, "height": 844})
+        page = context.new_page()
+        page.goto("/sets/1/record")
+        first = page.get_by_text("Set made").first
+        assert not first.is_visible()
+        tall = page.evaluate("document.documentElement.scrollHeight")
+        page.emulate_media(media="print")
+        assert first.is_visible()
+        assert page.evaluate("document.documentElement.scrollHeight") > tall / 2
+        page.emulate_media(media="screen")
+        assert pages(page.pdf(format="A4")) >= 2
+        context.close()
+    assert tall < 3500

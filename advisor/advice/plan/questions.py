@@ -1,6 +1,7 @@
 """What is asked of a plan beside what is in it: why a head stays off, and what would make it surer."""
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 from ...model import (
     KindQuestion,
@@ -49,6 +50,7 @@ def _fit(plan: Plan, i: int) -> Posterior | None:
     return posterior(plan.prepared[i], plan.gel_arrays, plan.limits.accuracy)
 
 
+@lru_cache(maxsize=2048)
 def kind_question(plan: Plan, i: int) -> KindQuestion | None:
     """Return the kinds that the `i`-th head may be of, where saying which narrows its answer most.
 

@@ -1,8 +1,10 @@
 """What a stack is, how good it is or will be, and what would make that surer, in a sentence."""
 
 from ...advice.plan.head import PlannedSource
+from ...advice.plan.plan import Plan
+from ...advice.plan.questions import kind_question
 from ...advice.wording.words import in_ten
-from ...model import Kind, Seen, StackAdvice
+from ...model import Seen, StackAdvice
 from ...model.sets.phrases import dial_said, grouped, listed, measured
 from .values import capitalize_first, gel, lost
 
@@ -105,15 +107,6 @@ def at_best(head: PlannedSource) -> str:
     return f"{capitalize_first(stack.miss.words)}."
 
 
-def surer(head: PlannedSource) -> str:
-    """Say what would make a head's prediction surer; empty where nothing read stands in its way."""
-    best = head.best
-    unknown = head.source.kind is Kind.UNKNOWN and head.source.reading.spectrum is None
-    if not unknown or best is None or head.check or head.before:
-        return ""
-    likely = 1.0 if best.miss.seen in _NEAR else 0.0
-    return "Choose the kind: that makes it surer." if abs(likely - best.within) >= _UNSURE else ""
-
-
-_UNSURE = 0.2
-"""A chance that lies so far from what the likeliest lamp says makes the kind worth a word: our judgement."""
+def surer(plan: Plan, i: int) -> str:
+    """Say what would make the prediction of the `i`-th head surer: what its page asks of it, else nothing."""
+    return "Choose the kind: that makes it surer." if kind_question(plan, i) else ""

@@ -97,13 +97,14 @@ def test_several_families_are_named_once_each():
 
 def test_an_unknown_kind_hears_that_its_kind_would_make_it_surer():
     unknown = Source(name="Thing", reading=Reading(cct=3200, duv=0.0))
-    head = plan(unknown).alone
-    assert head.best.uncertainty_steps > 3
-    assert surer(head) == "Choose the kind: that makes it surer."
-    assert surer(plan(unknown.model_copy(update={"kind": "tungsten"})).alone) == ""
-    near = plan(unknown, target=Target(cct=3200, locus="planckian")).alone
-    assert near.best.uncertainty_steps < 3 and surer(near) == ""
-    work = Work(stage=Stage.PLANNED, gels=head.best.gels)
-    assert surer(plan(unknown.model_copy(update={"work": work})).alone)
-    far = plan(unknown.model_copy(update={"work": Work(stage=Stage.PLANNED, gels=[])})).alone
-    assert far.best.within == 0 and surer(far) == "", "bare no lamp of any kind comes near"
+    made = plan(unknown)
+    best = made.alone.best
+    assert best.uncertainty_steps > 3
+    assert surer(made, 0) == "Choose the kind: that makes it surer."
+    assert surer(plan(unknown.model_copy(update={"kind": "tungsten"})), 0) == ""
+    near = plan(unknown, target=Target(cct=3200, locus="planckian"))
+    assert near.alone.best.uncertainty_steps < 3 and surer(near, 0) == ""
+    work = Work(stage=Stage.PLANNED, gels=best.gels)
+    assert surer(plan(unknown.model_copy(update={"work": work})), 0)
+    far = plan(unknown.model_copy(update={"work": Work(stage=Stage.PLANNED, gels=[])}))
+    assert far.alone.best.within == 0 and surer(far, 0) == "", "bare no lamp of any kind comes near"

@@ -55,8 +55,8 @@ def test_no_stack_of_the_list_is_better_in_all_that_is_told(mired, duv, kind, wa
 
 @settings(deadline=None, max_examples=15)
 @given(
-    mired=st.floats(115, 380),
-    slope=st.floats(-0.5, 0.5),
+    mired=st.floats(190, 380),
+    slope=st.floats(-0.3, 0.3),
     wanted=st.sampled_from([3200, 4300, 5600]),
     hung=st.sampled_from([["CTO 1/8"], ["CTO 1/4"], ["CTB 1/4"], ["CTB 1/2", "Plus green 1/8"]]),
     sun=st.booleans(),

@@ -21,9 +21,13 @@ PAGES = [
 HEADS = [f"/sources/{n}" for n in range(1, 7)]
 
 
-def head(kind=Kind.UNKNOWN, cct=4300, duv=0.009, **limits):
+def planned(kind=Kind.UNKNOWN, cct=4300, duv=0.009, **limits):
     reading = Source(name="Head", kind=kind, reading=Reading(cct=cct, duv=duv))
-    return make_plan([reading], Target(cct=5600), Limits(**limits), SHIPPED).alone
+    return make_plan([reading], Target(cct=5600), Limits(**limits), SHIPPED)
+
+
+def head(*said, **limits):
+    return planned(*said, **limits).alone
 
 
 def told(steps, within):
@@ -60,11 +64,11 @@ def test_the_mark_fills_as_the_word_grows():
     assert [gauge(seen) for seen in Seen] == ["○", "◔", "◑", "●"]
 
 
-def test_the_kind_is_asked_for_where_the_chance_leaves_it_open():
-    assert surer(head()) == "Choose the kind: that makes it surer."
-    assert surer(head(Kind.LED_WHITE)) == ""
-    assert surer(head(cct=5600, duv=0.0033)) == "", "bare on the target: any lamp is"
-    assert surer(head(max_layers=0)) == "", "bare no lamp comes near"
+def test_the_kind_is_asked_for_where_it_narrows_the_answer():
+    assert surer(planned(cct=3200, duv=0.0), 0) == "Choose the kind: that makes it surer."
+    assert surer(planned(Kind.LED_WHITE), 0) == ""
+    assert surer(planned(cct=5600, duv=0.0033), 0) == "", "bare on the target: any lamp is"
+    assert surer(planned(max_layers=0), 0) == "", "bare no lamp comes near"
 
 
 def test_where_no_stack_is_near_enough_it_is_said():

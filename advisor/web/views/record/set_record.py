@@ -46,14 +46,22 @@ class DoneLine:
 
 @dataclass(frozen=True)
 class RecordPage:
-    """The record of a set, or of one source of it; `more` says that it has older changes."""
+    """The record of a set, or of one source of it: the newest `lines`, and the `older` ones behind a tap.
+
+    `more` says that it has changes that are older still.
+    """
 
     heading: str
     up: tuple[UpNow, ...]
     bare: str
     done_heading: str
     lines: tuple[DoneLine, ...]
+    older: tuple[DoneLine, ...]
     more: str
+
+
+_AT_FIRST = 8
+"""How many changes are shown at once: on a phone of 390 px some two screens."""
 
 
 def view_of(
@@ -65,7 +73,8 @@ def view_of(
         up=tuple(_up(stored, plan, i) for i, stored in enumerate(now.sources) if stored.hangs),
         bare=_bare(now.sources),
         done_heading=f"Record of {source.source.name}" if source else "Record",
-        lines=tuple(_line(line) for line in lines),
+        lines=tuple(_line(line) for line in lines[:_AT_FIRST]),
+        older=tuple(_line(line) for line in lines[_AT_FIRST:]),
         more=f"The newest {len(lines)} changes; the export holds all." if more else "",
     )
 

@@ -68,8 +68,8 @@ def view_of(
     """
     heads = list(zip(now.sources, plan.heads, strict=True))
     entries = [
-        _entry(stored, head, path, since.get(stored.id), plan.ladder)
-        for (stored, head), path in zip(heads, paths, strict=True)
+        _entry(stored, head, path, since.get(stored.id), surer(plan, i), plan.ladder)
+        for i, ((stored, head), path) in enumerate(zip(heads, paths, strict=True))
     ]
     return SetPage(
         progress=progress(plan.heads),
@@ -81,7 +81,12 @@ def view_of(
 
 
 def _entry(
-    stored: StoredSource, head: PlannedSource, path: LightPath | None, why: Since | None, ladder: Ladder
+    stored: StoredSource,
+    head: PlannedSource,
+    path: LightPath | None,
+    why: Since | None,
+    kind: str,
+    ladder: Ladder,
 ) -> HeadEntry:
     tested = tested_said(stored.source, ladder)
     return HeadEntry(
@@ -94,7 +99,7 @@ def _entry(
         why=why,
         path=path,
         good=quality_of(head) if head.answered else None,
-        surer=surer(head),
+        surer=kind,
         after=light_after(head) if head.check or head.answered else None,
         bare=_bare(stored, head, ladder),
         notes=(*([tested] if tested else []), *head.notes),

@@ -53,6 +53,14 @@ class TestRecord:
         assert "added, read" not in page.text
         assert "The newest 200 changes" in page.text
 
+    def test_the_newest_stand_there_and_the_others_behind_a_tap(self, sample, get, stores):
+        for k in range(10):
+            stores.sets.update_set(1, note=f"note {k}")
+        shown, _, folded = get("/sets/1/record").html.partition('<details class="older">')
+        assert shown.count("Set changed: note<br>") == 8
+        assert folded.count("Set changed: note<br>") == 2 and re.search("9.older changes", folded)
+        assert "older" not in get("/sets/1/record?source=1").html.split("Changes, newest first")[1]
+
     def test_a_set_of_none(self, get, stores):
         stores.sets.create_set(LightSet(name="Nothing yet", target=Target(cct=5600)))
         assert get("/sets/1/record").heading == "No reading on record yet"
