@@ -25,6 +25,7 @@ _NOT_THESE = re.compile(
 _TIME = re.compile(
     r"(?:\d{1,4}[./-]\d{1,2}[./-]\d{1,4}[ T,]+)?\d{1,2}[:h.]\d{2}(?::\d{2})?(?:\s?[ap]\.?m\.?)?", re.I
 )
+_DATE = re.compile(r"\d{1,4}[./-]\d{1,2}[./-]\d{1,4}|\d{1,2}[. ]?\s?[^\W\d_]{3,9}\.?,?\s?\d{2,4}")
 _LUX_UNITS = frozenset({"lx", "lux", "fc", "klx", "ftc"})
 
 
@@ -112,6 +113,8 @@ def _of_numbers(read: Sequence[tuple[float, str, bool]]) -> Field | None:
 def _of_words(cells: Sequence[str]) -> Field | None:
     if all(_TIME.fullmatch(cell) for cell in cells):
         return Field.TIME
+    if all(_DATE.fullmatch(cell) for cell in cells):
+        return Field.DATE
     if any(GEL.search(cell[:200]) for cell in cells) and all(map(is_gel, cells)):
         return Field.GEL
     if all(kind_of(cell) is not None for cell in cells) and len(set(cells)) * 2 <= len(cells) + 1:

@@ -61,6 +61,8 @@ def find_blocks(lines: list[str]) -> tuple[list[Block], list[str]]:
     stray: list[str] = []
     block = Block()
     for at, line in enumerate([*lines, ""], start=1):
+        if block.pairs and line.lstrip().startswith("# "):
+            continue  # a remark between the pairs of one reading
         pairs = pairs_in(line)
         if not line.strip() or (block.measured and (not pairs or block.repeats(pairs))):
             if block.measured:

@@ -42,8 +42,8 @@ def made(texts: Sequence[str], numbers: Sequence[int]) -> SourceLines:
 
 def _without_emphasis(text: str) -> str:
     """Take off the stars and ticks by which markdown makes words bold or fixed."""
-    if "**" in text or "`" in text:
-        text = re.sub(r"\*\*|`", "", text)
+    if "**" in text or "`" in text or "~~" in text:
+        text = re.sub(r"\*\*|`|~~", "", text)
     if "|" in text and ("*" in text or "_" in text):
         text = re.sub(r"(?<=[|\s])([*_])([^*_|\n]{1,100})\1(?=[|\s])", r"\2", text)
     return text

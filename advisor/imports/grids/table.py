@@ -1,4 +1,4 @@
-"""The tables of a text: one, several one beneath the other, or side by side."""
+"""The tables of a text: one, or several one beneath the other."""
 
 import re
 from collections.abc import Iterator, Sequence
@@ -9,6 +9,7 @@ from ..text.lines import Record, Separator, cells_in, records
 from ..text.plain import plain
 from ..vocabulary.headings import NUMBERS, is_unit
 from ..vocabulary.languages import SUMMARIES, SUMMARY_SIGNS, TARGETS, folded
+from .groups import under_headings, with_groups
 from .head_lines import HeadLine, head_line, is_number, known, said_to_be, with_units
 from .source_lines import SourceLines
 from .widths import cut_at_blanks
@@ -17,7 +18,39 @@ _MOST_TRIED = 400
 _FEWEST_COLUMNS = 3
 _NAME_AND_NUMBER = re.compile(r"\D*[^\W\d_]\D*\s[-+]?\d[\d.,]*")
 _ABOUT_SUMMARIES = frozenset(
-    {"of", "all", "the", "cct", "value", "values", "readings", "sources", "rows", "n"}
+    {"of", "all", "the", "cct", "duv", "value", "values", "reading", "readings", "sources", "rows", "n"}
+    | {"type", "typ", "tipo", "standard", "standardowe", "standardowy", "std", "estandar", "padrao", "stdev"}
+    | {
+        "min",
+        "max",
+        "mean",
+        "dev",
+        "deviation",
+        "sum",
+        "wert",
+        "werte",
+        "valeur",
+        "valor",
+        "valore",
+        "waarde",
+    }
+    | {
+        "wartosc",
+        "de",
+        "la",
+        "des",
+        "der",
+        "aller",
+        "total",
+        "light",
+        "lux",
+        "to",
+        "abs",
+        "and",
+        "s",
+        "p",
+        "a",
+    }
 )
 
 
@@ -58,7 +91,11 @@ def find_tables(lines: SourceLines, headings: int | None = None, most: int = 500
         if lines.texts[at].strip():
             sheet.left.append((lines.numbers[at], lines.shown[at].strip(), ""))
     for head, end in zip(heads, [*(each.at for each in heads[1:]), len(lines)], strict=False):
-        sheet.tables += beside(_table(lines, head, end, most, sheet))
+        sheet.tables.append(_table(lines, with_groups(lines.texts, head), end, most, sheet))
+    if any(table.rows for table in sheet.tables):
+        empty = [lines.numbers.index(table.line) for table in sheet.tables if not table.rows]
+        sheet.left += [(lines.numbers[at], lines.shown[at].strip(), "no rows beneath it") for at in empty]
+        sheet.tables = [table for table in sheet.tables if table.rows]
     return sheet
 
 
@@ -92,15 +129,19 @@ def _is_another(head: HeadLine, before: HeadLine, texts: Sequence[str]) -> bool:
 
 def _table(lines: SourceLines, head: HeadLine, end: int, most: int, sheet: FoundTables) -> Table:
     headings, rows = head.headings, []
+    cells = cells_in(lines.texts[head.at], head.mark)
     for record in records(lines.texts[:end], head.mark, start=head.at + 1):
-        if record.cells == headings:
+        if record.cells == cells:
             continue  # the headings again, as where a table runs over several pages
         at, count = record.line - 1, record.text.count("\n") + 1
         shown = "\n".join(lines.shown[at : at + count])
         rows.append(replace(record, line=lines.numbers[at], text=shown))
         if len(rows) > most + 2:
             break
-    joined = with_units(headings, rows[0].cells) if rows else None
+    units = rows[0].cells if rows else []
+    if rows and head.mark is Separator.SPACES and len(units) < len(headings) and all(map(is_unit, units)):
+        units = under_headings(lines.texts[head.at], headings, lines.texts[lines.numbers.index(rows[0].line)])
+    joined = with_units(headings, units) if rows else None
     if joined is not None:
         unit_row = rows.pop(0)
         sheet.left.append((unit_row.line, unit_row.text.strip(), "units"))
@@ -200,37 +241,3 @@ def _is(cell: str, words: frozenset[str]) -> bool:
     """Whether a cell says nothing but some words: "Average:", "Mean of all", "Max. CCT"."""
     said = re.findall(r"[^\W\d_]+", folded(cell[:60]))
     return bool(said) and said[0] in words and all(w in words or w in _ABOUT_SUMMARIES for w in said)
-
-
-def beside(table: Table) -> list[Table]:
-    """Part tables that stand side by side: their headings come again in the same order."""
-    heads = [re.sub(r"\W+", " ", h).strip().casefold() for h in table.headings]
-    filled = [i for i, head in enumerate(heads) if head]
-    if not filled:
-        return [table]
-    starts = [i for i in filled if heads[i] == heads[filled[0]]]
-    if len(starts) < 2:
-        return [table]
-    bounds = [*starts, len(heads)]
-    parts = [[h for h in heads[a:b] if h] for a, b in zip(starts, bounds[1:], strict=True)]
-    if len(parts[0]) < 2 or any(part != parts[0] for part in parts[1:]) or not _measures(parts[0]):
-        return [table]
-    spans = list(zip(starts, bounds[1:], strict=True))
-    return [
-        Table(
-            table.line,
-            table.mark,
-            table.headings[a:b],
-            [_span(row, a, b) for row in table.rows if any(row.cells[a:b])],
-            k,
-        )
-        for k, (a, b) in enumerate(spans)
-    ]
-
-
-def _measures(headings: Sequence[str]) -> bool:
-    return sum(known(heading) is not None for heading in headings) >= 2
-
-
-def _span(row: Record, start: int, end: int) -> Record:
-    return replace(row, cells=row.cells[start:end])

@@ -23,7 +23,9 @@ _PIECE = re.compile(
     r"|<[!?][^<>]{0,500}>|(?P<text>[^<]+|<)"
 )
 _SPAN = re.compile(r"colspan\s*=\s*[\"']?(\d{1,3})", re.IGNORECASE)
+_DOWN = re.compile(r"rowspan\s*=\s*[\"']?(\d{1,3})", re.IGNORECASE)
 _MOST_SPAN = 50
+_MOST_DOWN = 500
 
 
 def is_web_page(text: str) -> bool:
@@ -65,7 +67,8 @@ class _Reader:
         self.numbers: list[int] = []
         self.pieces: list[str] = []
         self.cells: list[str] | None = None
-        self.line, self.started, self.span = 1, 0, 1
+        self.line, self.started, self.span, self.down = 1, 0, 1, 1
+        self.hanging: dict[int, tuple[str, int]] = {}
 
     def open(self, tag: str, attributes: str) -> None:
         """Take an opening tag."""
@@ -74,6 +77,8 @@ class _Reader:
             self.cells = self.cells if self.cells is not None else []
             span = _SPAN.search(attributes)
             self.span = min(int(span[1]), _MOST_SPAN) if span else 1
+            down = _DOWN.search(attributes)
+            self.down = min(int(down[1]), _MOST_DOWN) if down else 1
             self.pieces = [""]
             self.started = self.started or self.line
         elif tag == "br" and self.cells is not None:
@@ -82,6 +87,7 @@ class _Reader:
             self.pieces.append(": ")
         elif tag in _LINES and not self._within_cell(tag):
             self.end_line()
+            self.hanging = {} if tag == "table" else self.hanging
 
     def close(self, tag: str) -> None:
         """Take a closing tag."""
@@ -101,14 +107,28 @@ class _Reader:
 
     def _end_cell(self) -> None:
         if self.cells is not None and self.pieces:
-            self.cells += [" ".join("".join(self.pieces).split())] + [""] * (self.span - 1)
-        self.pieces, self.span = [], 1
+            self._hang(self.cells)
+            text = " ".join("".join(self.pieces).split())
+            if self.down > 1:
+                self.hanging |= {
+                    len(self.cells) + i: (text if i == 0 else "", self.down) for i in range(self.span)
+                }
+            self.cells += [text] + [""] * (self.span - 1)
+        self.pieces, self.span, self.down = [], 1, 1
+
+    def _hang(self, cells: list[str]) -> None:
+        """Add the cells that reach down from rows above to where the next cell of a row stands."""
+        while (at := len(cells)) in self.hanging and self.hanging[at][1] > 1:
+            text, left = self.hanging[at]
+            self.hanging[at] = (text, left - 1)
+            cells.append(text)
 
     def end_line(self) -> None:
         """End the present line, if anything stands on it."""
         if self.cells is not None:
             self.pieces = self.pieces if "".join(self.pieces).strip() else []
             self._end_cell()
+            self._hang(self.cells)
             line = "\t".join(self.cells)
         else:
             line = " ".join("".join(self.pieces).split())

@@ -9,6 +9,7 @@ from itertools import zip_longest
 from ...model.basis.units import FOOT_CANDLE
 from ..text.lines import Separator, cells_in
 from ..vocabulary.headings import Field, Heading
+from ..vocabulary.tags import EIGHT_BITS, SHARE
 from .result import Answers, PasteQuestion, Reply
 
 TURNED = "turned"
@@ -37,6 +38,9 @@ _MEANINGS: dict[str, tuple[str, Heading | None]] = {
     "lux-k": ("illuminance × 1 000, lx", Heading(Field.LUX, 1000.0)),
     "fc": ("illuminance, fc", Heading(Field.LUX, FOOT_CANDLE)),
     "level": ("dim level, %", Heading(Field.LEVEL)),
+    "level-1": ("dim level, share of 1", Heading(Field.LEVEL, SHARE)),
+    "level-255": ("dim level, of 255", Heading(Field.LEVEL, EIGHT_BITS)),
+    "stops-down": ("stops below full", Heading(Field.STOPS_DOWN)),
     "modifier": ("modifier", Heading(Field.MODIFIER)),
     "dial-cct": ("CCT on its dial, K", Heading(Field.DIAL_CCT)),
     "dial-green": ("green on its dial", Heading(Field.DIAL_GREEN)),
@@ -44,6 +48,7 @@ _MEANINGS: dict[str, tuple[str, Heading | None]] = {
     "cc": ("green or magenta, CC", Heading(Field.CC)),
     "gel": ("gel that hung", Heading(Field.GEL)),
     "time": ("time of day", Heading(Field.TIME)),
+    "date": ("date", Heading(Field.DATE)),
     "kind": ("kind of source", Heading(Field.KIND)),
     "note": ("note", Heading(Field.NOTE)),
     LEFT_OUT: ("left out", None),

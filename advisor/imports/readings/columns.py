@@ -6,6 +6,7 @@ from dataclasses import dataclass, field, replace
 
 from ...model.basis.units import FOOT_CANDLE
 from ..grids.contents import by_content
+from ..text.cells import Cell, plain_number
 from ..vocabulary.headings import (
     DERIVED,
     FIGURES,
@@ -16,7 +17,9 @@ from ..vocabulary.headings import (
     letters,
     understand,
 )
-from ..vocabulary.qualifiers import Qualified, Qualifier, qualified
+from ..vocabulary.languages import folded
+from ..vocabulary.qualifiers import Qualified, Qualifier, is_ten, qualified
+from ..vocabulary.tags import level_in
 from .answers import chosen_column, column_key, heading_said, value_of
 from .result import Answers, PasteQuestion, Reply, Sure, Understood
 
@@ -84,6 +87,7 @@ def resolve(
     _qualify(work)
     for i, proposed in by_content(headings, _with_said(work), work.cells).items():
         work.found[i], work.sure[i] = proposed, Sure.LIKELY
+    _propose_levels(work)
     used, reference = _use(work)
     _leave_gels(work, used)
     taken, unused = [], []
@@ -99,6 +103,21 @@ def resolve(
             unused.append(shown.model_copy(update={"why": why, "answer": answer}))
     stopping = frozenset(question.key for question in work.asked)
     return Columns(used, taken, unused, reference, work.asked, stopping)
+
+
+def _propose_levels(work: _Work) -> None:
+    """Take up a column that gives a dim level in another way than per cent, where no plain one does."""
+    if any(heading is not None and heading.field is Field.LEVEL for heading in work.found):
+        return
+    for i, heading in enumerate(work.headings):
+        if work.found[i] is None and i not in work.said and i not in work.notes:
+            cells = [cell for cell in work.cells[i] if not Cell(cell, "").empty]
+            values = [value for cell in cells if (value := plain_number(cell)) is not None]
+            found = level_in(folded(heading[:60]), cells, values)
+            if found is not None:
+                work.found[i] = Heading(Field(found.tag.value), found.factor)
+                work.sure[i] = Sure.LIKELY
+                return
 
 
 def _with_said(work: _Work) -> list[Heading | None]:
@@ -193,7 +212,10 @@ def _qualify(work: _Work) -> None:
     unknown = {
         i: found
         for i, (heading, known) in enumerate(zip(work.headings, work.found, strict=True))
-        if known is None and i not in work.said and (found := qualified(heading)) is not None
+        if known is None
+        and i not in work.said
+        and not is_ten(heading)
+        and (found := qualified(heading)) is not None
     }
     exact = {h.field for h in work.found if h is not None}
     for what in {found.heading.field for found in unknown.values()}:

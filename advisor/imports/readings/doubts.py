@@ -6,15 +6,17 @@ from dataclasses import dataclass, replace
 
 from pydantic_core import PydanticCustomError
 
-from ...model.basis import numbers
 from ...model.basis.quantities import tidy
 from ..grids.loci import apart
 from ..grids.table import Table
-from ..text.cells import Cell, bare, number
+from ..text.cells import Cell, has_unit, number, plain_number
 from ..vocabulary.headings import MEASURED, NUMBERS, Field
+from ..vocabulary.hung import GEL
 from ..vocabulary.languages import folded
+from ..vocabulary.qualifiers import is_ten
 from .answers import column_key
 from .columns import Columns
+from .levels import CHANNELS, READ_AS, of_level
 from .result import Answers, PasteQuestion, Reply
 
 _FAR = 0.006
@@ -24,9 +26,6 @@ _LOWEST_VPRIME = 0.42
 """Whites have v of 0.29 to 0.37 in 1960, and half as much again as v′ in 1976."""
 _POSITION = re.compile(
     r"(?:pos(?:ition)?\.?\s*)?[xyz]\s*[(\[/,]?\s*(?:m|cm|mm|ft|feet|metres?|meters?|in)\s*[)\]]?"
-)
-_TEN = re.compile(
-    r"(?:cie\s*)?(?:1964\s*)?[xyuv]['′]?\s*_?\(?(?:10|₁₀)\s*(?:°|deg(?:ree)?s?|observer)?\)?|(?:cie\s*)?1964\s*[xy]"
 )
 _YES = "yes"
 DUV = "duv"
@@ -43,10 +42,14 @@ class _Table:
     answers: Answers
     first: int
 
-    def values(self, field: Field) -> list[float | None]:
-        """Return the numbers of a column as they are written; None for those that are none."""
+    def values(self, field: Field, *, bare_only: bool = False) -> list[float | None]:
+        """Return the numbers of a column as they are written; None for those that are none.
+
+        With `bare_only` those that bring a unit are left out, for they say their scale.
+        """
         at, _ = self.columns.used[field]
-        return [_plain(row.cells[at], self.mark) if at < len(row.cells) else None for row in self.table.rows]
+        cells = [row.cells[at] if at < len(row.cells) else "" for row in self.table.rows]
+        return [None if bare_only and has_unit(cell) else plain_number(cell, self.mark) for cell in cells]
 
     def heading(self, field: Field) -> str:
         return self.table.headings[self.columns.used[field][0]].strip()
@@ -69,17 +72,9 @@ class _Table:
 def doubts_of(table: Table, columns: Columns, mark: str | None, answers: Answers, first: int) -> Columns:
     """Return the columns with what is to be asked about them, and as the answers make them."""
     work = _Table(table, columns, mark, answers, first)
-    for doubt in (_exposure, _scales, _positions, _ten_degrees, _primes):
+    for doubt in (_exposure, _tints, _scales, _levels, _positions, _ten_degrees, _primes):
         doubt(work)
     return work.columns
-
-
-def _plain(cell: str, mark: str | None) -> float | None:
-    try:
-        parsed = numbers.parse(bare(cell))
-    except numbers.NotANumber:
-        return None
-    return parsed.values[-1] if mark is not None and mark in cell else parsed.values[0]
 
 
 def _said(values: Sequence[float | None]) -> list[float]:
@@ -103,6 +98,30 @@ def _exposure(work: _Table) -> None:
     work.with_used({f: c for f, c in work.columns.used.items() if f is not Field.LUX}, question)
 
 
+def _tints(work: _Table) -> None:
+    """Ask about a column of green and magenta that says gels: “⅛ plus green” is no figure of a reading."""
+    for field in (Field.CC, Field.DUV):
+        if not work.has(field) or _is_chosen(work, field):
+            continue
+        at, _ = work.columns.used[field]
+        cells = [row.cells[at] for row in work.table.rows if at < len(row.cells)]
+        named = next((cell for cell in cells if GEL.search(cell[:60])), None)
+        if named is None:
+            continue
+        question = PasteQuestion(
+            key=work.key(field),
+            says=f"{work.heading(field)!r} says {named[:30]!r}, which is no figure",
+            choices=[
+                Reply(value="-", words="Leave it out"),
+                Reply(value="gel", words="It is the gel that hung"),
+            ],
+            likely="-",
+            blocks=False,
+            lasting=True,
+        )
+        work.with_used({f: c for f, c in work.columns.used.items() if f is not field}, question)
+
+
 def _is_chosen(work: _Table, field: Field) -> bool:
     return work.key(field) in work.answers
 
@@ -112,7 +131,7 @@ def _scales(work: _Table) -> None:
     for field, choose in ((Field.CCT, _of_cct), (Field.DUV, _of_duv)):
         if not work.has(field) or work.columns.used[field][1] != 1.0 or _is_chosen(work, field):
             continue
-        choices = choose(_said(work.values(field)))
+        choices = choose(_said(work.values(field, bare_only=True)))
         if choices:
             question = PasteQuestion(
                 key=work.key(field),
@@ -122,6 +141,28 @@ def _scales(work: _Table) -> None:
                 lasting=True,
             )
             work.with_used(work.columns.used, question)
+
+
+def _levels(work: _Table) -> None:
+    """Ask about dim levels that are hardly per cent; they are read as is likely until then."""
+    if not work.has(Field.LEVEL) or _is_chosen(work, Field.LEVEL):
+        return
+    at, factor = work.columns.used[Field.LEVEL]
+    heading = work.heading(Field.LEVEL)
+    choices = of_level(_said(work.values(Field.LEVEL, bare_only=True)))
+    if not choices or (factor != 1.0 and CHANNELS not in folded(heading)):
+        return
+    used = {f: c for f, c in work.columns.used.items() if f is not Field.LEVEL}
+    field, by = READ_AS[choices[0].value]
+    question = PasteQuestion(
+        key=work.key(Field.LEVEL),
+        says=f"{heading!r} is a dim level in which scale?",
+        choices=choices,
+        likely=choices[0].value,
+        blocks=False,
+        lasting=True,
+    )
+    work.with_used(used | {field: (at, by)}, question)
 
 
 def _of_cct(values: list[float]) -> list[Reply]:
@@ -143,9 +184,7 @@ def _of_duv(values: list[float]) -> list[Reply]:
 
 
 def _unused(work: _Table, pattern: re.Pattern[str]) -> list[str]:
-    return [
-        c.heading for c in work.columns.unused if pattern.fullmatch(folded(c.heading).replace("₁₀", "10"))
-    ]
+    return [c.heading for c in work.columns.unused if pattern.fullmatch(folded(c.heading))]
 
 
 def _positions(work: _Table) -> None:
@@ -191,7 +230,7 @@ def _both(work: _Table, *fields: Field) -> bool:
 
 def _ten_degrees(work: _Table) -> None:
     """Chromaticities for the observer of 10° are no others for 2°; nothing here is made for them."""
-    found = _unused(work, _TEN)
+    found = [c.heading for c in work.columns.unused if is_ten(c.heading)]
     if found:
         what = "chromaticities for the 10° observer"
         work.with_used(work.columns.used, _is_asked(work, "ten-degrees", found, what, "left out"))

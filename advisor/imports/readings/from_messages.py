@@ -6,13 +6,13 @@ from ...model import Problem, Refused
 from ..grids.source_lines import SourceLines
 from ..messages.lines import Said, said_in
 from ..messages.spoken import Spoken
+from ..sources.build import Built, Given, build
 from ..text.cells import Cell, decimal_mark
 from ..vocabulary.headings import NUMBERS, Field
 from .answers import cell_key
 from .doubts import DUV, duv_question
 from .gathered import Gathered
 from .result import Answers, PassedOver
-from .rows import Built, Given, build
 
 MOST_ROWS = 500
 """The most readings in one text."""

@@ -6,6 +6,7 @@ from dataclasses import replace
 from ...model import Problem
 from ..grids.regroup import regrouped
 from ..grids.table import Table
+from ..sources.build import Built, Given, build
 from ..text.cells import Cell, decimal_mark
 from ..text.lines import Record, Separator
 from ..vocabulary.headings import NUMBERS, Field, understand
@@ -14,7 +15,6 @@ from .columns import Columns, resolve
 from .doubts import DUV, contradictions, doubts_of, duv_question, lacks_duv
 from .gathered import Gathered
 from .result import Answers, PasteQuestion, Reply, Understood
-from .rows import Built, Given, build
 
 _QUARREL = "quarrel"
 

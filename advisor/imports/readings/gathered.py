@@ -2,12 +2,13 @@
 
 from dataclasses import dataclass, field
 
+from ..sources.build import Built
+from ..sources.colour import WAYS
 from ..text.cells import Cell
 from ..vocabulary.headings import Field
 from .joining import APART, KEY, Joining, repeats_question, settled
 from .mending import cells_to_mend
 from .result import Answers, PassedOver, Paste, PastedRow, PasteQuestion, Understood
-from .rows import WAYS, Built
 
 _MOST_IGNORED = 50
 _LONGEST_IGNORED = 120

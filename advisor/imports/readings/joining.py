@@ -9,9 +9,9 @@ from typing import Any
 from ...model import Kind, Problem, Reading, Source
 from ...model.basis.base import free_name, name_key
 from ...model.basis.problems import short
+from ..sources.build import Built
+from ..sources.tags import same_tags, tagged
 from .result import Answers, PastedRow, PasteQuestion, Reply
-from .rows import Built
-from .tags import same_tags, tagged
 
 KEY = "repeats"
 ALL, MEAN, NEWEST, APART = "all", "mean", "newest", "apart"

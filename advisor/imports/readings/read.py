@@ -9,8 +9,12 @@ from ..grids.shapes import find_cells, find_headless, find_turned, find_unknown,
 from ..grids.source_lines import SourceLines, lines_of
 from ..grids.table import FoundTables, find_tables
 from ..grids.web_page import is_web_page, page_lines
+from ..sources.build import Built, Given, build
 from ..text.cells import Cell, decimal_mark
 from ..text.decode import characters, decode, is_chat, refuse_web_page
+from ..tidying.beside import beside
+from ..tidying.names import with_names
+from ..tidying.two_in_a_cell import with_one_thing_a_cell
 from ..vocabulary.headings import NUMBERS, Field, understand
 from .answers import about_shape, headings_line, is_turned, turned, with_lines
 from .columns import resolve
@@ -19,7 +23,6 @@ from .from_messages import MOST_ROWS, read_messages
 from .from_tables import read_table
 from .gathered import Gathered
 from .result import Answers, PassedOver, Paste, Understood
-from .rows import Built, Given, build
 
 _MOST_LINES = 20_000
 _WHERE = "text"
@@ -106,11 +109,12 @@ def _from_sheet(lines: SourceLines, sheet: FoundTables, answers: Answers) -> Pas
     if not any(table.rows for table in sheet.tables):
         says = f"no readings stand beneath the headings on line {sheet.tables[0].line}"
         raise Refused.one(_WHERE, says, "at least one row beneath them")
+    parted = [with_names(with_one_thing_a_cell(part)) for table in sheet.tables for part in beside(table)]
     rows = Gathered.under(answers)
     rows.left_out += [PassedOver(line=line, text=text, why=why) for line, text, why in sheet.left]
     first = 0
     known: dict[tuple[str, ...], int] = {}
-    for table in sheet.tables:
+    for table in parted:
         # Tables with the same headings share what is said of their columns.
         layout = tuple(table.headings)
         if layout not in known:

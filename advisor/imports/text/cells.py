@@ -34,6 +34,7 @@ _QUANTITIES: dict[Field, Quantity] = {
     Field.RG: quantity_of(quantities.Rg),
     Field.SSI: quantity_of(quantities.SSI),
     Field.LEVEL: quantity_of(quantities.DimLevel),
+    Field.STOPS_DOWN: Quantity("Stops below full", "stops", -10, 10),
     Field.DIAL_CCT: quantity_of(quantities.DialCCT),
     Field.DIAL_GREEN: quantity_of(quantities.DialGreen),
     **_CHROMATICITY,
@@ -44,6 +45,7 @@ _UNITS: dict[Field, dict[str, float]] = {
     Field.CCT: _KELVIN,
     Field.LUX: _LUX | _FOOTCANDLE,
     Field.LEVEL: {"%": 1.0, "percent": 1.0},
+    Field.STOPS_DOWN: dict.fromkeys(("stop", "stops", "f"), 1.0),
     Field.DIAL_CCT: _KELVIN,
     Field.MIRED: dict.fromkeys(("mired", "mireds", "mk-1", "mk⁻¹", "1/mk"), 1.0),
     Field.CC: {"cc": 1.0, "ccs": 1.0},
@@ -138,6 +140,8 @@ def number(cell: Cell, field: Field, *, factor: float, mark: str | None) -> floa
         return 1e6 / _QUANTITIES[Field.MIRED].check(parsed.values[0])
     if field is Field.CCT and parsed.unit == "k" and 1 <= parsed.values[-1] <= 25:
         return quantity.check(round(parsed.values[-1] * 1000, 6))  # "5.6k" can mean nothing else
+    if field is Field.LUX and parsed.unit == "k":
+        return quantity.check(round(parsed.values[-1] * 1000, 6))  # "98k", in a column of lux
     if field is Field.CC and unit in _SHADES and not text.startswith(("+", "-", "−")):
         return quantity.check(parsed.values[-1] * _SHADES[unit])
     if unit and unit not in units:
@@ -145,9 +149,8 @@ def number(cell: Cell, field: Field, *, factor: float, mark: str | None) -> floa
     by = units[unit] if unit else factor
     if by == 1.0 and len(parsed.values) == 1:
         return quantity.check(text if not unit or unit in ("k", "lx", "%") else parsed.values[0])
-    # Dividing by 1000 keeps 4.1 ×10⁻³ at 0.0041, where multiplying by 0.001 would not.
     mark = mark or ("." if field in _TRISTIMULUS else None)
-    scaled = [v / round(1 / by) if by < 1 else v * by for v in _likely_first(parsed, text, mark)]
+    scaled = [_times(v, by) for v in _likely_first(parsed, text, mark)]
     value = next((v for v in scaled if quantity.low <= v <= quantity.high), scaled[0])
     try:
         return quantity.check(value)
@@ -156,9 +159,32 @@ def number(cell: Cell, field: Field, *, factor: float, mark: str | None) -> floa
         raise wrong(f"{context['says']} (the text says {cell.text.strip()!r})", context["allowed"]) from None
 
 
+def _times(value: float, by: float) -> float:
+    """Multiply; dividing by 1000 keeps 4.1 ×10⁻³ at 0.0041, where multiplying by 0.001 would not."""
+    whole = round(1 / by) if 0 < by < 1 else 0
+    return value / whole if whole and abs(whole * by - 1) < 1e-9 else value * by
+
+
 def _likely_first(parsed: numbers.Parsed, cell: str, mark: str | None) -> tuple[float, ...]:
     """Order the two senses of "5,600": thousands first, unless its comma is the table's decimal mark."""
     return parsed.values[::-1] if mark is not None and mark in cell else parsed.values
+
+
+def plain_number(cell: str, mark: str | None = None) -> float | None:
+    """Return the number in a cell as it is written, without its unit; None where there is none."""
+    try:
+        parsed = numbers.parse(bare(cell))
+    except numbers.NotANumber:
+        return None
+    return parsed.values[-1] if mark is not None and mark in cell else parsed.values[0]
+
+
+def has_unit(cell: str) -> bool:
+    """Whether a cell says its own scale: "4.2 ‰"."""
+    try:
+        return bool(numbers.parse(bare(cell)).unit)
+    except numbers.NotANumber:
+        return False
 
 
 def decimal_mark(cells: Iterable[tuple[Field, str]]) -> str | None:

@@ -37,12 +37,14 @@ class Field(StrEnum):
     CC = "CC"
     GEL = "gel"
     TIME = "time"
+    DATE = "date"
     RA = Figure.RA.value
     R9 = Figure.R9.value
     RF = Figure.RF.value
     RG = Figure.RG.value
     SSI = Figure.SSI.value
     LEVEL = NotedField.LEVEL.value
+    STOPS_DOWN = NotedField.STOPS_DOWN.value
     MODIFIER = NotedField.MODIFIER.value
     DIAL_CCT = NotedField.DIAL_CCT.value
     DIAL_GREEN = NotedField.DIAL_GREEN.value
@@ -53,7 +55,12 @@ FIGURES = frozenset(Field(figure.value) for figure in Figure)
 #: How the source stood when it was read.
 TAGS = frozenset(Field(tag.value) for tag in NotedField)
 #: Fields that carry a measurement; a heading line has at least one of them.
-MEASURED = frozenset(Field) - {Field.NAME, Field.KIND, Field.NOTE, Field.GEL, Field.TIME} - FIGURES - TAGS
+MEASURED = (
+    frozenset(Field)
+    - {Field.NAME, Field.KIND, Field.NOTE, Field.GEL, Field.TIME, Field.DATE}
+    - FIGURES
+    - TAGS
+)
 #: Fields that a meter gives as numbers.
 NUMERIC = MEASURED | FIGURES
 #: Fields whose cells are numbers.
@@ -83,7 +90,9 @@ _TERMS: dict[Field, str] = {
     Field.CC: "cc, cc index, cc value, green magenta, green magenta shift, gm, g m, tint, "
     "plus minus green, green plus minus, magenta green, mg shift",
     Field.GEL: "gel, gels, gel on, gels on, gel hung, hung, hanging, colour gel, color gel, correction gel",
-    Field.TIME: "time, time of day, timestamp, time stamp, taken, taken at, read at, clock, when",
+    Field.TIME: "time, time of day, timestamp, time stamp, taken, taken at, read at, clock, when, "
+    "date time, date and time, datetime",
+    Field.DATE: "date, day and month",
 }
 
 
@@ -122,7 +131,7 @@ _MEASURED_WORDS = frozenset({"measured", "reading", "value", "mean", "average", 
 _UNITS: dict[Field, dict[str, float]] = {
     Field.CCT: {"k": 1.0, "kelvin": 1.0, "kelvins": 1.0, "degk": 1.0, "kk": 1000.0, "kilokelvin": 1000.0},
     Field.LUX: {
-        **dict.fromkeys(("lx", "lux"), 1.0),
+        **dict.fromkeys(("lx", "lux", "лк", "люкс"), 1.0),
         **dict.fromkeys(("klx", "klux"), 1000.0),
         **dict.fromkeys(("fc", "ftc", "footcandle", "footcandles"), FOOT_CANDLE),
     },

@@ -16,6 +16,8 @@ WORDS: dict[str, str] = {
     "lámpara, fuente de luz, aparato, luz, proyector, nome, proiettore, sorgente, lampada, "
     "apparecchio, faro, luce, sorgente luminosa, projetor, projector, fonte, luminária, lâmpada, "
     "fonte de luz, aparelho, naam, lichtbron, bron, armatuur, schijnwerper, toestel, nazwa, lampa, "
+    "lampa, ljuskälla, lyskilde, armatur, valo, valaisin, zdroj, svítidlo, lámpa, fényforrás, прибор, "
+    "источник, светильник, 조명, ışık, lamba, "
     "źródło, źródło światła, oprawa, reflektor, światło, 名前, 名称, 灯体, 光源, 光源名, ライト, "
     "ライト名, 機材, 器具, 灯具, 照明, 照明器具, ランプ",
     "kind": "art, typ, lampentyp, bauart, type de source, type de lampe, genre, tipo, tipo de luz, "
@@ -28,6 +30,8 @@ WORDS: dict[str, str] = {
     "temperatura di colore, temp colore, temp di colore, temperatura di colore correlata, "
     "temperatura de cor, temp de cor, temp cor, temperatura de cor correlata, kleurtemperatuur, "
     "kleurtemp, gecorreleerde kleurtemperatuur, temperatura barwowa, temp barwowa, "
+    "färgtemperatur, farvetemperatur, fargetemperatur, värilämpötila, teplota chromatičnosti, "
+    "barevná teplota, színhőmérséklet, цветовая температура, 색온도, renk sıcaklığı, "
     "najbliższa temperatura barwowa, barwa k, 色温度, 相関色温度, 色温",
     "Duv": "abstand vom planck, abstand zum planck, planck abstand, abweichung vom planck, "
     "abweichung vom planckschen kurvenzug, farbabstand duv, écart duv, écart au corps noir, "
@@ -39,6 +43,8 @@ WORDS: dict[str, str] = {
     "odchylenie od plancka, 黒体軌跡からの偏差, 黒体偏差, 偏差duv, duv偏差, 色偏差, 黒体軌跡偏差",
     "illuminance": "beleuchtungsstärke, beleuchtungsstaerke, beleuchtung, éclairement, éclairement lumineux, "
     "iluminancia, nivel de iluminación, illuminamento, iluminamento, iluminância, "
+    "belysningsstyrka, belysningsstyrke, valaistusvoimakkuus, osvětlenost, intenzita osvětlení, "
+    "megvilágítás, освещённость, освещенность, 照度 lx, 조도, aydınlatma, "
     "verlichtingssterkte, lichtsterkte lux, natężenie oświetlenia, oświetlenie, 照度, ルクス",
     "note": "bemerkung, bemerkungen, notiz, notizen, anmerkung, anmerkungen, kommentar, remarque, remarques, "
     "commentaire, commentaires, nota, notas, observación, observaciones, comentario, comentarios, "
@@ -51,6 +57,7 @@ WORDS: dict[str, str] = {
     "kleurfilter, kleurenfilter, folia, filtr, ゲル, フィルター",
     "time": "zeit, uhrzeit, zeitpunkt, heure, horaire, hora, ora, orario, horário, tijd, tijdstip, godzina, "
     "czas, 時刻, 時間, 日時",
+    "date": "datum, tagesdatum, fecha, data misura, jour, dzień, giorno, 日付, 測定日",
     "dim level": "dimmung, dimmer %, gradation, dimmerwert, graduation, intensité %, niveau de gradation, "
     "nivel de dimmer, regulación, livello dimmer, dimmerazione, nível do dimmer, dimstand, "
     "dimniveau, poziom ściemnienia, ściemniacz, 調光, 調光率, 調光レベル",
@@ -64,8 +71,14 @@ SUMMARIES = words(
     "difference mittelwert durchschnitt mittel summe gesamt moyenne total ecart media promedio suma "
     "minimo maximo totale somma soma gemiddelde totaal som srednia suma lacznie deviation "
     "durchschnittlich standardabweichung stdabw streuung dispersion desviacion desvio scarto "
-    "odchylenie afwijking "
-    "平均 合計 最大 最小 最大値 最小値 平均値"
+    "odchylenie afwijking mini maxi lowest highest least most variance sigma rms minimaal maximaal "
+    "minimalny maksymalny niedrigster hochster kleinster grosster spannweite mediane mediana mediaan moy "
+    "mw mittl massimo massimi minimi deviazione standaardafwijking laagste hoogste minst meest "
+    "najmniej najwiecej najmniejsza najwieksza najnizsza najwyzsza sredni srednio rozstep razem media "
+    "medel medelvarde gjennomsnitt gennemsnit keskiarvo prumer atlag ortalama mitjana promig "
+    "desvpad desvest etendue intervalo rango ampiezza bereich variance varianz varianza variancia "
+    "平均 合計 最大 最小 最大値 最小値 平均値 中央値 標準偏差 最高 最低 範囲 偏差 差 平均値± среднее минимум "
+    "максимум итого 合计 总计 最大值 最小值 平均值 标准差 평균 최대 최소 합계"
 )
 #: Signs that stand for such a word.
 SUMMARY_SIGNS = frozenset("Ø∅⌀Σ∑") | {"x̄"}

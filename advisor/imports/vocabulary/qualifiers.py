@@ -20,6 +20,17 @@ _BARE = words("bare ungelled open raw naked uncorrected ohne sans sin senza sem 
 _BETWEEN = words("with w the on of in and by for a no at")
 
 
+_TEN = re.compile(
+    r"(?:cie\s*)?(?:1964\s*)?[xyuv]['′]?\s*,?_?\s*[(\[]?(?:10|₁₀)\s*(?:°|deg(?:ree)?s?|observer)?[)\]]?"
+    r"(?:\s*(?:observer|obs))?|(?:cie\s*)?1964\s*[xyuv]|[xyuv]['′]?\s*\(?\s*(?:cie\s*)?1964\)?"
+)
+
+
+def is_ten(heading: str) -> bool:
+    """Whether a heading is of a chromaticity for the 10° observer (CIE 1964)."""
+    return len(heading) <= 40 and _TEN.fullmatch(folded(heading.strip()).replace("₁₀", "10")) is not None
+
+
 class Qualifier(StrEnum):
     """What a heading says beside its field."""
 

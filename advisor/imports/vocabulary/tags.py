@@ -4,6 +4,7 @@ Words of common practice, no source.
 """
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -12,6 +13,7 @@ class NotedField(StrEnum):
     """What is noted beside a reading, as a person reads it."""
 
     LEVEL = "dim level"
+    STOPS_DOWN = "stops below full"
     MODIFIER = "modifier"
     DIAL_CCT = "dial CCT"
     DIAL_GREEN = "dial green"
@@ -45,10 +47,20 @@ _SAME = {
 }
 TAG_WORDS = (
     "dim level dimmer dimming intensity brightness output modifier modifiers light diffuser attachment "
-    "attachments filter filters dial dials set setting green tint magenta gm",
+    "attachments filter filters dial dials set setting green tint magenta gm dmx stops stop down",
 )
 """All words of headings of tags."""
 _LEFT_OUT = frozenset({"the", "on", "of", "its"})
+SHARE, EIGHT_BITS = 100.0, 100.0 / 255
+"""Factors that bring a share of 1, and steps of 255 (eight bits), to per cent."""
+MOST_STOPS = 10.0
+_LIGHT = re.compile(
+    r"\b(?:intensit\w*|brightness|output|helligkeit|intensidad|intensita|luminosit\w*|dmx|level|dim(?:mer)?)\b"
+)
+_STOPS = re.compile(
+    r"\b(?:dim(?:med|mer|ming)?|level|down|below full|under full|gedimmt|intensity)\b.{0,20}"
+    r"\b(?:stops?|blenden?|diaphs?|pasos?)\b|\bstops? (?:down|below full|under full)\b"
+)
 _PERCENT = frozenset({"%", "percent", "pct"})
 
 
@@ -58,6 +70,7 @@ class TagHeading:
 
     tag: NotedField
     rank: int = 0
+    factor: float = 1.0
 
 
 def understand_tag(heading: str) -> TagHeading | None:
@@ -76,3 +89,22 @@ def understand_tag(heading: str) -> TagHeading | None:
     if _DIAL_CCT.fullmatch(squeezed):
         return TagHeading(NotedField.DIAL_CCT)
     return TagHeading(NotedField.DIAL_GREEN) if _DIAL_GREEN.fullmatch(squeezed) else None
+
+
+def level_in(heading: str, cells: Sequence[str], values: Sequence[float]) -> TagHeading | None:
+    """Say how a column gives a dim level that its heading, in lower case, may mean; None if it hardly does.
+
+    `values` are the numbers of its `cells`, as many where all are numbers.
+    """
+    if not values or len(values) < len(cells):
+        return None
+    if _STOPS.search(re.sub(r"\W+", " ", heading)) and max(map(abs, values)) <= MOST_STOPS:
+        return TagHeading(NotedField.STOPS_DOWN)
+    if not _LIGHT.search(heading) or min(values) < 0:
+        return None
+    if "dmx" not in heading and all(cell.rstrip().endswith("%") for cell in cells) and max(values) <= 100:
+        return TagHeading(NotedField.LEVEL)
+    if max(values) <= 1 and any(0 < value < 1 for value in values):
+        return TagHeading(NotedField.LEVEL, factor=SHARE)
+    whole = all(value == int(value) for value in values)
+    return TagHeading(NotedField.LEVEL, factor=EIGHT_BITS) if whole and 100 < max(values) <= 255 else None

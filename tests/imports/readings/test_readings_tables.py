@@ -152,8 +152,8 @@ def test_kind_and_note_and_what_is_ignored():
         "Location: Fixture is used as the name",
         "Mired: mired is worked out from the CCT here",
         "CC: CC is worked out from the Duv here",
-        "Date",
     ]
+    assert paste.rows[0].time == "May"
     assert ("Type", "kind") in [(c.heading, c.meaning) for c in paste.columns]
 
 

@@ -111,7 +111,7 @@ def test_headings_carry_units_and_scales(heading, factor):
 
 OTHERS = (
     "|  |R1|R15|R90|CRI Re|TM-30|CIE|SSIM|CCT error|CCT (target)|CCT (lx)|Duv (K)|lux (K)|x10|y10|x (1976)"
-    "|u' (1960)|uv|Δu′v′|5600 K|900 lx|2 K|1931 K|0.3127|Date|CCT 2|temperature|Name (x)"
+    "|u' (1960)|uv|Δu′v′|5600 K|900 lx|2 K|1931 K|0.3127|data|CCT 2|temperature|Name (x)"
 )
 
 

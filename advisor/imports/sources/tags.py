@@ -14,18 +14,21 @@ from ..vocabulary.headings import Field
 _MODIFIER = TypeAdapter[str](Modifier)
 _NO_MODIFIER = frozenset({"bare", "no", "without"})
 _FULL = frozenset({"full", "at full"})
+_NO_FACTORS: Mapping[Field, float] = {}
 
 
-def tags_in(given: Mapping[Field, Cell], mark: str | None) -> tuple[dict[str, object], list[Problem]]:
+def tags_in(
+    given: Mapping[Field, Cell], mark: str | None, factors: Mapping[Field, float] = _NO_FACTORS
+) -> tuple[dict[str, object], list[Problem]]:
     """Return the tags as fields of a reading, with all that is wrong with them.
 
-    `given` are the cells that say something, `mark` is the decimal mark of the table. A dim level of
-    “full” is 100 %.
+    `given` are the cells that say something, `mark` is the decimal mark of the table, `factors` are what its
+    headings say of scales. A dim level of “full” is 100 %; each stop below full is half the light.
     """
     tags: dict[str, object] = {}
     problems: list[Problem] = []
     values: dict[Field, float] = {}
-    for field in (Field.LEVEL, Field.DIAL_CCT, Field.DIAL_GREEN):
+    for field in (Field.LEVEL, Field.STOPS_DOWN, Field.DIAL_CCT, Field.DIAL_GREEN):
         cell = given.get(field)
         if cell is None:
             continue
@@ -33,11 +36,13 @@ def tags_in(given: Mapping[Field, Cell], mark: str | None) -> tuple[dict[str, ob
             values[field] = 100.0
             continue
         try:
-            values[field] = number(cell, field, factor=1.0, mark=mark)
+            values[field] = number(cell, field, factor=factors.get(field, 1.0), mark=mark)
         except PydanticCustomError as error:
             problems.append(problem(cell.where, error))
     if Field.LEVEL in values:
         tags["level"] = values[Field.LEVEL]
+    elif Field.STOPS_DOWN in values:
+        tags["level"] = 100 * 0.5 ** abs(values[Field.STOPS_DOWN])
     if Field.DIAL_CCT in values:
         tags["dial"] = Setting(cct=values[Field.DIAL_CCT], green=values.get(Field.DIAL_GREEN, 0.0))
     elif Field.DIAL_GREEN in values and Field.DIAL_CCT not in given:

@@ -6,24 +6,13 @@ from dataclasses import dataclass
 from pydantic import ValidationError
 from pydantic_core import PydanticCustomError
 
-from ...model import Kind, Problem, Reading, Source, problems_in
+from ...model import Kind, Problem, Source, problems_in
 from ..text.cells import Cell, number, problem
 from ..vocabulary.headings import FIGURES, NUMBERS, Field
 from ..vocabulary.hung import gels_in
 from ..vocabulary.kinds import kind_in_name, kind_of
+from .colour import FROM, WAYS, no_colour, reading_of
 from .tags import tags_in
-
-#: The ways to give a colour, the one that is used first.
-WAYS: tuple[tuple[Field, ...], ...] = (
-    (Field.CCT, Field.DUV),
-    (Field.X, Field.Y),
-    (Field.U76, Field.V76),
-    (Field.U60, Field.V60),
-    (Field.BIG_X, Field.BIG_Y, Field.BIG_Z),
-)
-#: What a colour can be worked out from where it is not given itself.
-_FROM = {Field.CCT: Field.MIRED, Field.DUV: Field.CC}
-_COLOUR_ALLOWED = "CCT with Duv, or x and y, or u′ and v′"
 
 
 @dataclass
@@ -61,22 +50,22 @@ def build(cells: Mapping[Field, Cell], table: Given, *, where: str, name: str, t
     unread = {field for field, cell in given.items() if field in NUMBERS and cell.unread}
     remarks = [_unread(field, given[field]) for field in sorted(unread)]
     given = {field: cell for field, cell in given.items() if field not in unread}
-    has = set(given) | {field for field, other in _FROM.items() if other in given}
+    has = set(given) | {field for field, other in FROM.items() if other in given}
     way = next((w for w in WAYS if set(w) <= has), None)
     if way is None:
-        return Built(None, [*remarks, _no_colour(given, where)], None)
+        return Built(None, [*remarks, no_colour(given, where)], None)
     problems: list[Problem] = []
     values: dict[Field, float] = {}
     for field in [*way, *([Field.LUX] if Field.LUX in given else [])]:
         try:
             values[field] = _value(field, given, table)
         except PydanticCustomError as error:
-            problems.append(problem(given[field if field in given else _FROM[field]].where, error))
-    tags, wrong_tags = tags_in(given, table.mark)
+            problems.append(problem(given[field if field in given else FROM[field]].where, error))
+    tags, wrong_tags = tags_in(given, table.mark, table.factors)
     problems += wrong_tags
     if problems:
         return Built(None, problems, way)
-    reading = _reading(way, values, where)
+    reading = reading_of(way, values, where)
     if isinstance(reading, Problem):
         return Built(None, [reading], way)
     figures, of_figures = _figures(given, table)
@@ -86,7 +75,7 @@ def build(cells: Mapping[Field, Cell], table: Given, *, where: str, name: str, t
     note = given[Field.NOTE].text if Field.NOTE in given else ""
     named = given[Field.NAME].text if Field.NAME in given else title
     kind = kind if kind is not Kind.UNKNOWN or Field.KIND in given else kind_in_name(named)
-    time = given[Field.TIME].text.strip() if Field.TIME in given else ""
+    time = " ".join(given[f].text.strip() for f in (Field.DATE, Field.TIME) if f in given)
     try:
         source = Source(name=named or name, kind=kind, reading=reading, note=note)
     except ValidationError as error:
@@ -99,7 +88,7 @@ def build(cells: Mapping[Field, Cell], table: Given, *, where: str, name: str, t
 
 def _value(field: Field, given: Mapping[Field, Cell], table: Given) -> float:
     """Read a number, or work it out: CCT from mired, Duv from CC (1000 × Duv, our definition)."""
-    other = field if field in given else _FROM[field]
+    other = field if field in given else FROM[field]
     value = number(given[other], other, factor=table.factors.get(other, 1.0), mark=table.mark)
     if other is field:
         return value
@@ -124,50 +113,6 @@ def _figures(given: Mapping[Field, Cell], table: Given) -> tuple[dict[str, objec
     if "ssi" in figures:
         figures["ssi_reference"] = table.ssi_reference
     return figures, remarks
-
-
-def _no_colour(given: Mapping[Field, Cell], where: str) -> Problem:
-    """Say what is missing: the other half of a pair, or all of it."""
-    if Field.CCT in given and Field.CC not in given and not set(given) & {f for way in WAYS[1:] for f in way}:
-        cct = given[Field.CCT].text.strip()[:20]
-        return Problem(
-            where=where,
-            says=f"Duv is missing beside the CCT {cct}",
-            allowed="a Duv of −0.05 to 0.05 (0 if the meter gives none), or x and y instead",
-        )
-    for way in WAYS:
-        missing = [f for f in way if f not in given]
-        if len(missing) < len(way):
-            return Problem(where=where, says=f"{' and '.join(missing)} is missing", allowed=_COLOUR_ALLOWED)
-    return Problem(where=where, says="no colour is given", allowed=_COLOUR_ALLOWED)
-
-
-def _reading(way: tuple[Field, ...], values: Mapping[Field, float], where: str) -> Reading | Problem:
-    lux = values.get(Field.LUX)
-    if way == WAYS[0]:
-        return Reading(cct=values[Field.CCT], duv=values[Field.DUV], lux=lux)
-    x, y = _xy(way, [values[f] for f in way])
-    if not (x >= 0 and y > 0 and x + y <= 1):
-        shown = ", ".join(f"{f} = {values[f]:g}" for f in way)
-        return Problem(
-            where=where, says=f"{shown} is no colour", allowed="x of 0 or more, y above 0, x + y up to 1"
-        )
-    return Reading(xy=(x, y), lux=lux)
-
-
-def _xy(way: tuple[Field, ...], values: list[float]) -> tuple[float, float]:
-    """Convert to CIE 1931 x, y (CIE 15:2018, 8.2.1 and note 3 there); (−1, −1) where there is none."""
-    if way == WAYS[1]:
-        return values[0], values[1]
-    if len(values) == 3:
-        top_x, top_y, below = values[0], values[1], sum(values)
-    elif way == WAYS[2]:
-        u, v = values
-        top_x, top_y, below = 9 * u, 4 * v, 6 * u - 16 * v + 12
-    else:
-        u, v = values
-        top_x, top_y, below = 3 * u, 2 * v, 2 * u - 8 * v + 4
-    return (top_x / below, top_y / below) if below > 0 else (-1.0, -1.0)
 
 
 def _kind(cell: Cell | None) -> tuple[Kind, list[Problem]]:

@@ -1,0 +1,92 @@
+"""Names that a table gives once for several rows, or in two columns: “Kitchen”, “Panel A”."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+
+from ..grids.head_lines import known
+from ..grids.table import Table
+from ..text.lines import Record
+from ..vocabulary.headings import TAGS, Field
+from ..vocabulary.languages import folded
+from ..vocabulary.words import words
+
+_SAYS_HOW = TAGS | {Field.GEL, Field.TIME, Field.DATE}
+"""What tells readings of one source apart."""
+_PARTS = words(
+    "unit units where room place area zone set stage floor wall side corner spot location position head "
+    "fixture lamp panel ort raum zimmer platz standort lieu piece endroit lugar sala sitio stanza "
+    "luogo posto local ruimte plaats miejsce pokoj pomieszczenie 場所 部屋 位置"
+)
+"""Headings of where a source is, or which of several it is."""
+
+
+def with_names(table: Table) -> Table:
+    """Give each row the name that it goes by: that of the row above, or that of two columns."""
+    at = next((i for i, h in enumerate(table.headings) if _field(h) is Field.NAME), None)
+    if at is None:
+        return table
+    return _joined(_filled_down(table, at), at)
+
+
+def _field(heading: str) -> Field | None:
+    found = known(heading)
+    return found.field if found else None
+
+
+def _filled_down(table: Table, at: int) -> Table:
+    """Give rows without a name that of the row above, where a column tells readings of one source apart."""
+    how = [i for i, heading in enumerate(table.headings) if _field(heading) in _SAYS_HOW]
+    if not how:
+        return table
+    rows, name = list(table.rows), ""
+    gap: list[int] = []
+    for n, row in enumerate([*table.rows, None]):
+        named = _cell(row, at) if row is not None else ""
+        if row is not None and not named:
+            gap += [n] if name and any(_cell(row, i) for i in how) else []
+            continue
+        if named != name:  # who writes the name again has left it out for another reason
+            for i in gap:
+                rows[i] = replace(rows[i], cells=[*rows[i].cells[:at], name, *rows[i].cells[at + 1 :]])
+        name, gap = named, []
+    return replace(table, rows=rows)
+
+
+def _joined(table: Table, at: int) -> Table:
+    """Join the names with a second column, where they come again and both together do not."""
+    names = [_cell(row, at) for row in table.rows]
+    if len(set(names)) == len(names):
+        return table
+    for other, heading in enumerate(table.headings):
+        if other == at or not _is_part(heading):
+            continue
+        first, last = sorted((at, other))
+        whole = [" ".join(f"{_cell(r, first)} {_cell(r, last)}".split()) for r in table.rows]
+        more = [_cell(row, other) for row in table.rows]
+        if all(more) and len(set(whole)) == len(whole) and len(set(more)) > 1:
+            return _with_one(table, first, last, whole)
+    return table
+
+
+def _is_part(heading: str) -> bool:
+    return bool(_PARTS & set(re.findall(r"[^\W\d_]+", folded(heading[:60])))) and _field(heading) in (
+        None,
+        Field.NAME,
+    )
+
+
+def _with_one(table: Table, first: int, last: int, names: Sequence[str]) -> Table:
+    """Return the table with the names in the column `first`, and without the column `last`."""
+    headings = [*table.headings[: first + 1], *table.headings[first + 1 : last], *table.headings[last + 1 :]]
+    headings[first] = "name"
+    rows = []
+    for row, name in zip(table.rows, names, strict=True):
+        cells = [*row.cells[:last], *row.cells[last + 1 :]]
+        cells[first] = name
+        rows.append(replace(row, cells=cells))
+    return replace(table, headings=headings, rows=rows)
+
+
+def _cell(row: Record, at: int) -> str:
+    return row.cells[at] if at < len(row.cells) else ""

@@ -1,0 +1,66 @@
+"""Columns that hold two things in each cell, as “5480 K / +0.0042” under “CCT / Duv”."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+
+from ..grids.head_lines import known
+from ..grids.table import Table
+from ..text.lines import Record
+from ..vocabulary.headings import MEASURED
+
+_HEADS = re.compile(r"\s*(?:[/|,;&+]|\band\b|\bund\b|\bet\b|\s)\s*")
+_CELLS = tuple(map(re.compile, (r"\s*[/|;]\s*", r"\s*,\s+", r"\s*,\s*", r"\s+(?=[-+−.\d])")))
+_MOST = 3
+_LONGEST = 80
+
+
+def with_one_thing_a_cell(table: Table) -> Table:
+    """Part the columns whose headings name several measurements, where most cells hold as many."""
+    for at in range(len(table.headings) - 1, -1, -1):
+        heads = _parts(table.headings[at])
+        if heads:
+            table = _parted(table, at, heads)
+    return table
+
+
+def _parts(heading: str) -> list[str]:
+    """Return the headings that stand in one: two or three measurements, no two of them the same."""
+    if len(heading) > _LONGEST:
+        return []
+    for text in (heading, re.sub(r"[()\[\]]", " ", heading)):
+        found = [part for part in _HEADS.split(text.strip()) if part]
+        fields = [h.field for part in found if (h := known(part)) is not None]
+        if 2 <= len(found) <= _MOST and len(set(fields)) == len(found) and set(fields) <= MEASURED:
+            return found
+    return []
+
+
+def _parted(table: Table, at: int, heads: Sequence[str]) -> Table:
+    cells = [row.cells[at] if at < len(row.cells) else "" for row in table.rows]
+    parts = [_in_parts(cell, len(heads)) for cell in cells]
+    filled = [part for cell, part in zip(cells, parts, strict=True) if cell]
+    if not filled or 2 * sum(map(bool, filled)) < len(filled):
+        return table
+    rows = [_row(row, at, part, len(heads)) for row, part in zip(table.rows, parts, strict=True)]
+    headings = [*table.headings[:at], *heads, *table.headings[at + 1 :]]
+    return replace(table, headings=headings, rows=rows)
+
+
+def _row(row: Record, at: int, parts: Sequence[str], count: int) -> Record:
+    if at >= len(row.cells):
+        return row
+    inside = parts or [row.cells[at], *[""] * (count - 1)]
+    return replace(row, cells=[*row.cells[:at], *inside, *row.cells[at + 1 :]])
+
+
+def _in_parts(cell: str, count: int) -> list[str]:
+    """Part a cell into so many numbers; none where it does not hold as many."""
+    if len(cell) > _LONGEST:
+        return []
+    text = cell.strip().strip("()[]{}").strip()
+    for mark in _CELLS:
+        found = mark.split(text)
+        if len(found) == count and all(re.search(r"\d", part) for part in found):
+            return found
+    return []
