@@ -12,6 +12,7 @@ LAST = {
     "bench_dial": "asked again",
     "bench_ensemble": "most memory held",
     "bench_fuzz": "records: ",
+    "bench_heads": "one of them",
     "bench_kill": "0 lost, doubled or damaged",
     "bench_live": "A poll beside",
     "bench_outage": "Errors: 0",

@@ -1,6 +1,7 @@
 """How a phone wants things shown: kept in its own cookies, so that every phone may differ."""
 
 from dataclasses import dataclass
+from typing import cast
 from urllib.parse import quote, unquote
 
 from flask import Response, has_request_context, request
@@ -23,6 +24,7 @@ class Preferences:
     who: str = ""
 
 
+_CHOSEN = "advisor.preferences"
 CHOICES = {"look": ("night", "day"), "light": ("lx", "fc"), "length": ("m", "ft")}
 
 
@@ -30,6 +32,13 @@ def preferences() -> Preferences:
     """Return what this phone chose; the defaults for what it did not."""
     if not has_request_context():
         return Preferences()
+    # A page with hundreds of figures asks as often.
+    if _CHOSEN not in request.environ:
+        request.environ[_CHOSEN] = _preferences()
+    return cast(Preferences, request.environ[_CHOSEN])
+
+
+def _preferences() -> Preferences:
     chosen = {k: v for k, allowed in CHOICES.items() if (v := request.cookies.get(k)) in allowed}
     return Preferences(**chosen, who=unquote(request.cookies.get("who", ""))[:LONGEST_NAME])
 

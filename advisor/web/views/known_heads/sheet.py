@@ -62,8 +62,9 @@ class TestSheet:
 def readings_by_setup(test: StoredTest) -> dict[HeadSetup, list[HeadReading]]:
     """Return what was read by how the head was set up, in the order of the test, from full down."""
     found: dict[HeadSetup, list[HeadReading]] = {}
+    steps = test.test.steps
     for step in sorted(test.readings):
-        found.setdefault(test.test.steps[step].setup, []).append(test.readings[step].reading)
+        found.setdefault(steps[step].setup, []).append(test.readings[step].reading)
     return {setup: sorted(some, key=lambda r: -r.level) for setup, some in found.items()}
 
 
