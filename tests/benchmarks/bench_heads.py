@@ -1,8 +1,8 @@
 """How long the pages about tested heads take, with 200 heads of 60 readings each.
 
 Run by hand: ``python tests/benchmarks/bench_heads.py``. Prints the median time in the application (no
-network), how much of it was work of the processor, the ratio of that to a page that says only that there is no
-such page, and the goal. The first time of each is left out: it compiles the template.
+network) and how much of it was work of the processor, the ratio of that to a page that says only that there
+is no such page, and the goal. The first time of each is left out: it compiles the template.
 """
 
 import re
