@@ -22,3 +22,6 @@ export function save(name, value) {
     return false;
   }
 }
+
+// Whether all that was kept is there after a reload.
+export const lasts = () => here.size === 0;

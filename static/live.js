@@ -1,7 +1,7 @@
 // Keeps an open page as the server has it, without taking away what a person is at. Without script the page
 // is as it was when it was opened.
 import { changed, fields } from "./fields.js";
-import { answered, link, tell, unanswered, within } from "./status.js";
+import { answered, link, signedOut, tell, unanswered, within } from "./status.js";
 
 const bar = document.getElementById("status");
 const EVERY = 2000;
@@ -36,7 +36,7 @@ async function look() {
     let renewed = true;
     if (response.status === 200) renewed = await hear(response);
     else if (response.status === 404) tell(() => ["This set was removed."]);
-    else if (response.status === 401) tell(() => ["This phone is not joined any more: open this page again to join."]);
+    else if (response.status === 401) signedOut();
     else if (response.status === 304) date(response);
     if (response.status === 200 || response.status === 304) {
       if (pending) put(pending);

@@ -3,7 +3,7 @@
 import { forget, keep, nameOf, restore, sent, tellTaken } from "./drafts.js";
 import { changed, fields, isTick, target } from "./fields.js";
 import { load, save } from "./kept.js";
-import { answered, link, reach, unanswered, within } from "./status.js";
+import { answered, keeping, link, reach, signedOut, unanswered, within } from "./status.js";
 import { show } from "./waiting.js";
 
 const NAME = "advisor-outbox";
@@ -11,7 +11,7 @@ const EVERY = 2000;
 const PATIENCE = 10000;
 const FORM = "application/x-www-form-urlencoded";
 const TOLD = {
-  401: "this phone is not joined any more: join again",
+  401: "this phone is signed out",
   403: "this phone may not do that: ask whoever is at the laptop, then open this page anew",
   404: "what it was for has been removed",
   409: "somebody changed it meanwhile",
@@ -21,6 +21,7 @@ const TOLD = {
 
 const ours = new Set(); // keys of what was sent from this very page
 const late = new Set(); // of these, what had to wait
+const stamped = new Map(); // buttons that say that it is kept, with what they said before
 let pumping = false;
 let elsewhere = false; // a link was tapped since the last form was sent: its page is about to come
 let lasting = true;
@@ -36,7 +37,30 @@ function change(alter) {
 
 function draw() {
   const soon = (entry) => ours.has(entry.key) && !late.has(entry.key) && link.lost === null;
+  keeping(counted(box().filter((entry) => entry.state === "waiting")));
   show(box().filter((entry) => !soon(entry)), lasting, { discard, open: answer, again: retry });
+}
+
+// “1 reading”, “2 readings, 1 change”
+function counted(entries) {
+  const readings = entries.filter(({ action }) => /\/reading$/.test(action)).length;
+  const one = (count, word) => count && `${count} ${word}${count === 1 ? "" : "s"}`;
+  return [one(readings, "reading"), one(entries.length - readings, "change")].filter(Boolean).join(", ");
+}
+
+// What is kept is said where the thumb is, until the form is another one or was sent.
+function stamp(button) {
+  if (!button || stamped.has(button)) return;
+  stamped.set(button, [...button.childNodes]);
+  button.replaceChildren("Kept ✓");
+}
+
+function unstamp(which) {
+  for (const [button, words] of stamped) {
+    if (!which(button)) continue;
+    button.replaceChildren(...words);
+    stamped.delete(button);
+  }
 }
 
 function discard(key) {
@@ -144,11 +168,14 @@ function settle(entry, { status, json }) {
   }
   late.add(entry.key);
   draw();
+  unstamp((button) => button.form && target(button.form) === entry.action);
+  if (status === 401) signedOut();
   return null;
 }
 
 // A form that holds what was sent, and nothing else since, is empty again: it is not to be sent twice.
-function clear({ draft, body }) {
+function clear({ action, draft, body }) {
+  unstamp((button) => !button.form || target(button.form) === action);
   const form = [...document.forms].find((one) => one.method === "post" && fields(one).length && nameOf(one) === draft);
   const had = new Map(body);
   if (form && fields(form).every((field) => isTick(field) || field.value === (had.get(field.name) ?? ""))) {
@@ -222,6 +249,7 @@ function queue(form, button) {
   elsewhere = false;
   if (link.lost !== null) late.add(entry.key);
   if (!twin) change((entries) => [...entries, entry]);
+  stamp(button);
   pump();
 }
 
@@ -251,6 +279,8 @@ document.addEventListener("submit", async (event) => {
     delete form.dataset.reached;
   }
 });
+
+document.addEventListener("input", (event) => unstamp((button) => button.form === event.target.form));
 
 document.addEventListener("click", (event) => {
   if (!event.defaultPrevented && event.target.closest?.('a[href]:not([href^="#"])')) elsewhere = true;

@@ -1,10 +1,13 @@
 // The bar under the navigation: whether the server answers, what others did, what still waits to be sent.
 // Ages come from the browser's steady clock alone: the one on the wall may be wrong, or be set meanwhile.
+import { lasts } from "./kept.js";
+
 const bar = document.getElementById("status");
 const said = bar.querySelector("[role=status]");
 
-// `lost` since when nobody answers; `fresh` since when the page is known to be as the server has it.
-export const link = { lost: null, fresh: performance.now() };
+// `lost` since when nobody answers; `fresh` since when the page is known to be as the server has it; `kept` what
+// waits on the phone, in words; `out` whether this phone is signed out.
+export const link = { lost: null, fresh: performance.now(), kept: "", out: false };
 const news = { parts: () => [] };
 let told = "";
 
@@ -27,6 +30,7 @@ export function tell(parts) {
 
 // Text, links as {to, words}, and ages as [since]: these are drawn anew each second, and not read aloud again.
 function draw() {
+  bar.classList.toggle("loud", link.lost !== null || link.out);
   const parts = link.lost === null ? news.parts() : lost();
   const words = JSON.stringify(parts.filter((part) => !Array.isArray(part)));
   if (words !== told) {
@@ -39,7 +43,23 @@ function draw() {
 }
 
 function lost() {
-  return ["No link for ", [link.lost], ". This page is as it was ", [link.fresh, "ago"], "."];
+  return ["OFFLINE. ", link.kept && `${link.kept} kept here. `, "This page is as it was ", [link.fresh, "ago"], "."];
+}
+
+// What waits on the phone: “1 reading”, “2 readings, 1 change”.
+export function keeping(words) {
+  link.kept = words;
+  draw();
+}
+
+// The laptop does not know this phone any more: a page says so, and asks for the code. What was typed is in the
+// store of this browser; where that keeps nothing, the page stays, and says it in its bar.
+export function signedOut() {
+  link.out = true;
+  const page = bar.dataset.page ?? location.pathname + location.search;
+  const to = `/join?next=${encodeURIComponent(page)}`;
+  if (lasts()) location.replace(to);
+  else tell(() => ["SIGNED OUT. ", { to, words: "Enter the code to rejoin" }]);
 }
 
 function linkTo({ to, words }) {

@@ -1,19 +1,16 @@
 // Looks how far the search is, and shows the answer once it is there. Without script there is a link.
-import { tell, within } from "./status.js";
+import { signedOut, tell, within } from "./status.js";
 
 const progress = document.getElementById("progress");
 const EVERY = 400;
 const SLOWEST = 10000; // while nobody answers
-const ENDS = {
-  401: "This phone is not joined any more: open this page again to join.",
-  404: "This set was removed.",
-};
 let pause = EVERY;
 
 async function look() {
   try {
     const response = await within(5000, (signal) => fetch(progress.dataset.ask, { signal }));
-    if (ENDS[response.status]) return tell(() => [ENDS[response.status]]);
+    if (response.status === 401) return signedOut();
+    if (response.status === 404) return tell(() => ["This set was removed."]);
     const { state, percent } = await response.json();
     if (state !== "running") return location.replace(progress.dataset.page);
     progress.querySelector("progress").value = percent;

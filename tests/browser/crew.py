@@ -45,7 +45,7 @@ def waiting(page: Page) -> Locator:
 def read(page: Page, cct: str, duv: str = "0.001") -> None:
     """Take a reading on the page of a source."""
     form = page.locator("#new-reading")
-    if not form.get_by_role("button", name="Save", exact=True).is_visible():
+    if not page.get_by_label("CCT", exact=True).is_visible():
         form.locator("> summary").click()
     page.get_by_label("CCT", exact=True).fill(cct)
     page.get_by_label("Duv", exact=True).fill(duv)

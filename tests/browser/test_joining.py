@@ -10,6 +10,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from advisor.web.access.lan import Lan
 from advisor.web.app import create_app
+from tests.bakery import bakery
 from tests.browser.conftest import PHONE, serving
 from tests.browser.test_access import BEYOND, MEASURE, NARROW, TAGS
 from tests.conftest import Closing
@@ -91,6 +92,26 @@ def test_a_phone_joins_by_the_code_that_the_laptop_shows(laptop: Page, phone: Pa
     phone.goto("/sets")
     expect(phone.get_by_role("heading", level=1)).to_have_text("Signed out")
     held(phone)
+
+
+def test_a_phone_that_is_put_out_comes_to_a_page_that_says_so_and_back(app: Flask, phone: Page):
+    set_id = app.extensions["advisor"].sets.create_set(bakery())
+    people = app.extensions["people"]
+    phone.goto(f"/join/{people.secrets.codes.scanned}")
+    phone.get_by_label("Your name").fill("Mia")
+    phone.get_by_role("button", name="Join").tap()
+    phone.wait_for_url(f"**/sets/{set_id}")
+    phone.goto("/sources/5")
+    phone.get_by_text("New reading").tap()
+    phone.get_by_label("CCT", exact=True).fill("3100")
+    people.phones.revoke(people.phones.all()[0].id)
+    expect(phone.get_by_role("heading", level=1)).to_have_text("Signed out")
+    expect(phone.get_by_text("Enter the code to rejoin.")).to_be_visible()
+    expect(phone.get_by_label("Your name")).to_have_value("Mia")
+    phone.get_by_label("Code").fill(people.secrets.codes.typed)
+    phone.get_by_role("button", name="Join").tap()
+    phone.wait_for_url("**/sources/5")
+    expect(phone.get_by_label("CCT", exact=True)).to_have_value("3100")
 
 
 def test_the_scanned_code_asks_for_a_name_only(app: Flask, phone: Page):

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from datetime import UTC, datetime
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from flask import Flask
 from playwright.sync_api import Browser, Page, Route, expect
 
@@ -32,7 +33,7 @@ def readings(here: Flask):
 
 def cut(page: Page) -> None:
     page.context.set_offline(True)
-    says(page, "No link for")
+    says(page, "OFFLINE.")
 
 
 def mend(page: Page) -> None:
@@ -43,7 +44,7 @@ def mend(page: Page) -> None:
 def test_a_dropped_link_is_said_and_the_page_stays(page: Page):
     shown = page.get_by_role("main").inner_text()
     cut(page)
-    assert re.search(r"No link for \d+ s\. This page is as it was \d+ s ago\.", status(page).inner_text())
+    assert re.search(r"OFFLINE\. This page is as it was \d+ s ago\.", status(page).inner_text())
     page.get_by_role("link", name="Change", exact=True).click()
     page.wait_for_timeout(500)
     assert page.get_by_role("main").inner_text() == shown
@@ -51,6 +52,44 @@ def test_a_dropped_link_is_said_and_the_page_stays(page: Page):
     says(page, "Here:")
     page.get_by_role("link", name="Change", exact=True).click()
     expect(page.get_by_role("heading", name="Change Backlight")).to_be_visible()
+
+
+@pytest.mark.parametrize("look", ["night", "day"])
+def test_a_dropped_link_and_what_is_kept_are_loud(page: Page, base: str, look: str):
+    page.context.add_cookies([{"name": "look", "value": look, "url": base}])
+    page.reload()
+    cut(page)
+    read(page, "3100")
+    says(page, "OFFLINE. 1 reading kept here.")
+    band = page.locator("#status")
+    assert band.bounding_box()["width"] == 390
+    assert status(page).bounding_box()["height"] >= 48
+    colours = "(e) => [getComputedStyle(e).backgroundColor, getComputedStyle(document.body).color]"
+    ground, text = band.evaluate(colours)
+    assert ground == text
+    options = {"runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag2aaa"]}}
+    assert Axe().run(page, context="#status", options=options).response["violations"] == []
+    read(page, "3200")
+    says(page, "OFFLINE. 2 readings kept here.")
+    page.get_by_role("button", name="It is hung").click()
+    says(page, "OFFLINE. 2 readings, 1 change kept here.")
+    page.context.set_offline(False)
+    expect(page.get_by_text("OFFLINE.")).to_have_count(0)
+
+
+def test_the_button_itself_says_that_it_is_kept(page: Page, readings):
+    cut(page)
+    read(page, "3100")
+    form = page.locator("#new-reading form")
+    expect(form.get_by_role("button", name="Kept ✓")).to_be_visible()
+    page.get_by_label("CCT", exact=True).fill("3150")  # now it holds another one
+    expect(form.get_by_role("button", name="Save", exact=True)).to_be_visible()
+    form.get_by_role("button", name="Save", exact=True).click()
+    expect(form.get_by_role("button", name="Kept ✓")).to_be_visible()
+    page.context.set_offline(False)
+    expect(waiting(page)).to_have_count(0)
+    expect(page.get_by_role("button", name="Kept ✓")).to_have_count(0)
+    assert readings() == [3190, 3100, 3150]
 
 
 def test_what_is_done_without_a_link_is_sent_once_when_it_is_back(page: Page, readings, here: Flask):
@@ -236,7 +275,7 @@ def test_a_long_text_is_not_sent_into_the_void(crew: Crew):
     page.get_by_label("Text with one or many").fill("name,CCT,Duv\nNeon,5600,0.001\n")
     page.context.set_offline(True)
     page.get_by_role("button", name="Read it").click()
-    says(page, "No link for")
+    says(page, "OFFLINE.")
     expect(page.get_by_label("Text with one or many")).to_have_value("name,CCT,Duv\nNeon,5600,0.001\n")
     page.context.set_offline(False)
     page.get_by_role("button", name="Read it").click()

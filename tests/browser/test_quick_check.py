@@ -122,10 +122,10 @@ def test_it_answers_by_itself_once_the_link_is_back(open_phone):
     page.context.set_offline(True)
     type_reading(page, "6800", "0.004")
     expect(page.locator("#answer")).to_contain_text("The laptop does not answer")
-    expect(page.locator("#status")).to_contain_text("No link for")
+    expect(page.locator("#status")).to_contain_text("OFFLINE.")
     page.context.set_offline(False)
     expect(page.get_by_role("heading", name=FIRST, level=2)).to_be_visible()
-    expect(page.locator("#status")).not_to_contain_text("No link for")
+    expect(page.locator("#status")).not_to_contain_text("OFFLINE.")
     expect(page.get_by_role("button", name="What to hang")).to_be_hidden()
     assert "cct=6800" in page.url and page.get_by_label("CCT", exact=True).input_value() == "6800"
     assert {*watch.complaints} == {"Failed to load resource: net::ERR_INTERNET_DISCONNECTED"}

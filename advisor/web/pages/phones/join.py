@@ -8,7 +8,7 @@ from flask.typing import ResponseReturnValue
 from ....model import Problem, Refused
 from ....store.crew.phones import HOST, LONGEST_NAME
 from ...access.guard import ours
-from ...access.preferences import preferences
+from ...access.preferences import preferences, remember_name
 from ...access.sessions import COOKIE, people, person
 from ...access.sessions import join as join_phone
 from ...access.signing import is_scanned
@@ -83,6 +83,7 @@ def _answer(form: Form, role: str, to: str) -> Response:
     wanted = ours(form.value("next"))
     response = make_response(redirect(to if wanted in ("", "/") else wanted, 303))
     join_phone(response, form.value("name"), role)
+    remember_name(response, form.value("name"))  # so that nobody has to type it again
     return response
 
 
