@@ -20,6 +20,7 @@ from ...model import (
     Reading,
     Refused,
     Seen,
+    Setting,
     Source,
     Target,
 )
@@ -36,10 +37,14 @@ SOLD_AS = (3200.0, 5600.0)
 
 @dataclass(frozen=True)
 class ToHang:
-    """The best stack for a head: its gels by name, none where it stays bare, and what the eye makes of it."""
+    """The best stack for a head: its gels by name, none where it stays bare, and what the eye makes of it.
+
+    `dial` is how its dials are to be set, None where they stay.
+    """
 
     gels: tuple[str, ...]
     seen: Seen
+    dial: Setting | None = None
 
 
 def nominal_cct(head: KnownHead, setup: HeadSetup, full: WhitePoint) -> float:
@@ -65,13 +70,37 @@ def to_hang(
     gel_arrays = gel_arrays_of(tuple(gels))
     white = white_of(target, [])
     bares = [_prepared(kind, reading, gel_arrays, white) for reading in readings]
+    return _best(bares, gel_arrays)
+
+
+def to_match(
+    head: KnownHead, readings: Sequence[Reading], white: WhitePoint, gels: Sequence[Gel]
+) -> ToHang | None:
+    """Return the gels, or the dials within their range, that bring a head to the white of another.
+
+    The last of its `readings`, by its dials where it has some, is how it stands. None where nothing can be
+    said.
+    """
+    gel_arrays = gel_arrays_of(tuple(gels))
+    *others, now = readings
+    for likely in dict.fromkeys((head.kind, Kind.UNKNOWN)):
+        with suppress(Refused):
+            source = Source(name="head", kind=likely, reading=now, readings=others, reach=head.reach)
+            [found] = _best([prepare(source, gel_arrays, white)], gel_arrays)
+            return found
+    return None
+
+
+def _best(bares: Sequence[PreparedSource | None], gel_arrays: GelArrays) -> list[ToHang | None]:
     found: list[ToHang | None] = [None] * len(bares)
     places = [k for k, bare in enumerate(bares) if bare is not None]
     with suppress(Refused):
-        answers = advise_on([bare for bare in bares if bare is not None], Limits(), gel_arrays).answers
-        for k, answer in zip(places, answers, strict=True):
+        asked = [bare for bare in bares if bare is not None]
+        answers = advise_on(asked, Limits(), gel_arrays).answers
+        for k, bare, answer in zip(places, asked, answers, strict=True):
             best = answer.stacks[0]
-            found[k] = ToHang(tuple(best.gels), best.miss.seen)
+            dial = best.dial if best.dial != bare.source.reading.dial else None
+            found[k] = ToHang(tuple(best.gels), best.miss.seen, dial)
     return found
 
 

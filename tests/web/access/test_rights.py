@@ -43,6 +43,7 @@ POST  /gels/teach                                no        no    no     yes     
 GET   /gels/truck                                no        no    no     yes     yes
 POST  /gels/truck                                no        no    no     yes     yes
 GET   /heads                                     no        yes   yes    yes     yes
+GET   /heads/beside                              no        yes   yes    yes     yes
 POST  /head-changes/<int:change_id>/undo         no        no    no     yes     yes
 GET   /heads/<int:head_id>                       no        yes   yes    yes     yes
 POST  /heads/<int:head_id>/delete                no        no    no     yes     yes
