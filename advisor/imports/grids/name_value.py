@@ -7,6 +7,8 @@ from ..text.lines import Separator, cells_in
 from ..vocabulary.headings import MEASURED, NUMBERS, Field, mentions, understand
 
 _LONGEST_LINE = 5000
+_MOST_BLANK = 3
+_WAYS = ({Field.CCT, Field.DUV}, {Field.CCT, Field.CC}, {Field.X, Field.Y})
 _LONGEST_KEY = 80
 _SIGNS = re.compile(r"\s?\.{3,}\s?[:=]?|[:=：＝]")  # a colon, or a row of dots
 # A number, a word and a number again are a message, which says more than one thing.
@@ -42,6 +44,19 @@ class Block:
         """Whether one of the headings stands in it already."""
         return bool({p.heading for p in self.pairs} & {heading for heading, _ in pairs})
 
+    @property
+    def lacks_colour(self) -> bool:
+        """Whether it names a source or half of its colour, and the rest may stand behind a blank line."""
+        fields = {k.field for p in self.pairs if (k := understand(p.heading)) is not None}
+        return bool(fields & {Field.NAME, Field.CCT, Field.X}) and not any(fields >= way for way in _WAYS)
+
+    def goes_on_with(self, lines: list[str]) -> bool:
+        """Whether the first line that is not blank gives something measured that it does not have yet."""
+        following = next((line for line in lines[:_MOST_BLANK] if line.strip()), "")
+        pairs = pairs_in(following)
+        known = [understand(heading) for heading, _ in pairs]
+        return bool(pairs) and not self.repeats(pairs) and all(k and k.field in MEASURED for k in known)
+
     def add(self, pairs: list[tuple[str, str]], at: int) -> None:
         """Take in the pairs of line `at`."""
         self.first = self.first or at
@@ -64,6 +79,8 @@ def find_blocks(lines: list[str]) -> tuple[list[Block], list[str]]:
         if block.pairs and line.lstrip().startswith("# "):
             continue  # a remark between the pairs of one reading
         pairs = pairs_in(line)
+        if not line.strip() and block.lacks_colour and block.goes_on_with(lines[at:]):
+            continue
         if not line.strip() or (block.measured and (not pairs or block.repeats(pairs))):
             if block.measured:
                 blocks.append(block)

@@ -1,5 +1,5 @@
-"""Messages as people type and speak them: several readings a line, labels in any order or none.
+"""Messages as people type and speak them: senders, spoken numbers, second thoughts, whose reading it is.
 
 In: lines of a text. Out: what each says about a source, as cells by field, and what nobody can read.
-May import vocabulary and text.
+May import vocabulary, text and sentences.
 """

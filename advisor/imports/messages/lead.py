@@ -21,8 +21,22 @@ _AT_THE_END = re.compile(
 _SENDER = re.compile(
     r"(?:<(?P<angle>[^<>]{1,30})>|@(?P<at>[\w.-]{1,30})|(?P<name>[^\W\d_][\w .'’-]{0,30}?))\s*:\s+"
 )
+_MENTION = re.compile(r"@[^\W\d_][\w.-]{1,30}[,:]?\s+(?=[^\W\d_]{2})")
+_WITHIN = re.compile(r"(?<=[^\W\d_])\s(?:[01]?\d|2[0-3]):[0-5]\d(?:\s?[ap]m)?(?=\s|,|:\s)", re.IGNORECASE)
 _ANGLE = re.compile(r"<(?P<angle>[^<>\d]{1,30})>\s*")
-_LABELLED = re.compile(r"[^\W\d_]+")
+# "Pia, 21:04 - ", "Pia 9:04 PM: ", "<Pia> (21:04) ": what follows must name a source for it to be a sender's.
+_NAMED_STAMP = re.compile(
+    rf"(?:<(?P<angle>[^<>\d]{{1,30}})>|@?(?P<name>[^\W\d_][^\W\d_.'’-]{{0,20}}(?:\s[^\W\d_][^\W\d_.'’-]{{0,20}}){{0,2}}))"
+    rf"\s?[,·|–-]?\s?[\[(]?(?:{_DATE}[,\s]{{1,2}})?(?P<time>{_TIME})[\])]?\s?[-–—:,|>]?\s{{1,3}}(?=\W{{0,2}}[^\W\d_])",
+    re.IGNORECASE,
+)
+_HEADER = re.compile(
+    r"(?:from|to|cc|bcc|date|sent|reply-to|subject|von|an|datum|gesendet|betreff|de|para|objet|asunto|assunto|"
+    r"oggetto|van|aan|verzonden|onderwerp|od|do|temat|差出人|宛先|日時|件名)\s?:\s"
+    r"|[-_=\s]{0,40}(?:begin\s)?(?:forwarded|original|weitergeleitete|transféré|reenviado)\b"
+    r"|.{0,80}\b(?:wrote|schrieb|a\sécrit|escribió|ha\sscritto|escreveu|schreef|napisał[a(]?)\W{0,3}$",
+    re.IGNORECASE,
+)
 
 
 @dataclass(frozen=True)
@@ -40,7 +54,7 @@ def message_in(line: str) -> Message:
     A name with a colon is the sender's where a stamp stands before it; else it may be the source's, and
     stays.
     """
-    text, time, sender = line.strip(), "", ""
+    text, time, sender = line.strip().lstrip("\u200e\u200f\ufeff"), "", ""
     for pattern in (_QUOTED, _BULLET, _NUMBERED, _QUOTED, _BULLET):
         found = pattern.match(text)
         if found:
@@ -53,10 +67,30 @@ def message_in(line: str) -> Message:
         groups = named.groupdict()
         sender = groups.get("angle") or groups.get("at") or groups.get("name") or ""
         text = text[named.end() :]
+        behind = None if stamp else _STAMP.match(text)
+        if behind and behind["time"]:
+            time, text = behind["time"], text[behind.end() :]
+    mention = _MENTION.match(text)
+    text = text[mention.end() :] if mention else text
+    if not time and len(within := _WITHIN.findall(text)) == 1:
+        time, text = within[0].strip(), _WITHIN.sub(" ", text)
     last = _AT_THE_END.search(text[-40:])
     if last:
         time, text = time or last["time"], text[: len(text) - (len(text[-40:]) - last.start())]
     return Message(text.strip().strip('"“”').strip(), sender.strip(), time.strip())
+
+
+def is_header(text: str) -> bool:
+    """Whether a line stands above a letter that was sent on, or before what is quoted of one."""
+    return _HEADER.match(text.strip()[:200]) is not None
+
+
+def without_sender(text: str) -> Message | None:
+    """Take off a sender with the time behind it, as in "Pia, 21:04 - key"; None where none stands there."""
+    found = _NAMED_STAMP.match(text)
+    if found is None or _is_label(found["angle"] or found["name"]):
+        return None
+    return Message(text[found.end() :].strip(), found["angle"] or found["name"], found["time"])
 
 
 def _is_label(text: str) -> bool:

@@ -4,34 +4,53 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from ..sentences.commas import ways
+from ..sentences.grammar import parse
+from ..sentences.spoken import Spoken
+from ..sentences.tokens import tokens
+from ..sentences.values import begins_colour
 from ..text.plain import plain
 from ..vocabulary.languages import TARGETS
 from ..vocabulary.spoken import ROLES
-from .commas import ways
-from .grammar import parse
-from .lead import Message, message_in
-from .spoken import Spoken
-from .tokens import tokens
-from .values import begins_colour
+from .corrections import Correction, at_once, correction_in
+from .lead import Message, is_header, message_in, without_sender
+from .rewording import in_points, is_range, reworded
+from .technical import is_technical
 
 _LONGEST = 500
 _WANTED = TARGETS | {"want", "need", "set", "for"}
+_PLANNED = TARGETS | {
+    *("want", "need", "plan", "planned", "planning", "will", "would", "let's", "lets", "could")
+}
 _PARTS = (r"\s/\s", r"/", r";", r"\s\|\s", r"\s[·•]\s", r",\s+", r"\s(?:and|und|et|y|e|en|&|\+)\s", r"\.\s+")
 _PREFIX = re.compile(r"([^\W\d_][\w .'’-]{0,30}?)\s*:\s+(?=\S)")
 # A sign right behind a number begins the next one: "5480+.004".
 _SIGNED = re.compile(r"(?<=[\dKk])([-+])(?=0?\.\d)")
+_ASKS = re.compile(
+    r"(?:so\s|and\s|ok\s|hey\s)?(?:what'?s|what\sis|how'?s|how\sis|what\sabout|how\sabout|and)\s(?:the\s)?"
+    r"([^\W\d_][\w '-]{1,30}?)(?:\s(?:at|reading|doing|now|like|giving|say|saying|pls)){0,3}\s?\?{1,3}",
+    re.IGNORECASE,
+)
 _LEADERS = re.compile(r"\.{3,}|…+")
-_TEMPERATURE = re.compile(r"\d{4}|\dk\b|\d\.\d+\s?k|0?\.\d{2}|\bduv\b|\bcct\b", re.IGNORECASE)
+_TEMPERATURE = re.compile(
+    r"\d{4}|\d'\d{3}|\d\s?k\b|\d\.\d+\s?k|0?\.\d{2}|\bduv\b|\bcct\b|\d\s?(?:mired|mk-1|mk⁻¹)", re.IGNORECASE
+)
 
 
 @dataclass(frozen=True)
 class Said:
-    """A line of a message with what it says of each source; `message` has who sent it, and when."""
+    """A line of a message with what it says of each source; `message` has who sent it, and when.
+
+    `corrects` is set where it says anew what was said before, in numbers that `spoken` has, `about` where it
+    asks about a source.
+    """
 
     line: int
     text: str
     message: Message
     spoken: list[Spoken]
+    corrects: Correction | None = None
+    about: str = ""
 
     @property
     def whole(self) -> bool:
@@ -55,16 +74,51 @@ def say(text: str, line: int) -> Said:
     """Read one line."""
     if len(text) > _LONGEST:
         return Said(line, text, Message(""), [])
-    message = message_in(_LEADERS.sub("  ", _SIGNED.sub(r" \1", plain(text))))
+    message = message_in(_LEADERS.sub("  ", _SIGNED.sub(r" \1", at_once(reworded(plain(text))))))
+    corrects = correction_in(message.text)
+    if corrects is not None:
+        said = _best(corrects.text) if corrects.text else []
+        if len(said) == 1 and said[0].cells and not said[0].bad:
+            return Said(line, text, message, said, corrects)
+        if not corrects.text:
+            return Said(line, text, message, [], corrects)
     if not _TEMPERATURE.search(message.text):
+        asked = _ASKS.fullmatch(message.text)
+        return Said(line, text, message, [], about=asked[1].strip() if asked else "")
+    message, spoken = _read(message)
+    if (is_header(text) or is_technical(message.text)) and not any(each.whole for each in spoken):
         return Said(line, text, message, [])
-    spoken = _without_sender(message.text)
+    spoken = [each for each in spoken if not _is_planned(each)]
     if len(spoken) > 1:
         spoken = [each for each in spoken if not _is_wanted(each)] or spoken
     if len(spoken) > 1 and any(not each.whole and not each.name for each in spoken):
         for each in spoken:  # numbers that go with no name may go with any
             each.bad = each.bad or "it is not clear which numbers go together"
+    if message.text.endswith("?") and not any(each.whole for each in spoken):
+        names = [each.name for each in spoken if each.name]
+        return Said(line, text, message, [], about=names[0] if len(names) == 1 else "")
+    if is_range(message.text):
+        for each in spoken:
+            each.bad = each.bad or "it is not clear which of the two CCTs was read"
+    if in_points(plain(text)):
+        for each in spoken:
+            each.points = True
     return Said(line, text, message, spoken)
+
+
+def _read(message: Message) -> tuple[Message, list[Spoken]]:
+    """Read a message, and without the sender that a time stands behind, where the rest names its sources."""
+    bare = without_sender(message.text)
+    if bare is not None:
+        spoken = _without_sender(bare.text)
+        if spoken and all(each.whole and (each.name or each.goes_on) for each in spoken):
+            return bare, spoken
+    return message, _without_sender(message.text)
+
+
+def _is_planned(spoken: Spoken) -> bool:
+    """Whether it says what is to be, and was not read: "plan is key at 5600"."""
+    return not spoken.coloured and spoken.name.casefold().split(" ")[0] in _PLANNED
 
 
 def _is_wanted(spoken: Spoken) -> bool:

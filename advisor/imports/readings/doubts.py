@@ -30,6 +30,10 @@ _POSITION = re.compile(
 _YES = "yes"
 DUV = "duv"
 """Key of the question whether a Duv that is lacking is 0."""
+SCALE = "duv-scale"
+"""Key of the question how many to one a signed whole number counts Duv."""
+POINTS = "points"
+"""Key of the question what a point of green is."""
 
 
 @dataclass
@@ -273,6 +277,35 @@ def lacks_duv(cells: Mapping[Field, Cell]) -> bool:
     given = {f for f, cell in cells.items() if not (cell.empty or (f in NUMBERS and cell.unread))}
     return bool(given & {Field.CCT, Field.MIRED}) and not given & (
         MEASURED - {Field.CCT, Field.MIRED, Field.LUX}
+    )
+
+
+def scale_question(shown: str, answers: Answers) -> PasteQuestion:
+    """Ask whether signed whole numbers such as `shown` are a Duv in thousandths or in ten-thousandths."""
+    value = float(shown)
+    return PasteQuestion(
+        key=SCALE,
+        says=f"{shown} may be a Duv in two ways",
+        choices=[
+            Reply(value="tenths", words=f"{shown} is Duv {tidy(value / 10_000)}"),
+            Reply(value="cc", words=f"{shown} is Duv {tidy(value / 1_000)}"),
+        ],
+        likely="tenths",
+        answer=answers.get(SCALE, "") if answers.get(SCALE) in ("tenths", "cc") else "",
+    )
+
+
+def points_question(count: int, answers: Answers) -> PasteQuestion:
+    """Ask what a point of green is in `count` readings: 1 CC, or something else."""
+    return PasteQuestion(
+        key=POINTS,
+        says=f"{count} {'reading counts' if count == 1 else 'readings count'} green in points",
+        choices=[
+            Reply(value="cc", words="1 point is 1 CC, Duv 0.001"),
+            Reply(value="no", words="Leave them"),
+        ],
+        likely="cc",
+        answer=answers.get(POINTS, "") if answers.get(POINTS) in ("cc", "no") else "",
     )
 
 

@@ -1,40 +1,60 @@
 """Readings from messages: every line by itself, so that one which is not understood costs no other."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass, field
 
 from ...model import Problem, Refused
 from ..grids.source_lines import SourceLines
 from ..messages.lines import Said, said_in
-from ..messages.spoken import Spoken
+from ..messages.threads import as_corrected, corrected_by, says, threaded
+from ..sentences.spoken import Spoken
+from ..sentences.values import value_of
 from ..sources.build import Built, Given, build
 from ..text.cells import Cell, decimal_mark
 from ..vocabulary.headings import NUMBERS, Field
 from .answers import cell_key
-from .doubts import DUV, duv_question
+from .doubts import DUV, POINTS, duv_question, points_question, scale_question
 from .gathered import Gathered
-from .result import Answers, PassedOver
+from .result import Answers, PassedOver, PasteQuestion, Reply
 
 MOST_ROWS = 500
 """The most readings in one text."""
 _MOST_SAID = 20
 _MOST_TALK = 500
+_YES, _NO = "yes", "no"
+_SHOWN = 40
+_MOST_ASKED = 100
+_MOST_CC = 20.0
+"""No light on set is further off without its gel being said. From memory. [CC]"""
 _ALLOWED = "a name, CCT, Duv and lux, as in key 5480 +.004 850 lx"
 
 
 def read_messages(lines: SourceLines, answers: Answers) -> Gathered | None:
     """Read the messages of a text; None if no line of it tells a reading."""
     said = _told(lines)
-    if not any(each.whole for line in said for each in line.spoken) and not _lacks_duv(said):
-        return None
     shown = dict(zip(lines.numbers, lines.shown, strict=True))
+    corrected = _corrections(said, answers)
+    threaded(said)
+    whole = any(each.whole for line in said for each in line.spoken)
+    if not whole and not _lacks_duv(said) and not corrected.asked and not _nearly(said):
+        return None
     pairs = [(f, t) for line in said for each in line.spoken for f, t in each.cells.items() if f in NUMBERS]
     mark = decimal_mark(pairs)
     rows = Gathered.under(answers)
+    rows.asked += corrected.asked
+    _scale(rows, said, answers)
+    pointed = sum(each.points and not each.bad for line in said for each in line.spoken)
+    if pointed:
+        rows.asked.append(points_question(pointed, answers))
     lacking = sum(_cct_alone(each) for line in said if line.tries for each in line.spoken)
     if lacking:
         rows.asked.append(duv_question(lacking, answers))
     for line in said:
-        if line.tries:
+        if line.line in corrected.lines:
+            rows.left_out.append(
+                PassedOver(line=line.line, text=shown[line.line].strip(), why=corrected.lines[line.line])
+            )
+        elif line.tries:
             for part, spoken in enumerate(line.spoken):
                 _add(rows, line, spoken, (part, shown[line.line]), mark, answers)
         else:
@@ -66,6 +86,12 @@ def _lacks_duv(said: Sequence[Said]) -> bool:
     return bool(told) and all(map(_cct_alone, told))
 
 
+def _nearly(said: Sequence[Said]) -> bool:
+    """Whether a name and a CCT are told, and what is not clear beside them: its row says so."""
+    told = [each for line in said for each in line.spoken if line.tries]
+    return 0 < len(told) <= _MOST_SAID and any(e.name and e.bad and Field.CCT in e.cells for e in told)
+
+
 def _cct_alone(spoken: Spoken) -> bool:
     return bool(spoken.name) and not spoken.bad and not spoken.coloured and Field.CCT in spoken.cells
 
@@ -86,6 +112,8 @@ def _add(
     cells |= {f: Cell(answers[key], f"{where}, {f}") for f, key in mended.items() if key in answers}
     if answers.get(DUV) == "0" and _cct_alone(spoken):
         cells.setdefault(Field.DUV, Cell("0", where))
+    if spoken.points and not spoken.bad and answers.get(POINTS) != "cc":
+        spoken.bad = "it is not clear how much green a point is"
     if spoken.bad:
         built = Built(None, [Problem(where=where, says=spoken.bad, allowed=_ALLOWED)], None)
     else:
@@ -95,3 +123,76 @@ def _add(
         rows.meanings |= {
             (text, field.value): None for field, text in texts.items() if field is not Field.TIME
         }
+
+
+def _scale(rows: Gathered, said: Sequence[Said], answers: Answers) -> None:
+    """Ask how many to one signed whole numbers count Duv, where one is too high for thousandths."""
+    scaled = [e for line in said for e in line.spoken if e.scaled and not e.bad and Field.CC in e.cells]
+    high = next((e.cells[Field.CC] for e in scaled if abs(value_of(e.cells[Field.CC])) > _MOST_CC), "")
+    if not high:
+        return
+    question = scale_question(high, answers)
+    rows.asked.append(question)
+    for each in scaled:
+        if not question.answer:
+            each.bad = f"it is not clear what {each.cells[Field.CC]!r} is"
+        elif question.answer == "tenths":
+            each.cells[Field.CC] = f"{value_of(each.cells[Field.CC]) / 10:g}"
+
+
+@dataclass
+class _Corrected:
+    """The questions about corrections, and the `lines` that correct, each with what became of it."""
+
+    asked: list[PasteQuestion] = field(default_factory=list)
+    lines: dict[int, str] = field(default_factory=dict)
+
+
+def _corrections(said: Sequence[Said], answers: Answers) -> _Corrected:
+    """Find what lines correct, change the readings as was answered, and ask where nothing was.
+
+    A reading whose correction is not answered says so and is not read. A correction that finds no reading
+    and is a whole one is a reading itself; what else finds none stays unclear.
+    """
+    out = _Corrected()
+    before: list[Spoken] = []
+    for line in said:
+        if line.corrects is None:
+            before += [each for each in line.spoken if each.cells]
+            continue
+        target = corrected_by(line, before)
+        if len(out.asked) == _MOST_ASKED:
+            allowed = f"at most {_MOST_ASKED}; give the corrected readings alone"
+            raise Refused.one("text", f"the text has more than {_MOST_ASKED} corrections", allowed)
+        if target is not None:
+            _ask(out, line, target, answers)
+        elif not line.spoken:
+            out.lines[line.line] = "no reading in it"
+        elif not line.spoken[0].whole:
+            line.spoken[0].bad = "it is not clear which reading it corrects"
+    return out
+
+
+def _ask(out: _Corrected, line: Said, target: Spoken, answers: Answers) -> None:
+    key = f"corrects-{line.line}"
+    answer = answers.get(key, "") if answers.get(key) in (_YES, _NO) else ""
+    by = line.spoken[0] if line.spoken else None
+    whose = target.name or "a reading"
+    if by is None:
+        question = f"Line {line.line} takes back {whose}, {says(target)}"
+        choices = [Reply(value=_YES, words="Leave that reading out"), Reply(value=_NO, words="Keep it")]
+    else:
+        was = ", ".join(target.cells[f] for f in by.cells if f in target.cells) or says(target)
+        question = f"Line {line.line} corrects {whose}: {says(by)} in place of {was}"
+        choices = [
+            Reply(value=_YES, words=f"Take {says(by)[:_SHOWN]}"),
+            Reply(value=_NO, words=f"Keep {was[:_SHOWN]}"),
+        ]
+    out.asked.append(PasteQuestion(key=key, says=question, choices=choices, likely=_YES, answer=answer))
+    out.lines[line.line] = "a correction"
+    if not answer:
+        target.bad = target.bad or f"line {line.line} corrects it"
+    elif answer == _YES and by is not None:
+        target.cells = as_corrected(target, by)
+    elif answer == _YES:
+        target.cells = {f: t for f, t in target.cells.items() if f is Field.NOTE}

@@ -7,11 +7,32 @@ and a fraction, such as CTO 1/2.
 import re
 
 _FRACTIONS = {
-    "1/8": ("1/8", "⅛", "eighth", "an eighth", "a eighth", "0.125"),
-    "1/4": ("1/4", "¼", "quarter", "a quarter", "0.25"),
-    "1/2": ("1/2", "½", "half", "a half", "0.5"),
+    "1/8": ("1/8", "⅛", "eighth", "an eighth", "a eighth", "0.125", "achtel", "huitième", "achtste"),
+    "1/4": (
+        *("1/4", "¼", "quarter", "a quarter", "0.25", "viertel", "quart de", "quart", "cuarto de", "cuarto"),
+        *("quarto di", "quarto de", "quarto", "kwart", "ćwierć"),
+    ),
+    "1/2": (
+        *(
+            "1/2",
+            "½",
+            "half",
+            "a half",
+            "0.5",
+            "halbes",
+            "halber",
+            "halbem",
+            "halben",
+            "halbe",
+            "halb",
+            "demi",
+            "medio",
+            "mezzo",
+        ),
+        *("meio", "halve", "pół", "ハーフ"),
+    ),
     "3/4": ("3/4", "¾", "three quarter", "three quarters", "0.75"),
-    "full": ("full", "a full", "1/1"),
+    "full": ("full", "a full", "1/1", "volles", "voll", "plein", "completo", "pieno", "vol", "pełny"),
 }
 _FAMILIES = {
     "CTO": ("cto",),
@@ -27,6 +48,7 @@ _DENSITY = r"(?:0?\.\d{1,2}|[1-9](?:\.\d{1,2})?)"
 #: A gel's name in running text.
 GEL = re.compile(
     rf"(?<![\w/.])(?:(?P<before>{_WORDS})[\s-]?(?P<family>{_NAMES})|(?P<family2>{_NAMES})\s(?P<after>{_WORDS})"
+    rf"|(?P<part>{_WORDS})\s(?P<coloured>orange|blue)(?!\s\w+ish)"
     rf"|nd\s?(?P<density>{_DENSITY})|(?P<density2>{_DENSITY})\s?nd|(?P<alone>{_NAMES}))(?![\w/])",
     re.IGNORECASE,
 )
@@ -39,6 +61,9 @@ def gel_of(found: re.Match[str]) -> str:
     density = found["density"] or found["density2"]
     if density:
         return f"ND {float(density):g}"
+    if found["coloured"]:  # on set "half blue" is a half CTB
+        fraction = _FRACTION_OF[found["part"].casefold()]
+        return f"{'CTB' if found['coloured'].casefold() == 'blue' else 'CTO'} {fraction}"
     family = _FAMILY_OF[(found["family"] or found["family2"] or found["alone"]).casefold()]
     fraction = _FRACTION_OF[(found["before"] or found["after"] or "full").casefold()]
     return f"{family} {fraction}"

@@ -1,50 +1,16 @@
 """A message in tokens: numbers with units, labels, words, gels, and what parts them."""
 
 import re
-from dataclasses import dataclass, replace
-from enum import StrEnum
+from dataclasses import replace
 from functools import lru_cache
 
 from ...model.basis import numbers
 from ..vocabulary.headings import NUMBERS, Field, mentions, understand
 from ..vocabulary.hung import GEL, gel_of
-from ..vocabulary.spoken import FILLERS, GREEN, MAGENTA, number_said, sign_said
+from ..vocabulary.spoken import FILLERS
 from ..vocabulary.words import words
-
-
-class TokenKind(StrEnum):
-    """What a token is."""
-
-    NUMBER = "number"
-    LABEL = "label"
-    WORD = "word"
-    GEL = "gel"
-    FILLER = "filler"
-    MARK = "mark"
-
-
-@dataclass(frozen=True)
-class Token:
-    """A piece of a message, `text` as it stands there, at `start` to `end`.
-
-    A number has its `values` (two where its mark can be read in two ways) and its `unit`, in lower case but
-    for K, G and M; `signed` tells that its sign is written. A label has its `field`.
-    """
-
-    kind: TokenKind
-    text: str
-    start: int
-    end: int
-    values: tuple[float, ...] = ()
-    unit: str = ""
-    signed: bool = False
-    field: Field | None = None
-
-    @property
-    def bare(self) -> bool:
-        """Whether it is a number without a unit."""
-        return self.kind is TokenKind.NUMBER and not self.unit
-
+from .shades import signed
+from .token import Token, TokenKind
 
 _UNITS = (
     r"kK|°\s?K|kelvins?|k|klx|klux|lux|lx|fc|ftc|foot-?candles?|footcandles|%|percent|pct|mireds?|mk-1|mk⁻¹|ccs?"
@@ -57,12 +23,16 @@ _NUMBER = (
     rf"(?:\s?(?P<unit>{_UNITS})(?![\w']))?(?!\w|\.\d|'\d)"
 )
 _TOKEN = re.compile(
-    rf"(?P<gel>{GEL.pattern})|(?P<aperture>\b[fFtT]/?\s?\d{{1,2}}(?:\.\d)?(?![\w.]))|(?P<shade>\b(?-i:[GM])\s?\d{{1,2}}(?:\.\d)?(?![\w.]))"
+    rf"(?P<gel>{GEL.pattern})|(?P<clock>(?<![\w.:])\d{{1,2}}:[0-5]\d(?:\s?[ap]m\b)?(?![\w:]))|(?P<aperture>\b[fFtT]/?\s?\d{{1,2}}(?:\.\d)?(?![\w.]))|(?P<shade>\b(?-i:[GM])\s?\d{{1,2}}(?:\.\d)?(?![\w.]))"
     rf"|(?P<range>(?<![\w.])[-+]?\d{{1,2}}\s?[/:x]\s?\d{{1,3}}(?![\w.]))|{_NUMBER}"
-    r"|(?P<word>[^\W\d_][\w'’.&-]*|\d[\w.]*|[uv]['′’])|(?P<mark>\s[-–—]\s|[/,;|·:=>→@()\[\]]|\+)",
+    r"|(?P<word>[^\W\d_][\w'’.&-]*|\d[\w.]*|[uv]['′’])|(?P<mark>\s[-–—]\s|[!?]|[/,;|·:=>→@()\[\]]|\+)",
     re.IGNORECASE,
 )
+_ENDS = re.compile(r"\.\s+[^\W\d_a-z]")
+_SHORT = 4
+"""How long a word with a point may be that is shortened, and ends no sentence: "cam. left". [sign]"""
 _LONGEST_LABEL = 3
+_DIALS = words("set dial dialed dialled")
 _WORDS_AS_LABELS = {"temp": Field.CCT, "ct": Field.CCT, "uv": Field.DUV, "du": Field.DUV, "dim": Field.LEVEL}
 _LETTERS = words("k e x y u v u' v' ev")
 
@@ -74,7 +44,9 @@ def tokens(text: str) -> list[Token]:
         token = _token(found)
         if token is not None:
             out.append(token)
-    return _spoken(_labelled(_with_labels_apart(out)))
+        if found["word"] and _ENDS.match(text, found.end() - 1) and found.end() - found.start() > _SHORT:
+            out.append(Token(TokenKind.MARK, ".", found.end() - 1, found.end()))
+    return signed(_labelled(_with_labels_apart(out)))
 
 
 def _with_labels_apart(found: list[Token]) -> list[Token]:
@@ -92,7 +64,8 @@ def _with_labels_apart(found: list[Token]) -> list[Token]:
             and found[i - 1].kind is TokenKind.WORD
             and _label(found[i - 1].text) not in (None, Field.LUX)
         )
-        if apart and label and following is not None and following.bare:
+        signed = apart and following is not None and following.text in ("=", ":")  # "duv=.004 lux=850"
+        if signed or (apart and label and following is not None and following.bare):
             middle = token.start + len(token.text)
             out.append(replace(token, unit="", end=middle))
             out.append(Token(TokenKind.WORD, token.unit, middle + 1, token.end))
@@ -105,6 +78,8 @@ def _token(found: re.Match[str]) -> Token | None:
     start, end, text = found.start(), found.end(), found[0]
     if found["gel"]:
         return Token(TokenKind.GEL, gel_of(found), start, end)
+    if found["clock"]:
+        return Token(TokenKind.MARK, ",", start, end)
     if found["shade"]:
         sign = 1 if text[0] in "Gg" else -1
         value = float(text[1:])
@@ -142,7 +117,8 @@ def _labelled(found: list[Token]) -> list[Token]:
     out: list[Token] = []
     at = 0
     while at < len(found):
-        if found[at].kind not in (TokenKind.WORD, TokenKind.FILLER) or not _may_be_label(found[at].text):
+        spoken = found[at].kind in (TokenKind.WORD, TokenKind.FILLER)
+        if not spoken or not (found[at].text.casefold() in _DIALS or _may_be_label(found[at].text)):
             out.append(found[at])
             at += 1
             continue
@@ -170,7 +146,7 @@ def _labelled(found: list[Token]) -> list[Token]:
 
 def _dial(found: list[Token], at: int) -> int:
     """Return how many words from `at` on say that the next number stands on a dial; 0 for none."""
-    if found[at].text.casefold() not in ("set", "dial", "dialed", "dialled"):
+    if found[at].text.casefold() not in _DIALS:
         return 0
     count = 1
     while at + count < len(found) and found[at + count].text.casefold() in ("to", "at", "on", "cct", ":"):
@@ -195,99 +171,3 @@ def _label(text: str) -> Field | None:
     if found is None or found.field not in NUMBERS or found.field is Field.SSI:
         return None
     return None if text.casefold() in ("level", "output") else found.field
-
-
-def _spoken(found: list[Token]) -> list[Token]:
-    """Make numbers of signs and numbers that are words: "plus .004", "minus three", "8 CC magenta"."""
-    out: list[Token] = []
-    at = 0
-    while at < len(found):
-        token = found[at]
-        said = number_said([t.text for t in found[at : at + 8]])
-        sign = sign_said(token.text) if token.kind is not TokenKind.NUMBER else 0
-        following = found[at + 1] if at + 1 < len(found) else None
-        if token.text.casefold() == "point" and following is not None and following.text.isdigit():
-            text = f"0.{following.text}"
-            out.append(Token(TokenKind.NUMBER, text, token.start, following.end, (float(text),)))
-            at += 2
-        elif said is not None:
-            text, count = said
-            last = found[at + count - 1]
-            value = float(text)
-            out.append(Token(TokenKind.NUMBER, text, token.start, last.end, (value,), "", text[0] in "+-"))
-            at += count
-        elif sign and following is not None and following.kind is TokenKind.NUMBER and not following.signed:
-            mark = "-" if sign < 0 else "+"
-            values = tuple(sign * v for v in following.values)
-            out.append(
-                replace(following, text=mark + following.text, values=values, start=token.start, signed=True)
-            )
-            at += 2
-        else:
-            out.append(token)
-            at += 1
-    return _shaded(out)
-
-
-def _shaded(found: list[Token]) -> list[Token]:
-    """Give numbers of green and magenta their sign: "8M", "magenta 4", "8 CC magenta", "0.004 green"."""
-    out: list[Token] = []
-    at = 0
-    while at < len(found):
-        token = found[at]
-        following = found[at + 1] if at + 1 < len(found) else None
-        shade = _shade(token.unit) if token.kind is TokenKind.NUMBER else 0
-        if shade and _is_amount(token):
-            out.append(_in_cc(token, shade))
-        elif shade and _small(following):
-            assert following is not None, "it is small"
-            out += [replace(token, unit=""), _in_cc(following, shade)]  # "5480 green 4"
-            at += 1
-        elif shade:
-            out.append(replace(token, unit="other"))
-        elif token.kind is TokenKind.NUMBER and token.unit == "cc" and following and _shade(following.text):
-            out.append(_in_cc(replace(token, end=following.end), _shade(following.text)))
-            at += 1
-        elif token.kind in (TokenKind.WORD, TokenKind.FILLER) and _shade(token.text) and _small(following):
-            assert following is not None, "it is small"
-            out.append(_in_cc(replace(following, start=token.start), _shade(token.text)))
-            at += 1
-        else:
-            out.append(token)
-        at += 1
-    return out
-
-
-def _small(token: Token | None) -> bool:
-    if token is None or token.kind is not TokenKind.NUMBER or token.unit not in ("", "cc"):
-        return False
-    return _is_amount(token)
-
-
-def _is_amount(token: Token) -> bool:
-    """Whether a number can say how green a light is, in CC or as a Duv."""
-    return bool(token.values) and (0.5 <= abs(token.values[0]) <= 50 or _is_duv(token.values[0]))
-
-
-def _is_duv(value: float) -> bool:
-    """Whether a number of green or magenta is a Duv: no meter reads a thousandth of a CC."""
-    return 0.0 < abs(value) <= 0.06
-
-
-def _shade(word: str) -> int:
-    if word in ("G", "g") or word.casefold() in GREEN:
-        return 1
-    return -1 if word == "M" or word.casefold() in MAGENTA else 0
-
-
-def _in_cc(token: Token, sign: int) -> Token:
-    """Write a number of green or magenta in CC, or as the Duv that it is, with its sign.
-
-    A sign that is written as well must agree, or the number is none.
-    """
-    value = token.values[0] if token.values else 0.0
-    if token.signed and value * sign < 0 and token.unit not in ("M", "mag", "magenta"):
-        return replace(token, unit="other")
-    value = abs(value) * sign
-    unit = "" if _is_duv(value) else "cc"
-    return replace(token, values=(value,), unit=unit, signed=True, text=f"{value:g}")

@@ -1,14 +1,17 @@
 """What a number in a message is, by its unit or by its size."""
 
+from ...model.basis import numbers
 from ..vocabulary.headings import Field
 from ..vocabulary.words import words
-from .tokens import Token, TokenKind
+from .token import Token, TokenKind
 
 Pair = tuple[Field, str]
 """A field and the text of its number."""
 LUX_UNITS = words("lx lux klx klux fc ftc foot-candle foot-candles footcandle footcandles")
 _KELVIN = frozenset({"K", "k", "kelvin", "kelvins", "°k", "kK"})
 PERCENT = frozenset({"%", "percent", "pct"})
+_MOST_WHOLE = 300.0
+"""The highest whole number that may be a Duv in thousandths, or in ten-thousandths. [1]"""
 _MIRED = frozenset({"mired", "mireds", "mk-1", "mk⁻¹"})
 
 
@@ -26,6 +29,14 @@ def doubles(named: Field) -> set[Field]:
         if named in pair:
             return pair - {named}
     return set()
+
+
+def value_of(text: str) -> float:
+    """Return the value of the text of a number; 0 where it is none."""
+    try:
+        return numbers.parse(text).values[0]
+    except numbers.NotANumber:
+        return 0.0
 
 
 def by_unit(token: Token) -> Pair | None:
@@ -61,7 +72,10 @@ def like_duv(token: Token) -> bool:
     value = token.values[-1]
     if abs(value) <= 0.05:
         return True
-    return token.signed and 1 <= abs(value) <= 50 and value * 10 == int(value * 10)
+    whole = value == int(value) and abs(value) <= _MOST_WHOLE
+    return (
+        token.signed and abs(value) >= 1 and (whole or (abs(value) <= 50 and value * 10 == int(value * 10)))
+    )
 
 
 def begins_colour(token: Token) -> bool:

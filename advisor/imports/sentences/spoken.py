@@ -6,7 +6,8 @@ from dataclasses import dataclass, field
 from ...model.basis import numbers
 from ..vocabulary.headings import Field
 from ..vocabulary.kinds import kind_of
-from .tokens import Token, TokenKind
+from ..vocabulary.spoken import BEFORE_NAME, BEHIND_NAME, CLAUSES, LOOKS
+from .token import Token, TokenKind
 
 _WAYS = (
     ({Field.CCT, Field.MIRED}, {Field.DUV, Field.CC}),
@@ -21,13 +22,20 @@ class Spoken:
     """What a message says of one source: `cells` by field, as text.
 
     `groups` are the words of its name, parted where a comma stands between them; `rest` is what goes into
-    the note; `bad` says what cannot be understood.
+    the note, and so are `remarks`; `bad` says what cannot be understood. `goes_on` is whether it speaks of
+    the source that was named before, `level_said` whether its dim level has a unit, `points` whether its
+    green is counted in points, `scaled` whether its Duv is a signed whole number without a unit.
     """
 
     groups: list[list[Token]] = field(default_factory=list)
     cells: dict[Field, str] = field(default_factory=dict)
     gels: list[str] = field(default_factory=list)
     rest: list[Token] = field(default_factory=list)
+    remarks: list[str] = field(default_factory=list)
+    goes_on: bool = False
+    level_said: bool = True
+    points: bool = False
+    scaled: bool = False
     bad: str = ""
     late: bool = False
     name: str = ""
@@ -71,6 +79,8 @@ def named(spoken: Spoken, text: str) -> Spoken:
         else:
             names.append(shown)
     if len(names) > 1:
+        names = [name for name in names if name.casefold().split()[0] not in CLAUSES] or names
+    if len(names) > 1:
         spoken.bad = spoken.bad or f"it is not clear which is the name: {' or '.join(map(repr, names[:3]))}"
     spoken.name = names[0] if names else ""
     spoken.note = _note(spoken, text)
@@ -81,11 +91,17 @@ def named(spoken: Spoken, text: str) -> Spoken:
 
 def _trimmed(group: list[Token]) -> list[Token]:
     start, end = 0, len(group)
-    while start < end and group[start].kind is TokenKind.FILLER:
+    while start < end and _says_nothing(group[start], BEFORE_NAME):
         start += 1
-    while end > start and group[end - 1].kind is TokenKind.FILLER:
+    while end > start and _says_nothing(group[end - 1], BEHIND_NAME):
         end -= 1
+    if start < end - 1 and end < len(group) and group[end - 1].text.casefold() in LOOKS:
+        end -= 1  # "bedside warm at 2690"; without a word behind it, it may be a channel's name
     return group[start:end]
+
+
+def _says_nothing(token: Token, words: frozenset[str]) -> bool:
+    return token.kind is TokenKind.FILLER or token.text.casefold() in words
 
 
 def _cut(text: str, words: list[Token]) -> str:
@@ -93,11 +109,10 @@ def _cut(text: str, words: list[Token]) -> str:
     shown = text[start:end]
     if shown.count("(") > shown.count(")") and text[end : end + 1] == ")":
         shown += ")"
-    return shown.strip().strip(":-–—").strip()
+    return re.sub(r"['’]s\Z", "", shown.strip().strip(":-–—\"'“”„«»").strip())  # "the key's at 5480"
 
 
 def _note(spoken: Spoken, text: str) -> str:
     """Return what the message says beside name and numbers, in its own words."""
-    if not spoken.rest:
-        return ""
-    return text[spoken.rest[0].start : spoken.rest[-1].end].strip()
+    rest = [text[spoken.rest[0].start : spoken.rest[-1].end].strip()] if spoken.rest else []
+    return "; ".join([*spoken.remarks, *rest])

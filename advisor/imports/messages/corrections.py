@@ -1,0 +1,71 @@
+"""Second thoughts: "sorry, 5480 not 5840", "*3190", "make that 4240", "scratch that"."""
+
+import re
+from dataclasses import dataclass
+
+_WORDS = (
+    r"sorry|oops|whoops|correction|corrected|edit|typo|i\smeant?|make\s(?:that|it)|scratch\sthat|no\swait|wait|my\sbad|"
+    r"actually|misread|misheard|ignore\sthat|i\smisread|korrektur|korrigiere|entschuldigung|pardon|perdon|perdón|"
+    r"corrección|scusa|scusate|errata|desculpa|correção|correctie|korekta|przepraszam|訂正"
+)
+_OPENING = re.compile(
+    rf"(?:[\s*.,:;!–-]{{0,3}}(?:{_WORDS})\b[\s,:;!.–-]{{0,4}}){{1,4}}(?:(?:it's|its|that's|it\sis|is|to)\s)?",
+    re.IGNORECASE,
+)
+_STAR = re.compile(r"\*{1,2}(?=[^\s*])|(?<=\S)\*{1,2}\s*\Z")
+_SHOULD = re.compile(
+    r"\bshould(?:\shave)?\s(?:be|been|read|say)\b|\bmeant\s(?:to\sbe|to\ssay)\b", re.IGNORECASE
+)
+_NOT = re.compile(
+    r"[\s,;(]{0,3}\b(?:and\s|but\s)?(?:not|instead\sof|nicht|et\snon|non|no|niet|nie)\s(?:plus\s|minus\s|[+-]\s?)?"
+    r"(?P<number>\d[\d.,']{0,9}|\.\d{1,5})\s?[kK]?\)?",
+    re.IGNORECASE,
+)
+_RETRACTS = re.compile(
+    r"(?:(?:sorry|no|oops|please|actually|wait)\W{1,3}){0,2}(?:scratch|ignore|forget|delete|strike|cancel|disregard|bin)\s"
+    r"(?:that\slast(?:\sone)?|that|it|this|the\slast(?:\sone)?|my\slast(?:\sone)?|last(?:\sone)?|the\sprevious(?:\sone)?)\W*(?:one|reading)?\W*",
+    re.IGNORECASE,
+)
+_CCT = r"(?:1?\d|2[0-5])'?\d{3}"
+_DUV = r"[+-]?0?\.\d{2,4}"
+_BREATH = (
+    r"[\s,;.…–-]{1,4}(?:(?:no|sorry|oops|wait|i\smean|make\sthat|correction|scratch\sthat|rather|äh|nein|pardon|"
+    r"non|perdón)[\s,;.…–-]{1,3}){1,3}"
+)
+_AT_ONCE = re.compile(
+    rf"(?<![\w.+-])(?:{_CCT}\s?[kK]?{_BREATH}(?={_CCT}(?!\d))|{_DUV}{_BREATH}(?={_DUV}(?!\d)))", re.IGNORECASE
+)
+
+
+@dataclass(frozen=True)
+class Correction:
+    """What a line says anew, in `text`, and the number that it says was wrong; no text where all was."""
+
+    text: str
+    instead: str = ""
+
+
+def at_once(text: str) -> str:
+    """Return a line without the numbers that it takes back itself: "key 5840, sorry, 5480" says 5480."""
+    return _AT_ONCE.sub("", text)
+
+
+def correction_in(text: str) -> Correction | None:
+    """Return what a line says anew of a reading before it; None where it says nothing of the kind."""
+    if _RETRACTS.fullmatch(text.strip()[:80]):
+        return Correction("")
+    rest, instead = text, ""
+    wrong = _NOT.search(rest)
+    numbered = re.search(r"\d", rest[: wrong.start()] if wrong else "")
+    if wrong and numbered:
+        instead = wrong["number"].strip(".,")
+        rest = rest[: wrong.start()] + " " + rest[wrong.end() :]
+    opened = _OPENING.match(rest)
+    rest = rest[opened.end() :] if opened else rest
+    starred = _STAR.search(rest) if not opened else None
+    rest = _STAR.sub("", rest, count=1) if starred else rest
+    should = _SHOULD.search(rest)
+    rest = _SHOULD.sub(" ", rest, count=1) if should else rest
+    if not (opened or starred or should or instead) or not re.search(r"\d", rest):
+        return None
+    return Correction(rest.strip(" ,;:."), instead)

@@ -1,0 +1,86 @@
+"""What crews write and say, made into the words that tokens are read from: sure senses only.
+
+Each pattern looks at a few signs around it, so that a line takes time in proportion to its length.
+"""
+
+import re
+
+from .number_words import in_digits
+
+_MONTHS = (
+    r"(?:jan(?:uary|uar|vier)?|feb(?:ruary|ruar)?|m[aä]rz?|march|apr(?:il)?|may|mai|june?|juni|july?|juli"
+    r"|aug(?:ust)?|sep(?:t|tember)?|o[ck]t(?:ober)?|nov(?:ember)?|de[cz](?:ember)?)\b\.?"
+)
+_DATES = re.compile(
+    rf"\b\d{{1,2}}(?:st|nd|rd|th|\.)?\s{_MONTHS},?\s(?:19|20)\d\d\b|\b{_MONTHS}\s\d{{1,2}}(?:st|nd|rd|th)?,?\s(?:19|20)\d\d\b",
+    re.IGNORECASE,
+)
+# "5 480 K": of the three digits alone no CCT could be made, so that the one before belongs to them.
+_KELVIN_APART = re.compile(r"(?<![\w.,'])(1?\d|2[0-5])[ .](\d{3})(?=\s?[Kk]\b)")
+_SIGNED_APART = re.compile(r"(?<![\w.,'])([2-9]|1\d)\s(\d{3})(?=[\s,;]{1,3}[+-]\s?0?[.,]\d)")
+# Behind another number the first digits can be no part of a name.
+_LUX_APART = re.compile(r"([,;/Kk)]\s?|\d[,;/]?\s)(\d{1,3})[ .](\d{3})(?=\s?(?:lx|lux)\b)", re.IGNORECASE)
+_LOCUS = (
+    r"(?:(?:(?:right|dead|bang|smack|exactly|spot|sitting|sits|straight|square)\s){0,2}on\sthe\s"
+    r"(?:black\s?body\s?|planckian\s?|planck\s?)?(?:locus|curve|planckian|black\s?body|line)|(?:dead|spot|bang)[\s-]on)\b"
+)
+_ON_LOCUS = re.compile(
+    rf"(?<=[\dkKn])([\s,;:–-]{{1,4}}(?:and\s|is\s|it's\s|its\s)?)({_LOCUS})(?!\s?[:=]?\s?[+-]?[\d.]*\d)",
+    re.IGNORECASE,
+)
+# A point of green is a CC to some, and to others the step of a printer.
+_POINTS = re.compile(
+    r"\b(?:(?P<half>half\sa|½)|(?P<one>a)|(?P<number>\d{1,2}(?:\.\d)?))\s?points?\s(?:of\s)?(?=green|magenta)",
+    re.IGNORECASE,
+)
+_GREEN_MAGENTA = re.compile(r"\b(?:g\s?/\s?m|m\s?/\s?g)\b(?=[\s:=]{0,3}[+-]?\s?\d)", re.IGNORECASE)
+_LABEL_SIGNED = re.compile(r"(?<=uv)(?=[+-]0?\.\d)", re.IGNORECASE)
+# How far off the meter stood; a small m before nothing of the kind may be magenta.
+_DISTANCE = re.compile(
+    r"(?:\b(?:at|from)\s|@\s?)\d{1,3}(?:\.\d)?\s?(?:m|metres?|meters?|ft|feet|foot)\b(?!\s?[-/])"
+    r"|\b\d{1,3}(?:\.\d)?\s?(?:m|metres?|meters?|ft|feet|foot)\s(?:away|off|out|up|high|from)\b(?:\s(?:from\s)?(?:the\s)?[^\W\d_]{1,20})?",
+)
+_ISH = re.compile(r"(?<=\d)(?:\s?-?ish\b)", re.IGNORECASE)
+_PLUS_GEL = re.compile(
+    r"\+\s?(?=(?:\d/\d|[⅛¼½¾]|half|quarter|full)\s?(?:cto|ctb|plus|minus|[+-]\s?green))", re.IGNORECASE
+)
+# Two CCTs of which the text does not say which was read.
+_RANGE = re.compile(
+    r"(?<![\w.+-])(?:1?\d|2[0-5])'?\d{3}\s?[kK]?\s{0,2}(?:-|–|—|to|bis|à|a|until|->|=>|→|and)\s{0,2}(?:1?\d|2[0-5])'?\d{3}(?![\w.]\d)"
+)
+_ZERO = re.compile(
+    r"(?<=[\dkK])([\s,]{1,3})(?:zero|nought|nil|null|nul|±\s?0)(?:\s(?:green|duv|tint))?(?![\w.])(?!\s(?:point|oh))",
+    re.IGNORECASE,
+)
+_SHADE_JOINED = re.compile(r"(?<=グリーン)(?=\d)|(?<=マゼンタ)(?=\d)|(?<=緑)(?=\d)")
+_CHEMICAL = re.compile(r"\bM\s?K\s?(?:-1|⁻¹|\^-1)(?!\d)")
+
+
+def reworded(text: str) -> str:
+    """Return a message in plain numbers: dates out, thousands and spoken ones joined, "dead on" as Duv 0."""
+    text = _DATES.sub(" ", text)
+    text = _SHADE_JOINED.sub(" ", in_digits(_ZERO.sub(r"\1Duv 0", text)))
+    text = _KELVIN_APART.sub(r"\1'\2", text)
+    text = _SIGNED_APART.sub(r"\1'\2", text)
+    text = _LUX_APART.sub(r"\1\2'\3", text)
+    text = _POINTS.sub(_in_cc, text)
+    text = _GREEN_MAGENTA.sub("CC ", _LABEL_SIGNED.sub(" ", text))
+    text = _DISTANCE.sub(" ", text)
+    text = _PLUS_GEL.sub("& ", _ISH.sub("", text))
+    text = _CHEMICAL.sub("mk-1", text)
+    return _ON_LOCUS.sub(r"\1Duv 0", text)
+
+
+def in_points(text: str) -> bool:
+    """Whether green or magenta is counted in points, which `reworded` takes for CC."""
+    return _POINTS.search(text) is not None
+
+
+def is_range(text: str) -> bool:
+    """Whether two CCTs stand for one reading, and nothing tells which: "6500 to 6900", "5840 -> 5480"."""
+    return _RANGE.search(text) is not None
+
+
+def _in_cc(found: re.Match[str]) -> str:
+    number = found["number"] or ("0.5" if found["half"] else "1")
+    return f"{number} CC "

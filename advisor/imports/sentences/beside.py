@@ -1,0 +1,70 @@
+"""Words beside the numbers of a source: kind, level, modifier, or that it was bare."""
+
+from collections.abc import Sequence
+
+from ..vocabulary.headings import Field, understand
+from ..vocabulary.kinds import kind_of
+from ..vocabulary.spoken import BEHIND, KIND_OF_KIND, MODIFIERS
+from .spoken import Spoken
+from .token import Token, TokenKind
+
+
+def goes_with(tokens: Sequence[Token], at: int, spoken: Spoken, *, later: bool) -> int:
+    """Take a word that says kind, level, modifier or bare; return how many tokens it takes, 0 for any other.
+
+    `later` is whether another colour follows, which the word may name.
+    """
+    word, cells = tokens[at].text.casefold(), spoken.cells
+    if word in ("bare", "nogel", "gel"):
+        return 1
+    if word == "full" and Field.LEVEL not in cells:
+        cells[Field.LEVEL] = "full"
+        return 1
+    if word in MODIFIERS and Field.MODIFIER not in cells:
+        cells[Field.MODIFIER] = tokens[at].text
+        return 1
+    known = understand(tokens[at].text)
+    if known is not None and known.field is Field.MODIFIER and Field.MODIFIER not in cells:
+        words = _words_behind(tokens, at)
+        if words:
+            cells[Field.MODIFIER] = " ".join(words)
+            return 1 + len(words)
+    return _kind(tokens, at, spoken, later=later)
+
+
+def _kind(tokens: Sequence[Token], at: int, spoken: Spoken, *, later: bool) -> int:
+    count, kind, said = 1, kind_of(tokens[at].text), tokens[at].text
+    following = tokens[at + 1] if at + 1 < len(tokens) else None
+    if said.casefold() in KIND_OF_KIND and following is not None and kind_of(following.text) is not None:
+        count, kind, said = 2, kind_of(following.text), f"{said} {following.text}"
+    if kind is None or Field.KIND in spoken.cells:
+        return 0
+    following = tokens[at + count] if at + count < len(tokens) else None
+    # "tungsten fill 3190" is the next source, if the next word is no mark or number.
+    if following is not None and following.kind is TokenKind.WORD and later:
+        return 0
+    spoken.cells[Field.KIND] = said
+    return count
+
+
+def through(tokens: Sequence[Token], at: int, spoken: Spoken) -> int:
+    """Take the modifier behind a name and before its numbers: "Fill through muslin, 30 %: 4950".
+
+    Return how many tokens it takes, 0 where there is none.
+    """
+    following = tokens[at + 1] if at + 1 < len(tokens) else None
+    if tokens[at].text.casefold() not in BEHIND or following is None or Field.MODIFIER in spoken.cells:
+        return 0
+    if following.text.casefold() not in MODIFIERS:
+        return 0
+    spoken.cells[Field.MODIFIER] = following.text
+    return 2
+
+
+def _words_behind(tokens: Sequence[Token], at: int) -> list[str]:
+    words = []
+    for token in tokens[at + 1 : at + 5]:
+        if token.kind is not TokenKind.WORD:
+            break
+        words.append(token.text)
+    return words
