@@ -16,7 +16,7 @@ _TIMES = frozenset({"min", "mins", "minutes", "minute", "hour", "hours", "hrs", 
 
 
 @dataclass
-class State:
+class Stood:
     """What `count` tokens before a colour say of how its source stood; `words` are those worth a note."""
 
     count: int = 0
@@ -39,12 +39,12 @@ class State:
             spoken.remarks.append(text[self.words[0].start : self.words[-1].end])
 
 
-def state_at(tokens: Sequence[Token], at: int) -> State | None:
+def state_at(tokens: Sequence[Token], at: int) -> Stood | None:
     """Return what the tokens from `at` say of a source named before; None where they say no such thing.
 
     A colour must follow, with no other word between: "bare 3200" is a state, "bare bulb 2700" a name.
     """
-    state = State(begins=tokens[at].text.casefold() in STATES | BEHIND)
+    state = Stood(begins=tokens[at].text.casefold() in STATES | BEHIND)
     said = False
     for i in range(at, min(at + _LONGEST, len(tokens))):
         token = tokens[i]
@@ -87,7 +87,7 @@ def is_head(tokens: Sequence[Token], at: int) -> bool:
     return behind is not None and begins_colour(behind) and behind.values[:1] >= (1000.0,)
 
 
-def _may_part(mark: Token, state: State) -> bool:
+def _may_part(mark: Token, state: Stood) -> bool:
     """Behind a gel or a level, a comma would leave open whether it belongs to what stands before."""
     return (
         mark.text in _OPENING
