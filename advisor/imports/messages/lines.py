@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from ..sentences.commas import ways
 from ..sentences.grammar import parse
-from ..sentences.spoken import Spoken
+from ..sentences.spoken import TWO_CCTS, Spoken
 from ..sentences.tokens import tokens
 from ..sentences.values import begins_colour
 from ..text.plain import plain
@@ -99,7 +99,7 @@ def say(text: str, line: int) -> Said:
         return Said(line, text, message, [], about=names[0] if len(names) == 1 else "")
     if is_range(message.text):
         for each in spoken:
-            each.bad = each.bad or "it is not clear which of the two CCTs was read"
+            each.bad = each.bad or TWO_CCTS
     if in_points(plain(text)):
         for each in spoken:
             each.points = True

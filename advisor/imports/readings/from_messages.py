@@ -7,7 +7,7 @@ from ...model import Problem, Refused
 from ..grids.source_lines import SourceLines
 from ..messages.lines import Said, said_in
 from ..messages.threads import as_corrected, corrected_by, says, threaded
-from ..sentences.spoken import Spoken
+from ..sentences.spoken import TWO_WAYS, Spoken
 from ..sentences.values import value_of
 from ..sources.build import Built, Given, build
 from ..text.cells import Cell, decimal_mark
@@ -87,9 +87,8 @@ def _lacks_duv(said: Sequence[Said]) -> bool:
 
 
 def _nearly(said: Sequence[Said]) -> bool:
-    """Whether a name and a CCT are told, and what is not clear beside them: its row says so."""
-    told = [each for line in said for each in line.spoken if line.tries]
-    return 0 < len(told) <= _MOST_SAID and any(e.name and e.bad and Field.CCT in e.cells for e in told)
+    """Whether a reading is told in two ways, and which is meant is not clear: its row says so."""
+    return any(each.name and each.bad in TWO_WAYS for line in said for each in line.spoken)
 
 
 def _cct_alone(spoken: Spoken) -> bool:

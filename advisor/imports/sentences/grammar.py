@@ -7,7 +7,7 @@ from ..vocabulary.spoken import BEHIND, DESCRIPTIONS, NOT_LIGHT, ROLES, STATES
 from .aside import aside_at
 from .beside import goes_with, through
 from .guesses import by_label, by_value, says_again
-from .spoken import Spoken, named
+from .spoken import TWO_READINGS, Spoken, named
 from .states import is_head, state_at
 from .token import Token, TokenKind
 from .values import begins_colour, by_unit, doubles, may_follow
@@ -78,7 +78,7 @@ class _Parser:
             return False
         if self.now.coloured:
             was = any(token.text.casefold() in ("was", "were") for token in self.tokens[: self.at])
-            unclear = "it is not clear which of the two readings counts" if was else ""
+            unclear = TWO_READINGS if was else ""
             self.now.bad = self.now.bad or unclear
             self._finish()
             self.now.bad = unclear

@@ -17,6 +17,12 @@ _WAYS = (
 )
 
 
+TWO_CCTS = "it is not clear which of the two CCTs was read"
+TWO_READINGS = "it is not clear which of the two readings counts"
+TWO_WAYS = (TWO_CCTS, TWO_READINGS)
+"""What is said of a reading that is told in two ways."""
+
+
 @dataclass
 class Spoken:
     """What a message says of one source: `cells` by field, as text.
