@@ -20,6 +20,7 @@ from .access import guard
 from .access.lan import LOOPBACK, Lan
 from .access.sessions import People
 from .access.signing import Secrets
+from .first_paint import KEPT, first_paint
 from .request_counts import keep_tally
 from .state import State
 
@@ -44,7 +45,7 @@ def create_app(data: Path, *, hosts: frozenset[str] = LOOPBACK, lan: Lan | None 
     )
     app.config["MAX_CONTENT_LENGTH"] = _MOST_USED
     app.config["MAX_FORM_MEMORY_SIZE"] = _MOST_USED
-    app.config["SEND_FILE_MAX_AGE_DEFAULT"] = 3600
+    app.config["SEND_FILE_MAX_AGE_DEFAULT"] = KEPT
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     db = Database(data / FILE_NAME)
     app.extensions["advisor"] = State(
@@ -57,7 +58,7 @@ def create_app(data: Path, *, hosts: frozenset[str] = LOOPBACK, lan: Lan | None 
     app.extensions["database"] = db
     app.extensions["people"] = People(PhoneStore(db), Secrets(data), Invites(data), lan)
     keep_tally(app)
-    guard.guard(app, hosts)
+    guard.guard(app, hosts, styles=first_paint(app, static))
     faults.explain(app)
     filters.register(app)
     pages.register(app)

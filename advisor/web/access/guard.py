@@ -22,11 +22,12 @@ from .sessions import form_token, host_name, people, person, token_fits
 
 _SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
 _FOR_SCRIPTS = ("/api/", "/live/")
+_POLICY = (
+    "default-src 'none'; script-src 'self'; style-src 'self' {styles}; img-src 'self' data:; "
+    "connect-src 'self'; manifest-src 'self'; worker-src 'self'; form-action 'self'; "
+    "frame-ancestors 'none'; base-uri 'none'"
+)
 _HEADERS = {
-    "Content-Security-Policy": (
-        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
-        "manifest-src 'self'; worker-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'"
-    ),
     "X-Content-Type-Options": "nosniff",
     "X-Frame-Options": "DENY",
     "Referrer-Policy": "same-origin",
@@ -47,8 +48,12 @@ class NotAllowed(Forbidden):
         self.says, self.do = says, do
 
 
-def guard(app: Flask, hosts: frozenset[str] = LOOPBACK) -> None:
-    """Let through only what may be asked; `hosts` are the names to answer to where there is no network."""
+def guard(app: Flask, hosts: frozenset[str] = LOOPBACK, *, styles: str) -> None:
+    """Let through only what may be asked; `hosts` are the names to answer to where there is no network.
+
+    `styles` is the hash of the one inline style that a page may have, as the policy names it.
+    """
+    headers = {"Content-Security-Policy": _POLICY.format(styles=styles), **_HEADERS}
 
     @app.before_request
     def _guard() -> ResponseReturnValue | None:
@@ -75,7 +80,7 @@ def guard(app: Flask, hosts: frozenset[str] = LOOPBACK) -> None:
 
     @app.after_request
     def _headers(response: Response) -> Response:
-        for name, value in _HEADERS.items():
+        for name, value in headers.items():
             response.headers.setdefault(name, value)
         if request.is_secure or host_name(request.host) in LOOPBACK:
             # Elsewhere browsers do not heed it, and complain.

@@ -223,10 +223,10 @@ def test_markup_in_an_address_stays_text(sample, get):
         assert "<script>alert" not in page.html
 
 
-def test_no_page_has_a_script_or_a_style_in_it(sample, get):
+def test_no_page_has_a_script_or_a_style_in_it_but_the_one_that_the_policy_names(sample, get):
     for path in ("/", "/sets/1", "/sources/1", "/sets/1/paste", "/gels", "/gels/new"):
         html = get(path).html
         assert "style=" not in html
-        assert "<style" not in html
+        assert html.count("<style") == html.count("<style>") == 1  # test_first_paint.py holds it to its hash
         assert not re.search(r"<[^>]* on\w+=", html)
         assert html.count("<script") == html.count('<script type="module" src="/static/')
