@@ -3,11 +3,14 @@
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ....model import Refused
+from ....advice.known_heads.doubts import HeadDoubt, doubt_of
+from ....model import HeadReading, Refused
 from ....store.known_heads.known import StoredHead, StoredTest
 from ...forms.form import Form
 from ...forms.head_form import USUAL_LEVELS, fields_of_step, fields_of_test, step_reading, test_from
 from ...forms.lengths import length_entry
+from ...forms.taken import age
+from ...live.idempotency import nothing_written
 from ...state import ladder_in_force, state
 from ...views.known_heads.step import step_view
 from .heads import present_head
@@ -34,7 +37,11 @@ def new_test(head_id: int) -> ResponseReturnValue:
 
 @blueprint.route("/tests/<int:test_id>", methods=["GET", "POST"])
 def take_reading(test_id: int) -> ResponseReturnValue:
-    """Take the next reading that is not taken yet, or that of step ``?at=``, counted from 0."""
+    """Take the next reading that is not taken yet, or that of step ``?at=``, counted from 0.
+
+    A reading that does not fit the others is asked about before it is kept, unless it comes in late: then
+    the head does not stand there any more.
+    """
     test = state().heads.get_test(test_id)
     step = _step(test)
     if step is None:
@@ -43,17 +50,27 @@ def take_reading(test_id: int) -> ResponseReturnValue:
         read = test.readings.get(step)
         return _page(test, step, Form(fields_of_step(read.reading) if read else {}))
     form = Form(request.form)
-    try:
-        reading = step_reading(form, test.test, step)
-        read = test.readings.get(step)
-        if read is None or form_differs(form, fields_of_step(read.reading)):
+    read = test.readings.get(step)
+    if read is None or form_differs(form, fields_of_step(read.reading)):
+        try:
+            reading = step_reading(form, test.test, step)
+            doubt = None if form.value("sure") or age() else _doubt(test, step, reading)
+            if doubt:
+                nothing_written()
+                return _page(test, step, form, doubt), 422
             state().heads.take_reading(test_id, reading)
-    except Refused as no:
-        return _page(test, step, form.after(no)), 422
+        except Refused as no:
+            return _page(test, step, form.after(no)), 422
     following = step + 1
     if following < len(test.test.steps):
         return redirect(url_for("head_tests.take_reading", test_id=test_id, at=following, said=step))
     return redirect(url_for("test_sheet.show_sheet", test_id=test_id))
+
+
+def _doubt(test: StoredTest, step: int, reading: HeadReading) -> HeadDoubt | None:
+    steps = test.test.steps
+    others = {(steps[k].setup, steps[k].level): t.reading for k, t in test.readings.items() if k != step}
+    return doubt_of(steps[step], reading, others, ladder_in_force())
 
 
 def form_differs(form: Form, showed: dict[str, str]) -> bool:
@@ -75,7 +92,7 @@ def _choose(now: StoredHead, form: Form) -> str:
     )
 
 
-def _page(test: StoredTest, step: int, form: Form) -> str:
-    view = step_view(test, step, request.args.get("said", type=int), form, ladder_in_force())
+def _page(test: StoredTest, step: int, form: Form, doubt: HeadDoubt | None = None) -> str:
+    view = step_view(test, step, request.args.get("said", type=int), form, ladder_in_force(), doubt)
     head = state().heads.get_head(test.head_id)
     return render_template("known_heads/step.html", test=test, head=head, form=form, view=view)

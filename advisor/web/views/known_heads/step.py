@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from ....advice.known_heads.doubts import HeadDoubt
 from ....advice.known_heads.sentences import step_said
 from ....advice.readings.chromaticity import measure
 from ....advice.wording.ladder import Ladder
@@ -14,12 +15,26 @@ from ...wording.values import white_said
 _BESIDE = ("cct", "duv", "lux", "watts", "x", "y", "ra", "r9", "rf", "rg", "ssi", "ssi_reference")
 
 
+Typed = tuple[tuple[str, str], ...]
+"""Fields with what was typed in them."""
+
+
+@dataclass(frozen=True)
+class AskedDoubt:
+    """What does not fit: what keeps the reading as `typed`, or with the `likely` value in its field."""
+
+    words: str
+    typed: Typed
+    likely: str
+    mended: Typed
+
+
 @dataclass(frozen=True)
 class StepView:
     """A step of a test, from 0: `what` is to be set up, in words.
 
     `before` and `after` are the steps beside it, None at the ends; `change` says what to hang first.
-    `said` is what the reading just taken means.
+    `said` is what the reading just taken means, `doubt` asks about the one that was typed.
     """
 
     step: int
@@ -32,9 +47,17 @@ class StepView:
     read: str
     said: str
     elsewhere: tuple[object, ...]
+    doubt: AskedDoubt | None
 
 
-def step_view(test: StoredTest, step: int, said: int | None, form: Form, ladder: Ladder) -> StepView:
+def step_view(
+    test: StoredTest,
+    step: int,
+    said: int | None,
+    form: Form,
+    ladder: Ladder,
+    doubt: HeadDoubt | None = None,
+) -> StepView:
     """Return the screen of a step; `said` is the one that was read just before."""
     steps = test.test.steps
     before = steps[step - 1].setup if step else None
@@ -50,7 +73,14 @@ def step_view(test: StoredTest, step: int, said: int | None, form: Form, ladder:
         read=_read(test, step) if there else "",
         said=_said(test, said, ladder),
         elsewhere=tuple(form.elsewhere(_BESIDE)),
+        doubt=_asked(doubt, form) if doubt else None,
     )
+
+
+def _asked(doubt: HeadDoubt, form: Form) -> AskedDoubt:
+    typed = tuple((name, text) for name in _BESIDE if (text := form.value(name)))
+    mended = tuple((name, doubt.likely if name == doubt.field else text) for name, text in typed)
+    return AskedDoubt(doubt.words, typed, doubt.likely, mended)
 
 
 def _change(setup: HeadSetup, before: HeadSetup | None) -> str:

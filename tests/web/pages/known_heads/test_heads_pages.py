@@ -38,7 +38,8 @@ def test_a_test_goes_modifier_by_modifier_and_can_be_left_and_resumed(head, stor
     for step in range(4):
         page = get("/tests/1")
         said.append(page.html.partition('<h1 class="answer">')[2].partition("<")[0].replace("\u202f", " "))
-        answer = client.post(f"/tests/1?at={step}", data={"cct": "5 813", "duv": "-0.0014", "lux": "2000"})
+        lux = ("2000", "1000", "200", "4000")[step]
+        answer = client.post(f"/tests/1?at={step}", data={"cct": "5 813", "duv": "-0.0014", "lux": lux})
         assert answer.location == f"/tests/1?at={step + 1}&said={step}"
     assert said == ["100 %, bare", "50 %, bare", "10 %, bare", "100 %, dish"]
     assert "half of an eighth magenta" in get("/tests/1?at=4&said=3").text

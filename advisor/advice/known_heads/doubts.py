@@ -1,0 +1,123 @@
+"""Whether a reading fits the others of its test: asked while the head still stands there, never refused.
+
+What is expected comes from the other levels and modifiers. A modifier shifts all levels of a head alike, and
+a head drifts down its levels alike with every modifier: both are common practice, no source. All limits are
+our judgement.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import log2
+
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...model import HeadReading, HeadSetup, Refused
+from ...model.basis.quantities import tidy
+from ...model.sets.known_head import HeadStep
+from ...model.sets.phrases import measured, percent, signed
+from ..readings.chromaticity import WhitePoint, measure, white_with
+from ..wording.ladder import Ladder
+from ..wording.words import beside
+
+_FAR, _FAR_ALONE = 6.0, 12.0
+"""So far from what two other readings lead to, or from the one beside it, a reading is asked about. [step]"""
+_BETTER = 0.4
+"""A slip explains a reading if it leaves at most this share of how far it is off."""
+_MORE = 1.1
+"""A lower level with this many times the light or the power of a higher one is asked about."""
+_LEAST, _MOST = 0.4, 2.5
+"""The stops below full, as multiples of those by the dimmer's number: from a soft curve to a square one."""
+_SLACK = 0.5
+"""What stops may be beyond that. [stop]"""
+
+Others = Mapping[tuple[HeadSetup, float], HeadReading]
+"""The other readings of a test, by how the head was set up and its level [%]."""
+
+
+@dataclass(frozen=True)
+class HeadDoubt:
+    """What does not fit, in a sentence; `field` and `likely` are what was meant, empty where unknown."""
+
+    words: str
+    field: str = ""
+    likely: str = ""
+
+
+def doubt_of(step: HeadStep, reading: HeadReading, others: Others, ladder: Ladder) -> HeadDoubt | None:
+    """Return what is odd about a reading beside the others, the plainest first; None where it fits."""
+    return _colour(step, reading, others, ladder) or _light(step, reading, others)
+
+
+def _colour(step: HeadStep, reading: HeadReading, others: Others, ladder: Ladder) -> HeadDoubt | None:
+    expected, far = _expected(step, others)
+    if expected is None:
+        return None
+    white = measure(reading)
+    off = _steps(white, expected)
+    if off <= far:
+        return None
+    if reading.duv and reading.cct:
+        turned = white_with(1e6 / reading.cct, -reading.duv, "duv", "the reading")
+        if _steps(turned, expected) <= _BETTER * off:
+            likely = signed(-reading.duv, 4)
+            return HeadDoubt(
+                f"Duv {signed(reading.duv, 4)} does not fit: {likely}?", "duv", tidy(-reading.duv, 4)
+            )
+    way = beside(*expected.shift_to(white), ladder, told=True)
+    return HeadDoubt(f"This does not fit: {way} than the other readings lead to. Is the head set up so?")
+
+
+def _expected(step: HeadStep, others: Others) -> tuple[WhitePoint | None, float]:
+    """Return the white that other readings lead to, and how far off it a reading may be [step]."""
+    setup, level = step
+    for (other, at), there in others.items():
+        # The same modifier at another level, moved as another setup moved between the two levels.
+        if other == setup and at != level:
+            for (third, here), drifted in others.items():
+                if third.dial == setup.dial and third != setup and here == level and (third, at) in others:
+                    moved = measure(others[third, at]).shift_to(measure(drifted))
+                    return _moved(measure(there), moved), _FAR
+    beside_it = [(abs(log2(at / level)), at) for other, at in others if other == setup and at != level]
+    if not beside_it:
+        return None, _FAR_ALONE
+    return measure(others[setup, min(beside_it)[1]]), _FAR_ALONE
+
+
+def _moved(white: WhitePoint, by: tuple[float, float]) -> WhitePoint | None:
+    try:
+        return white_with(white.mired + by[0], white.duv + by[1], "cct", "the reading")
+    except Refused:
+        return None
+
+
+def _light(step: HeadStep, reading: HeadReading, others: Others) -> HeadDoubt | None:
+    setup, level = step
+    for (other, at), there in sorted(others.items(), key=lambda item: -item[0][1]):
+        if other != setup or at == level:
+            continue
+        for field, unit in (("lux", "lx"), ("watts", "W")):
+            own, its = getattr(reading, field), getattr(there, field)
+            if own is None or its is None:
+                continue
+            low, high = (own, its) if level < at else (its, own)
+            if low > _MORE * high:
+                more = "more" if level < at else "less"
+                what = "light" if field == "lux" else "power"
+                says = f"{tidy(own)} {unit} is {more} {what} than at {percent(at)}: {tidy(its)} {unit}."
+                return HeadDoubt(f"{says} Is it so?")
+        if reading.lux and there.lux and (said := _stops(level, at, reading.lux, there.lux)):
+            return HeadDoubt(said)
+    return None
+
+
+def _stops(level: float, at: float, lux: float, there: float) -> str:
+    """Say how the light is off what two levels [%] let expect; empty where it fits."""
+    by_number, by_light = abs(log2(at / level)), abs(log2(there / lux))
+    if _LEAST * by_number - _SLACK <= by_light <= _MOST * by_number + _SLACK:
+        return ""
+    way = "below" if level < at else "above"
+    stops = f"{measured(by_light, 'stop')} {way} {percent(at)}"
+    return f"{tidy(lux)} lx is {stops}, and the dimmer says {tidy(by_number, 1)}. Is it so?"
+
+
+def _steps(white: WhitePoint, other: WhitePoint) -> float:
+    return float(delta_uv_prime(white.uv, other.uv)) / STEP_DELTA_UV

@@ -1,0 +1,71 @@
+"""Readings that do not fit the others of their test; all are invented."""
+
+import pytest
+
+from advisor.advice.known_heads.doubts import doubt_of
+from advisor.advice.wording.ladder import TRADE
+from advisor.model import HeadSetup
+from advisor.model.sets.known_head import HeadStep
+from tests.heads import read
+
+BARE, DISH = HeadSetup(""), HeadSetup("dish")
+FULL = {(BARE, 100.0): read(100, lux=2000, watts=120)}
+BOTH = {
+    **FULL,
+    (BARE, 10.0): read(10, cct=5640, duv=0.0031, lux=200),
+    (DISH, 100.0): read(100, "dish", cct=5701, duv=0.0007, lux=4000),
+}
+
+
+def asked(level, setup=BARE, others=FULL, **fields):
+    found = doubt_of(HeadStep(setup, level), read(level, setup.modifier, **fields), others, TRADE)
+    return found and found.words.replace("\u202f", " ").replace("\xa0", " ")
+
+
+@pytest.mark.parametrize(
+    ("level", "setup", "others", "fields"),
+    [
+        (100, BARE, {}, {"lux": 1}),
+        (50, BARE, FULL, {"cct": 5790, "duv": -0.001, "lux": 1000, "watts": 64}),
+        (10, BARE, FULL, {"cct": 5640, "duv": 0.0031, "lux": 200}),
+        (10, BARE, FULL, {"lux": 20}),
+        (10, DISH, BOTH, {"cct": 5535, "duv": 0.0052, "lux": 400}),
+        (100, DISH, FULL, {"cct": 5000, "lux": 9000}),
+    ],
+)
+def test_what_fits_is_not_asked_about(level, setup, others, fields):
+    assert asked(level, setup, others, **fields) is None
+
+
+def test_a_sign_that_was_missed_is_proposed():
+    others = {(BARE, 100.0): read(100, duv=-0.0092)}
+    found = doubt_of(HeadStep(BARE, 50), read(50, duv=0.0092), others, TRADE)
+    assert (found.field, found.likely) == ("duv", "\u22120.0092")
+    assert found.words == "Duv +0.0092 does not fit: \u22120.0092?"
+
+
+def test_another_light_is_asked_about():
+    assert asked(50, cct=4300).startswith("This does not fit: ")
+    assert "CTO warmer than the other readings lead to" in asked(50, cct=4300)
+
+
+def test_with_a_second_modifier_the_expectation_is_closer():
+    shift = {"cct": 5640, "duv": 0.0031}  # what the bare head reads at 10 %: the dish is forgotten
+    assert asked(10, DISH, BOTH, **{**shift, "duv": -0.002}).startswith("This does not fit")
+
+
+@pytest.mark.parametrize(
+    ("fields", "says"),
+    [
+        ({"lux": 2600}, "2 600 lx is more light than at 100 %: 2 000 lx. Is it so?"),
+        ({"lux": 10}, "10 lx is 7.6 stops below 100 %, and the dimmer says 1.0. Is it so?"),
+        ({"lux": 1000, "watts": 180}, "180 W is more power than at 100 %: 120 W. Is it so?"),
+    ],
+)
+def test_light_and_power_that_do_not_follow_the_dimmer_are_asked_about(fields, says):
+    assert asked(50, **fields) == says
+
+
+def test_a_brighter_level_read_later_is_held_against_the_lower():
+    others = {(BARE, 10.0): read(10, lux=200)}
+    assert asked(100, others=others, lux=150) == "150 lx is less light than at 10 %: 200 lx. Is it so?"
