@@ -10,10 +10,13 @@ import random
 import sys
 import threading
 
-from advisor.model import Reading
+from advisor.model import UNREAD, HeadReading, HeadTest, KnownHead, Reading, Source
 from advisor.store import Database, SetStore
 from advisor.store.crew.answers import set_answer
 from advisor.store.file.once import AlreadyDone, once
+from advisor.store.known_heads.heads import HeadStore
+from advisor.store.known_heads.kept import OnSet
+from advisor.store.tables.writes import ReadingOfTest
 from tests.store.samples import OFFICE, WINDOW
 
 THREADS = 3
@@ -28,9 +31,9 @@ def say(line: str) -> None:
 
 
 def write(db: Database, seed: str, thread: int) -> None:
-    """Add readings and sources, change, undo, strike out and remove them; each change names its key."""
+    """Add readings, sources and heads, change, undo, strike out and remove; each change names its key."""
     draw = random.Random(f"{seed}-{thread}")
-    set_id = sources = None
+    set_id = sources = tests = None
     for number in range(MOST):
         key = f"{seed}-{thread}-{number:06d}"
         # Half of the readings come in late, by up to an hour: what is older than its source comes at once.
@@ -40,6 +43,8 @@ def write(db: Database, seed: str, thread: int) -> None:
             if set_id is None or number % 50 == 49:
                 set_id = sets.create_set(OFFICE.model_copy(update={"sources": [], "name": key}))
                 sources = None
+            elif draw.random() < 0.2:
+                tests = on_heads(db, key, draw, set_id, tests)
             elif sources is None or draw.random() < 0.1:
                 sources = [sets.add_source(set_id, WINDOW.model_copy(update={"name": key}))]
             elif draw.random() < 0.4:
@@ -67,6 +72,31 @@ def write(db: Database, seed: str, thread: int) -> None:
             say(f"answer {key} /sets/{set_id}")
         if draw.random() < 0.2:
             again(db, key)
+
+
+def on_heads(db: Database, key: str, draw: random.Random, set_id: int, test_id: int | None) -> int | None:
+    """Add a head, test it, put it on a set, keep what was read there, or take its last change back."""
+    heads, sets = HeadStore(db, key), SetStore(db, key)
+    if test_id is None:
+        head_id = heads.add_head(KnownHead(name=key))
+        return -head_id
+    if test_id < 0:
+        return heads.begin_test(-test_id, HeadTest(levels=[100]))
+    head_id, reading = heads.get_test(test_id).head_id, HeadReading(cct=5600, duv=0.0, level=100)
+    kept = [r for s in sets.get_set(set_id).sources for r in sets.readings_of(s.id) if not r.reading.gels]
+    taken = [OnSet(r.id, reading, r.taken_at, key) for r in kept if not r.tested]
+    taken = [one for one in heads.not_kept(head_id, taken) if draw.random() < 0.5]
+    if taken and draw.random() < 0.4:
+        heads.keep(head_id, [(HeadTest(levels=[100], on_set="Office"), taken)])
+    elif draw.random() < 0.3:
+        on_set = reading.on_set.model_copy(update={"tested_at": "2026-01-02T03:04:05.000000Z"})
+        from_test = ReadingOfTest(on_set, "2026-01-02T03:04:05.000000Z", key, test_id)
+        sets.add_tested(set_id, [(Source(name=key, reading=UNREAD), [from_test])])
+    elif (last := heads.changes(head_id)[0]).what in ("reading.taken", "test.kept"):
+        heads.undo(last.id)
+    else:
+        heads.take_reading(test_id, reading)
+    return test_id
 
 
 def again(db: Database, key: str) -> None:

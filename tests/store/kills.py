@@ -87,8 +87,19 @@ def _faults(path: Path, said: list[str]) -> Iterator[str]:
         if conn.execute("PRAGMA foreign_key_check").fetchone():
             yield "a row points at nothing"
         kept = {row["key"]: row["answer"] for row in conn.execute("SELECT key, answer FROM once")}
-        recorded = [row["who"] for row in conn.execute("SELECT who FROM changes")]
-        read = [row["who"] for row in conn.execute("SELECT who FROM readings")]
+        tables = "SELECT who FROM changes UNION ALL SELECT who FROM head_changes"
+        recorded = [row["who"] for row in conn.execute(tables)]
+        tables = "SELECT who FROM readings UNION ALL SELECT who FROM head_readings"
+        read = [row["who"] for row in conn.execute(tables)]
+        doubled = conn.execute(
+            """SELECT r.kept_from FROM head_readings r JOIN head_tests t ON t.id = r.test_id
+               WHERE r.kept_from IS NOT NULL AND r.struck_at IS NULL AND t.deleted_at IS NULL
+               GROUP BY t.head_id, r.kept_from HAVING count(*) > 1"""
+        ).fetchall()
+        empty = conn.execute(
+            """SELECT part FROM head_changes WHERE what = 'test.kept'
+               AND part NOT IN (SELECT test_id FROM head_readings)"""
+        ).fetchall()
         misfiled = conn.execute(
             """SELECT count(*) FROM readings WHERE filed_at = '' OR (sent_at != '' AND sent_at < taken_at)"""
         ).fetchone()[0]
@@ -99,6 +110,8 @@ def _faults(path: Path, said: list[str]) -> Iterator[str]:
         ).fetchall()
     if misfiled:
         yield f"{misfiled} readings without their time"
+    if doubled or empty:
+        yield f"readings were kept to a head twice, or in part: {doubled}, {empty}"
     if len(recorded) != len(set(recorded)):
         yield "a key was written twice"
     if set(recorded) != set(kept):
