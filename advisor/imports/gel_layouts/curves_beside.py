@@ -6,10 +6,12 @@ from dataclasses import dataclass
 
 from ..spectra.cells import is_number, says_wavelength
 from ..spectra.columns import SpectralColumns, find_columns
+from ..vocabulary.gel_headings import GelColumn, understand_gel_heading
 from ..vocabulary.gel_names import GelName, understand_name
 
 _FEWEST_ROWS = 10
 _WIDEST = 101
+_MOST_ABOVE = 8
 _ABOUT = re.compile(
     r"[(\[][^()\[\]]*[)\]]|%|\b(?:transmittances?|transmission|optical|density|densities|absorbance|curves?|of|through|"
     r"spectral|measured|transmissionsgrad|dichte)\b|(?<!\S)(?:[tτd]|od)(?!\S)",
@@ -32,6 +34,11 @@ class CurveBeside:
         return understand_name(_ABOUT.sub(" ", self.heading))
 
     @property
+    def unnamed(self) -> bool:
+        """Whether its heading says only what was measured, and not of which gel."""
+        return not _ABOUT.sub(" ", self.heading).strip()
+
+    @property
     def key(self) -> str:
         """What its row calls it by."""
         return f"the curve {self.heading!r} on line {self.line}"
@@ -46,12 +53,22 @@ def curves_beside(text: str) -> tuple[str, list[CurveBeside]]:
         bare, sign = _without_signs(lines[start:end])
         table = find_columns(bare) if end - start >= _FEWEST_ROWS else None
         if table is None or table.width > _WIDEST or not _is_curve(table):
-            title = lines[start].strip() if end - start == 1 else ""
+            title = lines[start].strip() if end - start == 1 else _named(lines[start:end])
             continue
         curves += _curves(table, start, bare, f"{title} {sign}".strip())
         lines[start:end] = [""] * (end - start)
         title = ""
     return "\n".join(lines), curves
+
+
+def _named(lines: Sequence[str]) -> str:
+    """Return the gel that one of a few lines above a curve names: "Gel: 1/2 CTO"; empty where none does."""
+    for line in reversed(lines[-_MOST_ABOVE:]):
+        heading, mark, value = line[:200].partition(":")
+        said = understand_gel_heading(heading) if mark else None
+        if said is not None and said.column is GelColumn.NAME:
+            return value.strip()
+    return ""
 
 
 def _without_signs(lines: Sequence[str]) -> tuple[list[str], str]:

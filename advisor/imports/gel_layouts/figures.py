@@ -22,9 +22,13 @@ _PLENTY = words_of(
     "beaucoup mucho muchos molti muitos veel duzo ∞ 多数 たくさん"
 )
 _EMPTY = words_of(
-    "none no out empty gone zero kein keine leer aucun aucune ninguno nessuno nenhum geen brak なし"
+    "none no out empty gone zero kein keine keiner leer alle aucun aucune ninguno ninguna nessuno nessuna "
+    "nenhum nenhuma geen brak nil finished noneleft nosheets nosheetsleft allout usedup outofstock keinbogen "
+    "keinebogen なし"
 )
 _MIRED = re.compile(r"(?:mireds?|mrd|µrd|μrd|m|ミレッド)\.?")
+_WARMER = re.compile(r"(?:mireds?\s)?(?:warm(?:er)?|orange|amber|w[aä]rmer|plus chaud)")
+_COOLER = re.compile(r"(?:mireds?\s)?(?:cool(?:er)?|blue|bluer|cold(?:er)?|k[aä]lter|plus froid)")
 _DAMIRED = re.compile(r"da\s?mireds?|decamireds?|dam")
 _GREEN = re.compile(r"(?:cc\s?)?(?:g|green|gr[uü]n|vert|verde|groen|zielony|緑|グリーン)(?:\s?cc)?")
 _MAGENTA = re.compile(r"(?:cc\s?)?(?:m|magenta|マゼンタ)(?:\s?cc)?")
@@ -136,6 +140,9 @@ def figure(text: str, heading: GelHeading, mark: str | None) -> CellFigure | Non
     if column is GelColumn.MIRED:
         if _DAMIRED.fullmatch(found.unit):
             return CellFigure("mired", _scaled(found.value, 10.0))
+        way = _WARMER.fullmatch(found.unit), _COOLER.fullmatch(found.unit)
+        if any(way) and not found.sign:
+            return CellFigure("mired", found.value if way[0] else -found.value)
         known = not found.unit or _MIRED.fullmatch(found.unit)
         return CellFigure("mired", _scaled(found.value, heading.factor)) if known else None
     if column is GelColumn.DUV:

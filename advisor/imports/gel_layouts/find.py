@@ -9,10 +9,10 @@ from ..vocabulary.gel_headings import GelColumn, understand_gel_heading
 from ..vocabulary.gel_names import fractions_of, known_family, understand_name
 from .figures import is_figure
 from .ladders import crossed, unfolded
-from .layout import COMMENT, MARKS, GelLayout, find_head, score_of, trimmed
+from .layout import COMMENT, MARKS, GelLayout, cells_of, find_head, score_of, trimmed
 from .likeness import is_trade_name
 from .lists import gels_in_lines, gels_in_records
-from .shaping import is_summary, is_units, plain_cells, shaped
+from .shaping import is_summary, is_units, plain_cells, shaped, stacked
 from .turned import find_turned
 
 _TRIED = 60
@@ -26,14 +26,28 @@ def find_table(text: str) -> GelLayout | None:
     if (turned := find_turned(lines)) is not None:
         return turned
     head, mark = find_head(lines)
+    head = _first_head(lines, head, mark)
     if head is None:
         return _without_headings(lines) or gels_in_records(lines) or gels_in_lines(lines)
     below = list(records(lines, mark, start=head.line + head.text.count("\n"), comment=COMMENT))
+    head, below = stacked(head, below)
     ladder = crossed(mark, lines, head) or unfolded(mark, head, [shaped(r, head, mark) for r in below])
     if ladder is not None:
         return ladder
     layout = GelLayout(mark, head, [], lines[: head.line - 1])
     return _under_families(_with_rows(layout, below))
+
+
+def _first_head(lines: Sequence[str], head: Record | None, mark: Separator) -> Record | None:
+    """Return the first line of headings over gels, where that with the most is one of a later table."""
+    told = [at for at, line in enumerate(lines[: head.line - 1]) if line.strip()] if head else []
+    for at in told[-_TRIED:]:
+        cells = trimmed(cells_of(lines[at], mark))
+        below = cells_of(lines[at + 1], mark)
+        gel = any(map(is_trade_name, below)) and any(map(is_figure, below))
+        if gel and len(cells) > 1 and _are_headings(cells, mark):
+            return Record(at + 1, lines[at], cells)
+    return head
 
 
 def _without_rank(line: str) -> str:
@@ -170,5 +184,7 @@ def _without_headings(lines: list[str]) -> GelLayout | None:
 
 
 def _tells(cells: Sequence[str]) -> bool:
+    if any(re.search(r"[^\W\d_].*:\s*[+-]?[\d.]", c) for c in cells):
+        return False  # "Half CTO: +80 mired" is a line of a list
     named = any(re.search(r"[^\W\d_]", c) and understand_name(c) and not is_figure(c) for c in cells)
     return named and any(map(is_figure, cells))

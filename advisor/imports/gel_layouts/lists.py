@@ -17,6 +17,14 @@ _UNIT = (
     r"sheets?|shts?|pcs?|pieces?|b[oö]gen|feuilles?|hojas?|fogli|folhas?|vellen|arkusz\w*|rolls?|rollen|rouleaux"
 )
 _FIGURE = re.compile(rf"(?<![\w/.,+-])(?:t\s)?({_NUMBER})\s?({_UNIT})(?![\w/])", re.IGNORECASE)
+_WORDED = re.compile(
+    r"(?<!\w)(half|(?:a |one )?third|(?:a |one )?quarter|two[- ]thirds|three[- ]quarters)"
+    r"(?: of)? an? (?:f-?)?stops?(?!\w)"
+    r"|(?<!\w)(?:a|one) (?:f-?)?stop(?!\w)",
+    re.IGNORECASE,
+)
+_SAID = {"half": "1/2", "third": "1/3", "quarter": "1/4", "two thirds": "2/3", "three quarters": "3/4"}
+_NONE = re.compile(r"(?<!\w)(?:no sheets?(?: left)?|none left|none|all gone|all out)(?!\w)", re.IGNORECASE)
 _TIMES = re.compile(r"(?<![\w/.,])(?:[x×]\s?(\d{1,3})|(\d{1,3})\s?[x×])(?![\w/])", re.IGNORECASE)
 _ROLLED = re.compile(r"(?<!\w)(?:half an? |part of an? |an? |one |two |some )(?:rolls?)(?!\w)", re.IGNORECASE)
 _ASIDE = re.compile(r"\(([^()]*)\)")
@@ -72,6 +80,12 @@ def _cells_in(line: str) -> dict[GelColumn, str] | None:
         column = GelColumn.STOCK if column is GelColumn.ROLLS else column
         return (take(column, found[0].strip()) or found[0]) if column is not None else found[0]
 
+    def worded(found: re.Match[str]) -> str:
+        said = re.sub(r"^(?:a|one) ", "", (found[1] or "").casefold().replace("-", " "))
+        return take(GelColumn.STOPS, _SAID.get(said, "1")) or found[0]
+
+    text = _WORDED.sub(worded, text)
+    text = _NONE.sub(lambda found: take(GelColumn.STOCK, "0") or found[0], text)
     text = _ROLLED.sub(lambda found: take(GelColumn.STOCK, found[0].strip()) or found[0], text)
     text = _FIGURE.sub(figure, text)
     text = _TIMES.sub(lambda found: take(GelColumn.STOCK, found[1] or found[2]) or found[0], text)

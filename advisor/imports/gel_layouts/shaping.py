@@ -26,7 +26,8 @@ def is_units(cells: Sequence[str], heads: Sequence[str]) -> bool:
     filled = [re.sub(r"[()\[\]]", "", c).strip() for c in cells if c.strip()]
     unit = re.compile(
         r"mk\s?[-−⁻^]*\s?[1¹]|mireds?|cc|stops?|%|sheets?|k|ev|f-?stops?|blenden|bogen|st(?:ü)?ck|feuilles|ミレッド|段|枚|"
-        r"1 */ *mk|d|od|duv|rolls?|[mµμ]rd|shifts?|text|[-–—]",
+        r"1 */ *mk|d|od|duv|rolls?|[mµμ]rd|shifts?|text|pcs?\.?|pieces?|qty|"
+        r"hojas?|fogli|folhas?|vellen|arkusze|diaphs?|pasos?|f/?stops?|f|stuks?|[-–—]",
         re.IGNORECASE,
     )
     return bool(filled) and len(filled) < len(heads) + 1 and all(unit.fullmatch(c) for c in filled)
@@ -36,6 +37,25 @@ def is_summary(cells: Sequence[str]) -> bool:
     """Whether a row sums others up."""
     first = next((c for c in cells if c.strip()), "").strip(" :*")
     return bool(_SUMMARY.fullmatch(first) or _TOLD_SUM.match(first))
+
+
+def stacked(head: Record, below: Sequence[Record]) -> tuple[Record, list[Record]]:
+    """Put tables that stand side by side one beneath the other: each has a column of names and more."""
+    held = [h.column if (h := understand_gel_heading(c)) is not None else None for c in head.cells]
+    lead = held[0] if held else None
+    starts = [i for i, column in enumerate(held) if column is lead]
+    if lead not in (GelColumn.NAME, GelColumn.FAMILY) or len(starts) < 2:
+        return head, list(below)
+    spans = list(zip(starts, [*starts[1:], len(held)], strict=True))
+    if any(not {c for c in held[a:b] if c} - {GelColumn.NAME, GelColumn.FAMILY} for a, b in spans):
+        return head, list(below)
+    first, *rest = [replace(head, cells=trimmed(head.cells[a:b])) for a, b in spans]
+    out: list[Record] = []
+    for part, (a, b) in zip([None, *rest], spans, strict=True):
+        out += [part] if part is not None else []
+        cells = [trimmed(row.cells[a:b])[: len(trimmed(head.cells[a:b]))] for row in below]
+        out += [replace(row, cells=own) for row, own in zip(below, cells, strict=True) if any(own)]
+    return first, out
 
 
 def shaped(record: Record, head: Record, mark: Separator) -> Record:

@@ -127,7 +127,7 @@ def _with_curves(layout: GelLayout | None, curves: Sequence[CurveBeside]) -> Gel
     told = {key for row in layout.rows if (key := name_of(row.cells, columns))}
     rows = list(layout.rows)
     for curve in curves:
-        name = curve.name or GelName(curve.heading, "")
+        name = curve.name or GelName("" if curve.unnamed else curve.heading, "")
         if key_of(name) not in told:
             parts = {GelColumn.NAME: f"{name.family} {name.fraction}".strip(), GelColumn.FAMILY: name.family}
             parts |= {GelColumn.FRACTION: name.fraction}

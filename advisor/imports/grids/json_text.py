@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from ..vocabulary.gel_names import fractions_of, known_family
-from ..vocabulary.headings import MEASURED, understand
+from ..vocabulary.headings import MEASURED, Field, understand
 from ..vocabulary.words import words
 from .source_lines import SourceLines, made
 
@@ -151,7 +151,26 @@ def _tables(
         yield title, [_Record({"name": name(k), **record.values}, record.line) for k, record in named.items()]
     for key, value in node.values.items():
         if key not in named:
+            own = _of_one(key, value, is_told)
+            if own:
+                yield title, own
+                continue
             yield from _tables(value, "" if key.casefold() in _NEUTRAL else key, depth + 1, is_told)
+
+
+def _of_one(key: str, value: Any, is_told: Callable[[Iterable[str]], bool]) -> list[_Record]:
+    """Return the readings of one source under its name: {"Window": {"readings": […]}}; [] of others."""
+    if key.casefold() in _NEUTRAL or not isinstance(value, _Record):
+        return []
+    inside = [v for k, v in value.values.items() if k.casefold() in _NEUTRAL]
+    if len(inside) != 1 or not isinstance(inside[0], list):
+        return []
+    records = [item for item in inside[0] if isinstance(item, _Record)]
+    if not records or not all(_measures(record, is_told) for record in records):
+        return []
+    if any(h is not None and h.field is Field.NAME for r in records for h in map(understand, r.values)):
+        return []
+    return [_Record({"name": key, **record.values}, record.line) for record in records]
 
 
 def _measures(record: _Record, is_told: Callable[[Iterable[str]], bool]) -> bool:

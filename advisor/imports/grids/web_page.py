@@ -81,7 +81,7 @@ class _Reader:
             self.down = min(int(down[1]), _MOST_DOWN) if down else 1
             self.pieces = [""]
             self.started = self.started or self.line
-        elif tag == "br" and self.cells is not None:
+        elif (tag == "br" and self.cells is not None) or (tag in _LINES and self._within_cell(tag)):
             self.pieces.append(" ")
         elif tag == "dd":
             self.pieces.append(": ")

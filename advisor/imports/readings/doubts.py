@@ -16,8 +16,8 @@ from ..vocabulary.languages import folded
 from ..vocabulary.qualifiers import is_ten
 from .answers import column_key
 from .columns import Columns
-from .levels import CHANNELS, READ_AS, of_level
 from .result import Answers, PasteQuestion, Reply
+from .scales import CHANNELS, READ_AS, of_cct, of_duv, of_level
 
 _FAR = 0.006
 """Further apart than any rounding leaves two ways to give one colour. [CIE 1960 u, v] From memory."""
@@ -132,7 +132,7 @@ def _is_chosen(work: _Table, field: Field) -> bool:
 
 def _scales(work: _Table) -> None:
     """Numbers of a column that are all out of range in the same way: thousands, thousandths, mired."""
-    for field, choose in ((Field.CCT, _of_cct), (Field.DUV, _of_duv)):
+    for field, choose in ((Field.CCT, of_cct), (Field.DUV, of_duv)):
         if not work.has(field) or work.columns.used[field][1] != 1.0 or _is_chosen(work, field):
             continue
         choices = choose(_said(work.values(field, bare_only=True)))
@@ -167,24 +167,6 @@ def _levels(work: _Table) -> None:
         lasting=True,
     )
     work.with_used(used | {field: (at, by)}, question)
-
-
-def _of_cct(values: list[float]) -> list[Reply]:
-    if values and all(1 <= value <= 25 for value in values):
-        return [Reply(value="cct-k", words=f"× 1 000: {tidy(values[0] * 1000, 0)} K")]
-    if values and all(40 <= value < 1000 for value in values):
-        return [Reply(value="mired", words=f"mired: {tidy(1e6 / values[0], 0)} K")]
-    return []
-
-
-def _of_duv(values: list[float]) -> list[Reply]:
-    far = [value for value in values if abs(value) > 0.05]
-    if not far or any(0 < abs(value) < 0.05 for value in values) or max(map(abs, far)) > 50:
-        return []
-    return [
-        Reply(value="duv-m", words=f"÷ 1 000: {tidy(far[0] / 1000, 4)}"),
-        Reply(value="-", words="Leave it out"),
-    ]
 
 
 def _unused(work: _Table, pattern: re.Pattern[str]) -> list[str]:

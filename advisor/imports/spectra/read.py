@@ -11,6 +11,7 @@ from ..text.decode import LIMIT, characters, refuse_web_page
 from ..vocabulary.headings import NUMERIC, understand
 from .columns import MOST_SPECTRA, SpectralColumns, find_columns, spectra_in_columns
 from .figures import UncheckedSpectrum
+from .json_spectra import spectral_lines
 from .rows import Wavelengths, find_wavelengths, spectra_in_rows
 from .samples import MOST, to_spectrum
 from .shapes import blocks_of, with_decimal_commas, without_colons
@@ -51,6 +52,7 @@ def read_spectra(data: str | bytes) -> list[NamedSpectrum]:
     text, over 1 000 000 bytes, unsafe XML, and a text that holds readings.
     """
     text = characters(data, where=_WHERE)
+    text = spectral_lines(text) or text
     found = _from_xml(text) if text.lstrip().startswith("<") else _from_text(text)
     names: set[str] = set()
     return [_named(each, i, len(found), names) for i, each in enumerate(found, 1)]
@@ -67,6 +69,7 @@ def sniff(data: str | bytes) -> Literal["spectra", "readings"]:
             return "spectra"
     except Refused:
         return "readings"
+    text = spectral_lines(text) or text
     lines = without_colons(text.split("\n")[:_SNIFFED_LINES])
     columns, rows = find_columns(lines), find_wavelengths(lines)
     spectral = rows is not None or (columns is not None and columns.spectral)

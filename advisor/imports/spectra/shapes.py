@@ -12,18 +12,35 @@ _SAID = re.compile(
 _DATA = re.compile(r"\s*\"?\d+(?:[.,]\d+)?\"?\s*(?:nm)?\s*[\s,;|\t:=]+\s*\"?[-+−]?[\d.,]")
 _FIRST = re.compile(r"\d+(?:[.,]\d+)?")
 _PARTS = re.compile(r"[+-]?\d+")
+_LISTED = re.compile(
+    r"\s*([^:=]{1,60}?)\s*[:=]\s*\[?((?:[-+]?[\d.]+(?:[eE][-+]?\d+)?[\s,;]+){9,}[-+\d.eE]+)\]?\s*"
+)
+_NO_NAME = re.compile(
+    r"(?:spectral |rel(?:ative|\.)? )?(?:power|values?|intensity|radiance|irradiance|spd)\b.*", re.IGNORECASE
+)
 _LONGEST = 80
 """Of a line more is never looked at: what parts its first two cells stands before. [sign]"""
 
 
 def without_colons(lines: Sequence[str]) -> list[str]:
     """Write "380 nm: 0.12" as two cells, where enough lines stand so."""
+    listed = [_LISTED.fullmatch(line) if ":" in line or "=" in line else None for line in lines]
+    if any(found is not None and says_wavelength(found[1]) for found in listed):
+        return [
+            line if found is None else "\t".join([_label(found[1]), *re.split(r"[\s,;]+", found[2])])
+            for line, found in zip(lines, listed, strict=True)
+        ]
     told = [_SAID.fullmatch(line) if len(line) <= _LONGEST else None for line in lines]
     if sum(found is not None for found in told) < FEWEST:
         return list(lines)
     return [
         line if found is None else f"{found[1]}\t{found[3]}" for line, found in zip(lines, told, strict=True)
     ]
+
+
+def _label(said: str) -> str:
+    """Return the name of a list of values; a plain one where it only says what was measured."""
+    return "Spectrum" if _NO_NAME.fullmatch(said) else said
 
 
 def with_decimal_commas(lines: Sequence[str]) -> list[str]:

@@ -52,6 +52,15 @@ _UNITS: dict[Field, dict[str, float]] = {
     Field.DUV: {"‰": 1e-3, "e-3": 1e-3},
 }
 
+#: Words that stand for numbers: no green and no magenta; a dim level.
+_SAID = {
+    **{(field, word): 0.0 for field in (Field.CC, Field.DUV) for word in ("neutral", "zero", "nil", "null")},
+    **{(Field.LEVEL, word): 100.0 for word in ("full", "at full", "max", "voll", "plein", "100")},
+    **{(Field.LEVEL, word): 50.0 for word in ("half", "½", "1/2", "halb", "moitié", "mitad", "metà")},
+    **{(Field.LEVEL, word): 25.0 for word in ("quarter", "a quarter", "¼", "1/4", "viertel")},
+    **{(Field.LEVEL, word): 75.0 for word in ("three quarters", "three quarter", "¾", "3/4")},
+}
+
 #: The side of a green or magenta that is written behind its size: "9G", "2 M".
 _SHADES = {"g": 1.0, "green": 1.0, "m": -1.0, "magenta": -1.0}
 
@@ -130,6 +139,8 @@ def number(cell: Cell, field: Field, *, factor: float, mark: str | None) -> floa
     """
     quantity = _QUANTITIES[field]
     text = bare(cell.text)
+    if (said := _SAID.get((field, text.casefold()))) is not None:
+        return said
     try:
         parsed = numbers.parse(text)
     except numbers.NotANumber:

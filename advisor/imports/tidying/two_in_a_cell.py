@@ -11,6 +11,7 @@ from ..vocabulary.headings import MEASURED
 
 _HEADS = re.compile(r"\s*(?:[/|,;&+]|\band\b|\bund\b|\bet\b|\s)\s*")
 _CELLS = tuple(map(re.compile, (r"\s*[/|;]\s*", r"\s*,\s+", r"\s*,\s*", r"\s+(?=[-+−.\d])")))
+_PAIRS = {"xy": ["x", "y"], "uv": ["u", "v"], "u'v'": ["u'", "v'"], "u′v′": ["u′", "v′"]}
 _MOST = 3
 _LONGEST = 80
 
@@ -28,6 +29,9 @@ def _parts(heading: str) -> list[str]:
     """Return the headings that stand in one: two or three measurements, no two of them the same."""
     if len(heading) > _LONGEST:
         return []
+    pair = re.sub(r"\bcie\b|19\d\d|[\s()]", "", heading, flags=re.IGNORECASE)
+    if pair in _PAIRS:
+        return _PAIRS[pair]
     for text in (heading, re.sub(r"[()\[\]]", " ", heading)):
         found = [part for part in _HEADS.split(text.strip()) if part]
         fields = [h.field for part in found if (h := known(part)) is not None]

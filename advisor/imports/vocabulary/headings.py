@@ -55,12 +55,8 @@ FIGURES = frozenset(Field(figure.value) for figure in Figure)
 #: How the source stood when it was read.
 TAGS = frozenset(Field(tag.value) for tag in NotedField)
 #: Fields that carry a measurement; a heading line has at least one of them.
-MEASURED = (
-    frozenset(Field)
-    - {Field.NAME, Field.KIND, Field.NOTE, Field.GEL, Field.TIME, Field.DATE}
-    - FIGURES
-    - TAGS
-)
+_BESIDE = {Field.NAME, Field.KIND, Field.NOTE, Field.GEL, Field.TIME, Field.DATE}
+MEASURED = frozenset(Field) - _BESIDE - FIGURES - TAGS
 #: Fields that a meter gives as numbers.
 NUMERIC = MEASURED | FIGURES
 #: Fields whose cells are numbers.
@@ -83,15 +79,13 @@ _TERMS: dict[Field, str] = {
     "distance from planckian locus, distance from the planckian locus, dist from bbl, distance from bbl, "
     "deviation from planckian, duv planckian",
     Field.LUX: "illuminance, e, ev, e v, lux, lx, klx, fc, ftc, foot candle, foot candles, footcandle, "
-    "luksy, luxy, luxes, "
-    "footcandles, illumination, illuminance e, illuminance ev",
+    "luksy, luxy, luxes, footcandles, illumination, illuminance e, illuminance ev",
     Field.NOTE: "note, notes, comment, comments, remark, remarks",
     Field.MIRED: "mired, mireds, mk 1, micro reciprocal degrees",
     Field.CC: "cc, cc index, cc value, green magenta, green magenta shift, gm, g m, tint, "
     "plus minus green, green plus minus, magenta green, mg shift",
     Field.GEL: "gel, gels, gel on, gels on, gel hung, hung, hanging, colour gel, color gel, correction gel",
-    Field.TIME: "time, time of day, timestamp, time stamp, taken, taken at, read at, clock, when, "
-    "date time, date and time, datetime",
+    Field.TIME: "time, time of day, timestamp, time stamp, taken, taken at, read at, clock, when, datetime",
     Field.DATE: "date, day and month",
 }
 

@@ -76,6 +76,7 @@ SUMMARIES = words(
     "mw mittl massimo massimi minimi deviazione standaardafwijking laagste hoogste minst meest "
     "najmniej najwiecej najmniejsza najwieksza najnizsza najwyzsza sredni srednio rozstep razem media "
     "medel medelvarde gjennomsnitt gennemsnit keskiarvo prumer atlag ortalama mitjana promig "
+    "tolerance tolerances toleranz tolerancia tolleranza tolerancja tolerantie "
     "desvpad desvest etendue intervalo rango ampiezza bereich variance varianz varianza variancia "
     "平均 合計 最大 最小 最大値 最小値 平均値 中央値 標準偏差 最高 最低 範囲 偏差 差 平均値± среднее минимум "
     "максимум итого 合计 总计 最大值 最小值 平均值 标准差 평균 최대 최소 합계"

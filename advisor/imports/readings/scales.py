@@ -1,4 +1,4 @@
-"""What is doubtful of a column of dim levels: shares of 1, steps of 255, stops below full."""
+"""What numbers may mean that are out of scale: thousands, mired, thousandths; levels not in per cent."""
 
 from collections.abc import Sequence
 
@@ -40,3 +40,23 @@ def of_level(values: Sequence[float]) -> list[Reply]:
             Reply(value="-", words="Leave it out"),
         ]
     return []
+
+
+def of_cct(values: Sequence[float]) -> list[Reply]:
+    """Return what numbers under a heading of CCTs may mean, where they are none as they stand."""
+    if values and all(1 <= value <= 25 for value in values):
+        return [Reply(value="cct-k", words=f"× 1 000: {tidy(values[0] * 1000, 0)} K")]
+    if values and all(40 <= value < 1000 for value in values):
+        return [Reply(value="mired", words=f"mired: {tidy(1e6 / values[0], 0)} K")]
+    return []
+
+
+def of_duv(values: Sequence[float]) -> list[Reply]:
+    """Return what numbers under a heading of Duv may mean, where they are none as they stand."""
+    far = [value for value in values if abs(value) > 0.05]
+    if not far or any(0 < abs(value) < 0.05 for value in values) or max(map(abs, far)) > 50:
+        return []
+    return [
+        Reply(value="duv-m", words=f"÷ 1 000: {tidy(far[0] / 1000, 4)}"),
+        Reply(value="-", words="Leave it out"),
+    ]

@@ -1,0 +1,99 @@
+"""Spectra in JSON to lines of wavelengths and values, as tables have them."""
+
+import json
+from collections.abc import Iterator, Mapping
+from itertools import pairwise
+from typing import Any
+
+_DEEPEST = 6
+_FEWEST = 10
+_NAMES = ("name", "source", "lamp", "label", "title")
+_LOW, _HIGH = 0.2, 1200.0
+"""Wavelengths lie between, in µm or nm."""
+
+_Spectra = Iterator[tuple[str, list[Any], list[Any]]]
+
+
+def spectral_lines(text: str) -> str | None:
+    """Return the spectra of a JSON text as blocks of lines, each under its name; None where it holds none.
+
+    Takes two lists of one length, of which one rises or falls as wavelengths do; an object with a value for
+    each wavelength; a list of pairs or of objects with two numbers. Others beside the same wavelengths are
+    spectra too.
+    """
+    if text.lstrip()[:1] not in ("{", "["):
+        return None
+    try:
+        root = json.loads(text)
+    except (ValueError, RecursionError):
+        return None
+    blocks = []
+    for name, waves, values in _found(root, "", 0):
+        rows = [f"{w}\t{v}" for w, v in zip(waves, values, strict=True)]
+        blocks.append("\n".join([f"nm\t{' '.join(name.split()) or 'value'}", *rows]))
+    return "\n\n".join(blocks) or None
+
+
+def _found(node: Any, name: str, depth: int) -> _Spectra:
+    if depth > _DEEPEST:
+        return
+    if isinstance(node, list):
+        pairs = _pairs(node)
+        if pairs:
+            yield name, *pairs
+        else:
+            for item in node:
+                yield from _found(item, name, depth + 1)
+    elif isinstance(node, dict):
+        own = next((str(node[key]) for key in node if key.casefold() in _NAMES and _is_text(node[key])), name)
+        by_wave = [key for key in node if _number(key) is not None]
+        if len(by_wave) >= _FEWEST and _are_waves(by_wave):
+            yield own, by_wave, [node[key] for key in by_wave]
+            return
+        yield from _beside(node, own, depth)
+
+
+def _beside(node: Mapping[str, Any], name: str, depth: int) -> _Spectra:
+    """Find the lists of an object that stand beside one of wavelengths."""
+    lists = {k: v for k, v in node.items() if isinstance(v, list) and len(v) >= _FEWEST and _numbers(v)}
+    at = next((key for key, values in lists.items() if _are_waves(values)), None)
+    others = {k: v for k, v in lists.items() if at is not None and k != at and len(v) == len(lists[at])}
+    for key, values in others.items():
+        yield name if len(others) == 1 else f"{name} {key}".strip(), lists[at or ""], values
+    for key, value in node.items():
+        if key not in lists and isinstance(value, list | dict):
+            yield from _found(value, name or (key if isinstance(value, dict) else ""), depth + 1)
+
+
+def _pairs(node: list[Any]) -> tuple[list[Any], list[Any]] | None:
+    rows = [list(item.values()) if isinstance(item, dict) else item for item in node]
+    if len(rows) < _FEWEST or not all(isinstance(r, list) and len(r) == 2 and _numbers(r) for r in rows):
+        return None
+    waves = [row[0] for row in rows]
+    return (waves, [row[1] for row in rows]) if _are_waves(waves) else None
+
+
+def _are_waves(values: list[Any]) -> bool:
+    read = [value for value in map(_number, values) if value is not None]
+    rising = all(a < b for a, b in pairwise(read))
+    falling = all(a > b for a, b in pairwise(read))
+    in_range = all(_LOW <= value <= _HIGH for value in read)
+    wide = bool(read) and (max(read) - min(read) >= 100 or max(read) < 1.3)
+    return len(read) == len(values) and in_range and wide and (rising or falling)
+
+
+def _numbers(values: list[Any]) -> bool:
+    return all(_number(value) is not None for value in values)
+
+
+def _number(value: Any) -> float | None:
+    if isinstance(value, bool) or not isinstance(value, int | float | str):
+        return None
+    try:
+        return float(str(value).removesuffix("nm").strip())
+    except ValueError:
+        return None
+
+
+def _is_text(value: Any) -> bool:
+    return isinstance(value, str)
