@@ -43,7 +43,7 @@ def write(db: Database, seed: str, thread: int) -> None:
             if set_id is None or number % 50 == 49:
                 set_id = sets.create_set(OFFICE.model_copy(update={"sources": [], "name": key}))
                 sources = None
-            elif draw.random() < 0.2:
+            elif draw.random() < 0.3:
                 tests = on_heads(db, key, draw, set_id, tests)
             elif sources is None or draw.random() < 0.1:
                 sources = [sets.add_source(set_id, WINDOW.model_copy(update={"name": key}))]
@@ -77,6 +77,12 @@ def write(db: Database, seed: str, thread: int) -> None:
 def on_heads(db: Database, key: str, draw: random.Random, set_id: int, test_id: int | None) -> int | None:
     """Add a head, test it, put it on a set, keep what was read there, or take its last change back."""
     heads, sets = HeadStore(db, key), SetStore(db, key)
+    if test_id is None:
+        # What this thread of an earlier writer left is gone on with: a kill comes after a few writes.
+        thread = key.split("-")[-2]
+        own = [h.stored.id for h in heads.list_heads() if h.stored.head.name.split("-")[-2] == thread]
+        begun = [t.id for head_id in own for t in heads.tests_of(head_id)[-1:]]
+        test_id = draw.choice(begun) if begun else None
     if test_id is None:
         head_id = heads.add_head(KnownHead(name=key))
         return -head_id
