@@ -24,6 +24,7 @@ import numpy as np
 
 from advisor.advice.after_hanging.edge import near_edge
 from advisor.advice.answer.advise import advise_on
+from advisor.advice.ranking.first_line import first_line
 from advisor.advice.readings.chromaticity import WhitePoint, white_at
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import NONE, choice_on, stacks_on
@@ -173,7 +174,7 @@ def _course(
     course = Course(lamp, float(delta_uv_prime(every, white.uv).min()) / STEP_DELTA_UV)
     for _ in range(ROUNDS):
         [answer] = advise_on([bare], limits, truck.gel_arrays).answers
-        first = answer.stacks[0]
+        first = first_line(answer.stacks)
         if course.hung and course.hung[-1].read <= TOLERANCE:
             if not near_edge(course.hung[-1].read, white, TOLERANCE, ACCURACY):
                 break

@@ -30,6 +30,8 @@ _LIKELY, _OFTEN = 0.5, 0.3
 """A change is advised if it will more likely than not bring the light within the tolerance, or a step nearer.
 It is also advised if it will more likely than not bring the light nearer at all, and three times in ten
 within the tolerance."""
+_MOVED = 0.5
+"""What hangs stays only if nothing was read that is nearer by more than this. [step] Our judgement."""
 _CLIMB = 1.5
 """The cost of a move if each move is a climb, in place of MOVE_IN_STEPS. [step] Common practice, no
 source."""
@@ -100,11 +102,14 @@ def next_move(
     if now is None:
         return NextMove(_swap(hung, smallest(hung, answer, stood.least_stops), work))
     nearer = likely(now, answer, judge_of(stood, gel_arrays, limits))
-    move = worth_most([_swap(hung, stack, work) for stack in (now, *nearer)])
+    back = any(stack.read and stack.miss.steps < now.miss.steps - _MOVED for stack in nearer)
+    stacks = nearer if back else [now, *nearer]
+    move = worth_most([_swap(hung, stack, work) for stack in stacks])
     if move.nearest is None or not move.nearest.some:
         return move
-    best = first_line([move.nearest.result, *answer.stacks], stood.least_stops)
-    return replace(move, nearest=_swap(hung, best, work))
+    nearest = _swap(hung, first_line([move.nearest.result, *answer.stacks], stood.least_stops), work)
+    least = move.least if move.least and move.least.moves < nearest.moves else None
+    return NextMove(nearest, least)
 
 
 def worth_most(swaps: Sequence[Swap]) -> NextMove:
@@ -126,13 +131,15 @@ def worth_most(swaps: Sequence[Swap]) -> NextMove:
 def likely(now: StackAdvice, answer: SourceAdvice, judge: Judge) -> list[StackAdvice]:
     """Return the stacks other than `now` that are likely to bring the light within the tolerance, or nearer.
 
-    Of the stacks that were read, only the best one can be among them.
+    Nearer is what is nearer than anything that was read: of the stacks that were read, only the best one can
+    be among them, if it is nearer than what hangs.
     """
     read = [stack for stack in answer.stacks if stack.read]
     best = min(read, key=lambda stack: stack.miss.steps)
-    others = [stack for stack in answer.stacks if not stack.read or (stack is best is not now)]
+    back = [best] if best is not now and best.miss.steps < now.miss.steps else []
+    others = [stack for stack in answer.stacks if not stack.read]
     if not others:
-        return []
+        return back
     width = max(stack.layers for stack in others)
     stacks = np.full((len(others), width), NONE, dtype=np.intp)
     for row, stack in enumerate(others):
@@ -142,10 +149,10 @@ def likely(now: StackAdvice, answer: SourceAdvice, judge: Judge) -> list[StackAd
     def chance(steps: float) -> Array:
         return chance_within(sure.places, judge.shares, sure.covariance, steps)
 
-    off, tolerance = now.miss.steps, judge.limits.tolerance_steps
+    off, tolerance = min(best.miss.steps, now.miss.steps), judge.limits.tolerance_steps
     helps = chance(max(off - WORTH_A_SWAP, tolerance)) >= _LIKELY
     helps |= (chance(tolerance) >= _OFTEN) & (chance(off) >= _LIKELY)
-    return [stack for stack, told in zip(others, helps, strict=True) if told]
+    return back + [stack for stack, told in zip(others, helps, strict=True) if told]
 
 
 def change_to(hung: StackAdvice, stack: StackAdvice) -> Swap:

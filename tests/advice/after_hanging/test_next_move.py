@@ -15,6 +15,7 @@ from advisor.advice.learned.informed import judge_of
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import NONE, choice_on, stacks_on
 from advisor.advice.stacks.prediction import prepare
+from advisor.model import Reading, Source, Stage, Work
 from tests.advice.lamps import LIMITS, RACK, TARGET, hung, lamp, plan, planckian, read
 
 MOVE, CLIMB = 0.5, 1.5
@@ -65,6 +66,34 @@ class TestWorthItsMoves:
         stays, five = change(0, 5.2), change(5, 2.6)
         assert worth_most([stays, five]) == worth_most([five, stays])
         assert worth_most([stays, five]).least is None
+
+
+class TestAfterTwoStacks:
+    """A white LED of 2 993 K was nearer behind the first stack than behind the second, which hangs."""
+
+    BARE = Reading(cct=2993, duv=-0.0011, lux=900)
+    FIRST, SECOND = ("CTB full", "CTB 1/8", "Plus green 1/4"), ("CTB 1/2", "CTB 1/2", "Plus green 1/4")
+
+    def head(self, first, second):
+        readings = [
+            Reading(cct=cct, duv=duv, gels=list(gels), gels_checked=True)
+            for gels, (cct, duv) in ((self.FIRST, first), (self.SECOND, second))
+        ]
+        work = Work(stage=Stage.HUNG, gels=list(self.SECOND), read_bare=self.BARE, read_behind=readings[1])
+        return plan(
+            Source(name="Panel", kind="led-white", reading=self.BARE, readings=readings, work=work)
+        ).alone
+
+    def test_it_goes_back_where_nothing_is_likely_nearer_than_what_was_read(self):
+        """Taking off the green would be nearer than what hangs, and farther off than the first stack."""
+        head = self.head(first=(5743, 0.0018), second=(4968, 0.0029))
+        assert sorted(head.due.result.gels) == sorted(self.FIRST)
+        assert head.due.result.read is not None
+
+    def test_what_hangs_stays_where_the_other_was_read_as_no_nearer(self):
+        head = self.head(first=(5900, -0.0020), second=(5350, 0.0029))
+        assert head.due is None or head.due.result.read is None
+        assert head.check.left < 5
 
 
 DRIFTS = [
