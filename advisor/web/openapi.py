@@ -1,6 +1,8 @@
 """The API's own description, generated from the models (OpenAPI 3.1.0)."""
 
-from typing import Any
+import re
+from collections.abc import Sequence
+from typing import Any, NamedTuple
 
 from pydantic import BaseModel
 from pydantic.json_schema import models_json_schema
@@ -9,7 +11,17 @@ from ..model import Problem
 from ..version import version
 
 _REF = "#/components/schemas/{model}"
-Operation = tuple[str, type[BaseModel], type[BaseModel]]
+
+
+class Operation(NamedTuple):
+    """What the API does at a path: what it is called there, what it is asked (None: nothing) and answers."""
+
+    method: str
+    path: str
+    name: str
+    summary: str | None
+    asked: type[BaseModel] | None
+    answered: type[BaseModel]
 
 
 class Errors(BaseModel):
@@ -18,39 +30,40 @@ class Errors(BaseModel):
     errors: list[Problem]
 
 
-def describe(operations: dict[str, Operation]) -> dict[str, Any]:
-    """Return the OpenAPI document for POST operations: path -> (summary, asked, answered)."""
-    asked = [(op[1], "validation") for op in operations.values()]
-    answered = [(op[2], "serialization") for op in operations.values()]
+def describe(operations: Sequence[Operation]) -> dict[str, Any]:
+    """Return the OpenAPI document for what the API does."""
+    models = [(op.asked, "validation") for op in operations if op.asked]
+    models += [(op.answered, "serialization") for op in operations]
     names, schema = models_json_schema(
-        [*asked, *answered, (Errors, "serialization")],  # type: ignore[list-item]
+        [*models, (Errors, "serialization")],  # type: ignore[list-item]
         ref_template=_REF,
     )
     wrong = {"description": "What is wrong", "content": _json(names[Errors, "serialization"])}
+    paths: dict[str, dict[str, Any]] = {}
+    for op in operations:
+        described: dict[str, Any] = {"summary": (op.summary or "").partition("\n")[0], "operationId": op.name}
+        if numbers := re.findall(r"\{(\w+)\}", op.path):
+            described["parameters"] = [_number(name) for name in numbers]
+        answer = {"description": "The answer", "content": _json(names[op.answered, "serialization"])}
+        described["responses"] = {"200": answer}
+        if numbers:
+            described["responses"]["404"] = wrong
+        if op.asked:
+            asked = _json(names[op.asked, "validation"])
+            described["requestBody"] = {"required": True, "content": asked}
+            described["responses"] |= dict.fromkeys(("413", "415", "422"), wrong)
+        paths.setdefault(op.path, {})[op.method] = described
     return {
         "openapi": "3.1.0",
         "info": {"title": "On-set gel and correction advisor", "version": version()},
-        "paths": {
-            path: {
-                "post": {
-                    "summary": summary,
-                    "operationId": path.rsplit("/", 1)[-1],
-                    "requestBody": {"required": True, "content": _json(names[ask, "validation"])},
-                    "responses": {
-                        "200": {
-                            "description": "The answer",
-                            "content": _json(names[answer, "serialization"]),
-                        },
-                        "413": wrong,
-                        "415": wrong,
-                        "422": wrong,
-                    },
-                }
-            }
-            for path, (summary, ask, answer) in operations.items()
-        },
+        "paths": paths,
         "components": {"schemas": schema["$defs"]},
     }
+
+
+def _number(name: str) -> dict[str, Any]:
+    schema = {"type": "integer", "minimum": 1}
+    return {"name": name, "in": "path", "required": True, "schema": schema}
 
 
 def _json(schema: dict[str, Any]) -> dict[str, Any]:

@@ -12,7 +12,7 @@ from tests.fuzz.door import HOST, Ask
 from tests.fuzz.json_texts import damaged, encoded, junk, spoiled
 from tests.strategies import gels, limits, readings_cct_duv, sources, targets
 
-PATHS = ("/api/v1/advice", "/api/v1/prediction")
+PATHS = ("/api/v1/advice", "/api/v1/prediction", "/api/v1/heads")
 _METHODS = ["GET", "HEAD", "PUT", "PATCH", "DELETE", "OPTIONS", "TRACE", "POST", "BREW", "post"]
 _KINDS = [
     "application/json", "application/json; charset=utf-8", "application/json; charset=nonsense", "text/json",
@@ -51,8 +51,9 @@ def described(document: dict[str, Any]) -> st.SearchStrategy[Ask]:
     schema = schemathesis.openapi.from_dict(document)
     schema.config.update(base_url=HOST)
     return st.one_of(
-        schema[path]["POST"].as_strategy(generation_mode=mode).map(_asked)
-        for path in PATHS
+        schema[path][method].as_strategy(generation_mode=mode).map(_asked)
+        for path, methods in document["paths"].items()
+        for method in map(str.upper, methods)
         for mode in GenerationMode
     )
 
@@ -78,6 +79,24 @@ def _white() -> st.SearchStrategy[Reading]:
 
 
 @st.composite
+def tested(draw: st.DrawFn) -> dict[str, Any]:
+    """Make a test of a head as one document, of a few heads, so that some come twice."""
+    reading = st.builds(
+        lambda white, level, modifier: {
+            **white.model_dump(mode="json"),
+            "level": level,
+            "modifier": modifier,
+        },
+        _white() | readings_cct_duv(),
+        st.sampled_from([100, 50, 10]),
+        st.sampled_from(["", "dish"]),
+    )
+    head = {"name": draw(st.sampled_from(["Panel 3", "panel 3", "Fresnel"]))}
+    begun = draw(st.none() | st.just("2026-03-14T15:00:00Z"))
+    return {"head": head, "begun_at": begun, "readings": draw(st.lists(reading, min_size=1, max_size=4))}
+
+
+@st.composite
 def right(draw: st.DrawFn) -> tuple[str, dict[str, Any]]:
     """Make what an operation takes, with its path; most of it means something, some lights are none."""
     of = st.none() | st.just(readings_cct_duv()) | st.just(_white())
@@ -94,10 +113,19 @@ def right(draw: st.DrawFn) -> tuple[str, dict[str, Any]]:
     asked: dict[str, Any] = {"target": white.model_dump(mode="json"), "gels": own}
     kept = {} if draw(st.integers(0, 4)) == 0 else {"keep": []}  # what a lamp is to keep is seldom there
     written = [{**lamp.model_dump(mode="json"), **kept} for lamp in lamps]
+    if draw(st.integers(0, 5)) == 0:
+        named = draw(st.sampled_from([1, "Panel 3", "fresnel", 2**40]))
+        written[0] = {
+            "name": written[0]["name"],
+            "head": named,
+            "level": draw(st.sampled_from([None, 100, 25, 3])),
+        }
     if draw(st.booleans()):
         limited: Limits = draw(limits())
         asked |= {"sources": written, **limited.model_dump(mode="json")}
         return PATHS[0], asked
+    if draw(st.integers(0, 3)) == 0:
+        return PATHS[2], draw(tested())
     hung = [row.name for row in rows] if rows else ["CTO 1/4", "CTB full", "Nothing 1/8"]
     stack = draw(st.lists(st.sampled_from(hung), max_size=4))
     return PATHS[1], asked | {"source": written[0], "stack": stack}

@@ -55,7 +55,7 @@ GELS = [
 
 @pytest.fixture(scope="module")
 def app(tmp_path_factory):
-    """One application for all of these: the API keeps nothing."""
+    """One application for all of these: the API keeps only heads, which none of these do."""
     app = create_app(tmp_path_factory.mktemp("api"))
     yield app
     app.extensions["database"].close()
@@ -284,9 +284,14 @@ class TestItsDescription:
     def document(self, client):
         return client.get("/api/v1/openapi.json").json
 
-    def test_names_both_operations(self, document):
+    def test_names_every_operation(self, document):
         assert document["openapi"] == "3.1.0"
-        assert set(document["paths"]) == {"/api/v1/advice", "/api/v1/prediction"}
+        assert {path: set(methods) for path, methods in document["paths"].items()} == {
+            "/api/v1/advice": {"post"},
+            "/api/v1/prediction": {"post"},
+            "/api/v1/heads": {"get", "post"},
+            "/api/v1/heads/{head_id}": {"get"},
+        }
 
     @pytest.mark.parametrize(("path", "data"), [("advice", ADVICE), ("prediction", PREDICTION)])
     def test_fits_what_is_asked_and_answered(self, ask, document, path, data):

@@ -2,8 +2,9 @@
 
 import sqlite3
 from collections.abc import Collection, Sequence
+from dataclasses import replace
 
-from ...model import HeadReading
+from ...model import HeadReading, Refused
 from ...model.sets.head_file import HEADS_FORMAT, FiledHead, FiledReading, FiledTest, HeadFile
 from ..file.database import Database, utc_now
 from . import rows
@@ -39,6 +40,19 @@ class HeadExchange:
             if now == list(seen):
                 merge(conn, self._who, now)
             return now
+
+    def add(self, filed: FiledHead) -> int:
+        """Add the tests of a head to the one here that it is, else add it, and return its id.
+
+        What is known of a head here stays as it is. Raises Refused for one that was removed.
+        """
+        with self._db.write() as conn:
+            [planned] = plan_merge(conn, [filed])
+            if planned.into is not None and planned.into.deleted:
+                says = f"{planned.into.head.name} was removed"
+                raise Refused.one("head.name", says, "bring it back under Heads, or give another name")
+            [(head_id, _)] = merge(conn, self._who, [replace(planned, fields=())])
+            return head_id
 
 
 def filed_head(

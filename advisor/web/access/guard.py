@@ -116,14 +116,14 @@ def ours(address: str) -> str:
 def _check_origin() -> None:
     origin = request.headers.get("Origin")
     if origin is None and request.path.startswith("/api/"):
-        return  # not a browser: every browser names the origin of a POST; and the API keeps nothing
+        return  # not a browser: every browser names the origin of a POST
     if origin != f"{request.scheme}://{request.host}":
         abort(403)
 
 
 def _check_token() -> None:
     if request.path.startswith("/api/"):
-        return  # keeps nothing
+        return  # no page of ours sends to it, and a page elsewhere names its origin
     given = request.headers.get("X-Token") or request.form.get("token", "")
     if not token_fits(given):
         raise NotAllowed(

@@ -62,6 +62,7 @@ CHANGING: dict[str, Right] = {
     "look.choose": Right.LOOK,
     "api.post_advice": Right.LOOK,
     "api.post_prediction": Right.LOOK,
+    "api.post_test": Right.CHANGE,
     # Metering, hanging, confirming.
     "sources.add_reading": Right.METER,
     "work.use_level": Right.METER,

@@ -18,6 +18,9 @@ TABLE = """
                                                  stranger  look  meter  change  host
 GET   /                                          no        yes   yes    yes     yes
 POST  /api/v1/advice                             no        yes   yes    yes     yes
+GET   /api/v1/heads                              no        yes   yes    yes     yes
+POST  /api/v1/heads                              no        no    no     yes     yes
+GET   /api/v1/heads/<int:head_id>                no        yes   yes    yes     yes
 GET   /api/v1/openapi.json                       no        yes   yes    yes     yes
 POST  /api/v1/prediction                         no        yes   yes    yes     yes
 GET   /changes/<int:change_id>/undo              no        yes   yes    yes     yes

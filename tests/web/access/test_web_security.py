@@ -71,7 +71,7 @@ def test_no_form_is_taken_without_its_token(app, sample, stores):
     client = app.test_client()
     before = stores.sets.get_set(1), stores.gels.in_force(), len(stores.sets.list_sets())
     for path in posts(app):
-        if not path.startswith("/api/"):  # which keeps nothing
+        if not path.startswith("/api/"):  # which no form is sent to
             answer = client.post(path, headers={"Origin": "http://localhost"}, data={"token": "x"})
             assert answer.status_code == 403, path
     assert (stores.sets.get_set(1), stores.gels.in_force(), len(stores.sets.list_sets())) == before
