@@ -2,14 +2,16 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
 
 from ...colour.observer.chromaticity import uv_of_xyz
 from ...colour.observer.data import Array
 from ...colour.observer.grid import weights
-from ...colour.observer.patches import hex_of_light, hex_of_surface, skin
+from ...colour.observer.patches import hex_of_light, hexes_of_light, skin
 from ...colour.spectra.sources import ensemble
 from ...model import StackAdvice
-from ..readings.chromaticity import WhitePoint
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
 
@@ -42,42 +44,63 @@ class LightPath:
     """A skin-like surface in the bare light, behind the stack, and in the target's light."""
 
 
-def light_path(
-    bare: PreparedSource, stack: StackAdvice, gel_arrays: GelArrays, read: Array | None = None
-) -> LightPath:
-    """Return the colours of a source's light through a stack, beside the white that it is wanted at.
+class ShownLight(NamedTuple):
+    """A source and the stack that its light goes through; `read` (2,) in (u, v) is what was read behind it.
 
-    `read` (2,) in (u, v) is what was read behind the stack, where something was: the result is then that.
+    Without a reading, the result is what is predicted.
     """
-    target = bare.wanted
-    gels = gel_arrays.find(stack.gels)
-    gelled = bare.mean[0] * gel_arrays.product(gels)
-    after = uv_of_xyz(gelled @ weights()) if read is None else read
-    white = _light_of(target)
-    return LightPath(
-        lamp=patch(bare.white.uv, target.uv),
-        layers=tuple(
-            Layer(name, tint)
-            for name, tint in zip(stack.gels, _tints(gel_arrays.transmittances[gels], target), strict=True)
-        ),
-        after=patch(after, target.uv),
-        target=patch(target.uv, target.uv),
-        skin=(
-            hex_of_surface(bare.mean[0], skin(), target.uv),
-            hex_of_surface(gelled, skin(), target.uv),
-            hex_of_surface(white, skin(), target.uv),
-        ),
-    )
+
+    bare: PreparedSource
+    stack: StackAdvice
+    read: Array | None = None
 
 
-def _tints(transmittances: Array, target: WhitePoint) -> Sequence[str]:
-    """Colour the gels as they look held up against a light of the target's white."""
-    light = _light_of(target)
-    bare = light @ weights()
-    seen = (light * transmittances) @ weights()
-    return [hex_of_light(uv_of_xyz(xyz), target.uv, PATCH * xyz[1] / bare[1]) for xyz in seen]
+def light_path(shown: ShownLight, gel_arrays: GelArrays) -> LightPath:
+    """Return the colours of a source's light through a stack, beside the white that it is wanted at."""
+    [path] = light_paths([shown], gel_arrays)
+    return path
 
 
-def _light_of(target: WhitePoint) -> Array:
-    """Return a smooth spectrum (81,) of the target's white."""
-    return ensemble("daylight", target.uv).mean
+def light_paths(shown: Sequence[ShownLight], gel_arrays: GelArrays) -> list[LightPath]:
+    """Return the colours of the light of several sources, each through its stack."""
+    if not shown:
+        return []
+    sheets = [gel_arrays.transmittances[gel_arrays.find(one.stack.gels)] for one in shown]
+    seen = [_seen(one.bare, own) for one, own in zip(shown, sheets, strict=True)]
+    xyz = np.concatenate([xyz for xyz, _ in seen])
+    uv, luminance = uv_of_xyz(xyz), xyz[:, 1].copy()
+    counts = [len(xyz) for xyz, _ in seen]
+    ends, target = np.cumsum(counts), np.repeat([one.bare.wanted.uv for one in shown], counts, axis=0)
+    for one, (part, full), end in zip(shown, seen, ends, strict=True):
+        own = slice(end - len(part), end)
+        luminance[own] /= full
+        luminance[own][:-_SURFACES] *= PATCH
+        uv[own][[_LAMP, _TARGET]] = one.bare.white.uv, one.bare.wanted.uv
+        if one.read is not None:
+            uv[own][_AFTER] = one.read
+    colours = np.split(np.array(hexes_of_light(uv, target, luminance)), ends[:-1])
+    return [_named(one.stack, own.tolist()) for one, own in zip(shown, colours, strict=True)]
+
+
+_LAMP, _AFTER, _TARGET, _SURFACES = 0, 1, 2, 3
+"""Where lamp, result and target stand among the colours of a path, before its sheets; surfaces are last."""
+
+
+def _seen(bare: PreparedSource, sheets: Array) -> tuple[Array, Array]:
+    """Return X, Y, Z (n, 3) of what a path shows, and the Y (n,) of light that is as bright as can be.
+
+    In this order: the lamp, the result, the target, each sheet held up against the target's light, and skin
+    in each of the first three.
+    """
+    lamp, white = bare.mean[0], ensemble("daylight", bare.wanted.uv).mean
+    lights = np.stack([lamp, lamp * sheets.prod(axis=0), white])
+    xyz = np.concatenate([lights, white * sheets, lights * skin()]) @ weights()
+    full = np.concatenate([xyz[:3, 1], np.full(len(sheets), xyz[_TARGET, 1]), xyz[:3, 1]])
+    return xyz, full
+
+
+def _named(stack: StackAdvice, colours: Sequence[str]) -> LightPath:
+    lamp, after, target, *tints = colours[:-_SURFACES]
+    bare, behind, wanted = colours[-_SURFACES:]
+    layers = tuple(Layer(*layer) for layer in zip(stack.gels, tints, strict=True))
+    return LightPath(lamp, layers, after, target, (bare, behind, wanted))

@@ -5,13 +5,19 @@ are in steps (0.0011 Δu′v′; CIE TN 001:2014, from memory), so that equal le
 and Duv are scaled by what they are worth in steps at the target.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import takewhile
+from math import isfinite
+from typing import NamedTuple
 
 import numpy as np
 
 from ...colour.observer.cct import cct_duv_of_uv
 from ...colour.observer.chromaticity import uv_of_xyz
+from ...colour.observer.data import Array
 from ...colour.observer.grid import weights
+from ...colour.observer.loci import MIRED_K
 from ...model import StackAdvice
 from ..readings.chromaticity import WhitePoint
 from ..readings.steps import Point, scale_at
@@ -28,36 +34,49 @@ class FractionMark:
     at: Point
 
 
-def trail(
-    bare: PreparedSource,
-    stood: PreparedSource,
-    stack: StackAdvice | None,
-    target: WhitePoint,
-    gel_arrays: GelArrays,
-) -> list[Point]:
-    """Return where a source stands, and where its dials and each sheet of its stack take it, in steps.
+class OnPlane(NamedTuple):
+    """A source and the stack that moves it; `stood` has its dials set, `bare` itself where nothing is to set.
 
-    `stood` is the source with its dials set, the same as `bare` where there is nothing to set.
-    The trail ends early where the light is no longer a white.
+    `read` is the white that was read behind the stack, where one was.
+    """
+
+    bare: PreparedSource
+    stood: PreparedSource
+    stack: StackAdvice | None
+    read: WhitePoint | None = None
+
+
+def trails(ways: Sequence[OnPlane], target: WhitePoint, gel_arrays: GelArrays) -> list[list[Point]]:
+    """Return where sources stand, and where dials and each sheet of their stacks take them, in steps.
+
+    A trail ends early where the light is no longer a white. It ends at what was read, where something was.
     """
     scale = scale_at(target)
-    whites = [bare.white] if stood.white is bare.white else [bare.white, stood.white]
-    points = [scale.at(*target.shift_to(white)) for white in whites]
-    if stack is None or not stack.gels:
-        return points
-    # One inversion for all sheets: a set of many sources draws many trails.
-    behind = stood.mean * np.cumprod(gel_arrays.transmittances[gel_arrays.find(stack.gels)], axis=0)
-    uv = uv_of_xyz(behind @ weights())
-    for place, cct, duv in zip(uv, *cct_duv_of_uv(uv), strict=True):
-        if not np.isfinite(cct):
-            break
-        points.append(scale.at(*target.shift_to(WhitePoint(place, float(cct), float(duv)))))
-    return points
+    if not ways:
+        return []
+    # One inversion for all sheets of all sources.
+    xyz = [_behind(way, gel_arrays) @ weights() for way in ways]
+    uv = uv_of_xyz(np.concatenate([*xyz, np.empty((0, 3))]))
+    cct, duv = cct_duv_of_uv(uv)
+    warmer, greener = MIRED_K / cct - MIRED_K / target.cct, duv - target.duv
+    steps = np.stack([warmer * scale.steps_per_mired, greener * scale.steps_per_duv], axis=1)
+    ends = np.cumsum([len(part) for part in xyz])
+    found: list[list[Point]] = []
+    for way, points in zip(ways, np.split(steps, ends[:-1]), strict=True):
+        whites = [way.bare.white] if way.stood.white is way.bare.white else [way.bare.white, way.stood.white]
+        sheets = takewhile(lambda point: isfinite(point[0]), points.tolist())
+        trail = [scale.at(*target.shift_to(white)) for white in whites]
+        trail += [(warm, green) for warm, green in sheets]
+        if way.read is not None and len(trail) > 1:
+            trail[-1] = scale.at(*target.shift_to(way.read))
+        found.append(trail)
+    return found
 
 
-def placed(target: WhitePoint, white: WhitePoint) -> Point:
-    """Return where a white stands on the plane around a target, in steps."""
-    return scale_at(target).at(*target.shift_to(white))
+def _behind(way: OnPlane, gel_arrays: GelArrays) -> Array:
+    """Return the spectra (n, 81) behind each of the n sheets of a stack."""
+    gels = gel_arrays.find(way.stack.gels) if way.stack else []
+    return np.asarray(way.stood.mean * np.cumprod(gel_arrays.transmittances[gels], axis=0))
 
 
 def marks(target: WhitePoint, ladder: Ladder) -> list[FractionMark]:

@@ -43,7 +43,11 @@ def make_plan(
     """
     if kept is None:
         kept, texts = Kept(), [str(i) for i in range(len(sources))]
-    sources = [as_moved(source) for source in sources]
+    given = sources
+    sources = kept.of_all(
+        [("moved", text) for text, _ in zip(texts, given, strict=True)],
+        lambda missing: [as_moved(given[i]) for i in missing],
+    )
     try:
         with within("target"):
             white = white_of(target, list(sources))
@@ -58,9 +62,7 @@ def make_plan(
     def make_ready(missing: Sequence[int]) -> list[ReadySource]:
         return [ready(sources[i], white, labelled, limits) for i in missing]
 
-    keys: list[Hashable] = [
-        ("ready", text, wanted, labelled, said) for text, _ in zip(texts, sources, strict=True)
-    ]
+    keys: list[Hashable] = [("ready", text, wanted, labelled, said) for text in texts]
     readied = kept.of_all(keys, make_ready)
     heads, ladder = [one.head for one in readied], labelled.ladder
     bares = {i: one.bare for i, one in enumerate(readied) if one.bare is not None}

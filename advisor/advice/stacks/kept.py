@@ -1,7 +1,7 @@
 """What was worked out before, kept by what it follows from, so that only what changed is worked out again."""
 
 from collections import OrderedDict
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Sequence
 from threading import Lock
 from typing import Any, TypeVar
 
@@ -27,7 +27,7 @@ class Kept:
         """Return the result of a key, made where it is not there."""
         return self.of_all([key], lambda _: [make()])[0]
 
-    def of_all(self, keys: list[Hashable], make: Callable[[list[int]], list[T]]) -> list[T]:
+    def of_all(self, keys: Sequence[Hashable], make: Callable[[list[int]], list[T]]) -> list[T]:
         """Return the results of keys; `make` makes those that are missing at one go, by their places."""
         with self._lock:
             found = [self._results.get(key, _MISSING) for key in keys]

@@ -10,9 +10,9 @@ from functools import cache
 
 import numpy as np
 
-from .chromaticity import uv_of_xyz, xyz_of_uv
+from .chromaticity import xyz_of_uv
 from .data import Array, test_colours
-from .grid import to_grid, weights
+from .grid import to_grid
 
 _BRADFORD = np.array([[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.0389, -0.0685, 1.0296]])
 _XYZ_TO_RGB = np.array([[3.2406, -1.5372, -0.4986], [-0.9689, 1.8758, 0.0415], [0.0557, -0.2040, 1.0570]])
@@ -21,30 +21,27 @@ _D65_CONES = _BRADFORD @ np.array([0.3127 / 0.3290, 1.0, (1.0 - 0.3127 - 0.3290)
 
 
 def hex_of_light(uv: Array, white_uv: Array, luminance: float = 0.72) -> str:
-    """Return ``#rrggbb`` for light of `uv` as seen by an eye adapted to `white_uv`, both (2,).
+    """Return ``#rrggbb`` for light of `uv` as seen by an eye adapted to `white_uv`, both (2,)."""
+    [text] = hexes_of_light(uv[None], white_uv[None], np.array([luminance]))
+    return text
 
-    `luminance` is the patch's, relative to the screen's white. Out-of-gamut light is drawn at the
+
+def hexes_of_light(uv: Array, white_uv: Array, luminance: Array) -> list[str]:
+    """Return ``#rrggbb`` for lights of `uv` (n, 2), each as seen by an eye adapted to its `white_uv` (n, 2).
+
+    `luminance` (n,) is the patches', relative to the screen's white. Out-of-gamut light is drawn at the
     nearest edge by mixing in grey of the same luminance, so that its hue stays.
     """
     light, white = xyz_of_uv(np.stack([uv, white_uv]))
-    adapted = _adapt(light, white) * luminance
-    grey = np.full(3, luminance)
-    rgb = _XYZ_TO_RGB @ adapted
-    low, high = float(rgb.min()), float(rgb.max())
-    share = 1.0
-    if low < 0:
-        share = min(share, luminance / (luminance - low))
-    if high > 1:
-        share = min(share, (1 - luminance) / (high - luminance))
-    rgb = np.clip(grey + share * (rgb - grey), 0.0, 1.0)
+    rgb = (_adapt(light, white) * luminance[:, None]) @ _XYZ_TO_RGB.T
+    low, high = rgb.min(axis=1), rgb.max(axis=1)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        inside = np.where(low < 0, luminance / (luminance - low), 1.0)
+        share = np.minimum(inside, np.where(high > 1, (1 - luminance) / (high - luminance), 1.0))
+    grey = luminance[:, None]
+    rgb = np.clip(grey + share[:, None] * (rgb - grey), 0.0, 1.0)
     encoded = np.where(rgb <= 0.0031308, 12.92 * rgb, 1.055 * rgb ** (1 / 2.4) - 0.055)
-    return "#" + "".join(f"{round(float(c) * 255):02x}" for c in encoded)
-
-
-def hex_of_surface(spectrum: Array, reflectance: Array, white_uv: Array) -> str:
-    """Return ``#rrggbb`` of a surface of `reflectance` (81,) under a `spectrum` (81,), seen as above."""
-    lit = (spectrum * reflectance) @ weights()
-    return hex_of_light(uv_of_xyz(lit), white_uv, float(lit[1] / (spectrum @ weights()[:, 1])))
+    return ["#" + "".join(f"{round(c * 255):02x}" for c in one) for one in encoded.tolist()]
 
 
 @cache
@@ -56,6 +53,6 @@ def skin() -> Array:
 
 
 def _adapt(xyz: Array, white: Array) -> Array:
-    """Carry X, Y, Z from adaptation to `white` into adaptation to D65, by Bradford's cone scaling."""
-    scale = _D65_CONES / (_BRADFORD @ white)
-    return np.asarray(np.linalg.solve(_BRADFORD, scale * (_BRADFORD @ xyz)))
+    """Carry X, Y, Z (n, 3) from adaptation to `white` (n, 3) into adaptation to D65, by Bradford's cones."""
+    scale = _D65_CONES / (white @ _BRADFORD.T)
+    return np.asarray(np.linalg.solve(_BRADFORD, (scale * (xyz @ _BRADFORD.T)).T).T)

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from itertools import pairwise
 from math import hypot
 
@@ -29,7 +30,7 @@ class Word:
     text: str
     at: Point
 
-    @property
+    @cached_property
     def half(self) -> Point:
         """Half its width and half its height. [px]"""
         return sum(_WIDTHS.get(c, _WIDTH) for c in self.text) * TEXT / 2, _HEIGHT * TEXT / 2
@@ -67,6 +68,12 @@ def _touches(one: Word, other: Word) -> bool:
 
 def _crossed(word: Word, a: Point, b: Point) -> bool:
     """Whether a line from `a` to `b` comes nearer to the word's box than the gap (clipped side by side)."""
+    (x, y), (wide, high) = word.at, word.half
+    wide, high = wide + _GAP, high + _GAP
+    if (a[0] < x - wide and b[0] < x - wide) or (a[0] > x + wide and b[0] > x + wide):
+        return False  # most lines are far away
+    if (a[1] < y - high and b[1] < y - high) or (a[1] > y + high and b[1] > y + high):
+        return False
     start, end = 0.0, 1.0
     for axis in (0, 1):
         room = word.half[axis] + _GAP

@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import cos, hypot, pi, sin, sqrt
 
-from ...advice.pictures.shift_plane import marks, placed, trail
+from ...advice.pictures.shift_plane import OnPlane, marks
+from ...advice.pictures.shift_plane import trails as ways_in_steps
 from ...advice.plan.light import stood, uv_read
 from ...advice.plan.plan import Plan
 from ...advice.readings.chromaticity import white_at
@@ -66,30 +67,38 @@ class Picture:
     touch: float = TOUCH
 
 
-def trail_of(plan: Plan, i: int) -> list[Point]:
-    """Return the `i`-th head's way over the plane with its best stack, in steps; empty if there is none.
+def trails_of(plan: Plan, places: Sequence[int]) -> list[list[Point]]:
+    """Return the way of some heads, by their places, over the plane with their best stacks, in steps.
 
-    It ends at what was read there, where something was.
+    It is empty where there is none, and ends at what was read there, where something was.
     """
-    if plan.target is None or plan.gel_arrays is None or i not in plan.prepared:
-        return []
-    bare, best = plan.prepared[i], plan.heads[i].best
-    points = trail(bare, stood(plan, i, best) if best else bare, best, plan.target, plan.gel_arrays)
-    read = uv_read(plan, i)
-    if read is not None and len(points) > 1 and (white := white_at(read)):
-        points[-1] = placed(plan.target, white)
-    return points
+    if plan.target is None or plan.gel_arrays is None:
+        return [[] for _ in places]
+    ways = {i: _way(plan, i) for i in places if i in plan.prepared}
+    found = dict(zip(ways, ways_in_steps(list(ways.values()), plan.target, plan.gel_arrays), strict=True))
+    return [found.get(i, []) for i in places]
+
+
+def _way(plan: Plan, i: int) -> OnPlane:
+    bare, best, read = plan.prepared[i], plan.heads[i].best, uv_read(plan, i)
+    white = None if read is None else white_at(read)
+    return OnPlane(bare, stood(plan, i, best) if best else bare, best, white)
 
 
 def picture(
-    plan: Plan, names: Sequence[str], tolerance: float, numbers: Sequence[int] | None = None
+    plan: Plan,
+    names: Sequence[str],
+    tolerance: float,
+    numbers: Sequence[int] | None = None,
+    trails: Sequence[list[Point]] | None = None,
 ) -> Picture | None:
     """Lay out a plan; None where there is no target or no source to show.
 
-    `names` and `numbers` are its heads', in their order; without numbers they are counted from 1.
+    `names`, `numbers` and `trails` are its heads', in their order. Without numbers they are counted from 1;
+    trails that are not given are worked out.
     """
     own = numbers or range(1, len(names) + 1)
-    trails = [trail_of(plan, i) for i in range(len(plan.heads))]
+    trails = trails_of(plan, range(len(plan.heads))) if trails is None else trails
     if plan.target is None or not any(trails):
         return None
     farthest = max([hypot(*p) for t in trails for p in t] + [3.0 * tolerance])
@@ -168,20 +177,20 @@ def apart(points: Sequence[Point], *, gap: float, low: float, high: float) -> li
     They stay between `low` and `high` across; up and down they have all the room that they need.
     """
     at = [list(p) for p in points]
+    square = gap * gap
     for _ in range(min(_ROUNDS, 1 + 2 * _PAIRS // max(len(at) ** 2, 1))):
         still = True
-        for i in range(len(at)):
-            for j in range(i):
-                dx, dy = at[i][0] - at[j][0], at[i][1] - at[j][1]
-                away = hypot(dx, dy)
-                if away >= gap:
+        for i, one in enumerate(at):
+            for other in at[:i]:
+                dx, dy = one[0] - other[0], one[1] - other[1]
+                if dx * dx + dy * dy >= square:  # most pairs
                     continue
-                still = False
+                still, away = False, hypot(dx, dy)
                 if away < 1e-6:
                     angle = 2 * pi * i / len(at)
                     dx, dy, away = cos(angle), sin(angle), 1.0
                 push = (gap - min(away, gap)) / 2 + 0.2
-                for own, sign in ((at[i], 1), (at[j], -1)):
+                for own, sign in ((one, 1), (other, -1)):
                     own[0] += sign * push * dx / away
                     own[1] += sign * push * dy / away
         for own in at:

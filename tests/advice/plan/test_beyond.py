@@ -6,7 +6,7 @@ from advisor.advice.overview.mix import mix
 from advisor.advice.overview.ratios import lux_of
 from advisor.advice.plan.questions import why_beyond
 from advisor.model import Limits, NoGel, Reach, Reading, Setting, Source, Stage, Target, WantedOffset, Work
-from advisor.web.pictures.shift_plane import trail_of
+from advisor.web.pictures.shift_plane import trails_of
 from advisor.web.wording.work import doing, progress
 from tests.advice.lamps import SHIPPED, plan
 from tests.web.page import plain
@@ -50,7 +50,7 @@ def test_what_gel_cannot_bring_in_is_counted_bare():
     alone = mix(plan(STREET), hung=True)
     assert alone.uv == pytest.approx(street.white.uv, abs=1e-6)
     assert bare.parts == hung.parts == (0, 1)
-    assert len(trail_of(made, 0)) == 1
+    assert len(trails_of(made, [0])[0]) == 1
     keeps = plan(STREET.model_copy(update={"keep": ["ND 0.3"]})).alone
     assert keeps.out and keeps.best.gels == ["ND 0.3"]
     decided = STREET.model_copy(update={"work": Work(stage=Stage.HUNG, gels=["CTB full"])})

@@ -1,13 +1,14 @@
 """Sets: the list, one set with its sources, its target, and the sample."""
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, partial
 
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
 from ....advice.pictures.light_path import LightPath
 from ....advice.plan.plan import Plan
+from ....advice.stacks.kept import Kept
 from ....advice.wording.cautions import cautions
 from ....model import Refused, Target
 from ....sample import sample_set
@@ -17,8 +18,8 @@ from ...forms.set_form import PATHS, UNITS, fields_of_set, light_set_from, words
 from ...live.conflict import mergeable, over
 from ...live.idempotency import conflict_status, tell_revision
 from ...pictures.chromaticity_diagram import Diagram, diagram
-from ...pictures.light_path import light_path_of
-from ...pictures.shift_plane import Picture, picture
+from ...pictures.light_path import best_light_paths
+from ...pictures.shift_plane import Picture, picture, trails_of
 from ...plans.kept import PlanInputs, asked_of, planned
 from ...plans.since import reasons
 from ...state import gels_in_force, ladder_in_force, state
@@ -187,10 +188,18 @@ def _drawn_set(set_id: int) -> tuple[StoredSet, _Drawn]:
 
 @lru_cache(maxsize=16)
 def _drawn(asked: PlanInputs, numbers: tuple[int, ...]) -> _Drawn:
-    plan = planned(asked)
+    plan, names = planned(asked), [source.name for source in asked.sources]
+    # What is drawn of one head stays as long as the head, the white and the gels are the same objects.
+    white = (plan.target.cct, plan.target.duv) if plan.target else None
+    keys = [(head, plan.prepared.get(i), white, plan.gel_arrays) for i, head in enumerate(plan.heads)]
+    paths = _KEPT.of_all([("path", *key) for key in keys], partial(best_light_paths, plan))
+    trails = _KEPT.of_all([("trail", *key) for key in keys], partial(trails_of, plan))
     return _Drawn(
         plan,
-        tuple(light_path_of(plan, i, head.best) if head.best else None for i, head in enumerate(plan.heads)),
-        picture(plan, [s.name for s in asked.sources], asked.limits.tolerance_steps, numbers),
+        tuple(paths),
+        picture(plan, names, asked.limits.tolerance_steps, numbers, trails),
         diagram(plan, numbers),
     )
+
+
+_KEPT = Kept()
