@@ -43,7 +43,7 @@ class HeadStrip:
 
 @dataclass(frozen=True)
 class HeadDrift:
-    """Strips over one axis of levels, with its `marks`, and the modifiers in the order of their lines."""
+    """Strips over one axis with its `marks`, what it stands for, and what its lines are, in their order."""
 
     strips: tuple[HeadStrip, ...]
     marks: tuple[tuple[str, float], ...]
@@ -51,6 +51,7 @@ class HeadDrift:
     width: float = WIDTH
     height: float = HEIGHT
     left: float = _LEFT
+    over: str = "dim level"
 
 
 def head_drift(lines: Mapping[str, LevelLine]) -> HeadDrift | None:
@@ -61,16 +62,28 @@ def head_drift(lines: Mapping[str, LevelLine]) -> HeadDrift | None:
     levels = sorted({float(k) for line in drawn.values() for k in line.levels})
     low, high = levels[0], levels[-1]
 
-    def across(level: float) -> float:
-        return round(_LEFT + (WIDTH - _LEFT - _RIGHT) * log(level / low) / log(high / low), 1)
-
+    across = axis(low, high, log)
     marks: list[tuple[str, float]] = []
     for level in sorted(levels, key=lambda k: (k not in (low, high), k)):
         if all(abs(across(level) - x) >= _MARK_ROOM for _, x in marks):
             marks.append((percent(level), across(level)))
     courses = {m: line.course(_PIECES) for m, line in drawn.items()}
-    strips = tuple(_strip(k, courses, across) for k in range(len(_FIGURES)))
-    return HeadDrift(strips, tuple(marks), tuple(drawn))
+    return HeadDrift(strips(courses, across), tuple(marks), tuple(drawn))
+
+
+def axis(low: float, high: float, scale: Callable[[float], float]) -> Callable[[float], float]:
+    """Return where a value from `low` to `high` stands across the picture [px], on a `scale`."""
+    first, last = scale(low), scale(high)
+
+    def across(value: float) -> float:
+        return round(_LEFT + (WIDTH - _LEFT - _RIGHT) * (scale(value) - first) / (last - first), 1)
+
+    return across
+
+
+def strips(lines: Mapping[str, Course], across: Callable[[float], float]) -> tuple[HeadStrip, ...]:
+    """Lay out lines as a strip for CCT and one for Duv."""
+    return tuple(_strip(k, lines, across) for k in range(len(_FIGURES)))
 
 
 def _strip(figure: int, lines: Mapping[str, Course], across: Callable[[float], float]) -> HeadStrip:

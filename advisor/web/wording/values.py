@@ -80,6 +80,13 @@ def when_said(at: str, *, year: bool = False) -> str:
     )
 
 
+def day_said(at: str) -> str:
+    """Write the day of a time of the store in the laptop's zone: “3 Mar”; another year is said too."""
+    time = _here(datetime.fromisoformat(at))
+    year = f" {time.year}" if time.year != datetime.now().year else ""
+    return f"{time.day} {_MONTHS[time.month - 1]}{year}".replace(" ", _NBSP)
+
+
 def at_present() -> str:
     """Return the present time as the store writes times: a page says what hangs as at that."""
     return utc_text(datetime.now(UTC))

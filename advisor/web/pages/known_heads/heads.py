@@ -9,7 +9,8 @@ from ....store.known_heads.known import StoredHead
 from ...forms.form import Form
 from ...forms.head_form import fields_of_head, head_from
 from ...live.idempotency import asked_revision, conflict_status
-from ...state import state
+from ...state import ladder_in_force, state
+from ...views.known_heads.history import history_of
 from ...views.known_heads.lines import changes_said, groups_of, tests_said
 
 blueprint = Blueprint("known_heads", __name__)
@@ -99,10 +100,12 @@ def present_head(head_id: int) -> StoredHead:
 
 def _page(head_id: int) -> str:
     now = present_head(head_id)
+    tests = state().heads.tests_of(head_id)
     return render_template(
         "known_heads/show.html",
         now=now,
-        tests=tests_said(state().heads.tests_of(head_id)),
+        tests=tests_said(tests),
+        history=history_of(tests, ladder_in_force()),
         changes=changes_said(state().heads.changes(head_id)[:_MOST_SAID]),
     )
 

@@ -1,0 +1,39 @@
+"""How a head aged over its tests, in words and as curves."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ....advice.known_heads.history import aged, aged_said
+from ....advice.wording.ladder import Ladder
+from ....model import HeadSetup
+from ....model.sets.known_head import HeadStep
+from ....store.known_heads.known import StoredTest
+from ...pictures.head_drift import HeadDrift
+from ...pictures.head_history import head_history
+from ...wording.values import capitalize_first, day_said, white_said
+
+
+@dataclass(frozen=True)
+class HeadHistory:
+    """What a head read `at` a level in each of its tests, the newest first, and how far it came since."""
+
+    said: str
+    at: str
+    rows: tuple[tuple[str, str], ...]
+    drawn: HeadDrift | None
+
+
+def history_of(tests: Sequence[StoredTest], ladder: Ladder) -> HeadHistory | None:
+    """Return how a head aged over `tests`, the newest first; None where nothing was read."""
+    read = [(t.begun_at, [t.readings[k].reading for k in sorted(t.readings)]) for t in reversed(tests)]
+    full, points = aged(read)
+    if full is None:
+        return None
+    step = HeadStep(HeadSetup(full.modifier, full.dial), full.level).words
+    rows = tuple((day_said(p.at), white_said(p.white.cct, p.white.duv)) for p in reversed(points))
+    if len(points) < 2:
+        return HeadHistory("", step, rows, None)
+    moved = aged_said(points[0].white, points[-1].white, ladder)
+    since = day_said(points[0].at)
+    said = f"{capitalize_first(moved)} since {since}." if moved else f"Reads the same since {since}."
+    return HeadHistory(said, step, rows, head_history(points, step))

@@ -1,0 +1,60 @@
+"""How a head aged, on its page; the head and its tests are invented."""
+
+import pytest
+
+from advisor.model import HeadTest
+from tests.heads import PANEL, TEST, read
+
+
+def plain(page):
+    return page.text.replace("\xa0", " ").replace("\u202f", " ")
+
+
+@pytest.fixture
+def head(stores):
+    return stores.heads.add_head(PANEL)
+
+
+def keep(stores, head, at, test=TEST, **white):
+    heads = stores.heads.by("Bo", at)
+    heads.take_reading(heads.begin_test(head, test), read(test.levels[0], test.modifiers[0], **white))
+
+
+def test_a_head_is_warmer_since_its_first_test(stores, get, head):
+    keep(stores, head, "2024-03-03T10:00:00+00:00", cct=5813, duv=-0.0014)
+    keep(stores, head, "2024-06-03T10:00:00+00:00", cct=5770, duv=-0.0012)
+    keep(stores, head, "2024-11-20T10:00:00+00:00", cct=5733, duv=0.0004)
+    page = get(f"/heads/{head}")
+    assert "80 K warmer, about half of an eighth greener since 3 Mar 2024." in plain(page)
+    assert "100 %, bare" in plain(page)
+    assert 'aria-label="CCT over time, ' in page.html
+    assert 'aria-label="Duv over time, ' in page.html
+    assert "20 Nov 2024: 5 733 K, Duv +0.0004" in plain(page)
+    assert page.html.count('class="read"') == 6
+    assert "<details open><summary>Over time" in page.html
+
+
+def test_a_head_that_holds_is_said_to(stores, get, head):
+    keep(stores, head, "2024-03-03T10:00:00+00:00", cct=5813)
+    keep(stores, head, "2024-06-03T10:00:00+00:00", cct=5810)
+    assert "Reads the same since 3 Mar 2024." in plain(get(f"/heads/{head}"))
+
+
+def test_of_one_test_the_history_is_folded(stores, get, head):
+    keep(stores, head, "2024-03-03T10:00:00+00:00")
+    page = get(f"/heads/{head}")
+    assert "Read once so far." in page.text
+    assert "<details><summary>Over time" in page.html
+
+
+def test_a_test_with_another_modifier_alone_is_no_part_of_it(stores, get, head):
+    keep(stores, head, "2024-03-03T10:00:00+00:00", HeadTest(levels=[100], modifiers=["dish"]), cct=5000)
+    keep(stores, head, "2024-06-03T10:00:00+00:00", cct=5810)
+    page = get(f"/heads/{head}")
+    assert "Read once so far." in page.text
+    assert "5 000" not in plain(page)
+
+
+def test_a_head_that_was_never_read_has_no_history(stores, get, head):
+    stores.heads.begin_test(head, TEST)
+    assert "Over time" not in get(f"/heads/{head}").text
