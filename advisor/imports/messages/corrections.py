@@ -3,6 +3,8 @@
 import re
 from dataclasses import dataclass
 
+from ..vocabulary.spoken import ROLES
+
 _WORDS = (
     r"sorry|oops|whoops|correction|corrected|edit|typo|i\smeant?|make\s(?:that|it)|scratch\sthat|no\swait|wait|my\sbad|"
     r"actually|misread|misheard|ignore\sthat|i\smisread|korrektur|korrigiere|entschuldigung|pardon|perdon|perdón|"
@@ -26,6 +28,16 @@ _RETRACTS = re.compile(
     r"(?:that\slast(?:\sone)?|that|it|this|the\slast(?:\sone)?|my\slast(?:\sone)?|last(?:\sone)?|the\sprevious(?:\sone)?)\W*(?:one|reading)?\W*",
     re.IGNORECASE,
 )
+_RETRACTS_ONE = re.compile(
+    r"(?:(?:sorry|no|oops|please|actually|wait)\W{1,3}){0,2}(?:scratch|ignore|forget|delete|strike|cancel|disregard|bin)\s"
+    r"(?:(?:about|the|my|last)\s){0,3}([^\W\d_][\w '-]{1,30}?)(?:\sone|\sreading)?(?:\s?[,.;:!–-].*|\s?)",
+    re.IGNORECASE,
+)
+_RENAMES = re.compile(
+    r"(?:(?:sorry|no|oops|wait)\W{1,3}){0,2}(?:i\smeant?|that\swas|that's|make\sthat)\s"
+    r"(?:the\s)?([^\W\d_][^\W\d_ ]*(?:\s[^\W\d_]+){0,2}?)(?:,?\snot\s(?:the\s)?[^\W\d_]+)?\W?",
+    re.IGNORECASE,
+)
 _CCT = r"(?:1?\d|2[0-5])'?\d{3}"
 _DUV = r"[+-]?0?\.\d{2,4}"
 _BREATH = (
@@ -39,10 +51,17 @@ _AT_ONCE = re.compile(
 
 @dataclass(frozen=True)
 class Correction:
-    """What a line says anew, in `text`, and the number that it says was wrong; no text where all was."""
+    """What a line says anew, in `text`, and the number that it says was wrong; no text where all was.
+
+    `name` is the source whose reading it takes back, `wished` whether it says what should be, which may be
+    what is wanted, and `renames` the source that the reading is of.
+    """
 
     text: str
     instead: str = ""
+    name: str = ""
+    wished: bool = False
+    renames: str = ""
 
 
 def at_once(text: str) -> str:
@@ -54,6 +73,12 @@ def correction_in(text: str) -> Correction | None:
     """Return what a line says anew of a reading before it; None where it says nothing of the kind."""
     if _RETRACTS.fullmatch(text.strip()[:80]):
         return Correction("")
+    whose = _RETRACTS_ONE.fullmatch(text.strip()[:120])
+    if whose and not re.search(r"\d", text):
+        return Correction("", name=whose[1].strip())
+    renamed = _RENAMES.fullmatch(text.strip()[:80])
+    if renamed and ROLES & set(renamed[1].casefold().split()):
+        return Correction("", renames=renamed[1].strip())
     rest, instead = text, ""
     wrong = _NOT.search(rest)
     numbered = re.search(r"\d", rest[: wrong.start()] if wrong else "")
@@ -68,4 +93,4 @@ def correction_in(text: str) -> Correction | None:
     rest = _SHOULD.sub(" ", rest, count=1) if should else rest
     if not (opened or starred or should or instead) or not re.search(r"\d", rest):
         return None
-    return Correction(rest.strip(" ,;:."), instead)
+    return Correction(rest.strip(" ,;:."), instead, wished=should is not None)

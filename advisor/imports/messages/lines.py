@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ..sentences.commas import ways
 from ..sentences.grammar import parse
@@ -80,8 +80,9 @@ def say(text: str, line: int) -> Said:
         said = _best(corrects.text) if corrects.text else []
         if len(said) == 1 and said[0].cells and not said[0].bad:
             return Said(line, text, message, said, corrects)
-        if not corrects.text:
-            return Said(line, text, message, [], corrects)
+        unclear = corrects.instead and not all(each.whole for each in said)
+        if not corrects.text or unclear:  # what it says is not clear, that it takes something back is
+            return Said(line, text, message, [], replace(corrects, text=""))
     if not _TEMPERATURE.search(message.text):
         asked = _ASKS.fullmatch(message.text)
         return Said(line, text, message, [], about=asked[1].strip() if asked else "")

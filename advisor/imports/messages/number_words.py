@@ -23,7 +23,25 @@ _TENS = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ni
 _DIGIT = {word: n for n, word in enumerate(_ONES)} | {"oh": 0, "nought": 0}
 _TEEN = {word: n for n, word in enumerate(_TEENS, 10)}
 _TEN = {word: n for n, word in enumerate(_TENS, 2)} | {"fourty": 4}
-_UNITS = frozenset({"lux", "lx", "fc", "foot", "footcandles", "percent", "per", "mired", "mireds", "cc", "k"})
+_UNITS = frozenset(
+    {
+        "minutes",
+        "minute",
+        "mins",
+        "min",
+        "lux",
+        "lx",
+        "fc",
+        "foot",
+        "footcandles",
+        "percent",
+        "per",
+        "mired",
+        "mireds",
+        "cc",
+        "k",
+    }
+)
 _SIGNS = frozenset({"plus", "minus", "negative", "positive", "neg", "pos"})
 _SHADES = frozenset({"green", "magenta"})
 _RUN = re.compile(r"[A-Za-z]+(?:(?: |-)[A-Za-z]+)*")
@@ -90,6 +108,8 @@ def _pair(words: Sequence[str], whole: int, at: int, before: str) -> tuple[str, 
         return f"{whole}{part}", at + count
     middle, one = _below_hundred(words[at:])
     last, rest = _below_hundred(words[at + one :])
+    if whole < 10 and middle < 10 and one and words[at + one : at + one + 1] == ["hundred"]:
+        return f"{whole}{middle}00", at + one + 1  # "three two hundred"
     if whole < 10 and middle < 10 <= last and one and before not in _SIGNS:
         return f"{whole}{middle}{last}", at + one + rest  # "five six fifty"
     if count and part >= 10 and with_unit and with_unit[0] in _UNITS:

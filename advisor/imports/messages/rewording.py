@@ -53,6 +53,14 @@ _ZERO = re.compile(
     re.IGNORECASE,
 )
 _SHADE_JOINED = re.compile(r"(?<=グリーン)(?=\d)|(?<=マゼンタ)(?=\d)|(?<=緑)(?=\d)")
+_SIDE = re.compile(
+    r"(?<=\d)\s(?:on\sthe\s|to(?:wards?)?\s|into\s|over\sto\s)(?:the\s)?(?=(?:green|magenta)\b)(green|magenta)(?:\sside)?",
+    re.IGNORECASE,
+)
+_OVER = re.compile(
+    r"(?<=\d)\s(?:(above|over)|below|under(?:neath)?|beneath)\s(?:the\s)(?:black\s?body\s?|planckian\s?)?(?:locus|curve|line|planckian|body)\b",
+    re.IGNORECASE,
+)
 _CHEMICAL = re.compile(r"\bM\s?K\s?(?:-1|⁻¹|\^-1)(?!\d)")
 
 
@@ -67,6 +75,7 @@ def reworded(text: str) -> str:
     text = _GREEN_MAGENTA.sub("CC ", _LABEL_SIGNED.sub(" ", text))
     text = _DISTANCE.sub(" ", text)
     text = _PLUS_GEL.sub("& ", _ISH.sub("", text))
+    text = _SIDE.sub(r" \1", _OVER.sub(lambda found: " green" if found[1] else " magenta", text))
     text = _CHEMICAL.sub("mk-1", text)
     return _ON_LOCUS.sub(r"\1Duv 0", text)
 

@@ -50,6 +50,7 @@ def _titles(said: Sequence[Said]) -> dict[int, str]:
             found[at] = title
             beneath = line.line
             times += at > 0 and not said[at - 1].spoken
+            times += any(each.gels or Field.LEVEL in each.cells for each in line.spoken)
         elif not line.spoken and _is_title(line):
             title, beneath = line.message.text.strip().rstrip(":").strip(), line.line
         else:
@@ -72,7 +73,7 @@ def _names_light(title: str) -> bool:
 def corrected_by(line: Said, readings: Sequence[Spoken]) -> Spoken | None:
     """Return which of the readings before a line it corrects: by name, by a number, or the last."""
     assert line.corrects is not None, "the line corrects something"
-    name = line.spoken[0].name.casefold() if line.spoken else ""
+    name = (line.spoken[0].name if line.spoken else line.corrects.name).casefold()
     before = list(readings)
     if name:
         before = [each for each in before if each.name.casefold() == name]

@@ -7,7 +7,7 @@ from ...model import Problem, Refused
 from ..grids.source_lines import SourceLines
 from ..messages.lines import Said, said_in
 from ..messages.threads import as_corrected, corrected_by, says, threaded
-from ..sentences.spoken import TWO_WAYS, Spoken
+from ..sentences.spoken import IN_DOUBT, NOT_SURE, Spoken
 from ..sentences.values import value_of
 from ..sources.build import Built, Given, build
 from ..text.cells import Cell, decimal_mark
@@ -88,7 +88,7 @@ def _lacks_duv(said: Sequence[Said]) -> bool:
 
 def _nearly(said: Sequence[Said]) -> bool:
     """Whether a reading is told in two ways, and which is meant is not clear: its row says so."""
-    return any(each.name and each.bad in TWO_WAYS for line in said for each in line.spoken)
+    return any(each.name and each.bad in IN_DOUBT for line in said for each in line.spoken)
 
 
 def _cct_alone(spoken: Spoken) -> bool:
@@ -167,6 +167,8 @@ def _corrections(said: Sequence[Said], answers: Answers) -> _Corrected:
             _ask(out, line, target, answers)
         elif not line.spoken:
             out.lines[line.line] = "no reading in it"
+        elif line.corrects.wished:
+            line.spoken[0].bad = NOT_SURE
         elif not line.spoken[0].whole:
             line.spoken[0].bad = "it is not clear which reading it corrects"
     return out
@@ -177,7 +179,11 @@ def _ask(out: _Corrected, line: Said, target: Spoken, answers: Answers) -> None:
     answer = answers.get(key, "") if answers.get(key) in (_YES, _NO) else ""
     by = line.spoken[0] if line.spoken else None
     whose = target.name or "a reading"
-    if by is None:
+    renames = line.corrects.renames if line.corrects is not None else ""
+    if renames:
+        question = f"Line {line.line} says that {says(target)} is {renames}, not {whose}"
+        choices = [Reply(value=_YES, words=f"It is {renames}"), Reply(value=_NO, words=f"It is {whose}")]
+    elif by is None:
         question = f"Line {line.line} takes back {whose}, {says(target)}"
         choices = [Reply(value=_YES, words="Leave that reading out"), Reply(value=_NO, words="Keep it")]
     else:
@@ -187,10 +193,13 @@ def _ask(out: _Corrected, line: Said, target: Spoken, answers: Answers) -> None:
             Reply(value=_YES, words=f"Take {says(by)[:_SHOWN]}"),
             Reply(value=_NO, words=f"Keep {was[:_SHOWN]}"),
         ]
-    out.asked.append(PasteQuestion(key=key, says=question, choices=choices, likely=_YES, answer=answer))
+    likely = "" if line.corrects is not None and line.corrects.wished else _YES
+    out.asked.append(PasteQuestion(key=key, says=question, choices=choices, likely=likely, answer=answer))
     out.lines[line.line] = "a correction"
     if not answer:
         target.bad = target.bad or f"line {line.line} corrects it"
+    elif answer == _YES and renames:
+        target.name = renames
     elif answer == _YES and by is not None:
         target.cells = as_corrected(target, by)
     elif answer == _YES:

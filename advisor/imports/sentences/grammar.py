@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 
 from ..vocabulary.headings import Field
-from ..vocabulary.spoken import BEHIND, DESCRIPTIONS, NOT_LIGHT, ROLES, STATES
+from ..vocabulary.kinds import kind_of
+from ..vocabulary.spoken import BEHIND, DESCRIPTIONS, MODIFIERS, NOT_LIGHT, ROLES, STATES
 from .aside import aside_at
 from .beside import goes_with, through
 from .guesses import by_label, by_value, says_again
@@ -107,8 +108,11 @@ class _Parser:
         self.label = token
 
     def _take_gel(self, token: Token) -> None:
-        if self.now.empty and self.now.groups and self.later[self.at + 1]:
+        following = self._following()
+        on = following is not None and following.text.casefold() in ("on", "over", "in")
+        if self.now.empty and (self.now.groups or on) and self.later[self.at + 1]:
             self.now.gels.append(token.text)
+            self.parted = self.parted or not self.now.groups
         elif self.now.empty:
             self._add_name(token)
         else:
@@ -197,9 +201,19 @@ class _Parser:
             else:
                 self.now.bad = self.now.bad or f"{token.text!r} stands beside another {named}"
                 return
+        if named is Field.CC and self.now.scaled and self._counts_something():
+            self.now.bad = self.now.bad or f"it is not clear what {token.text!r} counts"
         self.now.cells[named] = text
         self.label = None
         self.parted = False
+
+    def _counts_something(self) -> bool:
+        """Whether a noun follows a whole number: "plus 4 rolls" is no Duv."""
+        following = self._following()
+        if following is None or following.kind is not TokenKind.WORD or self.later[self.at + 1]:
+            return False
+        word = following.text.casefold()
+        return word not in ROLES | DESCRIPTIONS | STATES | BEHIND | MODIFIERS and kind_of(word) is None
 
     def _name_or_bad(self, token: Token) -> None:
         following = self._following()

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from ...model.basis import numbers
 from ..vocabulary.headings import Field
 from ..vocabulary.kinds import kind_of
-from ..vocabulary.spoken import BEFORE_NAME, BEHIND_NAME, CLAUSES, LOOKS
+from ..vocabulary.spoken import BEFORE_NAME, BEHIND_NAME, CLAUSES, LOOKS, NOT_READ
 from .token import Token, TokenKind
 
 _WAYS = (
@@ -17,10 +17,12 @@ _WAYS = (
 )
 
 
+_ASKING = re.compile(r"(?:is|was|are|were|did|does|should|could|would|can|hat|ist|war)\s", re.IGNORECASE)
 TWO_CCTS = "it is not clear which of the two CCTs was read"
 TWO_READINGS = "it is not clear which of the two readings counts"
-TWO_WAYS = (TWO_CCTS, TWO_READINGS)
-"""What is said of a reading that is told in two ways."""
+NOT_SURE = "it is not clear whether that was read"
+IN_DOUBT = (TWO_CCTS, TWO_READINGS, NOT_SURE)
+"""What is said of a reading that is told in two ways, or of which nobody says that it was read."""
 
 
 @dataclass
@@ -89,10 +91,17 @@ def named(spoken: Spoken, text: str) -> Spoken:
     if len(names) > 1:
         spoken.bad = spoken.bad or f"it is not clear which is the name: {' or '.join(map(repr, names[:3]))}"
     spoken.name = names[0] if names else ""
+    if NOT_READ & set(spoken.name.casefold().split()) or _is_asked(spoken, text):
+        spoken.bad = spoken.bad or NOT_SURE
     spoken.note = _note(spoken, text)
     if spoken.name and not re.search(r"[^\W\d_]", spoken.name):
         spoken.bad = spoken.bad or f"it is not clear what {spoken.name!r} is"
     return spoken
+
+
+def _is_asked(spoken: Spoken, text: str) -> bool:
+    """Whether it is a question about a source: "was the key 5480 +.004?"."""
+    return bool(spoken.name) and text.rstrip().endswith("?") and _ASKING.match(text) is not None
 
 
 def _trimmed(group: list[Token]) -> list[Token]:

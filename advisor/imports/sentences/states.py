@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from ..vocabulary.headings import Field
-from ..vocabulary.spoken import BEHIND, BETWEEN_STATES, STATES, TELLING
+from ..vocabulary.spoken import BEHIND, BETWEEN_STATES, MODIFIERS, STATES, TELLING
 from .spoken import Spoken
 from .token import Token, TokenKind
 from .values import PERCENT, begins_colour
@@ -23,6 +23,7 @@ class Stood:
     gels: list[Token] = field(default_factory=list)
     level: Token | None = None
     full: bool = False
+    modifier: str = ""
     words: list[Token] = field(default_factory=list)
     begins: bool = False
     """Whether its first word parts it from what stands before."""
@@ -33,6 +34,8 @@ class Stood:
         if self.level is not None:
             spoken.cells[Field.LEVEL] = f"{self.level.text} %"
             spoken.level_said = bool(self.level.unit)
+        if self.modifier:
+            spoken.cells[Field.MODIFIER] = self.modifier
         if self.full:
             spoken.cells[Field.LEVEL] = "full"
         if any(word.text.casefold() in TELLING for word in self.words):
@@ -64,6 +67,8 @@ def state_at(tokens: Sequence[Token], at: int) -> Stood | None:
             continue
         elif word == "full" and state.level is None and not state.full:
             state.full = True
+        elif word in MODIFIERS and not state.modifier and _is_parted(tokens, i):
+            state.modifier = token.text
         elif word in STATES:
             state.words.append(token)
         elif (
@@ -101,6 +106,12 @@ def _is_level(token: Token, before: Token | None) -> bool:
         return True
     at = before is not None and before.text.casefold() in ("at", "@", "bei", "à", "al", "a", "op", "przy")
     return token.bare and at and not token.signed and all(1 <= v <= 100 for v in token.values)
+
+
+def _is_parted(tokens: Sequence[Token], at: int) -> bool:
+    """Whether a modifier is none of a name's words: "through silk", "book light: muslin"."""
+    before = tokens[at - 1] if at else None
+    return before is not None and (before.kind is TokenKind.MARK or before.text.casefold() in BEHIND)
 
 
 def _numbered(tokens: Sequence[Token], at: int) -> bool:

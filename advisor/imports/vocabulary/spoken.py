@@ -22,31 +22,39 @@ GREEN = words("green grn greenish grün gruen grünlich vert verde groen zielony
 MAGENTA = words("magenta mag magentas magenty マゼンタ")
 #: Words that stand between a name and its numbers, or around them, and say nothing of their own.
 FILLERS = words(
-    "liegt steht zeigt misst marca segna wynosi geeft staat at is are was reads read reading readings "
-    "got getting gives meter metered says now it its it's about around approx approximately ca circa "
-    "roughly and with w on the a an of measured measures measuring just new update updated hey hi ok "
-    "okay so then fyi temp colour color they came come comes in out sits sitting clocks clocked showing "
-    "shows here here's that that's looking ist sind hat bei est sont fait mesure es son está mide è "
-    "misura é são mede zijn meet jest ma"
+    "sta liegt steht zeigt misst marca segna wynosi geeft staat at is are was reads read reading "
+    "readings got getting gives meter metered says now it its it's about around approx approximately ca "
+    "circa roughly and with w on the a an of measured measures measuring just new update updated hey hi "
+    "ok okay so then fyi temp colour color they came come comes in out sits sitting clocks clocked "
+    "showing shows here here's that that's looking ist sind hat bei est sont fait mesure es son está "
+    "mide è misura é são mede zijn meet jest ma"
 )
 #: Words around a name that are no part of it: "now the bare key again".
 BEFORE_NAME = words(
-    "i we i'm we're i've we've i'd get see have read la le les los las el il lo der die das het same "
-    "again ditto idem still bare then so also wieder nochmal encore otra igual outra znowu sorry oops"
+    "ah uh um er erm hm hmm i we i'm we're i've we've i'd get see have read la le les los las el il lo "
+    "der die das het same again ditto idem still bare then so also wieder nochmal encore otra igual "
+    "outra znowu sorry oops"
 )
 BEHIND_NAME = words(
-    "shy dimmed dim down set level gedimmt lowered brought à con avec mit met com same again ditto "
-    "still bare then also ungelled warmer cooler greener brighter darker pinker redder bluer wieder "
-    "nochmal encore igual ohne wärmer kühler"
+    "nackt jetzt ahora adesso ora agora maintenant teraz al alla na przy shy dimmed dim down set level "
+    "gedimmt lowered brought à con avec mit met com same again ditto still bare then also ungelled "
+    "warmer cooler greener brighter darker pinker redder bluer wieder nochmal encore igual ohne wärmer "
+    "kühler"
 )
 #: How a light looks, where a word such as "at" stands between it and the numbers.
 LOOKS = words("warm cool hot cold green pink magenta bright dim")
+#: Words that say of a source what was not read: "if the key is 5600", "the key should be 5600".
+NOT_READ = words(
+    "if not isn't isnt aren't don't dont didn't wasn't should would could target aim goal unless or "
+    "want wanted need ideally supposed thought think wish expect expected wenn nicht soll sollte si pas "
+    "non se niet als jeśli"
+)
 #: What begins a clause that is no name: "the fill, which I still don't like".
 CLAUSES = words(
-    "copy roger over out which who that i i'm i've i'd i'll we we're we've you he she they still though "
-    "but not as because since sorry thanks thank please hey hi hello ok okay guys boss mate btw fyi "
-    "just if when while and so oh yes no yeah well finally looks seems think done good nice great bitte "
-    "danke leider aber die der das merci mais pero gracias grazie ma"
+    "ah uh um er erm hm hmm argh damn copy roger over out which who that i i'm i've i'd i'll we we're "
+    "we've you he she they still though but not as because since sorry thanks thank please hey hi hello "
+    "ok okay guys boss mate btw fyi just if when while and so oh yes no yeah well finally looks seems "
+    "think done good nice great bitte danke leider aber die der das merci mais pero gracias grazie ma"
 )
 #: What stands in front of a source. A message may name it behind the numbers.
 MODIFIERS = words(
@@ -55,9 +63,9 @@ MODIFIERS = words(
 )
 #: Words that say how something looks or went, and name nothing.
 DESCRIPTIONS = words(
-    "over out copy roger a bit green magenta warm cool bright dim ok okay good now again low high too "
-    "looks look still same fine flickers flicker flickering hot dark slightly very quite little more "
-    "less done stable steady drifting drifts after before maybe probably nice clean dirty off"
+    "or over out copy roger a bit green magenta warm cool bright dim ok okay good now again low high "
+    "too looks look still same fine flickers flicker flickering hot dark slightly very quite little "
+    "more less done stable steady drifting drifts after before maybe probably nice clean dirty off"
 )
 #: Words before a kind of source that belong to it: "white LED", "metal halide".
 KIND_OF_KIND = words(
@@ -75,6 +83,7 @@ ROLES = words(
 )
 #: Words for another reading of the source that was read before, and for how it stood then.
 STATES = words(
+    "nackt jetzt ahora adesso agora maintenant teraz start startup start-up switch-on struck restrike "
     "sans without w/o gélatine gelatina gelatine no gel none filter folie gel-free same again ditto "
     "dito idem still now then later afterwards next bare open naked ungelled clean uncorrected nogel "
     "raw after before warm-up warmup warming warm-down warmed settled settling recheck re-check "
@@ -88,9 +97,9 @@ TELLING = words(
 )
 #: Words that may stand between such words and the numbers.
 BETWEEN_STATES = words(
-    "gelled filtered corrected with w behind through thru under at the a an is are it its it's reads "
-    "reading gives measures and on up to lamp source mit hinter durch bei auf avec derrière à con "
-    "detrás detras dietro com atrás met achter op z za przy"
+    "al alla na cold gelled filtered corrected with w behind through thru under at the a an is are it "
+    "its it's reads reading gives measures and on up to lamp source mit hinter durch bei auf avec "
+    "derrière à con detrás detras dietro com atrás met achter op z za przy"
 )
 #: Those that part a gel or a level from what stands before: "…, behind 1/2 CTB 4300".
 BEHIND = words("with w behind through thru under mit hinter avec derrière con dietro com met achter")

@@ -99,6 +99,46 @@ def test_what_goes_with_it(text, field, expected):
     assert getattr(row.source.reading, field) == expected
 
 
+@pytest.mark.parametrize(
+    ("text", "key", "asked", "kept"),
+    [
+        ("key 5840 +.004\nsorry, 5480 not 5840", "corrects-2", 5480, 5840),
+        ("key 5840 +.004\n*5480", "corrects-2", 5480, 5840),
+        ("key 5840 +.004\nmake that fifty-four eighty", "corrects-2", 5480, 5840),
+    ],
+)
+def test_a_correction_is_asked_about_and_nothing_is_read_until_then(text, key, asked, kept):
+    paste = read_readings(text)
+    assert [question.key for question in paste.asked] == [key]
+    assert paste.sources == []
+    for answer, cct in (("yes", asked), ("no", kept)):
+        assert [s.reading.cct for s in read_readings(text, {key: answer}).sources] == [cct]
+
+
+def test_a_reading_that_is_taken_back_is_asked_about():
+    text = "key 5480 +.004\nrim 4300 +.01\nscratch that last one"
+    (question,) = read_readings(text).asked
+    assert (question.key, question.says) == ("corrects-3", "Line 3 takes back rim, CCT 4300, Duv +.01")
+    assert [s.name for s in read_readings(text, {"corrects-3": "yes"}).sources] == ["key"]
+    assert [s.name for s in read_readings(text, {"corrects-3": "no"}).sources] == ["key", "rim"]
+
+
+def test_whole_numbers_that_are_too_high_for_thousandths_are_asked_about():
+    text = "key 5480 +42\nfill 3190 -10"
+    assert read_readings(text).sources == []
+    duvs = {
+        answer: [round(s.reading.duv, 6) for s in read_readings(text, {"duv-scale": answer}).sources]
+        for answer in ("tenths", "cc")
+    }
+    assert duvs == {"tenths": [0.0042, -0.001], "cc": [0.042, -0.01]}
+
+
+def test_what_was_read_of_one_source_is_one_source():
+    (source,) = read_readings("2k: bare 3180 -.001, with half blue 4270 +.0015").sources
+    assert (source.name, source.reading.cct) == ("2k", 3180)
+    assert [(r.cct, r.gels) for r in source.readings] == [(4270, ["CTB 1/2"])]
+
+
 def test_kind_time_and_note():
     (row,) = read_readings("[14:05] Bo: key 5480 .004 tungsten, flickers").rows
     assert (row.time, row.source.kind, row.source.note) == ("14:05", Kind.TUNGSTEN, "flickers")
@@ -137,6 +177,19 @@ def test_a_line_that_is_not_understood_costs_that_line():
         "a;b;c\n5480;5481;0.001\n5482;5483;0.002",
         "key left, window right, 5480 .004",
         "meet at 5480 Main Street",
+        "lunch 1300 plus 4 extras",
+        "take the 5000 +2 van",
+        "we shot 3200 feet plus 4 rolls",
+        "two thousand plus four people on set",
+        "don't use the key 5480 +.004",
+        "if key is 5600 +.004 then gel",
+        "key should be 5600 +.004",
+        "key target 5600 +.004",
+        "was key 5480 +.004?",
+        "window between 6500 and 6900, plus three",
+        "key 5840 -> 5480 +.004",
+        "key 5480, half a point green",
+        "key 5480 +42",
     ],
 )
 def test_nothing_is_read_that_is_not_there(text):
