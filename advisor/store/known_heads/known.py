@@ -21,6 +21,8 @@ class StoredHead:
 class HeadSummary:
     """A head as a list has it, with its newest test that has readings, else its newest; None without one.
 
+    What was kept from a set counts after all tests of its own.
+
     `readings` are how many of them count.
     """
 

@@ -60,7 +60,8 @@ def list_heads(conn: sqlite3.Connection) -> list[HeadSummary]:
                SELECT k.id FROM head_tests k WHERE k.head_id = h.id AND k.deleted_at IS NULL
                ORDER BY EXISTS (
                    SELECT 1 FROM head_readings r
-                   WHERE r.test_id = k.id AND r.struck_at IS NULL) DESC, k.begun_at DESC, k.id DESC
+                   WHERE r.test_id = k.id AND r.struck_at IS NULL) DESC,
+                   k.test ->> '$.on_set' IS NULL DESC, k.begun_at DESC, k.id DESC
                LIMIT 1)
            WHERE h.deleted_at IS NULL"""
     )

@@ -24,7 +24,7 @@ def new_test(head_id: int) -> ResponseReturnValue:
     """Choose what to read of a head: levels and modifiers, and how it stands; as in its last test."""
     now = present_head(head_id)
     if request.method != "POST":
-        earlier = state().heads.tests_of(head_id)
+        earlier = [one for one in state().heads.tests_of(head_id) if not one.test.on_set]
         proposed = fields_of_test(earlier[0].test) if earlier else {"levels": USUAL_LEVELS, "bare": "yes"}
         return _choose(now, Form(proposed))
     form = Form(request.form)

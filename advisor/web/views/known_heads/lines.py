@@ -87,12 +87,18 @@ def tests_said(tests: Sequence[StoredTest]) -> tuple[HeadTestLine, ...]:
         HeadTestLine(
             id=t.id,
             begun_at=t.begun_at,
-            said=f"{len(t.readings)} of {len(t.test.steps)} read",
+            said=_how_far(t),
             some=bool(t.readings),
-            done=not t.unread,
+            done=bool(t.test.on_set) or not t.unread,
         )
         for t in tests
     )
+
+
+def _how_far(test: StoredTest) -> str:
+    if test.test.on_set:
+        return f"{counted(len(test.readings), 'reading')} kept from {test.test.on_set}"
+    return f"{len(test.readings)} of {len(test.test.steps)} read"
 
 
 def changes_said(changes: Sequence[HeadChange]) -> tuple[ChangeSaid, ...]:

@@ -149,6 +149,7 @@ _SAME_PLACE = 0.05
 def _how(head: StoredHead, test: StoredTest) -> str:
     asked = test.test
     parts = [
+        f"read on {asked.on_set}" if asked.on_set else "",
         f"at {extent(asked.distance)}" if asked.distance else "",
         f"on for {counted(asked.minutes_on, 'minute')}" if asked.minutes_on is not None else "",
         f"meter: {asked.meter}" if asked.meter else "",

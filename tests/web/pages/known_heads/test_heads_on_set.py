@@ -116,3 +116,15 @@ def test_changing_the_source_keeps_what_its_test_says(panel, post, get, stores):
     after = stores.sets.get_source(panel).source
     assert after.note == "up high"
     assert (after.test, after.readings) == (before.test, before.readings)
+
+
+def test_what_was_kept_is_a_dated_entry_beside_the_test(panel, meter, post, get, stores):
+    meter(cct=5773, duv="-0.0014", level=100)
+    post("/sets/1/keep", {})
+    page = get("/heads/1")
+    assert f"1 reading kept from {stores.sets.get_set(1).name}" in plain(page)
+    assert plain(page).count("Go on testing") == 1
+    assert "4 readings" in plain(get("/heads"))
+    kept = stores.heads.tests_of(1)[0].id
+    assert f"read on {stores.sets.get_set(1).name}" in plain(get(f"/tests/{kept}/sheet"))
+    assert get("/heads/1/test").fields["levels"] == "100, 50, 10"
