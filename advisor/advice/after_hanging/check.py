@@ -133,7 +133,8 @@ def compared(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelAr
     if settled or checked.as_predicted or unread_so(bare):
         return checked  # nothing was predicted for a level that nobody read
     other = mistake(bare, work, predicted, found, white, checked.apart, checked.allowed, gel_arrays)
-    typed = slip(found, white, bare.white, predicted, checked.apart, checked.allowed)
+    lux = bare.source.reading.lux
+    typed = slip(found, white, bare.white, predicted, checked.apart, checked.allowed, lux)
     return replace(checked, mistake=other, slip=typed)
 
 

@@ -82,5 +82,5 @@ def _odd(bare: PreparedSource, reading: Reading, limits: Limits, gel_arrays: Gel
     work = Work(stage=Stage.HUNG, gels=reading.gels, dial=reading.dial)
     if mistake(bare, work, predicted, reading, white, apart, allowed, gel_arrays):
         return True
-    typed = slip(reading, white, bare.white, predicted, apart, allowed)
+    typed = slip(reading, white, bare.white, predicted, apart, allowed, bare.source.reading.lux)
     return typed is not None and typed.what is Slips.BARE

@@ -1,10 +1,12 @@
 """A reading that is not as predicted: was it taken with the gel off, or typed wrong?
 
 It was taken with the gel off if it lies near the bare head: within what is allowed, and at most a third as
-far from it as from the prediction. The third is our judgement, as in `wrong_gel`. For a typing error, one
-thing is changed at a time: the leading digit of the CCT, two neighbouring digits, the sign of Duv, or its
-decimal point. The result has to meet the prediction to two steps, and in light too, if both are known. Later
-digits are not tried: they would explain any lamp that drifted.
+far from it as from the prediction. The third is our judgement, as in `wrong_gel`. Where the light is known,
+it may be no further off the bare head's than the prediction's, or than two readings differ.
+
+For a typing error, one thing is changed at a time: the leading digit of the CCT, two neighbouring digits, the
+sign of Duv, or its decimal point. The result has to meet the prediction to two steps, and in light too, if
+both are known. Later digits are not tried: they would explain any lamp that drifted.
 """
 
 from collections.abc import Iterator
@@ -48,15 +50,22 @@ class Slip:
 
 
 def slip(
-    found: Reading, white: WhitePoint, bare: WhitePoint, predicted: Predicted, apart: float, allowed: float
+    found: Reading,
+    white: WhitePoint,
+    bare: WhitePoint,
+    predicted: Predicted,
+    apart: float,
+    allowed: float,
+    bare_lux: float | None = None,
 ) -> Slip | None:
     """Return the slip that best explains the reading `found`, with its `white`; None if none clearly does.
 
     `apart` [step] is how far the reading lies from the prediction, `allowed` [step] how far it may. `bare` is
-    the white of the head without its gels.
+    the white of the head without its gels, `bare_lux` [lx] its illuminance.
     """
     off_bare = float(delta_uv_prime(white.uv, bare.uv)) / STEP_DELTA_UV
-    if found.gels and not found.gels_checked and off_bare <= min(allowed, _CLEARLY * apart):
+    unlike = found.gels_checked or _as_dark_as_gelled(found.lux, predicted.lux, bare_lux)
+    if found.gels and not unlike and off_bare <= min(allowed, _CLEARLY * apart):
         return Slip(Slips.BARE, bare.cct, bare.duv)
     if found.lux and predicted.lux and abs(float(np.log2(found.lux / predicted.lux))) > _LIGHT:
         return None
@@ -68,6 +77,14 @@ def slip(
         if away <= min(_MEANT, allowed, _CLEARLY * apart) and (best is None or away < best[0]):
             best = away, meant
     return best[1] if best else None
+
+
+def _as_dark_as_gelled(lux: float | None, predicted: float | None, bare: float | None) -> bool:
+    """Whether a light is too dark to be the bare head's, and nearer to what was predicted behind the gels."""
+    if not (lux and predicted and bare):
+        return False
+    from_gelled, from_bare = (abs(float(np.log2(lux / other))) for other in (predicted, bare))
+    return from_bare > max(from_gelled, _LIGHT)
 
 
 def _typed(found: Reading) -> Iterator[Slip]:

@@ -15,13 +15,13 @@ from tests.web.page import plain
 BARE = measure(Reading(cct=3200, duv=0.0))
 
 
-def asked(found, cct=5394.0, duv=0.003, allowed=5.0, gels=("CTB full",), lux=None):
+def asked(found, cct=5394.0, duv=0.003, allowed=5.0, gels=("CTB full",), lux=None, bare_lux=None):
     """Ask about a reading of which (cct, duv) was predicted."""
     reading = Reading(**{"duv": duv, "gels": list(gels), **found})
     white, then = measure(reading), measure(Reading(cct=cct, duv=duv))
     apart = math.hypot(white.uv[0] - then.uv[0], 1.5 * (white.uv[1] - then.uv[1])) / 0.0011
     predicted = Predicted(cct=cct, duv=duv, lux=lux, uncertainty_steps=allowed)
-    return slip(reading, white, BARE, predicted, apart, allowed)
+    return slip(reading, white, BARE, predicted, apart, allowed, bare_lux)
 
 
 @pytest.mark.parametrize(
@@ -49,6 +49,16 @@ def test_what_explains_it(found, what, meant):
 def test_a_lamp_that_drifted_is_no_slip(found):
     """5 100 for 5 400 would be one digit too, and so would be every drift."""
     assert asked(found) is None
+
+
+@pytest.mark.parametrize(
+    ("lux", "bare"), [(330, False), (400, False), (880, True), (1000, True), (None, True)]
+)
+def test_what_is_as_dark_as_behind_the_gel_was_not_read_bare(lux, bare):
+    """A window that turned cooler reads behind a warming gel as it read bare before, but not as bright."""
+    found = {"cct": 3220, "duv": 0.0002, "lux": lux}
+    assert (asked(found, lux=330, bare_lux=1000) is not None) is bare
+    assert asked(found, lux=330) is not None, "what the bare head gives was not read"
 
 
 def test_it_has_to_come_near_what_was_predicted():

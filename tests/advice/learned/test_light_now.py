@@ -43,6 +43,17 @@ def test_what_is_advised_next_is_for_the_light_of_now(now, hung):
     assert head.check.lit_anew and head.changed.before.cct == read(daylight(MORNING), hung).cct
 
 
+def test_a_cooler_window_is_not_taken_for_one_without_its_gel():
+    """Behind ¼ CTO a sky of 8 600 K reads as one of 6 500 K does bare, but a third of a stop darker."""
+    hung = ["CTO 1/4"]
+    source = window(8600.0, hung=hung, morning=6800.0)
+    later = read(daylight(8600.0), hung, lux=1000.0)  # nobody looked what hung
+    work = source.work.model_copy(update={"read_behind": later})
+    head = plan(source.model_copy(update={"readings": [source.readings[0], later], "work": work})).alone
+    assert not head.left_out and head.check.slip is None
+    assert head.changed is not None and head.due.result.gels != hung
+
+
 def test_the_light_as_it_was_is_no_change():
     assert plan(window(6250.0)).alone.changed is None
 
