@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from math import ceil
 
 from ..gel_layouts.columns import TakenColumn
-from ..gel_layouts.figures import CellFigure, allowed_in, amount, figure, is_nothing, said_on
+from ..gel_layouts.figures import CellFigure, allowed_in, amount, column_of_unit, figure, is_nothing, said_on
 from ..gel_layouts.questions import Answers
-from ..vocabulary.gel_headings import GelColumn
+from ..vocabulary.gel_headings import GelColumn, GelHeading
 from ..vocabulary.gel_strengths import nominal
 from .cells import PARTS, unescape
 from .draft_row import RowMaking
@@ -52,6 +52,9 @@ class RowCells:
             self._switch(making, column, text)
             return
         found = figure(text, column.meant, self._mark)
+        green = "green" in str(making.values.get("family", "")).casefold()
+        if kind is GelColumn.MIRED and green and column_of_unit(text) is GelColumn.CC:
+            found = figure(text, GelHeading(GelColumn.CC), self._mark)  # "7M" in a column of any shift
         if found is None:
             self._not_understood(making, column, text)
         elif found.field == "rolls":

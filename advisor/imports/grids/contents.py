@@ -14,6 +14,7 @@ from ..vocabulary.languages import folded
 
 _SAMPLED = 200
 _ENOUGH = 0.8
+_MOST_ALIKE = 4
 _WAYS = ({Field.CCT, Field.DUV}, {Field.X, Field.Y}, {Field.U76, Field.V76}, {Field.U60, Field.V60})
 _NOT_THESE = re.compile(
     r"serial|seriennummer|\bs/?n\b|\bno\.?\b|\bnr\.?\b|number|\bid\b|index|#|address|adresse|universe|channel"
@@ -30,9 +31,9 @@ _LUX_UNITS = frozenset({"lx", "lux", "fc", "klx", "ftc"})
 
 
 def holds_colour(columns: Sequence[Sequence[str]]) -> bool:
-    """Whether some columns can be a CCT and a Duv, each in one column alone."""
+    """Whether some columns can be a CCT and one a Duv; which CCT, where there are several, is asked."""
     kinds = [kind_in(_said(column)) for column in columns]
-    return kinds.count(Field.CCT) == 1 and kinds.count(Field.DUV) == 1
+    return 1 <= kinds.count(Field.CCT) <= _MOST_ALIKE and kinds.count(Field.DUV) == 1
 
 
 def by_content(
@@ -40,7 +41,8 @@ def by_content(
 ) -> dict[int, Heading]:
     """Say what the columns hold whose headings nobody knows, where what is in them leaves little doubt.
 
-    Nothing is proposed for what another column gives already, and nothing where two columns could be it.
+    Nothing is proposed for what another column gives already. Where several columns could be the colour, all
+    of them are, for somebody to choose one.
     """
     given = {heading.field for heading in found if heading is not None}
     given |= {Field.CCT} if Field.MIRED in given else set()
@@ -60,8 +62,10 @@ def by_content(
         if kind in MEASURED and kind is not Field.LUX:
             partner = next(way - {kind} for way in _WAYS if kind in way)
             alone = not partner <= given | set(candidates)
-            if whole or alone or len(places) > 1:
+            if whole or alone or len(places) > _MOST_ALIKE:
                 continue
+            out |= {place: Heading(kind) for place in places}
+            continue
         out[places[0]] = Heading(kind)
     return out
 

@@ -17,7 +17,8 @@ def with_groups(texts: Sequence[str], head: HeadLine) -> HeadLine:
     """
     names = [h.casefold() for h in head.headings]
     twice = {i for i, name in enumerate(names) if name and names.count(name) > 1}
-    if not twice or head.mark in (Separator.SPACES, Separator.SPACE):
+    first = next((at for at, name in enumerate(names) if name), 0)
+    if not twice or first in twice or head.mark in (Separator.SPACES, Separator.SPACE):
         return head
     above = next((texts[at] for at in range(head.at - 1, max(head.at - 4, -1), -1) if texts[at].strip()), "")
     groups = _spread(cells_in(above, head.mark) if len(above) < 5000 else [], len(names))

@@ -56,6 +56,7 @@ def _turned(lines: SourceLines, mark: Separator, rows: list[tuple[int, list[str]
     if (
         not any((h := known(x)) is not None and h.field is Field.NAME for x in headings)
         and inside[0] < measured[0]
+        and known(headings[0]) is None
     ):
         headings[0] = "name"
     line = lines.numbers[rows[inside[0]][0]]

@@ -8,7 +8,7 @@ from ..text.cells import Cell, bare
 from ..text.lines import Record, Separator, cells_in, records
 from ..text.plain import plain
 from ..vocabulary.headings import NUMBERS, is_unit
-from ..vocabulary.languages import SUMMARIES, SUMMARY_SIGNS, TARGETS, folded
+from ..vocabulary.languages import MEANS, SUMMARIES, SUMMARY_SIGNS, TARGETS, folded
 from .groups import under_headings, with_groups
 from .head_lines import HeadLine, head_line, is_number, known, said_to_be, with_units
 from .source_lines import SourceLines
@@ -16,6 +16,7 @@ from .widths import cut_at_blanks
 
 _MOST_TRIED = 400
 _FEWEST_COLUMNS = 3
+_MOST_WORDS = 6
 _NAME_AND_NUMBER = re.compile(r"\D*[^\W\d_]\D*\s[-+]?\d[\d.,]*")
 _ABOUT_SUMMARIES = frozenset(
     {"of", "all", "the", "cct", "duv", "value", "values", "reading", "readings", "sources", "rows", "n"}
@@ -234,7 +235,9 @@ def _is_talk(cell: str) -> bool:
 
 def is_summary(cell: str) -> bool:
     """Whether a name says figures about other rows: "Average:", "Ø"."""
-    return cell.strip(" :.") in SUMMARY_SIGNS or _is(cell, SUMMARIES)
+    said = re.findall(r"[^\W\d_]+", folded(cell[:60]))
+    mean = bool(said) and said[0] in MEANS and len(said) < _MOST_WORDS
+    return mean or cell.strip(" :.") in SUMMARY_SIGNS or _is(cell, SUMMARIES)
 
 
 def _is(cell: str, words: frozenset[str]) -> bool:

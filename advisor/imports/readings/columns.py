@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from ...model.basis.units import FOOT_CANDLE
-from ..grids.contents import by_content
+from ..grids.contents import by_content, kind_in
 from ..text.cells import Cell, plain_number
 from ..vocabulary.headings import (
     DERIVED,
@@ -31,6 +31,7 @@ _WHY = {
     Qualifier.TARGET: "it says what is wanted, not what was read",
 }
 _EXPOSURE = "an exposure value is no illuminance"
+_SAMPLED = 50
 Cells = Sequence[Sequence[str]]
 
 
@@ -85,6 +86,7 @@ def resolve(
     found = [heading_said(said[i]) if i in said else heading for i, heading in enumerate(found)]
     work = _Work(headings, found, cells or [[] for _ in headings], answers, said)
     _qualify(work)
+    _free_light(work)
     for i, proposed in by_content(headings, _with_said(work), work.cells).items():
         work.found[i], work.sure[i] = proposed, Sure.LIKELY
     _propose_levels(work)
@@ -103,6 +105,15 @@ def resolve(
             unused.append(shown.model_copy(update={"why": why, "answer": answer}))
     stopping = frozenset(question.key for question in work.asked)
     return Columns(used, taken, unused, reference, work.asked, stopping)
+
+
+def _free_light(work: _Work) -> None:
+    """Take no column for names that holds lux with their unit: "Light" may head either."""
+    for i, heading in enumerate(work.found):
+        if heading is not None and heading.field is Field.NAME and i not in work.said:
+            cells = [cell for cell in work.cells[i] if not Cell(cell, "").empty]
+            if kind_in(cells[:_SAMPLED]) is Field.LUX:
+                work.found[i] = None
 
 
 def _propose_levels(work: _Work) -> None:

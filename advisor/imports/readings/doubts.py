@@ -1,16 +1,13 @@
 """What is doubtful of whole columns: scales, exposure values, positions, primes, what contradicts another."""
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from pydantic_core import PydanticCustomError
-
 from ...model.basis.quantities import tidy
-from ..grids.loci import apart
 from ..grids.table import Table
-from ..text.cells import Cell, has_unit, number, plain_number
-from ..vocabulary.headings import MEASURED, NUMBERS, Field
+from ..text.cells import has_unit, plain_number
+from ..vocabulary.headings import Field
 from ..vocabulary.hung import GEL
 from ..vocabulary.languages import folded
 from ..vocabulary.qualifiers import is_ten
@@ -19,8 +16,6 @@ from .columns import Columns
 from .result import Answers, PasteQuestion, Reply
 from .scales import CHANNELS, READ_AS, of_cct, of_duv, of_level
 
-_FAR = 0.006
-"""Further apart than any rounding leaves two ways to give one colour. [CIE 1960 u, v] From memory."""
 _MOST_EV = 20.0
 _LOWEST_VPRIME = 0.42
 """Whites have v of 0.29 to 0.37 in 1960, and half as much again as v′ in 1976."""
@@ -28,12 +23,6 @@ _POSITION = re.compile(
     r"(?:pos(?:ition)?\.?\s*)?[xyz]\s*[(\[/,]?\s*(?:m|cm|mm|ft|feet|metres?|meters?|in)\s*[)\]]?"
 )
 _YES = "yes"
-DUV = "duv"
-"""Key of the question whether a Duv that is lacking is 0."""
-SCALE = "duv-scale"
-"""Key of the question how many to one a signed whole number counts Duv."""
-POINTS = "points"
-"""Key of the question what a point of green is."""
 
 
 @dataclass
@@ -252,69 +241,3 @@ def _primes(work: _Table) -> None:
                 used[new] = used.pop(old)
         work.with_used(used, question, stops=True)
         return
-
-
-def lacks_duv(cells: Mapping[Field, Cell]) -> bool:
-    """Whether a row gives a CCT and nothing that goes with it."""
-    given = {f for f, cell in cells.items() if not (cell.empty or (f in NUMBERS and cell.unread))}
-    return bool(given & {Field.CCT, Field.MIRED}) and not given & (
-        MEASURED - {Field.CCT, Field.MIRED, Field.LUX}
-    )
-
-
-def scale_question(shown: str, answers: Answers) -> PasteQuestion:
-    """Ask whether signed whole numbers such as `shown` are a Duv in thousandths or in ten-thousandths."""
-    value = float(shown)
-    return PasteQuestion(
-        key=SCALE,
-        says=f"{shown} may be a Duv in two ways",
-        choices=[
-            Reply(value="tenths", words=f"{shown} is Duv {tidy(value / 10_000)}"),
-            Reply(value="cc", words=f"{shown} is Duv {tidy(value / 1_000)}"),
-        ],
-        likely="tenths",
-        answer=answers.get(SCALE, "") if answers.get(SCALE) in ("tenths", "cc") else "",
-    )
-
-
-def points_question(count: int, answers: Answers) -> PasteQuestion:
-    """Ask what a point of green is in `count` readings: 1 CC, or something else."""
-    return PasteQuestion(
-        key=POINTS,
-        says=f"{count} {'reading counts' if count == 1 else 'readings count'} green in points",
-        choices=[
-            Reply(value="cc", words="1 point is 1 CC, Duv 0.001"),
-            Reply(value="no", words="Leave them"),
-        ],
-        likely="cc",
-        answer=answers.get(POINTS, "") if answers.get(POINTS) in ("cc", "no") else "",
-    )
-
-
-def duv_question(count: int, answers: Answers) -> PasteQuestion:
-    """Ask whether the Duv of `count` readings that give none is 0: many meters show none."""
-    return PasteQuestion(
-        key=DUV,
-        says=f"{count} {'reading gives' if count == 1 else 'readings give'} no Duv",
-        choices=[Reply(value="0", words="Take Duv 0"), Reply(value="no", words="Leave them")],
-        likely="0",
-        answer=answers.get(DUV, "") if answers.get(DUV) in ("0", "no") else "",
-    )
-
-
-def contradictions(table: Table, columns: Columns, mark: str | None) -> Iterator[int]:
-    """Yield the numbers of the rows whose x, y are those of another light than their CCT and Duv say."""
-    used = columns.used
-    if not {Field.CCT, Field.DUV, Field.X, Field.Y} <= set(used):
-        return
-    for n, row in enumerate(table.rows):
-        found = []
-        for field in (Field.CCT, Field.DUV, Field.X, Field.Y):
-            at, factor = used[field]
-            cell = Cell(row.cells[at] if at < len(row.cells) else "", "")
-            try:
-                found.append(number(cell, field, factor=factor, mark=mark))
-            except PydanticCustomError:
-                break
-        if len(found) == 4 and apart(*found) > _FAR:
-            yield n

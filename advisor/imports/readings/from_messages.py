@@ -13,8 +13,8 @@ from ..sources.build import Built, Given, build
 from ..text.cells import Cell, decimal_mark
 from ..vocabulary.headings import NUMBERS, Field
 from .answers import cell_key
-from .doubts import DUV, POINTS, duv_question, points_question, scale_question
 from .gathered import Gathered
+from .lacking import DUV, POINTS, duv_question, points_question, scale_question
 from .result import Answers, PassedOver, PasteQuestion, Reply
 
 MOST_ROWS = 500

@@ -12,8 +12,9 @@ from ..text.lines import Record, Separator
 from ..vocabulary.headings import NUMBERS, Field, understand
 from .answers import cell_key
 from .columns import Columns, resolve
-from .doubts import DUV, contradictions, doubts_of, duv_question, lacks_duv
+from .doubts import doubts_of
 from .gathered import Gathered
+from .lacking import DUV, contradictions, duv_question, lacks_duv
 from .result import Answers, PasteQuestion, Reply, Understood
 
 _QUARREL = "quarrel"

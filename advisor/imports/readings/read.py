@@ -18,10 +18,10 @@ from ..tidying.two_in_a_cell import with_one_thing_a_cell
 from ..vocabulary.headings import NUMBERS, Field, understand
 from .answers import about_shape, headings_line, is_turned, turned, with_lines
 from .columns import resolve
-from .doubts import DUV
 from .from_messages import MOST_ROWS, read_messages
 from .from_tables import read_table
 from .gathered import Gathered
+from .lacking import DUV
 from .result import Answers, PassedOver, Paste, Understood
 
 _MOST_LINES = 20_000

@@ -81,6 +81,10 @@ SUMMARIES = words(
     "平均 合計 最大 最小 最大値 最小値 平均値 中央値 標準偏差 最高 最低 範囲 偏差 差 平均値± среднее минимум "
     "максимум итого 合计 总计 最大值 最小值 平均值 标准差 평균 최대 최소 합계"
 )
+#: What is said of nothing but a summary, whatever stands behind it: "Average floor 1".
+MEANS = words(
+    "average avg mean subtotal mittelwert durchschnitt zwischensumme moyenne promedio gemiddelde srednia 平均"
+)
 #: Signs that stand for such a word.
 SUMMARY_SIGNS = frozenset("Ø∅⌀Σ∑") | {"x̄"}
 #: What begins a row that says what is wanted, and was not read.
