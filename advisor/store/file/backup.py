@@ -18,7 +18,8 @@ from pathlib import Path
 
 from .database import BUSY_TIMEOUT, FILE_NAME
 from .faults import StoreFault
-from .migrations import MIGRATIONS, check_origin, draft_copy
+from .migrate import check_origin, draft_copy
+from .migrations import MIGRATIONS
 
 FOLDER = "backups"
 """Beside the data file."""

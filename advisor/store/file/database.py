@@ -18,7 +18,8 @@ from typing import Any, Self
 from ...model.basis.base import utc_text
 from . import once
 from .faults import StoreFault, told
-from .migrations import MIGRATIONS, Migration, check_origin, migrate
+from .migrate import check_origin, migrate
+from .migrations import MIGRATIONS, Migration
 
 FILE_NAME = "advisor.sqlite"
 """Of the data file in the data folder."""

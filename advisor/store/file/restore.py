@@ -11,7 +11,8 @@ from .backup import DAMAGED, FOLDER, checked_copy, is_sound, opened, sync, why
 from .database import FILE_NAME, utc_now
 from .faults import StoreFault
 from .lock import FolderLock
-from .migrations import MIGRATIONS, applied, copy_aside
+from .migrate import applied, copy_aside
+from .migrations import MIGRATIONS
 
 _COMPANIONS = ("-wal", "-shm")
 """Files that SQLite keeps beside a database in use."""
