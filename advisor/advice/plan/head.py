@@ -1,6 +1,7 @@
 """A source in a plan: what is advised, what was decided and found, and how far the work on it has come."""
 
 from dataclasses import dataclass
+from functools import cached_property
 from math import log2
 
 from ...model import KindQuestion, Problem, Reading, Seen, Source, SourceAdvice, StackAdvice, Stage
@@ -67,12 +68,12 @@ class PlannedSource:
     left_out: tuple[Reading, ...] = ()
     changed: ChangedLight | None = None
 
-    @property
+    @cached_property
     def out(self) -> bool:
         """Whether gel cannot bring it in, and nobody decided to hang some all the same."""
         return self.beyond is not None and self.source.work is None
 
-    @property
+    @cached_property
     def first(self) -> StackAdvice | None:
         """The stack that is advised: what it gets of a shared stock, else that of the ranking (`first_line`).
 
@@ -86,25 +87,25 @@ class PlannedSource:
             return self.advice.allocated.stack
         return first_line(self.advice.stacks, self.advice.least_stops)
 
-    @property
+    @cached_property
     def asks(self) -> KindQuestion | None:
         """What to ask before anything is hung; None once somebody decided, or wants it left as it is."""
         decided = self.source.work is not None or self.source.aim.leave
         return self.advice.asks if self.advice and not decided else None
 
-    @property
+    @cached_property
     def dials_unknown(self) -> bool:
         """Whether nobody noted its dial setting. Dials go before gel, so that is read first."""
         if self.source.reach is None or self.advice is None or self.source.work or self.source.aim.leave:
             return False
         return not any(stack.dial for stack in self.advice.stacks)
 
-    @property
+    @cached_property
     def answered(self) -> bool:
         """Whether nothing has to be asked or read before anything is hung."""
         return not (self.asks or self.dials_unknown)
 
-    @property
+    @cached_property
     def best(self) -> StackAdvice | None:
         """The stack to hang: what was decided, else what is advised.
 
@@ -115,7 +116,7 @@ class PlannedSource:
         barred = self.outdated and self.source.no_gel is not None
         return self.first if barred else self.chosen or self.first
 
-    @property
+    @cached_property
     def stage(self) -> Stage | None:
         """How far the work on it has come as it is used; None while it is bare.
 
@@ -131,32 +132,32 @@ class PlannedSource:
             return Stage.CONFIRMED if self.check.settled else Stage.HUNG
         return Stage.HUNG if self.again or self.change else work.stage
 
-    @property
+    @cached_property
     def swap(self) -> Swap | None:
         """What to change in what hangs; None if there is nothing to change, or nobody knows what."""
         if self.instead:
             return self.instead
         return self.check.swap if self.check else self.change
 
-    @property
+    @cached_property
     def due(self) -> Swap | None:
         """The change to make now to what hangs; None if there is none."""
         return self.swap if self.swap and self.swap.some else None
 
-    @property
+    @cached_property
     def seen(self) -> Seen | None:
         """What the eye makes of it beside what is wanted: as read behind what hangs, else as predicted."""
         if self.check:
             return self.check.seen
         return self.best.miss.seen if self.best else None
 
-    @property
+    @cached_property
     def as_before(self) -> bool:
         """Whether the reading of the day before still holds, because the lamp reads bare as it did then."""
         work = self.source.work
         return self.before is not None and work is not None and work.read_bare == self.source.reading
 
-    @property
+    @cached_property
     def lost(self) -> float:
         """Light lost behind `best`: as read where bare and behind were read, else as predicted. [stop]
 
@@ -169,7 +170,7 @@ class PlannedSource:
             return log2(bare / self.chosen.after.lux) if self.chosen.after.lux else self.chosen.stops
         return self.best.stops if self.best else 0.0
 
-    @property
+    @cached_property
     def hangs(self) -> bool:
         """Whether `best` hangs already. The decision itself may no longer be a possible stack."""
         return self.chosen is not None and self.stage in (Stage.HUNG, Stage.CONFIRMED)

@@ -11,7 +11,7 @@ from ...colour.observer import grid
 from ...colour.observer.data import Array
 from ...colour.spectra import gels
 from ...model import Accuracy, Gel, Known, Refused, Transmittance
-from ...model.basis.base import name_key
+from ...model.basis.base import name_keys
 from ..readings.chromaticity import samples
 from ..wording.ladder import Ladder, ladder_of
 
@@ -78,7 +78,7 @@ class GelArrays:
 
         Raises Refused, pointing at each name that is not in the table.
         """
-        found = [self._place_by_key.get(name_key(" ".join(name.split()))) for name in names]
+        found = [self._place_by_key.get(key) for key in name_keys([" ".join(name.split()) for name in names])]
         unknown = [
             Refused.one(
                 f"[{k}]", f"no gel is called {name[:60]!r}", f"a gel of the table: {self._some()}"
@@ -92,12 +92,12 @@ class GelArrays:
 
     @cached_property
     def _place_by_key(self) -> dict[str, int]:
-        return {name_key(name): i for i, name in enumerate(self.names)}
+        return {key: i for i, key in enumerate(name_keys(self.names))}
 
     @cached_property
     def family_keys(self) -> NDArray[np.str_]:
         """The families' names as keys, (n,): equal for names that a person would take for the same."""
-        return np.array([name_key(family) for family in self.families], dtype=np.str_)
+        return np.array(name_keys(self.families), dtype=np.str_)
 
     def product(self, places: Sequence[int]) -> Array:
         """Return the transmittance (81,) of gels, by their places, one behind the other."""
@@ -112,9 +112,11 @@ PLENTY = 10**6
 """Stands for stock that nobody counts: more sheets than a table can have. [sheets]"""
 
 
-def _place(gel: Gel) -> tuple[str, float, float, str]:
+def _in_order(rows: Sequence[Gel], names: Sequence[str]) -> list[int]:
     """Order gels as a crew names them in a stack: a family together, the strongest sheet first."""
-    return name_key(gel.family), -abs(gel.mired), -abs(gel.cc), name_key(gel.name)
+    families, keys = name_keys([gel.family for gel in rows]), name_keys(names)
+    shifts = [(-abs(gel.mired), -abs(gel.cc)) for gel in rows]
+    return sorted(range(len(rows)), key=lambda i: (families[i], shifts[i], keys[i]))
 
 
 @lru_cache(maxsize=32)
@@ -123,8 +125,9 @@ def gel_arrays_of(rows: tuple[Gel, ...]) -> GelArrays:
 
     Raises Refused, pointing at the row, where no gel can do what a row says.
     """
-    order = sorted(range(len(rows)), key=lambda i: _place(rows[i]))
-    ranked = [rows[i] for i in order]
+    named = [gel.name for gel in rows]
+    order = _in_order(rows, named)
+    ranked, names = [rows[i] for i in order], tuple(named[i] for i in order)
     mired, cc = (np.array([getattr(g, axis) for g in ranked], dtype=float) for axis in ("mired", "cc"))
     stops = np.array([np.nan if g.stops is None else g.stops for g in ranked], dtype=float)
     said = np.array([np.nan if g.reference is None else g.reference for g in ranked], dtype=float)
@@ -138,7 +141,7 @@ def gel_arrays_of(rows: tuple[Gel, ...]) -> GelArrays:
         ) from None
     lit = transmittances.any(axis=1)  # a measured sheet may pass nothing that the eye sees
     return GelArrays(
-        names=tuple(g.name for g in ranked),
+        names=names,
         families=tuple(g.family for g in ranked),
         mired=mired,
         cc=cc,
@@ -150,21 +153,23 @@ def gel_arrays_of(rows: tuple[Gel, ...]) -> GelArrays:
         dimming=np.array([g.on and g.dims for g in ranked], dtype=np.bool_) & lit,
         by_label=np.array([g.transmittance is None for g in ranked], dtype=np.bool_),
         percent=np.array([np.nan if g.off_percent is None else g.off_percent for g in ranked], dtype=float),
-        series=_series(ranked),
+        series=_series(ranked, names),
         ladder=ladder_of(rows),
     )
 
 
-def _series(rows: Sequence[Gel]) -> NDArray[np.intp]:
+def _series(rows: Sequence[Gel], names: Sequence[str]) -> NDArray[np.intp]:
     """Return a number for each gel, (n,), the same for those that are off their labels together.
 
     If only the trade's usual figures are known of a family, all its gels on a truck come from one series, and
     are off together. Gels that were looked up or measured one by one are off one by one.
     """
-    names = [
-        name_key(g.family) if g.knowledge is Known.GENERIC else f"{name_key(g.name)} alone" for g in rows
+    families, alone = name_keys([gel.family for gel in rows]), name_keys(names)
+    series = [
+        family if gel.knowledge is Known.GENERIC else f"{own} alone"
+        for gel, family, own in zip(rows, families, alone, strict=True)
     ]
-    return np.array([names.index(name) for name in names], dtype=np.intp)
+    return np.array([series.index(one) for one in series], dtype=np.intp)
 
 
 def _solved(rows: Sequence[Gel], mired: Array, cc: Array, stops: Array, reference: Array) -> Array:

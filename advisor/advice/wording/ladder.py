@@ -17,7 +17,7 @@ import numpy as np
 
 from ...colour.observer.loci import CC_PER_DUV
 from ...model import Gel
-from ...model.basis.base import name_key
+from ...model.basis.base import name_keys
 
 
 class Fraction(NamedTuple):
@@ -75,8 +75,8 @@ def ladder_of(rows: Sequence[Gel]) -> Ladder:
     rise, the trade's sizes hold.
     """
     families: defaultdict[str, dict[str, Gel]] = defaultdict(dict)
-    for gel in rows:
-        families[name_key(gel.family)][gel.fraction] = gel
+    for key, gel in zip(name_keys([gel.family for gel in rows]), rows, strict=True):
+        families[key][gel.fraction] = gel
     plus, minus = (_sizes(families[f"{way} green"], "cc", sign, _GREEN) for way, sign in _WAYS)
     return Ladder(
         cto=_sizes(families["cto"], "mired", 1.0, _CTO),

@@ -61,6 +61,11 @@ def name_key(name: str) -> str:
     return unicodedata.normalize("NFC", name.casefold())
 
 
+def name_keys(names: Iterable[str]) -> list[str]:
+    """Return the key of each name (`name_key`)."""
+    return [name_key(name) for name in names]
+
+
 def free_name(name: str, taken: Collection[str]) -> str:
     """Return `name`, or with " (2)", " (3)" and so on behind it the first whose key is not in `taken`."""
     free = name
