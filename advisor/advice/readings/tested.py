@@ -9,19 +9,21 @@ same head, such as readings that were kept from a set, moves an earlier one in t
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from math import exp, isfinite, log, nan
 from typing import NamedTuple
 
 import numpy as np
 
 from ...colour.observer import grid
+from ...colour.observer.cct import in_range, uv_of_cct_duv
 from ...colour.observer.chromaticity import STEP_DELTA_UV
 from ...colour.observer.data import Array
 from ...colour.observer.loci import MIRED_K
 from ...colour.spectra.sources import measured
 from ...model import Reading, Refused, Setting, Source, Spectrum
 from ...model.basis.base import name_key
-from .chromaticity import held, measure, samples, white_with
+from .chromaticity import held, measure, samples
 
 USUAL_DOUBT = 3.0
 """How far a head may be off its test where nobody says more, nine cases in ten. [step] From memory."""
@@ -53,51 +55,93 @@ class OffTest(NamedTuple):
     kelvins: float
 
 
+class MovedReading(Reading):
+    """A reading of a test as it would be now, by what was read since: it is not moved again."""
+
+
 @dataclass(frozen=True, eq=False)
 class MovedTest:
-    """A source with the readings of its test as they are moved, none where nothing was read since.
+    """The test of a `source`, and what was read of it since.
 
     `shifts` is how far off the test each place reads that was read since, the newest last, and `tested_at`
-    when the newest test began.
+    when the newest test began. `base` are the readings of the test, each with what it was moved to by later
+    tests.
     """
 
-    source: Source
+    _source: Source
+    _base: Sequence[tuple[Reading, Reading]]
     shifts: Mapping[Place, OffTest]
     tested_at: str
 
+    @cached_property
+    def source(self) -> Source:
+        """The source with the readings of its test as they would be now; those moved already stay so."""
+        base = self._base
+        if self.shifts and not any(isinstance(now, MovedReading) for _, now in base):
+            base = _moved(base, self.shifts)
+        found = {id(was): MovedReading.model_construct(**dict(now)) for was, now in base if now is not was}
+        if not found:
+            return self._source
+        readings = [found.get(id(r), r) for r in self._source.readings]
+        reading = found.get(id(self._source.reading), self._source.reading)
+        return self._source.model_copy(update={"readings": readings, "reading": reading})
+
     def doubt(self, reading: Reading) -> float:
         """Return how far off the test's light may be where a reading of it stands. [Δu′v′]"""
-        before = (self.source.test.doubt_steps if self.source.test else USUAL_DOUBT) * STEP_DELTA_UV
+        before = (self._source.test.doubt_steps if self._source.test else USUAL_DOUBT) * STEP_DELTA_UV
         if not self.shifts:
             return before
-        local = _LOCAL_SHARE * before**2 * _Fit(self.shifts).variance(reading)
+        local = _LOCAL_SHARE * before**2 * _Kriging(self.shifts).variance(_place(reading))
         return float(np.sqrt(local + (_REPEATS * STEP_DELTA_UV) ** 2))
 
 
 def moved_test(source: Source) -> MovedTest | None:
-    """Return a source's test as moved by what was read since; None where it has none.
+    """Return a source's test with what was read since; None where it has none.
 
-    Moving what was moved moves nothing. Readings that are no white, and those with a modifier or at a setting
-    of the dials that was not tested, move nothing.
+    Readings that are no white, and those with a modifier or at a setting of the dials that was not tested,
+    say nothing of it.
     """
-    times = sorted({r.tested_at for r in source.bare_readings if r.tested_at})
+    bare = source.bare_readings
+    times = sorted({r.tested_at for r in bare if r.tested_at})
     if not times:
         return None
-    base: list[tuple[Reading, Reading]] = []
-    shifts: dict[Place, OffTest] = {}
-    for at in (*times, None):
-        later = [r for r in source.bare_readings if r.tested_at == at]
-        shifts = _shifts([now for _, now in base], later, source.level)
-        if shifts:
-            fit = _Fit(shifts)
-            base = [(was, fit.moved(now)) for was, now in base]
-        base += [(r, r) for r in later if at]
-    found = {id(was): now for was, now in base if now is not was}
-    if found:
-        readings = [found.get(id(r), r) for r in source.readings]
-        reading = found.get(id(source.reading), source.reading)
-        source = source.model_copy(update={"readings": readings, "reading": reading})
-    return MovedTest(source, shifts, times[-1])
+    base: Sequence[tuple[Reading, Reading]] = [(r, r) for r in bare if r.tested_at == times[0]]
+    moved = any(isinstance(r, MovedReading) for r in bare)
+    for at in times[1:]:
+        later = [r for r in bare if r.tested_at == at]
+        if not moved and (shifts := _shifts([now for _, now in base], later, source.level)):
+            base = [(was, Reading.model_construct(**dict(now))) for was, now in _moved(base, shifts)]
+        base = [*base, *((r, r) for r in later)]
+    today = [r for r in bare if not r.tested_at]
+    return MovedTest(source, base, _shifts([now for _, now in base], today, source.level), times[-1])
+
+
+def _moved(
+    base: Sequence[tuple[Reading, Reading]], shifts: Mapping[Place, OffTest]
+) -> list[tuple[Reading, Reading]]:
+    """Return readings of a test, each with what it would be now; one that led too far from white stays."""
+    places = [_place(now) for _, now in base]
+    across = _Kriging(shifts).weights(places) @ np.array([(s.mired, s.duv) for s in shifts.values()])
+    lit = {place: s.light for place, s in shifts.items() if isfinite(s.light)}
+    brighter = _Kriging(lit).weights(places) @ np.array(list(lit.values())) if lit else np.zeros(len(base))
+    moved = []
+    for (was, now), (mired, duv), light in zip(base, across.tolist(), brighter.tolist(), strict=True):
+        moved.append((was, _reading_moved(now, mired, duv, light)))
+    return moved
+
+
+def _reading_moved(reading: Reading, mired: float, duv: float, light: float) -> Reading:
+    values = _values(reading)
+    if values is None or not in_range(values[0] + mired, values[1] + duv):
+        return reading
+    cct, duv = MIRED_K / (values[0] + mired), values[1] + duv
+    lux = held(reading.lux * exp(light)) if reading.lux else None
+    colour: dict[str, object] = {"cct": cct, "duv": duv, "xy": None}
+    if reading.spectrum is not None:
+        uv = uv_of_cct_duv(np.array(cct), np.array(duv))
+        bent = measured(grid.to_grid(*samples(reading.spectrum)), uv).mean.tolist()
+        colour = {"spectrum": Spectrum(start=380.0, step=5.0, values=bent)}
+    return MovedReading.model_construct(**{**dict(reading), **colour, "lux": lux})
 
 
 def as_moved(source: Source) -> Source:
@@ -174,43 +218,6 @@ def _value(read: Mapping[float, Reading], level: float) -> _Values | None:
     return float(mired), float(duv), float(light)
 
 
-class _Fit:
-    """What was read, as ordinary kriging over its places, of a variance of 1.
-
-    `shifts` are by place: how far off the test each was read, in mired, Duv and, where both were read with
-    it, light.
-    """
-
-    def __init__(self, shifts: Mapping[Place, OffTest]) -> None:
-        self._colour = _Kriging(shifts)
-        self._shift = np.array([s[:2] for s in shifts.values()])
-        lit = {place: s.light for place, s in shifts.items() if isfinite(s.light)}
-        self._light = _Kriging(lit) if lit else None
-        self._brighter = np.array(list(lit.values()))
-
-    def moved(self, reading: Reading) -> Reading:
-        """Return a reading of the test as it would be now; as it is where that leads to no light."""
-        here = _place(reading)
-        mired, duv = (self._colour.weights(here) @ self._shift).tolist()
-        try:
-            was = measure(reading)
-            white = white_with(was.mired + mired, was.duv + duv, "level", "the light of the test by now")
-        except Refused:
-            return reading
-        lux = reading.lux
-        if lux and self._light:
-            lux = held(lux * exp(self._light.weights(here) @ self._brighter))
-        colour: dict[str, object] = {"cct": white.cct, "duv": white.duv, "xy": None}
-        if reading.spectrum is not None:
-            bent = measured(grid.to_grid(*samples(reading.spectrum)), white.uv).mean.tolist()
-            colour = {"spectrum": Spectrum(start=380.0, step=5.0, values=bent)}
-        return reading.model_copy(update={**colour, "lux": lux})
-
-    def variance(self, reading: Reading) -> float:
-        """Return the variance of what is not known where a reading of the test stands."""
-        return self._colour.variance(_place(reading))
-
-
 class _Kriging:
     """The weights of places that were read, at any other."""
 
@@ -223,17 +230,17 @@ class _Kriging:
         matrix[range(n), range(n)] += _NOISE
         self._inverse = np.linalg.inv(matrix)
 
-    def weights(self, place: Place) -> Array:
-        """Return the weights (n,) of the places that were read; their sum is 1."""
-        return np.asarray((self._inverse @ self._shared(place))[:-1])
+    def weights(self, places: Sequence[Place]) -> Array:
+        """Return the weights (m, n) of the places that were read, at others; the sum of each row is 1."""
+        return np.asarray((self._shared(places) @ self._inverse)[:, :-1])
 
     def variance(self, place: Place) -> float:
         """Return the variance that is left at a place."""
-        shared = self._shared(place)
+        [shared] = self._shared([place])
         return max(float(1.0 - shared @ self._inverse @ shared), 0.0)
 
-    def _shared(self, place: Place) -> Array:
-        return np.array([*(_alike(place, other) for other in self._places), 1.0])
+    def _shared(self, places: Sequence[Place]) -> Array:
+        return np.array([[*(_alike(place, other) for other in self._places), 1.0] for place in places])
 
 
 def _place(reading: Reading) -> Place:

@@ -102,11 +102,18 @@ def test_a_reading_without_a_level_is_taken_at_the_one_in_use_else_at_the_highes
     assert next(iter(moved_test(head(today, level=50)).shifts))[1] == 50
 
 
-def test_moving_what_was_moved_moves_nothing():
-    once = moved_test(head(Reading(cct=5500, duv=0.0014, lux=1000, level=100))).source
+@pytest.mark.parametrize("count", [1, 2, 3])
+def test_moving_what_was_moved_moves_nothing(count):
+    today = [
+        Reading(cct=cct, duv=0.0014, lux=900, level=k) for cct, k in ((5500, 100), (5300, 50), (4900, 10))
+    ]
+    once = moved_test(head(*today[:count])).source
     again = moved_test(once).source
-    for one, other in zip(once.readings, again.readings, strict=True):
-        assert measure(one).mired == pytest.approx(measure(other).mired)
+    assert [measure(r).mired for r in again.readings] == [measure(r).mired for r in once.readings]
+    kept = as_tested(100, 5450, 0.0014, 1000, at=JUNE), as_tested(50, 5300, 0.0014, 500, at=JUNE)
+    once = moved_test(head(*kept)).source
+    again = moved_test(once).source
+    assert [measure(r).mired for r in again.readings] == [measure(r).mired for r in once.readings]
 
 
 def test_a_later_test_moves_an_earlier_one():
