@@ -119,6 +119,23 @@ class HeadStore:
             writes.record(conn, self._who, head_id, "test.begun", test_id)
             return test_id
 
+    def add_test(self, head_id: int, test: HeadTest, readings: Sequence[HeadReading]) -> int:
+        """Add a test of a head with all its readings at once, and return its id.
+
+        Raises NotFound, and Refused for a reading that the test does not ask for.
+        """
+        with self._db.write() as conn:
+            rows.present_head(conn, head_id)
+            at = self._done_at or utc_now()
+            test_id = writes.insert_test(conn, head_id, test, at, self._who)
+            for reading in readings:
+                if test.step_of(reading) is None:
+                    says = f"the test asks for nothing at {reading.level:g} %"
+                    raise Refused.one("level", says, "one of its levels and modifiers")
+                writes.insert_reading(conn, test_id, reading, at, self._who)
+            writes.record(conn, self._who, head_id, "test.begun", test_id)
+            return test_id
+
     def take_reading(self, test_id: int, reading: HeadReading) -> int:
         """Add a reading to a test, and return its id; the newest of a level and modifier counts.
 

@@ -52,6 +52,7 @@ _FORMS_ALONE = {
     "known_heads.edit_head",
     "head_tests.new_test",
     "head_tests.take_reading",
+    "test_paste.paste_test",
     "head_exchange.import_heads",
     "from_heads.add_head",
 }
@@ -76,6 +77,7 @@ CHANGING: dict[str, Right] = {
     "mend.correct_gel": Right.METER,
     "head_tests.new_test": Right.METER,
     "head_tests.take_reading": Right.METER,
+    "test_paste.paste_test": Right.METER,
     "keep_readings.keep": Right.METER,
     "whites.stop_search": Right.METER,
     "whites.search_again": Right.METER,

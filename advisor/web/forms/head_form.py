@@ -2,10 +2,12 @@
 
 import itertools
 import re
+from collections.abc import Sequence
 from typing import Any
 
 from ...advice.readings.chromaticity import measure
 from ...model import HeadReading, HeadTest, KnownHead, Problem, Reach, Refused, Setting
+from ...model.basis.base import name_key
 from ...model.basis.fields import field_label
 from ...model.basis.quantities import DialCCT, TestDistance, quantity_of, tidy
 from ..wording.values import plain
@@ -62,6 +64,23 @@ def test_from(form: Form, head: KnownHead) -> HeadTest:
     if wrong:
         raise Refused(wrong)
     return test
+
+
+def read_test(form: Form, readings: Sequence[HeadReading]) -> HeadTest:
+    """Return the test that asks for just these readings, with how it stood from the form; raises Refused."""
+    wrong = list[Problem]()
+    data: dict[str, Any] = {
+        "levels": list(dict.fromkeys(r.level for r in readings)),
+        "modifiers": list({name_key(r.modifier): r.modifier for r in readings}.values()),
+        "dials": list(dict.fromkeys(r.dial for r in readings if r.dial)),
+        "meter": form.value("meter"),
+        "minutes_on": form.value("minutes_on").strip() or None,
+    }
+    if form.value("distance").strip():
+        data["distance"] = length_in(form, "distance", quantity_of(TestDistance), None, wrong)
+    if wrong:
+        raise Refused(wrong)
+    return make(HeadTest, data)
 
 
 def _several(typed: str) -> list[str]:

@@ -3,7 +3,7 @@
 from flask import Flask
 
 from .gels import formats, importing, table, teach, truck
-from .known_heads import beside, exchange, from_heads, keep, sheet, testing
+from .known_heads import beside, exchange, from_heads, keep, pasting, sheet, testing
 from .known_heads import heads as known_heads_pages  # `heads` is the room beside it
 from .phones import host, join, live, look, start
 from .sets import compare, light, pulls, record, sets, whites
@@ -26,6 +26,7 @@ def register(app: Flask) -> None:
         known_heads_pages,
         exchange,
         testing,
+        pasting,
         sheet,
         beside,
         from_heads,

@@ -11,7 +11,7 @@ _OF_SETS = {
     *("sets", "sources", "work", "paste", "compare", "pulls", "openings", "formats"),
     *("light", "whites", "record", "mend", "undo", "from_heads", "keep_readings"),
 }
-_OF_HEADS = {"heads_beside", "known_heads", "head_tests", "test_sheet", "head_exchange"}
+_OF_HEADS = {"test_paste", "heads_beside", "known_heads", "head_tests", "test_sheet", "head_exchange"}
 
 
 @dataclass(frozen=True)

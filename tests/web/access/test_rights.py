@@ -53,6 +53,8 @@ POST  /heads/<int:head_id>/delete                no        no    no     yes     
 GET   /heads/<int:head_id>/edit                  no        no    no     yes     yes
 POST  /heads/<int:head_id>/edit                  no        no    no     yes     yes
 POST  /heads/<int:head_id>/restore               no        no    no     yes     yes
+GET   /heads/<int:head_id>/paste                 no        no    yes    yes     yes
+POST  /heads/<int:head_id>/paste                 no        no    yes    yes     yes
 GET   /heads/<int:head_id>/test                  no        no    yes    yes     yes
 POST  /heads/<int:head_id>/test                  no        no    yes    yes     yes
 GET   /heads/export.csv                          no        yes   yes    yes     yes
