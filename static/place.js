@@ -8,3 +8,9 @@ const keep = () => {
 
 document.addEventListener("visibilitychange", keep);
 keep();
+if (document.querySelector(".one-head")) import("./awake.js");
+
+// Only over HTTPS, and at the laptop itself: elsewhere browsers have none.
+if ("serviceWorker" in navigator) {
+  addEventListener("load", () => navigator.serviceWorker.register("/worker.js").catch(() => {}), { once: true });
+}

@@ -13,7 +13,7 @@ _YEAR = 365 * 24 * 3600
 
 @dataclass(frozen=True)
 class Preferences:
-    """`look` is ``night`` or ``day``; `light` is ``lx`` or ``fc``; `length` is ``m`` or ``ft``.
+    """`look` is ``night``, ``day`` or ``dim``; `light` is ``lx`` or ``fc``; `length` is ``m`` or ``ft``.
 
     `who` names the person for the record.
     """
@@ -25,7 +25,7 @@ class Preferences:
 
 
 _CHOSEN = "advisor.preferences"
-CHOICES = {"look": ("night", "day"), "light": ("lx", "fc"), "length": ("m", "ft")}
+CHOICES = {"look": ("night", "day", "dim"), "light": ("lx", "fc"), "length": ("m", "ft")}
 
 
 def preferences() -> Preferences:

@@ -1,4 +1,4 @@
-"""How this phone shows things: dark or light, lux or foot-candles, metres or feet."""
+"""How this phone shows things: dark, light or dim, lux or foot-candles, metres or feet."""
 
 from flask import Blueprint, Response, make_response, redirect, render_template, request, url_for
 

@@ -24,6 +24,8 @@ from ...views import source_form
 from .head_page import first_form, present, source_page
 
 blueprint = Blueprint("sources", __name__)
+_FROM_QUICK = ("cct", "duv", "kind", "lux")
+"""What the quick check gives the form of a new source."""
 
 
 @blueprint.get("/sources/<int:source_id>")
@@ -65,7 +67,7 @@ def new_source(set_id: int) -> ResponseReturnValue:
     if request.method != "POST":
         after = request.args.get("after", type=int)
         added = next((s for s in owner.sources if s.id == after), None)
-        form = Form({"on_subject": "yes"})
+        form = Form({"on_subject": "yes", **{k: v for k, v in request.args.items() if k in _FROM_QUICK}})
         return _edit(form, None, owner.name, set_id, added=added, count=len(owner.sources))
     form = Form(request.form)
     try:

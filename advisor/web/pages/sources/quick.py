@@ -14,12 +14,16 @@ from ...forms.set_form import target_from
 from ...forms.source_form import source_from
 from ...gels.guesses import guess_in
 from ...pictures.light_path import light_path_of
-from ...state import gels_in_force, truck_unasked
+from ...state import gels_in_force, state, truck_unasked
 from ...wording.runners_up import runners_up
 
 blueprint = Blueprint("quick", __name__)
 _USUAL = {"kind": "unknown", "target_cct": "5600", "target_locus": "daylight"}
 
+_MOST_SETS = 5
+"""How many sets are offered to add the source to: those that were changed last."""
+_CARRIED = ("cct", "duv", "kind", "lux")
+"""Fields that the form of a new source is given."""
 _BESIDE = ("cct", "duv", "kind", "target_cct", "lux")
 """Fields that show their own problems."""
 
@@ -59,6 +63,7 @@ def quick_check() -> ResponseReturnValue:
         side=side_effect(plan, 0) if plan else "",
         beyond_why=why_beyond(plan, 0) if plan else "",
         target_words=_target_words(form),
+        add_to=_sets_to_add_to(form) if plan and plan.alone.best else [],
     )
 
 
@@ -67,6 +72,13 @@ def _kind_links() -> dict[Kind, str]:
     asked = {name: text for name, text in request.args.items() if name != "part"}
     here = url_for("quick.quick_check")
     return {kind: f"{here}?{urlencode({**asked, 'kind': kind.value})}" for kind in Kind}
+
+
+def _sets_to_add_to(form: Form) -> list[tuple[str, str]]:
+    """Return the names of sets, the one changed last first, each with a form that holds the reading."""
+    asked = urlencode({name: form.value(name) for name in _CARRIED if form.value(name)})
+    sets = state().sets.list_sets()[:_MOST_SETS]
+    return [(one.name, f"{url_for('sources.new_source', set_id=one.id)}?{asked}") for one in sets]
 
 
 def _target_words(form: Form) -> str:

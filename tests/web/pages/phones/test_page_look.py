@@ -25,6 +25,12 @@ def test_the_choice_stays_and_leads_back(choose, get):
     assert 'data-look="night"' in choose(look="night").html
 
 
+def test_a_third_look_is_for_eyes_used_to_the_dark(choose, get):
+    assert 'data-look="dim"' in choose(look="dim").html
+    assert 'content="#000000"' in get("/").html
+    assert 'content="dark"' in get("/").html
+
+
 @pytest.mark.parametrize("look", ["", "pink", '"><script>'])
 def test_what_is_no_choice_is_left_out(choose, get, look):
     choose(look=look)

@@ -90,3 +90,34 @@ def test_a_target_that_cannot_be_says_so_beside_it(client):
 def test_with_no_gel_at_all_the_source_stays_bare(get, post):
     imported(post, {"text": "family,fraction,stops\nND,0.3,1\n"})
     assert "Leave it bare" in get(WINDOW).text
+
+
+class TestAddToSet:
+    def test_without_a_set_nothing_is_offered(self, get):
+        assert "Add to" not in get(WINDOW).text
+
+    def test_the_form_of_the_set_changed_last_holds_what_was_read(self, get, post, stores):
+        for name in ("Diner", "Street"):
+            post("/sets/new", {"name": name, "target_cct": "5600", "target_locus": "daylight"})
+        page = get(WINDOW + "&lux=820")
+        assert "Add to Street" in page.text
+        assert "Add to another set" in page.text
+        to, other = (link for link in page.links if "/sources/new?" in link)
+        assert other.startswith("/sets/1/sources/new?")
+        form = get(to)
+        assert form.heading
+        assert {k: form.fields[k] for k in ("cct", "duv", "kind", "lux")} == {
+            "cct": "6800", "duv": "0.004", "kind": "daylight", "lux": "820",
+        }  # fmt: skip
+        post("/sets/2/sources/new", {**form.fields, **dict(form.ticked), "name": "Window"})
+        added = stores.sets.get_set(2).sources[0].source
+        assert (added.name, added.reading.cct, added.reading.lux) == ("Window", 6800, 820)
+
+    def test_a_script_gets_it_with_the_answer_and_nothing_wrong_is_carried(self, sample, get):
+        assert "Add to" in get(WINDOW + "&part=answer").text
+        assert "Add to" not in get("/?cct=99&duv=9").text
+
+    def test_an_address_brings_nothing_else_into_the_form(self, sample, get):
+        fields = get("/sets/1/sources/new?cct=5000&name=Mine&note=x&level=50").fields
+        assert fields["cct"] == "5000"
+        assert fields["name"] == fields["note"] == fields["level"] == ""
