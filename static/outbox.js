@@ -119,10 +119,12 @@ async function pump() {
   if (pumping) return;
   pumping = true;
   let to = null;
+  let heard = false;
   try {
     for (let entry; (entry = box().find((one) => one.state === "waiting")); ) {
       const got = await send(entry);
       answered();
+      heard = true;
       to = settle(entry, got) ?? to;
     }
   } catch {
@@ -132,6 +134,7 @@ async function pump() {
   } finally {
     pumping = false;
   }
+  if (heard && !box().length) document.dispatchEvent(new Event("advisor:answered"));
   if (to === null) return;
   if (elsewhere) document.dispatchEvent(new Event("advisor:sent"));
   else go(to);

@@ -6,15 +6,18 @@ const bar = document.getElementById("status");
 const said = bar.querySelector("[role=status]");
 
 // `lost` since when nobody answers; `fresh` since when the page is known to be as the server has it; `kept` what
-// waits on the phone, in words; `out` whether this phone is signed out.
-export const link = { lost: null, fresh: performance.now(), kept: "", out: false };
+// waits on the phone, in words; `out` whether this phone is signed out; `open` what
+// shows a page that was given before (seen.js).
+export const link = { lost: null, fresh: performance.now(), kept: "", out: false, open: null };
 const news = { parts: () => [] };
 let told = "";
 
 export function answered() {
   const was = link.lost;
   link.lost = null;
-  if (was !== null) draw();
+  if (was === null) return;
+  draw();
+  document.dispatchEvent(new Event("advisor:answered"));
 }
 
 export function unanswered() {
@@ -113,8 +116,22 @@ document.addEventListener("click", async (event) => {
   const to = new URL(anchor.getAttribute("href"), location.href);
   if (to.origin !== location.origin || (to.pathname + to.search === location.pathname + location.search && to.hash)) return;
   event.preventDefault();
+  if (await link.open?.(to)) return;
   if (await reach()) location.assign(to);
   else bar.scrollIntoView({ block: "nearest" });
 });
 
 setInterval(draw, 1000);
+
+// A page that the service worker kept is one of before, until somebody answers.
+const kept = Number(document.documentElement.dataset.kept);
+if (kept) {
+  link.fresh = performance.now() - Math.max(0, Date.now() - kept);
+  unanswered();
+  const again = setInterval(async () => {
+    if (link.lost === null || (await reach())) clearInterval(again);
+  }, 5000);
+  document.addEventListener("advisor:answered", () => {
+    if (!link.kept) location.reload();
+  });
+}

@@ -16,6 +16,8 @@ class Crew:
 
     def phone(self, who: str, path: str, **options: object) -> Page:
         """Open a page on the phone of somebody."""
+        # What a test answers in the laptop's place has to reach the page itself.
+        options.setdefault("service_workers", "block")
         context = self.browser.new_context(viewport=PHONE, has_touch=True, base_url=self.base, **options)
         context.set_default_timeout(PATIENCE)
         context.add_cookies([{"name": "who", "value": who, "url": self.base}])
@@ -55,3 +57,12 @@ def read(page: Page, cct: str, duv: str = "0.001") -> None:
 def says(page: Page, words: str) -> None:
     """Wait until the status line says something."""
     expect(status(page)).to_contain_text(words)
+
+
+def until(page: Page, expression: str) -> None:
+    """Wait until an expression is true. What Playwright has for this the pages' own policy forbids."""
+    for _ in range(PATIENCE // 100):
+        if page.evaluate(expression):
+            return
+        page.wait_for_timeout(100)
+    raise AssertionError(f"{page.url} never: {expression}")

@@ -31,7 +31,12 @@ GIVEN = {"change": Right.CHANGE, "meter": Right.METER, "look": Right.LOOK}
 KEPT = {"host": Right.HOST, **GIVEN}
 """The roles that phones can have: the first comes with a link made at the machine, and in no other way."""
 
-_SHOWN = {"static": Right.GUEST, "join.show_join": Right.GUEST, "join.scanned": Right.GUEST}
+_SHOWN = {
+    "static": Right.GUEST,
+    "start.show_worker": Right.GUEST,
+    "join.show_join": Right.GUEST,
+    "join.scanned": Right.GUEST,
+}
 _SHOWN_TO_HOST = {"host.show_host"}
 _FORMS_ALONE = {
     "sets.new_set",

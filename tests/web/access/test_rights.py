@@ -144,6 +144,7 @@ GET   /sources/<int:source_id>/work              no        yes   yes    yes     
 POST  /sources/<int:source_id>/work              no        no    yes    yes     yes
 GET   /static/<path:filename>                    yes       yes   yes    yes     yes
 GET   /start                                     no        yes   yes    yes     yes
+GET   /worker.js                                 yes       yes   yes    yes     yes
 GET   /today                                     no        yes   yes    yes     yes
 GET   /tests/<int:test_id>                       no        no    yes    yes     yes
 POST  /tests/<int:test_id>                       no        no    yes    yes     yes

@@ -5,7 +5,7 @@ from datetime import date, datetime
 from typing import Any
 from urllib.parse import unquote
 
-from flask import Blueprint, current_app, redirect, request, url_for
+from flask import Blueprint, Response, current_app, redirect, request, url_for
 from flask.typing import ResponseReturnValue
 from werkzeug.exceptions import HTTPException
 
@@ -30,6 +30,12 @@ def go_on() -> ResponseReturnValue:
 def show_today() -> ResponseReturnValue:
     """Lead to today's set."""
     return redirect(_of_today())
+
+
+@blueprint.get("/worker.js")
+def show_worker() -> Response:
+    """Send what keeps pages readable without the link: from the root, since it is for all pages below."""
+    return current_app.send_static_file("worker.js")
 
 
 def _last_page() -> str:

@@ -1,0 +1,101 @@
+// Pages that can be read without the link. A page of a set, or of a head in it, asks for the pages of the set's
+// heads while nothing else is to be done. Where there is a service worker it keeps them; over plain HTTP, where
+// browsers have none, this tab does, and puts them in place of what it shows.
+import { link, within } from "./status.js";
+
+const NAME = "advisor-seen ";
+const ASKED = "advisor-asked ";
+const FRESH = 60_000;
+const SOON = 3000;
+const MOST = 24; // heads, the first of the set's page
+const bar = document.getElementById("status");
+const here = () => location.pathname + location.search;
+const worker = () => Boolean(navigator.serviceWorker?.controller);
+let swapped = false;
+
+async function ask(name) {
+  const html = await within(10000, async (signal) => {
+    const got = await fetch(name, { signal, headers: { Accept: "text/html" } });
+    return got.ok && !got.redirected ? got.text() : "";
+  });
+  if (html && !worker()) keep(name, html);
+  return html;
+}
+
+function keep(name, html) {
+  try {
+    sessionStorage.setItem(NAME + name, JSON.stringify([Date.now(), html]));
+  } catch {
+    // a full store: what is there already stays
+  }
+}
+
+function kept(name) {
+  try {
+    return JSON.parse(sessionStorage.getItem(NAME + name));
+  } catch {
+    return null;
+  }
+}
+
+async function gather() {
+  const set = bar.dataset.pulse?.match(/^\/live\/(\d+)$/)?.[1];
+  if (!set || swapped || link.lost !== null || link.out || document.visibilityState !== "visible") return;
+  try {
+    if (Date.now() - Number(sessionStorage.getItem(ASKED + set)) < FRESH) return;
+    sessionStorage.setItem(ASKED + set, String(Date.now()));
+    const page = new DOMParser().parseFromString(await ask(`/sets/${set}`), "text/html");
+    const heads = [...page.querySelectorAll('main a[href^="/sources/"]')].map((anchor) => anchor.getAttribute("href"));
+    const names = [...new Set(heads)].filter((name) => /^\/sources\/\d+$/.test(name)).slice(0, MOST);
+    for (const name of names) {
+      if (link.lost !== null || document.visibilityState !== "visible") return;
+      await ask(name);
+    }
+  } catch {
+    // out of reach: what was given before is there
+  }
+}
+
+// Shows a page that was given before; returns whether there is one.
+link.open = async (to) => {
+  const name = to.pathname + to.search;
+  if (worker()) {
+    if (!(await (await caches.open("advisor-pages")).match(name))) return false;
+    location.assign(to);
+    return true;
+  }
+  const found = kept(name);
+  if (!found) return false;
+  if (!kept(here())) keep(here(), document.documentElement.outerHTML);
+  history.pushState(null, "", to);
+  swap(found);
+  return true;
+};
+
+function swap([at, html]) {
+  const page = new DOMParser().parseFromString(html, "text/html");
+  const main = document.adoptNode(page.querySelector("main"));
+  document.querySelector("main").replaceWith(main);
+  document.title = page.title;
+  document.body.className = page.body.className;
+  link.fresh = performance.now() - Math.max(0, Date.now() - at);
+  swapped = true;
+  document.dispatchEvent(new Event("advisor:shown"));
+  scrollTo(0, 0);
+  main.focus({ preventScroll: true });
+}
+
+addEventListener("popstate", () => {
+  if (!swapped) return;
+  const found = link.lost !== null && kept(here());
+  if (found) swap(found);
+  else location.reload();
+});
+
+// As soon as somebody answers again, and all is sent, the page is loaded as it is now.
+document.addEventListener("advisor:answered", () => {
+  if (swapped && !link.kept) location.reload();
+});
+
+setTimeout(gather, SOON);
+setInterval(gather, FRESH);

@@ -1,0 +1,66 @@
+// Keeps what was seen readable without the link: over HTTPS, and at the laptop itself. Pages come from the network
+// first, and from here where nobody answers. Styles and scripts have another address once they change, so they come
+// from here. What this phone was shown goes as soon as it is asked to join (static/forget.js).
+const PAGES = "advisor-pages";
+const PARTS = "advisor-parts";
+const MOST = { [PAGES]: 80, [PARTS]: 80 };
+const PATIENCE = 6000;
+const NEVER = /^\/(join|host|start|today)(\/|$)/;
+
+self.addEventListener("install", () => self.skipWaiting());
+self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim()));
+
+self.addEventListener("fetch", (event) => {
+  const { request } = event;
+  const url = new URL(request.url);
+  if (request.method !== "GET" || url.origin !== location.origin || NEVER.test(url.pathname)) return;
+  const forPerson = request.mode === "navigate" || request.headers.get("Accept")?.startsWith("text/html");
+  if (url.pathname.startsWith("/static/")) event.respondWith(part(request));
+  else if (forPerson) event.respondWith(page(request, url.pathname + url.search));
+});
+
+async function part(request) {
+  const kept = await (await caches.open(PARTS)).match(request);
+  if (kept) return kept;
+  const got = await fetch(request);
+  if (got.ok) await put(PARTS, request, got.clone());
+  return got;
+}
+
+async function page(request, name) {
+  const asked = ask(request, name);
+  const kept = await (await caches.open(PAGES)).match(name);
+  if (!kept) return asked;
+  const silence = new Promise((resolve) => { setTimeout(resolve, PATIENCE, null); });
+  return (await Promise.race([asked.catch(() => null), silence])) ?? old(kept);
+}
+
+// What leads elsewhere, to the page where phones join above all, is no page to keep.
+async function ask(request, name) {
+  const got = await fetch(request);
+  if (got.status >= 502) throw new Error("nobody behind the gateway");
+  if (got.ok && !got.redirected && got.headers.get("Content-Type")?.startsWith("text/html")) await put(PAGES, name, dated(got.clone()));
+  return got;
+}
+
+function dated(got) {
+  const headers = new Headers(got.headers);
+  headers.delete("Content-Encoding"); // it is read already
+  headers.set("Kept-At", String(Date.now()));
+  return new Response(got.body, { status: got.status, headers });
+}
+
+// The page itself is told that it is one of before, and of when.
+async function old(kept) {
+  const html = (await kept.text()).replace("<html ", `<html data-kept="${Number(kept.headers.get("Kept-At"))}" `);
+  return new Response(html, { headers: kept.headers });
+}
+
+// What was put last comes last; the oldest go.
+async function put(where, name, response) {
+  const cache = await caches.open(where);
+  await cache.delete(name);
+  await cache.put(name, response);
+  const names = await cache.keys();
+  await Promise.all(names.slice(0, Math.max(0, names.length - MOST[where])).map((one) => cache.delete(one)));
+}

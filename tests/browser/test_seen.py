@@ -1,0 +1,115 @@
+"""Pages that were opened, and those of a set's heads, can be read without the link; not after signing out."""
+
+import re
+from collections.abc import Iterator
+
+import pytest
+from flask import Flask
+from playwright.sync_api import Browser, Page, expect
+
+from tests.bakery import bakery
+from tests.browser.conftest import PATIENCE, PHONE, serving
+from tests.browser.crew import Crew, read, says, status, until
+from tests.browser.test_joining import address, app, context, laptop, phone
+
+__all__ = ["address", "app", "context", "laptop", "phone"]
+GIVEN = "Object.keys(sessionStorage).filter((name) => /^advisor-seen .sources/.test(name)).length"
+KEPT = """async (name) => Boolean(await (await caches.open("advisor-pages")).match(name))"""
+
+
+def go(page: Page, path: str) -> None:
+    """Follow a link that is no part of a picture."""
+    page.locator(f'main a[href="{path}"]:not(svg a)').first.click()
+
+
+@pytest.fixture
+def crew(browser: Browser, base: str, plain: int) -> Iterator[Crew]:
+    crew = Crew(browser, base)
+    yield crew
+    crew.close()
+
+
+class TestWithoutAWorker:
+    """As over plain HTTP, where browsers offer none: what this tab was given."""
+
+    @pytest.fixture
+    def page(self, crew: Crew) -> Page:
+        page = crew.phone("Jo", "/sets/1")
+        until(page, f"{GIVEN} === 6")
+        page.context.set_offline(True)
+        says(page, "OFFLINE.")
+        return page
+
+    def test_a_set_keeps_the_pages_of_its_heads(self, page: Page):
+        go(page, "/sources/5")
+        expect(page.get_by_role("heading", level=1)).to_have_text("Backlight")
+        expect(page).to_have_title("Backlight · Gel advisor")
+        assert page.url.endswith("/sources/5")
+        assert re.search(
+            r"OFFLINE\. This page is as it was (\d+ s ago|just now)\.", status(page).inner_text()
+        )
+        page.get_by_role("link", name="Change", exact=True).click()  # was never given
+        page.wait_for_timeout(500)
+        expect(page.get_by_role("heading", level=1)).to_have_text("Backlight")
+        page.go_back()
+        expect(page.get_by_role("heading", level=1)).to_have_text("Bakery before dawn (invented sample)")
+        page.context.set_offline(False)
+        says(page, "Here:")
+
+    def test_a_reading_that_is_typed_on_such_a_page_is_kept_and_sent(self, page: Page, here: Flask):
+        go(page, "/sources/5")
+        read(page, "3100")
+        says(page, "OFFLINE. 1 reading kept here.")
+        page.context.set_offline(False)
+        expect(page.get_by_role("main")).to_contain_text(re.compile(r"Reads 3\s100\sK"))
+        sets = here.extensions["advisor"].sets
+        assert [r.reading.cct for r in sets.readings_of(5)] == [3190, 3100]
+        says(page, "Here:")
+
+
+def test_a_head_keeps_the_set_and_its_other_heads(crew: Crew):
+    page = crew.phone("Jo", "/sources/5")
+    until(page, f"{GIVEN} === 6")
+    page.context.set_offline(True)
+    says(page, "OFFLINE.")
+    go(page, "/sets/1")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Bakery before dawn (invented sample)")
+    go(page, "/sources/2")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Key through the door")
+
+
+def test_over_https_and_at_the_laptop_a_page_opens_without_the_link(
+    browser: Browser, here: Flask, plain: int
+):
+    with serving(here) as base:
+        context = browser.new_context(viewport=PHONE, base_url=base)
+        context.set_default_timeout(PATIENCE)
+        page = context.new_page()
+        page.goto(f"/sets/{plain}")
+        until(page, "navigator.serviceWorker.controller !== null")
+        page.goto("/sources/5")
+        page.goto(f"/sets/{plain}")
+        page.wait_for_timeout(100)
+    page.goto("/sources/5")  # nobody is there any more
+    expect(page.get_by_role("heading", level=1)).to_have_text("Backlight")
+    assert re.search(r"OFFLINE\. This page is as it was (\d+ s ago|just now)\.", status(page).inner_text())
+    assert page.evaluate("getComputedStyle(document.querySelector('main')).paddingLeft") == "16px"
+    page.go_back()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Bakery before dawn (invented sample)")
+    context.close()
+
+
+def test_who_is_put_out_has_nothing_to_read_here_any_more(app: Flask, phone: Page):
+    app.extensions["advisor"].sets.create_set(bakery())
+    people = app.extensions["people"]
+    phone.goto(f"/join/{people.secrets.codes.scanned}")
+    phone.get_by_label("Your name").fill("Mia")
+    phone.get_by_role("button", name="Join").tap()
+    phone.wait_for_url("**/sets/1")
+    until(phone, "navigator.serviceWorker.controller !== null")
+    phone.goto("/sources/5")
+    assert phone.evaluate(KEPT, "/sources/5")
+    people.phones.revoke(people.phones.all()[0].id)
+    expect(phone.get_by_role("heading", level=1)).to_have_text("Signed out")
+    until(phone, "caches.has('advisor-pages').then((there) => !there)")
+    assert phone.evaluate("Object.keys(sessionStorage)") == []
