@@ -12,8 +12,8 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from playwright.sync_api import Page, sync_playwright
 
-from advisor.sample import sample_set
 from advisor.web.app import create_app
+from advisor.web.sample import add_sample
 from tests.browser.conftest import ARGUMENTS, PHONE, chromium, serving
 
 ROOT = Path(__file__).parents[2]
@@ -66,7 +66,7 @@ def main() -> None:
     folder.mkdir(exist_ok=True)
     with tempfile.TemporaryDirectory() as data, sync_playwright() as playwright:
         app = create_app(Path(data))
-        app.extensions["advisor"].sets.create_set(sample_set(), sample=True)
+        add_sample(app.extensions["advisor"])
         browser = playwright.chromium.launch(executable_path=chromium(), args=ARGUMENTS)
         with serving(app) as base:
             for picture in PICTURES:

@@ -222,7 +222,7 @@ def test_the_job_can_be_done_without_scripts(open_phone):
     page, _ = open_phone(java_script_enabled=False)
     page.goto("/sets")
     page.get_by_role("button", name="Show me a sample set").tap()
-    sources(page).get_by_role("link", name="Shop window").tap()
+    sources(page).get_by_role("link", name="Front window").tap()
     page.get_by_text("New reading").tap()
     page.get_by_label("CCT", exact=True).fill("5600")
     page.get_by_label("Duv", exact=True).fill("-0,0033")

@@ -20,7 +20,7 @@ from advisor.model import (
     Source,
     Target,
 )
-from advisor.sample import sample_set
+from advisor.web.sample import add_sample
 from advisor.web.state import State
 from tests.bakery import bakery
 from tests.heads import keep_tested
@@ -80,10 +80,10 @@ def sample(stores: State) -> int:
 def shipped(stores: State) -> int:
     """Keep the sample set that comes with the advisor, and return its id. Its sources are 1 to 6.
 
-    Beside it there is a head with its test.
+    Its heads are 2 to 4; before them there is one with its test.
     """
     keep_tested(stores.heads)
-    return stores.sets.create_set(sample_set(), sample=True)
+    return add_sample(stores)
 
 
 ONE_LAYER = Limits(max_layers=1)

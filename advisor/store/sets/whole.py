@@ -124,12 +124,12 @@ class WholeStore:
             heads=heads,
         )
 
-    def restore(self, whole: Whole, *, copy: bool = False) -> int:
+    def restore(self, whole: Whole, *, copy: bool = False, made: bool = False) -> int:
         """Keep a set as it was exported, and return its id; a `copy` gets a number and a name of its own.
 
-        Raises AlreadyHere unless it is a copy, also where the set was deleted here; and Refused where two
-        sources share a name or there are too many. Heads that come along join those here: what is known of
-        one here stays as it is, and what was tested is added.
+        One that was `made` here is recorded as new. Raises AlreadyHere unless it is a copy, also where the
+        set was deleted here; and Refused where two sources share a name or there are too many. Heads that
+        come along join those here: what is known of one here stays as it is, and what was tested is added.
         """
         with self._db.write() as conn:
             known = known_set(conn, whole.uid)
@@ -139,12 +139,15 @@ class WholeStore:
                 name = free_set_name(conn, whole.set.name)
                 renamed = whole.set.model_copy(update={"name": name})
                 whole = whole.model_copy(update={"uid": secrets.token_hex(16), "set": renamed})
-            set_id, _ = insert(conn, whole, add_heads(conn, self._who, whole.heads))
+            set_id, source_ids = insert(conn, whole, add_heads(conn, self._who, whole.heads))
             conn.executemany(
                 "INSERT INTO changes (at, who, set_id, what, after) VALUES (?, ?, ?, 'log', ?)",
                 [(e.at, e.who, set_id, _words_image(e)) for e in whole.history],
             )
-            history.record_set(conn, Stamp(utc_now(), self._who), "set.imported", set_id)
+            stamp = Stamp(utc_now(), self._who)
+            history.record_set(conn, stamp, "set.added" if made else "set.imported", set_id)
+            for source_id in source_ids if made else ():
+                history.record_source(conn, stamp, "source.added", set_id, source_id)
             return set_id
 
     def known(self, uid: str) -> NumberedSet | None:

@@ -11,7 +11,6 @@ from ....advice.plan.plan import Plan
 from ....advice.stacks.kept import Kept
 from ....advice.wording.cautions import cautions
 from ....model import Refused, Target
-from ....sample import sample_set
 from ....store import Conflict, StoredSet
 from ...forms.form import Form
 from ...forms.set_form import PATHS, UNITS, fields_of_set, light_set_from, words_of_set
@@ -22,6 +21,7 @@ from ...pictures.light_path import best_light_paths
 from ...pictures.shift_plane import Picture, picture, trails_of
 from ...plans.kept import PlanInputs, asked_of, planned
 from ...plans.since import reasons
+from ...sample import add_sample, bring_heads_back, take_out_sample
 from ...state import gels_in_force, ladder_in_force, state
 from ...views.sets import set_form, sheet, tags
 from ...views.sets import set_page as set_view
@@ -153,21 +153,23 @@ def delete_set(set_id: int) -> ResponseReturnValue:
 
 @blueprint.post("/sets/<int:set_id>/restore")
 def restore_set(set_id: int) -> ResponseReturnValue:
-    """Undo the removal of a set."""
+    """Undo the removal of a set; the sample's heads come back with it."""
     state().sets.restore_set(set_id)
+    if state().sets.get_set(set_id).sample:
+        bring_heads_back(state())
     return redirect(url_for("sets.show_set", set_id=set_id))
 
 
 @blueprint.post("/sample")
 def load_sample() -> ResponseReturnValue:
-    """Add the invented sample set."""
-    return redirect(url_for("sets.show_set", set_id=state().sets.create_set(sample_set(), sample=True)))
+    """Add the invented sample set with its heads."""
+    return redirect(url_for("sets.show_set", set_id=add_sample(state())))
 
 
 @blueprint.post("/sample/remove")
 def remove_sample() -> ResponseReturnValue:
-    """Remove every sample set."""
-    removed = state().sets.remove_sample_sets()
+    """Remove every sample set, and the sample's heads."""
+    removed = take_out_sample(state())
     return redirect(url_for("sets.list_sets", removed=removed[-1] if removed else None))
 
 

@@ -4,11 +4,28 @@ import re
 
 import pytest
 
-from advisor.model import Setting, Stage
+from advisor.model import Kind, Reach, Reading, Role, Setting, Source, Stage
+from tests.bakery import bakery
 from tests.web.page import plain
 
 PANEL = 3
 """Read at 3 200 and at 5 600 K on its dial; the last one counts."""
+
+
+@pytest.fixture
+def shipped(stores):
+    """Keep a set whose third source is a panel that was read at two settings of its dials."""
+    panel = Source(
+        name="Counter panel",
+        kind=Kind.LED_WHITE,
+        readings=[Reading(cct=3260, duv=-0.0012, lux=455, dial=Setting(cct=3200))],
+        reading=Reading(cct=5480, duv=-0.0021, lux=410, dial=Setting(cct=5600)),
+        role=Role.FILL,
+        reach=Reach(cct_from=2700, cct_to=6500, green_from=-10, green_to=10),
+    )
+    made = bakery()
+    made.sources[PANEL - 1] = panel
+    return stores.sets.create_set(made)
 
 
 @pytest.fixture
