@@ -60,10 +60,8 @@ def stack_reports(judge: Judge, stacks: Indices, outcomes: Outcomes, sure: Certa
             duv=round(float(duv[k]), 6) if seen else None,
             x=round(float(x[k]), 5),
             y=round(float(y[k]), 5),
-            lux=None if lux is None else round(lux * float(outcomes.passed[k]), 2),
+            lux=_lux(lux, float(outcomes.passed[k]), read.get(k)),
         )
-        if k in read and read[k].lux is not None:
-            after = after.model_copy(update={"lux": read[k].lux})
         reports.append(
             StackAdvice(
                 gels=[gel_arrays.names[i] for i in gels],
@@ -91,6 +89,13 @@ def stack_reports(judge: Judge, stacks: Indices, outcomes: Outcomes, sure: Certa
     return reports
 
 
+def _lux(bare: float | None, passed: float, read: Read | None) -> float | None:
+    """Return the illuminance behind a stack: as read, else what passes of the bare source's. [lx]"""
+    if read is not None and read.lux is not None:
+        return read.lux
+    return None if bare is None else round(bare * passed, 2)
+
+
 def _hanging(bare: PreparedSource, gel_arrays: GelArrays) -> list[str] | None:
     """Return what hangs on a source, as the table names it; None where nobody or the table knows."""
     hung = bare.source.hanging
@@ -114,11 +119,15 @@ def moves(hung: Sequence[str], gels: Sequence[str]) -> Moves:
 def source_report(judge: Judge, reports: Sequence[StackAdvice], same: Sequence[int | None]) -> SourceAdvice:
     """Report a source's ranked stacks; `same` is the row above that each looks the same as (`Judge.same`)."""
     bare = judge.bare
-    marked = zip(reports, same, strict=True)
+    # Most look like none above them: they stay as they are.
+    marked = [
+        report if other is None else report.model_copy(update={"same_as": other})
+        for report, other in zip(reports, same, strict=True)
+    ]
     return SourceAdvice(
         name=bare.source.name,
         needed=needed(bare, judge.gel_arrays.ladder),
-        stacks=[report.model_copy(update={"same_as": other}) for report, other in marked],
+        stacks=marked,
         least_stops=bare.least_stops,
     )
 

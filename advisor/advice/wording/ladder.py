@@ -50,6 +50,10 @@ class Ladder:
     plus_green: Sizes
     minus_green: Sizes
 
+    def both(self, mired: float, duv: float) -> tuple[Sizes, Sizes]:
+        """Return the sizes of the gels that shift in both directions. [MK⁻¹, Duv]"""
+        return self.along(mired), self.across(duv)
+
     def along(self, mired: float) -> Sizes:
         """Return the sizes of the gel that shifts in that direction: CTO to warm, CTB to cool. [MK⁻¹]"""
         return self.cto if mired > 0 else self.ctb

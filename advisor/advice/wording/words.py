@@ -90,8 +90,9 @@ AS_FRACTION = (0.5, 0.0002)
 
 def exactly(mired: float, duv: float, ladder: Ladder) -> tuple[str | None, str | None]:
     """Say a shift on both axes in whole fractions: “half a CTO warmer”; None on an axis without one."""
-    warm = _fraction(mired, ladder.along(mired), AS_FRACTION[0], "CTO" if mired > 0 else "CTB")
-    green = _fraction(duv, ladder.across(duv), AS_FRACTION[1])
+    along, across = ladder.both(mired, duv)
+    warm = _fraction(mired, along, AS_FRACTION[0], "CTO" if mired > 0 else "CTB")
+    green = _fraction(duv, across, AS_FRACTION[1])
     return (
         warm and f"{warm} {'warmer' if mired > 0 else 'cooler'}",
         green and f"{green} {'greener' if duv > 0 else 'more magenta'}",
@@ -116,7 +117,7 @@ def fraction_of(said: str, gel: str) -> str:
 def _both(mired: float, warm: tuple[str, str], duv: float, green: str, ladder: Ladder, told: bool) -> str:
     """Say how far along both axes, with the gel and the way of each; nothing where neither is worth it."""
     gel, way = warm
-    sizes = ladder.along(mired), ladder.across(duv)
+    sizes = ladder.both(mired, duv)
     along, across = amount(mired, sizes[0]), amount(duv, sizes[1])
     parts = []
     if along.rung >= 2:
