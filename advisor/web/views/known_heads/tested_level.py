@@ -3,6 +3,7 @@
 import re
 from dataclasses import dataclass
 
+from ....advice.known_heads.figures import figures_of
 from ....advice.known_heads.light import stops_below
 from ....advice.known_heads.sentences import drift_said, of_locus
 from ....advice.overview.f_number import f_stop
@@ -69,7 +70,7 @@ def tested_level(
         lux=lux(there),
         stops=below,
         f_stop=f_stop(there, terms.exposure).words if there else "",
-        figures=" · ".join(_figures(reading)),
+        figures=" · ".join(_figures(reading, white)),
     )
 
 
@@ -84,14 +85,18 @@ _SAME = 0.05
 """Less than this is the same light: it would be written as 0.0 stop."""
 
 
-def _figures(reading: HeadReading) -> list[str]:
-    said = [
-        f"{label}{_NBSP}{tidy(value)}"
-        for name, label in _FIGURES
-        if (value := getattr(reading, name)) is not None
-    ]
-    if reading.ssi is not None:
-        said[-1] += f"{_NBSP}({reading.ssi_reference})"
+def _figures(reading: HeadReading, white: WhitePoint) -> list[str]:
+    """Say what the meter printed of it; what it did not print is worked out where it read a spectrum."""
+    own = figures_of(reading.spectrum, white) if reading.spectrum else None
+    said = []
+    for name, label in _FIGURES:
+        value = getattr(reading, name)
+        if value is None and own is not None:
+            value = float(round(getattr(own, name)))
+        if value is not None:
+            said.append(f"{label}{_NBSP}{tidy(value)}")
+    if reference := reading.ssi_reference or (own.ssi_reference if own else ""):
+        said[-1] += f"{_NBSP}({reference})"
     return [*said, f"{tidy(reading.watts)}{_NBSP}W"] if reading.watts else said
 
 

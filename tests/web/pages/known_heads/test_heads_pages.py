@@ -1,5 +1,7 @@
 """Heads on pages: added, tested over two phones, read as a sheet, put on a set."""
 
+import re
+
 import pytest
 
 from advisor.model import HeadReading, HeadTest, Kind
@@ -199,6 +201,10 @@ def test_the_sheet_draws_the_spectra_that_were_read(stores, get):
     page = get("/tests/1/sheet")
     assert "Spectrum" in page.text
     assert page.html.count("Spectrum, 380 to 780 nm") == 1
+    # Equal energy reads 5 455 K, on the magenta side of both loci (CIE 15:2018).
+    assert re.search(
+        r"Ra 9\d · R9 \d+ · Rf 9\d · Rg \d+ · SSI \d+ \(P545\d\)", page.text.replace("\xa0", " ")
+    )
 
 
 @pytest.mark.parametrize(
