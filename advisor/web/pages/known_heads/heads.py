@@ -1,19 +1,24 @@
 """The heads that a crew knows: listed, added, changed, removed, and what was done to each taken back."""
 
+from collections.abc import Sequence
+
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ....model import Refused
+from ....model import Reach, Refused
 from ....store import Conflict, NotFound
 from ....store.known_heads.known import StoredHead
 from ...forms.form import Form
 from ...forms.head_form import fields_of_head, head_from
-from ...live.idempotency import asked_revision, conflict_status
+from ...forms.merge import Contest, Merged, merge, showed_in
+from ...forms.source_form import words_of_source
+from ...live.idempotency import asked_revision, conflict_status, matched_by_header
 from ...state import ladder_in_force, state
 from ...views.known_heads.history import history_of
 from ...views.known_heads.lines import changes_said, groups_of, tests_said
 
 blueprint = Blueprint("known_heads", __name__)
+_UNITS = {"reach": tuple(f"reach_{name}" for name in Reach.model_fields)}
 _MOST_SAID = 100
 """The most changes of a head that its page tells."""
 
@@ -53,13 +58,17 @@ def show_head(head_id: int) -> ResponseReturnValue:
 
 @blueprint.route("/heads/<int:head_id>/edit", methods=["GET", "POST"])
 def edit_head(head_id: int) -> ResponseReturnValue:
-    """Change a head. Where somebody came first, the page says so, and keeps what was typed."""
+    """Change a head: what two people changed is put together; one field of both is asked about."""
     now = present_head(head_id)
     if request.method != "POST":
         return _edit(Form(fields_of_head(now.head)), now)
     form = Form(request.form)
     try:
-        state().heads.change_head(head_id, head_from(form), revision=asked_revision())
+        both, revision = _over(form, now)
+        form = both.form
+        if both.contests:
+            return _edit(form, now, contests=both.contests), conflict_status()
+        state().heads.change_head(head_id, head_from(form), revision=revision)
     except Refused as no:
         return _edit(form.after(no), now), 422
     except Conflict:
@@ -110,8 +119,31 @@ def _page(head_id: int) -> str:
     )
 
 
-def _edit(form: Form, now: StoredHead | None, *, meanwhile: bool = False) -> str:
+def _over(form: Form, now: StoredHead) -> tuple[Merged, int | None]:
+    """Lay a form over a head as it stands `now`; what both changed names who was first. Raises Refused."""
+    seen, showed = asked_revision(), showed_in(form)
+    if seen is None or showed is None or matched_by_header():
+        return Merged(form), seen
+    moved = seen != now.revision
+    merged = merge(form, showed, fields_of_head(now.head), _UNITS, words_of_source, moved=moved)
+    changes = [(c, c.before, c.after) for c in state().heads.changes(now.id)] if merged.contests else []
+
+    def first(unit: str) -> tuple[str, str]:
+        touched = (c for c, was, is_ in changes if was and is_ and getattr(was, unit) != getattr(is_, unit))
+        return next(((c.who, c.at) for c in touched), ("", ""))
+
+    return merged.by(first), now.revision
+
+
+def _edit(
+    form: Form, now: StoredHead | None, *, meanwhile: bool = False, contests: Sequence[Contest] = ()
+) -> str:
     by = next((c.who for c in state().heads.changes(now.id) if c.what == "head.changed"), "") if now else ""
     return render_template(
-        "known_heads/edit.html", form=form, now=now, meanwhile=(by or "Somebody") if meanwhile else ""
+        "known_heads/edit.html",
+        form=form,
+        now=now,
+        showed=fields_of_head(now.head) if now else {},
+        contests=contests,
+        meanwhile=(by or "Somebody") if meanwhile else "",
     )

@@ -284,9 +284,9 @@ def test_who_comes_second_is_told_who_came_first_and_keeps_what_was_typed(head, 
     stores.heads.by("Bo").change_head(head, stores.heads.get_head(head).head.model_copy(update={"note": "x"}))
     page = post(f"/heads/{head}/edit", {**shown, "note": "mine"})
     assert page.status == 409
-    assert "Bo changed this head meanwhile." in page.text
+    assert "Bo changed “Note” too" in page.text
     assert page.fields["note"] == "mine"
-    post(f"/heads/{head}/edit", page.fields)
+    post(f"/heads/{head}/edit", {**page.fields, "pick_note": "mine"})
     assert stores.heads.get_head(head).head.note == "mine"
 
 
