@@ -89,7 +89,8 @@ def touch(page: Page, path: str) -> None:
 
 def feel(browser: Browser, base: str, path: str) -> Iterator[tuple[str, dict[str, float]]]:
     """Open a page twice, as a newcomer and again."""
-    context = browser.new_context(viewport=PHONE, has_touch=True, base_url=base)
+    # As over plain HTTP, where browsers have no service worker.
+    context = browser.new_context(viewport=PHONE, has_touch=True, base_url=base, service_workers="block")
     page = context.new_page()
     page.add_init_script(WATCH)
     page.goto("about:blank")
