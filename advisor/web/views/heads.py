@@ -11,7 +11,7 @@ from ...model import Seen, StackAdvice, WantedOffset
 from ...model.sets.phrases import grouped, listed
 from ..plans.since import Since
 from ..wording.aims import wanted
-from ..wording.stacks import head_outlook, outlook
+from ..wording.stacks import outlook
 from ..wording.values import gel
 from ..wording.work import check_first, is_nearest, light_drifted
 
@@ -48,11 +48,6 @@ class Quality:
 def stack_quality(stack: StackAdvice) -> Quality:
     """Return how good a stack will be."""
     return Quality(stack.miss.seen, outlook(stack), stack.stops)
-
-
-def quality_of(head: PlannedSource) -> Quality | None:
-    """Return how good a head's stack is, as read where that was; None without advice."""
-    return Quality(head.seen, head_outlook(head), head.lost) if head.seen else None
 
 
 def doubts_said(plan: Plan, i: int) -> str:

@@ -148,61 +148,6 @@ def light_drifted(kind: Kind) -> str:
     )
 
 
-def progress(heads: Sequence[PlannedSource]) -> str:
-    """Say how far a set has come: “6 sources: 3 to gel, 1 to set, 2 confirmed”."""
-    asked = [head for head in heads if head.asks]
-    unknown = [head for head in heads if head.dials_unknown and head not in asked]
-    out = [head for head in heads if head.out and head not in [*asked, *unknown]]
-    stale = [head for head in heads if head.outdated]
-    todo = [
-        head
-        for head in heads
-        if head.best and not head.hangs and head not in [*asked, *unknown, *out, *stale]
-    ]
-    gelled = [head for head in todo if head.best and head.best.gels]
-    dialled = [head for head in todo if head.best and head.best.dial and not head.best.gels]
-    hanging = [head for head in heads if head.hangs and head.stage is Stage.HUNG]
-    nearest = [head for head in hanging if is_nearest(head)]
-    edge = [head for head in hanging if head.check and head.check.on_edge and not head.instead]
-    wrong = [head for head in hanging if head.change and head not in nearest]
-    decided = [head for head in hanging if head.instead]
-    off = [
-        head
-        for head in hanging
-        if head.check and not head.check.as_predicted and head not in [*nearest, *decided, *edge]
-    ]
-    change = [head for head in hanging if head not in [*off, *wrong, *nearest] and head.swap]
-    again = [head for head in hanging if head.again and head not in wrong]
-    right = [head for head in hanging if head.check and head.check.as_predicted and not head.swap]
-    best = [head for head in right if head not in edge]
-    hung = [head for head in hanging if head not in [*nearest, *wrong, *off, *change, *again, *best, *edge]]
-    confirmed = [head for head in heads if head.hangs and head.stage is Stage.CONFIRMED]
-    # Somebody took it for right as it is, or the tolerance is narrower since.
-    away = [head for head in confirmed if head.check and not head.check.reached]
-    parts = (
-        (len(asked), "of which somebody has to say the kind"),
-        (len(unknown), "to meter with dials noted"),
-        (len(wrong), "hung wrong"),
-        (len(off), "not as predicted"),
-        (len(change), "to change"),
-        (len(nearest), "closest there is, beyond the tolerance"),
-        (len(stale), "planned, out of date"),
-        (len(gelled), "to gel"),
-        (len(dialled), "to set"),
-        (len(todo) - len(gelled) - len(dialled), "to leave bare"),
-        (len(out), "out of reach"),
-        (len(again), "hung (to be read again)"),
-        (len(best), "as predicted, off the target"),
-        (len(edge), "on the edge (to meter once more)"),
-        (len(hung), "hung (to confirm)"),
-        (len(confirmed) - len(away), "confirmed"),
-        (len(away), "confirmed, off the target"),
-        (sum(head.best is None for head in heads), "without advice"),
-    )
-    said = ", ".join(f"{number} {words}" for number, words in parts if number)
-    return f"{counted(len(heads), 'source')}: {said}."
-
-
 def is_nearest(head: PlannedSource) -> bool:
     """Whether what hangs is the closest that is here: there is nothing to check, and nothing to change."""
     first = check_first(head.check) if head.check else ""

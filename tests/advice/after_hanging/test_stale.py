@@ -2,9 +2,10 @@
 
 import pytest
 
+from advisor.advice.plan.needs import Needs, needs_of
 from advisor.advice.plan.questions import by_hand
 from advisor.model import Limits, NoGel, Reading, Source, Stage, Target, WantedOffset, Work
-from advisor.web.wording.work import doing, on_paper, progress
+from advisor.web.wording.work import doing, on_paper
 from tests.advice.lamps import TARGET, lamp, plan, planckian
 from tests.web.page import plain
 
@@ -27,7 +28,7 @@ def test_a_stack_that_leads_away_is_hung_wrong_from_the_start():
     assert "CTO 1/4" in head.change.on
     assert plain(doing(head)).startswith("Take off full CTB, hang ")
     assert plain(on_paper(head)).startswith("Hung full CTB. Take off full CTB, hang ")
-    assert plain(progress([head])) == "1 source: 1 hung wrong."
+    assert needs_of(head) is Needs.HANDS
     assert made.hung_wrong == [0] and made.out_of_date == []
 
 

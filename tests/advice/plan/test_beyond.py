@@ -4,10 +4,11 @@ import pytest
 
 from advisor.advice.overview.mix import mix
 from advisor.advice.overview.ratios import lux_of
+from advisor.advice.plan.needs import Needs, needs_of
 from advisor.advice.plan.questions import why_beyond
 from advisor.model import Limits, NoGel, Reach, Reading, Setting, Source, Stage, Target, WantedOffset, Work
 from advisor.web.pictures.shift_plane import trails_of
-from advisor.web.wording.work import doing, progress
+from advisor.web.wording.work import doing
 from tests.advice.lamps import SHIPPED, plan
 from tests.web.page import plain
 
@@ -22,7 +23,7 @@ def test_a_street_lamp_is_out_of_reach_of_daylight():
     left = min(stack.miss.steps for stack in street.advice.stacks)
     assert street.beyond.miss.steps == left > 8
     assert left > 8 and plain(doing(street)) == "Gel can’t fix this one"
-    assert plain(progress(made.heads)) == "2 sources: 1 to gel, 1 out of reach."
+    assert [needs_of(one) for one in made.heads] == [Needs.HANDS, Needs.HANG]
 
 
 def test_out_of_reach_is_more_than_five_steps_beyond_the_tolerance():

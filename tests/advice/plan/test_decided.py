@@ -5,12 +5,13 @@ import pytest
 
 from advisor.advice.after_hanging.check import predicted_of
 from advisor.advice.plan.light import uv_behind
+from advisor.advice.plan.needs import Needs, needs_of
 from advisor.advice.plan.questions import by_hand
 from advisor.colour.observer.cct import uv_of_cct_duv
 from advisor.colour.observer.chromaticity import delta_uv_prime
 from advisor.model import Stage, Target, Work
 from advisor.web.pictures.light_path import light_path_of
-from advisor.web.wording.work import doing, progress
+from advisor.web.wording.work import doing
 from tests.advice.lamps import hung, lamp, looked, plan, planckian, read
 from tests.web.page import plain
 
@@ -74,14 +75,14 @@ class TestForAnotherWhite:
     def test_a_plan_for_it_holds(self):
         head = plan(self.kept(Stage.PLANNED), target=self.WARM).alone
         assert not head.outdated and doing(head).startswith("Planned: hang")
-        assert plain(progress([head])) == "1 source: 1 to gel."
+        assert needs_of(head) is Needs.HANG
 
     def test_a_plan_for_another_says_so(self):
         head = plan(self.kept(Stage.PLANNED), target=Target(cct=4300, locus="planckian")).alone
         assert head.outdated and head.change is None
         said = plain(doing(head))
         assert said.startswith("Planned: hang full CTO and ⅛ CTO. Out of date, now hang")
-        assert plain(progress([head])) == "1 source: 1 planned, out of date."
+        assert needs_of(head) is Needs.HANDS
 
     def test_what_hangs_is_changed_as_little_as_can_be(self):
         """Of the first and those that look the same, the one with the fewest gels to take off and to add."""

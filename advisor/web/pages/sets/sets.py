@@ -62,7 +62,7 @@ def new_set() -> ResponseReturnValue:
 
 @blueprint.get("/sets/<int:set_id>")
 def show_set(set_id: int) -> ResponseReturnValue:
-    """Show every source with its deviation and what to hang; ``?adopted=`` offers the target before."""
+    """Show what each source needs; ``?view=plane`` shows the plane, ``?adopted=`` offers the old target."""
     adopted = "adopted" in request.args
     return set_page(set_id, previous=state().sets.previous_target(set_id) if adopted else None)
 
@@ -79,6 +79,7 @@ def set_page(set_id: int, *, previous: Target | None = None, conflict: Conflict 
         plan=drawn.plan,
         view=set_view.view_of(now, drawn.plan, drawn.paths, reasons(now, drawn.plan)),
         plane=drawn.plane,
+        as_plane=request.args.get("view") == "plane",
         links=[url_for("sources.show_source", source_id=s.id) for s in now.sources],
         diagram=drawn.diagram,
         cautions=cautions([s.source for s in now.sources], now.hidden_cautions),

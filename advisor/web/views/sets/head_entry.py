@@ -1,44 +1,39 @@
-"""A head in the list of a set: what to do about it, and how it is."""
+"""A head on the board of a set: what it needs, what to do in five words, and how good that will be."""
 
 from dataclasses import dataclass
 
 from ....advice.pictures.light_path import LightPath
-from ....model import Problem
+from ....advice.plan.needs import Needs
+from ....model import Problem, Seen
 from ...plans.since import Since
-from ..heads import Light, Quality
 
 
 @dataclass(frozen=True)
-class Bare:
-    """What a source reads bare, or `about`, where that was worked out; and what it needs from there."""
+class Good:
+    """How plainly a head's miss is seen, and the chance that it comes close, or that it was read."""
 
-    verb: str
-    white: Light
-    conditions: str
-    needed: str
-    aim: str
+    seen: Seen
+    words: str
+    chance: str
 
 
 @dataclass(frozen=True)
 class HeadEntry:
-    """A source in the list: `what` to do about it, empty without advice.
+    """A row of the board.
 
-    `if_right` is what follows where an odd reading turns out to be right. Where the decision is out of
-    date, `why` says so; `meanwhile` is what hangs, where it is to be changed. `good` and what is read behind
-    the gels (`after`) are None where something has to be asked or read first.
+    `needs` sorts it, and `state` says the same in words. `what` is what to do. `anchor` is where a count of
+    the headline leads, on the first row of its group only. `why` says why what was decided is not what is
+    advised. `good` is None where something has to be said or read first.
     """
 
     id: int
     number: int
     name: str
+    needs: Needs
+    state: str
     what: str
-    if_right: str
-    meanwhile: str
+    anchor: str
     why: Since | None
     path: LightPath | None
-    good: Quality | None
-    surer: str
-    after: Light | None
-    bare: Bare | None
-    notes: tuple[str, ...]
+    good: Good | None
     problems: tuple[Problem, ...]

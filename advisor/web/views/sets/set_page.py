@@ -1,26 +1,24 @@
 """The page of a set: what to do about every source, and how it is."""
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ....advice.learned.off_label import OffLabel
 from ....advice.pictures.light_path import LightPath
 from ....advice.plan.head import PlannedSource
+from ....advice.plan.needs import Needs, needs_of
 from ....advice.plan.plan import Plan
 from ....advice.plan.questions import gels_off_label
-from ....advice.wording.ladder import Ladder
 from ....model.sets.phrases import grouped
 from ....store import StoredSet, StoredSource
 from ...plans.since import Since
+from ...wording.board import SEEN_IN_SHORT, STATE_SAID, brief, counted_said
 from ...wording.gels import off_label
-from ...wording.sources import stood
-from ...wording.stacks import surer
-from ...wording.tested import tested_said
+from ...wording.stacks import head_outlook
 from ...wording.values import capitalize_first, gel, steps
-from ...wording.work import LEFT_OUT, check_first, doing, hung_now, progress, swap
-from ..heads import Light, aim_said, light_after, quality_of
-from .head_entry import Bare, HeadEntry
-from .head_groups import HeadGroup, groups_of
+from .head_entry import Good, HeadEntry
+from .head_groups import HeadGroup, anchor_of, groups_of
 
 
 @dataclass(frozen=True)
@@ -42,13 +40,18 @@ class GelOffLabel:
 
 
 @dataclass(frozen=True)
+class CountLink:
+    """A count of the headline: how many heads need what, and where the first of them stands on the page."""
+
+    words: str
+    anchor: str
+
+
+@dataclass(frozen=True)
 class SetPage:
-    """A set's sources, how far it has come, its plane in words, and the gels that are off their labels.
+    """A set's rows, what they need in counts, its plane in words, and the gels that are off their labels."""
 
-    `tested` says that some of its sources are heads that were tested.
-    """
-
-    progress: str
+    counts: tuple[CountLink, ...]
     groups: tuple[HeadGroup, ...]
     plane_rows: tuple[PlaneRow, ...]
     off_labels: tuple[GelOffLabel, ...]
@@ -67,73 +70,51 @@ def view_of(
     `since` says, by the source's id, why what was decided is not what is advised.
     """
     heads = list(zip(now.sources, plan.heads, strict=True))
-    entries = [
-        _entry(stored, head, path, since.get(stored.id), surer(plan, i), plan.ladder)
-        for i, ((stored, head), path) in enumerate(zip(heads, paths, strict=True))
+    needs = [needs_of(head) for head in plan.heads]
+    rows = [
+        _row(stored, head, need, path, since.get(stored.id))
+        for (stored, head), need, path in zip(heads, needs, paths, strict=True)
     ]
     return SetPage(
-        progress=progress(plan.heads),
-        groups=groups_of(entries, plan.heads) if entries else (),
+        counts=_counts(needs),
+        groups=groups_of(rows, [head.source.role for head in plan.heads]),
         plane_rows=tuple(_plane_row(stored, head) for stored, head in heads),
         off_labels=tuple(_off_label(one) for one in gels_off_label(plan)),
         tested=any(stored.source.test for stored in now.sources),
     )
 
 
-def _entry(
-    stored: StoredSource,
-    head: PlannedSource,
-    path: LightPath | None,
-    why: Since | None,
-    kind: str,
-    ladder: Ladder,
+def _counts(needs: Sequence[Needs]) -> tuple[CountLink, ...]:
+    counted = Counter(needs)
+    return tuple(
+        CountLink(counted_said(need, counted[need]), anchor_of(need)) for need in Needs if counted[need]
+    )
+
+
+def _row(
+    stored: StoredSource, head: PlannedSource, need: Needs, path: LightPath | None, why: Since | None
 ) -> HeadEntry:
     tested = tested_said(stored.source, ladder)
     return HeadEntry(
         id=stored.id,
         number=stored.number,
         name=stored.source.name,
-        what=doing(head),
-        if_right=_if_right(head),
-        meanwhile=_meanwhile(head),
-        why=why,
+        needs=need,
+        state=STATE_SAID[need],
+        what=brief(head, need),
+        anchor="",
+        why=why if need is Needs.HANDS else None,
         path=path,
-        good=quality_of(head) if head.answered else None,
-        surer=kind,
-        after=light_after(head) if head.check or head.answered else None,
-        bare=_bare(stored, head, ladder),
-        notes=(*([tested] if tested else []), *head.notes),
+        good=_good(head) if head.answered else None,
         problems=head.problems,
     )
 
 
-def _if_right(head: PlannedSource) -> str:
-    work = head.source.work
-    if work and head.check and head.check.gel_doubted:
-        return f"{hung_now(work)}. {LEFT_OUT}"
-    odd = head.check is not None and check_first(head.check) != ""
-    if not odd or work is None or not (head.swap and head.swap.some):
-        return ""
-    change = swap(head.swap)
-    return f"{hung_now(work)}. If that is right: {change[0].lower()}{change[1:]}."
-
-
-def _meanwhile(head: PlannedSource) -> str:
-    work = head.source.work
-    changes = head.hangs and head.swap is not None and head.swap.some
-    return f"{hung_now(work)}." if work and changes else ""
-
-
-def _bare(stored: StoredSource, head: PlannedSource, ladder: Ladder) -> Bare | None:
-    if head.white is None:
+def _good(head: PlannedSource) -> Good | None:
+    if head.seen is None:
         return None
-    return Bare(
-        verb="About" if head.worked_out else "Reads",
-        white=Light(head.white.cct, head.white.duv),
-        conditions=stood(head.source.reading),
-        needed=head.advice.needed.words if head.advice else "",
-        aim=aim_said(stored.source.aim, ladder, " than the target"),
-    )
+    _, _, chance = head_outlook(head).partition(", ")
+    return Good(head.seen, SEEN_IN_SHORT[head.seen], chance)
 
 
 def _plane_row(stored: StoredSource, head: PlannedSource) -> PlaneRow:

@@ -1,0 +1,46 @@
+"""What a head needs of the crew now: hands, a gel, the meter, or nothing."""
+
+from enum import StrEnum
+
+from ...model import Seen, Stage
+from .head import PlannedSource
+
+
+class Needs(StrEnum):
+    """What a head needs now; those to look at first come first."""
+
+    HANDS = "hands"
+    """Something is wrong, off or unsaid: somebody has to look, decide or swap."""
+    HANG = "hang"
+    METER = "meter"
+    NOTHING = "nothing"
+    """It is confirmed."""
+    LEAVE = "leave"
+    """It stays without gel, on purpose or because it matches as it is."""
+
+
+def needs_of(head: PlannedSource) -> Needs:
+    """Return what a head needs now."""
+    if head.source.aim.leave and not head.hangs:
+        return Needs.LEAVE
+    best = head.best
+    if best is None or not head.answered or head.out or head.outdated:
+        return Needs.HANDS
+    if head.hangs:
+        return _hanging(head)
+    if best.gels or best.dial:
+        return Needs.HANG
+    return Needs.LEAVE if best.miss.seen in (Seen.MATCHES, Seen.CLOSE) else Needs.HANDS
+
+
+def _hanging(head: PlannedSource) -> Needs:
+    check = head.check
+    if head.stage is Stage.CONFIRMED:
+        return Needs.NOTHING
+    if head.instead:
+        return Needs.HANG
+    if head.due:
+        return Needs.HANDS
+    if check is None or head.again or check.on_edge:
+        return Needs.METER
+    return Needs.NOTHING if check.settled else Needs.HANDS

@@ -1,0 +1,121 @@
+"""What to do about a head in about five words, and the counts of a set, as its board says them."""
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+
+from ...advice.after_hanging.check import Check
+from ...advice.after_hanging.next_move import Swap
+from ...advice.after_hanging.slip import Slips
+from ...advice.plan.head import PlannedSource
+from ...advice.plan.needs import Needs
+from ...model import Seen, StackAdvice
+from ...model.sets.phrases import dial_said, grouped, listed
+from .stacks import beyond
+from .values import duv, fraction_said, gel, kelvin
+from .work import check_first, is_nearest
+
+STATE_SAID = {
+    Needs.HANDS: "needs you",
+    Needs.HANG: "to hang",
+    Needs.METER: "to meter",
+    Needs.NOTHING: "done",
+    Needs.LEAVE: "left alone",
+}
+
+SEEN_IN_SHORT = {
+    Seen.MATCHES: "matches",
+    Seen.CLOSE: "close",
+    Seen.SHOWS: "shows",
+    Seen.OBVIOUS: "obvious",
+}
+
+
+def counted_said(need: Needs, count: int) -> str:
+    """Say how many heads need what: “1 needs you”, “4 to hang”."""
+    said = "need you" if need is Needs.HANDS and count > 1 else STATE_SAID[need]
+    return f"{count} {said}"
+
+
+def tally(needs: Iterable[Needs]) -> str:
+    """Say what the heads of a group need: “1 needs you, 4 to hang”."""
+    counts = Counter(needs)
+    return listed([counted_said(need, counts[need]) for need in Needs if counts[need]])
+
+
+def brief(head: PlannedSource, need: Needs) -> str:
+    """Say what to do about a head in about five words; empty where nothing is known of it."""
+    if head.best is None:
+        return ""
+    if head.asks:
+        return "say which kind it is"
+    if head.dials_unknown:
+        return "note the dials, meter it"
+    if head.out:
+        said = beyond(head)
+        return said[0].lower() + said[1:]
+    if head.outdated:
+        return f"now {_stack(head.first)}" if head.first else "plan again"
+    if head.check and (odd := _to_check(head.check)):
+        return odd
+    if head.due:
+        return swapped(head.due)
+    return _settled(head, head.best, need)
+
+
+def _settled(head: PlannedSource, best: StackAdvice, need: Needs) -> str:
+    if need is Needs.METER:
+        return f"{_stack(best)} is up, meter it{' again' if head.again or head.check else ''}"
+    if is_nearest(head):
+        return f"{_stack(best)}, closest there is"
+    if need is Needs.HANDS and head.check:
+        return f"{_stack(best)} is up, look again"
+    if need is Needs.HANDS:
+        return "closest there is: no gel"
+    return _stack(best)
+
+
+def _stack(stack: StackAdvice) -> str:
+    """Name a stack in short: “¼ CTO + ⅛ minus green”."""
+    parts = [f"set {dial_said(stack.dial)}"] if stack.dial else []
+    parts += [_gels(stack.gels)] if stack.gels else []
+    return " + ".join(parts) or "no gel"
+
+
+def _gels(names: Sequence[str]) -> str:
+    return " + ".join(grouped(gel(name) for name in names))
+
+
+def swapped(change: Swap) -> str:
+    """Say a change in short: “swap ½ for ¾ CTB”, “add ⅛ minus green”, “take off ½ CTB”."""
+    parts = [f"set {dial_said(change.dial)}"] if change.dial else []
+    if change.off and change.on:
+        parts.append(f"swap {_for_another(change.off, change.on)}")
+    elif change.off:
+        parts.append(f"take off {_gels(change.off)}")
+    elif change.on:
+        parts.append(f"{'add' if change.adds_to else 'hang'} {_gels(change.on)}")
+    return ", ".join(parts)
+
+
+def _for_another(off: Sequence[str], on: Sequence[str]) -> str:
+    """Name one gel for another of its family by their fractions, “½ for ¾ CTB”; others by their names."""
+    (old, _, less), (new, _, more) = off[0].rpartition(" "), on[0].rpartition(" ")
+    if len(off) == len(on) == 1 and old == new:
+        return f"{fraction_said(less)} for {gel(f'{new} {more}')}"
+    return f"{_gels(off)} for {_gels(on)}"
+
+
+def _to_check(check: Check) -> str:
+    """Say in short what `check_first` says."""
+    if not check_first(check):
+        return ""
+    slip, read = check.slip, check.reading
+    if slip and slip.what is Slips.BARE:
+        return "is the gel on? Reads bare"
+    if check.mistake:
+        return f"check: {gel(check.mistake.instead)}, not {gel(check.mistake.of)}?"
+    if slip and slip.what in (Slips.DIGIT, Slips.SWAPPED):
+        return f"{kelvin(read.cct)} for {kelvin(slip.cct)}?"
+    if slip:
+        return f"Duv {duv(read.duv)} for {duv(slip.duv)}?"
+    return "far off, meter it again"
