@@ -63,22 +63,25 @@ def brief(head: PlannedSource, need: Needs) -> str:
 
 
 def _settled(head: PlannedSource, best: StackAdvice, need: Needs) -> str:
+    stack = _stack(best)
     if need is Needs.METER:
-        return f"{_stack(best)} is up, meter it{' again' if head.again or head.check else ''}"
-    if is_nearest(head):
-        return f"{_stack(best)}, closest there is"
-    if need is Needs.HANDS and head.check:
-        return f"{_stack(best)} is up, look again"
+        hung = stack if stack == BARE else f"{stack} hung"
+        return f"{hung}, meter it{' again' if head.again or head.check else ''}"
+    if is_nearest(head) or (need is Needs.HANDS and not head.check):
+        return f"{stack}, closest there is"
     if need is Needs.HANDS:
-        return "closest there is: no gel"
-    return _stack(best)
+        return f"{stack} hung, look again"
+    return "stays bare" if stack == BARE else stack
+
+
+BARE = "bare"
 
 
 def _stack(stack: StackAdvice) -> str:
     """Name a stack in short: “¼ CTO + ⅛ minus green”."""
     parts = [f"set {dial_said(stack.dial)}"] if stack.dial else []
     parts += [_gels(stack.gels)] if stack.gels else []
-    return " + ".join(parts) or "no gel"
+    return " + ".join(parts) or BARE
 
 
 def _gels(names: Sequence[str]) -> str:

@@ -25,7 +25,7 @@ def test_a_head_to_gel_names_its_gels_alone():
 
 
 def test_what_hangs_unread_asks_for_the_meter():
-    assert row(hung(WINDOW, STACK)) == (Needs.METER, "¼ CTO + ⅛ plus green is up, meter it")
+    assert row(hung(WINDOW, STACK)) == (Needs.METER, "¼ CTO + ⅛ plus green hung, meter it")
 
 
 def test_what_read_right_is_done():
@@ -80,7 +80,7 @@ def test_a_reading_like_the_bare_head_asks_whether_the_gel_is_on():
 @pytest.mark.parametrize(
     ("more", "need", "says"),
     [
-        ({"aim": WantedOffset(leave=True)}, Needs.LEAVE, "no gel"),
+        ({"aim": WantedOffset(leave=True)}, Needs.LEAVE, "stays bare"),
         ({"no_gel": NoGel.HEAT}, Needs.HANDS, "no gel on it, too hot"),
     ],
 )
@@ -89,7 +89,7 @@ def test_a_head_that_gets_no_gel(more, need, says):
 
 
 def test_a_head_that_matches_bare_is_left_alone():
-    assert row(Source(name="Sky", kind="daylight", reading=Reading(cct=5600, duv=0.0032))) == (Needs.LEAVE, "no gel")
+    assert row(Source(name="Sky", kind="daylight", reading=Reading(cct=5600, duv=0.0032))) == (Needs.LEAVE, "stays bare")
 
 
 def test_what_gel_cannot_do_needs_somebody():

@@ -31,9 +31,8 @@ def test_a_number_stays_with_its_unit():
 
 
 def test_the_labels_of_a_light_path_may_break(sample, client):
-    html = client.get("/sets/1").text
-    assert f"Hang ¼{TOGETHER}CTO" in html
-    assert "<span>¼ CTO</span>" in html
+    assert f"¼{TOGETHER}CTO" in client.get("/sets/1").text
+    assert "<span>¼ CTO</span>" in client.get("/sources/1").text
 
 
 @pytest.mark.parametrize("path", ["/sets/1/pulls.csv", "/gels/gels.csv", "/sets/1/export.json"])

@@ -104,9 +104,9 @@ class TestStronger:
         """Left of the target is what CTO brings in, right of it what CTB does."""
         # The bay, 40 MK⁻¹ off, stands at the left end, 149 px from the middle at 179; distance goes by its
         # square root: √(20/40) of that for an eighth CTO, √(18/40) for an eighth CTB, then √(25/40).
-        assert marks(get("/sets/1"), "⅛") == pytest.approx([179 - 105.4, 179 + 100.0], abs=0.3)
+        assert marks(get("/sets/1?view=plane"), "⅛") == pytest.approx([179 - 105.4, 179 + 100.0], abs=0.3)
         truck(stronger())
-        page = get("/sets/1")
+        page = get("/sets/1?view=plane")
         assert marks(page, "⅛") == pytest.approx([179 - 117.8, 179 + 100.0], abs=0.3)
         assert "CTO left of the target, CTB right of it" in page.text
 

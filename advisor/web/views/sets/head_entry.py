@@ -23,7 +23,7 @@ class HeadEntry:
 
     `needs` sorts it, and `state` says the same in words. `what` is what to do. `anchor` is where a count of
     the headline leads, on the first row of its group only. `why` says why what was decided is not what is
-    advised. `good` is None where something has to be said or read first.
+    advised. `note` says that nobody metered it here. `good` is None where something has to be said first.
     """
 
     id: int
@@ -34,6 +34,7 @@ class HeadEntry:
     what: str
     anchor: str
     why: Since | None
+    note: str
     path: LightPath | None
     good: Good | None
     problems: tuple[Problem, ...]

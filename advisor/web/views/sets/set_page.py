@@ -15,8 +15,9 @@ from ....store import StoredSet, StoredSource
 from ...plans.since import Since
 from ...wording.board import SEEN_IN_SHORT, STATE_SAID, brief, counted_said
 from ...wording.gels import off_label
+from ...wording.sources import tested_said
 from ...wording.stacks import head_outlook
-from ...wording.values import capitalize_first, gel, steps
+from ...wording.values import capitalize_first, gel, steps, white_said
 from .head_entry import Good, HeadEntry
 from .head_groups import HeadGroup, anchor_of, groups_of
 
@@ -101,13 +102,18 @@ def _row(
         name=stored.source.name,
         needs=need,
         state=STATE_SAID[need],
-        what=brief(head, need),
+        what=brief(head, need) or _read(head),
         anchor="",
         why=why if need is Needs.HANDS else None,
+        note=tested_said(stored.taken_at) if stored.tested else "",
         path=path,
         good=_good(head) if head.answered else None,
         problems=head.problems,
     )
+
+
+def _read(head: PlannedSource) -> str:
+    return f"reads {white_said(head.white.cct, head.white.duv)}" if head.white else ""
 
 
 def _good(head: PlannedSource) -> Good | None:

@@ -13,7 +13,7 @@ def choose(post):
 def test_night_and_lux_are_what_a_phone_starts_with(sample, get):
     page = get("/sets/1")
     assert 'data-look="night"' in page.html
-    assert re.search(r"6\d\d lx", page.text)
+    assert re.search(r"6\d\d lx", get("/sources/1").text)
 
 
 def test_the_choice_stays_and_leads_back(choose, get):

@@ -35,20 +35,20 @@ def summaries(page):
 def test_without_roles_it_is_folded_by_names(studio, get):
     page = get(f"/sets/{studio(Role.OTHER)}")
     assert summaries(page) == [
-        "Lamp 0 to Lamp 24: 25 to gel.",
-        "Lamp 25 to Lamp 49: 25 to gel.",
-        "Lamp 50 to Lamp 59: 10 to gel.",
+        "Lamp 0 to Lamp 24: 25 to hang",
+        "Lamp 25 to Lamp 49: 25 to hang",
+        "Lamp 50 to Lamp 59: 10 to hang",
     ]
-    assert page.text.count("Hang ") == COUNT
-    assert page.html.count('class="path"') == 0
+    assert page.text.count("To hang: ") == COUNT
+    assert page.html.count('class="strip"') == 0
 
 
 def test_with_roles_it_is_folded_by_them(studio, get):
     page = get(f"/sets/{studio(Role.KEY, Role.FILL, Role.PRACTICAL)}")
     assert summaries(page) == [
-        "Key, Lamp 0 to Lamp 57: 20 to gel.",
-        "Fill, Lamp 1 to Lamp 58: 20 to gel.",
-        "Practicals, Lamp 2 to Lamp 59: 20 to gel.",
+        "Key, Lamp 0 to Lamp 57: 20 to hang",
+        "Fill, Lamp 1 to Lamp 58: 20 to hang",
+        "Practicals, Lamp 2 to Lamp 59: 20 to hang",
     ]
 
 

@@ -96,7 +96,7 @@ def test_what_stands_in_the_way_is_printed(sample, get, post):
 
 
 def test_a_table_says_what_the_plane_shows(sample, get):
-    page = get("/sets/1")
+    page = get("/sets/1?view=plane")
     table = page.html.split("The plane as a table")[1].split("</table>")[0]
     assert table.count('<th scope="row">') == 6
     assert "The ring is 3 steps around the target." in page.text
@@ -105,14 +105,14 @@ def test_a_table_says_what_the_plane_shows(sample, get):
 
 def test_the_plan_follows_every_change(sample, get, post):
     """Plans are kept between pages: by what they follow from, so that none is ever stale."""
-    assert "Hang ¼ CTO" in get("/sets/1").text
+    assert "1 Shop window ¼ CTO" in get("/sets/1").text
     post("/sources/1/reading", {"cct": "5600", "duv": "0.0033"})
-    assert "1 Shop window Leave it bare" in get("/sets/1").text
-    assert "5 Backlight Hang full CTB" in get("/sets/1").text
+    assert "1 Shop window stays bare" in get("/sets/1").text
+    assert "5 Backlight full CTB" in get("/sets/1").text
     post("/gels/remove", {"name": "CTB full"})
-    assert "Hang full CTB" not in get("/sets/1").text
+    assert "full CTB" not in get("/sets/1").text
     post("/sets/1/edit", {**get("/sets/1/edit").fields, "target_cct": "3200", "target_locus": "planckian"})
-    assert "5 Backlight Leave it bare" in get("/sets/1").text
+    assert "5 Backlight stays bare" in get("/sets/1").text
     post("/gels/back", {"version": "0"})
     assert "full CTO" in get("/sets/1").text
 
@@ -131,7 +131,7 @@ def test_what_was_read_behind_what_hangs_goes_before_what_was_predicted(sample, 
     assert "5 510 K, Duv +0.0034, 410 lx, as read Close, as read −1.0 stop" in sheet
     tag = get("/sets/1/tags").text.split("Key through the door")[0]
     assert "5 510 K, as read" in tag and "Close, as read; −1.0 stop." in tag
-    table = get("/sets/1").text.split("The plane as a table")[1]
+    table = get("/sets/1?view=plane").text.split("The plane as a table")[1]
     assert "¼ CTO: 1.3 steps off, as read, close: " in table
     light = get("/sets/1/light").html
     assert "<td>1.0</td>" in light.split("1 Shop window</th>")[1].split("</tr>")[0], "820 lx to 410 lx"

@@ -52,11 +52,10 @@ def test_the_target_may_be_off_its_locus_on_purpose(post):
 
 def test_every_source_shows_its_deviation_and_its_best_stack(sample, get):
     page = get(f"/sets/{sample}")
-    assert "6 sources: 6 to gel." in page.text
-    assert page.text.count("Reads ") == 6
-    assert page.text.count("Hang ") == 6
-    assert len(re.findall(r"[○◔◑●].[a-z ]+, (?:over )?\d in 10[a-z ]* · −\d\.\d stop", page.text)) == 6
-    assert page.html.count('class="path"') == 6
+    assert re.search(r"6 to hang\W", page.text)
+    assert page.text.count("To hang: ") == 6
+    assert len(re.findall(r"[○◔◑●].[a-z]+ (?:over )?\d in 10", page.text)) == 6
+    assert page.html.count('class="strip"') == 6
 
 
 def test_a_set_can_be_changed(sample, post, get):
@@ -79,8 +78,7 @@ def test_saving_the_form_as_it_was_changes_nothing(sample, get, post, stores):
 
 def test_the_layer_limit_is_kept(sample, get, post):
     post(f"/sets/{sample}/edit", {**get(f"/sets/{sample}/edit").fields, "max_layers": "1"})
-    hung = get(f"/sets/{sample}").html.count('class="sheet"')
-    assert hung <= 6
+    assert " + " not in get(f"/sets/{sample}").text
 
 
 def test_a_removed_set_can_be_brought_back(sample, post, get):
@@ -90,7 +88,7 @@ def test_a_removed_set_can_be_brought_back(sample, post, get):
     assert get(f"/sets/{sample}").status == 404
     page = post(next(p for p in page.posts if p.endswith("/restore")))
     assert page.heading.startswith("Bakery before dawn")
-    assert page.text.count("Reads ") == 6
+    assert page.text.count("To hang: ") == 6
 
 
 def test_the_sample_comes_and_goes_with_one_tap_each(post, get):
@@ -118,8 +116,8 @@ class TestMatchingASource:
         assert len(offered) == 8
 
     def test_the_source_itself_stays_bare(self, matched):
-        assert "To the white of Backlight" in matched.text
-        assert matched.text.split("Backlight Leave it bare")[0] != matched.text
+        assert "the white of Backlight" in matched.text
+        assert "5 Backlight stays bare" in matched.text
 
     def test_the_form_shows_it_again(self, matched, sample, get):
         assert get(f"/sets/{sample}/edit").fields["target_locus"] == "source:Backlight"
@@ -132,11 +130,11 @@ class TestMatchingASource:
         assert "The target was to match “Backlight”, which was removed." in page.alerts[0]
         assert "/sets/1/edit" in page.links
         assert "/sources/5/restore" in page.posts
-        assert "Reads 5 820 K" in page.text  # the other heads keep what was read
+        assert "eads 5 820 K" in page.text  # the other heads keep what was read
 
     def test_it_can_be_brought_back(self, matched, post, get):
         post("/sources/5/delete")
-        assert "To the white of Backlight" in post("/sources/5/restore").text
+        assert "the white of Backlight" in post("/sources/5/restore").text
         assert "which was removed" not in get("/sets/1").text
 
     def test_another_target_can_be_chosen(self, matched, post, get):
@@ -144,11 +142,11 @@ class TestMatchingASource:
         fields = get("/sets/1/edit").fields
         page = post("/sets/1/edit", {**fields, "target_locus": "daylight", "target_cct": "5600"})
         assert page.alerts == []
-        assert len(re.findall("Hang |Leave it bare", page.text)) == 5
+        assert len(re.findall("To hang: |stays bare", page.text)) == 5
 
     def test_a_new_name_of_the_source_is_followed(self, matched, post, get):
         post("/sources/5/edit", {**get("/sources/5/edit").fields, "name": "Rim"})
-        assert "To the white of Rim" in get("/sets/1").text
+        assert "the white of Rim" in get("/sets/1").text
 
 
 def test_two_who_change_one_set_lose_nothing(sample, get, post, stores):
@@ -177,7 +175,7 @@ def test_what_gels_read_stands_below_the_heads_with_a_way_to_teach_each(sample, 
     monkeypatch.setattr(set_page, "gels_off_label", lambda plan: found)
     page = get("/sets/1")
     said = page.html.index("½ CTB and ¼ CTB read about 8")
-    assert said > page.html.rindex("Shelf lamps</span>")
+    assert said > page.html.rindex("Shelf lamps</strong>")
     assert "Full CTO reads about 6" in page.text
     for name, words in (("CTB+1/2", "½ CTB"), ("CTB+1/4", "¼ CTB"), ("CTO+full", "full CTO")):
         taught = re.search(rf'href="/gels/teach\?name=([^"]*)">Teach {words}</a>', page.html)

@@ -15,7 +15,7 @@ def said(get):
     """Return what the first head's own page and the set's say of it, up to what is next."""
     return lambda: (
         get("/sources/1").text.split("New reading")[0],
-        get("/sets/1").text.split("2 Key")[0],
+        re.split(r"To hang: 2 Key", get("/sets/1").text)[0],
     )
 
 
@@ -24,8 +24,8 @@ def test_a_stack_that_should_not_hang_is_called_wrong_with_its_own_count(act, sa
     assert "That is done" in buttons(page)
     head, line = said()
     assert re.search(r"Take off full CTB Hang ¼ CTO.* Hung full CTB\. It is not what is advised\.", head)
-    assert "1 hung wrong" in line and "to confirm" not in line
-    assert re.search(r"1 Shop window Take off full CTB, hang ¼ CTO Hung full CTB\.", line)
+    assert "1 needs you" in line and "to meter" not in line
+    assert re.search(r"Needs you: 1 Shop window swap full CTB for ¼ CTO", line)
     assert "Hung full CTB. Take off full CTB, hang ¼ CTO" in get("/sets/1/tags").text
     row = re.search(r"Shop window.*?</tr>", get("/sets/1/sheet").html, re.DOTALL)[0]
     assert "Take off full CTB, hang ¼ CTO" in row and "<strong>Hung full CTB" in row
@@ -35,13 +35,13 @@ def test_a_stack_that_should_not_hang_is_called_wrong_with_its_own_count(act, sa
 
 def test_it_says_what_changed_since_and_when(act, said, post, stores, change):
     act("hung", CTO)
-    assert "hung wrong" not in said()[1]
+    assert "needs you" not in said()[1]
     stores.sets.update_set(1, target=Target(cct=3200, locus="planckian"))
     head, line = said()
     assert re.search(rf"Hung ¼ CTO\. The target changed at {AT}\.", head)
-    assert re.search(rf"Hung ¼ CTO\. The target changed at {AT}\.", line)
+    assert re.search(rf"Needs you: 1 Shop window swap .* The target changed at {AT}", line)
     stores.sets.update_set(1, target=Target(cct=5600))
-    assert "hung wrong" not in said()[1]
+    assert "needs you" not in said()[1]
 
 
 def test_another_aim_another_level_and_a_narrower_tolerance_are_reasons(act, said, stores, change):
@@ -49,10 +49,10 @@ def test_another_aim_another_level_and_a_narrower_tolerance_are_reasons(act, sai
     change(1, aim=WantedOffset(mired=150))
     assert re.search(rf"Hung ¼ CTO\. What is wanted of it changed at {AT}\.", said()[0])
     change(1, aim=WantedOffset())
-    assert "hung wrong" not in said()[1]
+    assert "needs you" not in said()[1]
     stores.sets.add_reading(1, Reading(cct=3300, duv=0.0, level=40))
     stores.sets.add_reading(1, Reading(cct=7200, duv=0.0041, level=100))
-    assert "hung wrong" not in said()[1]
+    assert "needs you" not in said()[1]
     change(1, level=40)
     assert re.search(rf"Hung ¼ CTO\. The level changed at {AT}\.", said()[0])
 
@@ -61,7 +61,7 @@ def test_a_narrower_tolerance_is_a_reason(act, said, stores):
     limits = stores.sets.get_set(1).limits
     stores.sets.update_set(1, limits=limits.model_copy(update={"tolerance_steps": 30.0}))
     act("hung", ["CTO 1/8"])
-    assert "hung wrong" not in said()[1]
+    assert "needs you" not in said()[1]
     stores.sets.update_set(1, limits=limits)
     assert re.search(rf"Hung ⅛ CTO\. The limits changed at {AT}\.", said()[0])
 
@@ -79,11 +79,10 @@ def test_a_plan_of_the_day_before_goes_out_of_date_with_the_target(act, read, po
     act("hung", CTO)
     read("5600", "0.003", behind="hung", hung="CTO 1/4")
     post("/sets/1/duplicate")
-    assert "out of date" not in get("/sets/2").text
+    assert "1 Shop window now" not in get("/sets/2").text
     stores.sets.update_set(2, target=Target(cct=3200, locus="planckian"))
     text = get("/sets/2").text
-    assert "1 planned, out of date" in text
-    assert re.search(rf"Planned: hang ¼ CTO\. Out of date, now hang .*The target changed at {AT}\.", text)
+    assert re.search(rf"Needs you: 1 Shop window now .* The target changed at {AT}", text)
     for paper in ("sheet", "tags", "pulls", "compare", "light"):
         assert re.search("[Oo]ut of date", get(f"/sets/2/{paper}").text)
 

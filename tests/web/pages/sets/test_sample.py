@@ -73,7 +73,7 @@ def test_a_head_is_not_as_predicted_and_says_what_to_swap(heads, shipped, get):
     assert back.check.swap.result.miss.steps < back.check.left
     page = get("/sources/5")
     assert "Not as predicted: 4 750 K" in page.text and "That is done" in page.text
-    assert "1 not as predicted" in get("/sets/1").text
+    assert "1 needs you" in get("/sets/1").text
 
 
 def test_what_was_predicted_of_it_is_what_is_predicted_now(heads):
@@ -100,7 +100,7 @@ def test_a_head_is_confirmed(heads, shipped, get):
     shelf = heads["Counter lamps"]
     assert shelf.stage is Stage.CONFIRMED and shelf.check.reached
     assert "Confirmed: 3 905 K" in get("/sources/6").text
-    assert "1 confirmed" in get("/sets/1").text
+    assert "1 done" in get("/sets/1").text
 
 
 def test_two_are_wanted_off_the_target(heads, shipped, get):
@@ -143,7 +143,7 @@ def told(sources):
 def test_loaded_with_its_button_it_is_the_same(post, stores):
     page = post("/sample")
     assert page.heading == sample_set().name
-    assert "6 sources: 1 not as predicted" in page.text
+    assert "1 needs you · 4 to hang · 1 done" in page.text
     stored = stores.sets.get_set(1)
     assert told(stored.light_set.sources) == told(sample_set().sources)
     assert (stored.sample, stored.target.cct) == (True, 5600)
@@ -209,8 +209,8 @@ def test_its_file_carries_its_heads(shipped, client):
 
 
 def test_what_was_confirmed_for_another_target_is_to_change(shipped, get, stores):
-    assert "1 confirmed." in get("/sets/1").text
+    assert "1 done" in get("/sets/1").text
     stores.sets.update_set(shipped, target=Target(cct=3200, locus="planckian"))
-    assert "1 to change" in get("/sets/1").text and "confirmed" not in get("/sets/1").text
+    assert "2 need you" in get("/sets/1").text and "done" not in get("/sets/1").text
     far = get("/sources/6").html.split('class="far"')[1].split("</div>")[0]
     assert far.index("Take off") < far.index("CTB")

@@ -124,7 +124,7 @@ def test_dials_of_which_nobody_noted_how_they_stood_are_read_before_any_gel(ship
     first = re.search(r'<p class="answer">(.*?)</p>', page.html)[1]
     assert first == "Dials first: note how they stand, and meter it"
     assert page.html.index("<summary>Gel alone</summary>") < page.html.index('class="far"')
-    assert "1 to meter with dials noted" in get("/sets/1").text
+    assert get("/sets/1").row(7).startswith("Needs you: 7 New panel note the dials, meter it")
     for paper in ("sheet", "tags"):
         part = get(f"/sets/1/{paper}").text.split("New panel")[1]
         assert "Dials first: note how they stand, and meter it" in part

@@ -32,7 +32,7 @@ def test_it_is_kept_as_read_behind_what_hangs(added):
 def test_its_page_says_what_it_reads_bare_and_what_to_do(added, get):
     page = get("/sources/7")
     assert page.status == 200
-    assert "Worked out from what it read behind" in get("/sets/1").text
+    assert "Worked out from what it read behind" in page.text
     assert "About 3 " in page.text or "About 2 9" in page.text
     assert "Take off" in page.text or "Add" in page.text
 

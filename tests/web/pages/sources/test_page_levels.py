@@ -65,11 +65,9 @@ class TestUse:
 
     def test_the_set_says_so_too(self, readings, use, get):
         use("60")
-        page = get("/sets/1")
-        assert re.search(r"About \d \d{3} K, Duv .?\d\.\d{4} \(at 60 %\)", page.text)
         assert "at 60 % not read at this level" in get("/sets/1/sheet").text
         assert re.search(r"About \d \d{3} K, Duv .?\d\.\d{4}, at 60 %", get("/sets/1/tags").text)
-        assert "Worked out between the readings at 40 % and 100 %." in page.text
+        assert "To hang: 5 Backlight" in get("/sets/1").row(5)
 
     def test_beyond_what_was_read_it_warns_and_the_uncertainty_grows(self, readings, use):
         def uncertainty(page):
@@ -113,7 +111,7 @@ class TestUse:
     def test_the_others_are_advised_on_meanwhile(self, use, get):
         use("60")
         page = get("/sets/1")
-        assert page.html.count('class="path"') == 5
+        assert page.html.count('class="strip"') == 5
         assert any("no reading says at which level" in alert for alert in page.alerts)
 
     def test_a_modifier_that_was_never_read_says_which_were(self, readings, use):

@@ -16,7 +16,8 @@ def test_two_readings_behind_one_stack_that_differ_are_two_lights(act, read, get
     assert "The light changed: 8 800 K" in told
     assert "off its label" not in told and "The prediction held" not in told
     assert "Teach ¼ CTO from this pair" not in buttons(page)
-    assert "The light changed. What was read before counts no more." in get("/sets/1").text
+    assert "The light changed. What was read before counts no more." in get("/sources/1").text
+    assert get("/sets/1").row(1).startswith("Needs you: ")
 
 
 def test_after_a_new_bare_reading_it_is_to_be_metered_again(act, read, get, work):
@@ -28,7 +29,7 @@ def test_after_a_new_bare_reading_it_is_to_be_metered_again(act, read, get, work
     told = page.text.split("New reading")[0]
     assert "The light changed since it was read: meter it again" in told
     assert ", as read" not in told and "The prediction held" not in told
-    line = get("/sets/1").text.split("2 Key")[0]
+    line = get("/sets/1").row(1)
     assert "meter it again" in line and ", as read" not in line
 
 

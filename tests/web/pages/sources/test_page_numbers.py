@@ -45,7 +45,7 @@ def test_the_pull_list_has_it_and_its_table(gone, get, client):
     assert re.search(r"<strong>[13456] \w", page.html)
     rows = list(csv.DictReader(io.StringIO(client.get("/sets/1/pulls.csv").text)))
     cut = {(r["number"], r["source"]) for r in rows if r["row"] == "cut"}
-    told = dict(re.findall(r'<span class="name">(\d+) ([^<]+)</span>', get("/sets/1").html))
+    told = dict(re.findall(r'<strong class="name">(\d+) ([^<]+)</strong>', get("/sets/1").html))
     assert cut and cut <= set(told.items())
 
 

@@ -58,7 +58,7 @@ def test_what_no_gel_may_bring_in_says_so_and_the_ways_out_in_their_order(edit, 
     found = [re.sub(r"<[^>]+>", "", way) for way in re.findall(r"<li>(.*?)</li>", ways[1], re.DOTALL)]
     assert plain(found[0]) == "No gel on it, out of reach: one layer leaves it obvious too."
     assert found[1:] == ["Ask for another lamp.", "Leave it as it is, or go to another white."]
-    assert "No gel on it, out of reach" in get("/sets/1").text
+    assert "no gel on it, out of reach" in get("/sets/1").row(2)
 
 
 def test_what_gel_cannot_bring_in_is_bare_on_paper_and_in_the_light(edit, get):

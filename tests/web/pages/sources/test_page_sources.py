@@ -159,7 +159,7 @@ def test_a_gel_that_hangs_in_any_case_and_is_gone_is_named(sample, get, post):
     page = get("/sets/1")
     assert page.status == 200
     assert [a for a in page.alerts if "'ND 0.3'" in a]
-    assert page.html.count('class="path"') == 5  # the others are advised on
+    assert page.html.count('class="strip"') == 5  # the others are advised on
     form = get("/sources/5/edit")
     assert ("keep", "ND 0.3") in form.ticked and "ND 0.3, not in the table now" in form.text
     assert post("/sources/5/edit", {**form.fields, **dict(form.ticked)}).alerts != []  # it stays ticked

@@ -52,7 +52,7 @@ class TestTolerance:
 class TestTint:
     def test_the_cameras_tint_is_said_with_the_target(self, sample, get, post):
         post("/sets/1/edit", get("/sets/1/edit").fields | {"target_tint": "3,5"})
-        assert "To 5 600 K daylight, camera taking out 3.5 CC of green" in get("/sets/1").text
+        assert "5 600 K daylight, camera taking out 3.5 CC of green" in get("/sets/1").text
         assert get("/sets/1/edit").fields["target_tint"] == "3.5"
 
     @pytest.mark.parametrize("typed", ["60", "green"])

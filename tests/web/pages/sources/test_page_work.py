@@ -62,12 +62,12 @@ class TestStages:
         assert "Read it behind what hangs, to confirm." in page.text
         assert "Hung ¼ CTO" in page.text
         assert {"Confirm as it is", "It is taken off"} <= buttons(page)
-        assert "1 hung (to confirm)" in get("/sets/1").text
+        assert "1 to meter" in get("/sets/1").text
 
     def test_bare_may_be_what_is_decided(self, act, work, get):
         act("hung", [])
         assert (work().stage, work().gels) == (Stage.HUNG, [])
-        assert "Stays bare" in get("/sets/1").text
+        assert "1 Shop window bare, meter it" in get("/sets/1").text
 
     def test_from_plan_to_confirmed_and_back_to_bare(self, act, read, work, get, stores):
         act("plan", CTO)
@@ -76,8 +76,8 @@ class TestStages:
         page = read(str(predicted.cct), str(predicted.duv), str(predicted.lux), behind="hung", hung="CTO 1/4")
         assert work().stage is Stage.CONFIRMED
         assert "Confirmed:" in page.text and "As bright as predicted" in page.text
-        assert "1 confirmed" in get("/sets/1").text
-        assert "Confirmed: ¼ CTO" in get("/sets/1").text
+        assert "1 done" in get("/sets/1").text
+        assert "Done: 1 Shop window ¼ CTO" in get("/sets/1").text
         act("clear")
         assert work() is None
         assert stores.sets.get_source(1).source.reading.cct == 7200
@@ -99,8 +99,9 @@ class TestStages:
         page = act("confirm")
         assert "Confirmed as it is: 4 300 K" in page.text
         assert "Take off" not in page.text.split("New reading")[0] and "That is done" not in buttons(page)
-        assert "Confirmed: ¼ CTO" in get("/sets/1").text and "1 confirmed" in get("/sets/1").text
-        assert "not as predicted" not in get("/sets/1").text
+        listed = get("/sets/1").text
+        assert "Done: 1 Shop window ¼ CTO" in listed and "1 done" in listed
+        assert "needs you" not in listed
 
     @pytest.mark.parametrize("before", [None, "plan"])
     def test_what_does_not_hang_cannot_be_confirmed(self, act, before, work):
