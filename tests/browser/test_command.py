@@ -39,6 +39,7 @@ def test_a_set_is_there_after_a_restart_and_a_kill(browser: Browser, tmp_path: P
         page.goto(f"{base}sets/new")
         page.get_by_label("Name").fill("Stage 4")
         page.get_by_role("button", name="Save", exact=True).click()
+        page.get_by_label("Add sources").click()
         page.get_by_role("link", name="Add a source").click()
         page.get_by_label("Name").fill("Window")
         page.get_by_label("CCT", exact=True).fill("6800")

@@ -45,6 +45,8 @@ def test_the_sample_shows_the_job_and_takes_a_new_reading(sample: Page):
 
 def test_a_number_on_the_plane_opens_its_source(sample: Page):
     page = sample
+    page.get_by_text("More", exact=True).tap()
+    page.get_by_role("link", name="Shift plane").tap()
     plane = page.get_by_role("group", name="Shift plane")
     expect(plane.get_by_role("link")).to_have_count(6)
     plane.get_by_role("link", name="4, Oven room tubes").tap()
@@ -54,6 +56,7 @@ def test_a_number_on_the_plane_opens_its_source(sample: Page):
 
 def test_a_table_says_what_the_plane_shows(sample: Page):
     page = sample
+    page.goto("/sets/1?view=plane")
     page.get_by_text("The plane as a table").tap()
     rows = page.get_by_role("table").get_by_role("row")
     expect(rows).to_have_count(7)
@@ -77,6 +80,7 @@ def test_a_set_of_ones_own_from_pasted_readings(page: Page):
     page.get_by_role("link", name="New set").tap()
     page.get_by_label("Name").fill("Café, day 1")
     page.get_by_role("button", name="Save", exact=True).tap()
+    page.get_by_label("Add sources").tap()
     page.get_by_role("link", name="Paste readings").tap()
     page.get_by_label("Text with one or many readings").fill(SIX)
     page.get_by_role("button", name="Read it").tap()
@@ -92,6 +96,7 @@ def test_a_set_of_ones_own_from_pasted_readings(page: Page):
 
 def test_a_file_is_uploaded(sample: Page):
     page = sample
+    page.get_by_label("Add sources").tap()
     page.get_by_role("link", name="Paste readings").tap()
     file = {"name": "six.csv", "mimeType": "text/csv", "buffer": SIX.encode("utf-16")}
     page.get_by_label("Or a text file").set_input_files(file)
@@ -102,6 +107,7 @@ def test_a_file_is_uploaded(sample: Page):
 
 def test_a_pasted_row_is_mended_on_the_page(sample: Page):
     page = sample
+    page.get_by_label("Add sources").tap()
     page.get_by_role("link", name="Paste readings").tap()
     page.get_by_label("Text with one or many readings").fill("name,CCT,Duv\nA,5600,0.001\nB,56000,0.001\n")
     page.get_by_role("button", name="Read it").tap()
@@ -117,6 +123,7 @@ def test_a_pasted_row_is_mended_on_the_page(sample: Page):
 
 def test_too_much_is_refused_in_words_and_stays_in_the_field(sample: Page):
     page = sample
+    page.get_by_label("Add sources").tap()
     page.get_by_role("link", name="Paste readings").tap()
     text = page.get_by_label("Text with one or many readings")
     text.evaluate("field => { field.value = 'x'.repeat(2_100_000); }")

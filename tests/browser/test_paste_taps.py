@@ -13,6 +13,7 @@ def read(page: Page, text: str) -> None:
 
 def test_a_german_table_with_an_unknown_heading_is_asked_about_once(sample: Page):
     page = sample
+    page.get_by_label("Add sources").tap()
     page.get_by_role("link", name="Paste readings").tap()
     read(page, GERMAN)
     expect(page.get_by_role("heading", level=1)).to_have_text("1 of 2 rows understood")
@@ -29,6 +30,7 @@ def test_a_german_table_with_an_unknown_heading_is_asked_about_once(sample: Page
     page.get_by_role("button", name="Save the ticked ones").tap()
     expect(page.get_by_role("list", name="Sources")).to_contain_text("Kitchen door")
     expect(page.get_by_role("list", name="Sources")).to_contain_text("Tafel")
+    page.get_by_label("Add sources").tap()
     page.get_by_role("link", name="Paste readings").tap()
     read(page, OTHER)
     expect(page.get_by_text("Columns as you said last time")).to_be_visible()

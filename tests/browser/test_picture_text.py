@@ -19,6 +19,7 @@ WORDS = """(svg) => [...document.querySelectorAll(svg + " text")].map((e) => {
 def test_of_a_set(sample: Page, width: int, svg: str):
     page = sample
     page.set_viewport_size({"width": width, "height": 844})
+    page.goto("/sets/1?view=plane")
     page.evaluate("document.querySelectorAll('details').forEach((d) => { d.open = true; })")
     check(page.evaluate(WORDS, svg), width)
 

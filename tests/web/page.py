@@ -30,7 +30,9 @@ class Page(HTMLParser):
 
     def row(self, number: int) -> str:
         """Return what the row of a head says on the board of its set."""
-        rows = [_tidy(re.sub(r"<[^>]+>", " ", row)) for row in re.findall(r"<li .*?</li>", self.html, re.DOTALL)]
+        rows = [
+            _tidy(re.sub(r"<[^>]+>", " ", row)) for row in re.findall(r"<li .*?</li>", self.html, re.DOTALL)
+        ]
         return next(row for row in rows if re.match(rf"[A-Z][a-z ]+: {number} ", row))
 
     @property

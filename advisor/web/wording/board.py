@@ -57,7 +57,7 @@ def brief(head: PlannedSource, need: Needs) -> str:
         return f"now {_stack(head.first)}" if head.first else "plan again"
     if head.check and (odd := _to_check(head.check)):
         return odd
-    if head.due:
+    if head.due and need is not Needs.METER:
         return swapped(head.due)
     return _settled(head, head.best, need)
 

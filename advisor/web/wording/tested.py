@@ -30,6 +30,14 @@ def tested_said(source: Source, ladder: Ladder) -> str:
     return f"{said[0].upper()}{said[1:]} than in its test of {day}. What is not read today follows."
 
 
+def tested_briefly(source: Source) -> str:
+    """Say in short that a source goes by its test alone; empty where it was metered, or has none."""
+    test = moved_test(source)
+    if test is None or test.shifts:
+        return ""
+    return f"Tested {when_said(test.tested_at).partition(', ')[2]}, not metered here"
+
+
 def moved_said(shift: OffTest, ladder: Ladder) -> str:
     """Say how far a reading is off the test: “40 K warmer, a touch greener”; empty where it is not."""
     parts = []

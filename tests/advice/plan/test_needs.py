@@ -89,7 +89,10 @@ def test_a_head_that_gets_no_gel(more, need, says):
 
 
 def test_a_head_that_matches_bare_is_left_alone():
-    assert row(Source(name="Sky", kind="daylight", reading=Reading(cct=5600, duv=0.0032))) == (Needs.LEAVE, "stays bare")
+    assert row(Source(name="Sky", kind="daylight", reading=Reading(cct=5600, duv=0.0032))) == (
+        Needs.LEAVE,
+        "stays bare",
+    )
 
 
 def test_what_gel_cannot_do_needs_somebody():

@@ -42,7 +42,7 @@ def choices(page, source, name):
 class TestStronger:
     """A truck whose half CTO is about 110."""
 
-    @pytest.mark.parametrize("path", [QUICK, "/sets/1", "/sources/1"])
+    @pytest.mark.parametrize("path", [QUICK, "/sets/1?view=plane", "/sources/1"])
     def test_what_a_source_needs(self, bay, truck, get, path):
         assert LIGHTER_SAYS in get(path).text
         truck(stronger())
@@ -73,7 +73,7 @@ class TestStronger:
     def test_what_is_wanted_on_purpose(self, bay, truck, change, get):
         truck(stronger())
         change(2, aim=WantedOffset(mired=110.0))
-        for path in ("/sets/1", "/sources/2", "/sets/1/sheet", "/sets/1/compare?reference=1"):
+        for path in ("/sources/2", "/sets/1/sheet", "/sets/1/compare?reference=1"):
             assert "Wanted half a CTO warmer" in get(path).text, path
         page = get("/sets/1/compare?reference=1")
         assert re.search(r'value="110" selected>half a CTO warmer', page.html)
@@ -146,7 +146,7 @@ class TestOthers:
     def test_a_half_and_a_full_say_the_rest(self, bay, truck, get):
         """By a half of 110 a quarter is 55 and an eighth 27.5: 40 lies between, at 0.45."""
         truck([Gel(family="CTO", fraction="1/2", mired=110), Gel(family="CTO", fraction="full", mired=160)])
-        for path in (QUICK, "/sets/1", "/sources/1"):
+        for path in (QUICK, "/sets/1?view=plane", "/sources/1"):
             assert "etween an eighth and a quarter CTO too cool" in get(path).text, path
         offered = choices(get("/sets/1/compare?reference=2"), 1, "mired")
         assert offered["a quarter CTO warmer"] == 55 and offered["an eighth CTO warmer"] == 27.5
@@ -163,7 +163,7 @@ class TestOthers:
     )
     def test_nonsense_leaves_the_trades_sizes(self, bay, truck, get, rows):
         truck(rows)
-        for path in (QUICK, "/sets/1", "/sources/1"):
+        for path in (QUICK, "/sets/1?view=plane", "/sources/1"):
             assert LIGHTER_SAYS in get(path).text, path
         offered = choices(get("/sets/1/compare?reference=2"), 1, "mired")
         assert offered["half a CTO warmer"] == 80

@@ -15,8 +15,8 @@ from ....store import StoredSet, StoredSource
 from ...plans.since import Since
 from ...wording.board import SEEN_IN_SHORT, STATE_SAID, brief, counted_said
 from ...wording.gels import off_label
-from ...wording.sources import tested_said
 from ...wording.stacks import head_outlook
+from ...wording.tested import tested_briefly
 from ...wording.values import capitalize_first, gel, steps, white_said
 from .head_entry import Good, HeadEntry
 from .head_groups import HeadGroup, anchor_of, groups_of
@@ -95,7 +95,6 @@ def _counts(needs: Sequence[Needs]) -> tuple[CountLink, ...]:
 def _row(
     stored: StoredSource, head: PlannedSource, need: Needs, path: LightPath | None, why: Since | None
 ) -> HeadEntry:
-    tested = tested_said(stored.source, ladder)
     return HeadEntry(
         id=stored.id,
         number=stored.number,
@@ -105,7 +104,7 @@ def _row(
         what=brief(head, need) or _read(head),
         anchor="",
         why=why if need is Needs.HANDS else None,
-        note=tested_said(stored.taken_at) if stored.tested else "",
+        note=tested_briefly(stored.source),
         path=path,
         good=_good(head) if head.answered else None,
         problems=head.problems,

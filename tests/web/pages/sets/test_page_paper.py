@@ -151,8 +151,7 @@ def test_the_sheet_and_the_tag_say_that_it_is_to_be_read_again(sample, get, stor
     said = "Read at 40 %, used at 75 %: read it again"
     assert f"Hung, to be read again: {said}." in get("/sets/1/sheet").text
     assert said in get("/sets/1/tags").text
-    assert f"Hung: ¼ CTO. {said}" in get("/sets/1").text
-    assert "1 hung (to be read again)" in get("/sets/1").text
+    assert get("/sets/1").row(1).startswith("To meter: 1 Shop window ¼ CTO hung, meter it again")
     assert f"Hung, to be read again. {said}." in get("/sources/1").text
 
 

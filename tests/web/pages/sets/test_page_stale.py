@@ -39,7 +39,7 @@ def test_it_says_what_changed_since_and_when(act, said, post, stores, change):
     stores.sets.update_set(1, target=Target(cct=3200, locus="planckian"))
     head, line = said()
     assert re.search(rf"Hung ¼ CTO\. The target changed at {AT}\.", head)
-    assert re.search(rf"Needs you: 1 Shop window swap .* The target changed at {AT}", line)
+    assert re.search(rf"Needs you: 1 Shop window (swap|add) .* The target changed at {AT}", line)
     stores.sets.update_set(1, target=Target(cct=5600))
     assert "needs you" not in said()[1]
 

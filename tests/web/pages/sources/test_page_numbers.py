@@ -17,7 +17,7 @@ def gone(sample, stores):
 @pytest.mark.parametrize(
     ("page", "found"),
     [
-        ("/sets/1", r'<span class="name">(\d+) '),
+        ("/sets/1", r'<strong class="name">(\d+) '),
         ("/sets/1", r'<text class="number"[^>]*>(\d+)</text>'),
         ("/sets/1/sheet", r"<tr><td>(\d+)</td>"),
         ("/sets/1/tags", r'<p class="quiet">(\d+) · '),

@@ -12,17 +12,17 @@ def add(post, sample):
     return lambda **changed: post(f"/sets/{sample}/sources/new", {**NEW, **changed})
 
 
-def test_a_source_is_added_by_cct_and_duv(add):
+def test_a_source_is_added_by_cct_and_duv(add, get):
     page = add()
     assert page.heading.startswith("Bakery")
-    assert "Desk lamp" in page.text
-    assert "Reads 2 900 K, Duv −0.0004" in page.text
+    assert "7 Desk lamp" in page.text
+    assert "Reads 2 900 K, Duv −0.0004" in get("/sources/7").text
 
 
-def test_a_source_is_added_by_x_and_y(add):
-    page = add(cct="", duv="", x="0,44757", y="0,40745")
+def test_a_source_is_added_by_x_and_y(add, get):
+    add(cct="", duv="", x="0,44757", y="0,40745")
     # Illuminant A: CIE 15:2018, table 3 and 2 856 K
-    assert "Reads 2 856 K, Duv 0.0000" in page.text
+    assert "Reads 2 856 K, Duv 0.0000" in get("/sources/7").text
 
 
 @pytest.mark.parametrize("lux", ["1.200 lx", "1,200", "1 200 lux", "1200"])

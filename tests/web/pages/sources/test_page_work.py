@@ -22,7 +22,7 @@ class TestStages:
         assert work().predicted is not None
         assert "Planned." in page.text
         assert {"It is hung", "Back to what is advised"} <= buttons(page)
-        assert "1 Shop window Planned: hang ¼ CTO" in get("/sets/1").text
+        assert get("/sets/1").row(1).startswith("To hang: 1 Shop window ¼ CTO")
 
     def test_a_plan_that_is_not_what_is_advised_says_so(self, act):
         assert "Advised now: Hang ¼ CTO." in act("plan", ["CTB full"]).text
@@ -34,7 +34,7 @@ class TestStages:
         page = get("/sources/1")
         assert "Planned earlier ¼ CTO" in page.text
         assert re.search(r"Out of date, now hang .* The target changed at \d\d:\d\d, \d+ \w+\.", page.text)
-        assert "1 planned, out of date" in get("/sets/1").text
+        assert get("/sets/1").row(1).startswith("Needs you: 1 Shop window now ")
         for path in ("pulls", "compare", "light"):
             assert "Planned, out of date: 1 Shop window." in get(f"/sets/1/{path}").text
         for paper in ("sheet", "tags"):
@@ -182,7 +182,7 @@ class TestConflict:
 
 class TestCautions:
     def test_they_stand_below_the_answer(self, sample, get):
-        for path, answer in (("/sets/1", 'class="heads"'), ("/sources/2", 'class="far"')):
+        for path, answer in (("/sets/1", 'class="board"'), ("/sources/2", 'class="far"')):
             html = get(path).html
             assert html.index("<h1") < html.index(answer) < html.index("<summary>Cautions")
 
