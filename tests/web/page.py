@@ -73,6 +73,8 @@ class Page(HTMLParser):
                 break
 
     def handle_data(self, data: str) -> None:
+        if self._open and self._open[-1][0] == "style":
+            return
         self._text.append(data)
         for tag, found in self._open:
             if tag == "h1":

@@ -172,7 +172,7 @@ class TestAdopting:
         page = post("/sets/1/whites/back", adopted)
         assert page.status == 409
         assert "Mia changed this set meanwhile; nothing was put back." in page.alerts[0]
-        assert "To 4 300 K daylight" in page.text
+        assert "4 300 K daylight" in page.text
         assert stores.sets.get_set(1).target == Target(cct=4300)
 
     def test_what_was_the_target_already_needs_no_way_back(self, sample, client):

@@ -90,14 +90,6 @@ class TestHead:
         answer = post(f"{address}/kind", {"kind": "led-white", "revision": page.fields["revision"]})
         assert HINT not in answer.text
 
-    def test_the_set_offers_it_on_the_heads_whose_own_pages_do(self, add, get):
-        whites = [(2700, 0.0), (3200, 0.0), (3600, 0.004), (4000, 0.0), (4300, 0.009), (5600, 0.0032)]
-        whites += [(6500, -0.003), (7500, 0.0)]
-        before = get("/sets/1").text.count("Choose the kind")
-        asked = [HINT in get(add(*white, name=f"At {white[0]} K")).text for white in whites]
-        assert 0 < sum(asked) < len(asked)
-        assert get("/sets/1").text.count("Choose the kind") == before + sum(asked)
-
     def test_a_kind_that_there_is_not_is_refused(self, add, get, post):
         address = add(1970, -0.0004)
         answer = post(f"{address}/kind", {"kind": "candle", "revision": get(address).fields["revision"]})
