@@ -4,6 +4,8 @@ import argparse
 import os
 import sqlite3
 import sys
+from collections.abc import Sequence
+from difflib import get_close_matches
 from pathlib import Path
 
 from .version import version
@@ -14,21 +16,33 @@ PORT = 8080
 def main(argv: list[str] | None = None) -> int:
     """Start the server, or do what the command says. Returns the exit status: 0 is well, 1 says why not."""
     parser = _parser()
-    asked = parser.parse_args(argv)
+    words = sys.argv[1:] if argv is None else argv
+    refuse_unknown(parser, words)
+    asked = parser.parse_args(words)
     if asked.version:
         runs_on = f"SQLite {sqlite3.sqlite_version}, Python {sys.version.split()[0]}"
         print(f"advisor {version()} ({runs_on})")
         return 0
     if asked.command == "check-gels":
+        from .commands.check_gels import check_gels
+
         return check_gels(asked.file)
+    if asked.command == "advise":
+        from .commands.advise import advise
+
+        return advise(asked)
     try:
         data = asked.data or data_folder()
     except RuntimeError:
         print("advisor: This user has no home folder. Say with --data where the data is.", file=sys.stderr)
         return 1
     if asked.command == "backup":
+        from .commands.data import back_up
+
         return back_up(data, asked.file)
     if asked.command == "restore":
+        from .commands.data import restore
+
         return restore(data, asked.file)
     if asked.command == "invite":
         from .invite import invite, withdraw
@@ -75,9 +89,10 @@ def _parser() -> argparse.ArgumentParser:
         "file",
         type=Path,
         metavar="FILE.csv",
-        help="a gel table, as Gels, Export writes it: a row a gel, with family, fraction, mired, cc, stops, "
-        "stock and note; curves that it names lie beside it",
+        help="a gel table (- for stdin), as Gels, Export writes it: a row a gel, with family, fraction, "
+        "mired, cc, stops, stock and note; curves that it names lie beside it",
     )
+    _add_advise(commands)
     backup = commands.add_parser("backup", help="copy all data to a new file, also while the server runs")
     backup.add_argument("file", type=Path, metavar="FILE", help="where to; a file that is there is kept")
     restored = commands.add_parser(
@@ -104,6 +119,50 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
+def _add_advise(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    advise = commands.add_parser(
+        "advise",
+        help="say what to hang, without a server: exit status 0 where gel brings every source within the "
+        "tolerance, 3 where it cannot, 1 where something was not understood",
+    )
+    advise.add_argument(
+        "reading",
+        nargs="+",
+        metavar="CCT DUV",
+        help="what the meter reads, such as 5600 +0.004; or - for a pasted text on stdin",
+    )
+    advise.add_argument("--to", default="5600", metavar="CCT", help="the white to match, in K (default 5600)")
+    advise.add_argument(
+        "--locus",
+        choices=("daylight", "planckian"),
+        help="without it daylight, and Planckian below 4 000 K",
+    )
+    advise.add_argument("--kind", default="unknown", metavar="KIND", help="of the lamp, such as led-white")
+    advise.add_argument("--lux", metavar="LX", help="illuminance, if it was read")
+    advise.add_argument("--tolerance", metavar="STEPS", help="what still counts as matched (default 3)")
+    advise.add_argument("--layers", metavar="N", help="the most gels in a stack (default 3)")
+    advise.add_argument("--gels", type=Path, metavar="FILE", help="a gel table in place of the generic one")
+    advise.add_argument("--json", action="store_true", help="answer as POST /api/v1/advice does")
+
+
+def refuse_unknown(parser: argparse.ArgumentParser, words: Sequence[str]) -> None:
+    """End with a word on the first option that is none: argparse takes what follows it for a command."""
+    [commands] = [a.choices for a in parser._actions if isinstance(a, argparse._SubParsersAction)]
+    known = set(parser._option_string_actions)
+    for word in words:
+        if word in commands:
+            known |= set(commands[word]._option_string_actions)
+            break
+    for word in words:
+        name = word.partition("=")[0]
+        if word == "--":
+            return
+        if name.startswith("--") and not any(one.startswith(name) for one in known):
+            near = get_close_matches(name, sorted(known), 1)
+            meant = f"did you mean {near[0]}?" if near else "see advisor --help"
+            parser.error(f"{name} is unknown: {meant}")
+
+
 def _port(text: str) -> int:
     if not text.isdecimal() or not 0 <= int(text) <= 65535:
         raise argparse.ArgumentTypeError(
@@ -128,66 +187,3 @@ def _shown_folder() -> str:
         return str(data_folder().absolute()).replace("%", "%%")
     except RuntimeError:  # no home folder
         return "nowhere yet"
-
-
-def check_gels(file: Path) -> int:
-    """Say what is wrong in a gel table, line by line, with the curves that it names beside it."""
-    from .advice.teaching.possible_rows import checked
-    from .imports.gels.csv_table import read_gels
-    from .imports.gels.curves import CurvesInDoubt, Folder
-    from .imports.gels.transmittance import CurveAs
-    from .model import Refused
-    from .web.gels.curves import ask_about
-
-    doubtful = 0
-    try:
-        try:
-            table = read_gels(file.read_bytes(), Folder(file.parent), checked, ask_about)
-        except CurvesInDoubt as doubt:
-            doubtful = len(doubt.curves)
-            for problem in doubt.problems:
-                print(f"warning: {problem.where}: {problem}")
-            take = {curve.gel: CurveAs(curve.likeliest) for curve in doubt.curves}
-            table = read_gels(file.read_bytes(), Folder(file.parent), checked, ask_about, take)
-    except OSError as error:
-        print(f"advisor: cannot read {file}: {error.strerror}", file=sys.stderr)
-        return 1
-    except Refused as no:
-        for problem in no.problems:
-            print(f"{problem.where}: {problem}" if problem.where else str(problem))
-        return 1
-    measured = sum(gel.transmittance is not None for gel in table.rows)
-    curves = f" ({measured} measured)" if measured else ""
-    found = f"{doubtful} in doubt, to be asked about at the import" if doubtful else "nothing wrong"
-    print(f"{file}: {len(table.rows)} gel{'' if len(table.rows) == 1 else 's'}{curves}, {found}")
-    return 0
-
-
-def back_up(folder: Path, file: Path) -> int:
-    """Copy all data to a new file."""
-    from .store.file import backup
-    from .store.file.faults import StoreFault
-
-    try:
-        backup.back_up(folder, file)
-    except StoreFault as fault:
-        print(f"advisor: {fault}", file=sys.stderr)
-        return 1
-    print(f"All data of {folder} is in {file}. To put it back: advisor restore FILE")
-    return 0
-
-
-def restore(folder: Path, file: Path) -> int:
-    """Put a backup in the place of the data."""
-    from .store.file import restore as restoring
-    from .store.file.faults import StoreFault
-
-    try:
-        aside = restoring.restore(folder, file)
-    except StoreFault as fault:
-        print(f"advisor: {fault}", file=sys.stderr)
-        return 1
-    print(f"The data in {folder} is that of {file}. Every phone has to join again.")
-    if aside:
-        print(f"What was there is kept in {aside}")
-    return 0

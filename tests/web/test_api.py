@@ -97,7 +97,7 @@ def test_advice_has_exactly_the_shape_that_was_agreed(ask):
     answer = ask("advice", ADVICE)
     assert set(answer) == {"sources"}
     [source] = answer["sources"]
-    assert set(source) == {"name", "needed", "stacks", "allocated"}
+    assert set(source) == {"name", "needed", "stacks", "allocated", "reached"}
     assert source["name"] == "Window"
     assert has_shape(source["needed"], SHIFT)
     assert source["stacks"]

@@ -47,6 +47,7 @@ from ..stacks.prediction import Outcomes, PreparedSource, lets_through, prepare
 from ..stock.sharing import share
 from .key_limit import EVEN, dimmed, limited
 from .kind_first import asked_first
+from .reached import with_reach
 
 
 def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
@@ -67,7 +68,11 @@ def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
     passed = [light_passed(bare, gel_arrays, request.accuracy) for bare in bares]
     gel_arrays = as_light_was_read(gel_arrays, passed)
     answers = advise_on(bares, request.limits, gel_arrays).answers
-    noted = zip(answers, notes, strict=True)
+    told = [
+        with_reach(one, request.tolerance_of(bare.source), leave=bare.source.aim.leave)
+        for one, bare in zip(answers, bares, strict=True)
+    ]
+    noted = zip(told, notes, strict=True)
     return Advice(sources=[one.model_copy(update={"notes": said}) if said else one for one, said in noted])
 
 

@@ -14,6 +14,7 @@ from ...model import Allocated, Gel, Limits, Refused, Source, SourceAdvice, Stac
 from ...model.basis.problems import within
 from ..after_hanging.dials_first import dials_before_gel
 from ..answer.advise import advise_on, limits_key, predict_stack
+from ..answer.reached import out_of_reach
 from ..learned.light_lost import as_light_was_read
 from ..readings.target import white_of
 from ..readings.tested import as_moved
@@ -23,7 +24,6 @@ from ..stacks.prediction import PreparedSource
 from ..wording.ladder import ladder_of
 from .decided import with_decided
 from .head import PlannedSource
-from .out_of_reach import out_of_reach
 from .plan import Plan
 from .ready import ReadySource, ready, unready
 

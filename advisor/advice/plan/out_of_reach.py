@@ -1,47 +1,21 @@
-"""A source that gel cannot bring in: how far it gets at best, which limit is why, what a little more brings.
-
-A source is out of reach if its best stack leaves it more than `PLAINLY` steps beyond its tolerance. It then
-shows whatever hangs, and layers and light are spent for nothing.
-"""
+"""A source that gel cannot bring in: which limit is why, and what a little more of it brings."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ...model import Limits, Miss, Refused, Seen, SourceAdvice, StackAdvice
+from ...model import Limits, Miss, Refused, Seen, StackAdvice
 from ...model.sets.phrases import counted
 from ..answer.advise import advise_on
 from ..stacks.gel_arrays import PLENTY, GelArrays
 from ..stacks.prediction import PreparedSource
 from ..wording.words import is_seen
 
-PLAINLY = 5.0
-"""A source is out of reach if its best stack leaves it farther beyond the tolerance. [step] Our judgement."""
 _HALF = 0.5
 _MOST_LAYERS, _MOST_STOPS = 4, 10.0
 _WORTH_A_LIMIT = 1.0
 """A limit is to blame only if a little more of it brings the source at least this much nearer. [step]"""
-_NO_NEARER = 1.0
-"""Nobody hangs gel that brings a source no nearer than this, if it stays out of reach. [step]"""
-
-
-def out_of_reach(answer: SourceAdvice, tolerance: float, *, leave: bool) -> StackAdvice | None:
-    """Return the stack that brings a source nearest where that is out of reach; None where it is in reach.
-
-    If the stock is shared, the best is what the source gets of it. A source that is to be left as it is is
-    always in reach.
-    """
-    best = nearest(answer)
-    return best if not leave and best.miss.steps > tolerance + PLAINLY else None
-
-
-def nearest(answer: SourceAdvice) -> StackAdvice:
-    """Return the stack that brings a source nearest; the one with the least on it where that does as well."""
-    stacks = [answer.allocated.stack] if answer.allocated else answer.stacks
-    best = min(stacks, key=lambda stack: stack.miss.steps)
-    least = min(stacks, key=lambda stack: stack.layers)
-    return least if least.miss.steps <= best.miss.steps + _NO_NEARER else best
 
 
 def why_not(bare: PreparedSource, best: StackAdvice, limits: Limits, gel_arrays: GelArrays) -> str:

@@ -10,11 +10,12 @@ from ...model import (
 )
 from ..answer.advise import predict_stack
 from ..answer.kind_hint import kind_hint
+from ..answer.reached import nearest
 from ..learned.off_label import OffLabel, off_labels
 from ..learned.posterior import Posterior, posterior, unread_so
 from .green_side_effect import green_taken_out
 from .light import stood
-from .out_of_reach import nearest, why_not
+from .out_of_reach import why_not
 from .plan import Plan
 
 

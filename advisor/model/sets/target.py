@@ -20,6 +20,15 @@ class Locus(StrEnum):
     DAYLIGHT = "daylight"
 
 
+def usual_locus(cct: float) -> Locus:
+    """Return the locus that a white of a CCT [K] lies on where nobody says: daylight has an end."""
+    return Locus.PLANCKIAN if cct < DAYLIGHT_FROM else Locus.DAYLIGHT
+
+
+PLANCKIAN_BELOW = "under 4 000 K there is no daylight locus"
+"""Why a target is on the Planckian locus that nobody put there."""
+
+
 class Target(Model):
     """A white on a locus, `duv_offset` off it on purpose; or, with `source`, the white of that source.
 

@@ -1,5 +1,6 @@
 """What a stack is, how good it is or will be, and what would make that surer, in a sentence."""
 
+from ...advice.answer.reached import BEYOND, CLOSEST
 from ...advice.plan.head import PlannedSource
 from ...advice.plan.plan import Plan
 from ...advice.plan.questions import kind_question
@@ -79,7 +80,7 @@ def closest(head: PlannedSource) -> str:
     if likeliest >= _SELDOM:
         return ""
     nearest = best.miss.expected_steps <= min(stack.miss.expected_steps for stack in stacks) + _TOLD_APART
-    return "Closest there is." if nearest else "No stack here comes close."
+    return CLOSEST if nearest else "No stack here comes close."
 
 
 _SELDOM = 0.3
@@ -95,7 +96,7 @@ def beyond(head: PlannedSource) -> str:
     assert head.beyond is not None, "it is out of reach"
     if why := head.source.no_gel:
         return f"No gel on it{', ' if why.words else ''}{why.words}"
-    return "Gel can’t fix this one"
+    return BEYOND
 
 
 def at_best(head: PlannedSource) -> str:
