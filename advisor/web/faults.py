@@ -13,7 +13,7 @@ from ..model import Problem, Refused
 from ..model.basis.fields import field_label
 from ..store.file.faults import NotFound, StoreFault
 from .access.guard import NotAllowed, for_scripts
-from .access.sessions import person
+from .access.sessions import person, stand_in
 
 _SAYS = {
     400: ("This request cannot be read", "go back and try again"),
@@ -98,6 +98,7 @@ def explain(app: Flask) -> None:
     @app.errorhandler(StoreFault)
     def _store(error: StoreFault) -> ResponseReturnValue:
         app.logger.error("%s", error)
+        stand_in()
         # It names folders, which are no stranger's business.
         return _answer(503, str(error) if person().joined else None)
 

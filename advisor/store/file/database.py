@@ -18,6 +18,7 @@ from typing import Any, Self
 from ...model.basis.base import utc_text
 from . import once
 from .faults import StoreFault, told
+from .in_place import InPlace
 from .migrate import check_origin, migrate
 from .migrations import MIGRATIONS, Migration
 
@@ -35,6 +36,7 @@ def utc_now() -> str:
 class Database:
     """The file at `path`, made (with its folder, readable by its owner only) where it is missing.
 
+    Nothing is read or acknowledged once another file, or none, stands at `path` (`in_place`).
     Safe to use from any thread: each has a connection of its own, closed when the thread ends. All are
     closed by `close`, and where nobody holds the database any more.
     Raises StoreFault if the file cannot be used, is not ours, or comes from a newer advisor.
@@ -58,6 +60,9 @@ class Database:
                 self._keeper.execute("PRAGMA journal_mode = WAL")
                 migrate(self._keeper, self.path, migrations, utc_now)
                 _prepare(self._keeper)
+                # The companions are there once something was read.
+                self._keeper.execute("SELECT 1 FROM sqlite_schema").fetchone()
+                self._in_place = InPlace(self.path)
             except BaseException:
                 self._keeper.close()
                 raise
@@ -70,7 +75,8 @@ class Database:
         if conn.in_transaction:
             yield conn
             return
-        with told(self.path):
+        with told(self.path, self._in_place.check):
+            self._in_place.check()
             conn.execute("BEGIN")
             try:
                 yield conn
@@ -82,18 +88,23 @@ class Database:
         """Give a connection inside a transaction: all of it is kept, or after an exception none of it.
 
         Inside `once.once` the key is kept with it; raises Done, and writes nothing, where it was kept before.
+        Raises StoreFault where the file is no longer the one that its path names: before anything is written,
+        or after it, where that happened meanwhile.
         """
         conn = self._mine()
         if conn.in_transaction:
             raise RuntimeError("this thread is inside a transaction already")
-        with self._lock, told(self.path):
+        with self._lock, told(self.path, self._in_place.check):
             conn.execute("BEGIN IMMEDIATE")
             try:
+                self._in_place.check()
                 once.claim(conn, utc_now())
                 yield conn
+                self._in_place.check()  # a log that was cut short grows again with what is committed
                 conn.execute("COMMIT")
                 self.commits += 1
                 once.claimed()
+                self._in_place.check()
             except BaseException:
                 _roll_back(conn)
                 raise
@@ -135,9 +146,11 @@ class Database:
             raise RuntimeError(f"{self.path} was closed")
         own: _Own | None = getattr(self._local, "own", None)
         if own is None:
-            with told(self.path):
+            with told(self.path, self._in_place.check):
+                self._in_place.check()  # SQLite would make an empty file where none is
                 conn = _connect(self.path)
                 try:
+                    self._in_place.check()
                     _prepare(conn)
                 except BaseException:
                     conn.close()

@@ -1,7 +1,7 @@
 """What can stand between a person and the store, told in words for that person."""
 
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -50,11 +50,15 @@ def words_for(error: sqlite3.Error, path: Path) -> str | None:
 
 
 @contextmanager
-def told(path: Path) -> Iterator[None]:
-    """Turn an error of SQLite that a person can mend into StoreFault; let the others pass."""
+def told(path: Path, check: Callable[[], None] = lambda: None) -> Iterator[None]:
+    """Turn an error of SQLite that a person can mend into StoreFault; let the others pass.
+
+    `check` may know better what is wrong with the file, and raise StoreFault itself.
+    """
     try:
         yield
     except sqlite3.Error as error:
+        check()
         words = words_for(error, path)
         if words is None:
             raise
