@@ -1,0 +1,315 @@
+"""Three plans for a set that no longer fits: hold, follow, move the white.
+
+A plan is a white with a stack for each source. It costs by how much its sources miss their tolerances,
+added up, plus half a step for each sheet that comes off or goes on (`cost.counted.MOVE_IN_STEPS`); turned
+dials are free. Each source has the stack of the least cost, so no other choice of the known stacks has fewer
+moves for no larger miss. Of equal ones it is what the advisor ranks first.
+
+Only what hangs, what moved, and what is right as it is take part. The rest has no moves yet to save.
+"""
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from functools import cached_property
+from math import log2
+
+import numpy as np
+
+from ...model import Limits, Refused, Seen, Setting, Source, Target
+from ...model.basis.base import name_key
+from ..cost.counted import MOVE_IN_STEPS
+from ..dials.calibration import fit_dial
+from ..plan.plan import Plan
+from ..readings.behind_gels import changed
+from ..readings.chromaticity import WhitePoint
+from ..readings.target import white_of
+from ..stacks.enumerate import NONE
+from ..stacks.gel_arrays import GelArrays
+from ..wording.words import seen
+from .cuts import Cut, cuts_of, shared_out
+from .standing import Standing, choosing, stand_as_hung
+from .whites import camera_whites, frozen, held, light_now, total_beyond
+
+_EVEN = 1e-6
+
+
+class Way(StrEnum):
+    """What a plan keeps: the white that was held, what moved, or the gels."""
+
+    HOLD = "hold"
+    FOLLOW = "follow"
+    WHITE = "white"
+
+
+@dataclass(frozen=True)
+class Turn:
+    """What one source does in a plan: gels off and on, its dials where they turn, and what comes of it.
+
+    `gels` hang then. `steps` is its miss and `before` the one it has as it hangs, at the plan's white.
+    `passed` is the share of the light of what hangs now that is left then.
+    """
+
+    place: int
+    name: str
+    gels: tuple[str, ...]
+    off: tuple[str, ...]
+    on: tuple[str, ...]
+    dial: Setting | None
+    steps: float
+    before: float
+    beyond: float
+    seen: Seen
+    passed: float
+    standing: Setting | None = None
+
+    @property
+    def moves(self) -> int:
+        """Sheets that come off or go on."""
+        return len(self.off) + len(self.on)
+
+    @property
+    def climbs(self) -> bool:
+        """Whether somebody has to go to it: a sheet comes off, or goes on."""
+        return bool(self.moves)
+
+
+@dataclass(frozen=True, eq=False)
+class NextPlan:
+    """One way on. `stops` is the light lost at the subject against now; None where nobody metered it.
+
+    `again` are cuts that come down and go up elsewhere, `fresh` those that are new.
+    """
+
+    way: Way
+    target: Target
+    white: WhitePoint
+    turns: tuple[Turn, ...]
+    stops: float | None
+    again: tuple[Cut, ...]
+    fresh: tuple[Cut, ...]
+
+    @property
+    def moves(self) -> int:
+        """Sheets that come off or go on, over the set."""
+        return sum(turn.moves for turn in self.turns)
+
+    @property
+    def heads(self) -> tuple[Turn, ...]:
+        """The sources that somebody has to go to."""
+        return tuple(turn for turn in self.turns if turn.climbs)
+
+    @property
+    def turned(self) -> tuple[Turn, ...]:
+        """The sources whose dials are turned."""
+        return tuple(turn for turn in self.turns if turn.dial is not None)
+
+    @cached_property
+    def miss(self) -> float:
+        """By how much its sources miss their tolerances, added up. [step]"""
+        return sum(turn.beyond for turn in self.turns)
+
+    @property
+    def cost(self) -> float:
+        """The miss, plus a fixed cost for each move. [step]"""
+        return self.miss + MOVE_IN_STEPS * self.moves
+
+    @property
+    def off(self) -> tuple[Turn, ...]:
+        """The sources that will not match, the farthest first."""
+        return tuple(sorted((t for t in self.turns if t.beyond > _EVEN), key=lambda turn: -turn.steps))
+
+
+@dataclass(frozen=True, eq=False)
+class NextPlans:
+    """At most three plans, the fewest moves first, of equal ones the least miss.
+
+    `moved` are the sources whose light moved. `white_moved` says that the target was changed by hand.
+    `left_out` are the sources that do not take part.
+    """
+
+    plans: tuple[NextPlan, ...]
+    moved: tuple[str, ...]
+    white_moved: bool
+    left_out: tuple[str, ...]
+
+
+def next_plans(
+    plan: Plan,
+    target: Target,
+    moved: Collection[str],
+    former: Target | None = None,
+    fallen: Sequence[Cut] = (),
+) -> NextPlans:
+    """Return the ways on for a set as it hangs, planned for `target`.
+
+    `moved` are the sources whose light moved. `former` is the target before, where that was changed by hand.
+    `fallen` are the cuts that came down with a head that failed. Raises Refused for whites that cannot be.
+    """
+    if plan.target is None or plan.gel_arrays is None:
+        raise Refused(list(plan.problems))
+    asked = _Asked(plan, target, plan.target, plan.gel_arrays, plan.limits, tuple(fallen))
+    names = {name_key(name) for name in moved}
+    every = [asked.standing(i) for i in plan.prepared if not plan.heads[i].source.aim.leave]
+    at_first = asked.held_at(every, names, former)
+    heads = [
+        one
+        for one in every
+        if name_key(one.name) in names
+        or one.bare.source.hanging is not None
+        or (at_first is not None and total_beyond([one], at_first[1]) <= _EVEN)
+    ]
+    mover = _farthest([one for one in heads if name_key(one.name) in names], at_first)
+    found = []
+    if at_first:
+        found.append(asked.at(Way.HOLD, at_first[0], at_first[1], heads))
+    if follow := asked.followed(mover, former):
+        kept = [replace(one, fixed=one is mover or one.fixed) for one in heads]
+        found.append(asked.at(Way.FOLLOW, follow[0], follow[1], kept))
+    if camera := asked.best_white(heads):
+        found.append(asked.at(Way.WHITE, camera[0], camera[1], heads))
+    left_out = {plan.heads[i].source.name for i in range(len(plan.heads))} - {one.name for one in heads}
+    return NextPlans(
+        _worth_showing([one for one in found if one is not None]),
+        tuple(one.name for one in heads if name_key(one.name) in names),
+        former is not None,
+        tuple(sorted(left_out)),
+    )
+
+
+def _worth_showing(found: Sequence[NextPlan]) -> tuple[NextPlan, ...]:
+    """Return plans, the fewest moves first; another white only where it saves a move against both others."""
+    plain = [one for one in found if one.way is not Way.WHITE]
+    least = min((one.cost for one in plain), default=np.inf)
+    kept = [*plain, *(one for one in found if one.way is Way.WHITE and one.cost <= least - MOVE_IN_STEPS)]
+    return tuple(sorted(kept, key=lambda one: (one.moves, round(one.miss, 6))))
+
+
+def _farthest(moved: Sequence[Standing], at_first: tuple[Target, WhitePoint] | None) -> Standing | None:
+    if not moved or at_first is None:
+        return moved[0] if moved else None
+    return max(moved, key=lambda one: total_beyond([one], at_first[1]))
+
+
+@dataclass(frozen=True, eq=False)
+class _Asked:
+    plan: Plan
+    target: Target
+    white: WhitePoint
+    gel_arrays: GelArrays
+    limits: Limits
+    fallen: tuple[Cut, ...]
+
+    def standing(self, i: int) -> Standing:
+        return stand_as_hung(self.plan, i, self.limits, self.gel_arrays, fixed=False)
+
+    def source(self, name: str) -> Source | None:
+        key = name_key(name)
+        return next((h.source for h in self.plan.heads if name_key(h.source.name) == key), None)
+
+    def held_at(
+        self, every: Sequence[Standing], names: set[str], former: Target | None
+    ) -> tuple[Target, WhitePoint] | None:
+        """Return the white that the set was matched to; None where nobody knows."""
+        if former is not None:
+            return former, white_of(former, [head.source for head in self.plan.heads])
+        if self.target.source is None:
+            return self.target, self.white
+        if name_key(self.target.source) not in names:
+            return self.target, self.white
+        matched = self.source(self.target.source)
+        hung = [one for one in every if one.bare.source.hanging is not None]
+        others = [one for one in hung if name_key(one.name) != name_key(self.target.source)]
+        white = held(matched, others) if matched and others else None
+        if white is None:
+            return None
+        goal = frozen(white, self.target.tint)
+        return goal, white_of(goal, [])
+
+    def followed(self, mover: Standing | None, former: Target | None) -> tuple[Target, WhitePoint] | None:
+        """Return the white of what moved: of the target itself where that was changed, or matches it."""
+        if former is not None:
+            return self.target, self.white
+        if mover is None:
+            return None
+        if self.target.source is not None and name_key(self.target.source) == name_key(mover.name):
+            return self.target, self.white
+        light = light_now(mover)
+        if light is None:
+            return None
+        try:
+            goal = frozen(light, self.target.tint)
+            return goal, white_of(goal, [])
+        except (Refused, ValueError):
+            return None
+
+    def best_white(self, heads: Sequence[Standing]) -> tuple[Target, WhitePoint] | None:
+        """Return the white of a camera at which a set costs least; dials count as if they reach it."""
+        whites = camera_whites(self.target.tint)
+        cost, moves, rest = (np.zeros(len(whites)) for _ in range(3))
+        for one in heads:
+            if one.dials and fit_dial(one.bare.source) is not None:
+                continue
+            aims = [one.wanted(white) for _, white in whites]
+            able = np.array([aim is not None for aim in aims])
+            wanted = np.array([np.zeros(2) if aim is None else aim.uv for aim in aims])
+            away = one.away(wanted)
+            costs = np.round(one.beyond(away) + MOVE_IN_STEPS * one.moves, 9)
+            least = costs.min(axis=1)
+            cost += np.where(able, least, np.inf)
+            tied = costs <= least[:, None]
+            fewest = np.where(tied, one.moves, np.iinfo(np.intp).max).min(axis=1)
+            moves += fewest
+            rest += np.where(tied & (one.moves == fewest[:, None]), away, np.inf).min(axis=1)
+        if not len(whites) or not np.isfinite(cost).any():
+            return None
+        return whites[int(np.lexsort((rest, moves, np.round(cost, 9)))[0])]
+
+    def at(self, way: Way, target: Target, white: WhitePoint, heads: Sequence[Standing]) -> NextPlan | None:
+        """Return the plan for a white; None where the aim of a source leads to no white from there."""
+        turns = []
+        for one in heads:
+            can = choosing(one, white, self.limits, self.gel_arrays)
+            if can is None:
+                return None
+            best = can.best
+            gels = tuple(self.gel_arrays.names[k] for k in sorted(can.stacks[best].tolist()) if k != NONE)
+            off, on = changed(one.hung, gels)
+            passed = float(can.passed[best] / one.passed[0]) if one.passed[0] > 0.0 else 1.0
+            steps = float(can.away[best])
+            dial = can.dials[best]
+            turns.append(
+                Turn(
+                    place=one.place,
+                    name=one.name,
+                    gels=gels,
+                    off=off,
+                    on=on,
+                    dial=dial if dial != one.dial else None,
+                    steps=steps,
+                    before=float(can.away[0]),
+                    beyond=float(can.beyond[best]),
+                    seen=seen(steps, one.tolerance),
+                    passed=passed,
+                    standing=dial,
+                )
+            )
+        sources = [one.bare.source for one in heads]
+        down = [cut for s, turn in zip(sources, turns, strict=True) for cut in cuts_of(s, turn.off)]
+        up = [cut for s, turn in zip(sources, turns, strict=True) for cut in cuts_of(s, turn.on)]
+        again, fresh = shared_out([*self.fallen, *down], up)
+        return NextPlan(way, target, white, tuple(turns), _lost(heads, turns), again, fresh)
+
+
+def _lost(heads: Sequence[Standing], turns: Sequence[Turn]) -> float | None:
+    """Return the light lost at the subject [stop]: over all that falls on it; None where one has no lux."""
+    now = then = 0.0
+    for one, turn in zip(heads, turns, strict=True):
+        if not one.bare.source.on_subject:
+            continue
+        lux = one.bare.source.reading.lux
+        if not lux:
+            return None
+        now += lux * float(one.passed[0])
+        then += lux * float(one.passed[0]) * turn.passed
+    return log2(now / then) if now > 0.0 and then > 0.0 else None

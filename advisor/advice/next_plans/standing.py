@@ -1,0 +1,226 @@
+"""A source as it hangs, and every stack that could hang in its place: moves, light, and where each lands."""
+
+from collections import Counter
+from dataclasses import dataclass, replace
+from math import isfinite
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.data import Array
+from ...colour.observer.predict import stops
+from ...colour.spectra.sources import Unbendable
+from ...model import Limits, Refused, Setting, Stage
+from ..cost.counted import MOVE_IN_STEPS
+from ..cost.judge import Judge
+from ..dials.ranking import dialled, standing
+from ..learned.informed import judge_of
+from ..plan.light import uv_read
+from ..plan.plan import Plan
+from ..ranking.candidates import candidates, choice_of
+from ..readings.chromaticity import WhitePoint
+from ..readings.target import aimed
+from ..stacks.enumerate import NONE, Indices
+from ..stacks.gel_arrays import GelArrays
+from ..stacks.prediction import PreparedSource
+
+_BRIGHTER = 0.05
+"""A stack may leave a source over its limit over the key by no more than this above what hangs. [stop]"""
+
+
+@dataclass(frozen=True, eq=False)
+class Standing:
+    """A source as it hangs. `stacks` (m, w) may hang on it; the first row is what hangs now.
+
+    `moves` (m,) are the sheets that come off or go on. `uv` (m, 2) is where the light lands, as read where it
+    was read; `passed` (m,) the share of it that is left. `rest` (m,) [step] is what stacks cost by
+    light, layers and the habits that they break. `tolerance` [step] is the source's own, and `taken` [step]
+    the miss with which somebody took what hangs for right. A source that is `fixed` keeps what hangs. `dial`
+    is where the dials are now.
+    """
+
+    place: int
+    bare: PreparedSource
+    judge: Judge
+    hung: tuple[str, ...]
+    stacks: Indices
+    moves: NDArray[np.intp]
+    uv: Array
+    passed: Array
+    rest: Array
+    tolerance: float
+    taken: float = 0.0
+    fixed: bool = False
+    dial: Setting | None = None
+
+    @property
+    def name(self) -> str:
+        """The source's name."""
+        return self.bare.source.name
+
+    @property
+    def dials(self) -> bool:
+        """Whether it has dials that may be turned."""
+        return self.bare.source.reach is not None and not self.fixed
+
+    def wanted(self, white: WhitePoint) -> WhitePoint | None:
+        """Return where it is wanted at a white; None where its aim leads to no white from there."""
+        try:
+            return aimed(white, self.bare.source.aim)
+        except Refused:
+            return None
+
+    def away(self, wanted: Array) -> Array:
+        """Return how far off its stacks land (n, m) [step], for n places (n, 2) where it is wanted."""
+        apart = delta_uv_prime(self.uv[None], wanted[:, None, :])
+        return np.asarray(apart / STEP_DELTA_UV, dtype=np.float64)
+
+    def beyond(self, away: Array) -> Array:
+        """Return by how much stacks count as beyond the tolerance (n, m) [step], landing `away` (n, m)."""
+        allowed = np.full(len(self.moves), self.tolerance)
+        allowed[0] = max(self.tolerance, self.taken)
+        return np.maximum(away - allowed, 0.0)
+
+
+@dataclass(frozen=True, eq=False)
+class Choosing:
+    """What a source may do at a white: rows of `stacks` (r, w), each with a dial setting (None: none).
+
+    `cost` (r,) [step] is the miss beyond the tolerance, plus a fixed cost for each move; `rest` (r,) tells
+    rows apart that cost the same in as many moves: it is the cost by which the advisor ranks.
+    """
+
+    stacks: Indices
+    dials: tuple[Setting | None, ...]
+    moves: NDArray[np.intp]
+    away: Array
+    beyond: Array
+    passed: Array
+    rest: Array
+
+    @property
+    def cost(self) -> Array:
+        """The cost (r,) [step], rounding aside."""
+        return np.asarray(np.round(self.beyond + MOVE_IN_STEPS * self.moves, 9), dtype=np.float64)
+
+    @property
+    def best(self) -> int:
+        """The row of the least cost; of equal ones the fewest moves, then what ranks first."""
+        return int(np.lexsort((self.rest, self.moves, self.cost))[0])
+
+
+def stand_as_hung(plan: Plan, i: int, limits: Limits, gel_arrays: GelArrays, *, fixed: bool) -> Standing:
+    """Return the `i`-th source of a plan as it hangs. Raises Refused for gels that the table lacks."""
+    bare, head = plan.prepared[i], plan.heads[i]
+    work = head.source.work if head.source.work and head.source.work.hangs else None
+    dial = work.dial if work and work.dial else bare.source.reading.dial
+    as_set = _with_dials(bare, work.dial if work else None)
+    judge = judge_of(as_set, gel_arrays, limits)
+    hanging = bare.source.hanging
+    hung = [gel_arrays.names[k] for k in bare.keep] if hanging is None else hanging
+    now = sorted(gel_arrays.find(hung))
+    [(rows, _)] = candidates([judge], [choice_of(as_set, limits, gel_arrays)])
+    width = max(rows.shape[1], len(now))
+    stacks = np.full((1 + len(rows), width), NONE, dtype=np.intp)
+    stacks[0, : len(now)] = now
+    stacks[1:, : rows.shape[1]] = rows
+    outcomes = judge.outcomes(stacks)
+    uv = outcomes.uv.copy()
+    read = uv_read(plan, i) if work else None
+    if read is not None:
+        uv[0] = read
+    taken = work.steps_off if work and work.stage is Stage.CONFIRMED and work.steps_off else 0.0
+    moves = moves_between(stacks, now)
+    allowed = _allowed(judge, outcomes.passed) & np.isfinite(uv).all(axis=1) & (moves > 0)
+    allowed[0] = True
+    some = np.flatnonzero(allowed)
+    return Standing(
+        place=i,
+        bare=as_set,
+        judge=judge,
+        hung=tuple(gel_arrays.names[k] for k in now),
+        stacks=stacks[some],
+        moves=moves[some],
+        uv=uv[some],
+        passed=outcomes.passed[some],
+        rest=judge.cost(stacks, judge.fussy(stacks), outcomes.passed)[some],
+        tolerance=limits.tolerance_of(bare.source),
+        taken=taken,
+        fixed=fixed,
+        dial=dial,
+    )
+
+
+def moves_between(stacks: Indices, now: list[int]) -> NDArray[np.intp]:
+    """Return how many sheets come off or go on (m,) to turn what hangs `now` into stacks (m, w)."""
+    layers = (stacks != NONE).sum(axis=1)
+    same = sum(
+        (np.minimum((stacks == gel).sum(axis=1), count) for gel, count in Counter(now).items()),
+        np.zeros(len(stacks), dtype=np.intp),
+    )
+    return np.asarray(layers + len(now) - 2 * same)
+
+
+def choosing(one: Standing, white: WhitePoint, limits: Limits, gel_arrays: GelArrays) -> Choosing | None:
+    """Return what a source may do at a white; None where its aim leads to no white from there."""
+    wanted = one.wanted(white)
+    if wanted is None:
+        return None
+    rows = slice(0, 1) if one.fixed else slice(None)
+    away = one.away(wanted.uv[None])[0]
+    beyond = one.beyond(away[None])[0]
+    stands = Choosing(
+        one.stacks[rows],
+        (one.dial,) * len(one.moves[rows]),
+        one.moves[rows],
+        away[rows],
+        beyond[rows],
+        one.passed[rows],
+        (away + one.rest)[rows],
+    )
+    return _with_settings(stands, one, wanted, limits, gel_arrays) if one.dials else stands
+
+
+def _with_settings(
+    stands: Choosing, one: Standing, wanted: WhitePoint, limits: Limits, gel_arrays: GelArrays
+) -> Choosing:
+    """Add what its dials can do, with the stacks that the advisor ranks with them."""
+    advice = dialled(replace(one.bare, wanted=wanted), limits, gel_arrays)
+    ranked = [stack for stack in advice.stacks if stack.dial is not None] if advice else []
+    if not ranked:
+        return stands
+    now = gel_arrays.find(one.hung)
+    stacks = np.full((len(ranked), max(stack.layers for stack in ranked)), NONE, dtype=np.intp)
+    for row, stack in enumerate(ranked):
+        stacks[row, : stack.layers] = gel_arrays.find(stack.gels)
+    away = np.array([stack.miss.steps for stack in ranked])
+    width = max(stacks.shape[1], stands.stacks.shape[1])
+    both = [
+        np.pad(rows, ((0, 0), (0, width - rows.shape[1])), constant_values=NONE)
+        for rows in (stands.stacks, stacks)
+    ]
+    return Choosing(
+        np.concatenate(both),
+        (*stands.dials, *(stack.dial for stack in ranked)),
+        np.concatenate([stands.moves, moves_between(stacks, now)]),
+        np.concatenate([stands.away, away]),
+        np.concatenate([stands.beyond, np.maximum(away - one.tolerance, 0.0)]),
+        np.concatenate([stands.passed, [2.0**-stack.stops for stack in ranked]]),
+        np.concatenate([stands.rest, [stack.cost for stack in ranked]]),
+    )
+
+
+def _with_dials(bare: PreparedSource, dial: Setting | None) -> PreparedSource:
+    try:
+        return standing(bare, dial)
+    except (Unbendable, Refused):
+        return bare
+
+
+def _allowed(judge: Judge, passed: Array) -> NDArray[np.bool_]:
+    """Return which stacks (m,) lose no more light than the limit, and leave no source brighter than now."""
+    with np.errstate(divide="ignore"):
+        lost = stops(passed)
+    least = min(judge.bare.least_stops, float(lost[0])) if isfinite(float(lost[0])) else 0.0
+    return np.asarray(judge.affordable(passed) & (lost >= least - _BRIGHTER))
