@@ -7,13 +7,13 @@ from ...model import Opening, Source
 
 
 @dataclass(frozen=True)
-class Cut:
+class HungCut:
     """One sheet as it is cut for an opening of a source; `opening` is None where nobody gave a size."""
 
     gel: str
     opening: Opening | None
 
-    def covers(self, other: "Cut") -> bool:
+    def covers(self, other: "HungCut") -> bool:
         """Whether it will do in the place of another cut of the same gel.
 
         Where nobody gave a size, it is taken for one size.
@@ -31,13 +31,15 @@ class Cut:
         return self.opening.width * self.opening.height if self.opening else 0.0
 
 
-def cuts_of(source: Source, gels: Sequence[str]) -> list[Cut]:
+def cuts_of(source: Source, gels: Sequence[str]) -> list[HungCut]:
     """Return the cuts that gels on a source are: one for each of its openings, else one."""
     openings: list[Opening | None] = [one for one in source.openings for _ in range(one.count)]
-    return [Cut(gel, opening) for gel in gels for opening in (openings or [None])]
+    return [HungCut(gel, opening) for gel in gels for opening in (openings or [None])]
 
 
-def shared_out(down: Sequence[Cut], up: Sequence[Cut]) -> tuple[tuple[Cut, ...], tuple[Cut, ...]]:
+def shared_out(
+    down: Sequence[HungCut], up: Sequence[HungCut]
+) -> tuple[tuple[HungCut, ...], tuple[HungCut, ...]]:
     """Return of the cuts that go up those that come down elsewhere, and those that have to be new.
 
     The largest is served first, with the smallest cut that covers it.

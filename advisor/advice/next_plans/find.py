@@ -27,14 +27,14 @@ from ..readings.target import white_of
 from ..stacks.enumerate import NONE
 from ..stacks.gel_arrays import GelArrays
 from ..wording.words import seen
-from .cuts import Cut, cuts_of, shared_out
+from .cuts import HungCut, cuts_of, shared_out
 from .standing import Standing, choosing, stand_as_hung
 from .whites import camera_whites, frozen, held, light_now, total_beyond
 
 _EVEN = 1e-6
 
 
-class Way(StrEnum):
+class PlanWay(StrEnum):
     """What a plan keeps: the white that was held, what moved, or the gels."""
 
     HOLD = "hold"
@@ -81,13 +81,13 @@ class NextPlan:
     `again` are cuts that come down and go up elsewhere, `fresh` those that are new.
     """
 
-    way: Way
+    way: PlanWay
     target: Target
     white: WhitePoint
     turns: tuple[Turn, ...]
     stops: float | None
-    again: tuple[Cut, ...]
-    fresh: tuple[Cut, ...]
+    again: tuple[HungCut, ...]
+    fresh: tuple[HungCut, ...]
 
     @property
     def moves(self) -> int:
@@ -139,7 +139,7 @@ def next_plans(
     target: Target,
     moved: Collection[str],
     former: Target | None = None,
-    fallen: Sequence[Cut] = (),
+    fallen: Sequence[HungCut] = (),
 ) -> NextPlans:
     """Return the ways on for a set as it hangs, planned for `target`.
 
@@ -162,12 +162,12 @@ def next_plans(
     mover = _farthest([one for one in heads if name_key(one.name) in names], at_first)
     found = []
     if at_first:
-        found.append(asked.at(Way.HOLD, at_first[0], at_first[1], heads))
+        found.append(asked.at(PlanWay.HOLD, at_first[0], at_first[1], heads))
     if follow := asked.followed(mover, former):
         kept = [replace(one, fixed=one is mover or one.fixed) for one in heads]
-        found.append(asked.at(Way.FOLLOW, follow[0], follow[1], kept))
+        found.append(asked.at(PlanWay.FOLLOW, follow[0], follow[1], kept))
     if camera := asked.best_white(heads):
-        found.append(asked.at(Way.WHITE, camera[0], camera[1], heads))
+        found.append(asked.at(PlanWay.WHITE, camera[0], camera[1], heads))
     left_out = {plan.heads[i].source.name for i in range(len(plan.heads))} - {one.name for one in heads}
     return NextPlans(
         _worth_showing([one for one in found if one is not None]),
@@ -179,9 +179,9 @@ def next_plans(
 
 def _worth_showing(found: Sequence[NextPlan]) -> tuple[NextPlan, ...]:
     """Return plans, the fewest moves first; another white only where it saves a move against both others."""
-    plain = [one for one in found if one.way is not Way.WHITE]
+    plain = [one for one in found if one.way is not PlanWay.WHITE]
     least = min((one.cost for one in plain), default=np.inf)
-    kept = [*plain, *(one for one in found if one.way is Way.WHITE and one.cost <= least - MOVE_IN_STEPS)]
+    kept = [*plain, *(one for one in found if one.way is PlanWay.WHITE and one.cost <= least - MOVE_IN_STEPS)]
     return tuple(sorted(kept, key=lambda one: (one.moves, round(one.miss, 6))))
 
 
@@ -198,7 +198,7 @@ class _Asked:
     white: WhitePoint
     gel_arrays: GelArrays
     limits: Limits
-    fallen: tuple[Cut, ...]
+    fallen: tuple[HungCut, ...]
 
     def standing(self, i: int) -> Standing:
         return stand_as_hung(self.plan, i, self.limits, self.gel_arrays, fixed=False)
@@ -265,7 +265,9 @@ class _Asked:
             return None
         return whites[int(np.lexsort((rest, moves, np.round(cost, 9)))[0])]
 
-    def at(self, way: Way, target: Target, white: WhitePoint, heads: Sequence[Standing]) -> NextPlan | None:
+    def at(
+        self, way: PlanWay, target: Target, white: WhitePoint, heads: Sequence[Standing]
+    ) -> NextPlan | None:
         """Return the plan for a white; None where the aim of a source leads to no white from there."""
         turns = []
         for one in heads:

@@ -73,14 +73,13 @@ class Standing:
 
     def away(self, wanted: Array) -> Array:
         """Return how far off its stacks land (n, m) [step], for n places (n, 2) where it is wanted."""
-        apart = delta_uv_prime(self.uv[None], wanted[:, None, :])
-        return np.asarray(apart / STEP_DELTA_UV, dtype=np.float64)
+        return np.asarray(delta_uv_prime(self.uv[None], wanted[:, None, :]) / STEP_DELTA_UV)
 
     def beyond(self, away: Array) -> Array:
         """Return by how much stacks count as beyond the tolerance (n, m) [step], landing `away` (n, m)."""
         allowed = np.full(len(self.moves), self.tolerance)
         allowed[0] = max(self.tolerance, self.taken)
-        return np.maximum(away - allowed, 0.0)
+        return np.asarray(np.maximum(away - allowed, 0.0))
 
 
 @dataclass(frozen=True, eq=False)

@@ -7,8 +7,8 @@ import pytest
 
 from advisor.advice.after_hanging.check import predicted_of
 from advisor.advice.answer.advise import predict_stack
-from advisor.advice.next_plans.cuts import Cut, cuts_of, shared_out
-from advisor.advice.next_plans.find import Way, next_plans
+from advisor.advice.next_plans.cuts import HungCut, cuts_of, shared_out
+from advisor.advice.next_plans.find import PlanWay, next_plans
 from advisor.advice.next_plans.moved import what_moved
 from advisor.advice.plan.make import make_plan
 from advisor.advice.readings.target import white_of
@@ -75,7 +75,7 @@ def by_way(found):
 
 def test_a_window_that_drifts_gets_an_eighth_and_nothing_else_moves():
     found = ways(window_set(), Target(source="Window"), ["Window"])
-    hold = by_way(found)[Way.HOLD]
+    hold = by_way(found)[PlanWay.HOLD]
     assert [(turn.name, turn.off, turn.on) for turn in hold.heads] == [("Window", (), ("CTO 1/8",))]
     assert hold.target.source is None
     assert hold.white.cct == pytest.approx(7143.0, abs=1.0)
@@ -83,7 +83,7 @@ def test_a_window_that_drifts_gets_an_eighth_and_nothing_else_moves():
 
 
 def test_to_follow_leaves_the_window_and_changes_the_others():
-    follow = by_way(ways(window_set(), Target(source="Window"), ["Window"]))[Way.FOLLOW]
+    follow = by_way(ways(window_set(), Target(source="Window"), ["Window"]))[PlanWay.FOLLOW]
     assert follow.target == Target(source="Window")
     assert "Window" not in {turn.name for turn in follow.heads}
     assert len(follow.heads) >= 3
@@ -93,7 +93,7 @@ def test_the_fewest_moves_come_first_and_equal_ones_by_miss():
     plans = ways(window_set(6), Target(source="Window"), ["Window"]).plans
     order = [(plan.moves, round(plan.miss, 6)) for plan in plans]
     assert order == sorted(order)
-    assert plans[0].way is not Way.FOLLOW
+    assert plans[0].way is not PlanWay.FOLLOW
     assert len(plans) <= 3
 
 
@@ -120,7 +120,7 @@ def test_no_other_assignment_has_fewer_moves_for_no_larger_miss(tolerance):
     limits = Limits(max_layers=2, tolerance_steps=tolerance)
     sources = window_set(2, EIGHT, limits)
     for plan in ways(sources, Target(source="Window"), ["Window"], EIGHT, limits).plans:
-        fixed = ("Window",) if plan.way is Way.FOLLOW else ()
+        fixed = ("Window",) if plan.way is PlanWay.FOLLOW else ()
         fronts = exhaustive_fronts(sources, plan.white, EIGHT, limits, fixed)
         for chosen in itertools.product(*fronts):
             moves, miss = (sum(part) for part in zip(*chosen, strict=True))
@@ -132,7 +132,7 @@ def test_five_sources_are_exact_too_by_the_least_miss_of_every_number_of_moves()
     limits = Limits(max_layers=2, tolerance_steps=2.0)
     sources = window_set(4, EIGHT, limits)
     for plan in ways(sources, Target(source="Window"), ["Window"], EIGHT, limits).plans:
-        fixed = ("Window",) if plan.way is Way.FOLLOW else ()
+        fixed = ("Window",) if plan.way is PlanWay.FOLLOW else ()
         least = {0: 0.0}
         for options in exhaustive_fronts(sources, plan.white, EIGHT, limits, fixed):
             grown = {}
@@ -151,11 +151,11 @@ def test_the_white_that_is_offered_is_the_cheapest_of_those_a_camera_offers():
     sources = hung([source("Panel", "led-white", 4300.0, 0.0), *lamps(2)], target)
     former, target = target, Target(cct=4000)
     found = by_way(ways(sources, target, [], former=former))
-    assert found[Way.HOLD].target == former
-    assert found[Way.HOLD].moves == 0
-    assert found[Way.FOLLOW].target == target
-    assert found[Way.FOLLOW].moves > 0
-    assert Way.WHITE not in found  # nothing costs less than putting the target back
+    assert found[PlanWay.HOLD].target == former
+    assert found[PlanWay.HOLD].moves == 0
+    assert found[PlanWay.FOLLOW].target == target
+    assert found[PlanWay.FOLLOW].moves > 0
+    assert PlanWay.WHITE not in found  # nothing costs less than putting the target back
 
 
 def test_a_white_between_needs_no_ladder():
@@ -165,7 +165,7 @@ def test_a_white_between_needs_no_ladder():
     sources = hung(same, target)
     sources[3:] = [drifted(one, Reading(cct=3280.0, duv=0.0, lux=300.0)) for one in sources[3:]]
     first, *others = ways(sources, target, ["Lamp 4", "Lamp 5", "Lamp 6"]).plans
-    assert (first.way, first.moves, first.off) == (Way.WHITE, 0, ())
+    assert (first.way, first.moves, first.off) == (PlanWay.WHITE, 0, ())
     assert first.white.cct > 5600
     assert all(plan.off or plan.moves for plan in others)
 
@@ -180,13 +180,13 @@ def test_what_is_to_be_left_takes_no_part_and_what_nobody_hung_saves_no_moves():
 
 
 def test_light_lost_counts_all_that_falls_on_the_subject():
-    hold = by_way(ways(window_set(1), Target(source="Window"), ["Window"]))[Way.HOLD]
+    hold = by_way(ways(window_set(1), Target(source="Window"), ["Window"]))[PlanWay.HOLD]
     assert 0.0 < hold.stops < 0.3
     dark = [
         one.model_copy(update={"reading": one.reading.model_copy(update={"lux": None})})
         for one in window_set(1)
     ]
-    assert by_way(ways(dark, Target(source="Window"), ["Window"]))[Way.HOLD].stops is None
+    assert by_way(ways(dark, Target(source="Window"), ["Window"]))[PlanWay.HOLD].stops is None
 
 
 def test_what_moved_is_found_from_readings():
@@ -204,8 +204,8 @@ def test_one_lamp_that_changed_is_named():
     plan = make_plan(sources, target, Limits(), ROWS)
     assert what_moved(plan, target).sources == ("Lamp 2",)
     found = by_way(next_plans(plan, target, ["Lamp 2"]))
-    assert {turn.name for turn in found[Way.HOLD].heads} == {"Lamp 2"}
-    assert "Lamp 2" not in {turn.name for turn in found[Way.FOLLOW].heads}
+    assert {turn.name for turn in found[PlanWay.HOLD].heads} == {"Lamp 2"}
+    assert "Lamp 2" not in {turn.name for turn in found[PlanWay.FOLLOW].heads}
 
 
 def test_a_target_that_was_changed_can_be_put_back():
@@ -227,7 +227,7 @@ def test_a_day_of_a_window_never_asks_more_of_the_crew_than_the_plan_of_the_set(
         plan = make_plan(sources, target, Limits(), ROWS)
         if what_moved(plan, target) is None:
             continue
-        hold = by_way(next_plans(plan, target, ["Window"]))[Way.HOLD]
+        hold = by_way(next_plans(plan, target, ["Window"]))[PlanWay.HOLD]
         assert {turn.name for turn in hold.heads} <= {"Window"}
         assert hold.moves <= 3
         white = white_of(hold.target, [])
@@ -243,8 +243,8 @@ def test_cuts_that_come_down_go_up_again_where_they_cover():
     up = cuts_of(source(openings=[small]), ["CTO 1/2"])
     again, fresh = shared_out(down, up)
     assert (len(again), len(fresh)) == (1, 1)
-    assert shared_out(up, down) == ((), (Cut("CTO 1/2", large),))
-    turned = Cut("CTO 1/2", Opening(width=1.0, height=2.0))
+    assert shared_out(up, down) == ((), (HungCut("CTO 1/2", large),))
+    turned = HungCut("CTO 1/2", Opening(width=1.0, height=2.0))
     assert turned.covers(down[0])
-    assert not turned.covers(Cut("CTO 1/4", large))
-    assert not turned.covers(Cut("CTO 1/2", None))
+    assert not turned.covers(HungCut("CTO 1/4", large))
+    assert not turned.covers(HungCut("CTO 1/2", None))
