@@ -71,7 +71,7 @@ def test_a_dropped_link_and_what_is_kept_are_loud(page: Page, base: str, look: s
     assert Axe().run(page, context="#status", options=options).response["violations"] == []
     read(page, "3200")
     says(page, "OFFLINE. 2 readings kept here.")
-    page.get_by_role("button", name="It is hung").click()
+    page.get_by_role("button", name="Hung", exact=True).click()
     says(page, "OFFLINE. 2 readings, 1 change kept here.")
     page.context.set_offline(False)
     expect(page.get_by_text("OFFLINE.")).to_have_count(0)
@@ -96,7 +96,7 @@ def test_what_is_done_without_a_link_is_sent_once_when_it_is_back(page: Page, re
     cut(page)
     read(page, "3100")
     expect(waiting(page).locator("summary")).to_have_text("1 change waits: New reading for Backlight")
-    page.get_by_role("button", name="It is hung").click()
+    page.get_by_role("button", name="Hung", exact=True).click()
     expect(waiting(page).locator("summary")).to_contain_text("2 changes wait")
     assert readings() == [3190]
     page.context.set_offline(False)

@@ -26,7 +26,7 @@ def test_the_answer_comes_without_pressing_anything(page, answer):
     expect(answer.get_by_role("heading", name=FIRST, level=2)).to_be_visible()
     expect(answer.get_by_role("list", name="Light path")).to_be_visible()
     expect(answer).to_contain_text("too cool")
-    expect(answer).to_contain_text("Leave it bare")
+    expect(answer).to_contain_text("Stays bare")
 
 
 def test_the_answer_is_on_the_first_screen(page, answer):
@@ -68,7 +68,7 @@ def test_the_kind_and_the_target_change_the_answer(page, answer):
     page.get_by_text("change").tap()
     page.get_by_label("Target CCT").fill("3200")
     page.get_by_label("Target is on").select_option("Planckian locus")
-    expect(answer.get_by_role("heading", name="Leave it bare")).to_be_visible()
+    expect(answer.get_by_role("heading", name="Stays bare")).to_be_visible()
     expect(page.get_by_text("To 3 200 K Planckian")).to_be_visible()
 
 

@@ -10,19 +10,19 @@ def test_what_is_due_after_a_swap_is_on_the_first_screen(sample: Page, here: Fla
     page, sets = sample, here.extensions["advisor"].sets
     head = sets.get_source(4).source
     page.goto("/sources/4")
-    page.get_by_role("button", name="It is hung").tap()
+    page.get_by_role("button", name="Hung", exact=True).tap()
     page.get_by_role("button", name="Confirm as it is").wait_for()
     work = sets.get_source(4).source.work
     assert isinstance(work, Work) and work.stage is Stage.HUNG
     read = head.reading.model_copy(update={"cct": 4900.0, "duv": 0.009, "lux": 120.0, "gels": work.gels})
     sets.add_reading(4, read, work.model_copy(update={"read_behind": read}), work)
     page.goto("/sources/4")
-    done = page.get_by_role("button", name="That is done")
+    done = page.get_by_role("button", name="Swapped", exact=True)
     expect(done).to_be_in_viewport(ratio=1)
     box, below = done.bounding_box(), page.locator("#new-reading").bounding_box()
     assert box and below and box["y"] < below["y"]
     done.tap()
-    expect(page.get_by_text("Read it behind what hangs")).to_be_visible()
+    expect(page.get_by_text("Meter it with the gel on")).to_be_visible()
 
 
 def test_a_figure_of_a_gel_is_seen_whole(sample: Page):

@@ -43,7 +43,7 @@ WRITES = {
         "hung: ½ CTO",
         "planned: full CTB",
     ),
-    "aim": ("/sources/5/aim", SHIFT, "left as it is", "a quarter and a half CTO warmer than the target"),
+    "aim": ("/sources/5/aim", SHIFT, "left as it is", "kept ¼ to ½ CTO warm"),
 }
 
 

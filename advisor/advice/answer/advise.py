@@ -218,7 +218,7 @@ def _fixed(
             entry = predict_stack(bare, limits, gel_arrays, work.gels, work.dial)
             return Allocated(stack=entry, words="It was decided already.")
     first = answer.stacks[0]
-    return Allocated(stack=first, words="It is set on its dials.") if first.dial else None
+    return Allocated(stack=first, words="Set on its dials.") if first.dial else None
 
 
 def _answer(judge: Judge, stacks: Indices, outcomes: Outcomes) -> SourceAdvice:

@@ -204,7 +204,7 @@ def _white(mapped: Mapped) -> str:
 def _unknown(bare: PreparedSource, setting: Setting) -> tuple[str, str]:
     said = f"what {tidy(setting.cct)} K on its dial gives is not known"
     if bare.source.reach is None:
-        return f"{bare.source.name} has no dials: {said}", "give the reach of its dials first"
+        return f"{bare.source.name} has no dials: {said}", "give the dial range first"
     return f"no reading notes how the dials stood: {said}", "read it once with its dial noted"
 
 

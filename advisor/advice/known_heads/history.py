@@ -47,7 +47,7 @@ def aged(tests: Sequence[tuple[str, Sequence[HeadReading]]]) -> tuple[HeadReadin
 
 
 def aged_said(first: WhitePoint, now: WhitePoint, ladder: Ladder) -> str:
-    """Say how far a head came: “80 K warmer, about half of an eighth greener”; empty where it holds."""
+    """Say how far a head came: “80 K warmer, about half an eighth greener”; empty where it holds."""
     if float(delta_uv_prime(first.uv, now.uv)) / STEP_DELTA_UV <= _HOLDS:
         return ""
     parts = []

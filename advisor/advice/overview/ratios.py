@@ -111,8 +111,8 @@ def then(plan: Plan) -> str:
     Where what hangs is to be changed, the light is that of what hangs before the change.
     """
     if _to_swap(plan):
-        return "as it hangs" if all_hang(plan) else "once the rest hangs too"
-    return "behind the gels" if all_hang(plan) else "once the plan hangs"
+        return "as it hangs" if all_hang(plan) else "with the rest hung"
+    return "behind the gels" if all_hang(plan) else "with gels"
 
 
 def _to_swap(plan: Plan) -> bool:

@@ -35,7 +35,7 @@ def amount(distance: float, sizes: Sizes) -> Amount:
             (0.02, ""),
             (0.1, ""),
             (0.3, "a touch"),
-            (0.6, "about half of an eighth"),
+            (0.6, "about half an eighth"),
             (0.8, "less than an eighth"),
         )
     ):

@@ -55,7 +55,7 @@ def source_from(
         "note": form.value("note"),
         "keep": form.chosen("keep"),
     }
-    if form.value("shot"):  # the fields of its part in the shot were there
+    if form.value("shot"):  # the fields of its role were there
         data |= {name: form.value(name).strip() or None for name in ("over_key", "watts", "tolerance_steps")}
         data |= {"role": form.value("role") or "other", "on_subject": bool(form.value("on_subject"))}
         data["reach"] = reach_from(form)

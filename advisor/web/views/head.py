@@ -12,11 +12,11 @@ from ...model import Gel, KindQuestion, Setting, Source, StackAdvice, Stage, Wor
 from ...model.gels.gel import family_of
 from ...model.sets.phrases import signed
 from ..plans.since import Since
-from ..wording.aims import wanted
 from ..wording.sources import own_limits, stood
 from ..wording.stacks import closest
 from ..wording.values import breakable, duv, gel, kelvin, lux, plain, white_said
 from ..wording.work import LEFT_OUT, check_first, doing, hung_now, swap
+from .heads import aim_said
 from .standing import FoundView, StateView, found_view, state_view
 
 _FRACTIONS = "⅛¼½¾⅓⅔⅜⅝"
@@ -214,7 +214,7 @@ def _to_hang(head: PlannedSource) -> list[Order]:
     orders = [Order("Dials at" if head.hangs else "Set", lines=_dial(stack.dial))] if stack.dial else []
     if stack.gels:
         return [*orders, Order(_verb(head), _sheets(stack.gels))]
-    return orders or [Order("", lines=("Leave it bare",))]
+    return orders or [Order("", lines=("Stays bare",))]
 
 
 def _verb(head: PlannedSource) -> str:
@@ -239,8 +239,8 @@ def _due(head: PlannedSource, first: str) -> list[Action]:
     if not (change := head.due):
         return []
     smaller = head.check.smaller if head.check and not head.instead else None
-    less = [Action("hung", "The smaller one is done", smaller.result)] if smaller else []
-    return [Action("hung", "That is done", change.result, main=not first), *less]
+    less = [Action("hung", "Smaller one swapped", smaller.result)] if smaller else []
+    return [Action("hung", "Swapped", change.result, main=not first), *less]
 
 
 def _next(head: PlannedSource, work: Work | None) -> list[Action]:
@@ -249,28 +249,28 @@ def _next(head: PlannedSource, work: Work | None) -> list[Action]:
     if best and (work is None or not work.hangs):
         steps.append(Action("hung", _done(best), best, main=not head.outdated))
     if best and work is None:
-        steps.append(Action("plan", "Keep to this plan", best))
+        steps.append(Action("plan", "Lock this plan", best))
     if head.instead:
         steps.append(Action("keep", "Keep what hangs"))
     elif head.stage is Stage.HUNG:
         steps.append(Action("confirm", "Confirm as it is"))
     if work:
         nothing_hangs = not work.hangs or not (work.gels or work.dial)
-        steps.append(Action("clear", "Back to what is advised" if nothing_hangs else "It is taken off"))
+        steps.append(Action("clear", "Back to what is advised" if nothing_hangs else "Taken off"))
     return steps
 
 
 def _done(stack: StackAdvice) -> str:
     if stack.gels:
-        return "It is hung"
-    return "It is set" if stack.dial else "It stays bare"
+        return "Hung"
+    return "Dials set" if stack.dial else "Stays bare"
 
 
 def _instead(work: Work | None) -> Action | None:
     """Return what may be done with a runner-up; None where another one is planned already."""
     if work is None:
         return Action("plan", "Plan it")
-    return Action("hung", "It hangs instead") if work.hangs else None
+    return Action("hung", "Hung instead") if work.hangs else None
 
 
 def _reads(head: PlannedSource, source: Source, ladder: Ladder) -> str:
@@ -281,14 +281,9 @@ def _reads(head: PlannedSource, source: Source, ladder: Ladder) -> str:
     white = f"{'About' if head.worked_out else 'Reads'} {white_said(head.white.cct, head.white.duv)}"
     figures = [white, lux(reading.lux), stood(reading)]
     read = ", ".join(part for part in figures if part)
-    parts = [f"{read}.", f"{source.kind.words}.", own_limits(source), _aim(source, ladder)]
+    aim = aim_said(source.aim, ladder)
+    parts = [f"{read}.", f"{source.kind.words}.", own_limits(source), f"{aim}." if aim else ""]
     return " ".join(part for part in parts if part)
-
-
-def _aim(source: Source, ladder: Ladder) -> str:
-    if source.aim.leave:
-        return "Left as it is."
-    return "" if source.aim.plain else f"Wanted {wanted(source.aim, ladder)} than the target."
 
 
 def _lower(sentence: str) -> str:

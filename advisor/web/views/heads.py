@@ -10,9 +10,9 @@ from ...advice.wording.ladder import Ladder
 from ...model import Seen, StackAdvice, WantedOffset
 from ...model.sets.phrases import grouped, listed
 from ..plans.since import Since
-from ..wording.aims import wanted
+from ..wording.aims import aimed
 from ..wording.stacks import outlook
-from ..wording.values import gel
+from ..wording.values import capitalize_first, gel
 from ..wording.work import check_first, is_nearest, light_drifted
 
 
@@ -64,14 +64,9 @@ def doubts_said(plan: Plan, i: int) -> str:
     return "".join(f"; {part}" for part in parts)
 
 
-def aim_said(aim: WantedOffset, ladder: Ladder, than: str = "") -> str:
-    """Say what is wanted of a source beside the target, to begin a sentence; empty where nothing is.
-
-    `than` goes behind a shift: “Wanted half a CTO warmer” than the target.
-    """
-    if aim.leave:
-        return "Left as it is"
-    return "" if aim.plain else f"Wanted {wanted(aim, ladder)}{than}"
+def aim_said(aim: WantedOffset, ladder: Ladder) -> str:
+    """Say what is wanted of a source beside the target, to begin a sentence; empty where nothing is."""
+    return "" if aim.plain and not aim.leave else capitalize_first(aimed(aim, ladder))
 
 
 def gels_said(gels: Sequence[str]) -> str:

@@ -112,10 +112,10 @@ def state_view(head: PlannedSource, source: Source, tolerance: float) -> StateVi
 
 def _to_confirm(work: Work) -> StateView:
     if work.gels:
-        return StateView("Hung.", "Read it behind what hangs, to confirm.")
+        return StateView("Hung.", "Meter it with the gel on.")
     if work.dial:
-        return StateView("Set.", "Read it as it is set, to confirm.")
-    return StateView("Stays bare.", "Read it once more, to confirm.")
+        return StateView("Set.", "Meter it as it is set.")
+    return StateView("Stays bare.", "Meter it once more.")
 
 
 def _planned(head: PlannedSource, work: Work, tolerance: float) -> list[str]:

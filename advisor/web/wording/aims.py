@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from ...advice.wording.ladder import FRACTIONS, Ladder, Sizes
 from ...advice.wording.words import beside, exactly, fraction_of
 from ...model import WantedOffset
+from .short import off_as
 from .values import plain
 
 Choices = list[tuple[str, str]]
@@ -12,18 +13,18 @@ Choices = list[tuple[str, str]]
 
 
 def aimed(aim: WantedOffset, ladder: Ladder) -> str:
-    """Say what is wanted of a source, in full: “half a CTO warmer than the target”."""
+    """Say what is wanted of a source beside the target: “left as it is”, “kept ½ CTO warm”."""
     if aim.leave:
         return "left as it is"
-    return "corrected" if aim.plain else f"{wanted(aim, ladder)} than the target"
+    return "corrected" if aim.plain else f"kept {_off(aim, ladder)}"
 
 
-def wanted(aim: WantedOffset, ladder: Ladder) -> str:
-    """Say what is wanted of a source: “half a CTO warmer”, and “about …” where it is no fraction of a gel."""
+def _off(aim: WantedOffset, ladder: Ladder) -> str:
+    """Say how far off the target a source is kept on purpose, in fractions of gels."""
     parts = exactly(aim.mired, aim.duv, ladder)
     if None in parts:
-        return beside(aim.mired, aim.duv, ladder, told=True)
-    return ", ".join(part for part in parts if part)
+        return off_as(beside(aim.mired, aim.duv, ladder, told=True))
+    return off_as(", ".join(part for part in parts if part))
 
 
 def warmer(ladder: Ladder) -> Choices:

@@ -17,7 +17,7 @@ def hang(stack: StackAdvice) -> str:
     gels = listed(grouped(gel(name) for name in stack.gels))
     if stack.dial:
         return f"Set {dial_said(stack.dial)}" + (f" and hang {gels}" if gels else "")
-    return f"Hang {gels}" if gels else "Leave it bare"
+    return f"Hang {gels}" if gels else "Stays bare"
 
 
 def decided(stack: StackAdvice) -> str:

@@ -231,7 +231,7 @@ class TestShared:
 
     def test_a_dialled_head_takes_what_goes_with_its_setting(self):
         answers = advised(self.panel(), window(900), rows=SHIPPED, share_stock=True)
-        assert answers[0].allocated.words == "It is set on its dials."
+        assert answers[0].allocated.words == "Set on its dials."
         assert answers[0].allocated.stack == answers[0].stacks[0]
 
     def test_what_was_decided_for_a_dialled_head_goes_before_its_first_choice(self):

@@ -11,7 +11,7 @@ BARE = HeadSetup("")
 
 def test_half_an_eighth_of_one_locus_is_over_an_eighth_of_the_other():
     said = of_locus(measure(read(100, cct=5813, duv=-0.0014)), TRADE)
-    assert said[Locus.PLANCKIAN] == "about half of an eighth magenta against the Planckian locus"
+    assert said[Locus.PLANCKIAN] == "about half an eighth magenta against the Planckian locus"
     assert said[Locus.DAYLIGHT] == "a little over an eighth magenta against the daylight locus"
 
 
@@ -28,9 +28,7 @@ def test_a_warm_head_has_no_daylight_locus():
 def test_a_head_that_drifts_green_is_said_to():
     bare = [read(100), read(50, cct=5800, duv=-0.0012), read(10, cct=5640, duv=0.0031)]
     first, drift, carry = sentences({BARE: bare, HeadSetup("dish"): [read(100, "dish", cct=5815)]}, TRADE)
-    assert first.startswith(
-        "At 100\u202f%, bare: about half of an eighth magenta against the Planckian locus, "
-    )
+    assert first.startswith("At 100\u202f%, bare: about half an eighth magenta against the Planckian locus, ")
     assert drift == "At 10\u202f% it is a touch warmer, a little over an eighth greener. No change with dish."
     assert carry == "Carry ⅛ plus green for the daylight locus."
 

@@ -1,4 +1,4 @@
-"""Levels, ratios and stops against the key, now and once the plan hangs."""
+"""Levels, ratios and stops against the key, now and with gels."""
 
 import math
 
@@ -170,7 +170,7 @@ class TestOverTheKey:
         assert (got.i, got.name, got.limit, got.keeps) == (1, "Window", 1, True)
         assert got.now.stops == 1.0
         assert plain(got.words) == (
-            "1 stop over the key bare, 1 stop over it once the plan hangs: within its limit of 1 stop over"
+            "1 stop over the key bare, 1 stop over it with gels: within its limit of 1 stop over"
         )
 
     def test_beyond(self):

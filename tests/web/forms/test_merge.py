@@ -117,7 +117,7 @@ def test_where_nothing_moved_another_unit_of_the_phone_is_nobodys_change():
 def test_a_tick_of_one_and_what_it_hangs_on_of_the_other_are_asked_about():
     unit, showed = {"cut": ("only", "keep")}, {"only": "yes", "keep": ["x"]}
     merged = merge(Form({"only": "yes", "keep": ["x", "y"]}), showed, {"only": "", "keep": []}, unit)
-    assert [(c.unit, c.mine) for c in merged.contests] == [("cut", "Only yes, Always hangs x, y")]
+    assert [(c.unit, c.mine) for c in merged.contests] == [("cut", "Only yes, Fixed gel x, y")]
 
 
 def test_two_lists_of_one_unit_are_merged_each_by_itself():

@@ -74,7 +74,7 @@ class TestStronger:
         truck(stronger())
         change(2, aim=WantedOffset(mired=110.0))
         for path in ("/sources/2", "/sets/1/sheet", "/sets/1/compare?reference=1"):
-            assert "Wanted half a CTO warmer" in get(path).text, path
+            assert "Kept ½ CTO warm" in get(path).text, path
         page = get("/sets/1/compare?reference=1")
         assert re.search(r'value="110" selected>half a CTO warmer', page.html)
 
@@ -83,7 +83,7 @@ class TestStronger:
         change(2, aim=WantedOffset(mired=80.0, duv=0.0035))
         truck(with_green(5.0))
         page = get("/sets/1/compare?reference=1")
-        assert "Wanted a little over a quarter CTO warmer" in page.text  # (80 − 65)/(110 − 65) of the way
+        assert "Kept over ¼ CTO warm" in page.text  # (80 − 65)/(110 − 65) of the way
         form = page.html.split('action="/sources/2/aim"')[1].split("</form>")[0]
         selected = dict(re.findall(r'value="([^"]*)" selected>([^<]*)<', form))
         assert set(selected) == {"80", "0.0035"}

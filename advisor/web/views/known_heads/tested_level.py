@@ -1,6 +1,5 @@
 """A row of a test sheet: one level of a head as it was set up, in words."""
 
-import re
 from dataclasses import dataclass
 
 from ....advice.known_heads.figures import figures_of
@@ -12,6 +11,7 @@ from ....advice.wording.ladder import Ladder
 from ....model import Exposure, HeadReading, HeadSetup, Locus
 from ....model.basis.quantities import tidy
 from ....model.sets.phrases import measured, percent
+from ...wording.short import short
 from ...wording.values import lux, white_said
 from .hang import Hung
 
@@ -98,26 +98,3 @@ def _figures(reading: HeadReading, white: WhitePoint) -> list[str]:
     if reference := reading.ssi_reference or (own.ssi_reference if own else ""):
         said[-1] += f"{_NBSP}({reference})"
     return [*said, f"{tidy(reading.watts)}{_NBSP}W"] if reading.watts else said
-
-
-_SHORT = (
-    (r" against the (Planckian|daylight) locus$", ""),
-    ("the (Planckian|daylight) locus", "it"),
-    ("half of an eighth", "half an ⅛"),
-    (r"between (.+?) and (a \w+|\w+ quarters)", r"\1 to \2"),
-    ("a little over ", "over "),
-    ("less than ", "under "),
-    ("an eighth", "⅛"),
-    ("three quarters", "¾"),
-    ("a quarter", "¼"),
-    ("a half", "½"),
-    ("about (a )?", ""),
-)
-"""How sentences are shortened for a cell, whose column says which locus it is."""
-
-
-def short(words: str) -> str:
-    """Shorten what is said of a white for a cell: “over ⅛ magenta”."""
-    for long, brief in _SHORT:
-        words = re.sub(long, brief, words)
-    return words

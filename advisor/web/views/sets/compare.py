@@ -127,7 +127,7 @@ def _stands(head: PlannedSource) -> str:
 
 
 def _aimed(aim: WantedOffset, plan: Plan) -> str:
-    return aim_said(aim, plan.ladder, " than the target") or "To match the target"
+    return aim_said(aim, plan.ladder) or "To match the target"
 
 
 def _warmer(value: float, plan: Plan, typed: Form | None) -> tuple[OfferedChoice, ...]:

@@ -360,7 +360,7 @@ class TestGuess:
 
     def test_where_nothing_or_only_nd_hangs_nothing_is_guessed(self, get):
         page = get("/?cct=5600&duv=0.003&kind=daylight")
-        assert "Leave it bare" in page.text and "a guess" not in page.text
+        assert "Stays bare" in page.text and "a guess" not in page.text
 
     def test_of_two_gels_the_one_of_the_greater_doubt_is_named(self, get, save):
         """A quarter CTB and ⅛ minus green: 12 % of 35 mired are more to see than 12 % of 3.5 CC."""

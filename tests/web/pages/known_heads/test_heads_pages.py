@@ -5,7 +5,7 @@ import re
 import pytest
 
 from advisor.model import HeadReading, HeadTest, Kind
-from advisor.web.views.known_heads.tested_level import short
+from advisor.web.wording.short import short
 from tests.heads import PANEL, READINGS, keep_tested
 from tests.heads import TEST as TESTED
 from tests.web.page import Page
@@ -44,7 +44,7 @@ def test_a_test_goes_modifier_by_modifier_and_can_be_left_and_resumed(head, stor
         answer = client.post(f"/tests/1?at={step}", data={"cct": "5 813", "duv": "-0.0014", "lux": lux})
         assert answer.location == f"/tests/1?at={step + 1}&said={step}"
     assert said == ["100 %, bare", "50 %, bare", "10 %, bare", "100 %, dish"]
-    assert "half of an eighth magenta" in get("/tests/1?at=4&said=3").text
+    assert "half an eighth magenta" in get("/tests/1?at=4&said=3").text
     assert stores.heads.get_test(1).unread == [4, 5]
     assert "4 of 6 read" in get("/heads/1").text
 
@@ -164,7 +164,7 @@ def test_a_test_kept_with_a_single_setting_is_read_as_one_of_one(stores):
 def test_the_sheet_says_the_head(stores, get):
     keep_tested(stores.heads)
     text = get("/tests/1/sheet").text.replace("\xa0", " ").replace("\u202f", " ")
-    assert "half of an eighth magenta against the Planckian locus" in text
+    assert "half an eighth magenta against the Planckian locus" in text
     assert "At 10 % it is a touch warmer, a little over an eighth greener." in text
     assert "Carry ⅛ plus green for the daylight locus." in text
     assert "The light follows the dimmer's number: half is one stop down." in text
@@ -210,7 +210,7 @@ def test_the_sheet_draws_the_spectra_that_were_read(stores, get):
 @pytest.mark.parametrize(
     ("words", "brief"),
     [
-        ("about half of an eighth magenta against the Planckian locus", "half an ⅛ magenta"),
+        ("about half an eighth magenta against the Planckian locus", "half an ⅛ magenta"),
         ("a little over an eighth green against the daylight locus", "over ⅛ green"),
         ("between an eighth and a quarter green against the daylight locus", "⅛ to ¼ green"),
         ("between a half and three quarters green against the daylight locus", "½ to ¾ green"),

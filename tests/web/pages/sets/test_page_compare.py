@@ -25,7 +25,7 @@ def want(sample, get, post):
 
 def test_what_stands_nearest_to_the_target_is_the_reference_unless_there_is_a_key(sample, get, change):
     page = get("/sets/1/compare")
-    assert page.heading == "Once the plan hangs, 5 of 5 will sit off Key through the door"
+    assert page.heading == "With gels, 5 of 5 will sit off Key through the door"
     assert page.fields["reference"] == "2"
     assert "Key through the door: nearest to the target. Choose another above." in page.text
     assert 'aria-label="Sources, the plainest first"' in page.html
@@ -43,7 +43,7 @@ def test_what_all_are_to_match_is_the_reference(sample, get, stores, change):
 
 def test_what_somebody_chose_is_not_explained(sample, get):
     page = get("/sets/1/compare?reference=1")
-    assert page.heading == "Once the plan hangs, 2 of 5 will sit off Shop window"
+    assert page.heading == "With gels, 2 of 5 will sit off Shop window"
     assert "Choose another" not in page.text
 
 
@@ -82,7 +82,7 @@ def test_a_head_that_hangs_is_compared_as_read_behind_its_gels(sample, get, stor
 
 def test_another_reference_can_be_chosen(sample, get):
     page = get("/sets/1/compare?reference=5")
-    assert page.heading == "Once the plan hangs, 1 of 5 will sit off Backlight"
+    assert page.heading == "With gels, 1 of 5 will sit off Backlight"
     assert page.fields["reference"] == "5"
 
 
@@ -98,7 +98,7 @@ def test_how_far_and_which_way_is_told_in_fractions(sample, get):
 
 
 def test_once_the_plan_hangs_all_sit_near_the_reference(sample, get):
-    steps = re.findall(r"([\d.]+) steps? once the plan hangs", get("/sets/1/compare").text)
+    steps = re.findall(r"([\d.]+) steps? with gels", get("/sets/1/compare").text)
     assert len(steps) == 5
     assert max(float(s) for s in steps) < 7  # two misses of about 3 steps may point apart
 
@@ -113,15 +113,15 @@ def test_a_source_that_is_left_stays_bare_in_the_plan(want, get, stores):
 def test_a_source_that_is_wanted_warmer_gets_another_stack(want, get):
     before = get("/sources/6").text.split("New reading")[0]
     page = want(6, mired="80")  # half a CTO of the shipped table
-    assert "Wanted half a CTO warmer than the target" in page.text
+    assert "Kept ½ CTO warm" in page.text
     after = get("/sources/6").text.split("New reading")[0]
     assert before != after
-    assert "Wanted half a CTO warmer than the target." in get("/sources/6").text
+    assert "Kept ½ CTO warm." in get("/sources/6").text
 
 
 def test_green_may_be_wanted_too(want, stores):
     page = want(6, mired=WARMER, duv="-0.0035")
-    assert "Wanted an eighth CTO warmer, an eighth more magenta" in page.text
+    assert "Kept ⅛ CTO warm, ⅛ magenta" in page.text
     assert stores.sets.get_source(6).source.aim.duv == -0.0035
 
 
@@ -181,7 +181,7 @@ def test_what_is_to_be_changed_counts_as_it_hangs_and_says_so(act, read, get, pa
     act("hung", ["CTO 1/4"])
     read("4900", "0.0040", "700", behind="hung", hung="CTO 1/4")
     text = get(f"/sets/1/{page}").text
-    assert "nce the rest hangs too" in text and "nce the plan hangs" not in text
+    assert "ith the rest hung" in text and "ith gels" not in text
     for number in range(2, 7):
         act("hung", [], number=number)
     text = get(f"/sets/1/{page}").text

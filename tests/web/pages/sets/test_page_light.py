@@ -35,7 +35,7 @@ class TestAnswer:
     def test_the_mix_of_the_sample(self, sample, get):
         page = get("/sets/1/light")
         assert re.fullmatch(r"The mix will sit \d\.\d steps off", page.heading), "within the tolerance"
-        assert "Bare: " in page.text and "Once the plan hangs: " in page.text
+        assert "Bare: " in page.text and "With gels: " in page.text
         assert page.text.count("it would be") == 1, "of the light as it is now, which is far off"
 
     def test_what_was_read_behind_the_gels_counts_and_is_marked(self, sample, get, stores):
@@ -73,7 +73,7 @@ class TestAnswer:
         stores.sets.delete_source(1)
         page = get("/sets/1/light")
         assert re.fullmatch(r"The mix reads 5\s600 K, Duv \+0\.0033", page.heading)
-        assert "Once the plan hangs" not in page.text
+        assert "With gels" not in page.text
         assert "which was removed" in page.alerts[0]
 
     def test_too_far_from_white_is_said(self, keep, get):
@@ -152,7 +152,7 @@ class TestRatios:
     def test_a_limit_over_the_key(self, keep, get):
         keep(lamp("Key", 100, "key"), lamp("Window", 400, over_key=1), lamp("Lamp", 25, over_key=0))
         text = get("/sets/1/light").text
-        assert "Window: 2 stops over the key bare, 1 stop over it once the plan hangs" in text
+        assert "Window: 2 stops over the key bare, 1 stop over it with gels" in text
         assert "Lamp: 2 stops under the key bare" in text and "within its limit of 0 stops over" in text
 
 

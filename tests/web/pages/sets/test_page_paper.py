@@ -13,7 +13,7 @@ def test_the_sheet_has_a_row_a_source(sample, get):
     assert page.heading.startswith("Bakery before dawn")
     assert "To 5 600 K daylight, within 3 steps." in page.text
     assert page.tags.count("tr") == 7
-    assert len(re.findall("Hang [^r]|Leave it bare", page.text)) == 6
+    assert len(re.findall("Hang [^r]|Stays bare", page.text)) == 6
     assert re.search(
         r"Shop window Daylight 7 200 K, Duv \+0.0041, 820 lx \d\d:\d\d, \d+ \w+ Hang ¼ CTO", page.text
     )
@@ -49,7 +49,7 @@ def test_the_sheet_and_tags_say_what_is_wanted_and_at_which_level(sample, get, s
     wanted = now.source.model_copy(update={"aim": WantedOffset(mired=80.0)})
     stores.sets.update_source(2, wanted)
     stores.sets.add_reading(2, Reading(cct=5820, duv=0.0068, level=70, modifier="Grid"))
-    assert "Wanted half a CTO warmer" in get("/sets/1/sheet").text
+    assert "Kept ½ CTO warm" in get("/sets/1/sheet").text
     assert "Read 5 820 K, Duv +0.0068, at 70 %, with Grid." in get("/sets/1/tags").text
 
 
@@ -78,7 +78,7 @@ def test_a_tag_that_leaves_a_head_bare_says_that_no_light_is_lost(sample, get, s
         1, now.source.model_copy(update={"aim": WantedOffset(leave=True)}), revision=now.revision
     )
     tag = get("/sets/1/tags").text.split("Shop window")[1]
-    assert tag.lstrip().startswith("Leave it bare")
+    assert tag.lstrip().startswith("Stays bare")
     assert "no loss" in tag.split("Key through the door")[0]
 
 

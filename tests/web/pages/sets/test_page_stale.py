@@ -21,7 +21,7 @@ def said(get):
 
 def test_a_stack_that_should_not_hang_is_called_wrong_with_its_own_count(act, said, get):
     page = act("hung", ["CTB full"])
-    assert "That is done" in buttons(page)
+    assert "Swapped" in buttons(page)
     head, line = said()
     assert re.search(r"Take off full CTB Hang ¼ CTO.* Hung full CTB\. It is not what is advised\.", head)
     assert "1 needs you" in line and "to meter" not in line

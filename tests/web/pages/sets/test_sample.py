@@ -39,7 +39,7 @@ def test_a_dial_is_set(heads, shipped, get):
     assert panel.source.reach and panel.best.dial
     page = get("/sources/3")
     assert re.search(r"Set \d \d{3} K", page.text)
-    assert "It is set" in page.html or "It is hung" in page.html
+    assert "Dials set" in page.html or "Hung" in page.html
 
 
 def test_a_level_in_use_lies_between_two_that_were_read(heads, shipped, get):
@@ -72,7 +72,7 @@ def test_a_head_is_not_as_predicted_and_says_what_to_swap(heads, shipped, get):
     assert back.check.swap.on or back.check.swap.off
     assert back.check.swap.result.miss.steps < back.check.left
     page = get("/sources/5")
-    assert "Not as predicted: 4 750 K" in page.text and "That is done" in page.text
+    assert "Not as predicted: 4 750 K" in page.text and "Swapped" in page.text
     assert "1 needs you" in get("/sets/1").text
 
 
@@ -106,8 +106,8 @@ def test_a_head_is_confirmed(heads, shipped, get):
 def test_two_are_wanted_off_the_target(heads, shipped, get):
     aims = {name: head.source.aim for name, head in heads.items() if not head.source.aim.plain}
     assert set(aims) == {"Kitchen tubes", "Counter lamps"}
-    assert "greener than the target" in get("/sources/4").text
-    assert "warmer than the target" in get("/sources/6").text
+    assert "Kept ⅛ green." in get("/sources/4").text
+    assert "Kept ½ CTO warm" in get("/sources/6").text
 
 
 def test_one_has_its_own_tolerance(heads, shipped, get):

@@ -144,7 +144,7 @@ class TestUse:
     def test_a_target_that_matches_it_follows_its_level(self, readings, use, get, post):
         post("/sets/1/edit", get("/sets/1/edit").fields | {"target_locus": "source:Backlight"})
         use("40")
-        assert "Leave it bare" in get("/sources/5").text
+        assert "Stays bare" in get("/sources/5").text
         # Shelf lamps at 2 720 K lie nearer to 2 560 K than to 3 190 K.
         near = get("/sources/6").text
         use("100")

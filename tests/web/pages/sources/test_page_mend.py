@@ -177,7 +177,7 @@ class TestReadBare:
         source = stores.sets.get_source(1).source
         assert source.work.read_behind is None and source.work.gels == [SAID]
         assert source.reading.gels == [] and round(source.reading.cct) == 3230
-        assert "to confirm" in page.text
+        assert "Meter it with the gel on" in page.text
 
 
 class TestTyped:

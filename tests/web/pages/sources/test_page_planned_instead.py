@@ -26,12 +26,12 @@ def up(stores):
 
 def test_a_stack_by_hand_is_a_change_of_what_hangs(backlight, get, up):
     page = get(BY_HAND)
-    assert {"Hang this instead", "It hangs instead", "It is taken off"} <= buttons(page)
+    assert {"Hang this instead", "Hung instead", "Taken off"} <= buttons(page)
     assert "Plan this one" not in buttons(page)
     page = backlight("plan", THREE)
     head = page.text.split("New reading")[0]
     assert re.search(r"Take off full CTB Hang ½ CTB ½ CTB ½ CTB Hung full CTB", head)
-    assert {"That is done", "It is taken off", "Keep what hangs"} <= buttons(page)
+    assert {"Swapped", "Taken off", "Keep what hangs"} <= buttons(page)
     assert (up().stage, up().gels, up().instead.gels) == (Stage.HUNG, FULL, THREE)
     assert get("/sets/1").row(5).startswith("To hang: 5 Backlight swap full CTB for three ½ CTB")
     assert stacks_of(page)[0]["gels"] == THREE, "the button says that it was done"
@@ -159,5 +159,5 @@ def test_the_set_page_says_what_hangs_wherever_it_is_to_be_changed(backlight, ge
     assert "swap full CTB for three ½ CTB" in get("/sets/1").row(5)
     backlight("keep")
     page = post("/sources/5/reading", {"behind": "hung", "hung": "CTB full", "cct": "5000", "duv": "0.003"})
-    assert "That is done" in buttons(page)
+    assert "Swapped" in buttons(page)
     assert re.search(r"5 Backlight (swap full CTB for|add) ", get("/sets/1").row(5))

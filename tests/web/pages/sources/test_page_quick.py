@@ -25,7 +25,7 @@ def test_it_says_what_to_hang_and_why(get):
     assert "too cool" in text  # the deviation in words
     assert "mired" in text  # and in mired
     assert "CC (Duv" in text  # and in Duv
-    assert "Leave it bare" in text
+    assert "Stays bare" in text
 
 
 def test_it_keeps_nothing(get, stores):
@@ -46,9 +46,7 @@ def test_a_minus_and_a_comma_may_be_written_as_keypads_write_them(get, duv):
 
 
 def test_the_target_may_lie_on_the_planckian_locus(get):
-    assert (
-        "Leave it bare" in get("/?cct=3200&duv=0&target_cct=3200&target_locus=planckian").text.split("Or")[0]
-    )
+    assert "Stays bare" in get("/?cct=3200&duv=0&target_cct=3200&target_locus=planckian").text.split("Or")[0]
 
 
 def test_a_script_gets_the_answer_alone(get):
@@ -89,7 +87,7 @@ def test_a_target_that_cannot_be_says_so_beside_it(client):
 
 def test_with_no_gel_at_all_the_source_stays_bare(get, post):
     imported(post, {"text": "family,fraction,stops\nND,0.3,1\n"})
-    assert "Leave it bare" in get(WINDOW).text
+    assert "Stays bare" in get(WINDOW).text
 
 
 class TestAddToSet:

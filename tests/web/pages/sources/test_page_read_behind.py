@@ -18,7 +18,7 @@ class TestReading:
         answer = page.text.split("New reading")[0]
         assert "Not as predicted: 4 900 K, Duv +0.0040" in answer
         assert re.search(r"(Take off|Add) .+ Hung ¼ CTO .+ Then [○◔◑●] \w+", answer)
-        assert "That is done" in buttons(page)
+        assert "Swapped" in buttons(page)
         assert "1 needs you" in get("/sets/1").text
 
     def test_what_to_check_stands_first_and_largest_and_the_reading_waits(self, act, read, get):
@@ -224,7 +224,7 @@ class TestLost:
         # What is advised instead is not said to hang.
         assert re.search(r"Hang ", answer.split("Hung: ¼ CTO")[0])
         assert page.fields["behind"] == "hung" and page.fields["hung"] == "CTO 1/4"
-        assert "It is taken off" in buttons(page)
+        assert "Taken off" in buttons(page)
         listed = get("/sets/1")
         assert listed.status == 200
         assert "CTO hung" not in listed.text and "to meter" not in listed.text

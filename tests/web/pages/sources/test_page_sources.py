@@ -72,7 +72,7 @@ def test_the_next_source_is_asked_for_with_the_last_one_confirmed(sample, post):
 def test_a_new_reading_joins_the_earlier_ones(sample, get, post):
     page = post("/sources/1/reading", {"cct": "5600", "duv": "0,0033", "lux": "500"})
     assert "Reads 5 600 K, Duv +0.0033, 500 lx" in page.text
-    assert "Leave it bare" in page.text.split("New reading")[0]
+    assert "Stays bare" in page.text.split("New reading")[0]
     assert "2 readings" in page.text
     assert "7 200 K" in page.text
 
@@ -175,7 +175,7 @@ def test_a_stack_is_built_by_hand(sample, get):
 
 def test_no_gel_by_hand_is_the_bare_source(sample, get):
     by_hand = get("/sources/1?gel=&gel=&gel=&gel=").text.split("What will it do")[1]
-    assert by_hand.lstrip().startswith("Leave it bare")
+    assert by_hand.lstrip().startswith("Stays bare")
 
 
 def test_an_unknown_gel_by_hand_is_named(sample, get):

@@ -12,8 +12,8 @@ from tests.web.working import CTO, alert_about, buttons, stacks_of
 class TestStages:
     def test_a_bare_head_is_advised_on(self, sample, get):
         page = get("/sources/1")
-        assert {"It is hung", "Keep to this plan"} <= buttons(page)
-        assert not {"Confirm as it is", "It is taken off", "Back to what is advised"} & buttons(page)
+        assert {"Hung", "Lock this plan"} <= buttons(page)
+        assert not {"Confirm as it is", "Taken off", "Back to what is advised"} & buttons(page)
         assert "behind" not in page.fields
 
     def test_a_plan_is_kept(self, act, work, get):
@@ -21,7 +21,7 @@ class TestStages:
         assert (work().stage, work().gels) == (Stage.PLANNED, CTO)
         assert work().predicted is not None
         assert "Planned." in page.text
-        assert {"It is hung", "Back to what is advised"} <= buttons(page)
+        assert {"Hung", "Back to what is advised"} <= buttons(page)
         assert get("/sets/1").row(1).startswith("To hang: 1 Shop window ¼ CTO")
 
     def test_a_plan_that_is_not_what_is_advised_says_so(self, act):
@@ -59,9 +59,9 @@ class TestStages:
         assert (work().stage, work().read_behind) == (Stage.HUNG, None)
         predicted = work().predicted
         assert predicted.lux < 820 and predicted.uncertainty_steps > 0
-        assert "Read it behind what hangs, to confirm." in page.text
+        assert "Meter it with the gel on." in page.text
         assert "Hung ¼ CTO" in page.text
-        assert {"Confirm as it is", "It is taken off"} <= buttons(page)
+        assert {"Confirm as it is", "Taken off"} <= buttons(page)
         assert "1 to meter" in get("/sets/1").text
 
     def test_bare_may_be_what_is_decided(self, act, work, get):
@@ -81,7 +81,7 @@ class TestStages:
         act("clear")
         assert work() is None
         assert stores.sets.get_source(1).source.reading.cct == 7200
-        assert "Keep to this plan" in buttons(get("/sources/1"))
+        assert "Lock this plan" in buttons(get("/sources/1"))
 
     def test_it_may_be_confirmed_by_hand(self, act, work, get):
         act("hung", ["CTB full"])
@@ -95,10 +95,10 @@ class TestStages:
         act("hung", CTO)
         page = read("4300", "0.012", behind="hung", hung="CTO 1/4")
         assert work().stage is Stage.HUNG
-        assert "Not as predicted" in page.text and "That is done" in buttons(page)
+        assert "Not as predicted" in page.text and "Swapped" in buttons(page)
         page = act("confirm")
         assert "Confirmed as it is: 4 300 K" in page.text
-        assert "Take off" not in page.text.split("New reading")[0] and "That is done" not in buttons(page)
+        assert "Take off" not in page.text.split("New reading")[0] and "Swapped" not in buttons(page)
         listed = get("/sets/1").text
         assert "Done: 1 Shop window ¼ CTO" in listed and "1 done" in listed
         assert "needs you" not in listed
@@ -282,9 +282,9 @@ def test_what_hangs_is_compared_with_what_was_predicted_then(sample, get, stores
 def test_another_one_is_planned_while_nothing_hangs_and_said_to_hang_instead_once_one_does(
     sample, get, act, post, work
 ):
-    assert "Plan it" in buttons(get("/sources/1")) and "It hangs instead" not in buttons(get("/sources/1"))
+    assert "Plan it" in buttons(get("/sources/1")) and "Hung instead" not in buttons(get("/sources/1"))
     page = act("hung", CTO)
-    assert "It hangs instead" in buttons(page) and "Plan it" not in buttons(page)
+    assert "Hung instead" in buttons(page) and "Plan it" not in buttons(page)
     other = page.choices["stack"][0]
     post("/sources/1/work", {"revision": page.fields["revision"], "action": "hung", "stack": other})
     assert work().stage is Stage.HUNG
