@@ -18,6 +18,7 @@ from .advice.readings.target import white_of
 from .listening import EVERYWHERE, HERE, certificate, listen, refuse_foreign
 from .model import Refused, Target
 from .store.crew import answers
+from .store.file import left_over
 from .store.file.backup import FOLDER, Rolling
 from .store.file.database import FILE_NAME, Database
 from .store.file.faults import StoreFault
@@ -64,6 +65,7 @@ def serve(
         bind = bind if lan and bind not in EVERYWHERE else None
         context = certificate(*pair) if pair else None
         with FolderLock(data) as lock, ExitStack() as stack:
+            left_over.clear(data)
             # This machine itself always gets in: there the host sees who joined.
             hosts = tuple(dict.fromkeys((bind, *HERE) if bind else EVERYWHERE)) if lan else HERE
             try:

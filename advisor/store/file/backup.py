@@ -6,10 +6,12 @@ A copy is made through SQLite while others write, is checked, and then appears w
 import logging
 import os
 import re
+import secrets
 import shutil
 import sqlite3
 import tempfile
 import threading
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
@@ -23,12 +25,17 @@ from .migrations import MIGRATIONS
 
 FOLDER = "backups"
 """Beside the data file."""
+DRAFT = "draft.part"
+"""What is to become the next copy there."""
 KEPT = 24
 EVERY, FIRST = 3600.0, 60.0
 """Between two backups, and from the start to the first one, which is not to slow the first pages. [s]"""
 DAMAGED = (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
 """Primary codes of SQLite for a file that is not whole, or no database."""
 _NAME = re.compile(r"\d{6,}-\d{8}T\d{6}Z\.sqlite", re.ASCII)
+_DRAFT_OF = re.compile(r"\.[0-9a-f]{8}\.part(-journal)?$", re.ASCII)
+_WRITTEN = 600.0
+"""A draft that was written so long ago is no longer being written. [s]"""
 _HEADER = 100
 """SQLite's header, whose counters rise with the copying itself. [byte]"""
 _log = logging.getLogger(__name__)
@@ -102,7 +109,7 @@ class Rolling:
     def _make(self) -> None:
         self._folder.mkdir(mode=0o700, exist_ok=True)
         made = self._all()
-        draft = self._folder / "draft.part"
+        draft = self._folder / DRAFT
         try:
             checked_copy(self._path, draft)
             if made and _same(made[-1], draft):
@@ -145,9 +152,16 @@ def back_up(folder: Path, to: Path) -> None:
         raise StoreFault(f"There is no data in {folder} to back up. Say with --data where it is.")
     if os.path.lexists(to):
         raise StoreFault(f"{to} is there already, and was left as it is. Give another name.")
-    draft = to.with_name(to.name + ".part")
+    # A name of its own: another backup to the same file may run at this moment.
+    draft = to.with_name(f"{to.name}.{secrets.token_hex(4)}.part")
+    _clear_old_drafts(to)
     try:
         checked_copy(path, draft)
+        if os.path.lexists(to):
+            raise StoreFault(
+                f"Another backup wrote {to} while this one ran, and was left as it is. Nothing is lost: give "
+                "another name for one more."
+            )
         draft.replace(to)
         sync(to.parent)
     except (OSError, sqlite3.Error) as error:
@@ -158,6 +172,15 @@ def back_up(folder: Path, to: Path) -> None:
     finally:
         with suppress(OSError):
             draft.unlink(missing_ok=True)
+
+
+def _clear_old_drafts(to: Path) -> None:
+    """Delete what earlier backups to the same file left when they were killed, and nobody writes any more."""
+    with suppress(OSError):
+        for left in to.parent.iterdir():
+            known = left.name.startswith(f"{to.name}.") and _DRAFT_OF.search(left.name)
+            if known and abs(time.time() - left.stat().st_mtime) > _WRITTEN:
+                left.unlink(missing_ok=True)
 
 
 def checked_copy(path: Path, draft: Path) -> None:

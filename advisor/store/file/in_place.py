@@ -9,8 +9,8 @@ from pathlib import Path
 
 from .faults import StoreFault
 
-COMPANIONS = ("-wal", "-shm")
-"""Files that SQLite keeps beside a database in use: its log, and the index of that."""
+COMPANIONS = ("-wal", "-shm", "-journal")
+"""Files that SQLite may keep beside a database: its log, the index of that, and what rolls a write back."""
 
 
 class InPlace:
@@ -18,7 +18,7 @@ class InPlace:
 
     def __init__(self, path: Path) -> None:
         self._path = path
-        names = [path, *(path.with_name(path.name + end) for end in COMPANIONS)]
+        names = [path, *(path.with_name(path.name + end) for end in COMPANIONS[:2])]
         self._opened = {name: _who(os.stat(name)) for name in names if name.exists()}
         self._sizes = {name: os.stat(name).st_size for name in self._opened}
 

@@ -10,6 +10,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from .faults import StoreFault, words_for
+from .in_place import COMPANIONS
 from .migrations import Migration
 
 _log = logging.getLogger(__name__)
@@ -82,7 +83,8 @@ def copy_aside(conn: sqlite3.Connection, to: Path) -> None:
 
 def draft_copy(conn: sqlite3.Connection, draft: Path) -> None:
     """Copy the whole database to the file `draft`, for its owner only; what was there is gone."""
-    draft.unlink(missing_ok=True)
+    for end in ("", *COMPANIONS):  # a journal that a kill left would be played into the new file
+        draft.with_name(draft.name + end).unlink(missing_ok=True)
     os.close(os.open(draft, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
     copy = sqlite3.connect(draft)
     try:

@@ -1,4 +1,8 @@
-"""A backup, put in the place of the data; what was there is kept beside it."""
+"""A backup, put in the place of the data; what was there is kept beside it.
+
+A kill at any instant leaves the old data or the new, whole: all that the old log holds is in the old file
+before the new one takes its place, and that is one rename.
+"""
 
 import os
 import shutil
@@ -10,12 +14,13 @@ from pathlib import Path
 from .backup import DAMAGED, FOLDER, checked_copy, is_sound, opened, sync, why
 from .database import FILE_NAME, utc_now
 from .faults import StoreFault
+from .in_place import COMPANIONS
 from .lock import FolderLock
 from .migrate import applied, copy_aside
 from .migrations import MIGRATIONS
 
-_COMPANIONS = ("-wal", "-shm")
-"""Files that SQLite keeps beside a database in use."""
+RESTORED = f"{FILE_NAME}.restored"
+"""What is to take the place of the data, while it is made."""
 
 
 def restore(folder: Path, file: Path) -> Path | None:
@@ -32,15 +37,15 @@ def restore(folder: Path, file: Path) -> Path | None:
         _refuse_unsound(file)
     except (OSError, sqlite3.Error) as error:
         raise StoreFault(f"{file} cannot be read: {why(error)}. Nothing was changed.") from error
-    draft = path.with_name(path.name + ".restored")
+    draft = path.with_name(RESTORED)
     with FolderLock(folder):
         try:
             checked_copy(file, draft)
             _revoke_phones(draft)
             aside = _put_aside(path)
-            # What a companion holds must not be played into the file that takes the place.
-            for companion in _COMPANIONS:
-                path.with_name(path.name + companion).unlink(missing_ok=True)
+            sync(folder)
+            if aside:
+                _play_in(path)
             draft.replace(path)
             sync(folder)
         except (OSError, sqlite3.Error) as error:
@@ -50,7 +55,8 @@ def restore(folder: Path, file: Path) -> Path | None:
             ) from error
         finally:
             with suppress(OSError):
-                draft.unlink(missing_ok=True)
+                for end in ("", *COMPANIONS):
+                    draft.with_name(draft.name + end).unlink(missing_ok=True)
     return aside
 
 
@@ -82,6 +88,27 @@ def _revoke_phones(draft: Path) -> None:
     with opened(draft, "rw") as conn:
         if conn.execute("SELECT 1 FROM sqlite_schema WHERE name = 'phones'").fetchone():
             conn.execute("UPDATE phones SET revoked_at = ? WHERE revoked_at IS NULL", (utc_now(),))
+
+
+def _play_in(path: Path) -> None:
+    """Bring all that lies beside the data file into it, so that it is whole by itself, and nothing is left.
+
+    What lies there must not be played into the file that takes the place.
+    """
+    try:
+        with opened(path, "rw") as conn:
+            busy = conn.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()[0]
+        if busy:
+            raise StoreFault(
+                f"Another program reads {path}, so nothing was put in its place. Let it end (it "
+                "may be a backup), then restore again."
+            )
+    except sqlite3.DatabaseError as error:
+        if error.sqlite_errorcode & 0xFF not in DAMAGED:
+            raise
+        # It is not whole, whatever happens next, and was copied as it is.
+        for end in COMPANIONS:
+            path.with_name(path.name + end).unlink(missing_ok=True)
 
 
 def _put_aside(path: Path) -> Path | None:
