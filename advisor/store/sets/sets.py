@@ -17,6 +17,7 @@ from ..tables import history, names, rows, writes
 from ..tables.guards import check_fields, require_set
 from ..tables.records import Change, RemovedSet, SetSummary, StoredSet
 from ..tables.writes import Stamp
+from .adopting import AdoptedStore
 from .days import DayStore
 from .sources import SourceStore, placed
 from .undo import load_change, undo_fields
@@ -39,6 +40,11 @@ class SetStore(SourceStore):
     def days(self) -> DayStore:
         """The sets and their days: a copy for the next one, and what to compare with."""
         return DayStore(self._db, self._who)
+
+    @property
+    def adopted(self) -> AdoptedStore:
+        """The sets and plans for whole sets: adopted at one tap, and taken back."""
+        return AdoptedStore(self._db, self._who)
 
     def list_sets(self) -> list[SetSummary]:
         """Return a line for each set, the one changed last first."""

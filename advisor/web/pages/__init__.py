@@ -6,7 +6,7 @@ from .gels import formats, importing, table, teach, truck
 from .known_heads import beside, exchange, from_heads, keep, pasting, sheet, testing
 from .known_heads import heads as known_heads_pages  # `heads` is the room beside it
 from .phones import host, join, live, look, start
-from .sets import compare, light, pulls, record, sets, whites
+from .sets import compare, light, next_plans, pulls, record, sets, whites
 from .sources import head, mend, openings, paste, quick, undo, work
 
 
@@ -37,6 +37,7 @@ def register(app: Flask) -> None:
         truck,
         look,
         whites,
+        next_plans,
         record,
         work,
         undo,

@@ -96,6 +96,8 @@ POST  /sets/<int:set_id>/edit                    no        no    no     yes     
 GET   /sets/<int:set_id>/export.json             no        yes   yes    yes     yes
 GET   /sets/<int:set_id>/exposure                no        yes   yes    yes     yes
 POST  /sets/<int:set_id>/exposure                no        no    no     yes     yes
+GET   /sets/<int:set_id>/freeze                  no        yes   yes    yes     yes
+POST  /sets/<int:set_id>/freeze                  no        no    no     yes     yes
 GET   /sets/<int:set_id>/heads                   no        no    no     yes     yes
 POST  /sets/<int:set_id>/heads                   no        no    no     yes     yes
 GET   /sets/<int:set_id>/keep                    no        yes   yes    yes     yes
@@ -103,6 +105,10 @@ POST  /sets/<int:set_id>/keep                    no        no    yes    yes     
 GET   /sets/<int:set_id>/light                   no        yes   yes    yes     yes
 GET   /sets/<int:set_id>/paste                   no        no    no     yes     yes
 POST  /sets/<int:set_id>/paste                   no        no    no     yes     yes
+GET   /sets/<int:set_id>/plans                   no        yes   yes    yes     yes
+POST  /sets/<int:set_id>/plans                   no        no    no     yes     yes
+GET   /sets/<int:set_id>/plans/back              no        yes   yes    yes     yes
+POST  /sets/<int:set_id>/plans/back              no        no    no     yes     yes
 GET   /sets/<int:set_id>/pulls                   no        yes   yes    yes     yes
 GET   /sets/<int:set_id>/pulls.csv               no        yes   yes    yes     yes
 GET   /sets/<int:set_id>/record                  no        yes   yes    yes     yes

@@ -23,7 +23,7 @@ from ...plans.kept import PlanInputs, asked_of, planned
 from ...plans.since import reasons
 from ...sample import add_sample, bring_heads_back, take_out_sample
 from ...state import gels_in_force, ladder_in_force, state
-from ...views.sets import set_form, sheet, tags
+from ...views.sets import next_plans, set_form, sheet, tags
 from ...views.sets import set_page as set_view
 
 blueprint = Blueprint("sets", __name__)
@@ -87,6 +87,7 @@ def set_page(set_id: int, *, previous: Target | None = None, conflict: Conflict 
         added=request.args.get("added", type=int),
         previous=previous,
         conflict=conflict,
+        ways=next_plans.line_of(now),
     )
 
 

@@ -1,0 +1,83 @@
+"""A plan for a whole set, adopted at one tap: a target, with the work on its sources; and taken back."""
+
+import sqlite3
+from collections.abc import Mapping, Sequence
+
+from ...model import Target, Work
+from ..file.database import Database, utc_now
+from ..file.faults import NotFound
+from ..tables import history, names, rows, writes
+from ..tables.guards import require_set
+from ..tables.records import Conflict, StoredSet
+from ..tables.writes import Stamp
+from .undo import load_change, undo_fields
+
+
+class AdoptedStore:
+    """The sets in `db`. Every method is one transaction. `who` is named in the history."""
+
+    def __init__(self, db: Database, who: str = "") -> None:
+        self._db = db
+        self._who = who
+
+    def adopt(
+        self, set_id: int, target: Target, works: Mapping[int, Work | None], *, revision: int
+    ) -> list[int]:
+        """Give a set a target and its sources, by their ids, other work; return the numbers of the changes.
+
+        What is so already is not written. Raises NotFound, Refused for a target that cannot be, and Conflict
+        with a StoredSet where anything of the set was changed since `revision`.
+        """
+        with self._db.write() as conn:
+            require_set(conn, set_id)
+            now = rows.load_set(conn, set_id)
+            if now.revision != revision:
+                raise Conflict(now)
+            last = max((change.id for change in history.load_changes(conn, set_id)), default=0)
+            stamp = Stamp(utc_now(), self._who)
+            _retarget(conn, stamp, now, target)
+            for source_id, work in works.items():
+                _rework(conn, stamp, now, source_id, work)
+            return [change.id for change in history.load_changes(conn, set_id) if change.id > last]
+
+    def take_back(self, set_id: int, numbers: Sequence[int]) -> None:
+        """Undo changes of a set, all or none; those that are undone already stay so.
+
+        Raises NotFound, also for changes of another set, Refused, and Touched where the same was changed
+        since.
+        """
+        with self._db.write() as conn:
+            require_set(conn, set_id)
+            for number in sorted(numbers, reverse=True):
+                change = load_change(conn, number)
+                if change.set_id != set_id:
+                    raise NotFound("change", number)
+                undo_fields(conn, Stamp(utc_now(), self._who), change)
+
+
+def _retarget(conn: sqlite3.Connection, stamp: Stamp, now: StoredSet, target: Target) -> None:
+    goal, goal_id = names.resolve_target(target, now)
+    if (goal, goal_id) == (now.target, now.target_source_id):
+        return
+    before = history.set_image(conn, now.id)
+    conn.execute(
+        "UPDATE sets SET target = ?, target_source_id = ? WHERE id = ?",
+        (goal.model_dump_json(exclude_none=True), goal_id, now.id),
+    )
+    writes.touch(conn, stamp.at, now.id)
+    history.record_set(conn, stamp, "set.changed", now.id, before)
+
+
+def _rework(
+    conn: sqlite3.Connection, stamp: Stamp, now: StoredSet, source_id: int, work: Work | None
+) -> None:
+    stored = next((one for one in now.sources if one.id == source_id), None)
+    if stored is None:
+        raise NotFound("source", source_id)
+    if stored.source.work == work:
+        return
+    before = history.source_image(conn, source_id)
+    columns = writes.source_columns(stored.source.model_copy(update={"work": work}))
+    conn.execute("UPDATE sources SET details = ? WHERE id = ?", (columns[-1], source_id))
+    writes.touch(conn, stamp.at, now.id, source_id)
+    history.record_source(conn, stamp, "source.changed", now.id, source_id, before)

@@ -1,0 +1,109 @@
+"""The ways on for a set that no longer fits: seen beside each other, adopted at a tap, taken back at one."""
+
+from flask import Blueprint, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from ....model import Refused
+from ....store import Change, Conflict, StoredSet
+from ....store.sets.undo import Touched
+from ...forms.form import Form
+from ...live.conflict import seen_of
+from ...live.idempotency import conflict_status, tell_revision
+from ...plans.ways_on import frozen_at, mark_of, ways_on, works_of
+from ...state import state
+from ...views.sets.next_plans import view_of
+
+blueprint = Blueprint("next_plans", __name__)
+_MOST_CHANGES = 200
+"""No plan changes more: a set has fewer sources."""
+
+
+@blueprint.get("/sets/<int:set_id>/plans")
+def show_plans(set_id: int) -> ResponseReturnValue:
+    """Show the ways on; ``?done=`` offers to take back what was adopted."""
+    return _page(state().sets.get_set(set_id))
+
+
+@blueprint.post("/sets/<int:set_id>/plans")
+def adopt_plan(set_id: int) -> ResponseReturnValue:
+    """Adopt a way on: its target, and its gels planned in the place of what hangs."""
+    now, form = state().sets.get_set(set_id), Form(request.form)
+    try:
+        seen = seen_of(now)
+        found = ways_on(now)
+        marks = {mark_of(plan): plan for plan in found.plans} if found else {}
+        chosen = marks.get(form.value("plan"))
+        if chosen is None:
+            return _page(now, late="adopted", by=_since(now, seen)), conflict_status()
+        numbers = state().sets.adopted.adopt(
+            set_id, chosen.target, works_of(now, chosen), revision=now.revision
+        )
+        tell_revision(seen, now.revision, state().sets.get_set(set_id).revision)
+    except Conflict as other:
+        return _page(state().sets.get_set(set_id), late="adopted", by=other.by), conflict_status()
+    return redirect(url_for("next_plans.show_plans", set_id=set_id, done=_joined(numbers)))
+
+
+@blueprint.route("/sets/<int:set_id>/plans/back", methods=["GET", "POST"])
+def take_back(set_id: int) -> ResponseReturnValue:
+    """Take back what was adopted, all of it."""
+    if request.method != "POST":  # a page on which nothing was taken back, opened again by its address
+        return redirect(url_for("next_plans.show_plans", set_id=set_id))
+    numbers = _numbers(Form(request.form).value("done"))
+    if not numbers:
+        raise Refused.one("done", "nothing was adopted here", "one of the plans")
+    try:
+        state().sets.adopted.take_back(set_id, numbers)
+    except Touched as touched:
+        return _page(state().sets.get_set(set_id), late="taken back", by=touched.by), 409
+    return redirect(url_for("next_plans.show_plans", set_id=set_id))
+
+
+@blueprint.route("/sets/<int:set_id>/freeze", methods=["GET", "POST"])
+def freeze_target(set_id: int) -> ResponseReturnValue:
+    """Fix a target that matches a source at what that reads now."""
+    if request.method != "POST":
+        return redirect(url_for("next_plans.show_plans", set_id=set_id))
+    now = state().sets.get_set(set_id)
+    fixed = frozen_at(now)
+    if fixed is None:
+        if now.target.source is None:  # it is frozen already, by a second tap or another phone
+            return redirect(url_for("sets.show_set", set_id=set_id))
+        raise Refused.one("target", "the source it matches has no white", "a reading of that source")
+    try:
+        seen = seen_of(now)
+        kept = state().sets.update_set(set_id, target=fixed, revision=seen)
+        tell_revision(seen, now.revision, kept.revision)
+    except Conflict as other:
+        return _page(state().sets.get_set(set_id), late="frozen", by=other.by), conflict_status()
+    return redirect(url_for("sets.show_set", set_id=set_id, adopted="yes"))
+
+
+def _page(now: StoredSet, *, late: str = "", by: Change | None = None) -> str:
+    done = request.args.get("done", "")
+    return render_template(
+        "sets/next_plans.html",
+        now=now,
+        view=view_of(now),
+        done=_joined(_numbers(done)) if request.method == "GET" else "",
+        late=late,
+        by=by,
+    )
+
+
+def _since(now: StoredSet, seen: int | None) -> Change | None:
+    """Return the newest change of a set since a page of it was shown; None where nobody knows."""
+    if seen is None or seen == now.revision:
+        return None
+    changes = state().sets.history(now.id)
+    return changes[-1] if changes else None
+
+
+def _joined(numbers: list[int]) -> str:
+    return "-".join(map(str, numbers))
+
+
+def _numbers(text: str) -> list[int]:
+    """Read the numbers of changes; what is none is left out."""
+    parts = [part for part in text.split("-") if part.isascii() and part.isdigit() and len(part) < 16]
+    return [int(part) for part in parts][:_MOST_CHANGES]

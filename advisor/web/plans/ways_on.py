@@ -1,0 +1,87 @@
+"""The ways on for a stored set that no longer fits, and what adopting one of them keeps."""
+
+from collections.abc import Mapping
+from functools import lru_cache
+from hashlib import sha256
+
+from ...advice.after_hanging.check import predicted_of
+from ...advice.next_plans.find import NextPlan, NextPlans, Turn, next_plans
+from ...advice.next_plans.moved import Moved, what_moved
+from ...advice.next_plans.whites import frozen
+from ...advice.plan.make import make_plan
+from ...advice.plan.plan import Plan
+from ...advice.plan.questions import by_hand
+from ...model import Refused, Stage, Target, Work
+from ...store import StoredSet
+from ..state import state
+from .kept import PlanInputs, asked_of, planned
+
+
+def ways_on(now: StoredSet) -> NextPlans | None:
+    """Return the ways on for a set; None where what hangs fits, or never did."""
+    return _ways(asked_of(now), state().sets.previous_target(now.id))
+
+
+@lru_cache(maxsize=16)
+def _asked_ways(asked: PlanInputs, former_text: str) -> NextPlans | None:
+    former = Target.model_validate_json(former_text) if former_text else None
+    plan = planned(asked)
+    moved = what_moved(plan, asked.target, former)
+    return None if moved is None else _found(plan, asked.target, moved)
+
+
+def _ways(asked: PlanInputs, former: Target | None) -> NextPlans | None:
+    return _asked_ways(asked, "" if former is None else former.model_dump_json())
+
+
+def _found(plan: Plan, target: Target, moved: Moved) -> NextPlans | None:
+    try:
+        found = next_plans(plan, target, moved.sources, moved.former)
+    except Refused:
+        return None
+    return found if found.plans else None
+
+
+def frozen_at(now: StoredSet) -> Target | None:
+    """Return the target of a set that matches a source, fixed at what that reads now; None for others."""
+    white = planned(asked_of(now)).target
+    if now.target.source is None or now.target_deleted or white is None:
+        return None
+    try:
+        return frozen(white, now.target.tint)
+    except Refused:
+        return None
+
+
+def mark_of(plan: NextPlan) -> str:
+    """Return what tells a plan from others: where it leads to, and what it does on the way."""
+    turns = [(turn.name, turn.gels, turn.off, repr(turn.standing)) for turn in plan.turns]
+    return sha256(repr((plan.way, plan.target.model_dump_json(), turns)).encode()).hexdigest()[:24]
+
+
+def works_of(now: StoredSet, plan: NextPlan) -> Mapping[int, Work | None]:
+    """Return the work on the sources of a set, by their ids, once a plan is adopted.
+
+    What is to change is planned in the place of what hangs. Where what hangs stays, no other plan does.
+    """
+    asked = asked_of(now)
+    there = make_plan(asked.sources, plan.target, asked.limits, asked.gels)
+    return {now.sources[turn.place].id: _work(now, there, turn) for turn in plan.turns}
+
+
+def _work(now: StoredSet, there: Plan, turn: Turn) -> Work | None:
+    source = now.sources[turn.place].source
+    was = source.work
+    if not turn.moves and turn.dial is None:
+        return was.model_copy(update={"instead": None}) if was and was.hangs else None
+    entry = by_hand(there, turn.place, turn.gels, turn.standing if source.reach else None)
+    reading = there.heads[turn.place].source.reading
+    fresh = Work(
+        stage=Stage.PLANNED,
+        gels=list(turn.gels),
+        dial=turn.standing if source.reach else None,
+        predicted=predicted_of(entry, there.limits.tolerance_of(source)) if entry else None,
+        read_bare=reading if reading.said else None,
+        steps_off=entry.miss.steps if entry else None,
+    )
+    return was.model_copy(update={"instead": fresh}) if was and was.hangs else fresh

@@ -1,0 +1,92 @@
+"""What moved on a set, and the ways on, in short sentences."""
+
+from collections import Counter
+from collections.abc import Sequence
+
+from ...advice.next_plans.cuts import HungCut
+from ...advice.next_plans.find import NextPlan, NextPlans, PlanWay, Turn
+from ...model.sets.phrases import counted, dial_said, listed, measured
+from ..wording.values import capitalize_first, gel, kelvin, lost
+
+_LEAST = 0.05
+"""Less light rounds to nothing. [stop]"""
+
+
+def moved_said(found: NextPlans) -> str:
+    """Say what moved: “Window moved”, “3 sources moved”, “The target moved”."""
+    if found.white_moved or not found.moved:
+        return "The target moved"
+    if len(found.moved) > 2:
+        return f"{len(found.moved)} sources moved"
+    return f"{listed(found.moved)} moved"
+
+
+def ways_said(found: NextPlans) -> str:
+    """Say it with how many ways on there are: “Window moved: 3 ways”."""
+    return f"{moved_said(found)}: {counted(len(found.plans), 'way')}"
+
+
+def named(plan: NextPlan, found: NextPlans) -> str:
+    """Name a plan: “Hold 7 150 K”, “Follow Window”, “Move the white to 6 650 K”."""
+    if plan.way is PlanWay.HOLD:
+        return f"Hold {kelvin(plan.white.cct)}"
+    if plan.way is PlanWay.WHITE:
+        return f"Move the white to {kelvin(plan.white.cct)}"
+    if found.white_moved or len(found.moved) != 1:
+        return f"Follow to {kelvin(plan.white.cct)}"
+    return f"Follow {found.moved[0]}"
+
+
+def moves_said(plan: NextPlan) -> str:
+    """Say how much climbing it is: “1 move on 1 head”, “No ladder”."""
+    if not plan.moves:
+        return "Nobody climbs."
+    return f"{counted(plan.moves, 'move')} on {counted(len(plan.heads), 'head')}."
+
+
+def turn_said(turn: Turn) -> str:
+    """Say what to do at a head: “take off ½ CTO, hang ¼ CTO”."""
+    said = [f"take off {_gels(turn.off)}"] if turn.off else []
+    said += [f"hang {_gels(turn.on)}"] if turn.on else []
+    said += [f"set {dial_said(turn.dial)}"] if turn.dial else []
+    return ", ".join(said)
+
+
+def light_said(plan: NextPlan) -> str:
+    """Say what it costs in light at the subject."""
+    if plan.stops is None:
+        return "Light at the subject: not metered."
+    if plan.stops <= -_LEAST:
+        return f"Light at the subject: +{measured(-plan.stops, 'stop')}."
+    return f"Light at the subject: {lost(plan.stops)}."
+
+
+def off_said(plan: NextPlan) -> str:
+    """Say who will not match, and how plainly: “Not in: Tube shows side by side.”"""
+    if not plan.off:
+        return "All match or come close."
+    return f"Not in: {listed([f'{turn.name} {turn.seen}' for turn in plan.off])}."
+
+
+def cuts_said(plan: NextPlan) -> str:
+    """Say which cuts go up again and which are new."""
+    if not (plan.again or plan.fresh):
+        return "No cuts needed."
+    said = [f"From the truck: {_cuts(plan.fresh)}"] if plan.fresh else ["No new cuts"]
+    said += [f"use again: {_cuts(plan.again)}"] if plan.again else []
+    return f"{'. '.join(capitalize_first(one) for one in said)}."
+
+
+def camera_said(plan: NextPlan) -> str:
+    """Say what the camera does; empty where it stays."""
+    return f"Set the camera to {kelvin(plan.white.cct)}." if plan.way is PlanWay.WHITE else ""
+
+
+def _cuts(cuts: Sequence[HungCut]) -> str:
+    counts = Counter(gel(cut.gel) for cut in cuts)
+    return listed([f"{count} × {name}" for name, count in sorted(counts.items())])
+
+
+def _gels(names: Sequence[str]) -> str:
+    counts = Counter(gel(name) for name in names)
+    return listed([name if count == 1 else f"{count} × {name}" for name, count in counts.items()])

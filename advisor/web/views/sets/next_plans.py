@@ -1,0 +1,99 @@
+"""The ways on for a set that no longer fits, beside each other; and the line on its board to them."""
+
+from dataclasses import dataclass
+
+from ....advice.next_plans.find import NextPlan, NextPlans
+from ....advice.wording.cautions import Caution, cautions
+from ....store import StoredSet
+from ...plans import ways_said as wording
+from ...plans.ways_on import frozen_at, mark_of, ways_on
+from ...wording.values import capitalize_first, kelvin
+
+
+@dataclass(frozen=True)
+class HeadTurn:
+    """What to do at a head, and its page's number; `dials` where only dials turn."""
+
+    source_id: int
+    name: str
+    words: str
+
+
+@dataclass(frozen=True)
+class WayOn:
+    """A plan as the page says it; `mark` tells it from others, and `first` is the cheapest."""
+
+    number: int
+    way: str
+    mark: str
+    name: str
+    moves: str
+    camera: str
+    turns: tuple[HeadTurn, ...]
+    light: str
+    off: str
+    cuts: str
+    first: bool
+
+
+@dataclass(frozen=True)
+class WaysPage:
+    """The page: what moved, and the ways on; `fits` where nothing is to be done."""
+
+    heading: str
+    ways: tuple[WayOn, ...]
+    cautions: tuple[Caution, ...]
+    freeze: str
+
+    @property
+    def fits(self) -> bool:
+        """Whether what hangs fits."""
+        return not self.ways
+
+
+@dataclass(frozen=True)
+class WaysLine:
+    """The line on a set's board: what moved and how many ways there are; empty where it fits."""
+
+    words: str
+
+
+def line_of(now: StoredSet) -> WaysLine:
+    """Return the line on the board of a set."""
+    found = ways_on(now)
+    return WaysLine(wording.ways_said(found) if found else "")
+
+
+def view_of(now: StoredSet) -> WaysPage:
+    """Return the ways on for a set, the fewest moves first."""
+    found, fixed = ways_on(now), frozen_at(now)
+    freeze = f"Freeze at {kelvin(fixed.cct)}" if fixed else ""
+    if found is None:
+        return WaysPage("What hangs fits", (), (), freeze)
+    places = {turn.place for plan in found.plans for turn in plan.heads}
+    climbed = [now.sources[place].source for place in sorted(places)]
+    return WaysPage(
+        heading=capitalize_first(wording.moved_said(found)),
+        ways=tuple(_way(now, plan, k, found) for k, plan in enumerate(found.plans, 1)),
+        cautions=tuple(cautions(climbed, now.hidden_cautions)),
+        freeze=freeze,
+    )
+
+
+def _way(now: StoredSet, plan: NextPlan, number: int, found: NextPlans) -> WayOn:
+    busy = [turn for turn in plan.turns if turn.moves or turn.dial]
+    return WayOn(
+        number=number,
+        way=plan.way.value,
+        mark=mark_of(plan),
+        name=wording.named(plan, found),
+        moves=wording.moves_said(plan),
+        camera=wording.camera_said(plan),
+        turns=tuple(
+            HeadTurn(now.sources[turn.place].id, turn.name, wording.turn_said(turn)) for turn in busy
+        ),
+        light=wording.light_said(plan),
+        off=wording.off_said(plan),
+        cuts=wording.cuts_said(plan),
+        first=number == 1,
+    )

@@ -1,0 +1,170 @@
+"""The ways on for a set that no longer fits: shown, adopted at one tap, taken back; the target frozen."""
+
+import re
+
+import pytest
+
+from advisor.advice.after_hanging.check import predicted_of
+from advisor.advice.plan.make import make_plan
+from advisor.model import Kind, LightSet, Limits, Reading, Source, Stage, Target, Work
+from tests.advice.rows import nominal
+
+MORNING, NOON = Reading(cct=7143, duv=0.003, lux=500), Reading(cct=7850, duv=0.003, lux=500)
+
+
+def lamp(number):
+    return Source(
+        name=f"Lamp {number}", kind=Kind.TUNGSTEN, reading=Reading(cct=2980 + 20 * number, duv=0, lux=300)
+    )
+
+
+def hung(sources, target):
+    heads = make_plan(sources, target, Limits(), nominal()).heads
+    for one, head in zip(sources, heads, strict=True):
+        if one.name == target.source or head.best is None:
+            yield one
+            continue
+        stack = head.best
+        work = Work(stage=Stage.HUNG, gels=stack.gels, predicted=predicted_of(stack), read_bare=one.reading)
+        yield one.model_copy(update={"work": work.model_copy(update={"steps_off": stack.miss.steps})})
+
+
+@pytest.fixture
+def drifted(stores):
+    """Keep a set whose lamps were matched to a window in the morning; the window was read again at noon."""
+    target = Target(source="Window")
+    window = Source(name="Window", kind=Kind.DAYLIGHT, reading=MORNING)
+    sources = list(hung([window, *(lamp(k) for k in range(1, 5))], target))
+    set_id = stores.sets.create_set(LightSet(name="Kitchen", target=target, sources=sources))
+    first = stores.sets.get_set(set_id).sources[0].id
+    stores.sets.by("Mia").add_reading(first, NOON)
+    return set_id
+
+
+@pytest.fixture
+def ways(drifted, get):
+    return lambda: get(f"/sets/{drifted}/plans")
+
+
+def mark_of(page, name):
+    """The mark in the form of the way that has a name."""
+    item = next(part for part in page.html.split("<li>") if f": {name}" in part and 'name="plan"' in part)
+    return re.search(r'name="plan" value="(\w+)"', item)[1]
+
+
+def adopt(post, page, set_id, name, **extra):
+    return post(f"/sets/{set_id}/plans", {"plan": mark_of(page, name), **extra})
+
+
+class TestTheBoard:
+    def test_it_says_that_the_window_moved_and_leads_to_the_ways(self, drifted, get):
+        page = get(f"/sets/{drifted}")
+        assert re.search(r"Window moved: \d ways", page.text)
+        assert f"/sets/{drifted}/plans" in page.html
+
+    def test_it_is_silent_while_what_hangs_fits(self, stores, drifted, get, stage):
+        assert "moved:" not in get(f"/sets/{stage}").text
+
+
+class TestThePage:
+    def test_hold_is_an_eighth_on_the_window_and_nothing_else(self, ways):
+        page = ways()
+        assert page.status == 200
+        assert page.heading == "Window moved"
+        first = page.html.split("<li>")[1:]
+        hold = next(part for part in page.html.split("<h2>") if ": Hold 7" in part)
+        assert "1 move on 1 head." in hold
+        assert "hang ⅛ CTO" in hold
+        assert "From the truck: 1 × ⅛ CTO." in hold
+        assert first
+
+    def test_the_fewest_moves_come_first(self, ways):
+        moves = [int(n) for n in re.findall(r"(\d+) moves? on", ways().text)]
+        assert moves == sorted(moves)
+        assert len(moves) >= 2
+
+    def test_a_set_that_fits_has_nothing_to_decide(self, stage, get):
+        assert "Nothing to decide." in get(f"/sets/{stage}/plans").text
+
+
+class TestAdopting:
+    def test_hold_fixes_the_target_and_plans_the_eighth(self, ways, drifted, post, stores):
+        page = adopt(post, ways(), drifted, "Hold")
+        assert "Adopted. The board has the moves." in page.text
+        now = stores.sets.get_set(drifted)
+        assert now.target.source is None
+        assert now.target.cct == pytest.approx(7143, abs=1)
+        works = [one.source.work for one in now.sources]
+        assert (works[0].stage, works[0].gels) == (Stage.PLANNED, ["CTO 1/8"])
+        assert all(work.instead is None for work in works[1:])
+
+    def test_follow_plans_in_the_place_of_what_hangs(self, ways, drifted, post, stores):
+        adopt(post, ways(), drifted, "Follow Window")
+        now = stores.sets.get_set(drifted)
+        assert now.target.source == "Window"
+        assert now.sources[0].source.work is None
+        assert sum(one.source.work.instead is not None for one in now.sources[1:]) >= 3
+        assert all(one.source.work.stage is Stage.HUNG for one in now.sources[1:])
+
+    @pytest.mark.parametrize("name", ["Hold", "Follow Window"])
+    def test_one_tap_takes_all_of_it_back(self, name, ways, drifted, post, stores):
+        before = stores.sets.get_set(drifted).light_set
+        page = adopt(post, ways(), drifted, name)
+        back = post(f"/sets/{drifted}/plans/back", {"done": page.fields["done"]})
+        assert back.status == 200
+        assert stores.sets.get_set(drifted).light_set == before
+        post(f"/sets/{drifted}/plans/back", {"done": page.fields["done"]})
+        assert stores.sets.get_set(drifted).light_set == before
+
+    def test_a_double_tap_is_one_write(self, ways, drifted, post, stores):
+        page = ways()
+        for _ in range(2):
+            adopt(post, page, drifted, "Hold", tap="one-tap")
+        assert len([c for c in stores.sets.history(drifted) if c.what == "set.changed"]) == 1
+
+    def test_whoever_comes_second_is_told_and_nothing_is_adopted(self, ways, drifted, post, stores, change):
+        page = ways()
+        second = stores.sets.get_set(drifted).sources[1]
+        reading = second.source.reading.model_copy(update={"cct": 3400.0})
+        stores.sets.by("Bo").update_source(second.id, second.source.model_copy(update={"reading": reading}))
+        before = stores.sets.get_set(drifted)
+        late = adopt(post, page, drifted, "Follow Window", revision=str(before.revision - 1))
+        assert late.status == 409
+        assert "changed this set meanwhile; nothing was adopted." in late.alerts[0]
+        assert stores.sets.get_set(drifted) == before
+
+    def test_what_was_changed_since_is_not_taken_back(self, ways, drifted, post, stores):
+        page = adopt(post, ways(), drifted, "Hold")
+        stores.sets.by("Bo").update_set(drifted, target=Target(cct=5600))
+        before = stores.sets.get_set(drifted)
+        back = post(f"/sets/{drifted}/plans/back", {"done": page.fields["done"]})
+        assert back.status == 409
+        assert "Bo changed this set meanwhile; nothing was taken back." in back.alerts[0]
+        assert stores.sets.get_set(drifted) == before
+
+    @pytest.mark.parametrize("done", ["", "x", "999999", "1-2-x", "٣"])
+    def test_what_is_no_change_takes_nothing_back(self, done, drifted, post, stores):
+        before = stores.sets.get_set(drifted)
+        assert post(f"/sets/{drifted}/plans/back", {"done": done}).status in (404, 422)
+        assert stores.sets.get_set(drifted) == before
+
+
+class TestFreeze:
+    def test_it_fixes_the_target_at_what_the_source_reads_now(self, ways, drifted, post, stores):
+        assert "Freeze at 7\N{NARROW NO-BREAK SPACE}850" in ways().html or "Freeze at 7" in ways().text
+        page = post(f"/sets/{drifted}/freeze")
+        now = stores.sets.get_set(drifted)
+        assert (now.target.source, now.target.cct) == (None, 7850.0)
+        assert now.target.duv_offset == pytest.approx(0.003)
+        assert "Undo" in page.text
+
+    def test_a_second_tap_changes_nothing(self, drifted, post, stores):
+        post(f"/sets/{drifted}/freeze")
+        now = stores.sets.get_set(drifted)
+        assert post(f"/sets/{drifted}/freeze").status == 200
+        assert stores.sets.get_set(drifted) == now
+
+    def test_it_can_be_taken_back(self, drifted, post, stores):
+        post(f"/sets/{drifted}/freeze")
+        post(f"/sets/{drifted}/whites/back")
+        assert stores.sets.get_set(drifted).target.source == "Window"
