@@ -1,10 +1,12 @@
 """What is asked of the advisor, and what it answers: the shapes of ``/api/v1``."""
 
 from enum import StrEnum
+from typing import Self
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
-from .basis.base import Model
+from .basis.base import Model, name_key
+from .basis.problems import wrong
 from .basis.quantities import ToleranceSteps
 from .gels.gel import Gel
 from .sets.lightset import EXACT, Limits, RequestAccuracy
@@ -23,6 +25,13 @@ class AdviceRequest(Limits):
     accuracy: RequestAccuracy = EXACT
     sources: list[Source] = Field(min_length=1, max_length=MAX_ASKED)
     gels: list[Gel] | None = Field(default=None, max_length=2000)
+
+    @model_validator(mode="after")
+    def _one_target(self) -> Self:
+        named = self.target.source
+        if named and sum(name_key(s.name) == name_key(named) for s in self.sources) > 1:
+            raise wrong(f"two sources are called {named!r}, and one is the target", "names that differ")
+        return self
 
     @property
     def limits(self) -> Limits:
@@ -69,7 +78,8 @@ class Miss(Model):
 
     mired: float | None = Field(description="MK⁻¹ still needed")
     duv: float | None = Field(description="Duv still needed")
-    du_v: float = Field(description="Δu′v′ (CIE 1976)")
+    du_v: float = Field(description="the same as `delta_uv_prime`, by the name that it had first")
+    delta_uv_prime: float = Field(description="how far off the light is, Δu′v′ (CIE 1976)")
     steps: float = Field(description="Δu′v′ / 0.0011 (CIE TN 001:2014, from memory)")
     expected_steps: float = Field(description="mean over the spectra that the source may have")
     seen: Seen = Field(
@@ -175,6 +185,9 @@ class SourceAdvice(Model):
     beyond: str = Field(
         default="", exclude_if=lambda said: not said, description="says that none does; else left out"
     )
+    held_back: int = Field(
+        default=0, ge=0, description="how many more stacks the limits allow at most; the list beats them all"
+    )
     least_stops: float = Field(default=0.0, exclude_if=lambda stops: stops == 0.0)
     asks: KindQuestion | None = Field(default=None, exclude_if=lambda asks: asks is None)
     notes: list[str] = Field(
@@ -188,3 +201,4 @@ class Advice(Model):
     """The answer for every source of the request, in its order."""
 
     sources: list[SourceAdvice]
+    gel_table: str = Field(default="", description="the revision of the gel table that it goes by")

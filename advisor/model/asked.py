@@ -9,6 +9,7 @@ from .basis.base import NAME_LENGTH, Model, Name, Time, Who
 from .basis.problems import problems_in, short, wrong
 from .sets.head_file import MOST_FILED, FiledHead, FiledTest, refuse_unasked
 from .sets.known_head import MOST_STEPS, HeadReading, HeadTest, KnownHead
+from .sets.lightset import AS_ON_SET, RequestAccuracy
 from .sets.reading import UNREAD, Kind, Setting
 from .sets.source import Source
 
@@ -58,6 +59,7 @@ class AskedSource(Source):
 class AskedAdvice(AdviceRequest):
     """Sources to bring to a target with the gels given, or (null) with the table in force."""
 
+    accuracy: RequestAccuracy = AS_ON_SET
     # A list of sources is no list of these to a type checker, as one could be put into it.
     sources: list[AskedSource] = Field(min_length=1, max_length=MAX_ASKED)  # type: ignore[assignment]
 
@@ -66,6 +68,7 @@ class AskedPrediction(PredictionRequest):
     """One source and the stack that somebody means to hang on it; an empty stack is the bare source."""
 
     source: AskedSource
+    accuracy: RequestAccuracy = AS_ON_SET
 
 
 class ListedKnownHead(Model):

@@ -15,11 +15,12 @@ from ..store.file.database import FILE_NAME, Database
 from ..store.known_heads.heads import HeadStore
 from ..store.sets.sets import SetStore
 from ..version import fingerprint
-from . import api, compress, faults, filters, pages
+from . import compress, faults, filters, pages
 from .access import guard
 from .access.lan import LOOPBACK, Lan
 from .access.sessions import People
 from .access.signing import Secrets
+from .api import described as api
 from .first_paint import KEPT, first_paint
 from .request_counts import keep_tally
 from .state import State

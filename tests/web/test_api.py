@@ -35,6 +35,7 @@ STACK = {
         "mired": NUMBER,
         "duv": NUMBER,
         "du_v": NUMBER,
+        "delta_uv_prime": NUMBER,
         "steps": NUMBER,
         "expected_steps": NUMBER,
         "seen": str,
@@ -95,9 +96,9 @@ def changed(data, path, value):
 
 def test_advice_has_exactly_the_shape_that_was_agreed(ask):
     answer = ask("advice", ADVICE)
-    assert set(answer) == {"sources"}
+    assert set(answer) == {"sources", "gel_table"}
     [source] = answer["sources"]
-    assert set(source) == {"name", "needed", "stacks", "allocated", "reached"}
+    assert set(source) == {"name", "needed", "stacks", "allocated", "reached", "held_back"}
     assert source["name"] == "Window"
     assert has_shape(source["needed"], SHIFT)
     assert source["stacks"]
@@ -289,6 +290,10 @@ class TestItsDescription:
         assert {path: set(methods) for path, methods in document["paths"].items()} == {
             "/api/v1/advice": {"post"},
             "/api/v1/prediction": {"post"},
+            "/api/v1/gels": {"get"},
+            "/api/v1/sets": {"get"},
+            "/api/v1/sets/{set_id}": {"get"},
+            "/api/v1/sets/{set_id}/sources/{number}/readings": {"post"},
             "/api/v1/heads": {"get", "post"},
             "/api/v1/heads/{head_id}": {"get"},
         }

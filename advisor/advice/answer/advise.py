@@ -35,13 +35,14 @@ from ..learned.informed import judge_of
 from ..learned.light_lost import as_light_was_read, light_passed
 from ..learned.light_now import CHANGED, light_now
 from ..learned.taken import changed_words
+from ..ranking.candidates import choice_of
 from ..ranking.pareto import pareto_fronts
 from ..ranking.report import source_report, stack_reports
 from ..readings.behind_gels import found_in_use
 from ..readings.chromaticity import WhitePoint
 from ..readings.target import white_of
 from ..stacks.enumerate import Indices
-from ..stacks.gel_arrays import GelArrays, gel_arrays_of
+from ..stacks.gel_arrays import GelArrays, gel_arrays_of, revision_of
 from ..stacks.kept import Kept
 from ..stacks.prediction import Outcomes, PreparedSource, lets_through, prepare
 from ..stock.sharing import share
@@ -68,12 +69,27 @@ def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
     passed = [light_passed(bare, gel_arrays, request.accuracy) for bare in bares]
     gel_arrays = as_light_was_read(gel_arrays, passed)
     answers = advise_on(bares, request.limits, gel_arrays).answers
-    told = [
-        with_reach(one, request.tolerance_of(bare.source), leave=bare.source.aim.leave)
-        for one, bare in zip(answers, bares, strict=True)
-    ]
+    told = [_told_whole(one, bare, request, gel_arrays) for one, bare in zip(answers, bares, strict=True)]
     noted = zip(told, notes, strict=True)
-    return Advice(sources=[one.model_copy(update={"notes": said}) if said else one for one, said in noted])
+    rows = table if request.gels is None else request.gels
+    return Advice(
+        sources=[one.model_copy(update={"notes": said}) if said else one for one, said in noted],
+        gel_table=revision_of(rows),
+    )
+
+
+def _told_whole(
+    answer: SourceAdvice, bare: PreparedSource, limits: Limits, gel_arrays: GelArrays
+) -> SourceAdvice:
+    """Return an answer with whether gel brings the source in, and how many stacks it holds back, at most.
+
+    Those are counted of gel alone, not of settings of the dials.
+    """
+    answer = with_reach(answer, limits.tolerance_of(bare.source), leave=bare.source.aim.leave)
+    if any(stack.dial for stack in answer.stacks):
+        return answer
+    count = choice_of(bare, limits, gel_arrays).count
+    return answer.model_copy(update={"held_back": max(0, count - len(answer.stacks))})
 
 
 def _as_of_now(

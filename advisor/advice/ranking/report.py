@@ -36,7 +36,7 @@ def needed(bare: PreparedSource, ladder: Ladder) -> Shift:
     """Return the shift that carries a source to where it is wanted."""
     mired, duv = bare.white.shift_to(bare.wanted)
     said = words.shift(mired, duv, ladder)
-    return Shift(mired=round(mired, 2), duv=round(duv, 6), cc=round(CC_PER_DUV * duv, 2), words=said)
+    return Shift(mired=_round(mired, 2), duv=_round(duv, 6), cc=_round(CC_PER_DUV * duv, 2), words=said)
 
 
 def stack_reports(judge: Judge, stacks: Indices, outcomes: Outcomes, sure: Certainty) -> list[StackAdvice]:
@@ -56,17 +56,17 @@ def stack_reports(judge: Judge, stacks: Indices, outcomes: Outcomes, sure: Certa
         gels = [int(i) for i in stack if i != NONE]
         seen = bool(np.isfinite(cct[k]))
         after = After(
-            cct=round(float(cct[k]), 2) if seen else None,
-            duv=round(float(duv[k]), 6) if seen else None,
-            x=round(float(x[k]), 5),
-            y=round(float(y[k]), 5),
+            cct=_round(float(cct[k]), 2) if seen else None,
+            duv=_round(float(duv[k]), 6) if seen else None,
+            x=_round(float(x[k]), 5),
+            y=_round(float(y[k]), 5),
             lux=_lux(lux, float(outcomes.passed[k]), read.get(k)),
         )
         reports.append(
             StackAdvice(
                 gels=[gel_arrays.names[i] for i in gels],
                 layers=len(gels),
-                stops=round(float(lost[k]), 4) + 0.0,
+                stops=_round(float(lost[k]), 4),
                 after=after,
                 miss=_miss(
                     float(cct[k]),
@@ -78,9 +78,9 @@ def stack_reports(judge: Judge, stacks: Indices, outcomes: Outcomes, sure: Certa
                     gel_arrays.ladder,
                     None if k in read else float(within[k]),
                 ),
-                cost=round(float(price[k]), 6),
-                within=round(float(within[k]), 3),
-                uncertainty_steps=round(float(sure.steps[k]), 3),
+                cost=_round(float(price[k]), 6),
+                within=_round(float(within[k]), 3),
+                uncertainty_steps=_round(float(sure.steps[k]), 3),
                 nominal=labels[k],
                 read=_read(after, read[k]) if k in read else None,
                 moves=None if hung is None else moves(hung, [gel_arrays.names[i] for i in gels]),
@@ -89,11 +89,16 @@ def stack_reports(judge: Judge, stacks: Indices, outcomes: Outcomes, sure: Certa
     return reports
 
 
+def _round(value: float, decimals: int) -> float:
+    """Round a number for an answer; what rounds to 0 has no sign."""
+    return round(value, decimals) + 0.0
+
+
 def _lux(bare: float | None, passed: float, read: Read | None) -> float | None:
     """Return the illuminance behind a stack: as read, else what passes of the bare source's. [lx]"""
     if read is not None and read.lux is not None:
         return read.lux
-    return None if bare is None else round(bare * passed, 2)
+    return None if bare is None else _round(bare * passed, 2)
 
 
 def _hanging(bare: PreparedSource, gel_arrays: GelArrays) -> list[str] | None:
@@ -107,7 +112,7 @@ def _hanging(bare: PreparedSource, gel_arrays: GelArrays) -> list[str] | None:
 
 def _read(after: After, read: Read) -> ReadBehind:
     """Report what was read behind a stack; `after` is its light."""
-    return ReadBehind(cct=after.cct, duv=after.duv, lux=read.lux, steps=round(read.away, 3))
+    return ReadBehind(cct=after.cct, duv=after.duv, lux=read.lux, steps=_round(read.away, 3))
 
 
 def moves(hung: Sequence[str], gels: Sequence[str]) -> Moves:
@@ -147,7 +152,7 @@ def as_predicted(
     """
     uv = uv_of_cct_duv(np.array(then.cct), np.array(then.duv))
     away = float(delta_uv_prime(uv, wanted.uv))
-    x, y = (round(float(part), 5) for part in xy_of_uv(uv))
+    x, y = (_round(float(part), 5) for part in xy_of_uv(uv))
     lux = entry.after.lux if then.lux is None else then.lux
     same = (
         left is not None
@@ -163,7 +168,7 @@ def as_predicted(
         update={
             "after": After(cct=then.cct, duv=then.duv, x=x, y=y, lux=lux),
             "miss": _miss(then.cct, then.duv, away, away / STEP_DELTA_UV, wanted, tolerance, ladder, within),
-            "within": round(within, 3),
+            "within": _round(within, 3),
             "uncertainty_steps": then.uncertainty_steps,
             "read": None,
         }
@@ -197,11 +202,12 @@ def _miss(
     seen_as = words.seen(steps, tolerance) if within is None else words.foreseen(expected, within, tolerance)
     mired, off = MIRED_K / target.cct - MIRED_K / cct, target.duv - duv
     return Miss(
-        mired=round(mired, 2) if seen else None,
-        duv=round(off, 6) if seen else None,
-        du_v=round(du_v, 6),
-        steps=round(steps, 3),
-        expected_steps=round(expected, 3),
+        mired=_round(mired, 2) if seen else None,
+        duv=_round(off, 6) if seen else None,
+        du_v=_round(du_v, 6),
+        delta_uv_prime=_round(du_v, 6),
+        steps=_round(steps, 3),
+        expected_steps=_round(expected, 3),
         seen=seen_as,
         words=words.left_as(seen_as, steps, mired, off, ladder) if seen else "no longer a white",
     )
@@ -212,6 +218,6 @@ def _nominal(white: WhitePoint, gel_arrays: GelArrays, stacks: Indices) -> list[
     mired, cc = (np.append(axis, 0.0)[stacks].sum(axis=1) for axis in (gel_arrays.mired, gel_arrays.cc))
     total, duv = MIRED_K / white.cct + mired, white.duv + cc / CC_PER_DUV
     return [
-        White(cct=round(MIRED_K / m, 2), duv=round(d, 6)) if seen else White(cct=None, duv=None)
+        White(cct=_round(MIRED_K / m, 2), duv=_round(d, 6)) if seen else White(cct=None, duv=None)
         for m, d, seen in zip(total.tolist(), duv.tolist(), in_range(total, duv), strict=True)
     ]

@@ -1,5 +1,6 @@
 """The gel table as the ranking sees it: arrays in an order that does not depend on the rows' order."""
 
+import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
@@ -191,6 +192,12 @@ def _solved(rows: Sequence[Gel], mired: Array, cc: Array, stops: Array, referenc
 def on_grid(curve: Transmittance) -> Array:
     """Return a measured transmittance on the grid, (81,)."""
     return np.clip(grid.to_grid(*samples(curve)), 0.0, 1.0)
+
+
+def revision_of(rows: Sequence[Gel]) -> str:
+    """Return a name for a table: the same for the same rows in the same order, else another."""
+    text = "\n".join(gel.model_dump_json() for gel in rows)
+    return hashlib.sha256(text.encode()).hexdigest()[:12]
 
 
 def nominal_stops(gel_arrays: GelArrays) -> dict[str, float]:

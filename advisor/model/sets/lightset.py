@@ -56,9 +56,11 @@ class RequestAccuracy(Accuracy):
 _UNSAID = 5.0
 """A gel's doubt on a set if its row does not say: as for one typed from a swatch book. [%] From memory."""
 EXACT = RequestAccuracy()
-"""Readings and labels count as exact. This is what the API assumes unless a request says otherwise."""
+"""Readings and labels count as exact."""
 ON_SET = Accuracy(meter_cct_percent=2.0, meter_duv=0.001)
 """What a set starts with: a handheld meter's usual tolerance (from memory)."""
+AS_ON_SET = RequestAccuracy(**dict(ON_SET), gel_percent=_UNSAID)
+"""The same in a request: what the API assumes, so that a program states the doubt that a page states."""
 
 
 class Limits(Model):

@@ -36,6 +36,8 @@ _SHOWN = {
     "start.show_worker": Right.GUEST,
     "join.show_join": Right.GUEST,
     "join.scanned": Right.GUEST,
+    # What the API can do is no secret, and a program that has no key yet reads there how to get one.
+    "api.get_openapi": Right.GUEST,
 }
 _SHOWN_TO_HOST = {"host.show_host"}
 _FORMS_ALONE = {
@@ -69,6 +71,7 @@ CHANGING: dict[str, Right] = {
     "api.post_advice": Right.LOOK,
     "api.post_prediction": Right.LOOK,
     "api.post_test": Right.CHANGE,
+    "api.post_reading": Right.METER,
     # Metering, hanging, confirming.
     "sources.add_reading": Right.METER,
     "work.use_level": Right.METER,

@@ -18,11 +18,15 @@ TABLE = """
                                                  stranger  look  meter  change  host
 GET   /                                          no        yes   yes    yes     yes
 POST  /api/v1/advice                             no        yes   yes    yes     yes
+GET   /api/v1/gels                               no        yes   yes    yes     yes
 GET   /api/v1/heads                              no        yes   yes    yes     yes
 POST  /api/v1/heads                              no        no    no     yes     yes
 GET   /api/v1/heads/<int:head_id>                no        yes   yes    yes     yes
-GET   /api/v1/openapi.json                       no        yes   yes    yes     yes
+GET   /api/v1/openapi.json                       yes       yes   yes    yes     yes
 POST  /api/v1/prediction                         no        yes   yes    yes     yes
+GET   /api/v1/sets                               no        yes   yes    yes     yes
+GET   /api/v1/sets/<int:set_id>                  no        yes   yes    yes     yes
+POST  /api/v1/sets/<int:set_id>/sources/<int:number>/readings  no  no  yes  yes   yes
 GET   /changes/<int:change_id>/undo              no        yes   yes    yes     yes
 POST  /changes/<int:change_id>/undo              no        no    no     yes     yes
 GET   /formats                                   no        no    no     yes     yes
@@ -161,6 +165,7 @@ VALUES = {
     "<int:test_id>": "1",
     "<int:set_id>": "1",
     "<int:source_id>": "2",
+    "<int:number>": "1",
     "<int:reading_id>": "2",
     "<int:change_id>": "3",
     "<int:phone_id>": "99",

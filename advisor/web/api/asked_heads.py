@@ -1,12 +1,12 @@
 """Known heads that a program asks for: named by sources in place of a reading, and told."""
 
-from ..model import Refused, Source
-from ..model.asked import AskedSource, HeadList, ListedKnownHead, ToldHead
-from ..model.basis.base import name_key
-from ..model.sets.phrases import dial_said
-from ..store.known_heads.known import HeadSummary, StoredHead
-from .state import state
-from .views.known_heads.on_set import tested_source
+from ...model import Refused, Source
+from ...model.asked import AskedSource, HeadList, ListedKnownHead, ToldHead
+from ...model.basis.base import name_key
+from ...model.sets.phrases import dial_said
+from ...store.known_heads.known import HeadSummary, StoredHead
+from ..state import state
+from ..views.known_heads.on_set import tested_source
 
 _OF_SOURCE = set(Source.model_fields)
 _READINGS = {"reading", "readings"}

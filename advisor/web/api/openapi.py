@@ -7,8 +7,8 @@ from typing import Any, NamedTuple
 from pydantic import BaseModel
 from pydantic.json_schema import models_json_schema
 
-from ..model import Problem
-from ..version import version
+from ...model import Problem
+from ...version import version
 
 _REF = "#/components/schemas/{model}"
 

@@ -1,0 +1,57 @@
+"""Gels that are named as people write them (`¼ CTO`, `quarter CTO`), found in a table."""
+
+from collections.abc import Mapping, Sequence
+
+from ...model import Gel, Limits, Reading, Source, Work
+from ...model.basis.base import name_key
+from ..vocabulary.gel_names import family_of, understand_name
+
+
+class NamesInTable:
+    """Finds the gels of a table by any of their names; a name that it does not know stays as it is."""
+
+    def __init__(self, gels: Sequence[Gel]) -> None:
+        self._names = {name_key(gel.name): gel.name for gel in gels}
+        self._families = {name_key(gel.family): gel.family for gel in gels}
+
+    def of(self, names: Sequence[str]) -> list[str]:
+        """Return names as the table writes them."""
+        return [self._one(name) for name in names]
+
+    def of_source(self, source: Source) -> Source:
+        """Return a source whose gels are named as in the table, those of its readings too."""
+        changed: dict[str, object] = {
+            field: self.of(names)
+            for field in ("keep", "only_gels", "hung")
+            if (names := getattr(source, field))
+        }
+        if source.work:
+            changed["work"] = self._work(source.work)
+        if source.readings:
+            changed["readings"] = [self.of_reading(reading) for reading in source.readings]
+        return source.model_copy(update=changed) if changed else source
+
+    def of_reading(self, reading: Reading) -> Reading:
+        """Return a reading whose gels are named as in the table."""
+        return reading.model_copy(update={"gels": self.of(reading.gels)}) if reading.gels else reading
+
+    def of_limits(self, limits: Limits) -> Mapping[str, object]:
+        """Return the fields of limits that name gels or families, as the table writes them."""
+        families = [self._families.get(name_key(family_of(f)), f) for f in limits.exclude_families]
+        only = None if limits.only_gels is None else self.of(limits.only_gels)
+        return {"exclude_families": families, "only_gels": only}
+
+    def _work(self, work: Work) -> Work:
+        other = self._work(work.instead) if work.instead else None
+        return work.model_copy(update={"gels": self.of(work.gels), "instead": other})
+
+    def _one(self, name: str) -> str:
+        shown = " ".join(name.split())
+        if found := self._names.get(name_key(shown)):
+            return found
+        meant = understand_name(shown)
+        if meant is None:
+            return name
+        fractions = (meant.fraction, *meant.others) if meant.fraction else ("full",)
+        keys = (name_key(f"{meant.family} {fraction}") for fraction in fractions)
+        return next((self._names[key] for key in keys if key in self._names), name)

@@ -1,0 +1,45 @@
+"""What the API does, call by call, as it describes itself."""
+
+from flask import jsonify
+from flask.typing import ResponseReturnValue
+
+from ...model import Advice, Prediction
+from ...model.asked import AskedAdvice, AskedPrediction, HeadList, TestedHead, ToldHead
+from ...model.told import GelList, SentReading, SetList, ToldSet
+from .advice import post_advice, post_prediction
+from .calls import blueprint
+from .gels import get_gels
+from .heads import get_head, get_heads, post_test
+from .openapi import Operation, describe
+from .sets import get_set, get_sets, post_reading
+
+_AT = "/api/v1"
+_DESCRIBED = (
+    Operation("post", f"{_AT}/advice", "advice", post_advice.__doc__, AskedAdvice, Advice),
+    Operation(
+        "post", f"{_AT}/prediction", "prediction", post_prediction.__doc__, AskedPrediction, Prediction
+    ),
+    Operation("get", f"{_AT}/gels", "gels", get_gels.__doc__, None, GelList),
+    Operation("get", f"{_AT}/heads", "heads", get_heads.__doc__, None, HeadList),
+    Operation("post", f"{_AT}/heads", "test", post_test.__doc__, TestedHead, ToldHead),
+    Operation("get", f"{_AT}/heads/{{head_id}}", "head", get_head.__doc__, None, ToldHead),
+    Operation("get", f"{_AT}/sets", "sets", get_sets.__doc__, None, SetList),
+    Operation("get", f"{_AT}/sets/{{set_id}}", "set", get_set.__doc__, None, ToldSet),
+    Operation(
+        "post",
+        f"{_AT}/sets/{{set_id}}/sources/{{number}}/readings",
+        "reading",
+        post_reading.__doc__,
+        SentReading,
+        ToldSet,
+    ),
+)
+
+
+__all__ = ["blueprint", "get_openapi"]
+
+
+@blueprint.get("/openapi.json")
+def get_openapi() -> ResponseReturnValue:
+    """Describe the API."""
+    return jsonify(describe(_DESCRIBED))
