@@ -1,7 +1,8 @@
 """One box for what is pasted: readings, or spectra, which then stand for readings."""
 
 from ..model import Kind, Reading, Source
-from .grids.web_page import is_web_page
+from .markup.web_page import is_web_page
+from .markup.xml_text import xml_lines
 from .mixed import parted, together
 from .readings.read import read_readings
 from .readings.result import Answers, Paste, PastedRow
@@ -30,7 +31,9 @@ def _is_talk_or_page(data: str | bytes) -> bool:
     """Whether a text begins with a tag, and is no file of a spectrum for all that."""
     if not isinstance(data, str) or len(data) > LIMIT or not data.lstrip().startswith("<"):
         return False
-    return is_chat(data) or (is_web_page(data) and "IESTM2714" not in data)
+    if is_chat(data) or (is_web_page(data) and "IESTM2714" not in data):
+        return True
+    return xml_lines(data) is not None
 
 
 def _row(number: int, found: NamedSpectrum) -> PastedRow:

@@ -6,8 +6,8 @@ from dataclasses import replace
 
 from ..gel_layouts.layout import GelLayout
 from ..gel_layouts.likeness import is_trade_name
-from ..grids.json_text import json_lines
-from ..grids.web_page import is_web_page, page_lines
+from ..markup.json_text import json_lines
+from ..markup.web_page import is_web_page, page_lines
 from ..text.decode import characters, decode
 from ..vocabulary.gel_headings import EFFECTS, GelColumn, understand_gel_heading
 from ..vocabulary.gel_names import fractions_of

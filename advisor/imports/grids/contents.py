@@ -27,6 +27,15 @@ _TIME = re.compile(
     r"(?:\d{1,4}[./-]\d{1,2}[./-]\d{1,4}[ T,]+)?\d{1,2}[:h.]\d{2}(?::\d{2})?(?:\s?[ap]\.?m\.?)?", re.I
 )
 _DATE = re.compile(r"\d{1,4}[./-]\d{1,2}[./-]\d{1,4}|\d{1,2}[. ]?\s?[^\W\d_]{3,9}\.?,?\s?\d{2,4}")
+NO_HEADING = re.compile(r"column \d+")
+_CHANNELS = frozenset(
+    {"ch", "chan", "channel", "channels", "circuit", "circ", "dimmer", "kanal", "kreis", "voie", "circuit no"}
+    | {"canal", "circuito", "canale", "kanaal", "obwod", "チャンネル", "ch no", "channel no", "kan"}
+)
+_NUMBERS = frozenset(
+    {"no", "nr", "num", "number", "id", "unit", "unit no", "fixture no", "fixture id", "head no", "lamp no"}
+    | {"asset", "inv", "inv nr", "n", "numero", "nummer", "numer", "番号", "light no", "fix", "fixt"}
+)
 _LUX_UNITS = frozenset({"lx", "lux", "fc", "klx", "ftc"})
 
 
@@ -67,7 +76,26 @@ def by_content(
             out |= {place: Heading(kind) for place in places}
             continue
         out[places[0]] = Heading(kind)
+    if Field.LUX not in given | set(candidates) and {Field.CCT, Field.DUV} <= set(candidates):
+        out |= _light_left(headings, out, columns)
     return out
+
+
+def _light_left(
+    headings: Sequence[str], found: dict[int, Heading], columns: Sequence[Sequence[str]]
+) -> dict[int, Heading]:
+    """Take for lux the one column of numbers behind the colour, where no column has a heading."""
+    if not all(NO_HEADING.fullmatch(heading) for heading in headings):
+        return {}
+    left = [
+        at
+        for at, column in enumerate(columns)
+        if at not in found
+        and all(at > place for place, heading in found.items() if heading.field in MEASURED)
+        and (cells := _said(column))
+        and all((read := _read(cell)) is not None and not read[1] and read[0] >= 1 for cell in cells)
+    ]
+    return {left[0]: Heading(Field.LUX)} if len(left) == 1 else {}
 
 
 def _said(column: Sequence[str]) -> list[str]:
@@ -124,6 +152,21 @@ def _of_words(cells: Sequence[str]) -> Field | None:
     if all(kind_of(cell) is not None for cell in cells) and len(set(cells)) * 2 <= len(cells) + 1:
         return Field.KIND
     return Field.NAME if all(re.search(r"[^\W\d_]", cell) for cell in cells) else None
+
+
+def is_number_name(heading: str, cells: Sequence[str]) -> bool:
+    """Whether a column numbers channels or units, by which its rows go where they have no other name.
+
+    A running number is a name only under a heading of channels: under "No" it counts the rows.
+    """
+    said = re.sub(r"[\W_]+", " ", folded(heading[:40])).strip()
+    if said not in _CHANNELS | _NUMBERS or not cells or len(set(cells)) < len(cells):
+        return False
+    if not all(re.fullmatch(r"[^\W_]{0,3}[-./ ]?\d{1,5}[^\W\d_]?", cell) for cell in cells):
+        return False
+    values = [int(cell) for cell in cells if cell.isdecimal()]
+    running = len(values) == len(cells) and values == list(range(values[0], values[0] + len(values)))
+    return said in _CHANNELS or not running or values[0] > 1
 
 
 def in_range(heading: Heading | None, cell: str) -> bool:

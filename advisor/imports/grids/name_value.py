@@ -13,6 +13,10 @@ _LONGEST_KEY = 80
 _SIGNS = re.compile(r"\s?\.{3,}\s?[:=]?|[:=：＝]")  # a colon, or a row of dots
 # A number, a word and a number again are a message, which says more than one thing.
 _ANOTHER = re.compile(r"\d[\s,;/]+[^\W\d_]{2,}[\s:=]+[-+]?[\d.]")
+_LONGEST_LOGGED = 1000
+_KEYS = re.compile(r"(?:^|(?<=[\s,;|]))(?=[^\W\d][\w.-]{0,30}=)")
+_CLOCK = re.compile(r"(?<![\d:])\d{1,2}:\d{2}(?::\d{2}(?:[.,]\d{1,6})?)?")
+_LOGGED = re.compile(r"(?:[\[(<]?(?:[\d:.,TZ/+-]+|[A-Z]{3,8}|[a-z]{4,5})[\])>]?[\s:|,-]{0,4}){0,6}")
 _DIMMED = re.compile(r"[\d.,]{1,9}\s?(?:%|percent)|(?:at )?full", re.IGNORECASE)
 
 
@@ -91,10 +95,16 @@ def find_blocks(lines: list[str]) -> tuple[list[Block], list[str]]:
             block.add(pairs, at)
         elif re.search(r"[^\W\d_]", line) and not block.pairs:
             stray += block.lines
-            block = Block(title=line.strip().rstrip(":").strip(), first=at, last=at)
+            block = Block(title=_title(line), first=at, last=at)
         elif line.strip():
             stray.append(line.strip())
     return blocks, stray
+
+
+def _title(line: str) -> str:
+    """Return a line as a title: without its colon, or the brackets around all of it."""
+    title = line.strip().rstrip(":").strip()
+    return title[1:-1].strip() if re.fullmatch(r"\[[^\[\]]+\]", title) else title
 
 
 def pairs_in(line: str) -> list[tuple[str, str]]:
@@ -103,6 +113,8 @@ def pairs_in(line: str) -> list[tuple[str, str]]:
         return []
     if not _SIGNS.search(line) and not mentions(line):
         return []
+    if logged := _logged(line):
+        return logged
     for mark in (Separator.TAB, Separator.SEMICOLON, Separator.PIPE, Separator.SPACES, Separator.COMMA):
         parts = [p for p in cells_in(line, mark) if p]
         pairs = [pair for p in parts if (pair := _signed(p))]
@@ -110,6 +122,19 @@ def pairs_in(line: str) -> list[tuple[str, str]]:
             return pairs
     one = _signed(line) or _unsigned(line)
     return [one] if one else []
+
+
+def _logged(line: str) -> list[tuple[str, str]]:
+    """Return the pairs of a line of a log: a stamp, a level, ``src=key cct=5480``; [] where it is none."""
+    before, *parts = _KEYS.split(line[:_LONGEST_LOGGED])
+    if len(parts) < 2 or line.count("=") != len(parts) or not _LOGGED.fullmatch(before.strip()):
+        return []
+    pairs = [(key, value.strip().strip('"')) for key, _, value in (part.partition("=") for part in parts)]
+    fields = {k.field for key, _ in pairs if (k := understand(key)) is not None}
+    if not fields & MEASURED or not (before.strip() or Field.NAME in fields):
+        return []
+    stamp = _CLOCK.search(before)
+    return [*pairs, ("time", stamp[0])] if stamp and Field.TIME not in fields else pairs
 
 
 def _signed(part: str) -> tuple[str, str] | None:

@@ -169,6 +169,11 @@ def find_unknown(lines: SourceLines) -> FoundTables | None:
     return _by_columns(lines, frozenset(Separator), _unknown)
 
 
+def find_commas(lines: SourceLines) -> FoundTables | None:
+    """Find cells without headings that commas part, as many in each line, as `find_headless` does others."""
+    return _by_columns(lines, frozenset({Separator.COMMA}), _headless)
+
+
 def find_headless(lines: SourceLines) -> FoundTables | None:
     """Find cells without headings, as many in each line, by columns that can be nothing but a colour."""
     return _by_columns(lines, _CELLS, _headless)

@@ -41,7 +41,9 @@ def made(texts: Sequence[str], numbers: Sequence[int]) -> SourceLines:
 
 
 def _without_emphasis(text: str) -> str:
-    """Take off the stars and ticks by which markdown makes words bold or fixed."""
+    """Take off the stars, ticks and second bars by which markdown and wikis set words off."""
+    if text.startswith("||") and text.rstrip().endswith("||"):
+        text = re.sub(r"\|\|", "|", text)  # the headings of a wiki's table
     if "**" in text or "`" in text or "~~" in text:
         text = re.sub(r"\*\*|`|~~", "", text)
     if "|" in text and ("*" in text or "_" in text):

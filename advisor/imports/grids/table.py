@@ -12,15 +12,32 @@ from ..vocabulary.languages import MEANS, SUMMARIES, SUMMARY_SIGNS, TARGETS, fol
 from .groups import under_headings, with_groups
 from .head_lines import HeadLine, head_line, is_number, known, said_to_be, with_units
 from .source_lines import SourceLines
-from .widths import cut_at_blanks
+from .widths import cut_at_blanks, without_index
 
 _MOST_TRIED = 400
 _FEWEST_COLUMNS = 3
 _MOST_WORDS = 6
 _NAME_AND_NUMBER = re.compile(r"\D*[^\W\d_]\D*\s[-+]?\d[\d.,]*")
+_FOOTER = re.compile(
+    r"[.:;!©]|\b(?:by|with|all|page|checked|measured|read|taken|meter|date|note|signed|end|gemessen|mesure|von|par)\b"
+    r"|(?-i:^[a-zà-þ])\S*\s\S+\s\S+",
+    re.IGNORECASE,
+)
 _ABOUT_SUMMARIES = frozenset(
     {"of", "all", "the", "cct", "duv", "value", "values", "reading", "readings", "sources", "rows", "n"}
-    | {"type", "typ", "tipo", "standard", "standardowe", "standardowy", "std", "estandar", "padrao", "stdev"}
+    | {
+        "type",
+        "typ",
+        "tipo",
+        "standard",
+        "standardowe",
+        "standardowy",
+        "std",
+        "estandar",
+        "padrao",
+        "stdev",
+        "tipica",
+    }
     | {
         "min",
         "max",
@@ -59,7 +76,8 @@ _ABOUT_SUMMARIES = frozenset(
 class Table:
     """A table: the line of its headings, from 1, its cells' separator, its headings and its rows.
 
-    `part` counts tables that stand side by side, from 0.
+    `part` counts tables that stand side by side, from 0. `joined` are the headings of two columns that were
+    made one name.
     """
 
     line: int
@@ -67,6 +85,7 @@ class Table:
     headings: list[str]
     rows: list[Record]
     part: int = 0
+    joined: tuple[str, ...] = ()
 
 
 @dataclass
@@ -146,7 +165,9 @@ def _table(lines: SourceLines, head: HeadLine, end: int, most: int, sheet: Found
     if joined is not None:
         unit_row = rows.pop(0)
         sheet.left.append((unit_row.line, unit_row.text.strip(), "units"))
-    if head.mark is Separator.SPACES:
+    if head.mark in (Separator.SPACES, Separator.SPACE) and (bare := without_index(rows, len(headings))):
+        rows = bare
+    elif head.mark is Separator.SPACES:
         rows = _in_columns(lines, head, rows)
     elif head.mark is Separator.SPACE:
         rows = [_with_name(row, headings) for row in rows]
@@ -213,12 +234,13 @@ def _with_name(row: Record, headings: Sequence[str]) -> Record:
 def _sorted_out(headings: Sequence[str], rows: Sequence[Record]) -> Iterator[tuple[Record, str]]:
     """Yield each row with why it is none: a title, a summary, a remark; empty where it is one."""
     wide = sum(1 for heading in headings if heading) >= _FEWEST_COLUMNS
-    for row in rows:
+    lone = _of_words_alone(rows) if wide else set()
+    for at, row in enumerate(rows):
         filled = [cell for cell in row.cells if cell]
         first = filled[0] if filled else ""
         if first.startswith(("# ", "//")):
             yield row, "a remark"
-        elif wide and len(row.cells) == 1 and not row.broken and _is_talk(first):
+        elif at in lone or (wide and len(row.cells) == 1 and not row.broken and _is_talk(first)):
             yield row, "no reading"
         elif len(filled) > 1 and is_summary(first):
             yield row, "left out, it is a summary"
@@ -226,6 +248,23 @@ def _sorted_out(headings: Sequence[str], rows: Sequence[Record]) -> Iterator[tup
             yield row, "left out, it is a target"
         else:
             yield row, ""
+
+
+def _of_words_alone(rows: Sequence[Record]) -> set[int]:
+    """Return the places of rows that hold words in their first cell and nothing else, and name no source.
+
+    They say what the rows beneath them are ("Ground floor"), or end the table ("checked by T."). One of them
+    between others is a source that nobody read.
+    """
+    alone = [
+        at
+        for at, row in enumerate(rows)
+        if not row.broken and row.cells[0] and not any(row.cells[1:]) and _is_talk(row.cells[0])
+    ]
+    above = [at for at in alone if at + 1 < len(rows) and at + 1 not in alone and rows[at + 1].cells[0]]
+    groups = set(above) if 0 in above or len(above) > 1 else set()
+    last = max((at for at in range(len(rows)) if at not in alone), default=-1)
+    return groups | {at for at in alone if at > last and _FOOTER.search(rows[at].cells[0])}
 
 
 def _is_talk(cell: str) -> bool:

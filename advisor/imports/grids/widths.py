@@ -1,6 +1,9 @@
 """Columns of fixed width: cut where all lines have a blank, for rows whose empty cells leave no mark."""
 
 from collections.abc import Sequence
+from dataclasses import replace
+
+from ..text.lines import Record
 
 _WIDEST = 400
 
@@ -44,3 +47,19 @@ def _starts(filled: Sequence[bool], gap: int) -> list[int]:
             starts.append(at)
         blanks = 0 if is_filled else blanks + 1
     return starts
+
+
+def without_index(rows: Sequence[Record], count: int) -> list[Record]:
+    """Return rows of `count` cells without the running number that stands before each; [] where none does.
+
+    Printed data frames have one, over which no heading stands. Spaces part such rows.
+    """
+    out, numbers = [], []
+    for row in rows:
+        cells = row.cells if len(row.cells) == count + 1 else row.text.split()
+        if len(cells) != count + 1 or not cells[0].isdecimal():
+            return []
+        numbers.append(int(cells[0]))
+        out.append(replace(row, cells=cells[1:]))
+    running = bool(numbers) and numbers == list(range(numbers[0], numbers[0] + len(numbers)))
+    return out if running and numbers[0] in (0, 1) else []

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from ...model.basis.units import FOOT_CANDLE
-from ..grids.contents import by_content, kind_in
+from ..grids.contents import by_content, is_number_name, kind_in
 from ..text.cells import Cell, plain_number
 from ..vocabulary.headings import (
     DERIVED,
@@ -89,6 +89,8 @@ def resolve(
     _free_light(work)
     for i, proposed in by_content(headings, _with_said(work), work.cells).items():
         work.found[i], work.sure[i] = proposed, Sure.LIKELY
+    _tell_gels(work)
+    _take_numbers(work)
     _propose_levels(work)
     used, reference = _use(work)
     _leave_gels(work, used)
@@ -114,6 +116,27 @@ def _free_light(work: _Work) -> None:
             cells = [cell for cell in work.cells[i] if not Cell(cell, "").empty]
             if kind_in(cells[:_SAMPLED]) is Field.LUX:
                 work.found[i] = None
+
+
+def _tell_gels(work: _Work) -> None:
+    """Take a column of modifiers for gels where it names nothing else: a "Filter" may be either."""
+    if any(heading is not None and heading.field is Field.GEL for heading in work.found):
+        return
+    for i, heading in enumerate(work.found):
+        if heading is not None and heading.field is Field.MODIFIER and i not in work.said:
+            cells = [cell for cell in work.cells[i] if not Cell(cell, "").empty]
+            work.found[i] = Heading(Field.GEL) if kind_in(cells[:_SAMPLED]) is Field.GEL else heading
+
+
+def _take_numbers(work: _Work) -> None:
+    """Take numbers of channels or units for names, where nothing else names the rows."""
+    if any(heading is not None and heading.field is Field.NAME for heading in work.found):
+        return
+    for i, heading in enumerate(work.headings):
+        free = work.found[i] is None and i not in work.said and i not in work.notes
+        if free and is_number_name(heading, work.cells[i]):
+            work.found[i] = Heading(Field.NAME, rank=900)
+            return
 
 
 def _propose_levels(work: _Work) -> None:

@@ -5,15 +5,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from ...model.basis.quantities import tidy
+from ..grids.contents import NO_HEADING
 from ..grids.table import Table
 from ..text.cells import has_unit, plain_number
-from ..vocabulary.headings import Field
+from ..vocabulary.headings import Field, is_exposure
 from ..vocabulary.hung import GEL
 from ..vocabulary.languages import folded
-from ..vocabulary.qualifiers import is_ten
+from ..vocabulary.qualifiers import is_ten, qualified
 from .answers import column_key
 from .columns import Columns
-from .result import Answers, PasteQuestion, Reply
+from .result import Answers, PasteQuestion, Reply, Sure
 from .scales import CHANNELS, READ_AS, of_cct, of_duv, of_level
 
 _MOST_EV = 20.0
@@ -65,7 +66,7 @@ class _Table:
 def doubts_of(table: Table, columns: Columns, mark: str | None, answers: Answers, first: int) -> Columns:
     """Return the columns with what is to be asked about them, and as the answers make them."""
     work = _Table(table, columns, mark, answers, first)
-    for doubt in (_exposure, _tints, _scales, _levels, _positions, _ten_degrees, _primes):
+    for doubt in (_unknown, _exposure, _tints, _scales, _levels, _positions, _ten_degrees, _primes):
         doubt(work)
     return work.columns
 
@@ -74,8 +75,38 @@ def _said(values: Sequence[float | None]) -> list[float]:
     return [value for value in values if value is not None]
 
 
+def _unknown(work: _Table) -> None:
+    """Ask of a heading that nobody knows whether it is the colour that its numbers look like."""
+    for column in [*work.columns.taken]:
+        likely = column.sure is Sure.LIKELY and column.field in ("cct", "duv")
+        at = int(column.key.rpartition("-")[2]) - 1 - work.first
+        heading = column.heading
+        if not likely or (at, 1.0) not in work.columns.used.values() or qualified(heading) is not None:
+            continue
+        if NO_HEADING.fullmatch(heading):
+            continue
+        question = PasteQuestion(
+            key=column.key,
+            says=f"{heading[:40]!r} looks like {column.meaning}. Is it?",
+            choices=[
+                Reply(value=column.field, words=f"It is {column.meaning}"),
+                Reply(value="-", words="Leave it out"),
+            ],
+            likely=column.field,
+            blocks=False,
+            lasting=True,
+        )
+        work.with_used(work.columns.used, question)
+
+
 def _exposure(work: _Table) -> None:
     """Ask about a column headed Ev with numbers up to 20: exposure values, or very little light."""
+    given = [c.heading for c in work.columns.unused if is_exposure(c.heading) and not c.answer]
+    if given:
+        work.with_used(
+            work.columns.used,
+            _is_asked(work, "exposure", given, "exposure values, which are no lux", "left out"),
+        )
     if not work.has(Field.LUX) or re.sub(r"\W", "", folded(work.heading(Field.LUX))) != "ev":
         return
     values = _said(work.values(Field.LUX))
@@ -142,6 +173,9 @@ def _levels(work: _Table) -> None:
         return
     at, factor = work.columns.used[Field.LEVEL]
     heading = work.heading(Field.LEVEL)
+    cells = [row.cells[at] for row in work.table.rows if at < len(row.cells)]
+    if any(re.search(r"%|[^\W\d_]{3}", cell) for cell in cells):
+        return  # one that says "60 %" or "full" tells the scale of all
     choices = of_level(_said(work.values(Field.LEVEL, bare_only=True)))
     if not choices or (factor != 1.0 and CHANNELS not in folded(heading)):
         return

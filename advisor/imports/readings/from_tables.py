@@ -16,7 +16,12 @@ from .doubts import doubts_of
 from .gathered import Gathered
 from .lacking import DUV, contradictions, duv_question, lacks_duv
 from .result import Answers, PasteQuestion, Reply, Understood
+from .scales import settled_cells
 
+NAMES = "names"
+"""Key of the question whether two columns together are the name."""
+ALONE = "alone"
+"""Its answer that they are not."""
 _QUARREL = "quarrel"
 
 
@@ -32,6 +37,10 @@ def read_table(rows: Gathered, table: Table, answers: Answers, first: int = 0) -
     if table.mark is Separator.COMMA:
         mark = mark or "."
     columns = doubts_of(table, columns, mark, answers, first)
+    table, doubtful = settled_cells(table, columns, answers)
+    stopping = columns.stopping | {question.key for question in doubtful if question.blocks}
+    asked = [*columns.asked, *doubtful, *_of_names(table, answers)]
+    columns = replace(columns, asked=asked, stopping=stopping)
     quarrels = set(contradictions(table, columns, mark))
     if quarrels:
         columns = _with_quarrel(columns, len(quarrels), answers)
@@ -74,6 +83,28 @@ def _built(
         cells = {**cells, Field.DUV: Cell("0", where)}
     factors = {f: factor for f, (_, factor) in columns.used.items()}
     return build(cells, Given(factors, mark, columns.ssi_reference), where=where, name=name)
+
+
+def _of_names(table: Table, answers: Answers) -> list[PasteQuestion]:
+    """Ask whether two columns are the name, where they were taken for it because one comes again."""
+    if not table.joined and answers.get(NAMES) != ALONE:
+        return []
+    both = " and ".join(repr(heading.strip()[:40]) for heading in table.joined) or "two columns"
+    answer = answers.get(NAMES, "")
+    return [
+        PasteQuestion(
+            key=NAMES,
+            says=f"The name stands in {both}" if table.joined else "The name is one column",
+            choices=[
+                Reply(value="both", words="Both together"),
+                Reply(value=ALONE, words="One of them alone"),
+            ],
+            likely="both",
+            answer=answer if answer in ("both", ALONE) else "",
+            blocks=False,
+            lasting=True,
+        )
+    ]
 
 
 def _with_quarrel(columns: Columns, count: int, answers: Answers) -> Columns:

@@ -3,23 +3,27 @@
 import re
 
 from ...model import Problem, Refused
-from ..grids.json_text import json_lines
+from ..grids.levels_across import find_levels
 from ..grids.name_value import Block, find_blocks
-from ..grids.shapes import find_cells, find_headless, find_turned, find_unknown, paragraphs
+from ..grids.shapes import find_cells, find_commas, find_headless, find_turned, find_unknown, paragraphs
 from ..grids.source_lines import SourceLines, lines_of
 from ..grids.table import FoundTables, find_tables
-from ..grids.web_page import is_web_page, page_lines
+from ..markup.json_text import json_lines
+from ..markup.web_page import is_web_page, page_lines
+from ..markup.xml_text import xml_lines
 from ..sources.build import Built, Given, build
 from ..text.cells import Cell, decimal_mark
 from ..text.decode import characters, decode, is_chat, refuse_web_page
+from ..tidying.across import with_sources_beneath
 from ..tidying.beside import beside
+from ..tidying.dittos import without_dittos
 from ..tidying.names import with_names
 from ..tidying.two_in_a_cell import with_one_thing_a_cell
 from ..vocabulary.headings import NUMBERS, Field, understand
 from .answers import about_shape, headings_line, is_turned, turned, with_lines
 from .columns import resolve
 from .from_messages import MOST_ROWS, read_messages
-from .from_tables import read_table
+from .from_tables import ALONE, NAMES, read_table
 from .gathered import Gathered
 from .lacking import DUV
 from .result import Answers, PassedOver, Paste, Understood
@@ -56,8 +60,8 @@ def read_readings(data: str | bytes, answers: Answers | None = None) -> Paste:
 
 
 def _lines(text: str, answers: Answers) -> SourceLines:
-    """Return the lines to read: those of the text, or what JSON or a web page becomes as lines."""
-    made = json_lines(text)
+    """Return the lines to read: those of the text, or what JSON, XML or a web page becomes as lines."""
+    made = json_lines(text) or xml_lines(text)
     if made is None and is_web_page(text):
         made = page_lines(text)
         made = made if any(re.search(r"\d", text) for text in made.texts) else None
@@ -73,7 +77,7 @@ def _read(lines: SourceLines, answers: Answers) -> Paste | None:
     """Try each shape that a text may have, from the one that leaves least doubt; None if it has none."""
     sheet = find_tables(lines, headings_line(answers), MOST_ROWS)
     wide = any(len(table.headings) > 1 for table in sheet.tables) or headings_line(answers) is not None
-    for shape in (find_cells, find_turned) if not wide else ():
+    for shape in (find_cells, find_levels, find_turned) if not wide else ():
         found = shape(lines)
         if found is not None:
             return _from_sheet(lines, found, answers)
@@ -87,6 +91,9 @@ def _read(lines: SourceLines, answers: Answers) -> Paste | None:
     unknown = find_unknown(lines) if tables is None else None
     if unknown is not None:
         return _from_sheet(lines, unknown, answers)
+    commas = find_commas(lines) if tables is None else None
+    if commas is not None:
+        return _from_sheet(lines, commas, answers)
     messages = read_messages(lines, answers)
     if messages is None and (joined := paragraphs(lines)) is not None:
         messages = read_messages(joined, answers)
@@ -109,7 +116,13 @@ def _from_sheet(lines: SourceLines, sheet: FoundTables, answers: Answers) -> Pas
     if not any(table.rows for table in sheet.tables):
         says = f"no readings stand beneath the headings on line {sheet.tables[0].line}"
         raise Refused.one(_WHERE, says, "at least one row beneath them")
-    parted = [with_names(with_one_thing_a_cell(part)) for table in sheet.tables for part in beside(table)]
+    join = answers.get(NAMES) != ALONE
+    parted = [
+        with_names(with_one_thing_a_cell(without_dittos(source)), join=join)
+        for table in sheet.tables
+        for part in beside(table)
+        for source in with_sources_beneath(part)
+    ]
     rows = Gathered.under(answers)
     rows.left_out += [PassedOver(line=line, text=text, why=why) for line, text, why in sheet.left]
     first = 0

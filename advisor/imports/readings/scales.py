@@ -1,11 +1,16 @@
-"""What numbers may mean that are out of scale: thousands, mired, thousandths; levels not in per cent."""
+"""What numbers may mean: thousands, mired, thousandths; levels not in per cent; two CCTs in one cell."""
 
+import re
 from collections.abc import Sequence
+from dataclasses import replace
 
 from ...model.basis.quantities import tidy
+from ..grids.table import Table
+from ..text.lines import Record
 from ..vocabulary.headings import Field
 from ..vocabulary.tags import EIGHT_BITS, MOST_STOPS, SHARE
-from .result import Reply
+from .columns import Columns
+from .result import Answers, PasteQuestion, Reply
 
 CHANNELS = "dmx"
 """A heading with this word may be one of addresses."""
@@ -16,6 +21,13 @@ READ_AS = {
     "level": (Field.LEVEL, 1.0),
 }
 """What a column is read as until it is answered."""
+_TWO = "two-ccts"
+_LUX = "lux-thousands"
+_TWO_CCTS = re.compile(
+    r"\s*(\d{4,5})\s?(?:°?\s?K)?\s?(?:/|\||or|oder|ou|o)\s?(\d{4,5})\s?(?:°?\s?K)?\s*", re.I
+)
+_THREE_PLACES = re.compile(r"\s*[1-9]\d{0,2}([.,])\d{3}\s*(?:lx|lux)?\s*", re.I)
+_KELVIN = (1000, 25000)
 
 
 def of_level(values: Sequence[float]) -> list[Reply]:
@@ -60,3 +72,91 @@ def of_duv(values: Sequence[float]) -> list[Reply]:
         Reply(value="duv-m", words=f"÷ 1 000: {tidy(far[0] / 1000, 4)}"),
         Reply(value="-", words="Leave it out"),
     ]
+
+
+def settled_cells(table: Table, columns: Columns, answers: Answers) -> tuple[Table, list[PasteQuestion]]:
+    """Return the table with such cells as was answered, and what is to be asked of them."""
+    asked: list[PasteQuestion] = []
+    at, factor = columns.used.get(Field.CCT, (-1, 0.0))
+    if factor == 1.0:
+        table, questions = _two_ccts(table, at, answers)
+        asked += questions
+    at, factor = columns.used.get(Field.LUX, (-1, 0.0))
+    duv, _ = columns.used.get(Field.DUV, (-1, 0.0))
+    if factor == 1.0 and duv >= 0:
+        decimals = {mark for row in table.rows for mark in re.findall("[.,]", _cell(row, duv))}
+        table, questions = _lux(table, at, decimals, answers)
+        asked += questions
+    return table, asked
+
+
+def _two_ccts(table: Table, at: int, answers: Answers) -> tuple[Table, list[PasteQuestion]]:
+    found = {n: two for n, row in enumerate(table.rows) if (two := _two(_cell(row, at))) is not None}
+    if not found:
+        return table, []
+    shown = next(iter(found.values()))
+    answer = answers.get(_TWO, "")
+    answer = answer if answer in ("-", "first", "second") else ""
+    question = PasteQuestion(
+        key=_TWO,
+        says=f"A cell holds two CCTs, {shown[0]} and {shown[1]}: which was read?",
+        choices=[
+            Reply(value="-", words="Neither"),
+            Reply(value="first", words=f"{shown[0]} K"),
+            Reply(value="second", words=f"{shown[1]} K"),
+        ],
+        answer=answer,
+        blocks=False,
+    )
+    if not answer:
+        return table, [question]
+    said = {n: {"-": "", "first": two[0], "second": two[1]}[answer] for n, two in found.items()}
+    rows = [_with(row, at, said[n]) if n in said else row for n, row in enumerate(table.rows)]
+    return replace(table, rows=rows), [question]
+
+
+def _two(cell: str) -> tuple[str, str] | None:
+    found = _TWO_CCTS.fullmatch(cell[:40])
+    if found is None or not all(_KELVIN[0] <= int(cct) <= _KELVIN[1] for cct in found.groups()):
+        return None
+    return found[1], found[2]
+
+
+def _lux(table: Table, at: int, decimals: set[str], answers: Answers) -> tuple[Table, list[PasteQuestion]]:
+    """Ask of lux with three places behind the mark that is a decimal mark elsewhere in the table."""
+    cells = [cell for row in table.rows if (cell := _cell(row, at))]
+    marks = {found[1] if (found := _THREE_PLACES.fullmatch(cell)) else "" for cell in cells}
+    if len(cells) < 2 or len(marks) != 1 or (mark := marks.pop()) not in decimals:
+        return table, []
+    answer = answers.get(_LUX, "")
+    whole = re.sub(r"\D", "", cells[0])
+    question = PasteQuestion(
+        key=_LUX,
+        says=f"{cells[0]!r} of light may be thousands or decimals",
+        choices=[
+            Reply(value="thousands", words=f"{whole[:-3]} {whole[-3:]} lx"),
+            Reply(value="decimals", words=f"{whole[:-3]}.{whole[-3:]} lx"),
+        ],
+        likely="thousands",
+        answer=answer if answer in ("thousands", "decimals") else "",
+        lasting=True,
+    )
+    if not question.answer:
+        return table, [question]
+    rows = []
+    for row in table.rows:
+        cell = _cell(row, at)
+        if question.answer == "thousands":
+            said = cell.replace(mark, "", 1)
+        else:  # four places leave no doubt about the mark
+            said = re.sub(r"[.,](\d{3})(?!\d)", r".\g<1>0", cell, count=1)
+        rows.append(_with(row, at, said) if cell else row)
+    return replace(table, rows=rows), [question]
+
+
+def _cell(row: Record, at: int) -> str:
+    return row.cells[at] if at < len(row.cells) else ""
+
+
+def _with(row: Record, at: int, cell: str) -> Record:
+    return replace(row, cells=[*row.cells[:at], cell, *row.cells[at + 1 :]])

@@ -85,6 +85,8 @@ _NOTHING = frozenset(
         "なし",
     }
 )
+#: What a spreadsheet writes where it could work out nothing: "#VALUE!", "#DIV/0!", "#ИМЯ?".
+_SHEET_ERROR = re.compile(r"#[^\W\d_]{2,12}(?:/[^\W_]{1,2})?[!?]?|#{2,20}")
 #: What stands in a column of numbers where a meter could read none.
 _UNREAD = re.compile(
     r"(?:over|under|out of)?[\s-]*(?:range|flow|load)|o\.?l\.?|u\.?l\.?|over|under|err(?:or)?|e\d"
@@ -108,7 +110,10 @@ class Cell:
     @property
     def empty(self) -> bool:
         """Whether nothing is said in it."""
-        return self.text.strip().casefold() in _NOTHING
+        text = self.text.strip()
+        return text.casefold() in _NOTHING or (
+            text.startswith("#") and _SHEET_ERROR.fullmatch(text) is not None
+        )
 
     @property
     def unread(self) -> bool:

@@ -21,12 +21,13 @@ _PARTS = words(
 """Headings of where a source is, or which of several it is."""
 
 
-def with_names(table: Table) -> Table:
-    """Give each row the name that it goes by: that of the row above, or that of two columns."""
+def with_names(table: Table, *, join: bool = True) -> Table:
+    """Give each row the name that it goes by: that of the row above, or, with `join`, that of two columns."""
     at = next((i for i, h in enumerate(table.headings) if _field(h) is Field.NAME), None)
     if at is None:
         return table
-    return _joined(_filled_down(table, at), at)
+    table = _filled_down(table, at)
+    return _joined(table, at) if join else table
 
 
 def _field(heading: str) -> Field | None:
@@ -85,7 +86,7 @@ def _with_one(table: Table, first: int, last: int, names: Sequence[str]) -> Tabl
         cells = [*row.cells[:last], *row.cells[last + 1 :]]
         cells[first] = name
         rows.append(replace(row, cells=cells))
-    return replace(table, headings=headings, rows=rows)
+    return replace(table, headings=headings, rows=rows, joined=(table.headings[first], table.headings[last]))
 
 
 def _cell(row: Record, at: int) -> str:

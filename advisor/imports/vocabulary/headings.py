@@ -70,7 +70,7 @@ DERIVED = {
 # In the order in which they win where a table has several of them ("Fixture" beside "Location").
 _TERMS: dict[Field, str] = {
     Field.NAME: "name, source name, label, source, light source, fixture, head, lamp, light, practical, "
-    "location, position, title",
+    "location, position, title, src, subject, sample, sample name",
     Field.KIND: "kind, type, technology, tech, source kind, source type, light type, lamp type",
     Field.CCT: "cct, tcp, tc, t cp, k, kelvin, kelvins, color temperature, colour temperature, color temp, "
     "colour temp, correlated color temperature, correlated colour temperature, correlated color temp, "
@@ -150,6 +150,13 @@ _THOUSANDTHS = re.compile(
     r"‰|\b(?:per\s?mille?|pro\s?mille?|por\s?mil|per\s?thousand|(?:in\s)?thousandths?|in\s(?:thousands|tausend))\b"
     r"|/\s?1\s?000\b"
 )
+# "T (kK)" is a temperature; a bare T may be a time, or a stop.
+_TEMPERATURE = re.compile(r"t(?=\s?[(\[,/]?\s?(?:kk?|kelvins?)\s?[)\]]?\s?$)")
+# Which sign is green: "CC (+ green)", "Duv (+G/-M)", "CC [green = +]".
+_SIDES = re.compile(
+    r"[(\[](?=[^()\[\]]{0,20}(?:[+-]|plus|minus))[^()\[\]]{0,20}\b"
+    r"(?:g|m|green|magenta|grun|vert|verde|groen|zielony)\b[^()\[\]]{0,20}[)\]]"
+)
 _EXPONENT = re.compile(r"\b1?e[-+]?0?([1-6])\b")
 # An exposure value is written so; an illuminance is "Ev".
 _EXPOSURE = re.compile(r"EV\s?(?:100)?(?:\s?[@(]?\s?ISO\s?\d+\)?)?|[Ee]xposure(?: value)?(?: \(EV\))?")
@@ -201,6 +208,9 @@ def _understand(heading: str) -> Heading | None:
     tag = understand_tag(plain)
     if tag is not None:
         return Heading(Field(tag.tag.value), rank=tag.rank)
+    if _TEMPERATURE.match(plain):
+        plain = "cct " + plain[1:]
+    plain = _SIDES.sub(" ", plain)
     scale = _SCALE.search(plain)
     if scale and (
         plain[scale.end() :].lstrip()[:1] == "%"

@@ -40,7 +40,8 @@ WORDS: dict[str, str] = {
     "distancia planckiana, scostamento duv, scostamento planckiano, distanza dal planckiano, "
     "deviazione duv, desvio duv, desvio planckiano, distância ao planckiano, afwijking duv, "
     "afstand tot planck, planck afwijking, odchylenie duv, odległość od plancka, "
-    "odchylenie od plancka, 黒体軌跡からの偏差, 黒体偏差, 偏差duv, duv偏差, 色偏差, 黒体軌跡偏差",
+    "odchylenie od plancka, 黒体軌跡からの偏差, 黒体偏差, 偏差duv, duv偏差, 色偏差, 黒体軌跡偏差"
+    ", 흑체편차, odchylka duv, duv avvikelse, avvik duv, отклонение duv",
     "illuminance": "beleuchtungsstärke, beleuchtungsstaerke, beleuchtung, éclairement, éclairement lumineux, "
     "iluminancia, nivel de iluminación, illuminamento, iluminamento, iluminância, "
     "belysningsstyrka, belysningsstyrke, valaistusvoimakkuus, osvětlenost, intenzita osvětlení, "
@@ -49,18 +50,24 @@ WORDS: dict[str, str] = {
     "note": "bemerkung, bemerkungen, notiz, notizen, anmerkung, anmerkungen, kommentar, remarque, remarques, "
     "commentaire, commentaires, nota, notas, observación, observaciones, comentario, comentarios, "
     "osservazioni, commento, commenti, note, observação, observações, comentário, opmerking, "
-    "opmerkingen, notitie, uwaga, uwagi, notatka, komentarz, 備考, メモ, 注記, コメント",
+    "opmerkingen, notitie, uwaga, uwagi, notatka, komentarz, 備考, メモ, 注記, コメント"
+    ", bemærkning, bemærkninger, bemerkning, merknad, merknader, anmärkning, kommentti, "
+    "huomautus, poznámka, poznámky, megjegyzés, примечание, заметка, not, notlar, 비고, 메모, "
+    "备注",
     "mired": "ミレッド, mireds mk 1",
     "CC": "grün magenta, vert magenta, verde magenta, groen magenta, zielony magenta, グリーンマゼンタ, "
     "grün magenta wert, gm wert",
     "gel": "folie, farbfolie, farbfilter, filterfolie, gélatine, gélatines, gelatina, gelatinas, gelatine, "
-    "kleurfilter, kleurenfilter, folia, filtr, ゲル, フィルター",
+    "kleurfilter, kleurenfilter, folia, filtr, ゲル, フィルター"
+    ", filtre, filtro, filtras, suodin, szűrő, фильтр, 필터",
     "time": "zeit, uhrzeit, zeitpunkt, heure, horaire, hora, ora, orario, horário, tijd, tijdstip, godzina, "
-    "czas, 時刻, 時間, 日時",
+    "czas, 時刻, 時間, 日時"
+    ", tid, klokkeslett, klokkeslæt, aika, kello, čas, idő, время, saat, 시간, 시각, 时间",
     "date": "datum, tagesdatum, fecha, data misura, jour, dzień, giorno, 日付, 測定日",
     "dim level": "dimmung, dimmer %, gradation, dimmerwert, graduation, intensité %, niveau de gradation, "
     "nivel de dimmer, regulación, livello dimmer, dimmerazione, nível do dimmer, dimstand, "
-    "dimniveau, poziom ściemnienia, ściemniacz, 調光, 調光率, 調光レベル",
+    "dimniveau, poziom ściemnienia, ściemniacz, 調光, 調光率, 調光レベル"
+    ", dämpning, dimning, ljusnivå, himmennys, ztlumení, диммер",
     "modifier": "vorsatz, diffusor, diffuseur, difusor, diffusore, lichtvormer, modifikator, dyfuzor, "
     "modificador, modificatore, accessoire, ディフューザー, モディファイア",
 }
@@ -71,7 +78,7 @@ SUMMARIES = words(
     "difference mittelwert durchschnitt mittel summe gesamt moyenne total ecart media promedio suma "
     "minimo maximo totale somma soma gemiddelde totaal som srednia suma lacznie deviation "
     "durchschnittlich standardabweichung stdabw streuung dispersion desviacion desvio scarto "
-    "odchylenie afwijking mini maxi lowest highest least most variance sigma rms minimaal maximaal "
+    "odchylenie afwijking desv dev mini maxi lowest highest least most variance sigma rms minimaal maximaal "
     "minimalny maksymalny niedrigster hochster kleinster grosster spannweite mediane mediana mediaan moy "
     "mw mittl massimo massimi minimi deviazione standaardafwijking laagste hoogste minst meest "
     "najmniej najwiecej najmniejsza najwieksza najnizsza najwyzsza sredni srednio rozstep razem media "

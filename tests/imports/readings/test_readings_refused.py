@@ -28,7 +28,7 @@ MEGA = 1_000_000
         ("<!DOCTYPE html><p>CCT", "web page", "copy"),
         ("  <HTML>", "web page", "copy"),
         ("<?xml version='1.0'?><a/>", "XML", "CSV"),
-        ("<reading><cct>5600</cct></reading>", "XML", "CSV"),
+        ("<reading><watts>5600</watts></reading>", "XML", "CSV"),
         ("a" * 1_000_001, "1 000 001 characters", "1 000 000 bytes"),
         (b"a" * 1_000_001, "1 000 001 bytes", "1 000 000 bytes"),
         ("é" * 500_001, "1 000 002 bytes", "1 000 000 bytes"),

@@ -6,10 +6,10 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from ..grids.source_lines import SourceLines, made
 from ..vocabulary.gel_names import fractions_of, known_family
 from ..vocabulary.headings import MEASURED, Field, understand
 from ..vocabulary.words import words
-from .source_lines import SourceLines, made
 
 _DEEPEST = 6
 _NEUTRAL = words(
@@ -29,8 +29,8 @@ _SCAN = re.compile(r'"(?:[^"\\\n]|\\.)*"?|[{}\n]')
 
 
 @dataclass
-class _Record:
-    """An object of JSON with the line on which it begins."""
+class Element:
+    """An object of JSON, or an element of XML, with the line on which it begins."""
 
     values: dict[str, Any]
     line: int
@@ -48,8 +48,13 @@ def json_lines(text: str, is_told: Callable[[Iterable[str]], bool] = _is_measure
     if text.lstrip()[:1] not in ("{", "["):
         return None
     root = _parsed(text)
-    if root is None:
-        return None
+    return None if root is None else lines_of_entries(root, is_told)
+
+
+def lines_of_entries(
+    root: Any, is_told: Callable[[Iterable[str]], bool] = _is_measured
+) -> SourceLines | None:
+    """Return the records of a tree of entries, lists and texts as lines; None if it holds none."""
     texts: list[str] = []
     numbers: list[int] = []
     for title, records in _tables(root, "", 0, is_told):
@@ -66,7 +71,7 @@ def json_lines(text: str, is_told: Callable[[Iterable[str]], bool] = _is_measure
 
 
 def _parsed(text: str) -> Any:
-    """Parse JSON, or one JSON object a line; None if it is neither. Objects come out as `_Record`."""
+    """Parse JSON, or one JSON object a line; None if it is neither. Objects come out as `Element`."""
     starts = _starts(text)
     try:
         return _loads(text, iter(starts))
@@ -88,7 +93,7 @@ def _loads(text: str, starts: Iterator[int]) -> Any:
         parse_float=str,
         parse_int=str,
         parse_constant=str,
-        object_pairs_hook=lambda pairs: _Record(dict(pairs), next(starts)),
+        object_pairs_hook=lambda pairs: Element(dict(pairs), next(starts)),
     )
 
 
@@ -108,12 +113,12 @@ def _starts(text: str) -> list[int]:
 
 def _tables(
     node: Any, title: str, depth: int, is_told: Callable[[Iterable[str]], bool]
-) -> Iterator[tuple[str, list[_Record]]]:
+) -> Iterator[tuple[str, list[Element]]]:
     """Find the lists of records in a document, each with what it is called."""
     if depth > _DEEPEST:
         return
     if isinstance(node, list):
-        records = [item for item in node if isinstance(item, _Record)]
+        records = [item for item in node if isinstance(item, Element)]
         rows = [item for item in node if isinstance(item, list)]
         if records and any(_measures(record, is_told) for record in records):
             yield title, records
@@ -123,14 +128,14 @@ def _tables(
             for item in node:
                 yield from _tables(item, title, depth + 1, is_told)
         return
-    if not isinstance(node, _Record):
+    if not isinstance(node, Element):
         return
     if rows := _headed_rows(node):
         yield title, _from_rows(rows)
         return
     if _measures(node, is_told):
         columns = [value for value in node.values.values() if isinstance(value, list)]
-        plain = {len(c) for c in columns if not any(isinstance(v, list | _Record) for v in c)}
+        plain = {len(c) for c in columns if not any(isinstance(v, list | Element) for v in c)}
         said = any(re.search(r"[^\W\d_]|/", str(v)) for c in columns for v in c if isinstance(v, str))
         if columns and len(plain) == 1 and (plain != {2} or said):  # two numbers may be x and y
             yield title, _from_columns(node, plain.pop())
@@ -140,7 +145,7 @@ def _tables(
     named = {
         key: value
         for key, value in node.values.items()
-        if isinstance(value, _Record) and _measures(value, is_told)
+        if isinstance(value, Element) and _measures(value, is_told)
     }
     if named:
         family = f"{title} " if known_family(title) else ""
@@ -148,7 +153,7 @@ def _tables(
         def name(key: str) -> str:
             return family + key if fractions_of(key) else key
 
-        yield title, [_Record({"name": name(k), **record.values}, record.line) for k, record in named.items()]
+        yield title, [Element({"name": name(k), **record.values}, record.line) for k, record in named.items()]
     for key, value in node.values.items():
         if key not in named:
             own = _of_one(key, value, is_told)
@@ -158,26 +163,26 @@ def _tables(
             yield from _tables(value, "" if key.casefold() in _NEUTRAL else key, depth + 1, is_told)
 
 
-def _of_one(key: str, value: Any, is_told: Callable[[Iterable[str]], bool]) -> list[_Record]:
+def _of_one(key: str, value: Any, is_told: Callable[[Iterable[str]], bool]) -> list[Element]:
     """Return the readings of one source under its name: {"Window": {"readings": […]}}; [] of others."""
-    if key.casefold() in _NEUTRAL or not isinstance(value, _Record):
+    if key.casefold() in _NEUTRAL or not isinstance(value, Element):
         return []
     inside = [v for k, v in value.values.items() if k.casefold() in _NEUTRAL]
     if len(inside) != 1 or not isinstance(inside[0], list):
         return []
-    records = [item for item in inside[0] if isinstance(item, _Record)]
+    records = [item for item in inside[0] if isinstance(item, Element)]
     if not records or not all(_measures(record, is_told) for record in records):
         return []
     if any(h is not None and h.field is Field.NAME for r in records for h in map(understand, r.values)):
         return []
-    return [_Record({"name": key, **record.values}, record.line) for record in records]
+    return [Element({"name": key, **record.values}, record.line) for record in records]
 
 
-def _measures(record: _Record, is_told: Callable[[Iterable[str]], bool]) -> bool:
+def _measures(record: Element, is_told: Callable[[Iterable[str]], bool]) -> bool:
     return is_told(_flat(record.values))
 
 
-def _headed_rows(node: _Record) -> list[list[Any]]:
+def _headed_rows(node: Element) -> list[list[Any]]:
     """Return headings and rows that stand beside each other in an object; [] where they do not."""
     lists = [value for value in node.values.values() if isinstance(value, list) and value]
     heads = [v for v in lists if all(isinstance(c, str) and re.search(r"[^\W\d_]", c) for c in v)]
@@ -187,14 +192,14 @@ def _headed_rows(node: _Record) -> list[list[Any]]:
     return [heads[0], *rows[0]]
 
 
-def _from_rows(rows: list[list[Any]]) -> list[_Record]:
+def _from_rows(rows: list[list[Any]]) -> list[Element]:
     head = [_text(cell) for cell in rows[0]]
-    return [_Record(dict(zip(head, row, strict=False)), 1) for row in rows[1:]]
+    return [Element(dict(zip(head, row, strict=False)), 1) for row in rows[1:]]
 
 
-def _from_columns(node: _Record, count: int) -> list[_Record]:
+def _from_columns(node: Element, count: int) -> list[Element]:
     columns = {k: v for k, v in node.values.items() if isinstance(v, list) and len(v) == count}
-    return [_Record({k: v[i] for k, v in columns.items()}, node.line) for i in range(count)]
+    return [Element({k: v[i] for k, v in columns.items()}, node.line) for i in range(count)]
 
 
 def _flat(values: dict[str, Any], before: str = "", depth: int = 0) -> dict[str, str]:
@@ -203,7 +208,7 @@ def _flat(values: dict[str, Any], before: str = "", depth: int = 0) -> dict[str,
     for key, value in values.items():
         name = " ".join(f"{before} {key}".split())
         pair = _PAIRS.get(key.casefold().replace(" ", ""))
-        if isinstance(value, _Record):
+        if isinstance(value, Element):
             inner = {k.casefold(): v for k, v in value.values.items()}
             if "value" in inner and set(inner) <= {"value", "unit", "units"}:
                 out[name] = (
@@ -214,7 +219,7 @@ def _flat(values: dict[str, Any], before: str = "", depth: int = 0) -> dict[str,
         elif isinstance(value, list):
             if pair and len(value) == 2:
                 out |= {f"{before} {p}".strip(): _text(v) for p, v in zip(pair, value, strict=True)}
-            elif not any(isinstance(v, list | _Record) for v in value) and len(value) <= 8:
+            elif not any(isinstance(v, list | Element) for v in value) and len(value) <= 8:
                 out[name] = ", ".join(map(_text, value))
         else:
             out[name] = _text(value)
@@ -222,6 +227,6 @@ def _flat(values: dict[str, Any], before: str = "", depth: int = 0) -> dict[str,
 
 
 def _text(value: Any) -> str:
-    if value is None or isinstance(value, list | _Record):
+    if value is None or isinstance(value, list | Element):
         return ""
     return " ".join(str(value).split())

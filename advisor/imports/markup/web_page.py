@@ -7,8 +7,8 @@ import html
 import re
 from bisect import bisect_right
 
+from ..grids.source_lines import SourceLines, made
 from ..vocabulary.words import words
-from .source_lines import SourceLines, made
 
 _LINES = words(
     "p div br tr li ul ol h1 h2 h3 h4 h5 h6 section article table dt dl caption pre hr tbody thead"

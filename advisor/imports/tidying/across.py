@@ -1,0 +1,71 @@
+"""Tables that name their sources in the headings: “Key CCT”, “Key Duv”, “Fill CCT”, “Fill Duv”."""
+
+import re
+from dataclasses import replace
+
+from ..grids.head_lines import known
+from ..grids.table import Table
+from ..vocabulary.headings import MEASURED, Field, Heading
+from ..vocabulary.qualifiers import Qualifier, qualified
+
+_FEWEST = 2
+_LONGEST = 60
+
+
+def with_sources_beneath(table: Table) -> list[Table]:
+    """Part a table into one for each source that its headings name; the table as it is where they name none.
+
+    Each must have a CCT, or x, and something beside it, and no column may hold names.
+    """
+    own: dict[str, list[int]] = {}
+    fields: dict[str, list[Field]] = {}
+    heads: dict[int, str] = {}
+    for at, heading in enumerate(table.headings):
+        found = _named(heading)
+        if found is None:
+            if (other := known(heading)) is not None and other.field in MEASURED | {Field.NAME}:
+                return [table]
+            continue
+        name, rest, field = found
+        own.setdefault(name, []).append(at)
+        fields.setdefault(name, []).append(field)
+        heads[at] = rest
+    alike = {tuple(sorted(each)) for each in fields.values()}
+    if len(own) < _FEWEST or len(alike) != 1 or not {Field.CCT, Field.X} & set(next(iter(alike))):
+        return [table]
+    if len(next(iter(alike))) < _FEWEST or len(set(next(iter(alike)))) < len(next(iter(alike))):
+        return [table]
+    shared = [i for i in range(len(table.headings)) if i not in heads]
+    return [_of(table, name, places, heads, shared, part) for part, (name, places) in enumerate(own.items())]
+
+
+def _named(heading: str) -> tuple[str, str, Field] | None:
+    """Return the source's name in a heading, the rest of it, and what that gives."""
+    if len(heading) > _LONGEST or known(heading) is not None:
+        return None
+    found = qualified(heading)
+    if found is None or found.quality is not Qualifier.OTHER:
+        return None
+    parts = re.split(r"\s*[\s_:/.–-]\s*", heading.strip())
+    for cut in range(len(parts) - 1, 0, -1):
+        for name, rest in ((parts[:cut], parts[cut:]), (parts[-cut:], parts[:-cut])):
+            measured = known(" ".join(rest))
+            if _is(measured, found.heading) and all(re.search(r"[^\W\d_]", n) for n in name[:1]):
+                return " ".join(name), " ".join(rest), found.heading.field
+    return None
+
+
+def _is(one: Heading | None, other: Heading) -> bool:
+    return one is not None and one.field is other.field
+
+
+def _of(
+    table: Table, name: str, places: list[int], heads: dict[int, str], shared: list[int], part: int
+) -> Table:
+    headings = ["name", *(heads[i] for i in places), *(table.headings[i] for i in shared)]
+    rows = []
+    for row in table.rows:
+        cells = [row.cells[i] if i < len(row.cells) else "" for i in [*places, *shared]]
+        if any(cells[: len(places)]):
+            rows.append(replace(row, cells=[name, *cells]))
+    return replace(table, headings=headings, rows=rows, part=part)

@@ -1,0 +1,30 @@
+"""Words that say that a cell is as the one above it: "ditto", "〃"."""
+
+from dataclasses import replace
+
+from ..grids.head_lines import known
+from ..grids.table import Table
+from ..vocabulary.headings import Field
+from ..vocabulary.languages import folded
+
+_DITTO = frozenset(
+    {"ditto", "dito", "ditto.", "idem", "idem.", "id.", "do.", "same", "as above", "same as above"}
+    | {"wie oben", "dto.", "dto", "comme ci-dessus", "igual", "come sopra", "jw.", "j.w.", "同上"}
+    | {'"', "''", "″", "〃", "”", "“", '-"-', "-″-", "–″–", '- " -', ",,"}
+)
+
+
+def without_dittos(table: Table) -> Table:
+    """Return a table in which each such cell holds what stands above it; names are left as they are."""
+    named = {i for i, h in enumerate(table.headings) if (k := known(h)) is not None and k.field is Field.NAME}
+    above: dict[int, str] = {}
+    rows, changed = [], False
+    for row in table.rows:
+        cells = list(row.cells)
+        for i, cell in enumerate(cells):
+            if i not in named and i in above and folded(cell.strip()[:20]) in _DITTO:
+                cells[i], changed = above[i], True
+            elif cell:
+                above[i] = cell
+        rows.append(replace(row, cells=cells))
+    return replace(table, rows=rows) if changed else table
