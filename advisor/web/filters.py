@@ -8,10 +8,12 @@ from .access.preferences import preferences
 from .forms.merge import as_showed
 from .forms.set_form import target_choices
 from .live.conflict import sent_along
+from .views.choices import offered
+from .views.heads import head_quality, stack_quality
 from .views.nav import nav_links
 from .wording.runners_up import at_first
 from .wording.sources import read_said
-from .wording.stacks import at_best, beyond, closest, decided, hang, head_outlook, outlook
+from .wording.stacks import at_best, beyond, closest, decided, hang
 from .wording.values import (
     at_present,
     breakable,
@@ -73,7 +75,7 @@ def register(app: Flask) -> None:
         outdated,
         hung_now,
         hung_meanwhile,
-        head_outlook,
+        head_quality,
         at_best,
         at_first,
         target_choices,
@@ -83,7 +85,8 @@ def register(app: Flask) -> None:
         duv,
         steps,
         lost,
-        outlook,
+        stack_quality,
+        offered,
         closest,
         tenth,
         tolerance,

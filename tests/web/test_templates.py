@@ -77,3 +77,16 @@ def test_every_macro_is_written_with():
     renamed = {name for source in sources for name in re.findall(r"(\w+) as \w+", source)}
     assert len(defined) > 50
     assert sorted(defined - called - renamed) == []
+
+
+IMPORTS = re.compile(r'\{% from "([^"]+)" import (.+?)(?: with context)? %\}')
+
+
+@pytest.mark.parametrize("name", names())
+def test_what_is_imported_is_there_and_used(name):
+    source = (TEMPLATES / name).read_text(encoding="utf-8")
+    for other, wanted in IMPORTS.findall(source):
+        there = set(re.findall(r"\{% macro (\w+)\(", (TEMPLATES / other).read_text(encoding="utf-8")))
+        for macro, _, alias in (one.strip().partition(" as ") for one in wanted.split(",")):
+            assert macro in there, f"{other} has no {macro}"
+            assert re.search(rf"\b{alias or macro}\(", IMPORTS.sub("", source)), f"{macro} is not used"

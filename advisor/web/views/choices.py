@@ -1,6 +1,6 @@
 """What can be chosen on a page."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -27,3 +27,11 @@ def ticks(
     chosen = form.chosen(name)
     left = {own: f"{gel(own)}, not in the table now" for own in form.gone(name, showed.get(name), offered)}
     return tuple(OfferedChoice(own, words, own in chosen) for own, words in {**offered, **left}.items())
+
+
+def offered(choices: Iterable[OfferedChoice | tuple[str, str]], chosen: str = "") -> list[OfferedChoice]:
+    """Return what can be chosen of a list; of values with their words, the one that is `chosen`."""
+    return [
+        one if isinstance(one, OfferedChoice) else OfferedChoice(one[0], one[1], one[0] == chosen)
+        for one in choices
+    ]

@@ -11,7 +11,7 @@ from ...model import Seen, StackAdvice, WantedOffset
 from ...model.sets.phrases import grouped, listed
 from ..plans.since import Since
 from ..wording.aims import aimed
-from ..wording.stacks import outlook
+from ..wording.stacks import head_outlook, outlook
 from ..wording.values import capitalize_first, gel
 from ..wording.work import check_first, is_nearest, light_drifted
 
@@ -48,6 +48,12 @@ class Quality:
 def stack_quality(stack: StackAdvice) -> Quality:
     """Return how good a stack will be."""
     return Quality(stack.miss.seen, outlook(stack), stack.stops)
+
+
+def head_quality(head: PlannedSource) -> Quality:
+    """Return how good what hangs on a head is, as read where it was; else how good its stack will be."""
+    assert head.seen is not None, "it has advice"
+    return Quality(head.seen, head_outlook(head), head.lost)
 
 
 def doubts_said(plan: Plan, i: int) -> str:
