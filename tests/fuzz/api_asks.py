@@ -12,7 +12,7 @@ from tests.fuzz.door import HOST, Ask
 from tests.fuzz.json_texts import damaged, encoded, junk, spoiled
 from tests.strategies import gels, limits, readings_cct_duv, sources, targets
 
-PATHS = ("/api/v1/advice", "/api/v1/prediction", "/api/v1/heads")
+PATHS = ("/api/v1/advice", "/api/v1/prediction", "/api/v1/plans", "/api/v1/heads")
 _METHODS = ["GET", "HEAD", "PUT", "PATCH", "DELETE", "OPTIONS", "TRACE", "POST", "BREW", "post"]
 _KINDS = [
     "application/json", "application/json; charset=utf-8", "application/json; charset=nonsense", "text/json",
@@ -123,9 +123,9 @@ def right(draw: st.DrawFn) -> tuple[str, dict[str, Any]]:
     if draw(st.booleans()):
         limited: Limits = draw(limits())
         asked |= {"sources": written, **limited.model_dump(mode="json")}
-        return PATHS[0], asked
+        return draw(st.sampled_from([PATHS[0], PATHS[2]])), asked
     if draw(st.integers(0, 3)) == 0:
-        return PATHS[2], draw(tested())
+        return PATHS[3], draw(tested())
     hung = [row.name for row in rows] if rows else ["CTO 1/4", "CTB full", "Nothing 1/8"]
     stack = draw(st.lists(st.sampled_from(hung), max_size=4))
     return PATHS[1], asked | {"source": written[0], "stack": stack}

@@ -16,6 +16,7 @@ from math import log2
 
 import numpy as np
 
+from ...colour.observer.data import Array
 from ...model import Limits, Refused, Seen, Setting, Source, Target
 from ...model.basis.base import name_key
 from ..cost.counted import MOVE_IN_STEPS
@@ -32,6 +33,8 @@ from .standing import Standing, choosing, stand_as_hung
 from .whites import camera_whites, frozen, held, light_now, total_beyond
 
 _EVEN = 1e-6
+_AT_ONCE = 1_000_000
+"""Whites times stacks weighed at a time: a few arrays of 8 MB."""
 
 
 class PlanWay(StrEnum):
@@ -240,7 +243,7 @@ class _Asked:
         try:
             goal = frozen(light, self.target.tint)
             return goal, white_of(goal, [])
-        except (Refused, ValueError):
+        except Refused:
             return None
 
     def best_white(self, heads: Sequence[Standing]) -> tuple[Target, WhitePoint] | None:
@@ -253,14 +256,13 @@ class _Asked:
             aims = [one.wanted(white) for _, white in whites]
             able = np.array([aim is not None for aim in aims])
             wanted = np.array([np.zeros(2) if aim is None else aim.uv for aim in aims])
-            away = one.away(wanted)
-            costs = np.round(one.beyond(away) + MOVE_IN_STEPS * one.moves, 9)
-            least = costs.min(axis=1)
-            cost += np.where(able, least, np.inf)
-            tied = costs <= least[:, None]
-            fewest = np.where(tied, one.moves, np.iinfo(np.intp).max).min(axis=1)
-            moves += fewest
-            rest += np.where(tied & (one.moves == fewest[:, None]), away, np.inf).min(axis=1)
+            size = max(_AT_ONCE // len(one.moves), 1)
+            for start in range(0, len(whites), size):
+                some = slice(start, start + size)
+                least, fewest, nearest = _cheapest(one, wanted[some])
+                cost[some] += np.where(able[some], least, np.inf)
+                moves[some] += fewest
+                rest[some] += nearest
         if not len(whites) or not np.isfinite(cost).any():
             return None
         return whites[int(np.lexsort((rest, moves, np.round(cost, 9)))[0])]
@@ -301,6 +303,17 @@ class _Asked:
         up = [cut for s, turn in zip(sources, turns, strict=True) for cut in cuts_of(s, turn.on)]
         again, fresh = shared_out([*self.fallen, *down], up)
         return NextPlan(way, target, white, tuple(turns), _lost(heads, turns), again, fresh)
+
+
+def _cheapest(one: Standing, wanted: Array) -> tuple[Array, Array, Array]:
+    """Return the least cost of a source at places (n, 2), with the moves and the miss it takes, (n,) each."""
+    away = one.away(wanted)
+    costs = np.round(one.beyond(away) + MOVE_IN_STEPS * one.moves, 9)
+    least = costs.min(axis=1)
+    tied = costs <= least[:, None]
+    fewest = np.where(tied, one.moves, np.iinfo(np.intp).max).min(axis=1)
+    nearest = np.where(tied & (one.moves == fewest[:, None]), away, np.inf).min(axis=1)
+    return least, fewest.astype(np.float64), nearest
 
 
 def _lost(heads: Sequence[Standing], turns: Sequence[Turn]) -> float | None:

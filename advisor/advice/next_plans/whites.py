@@ -4,10 +4,11 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 import numpy as np
+from pydantic import ValidationError
 
 from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from ...colour.observer.loci import CC_PER_DUV
-from ...model import Locus, Refused, Source, Target
+from ...model import Locus, Refused, Source, Target, refuse
 from ..common_white.grid import grid
 from ..readings.chromaticity import WhitePoint, measure, white_at
 from ..readings.target import white_of
@@ -23,7 +24,10 @@ def frozen(white: WhitePoint, tint: float = 0.0) -> Target:
     Raises Refused where that is no target.
     """
     duv = round(white.duv - tint / CC_PER_DUV, 5)
-    return Target(cct=round(white.cct, 1), locus=Locus.PLANCKIAN, duv_offset=duv, tint=tint)
+    try:
+        return Target(cct=round(white.cct, 1), locus=Locus.PLANCKIAN, duv_offset=duv, tint=tint)
+    except ValidationError as error:
+        raise refuse(error) from None
 
 
 def held(source: Source, others: Sequence[Standing]) -> WhitePoint | None:

@@ -70,6 +70,7 @@ CHANGING: dict[str, Right] = {
     "look.choose": Right.LOOK,
     "api.post_advice": Right.LOOK,
     "api.post_prediction": Right.LOOK,
+    "api.post_plans": Right.LOOK,
     "api.post_test": Right.CHANGE,
     "api.post_reading": Right.METER,
     # Metering, hanging, confirming.

@@ -31,7 +31,7 @@ def named(plan: NextPlan, found: NextPlans) -> str:
     if plan.way is PlanWay.HOLD:
         return f"Hold {kelvin(plan.white.cct)}"
     if plan.way is PlanWay.WHITE:
-        return f"Move the white to {kelvin(plan.white.cct)}"
+        return f"Move the white to {kelvin(plan.target.cct)}"
     if found.white_moved or len(found.moved) != 1:
         return f"Follow to {kelvin(plan.white.cct)}"
     return f"Follow {found.moved[0]}"
@@ -79,7 +79,7 @@ def cuts_said(plan: NextPlan) -> str:
 
 def camera_said(plan: NextPlan) -> str:
     """Say what the camera does; empty where it stays."""
-    return f"Set the camera to {kelvin(plan.white.cct)}." if plan.way is PlanWay.WHITE else ""
+    return f"Set the camera to {kelvin(plan.target.cct)}." if plan.way is PlanWay.WHITE else ""
 
 
 def _cuts(cuts: Sequence[HungCut]) -> str:

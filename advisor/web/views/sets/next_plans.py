@@ -12,9 +12,8 @@ from ...wording.values import capitalize_first, kelvin
 
 @dataclass(frozen=True)
 class HeadTurn:
-    """What to do at a head, and its page's number; `dials` where only dials turn."""
+    """What to do at a head."""
 
-    source_id: int
     name: str
     words: str
 
@@ -74,13 +73,13 @@ def view_of(now: StoredSet) -> WaysPage:
     climbed = [now.sources[place].source for place in sorted(places)]
     return WaysPage(
         heading=capitalize_first(wording.moved_said(found)),
-        ways=tuple(_way(now, plan, k, found) for k, plan in enumerate(found.plans, 1)),
+        ways=tuple(_way(plan, k, found) for k, plan in enumerate(found.plans, 1)),
         cautions=tuple(cautions(climbed, now.hidden_cautions)),
         freeze=freeze,
     )
 
 
-def _way(now: StoredSet, plan: NextPlan, number: int, found: NextPlans) -> WayOn:
+def _way(plan: NextPlan, number: int, found: NextPlans) -> WayOn:
     busy = [turn for turn in plan.turns if turn.moves or turn.dial]
     return WayOn(
         number=number,
@@ -89,9 +88,7 @@ def _way(now: StoredSet, plan: NextPlan, number: int, found: NextPlans) -> WayOn
         name=wording.named(plan, found),
         moves=wording.moves_said(plan),
         camera=wording.camera_said(plan),
-        turns=tuple(
-            HeadTurn(now.sources[turn.place].id, turn.name, wording.turn_said(turn)) for turn in busy
-        ),
+        turns=tuple(HeadTurn(turn.name, wording.turn_said(turn)) for turn in busy),
         light=wording.light_said(plan),
         off=wording.off_said(plan),
         cuts=wording.cuts_said(plan),

@@ -1,0 +1,106 @@
+"""The whole way from a set as it hangs, and what changed, to plans: model in, model out."""
+
+from collections.abc import Sequence
+
+from ...model import Gel, Refused, Source, Target
+from ...model.advice import White
+from ...model.asked_plans import AskedPlans, ToldPlan, ToldPlans, ToldTurn
+from ...model.basis.base import name_key
+from ...model.basis.problems import within
+from ..plan.make import make_plan
+from ..readings.target import white_of
+from .cuts import HungCut, cuts_of
+from .find import NextPlan, next_plans
+from .moved import Moved, what_moved
+from .whites import frozen
+
+_SMALL = 1e-6
+
+
+def plans_for(asked: AskedPlans, sources: Sequence[Source], table: Sequence[Gel]) -> ToldPlans:
+    """Return the ways on; `sources` are those of the request, with their light.
+
+    Raises Refused, with the place in the request, for what cannot be measured, matched or named.
+    """
+    moved = _named(asked.changed.sources, sources, "sources")
+    failed = {name_key(name) for name in _named(asked.changed.failed, sources, "failed")}
+    standing = [one for one in sources if name_key(one.name) not in failed]
+    if not standing:
+        raise Refused.one("changed.failed", "every source failed", "one source that is lit")
+    target = _fixed(asked.target, sources, failed)
+    gels = table if asked.gels is None else asked.gels
+    plan = make_plan(standing, target, asked.limits, gels)
+    if plan.problems:
+        raise Refused(list(plan.problems))
+    places = [i for i, one in enumerate(sources) if name_key(one.name) not in failed]
+    for place, head in zip(places, plan.heads, strict=True):
+        if head.problems:
+            with within("sources", place):
+                raise Refused(list(head.problems))
+    if asked.changed.before is not None:
+        with within("changed.before"):
+            white_of(asked.changed.before, list(standing))
+    found: Moved | None = Moved(tuple(moved), asked.changed.before)
+    if not (moved or asked.changed.before or failed):
+        found = what_moved(plan, target)
+    if found is None:
+        return ToldPlans(moved=[], target_moved=False, plans=[], left_out=[])
+    fallen = [cut for one in sources if name_key(one.name) in failed for cut in _hung_on(one)]
+    answer = next_plans(plan, target, found.sources, found.former, fallen)
+    return ToldPlans(
+        moved=list(answer.moved),
+        target_moved=answer.white_moved,
+        plans=[_told(one) for one in answer.plans],
+        left_out=list(answer.left_out),
+    )
+
+
+def _named(names: Sequence[str], sources: Sequence[Source], where: str) -> list[str]:
+    """Return the names of sources as those have them. Raises Refused for what names none."""
+    known, found = {name_key(one.name): one.name for one in sources}, []
+    for place, name in enumerate(names):
+        if name_key(name) not in known:
+            says = f"no source here is called {name!r}"
+            allowed = f"one of the sources: {', '.join(known.values())}"
+            raise Refused.one(f"changed.{where}[{place}]", says, allowed)
+        found.append(known[name_key(name)])
+    return found
+
+
+def _fixed(target: Target, sources: Sequence[Source], failed: set[str]) -> Target:
+    """Return the target; one that matches a head that failed is fixed at what that read."""
+    if target.source is None or name_key(target.source) not in failed:
+        return target
+    with within("target"):
+        return frozen(white_of(target, list(sources)), target.tint)
+
+
+def _hung_on(source: Source) -> list[HungCut]:
+    return cuts_of(source, source.hanging or [])
+
+
+def _told(plan: NextPlan) -> ToldPlan:
+    return ToldPlan(
+        way=plan.way.value,
+        target=plan.target,
+        white=White(cct=round(plan.white.cct, 1), duv=round(plan.white.duv, 5)),
+        moves=plan.moves,
+        heads=len(plan.heads),
+        miss_steps=round(plan.miss, 3),
+        stops=None if plan.stops is None else round(plan.stops, 3),
+        turns=[
+            ToldTurn(
+                name=turn.name,
+                gels=list(turn.gels),
+                take_off=list(turn.off),
+                hang=list(turn.on),
+                dial=turn.dial,
+                steps=round(turn.steps, 3),
+                seen=turn.seen,
+                in_tolerance=turn.beyond <= _SMALL,
+            )
+            for turn in plan.turns
+        ],
+        used_again=[cut.gel for cut in plan.again],
+        new=[cut.gel for cut in plan.fresh],
+    )

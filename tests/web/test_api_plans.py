@@ -1,0 +1,133 @@
+"""``POST /api/v1/plans``: a set as it hangs and what changed, to plans with their moves."""
+
+import copy
+
+import pytest
+
+from advisor.web.app import create_app
+from tests.web.schema import faults
+
+
+def lamp(number, gels):
+    reading = {"cct": 3000 + 20 * number, "duv": 0, "lux": 300}
+    return {"name": f"Lamp {number}", "kind": "tungsten", "reading": reading, "hung": gels}
+
+
+WINDOW = {
+    "name": "Window",
+    "kind": "daylight",
+    "reading": {"cct": 7850, "duv": 0.003, "lux": 500},
+    "readings": [{"cct": 7143, "duv": 0.003, "lux": 500}],
+}
+CTB = ["CTB full", "CTB 1/2"]
+DRIFTED = {
+    "target": {"source": "Window"},
+    "sources": [WINDOW, lamp(1, CTB), lamp(2, CTB)],
+    "changed": {"sources": ["Window"]},
+}
+
+
+@pytest.fixture(scope="module")
+def app(tmp_path_factory):
+    app = create_app(tmp_path_factory.mktemp("plans"))
+    yield app
+    app.extensions["database"].close()
+
+
+@pytest.fixture
+def ask(client):
+    def send(data, status=200):
+        answer = client.post("/api/v1/plans", json=data)
+        assert answer.status_code == status, answer.text
+        return answer.json
+
+    return send
+
+
+def by_way(answer):
+    return {plan["way"]: plan for plan in answer["plans"]}
+
+
+def with_changed(**changed):
+    return {**copy.deepcopy(DRIFTED), "changed": changed}
+
+
+def test_to_hold_corrects_the_window_alone_and_to_follow_leaves_it(ask):
+    answer = ask(DRIFTED)
+    plans = by_way(answer)
+    hold = {turn["name"]: turn for turn in plans["hold"]["turns"]}
+    assert hold["Window"]["hang"] == ["CTO 1/8"]
+    assert "source" not in plans["hold"]["target"] or plans["hold"]["target"]["source"] is None
+    follow = {turn["name"]: turn for turn in plans["follow"]["turns"]}
+    assert (follow["Window"]["hang"], follow["Window"]["take_off"]) == ([], [])
+    assert answer["moved"] == ["Window"]
+
+
+def test_moves_are_those_of_the_turns_and_the_fewest_come_first(ask):
+    plans = ask(DRIFTED)["plans"]
+    for plan in plans:
+        counted = [len(turn["take_off"]) + len(turn["hang"]) for turn in plan["turns"]]
+        assert plan["moves"] == sum(counted)
+        assert plan["heads"] == sum(map(bool, counted))
+        assert len(plan["new"]) + len(plan["used_again"]) == sum(len(t["hang"]) for t in plan["turns"])
+    assert [plan["moves"] for plan in plans] == sorted(plan["moves"] for plan in plans)
+
+
+def test_what_hung_on_a_head_that_failed_is_used_again(ask):
+    """A new lamp takes the gels of the dead one: nothing comes from the truck."""
+    dead = {**lamp(1, CTB), "name": "Dead"}
+    fresh = {**lamp(1, []), "name": "Fresh"}
+    target = {"cct": 7143, "locus": "planckian", "duv_offset": 0.003}
+    data = {"target": target, "sources": [dead, fresh], "changed": {"failed": ["Dead"]}}
+    hold = by_way(ask(data))["hold"]
+    assert [turn["name"] for turn in hold["turns"]] == ["Fresh"]
+    assert set(hold["used_again"]) <= set(CTB)
+    assert hold["used_again"]
+
+
+def test_a_target_that_was_changed_can_be_put_back(ask):
+    data = with_changed(before={"cct": 7143, "locus": "planckian", "duv_offset": 0.003})
+    data["target"] = {"cct": 5600}
+    answer = ask(data)
+    assert answer["target_moved"]
+    assert by_way(answer)["hold"]["target"]["cct"] == 7143
+
+
+def test_where_nothing_moved_there_are_no_plans(ask):
+    data = with_changed()
+    data["sources"] = [lamp(1, CTB)]
+    data["target"] = {"cct": 5600}
+    assert ask(data)["plans"] == []
+
+
+@pytest.mark.parametrize(
+    ("changed", "where", "says"),
+    [
+        ({"sources": ["Moon"]}, "changed.sources[0]", "no source here is called 'Moon'"),
+        ({"failed": ["Moon"]}, "changed.failed[0]", "no source here is called 'Moon'"),
+        ({"failed": ["Window", "Lamp 1", "Lamp 2"]}, "changed.failed", "every source failed"),
+        ({"before": {"source": "Moon"}}, "changed.before.source", "no source here is called 'Moon'"),
+        ({"moon": 1}, "changed.moon", ""),
+    ],
+)
+def test_what_cannot_be_is_refused_with_its_place(ask, changed, where, says):
+    [wrong] = ask(with_changed(**changed), 422)["errors"]
+    assert wrong["where"] == where
+    assert says in wrong["says"]
+    assert wrong["allowed"]
+
+
+def test_a_source_without_a_white_is_refused_in_its_place(ask):
+    data = copy.deepcopy(DRIFTED)
+    data["sources"][1]["hung"] = ["Nothing 1/2"]
+    [wrong] = ask(data, 422)["errors"]
+    assert wrong["where"].startswith("sources[1]")
+
+
+def test_it_fits_its_description(ask, client):
+    document = client.get("/api/v1/openapi.json").json
+    post = document["paths"]["/api/v1/plans"]["post"]
+    asked = post["requestBody"]["content"]["application/json"]["schema"]
+    answered = post["responses"]["200"]["content"]["application/json"]["schema"]
+    assert list(faults(DRIFTED, asked, document)) == []
+    assert list(faults(ask(DRIFTED), answered, document)) == []
