@@ -148,6 +148,10 @@ def look(browser: Browser, served: Served, variant: Variant) -> BrowserContext:
     return context
 
 
+IN_THE_FLOW = ".places, .places .sheet-up { position: static !important; }"
+"""The bar along the thumb and its open lists, laid into the page: what they cover can be scrolled free."""
+
+
 def walk(browser: Browser, served: Served, variant: Variant) -> Iterator[tuple[str, Page]]:
     """Open every page with everything on it unfolded."""
     context = look(browser, served, variant)
@@ -156,6 +160,7 @@ def walk(browser: Browser, served: Served, variant: Variant) -> Iterator[tuple[s
         page.goto(path)
         if variant.style:
             page.add_style_tag(content=variant.style)
+        page.add_style_tag(content=IN_THE_FLOW)
         page.evaluate(OPEN)
         yield path, page
     context.close()

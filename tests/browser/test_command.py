@@ -46,13 +46,13 @@ def test_a_set_is_there_after_a_restart_and_a_kill(browser: Browser, tmp_path: P
         page.get_by_label("Duv", exact=True).fill("0,004")
         page.get_by_role("button", name="Save", exact=True).click()
         expect(page.get_by_role("list", name="Sources").get_by_role("link", name="Window")).to_contain_text(
-            "Hang ¼ CTO"
+            "¼ CTO"
         )
     with advisor(tmp_path / "new" / "folder", signal.SIGTERM) as base:
         page.goto(f"{base}sets")
         page.get_by_role("link", name="Stage 4").click()
         expect(page.get_by_role("list", name="Sources").get_by_role("link", name="Window")).to_contain_text(
-            "Hang ¼ CTO"
+            "¼ CTO"
         )
     with advisor(tmp_path / "new" / "folder", signal.SIGTERM) as base:
         page.goto(f"{base}sets/1")

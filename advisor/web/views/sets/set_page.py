@@ -104,7 +104,7 @@ def _row(
         what=brief(head, need) or _read(head),
         anchor="",
         why=why if need is Needs.HANDS else None,
-        note=tested_briefly(stored.source),
+        note="" if head.check else tested_briefly(stored.source),
         path=path,
         good=_good(head) if head.answered else None,
         problems=head.problems,
