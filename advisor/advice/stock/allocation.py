@@ -1,6 +1,7 @@
 """Scarce sheets shared out over several sources: the least worst miss, then the least total cost.
 
-Exact, by three steps that never give up a better solution:
+Exact as long as that does not take too long (`MOST_LOOKS`; then see `in_turn`), by three steps that never
+give up a better solution:
 
 1. *Stock only where it binds.* With no limit on stock, every source takes its best stack. If more of a gel is
    then taken than there is, the gel becomes scarce, and the problem is solved again with the stock of scarce
@@ -25,50 +26,66 @@ import math
 import operator
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import partial
-from typing import NamedTuple, Protocol
+from typing import NamedTuple
+
+from .in_turn import in_turn
+from .offers import SAME, Offer, Wish
 
 Sheets = tuple[int, ...]
 """Sheets of each scarce gel, in the order of the scarce gels."""
 
 
-class Offer(NamedTuple):
-    """A stack that a source may take: its number there, its miss, its cost and the sheets that it uses."""
-
-    number: int
-    miss: float
-    cost: float
-    uses: Mapping[int, int]
-
-
-_SAME = 1e-9
-"""Misses that differ by less are equal: sums in another order round in another way. [step]"""
-
-
-class Wish(Protocol):
-    """A source that is to be served. At least one of its stacks uses no sheet of any stock."""
-
-    def cheapest(self, most: Mapping[int, int], miss: float) -> Offer | None:
-        """Return the cheapest stack that misses by `miss` or less and uses no more of any gel than `most`."""
-
-    def nearest(self, most: Mapping[int, int]) -> Offer:
-        """Return the stack of least miss, then least cost, that uses no more of any gel than `most`."""
+MOST_LOOKS = 200_000
+"""Most looks at what a source would take, before the sheets are shared out in turn; a new question counts for
+its price. About four seconds."""
 
 
 class Allocation(NamedTuple):
-    """What each source gets, in their order, and which gels were scarce."""
+    """What each source gets, in their order, which gels were scarce, and whether it is surely the best."""
 
     options: list[Offer]
     scarce: tuple[int, ...]
+    best: bool = True
 
 
-def allocate(wishes: Sequence[Wish], stock: Mapping[int, int]) -> Allocation:
-    """Share out the sheets of `stock`, by gel; gels that it does not name are plenty."""
+class _TooLong(Exception):
+    """The best allocation was not found within so many looks."""
+
+
+class _Purse:
+    """So many looks may still be spent."""
+
+    def __init__(self, looks: int) -> None:
+        self._left = looks
+
+    def pay(self, looks: int) -> None:
+        """Spend looks; raises _TooLong where there are none left."""
+        self._left -= looks
+        if self._left < 0:
+            raise _TooLong
+
+
+def allocate(wishes: Sequence[Wish], stock: Mapping[int, int], looks: int = MOST_LOOKS) -> Allocation:
+    """Share out the sheets of `stock`, by gel; gels that it does not name are plenty.
+
+    What is not found within so many `looks` is shared out in turn (`in_turn`). They are counted, not timed:
+    the same request gets the same answer on any machine.
+    """
+    try:
+        return _best(wishes, stock, _Purse(looks))
+    except _TooLong:
+        return Allocation(in_turn(wishes, stock), tuple(stock), best=False)
+
+
+def _best(wishes: Sequence[Wish], stock: Mapping[int, int], purse: _Purse) -> Allocation:
     scarce: tuple[int, ...] = ()
     while True:
         left = tuple(stock[gel] for gel in scarce)
-        nearest = _Table(scarce, [wish.nearest for wish in wishes])
+        prices = [wish.price for wish in wishes]
+        nearest = _Table(scarce, [wish.nearest for wish in wishes], prices, purse)
         worst = max((o.miss for o in _Search(nearest, _miss, max).best(left)), default=0.0)
-        cheapest = _Table(scarce, [partial(wish.cheapest, miss=worst + _SAME) for wish in wishes])
+        asks = [partial(wish.cheapest, miss=worst + SAME) for wish in wishes]
+        cheapest = _Table(scarce, asks, prices, purse)
         options = _Search(cheapest, _cost, operator.add).best(left)
         short = [g for g, n in stock.items() if sum(o.uses.get(g, 0) for o in options) > n]
         if not short:
@@ -95,9 +112,13 @@ class _Table:
     """What each source takes from what is left of the scarce gels; each answer is kept."""
 
     def __init__(
-        self, scarce: tuple[int, ...], asks: Sequence[Callable[[Mapping[int, int]], Offer | None]]
+        self,
+        scarce: tuple[int, ...],
+        asks: Sequence[Callable[[Mapping[int, int]], Offer | None]],
+        prices: Sequence[int],
+        purse: _Purse,
     ) -> None:
-        self._scarce, self._asks = scarce, asks
+        self._scarce, self._asks, self._prices, self._purse = scarce, asks, prices, purse
         self._known: list[dict[Sheets, _Take | None]] = [{} for _ in asks]
 
     def __len__(self) -> int:
@@ -106,7 +127,9 @@ class _Table:
     def take(self, source: int, left: Sheets) -> _Take | None:
         """Return what a source would take; None where nothing will do."""
         known = self._known[source]
+        self._purse.pay(1)
         if left not in known:
+            self._purse.pay(self._prices[source])
             option = self._asks[source](dict(zip(self._scarce, left, strict=True)))
             uses = option.uses if option else {}
             known[left] = option and _Take(option, tuple(uses.get(gel, 0) for gel in self._scarce))

@@ -22,12 +22,18 @@ from ..ranking.candidates import candidates, choice_of
 from ..stacks.enumerate import NONE, Choice, Indices
 from ..stacks.gel_arrays import PLENTY, GelArrays
 from ..stacks.prediction import PreparedSource
-from .allocation import Offer, allocate
+from .allocation import allocate
+from .offers import Offer
 from .shelf import Shelf
 
 _MOST_SHELVED = 12_000
 """The most stacks of which all are judged and put on the shelf. If there are more, only the front goes
 there."""
+_FRONT_PRICE = 2000
+"""How long it takes to find a front anew, in looks at an answer that is known."""
+_IN_TURN = (
+    "Shared out in turn, the neediest first: another way may save a little. The best takes too long to find."
+)
 
 
 class Share(NamedTuple):
@@ -62,11 +68,16 @@ def share(
     offers = [
         _Offers(bare, choice_of(bare, limits, gel_arrays).capped(stock), limits, gel_arrays) for bare in bares
     ]
-    options, _ = allocate(offers, stock)
+    options, _, best = allocate(offers, stock)
     got = [offer.gels(option) for offer, option in zip(offers, options, strict=True)]
     uses = [_added(gels, bare, stock) for gels, bare in zip(got, bares, strict=True)]
     case = _Case(gel_arrays, bares, offers, stock, wished, uses)
-    return [Share(gels, case.words(i, sorted(gels) == sorted(firsts[i]))) for i, gels in enumerate(got)]
+    first = [sorted(gels) == sorted(wish) for gels, wish in zip(got, firsts, strict=True)]
+    said = [case.words(i, is_first) for i, is_first in enumerate(first)]
+    return [
+        Share(gels, words if best or is_first else f"{words} {_IN_TURN}")
+        for gels, words, is_first in zip(got, said, first, strict=True)
+    ]
 
 
 def _added(gels: Sequence[int], bare: PreparedSource, stock: Mapping[int, int]) -> Counter[int]:
@@ -85,6 +96,11 @@ class _Offers:
         )
         self._shelves: dict[Choice, tuple[Indices, Array, Shelf]] = {}
         self._taken: list[tuple[tuple[int, ...], float]] = []
+
+    @property
+    def price(self) -> int:
+        """How long a question that was not put before takes, in looks at an answer that is known."""
+        return Shelf.price if self._choice.count <= _MOST_SHELVED else _FRONT_PRICE
 
     def nearest(self, most: Mapping[int, int]) -> Offer:
         """Return the stack of least miss, then least cost, that uses no more of any gel than `most`."""

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...colour.observer.data import Array
-from .allocation import Offer
+from .offers import Offer
 
 
 class Shelf:
@@ -17,6 +17,9 @@ class Shelf:
         self._gels = {gel: k for k, gel in enumerate(gels)}
         self._by_miss = _Sorted(np.lexsort((costs, misses)), misses, costs, uses)
         self._by_cost = _Sorted(np.lexsort((misses, costs)), misses, costs, uses)
+
+    price = 10
+    """Of a question, in looks at a known answer."""
 
     def nearest(self, most: Mapping[int, int]) -> Offer:
         """Return the stack of least miss, the cheapest of those, with at `most` so many of some gels."""
