@@ -31,6 +31,12 @@ _NAMED_STAMP = re.compile(
     rf"\s?[,·|–-]?\s?[\[(]?(?:{_DATE}[,\s]{{1,2}})?(?P<time>{_TIME})[\])]?\s?[-–—:,|>]?\s{{1,3}}(?=\W{{0,2}}[^\W\d_])",
     re.IGNORECASE,
 )
+_STAMP_ALONE = re.compile(
+    rf"(?:@?[^\W\d_][\w.'’-]{{0,20}}(?:\s[^\W\d_][\w.'’-]{{0,20}}){{0,2}}[\s,·|–-]{{1,4}})?"
+    rf"[\[(]?(?:{_DATE}[,\s]{{1,2}})?(?P<time>{_TIME})[\])]?:?",
+    re.IGNORECASE,
+)
+_SECONDS = re.compile(r"^(\d{1,2}:\d{2}):\d{2}")
 _HEADER = re.compile(
     r"(?:from|to|cc|bcc|date|sent|reply-to|subject|von|an|datum|gesendet|betreff|de|para|objet|asunto|assunto|"
     r"oggetto|van|aan|verzonden|onderwerp|od|do|temat|差出人|宛先|日時|件名)\s?:\s"
@@ -78,7 +84,14 @@ def message_in(line: str) -> Message:
     last = _AT_THE_END.search(text[-40:])
     if last:
         time, text = time or last["time"], text[: len(text) - (len(text[-40:]) - last.start())]
-    return Message(text.strip().strip('"“”').strip(), sender.strip(), time.strip())
+    time = _SECONDS.sub(r"\1", time.strip())
+    return Message(text.strip().strip('"“”').strip(), sender.strip(), time)
+
+
+def stamp_alone(line: str) -> str:
+    """Return the time on a line that holds nothing but who wrote the lines beneath it, and when; else ""."""
+    found = _STAMP_ALONE.fullmatch(line.strip()[:80])
+    return _SECONDS.sub(r"\1", found["time"]) if found else ""
 
 
 def is_header(text: str) -> bool:

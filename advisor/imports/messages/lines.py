@@ -6,14 +6,14 @@ from dataclasses import dataclass, replace
 
 from ..sentences.commas import ways
 from ..sentences.grammar import parse
-from ..sentences.spoken import TWO_CCTS, Spoken
+from ..sentences.spoken import TWO_CCTS, TWO_READINGS, Spoken
 from ..sentences.tokens import tokens
 from ..sentences.values import begins_colour
 from ..text.plain import plain
 from ..vocabulary.languages import TARGETS
 from ..vocabulary.spoken import ROLES
 from .corrections import Correction, at_once, correction_in
-from .lead import Message, is_header, message_in, without_sender
+from .lead import Message, is_header, message_in, stamp_alone, without_sender
 from .rewording import in_points, is_range, reworded
 from .technical import is_technical
 
@@ -65,9 +65,15 @@ class Said:
 
 def said_in(lines: Sequence[str], numbers: Sequence[int]) -> Iterator[Said]:
     """Read each line that is not blank by itself; `numbers` are their places in the text."""
+    stamp = ""
     for text, line in zip(lines, numbers, strict=True):
-        if text.strip():
-            yield say(text, line)
+        if alone := stamp_alone(text):
+            stamp = alone
+            yield Said(line, text, Message("", time=alone), [])
+        elif text.strip():
+            said = say(text, line)
+            stamped = bool(stamp) and not said.message.time
+            yield replace(said, message=replace(said.message, time=stamp)) if stamped else said
 
 
 def say(text: str, line: int) -> Said:
@@ -169,6 +175,8 @@ def _parted(text: str) -> list[Spoken]:
     """Read a message as one reading after the other, or part by part where each part is one."""
     found = tokens(text)
     together = parse(text, found)
+    if any(each.bad == TWO_READINGS for each in together):
+        return together  # its parts would each be read, and one of them counts no more
     best = together if all(each.whole for each in together) and not _late_among(together) else []
     colours = sum(map(begins_colour, found))
     if colours < 2 or (best and colours <= len(best)):

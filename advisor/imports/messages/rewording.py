@@ -64,9 +64,29 @@ _OVER = re.compile(
 _CHEMICAL = re.compile(r"\bM\s?K\s?(?:-1|⁻¹|\^-1)(?!\d)")
 
 
+# "4k2" is how some write 4.2k.
+_K_AS_POINT = re.compile(r"(?<![\w.,])(\d{1,2})k(\d{1,2})(?!\w)")
+# What should be, before what is: "should be 5600 but reads 5390".
+_WANTED = re.compile(
+    r"\bshould\s(?:be|read|say)\s\d[\d']{3,5}\s?k?,?\s(?:but\s|and\s)?(?:it\s)?(?:reads?|is|shows?|gives?|measures?)"
+    r"\s(?=\d)",
+    re.IGNORECASE,
+)
+_BRACKETED_ISH = re.compile(r"\(\s?-?ish\s?\)", re.IGNORECASE)
+_KILOLUX = re.compile(r"\bkilo\s?-?lux\b", re.IGNORECASE)
+_LUXES = re.compile(r"(?<=[\d\s])(?:luxes|ルクス)(?!\w)|(?<=\d)ルクス", re.IGNORECASE)
+# Japanese joins a topic to its number, and ends a sentence so.
+_TOPIC = re.compile(r"[はが](?=\d)")
+_ENDED = re.compile(r"(?<=[\dKkx%ス])(?:です|でした)(?=[\s,。.!]|$)")
+
+
 def reworded(text: str) -> str:
     """Return a message in plain numbers: dates out, thousands and spoken ones joined, "dead on" as Duv 0."""
-    text = _DATES.sub(" ", text)
+    text = _K_AS_POINT.sub(r"\1.\2k", _BRACKETED_ISH.sub(" ", _DATES.sub(" ", text)))
+    text = _WANTED.sub(" ", text)
+    if not text.isascii():
+        text = _ENDED.sub("", _TOPIC.sub(" ", text.replace("−", "-")))
+    text = _LUXES.sub("lx", _KILOLUX.sub("klx", text))
     text = _SHADE_JOINED.sub(" ", in_digits(_ZERO.sub(r"\1Duv 0", text)))
     text = _KELVIN_APART.sub(r"\1'\2", text)
     text = _SIGNED_APART.sub(r"\1'\2", text)

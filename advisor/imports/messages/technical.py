@@ -7,6 +7,7 @@ _TECHNICAL = re.compile(
     r"|\b(?:call|wrap|lunch|crew\scall|call\stime|on\sset)\s(?:is\s|at\s|@\s?)?\d|\bscenes?\s\d|\btakes?\s\d|\bslates?\s\d"
     r"|\b(?:dmx|universe|address|addr|patch(?:ed)?|channels?|ch|dimmer)\s?(?:is\s|to\s|at\s)?\d|\b(?:tel|phone|ring|call\sme|mobile)\b"
     r"|[£$€]\s?\d|\d\s?(?:€|eur|usd|gbp|quid)\b|\b(?:invoice|order|po|serial|sn|s/n|room|zip|postcode)\s?#?\s?\d"
+    r"|\d\s?(?:mireds?|mk-1|k)\s(?:warmer|cooler|colder|higher|lower|off|apart|more|less)\b"
     r"|\bon\s(?:the\s)?cam(?:era)?\b|\bcam(?:era)?\s(?:is\s)?(?:at|on|set)\b|\bwhite\sbalance|\bwb\s?\d"
     r"|\+\d{1,3}[\s(]\d{2}|\(0\d{2,4}\)|\b0\d{2,4}[\s/-]\d{3}",
     re.IGNORECASE,

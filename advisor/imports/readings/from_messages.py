@@ -16,12 +16,14 @@ from .answers import cell_key
 from .gathered import Gathered
 from .lacking import DUV, POINTS, duv_question, points_question, scale_question
 from .result import Answers, PassedOver, PasteQuestion, Reply
+from .scales import of_duv
 
 MOST_ROWS = 500
 """The most readings in one text."""
 _MOST_SAID = 20
 _MOST_TALK = 500
 _YES, _NO = "yes", "no"
+_DUV_SCALE = "duv-thousandths"
 _SHOWN = 40
 _MOST_ASKED = 100
 _MOST_CC = 20.0
@@ -43,6 +45,7 @@ def read_messages(lines: SourceLines, answers: Answers) -> Gathered | None:
     rows = Gathered.under(answers)
     rows.asked += corrected.asked
     _scale(rows, said, answers)
+    _thousandths(rows, said, answers)
     pointed = sum(each.points and not each.bad for line in said for each in line.spoken)
     if pointed:
         rows.asked.append(points_question(pointed, answers))
@@ -137,6 +140,26 @@ def _scale(rows: Gathered, said: Sequence[Said], answers: Answers) -> None:
             each.bad = f"it is not clear what {each.cells[Field.CC]!r} is"
         elif question.answer == "tenths":
             each.cells[Field.CC] = f"{value_of(each.cells[Field.CC]) / 10:g}"
+
+
+def _thousandths(rows: Gathered, said: Sequence[Said], answers: Answers) -> None:
+    """Ask whether Duvs that are all too large are in thousandths: "duv 3.1"."""
+    given = [e for line in said for e in line.spoken if not e.bad and Field.DUV in e.cells]
+    choices = of_duv([value_of(each.cells[Field.DUV]) for each in given])
+    if not choices:
+        return
+    answer = answers.get(_DUV_SCALE, "")
+    question = PasteQuestion(
+        key=_DUV_SCALE,
+        says=f"A Duv of {given[0].cells[Field.DUV]} is too large. Is it in thousandths?",
+        choices=[choices[0], Reply(value="no", words="Leave them")],
+        likely=choices[0].value,
+        answer=answer if answer in (choices[0].value, "no") else "",
+    )
+    rows.asked.append(question)
+    for each in given:
+        if question.answer == choices[0].value:
+            each.cells[Field.DUV] = f"{value_of(each.cells[Field.DUV]) / 1000:g}"
 
 
 @dataclass

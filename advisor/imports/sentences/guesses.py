@@ -2,21 +2,32 @@
 
 from collections.abc import Sequence
 
+from ...model.basis.units import FOOT_CANDLE
 from ..vocabulary.headings import Field
 from .spoken import Spoken
 from .token import Token, TokenKind
 from .values import LUX_UNITS, PERCENT, Pair, by_unit, doubles, like_cct, like_duv, value_of
 
+_SAME_LUX = 0.08
+"""By how much lux and foot-candles of one reading may differ, as people round them. [1]"""
 _SAME_CCT = 0.01
 """By how much a CCT in kelvin may differ from the same one in whole mired. [1]"""
 
 
 def says_again(spoken: Spoken, named: Field, text: str) -> bool:
     """Whether a number is the CCT that was given already, in mired or in kelvin: "5480 K (182 mired)"."""
+    if named is Field.LUX and Field.LUX in spoken.cells:
+        first, second = _lux_of(spoken.cells[Field.LUX]), _lux_of(text)
+        return first > 0 and abs(second / first - 1) < _SAME_LUX
     given = next((spoken.cells[f] for f in doubles(named) if f in spoken.cells), None)
     if given is None or named not in (Field.CCT, Field.MIRED):
         return False
     return abs(value_of(given) * value_of(text) / 1e6 - 1) < _SAME_CCT
+
+
+def _lux_of(text: str) -> float:
+    unit = text.casefold().partition(" ")[2]
+    return value_of(text) * (FOOT_CANDLE if unit.startswith(("fc", "ftc", "foot")) else 1.0)
 
 
 def by_label(label: Token | None, token: Token) -> Pair | None:

@@ -90,7 +90,7 @@ _STARTS: tuple[tuple[GelColumn, str], ...] = (
         "stock onthetruck truck inthevan aboard left carried wehave sheets sheet qty quantity "
         "quantities count pcs pieces onhand have instock available howmany wieviele combien "
         "amount onboard "
-        "bestand bogen anzahl menge stuck stk lager vorrat quantite qte feuilles feuille nb "
+        "bestand bogen blatt anzahl menge stuck stk lager vorrat quantite qte feuilles feuille nb "
         "nombredefeuilles "
         "existencias hojas hoja cantidad cant quantita fogli foglio scorta scorte giacenza "
         "quantidade qtd folhas "
@@ -120,10 +120,10 @@ _STARTS: tuple[tuple[GelColumn, str], ...] = (
     ),
     (
         GelColumn.STOPS,
-        "stops stop stoploss stopsloss lightloss lightlost loss lost lose costs cost fstops fstop "
-        "blenden blende "
-        "blendenverlust blendenstufen lichtverlust verlust perte pertes pertelumiere pertedelumiere "
-        "diaph diaphs "
+        "stops stop przyslony przyslon przyslona "
+        "stoploss stopsloss lightloss lightlost loss lost lose costs cost fstops fstop "
+        "blenden blende blendenverlust blendenstufen lichtverlust verlust perte pertes pertelumiere "
+        "pertedelumiere diaph diaphs "
         "diaphragme diaphragmes perdida perdidadeluz pasos paso diafragmas diafragma perdita perditadiluce "
         "diaframmi diaframma perda perdadeluz lichtverlies verlies diafragma's stratapelswiatla strata "
         "stratyswiatla przeslony przeslona ev 光量損失 光量ロス 減光 段数 段 絞り",

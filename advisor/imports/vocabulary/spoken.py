@@ -27,7 +27,8 @@ FILLERS = words(
     "circa roughly and with w on the a an of measured measures measuring just new update updated hey hi "
     "ok okay so then fyi temp colour color they came come comes in out sits sitting clocks clocked "
     "showing shows here here's that that's looking ist sind hat bei est sont fait mesure es son está "
-    "mide è misura é são mede zijn meet jest ma"
+    "mide è misura é são mede zijn meet jest ma like unos unas ongeveer ungefähr etwa "
+    "environ około cirka hej hola ciao salut hallo moin servus cześć oi olá bonjour"
 )
 #: Words around a name that are no part of it: "now the bare key again".
 BEFORE_NAME = words(
