@@ -80,6 +80,7 @@ class HeadView:
 
     `question` asks for the kind before anything is hung, `answer` says what comes first where dials are to
     be noted, and `fold` is under what the stack waits then; all are empty where the stack stands in sight.
+    `main_action` is the one button along the thumb; `due` and `next_steps` are without it.
     `first` is what to check before anything is changed, `if_right` what to do if that is right, and
     `taps` what may have been wrong, each with one tap; `waits` says that the reading is left out meanwhile.
     `other_gel` is what else may hang where a reading is odd. Else `orders` say what to do. `hangs_wrong`
@@ -101,6 +102,7 @@ class HeadView:
     closest: str
     found: FoundView | None
     state: StateView
+    main_action: Action | None
     due: tuple[Action, ...]
     next_steps: tuple[Action, ...]
     after_said: str
@@ -130,6 +132,8 @@ def head_view(
     first = check_first(head.check) if head.check else ""
     dials_first = head.dials_unknown and not question
     near = closest(head)
+    changes, steps = _due(head, first), _next(head, source.work)
+    main = None if question else next((action for action in [*changes, *steps] if action.main), None)
     allocated = head.advice.allocated if head.advice else None
     return HeadView(
         question=question,
@@ -146,8 +150,9 @@ def head_view(
         closest=f"{near} {beyond_why}".rstrip() if near else "",
         found=found_view(head, first, beyond_why, drifted=drifted),
         state=state_view(head, source, tolerance),
-        due=tuple(_due(head, first)),
-        next_steps=tuple(_next(head, source.work)),
+        main_action=main,
+        due=tuple(action for action in changes if action is not main),
+        next_steps=tuple(action for action in steps if action is not main),
         after_said="Predicted:" if head.check else "After:",
         reads=_reads(head, source, ladder),
         instead=_instead(source.work),

@@ -1,4 +1,4 @@
-"""What to do about a head in about five words, and the counts of a set, as its board says them."""
+"""What to do about a head, in five words on its board, in three on its page; a set's counts."""
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
@@ -8,7 +8,7 @@ from ...advice.after_hanging.next_move import Swap
 from ...advice.after_hanging.slip import Slips
 from ...advice.plan.head import PlannedSource
 from ...advice.plan.needs import Needs
-from ...model import Seen, StackAdvice
+from ...model import Seen, StackAdvice, Stage
 from ...model.sets.phrases import dial_said, grouped, listed
 from .stacks import beyond
 from .values import duv, fraction_said, gel, kelvin
@@ -122,3 +122,70 @@ def _to_check(check: Check) -> str:
     if slip:
         return f"Duv {duv(read.duv)} for {duv(slip.duv)}?"
     return "far off, meter it again"
+
+
+_REACHED = {Seen.MATCHES: "Matched", Seen.CLOSE: "Close"}
+"""What a head is once it was read; further off it is as somebody left it."""
+
+
+def band_said(head: PlannedSource, need: Needs) -> str:
+    """Say how a head stands, the verb first: “Check the gel”, “Hung, meter it”."""
+    if need is Needs.HANDS:
+        return _band_in_hand(head)
+    if need is Needs.HANG:
+        return _band_to_hang(head)
+    if need is Needs.METER:
+        return _band_to_meter(head)
+    if need is Needs.NOTHING:
+        return _REACHED.get(head.seen, "Left as it is") if head.seen else "Confirmed"
+    return "Left alone" if head.source.aim.leave or head.seen is None else f"{_REACHED[head.seen]}, bare"
+
+
+def _band_in_hand(head: PlannedSource) -> str:
+    if head.best is None:
+        return "Meter it"
+    if head.asks:
+        return "Say which kind"
+    if head.dials_unknown:
+        return "Note the dials"
+    if head.out:
+        return "No gel on it" if head.source.no_gel else "Gel can’t fix it"
+    if head.outdated:
+        return "Plan it again"
+    if head.check and (odd := _band_to_check(head.check)):
+        return odd
+    if head.due:
+        return changed(head.due)
+    return "Closest there is"
+
+
+def _band_to_check(check: Check) -> str:
+    if not check_first(check):
+        return ""
+    if check.gel_doubted:
+        return "Is the gel on?" if check.slip and check.slip.what is Slips.BARE else "Check the gel"
+    return "Check the reading" if check.slip else "Meter it again"
+
+
+def changed(change: Swap) -> str:
+    """Say in a word what a change does: “Swap”, “Add”, “Take off”, “Set”."""
+    if change.off:
+        return "Swap" if change.on else "Take off"
+    if change.on:
+        return "Add" if change.adds_to else "Hang"
+    return "Set"
+
+
+def _band_to_hang(head: PlannedSource) -> str:
+    if head.due:
+        return changed(head.due)
+    return "Hang" if head.best and head.best.gels else "Set"
+
+
+def _band_to_meter(head: PlannedSource) -> str:
+    if head.again or head.check:
+        return "Meter it again"
+    work = head.source.work
+    assert work is not None and work.stage is not Stage.PLANNED, "something hangs on it"
+    hung = "Hung" if work.gels else "Set" if work.dial else "Bare"
+    return f"{hung}, meter it"

@@ -29,6 +29,7 @@ from ...views.head import head_view
 from ...views.known_heads.keep import to_keep
 from ...views.layers import layers_by_hand
 from ...views.readings import light_changed_said, new_reading_view, readings_view
+from ...views.sets.head_groups import band_of, neighbours_of
 from ...views.use import use_view
 from ...wording.otherwise import read_otherwise
 from ...wording.runners_up import placed, read_at, runners_up
@@ -72,6 +73,8 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         plan=plan,
         i=i,
         head=head,
+        band=band_of(head),
+        neighbours=neighbours_of(owner.sources, plan, i),
         view=head_view(
             head,
             now.source,

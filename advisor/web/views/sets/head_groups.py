@@ -1,11 +1,14 @@
-"""The rows of a set in the order of what they need; those of a large set in groups that are folded."""
+"""The heads of a set in the order of what they need, in folded groups where they are many; one among them."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from ....advice.plan.needs import Needs
+from ....advice.plan.head import PlannedSource
+from ....advice.plan.needs import Needs, needs_of
+from ....advice.plan.plan import Plan
 from ....model import Role
-from ...wording.board import tally
+from ....store import StoredSource
+from ...wording.board import band_said, tally
 from .head_entry import HeadEntry
 
 MOST_UNFOLDED = 40
@@ -71,3 +74,39 @@ def _anchored(entries: Sequence[HeadEntry]) -> tuple[HeadEntry, ...]:
         seen.add(entry.needs)
         rows.append(replace(entry, anchor=anchor_of(entry.needs)) if first else entry)
     return tuple(rows)
+
+
+_IDLE = (Needs.NOTHING, Needs.LEAVE)
+
+
+@dataclass(frozen=True)
+class HeadBand:
+    """How a head stands: its words, what it needs, which draws its mark, and whether it is `reached`."""
+
+    words: str
+    needs: Needs
+    reached: bool
+
+
+@dataclass(frozen=True)
+class Neighbours:
+    """The heads before and after one on the board, of those that need hands; None where no other does."""
+
+    before: StoredSource | None
+    after: StoredSource | None
+
+
+def band_of(head: PlannedSource) -> HeadBand:
+    """Return the band of a head."""
+    need = needs_of(head)
+    return HeadBand(band_said(head, need), need, reached=need is Needs.NOTHING)
+
+
+def neighbours_of(sources: Sequence[StoredSource], plan: Plan, i: int) -> Neighbours:
+    """Return the neighbours of the `i`-th head, in the order of the board and around its ends."""
+    needs = [needs_of(head) for head in plan.heads]
+    board = sorted(range(len(needs)), key=lambda k: (_ORDER.index(needs[k]), k))
+    place = board.index(i)
+    around = [*board[place + 1 :], *board[:place]]
+    others = [sources[k] for k in around if needs[k] not in _IDLE]
+    return Neighbours(others[-1], others[0]) if others else Neighbours(None, None)

@@ -1,0 +1,103 @@
+"""The state of a head in a word or three, and the ways from a head to the next that needs hands."""
+
+import re
+
+import pytest
+
+from advisor.advice.after_hanging.next_move import Swap
+from advisor.advice.plan.needs import needs_of
+from advisor.model import LightSet, NoGel, Reach, Reading, Source, Stage, Target, WantedOffset, Work
+from advisor.web.views.sets.head_groups import band_of
+from advisor.web.wording.board import band_said, changed
+from tests.advice.lamps import hung, lamp, plan, planckian, read
+
+WINDOW = lamp(planckian(7000), "daylight")
+STACK = ["CTO 1/4", "Plus green 1/8"]
+
+
+def said(source, **about):
+    """Return what the band of a head says."""
+    head = plan(source, **about).alone
+    return band_said(head, needs_of(head))
+
+
+def test_a_head_goes_from_hang_to_matched():
+    assert said(WINDOW) == "Hang"
+    assert said(hung(WINDOW, STACK)) == "Hung, meter it"
+    band = band_of(plan(hung(WINDOW, STACK, read(planckian(7000), STACK))).alone)
+    assert band.words in ("Matched", "Close") and band.reached
+
+
+def test_what_is_to_be_checked_is_said_and_not_the_swap():
+    found = read(planckian(3200), ["CTB 1/4"])
+    assert said(hung(lamp(planckian(3200)), ["CTB full"], found)) == "Check the gel"
+    bare = read(planckian(3200)).model_copy(update={"gels": ["CTB full"]})
+    band = band_of(plan(hung(lamp(planckian(3200)), ["CTB full"], bare)).alone)
+    assert band.words == "Is the gel on?" and not band.reached
+
+
+def test_what_leads_away_is_to_be_swapped():
+    at_full = WINDOW.model_copy(update={"work": Work(stage=Stage.HUNG, gels=["CTB full"], steps_off=90.0)})
+    assert said(at_full) == "Swap"
+
+
+@pytest.mark.parametrize(
+    ("off", "on", "words"),
+    [(["CTB 1/2"], ["CTO 1/4"], "Swap"), (["CTB 1/2"], [], "Take off"), ([], ["Minus green 1/8"], "Add")],
+)
+def test_a_change_is_one_word(off, on, words):
+    result = plan(WINDOW).alone.best
+    assert changed(Swap(tuple(off), tuple(on), result)) == words
+
+
+def test_what_is_left_alone_is_no_success():
+    left = band_of(plan(WINDOW.model_copy(update={"aim": WantedOffset(leave=True)})).alone)
+    assert left.words == "Left alone" and not left.reached
+    assert said(Source(name="Sky", kind="daylight", reading=Reading(cct=5600, duv=0.0032))).endswith(", bare")
+
+
+def test_what_nobody_can_hang_yet_says_why():
+    street = Source(name="Street", kind="sodium", reading=Reading(cct=2040, duv=-0.001))
+    assert said(street) == "Gel can’t fix it"
+    assert said(WINDOW.model_copy(update={"no_gel": NoGel.HEAT})) == "No gel on it"
+    panel = Source(
+        name="Panel",
+        kind="led-white",
+        reading=Reading(cct=4300, duv=0.002),
+        reach=Reach(cct_from=2700, cct_to=6500),
+    )
+    assert said(panel) == "Note the dials"
+
+
+def neighbours(page):
+    """Return where the page of a head leads on: before, after."""
+    return [re.search(rf'href="([^"]+)" data-neighbour="{side}"', page.html) for side in ("before", "after")]
+
+
+class TestNeighbours:
+    def test_they_follow_the_board_and_go_around(self, sample, get):
+        board = [int(n) for n in re.findall(r'id="head-(\d+)"', get("/sets/1").html)]
+        assert sorted(board) == [1, 2, 3, 4, 5, 6]
+        idle = [n for n in board if "data-neighbour" in get(f"/sources/{n}").html and _reached(get, n)]
+        ring = [n for n in board if n not in idle]
+        assert len(ring) >= 3
+        for place, n in enumerate(ring):
+            before, after = neighbours(get(f"/sources/{n}"))
+            assert before and before[1] == f"/sources/{ring[place - 1]}"
+            assert after and after[1] == f"/sources/{ring[(place + 1) % len(ring)]}"
+
+    def test_a_head_alone_leads_nowhere(self, stores, get, post):
+        stores.sets.create_set(_alone())
+        assert neighbours(get("/sources/1")) == [None, None]
+
+    def test_the_way_back_leads_to_its_row(self, sample, get):
+        assert "/sets/1#head-3" in get("/sources/3").links
+        assert 'id="head-3"' in get("/sets/1").html
+
+
+def _reached(get, n):
+    return re.search(r'class="state (nothing|leave)"', get(f"/sources/{n}").html) is not None
+
+
+def _alone():
+    return LightSet(name="Alone", target=Target(cct=5600), sources=[WINDOW])
