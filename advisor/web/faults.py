@@ -38,6 +38,10 @@ _SAYS = {
 }
 
 _SAYS_API = {
+    401: (
+        "No key that is known here came with this, so nothing was answered",
+        "a key from the page Phones, sent as Authorization: Bearer KEY",
+    ),
     404: ("The API has no such address", "those that /api/v1/openapi.json describes"),
     405: ("This address does not take that kind of request", "see /api/v1/openapi.json"),
 }
@@ -87,6 +91,8 @@ def explain(app: Flask) -> None:
         if isinstance(error.response, Response):
             return error.response
         answer = app.make_response(_answer(error.code or 500))
+        if error.code == 401 and request.path.startswith("/api/"):
+            answer.headers["WWW-Authenticate"] = "Bearer"  # RFC 9110, 11.6.1: a 401 says how to ask
         if isinstance(error, MethodNotAllowed):
             answer.allow.update(error.valid_methods or ())  # RFC 9110, 15.5.6: a 405 says what is allowed
         return answer

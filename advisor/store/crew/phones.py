@@ -1,6 +1,7 @@
 """The phones that joined: by the hash of the token that each keeps, with a name and a role.
 
-A phone that was revoked stays on record, and is known by its token no more.
+A phone that was revoked stays on record, and is known by its token no more. So do programs, by the hash of
+their key.
 """
 
 import sqlite3
@@ -32,6 +33,8 @@ class StoredPhone:
     role: str
     joined_at: str
     revoked_at: str | None
+    program: bool = False
+    """Whether it is a program with a key, and no phone that joined."""
 
 
 class PhoneStore:
@@ -47,13 +50,13 @@ class PhoneStore:
         self._lock = threading.Lock()
         self._known: dict[str, StoredPhone] | None = None
 
-    def join(self, token_hash: str, name: str, role: str) -> int:
-        """Keep a phone, and return its id; raises Refused for a name or a role that cannot be."""
+    def join(self, token_hash: str, name: str, role: str, *, program: bool = False) -> int:
+        """Keep a phone or a program, and return its id; raises Refused for an impossible name or role."""
         name, role = _name(name), role if role == HOST else _role(role)
         with self._write() as conn:
             cursor = conn.execute(
-                "INSERT INTO phones (token_hash, name, role, joined_at) VALUES (?, ?, ?, ?)",
-                (token_hash, name, role, utc_now()),
+                "INSERT INTO phones (token_hash, name, role, joined_at, program) VALUES (?, ?, ?, ?, ?)",
+                (token_hash, name, role, utc_now(), int(program)),
             )
             return int(cursor.lastrowid or 0)
 
@@ -110,7 +113,9 @@ class PhoneStore:
 
 
 def _phone(row: sqlite3.Row) -> StoredPhone:
-    return StoredPhone(row["id"], row["name"], row["role"], row["joined_at"], row["revoked_at"])
+    return StoredPhone(
+        row["id"], row["name"], row["role"], row["joined_at"], row["revoked_at"], row["program"] == 1
+    )
 
 
 def _require(conn: sqlite3.Connection, phone_id: int) -> None:

@@ -311,4 +311,9 @@ MIGRATIONS: tuple[Migration, ...] = (
             "CREATE INDEX kept_readings ON head_readings (kept_from) WHERE kept_from IS NOT NULL",
         ),
     ),
+    Migration(
+        17,
+        "keys of programs beside phones",
+        ("ALTER TABLE phones ADD COLUMN program INTEGER NOT NULL DEFAULT 0 CHECK (program IN (0, 1))",),
+    ),
 )

@@ -141,7 +141,7 @@ def _to_join() -> ResponseReturnValue:
 
 def _not_theirs(need: Right) -> NotAllowed:
     phones = people().phones.all()
-    able = [p.name for p in phones if p.revoked_at is None and KEPT[p.role] >= need]
+    able = [p.name for p in phones if p.revoked_at is None and not p.program and KEPT[p.role] >= need]
     who = ", ".join(["whoever is at the laptop", *able[:10]])
     return NotAllowed(
         f"{person().name} {WORDS[person().role]}, and this takes somebody who {WORDS[need]}",

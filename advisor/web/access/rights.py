@@ -137,6 +137,8 @@ CHANGING: dict[str, Right] = {
     "host.change_role": Right.HOST,
     "host.revoke_phone": Right.HOST,
     "host.withdraw_invite": Right.HOST,
+    "host.make_key": Right.HOST,
+    "host.revoke_key": Right.HOST,
 }
 """The least right to send something to a view."""
 

@@ -151,14 +151,33 @@ def _person() -> Person:
     known = people()
     if known.lan is None or (is_loopback(request.remote_addr) and host_name(request.host) in LOOPBACK):
         return Person(preferences().who, Right.HOST)
+    if request.path.startswith("/api/") and "Authorization" in request.headers:
+        return _program(known)
     token = token_hash(request.cookies.get(COOKIE, ""))
     phone = known.phones.by_token(token)
-    if phone is None:
+    if phone is None or phone.program:
         known.met.pop(token, None)
         return Person("", Right.GUEST)
     known.seen[phone.id] = datetime.now(UTC)
     met = known.met[token] = Person(phone.name, KEPT[phone.role], phone.id)
     return met
+
+
+def new_key(name: str, role: str) -> str:
+    """Make a key for a program and return it, which is kept nowhere; raises Refused for a name or a role."""
+    key = secrets.token_urlsafe(_TOKEN_BYTES)
+    people().phones.join(token_hash(key), name, role, program=True)
+    return key
+
+
+def _program(known: People) -> Person:
+    """Return the program whose key a request carries (RFC 6750, 2.1); a stranger where none is known."""
+    scheme, _, key = request.headers["Authorization"].partition(" ")
+    program = known.phones.by_token(token_hash(key.strip())) if scheme.casefold() == "bearer" else None
+    if program is None or not program.program:
+        return Person("", Right.GUEST)
+    known.seen[program.id] = datetime.now(UTC)
+    return Person(program.name, KEPT[program.role], program.id)
 
 
 def host_name(host: str) -> str:

@@ -13,6 +13,15 @@ from ...version import version
 _REF = "#/components/schemas/{model}"
 
 
+_KEY = {
+    "type": "http",
+    "scheme": "bearer",
+    "description": "A key from the page Phones. It is needed where the server is open to the local network "
+    "(`--lan`) and the program does not run on the same machine. 401: no key that is known; 403: its role "
+    "may not do that.",
+}
+
+
 class Operation(NamedTuple):
     """What the API does at a path: what it is called there, what it is asked (None: nothing) and answers."""
 
@@ -45,7 +54,7 @@ def describe(operations: Sequence[Operation]) -> dict[str, Any]:
         if numbers := re.findall(r"\{(\w+)\}", op.path):
             described["parameters"] = [_number(name) for name in numbers]
         answer = {"description": "The answer", "content": _json(names[op.answered, "serialization"])}
-        described["responses"] = {"200": answer}
+        described["responses"] = {"200": answer} | dict.fromkeys(("401", "403"), wrong)
         if numbers:
             described["responses"]["404"] = wrong
         if op.asked:
@@ -57,7 +66,8 @@ def describe(operations: Sequence[Operation]) -> dict[str, Any]:
         "openapi": "3.1.0",
         "info": {"title": "On-set gel and correction advisor", "version": version()},
         "paths": paths,
-        "components": {"schemas": schema["$defs"]},
+        "security": [{"key": []}, {}],
+        "components": {"schemas": schema["$defs"], "securitySchemes": {"key": _KEY}},
     }
 
 

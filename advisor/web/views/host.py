@@ -54,14 +54,15 @@ class PhoneRow:
 class HostView:
     """The page; `join` is None where only the laptop opens the advisor's pages.
 
-    `usual` is the role of phones that join from now on. `server` has a name and a value a line, and
-    `backup_failed` says what went wrong at the last backup, empty where nothing did.
+    `programs` have a key. `usual` is the role of phones that join from now on. `server` has a name and a
+    value a line, and `backup_failed` says what went wrong at the last backup, empty where nothing did.
     """
 
     heading: str
     join: JoinView | None
     invites: tuple[Invite, ...]
     phones: tuple[PhoneRow, ...]
+    programs: tuple[PhoneRow, ...]
     usual: tuple[OfferedChoice, ...]
     server: tuple[tuple[str, str], ...]
     backup_failed: str
@@ -69,12 +70,14 @@ class HostView:
 
 def view_of(known: People, usual: str, tally: Tally, data: Path, backup: BackupStatus | None) -> HostView:
     """Return the page; `data` is the data file, `backup` how its backups stand, None where there are none."""
-    phones = [phone for phone in known.phones.all() if phone.revoked_at is None]
+    inside = [one for one in known.phones.all() if one.revoked_at is None]
+    phones = [one for one in inside if not one.program]
     return HostView(
         heading=_heading(known.lan, len(phones)),
         join=_join(known, known.lan) if known.lan else None,
         invites=tuple(known.invites.pending()),
         phones=tuple(_row(phone, known.seen.get(phone.id)) for phone in phones),
+        programs=tuple(_row(one, known.seen.get(one.id)) for one in inside if one.program),
         usual=_roles(usual),
         server=tuple(_server(tally, data, backup)),
         backup_failed=backup.failed if backup else "",

@@ -100,7 +100,7 @@ def test_a_phone_joins_as_a_host_or_never_becomes_one(phones: PhoneStore):
 
 def test_the_schema_knows_the_roles_too(db: Database):
     with pytest.raises(sqlite3.IntegrityError, match="CHECK"), db.write() as conn:
-        conn.execute("INSERT INTO phones VALUES (1, 'a', 'Ada', 'owner', '', NULL)")
+        conn.execute("INSERT INTO phones VALUES (1, 'a', 'Ada', 'owner', '', NULL, 0)")
 
 
 def test_a_token_stands_once(phones: PhoneStore):

@@ -70,6 +70,8 @@ GET   /heads/new                                 no        no    no     yes     
 POST  /heads/new                                 no        no    no     yes     yes
 GET   /host                                      no        no    no     no      yes
 POST  /host/invites/withdraw                     no        no    no     no      yes
+POST  /host/keys                                 no        no    no     no      yes
+POST  /host/keys/<int:phone_id>/revoke           no        no    no     no      yes
 POST  /host/phones/<int:phone_id>/revoke         no        no    no     no      yes
 POST  /host/phones/<int:phone_id>/role           no        no    no     no      yes
 POST  /host/renew                                no        no    no     no      yes

@@ -7,7 +7,8 @@ from ....model import Refused
 from ....model.basis.problems import short
 from ....store.crew.phones import HOST
 from ...access.rights import GIVEN, WORDS
-from ...access.sessions import people
+from ...access.sessions import new_key, people
+from ...forms.form import Form
 from ...state import state
 from ...views.host import view_of
 
@@ -19,6 +20,28 @@ _USUAL = "meter"
 @blueprint.get("/host")
 def show_host() -> str:
     """Show how to join, who joined, and how the server does."""
+    return _page(Form({}))
+
+
+@blueprint.post("/host/keys")
+def make_key() -> ResponseReturnValue:
+    """Make a key for a program, and show it this once."""
+    form = Form(request.form)
+    try:
+        key = new_key(form.value("name"), _role())
+    except Refused as no:
+        return _page(form.after(no)), 422
+    return _page(Form({}), key)
+
+
+@blueprint.post("/host/keys/<int:phone_id>/revoke")
+def revoke_key(phone_id: int) -> ResponseReturnValue:
+    """Withdraw a key: what the program asks next is refused."""
+    people().phones.revoke(phone_id)
+    return redirect(url_for("host.show_host", _anchor="programs"), 303)
+
+
+def _page(form: Form, key: str = "") -> str:
     kept, backups = current_app.extensions, current_app.extensions.get("backups")
     view = view_of(
         people(),
@@ -27,7 +50,7 @@ def show_host() -> str:
         kept["database"].path,
         backups.status() if backups else None,
     )
-    return render_template("host/page.html", view=view, out=request.args.get("out"))
+    return render_template("host/page.html", view=view, out=request.args.get("out"), form=form, key=key)
 
 
 @blueprint.post("/host/renew")

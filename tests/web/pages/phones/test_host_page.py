@@ -72,7 +72,7 @@ def test_it_shows_who_joined_what_they_may_and_when_they_asked(app, laptop):
     page = laptop.open("/host")
     assert page.heading == "2 phones have joined"
     assert "Tom here now" in page.text and "Mia <b> here now" in page.text
-    assert re.findall(r'value="(\w+)" selected', page.html) == ["change", "look", "meter"]
+    assert re.findall(r'value="(\w+)" selected', page.html) == ["change", "look", "meter", "meter"]
     people.seen[1] -= timedelta(minutes=7)
     del people.seen[2]
     text = laptop.open("/host").text
