@@ -1,10 +1,8 @@
 """The DP's look: how far every source sits from a reference, and which way."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
-from ...colour.observer.data import Array
 from ...model import Role, Seen
 from ..pictures.light_path import patch
 from ..plan.light import uv_behind
@@ -15,35 +13,46 @@ from ..wording import words
 
 @dataclass(frozen=True)
 class Against:
-    """The `i`-th head against the reference as both stand: what the eye makes of it, and which way.
+    """The `i`-th head against the reference: how far it is off [step], as the eye sees it, and which way.
 
-    What hangs counts with its gels, as read behind them where that was read; everything else bare. `mired`
-    is positive where the head is warmer, `duv` where it is greener. `hung` is the distance, in steps, once
-    the plan hangs on both, and `seen_hung` what the eye makes of that; None where there is none. `light` and
-    `base` are the patches of the head and of the reference, as ``#rrggbb``, to an eye that is set to the
-    reference.
+    `mired` is positive where the head is warmer, `duv` where it is greener. `light` and `base` are patches of
+    the head and of the reference, as ``#rrggbb``, to an eye that is set to the reference.
     """
 
     i: int
     steps: float
     seen: Seen
-    words: str
     mired: float
     duv: float
-    hung: float | None
-    seen_hung: Seen | None
     light: str
     base: str
 
 
-def against(plan: Plan, reference: int) -> list[Against]:
-    """Compare the heads of a plan with one of them, the plainest first; those without a white stay out."""
-    base = _standing(plan, reference)
+def against(plan: Plan, reference: int, *, hung: bool = False) -> list[Against]:
+    """Compare the heads of a plan with one of them, the plainest first; those without a white stay out.
+
+    `hung` compares them as they will be once the plan hangs (`white_of`), else as they are now.
+    """
+    base = white_of(plan, reference, hung=hung)
     if base is None:
         return []
-    base_hung = uv_behind(plan, reference)
-    found = [_against(plan, i, base, base_hung) for i in range(len(plan.heads)) if i != reference]
-    return sorted((a for a in found if a is not None), key=lambda a: -a.steps)
+    found = []
+    for i in range(len(plan.heads)):
+        white = white_of(plan, i, hung=hung)
+        if i != reference and white is not None:
+            found.append(_against(plan, i, white, base))
+    return sorted(found, key=lambda a: -a.steps)
+
+
+def white_of(plan: Plan, i: int, *, hung: bool = False) -> WhitePoint | None:
+    """Return the white of the `i`-th head; None where it has none.
+
+    Now, what hangs counts with its gels, as read behind them where that was read, and everything else bare.
+    `hung` counts what the plan hangs too; a head without a plan stays as it reads.
+    """
+    head = plan.heads[i]
+    after = uv_behind(plan, i) if hung or head.hangs else None
+    return (None if after is None else white_at(after)) or head.white
 
 
 def usual_reference(plan: Plan, matched: str | None = None) -> tuple[int, str] | None:
@@ -66,56 +75,23 @@ def usual_reference(plan: Plan, matched: str | None = None) -> tuple[int, str] |
     wanted = plan.target.uv
 
     def off(i: int) -> float:
-        stands = _standing(plan, i)
+        stands = white_of(plan, i)
         assert stands is not None, "only those with a white are asked"
         return float(delta_uv_prime(stands.uv, wanted))
 
     return min(seen, key=off), "nearest to the target"
 
 
-def will_sit_off(rows: Sequence[Against], tolerance: float) -> int:
-    """Count those off by more than a tolerance [step] once the plan hangs; without a plan, as they stand."""
-    return sum(_in_the_end(row) > tolerance for row in rows)
-
-
-def will_match(rows: Sequence[Against]) -> bool:
-    """Say whether no eye will tell any of them from the reference once the plan hangs."""
-    return all((row.seen_hung or row.seen) is Seen.MATCHES for row in rows)
-
-
-def _in_the_end(row: Against) -> float:
-    return row.steps if row.hung is None else row.hung
-
-
-def _standing(plan: Plan, i: int) -> WhitePoint | None:
-    """Return the white of the `i`-th head as it stands: behind its gels where they hang, else bare."""
-    head = plan.heads[i]
-    after = uv_behind(plan, i) if head.hangs else None
-    return (None if after is None else white_at(after)) or head.white
-
-
-def _against(plan: Plan, i: int, base: WhitePoint, base_hung: Array | None) -> Against | None:
-    white = _standing(plan, i)
-    if white is None:
-        return None
+def _against(plan: Plan, i: int, white: WhitePoint, base: WhitePoint) -> Against:
     mired, duv = base.shift_to(white)
     steps = float(delta_uv_prime(white.uv, base.uv)) / STEP_DELTA_UV
-    after, tolerance = uv_behind(plan, i), plan.limits.tolerance_steps
-    seen = words.seen(steps, tolerance)
-    hung = (
-        None
-        if after is None or base_hung is None
-        else float(delta_uv_prime(after, base_hung)) / STEP_DELTA_UV
-    )
+    seen = words.seen(steps, plan.limits.tolerance_steps)
     return Against(
         i=i,
         steps=steps,
         seen=seen,
-        words=words.beside(mired, duv, plan.ladder, told=seen is not Seen.MATCHES),
         mired=mired,
         duv=duv,
         light=patch(white.uv, base.uv),
         base=patch(base.uv, base.uv),
-        hung=hung,
-        seen_hung=None if hung is None else words.seen(hung, tolerance),
     )

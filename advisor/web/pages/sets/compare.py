@@ -22,7 +22,7 @@ blueprint = Blueprint("compare", __name__)
 
 @blueprint.get("/sets/<int:set_id>/compare")
 def compare_set(set_id: int) -> ResponseReturnValue:
-    """Show a set against the source that ``?reference=`` names, else against the usual one."""
+    """Show a set against the source that ``?reference=`` names, else the usual one, in ``?light=``."""
     return _page(state().sets.get_set(set_id), Form())
 
 
@@ -49,8 +49,8 @@ def set_aim(source_id: int) -> ResponseReturnValue:
             "Wanted of it", aimed(other.current.source.aim, ladder), aimed(aim, ladder), other.by
         )
         return _page(state().sets.get_set(now.set_id), form, source_id, [both]), conflict_status()
-    reference = request.form.get("reference", type=int)
-    return redirect(url_for("compare.compare_set", set_id=now.set_id, reference=reference))
+    reference, light = request.form.get("reference", type=int), request.form.get("light") or None
+    return redirect(url_for("compare.compare_set", set_id=now.set_id, reference=reference, light=light))
 
 
 def _aim(form: Form) -> WantedOffset:
@@ -69,15 +69,17 @@ def _page(
     ids = [s.id for s in now.sources]
     usual = usual_reference(plan, now.target.source) or ((0, "the first") if ids else None)
     at, why = (ids.index(asked), "") if asked in ids else usual or (None, "")
-    shown = None if at is None else view_of(now, plan, at, why, form, wrong_id)
-    here = url_for("compare.compare_set", set_id=now.id, reference=shown.reference.id if shown else None)
+    light = request.values.get("light", "")
+    shown = None if at is None else view_of(now, plan, (at, why), light, form, wrong_id)
+    reference = shown.reference.id if shown else None
+    here = url_for("compare.compare_set", set_id=now.id, reference=reference, light=shown and shown.light)
     return render_template(
         "sets/compare.html",
         now=now,
         plan=plan,
         view=shown,
         page=here if request.method == "POST" else "",
-        stray=form.problems if not shown or wrong_id not in [row.id for row in shown.rows] else (),
+        stray=form.problems if not shown or wrong_id not in shown.ids else (),
         form=form,
         conflict=conflict,
     )

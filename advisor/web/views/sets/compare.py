@@ -2,13 +2,17 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 
-from ....advice.overview.ratios import all_hang, settled, then
-from ....advice.overview.reference import Against, against, will_match, will_sit_off
+from ....advice.overview.pairs import Pair, worst_pair
+from ....advice.overview.ratios import planned, then
+from ....advice.overview.reference import Against, against, white_of
+from ....advice.pictures.light_path import patch
 from ....advice.plan.head import PlannedSource
 from ....advice.plan.plan import Plan
+from ....advice.wording.glyphs import beside_in_glyphs
 from ....advice.wording.words import AS_FRACTION
-from ....model import Seen, WantedOffset
+from ....model import Role, Seen, WantedOffset
 from ....store import StoredSet, StoredSource
 from ...forms.form import Form
 from ...wording.aims import greener, nearest, warmer
@@ -17,31 +21,32 @@ from ..choices import OfferedChoice
 from ..heads import aim_said
 
 
-@dataclass(frozen=True)
-class Later:
-    """How far a source will be off once the plan hangs on both [step], and how plainly that is seen."""
+class WhichLight(StrEnum):
+    """Which light is compared: as it is now, or as it will be once the plan hangs."""
 
-    seen: Seen
-    steps: float
+    NOW = "now"
+    GELS = "gels"
 
 
 @dataclass(frozen=True)
 class ComparedRow:
-    """A source against the reference: what the eye makes of it, as it `stands` now, and `later`.
+    """A source against the reference: what the eye makes of it, and what it stands behind.
 
-    `base` and `light` are the patches of the reference and of it. `aimed` says what is wanted of it.
+    `base` and `light` are the patches of the reference and of it. `aimed` says what is wanted of it. The
+    `reference` itself is a row too: there `words` say why it is it, and `seen` is None.
     """
 
     id: int
     revision: int
+    number: int
     name: str
-    seen: Seen
+    reference: bool
+    seen: Seen | None
     words: str
     steps: float
     base: str
     light: str
     stands: str
-    later: Later | None
     aimed: str
     warmer: tuple[OfferedChoice, ...]
     greener: tuple[OfferedChoice, ...]
@@ -49,78 +54,165 @@ class ComparedRow:
 
 
 @dataclass(frozen=True)
-class Compared:
-    """A set against its reference; `when` says when the light will be behind its gels."""
+class ComparedGroup:
+    """Rows that stand together, the reference first, then the plainest; `said` is their heading."""
 
-    heading: str
-    reference: StoredSource
-    why: str
-    references: tuple[OfferedChoice, ...]
-    when: str
+    key: str
+    said: str
     rows: tuple[ComparedRow, ...]
 
 
-def view_of(
-    now: StoredSet, plan: Plan, reference: int, why: str, form: Form, wrong_id: int | None
-) -> Compared:
-    """Return a planned set against the `reference`-th source, which is it because of `why`.
+@dataclass(frozen=True)
+class Compared:
+    """A set against its reference, in one `light`: the pair that matches least, and the rows.
 
+    `pair` says how those two are off. `against` says what all are compared with, and in which light;
+    `chosen` is that reference, None where nobody chose it. Where
+    `two_lights` is false, nothing is planned, so that there is only what is now.
+    """
+
+    heading: str
+    pair: str
+    against: str
+    reference: StoredSource
+    chosen: int | None
+    light: WhichLight
+    two_lights: bool
+    groups: tuple[ComparedGroup, ...]
+    in_steps: tuple[tuple[str, float], ...]
+
+    @property
+    def ids(self) -> tuple[int, ...]:
+        """The sources that have a row."""
+        return tuple(row.id for group in self.groups for row in group.rows)
+
+
+@dataclass(frozen=True)
+class _Case:
+    """What the rows are made of; `typed` is a form that came back, for the source `wrong_id`."""
+
+    now: StoredSet
+    plan: Plan
+    reference: int
+    light: WhichLight
+    typed: Form
+    wrong_id: int | None
+
+    def row(self, i: int, one: Against | None, why: str) -> ComparedRow:
+        """Return the row of the `i`-th source; `one` is None for the reference, which is it by `why`."""
+        stored, head = self.now.sources[i], self.plan.heads[i]
+        aim, typed = stored.source.aim, self.typed if stored.id == self.wrong_id else None
+        return ComparedRow(
+            id=stored.id,
+            revision=stored.revision,
+            number=stored.number,
+            name=stored.source.name,
+            reference=one is None,
+            seen=one.seen if one else None,
+            words=_words(one, self.plan) if one else why,
+            steps=one.steps if one else 0.0,
+            base=one.base if one else self.base,
+            light=one.light if one else self.base,
+            stands=_stands(head, self.light),
+            aimed=_aimed(aim, self.plan),
+            warmer=_warmer(aim.mired, self.plan, typed),
+            greener=_greener(aim.duv, self.plan, typed),
+            wrong=typed is not None,
+        )
+
+    @property
+    def base(self) -> str:
+        """The patch of the reference; empty where it has no white."""
+        white = white_of(self.plan, self.reference, hung=self.light is WhichLight.GELS)
+        return patch(white.uv, white.uv) if white else ""
+
+
+def view_of(
+    now: StoredSet, plan: Plan, reference: tuple[int, str], light: str, form: Form, wrong_id: int | None
+) -> Compared:
+    """Return a planned set against the `reference`: the place of a source, and why it is that one.
+
+    `light` is which light is asked for; with any other word it is with the gels, where anything is planned.
     `form` is what was typed for the source `wrong_id`, None where it is to be as it is kept.
     """
-    found = against(plan, reference)
+    at, why = reference
+    two = planned(plan)
+    shown = WhichLight.GELS if two and light != WhichLight.NOW else WhichLight.NOW
+    found = against(plan, at, hung=shown is WhichLight.GELS)
+    pair = worst_pair(plan, hung=shown is WhichLight.GELS)
+    case = _Case(now, plan, at, shown, form, wrong_id)
+    rows = [(at, case.row(at, None, f"reference, {why}" if why else "reference"))]
+    rows += [(one.i, case.row(one.i, one, "")) for one in found]
+    base = now.sources[at].source.name
     return Compared(
-        heading=_heading(found, plan, now.sources[reference].source.name),
-        reference=now.sources[reference],
-        why=why,
-        references=tuple(
-            OfferedChoice(str(stored.id), stored.source.name, i == reference)
-            for i, stored in enumerate(now.sources)
-        ),
-        when=then(plan),
-        rows=tuple(_row(one, now, plan, reference, form, wrong_id) for one in found),
+        heading=_heading(found, pair, now, base),
+        pair=_apart(pair, now, plan),
+        against=f"Beside {base}, {then(plan) if shown is WhichLight.GELS else 'as it is now'}.",
+        reference=now.sources[at],
+        chosen=None if why else now.sources[at].id,
+        light=shown,
+        two_lights=two,
+        groups=_groups(rows, plan),
+        in_steps=tuple((row.name, row.steps) for _, row in rows if not row.reference),
     )
 
 
-def _heading(found: Sequence[Against], plan: Plan, base: str) -> str:
+def _heading(found: Sequence[Against], pair: Pair | None, now: StoredSet, base: str) -> str:
     if not found:
         return f"Nothing to compare {base} with"
-    off, when = will_sit_off(found, plan.limits.tolerance_steps), capitalize_first(then(plan))
-    if not off:
-        everything = "Everything" if settled(plan) else f"{when}, everything"
-        return f"{everything} {'matches' if will_match(found) else 'is close to'} {base}"
-    said = f"{off} of {len(found)} {'sit' if all_hang(plan) else 'will sit'} off {base}"
-    return said if settled(plan) else f"{when}, {said}"
+    if pair is None:
+        return "All the rest is off on purpose"
+    if pair.match:
+        return f"Everything {'matches' if pair.seen is Seen.MATCHES else 'is close'}"
+    return f"{_name(now, pair.first)} and {_name(now, pair.second)} don’t match"
 
 
-def _row(
-    one: Against, now: StoredSet, plan: Plan, reference: int, form: Form, wrong_id: int | None
-) -> ComparedRow:
-    stored, head = now.sources[one.i], plan.heads[one.i]
-    aim, typed = stored.source.aim, form if stored.id == wrong_id else None
-    both_hang = head.hangs and plan.heads[reference].hangs
-    later = None
-    if one.seen_hung and one.hung is not None and not both_hang:
-        later = Later(one.seen_hung, one.hung)
-    return ComparedRow(
-        id=stored.id,
-        revision=stored.revision,
-        name=stored.source.name,
-        seen=one.seen,
-        words=capitalize_first(one.words),
-        steps=one.steps,
-        base=one.base,
-        light=one.light,
-        stands=_stands(head),
-        later=later,
-        aimed=_aimed(aim, plan),
-        warmer=_warmer(aim.mired, plan, typed),
-        greener=_greener(aim.duv, plan, typed),
-        wrong=typed is not None,
+def _apart(pair: Pair | None, now: StoredSet, plan: Plan) -> str:
+    """Say which way the worst pair is off, and how plainly; empty where it matches."""
+    if pair is None or pair.match:
+        return ""
+    off = beside_in_glyphs(pair.mired, pair.duv, plan.ladder)
+    return f"{capitalize_first(pair.seen)}: {_name(now, pair.second)}, {off}."
+
+
+def _name(now: StoredSet, i: int) -> str:
+    return now.sources[i].source.name
+
+
+def _groups(rows: Sequence[tuple[int, ComparedRow]], plan: Plan) -> tuple[ComparedGroup, ...]:
+    """Put practicals first, then the rest, and apart what is off on purpose, which is not counted."""
+    sources = [head.source for head in plan.heads]
+    purpose = [row for i, row in rows if not sources[i].aim.plain]
+    plain = [(sources[i].role is Role.PRACTICAL, row) for i, row in rows if sources[i].aim.plain]
+    practicals, others = ([row for is_one, row in plain if is_one is wanted] for wanted in (True, False))
+    return (
+        ComparedGroup(
+            "practicals", f"Practicals{_showing(practicals)}" if practicals else "", tuple(practicals)
+        ),
+        ComparedGroup(
+            "others",
+            f"{'Others' if practicals else 'Sources'}{_showing(others)}" if others else "",
+            tuple(others),
+        ),
+        ComparedGroup("purpose", "Off on purpose, not counted" if purpose else "", tuple(purpose)),
     )
 
 
-def _stands(head: PlannedSource) -> str:
-    if not head.hangs or head.best is None or not (head.best.gels or head.best.dial):
+def _showing(rows: Sequence[ComparedRow]) -> str:
+    """Count those that an eye tells from the reference, to end a heading."""
+    count = sum(row.seen in (Seen.SHOWS, Seen.OBVIOUS) for row in rows)
+    return f": {count} {'shows' if count == 1 else 'show'}" if count else ""
+
+
+def _words(one: Against, plan: Plan) -> str:
+    if one.seen is Seen.MATCHES:
+        return str(one.seen)
+    return beside_in_glyphs(one.mired, one.duv, plan.ladder)
+
+
+def _stands(head: PlannedSource, light: WhichLight) -> str:
+    behind = head.hangs or light is WhichLight.GELS
+    if not behind or head.best is None or not (head.best.gels or head.best.dial):
         return "Bare"
     place = "Behind the gels" if head.best.gels else "As set"
     return f"{place}, as {'read' if head.check else 'predicted'}"

@@ -25,42 +25,78 @@ def want(sample, get, post):
 
 def test_what_stands_nearest_to_the_target_is_the_reference_unless_there_is_a_key(sample, get, change):
     page = get("/sets/1/compare")
-    assert page.heading == "With gels, 5 of 5 will sit off Key through the door"
     assert page.fields["reference"] == "2"
-    assert "Key through the door: nearest to the target. Choose another above." in page.text
-    assert 'aria-label="Sources, the plainest first"' in page.html
+    assert "Beside Key through the door, with gels. Tap a row to compare with it." in page.text
+    assert "2 Key through the door reference, nearest to the target" in page.text
     change(6, role=Role.KEY)
     page = get("/sets/1/compare")
-    assert page.fields["reference"] == "6" and "Shelf lamps: the key." in page.text
+    assert page.fields["reference"] == "6" and "6 Shelf lamps reference, the key" in page.text
 
 
 def test_what_all_are_to_match_is_the_reference(sample, get, stores, change):
     change(6, role=Role.KEY)
     stores.sets.update_set(sample, target=Target(source="Oven room tubes"))
     page = get("/sets/1/compare")
-    assert page.fields["reference"] == "4" and "Oven room tubes: all are to match it." in page.text
+    assert page.fields["reference"] == "4" and "Oven room tubes reference, all are to match it" in page.text
 
 
 def test_what_somebody_chose_is_not_explained(sample, get):
     page = get("/sets/1/compare?reference=1")
-    assert page.heading == "With gels, 2 of 5 will sit off Shop window"
-    assert "Choose another" not in page.text
+    assert "1 Shop window reference " in page.text and "Beside Shop window" in page.text
 
 
-def test_what_is_within_the_tolerance_is_not_off(sample, get, stores):
-    now = stores.sets.get_set(sample)
-    for tolerance, said in (
-        (40, "everything is close to Shop window"),
-        (0.1, "5 of 5 will sit off Shop window"),
-    ):
-        limits = now.limits.model_copy(update={"tolerance_steps": tolerance})
-        stores.sets.update_set(sample, limits=limits)
-        assert get("/sets/1/compare?reference=1").heading.endswith(said)
+@pytest.mark.parametrize(("tolerance", "said"), [(40, "Everything is close"), (0.1, " don’t match")])
+def test_what_is_within_the_tolerance_matches(sample, get, stores, tolerance, said):
+    limits = stores.sets.get_set(sample).limits.model_copy(update={"tolerance_steps": tolerance})
+    stores.sets.update_set(sample, limits=limits)
+    assert get("/sets/1/compare").heading.endswith(said)
+
+
+def test_the_pair_that_matches_least_is_the_headline_whatever_the_reference(sample, get):
+    """2 720 K and 7 200 K are farther apart than any other two of the bakery's whites."""
+    for reference in (1, 2, 5):
+        page = get(f"/sets/1/compare?light=now&reference={reference}")
+        assert page.heading in (
+            "Shop window and Shelf lamps don’t match",
+            "Shelf lamps and Shop window don’t match",
+        )
+    assert "Obvious: Shelf lamps, 1½ CTO warm, ⅛ magenta." in page.text
+
+
+def test_two_practicals_that_do_not_match_come_first(sample, get, change):
+    change(5, role=Role.PRACTICAL)
+    change(4, role=Role.PRACTICAL)
+    page = get("/sets/1/compare?light=now")
+    assert {"Backlight", "Oven room tubes"} == set(page.heading.removesuffix(" don’t match").split(" and "))
+    assert page.text.index("Practicals") < page.text.index("4 Oven room tubes") < page.text.index("Others")
+    assert page.text.index("Others") < page.text.index("6 Shelf lamps")
+
+
+def test_what_is_off_on_purpose_stands_apart_and_is_not_counted(want, get):
+    assert "purpose, not counted" not in get("/sets/1/compare?light=now").text
+    want(6, mired=WARMER)
+    page = get("/sets/1/compare?light=now")
+    assert "Shelf lamps" not in page.heading
+    assert "Sources: 4 show" in page.text
+    assert page.text.index("Off on purpose, not counted") < page.text.index("6 Shelf lamps")
+    for number in (1, 2, 3, 4):
+        want(number, "leave")
+    assert get("/sets/1/compare").heading == "All the rest is off on purpose"
+
+
+def test_now_and_with_gels_are_two_lights(sample, get):
+    now, gels = get("/sets/1/compare?light=now&reference=1"), get("/sets/1/compare?reference=1")
+    assert "Beside Shop window, as it is now." in now.text
+    assert "Beside Shop window, with gels." in gels.text
+    assert now.text.count(" Bare. To match") == 6
+    assert " Bare. To match" not in gels.text
+    assert gels.links.count("/sets/1/compare?reference=1&light=now") == 1
+    assert "/sets/1/compare?reference=5&light=now" in now.links
 
 
 def test_the_plainest_comes_first(sample, get):
     numbers = get("/sets/1/compare").text.split("Numbers")[1]
-    steps = [float(s) for s in re.findall(r": ([\d.]+) steps?,", numbers)]
+    steps = [float(s) for s in re.findall(r": ([\d.]+) steps?", numbers)]
     assert len(steps) == 5
     assert steps == sorted(steps, reverse=True)
 
@@ -74,15 +110,15 @@ def test_a_head_that_hangs_is_compared_as_read_behind_its_gels(sample, get, stor
         read_behind=Reading(cct=5600, duv=0.001, gels=["CTB full"]),
     )
     stores.sets.update_source(hung.id, hung.source.model_copy(update={"work": work}))
-    text = get("/sets/1/compare?reference=1").text
-    assert text.count("Behind the gels, as read. ") == 1 and text.count(" Bare. ") == 4
-    row = text.split(f"{hung.source.name}: ")[1].split("change")[0]
+    text = get("/sets/1/compare?reference=1&light=now").text
+    assert text.count("Behind the gels, as read. ") == 1 and text.count(" Bare. To match") == 5
+    row = text.split(f"4 {hung.source.name} ")[1].split("Leave it")[0]
     assert "Behind the gels, as read." in row
 
 
 def test_another_reference_can_be_chosen(sample, get):
     page = get("/sets/1/compare?reference=5")
-    assert page.heading == "With gels, 1 of 5 will sit off Backlight"
+    assert "Beside Backlight, with gels." in page.text
     assert page.fields["reference"] == "5"
 
 
@@ -92,13 +128,15 @@ def test_a_reference_that_is_not_there_is_the_usual_one(sample, get, reference):
 
 
 def test_how_far_and_which_way_is_told_in_fractions(sample, get):
-    text = get("/sets/1/compare?reference=1").text
-    # 2 720 K against 7 200 K is +229 MK⁻¹, between one and a half times and twice 134 MK⁻¹
-    assert "Shelf lamps: obvious Between one and a half and two full CTO warmer" in text
+    text = get("/sets/1/compare?reference=1&light=now").text
+    # 2 720 K against 7 200 K is +229 MK⁻¹, nearer to one and a half times 134 MK⁻¹ than to twice it.
+    # Duv +0.0002 against +0.0041 is −0.0039, nearest to 0.0035.
+    assert "6 Shelf lamps 1½ CTO warm, ⅛ magenta" in text
 
 
 def test_once_the_plan_hangs_all_sit_near_the_reference(sample, get):
-    steps = re.findall(r"([\d.]+) steps? with gels", get("/sets/1/compare").text)
+    numbers = get("/sets/1/compare?light=gels").text.split("Numbers")[1]
+    steps = re.findall(r": ([\d.]+) steps?", numbers)
     assert len(steps) == 5
     assert max(float(s) for s in steps) < 7  # two misses of about 3 steps may point apart
 
@@ -166,7 +204,8 @@ def test_two_who_want_different_things_lose_nothing(sample, want, post, stores):
 
 
 def test_the_reference_stays_after_a_choice(want):
-    assert want(6, "leave", reference="5").fields["reference"] == "5"
+    page = want(6, "leave", reference="5", light="now")
+    assert (page.fields["reference"], page.fields["light"]) == ("5", "now")
 
 
 def test_a_set_of_none_or_one_says_so(post, get):
@@ -181,7 +220,7 @@ def test_what_is_to_be_changed_counts_as_it_hangs_and_says_so(act, read, get, pa
     act("hung", ["CTO 1/4"])
     read("4900", "0.0040", "700", behind="hung", hung="CTO 1/4")
     text = get(f"/sets/1/{page}").text
-    assert "ith the rest hung" in text and "ith gels" not in text
+    assert "ith the rest hung" in text and "ith gels. " not in text
     for number in range(2, 7):
         act("hung", [], number=number)
     text = get(f"/sets/1/{page}").text

@@ -1,0 +1,66 @@
+"""Which two heads match each other least: in frame an eye compares all with all, not each with the target."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...model import Role, Seen
+from ..plan.plan import Plan
+from ..readings.chromaticity import WhitePoint
+from ..wording import words
+from .reference import white_of
+
+_MATCHING = (Seen.MATCHES, Seen.CLOSE)
+
+
+@dataclass(frozen=True)
+class Pair:
+    """Two heads by their places, the one nearer to the target first: how far apart they are [step].
+
+    `seen` is what the eye makes of that. `mired` is positive where the second is warmer, `duv` where greener.
+    """
+
+    first: int
+    second: int
+    steps: float
+    seen: Seen
+    mired: float
+    duv: float
+
+    @property
+    def match(self) -> bool:
+        """Whether the two match, or come close."""
+        return self.seen in _MATCHING
+
+
+def worst_pair(plan: Plan, *, hung: bool) -> Pair | None:
+    """Return the two heads that match each other least, now or once the plan hangs; None below two.
+
+    What is off on purpose, or left as it is, counts for nothing. Practicals are in frame for certain: if two
+    of them do not match, theirs is the pair; else it is the worst of all heads.
+    """
+    plain = [i for i, head in enumerate(plan.heads) if head.source.aim.plain]
+    whites = {i: white for i in plain if (white := white_of(plan, i, hung=hung)) is not None}
+    practicals = [i for i in whites if plan.heads[i].source.role is Role.PRACTICAL]
+    in_frame = _worst(plan, practicals, whites)
+    if in_frame and not in_frame.match:
+        return in_frame
+    return _worst(plan, list(whites), whites)
+
+
+def _worst(plan: Plan, heads: Sequence[int], whites: dict[int, WhitePoint]) -> Pair | None:
+    if len(heads) < 2:
+        return None
+    uv = np.array([whites[i].uv for i in heads])
+    apart = delta_uv_prime(uv[:, None], uv[None]) / STEP_DELTA_UV
+    one, other = (int(k) for k in np.unravel_index(np.argmax(apart), apart.shape))
+    if one == other:  # all are the same white
+        one, other = 0, 1
+    if plan.target and delta_uv_prime(uv[one], plan.target.uv) > delta_uv_prime(uv[other], plan.target.uv):
+        one, other = other, one
+    first, second, steps = heads[one], heads[other], float(apart[one, other])
+    seen = words.seen(steps, plan.limits.tolerance_steps)
+    mired, duv = whites[first].shift_to(whites[second])
+    return Pair(first, second, steps, seen, mired, duv)
