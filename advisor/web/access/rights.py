@@ -119,6 +119,7 @@ CHANGING: dict[str, Right] = {
     "gels.edit_gel": Right.CHANGE,
     "gels.remove_gel": Right.CHANGE,
     "gels.switch_gel": Right.CHANGE,
+    "gels.count_sheet": Right.CHANGE,
     "gel_import.import_table": Right.CHANGE,
     "gels.go_back": Right.CHANGE,
     "gels.bring_back": Right.CHANGE,

@@ -45,6 +45,7 @@ POST  /gels/import                               no        no    no     yes     
 GET   /gels/new                                  no        no    no     yes     yes
 POST  /gels/new                                  no        no    no     yes     yes
 POST  /gels/remove                               no        no    no     yes     yes
+POST  /gels/stock                                no        no    no     yes     yes
 POST  /gels/switch                               no        no    no     yes     yes
 GET   /gels/teach                                no        no    no     yes     yes
 POST  /gels/teach                                no        no    no     yes     yes

@@ -5,6 +5,7 @@ from collections.abc import Callable, Sequence
 from flask import Blueprint, abort, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
+from ....advice.pictures.swatches import swatches
 from ....advice.stacks.gel_arrays import gel_arrays_of, nominal_stops
 from ....advice.teaching.possible_rows import checked
 from ....imports import write_gels
@@ -24,6 +25,8 @@ from ...views.gels.edit import gel_form_view
 from ...wording.values import gel as gel_words
 
 blueprint = Blueprint("gels", __name__, url_prefix="/gels")
+MOST_SHEETS = 9999
+"""The largest stock that is counted by taps. [sheets]"""
 _LOOKED_AT = 100
 """The newest versions of the table that are looked through for gels removed."""
 
@@ -41,7 +44,9 @@ def _page(*, conflict: bool = False, there: tuple[int, str, StoredTable] | None 
     removed = state().gels.removed(_LOOKED_AT)
     return render_template(
         "gels/table.html",
-        view=table_view.view_of(now, lost, state().gels.history(), removed, there),
+        view=table_view.view_of(
+            now, lost, swatches(tuple(now.table.rows)), state().gels.history(), removed, there
+        ),
         conflict=now if conflict else None,
     )
 
@@ -81,6 +86,19 @@ def switch_gel() -> ResponseReturnValue:
     name, on = request.form.get("name", ""), request.form.get("on") == "yes"
     why = f"{gel_words(name)} {'in use again' if on else 'not in use'}"
     return _change(why, lambda gel: gel.model_copy(update={"on": on}) if gel.name == name else gel)
+
+
+@blueprint.post("/stock")
+def count_sheet() -> ResponseReturnValue:
+    """Count one sheet of a gel more or less: below none, and from none counted, it is plenty."""
+    name, more = request.form.get("name", ""), request.form.get("by") != "-1"
+    why = f"one sheet {'more' if more else 'less'} of {gel_words(name)}"
+    return _change(why, lambda gel: _stepped(gel, more) if gel.name == name else gel)
+
+
+def _stepped(gel: Gel, more: bool) -> Gel:
+    less = gel.stock - 1 if gel.stock else None
+    return gel.model_copy(update={"stock": min((gel.stock or 0) + 1, MOST_SHEETS) if more else less})
 
 
 @blueprint.get("/gels.csv")

@@ -15,7 +15,8 @@ class GelFormView:
     """The form of a row that is changed, or of a new one, whose `name` is empty.
 
     `elsewhere` is what is wrong beside none of its fields, and `ways` how its figures may be known, as values
-    and words. `measured` says what becomes of what was measured, where anything was.
+    and words. `on` says whether it is in use, and `measured` what becomes of what was
+    measured, where anything was.
     """
 
     name: str
@@ -23,6 +24,7 @@ class GelFormView:
     version: int
     elsewhere: tuple[Problem, ...]
     measured: str
+    on: bool
     ways: tuple[tuple[str, str], ...]
 
 
@@ -34,6 +36,7 @@ def gel_form_view(form: Form, gel: Gel | None, name: str | None, version: int) -
         version=version,
         elsewhere=tuple(form.elsewhere(_FIELDS)),
         measured=_measured(gel) if gel else "",
+        on=gel is not None and gel.on,
         ways=(("", "Not said"), *((way.value, capitalize_first(way.words)) for way in Known)),
     )
 

@@ -15,11 +15,17 @@ _MOST_EARLIER = 20
 
 @dataclass(frozen=True)
 class GelRow:
-    """A row: its name, what the gel does and how that is known, in words, and whether it is in use."""
+    """A row: its name, what the gel does and how that is known, in words, and whether it is in use.
+
+    `swatch` is its patch, and `known` the mark of how it is known. `sheets` says its stock.
+    """
 
     name: str
     figures: str
     on: bool
+    swatch: str
+    known: str
+    sheets: str
 
 
 @dataclass(frozen=True)
@@ -78,18 +84,21 @@ class GelTableView:
 def view_of(
     now: StoredTable,
     lost: Mapping[str, float],
+    patches: Mapping[str, str],
     history: Sequence[TableVersion],
     removed: Sequence[RemovedGel],
     there: tuple[int, str, StoredTable] | None,
 ) -> GelTableView:
-    """Return the table in force. `lost` is what each gel costs on its reference. [stop]
+    """Return the table in force.
+
+    `lost` is what each gel costs on its reference [stop], and `patches` are their swatches.
 
     `history` are all versions, oldest first. `there` is a gel to be brought back: the version that it went
     with, its name, and the version that has another one of that name.
     """
     families: dict[str, list[GelRow]] = {}
     for gel in now.table.rows:
-        families.setdefault(gel.family, []).append(GelRow(gel.name, _figures(gel, lost[gel.name]), gel.on))
+        families.setdefault(gel.family, []).append(_row(gel, lost[gel.name], patches[gel.name]))
     before = [line for line in reversed(history) if line.version < now.version]
     earlier = before[:_MOST_EARLIER] if len(before) > 1 else []
     return GelTableView(
@@ -114,12 +123,26 @@ def _heading(rows: Sequence[Gel]) -> str:
     return ", ".join(parts)
 
 
+_MARKS = {Known.MEASURED: "curve", Known.TAUGHT: "taught"}
+"""The marks of how a gel is known; all else is what its label says."""
+
+
+def _row(gel: Gel, lost: float, patch: str) -> GelRow:
+    return GelRow(
+        name=gel.name,
+        figures=_figures(gel, lost),
+        on=gel.on,
+        swatch=patch,
+        known=_MARKS.get(gel.knowledge, "label") if gel.knowledge else "label",
+        sheets="plenty" if gel.stock is None else str(gel.stock),
+    )
+
+
 def _figures(gel: Gel, lost: float) -> str:
     """Say what a gel does: in brackets what light it costs, where that is worked out."""
     parts = [mired(gel.mired)] if gel.mired else []
     parts += [cc(gel.cc)] if gel.cc else []
     parts += [f"({stops(lost)})" if gel.stops is None else stops(gel.stops)]
-    parts += [counted(gel.stock, "sheet")] if gel.stock is not None else []
     parts += [known_said(gel), "" if gel.on else "not in use"]
     return " · ".join(part for part in parts if part)
 

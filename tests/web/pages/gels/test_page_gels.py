@@ -31,7 +31,8 @@ def shipped(stores):
 
 def test_the_table_shows_every_row_and_explains_every_column(get, shipped):
     page = get("/gels")
-    assert page.html.count(', in use: yes"') == len(shipped) - 2 == 23
+    assert page.html.count('aria-label="One sheet more of') == len(shipped) == 25
+    assert page.html.count('<li class="off">') == 2
     for column in ("mired shift", "Green", "Light", "Stock"):
         assert f"{column} is " in page.text
     assert "¼ CTO +40 mired · (0.3 stop) · generic, ±25 %" in page.text
@@ -85,7 +86,7 @@ def test_a_gel_is_changed(get, post, stores, shipped):
 def test_other_figures_are_the_swatch_books_unless_the_form_says_otherwise(get, post, typed, said):
     fields = get("/gels/edit?name=CTO+1%2F4").fields
     page = post("/gels/edit?name=CTO+1%2F4", {**fields, "on": "yes", **typed})
-    row = re.search(r"¼ CTO (\+\d\d mired.*?) ?In use", page.text)[1]
+    row = re.search(r"¼ CTO (\+\d\d mired.*?) ?−", page.text)[1]
     assert row.split(" · ")[2:] == ([said] if said else [])
 
 
