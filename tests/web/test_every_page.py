@@ -25,6 +25,7 @@ LEADS_ON = {
     "compare.set_aim": "/sets/1/compare",
     "light.set_exposure": "/sets/1/light",
     "pulls.set_spare": "/sets/1/pulls",
+    "pulls.tick_line": "/sets/1/pulls",
     "gels.go_back": "/gels",
     "gels.bring_back": "/gels",
     "whites.take_back": "/sets/1",

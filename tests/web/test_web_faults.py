@@ -55,6 +55,7 @@ def test_a_wrong_kind_of_request_says_what_is_allowed(client):
         ("/sources/2/reading", "/sources/2"),
         ("/sets/1/exposure", "/sets/1/light"),
         ("/sets/1/spare", "/sets/1/pulls"),
+        ("/sets/1/pulled", "/sets/1/pulls"),
         ("/sets/1/spare?also=2", "/sets/1/pulls?also=2"),
         ("/gels/back", "/gels"),
     ],

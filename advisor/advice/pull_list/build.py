@@ -12,6 +12,8 @@ from ..plan.head import PlannedSource
 from ..plan.plan import Plan
 from .cutting import GelAmount, cut
 from .lines import Alternative, GelPull, GelUse, PullList, Removal, Whose, seams_of
+from .reuse import with_reused
+from .spare import with_spare
 
 
 def pull_list(
@@ -28,24 +30,29 @@ def pull_list(
     least one): first those with the fewest seams for each gel; of these, as few formats to fetch as possible
     over all gels; then the least gel pulled. Only openings with a size decide. A cut without a size counts as
     a sheet, and gets a line of its own if the others come from a roll. A gel with a counted stock is cut from
-    sheets if there are any: its stock counts sheets of the size that it is cut from.
+    sheets if there are any: its stock counts sheets of the size that it is cut from. Cuts that come down
+    serve before new ones are cut (`with_reused`); `spare_percent` is of the whole list (`with_spare`).
     """
     taken: dict[str, list[GelUse]] = {}
     for p, plan in enumerate(plans):
         for h, head in enumerate(plan.heads):
             for name, use in _uses(p, h, head):
                 taken.setdefault(name, []).append(use)
+    off = tuple(_off(plans))
+    down = [(removal, plans[removal.plan].heads[removal.head].source.openings) for removal in off]
+    taken = {name: with_reused(name, uses, down) for name, uses in taken.items()}
     order = {g.name: i for i, g in enumerate(table)}
     names = sorted(taken, key=lambda name: (order.get(name, len(order)), name))
     stocks = {name_key(g.name): g for g in table}
     sizes = {} if cut_from else _fewest(taken, _Case(plans, stocks, formats, spare_percent, None, taken, {}))
     case = _Case(plans, stocks, formats, spare_percent, cut_from, taken, sizes)
+    counted = [pull for name in names for pull in case.lines(name, taken[name])]
     return PullList(
-        tuple(case.with_instead(pull) for name in names for pull in case.lines(name, taken[name])),
+        tuple(case.with_instead(pull) for pull in with_spare(counted, spare_percent)),
         _those(plans, lambda head: head.best is None),
         _those(plans, lambda head: head.out),
         _those(plans, lambda head: head.outdated),
-        tuple(_off(plans)),
+        off,
     )
 
 
@@ -107,15 +114,12 @@ class _Case:
     def _pull(self, name: str, uses: Sequence[GelUse], size: Format) -> GelPull:
         stock = self._stock(name)
         needed = _cut(uses, size)
-        total = needed.spared(self.spare)
-        left = _cut([u for u in uses if not u.hung], size)
-        still = left.spared(self.spare)
+        left = _cut([u for u in uses if u.new], size)
         # Gel that hangs is not missing: no more can be short than is left to be cut.
         comparable = stock == 0 or size.form is Cut.SHEET
-        enough = stock if stock is not None and comparable else total.units
+        enough = stock if stock is not None and comparable else needed.units
         short = min(max(needed.units - enough, 0), left.units)
-        spare_short = min(max(total.units - enough, 0), still.units) - short
-        return GelPull(name, tuple(uses), needed, total, left, still, stock, short, spare_short)
+        return GelPull(name, tuple(uses), needed, needed, left, left, stock, short, 0)
 
     def with_instead(self, pull: GelPull) -> GelPull:
         """Add, where a gel is short, what each source could hang that stays within the stock."""

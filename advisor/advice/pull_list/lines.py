@@ -15,7 +15,8 @@ class GelUse:
     """What one source takes of a gel: `layers` over each of its openings (none if nobody gave a size).
 
     `plan` and `head` are its numbers. `hung` is true if the gel hangs already. If it is part of a change,
-    `swapped` are the gels that come off for it, empty if it only comes on top; else None.
+    `swapped` are the gels that come off for it, empty if it only comes on top; else None. `reused` are the
+    sources whose cuts, which come down, serve it: then nothing new is cut.
     """
 
     plan: int
@@ -25,11 +26,17 @@ class GelUse:
     openings: tuple[Opening, ...]
     hung: bool
     swapped: tuple[str, ...] | None = None
+    reused: tuple[str, ...] = ()
+
+    @property
+    def new(self) -> bool:
+        """Whether it is cut anew."""
+        return not self.hung and not self.reused
 
     @property
     def free(self) -> bool:
         """Whether another stack could hang there: this gel does not hang, and replaces nothing that hangs."""
-        return not self.hung and self.swapped is None
+        return self.new and self.swapped is None
 
     @property
     def cuts(self) -> int:
@@ -84,8 +91,13 @@ class GelPull:
 
     @property
     def to_cut(self) -> int:
-        """How many pieces do not hang yet."""
-        return sum(use.cuts for use in self.uses if not use.hung)
+        """How many pieces are to be cut anew."""
+        return sum(use.cuts for use in self.uses if use.new)
+
+    @property
+    def reused(self) -> tuple[str, ...]:
+        """The sources whose cuts, which come down, are used again."""
+        return tuple(dict.fromkeys(source for use in self.uses for source in use.reused))
 
     @property
     def looked(self) -> bool:
@@ -95,7 +107,7 @@ class GelPull:
     @property
     def seams(self) -> int:
         """How many taped lines there are, over all its cuts that do not hang yet."""
-        return seams_of([use for use in self.uses if not use.hung], self.size)
+        return seams_of([use for use in self.uses if use.new], self.size)
 
     @property
     def hanging(self) -> int:
@@ -168,7 +180,12 @@ class PullList:
     @property
     def hanging(self) -> tuple[GelPull, ...]:
         """The gels of which all hangs already."""
-        return tuple(gel for gel in self.gels if not gel.to_cut)
+        return tuple(gel for gel in self.gels if not gel.to_cut and not gel.reused)
+
+    @property
+    def again(self) -> tuple[GelPull, ...]:
+        """The gels for which cuts that come down are all that is needed."""
+        return tuple(gel for gel in self.gels if not gel.to_cut and gel.reused)
 
     @property
     def rolls(self) -> int:
@@ -188,7 +205,7 @@ class PullList:
     @property
     def covered(self) -> float:
         """What it has to cover, layer by layer, as far as openings were given. [m²]"""
-        uses = (use for gel in self.still for use in gel.uses if not use.hung)
+        uses = (use for gel in self.still for use in gel.uses if use.new)
         return sum(o.width * o.height * o.count * use.layers for use in uses for o in use.openings)
 
     @property

@@ -98,7 +98,8 @@ class LightSet(Model):
     """A named set with its sources. A target that matches a source names it.
 
     `spare_percent` is what the pull list adds to what is needed. `hidden_cautions` names cautions that the
-    crew has read and hidden. If it is another day of a set, `copied_from` is the number (`uid`) of that set.
+    crew has read and hidden, and `pulled` what is off the truck (`advice.pull_list.pulled`). If it is another
+    day of a set, `copied_from` is the number (`uid`) of that set.
     """
 
     name: Name
@@ -109,4 +110,7 @@ class LightSet(Model):
     exposure: Exposure = Exposure()
     spare_percent: SparePercent = 10.0
     hidden_cautions: list[Name] = Field(default_factory=list, max_length=50)
+    pulled: list[Annotated[str, text("pulled", 200, shortest=1)]] = Field(
+        default_factory=list, max_length=2000
+    )
     copied_from: Annotated[str, text("copied_from", 64)] = ""

@@ -50,6 +50,7 @@ class DayStore:
                 "name": free_set_name(conn, stem + _NEXT_DAY),
                 "sources": [],
                 "hidden_cautions": [],
+                "pulled": [],
                 "copied_from": then.uid,
             }
             target_at = (

@@ -165,6 +165,8 @@ def _differences(
         if field == "work":
             say = _work_again if undone else _work
             parts.append(say(now.get(field), was.get(field), gel))
+        elif field == "pulled":
+            parts.append(_pulled(now.get(field) or (), was.get(field) or (), gel))
         elif field == "name":
             parts.append(f"renamed, was {was.get(field)}")
         elif field == "target":
@@ -174,6 +176,15 @@ def _differences(
         else:
             parts.append(label)
     return "; ".join(parts)
+
+
+def _pulled(now: Sequence[str], was: Sequence[str], gel: Say) -> str:
+    """Say what of the pull list came off the truck, or is back on it."""
+    said = []
+    for done, new, old in (("pulled", now, was), ("not pulled", was, now)):
+        if names := dict.fromkeys(gel(line.partition(":")[0]) for line in new if line not in old):
+            said.append(f"{done}: {listed(list(names))}")
+    return "; ".join(said) or "pulled"
 
 
 def _flat(image: Mapping[str, Any]) -> dict[str, Any]:

@@ -92,6 +92,7 @@ class SetStore(SourceStore):
         exposure: Exposure | None = None,
         spare_percent: float | None = None,
         hidden_cautions: Sequence[str] | None = None,
+        pulled: Sequence[str] | None = None,
         revision: int | None = None,
     ) -> StoredSet:
         """Change what is given, leave what is None, and return the set as it then is.
@@ -113,6 +114,7 @@ class SetStore(SourceStore):
                 "exposure": exposure,
                 "spare_percent": spare_percent,
                 "hidden_cautions": None if hidden_cautions is None else list(hidden_cautions),
+                "pulled": None if pulled is None else list(pulled),
             }
             changes = {field: value for field, value in given.items() if value is not None}
             own = ["target", "target_source_id"] if target is not None else []

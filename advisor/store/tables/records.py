@@ -92,6 +92,7 @@ class StoredSet:
     exposure: Exposure
     spare_percent: float
     hidden_cautions: tuple[str, ...]
+    pulled: tuple[str, ...]
     copied_from: str
     sources: tuple[StoredSource, ...]
     uid: str
@@ -118,6 +119,7 @@ class StoredSet:
             exposure=self.exposure,
             spare_percent=self.spare_percent,
             hidden_cautions=list(self.hidden_cautions),
+            pulled=list(self.pulled),
             copied_from=self.copied_from,
             sources=[s.source for s in self.sources],
         )

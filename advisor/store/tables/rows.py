@@ -100,6 +100,7 @@ def load_set(conn: sqlite3.Connection, set_id: int) -> StoredSet:
         exposure=details.exposure,
         spare_percent=details.spare_percent,
         hidden_cautions=tuple(details.hidden_cautions),
+        pulled=tuple(details.pulled),
         copied_from=details.copied_from,
         sources=tuple(_source(conn, s, readings[s["id"]]) for s in sources),
         uid=row["uid"],

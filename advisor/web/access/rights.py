@@ -79,6 +79,7 @@ CHANGING: dict[str, Right] = {
     "work.set_kind": Right.METER,
     "work.set_work": Right.METER,
     "work.hide_cautions": Right.METER,
+    "pulls.tick_line": Right.METER,
     # Whoever may read may also strike out what was read wrong: it stays on the record.
     "undo.strike_reading": Right.METER,
     "undo.bring_back": Right.METER,

@@ -138,12 +138,12 @@ class TestNextDay:
         assert sets.get_set(sets.days.duplicate(long)).name == "n" * 70 + ", next day"
 
     def test_a_removed_source_stays_behind_and_a_put_away_caution_shows_again(self, sets, office):
-        sets.update_set(office, hidden_cautions=["low-level"])
+        sets.update_set(office, hidden_cautions=["low-level"], pulled=["CTO full: 1 Sheet"])
         sets.delete_source(sets.get_set(office).sources[0].id)
         now = sets.get_set(sets.days.duplicate(office))
         assert [s.source.name for s in now.sources] == ["Desk lamp"]
         assert len(export(sets, now.id).sources) == 1, "nor can it be brought back there"
-        assert now.hidden_cautions == ()
+        assert (now.hidden_cautions, now.pulled) == ((), ())
 
     def test_what_the_target_matches_comes_along_even_if_removed(self, sets, office):
         sets.update_set(office, target=Target(source="Desk lamp"))

@@ -104,6 +104,7 @@ def wholes(draw: st.DrawFn) -> Whole:
         "exposure": Exposure(iso=draw(quantity(q.Iso))),
         "spare_percent": draw(quantity(q.SparePercent)),
         "hidden_cautions": draw(GELS),
+        "pulled": draw(GELS),
         "copied_from": draw(st.sampled_from(["", "0123456789abcdef"])),
     }
     return Whole(

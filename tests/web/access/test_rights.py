@@ -117,6 +117,8 @@ GET   /sets/<int:set_id>/plans                   no        yes   yes    yes     
 POST  /sets/<int:set_id>/plans                   no        no    no     yes     yes
 GET   /sets/<int:set_id>/plans/back              no        yes   yes    yes     yes
 POST  /sets/<int:set_id>/plans/back              no        no    no     yes     yes
+GET   /sets/<int:set_id>/pulled                  no        yes   yes    yes     yes
+POST  /sets/<int:set_id>/pulled                  no        no    yes    yes     yes
 GET   /sets/<int:set_id>/pulls                   no        yes   yes    yes     yes
 GET   /sets/<int:set_id>/pulls.csv               no        yes   yes    yes     yes
 GET   /sets/<int:set_id>/record                  no        yes   yes    yes     yes

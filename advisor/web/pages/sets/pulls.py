@@ -83,6 +83,26 @@ def set_spare(set_id: int) -> ResponseReturnValue:
     return redirect(url_for("pulls.show_pulls", set_id=set_id) + _query())
 
 
+@blueprint.route("/sets/<int:set_id>/pulled", methods=["GET", "POST"])
+def tick_line(set_id: int) -> ResponseReturnValue:
+    """Keep that a line of the list is pulled, or is not."""
+    if request.method != "POST":  # a page that refused one, opened again by its address
+        return redirect(url_for("pulls.show_pulls", set_id=set_id) + _query())
+    form = Form(request.form)
+    line, on = form.value("line"), form.value("pulled") == "yes"
+    if not line:
+        raise Refused.one("line", "it is not said which gel was pulled", "a line of the pull list")
+    while True:
+        now = state().sets.get_set(set_id)
+        others = [one for one in now.pulled if one != line]
+        try:
+            state().sets.update_set(set_id, pulled=[*others, line] if on else others, revision=now.revision)
+            break
+        except Conflict:  # somebody pulled another one between the lines: add this one to that
+            continue
+    return redirect(url_for("pulls.show_pulls", set_id=set_id) + _query())
+
+
 def _query() -> str:
     """Return the query of this request, to go on with what was chosen."""
     return f"?{request.query_string.decode()}" if request.query_string else ""

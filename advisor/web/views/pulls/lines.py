@@ -1,12 +1,13 @@
 """A gel of the pull list: how much of it, who takes it, and what the truck lacks."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 
 from ....advice.pull_list.lines import Alternative, GelPull, GelUse, Removal, Whose
+from ....advice.pull_list.pulled import key_of
 from ....model import Opening
 from ....model.gels.formats import Cut
-from ....model.sets.phrases import counted
+from ....model.sets.phrases import counted, listed
 from ....store import StoredSet, StoredSource
 from ...wording.gels import cuts_from, stock_of
 from ...wording.stacks import hang
@@ -61,11 +62,16 @@ class InsteadOf:
 class PullLine:
     """A gel of the list; `to_pull` where not all of it hangs.
 
+    `key` is what is kept when it is `pulled`; `brief` and `takers` are its line of the checklist.
     `short` is what the truck lacks, and `stock` follows it, or says alone what the truck has too few of;
     `in_stock` is its stock where that is enough. `no_other` says that nothing else could hang instead.
     """
 
     gel: str
+    key: str
+    pulled: bool
+    brief: str
+    takers: str
     heading: str
     to_pull: bool
     cut_from: str
@@ -77,12 +83,16 @@ class PullLine:
     no_other: bool
 
 
-def pull_line(line: GelPull, takers: Takers) -> PullLine:
-    """Return a gel of the list as its page prints it."""
+def pull_line(line: GelPull, takers: Takers, pulled: Collection[str] = ()) -> PullLine:
+    """Return a gel of the list as its page prints it; `pulled` are the keys of those that are."""
     return PullLine(
         gel=gel(line.name),
+        key=key_of(line),
+        pulled=key_of(line) in pulled,
+        brief=_amount(line),
+        takers=takers.names(use for use in line.uses if not use.hung),
         heading=f"{capitalize_first(gel(line.name))}: {_amount(line)}",
-        to_pull=bool(line.to_cut),
+        to_pull=bool(line.to_cut or line.reused),
         cut_from=_cut_from(line),
         short=f"{capitalize_first(_units(line.short, line))} short" if line.short else "",
         stock=_stock(line),
@@ -94,7 +104,9 @@ def pull_line(line: GelPull, takers: Takers) -> PullLine:
 
 
 def _amount(line: GelPull) -> str:
-    return gel_amount(line.still) if line.to_cut else "hangs already"
+    if line.to_cut:
+        return gel_amount(line.still)
+    return f"re-used from {listed(line.reused)}" if line.reused else "hangs already"
 
 
 def _units(number: int, line: GelPull) -> str:
@@ -104,7 +116,7 @@ def _units(number: int, line: GelPull) -> str:
 def _cut_from(line: GelPull) -> str:
     parts = [cuts_from(line)] if line.to_cut else []
     parts.append(f"{line.size.name}, {whole_extent(line.size.width)} × {whole_extent(line.size.length)}.")
-    hanging = line.cuts - line.to_cut
+    hanging = sum(use.cuts for use in line.uses if use.hung)
     if hanging and line.to_cut:
         parts.append(f"{counted(hanging, 'more cut')} hang{'s' if hanging == 1 else ''} already.")
     parts += [f"{counted(line.seams, 'seam')} to tape."] if line.seams else []
@@ -140,6 +152,8 @@ def _cut_for(use: GelUse, line: GelPull, takers: Takers) -> CutFor:
 def _state(use: GelUse) -> str:
     if use.hung:
         return "hangs already"
+    if use.reused:
+        return f"re-used from {listed(use.reused)}"
     if use.swapped is None:
         return ""
     return f"in place of {gels_said(use.swapped)}" if use.swapped else "on top of what hangs"

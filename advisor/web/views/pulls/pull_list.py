@@ -3,8 +3,9 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from ....advice.pull_list.cutting import ROLL_STEP, SEAM_OVERLAP
+from ....advice.pull_list.cutting import SEAM_OVERLAP
 from ....advice.pull_list.lines import PullList
+from ....advice.pull_list.pulled import progress
 from ....model.gels.formats import Format
 from ....model.sets.phrases import counted, listed
 from ....store import StoredSet
@@ -22,11 +23,14 @@ _SAID_SHORT = 3
 class PullPage:
     """The pull list on its page.
 
-    `spare` and `unsized` are empty where there is no gel on it, or none without a size. The lists of names
+    `progress` counts what is pulled. `spare` and `unsized` are empty where there is no gel on it, or none
+    without a size; `unsized_sources` are the numbers and names of those without. The lists of names
     say which sources are not on it, or are to be looked at first. `area` is how much gel that is in all.
     """
 
     heading: str
+    progress: str
+    unsized_sources: tuple[tuple[int, str], ...]
     sets: str
     spare: str
     unsized: str
@@ -40,7 +44,6 @@ class PullPage:
     sizes: tuple[OfferedChoice, ...]
     others: tuple[OfferedChoice, ...]
     spare_percent: str
-    spare_step: str
 
 
 def view_of(
@@ -58,6 +61,8 @@ def view_of(
     ids = [one.id for one in sets]
     return PullPage(
         heading=_heading(pulls),
+        progress=_progress(pulls, sets[0].pulled),
+        unsized_sources=tuple((takers.source(one).id, takers.names([one])) for one in pulls.unsized),
         sets=", ".join(one.name for one in sets),
         spare=f"With {spare} % spare." if pulls.gels else "",
         unsized=_unsized(pulls),
@@ -65,7 +70,9 @@ def view_of(
         off=tuple(f"Comes off {takers.names([one])}: {gels_said(one.gels)}." for one in pulls.off),
         outdated=takers.names(pulls.outdated),
         out=takers.names(pulls.out),
-        lines=tuple(pull_line(line, takers) for line in pulls.still + pulls.hanging),
+        lines=tuple(
+            pull_line(line, takers, sets[0].pulled) for line in pulls.still + pulls.again + pulls.hanging
+        ),
         area=_area(pulls),
         overlap=whole_extent(SEAM_OVERLAP) if pulls.gels else "",
         sizes=_sizes(sizes, cut_from),
@@ -73,18 +80,25 @@ def view_of(
             OfferedChoice(str(one.id), one.name, one.id in ids) for one in every if one.id != ids[0]
         ),
         spare_percent=spare,
-        spare_step=whole_extent(ROLL_STEP),
     )
 
 
 def _heading(pulls: PullList) -> str:
     if pulls.still:
         return f"Pull {_amount(pulls)} of {counted(pulls.kinds, 'gel')}{_short(pulls)}"
+    if pulls.again:
+        return "Pull nothing new: what comes down is used again"
     if pulls.off:
         return "Nothing to pull: something comes off"
     if pulls.gels:
         return "Nothing left to pull: it all hangs"
     return f"Nothing to pull{' yet' if pulls.without else ': all stays bare'}"
+
+
+def _progress(pulls: PullList, pulled: Sequence[str]) -> str:
+    """Say how many lines are pulled: “7 of 10 pulled”; empty where there is none to pull."""
+    now = progress(pulls, pulled)
+    return f"{now.done} of {now.of} pulled" if now.of else ""
 
 
 def _amount(pulls: PullList) -> str:
@@ -107,7 +121,7 @@ def _unsized(pulls: PullList) -> str:
     if not pulls.unsized:
         return ""
     sources = counted(len(pulls.unsized), "source")
-    return f"No size is given for {sources}: each of its cuts counts as one sheet"
+    return f"Sizes missing for {sources}: each cut counts as one sheet."
 
 
 def _without(pulls: PullList, takers: Takers) -> str:

@@ -2,6 +2,7 @@
 
 import csv
 import io
+import re
 
 import pytest
 
@@ -185,14 +186,59 @@ class TestList:
         assert get("/sets/1/pulls").html.count("☐") == 2
 
 
+class TestChecklist:
+    def tick(self, page, post, place=0, value="yes"):
+        line = re.findall(r'name="line" value="([^"]+)"', page.html)[place]
+        return post("/sets/1/pulled", {"line": line, "pulled": value})
+
+    def test_a_tap_pulls_a_line_for_all_phones_and_another_takes_it_back(self, stage, get, post, stores):
+        page = get("/sets/1/pulls")
+        assert "0 of 2 pulled" in page.text
+        page = self.tick(page, post)
+        assert "1 of 2 pulled" in page.text
+        assert len(re.findall(r'<button[^>]* aria-pressed="true"', page.html)) == 1
+        assert stores.sets.get_set(stage).pulled == ("CTO 1/4: 1 Sheet",)
+        assert "0 of 2 pulled" in self.tick(page, post, value="").text
+        assert stores.sets.get_set(stage).pulled == ()
+
+    def test_it_is_on_the_record_and_can_be_undone(self, stage, get, post, stores):
+        self.tick(get("/sets/1/pulls"), post)
+        page = get("/sets/1/record")
+        assert "pulled: ¼ CTO" in page.text
+        post(next(action for action in page.posts if "/undo" in action), {"from": "record"})
+        assert stores.sets.get_set(stage).pulled == ()
+
+    def test_more_of_it_is_to_be_pulled_again(self, stage, get, post, change):
+        self.tick(get("/sets/1/pulls?format=Sheet"), post, place=1)
+        assert "1 of 2 pulled" in get("/sets/1/pulls?format=Sheet").text
+        change(1, openings=panel(3))
+        assert "0 of 2 pulled" in get("/sets/1/pulls?format=Sheet").text
+
+    def test_what_hangs_is_no_line_to_tick(self, stage, get, change):
+        change(1, work=Work(stage=Stage.HUNG, gels=["CTB full"]))
+        assert "0 of 1 pulled" in get("/sets/1/pulls").text
+
+    def test_a_line_that_is_none_is_refused(self, stage, post):
+        assert post("/sets/1/pulled", {"line": "", "pulled": "yes"}).status == 422
+
+    def test_sizes_that_are_missing_are_one_banner(self, stage, get, change):
+        page = get("/sets/1/pulls")
+        assert page.text.count("Sizes missing for 2 sources") == 1
+        assert {"/sources/1/openings", "/sources/2/openings"} <= set(page.links)
+        change(1, openings=panel())
+        change(2, openings=panel())
+        assert "Sizes missing" not in get("/sets/1/pulls").text
+
+
 class TestSpare:
     def send(self, post, page, value, path="/sets/1/spare"):
         return post(path, {"revision": page.fields["revision"], "spare_percent": value})
 
     def test_it_is_kept_and_counted(self, stage, get, post, stores):
         page = self.send(post, get("/sets/1/pulls"), "20")
-        assert page.heading == "Pull 4 sheets of 2 gels"
-        assert "1 cut takes 1 sheet; 2 pulled, 1 of them spare." in page.text
+        # A fifth of two sheets is less than one: one sheet is spare over both gels.
+        assert page.heading == "Pull 3 sheets of 2 gels"
+        assert page.text.count("1 cut takes 1 sheet; 2 pulled, 1 of them spare.") == 1
         assert stores.sets.get_set(1).spare_percent == 20
 
     @pytest.mark.parametrize("typed", ["101", "-1", "a lot", ""])

@@ -1,0 +1,118 @@
+"""Spare of the whole list, cuts that are used again, and what is off the truck."""
+
+import pytest
+
+from advisor.advice.pull_list.cutting import GelAmount
+from advisor.advice.pull_list.lines import GelPull, GelUse, PullList, Removal
+from advisor.advice.pull_list.pulled import key_of, progress
+from advisor.advice.pull_list.reuse import with_reused
+from advisor.advice.pull_list.spare import with_spare
+from advisor.model import Opening
+from advisor.model.gels.formats import Cut, Format
+
+SHEET = Format(name="Sheet", form=Cut.SHEET, width=0.5, length=0.6)
+ROLL = Format(name="Roll", form=Cut.ROLL, width=1.2, length=7.6)
+
+
+def use(*openings, head=1, layers=1, hung=False):
+    return GelUse(0, head, f"Head {head}", layers, openings, hung)
+
+
+def line(name, units, size=SHEET, length=0.0, stock=None, hung=0):
+    needed, left = GelAmount(size, units, length), GelAmount(size, units - hung, length)
+    return GelPull(name, (use(),), needed, needed, left, left, stock, 0, 0)
+
+
+def spare_of(lines, percent):
+    return [one.spare.units for one in with_spare(lines, percent)]
+
+
+@pytest.mark.parametrize(
+    ("units", "percent", "spare"),
+    [
+        ([2, 2, 2, 2, 2], 10, [1, 0, 0, 0, 0]),  # 10 sheets: one, not five
+        ([1, 9], 10, [0, 1]),
+        ([1, 14], 10, [0, 2]),  # 1.5 sheets are two
+        ([30, 1], 10, [3, 1]),  # 3.1 are four
+        ([2, 2], 0, [0, 0]),
+        ([1, 1], 100, [1, 1]),
+        ([1, 1, 1], 33, [1, 0, 0]),
+        ([], 10, []),
+    ],
+)
+def test_spare_is_so_much_of_the_whole_list(units, percent, spare):
+    assert spare_of([line(f"Gel {i}", n) for i, n in enumerate(units)], percent) == spare
+
+
+def test_a_roll_has_its_own_spare_and_takes_no_sheet_from_the_others():
+    made = with_spare([line("CTO full", 1, ROLL, 3.0), line("CTB full", 1)], 10)
+    assert made[0].still.length == pytest.approx(3.3)
+    assert [one.still.units for one in made] == [1, 2]
+
+
+def test_spare_that_the_truck_does_not_have_is_told():
+    [made] = with_spare([line("CTO full", 10, stock=10)], 20)
+    assert (made.still.units, made.short, made.spare_short) == (12, 0, 2)
+
+
+def test_what_hangs_needs_no_spare():
+    [made] = with_spare([line("CTO full", 10, hung=10)], 20)
+    assert made.still.units == 0
+
+
+LARGE, SMALL = Opening(width=1.0, height=0.5), Opening(width=0.4, height=0.9)
+
+
+def down(*gels, openings=(LARGE,), head=0):
+    return Removal(0, head, f"Head {head}", gels), openings
+
+
+def test_a_cut_that_comes_down_serves_an_opening_no_larger_turned_or_not():
+    [made] = with_reused("CTO full", [use(SMALL)], [down("CTO full")])
+    assert made.reused == ("Head 0",) and not made.new
+    [made] = with_reused("CTO full", [use(LARGE)], [down("CTO full", openings=(SMALL,))])
+    assert made.reused == () and made.new
+
+
+def test_another_gel_serves_nothing_and_each_cut_serves_once():
+    [made] = with_reused("CTO full", [use(SMALL)], [down("CTB full")])
+    assert made.new
+    first, second = with_reused("CTO full", [use(SMALL), use(SMALL, head=2)], [down("CTO full")])
+    assert not first.new and second.new
+
+
+def test_a_source_is_served_whole_or_not_at_all():
+    two = Opening(width=0.4, height=0.4, count=2)
+    [made] = with_reused("CTO full", [use(two)], [down("CTO full")])
+    assert made.new
+    [made] = with_reused("CTO full", [use(two)], [down("CTO full"), down("CTO full", head=2)])
+    assert made.reused == ("Head 0", "Head 2")
+    [made] = with_reused("CTO full", [use(two)], [down("CTO full", "CTO full")])
+    assert not made.new, "two layers are two cuts"
+
+
+def test_what_hangs_stays_and_a_cut_without_a_size_serves_nothing():
+    [made] = with_reused("CTO full", [use(SMALL, hung=True)], [down("CTO full")])
+    assert made.reused == ()
+    [made] = with_reused("CTO full", [use()], [down("CTO full")])
+    assert made.reused == ()
+    [made] = with_reused("CTO full", [use(SMALL)], [down("CTO full", openings=())])
+    assert made.new
+
+
+def test_the_smallest_that_fits_goes_first():
+    spare = Opening(width=2.0, height=2.0)
+    [made] = with_reused(
+        "CTO full", [use(SMALL)], [down("CTO full", openings=(spare,)), down("CTO full", head=3)]
+    )
+    assert made.reused == ("Head 3",)
+
+
+def test_a_tick_holds_for_that_amount_alone():
+    two, three = line("CTO full", 2), line("CTO full", 3)
+    assert key_of(two) == "CTO full: 2 Sheet"
+    pulls = PullList((two, line("CTB full", 1)), ())
+    assert progress(pulls, [key_of(two)]).done == 1
+    assert progress(pulls, [key_of(three)]).done == 0
+    assert progress(pulls, []).of == 2
+    assert key_of(line("CTO full", 1, ROLL, 3.3)) == "CTO full: 3.3 m Roll"
