@@ -29,6 +29,8 @@ LEADS_ON = {
     "gels.go_back": "/gels",
     "gels.bring_back": "/gels",
     "whites.take_back": "/sets/1",
+    "next_plans.take_back": "/sets/1/plans",
+    "next_plans.freeze_target": "/sets/1/plans",
     "undo.undo_change": "/sets/1/record#done",
     "start.go_on": "/sets/1",
     "start.show_today": "/sets/1",
