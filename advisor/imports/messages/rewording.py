@@ -72,6 +72,11 @@ _WANTED = re.compile(
     r"\s(?=\d)",
     re.IGNORECASE,
 )
+# What a day is parted by is no source: "before lunch, now 7150".
+_PARTS_OF_A_DAY = re.compile(
+    r"\b(before|after)\s(?:the\s)?(?:lunch|dinner|breakfast|supper|tea|break|noon|midday|sunset|sunrise|rain|wrap)\b",
+    re.IGNORECASE,
+)
 _BRACKETED_ISH = re.compile(r"\(\s?-?ish\s?\)", re.IGNORECASE)
 _KILOLUX = re.compile(r"\bkilo\s?-?lux\b", re.IGNORECASE)
 _LUXES = re.compile(r"(?<=[\d\s])(?:luxes|ルクス)(?!\w)|(?<=\d)ルクス", re.IGNORECASE)
@@ -83,7 +88,7 @@ _ENDED = re.compile(r"(?<=[\dKkx%ス])(?:です|でした)(?=[\s,。.!]|$)")
 def reworded(text: str) -> str:
     """Return a message in plain numbers: dates out, thousands and spoken ones joined, "dead on" as Duv 0."""
     text = _K_AS_POINT.sub(r"\1.\2k", _BRACKETED_ISH.sub(" ", _DATES.sub(" ", text)))
-    text = _WANTED.sub(" ", text)
+    text = _PARTS_OF_A_DAY.sub(r"\1", _WANTED.sub(" ", text))
     if not text.isascii():
         text = _ENDED.sub("", _TOPIC.sub(" ", text.replace("−", "-")))
     text = _LUXES.sub("lx", _KILOLUX.sub("klx", text))
