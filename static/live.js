@@ -171,7 +171,8 @@ function busy(inner) {
 function hold() {
   const parts = [...document.querySelectorAll("[data-live], [data-live-list] > *, main form, main h2")];
   const top = (part) => part.getBoundingClientRect().top;
-  const key = parts.find((part) => top(part) >= 0 && part.getBoundingClientRect().height > 0);
+  const lasts = (part) => part.dataset.live || !part.closest("[data-live]"); // what is in a part goes with it
+  const key = parts.find((part) => top(part) >= 0 && part.getBoundingClientRect().height > 0 && lasts(part));
   if (!key || scrollY === 0) return () => {};
   const was = top(key);
   const name = key.dataset.live;
