@@ -7,8 +7,9 @@ import pytest
 
 from advisor.store import Database
 from advisor.store.file.migrations import MIGRATIONS
+from advisor.web.access.sessions import COOKIE, token_hash
 from advisor.web.app import create_app
-from tests.web.phones import Browser, joined, open_app
+from tests.web.phones import ADDRESS, Browser, open_app
 
 BEFORE = [step.number for step in MIGRATIONS[:-1]]
 
@@ -55,14 +56,22 @@ def test_phones_that_joined_before_they_could_be_hosts_stay_as_they_were(tmp_pat
     with monkeypatch.context() as old:
         old.setattr(Database.__init__, "__defaults__", (earlier,))
         app = open_app(data)
-        browser, gone = joined(app, "change", "Tom"), joined(app, "look", "Eve", "192.168.7.21")
-        app.extensions["people"].phones.revoke(2)
+        # As the build of then wrote them: it knew no keys of programs.
+        with app.extensions["database"].write() as conn:
+            for name, role, out in (("Tom", "change", None), ("Eve", "look", "2024-01-01")):
+                conn.execute(
+                    "INSERT INTO phones (token_hash, name, role, joined_at, revoked_at) "
+                    "VALUES (?, ?, ?, '', ?)",
+                    (token_hash(name), name, role, out),
+                )
         write_set(app.extensions["database"])
         app.extensions["database"].close()
     assert rows(data / "advisor.sqlite", "SELECT max(number) FROM migrations") == [(5,)]
     again = open_app(data)
-    for phone in (browser, gone):
-        phone.client.application = again
+    browser, gone = Browser(again), Browser(again, "192.168.7.21")
+    for phone, token in ((browser, "Tom"), (gone, "Eve")):
+        phone.client.set_cookie(COOKIE, token, domain=ADDRESS)
+    browser.open("/look")
     assert browser.get("/sets/1").status_code == 200
     assert browser.post("/sample").status_code == 302
     assert gone.get("/sets").status_code == 303

@@ -165,7 +165,7 @@ class TestSessions:
 
     def test_the_cookie_of_a_phone_that_was_put_out_opens_nothing(self, app, phone):
         host(app).post("/host/phones/1/revoke")
-        for path in ("/sets", "/api/v1/openapi.json", "/live/1"):
+        for path in ("/sets", "/api/v1/gels", "/live/1"):
             assert phone.get(path).status_code in (303, 401)
         assert phone.post("/sample").status_code == 401
 

@@ -11,6 +11,7 @@ from tests.web.phones import Browser, host, joined, open_app
 SAFE = {"GET", "HEAD", "OPTIONS"}
 VALUES = {
     "set_id": 1,
+    "number": 1,
     "source_id": 2,
     "phone_id": 99,
     "reading_id": 2,

@@ -38,11 +38,18 @@ class TestStrangers:
         assert page.links == Page(answer).links[:-1] == []
         assert app.extensions["advisor"].sets.list_sets() == []
 
-    @pytest.mark.parametrize("path", ["/api/v1/openapi.json", "/api/v1/nothing", "/live/1"])
-    def test_a_program_is_told_in_its_own_shape(self, app, path):
+    @pytest.mark.parametrize(
+        ("path", "way"),
+        [
+            ("/api/v1/gels", "a key from the page Phones, sent as Authorization: Bearer KEY"),
+            ("/api/v1/nothing", "a key from the page Phones, sent as Authorization: Bearer KEY"),
+            ("/live/1", "join at /join with the code that the laptop shows"),
+        ],
+    )
+    def test_a_program_is_told_in_its_own_shape(self, app, path, way):
         answer = Browser(app).get(path)
         assert answer.status_code == 401
-        assert answer.json["errors"][0]["allowed"] == "join at /join with the code that the laptop shows"
+        assert answer.json["errors"][0]["allowed"] == way
 
     def test_a_script_that_asks_for_a_part_of_a_page_gets_no_page(self, app):
         assert Browser(app).get("/?cct=5600&duv=0&part=answer").status_code == 401
