@@ -31,13 +31,16 @@ def stayed(page: Page) -> bool:
     return page.evaluate("window.marked === true")
 
 
-@pytest.mark.parametrize("path", ["/sets/1", "/sources/5"])
-def test_a_reading_on_one_phone_is_on_the_other(crew: Crew, path: str):
+@pytest.mark.parametrize(
+    ("path", "shows"),
+    [("/sets/1", r"5 Backlight\s+two\s½\sCTB"), ("/sources/5", r"Reads 3\s100\sK, Duv\s\+0\.0010")],
+)
+def test_a_reading_on_one_phone_is_on_the_other(crew: Crew, path: str, shows: str):
     mia, jo = crew.phone("Mia", "/sources/5"), crew.phone("Jo", path)
     stays(jo)
     read(mia, "3100")
     says(jo, "Mia read Backlight")
-    expect(main(jo)).to_contain_text(re.compile(r"Reads 3\s100\sK, Duv\s\+0\.0010"))
+    expect(main(jo)).to_contain_text(re.compile(shows))
     assert stayed(jo)
     assert "Here: Jo, Mia." in status(jo).inner_text()
 
@@ -69,7 +72,7 @@ def test_what_is_typed_stays_with_the_focus_and_the_place_on_the_screen(crew: Cr
     page.locator("#new-reading > summary").click()
     field = page.get_by_label("CCT", exact=True)
     field.press_sequentially("31")
-    page.evaluate("scrollTo(0, 300)")
+    page.evaluate("scrollTo(0, 400)")
     before = field.bounding_box()
     sets = here.extensions["advisor"].sets.by("Mia")
     longer = sets.get_source(5).source.reading.model_copy(update={"cct": 7000.0})
