@@ -88,7 +88,7 @@ def test_what_is_typed_stays_with_the_focus_and_the_place_on_the_screen(crew: Cr
 def test_a_field_that_was_changed_waits_until_it_is_left_alone(crew: Crew, here: Flask):
     page = crew.phone("Jo", "/sets/1/light")
     page.get_by_text("Change", exact=True).click()
-    iso = page.get_by_label("ISO")
+    iso = page.get_by_label("ISO", exact=True)
     iso.fill("3200")
     page.get_by_label("Frame rate").focus()
     sets = here.extensions["advisor"].sets.by("Mia")
@@ -99,7 +99,7 @@ def test_a_field_that_was_changed_waits_until_it_is_left_alone(crew: Crew, here:
     page.get_by_role("button", name="Save").click()  # and then both are seen
     expect(page.get_by_role("alert")).to_contain_text("Mia changed “ISO” too")
     expect(page.get_by_role("button", name="Keep Mia’s: 1600")).to_be_visible()
-    expect(page.get_by_label("ISO")).to_have_value("3200")
+    expect(page.get_by_label("ISO", exact=True)).to_have_value("3200")
 
 
 def test_what_a_reading_was_taken_behind_is_not_exchanged_while_it_is_typed(crew: Crew, here: Flask):
