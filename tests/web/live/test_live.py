@@ -207,7 +207,7 @@ def test_every_part_of_a_list_has_a_key(shipped, get, path, sources):
 def test_other_pages_have_a_bar_that_asks_for_nothing(client, get):
     html = get("/gels").html
     assert 'id="status"' in html
-    assert "data-pulse" not in html
+    assert 'data-pulse="' not in html
 
 
 def test_whether_there_is_a_link_can_be_asked(client):

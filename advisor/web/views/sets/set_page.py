@@ -118,8 +118,8 @@ def _read(head: PlannedSource) -> str:
 def _good(head: PlannedSource) -> Good | None:
     if head.seen is None:
         return None
-    _, _, chance = head_outlook(head).partition(", ")
-    return Good(head.seen, SEEN_IN_SHORT[head.seen], chance)
+    chance = head_outlook(head).split(", ")[1:2]
+    return Good(head.seen, SEEN_IN_SHORT[head.seen], "".join(chance))
 
 
 def _plane_row(stored: StoredSource, head: PlannedSource) -> PlaneRow:
