@@ -195,8 +195,8 @@ def on_grid(curve: Transmittance) -> Array:
 
 
 def revision_of(rows: Sequence[Gel]) -> str:
-    """Return a name for a table: the same for the same rows in the same order, else another."""
-    text = "\n".join(gel.model_dump_json() for gel in rows)
+    """Return a name for a table: the same for the same rows in any order, else another."""
+    text = "\n".join(sorted(gel.model_dump_json() for gel in rows))
     return hashlib.sha256(text.encode()).hexdigest()[:12]
 
 
