@@ -55,6 +55,6 @@ def test_a_set_is_there_after_a_restart_and_a_kill(browser: Browser, tmp_path: P
             "¼ CTO"
         )
     with advisor(tmp_path / "new" / "folder", signal.SIGTERM) as base:
-        page.goto(f"{base}sets/1")
+        page.goto(f"{base}sources/1")
         expect(page.get_by_text("Reads 6 800 K, Duv +0.0040")).to_be_visible()
     context.close()

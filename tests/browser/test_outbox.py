@@ -318,15 +318,15 @@ def test_who_taps_a_link_before_the_answer_comes_gets_there(page: Page, readings
     page.route("**/sets/1", lambda route: held.update(link=route))
     read(page, "3100")
     page.wait_for_timeout(100)
-    page.evaluate("document.querySelector('a[href=\"/sets/1\"]').click()")
+    page.evaluate("document.querySelector('a[href^=\"/sets/1\"]').click()")
     page.wait_for_timeout(100)
     with page.expect_response("**/sources/5/reading"):
         held["form"].continue_()
     page.wait_for_timeout(300)
     held["link"].continue_()
-    expect(page).to_have_url(re.compile("/sets/1$"))
+    expect(page).to_have_url(re.compile("/sets/1(#head-5)?$"))
     page.wait_for_timeout(300)
-    expect(page).to_have_url(re.compile("/sets/1$"))
+    expect(page).to_have_url(re.compile("/sets/1(#head-5)?$"))
     assert readings() == [3190, 3100]
 
 
@@ -431,7 +431,7 @@ def test_what_was_refused_is_sent_with_the_time_when_it_was_read(
     wrong.reload()  # from there on it is a draft
     expect(wrong.get_by_text("Read at")).to_be_visible()
     if again:
-        wrong.get_by_role("button", name="Read just now").click()
+        wrong.get_by_role("button", name="Read just now").press("Enter")
     read(wrong, "3100")
     expect(wrong.get_by_role("main")).to_contain_text(re.compile(r"3\s100\sK"))
     assert ages(here) == [age]

@@ -70,6 +70,7 @@ def test_a_head_is_tested_once_and_known_on_a_set(crew: Crew, stage: int, here: 
     assert other.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
 
     stand.goto(f"/sets/{stage}")
+    stand.get_by_label("Add sources").click()
     stand.get_by_role("link", name="From heads").click()
     stand.get_by_role("checkbox", name="Panel 3").check()
     stand.get_by_role("button", name="Add what is ticked").click()

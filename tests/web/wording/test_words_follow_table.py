@@ -59,7 +59,7 @@ class TestStronger:
 
     def test_compare_says_and_offers_it(self, bay, truck, get):
         """The bay is cooler than the door, which is said in CTB; that has one series."""
-        words = "A little over a quarter CTB cooler"  # (40 − 35)/(70 − 35) of the way from ¼ to ½
+        words = "¼ CTB cool"  # (40 − 35)/(70 − 35) of the way from ¼ to ½
         before = get("/sets/1/compare?reference=2")
         assert words in before.text and choices(before, 1, "mired")["half a CTO warmer"] == 80
         truck(stronger())
@@ -68,7 +68,7 @@ class TestStronger:
         offered = choices(page, 1, "mired")
         assert offered["half a CTO warmer"] == 110 and offered["a full CTO warmer"] == 160
         assert offered["half a CTB cooler"] == -70
-        assert "A little over an eighth CTO warmer" in get("/sets/1/compare?reference=1").text
+        assert "⅛ CTO warm" in get("/sets/1/compare?reference=1").text
 
     def test_what_is_wanted_on_purpose(self, bay, truck, change, get):
         truck(stronger())
