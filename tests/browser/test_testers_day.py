@@ -107,6 +107,7 @@ def test_without_a_link_a_head_is_added_and_its_readings_kept_once(crew: Crew, s
     expect(phone.locator("#status details")).to_be_visible()
     phone.context.set_offline(False)
     expect(phone.locator("#status details")).to_have_count(0)
+    phone.wait_for_url("**/heads?added=1")  # where the answer leads
     sets, heads = (getattr(here.extensions["advisor"], name) for name in ("sets", "heads"))
     [source] = sets.get_set(stage).sources
     sets.by("Mia").add_reading(source.id, source.source.reading.model_copy(update={"tested_at": None}))

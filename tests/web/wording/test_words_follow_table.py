@@ -60,15 +60,15 @@ class TestStronger:
     def test_compare_says_and_offers_it(self, bay, truck, get):
         """The bay is cooler than the door, which is said in CTB; that has one series."""
         words = "¼ CTB cool"  # (40 − 35)/(70 − 35) of the way from ¼ to ½
-        before = get("/sets/1/compare?reference=2")
+        before = get("/sets/1/compare?reference=2&light=now")
         assert words in before.text and choices(before, 1, "mired")["half a CTO warmer"] == 80
         truck(stronger())
-        page = get("/sets/1/compare?reference=2")
+        page = get("/sets/1/compare?reference=2&light=now")
         assert words in page.text
         offered = choices(page, 1, "mired")
         assert offered["half a CTO warmer"] == 110 and offered["a full CTO warmer"] == 160
         assert offered["half a CTB cooler"] == -70
-        assert "⅛ CTO warm" in get("/sets/1/compare?reference=1").text
+        assert "⅛ CTO warm" in get("/sets/1/compare?reference=1&light=now").text
 
     def test_what_is_wanted_on_purpose(self, bay, truck, change, get):
         truck(stronger())
