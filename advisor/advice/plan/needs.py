@@ -1,5 +1,6 @@
 """What a head needs of the crew now: hands, a gel, the meter, or nothing."""
 
+from collections.abc import Sequence
 from enum import StrEnum
 
 from ...model import Seen, Stage
@@ -17,6 +18,12 @@ class Needs(StrEnum):
     """It is confirmed."""
     LEAVE = "leave"
     """It stays without gel, on purpose or because it matches as it is."""
+
+
+def in_order(needs: Sequence[Needs]) -> list[int]:
+    """Return the places of heads in the order of what they need; those alike stay as they are."""
+    ranks = list(Needs)
+    return sorted(range(len(needs)), key=lambda k: ranks.index(needs[k]))
 
 
 def needs_of(head: PlannedSource) -> Needs:

@@ -11,7 +11,7 @@ from ...advice.plan.needs import Needs
 from ...model import Seen, StackAdvice, Stage
 from ...model.sets.phrases import dial_said, grouped, listed
 from .stacks import beyond
-from .values import duv, fraction_said, gel, kelvin
+from .values import duv, fraction_said, gel, kelvin, lower_first
 from .work import check_first, is_nearest
 
 STATE_SAID = {
@@ -51,8 +51,7 @@ def brief(head: PlannedSource, need: Needs) -> str:
     if head.dials_unknown:
         return "note the dials, meter it"
     if head.out:
-        said = beyond(head)
-        return said[0].lower() + said[1:]
+        return lower_first(beyond(head))
     if head.outdated:
         return f"now {_stack(head.first)}" if head.first else "plan again"
     if head.check and (odd := _to_check(head.check)):

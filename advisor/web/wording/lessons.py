@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from ...advice.teaching.teach import Lesson, Question, ReadingPair
 from ...model import Gel, Kind
 from ...model.sets.phrases import listed, percent
-from .values import cc, mired
+from .values import cc, lower_first, mired
 
 _TEACH_ALL = (Kind.TUNGSTEN, Kind.DAYLIGHT, Kind.LED_WHITE)
 """Lamps whose spectrum their kind and a reading tell well enough to teach shift and green."""
@@ -45,7 +45,7 @@ def holds(lesson: Lesson, before: Gel, pairs: Sequence[ReadingPair]) -> str:
 
 
 def _in_a_sentence(kind: Kind) -> str:
-    return "a lamp of no known kind" if kind is Kind.UNKNOWN else kind.words[0].lower() + kind.words[1:]
+    return "a lamp of no known kind" if kind is Kind.UNKNOWN else lower_first(kind.words)
 
 
 def asked(lesson: Lesson, alone: Gel | None) -> str:

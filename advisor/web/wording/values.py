@@ -27,7 +27,7 @@ def gel(name: str) -> str:
     """Write a gel as a crew says it, not to be broken: ``CTO 1/4`` is “¼ CTO”, ``ND 0.3`` stays."""
     family, _, fraction = name.rpartition(" ")
     if re.match(r"[A-Z][a-z]", family):
-        family = family[0].lower() + family[1:]
+        family = lower_first(family)
     if fraction == "full" or "/" in fraction:
         words = f"{fraction_said(fraction)}{_NBSP}{family}"
     else:
@@ -230,6 +230,11 @@ def figure(value: float, name: str) -> str:
     if name == "CCT":
         return kelvin(value)
     return duv(value) if name == "Duv" else tidy(value, 0)
+
+
+def lower_first(text: str) -> str:
+    """Go on with a sentence, leaving the rest as it is."""
+    return text[:1].lower() + text[1:]
 
 
 def capitalize_first(text: str) -> str:

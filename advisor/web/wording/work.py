@@ -10,7 +10,7 @@ from ...advice.wording.words import is_seen
 from ...model import Kind, Setting, Source, Stage, Work
 from ...model.sets.phrases import counted, dial_said, grouped, listed
 from .stacks import beyond, hang
-from .values import capitalize_first, duv, gel, kelvin
+from .values import capitalize_first, duv, gel, kelvin, lower_first
 
 STAGES = {Stage.PLANNED: "planned", Stage.HUNG: "hung", Stage.CONFIRMED: "confirmed"}
 
@@ -45,7 +45,7 @@ def doing(head: PlannedSource) -> str:
         return hang(best)
     said = hang(head.chosen)
     if head.stage is Stage.PLANNED:
-        planned = f"Planned: {said[0].lower()}{said[1:]}"
+        planned = f"Planned: {lower_first(said)}"
         return f"{planned}. {outdated(head)}" if head.outdated else planned
     if head.check and (odd := check_first(head.check)):
         return odd
@@ -79,7 +79,7 @@ def to_change(head: PlannedSource) -> str:
     if not (head.swap and head.swap.some):
         return first.removesuffix(".")
     change = swap(head.swap)
-    return f"{first} Else: {change[0].lower()}{change[1:]}" if first else change
+    return f"{first} Else: {lower_first(change)}" if first else change
 
 
 def check_first(check: Check) -> str:
@@ -124,8 +124,7 @@ def hung_meanwhile(head: PlannedSource) -> str:
 def outdated(head: PlannedSource) -> str:
     """Say that a plan is out of date, and what is advised now."""
     assert head.first is not None, "it has advice"
-    said = hang(head.first)
-    return f"Out of date, now {said[0].lower()}{said[1:]}"
+    return f"Out of date, now {lower_first(hang(head.first))}"
 
 
 def found(check: Check) -> str:

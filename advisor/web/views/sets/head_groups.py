@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from ....advice.plan.head import PlannedSource
-from ....advice.plan.needs import Needs, needs_of
+from ....advice.plan.needs import Needs, in_order, needs_of
 from ....advice.plan.plan import Plan
 from ....model import Role
 from ....store import StoredSource
@@ -21,7 +21,6 @@ _WORDS = {
     Role.PRACTICAL: "Practicals",
     Role.OTHER: "Others",
 }
-_ORDER = list(Needs)
 
 
 @dataclass(frozen=True)
@@ -62,7 +61,7 @@ def groups_of(entries: Sequence[HeadEntry], roles: Sequence[Role]) -> tuple[Head
 
 
 def _sorted(entries: Sequence[HeadEntry]) -> list[HeadEntry]:
-    return sorted(entries, key=lambda entry: _ORDER.index(entry.needs))
+    return [entries[k] for k in in_order([entry.needs for entry in entries])]
 
 
 def _anchored(entries: Sequence[HeadEntry]) -> tuple[HeadEntry, ...]:
@@ -105,7 +104,7 @@ def band_of(head: PlannedSource) -> HeadBand:
 def neighbours_of(sources: Sequence[StoredSource], plan: Plan, i: int) -> Neighbours:
     """Return the neighbours of the `i`-th head, in the order of the board and around its ends."""
     needs = [needs_of(head) for head in plan.heads]
-    board = sorted(range(len(needs)), key=lambda k: (_ORDER.index(needs[k]), k))
+    board = in_order(needs)
     place = board.index(i)
     around = [*board[place + 1 :], *board[:place]]
     others = [sources[k] for k in around if needs[k] not in _IDLE]
