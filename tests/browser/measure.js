@@ -12,7 +12,7 @@
   );
   return [...areas].map((e) => {
     const { x, y, width, height } = e.getBoundingClientRect();
-    const pinned = e.closest(".stick") !== null; // lies over the page, wherever that is scrolled to
+    const pinned = e.closest(".stick, .places") !== null; // lies over the page, wherever that is scrolled to
     return { what: e.outerHTML.slice(0, 90), x, y, width, height, pinned, round: e.closest("svg") !== null };
   });
 }

@@ -120,12 +120,6 @@ def fill(app: Flask) -> None:
     gels.replace(GelTable(rows=gels.in_force().table.rows[1:]), "⅛ CTO removed")
 
 
-LAID_OUT_ANEW = (
-    "the board, heads, Compare, Pull and Gels were laid out anew: what lies too close is to be mended"
-)
-"""Strict again as soon as it is."""
-
-
 @pytest.fixture(scope="module")
 def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
     app = create_app(tmp_path_factory.mktemp("served"))
@@ -190,7 +184,6 @@ def violations(browser: Browser, served: Served, variant: Variant) -> tuple[list
     return wrong, passed
 
 
-@pytest.mark.xfail(strict=False, reason=LAID_OUT_ANEW)
 @pytest.mark.parametrize("name", VARIANTS)
 def test_no_page_violates_a_rule(browser: Browser, served: Served, name: str):
     wrong, passed = violations(browser, served, VARIANTS[name])
@@ -204,7 +197,6 @@ def test_no_page_violates_a_rule_while_nothing_is_there(browser: Browser, empty:
     assert violations(browser, empty, VARIANTS["night"])[0] == []
 
 
-@pytest.mark.xfail(strict=False, reason=LAID_OUT_ANEW)
 def test_what_answers_a_form_violates_no_rule(browser: Browser, served: Served):
     """Nothing is saved here: what is pasted is only read, and the others are refused."""
     context = look(browser, served, Variant(size=NARROW))
@@ -250,7 +242,6 @@ def test_what_answers_a_form_violates_no_rule(browser: Browser, served: Served):
     context.close()
 
 
-@pytest.mark.xfail(strict=False, reason=LAID_OUT_ANEW)
 @pytest.mark.parametrize("size", [PHONE, NARROW, WIDE], ids=lambda size: str(size["width"]))
 def test_what_is_touched_is_48_px_with_8_px_between(browser: Browser, served: Served, size: dict[str, int]):
     wrong, count = [], 0
@@ -276,7 +267,6 @@ def between(a: dict[str, Any], b: dict[str, Any]) -> float:
     return max(across, along)
 
 
-@pytest.mark.xfail(strict=False, reason=LAID_OUT_ANEW)
 @pytest.mark.parametrize("size", [NARROW, WIDE], ids=["320", "1280"])
 def test_text_of_200_percent_loses_nothing_and_nothing_moves(
     browser: Browser, served: Served, size: dict[str, int]
