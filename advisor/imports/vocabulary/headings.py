@@ -10,7 +10,7 @@ from functools import lru_cache
 
 from ...model.basis.units import FOOT_CANDLE
 from .figures import FIGURE_WORDS, Figure, understand_figure
-from .languages import WORDS, folded
+from .languages import ENGLISH, WORDS, folded
 from .tags import TAG_WORDS, NotedField, understand_tag
 from .words import words
 
@@ -67,35 +67,17 @@ DERIVED = {
     Field.CC: "CC is worked out from the Duv here",
 }
 
-# In the order in which they win where a table has several of them ("Fixture" beside "Location").
-_TERMS: dict[Field, str] = {
-    Field.NAME: "name, source name, label, source, light source, fixture, head, lamp, light, practical, "
-    "location, position, title, src, subject, sample, sample name",
-    Field.KIND: "kind, type, technology, tech, source kind, source type, light type, lamp type",
-    Field.CCT: "cct, tcp, tc, t cp, k, kelvin, kelvins, color temperature, colour temperature, color temp, "
-    "colour temp, correlated color temperature, correlated colour temperature, correlated color temp, "
-    "correlated colour temp, cct tcp",
-    Field.DUV: "duv, delta uv, dist from planckian, distance from planckian, dist from planckian locus, "
-    "distance from planckian locus, distance from the planckian locus, dist from bbl, distance from bbl, "
-    "deviation from planckian, duv planckian",
-    Field.LUX: "illuminance, e, ev, e v, lux, lx, klx, fc, ftc, foot candle, foot candles, footcandle, "
-    "luksy, luxy, luxes, footcandles, illumination, illuminance e, illuminance ev",
-    Field.NOTE: "note, notes, comment, comments, remark, remarks",
-    Field.MIRED: "mired, mireds, mk 1, micro reciprocal degrees",
-    Field.CC: "cc, cc index, cc value, green magenta, green magenta shift, gm, g m, tint, "
-    "plus minus green, green plus minus, magenta green, mg shift",
-    Field.GEL: "gel, gels, gel on, gels on, gel hung, hung, hanging, colour gel, color gel, correction gel",
-    Field.TIME: "time, time of day, timestamp, time stamp, taken, taken at, read at, clock, when, datetime",
-    Field.DATE: "date, day and month",
-}
-
 
 def _squeezed(terms: str) -> list[str]:
     return [re.sub(r"[^\w%]+", "", folded(term)) for term in terms.split(",")]
 
 
-_ALL = [(field, term) for field, terms in _TERMS.items() for term in _squeezed(terms)]
-_ALL += [(Field(name), term) for name, terms in WORDS.items() for term in _squeezed(terms)]
+_ALL = [
+    (Field(name), term)
+    for words_of_fields in (ENGLISH, WORDS)
+    for name, terms in words_of_fields.items()
+    for term in _squeezed(terms)
+]
 _SQUEEZED: dict[str, Field] = {}
 _RANK: dict[str, int] = {}
 for _rank, (_field, _word) in enumerate(_ALL):
@@ -103,7 +85,7 @@ for _rank, (_field, _word) in enumerate(_ALL):
     _RANK.setdefault(_word, _rank)
 _EVERY_WORD = frozenset(
     word
-    for terms in (*_TERMS.values(), *WORDS.values(), *FIGURE_WORDS, *TAG_WORDS)
+    for terms in (*ENGLISH.values(), *WORDS.values(), *FIGURE_WORDS, *TAG_WORDS)
     for word in re.findall(r"[^\W\d_]+", folded(terms))
 ) | frozenset({"x", "y", "z", "u", "v", "uv", "delta"})
 _LONGEST = 80

@@ -1,4 +1,4 @@
-"""Headings in other languages, and how crews of those languages shorten them. From memory, no source.
+"""The words of headings, in English and in other languages, as crews shorten them. From memory, no source.
 
 Only words that leave no doubt: what may be another thing too is known by what stands in its column.
 """
@@ -9,7 +9,29 @@ from .words import words
 
 _LETTERS = str.maketrans({"ł": "l", "ø": "o", "æ": "ae", "œ": "oe", "đ": "d", "ı": "i"})
 
-#: Words by field, as `Field` names it. German, French, Spanish, Italian, Portuguese, Dutch, Polish, Japanese.
+#: English words by field, as `Field` names it: in the order in which they win where a table has several of
+#: them ("Fixture" beside "Location").
+ENGLISH: dict[str, str] = {
+    "name": "name, source name, label, source, light source, fixture, head, lamp, light, practical, "
+    "location, position, title, src, subject, sample, sample name",
+    "kind": "kind, type, technology, tech, source kind, source type, light type, lamp type",
+    "CCT": "cct, tcp, tc, t cp, k, kelvin, kelvins, color temperature, colour temperature, color temp, "
+    "colour temp, correlated color temperature, correlated colour temperature, correlated color temp, "
+    "correlated colour temp, cct tcp",
+    "Duv": "duv, delta uv, dist from planckian, distance from planckian, dist from planckian locus, "
+    "distance from planckian locus, distance from the planckian locus, dist from bbl, distance from bbl, "
+    "deviation from planckian, duv planckian",
+    "illuminance": "illuminance, e, ev, e v, lux, lx, klx, fc, ftc, foot candle, foot candles, footcandle, "
+    "luksy, luxy, luxes, footcandles, illumination, illuminance e, illuminance ev",
+    "note": "note, notes, comment, comments, remark, remarks",
+    "mired": "mired, mireds, mk 1, micro reciprocal degrees",
+    "CC": "cc, cc index, cc value, green magenta, green magenta shift, gm, g m, tint, "
+    "plus minus green, green plus minus, magenta green, mg shift",
+    "gel": "gel, gels, gel on, gels on, gel hung, hung, hanging, colour gel, color gel, correction gel",
+    "time": "time, time of day, timestamp, time stamp, taken, taken at, read at, clock, when, datetime",
+    "date": "date, day and month",
+}
+#: The same in other languages: German, French, Spanish, Italian, Portuguese, Dutch, Polish, Japanese.
 WORDS: dict[str, str] = {
     "name": "bezeichnung, leuchte, scheinwerfer, lampe, lichtquelle, quelle, licht, gerät, nom, projecteur, "
     "luminaire, lampe, source lumineuse, appareil, lumière, nombre, foco, fuente, luminaria, "

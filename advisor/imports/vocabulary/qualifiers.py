@@ -72,6 +72,12 @@ def qualified(heading: str) -> Qualified | None:
     return None
 
 
+def quality_of(heading: str) -> Qualifier | None:
+    """Return what a heading says beside its field; None where it names a field alone, or none."""
+    found = qualified(heading) if understand(heading) is None else None
+    return found.quality if found else None
+
+
 _PLACES = frozenset({Field.X, Field.Y, Field.U76, Field.V76})
 _LENGTHS = words("m cm mm ft feet foot in inch metre metres meter meters pos position")
 _FIELDS = frozenset({Field.CCT, Field.DUV, Field.X, Field.Y, Field.U76, Field.V76, Field.LUX, Field.MIRED})
