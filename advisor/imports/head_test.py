@@ -16,7 +16,7 @@ _FULL = 100.0
 
 @dataclass(frozen=True)
 class PastedTest:
-    """The readings of a text in its order, the last of each level and set-up; and what is wrong in it."""
+    """The readings of a text in its order, the last of each level and set-up; and what was left out of it."""
 
     readings: tuple[HeadReading, ...]
     problems: tuple[Problem, ...]
@@ -37,6 +37,7 @@ def read_head_test(data: str | bytes) -> PastedTest:
         except Refused as no:
             wrong += no.problems
             continue
+        wrong += row.problems
         key = reading.modifier.casefold(), reading.dial, reading.level
         found.pop(key, None)
         found[key] = reading

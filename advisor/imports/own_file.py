@@ -72,7 +72,7 @@ def _parsed(text: str, own: OwnFile) -> Any:
         raise Refused.one("", "this looks like a web page or XML", own.exported)
     if bare[0] not in "{[" and re.search(r"[,;\t]", bare.partition("\n")[0]):
         says = f"this looks like a table (CSV), not a {own.called}"
-        raise Refused.one("", says, f"{own.exported}; {own.elsewhere}")
+        raise Refused.one("", says, f"{own.exported}. {own.elsewhere[:1].upper()}{own.elsewhere[1:]}")
     try:
         return json.loads(bare, parse_constant=_refuse_number, parse_float=_float, parse_int=_int)
     except json.JSONDecodeError as error:
@@ -112,7 +112,7 @@ def _ours(found: object, own: OwnFile, fields: Collection[str]) -> None:
     if isinstance(number, bool) or not isinstance(number, int) or number < 1:
         raise Refused.one(own.field, f"the format {str(number)[:20]!r} is not known", str(own.format))
     if number > own.format:
-        says = f"this comes from a newer advisor (format {number}; this one reads {own.format})"
+        says = f"this comes from a newer advisor (format {number}, this one reads {own.format})"
         raise Refused.one(own.field, says, "the newer advisor on this laptop, or an export of an older one")
     strange = [str(key)[:60] for key in found if key not in fields]
     if strange:

@@ -49,6 +49,8 @@ _MEANINGS: dict[str, tuple[str, Heading | None]] = {
     "gel": ("gel that hung", Heading(Field.GEL)),
     "time": ("time of day", Heading(Field.TIME)),
     "date": ("date", Heading(Field.DATE)),
+    "watts": ("power, W", Heading(Field.POWER)),
+    "watts-k": ("power × 1 000, W", Heading(Field.POWER, 1000.0)),
     "kind": ("kind of source", Heading(Field.KIND)),
     "note": ("note", Heading(Field.NOTE)),
     LEFT_OUT: ("left out", None),

@@ -158,11 +158,14 @@ class Paste(Model):
 def joined(rows: Sequence[Source]) -> Source:
     """Make one source of rows that are readings of it, in the order of the text; there is at least one.
 
-    The last bare reading counts, as the newest. Kind and note are those of the first row that has them.
+    The last bare reading counts, as the newest. Kind and note are those of the first row that has them; the
+    power is the most of any row, as that at full.
     """
     kind = next((row.kind for row in rows if row.kind is not Kind.UNKNOWN), Kind.UNKNOWN)
     note = next((row.note for row in rows if row.note), "")
+    watts = max((row.watts for row in rows if row.watts), default=None)
     readings = [reading for row in rows for reading in (*row.readings, row.reading) if reading.said]
     bare = [at for at, reading in enumerate(readings) if not reading.gels]
     counts = readings.pop(bare[-1]) if bare else UNREAD
-    return rows[0].model_copy(update={"kind": kind, "note": note, "reading": counts, "readings": readings})
+    said = {"kind": kind, "note": note, "watts": watts, "reading": counts, "readings": readings}
+    return rows[0].model_copy(update=said)

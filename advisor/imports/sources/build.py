@@ -42,9 +42,9 @@ def build(cells: Mapping[Field, Cell], table: Given, *, where: str, name: str, t
     """Make a source from what a row says about each field.
 
     `where` is the row's own place. A row that has no name goes by `title`, which stands above it, or by
-    `name`, which is made up. A colour rendering figure that cannot be read is left out with a remark, since
-    the colour stands without it; a tag that cannot be read refuses the row, since nobody could tell how the
-    source stood.
+    `name`, which is made up. A colour rendering figure that cannot be read is left out with a
+    remark, and so is the power, since the colour stands without them; a tag that cannot be read refuses the
+    row, since nobody could tell how the source stood.
     """
     given = {field: cell for field, cell in cells.items() if not cell.empty}
     unread = {field for field, cell in given.items() if field in NUMBERS and cell.unread}
@@ -71,13 +71,14 @@ def build(cells: Mapping[Field, Cell], table: Given, *, where: str, name: str, t
     figures, of_figures = _figures(given, table)
     reading = reading.model_copy(update={**figures, **tags})
     kind, of_kind = _kind(given.get(Field.KIND))
-    remarks += of_figures + of_kind
+    watts, of_power = _power(given.get(Field.POWER), table)
+    remarks += of_figures + of_kind + of_power
     note = given[Field.NOTE].text if Field.NOTE in given else ""
     named = given[Field.NAME].text if Field.NAME in given else title
     kind = kind if kind is not Kind.UNKNOWN or Field.KIND in given else kind_in_name(named)
     time = " ".join(given[f].text.strip() for f in (Field.DATE, Field.TIME) if f in given)
     try:
-        source = Source(name=named or name, kind=kind, reading=reading, note=note)
+        source = Source(name=named or name, kind=kind, reading=reading, note=note, watts=watts)
     except ValidationError as error:
         return Built(None, [_placed(p, given, where) for p in problems_in(error)], way)
     gels = gels_in(given[Field.GEL].text) if Field.GEL in given else []
@@ -108,11 +109,26 @@ def _figures(given: Mapping[Field, Cell], table: Given) -> tuple[dict[str, objec
         try:
             figures[field.lower()] = number(given[field], field, factor=1.0, mark=table.mark)
         except PydanticCustomError as error:
-            found = problem(given[field].where, error)
-            remarks.append(found.model_copy(update={"says": f"{found.says}; it is left out"}))
+            remarks.append(_left_out(given[field], error))
     if "ssi" in figures:
         figures["ssi_reference"] = table.ssi_reference
     return figures, remarks
+
+
+def _power(cell: Cell | None, table: Given) -> tuple[float | None, list[Problem]]:
+    """Read what the source draws [W]; None where it says nothing, or what no head draws."""
+    if cell is None:
+        return None, []
+    try:
+        factor = table.factors.get(Field.POWER, 1.0)
+        return number(cell, Field.POWER, factor=factor, mark=table.mark), []
+    except PydanticCustomError as error:
+        return None, [_left_out(cell, error)]
+
+
+def _left_out(cell: Cell, error: PydanticCustomError) -> Problem:
+    found = problem(cell.where, error)
+    return found.model_copy(update={"says": f"{found.says}, and is left out"})
 
 
 def _kind(cell: Cell | None) -> tuple[Kind, list[Problem]]:

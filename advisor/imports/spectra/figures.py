@@ -38,7 +38,7 @@ class UncheckedSpectrum:
         try:
             value = number(cell, heading.field, factor=heading.factor, mark=mark)
         except PydanticCustomError as error:
-            self.notes.append(f"{cell.where}: {(error.context or {})['says']}; it is left out")
+            self.notes.append(f"{cell.where}: {(error.context or {})['says']}, and is left out")
             return
         if heading.field is not Field.SSI:
             self.figures.setdefault(_KEYS.get(heading.field, heading.field.lower()), value)
@@ -99,7 +99,7 @@ def add_pairs(lines: Iterable[tuple[int, str]], found: list[UncheckedSpectrum], 
             found[0].add_figure(heading, Cell(value, f"line {at}"), mark)
         elif heading.field in FIELDS and not told:
             told = True
-            says = f"line {at}: it is not clear to which spectrum {heading.field} belongs; it is left out"
+            says = f"line {at}: it is not clear to which spectrum {heading.field} belongs, so it is left out"
             for each in found:
                 each.notes.append(says)
     return title

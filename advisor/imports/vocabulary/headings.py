@@ -38,6 +38,7 @@ class Field(StrEnum):
     GEL = "gel"
     TIME = "time"
     DATE = "date"
+    POWER = "power"
     RA = Figure.RA.value
     R9 = Figure.R9.value
     RF = Figure.RF.value
@@ -55,7 +56,7 @@ FIGURES = frozenset(Field(figure.value) for figure in Figure)
 #: How the source stood when it was read.
 TAGS = frozenset(Field(tag.value) for tag in NotedField)
 #: Fields that carry a measurement; a heading line has at least one of them.
-_BESIDE = {Field.NAME, Field.KIND, Field.NOTE, Field.GEL, Field.TIME, Field.DATE}
+_BESIDE = {Field.NAME, Field.KIND, Field.NOTE, Field.GEL, Field.TIME, Field.DATE, Field.POWER}
 MEASURED = frozenset(Field) - _BESIDE - FIGURES - TAGS
 #: Fields that a meter gives as numbers.
 NUMERIC = MEASURED | FIGURES
@@ -112,6 +113,7 @@ _UNITS: dict[Field, dict[str, float]] = {
         **dict.fromkeys(("fc", "ftc", "footcandle", "footcandles"), FOOT_CANDLE),
     },
     Field.MIRED: {"mk1": 1.0, "mired": 1.0},
+    Field.POWER: {"w": 1.0, "watt": 1.0, "watts": 1.0, "kw": 1000.0, "kilowatts": 1000.0},
 }
 _SAME = str.maketrans(
     {
@@ -211,7 +213,7 @@ def _understand(heading: str) -> Heading | None:
     found = _term(_words(plain)) or _in_parts(plain)
     if found is None:
         return None
-    grows = found.field in (Field.CCT, Field.LUX)
+    grows = found.field in (Field.CCT, Field.LUX, Field.POWER)
     return replace(found, factor=found.factor * (10.0**power if grows else 10.0**-power))
 
 

@@ -30,6 +30,7 @@ ENGLISH: dict[str, str] = {
     "gel": "gel, gels, gel on, gels on, gel hung, hung, hanging, colour gel, color gel, correction gel",
     "time": "time, time of day, timestamp, time stamp, taken, taken at, read at, clock, when, datetime",
     "date": "date, day and month",
+    "power": "power, watts, watt, w, wattage, power drawn, power draw, mains power, power consumption",
 }
 #: The same in other languages: German, French, Spanish, Italian, Portuguese, Dutch, Polish, Japanese.
 WORDS: dict[str, str] = {

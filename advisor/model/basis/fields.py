@@ -59,6 +59,7 @@ _WORDS = {
     "iso": "ISO",
     "minutes_on": "minutes on",
     "constant": "C",
+    "spectrum_text": "spectrum",
 }
 """Fields whose name does not say it; the others are called by their names."""
 

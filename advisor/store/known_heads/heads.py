@@ -73,6 +73,11 @@ class HeadStore:
             ).fetchall()
             return [rows.load_test(conn, r["id"]) for r in found]
 
+    def newest_meter(self) -> str:
+        """Return the meter that the newest test of any head was read with; empty where none says."""
+        with self._db.read() as conn:
+            return rows.newest_meter(conn)
+
     def changes(self, head_id: int) -> list[HeadChange]:
         """Return what was done to a head, the newest first; raises NotFound."""
         with self._db.read() as conn:

@@ -96,6 +96,15 @@ def load_test(conn: sqlite3.Connection, test_id: int) -> StoredTest:
     return StoredTest(row["id"], row["head_id"], test, row["begun_at"], row["who"], readings, gone)
 
 
+def newest_meter(conn: sqlite3.Connection) -> str:
+    """Return the meter of the newest test that names one and was not removed; empty where there is none."""
+    row = conn.execute(
+        """SELECT test ->> '$.meter' AS meter FROM head_tests
+           WHERE deleted_at IS NULL AND coalesce(meter, '') != '' ORDER BY begun_at DESC, id DESC LIMIT 1"""
+    ).fetchone()
+    return str(row["meter"]) if row else ""
+
+
 def load_changes(conn: sqlite3.Connection, head_id: int) -> list[HeadChange]:
     """Return what was done to a head, the newest first."""
     found = conn.execute(

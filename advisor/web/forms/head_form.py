@@ -1,11 +1,10 @@
-"""The forms of a head that is tested: what it is, what its test is to read, and one reading of it."""
+"""The forms of a head that is tested: what it is, and what its test is to read."""
 
 import itertools
 import re
 from collections.abc import Sequence
 from typing import Any
 
-from ...advice.readings.chromaticity import measure
 from ...model import HeadReading, HeadTest, KnownHead, Problem, Reach, Refused, Setting
 from ...model.basis.base import name_key
 from ...model.basis.fields import field_label
@@ -13,7 +12,7 @@ from ...model.basis.quantities import DialCCT, TestDistance, quantity_of, tidy
 from ..wording.values import plain
 from .form import Form, make
 from .lengths import length_field, length_in
-from .source_form import fields_of_reading, reach_from, reading_from
+from .source_form import reach_from
 
 _WORDS = ("name", "kind", "group", "note")
 USUAL_LEVELS = "100, 50, 10"
@@ -66,8 +65,11 @@ def test_from(form: Form, head: KnownHead) -> HeadTest:
     return test
 
 
-def read_test(form: Form, readings: Sequence[HeadReading]) -> HeadTest:
-    """Return the test that asks for just these readings, with how it stood from the form; raises Refused."""
+def read_test(form: Form, readings: Sequence[HeadReading], head: KnownHead) -> HeadTest:
+    """Return the test that asks for just these readings, with how it stood from the form.
+
+    Raises Refused, also for dials that the head does not reach.
+    """
     wrong = list[Problem]()
     data: dict[str, Any] = {
         "levels": list(dict.fromkeys(r.level for r in readings)),
@@ -78,6 +80,8 @@ def read_test(form: Form, readings: Sequence[HeadReading]) -> HeadTest:
     }
     if form.value("distance").strip():
         data["distance"] = length_in(form, "distance", quantity_of(TestDistance), None, wrong)
+    beyond = [problem for dial in data["dials"] if (problem := _beyond(dial, head.reach))]
+    wrong += [problem.model_copy(update={"where": "text"}) for problem in beyond]
     if wrong:
         raise Refused(wrong)
     return make(HeadTest, data)
@@ -127,20 +131,3 @@ def fields_of_test(test: HeadTest) -> dict[str, str]:
         "dial_cct": ", ".join(dict.fromkeys(plain(d.cct) for d in test.dials)),
         "dial_green": ", ".join(dict.fromkeys(plain(d.green) for d in test.dials if greens)),
     }
-
-
-def step_reading(form: Form, test: HeadTest, step: int) -> HeadReading:
-    """Read what the meter said at a step of a test; raises Refused, also for what no light can be."""
-    (modifier, dial), level = test.steps[step]
-    reading = reading_from(Form({k: form.value(k) for k in form.values if k not in ("level", "modifier")}))
-    data = reading.model_dump(exclude={"level", "modifier", "dial"})
-    watts = form.value("watts").strip()
-    data |= {"level": level, "modifier": modifier, "dial": dial.model_dump() if dial else None}
-    taken = make(HeadReading, {**data, "watts": watts or None})
-    measure(taken)
-    return taken
-
-
-def fields_of_step(reading: HeadReading) -> dict[str, str]:
-    """Return what stands in the fields of a step that was read."""
-    return {**fields_of_reading(reading), "watts": plain(reading.watts)}

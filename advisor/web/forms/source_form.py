@@ -9,7 +9,7 @@ from pydantic import BaseModel
 from ...advice.readings.chromaticity import WhitePoint, measure
 from ...advice.wording.ladder import Ladder
 from ...advice.wording.tolerance import steps_of
-from ...model import UNREAD, Kind, NoGel, Problem, Reach, Reading, Refused, Source, Stage, Work
+from ...model import UNREAD, Kind, NoGel, Problem, Reach, Reading, Refused, Source, Spectrum, Stage, Work
 from ...model.basis import numbers
 from ...model.basis.units import FOOT_CANDLE
 from ...model.sets.reading import MAX_HUNG
@@ -86,7 +86,7 @@ def _hung_as_read(source: Source, gels: list[str]) -> Source:
     hung = [*gels, *(Counter(source.keep) - Counter(gels)).elements()]
     if len(hung) > MAX_HUNG:
         says = f"{len(hung)} gels hang on it, with what it keeps"
-        raise Refused.one("read_behind", says, f"at most {MAX_HUNG}; leave out what does not hang")
+        raise Refused.one("read_behind", says, f"at most {MAX_HUNG}. Leave out what does not hang")
     reading = source.reading.model_copy(update={"gels": hung})
     work = Work(stage=Stage.HUNG, gels=hung, dial=reading.dial, read_behind=reading)
     return source.model_copy(update={"reading": UNREAD, "readings": [reading], "work": work})
@@ -128,9 +128,16 @@ def _called(problem: Problem) -> Problem:
     return Problem(where=problem.where, says=f"{label} is empty", allowed=f"{what}, {problem.allowed}")
 
 
-def reading_from(form: Form, gels: Sequence[str] = ()) -> Reading:
-    """Read a reading from its fields, taken behind `gels`; raises Refused, also for what no light can be."""
-    reading = _made(Reading, {**_reading(form), "gels": list(gels)})
+def reading_from(form: Form, gels: Sequence[str] = (), spectrum: Spectrum | None = None) -> Reading:
+    """Read a reading from its fields, taken behind `gels`; raises Refused, also for what no light can be.
+
+    With a `spectrum`, CCT and Duv may both be empty.
+    """
+    data = _reading(form)
+    if spectrum is not None:
+        empty = not any(form.value(name).strip() for name in ("cct", "duv"))
+        data = {k: v for k, v in data.items() if not (empty and k in ("cct", "duv"))} | {"spectrum": spectrum}
+    reading = _made(Reading, {**data, "gels": list(gels)})
     measure(reading)
     return reading
 

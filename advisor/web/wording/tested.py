@@ -23,7 +23,7 @@ def tested_said(source: Source, ladder: Ladder) -> str:
         return ""
     day = when_said(test.tested_at).partition(", ")[2]
     if not test.shifts:
-        return f"From its test of {day}. Not metered on this set.{_doubt(source.test)}{_distance(source)}"
+        return f"From its test of {day}. {_unmetered(source)}{_doubt(source.test)}{_distance(source)}"
     said = moved_said(list(test.shifts.values())[-1], ladder)
     if not said:
         return f"Reads as in its test of {day}."
@@ -31,11 +31,23 @@ def tested_said(source: Source, ladder: Ladder) -> str:
 
 
 def tested_briefly(source: Source) -> str:
-    """Say in short that a source goes by its test alone; empty where it was metered, or has none."""
+    """Say in short that a bare source goes by its test alone; empty where it was metered, or has none."""
     test = moved_test(source)
     if test is None or test.shifts:
         return ""
-    return f"Tested {when_said(test.tested_at).partition(', ')[2]}, not metered here"
+    metered = "metered with gel only" if _behind_gels(source) else "not metered here"
+    return f"Tested {when_said(test.tested_at).partition(', ')[2]}, {metered}"
+
+
+def _unmetered(source: Source) -> str:
+    if count := _behind_gels(source):
+        return f"Metered here with its gel on ({counted(count, 'reading')}), never bare."
+    return "Not metered on this set."
+
+
+def _behind_gels(source: Source) -> int:
+    """Return how many readings of a source were taken on the set behind gels."""
+    return sum(1 for reading in source.readings if reading.gels and not reading.tested_at)
 
 
 def moved_said(shift: OffTest, ladder: Ladder) -> str:

@@ -35,12 +35,12 @@ def test_they_stand_beside_x_and_y_and_may_be_missing():
 @pytest.mark.parametrize(
     ("heading", "cell", "says"),
     [
-        ("Ra", "950", "Ra 950 is out of range; it is left out"),
-        ("R9", "-301", "R9 -301 is out of range; it is left out"),
-        ("Rf", "101", "Rf 101 is out of range; it is left out"),
-        ("Rg", "20", "Rg 20 is out of range; it is left out"),
-        ("SSI P3200", "120", "SSI 120 is out of range; it is left out"),
-        ("Ra", "good", "Ra 'good' is not a number; it is left out"),
+        ("Ra", "950", "Ra 950 is out of range, and is left out"),
+        ("R9", "-301", "R9 -301 is out of range, and is left out"),
+        ("Rf", "101", "Rf 101 is out of range, and is left out"),
+        ("Rg", "20", "Rg 20 is out of range, and is left out"),
+        ("SSI P3200", "120", "SSI 120 is out of range, and is left out"),
+        ("Ra", "good", "Ra 'good' is not a number, and is left out"),
     ],
 )
 def test_a_figure_that_cannot_be_is_left_out_and_the_row_says_why(heading, cell, says):

@@ -162,10 +162,10 @@ def test_figures_stand_in_the_columns_or_rows_of_their_spectra():
 
 
 def test_figures_that_belong_to_no_one_or_are_out_of_range_are_left_out_with_a_note():
-    assert one("Ra: 950\n" + PLAIN).notes == ["line 1: Ra 950 is out of range; it is left out"]
+    assert one("Ra: 950\n" + PLAIN).notes == ["line 1: Ra 950 is out of range, and is left out"]
     for found in read_spectra("Ra: 95\nR9: 9\n" + columns([LIGHT, FAINT])):
         assert found.figures == {}
-        assert found.notes == ["line 1: it is not clear to which spectrum Ra belongs; it is left out"]
+        assert found.notes == ["line 1: it is not clear to which spectrum Ra belongs, so it is left out"]
 
 
 @pytest.mark.parametrize("step", [1.0, 2.0, 2.5, 4.0, 10.0])

@@ -236,7 +236,7 @@ def test_a_backup_holds_the_heads(laptops, tmp_path):
             '"advisor_heads": 1',
             '"advisor_heads": 2',
             "advisor_heads",
-            "newer advisor (format 2; this one reads 1)",
+            "newer advisor (format 2, this one reads 1)",
         ),
         ('"advisor_heads": 1', '"advisor_set": 2', "", "this is the record of a set: import it under Sets"),
         (

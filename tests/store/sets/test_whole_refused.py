@@ -27,7 +27,7 @@ class TestRefused:
         assert read_whole(text).to_json() == text
 
     def test_a_newer_advisors(self, text):
-        says = "this comes from a newer advisor (format 4; this one reads 3)"
+        says = "this comes from a newer advisor (format 4, this one reads 3)"
         newer = text.replace('"advisor_set": 2', '"advisor_set": 4, "more": 1')
         assert self.refused(newer) == [("advisor_set", says)]
 

@@ -5,7 +5,7 @@ from flask.typing import ResponseReturnValue
 
 from ....imports.head_test import PastedTest, read_head_test
 from ....imports.text.decode import characters, decode
-from ....model import HeadReading, HeadTest, Problem, Refused
+from ....model import HeadReading, HeadTest, KnownHead, Problem, Refused
 from ....store.known_heads.known import StoredHead
 from ...forms.files import uploaded_file
 from ...forms.form import Form
@@ -25,7 +25,8 @@ def paste_test(head_id: int) -> ResponseReturnValue:
     now = present_head(head_id)
     if request.method != "POST":
         earlier = state().heads.tests_of(head_id)
-        return _page(now, Form(fields_of_test(earlier[0].test) if earlier else {}))
+        proposed = fields_of_test(earlier[0].test) if earlier else {}
+        return _page(now, Form({**proposed, "meter": state().heads.newest_meter()}))
     form, found = Form(request.form), PastedTest((), ())
     try:
         if (data := uploaded_file()) is not None:
@@ -33,7 +34,7 @@ def paste_test(head_id: int) -> ResponseReturnValue:
         found = read_head_test(form.value("text"))
         if not found.readings:
             raise Refused(found.problems or [_NOTHING])
-        test = _test(found.readings, form)
+        test = _test(found.readings, form, now.head)
         if "save" in request.form:
             test_id = state().heads.add_test(head_id, test, found.readings)
             return redirect(url_for("test_sheet.show_sheet", test_id=test_id))
@@ -52,11 +53,11 @@ def _text(data: bytes) -> str:
     return text if "IESTM2714" in text[:2000] else decode(data, where="the file")
 
 
-def _test(readings: tuple[HeadReading, ...], form: Form) -> HeadTest:
+def _test(readings: tuple[HeadReading, ...], form: Form, head: KnownHead) -> HeadTest:
     """Return the test that asks for just what was read; raises Refused."""
     if any(r.dial for r in readings) and not all(r.dial for r in readings):
         raise Refused.one("text", "some rows say how the dials stood, and others do not", "dials in all rows")
-    return read_test(form, readings)
+    return read_test(form, readings, head)
 
 
 def _page(now: StoredHead, form: Form, found: PastedTest | None = None) -> str:

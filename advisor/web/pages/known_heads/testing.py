@@ -7,7 +7,8 @@ from ....advice.known_heads.doubts import HeadDoubt, doubt_of
 from ....model import HeadReading, Refused
 from ....store.known_heads.known import StoredHead, StoredTest
 from ...forms.form import Form
-from ...forms.head_form import USUAL_LEVELS, fields_of_step, fields_of_test, step_reading, test_from
+from ...forms.head_form import USUAL_LEVELS, fields_of_test, test_from
+from ...forms.head_step import fields_of_step, step_reading
 from ...forms.lengths import length_entry
 from ...forms.taken import age
 from ...live.idempotency import nothing_written
@@ -21,12 +22,15 @@ _FIELDS = ("levels", "modifiers", "dial_cct", "dial_green", "distance", "minutes
 
 @blueprint.route("/heads/<int:head_id>/test", methods=["GET", "POST"])
 def new_test(head_id: int) -> ResponseReturnValue:
-    """Choose what to read of a head: levels and modifiers, and how it stands; as in its last test."""
+    """Choose what to read of a head: levels and modifiers, and how it stands; as in its last test.
+
+    The meter is the one that any head was tested with last: a crew has one.
+    """
     now = present_head(head_id)
     if request.method != "POST":
         earlier = [one for one in state().heads.tests_of(head_id) if not one.test.on_set]
         proposed = fields_of_test(earlier[0].test) if earlier else {"levels": USUAL_LEVELS, "bare": "yes"}
-        return _choose(now, Form(proposed))
+        return _choose(now, Form({**proposed, "meter": state().heads.newest_meter()}))
     form = Form(request.form)
     try:
         test_id = state().heads.begin_test(head_id, test_from(form, now.head))
@@ -75,7 +79,8 @@ def _doubt(test: StoredTest, step: int, reading: HeadReading) -> HeadDoubt | Non
 
 def form_differs(form: Form, showed: dict[str, str]) -> bool:
     """Whether a field says something else than it showed of the reading that is there."""
-    return any(form.value(name) != value for name, value in showed.items() if name in form.values)
+    typed = {name: form.value(name).strip().replace("\r\n", "\n") for name in showed if name in form.values}
+    return any(typed[name] != showed[name] for name in typed)
 
 
 def _step(test: StoredTest) -> int | None:

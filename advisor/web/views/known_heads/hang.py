@@ -1,12 +1,13 @@
-"""What to hang on a head at each reading of its test, in words; worked out once for what was read."""
+"""What to hang on a head at each reading of its test, in words; worked out once for each colour."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import partial
 from typing import NamedTuple
 
 from ....advice.known_heads.to_hang import ToHang, colour_of, nominal_cct, to_hang, whites_at
 from ....advice.readings.chromaticity import measure
+from ....advice.stacks.gel_arrays import revision_of
+from ....advice.stacks.kept import Kept
 from ....model import Gel, HeadReading, HeadSetup, Kind, KnownHead, Locus, Seen, Target
 from ...wording.values import gel
 
@@ -18,22 +19,15 @@ class Hung(NamedTuple):
     words: Mapping[tuple[HeadSetup, float], Mapping[Locus, str]]
 
 
-@dataclass(frozen=True)
-class _Asked:
-    """What the stacks of a head follow from. Two are the same where their `text` is."""
-
-    text: tuple[str, ...]
-    kind: Kind = field(compare=False)
-    readings: Sequence[HeadReading] = field(compare=False)
-    target: Target = field(compare=False)
-    gels: Sequence[Gel] = field(compare=False)
+_STACKS = Kept(2048)
+"""Stacks by what each follows from: a head that is read once more has one cell of its sheet worked out."""
 
 
 def hung_said(
     head: KnownHead, readings: Mapping[HeadSetup, Sequence[HeadReading]], gels: Sequence[Gel]
 ) -> Hung:
     """Say what to hang at each reading, for each locus at the CCT that the head is sold as or set to."""
-    table = tuple(row.model_dump_json() for row in gels)
+    table = revision_of(gels)
     said: dict[tuple[HeadSetup, float], dict[Locus, str]] = {}
     ccts: dict[HeadSetup, float] = {}
     by_cct: dict[float, list[tuple[HeadSetup, HeadReading]]] = {}
@@ -46,8 +40,9 @@ def hung_said(
         read = [reading for _, reading in cells]
         colours = [colour_of(reading).model_dump_json(exclude_defaults=True) for reading in read]
         for locus, target in whites_at(cct).items():
-            text = (head.kind, target.model_dump_json(), *table, *colours)
-            stacks = _found(_Asked(text, head.kind, read, target, gels))
+            keys = [(head.kind, target.cct, locus, table, colour) for colour in colours]
+            make = partial(_made, head.kind, read, target, gels)
+            stacks = _STACKS.of_all(keys, make)
             for (setup, reading), stack in zip(cells, stacks, strict=True):
                 said.setdefault((setup, reading.level), {})[locus] = _said(stack)
     return Hung(ccts, said)
@@ -61,7 +56,7 @@ def _said(stack: ToHang | None) -> str:
     return names + {Seen.SHOWS: ", shows", Seen.OBVIOUS: ", obvious"}.get(stack.seen, "")
 
 
-@lru_cache(maxsize=128)
-def _found(asked: _Asked) -> list[ToHang | None]:
-    # Kept: sixty readings take half a second, and a sheet is opened more often than a head is read.
-    return to_hang(asked.kind, asked.readings, asked.target, asked.gels)
+def _made(
+    kind: Kind, readings: Sequence[HeadReading], target: Target, gels: Sequence[Gel], missing: Sequence[int]
+) -> list[ToHang | None]:
+    return to_hang(kind, [readings[k] for k in missing], target, gels)

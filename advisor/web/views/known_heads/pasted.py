@@ -2,6 +2,7 @@
 
 from ....advice.readings.chromaticity import measure
 from ....model import HeadReading, HeadSetup, Refused
+from ....model.basis.quantities import tidy
 from ....model.sets.known_head import HeadStep
 from ...wording.values import lux, white_said
 
@@ -15,4 +16,5 @@ def row_said(reading: HeadReading) -> str:
     except Refused as no:
         said = no.problems[0].says
     light = f", {lux(reading.lux)}" if reading.lux is not None else ""
-    return f"{step}: {said}{light}{', spectrum' if reading.spectrum else ''}"
+    power = f", {tidy(reading.watts)}\N{NO-BREAK SPACE}W" if reading.watts is not None else ""
+    return f"{step}: {said}{light}{power}{', spectrum' if reading.spectrum else ''}"

@@ -10,9 +10,10 @@ from ....model import HeadSetup
 from ....model.sets.phrases import dial_said
 from ....store.known_heads.known import StoredTest
 from ...forms.form import Form
+from ...forms.head_step import SPECTRUM
 from ...wording.values import white_said
 
-_BESIDE = ("cct", "duv", "lux", "watts", "x", "y", "ra", "r9", "rf", "rg", "ssi", "ssi_reference")
+_BESIDE = ("cct", "duv", "lux", "watts", "x", "y", "ra", "r9", "rf", "rg", "ssi", "ssi_reference", SPECTRUM)
 
 
 Typed = tuple[tuple[str, str], ...]
@@ -79,6 +80,8 @@ def step_view(
 
 def _asked(doubt: HeadDoubt, form: Form) -> AskedDoubt:
     typed = tuple((name, text) for name in _BESIDE if (text := form.value(name)))
+    if form.value(SPECTRUM) and doubt.field in ("cct", "duv"):  # the spectrum tells its colour, and no field
+        return AskedDoubt(doubt.words, typed, "", typed)
     mended = tuple((name, doubt.likely if name == doubt.field else text) for name, text in typed)
     return AskedDoubt(doubt.words, typed, doubt.likely, mended)
 

@@ -30,12 +30,22 @@ def test_before_it_is_metered_the_page_says_how_sure_the_test_is(panel, get):
     assert "About 5 813 K" in plain(get(f"/sources/{panel}"))
 
 
+def test_a_head_that_was_metered_with_its_gel_on_only_says_so(panel, get, stores):
+    reading = stores.sets.get_source(panel).source.reading.model_copy(update={"tested_at": None})
+    stores.sets.add_reading(panel, reading.model_copy(update={"cct": 5200, "gels": ["CTO 1/8"]}))
+    said = plain(get(f"/sources/{panel}"))
+    assert "Metered here with its gel on (1 reading), never bare." in said
+    assert "Not metered on this set" not in said
+    assert "metered with gel only" in plain(get("/sets/1"))
+    assert "not metered here" not in get("/sets/1").row(7)
+
+
 def test_the_first_reading_says_how_far_the_test_moved_and_the_other_levels_follow(panel, meter, get, stores):
     meter(cct=5773, duv="-0.0014", lux=1000, level=100)
     said = plain(get(f"/sources/{panel}"))
     assert "40 K warmer and 1.0 stop darker than in its test of" in said
     assert "What is not read today follows." in said
-    assert "not metered here" not in plain(get("/sets/1")).split("7 Panel 3")[1].split("6 Counter lamps")[0]
+    assert "not metered here" not in get("/sets/1").row(7)
     now = stores.sets.get_source(panel)
     stores.sets.change_source(panel, {"level": 50.0}, revision=now.revision)
     # 5 790 K at half; as many mireds warmer as 5 773 is than 5 813, which makes 5 750.

@@ -4,7 +4,9 @@ import re
 
 import pytest
 
-from advisor.model import HeadReading, HeadTest, Kind
+from advisor.advice.stacks.kept import Kept
+from advisor.model import HeadReading, HeadSetup, HeadTest, Kind
+from advisor.web.views.known_heads import hang
 from advisor.web.wording.short import short
 from tests.heads import PANEL, READINGS, keep_tested
 from tests.heads import TEST as TESTED
@@ -310,3 +312,30 @@ def test_a_page_of_a_removed_head_offers_to_bring_it_back(head, post, client):
     page = Page(client.get(f"/heads/{head}"))
     assert page.status == 404
     assert "The head is removed." in page.text
+
+
+def test_a_new_reading_has_one_cell_of_the_sheet_worked_out(stores, get, post, monkeypatch):
+    """The others follow from what they followed from before, under their own colour, kind, white and gels."""
+    made = []
+    original = hang.to_hang
+
+    def counting(kind, readings, target, gels):
+        made.append(len(readings))
+        return original(kind, readings, target, gels)
+
+    monkeypatch.setattr(hang, "to_hang", counting)
+    monkeypatch.setattr(hang, "_STACKS", Kept(100))
+    _, test = keep_tested(stores.heads)
+    before = get(f"/tests/{test}/sheet").text
+    assert made == [4, 4]  # four readings, on the two loci
+    get(f"/tests/{test}/sheet")
+    assert made == [4, 4]
+    post(f"/tests/{test}?at=2", {"cct": "5500", "duv": "0.0020", "lux": "210", "sure": "yes"})
+    after = get(f"/tests/{test}/sheet").text
+    assert made == [4, 4, 1, 1]
+    assert before != after
+    rows = stores.gels.in_force().table.rows
+    hang.hung_said(PANEL, {HeadSetup(""): READINGS[:1]}, rows)
+    assert made[4:] == []
+    hang.hung_said(PANEL, {HeadSetup(""): READINGS[:1]}, rows[1:])
+    assert made[4:] == [1, 1]

@@ -91,3 +91,43 @@ def test_dials_in_some_rows_alone_are_asked_for(post, head):
 def test_a_file_is_read(stores, post, head):
     post(f"/heads/{head}/paste", {"save": "yes", "text": ""}, file=TABLE.encode())
     assert len(stores.heads.tests_of(head)) == 1
+
+
+def test_power_is_read_and_what_is_no_power_is_left_out_and_said(stores, post, head):
+    text = "dim %,cct,duv,Power (W)\n100,5813,-0.0014,118.5\n50,5790,-0.001,1.2 kW\n10,5640,0.0031,lots\n"
+    page = post(f"/heads/{head}/paste", {"text": text, "save": "yes"})
+    [test] = stores.heads.tests_of(head)
+    assert [test.readings[k].reading.watts for k in range(3)] == [118.5, 1200, None]
+    assert "118.5 W" in plain(page)
+    page = post(f"/heads/{head}/paste", {"text": text})
+    assert "Duv −0.0010, 1 200 W" in plain(page).replace("\u202f", " ")
+    assert "Power" in page.alerts[0] and "lots" in page.alerts[0] and "and is left out" in page.alerts[0]
+
+
+@pytest.mark.parametrize(
+    ("dials", "says"),
+    [
+        ("9000,0", "CCT on its dial 9 000 is beyond its dial range"),
+        ("5600,1.5", "Green dial 1.5 is beyond its dial range"),
+    ],
+)
+def test_dials_beyond_those_of_the_head_are_refused(stores, post, dials, says):
+    post("/heads/new", {"name": "Tube", "reach_cct_from": "2700", "reach_cct_to": "6500"})
+    text = f"dim %,cct,duv,dial cct,dial green\n100,5513,-0.0014,5600,0\n50,5490,-0.001,{dials}\n"
+    page = post("/heads/1/paste", {"text": text, "save": "yes"})
+    assert page.status == 422
+    said = page.alerts[0].replace("\u202f", " ").replace("\xa0", " ")
+    assert says in said
+    assert "or change the head" in said
+    assert page.fields["text"].strip() == text.strip()
+    assert stores.heads.tests_of(1) == []
+
+
+def test_the_meter_that_any_head_was_tested_with_last_is_proposed(stores, post, get, head):
+    other = stores.heads.add_head(PANEL.model_copy(update={"name": "Panel 4"}))
+    post(f"/heads/{head}/paste", {"text": TABLE, "meter": "the old one", "save": "yes"})
+    post(f"/heads/{other}/paste", {"text": TABLE, "meter": "the new one", "save": "yes"})
+    post(f"/heads/{other}/paste", {"text": TABLE, "meter": "", "save": "yes"})
+    third = stores.heads.add_head(PANEL.model_copy(update={"name": "Panel 5"}))
+    for page in (f"/heads/{head}/test", f"/heads/{third}/test", f"/heads/{third}/paste"):
+        assert get(page).fields["meter"] == "the new one"

@@ -1,0 +1,81 @@
+"""The form of one reading of a head's test: what the meter printed, or its spectrum as text."""
+
+from typing import Any
+
+from ...advice.readings.chromaticity import measure
+from ...imports import read_spectra
+from ...imports.spectra.read import NamedSpectrum
+from ...model import HeadReading, HeadTest, Problem, Refused, Spectrum
+from ..wording.values import plain
+from .form import Form, make
+from .source_form import fields_of_reading, reading_from
+
+SPECTRUM = "spectrum_text"
+"""The field that holds a spectrum as text, as it was pasted or as a file had it."""
+_NOT_TYPED = ("level", "modifier", SPECTRUM)
+
+
+def step_reading(form: Form, test: HeadTest, step: int) -> HeadReading:
+    """Read what the meter said at a step of a test; raises Refused, also for what no light can be.
+
+    A spectrum tells the colour, and CCT and Duv beside it are the meter's own. What the text gives beside
+    the spectrum stands for what nobody typed.
+    """
+    (modifier, dial), level = test.steps[step]
+    watts = form.value("watts").strip()
+    own = {"level": level, "modifier": modifier, "dial": dial, "watts": watts or None}
+    typed = {k: form.value(k) for k in form.values if k not in _NOT_TYPED}
+    if text := form.value(SPECTRUM).strip():
+        found = _one_spectrum(text)
+        said = {**_beside(found), **{k: v for k, v in typed.items() if v.strip()}}
+        reading = reading_from(Form(said), spectrum=found.spectrum)
+    else:
+        reading = reading_from(Form(typed))
+    left = reading.model_dump(exclude={"level", "modifier", "dial", "spectrum"})
+    taken = make(HeadReading, {**left, "spectrum": reading.spectrum, **own})
+    measure(taken)
+    return taken
+
+
+def fields_of_step(reading: HeadReading) -> dict[str, str]:
+    """Return what stands in the fields of a step that was read."""
+    text = _as_text(reading.spectrum) if reading.spectrum else ""
+    return {**fields_of_reading(reading), "watts": plain(reading.watts), SPECTRUM: text}
+
+
+def _one_spectrum(text: str) -> NamedSpectrum:
+    """Return the spectrum of a text; raises Refused, at its field, where there is none, or more than one."""
+    try:
+        found = read_spectra(text)
+    except Refused as no:
+        raise Refused([_at_field(problem) for problem in no.problems]) from None
+    if len(found) > 1:
+        says = f"there are {len(found)} spectra in it"
+        raise Refused.one(
+            SPECTRUM, says, "the one of this reading. A whole test is pasted from the head's page"
+        )
+    return found[0]
+
+
+def _at_field(problem: Problem) -> Problem:
+    says = problem.says if problem.where == "text" else f"{problem.where}: {problem.says}"
+    return Problem(where=SPECTRUM, says=says, allowed=problem.allowed)
+
+
+def _beside(found: NamedSpectrum) -> dict[str, Any]:
+    """Return the figures that a text gives beside its spectrum, as fields; half a white is none."""
+    said = {
+        name: f"{plain(value)} lx" if name == "lux" else plain(value) for name, value in found.figures.items()
+    }
+    if ("cct" in said) != ("duv" in said):
+        said = {name: value for name, value in said.items() if name not in ("cct", "duv")}
+    if found.ssi:
+        reference, value = next(iter(found.ssi.items()))
+        said |= {"ssi": plain(value), "ssi_reference": reference}
+    return said
+
+
+def _as_text(spectrum: Spectrum) -> str:
+    """Write a spectrum as it can be read again: a line for each wavelength [nm]."""
+    at = (spectrum.start + spectrum.step * k for k in range(len(spectrum.values)))
+    return "\n".join(f"{nm:g} {value!r}" for nm, value in zip(at, spectrum.values, strict=True))
