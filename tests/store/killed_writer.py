@@ -56,7 +56,7 @@ def write(db: Database, seed: str, thread: int) -> None:
                     sets.mend(sources[-1], {reading.id: Reading(cct=draw.uniform(2000, 9000), duv=0.0)})
                 else:
                     (sets.bring_back if reading.struck else sets.strike)(reading.id)
-            elif (last := sets.whole.log(set_id, 1)[0]).stands and last.change.what in _UNDONE:
+            elif (last := sets.record.lines(set_id, 1)[0]).stands and last.change.what in _UNDONE:
                 sets.undo(last.change.id)
             elif draw.random() < 0.3:
                 now = sets.get_source(sources[-1])

@@ -19,8 +19,8 @@ from ...model.basis.base import utc_text
 from . import once
 from .faults import StoreFault, told
 from .in_place import InPlace
-from .migrate import check_origin, migrate
-from .migrations import MIGRATIONS, Migration
+from .migrate import Migration, check_origin, migrate
+from .migrations import MIGRATIONS
 
 FILE_NAME = "advisor.sqlite"
 """Of the data file in the data folder."""

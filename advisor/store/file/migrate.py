@@ -7,13 +7,22 @@ import logging
 import os
 import sqlite3
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from .faults import StoreFault, words_for
 from .in_place import COMPANIONS
-from .migrations import Migration
 
 _log = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True)
+class Migration:
+    """One step of the schema: single SQL statements, since executescript would commit in between."""
+
+    number: int
+    name: str
+    statements: tuple[str, ...]
 
 
 def check_origin(conn: sqlite3.Connection, path: Path, migrations: Sequence[Migration]) -> None:

@@ -19,6 +19,7 @@ from ..tables.records import Change, RemovedSet, SetSummary, StoredSet
 from ..tables.writes import Stamp
 from .adopting import AdoptedStore
 from .days import DayStore
+from .record import RecordStore
 from .sources import SourceStore, placed
 from .undo import load_change, undo_fields
 from .whole import WholeStore
@@ -35,6 +36,11 @@ class SetStore(SourceStore):
     def whole(self) -> WholeStore:
         """The sets as wholes: out to a file and back."""
         return WholeStore(self._db, self._who)
+
+    @property
+    def record(self) -> RecordStore:
+        """What was done on the sets, line by line."""
+        return RecordStore(self._db)
 
     @property
     def days(self) -> DayStore:

@@ -9,8 +9,8 @@ from advisor.model import Accuracy, Exposure, GelTable, Limits, Reading
 from advisor.store import Database, SetStore, StoreFault
 from advisor.store.crew.choices import ChoiceStore
 from advisor.store.crew.gels import GelStore
-from advisor.store.file.migrate import migrate
-from advisor.store.file.migrations import MIGRATIONS, Migration
+from advisor.store.file.migrate import Migration, migrate
+from advisor.store.file.migrations import MIGRATIONS
 from advisor.store.known_heads.heads import HeadStore
 
 FIRST = Migration(1, "notes", ("CREATE TABLE notes (id INTEGER PRIMARY KEY, text TEXT NOT NULL) STRICT",))

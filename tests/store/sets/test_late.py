@@ -14,7 +14,7 @@ from advisor.model import Reading, Stage, Work
 from advisor.model.basis.base import utc_text
 from advisor.store import Database, SetStore
 from advisor.store.file.migrations import MIGRATIONS
-from advisor.store.sets import sources
+from advisor.store.sets import readings as reading_store
 from tests.store.samples import OFFICE, WINDOW, export
 from tests.strategies import STEADY
 
@@ -35,7 +35,7 @@ class Clock:
 @pytest.fixture
 def clock(monkeypatch: pytest.MonkeyPatch) -> Clock:
     clock = Clock()
-    monkeypatch.setattr(sources, "utc_now", clock)
+    monkeypatch.setattr(reading_store, "utc_now", clock)
     return clock
 
 
@@ -106,7 +106,7 @@ def test_which_one_counts_is_decided_by_when_it_was_taken(tmp_path_factory, take
     ]
     arrivals = data.draw(st.permutations(range(len(taken))))
     with pytest.MonkeyPatch.context() as patch, Database(tmp_path_factory.mktemp("late") / "a.db") as db:
-        patch.setattr(sources, "utc_now", clock)
+        patch.setattr(reading_store, "utc_now", clock)
         sets = SetStore(db)
         source = sets.get_set(sets.create_set(OFFICE)).sources[0].id
         for wait, k in enumerate(arrivals):

@@ -135,7 +135,7 @@ class TestAgain:
         sets.delete_source(window)
         gone = last(sets).id
         sets.restore_source(window)
-        lines = {line.change.id: line for line in sets.whole.log(1, 50)}
+        lines = {line.change.id: line for line in sets.record.lines(1, 50)}
         assert lines[gone].undone == last(sets) and not lines[gone].stands
 
 

@@ -225,7 +225,7 @@ class TestRestore:
     def test_who_restored_it_is_on_its_record_and_not_in_its_export(self, sets, office):
         there = export(sets, office)
         copied = sets.by("Mara").whole.restore(there, copy=True)
-        [line] = sets.whole.log(copied, 1)
+        [line] = sets.record.lines(copied, 1)
         assert (line.change.who, line.told.line) == ("Mara", "Set imported from its record")
         assert export(sets, copied).history == there.history
 

@@ -74,7 +74,7 @@ class TestOne:
     def test_the_record_says_what_it_was_and_who_mended_it(self, sets, office, window):
         wrong = read(sets.by("Al"), window, 7394)
         sets.by("Bo").mend(window, {wrong: RIGHT})
-        line = sets.whole.log(office, 1)[0]
+        line = sets.record.lines(office, 1)[0]
         assert (line.told.line, line.change.who) == (
             "Window: mended, read 5 394 K, Duv +0.0010, was 7 394 K",
             "Bo",
@@ -112,7 +112,7 @@ class TestUndone:
         assert sets.get_source(window).source == before
         assert told(sets, window) == [(6800, False), (5600, False), (7394, False), (5394, True)]
         undo = sets.history(office)[-1]
-        assert (undo.undoes, sets.whole.log(office, 2)[1].undone) == (change.id, undo)
+        assert (undo.undoes, sets.record.lines(office, 2)[1].undone) == (change.id, undo)
         sets.undo(undo.id)
         assert sets.get_source(window).source == after
         assert sets.readings_of(window)[2].struck.by == sets.readings_of(window)[3].id
@@ -181,7 +181,7 @@ class TestBehind:
         assert len(sets.history(office)) == changes + 1
         assert self.work(sets, hung) == now_hangs
         assert sets.get_source(hung).source.readings[-2:] == true
-        assert sets.whole.log(office, 1)[0].told.line.count("was behind CTO 1/2") == 2
+        assert sets.record.lines(office, 1)[0].told.line.count("was behind CTO 1/2") == 2
         sets.undo(sets.history(office)[-1].id)
         assert self.work(sets, hung) == was
         assert all(r.gels == ["CTO 1/2"] for r in sets.get_source(hung).source.readings if r.gels)

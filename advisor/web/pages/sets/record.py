@@ -29,11 +29,12 @@ _LINES, _MOST_LINES = 200, 2000
 @blueprint.get("/sets/<int:set_id>/record")
 def show_record(set_id: int) -> ResponseReturnValue:
     """Show what the record of a set is for, and its newest changes; ``?source=`` those of one source."""
-    now, whole = state().sets.get_set(set_id), state().sets.whole
+    sets = state().sets
+    now = sets.get_set(set_id)
     asked = request.args.get("source", type=int)
     source = next((s for s in now.sources if s.id == asked), None)
-    origin = whole.known(now.copied_from) if now.copied_from else None
-    every = whole.log(set_id, _MOST_LINES, source.id if source else None, gel)
+    origin = sets.whole.known(now.copied_from) if now.copied_from else None
+    every = sets.record.lines(set_id, _MOST_LINES, source.id if source else None, gel)
     since = utc_text(datetime.now(UTC) - timedelta(days=1))
     lines = [line for k, line in enumerate(every) if k < _LINES or line.change.at >= since]
     more = len(lines) < len(every) or len(lines) == _MOST_LINES

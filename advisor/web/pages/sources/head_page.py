@@ -14,7 +14,7 @@ from ....advice.readings.behind_gels import stand_in_use
 from ....advice.wording.cautions import cautions
 from ....model import Refused, Source, Target
 from ....store import NotFound, StoredSource
-from ....store.sets.whole import ChangeLine
+from ....store.sets.record import ChangeLine
 from ...forms.form import Form
 from ...gels.guesses import guess_in
 from ...live.conflict import Difference
@@ -130,7 +130,7 @@ def first_form(source: Source) -> Form:
 
 def _last_work(now: StoredSource) -> ChangeLine | None:
     """Return the last thing that was decided for a head, where it can be undone: it may have been a slip."""
-    lines = state().sets.whole.log(now.set_id, 50, now.id, gel)
+    lines = state().sets.record.lines(now.set_id, 50, now.id, gel)
     last = next((line for line in lines if line.worked), None)
     return last if last and last.stands else None
 

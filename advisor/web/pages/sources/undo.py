@@ -45,7 +45,7 @@ def undo_change(change_id: int) -> ResponseReturnValue:
 def _not_undone(touched: Touched) -> str:
     """Return the page that says what came later, and what to do about it."""
     change = touched.change
-    lines = state().sets.whole.log(change.set_id, _ALL, gel=gel)
+    lines = state().sets.record.lines(change.set_id, _ALL, gel=gel)
     told = {line.change.id: line for line in lines}
     by = touched.by.who if touched.by else ""
     return render_template(

@@ -7,7 +7,7 @@ from ....advice.plan.plan import Plan
 from ....model import Stage
 from ....model.sets.phrases import counted
 from ....store import StoredSet, StoredSource
-from ....store.sets.whole import ChangeLine
+from ....store.sets.record import ChangeLine
 from ...wording.stacks import head_outlook
 from ...wording.values import capitalize_first
 from ...wording.work import hung_now, to_change

@@ -1,0 +1,159 @@
+"""Readings of sources: added, struck out, brought back, and filed in the place of wrong ones; see `sets`."""
+
+import sqlite3
+from collections.abc import Mapping
+
+from ...model import Reading, Work
+from ..file.database import Database, utc_now
+from ..tables import history, mended, rows, writes
+from ..tables.guards import require_source
+from ..tables.records import Change, Conflict, StoredReading, StoredSource
+from ..tables.writes import Stamp
+from .undo import undo_fields
+
+
+class ReadingStore:
+    """The readings in `db`. Every method is one transaction, and may be called from any thread.
+
+    `who` writes: the name that a person gave, which history keeps. What is written was done `age` before it
+    came in, on a phone that could not send it then [s]; readings are filed by that.
+    """
+
+    def __init__(self, db: Database, who: str = "", age: float = 0.0) -> None:
+        self._db = db
+        self._who = who
+        self._age = age
+
+    @property
+    def db(self) -> Database:
+        """The file that the sets are in."""
+        return self._db
+
+    @property
+    def who(self) -> str:
+        """Who writes; empty where nobody said."""
+        return self._who
+
+    def _stamp(self) -> Stamp:
+        return Stamp(utc_now(), self._who, self._age)
+
+    def add_reading(
+        self, source_id: int, reading: Reading, work: Work | None = None, over: Work | None = None
+    ) -> int:
+        """Add a reading, which if it is bare and the newest is the source's from now on, and return its id.
+
+        `work` is what it makes of the work on the source, which was `over`; None leaves that as it is.
+        Raises NotFound, and Conflict with a StoredSource where other work is on it by now.
+        """
+        with self._db.write() as conn:
+            now = rows.load_source(conn, source_id)
+            require_source(conn, now)
+            if work is not None and now.source.work != over:
+                raise Conflict(now)
+            return file_reading(conn, self._stamp(), now, reading, work)
+
+    def reading_source(self, reading_id: int) -> int:
+        """Return the source that a reading is of, by its id; raises NotFound."""
+        with self._db.read() as conn:
+            query = "SELECT source_id FROM readings WHERE id = ?"
+            return int(rows.one_row(conn, query, "reading", reading_id)["source_id"])
+
+    def strike(self, reading_id: int) -> StoredSource:
+        """Strike a reading out, and return its source: it stays on the record, and counts nowhere.
+
+        One that is struck already stays so, with who was first. Raises NotFound.
+        """
+        with self._db.write() as conn:
+            now = self._of_reading(conn, reading_id)
+            found = conn.execute("SELECT 1 FROM struck WHERE reading_id = ?", (reading_id,)).fetchone()
+            if found:
+                return now
+            statement = "INSERT INTO struck (reading_id, at, who) VALUES (:id, :at, :who)"
+            return self._struck(conn, now, reading_id, "reading.struck", statement)
+
+    def bring_back(self, reading_id: int) -> StoredSource:
+        """Have a reading count again that was struck out, and return its source.
+
+        Where it was mended, that is undone, with all that was mended at once. Raises NotFound, and Touched
+        where what counts in its place was mended again since, or what hangs was changed.
+        """
+        with self._db.write() as conn:
+            now = self._of_reading(conn, reading_id)
+            found = conn.execute("SELECT 1 FROM struck WHERE reading_id = ?", (reading_id,)).fetchone()
+            if not found:
+                return now
+            if mend := self._mend_of(conn, now, reading_id):
+                undo_fields(conn, self._stamp(), mend)
+                return rows.load_source(conn, now.id)
+            return self._struck(
+                conn, now, reading_id, "reading.back", "DELETE FROM struck WHERE reading_id = :id"
+            )
+
+    def mend(
+        self,
+        source_id: int,
+        readings: Mapping[int, Reading],
+        work: Work | None = None,
+        over: Work | None = None,
+    ) -> StoredSource:
+        """File `readings` of a source in the place of wrong ones, by the ids of those, and return the source.
+
+        The wrong ones are struck out, in one change with `work`, what that makes of the work on the source,
+        which was `over`; None leaves it as it is. Raises NotFound, Refused where the source is full, and
+        Conflict with a StoredSource where one of them is struck out by now, or other work is on it.
+        """
+        with self._db.write() as conn:
+            now = rows.load_source(conn, source_id)
+            require_source(conn, now)
+            if work is not None and now.source.work != over:
+                raise Conflict(now)
+            mended.mend(conn, self._stamp(), now, readings, work)
+            return rows.load_source(conn, source_id)
+
+    def _mend_of(self, conn: sqlite3.Connection, now: StoredSource, reading_id: int) -> Change | None:
+        """Return the change that mended a reading, where what it filed, or what mended that, counts."""
+        struck, last = rows.struck_in(conn, now.set_id), reading_id
+        while last in struck and (by := struck[last].by):
+            last = by
+        if last == reading_id or last in struck:
+            return None
+        return mended.mended_in(history.load_changes(conn, now.set_id, now.id), reading_id)
+
+    def _of_reading(self, conn: sqlite3.Connection, reading_id: int) -> StoredSource:
+        row = rows.one_row(conn, "SELECT source_id FROM readings WHERE id = ?", "reading", reading_id)
+        now = rows.load_source(conn, row["source_id"])
+        require_source(conn, now)
+        return now
+
+    def _struck(
+        self, conn: sqlite3.Connection, now: StoredSource, reading_id: int, what: str, statement: str
+    ) -> StoredSource:
+        stamp = self._stamp()
+        before = history.source_image(conn, now.id)
+        conn.execute(statement, {"id": reading_id, "at": stamp.at, "who": stamp.who})
+        writes.touch(conn, stamp.at, now.set_id, now.id)
+        history.record_source(conn, stamp, what, now.set_id, now.id, before, reading_id=reading_id)
+        return rows.load_source(conn, now.id)
+
+    def readings_of(self, source_id: int) -> list[StoredReading]:
+        """Return the readings of a source, oldest first, struck ones too, also of a deleted source.
+
+        Raises NotFound.
+        """
+        with self._db.read() as conn:
+            rows.one_row(conn, "SELECT id FROM sources WHERE id = ?", "source", source_id)
+            return rows.load_readings(conn, source_id)
+
+
+def file_reading(
+    conn: sqlite3.Connection, stamp: Stamp, now: StoredSource, reading: Reading, work: Work | None = None
+) -> int:
+    """Add a reading to a source within a transaction, with the work that it leads to, and return its id."""
+    before = history.source_image(conn, now.id)
+    reading_id = writes.insert_reading(conn, stamp, now.id, reading)
+    if work is not None:
+        columns = writes.source_columns(now.source.model_copy(update={"work": work}))
+        conn.execute("UPDATE sources SET details = ? WHERE id = ?", (columns[-1], now.id))
+    writes.touch(conn, stamp.at, now.set_id, now.id)
+    history.record_source(conn, stamp, "reading.added", now.set_id, now.id, before)
+    return reading_id
