@@ -7,12 +7,11 @@ to fit. A neighbouring setting that then looks better is predicted too. Around t
 surfaces decide nothing: every neighbour that comes near them is predicted, and so on as long as that finds a
 better one.
 
-If a table has too many stacks to go through, these take part: all single gels, and the fronts of the head
-with its dials as they are, and at the ends and in the middle of its CCT.
+Where a table has too many stacks to go through, `stacks_tried` says which take part.
 """
 
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import partial
 from typing import NamedTuple
 
@@ -25,17 +24,14 @@ from ...colour.spectra.sources import Unbendable
 from ..cost.counted import affordable, cost, counted_loss
 from ..cost.judge import Judge
 from ..cost.loss import loss
-from ..ranking.branch_and_bound import pareto_candidates
-from ..ranking.pareto import rank
-from ..stacks.enumerate import NONE, Choice, Indices, stacks_on
+from ..stacks.enumerate import NONE, Choice, Indices
 from ..stacks.prediction import PreparedSource, predict_stacks, stacked
 from .at_setting import HeadAtSetting, as_read, spectra_at_each, stand_at
 from .calibration import DialFit
 from .search import FAR, BestSettings, Dials, Valley, dials_of, span_of
+from .stacks_tried import stacks_tried
 from .surfaces import surfaces_of
 
-_MOST_STACKS = 12_000
-"""The most stacks of which all take part."""
 _FINALISTS = 48
 """Pairs predicted exactly, before neighbouring settings."""
 _LEADERS = 2
@@ -124,7 +120,7 @@ class DialledHead:
         The scatter is everything uncertain but the source's spectrum, as a mean square [step²]. The risk is
         as approximate as on the surfaces.
         """
-        stacks = _stacks_of(self)
+        stacks = stacks_tried(self.judge, self.fit, self.choice)
         [outcomes] = predict_stacks([self.bare], self.judge.gel_arrays, stacks)
         lit = np.isfinite(outcomes.steps)
         stacks, outcomes = stacks[lit], outcomes.at(np.flatnonzero(lit))
@@ -252,28 +248,6 @@ class DialledHead:
         """Return the cost and the risk (n,) of rows with exact figures."""
         risk = self._able(rows.risk, rows.lost, slack=0.0)
         return self._cost(risk, rows.lost, (stacks != NONE).sum(axis=1)[rows.places]), risk
-
-
-def _stacks_of(head: DialledHead) -> Indices:
-    """Return the stacks that take part, (m, w), the first with nothing added."""
-    if head.choice.count <= _MOST_STACKS:
-        return stacks_on(head.judge.gel_arrays, head.choice)
-    width = len(head.choice.keep) + head.choice.free
-    single = stacks_on(head.judge.gel_arrays, replace(head.choice, free=1))
-    found = [np.pad(single, ((0, 0), (0, width - single.shape[1])), constant_values=NONE)]
-    dials = dials_of(head.fit.reach)
-    bares = [head.bare]
-    for i in sorted({0, (dials.ccts - 1) // 2, dials.ccts - 1}):
-        with suppress(Unbendable):
-            bares.append(stand_at(head.bare, head.fit, dials.setting(i, (dials.greens - 1) // 2)).bare)
-    for bare in bares:
-        judge = Judge(bare, head.judge.gel_arrays, head.judge.limits)
-        stacks = pareto_candidates(judge, head.choice)
-        [outcomes] = predict_stacks([bare], judge.gel_arrays, stacks)
-        found.append(stacks[rank(judge, stacks, outcomes)])
-    rows = np.concatenate(found)
-    _, first = np.unique(rows, axis=0, return_index=True)
-    return np.asarray(rows[np.sort(first)])
 
 
 def _chosen(found: BestSettings, here: tuple[int, int], worth: NDArray[np.bool_] | bool = True) -> _Rows:

@@ -10,8 +10,9 @@ from ...model.basis.problems import within
 from ..plan.make import make_plan
 from ..readings.target import white_of
 from .cuts import HungCut, cuts_of
-from .find import NextPlan, next_plans
+from .find import next_plans
 from .moved import Moved, what_moved
+from .way import NextPlan
 from .whites import frozen
 
 _SMALL = 1e-6

@@ -10,14 +10,12 @@ Only what hangs, what moved, and what is right as it is take part. The rest has 
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
-from enum import StrEnum
-from functools import cached_property
 from math import log2
 
 import numpy as np
 
 from ...colour.observer.data import Array
-from ...model import Limits, Refused, Seen, Setting, Source, Target
+from ...model import Limits, Refused, Source, Target
 from ...model.basis.base import name_key
 from ..cost.counted import MOVE_IN_STEPS
 from ..dials.calibration import fit_dial
@@ -30,111 +28,11 @@ from ..stacks.gel_arrays import GelArrays
 from ..wording.words import seen
 from .cuts import HungCut, cuts_of, shared_out
 from .standing import Standing, choosing, stand_as_hung
+from .way import EVEN, NextPlan, NextPlans, PlanWay, Turn
 from .whites import camera_whites, frozen, held, light_now, total_beyond
 
-_EVEN = 1e-6
 _AT_ONCE = 1_000_000
 """Whites times stacks weighed at a time: a few arrays of 8 MB."""
-
-
-class PlanWay(StrEnum):
-    """What a plan keeps: the white that was held, what moved, or the gels."""
-
-    HOLD = "hold"
-    FOLLOW = "follow"
-    WHITE = "white"
-
-
-@dataclass(frozen=True)
-class Turn:
-    """What one source does in a plan: gels off and on, its dials where they turn, and what comes of it.
-
-    `gels` hang then. `steps` is its miss and `before` the one it has as it hangs, at the plan's white.
-    `passed` is the share of the light of what hangs now that is left then.
-    """
-
-    place: int
-    name: str
-    gels: tuple[str, ...]
-    off: tuple[str, ...]
-    on: tuple[str, ...]
-    dial: Setting | None
-    steps: float
-    before: float
-    beyond: float
-    seen: Seen
-    passed: float
-    standing: Setting | None = None
-
-    @property
-    def moves(self) -> int:
-        """Sheets that come off or go on."""
-        return len(self.off) + len(self.on)
-
-    @property
-    def climbs(self) -> bool:
-        """Whether somebody has to go to it: a sheet comes off, or goes on."""
-        return bool(self.moves)
-
-
-@dataclass(frozen=True, eq=False)
-class NextPlan:
-    """One way on. `stops` is the light lost at the subject against now; None where nobody metered it.
-
-    `again` are cuts that come down and go up elsewhere, `fresh` those that are new.
-    """
-
-    way: PlanWay
-    target: Target
-    white: WhitePoint
-    turns: tuple[Turn, ...]
-    stops: float | None
-    again: tuple[HungCut, ...]
-    fresh: tuple[HungCut, ...]
-
-    @property
-    def moves(self) -> int:
-        """Sheets that come off or go on, over the set."""
-        return sum(turn.moves for turn in self.turns)
-
-    @property
-    def heads(self) -> tuple[Turn, ...]:
-        """The sources that somebody has to go to."""
-        return tuple(turn for turn in self.turns if turn.climbs)
-
-    @property
-    def turned(self) -> tuple[Turn, ...]:
-        """The sources whose dials are turned."""
-        return tuple(turn for turn in self.turns if turn.dial is not None)
-
-    @cached_property
-    def miss(self) -> float:
-        """By how much its sources miss their tolerances, added up. [step]"""
-        return sum(turn.beyond for turn in self.turns)
-
-    @property
-    def cost(self) -> float:
-        """The miss, plus a fixed cost for each move. [step]"""
-        return self.miss + MOVE_IN_STEPS * self.moves
-
-    @property
-    def off(self) -> tuple[Turn, ...]:
-        """The sources that will not match, the farthest first."""
-        return tuple(sorted((t for t in self.turns if t.beyond > _EVEN), key=lambda turn: -turn.steps))
-
-
-@dataclass(frozen=True, eq=False)
-class NextPlans:
-    """At most three plans, the fewest moves first, of equal ones the least miss.
-
-    `moved` are the sources whose light moved. `white_moved` says that the target was changed by hand.
-    `left_out` are the sources that do not take part.
-    """
-
-    plans: tuple[NextPlan, ...]
-    moved: tuple[str, ...]
-    white_moved: bool
-    left_out: tuple[str, ...]
 
 
 def next_plans(
@@ -160,7 +58,7 @@ def next_plans(
         for one in every
         if name_key(one.name) in names
         or one.bare.source.hanging is not None
-        or (at_first is not None and total_beyond([one], at_first[1]) <= _EVEN)
+        or (at_first is not None and total_beyond([one], at_first[1]) <= EVEN)
     ]
     mover = _farthest([one for one in heads if name_key(one.name) in names], at_first)
     found = []

@@ -5,8 +5,9 @@ from functools import lru_cache
 from hashlib import sha256
 
 from ...advice.after_hanging.check import predicted_of
-from ...advice.next_plans.find import NextPlan, NextPlans, Turn, next_plans
+from ...advice.next_plans.find import next_plans
 from ...advice.next_plans.moved import Moved, what_moved
+from ...advice.next_plans.way import NextPlan, NextPlans, Turn
 from ...advice.next_plans.whites import frozen
 from ...advice.plan.make import make_plan
 from ...advice.plan.plan import Plan

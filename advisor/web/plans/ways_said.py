@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 from ...advice.next_plans.cuts import HungCut
-from ...advice.next_plans.find import NextPlan, NextPlans, PlanWay, Turn
+from ...advice.next_plans.way import NextPlan, NextPlans, PlanWay, Turn
 from ...model.sets.phrases import counted, dial_said, listed, measured
 from ..wording.values import capitalize_first, gel, kelvin, lost
 

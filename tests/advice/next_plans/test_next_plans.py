@@ -8,8 +8,9 @@ import pytest
 from advisor.advice.after_hanging.check import predicted_of
 from advisor.advice.answer.advise import predict_stack
 from advisor.advice.next_plans.cuts import HungCut, cuts_of, shared_out
-from advisor.advice.next_plans.find import PlanWay, next_plans
+from advisor.advice.next_plans.find import next_plans
 from advisor.advice.next_plans.moved import what_moved
+from advisor.advice.next_plans.way import PlanWay
 from advisor.advice.plan.make import make_plan
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import gel_arrays_of

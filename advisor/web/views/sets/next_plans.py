@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from ....advice.next_plans.find import NextPlan, NextPlans
+from ....advice.next_plans.way import NextPlan, NextPlans
 from ....advice.wording.cautions import Caution, cautions
 from ....store import StoredSet
 from ...plans import ways_said as wording
