@@ -83,7 +83,7 @@ def touch(page: Page, path: str) -> None:
     elif "compare" in path:
         page.get_by_text("change", exact=True).first.tap()
     elif path == "/sets/2":
-        page.get_by_text("Chromaticity diagram").tap()
+        page.get_by_text("More", exact=True).tap()
     page.wait_for_timeout(900)
 
 

@@ -46,11 +46,13 @@ def serving(app: Flask) -> Iterator[str]:
     server = create_server(app, host="127.0.0.1", port=0, threads=4, max_request_body_size=MOST_BODY)
     thread = threading.Thread(target=server.run)
     thread.start()
-    yield f"http://127.0.0.1:{server.effective_port}"
-    # Closing is for the thread that waits on the sockets: it ends when none is left.
-    server.trigger.pull_trigger(lambda: [s.close() for s in list(server._map.values())])
-    thread.join(timeout=10)
-    server.task_dispatcher.shutdown()
+    try:
+        yield f"http://127.0.0.1:{server.effective_port}"
+    finally:  # else a program that fails in here would never end: its server still runs
+        # Closing is for the thread that waits on the sockets: it ends when none is left.
+        server.trigger.pull_trigger(lambda: [s.close() for s in list(server._map.values())])
+        thread.join(timeout=10)
+        server.task_dispatcher.shutdown()
     assert not thread.is_alive()
 
 

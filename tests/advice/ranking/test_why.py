@@ -21,7 +21,8 @@ LIMITS = Limits(accuracy=EXACT)
 
 def entry(gels, steps, stops, risk=None, within=0.5, same_as=None):
     """Make a stack as the API says it; `risk` is the expected loss that is in its cost."""
-    miss = {"mired": 0, "duv": 0, "du_v": 0, "steps": steps, "expected_steps": steps, "words": ""}
+    miss = {"mired": 0, "duv": 0, "du_v": 0, "delta_uv_prime": 0, "words": ""}
+    miss |= {"steps": steps, "expected_steps": steps}
     weighed = cost(np.array(steps if risk is None else risk), np.array(stops), np.array(len(gels)))
     return StackAdvice(
         gels=gels,
