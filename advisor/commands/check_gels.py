@@ -4,7 +4,7 @@ import sys
 from collections.abc import Iterator
 from pathlib import Path
 
-from ..advice.teaching.possible_rows import checked
+from ..advice.teaching.possible_rows import all_checked
 from ..imports.gels.csv_table import read_gels
 from ..imports.gels.curves import CurvesInDoubt, Folder
 from ..imports.gels.draft import GelDraft, draft_gels
@@ -28,13 +28,13 @@ def check_gels(file: Path) -> int:
     try:
         data = sys.stdin.buffer.read() if file == _STDIN else file.read_bytes()
         try:
-            table = read_gels(data, beside, checked, ask_about)
+            table = read_gels(data, beside, all_checked, ask_about)
         except CurvesInDoubt as doubt:
             doubtful = len(doubt.curves)
             for problem in doubt.problems:
                 print(f"warning: {problem.where}: {problem}")
             take = {curve.gel: CurveAs(curve.likeliest) for curve in doubt.curves}
-            table = read_gels(data, beside, checked, ask_about, take)
+            table = read_gels(data, beside, all_checked, ask_about, take)
     except OSError as error:
         print(f"advisor: cannot read {file}: {error.strerror}", file=sys.stderr)
         return 1
@@ -42,7 +42,7 @@ def check_gels(file: Path) -> int:
         for problem in no.problems:
             print(f"{problem.where}: {problem}" if problem.where else str(problem))
         return 1
-    slips = list(slips_in(draft_gels(data, beside, checked, ask_about, take)))
+    slips = list(slips_in(draft_gels(data, beside, all_checked, ask_about, take)))
     for slip in slips:
         print(f"warning: {slip}")
     measured = sum(gel.transmittance is not None for gel in table.rows)

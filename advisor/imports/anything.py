@@ -7,6 +7,7 @@ from .mixed import parted, together
 from .readings.read import read_readings
 from .readings.result import Answers, Paste, PastedRow
 from .spectra.read import NamedSpectrum, read_spectra, sniff
+from .text.bounds import refuse_large
 from .text.decode import LIMIT, is_chat
 
 
@@ -15,6 +16,8 @@ def read_anything(data: str | bytes, answers: Answers | None = None) -> Paste:
 
     `answers` are what was chosen about a text of readings.
     """
+    if isinstance(data, str) and len(data) <= LIMIT:
+        refuse_large(data, "text")  # before anybody looks what it is
     if _is_talk_or_page(data) or sniff(data) == "readings":
         return read_readings(data, answers)
     parts = parted(data) if isinstance(data, str) else None

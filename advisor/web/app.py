@@ -15,7 +15,7 @@ from ..store.file.database import FILE_NAME, Database
 from ..store.known_heads.heads import HeadStore
 from ..store.sets.sets import SetStore
 from ..version import fingerprint
-from . import compress, faults, filters, pages
+from . import compress, faults, filters, memory, pages
 from .access import guard
 from .access.lan import LOOPBACK, Lan
 from .access.sessions import People
@@ -65,4 +65,5 @@ def create_app(data: Path, *, hosts: frozenset[str] = LOOPBACK, lan: Lan | None 
     pages.register(app)
     app.register_blueprint(api.blueprint)
     app.after_request(compress.squeeze)
+    memory.give_back(app)
     return app

@@ -1,5 +1,6 @@
 """Rows of the gel table: whether a gel can do what one says, and what one says of a measured curve."""
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -17,6 +18,7 @@ from ...model.basis.problems import within
 from ...model.basis.quantities import tidy
 from ..readings.chromaticity import white_at
 from ..stacks.gel_arrays import on_grid
+from ..stacks.kept import Kept
 
 TAUGHT = "taught by a pair of readings"
 """How the note of a taught row begins: it goes where the table goes, into a spreadsheet and back."""
@@ -38,33 +40,71 @@ def checked(gel: Gel) -> Gel:
     A measured row whose figures say that it does nothing gets those of its transmittance. Raises Refused,
     with the column as its place, where no gel can do what the row says.
     """
-    if gel.transmittance is not None:
-        idle = not (gel.mired or gel.cc or gel.stops)
+    [found] = all_checked([gel])
+    if isinstance(found, Refused):
+        raise found
+    return found
+
+
+def all_checked(rows: Sequence[Gel]) -> list[Gel | Refused]:
+    """Return for each row what `checked` does, or what it raises; many take hardly longer than one."""
+    labels = [_label(gel) for gel in rows if gel.transmittance is None]
+    said = dict(zip(labels, _reasons(labels), strict=True))
+    wrong = [gel for gel in rows if gel.transmittance is None and said[_label(gel)]]
+    plain = [_label(gel.model_copy(update={"stops": None})) for gel in wrong]
+    unlit = dict(zip(plain, _reasons(plain), strict=True))
+    out: list[Gel | Refused] = []
+    for gel in rows:
+        if gel.transmittance is not None:
+            out.append(_with_figures(gel, gel.transmittance))
+        elif reason := said[_label(gel)]:
+            column, allowed = _at_fault(gel, bool(unlit[_label(gel.model_copy(update={"stops": None}))]))
+            out.append(Refused.one(column, f"{gel.name}: {reason}", allowed))
+        else:
+            out.append(gel)
+    return out
+
+
+def _with_figures(gel: Gel, curve: Transmittance) -> Gel | Refused:
+    if gel.mired or gel.cc or gel.stops:
+        return gel
+    try:
         with within("spectrum"):
-            return measured_row(gel, gel.transmittance) if idle else gel
-    try:
-        gels.transmittances(*_label(gel))
-    except gels.Impossible as no:
-        column, allowed = _at_fault(gel)
-        raise Refused.one(column, f"{gel.name}: {no.reason}", allowed) from None
-    return gel
+            return measured_row(gel, curve)
+    except Refused as no:
+        return no
 
 
-def _at_fault(gel: Gel) -> tuple[str, str]:
-    """Return the column that makes a row impossible, and what it may say."""
-    try:
-        gels.transmittances(*_label(gel.model_copy(update={"stops": None})))
-    except gels.Impossible:
+def _at_fault(gel: Gel, shift: bool) -> tuple[str, str]:
+    """Return the column that makes a row impossible, and what it may say; `shift`: its stops aside too."""
+    if shift:
         mired = gel.mired and abs(gel.cc) <= CC_PER_DUV * DUV_LIMIT
         return ("mired" if mired else "cc"), "other mired and cc"
     return "stops", "that or more, or stops left empty"
 
 
-def _label(gel: Gel) -> tuple[Array, Array, Array, Array]:
-    """Return what a row's label says, for the engine: mired, cc, stops and reference, (1,) each."""
-    said = (gel.mired, gel.cc, gel.stops, gel.reference)
-    mired, cc, stops, reference = (np.array([np.nan if v is None else v], dtype=float) for v in said)
-    return mired, cc, stops, reference
+_Label = tuple[float, float, float | None, float | None]
+
+
+def _label(gel: Gel) -> _Label:
+    """Return what a row's label says: mired, cc, stops and reference."""
+    return gel.mired, gel.cc, gel.stops, gel.reference
+
+
+def _reasons(labels: Sequence[_Label]) -> list[str]:
+    """Return why no filter does what labels say, empty where one does."""
+
+    def make(missing: Sequence[int]) -> list[str]:
+        asked = [labels[i] for i in missing]
+        mired, cc, stops, reference = np.array(
+            [[np.nan if value is None else value for value in label] for label in asked], dtype=float
+        ).T
+        return gels.reasons(mired, cc, stops, reference)
+
+    return _TRIED.of_all(labels, make)
+
+
+_TRIED = Kept(8192)
 
 
 def said_on(gel: Gel, mired: float, cc: float, reference: float) -> dict[str, float | None]:
@@ -92,7 +132,7 @@ def measured_row(gel: Gel, curve: Transmittance) -> Gel:
     )
 
 
-class _Label(NamedTuple):
+class _OnReference(NamedTuple):
     """What a sheet does on a reference: [K, MK⁻¹, CC, stop]."""
 
     reference: float
@@ -101,7 +141,7 @@ class _Label(NamedTuple):
     stops: float
 
 
-def _described(sheet: Array, gel: Gel) -> _Label:
+def _described(sheet: Array, gel: Gel) -> _OnReference:
     """Say what a sheet (81,) does: on the reference that its row names, else on the usual one."""
     own = reference_of(gel)
     label = _on(sheet, own)
@@ -115,14 +155,14 @@ def _described(sheet: Array, gel: Gel) -> _Label:
     return label
 
 
-def _on(sheet: Array, reference: float) -> _Label | None:
+def _on(sheet: Array, reference: float) -> _OnReference | None:
     lit = planckian(reference)
     white = white_at(uv_of_xyz((lit * sheet) @ weights()))
     if white is None:
         return None
     luminous = weights()[:, 1]
     lost = float(stops((lit * sheet) @ luminous / (lit @ luminous)))
-    return _Label(reference, MIRED_K / white.cct - MIRED_K / reference, CC_PER_DUV * white.duv, lost)
+    return _OnReference(reference, MIRED_K / white.cct - MIRED_K / reference, CC_PER_DUV * white.duv, lost)
 
 
 def row_with(gel: Gel, **changed: object) -> Gel:

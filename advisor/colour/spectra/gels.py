@@ -9,6 +9,7 @@ Where a label says less light than its dyes and a clear base pass, the base is t
 """
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ..observer.cct import CCT_RANGE, DUV_LIMIT, in_range, uv_of_cct_duv
 from ..observer.chromaticity import xyz_of_uv
@@ -39,6 +40,8 @@ is so much less than our dyes'. Chosen by us."""
 _FAINTEST = 1e-9
 """The least transmittance of dyes that another filter is likened to."""
 _ROUNDING = 1e-12
+EXPLAINED = 50
+"""Of more labels at once it is not worked out what light they would cost."""
 _DARK = 2.0**-10
 """What passes less than this of the light is no gel: more stops than a label can say."""
 
@@ -81,8 +84,34 @@ def transmittances(
     made[(mired == 0.0) & (cc == 0.0) & np.isnan(stops)] = CLEAR_BASE  # to the last digit
     if not found.all():
         index = int(np.argmin(found))
-        raise Impossible(index, _why_not(stops[index], reference[index], lit[index], xyz[index]))
+        raise Impossible(index, _why_not(stops[[index]], reference[[index]], lit[[index]], xyz[[index]])[0])
     return made
+
+
+def reasons(mired: Array, cc: Array, stops: Array, reference: Array) -> list[str]:
+    """Return for each label, (n,) each as in `transmittances`, why no filter does it; empty where one does.
+
+    How much light a filter would have to cost is said of the first `EXPLAINED` of them.
+    """
+    reference = reference_of(mired, cc, reference)
+    said = [""] * len(mired)
+    for wrong, reason in _no_whites(mired, cc, reference):
+        for i in np.flatnonzero(wrong).tolist():
+            said[i] = said[i] or reason
+    able = np.flatnonzero([not reason for reason in said])
+    mired, cc, stops, reference = (array[able] for array in (mired, cc, stops, reference))
+    uv = _wanted(mired, cc, reference)
+    lit, xyz = _lit(reference), xyz_of_uv(uv)
+    found = _solved(CLEAR_BASE * 10.0 ** -densities(lit, uv, mired, cc, DYES), lit, xyz, stops).found
+    missing = np.flatnonzero(~found)
+    for i in able[missing].tolist():
+        said[i] = "no filter does this"
+    some = missing[:EXPLAINED]
+    for i, reason in zip(
+        able[some].tolist(), _why_not(stops[some], reference[some], lit[some], xyz[some]), strict=True
+    ):
+        said[i] = reason
+    return said
 
 
 def alternatives(mired: Array, cc: Array, stops: Array, reference: Array, own: Array) -> Array:
@@ -132,14 +161,22 @@ def _solved(likest: Array, lit: Array, xyz: Array, stops: Array) -> Projected:
 
 def _wanted(mired: Array, cc: Array, reference: Array) -> Array:
     """Return where (u, v), (n, 2), labels lead their references; raises Impossible where that is no white."""
-    to, duv = MIRED_K / reference + mired, cc / CC_PER_DUV
-    for wrong, reason in (
-        (~in_range(to, 0.0), "out of 1 000 to 25 000 K"),
-        (~in_range(MIRED_K / reference, duv), f"more than {CC_PER_DUV * DUV_LIMIT:g} CC from white"),
-    ):
+    for wrong, reason in _no_whites(mired, cc, reference):
         if wrong.any():
-            raise Impossible(int(np.argmax(wrong)), f"this shift would take its reference {reason}")
-    return uv_of_cct_duv(np.clip(MIRED_K / to, *CCT_RANGE), duv)
+            raise Impossible(int(np.argmax(wrong)), reason)
+    to = MIRED_K / reference + mired
+    return uv_of_cct_duv(np.clip(MIRED_K / to, *CCT_RANGE), cc / CC_PER_DUV)
+
+
+def _no_whites(mired: Array, cc: Array, reference: Array) -> list[tuple[NDArray[np.bool_], str]]:
+    """Return which labels (n,) lead out of white, and why."""
+    away = "this shift would take its reference"
+    to, duv = MIRED_K / reference + mired, cc / CC_PER_DUV
+    most = f"more than {CC_PER_DUV * DUV_LIMIT:g} CC from white"
+    return [
+        (~np.asarray(in_range(to, 0.0)), f"{away} out of 1 000 to 25 000 K"),
+        (~np.asarray(in_range(MIRED_K / reference, duv)), f"{away} {most}"),
+    ]
 
 
 def _lit(reference: Array) -> Array:
@@ -169,8 +206,12 @@ def _bright(made: Array, lit: Array, xyz: Array, stops: Array) -> Projected:
     return Projected(result, found)
 
 
-def _why_not(stops: float, reference: float, lit: Array, xyz: Array) -> str:
-    most = float(most_light(lit[None], xyz[None])[0])
+def _why_not(stops: Array, reference: Array, lit: Array, xyz: Array) -> list[str]:
+    most = most_light(lit, xyz)
+    return [_too_bright(*one) for one in zip(stops.tolist(), reference.tolist(), most.tolist(), strict=True)]
+
+
+def _too_bright(stops: float, reference: float, most: float) -> str:
     light = f"{reference:,.0f} K light".replace(",", "\N{NARROW NO-BREAK SPACE}")
     if np.isnan(stops) or most < _DARK:
         return f"no filter makes this shift of {light}"

@@ -4,6 +4,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
+from ...model import Refused
 from ..text.lines import Record, Separator, records
 from ..vocabulary.gel_headings import GelColumn, understand_gel_heading
 from ..vocabulary.gel_names import fractions_of, known_family, understand_name
@@ -16,6 +17,7 @@ from .shaping import is_summary, is_units, plain_cells, shaped, stacked
 from .turned import find_turned
 
 _TRIED = 60
+_MOST_TABLES = 100
 _TOLD = 0.6
 """The share of lines that must say something of a gel for a text without headings to be a table."""
 
@@ -58,7 +60,7 @@ def _without_rank(line: str) -> str:
 
 def _with_rows(layout: GelLayout, below: Sequence[Record]) -> GelLayout:
     """Return the table with its rows, each in the columns of the first headings."""
-    head, own = layout.head, layout.head
+    head, own, tables = layout.head, layout.head, 1
     places = list(range(len(head.cells)))
     units: list[str] = []
     said = {h.column for c in own.cells if (h := understand_gel_heading(c)) is not None}
@@ -75,6 +77,10 @@ def _with_rows(layout: GelLayout, below: Sequence[Record]) -> GelLayout:
             layout.left.append((record.line, f"{max(row.cells).strip(' :')[:20]}: a title, left out"))
         elif _are_headings(record.cells, layout.mark):
             own = replace(record, cells=trimmed(record.cells))
+            tables += 1
+            if tables > _MOST_TABLES:
+                says = f"headings stand on more than {_MOST_TABLES} lines"
+                raise Refused.one("file", says, f"at most {_MOST_TABLES} tables in a text")
             head, places = _joined(head, own)
         else:
             layout.rows.append(_in_places(row, places))

@@ -12,10 +12,10 @@ from .csv_table import is_gel_table, write_gels
 from .curves import is_plain_name, write_curves
 
 TABLE = "gels.csv"
-MOST_FILES = 2001
-"""A table of 2 000 rows with a curve for each."""
+MOST_FILES = 251
+"""A table, and the curves that are read in a second. Further ones are added after these."""
 MOST_BYTES = 20_000_000
-"""The largest content of an archive, unpacked: a table with some 2 000 curves in steps of 1 nm. [byte]"""
+"""The largest content of an archive, unpacked: far more than its curves in steps of 1 nm. [byte]"""
 _WHERE = "file"
 _MADE = (1980, 1, 1, 0, 0, 0)
 _ALLOWED = "a .zip of the table and its curves, without folders, as the export makes it"
@@ -67,7 +67,7 @@ def _refuse_entries(entries: list[zipfile.ZipInfo]) -> None:
     if "[Content_Types].xml" in names:
         raise Refused.one(_WHERE, "this is a spreadsheet or archive file, not text", "the sheet saved as CSV")
     if len(names) > MOST_FILES:
-        raise Refused.one(_WHERE, f"the .zip holds {len(names)} files", f"at most {MOST_FILES}")
+        raise _too_many(len(names))
     if paths := [name for name in names if not is_plain_name(name)]:
         raise Refused.one(_WHERE, f"the .zip holds {paths[0][:60]!r}, which is no plain file name", _ALLOWED)
     if len(set(names)) < len(names):
@@ -80,6 +80,11 @@ def _refuse_entries(entries: list[zipfile.ZipInfo]) -> None:
         raise Refused.one(_WHERE, "the .zip is encrypted", "one without a password")
     if any(e.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED) for e in entries):
         raise Refused.one(_WHERE, "the .zip is packed in an unusual way", "the usual way: deflate")
+
+
+def _too_many(count: int) -> Refused:
+    allowed = f"at most {MOST_FILES}, the table and its curves; add the others after these"
+    return Refused.one(_WHERE, f"there are {count} files", allowed)
 
 
 def _content(archive: zipfile.ZipFile, entry: zipfile.ZipInfo) -> bytes:
@@ -98,6 +103,8 @@ def choose_table(files: Mapping[str, bytes], text: str = "") -> tuple[str | byte
         files = unpack(data)
     elif archive := next((name for name, data in files.items() if is_archive(data)), None):
         raise Refused.one(_WHERE, f"{archive[:60]} is an archive among other files", "the .zip alone")
+    if len(files) > MOST_FILES:
+        raise _too_many(len(files))
     tables = [name for name in files if is_gel_table(files[name])]
     if len(tables) > 1:
         names = " and ".join(name[:60] for name in tables[:2])

@@ -57,8 +57,8 @@ class CurvesInDoubt(Refused):
 
 
 _TAKE = "a curve that agrees with its label; the label alone, without a spectrum; or say how to take it"
-Check = Callable[[Gel], Gel]
-"""What to take for a row; raises Refused, with a column as its place, where nothing can do what it says."""
+Check = Callable[[Sequence[Gel]], Sequence[Gel | Refused]]
+"""What to take for each row; Refused, with a column as its place, where nothing can do what it says."""
 Ask = Callable[[Gel, MeasuredCurve], tuple[str, Mapping[str, str], str] | None]
 """What has to be asked about a gel's curve: why, what each way to take it would do, and the likeliest way."""
 

@@ -10,6 +10,7 @@ from ..gel_layouts.curves_beside import CurveBeside, curves_beside
 from ..gel_layouts.find import find_table
 from ..gel_layouts.layout import GelLayout
 from ..gel_layouts.questions import Answers, GelQuestion, questions_about
+from ..text.bounds import refuse_cells
 from ..text.decode import refuse_web_page
 from ..text.lines import Record, Separator
 from ..vocabulary.gel_headings import EFFECTS, GelColumn
@@ -21,12 +22,11 @@ from .naming import key_of, name_of
 from .rows import RowReader
 from .transmittance import CurveAs
 
-MOST_ROWS = 2000
+MOST_ROWS = 500
 MOST_COLUMNS = 100
 MOST_CURVES = 100
-MOST_LINES = 20_000
-LONGEST_LINE = 20_000
-"""The longest line. [sign]"""
+MOST_LINES = 12_000
+MOST_CELLS = 50_000
 WHERE = "file"
 HEADER = "family,fraction,mired,cc,stops,stock,note"
 _NO_CURVES: Mapping[str, bytes | str] = {}
@@ -111,7 +111,7 @@ def draft_gels(
     for curve in curves_in_it:
         curves.add(curve.key, curve.text)
     reader = RowReader(columns, mark, curves, check, tried, confirmed, base, _by_name(curves_in_it))
-    rows = [reader.read(n, record) for n, record in enumerate(layout.rows, 1)]
+    rows = reader.read(layout.rows)
     if reader.from_base:
         questions.append(_figures_of_base(reader.from_base))
     return GelDraft(layout, columns, rows, questions, curves.doubtful, answers)
@@ -152,16 +152,11 @@ def _figures_of_base(names: Sequence[str]) -> GelQuestion:
 
 
 def refuse_long(text: str) -> None:
-    """Raise Refused for a text of more lines, or longer ones, than are read."""
-    lines = text.split("\n")
-    if len(lines) > MOST_LINES:
-        raise Refused.one(
-            WHERE, f"the text has {len(lines)} lines", f"at most {MOST_LINES}; give it in parts"
-        )
-    for at, line in enumerate(lines, 1):
-        if len(line) > LONGEST_LINE:
-            says = f"line {at} has {len(line)} characters"
-            raise Refused.one(WHERE, says, f"at most {LONGEST_LINE} characters a line")
+    """Raise Refused for a text of more lines or cells than are read."""
+    lines = text.count("\n") + 1
+    if lines > MOST_LINES:
+        raise Refused.one(WHERE, f"the text has {lines} lines", f"at most {MOST_LINES}; give it in parts")
+    refuse_cells(text, WHERE, MOST_CELLS)
 
 
 def _refuse_large(layout: GelLayout) -> None:

@@ -52,20 +52,38 @@ class RowReader:
         self._cells = RowCells(self._columns, mark, answers)
         self.from_base: list[str] = []
 
-    def read(self, number: int, record: Record) -> DraftRow:
-        """Return the row of a record, the `number`-th of the table."""
+    def read(self, records: Sequence[Record]) -> list[DraftRow]:
+        """Return the rows of the records of a table."""
+        makings = [self._made(n, record) for n, record in enumerate(records, 1)]
+        self._checked([making for making in makings if making.row.gel is not None])
+        for making in makings:
+            self._doubt(making)
+            self._once(making)
+        return [making.row for making in makings]
+
+    def _checked(self, makings: Sequence[RowMaking]) -> None:
+        """Take for each row what the check says, of all at once."""
+        if self._check is None:
+            return
+        found = self._check([making.row.gel for making in makings if making.row.gel is not None])
+        for making, gel in zip(makings, found, strict=True):
+            if isinstance(gel, Refused):
+                self._says(gel, making)
+                making.row.gel = None
+            else:
+                making.row.gel = gel
+
+    def _made(self, number: int, record: Record) -> RowMaking:
         making = RowMaking(DraftRow(number, record.line, list(record.cells)))
         if self._misshapen(record, making):
-            return making.row
+            return making
         self._naming.take(making)
         self._cells.take(making)
         self._light(making)
         converted(making)
         self._curve_in_row(making)
         self._gel(making)
-        self._doubt(making)
-        self._once(making)
-        return making.row
+        return making
 
     def _misshapen(self, record: Record, making: RowMaking) -> bool:
         if record.broken:
@@ -129,15 +147,17 @@ class RowReader:
             if spectrum and not row.wrong:
                 where = f"line {row.line}, column spectrum" if curve_column else f"line {row.line}"
                 gel = self._curves.settle(gel, spectrum, where)
-            gel = self._check(gel) if self._check else gel
         except ValidationError as error:
             self._model_says(error, making)
         except Refused as no:
-            row.wrong += [
-                placed(row.line, self._shown(making, p.where), p.says, p.allowed) for p in no.problems
-            ]
+            self._says(no, making)
         row.gel = None if row.wrong else gel
         row.said = frozenset(making.values) | frozenset({"stock"} if "stock" in making.at else set())
+
+    def _says(self, no: Refused, making: RowMaking) -> None:
+        making.row.wrong += [
+            placed(making.row.line, self._shown(making, p.where), p.says, p.allowed) for p in no.problems
+        ]
 
     def _curve_of(self, values: Mapping[str, object]) -> str:
         return self._curves_by_name.get(name_key(f"{values.get('family')} {values.get('fraction')}"), "")

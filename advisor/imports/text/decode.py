@@ -4,6 +4,7 @@ import codecs
 import re
 
 from ...model import Refused
+from .bounds import refuse_large
 
 #: The largest input. [byte]
 LIMIT = 1_000_000
@@ -29,7 +30,7 @@ def characters(data: str | bytes, *, where: str) -> str:
     r"""Return the text, which may be XML, with ``\n`` between its lines, without a byte order mark.
 
     Bytes may be UTF-8, UTF-16 (with or without a mark) or Windows-1252. Raises Refused, with `where`
-    as its place, if the input is empty, over LIMIT or binary.
+    as its place, if the input is empty, over LIMIT or binary, or holds more than is read (`bounds`).
     """
     if len(data) > LIMIT:  # before anything is done with it; text has at least as many bytes as signs
         raise _too_large(len(data), "characters" if isinstance(data, str) else "bytes", where)
@@ -41,6 +42,7 @@ def characters(data: str | bytes, *, where: str) -> str:
     if not text.strip():
         raise Refused.one(where, "there is no text", "at least one reading or row")
     _refuse_binary(text, where)
+    refuse_large(text, where)
     return text
 
 

@@ -7,6 +7,7 @@ import re
 import unicodedata
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import lru_cache
 
 
 def words_of(text: str) -> frozenset[str]:
@@ -224,6 +225,9 @@ _BECOMES = re.compile(
 _PERCENT = frozenset({"%", "percent", "pct", "prozent", "procent", "pourcent"})
 
 
+_UNSPACED = [(term, c) for term, c in _LOOKUP.items() if ord(term[0]) > 0x3000 and len(term) > 1]
+
+
 def squeezed(heading: str) -> str:
     """Return a heading in lower case, without accents, in plain signs."""
     shown = unicodedata.normalize("NFKC", heading.replace("ß", "ss")).casefold().replace("ł", "l")
@@ -234,8 +238,11 @@ def squeezed(heading: str) -> str:
 
 def understand_gel_heading(heading: str) -> GelHeading | None:
     """Recognise one heading of a gel table; None if it is not in the vocabulary."""
-    if len(heading) > 80:
-        return None
+    return _understood(heading) if len(heading) <= 80 else None
+
+
+@lru_cache(maxsize=8192)
+def _understood(heading: str) -> GelHeading | None:
     shown = squeezed(heading).translate(str.maketrans("−–—⁻", "----"))
     words = list(re.findall(r"[^\W\d_]+|[%±#]|\d+", shown))
     said = set(words)
@@ -266,7 +273,7 @@ def _whole(words: list[str], shown: str) -> GelColumn | None:
         if term in _LOOKUP:
             return _LOOKUP[term]
     found = {c for w in words if (len(w) > 2 or w in _SHORT) and (c := _LOOKUP.get(w)) is not None}
-    found |= {c for term, c in _LOOKUP.items() if ord(term[0]) > 0x3000 and len(term) > 1 and term in shown}
+    found |= {c for term, c in _UNSPACED if term in shown}
     if GelColumn.STOPS in found and {"stops", "stop"} & set(words):
         return GelColumn.STOPS
     column = next((c for c in _STRONG if c in found), None)

@@ -7,7 +7,7 @@ from .known_heads import beside, exchange, from_heads, keep, pasting, sheet, tes
 from .known_heads import heads as known_heads_pages  # `heads` is the room beside it
 from .phones import host, join, live, look, start
 from .sets import compare, light, next_plans, pulls, record, sets, whites
-from .sources import head, mend, openings, paste, quick, undo, work
+from .sources import head, kept_text, mend, openings, paste, quick, undo, work
 
 
 def register(app: Flask) -> None:
@@ -23,6 +23,7 @@ def register(app: Flask) -> None:
         openings,
         formats,
         paste,
+        kept_text,
         known_heads_pages,
         exchange,
         testing,

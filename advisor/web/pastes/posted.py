@@ -3,9 +3,10 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from ...model import Problem, Refused
+from ...model import Problem
 from .choices import IS, PasteChoices, choices_in, is_column, tapped
 from .entries import typed_in
+from .long_texts import KEPT, given_text, gone
 from .looks import Look, kept_look, look_anew, look_at, look_key
 
 KEY, OPEN, FORGET = "paste", "open", "forget"
@@ -64,8 +65,9 @@ def _text(form: Mapping[str, str], file: str | None, before: Look | None) -> str
         return _even(form["text"])
     if before is not None:
         return before.text
-    says = "the laptop does not have this text any more"
-    raise Refused.one("text", says, "paste it again, or choose its file")
+    if KEPT in form:
+        return _even(given_text(form))
+    raise gone()
 
 
 def _even(text: str) -> str:

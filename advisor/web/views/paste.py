@@ -1,7 +1,6 @@
 """The page of a paste: what each column was taken for, what is asked, what is to be mended, what is saved."""
 
-import re
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from ...imports.readings.answers import LEFT_OUT, MEANINGS
@@ -11,6 +10,7 @@ from ...model.sets.phrases import counted, listed
 from ...store import StoredSource
 from ..pastes.asks import BehindQuestion
 from ..pastes.entries import Entry, over, over_said
+from ..pastes.long_texts import ShownText, shown_text
 from ..pastes.looks import LookedRow, place_of
 from ..pastes.posted import PostedPaste
 from ..wording.values import capitalize_first
@@ -22,9 +22,6 @@ MOST_WITH_FIELDS = 12
 """So many sources have their fields on the page; of more, those have them that are asked for."""
 _AT_FIRST = 40
 _MOST_TO_MEND = 20
-_WHOLE = 40_000
-"""Longer texts are shown by their first lines. [sign]"""
-_FIRST_LINES = 6
 _LINE = 200
 
 
@@ -62,16 +59,6 @@ class BehindView:
 
 
 @dataclass(frozen=True)
-class TextView:
-    """The text in its field, or its first lines and those that are wrong, where it is too long for a page."""
-
-    text: str
-    whole: bool
-    lines: tuple[str, ...] = ()
-    count: str = ""
-
-
-@dataclass(frozen=True)
 class PreviewView:
     """What was understood of a text, and what can be done about it."""
 
@@ -106,7 +93,7 @@ class PasteView:
     """
 
     title: str
-    text: TextView
+    text: ShownText
     did: str = ""
     did_more: str = ""
     done: tuple[StoredSource, ...] = ()
@@ -134,7 +121,7 @@ class PasteView:
 
 def nothing_pasted(did: str, done: Sequence[StoredSource], behind: bool) -> PasteView:
     """Return the page before anything is pasted; after readings went to sources, it says so."""
-    text = TextView("", whole=True)
+    text = ShownText("", whole=True)
     if not done:
         return PasteView("Paste readings", text)
     return PasteView(did, text, did_more=_counts(behind), done=tuple(done), leave="To the set")
@@ -142,7 +129,7 @@ def nothing_pasted(did: str, done: Sequence[StoredSource], behind: bool) -> Past
 
 def refused_view(text: str, problems: Sequence[Problem], posted: PostedPaste | None = None) -> PasteView:
     """Return the page of a text that could not be read, with what can be said about it."""
-    view = PasteView("Nothing understood yet", text_of(text, problems), problems=tuple(problems))
+    view = PasteView("Nothing understood yet", shown_text(text, problems), problems=tuple(problems))
     if posted is None:
         return view
     shape = tuple(map(_question, posted.now.paste.shape))
@@ -206,7 +193,7 @@ def preview_of(
     if many and not any(p.where == "sources" for p in wrong):
         wrong.append(over_said(entries, present))
     title = f"{good} of {len(look.rows)} rows understood{of}"
-    text = text_of(look.text, (), bad)
+    text = shown_text(look.text, (), [row.pasted.line for row in bad])
     return PasteView(title, text, problems=tuple(wrong), preview=preview, bad=len(bad))
 
 
@@ -227,18 +214,6 @@ def added_said(done: Sequence[StoredSource], readings: int, added: int) -> str:
 
 def _counts(behind: bool) -> str:
     return "Read behind what hangs." if behind else "The last one added is the reading that counts."
-
-
-def text_of(text: str, problems: Collection[Problem] = (), rows: Sequence[LookedRow] = ()) -> TextView:
-    """Return a text for its field; of one that is too long, its first lines and those that are wrong."""
-    if len(text) <= _WHOLE:
-        return TextView(text, whole=True)
-    lines = text.split("\n")
-    named = [int(n) for p in problems for n in re.findall(r"\bline (\d{1,6})\b", f"{p.where} {p.says}")]
-    named += [row.pasted.line for row in rows]
-    shown = sorted({*range(1, _FIRST_LINES + 1), *named[:20]})
-    first = tuple(f"{n}  {lines[n - 1][:_LINE]}" for n in shown if n <= len(lines))
-    return TextView("", whole=False, lines=first, count=counted(len(lines), "line"))
 
 
 def _columns_said(taken: Sequence[Understood]) -> str:

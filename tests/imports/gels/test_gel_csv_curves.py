@@ -110,8 +110,8 @@ def test_every_fault_is_told_also_where_the_curve_is_one_of_them():
 
 
 def test_a_row_may_leave_its_figures_to_the_check_only_with_a_curve():
-    def describe(gel):
-        return gel.model_copy(update={"mired": 31.0, "stops": None})
+    def describe(rows):
+        return [gel.model_copy(update={"mired": 31.0, "stops": None}) for gel in rows]
 
     text = HEAD + "Amber,1/4,,,,,,Amber 1-4.csv\n"
     assert read_gels(text, FILES, describe).rows[0].mired == 31

@@ -6,7 +6,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from advisor.advice.teaching.possible_rows import checked
+from advisor.advice.teaching.possible_rows import all_checked
 from advisor.imports import read_gels
 from advisor.imports.gels.draft import draft_gels
 from advisor.model import GelTable
@@ -19,7 +19,7 @@ FIGURES = ("mired", "cc", "stops")
 
 
 def drafted(path):
-    return draft_gels(path.read_text(encoding="utf-8"), check=checked, ask=ask_about, base=SHIPPED)
+    return draft_gels(path.read_text(encoding="utf-8"), check=all_checked, ask=ask_about, base=SHIPPED)
 
 
 @pytest.mark.parametrize("path", LAYOUTS, ids=lambda path: path.stem)
@@ -177,7 +177,7 @@ def test_rolls_counted_as_sheets_are_whole():
 
 def test_curves_in_micrometres_with_signs_behind_their_figures():
     rows = "".join(f"{w / 1000:.2f}\t{50 + w / 20:.1f} %\t90.0 %\n" for w in range(380, 790, 10))
-    draft = draft_gels("µm\t¼ CTO\t⅛ minus green\n" + rows, check=checked)
+    draft = draft_gels("µm\t¼ CTO\t⅛ minus green\n" + rows, check=all_checked)
     assert [g.name for g in draft.gels] == ["CTO 1/4", "Minus green 1/8"]
     assert draft.gels[0].transmittance.values[0] == pytest.approx(0.69)
 

@@ -7,7 +7,7 @@ from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 from pydantic import ValidationError
 
-from ....advice.teaching.possible_rows import checked
+from ....advice.teaching.possible_rows import all_checked
 from ....imports.gels.bundle import choose_table
 from ....imports.gels.draft import HEADER, GelDraft, draft_gels, missing_in
 from ....imports.text.decode import decode
@@ -18,6 +18,7 @@ from ...forms.files import uploaded_files
 from ...gels.changes import TableChange, added_to, replaced_by
 from ...gels.curves import answers, ask_about, carried, carry
 from ...live.idempotency import asked_version
+from ...pastes.long_texts import given_text
 from ...state import state
 from ...views.gels.importing import ImportView, draft_view, import_view
 
@@ -42,8 +43,9 @@ def import_table() -> ResponseReturnValue:
         if files := uploaded_files():
             chosen, beside = choose_table(files, text)
             text = decode(chosen, where="the file")
-        elif request.form.get("beside"):
-            beside = carried(request.form["beside"])
+        else:
+            text = given_text(request.form)
+            beside = carried(request.form["beside"]) if request.form.get("beside") else {}
         mended = {} if files else _mended(request.form)
         draft = _drafted(text, beside, mended)
     except Refused as no:
@@ -74,7 +76,9 @@ def _page(view: ImportView) -> str:
 def _drafted(text: str, beside: Mapping[str, bytes], mended: Mapping[tuple[int, int], str]) -> GelDraft:
     said = {k.removeprefix(_ASKED): v for k, v in request.form.items() if k.startswith(_ASKED) and v}
     ways = answers(request.form)
-    draft = draft_gels(text, beside, checked, ask_about, ways, said, mended, state().gels.in_force().table)
+    draft = draft_gels(
+        text, beside, all_checked, ask_about, ways, said, mended, state().gels.in_force().table
+    )
     if not draft.rows:
         raise Refused.one("file", "the table holds no gel", "a row for each gel")
     return draft

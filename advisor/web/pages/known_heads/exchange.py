@@ -8,6 +8,7 @@ from ....model import Refused
 from ....model.basis.base import name_key
 from ....model.sets.head_file import HeadFile
 from ...forms.files import download, file_name, uploaded_file
+from ...pastes.long_texts import given_text
 from ...state import state
 from ...views.known_heads.merging import empty_page, merge_page, seen_of
 from .heads_csv import heads_csv
@@ -38,6 +39,8 @@ def import_heads() -> ResponseReturnValue:
     try:
         if (data := uploaded_file()) is not None:
             text, looked_at = heads_text_of(data), ""
+        else:
+            text = given_text(request.form)
         heads = read_heads(text).heads
         exchange = state().heads.exchange
         now = exchange.preview(heads)

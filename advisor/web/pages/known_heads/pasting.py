@@ -12,6 +12,7 @@ from ...forms.form import Form
 from ...forms.head_form import fields_of_test, read_test
 from ...forms.lengths import length_entry
 from ...live.idempotency import nothing_written
+from ...pastes.long_texts import given_text, shown_text
 from ...state import state
 from ...views.known_heads.pasted import row_said
 from .heads import present_head
@@ -31,6 +32,8 @@ def paste_test(head_id: int) -> ResponseReturnValue:
     try:
         if (data := uploaded_file()) is not None:
             form = Form(request.form.to_dict() | {"text": _text(data)})
+        else:
+            form = Form(request.form.to_dict() | {"text": given_text(request.form)})
         found = read_head_test(form.value("text"))
         if not found.readings:
             raise Refused(found.problems or [_NOTHING])
@@ -65,6 +68,7 @@ def _page(now: StoredHead, form: Form, found: PastedTest | None = None) -> str:
         "known_heads/paste.html",
         now=now,
         form=form,
+        text=shown_text(form.value("text"), form.problems),
         rows=[row_said(reading) for reading in found.readings] if found else [],
         left_out=found.problems if found and found.readings else (),
         fields=("distance", "minutes_on", "meter"),

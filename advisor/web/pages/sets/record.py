@@ -15,6 +15,7 @@ from ....store import StoredSet
 from ....store.sets.whole import AlreadyHere, NumberedSet
 from ...forms.files import download, file_name, uploaded_file
 from ...live.idempotency import leads_to
+from ...pastes.long_texts import given_text
 from ...plans.kept import plan_for
 from ...state import gels_in_force, state
 from ...views.record import days, set_record
@@ -62,7 +63,7 @@ def import_set() -> ResponseReturnValue:
     text = request.form.get("text", "")
     try:
         data = uploaded_file()
-        text = text if data is None else text_of(data)
+        text = given_text(request.form) if data is None else text_of(data)
         whole = read_whole(text)
         set_id = state().sets.whole.restore(whole, copy="copy" in request.form)
     except Refused as no:
@@ -78,8 +79,8 @@ def import_set() -> ResponseReturnValue:
 
 
 def _import_page(text: str, problems: Sequence[Problem] = (), known: NumberedSet | None = None) -> str:
-    view = import_page(problems, known)
-    return render_template("record/import.html", text=text, problems=problems, view=view)
+    view = import_page(text, problems, known)
+    return render_template("record/import.html", problems=problems, view=view)
 
 
 @blueprint.post("/sets/<int:set_id>/duplicate")

@@ -11,6 +11,7 @@ from ....model import Gel, Problem
 from ....model.sets.phrases import counted
 from ....store import StoredTable
 from ...gels.changes import ChangedGel, TableChange
+from ...pastes.long_texts import ShownText, shown_text
 from ...wording.values import capitalize_first, cc, mired, stops
 from .curves import AskedCurve, asked_curve
 
@@ -18,7 +19,7 @@ _MOST_ROWS = 300
 """Rows that are shown: more would make a page too heavy for a phone."""
 _MOST_OPEN = 12
 """So many rows are shown unasked: they fit on a screen or two of a phone."""
-_MOST_WRONG = 50
+_MOST_WRONG = 12
 _MOST_LEFT = 40
 _MOST_NAMED = 6
 
@@ -117,7 +118,7 @@ class ImportView:
     """
 
     heading: str
-    text: str
+    text: ShownText
     seen: int | None
     problems: tuple[Problem, ...]
     conflict: StoredTable | None
@@ -140,7 +141,7 @@ def import_view(
     heading = f"Not imported: {counted(len(problems), 'thing')} to mend" if problems else "Import a gel table"
     return ImportView(
         heading=draft.heading if draft is not None else heading,
-        text=text,
+        text=shown_text(text, problems),
         seen=seen,
         problems=tuple(problems),
         conflict=conflict,

@@ -8,6 +8,7 @@ from ....model import Kind, Problem, Reach
 from ....model.basis.fields import field_label
 from ....model.sets.phrases import counted
 from ....store.known_heads.merge import FieldMerge, HeadMerge
+from ...pastes.long_texts import ShownText, shown_text
 from ...wording.values import kelvin, when_said
 
 
@@ -27,7 +28,7 @@ class MergePage:
     """
 
     heading: str
-    text: str
+    text: ShownText
     heads: tuple[MergedHead, ...] = ()
     same: str = ""
     looked_at: str = ""
@@ -37,8 +38,9 @@ class MergePage:
 def empty_page(text: str = "", problems: Sequence[Problem] = ()) -> MergePage:
     """Return the form, with what was wrong with a file."""
     if problems:
-        return MergePage(f"Not imported: {counted(len(problems), 'thing')} to mend", text)
-    return MergePage("Import heads from a file", text)
+        heading = f"Not imported: {counted(len(problems), 'thing')} to mend"
+        return MergePage(heading, shown_text(text, problems))
+    return MergePage("Import heads from a file", shown_text(text))
 
 
 def merge_page(text: str, merges: Sequence[HeadMerge], looked_at: str) -> MergePage:
@@ -49,7 +51,7 @@ def merge_page(text: str, merges: Sequence[HeadMerge], looked_at: str) -> MergeP
     seen = seen_of(merges)
     return MergePage(
         heading=_heading(changing),
-        text=text,
+        text=shown_text(text),
         heads=heads,
         same=f"{counted(same, 'head')} of the file: nothing new." if same and changing else "",
         looked_at=seen if changing else "",

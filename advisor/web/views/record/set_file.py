@@ -7,6 +7,7 @@ from ....model import Problem
 from ....model.sets.labels import LabelDifference
 from ....model.sets.phrases import counted
 from ....store.sets.whole import NumberedSet
+from ...pastes.long_texts import ShownText, shown_text
 from ...wording.values import capitalize_first, gel
 
 _MOST = 50
@@ -17,24 +18,26 @@ _MOST = 50
 class ImportPage:
     """The form; `known` is the set that is here already, and `removed` says that it was removed.
 
-    `unchanged` says that nothing was imported. `label` and `rows` are those of the field of text.
+    `unchanged` says that nothing was imported. `label` and `rows` are those of the field of the `text`.
     """
 
     heading: str
     known: NumberedSet | None
     removed: bool
     unchanged: bool
+    text: ShownText
     label: str
     rows: int
 
 
-def import_page(problems: Sequence[Problem] = (), known: NumberedSet | None = None) -> ImportPage:
+def import_page(text: str, problems: Sequence[Problem] = (), known: NumberedSet | None = None) -> ImportPage:
     """Return the form for a set's file, with what was wrong with one, or the set that it is here."""
     return ImportPage(
         heading=_heading(problems, known),
         known=known,
         removed=known is not None and known.deleted,
         unchanged=bool(problems) or known is not None,
+        text=shown_text(text, problems),
         label="What the file holds" if known else "Or paste what is in it",
         rows=4 if known else 8,
     )
