@@ -87,6 +87,11 @@ def test_a_room_is_no_hall():
             assert 3 <= count <= 12, (name, count)
 
 
+def test_no_module_is_long():
+    lines = {name: len(path.read_text(encoding="utf-8").splitlines()) for name, path in KNOWN.items()}
+    assert not {name: count for name, count in lines.items() if count > 300}
+
+
 def test_every_room_says_at_its_door_what_it_is_for_what_goes_in_and_out_and_what_it_may_import():
     for name in {room(name) for name in KNOWN} - {""}:
         if KNOWN[name].parent.name != "pages":

@@ -152,7 +152,7 @@ def likely(now: StackAdvice, answer: SourceAdvice, judge: Judge) -> list[StackAd
     off, tolerance = min(best.miss.steps, now.miss.steps), judge.limits.tolerance_steps
     helps = chance(max(off - WORTH_A_SWAP, tolerance)) >= _LIKELY
     helps |= (chance(tolerance) >= _OFTEN) & (chance(off) >= _LIKELY)
-    return back + [stack for stack, told in zip(others, helps, strict=True) if told]
+    return back + [stack for stack, helpful in zip(others, helps, strict=True) if helpful]
 
 
 def change_to(hung: StackAdvice, stack: StackAdvice) -> Swap:

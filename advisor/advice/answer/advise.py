@@ -69,8 +69,8 @@ def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
     passed = [light_passed(bare, gel_arrays, request.accuracy) for bare in bares]
     gel_arrays = as_light_was_read(gel_arrays, passed)
     answers = advise_on(bares, request.limits, gel_arrays).answers
-    told = [_told_whole(one, bare, request, gel_arrays) for one, bare in zip(answers, bares, strict=True)]
-    noted = zip(told, notes, strict=True)
+    whole = [_told_whole(one, bare, request, gel_arrays) for one, bare in zip(answers, bares, strict=True)]
+    noted = zip(whole, notes, strict=True)
     rows = table if request.gels is None else request.gels
     return Advice(
         sources=[one.model_copy(update={"notes": said}) if said else one for one, said in noted],

@@ -17,8 +17,8 @@ def asked_first(source: Source, white: WhitePoint) -> KindQuestion | None:
     If the meter printed figures of colour rendering, or a spectrum, these say what the lamp is.
     """
     reading = source.reading
-    told = (reading.spectrum, reading.ra, reading.r9, reading.rf, reading.ssi)
-    if source.kind is not Kind.UNKNOWN or any(figure is not None for figure in told):
+    figures = (reading.spectrum, reading.ra, reading.r9, reading.rf, reading.ssi)
+    if source.kind is not Kind.UNKNOWN or any(figure is not None for figure in figures):
         return None
     if white.cct >= _WARM or abs(white.duv) > _NEAR:
         return None

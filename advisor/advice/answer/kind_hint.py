@@ -36,8 +36,8 @@ def kind_hint(
     for name, share in shares(bare.white.uv).items():
         source = bare.source.model_copy(update={"kind": Kind(name)})
         try:
-            told = replace(bare, source=source, ensemble=ensemble_of(source, bare.white))
-            doubt = _doubt(told, stack, limits, gel_arrays)
+            of_kind = replace(bare, source=source, ensemble=ensemble_of(source, bare.white))
+            doubt = _doubt(of_kind, stack, limits, gel_arrays)
         except (Refused, Unbendable):
             continue
         left[Kind(name)] = share, doubt

@@ -117,7 +117,7 @@ def beside_said(units: Sequence[Unit], apart: Apart, ladder: Ladder, group: str 
     if apart.odd is not None:
         rest = white_at(np.mean([w.uv for k, w in enumerate(whites) if k != apart.odd], axis=0))
         if rest:
-            way = beside(*rest.shift_to(whites[apart.odd]), ladder, told=True)
+            way = beside(*rest.shift_to(whites[apart.odd]), ladder, visible=True)
             said.append(f"{units[apart.odd].name} is {way} than the rest.")
     said.append(f"Farthest apart: {_differs(units, *_greener_first(whites, apart.worst), ladder)}.")
     return said
@@ -132,7 +132,7 @@ def pairs_said(units: Sequence[Unit], apart: Apart) -> str:
 
 
 def _differs(units: Sequence[Unit], one: int, other: int, ladder: Ladder) -> str:
-    way = beside(*units[other].white.shift_to(units[one].white), ladder, told=True)
+    way = beside(*units[other].white.shift_to(units[one].white), ladder, visible=True)
     return f"{units[one].name} is {way} than {units[other].name}"
 
 

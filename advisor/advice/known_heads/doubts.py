@@ -62,7 +62,7 @@ def _colour(step: HeadStep, reading: HeadReading, others: Others, ladder: Ladder
             return HeadDoubt(
                 f"Duv {signed(reading.duv, 4)} does not fit: {likely}?", "duv", tidy(-reading.duv, 4)
             )
-    way = beside(*expected.shift_to(white), ladder, told=True)
+    way = beside(*expected.shift_to(white), ladder, visible=True)
     return HeadDoubt(f"This does not fit: {way} than the other readings lead to. Is the head set up so?")
 
 

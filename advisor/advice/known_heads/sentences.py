@@ -32,7 +32,7 @@ def drift_said(white: WhitePoint, full: WhitePoint, ladder: Ladder) -> str:
     """Say what a white is beside that at full, empty where it holds."""
     if _steps(white, full) <= _HOLDS:
         return ""
-    return beside(*full.shift_to(white), ladder, told=True)
+    return beside(*full.shift_to(white), ladder, visible=True)
 
 
 def step_said(white: WhitePoint, ladder: Ladder, full: WhitePoint | None = None) -> str:

@@ -70,19 +70,19 @@ def tristimulus(uv: Array, lux: Array) -> Array:
     return xyz_of_uv(uv) * lux[:, None]
 
 
-def mix(plan: Plan, *, hung: bool, tolerance: float = 0.0) -> Mix | None:
+def mix(plan: Plan, *, gelled: bool, tolerance: float = 0.0) -> Mix | None:
     """Return the mix at the subject, as read or once the plan hangs; None where nothing can be mixed.
 
     Nothing spoils a mix within the `tolerance` [steps], and never the key, which the others are to match.
     """
-    if hung and not planned(plan):
+    if gelled and not planned(plan):
         return None
     parts = tuple(i for i, head in enumerate(plan.heads) if head.source.on_subject and not _why_not(plan, i))
     if not parts:
         return None
     lights = tristimulus(
-        np.array([_uv_of(plan, i, hung) for i in parts]),
-        np.array([lux_of(plan, i, hung=hung) for i in parts], dtype=np.float64),
+        np.array([_uv_of(plan, i, gelled) for i in parts]),
+        np.array([lux_of(plan, i, gelled=gelled) for i in parts], dtype=np.float64),
     )
     return _mixed(plan, parts, lights, tolerance)
 
@@ -103,11 +103,11 @@ def _why_not(plan: Plan, i: int) -> str:
     return "reads a colour that is no white" if head.white is None else ""
 
 
-def _uv_of(plan: Plan, i: int, hung: bool) -> Array:
+def _uv_of(plan: Plan, i: int, gelled: bool) -> Array:
     """Return the chromaticity of a head that has one; where nothing can be advised it stays as it reads."""
     white = plan.heads[i].white
     assert white is not None, "what has no white is left out"
-    after = uv_behind(plan, i) if hung else None
+    after = uv_behind(plan, i) if gelled else None
     return white.uv if after is None else after
 
 

@@ -35,14 +35,14 @@ class Pair:
         return self.seen in _MATCHING
 
 
-def worst_pair(plan: Plan, *, hung: bool) -> Pair | None:
+def worst_pair(plan: Plan, *, gelled: bool) -> Pair | None:
     """Return the two heads that match each other least, now or once the plan hangs; None below two.
 
     What is off on purpose, or left as it is, counts for nothing. Practicals are in frame for certain: if two
     of them do not match, theirs is the pair; else it is the worst of all heads.
     """
     plain = [i for i, head in enumerate(plan.heads) if head.source.aim.plain]
-    whites = {i: white for i in plain if (white := white_of(plan, i, hung=hung)) is not None}
+    whites = {i: white for i in plain if (white := white_of(plan, i, gelled=gelled)) is not None}
     practicals = [i for i in whites if plan.heads[i].source.role is Role.PRACTICAL]
     in_frame = _worst(plan, practicals, whites)
     if in_frame and not in_frame.match:

@@ -1,6 +1,6 @@
 """How much light falls where: levels, ratios and stops against the key, bare and behind the gels.
 
-Everything is asked for with `hung`: False is the bare light, True the light behind what the plan hangs, as
+Everything is asked for with `gelled`: False is the bare light, True the light behind what the plan hangs, as
 read where that was read; then a head without advice counts as it is. Illuminances add up (CIE 17: illuminance
 is additive).
 """
@@ -90,13 +90,13 @@ class OverKey:
     name: str
     limit: float
     now: Ratio | None
-    hung: Ratio | None
+    gelled: Ratio | None
     words: str
 
     @property
     def keeps(self) -> bool | None:
         """Whether it keeps its limit once the plan hangs, or bare where there is no plan; None: not known."""
-        last = self.hung or self.now
+        last = self.gelled or self.now
         return None if last is None else last.stops < self.limit + EVEN
 
 
@@ -129,13 +129,13 @@ def all_hang(plan: Plan) -> bool:
     return all(head.hangs or head.best is None for head in plan.heads)
 
 
-def lux_of(plan: Plan, i: int, *, hung: bool) -> float | None:
+def lux_of(plan: Plan, i: int, *, gelled: bool) -> float | None:
     """Return the illuminance [lx] of the `i`-th head; None where it has none, or nothing is planned."""
     head = plan.heads[i]
     lux = head.source.reading.lux
-    if lux is None or (hung and not planned(plan)):
+    if lux is None or (gelled and not planned(plan)):
         return None
-    if not hung or head.best is None:
+    if not gelled or head.best is None:
         return lux
     # What the advice shows is rounded to a hundredth of a lux, which can leave nothing of a faint light.
     if head.check and head.check.reading.lux:
@@ -143,45 +143,45 @@ def lux_of(plan: Plan, i: int, *, hung: bool) -> float | None:
     return head.best.after.lux or lux * 2.0**-head.best.stops
 
 
-def total(plan: Plan, which: Callable[[Source], bool], *, hung: bool) -> Sum:
+def total(plan: Plan, which: Callable[[Source], bool], *, gelled: bool) -> Sum:
     """Add up the light of the sources for which `which` holds."""
     meant = [i for i, head in enumerate(plan.heads) if which(head.source)]
     names = tuple(plan.heads[i].source.name for i in meant)
-    if hung and not planned(plan):
+    if gelled and not planned(plan):
         return Sum(None, names, ())
-    found = {i: lux_of(plan, i, hung=hung) for i in meant}
+    found = {i: lux_of(plan, i, gelled=gelled) for i in meant}
     known = [lux for lux in found.values() if lux is not None]
     missing = tuple(plan.heads[i].source.name for i, lux in found.items() if lux is None)
     return Sum(math.fsum(known) if known else None, names, missing)
 
 
-def at_subject(plan: Plan, *, hung: bool) -> Sum:
+def at_subject(plan: Plan, *, gelled: bool) -> Sum:
     """Add up the light of the sources that fall on the subject."""
-    return total(plan, lambda source: source.on_subject, hung=hung)
+    return total(plan, lambda source: source.on_subject, gelled=gelled)
 
 
-def of_role(plan: Plan, role: Role, *, hung: bool) -> Sum:
+def of_role(plan: Plan, role: Role, *, gelled: bool) -> Sum:
     """Add up the light of the sources of a role."""
-    return total(plan, lambda source: source.role is role, hung=hung)
+    return total(plan, lambda source: source.role is role, gelled=gelled)
 
 
-def key_to_fill(plan: Plan, *, hung: bool) -> KeyToFill:
+def key_to_fill(plan: Plan, *, gelled: bool) -> KeyToFill:
     """Return the key-to-fill ratio; several keys, and several fills, add up."""
-    key, fill = of_role(plan, Role.KEY, hung=hung), of_role(plan, Role.FILL, hung=hung)
+    key, fill = of_role(plan, Role.KEY, gelled=gelled), of_role(plan, Role.FILL, gelled=gelled)
     if key.whole is None or fill.whole is None:
         return KeyToFill(None, None, "; ".join(_lacking(key, "key") + _lacking(fill, "fill")))
     return KeyToFill(Ratio((key.whole + fill.whole) / fill.whole), Ratio(key.whole / fill.whole))
 
 
-def between(plan: Plan, first: int, second: int, *, hung: bool) -> Ratio | None:
+def between(plan: Plan, first: int, second: int, *, gelled: bool) -> Ratio | None:
     """Return how the `first` head stands to the `second`; None where one of the two has no lux."""
-    one, other = (lux_of(plan, i, hung=hung) for i in (first, second))
+    one, other = (lux_of(plan, i, gelled=gelled) for i in (first, second))
     return None if one is None or other is None else Ratio(one / other)
 
 
-def against_key(plan: Plan, i: int, *, hung: bool) -> Ratio | None:
+def against_key(plan: Plan, i: int, *, gelled: bool) -> Ratio | None:
     """Return how the `i`-th head stands to the key; None where it or the key has no lux."""
-    lux, key = lux_of(plan, i, hung=hung), of_role(plan, Role.KEY, hung=hung).whole
+    lux, key = lux_of(plan, i, gelled=gelled), of_role(plan, Role.KEY, gelled=gelled).whole
     return None if lux is None or key is None else Ratio(lux / key)
 
 
@@ -192,15 +192,15 @@ def over_key(plan: Plan) -> list[OverKey]:
         limit = head.source.over_key
         if limit is None or head.source.role is Role.KEY:  # a key keeps no limit of its own (`key_limit`)
             continue
-        now, hung = (against_key(plan, i, hung=stage) for stage in (False, True))
-        lacking = _lacking(of_role(plan, Role.KEY, hung=False), "key")
+        now, gelled = (against_key(plan, i, gelled=stage) for stage in (False, True))
+        lacking = _lacking(of_role(plan, Role.KEY, gelled=False), "key")
         if head.source.reading.lux is None:
             lacking.insert(0, f"{head.source.name} has no lux")
-        bare = OverKey(i, head.source.name, limit, now, hung, "; ".join(lacking))
+        bare = OverKey(i, head.source.name, limit, now, gelled, "; ".join(lacking))
         found.append(
             bare
             if now is None
-            else OverKey(i, bare.name, limit, now, hung, _kept_said(bare, now, then(plan)))
+            else OverKey(i, bare.name, limit, now, gelled, _kept_said(bare, now, then(plan)))
         )
     return found
 
@@ -214,10 +214,10 @@ def _lacking(part: Sum, role: str) -> list[str]:
 
 def _kept_said(one: OverKey, bare: Ratio, when: str) -> str:
     stands = f"{bare.words} the key bare"
-    if one.hung is not None:
-        stands += f", {one.hung.words} it {when}"
+    if one.gelled is not None:
+        stands += f", {one.gelled.words} it {when}"
     limit = f"{counted(abs(one.limit), 'stop')} {'under' if one.limit < 0 else 'over'}"
     if one.keeps:
         return f"{stands}: within its limit of {limit}"
-    beyond = (one.hung or bare).stops - one.limit
+    beyond = (one.gelled or bare).stops - one.limit
     return f"{stands}: {counted(round(beyond, 1), 'stop')} more than its limit of {limit}"

@@ -28,30 +28,30 @@ class Against:
     base: str
 
 
-def against(plan: Plan, reference: int, *, hung: bool = False) -> list[Against]:
+def against(plan: Plan, reference: int, *, gelled: bool = False) -> list[Against]:
     """Compare the heads of a plan with one of them, the plainest first; those without a white stay out.
 
-    `hung` compares them as they will be once the plan hangs (`white_of`), else as they are now.
+    `gelled` compares them as they will be once the plan hangs (`white_of`), else as they are now.
     """
-    base = white_of(plan, reference, hung=hung)
+    base = white_of(plan, reference, gelled=gelled)
     if base is None:
         return []
     found = []
     for i in range(len(plan.heads)):
-        white = white_of(plan, i, hung=hung)
+        white = white_of(plan, i, gelled=gelled)
         if i != reference and white is not None:
             found.append(_against(plan, i, white, base))
     return sorted(found, key=lambda a: -a.steps)
 
 
-def white_of(plan: Plan, i: int, *, hung: bool = False) -> WhitePoint | None:
+def white_of(plan: Plan, i: int, *, gelled: bool = False) -> WhitePoint | None:
     """Return the white of the `i`-th head; None where it has none.
 
     Now, what hangs counts with its gels, as read behind them where that was read, and everything else bare.
-    `hung` counts what the plan hangs too; a head without a plan stays as it reads.
+    `gelled` counts what the plan hangs too; a head without a plan stays as it reads.
     """
     head = plan.heads[i]
-    after = uv_behind(plan, i) if hung or head.hangs else None
+    after = uv_behind(plan, i) if gelled or head.hangs else None
     return (None if after is None else white_at(after)) or head.white
 
 

@@ -32,9 +32,9 @@ _SHOWN = 0.1
 class LightChange:
     """A light then and now.
 
-    `steps` is how far it moved, `words` which way: now beside then. `tells` is how far apart two readings
-    of an unchanged light may lie [step]. `stops` is how much brighter it is now; None where either day has
-    no illuminance. `patches` are then and now as ``#rrggbb``, to an eye that is set to then.
+    `steps` is how far it moved, `words` which way: now beside then. `detectable_steps` is how far apart two
+    readings of an unchanged light may lie [step]. `stops` is how much brighter it is now; None where either
+    day has no illuminance. `patches` are then and now as ``#rrggbb``, to an eye that is set to then.
     """
 
     then: WhitePoint
@@ -43,14 +43,14 @@ class LightChange:
     lux_now: float | None
     steps: float
     words: str
-    tells: float
+    detectable_steps: float
     stops: float | None
     patches: tuple[str, str]
 
     @property
     def colour(self) -> bool:
         """Whether the colour moved by more than the meter's tolerance."""
-        return self.steps > self.tells
+        return self.steps > self.detectable_steps
 
     @property
     def light(self) -> bool:
@@ -65,14 +65,14 @@ class LightChange:
     @property
     def excess(self) -> float:
         """How far it moved, in colour or in light, whichever is more, as a multiple of what can be told."""
-        return max(self.steps / self.tells, abs(self.stops or 0.0) / LIGHT_STOPS)
+        return max(self.steps / self.detectable_steps, abs(self.stops or 0.0) / LIGHT_STOPS)
 
 
 @dataclass(frozen=True)
 class SourceOnBothDays:
     """A source on both days: its place in either plan, and what became of it.
 
-    `bare` compares it bare, as it is used on each day; None if it has no white on one of them. `hung`
+    `bare` compares it bare, as it is used on each day; None if it has no white on one of them. `gelled`
     compares the newest readings behind gels; None if one day has none. If it was used differently on the two
     days, `otherwise` says how, and any change is no drift. `copied` is true if today's reading was copied
     from the day before, so nothing is known of today.
@@ -82,14 +82,14 @@ class SourceOnBothDays:
     then: int
     now: int
     bare: LightChange | None
-    hung: LightChange | None
+    gelled: LightChange | None
     gels_then: tuple[str, ...]
     gels_now: tuple[str, ...]
     otherwise: str
     copied: bool
 
     @property
-    def told(self) -> bool:
+    def comparable(self) -> bool:
         """Whether the two days can be compared for what drifted."""
         return self.bare is not None and not self.otherwise and not self.copied
 
@@ -105,13 +105,13 @@ class Days:
     @property
     def drifted(self) -> list[SourceOnBothDays]:
         """The sources that drifted as they stand bare, the one that drifted most first."""
-        alike = [(p.bare, p) for p in self.pairs if p.bare and p.told]
+        alike = [(p.bare, p) for p in self.pairs if p.bare and p.comparable]
         return [p for moved, p in sorted(alike, key=lambda item: -item[0].excess) if moved.drifted]
 
     @property
     def apart(self) -> list[SourceOnBothDays]:
         """The sources that do not match behind what hung, the worst first."""
-        found = [(p.hung, p) for p in self.pairs if p.hung]
+        found = [(p.gelled, p) for p in self.pairs if p.gelled]
         return [p for moved, p in sorted(found, key=lambda item: -item[0].excess) if moved.drifted]
 
 
@@ -151,7 +151,7 @@ def _pair(
         then=i,
         now=j,
         bare=_moved(before.source.reading, after.source.reading, *trust, now.ladder) if known else None,
-        hung=_moved(hung_then, hung_now, *trust, now.ladder) if hung_then and hung_now else None,
+        gelled=_moved(hung_then, hung_now, *trust, now.ladder) if hung_then and hung_now else None,
         gels_then=tuple(hung_then.gels) if hung_then else (),
         gels_now=tuple(hung_now.gels) if hung_now else (),
         otherwise=_otherwise(before, after),
@@ -167,15 +167,15 @@ def _moved(
     except Refused:
         return None
     steps = float(delta_uv_prime(was.uv, is_now.uv)) / STEP_DELTA_UV
-    tells = max(hypot(meter_steps(was, trust_then), meter_steps(is_now, trust_now)), _SHOWN)
+    detectable_steps = max(hypot(meter_steps(was, trust_then), meter_steps(is_now, trust_now)), _SHOWN)
     return LightChange(
         then=was,
         now=is_now,
         lux_then=then.lux,
         lux_now=now.lux,
         steps=steps,
-        words=words.beside(*was.shift_to(is_now), ladder, told=steps > tells),
-        tells=tells,
+        words=words.beside(*was.shift_to(is_now), ladder, visible=steps > detectable_steps),
+        detectable_steps=detectable_steps,
         stops=log2(now.lux / then.lux) if then.lux and now.lux else None,
         patches=(patch(was.uv, was.uv), patch(is_now.uv, was.uv)),
     )

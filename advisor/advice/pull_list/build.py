@@ -87,7 +87,7 @@ def _uses(plan: int, place: int, head: PlannedSource) -> Iterator[tuple[str, Gel
         yield name, replace(use, layers=layers)
     if swap:
         for name, layers in Counter(swap.on).items():
-            yield name, replace(use, layers=layers, hung=False, swapped=swap.off)
+            yield name, replace(use, layers=layers, hangs=False, swapped=swap.off)
 
 
 @dataclass(frozen=True)
@@ -208,7 +208,7 @@ _MOST_FETCHED = 3
 def _replaced(uses: Iterable[GelUse], one: GelUse, layers: int) -> list[GelUse]:
     """Return the uses of a gel with those of one source's made `layers`."""
     others = [u for u in uses if (u.plan, u.head) != (one.plan, one.head)]
-    own = GelUse(one.plan, one.head, one.source, layers, one.openings, one.hung)
+    own = GelUse(one.plan, one.head, one.source, layers, one.openings, one.hangs)
     return [*others, own] if layers else others
 
 

@@ -14,7 +14,7 @@ from .cutting import GelAmount, Panels, panels
 class GelUse:
     """What one source takes of a gel: `layers` over each of its openings (none if nobody gave a size).
 
-    `plan` and `head` are its numbers. `hung` is true if the gel hangs already. If it is part of a change,
+    `plan` and `head` are its numbers. `hangs` is true if the gel hangs already. If it is part of a change,
     `swapped` are the gels that come off for it, empty if it only comes on top; else None. `reused` are the
     sources whose cuts, which come down, serve it: then nothing new is cut.
     """
@@ -24,14 +24,14 @@ class GelUse:
     source: str
     layers: int
     openings: tuple[Opening, ...]
-    hung: bool
+    hangs: bool
     swapped: tuple[str, ...] | None = None
     reused: tuple[str, ...] = ()
 
     @property
     def new(self) -> bool:
         """Whether it is cut anew."""
-        return not self.hung and not self.reused
+        return not self.hangs and not self.reused
 
     @property
     def free(self) -> bool:
@@ -100,7 +100,7 @@ class GelPull:
         return tuple(dict.fromkeys(source for use in self.uses for source in use.reused))
 
     @property
-    def looked(self) -> bool:
+    def alternatives_sought(self) -> bool:
         """Whether other stacks that could hang there were searched for."""
         return any(use.free for use in self.uses)
 

@@ -29,7 +29,7 @@ def with_reused(
 
 def _served(use: GelUse, pool: list[tuple[Piece, str]]) -> GelUse:
     wanted = sorted(_pieces(use.openings, use.layers), reverse=True)
-    if use.hung or not wanted:
+    if use.hangs or not wanted:
         return use
     left, whose = list(pool), dict[str, None]()
     for piece in wanted:

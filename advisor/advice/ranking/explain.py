@@ -25,7 +25,7 @@ Say = Callable[[str], str]
 """How a gel's name is written."""
 
 
-class Place(NamedTuple):
+class Rank(NamedTuple):
     """Where a stack stands: `rank` from 1 among `of`; whether it is `ranked`; and that in words."""
 
     rank: int
@@ -52,7 +52,7 @@ def why(
     return _sentence(_facts(a, b, least), above) + "."
 
 
-def place(answer: SourceAdvice, entry: StackAdvice, limits: Limits, say: Say = str) -> Place:
+def rank_of(answer: SourceAdvice, entry: StackAdvice, limits: Limits, say: Say = str) -> Rank:
     """Say where a stack that was built by hand stands among a source's ranked ones, and what beats it.
 
     If it is not ranked, it gets the rank that its cost would give it.
@@ -61,26 +61,26 @@ def place(answer: SourceAdvice, entry: StackAdvice, limits: Limits, say: Say = s
     same = (k for k, s in enumerate(answer.stacks) if sorted(s.gels) == gels and s.dial == entry.dial)
     found = next(same, None)
     if found == 0:
-        return Place(1, of, True, f"{_ordinal(1)} of {of}: nothing beats it.")
+        return Rank(1, of, True, f"{_ordinal(1)} of {of}: nothing beats it.")
     if found is not None:
         above, said = (
-            hung(answer.stacks[found - 1], say),
+            stack_name(answer.stacks[found - 1], say),
             why(answer, found - 1, found, limits, say, "that one"),
         )
         words = f"{_ordinal(found + 1)} of {of}; above it stands {above}: {said[0].lower()}{said[1:]}"
-        return Place(found + 1, of, True, words)
+        return Rank(found + 1, of, True, words)
     least = answer.least_stops
     rank, of = 1 + sum(stack.cost < entry.cost for stack in answer.stacks), len(answer.stacks) + 1
     beaten_by = next((stack for stack in answer.stacks if _beats(stack, entry, least)), None)
     if beaten_by is None:
         words = f"{_ordinal(rank)} of {of} by what it does; not ranked: {_barred(entry, limits, least)}."
-        return Place(rank, of, False, words)
+        return Rank(rank, of, False, words)
     better = [fact for fact in _facts(beaten_by, entry, least) if fact.for_a]
     said = f": {_told(better, 'that one')}" if better else ", if by less than is shown"
-    return Place(rank, of, False, f"{_ordinal(rank)} of {of}; {hung(beaten_by, say)} beats it{said}.")
+    return Rank(rank, of, False, f"{_ordinal(rank)} of {of}; {stack_name(beaten_by, say)} beats it{said}.")
 
 
-def hung(stack: StackAdvice, say: Say = str) -> str:
+def stack_name(stack: StackAdvice, say: Say = str) -> str:
     """Name a stack within a sentence."""
     names = grouped(say(name) for name in stack.gels)
     if stack.dial:
@@ -109,10 +109,10 @@ def _facts(a: StackAdvice, b: StackAdvice, least: float, colour: bool = True) ->
     leaves the source over its limit over the key.
     """
     found = []
-    surer = _risk(b, least) - _risk(a, least)
-    if colour and abs(surer) >= _STEPS:
-        better, worse = (a, b) if surer > 0 else (b, a)
-        found.append(_Fact(surer > 0, surer > 0, _nearer(better, worse, this=surer > 0)))
+    nearer_by = _risk(b, least) - _risk(a, least)
+    if colour and abs(nearer_by) >= _STEPS:
+        better, worse = (a, b) if nearer_by > 0 else (b, a)
+        found.append(_Fact(nearer_by > 0, nearer_by > 0, _nearer(better, worse, this=nearer_by > 0)))
     over = max(least - b.stops, 0.0) - max(least - a.stops, 0.0) if least > 0 else 0.0
     if abs(over) >= _STOPS:
         found.append(_Fact(over > 0, over < 0, f"stays {_stops(abs(over))} further over its limit"))

@@ -152,9 +152,9 @@ def _question(gel: Gel, before: Gel, found: Fit) -> Question | None:
     if found.contradicts:
         return Question.CONTRADICTS
     vouched = before.off_percent is not None and before.knowledge is not Known.GENERIC
-    surer = vouched and found.alone_percent > (before.off_percent or 0.0)
-    was_surer = is_taught(gel) and round(found.percent, 1) > (gel.off_percent or 0.0)
-    return Question.BETTER if surer or was_surer else None
+    better_known = vouched and found.alone_percent > (before.off_percent or 0.0)
+    was_better_known = is_taught(gel) and round(found.percent, 1) > (gel.off_percent or 0.0)
+    return Question.BETTER if better_known or was_better_known else None
 
 
 def from_transmittance(gel: Gel, curve: Transmittance) -> Lesson:

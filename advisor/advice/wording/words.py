@@ -64,24 +64,24 @@ def against_locus(duv: float, locus_duv: float, locus: Locus, ladder: Ladder) ->
     return f"{said.text} {'green' if off > 0 else 'magenta'} against {name}"
 
 
-def shift(mired: float, duv: float, ladder: Ladder, *, told: bool = False) -> str:
+def shift(mired: float, duv: float, ladder: Ladder, *, visible: bool = False) -> str:
     """Describe a source that needs `mired` and `duv`: “about a quarter CTO too cool, a touch too green”.
 
-    With `told`, a difference that the eye sees gets at least “a touch”, however large the fractions are.
+    With `visible`, a difference that the eye sees gets at least “a touch”, however large the fractions are.
     """
     warm = ("CTO", "too cool") if mired > 0 else ("CTB", "too warm")
-    return (
-        _both(mired, warm, duv, f"too {'magenta' if duv > 0 else 'green'}", ladder, told) or "on the target"
-    )
+    green = f"too {'magenta' if duv > 0 else 'green'}"
+    return _both(mired, warm, duv, green, ladder, visible) or "on the target"
 
 
-def beside(mired: float, duv: float, ladder: Ladder, *, told: bool = False) -> str:
+def beside(mired: float, duv: float, ladder: Ladder, *, visible: bool = False) -> str:
     """Describe a source beside another: “about a half CTO warmer, about an eighth greener”.
 
-    `told` is as in `shift`.
+    `visible` is as in `shift`.
     """
     warm = ("CTO", "warmer") if mired > 0 else ("CTB", "cooler")
-    return _both(mired, warm, duv, "greener" if duv > 0 else "more magenta", ladder, told) or "the same white"
+    green = "greener" if duv > 0 else "more magenta"
+    return _both(mired, warm, duv, green, ladder, visible) or "the same white"
 
 
 AS_FRACTION = (0.5, 0.0002)
@@ -114,7 +114,7 @@ def fraction_of(said: str, gel: str) -> str:
     return f"half a {gel}" if said == "a half" else f"{said} {gel}"
 
 
-def _both(mired: float, warm: tuple[str, str], duv: float, green: str, ladder: Ladder, told: bool) -> str:
+def _both(mired: float, warm: tuple[str, str], duv: float, green: str, ladder: Ladder, visible: bool) -> str:
     """Say how far along both axes, with the gel and the way of each; nothing where neither is worth it."""
     gel, way = warm
     sizes = ladder.both(mired, duv)
@@ -124,7 +124,7 @@ def _both(mired: float, warm: tuple[str, str], duv: float, green: str, ladder: L
         parts.append(f"{along.text} {way}" if along.rung == 2 else f"{along.text} {gel} {way}")
     if across.rung >= 2:
         parts.append(f"{across.text} {green}")
-    if told and not parts:
+    if visible and not parts:
         parts.append(f"a touch {way if abs(mired) / sizes[0][0] > abs(duv) / sizes[1][0] else green}")
     return ", ".join(parts)
 
@@ -170,7 +170,7 @@ def left_over(steps: float, mired: float, duv: float, tolerance: float, ladder: 
 def left_as(seen_as: Seen, steps: float, mired: float, duv: float, ladder: Ladder) -> str:
     """Describe what is left, seen as `seen_as`; and which way, unless its likeliest place matches."""
     matches = seen_as is Seen.MATCHES or steps <= _MATCH
-    return str(seen_as) if matches else f"{seen_as}: {shift(mired, duv, ladder, told=True)}"
+    return str(seen_as) if matches else f"{seen_as}: {shift(mired, duv, ladder, visible=True)}"
 
 
 def in_ten(chance: float) -> str:

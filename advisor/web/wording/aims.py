@@ -23,7 +23,7 @@ def _off(aim: WantedOffset, ladder: Ladder) -> str:
     """Say how far off the target a source is kept on purpose, in fractions of gels."""
     parts = exactly(aim.mired, aim.duv, ladder)
     if None in parts:
-        return off_as(beside(aim.mired, aim.duv, ladder, told=True))
+        return off_as(beside(aim.mired, aim.duv, ladder, visible=True))
     return off_as(", ".join(part for part in parts if part))
 
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from ...advice.plan.head import PlannedSource
-from ...advice.ranking.explain import hung, place, why
+from ...advice.ranking.explain import rank_of, stack_name, why
 from ...advice.ranking.first_line import beats
 from ...model import Limits, Setting, StackAdvice
 from ...model.sets.phrases import counted
@@ -38,13 +38,13 @@ def runners_up(head: PlannedSource, limits: Limits) -> list[RunnerUp]:
     said = [_what(head.best), *([_what(head.swap.result)] if head.swap else [])]
     found: list[RunnerUp] = []
     stacks = head.advice.stacks
-    above = "the first" if _what(head.best) == _what(stacks[0]) else hung(stacks[0], gel)
+    above = "the first" if _what(head.best) == _what(stacks[0]) else stack_name(stacks[0], gel)
     for k, stack in enumerate(stacks):
         if _what(stack) in said or any(
             _alike(stack, other) for other in (head.best, *(f.stack for f in found))
         ):
             continue
-        same = f"Looks the same as {hung(stacks[stack.same_as], gel)}." if stack.same_as else ""
+        same = f"Looks the same as {stack_name(stacks[stack.same_as], gel)}." if stack.same_as else ""
         says = why(head.advice, 0, k, limits, gel, above) if k else _first(head)
         found.append(RunnerUp(stack, says, same, moves=_moves(stack) if head.check else ""))
     return found
@@ -73,7 +73,7 @@ _AT_FIRST = 3
 
 def placed(head: PlannedSource, entry: StackAdvice, limits: Limits) -> str:
     """Say where a stack that was built by hand stands among a head's ranked ones."""
-    return place(head.advice, entry, limits.for_source(head.source), gel).words if head.advice else ""
+    return rank_of(head.advice, entry, limits.for_source(head.source), gel).words if head.advice else ""
 
 
 def _alike(stack: StackAdvice, other: StackAdvice) -> bool:

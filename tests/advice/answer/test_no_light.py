@@ -57,7 +57,7 @@ def test_a_plan_says_so_of_that_head_and_of_what_was_decided():
     assert [p.where for p in plan.heads[0].problems] == ["keep"]
     assert plan.heads[1].chosen is None and SAYS in plan.heads[1].notes[0]
     assert plan.heads[2].best.gels == ["CTO 1/4"]
-    assert np.isfinite(mix(plan, hung=True).uv).all()
+    assert np.isfinite(mix(plan, gelled=True).uv).all()
 
 
 @pytest.mark.parametrize("layers", [2, 3])

@@ -34,7 +34,7 @@ def pair(then, now, accuracy=ON_SET):
 def test_within_the_meters_tolerance_nothing_drifted():
     moved = pair(lamp(cct=5600), lamp(cct=5540, duv=0.0035)).bare
     assert not moved.drifted
-    assert 0.5 < moved.steps < moved.tells
+    assert 0.5 < moved.steps < moved.detectable_steps
 
 
 def test_beyond_it_the_words_say_which_way():
@@ -46,7 +46,7 @@ def test_beyond_it_the_words_say_which_way():
 def test_the_tolerance_is_that_of_two_readings():
     """At 5 600 K, 2 % is 3.57 MK⁻¹; twice, as squares, the square root of two as much."""
     only_cct = ON_SET.model_copy(update={"meter_duv": 0.0})
-    tells = pair(lamp(), lamp(), only_cct).bare.tells
+    tells = pair(lamp(), lamp(), only_cct).bare.detectable_steps
     on_edge = 1e6 / (1e6 / 5600 + 2**0.5 * 0.02 * 1e6 / 5600)
     assert pair(lamp(), lamp(cct=on_edge), only_cct).bare.steps == pytest.approx(tells, rel=0.02)
 
@@ -54,7 +54,7 @@ def test_the_tolerance_is_that_of_two_readings():
 def test_the_tolerances_of_both_days_count():
     def tells(then, now):
         plans = [make_plan([lamp()], TARGET, Limits(), GELS)] * 2
-        return compare_days(*plans, then, now).pairs[0].bare.tells
+        return compare_days(*plans, then, now).pairs[0].bare.detectable_steps
 
     assert tells(EXACT, EXACT) == 0.1
     assert tells(ON_SET, EXACT) == tells(EXACT, ON_SET)
@@ -117,14 +117,15 @@ def test_it_is_compared_as_it_is_used():
 def test_what_is_used_otherwise_did_not_drift(then, now, words):
     found = days([lamp(**then)], [lamp(cct=4000, **now)])
     assert plain(found.pairs[0].otherwise) == words
-    assert found.pairs[0].told == (not words)
+    assert found.pairs[0].comparable == (not words)
     assert bool(found.drifted) == (not words)
     assert found.pairs[0].bare.drifted
 
 
 def test_what_was_not_read_again_tells_nothing():
     found = days([lamp("Key"), lamp("Fill")], [lamp("Key"), lamp("Fill", cct=4000)], copied={"Key"})
-    assert [(p.name, p.copied, p.told) for p in found.pairs] == [("Key", True, False), ("Fill", False, True)]
+    told = [(p.name, p.copied, p.comparable) for p in found.pairs]
+    assert told == [("Key", True, False), ("Fill", False, True)]
 
 
 def test_behind_what_hung_the_newest_readings_are_compared():
@@ -133,9 +134,9 @@ def test_behind_what_hung_the_newest_readings_are_compared():
     found = days([then, lamp("Fill")], [now, lamp("Fill", readings=[behind(5000)])])
     key, fill = found.pairs
     assert not key.bare.drifted
-    assert (key.hung.then.cct, key.hung.now.cct, key.hung.stops) == (5600, 4600, 1.0)
+    assert (key.gelled.then.cct, key.gelled.now.cct, key.gelled.stops) == (5600, 4600, 1.0)
     assert (key.gels_then, key.gels_now) == (("CTO 1/4",), ("CTO 1/4",))
-    assert fill.hung is None
+    assert fill.gelled is None
     assert [p.name for p in found.apart] == ["Key"]
     assert behind_gels(lamp()) is None
 
@@ -143,7 +144,7 @@ def test_behind_what_hung_the_newest_readings_are_compared():
 def test_a_reading_that_is_no_white_has_no_drift():
     far = Source(name="Key", reading=Reading(xy=(0.3, 0.6)))
     found = pair(far, lamp())
-    assert (found.bare, found.told) == (None, False)
+    assert (found.bare, found.comparable) == (None, False)
 
 
 def test_a_level_that_nobody_read_is_not_known():

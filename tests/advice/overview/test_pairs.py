@@ -33,7 +33,7 @@ def names(pair):
 
 
 def test_of_all_pairs_it_is_the_one_farthest_apart():
-    pair = worst_pair(plan(), hung=False)
+    pair = worst_pair(plan(), gelled=False)
     worst = max(combinations(XY, 2), key=lambda two: apart(*two))
     assert names(pair) == set(worst) == {"A", "D65"}
     assert pair.steps == pytest.approx(apart(*worst), rel=1e-3)
@@ -41,39 +41,39 @@ def test_of_all_pairs_it_is_the_one_farthest_apart():
 
 
 def test_the_one_nearer_to_the_target_comes_first_and_the_other_is_told():
-    pair = worst_pair(plan(), hung=False)
+    pair = worst_pair(plan(), gelled=False)
     assert list(XY)[pair.first] == "D65"
     assert pair.mired > 0, "illuminant A is warmer"
 
 
 def test_practicals_that_do_not_match_come_before_others():
     practical = {"role": Role.PRACTICAL}
-    assert names(worst_pair(plan(D50=practical, E=practical), hung=False)) == {"D50", "E"}
+    assert names(worst_pair(plan(D50=practical, E=practical), gelled=False)) == {"D50", "E"}
 
 
 def test_where_practicals_match_it_is_the_worst_of_all():
     made = plan(D50={"role": Role.PRACTICAL})
-    assert names(worst_pair(made, hung=False)) == {"A", "D65"}
+    assert names(worst_pair(made, gelled=False)) == {"A", "D65"}
 
 
 @pytest.mark.parametrize("aim", [WantedOffset(leave=True), WantedOffset(mired=40)])
 def test_what_is_off_on_purpose_counts_for_nothing(aim):
-    assert "A" not in names(worst_pair(plan(A={"aim": aim}), hung=False))
+    assert "A" not in names(worst_pair(plan(A={"aim": aim}), gelled=False))
 
 
 def test_with_gels_all_are_nearer_than_now():
-    now, then = (worst_pair(plan(), hung=hung) for hung in (False, True))
+    now, then = (worst_pair(plan(), gelled=hung) for hung in (False, True))
     assert then.steps < now.steps / 3
 
 
 def test_fewer_than_two_are_no_pair():
     one = make_plan([Source(name="A", reading=Reading(xy=XY["A"]))], Target(cct=5600), Limits(), TABLE)
-    assert worst_pair(one, hung=False) is None
+    assert worst_pair(one, gelled=False) is None
 
 
 def test_two_of_one_white_match():
     twins = [Source(name=name, reading=Reading(xy=XY["D50"])) for name in ("One", "Other")]
-    pair = worst_pair(make_plan(twins, Target(cct=5600), Limits(), TABLE), hung=False)
+    pair = worst_pair(make_plan(twins, Target(cct=5600), Limits(), TABLE), gelled=False)
     assert (pair.first, pair.second, pair.steps, pair.match) == (0, 1, 0.0, True)
 
 

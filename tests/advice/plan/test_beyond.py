@@ -46,9 +46,9 @@ def test_what_gel_cannot_bring_in_is_counted_bare():
     made = plan(STREET, TUNGSTEN)
     street = made.heads[0]
     assert street.beyond.gels and street.best.gels == [] and street.lost == 0.0
-    assert lux_of(made, 0, hung=True) == pytest.approx(30.0)
-    [bare, hung] = [mix(made, hung=stage) for stage in (False, True)]
-    alone = mix(plan(STREET), hung=True)
+    assert lux_of(made, 0, gelled=True) == pytest.approx(30.0)
+    [bare, hung] = [mix(made, gelled=stage) for stage in (False, True)]
+    alone = mix(plan(STREET), gelled=True)
     assert alone.uv == pytest.approx(street.white.uv, abs=1e-6)
     assert bare.parts == hung.parts == (0, 1)
     assert len(trails_of(made, [0])[0]) == 1

@@ -87,7 +87,7 @@ class TestHung:
         [gel] = pulled(tungsten("A", PANEL, hung=True), tungsten("B", PANEL), cut_from=HALF).gels
         assert (gel.needed.units, gel.still.units) == (2, 1)
         assert (gel.cuts, gel.to_cut) == (2, 1)
-        assert [use.hung for use in gel.uses] == [True, False]
+        assert [use.hangs for use in gel.uses] == [True, False]
 
     def test_where_all_hangs_nothing_is_short(self):
         pulls = pulled(tungsten("A", PANEL, hung=True), gels=gel_rows(CTB_full=0), spare=50, cut_from=HALF)
@@ -110,7 +110,7 @@ class TestHung:
         pulls = pulled(source, gels=gel_rows(CTB_full=stock, CTB_1_2=1), cut_from=HALF)
         [gel] = pulls.gels
         assert (gel.name, gel.to_cut, gel.still.units) == ("CTB full", 1, 1)
-        assert [(use.hung, use.swapped) for use in gel.uses] == [(False, ("CTB 1/2",))]
+        assert [(use.hangs, use.swapped) for use in gel.uses] == [(False, ("CTB 1/2",))]
         assert (gel.short, gel.instead) == (0, ())
 
     def test_what_only_comes_off_is_said(self):
@@ -128,13 +128,13 @@ class TestHung:
         two = [hung(lamp(true), half, read(true, half), limits=one) for _ in range(2)]
         named = [source.model_copy(update={"name": name}) for source, name in zip(two, "AB", strict=True)]
         [gel] = pulled(*named, gels=gel_rows(CTB_full=1), cut_from=HALF).gels
-        assert (gel.short, gel.instead, gel.looked) == (1, (), False)
+        assert (gel.short, gel.instead, gel.alternatives_sought) == (1, (), False)
 
     def test_what_hung_and_left_the_table_does_not_hang_as_something_else(self):
         source = tungsten("A", PANEL).model_copy(update={"work": Work(stage=Stage.HUNG, gels=["CTB 1/2"])})
         gels = [g for g in gel_rows() if g.name != "CTB 1/2"]
         [gel] = pulled(source, gels=gels, cut_from=HALF).gels
-        assert [use.hung for use in gel.uses] == [False]
+        assert [use.hangs for use in gel.uses] == [False]
 
     def test_what_was_planned_for_another_white_is_named(self):
         work = Work(stage=Stage.PLANNED, gels=["CTO full"], steps_off=0.5)
@@ -151,8 +151,8 @@ class TestHung:
         taken = Counter()
         for gel in pulls.gels:
             for use in gel.uses:
-                assert (use.swapped is None) == use.hung
-                taken[gel.name, use.hung] += use.layers
+                assert (use.swapped is None) == use.hangs
+                taken[gel.name, use.hangs] += use.layers
         hanging = Counter(green) - Counter(swap.off)
         assert taken == {
             **{(name, True): n for name, n in hanging.items()},

@@ -9,7 +9,7 @@ import pytest
 from advisor.advice.answer.advise import advise, predict
 from advisor.advice.cost.counted import cost, counted_loss
 from advisor.advice.ranking import explain as reasons
-from advisor.advice.ranking.explain import place, why
+from advisor.advice.ranking.explain import rank_of, why
 from advisor.advice.wording import words
 from advisor.model import EXACT, Kind, Limits, PredictionRequest, SourceAdvice, StackAdvice, Target
 from tests.advice.rows import asking, neutral, nominal, source
@@ -157,7 +157,7 @@ def test_every_two_ranked_stacks_have_a_true_sentence(kind):
 
 def by_hand(found, of, gels, limits=LIMITS):
     request = PredictionRequest(source=of, target=Target(cct=5600), stack=gels)
-    return place(found, predict(request, TABLE), limits, say=lambda name: name.upper())
+    return rank_of(found, predict(request, TABLE), limits, say=lambda name: name.upper())
 
 
 def test_a_stack_by_hand_has_its_place_and_what_beats_it():

@@ -192,4 +192,4 @@ def test_what_is_seen_is_a_touch_at_least():
     assert words.shift(3.0, 0.0, ladder) == "on the target"
     assert words.left_over(1.3, 3.0, 0.0001, 3.0, ladder) == "close: a touch too cool"
     assert words.beside(1.0, 0.0003, ladder) == "the same white"
-    assert words.beside(1.0, 0.0003, ladder, told=True) == "a touch greener"
+    assert words.beside(1.0, 0.0003, ladder, visible=True) == "a touch greener"

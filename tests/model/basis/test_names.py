@@ -8,7 +8,7 @@ from pydantic import ValidationError
 from advisor.advice.answer.advise import advise, predict
 from advisor.advice.plan.make import make_plan
 from advisor.advice.pull_list.build import pull_list
-from advisor.advice.ranking.explain import place
+from advisor.advice.ranking.explain import rank_of
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import allowed_by
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
@@ -52,7 +52,7 @@ def test_what_is_not_to_be_used_is_said_so():
     built = built.model_copy(
         update={"cost": 0.0, "miss": built.miss.model_copy(update={"expected_steps": 0.0, "steps": 0.0})}
     )
-    assert "Été 1/4 is not to be used" in place(answer, built, limits).words
+    assert "Été 1/4 is not to be used" in rank_of(answer, built, limits).words
 
 
 def test_a_target_matches_a_source():

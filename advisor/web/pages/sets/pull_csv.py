@@ -51,7 +51,7 @@ def pull_csv(pulls: PullList, sets: Sequence[PulledSet]) -> str:
 
 def _cuts(gel: GelPull, sets: Sequence[PulledSet]) -> Iterable[dict[str, object]]:
     for use in gel.uses:
-        state = "hung" if use.hung else "re-used" if use.reused else "to cut"
+        state = "hung" if use.hangs else "re-used" if use.reused else "to cut"
         where = _where(sets[use.plan], use.head, use.source)
         source = {"row": "cut", "gel": gel.name, **where, "state": state}
         source["in_place_of"] = "; ".join(use.swapped or ())

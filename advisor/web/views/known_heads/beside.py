@@ -91,7 +91,7 @@ def beside_view(
     lines = []
     for k, one in enumerate(read):
         shift = read[middle].white.shift_to(one.white)
-        differs = "" if apart.match(k, middle) else beside(*shift, ladder, told=True)
+        differs = "" if apart.match(k, middle) else beside(*shift, ladder, visible=True)
         do = "" if k == middle else _do(one, read[middle], apart.match(k, middle), table, gels)
         about = "about " if one.about else ""
         reads = about + white_said(one.white.cct, one.white.duv)

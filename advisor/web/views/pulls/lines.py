@@ -90,7 +90,7 @@ def pull_line(line: GelPull, takers: Takers, pulled: Collection[str] = ()) -> Pu
         key=key_of(line),
         pulled=key_of(line) in pulled,
         brief=_amount(line),
-        takers=takers.names(use for use in line.uses if not use.hung),
+        takers=takers.names(use for use in line.uses if not use.hangs),
         heading=f"{capitalize_first(gel(line.name))}: {_amount(line)}",
         to_pull=bool(line.to_cut or line.reused),
         cut_from=_cut_from(line),
@@ -99,7 +99,7 @@ def pull_line(line: GelPull, takers: Takers, pulled: Collection[str] = ()) -> Pu
         in_stock="" if _stock(line) or line.stock is None else stock_of(line),
         uses=tuple(_cut_for(use, line, takers) for use in line.uses),
         instead=tuple(_instead(other, line) for other in line.instead),
-        no_other=bool(line.short and line.looked and not line.instead),
+        no_other=bool(line.short and line.alternatives_sought and not line.instead),
     )
 
 
@@ -116,7 +116,7 @@ def _units(number: int, line: GelPull) -> str:
 def _cut_from(line: GelPull) -> str:
     parts = [cuts_from(line)] if line.to_cut else []
     parts.append(f"{line.size.name}, {whole_extent(line.size.width)} × {whole_extent(line.size.length)}.")
-    hanging = sum(use.cuts for use in line.uses if use.hung)
+    hanging = sum(use.cuts for use in line.uses if use.hangs)
     if hanging and line.to_cut:
         parts.append(f"{counted(hanging, 'more cut')} hang{'s' if hanging == 1 else ''} already.")
     parts += [f"{counted(line.seams, 'seam')} to tape."] if line.seams else []
@@ -150,7 +150,7 @@ def _cut_for(use: GelUse, line: GelPull, takers: Takers) -> CutFor:
 
 
 def _state(use: GelUse) -> str:
-    if use.hung:
+    if use.hangs:
         return "hangs already"
     if use.reused:
         return f"re-used from {listed(use.reused)}"

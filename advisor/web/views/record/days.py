@@ -81,7 +81,7 @@ def view_of(
 
 
 def _heading(days: Days) -> str:
-    known = sum(pair.told for pair in days.pairs)
+    known = sum(pair.comparable for pair in days.pairs)
     if not days.pairs:
         return "No source was there on both days"
     if not known:
@@ -102,7 +102,7 @@ def _waiting(days: Days) -> str:
 
 
 def _hung(days: Days) -> str:
-    hung = [pair.name for pair in days.pairs if pair.hung]
+    hung = [pair.name for pair in days.pairs if pair.gelled]
     return f"Behind what hung, {_matching(hung, [pair.name for pair in days.apart])}." if hung else ""
 
 
@@ -124,8 +124,8 @@ def _row(pair: SourceOnBothDays, plans: tuple[Plan, Plan], source_id: int) -> Da
         note=_note(pair),
         bare=_changed(pair.bare) if pair.bare and said else None,
         advised=_advised(pair, plans),
-        behind=_behind(pair) if pair.hung else "",
-        hung=_changed(pair.hung) if pair.hung else None,
+        behind=_behind(pair) if pair.gelled else "",
+        hung=_changed(pair.gelled) if pair.gelled else None,
     )
 
 
@@ -166,7 +166,7 @@ def _changed(one: LightChange) -> LightOnTwoDays:
         brightness=_brightness(one),
         then=_parts(one.then, one.lux_then),
         now=_parts(one.now, one.lux_now),
-        apart=(apart, f"the meter may be off by {tenth(one.tells)}."),
+        apart=(apart, f"the meter may be off by {tenth(one.detectable_steps)}."),
     )
 
 

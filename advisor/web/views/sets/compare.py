@@ -123,7 +123,7 @@ class _Case:
     @property
     def base(self) -> str:
         """The patch of the reference; empty where it has no white."""
-        white = white_of(self.plan, self.reference, hung=self.light is WhichLight.GELS)
+        white = white_of(self.plan, self.reference, gelled=self.light is WhichLight.GELS)
         return patch(white.uv, white.uv) if white else ""
 
 
@@ -138,8 +138,8 @@ def view_of(
     at, why = reference
     two = planned(plan)
     shown = WhichLight.GELS if two and light != WhichLight.NOW else WhichLight.NOW
-    found = against(plan, at, hung=shown is WhichLight.GELS)
-    pair = worst_pair(plan, hung=shown is WhichLight.GELS)
+    found = against(plan, at, gelled=shown is WhichLight.GELS)
+    pair = worst_pair(plan, gelled=shown is WhichLight.GELS)
     case = _Case(now, plan, at, shown, form, wrong_id)
     rows = [(at, case.row(at, None, f"reference, {why}" if why else "reference"))]
     rows += [(one.i, case.row(one.i, one, "")) for one in found]

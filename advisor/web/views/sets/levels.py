@@ -65,14 +65,14 @@ def levels_of(now: StoredSet, plan: Plan, names: Sequence[str]) -> LevelsTable |
     if not plan.heads:
         return None
     hint = "Lost: in stops."
-    if ratios.of_role(plan, Role.KEY, hung=len(names) > 1).whole:
+    if ratios.of_role(plan, Role.KEY, gelled=len(names) > 1).whole:
         hint += " Below each illuminance: stops against the key."
     return LevelsTable(
         columns=("Bare", "Behind the gels")[: len(names)],
         rows=tuple(
             LevelRow(
                 name=f"{stored.number} {plan.heads[i].source.name}",
-                cells=tuple(_cell(plan, i, hung=hung) for hung in (False, True)[: len(names)]),
+                cells=tuple(_cell(plan, i, gelled=gelled) for gelled in (False, True)[: len(names)]),
                 lost=_lost(plan, i),
             )
             for i, stored in enumerate(now.sources)
@@ -81,10 +81,10 @@ def levels_of(now: StoredSet, plan: Plan, names: Sequence[str]) -> LevelsTable |
     )
 
 
-def _cell(plan: Plan, i: int, *, hung: bool) -> LevelCell:
-    level, ratio = ratios.lux_of(plan, i, hung=hung), ratios.against_key(plan, i, hung=hung)
+def _cell(plan: Plan, i: int, *, gelled: bool) -> LevelCell:
+    level, ratio = ratios.lux_of(plan, i, gelled=gelled), ratios.against_key(plan, i, gelled=gelled)
     check = plan.heads[i].check
-    as_read = hung and check is not None and bool(check.reading.lux)
+    as_read = gelled and check is not None and bool(check.reading.lux)
     if level is None:
         return LevelCell("no lux", "", as_read)
     return LevelCell(breakable(lux(level)), ratio.signed if ratio else "", as_read)
@@ -110,7 +110,7 @@ def two_sources(
     stands = [
         StandsTo(found.words, f" {_name(plan, second) if k == 0 else 'it'} {name} ({found.text})")
         for k, name in enumerate(names)
-        if (found := ratios.between(plan, first, second, hung=k > 0))
+        if (found := ratios.between(plan, first, second, gelled=k > 0))
     ]
     return TwoSources(
         first=_name(plan, first),

@@ -96,9 +96,9 @@ class _Stage:
 
 def view_of(now: StoredSet, plan: Plan, asked: Sequence[int | None]) -> LightPage:
     """Return the light of a set as planned; `asked` are the ids of two sources whose ratio is wanted."""
-    stages = [_stage(plan, "bare", hung=False)]
+    stages = [_stage(plan, "bare", gelled=False)]
     if ratios.planned(plan):
-        stages.append(_stage(plan, ratios.then(plan), hung=True))
+        stages.append(_stage(plan, ratios.then(plan), gelled=True))
     missing = stages[-1].ratio.missing
     last, names, mixes = stages[-1], [stage.name for stage in stages], mixes_of(now, plan)
     return LightPage(
@@ -119,12 +119,12 @@ def view_of(now: StoredSet, plan: Plan, asked: Sequence[int | None]) -> LightPag
     )
 
 
-def _stage(plan: Plan, name: str, *, hung: bool) -> _Stage:
+def _stage(plan: Plan, name: str, *, gelled: bool) -> _Stage:
     return _Stage(
         name,
-        ratios.at_subject(plan, hung=hung),
-        ratios.of_role(plan, Role.KEY, hung=hung),
-        ratios.key_to_fill(plan, hung=hung),
+        ratios.at_subject(plan, gelled=gelled),
+        ratios.of_role(plan, Role.KEY, gelled=gelled),
+        ratios.key_to_fill(plan, gelled=gelled),
     )
 
 

@@ -42,7 +42,7 @@ class MixView:
 
 def mixes_of(now: StoredSet, plan: Plan) -> list[Mix]:
     """Return the mix bare, and behind the gels where anything is planned; none where nothing can be mixed."""
-    stages = (mix(plan, hung=hung, tolerance=now.limits.tolerance_steps) for hung in (False, True))
+    stages = (mix(plan, gelled=gelled, tolerance=now.limits.tolerance_steps) for gelled in (False, True))
     return [found for found in stages if found]
 
 
