@@ -38,8 +38,8 @@ def make_plan(
 ) -> Plan:
     """Advise on every source that can be advised on, and say of the others why not.
 
-    What `kept` has is not worked out again, and what was worked out is in it then. It knows the sources by
-    `texts`, which say all of them: their JSON.
+    What is in `kept` is not worked out again; what is new is put there. `texts` are the sources as JSON, in
+    their order: they are the keys under which `kept` has what belongs to one source.
     """
     if kept is None:
         kept, texts = Kept(), [str(i) for i in range(len(sources))]

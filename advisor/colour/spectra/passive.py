@@ -1,10 +1,11 @@
-"""Filters that only absorb: the likest to a given one that does what is wanted, and the most light of any.
+"""Filters that only absorb: the nearest to a given filter with a wanted colour, and the brightest of all.
 
-Tristimulus values behind a filter are linear in its transmittance T, so that all filters with wanted ones
-are a convex set, and the one of least relative entropy (of the light's quanta, passed or held, against those
-of a given filter P) is unique. It is T = 1 / (1 + exp(−l)), l = logit(P) + η · (what is wanted, over
-wavelength): between 0 and 1 everywhere, smooth where P is, and found by Newton's method on η, which is a
-convex problem. It is there whenever any filter is, and follows P and what is wanted without a jump.
+Tristimulus values behind a filter are linear in its transmittance T. So all filters with the wanted values
+form a convex set, and exactly one of them is nearest to a given filter P. Nearest means the least relative
+entropy, of the light's quanta that pass or are held. That filter is T = 1 / (1 + exp(−l)) with
+l = logit(P) + η · s, where s are the curves over wavelength whose sums are wanted. It lies between 0 and 1
+everywhere, and is smooth where P is. Newton's method finds η, a convex problem. There is a solution whenever
+any filter has the wanted values, and it changes without a jump as P or the wanted values change.
 
 References
 ----------
@@ -36,36 +37,36 @@ _ENOUGH = 1e-4
 _RIDGE = 1e-9
 """What keeps a round's equations solvable, as a share of their size."""
 _SOFTNESS = (0.3, 0.1, 0.03, 0.01, 0.003, 0.001, 0.0003)
-"""How softly the brightest filters go from all to nothing, in units of the eye's weight: less and less."""
+"""How soft the edges of the brightest filters are, one round each, in units of the eye's weight."""
 
 
 class Projected(NamedTuple):
-    """The likest filters, (n, 81), and whether each was found (n,)."""
+    """The nearest filters, (n, 81), and whether each was found (n,)."""
 
     transmittances: Array
     found: NDArray[np.bool_]
 
 
 def with_colour(prior: Array, lit: Array, xyz: Array) -> Projected:
-    """Return the filters likest to `prior` (n, 81) behind which `lit` (n, 81) has the chromaticity of `xyz`.
+    """Return the filters nearest to `prior` (n, 81) behind which `lit` (n, 81) has the chromaticity of `xyz`.
 
-    `prior` lies between 0 and 1, ends left out; how much light is passed is left to it.
+    `prior` lies between 0 and 1, both excluded. How much light passes is not fixed.
     """
     shapes = _off_colour(xyz)
     return _project(_logit(prior), _normal(lit), shapes, np.zeros((len(prior), 2)))
 
 
 def with_light(prior: Array, lit: Array, xyz: Array, passed: Array) -> Projected:
-    """Return the same that moreover pass the share `passed` (n,) of the light."""
+    """Return the same, of the filters that also pass the share `passed` (n,) of the light."""
     shapes = np.broadcast_to(weights() / weights()[:, 1].max(), (len(prior), len(weights()), 3))
     wanted = passed[:, None] * xyz / xyz[:, 1:2] / weights()[:, 1].max()
     return _project(_logit(prior), _normal(lit), shapes, wanted)
 
 
 def most_light(lit: Array, xyz: Array) -> Array:
-    """Return the largest share (n,) of `lit` (n, 81) that filters pass behind which it looks like `xyz`.
+    """Return the largest share (n,) of `lit` (n, 81) that a filter can pass and give it the colour of `xyz`.
 
-    A bound from above, whatever the rounds come to; within a thousandth of what the best filter does.
+    It is never too small, even where the rounds run out, and at most a thousandth above the best filter.
     """
     lit, shapes = _normal(lit), _off_colour(xyz)
     eye = np.broadcast_to(weights()[:, 1] / weights()[:, 1].max(), lit.shape)
@@ -92,7 +93,7 @@ def _normal(lit: Array) -> Array:
 
 
 def _logit(share: Array) -> Array:
-    # A dye that is strong enough passes less than a float can say, and that is none.
+    # A strong dye passes less than the smallest float, which is 0 and has no logit.
     told = np.clip(share, np.finfo(float).tiny, 1.0 - np.finfo(float).epsneg)
     return np.asarray(np.log(told) - np.log1p(-told))
 

@@ -38,10 +38,10 @@ class _Group:
 class Joining:
     """Tells row by row, in the order of the text, whether a row begins a source or goes on with one.
 
-    Rows that the text gives one name are readings of one source where their tags tell them apart. A tagged
-    row always joins, with a remark where another one stood alike: who notes how a source stood and reads it
-    again has read it twice. Rows without tags are told apart as sources, "Window" and "Window (2)", unless
-    `repeats` says that all rows of a name are one source's.
+    Rows of one name are readings of one source if their tags (level, modifier, dial) differ. A row with tags
+    joins even if another row has the same tags; a remark says so, since the source was then read twice. Rows
+    without tags are sources of their own, "Window" and "Window (2)", unless `repeats` says that all rows of a
+    name belong to one source.
     """
 
     repeats: bool = False

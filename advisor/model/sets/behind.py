@@ -62,7 +62,7 @@ def with_earlier(work: Work, reading: Reading) -> Work:
 
 
 def without_found(work: Work) -> Work:
-    """Return the work without a present reading behind it. The old one is kept among the earlier readings."""
+    """Return the work with no newest reading behind it: that one joins the earlier readings."""
     return work.model_copy(update={"read_behind": None, "read_elsewhere": taken(work)[-MAX_EARLIER:]})
 
 
@@ -72,7 +72,7 @@ def taken(work: Work) -> list[Reading]:
 
 
 def stood_when_read(reading: Reading, work: Work) -> Conditions:
-    """Return how a source stood when it was read; a level that nobody noted is that of the hanging."""
+    """Return the conditions of a reading. A level that was not noted is that at which the stack was hung."""
     hung = stand_when_hung(work)
     level = hung.level if reading.level is None and hung else reading.level
     return Conditions(level, reading.modifier)

@@ -15,8 +15,8 @@ from .undo import undo_fields
 class ReadingStore:
     """The readings in `db`. Every method is one transaction, and may be called from any thread.
 
-    `who` writes: the name that a person gave, which history keeps. What is written was done `age` before it
-    came in, on a phone that could not send it then [s]; readings are filed by that.
+    `who` is the name of the person who writes; the history keeps it. `age` [s] is how long ago the person did
+    what is written now, for instance on a phone without a link. Readings are filed by that time.
     """
 
     def __init__(self, db: Database, who: str = "", age: float = 0.0) -> None:

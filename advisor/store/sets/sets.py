@@ -29,7 +29,7 @@ class SetStore(SourceStore):
     """The sets in `db`, with their sources. Every method is one transaction, on any thread."""
 
     def by(self, who: str, age: float = 0.0) -> "SetStore":
-        """Return the same sets as somebody writes to them, who did what is written some time before. [s]"""
+        """Return the same sets for a writer: `who` it is, and how long before (`age`, in s) it was done."""
         return SetStore(self._db, who, age)
 
     @property

@@ -79,7 +79,7 @@ def changes_since(
 
 
 def touched(changes: Sequence[Change], *paths: str) -> Change | None:
-    """Return the change that gave what lies at some paths its present value; None where it is as before all.
+    """Return the change that set the present value at one of some paths; None if no change altered them.
 
     A path leads into an image: ``limits.max_layers``. Details stand in it as the columns do.
     """
@@ -150,7 +150,7 @@ def works_of(conn: sqlite3.Connection, source_id: int) -> Iterator[str | None]:
 
 
 def change_of(r: sqlite3.Row) -> Change:
-    """Return a change of its row."""
+    """Make a change from its row."""
     return Change(
         id=r["id"],
         at=r["at"],

@@ -75,15 +75,15 @@ def matched_by_header() -> bool:
 
 
 def conflict_status() -> int:
-    """Return the status for a write that somebody was before: 412 where If-Match asked, else 409."""
+    """Return the status for a write that came after somebody else's: 412 if it sent If-Match, else 409."""
     return 412 if matched_by_header() else 409
 
 
 def tell_revision(seen: int | None, was: int, now: int) -> None:
-    """Tell the script that wrote: where `was` stood there is `now`, so that its next writes can go on.
+    """Tell the script that its write raised the revision `was` to `now`: its next writes then send `now`.
 
-    Not where somebody else wrote between the two, whose change it has not seen; nor where the writer had
-    `seen` none, which checked nothing.
+    It is not told if somebody else wrote between the two, since it has not seen that change; nor if the write
+    named no revision (`seen` is None), since nothing was checked then.
     """
     if seen is not None and now - was in (0, 1):
         g.revisions = {"was": was, "revision": now}
@@ -95,22 +95,22 @@ def tap_field() -> Markup:
 
 
 def leads_to(address: str) -> None:
-    """Say where a repeat of this write is led, which answers with a page that cannot be asked for again."""
+    """Say to which `address` a repeat of this write is sent: its own page answers POST alone."""
     g.leads_to = address
 
 
 def nothing_written() -> None:
-    """Say that this request only looked: a repeat of it is to be answered with the same page."""
+    """Say that this request wrote nothing: a repeat of it is worked out again."""
     g.pop("once_key", None)
 
 
 def shown_key() -> str:
-    """Return the key of a form that a script sent to have its answer shown as a page; empty for others."""
+    """Return the key of a form that a script sent, and whose answer it shows as a page; empty for others."""
     return str(g.get("shown_key", ""))
 
 
 def begin() -> ResponseReturnValue | None:
-    """Before a view: answer a write that was done already, and let any other be done once."""
+    """Run before each view: answer a write that was done already, and let any other write happen once."""
     if request.method != "POST" or (key := _key()) is None:
         return None
     g.once = ExitStack()
@@ -128,7 +128,7 @@ def repeated(done: AlreadyDone) -> ResponseReturnValue:
 
 
 def finish(response: Response) -> Response:
-    """After a view: remember where a write led; tell a script by JSON, which cannot see where it is sent."""
+    """Run after each view: remember where a write led, and tell a script so as JSON: it sees no redirect."""
     scripted = request.method == "POST" and KEY in request.headers
     to = response.location if response.status_code in (301, 302, 303) else None
     if (key := g.get("once_key")) is not None and response.status_code < 400:
@@ -136,7 +136,7 @@ def finish(response: Response) -> Response:
     if scripted:
         response.headers[ANSWERED] = "advisor"
         if to is not None and request.accept_mimetypes.best == "application/json":
-            # In place: cookies that the view set stay with it.
+            # The response is changed, not replaced, so that it keeps the cookies that the view set.
             response.data = current_app.json.dumps({"to": to, **g.get("revisions", {})})
             response.status_code, response.mimetype = 200, "application/json"
             del response.headers["Location"]
@@ -144,7 +144,7 @@ def finish(response: Response) -> Response:
 
 
 def end(error: BaseException | None = None) -> None:
-    """When all is done, however it ended: what follows in this thread bears no key."""
+    """Run at the end of a request, also after an error: the next one in this thread starts without a key."""
     if (inside := g.pop("once", None)) is not None:
         inside.close()
 
@@ -164,7 +164,7 @@ def _key() -> str | None:
 
 
 def _files() -> str:
-    """Return what tells the files that were chosen from others."""
+    """Return a text that differs where other files were chosen."""
     told = []
     for field, file in request.files.items(multi=True):
         told.append((field, file.filename or "", sha256(file.read()).hexdigest()))

@@ -1,7 +1,7 @@
 """Which revision a set is at, what changed last, and who is here: from memory, since phones ask often.
 
-What is known holds as long as nothing was committed (no other process writes to the file). Only the first
-who asks after a commit makes the store look.
+What is in memory is true until something is committed, since no other process writes to the file. After a
+commit, the first request reads the store again.
 """
 
 import json
@@ -38,7 +38,7 @@ _SAID = {
 
 @dataclass(frozen=True, slots=True)
 class Beat:
-    """An answer: `body` is JSON, and `etag` tells it from others."""
+    """An answer: `body` is JSON; `etag` is the same for the same body."""
 
     body: bytes
     etag: str
@@ -46,7 +46,7 @@ class Beat:
 
 @dataclass(slots=True)
 class _Known:
-    """What is known of a set as of so many commits; who asked, and when [s]."""
+    """What is known of a set after so many `commits`, and who asked when, by name [s]."""
 
     commits: int = -1
     latest: Latest | None = None
@@ -57,7 +57,7 @@ class _Known:
 
 
 class Pulse:
-    """The sets of `db`. Safe to use from any thread; `clock` counts seconds, and never backwards."""
+    """What phones ask of the sets in `db`, from any thread. `clock` gives seconds that never decrease."""
 
     def __init__(self, db: Database, clock: Callable[[], float] = time.monotonic) -> None:
         self._db = db
@@ -66,7 +66,7 @@ class Pulse:
         self._known: dict[int, _Known] = {}
 
     def beat(self, set_id: int, who: str) -> Beat:
-        """Say how a set stands to `who`, who is here from now on. Raises NotFound, also for a deleted set."""
+        """Return the state of a set, and count `who` as here. Raises NotFound, also for a deleted set."""
         commits = self._db.commits
         known = self._known.get(set_id)
         if known is None or known.commits != commits:
@@ -75,7 +75,7 @@ class Pulse:
             return _beat(known, who, self._clock())
 
     def _look(self, set_id: int, commits: int) -> _Known:
-        # What is committed while this looks is either seen already or looked for by the next who asks.
+        # A commit during this query is either in its result, or makes the next request read again.
         now = latest(self._db, set_id)
         with self._lock:
             if now is None:

@@ -30,10 +30,11 @@ _EXTENSION = "pastes"
 
 @dataclass(frozen=True)
 class LookedRow:
-    """A row as it was read: with a `white` it was understood, without one `problems` says what is wrong.
+    """A row of a text as it was read.
 
-    `key` names it, and `of` is the place of the first row of its source. `readings` is what it says; one, but
-    for a row that says it bare and behind gel.
+    `white` is None if it was not understood; `problems` then says why. `key` is its name in forms, `of` is
+    where the first row of its source stands. `readings` has one reading, or two if the row gives one bare and
+    one behind gel.
     """
 
     pasted: PastedRow
@@ -45,7 +46,7 @@ class LookedRow:
 
     @property
     def mark(self) -> str:
-        """What tells this row from one that stands there after the text was changed."""
+        """A short hash of the row: another row in its place, after the text was changed, has another one."""
         return sha256(f"{self.key}\0{self.pasted.text}".encode("utf-8", "replace")).hexdigest()[:10]
 
 
@@ -53,8 +54,8 @@ class LookedRow:
 class Look:
     """What was read of a text by some `answers`; `key` names both.
 
-    `layout` are the headings that it has by itself, by which answers are remembered; `recalled` is whether
-    these were. A text that could not be read has no rows, and `refused` says why.
+    `layout` are its headings as they stand before any answer: answers are remembered by them. `recalled` says
+    whether the answers were remembered ones. A text that could not be read has no rows; `refused` says why.
     """
 
     key: str
