@@ -8,8 +8,8 @@ from ....advice.wording.ladder import Ladder
 from ....model import HeadSetup
 from ....model.sets.known_head import HeadStep
 from ....store.known_heads.known import StoredTest
-from ...pictures.head_drift import HeadDrift
 from ...pictures.head_history import head_history
+from ...pictures.strips import Strips
 from ...wording.values import capitalize_first, day_said, white_said
 
 
@@ -20,7 +20,7 @@ class HeadHistory:
     said: str
     at: str
     rows: tuple[tuple[str, str], ...]
-    drawn: HeadDrift | None
+    drawn: Strips | None
 
 
 def history_of(tests: Sequence[StoredTest], ladder: Ladder) -> HeadHistory | None:

@@ -14,8 +14,9 @@ from ....model.basis.quantities import tidy
 from ....model.sets.known_head import HeadStep
 from ....model.sets.phrases import counted, percent
 from ....store.known_heads.known import StoredHead, StoredTest
-from ...pictures.head_drift import HeadDrift, head_drift
+from ...pictures.dimming_curve import head_drift
 from ...pictures.head_spectra import HeadSpectra, head_spectra
+from ...pictures.strips import Strips
 from ...wording.values import capitalize_first, extent, kelvin, lux, white_said
 from .hang import hung_said
 from .tested_level import SheetTerms, TestedLevel, tested_level
@@ -50,7 +51,7 @@ class TestSheet:
     how: str
     camera: str
     parts: tuple[SheetPart, ...]
-    drift: HeadDrift | None
+    drift: Strips | None
     spectra: HeadSpectra | None
     elsewhere: str
     caution: str
