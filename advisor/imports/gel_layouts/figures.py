@@ -5,9 +5,10 @@ from dataclasses import dataclass
 from math import log2
 
 from ...model.basis import numbers
-from ..vocabulary.gel_headings import GelColumn, GelHeading, squeezed, words_of
+from ..vocabulary.gel_headings import GelColumn, GelHeading, squeezed
 from ..vocabulary.gel_names import plain
 from ..vocabulary.gel_strengths import STOPS_PER_DENSITY
+from ..vocabulary.words import words
 
 _SWITCHED = {
     True: "yes y x ✓ ✔ 1 true on ja oui si sim tak はい",
@@ -17,11 +18,11 @@ _ON = {word: said for said, words in _SWITCHED.items() for word in words.split()
 _NOTHING = frozenset(
     {"", "-", "--", "---", "–", "—", "…", "n/a", "na", "n.a.", "none", "null", "?", "/", ".", "k.a."}
 )
-_PLENTY = words_of(
+_PLENTY = words(
     "plenty lots many loads yes ja oui viel viele "
     "beaucoup mucho muchos molti muitos veel duzo ∞ 多数 たくさん"
 )
-_EMPTY = words_of(
+_EMPTY = words(
     "none no out empty gone zero kein keine keiner leer alle aucun aucune ninguno ninguna nessuno nessuna "
     "nenhum nenhuma geen brak nil finished noneleft nosheets nosheetsleft allout usedup outofstock keinbogen "
     "keinebogen なし"

@@ -9,10 +9,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from functools import lru_cache
 
-
-def words_of(text: str) -> frozenset[str]:
-    """Return the words of a text."""
-    return frozenset(text.split())
+from .words import words
 
 
 class GelColumn(StrEnum):
@@ -74,40 +71,32 @@ _STARTS: tuple[tuple[GelColumn, str], ...] = (
     (
         GelColumn.NOTE,
         "note notes comment comments remark remarks notiz notizen bemerkung bemerkungen anmerkung "
-        "anmerkungen "
-        "kommentar hinweis remarque remarques commentaire commentaires nota notas observaciones "
-        "observacion "
-        "comentario comentarios osservazioni commento observacoes opmerking opmerkingen notitie "
-        "uwagi uwaga "
-        "notatka 備考 メモ 注記 コメント",
+        "anmerkungen kommentar hinweis remarque remarques commentaire commentaires nota notas "
+        "observaciones observacion comentario comentarios osservazioni commento observacoes opmerking "
+        "opmerkingen notitie uwagi uwaga notatka 備考 メモ 注記 コメント",
     ),
     (
         GelColumn.ROLLS,
-        "rolls roll rollen rolle rouleaux rouleau rollos rollo rotoli rotolo rolos rolo rolki rolka "
-        "rolek ロール",
+        "rolls roll rollen rolle rouleaux rouleau rollos rollo rotoli rotolo rolos rolo rolki rolka rolek "
+        "ロール",
     ),
     (
         GelColumn.STOCK,
-        "stock onthetruck truck inthevan aboard left carried wehave sheets sheet qty quantity "
-        "quantities count pcs pieces onhand have instock available howmany wieviele combien "
-        "amount onboard "
-        "bestand bogen blatt anzahl menge stuck stk lager vorrat quantite qte feuilles feuille nb "
-        "nombredefeuilles "
-        "existencias hojas hoja cantidad cant quantita fogli foglio scorta scorte giacenza "
-        "quantidade qtd folhas "
-        "folha estoque existencia aantal vellen vel voorraad stuks ilosc sztuk szt sztuki arkusze "
-        "arkuszy zapas "
-        "stan 枚数 枚 在庫 数量",
+        "stock onthetruck truck inthevan aboard left carried wehave sheets sheet qty quantity quantities "
+        "count pcs pieces onhand have instock available howmany wieviele combien amount onboard bestand "
+        "bogen blatt anzahl menge stuck stk lager vorrat quantite qte feuilles feuille nb "
+        "nombredefeuilles existencias hojas hoja cantidad cant quantita fogli foglio scorta scorte "
+        "giacenza quantidade qtd folhas folha estoque existencia aantal vellen vel voorraad stuks ilosc "
+        "sztuk szt sztuki arkusze arkuszy zapas stan 枚数 枚 在庫 数量",
     ),
     (
         GelColumn.TRANSMISSION,
-        "transmission transmittance transmissionpercent trans transm transmits passes lets t tv y "
-        "tau τ transmiss transmissionsfaktor "
-        "transmissiony visibletransmission luminoustransmission lt lighttransmission "
-        "durchlassigkeit durchlass "
-        "transmissionsgrad lichtdurchlassigkeit lichtdurchlass transmittanz transmitancia transmision "
-        "transmitancja transmissione trasmissione trasmittanza transmissao transmitancia transmissie "
-        "lichtdoorlating doorlaatbaarheid doorlating transmisja przepuszczalnosc 透過率 透過",
+        "transmission transmittance transmissionpercent trans transm transmits passes lets t tv y tau τ "
+        "transmiss transmissionsfaktor transmissiony visibletransmission luminoustransmission lt "
+        "lighttransmission durchlassigkeit durchlass transmissionsgrad lichtdurchlassigkeit "
+        "lichtdurchlass transmittanz transmitancia transmision transmitancja transmissione trasmissione "
+        "trasmittanza transmissao transmitancia transmissie lichtdoorlating doorlaatbaarheid doorlating "
+        "transmisja przepuszczalnosc 透過率 透過",
     ),
     (
         GelColumn.FACTOR,
@@ -115,28 +104,24 @@ _STARTS: tuple[tuple[GelColumn, str], ...] = (
     ),
     (
         GelColumn.DENSITY,
-        "density opticaldensity od dens d optdens optdensity dichte "
-        "optischedichte densite densiteoptique densidad "
-        "densidadoptica densita densitaottica densidade dichtheid gestosc 濃度",
+        "density opticaldensity od dens d optdens optdensity dichte optischedichte densite densiteoptique "
+        "densidad densidadoptica densita densitaottica densidade dichtheid gestosc 濃度",
     ),
     (
         GelColumn.STOPS,
-        "stops stop przyslony przyslon przyslona "
-        "stoploss stopsloss lightloss lightlost loss lost lose costs cost fstops fstop "
-        "blenden blende blendenverlust blendenstufen lichtverlust verlust perte pertes pertelumiere "
-        "pertedelumiere diaph diaphs "
-        "diaphragme diaphragmes perdida perdidadeluz pasos paso diafragmas diafragma perdita perditadiluce "
-        "diaframmi diaframma perda perdadeluz lichtverlies verlies diafragma's stratapelswiatla strata "
-        "stratyswiatla przeslony przeslona ev 光量損失 光量ロス 減光 段数 段 絞り",
+        "stops stop przyslony przyslon przyslona stoploss stopsloss lightloss lightlost loss lost lose "
+        "costs cost fstops fstop blenden blende blendenverlust blendenstufen lichtverlust verlust perte "
+        "pertes pertelumiere pertedelumiere diaph diaphs diaphragme diaphragmes perdida perdidadeluz "
+        "pasos paso diafragmas diafragma perdita perditadiluce diaframmi diaframma perda perdadeluz "
+        "lichtverlies verlies diafragma's stratapelswiatla strata stratyswiatla przeslony przeslona ev "
+        "光量損失 光量ロス 減光 段数 段 絞り",
     ),
     (GelColumn.DUV, "duv duvshift deltauv δuv shiftduv δduv deltaduv δuvshift shiftδuv"),
     (
         GelColumn.CC,
-        "cc greenmagenta green magenta gm mg plusminusgreen greenshift magentagreen tint "
-        "gruenmagenta grunmagenta "
-        "grun grunwert vertmagenta vert verdemagenta verde groenmagenta groen zielonymagenta "
-        "zielenmagenta zielony "
-        "zielen グリーンマゼンタ グリーン 緑マゼンタ 緑 緑補正 cc値",
+        "cc greenmagenta green magenta gm mg plusminusgreen greenshift magentagreen tint gruenmagenta "
+        "grunmagenta grun grunwert vertmagenta vert verdemagenta verde groenmagenta groen zielonymagenta "
+        "zielenmagenta zielony zielen グリーンマゼンタ グリーン 緑マゼンタ 緑 緑補正 cc値",
     ),
     (GelColumn.FROM, "from von de desde da van od fromk fromcct sourcecct convertsfrom"),
     (GelColumn.TO, "to nach zu a naar do tok tocct convertsto becomes"),
@@ -156,11 +141,10 @@ _STARTS: tuple[tuple[GelColumn, str], ...] = (
     (GelColumn.ON, "on inuse use used active enabled aktiv actif activo attivo ativo actief aktywny 使用"),
     (
         GelColumn.FRACTION,
-        "fraction strength grade cut level fractions depth starke staerke stufe grad bruchteil "
-        "anteil force "
-        "intensite fraction degre valeur intensidad fuerza fraccion grado intensita frazione forza "
-        "intensidade "
-        "forca fracao grau sterkte fractie moc stopien ulamek natezenie 強さ 強度 分数 度合い 濃さ",
+        "fraction strength grade cut level fractions depth starke staerke stufe grad bruchteil anteil "
+        "force intensite fraction degre valeur intensidad fuerza fraccion grado intensita frazione forza "
+        "intensidade forca fracao grau sterkte fractie moc stopien ulamek natezenie "
+        "強さ 強度 分数 度合い 濃さ",
     ),
     (
         GelColumn.FAMILY,
@@ -169,29 +153,23 @@ _STARTS: tuple[tuple[GelColumn, str], ...] = (
     ),
     (
         GelColumn.NAME,
-        "name gel gels gelname filter filters filtername colour color colours gelcolour gelcolor "
-        "label item type "
-        "description desc title folie folien farbfolie filterfolie farbe bezeichnung artikel nom "
-        "gelatine gelatines "
-        "filtre filtres couleur designation nombre gelatina gelatinas filtro filtros color tipo "
-        "descripcion nome "
-        "colore gelatine descrizione cor descricao naam kleur gel omschrijving nazwa folia zel "
-        "filtr kolor opis "
-        "typ ジェル フィルター フィルタ 名前 名称 カラー 色 品名",
+        "name gel gels gelname filter filters filtername colour color colours gelcolour gelcolor label "
+        "item type description desc title folie folien farbfolie filterfolie farbe bezeichnung artikel "
+        "nom gelatine gelatines filtre filtres couleur designation nombre gelatina gelatinas filtro "
+        "filtros color tipo descripcion nome colore gelatine descrizione cor descricao naam kleur gel "
+        "omschrijving nazwa folia zel filtr kolor opis typ "
+        "ジェル フィルター フィルタ 名前 名称 カラー 色 品名",
     ),
     (
         GelColumn.UNUSED,
-        "no nr num number # id code sku ref.no price preis prix precio prezzo preco prijs cena 価格 "
-        "brand maker "
-        "manufacturer supplier hersteller marque marca merk size format width length dimensions "
-        "grosse breite "
-        "taille tamano dimensione location shelf box case where lagerort ort date datum hex rgb "
-        "swatch picture "
-        "line row pos position lfd 番号 メーカー サイズ 場所",
+        "no nr num number # id code sku ref.no price preis prix precio prezzo preco prijs cena 価格 brand "
+        "maker manufacturer supplier hersteller marque marca merk size format width length dimensions "
+        "grosse breite taille tamano dimensione location shelf box case where lagerort ort date datum hex "
+        "rgb swatch picture line row pos position lfd 番号 メーカー サイズ 場所",
     ),
 )
-_LOOKUP = {word: column for column, words in reversed(_STARTS) for word in words.split()}
-_VAGUE = words_of(
+_LOOKUP = {word: column for column, terms in reversed(_STARTS) for word in terms.split()}
+_VAGUE = words(
     "t d y a de da od do van use cut have source base color gradation level grade cost costs ev mg "
     "tint factor "
     "serie series"
@@ -210,12 +188,12 @@ _STRONG = (
     GelColumn.FAMILY,
     GelColumn.NAME,
 )
-_LIGHT_WORDS = words_of(
+_LIGHT_WORDS = words(
     "loss lost verlust perte perdida perdita perda verlies strata light licht lumiere luz luce"
 )
 _SHORT = {"cc", "ev", "od", "nd"}
-_SHIFT = words_of("shift correction change verschiebung korrektur decalage desplazamiento spostamento")
-_UNSURE = words_of("uncertainty tolerance accuracy error spread toleranz unsicherheit tolerancia ±")
+_SHIFT = words("shift correction change verschiebung korrektur decalage desplazamiento spostamento")
+_UNSURE = words("uncertainty tolerance accuracy error spread toleranz unsicherheit tolerancia ±")
 _MAGENTA = ("magenta", "マゼンタ")
 _GREEN = ("green", "grun", "gruen", "vert", "verde", "groen", "zielony", "zielen", "グリーン", "緑")
 _THOUSANDTHS = re.compile(r"10\s?\^?\s?-\s?3\b|[x×*/]\s?1\s?000\b|\be-3\b|‰")
