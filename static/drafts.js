@@ -25,8 +25,8 @@ export function keep(form, all = false) {
   const typed = fields(form).filter((field) => all || changed(field));
   if (typed.length) {
     const values = typed.map((field) => [field.name, field.value, isTick(field) ? field.checked : null]);
-    const { taken } = form.dataset;
-    drafts[name] = { values, taken, seen: Object.fromEntries(seen(form).map((field) => [field.name, field.value])) };
+    const { taken, away } = form.dataset;
+    drafts[name] = { values, taken, away, seen: Object.fromEntries(seen(form).map((field) => [field.name, field.value])) };
   }
   for (const old of Object.keys(drafts).slice(0, -MOST)) delete drafts[old];
   save(NAME, drafts);
@@ -63,6 +63,7 @@ export function restore() {
     const before = seen(form).map((field) => [field, field.value]);
     const filled = fill(form, draft); // what was sent again by a reload stands there already
     if (draft.taken) form.dataset.taken = draft.taken;
+    if (draft.away) form.dataset.away = draft.away;
     tellTaken(form);
     if (filled) note(form, () => before.forEach(([field, value]) => { field.value = value; }));
   }
@@ -121,6 +122,7 @@ function note(form, back) {
   });
   words.append(button);
   form.prepend(words);
+  if (form.dataset.away) return; // put away by who typed it: its button says that it is there
   for (let outer = form.closest("details"); outer; outer = outer.parentElement.closest("details")) outer.open = true;
 }
 

@@ -53,12 +53,14 @@ function stamp(button) {
   if (!button || stamped.has(button)) return;
   stamped.set(button, [...button.childNodes]);
   button.replaceChildren("Kept ✓");
+  button.dataset.kept = "";
 }
 
 function unstamp(which) {
   for (const [button, words] of stamped) {
     if (!which(button)) continue;
     button.replaceChildren(...words);
+    delete button.dataset.kept;
     stamped.delete(button);
   }
 }
@@ -80,14 +82,15 @@ function newKey() {
 function entryOf(form, button) {
   const body = [...new FormData(form)].filter(([name]) => name !== "tap" && name !== "token");
   if (button?.name) body.push([button.name, button.value]);
-  const typed = fields(form).filter((field) => field.value && field.labels?.length && !field.matches("[type=checkbox]"));
+  const says = (field) => (isTick(field) ? field.checked && field.type === "radio" : field.value);
+  const typed = fields(form).filter((field) => says(field) && field.labels?.length);
   const about = document.querySelector("h1").textContent.trim();
   return {
     key: newKey(),
     action: target(form),
     body,
     words: form.dataset.words ?? `${button?.innerText.trim() || "A change"}: ${about}`,
-    told: typed.map((field) => `${field.labels[0].innerText.trim()} ${shownIn(field)}`).join(", ").slice(0, 200),
+    told: typed.map((field) => [field.labels[0].innerText.trim(), shownIn(field)].join(" ").trim()).join(", ").slice(0, 200),
     draft: nameOf(form),
     taken: Number(form.dataset.taken) || Date.now(),
     state: "waiting",
@@ -95,6 +98,7 @@ function entryOf(form, button) {
 }
 
 function shownIn(field) {
+  if (isTick(field)) return "";
   return field.matches("select") ? (field.selectedOptions[0]?.innerText.trim() ?? "") : field.value.slice(0, 40);
 }
 

@@ -1,47 +1,24 @@
-// Answers as the person types. Without script the form's button does the same. Where nobody answers it asks
-// again by itself, so that the answer is there once the link is.
-import { answered, unanswered, within } from "./status.js";
+// Answers as the person types. Without script the form's button does the same.
+import { asking } from "./asking.js";
 
 const form = document.getElementById("quick");
 const answer = document.getElementById("answer");
 const said = document.getElementById("said"); // what is read aloud: the answer and what comes of it, no more
 const silence = "The laptop does not answer. Is the Wi-Fi there? This page asks again by itself.";
-const PATIENCE = 5000;
-const AGAIN = [1000, 2000, 5000]; // after the first silence, the second, and each that follows
-let waiting;
-let again;
-let silent = 0;
-let asked = 0;
 
-async function ask() {
-  clearTimeout(again);
+function address() {
   const query = new URLSearchParams(new FormData(form));
   history.replaceState(null, "", `?${query}`);
-  const mine = ++asked;
   if (!query.get("cct").trim() || !query.get("duv").trim()) {
     tell("CCT and Duv together give the answer."); // what stood there answered other numbers
     form.classList.remove("silent");
-    return;
+    return null;
   }
   query.set("part", "answer");
-  try {
-    const [response, html] = await within(PATIENCE, async (signal) => {
-      const got = await fetch(`${form.action}?${query}`, { signal });
-      return [got, await got.text()];
-    });
-    answered();
-    if (mine !== asked) return;
-    if (response.ok) show(html);
-    else fall();
-  } catch {
-    if (mine !== asked) return;
-    unanswered();
-    fall();
-  }
+  return `${form.action}?${query}`;
 }
 
 function show(html) {
-  silent = 0;
   answer.innerHTML = html;
   said.textContent = [...answer.querySelectorAll(".answer, .answer + p")].map((part) => part.innerText).join(": ");
   form.classList.remove("silent");
@@ -56,15 +33,9 @@ function tell(words) {
 function fall() {
   tell(silence);
   form.classList.add("silent");
-  again = setTimeout(ask, AGAIN[Math.min(silent, AGAIN.length - 1)]);
-  silent += 1;
 }
 
-function askNow() {
-  if (form.classList.contains("silent") && document.visibilityState === "visible") ask();
-}
-window.addEventListener("online", askNow);
-document.addEventListener("visibilitychange", askNow);
+const { ask, soon } = asking({ address, show, silence: fall });
 
 // The page may have come with notes beside the fields: they are about what was typed before.
 function forget() {
@@ -76,8 +47,7 @@ function forget() {
 }
 
 form.addEventListener("input", () => {
-  clearTimeout(waiting);
-  waiting = setTimeout(ask, 250);
+  soon();
   forget();
 });
 // The page asks what lamp it is: what is tapped goes into the form, and the answer comes anew.

@@ -43,7 +43,7 @@ def test_under_4000_kelvins_the_white_is_planckian():
     ("asked", "says"),
     [
         ((99, 0), "CCT 99 is out of range"),
-        ((5600, 4), "given × 1000? then 0.004"),
+        ((5600, 4), "(0.0004 or 0.004?)"),
     ],
 )
 def test_what_cannot_be_is_refused_with_what_is_allowed(asked, says):

@@ -7,6 +7,7 @@ from ..model.sets.phrases import counted, listed, percent, white
 from .access.preferences import preferences
 from .forms.merge import as_showed
 from .forms.set_form import target_choices
+from .forms.typed_duv import PATTERN, places_read
 from .live.conflict import sent_along
 from .views.choices import offered
 from .views.heads import head_quality, stack_quality
@@ -79,6 +80,7 @@ def register(app: Flask) -> None:
         at_best,
         at_first,
         target_choices,
+        places_read,
         read_said,
         beyond,
         kelvin,
@@ -106,6 +108,7 @@ def register(app: Flask) -> None:
         KIND_CHOICES=[(kind.value, kind.words) for kind in Kind],
         ROLES=[(role.value, _ROLES[role]) for role in Role],
         NO_GEL=[("", "May hang on it"), *((why.value, _no_gel(why)) for why in NoGel)],
+        DUV_PLACES=PATTERN,
         nav_links=nav_links,
         sent_along=sent_along,
         zone=zone,

@@ -54,6 +54,12 @@ def read(page: Page, cct: str, duv: str = "0.001") -> None:
     form.get_by_role("button", name="Save", exact=True).click()
 
 
+def put_away(page: Page) -> None:
+    """Close the reading pad."""
+    page.locator(".pad .close").click()
+    expect(page.locator(".pad:modal")).to_have_count(0)
+
+
 def says(page: Page, words: str) -> None:
     """Wait until the status line says something."""
     expect(status(page)).to_contain_text(words)

@@ -24,13 +24,14 @@ MOST = 200_000
 
 @dataclass(frozen=True)
 class Picture:
-    """A screen: its file's name, its address, how it is looked at."""
+    """A screen: its file's name, its address, how it is looked at; `pad` is a CCT and a Duv typed there."""
 
     name: str
     path: str
     look: str = "night"
     wide: bool = False
     paper: bool = False
+    pad: tuple[str, str] | None = None
 
 
 PICTURES = (
@@ -38,6 +39,7 @@ PICTURES = (
     Picture("set-night", "/sets/1"),
     Picture("set-day", "/sets/1", look="day"),
     Picture("head-night", "/sources/4"),
+    Picture("pad-night", "/sources/5", pad=("5450", "12")),
     Picture("compare-night", "/sets/1/compare"),
     Picture("hung-night", "/sources/5"),
     Picture("dial-night", "/sources/3"),
@@ -54,6 +56,11 @@ def take(page: Page, picture: Picture, folder: Path) -> None:
     page.emulate_media(media="print" if picture.paper else "screen")
     page.goto(picture.path)
     page.get_by_role("progressbar").wait_for(state="detached")
+    if picture.pad:
+        page.get_by_text("New reading").click()
+        for name, typed in zip(("CCT", "Duv"), picture.pad, strict=True):
+            page.get_by_label(name, exact=True).fill(typed)
+        page.locator(".pad-answer strong").wait_for()
     file = folder / f"{picture.name}.png"
     page.screenshot(path=file)
     size = file.stat().st_size

@@ -35,6 +35,7 @@ def metered(page, cct: float, duv: float, lux: float) -> None:
     form.locator("> summary").tap()
     page.get_by_label("CCT", exact=True).fill(f"{cct:.0f}")
     page.get_by_label("Duv", exact=True).fill(f"{duv:.4f}")
+    page.get_by_text("Lux, level").tap()
     page.get_by_label("Illuminance, if read").fill(f"{lux:.0f}")
     form.get_by_role("button", name="Save", exact=True).tap()
 

@@ -10,7 +10,7 @@ from flask import Flask
 from playwright.sync_api import Browser, Page, Route, expect
 
 from advisor.model import Reading
-from tests.browser.crew import Crew, read, says, status, waiting
+from tests.browser.crew import Crew, put_away, read, says, status, waiting
 
 
 @pytest.fixture
@@ -71,6 +71,7 @@ def test_a_dropped_link_and_what_is_kept_are_loud(page: Page, base: str, look: s
     assert Axe().run(page, context="#status", options=options).response["violations"] == []
     read(page, "3200")
     says(page, "OFFLINE. 2 readings kept here.")
+    put_away(page)
     page.get_by_role("button", name="Hung", exact=True).click()
     says(page, "OFFLINE. 2 readings, 1 change kept here.")
     page.context.set_offline(False)
@@ -96,6 +97,7 @@ def test_what_is_done_without_a_link_is_sent_once_when_it_is_back(page: Page, re
     cut(page)
     read(page, "3100")
     expect(waiting(page).locator("summary")).to_have_text("1 change waits: New reading for Backlight")
+    put_away(page)
     page.get_by_role("button", name="Hung", exact=True).click()
     expect(waiting(page).locator("summary")).to_contain_text("2 changes wait")
     assert readings() == [3190]
@@ -176,6 +178,7 @@ def test_two_taps_are_one_reading(page: Page, readings):
 def test_what_waits_can_be_seen_and_discarded_in_two_steps(page: Page, readings):
     cut(page)
     read(page, "3100")
+    put_away(page)
     waiting(page).locator("summary").click()
     expect(waiting(page).get_by_role("listitem")).to_contain_text("CCT 3100, Duv 0.001")
     waiting(page).get_by_role("button", name="Discard").click()
@@ -202,6 +205,7 @@ def test_a_refused_form_is_shown_by_the_server_with_what_was_typed(page: Page):
 def test_what_is_refused_later_is_kept_and_can_be_opened(page: Page, readings):
     cut(page)
     read(page, "56000")
+    put_away(page)
     page.context.set_offline(False)
     summary = waiting(page).locator("summary")
     expect(summary).to_have_text("1 change was not taken: New reading for Backlight")
@@ -300,6 +304,7 @@ def test_two_taps_on_save_store_what_was_pasted_once(crew: Crew, here: Flask):
 def test_who_is_at_something_else_by_then_is_not_taken_away(page: Page, readings):
     cut(page)
     read(page, "3100")
+    page.get_by_text("Lux, level, modifier").click()
     field = page.get_by_label("Illuminance, if read")
     field.fill("12")
     page.context.set_offline(False)
@@ -338,6 +343,7 @@ def test_without_a_store_on_the_phone_it_says_so(crew: Crew):
     page.goto("/sources/5")
     cut(page)
     read(page, "3100")
+    put_away(page)
     waiting(page).locator("summary").click()
     expect(waiting(page)).to_contain_text("This browser keeps nothing through a reload")
     page.context.set_offline(False)
@@ -424,6 +430,7 @@ def test_what_was_refused_is_sent_with_the_time_when_it_was_read(
     set_clock(wrong, 7)
     wrong.context.set_offline(False)
     expect(waiting(wrong)).to_contain_text("not taken")
+    put_away(wrong)
     waiting(wrong).locator("summary").click()
     waiting(wrong).get_by_role("button", name="Open it").click()
     expect(wrong.get_by_role("alert").first).to_contain_text("CCT 31000 is out of range")

@@ -228,6 +228,7 @@ def test_foot_candles_go_in_and_come_out(on_the_sample: Hand):
     answer(page).get_by_text("New reading").click()
     page.get_by_label("CCT", exact=True).fill("6700")
     page.get_by_label("Duv", exact=True).fill("0.004")
+    page.get_by_text("Lux, level").click()
     page.get_by_label("Illuminance, if read").fill("80")
     page.get_by_role("button", name="Save", exact=True).click()
     expect(page.get_by_text("Reads 6 700 K, Duv +0.0040, 80 fc")).to_be_visible()

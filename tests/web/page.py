@@ -55,6 +55,10 @@ class Page(HTMLParser):
         if tag == "input" and found.get("type") == "checkbox":
             if "checked" in found:
                 self.ticked.add((name, found.get("value", "on")))
+        elif tag == "input" and found.get("type") == "radio":
+            self.choices.setdefault(name, []).append(found["value"])
+            if "checked" in found:
+                self.fields[name] = found["value"]
         elif tag == "input":
             self.fields[name] = found.get("value", "")
         elif tag == "textarea":

@@ -7,7 +7,7 @@ import pytest
 
 from advisor.model import Reading, Stage, WantedOffset, Work
 from advisor.web.pages.gels import formats
-from advisor.web.pages.sources import head
+from advisor.web.plans import new_reading
 from tests.conftest import own_pages
 
 READING = {"cct": "5600", "duv": "0.001"}
@@ -196,14 +196,14 @@ def test_a_reading_never_undoes_what_was_done_to_the_work_meanwhile(
     source = sets.get_source(5).source
     hung = Work(stage=Stage.HUNG, gels=["CTB full"], read_bare=source.reading)
     sets.update_source(5, source.model_copy(update={"work": hung}))
-    found = head.works_found
+    found = new_reading.works_found
 
     def meanwhile(now, work, reading):
-        monkeypatch.setattr(head, "works_found", found)
+        monkeypatch.setattr(new_reading, "works_found", found)
         sets.update_source(5, source.model_copy(update={"work": other}))
         return found(now, work, reading)
 
-    monkeypatch.setattr(head, "works_found", meanwhile)
+    monkeypatch.setattr(new_reading, "works_found", meanwhile)
     answer = client.post("/sources/5/reading", data={**READING, "behind": "hung", "hung": "CTB full"})
     now = sets.get_source(5)
     assert answer.status_code == status

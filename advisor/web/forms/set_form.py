@@ -12,6 +12,7 @@ from ...model.basis.problems import within
 from ..wording import values
 from .form import Form, make
 from .merge import same
+from .typed_duv import written_out
 
 _LIMITS = ("tolerance_steps", "max_layers", "max_stops")
 _TARGET = ("target_cct", "target_locus", "target_duv_offset", "target_tint")
@@ -38,7 +39,8 @@ def target_choices(sources: Sequence[Source]) -> list[tuple[str, str]]:
 def target_data(form: Form) -> dict[str, Any]:
     """Take a target from its fields: a CCT on a locus, or a source to match."""
     data: dict[str, Any] = {
-        name: form.value(f"target_{name}").strip() or 0.0 for name in ("duv_offset", "tint")
+        "duv_offset": written_out(form.value("target_duv_offset")).strip() or 0.0,
+        "tint": form.value("target_tint").strip() or 0.0,
     }
     kind, _, name = form.value("target_locus").partition(":")
     if kind == "source":
@@ -67,9 +69,9 @@ def light_set_from(
         "only_gels": form.chosen("only_gels") if form.value("only_cut") else None,
         "share_stock": bool(form.value("share_stock")),
     }
-    limits["accuracy"] = ON_SET.model_dump() | {
-        name: form.value(name) for name in Accuracy.model_fields if form.value(name).strip()
-    }
+    said = {name: form.value(name) for name in Accuracy.model_fields}
+    said["meter_duv"] = written_out(said["meter_duv"])
+    limits["accuracy"] = ON_SET.model_dump() | {k: text for k, text in said.items() if text.strip()}
     if "tolerance_steps" in limits:
         limits["tolerance_steps"] = steps_of(limits["tolerance_steps"], _typed_white(form, sources), ladder)
     data: dict[str, Any] = {

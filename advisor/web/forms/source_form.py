@@ -17,6 +17,7 @@ from ..access.preferences import preferences
 from ..wording import values
 from .form import Form, field_of, make
 from .merge import Fields, same
+from .typed_duv import written_out
 
 _FIGURES = ("ra", "r9", "rf", "rg", "ssi", "ssi_reference")
 _TAGS = ("level", "modifier")
@@ -176,7 +177,7 @@ def _reading(form: Form) -> dict[str, Any]:
     dial = {name: text for name in ("cct", "green") if (text := form.value(f"dial_{name}").strip())}
     if dial:
         also["dial"] = {"cct": "", **dial}
-    white = {name: form.value(name) for name in ("cct", "duv")}
+    white = {"cct": form.value("cct"), "duv": written_out(form.value("duv"))}
     pair = [form.value(name) for name in ("x", "y")]
     if not any(text.strip() for text in pair):
         return {**white, **also}

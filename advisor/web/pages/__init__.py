@@ -7,7 +7,7 @@ from .known_heads import beside, exchange, from_heads, keep, pasting, sheet, tes
 from .known_heads import heads as known_heads_pages  # `heads` is the room beside it
 from .phones import host, join, live, look, start
 from .sets import compare, light, next_plans, pulls, record, sets, whites
-from .sources import head, kept_text, mend, openings, paste, quick, undo, work
+from .sources import head, kept_text, mend, openings, pad, paste, quick, undo, work
 
 
 def register(app: Flask) -> None:
@@ -17,6 +17,7 @@ def register(app: Flask) -> None:
         quick,
         sets,
         head,
+        pad,
         compare,
         light,
         pulls,

@@ -28,9 +28,22 @@ def plan_for(now: StoredSet) -> Plan:
     return planned(asked_of(now))
 
 
+def plan_if(now: StoredSet, place: int, source: Source) -> Plan:
+    """Plan for a stored set as it would be with another source in a `place`.
+
+    It is asked for once, while somebody types, so it takes the place of no plan that is asked for often.
+    """
+    sources = [source if i == place else stored.source for i, stored in enumerate(now.sources)]
+    return _made(_inputs(now, sources))
+
+
 def asked_of(now: StoredSet) -> PlanInputs:
     """Return what the plan of a stored set follows from, with the gel table in force."""
-    sources, gels = [s.source for s in now.sources], gels_in_force()
+    return _inputs(now, [s.source for s in now.sources])
+
+
+def _inputs(now: StoredSet, sources: Sequence[Source]) -> PlanInputs:
+    gels = gels_in_force()
     parts = [*sources, now.target, now.limits, *gels]
     return PlanInputs(tuple(p.model_dump_json() for p in parts), sources, now.target, now.limits, gels)
 
@@ -38,8 +51,12 @@ def asked_of(now: StoredSet) -> PlanInputs:
 @lru_cache(maxsize=16)
 def planned(asked: PlanInputs) -> Plan:
     """Plan for what was asked."""
-    # Kept, since a crew opens one set's pages many times between two changes of it. After a change of one
-    # source, the others are as they were.
+    # Kept, since a crew opens one set's pages many times between two changes of it.
+    return _made(asked)
+
+
+def _made(asked: PlanInputs) -> Plan:
+    # After a change of one source, the others are as they were.
     texts = asked.text[: len(asked.sources)]
     return make_plan(asked.sources, asked.target, asked.limits, asked.gels, _HEADS, texts)
 

@@ -1,4 +1,4 @@
-"""The readings of one head: a line each, the form of a new one, and that in which one is mended."""
+"""The readings of one head: a line each, and the form in which one is mended."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -7,8 +7,8 @@ from markupsafe import Markup
 
 from ...advice.plan.head import PlannedSource
 from ...advice.readings.behind_gels import same_but_level
-from ...model import Gel, Problem, Reading, Stage, Work
-from ...model.sets.phrases import counted, grouped, listed
+from ...model import Gel, Problem, Reading
+from ...model.sets.phrases import counted
 from ...store.sets.log import was_words
 from ...store.tables.records import StoredReading, StoredSource, Struck
 from ..forms.form import Form
@@ -17,12 +17,6 @@ from ..wording.sources import read_said, stood
 from ..wording.values import capitalize_first, duv, gel, kelvin, when, when_between, when_late
 from ..wording.work import LEFT_OUT
 from .layers import LayersView, layers_read
-
-_FIELDS = (
-    *("cct", "duv", "lux", "level", "modifier", "dial_cct", "dial_green"),
-    *("ra", "r9", "rf", "rg", "ssi", "ssi_reference"),
-)
-_USED = ("use_level", "use_modifier")
 
 
 @dataclass(frozen=True)
@@ -81,23 +75,6 @@ class MendedReadingView:
     over: str
 
 
-@dataclass(frozen=True)
-class NewReadingView:
-    """The form of a new reading: `open` where something in it is wrong, with what stands `elsewhere`.
-
-    `behind` is what it may have been read behind, as values and words: empty where nothing hangs, and
-    `chosen` of it. `hung` is what hangs, as the form sends it. `asked` tells that one is to be chosen anew.
-    """
-
-    open: bool
-    elsewhere: tuple[Problem, ...]
-    behind: tuple[tuple[str, str], ...]
-    chosen: str | None
-    hangs: bool
-    hung: str
-    asked: bool
-
-
 def readings_view(head: PlannedSource, now: StoredSource, readings: Sequence[StoredReading]) -> ReadingsView:
     """Return the readings of a stored source, those struck out too, as its page shows them."""
     mends = {kept.struck.by: kept for kept in readings if kept.struck and kept.struck.by}
@@ -113,25 +90,6 @@ def readings_view(head: PlannedSource, now: StoredSource, readings: Sequence[Sto
         newest_struck=bare[-1] if bare and not now.source.reading.said else None,
         behind_check=behind if check and behind and behind.reading == check.reading else None,
         waiting=_waiting(head),
-    )
-
-
-def new_reading_view(form: Form, head: PlannedSource, work: Work | None) -> NewReadingView:
-    """Return what the form of a new reading offers, of a head on which `work` was done."""
-    asked = bool(form.wrong("behind"))
-    hangs = head.stage in (Stage.HUNG, Stage.CONFIRMED)
-    gels = work.gels if work else []
-    behind = [("", "choose")] if asked else []
-    if hangs:
-        behind.append(("hung", f"behind {listed(grouped(gel(n) for n in gels))}" if gels else "as it stands"))
-    return NewReadingView(
-        open=len(form.elsewhere([*_FIELDS, "behind"])) < len(form.problems),
-        elsewhere=tuple(form.elsewhere([*_FIELDS, *_USED])),
-        behind=(*behind, ("bare", "bare, nothing on it")) if behind else (),
-        chosen=None if asked or form.value("behind") != "bare" else "bare",
-        hangs=hangs,
-        hung="; ".join(gels),
-        asked=asked,
     )
 
 

@@ -133,6 +133,8 @@ def test_taken(annotated, given, value):
         (CCT, float("nan"), "CCT nan is not a number"),
         (CCT, float("inf"), "CCT inf is not a number"),
         (Duv, "3.2", "Duv 3.2 is out of range (given × 1000? then 0.0032)"),
+        (Duv, 4, "Duv 4 is out of range (0.0004 or 0.004?)"),
+        (Duv, "-4", "Duv -4 is out of range (−0.0004 or −0.004?)"),
         (Duv, -60, "Duv −60 is out of range"),
         (Duv, 0.0505, "Duv 0.0505 is out of range"),
         (Duv, "-0.0501", "Duv -0.0501 is out of range"),

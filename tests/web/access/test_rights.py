@@ -151,6 +151,7 @@ GET   /sources/<int:source_id>/kind              no        yes   yes    yes     
 POST  /sources/<int:source_id>/kind              no        no    yes    yes     yes
 GET   /sources/<int:source_id>/openings          no        no    no     yes     yes
 POST  /sources/<int:source_id>/openings          no        no    no     yes     yes
+GET   /sources/<int:source_id>/pad               no        yes   yes    yes     yes
 GET   /sources/<int:source_id>/reading           no        yes   yes    yes     yes
 POST  /sources/<int:source_id>/reading           no        no    yes    yes     yes
 POST  /sources/<int:source_id>/restore           no        no    no     yes     yes

@@ -13,12 +13,10 @@ from ....store import Conflict, StoredSet, StoredSource
 from ...forms.form import Form
 from ...forms.merge import Contest
 from ...forms.set_form import usual_white
-from ...forms.source_form import PATHS, UNITS, fields_of_source, reading_from, source_from, words_of_source
-from ...forms.taken import age
+from ...forms.source_form import PATHS, UNITS, fields_of_source, source_from, words_of_source
 from ...live.conflict import mergeable, over
 from ...live.idempotency import conflict_status, tell_revision
-from ...plans.behind import at_dials, at_level, at_said_level, works_found
-from ...plans.read_behind import as_read, read_behind
+from ...plans.new_reading import taken_from
 from ...state import gels_in_force, ladder_in_force, state
 from ...views import source_form
 from .head_page import first_form, present, source_page
@@ -44,13 +42,8 @@ def add_reading(source_id: int) -> ResponseReturnValue:
     while True:
         now = present(source_id)
         try:
-            source = as_read(now, form)
-            work = read_behind(source.work, form)
-            reading = at_dials(reading_from(form, work.gels if work else ()), source)
-            if not age():  # at which level it was used when a late one was taken, nobody knows
-                reading = at_level(reading, source) if work else at_said_level(reading, source)
-            after = works_found(now, work, [reading]) if work and source is now.source else None
-            state().sets.add_reading(source_id, reading, after, now.source.work)
+            taken = taken_from(now, form)
+            state().sets.add_reading(source_id, taken.reading, taken.work, now.source.work)
             break
         except Refused as no:
             return source_page(now, form.after(no)), 422

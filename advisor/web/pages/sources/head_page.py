@@ -6,7 +6,6 @@ from flask import render_template, request
 
 from ....advice.dials.wording import dial_words
 from ....advice.pictures.rendering import differences, reference_named, render
-from ....advice.plan.head import PlannedSource
 from ....advice.plan.plan import Plan
 from ....advice.plan.questions import by_hand as predicted_by_hand
 from ....advice.plan.questions import drifted, kind_question, side_effect, why_beyond
@@ -28,7 +27,9 @@ from ...state import gels_in_force, state
 from ...views.head import head_view
 from ...views.known_heads.keep import to_keep
 from ...views.layers import layers_by_hand
-from ...views.readings import light_changed_said, new_reading_view, readings_view
+from ...views.pad.entry import pad_view
+from ...views.pad.teachable import teachable
+from ...views.readings import light_changed_said, readings_view
 from ...views.sets.head_groups import band_of, neighbours_of
 from ...views.use import use_view
 from ...wording.otherwise import read_otherwise
@@ -93,9 +94,9 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         beyond_why=beyond_why,
         runners=read_at(runners_up(head, owner.limits), readings),
         form=form,
-        new=new_reading_view(form, head, now.source.work),
+        new=pad_view(form, head, now.source.work),
         conflict=conflict,
-        teachable=_teachable(head),
+        teaches=teachable(head, now.source),
         guess=guess_in(head, gels_in_force()),
         drift=drift_plot(now.source),
         use=use_view(form, now.source),
@@ -133,17 +134,6 @@ def _last_work(now: StoredSource) -> ChangeLine | None:
     lines = state().sets.record.lines(now.set_id, 50, now.id, gel)
     last = next((line for line in lines if line.worked), None)
     return last if last and last.stands else None
-
-
-def _teachable(head: PlannedSource) -> str | None:
-    """Return the gel that a pair of readings can teach: the one sheet beside what is kept, read behind."""
-    work = head.source.work
-    if work is None or work.read_behind is None or head.again or (head.check and head.check.gel_doubted):
-        return None
-    if head.changed:  # the bare reading is of another light
-        return None
-    added = [name for name in work.gels if name not in head.source.keep]
-    return added[0] if len(added) == 1 else None
 
 
 def _spectrum(plan: Plan, i: int, target: Target) -> dict[str, object]:

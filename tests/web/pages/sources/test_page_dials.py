@@ -63,7 +63,7 @@ def test_the_form_shows_how_the_dials_are_set_as_read_or_as_hung(panel, get, han
     page = get(f"/sources/{PANEL}")
     assert (page.fields["dial_cct"], page.fields["dial_green"]) == ("5600", "0")
     form = page.html.split('id="new-reading"')[1]
-    assert form.index("CCT on its dial") < form.index("Level and modifier when read")
+    assert form.index("CCT on its dial") < form.index("Lux, level, modifier")
     hang(4300)
     assert get(f"/sources/{PANEL}").fields["dial_cct"] == "4300"
 

@@ -184,7 +184,7 @@ class TestNewReading:
             typed,
             "Grid",
         ]
-        assert re.search(r"<details[^>]* open[^>]*>\s*<summary>Level and modifier when read", page.html)
+        assert re.search(r"<details[^>]* open[^>]*>\s*<summary>Lux, level, Grid</summary>", page.html)
         assert len(stores.sets.readings_of(5)) == 1
 
     def test_an_empty_level_is_none(self, sample, post, source):

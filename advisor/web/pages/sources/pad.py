@@ -1,0 +1,29 @@
+"""What the reading pad asks while somebody types in it: nothing is kept."""
+
+from flask import Blueprint, render_template, request
+from flask.typing import ResponseReturnValue
+
+from ....model import Refused
+from ...forms.form import Form
+from ...plans.kept import plan_if
+from ...plans.new_reading import source_with, taken_from
+from ...state import state
+from ...views.pad.answer import PadAnswer, answer_of
+from .head_page import present
+
+blueprint = Blueprint("pad", __name__)
+
+
+@blueprint.get("/sources/<int:source_id>/pad")
+def show_answer(source_id: int) -> ResponseReturnValue:
+    """Show what the head's page will say once the reading in the address is kept, as a part of a page."""
+    now, form = present(source_id), Form(request.args)
+    try:
+        source = source_with(now, taken_from(now, form))
+    except Refused as no:
+        answer = PadAnswer("", problems=tuple(no.problems))
+    else:
+        owner = state().sets.get_set(now.set_id)
+        place = owner.place_of(now.id)
+        answer = answer_of(plan_if(owner, place, source), place)
+    return render_template("sources/pad_answer.html", answer=answer)

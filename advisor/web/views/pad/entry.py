@@ -1,0 +1,74 @@
+"""The reading pad: the form of a new reading of a head, which opens over its page."""
+
+from dataclasses import dataclass
+
+from ....advice.plan.head import PlannedSource
+from ....model import Problem, Stage, Work
+from ....model.sets.phrases import grouped, listed
+from ...forms.form import Form
+from ...wording.values import gel
+
+_FIELDS = (
+    *("cct", "duv", "lux", "level", "modifier", "dial_cct", "dial_green"),
+    *("ra", "r9", "rf", "rg", "ssi", "ssi_reference", "behind"),
+)
+_USED = ("use_level", "use_modifier")
+"""Of another form on the page, which shows what is wrong with them itself."""
+_FOLDED = ("lux", "level", "modifier")
+
+
+@dataclass(frozen=True)
+class PadView:
+    """The form of a new reading: `open` where it came back refused; `elsewhere` is beside no field of it.
+
+    `behind` is what it may have been read behind, as values and words: empty where nothing hangs, and then
+    it is read bare. `chosen` is one of them. `hung` is what hangs, as the form sends it. `asked` tells that
+    one is to be chosen anew. `more` says how it stands, over what is folded, `unfolded` where that is wrong.
+    """
+
+    open: bool
+    elsewhere: tuple[Problem, ...]
+    behind: tuple[tuple[str, str], ...]
+    chosen: str
+    hangs: bool
+    hung: str
+    asked: bool
+    more: str
+    unfolded: bool
+
+
+def pad_view(form: Form, head: PlannedSource, work: Work | None) -> PadView:
+    """Return what the form of a new reading offers, of a head on which `work` was done."""
+    asked = bool(form.wrong("behind"))
+    hangs = head.stage in (Stage.HUNG, Stage.CONFIRMED)
+    gels = work.gels if work else []
+    behind = [("", "choose")] if asked else []
+    if hangs:
+        behind.append(("hung", f"With {listed(grouped(gel(n) for n in gels))}" if gels else "As it stands"))
+    offered = (*behind, ("bare", "Bare")) if behind else ()
+    said = form.value("behind")
+    usual = offered[0][0] if offered else ""
+    return PadView(
+        open=_refused(form),
+        elsewhere=tuple(form.elsewhere([*_FIELDS, *_USED])),
+        behind=offered,
+        chosen="bare" if said == "bare" and not asked else usual,
+        hangs=hangs,
+        hung="; ".join(gels),
+        asked=asked,
+        more=_more(form),
+        unfolded=any(form.wrong(name) for name in _FOLDED),
+    )
+
+
+def _refused(form: Form) -> bool:
+    """Whether it is this form that came back, and not another one of the page."""
+    beside = len(form.elsewhere(_FIELDS)) < len(form.problems)
+    return beside or ("cct" in form.values and bool(form.problems))
+
+
+def _more(form: Form) -> str:
+    """Say what is folded, with how the head stands: “Lux, level 60 %, softbox”."""
+    level = "" if form.wrong("level") else form.value("level").strip(" %")
+    modifier = form.value("modifier").strip()
+    return f"Lux, {f'level {level} %' if level else 'level'}, {modifier or 'modifier'}"

@@ -1,0 +1,36 @@
+"""Which gel a head can teach: by a pair of readings, or by one more with what hangs on it now."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ....advice.plan.head import PlannedSource
+from ....model import Source
+
+
+@dataclass(frozen=True)
+class Teachable:
+    """A gel that a head can teach; `paired` tells that it was read behind what hangs: nothing is to meter."""
+
+    gel: str
+    paired: bool
+
+
+def teachable(head: PlannedSource, source: Source) -> Teachable | None:
+    """Return the one gel that hangs beside what a head keeps, else the last that it was read behind alone.
+
+    `source` is as it is stored. None where nobody read it bare, or its light changed since; nor while a gel
+    is doubted.
+    """
+    if not source.reading.said or head.changed or (head.check and head.check.gel_doubted):
+        return None
+    work = source.work
+    if work and work.hangs and (gel := _single(work.gels, source.keep)):
+        return Teachable(gel, paired=work.read_behind is not None and not head.again)
+    behind = (_single(reading.gels, source.keep) for reading in reversed(source.readings))
+    gel = next((gel for gel in behind if gel), "")
+    return Teachable(gel, paired=False) if gel else None
+
+
+def _single(gels: Sequence[str], keep: Sequence[str]) -> str:
+    added = [gel for gel in gels if gel not in keep]
+    return added[0] if len(added) == 1 else ""

@@ -1,0 +1,115 @@
+// The reading pad: "New reading" opens over the head, with the answer to what is typed, and Save above the keypad.
+// Without script the same form unfolds in the page. It listens above, since a page may be put in place of another.
+import { asking } from "./asking.js";
+import { keep } from "./drafts.js";
+import { changed, fields } from "./fields.js";
+import { link } from "./status.js";
+
+const LOW = 300; // a phone on its side with its keypad [px]
+const WIDE = 600;
+const part = () => document.getElementById("new-reading");
+const pad = () => part()?.querySelector(".pad");
+const shown = () => document.querySelector(".pad:modal");
+const typed = (form) => ["cct", "duv"].some((name) => form.elements.namedItem(name).value.trim());
+const kept = (form) => form.querySelector("[data-kept]") !== null; // by the outbox: nothing in it waits to be saved
+
+function open() {
+  const dialog = pad();
+  const form = dialog.querySelector("form");
+  delete form.dataset.away;
+  part().open = true;
+  dialog.removeAttribute("open"); // as it unfolds in the page
+  fit(dialog);
+  dialog.showModal();
+  const field = form.querySelector("[autofocus]") ?? form.elements.namedItem("cct");
+  field.focus();
+  field.select?.(); // what stands there goes with the first key
+  if (typed(form)) ask();
+}
+
+function close() {
+  const dialog = pad();
+  const form = dialog.querySelector("form");
+  if (dialog.open) dialog.close();
+  part().open = false;
+  dialog.setAttribute("open", "");
+  form.dataset.away = "yes";
+  if (typed(form) && !kept(form)) keep(form, !fields(form).some(changed)); // refused, it stands there as it was sent
+  name();
+  part().querySelector("summary").focus({ preventScroll: true });
+}
+
+// What was typed and not saved is not forgotten: the button says so.
+function name() {
+  const form = pad()?.querySelector("form");
+  if (form) part().querySelector("summary").textContent = typed(form) && !kept(form) ? "Finish the reading" : "New reading";
+}
+
+// As high as what a keypad leaves free: it covers a page without making it smaller.
+function fit(dialog) {
+  const { height, width, offsetTop, scale } = window.visualViewport ?? {};
+  if (!height || scale > 1.01) return; // who zooms in moves about in it
+  dialog.style.setProperty("--free", `${height}px`);
+  dialog.style.setProperty("--from", `${offsetTop}px`);
+  dialog.classList.toggle("low", height < LOW && width > WIDE);
+}
+function refit() {
+  if (shown()) fit(shown());
+}
+window.visualViewport?.addEventListener("resize", refit);
+window.visualViewport?.addEventListener("scroll", refit);
+
+document.addEventListener("click", (event) => {
+  if (event.target.closest?.("#new-reading > summary")) {
+    event.preventDefault();
+    open();
+  } else if (event.target.closest?.(".pad:modal :is(.close, [data-kept])")) {
+    event.preventDefault();
+    close();
+  }
+});
+document.addEventListener("cancel", (event) => {
+  if (event.target !== shown()) return;
+  event.preventDefault();
+  close();
+}, true);
+document.addEventListener("close", (event) => {
+  if (event.target === pad() && part().open) close(); // by the browser's own way back
+}, true);
+
+const where = () => shown()?.querySelector(".pad-answer");
+
+function address() {
+  const form = shown()?.querySelector("form");
+  if (!form) return null;
+  const query = new URLSearchParams([...new FormData(form)].filter(([field]) => !["tap", "token"].includes(field)));
+  if (!query.get("cct").trim() || !query.get("duv").trim()) {
+    where().textContent = "";
+    return null;
+  }
+  return `${form.dataset.answer}?${query}`;
+}
+
+const { ask, soon } = asking({
+  address,
+  show: (html) => {
+    const place = where();
+    if (place && place.innerHTML !== html) place.innerHTML = html;
+  },
+  silence: () => {
+    const words = link.lost === null ? "No answer yet. Save keeps it." : "OFFLINE. Save keeps it here.";
+    if (where()) where().textContent = words;
+  },
+});
+document.addEventListener("input", (event) => {
+  if (event.target.closest?.(".pad:modal")) soon();
+});
+document.addEventListener("reset", (event) => {
+  if (!event.target.matches(".pad form")) return;
+  event.target.querySelector(".pad-answer").textContent = "";
+  setTimeout(name); // once it is empty
+});
+
+// It came back refused, or what was typed before a reload is in it again.
+if (part()?.open) open();
+else name();
