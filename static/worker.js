@@ -38,7 +38,7 @@ async function page(request, name) {
 // What leads elsewhere, to the page where phones join above all, is no page to keep.
 async function ask(request, name) {
   const got = await fetch(request);
-  if (got.status >= 502) throw new Error("nobody behind the gateway");
+  if (got.status >= 502 && !got.headers.has("Answered-By")) throw new Error("nobody behind the gateway");
   if (got.ok && !got.redirected && got.headers.get("Content-Type")?.startsWith("text/html")) await put(PAGES, name, dated(got.clone()));
   return got;
 }

@@ -13,6 +13,7 @@ from hypothesis import settings
 
 from advisor.web.access.sessions import form_token
 from advisor.web.app import create_app
+from advisor.web.plans import aside
 
 Closing = Callable[[Flask], Flask]
 
@@ -20,6 +21,7 @@ Closing = Callable[[Flask], Flask]
 # No test is timed: on a busy machine an example takes as long as it takes.
 settings.register_profile("untimed", settings(deadline=None))
 settings.load_profile("untimed")
+aside.PATIENCE = 60.0
 
 
 @pytest.fixture

@@ -12,8 +12,10 @@ from werkzeug.exceptions import HTTPException, MethodNotAllowed
 from ..model import Problem, Refused
 from ..model.basis.fields import field_label
 from ..store.file.faults import NotFound, StoreFault
-from .access.guard import NotAllowed, for_scripts
+from .access.guard import NotAllowed, for_scripts, ours
 from .access.sessions import person, stand_in
+from .live.jobs import JobState
+from .plans.aside import Working
 
 _SAYS = {
     400: ("This request cannot be read", "go back and try again"),
@@ -100,6 +102,24 @@ def explain(app: Flask) -> None:
     @app.errorhandler(NotFound)
     def _gone(error: NotFound) -> ResponseReturnValue:
         return _removed(error) if error.deleted and error.what in _RESTORED_BY else _answer(404)
+
+    @app.errorhandler(Working)
+    def _working(working: Working) -> ResponseReturnValue:
+        # 503: worker.js takes that for nobody's answer, unless it says whose it is (RFC 9110, 15.6.4).
+        headers = {"Retry-After": "1", "Answered-By": "advisor"}
+        percent, running = working.job.percent, working.job.state is JobState.RUNNING
+        if for_scripts():
+            says = "The plan is being worked out" if running else "The plan was stopped"
+            problem = Problem(where="", says=f"{says}: {percent} %", allowed="ask again in a second")
+            return jsonify(errors=[problem.model_dump()]), 503, headers
+        page = ours(request.full_path.rstrip("?"))
+        return (
+            render_template(
+                "working.html", number=working.number, percent=percent, running=running, page=page
+            ),
+            503,
+            headers,
+        )
 
     @app.errorhandler(StoreFault)
     def _store(error: StoreFault) -> ResponseReturnValue:

@@ -159,7 +159,8 @@ class _Ranking:
         """Return the advice on sources, by their places."""
         places = list(bares)
         keys: list[Hashable] = [("ranked", bares[i], self._gel_arrays, self._said) for i in places]
-        return dict(zip(places, self._kept.of_all(keys, partial(self._make, bares, places)), strict=True))
+        found = self._kept.of_all(keys, partial(self._make, bares, places), told=True)
+        return dict(zip(places, found, strict=True))
 
     def _make(
         self, bares: Mapping[int, PreparedSource], places: Sequence[int], missing: Sequence[int]

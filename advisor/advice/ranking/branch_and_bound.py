@@ -46,6 +46,7 @@ from ..cost.judge import Judge
 from ..stacks.enumerate import NONE, Choice, Indices, hangs
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import Outcomes, PreparedSource, predict_stacks
+from ..stacks.watch import go_on
 from .bounds import Bounds, bounds_of, grouped
 from .clusters import Level, Tree, tree_of
 
@@ -246,6 +247,7 @@ def _left(asked: SearchTask, clusters: Indices, level: Level, bound: _Sieve, kno
     clusters = clusters[filled & ~opposed]
     least, most_passed, least_passed = (np.empty(len(clusters)) for _ in range(3))
     for start in range(0, len(clusters), _CHUNK):
+        go_on()
         here = slice(start, start + _CHUNK)
         least[here], most_passed[here], least_passed[here] = bound(clusters[here])
     for numbers in clusters.T:

@@ -5,7 +5,11 @@ from collections.abc import Callable, Hashable, Sequence
 from threading import Lock
 from typing import Any, TypeVar
 
+from .watch import go_on, tell
+
 T = TypeVar("T")
+_LOT = 8
+"""So many are made at one go."""
 
 
 class Kept:
@@ -27,21 +31,36 @@ class Kept:
         """Return the result of a key, made where it is not there."""
         return self.of_all([key], lambda _: [make()])[0]
 
-    def of_all(self, keys: Sequence[Hashable], make: Callable[[list[int]], list[T]]) -> list[T]:
-        """Return the results of keys; `make` makes those that are missing at one go, by their places."""
+    def of_all(
+        self, keys: Sequence[Hashable], make: Callable[[list[int]], list[T]], *, told: bool = False
+    ) -> list[T]:
+        """Return the results of keys; `make` makes those that are missing, some at one go, by their places.
+
+        Each lot is kept as soon as it is there. Whoever watches may stop between two; with `told` they hear
+        how much is done.
+        """
         with self._lock:
             found = [self._results.get(key, _MISSING) for key in keys]
         missing = [place for place, result in enumerate(found) if result is _MISSING]
-        if missing:
-            for place, result in zip(missing, make(missing), strict=True):
+        for start in range(0, len(missing), _LOT):
+            go_on()
+            if told:
+                tell((len(keys) - len(missing) + start) / len(keys))
+            lot = missing[start : start + _LOT]
+            made = make(lot)
+            for place, result in zip(lot, made, strict=True):
                 found[place] = result
+            self._keep([keys[place] for place in lot], made)
+        self._keep(keys, found)
+        return found
+
+    def _keep(self, keys: Sequence[Hashable], results: Sequence[T]) -> None:
         with self._lock:
-            for key, result in zip(keys, found, strict=True):
+            for key, result in zip(keys, results, strict=True):
                 self._results[key] = result
                 self._results.move_to_end(key)
             while len(self._results) > self._most:
                 self._results.popitem(last=False)
-        return found
 
 
 _MISSING = object()

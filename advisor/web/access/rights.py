@@ -90,6 +90,8 @@ CHANGING: dict[str, Right] = {
     "test_paste.paste_test": Right.METER,
     "keep_readings.keep": Right.METER,
     "whites.stop_search": Right.METER,
+    "working.stop": Right.METER,
+    "working.begin_again": Right.METER,
     "whites.search_again": Right.METER,
     # What is wanted, and with what.
     "sets.new_set": Right.CHANGE,

@@ -47,8 +47,8 @@ class Job(Generic[T]):
         """How much is done, never 100 before the end."""
         return min(int(100 * self.share), 99)
 
-    def wait(self, seconds: float) -> None:
-        """Wait until the job has ended, but no longer than `seconds`."""
+    def wait(self, seconds: float | None) -> None:
+        """Wait until the job has ended, but no longer than `seconds`, if there are any."""
         self._ended.wait(seconds)
 
     def unwanted(self) -> bool:
@@ -75,10 +75,14 @@ class Jobs(Generic[T]):
         self._jobs: dict[str, Job[T]] = {}
         self._lock = threading.Lock()
         self._turns = threading.Semaphore(AT_ONCE)
+        self._busy: set[str] = set()
 
-    def ask(self, number: str, work: Work[T], *, again: bool = False, patience: float = 0.0) -> Job[T]:
+    def ask(
+        self, number: str, work: Work[T], *, again: bool = False, patience: float = 0.0, owner: str = ""
+    ) -> Job[T]:
         """Return the job, begun now where there is none; `again` begins anew one that was stopped or failed.
 
+        Of one `owner` only one job runs at a time, where that is named.
         Whoever begins a job waits for its end up to `patience` [s]; nobody else does.
         """
         with self._lock:
@@ -87,7 +91,8 @@ class Jobs(Generic[T]):
             if job is not None and not (again and job.state in (JobState.STOPPED, JobState.FAILED)):
                 return job
             job = self._jobs[number] = Job()
-        threading.Thread(target=self._run, args=(job, work), daemon=True, name=f"job {number}").start()
+        arguments = (job, work, owner)
+        threading.Thread(target=self._run, args=arguments, daemon=True, name=f"job {number}").start()
         job.wait(patience)
         return job
 
@@ -111,8 +116,8 @@ class Jobs(Generic[T]):
                 job._unwanted.set()
                 self._end(job, JobState.STOPPED)
 
-    def _run(self, job: Job[T], work: Work[T]) -> None:
-        while not self._turns.acquire(timeout=_LOOK):
+    def _run(self, job: Job[T], work: Work[T], owner: str) -> None:
+        while not self._turn(owner):
             if job.unwanted():
                 return
         try:
@@ -130,7 +135,26 @@ class Jobs(Generic[T]):
                     job.result = result
                     self._end(job, JobState.DONE)
         finally:
+            with self._lock:
+                self._busy.discard(owner)
             self._turns.release()
+
+    def _turn(self, owner: str) -> bool:
+        """Take a turn for an owner, whose last job has ended; return whether there was one."""
+        with self._lock:
+            if owner in self._busy:
+                free = False
+            else:
+                free = True
+                self._busy |= {owner} if owner else set()
+        if free and self._turns.acquire(timeout=_LOOK):
+            return True
+        if free:
+            with self._lock:
+                self._busy.discard(owner)
+        else:
+            time.sleep(_LOOK)
+        return False
 
     def _end(self, job: Job[T], state: JobState) -> None:
         job.state, job.ended_at = state, self._clock()

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import lru_cache, partial
 
 from ...advice.plan.make import make_plan
 from ...advice.plan.plan import Plan
@@ -10,6 +10,7 @@ from ...advice.stacks.kept import Kept
 from ...model import Gel, Limits, Source, Target
 from ...store import StoredSet
 from ..state import gels_in_force
+from .aside import FEW_GELS, FEW_SOURCES, made_aside
 
 
 @dataclass(frozen=True)
@@ -48,9 +49,15 @@ def _inputs(now: StoredSet, sources: Sequence[Source]) -> PlanInputs:
     return PlanInputs(tuple(p.model_dump_json() for p in parts), sources, now.target, now.limits, gels)
 
 
-@lru_cache(maxsize=16)
 def planned(asked: PlanInputs) -> Plan:
-    """Plan for what was asked."""
+    """Plan for what was asked; raises Working where a page would have to wait for long."""
+    if len(asked.sources) <= FEW_SOURCES and sum(gel.on for gel in asked.gels) <= FEW_GELS:
+        return _planned(asked)
+    return made_aside(asked.text, partial(_planned, asked))
+
+
+@lru_cache(maxsize=16)
+def _planned(asked: PlanInputs) -> Plan:
     # Kept, since a crew opens one set's pages many times between two changes of it.
     return _made(asked)
 

@@ -161,6 +161,9 @@ GET   /sources/<int:source_id>/work              no        yes   yes    yes     
 POST  /sources/<int:source_id>/work              no        no    yes    yes     yes
 GET   /static/<path:filename>                    yes       yes   yes    yes     yes
 GET   /start                                     no        yes   yes    yes     yes
+GET   /working/<number>                          no        yes   yes    yes     yes
+POST  /working/<number>/again                     no        no    yes    yes     yes
+POST  /working/<number>/stop                      no        no    yes    yes     yes
 GET   /worker.js                                 yes       yes   yes    yes     yes
 GET   /texts/<key>                               no        yes   yes    yes     yes
 GET   /today                                     no        yes   yes    yes     yes
@@ -180,6 +183,7 @@ VALUES = {
     "<path:filename>": "advisor.css",
     "<code>": "not-the-code",
     "<key>": "0",
+    "<number>": "0",
 }
 QUERIES = {"/gels/edit": "?name=CTO+1%2F4"}
 

@@ -15,6 +15,7 @@ from ...forms.form import Form, make
 from ...live.conflict import seen_of
 from ...live.idempotency import conflict_status, tell_revision
 from ...live.jobs import Job, Jobs, JobState, Work
+from ...plans.aside import owner
 from ...plans.kept import asked_of
 from ...state import ladder_in_force, state
 from ...views.sets.whites import to_adopt, view_of
@@ -84,7 +85,7 @@ def stop_search(set_id: int) -> ResponseReturnValue:
 def search_again(set_id: int) -> ResponseReturnValue:
     """Begin a search anew that was stopped."""
     number, work = _search(state().sets.get_set(set_id))
-    JOBS.ask(number, work, again=True)
+    JOBS.ask(number, work, again=True, owner=owner())
     return redirect(url_for("whites.show_whites", set_id=set_id))
 
 
@@ -106,7 +107,7 @@ def _page(
     by: Change | None = None,
 ) -> str:
     number, work = _search(now)
-    job = JOBS.ask(number, work, patience=PATIENCE)
+    job = JOBS.ask(number, work, patience=PATIENCE, owner=owner())
     if job.state is JobState.FAILED and not isinstance(job.error, Refused):
         JOBS.forget(number)
         raise RuntimeError("the search for whites failed") from job.error
