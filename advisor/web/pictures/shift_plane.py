@@ -11,6 +11,7 @@ from ...advice.plan.plan import Plan
 from ...advice.readings.chromaticity import white_at
 from ...advice.readings.steps import Point
 from .label_room import Drawn, Word
+from .together import Spot, spots_of
 
 SIZE = 358.0
 """Width of the picture, and height of the plane before it is cut. [px; as wide as a phone's screen]"""
@@ -29,6 +30,10 @@ _WORDS = 24.0
 """What the words above and below the plane need. [px]"""
 _LEAST = 72.0
 """The plane reaches at least this far above and below the target. [px]"""
+_MOST_ALONE = 6
+"""Of more sources, those that lie together are gathered."""
+_TOGETHER = 30.0
+"""So near to the middle of others a source lies together with them. [px]"""
 _ROUNDS, _PAIRS = 400, 60_000
 """Rounds in which points move apart; of many points fewer, so that no more pairs than this are looked at."""
 
@@ -37,7 +42,8 @@ _ROUNDS, _PAIRS = 400, 60_000
 class Label:
     """A source on the plane: its number at (x, y), its trail as polyline points, a leader if `moved`.
 
-    `place` is where it stands among the heads of the plan, from 0.
+    `place` is where it stands among the heads of the plan, from 0. On a gathered plane a label is a `spot`:
+    of several sources that lie together it has the first one's place, number and trail.
     """
 
     place: int
@@ -49,6 +55,12 @@ class Label:
     end: Point
     points: str
     moved: bool
+    spot: Spot | None = None
+
+    @property
+    def text(self) -> str:
+        """What stands in its circle."""
+        return self.spot.text if self.spot else str(self.number)
 
 
 @dataclass(frozen=True)
@@ -56,12 +68,15 @@ class Picture:
     """Everything that the template draws, in pixels; it shows the plane from `top` to `bottom` only."""
 
     labels: tuple[Label, ...]
+    trails: tuple[tuple[str, Point], ...]
+    """The way of each source as polyline points, and its end."""
     marks: tuple[Word, ...]
     ticks: tuple[Point, ...]
     """The places on the axes that the marks stand for."""
     tolerance: float
     top: float
     bottom: float
+    gathered: bool = False
     centre: float = SIZE / 2
     size: float = SIZE
     touch: float = TOUCH
@@ -91,11 +106,14 @@ def picture(
     tolerance: float,
     numbers: Sequence[int] | None = None,
     trails: Sequence[list[Point]] | None = None,
+    *,
+    gather: bool = False,
 ) -> Picture | None:
     """Lay out a plan; None where there is no target or no source to show.
 
     `names`, `numbers` and `trails` are its heads', in their order. Without numbers they are counted from 1;
-    trails that are not given are worked out.
+    trails that are not given are worked out. With `gather`, of more than six sources those that lie together
+    get one mark: a page tells their names on a tap, and paper cannot.
     """
     own = numbers or range(1, len(names) + 1)
     trails = trails_of(plan, range(len(plan.heads))) if trails is None else trails
@@ -110,20 +128,23 @@ def picture(
         return SIZE / 2 + p[0] * out, SIZE / 2 - p[1] * out
 
     ways = {i: [place(p) for p in t] for i, t in enumerate(trails) if t}
-    stand = apart([t[0] for t in ways.values()], gap=_APART, low=TOUCH, high=SIZE - TOUCH)
+    gathered = gather and len(ways) > _MOST_ALONE
+    spots = spots_of({i: t[0] for i, t in ways.items()}, _TOGETHER if gathered else 0.0, own, names)
+    stand = apart([spot.at for spot in spots], gap=_APART, low=TOUCH, high=SIZE - TOUCH)
     labels = [
         Label(
-            place=i,
-            number=own[i],
-            name=names[i],
+            place=spot.heads[0].place,
+            number=spot.heads[0].number,
+            name=spot.heads[0].name,
             x=x,
             y=y,
-            start=t[0],
-            end=t[-1],
-            points=" ".join(f"{px:.1f},{py:.1f}" for px, py in t),
-            moved=hypot(x - t[0][0], y - t[0][1]) > _LABEL,
+            start=spot.at,
+            end=ways[spot.heads[0].place][-1],
+            points=_line(ways[spot.heads[0].place]),
+            moved=hypot(x - spot.at[0], y - spot.at[1]) > _LABEL,
+            spot=spot if gathered else None,
         )
-        for (i, t), (x, y) in zip(ways.items(), stand, strict=True)
+        for spot, (x, y) in zip(spots, stand, strict=True)
     ]
     ring = (SIZE / 2 - _EDGE) * sqrt(tolerance / farthest)
     heights = [y for t in ways.values() for _, y in t]
@@ -135,7 +156,12 @@ def picture(
     places = [Word(m.name, place(m.at)) for m in marks(plan.target, plan.ladder)]
     shown, ticks = _readable(places, drawn, half)
     top, bottom = SIZE / 2 - half - _WORDS, SIZE / 2 + half + _WORDS
-    return Picture(tuple(labels), shown, ticks, ring, top=top, bottom=bottom)
+    lines = tuple((_line(t), t[-1]) for t in ways.values())
+    return Picture(tuple(labels), lines, shown, ticks, ring, top=top, bottom=bottom, gathered=gathered)
+
+
+def _line(points: Sequence[Point]) -> str:
+    return " ".join(f"{x:.1f},{y:.1f}" for x, y in points)
 
 
 def _within(at: Point, half: float) -> bool:

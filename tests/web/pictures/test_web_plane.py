@@ -151,3 +151,38 @@ def test_the_diagrams_numbers_stand_apart_from_each_other_and_within_reach_of_th
     assert min(dist(a, b) for a, b in combinations(places, 2)) >= 19.5
     assert len({point for _, _, point in drawn.sources}) == 2
     assert max(dist(at, point) for _, at, point in drawn.sources) < 70
+
+
+def gathered(readings):
+    plan = plan_of(readings)
+    return picture(plan, [h.source.name for h in plan.heads], 3.0, gather=True)
+
+
+FOUR_APART = [(3200, 0.0), (4300, -0.002), (6500, 0.003), (5600, 0.012)]
+
+
+def test_of_more_than_six_sources_those_that_lie_together_get_one_mark():
+    plane = gathered([*FOUR_APART, (3200, 0.0), (3210, 0.0), (3190, 0.0001)])
+    assert [label.text for label in plane.labels] == ["4×", "2", "3", "4"]
+    first = plane.labels[0].spot
+    assert [head.number for head in first.heads] == [1, 5, 6, 7]
+    assert first.words == "4 together: 1 Head 0, 5 Head 4, 6 Head 5, 7 Head 6"
+    assert plane.labels[1].spot.words == "2, Head 1"
+    assert len(plane.trails) == 7
+    places = [(label.x, label.y) for label in plane.labels]
+    assert min(dist(a, b) for a, b in combinations(places, 2)) > 2 * TOUCH
+
+
+def test_up_to_six_sources_and_on_paper_each_has_its_number():
+    assert [label.text for label in gathered([(3200, 0.0)] * 6).labels] == list("123456")
+    assert [label.text for label in draw([(3200, 0.0)] * 7).labels] == list("1234567")
+    assert not draw([(3200, 0.0)] * 7).gathered
+
+
+def test_no_source_is_gathered_that_lies_farther_than_a_marks_width():
+    plane = gathered([(2700 + 400 * k, 0.0033) for k in range(12)])
+    starts = {tuple(read(points)[0]) for points, _ in plane.trails}
+    for label in plane.labels:
+        near = [at for at in starts if dist(at, label.start) < 45]
+        assert len(near) >= len(label.spot.heads) or len(label.spot.heads) == 1
+    assert sum(len(label.spot.heads) for label in plane.labels) == 12

@@ -1,7 +1,8 @@
 """Sets: the list, one set with its sources, its target, and the sample."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
-from functools import lru_cache, partial
+from functools import cached_property, lru_cache, partial
 
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
@@ -96,7 +97,7 @@ def show_sheet(set_id: int) -> ResponseReturnValue:
     """Show the set as one sheet to print."""
     now, drawn = _drawn_set(set_id)
     view = sheet.view_of(now, drawn.plan, reasons(now, drawn.plan))
-    return render_template("sets/sheet.html", now=now, sheet=view, plane=drawn.plane)
+    return render_template("sets/sheet.html", now=now, sheet=view, plane=drawn.plane_on_paper)
 
 
 @blueprint.get("/sets/<int:set_id>/tags")
@@ -177,12 +178,25 @@ def remove_sample() -> ResponseReturnValue:
 
 @dataclass(frozen=True)
 class _Drawn:
-    """A plan with what is drawn of it: the light path of every head, the plane, the diagram."""
+    """A plan with what is drawn of it: the light path of every head, the plane, the diagram.
+
+    `draw` draws the plane, gathered for a screen or not for paper, which nobody can tap.
+    """
 
     plan: Plan
     paths: tuple[LightPath | None, ...]
-    plane: Picture | None
+    draw: Callable[..., Picture | None]
     diagram: Diagram | None
+
+    @cached_property
+    def plane(self) -> Picture | None:
+        """The plane on a screen, where a tap tells names."""
+        return self.draw(gather=True)
+
+    @cached_property
+    def plane_on_paper(self) -> Picture | None:
+        """The plane with a number for each source."""
+        return self.draw(gather=False) if self.plane and self.plane.gathered else self.plane
 
 
 def _drawn_set(set_id: int) -> tuple[StoredSet, _Drawn]:
@@ -201,7 +215,7 @@ def _drawn(asked: PlanInputs, numbers: tuple[int, ...]) -> _Drawn:
     return _Drawn(
         plan,
         tuple(paths),
-        picture(plan, names, asked.limits.tolerance_steps, numbers, trails),
+        partial(picture, plan, names, asked.limits.tolerance_steps, numbers, trails),
         diagram(plan, numbers),
     )
 
