@@ -1,16 +1,18 @@
-"""A map of what each white costs over a set: CCT across, green up, darker is dearer."""
+"""A map of what each white costs over a set: CCT across, the camera's tint up, darker is dearer."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from ...advice.common_white.find import Option, Whites
 from ...advice.common_white.grid import TINTS
 from ...advice.readings.steps import Point
-from ...advice.stacks.enumerate import Indices
+from ...colour.observer.data import Array
+from ...model.sets.phrases import counted
 from ..wording.values import kelvin
+from .contours import outline
+from .label_room import Drawn, Word
 from .shift_plane import apart
 
 WIDTH, HEIGHT = 358, 170
@@ -19,23 +21,31 @@ _GREYS = ("#d6d6d6", "#b2b2b2", "#8e8e8e", "#6a6a6a", "#464646", "#222222")
 _SHARES = (0.02, 0.08, 0.2, 0.4, 0.7)
 """So much of the map is drawn in each grey or a lighter one; the rest is the darkest."""
 _KELVINS = (2500, 3200, 4000, 5600, 10000)
-_EVERY = 4
-"""Of the tints each fourth one is drawn: the whole picture stays within 6 kB."""
+_TINTS = (-10, 0, 10, 20, 30)
+"""Tints whose places are marked on the axis up. [CC]"""
+_EVERY = 2
+"""Of the tints each second one is drawn: the whole picture stays within 6 kB."""
 _APART = 20.0
 """Between the numbers. [px]"""
 _BELOW = 5
 """From the middle of a number to its baseline. [px]"""
+_RADIUS = 10.0
+"""Of a number's circle. [px]"""
 _INSIDE = 8
 """The first and the last CCT stand so far inside. [px]"""
 
 
 @dataclass(frozen=True)
 class WhiteMark:
-    """A white on the map: its number (or P for the present one), where that stands, and the white's place."""
+    """A white on the map: its number (empty for the present one), where that stands, and the white's place.
+
+    `price` is how much hangs then, None where there is no room for it.
+    """
 
     label: str
     at: Point
     point: Point
+    price: Word | None
 
     @property
     def baseline(self) -> float:
@@ -54,10 +64,14 @@ class KelvinLabel:
 
 @dataclass(frozen=True)
 class Map:
-    """What the template draws, in pixels: `areas` are greys with the paths of what is so dear."""
+    """What the template draws, in pixels: `areas` are greys with the outlines of what is no dearer than so.
+
+    The darkest comes first, and each lies on those before it. `tints` are marks on the axis up.
+    """
 
     areas: tuple[tuple[str, str], ...]
     kelvins: tuple[KelvinLabel, ...]
+    tints: tuple[tuple[str, float], ...]
     marks: tuple[WhiteMark, ...]
     width: int = WIDTH
     height: int = HEIGHT
@@ -71,18 +85,23 @@ def whites_map(whites: Whites) -> Map | None:
     shape = (grid.planckian // len(TINTS), len(TINTS))
     mired = grid.mired[: grid.planckian : len(TINTS)]
     costs = whites.costs[: grid.planckian].reshape(shape)[:, ::_EVERY]
-    edges = np.round(_x(np.concatenate([mired[:1], (mired[1:] + mired[:-1]) / 2, mired[-1:]]))).astype(int)
     shown = [*((str(k + 1), option) for k, option in enumerate(whites.best))]
     if whites.present is not None:
-        shown.append(("P", whites.present))
+        shown.append(("", whites.present))
+    down = np.array([_y(tint) for tint in TINTS[::_EVERY]])
+    down[0], down[-1] = HEIGHT, 0.0  # the outermost tints fill the picture to its edges
     return Map(
-        areas=_areas(_levels(costs), edges),
+        areas=_areas(costs.T, _x(mired), down),
         kelvins=_kelvins(),
+        tints=tuple(
+            (f"{tint:+d}".replace("-", "\N{MINUS SIGN}") if tint else "0", round(_y(tint), 1))
+            for tint in _TINTS
+        ),
         marks=_marks(shown),
     )
 
 
-def _x(mired: NDArray[np.float64]) -> NDArray[np.float64]:
+def _x(mired: Array) -> Array:
     return (400.0 - mired) / 300.0 * WIDTH
 
 
@@ -105,27 +124,18 @@ def _y(tint: float) -> float:
     return float(TINTS[-1] + 1 - tint) / (len(TINTS) + 1) * HEIGHT
 
 
-def _levels(costs: NDArray[np.float64]) -> Indices:
-    """Sort costs into greys by rank, finer near the best; beyond the last grey where there is no cost."""
+def _areas(costs: Array, across: Array, down: Array) -> tuple[tuple[str, str], ...]:
+    """Outline what is no dearer than each share of the map, the finer the nearer to the best.
+
+    `costs` (r, c) are infinite where no light can have such a white.
+    """
     reached = np.isfinite(costs)
+    dear = float(costs[reached].max())
+    finite = np.where(reached, costs, dear + (dear - float(costs[reached].min())) / 2.0)
     bounds = np.quantile(costs[reached], _SHARES)
-    return np.where(reached, np.searchsorted(bounds, costs, side="left"), len(_GREYS))
-
-
-def _areas(levels: Indices, edges: Indices) -> tuple[tuple[str, str], ...]:
-    """Draw each row of one grey as runs of rectangles."""
-    paths = ["" for _ in _GREYS]
-    for row in range(levels.shape[1]):
-        tint = float(TINTS[row * _EVERY])
-        top = max(round(_y(tint + _EVERY / 2)), 0)
-        high = min(round(_y(tint - _EVERY / 2)), HEIGHT) - top
-        here = levels[:, row]
-        starts = np.flatnonzero(np.concatenate([[True], here[1:] != here[:-1]]))
-        for start, end in zip(starts, [*starts[1:], len(here)], strict=True):
-            if here[start] < len(paths):
-                left, right = sorted((int(edges[start]), int(edges[end])))
-                paths[here[start]] += f"M{left} {top}h{right - left}v{high}h{left - right}z"
-    return tuple(zip(_GREYS, paths, strict=True))
+    whole = outline(np.where(reached, 0.0, 1.0), across, down, 0.5)
+    parts = [outline(finite, across, down, float(bound)) for bound in bounds[::-1]]
+    return tuple(zip(_GREYS[::-1], [whole, *parts], strict=True))
 
 
 def _marks(shown: Sequence[tuple[str, Option]]) -> tuple[WhiteMark, ...]:
@@ -134,9 +144,26 @@ def _marks(shown: Sequence[tuple[str, Option]]) -> tuple[WhiteMark, ...]:
     for label, option in shown:
         x, y = float(_x(np.array(option.white.mired))), _y(option.white.cc)
         if 0 <= x <= WIDTH and 0 <= y <= HEIGHT:
-            points.append((label, (round(x, 1), round(y, 1))))
-    places = apart([(x, y) for _, (x, y) in points], gap=_APART, low=10.0, high=WIDTH - 10.0)
-    return tuple(
-        WhiteMark(label, (round(at[0], 1), round(at[1], 1)), point)
-        for (label, point), at in zip(points, places, strict=True)
-    )
+            points.append((label, _price(label, option), (round(x, 1), round(y, 1))))
+    places = apart([(x, y) for _, _, (x, y) in points], gap=_APART, low=10.0, high=WIDTH - 10.0)
+    drawn = Drawn(circles=[(at, _RADIUS) for at in places] + [(point, 2.0) for _, _, point in points])
+    marks = []
+    for (label, price, point), (x, y) in zip(points, places, strict=True):
+        word = _beside(price, (x, y), drawn)
+        drawn.words += [word] if word else []
+        marks.append(WhiteMark(label, (round(x, 1), round(y, 1)), point, word))
+    return tuple(marks)
+
+
+def _price(label: str, option: Option) -> str:
+    """Say how much hangs at a white: “now 14 cuts”, “10 cuts”."""
+    return f"{'' if label else 'now '}{counted(option.sheets, 'cut')}"
+
+
+def _beside(price: str, at: Point, drawn: Drawn) -> Word | None:
+    """Put a price beside its mark, clear of all else; None where there is no room."""
+    (half, _), (x, y) = Word(price, at).half, at
+    ways = [(x + side * (half + _RADIUS + 5.0), y + up) for up in (0.0, -9.0, 9.0) for side in (1, -1)]
+    ways += [(x, y + up) for up in (_RADIUS + 11.0, -_RADIUS - 11.0)]
+    words = (Word(price, way) for way in ways if half + 2 <= way[0] <= WIDTH - half - 2)
+    return next((word for word in words if 8 <= word.at[1] <= HEIGHT - 8 and drawn.clear(word)), None)

@@ -83,7 +83,11 @@ class TestTheAnswer:
         assert len(greys) == 6
         assert picture.index('fill="url(#hatch)"') < picture.index('fill="#')  # what was not compared
         assert all(r == g == b for r, g, b in greys)
-        assert re.findall(r'class="number[^>]*>(\w)<', picture) == ["1", "2", "3", "P"]
+        assert re.findall(r'class="number[^>]*>(\w)<', picture) == ["1", "2", "3"]
+        assert (
+            len(re.findall(r'class="mark"[^>]*>(?:now )?\d+\xa0?[ ]?cuts?<', picture)) >= 3
+        )  # what each costs
+        assert "camera takes out green" in picture and "CCT, K" in picture
 
     def test_the_answer_is_kept_until_something_changes(self, whites, stores, monkeypatch):
         first = whites()
@@ -171,7 +175,7 @@ class TestAdopting:
         stores.sets.by("Mia").update_set(1, target=Target(cct=4300))
         page = post("/sets/1/whites/back", adopted)
         assert page.status == 409
-        assert "Mia changed this set meanwhile; nothing was put back." in page.alerts[0]
+        assert "Mia changed this set meanwhile. Nothing was put back." in page.alerts[0]
         assert "4 300 K daylight" in page.text
         assert stores.sets.get_set(1).target == Target(cct=4300)
 
