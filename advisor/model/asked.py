@@ -49,10 +49,10 @@ class AskedSource(Source):
             return value
         if value.get("head") is None:
             if value.get("dial") is not None:
-                raise wrong("dial is given without head", "head with dial; else dial in the reading")
+                raise wrong("dial is given without head", "head with dial, else dial in the reading")
             return value
         if value.get("reading") is not None or value.get("readings"):
-            raise wrong("the source gives a head and readings", "one of: head; reading with readings")
+            raise wrong("the source gives a head and readings", "a head, or reading with readings")
         return {**value, "reading": UNREAD}
 
 

@@ -30,12 +30,12 @@ _SAYS = {
     404: ("There is no such page", "it may have been removed: go back to the sets"),
     405: ("This address does not take that kind of request", "open it from its own pages"),
     413: (
-        "This is too large; nothing was changed",
+        "This is too large, and nothing was changed",
         "at most 1 MB of text at once: the part with the readings, or one set",
     ),
     415: ("The API takes JSON", "send Content-Type: application/json"),
     421: ("The laptop does not answer to that name", "use the address that it printed at its start"),
-    500: ("The advisor made a mistake; what was saved before is unharmed", "go back and try again"),
+    500: ("The advisor made a mistake. What was saved before is unharmed", "go back and try again"),
     503: ("The data cannot be written now", "look at its window on the laptop"),
 }
 
@@ -146,7 +146,7 @@ def _removed(error: NotFound) -> ResponseReturnValue:
     """Say that a source or a set was removed, with a way to bring it back."""
     typed = _typed(404)
     saved = ", so nothing was saved" if request.method == "POST" else ""
-    again = ", then type it again; what you typed is below" if typed else ""
+    again = ", then type it again. What you typed is below" if typed else ""
     view, number = _RESTORED_BY[error.what], error.number
     address: dict[str, Any] = {_NUMBERED[error.what]: number}
     action = url_for(view, **address)

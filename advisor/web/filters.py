@@ -13,6 +13,7 @@ from .views.choices import offered
 from .views.heads import head_quality, stack_quality
 from .views.nav import nav_links
 from .wording.runners_up import at_first
+from .wording.short import off_as
 from .wording.sources import read_said
 from .wording.stacks import at_best, beyond, closest, decided, hang
 from .wording.values import (
@@ -32,6 +33,7 @@ from .wording.values import (
     stops,
     tenth,
     tolerance,
+    what_next,
     when,
     when_late,
     zone,
@@ -100,6 +102,8 @@ def register(app: Flask) -> None:
         gauge,
         figure,
         capitalize_first,
+        off_as,
+        what_next,
         as_showed,
     ):
         app.jinja_env.filters[name.__name__] = name

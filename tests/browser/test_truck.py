@@ -50,7 +50,7 @@ def test_gels_are_ticked_counted_and_saved_and_the_quick_check_answers_by_them(q
     page.get_by_role("button", name="Save").tap()
     expect(page.get_by_text("Gels on the truck: 18 of 25, half CTO about 110.")).to_be_visible()
     expect(page.get_by_role("link", name="⅛ CTO")).to_contain_text("+25 mired")
-    expect(page.get_by_role("link", name="⅛ CTO")).to_contain_text("generic, ±10 %")
+    expect(page.get_by_role("link", name="⅛ CTO")).to_contain_text("generic, within 10 %")
     expect(in_table(page, "⅛ CTO")).to_contain_text("2 sheets")
     go(page, "Quick check")
     expect(page.get_by_role("heading", name=QUESTION)).to_have_count(0)
@@ -95,7 +95,7 @@ def test_the_swatch_book_unfolds_and_what_is_wrong_is_mended(question: Page):
     field.fill("68")
     page.get_by_role("button", name="Save").tap()
     expect(page.get_by_role("link", name="½ CTB")).to_contain_text("−68 mired")
-    expect(page.get_by_role("link", name="½ CTB")).to_contain_text("from the swatch book, ±5 %")
+    expect(page.get_by_role("link", name="½ CTB")).to_contain_text("from the swatch book, within 5 %")
 
 
 def test_none_lies_below_one_and_plenty_below_none(question: Page):

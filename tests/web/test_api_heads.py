@@ -159,7 +159,7 @@ def test_a_setting_of_the_dials_that_was_read_counts(ask):
     [error] = advice(ask, 422, head="Dials", dial={"cct": 4300})
     assert error["where"] == "sources[0].dial"
     assert error["says"] == "Dials was not read with its dials at 4\u202f300\u00a0K"
-    assert error["allowed"] == "one of: 3\u202f200\u00a0K; 5\u202f600\u00a0K"
+    assert error["allowed"] == "one of: 3\u202f200\u00a0K, 5\u202f600\u00a0K"
 
 
 @pytest.mark.parametrize(

@@ -52,7 +52,7 @@ def test_the_second_sees_both_values(first, post, stores, what):
     path, data, theirs, mine = WRITES[what]
     page = post(path, {**data, "revision": "1"})
     assert page.status == 409
-    assert "Mia changed this source meanwhile; nothing was overwritten." in page.alerts[0]
+    assert "Mia changed this source meanwhile. Nothing was overwritten." in page.alerts[0]
     assert re.search(rf"{theirs} \(Mia\).*{mine}", page.alerts[0])
     assert stores.sets.get_source(5) == first
 

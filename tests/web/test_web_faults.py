@@ -80,7 +80,7 @@ def test_who_writes_to_what_was_removed_gets_back_what_was_typed(sample, post, s
     page = post(path, data)
     assert page.status == 404
     assert page.heading == "This source was removed meanwhile, so nothing was saved"
-    assert "Bring it back, then type it again; what you typed is below." in page.text
+    assert "Bring it back, then type it again. What you typed is below." in page.text
     assert typed in page.text.split("What you typed")[1]
     assert page.posts == ["/sources/4/restore"]
     assert post("/sources/4/restore").status == 200
@@ -130,7 +130,7 @@ def broken(app):
 def test_a_mistake_of_ours_says_that_nothing_was_lost(broken, get):
     page = get("/")
     assert page.status == 500
-    assert page.heading == "The advisor made a mistake; what was saved before is unharmed"
+    assert page.heading == "The advisor made a mistake. What was saved before is unharmed"
     assert "not for the person" not in page.html
     assert "Traceback" not in page.html
 

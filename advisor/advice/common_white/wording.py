@@ -77,13 +77,11 @@ def caveat(target: Target, ladder: Ladder) -> str:
     if not target.tint:
         return ""
     colour = "green" if target.tint > 0 else "magenta"
-    begin = f"Check that the camera can take out {taken_out(target.tint)}: "
+    begin = f"Check that the camera can take out {taken_out(target.tint)}. "
     if abs(target.tint) / CC_PER_DUV >= ladder.across(target.tint)[0]:
         begin = f"Everything goes {colour} and the camera takes it out. {begin}"
     other = "magenta" if target.tint > 0 else "green"
-    return (
-        f"{begin}it goes from everything in shot, so that what has less of it turns {other}, practicals too."
-    )
+    return f"{begin}It goes from everything in shot. What has less of it turns {other}, practicals too."
 
 
 def scope(whites: Whites) -> list[str]:
@@ -91,19 +89,18 @@ def scope(whites: Whites) -> list[str]:
     kelvins = whites.grid.cct
     span = f"{tidy(kelvins.min(), 0)} to {tidy(kelvins.max(), 0)} K"
     said = [
-        f"Compared: {tidy(len(kelvins))} whites of {span} on both loci, "
-        f"the camera taking out up to {taken_out(TINTS[0])} and up to {taken_out(TINTS[-1])}.",
-        "A white's cost is the sum of what ranks the stacks: the miss to be expected, steps beyond the "
-        f"tolerance four times, {STOP_IN_STEPS:g} a stop, a half a layer. Sources to be left as they are "
-        "count nothing.",
+        f"Compared: {tidy(len(kelvins))} whites of {span} on both loci. "
+        f"The camera takes out up to {taken_out(TINTS[0])}, or up to {taken_out(TINTS[-1])}.",
+        "A white costs what ranks the stacks: the miss to expect, beyond the tolerance four times. "
+        f"A stop counts {STOP_IN_STEPS:g} steps, a layer half a one. Sources to leave alone count nothing.",
     ]
     if whites.gone_through is not None:
         said.append(
-            f"With so many gels the whites were found with {whites.gone_through} of them, spread over what "
-            "they do; what is shown is worked out with all."
+            f"With so many gels the whites were found with {whites.gone_through} of them. "
+            "What is shown is worked out with all."
         )
     if whites.left_out:
-        said.append(f"Not counted, since nothing can be said of them yet: {', '.join(whites.left_out)}.")
+        said.append(f"Not counted, since nothing is known of them yet: {', '.join(whites.left_out)}.")
     return said
 
 
@@ -113,8 +110,8 @@ def unweighed(whites: Whites) -> str:
         return ""
     one = len(whites.unweighed) == 1
     return (
-        f"{listed(whites.unweighed)} {'is' if one else 'are'} out of reach of all of them "
-        f"and {'was' if one else 'were'} not weighed."
+        f"{listed(whites.unweighed)} {'is' if one else 'are'} out of reach of all. "
+        f"{'It was' if one else 'They were'} not weighed."
     )
 
 

@@ -169,7 +169,7 @@ def key_to_fill(plan: Plan, *, gelled: bool) -> KeyToFill:
     """Return the key-to-fill ratio; several keys, and several fills, add up."""
     key, fill = of_role(plan, Role.KEY, gelled=gelled), of_role(plan, Role.FILL, gelled=gelled)
     if key.whole is None or fill.whole is None:
-        return KeyToFill(None, None, "; ".join(_lacking(key, "key") + _lacking(fill, "fill")))
+        return KeyToFill(None, None, ", ".join(_lacking(key, "key") + _lacking(fill, "fill")))
     return KeyToFill(Ratio((key.whole + fill.whole) / fill.whole), Ratio(key.whole / fill.whole))
 
 
@@ -196,7 +196,7 @@ def over_key(plan: Plan) -> list[OverKey]:
         lacking = _lacking(of_role(plan, Role.KEY, gelled=False), "key")
         if head.source.reading.lux is None:
             lacking.insert(0, f"{head.source.name} has no lux")
-        bare = OverKey(i, head.source.name, limit, now, gelled, "; ".join(lacking))
+        bare = OverKey(i, head.source.name, limit, now, gelled, ", ".join(lacking))
         found.append(
             bare
             if now is None

@@ -190,4 +190,4 @@ def _otherwise(before: PlannedSource, after: PlannedSource) -> str:
         parts.append(f"{was.modifier or 'no modifier'} then, {is_now.modifier or 'no modifier'} now")
     if was.dial != is_now.dial and was.dial is not None and is_now.dial is not None:
         parts.append(f"dials at {dial_said(was.dial)} then, at {dial_said(is_now.dial)} now")
-    return "; ".join(parts)
+    return " · ".join(parts)

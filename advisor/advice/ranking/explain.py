@@ -47,8 +47,8 @@ def why(
     least = answer.least_stops
     if b.same_as is not None and b.same_as == (a.same_as if upper and a.same_as is not None else upper):
         lighter = [fact for fact in _facts(a, b, least, colour=False) if fact.for_a]
-        said = f"; {_told(lighter, above)}" if lighter else ""
-        return f"Looks the same as {above}{said}."
+        said = _told(lighter, above) if lighter else ""
+        return f"Looks the same as {above}.{f' {said[0].upper()}{said[1:]}.' if said else ''}"
     return _sentence(_facts(a, b, least), above) + "."
 
 
@@ -67,17 +67,17 @@ def rank_of(answer: SourceAdvice, entry: StackAdvice, limits: Limits, say: Say =
             stack_name(answer.stacks[found - 1], say),
             why(answer, found - 1, found, limits, say, "that one"),
         )
-        words = f"{_ordinal(found + 1)} of {of}; above it stands {above}: {said[0].lower()}{said[1:]}"
+        words = f"{_ordinal(found + 1)} of {of}. Above it stands {above}: {said[0].lower()}{said[1:]}"
         return Rank(found + 1, of, True, words)
     least = answer.least_stops
     rank, of = 1 + sum(stack.cost < entry.cost for stack in answer.stacks), len(answer.stacks) + 1
     beaten_by = next((stack for stack in answer.stacks if _beats(stack, entry, least)), None)
     if beaten_by is None:
-        words = f"{_ordinal(rank)} of {of} by what it does; not ranked: {_barred(entry, limits, least)}."
+        words = f"{_ordinal(rank)} of {of} by what it does. Not ranked: {_barred(entry, limits, least)}."
         return Rank(rank, of, False, words)
     better = [fact for fact in _facts(beaten_by, entry, least) if fact.for_a]
     said = f": {_told(better, 'that one')}" if better else ", if by less than is shown"
-    return Rank(rank, of, False, f"{_ordinal(rank)} of {of}; {stack_name(beaten_by, say)} beats it{said}.")
+    return Rank(rank, of, False, f"{_ordinal(rank)} of {of}: {stack_name(beaten_by, say)} beats it{said}.")
 
 
 def stack_name(stack: StackAdvice, say: Say = str) -> str:
@@ -159,7 +159,7 @@ def _sentence(facts: Sequence[_Fact], above: str) -> str:
         if losses and gains[0].of_a is losses[0].of_a and "," not in said:
             said += f", but {losses[0].says}"
         elif losses:
-            said += f"; {_told(losses[:1], above)}"
+            said += f". But {_told(losses[:1], above)}"
     return said[0].upper() + said[1:]
 
 
@@ -168,7 +168,7 @@ def _told(facts: Sequence[_Fact], above: str) -> str:
     facts = facts[:_MOST_SAID]
     if len({fact.of_a for fact in facts}) == 1 and not any(", " in fact.says for fact in facts):
         return f"{above if facts[0].of_a else 'this one'} {listed([fact.says for fact in facts])}"
-    return "; ".join(f"{above if fact.of_a else 'this one'} {fact.says}" for fact in facts)
+    return ", ".join(f"{above if fact.of_a else 'this one'} {fact.says}" for fact in facts)
 
 
 def _beats(a: StackAdvice, b: StackAdvice, least: float) -> bool:

@@ -75,7 +75,7 @@ def _white_of(cct: float, duv: float) -> WhitePoint:
         raise Refused.one(
             "duv",
             f"Duv {tidy(duv)} at {tidy(cct)} K is a colour that no light can have",
-            "a Duv nearer to 0; read the meter again",
+            "a Duv nearer to 0, or another reading",
         )
     if real is not uv and (white := white_at(real)):
         return white

@@ -99,7 +99,7 @@ def prepare(
         raise Refused.one(
             "kind",
             f"no {source.kind.words.lower()} source reads {tidy(white.cct, 0)} K, Duv {signed(white.duv, 4)}",
-            "another kind, or unknown; or read the meter again",
+            "another kind, or unknown, or another reading",
         ) from None
     with within("keep"):
         lets_through(lit, gel_arrays, keep)

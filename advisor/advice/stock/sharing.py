@@ -185,7 +185,7 @@ class _Case(NamedTuple):
         if not holders:
             if not self.stock[gel]:
                 return f"No {name} is left."
-            return f"There are too few sheets of {name} for all who would take one; this costs no more."
+            return f"Too few sheets of {name} for all who would take one. This costs no more."
         neediest = max(holders, key=lambda k: self._without(k, gel))
         needs = self._without(neediest, gel) > self._without(i, gel)
         where = listed([self._name(k) for k in holders])

@@ -220,6 +220,6 @@ def _on_reference(
         raise Refused.one(
             "gelled.lux",
             f"{lost:.2f} stops lost is too little: this shift costs at least {least:.2f} on this head",
-            "both illuminances at the same place and dim level; or neither, and the loss stays",
+            "both illuminances at the same place and dim level, or neither, and the loss stays",
         )
     return there + lost - here, there

@@ -34,35 +34,33 @@ def cautions(sources: Sequence[Source], hidden: Collection[str] = ()) -> list[Ca
         _about(
             "hot",
             "Hot face: heat-resistant gel only, in a frame away from lens and vents. Never seal a head in "
-            "gel, never leave it unwatched; let it cool before you touch it.",
+            "gel. Never leave it unwatched. Let it cool before you touch it.",
             [s for s in sources if s.kind in _HOT or (s.watts or 0) >= HOT_WATTS],
         ),
         _about(
             "uv",
-            "Discharge lamp: UV burns eyes and skin. Never without its safety glass, and off at once if that "
-            "is cracked. Gel is no UV filter.",
+            "Discharge lamp: UV burns eyes and skin. Never without its safety glass. Off at once if that is "
+            "cracked. Gel is no UV filter.",
             [s for s in sources if s.kind is Kind.DISCHARGE],
         ),
         _about(
             "tubes",
-            "Tubes: off and cool before you sleeve them; sleeves end short of the caps, so that heat and the "
-            "fitting's own vents stay free.",
+            "Tubes: off and cool before you sleeve them. End sleeves short of the caps. Keep the fitting's "
+            "vents free.",
             [s for s in sources if s.kind in _TUBES],
         ),
         _about(
             "height",
-            "Windows and street lamps: work at height. A second person at the ladder, nothing loose above "
-            "people, gel tied against wind.",
+            "Windows and street lamps: work at height. A second person at the ladder. Nothing loose above "
+            "people. Tie gel against wind.",
             [s for s in sources if s.kind in _OUTSIDE],
         ),
         Caution(
             "mains",
             "Mains: isolate before you open or rewire anything. House wiring and distribution are for a "
-            "licensed electrician; local codes go before anything said here.",
+            "licensed electrician. Local codes go before anything said here.",
         ),
-        Caution(
-            "wet", "Wet: no mains gear in rain or standing water unless it is built and protected for it."
-        ),
+        Caution("wet", "Wet: no mains gear in rain or standing water, unless it is built for that."),
     ]
     return [c for c in found if c is not None and c.key not in hidden] if sources else []
 

@@ -83,7 +83,7 @@ def _refuse_entries(entries: list[zipfile.ZipInfo]) -> None:
 
 
 def _too_many(count: int) -> Refused:
-    allowed = f"at most {MOST_FILES}, the table and its curves; add the others after these"
+    allowed = f"at most {MOST_FILES}, the table and its curves. Add the others after these"
     return Refused.one(_WHERE, f"there are {count} files", allowed)
 
 
@@ -126,4 +126,4 @@ def _refuse_unnamed(beside: Mapping[str, bytes], table: str) -> None:
     for name in beside:
         if name_key(name) not in folded:
             says = f"no row of the table names {name[:60]!r}"
-            raise Refused.one(_WHERE, says, "files that stand in the column spectrum; leave out the others")
+            raise Refused.one(_WHERE, says, "only files that stand in the column spectrum")

@@ -56,7 +56,7 @@ class CurvesInDoubt(Refused):
         self.curves = list(curves)
 
 
-_TAKE = "a curve that agrees with its label; the label alone, without a spectrum; or say how to take it"
+_TAKE = "a curve that agrees with its label, or the label alone. Or say how to take it"
 Check = Callable[[Sequence[Gel]], Sequence[Gel | Refused]]
 """What to take for each row; Refused, with a column as its place, where nothing can do what it says."""
 Ask = Callable[[Gel, MeasuredCurve], tuple[str, Mapping[str, str], str] | None]

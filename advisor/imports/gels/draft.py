@@ -155,7 +155,7 @@ def refuse_long(text: str) -> None:
     """Raise Refused for a text of more lines or cells than are read."""
     lines = text.count("\n") + 1
     if lines > MOST_LINES:
-        raise Refused.one(WHERE, f"the text has {lines} lines", f"at most {MOST_LINES}; give it in parts")
+        raise Refused.one(WHERE, f"the text has {lines} lines", f"at most {MOST_LINES}. Give it in parts")
     refuse_cells(text, WHERE, MOST_CELLS)
 
 
@@ -179,7 +179,7 @@ def _no_table(text: str) -> Refused:
     ]
     if not said:
         return Refused.one(WHERE, "the file holds only comments", f"the header {HEADER}, then rows")
-    says = f"no table of gels is in the text; it begins with {said[0].strip()[:40]!r}"
+    says = f"no table of gels is in the text, which begins with {said[0].strip()[:40]!r}"
     return Refused.one(WHERE, says, f"a row of headings such as {HEADER}, then a row for each gel")
 
 

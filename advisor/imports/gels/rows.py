@@ -88,12 +88,12 @@ class RowReader:
     def _misshapen(self, record: Record, making: RowMaking) -> bool:
         if record.broken:
             says = "a quotation mark is opened and not closed, or closed within a cell"
-            making.refuse("", says, 'quotation marks around a whole cell; "" for one inside')
+            making.refuse("", says, 'quotation marks around a whole cell, and "" for one inside')
         elif any(record.cells[self._width :]):
             says = f"the row has {len(record.cells)} cells and the header {self._width}"
             ways = merged(record.cells, self._width)
             allowed = (
-                "as many; a cell that holds the separator (a decimal comma, say) goes in quotation marks"
+                "as many. A cell that holds the separator (a decimal comma, say) goes in quotation marks"
             )
             if len(ways) > 1:
                 says += f": with decimal commas it can be read in {len(ways)} ways"
@@ -197,7 +197,7 @@ class RowReader:
             says, allowed = f"{gel.name} {is_}; {said:+.3g} {reads}", f"{likely or 'another'}, or as it is"
         elif is_far(column, said, expected):
             likely = f"{expected:+.3g}" if column is not GelColumn.STOPS else f"{expected:.2g}"
-            says = f"{gel.name} says {said:g} {column.value}; most have about {expected:.3g}"
+            says = f"{gel.name} says {said:g} {column.value}, and most have about {expected:.3g}"
             allowed = "a figure nearer to that, or this one as it is"
             likely = ""
         else:

@@ -77,7 +77,7 @@ def _told(lines: SourceLines) -> list[Said]:
         count += len(each.spoken) if each.tries else 0
         if count > MOST_ROWS:
             says = f"the text has more than {MOST_ROWS} readings"
-            raise Refused.one("text", says, f"at most {MOST_ROWS} readings; give it in parts")
+            raise Refused.one("text", says, f"at most {MOST_ROWS} readings. Give it in parts")
         if len(out) == _MOST_TALK and not count:
             return []
     return out
@@ -184,7 +184,7 @@ def _corrections(said: Sequence[Said], answers: Answers) -> _Corrected:
             continue
         target = corrected_by(line, before)
         if len(out.asked) == _MOST_ASKED:
-            allowed = f"at most {_MOST_ASKED}; give the corrected readings alone"
+            allowed = f"at most {_MOST_ASKED}. Give the corrected readings alone"
             raise Refused.one("text", f"the text has more than {_MOST_ASKED} corrections", allowed)
         if target is not None:
             _ask(out, line, target, answers)

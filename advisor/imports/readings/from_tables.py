@@ -166,7 +166,7 @@ def _odd_count(record: Record, table: Table) -> Problem | None:
         words = all(h is not None and h.field not in NUMBERS for h in lacking)
         fits = here == there or (1 < here < there and words)
     else:
-        allowed = f"at most {there}; a cell that holds the separator (a decimal comma, say) goes in quotes"
+        allowed = f"at most {there}. A cell that holds the separator (a decimal comma, say) goes in quotes"
         fits = here <= there or not any(record.cells[there:])
     if fits:
         return None

@@ -31,8 +31,8 @@ from .result import Answers, PassedOver, Paste, Understood
 _MOST_LINES = 20_000
 _WHERE = "text"
 _HEADINGS = (
-    "a first line of headings, such as name, CCT, Duv, lux; or lines such as CCT: 5600 and Duv: 0.003; "
-    "or one line such as 5600 K, 0.003, 900 lx"
+    "a first line of headings, such as name, CCT, Duv, lux. Or lines such as CCT: 5600 and Duv: 0.003. "
+    "Or one line such as 5600 K, 0.003, 900 lx"
 )
 
 
@@ -144,7 +144,7 @@ def _from_sheet(lines: SourceLines, sheet: FoundTables, answers: Answers) -> Pas
 
 
 def _too_many(what: str) -> Refused:
-    return Refused.one(_WHERE, f"the text has {what}", f"at most {MOST_ROWS} readings; give it in parts")
+    return Refused.one(_WHERE, f"the text has {what}", f"at most {MOST_ROWS} readings. Give it in parts")
 
 
 def _from_blocks(lines: SourceLines, blocks: list[Block], stray: list[str], answers: Answers) -> Paste:
@@ -160,7 +160,7 @@ def _from_blocks(lines: SourceLines, blocks: list[Block], stray: list[str], answ
         columns = resolve([p.heading for p in block.pairs])
         if columns.asked:
             where = f"line {block.first}"
-            allowed = "one line for each; take the others out"
+            allowed = "one line for each. Take the others out"
             built = Built(
                 None, [Problem(where=where, says=q.says, allowed=allowed) for q in columns.asked], None
             )

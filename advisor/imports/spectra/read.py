@@ -19,8 +19,8 @@ from .tm27 import read_tm27
 
 _WHERE = "text"
 _ALLOWED = (
-    "two columns, wavelength in nm and value; or one column more for each further spectrum; or a line of "
-    "wavelengths with a row of values beneath it; or an ANSI/IES TM-27-14 file"
+    "two columns, wavelength in nm and value. One column more for each further spectrum. Or a line of "
+    "wavelengths with a row of values beneath it. Or an ANSI/IES TM-27-14 file"
 )
 _SNIFFED_LINES = 300
 _MOST_NOTES = 20
@@ -89,7 +89,7 @@ def _from_text(text: str) -> list[UncheckedSpectrum]:
     lines = text.split("\n")
     filled = sum(not line.isspace() for line in lines if line)
     if filled > MOST:
-        raise Refused.one(_WHERE, f"the text has {filled} lines", f"at most {MOST}; give it in parts")
+        raise Refused.one(_WHERE, f"the text has {filled} lines", f"at most {MOST}. Give it in parts")
     lines = with_decimal_commas(without_colons(lines))
     found = [each for block in blocks_of(lines) for each in _of_block(block, text)]
     if len(found) > MOST_SPECTRA:

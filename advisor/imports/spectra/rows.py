@@ -90,7 +90,7 @@ def spectra_in_rows(lines: Sequence[str], head: Wavelengths) -> list[UncheckedSp
 
 
 def _unpaired(line: int) -> Problem:
-    allowed = 'quotation marks around a whole cell; "" for one inside'
+    allowed = 'quotation marks around a whole cell, and "" for one inside'
     return Problem(where=f"line {line}", says="the quotation marks do not pair", allowed=allowed)
 
 
@@ -105,7 +105,7 @@ def _spectrum(
     short = head.mark in (Separator.SPACES, Separator.SPACE) and len(cells) < len(head.cells)
     if short or any(cells[len(head.cells) :]):
         says = f"the row has {len(cells)} cells and the line of wavelengths {len(head.cells)}"
-        allowed = "as many cells; where commas mark decimals, set the cells apart by semicolons or tabs"
+        allowed = "as many cells. Where commas mark decimals, set the cells apart by semicolons or tabs"
         problems.append(Problem(where=found.where, says=says, allowed=allowed))
         return found
     for i, text in enumerate(cells[: len(head.cells)]):

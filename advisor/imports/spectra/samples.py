@@ -28,7 +28,7 @@ _ROUNDED = 0.06
 """How far a wavelength printed with one decimal may be from an even step. [nm]"""
 _LARGEST = 1e30
 _MOST_PROBLEMS = 20
-_SEVERAL = "; several spectra side by side, or each by itself"
+_SEVERAL = ". Several spectra side by side, or each by itself"
 
 _Array = NDArray[np.float64]
 
@@ -203,7 +203,7 @@ def _bad_values(samples: Sequence[Sample], where: str) -> list[Problem]:
             )
         elif s.value < 0 and s.value <= least:
             says = f"the value at {s.wavelength:g} nm is negative, {s.value:g}"
-            allowed = "0 or more; noise below zero up to 0.5 % of the largest value"
+            allowed = "0 or more. Noise below zero up to 0.5 % of the largest value"
         else:
             continue
         problems.append(Problem(where=s.where, says=says, allowed=allowed))

@@ -22,7 +22,7 @@ from .samples import MOST, Sample, refuse_all
 MOST_SPECTRA = 50
 _WHERE = "file"
 _ROOT = "IESTM2714"
-_ALLOWED = f"an ANSI/IES TM-27-14 file, whose root element is {_ROOT}; or a table as text"
+_ALLOWED = f"an ANSI/IES TM-27-14 file, whose root element is {_ROOT}, or a table as text"
 _KEPT = frozenset({"Description", "CatalogNumber", "UniqueIdentifier", "SpectralQuantity"})
 _LONGEST = 500
 #: Words for nothing, which the format's own examples have in fields that must be there.
@@ -59,7 +59,7 @@ class Distribution:
         """What is to be said of it."""
         notes = ["read as ANSI/IES TM-27-14"]
         if self.quantity:
-            notes[0] += f"; the quantity is {self.quantity}"
+            notes[0] += f", and the quantity is {self.quantity}"
         if self.quantity.casefold() in _NO_LIGHT:
             notes.append(f"{self.quantity} belongs to a filter or a surface: this is no light")
         return notes

@@ -16,7 +16,7 @@ MOST_TAGS = 20_000
 """The most tags of a web page."""
 MOST_ELEMENTS = 40_000
 """The most tags of XML: a file of spectra has two for each wavelength."""
-_PARTS = "give it in parts"
+_PARTS = "Give it in parts"
 _MARKS = ("\t", ";", ",", "|")
 """What may stand between two cells. Columns set apart by spaces are bounded by the line."""
 
@@ -25,17 +25,17 @@ def refuse_large(text: str, where: str) -> None:
     """Raise Refused, with `where` as its place, for a text that holds more than is read."""
     lines = text.count("\n") + 1
     if lines > MOST_LINES:
-        raise _too_much(where, f"the text has {_said(lines)} lines", f"at most {_said(MOST_LINES)}; {_PARTS}")
+        raise _too_much(where, f"the text has {_said(lines)} lines", f"at most {_said(MOST_LINES)}. {_PARTS}")
     first = text.lstrip()[:1]
     if first in ("{", "["):
         records = text.count("{") + text.count("[")
         if records > MOST_RECORDS:
             says = f"the JSON has {_said(records)} objects and lists"
-            raise _too_much(where, says, f"at most {_said(MOST_RECORDS)}; {_PARTS}")
+            raise _too_much(where, says, f"at most {_said(MOST_RECORDS)}. {_PARTS}")
     elif first == "<":
         tags, most = text.count("<"), MOST_ELEMENTS if "IESTM2714" in text[:2000] else MOST_TAGS
         if tags > most:
-            raise _too_much(where, f"the text has {_said(tags)} tags", f"at most {_said(most)}; {_PARTS}")
+            raise _too_much(where, f"the text has {_said(tags)} tags", f"at most {_said(most)}. {_PARTS}")
     else:
         refuse_cells(text, where, MOST_CELLS)
         _refuse_long_lines(text, where)
@@ -45,7 +45,7 @@ def refuse_cells(text: str, where: str, most: int) -> None:
     """Raise Refused for a text of more cells than `most`."""
     cells = sum(text.count(mark) for mark in _MARKS)
     if cells > most:
-        raise _too_much(where, f"the text has {_said(cells)} cells", f"at most {_said(most)}; {_PARTS}")
+        raise _too_much(where, f"the text has {_said(cells)} cells", f"at most {_said(most)}. {_PARTS}")
 
 
 def _refuse_long_lines(text: str, where: str) -> None:

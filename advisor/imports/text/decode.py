@@ -9,7 +9,7 @@ from .bounds import refuse_large
 #: The largest input. [byte]
 LIMIT = 1_000_000
 
-_PLAIN = "plain text such as CSV; from a spreadsheet, copy the cells or save the sheet as CSV"
+_PLAIN = "plain text such as CSV. From a spreadsheet, copy the cells or save the sheet as CSV"
 _CONTROL = re.compile(r"[\x00-\x08\x0e-\x1f\x7f-\x84\x86-\x9f]")
 # Signs without width that come along when text is copied from pages: they would spoil a number.
 _INVISIBLE = dict.fromkeys(map(ord, "\u200b\u200c\u200d\u200e\u200f\u2060\ufeff"))
@@ -48,7 +48,7 @@ def characters(data: str | bytes, *, where: str) -> str:
 
 def _too_large(size: int, of: str, where: str) -> Refused:
     said = f"the text has {size:,} {of}".replace(",", " ")
-    return Refused.one(where, said, "1 000 000 bytes at most; give it in parts")
+    return Refused.one(where, said, "1 000 000 bytes at most. Give it in parts")
 
 
 def _from_bytes(data: bytes, where: str) -> str:

@@ -63,7 +63,7 @@ class Quantity:
     def _number(self, value: object) -> float:
         if isinstance(value, bool) or not isinstance(value, int | float | str):
             says = f"{self.name} {short(value)} is not a number"
-            raise wrong(says, f"{self.allowed}; a number, or one as text")
+            raise wrong(says, f"{self.allowed}, a number or one as text")
         if isinstance(value, str):
             try:
                 parsed = numbers.parse(value)
@@ -91,7 +91,7 @@ class Quantity:
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: Any) -> dict[str, Any]:
         described = self.name + (f" [{self.unit}]" if self.unit else "")
         kind = "integer" if self.whole else "number"
-        described += "; one as text, such as 5,6e3, is understood too"
+        described += ". One as text, such as 5,6e3, is understood too"
         return {"type": kind, "minimum": self.low, "maximum": self.high, "description": described}
 
 

@@ -31,7 +31,7 @@ def _family(value: str) -> str:
     # Some keyboards and files write an accent as a sign of its own.
     value = unicodedata.normalize("NFC", value)
     if not re.fullmatch(r"[^\W\d_][\w .&()+-]*", value):
-        allowed = "a letter first; then letters, digits, spaces, . & ( ) + -"
+        allowed = "a letter first, then letters, digits, spaces, . & ( ) + -"
         raise wrong(f"Family {value[:40]!r} holds a sign that a name cannot", allowed)
     return re.sub(r"\s+", " ", value)
 

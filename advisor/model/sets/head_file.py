@@ -107,6 +107,6 @@ def refuse_unasked(test: HeadTest, reading: HeadReading) -> None:
     """Raise the error that a validator raises where a test does not ask for a reading."""
     if test.step_of(reading) is None:
         own = HeadStep(HeadSetup(reading.modifier, reading.dial), reading.level).words
-        asked = "; ".join(step.words for step in test.steps[:6])
-        more = f"; and {len(test.steps) - 6} more" if len(test.steps) > 6 else ""
+        asked = " · ".join(step.words for step in test.steps[:6])
+        more = f" and {len(test.steps) - 6} more" if len(test.steps) > 6 else ""
         raise wrong(f"a reading is at {own}, which its test does not ask for", asked + more)

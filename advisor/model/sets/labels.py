@@ -56,4 +56,4 @@ def _says(there: Gel, here: Gel | None) -> str:
         parts.append(f"stops {stops[0]} in the record, {stops[1]} here")
     if there.transmittance != here.transmittance:
         parts.append("another transmittance")
-    return "; ".join(parts)
+    return " · ".join(parts)

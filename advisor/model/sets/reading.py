@@ -131,11 +131,11 @@ class Reading(Model):
         ways = [self.cct is not None or self.duv is not None, self.xy is not None, self.spectrum is not None]
         if sum(ways) != 1 and ways != [True, False, True]:
             said = "nothing about colour" if not any(ways) else "its colour in more than one way"
-            raise wrong(f"the reading gives {said}", "one of: cct with duv; xy; spectrum")
+            raise wrong(f"the reading gives {said}", "cct with duv, or xy, or a spectrum")
         if ways[0] and self.cct is None:
             raise wrong("CCT is missing", "1 000 to 25 000 K")
         if ways[0] and self.duv is None:
-            raise wrong("Duv is missing", "−0.05 to 0.05; 0 if the meter gives none")
+            raise wrong("Duv is missing", "−0.05 to 0.05, and 0 if the meter gives none")
         if (self.ssi is None) != (self.ssi_reference is None):
             raise wrong(
                 "SSI needs the name of its reference, and the reference its SSI", "both, such as 84 and P3200"

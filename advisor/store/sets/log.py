@@ -121,7 +121,7 @@ def _mended(conn: sqlite3.Connection, change: Change, gel: Say) -> str:
         was, now = (_reading(conn, number) for number in (old, new))
         said = was_words(was, now, gel)
         parts.append(f"read {reading_words(now, gel)}" + (f", {said}" if said else ""))
-    return "; ".join(parts)
+    return " · ".join(parts)
 
 
 def _reading(conn: sqlite3.Connection, number: int) -> Reading:
@@ -175,7 +175,7 @@ def _differences(
             parts.append(f"{label} {_value(now[field])}")
         else:
             parts.append(label)
-    return "; ".join(parts)
+    return " · ".join(parts)
 
 
 def _pulled(now: Sequence[str], was: Sequence[str], gel: Say) -> str:
@@ -184,7 +184,7 @@ def _pulled(now: Sequence[str], was: Sequence[str], gel: Say) -> str:
     for done, new, old in (("pulled", now, was), ("not pulled", was, now)):
         if names := dict.fromkeys(gel(line.partition(":")[0]) for line in new if line not in old):
             said.append(f"{done}: {listed(list(names))}")
-    return "; ".join(said) or "pulled"
+    return " · ".join(said) or "pulled"
 
 
 def _flat(image: Mapping[str, Any]) -> dict[str, Any]:
@@ -223,13 +223,13 @@ def _work(work: Mapping[str, Any] | None, was: Mapping[str, Any] | None, gel: Sa
 def _planned_instead(work: Mapping[str, Any], was: Mapping[str, Any] | None, gel: Say) -> str:
     """Say what was planned in the place of what hangs, or came of that; empty where that is not all.
 
-    “planned instead: CTB 1/2”, “CTB full stays”, “taken off: CTB full; planned: CTB 1/2”.
+    “planned instead: CTB 1/2”, “CTB full stays”, “taken off: CTB full, planned: CTB 1/2”.
     """
     if was is None or was.get("stage") not in _UP:
         return ""
     here, before = (_stack(w, gel) or "bare" for w in (work, was))
     if work.get("stage", Stage.PLANNED.value) == Stage.PLANNED.value:
-        return f"taken off: {before}; planned: {here}"
+        return f"taken off: {before}, planned: {here}"
     other, earlier = work.get("instead"), was.get("instead")
     if here != before or work.get("stage") != was.get("stage") or other == earlier:
         return ""

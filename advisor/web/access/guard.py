@@ -128,7 +128,7 @@ def _check_token() -> None:
     if not token_fits(given):
         raise NotAllowed(
             "This page was opened before this phone joined anew, so nothing was changed",
-            "open the page again, and send it from there; what you typed is below",
+            "open the page again, and send it from there. What you typed is below",
         )
 
 

@@ -125,5 +125,5 @@ class Secrets:
     def _unusable(self, error: OSError) -> StoreFault:
         return StoreFault(
             f"{self._path} cannot be used: {error.strerror}. What was there is kept. Free some space, and "
-            "let this user read and write in that folder; or give another one with --data."
+            "let this user read and write in that folder. Or give another one with --data."
         )

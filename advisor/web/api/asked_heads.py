@@ -24,7 +24,7 @@ def with_light(asked: AskedSource) -> Source:
         if not dialled:
             says = f"{head.head.name} was not read with its dials at {dial_said(asked.dial)}"
             known = sorted({dial_said(r.dial) for r in readings if r.dial})
-            raise Refused.one("dial", says, "one of: " + "; ".join(known) if known else "no dial")
+            raise Refused.one("dial", says, "one of: " + ", ".join(known) if known else "no dial")
         # The last reading counts, and so do the dials that it was taken at.
         readings = [*(r for r in readings if r.dial != asked.dial), *dialled]
     own = {name: getattr(asked, name) for name in asked.model_fields_set & _OF_SOURCE - _READINGS}

@@ -36,7 +36,7 @@ def metres(typed: str, of: Quantity, where: str) -> float:
     """
     unit = preferences().length
     low, high = (tidy(float(f"{end / _LENGTH_UNITS[unit]:.3g}")) for end in (of.low, of.high))
-    allowed = f"{low} to {high} {unit}; also in m, cm, mm, ft, in, or as 2 ft 6 in"
+    allowed = f"{low} to {high} {unit}. Also in m, cm, mm, ft, in, or as 2 ft 6 in"
     try:
         value = _read(_FRACTION.sub(_decimal, typed.translate(_VULGAR)).strip(), of)
     except numbers.NotANumber as no:

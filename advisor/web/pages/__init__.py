@@ -5,7 +5,7 @@ from flask import Flask
 from .gels import formats, importing, table, teach, truck
 from .known_heads import beside, exchange, from_heads, keep, pasting, sheet, testing
 from .known_heads import heads as known_heads_pages  # `heads` is the room beside it
-from .phones import host, join, live, look, start, working
+from .phones import about, host, join, live, look, start, working
 from .sets import compare, light, next_plans, pulls, record, sets, whites
 from .sources import head, kept_text, mend, openings, pad, paste, quick, undo, work
 
@@ -38,6 +38,7 @@ def register(app: Flask) -> None:
         teach,
         truck,
         look,
+        about,
         whites,
         next_plans,
         record,

@@ -49,5 +49,5 @@ def read_behind(work: Work | None, form: Form) -> Work | None:
     hung = "; ".join(work.gels)
     if not behind or form.values.get("hung", hung) != hung:
         says = f"{listed([gel(name) for name in work.gels]) or 'nothing'} hangs on it now"
-        raise Refused.one("behind", says, "say whether it was read behind that, or bare; or read it again")
+        raise Refused.one("behind", says, "say whether it was read behind that, or bare. Or read it again")
     return work

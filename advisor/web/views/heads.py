@@ -67,7 +67,7 @@ def doubts_said(plan: Plan, i: int) -> str:
         check.settled or check.on_edge or check.as_predicted or check_first(check)
     )
     parts += [light_drifted(head.source.kind)] if odd and drifted(plan, i) else []
-    return "".join(f"; {part}" for part in parts)
+    return "".join(f", {part}" for part in parts)
 
 
 def aim_said(aim: WantedOffset, ladder: Ladder) -> str:

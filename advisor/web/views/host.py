@@ -109,7 +109,7 @@ def _closed(minutes: int) -> str:
     if not minutes:
         return ""
     return (
-        f"No typed code is taken for {counted(minutes, 'minute')}; the QR code works, and so does a new code."
+        f"No typed code is taken for {counted(minutes, 'minute')}. The QR code works, and so does a new code."
     )
 
 

@@ -36,7 +36,11 @@ def nav_links() -> tuple[NavLink, ...]:
         _link("sets.list_sets", "Sets", _OF_SETS),
         _link("known_heads.list_heads", "Heads", _OF_HEADS),
         _link("gels.show_table", "Gels", ("gels", "gel_import", "teach", "truck")),
-        _link("look.show_choices", "Settings", ("look", "join") if lan else ("look", "join", "host")),
+        _link(
+            "look.show_choices",
+            "Settings",
+            ("look", "about", "join") if lan else ("look", "about", "join", "host"),
+        ),
     ]
     if lan and person().host:
         current = "page" if request.blueprint == "host" else ""

@@ -184,7 +184,7 @@ def preview_of(
         more=tuple(rest),
         more_said=f"{counted(len(rest), 'source')} more: {rest[0].name} to {rest[-1].name}" if rest else "",
         last_counts=rows > len(entries),
-        unused="; ".join(look.paste.ignored).rstrip("."),
+        unused=", ".join(look.paste.ignored).rstrip("."),
         save="" if not rows else f"Save {'the ticked ones' if rows > 1 else 'it'}",
         untick=f"Untick the last {many}" if many else "",
     )

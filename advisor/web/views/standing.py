@@ -6,6 +6,7 @@ from ...advice.after_hanging.check import Check
 from ...advice.after_hanging.next_move import Swap
 from ...advice.plan.head import PlannedSource
 from ...model import Kind, Reading, Source, StackAdvice, Stage, Work
+from ..wording.short import off_as
 from ..wording.stacks import brighter, hang
 from ..wording.values import capitalize_first, duv, kelvin, lux, white_said
 from ..wording.work import found, light_drifted, swap, worked
@@ -64,7 +65,7 @@ def found_view(head: PlannedSource, first: str, beyond_why: str, *, drifted: boo
         look="" if head.source.kind is Kind.DAYLIGHT else "Look what hangs, and at its level.",
         headline=f"{called}: {white_said(check.white.cct, check.white.duv)}.",
         says=says,
-        left="" if check.reached or head.instead else f"{capitalize_first(check.words)}.",
+        left="" if check.reached or head.instead else f"{capitalize_first(off_as(check.words))}.",
         stuck=_stuck(head, check, change, beyond_why) if stuck and change else "",
         then=change.result if change else None,
         smaller=check.smaller if head.due and not head.instead else None,
@@ -121,7 +122,7 @@ def _to_confirm(work: Work) -> StateView:
 def _planned(head: PlannedSource, work: Work, tolerance: float) -> list[str]:
     """Say what a plan goes by where that is the day before, and what is advised now where that is else."""
     before, best, first = head.before, head.best, head.first
-    parts = [f"The day before it read {_read_before(before)} behind it; this goes by that."] if before else []
+    parts = [f"The day before it read {_read_before(before)} behind it. This goes by that."] if before else []
     far = before is None or (best is not None and best.miss.steps > tolerance)
     if far and first and sorted(first.gels) != sorted(work.gels):
         parts.append(f"Advised now: {hang(first)}.")

@@ -18,10 +18,10 @@ def off_label(off: OffLabel) -> str:
 
 
 def known_said(gel: Gel) -> str:
-    """Say how it is known what a gel does, and how far it may be off: “from the swatch book, ±5 %”."""
+    """Say how it is known what a gel does, and how far it may be off: “from the swatch book, within 5 %”."""
     parts = [gel.knowledge.words] if gel.knowledge else []
     if gel.off_percent is not None and (gel.dims or not gel.neutral):
-        parts.append(f"±{percent(gel.off_percent)}")
+        parts.append(f"within {percent(gel.off_percent)}")
     return ", ".join(parts)
 
 
@@ -32,13 +32,13 @@ def cuts_from(gel: GelPull) -> str:
     if gel.size.form is Cut.SHEET:
         them = "of it" if gel.still.units == 1 else "of them"
         more = f", {spare.units} {them} spare" if spare.units else ""
-        return f"{cuts} {takes} {counted(gel.left.units, 'sheet')}; {gel.still.units} pulled{more}."
+        return f"{cuts} {takes} {counted(gel.left.units, 'sheet')}, {gel.still.units} pulled{more}."
     alone = f"{cuts} {takes} {roll(gel.left.length)} alone"
     beside = rolled(gel.still.length) - rolled(gel.left.length)
     if beside < INCH / 2 and not spare.units:
         return f"{alone}."
     if spare.units:
-        return f"{alone}, {counted(gel.left.units, 'roll')}; the spare makes the last one."
+        return f"{alone}, {counted(gel.left.units, 'roll')}. The spare makes the last one."
     return f"{alone}, {roll(beside)} is spare."
 
 

@@ -14,12 +14,12 @@ _LITTLE = 0.85
 
 
 def sure(lesson: Lesson, pairs: int) -> str:
-    """Say what was fitted, how surely, and from how much: “+43 mired, 0.0 CC, ±6 %, from 2 pairs”.
+    """Say what was fitted, how surely, and from how much: “+43 mired, 0.0 CC, within 6 %, from 2 pairs”.
 
     The doubt is that of the row that is kept, said as the table says it.
     """
     assert lesson.fit is not None, "a curve has no doubt of its own"
-    off = f"±{percent(lesson.new.off_percent or 0.0)}"
+    off = f"within {percent(lesson.new.off_percent or 0.0)}"
     return f"{mired(lesson.new.mired)}, {cc(lesson.new.cc)}, {off}, from {pairs_said(pairs)}"
 
 
@@ -51,7 +51,7 @@ def _in_a_sentence(kind: Kind) -> str:
 def asked(lesson: Lesson, alone: Gel | None) -> str:
     """Say what has to be decided before the row is changed; `alone` is what the readings alone say."""
     assert lesson.fit is not None, "nothing is asked of a curve"
-    known = f"±{percent(lesson.old.off_percent)}" if lesson.old.off_percent is not None else "as typed"
+    known = f"within {percent(lesson.old.off_percent)}" if lesson.old.off_percent is not None else "as typed"
     match lesson.question:
         case Question.CURVE:
             return f"This row is a measured curve, {known}. Readings would take its place."
@@ -61,7 +61,9 @@ def asked(lesson: Lesson, alone: Gel | None) -> str:
             reads = f"{mired(alone.mired)}, {cc(alone.cc)}"
             return f"The row says {says}. Your meter says {reads}. Both cannot be right."
         case Question.BETTER:
-            return f"The row is known better, {known}, than these readings say it, ±{_readings(lesson)}."
+            return (
+                f"The row is known better, {known}, than these readings say it, within {_readings(lesson)}."
+            )
         case None:
             return ""
 

@@ -42,7 +42,7 @@ def read_otherwise(source: Source, readings: Sequence[StoredReading]) -> Otherwi
     as_read = source.modifier is None and last.modifier.casefold() == used.modifier.casefold()
     said = f"it is used {here}" if here else "nobody said at which level it is used"
     return Otherwise(
-        words=f"The last reading was {how}; {said}.",
+        words=f"The last reading was {how}, {said}.",
         use=f"Use it {how}",
         level=plain(source.level if last.level is None else last.level),
         modifier="as-read" if as_read else f"with:{last.modifier}",

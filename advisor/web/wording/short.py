@@ -17,7 +17,13 @@ _SHORT = (
     ("about (a )?", ""),
     ("a full", "full"),
 )
-_WAYS = (("warmer", "warm"), ("cooler", "cool"), ("greener", "green"), ("more magenta", "magenta"))
+_WAYS = (
+    ("warmer", "warm"),
+    ("cooler", "cool"),
+    ("greener", "green"),
+    ("more magenta", "magenta"),
+    ("too ", ""),
+)
 
 
 def short(words: str) -> str:

@@ -237,6 +237,23 @@ def lower_first(text: str) -> str:
     return text[:1].lower() + text[1:]
 
 
+def what_next(allowed: str) -> str:
+    """Say what to do about a problem: a sentence stands by itself, a range is “Allowed: 1 to 100 %.”."""
+    verb = allowed.partition(" ")[0].rstrip(",:")
+    return f"{capitalize_first(allowed)}." if verb in _TO_DO else f"Allowed: {allowed}."
+
+
+_TO_DO = frozenset(
+    {
+        *("add", "ask", "bring", "change", "check", "choose", "connect", "copy", "delete", "do", "fetch"),
+        *("free", "give", "go", "import", "join", "leave", "look", "make", "mend", "open", "paste", "put"),
+        *("read", "remove", "save", "say", "scan", "see", "send", "set", "take", "tap", "test", "try"),
+        *("type", "undo", "use", "wait"),
+    }
+)
+"""How what is to be done begins."""
+
+
 def capitalize_first(text: str) -> str:
     """Begin a sentence, leaving the rest as it is."""
     return text[:1].upper() + text[1:]

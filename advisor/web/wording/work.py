@@ -136,8 +136,8 @@ def found(check: Check) -> str:
     if check.lit_anew:
         return "The light changed"
     if check.moved:
-        return f"Confirmed before what is wanted changed; now it {is_seen(check.seen)}"
-    return f"The prediction held; it {is_seen(check.seen)}" if check.as_predicted else "Not as predicted"
+        return f"Confirmed before what is wanted changed. Now it {is_seen(check.seen)}"
+    return f"The prediction held: it {is_seen(check.seen)}" if check.as_predicted else "Not as predicted"
 
 
 def light_drifted(kind: Kind) -> str:
@@ -159,7 +159,7 @@ def worked(source: Source) -> str:
     if work is None:
         return "nothing decided"
     said, other = _stands(work.stage, work.gels, work.dial), work.instead
-    return f"{said}; {_stands(other.stage, other.gels, other.dial)}" if other else said
+    return f"{said}, {_stands(other.stage, other.gels, other.dial)}" if other else said
 
 
 def _stands(stage: Stage, gels: Sequence[str], dial: Setting | None) -> str:

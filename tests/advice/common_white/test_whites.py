@@ -184,7 +184,7 @@ class TestWhatCounts:
         whites = common_whites([*TWO, lost], Target(cct=5600), Limits(), ROWS)
         assert whites.left_out == ("Lost",)
         assert np.array_equal(whites.costs, two.costs)
-        assert say.scope(whites)[-1] == "Not counted, since nothing can be said of them yet: Lost."
+        assert say.scope(whites)[-1] == "Not counted, since nothing is known of them yet: Lost."
 
     def test_what_hangs_now_does_not_decide_for_another_white(self, two):
         hung = [s.model_copy(update={"work": Work(stage=Stage.HUNG, gels=["CTO full"])}) for s in TWO]
@@ -229,7 +229,7 @@ class TestWhatCounts:
         alone = common_whites(TWO, Target(cct=5600), limits, ROWS)
         whites = common_whites([*TWO, sign], Target(cct=5600), limits, ROWS)
         assert whites.unweighed == ("Sign",)
-        assert say.unweighed(whites) == "Sign is out of reach of all of them and was not weighed."
+        assert say.unweighed(whites) == "Sign is out of reach of all. It was not weighed."
         assert [o.target for o in whites.best] == [o.target for o in alone.best]
         assert np.array_equal(whites.costs, alone.costs)
         matched = common_whites([*TWO, street, sign], Target(source="Sign"), limits, ROWS)

@@ -21,7 +21,7 @@ def reads(cct, duv=0.0, at=5600, **more):
         (reads(5420), "It reads 180 K warmer than its dial at 5 600 K."),
         (reads(5790), "It reads 190 K cooler than its dial at 5 600 K."),
         (reads(5604), "It reads what its dial says at 5 600 K."),
-        (reads(5420, 0.0036), "It reads 180 K warmer than its dial at 5 600 K, and about an eighth green."),
+        (reads(5420, 0.0036), "It reads 180 K warmer than its dial at 5 600 K. And about an eighth green."),
         (reads(5600, -0.0076), "It reads what its dial says at 5 600 K, and about a quarter magenta."),
     ],
 )

@@ -109,7 +109,7 @@ class TestKeyToFill:
         [
             ([("Key", 100, Role.KEY)], "no source is the fill"),
             ([("Fill", 100, Role.FILL)], "no source is the key"),
-            ([], "no source is the key; no source is the fill"),
+            ([], "no source is the key, no source is the fill"),
             ([("A", None, Role.KEY), ("B", 9, Role.FILL)], "A, key, has no lux"),
             ([("A", 9, Role.KEY), ("B", None, Role.FILL)], "B, fill, has no lux"),
             ([("A", 9, Role.KEY), ("C", None, Role.KEY), ("B", 9, Role.FILL)], "C, key, has no lux"),

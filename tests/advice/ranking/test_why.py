@@ -52,28 +52,28 @@ A, B = ["CTO 1/4"], ["CTO 1/8", "CTO 1/8"]
         (
             entry(A, 1.0, 0.3),
             entry(["CTO 1/2"], 0.5, 0.6),
-            "The first loses 0.3 stop less; this one is a little nearer.",
+            "The first loses 0.3 stop less. But this one is a little nearer.",
         ),
         (
             entry(A, 1.0, 0.3),
             entry(B, 0.2, 0.3),
-            "The first needs one layer less; this one is a little nearer.",
+            "The first needs one layer less. But this one is a little nearer.",
         ),
         (entry(B, 1.1, 0.5), entry(A, 2.2, 0.3), "The first is nearer, but loses 0.2 stop more."),
         (
             entry(B, 0.9, 0.5),
             entry(A, 2.2, 0.3),
-            "The first matches, this one is close; the first loses 0.2 stop more.",
+            "The first matches, this one is close. But the first loses 0.2 stop more.",
         ),
         (
             entry(A, 2.0, 1.3),
             entry([], 7.5, 0.0),
-            "The first is close, this one is obvious; the first loses 1.3 stops more.",
+            "The first is close, this one is obvious. But the first loses 1.3 stops more.",
         ),
         (
             entry(A, 2.0, 0.3, within=0.8),
             entry(B, 2.0, 0.2, risk=4.0, within=0.57),
-            "The first lands close 8 in 10, this one 6 in 10; the first loses 0.1 stop more.",
+            "The first lands close 8 in 10, this one 6 in 10. But the first loses 0.1 stop more.",
         ),
         (entry(A, 1.0, 0.3), entry(B, 1.0, 0.4), "The first loses 0.1 stop less and needs one layer less."),
         (entry(A, 1.0, 0.3), entry(["CTO 0.25"], 1.01, 0.301), "The two do much the same."),
@@ -84,7 +84,7 @@ A, B = ["CTO 1/4"], ["CTO 1/8", "CTO 1/8"]
         (
             entry([], 1.0, -0.2),
             entry(A, 0.5, 0.1),
-            "The first loses 0.3 stop less; this one is a little nearer.",
+            "The first loses 0.3 stop less. But this one is a little nearer.",
         ),
     ],
 )
@@ -105,10 +105,10 @@ def test_what_a_limit_over_the_key_asks_is_weighed_against_it():
     found = answer(entry(["ND 0.3"], 1.0, 1.0), entry([], 1.0, 0.0, risk=17.0), least=0.8)
     found = answer(*(weighed(stack, 1.0, 0.8) for stack in found.stacks), least=0.8)
     said = plain(why(found, 0, 1, LIMITS))
-    assert said == "This one stays 0.8 stop further over its limit; the first loses 0.2 stop more."
+    assert said == "This one stays 0.8 stop further over its limit. But the first loses 0.2 stop more."
     found = answer(weighed(entry([], 1.0, 0.5), 1.0, 0.8), weighed(entry(A, 6.0, 0.8), 6.0, 0.8), least=0.8)
     assert plain(why(found, 0, 1, LIMITS)) == (
-        "The first matches, this one shows side by side; the first stays 0.3 stop further over its limit."
+        "The first matches, this one shows side by side. But the first stays 0.3 stop further over its limit."
     )
 
 
@@ -121,7 +121,7 @@ def weighed(stack, risk, least):
 def test_stacks_that_look_the_same_say_which_is_lighter():
     same = answer(entry(A, 1.2, 0.3), entry(B, 0.9, 0.4, same_as=0))
     assert plain(why(same, 0, 1, LIMITS)) == (
-        "Looks the same as the first; the first loses 0.1 stop less and needs one layer less."
+        "Looks the same as the first. The first loses 0.1 stop less and needs one layer less."
     )
 
 
@@ -143,7 +143,7 @@ def test_every_two_ranked_stacks_have_a_true_sentence(kind):
     [found] = advise(asking(source(kind=kind, cct=4600.0, duv=0.009)), TABLE).sources
     for i, k in itertools.combinations(range(len(found.stacks)), 2):
         said, a, b = why(found, i, k, LIMITS), found.stacks[i], found.stacks[k]
-        assert said.endswith(".") and said.count(".") == 1 + len(re.findall(r"\d\.\d", said))
+        assert said.endswith(".") and said.count(".") <= 2 + len(re.findall(r"\d\.\d", said))
         said = plain(said)
         if match := re.search(r"[Ll]oses .* stops? (less|more)", said):
             assert (a.stops < b.stops) == (match[1] == "less")
@@ -168,7 +168,7 @@ def test_a_stack_by_hand_has_its_place_and_what_beats_it():
     beaten = by_hand(found, head, ["ND 0.3", "CTO 1/4"])
     assert not beaten.ranked and beaten.of == len(found.stacks) + 1 and beaten.rank > 1
     why_not = "CTO 1/4 alone beats it: that one loses 1 stop less and needs one layer less."
-    assert plain(beaten.words) == f"2nd of {beaten.of}; {why_not}"
+    assert plain(beaten.words) == f"2nd of {beaten.of}: {why_not}"
 
 
 def test_every_ranked_stack_is_at_its_own_place():
@@ -178,7 +178,7 @@ def test_every_ranked_stack_is_at_its_own_place():
         at = by_hand(found, head, stack.gels[::-1])
         assert (at.rank, at.of, at.ranked) == (k + 1, len(found.stacks), True)
         if k:
-            assert "above it stands" in at.words
+            assert "Above it stands" in at.words
 
 
 @pytest.mark.parametrize(
@@ -195,7 +195,7 @@ def test_what_the_limits_keep_out_says_which(limits, says):
     [found] = advise(asking(head, **limits), TABLE).sources
     at = by_hand(found, head, ["CTO 1/4"], Limits(**limits))
     assert at.rank == 1 and not at.ranked
-    assert f"First of {at.of} by what it does; not ranked: " in at.words and says in plain(at.words)
+    assert f"First of {at.of} by what it does. Not ranked: " in at.words and says in plain(at.words)
 
 
 @pytest.mark.parametrize(

@@ -94,7 +94,7 @@ DOCUMENT = tm27(samples(LIGHT))
 def test_one_document_in_many_shapes(data):
     (found,) = read_spectra(data)
     assert (found.name, found.spectrum) == ("Invented light", LIGHT)
-    assert found.notes == ["read as ANSI/IES TM-27-14; the quantity is relative"]
+    assert found.notes == ["read as ANSI/IES TM-27-14, and the quantity is relative"]
     assert sniff(data) == "spectra"
 
 

@@ -172,7 +172,7 @@ def test_what_is_neither_a_number_nor_text_hears_that_either_is_taken(given):
     with pytest.raises(PydanticCustomError) as error:
         quantity(CCT).check(given)
     assert error.value.context["says"] == f"CCT {given} is not a number"
-    assert error.value.context["allowed"] == f"{quantity(CCT).allowed}; a number, or one as text"
+    assert error.value.context["allowed"] == f"{quantity(CCT).allowed}, a number or one as text"
 
 
 def test_every_range_is_what_a_person_is_told():
@@ -207,7 +207,7 @@ def test_every_quantity_tells_its_range_in_the_schema(name):
     assert (schema["minimum"], schema["maximum"]) == (of.low, of.high)
     assert schema["type"] == ("integer" if of.whole else "number")
     unit = f" [{of.unit}]" if of.unit else ""
-    assert schema["description"] == f"{of.name}{unit}; one as text, such as 5,6e3, is understood too"
+    assert schema["description"] == f"{of.name}{unit}. One as text, such as 5,6e3, is understood too"
 
 
 def test_a_model_shows_the_same_words():

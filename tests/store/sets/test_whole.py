@@ -166,7 +166,7 @@ class TestExport:
             ("Noor", "Window: hung: CTO 1/2"),
             ("Noor", "Window: read 5 600 K, Duv +0.0030, behind CTO 1/2"),
             ("Ilya", "Desk lamp: read 2 600 K, Duv 0.0000, at 50 %"),
-            ("", "Set changed: renamed, was Office; target the white of Window"),
+            ("", "Set changed: renamed, was Office · target the white of Window"),
             ("", "Desk lamp: removed"),
         ]
 

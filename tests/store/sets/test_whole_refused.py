@@ -162,7 +162,7 @@ class TestLabels:
         assert found == [
             (
                 "CTO 1/2",
-                "mired 78 in the record, 81 here; CC 1.5 in the record, 0 here; "
+                "mired 78 in the record, 81 here · CC 1.5 in the record, 0 here · "
                 "stops 0.5 in the record, worked out here",
                 True,
             ),

@@ -82,6 +82,7 @@ POST  /join                                      yes       yes   yes    yes     
 GET   /join/<code>                               yes       yes   yes    yes     yes
 GET   /live                                      no        yes   yes    yes     yes
 GET   /live/<int:set_id>                         no        yes   yes    yes     yes
+GET   /about                                     no        yes   yes    yes     yes
 GET   /look                                      no        yes   yes    yes     yes
 POST  /look                                      no        yes   yes    yes     yes
 POST  /readings/<int:reading_id>/back            no        no    yes    yes     yes

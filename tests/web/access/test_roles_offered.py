@@ -116,7 +116,7 @@ def test_what_is_not_offered_is_still_said(app):
 
 def test_who_may_only_meter_is_told_that_a_set_comes_from_others(tmp_path, compiled, closing):
     app = closing(open_app(tmp_path / "empty", compiled))
-    words = "Whoever may change makes one; it then shows here."
+    words = "Whoever may change makes one. It then shows here."
     assert words in joined(app, "meter").open("/sets").text
     assert words not in joined(app, "change", "Ana", "192.168.7.31").open("/sets").text
 
@@ -127,5 +127,5 @@ def test_whoever_only_looks_is_told_of_a_reading_at_another_level_and_presses_no
     sets.update_source(5, sets.get_source(5).source.model_copy(update={"level": 100.0}))
     sets.add_reading(5, Reading(cct=2900, duv=0, level=40))
     text = joined(app, "look").open("/sources/5").text
-    assert "The last reading was at 40 %; it is used at 100 %." in text and "Use it at" not in text
+    assert "The last reading was at 40 %, it is used at 100 %." in text and "Use it at" not in text
     assert "Use it at 40 %" in joined(app, "change").open("/sources/5").text

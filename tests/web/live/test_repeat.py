@@ -189,7 +189,7 @@ class TestDoubleTapWithAFile:
     def test_so_where_the_answer_is_a_page_of_differences(self, record, get, post, stores):
         post("/gels/remove", {"name": "CTO 1/4"})
         data = {"tap": get("/sets/import").fields["tap"]}
-        assert post("/sets/import", data, file=record).heading.startswith("Imported; 1 gel")
+        assert post("/sets/import", data, file=record).heading.startswith("Imported. 1 gel")
         assert post("/sets/import", data, file=record).heading == "Bakery before dawn (invented sample)"
         assert len(stores.sets.list_sets()) == 2
 

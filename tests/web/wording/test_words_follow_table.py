@@ -12,8 +12,8 @@ WINDOW = Reading(cct=7216.5, duv=0.0033)
 """10⁶/5600 − 10⁶/7216.5 = 40 MK⁻¹: a quarter of the lighter series of CTO; of the stronger one, with 25 and
 65, three eighths of the way from an eighth to a quarter. Series: common practice, from memory."""
 QUICK = "/?cct=7216.5&duv=0.0033&kind=daylight"
-LIGHTER_SAYS = "bout a quarter CTO too cool"
-STRONGER_SAYS = " little over an eighth CTO too cool"
+LIGHTER_SAYS = "¼ CTO cool"
+STRONGER_SAYS = "ver ⅛ CTO cool"
 
 
 @pytest.fixture
@@ -53,9 +53,7 @@ class TestStronger:
         """Who needs a quarter by the words gets a quarter: 65 MK⁻¹, from 10⁶/(10⁶/5600 − 65) K."""
         truck(stronger())
         page = get("/?cct=8806&duv=0.0033&kind=daylight").text
-        assert "bout a quarter CTO too cool" in page and "Hang ¼ CTO" in page.replace(
-            "\N{NO-BREAK SPACE}", " "
-        )
+        assert "¼ CTO cool" in page and "Hang ¼ CTO" in page.replace("\N{NO-BREAK SPACE}", " ")
 
     def test_compare_says_and_offers_it(self, bay, truck, get):
         """The bay is cooler than the door, which is said in CTB; that has one series."""
@@ -108,7 +106,7 @@ class TestStronger:
         truck(stronger())
         page = get("/sets/1?view=plane")
         assert marks(page, "⅛") == pytest.approx([179 - 117.8, 179 + 100.0], abs=0.3)
-        assert "CTO left of the target, CTB right of it" in page.text
+        assert "Left of the target CTO, right of it CTB" in page.text
 
     def test_which_white(self, bay, truck, get, change, monkeypatch):
         """From an eighth of green on, everything goes green: here both sources are, by 4.5 CC."""
@@ -147,7 +145,7 @@ class TestOthers:
         """By a half of 110 a quarter is 55 and an eighth 27.5: 40 lies between, at 0.45."""
         truck([Gel(family="CTO", fraction="1/2", mired=110), Gel(family="CTO", fraction="full", mired=160)])
         for path in (QUICK, "/sets/1?view=plane", "/sources/1"):
-            assert "etween an eighth and a quarter CTO too cool" in get(path).text, path
+            assert "⅛ to ¼ CTO cool" in get(path).text, path
         offered = choices(get("/sets/1/compare?reference=2"), 1, "mired")
         assert offered["a quarter CTO warmer"] == 55 and offered["an eighth CTO warmer"] == 27.5
 

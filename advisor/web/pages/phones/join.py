@@ -89,9 +89,9 @@ def _answer(form: Form, role: str, to: str) -> Response:
 
 def _wrong(form: Form) -> ResponseReturnValue:
     says, code = "This code is not the one that the laptop shows now", form.value("code").strip()
-    allowed = "8 letters and figures, such as 7KQ2-M4XD; or scan the QR code on the laptop again"
+    allowed = "8 letters and figures, such as 7KQ2-M4XD, or the QR code on the laptop again"
     if is_scanned(code):
-        allowed += "; a link made by “advisor invite” is good once, for 30 minutes"
+        allowed += ". A link made by “advisor invite” is good once, for 30 minutes"
     return _page(form.after(Refused.one("code", says if code else "Code is empty", allowed))), 422
 
 

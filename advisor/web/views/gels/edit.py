@@ -43,7 +43,7 @@ def gel_form_view(form: Form, gel: Gel | None, name: str | None, version: int) -
 
 def _measured(gel: Gel) -> str:
     if gel.transmittance:
-        kept = "Its measured curve is what counts; the figures describe it."
+        kept = "Its measured curve counts. The figures only describe it."
     elif gel.knowledge is Known.TAUGHT:
         kept = "Its figures are fitted to your meter."
     else:

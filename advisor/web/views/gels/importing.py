@@ -175,7 +175,7 @@ def draft_view(
         curves=tuple(asked_curve(curve) for curve in draft.curves),
         changes=_changes(draft, add, replace),
         columns=tuple(_column(c, draft.answers.said) for c in free),
-        rows=tuple(ReadRow(g.name, figures_of(g), "; ".join(notes.get(g.name, ()))) for g in shown),
+        rows=tuple(ReadRow(g.name, figures_of(g), ", ".join(notes.get(g.name, ()))) for g in shown),
         rows_open=len(draft.gels) <= _MOST_OPEN,
         more_rows=f"{len(draft.gels) - _MOST_ROWS} more" if len(draft.gels) > _MOST_ROWS else "",
         left=tuple(f"Line {line}, {why}" for line, why in draft.layout.left[:_MOST_LEFT]),

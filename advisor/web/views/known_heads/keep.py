@@ -33,7 +33,7 @@ class ToKeep:
     @property
     def said(self) -> str:
         """What there is to keep: “2 readings: 100 %; 50 %, dish”."""
-        how = "; ".join(stood(one.reading, gel) for one in self.taken)
+        how = " · ".join(stood(one.reading, gel) for one in self.taken)
         return f"{counted(len(self.taken), 'reading')}: {how}"
 
 

@@ -114,7 +114,7 @@ def _short(pulls: PullList) -> str:
     parts = [f"{gel(line.name)} is {line.short} short" for line in pulls.short[:_SAID_SHORT]]
     more = len(pulls.short) - _SAID_SHORT
     parts += [f"{more} more gels short"] if more > 0 else []
-    return f"; {', '.join(parts)}"
+    return f", {', '.join(parts)}"
 
 
 def _unsized(pulls: PullList) -> str:

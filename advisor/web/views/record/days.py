@@ -151,7 +151,7 @@ def _advised(pair: SourceOnBothDays, plans: tuple[Plan, Plan]) -> str:
     was, now = (hang(best) if best else "" for best in bests)
     if was == now:
         return f"{was}, on both days." if was else ""
-    return f"{was or 'Nothing advised'} then; {now or 'nothing advised'} now."
+    return f"{was or 'Nothing advised'} then, {now or 'nothing advised'} now."
 
 
 def _behind(pair: SourceOnBothDays) -> str:
@@ -160,7 +160,7 @@ def _behind(pair: SourceOnBothDays) -> str:
 
 
 def _changed(one: LightChange) -> LightOnTwoDays:
-    apart = f"{capitalize_first(steps(one.steps))} apart;"
+    apart = f"{capitalize_first(steps(one.steps))} apart,"
     return LightOnTwoDays(
         colour=_colour(one),
         brightness=_brightness(one),

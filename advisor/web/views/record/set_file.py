@@ -74,7 +74,7 @@ def restored_page(differences: Sequence[LabelDifference]) -> RestoredPage:
     verb = "is" if len(differences) == 1 else "are"
     more = len(differences) - _MOST
     return RestoredPage(
-        heading=f"Imported; {counted(len(differences), 'gel')} of the record {verb} not the same here",
+        heading=f"Imported. {counted(len(differences), 'gel')} of the record {verb} not the same here",
         gels=tuple(
             OtherLabel(gel(one.name), f"{capitalize_first(one.says)}.", one.used)
             for one in differences[:_MOST]

@@ -75,7 +75,7 @@ def view_of(
         done_heading=f"Record of {source.source.name}" if source else "Record",
         lines=tuple(_line(line) for line in lines[:_AT_FIRST]),
         older=tuple(_line(line) for line in lines[_AT_FIRST:]),
-        more=f"The newest {len(lines)} changes; the export holds all." if more else "",
+        more=f"The newest {len(lines)} changes. The export holds all." if more else "",
     )
 
 

@@ -132,7 +132,7 @@ def _bare(stages: Sequence[_Stage], exposure: Exposure) -> str:
     first, last = stages[0].subject.lux, stages[-1]
     if first is None or len(stages) < 2:
         return ""
-    return f"at the subject {last.name}; {f_stop(first, exposure).words} bare."
+    return f"at the subject {last.name}, {f_stop(first, exposure).words} bare."
 
 
 def _exposed(stages: Sequence[_Stage], exposure: Exposure) -> str:
@@ -167,7 +167,7 @@ def _key_alone(stages: Sequence[_Stage]) -> str:
         for k, stage in enumerate(stages)
         if stage.ratio.alone
     ]
-    return f"The key by itself stands {', '.join(parts)}." if parts else ""
+    return f"The key alone: {'. '.join(parts)}." if parts else ""
 
 
 def _unread(now: StoredSet, plan: Plan) -> tuple[Unread, ...]:

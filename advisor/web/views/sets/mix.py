@@ -107,5 +107,5 @@ def _spoiled(one: Mix, plan: Plan, tolerance: float) -> str:
 
 
 def _left_out(plan: Plan) -> str:
-    out = "; ".join(f"{one.name} {one.why}" for one in left_out(plan))
+    out = ", ".join(f"{one.name} {one.why}" for one in left_out(plan))
     return f"Not in the mix: {out}." if out else ""

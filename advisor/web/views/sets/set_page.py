@@ -15,6 +15,7 @@ from ....store import StoredSet, StoredSource
 from ...plans.since import Since
 from ...wording.board import SEEN_IN_SHORT, STATE_SAID, brief, counted_said
 from ...wording.gels import off_label
+from ...wording.short import off_as
 from ...wording.stacks import head_outlook
 from ...wording.tested import tested_briefly
 from ...wording.values import capitalize_first, gel, steps, white_said
@@ -123,7 +124,7 @@ def _good(head: PlannedSource) -> Good | None:
 
 
 def _plane_row(stored: StoredSource, head: PlannedSource) -> PlaneRow:
-    stands = capitalize_first(head.advice.needed.words) if head.advice else "Not known"
+    stands = capitalize_first(off_as(head.advice.needed.words)) if head.advice else "Not known"
     return PlaneRow(stored.number, stored.source.name, stands, _stack_said(head))
 
 
@@ -132,5 +133,5 @@ def _stack_said(head: PlannedSource) -> str:
         return "None"
     gels = ", ".join(grouped(gel(name) for name in head.best.gels)) or "Bare"
     if head.check:
-        return f"{gels}: {steps(head.check.left)} off, as read, {head.check.words}"
+        return f"{gels}: {steps(head.check.left)} off, as read, {off_as(head.check.words)}"
     return f"{gels}: {steps(head.best.miss.steps)} off, {head.best.miss.words}"

@@ -113,7 +113,7 @@ def _row(
         who=stored.who,
         hang=breakable(on_paper(head, hung=False)) if advised else "",
         why=worth_saying(head, why) if advised else None,
-        problems="; ".join(problem.says for problem in head.problems),
+        problems=". ".join(capitalize_first(problem.says) for problem in head.problems),
         aim=aim_said(stored.source.aim, ladder),
         after=light_after(head),
         match=capitalize_first(head_outlook(head)) + doubts,

@@ -127,7 +127,7 @@ def _found(whites: Whites, ladder: Ladder) -> FoundWhites:
 
 def _present(present: Option) -> str:
     said = [f"Now {white(present.target)}: {wording.totals(present)}", *wording.costs(present, None)]
-    return f"{'; '.join(said)}."
+    return f"{'. '.join(map(capitalize_first, said))}."
 
 
 def _option(option: Option, number: int, present: Option | None, ladder: Ladder) -> OfferedWhite:
@@ -154,7 +154,7 @@ def _saves(saved: Sequence[str], *, better: bool) -> str:
 
 def _costs(costs: Sequence[str], saved: Sequence[str], present: Option | None) -> str:
     if costs:
-        said = "; ".join(costs)
+        said = ", ".join(costs)
         return f"But {said}." if saved else f"{capitalize_first(said)}."
     return "" if present and present.off else "No source left off."
 

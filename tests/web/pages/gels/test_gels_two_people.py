@@ -65,7 +65,7 @@ def test_undo_takes_back_only_what_was_seen(get, post, stores, shipped):
     for form in forms:
         page = post("/gels/back", dict(re.findall(r'name="(\w+)" value="([^"]*)"', form)))
         assert page.status == 409
-        told = "Somebody changed the table meanwhile (¼ CTB not in use); nothing was put back."
+        told = "Somebody changed the table meanwhile (¼ CTB not in use). Nothing was put back."
         assert told in page.alerts[0]
         assert stores.gels.in_force().version == 2
     post("/gels/back", {"version": "0", "seen": page.fields["seen"]})
@@ -77,7 +77,7 @@ def test_an_import_puts_nothing_in_the_place_of_a_table_that_was_not_seen(get, p
     post("/gels/switch", {"name": "CTB 1/4", "on": ""})
     page = imported(post, {**seen, "text": HEAD + "Amber,full,90,,,,\n"})
     assert page.status == 409
-    assert "(¼ CTB not in use); nothing was imported." in page.alerts[0]
+    assert "(¼ CTB not in use). Nothing was imported." in page.alerts[0]
     assert stores.gels.in_force().version == 1
     assert post("/gels/import", filled(page) | {"do": "replace"}).status == 200
     assert gel_names(stores) == ["Amber full"]

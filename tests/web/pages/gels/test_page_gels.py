@@ -33,11 +33,11 @@ def test_the_table_shows_every_row_and_explains_every_column(get, shipped):
     page = get("/gels")
     assert page.html.count('aria-label="One sheet more of') == len(shipped) == 25
     assert page.html.count('<li class="off">') == 2
-    for column in ("mired shift", "Green", "Light", "Stock"):
-        assert f"{column} is " in page.text
-    assert "¼ CTO +40 mired · (0.3 stop) · generic, ±25 %" in page.text
+    for column in ("Mired shift", "Green", "Light", "Stock"):
+        assert f"{column}: " in page.text
+    assert "¼ CTO +40 mired · (0.3 stop) · generic, within 25 %" in page.text
     assert "⅛ minus green −3.5 CC" in page.text
-    assert "ND 0.3 1.0 stop · generic, ±3 %" in page.text
+    assert "ND 0.3 1.0 stop · generic, within 3 %" in page.text
 
 
 def test_a_gel_is_added(get, post, stores, shipped):
@@ -74,13 +74,13 @@ def test_a_gel_is_changed(get, post, stores, shipped):
 @pytest.mark.parametrize(
     ("typed", "said"),
     [
-        ({"mired": "65"}, "from the swatch book, ±5 %"),
-        ({"mired": "65", "known": "taught"}, "fitted to your meter, ±5 %"),
-        ({"mired": "65", "percent": "8"}, "generic, ±8 %"),
-        ({"percent": "8 %"}, "generic, ±8 %"),
-        ({"known": "swatch"}, "from the swatch book, ±5 %"),
+        ({"mired": "65"}, "from the swatch book, within 5 %"),
+        ({"mired": "65", "known": "taught"}, "fitted to your meter, within 5 %"),
+        ({"mired": "65", "percent": "8"}, "generic, within 8 %"),
+        ({"percent": "8 %"}, "generic, within 8 %"),
+        ({"known": "swatch"}, "from the swatch book, within 5 %"),
         ({"known": ""}, ""),
-        ({"reference": "3 200 K"}, "from the swatch book, ±5 %"),
+        ({"reference": "3 200 K"}, "from the swatch book, within 5 %"),
     ],
 )
 def test_other_figures_are_the_swatch_books_unless_the_form_says_otherwise(get, post, typed, said):
@@ -145,7 +145,7 @@ def test_saving_the_form_as_it_was_leaves_the_row_as_it_was(get, post, stores):
 def test_a_gel_is_switched_off_and_on(get, post):
     post("/gels/switch", {"name": "CTO 1/4", "on": ""})
     assert get("/gels").text.count("· not in use") == 3  # with ¾ CTO and CTB
-    assert "¼ CTO" not in get("/?cct=6800&duv=0.004&kind=daylight").text
+    assert "Hang ¼ CTO" not in get("/?cct=6800&duv=0.004&kind=daylight").text
     assert ("on", "yes") not in get("/gels/edit?name=CTO+1%2F4").ticked
     post("/gels/switch", {"name": "CTO 1/4", "on": "yes"})
     assert get("/gels").text.count("· not in use") == 2

@@ -107,7 +107,7 @@ class TestMeasured:
 
     def test_the_form_keeps_what_was_measured_while_its_figures_stand(self, measured, get, post, stores):
         page = get("/gels/edit?name=Amber+full")
-        assert "Its measured curve is what counts" in page.text
+        assert "Its measured curve counts" in page.text
         post("/gels/edit?name=Amber+full", {**page.fields, "on": "yes"})
         assert stores.gels.in_force().table == measured
         post(

@@ -25,7 +25,7 @@ class TestAPair:
         assert re.search(
             r"Now \+80 mired 0\.0 CC 0\.\d stops? ?Fitted \+87 mired \+1\.2 CC 0\.\d stop", page.text
         )
-        assert re.search(r"\+87 mired, \+1\.2 CC, ±\d\.\d %, from a pair of readings\.", page.text)
+        assert re.search(r"\+87 mired, \+1\.2 CC, within \d\.\d %, from a pair of readings\.", page.text)
         assert "Read on tungsten. A pair on another kind of lamp tells more." in page.text
         assert same(page, form)
         assert stores.gels.in_force().version == 0
@@ -33,7 +33,7 @@ class TestAPair:
     def test_the_doubt_is_said_as_the_table_says_it(self, teach, sheet):
         form = pair(sheet)
         page = teach(form)
-        doubt = re.search(r"\+1\.2 CC, (±\d\.\d %), from", page.text)[1]
+        doubt = re.search(r"\+1\.2 CC, (within \d\.\d %), from", page.text)[1]
         assert f"fitted to your meter, {doubt}" in teach(kept(page, form)).text
 
     def test_it_is_kept_shown_and_undone(self, teach, post, get, sheet, stores):
@@ -181,7 +181,7 @@ class TestRefusals:
         form = pair(sheet)
         page = teach({**kept(teach(form), form), "gelled_cct": f"{float(form['gelled_cct']) - 60:.0f}"})
         assert page.status == 200
-        assert "changed since the row was shown; nothing is kept yet" in page.alerts[0]
+        assert "changed since the row was shown. Nothing is kept yet" in page.alerts[0]
         assert stores.gels.in_force().version == 0
         assert ">Save</button>" in page.html
 

@@ -72,7 +72,7 @@ class TestWhichPairsCount:
         read_on(("tungsten", 3200), ("daylight", 5600))
         form = {"name": NAME}
         page = teach(form)
-        said = r"\+8\d mired, \+1\.\d CC, ±[4567]\.\d %, from 2 pairs of readings\."
+        said = r"\+8\d mired, \+1\.\d CC, within [4567]\.\d %, from 2 pairs of readings\."
         assert re.search(said, page.text)
         assert "Read on tungsten and daylight." in page.text and "another kind" not in page.text
         assert page.text.count("from the fit") == 2
@@ -146,7 +146,9 @@ class TestWhatIsAskedFirst:
         row_known(stores, Known.SWATCH, mired=86.0)
         form = pair(sheet, "led-mix", 4500)
         page = teach(form)
-        assert re.search(r"The row is known better, ±5 %, than these readings say it, ±\d+", page.alerts[0])
+        assert re.search(
+            r"The row is known better, within 5 %, than these readings say it, within \d+", page.alerts[0]
+        )
         both = teach({**form, "take": "anyway"})
         teach(kept(both, {**form, "take": "anyway"}))
         assert gel(stores).known is Known.TAUGHT

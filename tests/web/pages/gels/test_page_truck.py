@@ -118,7 +118,7 @@ class TestSaving:
         save(families=["CTB", "Plus green", "Minus green", "ND", "Diffusion"])
         assert not any(g.on for g in stores.gels.in_force().table.rows if g.family == "CTO")
         assert gel(stores, "CTB 1/4").on
-        assert "¼ CTO" not in get(WINDOW).text
+        assert "Hang ¼ CTO" not in get(WINDOW).text
         page = get("/gels/truck")
         assert ("families", "CTO") not in page.ticked
         refused = save(families=[v for name, v in page.ticked if name == "families"] + ["CTO"])
@@ -238,9 +238,9 @@ class TestSeries:
 
     def test_the_words_follow_the_series(self, get, save):
         # 10⁶/5600 − 10⁶/6800 = 31.5 MK⁻¹: between 20 and 40; a sixth of the way from 25 to 65.
-        assert "etween an eighth and a quarter CTO too cool" in get(WINDOW).text
+        assert "⅛ to ¼ CTO cool" in get(WINDOW).text
         save(series="stronger")
-        assert " little over an eighth CTO too cool" in get(WINDOW).text
+        assert "over ⅛ CTO cool" in get(WINDOW).text
 
     def test_a_row_that_is_known_better_keeps_its_figures(self, get, post, save, stores):
         for name, known in (("CTO 1/4", "taught"), ("CTO 1/8", "swatch"), ("CTO full", "measured")):
@@ -286,7 +286,7 @@ class TestSwatchBook:
 
     def test_the_words_follow_the_book(self, get, save):
         save(mired={"CTO 1/4": "31.5"})
-        assert "bout a quarter CTO too cool" in get(WINDOW).text
+        assert "¼ CTO cool" in get(WINDOW).text
 
     def test_the_same_figure_from_the_book_is_known_all_the_same(self, save, stores):
         save(mired={"CTO 1/2": "80"}, series="stronger")

@@ -45,7 +45,7 @@ class TestDays:
         )
         assert "0.4 stop darker." in page.text
         assert "Then 5 820 K, Duv +0.0068, 1 450 lx. Now 5 300 K, Duv +0.0101, 1 100 lx." in page.text
-        assert "9.9 steps apart; the meter may be off by 2.9." in page.text
+        assert "9.9 steps apart, the meter may be off by 2.9." in page.text
         assert "Hang ¼ CTO, on both days." in page.text
 
     def test_two_that_drifted(self, day_two, get, stores):

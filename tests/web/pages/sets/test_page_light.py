@@ -118,7 +118,7 @@ class TestNothingToSay:
     def test_roles_that_nobody_has(self, sample, keep, get):
         keep(lamp("A", 10))
         text = get("/sets/2/light").text
-        assert "No key-to-fill ratio: no source is the key; no source is the fill." in text
+        assert "No key-to-fill ratio: no source is the key, no source is the fill." in text
 
 
 class TestRatios:
@@ -126,16 +126,16 @@ class TestRatios:
         keep(lamp("Key", 300, "key"), lamp("Fill", 100, "fill"))
         page = get("/sets/1/light")
         assert cells_of(page, 0)[3][:2] == ["Key to fill", "4:1 2 stops over"]
-        assert "The key by itself stands 1.6 stops over the fill bare (3:1)" in page.text
+        assert "The key alone: 1.6 stops over the fill bare (3:1)" in page.text
         assert cells_of(page, 1)[2][1] == "100 lx −1.6"
 
     def test_any_two_can_be_chosen(self, keep, get):
         keep(lamp("A", 400), lamp("B", 100), lamp("C", 100))
         page = get("/sets/1/light")
         assert (page.fields["first"], page.fields["second"]) == ("1", "2")
-        assert "A stands 2 stops over B bare (4:1)" in page.text
+        assert "A: 2 stops over B bare (4:1)" in page.text
         page = get("/sets/1/light?first=3&second=2")
-        assert "C stands even with B bare (1:1)" in page.text
+        assert "C: even with B bare (1:1)" in page.text
         assert (page.fields["first"], page.fields["second"]) == ("3", "2")
 
     @pytest.mark.parametrize("query", ["first=99&second=x", "first=&second=-1", "first=1e9"])

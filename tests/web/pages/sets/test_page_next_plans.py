@@ -130,7 +130,7 @@ class TestAdopting:
         before = stores.sets.get_set(drifted)
         late = adopt(post, page, drifted, "Follow Window", revision=str(before.revision - 1))
         assert late.status == 409
-        assert "changed this set meanwhile; nothing was adopted." in late.alerts[0]
+        assert "changed this set meanwhile. Nothing was adopted." in late.alerts[0]
         assert stores.sets.get_set(drifted) == before
 
     def test_what_was_changed_since_is_not_taken_back(self, ways, drifted, post, stores):
@@ -139,7 +139,7 @@ class TestAdopting:
         before = stores.sets.get_set(drifted)
         back = post(f"/sets/{drifted}/plans/back", {"done": page.fields["done"]})
         assert back.status == 409
-        assert "Bo changed this set meanwhile; nothing was taken back." in back.alerts[0]
+        assert "Bo changed this set meanwhile. Nothing was taken back." in back.alerts[0]
         assert stores.sets.get_set(drifted) == before
 
     @pytest.mark.parametrize("done", ["", "x", "999999", "1-2-x", "٣"])

@@ -36,7 +36,7 @@ def test_the_sheet_says_what_was_done_and_what_was_found_behind_it(sample, get, 
     stores.sets.update_source(1, now.source.model_copy(update={"work": hung}))
     stores.sets.by("Noor").add_reading(1, Reading(cct=5610, duv=0.0031, lux=640, gels=["CTO 1/4"]))
     page = get("/sets/1/sheet")
-    found = r"Hung 5 610 K, Duv \+0.0031, 640 lx; \d\d:\d\d, \d+ \w+, Noor"
+    found = r"Hung 5 610 K, Duv \+0.0031, 640 lx, \d\d:\d\d, \d+ \w+, Noor"
     assert re.search(found, page.text)
     assert page.html.count('<td class="onpaper"></td>') == 5
     stores.sets.add_reading(1, Reading(cct=5900, duv=0.0031, gels=["CTO 1/8"]))
@@ -92,7 +92,7 @@ def test_what_stands_in_the_way_is_printed(sample, get, post):
     fields = get("/sources/5/edit").fields
     post("/sources/5/edit", {**fields, "keep": ["ND 0.3"]})
     post("/gels/remove", {"name": "ND 0.3"})
-    assert "no gel is called 'ND 0.3'" in get("/sets/1/sheet").text
+    assert "No gel is called 'ND 0.3'" in get("/sets/1/sheet").text
 
 
 def test_a_table_says_what_the_plane_shows(sample, get):
@@ -130,7 +130,7 @@ def test_what_was_read_behind_what_hangs_goes_before_what_was_predicted(sample, 
     sheet = get("/sets/1/sheet").text
     assert "5 510 K, Duv +0.0034, 410 lx, as read Close, as read −1.0 stop" in sheet
     tag = get("/sets/1/tags").text.split("Key through the door")[0]
-    assert "5 510 K, as read" in tag and "Close, as read; −1.0 stop." in tag
+    assert "5 510 K, as read" in tag and "Close, as read, −1.0 stop." in tag
     table = get("/sets/1?view=plane").text.split("The plane as a table")[1]
     assert "¼ CTO: 1.3 steps off, as read, close: " in table
     light = get("/sets/1/light").html
@@ -169,7 +169,7 @@ def test_paper_says_that_it_is_the_closest_there_is(act, read, work, change, get
     predicted = work(5).predicted
     read(str(predicted.cct), str(predicted.duv), number=5, behind="hung", hung="CTB 1/8")
     for paper in ("sheet", "tags"):
-        assert "Obvious, as read; the closest there is" in get(f"/sets/1/{paper}").text
+        assert "Obvious, as read, the closest there is" in get(f"/sets/1/{paper}").text
 
 
 def test_paper_says_that_a_lamp_is_suspected_of_drift_where_the_head_says_so(act, read, get, monkeypatch):

@@ -41,7 +41,7 @@ class TestList:
         change(1, openings=panel(3))
         stock("CTB full", 1)
         page = get("/sets/1/pulls?format=Sheet")
-        assert page.heading == "Pull 4 sheets of 2 gels; full CTB is 2 short"
+        assert page.heading == "Pull 4 sheets of 2 gels, full CTB is 2 short"
         assert "2 sheets short: the truck has 1." in page.text
         assert "Within the stock, instead" in page.text
         assert "Backlight: Hang" in page.text.split("Within the stock, instead")[1]
@@ -158,7 +158,7 @@ class TestList:
         stores.sets.update_set(stage, spare_percent=10)
         page = get("/sets/1/pulls?format=Wide+roll")
         assert "Full CTB: 2 rolls, for 6.6 m" in page.text
-        assert "3 cuts take 6 m alone, 1 roll; the spare makes the last one." in page.text
+        assert "3 cuts take 6 m alone, 1 roll. The spare makes the last one." in page.text
 
     def test_a_set_of_none_has_nothing_to_pull(self, post, get):
         post("/sets/new", {"name": "Stage 5", "target_cct": "5600", "target_locus": "daylight"})
@@ -238,7 +238,7 @@ class TestSpare:
         page = self.send(post, get("/sets/1/pulls"), "20")
         # A fifth of two sheets is less than one: one sheet is spare over both gels.
         assert page.heading == "Pull 3 sheets of 2 gels"
-        assert page.text.count("1 cut takes 1 sheet; 2 pulled, 1 of them spare.") == 1
+        assert page.text.count("1 cut takes 1 sheet, 2 pulled, 1 of them spare.") == 1
         assert stores.sets.get_set(1).spare_percent == 20
 
     @pytest.mark.parametrize("typed", ["101", "-1", "a lot", ""])

@@ -154,7 +154,7 @@ class TestImport:
                 gel["mired"] = 90
         answer = elsewhere.post("/sets/import", data={"text": json.dumps(other)})
         assert answer.status_code == 200
-        assert "Imported; 2\N{NO-BREAK SPACE}gels of the record are not the same here" in answer.text
+        assert "Imported. 2\N{NO-BREAK SPACE}gels of the record are not the same here" in answer.text
         items = re.findall(r'<span class="what">(.*?)</li>', plain(answer.text), re.DOTALL)
         assert "½ CTO" in items[0] and "90 in the record" in items[0] and "The set names it." in items[0]
         assert "¼ CTO" in items[1] and "Not in the table here." in items[1]
@@ -167,7 +167,7 @@ class TestImport:
             (
                 '"advisor_set": 2',
                 '"advisor_set": 4',
-                "comes from a newer advisor (format 4; this one reads 3)",
+                "comes from a newer advisor (format 4, this one reads 3)",
             ),
             ('"cct": 7200.0', '"cct": 720.0', "sources[0].readings[0].reading.cct: CCT 720 is out of range"),
             ('"kind"', '"kynd"', "sources[0].source.kynd: kynd is not a field here"),
@@ -258,6 +258,6 @@ class TestWhatHangs:
         act("hung", ["CTO 1/4"])
         read("4900", "0.0040", "700", behind="hung", hung="CTO 1/4")
         record, sheet = get("/sets/1/record").text, get("/sets/1/sheet").text
-        for said in ("; the closest there is", "; the daylight drifted"):
+        for said in (", the closest there is", ", the daylight drifted"):
             assert (said in record) == (said in sheet)
         assert any(said in record for said in ("the closest there is", "the daylight drifted"))

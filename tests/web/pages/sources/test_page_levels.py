@@ -71,7 +71,7 @@ class TestUse:
 
     def test_beyond_what_was_read_it_warns_and_the_uncertainty_grows(self, readings, use):
         def uncertainty(page):
-            return float(re.search(r"± (\d+\.\d)", page.text.split("Numbers")[1])[1])
+            return float(re.search(r"</td><td>(\d+\.\d)</td>", page.html.split("Numbers")[1])[1])
 
         inside, beyond = use("40"), use("15")
         assert "Beyond what was read: drawn on from 40 % and 100 % to 15 %. Read it there." in beyond.text
@@ -228,7 +228,7 @@ class TestReadOtherwise:
         assert "The last reading was" not in get("/sources/5").text
         page = dimmed()
         answer = page.text.split("New reading")[0]
-        assert "The last reading was at 20 %; it is used at 100 %. Use it at 20 %" in answer
+        assert "The last reading was at 20 %, it is used at 100 %. Use it at 20 %" in answer
         form = page.html.split("Use it at 20 %")[0].rpartition("<form")[2]
         fields = dict(re.findall(r'name="(\w+)" value="([^"]*)"', form))
         assert (fields["use_level"], fields["use_modifier"]) == ("20", "as-read")
@@ -241,7 +241,7 @@ class TestReadOtherwise:
         use("100", "with:")
         stores.sets.add_reading(BACKLIGHT, Reading(cct=2900, duv=0, level=40, modifier="Softbox"))
         page = get("/sources/5")
-        said = "The last reading was at 40 % with Softbox; it is used at 100 % without a modifier."
+        said = "The last reading was at 40 % with Softbox, it is used at 100 % without a modifier."
         assert f"{said} Use it at 40 % with Softbox" in page.text
         assert 'value="with:Softbox"' in page.html
 
@@ -347,7 +347,7 @@ class TestNobodySaid:
     ):
         act("hung", ["CTB full"], number=5)
         page = read("5400", "0.001", number=5, behind="hung", hung="CTB full", level="60")
-        said = "The last reading was at 60 %; nobody said at which level it is used."
+        said = "The last reading was at 60 %, nobody said at which level it is used."
         assert said in page.text
         assert "Use it at 60 %" in page.text and "Bare it was so too" in page.text
         bare = next(r.id for r in stores.sets.readings_of(5) if not r.reading.gels)

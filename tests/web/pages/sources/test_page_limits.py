@@ -52,11 +52,13 @@ def test_every_runner_up_says_why_it_stands_below(sample, get):
     runners = text.split(" Or ")[1].split("Build a stack by hand")[0]
     reasons = re.findall("(?:The first|This one|The two|Looks the same) ", runners)
     assert len(reasons) == len(re.findall("[○◔◑●]", runners)) > 1
-    assert re.search(r"The first [\w ]+, this one is obvious; the first loses \d\.\d stops? more\.", runners)
+    assert re.search(
+        r"The first [\w ]+, this one is obvious. But the first loses \d\.\d stops? more\.", runners
+    )
 
 
 def test_a_stack_by_hand_says_where_it_would_stand(sample, get):
     worse = get("/sources/1?gel=CTO+1%2F4&gel=CTO+1%2F4&gel=&gel=").text.split("What will it do")[1]
-    assert re.search(r"\d+(st|nd|rd|th) of \d+; .+ beats it: that one", worse)
+    assert re.search(r"\d+(st|nd|rd|th) of \d+: .+ beats it: that one", worse)
     best = get("/sources/1?gel=CTO+1%2F4&gel=&gel=&gel=").text.split("What will it do")[1]
     assert "First of" in best and "nothing beats it" in best

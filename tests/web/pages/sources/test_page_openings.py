@@ -141,7 +141,7 @@ class TestFormats:
         page = get("/formats")
         assert page.heading == "Gel is cut from 4 sizes"
         assert [page.fields[f"name_{i}"] for i in range(4)] == [f.name for f in EXAMPLE_SIZES.rows]
-        assert "The sizes to start with are examples" in page.text
+        assert "These sizes are examples" in page.text
 
     def test_they_can_be_renamed_added_and_taken_out(self, stage, get, post):
         fields = {**get("/formats").fields, "name_0": "Offcut", "width_0": "30 cm", "length_0": "0.4"}

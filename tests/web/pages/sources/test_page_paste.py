@@ -246,7 +246,7 @@ def test_a_long_text_of_which_nothing_is_kept_is_asked_for_again(paste):
 def test_5_mb_are_refused_in_words(sample, paste):
     page = paste("x" * 5_000_000)
     assert page.status == 413
-    assert page.heading == "This is too large; nothing was changed"
+    assert page.heading == "This is too large, and nothing was changed"
 
 
 def test_the_template_can_be_filled_in_and_pasted_back(client, paste):

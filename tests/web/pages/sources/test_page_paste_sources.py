@@ -79,7 +79,7 @@ class TestReadingsOfOneSource:
 
     def test_two_that_stood_alike_are_both_kept_and_it_says_so(self, save, paste, stores):
         text = "name,level,cct,duv\nA,50,3200,0\nA,50,3100,0\n"
-        assert "Line 3: 'A' stood alike on line 2; both readings are kept." in paste(text).text
+        assert "Line 3: 'A' stood alike on line 2. Both readings are kept." in paste(text).text
         save(text)
         assert levels(source_named(stores, "A")) == [(50, ""), (50, "")]
 

@@ -99,7 +99,7 @@ def test_each_step_is_said_on_the_record_and_undone(backlight, get, post, stores
     post(f"/changes/{stores.sets.history(1)[-1].id}/undo")
     assert up().instead.gels == THREE
     backlight("clear")
-    assert "Backlight: taken off: full CTB; planned: three ½ CTB" in get("/sets/1/record").text
+    assert "Backlight: taken off: full CTB, planned: three ½ CTB" in get("/sets/1/record").text
     post(f"/changes/{stores.sets.history(1)[-1].id}/undo")
     assert (up().stage, up().gels, up().instead.gels) == (Stage.HUNG, FULL, THREE)
 
@@ -138,7 +138,7 @@ def test_who_planned_first_is_told_to_the_second_phone(backlight, act, stores, u
     backlight("plan", THREE)
     page = act("plan", ["CTB 1/2"], number=5, revision=seen)
     assert page.status == 409
-    assert "hung: full CTB; planned: three ½ CTB" in page.alerts[0]
+    assert "hung: full CTB, planned: three ½ CTB" in page.alerts[0]
     assert up().instead.gels == THREE
 
 

@@ -52,9 +52,9 @@ class TestReading:
         predicted = work().predicted
         page = read(str(predicted.cct), str(predicted.duv), behind="hung", hung="CTO 1/8")
         assert work().stage is Stage.HUNG
-        assert re.search(r"The prediction held; it (shows side by side|is obvious): 6 \d{3} K", page.text)
+        assert re.search(r"The prediction held: it (shows side by side|is obvious): 6 \d{3} K", page.text)
         assert "Done: " not in get("/sets/1").text
-        assert re.search(r"(Shows side by side|Obvious): .* too cool", page.text.split("New reading")[0])
+        assert re.search(r"(Shows side by side|Obvious): .* cool", page.text.split("New reading")[0])
         act("hung", CTO)
         predicted = work().predicted
         page = read(str(predicted.cct), str(predicted.duv), behind="hung", hung="CTO 1/4")
@@ -103,7 +103,7 @@ class TestReading:
         was = work()
         page = read("5480", "0,0031", "640 lx", **shown)
         assert page.status == 422
-        assert "say whether it was read behind that, or bare" in alert_about(page, says)
+        assert "Say whether it was read behind that, or bare" in alert_about(page, says)
         assert [page.fields[k] for k in ("cct", "duv", "lux", "hung")] == [
             "5480",
             "0,0031",
@@ -131,7 +131,7 @@ class TestReading:
         assert (page.fields["behind"], page.choices["behind"]) == ("", ["", "bare"])
         again = post("/sources/1/reading", page.fields)
         assert again.status == 422
-        assert "say that it was read bare" in alert_about(again, "nothing was chosen")
+        assert "Say that it was read bare" in alert_about(again, "nothing was chosen")
         assert len(stores.sets.readings_of(1)) == 1
         assert post("/sources/1/reading", again.fields | {"behind": "bare"}).status == 200
         assert stores.sets.get_source(1).source.reading.cct == 5480
@@ -139,7 +139,7 @@ class TestReading:
     def test_a_page_from_before_it_was_taken_off_is_asked_again(self, sample, read, stores):
         page = read("5480", "0.0031", behind="hung", hung="CTO 1/4")
         assert page.status == 422
-        assert "take it as bare" in alert_about(page, "nothing hangs on it any more")
+        assert "Take it as bare" in alert_about(page, "nothing hangs on it any more")
         assert page.fields["cct"] == "5480"
         assert len(stores.sets.readings_of(1)) == 1
 
@@ -181,7 +181,7 @@ def test_the_lamp_is_not_doubted_where_the_prediction_held(act, read, work, monk
     act("hung", ["CTO 1/8"])
     predicted = work().predicted
     page = read(str(predicted.cct), str(predicted.duv), behind="hung", hung="CTO 1/8")
-    assert "The prediction held; it " in page.text
+    assert "The prediction held: it " in page.text
     assert "The daylight drifted" not in page.text
     act("hung", CTO)
     page = read("4900", "0.0040", behind="hung", hung="CTO 1/4")

@@ -186,6 +186,6 @@ class TestHeadsPage:
         white = make_plan(sources, now.target, now.limits, []).heads[6].white
         read = Reading(cct=white.cct, duv=white.duv)
         stores.sets.add_source(1, Source(name="The same, by its figures", reading=read))
-        both = [get(f"/sources/{n}").text for n in (measured.id, measured.id + 1)]
-        told = [float(re.search(r"± (\d+\.\d)", text.split("Numbers")[1])[1]) for text in both]
+        both = [get(f"/sources/{n}").html for n in (measured.id, measured.id + 1)]
+        told = [float(re.search(r"</td><td>(\d+\.\d)</td>", html.split("Numbers")[1])[1]) for html in both]
         assert told[0] < told[1]

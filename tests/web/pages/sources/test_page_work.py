@@ -109,9 +109,7 @@ class TestStages:
             act(before, CTO)
         was, page = work(), act("confirm")
         assert page.status == 422
-        assert "nothing hangs yet that could be confirmed" in alert_about(
-            page, "Allowed: say first that it hangs"
-        )
+        assert "nothing hangs yet that could be confirmed" in alert_about(page, "Say first that it hangs")
         assert work() == was
 
     @pytest.mark.parametrize(
@@ -156,7 +154,7 @@ class TestConflict:
         act("hung", CTO)
         page = act("hung", ["CTB full"], revision=seen)
         assert page.status == 409
-        assert "Somebody changed this source meanwhile; nothing was overwritten." in page.alerts[0]
+        assert "Somebody changed this source meanwhile. Nothing was overwritten." in page.alerts[0]
         assert "¼ CTO" in page.alerts[0] and "full CTB" in page.alerts[0]
         assert (work().stage, work().gels) == (Stage.HUNG, CTO)
         assert "CTB full" in page.html, "what was wanted can be sent again"
