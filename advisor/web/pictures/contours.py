@@ -8,9 +8,12 @@ planning using the marching squares and marching cube algorithms; from memory).
 from math import hypot
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ...advice.readings.steps import Point
-from ...colour.observer.data import Array
+
+Array = NDArray[np.float64]
+"""Values on a grid, or places along it."""
 
 _Side = tuple[int, int, int]
 """A side of a cell: 0 across or 1 down, from the corner (row, column)."""

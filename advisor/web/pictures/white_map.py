@@ -8,10 +8,9 @@ import numpy as np
 from ...advice.common_white.find import Option, Whites
 from ...advice.common_white.grid import TINTS
 from ...advice.readings.steps import Point
-from ...colour.observer.data import Array
 from ...model.sets.phrases import counted
 from ..wording.values import kelvin
-from .contours import outline
+from .contours import Array, outline
 from .label_room import Drawn, Word
 from .shift_plane import apart
 
