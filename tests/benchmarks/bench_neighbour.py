@@ -1,0 +1,148 @@
+"""What a crew feels while one phone sends the worst texts and requests there are, one after the other.
+
+Run by hand: ``python tests/benchmarks/bench_neighbour.py [SECONDS]``. The server is the command itself, in a
+process of its own, over loopback. Two phones poll, open pages and take readings meanwhile. Prints what the
+worst took and how heavy its answer was, the 95th percentile of the others, and the memory of the server
+after 200 of the worst texts (Linux).
+"""
+
+import json
+import re
+import statistics
+import sys
+import tempfile
+import threading
+import time
+from contextlib import suppress
+from pathlib import Path
+from urllib.parse import urlencode
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
+
+from tests.benchmarks.phones import NoAnswer, Phone, served
+from tests.benchmarks.short import ARGUMENTS, pick
+
+SECONDS = pick(60.0, 1.0)
+PASTES = pick(200, 2)
+GOAL, AT_MOST, MEMORY = 100, 1000, 250
+"""Of the others' 95th percentile [ms], of each of the worst [ms], of the server's memory [MB]."""
+SIZE = pick(640_000, 50_000)
+TEXTS = {
+    "1 and tabs": "1\t" * (SIZE // 2),
+    "line ends": "1" + "\n" * (SIZE - 2) + "1",
+    "quotation marks": '"' * SIZE,
+    "pairs of them": '""\n' * (SIZE // 3),
+    "headings": "CCT,Duv,name\n" * (SIZE // 13),
+    "JSON": "[" + ",".join(['{"cct":5600}'] * (SIZE // 13)) + "]",
+    "tags": "<a>" * (SIZE // 3),
+    "what is just within": "1;2;3;4\n" * 12_000,
+}
+DOORS = ("/sets/1/paste", "/gels/import", "/sets/import", "/heads/import")
+
+
+def gels(count: int) -> str:
+    """Make a table of gels that are nearly alike."""
+    rows = (f"F{i},full,{-130 + 290 * i / count:.2f},{i * 7 % 30 - 15}" for i in range(count))
+    return "family,fraction,mired,cc\n" + "\n".join(rows)
+
+
+def advice(count: int) -> str:
+    """Make a request for advice on many sources, in four layers."""
+    sources = [
+        {"name": f"S{i}", "kind": "unknown", "reading": {"cct": 3000 + 50 * i, "duv": 0.002}}
+        for i in range(count)
+    ]
+    return json.dumps({"target": {"cct": 5600}, "sources": sources, "max_layers": 4})  # fmt: skip
+
+
+class Felt:
+    """What others felt while the worst was sent: times by what they did [ms], and what went wrong."""
+
+    def __init__(self) -> None:
+        self.times: dict[str, list[float]] = {"poll": [], "page": [], "reading": []}
+        self.wrong: list[str] = []
+        self.over = threading.Event()
+
+    def work(self, port: int, number: int) -> None:
+        """Poll, read and meter until it is over."""
+        phone, n = Phone(port, f"Crew {number}").join(), 0
+        while not self.over.is_set():
+            for what in ("poll", "poll", "poll", "page", "reading"):
+                at, n = time.perf_counter(), n + 1
+                try:
+                    if what == "reading":
+                        data = {"cct": 3200 + n % 100, "duv": "0.001", "lux": 900 + n}
+                        phone.send_once(f"/sources/{number + 1}/reading", data, f"neighbour-{number}-{n:08}")
+                    else:
+                        status = phone.poll() if what == "poll" else phone.ask("GET", "/sets/1")[0]
+                        if status not in (200, 304):
+                            self.wrong.append(f"{what} {status}")
+                except (NoAnswer, AssertionError) as error:
+                    self.wrong.append(f"{what} {error!r}")
+                self.times[what].append(1000 * (time.perf_counter() - at))
+                time.sleep(0.05)
+
+
+def worst() -> list[tuple[str, str, str, str]]:
+    """Return what the hostile phone sends: what it is, where to, the body and its kind."""
+    form, of_json = "application/x-www-form-urlencoded", "application/json"
+    sent = [
+        (f"{name} to {door}", door, urlencode({"text": text}), form)
+        for door in DOORS
+        for name, text in TEXTS.items()
+    ]
+    tables = [
+        (f"{n} gels", "/gels/import", urlencode({"text": gels(n)}), form) for n in pick((500, 501), (9,))
+    ]
+    curves = "family,fraction,spectrum\n" + "".join(f"F{i},full,{i}.csv\n" for i in range(pick(500, 10)))
+    sent.append(("missing curves", "/gels/import", urlencode({"text": curves}), form))
+    return [*sent, *tables, ("advice on 12 sources", "/api/v1/advice", advice(pick(12, 1)), of_json)]
+
+
+def memory(folder: str) -> int:
+    """Return the memory that the server over a data folder holds [MB]; 0 where the system does not say."""
+    for about in Path("/proc").glob("[0-9]*/cmdline"):
+        with suppress(OSError):
+            if folder.encode() in about.read_bytes():
+                held = (about.parent / "status").read_text()
+                return int(re.search(r"VmRSS:\s+(\d+)", held)[1]) // 1024
+    return 0
+
+
+def main() -> None:
+    seconds = float(ARGUMENTS[0]) if ARGUMENTS else SECONDS
+    with tempfile.TemporaryDirectory() as folder, served(Path(folder)) as port:
+        hostile, felt = Phone(port, "Hostile", kept=False).join(), Felt()
+        crew = [threading.Thread(target=felt.work, args=(port, i)) for i in range(2)]
+        for thread in crew:
+            thread.start()
+        took: dict[str, float] = {}
+        heavy, began, sent = 0, time.perf_counter(), 0
+        try:
+            while time.perf_counter() - began < seconds or sent < PASTES:
+                for name, path, body, kind in worst():
+                    at = time.perf_counter()
+                    status, _, answer = hostile.ask("POST", path, body, **{"Content-Type": kind})
+                    took[name] = max(took.get(name, 0.0), 1000 * (time.perf_counter() - at))
+                    heavy, sent = max(heavy, len(answer) if status >= 400 else 0), sent + 1
+        finally:
+            felt.over.set()
+            for thread in crew:
+                thread.join()
+        held = memory(folder)
+        late = sorted(took.items(), key=lambda one: -one[1])[:5]
+        for name, most in late:
+            print(f"{name}: {most:.0f} ms at most{'' if most <= AT_MOST else '  OVER THE GOAL'}")
+        print(f"The heaviest refusal: {heavy / 1000:.0f} kB")
+        for what, times in felt.times.items():
+            p95 = statistics.quantiles(times, n=20)[-1] if len(times) > 1 else times[0]
+            over = "" if p95 <= GOAL else f"  OVER THE GOAL of {GOAL} ms"
+            median = statistics.median(times)
+            print(f"{what}: {len(times)}, median {median:.1f} ms, 95 % within {p95:.1f} ms{over}")
+        over = "" if held <= MEMORY else f"  OVER THE GOAL of {MEMORY} MB"
+        print(f"The server holds {held} MB{over}")
+        print(f"{sent} of the worst sent; errors of the others: {len(felt.wrong)} {felt.wrong[:3]}")
+
+
+if __name__ == "__main__":
+    main()
