@@ -7,7 +7,7 @@ from ...imports.gels.asked_names import NamesInTable
 from ...model.asked import AskedAdvice, AskedPrediction
 from ...model.basis.problems import within
 from ..state import gels_in_force
-from .asked_heads import with_light
+from .asked_heads import sources_of, with_light
 from .calls import answer, asked, blueprint
 
 
@@ -17,10 +17,7 @@ def post_advice() -> ResponseReturnValue:
     request = asked(AskedAdvice)
     table = gels_in_force() if request.gels is None else request.gels
     names = NamesInTable(table)
-    sources = []
-    for place, source in enumerate(request.sources):
-        with within("sources", place):
-            sources.append(names.of_source(with_light(source)))
+    sources = sources_of(request.sources, names)
     limits = names.of_limits(request)
     return answer(advise(request.model_copy(update={"sources": sources, **limits}), table))
 

@@ -1,8 +1,12 @@
 """Known heads that a program asks for: named by sources in place of a reading, and told."""
 
+from collections.abc import Sequence
+
+from ...imports.gels.asked_names import NamesInTable
 from ...model import Refused, Source
 from ...model.asked import AskedSource, HeadList, ListedKnownHead, ToldHead
 from ...model.basis.base import name_key
+from ...model.basis.problems import within
 from ...model.sets.phrases import dial_said
 from ...store.known_heads.known import HeadSummary, StoredHead
 from ..state import state
@@ -29,6 +33,18 @@ def with_light(asked: AskedSource) -> Source:
         readings = [*(r for r in readings if r.dial != asked.dial), *dialled]
     own = {name: getattr(asked, name) for name in asked.model_fields_set & _OF_SOURCE - _READINGS}
     return Source.model_validate({**dict(tested), **own, "reading": readings[-1], "readings": readings[:-1]})
+
+
+def sources_of(asked: Sequence[AskedSource], names: NamesInTable) -> list[Source]:
+    """Return the sources of a request, with their readings and with gels as the table calls them.
+
+    Raises Refused, at the place of the source.
+    """
+    found = []
+    for at, source in enumerate(asked):
+        with within("sources", at):
+            found.append(names.of_source(with_light(source)))
+    return found
 
 
 def head_list() -> HeadList:

@@ -5,9 +5,8 @@ from flask.typing import ResponseReturnValue
 from ...advice.next_plans.answer import plans_for
 from ...imports.gels.asked_names import NamesInTable
 from ...model.asked_plans import AskedPlans
-from ...model.basis.problems import within
 from ..state import gels_in_force
-from .asked_heads import with_light
+from .asked_heads import sources_of
 from .calls import answer, asked, blueprint
 
 
@@ -17,8 +16,5 @@ def post_plans() -> ResponseReturnValue:
     request = asked(AskedPlans)
     table = gels_in_force() if request.gels is None else request.gels
     names = NamesInTable(table)
-    sources = []
-    for place, source in enumerate(request.sources):
-        with within("sources", place):
-            sources.append(names.of_source(with_light(source)))
+    sources = sources_of(request.sources, names)
     return answer(plans_for(request.model_copy(update=names.of_limits(request)), sources, table))
