@@ -6,9 +6,8 @@ from advisor.advice.readings.chromaticity import measure
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.colour.observer.cct import cct_duv_of_uv
-from advisor.colour.observer.chromaticity import uv_of_xyz
+from advisor.colour.observer.chromaticity import through, uv_of_xyz
 from advisor.colour.observer.grid import weights
-from advisor.colour.observer.predict import through
 from advisor.model import Reading, Source
 
 LUX = 1000.0

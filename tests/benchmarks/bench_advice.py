@@ -21,9 +21,9 @@ from advisor.advice.stacks.enumerate import NONE, choice_on, stacks_on
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare, stacked
 from advisor.colour.observer.cct import cct_duv_of_uv
+from advisor.colour.observer.chromaticity import through
 from advisor.colour.observer.data import Array, library
 from advisor.colour.observer.grid import WAVELENGTHS
-from advisor.colour.observer.predict import through
 from advisor.imports.gels.csv_table import read_gels
 from advisor.model import AdviceRequest, Kind, Reading, Source, Target
 from advisor.resources import folder

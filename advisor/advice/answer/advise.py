@@ -268,9 +268,8 @@ def predict_stack(
 
     Raises Refused for either, and for gels that let no light through.
     """
-    with within("stack"):
-        places = gel_arrays.find(gels)
-        lets_through(bare.ensemble, gel_arrays, places)
+    places = gel_arrays.find(gels, "stack")
+    lets_through(bare.ensemble, gel_arrays, places, "stack")
     stack = np.array([places], dtype=np.intp).reshape(1, -1)
     if dial is None:
         return predict_one(bare, limits, gel_arrays, stack)

@@ -15,9 +15,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from ...colour.observer.chromaticity import stops
 from ...colour.observer.data import Array
 from ...colour.observer.loci import CC_PER_DUV
-from ...colour.observer.predict import stops
 from ...model import Limits
 from ..stacks.enumerate import NONE, Indices, allowed_by
 from ..stacks.gel_arrays import GelArrays

@@ -1,5 +1,6 @@
 """A head with its dials at a setting: the light that it then gives, and what stacks make of that."""
 
+from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 
@@ -71,7 +72,27 @@ def stand_at(bare: PreparedSource, fit: DialFit, setting: Setting) -> HeadAtSett
     uv = uv_of_cct_duv(np.array(MIRED_K / mired), np.array(duv))
     there = replace(bare, white=WhitePoint(uv, MIRED_K / mired, duv), ensemble=spectra_at(bare, uv))
     gain = float(fit.gain(np.array(MIRED_K / setting.cct)))
-    return HeadAtSetting(setting, there, _covariance(mapped), gain)
+    [covariance] = _covariances(Mapped(*(values[None] for values in mapped)))
+    return HeadAtSetting(setting, there, covariance, gain)
+
+
+def stands_at(bare: PreparedSource, fit: DialFit, settings: Sequence[Setting]) -> list[HeadAtSetting | None]:
+    """Return a head at each of n settings, as `stand_at` does; None where its kind cannot give the light."""
+    dial = np.array([MIRED_K / setting.cct for setting in settings])
+    mapped = fit.at(dial, np.array([setting.green for setting in settings]))
+    able = np.flatnonzero(possible(mapped.mired, mapped.duv))
+    there = Mapped(*(values[able] for values in mapped))
+    uv = uv_of_cct_duv(MIRED_K / there.mired, there.duv)
+    covariances, gains = _covariances(there), fit.gain(dial[able]).tolist()
+    found: list[HeadAtSetting | None] = [
+        as_read(bare) if setting == fit.current else None for setting in settings
+    ]
+    for k, (place, lit) in enumerate(zip(able.tolist(), spectra_at_each(bare, uv), strict=True)):
+        if lit is not None and found[place] is None:
+            white = WhitePoint(uv[k], MIRED_K / float(there.mired[k]), float(there.duv[k]))
+            bent = replace(bare, white=white, ensemble=lit)
+            found[place] = HeadAtSetting(settings[place], bent, covariances[k], gains[k])
+    return found
 
 
 def spectra_at(bare: PreparedSource, uv: Array) -> Ensemble:
@@ -95,8 +116,10 @@ def spectra_at_each(bare: PreparedSource, uv: Array) -> list[Ensemble | None]:
     return found
 
 
-def _covariance(mapped: Mapped) -> Array:
-    """Return the covariance (2, 2) [step²] of a mapping's error."""
+def _covariances(mapped: Mapped) -> Array:
+    """Return the covariances (n, 2, 2) [step²] of a mapping's error at n settings."""
     warmer, greener = moves_at(MIRED_K / mapped.mired, mapped.duv)
-    spread = np.stack([warmer * np.sqrt(mapped.mired_variance), greener * np.sqrt(mapped.duv_variance)])
-    return np.asarray((spread * PER_STEP).T @ (spread * PER_STEP))
+    along = warmer * np.sqrt(mapped.mired_variance)[:, None]
+    across = greener * np.sqrt(mapped.duv_variance)[:, None]
+    spread = np.stack([along, across], axis=1) * PER_STEP
+    return np.asarray(spread.transpose(0, 2, 1) @ spread)

@@ -20,7 +20,7 @@ import numpy as np
 from ...colour.observer.data import Array
 from ...colour.observer.loci import MIRED_K
 from ...model import Reach, Reading, Refused, Setting, Source
-from ...model.basis.base import name_key
+from ...model.basis.base import name_keys
 from ..readings.chromaticity import measure
 
 FULL_GREEN = 0.030
@@ -198,12 +198,13 @@ def _covariance(priors: _Priors, a: Array, b: Array) -> Array:
 
 def _pairs(source: Source) -> list[DialReading]:
     """Return a source's readings that note the dials and are whites, oldest first."""
-    modifier = name_key(source.modifier_in_use)
+    noted = [reading for reading in _newest_first(source) if reading.dial is not None and not reading.gels]
+    modifier, *keys = name_keys([source.modifier_in_use, *(reading.modifier for reading in noted)])
     found: list[DialReading] = []
     seen: set[tuple[float, float]] = set()
-    for reading in _newest_first(source):
+    for reading, own in zip(noted, keys, strict=True):
         dial = reading.dial
-        if dial is None or reading.gels or name_key(reading.modifier) != modifier:
+        if dial is None or own != modifier:
             continue
         try:
             white = measure(reading)

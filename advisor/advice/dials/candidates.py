@@ -10,7 +10,6 @@ better one.
 Where a table has too many stacks to go through, `stacks_tried` says which take part.
 """
 
-from contextlib import suppress
 from dataclasses import dataclass
 from functools import partial
 from typing import NamedTuple
@@ -18,15 +17,14 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from ...colour.observer.chromaticity import stops
 from ...colour.observer.data import Array
-from ...colour.observer.predict import stops
-from ...colour.spectra.sources import Unbendable
 from ..cost.counted import affordable, cost, counted_loss
 from ..cost.judge import Judge
 from ..cost.loss import loss
 from ..stacks.enumerate import NONE, Choice, Indices
 from ..stacks.prediction import PreparedSource, predict_stacks, stacked
-from .at_setting import HeadAtSetting, as_read, spectra_at_each, stand_at
+from .at_setting import HeadAtSetting, as_read, spectra_at_each, stands_at
 from .calibration import DialFit
 from .search import FAR, BestSettings, Dials, Valley, dials_of, span_of
 from .stacks_tried import stacks_tried
@@ -187,10 +185,10 @@ class DialledHead:
     def _exactly(self, dials: Dials, stacks: Indices, rows: _Rows, stands: _Stands) -> tuple[_Rows, Array]:
         """Return rows with exact figures, and (u, v) (n, 2), without those whose setting gives no light."""
         settings = [(int(i), int(j)) for i, j in rows.at]
-        for i, j in set(settings) - stands.keys():
-            stands[i, j] = None
-            with suppress(Unbendable):
-                stands[i, j] = stand_at(self.bare, self.fit, dials.setting(i, j))
+        new = sorted(set(settings) - stands.keys())
+        if new:
+            made = stands_at(self.bare, self.fit, [dials.setting(i, j) for i, j in new])
+            stands.update(zip(new, made, strict=True))
         figures = np.full((len(settings), 4), np.nan)
         for setting in set(settings):
             if stand := stands[setting]:

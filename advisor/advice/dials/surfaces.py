@@ -18,10 +18,9 @@ from functools import lru_cache
 import numpy as np
 
 from ...colour.observer.cct import CCT_RANGE, DUV_LIMIT, in_range, uv_of_cct_duv, uv_of_mired_duv
-from ...colour.observer.chromaticity import delta_uv_prime, is_real, xy_of_uv
+from ...colour.observer.chromaticity import delta_uv_prime, is_real, through, xy_of_uv
 from ...colour.observer.data import Array
 from ...colour.observer.loci import MIRED_K
-from ...colour.observer.predict import through
 from ...colour.spectra.sources import Ensemble
 
 MIRED_RANGE = (MIRED_K / CCT_RANGE[1], MIRED_K / CCT_RANGE[0])

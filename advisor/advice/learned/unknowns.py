@@ -15,10 +15,9 @@ deviation does. The unknowns are
 
 import numpy as np
 
-from ...colour.observer.chromaticity import uv_and_slope
+from ...colour.observer.chromaticity import through, uv_and_slope
 from ...colour.observer.data import Array
 from ...colour.observer.grid import WAVELENGTHS, weights
-from ...colour.observer.predict import through
 from ...model import Accuracy
 from ..stacks.enumerate import NONE, Indices
 from ..stacks.gel_arrays import GelArrays

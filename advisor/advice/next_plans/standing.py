@@ -7,9 +7,8 @@ from math import isfinite
 import numpy as np
 from numpy.typing import NDArray
 
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, stops
 from ...colour.observer.data import Array
-from ...colour.observer.predict import stops
 from ...colour.spectra.sources import Unbendable
 from ...model import Limits, Refused, Setting, Stage
 from ..cost.counted import MOVE_IN_STEPS

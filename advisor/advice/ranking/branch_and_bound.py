@@ -36,9 +36,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from ...colour.observer.chromaticity import STEP_DELTA_UV
+from ...colour.observer.chromaticity import STEP_DELTA_UV, stops, through
 from ...colour.observer.data import Array
-from ...colour.observer.predict import stops, through
 from ...model import Refused
 from ..cost.counted import counted_loss, tenths
 from ..cost.frontier import MARGIN, Frontier

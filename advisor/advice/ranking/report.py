@@ -5,9 +5,9 @@ from collections.abc import Sequence
 import numpy as np
 
 from ...colour.observer.cct import cct_duv_of_uv, in_range, uv_of_cct_duv
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, xy_of_uv
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, stops, xy_of_uv
+from ...colour.observer.data import Array
 from ...colour.observer.loci import CC_PER_DUV, MIRED_K
-from ...colour.observer.predict import stops
 from ...model import (
     After,
     Miss,
@@ -51,6 +51,9 @@ def stack_reports(judge: Judge, stacks: Indices, outcomes: Outcomes, sure: Certa
     within = judge.within(sure)
     read, hung = judge.read(stacks), _hanging(bare, gel_arrays)
     labels = _nominal(bare.white, gel_arrays, stacks)
+    chances = [None if k in read else float(chance) for k, chance in enumerate(within)]
+    tolerance = judge.limits.tolerance_steps
+    misses = _misses((cct, duv), away, outcomes.steps, chances, bare.wanted, tolerance, gel_arrays.ladder)
     reports = []
     for k, stack in enumerate(stacks):
         gels = [int(i) for i in stack if i != NONE]
@@ -68,16 +71,7 @@ def stack_reports(judge: Judge, stacks: Indices, outcomes: Outcomes, sure: Certa
                 layers=len(gels),
                 stops=_round(float(lost[k]), 4),
                 after=after,
-                miss=_miss(
-                    float(cct[k]),
-                    float(duv[k]),
-                    float(away[k]),
-                    float(outcomes.steps[k]),
-                    bare.wanted,
-                    judge.limits.tolerance_steps,
-                    gel_arrays.ladder,
-                    None if k in read else float(within[k]),
-                ),
+                miss=misses[k],
                 cost=_round(float(price[k]), 6),
                 within=_round(float(within[k]), 3),
                 uncertainty_steps=_round(float(sure.steps[k]), 3),
@@ -164,10 +158,12 @@ def as_predicted(
         if same and then.within is not None
         else _round_chance(then, away / STEP_DELTA_UV, tolerance)
     )
+    light, off = (np.array([then.cct]), np.array([then.duv])), np.array([away])
+    [miss] = _misses(light, off, off / STEP_DELTA_UV, [within], wanted, tolerance, ladder)
     return entry.model_copy(
         update={
             "after": After(cct=then.cct, duv=then.duv, x=x, y=y, lux=lux),
-            "miss": _miss(then.cct, then.duv, away, away / STEP_DELTA_UV, wanted, tolerance, ladder, within),
+            "miss": miss,
             "within": _round(within, 3),
             "uncertainty_steps": then.uncertainty_steps,
             "read": None,
@@ -186,31 +182,41 @@ def _round_chance(then: Predicted, away: float, tolerance: float) -> float:
     return float(chance_within(place, one, variance * np.eye(2)[None], tolerance)[0])
 
 
-def _miss(
-    cct: float,
-    duv: float,
-    du_v: float,
-    expected: float,
+def _misses(
+    light: tuple[Array, Array],
+    away: Array,
+    expected: Array,
+    within: Sequence[float | None],
     target: WhitePoint,
     tolerance: float,
     ladder: Ladder,
-    within: float | None,
-) -> Miss:
-    """Report what is left. `within` is the chance of landing within the tolerance, None if it was read."""
-    steps = du_v / STEP_DELTA_UV
-    seen = bool(np.isfinite(cct))
-    seen_as = words.seen(steps, tolerance) if within is None else words.foreseen(expected, within, tolerance)
-    mired, off = MIRED_K / target.cct - MIRED_K / cct, target.duv - duv
-    return Miss(
-        mired=_round(mired, 2) if seen else None,
-        duv=_round(off, 6) if seen else None,
-        du_v=_round(du_v, 6),
-        delta_uv_prime=_round(du_v, 6),
-        steps=_round(steps, 3),
-        expected_steps=_round(expected, 3),
-        seen=seen_as,
-        words=words.left_as(seen_as, steps, mired, off, ladder) if seen else "no longer a white",
-    )
+) -> list[Miss]:
+    """Report what is left behind each stack, (f,).
+
+    `light` is its CCT [K] and Duv, NaN where it is no white; `away` [Δu′v′] and `expected` [step] are how far
+    it is off. `within` is the chance of landing within the tolerance, None if it was read.
+    """
+    steps = (away / STEP_DELTA_UV).tolist()
+    shifts = [
+        (MIRED_K / target.cct - MIRED_K / cct, target.duv - duv) if np.isfinite(cct) else None
+        for cct, duv in zip(*(axis.tolist() for axis in light), strict=True)
+    ]
+    said = words.left_of_each(steps, expected.tolist(), within, shifts, tolerance, ladder)
+    return [
+        Miss(
+            mired=None if shift is None else _round(shift[0], 2),
+            duv=None if shift is None else _round(shift[1], 6),
+            du_v=_round(du_v, 6),
+            delta_uv_prime=_round(du_v, 6),
+            steps=_round(off, 3),
+            expected_steps=_round(mean, 3),
+            seen=left.seen,
+            words=left.words,
+        )
+        for shift, du_v, off, mean, left in zip(
+            shifts, away.tolist(), steps, expected.tolist(), said, strict=True
+        )
+    ]
 
 
 def _nominal(white: WhitePoint, gel_arrays: GelArrays, stacks: Indices) -> list[White]:

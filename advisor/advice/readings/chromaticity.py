@@ -51,15 +51,14 @@ def measure(reading: Reading) -> WhitePoint:
     If it is outside the spectral locus by no more than a meter's rounding, it is moved onto the locus. Raises
     Refused if the reading is no real light, or too far from white to have a CCT.
     """
-    if not reading.said:
-        raise unread()
     if reading.spectrum is not None:
         return near_white(
             uv_of_xyz(grid.xyz_of_samples(*samples(reading.spectrum))), "spectrum", "the spectrum"
         )
     if reading.cct is not None and reading.duv is not None:
         return _white_of(reading.cct, reading.duv)
-    assert reading.xy is not None, "the model asks for one of the three"
+    if reading.xy is None:
+        raise unread()
     uv = _uv_of_pair(reading.xy)
     real = held_real(uv, _ROUNDING_XY)
     return near_white(uv if real is None else real, "xy", f"x {reading.xy[0]:g}, y {reading.xy[1]:g}")

@@ -14,7 +14,7 @@ from math import exp, hypot, log
 
 from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from ...model import Reading, Refused, Source
-from ...model.basis.base import name_key
+from ...model.basis.base import name_keys
 from ...model.basis.quantities import tidy
 from .chromaticity import WhitePoint, held, measure, unread, white_with
 from .tested import FARTHEST, as_moved, moved_test
@@ -78,8 +78,9 @@ def _in_use(source: Source) -> InUse:
 
 def with_modifier(source: Source) -> list[Reading]:
     """Return the bare readings with the modifier in use, the newest last; none where there are none."""
-    modifier = name_key(source.modifier_in_use)
-    return [r for r in source.bare_readings if name_key(r.modifier) == modifier]
+    bare = source.bare_readings
+    modifier, *keys = name_keys([source.modifier_in_use, *(reading.modifier for reading in bare)])
+    return [reading for reading, key in zip(bare, keys, strict=True) if key == modifier]
 
 
 def at_setting(readings: Sequence[Reading]) -> list[Reading]:

@@ -22,7 +22,7 @@ from ...colour.observer.data import Array
 from ...colour.observer.loci import MIRED_K
 from ...colour.spectra.sources import measured
 from ...model import Reading, Refused, Setting, Source, Spectrum
-from ...model.basis.base import name_key
+from ...model.basis.base import name_key, name_keys
 from .chromaticity import held, measure, samples
 
 USUAL_DOUBT = 3.0
@@ -91,7 +91,7 @@ class MovedTest:
         before = (self._source.test.doubt_steps if self._source.test else USUAL_DOUBT) * STEP_DELTA_UV
         if not self.shifts:
             return before
-        local = _LOCAL_SHARE * before**2 * _Kriging(self.shifts).variance(_place(reading))
+        local = _LOCAL_SHARE * before**2 * _Kriging(self.shifts).variance(*_places([reading]))
         return float(np.sqrt(local + (_REPEATS * STEP_DELTA_UV) ** 2))
 
 
@@ -120,7 +120,7 @@ def _moved(
     base: Sequence[tuple[Reading, Reading]], shifts: Mapping[Place, OffTest]
 ) -> list[tuple[Reading, Reading]]:
     """Return readings of a test, each with what it would be now; one that led too far from white stays."""
-    places = [_place(now) for _, now in base]
+    places = _places([now for _, now in base])
     across = _Kriging(shifts).weights(places) @ np.array([(s.mired, s.duv) for s in shifts.values()])
     lit = {place: s.light for place, s in shifts.items() if isfinite(s.light)}
     brighter = _Kriging(lit).weights(places) @ np.array(list(lit.values())) if lit else np.zeros(len(base))
@@ -177,9 +177,10 @@ _Line = tuple[tuple[str, Setting | None], dict[float, Reading]]
 def _lines(base: Sequence[Reading]) -> dict[tuple[str, Setting | None], dict[float, Reading]]:
     """Return the newest reading of each level, by modifier and dial setting."""
     lines: dict[tuple[str, Setting | None], dict[float, Reading]] = {}
-    for reading in base:
+    keys = name_keys(reading.modifier for reading in base)
+    for reading, modifier in zip(base, keys, strict=True):
         if reading.level is not None:
-            lines.setdefault((name_key(reading.modifier), reading.dial), {})[reading.level] = reading
+            lines.setdefault((modifier, reading.dial), {})[reading.level] = reading
     return lines
 
 
@@ -243,8 +244,9 @@ class _Kriging:
         return np.array([[*(_alike(place, other) for other in self._places), 1.0] for place in places])
 
 
-def _place(reading: Reading) -> Place:
-    return name_key(reading.modifier), reading.level or 100.0, reading.dial
+def _places(readings: Sequence[Reading]) -> list[Place]:
+    keys = name_keys(reading.modifier for reading in readings)
+    return [(key, r.level or 100.0, r.dial) for key, r in zip(keys, readings, strict=True)]
 
 
 def _alike(one: Place, other: Place) -> float:

@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 
 from ...model import Limits, Refused
 from ...model.basis.base import name_key
-from ...model.basis.problems import within
 from .gel_arrays import GelArrays
 
 Indices = NDArray[np.intp]
@@ -85,8 +84,7 @@ def allowed_by(gel_arrays: GelArrays, limits: Limits) -> NDArray[np.bool_]:
             )
         allowed &= gel_arrays.family_keys != wanted
     if limits.only_gels is not None:
-        with within("only_gels"):
-            named = gel_arrays.find(limits.only_gels)
+        named = gel_arrays.find(limits.only_gels, "only_gels")
         allowed &= np.isin(np.arange(len(allowed)), named)
     return allowed
 

@@ -13,6 +13,7 @@ from ...colour.observer.data import Array
 from ...colour.spectra import gels
 from ...model import Accuracy, Gel, Known, Refused, Transmittance
 from ...model.basis.base import name_keys
+from ...model.gels.gel import GelFacts, facts_of
 from ..readings.chromaticity import samples
 from ..wording.ladder import Ladder, ladder_of
 
@@ -74,15 +75,17 @@ class GelArrays:
         """Return how far the shift of each gel may be off, nine sheets in ten, (n,) [%]."""
         return np.where(np.isnan(self.percent), accuracy.unsaid_percent, self.percent)
 
-    def find(self, names: Sequence[str]) -> list[int]:
+    def find(self, names: Sequence[str], where: str = "") -> list[int]:
         """Return the places of gels by name, letter case aside.
 
-        Raises Refused, pointing at each name that is not in the table.
+        Raises Refused, pointing at each name that is not in the table; `where` the names stand.
         """
+        if not names:
+            return []
         found = [self._place_by_key.get(key) for key in name_keys([" ".join(name.split()) for name in names])]
         unknown = [
             Refused.one(
-                f"[{k}]", f"no gel is called {name[:60]!r}", f"a gel of the table: {self._some()}"
+                f"{where}[{k}]", f"no gel is called {name[:60]!r}", f"a gel of the table: {self._some()}"
             ).problems[0]
             for k, (name, i) in enumerate(zip(names, found, strict=True))
             if i is None
@@ -126,9 +129,10 @@ def gel_arrays_of(rows: tuple[Gel, ...]) -> GelArrays:
 
     Raises Refused, pointing at the row, where no gel can do what a row says.
     """
-    named = [gel.name for gel in rows]
-    order = _in_order(rows, named)
-    ranked, names = [rows[i] for i in order], tuple(named[i] for i in order)
+    facts = facts_of(rows)
+    order = _in_order(rows, [fact.name for fact in facts])
+    ranked, facts = [rows[i] for i in order], [facts[i] for i in order]
+    names = tuple(fact.name for fact in facts)
     mired, cc = (np.array([getattr(g, axis) for g in ranked], dtype=float) for axis in ("mired", "cc"))
     stops = np.array([np.nan if g.stops is None else g.stops for g in ranked], dtype=float)
     said = np.array([np.nan if g.reference is None else g.reference for g in ranked], dtype=float)
@@ -136,10 +140,10 @@ def gel_arrays_of(rows: tuple[Gel, ...]) -> GelArrays:
     try:
         transmittances = _solved(ranked, mired, cc, stops, reference)
     except gels.Impossible as no:
-        gel = ranked[no.index]
-        raise Refused.one(
-            f"[{order[no.index]}]", f"{gel.name}: {no.reason}", "other mired and cc, or stops left empty"
-        ) from None
+        says = f"{names[no.index]}: {no.reason}"
+        allowed = "other mired and cc, or stops left empty"
+        raise Refused.one(f"[{order[no.index]}]", says, allowed) from None
+    on = np.array([gel.on for gel in ranked], dtype=np.bool_)
     lit = transmittances.any(axis=1)  # a measured sheet may pass nothing that the eye sees
     return GelArrays(
         names=names,
@@ -150,25 +154,26 @@ def gel_arrays_of(rows: tuple[Gel, ...]) -> GelArrays:
         reference=reference,
         transmittances=transmittances,
         stock=np.array([PLENTY if g.stock is None else g.stock for g in ranked], dtype=np.intp),
-        ranked=np.array([g.on and not g.neutral for g in ranked], dtype=np.bool_) & lit,
-        dimming=np.array([g.on and g.dims for g in ranked], dtype=np.bool_) & lit,
+        ranked=on & np.array([not fact.neutral for fact in facts], dtype=np.bool_) & lit,
+        dimming=on & np.array([fact.dims for fact in facts], dtype=np.bool_) & lit,
         by_label=np.array([g.transmittance is None for g in ranked], dtype=np.bool_),
-        percent=np.array([np.nan if g.off_percent is None else g.off_percent for g in ranked], dtype=float),
-        series=_series(ranked, names),
+        percent=np.array([np.nan if f.off_percent is None else f.off_percent for f in facts], dtype=float),
+        series=_series(ranked, facts),
         ladder=ladder_of(rows),
     )
 
 
-def _series(rows: Sequence[Gel], names: Sequence[str]) -> NDArray[np.intp]:
+def _series(rows: Sequence[Gel], facts: Sequence[GelFacts]) -> NDArray[np.intp]:
     """Return a number for each gel, (n,), the same for those that are off their labels together.
 
     If only the trade's usual figures are known of a family, all its gels on a truck come from one series, and
     are off together. Gels that were looked up or measured one by one are off one by one.
     """
-    families, alone = name_keys([gel.family for gel in rows]), name_keys(names)
+    keys = name_keys([*(gel.family for gel in rows), *(fact.name for fact in facts)])
+    families, alone = keys[: len(rows)], keys[len(rows) :]
     series = [
-        family if gel.knowledge is Known.GENERIC else f"{own} alone"
-        for gel, family, own in zip(rows, families, alone, strict=True)
+        family if fact.knowledge is Known.GENERIC else f"{own} alone"
+        for fact, family, own in zip(facts, families, alone, strict=True)
     ]
     return np.array([series.index(one) for one in series], dtype=np.intp)
 

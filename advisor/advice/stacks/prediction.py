@@ -6,9 +6,8 @@ from functools import cached_property
 
 import numpy as np
 
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, through, through_each
 from ...colour.observer.data import Array
-from ...colour.observer.predict import through, through_each
 from ...colour.spectra.sources import Ensemble, Unbendable
 from ...model import Reading, Refused, Source
 from ...model.basis.problems import within
@@ -86,12 +85,9 @@ def prepare(
     source = as_moved(source).model_copy(update={"reading": use.reading})
     with within("reading"):
         white = measure(source.reading)
-    with within("keep"):
-        keep = tuple(gel_arrays.find(source.keep))
-    with within("only_gels"):
-        gel_arrays.find(source.only_gels or ())
-    with within("hung"):
-        gel_arrays.find(source.hung or ())
+    keep = tuple(gel_arrays.find(source.keep, "keep"))
+    gel_arrays.find(source.only_gels or (), "only_gels")
+    gel_arrays.find(source.hung or (), "hung")
     wanted = aimed(target, source.aim)
     try:
         lit = ensemble_of(source, white)
@@ -101,18 +97,17 @@ def prepare(
             f"no {source.kind.words.lower()} source reads {tidy(white.cct, 0)} K, Duv {signed(white.duv, 4)}",
             "another kind, or unknown, or another reading",
         ) from None
-    with within("keep"):
-        lets_through(lit, gel_arrays, keep)
+    lets_through(lit, gel_arrays, keep, "keep")
     return PreparedSource(source, white, wanted, lit, keep, use.doubt)
 
 
-def lets_through(lit: Ensemble, gel_arrays: GelArrays, places: Sequence[int]) -> None:
-    """Raise Refused where gels, by place in the table, leave some spectrum of a source no light at all.
+def lets_through(lit: Ensemble, gel_arrays: GelArrays, places: Sequence[int], where: str) -> None:
+    """Raise Refused at `where` if gels, by place in the table, leave a spectrum of a source no light at all.
 
     No light has no colour to predict.
     """
     if not (through(lit.spectra, gel_arrays.product(places)[None, :]).passed > 0.0).all():
-        raise Refused.one("", "these gels together let no light through", "gels that pass some of it")
+        raise Refused.one(where, "these gels together let no light through", "gels that pass some of it")
 
 
 def predict_stacks(bares: Sequence[PreparedSource], gel_arrays: GelArrays, stacks: Indices) -> list[Outcomes]:

@@ -19,11 +19,10 @@ from typing import NamedTuple
 import numpy as np
 
 from ...colour.observer.cct import moves_at
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_and_slope
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, through, uv_and_slope
 from ...colour.observer.data import Array
 from ...colour.observer.grid import weights
 from ...colour.observer.loci import MIRED_K
-from ...colour.observer.predict import through
 from ...model import Accuracy
 from ..readings.chromaticity import WhitePoint
 from .enumerate import NONE, Indices

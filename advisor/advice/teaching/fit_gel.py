@@ -28,10 +28,9 @@ from typing import NamedTuple
 import numpy as np
 
 from ...colour.observer.cct import moves_at
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, through
 from ...colour.observer.data import Array
 from ...colour.observer.loci import CC_PER_DUV, MIRED_K
-from ...colour.observer.predict import through
 from ...colour.spectra import gels
 from ...model import Accuracy, Gel
 from ..readings.chromaticity import WhitePoint

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ...colour.observer.chromaticity import through
 from ...colour.observer.loci import MIRED_K, planckian
-from ...colour.observer.predict import through
 from ...model import Gel, Transmittance
 from ...model.sets.phrases import signed
 from ..readings.chromaticity import white_at

@@ -7,11 +7,10 @@ import numpy as np
 from pydantic import ValidationError
 
 from ...colour.observer.cct import DUV_LIMIT
-from ...colour.observer.chromaticity import uv_of_xyz
+from ...colour.observer.chromaticity import stops, uv_of_xyz
 from ...colour.observer.data import Array
 from ...colour.observer.grid import weights
 from ...colour.observer.loci import CC_PER_DUV, MIRED_K, planckian
-from ...colour.observer.predict import stops
 from ...colour.spectra import gels
 from ...model import Gel, Known, Refused, Transmittance, refuse
 from ...model.basis.problems import within

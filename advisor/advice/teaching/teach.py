@@ -11,10 +11,9 @@ from enum import StrEnum
 
 import numpy as np
 
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, stops, through
 from ...colour.observer.data import Array
 from ...colour.observer.loci import planckian
-from ...colour.observer.predict import stops, through
 from ...colour.spectra import gels
 from ...model import ON_SET, Accuracy, Gel, Known, Reading, Refused, Source, Transmittance, WantedOffset
 from ...model.basis.problems import within

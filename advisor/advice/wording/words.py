@@ -6,7 +6,9 @@ practice, no source.
 """
 
 import itertools
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from ...model import Locus, Seen
 from .ladder import FRACTIONS, Ladder, Sizes
@@ -171,6 +173,35 @@ def left_as(seen_as: Seen, steps: float, mired: float, duv: float, ladder: Ladde
     """Describe what is left, seen as `seen_as`; and which way, unless its likeliest place matches."""
     matches = seen_as is Seen.MATCHES or steps <= _MATCH
     return str(seen_as) if matches else f"{seen_as}: {shift(mired, duv, ladder, visible=True)}"
+
+
+class Left(NamedTuple):
+    """What is left behind a stack: how plainly the eye sees it, and in words which way."""
+
+    seen: Seen
+    words: str
+
+
+def left_of_each(
+    away: Sequence[float],
+    expected: Sequence[float],
+    within: Sequence[float | None],
+    shifts: Sequence[tuple[float, float] | None],
+    tolerance: float,
+    ladder: Ladder,
+) -> list[Left]:
+    """Say what is left behind each stack.
+
+    `away` [step] is how far its likeliest place is off, `expected` [step] the mean, `within` the chance to
+    land within the tolerance, None where it was read. `shifts` are what it needs yet, in mired and Duv; None
+    where it is no white any more.
+    """
+    found = []
+    for steps, mean, chance, shift_left in zip(away, expected, within, shifts, strict=True):
+        seen_as = seen(steps, tolerance) if chance is None else foreseen(mean, chance, tolerance)
+        said = "no longer a white" if shift_left is None else left_as(seen_as, steps, *shift_left, ladder)
+        found.append(Left(seen_as, said))
+    return found
 
 
 def in_ten(chance: float) -> str:

@@ -1,17 +1,24 @@
-"""Chromaticity diagrams and the way between them. Arrays end in an axis of two (or three for XYZ).
+"""Chromaticities of light, also behind gels, and the diagrams they stand in.
+
+Arrays end in an axis of two (or three for XYZ).
 
 References
 ----------
-CIE 15:2018, 7.1 (x, y), 8.2.1.1 (u′, v′); CIE 1960 UCS: u = u′, v = 2/3 v′.
+CIE 15:2018, 7.1: tristimulus values, x and y; a filter multiplies the spectrum wavelength by wavelength.
+CIE 15:2018, 8.2.1.1 (u′, v′); CIE 1960 UCS: u = u′, v = 2/3 v′.
+A stop is a factor of two in light (common practice, ISO 2720:1974).
 CIE TN 001:2014, 3: one step is a circle of radius 0.0011 in (u′, v′) (radius from memory).
 """
 
+from collections.abc import Sequence
 from functools import cache
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from .data import Array, observer
+from .grid import weights
 
 STEP_DELTA_UV = 0.0011
 """One MacAdam-equivalent step. [Δu′v′] CIE TN 001:2014 (radius from memory)."""
@@ -45,6 +52,48 @@ def uv_and_slope(xyz: Array, moved: Array) -> tuple[Array, Array]:
     total, total_moved = (part @ np.array([1.0, 15.0, 3.0]) for part in (xyz, moved))
     numerators = np.stack([4 * moved[..., 0], 6 * moved[..., 1]], axis=-1)
     return uv, np.asarray((numerators - uv * total_moved[..., None]) / total[..., None])
+
+
+class PredictedLight(NamedTuple):
+    """Light behind filters: (u, v) of shape (..., 2), and the share of illuminance that is left."""
+
+    uv: Array
+    passed: Array
+
+
+def through(spectra: Array, transmittances: Array) -> PredictedLight:
+    """Predict every spectrum (k, 81) behind every filter (..., 81): results (..., k, 2) and (..., k).
+
+    One matrix product for all: the observer is folded into the spectra first. Where no light is left, (u, v)
+    is NaN and the share 0.
+    """
+    [light] = through_each([spectra], transmittances)
+    return light
+
+
+def through_each(sources: Sequence[Array], transmittances: Array) -> list[PredictedLight]:
+    """Predict the spectra of several sources, (k, 81) each, behind every filter (..., 81), as `through` does.
+
+    One matrix product a source: in one for all, the last digits of a source would depend on the others.
+    """
+    xyz, bare = [], []
+    for spectra in sources:
+        seen = spectra[:, :, None] * weights()[None, :, :]
+        folded = seen.transpose(1, 0, 2).reshape(spectra.shape[1], -1)
+        xyz.append((transmittances @ folded).reshape(*transmittances.shape[:-1], len(spectra), 3))
+        bare.append(seen[:, :, 1].sum(axis=1))
+    ends = np.cumsum([len(spectra) for spectra in sources])[:-1]
+    every = np.concatenate(xyz, axis=-2)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        uv, passed = uv_of_xyz(every), every[..., 1] / np.concatenate(bare)
+    parts = zip(np.split(uv, ends, axis=-2), np.split(passed, ends, axis=-1), strict=True)
+    return [PredictedLight(*part) for part in parts]
+
+
+def stops(passed: Array) -> Array:
+    """Return the light lost, in stops, where the share `passed` is left: infinite where that is 0."""
+    with np.errstate(divide="ignore"):
+        return np.asarray(-np.log2(passed))
 
 
 def uv_of_xy(xy: Array) -> Array:

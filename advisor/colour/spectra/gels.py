@@ -12,11 +12,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..observer.cct import CCT_RANGE, DUV_LIMIT, in_range, uv_of_cct_duv
+from ..observer.chromaticity import stops as stops_lost
 from ..observer.chromaticity import xyz_of_uv
 from ..observer.data import Array
 from ..observer.grid import WAVELENGTHS, weights
 from ..observer.loci import CC_PER_DUV, MIRED_K, planckian
-from ..observer.predict import stops as stops_lost
 from .dyes import COOLING_REFERENCE, DYES, WARMING_REFERENCE, Dyes, densities, shifted
 from .passive import Projected, most_light, with_colour, with_light
 

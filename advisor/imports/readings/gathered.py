@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 
 from ..sources.build import Built
 from ..sources.colour import WAYS
-from ..text.cells import Cell
+from ..text.cells import Cell, in_row
 from ..vocabulary.headings import Field
 from .joining import APART, KEY, Joining, repeats_question, settled
 from .mending import cells_to_mend
@@ -50,7 +50,8 @@ class Gathered:
         if row.source is None:
             row = row.model_copy(update={"cells": cells_to_mend(row, cells)})
         self.rows.append(row)
-        self.given |= {f for f, c in cells.items() if not c.empty}
+        found = in_row(cells)
+        self.given |= {*found.given, *found.unread}
         self.used |= set(built.way or ())
 
     def _unused(self) -> list[str]:

@@ -7,8 +7,8 @@ from pydantic_core import PydanticCustomError
 from ...model.basis.quantities import tidy
 from ..grids.loci import apart
 from ..grids.table import Table
-from ..text.cells import Cell, number
-from ..vocabulary.headings import MEASURED, NUMBERS, Field
+from ..text.cells import Cell, in_row, number
+from ..vocabulary.headings import MEASURED, Field
 from .columns import Columns
 from .result import Answers, PasteQuestion, Reply
 
@@ -24,7 +24,7 @@ _FAR = 0.006
 
 def lacks_duv(cells: Mapping[Field, Cell]) -> bool:
     """Whether a row gives a CCT and nothing that goes with it."""
-    given = {f for f, cell in cells.items() if not (cell.empty or (f in NUMBERS and cell.unread))}
+    given = in_row(cells).given.keys()
     return bool(given & {Field.CCT, Field.MIRED}) and not given & (
         MEASURED - {Field.CCT, Field.MIRED, Field.LUX}
     )

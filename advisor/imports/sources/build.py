@@ -7,8 +7,8 @@ from pydantic import ValidationError
 from pydantic_core import PydanticCustomError
 
 from ...model import Kind, Problem, Source, problems_in
-from ..text.cells import Cell, number, problem
-from ..vocabulary.headings import FIGURES, NUMBERS, Field
+from ..text.cells import Cell, in_row, number, problem
+from ..vocabulary.headings import FIGURES, Field
 from ..vocabulary.hung import gels_in
 from ..vocabulary.kinds import kind_in_name, kind_of
 from .colour import FROM, WAYS, no_colour, reading_of
@@ -46,10 +46,8 @@ def build(cells: Mapping[Field, Cell], table: Given, *, where: str, name: str, t
     remark, and so is the power, since the colour stands without them; a tag that cannot be read refuses the
     row, since nobody could tell how the source stood.
     """
-    given = {field: cell for field, cell in cells.items() if not cell.empty}
-    unread = {field for field, cell in given.items() if field in NUMBERS and cell.unread}
-    remarks = [_unread(field, given[field]) for field in sorted(unread)]
-    given = {field: cell for field, cell in given.items() if field not in unread}
+    given, unread = in_row(cells)
+    remarks = [_unread(field, unread[field]) for field in sorted(unread)]
     has = set(given) | {field for field, other in FROM.items() if other in given}
     way = next((w for w in WAYS if set(w) <= has), None)
     if way is None:

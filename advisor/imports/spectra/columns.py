@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from ...model import Problem, Refused
 from ..text.cells import Cell
-from ..text.lines import Separator, cells_in
+from ..text.lines import Separator, cells_of_each
 from ..vocabulary.headings import NUMERIC, Field, understand
-from .cells import is_number, like_wavelengths, mark_of, plain_number, says_wavelength
+from .cells import is_number, like_wavelengths, mark_of, naming_wavelengths, plain_number, says_wavelength
 from .figures import FIELDS, UncheckedSpectrum, add_pairs
 from .samples import FEWEST, Sample, refuse_all
 
@@ -84,10 +84,9 @@ def _trimmed(cells: list[str]) -> list[str]:
 
 
 def _table(lines: list[tuple[int, str]], mark: Separator) -> SpectralColumns:
-    rows = [SpectralRow(at, _trimmed(cells_in(line, mark))) for at, line in lines]
-    named = next(
-        (i for i, r in enumerate(rows) if len(r.cells) > 1 and any(says_wavelength(c) for c in r.cells)), None
-    )
+    split = cells_of_each((line for _, line in lines), mark)
+    rows = [SpectralRow(at, _trimmed(cells)) for (at, _), cells in zip(lines, split, strict=True)]
+    named = naming_wavelengths(row.cells for row in rows)
     begin = 0 if named is None else named + 1
     at = [i for i in range(begin, len(rows)) if _is_data(rows[i])]
     if not at:

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 
 from ...model import Problem, Refused
 from ..text.cells import Cell
-from ..text.lines import Separator, cells_in
+from ..text.lines import Separator, by_separator, cells_in
 from ..vocabulary.headings import TAGS, Field, understand
-from .cells import is_number, like_wavelengths, mark_of, plain_number, wavelength_in
+from .cells import is_number, like_wavelengths, mark_of, plain_number, wavelengths_in
 from .columns import MOST_SPECTRA
 from .figures import FIELDS, UncheckedSpectrum, add_pairs
 from .samples import Sample, refuse_all
@@ -38,17 +38,17 @@ def find_wavelengths(lines: Sequence[str]) -> Wavelengths | None:
         seen += 1
         if seen > _WITHIN:
             break
-        found = [w for mark in Separator if (w := _wavelengths(at, line, mark)) is not None]
+        split = by_separator(line).items()
+        found = [w for mark, cells in split if (w := _wavelengths(at, cells, mark)) is not None]
         if found:
             return max(found, key=lambda w: len(w.wavelengths))
     return None
 
 
-def _wavelengths(at: int, line: str, mark: Separator) -> Wavelengths | None:
-    cells = cells_in(line, mark)
+def _wavelengths(at: int, cells: list[str], mark: Separator) -> Wavelengths | None:
     if len(cells) < _FEWEST_LABELLED:
         return None
-    read = {i: w for i, cell in enumerate(cells) if (w := wavelength_in(cell)) is not None}
+    read = wavelengths_in(cells)
     labelled = {i: w for i, (w, says) in read.items() if says}
     if len(labelled) >= _FEWEST_LABELLED and 2 * len(labelled) >= len(read):
         return Wavelengths(at, mark, cells, labelled, True)

@@ -1,8 +1,9 @@
 """A number from a cell: its unit, the heading's unit, and the decimal mark of the table around it."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from pydantic_core import PydanticCustomError
 
@@ -11,7 +12,7 @@ from ...model.basis import numbers, quantities
 from ...model.basis.problems import wrong
 from ...model.basis.quantities import Quantity, quantity_of
 from ...model.basis.units import FOOT_CANDLE
-from ..vocabulary.headings import Field
+from ..vocabulary.headings import NUMBERS, Field
 
 _CHROMATICITY = {f: Quantity(f.value, "", 0.0, 1.0) for f in (Field.U76, Field.V76, Field.U60, Field.V60)}
 #: The widest range in which mired and CC are a white's. [MK⁻¹; CC = 1000 × Duv, our definition]
@@ -121,6 +122,20 @@ class Cell:
     def unread(self) -> bool:
         """Whether it says that a number could not be read: over range, or a bound in place of a number."""
         return len(self.text) <= 40 and _UNREAD.fullmatch(self.text.strip()) is not None
+
+
+class FilledCells(NamedTuple):
+    """The cells of a row in which something is said; `unread` are of numbers that a meter could not read."""
+
+    given: dict[Field, Cell]
+    unread: dict[Field, Cell]
+
+
+def in_row(cells: Mapping[Field, Cell]) -> FilledCells:
+    """Tell the cells of a row that say something from those that hold no number where one should stand."""
+    filled = {field: cell for field, cell in cells.items() if not cell.empty}
+    unread = {field: cell for field, cell in filled.items() if field in NUMBERS and cell.unread}
+    return FilledCells({field: cell for field, cell in filled.items() if field not in unread}, unread)
 
 
 def bare(text: str) -> str:

@@ -1,7 +1,7 @@
 """Lines of a text into cells: quoted CSV, tabs, semicolons, pipes, or columns set apart by spaces."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -81,6 +81,16 @@ def cells_in(line: str, mark: Separator) -> list[str]:
         return split(line, mark)
     except ValueError:
         return []
+
+
+def cells_of_each(lines: Iterable[str], mark: Separator) -> list[list[str]]:
+    """Split lines into their cells, as `cells_in` does."""
+    return [cells_in(line, mark) for line in lines]
+
+
+def by_separator(line: str) -> dict[Separator, list[str]]:
+    """Split a line into its cells by each separator, as `cells_in` does."""
+    return {mark: cells_in(line, mark) for mark in Separator}
 
 
 def split(text: str, mark: Separator) -> list[str]:

@@ -2,8 +2,9 @@
 
 import re
 import unicodedata
+from collections.abc import Iterable
 from enum import StrEnum
-from typing import Annotated, Self
+from typing import Annotated, NamedTuple, Self
 
 from pydantic import AfterValidator, Field, model_validator
 
@@ -130,6 +131,21 @@ class Gel(Model):
             allowed = "a mired shift, a green–magenta shift, or the light it costs in stops"
             raise wrong(f"{self.name} shifts no colour and gives no stops", allowed)
         return self
+
+
+class GelFacts(NamedTuple):
+    """What follows from a row of the table: see the properties of `Gel`."""
+
+    name: str
+    neutral: bool
+    dims: bool
+    knowledge: Known | None
+    off_percent: float | None
+
+
+def facts_of(rows: Iterable[Gel]) -> list[GelFacts]:
+    """Return what follows from each row of a table."""
+    return [GelFacts(gel.name, gel.neutral, gel.dims, gel.knowledge, gel.off_percent) for gel in rows]
 
 
 def family_of(name: str) -> str:

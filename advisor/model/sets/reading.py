@@ -1,6 +1,7 @@
 """What a meter said about a source of light, and how the source was set up then."""
 
 import re
+from collections.abc import Iterable
 from enum import StrEnum
 from typing import Annotated, Self
 
@@ -145,3 +146,8 @@ class Reading(Model):
 
 UNREAD = Reading.model_construct()
 """Stands in a source that has no bare reading that counts. It has no white."""
+
+
+def without_gels(readings: Iterable[Reading]) -> list[Reading]:
+    """Return the readings, in their order, that were taken of a bare source and say something of colour."""
+    return [reading for reading in readings if reading.said and not reading.gels]

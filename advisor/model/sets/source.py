@@ -27,7 +27,7 @@ from ..basis.quantities import (
     Watts,
     tidy,
 )
-from .reading import MAX_HUNG, UNREAD, Kind, KindField, Modifier, Reading, Setting
+from .reading import MAX_HUNG, UNREAD, Kind, KindField, Modifier, Reading, Setting, without_gels
 
 MAX_READINGS = 1000
 """The most readings of a source beside the one that counts."""
@@ -244,7 +244,7 @@ class Source(Model):
     @property
     def bare_readings(self) -> list[Reading]:
         """Its readings without gels; the one that counts comes last, after the others, oldest first."""
-        return [r for r in (*self.readings, self.reading) if r.said and not r.gels]
+        return without_gels([*self.readings, self.reading])
 
     @property
     def hanging(self) -> list[str] | None:

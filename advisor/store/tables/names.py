@@ -4,7 +4,7 @@ import sqlite3
 from collections.abc import Collection, Sequence
 
 from ...model import Problem, Refused, Source, Target
-from ...model.basis.base import free_name, name_key
+from ...model.basis.base import free_name, name_key, name_keys
 from .records import StoredSet
 
 
@@ -23,12 +23,13 @@ def refuse_taken(named: Sequence[tuple[str, Source]], taken: Collection[str]) ->
     """
     seen = set(taken)
     problems = []
-    for where, source in named:
-        if name_key(source.name) in seen:
+    keys = name_keys(source.name for _, source in named)
+    for (where, source), key in zip(named, keys, strict=True):
+        if key in seen:
             says = f"there is a source called {source.name!r} in this set already"
             allowed = f"a name of its own, such as {free_name(source.name, seen)!r}"
             problems.append(Problem(where=where, says=says, allowed=allowed))
-        seen.add(name_key(source.name))
+        seen.add(key)
     if problems:
         raise Refused(problems)
 
@@ -42,8 +43,9 @@ def resolve_target(target: Target, stored: StoredSet) -> tuple[Target, int | Non
     if target.source is None:
         return target, None
     key = name_key(target.source)
-    for source in stored.sources:
-        if name_key(source.source.name) == key:
+    keys = name_keys(source.source.name for source in stored.sources)
+    for source, own in zip(stored.sources, keys, strict=True):
+        if own == key:
             return target.model_copy(update={"source": source.source.name}), source.id
     if stored.target_deleted and stored.target.source and name_key(stored.target.source) == key:
         return target.model_copy(update={"source": stored.target.source}), stored.target_source_id

@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from pydantic import TypeAdapter, ValidationError
 
-from ...model import LightSet, Limits, Reading, Source, Target, WantedOffset, Work, problems_in
+from ...model import UNREAD, LightSet, Limits, Reading, Source, Target, WantedOffset, Work, problems_in
 from ...model.sets.whole import that_count
 from ..file.faults import NotFound, StoreFault
 from .records import RemovedSet, SetSummary, StoredReading, StoredSet, StoredSource, Struck
@@ -173,18 +173,10 @@ def _source(conn: sqlite3.Connection, row: sqlite3.Row, found: Sequence[sqlite3.
     counts, others = that_count([r.reading for r in counting])
     bare = next((r for r in reversed(counting) if r.reading is counts), None)
     try:
-        source = Source(
-            name=row["name"],
-            kind=row["kind"],
-            reading=counts,
-            readings=others,
-            note=row["note"],
-            keep=_KEEP.validate_json(row["keep"]),
-            aim=WantedOffset.model_validate_json(row["aim"]),
-            **json.loads(row["details"]),
-        )
+        source = _valid_source(*(row[name] for name in _OWN))
     except ValidationError as error:
         raise unreadable("source", row["id"], error) from error
+    source = source.model_copy(update={"reading": counts, "readings": others})
     if source.work and len(counting) < len(stored):
         struck = [r.reading for r in stored if r.struck]
         work = work_that_counts(conn, row["id"], source.work, [r.reading for r in counting], struck)
@@ -201,6 +193,25 @@ def _source(conn: sqlite3.Connection, row: sqlite3.Row, found: Sequence[sqlite3.
         behind=next((r for r in reversed(counting) if r.reading.gels), None),
         deleted=row["deleted_at"] is not None,
         tested=bare is not None and bare.reading.tested_at is not None,
+    )
+
+
+_OWN = ("name", "kind", "note", "keep", "aim", "details")
+"""The columns that a source is made of, but for its readings."""
+
+
+@lru_cache(maxsize=1024)
+def _valid_source(name: str, kind: str, note: str, keep: str, aim: str, details: str) -> Source:
+    """Return the source in a row, without its readings."""
+    # Kept, since every page of a set reads all its sources, and few of them change from one to the next.
+    return Source(
+        name=name,
+        kind=kind,
+        reading=UNREAD,
+        note=note,
+        keep=_KEEP.validate_json(keep),
+        aim=WantedOffset.model_validate_json(aim),
+        **json.loads(details),
     )
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from ...imports.readings.result import joined
 from ...model import Kind, Problem, Reading, Refused, Source
-from ...model.basis.base import free_name, name_key
+from ...model.basis.base import free_name, name_key, name_keys
 from ...model.basis.problems import short
 from ...model.sets.lightset import MAX_SOURCES
 from ...model.sets.phrases import counted, dial_said
@@ -118,7 +118,8 @@ def entries_of(
     groups: dict[tuple[int, int], list[TickedRow]] = {}
     for row in rows:
         groups.setdefault(row.row.of, []).append(row)
-    by_name = {name_key(stored.source.name): stored for stored in present}
+    keys = name_keys(stored.source.name for stored in present)
+    by_name = dict(zip(keys, present, strict=True))
     taken = set(by_name)
     return [_entry(group, by_name, taken, chosen, form) for group in groups.values()]
 

@@ -32,8 +32,8 @@ from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import NONE, allowed_by, choice_on, stacks_on
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import predict_stacks, prepare
+from advisor.colour.observer.chromaticity import stops
 from advisor.colour.observer.grid import WAVELENGTHS
-from advisor.colour.observer.predict import stops
 from advisor.imports.gels.csv_table import read_gels
 from advisor.model import EXACT, AdviceRequest, Gel, Known, Limits, Refused, Target, Transmittance
 from advisor.model.sets.lightset import RequestAccuracy

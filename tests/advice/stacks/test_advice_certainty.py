@@ -14,8 +14,7 @@ from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import predict_stacks, prepare, stacked
 from advisor.advice.stacks.uncertainty import Certainty, certainty, looks_same
 from advisor.colour.observer.cct import uv_of_cct_duv
-from advisor.colour.observer.chromaticity import delta_uv_prime
-from advisor.colour.observer.predict import through
+from advisor.colour.observer.chromaticity import delta_uv_prime, through
 from advisor.model import Gel, Kind, Known, Limits, Reading, RequestAccuracy, Source, Spectrum, Target
 from advisor.model.sets.lightset import EXACT, ON_SET
 from tests.advice.rows import FULL_CTO, nominal

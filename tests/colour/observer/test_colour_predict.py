@@ -6,10 +6,9 @@ import pytest
 from references import reference, references
 
 from advisor.colour.observer.cct import cct_duv_of_uv, uv_of_cct_duv
-from advisor.colour.observer.chromaticity import delta_uv_prime, uv_of_xyz
+from advisor.colour.observer.chromaticity import delta_uv_prime, stops, through, uv_of_xyz
 from advisor.colour.observer.grid import WAVELENGTHS
 from advisor.colour.observer.loci import C2, planckian
-from advisor.colour.observer.predict import stops, through
 from advisor.colour.spectra.gels import transmittances
 from advisor.colour.spectra.sources import ensemble
 

@@ -7,10 +7,9 @@ from hypothesis import strategies as st
 from references import reference
 
 from advisor.colour.observer.cct import cct_duv_of_uv
-from advisor.colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from advisor.colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, stops, through
 from advisor.colour.observer.grid import WAVELENGTHS
 from advisor.colour.observer.loci import planckian
-from advisor.colour.observer.predict import stops, through
 from advisor.colour.spectra.gels import (
     Impossible,
     alternatives,
