@@ -1,5 +1,5 @@
 """The gel table as CSV, with the measured curves beside it.
 
 In: text or files. Out: a gel table; and back.
-May import vocabulary, gel_layouts, text and spectra.
+May import vocabulary, text, markup, spectra and gel_layouts.
 """

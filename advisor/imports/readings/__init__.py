@@ -1,5 +1,5 @@
 """Pasted text to readings: tables, name and value, one short line.
 
 In: text. Out: what was understood, row by row, with what is wrong.
-May import vocabulary and text.
+May import all rooms but spectra and those of gels.
 """
