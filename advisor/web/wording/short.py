@@ -17,13 +17,7 @@ _SHORT = (
     ("about (a )?", ""),
     ("a full", "full"),
 )
-_WAYS = (
-    ("warmer", "warm"),
-    ("cooler", "cool"),
-    ("greener", "green"),
-    ("more magenta", "magenta"),
-    ("too ", ""),
-)
+_WAYS = (("warmer", "warm"), ("cooler", "cool"), ("greener", "green"), ("more magenta", "magenta"))
 
 
 def short(words: str) -> str:
@@ -35,7 +29,7 @@ def short(words: str) -> str:
 
 def off_as(words: str) -> str:
     """Shorten how a white lies beside another: “½ CTO warm, ⅛ green”."""
-    words = short(words)
+    words = re.sub(r"\btoo (?=cool|warm|green|magenta)", "", short(words))
     for than, way in _WAYS:
         words = words.replace(than, way)
     return words
