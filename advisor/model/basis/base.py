@@ -35,7 +35,9 @@ def text(name: str, longest: int, *, shortest: int = 0) -> AfterValidator:
     allowed = f"{shortest} to {longest} characters" if shortest else f"at most {longest} characters"
 
     def check(value: str) -> str:
-        value = "".join(c for c in value if c.isprintable() or c == "\n").strip()
+        if not value.isprintable():
+            value = "".join(c for c in value if c.isprintable() or c == "\n")
+        value = value.strip()
         if len(value) > longest:
             raise wrong(f"{name} has {len(value)} characters", allowed)
         if len(value) < shortest:

@@ -87,6 +87,7 @@ class WholeStore:
         set was deleted here; and Refused where two sources share a name or there are too many. Heads that
         come along join those here: what is known of one here stays as it is, and what was tested is added.
         """
+        lines = [(e.at, e.who, _words_image(e)) for e in whole.history]  # before others have to wait
         with self._db.write() as conn:
             known = known_set(conn, whole.uid)
             if known and not copy:
@@ -98,7 +99,7 @@ class WholeStore:
             set_id, source_ids = insert(conn, whole, add_heads(conn, self._who, whole.heads))
             conn.executemany(
                 "INSERT INTO changes (at, who, set_id, what, after) VALUES (?, ?, ?, 'log', ?)",
-                [(e.at, e.who, set_id, _words_image(e)) for e in whole.history],
+                [(at, who, set_id, words) for at, who, words in lines],
             )
             stamp = Stamp(utc_now(), self._who)
             history.record_set(conn, stamp, "set.added" if made else "set.imported", set_id)
@@ -233,4 +234,7 @@ def _dated(readings: Sequence[StoredReading], tests: Mapping[int, FromTest]) -> 
 
 
 def _words_image(line: LogLine) -> str:
-    return json.dumps({"words": line.what}, ensure_ascii=False)
+    return _written({"words": line.what})
+
+
+_written = json.JSONEncoder(ensure_ascii=False).encode
