@@ -15,8 +15,6 @@ VALUES = {
 }
 QUERIES = {"gels.edit_gel": "?name=CTO+1%2F4"}
 HEADERS = ("Content-Security-Policy", "X-Content-Type-Options", "Referrer-Policy", "Cache-Control")
-NOT_BY_ITSELF = {"texts.show_text", "working.show_progress"}
-"""There only for who pasted a text, and while something is worked out."""
 LEADS_ON = {
     "sources.add_reading": "/sources/2",
     "mend.correct_gel": "/sources/2",
@@ -45,7 +43,7 @@ def addresses(app):
     """Every GET address with the name of its view."""
     with app.test_request_context():
         for rule in sorted(app.url_map.iter_rules(), key=str):
-            if "GET" in (rule.methods or ()) and rule.endpoint not in NOT_BY_ITSELF:
+            if "GET" in (rule.methods or ()):
                 _, path = rule.build({k: v for k, v in VALUES.items() if k in rule.arguments}) or ("", "")
                 yield rule.endpoint, path + QUERIES.get(rule.endpoint, "")
 

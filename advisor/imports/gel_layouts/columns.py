@@ -23,6 +23,7 @@ from .likeness import (
 )
 
 _LOOKED_AT = 200
+_MOST_SHEETS, _MOST_STOPS = 99, 5
 _NAMES = (GelColumn.NAME, GelColumn.FAMILY)
 _KELVIN = (GelColumn.REFERENCE, GelColumn.FROM, GelColumn.TO)
 _OFTEN = {GelColumn.UNUSED, GelColumn.NOTE, GelColumn.CC, GelColumn.STOCK, GelColumn.NAME, *LIGHT}
@@ -68,12 +69,25 @@ def take_columns(layout: GelLayout, chosen: Mapping[int, GelColumn]) -> list[Tak
         else:
             columns.append(_by_heading(at, _with_unit(heading, layout.units, at), heading, cells[at]))
     free = {c.at for c in columns if c.at not in chosen}
+    columns = _two_ways(columns, free)
     columns = _once(columns, free)
     columns = _contradicted(columns, layout, free)
     columns = _named(columns, cells, free)
     columns = [_alike(c, columns, layout) if c.at in free else c for c in columns]
     columns = _once(columns, free)
     return [_scaled(c, cells[c.at]) if c.at in free else c for c in columns]
+
+
+def _two_ways(columns: list[TakenColumn], free: set[int]) -> list[TakenColumn]:
+    """Take columns headed G and M, which stand together, for green and magenta."""
+    letters = {c.heading.strip(): c.at for c in columns if c.at in free and c.heading.strip() in ("G", "M")}
+    if set(letters) != {"G", "M"}:
+        return columns
+    signs = {letters["G"]: 1.0, letters["M"]: -1.0}
+    return [
+        replace(c, meant=GelHeading(GelColumn.CC, signs[c.at]), asked="") if c.at in signs else c
+        for c in columns
+    ]
 
 
 def _cells_of(layout: GelLayout, at: int) -> list[str]:
@@ -120,7 +134,7 @@ def _once(columns: list[TakenColumn], free: set[int]) -> list[TakenColumn]:
         if column.wave is None and column.column is not GelColumn.UNUSED:
             heading = column.heading.casefold()
             first = headed.setdefault(heading, column.at) if heading else column.at
-            if column.column not in _OFTEN:
+            if column.column not in _OFTEN and column.meant.factor >= 0:
                 first = min(first, held.setdefault(column.column, column.at))
         if first != column.at and column.at in free:
             says = f"column {column.heading[:40]!r} stands there twice, as {first + 1} and {column.at + 1}"
@@ -137,14 +151,16 @@ def _contradicted(columns: list[TakenColumn], layout: GelLayout, free: set[int])
         own = _column(layout, column.at)
         pairs = [p for told in names for p in zip(told, own, strict=True) if has_fraction(p[0]) and p[1]]
         differ = sum(set(fractions_of(cell)).isdisjoint(_said_by(name)) for name, cell in pairs)
-        return len(pairs) > 1 and differ > MOST * len(pairs)
+        # Without a heading nothing but its figures says that it holds fractions.
+        return len(pairs) > 1 and differ > (MOST * len(pairs) if column.heading else 0)
 
     def settled(column: TakenColumn) -> TakenColumn:
-        guessed = column.at in free and column.column is GelColumn.FRACTION and column.heading
+        guessed = column.at in free and column.column is GelColumn.FRACTION
         said = understand_gel_heading(column.heading)
         if not guessed or (said is not None and not said.vague) or not is_other(column):
             return column
-        return replace(column, meant=_UNUSED, asked=f"column {column.heading[:40]!r} is not known")
+        shown = repr(column.heading[:40]) if column.heading else f"{column.at + 1}"
+        return replace(column, meant=_UNUSED, asked=f"column {shown} is not known")
 
     return [settled(c) for c in columns]
 
@@ -205,10 +221,22 @@ def _alike(column: TakenColumn, columns: Sequence[TakenColumn], layout: GelLayou
     if likely is None:
         names = [_column(layout, c.at) for c in columns if c.column in (*_NAMES, GelColumn.FRACTION)]
         likely = by_names([" ".join(parts) for parts in zip(*names, strict=True)], own) if names else None
+    if likely is None and not column.heading:
+        likely = _plain_numbers(filled)
     if likely is None or likely in taken:
         return column
     shown = repr(column.heading[:40]) if column.heading else f"{column.at + 1}"
     return replace(column, meant=GelHeading(likely), asked=f"column {shown} looks like {likely}")
+
+
+def _plain_numbers(cells: Sequence[str]) -> GelColumn | None:
+    """Say what small numbers without a heading likely are: shares of stops, or sheets; None of others."""
+    values = [a.value for c in cells if (a := amount(c)) is not None and not a.unit and not a.sign]
+    if not values or len(values) < len(cells) or min(values) < 0:
+        return None
+    if all(v == int(v) for v in values):
+        return GelColumn.STOCK if max(values) <= _MOST_SHEETS else None
+    return GelColumn.STOPS if max(values) <= _MOST_STOPS else None
 
 
 def _scaled(column: TakenColumn, cells: Sequence[str]) -> TakenColumn:

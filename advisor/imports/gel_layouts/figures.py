@@ -34,13 +34,13 @@ _DAMIRED = re.compile(r"da\s?mireds?|decamireds?|dam")
 _GREEN = re.compile(r"(?:cc\s?)?(?:g|green|gr[uü]n|vert|verde|groen|zielony|緑|グリーン)(?:\s?cc)?")
 _MAGENTA = re.compile(r"(?:cc\s?)?(?:m|magenta|マゼンタ)(?:\s?cc)?")
 _STOPS = re.compile(
-    r"(?:f\s?[/-]?\s?)?stops?|ev|blenden?(?:stufen?)?|bl\.?|diaphs?\.?|diaphragmes?|pasos?|diafram\w+|diafrag\w+|przes\w+|段"
+    r"(?:f\s?[/-]?\s?)?stops?|sts?\.?|ev|blenden?(?:stufen?)?|bl\.?|diaphs?\.?|diaphragmes?|pasos?|diafram\w+|diafrag\w+|przes\w+|段"
 )
-_SHEETS = re.compile(
-    r"sheets?|shts?\.?|pcs?\.?|pieces?|x|off|b[oö]gen|st(?:ue|ü)?ck|stk\.?|blatt|feuilles?|hojas?|fogl\w+|folhas?|"
+SHEETS = re.compile(
+    r"sheets?|shts?\.?|pcs?\.?|pieces?|cuts?|left|offcuts?|x|off|zuschnitte?|chutes?|b[oö]gen|st(?:ue|ü)?ck|stk\.?|blatt|feuilles?|hojas?|fogl\w+|folhas?|"
     r"vel(?:len)?|stuks?|szt\.?|sztuk\w?|arkusz\w*|枚"
 )
-_ROLLS = re.compile(r"rolls?|rollen?|rouleaux?|rollos?|rotol[io]|rolos?|rol(?:ka|ki|ek)|ロール|本")
+ROLLS = re.compile(r"rolls?|rollen?|rouleaux?|rollos?|rotol[io]|rolos?|rol(?:ka|ki|ek)|ロール|本")
 _COUNTED = {
     "half": 0.5,
     "halbe": 0.5,
@@ -53,7 +53,7 @@ _COUNTED = {
 _WORDED = re.compile(
     r"(?:about |ca\.? |nearly |almost |most of |part of |rest of )?"
     r"(?:(half|two|three|one|zwei|drei|eine?|une?|demi|halbe|part|full|whole)[ -])?(?:of )?(?:an? |one )?"
-    rf"(?:(demi)-)?(?:{_ROLLS.pattern})(?: left)?"
+    rf"(?:(demi)-)?(?:{ROLLS.pattern})(?: left)?"
 )
 _NUMBERS = {
     word: f"{at}"
@@ -69,6 +69,14 @@ _LONGEST = 60
 """A longer cell is no figure. [sign]"""
 _ABOUT = re.compile(r"^(?:[~≈]|ca\.?|approx\.?|about)\s*")
 _SAID_SIGN = re.compile(r"^(?:plus|minus)\s+(?=[\d.,])")
+# What a cell repeats of its heading: "T=73", "D: 0.3".
+_SHARES = {"half": "1/2", "third": "1/3", "quarter": "1/4", "two thirds": "2/3", "three quarters": "3/4"}
+_SHARES |= {"one": "1", "a": "1", "two": "2", "three": "3"}
+_IN_WORDS = re.compile(
+    r"(?:an?\s|one\s)?(half|third|quarter|two[ -]thirds|three[ -]quarters)"
+    r"(?:\s(?:of\s)?an?\s(?:f-?)?stop)?|(a|one|two|three)\s(?:f-?)?stops?"
+)
+_LABELLED = re.compile(r"^(?:t|tau|τ|d|od|y)\s?[=:]\s?(?=[\d.,])")
 _PER_MEGAKELVIN = re.compile(r"\s*(?:mk\s?\^?\s?-?\s?1|/\s?mk)$")
 _LETTER_FIRST = re.compile(r"(cc\s?)?([gm])\s?([+-]?\d.*)")
 
@@ -105,8 +113,10 @@ def amount(text: str, mark: str | None = None, low: float = -1e9, high: float = 
     """
     if len(text) > _LONGEST:
         return None
+    if worded := _IN_WORDS.fullmatch(text.strip().casefold()):
+        text = f"{_SHARES[(worded[1] or worded[2]).replace('-', ' ')]} stop"
     shown = _SAID_SIGN.sub(lambda found: "+" if found[0][0] == "p" else "-", plain(text).casefold())
-    shown = _PER_MEGAKELVIN.sub(" mired", _ABOUT.sub("", shown))
+    shown = _PER_MEGAKELVIN.sub(" mired", _ABOUT.sub("", _LABELLED.sub("", shown)))
     part = _FRACTION.fullmatch(shown)
     if part:
         value = int(part[2] or 0) + int(part[3]) / max(int(part[4]), 1)
@@ -237,28 +247,28 @@ def _stock(text: str, *, rolls: bool) -> CellFigure | None:
         return CellFigure("rolls", _COUNTED.get(told[1] or told[2] or "", 1.0))
     if shown in _SOME:
         return CellFigure("rolls", 1.0)
-    parted = re.fullmatch(r"(\d+) (\S+) ?(?:[+&,]|and|und|et) ?\d+ ?(\S*)", shown)
-    if parted and _ROLLS.fullmatch(parted[2]) and (not parted[3] or _SHEETS.fullmatch(parted[3])):
+    parted = re.fullmatch(r"(\d+) ?(\S+) ?(?:[+&,]|and|und|et|plus|y|e|en|i) ?\d+ ?(\S*)", shown)
+    if parted and ROLLS.fullmatch(parted[2]) and (not parted[3] or SHEETS.fullmatch(parted[3])):
         return CellFigure("rolls", float(parted[1]))
-    if found is not None and not found.sign and re.match(rf"(?:{_ROLLS.pattern})(?!\w)", found.unit):
+    if found is not None and not found.sign and re.match(rf"(?:{ROLLS.pattern})(?!\w)", found.unit):
         return CellFigure("rolls", found.value)
     if found is None and not re.search(r"\d", shown) and len(shown.split()) > 1:
         return CellFigure("rolls", 1.0)  # words that somebody has to put in figures: "ask at the truck"
     if found is None or found.value < 0 or found.sign:
         return None
-    if _ROLLS.fullmatch(found.unit) or (rolls and not found.unit):
+    if ROLLS.fullmatch(found.unit) or (rolls and not found.unit):
         return CellFigure("rolls", found.value)
-    return CellFigure("stock", found.value) if not found.unit or _SHEETS.fullmatch(found.unit) else None
+    return CellFigure("stock", found.value) if not found.unit or SHEETS.fullmatch(found.unit) else None
 
 
 _SURE = (
     (GelColumn.MIRED, re.compile(r"mireds?|mrd|µrd|μrd|ミレッド")),
     (GelColumn.STOPS, _STOPS),
-    (GelColumn.ROLLS, _ROLLS),
+    (GelColumn.ROLLS, ROLLS),
     (
         GelColumn.STOCK,
         re.compile(
-            r"sheets?|shts?\.?|pcs?\.?|pieces?|b[oö]gen|feuilles?|hojas?|fogl\w+|folhas?|vellen|arkusz\w*|枚"
+            r"sheets?|shts?\.?|pcs?\.?|pieces?|cuts?|left|b[oö]gen|feuilles?|hojas?|fogl\w+|folhas?|vel|vellen|ark|arkusz\w*|枚"
         ),
     ),
     (GelColumn.CC, re.compile(r"(?:cc\s?)?[gm]|cc|green|magenta")),

@@ -17,7 +17,9 @@ from .shaping import is_summary, is_units, plain_cells, shaped, stacked
 from .turned import find_turned
 
 _TRIED = 60
+_PAIR = re.compile(r"([^:=]{2,40}?)\s*[:=]\s*([+-]?\d{1,3}(?:[.,]\d{1,2})?)")
 _MOST_TABLES = 100
+_TICKED = re.compile(r"^\s*(?:[-*]\s)?(?:\[[ xX✓]?\]|[☐☑✓✔✅])\s+")
 _TOLD = 0.6
 """The share of lines that must say something of a gel for a text without headings to be a table."""
 
@@ -30,7 +32,9 @@ def find_table(text: str) -> GelLayout | None:
     head, mark = find_head(lines)
     head = _first_head(lines, head, mark)
     if head is None:
-        return _without_headings(lines) or gels_in_records(lines) or gels_in_lines(lines)
+        shapes = (_pairs, _cell_a_line, _without_headings, gels_in_records, gels_in_lines)
+        found = (shape(lines) for shape in shapes)
+        return next((layout for layout in found if layout is not None), None)
     below = list(records(lines, mark, start=head.line + head.text.count("\n"), comment=COMMENT))
     head, below = stacked(head, below)
     ladder = crossed(mark, lines, head) or unfolded(mark, head, [shaped(r, head, mark) for r in below])
@@ -54,6 +58,7 @@ def _first_head(lines: Sequence[str], head: Record | None, mark: Separator) -> R
 
 def _without_rank(line: str) -> str:
     """Take off the signs by which markdown makes a family a heading: other such lines are comments."""
+    line = _TICKED.sub("", line)
     told = line.lstrip("#")
     return told.strip() if told != line and known_family(told.strip(" :")) else line
 
@@ -130,6 +135,11 @@ def _in_places(row: Record, places: Sequence[int]) -> Record:
 
 def _under_families(layout: GelLayout) -> GelLayout:
     """Give each row of fractions the family that stands alone on a line above it."""
+    family = known_family(layout.head.cells[0]) if layout.head.cells else None
+    if family and layout.rows and all(fractions_of(r.cells[0], family) for r in layout.rows):
+        # The family is the heading: "ND" over 0.3, 0.6, 0.9.
+        rows = [replace(r, cells=[f"{family} {r.cells[0]}", *r.cells[1:]]) for r in layout.rows]
+        return replace(layout, head=replace(layout.head, cells=["gel", *layout.head.cells[1:]]), rows=rows)
     said = [h.column for c in layout.head.cells if (h := understand_gel_heading(c)) is not None]
     named = {GelColumn.NAME, GelColumn.FAMILY} & set(said)
     if named:
@@ -174,6 +184,43 @@ def _under_titles(layout: GelLayout) -> GelLayout:
                 title = -1
         rows.append(row)
     return replace(layout, rows=rows)
+
+
+def _pairs(lines: Sequence[str]) -> GelLayout | None:
+    """Take lines of a gel, a colon and one bare number, of which nothing says what it counts."""
+    told = [(at, line, _PAIR.fullmatch(line.strip())) for at, line in enumerate(lines, 1) if line.strip()]
+    if len(told) < 2 or not all(found and is_trade_name(found[1]) for _, _, found in told):
+        return None
+    rows = [Record(at, line, [found[1], found[2]]) for at, line, found in told if found]
+    return GelLayout(Separator.TAB, Record(0, "", ["", ""]), rows)
+
+
+def _cell_a_line(lines: Sequence[str]) -> GelLayout | None:
+    """Take a table that was copied with one cell a line: its headings, then gel after gel."""
+    cells = [(at, line.strip()) for at, line in enumerate(lines, 1) if line.strip()]
+    count = 0
+    while (
+        count < len(cells)
+        and understand_gel_heading(cells[count][1]) is not None
+        and not is_figure(cells[count][1])
+    ):
+        count += 1
+    rest = cells[count:]
+    if count < 2 or not rest or len(rest) % count:
+        return None
+    rows = [
+        Record(rest[i][0], "\n".join(c for _, c in rest[i : i + count]), [c for _, c in rest[i : i + count]])
+        for i in range(0, len(rest), count)
+    ]
+    head = Record(cells[0][0], cells[0][1], [c for _, c in cells[:count]])
+    named = [
+        at
+        for at, c in enumerate(head.cells)
+        if (h := understand_gel_heading(c)) and h.column is GelColumn.NAME
+    ]
+    if not named or not all(is_trade_name(row.cells[named[0]]) for row in rows):
+        return None
+    return GelLayout(Separator.TAB, head, rows)
 
 
 def _without_headings(lines: list[str]) -> GelLayout | None:

@@ -7,11 +7,13 @@ from ..text.lines import Record, Separator, records
 from ..vocabulary.gel_headings import EFFECTS, LIGHT, GelColumn, understand_gel_heading
 from ..vocabulary.gel_names import fractions_of, known_family
 from ..vocabulary.gel_strengths import nominal
-from .figures import column_of_unit, is_nothing
+from .figures import amount, column_of_unit, is_nothing
 from .layout import COMMENT, GelLayout, family_in, is_step, is_unit_heading, unit_in
+from .likeness import by_names
 from .shaping import is_summary, is_units
 
 _FEWEST = 2
+_MOST_SHEETS = 40
 
 
 def crossed(mark: Separator, lines: list[str], units: Record) -> GelLayout | None:
@@ -54,6 +56,12 @@ def unfolded(mark: Separator, head: Record, rows: Sequence[Record]) -> GelLayout
             unit = row.cells[1] if beside else over or (units[at] if at < len(units) else "")
             name = f"{family} {step}" if across else f"{family} {row.cells[0]}"
             found.append((row, name, _heading(unit, cell, family) or figure, cell))
+    if (
+        found
+        and not any(heading for _, _, heading, _ in found)
+        and _are_counts([(n, c) for _, n, _, c in found])
+    ):
+        found = [(row, name, GelColumn.STOCK.value, cell) for row, name, _, cell in found]
     held = list(dict.fromkeys(heading for _, _, heading, _ in found))
     gels: dict[tuple[int, str], Record] = {}
     for row, name, heading, cell in found:
@@ -61,6 +69,16 @@ def unfolded(mark: Separator, head: Record, rows: Sequence[Record]) -> GelLayout
         gels.setdefault((row.line, name), blank).cells[held.index(heading) + 1] = cell
     out = list(gels.values())
     return GelLayout(mark, Record(head.line, head.text, ["gel", *held]), out) if out else None
+
+
+def _are_counts(cells: Sequence[tuple[str, str]]) -> bool:
+    """Whether the numbers of a ladder count sheets: small whole ones, unlike what the gels do."""
+    values = [
+        (name, found.value) for name, cell in cells if (found := amount(cell)) is not None and not found.unit
+    ]
+    if len(values) < len(cells) or any(v != int(v) or not 0 <= v <= _MOST_SHEETS for _, v in values):
+        return False
+    return by_names([name for name, _ in cells], [cell for _, cell in cells]) is None
 
 
 def _are_units(cells: Sequence[str], heads: Sequence[str]) -> bool:

@@ -8,6 +8,7 @@ from ..spectra.cells import wavelength_in
 from ..text.lines import Record, Separator, split
 from ..vocabulary.gel_headings import EFFECTS, GelColumn, understand_gel_heading
 from ..vocabulary.gel_names import fractions_of, known_family
+from ..vocabulary.hung import GEL
 from .figures import amount, is_figure
 
 COMMENT = "#"
@@ -25,6 +26,9 @@ _WITHIN = 40
 """The headings stand on one of the first lines, however long what is said above them."""
 _FEWEST_STEPS = 2
 _UNIT = re.compile(r"units?|einheit(?:en)?|unité|unidad|unità", re.IGNORECASE)
+_COUNTED = re.compile(
+    r"\b[x×]\s?\d|\d\s?[x×](?!\w)|[:=]\s*[+-]?[\d.]+|\d\s(?:sheets?|cuts?|rolls?|pcs)\b", re.IGNORECASE
+)
 _RULE = re.compile(r"[\s|+:=\-–—_*~]*")
 
 
@@ -68,6 +72,8 @@ def score_of(cells: Sequence[str], below: Sequence[str], mark: Separator) -> tup
     """Return how many columns a line of headings names, and how many it leaves open; (0, 0) of none."""
     if len(cells) > _FEWEST_STEPS and _is_ladder(cells):
         return 2, 0
+    if any(_COUNTED.search(cell) and GEL.search(cell[:80]) for cell in cells):
+        return 0, 0  # "half CTO x6" is no heading
     known = [h for c in cells if not _is_figure(c) and (h := understand_gel_heading(c)) is not None]
     waves = sum(wavelength_in(c) is not None for c in cells)
     columns = len({h.column for h in known}) + (waves >= FEWEST_WAVES)

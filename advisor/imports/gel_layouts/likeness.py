@@ -67,6 +67,8 @@ def agreeing(meant: GelHeading, cells: Sequence[str]) -> GelHeading:
         return meant
     if column is GelColumn.DENSITY and share(cells, _no_density) >= 0.5:
         return GelHeading(GelColumn.FRACTION)
+    if column is GelColumn.STOCK and _are_shares(cells):
+        return GelHeading(GelColumn.FRACTION)
     if column is GelColumn.STOPS and share(cells, lambda c: "%" in c) >= MOST:
         return GelHeading(GelColumn.LOST, percent=True)
     if column is GelColumn.KNOWN and share(cells, _is_known) < MOST and meant.vague:
@@ -78,6 +80,12 @@ def agreeing(meant: GelHeading, cells: Sequence[str]) -> GelHeading:
     if column is GelColumn.FRACTION and share(cells, fractions_of) < 0.5 and meant.vague:
         return unused
     return meant
+
+
+def _are_shares(cells: Sequence[str]) -> bool:
+    """Whether an amount is one of strength: shares of 1, such as 1.0 and 0.5."""
+    values = [found.value for cell in cells if (found := amount(cell)) is not None and not found.unit]
+    return len(values) == len(cells) and max(values) <= 1 and any(0 < v < 1 for v in values)
 
 
 def _no_density(cell: str) -> bool:

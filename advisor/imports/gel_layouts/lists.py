@@ -6,15 +6,17 @@ from collections.abc import Sequence
 from ..text.lines import Record, Separator
 from ..vocabulary.gel_headings import GelColumn, understand_gel_heading
 from ..vocabulary.gel_names import known_family, plain, understand_name
-from .figures import column_of_unit
+from .figures import ROLLS, column_of_unit
 from .layout import COMMENT, GelLayout
+from .likeness import has_fraction
+from .several import LAST, one_gel_each
 from .shaping import is_summary
 
 _LEAD = re.compile(r"^\s*(?:[-*•·–—>]+|\(?\d{1,2}[.)](?!\d))\s+")
 _NUMBER = r"[+-]?(?:\d+\s+)?\d+\s?/\s?\d+|[+-]?\d*[.,]?\d+"
 _UNIT = (
     r"mk\s?\^?\s?-?\s?1|mireds?|mrd|cc\s?[gm]?|[gm]|green|magenta|f?-?stops?|ev|blenden?|diaphs?|%\s?t?|"
-    r"sheets?|shts?|pcs?|pieces?|b[oö]gen|feuilles?|hojas?|fogli|folhas?|vellen|arkusz\w*|rolls?|rollen|rouleaux"
+    rf"{ROLLS.pattern}|sheets?|shts?|pcs?|pieces?|cuts?|left|b[oö]gen|feuilles?|hojas?|fogli|folhas?|vel|vellen|ark|arkusz\w*|rolls?|rollen|rouleaux"
 )
 _FIGURE = re.compile(rf"(?<![\w/.,+-])(?:t\s)?({_NUMBER})\s?({_UNIT})(?![\w/])", re.IGNORECASE)
 _WORDED = re.compile(
@@ -26,6 +28,11 @@ _WORDED = re.compile(
 _SAID = {"half": "1/2", "third": "1/3", "quarter": "1/4", "two thirds": "2/3", "three quarters": "3/4"}
 _NONE = re.compile(r"(?<!\w)(?:no sheets?(?: left)?|none left|none|all gone|all out)(?!\w)", re.IGNORECASE)
 _TIMES = re.compile(r"(?<![\w/.,])(?:[x×]\s?(\d{1,3})|(\d{1,3})\s?[x×])(?![\w/])", re.IGNORECASE)
+# "2 of quarter minus green", "3 1/4 CTO".
+_COUNT = re.compile(
+    r"^(\d{1,3})\s(?:of\s|de\s|di\s|von\s|van\s)?(?=(?:\d/\d|[½¼¾⅛]|full|half|quarter|eighth|halb|viertel|achtel|demi|quart)\b)",
+    re.IGNORECASE,
+)
 _ROLLED = re.compile(r"(?<!\w)(?:half an? |part of an? |an? |one |two |some )(?:rolls?)(?!\w)", re.IGNORECASE)
 _ASIDE = re.compile(r"\(([^()]*)\)")
 _HEADS = {
@@ -49,11 +56,12 @@ def gels_in_lines(lines: Sequence[str]) -> GelLayout | None:
     for at, line in enumerate(lines, 1):
         if not line.strip() or line.lstrip().startswith(COMMENT):
             continue
-        cells = _cells_in(line) if not is_summary([line]) else None
-        if cells is None:
-            left.append((at, f"{line.strip(' :')[:40]}: left out"))
-        else:
-            found.append((at, line, cells))
+        for part in one_gel_each(line):
+            cells = _cells_in(part) if not is_summary([line]) else None
+            if cells is None:
+                left.append((at, f"{part.strip(' :')[:40]}: left out"))
+            else:
+                found.append((at, part, cells))
     if not found or len(found) < _LEAST * (len(found) + len(left)):
         return None
     held = [c for c in _HEADS if c is GelColumn.NAME or any(c in cells for _, _, cells in found)]
@@ -67,6 +75,9 @@ def _cells_in(line: str) -> dict[GelColumn, str] | None:
         return None
     text = _LEAD.sub("", plain(line)).strip("\"'“”„ ")
     cells: dict[GelColumn, str] = {}
+    if (last := LAST.search(text)) and has_fraction(text[: last.start()]):
+        cells[GelColumn.STOCK] = last[0].strip(" ()")
+        text = text[: last.start()]
     aside = _ASIDE.search(text)
     if aside and not understand_fraction(aside[1]) and not _FIGURE.search(aside[1]):
         cells[GelColumn.NOTE] = aside[1]
@@ -88,9 +99,10 @@ def _cells_in(line: str) -> dict[GelColumn, str] | None:
     text = _NONE.sub(lambda found: take(GelColumn.STOCK, "0") or found[0], text)
     text = _ROLLED.sub(lambda found: take(GelColumn.STOCK, found[0].strip()) or found[0], text)
     text = _FIGURE.sub(figure, text)
+    text = _COUNT.sub(lambda found: take(GelColumn.STOCK, found[1]) or found[0], text)
     text = _TIMES.sub(lambda found: take(GelColumn.STOCK, found[1] or found[2]) or found[0], text)
     name = re.sub(r"\s*[,;:|]+(?=\s|$)|\s[-–](?=\s|$)|\bof\b", " ", text)
-    name = re.sub(r"\s+", " ", name).strip(" -–=")
+    name = re.sub(r"\s+", " ", name).strip(" -–=>→")
     said = understand_name(name)
     told = cells.keys() - {GelColumn.NOTE}
     if said is None:
@@ -113,6 +125,14 @@ def gels_in_records(lines: Sequence[str]) -> GelLayout | None:
     for at, line in enumerate(lines, 1):
         heading, mark, value = (part.strip() for part in line[:_LONGEST].partition(":"))
         said = understand_gel_heading(heading) if mark else None
+        alone = understand_name(heading) if mark and not value else None
+        if alone is not None and alone.fraction and known_family(alone.family):
+            # "CTO 1/2:" over what is said of it
+            heading, value, said = (
+                _HEADS[GelColumn.NAME],
+                heading,
+                understand_gel_heading(_HEADS[GelColumn.NAME]),
+            )
         if said is None:
             if line.strip():
                 return None

@@ -1,5 +1,6 @@
 """What a row of a gel table calls its gel: family and fraction, from one column or from two."""
 
+import re
 from collections.abc import Sequence
 
 from ...model.basis.base import name_key
@@ -50,6 +51,8 @@ class RowNaming:
 
     def _fraction(self, text: str, making: RowMaking, column: TakenColumn) -> str:
         text = plain_fraction(text)
+        if column.meant.percent and re.fullmatch(r"\d{1,3}(?:[.,]\d)?", text.strip()):
+            text = f"{text.strip()}%"
         family = str(making.values.get("family", ""))
         known = known_family(family)
         if column.heading.casefold() == "fraction" and known != ND:

@@ -119,10 +119,9 @@ class RowCells:
             making.refuse(column.shown, f"{text[:20]!r} is not a number", "a number", column.at)
         likely = text.split("(")[0].strip(" ?!*'\"").translate(_SLIPS)
         found = amount(likely, self._mark)
-        if found is not None and text:
-            making.row.likely.setdefault(
-                column.at, (f"{found.sign if found.sign == '+' else ''}{found.value:g}",)
-            )
+        meant = f"{found.sign if found.sign == '+' else ''}{found.value:g}" if found is not None else ""
+        if meant and meant != text.strip() and any(map(str.isdigit, text)):
+            making.row.likely.setdefault(column.at, (meant,))
 
     def _rolls(self, making: RowMaking, column: TakenColumn, found: CellFigure, text: str) -> None:
         """Take rolls as was said: nobody knows how many sheets are on one."""

@@ -11,9 +11,11 @@ from ..vocabulary.headings import FIGURES, MEASURED, Field, Heading
 from ..vocabulary.hung import GEL, is_gel
 from ..vocabulary.kinds import kind_of
 from ..vocabulary.languages import folded
+from ..vocabulary.qualifiers import is_wanted
 
 _SAMPLED = 200
 _ENOUGH = 0.8
+_MOST_OF = 0.6
 _MOST_ALIKE = 4
 _WAYS = ({Field.CCT, Field.DUV}, {Field.X, Field.Y}, {Field.U76, Field.V76}, {Field.U60, Field.V60})
 _NOT_THESE = re.compile(
@@ -30,6 +32,20 @@ _DATE = re.compile(r"\d{1,4}[./-]\d{1,2}[./-]\d{1,4}|\d{1,2}[. ]?\s?[^\W\d_]{3,9
 NO_HEADING = re.compile(r"column \d+")
 _CHANNELS = frozenset(
     {"ch", "chan", "channel", "channels", "circuit", "circ", "dimmer", "kanal", "kreis", "voie", "circuit no"}
+    | {
+        "spot",
+        "point",
+        "points",
+        "punkt",
+        "messpunkt",
+        "position",
+        "pos",
+        "place",
+        "punto",
+        "punkty",
+        "mp",
+        "測定点",
+    }
     | {"canal", "circuito", "canale", "kanaal", "obwod", "チャンネル", "ch no", "channel no", "kan"}
 )
 _NUMBERS = frozenset(
@@ -43,6 +59,18 @@ def holds_colour(columns: Sequence[Sequence[str]]) -> bool:
     """Whether some columns can be a CCT and one a Duv; which CCT, where there are several, is asked."""
     kinds = [kind_in(_said(column)) for column in columns]
     return 1 <= kinds.count(Field.CCT) <= _MOST_ALIKE and kinds.count(Field.DUV) == 1
+
+
+_CODE = re.compile(r"[^\W\d_]{0,3}[-_. ]?\d{1,5}[^\W\d_]?")
+_UNIT = re.compile(r"[(\[,/]\s*°?(k|kelvins?|kk|lx|lux|klx|fc)\s*[)\]]?\s*", re.IGNORECASE)
+
+
+def by_unit(heading: str) -> Field | None:
+    """Return what a heading gives of which its unit alone is known: "Teplota (K)"; None of any other."""
+    found = _UNIT.search(heading[:60])
+    if found is None or found.end() < len(heading.rstrip()) or _NOT_THESE.search(folded(heading[:60])):
+        return None
+    return Field.CCT if found[1].casefold() in ("k", "kelvin", "kelvins", "kk") else Field.LUX
 
 
 def by_content(
@@ -61,12 +89,25 @@ def by_content(
     for at, (heading, known) in enumerate(zip(headings, found, strict=True)):
         if known is None:
             kind = kind_in(_said(columns[at]))
+            unit = by_unit(heading)
+            if unit is Field.LUX and kind in (None, Field.CCT) and all(map(_read, _said(columns[at]))):
+                kind = unit
+            if kind in MEASURED and is_wanted(heading):
+                continue  # it says what is to be, and not what was read
             ours = kind in MEASURED | FIGURES
             if kind is not None and not (ours and _NOT_THESE.search(folded(heading[:80]))):
                 candidates.setdefault(kind, []).append(at)
+    if Field.KIND in candidates and not {Field.NAME} & (given | set(candidates)):
+        candidates[Field.NAME] = candidates.pop(Field.KIND)  # "window" is a name where nothing else is one
+    named = candidates.get(Field.NAME, [])
+    sorts = [at for at in named if all(kind_of(cell) is not None for cell in _said(columns[at]))]
+    named.sort(key=lambda at: sum(_CODE.fullmatch(cell) is not None for cell in _said(columns[at])) > 0)
+    if Field.KIND not in given | set(candidates) and sorts and (len(named) > 1 or Field.NAME in given):
+        candidates[Field.KIND] = sorts[-1:]
+        candidates[Field.NAME] = [at for at in named if at != sorts[-1]]
     out: dict[int, Heading] = {}
     for kind, places in candidates.items():
-        if kind in given:
+        if kind in given or not places:
             continue
         if kind in MEASURED and kind is not Field.LUX:
             partner = next(way - {kind} for way in _WAYS if kind in way)
@@ -109,11 +150,21 @@ def kind_in(cells: Sequence[str]) -> Field | None:
         return None
     read = [_read(cell) for cell in cells]
     numeric = [each for each in read if each is not None]
+    if len(cells) > len(numeric) >= _MOST_OF * len(cells) and _of_numbers(numeric) is Field.CCT:
+        return Field.CCT  # a word in one of its cells is a slip
     if len(numeric) == len(cells):
         return _of_numbers(numeric)
+    if numeric and _are_names(cells):
+        return Field.NAME
     if numeric and len(numeric) > (1 - _ENOUGH) * len(cells):
         return Field.TIME if all(_TIME.fullmatch(cell) for cell in cells) else None
     return _of_words(cells)
+
+
+def _are_names(cells: Sequence[str]) -> bool:
+    """Whether cells of which some begin with numbers are names: "18 ft frame", "Book light"."""
+    worded = [cell for cell in cells if re.search(r"[^\W\d_]{3}", cell)]
+    return len(worded) >= _ENOUGH * len(cells) and len(set(cells)) == len(cells) and _read(worded[-1]) is None
 
 
 def _read(cell: str) -> tuple[float, str, bool] | None:
@@ -123,6 +174,8 @@ def _read(cell: str) -> tuple[float, str, bool] | None:
     except numbers.NotANumber:
         return None
     value = parsed.values[0] if abs(parsed.values[0]) >= 1000 else parsed.values[-1]
+    if parsed.unit.strip() in ("k", "K", "kK") and 1 <= parsed.values[-1] <= 25:
+        return parsed.values[-1] * 1000, "k", False  # "5.8k"
     return value, re.sub(r"\s", "", parsed.unit).casefold(), bool(re.search(r"[.,]\d{3}", cell))
 
 

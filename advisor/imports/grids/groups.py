@@ -15,6 +15,7 @@ def with_groups(texts: Sequence[str], head: HeadLine) -> HeadLine:
 
     The headings as they are, where no line above groups them.
     """
+    head = _filled(texts, head)
     names = [h.casefold() for h in head.headings]
     twice = {i for i, name in enumerate(names) if name and names.count(name) > 1}
     first = next((at for at, name in enumerate(names) if name), 0)
@@ -26,6 +27,18 @@ def with_groups(texts: Sequence[str], head: HeadLine) -> HeadLine:
         return head
     headings = [f"{h} {groups[i]}" if i in twice and groups[i] else h for i, h in enumerate(head.headings)]
     return replace(head, headings=headings)
+
+
+def _filled(texts: Sequence[str], head: HeadLine) -> HeadLine:
+    """Fill headings that stand empty with what the line above says over them, as merged cells do."""
+    if all(head.headings) or head.headings[:1] != [""] or head.mark in (Separator.SPACES, Separator.SPACE):
+        return head
+    above = next((texts[at] for at in range(head.at - 1, max(head.at - 4, -1), -1) if texts[at].strip()), "")
+    cells = cells_in(above, head.mark) if len(above) < 5000 else []
+    if not 1 < len(cells) <= len(head.headings) or any(map(is_number, cells)):
+        return head
+    filled = [h or (cells[at] if at < len(cells) else "") for at, h in enumerate(head.headings)]
+    return replace(head, headings=filled)
 
 
 def _spread(cells: Sequence[str], count: int) -> list[str]:

@@ -21,6 +21,10 @@ _DATA = re.compile(
 )
 
 
+PLACEHOLDERS = frozenset("-–—/1·")
+"""What stands beneath a heading that has no unit."""
+
+
 @dataclass(frozen=True)
 class HeadLine:
     """A line of headings: its index among the lines, what separates the cells, and the cells.
@@ -141,7 +145,7 @@ def is_number(cell: str) -> bool:
 
 def with_units(headings: Sequence[str], cells: Sequence[str]) -> list[str] | None:
     """Return headings joined with the units in the row beneath them; None if it is no row of units."""
-    cells = ["" if c in ("-", "–", "—", "/", "1", "·") else c for c in cells]
+    cells = ["" if c in PLACEHOLDERS else c for c in cells]
     if len(cells) > len(headings) or not any(cells) or not all(is_unit(c) for c in cells if c):
         return None
     units = [re.sub(r"[()\[\]]", "", c) for c in cells] + [""] * (len(headings) - len(cells))

@@ -17,6 +17,13 @@ _LONGEST_LOGGED = 1000
 _KEYS = re.compile(r"(?:^|(?<=[\s,;|]))(?=[^\W\d][\w.-]{0,30}=)")
 _CLOCK = re.compile(r"(?<![\d:])\d{1,2}:\d{2}(?::\d{2}(?:[.,]\d{1,6})?)?")
 _LOGGED = re.compile(r"(?:[\[(<]?(?:[\d:.,TZ/+-]+|[A-Z]{3,8}|[a-z]{4,5})[\])>]?[\s:|,-]{0,4}){0,6}")
+# A value that says its own unit of light, whatever stands before it: "Level: 1240 lx".
+_LIT = re.compile(r"[\d.,' ]{1,12}\s?(?:lx|lux)", re.IGNORECASE)
+_KELVIN = re.compile(r"[\d.,' ]{1,8}\s?°?\s?[Kk]")
+_WARMTH = re.compile(r"temp|colou?r|farb|coul|barw|kleur|warm|white|teplot|hőmérs|lämpö|色", re.IGNORECASE)
+_BULLET = re.compile(r"^[-*•·‣◦▪●○►–—]\s+")
+_STROKE = re.compile(r"\s/\s")
+_NUMBERED = re.compile(r"(?:\(?\d{1,3}[.)]|#\d{1,3}[.:)]?)\s+(?=[^\W\d_])")
 _DIMMED = re.compile(r"[\d.,]{1,9}\s?(?:%|percent)|(?:at )?full", re.IGNORECASE)
 
 
@@ -63,6 +70,7 @@ class Block:
 
     def add(self, pairs: list[tuple[str, str]], at: int) -> None:
         """Take in the pairs of line `at`."""
+        pairs = [(_by_unit(heading, value), value) for heading, value in pairs]
         self.first = self.first or at
         self.last = at
         self.pairs += [NameAndValue(heading, value, at) for heading, value in pairs]
@@ -103,7 +111,7 @@ def find_blocks(lines: list[str]) -> tuple[list[Block], list[str]]:
 
 def _title(line: str) -> str:
     """Return a line as a title: without its colon, or the brackets around all of it."""
-    title = line.strip().rstrip(":").strip()
+    title = _NUMBERED.sub("", _BULLET.sub("", line.strip()), count=1).rstrip(":").strip()
     return title[1:-1].strip() if re.fullmatch(r"\[[^\[\]]+\]", title) else title
 
 
@@ -120,6 +128,10 @@ def pairs_in(line: str) -> list[tuple[str, str]]:
         pairs = [pair for p in parts if (pair := _signed(p))]
         if len(parts) > 1 and len(pairs) == len(parts):
             return pairs
+    parts = [part.strip() for part in _STROKE.split(line)]
+    pairs = [pair for part in parts if (pair := _signed(part))]
+    if len(parts) > 1 and len(pairs) == len(parts):
+        return pairs
     one = _signed(line) or _unsigned(line)
     return [one] if one else []
 
@@ -129,12 +141,26 @@ def _logged(line: str) -> list[tuple[str, str]]:
     before, *parts = _KEYS.split(line[:_LONGEST_LOGGED])
     if len(parts) < 2 or line.count("=") != len(parts) or not _LOGGED.fullmatch(before.strip()):
         return []
-    pairs = [(key, value.strip().strip('"')) for key, _, value in (part.partition("=") for part in parts)]
+    pairs = [
+        (key, value.strip().strip("|;,").strip().strip('"'))
+        for key, _, value in (part.partition("=") for part in parts)
+    ]
     fields = {k.field for key, _ in pairs if (k := understand(key)) is not None}
     if not fields & MEASURED or not (before.strip() or Field.NAME in fields):
         return []
     stamp = _CLOCK.search(before)
     return [*pairs, ("time", stamp[0])] if stamp and Field.TIME not in fields else pairs
+
+
+def _by_unit(heading: str, value: str) -> str:
+    """Return the heading of a value, which its unit may tell better: "Level: 1240 lx", "Temp: 5480 K"."""
+    if _LIT.fullmatch(value):
+        return "lux"
+    return (
+        "CCT"
+        if _KELVIN.fullmatch(value) and understand(heading) is None and _WARMTH.search(heading)
+        else heading
+    )
 
 
 def _signed(part: str) -> tuple[str, str] | None:

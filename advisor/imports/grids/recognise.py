@@ -70,15 +70,16 @@ def recognise(headings: Sequence[str], cells: Cells, said: Mapping[int, Heading 
         work.found[i] = proposed
         work.likely.add(i)
     _tell_gels(work)
+    _tell_green(work)
     _take_numbers(work)
     _propose_levels(work)
     return Recognised(work.found, work.likely, work.notes)
 
 
 def _free_light(work: _Work) -> None:
-    """Take no column for names that holds lux with their unit: "Light" may head either."""
+    """Take no column for names or levels that holds lux with their unit: "Light" may head either."""
     for i, heading in enumerate(work.found):
-        named = heading is not None and heading.field is Field.NAME
+        named = heading is not None and heading.field in (Field.NAME, Field.LEVEL)
         if named and i not in work.said and kind_in(work.filled(i)[:_SAMPLED]) is Field.LUX:
             work.found[i] = None
 
@@ -91,6 +92,15 @@ def _tell_gels(work: _Work) -> None:
         shapes = heading is not None and heading.field is Field.MODIFIER
         if shapes and i not in work.said and kind_in(work.filled(i)[:_SAMPLED]) is Field.GEL:
             work.found[i] = Heading(Field.GEL)
+
+
+def _tell_green(work: _Work) -> None:
+    """Take green and magenta for Duv where all of it are small shares: no meter reads such a CC."""
+    for i, heading in enumerate(work.found):
+        shade = heading is not None and heading.field is Field.CC
+        if shade and i not in work.said and kind_in(work.filled(i)[:_SAMPLED]) is Field.DUV:
+            work.found[i] = Heading(Field.DUV)
+            work.likely.add(i)
 
 
 def _take_numbers(work: _Work) -> None:

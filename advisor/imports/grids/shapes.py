@@ -8,7 +8,7 @@ from typing import NamedTuple
 from ..text.cells import bare
 from ..text.lines import Record, Separator, cells_in
 from ..vocabulary.headings import MEASURED, NUMBERS, Field
-from .contents import holds_colour
+from .contents import by_unit, holds_colour
 from .head_lines import is_number, known, marks_in, with_units
 from .source_lines import SourceLines
 from .table import FoundTables, Table, is_summary
@@ -83,7 +83,7 @@ def _turned(lines: SourceLines, mark: Separator, rows: list[tuple[int, list[str]
 
 def _is_measured(cell: str) -> bool:
     found = known(cell)
-    return found is not None and found.field in MEASURED
+    return found.field in MEASURED if found is not None else by_unit(cell) is not None
 
 
 def _is_corner(rows: list[tuple[int, list[str]]], at: int, measured: int) -> bool:

@@ -10,7 +10,7 @@ from ..text.plain import plain
 from ..vocabulary.headings import NUMBERS, is_unit
 from ..vocabulary.languages import MEANS, SUMMARIES, SUMMARY_SIGNS, TARGETS, folded
 from .groups import under_headings, with_groups
-from .head_lines import HeadLine, head_line, is_number, known, said_to_be, with_units
+from .head_lines import PLACEHOLDERS, HeadLine, head_line, is_number, known, said_to_be, with_units
 from .source_lines import SourceLines
 from .widths import cut_at_blanks, without_index
 
@@ -18,6 +18,7 @@ _MOST_TRIED = 400
 _FEWEST_COLUMNS = 3
 _MOST_WORDS = 6
 _NAME_AND_NUMBER = re.compile(r"\D*[^\W\d_]\D*\s[-+]?\d[\d.,]*")
+_COUNTED = re.compile(r"\d{1,3}\.?\s(?!kelvin|lux|mired|klx)[^\W\d_]{3,}\W{0,2}(?:\d{2,4})?", re.IGNORECASE)
 _FOOTER = re.compile(
     r"[.:;!©]|\b(?:by|with|all|page|checked|measured|read|taken|meter|date|note|signed|end|gemessen|mesure|von|par)\b"
     r"|(?-i:^[a-zà-þ])\S*\s\S+\s\S+",
@@ -141,7 +142,7 @@ def _is_another(head: HeadLine, before: HeadLine, texts: Sequence[str]) -> bool:
     """Whether a line of headings begins another table: it is no row of units, and numbers follow."""
     if not head.plain or (head.mark, head.headings) == (before.mark, before.headings):
         return False
-    if all(is_unit(cell) for cell in head.headings if cell):
+    if all(is_unit(cell) or cell in PLACEHOLDERS for cell in head.headings if cell):
         return False
     below = [text for text in texts[head.at + 1 : head.at + 9] if text.strip()][:2]
     return any(is_number(cell) for text in below for cell in cells_in(text, head.mark))
@@ -238,13 +239,16 @@ def _sorted_out(headings: Sequence[str], rows: Sequence[Record]) -> Iterator[tup
     for at, row in enumerate(rows):
         filled = [cell for cell in row.cells if cell]
         first = filled[0] if filled else ""
-        if first.startswith(("# ", "//")):
+        closes = first.startswith("#") and not re.match(r"#\s?\d", first) and len(filled) < len(headings)
+        if first.startswith(("# ", "//")) or closes:
             yield row, "a remark"
         elif at in lone or (wide and len(row.cells) == 1 and not row.broken and _is_talk(first)):
             yield row, "no reading"
         elif len(filled) > 1 and is_summary(first):
             yield row, "left out, it is a summary"
-        elif len(filled) > 1 and _is(first, TARGETS):
+        elif len(filled) > 1 and (
+            _is(first, TARGETS) or any(folded(cell.strip(" .:")) in TARGETS for cell in filled)
+        ):
             yield row, "left out, it is a target"
         else:
             yield row, ""
@@ -269,7 +273,11 @@ def _of_words_alone(rows: Sequence[Record]) -> set[int]:
 
 def _is_talk(cell: str) -> bool:
     """Whether a cell is no number: "Afternoon", "3 heads in all"."""
-    return not is_number(cell) or len(re.findall(r"[^\W\d_]{2,}", cell)) > 1
+    return (
+        not is_number(cell)
+        or _COUNTED.fullmatch(cell) is not None
+        or len(re.findall(r"[^\W\d_]{2,}", cell)) > 1
+    )
 
 
 def is_summary(cell: str) -> bool:

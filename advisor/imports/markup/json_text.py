@@ -1,5 +1,6 @@
 """JSON to lines with tabs: a list of records, records by name, columns, rows, or one record a line."""
 
+import ast
 import json
 import re
 from collections.abc import Callable, Iterable, Iterator
@@ -12,9 +13,13 @@ from ..vocabulary.headings import MEASURED, Field, understand
 from ..vocabulary.words import words
 
 _DEEPEST = 6
+_CALLED = frozenset({"name", "label", "title"})
+_MOST_CELLS = 8
+_LONGEST_PRINTED = 100_000
 _NEUTRAL = words(
     "reading readings measurement measurements measured values value data colour color result results "
-    "photometry colorimetry colourimetry light meter sample"
+    "photometry colorimetry colourimetry photometric colorimetric colourimetric optical spectral "
+    "details light meter sample"
 )
 _PAIRS = {
     "xy": ("x", "y"),
@@ -24,6 +29,8 @@ _PAIRS = {
     "u'v'": ("u'", "v'"),
     "uvprime": ("u'", "v'"),
 }
+# What a source was dimmed to, where each of its readings goes by it.
+_LEVEL = re.compile(r"(?:100|\d{1,2})\s?(?:%|pct|percent)|full|half", re.IGNORECASE)
 # A string without an end goes on to the end of its line: so the scan takes time in proportion.
 _SCAN = re.compile(r'"(?:[^"\\\n]|\\.)*"?|[{}\n]')
 
@@ -48,7 +55,7 @@ def json_lines(text: str, is_told: Callable[[Iterable[str]], bool] = _is_measure
     if text.lstrip()[:1] not in ("{", "["):
         return None
     root = _parsed(text)
-    return None if root is None else lines_of_entries(root, is_told)
+    return None if root is None else lines_of_entries(root, is_told) or _arrays(root)
 
 
 def lines_of_entries(
@@ -70,6 +77,45 @@ def lines_of_entries(
     return made(texts, numbers) if texts else None
 
 
+def _arrays(root: Any) -> SourceLines | None:
+    """Return rows of a name and its numbers as lines, without headings; None where there are none.
+
+    [["Key", 5480, 0.004], …], or {"Key": [5480, 0.004], …}, alone or as the one such part of an object.
+    """
+    rows, line = _rows_of(root), 1
+    if not rows and isinstance(root, Element):
+        inside = [found for value in root.values.values() if (found := _rows_of(value))]
+        rows = inside[0] if len(inside) == 1 else []
+    if len(rows) < 2 or len({len(row) for row in rows}) != 1 or not 3 <= len(rows[0]) <= _MOST_CELLS:
+        return None
+    return made(["\t".join(map(_text, row)) for row in rows], [line] * len(rows))
+
+
+def _rows_of(node: Any) -> list[list[Any]]:
+    if isinstance(node, Element) and all(isinstance(value, list) for value in node.values.values()):
+        node = [[key, *value] for key, value in node.values.items()]
+    if not isinstance(node, list) or not all(isinstance(row, list) for row in node):
+        return []
+    plain = all(not isinstance(cell, list | Element) for row in node for cell in row)
+    return node if plain and all(any(re.search(r"[^\W\d_]", str(c)) for c in row) for row in node) else []
+
+
+def _of_python(text: str) -> Any:
+    """Read lists and entries as Python prints them; None where they are none, or too long for it."""
+    if len(text) > _LONGEST_PRINTED or "'" not in text:
+        return None
+    try:
+        return _as_tree(ast.literal_eval(text.strip()))
+    except (ValueError, SyntaxError, MemoryError, RecursionError, TypeError):
+        return None
+
+
+def _as_tree(node: Any) -> Any:
+    if isinstance(node, dict):
+        return Element({str(key): _as_tree(value) for key, value in node.items()}, 1)
+    return [_as_tree(item) for item in node] if isinstance(node, list | tuple) else node
+
+
 def _parsed(text: str) -> Any:
     """Parse JSON, or one JSON object a line; None if it is neither. Objects come out as `Element`."""
     starts = _starts(text)
@@ -78,13 +124,13 @@ def _parsed(text: str) -> Any:
     except (ValueError, RecursionError, StopIteration):
         pass
     lines = [line for line in text.split("\n") if line.strip()]
-    if len(lines) < 2:
-        return None
+    if len(lines) < 2 or lines[0].strip()[-1:] not in ("}", ",", "]"):
+        return _of_python(text)
     try:
         order = iter(starts)
         return [_loads(line.strip().rstrip(","), order) for line in lines]
     except (ValueError, RecursionError, StopIteration):
-        return None
+        return _of_python(text)
 
 
 def _loads(text: str, starts: Iterator[int]) -> Any:
@@ -153,7 +199,15 @@ def _tables(
         def name(key: str) -> str:
             return family + key if fractions_of(key) else key
 
-        yield title, [Element({"name": name(k), **record.values}, record.line) for k, record in named.items()]
+        levels = bool(title) and all(map(_LEVEL.fullmatch, named))
+
+        def says(key: str) -> dict[str, str]:
+            return {"name": title, "level": key} if levels else {"name": name(key)}
+
+        yield (
+            "" if levels else title,
+            [Element({**says(k), **record.values}, record.line) for k, record in named.items()],
+        )
     for key, value in node.values.items():
         if key not in named:
             own = _of_one(key, value, is_told)
@@ -214,6 +268,8 @@ def _flat(values: dict[str, Any], before: str = "", depth: int = 0) -> dict[str,
                 out[name] = (
                     f"{_text(inner['value'])} {_text(inner.get('unit', inner.get('units', '')))}".strip()
                 )
+            elif set(inner) & _CALLED and set(inner) <= _CALLED | {"id", "type"} and "name" not in out:
+                out["name"] = _text(next(inner[k] for k in inner if k in _CALLED))  # {"fixture": {"name": …}}
             elif depth < _DEEPEST:
                 out |= _flat(value.values, before if key.casefold() in _NEUTRAL else name, depth + 1)
         elif isinstance(value, list):

@@ -1,17 +1,20 @@
 """What stands around a message and is no part of it: quote marks, bullets, numbers, stamps, who sent it."""
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ..vocabulary.headings import NUMBERS, understand
+from ..vocabulary.spoken import ROLES
 
 _QUOTED = re.compile(r"(?:[>|»]\s?){1,8}\s*")
 _BULLET = re.compile(r"(?:[-*+•·‣◦▪●○►▶→☐☑✓✔✅–—]|\[[ xX]?\])\s+")
 _NUMBERED = re.compile(r"(?:\(\d{1,3}\)|\d{1,3}[.)]|#\d{1,3}[.:)]?)\s+(?=[^\s\d.,+-])")
 _DATE = r"(?:\d{4}[./-]\d{1,2}[./-]\d{1,2}|\d{1,2}[./-]\d{1,2}[./-]\d{2,4})"
 _TIME = r"(?:[01]?\d|2[0-3])[:h][0-5]\d(?::[0-5]\d)?(?:\s?[ap]\.?m\b\.?|\s?uhr\b|\s?h\b)?"
+_POINTED_TIME = r"(?:[01]?\d|2[0-3])\.[0-5]\d(?=\s+[^\W\d_][^\n]{0,200}(?:\d{4}|\d\s?[kK]\b))"
 _STAMP = re.compile(
-    rf"[\[(]?(?:{_DATE}[,T\s]{{1,3}})?(?P<time>{_TIME})[\])]?\s*(?:[-–—:,|]\s*)?|\[?{_DATE}\]?[,:]?\s+"
+    rf"(?P<pointed>{_POINTED_TIME})\s+|[\[(]?(?:{_DATE}[,T\s]{{1,3}})?(?P<time>{_TIME})[\])]?\s*(?:[-–—:,|]\s*)?|\[?{_DATE}\]?[,:]?\s+"
     r"|\d{1,2}\.\d{1,2}\.:?\s+(?=[^\W\d_])",
     re.IGNORECASE,
 )
@@ -24,6 +27,7 @@ _SENDER = re.compile(
 )
 _MENTION = re.compile(r"@[^\W\d_][\w.-]{1,30}[,:]?\s+(?=[^\W\d_]{2})")
 _WITHIN = re.compile(r"(?<=[^\W\d_])\s(?:[01]?\d|2[0-3]):[0-5]\d(?:\s?[ap]m)?(?=\s|,|:\s)", re.IGNORECASE)
+_HASH = re.compile(r"(?<!\w)#(?=[^\W\d_])")
 _ANGLE = re.compile(r"<(?P<angle>[^<>\d]{1,30})>\s*")
 # "Pia, 21:04 - ", "Pia 9:04 PM: ", "<Pia> (21:04) ": what follows must name a source for it to be a sender's.
 _NAMED_STAMP = re.compile(
@@ -36,6 +40,7 @@ _STAMP_ALONE = re.compile(
     rf"[\[(]?(?:{_DATE}[,\s]{{1,2}})?(?P<time>{_TIME})[\])]?:?",
     re.IGNORECASE,
 )
+_LONGEST_SAID = 500
 _SECONDS = re.compile(r"^(\d{1,2}:\d{2}):\d{2}")
 _HEADER = re.compile(
     r"(?:from|to|cc|bcc|date|sent|reply-to|subject|von|an|datum|gesendet|betreff|de|para|objet|asunto|assunto|"
@@ -44,6 +49,33 @@ _HEADER = re.compile(
     r"|.{0,80}\b(?:wrote|schrieb|a\sécrit|escribió|ha\sscritto|escreveu|schreef|napisał[a(]?)\W{0,3}$",
     re.IGNORECASE,
 )
+
+
+SENT = re.compile(r"\s*([^\W\d_][\w.'’-]{0,20}(?:\s[^\W\d_][\w.'’-]{0,20})?)\s?:\s+(?=\S)")
+"""A name with a colon at the beginning of a line."""
+_TALK_LINES = 400
+
+
+def senders_in(lines: Sequence[str]) -> frozenset[str]:
+    """Return the names with a colon that are senders', where no stamp says so: two of them come again.
+
+    At least one of them says something without a number, or asks; none is a label or what a source is called.
+    """
+    said: dict[str, list[str]] = {}
+    for line in lines[:_TALK_LINES]:
+        found = SENT.match(line) if len(line) < _LONGEST_SAID else None
+        if found is not None:
+            said.setdefault(found[1], []).append(line[found.end() :])
+    talk = [n for n, own in said.items() if any(not re.search(r"\d", t) or t.endswith("?") for t in own)]
+    again = {name for name, own in said.items() if len(own) > 1}
+    if (
+        len(said) < 2
+        or not talk
+        or len(again) < 2
+        or any(_is_label(n) or set(n.casefold().split()) & ROLES for n in said)
+    ):
+        return frozenset()
+    return frozenset(said)
 
 
 @dataclass(frozen=True)
@@ -68,7 +100,7 @@ def message_in(line: str) -> Message:
             text = text[found.end() :]
     stamp = _STAMP.match(text)
     if stamp:
-        time, text = stamp["time"] or "", text[stamp.end() :]
+        time, text = stamp["time"] or stamp["pointed"] or "", text[stamp.end() :]
     named = _ANGLE.match(text) or (_SENDER.match(text) if stamp else None)
     if named and not _is_label(named[0]):
         groups = named.groupdict()

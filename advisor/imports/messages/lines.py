@@ -13,7 +13,7 @@ from ..text.plain import plain
 from ..vocabulary.languages import TARGETS
 from ..vocabulary.spoken import ROLES
 from .corrections import Correction, at_once, correction_in
-from .lead import Message, is_header, message_in, stamp_alone, without_sender
+from .lead import SENT, Message, is_header, message_in, senders_in, stamp_alone, without_sender
 from .rewording import in_points, is_range, reworded
 from .technical import is_technical
 
@@ -27,8 +27,15 @@ _PREFIX = re.compile(r"([^\W\d_][\w .'’-]{0,30}?)\s*:\s+(?=\S)")
 # A sign right behind a number begins the next one: "5480+.004".
 _SIGNED = re.compile(r"(?<=[\dKk])([-+])(?=0?\.\d)")
 _ASKS = re.compile(
-    r"(?:so\s|and\s|ok\s|hey\s)?(?:what'?s|what\sis|how'?s|how\sis|what\sabout|how\sabout|and)\s(?:the\s)?"
-    r"([^\W\d_][\w '-]{1,30}?)(?:\s(?:at|reading|doing|now|like|giving|say|saying|pls)){0,3}\s?\?{1,3}",
+    r"(?:so\s|and\s|ok\s|hey\s)?(?:what'?s|what\sis|how'?s|how\sis|what\sabout|how\sabout|(?:and|et|und|y|e)(?=\s(?:the|der|die|das|la|le|el|il)\s)|and(?=[^?]*\?))\s"
+    r"(?:the\s|der\s|die\s|das\s|la\s|le\s|el\s|il\s)?"
+    r"([^\W\d_][\w '-]{1,30}?)(?:\s(?:at|reading|doing|now|like|giving|say|saying|pls)){0,3}\s?\?{0,3}",
+    re.IGNORECASE,
+)
+# "bay doors?", which asks for its numbers.
+_NAMED = re.compile(
+    r"(?!(?:why|when|who|where|what|how|which|is|are|do|does|did|can|could|will|would|ok|okay|ready|done|really|right|no|yes|any|and)\b)"
+    r"(?:the\s)?([^\W\d_][\w'-]*(?:\s[\w'-]+){0,2})\s?\?{1,3}",
     re.IGNORECASE,
 )
 _LEADERS = re.compile(r"\.{3,}|…+")
@@ -42,7 +49,7 @@ class Said:
     """A line of a message with what it says of each source; `message` has who sent it, and when.
 
     `corrects` is set where it says anew what was said before, in numbers that `spoken` has, `about` where it
-    asks about a source.
+    asks about a source, `lines` where several lines told it together.
     """
 
     line: int
@@ -51,6 +58,7 @@ class Said:
     spoken: list[Spoken]
     corrects: Correction | None = None
     about: str = ""
+    lines: tuple[int, ...] = ()
 
     @property
     def whole(self) -> bool:
@@ -66,12 +74,17 @@ class Said:
 def said_in(lines: Sequence[str], numbers: Sequence[int]) -> Iterator[Said]:
     """Read each line that is not blank by itself; `numbers` are their places in the text."""
     stamp = ""
+    senders = senders_in(lines)
     for text, line in zip(lines, numbers, strict=True):
         if alone := stamp_alone(text):
             stamp = alone
             yield Said(line, text, Message("", time=alone), [])
         elif text.strip():
-            said = say(text, line)
+            found = SENT.match(text) if senders else None
+            sender = found[1] if found and found[1] in senders else ""
+            said = say(text[found.end() :] if found and sender else text, line)
+            if sender:
+                said = replace(said, message=replace(said.message, sender=sender))
             stamped = bool(stamp) and not said.message.time
             yield replace(said, message=replace(said.message, time=stamp)) if stamped else said
 
@@ -90,7 +103,7 @@ def say(text: str, line: int) -> Said:
         if not corrects.text or unclear:  # what it says is not clear, that it takes something back is
             return Said(line, text, message, [], replace(corrects, text=""))
     if not _TEMPERATURE.search(message.text):
-        asked = _ASKS.fullmatch(message.text)
+        asked = _ASKS.fullmatch(message.text) or _NAMED.fullmatch(message.text)
         return Said(line, text, message, [], about=asked[1].strip() if asked else "")
     message, spoken = _read(message)
     if (is_header(text) or is_technical(message.text)) and not any(each.whole for each in spoken):

@@ -39,6 +39,7 @@ _UNITS = frozenset(
         "mired",
         "mireds",
         "cc",
+        "points",
         "k",
     }
 )

@@ -5,7 +5,9 @@ Each pattern looks at a few signs around it, so that a line takes time in propor
 
 import re
 
+from ..vocabulary.hung import GEL
 from .number_words import in_digits
+from .numerals import with_digits
 
 _MONTHS = (
     r"(?:jan(?:uary|uar|vier)?|feb(?:ruary|ruar)?|m[aä]rz?|march|apr(?:il)?|may|mai|june?|juni|july?|juli"
@@ -22,7 +24,9 @@ _SIGNED_APART = re.compile(r"(?<![\w.,'])([2-9]|1\d)\s(\d{3})(?=[\s,;]{1,3}[+-]\
 _LUX_APART = re.compile(r"([,;/Kk)]\s?|\d[,;/]?\s)(\d{1,3})[ .](\d{3})(?=\s?(?:lx|lux)\b)", re.IGNORECASE)
 _LOCUS = (
     r"(?:(?:(?:right|dead|bang|smack|exactly|spot|sitting|sits|straight|square)\s){0,2}on\sthe\s"
-    r"(?:black\s?body\s?|planckian\s?|planck\s?)?(?:locus|curve|planckian|black\s?body|line)|(?:dead|spot|bang)[\s-]on)\b"
+    r"(?:black\s?body\s?|planckian\s?|planck\s?)?(?:locus|curve|planckian|black\s?body|line)|(?:dead|spot|bang)[\s-]on"
+    r"|(?:exactly\s|precies\s|genau\s|pile\s|justo\s|proprio\s|dokładnie\s|precis\s)?(?:auf|sur|en|in|sulla|op|na|på|på)\s"
+    r"(?:der\s|la\s|de\s|a\s|o\s)?(?:kurve|planck-?kurve|courbe|curva|curve|krzywej|kurvan|kurven|křivce))\b"
 )
 _ON_LOCUS = re.compile(
     rf"(?<=[\dkKn])([\s,;:–-]{{1,4}}(?:and\s|is\s|it's\s|its\s)?)({_LOCUS})(?!\s?[:=]?\s?[+-]?[\d.]*\d)",
@@ -30,7 +34,7 @@ _ON_LOCUS = re.compile(
 )
 # A point of green is a CC to some, and to others the step of a printer.
 _POINTS = re.compile(
-    r"\b(?:(?P<half>half\sa|½)|(?P<one>a)|(?P<number>\d{1,2}(?:\.\d)?))\s?points?\s(?:of\s)?(?=green|magenta)",
+    r"\b(?:(?P<half>half\sa|½)|(?P<one>a)|(?P<number>\d{1,2}(?:\.\d)?))\s?(?:points?|pts?)\s(?:of\s)?(?=green|magenta)",
     re.IGNORECASE,
 )
 _GREEN_MAGENTA = re.compile(r"\b(?:g\s?/\s?m|m\s?/\s?g)\b(?=[\s:=]{0,3}[+-]?\s?\d)", re.IGNORECASE)
@@ -49,7 +53,7 @@ _RANGE = re.compile(
     r"(?<![\w.+-])(?:1?\d|2[0-5])'?\d{3}\s?[kK]?\s{0,2}(?:-|–|—|to|bis|à|a|until|->|=>|→|and)\s{0,2}(?:1?\d|2[0-5])'?\d{3}(?![\w.]\d)"
 )
 _ZERO = re.compile(
-    r"(?<=[\dkK])([\s,]{1,3})(?:zero|nought|nil|null|nul|±\s?0)(?:\s(?:green|duv|tint))?(?![\w.])(?!\s(?:point|oh))",
+    r"(?<=[\dkK])([\s,]{1,3})(?:(?:basically|about|nearly|almost|practically|pretty\smuch|flat|dead)\s)?(?:zero|nought|nil|null|nul|±\s?0)(?:\s(?:green|duv|tint))?(?![\w.])(?!\s(?:point|oh))",
     re.IGNORECASE,
 )
 _SHADE_JOINED = re.compile(r"(?<=グリーン)(?=\d)|(?<=マゼンタ)(?=\d)|(?<=緑)(?=\d)")
@@ -68,8 +72,9 @@ _CHEMICAL = re.compile(r"\bM\s?K\s?(?:-1|⁻¹|\^-1)(?!\d)")
 _K_AS_POINT = re.compile(r"(?<![\w.,])(\d{1,2})k(\d{1,2})(?!\w)")
 # What should be, before what is: "should be 5600 but reads 5390".
 _WANTED = re.compile(
-    r"\bshould\s(?:be|read|say)\s\d[\d']{3,5}\s?k?,?\s(?:but\s|and\s)?(?:it\s)?(?:reads?|is|shows?|gives?|measures?)"
-    r"\s(?=\d)",
+    r"\bshould\s(?:be|read|say)\s\d[\d']{3,5}\s?k?,?\s(?:but\s|and\s)?(?:it\s)?(?:reads?|is|it's|shows?|gives?|measures?)\s(?=\d)"
+    r"|\b(?:wants?|wanted|needs?|targets?|aim(?:ing|ed)?)(?:\s(?:is|for|at|was))?\s\d[\d']{3,5}\s?k?,?\s(?:but\s|and\s)?(?:it\s)?"
+    r"(?:reads?|is|it's|shows?|gives?|gett?ing|gets?|got|now)\s(?=\d)",
     re.IGNORECASE,
 )
 # What a day is parted by is no source: "before lunch, now 7150".
@@ -77,22 +82,72 @@ _PARTS_OF_A_DAY = re.compile(
     r"\b(before|after)\s(?:the\s)?(?:lunch|dinner|breakfast|supper|tea|break|noon|midday|sunset|sunrise|rain|wrap)\b",
     re.IGNORECASE,
 )
+# Behind a name, square brackets are round ones; a stamp stands in front.
+# Units that stand against the next number: "5520K+3.6cc1180lx", and thousands of lux.
+_TIGHT = re.compile(r"(?<=\d)(K|k|cc|CC|lx)(?=[-+]?\d)")
+_K_LUX = re.compile(r"(?<=\d)\s?k\s(?=(?:lux|lx)\b)", re.IGNORECASE)
+# Whose it is, behind its numbers: "5520, plus 3.6, on the big frame".
+_ON_WHAT = re.compile(
+    r"(?P<numbers>[-+~\d(](?:[\W\d_]|(?:k|kelvin|cc|lx|lux|plus|minus|duv|point|oh|and|green|magenta|about)\b)*?)[\s,;–-]+(?:on|for|from|off|"
+    r"auf|am|an|bei|sur|pour|en|para|sul|sulla|su|na|op|voor|på)\s(?:the\s|der\s|dem\s|die\s|das\s|la\s|le\s|el\s|il\s|"
+    r"a\s|o\s|de\s|het\s)?(?P<name>[^\W\d_][^\d,;:()/|+]{1,38})",
+    re.IGNORECASE,
+)
+# "4120 6+", as some write a sign.
+_SIGN_BEHIND = re.compile(r"(?<=\d)(\s?[kK]?[\s,/]{1,3})(\d{1,2}(?:\.\d)?)([+-])(?=[\s,;]|$)")
+# "put 1/4 minus green on the cove, now 4090".
+_GEL_PUT = re.compile(
+    rf"(?:we\s|i\s|i've\s)?(?:put|added|hung|stuck|slapped|threw|adding)\s(?:a\s|some\s)?(?P<gel>{GEL.pattern})\s(?:on|over|in|onto)\s(?:the\s)?"
+    r"(?P<name>[^,;:\d]{2,40})[,;:]",
+    re.IGNORECASE,
+)
+# In "u 0.2039 v 0.4820" the letter is no volt.
+_U_V = re.compile(r"(\bu['′]?\s?[=:]?\s?0?\.\d{2,5})\s+(?=v)", re.IGNORECASE)
+# "plus 4 or 5": nobody says which.
+_EITHER = re.compile(r"(?<=[\dkK])\s(?:or|oder|ou|lub|eller)\s(?:plus\s|minus\s|[+-])?\d", re.IGNORECASE)
+_LEADS_ON = re.compile(
+    r"^\s*(?:(?:first|then|next|second|third|last(?:ly)?|finally|and)\s+)+(?=(?:the|a)\s.{0,200}\d)",
+    re.IGNORECASE,
+)
+# A sentence of talk before the first number: "two readings for you. window 7150".
+_TALK = re.compile(r"^\s*(?:[^\W\d_][\w'’]*[,\s]+){2,9}[^\W\d_]+[.!]\s+(?=[^\W\d_][^.!]{0,40}\d)")
+_CC_COMMA = re.compile(r"(?<![\d,.])([+-]\s?\d{1,2}),(\d{1,2})(?=\s?cc\b)", re.IGNORECASE)
+# How far one light is from another is no reading of either.
+_FARTHER = re.compile(
+    r",?\s(?:that's\s|it's\s|so\s|about\s|some\s)?\d{1,4}\s?(?:mireds?|mk-1|k|kelvin|cc)\s(?:warmer|cooler|colder|higher|lower|off|more|less)"
+    r"(?:\sthan\s[^,;.\d]{1,40})?(?=[,;.]|$)",
+    re.IGNORECASE,
+)
+_SQUARE = re.compile(r"(?<=[^\W\d_]\s)\[([^\[\]]{1,60})\]")
+_WITH = re.compile(r"\bw/(o\b)?\s?", re.IGNORECASE)
+_CALL_IT = re.compile(r"\b(?:call\sit|let's\ssay|let's\scall\sit|say)\s(?=\d)", re.IGNORECASE)
 _BRACKETED_ISH = re.compile(r"\(\s?-?ish\s?\)", re.IGNORECASE)
 _KILOLUX = re.compile(r"\bkilo\s?-?lux\b", re.IGNORECASE)
 _LUXES = re.compile(r"(?<=[\d\s])(?:luxes|ルクス)(?!\w)|(?<=\d)ルクス", re.IGNORECASE)
 # Japanese joins a topic to its number, and ends a sentence so.
 _TOPIC = re.compile(r"[はが](?=\d)")
-_ENDED = re.compile(r"(?<=[\dKkx%ス])(?:です|でした)(?=[\s,。.!]|$)")
+_ENDED = re.compile(r"(?<=[\dKkxCcX%ス])(?:です|でした)(?=[\s,。.!]|$)")
 
 
 def reworded(text: str) -> str:
     """Return a message in plain numbers: dates out, thousands and spoken ones joined, "dead on" as Duv 0."""
+    text = _K_LUX.sub("k", _TIGHT.sub(r"\1 ", text)) if _TIGHT.search(text) or _K_LUX.search(text) else text
+    text = _SIGN_BEHIND.sub(r"\1\3\2", text)
+    text = _GEL_PUT.sub(lambda found: f"{found['name']} with {found['gel']}", text, count=1)
+    text = _LEADS_ON.sub("", _TALK.sub("", text, count=1))
+    text = _FARTHER.sub("", text)
+    text = _CC_COMMA.sub(r"\1.\2", text)
+    text = _U_V.sub(r"\1, ", text)
+    named = _ON_WHAT.fullmatch(text.strip()[:200])
+    text = f"{named['name'].strip()}: {named['numbers'].strip()}" if named else text
+    text = _SQUARE.sub(r"(\1)", text)
     text = _K_AS_POINT.sub(r"\1.\2k", _BRACKETED_ISH.sub(" ", _DATES.sub(" ", text)))
+    text = _CALL_IT.sub("about ", _WITH.sub(lambda found: "without " if found[1] else "with ", text))
     text = _PARTS_OF_A_DAY.sub(r"\1", _WANTED.sub(" ", text))
     if not text.isascii():
         text = _ENDED.sub("", _TOPIC.sub(" ", text.replace("−", "-")))
     text = _LUXES.sub("lx", _KILOLUX.sub("klx", text))
-    text = _SHADE_JOINED.sub(" ", in_digits(_ZERO.sub(r"\1Duv 0", text)))
+    text = _SHADE_JOINED.sub(" ", in_digits(with_digits(_ZERO.sub(r"\1Duv 0", text))))
     text = _KELVIN_APART.sub(r"\1'\2", text)
     text = _SIGNED_APART.sub(r"\1'\2", text)
     text = _LUX_APART.sub(r"\1\2'\3", text)
@@ -107,12 +162,12 @@ def reworded(text: str) -> str:
 
 def in_points(text: str) -> bool:
     """Whether green or magenta is counted in points, which `reworded` takes for CC."""
-    return _POINTS.search(text) is not None
+    return _POINTS.search(in_digits(text)) is not None
 
 
 def is_range(text: str) -> bool:
     """Whether two CCTs stand for one reading, and nothing tells which: "6500 to 6900", "5840 -> 5480"."""
-    return _RANGE.search(text) is not None
+    return _RANGE.search(text) is not None or _EITHER.search(text) is not None
 
 
 def _in_cc(found: re.Match[str]) -> str:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from ...model.basis.units import FOOT_CANDLE
 from ..grids.recognise import Cells, recognise
 from ..vocabulary.headings import DERIVED, FIGURES, MEASURED, Field, Heading, is_exposure
-from ..vocabulary.qualifiers import Qualifier, quality_of
+from ..vocabulary.qualifiers import Qualifier, quality_of, says_measured
 from .answers import chosen_column, column_key, heading_said, value_of
 from .result import Answers, PasteQuestion, Reply, Sure, Understood
 
@@ -145,7 +145,10 @@ def _ask_which(work: _Work, what: Field, at: list[tuple[int, Heading]]) -> tuple
 def _likeliest(work: _Work, at: list[tuple[int, Heading]]) -> int:
     """Return the column that was likely read: the bare one before that behind gel, and no target."""
     order = [Qualifier.BARE, None, Qualifier.OTHER, Qualifier.GELLED, Qualifier.TARGET, Qualifier.ERROR]
-    return min((i for i, _ in at), key=lambda i: order.index(quality_of(work.headings[i])))
+    return min(
+        (i for i, _ in at),
+        key=lambda i: (not says_measured(work.headings[i]), order.index(quality_of(work.headings[i]))),
+    )
 
 
 def _alike(cells: Cells, at: list[int]) -> bool:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from ...model import Problem, Refused
 from ..grids.source_lines import SourceLines
 from ..messages.lines import Said, said_in
+from ..messages.stitched import stitched
 from ..messages.threads import as_corrected, corrected_by, says, threaded
 from ..sentences.spoken import IN_DOUBT, NOT_SURE, Spoken
 from ..sentences.values import value_of
@@ -28,22 +29,28 @@ _SHOWN = 40
 _MOST_ASKED = 100
 _MOST_CC = 20.0
 """No light on set is further off without its gel being said. From memory. [CC]"""
+_LOWEST_VPRIME, _HIGHEST_VPRIME = 0.42, 0.58
+"""Whites have v of 0.29 to 0.37 in 1960, and half as much again as v′ in 1976."""
 _ALLOWED = "a name, CCT, Duv and lux, as in key 5480 +.004 850 lx"
 
 
-def read_messages(lines: SourceLines, answers: Answers) -> Gathered | None:
-    """Read the messages of a text; None if no line of it tells a reading."""
-    said = _told(lines)
+def read_messages(lines: SourceLines, answers: Answers, *, stitch: bool = True) -> Gathered | None:
+    """Read the messages of a text; None if no line of it tells a reading.
+
+    With `stitch` several lines may tell one reading together.
+    """
+    said = stitched(_told(lines)) if stitch else _told(lines)
     shown = dict(zip(lines.numbers, lines.shown, strict=True))
     corrected = _corrections(said, answers)
     threaded(said)
+    primes = _primes(said, answers)
     whole = any(each.whole for line in said for each in line.spoken)
-    if not whole and not _lacks_duv(said) and not corrected.asked and not _nearly(said):
+    if not whole and not _lacks_duv(said) and not corrected.asked and not primes and not _nearly(said):
         return None
     pairs = [(f, t) for line in said for each in line.spoken for f, t in each.cells.items() if f in NUMBERS]
     mark = decimal_mark(pairs)
     rows = Gathered.under(answers)
-    rows.asked += corrected.asked
+    rows.asked += [*corrected.asked, *primes]
     _scale(rows, said, answers)
     _thousandths(rows, said, answers)
     pointed = sum(each.points and not each.bad for line in said for each in line.spoken)
@@ -58,8 +65,9 @@ def read_messages(lines: SourceLines, answers: Answers) -> Gathered | None:
                 PassedOver(line=line.line, text=shown[line.line].strip(), why=corrected.lines[line.line])
             )
         elif line.tries:
+            text = "\n".join(shown[at] for at in line.lines or (line.line,))
             for part, spoken in enumerate(line.spoken):
-                _add(rows, line, spoken, (part, shown[line.line]), mark, answers)
+                _add(rows, line, spoken, (part, text), mark, answers)
         else:
             rows.left_out.append(
                 PassedOver(line=line.line, text=shown[line.line].strip(), why="no reading in it")
@@ -160,6 +168,32 @@ def _thousandths(rows: Gathered, said: Sequence[Said], answers: Answers) -> None
     for each in given:
         if question.answer == choices[0].value:
             each.cells[Field.DUV] = f"{value_of(each.cells[Field.DUV]) / 1000:g}"
+
+
+def _primes(said: Sequence[Said], answers: Answers) -> list[PasteQuestion]:
+    """Ask whether u and v, whose v no white has in 1960, are u′ and v′; change them as was answered."""
+    given = [
+        each
+        for line in said
+        for each in line.spoken
+        if not each.bad
+        and {Field.U60, Field.V60} <= set(each.cells)
+        and not {Field.CCT, Field.MIRED} & set(each.cells)
+    ]
+    high = [each for each in given if _LOWEST_VPRIME < value_of(each.cells[Field.V60]) < _HIGHEST_VPRIME]
+    if not high:
+        return []
+    answer = answers.get("primes", "") if answers.get("primes") in (_YES, _NO) else ""
+    for each in high:
+        if answer == _YES:
+            u, v = each.cells.pop(Field.U60), each.cells.pop(Field.V60)
+            each.cells |= {Field.U76: u, Field.V76: v}
+        elif not answer:
+            each.bad = "it is not clear whether u and v are those of 1960"
+    shown = high[0].cells.get(Field.V60, high[0].cells.get(Field.V76, ""))
+    choices = [Reply(value=_YES, words="u′ and v′"), Reply(value=_NO, words="u and v of 1960")]
+    says = f"A v of {shown} is one of u′ and v′"
+    return [PasteQuestion(key="primes", says=says, choices=choices, likely=_YES, answer=answer)]
 
 
 @dataclass

@@ -17,7 +17,10 @@ from ..text.decode import characters, decode, is_chat, refuse_web_page
 from ..tidying.across import with_sources_beneath
 from ..tidying.beside import beside
 from ..tidying.dittos import without_dittos
-from ..tidying.names import with_names
+from ..tidying.levels import with_levels_beneath
+from ..tidying.long_table import find_long
+from ..tidying.names import with_names, without_means
+from ..tidying.titles import with_title
 from ..tidying.two_in_a_cell import with_one_thing_a_cell
 from ..vocabulary.headings import NUMBERS, Field, understand
 from .answers import about_shape, headings_line, is_turned, turned, with_lines
@@ -26,7 +29,7 @@ from .from_messages import MOST_ROWS, read_messages
 from .from_tables import ALONE, NAMES, read_table
 from .gathered import Gathered
 from .lacking import DUV
-from .result import Answers, PassedOver, Paste, Understood
+from .result import Answers, PassedOver, Paste, PastedRow, Understood
 
 _MOST_LINES = 20_000
 _WHERE = "text"
@@ -75,13 +78,17 @@ def _lines(text: str, answers: Answers) -> SourceLines:
 
 def _read(lines: SourceLines, answers: Answers) -> Paste | None:
     """Try each shape that a text may have, from the one that leaves least doubt; None if it has none."""
+    long = find_long(lines) if headings_line(answers) is None else None
+    if long is not None:
+        return _from_sheet(lines, long, answers)
     sheet = find_tables(lines, headings_line(answers), MOST_ROWS)
     wide = any(len(table.headings) > 1 for table in sheet.tables) or headings_line(answers) is not None
     for shape in (find_cells, find_levels, find_turned) if not wide else ():
         found = shape(lines)
         if found is not None:
             return _from_sheet(lines, found, answers)
-    tables = _from_sheet(lines, sheet, answers) if sheet.tables else None
+    empty = bool(sheet.tables) and headings_line(answers) is None and not any(t.rows for t in sheet.tables)
+    tables = _from_sheet(lines, sheet, answers) if sheet.tables and not empty else None
     if tables is not None and (tables.asked or _understood(tables) or headings_line(answers) is not None):
         return tables
     blocks, stray = find_blocks(lines.texts)
@@ -91,18 +98,31 @@ def _read(lines: SourceLines, answers: Answers) -> Paste | None:
     unknown = find_unknown(lines) if tables is None else None
     if unknown is not None:
         return _from_sheet(lines, unknown, answers)
-    commas = find_commas(lines) if tables is None else None
-    if commas is not None:
-        return _from_sheet(lines, commas, answers)
-    messages = read_messages(lines, answers)
+    plain = find_commas(lines) or find_headless(lines) if tables is None else None
+    cells = _from_sheet(lines, plain, answers) if plain is not None else None
+    if cells is not None and _is_whole(cells):
+        return cells
+    stitch = paired is None or not any(row.source or _tells_colour(row) for row in paired.rows)
+    messages = read_messages(lines, answers, stitch=stitch)
     if messages is None and (joined := paragraphs(lines)) is not None:
-        messages = read_messages(joined, answers)
+        messages = read_messages(joined, answers, stitch=stitch)
     said = messages.paste() if messages is not None else None
-    if tables is None and (said is None or not all(row.source for row in said.rows)):
-        headless = find_headless(lines)
-        if headless is not None:
-            return _from_sheet(lines, headless, answers)
-    return max((p for p in (tables, paired, said) if p is not None), key=_understood, default=None)
+    if cells is not None and (said is None or not _is_whole(said)):
+        return cells
+    best = max((p for p in (tables, paired, said) if p is not None), key=_understood, default=None)
+    if empty and (best is None or not _understood(best)):
+        return _from_sheet(lines, sheet, answers)  # which says that nothing stands beneath the headings
+    return best
+
+
+def _tells_colour(row: PastedRow) -> bool:
+    """Whether a row that is not read gives a colour all the same: something else is wrong with it."""
+    return not any("is missing" in problem.says for problem in row.problems)
+
+
+def _is_whole(paste: Paste) -> bool:
+    """Whether every row is read and named, and no column is left over."""
+    return not paste.unused and all(row.source is not None and row.named for row in paste.rows)
 
 
 def _understood(paste: Paste) -> int:
@@ -121,8 +141,9 @@ def _from_sheet(lines: SourceLines, sheet: FoundTables, answers: Answers) -> Pas
         with_names(with_one_thing_a_cell(without_dittos(source)), join=join)
         for table in sheet.tables
         for part in beside(table)
-        for source in with_sources_beneath(part)
+        for source in with_sources_beneath(with_levels_beneath(with_title(part, sheet.left)))
     ]
+    parted = [without_means(table, sheet.left) for table in parted]
     rows = Gathered.under(answers)
     rows.left_out += [PassedOver(line=line, text=text, why=why) for line, text, why in sheet.left]
     first = 0

@@ -47,6 +47,8 @@ def _parts(tokens: Sequence[Token]) -> list[list[Token]]:
     for token in tokens:
         if token.kind is TokenKind.MARK:
             parts.append([])
+        elif token.kind is TokenKind.GEL:
+            parts += [[token], []]
         else:
             parts[-1].append(token)
     return parts

@@ -20,7 +20,7 @@ def goes_with(tokens: Sequence[Token], at: int, spoken: Spoken, *, later: bool) 
     if word == "full" and Field.LEVEL not in cells:
         cells[Field.LEVEL] = "full"
         return 1
-    if word in MODIFIERS and Field.MODIFIER not in cells:
+    if word in MODIFIERS and Field.MODIFIER not in cells and spoken.groups:
         cells[Field.MODIFIER] = tokens[at].text
         return 1
     known = understand(tokens[at].text)

@@ -133,10 +133,15 @@ class _Parser:
             self.at += 1
         elif self.now.empty and self.now.groups and (count := through(self.tokens, self.at, self.now)):
             self.at += count - 1
+        elif self._waits_for_name():
+            self._add_name(token)  # "1240 lux on the key, 5480"
         elif self.now.empty:
             if self.parted and not self.now.groups:
                 self.now.rest.clear()  # "ISO 800, key 5510"
             self._add_name(token)
+        elif self.parted and self.now.coloured and self._colour_is_next():
+            self._finish()
+            self._add_name(token)  # "…, lantern 2810": it is no modifier
         elif count := goes_with(self.tokens, self.at, self.now, later=self.later[self.at + 1]):
             self.at += count - 1
         elif self.later[self.at + 1] and not self._describes(token):
@@ -144,6 +149,21 @@ class _Parser:
             self._add_name(token)
         else:
             self._late(token)
+
+    def _colour_is_next(self) -> bool:
+        following = self._following()
+        return following is not None and following.kind is TokenKind.NUMBER and begins_colour(following)
+
+    def _waits_for_name(self) -> bool:
+        """Whether light was said and neither a name nor a colour, and a colour follows."""
+        light = bool(self.now.cells) and set(self.now.cells) <= {Field.LUX}
+        return (
+            light
+            and not self.now.rest
+            and len(self.now.groups) < 2
+            and self.later[self.at + 1]
+            and (not self.now.groups or not self.parted)
+        )
 
     def _add_name(self, token: Token) -> None:
         if self.ended and self.now.empty:
@@ -156,6 +176,9 @@ class _Parser:
 
     def _late(self, token: Token) -> None:
         """Take a word behind the numbers: the name, if it has none and the word stands close, else a note."""
+        if token.text[:1].isdigit():
+            self.now.bad = self.now.bad or f"it is not clear what {token.text!r} is"
+            return
         role = token.text.casefold() in ROLES and not self.now.groups
         close = (role or not self.parted) and (self.now.late or not self.now.groups)
         if close and not self.now.rest and not self._describes(token):
@@ -211,6 +234,9 @@ class _Parser:
         """Whether a noun follows a whole number: "plus 4 rolls" is no Duv."""
         following = self._following()
         if following is None or following.kind is not TokenKind.WORD or self.later[self.at + 1]:
+            return False
+        between = self.text[self.tokens[self.at].end : following.start]
+        if any(mark in between for mark in ".,;!?"):
             return False
         word = following.text.casefold()
         return word not in ROLES | DESCRIPTIONS | STATES | BEHIND | MODIFIERS and kind_of(word) is None

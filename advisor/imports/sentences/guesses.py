@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from ...model.basis.units import FOOT_CANDLE
 from ..vocabulary.headings import Field
+from ..vocabulary.spoken import DESCRIPTIONS
 from .spoken import Spoken
 from .token import Token, TokenKind
 from .values import LUX_UNITS, PERCENT, Pair, by_unit, doubles, like_cct, like_duv, value_of
@@ -58,7 +59,7 @@ def by_value(tokens: Sequence[Token], at: int, spoken: Spoken, parted: bool) -> 
     `parted` is whether a mark stands between it and the words before it.
     """
     token = tokens[at]
-    if not token.bare or spoken.rest:
+    if not token.bare or any(said.text.casefold() not in DESCRIPTIONS for said in spoken.rest):
         return None  # behind words that say something else, a number is not clear
     given, value = spoken.cells, token.values[0]
     if Field.DUV not in given and Field.CC not in given and like_duv(token):

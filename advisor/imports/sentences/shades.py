@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from ..vocabulary.spoken import GREEN, MAGENTA, number_said, sign_said
+from ..vocabulary.spoken import GREEN, MAGENTA, is_digit, number_said, sign_said
 from .token import Token, TokenKind
 
 
@@ -23,7 +23,10 @@ def signed(found: list[Token]) -> list[Token]:
             text, count = said
             last = found[at + count - 1]
             value = float(text)
-            out.append(Token(TokenKind.NUMBER, text, token.start, last.end, (value,), "", text[0] in "+-"))
+            further = found[at + count] if at + count < len(found) else None
+            # "plus six five" may be 6.5, or 6 and something else.
+            unit = "unclear" if further is not None and is_digit(further.text) else ""
+            out.append(Token(TokenKind.NUMBER, text, token.start, last.end, (value,), unit, text[0] in "+-"))
             at += count
         elif sign and following is not None and following.kind is TokenKind.NUMBER and not following.signed:
             mark = "-" if sign < 0 else "+"

@@ -3,10 +3,11 @@
 import re
 from dataclasses import dataclass, field
 
+from ...model import Kind
 from ...model.basis import numbers
 from ..vocabulary.headings import Field
 from ..vocabulary.kinds import kind_of
-from ..vocabulary.spoken import BEFORE_NAME, BEHIND_NAME, CLAUSES, LOOKS, NOT_READ
+from ..vocabulary.spoken import BEFORE_NAME, BEHIND_NAME, CLAUSES, HUES, LINKS, LOOKS, NOT_READ
 from .token import Token, TokenKind
 
 _WAYS = (
@@ -17,6 +18,8 @@ _WAYS = (
 )
 
 
+_WHO = frozenset({"i", "we", "ich", "wir", "je", "j'ai", "nous", "ik", "wij", "jag", "vi"})
+_IS = frozenset({"is", "are", "ist", "sind", "est", "es", "è", "é", "jest", "är"})
 _ASKING = re.compile(r"(?:is|was|are|were|did|does|should|could|would|can|hat|ist|war)\s", re.IGNORECASE)
 TWO_CCTS = "it is not clear which of the two CCTs was read"
 TWO_READINGS = "it is not clear which of the two readings counts"
@@ -74,10 +77,12 @@ class Spoken:
 def named(spoken: Spoken, text: str) -> Spoken:
     """Find the name among the groups of words: a kind of source in a group of its own is no part of it."""
     names: list[str] = []
+    told: list[list[Token]] = []
     for group in spoken.groups:
         words = _trimmed(group)
         if not words:
             continue
+        words = _without_kind(words, spoken, text)
         shown = _cut(text, words)
         if not re.search(r"[^\W\d_]", shown):
             shown = _cut(text, group)  # "Reading 1"
@@ -86,17 +91,41 @@ def named(spoken: Spoken, text: str) -> Spoken:
             spoken.cells[Field.KIND] = shown
         else:
             names.append(shown)
+            told.append(group)
+    if len(names) > 1 and (
+        talk := [n for n, group in zip(names, told, strict=True) if not _speaks_of_who(group)]
+    ):
+        names = talk
     if len(names) > 1:
         names = [name for name in names if name.casefold().split()[0] not in CLAUSES] or names
     if len(names) > 1:
         spoken.bad = spoken.bad or f"it is not clear which is the name: {' or '.join(map(repr, names[:3]))}"
     spoken.name = names[0] if names else ""
+    if not names and kind_of(spoken.cells.get(Field.KIND, "")) is Kind.DAYLIGHT:
+        spoken.name = spoken.cells[Field.KIND]  # "6950 K window": it is what the light is called by
     if NOT_READ & set(spoken.name.casefold().split()) or _is_asked(spoken, text):
         spoken.bad = spoken.bad or NOT_SURE
     spoken.note = _note(spoken, text)
     if spoken.name and not re.search(r"[^\W\d_]", spoken.name):
         spoken.bad = spoken.bad or f"it is not clear what {spoken.name!r} is"
     return spoken
+
+
+def _speaks_of_who(group: list[Token]) -> bool:
+    """Whether words are a sentence about who speaks, as "so I metered the bar" is before what was read."""
+    return any(token.text.casefold() in _WHO for token in group[:3])
+
+
+def _without_kind(group: list[Token], spoken: Spoken, text: str) -> list[Token]:
+    """Take off what a name is said to be: "back light is tungsten"."""
+    is_at = next((i for i, token in enumerate(group) if i and token.text.casefold() in _IS), None)
+    if is_at is None or is_at + 1 == len(group) or Field.KIND in spoken.cells:
+        return group
+    said = _cut(text, [token for token in group[is_at + 1 :] if token.text.casefold() not in ("a", "an")])
+    if kind_of(said) is None:
+        return group
+    spoken.cells[Field.KIND] = said
+    return _trimmed(group[:is_at])
 
 
 def _is_asked(spoken: Spoken, text: str) -> bool:
@@ -116,6 +145,8 @@ def _trimmed(group: list[Token]) -> list[Token]:
 
 
 def _says_nothing(token: Token, words: frozenset[str]) -> bool:
+    if len(token.text) == 1 and token.text.isupper() and token.kind is TokenKind.WORD and token.start > 0:
+        return False  # "panel A"
     return token.kind is TokenKind.FILLER or token.text.casefold() in words
 
 
@@ -124,10 +155,20 @@ def _cut(text: str, words: list[Token]) -> str:
     shown = text[start:end]
     if shown.count("(") > shown.count(")") and text[end : end + 1] == ")":
         shown += ")"
+    shown = re.sub(r"(?<=\w{4})\.\Z", "", shown.strip())
     return re.sub(r"['’]s\Z", "", shown.strip().strip(":-–—\"'“”„«»").strip())  # "the key's at 5480"
+
+
+def _links(token: Token) -> bool:
+    """Whether a word only links others: "avec un Duv de"."""
+    return token.kind in (TokenKind.FILLER, TokenKind.LABEL) or token.text.casefold() in LINKS
 
 
 def _note(spoken: Spoken, text: str) -> str:
     """Return what the message says beside name and numbers, in its own words."""
+    if {Field.DUV, Field.CC} & set(spoken.cells) and all(t.text.casefold() in HUES for t in spoken.rest):
+        return "; ".join(spoken.remarks)
+    if all(_links(token) for token in spoken.rest):
+        return "; ".join(spoken.remarks)
     rest = [text[spoken.rest[0].start : spoken.rest[-1].end].strip()] if spoken.rest else []
     return "; ".join([*spoken.remarks, *rest])

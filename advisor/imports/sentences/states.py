@@ -22,7 +22,7 @@ class Stood:
     count: int = 0
     gels: list[Token] = field(default_factory=list)
     level: Token | None = None
-    full: bool = False
+    share: str = ""
     modifier: str = ""
     words: list[Token] = field(default_factory=list)
     begins: bool = False
@@ -36,9 +36,10 @@ class Stood:
             spoken.level_said = bool(self.level.unit)
         if self.modifier:
             spoken.cells[Field.MODIFIER] = self.modifier
-        if self.full:
-            spoken.cells[Field.LEVEL] = "full"
-        if any(word.text.casefold() in TELLING for word in self.words):
+        if self.share:
+            spoken.cells[Field.LEVEL] = self.share
+        order = {"after", "before"} if self.gels else set[str]()
+        if any(word.text.casefold() in TELLING - order for word in self.words):
             spoken.remarks.append(text[self.words[0].start : self.words[-1].end])
 
 
@@ -47,6 +48,8 @@ def state_at(tokens: Sequence[Token], at: int) -> Stood | None:
 
     A colour must follow, with no other word between: "bare 3200" is a state, "bare bulb 2700" a name.
     """
+    if at and len(tokens[at].text) == 1 and tokens[at].text.isupper():
+        return None  # "panel A: 100 %"
     state = Stood(begins=tokens[at].text.casefold() in STATES | BEHIND)
     said = False
     for i in range(at, min(at + _LONGEST, len(tokens))):
@@ -65,8 +68,8 @@ def state_at(tokens: Sequence[Token], at: int) -> Stood | None:
         elif token.kind is TokenKind.NUMBER and (token.unit in _TIMES or _numbered(tokens, i)):
             state.words.append(token)
             continue
-        elif word == "full" and state.level is None and not state.full:
-            state.full = True
+        elif word in ("full", "half") and state.level is None and not state.share and not state.gels:
+            state.share = "full" if word == "full" else "50 %"
         elif word in MODIFIERS and not state.modifier and _is_parted(tokens, i):
             state.modifier = token.text
         elif word in STATES:

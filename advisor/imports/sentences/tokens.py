@@ -83,7 +83,7 @@ def _token(found: re.Match[str]) -> Token | None:
     if found["shade"]:
         sign = 1 if text[0] in "Gg" else -1
         value = float(text[1:])
-        return Token(TokenKind.NUMBER, f"{sign * value / 1000:g}", start, end, (sign * value,), "cc", True)
+        return Token(TokenKind.NUMBER, f"{sign * value:g}", start, end, (sign * value,), "cc", True)
     if found["aperture"] or found["range"]:
         return Token(TokenKind.NUMBER, text, start, end, (), "other")
     if found["number"]:
@@ -133,6 +133,9 @@ def _labelled(found: list[Token]) -> list[Token]:
             words = found[at : at + count]
             if all(t.kind in (TokenKind.WORD, TokenKind.FILLER) for t in words):
                 field = _label(" ".join(t.text for t in words))
+                following = found[at + count] if at + count < len(found) else None
+                if field is not None and words[0].text.casefold() == "du" and _is_word(following):
+                    field = None  # "portes du quai"
                 if field is not None:
                     text = " ".join(t.text for t in words)
                     out.append(Token(TokenKind.LABEL, text, words[0].start, words[-1].end, field=field))
@@ -142,6 +145,10 @@ def _labelled(found: list[Token]) -> list[Token]:
             out.append(found[at])
             at += 1
     return out
+
+
+def _is_word(token: Token | None) -> bool:
+    return token is not None and token.kind in (TokenKind.WORD, TokenKind.FILLER)
 
 
 def _dial(found: list[Token], at: int) -> int:

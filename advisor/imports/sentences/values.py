@@ -72,6 +72,8 @@ def like_duv(token: Token) -> bool:
     value = token.values[-1]
     if abs(value) <= 0.05:
         return True
+    if token.signed and 0.1 <= abs(value) < 1 and round(value * 10, 6) == round(value * 10):
+        return True  # tenths of a CC
     whole = value == int(value) and abs(value) <= _MOST_WHOLE
     return (
         token.signed and abs(value) >= 1 and (whole or (abs(value) <= 50 and value * 10 == int(value * 10)))

@@ -12,7 +12,25 @@ from ..text.cells import Cell, number, problem
 from ..vocabulary.headings import Field
 
 _MODIFIER = TypeAdapter[str](Modifier)
-_NO_MODIFIER = frozenset({"bare", "no", "without"})
+_NO_MODIFIER = frozenset(
+    {
+        "bare",
+        "no",
+        "without",
+        "none",
+        "ohne",
+        "sans",
+        "sin",
+        "senza",
+        "sem",
+        "geen",
+        "zonder",
+        "bez",
+        "utan",
+        "uten",
+        "uden",
+    }
+)
 _FULL = frozenset({"full", "at full"})
 _NO_FACTORS: Mapping[Field, float] = {}
 

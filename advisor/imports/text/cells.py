@@ -138,12 +138,16 @@ def in_row(cells: Mapping[Field, Cell]) -> FilledCells:
     return FilledCells({field: cell for field, cell in filled.items() if field not in unread}, unread)
 
 
+# Words in brackets behind a number, which are no unit: "3480 (dimmed)".
+_REMARK = re.compile(r"(?<=[\dKk])\s\((?!(?:lux|klx|fc|kelvin)\))[^\W\d_]{3,}[^()\d]{0,30}\)$")
+
+
 def bare(text: str) -> str:
     """Return a number without what stands around it: “~5480*” is “5480”, “5 480 ± 30 K” is “5 480 K”."""
     text = text.strip()
     if len(text) > 60 or not re.search(r"[~≈≃∼≅±*†‡#(+]|^[a-zA-Z]", text):
         return text
-    text = _FLAGS.sub("", text)
+    text = _REMARK.sub("", _FLAGS.sub("", text))
     text = _ABOUT.sub("", text, count=1) if _ABOUT.match(text) else text
     return (
         _TOLERANCE.sub(" ", text, count=1).strip()

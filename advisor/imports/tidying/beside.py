@@ -25,7 +25,7 @@ def beside(table: Table) -> list[Table]:
     names, parts headings that each give a white.
     """
     heads = [re.sub(r"\W+", " ", h).strip().casefold() for h in table.headings]
-    starts = _again(heads) or _at_gaps(table, heads) or _at_names(table)
+    starts = _again(heads) or _in_turn(heads) or _at_gaps(table, heads) or _at_names(table)
     if not starts:
         return [table]
     spans = list(zip(starts, [*starts[1:], len(heads)], strict=True))
@@ -41,6 +41,20 @@ def _again(heads: Sequence[str]) -> list[int]:
     parts = [[h for h in heads[a:b] if h] for a, b in zip(starts, [*starts[1:], len(heads)], strict=True)]
     alike = len(parts[0]) > 1 and all(part == parts[0] for part in parts[1:])
     return starts if alike and sum(known(h) is not None for h in parts[0]) > 1 else []
+
+
+def _in_turn(heads: Sequence[str]) -> list[int]:
+    """Return where tables begin whose measurements come again behind other words: “Stage A”, “Stage B”."""
+    found = [i for i, head in enumerate(heads) if (h := known(head)) is not None and h.field in MEASURED]
+    if len(found) < 4 or found[0] != 1:
+        return []
+    starts = [i - 1 for i in found if heads[i] == heads[found[0]]]
+    parts = [
+        [heads[i] for i in found if a < i < b] for a, b in zip(starts, [*starts[1:], len(heads)], strict=True)
+    ]
+    named = all(heads[at] and (h := known(heads[at])) is None for at in starts)
+    alike = len(parts) > 1 and len(parts[0]) > 1 and all(part == parts[0] for part in parts)
+    return starts if alike and named else []
 
 
 def _at_gaps(table: Table, heads: Sequence[str]) -> list[int]:

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from ..grids.head_lines import known
-from ..grids.table import Table
+from ..grids.table import Table, is_summary
 from ..text.lines import Record
 from ..vocabulary.headings import TAGS, Field
 from ..vocabulary.languages import folded
@@ -28,6 +28,17 @@ def with_names(table: Table, *, join: bool = True) -> Table:
         return table
     table = _filled_down(table, at)
     return _joined(table, at) if join else table
+
+
+def without_means(table: Table, left: list[tuple[int, str, str]]) -> Table:
+    """Leave out rows whose second name says that they sum up others: “Panel 7”, “Mean”; they go to `left`."""
+    if not table.joined:
+        return table
+    at = table.headings.index("name")
+    last = re.compile(r"\s(\S+)$")
+    sums = [row for row in table.rows if (said := last.search(_cell(row, at))) and is_summary(said[1])]
+    left += [(row.line, row.text.strip(), "left out, it is a summary") for row in sums]
+    return replace(table, rows=[row for row in table.rows if row not in sums])
 
 
 def _field(heading: str) -> Field | None:

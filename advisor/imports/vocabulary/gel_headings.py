@@ -83,7 +83,8 @@ _STARTS: tuple[tuple[GelColumn, str], ...] = (
     (
         GelColumn.STOCK,
         "stock onthetruck truck inthevan aboard left carried wehave sheets sheet qty quantity quantities "
-        "count pcs pieces onhand have instock available howmany wieviele combien amount onboard bestand "
+        "count pcs pieces onhand have instock available howmany wieviele combien amount onboard antal "
+        "antalark ark kpl ks pocet maara db darab bestand "
         "bogen blatt anzahl menge stuck stk lager vorrat quantite qte feuilles feuille nb "
         "nombredefeuilles existencias hojas hoja cantidad cant quantita fogli foglio scorta scorte "
         "giacenza quantidade qtd folhas folha estoque existencia aantal vellen vel voorraad stuks ilosc "
@@ -91,6 +92,7 @@ _STARTS: tuple[tuple[GelColumn, str], ...] = (
     ),
     (
         GelColumn.TRANSMISSION,
+        "genomslapp lystransmission lapaisy propustnost "
         "transmission transmittance transmissionpercent trans transm transmits passes lets t tv y tau τ "
         "transmiss transmissionsfaktor transmissiony visibletransmission luminoustransmission lt "
         "lighttransmission durchlassigkeit durchlass transmissionsgrad lichtdurchlassigkeit "
@@ -110,6 +112,7 @@ _STARTS: tuple[tuple[GelColumn, str], ...] = (
     (
         GelColumn.STOPS,
         "stops stop przyslony przyslon przyslona stoploss stopsloss lightloss lightlost loss lost lose "
+        "ljusforlust lystab steg trin trinn clony ztrata valohavio fenyveszteseg "
         "costs cost fstops fstop blenden blende blendenverlust blendenstufen lichtverlust verlust perte "
         "pertes pertelumiere pertedelumiere diaph diaphs diaphragme diaphragmes perdida perdidadeluz "
         "pasos paso diafragmas diafragma perdita perditadiluce diaframmi diaframma perda perdadeluz "
@@ -122,6 +125,10 @@ _STARTS: tuple[tuple[GelColumn, str], ...] = (
         "cc greenmagenta green magenta gm mg plusminusgreen greenshift magentagreen tint gruenmagenta "
         "grunmagenta grun grunwert vertmagenta vert verdemagenta verde groenmagenta groen zielonymagenta "
         "zielenmagenta zielony zielen グリーンマゼンタ グリーン 緑マゼンタ 緑 緑補正 cc値",
+    ),
+    (
+        GelColumn.LOST,
+        "absorbs absorbed absorption absorbtion absorbe blocks eats takes absorptie absorcion absorcao",
     ),
     (GelColumn.FROM, "from von de desde da van od fromk fromcct sourcecct convertsfrom"),
     (GelColumn.TO, "to nach zu a naar do tok tocct convertsto becomes"),
@@ -142,6 +149,7 @@ _STARTS: tuple[tuple[GelColumn, str], ...] = (
     (
         GelColumn.FRACTION,
         "fraction strength grade cut level fractions depth starke staerke stufe grad bruchteil anteil "
+        "styrka styrke sila vahvuus erosseg "
         "force intensite fraction degre valeur intensidad fuerza fraccion grado intensita frazione forza "
         "intensidade forca fracao grau sterkte fractie moc stopien ulamek natezenie "
         "強さ 強度 分数 度合い 濃さ",
@@ -200,6 +208,8 @@ _THOUSANDTHS = re.compile(r"10\s?\^?\s?-\s?3\b|[x×*/]\s?1\s?000\b|\be-3\b|‰")
 _BECOMES = re.compile(
     r"(?:from |von |de )?([1-9]\d{3,4}) ?k? ?(?:becomes|turns (?:in)?to|gives|wird|->|→)[ k?]*$"
 )
+_COOLS = words("cools cool cooler cooling blue bluer kalter kuhler")
+_WARMS = words("warms warm warmer warming orange")
 _PERCENT = frozenset({"%", "percent", "pct", "prozent", "procent", "pourcent"})
 
 
@@ -235,7 +245,8 @@ def _understood(heading: str) -> GelHeading | None:
     if said & set(_TENS.split()):
         return GelHeading(GelColumn.MIRED, 10.0)
     if said & set(_MIRED.split()) or re.search(r"\bmk\s?-?\s?1|ミレッド", shown):
-        return GelHeading(GelColumn.MIRED)
+        cools = bool(said & _COOLS) and not said & _WARMS
+        return GelHeading(GelColumn.MIRED, -1.0 if cools else 1.0)
     if not plain and percent:
         return GelHeading(GelColumn.PERCENT, vague=True)
     whole = _whole(plain, shown)

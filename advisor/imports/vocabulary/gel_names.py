@@ -34,15 +34,18 @@ _LETTER = r"[^\W\d_]"
 _LATIN = r"[a-zà-öø-ÿ]"
 _PATTERNS = [(family, re.compile(rf"(?<!{_LATIN})(?:{words})(?!{_LATIN})")) for family, words in _FAMILIES]
 _WORDS = {
-    "full": "full fulls whole voll volle voller volles vollen ganz ganze ganzes ganzer "
+    "full": "hel hela helt full fulls whole voll volle voller volles vollen ganz ganze ganzes ganzer "
     "plein pleine entier complet completo "
     "completa entero "
     "entera intero intera pieno piena cheio inteiro inteira vol volle heel hele pelny pelna caly cala フル",
-    "1/2": "half halves halb halbe halber halbes halben demi demie medio media mezzo mezza meio meia halve "
+    "1/2": "halv halva halvt half halves halb halbe halber halbes halben demi demie medio media mezzo "
+    "mezza meio meia halve "
     "pol polowa "
     "ハーフ",
-    "1/4": "quarter qtr quart viertel cuarto cuarta quarto quarta kwart cwierc クォーター クオーター",
-    "1/8": "eighth eight achtel huitieme octavo octava ottavo ottava oitavo oitava achtste osma エイス",
+    "1/4": "kvart kvarts ctvrt ctvrtina quarter qtr quart viertel cuarto cuarta quarto quarta kwart "
+    "cwierc クォーター クオーター",
+    "1/8": "attondel ottendedel osmina eighth eight achtel huitieme octavo octava ottavo ottava oitavo "
+    "oitava achtste osma エイス",
     "1/16": "sixteenth sechzehntel",
     "1/3": "third drittel tiers tercio terzo terco derde",
     "3/4": "threequarter threequarters dreiviertel troisquarts trescuartos trequarti tresquartos driekwart "
@@ -134,7 +137,11 @@ def fractions_of(text: str, family: str = "") -> tuple[str, ...]:
     if len(text) > _LONGEST:
         return ()
     folded = _joined(plain(text).casefold())
-    said = re.sub(r"[()\[\];:_]|,(?!\d)|(?<!\d)-|-(?!\d)|\b(?:of|a|an|de|von|di|do)\b", " ", folded).strip()
+    said = re.sub(
+        r"[()\[\];:_]|,(?!\d)|(?<!\d)-|-(?!\d)|\b(?:of|a|an|de|von|di|do|un|une|una|uno|ein|eine|een|um|uma)\b",
+        " ",
+        folded,
+    ).strip()
     if family == ND:
         return _densities(said)
     found = {_one(token) for token in re.split(r"(?<!\d)\s+|\s+(?!\d+\s*/)", said) if token}

@@ -10,7 +10,7 @@ from functools import lru_cache
 
 from ...model.basis.units import FOOT_CANDLE
 from .figures import FIGURE_WORDS, Figure, understand_figure
-from .languages import ENGLISH, WORDS, folded
+from .languages import ENGLISH, PLACES, WORDS, folded, with_cct
 from .tags import TAG_WORDS, NotedField, understand_tag
 from .words import words
 
@@ -90,6 +90,7 @@ _EVERY_WORD = frozenset(
     for word in re.findall(r"[^\W\d_]+", folded(terms))
 ) | frozenset({"x", "y", "z", "u", "v", "uv", "delta"})
 _LONGEST = 80
+_LAST = 500
 _CHROMATICITY = {
     "x": Field.X,
     "y": Field.Y,
@@ -141,6 +142,10 @@ _SIDES = re.compile(
     r"[(\[](?=[^()\[\]]{0,20}(?:[+-]|plus|minus))[^()\[\]]{0,20}\b"
     r"(?:g|m|green|magenta|grun|vert|verde|groen|zielony)\b[^()\[\]]{0,20}[)\]]"
 )
+_GREENS = r"(?:green|grn|gr[uo]n|vert|verde|groen|zielon\w{1,5}|zelen\w{1,4}|g)"
+_MAGENTAS = r"(?:magenta\w{0,2}|mag|m)"
+# "Vert/Magenta (CC)", "Green - Mag.", "M/G".
+_SHADES = re.compile(rf"\b(?:{_GREENS}\s?[/|–-]\s?{_MAGENTAS}|{_MAGENTAS}\s?[/|–-]\s?{_GREENS})(?![^\W_])\.?")
 _EXPONENT = re.compile(r"\b1?e[-+]?0?([1-6])\b")
 # An exposure value is written so; an illuminance is "Ev".
 _EXPOSURE = re.compile(r"EV\s?(?:100)?(?:\s?[@(]?\s?ISO\s?\d+\)?)?|[Ee]xposure(?: value)?(?: \(EV\))?")
@@ -192,9 +197,8 @@ def _understand(heading: str) -> Heading | None:
     tag = understand_tag(plain)
     if tag is not None:
         return Heading(Field(tag.tag.value), rank=tag.rank)
-    if _TEMPERATURE.match(plain):
-        plain = "cct " + plain[1:]
-    plain = _SIDES.sub(" ", plain)
+    plain = "cct " + plain[1:] if _TEMPERATURE.match(plain) else plain
+    plain = _SIDES.sub(" ", _SHADES.sub(" cc ", plain))
     scale = _SCALE.search(plain)
     if scale and (
         plain[scale.end() :].lstrip()[:1] == "%"
@@ -210,7 +214,7 @@ def _understand(heading: str) -> Heading | None:
         power = 3
     if scale:
         plain = plain[: scale.start()] + " " + plain[scale.end() :]
-    found = _term(_words(plain)) or _in_parts(plain)
+    found = _term(_words(plain)) or _in_parts(plain) or _in_parts(with_cct(plain))
     if found is None:
         return None
     grows = found.field in (Field.CCT, Field.LUX, Field.POWER)
@@ -236,6 +240,8 @@ def _part(part: str, before: Heading) -> Heading | None:
     """Let a part add a unit or a year to what the heading has said before, or say it again."""
     words = _words(part)
     unit = _UNITS.get(before.field, {}).get("".join(words))
+    if before.field is Field.Y and (lit := _UNITS[Field.LUX].get("".join(words))):
+        return Heading(Field.LUX, lit)
     if unit is not None:
         return replace(before, factor=unit)
     if not _said(words):
@@ -258,7 +264,8 @@ def _term(words: list[str]) -> Heading | None:
         units = _UNITS.get(field, {})
         if unit and unit not in units:
             return None
-        return Heading(field, units.get(unit or squeezed, 1.0), _RANK[term])
+        rank = _RANK[term] + (_LAST if term in PLACES else 0)
+        return Heading(field, units.get(unit or squeezed, 1.0), rank)
     return None
 
 

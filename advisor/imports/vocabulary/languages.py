@@ -3,6 +3,7 @@
 Only words that leave no doubt: what may be another thing too is known by what stands in its column.
 """
 
+import re
 import unicodedata
 
 from .words import words
@@ -22,11 +23,11 @@ ENGLISH: dict[str, str] = {
     "distance from planckian locus, distance from the planckian locus, dist from bbl, distance from bbl, "
     "deviation from planckian, duv planckian",
     "illuminance": "illuminance, e, ev, e v, lux, lx, klx, fc, ftc, foot candle, foot candles, footcandle, "
-    "luksy, luxy, luxes, footcandles, illumination, illuminance e, illuminance ev",
+    "luks, luksy, luxy, luxes, footcandles, illumination, illuminance e, illuminance ev",
     "note": "note, notes, comment, comments, remark, remarks",
     "mired": "mired, mireds, mk 1, micro reciprocal degrees",
     "CC": "cc, cc index, cc value, green magenta, green magenta shift, gm, g m, tint, "
-    "plus minus green, green plus minus, magenta green, mg shift",
+    "plus minus green, plus minus g, plus minus gm, green plus minus, magenta green, mg shift",
     "gel": "gel, gels, gel on, gels on, gel hung, hung, hanging, colour gel, color gel, correction gel",
     "time": "time, time of day, timestamp, time stamp, taken, taken at, read at, clock, when, datetime",
     "date": "date, day and month",
@@ -34,13 +35,17 @@ ENGLISH: dict[str, str] = {
 }
 #: The same in other languages: German, French, Spanish, Italian, Portuguese, Dutch, Polish, Japanese.
 WORDS: dict[str, str] = {
-    "name": "bezeichnung, leuchte, scheinwerfer, lampe, lichtquelle, quelle, licht, gerät, nom, projecteur, "
+    "name": "bezeichnung, leuchte, scheinwerfer, lampe, lichtquelle, quelle, licht, gerät, nom, "
+    "projecteur, "
     "luminaire, lampe, source lumineuse, appareil, lumière, nombre, foco, fuente, luminaria, "
     "lámpara, fuente de luz, aparato, luz, proyector, nome, proiettore, sorgente, lampada, "
     "apparecchio, faro, luce, sorgente luminosa, projetor, projector, fonte, luminária, lâmpada, "
     "fonte de luz, aparelho, naam, lichtbron, bron, armatuur, schijnwerper, toestel, nazwa, lampa, "
     "lampa, ljuskälla, lyskilde, armatur, valo, valaisin, zdroj, svítidlo, lámpa, fényforrás, прибор, "
-    "источник, светильник, 조명, ışık, lamba, "
+    "名稱, 燈具, 燈光, 光源名稱, источник, светильник, 조명, ışık, lamba, "
+    "ort, standort, lieu, endroit, emplacement, lugar, ubicación, posición, posizione, luogo, posição, "
+    "plaats, plek, "
+    "locatie, positie, miejsce, pozycja, plats, sted, sijainti, umístění, hely, место, 場所, 位置, 위치, "
     "źródło, źródło światła, oprawa, reflektor, światło, 名前, 名称, 灯体, 光源, 光源名, ライト, "
     "ライト名, 機材, 器具, 灯具, 照明, 照明器具, ランプ",
     "kind": "art, typ, lampentyp, bauart, type de source, type de lampe, genre, tipo, tipo de luz, "
@@ -55,7 +60,7 @@ WORDS: dict[str, str] = {
     "kleurtemp, gecorreleerde kleurtemperatuur, temperatura barwowa, temp barwowa, "
     "färgtemperatur, farvetemperatur, fargetemperatur, värilämpötila, teplota chromatičnosti, "
     "barevná teplota, színhőmérséklet, цветовая температура, 색온도, renk sıcaklığı, "
-    "najbliższa temperatura barwowa, barwa k, 色温度, 相関色温度, 色温",
+    "色溫, 相關色溫, najbliższa temperatura barwowa, barwa k, 色温度, 相関色温度, 色温",
     "Duv": "abstand vom planck, abstand zum planck, planck abstand, abweichung vom planck, "
     "abweichung vom planckschen kurvenzug, farbabstand duv, écart duv, écart au corps noir, "
     "écart planckien, écart au lieu planckien, distance au lieu planckien, desviación duv, "
@@ -65,27 +70,31 @@ WORDS: dict[str, str] = {
     "afstand tot planck, planck afwijking, odchylenie duv, odległość od plancka, "
     "odchylenie od plancka, 黒体軌跡からの偏差, 黒体偏差, 偏差duv, duv偏差, 色偏差, 黒体軌跡偏差"
     ", 흑체편차, odchylka duv, duv avvikelse, avvik duv, отклонение duv",
-    "illuminance": "beleuchtungsstärke, beleuchtungsstaerke, beleuchtung, éclairement, éclairement lumineux, "
+    "illuminance": "beleuchtungsstärke, beleuchtungsstaerke, beleuchtung, éclairement, éclairement "
+    "lumineux, "
     "iluminancia, nivel de iluminación, illuminamento, iluminamento, iluminância, "
     "belysningsstyrka, belysningsstyrke, valaistusvoimakkuus, osvětlenost, intenzita osvětlení, "
     "megvilágítás, освещённость, освещенность, 照度 lx, 조도, aydınlatma, "
     "verlichtingssterkte, lichtsterkte lux, natężenie oświetlenia, oświetlenie, 照度, ルクス",
-    "note": "bemerkung, bemerkungen, notiz, notizen, anmerkung, anmerkungen, kommentar, remarque, remarques, "
+    "note": "bemerkung, bemerkungen, notiz, notizen, anmerkung, anmerkungen, kommentar, remarque, "
+    "remarques, "
     "commentaire, commentaires, nota, notas, observación, observaciones, comentario, comentarios, "
     "osservazioni, commento, commenti, note, observação, observações, comentário, opmerking, "
     "opmerkingen, notitie, uwaga, uwagi, notatka, komentarz, 備考, メモ, 注記, コメント"
     ", bemærkning, bemærkninger, bemerkning, merknad, merknader, anmärkning, kommentti, "
     "huomautus, poznámka, poznámky, megjegyzés, примечание, заметка, not, notlar, 비고, 메모, "
-    "备注",
+    "备注, obs, obs., bem, bem., anm, anm., rem, rem., opm, opm., uw, pozn, megj, komm, comm, σχόλια, "
+    "σημειώσεις",
     "mired": "ミレッド, mireds mk 1",
     "CC": "grün magenta, vert magenta, verde magenta, groen magenta, zielony magenta, グリーンマゼンタ, "
-    "grün magenta wert, gm wert",
+    "grün magenta wert, gm wert, green mag, grn mag, g mag, vert mag, verde mag",
     "gel": "folie, farbfolie, farbfilter, filterfolie, gélatine, gélatines, gelatina, gelatinas, gelatine, "
     "kleurfilter, kleurenfilter, folia, filtr, ゲル, フィルター"
     ", filtre, filtro, filtras, suodin, szűrő, фильтр, 필터",
-    "time": "zeit, uhrzeit, zeitpunkt, heure, horaire, hora, ora, orario, horário, tijd, tijdstip, godzina, "
+    "time": "zeit, uhrzeit, zeitpunkt, heure, horaire, hora, ora, orario, horário, tijd, tijdstip, "
+    "godzina, "
     "czas, 時刻, 時間, 日時"
-    ", tid, klokkeslett, klokkeslæt, aika, kello, čas, idő, время, saat, 시간, 시각, 时间",
+    ", kl, kl., klokken, tid, klokkeslett, klokkeslæt, aika, kello, čas, idő, время, saat, 시간, 시각, 时间",
     "date": "datum, tagesdatum, fecha, data misura, jour, dzień, giorno, 日付, 測定日",
     "dim level": "dimmung, dimmer %, gradation, dimmerwert, graduation, intensité %, niveau de gradation, "
     "nivel de dimmer, regulación, livello dimmer, dimmerazione, nível do dimmer, dimstand, "
@@ -95,13 +104,22 @@ WORDS: dict[str, str] = {
     "modificador, modificatore, accessoire, ディフューザー, モディファイア",
 }
 
+#: Where a source stands, which is a name where nothing else is one.
+PLACES = words(
+    "location position ort standort lieu endroit emplacement lugar ubicacion posicion posizione luogo "
+    "local posicao "
+    "plaats plek locatie positie miejsce pozycja plats sted sijainti umisteni hely место 場所 位置 위치"
+)
+
 #: What begins or is a row of figures about the rows above it, which is no reading.
 SUMMARIES = words(
-    "average avg mean median total sum min max minimum maximum range spread stdev std stddev count delta "
+    "average averages avg mean means median total sum min max minimum maximum range spread stdev std "
+    "stddev count delta "
     "difference mittelwert durchschnitt mittel summe gesamt moyenne total ecart media promedio suma "
     "minimo maximo totale somma soma gemiddelde totaal som srednia suma lacznie deviation "
     "durchschnittlich standardabweichung stdabw streuung dispersion desviacion desvio scarto "
-    "odchylenie afwijking desv dev mini maxi lowest highest least most variance sigma rms minimaal maximaal "
+    "odchylenie afwijking desv dev mini maxi lowest highest least most variance sigma rms minimaal "
+    "maximaal "
     "minimalny maksymalny niedrigster hochster kleinster grosster spannweite mediane mediana mediaan moy "
     "mw mittl massimo massimi minimi deviazione standaardafwijking laagste hoogste minst meest "
     "najmniej najwiecej najmniejsza najwieksza najnizsza najwyzsza sredni srednio rozstep razem media "
@@ -121,6 +139,18 @@ SUMMARY_SIGNS = frozenset("Ø∅⌀Σ∑") | {"x̄"}
 TARGETS = words(
     "target goal aim wanted soll ziel sollwert cible consigne objetivo obiettivo alvo doel cel 目標"
 )
+
+
+_COLOUR = r"(?:colou?r|couleur|cor|colore|far[gbv]\w*|kleur\w*|bar[wv]\w*|culoare|szin\w*|boj[ae])"
+_WARMTH = r"(?:temp(?:erat\w{0,4})?|teplot\w?|hom\w*|t(?:\s?deg)?)"
+_OF_COLOUR = re.compile(
+    rf"\b(?:{_WARMTH}\.?\s?(?:de\s|di\s|da\s|of\s|a\s)?(?:la\s)?{_COLOUR}\b\.?|{_COLOUR}[\s-]?{_WARMTH}\b\.?)"
+)
+
+
+def with_cct(plain: str) -> str:
+    """Return a heading, folded, in which words for a colour temperature of whatever language are "cct"."""
+    return _OF_COLOUR.sub("cct", plain)
 
 
 def folded(text: str) -> str:

@@ -14,9 +14,22 @@ _ERRORS = words(
     "error err diff difference delta deviation tolerance std stdev sd sigma uncertainty change miss offset "
     "fehler abweichung toleranz ecart-type erreur differenz shift accuracy repeatability min max"
 )
-_WANTED = TARGETS | words("nominal spec specified rated reference ref desired needed required label")
-_GELLED = words("gel gelled filtered corrected behind folie gele filtro")
-_BARE = words("bare ungelled open raw naked uncorrected ohne sans sin senza sem zonder bez")
+_WANTED = TARGETS | words(
+    "want need aim should nominal spec specified rated reference ref desired needed required label"
+)
+_MEASURED = words(
+    "meter metered measured got read reading actual ist gemessen mesure medido medida misurato meting "
+    "gemeten zmierzone "
+    "uppmatt malt"
+)
+_GELLED = words(
+    "avec mit con com met gefiltert filtre filtree filtrado filtrato gel gelled filtered "
+    "corrected behind folie gele filtro"
+)
+_BARE = words(
+    "nu nue nackt pur desnudo nudo naakt kaal blanc bare ungelled open raw naked uncorrected ohne sans "
+    "sin senza sem zonder bez"
+)
 _BETWEEN = words("with w the on of in and by for a no at")
 
 
@@ -29,6 +42,17 @@ _TEN = re.compile(
 def is_ten(heading: str) -> bool:
     """Whether a heading is of a chromaticity for the 10° observer (CIE 1964)."""
     return len(heading) <= 40 and _TEN.fullmatch(folded(heading.strip()).replace("₁₀", "10")) is not None
+
+
+def says_measured(heading: str) -> bool:
+    """Whether a heading says that it was measured: "Meter", "Ist"."""
+    return bool(_MEASURED & set(re.findall(r"[^\W\d_]+", folded(heading[:40]))))
+
+
+def is_wanted(heading: str) -> bool:
+    """Whether a heading says nothing but that it is wanted: "Want", "Soll"."""
+    said = set(re.findall(r"[^\W\d_]+", folded(heading[:40])))
+    return bool(said) and said <= _WANTED | {"k", "cct"}
 
 
 class Qualifier(StrEnum):
@@ -74,6 +98,8 @@ def qualified(heading: str) -> Qualified | None:
 
 def quality_of(heading: str) -> Qualifier | None:
     """Return what a heading says beside its field; None where it names a field alone, or none."""
+    if is_wanted(heading):
+        return Qualifier.TARGET
     found = qualified(heading) if understand(heading) is None else None
     return found.quality if found else None
 

@@ -22,22 +22,32 @@ GREEN = words("green grn greenish grün gruen grünlich vert verde groen zielony
 MAGENTA = words("magenta mag magentas magenty マゼンタ")
 #: Words that stand between a name and its numbers, or around them, and say nothing of their own.
 FILLERS = words(
-    "sta liegt steht zeigt misst marca segna wynosi geeft staat at is are was reads read reading "
+    "ligger på visar mäter är viser er måler on näyttää má ma je ukazuje měří pokazuje mierzy wskazuje "
+    "ma affiche donne fait font donnent affichent sont estão estao están estan dan marcan sono segnano "
+    "tá deu dá da marca indica lee lese zeigt zit kommt leest toont sta liegt steht zeigt misst marca "
+    "segna wynosi geeft staat at is are was reads read reading "
     "readings got getting gives meter metered says now it its it's about around approx approximately ca "
     "circa roughly and with w on the a an of measured measures measuring just new update updated hey hi "
     "ok okay so then fyi temp colour color they came come comes in out sits sitting clocks clocked "
-    "showing shows here here's that that's looking ist sind hat bei est sont fait mesure es son está "
+    "und et y och i e showing shows here here's that that's looking ist sind hat bei est sont fait "
+    "mesure es son está "
     "mide è misura é são mede zijn meet jest ma like unos unas ongeveer ungefähr etwa "
     "environ około cirka hej hola ciao salut hallo moin servus cześć oi olá bonjour"
 )
 #: Words around a name that are no part of it: "now the bare key again".
 BEFORE_NAME = words(
     "ah uh um er erm hm hmm i we i'm we're i've we've i'd get see have read la le les los las el il lo "
+    "os as gli um uma een het den det "
     "der die das het same again ditto idem still bare then so also wieder nochmal encore otra igual "
-    "outra znowu sorry oops"
+    "outra znowu sorry oops medi medí he medido j'ai mesuré mesure gemessen gemeten misurato ho "
+    "misuro uppmätt "
+    "zmierzyłem zmierzyłam mam mám ich habe hab we've read metered measured"
 )
 BEHIND_NAME = words(
-    "nackt jetzt ahora adesso ora agora maintenant teraz al alla na przy shy dimmed dim down set level "
+    "unchanged steady op em sur more maybe perhaps nackt jetzt ahora adesso ora agora maintenant teraz "
+    "al alla na przy "
+    "shy dimmed "
+    "dim down set level "
     "gedimmt lowered brought à con avec mit met com same again ditto still bare then also ungelled "
     "warmer cooler greener brighter darker pinker redder bluer wieder nochmal encore igual ohne wärmer "
     "kühler"
@@ -66,7 +76,20 @@ MODIFIERS = words(
 DESCRIPTIONS = words(
     "or over out copy roger a bit green magenta warm cool bright dim ok okay good now again low high "
     "too looks look still same fine flickers flicker flickering hot dark slightly very quite little "
-    "more less done stable steady drifting drifts after before maybe probably nice clean dirty off"
+    "way really super pretty kinda basically practically nearly touch tad smidge smidgen bit slight "
+    "very little gotten dropped drifted more less done stable "
+    "steady drifting drifts after before maybe probably nice clean dirty off"
+)
+#: Words that link others, and are no note.
+LINKS = words(
+    "with a an of and at the by mit einem einer ein eine bei von und avec un une de du des d'un et con "
+    "una di del y e com um uma "
+    "do da met een van en z o i med av och"
+)
+#: The same, of what a number says in its sign.
+HUES = words(
+    "way really super pretty kinda basically a bit little touch tad slightly slight smidge very quite "
+    "more less green greenish magenta pink still"
 )
 #: Words before a kind of source that belong to it: "white LED", "metal halide".
 KIND_OF_KIND = words(
@@ -98,13 +121,19 @@ TELLING = words(
 )
 #: Words that may stand between such words and the numbers.
 BETWEEN_STATES = words(
-    "al alla na cold gelled filtered corrected with w behind through thru under at the a an is are it "
+    "was were al alla na cold gelled filtered corrected with w behind through thru under at the a an is "
+    "are it "
     "its it's reads reading gives measures and on up to lamp source mit hinter durch bei auf avec "
     "derrière à con detrás detras dietro com atrás met achter op z za przy"
 )
 #: Those that part a gel or a level from what stands before: "…, behind 1/2 CTB 4300".
 BEHIND = words("with w behind through thru under mit hinter avec derrière con dietro com met achter")
 _MOST_DIGITS = 6
+
+
+def is_digit(word: str) -> bool:
+    """Whether a word is a number below ten."""
+    return word.casefold() in _TO_NINE
 
 
 def sign_said(word: str) -> int:

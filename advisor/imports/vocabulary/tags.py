@@ -20,10 +20,12 @@ class NotedField(StrEnum):
 
 
 # In the order in which they win where a table has several of them.
-_LEVEL = ("dimlevel", "dimmerlevel", "dimminglevel", "dim", "dimming", "level", "dimmer")
+_LEVEL = ("lvl", "int", "dimlevel", "dimmerlevel", "dimminglevel", "dim", "dimming", "level", "dimmer")
 # These are said of light and of current too, and mean the dimmer only in percent.
 _IN_PERCENT = ("intensity", "brightness", "output")
 _MODIFIER = (
+    "mod",
+    "mods",
     "modifier",
     "modifiers",
     "lightmodifier",
@@ -55,11 +57,15 @@ SHARE, EIGHT_BITS = 100.0, 100.0 / 255
 """Factors that bring a share of 1, and steps of 255 (eight bits), to per cent."""
 MOST_STOPS = 10.0
 _LIGHT = re.compile(
-    r"\b(?:intensit\w*|brightness|output|helligkeit|intensidad|intensita|luminosit\w*|dmx|level|dim(?:mer)?)\b"
+    r"\b(?:stufe|stand|niveau|nivel|livello|poziom|niva|intensit\w*|brightness|output|helligkeit|intensidad|intensita|luminosit\w*|dmx|level|dim(?:mer)?)\b"
 )
 _STOPS = re.compile(
     r"\b(?:dim(?:med|mer|ming)?|level|down|below full|under full|gedimmt|intensity)\b.{0,20}"
     r"\b(?:stops?|blenden?|diaphs?|pasos?)\b|\bstops? (?:down|below full|under full)\b"
+)
+# What else is said in per cent beside a reading.
+_OTHER_SHARES = re.compile(
+    r"flick|flacker|humid|feuch|trans|loss|verlust|error|fehler|dev|toler|batt|akku|\brel|\brh\b|diff|delta|uncert|ripple|change|off|dmx"
 )
 _PERCENT = frozenset({"%", "percent", "pct"})
 
@@ -76,12 +82,16 @@ class TagHeading:
 def understand_tag(heading: str) -> TagHeading | None:
     """Recognise the heading of a tag, in lower case; None if it is none."""
     words = [w for w in re.findall(r"[^\W\d_]+|\d+|%", heading) if w not in _LEFT_OUT]
+    if heading.strip() == "@":
+        return TagHeading(NotedField.LEVEL)
     squeezed = "".join(w for w in words if w not in _PERCENT)
     levels = (*_LEVEL, *_IN_PERCENT) if _PERCENT & set(words) else _LEVEL
     if squeezed in levels:
         return TagHeading(NotedField.LEVEL, levels.index(squeezed))
     if _PERCENT & set(words):
         return None
+    if squeezed.startswith("modif"):
+        return TagHeading(NotedField.MODIFIER, len(_MODIFIER))
     if squeezed in _MODIFIER:
         return TagHeading(NotedField.MODIFIER, _MODIFIER.index(squeezed))
     for said, meant in _SAME.items():
@@ -100,6 +110,16 @@ def level_in(heading: str, cells: Sequence[str], values: Sequence[float]) -> Tag
         return None
     if _STOPS.search(re.sub(r"\W+", " ", heading)) and max(map(abs, values)) <= MOST_STOPS:
         return TagHeading(NotedField.STOPS_DOWN)
+    shares = all(cell.rstrip().endswith("%") for cell in cells) and min(values) >= 0 and max(values) <= 100
+    named = _LIGHT.search(heading) is not None
+    shares = shares or ("%" in heading and min(values) >= 0 and max(values) <= 100)
+    if (
+        shares
+        and (named or len(set(values)) > 1)
+        and "dmx" not in heading
+        and not _OTHER_SHARES.search(heading)
+    ):
+        return TagHeading(NotedField.LEVEL)
     if not _LIGHT.search(heading) or min(values) < 0:
         return None
     if "dmx" not in heading and all(cell.rstrip().endswith("%") for cell in cells) and max(values) <= 100:

@@ -17,7 +17,13 @@ _SHORT = (
     ("about (a )?", ""),
     ("a full", "full"),
 )
-_WAYS = (("warmer", "warm"), ("cooler", "cool"), ("greener", "green"), ("more magenta", "magenta"))
+_WAYS = (
+    ("warmer", "warm"),
+    ("cooler", "cool"),
+    ("greener", "green"),
+    ("more magenta", "magenta"),
+    ("too ", ""),
+)
 
 
 def short(words: str) -> str:
@@ -29,7 +35,7 @@ def short(words: str) -> str:
 
 def off_as(words: str) -> str:
     """Shorten how a white lies beside another: “½ CTO warm, ⅛ green”."""
-    words = re.sub(r"\btoo (?=cool|warm|green|magenta)", "", short(words))
+    words = short(words)
     for than, way in _WAYS:
         words = words.replace(than, way)
     return words

@@ -8,7 +8,6 @@ from ....advice.overview.mix import Mix, left_out, mix
 from ....advice.plan.plan import Plan
 from ....model import Role, Seen
 from ....store import StoredSet
-from ...wording.short import off_as
 from ...wording.values import capitalize_first, duv, kelvin, steps
 
 
@@ -61,7 +60,7 @@ def mix_view(now: StoredSet, plan: Plan, mixes: Sequence[Mix], names: Sequence[s
 
 
 def heading_of(plan: Plan, subject: ratios.Sum, mixes: Sequence[Mix]) -> str:
-    """Answer in a sentence: how far off the mix is, and which source spoils it most."""
+    """Answer in a sentence: how far off the mix sits, and which source spoils it most."""
     if not plan.heads:
         return "No source, so no light yet"
     if not subject.names:
@@ -75,7 +74,7 @@ def heading_of(plan: Plan, subject: ratios.Sum, mixes: Sequence[Mix]) -> str:
     if got.words == Seen.MATCHES:
         return f"The mix {'will match' if later else 'matches'}: {steps(got.steps)} off"
     spoiled = f", spoiled most by {got.spoiler.name}" if got.spoiler else ""
-    return f"The mix {'will be' if later else 'is'} {steps(got.steps)} off{spoiled}"
+    return f"The mix {'will sit' if later else 'sits'} {steps(got.steps)} off{spoiled}"
 
 
 def _patches(mixed: Sequence[Mix]) -> tuple[MixPatch, ...]:
@@ -93,7 +92,7 @@ def _patches(mixed: Sequence[Mix]) -> tuple[MixPatch, ...]:
 def _line(one: Mix, name: str, plan: Plan, tolerance: float) -> MixLine:
     parts = [kelvin(one.cct), f"Duv\N{NO-BREAK SPACE}{duv(one.duv)}"] if one.cct else ["no CCT"]
     parts += [] if one.steps is None else [f"{steps(one.steps)} off"]
-    return MixLine(capitalize_first(name), tuple(parts), off_as(one.words), _spoiled(one, plan, tolerance))
+    return MixLine(capitalize_first(name), tuple(parts), one.words, _spoiled(one, plan, tolerance))
 
 
 def _spoiled(one: Mix, plan: Plan, tolerance: float) -> str:
