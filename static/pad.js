@@ -16,14 +16,16 @@ const kept = (form) => form.querySelector("[data-kept]") !== null; // by the out
 function open() {
   const dialog = pad();
   const form = dialog.querySelector("form");
+  const field = form.querySelector("[autofocus]") ?? form.elements.namedItem("cct");
+  fit(dialog); // asked before anything is changed: the page is laid out once, as the pad takes the focus
   delete form.dataset.away;
   part().open = true;
   dialog.removeAttribute("open"); // as it unfolds in the page
-  fit(dialog);
+  field.setAttribute("autofocus", "");
   dialog.showModal();
-  const field = form.querySelector("[autofocus]") ?? form.elements.namedItem("cct");
-  field.focus();
-  field.select?.(); // what stands there goes with the first key
+  field.removeAttribute("autofocus");
+  if (document.activeElement !== field) field.focus();
+  if (field.value) field.select?.(); // what stands there goes with the first key
   if (typed(form)) ask();
 }
 

@@ -2,7 +2,8 @@
 
 On a slow Wi-Fi each thing that is asked for costs one way there and back. A page of a browser that has the
 style sheet links to it; which those are tells a cookie that comes with the sheet, and lives as long as the
-browser keeps it. The policy names the styles by their hash, so that no other inline style is ever heeded.
+browser keeps it. At a first visit the sheet is for paper alone, so that no rule is looked at twice. The
+policy names the styles by their hash, so that no other inline style is ever heeded.
 
 References
 ----------
