@@ -145,7 +145,7 @@ class TestRefusals:
         page = teach(kept(seen, form))
         assert page.status == 409
         assert "½ CTO not in use" in page.alerts[0]
-        assert "nothing was overwritten" in page.alerts[0]
+        assert "Nothing was overwritten" in page.alerts[0]
         assert same(page, form)
         assert stores.gels.in_force().version == 1
         fitted = teach({**form, "version": page.fields["version"]})

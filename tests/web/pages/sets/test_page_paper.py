@@ -41,7 +41,7 @@ def test_the_sheet_says_what_was_done_and_what_was_found_behind_it(sample, get, 
     assert page.html.count('<td class="onpaper"></td>') == 5
     stores.sets.add_reading(1, Reading(cct=5900, duv=0.0031, gels=["CTO 1/8"]))
     text = get("/sets/1/sheet").text
-    assert "Hung, not read behind these. Behind ⅛ CTO: 5 900 K, Duv +0.0031; " in text
+    assert "Hung, not read behind these. Behind ⅛ CTO: 5 900 K, Duv +0.0031, " in text
 
 
 def test_the_sheet_and_tags_say_what_is_wanted_and_at_which_level(sample, get, stores):
