@@ -20,7 +20,7 @@ def _asked(app):
         for rule in sorted(app.url_map.iter_rules(), key=str):
             if rule.endpoint == "static":
                 continue
-            values = {**VALUES, "phone_id": 1, "number": "1", "name": "x"}
+            values = {**VALUES, "phone_id": 1, "number": "1", "name": "x", "key": "0"}
             _, path = rule.build({k: v for k, v in values.items() if k in rule.arguments}) or ("", "")
             for method in sorted(rule.methods & {"GET", "POST"}):
                 yield method, path
