@@ -1,8 +1,10 @@
 """Readings behind gels that count for nothing yet: they read as if another gel hung, and nobody looked.
 
 If the wrong sheet hung, its reading teaches wrong things about the lamp and both sheets. So a reading that
-the page asks somebody to check stays out of the fit until they say which gel it was. Earlier readings of that
-kind, to which nobody answered, stay out too. They count again once the readings that count explain them.
+the page asks somebody to check stays out of the fit until they say which gel it was. So do other readings
+behind that stack that are nearer to it than to the prediction: they were taken behind the same wrong sheet.
+Earlier readings of that kind, to which nobody answered, stay out too. They count again once the readings that
+count explain them.
 """
 
 from collections.abc import Sequence
@@ -16,7 +18,7 @@ from ..readings.behind_gels import Conditions, found_in_use, read_behind, stand_
 from ..readings.chromaticity import measure
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
-from .check import JUST_SEEN, compared, predicted_of, unread
+from .check import JUST_SEEN, Check, compared, predicted_of, unread
 from .slip import Slips, slip
 from .wrong_gel import mistake
 
@@ -30,11 +32,15 @@ def left_out(bare: PreparedSource, limits: Limits, gel_arrays: GelArrays) -> tup
     now = found_in_use(source, source.work).reading if source.work else None
     # Of what hangs now the page asks by what was predicted when it was hung.
     current = [r for r in readings if now is not None and _same(r, now)]
-    doubted = [*current] if current and _asked(bare, limits, gel_arrays) else []
+    asked = _asked(bare, limits, gel_arrays) if current else None
+    doubted = [*current] if asked else []
     used = stand_in_use(source)
     unasked = [r for r in readings if not (r in current or r.gels_checked)]
     others = [r for r in unasked if Conditions(r.level, r.modifier).agrees(used)]
-    odd = [r for r in others if _odd(unread(bare), r, limits, gel_arrays)]
+    if asked:
+        behind = sorted(current[0].gels)
+        doubted += [r for r in others if sorted(r.gels) == behind and _like(r, asked)]
+    odd = [r for r in others if r not in doubted and _odd(unread(bare), r, limits, gel_arrays)]
     rest = [r for r in unasked if r not in others]  # at another level it was the same sheet
     if odd and len(readings) > len(with_theirs := _with_same_sheets([*doubted, *odd], rest)):
         known = replace(bare, left_out=with_theirs)
@@ -53,15 +59,26 @@ def _same(reading: Reading, found: Reading) -> bool:
     return one == other
 
 
-def _asked(bare: PreparedSource, limits: Limits, gel_arrays: GelArrays) -> bool:
+def _asked(bare: PreparedSource, limits: Limits, gel_arrays: GelArrays) -> Check | None:
+    """Return what was found behind what hangs, where the page doubts the gel."""
     work = bare.source.work
     if work is None or not work.hangs:
-        return False
+        return None
     try:
         checked = compared(bare, work, limits, gel_arrays)
     except Refused:  # the gels no longer make a stack
+        return None
+    return checked if checked is not None and checked.gel_doubted else None
+
+
+def _like(reading: Reading, asked: Check) -> bool:
+    """Whether a reading behind a doubted stack is nearer to the doubted reading than to the prediction."""
+    try:
+        uv = measure(reading).uv
+    except Refused:
         return False
-    return checked is not None and checked.gel_doubted
+    then = measure(Reading(cct=asked.predicted.cct, duv=asked.predicted.duv))
+    return bool(delta_uv_prime(uv, asked.white.uv) <= delta_uv_prime(uv, then.uv))
 
 
 def _odd(bare: PreparedSource, reading: Reading, limits: Limits, gel_arrays: GelArrays) -> bool:

@@ -147,7 +147,8 @@ def mended_from(form: Form, before: Reading) -> Reading:
     """Read a reading that is mended, of which the form showed what it was; raises Refused.
 
     What was not typed anew keeps all its digits; where `behind` is bare nothing hung, and without the layers
-    what hung stays. Who says which gels hung has looked.
+    what hung stays. Who says that other gels hung has looked. Who says that a bare reading was taken behind gels
+    tells where the meter was, and not which sheet hung.
     """
     gels = before.gels
     if form.value("behind") == "bare":
@@ -158,7 +159,7 @@ def mended_from(form: Form, before: Reading) -> Reading:
     data = _reading_over(form, before, shown_as)
     if all(same(name, form.value(name), shown_as[name]) for name in ("dial_cct", "dial_green")):
         data["dial"] = before.dial
-    checked = before.gels_checked if gels == before.gels else bool(gels)
+    checked = before.gels_checked if gels == before.gels else bool(gels and before.gels)
     reading = _made(Reading, {**data, "gels": gels, "gels_checked": checked})
     measure(reading)
     return reading

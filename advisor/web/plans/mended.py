@@ -5,7 +5,7 @@ from dataclasses import replace
 from functools import reduce
 
 from ...advice.after_hanging.check import Check
-from ...advice.readings.behind_gels import with_found
+from ...advice.readings.behind_gels import same_but_level, with_found
 from ...model import Reading, Stage, Work
 from ...model.sets.behind import taken
 from ...model.sets.whole import that_count
@@ -17,16 +17,27 @@ from .kept import plan_for
 
 
 def behind_sheet(now: StoredSource, readings: Sequence[StoredReading], gel: str) -> list[StoredReading]:
-    """Return the readings of a head that were taken behind a gel that hangs on it, since it hangs."""
+    """Return the readings of a head that were taken behind a gel that hangs on it, since it hangs.
+
+    Those behind what hangs that wait for somebody to say which gel it was are among them, whenever they were
+    taken: a reading may have been filed behind it later, and before anybody said that it hangs.
+    """
     work = now.source.work
     found = taken(work) if work else []
+    owner = state().sets.get_set(now.set_id)
+    waiting = plan_for(owner).heads[owner.place_of(now.id)].left_out if work else ()
+    same = [one for one in waiting if work and sorted(one.gels) == sorted(work.gels)]
     since = state().sets.hangs_since(now.id, gel)
     return [
         kept
         for kept in readings
         if kept.struck is None
         and gel in kept.reading.gels
-        and ((since and kept.taken_at >= since) or kept.reading in found)
+        and (
+            (since and kept.taken_at >= since)
+            or kept.reading in found
+            or any(same_but_level(kept.reading, one) for one in same)
+        )
     ]
 
 

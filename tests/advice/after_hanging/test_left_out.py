@@ -2,6 +2,8 @@
 
 import pytest
 
+from advisor.model import Reading, Source
+
 from tests.advice.lamps import hung, lamp, looked, plan, planckian, read
 
 SEEMED, TRUE = planckian(3200), planckian(3230)
@@ -79,3 +81,18 @@ def test_another_level_of_the_same_sheet_waits_with_it():
 @pytest.mark.parametrize("gels", [SAID, ["CTB full"]])
 def test_what_is_as_predicted_is_never_left_out(gels):
     assert plan(hung(source(), gels, behind(*gels))).alone.left_out == ()
+
+
+def test_all_that_the_other_gel_explains_behind_a_doubted_stack_waits_with_the_newest():
+    """The light reads ¼ CTB where ⅛ is said to hang; the earlier reading would be no trouble by itself."""
+    led = Source(name="LED", kind="led-white", reading=Reading(cct=5200, duv=0.006))
+    newest = Reading(cct=6225, duv=0.0052)
+    odd, near = (Reading(cct=cct, duv=0.0052, gels=["CTB 1/8"]) for cct in (6200, 5960))
+    right = Reading(cct=5690, duv=0.0056, gels=["CTB 1/8"])
+    up = hung(led, ["CTB 1/8"], newest).model_copy(update={"readings": [odd, near, right]})
+    head = plan(up).alone
+    assert head.check.mistake.instead == "CTB 1/4"
+    assert {one.cct for one in head.left_out} == {6225, 6200, 5960}
+    assert plan(led.model_copy(update={"readings": [near]})).alone.left_out == ()
+    bare = next(stack for stack in head.advice.stacks if not stack.gels)
+    assert bare.miss.steps > 6.0, "as it reads bare, and not as a lamp that drifted"

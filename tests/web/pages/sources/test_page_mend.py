@@ -112,6 +112,21 @@ class TestWrongGel:
         post("/sources/1/gel", self.gel(odd))
         assert [gels for _, gels, counts in told(stores, 1) if counts and gels] == [[REALLY], [REALLY]]
 
+    def test_one_filed_as_bare_before_it_hung_waits_and_goes_along(self, lamp, hang, metered, post, stores):
+        """Who moves a reading from bare to behind the gel says where the meter was, and looks at no sheet."""
+        true = stores.sets.get_source(1).source.reading
+        read = meter(LAMP, [REALLY])
+        post(
+            "/sources/1/reading", {"cct": f"{read.cct - 20:.0f}", "duv": f"{read.duv:.4f}", "behind": "bare"}
+        )
+        early = ids(stores, 1)[-1]
+        post(f"/readings/{early}/mend", {"layers": "1", "behind": "hung", "read_behind": [SAID, "", ""]})
+        hang(SAID)
+        metered(REALLY)
+        page = post("/sources/1/gel", {"of": SAID, "instead": REALLY, "hung": SAID})
+        assert [gels for _, gels, counts in told(stores, 1) if counts and gels] == [[REALLY], [REALLY]]
+        assert "left out" not in page.text and stores.sets.get_source(1).source.reading == true
+
     def test_what_was_read_behind_another_sheet_of_that_name_stays(self, hang, metered, post, stores):
         hang(SAID)
         metered(SAID)
