@@ -147,8 +147,8 @@ def mended_from(form: Form, before: Reading) -> Reading:
     """Read a reading that is mended, of which the form showed what it was; raises Refused.
 
     What was not typed anew keeps all its digits; where `behind` is bare nothing hung, and without the layers
-    what hung stays. Who says that other gels hung has looked. Who says that a bare reading was taken behind gels
-    tells where the meter was, and not which sheet hung.
+    what hung stays. Who says that other gels hung has looked. Who says that a bare reading was taken behind
+    gels tells where the meter was, and not which sheet hung.
     """
     gels = before.gels
     if form.value("behind") == "bare":

@@ -3,7 +3,6 @@
 import pytest
 
 from advisor.model import Reading, Source
-
 from tests.advice.lamps import hung, lamp, looked, plan, planckian, read
 
 SEEMED, TRUE = planckian(3200), planckian(3230)
