@@ -2,9 +2,10 @@
 // reload, and goes in order as soon as somebody answers. Without script forms are sent by the browser.
 import { forget, keep, nameOf, restore, sent, tellTaken } from "./drafts.js";
 import { changed, fields, isTick, target } from "./fields.js";
+import { hanging, sent as hung } from "./hanging.js";
 import { load, save } from "./kept.js";
 import { answered, keeping, link, reach, signedOut, unanswered, within } from "./status.js";
-import { show } from "./waiting.js";
+import { counted, show } from "./waiting.js";
 
 const NAME = "advisor-outbox";
 const EVERY = 2000;
@@ -38,14 +39,9 @@ function change(alter) {
 function draw() {
   const soon = (entry) => ours.has(entry.key) && !late.has(entry.key) && link.lost === null;
   keeping(counted(box().filter((entry) => entry.state === "waiting")));
-  show(box().filter((entry) => !soon(entry)), lasting, { discard, open: answer, again: retry });
-}
-
-// “1 reading”, “2 readings, 1 change”
-function counted(entries) {
-  const readings = entries.filter(({ action }) => /\/reading$/.test(action)).length;
-  const one = (count, word) => count && `${count} ${word}${count === 1 ? "" : "s"}`;
-  return [one(readings, "reading"), one(entries.length - readings, "change")].filter(Boolean).join(", ");
+  const kept = box().filter((entry) => !soon(entry));
+  show(kept, lasting, { discard, open: answer, again: retry });
+  hanging(box(), kept);
 }
 
 // What is kept is said where the thumb is, until the form is another one or was sent.
@@ -85,11 +81,13 @@ function entryOf(form, button) {
   const says = (field) => (isTick(field) ? field.checked && field.type === "radio" : field.value);
   const typed = fields(form).filter((field) => says(field) && field.labels?.length);
   const about = document.querySelector("h1").textContent.trim();
+  const hangs = (form.querySelector("select[name=stack]")?.selectedOptions[0] ?? form).dataset.hangs ?? "";
   return {
     key: newKey(),
     action: target(form),
     body,
-    words: form.dataset.words ?? `${button?.innerText.trim() || "A change"}: ${about}`,
+    words: form.dataset.words ?? `${[button?.innerText.trim() || "A change", hangs].filter(Boolean).join(" ")}: ${about}`,
+    hangs,
     told: typed.map((field) => [field.labels[0].innerText.trim(), shownIn(field)].join(" ").trim()).join(", ").slice(0, 200),
     draft: nameOf(form),
     taken: Number(form.dataset.taken) || Date.now(),
@@ -148,6 +146,7 @@ async function pump() {
 function settle(entry, { status, json }) {
   const mine = ours.has(entry.key);
   if (json?.to !== undefined) {
+    hung(entry);
     change((entries) => rebased(entries.filter((one) => one.key !== entry.key), entry, json));
     forget(entry.draft);
     if (!mine) return null;
@@ -293,6 +292,8 @@ document.addEventListener("click", (event) => {
   if (!event.defaultPrevented && event.target.closest?.('a[href]:not([href^="#"])')) elsewhere = true;
 });
 
+draw(); // before what was chosen in the form is chosen again
+document.addEventListener("advisor:shown", draw);
 if (!arrive()) restore();
 retry();
 setInterval(() => {

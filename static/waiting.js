@@ -10,10 +10,10 @@ export function show(entries, lasting, acts) {
   bar.querySelector("details")?.remove();
   if (!entries.length) return;
   const held = entries.filter((entry) => entry.state === "held");
-  const waiting = entries.length - held.length;
+  const waiting = entries.filter((entry) => entry.state !== "held");
   const words = [];
-  if (waiting) words.push(`${counted(waiting)} wait${waiting === 1 ? "s" : ""}`);
-  if (held.length) words.push(`${counted(held.length)} ${held.length === 1 ? "was" : "were"} not taken`);
+  if (waiting.length) words.push(`${counted(waiting)} wait${waiting.length === 1 ? "s" : ""}`);
+  if (held.length) words.push(`${counted(held)} ${held.length === 1 ? "was" : "were"} not taken`);
   const names = entries.slice(0, 3).map((entry) => entry.words).join("; ");
   const details = make("details", {}, make("summary", {}, `${words.join(", ")}: ${names}${entries.length > 3 ? "; …" : ""}`));
   if (!lasting) details.append(make("p", {}, "This browser keeps nothing through a reload: leave this page open until all is sent."));
@@ -54,6 +54,9 @@ function make(tag, properties, ...children) {
   return made;
 }
 
-function counted(number) {
-  return `${number} change${number === 1 ? "" : "s"}`;
+// “1 reading”, “2 readings, 1 change”
+export function counted(entries) {
+  const readings = entries.filter(({ action }) => /\/reading$/.test(action)).length;
+  const one = (count, word) => count && `${count} ${word}${count === 1 ? "" : "s"}`;
+  return [one(readings, "reading"), one(entries.length - readings, "change")].filter(Boolean).join(", ");
 }

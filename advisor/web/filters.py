@@ -44,6 +44,7 @@ from .wording.work import (
     hung_now,
     moves,
     outdated,
+    sheets,
     swap,
 )
 
@@ -76,6 +77,7 @@ def register(app: Flask) -> None:
         decided,
         doing,
         outdated,
+        sheets,
         hung_now,
         hung_meanwhile,
         head_quality,

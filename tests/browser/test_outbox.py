@@ -96,10 +96,10 @@ def test_the_button_itself_says_that_it_is_kept(page: Page, readings):
 def test_what_is_done_without_a_link_is_sent_once_when_it_is_back(page: Page, readings, here: Flask):
     cut(page)
     read(page, "3100")
-    expect(waiting(page).locator("summary")).to_have_text("1 change waits: New reading for Backlight")
+    expect(waiting(page).locator("summary")).to_have_text("1 reading waits: New reading for Backlight")
     put_away(page)
     page.get_by_role("button", name="Hung", exact=True).click()
-    expect(waiting(page).locator("summary")).to_contain_text("2 changes wait")
+    expect(waiting(page).locator("summary")).to_contain_text("1 reading, 1 change wait: ")
     assert readings() == [3190]
     page.context.set_offline(False)
     expect(waiting(page)).to_have_count(0)
@@ -118,6 +118,36 @@ def test_what_was_sent_late_does_not_stay_in_its_fields(page: Page, readings):
     expect(page.get_by_role("main")).to_contain_text(re.compile(r"Reads 3\s100\sK"))
     expect(page.locator("#cct")).to_have_value("")
     assert readings() == [3190, 3100]
+
+
+def test_what_waits_says_what_a_reading_is_behind(page: Page, here: Flask):
+    """Hung without a link, and read: behind the gel. Taken off, and read: bare. The other is one tap away."""
+    sets = here.extensions["advisor"].sets
+    band, form = page.locator(".band"), page.locator("#new-reading form")
+    words = page.locator(".thumb [data-hangs]").get_attribute("data-hangs")
+    cut(page)
+    page.get_by_role("button", name="Hung", exact=True).click()
+    expect(band).to_have_text("HUNG, KEPT HERE", use_inner_text=True)
+    expect(waiting(page).locator("summary")).to_have_text(f"1 change waits: Hung {words}: Backlight")
+    read(page, "4100")
+    expect(form.get_by_label(f"With {words}")).to_be_checked()
+    expect(form.get_by_label("Bare", exact=True)).to_be_visible()
+    put_away(page)
+    page.context.set_offline(False)
+    expect(waiting(page)).to_have_count(0)
+    hung = sets.get_source(5).source.work.gels
+    assert [(r.reading.cct, r.reading.gels) for r in sets.readings_of(5)] == [(3190, []), (4100, hung)]
+    page.goto("/sources/5")
+    cut(page)
+    page.get_by_role("button", name="Taken off", exact=True).click()
+    expect(band).to_have_text("TAKEN OFF, KEPT HERE", use_inner_text=True)
+    read(page, "3210")
+    expect(form.get_by_label("Bare", exact=True)).to_be_checked()
+    expect(form.get_by_label(f"With {words}")).to_be_visible()
+    page.context.set_offline(False)
+    expect(waiting(page)).to_have_count(0)
+    assert sets.get_source(5).source.work is None
+    assert sets.readings_of(5)[-1].reading.gels == [] and sets.get_source(5).source.reading.cct == 3210
 
 
 def test_it_survives_a_reload(crew: Crew, page: Page, readings):
@@ -208,7 +238,7 @@ def test_what_is_refused_later_is_kept_and_can_be_opened(page: Page, readings):
     put_away(page)
     page.context.set_offline(False)
     summary = waiting(page).locator("summary")
-    expect(summary).to_have_text("1 change was not taken: New reading for Backlight")
+    expect(summary).to_have_text("1 reading was not taken: New reading for Backlight")
     summary.click()
     expect(waiting(page)).to_contain_text("Not taken: something in it cannot be used.")
     waiting(page).get_by_role("button", name="Open it").click()

@@ -115,6 +115,11 @@ def hung_now(work: Work) -> str:
     return capitalize_first(", ".join(parts)) or "Stays bare"
 
 
+def sheets(names: Sequence[str]) -> str:
+    """Name gels by what is written on their sheets: “¼ CTO and ⅛ plus green”."""
+    return listed(grouped(gel(name) for name in names))
+
+
 def hung_meanwhile(head: PlannedSource) -> str:
     """Say what hangs on a head, in a sentence before another, where it is to be changed; else nothing."""
     work = head.source.work

@@ -1,0 +1,81 @@
+// What waits on the phone of what hangs: until it is sent, the head's page goes by it. Its reading form says what a
+// reading is behind, and its band what was done.
+const DONE = ["Hung", "Swapped", "Taken off", "Stays bare", "Dials set", "Confirm"];
+const words = new WeakMap(); // bands, with what they said before
+const forms = new WeakMap(); // what a form says it is read behind: as it was, and for which entries it was changed
+let sentHere = []; // what was sent since the form was shown: the form is as that left it until the page is renewed
+
+const value = ({ body }, name) => body.find(([field]) => field === name)?.[1];
+
+// What was sent stays said, while the part that says it is the same.
+export function sent(entry) {
+  if (/\/work$/.test(entry.action)) sentHere.push(entry);
+}
+
+// `entries` are all that are in the outbox, `kept` those that have to wait for the link.
+export function hanging(entries, kept) {
+  const form = document.querySelector("#new-reading form");
+  if (!form) return;
+  const action = new URL(form.getAttribute("action"), location.href).pathname.replace(/reading$/, "work");
+  const about = (entry) => entry.action === action && ["hung", "confirm", "clear"].includes(value(entry, "action"));
+  const waits = (entry) => entry.state === "waiting" && about(entry);
+  const part = form.querySelector(".pad-top > div");
+  if (!forms.has(part)) {
+    sentHere = [];
+    forms.set(part, { was: [...part.childNodes], for: "" });
+  }
+  behind(part, [...sentHere.filter(about), ...entries.filter(waits)]);
+  band(kept.findLast(waits));
+}
+
+function behind(part, done) {
+  const known = forms.get(part);
+  const now = done.map(({ key }) => key).join();
+  if (now === known.for) return;
+  known.for = now;
+  part.replaceChildren(...known.was);
+  const first = part.querySelector("[name=behind]");
+  if (!done.length || first?.value === "") return; // where it is asked anew, it stays asked
+  let hung = part.querySelector("[name=hung]")?.value;
+  let said = part.querySelector("[value=hung]")?.parentElement.textContent.trim();
+  let chosen = first?.value ?? "bare";
+  for (const entry of done) {
+    const act = value(entry, "action");
+    if (act === "confirm") continue;
+    chosen = act === "hung" ? "hung" : "bare";
+    if (act !== "hung") continue;
+    hung = gelsOf(value(entry, "stack")).join("; ");
+    said = hung ? `With ${entry.hangs || hung}` : "As it stands";
+  }
+  if (said === undefined) return;
+  const legend = make("legend", { className: "unseen", textContent: "Read" });
+  const either = [["hung", said], ["bare", "Bare"]].map(([which, shown]) => choice(which, shown, which === chosen));
+  part.replaceChildren(make("input", { type: "hidden", name: "hung", value: hung ?? "" }), make("fieldset", { className: "either" }, legend, ...either));
+}
+
+function choice(which, shown, defaultChecked) {
+  const radio = make("input", { type: "radio", name: "behind", value: which, defaultChecked });
+  return make("label", { className: "tick" }, radio, ` ${shown}`);
+}
+
+function gelsOf(stack) {
+  try {
+    return JSON.parse(stack).gels ?? [];
+  } catch {
+    return [];
+  }
+}
+
+function band(entry) {
+  const place = document.querySelector(".band");
+  if (!place) return;
+  const done = entry && DONE.find((one) => entry.words.startsWith(one));
+  if (!words.has(place)) words.set(place, place.lastChild.textContent);
+  place.lastChild.textContent = done ? ` ${done === "Confirm" ? "Confirmed" : done}, kept here` : words.get(place);
+}
+
+function make(tag, properties, ...children) {
+  const made = Object.assign(document.createElement(tag), properties);
+  made.append(...children);
+  return made;
+}
