@@ -21,6 +21,7 @@ from ..stacks.prediction import PreparedSource
 from ..wording import words
 from .edge import near_edge
 from .next_move import Swap, change_to, next_move, smallest
+from .seen_right import seen_right
 from .slip import Slip, Slips, slip
 from .wrong_gel import Mistake, mistake
 
@@ -132,6 +133,9 @@ def compared(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelAr
     )
     if settled or checked.as_predicted or unread_so(bare):
         return checked  # nothing was predicted for a level that nobody read
+    earlier = read_at(bare.source, work, found)
+    if seen_right(bare, earlier, found, expected, checked.allowed, tolerance):
+        return checked  # the light is doubted first, and not the gel
     other = mistake(bare, work, predicted, found, white, checked.apart, checked.allowed, gel_arrays)
     lux = bare.source.reading.lux
     typed = slip(found, white, bare.white, predicted, checked.apart, checked.allowed, lux)

@@ -19,6 +19,7 @@ from ..readings.chromaticity import measure
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
 from .check import JUST_SEEN, Check, compared, predicted_of, unread
+from .seen_right import seen_right
 from .slip import Slips, slip
 from .wrong_gel import mistake
 
@@ -40,12 +41,21 @@ def left_out(bare: PreparedSource, limits: Limits, gel_arrays: GelArrays) -> tup
     if asked:
         behind = sorted(current[0].gels)
         doubted += [r for r in others if sorted(r.gels) == behind and _like(r, asked)]
-    odd = [r for r in others if r not in doubted and _odd(unread(bare), r, limits, gel_arrays)]
+    unlike = [r for r in others if r not in doubted]
+    odd = [r for r in unlike if _odd(unread(bare), r, _before(r, readings), limits, gel_arrays)]
     rest = [r for r in unasked if r not in others]  # at another level it was the same sheet
     if odd and len(readings) > len(with_theirs := _with_same_sheets([*doubted, *odd], rest)):
         known = replace(bare, left_out=with_theirs)
-        odd = [r for r in odd if _odd(known, r, limits, gel_arrays)]
+        odd = [r for r in odd if _odd(known, r, _before(r, readings), limits, gel_arrays)]
     return _with_same_sheets([*doubted, *odd], rest)
+
+
+def _before(reading: Reading, readings: Sequence[Reading]) -> list[Reading]:
+    """Return what was read behind the same stack before a reading, as it stood then."""
+    stood = Conditions(reading.level, reading.modifier)
+    place = next(k for k, other in enumerate(readings) if other is reading)
+    behind = [r for r in readings[:place] if sorted(r.gels) == sorted(reading.gels)]
+    return [r for r in behind if Conditions(r.level, r.modifier).agrees(stood)]
 
 
 def _with_same_sheets(doubted: Sequence[Reading], rest: Sequence[Reading]) -> tuple[Reading, ...]:
@@ -81,8 +91,17 @@ def _like(reading: Reading, asked: Check) -> bool:
     return bool(delta_uv_prime(uv, asked.white.uv) <= delta_uv_prime(uv, then.uv))
 
 
-def _odd(bare: PreparedSource, reading: Reading, limits: Limits, gel_arrays: GelArrays) -> bool:
-    """Whether a reading is not what is predicted, and another gel, or none, would explain it."""
+def _odd(
+    bare: PreparedSource,
+    reading: Reading,
+    earlier: Sequence[Reading],
+    limits: Limits,
+    gel_arrays: GelArrays,
+) -> bool:
+    """Whether a reading is not what is predicted, and another gel, or none, would explain it.
+
+    It is not, if one of the `earlier` ones behind the same stack shows that the gel is right.
+    """
     try:
         predicted = predicted_of(predict_stack(bare, limits, gel_arrays, reading.gels, reading.dial))
         white = measure(reading)
@@ -94,7 +113,10 @@ def _odd(bare: PreparedSource, reading: Reading, limits: Limits, gel_arrays: Gel
     apart = float(delta_uv_prime(white.uv, expected.uv)) / STEP_DELTA_UV
     allowed = max(predicted.uncertainty_steps, JUST_SEEN)
     left = float(delta_uv_prime(white.uv, bare.wanted.uv)) / STEP_DELTA_UV
-    if apart <= allowed or left <= limits.tolerance_of(bare.source):
+    tolerance = limits.tolerance_of(bare.source)
+    if apart <= allowed or left <= tolerance:
+        return False
+    if seen_right(bare, earlier, reading, expected.uv, allowed, tolerance):
         return False
     work = Work(stage=Stage.HUNG, gels=reading.gels, dial=reading.dial)
     if mistake(bare, work, predicted, reading, white, apart, allowed, gel_arrays):

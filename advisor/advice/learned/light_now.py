@@ -122,6 +122,8 @@ def _bare_since(
     behind = read_behind(source)
     if older is None or source.work is None or found is None or not behind:
         return None
+    if source.work.read_bare == source.reading:
+        return None  # it was hung after that, so what was read behind it is of the light since
     try:
         was = prepare(source, gel_arrays, bare.wanted, InUse(older))
     except Refused:

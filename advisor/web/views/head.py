@@ -185,7 +185,8 @@ def _said(of: str, instead: str) -> tuple[tuple[str, str], ...]:
 
 def _other_gel(check: Check, work: Work | None, gels: Sequence[Gel]) -> OtherGel | None:
     """Return what else may hang, where what was read is not what was predicted; None where it is."""
-    if work is None or not work.gels or check.settled or check.as_predicted:
+    explained = check.as_predicted and not check.lit_anew  # a light that changed may be a gel that did
+    if work is None or not work.gels or check.settled or explained:
         return None
     likely = check.mistake.of if check.mistake else work.gels[0]
     said = [likely, *(name for name in dict.fromkeys(work.gels) if name != likely)]

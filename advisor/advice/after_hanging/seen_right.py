@@ -1,0 +1,42 @@
+"""A gel that was seen to be right: its reading behind the stack was once what that gives.
+
+If the same stack then reads otherwise, the light is doubted first: a sky moves, and a sheet stays what it is.
+So what was read since counts, and nobody is asked for the gel. What else may hang is still offered.
+"""
+
+from collections.abc import Sequence
+
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.data import Array
+from ...model import Kind, Reading, Refused
+from ..readings.behind_gels import same_but_level
+from ..readings.chromaticity import measure
+from ..stacks.prediction import PreparedSource
+
+
+def seen_right(
+    bare: PreparedSource,
+    behind: Sequence[Reading],
+    found: Reading,
+    expected: Array,
+    allowed: float,
+    tolerance: float,
+) -> bool:
+    """Whether a reading before `found`, of those `behind` the same stack, was as it should be.
+
+    It was if it lies within `allowed` [step] of what is `expected`, (u, v), (2,), or within the `tolerance`
+    [step] of what is wanted. Of daylight any will do; of a lamp, whose light stays, only the first.
+    """
+    earlier = [reading for reading in behind if not same_but_level(reading, found)]
+    if bare.source.kind is not Kind.DAYLIGHT:
+        earlier = earlier[:1]
+    return any(_near(one, expected, allowed, bare.wanted.uv, tolerance) for one in earlier)
+
+
+def _near(one: Reading, expected: Array, allowed: float, wanted: Array, tolerance: float) -> bool:
+    try:
+        uv = measure(one).uv
+    except Refused:
+        return False
+    off, left = (float(delta_uv_prime(uv, other)) / STEP_DELTA_UV for other in (expected, wanted))
+    return off <= allowed or left <= tolerance

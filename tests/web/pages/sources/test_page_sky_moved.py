@@ -1,0 +1,51 @@
+"""A window behind a gel that was confirmed, and a sky that moves after that: the light is doubted first.
+
+The window and its readings are an invented scenario.
+"""
+
+import pytest
+
+from advisor.model import Kind, LightSet, Reading, Source, Stage, Target
+
+ON = {"behind": "hung", "hung": "CTO 1/8"}
+
+
+@pytest.fixture
+def window(sample, stores):
+    """Keep a set with one window that was read the day before, and return the number of the window."""
+    set_id = stores.sets.create_set(
+        LightSet(
+            name="Loft",
+            target=Target(cct=5600),
+            sources=[Source(name="Skylight", kind=Kind.DAYLIGHT, reading=Reading(cct=5620, duv=0.003))],
+        )
+    )
+    return stores.sets.get_set(set_id).sources[0].id
+
+
+def first_screen(page):
+    return page.text.split("New reading")[0]
+
+
+def test_the_newest_reading_of_a_sky_that_moved_counts_each_time(window, act, read, get, stores):
+    """Until now it asked for the meter again and again, and left each reading out."""
+    read("6290", "0.0030", number=window)
+    act("hung", ["CTO 1/8"], number=window)
+    read("5610", "0.0030", number=window, **ON)
+    assert stores.sets.get_source(window).source.work.stage is Stage.CONFIRMED
+    for cct, said in (("5140", "5 140 K"), ("5130", "5 130 K")):
+        told = first_screen(read(cct, "0.0030", number=window, **ON))
+        assert f"The light changed: {said}" in told
+        assert "left out" not in told and "meter it again" not in told.lower()
+        assert "Take off" in told and "warm" in told
+
+
+def test_a_confirmed_gel_is_not_blamed_for_a_sky_that_moved(window, act, read):
+    read("6290", "0.0030", number=window)
+    act("hung", ["CTO 1/8"], number=window)
+    read("5450", "0.0030", number=window, **ON)
+    page = read("4970", "0.0030", number=window, **ON)
+    told = first_screen(page)
+    assert "Check the gel" not in told and "It was ¼ CTO" not in told
+    assert "The light changed: 4 970 K" in told
+    assert "Another gel hung" in told  # the gel comes second
