@@ -81,7 +81,7 @@ def test_who_writes_to_what_was_removed_gets_back_what_was_typed(sample, post, s
     assert page.status == 404
     assert page.heading == "This source was removed meanwhile, so nothing was saved"
     assert "Bring it back, then type it again. What you typed is below." in page.text
-    assert typed in page.text.split("What you typed")[1]
+    assert typed in page.text.partition("What you typed")[2]
     assert page.posts == ["/sources/4/restore"]
     assert post("/sources/4/restore").status == 200
     assert not stores.sets.get_source(4).deleted
@@ -93,8 +93,8 @@ def test_so_with_a_set(sample, get, post, stores):
     page = post("/sets/1/edit", {**fields, "note": "at dusk"})
     assert page.status == 404
     assert page.heading == "This set was removed meanwhile, so nothing was saved"
-    assert "at dusk" in page.text.split("What you typed")[1]
-    assert "Target CCT 5600" in page.text.split("What you typed")[1], "fields are called as elsewhere"
+    assert "at dusk" in page.text.partition("What you typed")[2]
+    assert "Target CCT 5600" in page.text.partition("What you typed")[2], "fields are called as elsewhere"
     assert page.fields["token"] not in page.text
     assert page.posts == ["/sets/1/restore"]
 
@@ -171,4 +171,4 @@ def test_a_disk_that_is_full_is_told_as_such(app, stores, monkeypatch, post, err
     page = post("/sets/new", {"name": "At dusk", "target_cct": "5600", "target_locus": "daylight"})
     assert page.status == (503 if isinstance(error, StoreFault) else 500)
     assert says in page.heading
-    assert "At dusk" in page.text.split("What you typed")[1]
+    assert "At dusk" in page.text.partition("What you typed")[2]

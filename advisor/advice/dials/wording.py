@@ -59,7 +59,7 @@ def _against_dial(pair: DialReading, ladder: Ladder) -> str:
     green = words.amount(pair.duv, ladder.across(pair.duv))
     if green.rung < 3:
         return f"{said}."
-    return f"{said}. And {green.text} {'green' if pair.duv > 0 else 'magenta'}."
+    return f"{said}. It is {green.text} {'green' if pair.duv > 0 else 'magenta'}."
 
 
 def _light(fit: DialFit) -> str:

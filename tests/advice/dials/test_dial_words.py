@@ -21,8 +21,8 @@ def reads(cct, duv=0.0, at=5600, **more):
         (reads(5420), "It reads 180 K warmer than its dial at 5 600 K."),
         (reads(5790), "It reads 190 K cooler than its dial at 5 600 K."),
         (reads(5604), "It reads what its dial says at 5 600 K."),
-        (reads(5420, 0.0036), "It reads 180 K warmer than its dial at 5 600 K. And about an eighth green."),
-        (reads(5600, -0.0076), "It reads what its dial says at 5 600 K, and about a quarter magenta."),
+        (reads(5420, 0.0036), "It reads 180 K warmer than its dial at 5 600 K. It is about an eighth green."),
+        (reads(5600, -0.0076), "It reads what its dial says at 5 600 K. It is about a quarter magenta."),
     ],
 )
 def test_what_it_reads_against_its_dial(reading, said):
@@ -32,7 +32,7 @@ def test_what_it_reads_against_its_dial(reading, said):
 def test_its_green_is_said_in_the_tables_gels():
     weaker = ladder_of([Gel(family="Minus green", fraction="1/4", cc=-5.0)])
     said = dial_words(head([reads(5600, -0.0051)]), weaker).mapping
-    assert said.endswith("and about a quarter magenta.")
+    assert said.endswith("It is about a quarter magenta.")
 
 
 def test_how_many_readings_it_rests_on():

@@ -30,7 +30,7 @@ def test_the_others_keep_their_numbers(gone, get, page, found):
 
 
 def test_a_number_on_the_plane_leads_to_its_head(gone, get):
-    links = dict(re.findall(r'<a href="/sources/(\d+)" aria-label="(\d+), ', get("/sets/1").html))
+    links = dict(re.findall(r'<a href="/sources/(\d+)"\s+aria-label="(\d+), ', get("/sets/1").html))
     assert links and all(head == number for head, number in links.items())
 
 

@@ -274,7 +274,7 @@ def test_what_hangs_is_compared_with_what_was_predicted_then(sample, get, stores
     stores.sets.update_source(1, source.model_copy(update={"work": work}))
     text = get("/sources/1").text
     assert "1.0 stop darker than predicted." in text
-    assert "0.0 step from what was predicted. Up to 1.0 counts as predicted." in text.split("Numbers")[1]
+    assert "0.0 step from the prediction. Up to 1.0 counts as predicted." in text.split("Numbers")[1]
 
 
 def test_another_one_is_planned_while_nothing_hangs_and_said_to_hang_instead_once_one_does(
