@@ -33,6 +33,7 @@ from .wording.values import (
     stops,
     tenth,
     tolerance,
+    unbroken,
     what_next,
     when,
     when_late,
@@ -66,6 +67,7 @@ def register(app: Flask) -> None:
     for name in (
         gel,
         breakable,
+        unbroken,
         hang,
         moves,
         listed,

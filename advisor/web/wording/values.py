@@ -45,6 +45,18 @@ def breakable(text: str) -> str:
     return text.replace(_NBSP, " ")
 
 
+_BREAKS = re.compile(
+    r"(?<=\d) (?=\d{3}(?!\d))"
+    r"|(?<=\d) (?=(?:K|lx|fc|%|CC|W|mired|steps?|stops?|m)(?!\w))"
+    r"|(?<=\b[xy]) (?=\d)|(?<=\bDuv) (?=[+−\d])|(?<=\bND) (?=\d)|(?<=[⅛¼⅓⅜½⅝⅔¾]) (?=\w)|(?<=\bfull) (?=\w)"
+)
+
+
+def unbroken(text: str) -> str:
+    """Keep a figure with its unit, and a gel's fraction with its name, where a text has plain spaces only."""
+    return _BREAKS.sub(_NBSP, text)
+
+
 def when(at: str, *, year: bool = False) -> Markup:
     """Write a time of the store for a page: in the laptop's zone, which a script makes the phone's own.
 

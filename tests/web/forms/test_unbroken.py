@@ -4,7 +4,7 @@ import pytest
 
 from advisor.model import Setting
 from advisor.model.sets.phrases import dial_said
-from advisor.web.wording.values import breakable, gel, kelvin, lux
+from advisor.web.wording.values import breakable, gel, kelvin, lux, unbroken
 
 TOGETHER = "\N{NO-BREAK SPACE}"
 
@@ -28,6 +28,12 @@ def test_a_number_stays_with_its_unit():
     assert kelvin(900) == f"900{TOGETHER}K"
     assert lux(31) == f"31{TOGETHER}lx"
     assert dial_said(Setting(cct=900 * 4, green=1)).count(TOGETHER) == 1
+
+
+def test_a_line_of_the_record_breaks_in_no_figure_and_behind_no_fraction():
+    line = "Key: read 5 690 K, Duv +0.0037, 1 450 lx, behind full CTB, ⅛ plus green and ND 0.3, at 17:28"
+    said = "Key: read 5_690_K, Duv_+0.0037, 1_450_lx, behind full_CTB, ⅛_plus green and ND_0.3, at 17:28"
+    assert unbroken(line) == said.replace("_", TOGETHER)
 
 
 def test_the_labels_of_a_light_path_may_break(sample, client):
