@@ -8,6 +8,7 @@ from ..spectra.cells import wavelength_in
 from ..vocabulary.gel_headings import EFFECTS, LIGHT, GelColumn, GelHeading, understand_gel_heading
 from ..vocabulary.gel_names import fractions_of, understand_name
 from .figures import amount, is_nothing
+from .hints.initials import is_initial, meant_by_initial
 from .layout import FEWEST_WAVES, GelLayout
 from .likeness import (
     MOST,
@@ -69,7 +70,7 @@ def take_columns(layout: GelLayout, chosen: Mapping[int, GelColumn]) -> list[Tak
         else:
             columns.append(_by_heading(at, _with_unit(heading, layout.units, at), heading, cells[at]))
     free = {c.at for c in columns if c.at not in chosen}
-    columns = _two_ways(columns, free)
+    columns = _two_ways(columns, cells, free)
     columns = _once(columns, free)
     columns = _contradicted(columns, layout, free)
     columns = _named(columns, cells, free)
@@ -78,10 +79,12 @@ def take_columns(layout: GelLayout, chosen: Mapping[int, GelColumn]) -> list[Tak
     return [_scaled(c, cells[c.at]) if c.at in free else c for c in columns]
 
 
-def _two_ways(columns: list[TakenColumn], free: set[int]) -> list[TakenColumn]:
-    """Take columns headed G and M, which stand together, for green and magenta."""
+def _two_ways(
+    columns: list[TakenColumn], cells: Sequence[Sequence[str]], free: set[int]
+) -> list[TakenColumn]:
+    """Take columns of figures headed G and M, which stand together, for green and magenta."""
     letters = {c.heading.strip(): c.at for c in columns if c.at in free and c.heading.strip() in ("G", "M")}
-    if set(letters) != {"G", "M"}:
+    if set(letters) != {"G", "M"} or any(share(cells[at], amount) < MOST for at in letters.values()):
         return columns
     signs = {letters["G"]: 1.0, letters["M"]: -1.0}
     return [
@@ -145,7 +148,11 @@ def _once(columns: list[TakenColumn], free: set[int]) -> list[TakenColumn]:
 
 def _contradicted(columns: list[TakenColumn], layout: GelLayout, free: set[int]) -> list[TakenColumn]:
     """Ask about what was taken for fractions by its figures where the names beside say others."""
-    names = [_column(layout, c.at) for c in columns if c.column in _NAMES]
+    told = [c for c in columns if c.column in _NAMES]
+    told = told or [
+        c for c in columns if not c.heading and share(_cells_of(layout, c.at), has_fraction) >= MOST
+    ]
+    names = [_column(layout, c.at) for c in told]
 
     def is_other(column: TakenColumn) -> bool:
         own = _column(layout, column.at)
@@ -173,7 +180,8 @@ def _said_by(name: str) -> tuple[str, ...]:
 def _named(columns: list[TakenColumn], cells: Sequence[Sequence[str]], free: set[int]) -> list[TakenColumn]:
     """Settle which columns make the name: one alone, or a family with a fraction."""
     if not any(c.column in _NAMES for c in columns):
-        like = [c for c in columns if c.at in free and not c.heading and c.wave is None]
+        like = [c for c in columns if c.at in free and c.wave is None and c.column is GelColumn.UNUSED]
+        like = [c for c in like if not c.heading or share(cells[c.at], is_trade_name) >= MOST]
         found = next((c for c in like if share(cells[c.at], is_name) >= MOST), None)
         columns = [
             replace(c, meant=GelHeading(GelColumn.NAME), asked="") if c is found else c for c in columns
@@ -221,6 +229,9 @@ def _alike(column: TakenColumn, columns: Sequence[TakenColumn], layout: GelLayou
     if likely is None:
         names = [_column(layout, c.at) for c in columns if c.column in (*_NAMES, GelColumn.FRACTION)]
         likely = by_names([" ".join(parts) for parts in zip(*names, strict=True)], own) if names else None
+    if likely is None and is_initial(column.heading):
+        said = [found.value for cell in filled if (found := amount(cell)) is not None]
+        likely = meant_by_initial(column.heading, said) if len(said) == len(filled) else None
     if likely is None and not column.heading:
         likely = _plain_numbers(filled)
     if likely is None or likely in taken:

@@ -9,6 +9,8 @@ from ..text.lines import Record, Separator, records
 from ..vocabulary.gel_headings import GelColumn, understand_gel_heading
 from ..vocabulary.gel_names import fractions_of, known_family, understand_name
 from .figures import is_figure
+from .hints.conversions import with_conversions
+from .hints.titles import with_families
 from .ladders import crossed, unfolded
 from .layout import COMMENT, MARKS, GelLayout, cells_of, find_head, score_of, trimmed
 from .likeness import is_trade_name
@@ -27,6 +29,17 @@ _TOLD = 0.6
 def find_table(text: str) -> GelLayout | None:
     """Find the table of gels in a text; None where nothing looks like one."""
     lines = [_without_rank(line) for line in text.split("\n")]
+    lines = with_families(lines, colours=True) or lines
+    layout = _find(lines)
+    if layout is None and (titled := with_families(lines, colours=False)) is not None:
+        layout = _find(titled)
+    if layout is None:
+        return None
+    head, rows = with_conversions(layout.head, layout.rows)
+    return replace(layout, head=head, rows=rows)
+
+
+def _find(lines: list[str]) -> GelLayout | None:
     if (turned := find_turned(lines)) is not None:
         return turned
     head, mark = find_head(lines)
@@ -231,8 +244,10 @@ def _without_headings(lines: list[str]) -> GelLayout | None:
         told = [r for r in rows[:_TRIED] if _tells(r.cells)]
         if told and len(told) >= _TOLD * len(rows[:_TRIED]) and (best is None or len(told) > len(best.rows)):
             width = max(len(trimmed(r.cells)) for r in rows)
-            rows = [replace(r, cells=plain_cells(r, mark)) for r in rows if not is_summary(r.cells)]
-            best = GelLayout(mark, Record(0, "", [""] * width), rows)
+            headed = len(rows) > 1 and _are_unknown_headings(trimmed(rows[0].cells), trimmed(rows[1].cells))
+            head = replace(rows[0], cells=trimmed(rows[0].cells)) if headed else Record(0, "", [""] * width)
+            rows = [replace(r, cells=plain_cells(r, mark)) for r in rows[headed:] if not is_summary(r.cells)]
+            best = GelLayout(mark, head, rows)
     return best
 
 
@@ -241,3 +256,12 @@ def _tells(cells: Sequence[str]) -> bool:
         return False  # "Half CTO: +80 mired" is a line of a list
     named = any(re.search(r"[^\W\d_]", c) and understand_name(c) and not is_figure(c) for c in cells)
     return named and any(map(is_figure, cells))
+
+
+def _are_unknown_headings(cells: Sequence[str], below: Sequence[str]) -> bool:
+    """Whether a first row names columns over a gel, though nobody knows the words: no gel, and no figure."""
+    told = [cell for cell in cells if cell.strip()]
+    if len(told) < 2 or len(told) != len(set(told)) or len(cells) < len(below):
+        return False
+    bare = not any(is_figure(c) or is_trade_name(c) or any(map(str.isdigit, c)) for c in told)
+    return bare and any(map(is_trade_name, below)) and any(map(is_figure, below))

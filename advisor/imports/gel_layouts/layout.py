@@ -128,7 +128,7 @@ def _marks_of(line: str) -> Iterator[Separator]:
     yield from strong
     if re.search(r"\S\s{2,}\S", line):
         yield Separator.SPACES
-    elif not strong:
+    elif not strong and not line.rstrip().endswith(":"):  # which says what is listed beneath
         yield Separator.SPACE
 
 

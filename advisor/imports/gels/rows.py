@@ -18,6 +18,8 @@ from .naming import RowNaming
 from .row_cells import RowCells, converted
 
 _FIGURES = frozenset({"mired", "cc", "stops"})
+_COLOUR = frozenset({GelColumn.MIRED, GelColumn.FROM, GelColumn.TO, GelColumn.CC, GelColumn.DUV})
+"""The columns that tell what a gel does to the colour."""
 _OF_BASE = ("mired", "cc", "stops", "reference", "known", "percent", "transmittance")
 
 
@@ -127,6 +129,19 @@ class RowReader:
             values |= {k: v for k, v in dict(own).items() if k in _OF_BASE and k not in values}
             row.notes.append("figures as in your table")
             self.from_base.append(own.name)
+        if (
+            (lacks := self._lacking(values, spectrum)) is not None
+            and own is not None
+            and self._answers.figures
+        ):
+            values[lacks] = getattr(own, lacks)
+            row.notes.append(f"{lacks} as in your table")
+            self.from_base.append(own.name)
+        elif lacks is not None and not row.wrong:
+            says = f"nothing says what it does in {lacks}"
+            row.wrong.append(
+                placed(row.line, "", says, f"a column of {lacks}, or a table in force that has it")
+            )
         curve_column = making.at["spectrum"].shown if "spectrum" in making.at else ""
         if spectrum:
             try:
@@ -153,6 +168,15 @@ class RowReader:
             self._says(no, making)
         row.gel = None if row.wrong else gel
         row.said = frozenset(making.values) | frozenset({"stock"} if "stock" in making.at else set())
+
+    def _lacking(self, values: Mapping[str, object], spectrum: str) -> str | None:
+        """Return the figure for which a gel of its name is hung, where the table tells no colour."""
+        usual = nominal(str(values.get("family", "")), str(values.get("fraction", "")))
+        if usual is None or spectrum or not values.keys() & _FIGURES:
+            return None
+        column = usual[0].value
+        held = {c.column for c in self._columns} & _COLOUR
+        return column if column in ("mired", "cc") and not held else None
 
     def _says(self, no: Refused, making: RowMaking) -> None:
         making.row.wrong += [

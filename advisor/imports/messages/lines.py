@@ -10,11 +10,14 @@ from ..sentences.spoken import TWO_CCTS, TWO_READINGS, Spoken
 from ..sentences.tokens import tokens
 from ..sentences.values import begins_colour
 from ..text.plain import plain
+from ..vocabulary.headings import Field
 from ..vocabulary.languages import TARGETS
 from ..vocabulary.spoken import ROLES
 from .corrections import Correction, at_once, correction_in
 from .lead import SENT, Message, is_header, message_in, senders_in, stamp_alone, without_sender
-from .rewording import in_points, is_range, reworded
+from .lettered import JOINT, lettered_in, with_letters_held
+from .ranges import without_ranges
+from .rewording import in_points, is_either, reworded
 from .technical import is_technical
 
 _LONGEST = 500
@@ -75,6 +78,7 @@ def said_in(lines: Sequence[str], numbers: Sequence[int]) -> Iterator[Said]:
     """Read each line that is not blank by itself; `numbers` are their places in the text."""
     stamp = ""
     senders = senders_in(lines)
+    lettered = lettered_in(lines)
     for text, line in zip(lines, numbers, strict=True):
         if alone := stamp_alone(text):
             stamp = alone
@@ -82,11 +86,21 @@ def said_in(lines: Sequence[str], numbers: Sequence[int]) -> Iterator[Said]:
         elif text.strip():
             found = SENT.match(text) if senders else None
             sender = found[1] if found and found[1] in senders else ""
-            said = say(text[found.end() :] if found and sender else text, line)
+            own = text[found.end() :] if found and sender else text
+            said = _with_letters(say(with_letters_held(own, lettered), line), text)
             if sender:
                 said = replace(said, message=replace(said.message, sender=sender))
             stamped = bool(stamp) and not said.message.time
             yield replace(said, message=replace(said.message, time=stamp)) if stamped else said
+
+
+def _with_letters(said: Said, text: str) -> Said:
+    """Write names as they stand there: their letters were held to them while they were read."""
+    for spoken in said.spoken:
+        spoken.name = spoken.name.replace(JOINT, " ")
+        spoken.note = spoken.note.replace(JOINT, " ")
+    message = replace(said.message, text=said.message.text.replace(JOINT, " "))
+    return replace(said, text=text, message=message, about=said.about.replace(JOINT, " "))
 
 
 def say(text: str, line: int) -> Said:
@@ -105,7 +119,8 @@ def say(text: str, line: int) -> Said:
     if not _TEMPERATURE.search(message.text):
         asked = _ASKS.fullmatch(message.text) or _NAMED.fullmatch(message.text)
         return Said(line, text, message, [], about=asked[1].strip() if asked else "")
-    message, spoken = _read(message)
+    plain_text, ranges = without_ranges(message.text)
+    message, spoken = _read(replace(message, text=plain_text))
     if (is_header(text) or is_technical(message.text)) and not any(each.whole for each in spoken):
         return Said(line, text, message, [])
     spoken = [each for each in spoken if not _is_planned(each)]
@@ -117,9 +132,14 @@ def say(text: str, line: int) -> Said:
     if message.text.endswith("?") and not any(each.whole for each in spoken):
         names = [each.name for each in spoken if each.name]
         return Said(line, text, message, [], about=names[0] if len(names) == 1 else "")
-    if is_range(message.text):
+    if is_either(message.text):
         for each in spoken:
             each.bad = each.bad or TWO_CCTS
+    for two in ranges:
+        for each in spoken:
+            if each.cells.get(Field.CCT, "").replace("'", "") == two.instead:
+                each.between = each.between or (two.first, two.second)
+                each.bad = each.bad or TWO_CCTS
     if in_points(plain(text)):
         for each in spoken:
             each.points = True

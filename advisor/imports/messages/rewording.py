@@ -48,10 +48,6 @@ _ISH = re.compile(r"(?<=\d)(?:\s?-?ish\b)", re.IGNORECASE)
 _PLUS_GEL = re.compile(
     r"\+\s?(?=(?:\d/\d|[⅛¼½¾]|half|quarter|full)\s?(?:cto|ctb|plus|minus|[+-]\s?green))", re.IGNORECASE
 )
-# Two CCTs of which the text does not say which was read.
-_RANGE = re.compile(
-    r"(?<![\w.+-])(?:1?\d|2[0-5])'?\d{3}\s?[kK]?\s{0,2}(?:-|–|—|to|bis|à|a|until|->|=>|→|and)\s{0,2}(?:1?\d|2[0-5])'?\d{3}(?![\w.]\d)"
-)
 _ZERO = re.compile(
     r"(?<=[\dkK])([\s,]{1,3})(?:(?:basically|about|nearly|almost|practically|pretty\smuch|flat|dead)\s)?(?:zero|nought|nil|null|nul|±\s?0)(?:\s(?:green|duv|tint))?(?![\w.])(?!\s(?:point|oh))",
     re.IGNORECASE,
@@ -165,9 +161,9 @@ def in_points(text: str) -> bool:
     return _POINTS.search(in_digits(text)) is not None
 
 
-def is_range(text: str) -> bool:
-    """Whether two CCTs stand for one reading, and nothing tells which: "6500 to 6900", "5840 -> 5480"."""
-    return _RANGE.search(text) is not None or _EITHER.search(text) is not None
+def is_either(text: str) -> bool:
+    """Whether two numbers stand for one, and nothing tells which: "plus 4 or 5"."""
+    return _EITHER.search(text) is not None
 
 
 def _in_cc(found: re.Match[str]) -> str:

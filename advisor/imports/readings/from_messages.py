@@ -8,14 +8,14 @@ from ..grids.source_lines import SourceLines
 from ..messages.lines import Said, said_in
 from ..messages.stitched import stitched
 from ..messages.threads import as_corrected, corrected_by, says, threaded
-from ..sentences.spoken import IN_DOUBT, NOT_SURE, Spoken
+from ..sentences.spoken import IN_DOUBT, NOT_SURE, TWO_CCTS, Spoken
 from ..sentences.values import value_of
 from ..sources.build import Built, Given, build
 from ..text.cells import Cell, decimal_mark
 from ..vocabulary.headings import NUMBERS, Field
 from .answers import cell_key
 from .gathered import Gathered
-from .lacking import DUV, POINTS, duv_question, points_question, scale_question
+from .lacking import DUV, POINTS, duv_question, points_question, range_question, scale_question
 from .result import Answers, PassedOver, PasteQuestion, Reply
 from .scales import of_duv
 
@@ -51,6 +51,7 @@ def read_messages(lines: SourceLines, answers: Answers, *, stitch: bool = True) 
     mark = decimal_mark(pairs)
     rows = Gathered.under(answers)
     rows.asked += [*corrected.asked, *primes]
+    _ranges(rows, said, answers)
     _scale(rows, said, answers)
     _thousandths(rows, said, answers)
     pointed = sum(each.points and not each.bad for line in said for each in line.spoken)
@@ -133,6 +134,20 @@ def _add(
         rows.meanings |= {
             (text, field.value): None for field, text in texts.items() if field is not Field.TIME
         }
+
+
+def _ranges(rows: Gathered, said: Sequence[Said], answers: Answers) -> None:
+    """Ask which CCT is meant where a range of them is told, and take the one that was answered."""
+    told = [(line, at, e) for line in said for at, e in enumerate(line.spoken) if e.between is not None]
+    for line, at, each in told[:_MOST_ASKED]:
+        if each.bad != TWO_CCTS or each.between is None:
+            continue
+        question = range_question(f"range-{line.line}.{at}", each.name, each.between, answers)
+        rows.asked.append(question)
+        if question.answer:
+            each.bad = ""
+            ends = {"first": each.between[0], "second": each.between[1]}
+            each.cells[Field.CCT] = ends.get(question.answer, each.cells[Field.CCT])
 
 
 def _scale(rows: Gathered, said: Sequence[Said], answers: Answers) -> None:

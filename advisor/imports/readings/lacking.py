@@ -45,6 +45,20 @@ def scale_question(shown: str, answers: Answers) -> PasteQuestion:
     )
 
 
+def range_question(key: str, name: str, two: tuple[str, str], answers: Answers) -> PasteQuestion:
+    """Ask which CCT of the range `two` is meant for the source `name`: either end, or the middle."""
+    first, second = (tidy(float(end)) for end in two)
+    middle = tidy((float(two[0]) + float(two[1])) / 2)
+    ends = {"first": f"{first} K", "middle": f"{middle} K, the middle", "second": f"{second} K"}
+    return PasteQuestion(
+        key=key,
+        says=f"{name or 'A reading'} is told as {first} to {second} K",
+        choices=[Reply(value=value, words=words) for value, words in ends.items()],
+        likely="middle",
+        answer=answers.get(key, "") if answers.get(key) in ends else "",
+    )
+
+
 def points_question(count: int, answers: Answers) -> PasteQuestion:
     """Ask what a point of green is in `count` readings: 1 CC, or something else."""
     return PasteQuestion(

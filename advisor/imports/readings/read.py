@@ -20,6 +20,7 @@ from ..tidying.dittos import without_dittos
 from ..tidying.levels import with_levels_beneath
 from ..tidying.long_table import find_long
 from ..tidying.names import with_names, without_means
+from ..tidying.rows_across import rows_across
 from ..tidying.titles import with_title
 from ..tidying.two_in_a_cell import with_one_thing_a_cell
 from ..vocabulary.headings import NUMBERS, Field, understand
@@ -106,6 +107,8 @@ def _read(lines: SourceLines, answers: Answers) -> Paste | None:
     messages = read_messages(lines, answers, stitch=stitch)
     if messages is None and (joined := paragraphs(lines)) is not None:
         messages = read_messages(joined, answers, stitch=stitch)
+    if messages is None and (told := rows_across(lines)) is not None:
+        messages = read_messages(told, answers, stitch=stitch)
     said = messages.paste() if messages is not None else None
     if cells is not None and (said is None or not _is_whole(said)):
         return cells

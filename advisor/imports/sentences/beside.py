@@ -7,6 +7,11 @@ from ..vocabulary.kinds import kind_of
 from ..vocabulary.spoken import BEHIND, KIND_OF_KIND, MODIFIERS
 from .spoken import Spoken
 from .token import Token, TokenKind
+from .values import like_duv
+
+_MOST_BETWEEN = 4
+"""So many words may stand between a CCT and its Duv (our own judgement)."""
+_PARTS = frozenset(".!?;|/")
 
 
 def goes_with(tokens: Sequence[Token], at: int, spoken: Spoken, *, later: bool) -> int:
@@ -30,6 +35,21 @@ def goes_with(tokens: Sequence[Token], at: int, spoken: Spoken, *, later: bool) 
             cells[Field.MODIFIER] = " ".join(words)
             return 1 + len(words)
     return _kind(tokens, at, spoken, later=later)
+
+
+def remarks_on_duv(tokens: Sequence[Token], at: int, spoken: Spoken) -> bool:
+    """Whether words stand between a CCT and its signed Duv: "6120, kind of greenish +4"."""
+    given = spoken.cells.keys()
+    if not given & {Field.CCT, Field.MIRED} or given & {Field.DUV, Field.CC}:
+        return False
+    for token in tokens[at + 1 : at + 1 + _MOST_BETWEEN]:
+        if token.kind is TokenKind.NUMBER:
+            return token.signed and (token.unit == "cc" or (token.bare and like_duv(token)))
+        if token.kind is TokenKind.LABEL:
+            return token.field in (Field.DUV, Field.CC)
+        if token.text in _PARTS:
+            return False
+    return False
 
 
 def _kind(tokens: Sequence[Token], at: int, spoken: Spoken, *, later: bool) -> int:

@@ -4,9 +4,19 @@ from collections.abc import Sequence
 
 from ..vocabulary.headings import Field
 from ..vocabulary.kinds import kind_of
-from ..vocabulary.spoken import BEHIND, DESCRIPTIONS, MODIFIERS, NOT_LIGHT, ROLES, STATES
+from ..vocabulary.spoken import (
+    BEHIND,
+    DESCRIPTIONS,
+    GREEN,
+    LINKS,
+    MAGENTA,
+    MODIFIERS,
+    NOT_LIGHT,
+    ROLES,
+    STATES,
+)
 from .aside import aside_at
-from .beside import goes_with, through
+from .beside import goes_with, remarks_on_duv, through
 from .guesses import by_label, by_value, says_again
 from .spoken import TWO_READINGS, Spoken, named
 from .states import is_head, state_at
@@ -85,6 +95,7 @@ class _Parser:
             self.now.bad = unclear
         self.now.goes_on = self.now.goes_on or not self.now.groups
         state.put_into(self.now, self.text)
+        self._without_told_label()
         self.at += state.count
         self.parted = False
         return True
@@ -94,8 +105,13 @@ class _Parser:
         if not self.now.empty or not self.now.groups:
             return False
         count = aside_at(self.tokens, self.at, self.now)
+        self._without_told_label()
         self.at += count
         return count > 0
+
+    def _without_told_label(self) -> None:
+        if self.label is not None and self.label.field in self.now.cells:
+            self.label = None  # "on dimmer (60 %)"
 
     def _take_label(self, token: Token) -> None:
         if self.label is not None:
@@ -142,6 +158,13 @@ class _Parser:
         elif self.parted and self.now.coloured and self._colour_is_next():
             self._finish()
             self._add_name(token)  # "…, lantern 2810": it is no modifier
+        elif (
+            not self.ended
+            and remarks_on_duv(self.tokens, self.at, self.now)
+            and not through(self.tokens, self.at, self.now)
+        ):
+            if not self._describes(token) and token.text.casefold() not in LINKS:
+                self.now.remarks.append(token.text)
         elif count := goes_with(self.tokens, self.at, self.now, later=self.later[self.at + 1]):
             self.at += count - 1
         elif self.later[self.at + 1] and not self._describes(token):
@@ -193,7 +216,7 @@ class _Parser:
         self.now.rest.append(token)
 
     def _describes(self, token: Token) -> bool:
-        return token.text.casefold() in DESCRIPTIONS
+        return token.text.casefold() in DESCRIPTIONS or token.text.casefold() in GREEN | MAGENTA
 
     def _following(self, ahead: int = 1) -> Token | None:
         at = self.at + ahead
@@ -235,6 +258,9 @@ class _Parser:
         following = self._following()
         if following is None or following.kind is not TokenKind.WORD or self.later[self.at + 1]:
             return False
+        behind = self._following(2)
+        if following.text.casefold() in LINKS and behind is not None and behind.kind is TokenKind.LABEL:
+            return False  # "-1 de Duv"
         between = self.text[self.tokens[self.at].end : following.start]
         if any(mark in between for mark in ".,;!?"):
             return False

@@ -7,7 +7,7 @@ from ...model import Kind
 from ...model.basis import numbers
 from ..vocabulary.headings import Field
 from ..vocabulary.kinds import kind_of
-from ..vocabulary.spoken import BEFORE_NAME, BEHIND_NAME, CLAUSES, HUES, LINKS, LOOKS, NOT_READ
+from ..vocabulary.spoken import BEFORE_NAME, BEHIND_NAME, CLAUSES, HUES, LINKS, LOOKS, NOT_READ, ROLES
 from .token import Token, TokenKind
 
 _WAYS = (
@@ -21,6 +21,7 @@ _WAYS = (
 _WHO = frozenset({"i", "we", "ich", "wir", "je", "j'ai", "nous", "ik", "wij", "jag", "vi"})
 _IS = frozenset({"is", "are", "ist", "sind", "est", "es", "è", "é", "jest", "är"})
 _ASKING = re.compile(r"(?:is|was|are|were|did|does|should|could|would|can|hat|ist|war)\s", re.IGNORECASE)
+_ARTICLES = frozenset({"a", "an", "the", "thru", "through", "on", "behind", "coming"})
 TWO_CCTS = "it is not clear which of the two CCTs was read"
 TWO_READINGS = "it is not clear which of the two readings counts"
 NOT_SURE = "it is not clear whether that was read"
@@ -35,7 +36,8 @@ class Spoken:
     `groups` are the words of its name, parted where a comma stands between them; `rest` is what goes into
     the note, and so are `remarks`; `bad` says what cannot be understood. `goes_on` is whether it speaks of
     the source that was named before, `level_said` whether its dim level has a unit, `points` whether its
-    green is counted in points, `scaled` whether its Duv is a signed whole number without a unit.
+    green is counted in points, `scaled` whether its Duv is a signed whole number without a unit, and
+    `between` the two CCTs of a range.
     """
 
     groups: list[list[Token]] = field(default_factory=list)
@@ -47,6 +49,7 @@ class Spoken:
     level_said: bool = True
     points: bool = False
     scaled: bool = False
+    between: tuple[str, str] | None = None
     bad: str = ""
     late: bool = False
     name: str = ""
@@ -103,6 +106,8 @@ def named(spoken: Spoken, text: str) -> Spoken:
     spoken.name = names[0] if names else ""
     if not names and kind_of(spoken.cells.get(Field.KIND, "")) is Kind.DAYLIGHT:
         spoken.name = spoken.cells[Field.KIND]  # "6950 K window": it is what the light is called by
+    if not spoken.name and spoken.cells.get(Field.KIND, "").casefold() in ROLES:
+        spoken.name = spoken.cells[Field.KIND]  # "4130 +9.5 -> tube"
     if NOT_READ & set(spoken.name.casefold().split()) or _is_asked(spoken, text):
         spoken.bad = spoken.bad or NOT_SURE
     spoken.note = _note(spoken, text)
@@ -119,13 +124,24 @@ def _speaks_of_who(group: list[Token]) -> bool:
 def _without_kind(group: list[Token], spoken: Spoken, text: str) -> list[Token]:
     """Take off what a name is said to be: "back light is tungsten"."""
     is_at = next((i for i, token in enumerate(group) if i and token.text.casefold() in _IS), None)
+    short = next((i for i, token in enumerate(group[:4]) if _is_short(group, i)), None)
+    if short is not None and is_at is None:
+        spoken.remarks.append(_cut(text, group[short + 1 :]))
+        return group[: short + 1]
     if is_at is None or is_at + 1 == len(group) or Field.KIND in spoken.cells:
         return group
     said = _cut(text, [token for token in group[is_at + 1 :] if token.text.casefold() not in ("a", "an")])
-    if kind_of(said) is None:
-        return group
+    if kind_of(said) is None and said:
+        spoken.remarks.append(said)
+        return _trimmed(group[:is_at])
     spoken.cells[Field.KIND] = said
     return _trimmed(group[:is_at])
+
+
+def _is_short(group: list[Token], at: int) -> bool:
+    """Whether "'s" stands for "is" there, as in "key's the big one", and not for whose it is."""
+    behind = group[at + 1].text.casefold() if at + 1 < len(group) else ""
+    return re.search(r"['’]s\Z", group[at].text) is not None and behind in _ARTICLES
 
 
 def _is_asked(spoken: Spoken, text: str) -> bool:

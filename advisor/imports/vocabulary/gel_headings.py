@@ -206,8 +206,12 @@ _MAGENTA = ("magenta", "マゼンタ")
 _GREEN = ("green", "grun", "gruen", "vert", "verde", "groen", "zielony", "zielen", "グリーン", "緑")
 _THOUSANDTHS = re.compile(r"10\s?\^?\s?-\s?3\b|[x×*/]\s?1\s?000\b|\be-3\b|‰")
 _BECOMES = re.compile(
-    r"(?:from |von |de )?([1-9]\d{3,4}) ?k? ?(?:becomes|turns (?:in)?to|gives|wird|->|→)[ k?]*$"
+    r"(?:from |von |de )?"
+    r"(?:([1-9]\d{3,4}) ?k?|(tungsten|halogen|kunstlicht|gluhlicht|tungstene)|(?:daylight|tageslicht))"
+    r" ?(?:becomes|turns (?:in)?to|gives|wird|->|→)[ k?]*$"
 )
+_TUNGSTEN, _DAYLIGHT = 3200, 5600
+"""The CCTs that are meant where a heading has the words. Common practice, no source. [K]"""
 _COOLS = words("cools cool cooler cooling blue bluer kalter kuhler")
 _WARMS = words("warms warm warmer warming orange")
 _PERCENT = frozenset({"%", "percent", "pct", "prozent", "procent", "pourcent"})
@@ -239,7 +243,8 @@ def _understood(heading: str) -> GelHeading | None:
     percent = bool(_PERCENT & said)
     plain = [w for w in words if w not in _PERCENT and w != "±"]
     if becomes := _BECOMES.match(shown):
-        return GelHeading(GelColumn.TO, kelvin=float(becomes[1]))
+        kelvin = float(becomes[1] or (_TUNGSTEN if becomes[2] else _DAYLIGHT))
+        return GelHeading(GelColumn.TO, vague=not becomes[1], kelvin=kelvin)
     if said & _UNSURE:
         return GelHeading(GelColumn.PERCENT) if percent else None
     if said & set(_TENS.split()):

@@ -75,6 +75,8 @@ MODIFIERS = words(
 #: Words that say how something looks or went, and name nothing.
 DESCRIPTIONS = words(
     "or over out copy roger a bit green magenta warm cool bright dim ok okay good now again low high "
+    "etwas bisschen leicht sehr wenig peu légèrement très poco ligeramente muy leggermente molto "
+    "iets beetje heel trochę lekko lite något mycket "
     "too looks look still same fine flickers flicker flickering hot dark slightly very quite little "
     "way really super pretty kinda basically practically nearly touch tad smidge smidgen bit slight "
     "very little gotten dropped drifted more less done stable "

@@ -1,0 +1,54 @@
+"""Colours that stand as titles over strengths, "Orange" over full and half: the families of those gels."""
+
+import re
+from collections.abc import Sequence
+
+from ...vocabulary.gel_headings import squeezed
+from ...vocabulary.gel_names import CTB, CTO, fractions_of, known_family
+from ...vocabulary.words import words
+
+_ORANGE = words("orange orangen naranja arancio arancione laranja oranje pomaranczowe pomaranczowy オレンジ")
+_BLUE = words("blue blau bleu azul blu blauw niebieskie niebieski bla ブルー")
+_PARTS = re.compile(r"\t|;|\||,(?!\d)|\s{2,}|\s(?=[+-]?\d+(?:[.,]\d+)?(?:\s|$))|:")
+_WITHIN = 3
+"""How far beneath a title its first strength may stand: headings may stand between. [lines]"""
+
+
+def title_family(line: str) -> str:
+    """Return the family that a line of its own is the title of, by its name or by its colour; else ""."""
+    title = line.strip(" \t,;|:#*=_-")
+    if (known := known_family(title)) is not None:
+        return known
+    colour = squeezed(title)
+    return CTO if colour in _ORANGE else CTB if colour in _BLUE else ""
+
+
+def with_families(lines: Sequence[str], *, colours: bool) -> list[str] | None:
+    """Write each family before the strengths beneath its title; None where there is no such title.
+
+    With `colours` only titles that are colours count, and the headings that stand again beneath them stay.
+    """
+    out, family, found = list[str](), "", False
+    for at, line in enumerate(lines):
+        title = title_family(line)
+        own = bool(title) and any(map(_is_strength, lines[at + 1 : at + 1 + _WITHIN]))
+        if own and not (colours and known_family(line.strip(" \t,;|:#*=_-"))):
+            family, found = title, True
+            out.append("")
+        elif family and _is_strength(line):
+            out.append(f"{family} {line.lstrip()}")
+        else:
+            family = family if _is_between(line, lines[at + 1 : at + 2]) else ""
+            out.append(line)
+    return out if found else None
+
+
+def _is_strength(line: str) -> bool:
+    """Whether a line begins with a strength alone, "1/2" or "half", and goes on with a figure."""
+    first, *rest = _PARTS.split(line.strip(" \t|")[:200], maxsplit=1)
+    return bool(fractions_of(first)) and bool(rest) and any(map(str.isdigit, rest[0]))
+
+
+def _is_between(line: str, after: Sequence[str]) -> bool:
+    """Whether a line may stand between a title and its strengths: headings, or nothing."""
+    return not line.strip() or (not any(map(str.isdigit, line)) and any(map(_is_strength, after)))
