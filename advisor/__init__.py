@@ -46,7 +46,7 @@ def advise(
     from .advice.answer.advise import advise as answer
     from .model.asked import AskedAdvice
 
-    data = {"target": _target(to), "sources": [_source(cct, duv, kind, lux)], **limits}
+    data = {"target": {"cct": to}, "sources": [_source(cct, duv, kind, lux)], **limits}
     request = _checked(AskedAdvice, data)
     return answer(request, _rows(gels)).sources[0]
 
@@ -73,7 +73,7 @@ def predict(
 
     rows = _rows(gels)
     names = NamesInTable(rows).of(stack)
-    data = {"target": _target(to), "source": _source(cct, duv, kind, lux), "stack": names, **limits}
+    data = {"target": {"cct": to}, "source": _source(cct, duv, kind, lux), "stack": names, **limits}
     request = _checked(AskedPrediction, data)
     return answer(request, rows)
 
@@ -87,16 +87,6 @@ def read(text: str | bytes) -> list[Source]:
     from .imports import read_anything
 
     return read_anything(text).sources
-
-
-def _target(to: float) -> dict[str, Any]:
-    from .model.basis.quantities import CCT, quantity_of
-    from .model.sets.target import usual_locus
-
-    try:
-        return {"cct": to, "locus": usual_locus(quantity_of(CCT).check(to))}
-    except ValueError:  # the request says what is wrong with it, and where
-        return {"cct": to}
 
 
 def _source(cct: float, duv: float, kind: str, lux: float | None) -> dict[str, Any]:

@@ -20,6 +20,8 @@ function address() {
 
 function show(html) {
   answer.innerHTML = html;
+  const target = answer.querySelector("[data-target]"); // not on the locus that the form shows
+  if (target) document.getElementById("target-words").textContent = target.dataset.target;
   said.textContent = [...answer.querySelectorAll(".answer, .answer + p")].map((part) => part.innerText).join(": ");
   form.classList.remove("silent");
 }

@@ -20,7 +20,7 @@ from ..imports.gels.curves import Folder
 from ..model import AdviceRequest, Gel, Limits, Locus, Problem, Refused, Target, refuse
 from ..model.basis.problems import within
 from ..model.sets.phrases import white
-from ..model.sets.target import PLANCKIAN_BELOW, usual_locus
+from ..model.sets.target import PLANCKIAN_BELOW
 from ..resources import folder
 from ..web.wording.stacks import at_best, closest, outlook
 from ..web.wording.values import capitalize_first, lost, lux, white_said
@@ -73,9 +73,7 @@ def _gels(file: Path | None) -> list[Gel]:
 def _target(asked: Namespace) -> Target:
     """Return the white to match; its locus goes by its CCT where nobody says one. Raises Refused."""
     try:
-        target = Target.model_validate({"cct": asked.to, "locus": "planckian"})
-        assert target.cct is not None, "it was given"
-        return Target.model_validate({"cct": target.cct, "locus": asked.locus or usual_locus(target.cct)})
+        return Target.model_validate({"cct": asked.to} | ({"locus": asked.locus} if asked.locus else {}))
     except ValidationError as error:
         raise refuse(error) from None
 
@@ -101,7 +99,7 @@ def _text(given: AskedSources, target: Target, limits: Limits, gels: list[Gel]) 
     plan = make_plan(given.sources, target, limits, gels)
     if problems := [*plan.problems, *(p for head in plan.heads for p in head.problems)]:
         raise Refused(problems)
-    by_itself = target.cct is not None and usual_locus(target.cct) is Locus.PLANCKIAN
+    by_itself = "locus" not in target.model_fields_set and target.locus is Locus.PLANCKIAN
     print(_plain(f"To {white(target)}" + (f" ({PLANCKIAN_BELOW})" if by_itself else "")))
     for i, head in enumerate(plan.heads):
         print()

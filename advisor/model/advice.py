@@ -202,3 +202,8 @@ class Advice(Model):
 
     sources: list[SourceAdvice]
     gel_table: str = Field(default="", description="the revision of the gel table that it goes by")
+    target: Target | None = Field(
+        default=None,
+        description="the target that was taken; where the request names no locus it is that of daylight, and "
+        "the Planckian below 4 000 K",
+    )

@@ -96,7 +96,7 @@ def changed(data, path, value):
 
 def test_advice_has_exactly_the_shape_that_was_agreed(ask):
     answer = ask("advice", ADVICE)
-    assert set(answer) == {"sources", "gel_table"}
+    assert set(answer) == {"sources", "gel_table", "target"}
     [source] = answer["sources"]
     assert set(source) == {"name", "needed", "stacks", "allocated", "reached", "held_back"}
     assert source["name"] == "Window"
@@ -278,6 +278,15 @@ def test_other_refusals_have_the_same_shape(client, method, path, body, kind, st
     [error] = answer.json["errors"]
     assert set(error) == {"where", "says", "allowed"}
     assert error["says"]
+
+
+@pytest.mark.parametrize(
+    ("cct", "locus"), [(3200, "planckian"), (3999, "planckian"), (4000, "daylight"), ("5.6k", "daylight")]
+)
+def test_without_a_locus_it_is_planckian_where_daylight_has_none(ask, cct, locus):
+    # The daylight locus begins at 4 000 K: CIE 15:2018, 4.1.2.
+    answer = ask("advice", {**ADVICE, "target": {"cct": cct}})
+    assert answer["target"]["locus"] == locus
 
 
 class TestItsDescription:

@@ -75,6 +75,7 @@ def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
     return Advice(
         sources=[one.model_copy(update={"notes": said}) if said else one for one, said in noted],
         gel_table=revision_of(rows),
+        target=request.target,
     )
 
 

@@ -32,6 +32,8 @@ PLANCKIAN_BELOW = "under 4 000 K there is no daylight locus"
 class Target(Model):
     """A white on a locus, `duv_offset` off it on purpose; or, with `source`, the white of that source.
 
+    Where nobody says the locus it is that of daylight, and the Planckian below 4 000 K, where daylight ends.
+
     `tint` is the green–magenta value [CC] of the camera's white balance: at a positive one the camera takes
     green out, so that light which is so much greener looks neutral.
     """
@@ -46,6 +48,8 @@ class Target(Model):
     def _one_way(self) -> Self:
         if (self.cct is None) == (self.source is None):
             raise wrong("the target is not clear", "a cct with its locus, or the name of a source to match")
+        if self.cct is not None and "locus" not in self.model_fields_set:
+            self.__dict__.update(locus=usual_locus(self.cct))
         if self.cct is not None and self.locus is Locus.DAYLIGHT and self.cct < DAYLIGHT_FROM:
             raise wrong(
                 f"the target of {tidy(self.cct)} K is not on the daylight locus, which begins at 4 000 K",

@@ -7,10 +7,12 @@ from flask.typing import ResponseReturnValue
 
 from ....advice.plan.make import make_plan
 from ....advice.plan.questions import kind_question, side_effect, why_beyond
-from ....model import Kind, Limits, Refused
+from ....model import Kind, Limits, Locus, Refused, Target
+from ....model.basis.problems import within
 from ....model.sets.phrases import white
-from ...forms.form import Form
-from ...forms.set_form import target_from
+from ....model.sets.target import PLANCKIAN_BELOW
+from ...forms.form import Form, make
+from ...forms.set_form import target_data
 from ...forms.source_form import source_from
 from ...gels.guesses import guess_in
 from ...pictures.light_path import light_path_of
@@ -40,7 +42,7 @@ def quick_check() -> ResponseReturnValue:
     plan = None
     if asked:
         try:
-            plan = make_plan([source_from(form)], target_from(form), Limits(), gels_in_force())
+            plan = make_plan([source_from(form)], _target_from(form), Limits(), gels_in_force())
             form = Form(form.values, [*plan.problems, *plan.alone.problems])
         except Refused as no:
             form = form.after(no)
@@ -63,6 +65,7 @@ def quick_check() -> ResponseReturnValue:
         side=side_effect(plan, 0) if plan else "",
         beyond_why=why_beyond(plan, 0) if plan else "",
         target_words=_target_words(form),
+        locus_why=_locus_why(form),
         add_to=_sets_to_add_to(form) if plan and plan.alone.best else [],
     )
 
@@ -81,8 +84,26 @@ def _sets_to_add_to(form: Form) -> list[tuple[str, str]]:
     return [(one.name, f"{url_for('sources.new_source', set_id=one.id)}?{asked}") for one in sets]
 
 
+def _target_from(form: Form) -> Target:
+    """Read the target; on the locus of daylight, which stands in the form, as far as that goes."""
+    data = target_data(form)
+    if data.get("locus") == Locus.DAYLIGHT:
+        del data["locus"]
+    with within("target"):
+        return make(Target, data)
+
+
+def _locus_why(form: Form) -> str:
+    """Say why the target is not on the locus that the form shows; empty where it is."""
+    try:
+        moved = form.value("target_locus") == Locus.DAYLIGHT and _target_from(form).locus is Locus.PLANCKIAN
+    except Refused:
+        return ""
+    return PLANCKIAN_BELOW if moved else ""
+
+
 def _target_words(form: Form) -> str:
     try:
-        return white(target_from(form))
+        return white(_target_from(form))
     except Refused:
         return f"{form.value('target_cct')} K, {form.value('target_locus')}"

@@ -80,9 +80,23 @@ def test_the_fields_bring_up_a_keypad_that_has_a_comma(get):
 
 
 def test_a_target_that_cannot_be_says_so_beside_it(client):
-    page = Page(client.get("/?cct=5600&duv=0&target_cct=3200&target_locus=daylight"))
-    assert "begins at 4 000 K" in page.alerts[0]
-    assert page.fields["target_cct"] == "3200"
+    page = Page(client.get("/?cct=5600&duv=0&target_cct=320&target_locus=daylight"))
+    assert "CCT 320 is out of range" in page.alerts[0]
+    assert page.fields["target_cct"] == "320"
+
+
+@pytest.mark.parametrize("part", ["", "&part=answer"])
+def test_below_daylight_the_target_is_planckian_by_itself_and_says_so(get, part):
+    # The daylight locus begins at 4 000 K: CIE 15:2018, 4.1.2.
+    bare = "/?cct=3200&duv=0&kind=tungsten&target_locus=daylight&target_cct="
+    page = get(bare + "3200" + part)
+    assert page.alerts == []
+    assert "To 3 200 K Planckian: under 4 000 K there is no daylight locus." in page.text
+    assert "Stays bare" in page.text
+    assert "Planckian" in get(bare + "3999" + part).text
+    assert "no daylight locus" not in get(bare + "4000" + part).text
+    chosen = get(bare.replace("daylight", "planckian") + "3200" + part)
+    assert "no daylight locus" not in chosen.text
 
 
 def test_with_no_gel_at_all_the_source_stays_bare(get, post):
