@@ -58,9 +58,9 @@ class PredictionRequest(Model):
 class Shift(Model):
     """What would carry one white into another: positive mired warms, positive Duv and CC turn green."""
 
-    mired: float | None = Field(description="MK⁻¹")
+    mired: float | None = Field(description="how much warmer it has to turn [MK⁻¹]")
     duv: float | None
-    cc: float | None = Field(description="1000 × Duv: our definition, near the density of CC filters")
+    cc: float | None = Field(description="how much greener it has to turn [CC = 1000 × Duv: our definition]")
     words: str
 
 
@@ -76,12 +76,14 @@ class Seen(StrEnum):
 class Miss(Model):
     """What is left after a stack: the shift still needed, and the distance from the target."""
 
-    mired: float | None = Field(description="MK⁻¹ still needed")
-    duv: float | None = Field(description="Duv still needed")
+    mired: float | None = Field(description="how much warmer it still has to turn [MK⁻¹]")
+    duv: float | None = Field(description="how much greener it still has to turn, as Duv")
     du_v: float = Field(description="the same as `delta_uv_prime`, by the name that it had first")
     delta_uv_prime: float = Field(description="how far off the light is, Δu′v′ (CIE 1976)")
-    steps: float = Field(description="Δu′v′ / 0.0011 (CIE TN 001:2014, from memory)")
-    expected_steps: float = Field(description="mean over the spectra that the source may have")
+    steps: float = Field(
+        description="how far off the light is [step = 0.0011 Δu′v′; CIE TN 001:2014, from memory]"
+    )
+    expected_steps: float = Field(description="the mean over the spectra that the source may have [step]")
     seen: Seen = Field(
         description="expected to match within 1 step, likely close within the tolerance, else to 7 steps"
     )
@@ -91,7 +93,7 @@ class Miss(Model):
 class White(Model):
     """A white as CCT and Duv; null where a colour is too far from white to have them."""
 
-    cct: float | None = Field(description="K")
+    cct: float | None = Field(description="the correlated colour temperature [K]")
     duv: float | None
 
 
@@ -100,14 +102,14 @@ class After(White):
 
     x: float = Field(description="CIE 1931 x, 2° observer")
     y: float = Field(description="CIE 1931 y")
-    lux: float | None = Field(description="lx; null where the reading has none")
+    lux: float | None = Field(description="the illuminance [lx]; null where the reading has none")
 
 
 class ReadBehind(White):
     """What was read behind a stack, the mean where it was read more than once."""
 
     lux: float | None
-    steps: float = Field(description="how far off the target it was read, in steps")
+    steps: float = Field(description="how far off the target it was read [step]")
 
 
 class Moves(Model):
@@ -123,16 +125,16 @@ class StackAdvice(Model):
     gels: list[str]
     dial: Setting | None = Field(default=None, exclude_if=lambda dial: dial is None)
     layers: int
-    stops: float = Field(description="light lost, stops")
+    stops: float = Field(description="the light lost [stop]")
     after: After
     miss: Miss
-    cost: float = Field(description="what orders the list, in steps: expected loss, light and layers")
+    cost: float = Field(description="what orders the list: expected loss, light and layers [step]")
     within: float = Field(ge=0, le=1, description="probability that it lands within the tolerance")
     same_as: int | None = Field(
         default=None,
         description="place in the list, from 0, of a better stack that looks the same; else null",
     )
-    uncertainty_steps: float = Field(description="90 % of outcomes lie this near, in steps")
+    uncertainty_steps: float = Field(description="90 % of outcomes lie this near [step]")
     nominal: White
     read: ReadBehind | None = Field(
         default=None,

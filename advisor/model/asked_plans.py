@@ -37,7 +37,7 @@ class ToldTurn(Model):
     take_off: list[str]
     hang: list[str]
     dial: Setting | None = Field(description="the setting to turn its dials to; null where they stay")
-    steps: float = Field(description="how far off it then is, in steps")
+    steps: float = Field(description="how far off it then is [step]")
     seen: Seen
     in_tolerance: bool
 
@@ -50,8 +50,10 @@ class ToldPlan(Model):
     white: White
     moves: int = Field(description="sheets that come off or go on")
     heads: int = Field(description="sources that somebody has to go to")
-    miss_steps: float = Field(description="steps beyond the tolerances, added up")
-    stops: float | None = Field(description="light lost at the subject; null where a source has no lux")
+    miss_steps: float = Field(description="what is beyond the tolerances, added up [step]")
+    stops: float | None = Field(
+        description="light lost at the subject [stop]; null where a source has no lux"
+    )
     turns: list[ToldTurn]
     used_again: list[str] = Field(description="gels of cuts that come down and go up elsewhere")
     new: list[str] = Field(description="gels of cuts that come from the truck")

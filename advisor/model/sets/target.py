@@ -1,9 +1,9 @@
 """The white that everything is to match."""
 
 from enum import StrEnum
-from typing import Annotated, Self
+from typing import Annotated, Any, Self
 
-from pydantic import model_validator
+from pydantic import Field, model_validator
 
 from ..basis.base import Model, Name, known
 from ..basis.problems import wrong
@@ -29,6 +29,11 @@ PLANCKIAN_BELOW = "under 4 000 K there is no daylight locus"
 """Why a target is on the Planckian locus that nobody put there."""
 
 
+def _by_its_cct(schema: dict[str, Any]) -> None:
+    """Say no default in a schema: a program that sent it would name a locus."""
+    del schema["default"]
+
+
 class Target(Model):
     """A white on a locus, `duv_offset` off it on purpose; or, with `source`, the white of that source.
 
@@ -39,7 +44,10 @@ class Target(Model):
     """
 
     cct: CCT | None = None
-    locus: Annotated[Locus, known(Locus, "locus")] = Locus.DAYLIGHT
+    locus: Annotated[Locus, known(Locus, "locus")] = Field(
+        default=Locus.DAYLIGHT,
+        json_schema_extra=_by_its_cct,
+    )
     duv_offset: Duv = 0.0
     tint: Tint = 0.0
     source: Name | None = None

@@ -9,6 +9,8 @@ from pydantic.json_schema import models_json_schema
 
 from ...model import Problem
 from ...version import version
+from .examples import EXAMPLES
+from .properties import PATHS, sentence
 
 _REF = "#/components/schemas/{model}"
 
@@ -47,18 +49,22 @@ def describe(operations: Sequence[Operation]) -> dict[str, Any]:
         [*models, (Errors, "serialization")],  # type: ignore[list-item]
         ref_template=_REF,
     )
+    for model, described_model in schema["$defs"].items():
+        _say(model, described_model)
     wrong = {"description": "What is wrong", "content": _json(names[Errors, "serialization"])}
     paths: dict[str, dict[str, Any]] = {}
     for op in operations:
         described: dict[str, Any] = {"summary": (op.summary or "").partition("\n")[0], "operationId": op.name}
         if numbers := re.findall(r"\{(\w+)\}", op.path):
             described["parameters"] = [_number(name) for name in numbers]
-        answer = {"description": "The answer", "content": _json(names[op.answered, "serialization"])}
+        example = EXAMPLES[op.name]
+        content = _json(names[op.answered, "serialization"], example["answer"])
+        answer = {"description": "The answer", "content": content}
         described["responses"] = {"200": answer} | dict.fromkeys(("401", "403"), wrong)
         if numbers:
             described["responses"]["404"] = wrong
         if op.asked:
-            asked = _json(names[op.asked, "validation"])
+            asked = _json(names[op.asked, "validation"], example["request"])
             described["requestBody"] = {"required": True, "content": asked}
             described["responses"] |= dict.fromkeys(("413", "415", "422"), wrong)
         paths.setdefault(op.path, {})[op.method] = described
@@ -73,8 +79,22 @@ def describe(operations: Sequence[Operation]) -> dict[str, Any]:
 
 def _number(name: str) -> dict[str, Any]:
     schema = {"type": "integer", "minimum": 1}
-    return {"name": name, "in": "path", "required": True, "schema": schema}
+    return {
+        "name": name,
+        "in": "path",
+        "required": True,
+        "description": PATHS[name],
+        "schema": schema,
+        "example": 1,
+    }
 
 
-def _json(schema: dict[str, Any]) -> dict[str, Any]:
-    return {"application/json": {"schema": schema}}
+def _say(model: str, schema: dict[str, Any]) -> None:
+    """Give each property of a model its sentence."""
+    for name, described in schema.get("properties", {}).items():
+        described["description"] = sentence(model, name, described.get("description", ""))
+
+
+def _json(schema: dict[str, Any], *example: Any) -> dict[str, Any]:
+    """Return a body with its schema, and with an example where one is given."""
+    return {"application/json": {"schema": schema} | ({"example": example[0]} if example else {})}

@@ -16,6 +16,7 @@ FOR_PROGRAMS = {
     "advisor/model/asked_plans.py",
     "advisor/web/access/guard.py",
     "advisor/web/api/openapi.py",
+    "advisor/web/api/properties.py",
     "advisor/web/forms/files.py",
     "advisor/web/first_paint.py",
 }
