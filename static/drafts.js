@@ -74,7 +74,8 @@ function fill(form, draft) {
   for (const [name, value, ticked] of draft.values) {
     const alike = fields(form).filter((field) => field.name === name);
     const field = ticked === null ? alike[0] : alike.find((one) => one.value === value);
-    if (!field) continue;
+    // What is offered no longer is chosen by nobody.
+    if (!field || (field.matches("select") && ![...field.options].some((option) => option.value === value))) continue;
     const before = [field.value, field.checked];
     if (ticked === null) field.value = value;
     else field.checked = ticked;

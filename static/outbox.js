@@ -234,6 +234,10 @@ function arrive() {
   const key = document.querySelector("meta[name=answers]")?.content;
   const entry = key && box().find((one) => one.key === key);
   if (!entry) return false;
+  if (!entry.told) { // a tap, in which nothing was typed
+    discard(key);
+    return true;
+  }
   const names = entry.body.map(([name]) => name).filter((name) => !/^(revision|asked|pick_)/.test(name));
   const ready = (one) => one.method === "post" && target(one) === entry.action && names.every((name) => one.elements.namedItem(name));
   const forms = [...document.forms].filter(ready);

@@ -57,6 +57,28 @@ def test_the_second_sees_both_values(first, post, stores, what):
     assert stores.sets.get_source(5) == first
 
 
+def test_both_did_the_same_and_nobody_is_asked(act, stores, get):
+    seen = stores.sets.get_source(1).revision
+    assert act("hung", ["CTB full"], revision=seen).status == 200
+    assert act("hung", ["CTB full"], revision=seen).status == 200
+    assert act("hung", ["CTB 1/2"], revision=seen).status == 409
+    assert stores.sets.get_source(1).source.work.gels == ["CTB full"]
+
+
+def test_who_was_first_on_another_page_is_told_as_you(client, act, stores):
+    client.set_cookie("who", "Bea")
+    seen = stores.sets.get_source(1).revision
+    act("hung", ["CTB full"], revision=seen)
+    page = act("hung", ["CTB 1/2"], revision=seen)
+    assert "You changed this source meanwhile" in page.alerts[0] and "Bea" not in page.alerts[0]
+
+
+def test_nothing_chosen_is_refused_in_words(act, stores):
+    page = act("hung", stack="")
+    assert page.status == 422 and "nothing was chosen" in page.text
+    assert stores.sets.get_source(1).source.work is None
+
+
 @pytest.mark.parametrize("what", ["level", "work"])
 def test_the_second_puts_theirs_in_its_place(first, post, stores, what):
     path, data, *_ = WRITES[what]

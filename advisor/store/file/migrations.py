@@ -100,4 +100,10 @@ MIGRATIONS: tuple[Migration, ...] = (
         "keys of programs beside phones",
         ("ALTER TABLE phones ADD COLUMN program INTEGER NOT NULL DEFAULT 0 CHECK (program IN (0, 1))",),
     ),
+    Migration(
+        18,
+        "when a change that came in late was made",
+        # Empty where that is when it came in.
+        ("ALTER TABLE changes ADD COLUMN done_at TEXT NOT NULL DEFAULT ''",),
+    ),
 )

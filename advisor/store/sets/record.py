@@ -1,10 +1,10 @@
 """The record of a set as a page lists it: each change in words, and whether it still stands."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from ..file.database import Database
-from ..tables import history, rows
+from ..tables import history, rows, writes
 from ..tables.records import Change, Struck
 from . import log
 from .undo import can_be_undone, changed_fields, undone_by
@@ -15,7 +15,7 @@ class ChangeLine:
     """A change as the record lists it, in words.
 
     `struck` says that the reading that it is about is struck out, `undone` by which change it was undone,
-    `taken_at` when a reading was taken that came in later.
+    `taken_at` when a reading was taken that came in later, `pressed_at` when else a change was made that did.
     """
 
     change: Change
@@ -23,6 +23,12 @@ class ChangeLine:
     struck: Struck | None
     undone: Change | None
     taken_at: str = ""
+    pressed_at: str = ""
+
+    @property
+    def done(self) -> str:
+        """When it was done, to the minute."""
+        return self.taken_at or self.pressed_at or self.change.at
 
     @property
     def takes(self) -> bool:
@@ -62,7 +68,9 @@ class RecordStore:
     def lines(
         self, set_id: int, most: int, source_id: int | None = None, gel: Callable[[str], str] = str
     ) -> list[ChangeLine]:
-        """Return the newest changes of a set or one of its sources, newest first, each with its words.
+        """Return the newest changes of a set or one of its sources, each with its words.
+
+        Those done last come first: what came in late stands where it was done.
 
         `gel` writes a gel's name. Raises NotFound.
         """
@@ -72,10 +80,32 @@ class RecordStore:
             changes = every[: -most - 1 : -1]
             struck, undone = rows.struck_in(conn, set_id), undone_by(every)
             told, late = log.words(conn, changes, gel), rows.late_in(conn, set_id)
-        return [
-            ChangeLine(c, t, struck.get(_about(c)), undone.get(c.id), late.get(c.reading or 0, ""))
-            for c, t in zip(changes, told, strict=True)
-        ]
+        return _in_order(
+            [
+                ChangeLine(c, t, struck.get(_about(c)), undone.get(c.id), _late(c, late), _pressed(c, late))
+                for c, t in zip(changes, told, strict=True)
+            ]
+        )
+
+
+def _late(change: Change, late: Mapping[int, str]) -> str:
+    """Return when the reading that a change took was taken, where it came in later; else nothing."""
+    return "" if change.reading_id is not None else late.get(change.reading or 0, "")
+
+
+def _pressed(change: Change, late: Mapping[int, str]) -> str:
+    if _late(change, late) or not writes.came_late(change.done, change.at):
+        return ""
+    return change.done_at
+
+
+def _in_order(lines: Sequence[ChangeLine]) -> list[ChangeLine]:
+    """Put what came in late where it was done; all else stays as it came in, whatever the clock said."""
+    placed = [line for line in lines if line.done == line.change.at]
+    for line in reversed([line for line in lines if line.done != line.change.at]):
+        place = next((k for k, other in enumerate(placed) if other.done <= line.done), len(placed))
+        placed.insert(place, line)
+    return placed
 
 
 def _about(change: Change) -> int:

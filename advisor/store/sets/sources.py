@@ -112,19 +112,20 @@ class SourceStore(ReadingStore):
         if source.reading != now.source.reading:
             writes.insert_reading(conn, stamp, now.id, source.reading)
         writes.touch(conn, stamp.at, now.set_id, now.id)
-        history.record_source(conn, stamp, "source.changed", now.set_id, now.id, before)
+        done = writes.when_done(conn, stamp, now.id)
+        late = done if done != stamp.at else ""
+        history.record_source(conn, stamp, "source.changed", now.set_id, now.id, before, done_at=late)
         return rows.load_source(conn, now.id)
 
     def work_at(self, source_id: int, at: str) -> Work | None:
         """Return the work on a source as it was at a time, None where it was bare. Raises NotFound."""
         with self._db.read() as conn:
             now = rows.load_source(conn, source_id)
-            image = history.source_at(conn, source_id, at)
-        if image is None:
+            then = history.work_at(conn, source_id, at)
+        if then is None:
             return now.source.work
-        work = image.get("details", {}).get("work")
         try:
-            return None if work is None else Work.model_validate(work)
+            return None if then[0] is None else Work.model_validate_json(then[0])
         except ValidationError as error:
             raise rows.unreadable("source", source_id, error) from error
 
@@ -141,7 +142,7 @@ class SourceStore(ReadingStore):
             work = (change.after or {}).get("details", {}).get("work") or {}
             if work.get("stage", "planned") == "planned" or gel not in work.get("gels", ()):
                 break
-            since = change.at
+            since = change.done
         return since
 
     def delete_source(self, source_id: int) -> None:

@@ -53,16 +53,18 @@ def record_source(
     reading_id: int | None = None,
     undoes: int | None = None,
     mended: Sequence[tuple[int, int]] = (),
+    done_at: str = "",
 ) -> None:
     """Record what was done to a source; its image now is what came of it.
 
     `reading_id` is the reading that was struck out or brought back, `undoes` the change that was undone, and
-    `mended` are readings with those that count in their place, by their ids.
+    `mended` are readings with those that count in their place, by their ids. `done_at` is when it was done,
+    where that is before it came in.
     """
     after = source_image(conn, source_id)
     if after is not None and mended:
         after["mended"] = mended
-    _record(conn, stamp, what, set_id, source_id, before, after, reading_id, undoes)
+    _record(conn, stamp, what, set_id, source_id, before, after, reading_id, undoes, done_at)
 
 
 def changes_since(
@@ -100,12 +102,24 @@ def at_path(image: Image, path: str) -> Any:
     return found
 
 
-def source_at(conn: sqlite3.Connection, source_id: int, at: str) -> Image:
-    """Return a source as it was at a time; None where it was not there, or has not changed since."""
-    row = conn.execute(
-        "SELECT before FROM changes WHERE source_id = ? AND at > ? ORDER BY id LIMIT 1", (source_id, at)
-    ).fetchone()
-    return json.loads(row["before"]) if row and row["before"] else None
+def work_at(conn: sqlite3.Connection, source_id: int, at: str) -> tuple[str | None] | None:
+    """Return the work on a source as it was at a time, as JSON, in a tuple; None where it never changed.
+
+    What came in late counts from when it was done.
+    """
+    rows = conn.execute(
+        """SELECT * FROM (
+               SELECT id, coalesce(nullif(done_at, ''), at) AS done,
+                      json_extract(before, '$.details.work') AS was,
+                      json_extract(after, '$.details.work') AS work
+               FROM changes WHERE source_id = ? AND before IS NOT NULL AND after IS NOT NULL)
+           WHERE was IS NOT work ORDER BY done, id""",
+        (source_id,),
+    ).fetchall()
+    if not rows:
+        return None
+    last = next((row for row in reversed(rows) if row["done"] <= at), None)
+    return (rows[0]["was"] if last is None else last["work"],)
 
 
 def target_before(conn: sqlite3.Connection, set_id: int) -> Image:
@@ -162,6 +176,7 @@ def change_of(r: sqlite3.Row) -> Change:
         after=json.loads(r["after"]) if r["after"] else None,
         reading_id=r["reading_id"],
         undoes=r["undoes"],
+        done_at=r["done_at"],
     )
 
 
@@ -185,11 +200,13 @@ def _record(
     after: Image,
     reading_id: int | None = None,
     undoes: int | None = None,
+    done_at: str = "",
 ) -> None:
+    images = _text(before), _text(after)
     conn.execute(
-        """INSERT INTO changes (at, who, set_id, source_id, what, before, after, reading_id, undoes)
-           VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)""",
-        (stamp.at, stamp.who, set_id, source_id, what, _text(before), _text(after), reading_id, undoes),
+        """INSERT INTO changes (at, who, set_id, source_id, what, before, after, reading_id, undoes, done_at)
+           VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)""",
+        (stamp.at, stamp.who, set_id, source_id, what, *images, reading_id, undoes, done_at),
     )
 
 

@@ -165,7 +165,8 @@ class Change:
     reading.mended. In `before` and `after` a source's newest reading stands by its id, since a reading never
     changes. Or it is log: a line of the history that came with an imported set, whose words are
     `after["words"]`. `who` is empty where nobody said. `reading_id` is the reading that it struck out or
-    brought back, and `undoes` the change that it undid; None for the others.
+    brought back, and `undoes` the change that it undid; None for the others. It came in `at` a time, and was
+    made at `done_at`, empty where that is the same: a phone may have had no link.
     """
 
     id: int
@@ -178,6 +179,12 @@ class Change:
     after: dict[str, Any] | None
     reading_id: int | None
     undoes: int | None
+    done_at: str = ""
+
+    @property
+    def done(self) -> str:
+        """When it was made."""
+        return self.done_at or self.at
 
     @property
     def mended(self) -> list[tuple[int, int]]:

@@ -105,8 +105,13 @@ def last_number(conn: sqlite3.Connection, set_id: int) -> int:
 def insert_reading(conn: sqlite3.Connection, stamp: Stamp, source_id: int, reading: Reading) -> int:
     """Add a reading behind the others of the source, and return its id; raises Refused where it is full."""
     refuse_full(conn, source_id)
-    taken = _when_taken(conn, stamp, source_id)
-    row = (reading.model_dump_json(exclude_defaults=True), taken, stamp.who, _sent(stamp.at, taken))
+    taken = when_done(conn, stamp, source_id)
+    row = (
+        reading.model_dump_json(exclude_defaults=True),
+        taken,
+        stamp.who,
+        stamp.at if came_late(taken, stamp.at) else "",
+    )
     return add_reading(conn, source_id, *row, late=taken != stamp.at, now=stamp.at)
 
 
@@ -155,8 +160,8 @@ def add_reading(
     return int(cursor.lastrowid or 0)
 
 
-def _when_taken(conn: sqlite3.Connection, stamp: Stamp, source_id: int) -> str:
-    """Return when a reading was taken: before it came in by its age, where its source was there then.
+def when_done(conn: sqlite3.Connection, stamp: Stamp, source_id: int) -> str:
+    """Return when a source was read or changed: before it came in by its age, where it was there then.
 
     An age that leads to before that is none: a phone's clock was set in between, so the time is not known.
     """
@@ -177,9 +182,9 @@ def _when_taken(conn: sqlite3.Connection, stamp: Stamp, source_id: int) -> str:
     return taken if taken >= row[0] else stamp.at
 
 
-def _sent(at: str, taken: str) -> str:
-    """Return when a reading came in, empty where that is when it was taken, to the minute."""
-    return at if age_of(taken, at) >= _AT_ONCE else ""
+def came_late(done: str, at: str) -> bool:
+    """Whether what came in `at` a time was done before that, to the minute."""
+    return age_of(done, at) >= _AT_ONCE
 
 
 def _earlier(at: str, age: float) -> str:

@@ -35,6 +35,11 @@ class Difference:
         """Who was first; empty where nobody knows."""
         return self.by.who if self.by else ""
 
+    @property
+    def own(self) -> bool:
+        """Whether who was first is who writes now: on another phone, or on another page."""
+        return bool(self.who) and self.who == state().sets.who
+
 
 @dataclass(frozen=True)
 class Written:

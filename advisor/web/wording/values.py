@@ -66,9 +66,9 @@ def when(at: str, *, year: bool = False) -> Markup:
     return Markup('<time datetime="{}"{}>{}</time>').format(at, mark, when_said(at, year=year))
 
 
-def when_late(taken_at: str, sent_at: str) -> Markup:
-    """Write when a reading was taken that came in later: “taken 16:31, sent 17:29, 28 Nov”."""
-    return Markup("taken {}, sent {}").format(_when_before(taken_at, sent_at), when(sent_at))
+def when_late(done_at: str, sent_at: str, done: str = "taken") -> Markup:
+    """Write when something was done that came in later: “taken 16:31, sent 17:29, 28 Nov”."""
+    return Markup("{} {}, sent {}").format(done, _when_before(done_at, sent_at), when(sent_at))
 
 
 def when_between(first: str, last: str) -> Markup:

@@ -1,6 +1,7 @@
 """A phone says when it took what it sends, by its own clock; the laptop files it there."""
 
 from datetime import UTC, datetime, timedelta
+from typing import ClassVar
 
 import pytest
 
@@ -61,8 +62,8 @@ def test_an_older_one_does_not_overrule_a_newer_one_and_the_record_says_both_tim
     assert "Reads 3 100 K" in page.text
     assert stores.sets.get_source(5).source.reading.cct == 3100
     listed = get("/sets/1/record").text.split("Another laptop")[1]
-    assert listed.index("5 600 K") < listed.index("3 100 K")  # as it came in
-    assert "taken" in listed.split("3 100 K")[0] and ", sent " in listed.split("3 100 K")[0]
+    assert listed.index("3 100 K") < listed.index("5 600 K")  # as it was taken
+    assert "taken" in listed.split("5 600 K")[1] and ", sent " in listed.split("5 600 K")[1]
     head = page.text.split("readings")[1]
     assert head.index("3 100 K") < head.index("5 600 K")  # as it was taken
     assert ", sent " in head[head.index("3 100 K") : head.index("5 600 K")]
@@ -108,6 +109,42 @@ def test_a_refused_one_gives_back_what_was_typed_and_no_times(old, send):
     page = send({"cct": "56000"}, **clock())
     assert page.status == 422 and page.fields["cct"] == "56000"
     assert "taken" not in page.fields and "sent" not in page.fields
+
+
+class TestPressed:
+    """What hangs is said with its time too: readings behind it, sent in one go, are later than it."""
+
+    PRESS: ClassVar = {"action": "hung", "stack": '{"gels": ["CTB 1/4"]}'}
+
+    @pytest.fixture
+    def pressed(self, old, send):
+        return send(self.PRESS, "/sources/5/work", **clock(180))
+
+    def test_the_press_keeps_its_own_time(self, pressed, stores, get):
+        assert stores.sets.work_at(5, ago(190)) is None
+        assert stores.sets.work_at(5, ago(170)).gels == ["CTB 1/4"]
+        assert seconds_ago(stores.sets.hangs_since(5, "CTB 1/4")) == pytest.approx(180, abs=60)
+        for page in (pressed, get("/sets/1/record"), get("/sets/1/record?source=5")):
+            assert "sent" in page.text.split("pressed")[1][:40]
+
+    def test_what_was_read_behind_it_counts(self, pressed, send, stores):
+        page = send({"behind": "hung", "hung": "CTB 1/4"}, **clock(120))
+        assert page.status == 200 and stores.sets.get_source(5).source.work.read_behind.cct == 5600
+
+    def test_where_no_choice_was_offered_it_is_never_bare_by_itself(self, pressed, send, stores):
+        page = send({}, **clock(120))
+        assert page.status == 422 and "¼ CTB hangs on it now" in page.alerts[0]
+        assert send({"cct": "3150"}, **clock(240)).status == 200  # before anything hung
+        assert [r.reading.gels for r in stores.sets.readings_of(5) if r.reading.cct == 3150] == [[]]
+
+    def test_the_record_is_in_the_order_in_which_it_was_done(self, pressed, send, stores, get):
+        stores.sets.by("Mia").add_reading(5, Reading(cct=3100, duv=0.001))
+        send({"behind": "hung", "hung": "CTB 1/4"}, **clock(120))
+        done = get("/sets/1/record?source=5").text.split("Record of")[1]
+        assert done.index("3 100 K") < done.index("5 600 K") < done.index("hung: ¼ CTB")
+
+    def test_what_is_pressed_at_once_says_one_time(self, old, send):
+        assert "pressed" not in send(self.PRESS, "/sources/5/work", **clock(0.05)).text
 
 
 class TestBehindGels:

@@ -17,6 +17,7 @@ from ...state import gels_in_force, state
 from ...views.readings import mended_reading_view
 from ...wording.values import gel
 from .head_page import present, source_page
+from .undo import RECORDS, record_of
 
 blueprint = Blueprint("mend", __name__)
 
@@ -152,6 +153,6 @@ def _head(now: StoredSource) -> str:
 
 def _back(now: StoredSource) -> str:
     """Return where a mend leads: to the head, or to its set's record where it was asked for there."""
-    if request.values.get("from") == "record":
-        return url_for("record.show_record", set_id=now.set_id) + "#done"
+    if (said := request.values.get("from", "")) in RECORDS:
+        return record_of(now.set_id, now.id, said)
     return _head(now)

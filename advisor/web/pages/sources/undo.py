@@ -9,6 +9,8 @@ from ...state import state
 from ...wording.values import gel
 
 blueprint = Blueprint("undo", __name__)
+RECORDS = ("record", "record-of-head")
+"""Where a form may say that it stood: on the record of a set, or on that of one head of it."""
 _ALL = 10**9
 """Lines of a record: the one that came later may be any."""
 
@@ -63,11 +65,17 @@ def _to_record(change: Change) -> ResponseReturnValue:
         state().sets.get_set(change.set_id)
     except NotFound:  # its record is not shown while it is removed; the list of sets has the way back
         return redirect(url_for("sets.list_sets"))
-    return redirect(url_for("record.show_record", set_id=change.set_id) + "#done")
+    return redirect(record_of(change.set_id, change.source_id, request.form.get("from", "")))
+
+
+def record_of(set_id: int, source_id: int | None, said: str) -> str:
+    """Return the address of the record on which a form says that it stood, which is one of `RECORDS`."""
+    head = source_id if said == "record-of-head" else None
+    return url_for("record.show_record", set_id=set_id, source=head) + "#done"
 
 
 def _to_head(now: StoredSource) -> ResponseReturnValue:
     """Show the head, or its set's record where the form stood there."""
-    if request.form.get("from") == "record":
-        return redirect(url_for("record.show_record", set_id=now.set_id) + "#done")
+    if (said := request.form.get("from", "")) in RECORDS:
+        return redirect(record_of(now.set_id, now.id, said))
     return redirect(url_for("sources.show_source", source_id=now.id) + "#readings")

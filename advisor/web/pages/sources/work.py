@@ -119,8 +119,10 @@ def _work(now: StoredSource, form: Form) -> Work | None:
         raise Refused.one(
             "action", f"{action[:20]!r} is nothing that can be done", "plan, hung, confirm, keep, clear"
         )
+    if not form.value("stack").strip():
+        raise Refused.one("stack", "nothing was chosen", "choose what hangs, then tap it again")
     try:
-        decided = _Decided.model_validate_json(form.value("stack") or "{}")
+        decided = _Decided.model_validate_json(form.value("stack"))
     except ValidationError as error:
         raise refuse(error).under("stack") from None
     plan, i = _place(now)
@@ -164,6 +166,19 @@ def _entry(plan: Plan, i: int, gels: list[str], dial: Setting | None) -> StackAd
     return by_hand(plan, i, gels, dial)
 
 
+def _alike(one: Source, other: Source, fields: Sequence[str]) -> bool:
+    """Whether two people want the same of some fields: of the work what hangs, not what was predicted."""
+
+    def said(source: Source) -> list[object]:
+        return [_decided(source.work) if field == "work" else getattr(source, field) for field in fields]
+
+    return said(one) == said(other)
+
+
+def _decided(work: Work | None) -> object:
+    return work and (work.stage, work.gels, work.dial, _decided(work.instead))
+
+
 def _place(now: StoredSource) -> tuple[Plan, int]:
     owner = state().sets.get_set(now.set_id)
     return plan_for(owner), owner.place_of(now.id)
@@ -189,6 +204,8 @@ def _kept(
         return source_page(now, form.after(no)), 422
     except Conflict as other:
         assert isinstance(other.current, StoredSource), "a source's conflict is with a source"
+        if _alike(other.current.source, wanted, fields):  # both did the same: there is nothing to choose
+            return redirect(url_for("sources.show_source", source_id=now.id))
         both = Difference(what, say(other.current.source), say(wanted), other.by)
         return source_page(other.current, form, [both]), conflict_status()
     return redirect(url_for("sources.show_source", source_id=now.id))

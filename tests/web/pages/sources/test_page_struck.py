@@ -140,6 +140,8 @@ class TestRecord:
         read("7394", "0.004")
         page = strike(**{"from": "record"})
         assert page.heading.endswith("on record")
+        assert "Record of " not in page.text
+        assert "Record of Shop window" in strike(**{"from": "record-of-head"}).text
         crossed = re.findall(r"<s>(.*?)</s>", page.html)
         assert crossed == ["read 7 394 K, Duv +0.0040"]
         listed = re.search(r'aria-label="Changes.*', page.html, re.DOTALL)[0]
