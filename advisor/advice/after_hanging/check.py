@@ -20,6 +20,7 @@ from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
 from ..wording import words
 from .edge import near_edge
+from .far_off import FarOff, far_off
 from .next_move import Swap, change_to, next_move, smallest
 from .seen_right import seen_right
 from .slip import Slip, Slips, slip
@@ -45,9 +46,10 @@ class Check:
 
     `swap` is what to change. If it has nothing to do, what hangs is the closest there is; None if nobody
     knows. `smaller` is a change of fewer moves, for crews to whom each move is a climb. `mistake` is another
-    gel that would explain the reading, `slip` another number or place of the meter that would. If the gel is
-    doubted, the reading says nothing about what to change until somebody has looked. `lit_anew` is true if
-    the light changed since the stack was first read.
+    gel that would explain the reading, `slip` another number or place of the meter that would. `far_off` says
+    that nothing would, so it is read again first. If the gel is doubted, the reading says nothing about what
+    to change until somebody has looked. `lit_anew` is true if the light changed since the stack was first
+    read.
     """
 
     reading: Reading
@@ -66,6 +68,7 @@ class Check:
     smaller: Swap | None = None
     mistake: Mistake | None = None
     slip: Slip | None = None
+    far_off: FarOff | None = None
     lit_anew: bool = False
 
     @property
@@ -139,7 +142,12 @@ def compared(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelAr
     other = mistake(bare, work, predicted, found, white, checked.apart, checked.allowed, gel_arrays)
     lux = bare.source.reading.lux
     typed = slip(found, white, bare.white, predicted, checked.apart, checked.allowed, lux)
-    return replace(checked, mistake=other, slip=typed)
+    odd = replace(checked, mistake=other, slip=typed)
+    if other or typed:
+        return odd
+    behind, apart = read_at(bare.source, work, found), checked.apart
+    again = far_off(found, bare.source, predicted, apart, checked.allowed, behind, limits.accuracy)
+    return replace(odd, far_off=again)
 
 
 def _predicted(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelArrays) -> Predicted | None:

@@ -12,6 +12,7 @@ both are known. Later digits are not tried: they would explain any lamp that dri
 from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
+from itertools import combinations
 
 import numpy as np
 
@@ -71,7 +72,7 @@ def slip(
         return None
     expected = uv_of_cct_duv(np.array(predicted.cct), np.array(predicted.duv))
     best: tuple[float, Slip] | None = None
-    for meant in _typed(found):
+    for meant in typed(found):
         uv = uv_of_cct_duv(np.array(meant.cct), np.array(meant.duv))
         away = float(delta_uv_prime(uv, expected)) / STEP_DELTA_UV
         if away <= min(_MEANT, allowed, _CLEARLY * apart) and (best is None or away < best[0]):
@@ -87,15 +88,20 @@ def _as_dark_as_gelled(lux: float | None, predicted: float | None, bare: float |
     return from_bare > max(from_gelled, _LIGHT)
 
 
-def _typed(found: Reading) -> Iterator[Slip]:
-    """Yield what may have been meant by a reading of CCT and Duv that was typed."""
+def typed(found: Reading, *, any_two: bool = False) -> Iterator[Slip]:
+    """Yield what may have been meant by a reading of CCT and Duv that was typed.
+
+    With `any_two`, any two digits may have been swapped, and not neighbours alone.
+    """
     if found.cct is None or found.duv is None or found.spectrum is not None:
         return
     digits, duv = f"{found.cct:.0f}", found.duv
     ccts = {float(f"{first}{digits[1:]}"): Slips.DIGIT for first in "123456789"}
-    for i in range(len(digits) - 1):
+    for i, k in combinations(range(len(digits)), 2):
+        if k > i + 1 and not any_two:
+            continue
         swapped = [*digits]
-        swapped[i], swapped[i + 1] = swapped[i + 1], swapped[i]
+        swapped[i], swapped[k] = swapped[k], swapped[i]
         if swapped[0] != "0":
             ccts[float("".join(swapped))] = Slips.SWAPPED
     duvs = {-duv: Slips.SIGN} if abs(duv) >= _A_SIGN else {}

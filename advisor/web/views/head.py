@@ -14,8 +14,8 @@ from ...model.sets.phrases import signed
 from ..plans.since import Since
 from ..wording.sources import own_limits, stood
 from ..wording.stacks import closest
-from ..wording.values import breakable, duv, gel, kelvin, lux, plain, white_said
-from ..wording.work import LEFT_OUT, check_first, doing, hung_now, swap
+from ..wording.values import breakable, gel, kelvin, lux, plain, white_said
+from ..wording.work import LEFT_OUT, check_first, doing, hung_now, slip_said, swap
 from .heads import aim_said
 from .standing import FoundView, StateView, found_view, state_view
 
@@ -172,11 +172,12 @@ def _taps(check: Check, work: Work | None) -> Iterator[Tap]:
         of, instead = check.mistake.of, check.mistake.instead
         yield Tap("gel", f"It was {gel(instead)}", _said(of, instead), main=True)
         yield Tap("gel", f"It is {gel(of)}", _said(of, of))
-    if slip:
-        in_cct = slip.what in (Slips.DIGIT, Slips.SWAPPED)
-        meant = kelvin(slip.cct) if in_cct else f"Duv {duv(slip.duv)}"
-        fields = ("cct", plain(slip.cct)) if in_cct else ("duv", plain(slip.duv))
-        yield Tap("reading", f"It was {meant}", (fields,), main=check.mistake is None)
+    meant = slip or (check.far_off.meant if check.far_off else None)
+    if meant:
+        in_cct = meant.what in (Slips.DIGIT, Slips.SWAPPED)
+        fields = ("cct", plain(meant.cct)) if in_cct else ("duv", plain(meant.duv))
+        sure = slip is not None and check.mistake is None
+        yield Tap("reading", f"It was {slip_said(meant)}", (fields,), main=sure)
 
 
 def _said(of: str, instead: str) -> tuple[tuple[str, str], ...]:

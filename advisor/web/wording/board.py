@@ -12,7 +12,7 @@ from ...model import Seen, StackAdvice, Stage
 from ...model.sets.phrases import dial_said, grouped, listed
 from .stacks import beyond
 from .values import duv, fraction_said, gel, kelvin, lower_first
-from .work import check_first, is_nearest
+from .work import check_first, is_nearest, read_as_typed
 
 STATE_SAID = {
     Needs.HANDS: "needs you",
@@ -120,7 +120,7 @@ def _to_check(check: Check) -> str:
         return f"{kelvin(read.cct)} for {kelvin(slip.cct)}?"
     if slip:
         return f"Duv {duv(read.duv)} for {duv(slip.duv)}?"
-    return "far off, meter it again"
+    return f"{read_as_typed(check)}? Meter it again"
 
 
 _REACHED = {Seen.MATCHES: "Matched", Seen.CLOSE: "Close"}

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from ...advice.after_hanging.check import Check
 from ...advice.after_hanging.next_move import Swap
-from ...advice.after_hanging.slip import Slips
+from ...advice.after_hanging.slip import Slip, Slips
 from ...advice.plan.head import PlannedSource
 from ...advice.wording.words import is_seen
 from ...model import Kind, Setting, Source, Stage, Work
@@ -97,15 +97,39 @@ def check_first(check: Check) -> str:
     if slip:
         what = "sign" if slip.what is Slips.SIGN else "decimal point"
         return f"Duv {duv(read.duv)} for {duv(slip.duv)}? The {what}."
-    if check.apart > max(_FAR_OFF * check.allowed, _FAR_STEPS):
-        return "Meter it again: that is far from what was predicted."
+    if check.far_off:
+        said = f"Meter it again? {read_as_typed(check)}, {expected(check)} expected."
+        meant = check.far_off.meant
+        return f"{said} Or {slip_said(meant)}?" if meant else said
     return ""
+
+
+def slip_said(meant: Slip) -> str:
+    """Say what may have been meant by a reading: its CCT or its Duv, whichever is not as typed."""
+    return kelvin(meant.cct) if meant.what in (Slips.DIGIT, Slips.SWAPPED) else f"Duv {duv(meant.duv)}"
+
+
+def read_as_typed(check: Check) -> str:
+    """Say what was read, with its Duv where that is part of why it is odd."""
+    white = check.white
+    return f"{kelvin(white.cct)}, Duv {duv(white.duv)}" if _by_green(check) else kelvin(white.cct)
+
+
+def expected(check: Check) -> str:
+    """Say what was predicted, as exactly as anybody knows it: “about 5 490 K”."""
+    then = check.predicted
+    said = f"about {kelvin(round(then.cct, -1))}"
+    return f"{said}, Duv {duv(then.duv)}" if _by_green(check) else said
+
+
+def _by_green(check: Check) -> bool:
+    return abs(check.white.duv - check.predicted.duv) >= _GREEN
 
 
 LEFT_OUT = "Left out until the gel is checked."
 """Said of a reading of which the gel is doubted."""
-_FAR_OFF, _FAR_STEPS = 3.0, 20.0
-"""So many times as far off as nine in ten may be, and so many steps, a reading is looked at before gel is."""
+_GREEN = 0.002
+"""The least difference of Duv that is said beside that of the CCT."""
 
 
 def hung_now(work: Work) -> str:
@@ -142,7 +166,11 @@ def found(check: Check) -> str:
         return "The light changed"
     if check.moved:
         return f"Confirmed before what is wanted changed. Now it {is_seen(check.seen)}"
-    return f"The prediction held: it {is_seen(check.seen)}" if check.as_predicted else "Not as predicted"
+    if not check.as_predicted:
+        return "Not as predicted"
+    if check.apart > check.tolerance:  # within the doubt, and nobody would call that held
+        return f"{capitalize_first(expected(check))} was expected, now it {is_seen(check.seen)}"
+    return f"The prediction held: it {is_seen(check.seen)}"
 
 
 def light_drifted(kind: Kind) -> str:

@@ -158,6 +158,8 @@ def test_the_set_page_says_what_hangs_wherever_it_is_to_be_changed(backlight, ge
     backlight("plan", THREE)
     assert "swap full CTB for three ½ CTB" in get("/sets/1").row(5)
     backlight("keep")
-    page = post("/sources/5/reading", {"behind": "hung", "hung": "CTB full", "cct": "5000", "duv": "0.003"})
+    for cct in ("5000", "5010"):  # one that is far off is asked about, until it was read twice
+        read = {"behind": "hung", "hung": "CTB full", "cct": cct, "duv": "0.003"}
+        page = post("/sources/5/reading", read)
     assert "Swapped" in buttons(page)
     assert re.search(r"5 Backlight (swap full CTB for|add) ", get("/sets/1").row(5))

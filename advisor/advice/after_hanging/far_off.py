@@ -1,0 +1,76 @@
+"""A reading beyond the stated doubt that no gel and no sure slip explains: read again before gel moves.
+
+The stated doubt holds nine readings in ten, and the usual scatter of sheets and meters is in it. A number
+that was read or typed wrong is then likelier than a lamp that does so. What was read twice alike is no slip.
+The daylight drifts that far by itself, so it is asked about only where it is further off. What may have been
+meant is only offered: a drift looks the same. So it may lie anywhere within the doubt, unlike a sure `slip`.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from ...colour.observer.cct import uv_of_cct_duv
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...model import Accuracy, Kind, Predicted, Reading, Refused, Source
+from ..learned.taken import differ
+from ..readings.chromaticity import WhitePoint, measure
+from .slip import Slip, typed
+
+_LEAST = 6.0
+"""What is nearer than this is not asked about, however small the stated doubt. [step] Our judgement."""
+_TIMES, _FAR = 3.0, 20.0
+"""Daylight, a stack that somebody looked at, and a head with dials, which are turned without a climb, are
+asked about beyond so many times their doubt, and so many steps. Our judgement."""
+
+
+@dataclass(frozen=True)
+class FarOff:
+    """A reading to take again. `meant` is what may have been meant, if one slip leads near the prediction."""
+
+    meant: Slip | None
+
+
+def far_off(
+    found: Reading,
+    source: Source,
+    predicted: Predicted,
+    apart: float,
+    allowed: float,
+    behind: Sequence[Reading],
+    accuracy: Accuracy,
+) -> FarOff | None:
+    """Return what to ask of the reading `found` of a `source`; None where it may be right.
+
+    `apart` [step] is how far it lies from the prediction, `allowed` [step] how far it may. `behind` are all
+    readings behind the same stack, `found` among them.
+    """
+    seldom = source.kind is Kind.DAYLIGHT or source.reach or found.gels_checked
+    if apart <= (max(_TIMES * allowed, _FAR) if seldom else max(allowed, _LEAST)):
+        return None
+    if len(behind) > 1 and _read_twice(measure(found), behind, accuracy):
+        return None
+    return FarOff(_meant(found, predicted, apart, allowed))
+
+
+def _read_twice(white: WhitePoint, behind: Sequence[Reading], accuracy: Accuracy) -> bool:
+    alike = 0
+    for reading in behind:
+        try:
+            alike += not differ(measure(reading), white, accuracy)
+        except Refused:
+            continue
+    return alike > 1
+
+
+def _meant(found: Reading, predicted: Predicted, apart: float, allowed: float) -> Slip | None:
+    """Return the slip that leads nearest to the prediction, if it leads within the doubt; else None."""
+    expected = uv_of_cct_duv(np.array(predicted.cct), np.array(predicted.duv))
+
+    def away(meant: Slip) -> float:
+        uv = uv_of_cct_duv(np.array(meant.cct), np.array(meant.duv))
+        return float(delta_uv_prime(uv, expected)) / STEP_DELTA_UV
+
+    best = min(typed(found, any_two=True), key=away, default=None)
+    return best if best and away(best) <= min(allowed, apart) else None
