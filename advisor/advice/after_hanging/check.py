@@ -139,6 +139,8 @@ def compared(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelAr
     earlier = read_at(bare.source, work, found)
     if seen_right(bare, earlier, found, expected, checked.allowed, tolerance):
         return checked  # the light is doubted first, and not the gel
+    if predicted is work.predicted and _explained(bare, work, white, limits, gel_arrays):
+        return checked  # what is known of the sheets by now explains it
     other = mistake(bare, work, predicted, found, white, checked.apart, checked.allowed, gel_arrays)
     lux = bare.source.reading.lux
     typed = slip(found, white, bare.white, predicted, checked.apart, checked.allowed, lux)
@@ -160,6 +162,16 @@ def _predicted(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: Gel
         return then
     entry = predict_stack(unread(bare), limits, gel_arrays, work.gels, work.dial)
     return predicted_of(entry, limits.tolerance_of(bare.source)) or then
+
+
+def _explained(
+    bare: PreparedSource, work: Work, white: WhitePoint, limits: Limits, gel_arrays: GelArrays
+) -> bool:
+    """Whether a reading is as predicted by what is known now, and not when the stack was hung."""
+    entry = predict_stack(unread(bare), limits, gel_arrays, work.gels, work.dial)
+    expected = uv_of_xy(np.array([entry.after.x, entry.after.y]))
+    apart = float(delta_uv_prime(white.uv, expected)) / STEP_DELTA_UV
+    return apart <= max(entry.uncertainty_steps, JUST_SEEN)
 
 
 def unread(bare: PreparedSource) -> PreparedSource:

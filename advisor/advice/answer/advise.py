@@ -34,6 +34,7 @@ from ..dials.ranking import dialled, predict_dialled
 from ..learned.informed import judge_of
 from ..learned.light_lost import as_light_was_read, light_passed
 from ..learned.light_now import CHANGED, light_now
+from ..learned.sheet_strength import as_strong_as_read, far_off, strengths_read
 from ..learned.taken import changed_words
 from ..ranking.candidates import choice_of
 from ..ranking.pareto import pareto_fronts
@@ -66,8 +67,7 @@ def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
             bare, said = _as_of_now(source, gel_arrays, target, request.accuracy)
         bares.append(bare)
         notes.append(said)
-    passed = [light_passed(bare, gel_arrays, request.accuracy) for bare in bares]
-    gel_arrays = as_light_was_read(gel_arrays, passed)
+    gel_arrays = _as_read(gel_arrays, bares, request.accuracy)
     answers = advise_on(bares, request.limits, gel_arrays).answers
     whole = [_told_whole(one, bare, request, gel_arrays) for one, bare in zip(answers, bares, strict=True)]
     noted = zip(whole, notes, strict=True)
@@ -77,6 +77,13 @@ def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
         gel_table=revision_of(rows),
         target=request.target,
     )
+
+
+def _as_read(gel_arrays: GelArrays, bares: Sequence[PreparedSource], accuracy: Accuracy) -> GelArrays:
+    """Return the gels as strong, and passing as much light, as was read behind them on all sources."""
+    off = far_off([strengths_read(bare, gel_arrays, accuracy) for bare in bares], gel_arrays, accuracy)
+    gel_arrays = as_strong_as_read(gel_arrays, off, accuracy)
+    return as_light_was_read(gel_arrays, [light_passed(bare, gel_arrays, accuracy) for bare in bares])
 
 
 def _told_whole(
@@ -253,7 +260,7 @@ def predict(request: PredictionRequest, table: Sequence[Gel]) -> StackAdvice:
         target = white_of(request.target, [request.source])
     with within("source"):
         bare, notes = _as_of_now(request.source, gel_arrays, target, request.accuracy)
-    gel_arrays = as_light_was_read(gel_arrays, [light_passed(bare, gel_arrays, request.accuracy)])
+    gel_arrays = _as_read(gel_arrays, [bare], request.accuracy)
     entry = predict_stack(bare, request.limits, gel_arrays, request.stack)
     return Prediction(**dict(entry), notes=notes) if notes else entry
 

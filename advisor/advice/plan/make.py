@@ -1,9 +1,10 @@
 """How a plan is made: advice on every source that can be advised on, and of the others why not.
 
 What belongs to one source is worked out by itself, in three stages: made ready (`ready`), ranked, and with
-what was decided. Between them stands what the sources share: the light that gels were seen to let through,
-the key, and one stock. Each stage is kept by all that it follows from, so a plan after a change of one source
-works out that source alone, and is the same as one that is made from nothing.
+what was decided. Between them stands what the sources share: sheets that are far off their labels, the light
+that gels were seen to let through, the key, and one stock. Each stage is kept by all that it follows from, so
+a plan after a change of one source works out that source alone, and is the same as one that is made from
+nothing. Only where a sheet turns out to be far off its label, all sources are made ready anew with that.
 """
 
 from collections import Counter
@@ -16,6 +17,7 @@ from ..after_hanging.dials_first import dials_before_gel
 from ..answer.advise import advise_on, limits_key, predict_stack
 from ..answer.reached import out_of_reach
 from ..learned.light_lost import as_light_was_read
+from ..learned.sheet_strength import as_strong_as_read, far_off
 from ..readings.target import white_of
 from ..readings.tested import as_moved
 from ..stacks.gel_arrays import GelArrays, gel_arrays_of
@@ -59,14 +61,18 @@ def make_plan(
         return Plan(alone, problems=tuple(no.problems), limits=limits, ladder=ladder)
     said, wanted = limits_key(limits), (white.cct, white.duv, *white.uv.tolist())
 
-    def make_ready(missing: Sequence[int]) -> list[ReadySource]:
-        return [ready(sources[i], white, labelled, limits) for i in missing]
+    def readied_by(sheets: GelArrays) -> list[ReadySource]:
+        keys: list[Hashable] = [("ready", text, wanted, sheets, said) for text in texts]
+        return kept.of_all(keys, lambda lot: [ready(sources[i], white, sheets, limits) for i in lot])
 
-    keys: list[Hashable] = [("ready", text, wanted, labelled, said) for text in texts]
-    readied = kept.of_all(keys, make_ready)
+    readied = readied_by(labelled)
+    off = far_off([one.strengths for one in readied], labelled, limits.accuracy)
+    gel_arrays = as_strong_as_read(labelled, off, limits.accuracy)
+    if off:
+        readied = readied_by(gel_arrays)
     heads, ladder = [one.head for one in readied], labelled.ladder
     bares = {i: one.bare for i, one in enumerate(readied) if one.bare is not None}
-    gel_arrays = as_light_was_read(labelled, [readied[i].passed for i in bares])
+    gel_arrays = as_light_was_read(gel_arrays, [readied[i].passed for i in bares])
     try:
         advised = advise_on(list(bares.values()), limits, gel_arrays, kept)
     except Refused as no:
@@ -84,7 +90,7 @@ def make_plan(
     ]
     for i, head in zip(places, kept.of_all(keys, decide), strict=True):
         heads[i] = head
-    return Plan(tuple(heads), white, (), gel_arrays, limits, ladder, bares)
+    return Plan(tuple(heads), white, (), gel_arrays, limits, ladder, bares, off)
 
 
 def _share_key(allocated: Allocated | None) -> Hashable:

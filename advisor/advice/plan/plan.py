@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from ...model import Limits, Problem
+from ..learned.sheet_strength import FarOff
 from ..readings.chromaticity import WhitePoint
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
@@ -21,7 +22,7 @@ class Plan:
     """What to do about every source; `target` is None, with the problems, where there is no such white.
 
     `ladder` is how large the fractions of gels are that its words are said in. `prepared` are the heads that
-    can be predicted, made ready for it, by their places.
+    can be predicted, made ready for it, by their places. `far_off` are gels that count as they read.
     """
 
     heads: tuple[PlannedSource, ...]
@@ -31,6 +32,7 @@ class Plan:
     limits: Limits = field(default_factory=Limits)
     ladder: Ladder = TRADE
     prepared: Mapping[int, PreparedSource] = field(default_factory=dict)
+    far_off: tuple[FarOff, ...] = ()
 
     @property
     def alone(self) -> PlannedSource:

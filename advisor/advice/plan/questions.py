@@ -31,11 +31,15 @@ def why_beyond(plan: Plan, i: int) -> str:
 
 
 def gels_off_label(plan: Plan) -> list[OffLabel]:
-    """Return the gels that readings behind them on several sources agree on to be off their labels."""
+    """Return the gels that are off their labels: far off, and by readings on several sources that agree."""
     if plan.gel_arrays is None:
         return []
     fits = [fit for i in plan.prepared if (fit := _fit(plan, i)) and not fit.loose]
-    return off_labels(fits, plan.gel_arrays, plan.limits.accuracy)
+    names = plan.gel_arrays.names
+    far = [OffLabel((names[one.gel],), 100.0 * (one.strength - 1.0), one.sources) for one in plan.far_off]
+    known = {name for one in far for name in one.names}
+    near = off_labels(fits, plan.gel_arrays, plan.limits.accuracy)
+    return far + [one for one in near if known.isdisjoint(one.names)]
 
 
 def drifted(plan: Plan, i: int) -> bool:

@@ -6,6 +6,7 @@ from ...model import Limits, Locus, Refused, Source
 from ..after_hanging.left_out import left_out
 from ..learned.light_lost import PassedLight, light_passed
 from ..learned.light_now import CHANGED, LightNow, light_now
+from ..learned.sheet_strength import StrengthRead, strengths_read
 from ..learned.taken import changed_words
 from ..readings.chromaticity import WhitePoint, measure
 from ..readings.dim_levels import InUse, in_use
@@ -22,12 +23,13 @@ from .head import PlannedSource
 class ReadySource:
     """A head before it is ranked, and what is predicted from: None where the head has problems instead.
 
-    `passed` is what its readings tell of the light that gels let through.
+    `passed` is what its readings tell of the light that gels let through, `strengths` of how strong gels are.
     """
 
     head: PlannedSource
     bare: PreparedSource | None = None
     passed: tuple[PassedLight, ...] = ()
+    strengths: tuple[StrengthRead, ...] = ()
 
 
 def ready(source: Source, white: WhitePoint, gel_arrays: GelArrays, limits: Limits) -> ReadySource:
@@ -46,7 +48,9 @@ def ready(source: Source, white: WhitePoint, gel_arrays: GelArrays, limits: Limi
             head = replace(head, notes=(*head.notes, note))
     except Refused as no:
         return ReadySource(replace(head, problems=tuple(no.problems)))
-    return ReadySource(head, bare, light_passed(bare, gel_arrays, limits.accuracy))
+    accuracy = limits.accuracy
+    strengths = strengths_read(bare, gel_arrays, accuracy)
+    return ReadySource(head, bare, light_passed(bare, gel_arrays, accuracy), strengths)
 
 
 def unready(source: Source, ladder: Ladder) -> PlannedSource:

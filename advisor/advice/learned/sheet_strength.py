@@ -1,0 +1,209 @@
+"""Sheets that are far off their labels, learned from readings behind them on all sources.
+
+Where a reading looks like another gel, the page asks which gel hung. If somebody looked and it is the one of
+the plan, then that sheet is weaker or stronger than its label, by more than sheets of one label differ. Other
+heads get sheets of the same roll. So the gel counts as that strong on all of them, at once: a sheet of
+strength s has the transmittance T to the power s (Bouguer–Lambert–Beer).
+
+Which sheet of a stack it is, the reading says itself. Each gel in turn is made as strong as explains it best,
+the others stay at their labels, with their own doubt. The gel that is likeliest by what its row allows, and
+by what is left over, is the one. A gel that is so far off tells nothing of the others of its series: they
+were not off together.
+
+Within what the rows allow nothing changes here: that is for the fit of each source (`posterior`).
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from functools import lru_cache
+from typing import NamedTuple
+
+import numpy as np
+
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, through
+from ...colour.observer.data import Array
+from ...model import Accuracy
+from ..stacks.gel_arrays import GelArrays
+from ..stacks.prediction import PreparedSource
+from ..stacks.uncertainty import ALONG_LINE, certainty, strength, stronger
+from .taken import Taken, taken_behind
+
+_TRIED = np.arange(0.4, 1.605, 0.01)
+"""The strengths that a sheet may have, as a share of its label."""
+_CLEARLY = 1 / 3
+"""A strength explains a reading if no more than this is left of its distance from the label. Our judgement,
+as for another gel hung by mistake."""
+_LEAST = 0.1
+"""A sheet that is nearer to its label than this is not far off, however sure the label is. Our judgement."""
+_AGREE = 2.5
+"""Readings agree on a strength within so many standard deviations. Our judgement."""
+_OWN = 0.03
+"""How far two sheets of one roll differ, as a standard deviation. [share of the shift] From memory."""
+
+
+class StrengthRead(NamedTuple):
+    """What one reading tells of one gel of its stack: how strong it is, and the standard deviation of that.
+
+    Both are shares of its label. `unlikely` is how ill that explains the reading, infinite where it does not.
+    `checked` is true if somebody looked at what hung, and the reading is off by more than is allowed.
+    """
+
+    reading: int
+    gel: int
+    strength: float
+    doubt: float
+    unlikely: float
+    checked: bool
+
+
+class FarOff(NamedTuple):
+    """A gel that is as strong as `strength`, a share of its label, by readings on so many `sources`.
+
+    `doubt` is the standard deviation of the next sheet of it.
+    """
+
+    gel: int
+    strength: float
+    doubt: float
+    sources: int
+
+
+def strengths_read(
+    bare: PreparedSource, gel_arrays: GelArrays, accuracy: Accuracy
+) -> tuple[StrengthRead, ...]:
+    """Return what the readings of a source tell of the strength of each gel that they were read behind."""
+    taken = [one for one in taken_behind(bare.source, gel_arrays, accuracy) if one.gels]
+    alike = [one for one in taken if one.level is None and one.older is None and not bare.doubt]
+    return tuple(
+        told for number, one in enumerate(alike) for told in _told_by(number, one, bare, gel_arrays, accuracy)
+    )
+
+
+def _told_by(
+    number: int, one: Taken, bare: PreparedSource, gel_arrays: GelArrays, accuracy: Accuracy
+) -> Iterator[StrengthRead]:
+    stack = np.array([one.gels], dtype=np.intp)
+    filters = gel_arrays.product(one.gels)[None, :]
+    moves = stronger(bare, gel_arrays, stack, filters, accuracy)[0]
+    sure = certainty(bare, gel_arrays, stack, accuracy)
+    allowed = float(sure.steps[0])
+    sheets = strength(bare, gel_arrays, stack, filters, accuracy)[0].trace()
+    rest = max(allowed**2 - ALONG_LINE**2 * float(sheets), 0.0)
+    off = _away(bare, filters, one.uv)[0]
+    for gel in sorted(set(one.gels)):
+        count = one.gels.count(gel)
+        log = np.log(np.maximum(gel_arrays.transmittances[gel], 1e-9))
+        away = _away(bare, filters * np.exp(count * (_TRIED[:, None] - 1.0) * log), one.uv)
+        at = int(np.argmin(away))
+        share = float(gel_arrays.off_percent(accuracy)[gel]) / 100.0
+        own = stack[0] == gel
+        slope = float(np.hypot(*moves[own].sum(axis=0))) * ALONG_LINE / share if share else 0.0
+        if not slope or at in (0, len(_TRIED) - 1):
+            continue
+        others = ALONG_LINE**2 * float((moves[~own] ** 2).sum())
+        doubt = float(np.hypot(np.sqrt(rest + others) / ALONG_LINE / slope, _OWN))
+        found = float(_TRIED[at])
+        explained = away[at] <= min(allowed, _CLEARLY * off)
+        unlikely = (away[at] / allowed) ** 2 + ((found - 1.0) / share) ** 2 if explained else np.inf
+        checked = one.reading.gels_checked and off > allowed
+        yield StrengthRead(number, gel, found, doubt, float(unlikely), bool(checked))
+
+
+def _away(bare: PreparedSource, filters: Array, uv: Array) -> Array:
+    """Return how far a source lands behind filters (m, 81) from a reading at `uv` (2,), (m,) [step]."""
+    return np.asarray(delta_uv_prime(through(bare.mean, filters).uv[:, 0], uv) / STEP_DELTA_UV)
+
+
+def far_off(
+    told: Sequence[Sequence[StrengthRead]], gel_arrays: GelArrays, accuracy: Accuracy
+) -> tuple[FarOff, ...]:
+    """Return the gels that are far off their labels by the readings of all sources; `told` is by source."""
+    proofs: dict[int, list[StrengthRead]] = {}
+    for of_source in told:
+        for reading in {one.reading for one in of_source if one.checked}:
+            likely = min((one for one in of_source if one.reading == reading), key=lambda one: one.unlikely)
+            if np.isfinite(likely.unlikely) and _far(likely.strength, likely.gel, gel_arrays, accuracy):
+                proofs.setdefault(likely.gel, []).append(likely)
+    found = [_agreed(gel, of, told, proofs, gel_arrays, accuracy) for gel, of in sorted(proofs.items())]
+    return tuple(one for one in found if _far(one.strength, one.gel, gel_arrays, accuracy))
+
+
+def _far(strength: float, gel: int, gel_arrays: GelArrays, accuracy: Accuracy) -> bool:
+    return abs(strength - 1.0) > max(float(gel_arrays.off_percent(accuracy)[gel]) / 100.0, _LEAST)
+
+
+def _agreed(
+    gel: int,
+    proofs: Sequence[StrengthRead],
+    told: Sequence[Sequence[StrengthRead]],
+    all_proofs: dict[int, list[StrengthRead]],
+    gel_arrays: GelArrays,
+    accuracy: Accuracy,
+) -> FarOff:
+    """Return what all readings behind a gel agree on.
+
+    Readings that nobody checked count if they agree with those, or with the label: others may be of another
+    gel that hung by mistake. What another gel that is far off explains counts for that one alone.
+    """
+    first, _ = _mean(proofs)
+    votes, sources = [], 0
+    for of_source in told:
+        theirs = {
+            one.reading
+            for others in all_proofs.items()
+            if others[0] != gel
+            for one in of_source
+            if one.gel == others[0]
+        }
+        own = [
+            one
+            for one in of_source
+            if one.gel == gel
+            and one.reading not in theirs
+            and (
+                one in proofs
+                or abs(one.strength - first) <= _AGREE * one.doubt
+                or not _far(one.strength, gel, gel_arrays, accuracy)
+            )
+        ]
+        votes += own
+        sources += bool(own)
+    votes = votes or list(proofs)
+    mean, doubt = _mean(votes)
+    return FarOff(gel, round(mean, 2), round(float(np.hypot(doubt, _OWN)), 3), max(sources, 1))
+
+
+def _mean(votes: Sequence[StrengthRead]) -> tuple[float, float]:
+    """Return the mean of strengths, each weighing as its doubt, and its standard deviation.
+
+    Where they differ by more than their doubts, they say how far it may be off.
+    """
+    strengths = np.array([one.strength for one in votes])
+    precision = np.array([one.doubt**-2 for one in votes])
+    mean = float(strengths @ precision / precision.sum())
+    apart = float((strengths - mean) ** 2 @ precision / precision.sum()) / len(votes)
+    return mean, float(np.sqrt(max(1.0 / precision.sum(), apart)))
+
+
+def as_strong_as_read(gel_arrays: GelArrays, off: tuple[FarOff, ...], accuracy: Accuracy) -> GelArrays:
+    """Return the gels, those that are far `off` their labels as strong as they read, each in doubt alone."""
+    return _strong(gel_arrays, off, accuracy) if off else gel_arrays
+
+
+@lru_cache(maxsize=32)
+def _strong(gel_arrays: GelArrays, off: tuple[FarOff, ...], accuracy: Accuracy) -> GelArrays:
+    power = np.ones(len(gel_arrays.names))
+    percent, series = gel_arrays.percent.copy(), gel_arrays.series.copy()
+    said = gel_arrays.off_percent(accuracy)
+    for one in off:
+        power[one.gel] = one.strength
+        percent[one.gel] = min(float(said[one.gel]), 100.0 * ALONG_LINE * one.doubt / one.strength)
+        series[one.gel] = series.max() + 1
+    made = replace(
+        gel_arrays,
+        transmittances=gel_arrays.transmittances ** power[:, None],
+        percent=percent,
+        series=np.unique(series, return_inverse=True)[1].astype(np.intp),
+    )
+    made.__dict__["other_dyes"] = gel_arrays.other_dyes ** power[:, None]
+    return made
