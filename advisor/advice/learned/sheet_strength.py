@@ -22,7 +22,8 @@ import numpy as np
 
 from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, through
 from ...colour.observer.data import Array
-from ...model import Accuracy
+from ...model import Accuracy, Refused, Source
+from ..readings.chromaticity import measure
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
 from ..stacks.uncertainty import ALONG_LINE, certainty, strength, stronger
@@ -73,10 +74,26 @@ def strengths_read(
 ) -> tuple[StrengthRead, ...]:
     """Return what the readings of a source tell of the strength of each gel that they were read behind."""
     taken = [one for one in taken_behind(bare.source, gel_arrays, accuracy) if one.gels]
+    taken += _day_before(bare.source, gel_arrays)
     alike = [one for one in taken if one.level is None and one.older is None and not bare.doubt]
     return tuple(
         told for number, one in enumerate(alike) for told in _told_by(number, one, bare, gel_arrays, accuracy)
     )
+
+
+def _day_before(source: Source, gel_arrays: GelArrays) -> list[Taken]:
+    """Return what was read the day before behind the planned stack, where the lamp reads bare as it did then.
+
+    It is not among the readings of today, but the sheets are the same.
+    """
+    work = source.work
+    if work is None or work.read_day_before is None or work.read_bare != source.reading:
+        return []
+    try:
+        uv, gels = measure(work.read_day_before).uv, gel_arrays.find(work.gels)
+    except Refused:
+        return []
+    return [Taken(tuple(sorted(gels)), uv, work.read_day_before)] if gels else []
 
 
 def _told_by(

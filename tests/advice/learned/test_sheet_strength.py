@@ -131,6 +131,23 @@ def test_a_program_gets_the_same_answer():
     assert 1e6 / predict(asked, SHIPPED).after.cct == pytest.approx(1e6 / true.cct, abs=5)
 
 
+def test_what_was_read_the_day_before_counts_in_the_set_of_the_next():
+    """What read 4 750 K behind full CTB yesterday is not advised as close today."""
+    then = read(planckian(3200))
+    work = Work(
+        stage=Stage.PLANNED,
+        gels=[FULL, GREEN],
+        read_bare=then,
+        read_day_before=looked(seen(3200, [FULL, GREEN])),
+    )
+    key = head().model_copy(update={"work": work})
+    today = told(key, head(3050, name="Fill"))
+    assert abs(away(today, 0, [FULL, GREEN], cct=3200)) < 6 and abs(away(today, 1, [FULL])) < 6
+    assert [one.names for one in gels_off_label(today)] == [(FULL,)]
+    relamped = key.model_copy(update={"reading": read(planckian(3100))})
+    assert not told(relamped).far_off, "another bare reading: nobody knows what that one belonged to"
+
+
 def test_work_that_hangs_elsewhere_keeps_its_stage():
     work = Work(stage=Stage.HUNG, gels=[FULL])
     known = told(
