@@ -4,7 +4,8 @@ The test exchanges one gel of the stack for another fraction of its family, and 
 prediction has to be within what is allowed of the reading, and at most a third as far from it as the plan's
 own prediction. If illuminances are known, its light may be no further off than the plan's, or no further than
 two readings of one light differ. The third is our judgement: lamps drift, and a drift that looks a little
-like a fraction is no mistake.
+like a fraction is no mistake. A gel that is not in use, or of which there is no sheet, is named only where no
+other explains the reading.
 """
 
 from dataclasses import dataclass
@@ -32,11 +33,13 @@ class Mistake:
     """Another fraction that explains a reading: the gel `instead` of the one of the stack, `of`.
 
     `reads` says how the reading differs from what was predicted: “24 mired warmer and 0.3 stop brighter”.
+    `on_truck` is whether the gel `instead` is in use, and there are sheets of it.
     """
 
     instead: str
     of: str
     reads: str
+    on_truck: bool = True
 
 
 def mistake(
@@ -60,20 +63,25 @@ def mistake(
     hung = gel_arrays.find(work.gels)
     light = float((stood * gel_arrays.product(hung)) @ weights()[:, 1])
     off = _stops(found.lux, predicted.lux)
-    best: tuple[float, str, str] | None = None
+    there = (gel_arrays.ranked | gel_arrays.dimming) & (gel_arrays.stock > 0)
+    best: tuple[bool, float, str, str] | None = None
     for place, gel in enumerate(hung):
         for other in np.flatnonzero(gel_arrays.family_keys == gel_arrays.family_keys[gel]).tolist():
             if other in hung:
                 continue
             through = stood * gel_arrays.product([*hung[:place], other, *hung[place + 1 :]])
             away = float(delta_uv_prime(uv_of_xyz(through @ weights()), white.uv)) / STEP_DELTA_UV
-            if away > min(allowed, _CLEARLY * apart) or (best and away >= best[0]):
+            missing = not there[other]
+            if away > min(allowed, _CLEARLY * apart) or (best and (missing, away) >= best[:2]):
                 continue
             brighter = float(np.log2(float(through @ weights()[:, 1]) / light))
             if off is not None and abs(off - brighter) > max(abs(off), _LIGHT):
                 continue
-            best = away, gel_arrays.names[other], gel_arrays.names[gel]
-    return Mistake(best[1], best[2], _reads(predicted, white, off)) if best else None
+            best = missing, away, gel_arrays.names[other], gel_arrays.names[gel]
+    if best is None:
+        return None
+    missing, _, instead, of = best
+    return Mistake(instead, of, _reads(predicted, white, off), on_truck=not missing)
 
 
 def _stops(lux: float | None, predicted: float | None) -> float | None:

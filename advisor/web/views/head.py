@@ -178,6 +178,15 @@ def _taps(check: Check, work: Work | None) -> Iterator[Tap]:
         fields = ("cct", plain(meant.cct)) if in_cct else ("duv", plain(meant.duv))
         sure = slip is not None and check.mistake is None
         yield Tap("reading", f"It was {slip_said(meant)}", (fields,), main=sure)
+        there = check.mistake.on_truck
+        other = Tap("gel", f"It was {gel(instead)}", _said(of, instead), main=there)
+        own = Tap("gel", f"It is {gel(of)}", _said(of, of), main=not there)
+        yield from (other, own) if there else (own, other)
+    if slip:
+        in_cct = slip.what in (Slips.DIGIT, Slips.SWAPPED)
+        meant = kelvin(slip.cct) if in_cct else f"Duv {duv(slip.duv)}"
+        fields = ("cct", plain(slip.cct)) if in_cct else ("duv", plain(slip.duv))
+        yield Tap("reading", f"It was {meant}", (fields,), main=check.mistake is None)
 
 
 def _said(of: str, instead: str) -> tuple[tuple[str, str], ...]:

@@ -90,7 +90,9 @@ def check_first(check: Check) -> str:
     if slip and slip.what is Slips.BARE:
         return "Is the gel on? It reads like the bare head."
     if check.mistake:
-        return f"Check the gel: it reads like {gel(check.mistake.instead)}, not {gel(check.mistake.of)}."
+        like, of = gel(check.mistake.instead), gel(check.mistake.of)
+        said = "" if check.mistake.on_truck else f" {capitalize_first(like)} is not on the truck."
+        return f"Check the gel: it reads like {like}, not {of}.{said}"
     if slip and slip.what in (Slips.DIGIT, Slips.SWAPPED):
         one = "One digit." if slip.what is Slips.DIGIT else "Two digits swapped."
         return f"{kelvin(read.cct)} for {kelvin(slip.cct)}? {one}"

@@ -7,11 +7,15 @@ from advisor.advice.after_hanging.wrong_gel import mistake
 from advisor.advice.answer.advise import predict_stack
 from advisor.advice.readings.chromaticity import measure
 from advisor.advice.readings.target import white_of
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.model import Predicted, Reading, Stage, Work
-from tests.advice.lamps import LIMITS, RACK, TARGET, lamp, planckian
+from tests.advice.lamps import LIMITS, RACK, SHIPPED, TARGET, lamp, planckian
 from tests.web.page import plain
 
+ROWS = [row.model_copy(update={"on": True, "stock": None}) for row in SHIPPED]
+"""The shipped table with every row in use: most trucks have no 3/4."""
+IN_USE = gel_arrays_of(tuple(ROWS))
 SOURCE = lamp(planckian(3200), lux=1000.0)
 BARE = prepare(SOURCE, RACK, white_of(TARGET, []))
 
@@ -37,7 +41,7 @@ def asked(found, apart, allowed=100.0, hung=("CTB full",), lux=True):
     then = predicted(*hung)
     kept = Predicted(cct=then.cct, duv=then.duv, lux=then.lux if lux else None, uncertainty_steps=1.0)
     work = Work(stage=Stage.HUNG, gels=list(hung), predicted=kept, read_behind=found)
-    return mistake(BARE, work, kept, found, measure(found), apart, allowed, RACK)
+    return mistake(BARE, work, kept, found, measure(found), apart, allowed, IN_USE)
 
 
 class TestColour:
@@ -63,6 +67,29 @@ class TestColour:
 
     def test_no_other_family_is_looked_at(self):
         assert asked(found_behind("CTO 1/8"), apart=20.0, hung=("Plus green 1/8",)) is None
+
+
+class TestOnTheTruck:
+    """Between 3/4 and 1/2, nearer to 3/4: what is not on the truck is likeliest only if nothing else is."""
+
+    def named(self, **gone):
+        rows = [row.model_copy(update=gone.get(row.name.split()[-1].replace("/", "_"), {})) for row in ROWS]
+        rack = gel_arrays_of(tuple(rows))
+        then = predicted("CTB full")
+        kept = Predicted(cct=then.cct, duv=then.duv, uncertainty_steps=1.0)
+        found = found_behind("CTB 3/4", warmer=8.0).model_copy(update={"lux": None})
+        work = Work(stage=Stage.HUNG, gels=["CTB full"], predicted=kept, read_behind=found)
+        return mistake(BARE, work, kept, found, measure(found), 300.0, 100.0, rack)
+
+    @pytest.mark.parametrize("gone", [{"on": False}, {"stock": 0}])
+    def test_another_that_explains_it_goes_before(self, gone):
+        assert (self.named().instead, self.named().on_truck) == ("CTB 3/4", True)
+        got = self.named(**{"3_4": gone})
+        assert (got.instead, got.on_truck) == ("CTB 1/2", True)
+
+    def test_alone_it_is_named_as_not_there(self):
+        got = self.named(**{name: {"on": False} for name in ("3_4", "1_2", "1_4", "1_8")})
+        assert (got.instead, got.on_truck) == ("CTB 3/4", False)
 
 
 class TestLight:
