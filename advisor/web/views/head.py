@@ -170,23 +170,16 @@ def _taps(check: Check, work: Work | None) -> Iterator[Tap]:
         return
     if check.mistake:
         of, instead = check.mistake.of, check.mistake.instead
-        yield Tap("gel", f"It was {gel(instead)}", _said(of, instead), main=True)
-        yield Tap("gel", f"It is {gel(of)}", _said(of, of))
+        there = check.mistake.on_truck
+        other = Tap("gel", f"It was {gel(instead)}", _said(of, instead), main=there)
+        own = Tap("gel", f"It is {gel(of)}", _said(of, of), main=not there)
+        yield from (other, own) if there else (own, other)
     meant = slip or (check.far_off.meant if check.far_off else None)
     if meant:
         in_cct = meant.what in (Slips.DIGIT, Slips.SWAPPED)
         fields = ("cct", plain(meant.cct)) if in_cct else ("duv", plain(meant.duv))
         sure = slip is not None and check.mistake is None
         yield Tap("reading", f"It was {slip_said(meant)}", (fields,), main=sure)
-        there = check.mistake.on_truck
-        other = Tap("gel", f"It was {gel(instead)}", _said(of, instead), main=there)
-        own = Tap("gel", f"It is {gel(of)}", _said(of, of), main=not there)
-        yield from (other, own) if there else (own, other)
-    if slip:
-        in_cct = slip.what in (Slips.DIGIT, Slips.SWAPPED)
-        meant = kelvin(slip.cct) if in_cct else f"Duv {duv(slip.duv)}"
-        fields = ("cct", plain(slip.cct)) if in_cct else ("duv", plain(slip.duv))
-        yield Tap("reading", f"It was {meant}", (fields,), main=check.mistake is None)
 
 
 def _said(of: str, instead: str) -> tuple[tuple[str, str], ...]:
