@@ -22,6 +22,7 @@ class PlannedSource:
       that lies against either locus. `notes` are what a person has to know of the reading.
     - `worked_out` is true if nobody read it as it is used: it was interpolated, or read in its test.
     - `left_out` are readings behind gels that count for nothing until somebody says which gel hung.
+    - `other_day` is true for daylight that was read last on another day: it is metered first.
     - `changed` is between which readings its light changed; `source` then has only what was read since.
 
     The advice:
@@ -67,6 +68,7 @@ class PlannedSource:
     instead: Swap | None = None
     left_out: tuple[Reading, ...] = ()
     changed: ChangedLight | None = None
+    other_day: bool = False
 
     @cached_property
     def out(self) -> bool:
@@ -103,7 +105,7 @@ class PlannedSource:
     @cached_property
     def answered(self) -> bool:
         """Whether nothing has to be asked or read before anything is hung."""
-        return not (self.asks or self.dials_unknown)
+        return not (self.asks or self.dials_unknown or self.other_day)
 
     @cached_property
     def best(self) -> StackAdvice | None:
@@ -141,7 +143,9 @@ class PlannedSource:
 
     @cached_property
     def due(self) -> Swap | None:
-        """The change to make now to what hangs; None if there is none."""
+        """The change to make now to what hangs; None if there is none, or if it has to be read first."""
+        if self.other_day:
+            return None
         return self.swap if self.swap and self.swap.some else None
 
     @cached_property

@@ -31,6 +31,8 @@ def needs_of(head: PlannedSource) -> Needs:
     if head.source.aim.leave and not head.hangs:
         return Needs.LEAVE
     best = head.best
+    if best is not None and head.other_day:
+        return Needs.METER
     if best is None or not head.answered or head.out or head.outdated:
         return Needs.HANDS
     if head.hangs:

@@ -11,6 +11,7 @@ from ...model import Gel, Limits, Source, Target
 from ...store import StoredSet
 from ..state import gels_in_force
 from .aside import FEW_GELS, FEW_SOURCES, made_aside
+from .sky import of_today
 
 
 @dataclass(frozen=True)
@@ -26,7 +27,7 @@ class PlanInputs:
 
 def plan_for(now: StoredSet) -> Plan:
     """Plan for a stored set, in the order of its sources."""
-    return planned(asked_of(now))
+    return of_today(now, planned(asked_of(now)))
 
 
 def plan_if(now: StoredSet, place: int, source: Source) -> Plan:

@@ -220,6 +220,8 @@ def _to_hang(head: PlannedSource) -> list[Order]:
     stack = head.best
     if stack is None:
         return []
+    if head.other_day and not head.hangs:
+        return [Order("", lines=("Meter it",))]
     orders = [Order("Dials at" if head.hangs else "Set", lines=_dial(stack.dial))] if stack.dial else []
     if stack.gels:
         return [*orders, Order(_verb(head), _sheets(stack.gels))]
@@ -255,13 +257,15 @@ def _due(head: PlannedSource, first: str) -> list[Action]:
 def _next(head: PlannedSource, work: Work | None) -> list[Action]:
     best = head.best
     steps = [Action("plan", "Plan what is advised now", head.first, main=True)] if head.outdated else []
+    if head.other_day:  # nothing is hung before it is read
+        best = None
     if best and (work is None or not work.hangs):
         steps.append(Action("hung", _done(best), best, main=not head.outdated))
     if best and work is None:
         steps.append(Action("plan", "Lock this plan", best))
     if head.instead:
         steps.append(Action("keep", "Keep what hangs"))
-    elif head.stage is Stage.HUNG:
+    elif head.stage is Stage.HUNG and not head.other_day:
         steps.append(Action("confirm", "Confirm as it is"))
     if work:
         nothing_hangs = not work.hangs or not (work.gels or work.dial)

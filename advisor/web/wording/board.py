@@ -46,6 +46,9 @@ def brief(head: PlannedSource, need: Needs) -> str:
     """Say what to do about a head in about five words; empty where nothing is known of it."""
     if head.best is None:
         return ""
+    if head.other_day:
+        hung = _stack(head.chosen) if head.hangs and head.chosen else ""
+        return f"{hung} hung, meter it again" if hung and hung != BARE else "meter it, read on another day"
     if head.asks:
         return "say which kind it is"
     if head.dials_unknown:
@@ -182,8 +185,10 @@ def _band_to_hang(head: PlannedSource) -> str:
 
 
 def _band_to_meter(head: PlannedSource) -> str:
-    if head.again or head.check:
+    if head.again or head.check or (head.other_day and head.hangs):
         return "Meter it again"
+    if head.other_day:
+        return "Meter it"
     work = head.source.work
     assert work is not None and work.stage is not Stage.PLANNED, "something hangs on it"
     hung = "Hung" if work.gels else "Set" if work.dial else "Bare"

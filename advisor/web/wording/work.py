@@ -35,6 +35,8 @@ def doing(head: PlannedSource) -> str:
     best = head.best
     if best is None:
         return ""
+    if head.other_day and not head.hangs:
+        return "Meter it: it was read on another day"
     if head.asks:
         return head.asks.words
     if head.dials_unknown:

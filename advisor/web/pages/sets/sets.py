@@ -22,6 +22,7 @@ from ...pictures.light_path import best_light_paths
 from ...pictures.shift_plane import Picture, picture, trails_of
 from ...plans.kept import PlanInputs, asked_of, planned
 from ...plans.since import reasons
+from ...plans.sky import of_today
 from ...sample import add_sample, bring_heads_back, take_out_sample
 from ...state import gels_in_force, ladder_in_force, state
 from ...views.sets import next_plans, set_form, sheet, tags
@@ -74,11 +75,12 @@ def set_page(set_id: int, *, previous: Target | None = None, conflict: Conflict 
     `conflict` says that somebody came before who wanted to go back.
     """
     now, drawn = _drawn_set(set_id)
+    plan = of_today(now, drawn.plan)
     return render_template(
         "sets/show.html",
         now=now,
-        plan=drawn.plan,
-        view=set_view.view_of(now, drawn.plan, drawn.paths, reasons(now, drawn.plan)),
+        plan=plan,
+        view=set_view.view_of(now, plan, drawn.paths, reasons(now, plan)),
         plane=drawn.plane,
         as_plane=request.args.get("view") == "plane",
         links=[url_for("sources.show_source", source_id=s.id) for s in now.sources],
@@ -96,7 +98,8 @@ def set_page(set_id: int, *, previous: Target | None = None, conflict: Conflict 
 def show_sheet(set_id: int) -> ResponseReturnValue:
     """Show the set as one sheet to print."""
     now, drawn = _drawn_set(set_id)
-    view = sheet.view_of(now, drawn.plan, reasons(now, drawn.plan))
+    plan = of_today(now, drawn.plan)
+    view = sheet.view_of(now, plan, reasons(now, plan))
     return render_template("sets/sheet.html", now=now, sheet=view, plane=drawn.plane_on_paper)
 
 
@@ -104,7 +107,8 @@ def show_sheet(set_id: int) -> ResponseReturnValue:
 def show_tags(set_id: int) -> ResponseReturnValue:
     """Show a tag for each head, to print and stick on."""
     now, drawn = _drawn_set(set_id)
-    view = tags.view_of(now, drawn.plan, reasons(now, drawn.plan))
+    plan = of_today(now, drawn.plan)
+    view = tags.view_of(now, plan, reasons(now, plan))
     return render_template("sets/tags.html", now=now, tags=view)
 
 

@@ -23,6 +23,7 @@ from ...pictures.spectrum import spectrum_plot
 from ...plans.behind import dials_set
 from ...plans.kept import plan_for
 from ...plans.since import reasons
+from ...plans.sky import read_ago
 from ...state import gels_in_force, state
 from ...views.head import head_view
 from ...views.known_heads.keep import to_keep
@@ -88,7 +89,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         ),
         why=why,
         keeps=to_keep(now, readings, state().heads),
-        tested=tested_said(now.source, plan.ladder),
+        tested=tested_said(now.source, plan.ladder) or read_ago(now),
         side=side_effect(plan, i),
         hint=kind_question(plan, i),
         beyond_why=beyond_why,

@@ -13,6 +13,7 @@ from ....advice.plan.questions import gels_off_label
 from ....model.sets.phrases import grouped
 from ....store import StoredSet, StoredSource
 from ...plans.since import Since
+from ...plans.sky import read_ago
 from ...wording.board import SEEN_IN_SHORT, STATE_SAID, brief, counted_said
 from ...wording.gels import off_label
 from ...wording.short import off_as
@@ -105,7 +106,7 @@ def _row(
         what=brief(head, need) or _read(head),
         anchor="",
         why=why if need is Needs.HANDS else None,
-        note="" if head.check else tested_briefly(stored.source),
+        note=read_ago(stored) or ("" if head.check else tested_briefly(stored.source)),
         path=path,
         good=_good(head) if head.answered else None,
         problems=head.problems,
