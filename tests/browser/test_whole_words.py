@@ -14,7 +14,7 @@ def test_what_is_due_after_a_swap_is_on_the_first_screen(sample: Page, here: Fla
     page.get_by_role("button", name="Confirm as it is").wait_for()
     work = sets.get_source(4).source.work
     assert isinstance(work, Work) and work.stage is Stage.HUNG
-    read = head.reading.model_copy(update={"cct": 4900.0, "duv": 0.009, "lux": 120.0, "gels": work.gels})
+    read = head.reading.model_copy(update={"cct": 5250.0, "duv": 0.0035, "lux": 120.0, "gels": work.gels})
     sets.add_reading(4, read, work.model_copy(update={"read_behind": read}), work)
     page.goto("/sources/4")
     done = page.get_by_role("button", name="Swapped", exact=True)
