@@ -57,7 +57,7 @@ class StrengthRead(NamedTuple):
     checked: bool
 
 
-class FarOff(NamedTuple):
+class FarFromLabel(NamedTuple):
     """A gel that is as strong as `strength`, a share of its label, by readings on so many `sources`.
 
     `doubt` is the standard deviation of the next sheet of it.
@@ -133,7 +133,7 @@ def _away(bare: PreparedSource, filters: Array, uv: Array) -> Array:
 
 def far_off(
     told: Sequence[Sequence[StrengthRead]], gel_arrays: GelArrays, accuracy: Accuracy
-) -> tuple[FarOff, ...]:
+) -> tuple[FarFromLabel, ...]:
     """Return the gels that are far off their labels by the readings of all sources; `told` is by source."""
     proofs: dict[int, list[StrengthRead]] = {}
     for of_source in told:
@@ -156,7 +156,7 @@ def _agreed(
     all_proofs: dict[int, list[StrengthRead]],
     gel_arrays: GelArrays,
     accuracy: Accuracy,
-) -> FarOff:
+) -> FarFromLabel:
     """Return what all readings behind a gel agree on.
 
     Readings that nobody checked count if they agree with those, or with the label: others may be of another
@@ -187,7 +187,7 @@ def _agreed(
         sources += bool(own)
     votes = votes or list(proofs)
     mean, doubt = _mean(votes)
-    return FarOff(gel, round(mean, 2), round(float(np.hypot(doubt, _OWN)), 3), max(sources, 1))
+    return FarFromLabel(gel, round(mean, 2), round(float(np.hypot(doubt, _OWN)), 3), max(sources, 1))
 
 
 def _mean(votes: Sequence[StrengthRead]) -> tuple[float, float]:
@@ -202,13 +202,13 @@ def _mean(votes: Sequence[StrengthRead]) -> tuple[float, float]:
     return mean, float(np.sqrt(max(1.0 / precision.sum(), apart)))
 
 
-def as_strong_as_read(gel_arrays: GelArrays, off: tuple[FarOff, ...], accuracy: Accuracy) -> GelArrays:
+def as_strong_as_read(gel_arrays: GelArrays, off: tuple[FarFromLabel, ...], accuracy: Accuracy) -> GelArrays:
     """Return the gels, those that are far `off` their labels as strong as they read, each in doubt alone."""
     return _strong(gel_arrays, off, accuracy) if off else gel_arrays
 
 
 @lru_cache(maxsize=32)
-def _strong(gel_arrays: GelArrays, off: tuple[FarOff, ...], accuracy: Accuracy) -> GelArrays:
+def _strong(gel_arrays: GelArrays, off: tuple[FarFromLabel, ...], accuracy: Accuracy) -> GelArrays:
     power = np.ones(len(gel_arrays.names))
     percent, series = gel_arrays.percent.copy(), gel_arrays.series.copy()
     said = gel_arrays.off_percent(accuracy)

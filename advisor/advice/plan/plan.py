@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from ...model import Limits, Problem
-from ..learned.sheet_strength import FarOff
+from ..learned.sheet_strength import FarFromLabel
 from ..readings.chromaticity import WhitePoint
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
@@ -32,7 +32,7 @@ class Plan:
     limits: Limits = field(default_factory=Limits)
     ladder: Ladder = TRADE
     prepared: Mapping[int, PreparedSource] = field(default_factory=dict)
-    far_off: tuple[FarOff, ...] = ()
+    far_off: tuple[FarFromLabel, ...] = ()
 
     @property
     def alone(self) -> PlannedSource:

@@ -12,7 +12,7 @@ from ..sentences.values import begins_colour
 from ..text.plain import plain
 from ..vocabulary.headings import Field
 from ..vocabulary.languages import TARGETS
-from ..vocabulary.spoken import ROLES
+from ..vocabulary.spoken import MODIFIERS, ROLES
 from .corrections import Correction, at_once, correction_in
 from .lead import SENT, Message, is_header, message_in, senders_in, stamp_alone, without_sender
 from .lettered import JOINT, lettered_in, with_letters_held
@@ -123,7 +123,7 @@ def say(text: str, line: int) -> Said:
     message, spoken = _read(replace(message, text=plain_text))
     if (is_header(text) or is_technical(message.text)) and not any(each.whole for each in spoken):
         return Said(line, text, message, [])
-    spoken = [each for each in spoken if not _is_planned(each)]
+    spoken = _level_first([each for each in spoken if not _is_planned(each)])
     if len(spoken) > 1:
         spoken = [each for each in spoken if not _is_wanted(each)] or spoken
     if len(spoken) > 1 and any(not each.whole and not each.name for each in spoken):
@@ -154,6 +154,19 @@ def _read(message: Message) -> tuple[Message, list[Spoken]]:
         if spoken and all(each.whole and (each.name or each.goes_on) for each in spoken):
             return bare, spoken
     return message, _without_sender(message.text)
+
+
+def _level_first(spoken: list[Spoken]) -> list[Spoken]:
+    """Give a dim level that stands alone to the reading behind it: "50% dish: 5790 -0.001"."""
+    if len(spoken) != 2 or spoken[0].name or set(spoken[0].cells) != {Field.LEVEL}:
+        return spoken
+    level, reading = spoken
+    if not reading.whole or {Field.LEVEL, Field.MODIFIER} & set(reading.cells):
+        return spoken
+    reading.cells[Field.LEVEL] = level.cells[Field.LEVEL]
+    if reading.name.casefold() in MODIFIERS:
+        reading.cells[Field.MODIFIER], reading.name, reading.groups = reading.name, "", []
+    return [reading]
 
 
 def _is_planned(spoken: Spoken) -> bool:

@@ -52,10 +52,7 @@ class Action:
 
 @dataclass(frozen=True)
 class Tap:
-    """A button that says what was wrong with a reading: the form's `fields`, for the gel or the reading.
-
-    `about` is ``gel`` or ``reading``: the gels that hang, or the reading behind them.
-    """
+    """A button that says what was wrong: with the gels or the reading (`about`), by the form's `fields`."""
 
     about: str
     words: str
@@ -174,12 +171,10 @@ def _taps(check: Check, work: Work | None) -> Iterator[Tap]:
         other = Tap("gel", f"It was {gel(instead)}", _said(of, instead), main=there)
         own = Tap("gel", f"It is {gel(of)}", _said(of, of), main=not there)
         yield from (other, own) if there else (own, other)
-    meant = slip or (check.far_off.meant if check.far_off else None)
-    if meant:
+    if meant := slip or (check.far_off.meant if check.far_off else None):
         in_cct = meant.what in (Slips.DIGIT, Slips.SWAPPED)
         fields = ("cct", plain(meant.cct)) if in_cct else ("duv", plain(meant.duv))
-        sure = slip is not None and check.mistake is None
-        yield Tap("reading", f"It was {slip_said(meant)}", (fields,), main=sure)
+        yield Tap("reading", f"It was {slip_said(meant)}", (fields,), main=bool(slip and not check.mistake))
 
 
 def _said(of: str, instead: str) -> tuple[tuple[str, str], ...]:

@@ -48,7 +48,8 @@ def test_a_form_without_text_means_the_one_that_stayed(door, path):
 def test_where_it_did_not_stay_the_page_says_so(door):
     answer = door("/gels/import", text="", kept="0" * 32)
     assert answer.status_code == 422
-    assert "the laptop does not have this text any more. Paste it again, or choose its file." in Page(answer).text
+    said = Page(answer).text
+    assert "the laptop does not have this text any more. Paste it again, or choose its file." in said
 
 
 def test_nobody_else_is_given_it(tmp_path, compiled, closing):
