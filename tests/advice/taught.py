@@ -22,8 +22,8 @@ def from_pair(gel, source, gelled, table=TABLE, accuracy=EXACT, **how):
     return from_pairs(gel, [ReadingPair(source, gelled, accuracy)], table, **how)
 
 
-def within_doubt(lesson: Lesson, mired: float, cc: float) -> bool:
-    """Whether a fitted row is as far from the truth as it says, and its rounding to two places."""
+def within_doubt(lesson: Lesson, mired: float, cc: float, times: float = 1.0) -> bool:
+    """Whether a fitted row is as far off as it says, so many `times`, and its rounding to two places."""
     assert lesson.fit is not None
     off = np.abs([lesson.new.mired - mired, lesson.new.cc - cc])
-    return bool((off <= np.array(lesson.fit.doubt) + 0.005).all())
+    return bool((off <= times * np.array(lesson.fit.doubt) + 0.005).all())

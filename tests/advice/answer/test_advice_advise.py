@@ -154,15 +154,20 @@ def test_the_order_of_gels_does_not_matter(bare, target, one, random):
     assert advise(request, one) == advise(request, other)
 
 
+def tenths(stops):
+    """The tenths of a stop that the search may have counted: 1.15 is answered for 1.14996 too."""
+    return [math.floor(10 * (stops + slip) + 0.5) for slip in (-1e-4, 1e-4)]
+
+
 @given(some_sources(), some_targets())
 @quick
 def test_stacks_are_a_front_in_rising_order_of_the_cost(bare, target):
     found = stacks(asking(bare, target=target, max_layers=2, tolerance_steps=3))
     price = [stack.cost for stack in found]
     assert price == sorted(price)
-    figures = [(s.cost - fixed(s), math.floor(10 * s.stops + 0.5), s.layers) for s in found]
+    figures = [(s.cost - fixed(s), tenths(s.stops), s.layers) for s in found]
     for a, b in itertools.permutations(figures, 2):
-        beaten = a[0] > b[0] + ROUNDING and a[1] >= b[1] and a[2] >= b[2]
+        beaten = a[0] > b[0] + ROUNDING and a[1][0] >= b[1][1] and a[2] >= b[2]
         assert not beaten, "a stack that another beats is not shown"
 
 
