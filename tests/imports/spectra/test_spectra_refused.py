@@ -103,9 +103,9 @@ def with_line(at, text):
         ),
         (
             "\t".join(f"{300 + i / 40}nm" for i in range(20_001)) + "\n" + "1\t" * 20_001,
-            "line 2",
-            "20001 samples",
-            "at most 20000",
+            "text",
+            "line 1 has 185 007 characters",
+            "at most 20 000 in a line",
         ),
         ("index,note,nm,value\n1,a,380,1\n2,b\n", "line 3", "the wavelength is missing", "in nm"),
         ("Hello", "text", "there is no spectrum in the text", "two columns"),
