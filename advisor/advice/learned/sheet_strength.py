@@ -165,13 +165,7 @@ def _agreed(
     first, _ = _mean(proofs)
     votes, sources = [], 0
     for of_source in told:
-        theirs = {
-            one.reading
-            for others in all_proofs.items()
-            if others[0] != gel
-            for one in of_source
-            if one.gel == others[0]
-        }
+        theirs = {one.reading for one in of_source if one.gel != gel and one.gel in all_proofs}
         own = [
             one
             for one in of_source

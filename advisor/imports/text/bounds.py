@@ -25,17 +25,18 @@ def refuse_large(text: str, where: str) -> None:
     """Raise Refused, with `where` as its place, for a text that holds more than is read."""
     lines = text.count("\n") + 1
     if lines > MOST_LINES:
-        raise _too_much(where, f"the text has {_said(lines)} lines", f"at most {_said(MOST_LINES)}. {_PARTS}")
+        says = f"the text has {_said(lines)} lines"
+        raise Refused.one(where, says, f"at most {_said(MOST_LINES)}. {_PARTS}")
     first = text.lstrip()[:1]
     if first in ("{", "["):
         records = text.count("{") + text.count("[")
         if records > MOST_RECORDS:
             says = f"the JSON has {_said(records)} objects and lists"
-            raise _too_much(where, says, f"at most {_said(MOST_RECORDS)}. {_PARTS}")
+            raise Refused.one(where, says, f"at most {_said(MOST_RECORDS)}. {_PARTS}")
     elif first == "<":
         tags, most = text.count("<"), MOST_ELEMENTS if "IESTM2714" in text[:2000] else MOST_TAGS
         if tags > most:
-            raise _too_much(where, f"the text has {_said(tags)} tags", f"at most {_said(most)}. {_PARTS}")
+            raise Refused.one(where, f"the text has {_said(tags)} tags", f"at most {_said(most)}. {_PARTS}")
     else:
         refuse_cells(text, where, MOST_CELLS)
         _refuse_long_lines(text, where)
@@ -45,23 +46,19 @@ def refuse_cells(text: str, where: str, most: int) -> None:
     """Raise Refused for a text of more cells than `most`."""
     cells = sum(text.count(mark) for mark in _MARKS)
     if cells > most:
-        raise _too_much(where, f"the text has {_said(cells)} cells", f"at most {_said(most)}. {_PARTS}")
+        raise Refused.one(where, f"the text has {_said(cells)} cells", f"at most {_said(most)}. {_PARTS}")
 
 
 def _refuse_long_lines(text: str, where: str) -> None:
     for number, line in enumerate(text.split("\n"), 1):
         if len(line) > LONGEST_LINE:
             says = f"line {number} has {_said(len(line))} characters"
-            raise _too_much(where, says, f"at most {_said(LONGEST_LINE)} in a line")
+            raise Refused.one(where, says, f"at most {_said(LONGEST_LINE)} in a line")
         if len(line) > MOST_IN_A_LINE:
             most = max(line.count(mark) for mark in _MARKS) + 1
             if most > MOST_IN_A_LINE:
                 says = f"line {number} has {_said(most)} cells"
-                raise _too_much(where, says, f"at most {_said(MOST_IN_A_LINE)} in a line")
-
-
-def _too_much(where: str, says: str, allowed: str) -> Refused:
-    return Refused.one(where, says, allowed)
+                raise Refused.one(where, says, f"at most {_said(MOST_IN_A_LINE)} in a line")
 
 
 def _said(count: int) -> str:
