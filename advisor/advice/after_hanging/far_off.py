@@ -9,14 +9,10 @@ meant is only offered: a drift looks the same. So it may lie anywhere within the
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
-from ...colour.observer.cct import uv_of_cct_duv
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from ...model import Accuracy, Kind, Predicted, Reading, Refused, Source
 from ..learned.taken import differ
 from ..readings.chromaticity import WhitePoint, measure
-from .slip import Slip, typed
+from .slip import Slip, nearest, typed
 
 _LEAST = 6.0
 """What is nearer than this is not asked about, however small the stated doubt. [step] Our judgement."""
@@ -51,7 +47,7 @@ def far_off(
         return None
     if len(behind) > 1 and _read_twice(measure(found), behind, accuracy):
         return None
-    return FarOff(_meant(found, predicted, apart, allowed))
+    return FarOff(nearest(typed(found, any_two=True), predicted, min(allowed, apart)))
 
 
 def _read_twice(white: WhitePoint, behind: Sequence[Reading], accuracy: Accuracy) -> bool:
@@ -62,15 +58,3 @@ def _read_twice(white: WhitePoint, behind: Sequence[Reading], accuracy: Accuracy
         except Refused:
             continue
     return alike > 1
-
-
-def _meant(found: Reading, predicted: Predicted, apart: float, allowed: float) -> Slip | None:
-    """Return the slip that leads nearest to the prediction, if it leads within the doubt; else None."""
-    expected = uv_of_cct_duv(np.array(predicted.cct), np.array(predicted.duv))
-
-    def away(meant: Slip) -> float:
-        uv = uv_of_cct_duv(np.array(meant.cct), np.array(meant.duv))
-        return float(delta_uv_prime(uv, expected)) / STEP_DELTA_UV
-
-    best = min(typed(found, any_two=True), key=away, default=None)
-    return best if best and away(best) <= min(allowed, apart) else None

@@ -9,7 +9,7 @@ sign of Duv, or its decimal point. The result has to meet the prediction to two 
 both are known. Later digits are not tried: they would explain any lamp that drifted.
 """
 
-from collections.abc import Iterator
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from itertools import combinations
@@ -70,14 +70,21 @@ def slip(
         return Slip(Slips.BARE, bare.cct, bare.duv)
     if found.lux and predicted.lux and abs(float(np.log2(found.lux / predicted.lux))) > _LIGHT:
         return None
-    expected = uv_of_cct_duv(np.array(predicted.cct), np.array(predicted.duv))
-    best: tuple[float, Slip] | None = None
-    for meant in typed(found):
-        uv = uv_of_cct_duv(np.array(meant.cct), np.array(meant.duv))
-        away = float(delta_uv_prime(uv, expected)) / STEP_DELTA_UV
-        if away <= min(_MEANT, allowed, _CLEARLY * apart) and (best is None or away < best[0]):
-            best = away, meant
-    return best[1] if best else None
+    return nearest(typed(found), predicted, min(_MEANT, allowed, _CLEARLY * apart))
+
+
+def nearest(meant: Sequence[Slip], predicted: Predicted, within: float) -> Slip | None:
+    """Return what leads nearest to a prediction, of all that may have been meant.
+
+    None if nothing leads `within` that distance of it. [step]
+    """
+    if not meant:
+        return None
+    ccts, duvs = np.array([(one.cct, one.duv) for one in meant] + [(predicted.cct, predicted.duv)]).T
+    uv = uv_of_cct_duv(ccts, duvs)
+    away = delta_uv_prime(uv[:-1], uv[-1]) / STEP_DELTA_UV
+    best = int(away.argmin())
+    return meant[best] if away[best] <= within else None
 
 
 def _as_dark_as_gelled(lux: float | None, predicted: float | None, bare: float | None) -> bool:
@@ -88,13 +95,13 @@ def _as_dark_as_gelled(lux: float | None, predicted: float | None, bare: float |
     return from_bare > max(from_gelled, _LIGHT)
 
 
-def typed(found: Reading, *, any_two: bool = False) -> Iterator[Slip]:
-    """Yield what may have been meant by a reading of CCT and Duv that was typed.
+def typed(found: Reading, *, any_two: bool = False) -> list[Slip]:
+    """Return what may have been meant by a reading of CCT and Duv that was typed.
 
     With `any_two`, any two digits may have been swapped, and not neighbours alone.
     """
     if found.cct is None or found.duv is None or found.spectrum is not None:
-        return
+        return []
     digits, duv = f"{found.cct:.0f}", found.duv
     ccts = {float(f"{first}{digits[1:]}"): Slips.DIGIT for first in "123456789"}
     for i, k in combinations(range(len(digits)), 2):
@@ -109,4 +116,6 @@ def typed(found: Reading, *, any_two: bool = False) -> Iterator[Slip]:
         duvs[duv / 10.0] = Slips.POINT
     every = [Slip(what, cct, duv) for cct, what in ccts.items() if cct != float(digits)]
     every += [Slip(what, found.cct, other) for other, what in duvs.items() if other != duv]
-    yield from (one for one in every if in_range(MIRED_K / one.cct, one.duv))
+    ccts_meant, duvs_meant = np.array([(one.cct, one.duv) for one in every]).reshape(-1, 2).T
+    able = in_range(MIRED_K / ccts_meant, duvs_meant)
+    return [one for one, there in zip(every, able, strict=True) if there]

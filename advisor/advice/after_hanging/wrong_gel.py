@@ -64,24 +64,29 @@ def mistake(
     light = float((stood * gel_arrays.product(hung)) @ weights()[:, 1])
     off = _stops(found.lux, predicted.lux)
     there = (gel_arrays.ranked | gel_arrays.dimming) & (gel_arrays.stock > 0)
-    best: tuple[bool, float, str, str] | None = None
-    for place, gel in enumerate(hung):
-        for other in np.flatnonzero(gel_arrays.family_keys == gel_arrays.family_keys[gel]).tolist():
-            if other in hung:
-                continue
-            through = stood * gel_arrays.product([*hung[:place], other, *hung[place + 1 :]])
-            away = float(delta_uv_prime(uv_of_xyz(through @ weights()), white.uv)) / STEP_DELTA_UV
-            missing = not there[other]
-            if away > min(allowed, _CLEARLY * apart) or (best and (missing, away) >= best[:2]):
-                continue
-            brighter = float(np.log2(float(through @ weights()[:, 1]) / light))
-            if off is not None and abs(off - brighter) > max(abs(off), _LIGHT):
-                continue
-            best = missing, away, gel_arrays.names[other], gel_arrays.names[gel]
-    if best is None:
+    families = gel_arrays.family_keys
+    swaps = [
+        (k, other)
+        for k, gel in enumerate(hung)
+        for other in np.flatnonzero(families == families[gel]).tolist()
+        if other not in hung
+    ]
+    if not swaps:
         return None
-    missing, _, instead, of = best
-    return Mistake(instead, of, _reads(predicted, white, off), on_truck=not missing)
+    stacks = np.array([[*hung[:k], other, *hung[k + 1 :]] for k, other in swaps])
+    behind = (stood * gel_arrays.transmittances[stacks].prod(axis=1)) @ weights()
+    away = delta_uv_prime(uv_of_xyz(behind), white.uv) / STEP_DELTA_UV
+    able = away <= min(allowed, _CLEARLY * apart)
+    if off is not None:
+        near = np.flatnonzero(able)
+        able[near] = np.abs(off - np.log2(behind[near, 1] / light)) <= max(abs(off), _LIGHT)
+    missing = ~there[stacks[np.arange(len(swaps)), [k for k, _ in swaps]]]
+    order = [i for i in np.lexsort((away, missing)) if able[i]]
+    if not order:
+        return None
+    k, other = swaps[order[0]]
+    instead, of = gel_arrays.names[other], gel_arrays.names[hung[k]]
+    return Mistake(instead, of, _reads(predicted, white, off), on_truck=not missing[order[0]])
 
 
 def _stops(lux: float | None, predicted: float | None) -> float | None:

@@ -101,6 +101,8 @@ def moved_test(source: Source) -> MovedTest | None:
     Readings that are no white, and those with a modifier or at a setting of the dials that was not tested,
     say nothing of it.
     """
+    if not any(r.tested_at for r in (*source.readings, source.reading)):
+        return None
     bare = source.bare_readings
     times = sorted({r.tested_at for r in bare if r.tested_at})
     if not times:
@@ -145,7 +147,9 @@ def _reading_moved(reading: Reading, mired: float, duv: float, light: float) -> 
 
 
 def as_moved(source: Source) -> Source:
-    """Return a source with its test as it is by now; a source without a test is returned as it is."""
+    """Return a source with its test as it is by now; one without a test, or moved already, as it is."""
+    if any(isinstance(r, MovedReading) for r in (*source.readings, source.reading)):
+        return source
     test = moved_test(source)
     return test.source if test else source
 
@@ -177,7 +181,7 @@ _Line = tuple[tuple[str, Setting | None], dict[float, Reading]]
 def _lines(base: Sequence[Reading]) -> dict[tuple[str, Setting | None], dict[float, Reading]]:
     """Return the newest reading of each level, by modifier and dial setting."""
     lines: dict[tuple[str, Setting | None], dict[float, Reading]] = {}
-    keys = name_keys(reading.modifier for reading in base)
+    keys = name_keys([reading.modifier for reading in base])
     for reading, modifier in zip(base, keys, strict=True):
         if reading.level is not None:
             lines.setdefault((modifier, reading.dial), {})[reading.level] = reading
@@ -245,7 +249,7 @@ class _Kriging:
 
 
 def _places(readings: Sequence[Reading]) -> list[Place]:
-    keys = name_keys(reading.modifier for reading in readings)
+    keys = name_keys([reading.modifier for reading in readings])
     return [(key, r.level or 100.0, r.dial) for key, r in zip(keys, readings, strict=True)]
 
 

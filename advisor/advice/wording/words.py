@@ -71,9 +71,11 @@ def shift(mired: float, duv: float, ladder: Ladder, *, visible: bool = False) ->
 
     With `visible`, a difference that the eye sees gets at least “a touch”, however large the fractions are.
     """
-    warm = ("CTO", "too cool") if mired > 0 else ("CTB", "too warm")
-    green = f"too {'magenta' if duv > 0 else 'green'}"
-    return _both(mired, warm, duv, green, ladder, visible) or "on the target"
+    warm = _Way("CTO ", "too cool", ladder.cto) if mired > 0 else _Way("CTB ", "too warm", ladder.ctb)
+    green = (
+        _Way("", "too magenta", ladder.plus_green) if duv > 0 else _Way("", "too green", ladder.minus_green)
+    )
+    return _both(mired, warm, duv, green, visible) or "on the target"
 
 
 def beside(mired: float, duv: float, ladder: Ladder, *, visible: bool = False) -> str:
@@ -81,9 +83,11 @@ def beside(mired: float, duv: float, ladder: Ladder, *, visible: bool = False) -
 
     `visible` is as in `shift`.
     """
-    warm = ("CTO", "warmer") if mired > 0 else ("CTB", "cooler")
-    green = "greener" if duv > 0 else "more magenta"
-    return _both(mired, warm, duv, green, ladder, visible) or "the same white"
+    warm = _Way("CTO ", "warmer", ladder.cto) if mired > 0 else _Way("CTB ", "cooler", ladder.ctb)
+    green = (
+        _Way("", "greener", ladder.plus_green) if duv > 0 else _Way("", "more magenta", ladder.minus_green)
+    )
+    return _both(mired, warm, duv, green, visible) or "the same white"
 
 
 AS_FRACTION = (0.5, 0.0002)
@@ -116,18 +120,25 @@ def fraction_of(said: str, gel: str) -> str:
     return f"half a {gel}" if said == "a half" else f"{said} {gel}"
 
 
-def _both(mired: float, warm: tuple[str, str], duv: float, green: str, ladder: Ladder, visible: bool) -> str:
+class _Way(NamedTuple):
+    """A way to be off: the gel, its words, and the sizes of the gel's fractions."""
+
+    gel: str
+    text: str
+    sizes: Sizes
+
+
+def _both(mired: float, warm: _Way, duv: float, green: _Way, visible: bool) -> str:
     """Say how far along both axes, with the gel and the way of each; nothing where neither is worth it."""
-    gel, way = warm
-    sizes = ladder.both(mired, duv)
-    along, across = amount(mired, sizes[0]), amount(duv, sizes[1])
+    along, across = amount(mired, warm.sizes), amount(duv, green.sizes)
     parts = []
     if along.rung >= 2:
-        parts.append(f"{along.text} {way}" if along.rung == 2 else f"{along.text} {gel} {way}")
+        parts.append(f"{along.text} {'' if along.rung == 2 else warm.gel}{warm.text}")
     if across.rung >= 2:
-        parts.append(f"{across.text} {green}")
+        parts.append(f"{across.text} {green.text}")
     if visible and not parts:
-        parts.append(f"a touch {way if abs(mired) / sizes[0][0] > abs(duv) / sizes[1][0] else green}")
+        more = warm if abs(mired) / warm.sizes[0] > abs(duv) / green.sizes[0] else green
+        parts.append(f"a touch {more.text}")
     return ", ".join(parts)
 
 

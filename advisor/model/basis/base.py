@@ -2,7 +2,7 @@
 
 import itertools
 import unicodedata
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import UTC, datetime
 from enum import StrEnum
 from typing import Annotated, Any, Self
@@ -63,7 +63,7 @@ def name_key(name: str) -> str:
     return unicodedata.normalize("NFC", name.casefold())
 
 
-def name_keys(names: Iterable[str]) -> list[str]:
+def name_keys(names: Sequence[str]) -> list[str]:
     """Return the key of each name (`name_key`)."""
     return [name_key(name) for name in names]
 

@@ -23,7 +23,7 @@ def refuse_taken(named: Sequence[tuple[str, Source]], taken: Collection[str]) ->
     """
     seen = set(taken)
     problems = []
-    keys = name_keys(source.name for _, source in named)
+    keys = name_keys([source.name for _, source in named])
     for (where, source), key in zip(named, keys, strict=True):
         if key in seen:
             says = f"there is a source called {source.name!r} in this set already"
@@ -43,7 +43,7 @@ def resolve_target(target: Target, stored: StoredSet) -> tuple[Target, int | Non
     if target.source is None:
         return target, None
     key = name_key(target.source)
-    keys = name_keys(source.source.name for source in stored.sources)
+    keys = name_keys([source.source.name for source in stored.sources])
     for source, own in zip(stored.sources, keys, strict=True):
         if own == key:
             return target.model_copy(update={"source": source.source.name}), source.id

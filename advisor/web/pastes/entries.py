@@ -118,7 +118,7 @@ def entries_of(
     groups: dict[tuple[int, int], list[TickedRow]] = {}
     for row in rows:
         groups.setdefault(row.row.of, []).append(row)
-    keys = name_keys(stored.source.name for stored in present)
+    keys = name_keys([stored.source.name for stored in present])
     by_name = dict(zip(keys, present, strict=True))
     taken = set(by_name)
     return [_entry(group, by_name, taken, chosen, form) for group in groups.values()]
