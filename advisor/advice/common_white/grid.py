@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...colour.observer.cct import CCT_RANGE, cct_duv_of_uv, in_range, normal_at, planckian_uv, uv_of_cct_duv
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, is_real, xy_of_uv
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, is_real_uv
 from ...colour.observer.data import Array
 from ...colour.observer.loci import CC_PER_DUV, MIRED_K, daylight_uv
 from ...model import Limits, Locus, Target, WantedOffset
@@ -101,7 +101,7 @@ def grid() -> Grid:
         uv=uv,
         mired=MIRED_K / cct,
         duv=duv,
-        real=is_real(xy_of_uv(uv)),
+        real=is_real_uv(uv),
     )
 
 

@@ -8,8 +8,9 @@ expected miss, and at least the expected loss of the mean place. Where another s
 it beats the stack.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, partial
 from typing import NamedTuple
 
 import numpy as np
@@ -26,7 +27,7 @@ from ..stacks.uncertainty import (
     PER_STEP,
     ROUND,
     Certainty,
-    certainty,
+    certainties,
     level,
     looks_same,
     meter,
@@ -36,7 +37,7 @@ from ..stacks.uncertainty import (
 from .counted import affordable, cost, counted_loss, tenths
 from .frontier import Least
 from .habits import fussy
-from .loss import NARROWER, chance_within, expected_loss, loss
+from .loss import NARROWER, Scattered, chance_within, expected_loss, expected_losses, loss
 
 GATHERED, NEARER = 0.7, 0.9
 """Two factors on standard deviations, for `Judge.within`: lamps of a kind spread less than its ensemble, and
@@ -68,7 +69,7 @@ class Judge:
     bare: PreparedSource
     gel_arrays: GelArrays
     limits: Limits
-    mapping: Array = field(default_factory=lambda: np.zeros((2, 2)))
+    mapping: Array = field(default_factory=partial(np.zeros, (2, 2)))
 
     @property
     def shares(self) -> Array:
@@ -102,14 +103,13 @@ class Judge:
 
     def certainty(self, stacks: Indices) -> Certainty:
         """Return how certain the outcomes of stacks (m, w) are."""
-        sure = certainty(self.bare, self.gel_arrays, stacks, self.limits.accuracy)
-        steps = np.sqrt(sure.steps**2 + ROUND**2 * self.mapping.trace())
-        return Certainty(sure.places, sure.covariance + self.mapping, steps)
+        [sure] = sure_of([self], [stacks])
+        return sure
 
     def risk(self, stacks: Indices, sure: Certainty) -> Array:
         """Return the risk (m,) [step] of stacks (m, w) whose certainty is `sure`."""
-        tolerance = self.limits.tolerance_steps
-        return expected_loss(sure.places, self.shares, sure.covariance, tolerance, self.fussy(stacks))
+        [risk] = risks_of([self], [stacks], [sure])
+        return risk
 
     def beats_by(self, stacks: Indices, risk: Array) -> Array:
         """Return the figure (m,) [step] that the front compares, beside light and work: here the risk."""
@@ -201,9 +201,37 @@ class Judge:
     @cached_property
     def _green_needed(self) -> float:
         """The green that the source needs; a negative one is magenta. [CC]"""
-        return CC_PER_DUV * self.bare.white.shift_to(self.bare.wanted)[1]
+        return CC_PER_DUV * (self.bare.wanted.duv - self.bare.white.duv)
 
     @cached_property
     def _there(self) -> NDArray[np.bool_]:
         """Say which gels (n,) are at hand."""
         return self.gel_arrays.ranked & (self.gel_arrays.stock > 0) & allowed_by(self.gel_arrays, self.limits)
+
+
+def sure_of(judges: Sequence[Judge], stacks: Sequence[Indices]) -> list[Certainty]:
+    """Return how certain the outcomes of stacks (m, w) are, of each source or setting its own.
+
+    The judges have one gel table and one accuracy, and none of them knows readings behind gels.
+    """
+    first = judges[0]
+    bares = [judge.bare for judge in judges]
+    found = []
+    for judge, sure in zip(
+        judges, certainties(bares, first.gel_arrays, stacks, first.limits.accuracy), strict=True
+    ):
+        steps = np.sqrt(sure.steps**2 + ROUND**2 * judge.mapping.trace())
+        found.append(Certainty(sure.places, sure.covariance + judge.mapping, steps))
+    return found
+
+
+def risks_of(judges: Sequence[Judge], stacks: Sequence[Indices], sures: Sequence[Certainty]) -> list[Array]:
+    """Return the risk (m,) [step] of stacks (m, w) by their certainty, of each source or setting its own."""
+    return expected_losses(
+        [
+            Scattered(
+                sure.places, judge.shares, sure.covariance, judge.limits.tolerance_steps, judge.fussy(rows)
+            )
+            for judge, rows, sure in zip(judges, stacks, sures, strict=True)
+        ]
+    )

@@ -17,7 +17,9 @@ the squared radius of a round normal scatter; 7.1.26: the error function to 1.5e
 Jensen, J. L. W. V. (1906), Acta Math. 30 (from memory).
 """
 
+from collections.abc import Sequence
 from statistics import NormalDist
+from typing import NamedTuple
 
 import numpy as np
 
@@ -81,6 +83,21 @@ def expected_loss(
     each distance before its loss is taken; the loss stays convex in the place. NaN where a place is NaN.
     """
     return expected_at(offsets, weights, scattered(covariance), tolerance, farther)
+
+
+class Scattered(NamedTuple):
+    """Places `offsets` (m, k, 2) of one source, with what `expected_loss` asks of them."""
+
+    offsets: Array
+    weights: Array
+    covariance: Array
+    tolerance: float
+    farther: Array | float = 0.0
+
+
+def expected_losses(asked: Sequence[Scattered]) -> list[Array]:
+    """Return the `expected_loss` of each source's places."""
+    return [expected_loss(*one) for one in asked]
 
 
 def scattered(covariance: Array) -> Array:

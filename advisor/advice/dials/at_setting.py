@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 
@@ -11,13 +12,13 @@ from ...colour.observer.data import Array
 from ...colour.observer.loci import MIRED_K
 from ...colour.spectra.sources import Ensemble, Unbendable, ensemble, ensembles, measured
 from ...model import Limits, Setting, StackAdvice
-from ..cost.judge import Judge
-from ..cost.loss import expected_loss
+from ..cost.judge import Judge, risks_of, sure_of
+from ..cost.loss import Scattered, expected_losses
 from ..ranking.report import stack_reports
 from ..readings.chromaticity import WhitePoint
 from ..stacks.enumerate import Indices
 from ..stacks.gel_arrays import GelArrays
-from ..stacks.prediction import Outcomes, PreparedSource, predict_stacks
+from ..stacks.prediction import Outcomes, PreparedSource, predict_each
 from ..stacks.uncertainty import PER_STEP, Certainty
 from .calibration import DialFit, Mapped
 from .surfaces import possible
@@ -42,11 +43,8 @@ class HeadAtSetting:
 
     def outcomes(self, judge: Judge, stacks: Indices) -> tuple[Outcomes, Certainty]:
         """Predict stacks (m, w), the mapping's error in their expected miss, and how certain that is."""
-        [there] = predict_stacks([self.bare], judge.gel_arrays, stacks)
-        sure = judge.certainty(stacks)
-        mapping = np.broadcast_to(self.mapping, (len(stacks), 2, 2))
-        steps = expected_loss(sure.places, self.bare.ensemble.weights, mapping, np.inf)
-        return Outcomes(there.uv, steps, there.passed * 2.0**self.gain), sure
+        [(outcomes, sure)] = _outcomes([self], [judge], [stacks])
+        return outcomes, sure
 
     def reports(
         self, judge: Judge, stacks: Indices, outcomes: Outcomes, sure: Certainty
@@ -54,6 +52,43 @@ class HeadAtSetting:
         """Report stacks (m, w) with their outcomes."""
         entries = stack_reports(judge, stacks, outcomes, sure)
         return [entry.model_copy(update={"dial": self.setting}) for entry in entries]
+
+
+class Judged(NamedTuple):
+    """Stacks (m, w) at one setting: their outcomes, how certain these are, and their risk (m,) [step]."""
+
+    outcomes: Outcomes
+    sure: Certainty
+    risk: Array
+
+
+def judged_at(stands: Sequence[HeadAtSetting], judge: Judge, stacks: Sequence[Indices]) -> list[Judged]:
+    """Predict and judge stacks (m, w) at several settings of the head of `judge`, at each its own."""
+    if not stands:
+        return []
+    judges = [Judge(stand.bare, judge.gel_arrays, judge.limits, stand.mapping) for stand in stands]
+    found = _outcomes(stands, judges, stacks)
+    risks = risks_of(judges, stacks, [sure for _, sure in found])
+    return [Judged(outcomes, sure, risk) for (outcomes, sure), risk in zip(found, risks, strict=True)]
+
+
+def _outcomes(
+    stands: Sequence[HeadAtSetting], judges: Sequence[Judge], stacks: Sequence[Indices]
+) -> list[tuple[Outcomes, Certainty]]:
+    sures = sure_of(judges, stacks)
+    there = predict_each([stand.bare for stand in stands], judges[0].gel_arrays, stacks)
+    steps = expected_losses(
+        [
+            Scattered(sure.places, stand.bare.ensemble.weights, _spread(stand.mapping, len(own)), np.inf)
+            for stand, sure, own in zip(stands, sures, stacks, strict=True)
+        ]
+    )
+    each = zip(stands, there, steps, sures, strict=True)
+    return [(Outcomes(one.uv, off, one.passed * 2.0**at.gain), sure) for at, one, off, sure in each]
+
+
+def _spread(mapping: Array, count: int) -> Array:
+    return np.broadcast_to(mapping, (count, 2, 2))
 
 
 def as_read(bare: PreparedSource) -> HeadAtSetting:

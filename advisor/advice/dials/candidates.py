@@ -24,7 +24,7 @@ from ..cost.judge import Judge
 from ..cost.loss import loss
 from ..stacks.enumerate import NONE, Choice, Indices
 from ..stacks.prediction import PreparedSource, predict_stacks, stacked
-from .at_setting import HeadAtSetting, as_read, spectra_at_each, stands_at
+from .at_setting import HeadAtSetting, as_read, judged_at, spectra_at_each, stands_at
 from .calibration import DialFit
 from .search import FAR, BestSettings, Dials, Valley, dials_of, span_of
 from .stacks_tried import stacks_tried
@@ -190,15 +190,18 @@ class DialledHead:
             made = stands_at(self.bare, self.fit, [dials.setting(i, j) for i, j in new])
             stands.update(zip(new, made, strict=True))
         figures = np.full((len(settings), 4), np.nan)
-        for setting in set(settings):
-            if stand := stands[setting]:
-                same = [k for k, other in enumerate(settings) if other == setting]
-                judge, own = stand.judge(self.judge.gel_arrays, self.judge.limits), stacks[rows.places[same]]
-                outcomes, sure = stand.outcomes(judge, own)
-                figures[same] = np.column_stack([judge.risk(own, sure), stops(outcomes.passed), outcomes.uv])
+        same = {
+            setting: [k for k, other in enumerate(settings) if other == setting]
+            for setting in set(settings)
+            if stands[setting]
+        }
+        there = [stand for setting in same if (stand := stands[setting])]
+        judged = judged_at(there, self.judge, [stacks[rows.places[some]] for some in same.values()])
+        for some, one in zip(same.values(), judged, strict=True):
+            figures[some] = np.column_stack([one.risk, one.outcomes.passed, one.outcomes.uv])
         lit = np.flatnonzero(np.isfinite(figures[:, 0]))
-        risk, lost, u, v = figures[lit].T
-        return rows.some(lit)._replace(risk=risk, lost=lost), np.stack([u, v], axis=1)
+        risk, passed, u, v = figures[lit].T
+        return rows.some(lit)._replace(risk=risk, lost=stops(passed)), np.stack([u, v], axis=1)
 
     def _beside(self, valley: Valley, stacks: Indices, known: _Rows, uv: Array, *, all_of: bool) -> _Rows:
         """Return neighbours of the leading pairs that come near; with `all_of`, better ones of all pairs too.

@@ -29,7 +29,7 @@ from ..stacks.enumerate import Indices
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import Outcomes, PreparedSource
 from ..stacks.uncertainty import Certainty, looks_same
-from .at_setting import stand_at
+from .at_setting import judged_at, stand_at
 from .calibration import Mapped, fit_dial
 from .candidates import DialledHead, StackAtSetting
 
@@ -116,16 +116,13 @@ def predicted(judge: Judge, pairs: list[StackAtSetting]) -> PairOutcomes:
     n, names = len(pairs), judge.bare.ensemble.names
     uv, steps, passed, risk = np.empty((n, 2)), np.empty(n), np.empty(n), np.empty(n)
     sure = Certainty(np.empty((n, len(names), 2)), np.empty((n, 2, 2)), np.empty(n))
-    for places in _by_stand(pairs):
-        stand = pairs[places[0]].stand
-        stacks, there = (
-            np.array([pairs[k].stack for k in places]),
-            stand.judge(judge.gel_arrays, judge.limits),
-        )
-        outcomes, known = stand.outcomes(there, stacks)
+    groups = _by_stand(pairs)
+    stands = [pairs[places[0]].stand for places in groups]
+    stacks = [np.array([pairs[k].stack for k in places]) for places in groups]
+    each = zip(groups, stands, judged_at(stands, judge, stacks), strict=True)
+    for places, stand, (outcomes, known, risks) in each:
         uv[places], steps[places], passed[places] = outcomes.uv, outcomes.steps, outcomes.passed
-        risk[places] = there.risk(stacks, known)
-        sure.covariance[places], sure.steps[places] = known.covariance, known.steps
+        risk[places], sure.covariance[places], sure.steps[places] = risks, known.covariance, known.steps
         own = {name: k for k, name in enumerate(stand.bare.ensemble.names)}
         mean = np.einsum("mkc,k->mc", known.places, stand.bare.ensemble.weights)
         for k, name in enumerate(names):

@@ -18,7 +18,7 @@ from functools import lru_cache
 import numpy as np
 
 from ...colour.observer.cct import CCT_RANGE, DUV_LIMIT, in_range, uv_of_cct_duv, uv_of_mired_duv
-from ...colour.observer.chromaticity import delta_uv_prime, is_real, through, xy_of_uv
+from ...colour.observer.chromaticity import delta_uv_prime, is_real_uv, through
 from ...colour.observer.data import Array
 from ...colour.observer.loci import MIRED_K
 from ...colour.spectra.sources import Ensemble
@@ -47,7 +47,7 @@ def _greenest() -> tuple[Array, Array]:
     low, high = np.zeros(len(at)), np.full(len(at), DUV_LIMIT)
     for _ in range(20):
         middle = (low + high) / 2
-        real = is_real(xy_of_uv(uv_of_cct_duv(cct, middle)))
+        real = is_real_uv(uv_of_cct_duv(cct, middle))
         low, high = np.where(real, middle, low), np.where(real, high, middle)
     return at, low
 

@@ -14,7 +14,7 @@ from ...model import Accuracy, Reading, Refused, Source
 from ...model.basis.base import name_key
 from ...model.basis.quantities import tidy
 from ..readings.behind_gels import read_behind
-from ..readings.chromaticity import WhitePoint, measure
+from ..readings.chromaticity import WhitePoint, measure, whites_of
 from ..readings.steps import meter_steps
 from ..stacks.gel_arrays import GelArrays
 
@@ -80,19 +80,18 @@ def changed(source: Source, accuracy: Accuracy) -> tuple[int, Reading | None]:
     Only bare readings with the same level, modifier and dials are compared, none from the test of a head.
     0 and None where none differs.
     """
-    newest = source.reading
-    now = _white(newest)
-    for place in range(len(source.readings) - 1, -1, -1):
-        reading = source.readings[place]
-        was = (
-            None
-            if reading.gels or reading.tested_at or not _taken_alike(reading, newest)
-            else _white(reading)
-        )
-        if was is None or now is None:
-            continue
-        if differ(was, now, accuracy):
-            return place + 1, reading
+    newest, earlier = source.reading, source.readings
+    alike = [
+        k
+        for k, reading in enumerate(earlier)
+        if not (reading.gels or reading.tested_at) and _taken_alike(reading, newest)
+    ]
+    if not alike:
+        return 0, None
+    *before, now = whites_of([*(earlier[k] for k in alike), newest])
+    for k, was in zip(reversed(alike), reversed(before), strict=True):
+        if was is not None and now is not None and differ(was, now, accuracy):
+            return k + 1, earlier[k]
     return 0, None
 
 
@@ -105,7 +104,7 @@ def differ(was: WhitePoint, now: WhitePoint, accuracy: Accuracy) -> bool:
 def changed_words(source: Source, accuracy: Accuracy) -> str:
     """Say that a lamp changed since it was read behind gels, and what no longer counts; else empty."""
     _, older = changed(source, accuracy)
-    was = None if older is None else _white(older)
+    [was] = [None] if older is None else whites_of([older])
     if was is None or not any(reading.gels for reading in source.readings):
         return ""
     said = f"The lamp changed: bare it read {tidy(was.cct, 0)} K before."
@@ -115,10 +114,3 @@ def changed_words(source: Source, accuracy: Accuracy) -> str:
 def _taken_alike(one: Reading, other: Reading) -> bool:
     here, there = ((r.level, name_key(r.modifier), r.dial) for r in (one, other))
     return here == there
-
-
-def _white(reading: Reading) -> WhitePoint | None:
-    try:
-        return measure(reading)
-    except Refused:
-        return None

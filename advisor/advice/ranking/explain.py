@@ -82,7 +82,7 @@ def rank_of(answer: SourceAdvice, entry: StackAdvice, limits: Limits, say: Say =
 
 def stack_name(stack: StackAdvice, say: Say = str) -> str:
     """Name a stack within a sentence."""
-    names = grouped(say(name) for name in stack.gels)
+    names = grouped([say(name) for name in stack.gels])
     if stack.dial:
         return dial_said(stack.dial) + (f" with {listed(names)}" if names else "")
     if not names:

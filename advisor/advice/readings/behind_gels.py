@@ -87,9 +87,10 @@ def read_behind(source: Source, since: int = 0) -> list[Reading]:
     if work is None:
         return found
     for reading in taken(work):
-        behind = reading.model_copy(update={"gels": reading.gels or work.gels})
+        behind = reading if reading.gels else reading.model_copy(update={"gels": work.gels})
         if behind.gels and behind not in source.readings:
-            found.append(behind.model_copy(update={"level": stood_when_read(reading, work).level}))
+            level = stood_when_read(reading, work).level
+            found.append(behind if level == behind.level else behind.model_copy(update={"level": level}))
     return found
 
 

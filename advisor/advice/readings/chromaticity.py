@@ -1,5 +1,6 @@
 """Turn a reading into its chromaticity and the spectra that it may have, or say why that cannot be done."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 from math import hypot
@@ -8,7 +9,7 @@ import numpy as np
 
 from ...colour.observer import grid
 from ...colour.observer.cct import CCT_RANGE, DUV_LIMIT, cct_duv_of_uv, in_range, moves_at, uv_of_cct_duv
-from ...colour.observer.chromaticity import held_real, is_real, uv_of_xy, uv_of_xyz, xy_of_uv
+from ...colour.observer.chromaticity import held_real, is_real_uv, uv_of_xy, uv_of_xyz
 from ...colour.observer.data import Array
 from ...colour.observer.loci import CC_PER_DUV, MIRED_K
 from ...colour.rendering.figures import Figures
@@ -64,6 +65,18 @@ def measure(reading: Reading) -> WhitePoint:
     return near_white(uv if real is None else real, "xy", f"x {reading.xy[0]:g}, y {reading.xy[1]:g}")
 
 
+def whites_of(readings: Iterable[Reading]) -> list[WhitePoint | None]:
+    """Return the chromaticity of each reading; None for one that is no real light, or too far from white."""
+    return [_white_or_none(reading) for reading in readings]
+
+
+def _white_or_none(reading: Reading) -> WhitePoint | None:
+    try:
+        return measure(reading)
+    except Refused:
+        return None
+
+
 @lru_cache(maxsize=2048)
 def _white_of(cct: float, duv: float) -> WhitePoint:
     """Return the white of what a meter prints. It is cached: each reading's is needed many times."""
@@ -116,7 +129,7 @@ def ensemble_of(source: Source, white: WhitePoint) -> Ensemble:
 
 def near_white(uv: Array, where: str, what: str) -> WhitePoint:
     """Return a chromaticity with its CCT and Duv. Raises Refused at `where` if `what` has none."""
-    if not np.all(np.isfinite(uv)) or not is_real(xy_of_uv(uv)):
+    if not np.all(np.isfinite(uv)) or not is_real_uv(uv):
         raise _no_light(where, what)
     white = white_at(uv)
     if white is None:
@@ -130,7 +143,7 @@ def white_with(mired: float, duv: float, where: str, what: str) -> WhitePoint:
         raise _too_far(where, what)
     cct = float(np.clip(MIRED_K / mired, *CCT_RANGE))
     uv = uv_of_cct_duv(np.array(cct), np.array(duv))
-    if not is_real(xy_of_uv(uv)):
+    if not is_real_uv(uv):
         raise _no_light(where, what)
     return WhitePoint(uv, cct, duv)
 

@@ -16,7 +16,7 @@ from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from ...model import Reading, Refused, Source
 from ...model.basis.base import name_keys
 from ...model.basis.quantities import tidy
-from .chromaticity import WhitePoint, held, measure, unread, white_with
+from .chromaticity import WhitePoint, held, measure, unread, white_with, whites_of
 from .tested import FARTHEST, as_moved, moved_test
 
 _DOUBT_BETWEEN, _DOUBT_BEYOND = 0.1, 0.5
@@ -208,12 +208,8 @@ def line_of(source: Source) -> DimCurve:
     alike = with_modifier(source)
     same = at_setting(alike)
     readings, twice = points(same)
-    whites = {}
-    for level, reading in readings.items():
-        try:
-            whites[level] = measure(reading)
-        except Refused:
-            continue
+    found = zip(readings, whites_of(readings.values()), strict=True)
+    whites = {level: white for level, white in found if white is not None}
     which = "" if len(same) == len(alike) else " at its present setting"
     return DimCurve(readings, whites, tuple(twice), which)
 

@@ -21,9 +21,9 @@ from ...colour.observer.chromaticity import STEP_DELTA_UV
 from ...colour.observer.data import Array
 from ...colour.observer.loci import MIRED_K
 from ...colour.spectra.sources import measured
-from ...model import Reading, Refused, Setting, Source, Spectrum
+from ...model import Reading, Setting, Source, Spectrum
 from ...model.basis.base import name_key, name_keys
-from .chromaticity import held, measure, samples
+from .chromaticity import held, samples, whites_of
 
 USUAL_DOUBT = 3.0
 """How far a head may be off its test where nobody says more, nine cases in ten. [step] From memory."""
@@ -206,16 +206,22 @@ _Values = tuple[float, float, float]
 
 
 def _values(reading: Reading) -> _Values | None:
-    try:
-        white = measure(reading)
-    except Refused:
-        return None
-    return white.mired, white.duv, log(reading.lux) if reading.lux else nan
+    [found] = _values_of([reading])
+    return found
+
+
+def _values_of(readings: Sequence[Reading]) -> list[_Values | None]:
+    return [
+        (MIRED_K / white.cct, white.duv, log(reading.lux) if reading.lux else nan) if white else None
+        for reading, white in zip(readings, whites_of(readings), strict=True)
+    ]
 
 
 def _value(read: Mapping[float, Reading], level: float) -> _Values | None:
     """Return what a line says at a level: between its readings over the logarithm, beyond as the nearest."""
-    known = {k: values for k, reading in sorted(read.items()) if (values := _values(reading))}
+    levels = sorted(read)
+    values = _values_of([read[k] for k in levels])
+    known = {k: found for k, found in zip(levels, values, strict=True) if found}
     if not known or level < FARTHEST * min(known):
         return None
     at = np.log(list(known))

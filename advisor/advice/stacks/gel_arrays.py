@@ -82,6 +82,8 @@ class GelArrays:
         """
         if not names:
             return []
+        if all(name in self._place_by_name for name in names):
+            return [self._place_by_name[name] for name in names]
         found = [self._place_by_key.get(key) for key in name_keys([" ".join(name.split()) for name in names])]
         unknown = [
             Refused.one(
@@ -93,6 +95,10 @@ class GelArrays:
         if unknown:
             raise Refused(unknown)
         return [i for i in found if i is not None]
+
+    @cached_property
+    def _place_by_name(self) -> dict[str, int]:
+        return {name: i for i, name in enumerate(self.names)}
 
     @cached_property
     def _place_by_key(self) -> dict[str, int]:

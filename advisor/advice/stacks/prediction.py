@@ -6,7 +6,13 @@ from functools import cached_property
 
 import numpy as np
 
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, through, through_each
+from ...colour.observer.chromaticity import (
+    STEP_DELTA_UV,
+    PredictedLight,
+    lengths,
+    through,
+    through_each,
+)
 from ...colour.observer.data import Array
 from ...colour.spectra.sources import Ensemble, Unbendable
 from ...model import Reading, Refused, Source
@@ -45,7 +51,7 @@ class PreparedSource:
     over: float | None = None
     left_out: tuple[Reading, ...] = ()
 
-    @property
+    @cached_property
     def least_stops(self) -> float:
         """The light that it has to lose to be within its limit over the key. [stop]"""
         return max(self.over or 0.0, 0.0)
@@ -115,17 +121,32 @@ def predict_stacks(bares: Sequence[PreparedSource], gel_arrays: GelArrays, stack
     spectra = [bare.ensemble.spectra for bare in bares]
     parts: list[list[Outcomes]] = [[] for _ in bares]
     for start in range(0, len(stacks), _CHUNK):
-        lights = through_each(spectra, stacked(gel_arrays.transmittances, stacks[start : start + _CHUNK]))
-        for bare, part, light in zip(bares, parts, lights, strict=True):
-            weights = bare.ensemble.weights
-            part.append(
-                Outcomes(
-                    uv=np.einsum("mkc,k->mc", light.uv, weights),
-                    steps=delta_uv_prime(light.uv, bare.wanted.uv) @ weights / STEP_DELTA_UV,
-                    passed=light.passed @ weights,
-                )
-            )
+        filters = stacked(gel_arrays.transmittances, stacks[start : start + _CHUNK])
+        lights = through_each(spectra, [filters] * len(bares))
+        for part, outcomes in zip(parts, _outcomes(bares, lights), strict=True):
+            part.append(outcomes)
     return [_joined(part) for part in parts]
+
+
+def predict_each(
+    bares: Sequence[PreparedSource], gel_arrays: GelArrays, stacks: Sequence[Indices]
+) -> list[Outcomes]:
+    """Predict a few stacks on each source, its own, (m, w) each, as `predict_stacks` does."""
+    filters = stacked_each(gel_arrays.transmittances, stacks)
+    return _outcomes(bares, through_each([bare.ensemble.spectra for bare in bares], filters))
+
+
+def _outcomes(bares: Sequence[PreparedSource], lights: Sequence[PredictedLight]) -> list[Outcomes]:
+    """Return what the light of each source comes to, over its ensemble."""
+    away = lengths([light.uv - bare.wanted.uv for bare, light in zip(bares, lights, strict=True)])
+    return [
+        Outcomes(
+            uv=np.einsum("mkc,k->mc", light.uv, bare.ensemble.weights),
+            steps=off @ bare.ensemble.weights / STEP_DELTA_UV,
+            passed=light.passed @ bare.ensemble.weights,
+        )
+        for bare, light, off in zip(bares, lights, away, strict=True)
+    ]
 
 
 def predicted_behind(bare: PreparedSource, gel_arrays: GelArrays, places: Sequence[int]) -> Array:
@@ -141,6 +162,11 @@ def stacked(sheets: Array, stacks: Indices) -> Array:
     for layer in stacks.T:
         product *= with_none[..., layer, :]
     return product
+
+
+def stacked_each(sheets: Array, stacks: Sequence[Indices]) -> list[Array]:
+    """Return the transmittances of each source's own stacks, as `stacked` does."""
+    return [stacked(sheets, own) for own in stacks]
 
 
 def _joined(parts: list[Outcomes]) -> Outcomes:

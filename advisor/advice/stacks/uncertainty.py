@@ -13,13 +13,21 @@ normal, and its covariance is the sum of
 - the dim level, where it lies between or beyond the levels that were read.
 """
 
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
 
 from ...colour.observer.cct import moves_at
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, through, uv_and_slope
+from ...colour.observer.chromaticity import (
+    STEP_DELTA_UV,
+    delta_uv_prime,
+    lengths,
+    through,
+    through_each,
+    uv_and_slope,
+)
 from ...colour.observer.data import Array
 from ...colour.observer.grid import weights
 from ...colour.observer.loci import MIRED_K
@@ -27,7 +35,7 @@ from ...model import Accuracy
 from ..readings.chromaticity import WhitePoint
 from .enumerate import NONE, Indices
 from .gel_arrays import GelArrays
-from .prediction import PreparedSource, stacked
+from .prediction import PreparedSource, stacked, stacked_each
 
 ROUND = 1.52
 """The factor from root mean square to the radius that holds 90 % of a round normal scatter (Rayleigh)."""
@@ -65,36 +73,86 @@ class Certainty(NamedTuple):
 
 def certainty(bare: PreparedSource, gel_arrays: GelArrays, stacks: Indices, accuracy: Accuracy) -> Certainty:
     """Work out how certain the outcomes of stacks (f, w) are."""
-    filters = stacked(gel_arrays.transmittances, stacks)
-    uv = through(bare.ensemble.spectra, filters).uv
-    mean = np.einsum("mkc,k->mc", uv, bare.ensemble.weights)
-    spread = delta_uv_prime(uv, mean[:, None, :]) ** 2 @ bare.ensemble.weights / STEP_DELTA_UV**2
-    strange = strangeness(bare, mean)
-    redyed = other_dyes(bare, gel_arrays, stacks, filters)
-    dyes = redyed.transpose(0, 2, 1) @ redyed
-    sheets = strength(bare, gel_arrays, stacks, filters, accuracy)
-    steady = meter(bare.white, accuracy) + level(bare)
-    wide = SCALE**2 * (spread + strange + dyes.trace(axis1=1, axis2=2))
-    narrow = ALONG_LINE**2 * (sheets + steady).trace(axis1=1, axis2=2)
-    covariance = strange[:, None, None] * np.eye(2) / 2.0 + dyes + sheets + steady
-    return Certainty((uv - bare.wanted.uv) * PER_STEP, covariance, np.sqrt(wide + narrow))
+    [sure] = certainties([bare], gel_arrays, [stacks], accuracy)
+    return sure
+
+
+def certainties(
+    bares: Sequence[PreparedSource], gel_arrays: GelArrays, stacks: Sequence[Indices], accuracy: Accuracy
+) -> list[Certainty]:
+    """Work out for each source how certain the outcomes of its own stacks (f, w) are."""
+    behind = _behind(bares, gel_arrays, stacks)
+    mean = [
+        np.einsum("mkc,k->mc", lit.uv, bare.ensemble.weights) for bare, lit in zip(bares, behind, strict=True)
+    ]
+    apart = lengths(
+        [lit.uv - at[:, None, :] for lit, at in zip(behind, mean, strict=True)]
+        + [at - bare.white.uv for bare, at in zip(bares, mean, strict=True)]
+    )
+    sheets = _strengths(bares, gel_arrays, stacks, [lit.filters for lit in behind], accuracy)
+    meters = _meters(tuple(bare.white for bare in bares), accuracy)
+    found = []
+    for k, (bare, lit) in enumerate(zip(bares, behind, strict=True)):
+        spread = apart[k] ** 2 @ bare.ensemble.weights / STEP_DELTA_UV**2
+        strange = _strange(bare, apart[len(bares) + k])
+        dyes = lit.redyed.transpose(0, 2, 1) @ lit.redyed
+        steady = meters[k] + level(bare)
+        wide = SCALE**2 * (spread + strange + dyes.trace(axis1=1, axis2=2))
+        narrow = ALONG_LINE**2 * (sheets[k] + steady).trace(axis1=1, axis2=2)
+        covariance = strange[:, None, None] * np.eye(2) / 2.0 + dyes + sheets[k] + steady
+        places = (lit.uv - bare.wanted.uv) * PER_STEP
+        found.append(Certainty(places, covariance, np.sqrt(wide + narrow)))
+    return found
+
+
+class _Behind(NamedTuple):
+    """One source behind f stacks: their transmittances (f, 81), `uv` (f, k, 2), and what other dyes move."""
+
+    filters: Array
+    uv: Array
+    redyed: Array
+
+
+def _behind(
+    bares: Sequence[PreparedSource], gel_arrays: GelArrays, stacks: Sequence[Indices]
+) -> list[_Behind]:
+    """Predict each source behind its own stacks: all its spectra, and their mean behind other dyes."""
+    filters = stacked_each(gel_arrays.transmittances, stacks)
+    others = stacked_each(gel_arrays.other_dyes, stacks)
+    both = [np.concatenate([own[None], other]) for own, other in zip(filters, others, strict=True)]
+    spectra = [bare.ensemble.spectra for bare in bares] + [bare.mean for bare in bares]
+    lights = through_each(spectra, [*filters, *both])
+    rows = zip(filters, lights[: len(bares)], lights[len(bares) :], strict=True)
+    return [_Behind(own, light.uv, _dye_moves(other.uv)) for own, light, other in rows]
 
 
 def strangeness(bare: PreparedSource, uv: Array) -> Array:
     """Return the mean square error (f,) [step²] of lamps outside the ensemble, for light at `uv` (f, 2)."""
+    return _strange(bare, delta_uv_prime(uv, bare.white.uv))
+
+
+def _strange(bare: PreparedSource, moved: Array) -> Array:
+    """Return `strangeness` for light that was `moved` so far (f,). [Δu′v′]"""
     if bare.ensemble.measured:
-        return np.zeros(len(uv))
-    return np.asarray((UNMODELLED_SHARE * delta_uv_prime(uv, bare.white.uv) / STEP_DELTA_UV) ** 2)
+        return np.zeros(len(moved))
+    return np.asarray((UNMODELLED_SHARE * moved / STEP_DELTA_UV) ** 2)
+
+
+def meter(white: WhitePoint, accuracy: Accuracy) -> Array:
+    """Return the covariance (2, 2) [step²] of a reading, from what the crew says of its meter."""
+    return np.asarray(_meters((white,), accuracy)[0])
 
 
 @lru_cache(maxsize=512)
-def meter(white: WhitePoint, accuracy: Accuracy) -> Array:
-    """Return the covariance (2, 2) [step²] of a reading, from what the crew says of its meter."""
-    warmer, greener = moves_at(np.array(white.cct), np.array(white.duv))
-    mired = MIRED_K / white.cct * accuracy.meter_cct_percent / 100.0
-    covariance = _along(warmer * mired) + _along(greener * accuracy.meter_duv)
-    covariance.setflags(write=False)
-    return covariance
+def _meters(whites: tuple[WhitePoint, ...], accuracy: Accuracy) -> Array:
+    """Return `meter` of each white, (n, 2, 2)."""
+    cct, duv = (np.array([getattr(white, axis) for white in whites]) for axis in ("cct", "duv"))
+    warmer, greener = moves_at(cct, duv)
+    mired = (MIRED_K / cct * accuracy.meter_cct_percent / 100.0)[:, None]
+    moves = zip(warmer * mired, greener * accuracy.meter_duv, strict=True)
+    covariances = np.array([_along(warm) + _along(green) for warm, green in moves])
+    covariances.setflags(write=False)
+    return covariances
 
 
 def level(bare: PreparedSource) -> Array:
@@ -109,12 +167,26 @@ def strength(
 
     `filters` (f, 81) are the stacks' transmittances.
     """
+    [covariance] = _strengths([bare], gel_arrays, [stacks], [filters], accuracy)
+    return covariance
+
+
+def _strengths(
+    bares: Sequence[PreparedSource],
+    gel_arrays: GelArrays,
+    stacks: Sequence[Indices],
+    filters: Sequence[Array],
+    accuracy: Accuracy,
+) -> list[Array]:
+    """Return `strength` of each source behind its own stacks."""
     if not _denser(gel_arrays, accuracy).any():
-        return np.zeros((len(stacks), 2, 2))
-    moves = stronger(bare, gel_arrays, stacks, filters, accuracy)
-    series = np.append(gel_arrays.series, NONE)[stacks]
-    together = (series[:, :, None] == series[:, None, :]).astype(np.float64)
-    return np.asarray(moves.transpose(0, 2, 1) @ together @ moves)
+        return [np.zeros((len(own), 2, 2)) for own in stacks]
+    found = []
+    for own, moves in zip(stacks, _stronger(bares, gel_arrays, stacks, filters, accuracy), strict=True):
+        series = np.append(gel_arrays.series, NONE)[own]
+        together = (series[:, :, None] == series[:, None, :]).astype(np.float64)
+        found.append(np.asarray(moves.transpose(0, 2, 1) @ together @ moves))
+    return found
 
 
 def stronger(
@@ -125,13 +197,31 @@ def stronger(
     A sheet of strength s has the transmittance T to the power s (Bouguer–Lambert–Beer). Nine sheets in ten
     are within the per cent of their row. `filters` (f, 81) are the transmittances of `stacks` (f, w).
     """
-    seen, denser = bare.mean[0, :, None] * weights(), _denser(gel_arrays, accuracy)
-    moved = np.empty((*stacks.shape, 3))
-    for k, layer in enumerate(stacks.T):
-        moved[:, k] = (filters * denser[layer]) @ seen
+    [moves] = _stronger([bare], gel_arrays, [stacks], [filters], accuracy)
+    return moves
+
+
+def _stronger(
+    bares: Sequence[PreparedSource],
+    gel_arrays: GelArrays,
+    stacks: Sequence[Indices],
+    filters: Sequence[Array],
+    accuracy: Accuracy,
+) -> list[Array]:
+    """Return `stronger` of each source behind its own stacks."""
+    denser, observer, xyz, moved = _denser(gel_arrays, accuracy), weights(), [], []
+    for bare, own, filtered in zip(bares, stacks, filters, strict=True):
+        seen = bare.mean[0, :, None] * observer
+        layers = [(filtered * denser[layer]) @ seen for layer in own.T]
+        moved += layers
+        xyz += [filtered @ seen] * len(layers)
+    if not moved:
+        return [np.zeros((*own.shape, 2)) for own in stacks]
     with np.errstate(invalid="ignore", divide="ignore"):
-        _, slope = uv_and_slope((filters @ seen)[:, None, :], moved)
-    return np.asarray(slope * PER_STEP / ALONG_LINE)
+        _, slope = uv_and_slope(np.concatenate(xyz), np.concatenate(moved))
+    ends = np.cumsum([own.size for own in stacks])[:-1]
+    parts = zip(stacks, np.split(slope * PER_STEP / ALONG_LINE, ends), strict=True)
+    return [part.reshape(*own.shape[::-1], 2).swapaxes(0, 1) for own, part in parts]
 
 
 @lru_cache(maxsize=32)
@@ -165,7 +255,12 @@ def other_dyes(bare: PreparedSource, gel_arrays: GelArrays, stacks: Indices, fil
     is the variance. `filters` (f, 81) are the stacks' transmittances.
     """
     both = np.concatenate([filters[None], stacked(gel_arrays.other_dyes, stacks)])
-    own, *others = through(bare.mean, both).uv[..., 0, :]
+    return _dye_moves(through(bare.mean, both).uv)
+
+
+def _dye_moves(uv: Array) -> Array:
+    """Return the moves (f, d, 2) [step] from the gels' own dyes, the first of `uv` (d + 1, f, 1, 2)."""
+    own, *others = uv[..., 0, :]
     return np.asarray((np.stack(others, axis=1) - own[:, None]) * PER_STEP / np.sqrt(len(others)))
 
 

@@ -60,7 +60,7 @@ def against_locus(duv: float, locus_duv: float, locus: Locus, ladder: Ladder) ->
     """Describe a reading's `duv` against a locus that lies at `locus_duv` for its CCT."""
     name = "the Planckian locus" if locus is Locus.PLANCKIAN else "the daylight locus"
     off = duv - locus_duv
-    said = amount(off, ladder.across(off))
+    said = amount(off, ladder.plus_green if off > 0 else ladder.minus_green)
     if said.rung < 3:
         return ("on ", "almost on ", "very close to ")[said.rung] + name
     return f"{said.text} {'green' if off > 0 else 'magenta'} against {name}"

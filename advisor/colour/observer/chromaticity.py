@@ -67,27 +67,23 @@ def through(spectra: Array, transmittances: Array) -> PredictedLight:
     One matrix product for all: the observer is folded into the spectra first. Where no light is left, (u, v)
     is NaN and the share 0.
     """
-    [light] = through_each([spectra], transmittances)
+    [light] = through_each([spectra], [transmittances])
     return light
 
 
-def through_each(sources: Sequence[Array], transmittances: Array) -> list[PredictedLight]:
-    """Predict the spectra of several sources, (k, 81) each, behind every filter (..., 81), as `through` does.
+def through_each(sources: Sequence[Array], transmittances: Sequence[Array]) -> list[PredictedLight]:
+    """Predict the spectra of several sources, (k, 81) each, behind their own filters, (..., 81) each.
 
     One matrix product a source: in one for all, the last digits of a source would depend on the others.
     """
-    xyz, bare = [], []
-    for spectra in sources:
-        seen = spectra[:, :, None] * weights()[None, :, :]
+    lights, observer = [], weights()
+    for spectra, filters in zip(sources, transmittances, strict=True):
+        seen = spectra[:, :, None] * observer[None, :, :]
         folded = seen.transpose(1, 0, 2).reshape(spectra.shape[1], -1)
-        xyz.append((transmittances @ folded).reshape(*transmittances.shape[:-1], len(spectra), 3))
-        bare.append(seen[:, :, 1].sum(axis=1))
-    ends = np.cumsum([len(spectra) for spectra in sources])[:-1]
-    every = np.concatenate(xyz, axis=-2)
-    with np.errstate(invalid="ignore", divide="ignore"):
-        uv, passed = uv_of_xyz(every), every[..., 1] / np.concatenate(bare)
-    parts = zip(np.split(uv, ends, axis=-2), np.split(passed, ends, axis=-1), strict=True)
-    return [PredictedLight(*part) for part in parts]
+        xyz = (filters @ folded).reshape(*filters.shape[:-1], len(spectra), 3)
+        with np.errstate(invalid="ignore", divide="ignore"):
+            lights.append(PredictedLight(uv_of_xyz(xyz), xyz[..., 1] / seen[:, :, 1].sum(axis=1)))
+    return lights
 
 
 def stops(passed: Array) -> Array:
@@ -120,6 +116,11 @@ def length(move: Array) -> Array:
     return np.hypot(move[..., 0], 1.5 * move[..., 1])
 
 
+def lengths(moves: Sequence[Array]) -> list[Array]:
+    """Return the `length` in Δu′v′ of each array of moves given in (u, v)."""
+    return [length(move) for move in moves]
+
+
 def is_real(xy: Array) -> NDArray[np.bool_]:
     """Return which (x, y), (..., 2), lie within the spectral locus and the purple line; NaN does not."""
     edge = _spectral_locus()
@@ -127,6 +128,11 @@ def is_real(xy: Array) -> NDArray[np.bool_]:
     to_point = np.asarray(xy)[..., None, :] - edge
     turn = across[:, 0] * to_point[..., 1] - across[:, 1] * to_point[..., 0]
     return np.asarray((turn >= -1e-9).all(axis=-1))  # the outline goes counter-clockwise
+
+
+def is_real_uv(uv: Array) -> NDArray[np.bool_]:
+    """Return which (u, v), (..., 2), are real light, as `is_real` does."""
+    return is_real(xy_of_uv(uv))
 
 
 def held_real(uv: Array, most: float) -> Array | None:

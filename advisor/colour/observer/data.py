@@ -10,6 +10,7 @@ colour-science is imported inside the functions: pages that show no colour start
 """
 
 import warnings
+from collections.abc import Sequence
 from functools import cache
 from types import ModuleType
 from typing import NamedTuple, cast
@@ -40,6 +41,11 @@ def library() -> ModuleType:
 def observer() -> TabulatedSpectrum:
     """Return the CIE 1931 2° colour-matching functions, 360 to 830 nm at 1 nm; values have shape (471, 3)."""
     return _frozen(library().MSDS_CMFS["CIE 1931 2 Degree Standard Observer"])
+
+
+def published_each(names: Sequence[str]) -> list[TabulatedSpectrum]:
+    """Return the `published` spectra of several names."""
+    return [published(name) for name in names]
 
 
 @cache

@@ -9,11 +9,12 @@ ASTM E308-18, 7.3.2.2 and ASTM E2022: cubic Lagrange interpolation between sampl
 ends, end values held beyond them.
 """
 
+from collections.abc import Sequence
 from functools import cache
 
 import numpy as np
 
-from .data import Array, observer
+from .data import Array, TabulatedSpectrum, observer
 
 WAVELENGTHS: Array = np.arange(380.0, 781.0, 5.0)
 """The grid. [nm]"""
@@ -69,6 +70,11 @@ def to_grid(wavelengths: Array, values: Array) -> Array:
         return np.maximum(np.interp(WAVELENGTHS, at, fine), 0.0)
     triangle = np.maximum(1.0 - np.abs(at[None, :] - WAVELENGTHS[:, None]) / GRID_STEP, 0.0)
     return np.asarray(np.maximum(triangle @ fine / triangle.sum(axis=1), 0.0))
+
+
+def all_to_grid(spectra: Sequence[TabulatedSpectrum]) -> Array:
+    """Bring k spectra onto the grid, each as `to_grid` does, (k, 81)."""
+    return np.array([to_grid(*one) for one in spectra]).reshape(-1, len(WAVELENGTHS))
 
 
 def _at_1_nm(wavelengths: Array, values: Array) -> Array:

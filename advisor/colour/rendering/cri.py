@@ -16,7 +16,7 @@ import numpy as np
 from ..observer.cct import cct_duv_of_uv
 from ..observer.chromaticity import uv_of_xyz
 from ..observer.data import Array, test_colours
-from ..observer.grid import to_grid, weights
+from ..observer.grid import all_to_grid, weights
 from ..observer.loci import daylight, planckian
 
 _DAYLIGHT_FROM = 5000.0
@@ -71,4 +71,4 @@ def _cd(uv: Array) -> tuple[Array, Array]:
 @cache
 def _samples() -> Array:
     """Return the reflectances of the test colours on the grid, (15, 81)."""
-    return np.array([to_grid(*sample) for sample in test_colours()])
+    return all_to_grid(test_colours())

@@ -21,8 +21,8 @@ from numpy.typing import NDArray
 
 from ..observer.cct import cct_duv_of_uv
 from ..observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xyz
-from ..observer.data import Array, published
-from ..observer.grid import WAVELENGTHS, to_grid, weights
+from ..observer.data import Array, published_each
+from ..observer.grid import WAVELENGTHS, all_to_grid, weights
 from ..observer.loci import DAYLIGHT_RANGE, daylight, planckian
 from ..rendering.figures import NO_FIGURES, Figures, agreement
 from .families import family, mixtures
@@ -267,7 +267,6 @@ def _on_locus(locus: str, cct: float) -> Array:
 @cache
 def _on_grid(names: tuple[str, ...]) -> Array:
     """Return published spectra on the grid, (k, 81)."""
-    found = [to_grid(*published(name)) for name in names]
-    array = np.array(found).reshape(-1, len(WAVELENGTHS))
+    array = all_to_grid(published_each(names))
     array.setflags(write=False)
     return array

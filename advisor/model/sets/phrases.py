@@ -1,7 +1,7 @@
 """Numbers, lists, settings and targets as they stand in a sentence."""
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 
 from ..basis.quantities import tidy
 from .reading import Reading, Setting
@@ -35,7 +35,7 @@ def listed(parts: Sequence[str]) -> str:
 _NUMBERS = ("no", "one", "two", "three", "four")
 
 
-def grouped(names: Iterable[str]) -> list[str]:
+def grouped(names: Sequence[str]) -> list[str]:
     """Say what stands there several times once, with its number: “two ¼ CTB”."""
     return [
         name if n == 1 else f"{_NUMBERS[n] if n < len(_NUMBERS) else n}{_NBSP}{name}"
@@ -62,7 +62,7 @@ def stood(reading: Reading, gel: Callable[[str], str] = str) -> str:
     said = [f"at {percent(reading.level)}"] if reading.level is not None else []
     said += [f"with {reading.modifier}"] if reading.modifier else []
     said += [f"dials at {dial_said(reading.dial)}"] if reading.dial else []
-    said += [f"behind {listed(grouped(gel(name) for name in reading.gels))}"] if reading.gels else []
+    said += [f"behind {listed(grouped([gel(name) for name in reading.gels]))}"] if reading.gels else []
     return ", ".join(said)
 
 

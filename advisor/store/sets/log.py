@@ -148,7 +148,7 @@ def was_words(was: Reading, now: Reading, gel: Say = str) -> str:
     if was.dial != now.dial:
         parts.append(f"dials at {dial_said(was.dial)}" if was.dial else "no dials noted")
     if was.gels != now.gels:
-        parts.append(f"behind {listed(grouped(gel(name) for name in was.gels))}" if was.gels else "bare")
+        parts.append(f"behind {listed(grouped([gel(name) for name in was.gels]))}" if was.gels else "bare")
     return f"was {', '.join(parts)}" if parts else "other figures mended"
 
 
@@ -262,5 +262,5 @@ def _stack(work: Mapping[str, Any], gel: Say) -> str:
     if work.get("dial"):
         parts.append(f"dials at {dial_said(Setting.model_validate(work['dial']))}")
     if work.get("gels"):
-        parts.append(listed(grouped(gel(name) for name in work["gels"])))
+        parts.append(listed(grouped([gel(name) for name in work["gels"]])))
     return ", ".join(parts)

@@ -87,10 +87,10 @@ def diagram(plan: Plan, numbers: Sequence[int] | None = None) -> Diagram | None:
 def _named(text: str, point: Point, drawn: Drawn) -> Word | None:
     """Find room for a word around its point, and take it; None where there is none."""
     half = Word(text, point).half
-    for right, below in _AROUND:
-        at = point[0] + right * (half[0] + _OFF), point[1] + below * (half[1] + _OFF)
-        word = Word(text, at)
-        if half[0] <= at[0] <= WIDTH - half[0] and drawn.clear(word):
-            drawn.words.append(word)
-            return word
-    return None
+    around = [
+        (point[0] + right * (half[0] + _OFF), point[1] + below * (half[1] + _OFF)) for right, below in _AROUND
+    ]
+    word = drawn.first_clear([Word(text, at) for at in around if half[0] <= at[0] <= WIDTH - half[0]])
+    if word:
+        drawn.words.append(word)
+    return word

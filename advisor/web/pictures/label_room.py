@@ -1,6 +1,6 @@
 """Room for words on a picture: whether a word lies clear of all that is drawn there."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import pairwise
@@ -43,6 +43,10 @@ class Drawn:
     circles: list[tuple[Point, float]] = field(default_factory=list)
     lines: list[Sequence[Point]] = field(default_factory=list)
     words: list[Word] = field(default_factory=list)
+
+    def first_clear(self, words: Iterable[Word]) -> Word | None:
+        """Return the first of several words that would stand where nothing is drawn; None where none does."""
+        return next((word for word in words if self.clear(word)), None)
 
     def clear(self, word: Word) -> bool:
         """Whether nothing is drawn where a word would stand."""

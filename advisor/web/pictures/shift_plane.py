@@ -193,8 +193,9 @@ def _readable(
 
 def _beside(mark: Word, ways: Sequence[Point], drawn: Drawn) -> Word | None:
     """Put a mark beside its place, the first of the `ways` that is clear; None where there is none."""
-    words = (Word(mark.text, (mark.at[0] + across, mark.at[1] + down)) for across, down in ways)
-    return next((word for word in words if drawn.clear(word)), None)
+    return drawn.first_clear(
+        [Word(mark.text, (mark.at[0] + across, mark.at[1] + down)) for across, down in ways]
+    )
 
 
 def apart(points: Sequence[Point], *, gap: float, low: float, high: float) -> list[Point]:

@@ -77,7 +77,7 @@ def aim_said(aim: WantedOffset, ladder: Ladder) -> str:
 
 def gels_said(gels: Sequence[str]) -> str:
     """List gels as a crew says them: “¼ CTO and 2 × ½ plus green”."""
-    return listed(grouped(gel(name) for name in gels))
+    return listed(grouped([gel(name) for name in gels]))
 
 
 def worth_saying(head: PlannedSource, why: Since | None) -> Since | None:

@@ -87,7 +87,7 @@ def _stack(stack: StackAdvice) -> str:
 
 
 def _gels(names: Sequence[str]) -> str:
-    return " + ".join(grouped(gel(name) for name in names))
+    return " + ".join(grouped([gel(name) for name in names]))
 
 
 def swapped(change: Swap) -> str:

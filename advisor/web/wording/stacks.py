@@ -14,7 +14,7 @@ _NEAR = (Seen.MATCHES, Seen.CLOSE)
 
 def hang(stack: StackAdvice) -> str:
     """Say what to do, in one sentence."""
-    gels = listed(grouped(gel(name) for name in stack.gels))
+    gels = listed(grouped([gel(name) for name in stack.gels]))
     if stack.dial:
         return f"Set {dial_said(stack.dial)}" + (f" and hang {gels}" if gels else "")
     return f"Hang {gels}" if gels else "Stays bare"

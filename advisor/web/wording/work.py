@@ -17,10 +17,10 @@ STAGES = {Stage.PLANNED: "planned", Stage.HUNG: "hung", Stage.CONFIRMED: "confir
 
 def swap(change: Swap) -> str:
     """Say what to do to what hangs."""
-    off, on = (listed(grouped(gel(name) for name in names)) for names in (change.off, change.on))
+    off, on = (listed(grouped([gel(name) for name in names])) for names in (change.off, change.on))
     parts = [f"take off {off}"] if off else []
     parts += [f"set {dial_said(change.dial)}"] if change.dial else []
-    hung = listed(grouped(gel(name) for name in change.adds_to))
+    hung = listed(grouped([gel(name) for name in change.adds_to]))
     parts += [f"add {on} to {hung}" if hung else f"hang {on}"] if on else []
     return capitalize_first(", ".join(parts)) or "This is the closest that is here"
 
@@ -138,14 +138,14 @@ _GREEN = 0.002
 
 def hung_now(work: Work) -> str:
     """Say what hangs, and how the dials stand: “Hung ¼ CTO”, “Stays bare”."""
-    parts = [f"hung {listed(grouped(gel(name) for name in work.gels))}"] if work.gels else []
+    parts = [f"hung {listed(grouped([gel(name) for name in work.gels]))}"] if work.gels else []
     parts += [f"dials at {dial_said(work.dial)}"] if work.dial else []
     return capitalize_first(", ".join(parts)) or "Stays bare"
 
 
 def sheets(names: Sequence[str]) -> str:
     """Name gels by what is written on their sheets: “¼ CTO and ⅛ plus green”."""
-    return listed(grouped(gel(name) for name in names))
+    return listed(grouped([gel(name) for name in names]))
 
 
 def hung_meanwhile(head: PlannedSource) -> str:
@@ -202,7 +202,7 @@ def worked(source: Source) -> str:
 def _stands(stage: Stage, gels: Sequence[str], dial: Setting | None) -> str:
     """Say what was decided for a source, and how far that has come."""
     parts = [f"dials at {dial_said(dial)}"] if dial else []
-    parts += [listed(grouped(gel(name) for name in gels))] if gels else []
+    parts += [listed(grouped([gel(name) for name in gels]))] if gels else []
     if not parts:
         return "stays bare" if stage is Stage.HUNG else f"{STAGES[stage]}: stays bare"
     return f"{STAGES[stage]}: {', '.join(parts)}"

@@ -44,7 +44,7 @@ def pad_view(form: Form, head: PlannedSource, work: Work | None) -> PadView:
     gels = work.gels if work else []
     behind = [("", "choose")] if asked else []
     if hangs:
-        behind.append(("hung", f"With {listed(grouped(gel(n) for n in gels))}" if gels else "As it stands"))
+        behind.append(("hung", f"With {listed(grouped([gel(n) for n in gels]))}" if gels else "As it stands"))
     offered = (*behind, ("bare", "Bare")) if behind else ()
     said = form.value("behind")
     usual = offered[0][0] if offered else ""

@@ -155,7 +155,9 @@ def _advised(pair: SourceOnBothDays, plans: tuple[Plan, Plan]) -> str:
 
 
 def _behind(pair: SourceOnBothDays) -> str:
-    then, now = (", ".join(grouped(map(gel, names))) for names in (pair.gels_then, pair.gels_now))
+    then, now = (
+        ", ".join(grouped([gel(name) for name in names])) for names in (pair.gels_then, pair.gels_now)
+    )
     return f"Behind {then} then{' and' if pair.gels_now == pair.gels_then else f', {now}'} now"
 
 

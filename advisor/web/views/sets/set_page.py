@@ -132,7 +132,7 @@ def _plane_row(stored: StoredSource, head: PlannedSource) -> PlaneRow:
 def _stack_said(head: PlannedSource) -> str:
     if head.best is None:
         return "None"
-    gels = ", ".join(grouped(gel(name) for name in head.best.gels)) or "Bare"
+    gels = ", ".join(grouped([gel(name) for name in head.best.gels])) or "Bare"
     if head.check:
         return f"{gels}: {steps(head.check.left)} off, as read, {off_as(head.check.words)}"
     return f"{gels}: {steps(head.best.miss.steps)} off, {head.best.miss.words}"
