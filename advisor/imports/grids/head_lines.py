@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from ...model.basis import numbers
+from ..text.cells import bare_each
 from ..text.lines import Separator, cells_in
-from ..vocabulary.headings import MEASURED, Field, Heading, is_unit, mentions, understand
+from ..vocabulary.headings import MEASURED, Field, Heading, is_unit, mentions, understand, understand_each
 from ..vocabulary.qualifiers import qualified
 
 LONGEST_HEADING_LINE = 5000
@@ -119,7 +120,7 @@ def _score(cells: Sequence[str], mark: Separator) -> int:
     """Count the headings among the cells; none if it is no line of headings for a measurement."""
     if not cells or len(cells) > _MOST_COLUMNS:
         return 0
-    found = [known(c) for c in cells]
+    found = understand_each(cells)
     understood = [h for h in found if h is not None]
     if not any(h.field in MEASURED for h in understood):
         beside = [c for h, c in zip(found, cells, strict=True) if h is None and loosely(c)]
@@ -141,6 +142,11 @@ def is_number(cell: str) -> bool:
     except numbers.NotANumber:
         return False
     return True
+
+
+def are_numbers(cells: Sequence[str]) -> list[bool]:
+    """Say of each cell whether it holds one number, whatever stands around it: “~5480*”."""
+    return [is_number(plain) for plain in bare_each(cells)]
 
 
 def with_units(headings: Sequence[str], cells: Sequence[str]) -> list[str] | None:

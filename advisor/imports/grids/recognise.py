@@ -5,10 +5,10 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from ..text.cells import Cell, plain_number
-from ..vocabulary.headings import Field, Heading, letters, understand
+from ..vocabulary.headings import ABOUT, Field, Heading, understand_each
 from ..vocabulary.languages import folded
+from ..vocabulary.noted import level_in
 from ..vocabulary.qualifiers import Qualified, Qualifier, is_ten, qualified
-from ..vocabulary.tags import level_in
 from .contents import by_content, is_number_name, kind_in
 
 Cells = Sequence[Sequence[str]]
@@ -61,7 +61,7 @@ def recognise(headings: Sequence[str], cells: Cells, said: Mapping[int, Heading 
 
     None there leaves a column out.
     """
-    found = _tell_tristimulus(headings, [understand(heading) for heading in headings])
+    found = _tell_tristimulus(headings, understand_each(headings))
     found = [said.get(i, heading) for i, heading in enumerate(found)]
     work = _Work(headings, cells, said, found)
     _qualify(work)
@@ -123,7 +123,7 @@ def _propose_levels(work: _Work) -> None:
             values = [value for cell in cells if (value := plain_number(cell)) is not None]
             found = level_in(folded(heading[:60]), cells, values)
             if found is not None:
-                work.found[i] = Heading(Field(found.tag.value), found.factor)
+                work.found[i] = Heading(Field(found.what.value), found.factor)
                 work.likely.add(i)
                 return
 
@@ -175,7 +175,7 @@ def _tell_tristimulus(headings: Sequence[str], found: Sequence[Heading | None]) 
     capitals = {
         i: big[heading.field]
         for i, (text, heading) in enumerate(zip(headings, found, strict=True))
-        if heading is not None and heading.field in big and re.search("[XYZ]", letters(text))
+        if heading is not None and heading.field in big and re.search("[XYZ]", _letters(text))
     }
     out = list(found)
     small_y = any(h is not None and h.field is Field.Y and i not in capitals for i, h in enumerate(found))
@@ -187,3 +187,8 @@ def _tell_tristimulus(headings: Sequence[str], found: Sequence[Heading | None]) 
         elif heading.field is Field.BIG_Z or (capitals.get(i) is Field.BIG_Y and small_y):
             out[i] = None
     return out
+
+
+def _letters(heading: str) -> str:
+    """Return a heading without the words about it, so that the Y of "CIE 1931 Y" stands alone."""
+    return "".join(w for w in re.findall(r"[^\W\d_]+", heading) if w.casefold() not in ABOUT)

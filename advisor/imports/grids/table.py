@@ -7,10 +7,10 @@ from dataclasses import dataclass, field, replace
 from ..text.cells import Cell, bare
 from ..text.lines import Record, Separator, cells_in, records
 from ..text.plain import plain
-from ..vocabulary.headings import NUMBERS, is_unit
-from ..vocabulary.languages import MEANS, SUMMARIES, SUMMARY_SIGNS, TARGETS, folded
+from ..vocabulary.headings import NUMBERS, is_unit, understand_each
+from ..vocabulary.languages import MEANS, SUMMARIES, SUMMARY_SIGNS, TARGETS, folded, folded_each
 from .groups import under_headings, with_groups
-from .head_lines import PLACEHOLDERS, HeadLine, head_line, is_number, known, said_to_be, with_units
+from .head_lines import PLACEHOLDERS, HeadLine, head_line, is_number, said_to_be, with_units
 from .source_lines import SourceLines
 from .widths import cut_at_blanks, without_index
 
@@ -188,7 +188,7 @@ def _in_columns(lines: SourceLines, head: HeadLine, rows: list[Record]) -> list[
         return rows
     long = [row for row in rows if len(row.cells) > 1 and "\n" not in row.text]
     cut = cut_at_blanks([lines.texts[head.at], *(plain(row.text) for row in long)], count)
-    found = [known(heading) for heading in head.headings]
+    found = understand_each(head.headings)
     numeric = [i for i, heading in enumerate(found) if heading is not None and heading.field in NUMBERS]
     if cut is None or any(not _may_be_number(cells[i]) for cells in cut[1:] for i in numeric):
         return [_split_last(row, count) for row in rows]
@@ -244,10 +244,10 @@ def _sorted_out(headings: Sequence[str], rows: Sequence[Record]) -> Iterator[tup
             yield row, "a remark"
         elif at in lone or (wide and len(row.cells) == 1 and not row.broken and _is_talk(first)):
             yield row, "no reading"
-        elif len(filled) > 1 and is_summary(first):
+        elif len(filled) > 1 and _sums_up(first, said := _words(first)):
             yield row, "left out, it is a summary"
         elif len(filled) > 1 and (
-            _is(first, TARGETS) or any(folded(cell.strip(" .:")) in TARGETS for cell in filled)
+            _are(said, TARGETS) or not TARGETS.isdisjoint(folded_each([cell.strip(" .:") for cell in filled]))
         ):
             yield row, "left out, it is a target"
         else:
@@ -282,12 +282,19 @@ def _is_talk(cell: str) -> bool:
 
 def is_summary(cell: str) -> bool:
     """Whether a name says figures about other rows: "Average:", "Ø"."""
-    said = re.findall(r"[^\W\d_]+", folded(cell[:60]))
+    return _sums_up(cell, _words(cell))
+
+
+def _sums_up(cell: str, said: Sequence[str]) -> bool:
+    """Whether a cell whose words are `said` is such a name."""
     mean = bool(said) and said[0] in MEANS and len(said) < _MOST_WORDS
-    return mean or cell.strip(" :.") in SUMMARY_SIGNS or _is(cell, SUMMARIES)
+    return mean or cell.strip(" :.") in SUMMARY_SIGNS or _are(said, SUMMARIES)
 
 
-def _is(cell: str, words: frozenset[str]) -> bool:
+def _are(said: Sequence[str], words: frozenset[str]) -> bool:
     """Whether a cell says nothing but some words: "Average:", "Mean of all", "Max. CCT"."""
-    said = re.findall(r"[^\W\d_]+", folded(cell[:60]))
     return bool(said) and said[0] in words and all(w in words or w in _ABOUT_SUMMARIES for w in said)
+
+
+def _words(cell: str) -> list[str]:
+    return re.findall(r"[^\W\d_]+", folded(cell[:60]))

@@ -9,7 +9,7 @@ from itertools import zip_longest
 from ...model.basis.units import FOOT_CANDLE
 from ..text.lines import Separator, cells_in
 from ..vocabulary.headings import Field, Heading
-from ..vocabulary.tags import EIGHT_BITS, SHARE
+from ..vocabulary.noted import EIGHT_BITS, SHARE
 from .result import Answers, PasteQuestion, Reply
 
 TURNED = "turned"

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from ...model.basis.quantities import tidy
 from ..grids.contents import NO_HEADING
 from ..grids.table import Table
-from ..text.cells import has_unit, plain_number
+from ..text.cells import plain_numbers
 from ..vocabulary.headings import Field, is_exposure
 from ..vocabulary.hung import GEL
 from ..vocabulary.languages import folded
@@ -43,7 +43,7 @@ class _Table:
         """
         at, _ = self.columns.used[field]
         cells = [row.cells[at] if at < len(row.cells) else "" for row in self.table.rows]
-        return [None if bare_only and has_unit(cell) else plain_number(cell, self.mark) for cell in cells]
+        return plain_numbers(cells, self.mark, bare_only=bare_only)
 
     def heading(self, field: Field) -> str:
         return self.table.headings[self.columns.used[field][0]].strip()

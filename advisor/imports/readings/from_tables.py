@@ -9,7 +9,7 @@ from ..grids.table import Table
 from ..sources.build import Built, Given, build
 from ..text.cells import Cell, decimal_mark
 from ..text.lines import Record, Separator
-from ..vocabulary.headings import NUMBERS, Field, understand
+from ..vocabulary.headings import NUMBERS, Field, understand_each
 from .answers import cell_key
 from .columns import Columns, resolve
 from .doubts import doubts_of
@@ -33,7 +33,7 @@ def read_table(rows: Gathered, table: Table, answers: Answers, first: int = 0) -
     ]
     columns = resolve(table.headings, answers=answers, cells=cells, first=first)
     numeric = [(f, i) for f, (i, _) in columns.used.items() if f in NUMBERS]
-    mark = decimal_mark((f, r.cells[i]) for r in table.rows for f, i in numeric if i < len(r.cells))
+    mark = decimal_mark([(f, r.cells[i]) for r in table.rows for f, i in numeric if i < len(r.cells)])
     if table.mark is Separator.COMMA:
         mark = mark or "."
     columns = doubts_of(table, columns, mark, answers, first)
@@ -135,7 +135,7 @@ def _with_decimals(table: Table) -> Table:
     """Join cells that a decimal comma parted, where commas part the cells: by their count."""
     if table.mark is not Separator.COMMA:
         return table
-    return replace(table, rows=regrouped(table.rows, [understand(heading) for heading in table.headings]))
+    return replace(table, rows=regrouped(table.rows, understand_each(table.headings)))
 
 
 def _with_examples(column: Understood, found: Sequence[Record], first: int) -> Understood:
@@ -162,7 +162,7 @@ def _odd_count(record: Record, table: Table) -> Problem | None:
     here, there = len(record.cells), len(table.headings)
     if table.mark in (Separator.SPACES, Separator.SPACE):
         allowed = "as many cells as headings, two spaces or a tab between them, - where there is no value"
-        lacking = [understand(heading) for heading in table.headings[here:]]
+        lacking = understand_each(table.headings[here:])
         words = all(h is not None and h.field not in NUMBERS for h in lacking)
         fits = here == there or (1 < here < there and words)
     else:

@@ -175,7 +175,7 @@ def _from_blocks(lines: SourceLines, blocks: list[Block], stray: list[str], answ
     if len(blocks) > MOST_ROWS:
         raise _too_many(f"{len(blocks)} readings")
     pairs = [(understand(p.heading), p.value) for b in blocks for p in b.pairs]
-    mark = decimal_mark((h.field, value) for h, value in pairs if h is not None and h.field in NUMBERS)
+    mark = decimal_mark([(h.field, value) for h, value in pairs if h is not None and h.field in NUMBERS])
     rows = Gathered.under(answers)
     meanings: dict[tuple[str, str], Understood] = {}
     rows.ignored |= dict.fromkeys(stray)

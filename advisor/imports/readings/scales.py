@@ -8,7 +8,7 @@ from ...model.basis.quantities import tidy
 from ..grids.table import Table
 from ..text.lines import Record
 from ..vocabulary.headings import Field
-from ..vocabulary.tags import EIGHT_BITS, MOST_STOPS, SHARE
+from ..vocabulary.noted import EIGHT_BITS, MOST_STOPS, SHARE
 from .columns import Columns
 from .result import Answers, PasteQuestion, Reply
 

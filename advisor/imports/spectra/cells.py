@@ -29,9 +29,14 @@ def is_number(text: str) -> bool:
     return bool(_NUMBER.fullmatch(text.strip()))
 
 
+def are_numbers(texts: Sequence[str]) -> list[bool]:
+    """Say of each cell whether it holds one number, as `is_number` does."""
+    return [is_number(text) for text in texts]
+
+
 def mark_of(cells: Iterable[str]) -> str | None:
     """Find the decimal mark of a table's cells; None if they show none."""
-    return decimal_mark((Field.LUX, cell) for cell in cells)
+    return decimal_mark([(Field.LUX, cell) for cell in cells])
 
 
 def plain_number(cell: Cell, mark: str | None) -> float:

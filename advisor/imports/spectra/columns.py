@@ -8,7 +8,15 @@ from ...model import Problem, Refused
 from ..text.cells import Cell
 from ..text.lines import Separator, cells_of_each
 from ..vocabulary.headings import NUMERIC, Field, understand
-from .cells import is_number, like_wavelengths, mark_of, naming_wavelengths, plain_number, says_wavelength
+from .cells import (
+    are_numbers,
+    is_number,
+    like_wavelengths,
+    mark_of,
+    naming_wavelengths,
+    plain_number,
+    says_wavelength,
+)
 from .figures import FIELDS, UncheckedSpectrum, add_pairs
 from .samples import FEWEST, Sample, refuse_all
 
@@ -84,11 +92,13 @@ def _trimmed(cells: list[str]) -> list[str]:
 
 
 def _table(lines: list[tuple[int, str]], mark: Separator) -> SpectralColumns:
-    split = cells_of_each((line for _, line in lines), mark)
+    split = cells_of_each([line for _, line in lines], mark)
     rows = [SpectralRow(at, _trimmed(cells)) for (at, _), cells in zip(lines, split, strict=True)]
-    named = naming_wavelengths(row.cells for row in rows)
+    named = naming_wavelengths([row.cells for row in rows])
     begin = 0 if named is None else named + 1
-    at = [i for i in range(begin, len(rows)) if _is_data(rows[i])]
+    several = [i for i in range(begin, len(rows)) if len(rows[i].cells) > 1]
+    first = are_numbers([rows[i].cells[0] for i in several])
+    at = [i for i, is_figure in zip(several, first, strict=True) if is_figure]
     if not at:
         return SpectralColumns(mark, [], rows, [], 0, 0, False)
     data, above = rows[at[0] : at[-1] + 1], rows[: at[0]]
@@ -98,10 +108,6 @@ def _table(lines: list[tuple[int, str]], mark: Separator) -> SpectralColumns:
     repeated = [r for r in data if r.cells != headings]
     wavelength = next((i for i, h in enumerate(headings) if says_wavelength(h)), 0)
     return SpectralColumns(mark, repeated, above, headings, wavelength, width, named is not None)
-
-
-def _is_data(row: SpectralRow) -> bool:
-    return len(row.cells) > 1 and is_number(row.cells[0])
 
 
 def _headings(above: list[SpectralRow], width: int, mark: Separator) -> list[str]:
@@ -167,7 +173,7 @@ def _odd_rows(table: SpectralColumns) -> Iterator[Problem]:
         return
     for row in table.rows:
         count = len(row.cells)
-        if not _is_data(row):
+        if len(row.cells) < 2 or not is_number(row.cells[0]):
             says, allowed = "this is no row of a wavelength and its values", "numbers only, within the table"
         elif count > table.width or (spaced and count < table.width):
             says = f"the row has {count} cells and the others have {table.width}"

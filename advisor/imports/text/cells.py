@@ -1,7 +1,7 @@
 """A number from a cell: its unit, the heading's unit, and the decimal mark of the table around it."""
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -156,6 +156,11 @@ def bare(text: str) -> str:
     )
 
 
+def bare_each(texts: Sequence[str]) -> list[str]:
+    """Return each number without what stands around it, as `bare` does."""
+    return [bare(text) for text in texts]
+
+
 def number(cell: Cell, field: Field, *, factor: float, mark: str | None) -> float:
     """Read a cell of a column into the field's unit (K, lx or none).
 
@@ -207,6 +212,11 @@ def _likely_first(parsed: numbers.Parsed, cell: str, mark: str | None) -> tuple[
     return parsed.values[::-1] if mark is not None and mark in cell else parsed.values
 
 
+def plain_numbers(cells: Sequence[str], mark: str | None, *, bare_only: bool = False) -> list[float | None]:
+    """Return the `plain_number` of each cell of a column; with `bare_only`, None where it has a unit."""
+    return [None if bare_only and has_unit(cell) else plain_number(cell, mark) for cell in cells]
+
+
 def plain_number(cell: str, mark: str | None = None) -> float | None:
     """Return the number in a cell as it is written, without its unit; None where there is none."""
     try:
@@ -224,7 +234,7 @@ def has_unit(cell: str) -> bool:
         return False
 
 
-def decimal_mark(cells: Iterable[tuple[Field, str]]) -> str | None:
+def decimal_mark(cells: Sequence[tuple[Field, str]]) -> str | None:
     """Find the decimal mark of a table from the cells that leave no doubt; None if they show none or both."""
     found = {mark for field, cell in cells if (mark := _mark_of(cell, field))}
     return found.pop() if len(found) == 1 else None

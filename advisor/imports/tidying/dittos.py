@@ -2,10 +2,9 @@
 
 from dataclasses import replace
 
-from ..grids.head_lines import known
 from ..grids.table import Table
-from ..vocabulary.headings import Field
-from ..vocabulary.languages import folded
+from ..vocabulary.headings import Field, understand_each
+from ..vocabulary.languages import folded_each
 
 _DITTO = frozenset(
     {"ditto", "dito", "ditto.", "idem", "idem.", "id.", "do.", "same", "as above", "same as above"}
@@ -16,13 +15,15 @@ _DITTO = frozenset(
 
 def without_dittos(table: Table) -> Table:
     """Return a table in which each such cell holds what stands above it; names are left as they are."""
-    named = {i for i, h in enumerate(table.headings) if (k := known(h)) is not None and k.field is Field.NAME}
+    heads = understand_each(table.headings)
+    named = {i for i, head in enumerate(heads) if head is not None and head.field is Field.NAME}
     above: dict[int, str] = {}
     rows, changed = [], False
     for row in table.rows:
         cells = list(row.cells)
+        said = folded_each([cell.strip()[:20] for cell in cells])
         for i, cell in enumerate(cells):
-            if i not in named and i in above and folded(cell.strip()[:20]) in _DITTO:
+            if i not in named and i in above and said[i] in _DITTO:
                 cells[i], changed = above[i], True
             elif cell:
                 above[i] = cell

@@ -2,12 +2,11 @@
 
 from collections.abc import Sequence
 
-from ..grids.head_lines import is_number, known
+from ..grids.head_lines import are_numbers
 from ..grids.source_lines import SourceLines
 from ..grids.table import FoundTables, Table
-from ..text.cells import bare
-from ..text.lines import Record, Separator, cells_in
-from ..vocabulary.headings import MEASURED, Field, is_unit
+from ..text.lines import Record, Separator, cells_of_each
+from ..vocabulary.headings import MEASURED, Field, is_unit, understand_each
 
 _MOST_LINES = 5000
 _FEWEST = 4
@@ -29,9 +28,12 @@ def find_long(lines: SourceLines) -> FoundTables | None:
             for at, text in enumerate(lines.texts[:_MOST_LINES])
             if text.strip() and len(text) < _LONGEST
         ]
-        if len(texts) < _FEWEST or not any(_names(cells_in(text, mark)) for _, text in texts[:_MOST_TRIED]):
+        if len(texts) < _FEWEST:
             continue
-        rows = [(at, cells_in(text, mark)) for at, text in texts]
+        tried = cells_of_each([text for _, text in texts[:_MOST_TRIED]], mark)
+        if not any(_names(cells) for cells in tried):
+            continue
+        rows = _parted(texts, mark)
         width = len(rows[-1][1])
         body = [row for row in rows if len(row[1]) == width and _names(row[1])]
         if width not in _WIDTHS or len(body) < _FEWEST or len(body) + 2 < len(rows):
@@ -44,9 +46,15 @@ def find_long(lines: SourceLines) -> FoundTables | None:
 
 def _names(cells: Sequence[str]) -> list[int]:
     """Return the cells that say what was measured, beside numbers that it is."""
-    if len(cells) not in _WIDTHS or not any(is_number(bare(cell)) for cell in cells):
+    if len(cells) not in _WIDTHS or not any(are_numbers(cells)):
         return []
-    return [at for at, cell in enumerate(cells) if (h := known(cell)) is not None and h.field in MEASURED]
+    return [at for at, h in enumerate(understand_each(cells)) if h is not None and h.field in MEASURED]
+
+
+def _parted(texts: Sequence[tuple[int, str]], mark: Separator) -> list[_Row]:
+    """Return the place of each line with its cells."""
+    cells = cells_of_each([text for _, text in texts], mark)
+    return [(at, own) for (at, _), own in zip(texts, cells, strict=True)]
 
 
 def _folded(
@@ -54,7 +62,7 @@ def _folded(
 ) -> FoundTables | None:
     width = len(body[0][1])
     what = next((j for j in range(width) if all(j in _names(cells) for _, cells in body)), None)
-    numbers = [j for j in range(width) if j != what and all(is_number(bare(cells[j])) for _, cells in body)]
+    numbers = [j for j in range(width) if j != what and all(are_numbers([cells[j] for _, cells in body]))]
     if what is None or not numbers:
         return None
     value = numbers[-1]
@@ -64,13 +72,13 @@ def _folded(
         if j not in (what, value) and all(is_unit(cells[j]) or not cells[j] for _, cells in body)
     ]
     own = [j for j in range(width) if j not in (what, value, *units)]
-    told = {h.field for _, cells in body if (h := known(cells[what])) is not None}
+    told = {h.field for h in understand_each([cells[what] for _, cells in body]) if h is not None}
     if not own or len(told) < 2 or not {Field.CCT, Field.X, Field.U76, Field.MIRED} & told:
         return None
     first = body[0][0]
     head = next((cells for at, cells in reversed(rows) if at < first and len(cells) == width), [""] * width)
     names = [head[j] for j in own]
-    if not any((h := known(name)) is not None and h.field is Field.NAME for name in names):
+    if not any(h is not None and h.field is Field.NAME for h in understand_each(names)):
         names[0] = "name"
     headings = [*names, *dict.fromkeys(cells[what] for _, cells in body)]
     records: list[Record] = []

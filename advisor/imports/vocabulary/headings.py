@@ -4,14 +4,14 @@ Terms from CIE 15:2018 (x, y; u′, v′), CIE 1960 (u, v), Ohno 2014 (Duv), ISO
 """
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import lru_cache
 
 from ...model.basis.units import FOOT_CANDLE
-from .figures import FIGURE_WORDS, Figure, understand_figure
 from .languages import ENGLISH, PLACES, WORDS, folded, with_cct
-from .tags import TAG_WORDS, NotedField, understand_tag
+from .noted import NOTED_WORDS, Figure, NotedField, understand_noted
 from .words import words
 
 
@@ -86,7 +86,7 @@ for _rank, (_field, _word) in enumerate(_ALL):
     _RANK.setdefault(_word, _rank)
 _EVERY_WORD = frozenset(
     word
-    for terms in (*ENGLISH.values(), *WORDS.values(), *FIGURE_WORDS, *TAG_WORDS)
+    for terms in (*ENGLISH.values(), *WORDS.values(), *NOTED_WORDS)
     for word in re.findall(r"[^\W\d_]+", folded(terms))
 ) | frozenset({"x", "y", "z", "u", "v", "uv", "delta"})
 _LONGEST = 80
@@ -102,7 +102,8 @@ _CHROMATICITY = {
     "uprime": Field.U76,
     "vprime": Field.V76,
 }
-_ABOUT = words("cie chromaticity chroma coordinate coord ucs deg observer ciexyz")
+ABOUT = words("cie chromaticity chroma coordinate coord ucs deg observer ciexyz")
+"""What headings say about a chromaticity beside its letter."""
 _YEARS = {"1931": (Field.X, Field.Y), "1960": (Field.U60, Field.V60), "1976": (Field.U76, Field.V76)}
 _OF_1976 = {Field.U60: Field.U76, Field.V60: Field.V76}
 _MEASURED_WORDS = frozenset({"measured", "reading", "value", "mean", "average", "avg", "meas"})
@@ -146,6 +147,7 @@ _GREENS = r"(?:green|grn|gr[uo]n|vert|verde|groen|zielon\w{1,5}|zelen\w{1,4}|g)"
 _MAGENTAS = r"(?:magenta\w{0,2}|mag|m)"
 # "Vert/Magenta (CC)", "Green - Mag.", "M/G".
 _SHADES = re.compile(rf"\b(?:{_GREENS}\s?[/|–-]\s?{_MAGENTAS}|{_MAGENTAS}\s?[/|–-]\s?{_GREENS})(?![^\W_])\.?")
+_FIGURES_ALONE = re.compile(r"[-−]?[\d.,\s]*")
 _EXPONENT = re.compile(r"\b1?e[-+]?0?([1-6])\b")
 # An exposure value is written so; an illuminance is "Ev".
 _EXPOSURE = re.compile(r"EV\s?(?:100)?(?:\s?[@(]?\s?ISO\s?\d+\)?)?|[Ee]xposure(?: value)?(?: \(EV\))?")
@@ -171,7 +173,14 @@ def understand(heading: str) -> Heading | None:
     A scale such as ``×10⁻³`` or ``× 1000`` says how the numbers were brought to a handy size: it divides
     Duv and chromaticities and multiplies kelvins and lux, whichever way the power is signed.
     """
-    return _understand(heading) if len(heading) <= _LONGEST else None
+    if len(heading) > _LONGEST or _FIGURES_ALONE.fullmatch(heading):
+        return None
+    return _understand(heading)
+
+
+def understand_each(headings: Sequence[str]) -> list[Heading | None]:
+    """Recognise each of several headings."""
+    return [understand(heading) for heading in headings]
 
 
 def is_exposure(heading: str) -> bool:
@@ -191,12 +200,8 @@ def _understand(heading: str) -> Heading | None:
         return None
     plain = folded(heading.translate(_SAME).translate(_RAISED)).replace("(s)", "s")
     plain = plain.replace("+/-", "plus minus ").replace("±", "plus minus ")
-    figure = understand_figure(plain)
-    if figure is not None:
-        return Heading(Field(figure.figure.value), rank=figure.rank, reference=figure.reference)
-    tag = understand_tag(plain)
-    if tag is not None:
-        return Heading(Field(tag.tag.value), rank=tag.rank)
+    if noted := understand_noted(plain):
+        return Heading(Field(noted.what.value), rank=noted.rank, reference=noted.reference)
     plain = "cct " + plain[1:] if _TEMPERATURE.match(plain) else plain
     plain = _SIDES.sub(" ", _SHADES.sub(" cc ", plain))
     scale = _SCALE.search(plain)
@@ -277,7 +282,7 @@ def _chromaticity(words: list[str]) -> Heading | None:
 def _said(words: list[str]) -> list[str]:
     """Leave out the words about a chromaticity: the standard, its year, the 2° observer."""
     degrees = {i for i, w in enumerate(words) if w == "2" and words[i + 1 : i + 2] == ["deg"]}
-    return [w for i, w in enumerate(words) if w not in _ABOUT and w not in _YEARS and i not in degrees]
+    return [w for i, w in enumerate(words) if w not in ABOUT and w not in _YEARS and i not in degrees]
 
 
 def _with_year(heading: Heading, words: list[str]) -> Heading | None:
@@ -293,8 +298,3 @@ def is_unit(cell: str) -> bool:
     """Whether a cell beneath a heading holds nothing but a unit, bare or in brackets."""
     word = re.sub(r"[()\[\]\s-]", "", cell.translate(_SAME).casefold())
     return word == "%" or any(word in units for units in _UNITS.values())
-
-
-def letters(heading: str) -> str:
-    """Return the heading without the words about it, so that the Y of "CIE 1931 Y" stands alone."""
-    return "".join(w for w in re.findall(r"[^\W\d_]+", heading) if w.casefold() not in _ABOUT)

@@ -5,6 +5,7 @@ Only words that leave no doubt: what may be another thing too is known by what s
 
 import re
 import unicodedata
+from collections.abc import Sequence
 
 from .words import words
 
@@ -151,6 +152,11 @@ _OF_COLOUR = re.compile(
 def with_cct(plain: str) -> str:
     """Return a heading, folded, in which words for a colour temperature of whatever language are "cct"."""
     return _OF_COLOUR.sub("cct", plain)
+
+
+def folded_each(texts: Sequence[str]) -> list[str]:
+    """Return each text as `folded` does."""
+    return [folded(text) for text in texts]
 
 
 def folded(text: str) -> str:

@@ -223,7 +223,7 @@ def test_nothing_pasted_beneath_headings_is_lost(text):
     kept = "".join(row.text for row in paste.rows) + "\n".join(left.text for left in paste.left_out)
     kept += "\n" + ",".join(c.heading for c in [*paste.columns, *paste.unused])
     for line in text.replace("\r", "\n").split("\n"):
-        cells = [c.strip(' "') for c in re.split("[,;|\t]", line)]
+        cells = [c.strip(' "') for c in re.split(r"[,;|\t]|\s{2,}", line)]
         blank_or_rule = not any(c.strip("|+:=- \t") for c in cells)
         units_or_headings = all(c.strip("()- \t") in ("", "K", "CCT", "Duv", "note") for c in cells)
         assert line.strip() in kept or blank_or_rule or units_or_headings
