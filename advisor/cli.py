@@ -122,8 +122,8 @@ def _parser() -> argparse.ArgumentParser:
 def _add_advise(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     advise = commands.add_parser(
         "advise",
-        help="say what to hang, without a server: exit status 0 where gel brings every source within the "
-        "tolerance, 3 where it cannot, 1 where something was not understood",
+        help="say what to hang, without a server: exit status 0 where gel likely brings every source within "
+        "its tolerance, 3 where it does not, 1 where something was not understood",
     )
     advise.add_argument(
         "reading",

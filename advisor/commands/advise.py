@@ -15,6 +15,7 @@ from ..advice.plan.head import PlannedSource
 from ..advice.plan.make import make_plan
 from ..advice.plan.plan import Plan
 from ..advice.plan.questions import why_beyond
+from ..advice.wording.outlook import outlook
 from ..imports.gels.csv_table import read_gels
 from ..imports.gels.curves import Folder
 from ..model import AdviceRequest, Gel, Limits, Locus, Problem, Refused, Target, refuse
@@ -22,13 +23,16 @@ from ..model.basis.problems import within
 from ..model.sets.phrases import white
 from ..model.sets.target import PLANCKIAN_BELOW
 from ..resources import folder
-from ..web.wording.stacks import at_best, closest, outlook
+from ..web.wording.stacks import at_best, closest
 from ..web.wording.values import capitalize_first, lost, lux, white_said
 from ..web.wording.work import doing
 from .sources import AskedSources, pasted, typed
 
 WELL, WRONG, NOT_REACHED = 0, 1, 3
-"""Exit statuses: gel brings every source within its tolerance; something was not understood; gel cannot."""
+"""Exit statuses: gel likely brings all sources within their tolerances; not understood; it does not.
+
+They go by the words: what matches or is close, five times in ten or more, is 0; “Closest there is” is 3.
+"""
 
 
 _SPACES = str.maketrans(dict.fromkeys("\N{NO-BREAK SPACE}\N{NARROW NO-BREAK SPACE}", " "))
@@ -107,7 +111,7 @@ def _text(given: AskedSources, target: Target, limits: Limits, gels: list[Gel]) 
             print(head.source.name)
         for line in _lines(plan, i, head):
             print(_plain(line))
-    return all(is_reached(h.advice, limits.tolerance_of(h.source)) for h in plan.heads if h.advice)
+    return all(is_reached(head.advice) for head in plan.heads if head.advice)
 
 
 def _lines(plan: Plan, i: int, head: PlannedSource) -> Iterator[str]:

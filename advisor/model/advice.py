@@ -175,15 +175,17 @@ class SourceAdvice(Model):
     `stacks` are ranked as if the source were alone. `allocated` is what it gets if all share one stock, else
     null. `least_stops` is the light that it has to lose to keep within its limit over the key; left out if it
     has none. `asks` is a question for a person before anything is hung: some lamps that need opposite gels
-    read alike. It is left out if there is nothing to ask. `reached` is false where no stack brings the source
-    within its tolerance; `beyond` then says so as a page does, and is left out else.
+    read alike. It is left out if there is nothing to ask. `reached` is false where no stack is likely to
+    bring the source within its tolerance; `beyond` then says so as a page does, and is left out else.
     """
 
     name: str
     needed: Shift
     stacks: list[StackAdvice]
     allocated: Allocated | None = None
-    reached: bool = Field(default=True, description="whether some stack brings it within the tolerance")
+    reached: bool = Field(
+        default=True, description="whether some stack likely brings it within the tolerance"
+    )
     beyond: str = Field(
         default="", exclude_if=lambda said: not said, description="says that none does; else left out"
     )

@@ -35,7 +35,7 @@ def test_a_reading_is_answered_as_the_quick_check_does(ask):
 
 
 def test_under_4000_kelvins_the_locus_is_planckian_by_itself(ask):
-    status, said, _ = ask("5600", "+0.004", "--to", "3200", "--kind", "led-white")
+    status, said, _ = ask("4400", "+0.004", "--to", "3200", "--kind", "daylight")
     assert status == 0
     assert said.startswith("To 3 200 K Planckian (under 4 000 K there is no daylight locus)\n")
     assert "CTO" in said
@@ -59,6 +59,18 @@ def test_what_gel_cannot_do_ends_with_3_and_says_so(ask):
     assert source["beyond"] == "Gel can’t fix this one"
 
 
+def test_what_is_the_closest_there_is_ends_with_3_too(ask):
+    # One prediction lands within the tolerance; its chance to do so is 2 in 10.
+    status, said, _ = ask("5600", "+0.004", "--to", "3200", "--kind", "led-white")
+    assert status == 3
+    assert "Shows side by side, 2 in 10 close, " in said and "\nClosest there is.\n" in said
+    status, said, _ = ask("5600", "+0.004", "--to", "3200", "--kind", "led-white", "--json")
+    assert status == 3
+    [source] = json.loads(said)["sources"]
+    assert (source["reached"], source["beyond"]) == (False, "Closest there is.")
+    assert source["stacks"][0]["miss"]["steps"] <= 3
+
+
 def test_json_is_the_answer_of_the_api(ask, client):
     _, said, _ = ask("6800", "+0.004", "--kind", "daylight", "--lux", "900", "--json")
     reading = {"cct": 6800, "duv": 0.004, "lux": 900}
@@ -74,7 +86,7 @@ def test_json_is_the_answer_of_the_api(ask, client):
 
 
 def test_a_pasted_text_comes_from_stdin(ask):
-    text = "Window: 6800K +0.004\nLamp: 2900 K duv 0.001 tungsten\n"
+    text = "Window: 6800K +0.004\nLamp: 5200 K duv 0.002 daylight\n"
     status, said, _ = ask("-", "--to", "5600", text=text)
     assert status == 0
     assert "\nWindow\nHang ¼ CTO.\n" in said and "\nLamp\nHang " in said

@@ -4,20 +4,20 @@ A source is out of reach if its best stack leaves it more than `PLAINLY` steps b
 shows whatever hangs, and layers and light are spent for nothing.
 """
 
-from ...model import Seen, SourceAdvice, StackAdvice
+from ...model import SourceAdvice, StackAdvice
+from ..wording.outlook import NEAR, closest, outlook
 
 PLAINLY = 5.0
 """A source is out of reach if its best stack leaves it farther beyond the tolerance. [step] Our judgement."""
 _NO_NEARER = 1.0
 """Nobody hangs gel that brings a source no nearer than this, if it stays out of reach. [step]"""
-_NEAR = (Seen.MATCHES, Seen.CLOSE)
-BEYOND, CLOSEST = "Gel can’t fix this one", "Closest there is."
-"""What is said of a source that is out of reach, and of one that is not, but beyond its tolerance."""
+BEYOND = "Gel can’t fix this one"
+"""What is said of a source that is out of reach."""
 
 
 def nearest(answer: SourceAdvice) -> StackAdvice:
     """Return the stack that brings a source nearest; the one with the least on it where that does as well."""
-    stacks = [answer.allocated.stack] if answer.allocated else answer.stacks
+    stacks = _had(answer)
     best = min(stacks, key=lambda stack: stack.miss.steps)
     least = min(stacks, key=lambda stack: stack.layers)
     return least if least.miss.steps <= best.miss.steps + _NO_NEARER else best
@@ -33,15 +33,30 @@ def out_of_reach(answer: SourceAdvice, tolerance: float, *, leave: bool) -> Stac
     return best if not leave and best.miss.steps > tolerance + PLAINLY else None
 
 
-def is_reached(answer: SourceAdvice, tolerance: float) -> bool:
-    """Whether a stack that the source can have likely brings it within its tolerance [step]."""
-    stacks = [answer.allocated.stack] if answer.allocated else answer.stacks
-    return any(s.miss.seen in _NEAR or s.miss.steps <= tolerance for s in stacks)
+def is_reached(answer: SourceAdvice) -> bool:
+    """Whether a stack that the source can have is told, or was read, to match or be close.
+
+    A stack that would land within the tolerance if all went well, and in two cases of ten does, is none.
+    """
+    return any(stack.miss.seen in NEAR for stack in _had(answer))
 
 
 def with_reach(answer: SourceAdvice, tolerance: float, *, leave: bool) -> SourceAdvice:
-    """Return the answer with whether gel brings the source in; and where it does not, what a page says."""
-    if is_reached(answer, tolerance):
+    """Return the answer with whether gel brings the source in; and where it does not, what a page says.
+
+    Of a source that is to be left as it is, nobody asks for that: it counts as in.
+    """
+    if leave or is_reached(answer):
         return answer
-    said = "" if leave else BEYOND if out_of_reach(answer, tolerance, leave=False) else CLOSEST
+    if out_of_reach(answer, tolerance, leave=False):
+        said = BEYOND
+    else:
+        stacks = _had(answer)
+        likely = outlook(stacks[0])
+        said = closest(stacks[0], stacks) or f"{likely[:1].upper()}{likely[1:]}."
     return answer.model_copy(update={"reached": False, "beyond": said})
+
+
+def _had(answer: SourceAdvice) -> list[StackAdvice]:
+    """Return the stacks that a source can have: where the stock is shared, what it gets of that."""
+    return [answer.allocated.stack] if answer.allocated else answer.stacks

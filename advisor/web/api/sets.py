@@ -5,6 +5,7 @@ from datetime import UTC, datetime
 
 from flask.typing import ResponseReturnValue
 
+from ...advice.answer.reached import is_reached
 from ...advice.plan.head import PlannedSource
 from ...advice.plan.needs import needs_of
 from ...advice.stacks.gel_arrays import revision_of
@@ -86,7 +87,7 @@ def _told(now: StoredSource, head: PlannedSource) -> ToldSource:
         stage=head.stage,
         hangs=list(work.gels) if work and work.hangs else [],
         stack=head.best,
-        reached=head.advice is None or head.beyond is None,
+        reached=head.advice is None or head.source.aim.leave or is_reached(head.advice),
         problems=list(head.problems),
     )
 

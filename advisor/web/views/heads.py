@@ -7,11 +7,12 @@ from ...advice.plan.head import PlannedSource
 from ...advice.plan.plan import Plan
 from ...advice.plan.questions import drifted
 from ...advice.wording.ladder import Ladder
+from ...advice.wording.outlook import outlook
 from ...model import Seen, StackAdvice, WantedOffset
 from ...model.sets.phrases import grouped, listed
 from ..plans.since import Since
 from ..wording.aims import aimed
-from ..wording.stacks import head_outlook, outlook
+from ..wording.stacks import head_outlook
 from ..wording.values import capitalize_first, gel
 from ..wording.work import check_first, is_nearest, light_drifted
 

@@ -1,15 +1,14 @@
 """What a stack is, how good it is or will be, and what would make that surer, in a sentence."""
 
-from ...advice.answer.reached import BEYOND, CLOSEST
+from ...advice.answer.reached import BEYOND
 from ...advice.plan.head import PlannedSource
 from ...advice.plan.plan import Plan
 from ...advice.plan.questions import kind_question
-from ...advice.wording.words import in_ten
-from ...model import Seen, StackAdvice
+from ...advice.wording.outlook import closest as closest_of
+from ...advice.wording.outlook import outlook
+from ...model import StackAdvice
 from ...model.sets.phrases import dial_said, grouped, listed, measured
 from .values import capitalize_first, gel, lost
-
-_NEAR = (Seen.MATCHES, Seen.CLOSE)
 
 
 def hang(stack: StackAdvice) -> str:
@@ -23,23 +22,6 @@ def hang(stack: StackAdvice) -> str:
 def decided(stack: StackAdvice) -> str:
     """Write a stack as a form sends it back when it is decided for."""
     return stack.model_dump_json(include={"gels", "dial"})
-
-
-def outlook(stack: StackAdvice) -> str:
-    """Say how good a stack will be, and the chance that it lands within the tolerance: “close, 8 in 10”.
-
-    What is not likely to be near says what the chance is of; where there is next to none, nothing.
-    """
-    if stack.read:
-        return f"{stack.miss.seen}, as read"
-    seen, chance = stack.miss.seen, in_ten(stack.within)
-    if seen in _NEAR:
-        return f"{seen}, {chance}"
-    return f"{seen}, {chance} close" if stack.within >= _LEAST_CHANCE else str(seen)
-
-
-_LEAST_CHANCE = 0.05
-"""Less rounds to none in ten."""
 
 
 def head_outlook(head: PlannedSource) -> str:
@@ -64,31 +46,11 @@ def brighter(stops: float) -> str:
 
 
 def closest(head: PlannedSource) -> str:
-    """Say that no stack is likely near enough for a head; empty where one is, or nobody asks for it.
-
-    It says nothing that the list beside it contradicts: one of more layers or less light may be likelier.
-    """
+    """Say that no stack is likely near enough for a head; empty where one is, or nobody asks for it."""
     best = head.best
     if head.advice is None or best is None or head.out or head.check or head.source.aim.leave:
         return ""
-    stacks = head.advice.stacks
-    likeliest = max(stack.within for stack in stacks)
-    if best.miss.seen in _NEAR:
-        return ""
-    if likeliest > best.within + _LIKELIER:
-        return "Another stack here is likelier to come close."
-    if likeliest >= _SELDOM:
-        return ""
-    nearest = best.miss.expected_steps <= min(stack.miss.expected_steps for stack in stacks) + _TOLD_APART
-    return CLOSEST if nearest else "No stack here comes close."
-
-
-_SELDOM = 0.3
-"""What comes close less often is said not to: our judgement."""
-_LIKELIER = 0.15
-"""A chance that is so much greater is worth a word, where chances are told in tenths."""
-_TOLD_APART = 1.0
-"""What is so little nearer looks no nearer. [step] What is just told apart (CIE TN 001:2014, from memory)."""
+    return closest_of(best, head.advice.stacks)
 
 
 def beyond(head: PlannedSource) -> str:

@@ -8,8 +8,9 @@ import pytest
 
 from advisor.advice.plan.make import make_plan
 from advisor.advice.wording import words
+from advisor.advice.wording.outlook import outlook
 from advisor.model import Kind, Limits, Reading, Seen, Source, Target
-from advisor.web.wording.stacks import closest, outlook, surer
+from advisor.web.wording.stacks import closest, surer
 from advisor.web.wording.values import gauge, lost
 from tests.advice.lamps import SHIPPED
 from tests.web.page import plain
