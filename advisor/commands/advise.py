@@ -26,7 +26,7 @@ from ..resources import folder
 from ..web.wording.stacks import at_best, closest
 from ..web.wording.values import capitalize_first, lost, lux, white_said
 from ..web.wording.work import doing
-from .sources import AskedSources, pasted, typed
+from .sources import AskedSources, named_as_in, pasted, typed
 
 WELL, WRONG, NOT_REACHED = 0, 1, 3
 """Exit statuses: gel likely brings all sources within their tolerances; not understood; it does not.
@@ -45,6 +45,7 @@ def advise(asked: Namespace) -> int:
     try:
         given = pasted(asked.kind) if asked.reading == ["-"] else typed(asked.reading, asked.kind, asked.lux)
         gels, target, limits = _gels(asked.gels), _target(asked), _limits(asked)
+        given = named_as_in(gels, given)
         reached = _json(given, target, limits, gels) if asked.json else _text(given, target, limits, gels)
     except Refused as no:
         if asked.json:
@@ -52,6 +53,8 @@ def advise(asked: Namespace) -> int:
         for problem in () if asked.json else no.problems:
             print(f"advisor: {_said(problem)}", file=sys.stderr)
         return WRONG
+    for line in given.taken:
+        print(f"advisor: {line}", file=sys.stderr)
     for line in given.left_out:
         print(f"advisor: left out: {line}", file=sys.stderr)
     if given.left_out:

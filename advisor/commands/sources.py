@@ -1,15 +1,19 @@
 """What `advisor advise` is asked of: a reading in its arguments, or a pasted text on stdin."""
 
 import sys
-from dataclasses import dataclass
+from collections.abc import Container, Iterator, Sequence
+from dataclasses import dataclass, field
 
 from pydantic import ValidationError
 
 from ..imports.anything import read_anything
-from ..imports.readings.result import Paste
-from ..model import Kind, Reading, Refused, Source, refuse
+from ..imports.gels.asked_names import NamesInTable
+from ..imports.readings.joining import KEY as REPEATS
+from ..imports.readings.result import Paste, PasteQuestion
+from ..model import Gel, Kind, Reading, Refused, Source, refuse
 from ..model.basis.base import free_name, name_key
-from ..model.basis.problems import within
+from ..model.basis.problems import short, within
+from ..model.sets.reading import UNREAD
 
 MOST_TYPED = 2
 """CCT and Duv: what stands behind `advise` without an option."""
@@ -17,10 +21,14 @@ MOST_TYPED = 2
 
 @dataclass(frozen=True)
 class AskedSources:
-    """Sources to advise on, and of what else was in the text why it is none of them, a line each."""
+    """Sources to advise on; of what else was in the text why it is none of them; and what was taken for so.
+
+    The latter two are a line each. What was left out is not answered; what was taken is.
+    """
 
     sources: list[Source]
     left_out: list[str]
+    taken: list[str] = field(default_factory=list)
 
 
 def typed(words: list[str], kind: str, lux: str | None) -> AskedSources:
@@ -53,7 +61,29 @@ def pasted(kind: str) -> AskedSources:
         raise Refused.one(
             "", "no reading was understood", left_out[0] if left_out else "CCT and Duv of a source"
         )
-    return AskedSources(sources, left_out)
+    return AskedSources(sources, left_out, list(_taken(paste)))
+
+
+def named_as_in(gels: Sequence[Gel], given: AskedSources) -> AskedSources:
+    """Return what is asked with gels as a table names them; readings behind others are left out, and told."""
+    names, known = NamesInTable(gels), {gel.name for gel in gels}
+    sources, left_out = [], list(given.left_out)
+    for source in given.sources:
+        named = names.of_source(source)
+        strange = [gel for r in (named.reading, *named.readings) for gel in r.gels if gel not in known]
+        left_out += [
+            f"{source.name}: no gel is called {short(gel)}, so no reading behind it counts"
+            for gel in dict.fromkeys(strange)
+        ]
+        sources.append(_without(named, known) if strange else named)
+    return AskedSources(sources, left_out, given.taken)
+
+
+def _without(source: Source, known: Container[str]) -> Source:
+    """Return a source without its readings behind gels that are not known."""
+    readings = [reading for reading in source.readings if all(gel in known for gel in reading.gels)]
+    reading = source.reading if all(gel in known for gel in source.reading.gels) else UNREAD
+    return source.model_copy(update={"reading": reading, "readings": readings})
 
 
 def _kind(kind: str) -> Kind:
@@ -67,5 +97,24 @@ def _left_out(paste: Paste) -> list[str]:
     rows = [
         f"line {row.line}: {problem}" for row in paste.rows if row.source is None for problem in row.problems
     ]
-    asked = [f"{question.says} Say it in the text." for question in paste.asked if question.open]
+    asked = [f"{question.says} Say it in the text." for question in _open(paste) if question.blocks]
     return rows + asked
+
+
+def _taken(paste: Paste) -> Iterator[str]:
+    """Say what was taken of the text where a page would ask, and goes on with the likeliest meanwhile."""
+    for question in _open(paste):
+        if question.key == REPEATS:
+            sources = {row.of for row in paste.rows if row.line in question.lines and row.source}
+            yield f"{question.says} Taken for {_sources(len(sources))}."
+        elif not question.blocks:
+            likely = next((way.words for way in question.choices if way.value == question.likely), "")
+            yield f"{question.says} {f'Taken: {likely}.' if likely else ''}".rstrip()
+
+
+def _sources(count: int) -> str:
+    return "readings of one source" if count == 1 else f"{count} sources"
+
+
+def _open(paste: Paste) -> list[PasteQuestion]:
+    return [question for question in paste.asked if question.open]

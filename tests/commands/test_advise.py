@@ -92,6 +92,34 @@ def test_a_pasted_text_comes_from_stdin(ask):
     assert "\nWindow\nHang ¼ CTO.\n" in said and "\nLamp\nHang " in said
 
 
+@pytest.mark.parametrize("name", ["¼ CTO", "quarter CTO", "1/4 CTO", "CTO 1/4", "CTO 25%", "ct orange 1/4"])
+def test_gels_of_a_pasted_text_go_by_any_of_their_names(ask, name):
+    text = f"name,cct,duv,gels\nWindow,6800,0.004,\nWindow,5500,0.003,{name}\n"
+    status, said, wrong = ask("-", text=text)
+    assert status == 0
+    assert "Hang ¼ CTO.\n" in said and ", as read, " in said
+    assert wrong == (
+        "advisor: Read several times: Window. Which readings count? Taken for readings of one source.\n"
+    )
+
+
+def test_what_was_read_behind_a_gel_that_nobody_knows_is_left_out_and_told(ask):
+    text = "name,cct,duv,gels\nWindow,6800,0.004,\nWindow,5500,0.003,Moss 1/4\n"
+    status, said, wrong = ask("-", text=text)
+    assert status == 1
+    assert "Hang ¼ CTO.\n" in said and "as read" not in said
+    left = "advisor: left out: Window: no gel is called 'Moss 1/4', so no reading behind it counts\n"
+    assert wrong.endswith(left)
+
+
+def test_two_readings_of_one_name_that_say_no_more_are_two_sources(ask):
+    text = "name,cct,duv\nWindow,6800,0.004\nWindow,5700,0.003\n"
+    status, said, wrong = ask("-", text=text)
+    assert status == 0
+    assert "\nWindow\n" in said and "\nWindow (2)\n" in said
+    assert wrong.endswith("Which readings count? Taken for 2 sources.\n")
+
+
 def test_a_line_that_was_not_understood_is_told_and_ends_with_1(ask):
     text = "name,cct,duv\nWindow,6800,0.004\nDoor,99,0\n"
     status, said, wrong = ask("-", text=text)

@@ -27,6 +27,8 @@ class NamesInTable:
         }
         if source.work:
             changed["work"] = self._work(source.work)
+        if source.reading.gels:
+            changed["reading"] = self.of_reading(source.reading)
         if source.readings:
             changed["readings"] = [self.of_reading(reading) for reading in source.readings]
         return source.model_copy(update=changed) if changed else source
@@ -37,9 +39,12 @@ class NamesInTable:
 
     def of_limits(self, limits: Limits) -> Mapping[str, object]:
         """Return the fields of limits that name gels or families, as the table writes them."""
-        families = [self._families.get(name_key(family_of(f)), f) for f in limits.exclude_families]
         only = None if limits.only_gels is None else self.of(limits.only_gels)
-        return {"exclude_families": families, "only_gels": only}
+        return {"exclude_families": self.of_families(limits.exclude_families), "only_gels": only}
+
+    def of_families(self, families: Sequence[str]) -> list[str]:
+        """Return families as the table writes them."""
+        return [self._families.get(name_key(family_of(family)), family) for family in families]
 
     def _work(self, work: Work) -> Work:
         other = self._work(work.instead) if work.instead else None

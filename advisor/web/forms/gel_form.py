@@ -3,6 +3,7 @@
 from typing import Any
 
 from ...advice.teaching.possible_rows import is_taught, untaught_note
+from ...imports.vocabulary.gel_names import fractions_of, known_family, understand_name
 from ...model import Gel, Known
 from ...model.basis.numbers import same_as_written
 from ..wording.values import plain
@@ -29,7 +30,8 @@ def row_from(form: Form, before: Gel | None) -> dict[str, Any]:
     they were measured or taught by; another loss of light alone changes nothing of how the shift is known.
     Another shift is a label's: unless the form says how it is known, it is from the swatch book.
     """
-    words = {k: form.value(k) for k in ("family", "fraction", "note")}
+    family, fraction = _named(form.value("family"), form.value("fraction"), before)
+    words = {"family": family, "fraction": fraction, "note": form.value("note")}
     switch = {"on": form.value("on") == "yes"}
     shown = fields_of_gel(before) if before else {}
     stock = {"stock": form.value("stock")} if form.value("stock").strip() else {}
@@ -50,6 +52,22 @@ def row_from(form: Form, before: Gel | None) -> dict[str, Any]:
         sure = {"known": Known.SWATCH}
     figures = {k: form.value(k) for k in _FIGURES if form.value(k).strip()}
     return {**words, **stock, **switch, **sure, **figures}
+
+
+def _named(family: str, fraction: str, before: Gel | None) -> tuple[str, str]:
+    """Return family and fraction as the table writes them: “¼” is 1/4, and “quarter CTO” alone is CTO 1/4.
+
+    What the row says already stays as it is written, and so does what is no fraction, or can mean two.
+    """
+    if before and (family, fraction) == (before.family, before.fraction):
+        return family, fraction
+    if family.strip() and not fraction.strip():
+        whole = understand_name(family)
+        if whole and whole.fraction and not whole.others:
+            return whole.family, whole.fraction
+    known = known_family(family)
+    found = fractions_of(fraction, known or "")
+    return known or family, found[0] if len(found) == 1 and found[0] else fraction
 
 
 def words_of_field(field: str, value: str) -> str:

@@ -12,11 +12,12 @@ from flask import current_app
 
 from ...advice.readings.chromaticity import WhitePoint, measure
 from ...imports import Paste, PastedRow, read_anything
+from ...imports.gels.asked_names import NamesInTable
 from ...imports.readings.answers import about_shape
 from ...imports.readings.result import Sure
 from ...model import Problem, Reading, Refused
 from ..access.sessions import person
-from ..state import state
+from ..state import gels_in_force, state
 from .choices import lasting
 
 MOST_LOOKS = 24
@@ -132,7 +133,7 @@ def look_at(text: str, answers: Mapping[str, str], layout: tuple[str, ...] | Non
     if (found := kept_look(key)) is not None:
         return found
     try:
-        paste = read_anything(text, answers)
+        paste = _named(read_anything(text, answers))
     except Refused as no:
         shape = about_shape(text.split("\n"), None, answers)
         paste = Paste(rows=[], columns=[], ignored=[], shape=shape if text.strip() else [])
@@ -142,6 +143,20 @@ def look_at(text: str, answers: Mapping[str, str], layout: tuple[str, ...] | Non
         look = Look(key, text, dict(answers), paste, [_row(row) for row in paste.rows], layout)
     _looks().keep(person().phone_id, look)
     return look
+
+
+def _named(paste: Paste) -> Paste:
+    """Return a paste whose rows name gels as the table in force does."""
+    if not any(
+        row.source and any(r.gels for r in (row.source.reading, *row.source.readings)) for row in paste.rows
+    ):
+        return paste
+    names = NamesInTable(gels_in_force())
+    rows = [
+        row.model_copy(update={"source": names.of_source(row.source)}) if row.source else row
+        for row in paste.rows
+    ]
+    return paste.model_copy(update={"rows": rows})
 
 
 def look_anew(text: str, before: Look | None) -> Look:

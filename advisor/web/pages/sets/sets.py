@@ -15,6 +15,7 @@ from ....model import Refused, Target
 from ....store import Conflict, StoredSet
 from ...forms.form import Form
 from ...forms.set_form import PATHS, UNITS, fields_of_set, light_set_from, words_of_set
+from ...gels.names import with_gels_named
 from ...live.conflict import mergeable, over
 from ...live.idempotency import conflict_status, tell_revision
 from ...pictures.chromaticity_diagram import Diagram, diagram
@@ -54,7 +55,7 @@ def new_set() -> ResponseReturnValue:
     """Make a set: a name and a target are enough."""
     if request.method != "POST":
         return _edit(Form(_NEW))
-    form = Form(request.form)
+    form = with_gels_named(Form(request.form))
     try:
         set_id = state().sets.create_set(light_set_from(form, ladder_in_force()))
     except Refused as no:
@@ -118,7 +119,7 @@ def edit_set(set_id: int) -> ResponseReturnValue:
     now = state().sets.get_set(set_id)
     if request.method != "POST":
         return _edit(Form(fields_of_set(now.light_set)), now)
-    form = Form(request.form)
+    form = with_gels_named(Form(request.form))
     try:
         both = over(form, now, fields_of_set(now.light_set), UNITS, PATHS, words_of_set)
         form = both.form

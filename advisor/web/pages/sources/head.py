@@ -14,6 +14,7 @@ from ...forms.form import Form
 from ...forms.merge import Contest
 from ...forms.set_form import usual_white
 from ...forms.source_form import PATHS, UNITS, fields_of_source, source_from, words_of_source
+from ...gels.names import with_gels_named
 from ...live.conflict import mergeable, over
 from ...live.idempotency import conflict_status, tell_revision
 from ...plans.new_reading import taken_from
@@ -62,7 +63,7 @@ def new_source(set_id: int) -> ResponseReturnValue:
         added = next((s for s in owner.sources if s.id == after), None)
         form = Form({"on_subject": "yes", **{k: v for k, v in request.args.items() if k in _FROM_QUICK}})
         return _edit(form, None, owner.name, set_id, added=added, count=len(owner.sources))
-    form = Form(request.form)
+    form = with_gels_named(Form(request.form))
     try:
         _refuse_unknown(form.chosen("read_behind"))
         added_id = state().sets.add_source(set_id, source_from(form, around=_around(owner)))
@@ -82,7 +83,7 @@ def edit_source(source_id: int) -> ResponseReturnValue:
         if now.deleted:
             return _removed(now)
         return _edit(Form(fields_of_source(now.source)), now, owner.name, now.set_id)
-    form = Form(request.form)
+    form = with_gels_named(Form(request.form))
     try:
         both = over(form, now, fields_of_source(now.source), UNITS, PATHS, words_of_source)
         form = both.form

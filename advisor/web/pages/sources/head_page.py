@@ -16,6 +16,7 @@ from ....store import NotFound, StoredSource
 from ....store.sets.record import ChangeLine
 from ...forms.form import Form
 from ...gels.guesses import guess_in
+from ...gels.names import in_force
 from ...live.conflict import Difference
 from ...pictures.dimming_curve import drift_plot
 from ...pictures.light_path import light_path_of
@@ -58,7 +59,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
     owner = state().sets.get_set(now.set_id)
     plan = plan_for(owner)
     i = owner.place_of(now.id)
-    picked = [name for name in request.args.getlist("gel") if name]
+    picked = in_force([name for name in request.args.getlist("gel") if name])
     by_hand, by_hand_wrong = None, []
     if "gel" in request.args:
         try:

@@ -11,6 +11,7 @@ from ....store import Conflict, StoredSource
 from ....store.tables.records import StoredReading, Struck
 from ...forms.form import Form
 from ...forms.source_form import fields_of_reading, mended_from
+from ...gels.names import in_force, with_gels_named
 from ...live.idempotency import tell_revision
 from ...plans.mended import behind_sheet, exchanged, work_mended
 from ...state import gels_in_force, state
@@ -63,7 +64,7 @@ def correct_gel(source_id: int) -> ResponseReturnValue:
     """
     if request.method != "POST":  # a page on which that was refused, opened again by its address
         return redirect(url_for("sources.show_source", source_id=source_id))
-    form = Form(request.form)
+    form = with_gels_named(Form(request.form))
     of, instead = form.value("of"), form.value("instead")
     while True:
         now = present(source_id)
@@ -125,7 +126,7 @@ def _sent() -> dict[str, str | list[str]]:
     """Return what was sent of a reading; the layers are there where their form was."""
     sent: dict[str, str | list[str]] = dict(request.form.items())
     if sent.get("layers"):
-        sent["read_behind"] = request.form.getlist("read_behind")
+        sent["read_behind"] = in_force(request.form.getlist("read_behind"))
     return sent
 
 

@@ -16,6 +16,7 @@ from ....model.basis.base import Model
 from ....model.basis.problems import short, within
 from ....store import Conflict, StoredSource
 from ...forms.form import Form, make
+from ...gels.names import in_force
 from ...live.conflict import Difference, seen_of
 from ...live.idempotency import conflict_status, tell_revision
 from ...plans.kept import plan_for
@@ -126,10 +127,11 @@ def _work(now: StoredSource, form: Form) -> Work | None:
     except ValidationError as error:
         raise refuse(error).under("stack") from None
     plan, i = _place(now)
-    entry = _entry(plan, i, decided.gels, decided.dial)
+    gels = in_force(decided.gels)
+    entry = _entry(plan, i, gels, decided.dial)
     work = Work(
         stage=Stage.PLANNED if action == "plan" else Stage.HUNG,
-        gels=decided.gels,
+        gels=gels,
         dial=decided.dial,
         predicted=predicted_of(entry, plan.limits.tolerance_of(now.source)) if entry else None,
         read_bare=reading if (reading := plan.heads[i].source.reading).said else None,
