@@ -31,6 +31,10 @@ def main(argv: list[str] | None = None) -> int:
         from .commands.advise import advise
 
         return advise(asked)
+    if asked.command == "bundle":
+        from .commands.bundle import bundle
+
+        return bundle(asked.folder)
     try:
         data = asked.data or data_folder()
     except RuntimeError:
@@ -93,6 +97,12 @@ def _parser() -> argparse.ArgumentParser:
         "mired, cc, stops, stock and note; curves that it names lie beside it",
     )
     _add_advise(commands)
+    bundled = commands.add_parser(
+        "bundle",
+        help="put the advisor and all that it needs into a folder, to start it on another machine like this "
+        "one without internet",
+    )
+    bundled.add_argument("folder", type=Path, metavar="DIR", help="a new or empty folder")
     backup = commands.add_parser("backup", help="copy all data to a new file, also while the server runs")
     backup.add_argument("file", type=Path, metavar="FILE", help="where to; a file that is there is kept")
     restored = commands.add_parser(
