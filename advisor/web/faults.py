@@ -47,6 +47,7 @@ _SAYS_API = {
     404: ("The API has no such address", "those that /api/v1/openapi.json describes"),
     405: ("This address does not take that kind of request", "see /api/v1/openapi.json"),
 }
+_LISTED_AT = {"set": "/api/v1/sets", "source": "/api/v1/sets/{id}", "head": "/api/v1/heads"}
 _RESTORED_BY = {
     "source": "sources.restore_source",
     "set": "sets.restore_set",
@@ -101,7 +102,12 @@ def explain(app: Flask) -> None:
 
     @app.errorhandler(NotFound)
     def _gone(error: NotFound) -> ResponseReturnValue:
-        return _removed(error) if error.deleted and error.what in _RESTORED_BY else _answer(404)
+        if error.deleted and error.what in _RESTORED_BY:
+            return _removed(error)
+        if for_scripts() and error.what in _LISTED_AT:
+            says = f"There is no {error.what} {error.number}"
+            return _answer(404, says, f"one of those that GET {_LISTED_AT[error.what]} lists")
+        return _answer(404)
 
     @app.errorhandler(Working)
     def _working(working: Working) -> ResponseReturnValue:

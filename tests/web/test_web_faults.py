@@ -150,6 +150,20 @@ def test_the_api_leads_a_program_to_its_description(client, method, path, status
     assert "/api/v1/openapi.json" in problem["allowed"]
 
 
+@pytest.mark.parametrize(
+    ("path", "says", "lists"),
+    [
+        ("/api/v1/sets/41", "There is no set 41", "/api/v1/sets"),
+        ("/api/v1/heads/42", "There is no head 42", "/api/v1/heads"),
+    ],
+)
+def test_what_is_not_there_is_named_with_where_the_others_are(client, path, says, lists):
+    answer = client.get(path)
+    assert answer.status_code == 404
+    [problem] = answer.json["errors"]
+    assert (problem["says"], problem["allowed"]) == (says, f"one of those that GET {lists} lists")
+
+
 def test_a_mistake_of_ours_on_the_api(broken, client):
     answer = client.post("/api/v1/advice", json={})
     assert answer.status_code == 500
