@@ -81,7 +81,14 @@ def _when_before(first: str, last: str) -> Markup:
     here, there = (_here(datetime.fromisoformat(at)) for at in (first, last))
     if here.date() != there.date():
         return when(first)
-    return Markup('<time datetime="{}" data-hour>{}</time>').format(first, f"{here:%H:%M}")
+    return hour(first)
+
+
+def hour(at: str) -> Markup:
+    """Write a time of the store without its day: “15:40”."""
+    return Markup('<time datetime="{}" data-hour>{}</time>').format(
+        at, f"{_here(datetime.fromisoformat(at)):%H:%M}"
+    )
 
 
 def when_said(at: str, *, year: bool = False) -> str:

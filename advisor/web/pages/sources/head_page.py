@@ -22,6 +22,7 @@ from ...pictures.dimming_curve import drift_plot
 from ...pictures.light_path import light_path_of
 from ...pictures.spectrum import spectrum_plot
 from ...plans.behind import dials_set
+from ...plans.drifting import drift_of, drift_said
 from ...plans.kept import plan_for
 from ...plans.since import reasons
 from ...plans.sky import read_ago
@@ -66,6 +67,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
             by_hand = predicted_by_hand(plan, i, picked)
         except Refused as no:
             by_hand_wrong = no.problems
+    drifts = drift_of(owner, now)
     head, readings = plan.heads[i], state().sets.readings_of(now.id)
     why, beyond_why = reasons(owner, plan).get(now.id), why_beyond(plan, i)
     return render_template(
@@ -101,6 +103,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         teaches=teachable(head, now.source),
         guess=guess_in(head, gels_in_force()),
         drift=drift_plot(now.source),
+        drifts=drift_said(drifts) if drifts else "",
         use=use_view(form, now.source),
         dials=dial_words(head.source, plan.ladder),
         cautions=cautions([now.source], owner.hidden_cautions),

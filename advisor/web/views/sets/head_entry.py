@@ -23,8 +23,8 @@ class HeadEntry:
 
     `needs` sorts it, and `state` says the same in words. `what` is what to do. `anchor` is where a count of
     the headline leads, on the first row of its group only. `why` says why what was decided is not what is
-    advised. `note` says that nobody metered it here, or how long ago daylight was. `good` is None where
-    something has to be said first.
+    advised. `note` says by when to meter what drifts, that nobody metered it here, or how long ago daylight
+    was. `good` is None where something has to be said first.
     """
 
     id: int

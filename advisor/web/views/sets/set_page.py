@@ -12,6 +12,7 @@ from ....advice.plan.plan import Plan
 from ....advice.plan.questions import gels_off_label
 from ....model.sets.phrases import grouped
 from ....store import StoredSet, StoredSource
+from ...plans.drifting import Reminder, reminders_of
 from ...plans.since import Since
 from ...plans.sky import read_ago
 from ...wording.board import SEEN_IN_SHORT, STATE_SAID, brief, counted_said
@@ -52,13 +53,17 @@ class CountLink:
 
 @dataclass(frozen=True)
 class SetPage:
-    """A set's rows, what they need in counts, its plane in words, and the gels that are off their labels."""
+    """A set's rows, what they need in counts, its plane in words, and the gels that are off their labels.
+
+    `reminders` are the sources to meter because they drift, the soonest first.
+    """
 
     counts: tuple[CountLink, ...]
     groups: tuple[HeadGroup, ...]
     plane_rows: tuple[PlaneRow, ...]
     off_labels: tuple[GelOffLabel, ...]
     tested: bool
+    reminders: tuple[Reminder, ...]
 
 
 def _off_label(off: OffLabel) -> GelOffLabel:
@@ -74,8 +79,10 @@ def view_of(
     """
     heads = list(zip(now.sources, plan.heads, strict=True))
     needs = [needs_of(head) for head in plan.heads]
+    reminders = reminders_of(now)
+    drifts = {one.source_id: one.note for one in reminders}
     rows = [
-        _row(stored, head, need, path, since.get(stored.id))
+        _row(stored, head, need, path, since.get(stored.id), drifts.get(stored.id, ""))
         for (stored, head), need, path in zip(heads, needs, paths, strict=True)
     ]
     return SetPage(
@@ -84,6 +91,7 @@ def view_of(
         plane_rows=tuple(_plane_row(stored, head) for stored, head in heads),
         off_labels=tuple(_off_label(one) for one in gels_off_label(plan)),
         tested=any(stored.source.test for stored in now.sources),
+        reminders=tuple(reminders),
     )
 
 
@@ -95,7 +103,12 @@ def _counts(needs: Sequence[Needs]) -> tuple[CountLink, ...]:
 
 
 def _row(
-    stored: StoredSource, head: PlannedSource, need: Needs, path: LightPath | None, why: Since | None
+    stored: StoredSource,
+    head: PlannedSource,
+    need: Needs,
+    path: LightPath | None,
+    why: Since | None,
+    drifts: str,
 ) -> HeadEntry:
     return HeadEntry(
         id=stored.id,
@@ -106,7 +119,7 @@ def _row(
         what=brief(head, need) or _read(head),
         anchor="",
         why=why if need is Needs.HANDS else None,
-        note=read_ago(stored) or ("" if head.check else tested_briefly(stored.source)),
+        note=drifts or read_ago(stored) or ("" if head.check else tested_briefly(stored.source)),
         path=path,
         good=_good(head) if head.answered else None,
         problems=head.problems,

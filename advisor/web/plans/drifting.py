@@ -1,0 +1,142 @@
+"""Sources of a set that drift: how fast, when that shows, and by when to meter them, in words."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from functools import lru_cache
+
+from markupsafe import Markup
+
+from ...advice.drift_ahead.leaving import DriftAhead, Leaving, drift_ahead
+from ...advice.drift_ahead.rate import DriftRate
+from ...advice.drift_ahead.series import TimedReading
+from ...model import Refused
+from ...model.basis.base import utc_text
+from ...model.basis.quantities import tidy
+from ...model.sets.phrases import listed
+from ...store import StoredSet, StoredSource
+from ..state import state
+from ..wording.values import hour
+from .kept import PlanInputs, asked_of, planned
+from .sky import clock
+
+_NO_LONGER = timedelta(hours=12)
+"""A drift that was read so long ago tells nothing of now. Our judgement."""
+
+
+@dataclass(frozen=True)
+class Reminder:
+    """A source to meter, by its id: by when, for the board and for its button, and why."""
+
+    source_id: int
+    note: Markup
+    button: Markup
+    why: Markup
+
+
+def drift_of(now: StoredSet, stored: StoredSource) -> DriftAhead | None:
+    """Return how a source of a set drifts; None where its readings tell no rate of now."""
+    if stored.readings < 2:
+        return None
+    counted = [kept for kept in state().sets.readings_of(stored.id) if not (kept.struck or kept.tested)]
+    if not counted or clock() - _time(counted[-1].taken_at) > _NO_LONGER:
+        return None
+    read = tuple((kept.reading.model_dump_json(), kept.taken_at) for kept in counted)
+    timed = [TimedReading(kept.reading, _time(kept.taken_at)) for kept in counted]
+    return _drift(asked_of(now), now.place_of(stored.id), _Timed(read, timed))
+
+
+def reminders_of(now: StoredSet) -> list[Reminder]:
+    """Return which sources of a set to meter, because they drift: the soonest first."""
+    found = [
+        (one.leaving, stored) for stored in now.sources if (one := drift_of(now, stored)) and one.leaving
+    ]
+    found.sort(key=lambda pair: pair[0].early)
+    return [_reminder(leaving, stored) for leaving, stored in found]
+
+
+def drift_said(drift: DriftAhead) -> Markup:
+    """Say how fast a source drifts, when that shows, and by when to meter it; empty where none is sure."""
+    if not drift.rate.sure:
+        return Markup("")
+    said = Markup("Drifts {}.").format(listed(list(_ways(drift.rate))))
+    if drift.leaving is None:
+        return said
+    return Markup("{} {} Meter it by {}.").format(
+        said, _why(drift.leaving, drift.name), _by(drift.leaving.early)
+    )
+
+
+def _reminder(leaving: Leaving, stored: StoredSource) -> Reminder:
+    by, name = _by(leaving.early), stored.source.name
+    return Reminder(
+        source_id=stored.id,
+        note=Markup("Drifts: meter it by {}").format(by),
+        button=Markup("Meter {} by {}").format(name, by),
+        why=_why(leaving, name),
+    )
+
+
+def _why(leaving: Leaving, name: str) -> Markup:
+    at = _about(leaving.at)
+    if leaving.names == (name,):
+        return Markup("About {} it no longer matches.").format(at)
+    verb = "shows" if len(leaving.names) == 1 else "show"
+    return Markup("About {} {} {} beside it.").format(at, listed(list(leaving.names)), verb)
+
+
+def _ways(rate: DriftRate) -> Iterator[str]:
+    """Yield which way it drifts, and how fast: “cooler by 7 to 9 mired an hour”."""
+    if abs(rate.mired) > rate.mired_doubt:
+        low, high = abs(rate.mired) - rate.mired_doubt, abs(rate.mired) + rate.mired_doubt
+        yield f"{'warmer' if rate.mired > 0 else 'cooler'} by {_span(low, high, 0)} mired an hour"
+    if abs(rate.duv) > rate.duv_doubt:
+        low, high = abs(rate.duv) - rate.duv_doubt, abs(rate.duv) + rate.duv_doubt
+        yield f"{'greener' if rate.duv > 0 else 'more magenta'} by {_span(low, high, 4)} Duv an hour"
+
+
+def _span(low: float, high: float, places: int) -> str:
+    first, last = tidy(low, places), tidy(high, places)
+    return first if first == last else f"{first} to {last}"
+
+
+def _by(at: datetime) -> Markup:
+    """Write a time by which something is to be done: to five minutes, never later."""
+    return _hour(at - timedelta(minutes=at.minute % 5, seconds=at.second, microseconds=at.microsecond))
+
+
+def _about(at: datetime) -> Markup:
+    """Write a time that nobody knows better than to ten minutes."""
+    later = at + timedelta(minutes=5)
+    return _hour(later - timedelta(minutes=later.minute % 10, seconds=at.second, microseconds=at.microsecond))
+
+
+def _hour(at: datetime) -> Markup:
+    return hour(utc_text(at.astimezone(UTC)))
+
+
+def _time(at: str) -> datetime:
+    time = datetime.fromisoformat(at)
+    return time if time.tzinfo else time.replace(tzinfo=UTC)
+
+
+@dataclass(frozen=True)
+class _Timed:
+    """Readings as text and times, by which two are the same, and as they are."""
+
+    text: tuple[tuple[str, str], ...]
+    readings: list[TimedReading]
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Timed) and self.text == other.text
+
+    def __hash__(self) -> int:
+        return hash(self.text)
+
+
+@lru_cache(maxsize=512)
+def _drift(asked: PlanInputs, place: int, timed: _Timed) -> DriftAhead | None:
+    try:
+        return drift_ahead(planned(asked), asked.target, place, timed.readings)
+    except Refused:
+        return None

@@ -1,0 +1,86 @@
+"""A window that drifts: its board says by when to meter it, and its page how fast it goes."""
+
+import re
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from advisor.advice.after_hanging.check import predicted_of
+from advisor.advice.plan.make import make_plan
+from advisor.model import Kind, LightSet, Limits, Reading, Source, Stage, Target, Work
+from tests.advice.rows import nominal
+
+HOUR = 3600.0
+
+
+def hung_beside(window):
+    """A lamp with what is advised for it, up, matched to a window."""
+    lamp = Source(name="Key", kind=Kind.TUNGSTEN, reading=Reading(cct=3000, duv=0, lux=300))
+    head = make_plan([window, lamp], Target(source="Window"), Limits(), nominal()).heads[1]
+    work = Work(
+        stage=Stage.HUNG, gels=head.best.gels, predicted=predicted_of(head.best), read_bare=lamp.reading
+    )
+    return lamp.model_copy(update={"work": work})
+
+
+def kept(stores, mireds, minutes_ago):
+    """A set of a window and a lamp that hangs; the window was read at those times."""
+    window = Source(name="Window", kind=Kind.DAYLIGHT, reading=Reading(cct=1e6 / mireds[-1], duv=0.003))
+    first = window.model_copy(update={"reading": Reading(cct=1e6 / mireds[0], duv=0.003)})
+    early = stores.sets.by("Mia", age=60.0 * minutes_ago[0])
+    sources = [first, hung_beside(window)]
+    set_id = early.create_set(LightSet(name="Kitchen", target=Target(source="Window"), sources=sources))
+    of_window = stores.sets.get_set(set_id).sources[0].id
+    for mired, ago in zip(mireds[1:], minutes_ago[1:], strict=True):
+        stores.sets.by("Mia", age=60.0 * ago).add_reading(of_window, Reading(cct=1e6 / mired, duv=0.003))
+    return set_id, of_window
+
+
+def times_in(html):
+    """The times that a page writes by the hour."""
+    return [datetime.fromisoformat(at) for at in re.findall(r'datetime="([^"]+)" data-hour', html)]
+
+
+@pytest.fixture
+def drifting(stores):
+    return kept(stores, [190.0, 187.0, 184.0], [60, 30, 0])
+
+
+def test_the_board_says_by_when_to_meter_it_and_what_shows_then(drifting, get):
+    page = get(f"/sets/{drifting[0]}")
+    assert re.search(r"Meter Window by \d\d:\d\d", page.text)
+    assert re.search(r"About \d\d:\d\d Key shows beside it\.", page.text)
+    assert f"/sources/{drifting[1]}" in page.links
+    assert re.search(r"Drifts: meter it by \d\d:\d\d", page.row(1))
+    by, about, *_ = times_in(page.html)
+    now = datetime.now(UTC)
+    # At 6 mired an hour: 3 steps are 0.0033 in u′v′, about 5 mired of daylight (hand-worked).
+    assert timedelta(minutes=5) < about - now < timedelta(hours=2)
+    assert by < about
+
+
+def test_its_page_says_how_fast_it_goes(drifting, get):
+    text = get(f"/sources/{drifting[1]}").text
+    assert re.search(r"Drifts cooler by \d to \d mired an hour\.", text)
+    assert re.search(r"Meter it by \d\d:\d\d\.", text)
+
+
+@pytest.mark.parametrize(
+    ("mireds", "minutes_ago"),
+    [
+        ([190.0, 189.9, 190.0], [60, 30, 0]),
+        ([190.0, 184.0], [5, 0]),
+        ([190.0, 187.0, 184.0], [840, 800, 760]),
+    ],
+    ids=["steady", "at once", "long ago"],
+)
+def test_without_a_sure_drift_of_now_nothing_is_said(stores, get, mireds, minutes_ago):
+    set_id, window = kept(stores, mireds, minutes_ago)
+    assert "Drifts" not in get(f"/sets/{set_id}").text
+    assert "Drifts" not in get(f"/sources/{window}").text
+
+
+def test_a_reading_that_is_struck_out_tells_no_drift(drifting, stores, get):
+    for one in stores.sets.readings_of(drifting[1])[:2]:
+        stores.sets.strike(one.id)
+    assert "Drifts" not in get(f"/sets/{drifting[0]}").text
