@@ -111,6 +111,7 @@ GET   /sets/<int:set_id>/heads                   no        no    no     yes     
 POST  /sets/<int:set_id>/heads                   no        no    no     yes     yes
 GET   /sets/<int:set_id>/keep                    no        yes   yes    yes     yes
 POST  /sets/<int:set_id>/keep                    no        no    yes    yes     yes
+GET   /sets/<int:set_id>/lamps                   no        yes   yes    yes     yes
 GET   /sets/<int:set_id>/light                   no        yes   yes    yes     yes
 GET   /sets/<int:set_id>/paste                   no        no    no     yes     yes
 POST  /sets/<int:set_id>/paste                   no        no    no     yes     yes

@@ -22,8 +22,9 @@ from ...pictures.dimming_curve import drift_plot
 from ...pictures.light_path import light_path_of
 from ...pictures.spectrum import spectrum_plot
 from ...plans.behind import dials_set
-from ...plans.drifting import drift_of, drift_said
 from ...plans.kept import plan_for
+from ...plans.onward.drifting import drift_of, drift_said
+from ...plans.onward.lamps import lamp_for
 from ...plans.since import reasons
 from ...plans.sky import read_ago
 from ...state import gels_in_force, state
@@ -96,6 +97,7 @@ def source_page(now: StoredSource, form: Form, conflict: Sequence[Difference] = 
         side=side_effect(plan, i),
         hint=kind_question(plan, i),
         beyond_why=beyond_why,
+        lamp=lamp_for(owner, plan, i),
         runners=read_at(runners_up(head, owner.limits), readings),
         form=form,
         new=pad_view(form, head, now.source.work),

@@ -12,7 +12,8 @@ from ....advice.plan.plan import Plan
 from ....advice.plan.questions import gels_off_label
 from ....model.sets.phrases import grouped
 from ....store import StoredSet, StoredSource
-from ...plans.drifting import Reminder, reminders_of
+from ...plans.onward.drifting import Reminder, reminders_of
+from ...plans.onward.lamps import lamps_line
 from ...plans.since import Since
 from ...plans.sky import read_ago
 from ...wording.board import SEEN_IN_SHORT, STATE_SAID, brief, counted_said
@@ -55,7 +56,8 @@ class CountLink:
 class SetPage:
     """A set's rows, what they need in counts, its plane in words, and the gels that are off their labels.
 
-    `reminders` are the sources to meter because they drift, the soonest first.
+    `reminders` are the sources to meter because they drift, the soonest first, and `lamps` says for
+    which to ask for another lamp.
     """
 
     counts: tuple[CountLink, ...]
@@ -64,6 +66,7 @@ class SetPage:
     off_labels: tuple[GelOffLabel, ...]
     tested: bool
     reminders: tuple[Reminder, ...]
+    lamps: str
 
 
 def _off_label(off: OffLabel) -> GelOffLabel:
@@ -92,6 +95,7 @@ def view_of(
         off_labels=tuple(_off_label(one) for one in gels_off_label(plan)),
         tested=any(stored.source.test for stored in now.sources),
         reminders=tuple(reminders),
+        lamps=lamps_line(plan),
     )
 
 

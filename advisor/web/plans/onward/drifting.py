@@ -7,18 +7,18 @@ from functools import lru_cache
 
 from markupsafe import Markup
 
-from ...advice.drift_ahead.leaving import DriftAhead, Leaving, drift_ahead
-from ...advice.drift_ahead.rate import DriftRate
-from ...advice.drift_ahead.series import TimedReading
-from ...model import Refused
-from ...model.basis.base import utc_text
-from ...model.basis.quantities import tidy
-from ...model.sets.phrases import listed
-from ...store import StoredSet, StoredSource
-from ..state import state
-from ..wording.values import hour
-from .kept import PlanInputs, asked_of, planned
-from .sky import clock
+from ....advice.drift_ahead.leaving import DriftAhead, Leaving, drift_ahead
+from ....advice.drift_ahead.rate import DriftRate
+from ....advice.drift_ahead.series import TimedReading
+from ....model import Refused
+from ....model.basis.base import utc_text
+from ....model.basis.quantities import tidy
+from ....model.sets.phrases import listed
+from ....store import StoredSet, StoredSource
+from ...state import state
+from ...wording.values import hour
+from ..kept import PlanInputs, asked_of, planned
+from ..sky import clock
 
 _NO_LONGER = timedelta(hours=12)
 """A drift that was read so long ago tells nothing of now. Our judgement."""

@@ -1,0 +1,257 @@
+"""Where gel is a poor answer: what lamp or tube to ask for in the place of the one that is there.
+
+A lamp is told by a window of CCT and Duv that it may read in: any lamp that does comes within the tolerance,
+with no gel, or behind one weak sheet. Behind gel it is predicted as a white LED, or as a tube.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import lru_cache
+from itertools import product
+from math import ceil, floor, sqrt
+
+import numpy as np
+
+from ...colour.observer.cct import cct_duv_of_uv, in_range
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.data import Array
+from ...colour.observer.loci import MIRED_K
+from ...model import Kind, Reading, Refused, Role, Source, Stage
+from ..answer.reached import nearest
+from ..readings.chromaticity import WhitePoint, measure
+from ..readings.steps import scale_at
+from ..stacks.gel_arrays import GelArrays
+from ..stacks.prediction import predicted_behind, prepare
+from .head import PlannedSource
+from .plan import Plan
+
+MANY_STOPS = 1.8
+"""Who loses about two stops to gel had better take another lamp. [stop] Our judgement."""
+MANY_LAYERS = 3
+"""So many layers that are added are dear. Our judgement."""
+WEAK = ("1/8", "1/4")
+"""The fractions of a sheet that a lamp may yet need."""
+_FAMILIES = ("cto", "ctb", "plus green", "minus green")
+_TUBES = (Kind.FLUORESCENT, Kind.FLUORESCENT_TRIBAND)
+_LEAST_KELVINS = 20.0
+"""Nobody is asked for a narrower window. [K]"""
+_ROUNDS = 3
+"""So often the middle of a window behind a sheet is found more nearly: to a tenth of a step."""
+_CLOSER = 0.95
+"""By so much a window shrinks until all its corners come in."""
+_MOST_CLOSER = 24
+"""So often at most: to a third."""
+SOLD = (2200, 2500, 2700, 3000, 3500, 4000, 4500, 5000, 5700, 6500)
+"""The CCTs by whose names lamps are sold. [K] ANSI C78.377-2017, from memory."""
+
+
+class PoorGel(StrEnum):
+    """Why gel is a poor answer for a source."""
+
+    OFF = "off"
+    LIGHT = "light"
+    LAYERS = "layers"
+
+
+@dataclass(frozen=True)
+class LampWindow:
+    """What a lamp may read, low to high, so that it comes in behind a `gel`, or without where that is empty.
+
+    CCT [K] and Duv. `sold` are the CCTs of lamps on sale that lie in it, as they are meant to read.
+    """
+
+    gel: str
+    cct: tuple[float, float]
+    duv: tuple[float, float]
+    sold: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class OtherLamp:
+    """A source that had better be another lamp: why, and what to ask for, without gel first.
+
+    `stops` are lost and `layers` are added by the gel that is the answer else.
+    """
+
+    place: int
+    why: PoorGel
+    tube: bool
+    stops: float
+    layers: int
+    windows: tuple[LampWindow, ...]
+
+
+def poorly_gelled(plan: Plan) -> list[int]:
+    """Return the places of the sources for which to ask for another lamp: practicals first."""
+    found = [i for i in sorted(plan.prepared) if _poor(plan, plan.heads[i])]
+    return sorted(found, key=lambda i: plan.heads[i].source.role is not Role.PRACTICAL)
+
+
+def other_lamps(plan: Plan) -> list[OtherLamp]:
+    """Return what lamps to ask for, practicals first, each in the set's order."""
+    return [one for i in poorly_gelled(plan) if (one := other_lamp(plan, i))]
+
+
+def other_lamp(plan: Plan, i: int, *, behind: bool = True) -> OtherLamp | None:
+    """Return what lamp to ask for in the place of the `i`-th; None where gel is a fair answer.
+
+    `behind` says whether the windows behind a sheet are wanted too, which take a third of a second.
+    Nobody changes daylight, nor a lamp that is left as it is, that dials bring in, or that was confirmed.
+    """
+    head = plan.heads[i]
+    why = _poor(plan, head)
+    if why is None or plan.gel_arrays is None or i not in plan.prepared or head.best is None:
+        return None
+    tube = head.source.kind in _TUBES
+    kind = Kind.FLUORESCENT_TRIBAND if tube else Kind.LED_WHITE
+    wanted = plan.prepared[i].wanted
+    tolerance = plan.limits.tolerance_of(head.source)
+    shown = nearest(head.advice) if head.out and head.advice else head.best
+    return OtherLamp(
+        i,
+        why,
+        tube,
+        shown.stops,
+        shown.layers - len(head.source.keep),
+        windows_of(wanted.cct, wanted.duv, tolerance, kind, plan.gel_arrays, behind=behind),
+    )
+
+
+def _poor(plan: Plan, head: PlannedSource) -> PoorGel | None:
+    """Return why gel is a poor answer for a head; None where it is a fair one, or the lamp has to stay."""
+    source = head.source
+    fixed = source.kind is Kind.DAYLIGHT or source.aim.leave or head.stage is Stage.CONFIRMED
+    if fixed or head.advice is None or head.best is None or head.best.dial is not None:
+        return None
+    if nearest(head.advice).miss.steps > plan.limits.tolerance_of(source):
+        return PoorGel.OFF
+    if head.best.stops >= MANY_STOPS and head.best.layers > len(source.keep):
+        return PoorGel.LIGHT
+    return PoorGel.LAYERS if head.best.layers - len(source.keep) >= MANY_LAYERS else None
+
+
+@lru_cache(maxsize=256)
+def windows_of(
+    cct: float, duv: float, tolerance: float, kind: Kind, gel_arrays: GelArrays, *, behind: bool = True
+) -> tuple[LampWindow, ...]:
+    """Return the windows for a white that is wanted, CCT [K] and Duv, within a tolerance [step].
+
+    The first is without gel. With `behind`, the others are behind one weak sheet each, of those
+    that are in use.
+    """
+    wanted = measure(Reading(cct=cct, duv=duv))
+    sheets = [("", []), *((gel_arrays.names[k], [k]) for k in _weak(gel_arrays) if behind)]
+    found = [_window(name, places, wanted, tolerance, kind, gel_arrays) for name, places in sheets]
+    return tuple(one for one in found if one is not None)
+
+
+def _weak(gel_arrays: GelArrays) -> Iterator[int]:
+    """Yield the places of the weak sheets in use: CTO and CTB, then green, the weakest first."""
+    for family, fraction in product(_FAMILIES, WEAK):
+        for place, name in enumerate(gel_arrays.names):
+            there = gel_arrays.family_keys[place] == family and name.rpartition(" ")[2] == fraction
+            if there and gel_arrays.ranked[place]:
+                yield place
+
+
+def _window(
+    gel: str,
+    places: Sequence[int],
+    wanted: WhitePoint,
+    tolerance: float,
+    kind: Kind,
+    gel_arrays: GelArrays,
+) -> LampWindow | None:
+    """Return the window of a sheet; None where no lamp of its kind comes in behind it."""
+    middle = _bare_of(places, wanted, kind, gel_arrays)
+    if middle is None:
+        return None
+    scale = scale_at(middle)
+    # A box within an upright ellipse touches it with its corners, at a share of 1/√2 of its axes. This one
+    # leans, since Δu′v′ stretches v: so the box shrinks until the farthest corners touch.
+    along, across = (tolerance / sqrt(2.0) / per for per in (scale.steps_per_mired, scale.steps_per_duv))
+    for _ in range(_MOST_CLOSER):
+        corners = [
+            (middle.mired + a * along, middle.duv + b * across) for a, b in product((-1.0, 1.0), repeat=2)
+        ]
+        if all(_away(m, d, places, wanted, kind, gel_arrays) <= tolerance for m, d in corners):
+            break
+        along, across = along * _CLOSER, across * _CLOSER
+    else:
+        return None
+    low, high = MIRED_K / (middle.mired + along), MIRED_K / (middle.mired - along)
+    cct = ceil(low / 10.0) * 10.0, floor(high / 10.0) * 10.0
+    duv = ceil((middle.duv - across) * 1e4 - 1e-6) / 1e4, floor((middle.duv + across) * 1e4 + 1e-6) / 1e4
+    if cct[1] - cct[0] < _LEAST_KELVINS or duv[1] < duv[0]:
+        return None
+    sold = tuple(named for named in SOLD if cct[0] <= named <= cct[1] and duv[0] <= duv_sold(named) <= duv[1])
+    return LampWindow(gel, cct, duv, sold)
+
+
+def _bare_of(
+    places: Sequence[int], wanted: WhitePoint, kind: Kind, gel_arrays: GelArrays
+) -> WhitePoint | None:
+    """Return what a bare lamp reads that lands where it is wanted behind gels; None where no white does.
+
+    The sheet's own shift hardly changes from a lamp to its neighbour, so a few rounds find it.
+    """
+    mired, duv = wanted.mired, wanted.duv
+    for _ in range(_ROUNDS if places else 0):
+        landed = _behind(mired, duv, places, wanted, kind, gel_arrays)
+        if landed is None:
+            return None
+        cct, there = (float(value) for value in cct_duv_of_uv(landed))
+        if not np.isfinite(cct):
+            return None
+        mired, duv = mired + wanted.mired - MIRED_K / cct, duv + wanted.duv - there
+    if not in_range(mired, duv):
+        return None
+    try:
+        return measure(Reading(cct=MIRED_K / mired, duv=duv))
+    except Refused:
+        return None
+
+
+def _away(
+    mired: float,
+    duv: float,
+    places: Sequence[int],
+    wanted: WhitePoint,
+    kind: Kind,
+    gel_arrays: GelArrays,
+) -> float:
+    """Return how far off a lamp lands behind gels [step]; infinite where there is no such lamp."""
+    landed = _behind(mired, duv, places, wanted, kind, gel_arrays)
+    return float("inf") if landed is None else float(delta_uv_prime(landed, wanted.uv)) / STEP_DELTA_UV
+
+
+def _behind(
+    mired: float,
+    duv: float,
+    places: Sequence[int],
+    wanted: WhitePoint,
+    kind: Kind,
+    gel_arrays: GelArrays,
+) -> Array | None:
+    if not in_range(mired, duv):
+        return None
+    lamp = Source.model_construct(
+        **{**dict(_ANY), "kind": kind, "reading": Reading(cct=MIRED_K / mired, duv=duv)}
+    )
+    try:
+        bare = prepare(lamp, gel_arrays, wanted)
+    except Refused:
+        return None
+    return predicted_behind(bare, gel_arrays, places) if places else bare.white.uv
+
+
+_ANY = Source(name="Lamp", reading=Reading(cct=5000.0, duv=0.0))
+
+
+def duv_sold(cct: float) -> float:
+    """Return the Duv that a lamp sold by a CCT [K] is meant to have.
+
+    ANSI C78.377-2017, from memory: none below 2 870 K, above 57 700/T² − 44.6/T + 0.00854.
+    """
+    return 0.0 if cct < 2870.0 else 57700.0 / cct**2 - 44.6 / cct + 0.00854

@@ -1,0 +1,78 @@
+"""The lamps to ask for on a set, in sentences: for each source that had better be another lamp."""
+
+from dataclasses import dataclass
+
+from ....advice.plan.another_lamp import OtherLamp, other_lamp, other_lamps, poorly_gelled
+from ....advice.plan.plan import Plan
+from ....advice.wording.cautions import Caution, cautions
+from ....model.sets.phrases import counted, listed
+from ....store import StoredSet
+from . import lamps_said
+
+
+@dataclass(frozen=True)
+class LampToAsk:
+    """What to ask for in the place of a source's lamp.
+
+    `why` says what gel does instead, `ask` which lamp needs none, and `behind` what may be behind one sheet.
+    `ask` is empty where no lamp without gel comes in.
+    """
+
+    source_id: int
+    name: str
+    why: str
+    ask: str
+    colour: str
+    behind: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class LampsPage:
+    """The lamps to ask for, practicals first, with the cautions for those who change them."""
+
+    heading: str
+    lamps: tuple[LampToAsk, ...]
+    cautions: tuple[Caution, ...]
+
+
+def lamps_page(now: StoredSet, plan: Plan) -> LampsPage:
+    """Return the lamps to ask for on a set."""
+    found = other_lamps(plan)
+    if not found:
+        return LampsPage("Gel does it on every source", (), ())
+    changed = [now.sources[one.place].source for one in found]
+    return LampsPage(
+        heading=f"{counted(len(found), 'lamp')} to ask for",
+        lamps=tuple(_lamp(one, now) for one in found),
+        cautions=tuple(cautions(changed, now.hidden_cautions)),
+    )
+
+
+def lamp_for(now: StoredSet, plan: Plan, i: int) -> LampToAsk | None:
+    """Return what to ask for in the place of the `i`-th source's lamp; None where gel is a fair answer.
+
+    What may be behind a sheet is left to the page of all lamps.
+    """
+    found = other_lamp(plan, i, behind=False)
+    return _lamp(found, now) if found else None
+
+
+def lamps_line(plan: Plan) -> str:
+    """Say on a board for which sources to ask for another lamp; empty where for none."""
+    names = [plan.heads[i].source.name for i in poorly_gelled(plan)]
+    if len(names) > 2:
+        return f"{counted(len(names), 'other lamp')} to ask for"
+    return f"Ask for another lamp: {listed(names)}" if names else ""
+
+
+def _lamp(found: OtherLamp, now: StoredSet) -> LampToAsk:
+    stored = now.sources[found.place]
+    bare = [one for one in found.windows if not one.gel]
+    return LampToAsk(
+        source_id=stored.id,
+        name=stored.source.name,
+        why=lamps_said.why_said(found),
+        ask=lamps_said.ask_said(bare[0], stored.source, tube=found.tube) if bare else "",
+        colour=lamps_said.COLOUR,
+        behind=tuple(lamps_said.behind_said(one) for one in found.windows if one.gel),
+    )

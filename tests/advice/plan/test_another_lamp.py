@@ -1,0 +1,129 @@
+"""What lamp to ask for: each lamp in a window comes in, by colour-science and by plain predictions."""
+
+import itertools
+
+import colour
+import numpy as np
+import pytest
+
+from advisor.advice.answer.advise import predict_stack
+from advisor.advice.plan.another_lamp import (
+    PoorGel,
+    duv_sold,
+    other_lamp,
+    other_lamps,
+    poorly_gelled,
+    windows_of,
+)
+from advisor.advice.plan.make import make_plan
+from advisor.advice.readings.chromaticity import measure
+from advisor.advice.stacks.gel_arrays import gel_arrays_of
+from advisor.advice.stacks.prediction import prepare
+from advisor.model import Kind, Limits, Reading, Role, Setting, Stage, Target, WantedOffset, Work
+from advisor.model.sets.source import Reach
+from tests.advice.rows import nominal, source
+
+ROWS = nominal()
+ARRAYS = gel_arrays_of(tuple(ROWS))
+DAYLIGHT = Target(cct=5600)
+STEP = 0.0011
+"""CIE TN 001:2014, from memory: one step in u′v′."""
+
+
+def uv_prime(cct, duv):
+    """CIE 1976 (u′, v′) by colour-science's own implementation of Ohno (2014)."""
+    u, v = colour.temperature.CCT_to_uv_Ohno2013(np.array([cct, duv]))
+    return np.array([u, 1.5 * v])
+
+
+def plan_of(*sources, target=DAYLIGHT, **limits):
+    return make_plan(list(sources), target, Limits(**limits), ROWS)
+
+
+def practical(**fields):
+    return source("Practical", "tungsten", 2700.0, 0.0, role=Role.PRACTICAL, **fields)
+
+
+def test_a_lamp_without_gel_comes_in_wherever_in_the_window_it_reads():
+    [window] = windows_of(4300.0, 0.001, 3.0, Kind.LED_WHITE, ARRAYS, behind=False)
+    wanted = uv_prime(4300.0, 0.001)
+    for cct, duv in itertools.product(np.linspace(*window.cct, 5), np.linspace(*window.duv, 5)):
+        assert np.hypot(*(uv_prime(cct, duv) - wanted)) <= 3.02 * STEP
+    # And it is no needlessly narrow one: its farthest corner is near the edge.
+    corners = itertools.product(window.cct, window.duv)
+    assert max(np.hypot(*(uv_prime(*corner) - wanted)) for corner in corners) > 2.7 * STEP
+
+
+def test_behind_a_weak_sheet_every_corner_of_its_window_comes_in():
+    windows = windows_of(4300.0, 0.001, 3.0, Kind.LED_WHITE, ARRAYS)
+    assert {w.gel for w in windows} >= {"", "CTO 1/8", "CTO 1/4", "CTB 1/8", "CTB 1/4", "Minus green 1/8"}
+    wanted, there = uv_prime(4300.0, 0.001), measure(Reading(cct=4300.0, duv=0.001))
+    for window in windows[1:]:
+        for cct, duv in itertools.product(window.cct, window.duv):
+            bare = prepare(source("Lamp", "led-white", cct, duv), ARRAYS, there)
+            after = predict_stack(bare, Limits(), ARRAYS, [window.gel]).after
+            assert np.hypot(*(uv_prime(after.cct, after.duv) - wanted)) <= 3.05 * STEP, window
+
+
+def test_gel_that_warms_asks_for_a_cooler_lamp():
+    windows = {w.gel: w for w in windows_of(4300.0, 0.001, 3.0, Kind.LED_WHITE, ARRAYS)}
+    assert windows["CTO 1/4"].cct[0] > windows["CTO 1/8"].cct[0] > windows[""].cct[1]
+    assert windows["CTB 1/4"].cct[1] < windows["CTB 1/8"].cct[1] < windows[""].cct[0]
+    assert windows["Minus green 1/8"].duv[0] > windows[""].duv[1]
+
+
+def test_a_lamp_on_sale_is_named_where_it_comes_in_as_it_is_meant_to_read():
+    """ANSI C78.377-2017, from memory: 4 000 K lamps are meant to have Duv 0.001, 6 500 K ones 0.003."""
+    assert duv_sold(2700.0) == 0.0
+    assert duv_sold(4000.0) == pytest.approx(0.001, abs=5e-5)
+    assert duv_sold(6500.0) == pytest.approx(0.003, abs=1e-4)
+    [window] = windows_of(4000.0, 0.001, 3.0, Kind.LED_WHITE, ARRAYS, behind=False)
+    assert window.sold == (4000,)
+    [green] = windows_of(4000.0, 0.008, 3.0, Kind.LED_WHITE, ARRAYS, behind=False)
+    assert green.sold == ()
+
+
+def test_a_practical_that_loses_two_stops_had_better_be_another_bulb():
+    found = other_lamp(plan_of(practical()), 0)
+    assert found.why in (PoorGel.OFF, PoorGel.LIGHT)
+    assert found.windows[0].gel == ""
+    assert found.windows[0].cct[0] < 5600.0 < found.windows[0].cct[1]
+
+
+def test_three_layers_are_dear_and_what_stays_off_is_poor():
+    plan = plan_of(source("Tube", "fluorescent", 4100.0, 0.014))
+    added = plan.heads[0].best
+    assert len(added.gels) >= 3 or added.miss.steps > 3.0
+    assert other_lamp(plan, 0).tube
+    off = plan_of(source("Street", "sodium", 2050.0, 0.002))
+    assert other_lamp(off, 0).why is PoorGel.OFF
+
+
+@pytest.mark.parametrize(
+    "fine",
+    [
+        source("Near", "led-white", 5200.0, 0.003),
+        source("Window", "daylight", 15000.0, 0.002),
+        practical(aim=WantedOffset(leave=True)),
+        source("Dialled", "led-mix", 2700.0, 0.0).model_copy(
+            update={
+                "reach": Reach(cct_from=2700, cct_to=6500),
+                "reading": Reading(cct=2700, duv=0.0, dial=Setting(cct=2700)),
+            }
+        ),
+    ],
+    ids=lambda one: one.name,
+)
+def test_nobody_is_asked_to_change_what_gel_or_dials_do_or_nobody_can(fine):
+    assert other_lamp(plan_of(fine), 0) is None
+
+
+def test_what_somebody_confirmed_is_left_alone():
+    done = Work(stage=Stage.CONFIRMED, gels=["CTB full", "CTB 1/4"], read_bare=Reading(cct=2700, duv=0.0))
+    assert other_lamp(plan_of(practical(work=done)), 0) is None
+
+
+def test_practicals_come_first():
+    plan = plan_of(source("Street", "sodium", 2050.0, 0.002), practical())
+    assert poorly_gelled(plan) == [1, 0]
+    assert [one.place for one in other_lamps(plan)] == [1, 0]

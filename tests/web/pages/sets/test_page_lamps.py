@@ -1,0 +1,52 @@
+"""The lamps to ask for: on their own page, on the board and on the head."""
+
+import re
+
+import pytest
+
+from advisor.model import Kind, LightSet, Reading, Role, Source, Target
+
+
+def bulb(name, **fields):
+    return Source(name=name, kind=Kind.TUNGSTEN, reading=Reading(cct=2700, duv=0), **fields)
+
+
+@pytest.fixture
+def bar(stores):
+    """A bar in daylight: a street lamp, a bulb over the table, and a window."""
+    street = Source(name="Street", kind=Kind.SODIUM, reading=Reading(cct=2050, duv=0.002))
+    window = Source(name="Window", kind=Kind.DAYLIGHT, reading=Reading(cct=6000, duv=0.003))
+    sources = [street, bulb("Table", role=Role.PRACTICAL), window]
+    return stores.sets.create_set(LightSet(name="Bar", target=Target(cct=5600), sources=sources))
+
+
+def test_practicals_come_first_with_what_a_shop_understands(bar, get):
+    page = get(f"/sets/{bar}/lamps")
+    assert page.heading == "2 lamps to ask for"
+    names = re.findall(r"<h2><a[^>]*>(\w+)</a></h2>", page.html)
+    assert names == ["Table", "Street"]
+    text = page.text.replace("\N{NARROW NO-BREAK SPACE}", " ").replace("\N{NO-BREAK SPACE}", " ")
+    assert re.search(r"Ask for a bulb of 5 \d\d0 to 5 \d\d0 K, Duv \+0\.00\d+ to \+0\.00\d+\.", text)
+    assert "Ask for a lamp of" in text
+    assert "Ra 90 or more, R9 50 or more." in text
+    assert re.search(r"⅛ CTO: 6 \d+ to 6 \d+ K", text)
+    assert "Let a lamp cool, and cut its power, before you change it." in text
+    assert "Hot face" in text
+
+
+def test_the_board_and_the_head_lead_there(bar, get, stores):
+    board = get(f"/sets/{bar}")
+    assert "Ask for another lamp: Table and Street" in board.text
+    assert f"/sets/{bar}/lamps" in board.links
+    ids = [one.id for one in stores.sets.get_set(bar).sources]
+    head = get(f"/sources/{ids[1]}")
+    assert "Ask for a bulb of" in head.text
+    assert f"/sets/{bar}/lamps" in head.links
+    assert "Ask for a" not in get(f"/sources/{ids[2]}").text
+
+
+def test_where_gel_does_it_no_lamp_is_asked_for(stores, get):
+    window = Source(name="Window", kind=Kind.DAYLIGHT, reading=Reading(cct=6000, duv=0.003))
+    set_id = stores.sets.create_set(LightSet(name="Room", target=Target(cct=5600), sources=[window]))
+    assert get(f"/sets/{set_id}/lamps").heading == "Gel does it on every source"
+    assert "other lamp" not in get(f"/sets/{set_id}").text.replace("Other lamps", "")
