@@ -6,7 +6,7 @@ else that is uncertain. (What is shown in the end is judged member by member.) T
 the loss of the mean place, and at least that of the scatter around the target itself (Jensen's inequality:
 the loss is convex). So both give lower bounds of the cost. For each white, the stack with the least bound is
 worked out exactly. Only stacks with a bound below its cost can be cheaper, and this handful is worked out
-too.
+too. Before that, runs of neighbouring whites are bounded as one, which leaves a few stacks for each run.
 """
 
 import math
@@ -39,8 +39,12 @@ MOST_STACKS = 11_000
 """The most stacks of a source of which all are tried, opposites not counted: 20 gels in four layers."""
 _THINNED = 3_000
 """If there are more, the most stacks that are tried, of fewer gels: twenty-four gels in three layers."""
-_AT_ONCE = 1_000_000
-"""Whites times stacks bounded at a time: a few arrays of 8 MB."""
+_AT_ONCE = 4_000_000
+"""Whites times stacks at a time. Few stacks are left of a run, so arrays stay at a few megabytes."""
+_ROUNDING = 1e-9
+"""By so much a bound may be above what it bounds. [step]"""
+_TOGETHER = 8
+"""Neighbouring whites that are bounded as one run, before each is by itself."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -170,15 +174,37 @@ def least_costs(
         away = mean[columns] - at[rows]
         return expected_at(away[:, None, :], np.ones(1), points[columns], tolerance) + fixed[columns]
 
-    for rows in _parts(np.flatnonzero(np.isfinite(at).all(axis=1)), max(_AT_ONCE // len(mean), 1)):
+    def bounds(away: Array, columns: Indices | slice) -> Array:
+        return np.maximum(loss(away, tolerance) + fixed[columns], around[columns])
+
+    finite = np.flatnonzero(np.isfinite(at).all(axis=1))
+    for rows in _parts(finite, max(_AT_ONCE // len(mean), _TOGETHER)):
         pause(float(rows[0]) / len(whites))
-        away = np.hypot(*(at[rows].T[:, :, None] - mean.T[:, None, :]))
-        bound = np.maximum(loss(away, tolerance) + fixed, around)
-        least = exactly(rows, bound.argmin(axis=1))
-        row, column = np.nonzero(bound < least[:, None])
-        np.minimum.at(least, row, exactly(rows[row], column))
-        result[rows] = least
+        runs = _runs(rows)
+        middle = at[runs].mean(axis=1)
+        radius = np.hypot(*(at[runs] - middle[:, None, :]).transpose(2, 0, 1)).max(axis=1)
+        off = np.hypot(*(middle.T[:, :, None] - mean.T[:, None, :]))
+        # What is cheap in the middle of a run says how dear the dearest of its whites is at most.
+        cheap = np.repeat(bounds(off, slice(None)).argmin(axis=1), _TOGETHER)
+        most = exactly(runs.ravel(), cheap).reshape(runs.shape).max(axis=1) + _ROUNDING
+        run, column = np.nonzero(bounds(np.maximum(off - radius[:, None], 0.0), slice(None)) <= most[:, None])
+        away = np.hypot(*(at[runs[run]] - mean[column][:, None, :]).transpose(2, 0, 1))
+        bound = bounds(away.T, column).T
+        starts = np.flatnonzero(np.diff(run, prepend=-1))
+        pair, place = np.nonzero(bound == np.minimum.reduceat(bound, starts)[run])
+        first = np.zeros(runs.shape, dtype=np.intp)
+        first[run[pair], place] = column[pair]
+        least = exactly(runs.ravel(), first.ravel()).reshape(runs.shape)
+        pair, place = np.nonzero(bound < least[run])
+        np.minimum.at(least, (run[pair], place), exactly(runs[run[pair], place], column[pair]))
+        result[runs] = least
     return result
+
+
+def _runs(rows: Indices) -> Indices:
+    """Return rows in runs of neighbours (r, w); the last one is filled up with its last row."""
+    short = -len(rows) % _TOGETHER
+    return np.concatenate([rows, np.repeat(rows[-1:], short)]).reshape(-1, _TOGETHER)
 
 
 def distinct(costs: Array, uv: Array, apart: float, most: int) -> list[int]:
