@@ -2,7 +2,9 @@
 
 The cost of a white is a sum over the sources: for each, the least cost (`cost.counted`) of bringing it there.
 Risk, light and layers count together. Each source has its own tolerance, and its own aim. Sources that are to
-be left as they are count nothing: they are off on purpose.
+be left as they are count nothing: they are off on purpose. Those on which nothing may hang, and practicals
+for which another bulb is the answer, have no say either, but nobody goes to a white that puts one of them
+off. A layer on a source of many sheets, as a window is, counts as many layers as it has sheets.
 
 The sums are made over a grid of whites (`grid`), for every stack, with one scatter for each stack. They leave
 out four things, which the answer then takes in. If there are very many gels, the grid tries only some of them
@@ -12,16 +14,15 @@ present one, made as on the set's own page, but afresh, whatever hangs now. At t
 that was found right behind what hangs counts as right.
 """
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Collection, Sequence
+from dataclasses import replace
 
 import numpy as np
 
 from ...colour.observer.data import Array
 from ...colour.observer.loci import MIRED_K
-from ...model import Gel, Limits, Problem, Refused, Source, StackAdvice, Stage, Target, WantedOffset
+from ...model import Gel, Limits, Refused, Source, Stage, Target, WantedOffset
 from ...model.basis.problems import within
-from ..cost.counted import LAYER_IN_STEPS
 from ..plan.head import PlannedSource
 from ..plan.make import make_plan
 from ..ranking.candidates import choice_of
@@ -29,6 +30,8 @@ from ..readings.chromaticity import WhitePoint
 from ..stacks.gel_arrays import GelArrays, gel_arrays_of
 from ..stacks.prediction import PreparedSource, prepare
 from .grid import Grid, distinct, few_enough, grid, least_costs
+from .options import Option, Part, Whites
+from .say import dear, without_say
 
 MOST = 3
 """The most whites that are shown."""
@@ -42,79 +45,6 @@ class Stopped(Exception):
     """Whoever asked does not want the answer any more."""
 
 
-@dataclass(frozen=True)
-class Part:
-    """What a source gets at a white: its stack, how many sheets of gel that is, and whether it is off.
-
-    `out` says that it is out of reach, whatever hangs. `sheets` is one for each layer that is added and each
-    opening; an opening is one where none is given.
-    """
-
-    name: str
-    stack: StackAdvice
-    layers: int
-    sheets: int
-    off: bool
-    out: bool
-
-
-@dataclass(frozen=True)
-class Option:
-    """A white with the whole plan for it. `value` is its total cost [steps], the less the better."""
-
-    target: Target
-    white: WhitePoint
-    value: float
-    parts: tuple[Part, ...]
-
-    @property
-    def layers(self) -> int:
-        """Layers to hang on all sources together."""
-        return sum(part.layers for part in self.parts)
-
-    @property
-    def sheets(self) -> int:
-        """Sheets to hang, one a layer and opening."""
-        return sum(part.sheets for part in self.parts)
-
-    @property
-    def stops(self) -> float:
-        """Light lost, added up over the sources. [stop]"""
-        return sum(part.stack.stops for part in self.parts)
-
-    @property
-    def off(self) -> tuple[Part, ...]:
-        """The sources that stay beyond their tolerance, the furthest first."""
-        return tuple(sorted((p for p in self.parts if p.off), key=lambda p: -p.stack.miss.steps))
-
-
-@dataclass(frozen=True, eq=False)
-class Whites:
-    """The answer: the present white, and at most three distinct ones, the best first.
-
-    `costs` (n,) [step] is what each white of the `grid` costs in all; infinite where a source's aim leads
-    from there to no white. `gone_through` is how many gels the grid tried, None if all. `left_out` are the
-    sources of which nothing can be said. `unweighed` are those out of reach at every white shown: if one of
-    them had a say, it would drag all others along and still be off. `problems` say why there is no `present`.
-    """
-
-    present: Option | None
-    best: tuple[Option, ...]
-    grid: Grid
-    costs: Array
-    gone_through: int | None = None
-    left_out: tuple[str, ...] = ()
-    problems: tuple[Problem, ...] = ()
-    unweighed: tuple[str, ...] = ()
-
-    @property
-    def worth_it(self) -> bool:
-        """Whether the best white is better than the present one by more than a layer weighs."""
-        if not self.best or self.present is None:
-            return bool(self.best)
-        return self.best[0].value < self.present.value - LAYER_IN_STEPS
-
-
 def common_whites(
     sources: Sequence[Source],
     target: Target,
@@ -122,17 +52,22 @@ def common_whites(
     gels: Sequence[Gel],
     progress: Callable[[float], None] = lambda share: None,
     stopped: Callable[[], bool] = lambda: False,
+    *,
+    tints: bool = False,
 ) -> Whites:
     """Find the whites that serve a set best, and compare them with its present `target`.
 
+    With `tints`, or where the target has one, those that ask the camera for a tint stand among the others.
     `progress` is told the share that is done, 0 to 1. Raises Stopped once `stopped` returns true. Raises
     Refused, with the place, for a gel table that cannot be used, and for limits that name something the table
     lacks.
     """
     with within("gels"):
         gel_arrays = gel_arrays_of(tuple(gels))
-    whites = grid()
+    whites, tints = grid(), tints or bool(target.tint)
     bares, left_out = _prepared(sources, gel_arrays, whites)
+    no_pull = without_say(sources, target, limits, gels)
+    bares = [bare for bare in bares if bare.source.name not in no_pull]
     done, of = 0, len(bares) + (1 + _ROUNDS) * (1 + MOST)
 
     def pause(share: float = 0.0) -> None:
@@ -147,7 +82,8 @@ def common_whites(
         few = few_enough(choice, gel_arrays)
         if few != choice:
             gone_through = len(few.gels) if gone_through is None else min(gone_through, len(few.gels))
-        each.append(least_costs(bare, whites.wanted(bare.source.aim), few, limits, gel_arrays, pause))
+        wanted, extra = whites.wanted(bare.source.aim), dear(bare.source)
+        each.append(least_costs(bare, wanted, few, limits, gel_arrays, pause, dear=extra))
         done += 1
     # What hangs now, or is planned, is for the present white: each white is planned afresh.
     hanging = [s for s in sources if s.work is not None and s.work.hangs]
@@ -158,24 +94,25 @@ def common_whites(
         nonlocal done
         here = [cost for bare, cost in zip(bares, each, strict=True) if bare.source.name not in without]
         costs = sum(here, np.zeros(len(whites.cct)))
-        found = Whites(None, (), whites, costs, gone_through, left_out)
+        found = Whites(None, (), whites, costs, gone_through, left_out, no_pull=no_pull, tints=tints)
         if not here:
             return found
         counted = [s for s in sources if s.name not in without]
         pause()
         try:
-            present = _option(counted, target, limits, gels)
+            present = _option(counted, target, limits, gels, no_pull)
             found = replace(found, present=_as_found(present, hanging, sources, limits, gels))
         except Refused as no:
             found = replace(found, problems=tuple(no.problems))
         done += 1
         apart = float(np.clip(limits.tolerance_steps, _NEAREST, _FURTHEST))
         best = []
-        for i in _shown(costs, whites, apart):
+        for i in _shown(costs, whites, apart, tints=tints):
             pause()
-            best.append(_option(counted, whites.target(i), limits, gels))
+            best.append(_option(counted, whites.target(i), limits, gels, no_pull))
             done += 1
-        return replace(found, best=tuple(sorted(best, key=lambda option: option.value)))
+        best.sort(key=lambda option: (not tints and option.target.tint != 0.0, option.value))
+        return replace(found, best=tuple(best))
 
     found = weighed(frozenset())
     out = _never_in(found, target)
@@ -192,10 +129,17 @@ def common_whites(
     return found
 
 
-def _shown(costs: Array, whites: Grid, apart: float) -> list[int]:
-    """Return the places of the whites to show: distinct ones, with the best that asks no tint among them."""
+def _shown(costs: Array, whites: Grid, apart: float, *, tints: bool) -> list[int]:
+    """Return the places of the whites to show: distinct ones, with the best that asks no tint among them.
+
+    Without `tints` there are at most two that ask none, and after them what is cheaper with one.
+    """
     found = distinct(costs, whites.uv, apart, MOST)
     plain = np.where(whites.tint == 0.0, costs, np.inf)
+    if not tints:
+        shown = distinct(plain, whites.uv, apart, MOST)
+        tinted = [i for i in found if whites.tint[i] != 0.0 and (not shown or costs[i] < costs[shown[0]])]
+        return [*shown[: MOST - min(len(tinted), 1)], *tinted[:1]]
     best = int(plain.argmin())
     if not found or best in found or not np.isfinite(plain[best]):
         return found
@@ -214,7 +158,7 @@ def _never_in(found: Whites, target: Target) -> set[str]:
     off = set.intersection(*({part.name for part in option.off} for option in options))
     out = set.intersection(*({part.name for part in option.parts if part.out} for option in options))
     now = {part.name for part in found.present.parts if part.out} if found.present else set()
-    return (out | off & now) - {target.source or ""}
+    return (out | off & now) - {target.source or "", *found.no_pull}
 
 
 def _still_out(
@@ -245,8 +189,17 @@ def _prepared(
     return bares, tuple(left_out)
 
 
-def _option(sources: Sequence[Source], target: Target, limits: Limits, gels: Sequence[Gel]) -> Option:
-    """Plan for a white. Raises Refused where there is no such white, or a source that has no plan."""
+def _option(
+    sources: Sequence[Source],
+    target: Target,
+    limits: Limits,
+    gels: Sequence[Gel],
+    no_pull: Collection[str] = (),
+) -> Option:
+    """Plan for a white; its value is without those of `no_pull`.
+
+    Raises Refused where there is no such white, or a source that has no plan.
+    """
     plan = make_plan(sources, target, limits, gels)
     problems = [*plan.problems, *(p for head in plan.heads for p in head.problems)]
     if plan.target is None or problems:
@@ -255,7 +208,7 @@ def _option(sources: Sequence[Source], target: Target, limits: Limits, gels: Seq
     return Option(
         target=target,
         white=plan.target,
-        value=sum(_value(head) for head in counted),
+        value=sum(_value(head) for head in counted if head.source.name not in no_pull),
         parts=tuple(_part(head, limits) for head in counted),
     )
 
@@ -284,7 +237,8 @@ def _value(head: PlannedSource) -> float:
     assert head.advice is not None, "only heads with advice are counted"
     allocated = head.advice.allocated
     stacks = [allocated.stack] if allocated else head.advice.stacks
-    return min(stack.cost for stack in stacks)
+    each, kept = dear(head.source), len(head.source.keep)
+    return min(stack.cost + each * (stack.layers - kept) for stack in stacks)
 
 
 def _part(head: PlannedSource, limits: Limits) -> Part:
@@ -292,4 +246,5 @@ def _part(head: PlannedSource, limits: Limits) -> Part:
     layers = head.best.layers - len(head.source.keep)
     openings = sum(opening.count for opening in head.source.openings) or 1
     off = head.best.miss.steps > limits.tolerance_of(head.source)
-    return Part(head.source.name, head.best, layers, layers * openings, off, head.out)
+    lux = head.source.reading.lux if head.source.on_subject else 0.0
+    return Part(head.source.name, head.best, layers, layers * openings, off, head.out, lux)

@@ -25,7 +25,7 @@ from ...model import Limits, Locus, Target, WantedOffset
 from ...model.sets.target import DAYLIGHT_FROM
 from ..cost.judge import Judge
 from ..cost.loss import SHARES, expected_at, loss, scattered
-from ..stacks.enumerate import Choice, Indices, stacks_on
+from ..stacks.enumerate import NONE, Choice, Indices, stacks_on
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource, predict_stacks
 from ..stacks.uncertainty import PER_STEP
@@ -146,11 +146,14 @@ def least_costs(
     limits: Limits,
     gel_arrays: GelArrays,
     pause: Callable[[float], None] = lambda share: None,
+    *,
+    dear: float = 0.0,
 ) -> Array:
     """Return the least cost (n,) [step] of bringing a source to each of `whites` (n, 2) in (u, v).
 
     It is infinite where a white is NaN. The first stack, with nothing added, takes part however much light it
-    loses. `pause` is called now and then with the share that is done, and may raise.
+    loses. `dear` [step] is what each layer costs more than a layer on a head. `pause` is called now and
+    then with the share that is done, and may raise.
     """
     stacks = stacks_on(gel_arrays, choice)
     judge = Judge(bare, gel_arrays, limits.for_source(bare.source))
@@ -165,17 +168,20 @@ def least_costs(
     spread = sure.places - mean[:, None, :]
     points = scattered(sure.covariance + np.einsum("mki,mkj,k->mij", spread, spread, weights))
     mean = mean + bare.wanted.uv * PER_STEP
+    layers = (stacks != NONE).sum(axis=1)
     fixed = judge.cost(stacks, np.zeros(len(stacks)), outcomes.passed)
+    fixed = np.asarray(fixed + dear * (layers - layers[0]), dtype=np.float64)
     around = loss(np.hypot(points[..., 0], points[..., 1]), tolerance) @ SHARES + fixed
     at = whites * PER_STEP
     result = np.full(len(whites), np.inf)
 
     def exactly(rows: Indices, columns: Indices) -> Array:
         away = mean[columns] - at[rows]
-        return expected_at(away[:, None, :], np.ones(1), points[columns], tolerance) + fixed[columns]
+        risk = expected_at(away[:, None, :], np.ones(1), points[columns], tolerance)
+        return np.asarray(risk + fixed[columns])
 
     def bounds(away: Array, columns: Indices | slice) -> Array:
-        return np.maximum(loss(away, tolerance) + fixed[columns], around[columns])
+        return np.asarray(np.maximum(loss(away, tolerance) + fixed[columns], around[columns]))
 
     finite = np.flatnonzero(np.isfinite(at).all(axis=1))
     for rows in _parts(finite, max(_AT_ONCE // len(mean), _TOGETHER)):

@@ -8,8 +8,8 @@ from ...model.basis.quantities import tidy
 from ...model.sets.phrases import counted, listed, measured, taken_out, white
 from ..cost.counted import STOP_IN_STEPS
 from ..wording.ladder import Ladder
-from .find import Option, Part, Whites
 from .grid import TINTS
+from .options import Option, Part, Whites, gained_light
 
 _LEAST_STOPS = 0.1
 """A smaller difference in light is not worth a word. [stop]"""
@@ -19,15 +19,23 @@ def headline(whites: Whites) -> str:
     """Answer in a sentence."""
     if not whites.best:
         return "Nothing to compare whites for yet"
-    if not whites.worth_it:
-        return "The present white is as good as any"
-    best = whites.best[0]
-    if whites.present is None:
+    best, present = whites.advised, whites.present
+    if best is None:
+        return f"Stay at {white(present.target)}" if present else "Nothing to compare whites for yet"
+    if present is None:
         return f"Go to {white(best.target)}"
-    gained = [*saves(best, whites.present), "nearer to it in all"]
-    light = _light(whites.present.stops - best.stops)
-    said = [gained[0], light] if light and light != gained[0] else gained[:1]
-    return f"Go to {white(best.target)}: {', '.join(said)}"
+    gained = [*saves(best, present), *_more_at_subject(best, present)]
+    worst = costs(best, present)
+    light = _light(present.stops - best.stops)
+    said = ", ".join([gained[0], light] if light and light not in (gained[0], *worst[:1]) else gained[:1])
+    said += f", but {worst[0]}" if worst else ""
+    return f"Go to {white(best.target)}: {said}"
+
+
+def _more_at_subject(best: Option, present: Option) -> list[str]:
+    """Say how much more light there is at the subject, where it is worth a word."""
+    more = gained_light(best, present)
+    return [f"{measured(more, 'stop')} more at the subject"] if more >= _LEAST_STOPS else []
 
 
 def _light(stops: float) -> str:
@@ -106,6 +114,18 @@ def scope(whites: Whites) -> list[str]:
 
 def unweighed(whites: Whites) -> str:
     """Say which sources were not weighed; empty where all were."""
+    return " ".join(said for said in (_out_of_reach(whites), _no_pull(whites)) if said)
+
+
+def _no_pull(whites: Whites) -> str:
+    """Say which sources have no say in the white."""
+    if not whites.no_pull:
+        return ""
+    verb = "has" if len(whites.no_pull) == 1 else "have"
+    return f"{listed(whites.no_pull)} {verb} no say: no gel goes on, or another bulb is better."
+
+
+def _out_of_reach(whites: Whites) -> str:
     if not whites.unweighed:
         return ""
     one = len(whites.unweighed) == 1

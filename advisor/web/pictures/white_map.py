@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ...advice.common_white.find import Option, Whites
 from ...advice.common_white.grid import TINTS
+from ...advice.common_white.options import Option, Whites
 from ...advice.readings.steps import Point
 from ...model.sets.phrases import counted
 from ..wording.values import kelvin

@@ -1,6 +1,7 @@
 """Which white all go to: every white's cost against a plain loop, the three best, what is said of them."""
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -9,6 +10,8 @@ from advisor.advice.common_white import find as whites_module
 from advisor.advice.common_white import wording as say
 from advisor.advice.common_white.find import Stopped, common_whites
 from advisor.advice.common_white.grid import distinct, few_enough, grid, least_costs
+from advisor.advice.common_white.options import Part, plainly_better
+from advisor.advice.common_white.say import dear, without_say
 from advisor.advice.ranking.candidates import choice_of
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import choice_on
@@ -20,10 +23,12 @@ from advisor.imports.gels.csv_table import read_gels
 from advisor.model import (
     Gel,
     Limits,
+    NoGel,
     Opening,
     Predicted,
     Reading,
     Refused,
+    Role,
     Stage,
     Target,
     WantedOffset,
@@ -51,12 +56,12 @@ TWO = [source("Lamp", "tungsten", 3200.0, 0.0), source("Panel", "led-white", 430
 @pytest.fixture(scope="module")
 def ceiling():
     """Eight greenish tubes that cannot be reached, and one key of daylight that can."""
-    return common_whites([*TUBES, KEY], Target(cct=5600), Limits(), ROWS)
+    return common_whites([*TUBES, KEY], Target(cct=5600), Limits(), ROWS, tints=True)
 
 
 @pytest.fixture(scope="module")
 def two():
-    return common_whites(TWO, Target(cct=5600), Limits(), ROWS)
+    return common_whites(TWO, Target(cct=5600), Limits(), ROWS, tints=True)
 
 
 SOURCES = [
@@ -138,19 +143,52 @@ class TestTheThree:
         again = common_whites(TWO, two.best[0].target, Limits(), ROWS)
         assert [p.stack for p in again.present.parts] == [p.stack for p in two.best[0].parts]
         assert not again.worth_it
-        assert say.headline(again) == "The present white is as good as any"
+        assert say.headline(again) == f"Stay at {named(two.best[0].target)}"
+
+
+def part(name, sheets=1, lost=0.0, lux=100.0, *, off=False):
+    """A source at a white, with nothing of it but what is counted."""
+    stack = SimpleNamespace(stops=lost, miss=SimpleNamespace(steps=9.0 if off else 1.0))
+    return Part(name, stack, sheets, sheets, off, off, lux)
 
 
 class TestWorthIt:
     """A white is only advised where it is better than the present one by more than a layer weighs, 0.5."""
 
     def weighed(self, two, present, *best):
-        option = two.present
+        """The present white has two cuts, and the others one."""
+        option, less = (replace(two.present, parts=(part("Lamp", sheets),)) for sheets in (2, 1))
         return replace(
             two,
             present=None if present is None else replace(option, value=present),
-            best=tuple(replace(option, value=value) for value in best),
+            best=tuple(replace(less, value=value) for value in best),
         )
+
+    @pytest.mark.parametrize(
+        ("there", "worth"),
+        [
+            ([part("A", 1), part("B", 2)], True),
+            ([part("A", 2), part("B", 2)], False),
+            ([part("A", 2), part("B", 2, -0.4)], False),
+            ([part("A", 2, -0.6), part("B", 2, -0.6)], True),
+            ([part("A", 2, -0.6), part("B", 2, -0.6, None)], False),
+            ([part("A", 0), part("B", 0, off=True)], False),
+        ],
+        ids=["a cut less", "as many", "too little light", "half a stop", "not metered", "newly off"],
+    )
+    def test_only_for_cuts_or_light_and_for_nobody_newly_off(self, two, there, worth):
+        present = replace(two.present, value=10.0, parts=(part("A", 2), part("B", 2)))
+        other = replace(present, value=5.0, parts=tuple(there))
+        assert plainly_better(other, present) is worth
+
+    def test_a_source_fewer_off_is_worth_it(self, two):
+        present = replace(two.present, value=10.0, parts=(part("A"), part("B", off=True)))
+        assert plainly_better(replace(present, value=5.0, parts=(part("A"), part("B"))), present)
+
+    def test_the_light_at_the_subject_adds_up_as_lux_do(self, two):
+        """Half of 300 lx and all of 100 lx are 250 of 400 lx: log2(400 / 250) = 0.678 stop, hand-worked."""
+        lit = (part("A", 1, 1.0, 300.0), part("B", 0, 0.0, 100.0), part("C", 3, 5.0, 0.0))
+        assert replace(two.present, parts=lit).at_subject == pytest.approx(0.678, abs=1e-3)
 
     @pytest.mark.parametrize(("best", "worth"), [(9.25, True), (9.5, False), (9.75, False), (11.0, False)])
     def test_by_more_than_a_layer(self, two, best, worth):
@@ -188,7 +226,7 @@ class TestWhatCounts:
 
     def test_what_hangs_now_does_not_decide_for_another_white(self, two):
         hung = [s.model_copy(update={"work": Work(stage=Stage.HUNG, gels=["CTO full"])}) for s in TWO]
-        whites = common_whites(hung, Target(cct=5600), Limits(), ROWS)
+        whites = common_whites(hung, Target(cct=5600), Limits(), ROWS, tints=True)
         assert [o.parts for o in whites.best] == [o.parts for o in two.best]
 
     def test_an_aim_that_leads_too_far_from_white_rules_a_white_out(self):
@@ -261,6 +299,41 @@ class TestWhatCounts:
         whites = common_whites([*made.sources, street], made.target, made.limits, SHIPPED)
         assert whites.unweighed == ("Street lamp",)
         assert [o.target for o in whites.best] == [o.target for o in without.best]
+
+    def test_a_window_is_dear_by_its_glass(self):
+        """A layer on 6 m² of glass is 9.3 sheets of 0.53 × 1.22 m: 8.3 more, at half a step."""
+        glass = source("Window", "daylight", 6800.0, 0.004, openings=[Opening(width=2, height=3)])
+        assert dear(glass) == pytest.approx(4.14, abs=0.01)
+        assert (
+            dear(source("Head", "tungsten", 3200.0, openings=[Opening(width=0.3, height=0.3, count=2)]))
+            == 0.5
+        )
+        assert dear(TWO[0]) == 0.0
+        lamp = source("Lamp", "tungsten", 3200.0, 0.0)
+        of_glass = common_whites([glass, lamp], Target(cct=5000), Limits(), ROWS).best[0]
+        assert [p.layers for p in of_glass.parts if p.name == "Window"] == [0]
+
+    def test_what_may_not_be_touched_and_bulbs_to_change_do_not_pull(self):
+        window = source("Window", "daylight", 6000.0, 0.003)
+        bulb = source("Bulb", "tungsten", 2700.0, 0.0, role=Role.PRACTICAL)
+        fixed = source("Fixed", "led-white", 3000.0, 0.0, no_gel=NoGel.REACH)
+        target = Target(cct=5600)
+        assert without_say([window, bulb, fixed], target, Limits(), ROWS) == ("Bulb", "Fixed")
+        assert without_say([bulb, fixed], target, Limits(), ROWS) == ()
+        assert without_say([window, fixed], Target(source="Fixed"), Limits(), ROWS) == ()
+        alone = common_whites([window], target, Limits(), ROWS)
+        whites = common_whites([window, bulb, fixed], target, Limits(), ROWS)
+        assert whites.no_pull == ("Bulb", "Fixed")
+        assert np.array_equal(whites.costs, alone.costs)
+        assert "Bulb and Fixed have no say" in say.unweighed(whites)
+
+    def test_tints_come_below_unless_they_are_asked_for(self, ceiling):
+        whites = common_whites([*TUBES, KEY], Target(cct=5600), Limits(), ROWS)
+        tints = [option.target.tint for option in whites.best]
+        assert tints[0] == 0 and tints[-1] != 0 and len(tints) == 3
+        assert ceiling.best[0].target.tint != 0
+        already = common_whites([*TUBES, KEY], Target(cct=5600, tint=4), Limits(), ROWS)
+        assert already.best[0].target.tint != 0
 
     def test_the_best_white_without_a_tint_is_always_shown(self, ceiling, two):
         for whites in (ceiling, two):
@@ -341,6 +414,17 @@ class TestWords:
     def test_the_headline_says_the_light_too(self, ceiling):
         stops = ceiling.present.stops - ceiling.best[0].stops
         assert plain(say.headline(ceiling)).endswith(f" less, {abs(stops):.1f} stops less lost")
+
+    def test_the_worst_cost_is_in_the_same_sentence(self, two):
+        now = replace(two.present, value=10.0, parts=(part("A", 3, 0.0), part("B", 1, 0.0, off=True)))
+        there = replace(now, value=5.0, parts=(part("A", 1, 0.6), part("B", 1, 0.0, off=True)))
+        said = plain(say.headline(replace(two, present=now, best=(there,))))
+        assert said.endswith(": 2 cuts less, 0.6 stop more lost, but B won’t match")
+        light = replace(there, parts=(part("A", 1, 0.6), part("B", 1, 0.0)))
+        said = plain(
+            say.headline(replace(two, present=replace(now, parts=(part("A", 3), part("B"))), best=(light,)))
+        )
+        assert said.endswith(": 2 cuts less, but 0.6 stop more lost")
 
     def test_who_will_not_match_is_named_the_furthest_first(self):
         far = [source("Lamp", "tungsten", 2700.0, 0.0), source("Sun", "daylight", 5000.0, 0.003)]

@@ -113,10 +113,10 @@ class TestStronger:
         monkeypatch.setattr(page_of_whites, "PATIENCE", 60)
         for number in (1, 2):
             change(number, reading=Reading(cct=5600, duv=0.0078))
-        assert "camera taking out 4 CC of green" in get("/sets/1/whites").heading
-        assert "Everything goes green and the camera takes it out." in get("/sets/1/whites").text
+        assert "camera taking out 4 CC of green" in get("/sets/1/whites?tints=yes").heading
+        assert "Everything goes green and the camera takes it out." in get("/sets/1/whites?tints=yes").text
         truck(with_green(5.0))
-        page = get("/sets/1/whites")
+        page = get("/sets/1/whites?tints=yes")
         assert "camera taking out 4 CC of green" in page.heading
         assert (
             "Everything goes green" not in page.text and "Check that the camera can take out 4" in page.text

@@ -6,7 +6,8 @@ from hashlib import sha256
 from flask import Blueprint, jsonify, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ....advice.common_white.find import Whites, common_whites
+from ....advice.common_white.find import common_whites
+from ....advice.common_white.options import Whites
 from ....model import Problem, Refused, Target
 from ....model.basis.problems import within
 from ....store import Conflict, StoredSet
@@ -78,7 +79,7 @@ def take_back(set_id: int) -> ResponseReturnValue:
 def stop_search(set_id: int) -> ResponseReturnValue:
     """Stop the search of which the form has the number, for all who wait for it."""
     JOBS.stop(request.form.get("job", ""))
-    return redirect(url_for("whites.show_whites", set_id=set_id))
+    return redirect(url_for("whites.show_whites", set_id=set_id, tints=_tints()))
 
 
 @blueprint.post("/sets/<int:set_id>/whites/again")
@@ -86,18 +87,25 @@ def search_again(set_id: int) -> ResponseReturnValue:
     """Begin a search anew that was stopped."""
     number, work = _search(state().sets.get_set(set_id))
     JOBS.ask(number, work, again=True, owner=owner())
-    return redirect(url_for("whites.show_whites", set_id=set_id))
+    return redirect(url_for("whites.show_whites", set_id=set_id, tints=_tints()))
 
 
 def _search(now: StoredSet) -> tuple[str, Work[Whites]]:
     """Return what is to be done, and its number: the same for whatever asks the same."""
-    asked = asked_of(now)
-    number = sha256("\n".join(asked.text).encode()).hexdigest()[:32]
+    asked, tints = asked_of(now), _tints()
+    number = sha256("\n".join((tints or "", *asked.text)).encode()).hexdigest()[:32]
 
     def work(progress: Callable[[float], None], stopped: Callable[[], bool]) -> Whites:
-        return common_whites(asked.sources, asked.target, asked.limits, asked.gels, progress, stopped)
+        return common_whites(
+            asked.sources, asked.target, asked.limits, asked.gels, progress, stopped, tints=bool(tints)
+        )
 
     return number, work
+
+
+def _tints() -> str | None:
+    """Return whether whites that ask the camera for a tint stand among the others: ``?tints=yes``."""
+    return "yes" if request.args.get("tints") == "yes" else None
 
 
 def _page(
@@ -115,6 +123,7 @@ def _page(
         "sets/whites.html",
         now=now,
         number=number,
+        tints=_tints(),
         view=view_of(job, ladder_in_force()),
         conflict=conflict,
         mine=to_adopt(conflict) if conflict else None,

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ....advice.common_white import wording
-from ....advice.common_white.find import Option, Part, Whites
+from ....advice.common_white.options import Option, Part, Whites
 from ....advice.wording.ladder import Ladder
 from ....model import Problem, Target
 from ....model.sets.phrases import white
@@ -53,11 +53,15 @@ class OfferedWhite:
 
 @dataclass(frozen=True)
 class FoundWhites:
-    """What the search found; `present` is empty where that cannot be compared, as `problems` say."""
+    """What the search found; `present` is empty where that cannot be compared, as `problems` say.
+
+    `tints` says that whites which ask the camera for a tint stand among the others.
+    """
 
     present: str
     problems: tuple[Problem, ...]
     unweighed: str
+    tints: bool
     options: tuple[OfferedWhite, ...]
     map: Map | None
     scope: tuple[str, ...]
@@ -119,7 +123,11 @@ def _found(whites: Whites, ladder: Ladder) -> FoundWhites:
         present=_present(present) if present else "",
         problems=() if present else whites.problems,
         unweighed=wording.unweighed(whites),
-        options=tuple(_option(one, k, present, ladder) for k, one in enumerate(whites.best, 1)),
+        options=tuple(
+            _option(one, k, present, ladder, advised=one is whites.advised)
+            for k, one in enumerate(whites.best, 1)
+        ),
+        tints=whites.tints,
         map=whites_map(whites),
         scope=tuple(wording.scope(whites)),
     )
@@ -130,7 +138,9 @@ def _present(present: Option) -> str:
     return f"{'. '.join(map(capitalize_first, said))}."
 
 
-def _option(option: Option, number: int, present: Option | None, ladder: Ladder) -> OfferedWhite:
+def _option(
+    option: Option, number: int, present: Option | None, ladder: Ladder, *, advised: bool
+) -> OfferedWhite:
     saved = wording.saves(option, present) if present else []
     better = present is None or option.value < present.value
     return OfferedWhite(
@@ -142,7 +152,7 @@ def _option(option: Option, number: int, present: Option | None, ladder: Ladder)
         caveat=wording.caveat(option.target, ladder),
         parts=tuple(_hangs_then(part) for part in option.parts),
         target=to_adopt(option.target),
-        advised=number == 1 and better,
+        advised=advised,
     )
 
 

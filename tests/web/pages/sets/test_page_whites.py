@@ -39,7 +39,7 @@ def busy(jobs, sample, monkeypatch):
     """A search that goes on until it is stopped."""
     monkeypatch.setattr(page_of_whites, "PATIENCE", 0.0)
 
-    def search(sources, target, limits, gels, progress, stopped):
+    def search(sources, target, limits, gels, progress, stopped, *, tints):
         progress(0.34)
         while not stopped():
             time.sleep(0.005)
@@ -64,7 +64,7 @@ class TestTheAnswer:
     def test_it_comes_first(self, whites):
         page = whites()
         assert page.status == 200
-        assert re.match(r"Go to \d ?\d{3} K (daylight|Planckian)", page.heading)
+        assert page.heading == "Stay at 5 600 K daylight"  # each other white leaves somebody off
         assert page.text.count("What hangs then") == 3
         assert "Now 5 600 K daylight: " in page.text
         assert "whites.js" not in page.html
@@ -91,14 +91,14 @@ class TestTheAnswer:
 
     def test_the_answer_is_kept_until_something_changes(self, whites, stores, monkeypatch):
         first = whites()
-        monkeypatch.setattr(page_of_whites, "common_whites", lambda *asked: 1 / 0)
+        monkeypatch.setattr(page_of_whites, "common_whites", lambda *asked, **how: 1 / 0)
         assert whites().heading == first.heading
         stores.sets.update_set(1, target=Target(cct=4000))
         assert whites().status == 500
 
     def test_a_mistake_of_ours_is_not_kept(self, whites, monkeypatch):
         with monkeypatch.context() as broken:
-            broken.setattr(page_of_whites, "common_whites", lambda *asked: 1 / 0)
+            broken.setattr(page_of_whites, "common_whites", lambda *asked, **how: 1 / 0)
             assert whites().status == 500
         assert whites().status == 200
 
@@ -147,14 +147,25 @@ class TestAdopting:
         post("/sets/1/whites", {"cct": "4700", "locus": "daylight", "tint": "9", "revision": "2"})
         assert stores.sets.get_set(1).target == Target(cct=4700, tint=9)
 
-    def test_the_white_adopted_is_as_good_as_any(self, whites, post):
+    def test_the_white_adopted_is_as_good_as_any(self, whites, post, stores):
+        """Of a target that leaves most off, another one saves cuts and leaves nobody newly off."""
+        stores.sets.update_set(1, target=Target(cct=9000))
         form = re.search(r'<button class="main">Go to white 1', whites().html)
         assert form
         fields = dict(re.findall(r'name="(\w+)" value="([^"]*)"', whites().html[: form.start()]))
         post("/sets/1/whites", fields)
         page = whites()
-        assert page.heading == "The present white is as good as any"
+        assert page.heading.startswith("Stay at ")
         assert 'class="main"' not in page.html
+
+    def test_tints_are_asked_for_at_a_tap(self, whites, get):
+        page = whites()
+        assert "/sets/1/whites?tints=yes" in page.links
+        asked = get("/sets/1/whites?tints=yes")
+        assert asked.status == 200
+        plain = re.findall(r"<h2>\d: ([^<]*)</h2>", page.html)
+        tinted = ["taking out" in name for name in plain]
+        assert tinted == sorted(tinted)
 
     @pytest.fixture
     def adopted(self, sample, post):

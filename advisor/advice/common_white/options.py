@@ -1,0 +1,130 @@
+"""A white with the whole plan for it, and whether it is plainly better than the present one."""
+
+from dataclasses import dataclass
+from math import log2
+
+from ...colour.observer.data import Array
+from ...model import Problem, StackAdvice, Target
+from ..cost.counted import LAYER_IN_STEPS
+from ..readings.chromaticity import WhitePoint
+from .grid import Grid
+
+HALF_A_STOP = 0.5
+"""So much more light at the subject is worth another white. [stop] Our judgement."""
+
+
+@dataclass(frozen=True)
+class Part:
+    """What a source gets at a white: its stack, how many sheets of gel that is, and whether it is off.
+
+    `out` says that it is out of reach, whatever hangs. `sheets` is one for each layer that is added and each
+    opening; an opening is one where none is given. `lux` is what it gives bare at the subject [lx], None
+    where nobody metered it, and 0 of a source whose light does not fall there.
+    """
+
+    name: str
+    stack: StackAdvice
+    layers: int
+    sheets: int
+    off: bool
+    out: bool
+    lux: float | None = 0.0
+
+
+@dataclass(frozen=True)
+class Option:
+    """A white with the whole plan for it. `value` is its total cost [steps], the less the better."""
+
+    target: Target
+    white: WhitePoint
+    value: float
+    parts: tuple[Part, ...]
+
+    @property
+    def layers(self) -> int:
+        """Layers to hang on all sources together."""
+        return sum(part.layers for part in self.parts)
+
+    @property
+    def sheets(self) -> int:
+        """Sheets to hang, one a layer and opening."""
+        return sum(part.sheets for part in self.parts)
+
+    @property
+    def stops(self) -> float:
+        """Light lost, added up over the sources. [stop]"""
+        return sum(part.stack.stops for part in self.parts)
+
+    @property
+    def off(self) -> tuple[Part, ...]:
+        """The sources that stay beyond their tolerance, the furthest first."""
+        return tuple(sorted((p for p in self.parts if p.off), key=lambda p: -p.stack.miss.steps))
+
+    @property
+    def at_subject(self) -> float | None:
+        """Light lost at the subject, all sources together [stop]; None where one was not metered there."""
+        lit = [(part.lux, part.stack.stops) for part in self.parts]
+        known = [(lux, lost) for lux, lost in lit if lux is not None]
+        whole = sum(lux for lux, _ in known)
+        left = sum(lux * 2.0**-lost for lux, lost in known)
+        return log2(whole / left) if len(known) == len(lit) and left > 0.0 else None
+
+
+def plainly_better(option: Option, present: Option) -> bool:
+    """Whether a white is worth going to from the present one.
+
+    It has fewer cuts, fewer sources off or half a stop more at the subject, leaves nobody off who is not off
+    now, and is better in all by more than a layer weighs.
+    """
+    now = {part.name for part in present.off}
+    if any(part.name not in now for part in option.off):
+        return False
+    lighter = gained_light(option, present) >= HALF_A_STOP
+    gains = option.sheets < present.sheets or len(option.off) < len(now) or lighter
+    return gains and option.value < present.value - LAYER_IN_STEPS
+
+
+def gained_light(option: Option, present: Option) -> float:
+    """Return how much more light a white leaves at the subject [stop]; 0 where that was not metered."""
+    if option.at_subject is None or present.at_subject is None:
+        return 0.0
+    return present.at_subject - option.at_subject
+
+
+@dataclass(frozen=True, eq=False)
+class Whites:
+    """The answer: the present white, and at most three distinct ones.
+
+    The best comes first. Where no tint was asked for, those that ask the camera for one come last.
+
+    `costs` (n,) [step] is what each white of the `grid` costs in all; infinite where a source's aim leads
+    from there to no white. `gone_through` is how many gels the grid tried, None if all. `left_out` are the
+    sources of which nothing can be said. `unweighed` are those out of reach at every white shown: if one of
+    them had a say, it would drag all others along and still be off. `problems` say why there is no `present`.
+    `no_pull` are those that have no say because nothing may hang on them, or another bulb is the answer.
+    `tints` says that a tint was asked for.
+    """
+
+    present: Option | None
+    best: tuple[Option, ...]
+    grid: Grid
+    costs: Array
+    gone_through: int | None = None
+    left_out: tuple[str, ...] = ()
+    problems: tuple[Problem, ...] = ()
+    unweighed: tuple[str, ...] = ()
+    no_pull: tuple[str, ...] = ()
+    tints: bool = False
+
+    @property
+    def advised(self) -> Option | None:
+        """The white to go to, without a tint unless one was asked for; None where the present one stays."""
+        if self.present is None:
+            return self.best[0] if self.best else None
+        able = [one for one in self.best if self.tints or not one.target.tint]
+        return next((one for one in able if plainly_better(one, self.present)), None)
+
+    @property
+    def worth_it(self) -> bool:
+        """Whether another white is worth going to."""
+        return self.advised is not None
