@@ -9,9 +9,12 @@ from ..vocabulary.spoken import ROLES
 
 _QUOTED = re.compile(r"(?:[>|»]\s?){1,8}\s*")
 _BULLET = re.compile(r"(?:[-*+•·‣◦▪●○►▶→☐☑✓✔✅–—]|\[[ xX]?\])\s+")
-_NUMBERED = re.compile(r"(?:\(\d{1,3}\)|\d{1,3}[.)]|#\d{1,3}[.:)]?)\s+(?=[^\s\d.,+-])")
+_NUMBERED = re.compile(r"(?:\(\d{1,3}\)|\d{1,3}[.)]|#\d{1,3}[.:)]?)\s+(?=[^\s\d.,+-]|\d{1,2}[:.h]\d\d\s)")
 _DATE = r"(?:\d{4}[./-]\d{1,2}[./-]\d{1,2}|\d{1,2}[./-]\d{1,2}[./-]\d{2,4})"
-_TIME = r"(?:[01]?\d|2[0-3])[:h][0-5]\d(?::[0-5]\d)?(?:\s?[ap]\.?m\b\.?|\s?uhr\b|\s?h\b)?"
+_TIME = (
+    r"(?:(?:[01]?\d|2[0-3])[:h][0-5]\d(?::[0-5]\d)?(?:\s?[ap]\.?m\b\.?|\s?uhr\b|\s?h\b)?"
+    r"|(?:0?\d|1[0-2])(?:\.[0-5]\d)?\s?[ap]\.?m\b\.?)"
+)
 _POINTED_TIME = r"(?:[01]?\d|2[0-3])\.[0-5]\d(?=\s+[^\W\d_][^\n]{0,200}(?:\d{4}|\d\s?[kK]\b))"
 _STAMP = re.compile(
     rf"(?P<pointed>{_POINTED_TIME})\s+|[\[(]?(?:{_DATE}[,T\s]{{1,3}})?(?P<time>{_TIME})[\])]?\s*(?:[-–—:,|]\s*)?|\[?{_DATE}\]?[,:]?\s+"
@@ -25,7 +28,7 @@ _AT_THE_END = re.compile(
 _SENDER = re.compile(
     r"(?:<(?P<angle>[^<>]{1,30})>|@(?P<at>[\w.-]{1,30})|(?P<name>[^\W\d_][\w .'’-]{0,30}?))\s*:\s+"
 )
-_MENTION = re.compile(r"@[^\W\d_][\w.-]{1,30}[,:]?\s+(?=[^\W\d_]{2})")
+_MENTION = re.compile(r"(?<!\S)@[^\W\d_][\w.-]{1,30}[,:]?\s+(?=[^\W\d_]{2})")
 _WITHIN = re.compile(r"(?<=[^\W\d_])\s(?:[01]?\d|2[0-3]):[0-5]\d(?:\s?[ap]m)?(?=\s|,|:\s)", re.IGNORECASE)
 _HASH = re.compile(r"(?<!\w)#(?=[^\W\d_])")
 _ANGLE = re.compile(r"<(?P<angle>[^<>\d]{1,30})>\s*")
@@ -109,8 +112,7 @@ def message_in(line: str) -> Message:
         behind = None if stamp else _STAMP.match(text)
         if behind and behind["time"]:
             time, text = behind["time"], text[behind.end() :]
-    mention = _MENTION.match(text)
-    text = text[mention.end() :] if mention else text
+    text = _MENTION.sub("", text)
     if not time and len(within := _WITHIN.findall(text)) == 1:
         time, text = within[0].strip(), _WITHIN.sub(" ", text)
     last = _AT_THE_END.search(text[-40:])

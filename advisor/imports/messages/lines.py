@@ -6,13 +6,14 @@ from dataclasses import dataclass, replace
 
 from ..sentences.commas import ways
 from ..sentences.grammar import parse
-from ..sentences.spoken import TWO_CCTS, TWO_READINGS, Spoken
+from ..sentences.spoken import APART, NOT_SURE, TWO_CCTS, TWO_READINGS, UNCLEAR, Spoken
 from ..sentences.tokens import tokens
 from ..sentences.values import begins_colour
 from ..text.plain import plain
 from ..vocabulary.headings import Field
 from ..vocabulary.languages import TARGETS
 from ..vocabulary.spoken import MODIFIERS, ROLES
+from .asides import is_camera, is_setting
 from .corrections import Correction, at_once, correction_in
 from .lead import SENT, Message, is_header, message_in, senders_in, stamp_alone, without_sender
 from .lettered import JOINT, lettered_in, with_letters_held
@@ -23,7 +24,8 @@ from .technical import is_technical
 _LONGEST = 500
 _WANTED = TARGETS | {"want", "need", "set", "for"}
 _PLANNED = TARGETS | {
-    *("want", "need", "plan", "planned", "planning", "will", "would", "let's", "lets", "could")
+    *("set", "dial", "bring", "make", "put", "push", "switch", "change", "match", "tune", "go"),
+    *("want", "need", "plan", "planned", "planning", "will", "would", "let's", "lets", "could"),
 }
 _PARTS = (r"\s/\s", r"/", r";", r"\s\|\s", r"\s[·•]\s", r",\s+", r"\s(?:and|und|et|y|e|en|&|\+)\s", r"\.\s+")
 _PREFIX = re.compile(r"([^\W\d_][\w .'’-]{0,30}?)\s*:\s+(?=\S)")
@@ -128,7 +130,12 @@ def say(text: str, line: int) -> Said:
         spoken = [each for each in spoken if not _is_wanted(each)] or spoken
     if len(spoken) > 1 and any(not each.whole and not each.name for each in spoken):
         for each in spoken:  # numbers that go with no name may go with any
-            each.bad = each.bad or "it is not clear which numbers go together"
+            each.bad = each.bad or APART
+    if is_camera(message.text) and (sure := _is_setting(message.text, spoken)) is not None:
+        if sure:
+            return Said(line, text, message, [])
+        for each in spoken:
+            each.bad = each.bad or NOT_SURE
     if message.text.endswith("?") and not any(each.whole for each in spoken):
         names = [each.name for each in spoken if each.name]
         return Said(line, text, message, [], about=names[0] if len(names) == 1 else "")
@@ -137,9 +144,10 @@ def say(text: str, line: int) -> Said:
             each.bad = each.bad or TWO_CCTS
     for two in ranges:
         for each in spoken:
-            if each.cells.get(Field.CCT, "").replace("'", "") == two.instead:
-                each.between = each.between or (two.first, two.second)
-                each.bad = each.bad or TWO_CCTS
+            if each.cells.get(two.field, "").replace("'", "") == two.instead and two not in each.ranges:
+                each.ranges.append(two)
+                each.bad = each.bad or UNCLEAR.get(two.field, "")
+                break
     if in_points(plain(text)):
         for each in spoken:
             each.points = True
@@ -167,6 +175,14 @@ def _level_first(spoken: list[Spoken]) -> list[Spoken]:
     if reading.name.casefold() in MODIFIERS:
         reading.cells[Field.MODIFIER], reading.name, reading.groups = reading.name, "", []
     return [reading]
+
+
+def _is_setting(text: str, spoken: list[Spoken]) -> bool | None:
+    """Whether what is said of a camera is what it is set to, as its words tell; None where it was metered."""
+    if is_setting(text):
+        return True
+    metered = any(Field.LUX in each.cells or Field.DUV in each.cells for each in spoken)
+    return None if metered else False
 
 
 def _is_planned(spoken: Spoken) -> bool:

@@ -6,6 +6,7 @@ Each pattern looks at a few signs around it, so that a line takes time in propor
 import re
 
 from ..vocabulary.hung import GEL
+from .asides import without_asides
 from .number_words import in_digits
 from .numerals import with_digits
 
@@ -84,10 +85,19 @@ _TIGHT = re.compile(r"(?<=\d)(K|k|cc|CC|lx)(?=[-+]?\d)")
 _K_LUX = re.compile(r"(?<=\d)\s?k\s(?=(?:lux|lx)\b)", re.IGNORECASE)
 # Whose it is, behind its numbers: "5520, plus 3.6, on the big frame".
 _ON_WHAT = re.compile(
-    r"(?P<numbers>[-+~\d(](?:[\W\d_]|(?:k|kelvin|cc|lx|lux|plus|minus|duv|point|oh|and|green|magenta|about)\b)*?)[\s,;–-]+(?:on|for|from|off|"
+    r"(?P<numbers>[-+~\d(](?:[\W\d_]|(?:k|kelvin|cc|lx|lux|plus|minus|duv|point|oh|and|green|magenta|about)\b)*?)[\s,;–-]+(?:(?:coming|spilling|bleeding|pouring|leaking|falling)\s(?:in\s)?(?:through|thru|from|off|in|under)|in\s(?=the\s)|through|thru|on|for|from|off|"
     r"auf|am|an|bei|sur|pour|en|para|sul|sulla|su|na|op|voor|på)\s(?:the\s|der\s|dem\s|die\s|das\s|la\s|le\s|el\s|il\s|"
     r"a\s|o\s|de\s|het\s)?(?P<name>[^\W\d_][^\d,;:()/|+]{1,38})",
     re.IGNORECASE,
+)
+# Where the numbers of the next source begin: "5610 for the key, 3080 for the lamps".
+_NEXT_NUMBERS = re.compile(
+    r"(?:[,;]\s+|\s/\s|[,;]?\s(?:and|und|et|y|e|en|i|och)\s)(?=\d{4}(?!\d)|\d{1,2}\.\d+\s?k)"
+)
+_LONGEST_LATE = 300
+# "9 of green".
+_OF_SHADE = re.compile(
+    r"(?<=\d)\s(?:of|de|di|von|van)\s(?=(?:green|magenta|grün|vert|verde|groen)\b)", re.IGNORECASE
 )
 # "4120 6+", as some write a sign.
 _SIGN_BEHIND = re.compile(r"(?<=\d)(\s?[kK]?[\s,/]{1,3})(\d{1,2}(?:\.\d)?)([+-])(?=[\s,;]|$)")
@@ -95,6 +105,11 @@ _SIGN_BEHIND = re.compile(r"(?<=\d)(\s?[kK]?[\s,/]{1,3})(\d{1,2}(?:\.\d)?)([+-])
 _GEL_PUT = re.compile(
     rf"(?:we\s|i\s|i've\s)?(?:put|added|hung|stuck|slapped|threw|adding)\s(?:a\s|some\s)?(?P<gel>{GEL.pattern})\s(?:on|over|in|onto)\s(?:the\s)?"
     r"(?P<name>[^,;:\d]{2,40})[,;:]",
+    re.IGNORECASE,
+)
+_GEL_CHANGED = re.compile(
+    _GEL_PUT.pattern + r"\s(?:it\s)?(?:was|were|read|started\sat)\s(?P<was>[^,;]{4,30})[,;]?\s"
+    r"(?:and\s|but\s)?(?:it's\s|is\s|it\s)?(?:now|reads)\s",
     re.IGNORECASE,
 )
 # In "u 0.2039 v 0.4820" the letter is no volt.
@@ -107,7 +122,9 @@ _LEADS_ON = re.compile(
 )
 # A sentence of talk before the first number: "two readings for you. window 7150".
 _TALK = re.compile(r"^\s*(?:[^\W\d_][\w'’]*[,\s]+){2,9}[^\W\d_]+[.!]\s+(?=[^\W\d_][^.!]{0,40}\d)")
-_CC_COMMA = re.compile(r"(?<![\d,.])([+-]\s?\d{1,2}),(\d{1,2})(?=\s?cc\b)", re.IGNORECASE)
+# "+3,2" is no 3 and 2: nothing that is read has so small a number behind its Duv.
+_CC_COMMA = re.compile(r"(?<![\d,.])([+-]\s?\d{1,2}),(\d{1,2}(?=\s?cc\b)|\d(?![\d.]|,\d))", re.IGNORECASE)
+_K_COMMA = re.compile(r"(?<![\d,.])(\d{1,2}),(\d{1,3})(?=\s?k\b)", re.IGNORECASE)
 # How far one light is from another is no reading of either.
 _FARTHER = re.compile(
     r",?\s(?:that's\s|it's\s|so\s|about\s|some\s)?\d{1,4}\s?(?:mireds?|mk-1|k|kelvin|cc)\s(?:warmer|cooler|colder|higher|lower|off|more|less)"
@@ -129,13 +146,13 @@ def reworded(text: str) -> str:
     """Return a message in plain numbers: dates out, thousands and spoken ones joined, "dead on" as Duv 0."""
     text = _K_LUX.sub("k", _TIGHT.sub(r"\1 ", text)) if _TIGHT.search(text) or _K_LUX.search(text) else text
     text = _SIGN_BEHIND.sub(r"\1\3\2", text)
-    text = _GEL_PUT.sub(lambda found: f"{found['name']} with {found['gel']}", text, count=1)
-    text = _LEADS_ON.sub("", _TALK.sub("", text, count=1))
+    text = _GEL_PUT.sub(lambda found: f"{found['name']} with {found['gel']}", _was_and_is(text), count=1)
+    text = without_asides(_LEADS_ON.sub("", _TALK.sub("", text, count=1)))
     text = _FARTHER.sub("", text)
-    text = _CC_COMMA.sub(r"\1.\2", text)
+    text = _K_COMMA.sub(r"\1.\2", _CC_COMMA.sub(r"\1.\2", text))
     text = _U_V.sub(r"\1, ", text)
-    named = _ON_WHAT.fullmatch(text.strip()[:200])
-    text = f"{named['name'].strip()}: {named['numbers'].strip()}" if named else text
+    text = _OF_SHADE.sub(" ", text)
+    text = _names_first(text)
     text = _SQUARE.sub(r"(\1)", text)
     text = _K_AS_POINT.sub(r"\1.\2k", _BRACKETED_ISH.sub(" ", _DATES.sub(" ", text)))
     text = _CALL_IT.sub("about ", _WITH.sub(lambda found: "without " if found[1] else "with ", text))
@@ -154,6 +171,21 @@ def reworded(text: str) -> str:
     text = _SIDE.sub(r" \1", _OVER.sub(lambda found: " green" if found[1] else " magenta", text))
     text = _CHEMICAL.sub("mk-1", text)
     return _ON_LOCUS.sub(r"\1Duv 0", text)
+
+
+def _was_and_is(text: str) -> str:
+    """Put a gel to the later of two readings: "hung 1/2 CTO on the window, was 6300, now 4150"."""
+    return _GEL_CHANGED.sub(lambda f: f"{f['name']} bare {f['was'].strip()}, with {f['gel']} ", text, count=1)
+
+
+def _names_first(text: str) -> str:
+    """Put names before their numbers, where each part says whose its numbers are: "5610 for the key"."""
+    if len(text) > _LONGEST_LATE:
+        return text
+    named = [_ON_WHAT.fullmatch(part.strip()) for part in _NEXT_NUMBERS.split(text)]
+    if not all(named):
+        return text
+    return ", ".join(f"{each['name'].strip()}: {each['numbers'].strip()}" for each in named if each)
 
 
 def in_points(text: str) -> bool:

@@ -10,6 +10,8 @@ from ..vocabulary.spoken import CLAUSES, FILLERS, ROLES
 from .lines import Said
 
 _TITLE = re.compile(r"[^\W_][^?!…<>@]{1,39}")
+_CHANGES = re.compile(r"(?:['’]s|\s(?:is|are|keeps?|has|have))\s")
+"""What a title goes on with: "Sky's changing quick" """
 _MOST_WORDS = 5
 
 
@@ -52,7 +54,8 @@ def _titles(said: Sequence[Said]) -> dict[int, str]:
             times += at > 0 and not said[at - 1].spoken
             times += any(each.gels or Field.LEVEL in each.cells for each in line.spoken)
         elif not line.spoken and _is_title(line):
-            title, beneath = line.message.text.strip().rstrip(":").strip(), line.line
+            title = _CHANGES.split(line.message.text.strip().rstrip(":"))[0].strip()
+            beneath = line.line
         else:
             title = ""
     return {at: name for at, name in found.items() if times > 1 or _names_light(name)}

@@ -8,7 +8,7 @@ from ..grids.source_lines import SourceLines
 from ..messages.lines import Said, said_in
 from ..messages.stitched import stitched
 from ..messages.threads import as_corrected, corrected_by, says, threaded
-from ..sentences.spoken import IN_DOUBT, NOT_SURE, TWO_CCTS, Spoken
+from ..sentences.spoken import IN_DOUBT, NOT_SURE, TWO_CCTS, UNCLEAR, Spoken
 from ..sentences.values import value_of
 from ..sources.build import Built, Given, build
 from ..text.cells import Cell, decimal_mark
@@ -57,7 +57,7 @@ def read_messages(lines: SourceLines, answers: Answers, *, stitch: bool = True) 
     pointed = sum(each.points and not each.bad for line in said for each in line.spoken)
     if pointed:
         rows.asked.append(points_question(pointed, answers))
-    lacking = sum(_cct_alone(each) for line in said if line.tries for each in line.spoken)
+    lacking = sum(_lacks(each) for line in said if line.tries for each in line.spoken)
     if lacking:
         rows.asked.append(duv_question(lacking, answers))
     for line in said:
@@ -107,6 +107,13 @@ def _cct_alone(spoken: Spoken) -> bool:
     return bool(spoken.name) and not spoken.bad and not spoken.coloured and Field.CCT in spoken.cells
 
 
+def _lacks(spoken: Spoken) -> bool:
+    """Whether its Duv is to be asked for, beside which of two CCTs was meant."""
+    if spoken.ranges and spoken.bad == TWO_CCTS:
+        return bool(spoken.name) and not spoken.coloured
+    return _cct_alone(spoken)
+
+
 def _add(
     rows: Gathered, line: Said, spoken: Spoken, at: tuple[int, str], mark: str | None, answers: Answers
 ) -> None:
@@ -137,17 +144,23 @@ def _add(
 
 
 def _ranges(rows: Gathered, said: Sequence[Said], answers: Answers) -> None:
-    """Ask which CCT is meant where a range of them is told, and take the one that was answered."""
-    told = [(line, at, e) for line in said for at, e in enumerate(line.spoken) if e.between is not None]
-    for line, at, each in told[:_MOST_ASKED]:
-        if each.bad != TWO_CCTS or each.between is None:
+    """Ask which figure is meant where a range is told, and take the one that was answered.
+
+    A reading whose light is in doubt is read without it.
+    """
+    told = [(line, at, e, two) for line in said for at, e in enumerate(line.spoken) for two in e.ranges]
+    for line, at, each, two in told[:_MOST_ASKED]:
+        if each.bad not in ("", UNCLEAR.get(two.field, "")):
             continue
-        question = range_question(f"range-{line.line}.{at}", each.name, each.between, answers)
+        question = range_question(f"range-{line.line}.{at}.{two.field.name}".lower(), each.name, two, answers)
         rows.asked.append(question)
         if question.answer:
-            each.bad = ""
-            ends = {"first": each.between[0], "second": each.between[1]}
-            each.cells[Field.CCT] = ends.get(question.answer, each.cells[Field.CCT])
+            each.ranges = [other for other in each.ranges if other is not two]
+            each.bad = next((UNCLEAR[left.field] for left in each.ranges if left.field in UNCLEAR), "")
+            ends = {"first": two.first, "second": two.second}
+            each.cells[two.field] = ends.get(question.answer, each.cells[two.field])
+        if (not question.answer and two.field is Field.LUX) or question.answer == "none":
+            del each.cells[Field.LUX]
 
 
 def _scale(rows: Gathered, said: Sequence[Said], answers: Answers) -> None:

@@ -4,9 +4,10 @@ from collections.abc import Iterator, Mapping
 
 from pydantic_core import PydanticCustomError
 
-from ...model.basis.quantities import tidy
+from ...model.basis.quantities import MINUS, tidy
 from ..grids.loci import apart
 from ..grids.table import Table
+from ..sentences.spoken import Range
 from ..text.cells import Cell, in_row, number
 from ..vocabulary.headings import MEASURED, Field
 from .columns import Columns
@@ -45,18 +46,32 @@ def scale_question(shown: str, answers: Answers) -> PasteQuestion:
     )
 
 
-def range_question(key: str, name: str, two: tuple[str, str], answers: Answers) -> PasteQuestion:
-    """Ask which CCT of the range `two` is meant for the source `name`: either end, or the middle."""
-    first, second = (tidy(float(end)) for end in two)
-    middle = tidy((float(two[0]) + float(two[1])) / 2)
-    ends = {"first": f"{first} K", "middle": f"{middle} K, the middle", "second": f"{second} K"}
+def range_question(key: str, name: str, two: Range, answers: Answers) -> PasteQuestion:
+    """Ask which figure of the range `two` is meant for the source `name`: an end, the middle, no light."""
+    ends = {"first": _end(two.field, two.first), "second": _end(two.field, two.second)}
+    choices = {
+        "first": ends["first"],
+        "middle": f"{_end(two.field, two.instead)}, the middle",
+        "second": ends["second"],
+    }
+    if two.field is Field.LUX:
+        choices["none"] = "Leave the light out"
     return PasteQuestion(
         key=key,
-        says=f"{name or 'A reading'} is told as {first} to {second} K",
-        choices=[Reply(value=value, words=words) for value, words in ends.items()],
+        says=f"{name or 'A reading'} is told as {ends['first']} to {ends['second']}",
+        choices=[Reply(value=value, words=words) for value, words in choices.items()],
         likely="middle",
-        answer=answers.get(key, "") if answers.get(key) in ends else "",
+        answer=answers.get(key, "") if answers.get(key) in choices else "",
     )
+
+
+def _end(field: Field, text: str) -> str:
+    """Say an end of a range with its unit."""
+    if field is Field.CCT:
+        return f"{tidy(float(text))} K"
+    if field is Field.CC:
+        return f"Duv {MINUS if float(text) < 0 else '+'}{abs(float(text)) / 1000:.4f}"
+    return text
 
 
 def points_question(count: int, answers: Answers) -> PasteQuestion:

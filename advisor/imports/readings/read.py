@@ -34,6 +34,8 @@ from .result import Answers, PassedOver, Paste, PastedRow, Understood
 
 _MOST_LINES = 20_000
 _WHERE = "text"
+# A name that swallowed a number with its unit: "key - 1250lx".
+_HOLDS_A_NUMBER = re.compile(r"\d\s?(?:k?lx|lux|fc)\b", re.IGNORECASE)
 _HEADINGS = (
     "a first line of headings, such as name, CCT, Duv, lux. Or lines such as CCT: 5600 and Duv: 0.003. "
     "Or one line such as 5600 K, 0.003, 900 lx"
@@ -125,7 +127,10 @@ def _tells_colour(row: PastedRow) -> bool:
 
 def _is_whole(paste: Paste) -> bool:
     """Whether every row is read and named, and no column is left over."""
-    return not paste.unused and all(row.source is not None and row.named for row in paste.rows)
+    return not paste.unused and all(
+        row.source is not None and row.named and not _HOLDS_A_NUMBER.search(row.source.name)
+        for row in paste.rows
+    )
 
 
 def _understood(paste: Paste) -> int:

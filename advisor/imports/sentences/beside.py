@@ -1,5 +1,6 @@
 """Words beside the numbers of a source: kind, level, modifier, or that it was bare."""
 
+import re
 from collections.abc import Sequence
 
 from ..vocabulary.headings import Field, understand
@@ -11,13 +12,15 @@ from .values import like_duv
 
 _MOST_BETWEEN = 4
 """So many words may stand between a CCT and its Duv (our own judgement)."""
+_SIZE = re.compile(r"\d{1,2}\s?x\s?\d{1,2}", re.IGNORECASE)
 _PARTS = frozenset(".!?;|/")
 
 
-def goes_with(tokens: Sequence[Token], at: int, spoken: Spoken, *, later: bool) -> int:
+def goes_with(tokens: Sequence[Token], at: int, spoken: Spoken, *, later: bool, parted: bool) -> int:
     """Take a word that says kind, level, modifier or bare; return how many tokens it takes, 0 for any other.
 
-    `later` is whether another colour follows, which the word may name.
+    `later` is whether another colour follows, which the word may name, `parted` whether a mark stands before
+    the word.
     """
     word, cells = tokens[at].text.casefold(), spoken.cells
     if word in ("bare", "nogel", "gel"):
@@ -34,7 +37,7 @@ def goes_with(tokens: Sequence[Token], at: int, spoken: Spoken, *, later: bool) 
         if words:
             cells[Field.MODIFIER] = " ".join(words)
             return 1 + len(words)
-    return _kind(tokens, at, spoken, later=later)
+    return _kind(tokens, at, spoken, later=later, parted=parted)
 
 
 def remarks_on_duv(tokens: Sequence[Token], at: int, spoken: Spoken) -> bool:
@@ -52,7 +55,7 @@ def remarks_on_duv(tokens: Sequence[Token], at: int, spoken: Spoken) -> bool:
     return False
 
 
-def _kind(tokens: Sequence[Token], at: int, spoken: Spoken, *, later: bool) -> int:
+def _kind(tokens: Sequence[Token], at: int, spoken: Spoken, *, later: bool, parted: bool) -> int:
     count, kind, said = 1, kind_of(tokens[at].text), tokens[at].text
     following = tokens[at + 1] if at + 1 < len(tokens) else None
     if said.casefold() in KIND_OF_KIND and following is not None and kind_of(following.text) is not None:
@@ -60,7 +63,9 @@ def _kind(tokens: Sequence[Token], at: int, spoken: Spoken, *, later: bool) -> i
     if kind is None or Field.KIND in spoken.cells:
         return 0
     following = tokens[at + count] if at + count < len(tokens) else None
-    # "tungsten fill 3190" is the next source, if the next word is no mark or number.
+    if parted and following is not None and following.kind is TokenKind.FILLER and later:
+        following = next((t for t in tokens[at + count :] if t.kind is not TokenKind.FILLER), None)
+    # "tungsten fill 3190" and "tubes in the kitchen 4130" are the next source, if words follow.
     if following is not None and following.kind is TokenKind.WORD and later:
         return 0
     spoken.cells[Field.KIND] = said
@@ -72,13 +77,17 @@ def through(tokens: Sequence[Token], at: int, spoken: Spoken) -> int:
 
     Return how many tokens it takes, 0 where there is none.
     """
-    following = tokens[at + 1] if at + 1 < len(tokens) else None
-    if tokens[at].text.casefold() not in BEHIND or following is None or Field.MODIFIER in spoken.cells:
+    if tokens[at].text.casefold() not in BEHIND or Field.MODIFIER in spoken.cells:
         return 0
-    if following.text.casefold() not in MODIFIERS:
+    said = list(tokens[at + 1 : at + 4])
+    while said and said[0].kind is TokenKind.FILLER:
+        said = said[1:]
+    sized = len(said) > 1 and _SIZE.fullmatch(said[0].text) is not None  # "through 8x8 silk"
+    last = said[sized] if len(said) > sized else None
+    if last is None or last.text.casefold() not in MODIFIERS:
         return 0
-    spoken.cells[Field.MODIFIER] = following.text
-    return 2
+    spoken.cells[Field.MODIFIER] = " ".join(word.text for word in said[: sized + 1])
+    return tokens.index(last, at) + 1 - at
 
 
 def _words_behind(tokens: Sequence[Token], at: int) -> list[str]:

@@ -6,11 +6,13 @@ from ..vocabulary.headings import Field
 from ..vocabulary.kinds import kind_of
 from ..vocabulary.spoken import (
     BEHIND,
+    CLAUSES,
     DESCRIPTIONS,
     GREEN,
     LINKS,
     MAGENTA,
     MODIFIERS,
+    NOT_COUNTED,
     NOT_LIGHT,
     ROLES,
     STATES,
@@ -165,7 +167,9 @@ class _Parser:
         ):
             if not self._describes(token) and token.text.casefold() not in LINKS:
                 self.now.remarks.append(token.text)
-        elif count := goes_with(self.tokens, self.at, self.now, later=self.later[self.at + 1]):
+        elif count := goes_with(
+            self.tokens, self.at, self.now, later=self.later[self.at + 1], parted=self.parted
+        ):
             self.at += count - 1
         elif self.later[self.at + 1] and not self._describes(token):
             self._finish()
@@ -211,7 +215,7 @@ class _Parser:
             if len(self.now.groups[-1]) < _LONGEST_LATE_NAME:
                 self.now.groups[-1].append(token)
                 return
-        if not self.now.groups:
+        if not self.now.groups and (self.parted or not self._describes(token)):
             self.now.bad = self.now.bad or f"it is not clear what {token.text!r} says"
         self.now.rest.append(token)
 
@@ -265,6 +269,8 @@ class _Parser:
         if any(mark in between for mark in ".,;!?"):
             return False
         word = following.text.casefold()
+        if word in CLAUSES or word in NOT_COUNTED:
+            return False  # "+5 for sure"
         return word not in ROLES | DESCRIPTIONS | STATES | BEHIND | MODIFIERS and kind_of(word) is None
 
     def _name_or_bad(self, token: Token) -> None:

@@ -7,7 +7,18 @@ from ...model import Kind
 from ...model.basis import numbers
 from ..vocabulary.headings import Field
 from ..vocabulary.kinds import kind_of
-from ..vocabulary.spoken import BEFORE_NAME, BEHIND_NAME, CLAUSES, HUES, LINKS, LOOKS, NOT_READ, ROLES
+from ..vocabulary.spoken import (
+    BEFORE_NAME,
+    BEHIND_NAME,
+    CLAUSES,
+    DEGREES,
+    HUES,
+    LINKS,
+    LOOKS,
+    NOT_READ,
+    ROLES,
+    VERDICTS,
+)
 from .token import Token, TokenKind
 
 _WAYS = (
@@ -22,11 +33,31 @@ _WHO = frozenset({"i", "we", "ich", "wir", "je", "j'ai", "nous", "ik", "wij", "j
 _IS = frozenset({"is", "are", "ist", "sind", "est", "es", "è", "é", "jest", "är"})
 _ASKING = re.compile(r"(?:is|was|are|were|did|does|should|could|would|can|hat|ist|war)\s", re.IGNORECASE)
 _ARTICLES = frozenset({"a", "an", "the", "thru", "through", "on", "behind", "coming"})
+# "can you drop the fill? it's 5900"
+_REQUEST = re.compile(
+    r"^(?:(?:please|pls)\s)?(?:can|could|would|will)\s(?:you|u|someone|somebody|anyone|we)\s.*\b(?:the|that)\s",
+    re.IGNORECASE,
+)
+_HUNG = re.compile(r"\s\+\s?(?P<gel>(?:\d/\d|[⅛¼½¾]|full|half|quarter)\s[A-Z]{2,5})\Z")
 TWO_CCTS = "it is not clear which of the two CCTs was read"
+TWO_DUVS = "it is not clear which of the two Duvs was read"
 TWO_READINGS = "it is not clear which of the two readings counts"
 NOT_SURE = "it is not clear whether that was read"
-IN_DOUBT = (TWO_CCTS, TWO_READINGS, NOT_SURE)
+APART = "it is not clear which numbers go together"
+UNCLEAR = {Field.CCT: TWO_CCTS, Field.CC: TWO_DUVS}
+"""What is said of a reading of which a range was told; without its light a reading is one all the same."""
+IN_DOUBT = (TWO_CCTS, TWO_DUVS, TWO_READINGS, NOT_SURE, APART)
 """What is said of a reading that is told in two ways, or of which nobody says that it was read."""
+
+
+@dataclass(frozen=True)
+class Range:
+    """A range that was told of a `field`: its ends as text, and the middle, which stands `instead`."""
+
+    field: Field
+    first: str
+    second: str
+    instead: str
 
 
 @dataclass
@@ -37,7 +68,7 @@ class Spoken:
     the note, and so are `remarks`; `bad` says what cannot be understood. `goes_on` is whether it speaks of
     the source that was named before, `level_said` whether its dim level has a unit, `points` whether its
     green is counted in points, `scaled` whether its Duv is a signed whole number without a unit, and
-    `between` the two CCTs of a range.
+    `ranges` those that were told of its figures.
     """
 
     groups: list[list[Token]] = field(default_factory=list)
@@ -49,7 +80,7 @@ class Spoken:
     level_said: bool = True
     points: bool = False
     scaled: bool = False
-    between: tuple[str, str] | None = None
+    ranges: list[Range] = field(default_factory=list)
     bad: str = ""
     late: bool = False
     name: str = ""
@@ -103,7 +134,10 @@ def named(spoken: Spoken, text: str) -> Spoken:
         names = [name for name in names if name.casefold().split()[0] not in CLAUSES] or names
     if len(names) > 1:
         spoken.bad = spoken.bad or f"it is not clear which is the name: {' or '.join(map(repr, names[:3]))}"
-    spoken.name = names[0] if names else ""
+    names = [_REQUEST.sub("", name) for name in names]
+    spoken.name = _without_gel(names[0], spoken) if names else ""
+    if not names and spoken.groups and any(map(_speaks_of_who, spoken.groups)):
+        spoken.goes_on = True  # "I got 8600 -10", of the source before
     if not names and kind_of(spoken.cells.get(Field.KIND, "")) is Kind.DAYLIGHT:
         spoken.name = spoken.cells[Field.KIND]  # "6950 K window": it is what the light is called by
     if not spoken.name and spoken.cells.get(Field.KIND, "").casefold() in ROLES:
@@ -114,6 +148,15 @@ def named(spoken: Spoken, text: str) -> Spoken:
     if spoken.name and not re.search(r"[^\W\d_]", spoken.name):
         spoken.bad = spoken.bad or f"it is not clear what {spoken.name!r} is"
     return spoken
+
+
+def _without_gel(name: str, spoken: Spoken) -> str:
+    """Take off a gel of no general name, in the words that a crew's table may have: "key +1/4 XYZ"."""
+    found = _HUNG.search(name)
+    if found is None:
+        return name
+    spoken.gels.append(re.sub(r"\s+", " ", found["gel"]))
+    return name[: found.start()]
 
 
 def _speaks_of_who(group: list[Token]) -> bool:
@@ -157,11 +200,22 @@ def _trimmed(group: list[Token]) -> list[Token]:
         end -= 1
     if start < end - 1 and end < len(group) and group[end - 1].text.casefold() in LOOKS:
         end -= 1  # "bedside warm at 2690"; without a word behind it, it may be a channel's name
+    if start < end - 2 and _says_how(group[end - 2 : end]):
+        end -= 2  # "fill bit green 5410"
+        while start < end - 1 and group[end - 1].text.casefold() in DEGREES:
+            end -= 1
     return group[start:end]
 
 
+def _says_how(words: list[Token]) -> bool:
+    """Whether two words say how something looks, and by how much: "way off"."""
+    degree, look = (word.text.casefold() for word in words)
+    return degree in DEGREES and look in LOOKS | VERDICTS
+
+
 def _says_nothing(token: Token, words: frozenset[str]) -> bool:
-    if len(token.text) == 1 and token.text.isupper() and token.kind is TokenKind.WORD and token.start > 0:
+    single = len(token.text) == 1 and token.text.isupper() and token.text != "I"
+    if single and token.kind is TokenKind.WORD and token.start > 0:
         return False  # "panel A"
     return token.kind is TokenKind.FILLER or token.text.casefold() in words
 

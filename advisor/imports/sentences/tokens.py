@@ -33,7 +33,15 @@ _SHORT = 4
 """How long a word with a point may be that is shortened, and ends no sentence: "cam. left". [sign]"""
 _LONGEST_LABEL = 3
 _DIALS = words("set dial dialed dialled")
-_WORDS_AS_LABELS = {"temp": Field.CCT, "ct": Field.CCT, "uv": Field.DUV, "du": Field.DUV, "dim": Field.LEVEL}
+_WORDS_AS_LABELS = {
+    "temp": Field.CCT,
+    "ct": Field.CCT,
+    "uv": Field.DUV,
+    "dv": Field.DUV,
+    "du": Field.DUV,
+    "dim": Field.LEVEL,
+}
+_MAY_BE_WORDS = words("du u v k e x y")
 _LETTERS = words("k e x y u v u' v' ev")
 
 
@@ -134,8 +142,8 @@ def _labelled(found: list[Token]) -> list[Token]:
             if all(t.kind in (TokenKind.WORD, TokenKind.FILLER) for t in words):
                 field = _label(" ".join(t.text for t in words))
                 following = found[at + count] if at + count < len(found) else None
-                if field is not None and words[0].text.casefold() == "du" and _is_word(following):
-                    field = None  # "portes du quai"
+                if field is not None and words[0].text.casefold() in _MAY_BE_WORDS and _is_word(following):
+                    field = None  # "portes du quai", "if u need more"
                 if field is not None:
                     text = " ".join(t.text for t in words)
                     out.append(Token(TokenKind.LABEL, text, words[0].start, words[-1].end, field=field))

@@ -32,7 +32,7 @@ FILLERS = words(
     "und et y och i e showing shows here here's that that's looking ist sind hat bei est sont fait "
     "mesure es son está "
     "mide è misura é são mede zijn meet jest ma like unos unas ongeveer ungefähr etwa "
-    "environ około cirka hej hola ciao salut hallo moin servus cześć oi olá bonjour"
+    "environ około cirka hej hola ciao salut hallo moin servus cześć oi olá bonjour bjr slt"
 )
 #: Words around a name that are no part of it: "now the bare key again".
 BEFORE_NAME = words(
@@ -54,6 +54,9 @@ BEHIND_NAME = words(
 )
 #: How a light looks, where a word such as "at" stands between it and the numbers.
 LOOKS = words("warm cool hot cold green pink magenta bright dim")
+#: What is thought of it, and by how much it is so: "way off", "bit green".
+VERDICTS = words("off ok okay good fine nice bad ugly dodgy horrid warmer cooler greener high low")
+DEGREES = words("bit slightly touch tad little very way too really pretty quite super kinda still rather")
 #: Words that say of a source what was not read: "if the key is 5600", "the key should be 5600".
 NOT_READ = words(
     "if not isn't isnt aren't don't dont didn't wasn't should would could target aim goal unless or "
@@ -80,7 +83,14 @@ DESCRIPTIONS = words(
     "too looks look still same fine flickers flicker flickering hot dark slightly very quite little "
     "way really super pretty kinda basically practically nearly touch tad smidge smidgen bit slight "
     "very little gotten dropped drifted more less done stable "
-    "steady drifting drifts after before maybe probably nice clean dirty off"
+    "steady drifting drifts after before maybe probably nice clean dirty off tho though lol haha tbh "
+    "imo btw fwiw rn atm lmk pls plz thx thanks ta cheers ugh yuck meh wow yikes yay sure certain happy"
+)
+#: Words that are never counted: "+5 for sure", "+4 coming through".
+NOT_COUNTED = words(
+    "for from off in on under above near by beside next coming through thru if can can't cannot could "
+    "would should i'd you'd we'd they're it'll that'll there here today tonight tomorrow already again "
+    "wow yuck ugh meh lol haha für von im vom pour dans sur depuis por para desde en per nel dal voor dla"
 )
 #: Words that link others, and are no note.
 LINKS = words(

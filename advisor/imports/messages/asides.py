@@ -1,0 +1,66 @@
+"""What a message says beside what was read: who read it, what is wanted, what a camera is set to."""
+
+import re
+
+from ..vocabulary.spoken import ROLES
+
+_CCT = r"(?:1?\d|2[0-5])'?\d{3}\s?k?|\d{1,2}\.\d{1,2}\s?k"
+_WHO = (
+    r"(?:we|i|you|he|she|they|dop|dp|director|gaffer|boss|wir|ich|sie|er|on|je|nous|il|elle|noi|io|me|my|wij|ik|"
+    r"vi|jag)"
+)
+_WISHES = (
+    r"(?:wants?|wanted|wanting|needs?|needed|prefers?|aim(?:ing)?(?:\sfor)?|target(?:ing)?|going\sfor|shooting\sfor|"
+    r"(?:would|['’]?d)\s(?:like|love|prefer)|'d\srather|wollen|brauchen|brauche|hätten\sgern|möchten?|"
+    r"veut|veux|voulons|voudrait|voudrais|vorrei|vorremmo|vogliamo|voglio|quiero|queremos|necesitamos|quero|precisamos|"
+    r"willen|wil|graag|chcemy|chcę|vill|behöver)"
+)
+# "(we want 4300 there)", ", wir wollen 4300": a clause of its own, with nothing but a CCT in it.
+_WISH = re.compile(
+    rf"(?P<open>^|[,;.(!–]|\s-|\s(?:but|and|so|aber|mais|ma|pero|maar|ale|men))\s{{0,2}}"
+    rf"(?:the\s|der\s|die\s|le\s|la\s)?(?:{_WHO}(?:'d|'s|\sare|\sis)?\s)?(?:(?:really|actually|all|only|just|both)\s)?"
+    rf"{_WISHES}\s[^\d,;.()+]{{0,40}}(?:{_CCT})[^\d,;.()+=/:-]{{0,40}}(?:\b(?:by|before|until|at|um|bis|à|alle|a\slas)\s\d{{1,2}}(?:[:.h]\d\d)?(?:\s?[ap]m)?)?\s?(?=[,;.)!]|$)",
+    re.IGNORECASE,
+)
+# "Joe says the sign is 9000": whose word it is names no source.
+_SAYS = re.compile(
+    r"^(?:@?[^\W\d_][\w'’.-]{0,20}\s){1,2}?(?:says|said|reckons|reports|texted|thinks|"
+    r"sagt|meint|dit|dice|disse|zegt|mówi|säger)\s(?:that\s|dass\s|que\s|che\s|dat\s|że\s|att\s)?"
+    r"(?:the|der|die|das|la|le|les|el|il|lo|o|a|de|het)\s(?!same|other|next|last|numbers?|readings?|meter)(?=[^\W\d_]{2})",
+    re.IGNORECASE,
+)
+_CAMERA = re.compile(
+    r"^(?:the\s)?(?:[a-h][\s-]?cam(?:era)?s?|cam(?:era)?s?(?:\s[a-h1-9])?|kamera|caméra|cámara|câmera|telecamera)\b(?!\s(?:left|right|side|pos))",
+    re.IGNORECASE,
+)
+_SETTING = re.compile(
+    r"\b(?:tint|shutter|iso|ei|fps|wb|white\sbalance|kelvin\sset)\b|\bt\s?/?\s?\d\.\d|\bf\s?/?\s?\d|\bnd\b",
+    re.IGNORECASE,
+)
+
+
+# "kurz die Werte: ", "here are the readings: ": what stands above or before them names none.
+_HEADED = re.compile(
+    r"^[^\d:]{0,60}\b(?:numbers|readings|values|figures|results|werte|messwerte|valeurs|mesures|relevés|valores|medidas|"
+    r"lecturas|leituras|valori|misure|letture|waarden|metingen|wartości|pomiary|odczyty|värden|mätningar)\b[^\d:]{0,20}:\s+(?=\S)",
+    re.IGNORECASE,
+)
+
+
+def without_asides(text: str) -> str:
+    """Return a message without who says it, a title before it, and clauses that say what is wanted."""
+    text = _HEADED.sub("", text, count=1)
+    said = _SAYS.match(text)
+    if said and not ROLES & set(said[0].casefold().split()):
+        text = text[said.end() :]
+    return _WISH.sub(lambda found: found["open"], text)
+
+
+def is_camera(text: str) -> bool:
+    """Whether a message begins with a camera, and not with a place beside one."""
+    return _CAMERA.match(text) is not None
+
+
+def is_setting(text: str) -> bool:
+    """Whether a message about a camera says what it is set to: no light was read."""
+    return _SETTING.search(text) is not None
