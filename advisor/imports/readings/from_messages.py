@@ -7,7 +7,7 @@ from ...model import Problem, Refused
 from ..grids.source_lines import SourceLines
 from ..messages.lines import Said, said_in
 from ..messages.stitched import stitched
-from ..messages.threads import as_corrected, corrected_by, says, threaded
+from ..messages.threads import as_corrected, corrected_by, threaded
 from ..sentences.spoken import IN_DOUBT, NOT_SURE, TWO_CCTS, UNCLEAR, Spoken
 from ..sentences.values import value_of
 from ..sources.build import Built, Given, build
@@ -15,16 +15,28 @@ from ..text.cells import Cell, decimal_mark
 from ..vocabulary.headings import NUMBERS, Field
 from .answers import cell_key
 from .gathered import Gathered
-from .lacking import DUV, POINTS, duv_question, points_question, range_question, scale_question
-from .result import Answers, PassedOver, PasteQuestion, Reply
+from .lacking import (
+    DUV,
+    NO,
+    POINTS,
+    YES,
+    correction_question,
+    duv_question,
+    points_question,
+    primes_question,
+    range_question,
+    scale_question,
+    sure_question,
+    thousandths_question,
+)
+from .result import Answers, PassedOver, PasteQuestion
 from .scales import of_duv
 
 MOST_ROWS = 500
 """The most readings in one text."""
 _MOST_SAID = 20
 _MOST_TALK = 500
-_YES, _NO = "yes", "no"
-_DUV_SCALE = "duv-thousandths"
+_UNREAD = "it was not read"
 _SHOWN = 40
 _MOST_ASKED = 100
 _MOST_CC = 20.0
@@ -54,25 +66,24 @@ def read_messages(lines: SourceLines, answers: Answers, *, stitch: bool = True) 
     _ranges(rows, said, answers)
     _scale(rows, said, answers)
     _thousandths(rows, said, answers)
-    pointed = sum(each.points and not each.bad for line in said for each in line.spoken)
+    _sure(rows, said, answers)
+    pointed = [each for line in said for each in line.spoken if each.points and not each.bad]
     if pointed:
-        rows.asked.append(points_question(pointed, answers))
-    lacking = sum(_lacks(each) for line in said if line.tries for each in line.spoken)
+        rows.asked.append(_of_lines(points_question(len(pointed), answers), said, pointed))
+    lacking = [each for line in said if line.tries for each in line.spoken if _lacks(each)]
     if lacking:
-        rows.asked.append(duv_question(lacking, answers))
+        rows.asked.append(_of_lines(duv_question(len(lacking), answers), said, lacking))
     for line in said:
-        if line.line in corrected.lines:
-            rows.left_out.append(
-                PassedOver(line=line.line, text=shown[line.line].strip(), why=corrected.lines[line.line])
-            )
-        elif line.tries:
+        if line.tries and line.line not in corrected.lines:
             text = "\n".join(shown[at] for at in line.lines or (line.line,))
             for part, spoken in enumerate(line.spoken):
-                _add(rows, line, spoken, (part, text), mark, answers)
+                if spoken.bad == _UNREAD:
+                    rows.left_out.append(PassedOver(line=line.line, text=text.strip(), why=_UNREAD))
+                else:
+                    _add(rows, line, spoken, (part, text), mark, answers)
         else:
-            rows.left_out.append(
-                PassedOver(line=line.line, text=shown[line.line].strip(), why="no reading in it")
-            )
+            why = corrected.lines.get(line.line, "no reading in it")
+            rows.left_out.append(PassedOver(line=line.line, text=shown[line.line].strip(), why=why))
     rows.settle(answers)
     return rows
 
@@ -136,7 +147,8 @@ def _add(
         built = Built(None, [Problem(where=where, says=spoken.bad, allowed=_ALLOWED)], None)
     else:
         built = build(cells, Given({}, mark), where=where, name=rows.next_name)
-    rows.add(line.line, shown, built, cells, part=part)
+    # Of what is not clear the line is mended: its figures may be another's.
+    rows.add(line.line, shown, built, {} if spoken.bad else cells, part=part)
     if not spoken.bad and len(rows.meanings) < _MOST_SAID:
         rows.meanings |= {
             (text, field.value): None for field, text in texts.items() if field is not Field.TIME
@@ -153,7 +165,7 @@ def _ranges(rows: Gathered, said: Sequence[Said], answers: Answers) -> None:
         if each.bad not in ("", UNCLEAR.get(two.field, "")):
             continue
         question = range_question(f"range-{line.line}.{at}.{two.field.name}".lower(), each.name, two, answers)
-        rows.asked.append(question)
+        rows.asked.append(question.model_copy(update={"lines": [line.line]}))
         if question.answer:
             each.ranges = [other for other in each.ranges if other is not two]
             each.bad = next((UNCLEAR[left.field] for left in each.ranges if left.field in UNCLEAR), "")
@@ -163,13 +175,22 @@ def _ranges(rows: Gathered, said: Sequence[Said], answers: Answers) -> None:
             del each.cells[Field.LUX]
 
 
+def _sure(rows: Gathered, said: Sequence[Said], answers: Answers) -> None:
+    """Ask whether a reading was read that is told as if it might not have been, and do what was answered."""
+    told = [(line, at, e) for line in said for at, e in enumerate(line.spoken)]
+    for line, at, each in [t for t in told if t[2].bad == NOT_SURE and t[2].coloured][:_MOST_ASKED]:
+        question = sure_question(f"sure-{line.line}.{at}", line.message.text[:_SHOWN], answers)
+        rows.asked.append(question.model_copy(update={"lines": [line.line]}))
+        each.bad = {YES: "", NO: _UNREAD}.get(question.answer, each.bad)
+
+
 def _scale(rows: Gathered, said: Sequence[Said], answers: Answers) -> None:
     """Ask how many to one signed whole numbers count Duv, where one is too high for thousandths."""
     scaled = [e for line in said for e in line.spoken if e.scaled and not e.bad and Field.CC in e.cells]
     high = next((e.cells[Field.CC] for e in scaled if abs(value_of(e.cells[Field.CC])) > _MOST_CC), "")
     if not high:
         return
-    question = scale_question(high, answers)
+    question = _of_lines(scale_question(high, answers), said, scaled)
     rows.asked.append(question)
     for each in scaled:
         if not question.answer:
@@ -184,15 +205,8 @@ def _thousandths(rows: Gathered, said: Sequence[Said], answers: Answers) -> None
     choices = of_duv([value_of(each.cells[Field.DUV]) for each in given])
     if not choices:
         return
-    answer = answers.get(_DUV_SCALE, "")
-    question = PasteQuestion(
-        key=_DUV_SCALE,
-        says=f"A Duv of {given[0].cells[Field.DUV]} is too large. Is it in thousandths?",
-        choices=[choices[0], Reply(value="no", words="Leave them")],
-        likely=choices[0].value,
-        answer=answer if answer in (choices[0].value, "no") else "",
-    )
-    rows.asked.append(question)
+    question = thousandths_question(given[0].cells[Field.DUV], choices[0], answers)
+    rows.asked.append(_of_lines(question, said, given))
     for each in given:
         if question.answer == choices[0].value:
             each.cells[Field.DUV] = f"{value_of(each.cells[Field.DUV]) / 1000:g}"
@@ -211,17 +225,22 @@ def _primes(said: Sequence[Said], answers: Answers) -> list[PasteQuestion]:
     high = [each for each in given if _LOWEST_VPRIME < value_of(each.cells[Field.V60]) < _HIGHEST_VPRIME]
     if not high:
         return []
-    answer = answers.get("primes", "") if answers.get("primes") in (_YES, _NO) else ""
+    shown = high[0].cells[Field.V60]
+    question = _of_lines(primes_question(shown, answers), said, high)
     for each in high:
-        if answer == _YES:
+        if question.answer == YES:
             u, v = each.cells.pop(Field.U60), each.cells.pop(Field.V60)
             each.cells |= {Field.U76: u, Field.V76: v}
-        elif not answer:
+        elif question.open:
             each.bad = "it is not clear whether u and v are those of 1960"
-    shown = high[0].cells.get(Field.V60, high[0].cells.get(Field.V76, ""))
-    choices = [Reply(value=_YES, words="u′ and v′"), Reply(value=_NO, words="u and v of 1960")]
-    says = f"A v of {shown} is one of u′ and v′"
-    return [PasteQuestion(key="primes", says=says, choices=choices, likely=_YES, answer=answer)]
+    return [question]
+
+
+def _of_lines(question: PasteQuestion, said: Sequence[Said], held: Sequence[Spoken]) -> PasteQuestion:
+    """Return a question with the lines that tell the readings it holds back."""
+    those = {id(each) for each in held}
+    lines = [line.line for line in said if any(id(each) in those for each in line.spoken)]
+    return question.model_copy(update={"lines": lines})
 
 
 @dataclass
@@ -240,9 +259,11 @@ def _corrections(said: Sequence[Said], answers: Answers) -> _Corrected:
     """
     out = _Corrected()
     before: list[Spoken] = []
+    lines: dict[int, int] = {}
     for line in said:
         if line.corrects is None:
             before += [each for each in line.spoken if each.cells]
+            lines |= {id(each): line.line for each in line.spoken}
             continue
         target = corrected_by(line, before)
         if len(out.asked) == _MOST_ASKED:
@@ -250,6 +271,7 @@ def _corrections(said: Sequence[Said], answers: Answers) -> _Corrected:
             raise Refused.one("text", f"the text has more than {_MOST_ASKED} corrections", allowed)
         if target is not None:
             _ask(out, line, target, answers)
+            out.asked[-1] = out.asked[-1].model_copy(update={"lines": [lines[id(target)]]})
         elif not line.spoken:
             out.lines[line.line] = "no reading in it"
         elif line.corrects.wished:
@@ -260,32 +282,17 @@ def _corrections(said: Sequence[Said], answers: Answers) -> _Corrected:
 
 
 def _ask(out: _Corrected, line: Said, target: Spoken, answers: Answers) -> None:
-    key = f"corrects-{line.line}"
-    answer = answers.get(key, "") if answers.get(key) in (_YES, _NO) else ""
-    by = line.spoken[0] if line.spoken else None
-    whose = target.name or "a reading"
-    renames = line.corrects.renames if line.corrects is not None else ""
-    if renames:
-        question = f"Line {line.line} says that {says(target)} is {renames}, not {whose}"
-        choices = [Reply(value=_YES, words=f"It is {renames}"), Reply(value=_NO, words=f"It is {whose}")]
-    elif by is None:
-        question = f"Line {line.line} takes back {whose}, {says(target)}"
-        choices = [Reply(value=_YES, words="Leave that reading out"), Reply(value=_NO, words="Keep it")]
-    else:
-        was = ", ".join(target.cells[f] for f in by.cells if f in target.cells) or says(target)
-        question = f"Line {line.line} corrects {whose}: {says(by)} in place of {was}"
-        choices = [
-            Reply(value=_YES, words=f"Take {says(by)[:_SHOWN]}"),
-            Reply(value=_NO, words=f"Keep {was[:_SHOWN]}"),
-        ]
-    likely = "" if line.corrects is not None and line.corrects.wished else _YES
-    out.asked.append(PasteQuestion(key=key, says=question, choices=choices, likely=likely, answer=answer))
+    assert line.corrects is not None, "the line corrects something"
+    by, renames = (line.spoken[0] if line.spoken else None), line.corrects.renames
+    question = correction_question(line.line, (target, by, renames), answers, wished=line.corrects.wished)
+    out.asked.append(question)
+    answer = question.answer
     out.lines[line.line] = "a correction"
     if not answer:
         target.bad = target.bad or f"line {line.line} corrects it"
-    elif answer == _YES and renames:
+    elif answer == YES and renames:
         target.name = renames
-    elif answer == _YES and by is not None:
+    elif answer == YES and by is not None:
         target.cells = as_corrected(target, by)
-    elif answer == _YES:
+    elif answer == YES:
         target.cells = {f: t for f, t in target.cells.items() if f is Field.NOTE}

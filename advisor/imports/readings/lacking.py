@@ -7,7 +7,8 @@ from pydantic_core import PydanticCustomError
 from ...model.basis.quantities import MINUS, tidy
 from ..grids.loci import apart
 from ..grids.table import Table
-from ..sentences.spoken import Range
+from ..messages.threads import says
+from ..sentences.spoken import Range, Spoken
 from ..text.cells import Cell, in_row, number
 from ..vocabulary.headings import MEASURED, Field
 from .columns import Columns
@@ -19,6 +20,13 @@ POINTS = "points"
 """Key of the question what a point of green is."""
 DUV = "duv"
 """Key of the question whether a Duv that is lacking is 0."""
+THOUSANDTHS = "duv-thousandths"
+"""Key of the question whether Duvs that are all too large are in thousandths."""
+PRIMES = "primes"
+"""Key of the question whether u and v are u′ and v′."""
+YES, NO = "yes", "no"
+"""What is answered where nothing else is to be chosen."""
+_SHOWN = 40
 _FAR = 0.006
 """Further apart than any rounding leaves two ways to give one colour. [CIE 1960 u, v] From memory."""
 
@@ -72,6 +80,69 @@ def _end(field: Field, text: str) -> str:
     if field is Field.CC:
         return f"Duv {MINUS if float(text) < 0 else '+'}{abs(float(text)) / 1000:.4f}"
     return text
+
+
+def sure_question(key: str, text: str, answers: Answers) -> PasteQuestion:
+    """Ask whether what `text` tells was read: it may be wanted, asked or set."""
+    return PasteQuestion(
+        key=key,
+        says=f"“{text}”: was that read?",
+        choices=[Reply(value=NO, words="Leave it out"), Reply(value=YES, words="It was read")],
+        likely=NO,
+        answer=answers.get(key, "") if answers.get(key) in (YES, NO) else "",
+    )
+
+
+def correction_question(
+    line: int, what: tuple[Spoken, Spoken | None, str], answers: Answers, *, wished: bool
+) -> PasteQuestion:
+    """Ask whether a `line` corrects a reading: `what` it was, what is said anew, and whose it is instead.
+
+    None said anew takes the reading back. Where it is `wished`, it may be what is wanted.
+    """
+    target, by, renames = what
+    whose = target.name or "a reading"
+    if renames:
+        question = f"Line {line} says that {says(target)} is {renames}, not {whose}"
+        words = f"It is {renames}", f"It is {whose}"
+    elif by is None:
+        question = f"Line {line} takes back {whose}, {says(target)}"
+        words = "Leave that reading out", "Keep it"
+    else:
+        was = ", ".join(target.cells[f] for f in by.cells if f in target.cells) or says(target)
+        question = f"Line {line} corrects {whose}: {says(by)} in place of {was}"
+        words = f"Take {says(by)[:_SHOWN]}", f"Keep {was[:_SHOWN]}"
+    key = f"corrects-{line}"
+    return PasteQuestion(
+        key=key,
+        says=question,
+        choices=[Reply(value=YES, words=words[0]), Reply(value=NO, words=words[1])],
+        likely="" if wished else YES,
+        answer=answers.get(key, "") if answers.get(key) in (YES, NO) else "",
+    )
+
+
+def thousandths_question(shown: str, reply: Reply, answers: Answers) -> PasteQuestion:
+    """Ask whether Duvs such as `shown`, all too large, are in thousandths."""
+    answer = answers.get(THOUSANDTHS, "")
+    return PasteQuestion(
+        key=THOUSANDTHS,
+        says=f"A Duv of {shown} is too large. Is it in thousandths?",
+        choices=[reply, Reply(value=NO, words="Leave them")],
+        likely=reply.value,
+        answer=answer if answer in (reply.value, NO) else "",
+    )
+
+
+def primes_question(shown: str, answers: Answers) -> PasteQuestion:
+    """Ask whether u and v, with a v of `shown` that no white has in 1960, are u′ and v′."""
+    return PasteQuestion(
+        key=PRIMES,
+        says=f"A v of {shown} is one of u′ and v′",
+        choices=[Reply(value=YES, words="u′ and v′"), Reply(value=NO, words="u and v of 1960")],
+        likely=YES,
+        answer=answers.get(PRIMES, "") if answers.get(PRIMES) in (YES, NO) else "",
+    )
 
 
 def points_question(count: int, answers: Answers) -> PasteQuestion:

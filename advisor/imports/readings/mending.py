@@ -85,7 +85,7 @@ def cells_to_mend(row: PastedRow, cells: Mapping[Field, Cell]) -> list[PastedCel
     wrong = {p.where: p.says for p in row.problems}
     given = {f: cell for f, cell in cells.items() if f in NUMBERS and not cell.empty}
     shown = {f: cell for f, cell in cells.items() if cell.where in wrong} or given
-    if Field.CCT in given and Field.DUV not in given and shown is given:
+    if Field.CCT in given and not {Field.DUV, Field.CC} & given.keys() and shown is given:
         shown = {Field.DUV: Cell("", f"line {row.line}, Duv")}
     return [_cell(row.key, f, cell, wrong.get(cell.where, "")) for f, cell in shown.items()]
 

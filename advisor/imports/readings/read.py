@@ -40,6 +40,9 @@ _HEADINGS = (
     "a first line of headings, such as name, CCT, Duv, lux. Or lines such as CCT: 5600 and Duv: 0.003. "
     "Or one line such as 5600 K, 0.003, 900 lx"
 )
+_READING = "a line such as key 5480 +.004 850 lx, or a table with headings such as name, CCT, Duv, lux"
+# Two figures in a row may be cells without headings; talk has them apart.
+_FIGURES = re.compile(r"[\d.,]*\d\s?(?:k|lx|lux|fc)?\s{0,3}[,;|/\t ]\s{0,3}[-+−–]?[\d.,]*\d", re.IGNORECASE)
 
 
 def read_readings(data: str | bytes, answers: Answers | None = None) -> Paste:
@@ -62,6 +65,8 @@ def read_readings(data: str | bytes, answers: Answers | None = None) -> Paste:
     if paste is not None and (not lines.made or asked or any(row.source for row in paste.rows)):
         return paste
     refuse_web_page(text, where=_WHERE)
+    if all(_FIGURES.search(line) is None for line in lines.texts):
+        raise Refused.one(_WHERE, "no line of it tells a reading: a CCT with its Duv", _READING)
     raise Refused.one(_WHERE, "there are no headings, so it is not clear which number is which", _HEADINGS)
 
 

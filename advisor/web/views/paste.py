@@ -162,8 +162,9 @@ def preview_of(
     good = len(look.rows) - len(bad)
     wrong_rows = [row for row in bad if row not in waiting]
     alike = () if good or waiting else _in_all(wrong_rows)
-    mended = [] if alike else wrong_rows[:_MOST_TO_MEND]
-    rest_bad = wrong_rows[len(mended) :]
+    apart = _once_a_line(wrong_rows)
+    mended = [] if alike else apart[:_MOST_TO_MEND]
+    rest_bad = apart[len(mended) :]
     many = over(entries, present)
     preview = PreviewView(
         key=look.key,
@@ -197,6 +198,15 @@ def preview_of(
     return PasteView(title, text, problems=tuple(wrong), preview=preview, bad=len(bad))
 
 
+def _once_a_line(bad: Sequence[LookedRow]) -> list[LookedRow]:
+    """Return the rows without those of a line that another has already, where the line itself is mended."""
+    first: dict[int, str] = {}
+    for row in bad:
+        if not row.pasted.cells:
+            first.setdefault(row.pasted.line, row.pasted.key)
+    return [row for row in bad if row.pasted.cells or first[row.pasted.line] == row.pasted.key]
+
+
 def _in_all(bad: Sequence[LookedRow]) -> tuple[Problem, ...]:
     """Return what is wrong with all of several rows alike: a column is what is to be said."""
     first = bad[0].problems[:1] if len(bad) > 1 else ()
@@ -217,7 +227,9 @@ def _counts(behind: bool) -> str:
 
 
 def _columns_said(taken: Sequence[Understood]) -> str:
-    words = [column.meaning for column in taken]
+    words = list(dict.fromkeys(column.meaning for column in taken))
+    if taken and not any(column.key for column in taken):
+        return f"What it was taken for: {listed(words)}"  # messages have no columns
     return f"Columns: {listed(words)}" if words else "No column is known"
 
 

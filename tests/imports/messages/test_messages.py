@@ -195,3 +195,54 @@ def test_a_line_that_is_not_understood_costs_that_line():
 def test_nothing_is_read_that_is_not_there(text):
     with contextlib.suppress(Refused):
         assert [row.source for row in read_readings(text).rows if row.source] == []
+
+
+@pytest.mark.parametrize(
+    ("text", "held", "likely", "then"),
+    [
+        ("key 5480 +4 300-350 lx", None, "325 lx, the middle", ("key", 5480, 0.004, 325)),
+        ("key 5480 +4-6", 1, "Duv +0.0050, the middle", ("key", 5480, 0.005, None)),
+        ("key 5480 plus 4 or 6", 1, "Duv +0.0050, the middle", ("key", 5480, 0.005, None)),
+        ("Cam A 4800 +6", 1, "Leave it out", None),
+        ("key should be 5600 +.004", 1, "Leave it out", None),
+        ("key 5840 +4\nsorry 5480", 1, "Take CCT 5480", KEY),
+    ],
+)
+def test_what_is_not_sure_is_asked_with_the_likeliest_meaning_as_a_button(text, held, likely, then):
+    (question,) = read_readings(text).asked
+    assert question.lines == [1]
+    (row,) = read_readings(text).rows
+    assert (row.source is None) == (held is not None)
+    (words,) = [reply.words for reply in question.choices if reply.value == question.likely]
+    assert words == likely
+    rows = read_readings(text, {question.key: question.likely}).rows
+    seen_then = [
+        (r.source.name, r.source.reading.cct, r.source.reading.duv, r.source.reading.lux)
+        for r in rows
+        if r.source
+    ]
+    assert seen_then == ([pytest.approx(then)] if then else [])
+
+
+def test_what_was_read_after_all_is_read():
+    text = "key should be 5600 +.004"
+    (question,) = read_readings(text).asked
+    (row,) = read_readings(text, {question.key: "yes"}).rows
+    assert (row.source.name, row.source.reading.cct) == ("key", 5600)
+
+
+def test_of_a_line_that_is_not_clear_the_line_is_mended():
+    text = "Key 5480 +.0042, Back 3215 -.0008, lux 900 and 120"
+    rows = read_readings(text).rows
+    assert all(row.source is None and row.cells == [] for row in rows)
+    mended = read_readings(text, {"line-1": "Key 5480 +.0042 900 lx, Back 3215 -.0008 120 lx"}).rows
+    assert [row.source.reading.lux for row in mended] == [900, 120]
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["Cam A 4800 tint +6", "we need 5600 on the big window by 2:30", "set the panels to 4300 pls"],
+)
+def test_what_is_wanted_or_set_is_left_out_beside_what_was_read(text):
+    paste = read_readings(f"{text}\nkey 5480 +.004")
+    assert [row.source.name for row in paste.rows if row.source] == ["key"]

@@ -99,8 +99,6 @@ def test_one_line_without_headings(text, expected):
 @pytest.mark.parametrize(
     "text",
     [
-        "5600",
-        "5600 K",
         "5600 0.003 900 50",
         "5600 3.2",
         "900 0.003",
@@ -111,7 +109,6 @@ def test_one_line_without_headings(text, expected):
         "Key, 900, 5600, 0.003",
         "Key;left;5600;0.003",
         "Key: left, 5600, 0.003, 900, 12",
-        "hello",
     ],
 )
 def test_numbers_without_headings_are_not_guessed_at(text):
@@ -119,4 +116,12 @@ def test_numbers_without_headings_are_not_guessed_at(text):
         read_readings(text)
     (problem,) = refused.value.problems
     assert "no headings" in problem.says
+
+
+@pytest.mark.parametrize("text", ["5600", "5600 K", "hello", "lunch at 1\nback on set by 2:30"])
+def test_talk_is_not_told_that_headings_lack(text):
+    with pytest.raises(Refused) as refused:
+        read_readings(text)
+    (problem,) = refused.value.problems
+    assert "no line of it tells a reading" in problem.says
     assert "name, CCT, Duv, lux" in problem.allowed

@@ -67,7 +67,7 @@ def test_a_page_with_one_number(read, says, allowed):
         ("CCT: 5600\nDuv: 0\n\n" * 501, "501 readings", "at most 500"),
         ("a: b\n" * 20_001, "20001 lines", "at most 500"),
         ("alpha,beta\n1,2", "no headings", "CCT"),
-        ("name,kind\nInvented,LED", "no headings", "CCT"),
+        ("name,kind\nInvented,LED", "no line of it tells a reading", "CCT"),
     ],
 )
 def test_a_text_that_cannot_be_read_as_a_whole(text, says, allowed):

@@ -210,7 +210,7 @@ class TestFiles:
     ("text", "says"),
     [
         ("", "there is no text"),
-        ("hello", "there are no headings"),
+        ("hello", "no line of it tells a reading"),
         ("<html><body><table><tr><td>5600</td></tr></table>", "a web page"),
         ("name,cct\x00,duv\n", "control character"),
         ("name,cct,duv\n" + "A,5600,0\n" * 501, "more than 500 rows"),
