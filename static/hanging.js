@@ -1,6 +1,6 @@
 // What waits on the phone of what hangs: until it is sent, the head's page goes by it. Its reading form says what a
 // reading is behind, and its band what was done.
-const DONE = ["Hung", "Swapped", "Taken off", "Stays bare", "Dials set", "Confirm"];
+const DONE = ["Hung", "Swapped", "Added", "Taken off", "All taken off", "Stays bare", "Dials set", "Confirm"];
 const words = new WeakMap(); // bands, with what they said before
 const forms = new WeakMap(); // what a form says it is read behind: as it was, and for which entries it was changed
 let sentHere = []; // what was sent since the form was shown: the form is as that left it until the page is renewed

@@ -44,7 +44,7 @@ def test_the_gel_that_really_hung_is_one_tap_without_a_link_too(crew: Crew, here
     sets = here.extensions["advisor"].sets
     mia = crew.phone("Mia", "/sources/1")
     mia.get_by_role("button", name="Hung", exact=True).tap()
-    expect(mia.get_by_role("button", name="Taken off", exact=True)).to_be_visible()
+    expect(mia.get_by_role("button", name="All taken off", exact=True)).to_be_visible()
     hung = sets.get_source(1).source.work.gels
     assert "CTB full" in hung
     wrong = meter(planckian(3230), ["CTB 1/2" if gel == "CTB full" else gel for gel in hung], lux=1000.0)

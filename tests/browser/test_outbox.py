@@ -139,7 +139,7 @@ def test_what_waits_says_what_a_reading_is_behind(page: Page, here: Flask):
     assert [(r.reading.cct, r.reading.gels) for r in sets.readings_of(5)] == [(3190, []), (4100, hung)]
     page.goto("/sources/5")
     cut(page)
-    page.get_by_role("button", name="Taken off", exact=True).click()
+    page.get_by_role("button", name="All taken off", exact=True).click()
     expect(band).to_have_text("TAKEN OFF, KEPT HERE", use_inner_text=True)
     read(page, "3210")
     expect(form.get_by_label("Bare", exact=True)).to_be_checked()

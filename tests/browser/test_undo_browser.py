@@ -30,7 +30,7 @@ def test_hung_by_mistake_is_undone_beside_the_button_and_so_is_that(crew: Crew, 
     expect(mia.get_by_role("button", name="Hung", exact=True)).to_be_visible()
     assert work() is None
     undo.tap()
-    expect(mia.get_by_role("button", name="Taken off", exact=True)).to_be_visible()
+    expect(mia.get_by_role("button", name="All taken off", exact=True)).to_be_visible()
     assert work().stage == "hung"
 
 
@@ -55,10 +55,10 @@ def test_a_reading_with_a_wrong_digit_is_struck_out_and_brought_back(crew: Crew,
 def test_somebody_came_later_and_is_named_and_nothing_waits_on_the_phone(crew: Crew, work):
     mia = crew.phone("Mia", "/sources/1")
     mia.get_by_role("button", name="Hung", exact=True).tap()
-    expect(mia.get_by_role("button", name="Taken off", exact=True)).to_be_visible()
+    expect(mia.get_by_role("button", name="All taken off", exact=True)).to_be_visible()
     mia.goto("/sets/1/record#done")
     bo = crew.phone("Bo", "/sources/1")
-    bo.get_by_role("button", name="Taken off", exact=True).tap()
+    bo.get_by_role("button", name="All taken off", exact=True).tap()
     expect(bo.get_by_role("button", name="Hung", exact=True)).to_be_visible()
     mia.get_by_role("button", name="Undo").first.tap()
     expect(mia.get_by_role("heading", level=1)).to_have_text("Not undone: Bo changed it later")

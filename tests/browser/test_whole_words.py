@@ -17,7 +17,7 @@ def test_what_is_due_after_a_swap_is_on_the_first_screen(sample: Page, here: Fla
     read = head.reading.model_copy(update={"cct": 5250.0, "duv": 0.0035, "lux": 120.0, "gels": work.gels})
     sets.add_reading(4, read, work.model_copy(update={"read_behind": read}), work)
     page.goto("/sources/4")
-    done = page.get_by_role("button", name="Swapped", exact=True)
+    done = page.get_by_role("button", name="Added", exact=True)
     expect(done).to_be_in_viewport(ratio=1)
     box, below = done.bounding_box(), page.locator("#new-reading").bounding_box()
     assert box and below and (box["y"], box["x"]) < (below["y"], below["x"])

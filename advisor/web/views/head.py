@@ -241,12 +241,25 @@ def _dial(dial: Setting) -> tuple[str, ...]:
 
 
 def _due(head: PlannedSource, first: str) -> list[Action]:
-    """Return the buttons for what was told to be swapped, once it is: before anything else."""
+    """Return the buttons for what was told to be changed, once it is: before anything else."""
     if not (change := head.due):
         return []
     smaller = head.check.smaller if head.check and not head.instead else None
-    less = [Action("hung", "Smaller one swapped", smaller.result)] if smaller else []
-    return [Action("hung", "Swapped", change.result, main=not first), *less]
+    less = [Action("hung", f"{_changed(smaller)}, less work", smaller.result)] if smaller else []
+    return [Action("hung", _changed(change), change.result, main=not first), *less]
+
+
+def _changed(change: Swap) -> str:
+    """Say what was done, once a change is made: the word of its order, in the past."""
+    if not (change.off or change.on):
+        return "Dials set"
+    if change.off and change.on:
+        said = "Swapped"
+    elif change.on:
+        said = "Added" if change.adds_to else "Hung"
+    else:  # beside it stands the button after which nothing is decided any more
+        said = "Taken off" if change.result.gels or change.result.dial else "Taken off, stays bare"
+    return f"Dials set, {_lower(said)}" if change.dial else said
 
 
 def _next(head: PlannedSource, work: Work | None) -> list[Action]:
@@ -264,7 +277,7 @@ def _next(head: PlannedSource, work: Work | None) -> list[Action]:
         steps.append(Action("confirm", "Confirm as it is"))
     if work:
         nothing_hangs = not work.hangs or not (work.gels or work.dial)
-        steps.append(Action("clear", "Back to what is advised" if nothing_hangs else "Taken off"))
+        steps.append(Action("clear", "Back to what is advised" if nothing_hangs else "All taken off"))
     return steps
 
 

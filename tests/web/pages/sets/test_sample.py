@@ -72,7 +72,7 @@ def test_a_head_is_not_as_predicted_and_says_what_to_swap(heads, shipped, get):
     assert back.check.swap.on or back.check.swap.off
     assert back.check.swap.result.miss.steps < back.check.left
     page = get("/sources/5")
-    assert "Not as predicted: 4 750 K" in page.text and "Swapped" in page.text
+    assert "Not as predicted: 4 750 K" in page.text and "Added" in page.text
     assert "1 needs you" in get("/sets/1").text
 
 

@@ -26,15 +26,34 @@ def up(stores):
 
 def test_a_stack_by_hand_is_a_change_of_what_hangs(backlight, get, up):
     page = get(BY_HAND)
-    assert {"Hang this instead", "Hung instead", "Taken off"} <= buttons(page)
+    assert {"Hang this instead", "Hung instead", "All taken off"} <= buttons(page)
     assert "Plan this one" not in buttons(page)
     page = backlight("plan", THREE)
     head = page.text.split("New reading")[0]
     assert re.search(r"Take off full CTB Hang ½ CTB ½ CTB ½ CTB Hung full CTB", head)
-    assert {"Swapped", "Taken off", "Keep what hangs"} <= buttons(page)
+    assert {"Swapped", "All taken off", "Keep what hangs"} <= buttons(page)
     assert (up().stage, up().gels, up().instead.gels) == (Stage.HUNG, FULL, THREE)
     assert get("/sets/1").row(5).startswith("To hang: 5 Backlight swap full CTB for three ½ CTB")
     assert stacks_of(page)[0]["gels"] == THREE, "the button says that it was done"
+
+
+@pytest.mark.parametrize(
+    ("hangs", "planned", "said"),
+    [
+        (FULL, THREE, "Swapped"),
+        (FULL, [*FULL, "CTB 1/8"], "Added"),
+        (THREE, THREE[:2], "Taken off"),
+        (FULL, [], "Taken off, stays bare"),
+        ([], FULL, "Hung"),
+    ],
+)
+def test_the_button_says_what_was_done(backlight, hangs, planned, said):
+    """Each with the word of its order: nothing is swapped where a gel is only added or taken off."""
+    backlight("hung", hangs)
+    page = backlight("plan", planned)
+    words = {"Swapped", "Added", "Taken off", "Taken off, stays bare", "Hung"}
+    assert words & buttons(page) == {said}
+    assert stacks_of(page)[0]["gels"] == planned, "the button says that it was done"
 
 
 def test_every_page_and_print_says_what_hangs(backlight, get):
@@ -161,5 +180,5 @@ def test_the_set_page_says_what_hangs_wherever_it_is_to_be_changed(backlight, ge
     for cct in ("5000", "5010"):  # one that is far off is asked about, until it was read twice
         read = {"behind": "hung", "hung": "CTB full", "cct": cct, "duv": "0.003"}
         page = post("/sources/5/reading", read)
-    assert "Swapped" in buttons(page)
+    assert "Added" in buttons(page)
     assert re.search(r"5 Backlight (swap full CTB for|add) ", get("/sets/1").row(5))

@@ -224,7 +224,7 @@ class TestLost:
         # What is advised instead is not said to hang.
         assert re.search(r"Hang ", answer.split("Hung: ¼ CTO")[0])
         assert page.fields["behind"] == "hung" and page.fields["hung"] == "CTO 1/4"
-        assert "Taken off" in buttons(page)
+        assert "All taken off" in buttons(page)
         listed = get("/sets/1")
         assert listed.status == 200
         assert "CTO hung" not in listed.text and "to meter" not in listed.text

@@ -13,7 +13,7 @@ class TestStages:
     def test_a_bare_head_is_advised_on(self, sample, get):
         page = get("/sources/1")
         assert {"Hung", "Lock this plan"} <= buttons(page)
-        assert not {"Confirm as it is", "Taken off", "Back to what is advised"} & buttons(page)
+        assert not {"Confirm as it is", "All taken off", "Back to what is advised"} & buttons(page)
         assert "behind" not in page.fields
 
     def test_a_plan_is_kept(self, act, work, get):
@@ -61,7 +61,7 @@ class TestStages:
         assert predicted.lux < 820 and predicted.uncertainty_steps > 0
         assert "Meter it with the gel on." in page.text
         assert "Hung ¼ CTO" in page.text
-        assert {"Confirm as it is", "Taken off"} <= buttons(page)
+        assert {"Confirm as it is", "All taken off"} <= buttons(page)
         assert "1 to meter" in get("/sets/1").text
 
     def test_bare_may_be_what_is_decided(self, act, work, get):
