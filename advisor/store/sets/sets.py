@@ -15,7 +15,7 @@ from pydantic import ValidationError
 from ...model import Exposure, LightSet, Limits, Target, refuse
 from ..tables import history, names, rows, writes
 from ..tables.guards import check_fields, require_set
-from ..tables.records import Change, RemovedSet, SetSummary, StoredSet
+from ..tables.records import Change, Removed, SetSummary, StoredSet
 from ..tables.writes import Stamp
 from .adopting import AdoptedStore
 from .days import DayStore
@@ -175,7 +175,7 @@ class SetStore(SourceStore):
             history.record_set(conn, stamp, "set.restored", set_id, undoes=gone)
             return rows.load_set(conn, set_id)
 
-    def removed_sets(self) -> list[RemovedSet]:
+    def removed_sets(self) -> list[Removed]:
         """Return the sets that were deleted, the last one first."""
         with self._db.read() as conn:
             return rows.removed_sets(conn)

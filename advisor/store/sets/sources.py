@@ -10,7 +10,7 @@ from ...model.basis.base import free_name, name_key
 from ..file.faults import NotFound
 from ..tables import history, names, rows, writes
 from ..tables.guards import check_fields, check_revision, require_set, require_source
-from ..tables.records import Change, Conflict, StoredSource
+from ..tables.records import Change, Conflict, Removed, StoredSource
 from ..tables.writes import ReadingOfTest
 from .readings import ReadingStore, file_reading
 
@@ -180,6 +180,11 @@ class SourceStore(ReadingStore):
             gone = history.last_done(conn, "source.deleted", now.set_id, source_id)
             history.record_source(conn, stamp, "source.restored", now.set_id, source_id, undoes=gone)
             return rows.load_source(conn, source_id)
+
+    def removed_sources(self, set_id: int) -> list[Removed]:
+        """Return the sources of a set that were deleted, the last one first."""
+        with self._db.read() as conn:
+            return rows.removed_sources(conn, set_id)
 
     def _add(
         self,

@@ -137,8 +137,8 @@ class SetSummary:
 
 
 @dataclass(frozen=True, slots=True)
-class RemovedSet:
-    """A set that was deleted and can be brought back: when, by whom; `who` is empty where nobody said."""
+class Removed:
+    """A set or a source that was deleted and can be brought back: when, by whom; `who` is empty where nobody said."""
 
     id: int
     name: str

@@ -11,7 +11,7 @@ from pydantic import TypeAdapter, ValidationError
 from ...model import UNREAD, LightSet, Limits, Reading, Source, Target, WantedOffset, Work, problems_in
 from ...model.sets.whole import that_count
 from ..file.faults import NotFound, StoreFault
-from .records import RemovedSet, SetSummary, StoredReading, StoredSet, StoredSource, Struck
+from .records import Removed, SetSummary, StoredReading, StoredSet, StoredSource, Struck
 from .struck import work_that_counts
 
 _KEEP = TypeAdapter(list[str])
@@ -43,7 +43,7 @@ def list_sets(conn: sqlite3.Connection) -> list[SetSummary]:
     return [SetSummary(r["id"], r["name"], r["sources"], r["changed_at"], bool(r["sample"])) for r in found]
 
 
-def removed_sets(conn: sqlite3.Connection) -> list[RemovedSet]:
+def removed_sets(conn: sqlite3.Connection) -> list[Removed]:
     """Return the sets that were deleted, the last one first."""
     found = conn.execute(
         """SELECT id, name, deleted_at, coalesce((
@@ -51,7 +51,19 @@ def removed_sets(conn: sqlite3.Connection) -> list[RemovedSet]:
                ORDER BY c.id DESC LIMIT 1), '') AS who
            FROM sets WHERE deleted_at IS NOT NULL ORDER BY deleted_at DESC, id DESC"""
     )
-    return [RemovedSet(r["id"], r["name"], r["deleted_at"], r["who"]) for r in found]
+    return [Removed(r["id"], r["name"], r["deleted_at"], r["who"]) for r in found]
+
+
+def removed_sources(conn: sqlite3.Connection, set_id: int) -> list[Removed]:
+    """Return the sources of a set that were deleted, the last one first."""
+    found = conn.execute(
+        """SELECT id, name, deleted_at, coalesce((
+               SELECT who FROM changes c WHERE c.source_id = sources.id AND c.what = 'source.deleted'
+               ORDER BY c.id DESC LIMIT 1), '') AS who
+           FROM sources WHERE set_id = ? AND deleted_at IS NOT NULL ORDER BY deleted_at DESC, id DESC""",
+        (set_id,),
+    )
+    return [Removed(r["id"], r["name"], r["deleted_at"], r["who"]) for r in found]
 
 
 def present_set(conn: sqlite3.Connection, set_id: int) -> StoredSet:

@@ -33,10 +33,6 @@ blueprint = Blueprint("sets", __name__)
 _NEW = {"target_cct": "5600", "target_locus": "daylight", "tolerance_steps": "3", "max_layers": "3"}
 
 
-_MOST_GONE = 50
-"""The most removed sets that the list offers."""
-
-
 @blueprint.get("/sets")
 def list_sets() -> ResponseReturnValue:
     """List the sets, the one changed last first."""
@@ -46,7 +42,6 @@ def list_sets() -> ResponseReturnValue:
         sets=state().sets.list_sets(),
         removed=removed,
         gone=state().sets.removed_sets(),
-        most_gone=_MOST_GONE,
     )
 
 
@@ -88,6 +83,7 @@ def set_page(set_id: int, *, previous: Target | None = None, conflict: Conflict 
         diagram=drawn.diagram,
         cautions=cautions([s.source for s in now.sources], now.hidden_cautions),
         removed=request.args.get("removed", type=int),
+        gone=state().sets.removed_sources(set_id),
         added=request.args.get("added", type=int),
         previous=previous,
         conflict=conflict,

@@ -57,6 +57,18 @@ class TestRecord:
         assert not stores.sets.get_source(2).deleted
         assert "Brought back" in page.text
 
+    def test_removed_sources_come_back_from_the_page_of_their_set_all_day(self, sample, post, get, stores):
+        assert "removed" not in get("/sets/1").text
+        for number in (2, 4):
+            post(f"/sources/{number}/delete")
+        page = get("/sets/1")
+        assert "2 sources removed" in page.text and re.search(r"Removed \d\d:\d\d", page.text)
+        assert {"/sources/2/restore", "/sources/4/restore"} <= set(page.posts)
+        post("/sources/2/restore")
+        page = get("/sets/1")
+        assert "1 source removed" in page.text and "/sources/2/restore" not in page.posts
+        assert [stored.id for stored in stores.sets.get_set(1).sources if stored.id in (2, 4)] == [2]
+
     def test_a_removed_set_comes_back_from_the_list_all_day(self, sample, post, get, stores):
         post("/sets/1/delete")
         page = get("/sets")
@@ -211,3 +223,11 @@ class TestTwoPhones:
         assert [form for form in page.posts if form.endswith("/strike")]
         mine = app.extensions["advisor"].sets.history(1)[-1].id
         assert tom.post(f"/changes/{mine}/undo").status_code == 403
+
+    def test_who_may_only_meter_sees_what_was_removed_and_brings_nothing_back(self, phones):
+        app, mia, _ = phones
+        mia.post("/sources/2/delete")
+        tom = joined(app, "meter", "Tom", "192.168.7.40")
+        page = tom.open("/sets/1")
+        assert "1 source removed" in page.text and "· Mia" in page.text
+        assert "/sources/2/restore" not in page.posts and "/sources/2/restore" in mia.open("/sets/1").posts
