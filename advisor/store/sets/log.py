@@ -2,6 +2,7 @@
 
 import re
 import sqlite3
+from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -216,8 +217,20 @@ def _work(work: Mapping[str, Any] | None, was: Mapping[str, Any] | None, gel: Sa
         and stage == Stage.HUNG.value
         and (work.get("gels"), work.get("dial")) != (was.get("gels"), was.get("dial"))
     ):
-        stage = "swapped"
+        stage = _change_said(was, work)
     return f"{stage}: {stack or 'stays bare'}"
+
+
+def _change_said(was: Mapping[str, Any], work: Mapping[str, Any]) -> str:
+    """Say what was done to what hung: a gel that was only added, or taken off, was not swapped."""
+    before, after = (Counter(one.get("gels", [])) for one in (was, work))
+    if before == after:
+        return "dials set"
+    if not before:
+        return "hung"
+    if before - after and after - before:
+        return "swapped"
+    return "added, now" if after - before else "taken off, now"
 
 
 def _planned_instead(work: Mapping[str, Any], was: Mapping[str, Any] | None, gel: Say) -> str:

@@ -138,7 +138,7 @@ class SetSummary:
 
 @dataclass(frozen=True, slots=True)
 class Removed:
-    """A set or a source that was deleted and can be brought back: when, by whom; `who` is empty where nobody said."""
+    """A deleted set or source that can be brought back: when, by whom; `who` is empty where nobody said."""
 
     id: int
     name: str

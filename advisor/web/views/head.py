@@ -15,7 +15,7 @@ from ..plans.since import Since
 from ..wording.sources import own_limits, stood
 from ..wording.stacks import closest
 from ..wording.values import breakable, gel, kelvin, lux, plain, white_said
-from ..wording.work import LEFT_OUT, check_first, doing, hung_now, slip_said, swap
+from ..wording.work import LEFT_OUT, changed_done, check_first, doing, hung_now, slip_said, swap
 from .heads import aim_said
 from .standing import FoundView, StateView, found_view, state_view
 
@@ -245,21 +245,8 @@ def _due(head: PlannedSource, first: str) -> list[Action]:
     if not (change := head.due):
         return []
     smaller = head.check.smaller if head.check and not head.instead else None
-    less = [Action("hung", f"{_changed(smaller)}, less work", smaller.result)] if smaller else []
-    return [Action("hung", _changed(change), change.result, main=not first), *less]
-
-
-def _changed(change: Swap) -> str:
-    """Say what was done, once a change is made: the word of its order, in the past."""
-    if not (change.off or change.on):
-        return "Dials set"
-    if change.off and change.on:
-        said = "Swapped"
-    elif change.on:
-        said = "Added" if change.adds_to else "Hung"
-    else:  # beside it stands the button after which nothing is decided any more
-        said = "Taken off" if change.result.gels or change.result.dial else "Taken off, stays bare"
-    return f"Dials set, {_lower(said)}" if change.dial else said
+    less = [Action("hung", f"{changed_done(smaller)}, less work", smaller.result)] if smaller else []
+    return [Action("hung", changed_done(change), change.result, main=not first), *less]
 
 
 def _next(head: PlannedSource, work: Work | None) -> list[Action]:

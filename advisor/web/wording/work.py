@@ -25,6 +25,19 @@ def swap(change: Swap) -> str:
     return capitalize_first(", ".join(parts)) or "This is the closest that is here"
 
 
+def changed_done(change: Swap) -> str:
+    """Say what was done, once a change is made, in the word of its order: “Swapped”, “Added”, “Taken off”."""
+    if not (change.off or change.on):
+        return "Dials set"
+    if change.off and change.on:
+        said = "Swapped"
+    elif change.on:
+        said = "Added" if change.adds_to else "Hung"
+    else:  # beside it stands the button after which nothing is decided any more
+        said = "Taken off" if change.result.gels or change.result.dial else "Taken off, stays bare"
+    return f"Dials set, {lower_first(said)}" if change.dial else said
+
+
 def moves(change: Swap) -> str:
     """Say how many sheets, and dials, a change moves."""
     return counted(change.moves, "move")

@@ -42,6 +42,20 @@ class TestRecord:
         assert re.search(r"Undone \d\d:\d\d", page.text)
         assert "Shop window: undone: " in page.text
 
+    @pytest.mark.parametrize(
+        ("hangs", "then", "said"),
+        [
+            (["CTO 1/2"], ["CTO 1/4"], "swapped: ¼ CTO"),
+            (["CTO 1/2"], ["CTO 1/2", "Minus green 1/8"], "added, now: ½ CTO and ⅛ minus green"),
+            (["CTO 1/2", "Minus green 1/8"], ["CTO 1/2"], "taken off, now: ½ CTO"),
+            ([], ["CTO 1/2"], "hung: ½ CTO"),
+        ],
+    )
+    def test_the_record_says_what_was_done_as_the_button_did(self, act, get, hangs, then, said):
+        act("hung", hangs)
+        act("hung", then)
+        assert f"Shop window: {said} " in get("/sets/1/record").text.split("newest first")[-1]
+
     def test_an_undo_by_mistake_is_undone_too(self, act, undo, work, stores):
         act("hung", ["CTO 1/2"])
         hung = work()
