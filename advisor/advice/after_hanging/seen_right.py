@@ -1,4 +1,4 @@
-"""A gel that was seen to be right: its reading behind the stack was once what that gives.
+"""A gel that was seen to be right: somebody looked at it, or its reading was once what the stack gives.
 
 If the same stack then reads otherwise, the light is doubted first: a sky moves, and a sheet stays what it is.
 So what was read since counts, and nobody is asked for the gel. What else may hang is still offered.
@@ -25,11 +25,14 @@ def seen_right(
     """Whether a reading before `found`, of those `behind` the same stack, was as it should be.
 
     It was if it lies within `allowed` [step] of what is `expected`, (u, v), (2,), or within the `tolerance`
-    [step] of what is wanted. Of daylight any will do; of a lamp, whose light stays, only the first.
+    [step] of what is wanted. Of daylight any will do; of a lamp, whose light stays, only the first. The sheet
+    behind which one of daylight was read need be looked at only once.
     """
     earlier = [reading for reading in behind if not same_but_level(reading, found)]
     if bare.source.kind is not Kind.DAYLIGHT:
         earlier = earlier[:1]
+    elif any(reading.gels_checked for reading in earlier):
+        return True
     return any(_near(one, expected, allowed, bare.wanted.uv, tolerance) for one in earlier)
 
 

@@ -15,7 +15,7 @@ import numpy as np
 from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xyz
 from ...colour.observer.grid import weights
 from ...colour.observer.loci import CC_PER_DUV, MIRED_K
-from ...model import Predicted, Reading, Work
+from ...model import Kind, Predicted, Reading, Work
 from ...model.basis.quantities import tidy
 from ...model.sets.phrases import listed, measured
 from ..dials.ranking import standing
@@ -33,13 +33,15 @@ class Mistake:
     """Another fraction that explains a reading: the gel `instead` of the one of the stack, `of`.
 
     `reads` says how the reading differs from what was predicted: “24 mired warmer and 0.3 stop brighter”.
-    `on_truck` is whether the gel `instead` is in use, and there are sheets of it.
+    `on_truck` is whether the gel `instead` is in use, and there are sheets of it. `or_sky` is true of
+    daylight, which moves as far by itself.
     """
 
     instead: str
     of: str
     reads: str
     on_truck: bool = True
+    or_sky: bool = False
 
 
 def mistake(
@@ -86,7 +88,8 @@ def mistake(
         return None
     k, other = swaps[order[0]]
     instead, of = gel_arrays.names[other], gel_arrays.names[hung[k]]
-    return Mistake(instead, of, _reads(predicted, white, off), on_truck=not missing[order[0]])
+    reads, daylight = _reads(predicted, white, off), bare.source.kind is Kind.DAYLIGHT
+    return Mistake(instead, of, reads, on_truck=not missing[order[0]], or_sky=daylight)
 
 
 def _stops(lux: float | None, predicted: float | None) -> float | None:

@@ -10,10 +10,10 @@ from dataclasses import dataclass
 
 from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from ...colour.observer.data import Array
-from ...model import Accuracy, Reading, Refused, Source
+from ...model import Accuracy, Reading, Refused, Source, Work
 from ...model.basis.base import name_key
 from ...model.basis.quantities import tidy
-from ..readings.behind_gels import read_behind
+from ..readings.behind_gels import read_behind, same_but_level
 from ..readings.chromaticity import WhitePoint, measure, whites_of
 from ..readings.steps import meter_steps
 from ..stacks.gel_arrays import GelArrays
@@ -52,6 +52,7 @@ def taken_behind(
         return ()
     used = source.reading
     since, older = changed(source, accuracy)
+    newest = _since_bare(source)
     found = []
     for reading in read_behind(source, since)[-_MOST:]:
         if reading in left_out:
@@ -64,8 +65,17 @@ def taken_behind(
             continue
         away = used.level is not None and reading.level is not None and reading.level != used.level
         level = reading.level if away else None
-        found.append(Taken(tuple(sorted(gels)), uv, reading, level, older))
+        before = None if newest is not None and same_but_level(reading, newest) else older
+        found.append(Taken(tuple(sorted(gels)), uv, reading, level, before))
     return tuple(sorted(found, key=_as_it_says))
+
+
+def _since_bare(source: Source) -> Reading | None:
+    """Return the newest reading behind what hangs, if it was taken after the bare one that counts."""
+    work = source.work
+    if work is None or work.read_behind is None or work.read_bare != source.reading:
+        return None
+    return work.read_behind.model_copy(update={"gels": work.read_behind.gels or work.gels})
 
 
 def _as_it_says(one: Taken) -> tuple[object, ...]:
@@ -99,6 +109,21 @@ def differ(was: WhitePoint, now: WhitePoint, accuracy: Accuracy) -> bool:
     """Whether two readings of one light differ by more than the meter explains, so that it changed."""
     most = max(_CHANGED * meter_steps(now, accuracy), _LEAST_CHANGE)
     return float(delta_uv_prime(was.uv, now.uv)) > most * STEP_DELTA_UV
+
+
+def as_lit_now(work: Work, source: Source, accuracy: Accuracy) -> Work:
+    """Return the work on a source as what is read behind it from now on finds it.
+
+    If the light changed since it was hung, as the bare reading that counts says, that reading goes with what
+    is read next, and what was predicted when it was hung says nothing of it.
+    """
+    then, now = work.read_bare, source.reading
+    if source.reach or then is None or then == now or not _taken_alike(then, now):
+        return work
+    was, is_now = _white(then), _white(now)
+    if was is None or is_now is None or not differ(was, is_now, accuracy):
+        return work
+    return work.model_copy(update={"read_bare": now, "predicted": None})
 
 
 def changed_words(source: Source, accuracy: Accuracy) -> str:

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from functools import reduce
 
 from ...advice.after_hanging.check import like_hung
+from ...advice.learned.taken import as_lit_now
 from ...advice.plan.decided import with_work
 from ...advice.plan.plan import Plan
 from ...advice.readings.behind_gels import stand_in_use, with_earlier, with_found
@@ -85,7 +86,8 @@ def works_found(now: StoredSource, work: Work, readings: Sequence[Reading]) -> W
     plan, place = plan_for(owner), owner.place_of(now.id)
 
     def one(work: Work, reading: Reading) -> Work:
-        hung = with_found(work, reading).model_copy(update={"stage": Stage.HUNG})
+        lit = as_lit_now(work, now.source, owner.limits.accuracy)
+        hung = with_found(lit, reading).model_copy(update={"stage": Stage.HUNG})
         check = with_work(plan, place, hung, owner.limits).check
         if check is None or not check.reached or check.on_edge or work.instead:
             return hung

@@ -44,8 +44,11 @@ def read_behind(work: Work | None, form: Form) -> Work | None:
         raise Refused.one(
             "behind", "nothing was chosen", "say that it was read bare, or say first what hangs"
         )
-    if work is None or not hangs or behind == "bare":
+    if work is None or not hangs:
         return None
+    stays_bare = not (work.gels or work.dial)
+    if behind == "bare" or (stays_bare and "behind" not in form.values):
+        return work if stays_bare else None  # bare is how it hangs
     hung = "; ".join(work.gels)
     if not behind or form.values.get("hung", hung) != hung:
         says = f"{listed([gel(name) for name in work.gels]) or 'nothing'} hangs on it now"

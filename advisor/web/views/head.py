@@ -167,7 +167,8 @@ def _taps(check: Check, work: Work | None) -> Iterator[Tap]:
         return
     if check.mistake:
         of, instead = check.mistake.of, check.mistake.instead
-        there = check.mistake.on_truck
+        # A sky moves as far as from one fraction to the next, and a sheet stays what it is.
+        there = check.mistake.on_truck and not check.mistake.or_sky
         other = Tap("gel", f"It was {gel(instead)}", _said(of, instead), main=there)
         own = Tap("gel", f"It is {gel(of)}", _said(of, of), main=not there)
         yield from (other, own) if there else (own, other)

@@ -107,6 +107,7 @@ def check_first(check: Check) -> str:
     if check.mistake:
         like, of = gel(check.mistake.instead), gel(check.mistake.of)
         said = "" if check.mistake.on_truck else f" {capitalize_first(like)} is not on the truck."
+        said += " Or the daylight moved." if check.mistake.or_sky else ""
         return f"Check the gel: it reads like {like}, not {of}.{said}"
     if slip and slip.what in (Slips.DIGIT, Slips.SWAPPED):
         one = "One digit." if slip.what is Slips.DIGIT else "Two digits swapped."

@@ -67,6 +67,7 @@ class TestWrongGel:
 
     def test_the_page_asks_leaves_it_out_and_offers_both_with_a_tap(self, odd):
         assert "Check the gel: it reads like ½ CTB, not full CTB." in odd.text
+        assert "daylight moved" not in odd.text and re.search(r'class="main">It was ½\sCTB<', odd.html)
         assert "Left out until the gel is checked." in odd.text
         assert "It was ½ CTB" in odd.text and "It is full CTB" in odd.text
         assert "from this pair" not in odd.text

@@ -26,7 +26,7 @@ class TestReading:
         page = read("3650", "0.0036", behind="hung", hung="CTO 1/4")  # as behind the full one
         answer = page.text.split("New reading")[0]
         first = re.search(r'<p class="answer">(.*?)</p>', page.html)[1]
-        assert first == "Check the gel: it reads like full CTO, not ¼ CTO."
+        assert first == "Check the gel: it reads like full CTO, not ¼ CTO. Or the daylight moved."
         assert 'class="far"' not in page.html.split("New reading")[0]
         assert "Hung ¼ CTO. Left out until the gel is checked." in answer
         assert "It reads" in answer and {"It was full CTO", "It is ¼ CTO"} <= buttons(page)
