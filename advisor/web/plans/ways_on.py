@@ -60,6 +60,19 @@ def mark_of(plan: NextPlan) -> str:
     return sha256(repr((plan.way, plan.target.model_dump_json(), turns)).encode()).hexdigest()[:24]
 
 
+def is_adopted(now: StoredSet, plan: NextPlan) -> bool:
+    """Whether a plan is the one that a set has by now: its target, and on each head what it changes there."""
+    busy = [turn for turn in plan.turns if turn.moves or turn.dial is not None]
+    return plan.target == now.target and bool(busy) and all(_is_planned(now, turn) for turn in busy)
+
+
+def _is_planned(now: StoredSet, turn: Turn) -> bool:
+    source = now.sources[turn.place].source
+    planned = source.work.instead if source.work and source.work.hangs else source.work
+    dial = turn.standing if source.reach else None
+    return planned is not None and (sorted(planned.gels), planned.dial) == (sorted(turn.gels), dial)
+
+
 def works_of(now: StoredSet, plan: NextPlan) -> Mapping[int, Work | None]:
     """Return the work on the sources of a set, by their ids, once a plan is adopted.
 

@@ -21,27 +21,34 @@ def moved_said(found: NextPlans) -> str:
     return f"{listed(found.moved)} moved"
 
 
-def ways_said(found: NextPlans) -> str:
-    """Say it with how many ways on there are: “Window moved: 3 ways”."""
-    return f"{moved_said(found)}: {counted(len(found.plans), 'way')}"
+def ways_said(found: NextPlans, *, adopted: bool) -> str:
+    """Say it with how many plans there are: “Window moved: 3 plans to choose from”."""
+    if adopted:
+        return f"{moved_said(found)}: plan adopted"
+    return f"{moved_said(found)}: {counted(len(found.plans), 'plan')} to choose from"
 
 
 def named(plan: NextPlan, found: NextPlans) -> str:
-    """Name a plan: “Hold 7 150 K”, “Follow Window”, “Move the white to 6 650 K”."""
+    """Name a plan: “Hold 7 150 K”, “Follow Window to 6 200 K”, “Move the white to 6 650 K”."""
+    # As the target says it, where it does: 5 600 K of daylight lies at 5 599 K.
+    white = kelvin(plan.white.cct if plan.target.cct is None else plan.target.cct)
     if plan.way is PlanWay.HOLD:
-        return f"Hold {kelvin(plan.white.cct)}"
+        return f"Hold {white}"
     if plan.way is PlanWay.WHITE:
-        return f"Move the white to {kelvin(plan.target.cct)}"
+        return f"Move the white to {white}"
     if found.white_moved or len(found.moved) != 1:
-        return f"Follow to {kelvin(plan.white.cct)}"
-    return f"Follow {found.moved[0]}"
+        return f"Follow to {white}"
+    return f"Follow {found.moved[0]} to {white}"
 
 
 def moves_said(plan: NextPlan) -> str:
-    """Say how much climbing it is: “1 move on 1 head”, “No ladder”."""
-    if not plan.moves:
-        return "Nobody climbs."
-    return f"{counted(plan.moves, 'move')} on {counted(len(plan.heads), 'head')}."
+    """Say how much climbing it is, and how many dials turn: “1 move on 1 head. Turn the dials of 1 more.”"""
+    climbs = f"{counted(plan.moves, 'move')} on {counted(len(plan.heads), 'head')}" if plan.moves else ""
+    alone = sum(not turn.climbs for turn in plan.turned)
+    if not alone:
+        return f"{climbs}." if climbs else "Nobody climbs."
+    more = f"{alone} more" if climbs else counted(alone, "head")
+    return f"{climbs or 'Nobody climbs'}. Turn the dials of {more}."
 
 
 def turn_said(turn: Turn) -> str:

@@ -89,16 +89,18 @@ def _heading(days: Days) -> str:
         return "Nothing has been read again yet" if copied else "Nothing can be compared as it was used"
     if not days.drifted:
         some = "" if known == len(days.pairs) else f" of the {known} that can be compared"
-        return f"Nothing drifted{some}"
+        return f"{'Bare, nothing' if days.apart else 'Nothing'} drifted{some}"
     most = f": {days.drifted[0].name}" + (" most" if len(days.drifted) > 1 else "")
     return f"{len(days.drifted)} of {known} drifted{most}"
 
 
 def _waiting(days: Days) -> str:
-    waiting = sum(pair.copied for pair in days.pairs)
-    if waiting in (0, len(days.pairs)):
-        return ""
-    return f"{waiting} of {len(days.pairs)} {'is' if waiting == 1 else 'are'} not read again yet."
+    """Say which of the list the headline does not count; empty where it counts all, or none."""
+    every, waiting = len(days.pairs), sum(pair.copied for pair in days.pairs)
+    otherwise = sum(bool(pair.otherwise) and not pair.copied and pair.bare is not None for pair in days.pairs)
+    counts = ((waiting, "not read again yet"), (otherwise, "used otherwise"))
+    said = [f"{n} of {every} {'is' if n == 1 else 'are'} {what}." for n, what in counts if 0 < n < every]
+    return " ".join(said)
 
 
 def _hung(days: Days) -> str:
@@ -136,6 +138,8 @@ def _became(pair: SourceOnBothDays) -> str:
         return "not read again yet"
     if pair.otherwise:
         return "used otherwise"
+    if pair.gelled and pair.gelled.drifted != pair.bare.drifted:  # the headline counts either by itself
+        return "as it was bare, not behind gel" if pair.gelled.drifted else "drifted bare, not behind gel"
     return "drifted" if pair.bare.drifted else "as it was"
 
 

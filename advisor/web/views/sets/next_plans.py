@@ -6,7 +6,7 @@ from ....advice.next_plans.way import NextPlan, NextPlans
 from ....advice.wording.cautions import Caution, cautions
 from ....store import StoredSet
 from ...plans import ways_said as wording
-from ...plans.ways_on import frozen_at, mark_of, ways_on
+from ...plans.ways_on import frozen_at, is_adopted, mark_of, ways_on
 from ...wording.values import capitalize_first, kelvin
 
 
@@ -20,7 +20,10 @@ class HeadTurn:
 
 @dataclass(frozen=True)
 class WayOn:
-    """A plan as the page says it; `mark` tells it from others, and `first` is the cheapest."""
+    """A plan as the page says it; `mark` tells it from others, and `first` is the cheapest.
+
+    `adopted` is true of the one that the set has by now.
+    """
 
     number: int
     way: str
@@ -33,6 +36,7 @@ class WayOn:
     off: str
     cuts: str
     first: bool
+    adopted: bool
 
 
 @dataclass(frozen=True)
@@ -52,15 +56,22 @@ class WaysPage:
 
 @dataclass(frozen=True)
 class WaysLine:
-    """The line on a set's board: what moved and how many ways there are; empty where it fits."""
+    """The line on a set's board: what moved and how many plans there are; empty where it fits.
+
+    `adopted` is true once one of them was chosen.
+    """
 
     words: str
+    adopted: bool = False
 
 
 def line_of(now: StoredSet) -> WaysLine:
     """Return the line on the board of a set."""
     found = ways_on(now)
-    return WaysLine(wording.ways_said(found) if found else "")
+    if found is None:
+        return WaysLine("")
+    adopted = any(is_adopted(now, plan) for plan in found.plans)
+    return WaysLine(wording.ways_said(found, adopted=adopted), adopted)
 
 
 def view_of(now: StoredSet) -> WaysPage:
@@ -73,13 +84,13 @@ def view_of(now: StoredSet) -> WaysPage:
     climbed = [now.sources[place].source for place in sorted(places)]
     return WaysPage(
         heading=capitalize_first(wording.moved_said(found)),
-        ways=tuple(_way(plan, k, found) for k, plan in enumerate(found.plans, 1)),
+        ways=tuple(_way(now, plan, k, found) for k, plan in enumerate(found.plans, 1)),
         cautions=tuple(cautions(climbed, now.hidden_cautions)),
         freeze=freeze,
     )
 
 
-def _way(plan: NextPlan, number: int, found: NextPlans) -> WayOn:
+def _way(now: StoredSet, plan: NextPlan, number: int, found: NextPlans) -> WayOn:
     busy = [turn for turn in plan.turns if turn.moves or turn.dial]
     return WayOn(
         number=number,
@@ -93,4 +104,5 @@ def _way(plan: NextPlan, number: int, found: NextPlans) -> WayOn:
         off=wording.off_said(plan),
         cuts=wording.cuts_said(plan),
         first=number == 1,
+        adopted=is_adopted(now, plan),
     )

@@ -63,6 +63,14 @@ class TestDays:
             stores.sets.add_reading(number, Reading(cct=cct, duv=0.003, gels=["CTO 1/4"]))
         page = get("/sets/2/days")
         assert "Behind what hung, Shop window does not match." in page.text
+        assert page.heading == "Nothing has been read again yet"
+        for number in day_two[:2]:  # bare they read as they did, and the headline says no more than that
+            was = stores.sets.get_source(number).source.reading
+            stores.sets.add_reading(number, was.model_copy(update={"gels": []}))
+        page = get("/sets/2/days")
+        assert page.heading == "Bare, nothing drifted of the 2 that can be compared"
+        assert "Shop window: as it was bare, not behind gel" in page.text
+        assert "Key through the door: as it was" in page.text
         assert "Behind ¼ CTO then and now" in page.text
         stores.sets.add_reading(day_two[0], Reading(cct=5600, duv=0.003, gels=["CTO 1/8"]))
         page = get("/sets/2/days")

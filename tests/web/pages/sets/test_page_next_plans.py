@@ -1,12 +1,16 @@
 """The ways on for a set that no longer fits: shown, adopted at one tap, taken back; the target frozen."""
 
 import re
+from dataclasses import replace
 
 import pytest
 
 from advisor.advice.after_hanging.check import predicted_of
+from advisor.advice.next_plans.way import NextPlan, PlanWay, Turn
 from advisor.advice.plan.make import make_plan
-from advisor.model import Kind, LightSet, Limits, Reading, Source, Stage, Target, Work
+from advisor.advice.readings.target import white_of
+from advisor.model import Kind, LightSet, Limits, Reading, Seen, Setting, Source, Stage, Target, Work
+from advisor.web.plans.ways_said import moves_said
 from tests.advice.rows import nominal
 
 MORNING, NOON = Reading(cct=7143, duv=0.003, lux=500), Reading(cct=7850, duv=0.003, lux=500)
@@ -59,7 +63,7 @@ def adopt(post, page, set_id, name, **extra):
 class TestTheBoard:
     def test_it_says_that_the_window_moved_and_leads_to_the_ways(self, drifted, get):
         page = get(f"/sets/{drifted}")
-        assert re.search(r"Window moved: \d ways", page.text)
+        assert re.search(r"Window moved: \d plans to choose from", page.text)
         assert f"/sets/{drifted}/plans" in page.html
 
     def test_it_is_silent_while_what_hangs_fits(self, stores, drifted, get, stage):
@@ -87,10 +91,41 @@ class TestThePage:
         assert "Nothing to decide." in get(f"/sets/{stage}/plans").text
 
 
+class TestWords:
+    """A plan is named by the white that was typed, and counts every head of its list."""
+
+    def test_a_white_is_named_as_its_target_says_it(self, stores, get):
+        target = Target(cct=5600)
+        sources = list(hung([lamp(k) for k in range(1, 4)], target))
+        set_id = stores.sets.create_set(LightSet(name="Kitchen", target=target, sources=sources))
+        first = stores.sets.get_set(set_id).sources[0]
+        stores.sets.add_reading(first.id, Reading(cct=3900, duv=0, lux=300))
+        page = get(f"/sets/{set_id}/plans")
+        assert re.search(r"\d: Hold 5\s600\sK", page.text) and "5 599" not in page.text
+        assert re.search(r"Follow Lamp 1 to \d\s\d{3}\sK", page.text)
+
+    @pytest.mark.parametrize(
+        ("turns", "said"),
+        [
+            ([(2, False), (1, True)], "3 moves on 2 heads."),
+            ([(2, False), (0, True)], "2 moves on 1 head. Turn the dials of 1 more."),
+            ([(0, True), (0, True)], "Nobody climbs. Turn the dials of 2 heads."),
+            ([(0, False)], "Nobody climbs."),
+        ],
+    )
+    def test_moves_and_dials_add_up_to_the_list(self, turns, said):
+        dial = Setting(cct=5600)
+        one = Turn(0, "Lamp", (), (), (), None, 0.0, 0.0, 0.0, Seen.MATCHES, 1.0)
+        made = [replace(one, on=("CTO 1/8",) * n, dial=dial if turned else None) for n, turned in turns]
+        white = white_of(Target(cct=5600), [])
+        plan = NextPlan(PlanWay.HOLD, Target(cct=5600), white, tuple(made), None, (), ())
+        assert moves_said(plan).replace("\N{NO-BREAK SPACE}", " ") == said
+
+
 class TestAdopting:
     def test_hold_fixes_the_target_and_plans_the_eighth(self, ways, drifted, post, stores):
         page = adopt(post, ways(), drifted, "Hold")
-        assert "Adopted. The board has the moves." in page.text
+        assert "Adopted. Each head’s page says what to do." in page.text
         now = stores.sets.get_set(drifted)
         assert now.target.source is None
         assert now.target.cct == pytest.approx(7143, abs=1)
@@ -105,6 +140,15 @@ class TestAdopting:
         assert now.sources[0].source.work is None
         assert sum(one.source.work.instead is not None for one in now.sources[1:]) >= 3
         assert all(one.source.work.stage is Stage.HUNG for one in now.sources[1:])
+
+    def test_what_was_adopted_has_no_button_any_more_and_the_board_says_so(self, ways, drifted, post, get):
+        before = ways()
+        page = adopt(post, before, drifted, "Follow Window")
+        follow = next(part for part in page.html.split("<h2>") if ": Follow Window to 7" in part)
+        assert "This is the plan now." in follow and 'name="plan"' not in follow
+        others = [part for part in page.html.split("<h2>")[1:] if part != follow]
+        assert others and all('name="plan"' in part for part in others)
+        assert "Window moved: plan adopted" in get(f"/sets/{drifted}").text
 
     @pytest.mark.parametrize("name", ["Hold", "Follow Window"])
     def test_one_tap_takes_all_of_it_back(self, name, ways, drifted, post, stores):
