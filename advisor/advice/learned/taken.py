@@ -120,7 +120,7 @@ def as_lit_now(work: Work, source: Source, accuracy: Accuracy) -> Work:
     then, now = work.read_bare, source.reading
     if source.reach or then is None or then == now or not _taken_alike(then, now):
         return work
-    was, is_now = _white(then), _white(now)
+    was, is_now = whites_of([then, now])
     if was is None or is_now is None or not differ(was, is_now, accuracy):
         return work
     return work.model_copy(update={"read_bare": now, "predicted": None})
