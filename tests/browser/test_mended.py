@@ -60,7 +60,7 @@ def test_the_gel_that_really_hung_is_one_tap_without_a_link_too(crew: Crew, here
     expect(mia.get_by_role("main")).to_contain_text("The prediction held")
     work = sets.get_source(1).source.work
     assert "CTB 1/2" in work.gels and work.read_behind.gels == work.gels
-    mia.locator(".undo", has_text="mended").get_by_role("button", name="Undo").tap()
+    mia.locator(".undo", has_text="fixed").get_by_role("button", name="Undo").tap()
     expect(right).to_be_visible()
     assert sets.get_source(1).source.work.gels == hung
 
@@ -70,7 +70,7 @@ def test_a_reading_opens_filled_in_and_is_mended(crew: Crew, here: Flask):
     sets.by("Al").add_reading(1, Reading(cct=7394, duv=0.001, lux=850))
     bo = crew.phone("Bo", "/sources/1")
     bo.locator("#readings > summary").tap()
-    bo.locator("#readings").get_by_role("link", name="Mend").first.tap()
+    bo.locator("#readings").get_by_role("link", name="Fix").first.tap()
     expect(bo.get_by_label("CCT", exact=True)).to_have_value("7394")
     bo.get_by_label("CCT", exact=True).fill("3194")
     bo.get_by_role("button", name="Save", exact=True).tap()

@@ -113,7 +113,7 @@ def test_a_pasted_row_is_mended_on_the_page(sample: Page):
     expect(page.get_by_role("alert")).to_contain_text("CCT 56000 is out of range")
     page.get_by_role("button", name="Save it").tap()
     expect(page.get_by_role("heading", name="1 saved, 1 not understood")).to_be_visible()
-    text = page.get_by_label("Mend the text and read it again")
+    text = page.get_by_label("Fix the text and read it again")
     text.fill(text.input_value().replace("56000", "5600"))
     page.get_by_role("button", name="Read it again").tap()
     page.get_by_role("button", name="Save it").tap()

@@ -185,7 +185,7 @@ def test_the_dp_sets_the_practicals_against_the_key(on_the_sample: Hand, wants):
     hand.tap(page.get_by_role("link", name="Compare"))
     hand.tap(page.get_by_role("link", name="Now", exact=True))
     expect(page.get_by_role("heading", level=1)).to_have_text("Shop window and Shelf lamps don’t match")
-    rows = page.get_by_role("list", name="Sources: 5 show").get_by_role("listitem")
+    rows = page.get_by_role("list", name="Sources: 5 off").get_by_role("listitem")
     expect(rows.first).to_contain_text("nearest to the target")
     marks = [re.search("[○◔◑●]", row)[0] for row in rows.all_inner_texts()[1:]]
     assert marks == sorted(marks, key="●◑◔○".index)

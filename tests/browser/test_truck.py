@@ -89,7 +89,7 @@ def test_the_swatch_book_unfolds_and_what_is_wrong_is_mended(question: Page):
     page.get_by_label("Swatch book at hand").tap()
     field.fill("+68")
     page.get_by_role("button", name="Save").tap()
-    expect(page.get_by_role("heading", name="Not saved: 1 thing to mend")).to_be_visible()
+    expect(page.get_by_role("heading", name="Not saved: 1 thing to fix")).to_be_visible()
     expect(page.get_by_role("alert")).to_contain_text("it cools")
     expect(field).to_be_focused()
     field.fill("68")

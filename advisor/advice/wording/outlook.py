@@ -24,11 +24,11 @@ def outlook(stack: StackAdvice) -> str:
     What is not likely to be near says what the chance is of; where there is next to none, nothing.
     """
     if stack.read:
-        return f"{stack.miss.seen}, as read"
+        return f"{stack.miss.seen}, metered"
     seen, chance = stack.miss.seen, in_ten(stack.within)
     if seen in NEAR:
         return f"{seen}, {chance}"
-    return f"{seen}, {chance} close" if stack.within >= _LEAST_CHANCE else str(seen)
+    return f"{seen}, {chance} it’s close" if stack.within >= _LEAST_CHANCE else str(seen)
 
 
 def closest(best: StackAdvice, stacks: Sequence[StackAdvice]) -> str:

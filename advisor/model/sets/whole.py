@@ -103,7 +103,7 @@ class WholeSource(Model):
         for place, dated in enumerate(self.readings):
             by = dated.struck.by if dated.struck else None
             if by is not None and (by == place or by >= len(self.readings)):
-                raise wrong(f"reading {place} is mended by reading {by}", "another one of the source")
+                raise wrong(f"reading {place} is replaced by reading {by}", "another one of the source")
         return self
 
     @field_validator("source", mode="before")

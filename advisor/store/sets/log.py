@@ -86,7 +86,7 @@ def _words(conn: sqlite3.Connection, change: Change, gel: Say) -> ChangeInWords:
         known = _SET.get(change.what)
         return _told(known or f"Set changed: {again}" + (_differences(before, after, gel) or "as it was"))
     if change.mended:
-        return _told(f"{name}: {again or 'mended, '}{_mended(conn, change, gel)}")
+        return _told(f"{name}: {again or 'fixed, '}{_mended(conn, change, gel)}")
     if change.what in _SOURCE:
         return _told(f"{name}: {_SOURCE[change.what]}")
     if change.what == "source.changed":
@@ -150,7 +150,7 @@ def was_words(was: Reading, now: Reading, gel: Say = str) -> str:
         parts.append(f"dials at {dial_said(was.dial)}" if was.dial else "no dials noted")
     if was.gels != now.gels:
         parts.append(f"behind {listed(grouped([gel(name) for name in was.gels]))}" if was.gels else "bare")
-    return f"was {', '.join(parts)}" if parts else "other figures mended"
+    return f"was {', '.join(parts)}" if parts else "other figures fixed"
 
 
 def _differences(

@@ -29,7 +29,7 @@ _SAID = {
     "reading.added": "read {}",
     "reading.struck": "struck a reading of {} out",
     "reading.back": "brought a reading of {} back",
-    "reading.mended": "mended a reading of {}",
+    "reading.mended": "fixed a reading of {}",
     "set.added": "made the set",
     "set.restored": "brought the set back",
     "set.imported": "imported the set",

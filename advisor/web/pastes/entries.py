@@ -224,7 +224,7 @@ def chosen_of(entries: Sequence[Entry]) -> tuple[list[Source], dict[int, list[Re
     if not used:
         raise Refused.one("", "No row is ticked", "one row or more")
     if any(entry.source is None and entry.into is None for entry in used):
-        raise Refused.one("", "Nothing is saved yet", "mend the rows that say what is wrong, or untick them")
+        raise Refused.one("", "Nothing is saved yet", "fix the rows that say what is wrong, or untick them")
     further: dict[int, list[Reading]] = {}
     for entry in used:
         if entry.into is not None:

@@ -16,7 +16,7 @@ _IN_ORDER = (
     "The modifier changed",
     "What is wanted of it changed",
     "It was read again",
-    "Its reading was mended",
+    "Its reading was fixed",
     "The kind changed",
     "Its limits changed",
     "The limits changed",
@@ -112,7 +112,7 @@ def _changed(
         if change.source_id == source_id:
             if change.mended:
                 if not all(new in behind for _, new in change.mended):
-                    yield Since("Its reading was mended", change.at)
+                    yield Since("Its reading was fixed", change.at)
             elif read and after.get("reading_id") not in behind:
                 yield Since("It was read again", change.at)
             yield from _fields(before, after, change.at)

@@ -25,7 +25,7 @@ STATE_SAID = {
 SEEN_IN_SHORT = {
     Seen.MATCHES: "matches",
     Seen.CLOSE: "close",
-    Seen.SHOWS: "shows",
+    Seen.SHOWS: "a bit off",
     Seen.OBVIOUS: "obvious",
 }
 

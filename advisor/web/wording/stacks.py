@@ -25,17 +25,17 @@ def decided(stack: StackAdvice) -> str:
 
 
 def head_outlook(head: PlannedSource) -> str:
-    """Say how good what hangs on a head is, as read; else how good the stack to hang will be.
+    """Say how good what hangs on a head is, as metered; else how good the stack to hang will be.
 
     Empty without advice.
     """
     if head.best is None:
         return ""
     if head.check:
-        return f"{head.check.seen}, as read"
+        return f"{head.check.seen}, metered"
     if head.before is None:
         return outlook(head.best)
-    return f"{outlook(head.best)}, {'as read' if head.as_before else 'by'} the day before"
+    return f"{outlook(head.best)}, {'metered' if head.as_before else 'by'} the day before"
 
 
 def brighter(stops: float) -> str:

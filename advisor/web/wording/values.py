@@ -264,8 +264,21 @@ def what_next(allowed: str) -> str:
 
 _TO_DO = frozenset(
     {
-        *("add", "ask", "bring", "change", "check", "choose", "connect", "copy", "delete", "do", "fetch"),
-        *("free", "give", "go", "import", "join", "leave", "look", "make", "mend", "open", "paste", "put"),
+        *(
+            "add",
+            "ask",
+            "bring",
+            "change",
+            "check",
+            "choose",
+            "connect",
+            "copy",
+            "delete",
+            "do",
+            "fetch",
+            "fix",
+        ),
+        *("free", "give", "go", "import", "join", "leave", "look", "make", "open", "paste", "put"),
         *("read", "remove", "save", "say", "scan", "see", "send", "set", "take", "tap", "test", "try"),
         *("type", "undo", "use", "wait"),
     }

@@ -76,7 +76,7 @@ class TestOne:
         sets.by("Bo").mend(window, {wrong: RIGHT})
         line = sets.record.lines(office, 1)[0]
         assert (line.told.line, line.change.who) == (
-            "Window: mended, read 5 394 K, Duv +0.0010, was 7 394 K",
+            "Window: fixed, read 5 394 K, Duv +0.0010, was 7 394 K",
             "Bo",
         )
 

@@ -138,7 +138,7 @@ def import_view(
     draft: DraftView | None = None,
 ) -> ImportView:
     """Return the form to import a table; `beside` are the files that came with what was not read."""
-    heading = f"Not imported: {counted(len(problems), 'thing')} to mend" if problems else "Import a gel table"
+    heading = f"Not imported: {counted(len(problems), 'thing')} to fix" if problems else "Import a gel table"
     return ImportView(
         heading=draft.heading if draft is not None else heading,
         text=shown_text(text, problems),
@@ -170,7 +170,7 @@ def draft_view(
     return DraftView(
         heading=_heading(draft),
         wrong=tuple(_to_mend(row, draft.columns, mended) for row in wrong[:_MOST_WRONG]),
-        more_wrong=f"{len(wrong) - _MOST_WRONG} more rows to mend" if len(wrong) > _MOST_WRONG else "",
+        more_wrong=f"{len(wrong) - _MOST_WRONG} more rows to fix" if len(wrong) > _MOST_WRONG else "",
         asked=tuple(_asked(draft)),
         curves=tuple(asked_curve(curve) for curve in draft.curves),
         changes=_changes(draft, add, replace),
@@ -187,7 +187,7 @@ def draft_view(
 def _heading(draft: GelDraft) -> str:
     read = f"{counted(len(draft.gels), 'gel')} read"
     if draft.to_mend:
-        return f"{read}, {counted(len(draft.to_mend), 'row')} to mend"
+        return f"{read}, {counted(len(draft.to_mend), 'row')} to fix"
     asked = len(draft.asked) + len(draft.curves)
     return f"{read}, {counted(asked, 'question')}" if asked else read
 

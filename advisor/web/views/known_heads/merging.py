@@ -38,7 +38,7 @@ class MergePage:
 def empty_page(text: str = "", problems: Sequence[Problem] = ()) -> MergePage:
     """Return the form, with what was wrong with a file."""
     if problems:
-        heading = f"Not imported: {counted(len(problems), 'thing')} to mend"
+        heading = f"Not imported: {counted(len(problems), 'thing')} to fix"
         return MergePage(heading, shown_text(text, problems))
     return MergePage("Import heads from a file", shown_text(text))
 

@@ -47,7 +47,7 @@ def _heading(problems: Sequence[Problem], known: NumberedSet | None) -> str:
     if known:
         return f"“{known.name}” {'was here, and was removed' if known.deleted else 'is here already'}"
     if problems:
-        return f"Not imported: {counted(len(problems), 'thing')} to mend"
+        return f"Not imported: {counted(len(problems), 'thing')} to fix"
     return "Import a set from its file"
 
 

@@ -201,7 +201,7 @@ def _groups(rows: Sequence[tuple[int, ComparedRow]], plan: Plan) -> tuple[Compar
 def _showing(rows: Sequence[ComparedRow]) -> str:
     """Count those that an eye tells from the reference, to end a heading."""
     count = sum(row.seen in (Seen.SHOWS, Seen.OBVIOUS) for row in rows)
-    return f": {count} {'shows' if count == 1 else 'show'}" if count else ""
+    return f": {count} off" if count else ""
 
 
 def _words(one: Against, plan: Plan) -> str:
@@ -215,7 +215,7 @@ def _stands(head: PlannedSource, light: WhichLight) -> str:
     if not behind or head.best is None or not (head.best.gels or head.best.dial):
         return "Bare"
     place = "Behind the gels" if head.best.gels else "As set"
-    return f"{place}, as {'read' if head.check else 'predicted'}"
+    return f"{place}, {'metered' if head.check else 'predicted'}"
 
 
 def _aimed(aim: WantedOffset, plan: Plan) -> str:

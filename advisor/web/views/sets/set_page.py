@@ -151,5 +151,5 @@ def _stack_said(head: PlannedSource) -> str:
         return "None"
     gels = ", ".join(grouped([gel(name) for name in head.best.gels])) or "Bare"
     if head.check:
-        return f"{gels}: {steps(head.check.left)} off, as read, {off_as(head.check.words)}"
+        return f"{gels}: {steps(head.check.left)} off, metered, {off_as(head.check.words)}"
     return f"{gels}: {steps(head.best.miss.steps)} off, {head.best.miss.words}"

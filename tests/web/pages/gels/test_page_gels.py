@@ -260,7 +260,7 @@ class TestImportAndExport:
 
     def test_every_wrong_row_is_named_at_once(self, post):
         page = imported(post, {"text": HEAD + "Amber,1/0,x,,,,\nTeal,full,,400,,-1,\n"})
-        assert page.heading == "0 gels read, 2 rows to mend"
+        assert page.heading == "0 gels read, 2 rows to fix"
         assert len(page.alerts) == 4
 
     def test_every_gel_that_nothing_can_do_is_named_with_its_line(self, post):

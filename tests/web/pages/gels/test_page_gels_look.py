@@ -51,7 +51,7 @@ WRONG = "Gel,Mired,Sheets\n1/2 CTO,8O,4\nStraw full,60,2\n"
 def test_a_wrong_cell_costs_its_row_alone(post, stores):
     page = post(PATH, {"text": WRONG})
     assert page.status == 422
-    assert page.heading == "1 gel read, 1 row to mend"
+    assert page.heading == "1 gel read, 1 row to fix"
     post(PATH, filled(page) | {"do": "replace"})
     assert list(rows(stores)) == ["Straw full"]
 

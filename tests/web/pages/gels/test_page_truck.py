@@ -151,7 +151,7 @@ class TestSaving:
                 series="stronger",
             ),
         )
-        assert page.status == 422 and page.heading == "Not saved: 2 things to mend"
+        assert page.status == 422 and page.heading == "Not saved: 2 things to fix"
         assert "Stock" in beside(page, f"stock_{number(page, 'CTB 1/2')}")
         assert "out of range" in beside(page, f"mired_{number(page, 'CTB 1/4')}")
         assert len(page.alerts) == 2 and page.html.count(" autofocus") == 1

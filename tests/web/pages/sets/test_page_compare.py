@@ -77,7 +77,7 @@ def test_what_is_off_on_purpose_stands_apart_and_is_not_counted(want, get):
     want(6, mired=WARMER)
     page = get("/sets/1/compare?light=now")
     assert "Shelf lamps" not in page.heading
-    assert "Sources: 4 show" in page.text
+    assert "Sources: 4 off" in page.text
     assert page.text.index("Off on purpose, not counted") < page.text.index("6 Shelf lamps")
     for number in (1, 2, 3, 4):
         want(number, "leave")
@@ -111,9 +111,9 @@ def test_a_head_that_hangs_is_compared_as_read_behind_its_gels(sample, get, stor
     )
     stores.sets.update_source(hung.id, hung.source.model_copy(update={"work": work}))
     text = get("/sets/1/compare?reference=1&light=now").text
-    assert text.count("Behind the gels, as read. ") == 1 and text.count(" Bare. To match") == 5
+    assert text.count("Behind the gels, metered. ") == 1 and text.count(" Bare. To match") == 5
     row = text.split(f"4 {hung.source.name} ")[1].split("Leave it")[0]
-    assert "Behind the gels, as read." in row
+    assert "Behind the gels, metered." in row
 
 
 def test_another_reference_can_be_chosen(sample, get):

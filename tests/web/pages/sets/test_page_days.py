@@ -128,7 +128,7 @@ def test_a_next_day_offers_the_same_stack_with_what_was_read_behind_it(sample, p
     assert (work.read_day_before.cct, work.read_behind, work.predicted) == (5610, None, None)
     page = get(f"/sources/{copied.id}")
     assert "The day before it read 5 610 K, Duv +0.0031, 600 lx behind it" in page.text
-    assert re.search(r"○ matches, (over )?\d in 10, as read the day before · −\d\.\d stop", page.text)
+    assert re.search(r"○ matches, (over )?\d in 10, metered the day before · −\d\.\d stop", page.text)
     assert "Advised now" not in page.text
     assert re.search(r"To hang: 1 Shop window two ⅛ CTO .* matches (over )?\d in 10\b", get("/sets/2").row(1))
 
@@ -141,7 +141,7 @@ def test_a_lamp_that_drifted_over_night_takes_its_drift_along(sample, post, get,
     post(f"/sources/{copied.id}/reading", {"cct": "7500", "duv": "0.0041", "lux": "820"})
     head = get(f"/sources/{copied.id}").text
     found = re.search(r"by the day before.*?(\d \d{3}) K, Duv [+−]\d\.\d{4} · 600 lx", head)
-    assert "as read the day before" not in head
+    assert "metered the day before" not in head
     assert found and 5750 < int(found[1].replace("\N{NARROW NO-BREAK SPACE}", "").replace(" ", "")) < 5950
     post(f"/sources/{copied.id}/work", {
         "revision": str(stores.sets.get_source(copied.id).revision), "action": "hung",

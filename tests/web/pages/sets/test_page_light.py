@@ -45,7 +45,7 @@ class TestAnswer:
         work = Work(stage="hung", gels=["CTO 1/4"], predicted=predicted, read_behind=found)
         stores.sets.update_source(head.id, head.source.model_copy(update={"work": work}))
         rows = [cells[2] for cells in cells_of(get("/sets/1/light"), 1)[1:]]
-        assert re.fullmatch("321 lx .*as read", rows[0]) and not any("as read" in row for row in rows[1:])
+        assert re.fullmatch("321 lx .*metered", rows[0]) and not any("metered" in row for row in rows[1:])
 
     def test_beyond_the_tolerance_it_says_what_spoils_it(self, sample, get, stores):
         limits = stores.sets.get_set(sample).limits.model_copy(update={"tolerance_steps": 1.0})

@@ -128,11 +128,11 @@ def test_what_was_read_behind_what_hangs_goes_before_what_was_predicted(sample, 
     )
     stores.sets.update_source(1, now.source.model_copy(update={"work": work}))
     sheet = get("/sets/1/sheet").text
-    assert "5 510 K, Duv +0.0034, 410 lx, as read Close, as read −1.0 stop" in sheet
+    assert "5 510 K, Duv +0.0034, 410 lx, metered Close, metered −1.0 stop" in sheet
     tag = get("/sets/1/tags").text.split("Key through the door")[0]
-    assert "5 510 K, as read" in tag and "Close, as read, −1.0 stop." in tag
+    assert "5 510 K, metered" in tag and "Close, metered, −1.0 stop." in tag
     table = get("/sets/1?view=plane").text.split("The plane as a table")[1]
-    assert "¼ CTO: 1.3 steps off, as read, close: " in table
+    assert "¼ CTO: 1.3 steps off, metered, close: " in table
     light = get("/sets/1/light").html
     assert "<td>1.0</td>" in light.split("1 Shop window</th>")[1].split("</tr>")[0], "820 lx to 410 lx"
 
@@ -169,7 +169,7 @@ def test_paper_says_that_it_is_the_closest_there_is(act, read, work, change, get
     predicted = work(5).predicted
     read(str(predicted.cct), str(predicted.duv), number=5, behind="hung", hung="CTB 1/8")
     for paper in ("sheet", "tags"):
-        assert "Obvious, as read, the closest there is" in get(f"/sets/1/{paper}").text
+        assert "Obvious, metered, the closest there is" in get(f"/sets/1/{paper}").text
 
 
 def test_paper_says_that_a_lamp_is_suspected_of_drift_where_the_head_says_so(act, read, get, monkeypatch):

@@ -194,7 +194,7 @@ class TestImport:
     def refused(self, post, stores, text: str, says: str) -> None:
         page = post("/sets/import", {"text": text})
         assert page.status == 422
-        assert page.heading.startswith("Not imported: 1 thing to mend")
+        assert page.heading.startswith("Not imported: 1 thing to fix")
         assert says in page.alerts[0]
         assert "<script>" not in page.html and "<b>" not in page.html
         assert page.fields["text"].removeprefix("\n") == text
@@ -252,7 +252,7 @@ class TestWhatHangs:
         record = get("/sets/1/record").text.split("What was done")[0]
         said = "Check the gel: it reads like full CTO, not ¼ CTO"
         assert said in record and said in get("/sets/1/sheet").text and said in get("/sets/1/tags").text
-        assert "Obvious, as read" in record
+        assert "Obvious, metered" in record
 
     def test_what_drifted_or_is_the_closest_is_said_too(self, act, read, get):
         act("hung", ["CTO 1/4"])

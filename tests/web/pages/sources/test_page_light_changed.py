@@ -28,9 +28,9 @@ def test_after_a_new_bare_reading_it_is_to_be_metered_again(act, read, get, work
     page = read("9500", "0.004", behind="bare", hung="CTO 1/4")
     told = page.text.split("New reading")[0]
     assert "The light changed since it was read: meter it again" in told
-    assert ", as read" not in told and "The prediction held" not in told
+    assert ", metered" not in told and "The prediction held" not in told
     line = get("/sets/1").row(1)
-    assert "meter it again" in line and ", as read" not in line
+    assert "meter it again" in line and ", metered" not in line
 
 
 def test_daylight_drifts_and_no_gel_is_blamed(act, read, get):

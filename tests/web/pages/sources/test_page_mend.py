@@ -85,7 +85,7 @@ class TestWrongGel:
         ]
         assert "Check the gel" not in page.text and "Left out" not in page.text
         assert "The prediction held" in page.text and "Hung ½ CTB" in page.text
-        assert re.search(r"Was behind full CTB\. Mended \d\d:\d\d", page.text)
+        assert re.search(r"Was behind full CTB\. Fixed \d\d:\d\d", page.text)
 
     def test_the_wrong_gel_spoils_nothing_after(self, odd, hang, metered, post, get, stores):
         """The list is as if the gel had been said right from the start."""
@@ -206,7 +206,7 @@ class TestTyped:
         assert "Strike this reading" in page.text
         page = post(f"/readings/{ids(stores, 1)[-1]}/mend", {"cct": str(meant)})
         assert round(stores.sets.get_source(1).source.work.read_behind.cct) == meant
-        assert re.search(r"Was \d.\d{3}.K\. Mended \d\d:\d\d", page.text)
+        assert re.search(r"Was \d.\d{3}.K\. Fixed \d\d:\d\d", page.text)
 
     def test_the_form_opens_filled_and_keeps_what_was_not_typed(self, lamp, get, post, stores):
         sets = stores.sets.by("Al")
@@ -226,7 +226,7 @@ class TestTyped:
         record = get("/sets/1/record")
         assert f"/readings/{number}/mend?from=record" in record.html
         page = post(f"/readings/{number}/mend", {"cct": "3394", "from": "record"})
-        assert "mended, read 3 394 K" in page.text and "was 3 200 K" in page.text
+        assert "fixed, read 3 394 K" in page.text and "was 3 200 K" in page.text
 
     @pytest.mark.parametrize(
         ("fields", "says"),
@@ -290,7 +290,7 @@ class TestTwoPeople:
         answer = self.mend(browser, number, cct="5700", duv="0.001")
         assert answer.status_code == 409
         page = answer.get_data(as_text=True)
-        assert "Mia mended it" in page and "Use mine" in page
+        assert "Mia fixed it" in page and "Use mine" in page
         over = re.search(r'name="over" value="(\d+)"', page)[1]
         answer = self.mend(browser, number, cct="5700", duv="0.001", over=over)
         assert answer.status_code in (302, 303)

@@ -68,7 +68,7 @@ def test_the_next_source_is_asked_for_with_the_last_one_confirmed(sample, post):
     assert page.heading == "Add a source" and page.fields["name"] == ""
     assert "Lantern is saved." in page.text and "/sets/1" in page.links
     page = post("/sets/1/sources/new", {**form, "cct": "abc"})
-    assert page.heading == "Not saved: 1 thing to mend"
+    assert page.heading == "Not saved: 1 thing to fix"
 
 
 def test_a_new_reading_joins_the_earlier_ones(sample, get, post):
