@@ -47,6 +47,7 @@ SPACING = "* { line-height: 1.5 !important; letter-spacing: 0.12em !important; w
 BEYOND = "document.documentElement.scrollWidth - innerWidth"
 OPEN = "document.querySelectorAll('details').forEach((d) => { d.open = true; })"
 MEASURE = (Path(__file__).parent / "measure.js").read_text(encoding="utf-8")
+BROKEN = (Path(__file__).parent / "broken.js").read_text(encoding="utf-8")
 NARROW = {"width": 320, "height": 568}
 WIDE = {"width": 1280, "height": 800}
 
@@ -243,9 +244,12 @@ def test_what_answers_a_form_violates_no_rule(browser: Browser, served: Served):
 
 
 @pytest.mark.parametrize("size", [PHONE, NARROW, WIDE], ids=lambda size: str(size["width"]))
-def test_what_is_touched_is_48_px_with_8_px_between(browser: Browser, served: Served, size: dict[str, int]):
+def test_what_is_touched_is_48_px_with_8_px_between_and_no_word_breaks(
+    browser: Browser, served: Served, size: dict[str, int]
+):
     wrong, count = [], 0
     for path, page in walk(browser, served, Variant(size=size)):
+        assert page.evaluate(BROKEN) == [], path
         boxes = page.evaluate(MEASURE)
         count += len(boxes)
         wrong += [f"{path}: small: {b}" for b in boxes if min(b["width"], b["height"]) < 47.95]
@@ -273,6 +277,7 @@ def test_text_of_200_percent_loses_nothing_and_nothing_moves(
 ):
     for path, page in walk(browser, served, Variant(size=size, style="html { font-size: 200%; }")):
         assert page.evaluate(BEYOND) <= 0, path
+        assert page.evaluate(BROKEN) == [], path
         assert page.evaluate("document.getAnimations().length") == 0, path
 
 

@@ -227,7 +227,7 @@ def test_a_page_that_cannot_be_renewed_says_so_and_is_asked_for_again(crew: Crew
     says(page, "added")
     page.route("**/sets/1", lambda route: route.fulfill(status=503, body="no"))
     sets.delete_source(5)
-    says(page, "This page cannot be renewed: it is as it was")
+    says(page, "This page cannot update. It is as it was")
     page.unroute("**/sets/1")
     says(page, "Mia removed Backlight")
     expect(page.get_by_role("list", name="Sources").locator("> li")).to_have_count(5)

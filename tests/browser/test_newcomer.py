@@ -168,7 +168,7 @@ def test_a_stack_is_built_by_hand(sample: Page):
     page.get_by_role("button", name="What will it do").tap()
     result = page.locator("#by-hand").get_by_text("Hang ¼ CTO and ⅛ minus green")
     expect(result).to_be_in_viewport()
-    expect(page.get_by_text("Adding up the labels would say")).to_be_in_viewport()
+    expect(page.get_by_text("By the labels alone")).to_be_in_viewport()
 
 
 def test_two_tabs_edit_one_source(sample: Page):

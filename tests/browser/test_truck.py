@@ -57,7 +57,7 @@ def test_gels_are_ticked_counted_and_saved_and_the_quick_check_answers_by_them(q
     ask(page)
     answer = page.locator("#answer")
     expect(answer.get_by_role("heading", name=re.compile("Hang ⅛ CTO"))).to_be_visible()
-    expect(answer).to_contain_text("⅛ CTO of yours is a guess")
+    expect(answer).to_contain_text("Your ⅛ CTO is a guess")
     answer.get_by_role("link", name="teach it").tap()
     expect(page.get_by_role("heading", level=1, name="Teach ⅛ CTO")).to_be_visible()
     go(page, "Gels")

@@ -67,7 +67,7 @@ def rank_of(answer: SourceAdvice, entry: StackAdvice, limits: Limits, say: Say =
             stack_name(answer.stacks[found - 1], say),
             why(answer, found - 1, found, limits, say, "that one"),
         )
-        words = f"{_ordinal(found + 1)} of {of}. Above it stands {above}: {said[0].lower()}{said[1:]}"
+        words = f"{_ordinal(found + 1)} of {of}. Ahead of it is {above}: {said[0].lower()}{said[1:]}"
         return Rank(found + 1, of, True, words)
     least = answer.least_stops
     rank, of = 1 + sum(stack.cost < entry.cost for stack in answer.stacks), len(answer.stacks) + 1
@@ -153,7 +153,7 @@ def _sentence(facts: Sequence[_Fact], above: str) -> str:
     if not facts:
         said = "the two do much the same"
     elif not gains:
-        said = f"{above} stands above although {_told(losses, above)}"
+        said = f"{above} comes first although {_told(losses, above)}"
     else:
         said = _told(gains if not losses else gains[:1], above)
         if losses and gains[0].of_a is losses[0].of_a and "," not in said:

@@ -192,8 +192,8 @@ class _Case(NamedTuple):
         why = ", which needs it most" if needs and len(holders) == 1 else ""
         sheets = self._sheets(gel)
         return (
-            f"{sheets[0].upper()}{sheets[1:]} went to {where}{why}: "
-            f"{self._steps(neediest, gel)} steps off without there, {self._steps(i, gel)} here."
+            f"{sheets[0].upper()}{sheets[1:]} went to {where}{why}. "
+            f"Without: {self._steps(neediest, gel)} steps off there, {self._steps(i, gel)} here."
         )
 
     def _sheets(self, gel: int) -> str:

@@ -62,7 +62,7 @@ def found_view(head: PlannedSource, first: str, beyond_why: str, *, drifted: boo
     return FoundView(
         alarming=alarming,
         drifted=f"{capitalize_first(light_drifted(head.source.kind))}." if doubted else "",
-        look="" if head.source.kind is Kind.DAYLIGHT else "Look what hangs, and at its level.",
+        look="" if head.source.kind is Kind.DAYLIGHT else "Check what hangs, and its level.",
         headline=f"{called}: {white_said(check.white.cct, check.white.duv)}.",
         says=says,
         left="" if check.reached or head.instead else f"{capitalize_first(off_as(check.words))}.",

@@ -22,7 +22,7 @@ def swap(change: Swap) -> str:
     parts += [f"set {dial_said(change.dial)}"] if change.dial else []
     hung = listed(grouped([gel(name) for name in change.adds_to]))
     parts += [f"add {on} to {hung}" if hung else f"hang {on}"] if on else []
-    return capitalize_first(", ".join(parts)) or "This is the closest that is here"
+    return capitalize_first(", ".join(parts)) or "Closest there is"
 
 
 def changed_done(change: Swap) -> str:

@@ -178,7 +178,7 @@ def test_every_ranked_stack_is_at_its_own_place():
         at = by_hand(found, head, stack.gels[::-1])
         assert (at.rank, at.of, at.ranked) == (k + 1, len(found.stacks), True)
         if k:
-            assert "Above it stands" in at.words
+            assert "Ahead of it is" in at.words
 
 
 @pytest.mark.parametrize(

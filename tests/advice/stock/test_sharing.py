@@ -46,10 +46,10 @@ def test_the_last_sheet_goes_to_the_source_that_needs_it_most():
     near, far = answers(windows(6400, 6900), stocked(WARM, rest=0), tolerance_steps=1)
     assert near.stacks[0].gels == far.stacks[0].gels == ["CTO 1/4"]
     assert far.allocated.stack.gels == ["CTO 1/4"] and near.allocated.stack.gels == []
-    assert near.allocated.words.startswith("The last CTO 1/4 went to Window 2, which needs it most: ")
+    assert near.allocated.words.startswith("The last CTO 1/4 went to Window 2, which needs it most. ")
     assert far.allocated.words.startswith("Gets the last CTO 1/4: ")
     there, here = (f"{a.stacks[-1].miss.expected_steps:.1f}" for a in (far, near))
-    assert f"{there} steps off without there, {here} here." in near.allocated.words
+    assert f"Without: {there} steps off there, {here} here." in near.allocated.words
     assert f"{there} steps off without, Window 1 {here}." in far.allocated.words
 
 
@@ -81,7 +81,7 @@ def test_misses_within_the_tolerance_count_as_equal(tolerance, served):
 def test_of_two_that_need_it_alike_neither_is_said_to_need_it_most():
     found = answers(windows(6700, 6700), stocked(WARM, rest=0), tolerance_steps=1)
     [got], [not_got] = ([a for a in found if bool(a.allocated.stack.gels) is has] for has in (True, False))
-    assert not_got.allocated.words.startswith(f"The last CTO 1/4 went to {got.name}: ")
+    assert not_got.allocated.words.startswith(f"The last CTO 1/4 went to {got.name}. ")
     assert "needs it most" not in not_got.allocated.words
 
 
@@ -92,7 +92,7 @@ def test_who_gets_one_of_several_is_told_of_who_went_without():
     for answer in found[1:]:
         assert answer.allocated.words.startswith("Gets 1 of the last 2 sheets of CTO 1/4: ")
         assert "steps off without, Window 1 " in answer.allocated.words
-    assert found[0].allocated.words.startswith("The last 2 sheets of CTO 1/4 went to Window 2 and Window 3: ")
+    assert found[0].allocated.words.startswith("The last 2 sheets of CTO 1/4 went to Window 2 and Window 3. ")
 
 
 def test_who_makes_room_though_there_is_a_sheet_of_its_gel_is_told_so():

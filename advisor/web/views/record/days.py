@@ -146,7 +146,7 @@ def _became(pair: SourceOnBothDays) -> str:
 def _note(pair: SourceOnBothDays) -> str:
     if pair.copied:
         return "Still that day’s reading."
-    return "" if pair.bare else "On one of the two days its reading leads to no white."
+    return "" if pair.bare else "On one day its reading gives no white."
 
 
 def _advised(pair: SourceOnBothDays, plans: tuple[Plan, Plan]) -> str:

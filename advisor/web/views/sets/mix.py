@@ -74,7 +74,7 @@ def heading_of(plan: Plan, subject: ratios.Sum, mixes: Sequence[Mix]) -> str:
     if got.words == Seen.MATCHES:
         return f"The mix {'will match' if later else 'matches'}: {steps(got.steps)} off"
     spoiled = f", spoiled most by {got.spoiler.name}" if got.spoiler else ""
-    return f"The mix {'will sit' if later else 'sits'} {steps(got.steps)} off{spoiled}"
+    return f"The mix {'will be' if later else 'is'} {steps(got.steps)} off{spoiled}"
 
 
 def _patches(mixed: Sequence[Mix]) -> tuple[MixPatch, ...]:
@@ -103,7 +103,7 @@ def _spoiled(one: Mix, plan: Plan, tolerance: float) -> str:
     if one.steps is None or len(one.parts) < 2 or one.steps <= tolerance:
         return ""
     keyed = any(plan.heads[i].source.role is Role.KEY for i in one.parts)
-    return f"Without any single one of its sources{' but the key' if keyed else ''} it would be no nearer."
+    return f"Taking out any one source{' but the key' if keyed else ''} brings it no nearer."
 
 
 def _left_out(plan: Plan) -> str:

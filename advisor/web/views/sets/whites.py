@@ -94,7 +94,7 @@ def view_of(job: Job[Whites], ladder: Ladder) -> WhitesPage:
 
 _STOPPED = {
     JobState.STOPPED: "Nothing was changed.",
-    JobState.FAILED: "Put that right, then search again.",
+    JobState.FAILED: "Fix that, then search again.",
 }
 
 
@@ -113,8 +113,8 @@ def _heading(job: Job[Whites]) -> str:
 
 def _nothing(whites: Whites) -> str:
     if whites.left_out:
-        return f"Nothing can be said yet of {', '.join(whites.left_out)}."
-    return "Add a source that is not to be left as it is."
+        return f"No white yet for {', '.join(whites.left_out)}."
+    return "Add a source that is to match."
 
 
 def _found(whites: Whites, ladder: Ladder) -> FoundWhites:

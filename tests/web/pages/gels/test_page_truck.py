@@ -343,14 +343,14 @@ class TestSwatchBook:
 class TestGuess:
     def test_an_answer_says_which_gel_is_a_guess_with_one_tap_to_teach_it(self, get):
         page = get(WINDOW)
-        assert "¼ CTO of yours is a guess: teach it, or say which series." in page.text
+        assert "Your ¼ CTO is a guess: teach it, or say which series." in page.text
         assert "/gels/teach?name=CTO+1/4" in page.links and "/gels/truck#series" in page.links
         assert get("/gels/teach?name=CTO+1/4").heading == "Teach ¼ CTO"
 
     def test_once_the_series_is_said_it_is_only_to_be_taught(self, get, save):
         save(series="lighter")
         page = get(WINDOW)
-        assert "¼ CTO of yours is a guess: teach it." in page.text
+        assert "Your ¼ CTO is a guess: teach it." in page.text
         assert "series" not in page.text
 
     def test_what_is_known_better_is_no_guess(self, get, save):
@@ -366,14 +366,14 @@ class TestGuess:
         """A quarter CTB and ⅛ minus green: 12 % of 35 mired are more to see than 12 % of 3.5 CC."""
         page = get("/?cct=4750&duv=0.0075&kind=daylight")
         assert re.search(r"Hang \S+ CTB and \S+ minus green", page.text)
-        assert re.search(r"CTB of yours is a guess: teach it\.", page.text)
+        assert re.search(r"CTB is a guess: teach it\.", page.text)
         save(mired={f"CTB {fraction}": str(size) for fraction, size in (("1/8", 18), ("1/4", 35))})
         page = get("/?cct=4750&duv=0.0075&kind=daylight")
-        assert re.search(r"minus green of yours is a guess: teach it\.", page.text)
+        assert re.search(r"minus green is a guess: teach it\.", page.text)
 
     def test_a_head_leads_to_the_lesson_with_its_own_reading(self, sample, get):
         page = get("/sources/1")
-        assert "of yours is a guess" in page.text
+        assert "is a guess" in page.text
         [link] = [link for link in page.links if link.startswith("/gels/teach?name=")]
         assert "source=1" in link
         assert get(link).text.count("Bare: Shop window") == 1
@@ -391,7 +391,7 @@ class TestGuess:
         app = closing(open_app(tmp_path / "open", compiled))
         host(app)
         page = joined(app, "look").open(WINDOW)
-        assert "¼ CTO of yours is a guess." in page.text
+        assert "Your ¼ CTO is a guess." in page.text
         assert not [link for link in page.links if "teach" in link]
 
 

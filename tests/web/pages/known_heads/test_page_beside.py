@@ -61,7 +61,7 @@ def test_who_was_not_read_so_is_said(panels, get):
     assert "Panel 4 was not read with dish." in said
     said = text(get("/heads/beside?group=Panels&level=3"))
     assert "Panel 1 was not read near 3 %." in said
-    assert "It takes two heads that were read so." in said
+    assert "Test two heads that way to compare them." in said
 
 
 def test_a_level_between_readings_is_about(panels, get):

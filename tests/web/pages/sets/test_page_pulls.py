@@ -147,9 +147,9 @@ class TestList:
         other = LightSet(name="Stage 5", target=Target(cct=5600), sources=[street])
         stores.sets.create_set(other)
         stores.sets.add_source(1, street)
-        assert "out of reach of gel: 3 Street lamp." in get("/sets/1/pulls").text
+        assert "since gel can’t fix it: 3 Street lamp." in get("/sets/1/pulls").text
         text = get("/sets/1/pulls?also=2").text
-        assert "out of reach of gel: 3 Street lamp (Stage 4), 1 Street lamp (Stage 5)." in text
+        assert "since gel can’t fix it: 3 Street lamp (Stage 4), 1 Street lamp (Stage 5)." in text
 
     def test_rolls_are_counted_and_the_spare_that_makes_the_last_one_is_told(
         self, stage, get, change, stores

@@ -193,7 +193,7 @@ def test_the_closest_that_is_here_is_neither_to_change_nor_not_as_predicted(act,
     act("hung", ["CTB 1/8"], number=5)
     predicted = work(5).predicted
     page = read(str(predicted.cct), str(predicted.duv), number=5, behind="hung", hung="CTB 1/8")
-    assert "This is the closest that is here" in page.text
+    assert "Closest there is" in page.text
     told = get("/sets/1").text
     assert "5 Backlight ⅛ CTB, closest there is" in told
     assert "Accept it, take another lamp, or allow it a wider tolerance." in page.text

@@ -172,7 +172,7 @@ def test_a_stack_is_built_by_hand(sample, get):
     page = get("/sources/1?gel=CTO+1%2F4&gel=Minus+green+1%2F8&gel=&gel=")
     by_hand = page.text.split("What will it do")[1]
     assert by_hand.lstrip().startswith("Hang ¼ CTO and ⅛ minus green")
-    assert "Adding up the labels would say" in by_hand
+    assert "By the labels alone" in by_hand
 
 
 def test_no_gel_by_hand_is_the_bare_source(sample, get):
