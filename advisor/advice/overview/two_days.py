@@ -5,7 +5,7 @@ set says how far its meter may be off, nine times in ten. The squares of the two
 same meter on both days, that is on the safe side.
 """
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from math import hypot, log2
 
@@ -135,9 +135,14 @@ def compare_days(
     )
 
 
-def behind_gels(source: Source) -> Reading | None:
-    """Return the newest reading of a source that was taken behind gels; None where there is none."""
-    return next((r for r in reversed(source.readings) if r.gels), None)
+def behind_gels(source: Source, came_along: Sequence[Reading] = ()) -> Reading | None:
+    """Return the newest reading of a source that was taken behind gels; None where there is none.
+
+    What `came_along` from the day before was not read today, but for what was read behind what hangs.
+    """
+    hangs = source.work.read_behind if source.work else None
+    behind = (r for r in reversed(source.readings) if r.gels)
+    return next((r for r in behind if r == hangs or r not in came_along), None)
 
 
 def _pair(
@@ -145,7 +150,7 @@ def _pair(
 ) -> SourceOnBothDays:
     before, after = then.heads[i], now.heads[j]
     known = before.white is not None and after.white is not None
-    hung_then, hung_now = behind_gels(before.source), behind_gels(after.source)
+    hung_then, hung_now = behind_gels(before.source), behind_gels(after.source, before.source.readings)
     return SourceOnBothDays(
         name=after.source.name,
         then=i,

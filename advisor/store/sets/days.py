@@ -2,10 +2,11 @@
 
 import re
 import secrets
+from collections import Counter
 
-from ...model import Reading, Source, Stage, Work
+from ...model import Kind, Reading, Source, Stage, Work
 from ...model.basis.base import NAME_LENGTH
-from ...model.sets.whole import Whole, WholeSource
+from ...model.sets.whole import DatedReading, Whole, WholeSource
 from ..file.database import Database, utc_now
 from ..tables import history, rows, writes
 from ..tables.records import SetSummary
@@ -15,6 +16,8 @@ from .whole import free_set_name, insert, known_set, sources_of
 
 _NEXT_DAY = ", next day"
 _READINGS = {"reading", "readings"}
+_MOST_BEHIND = 20
+"""The most readings behind other stacks that come along: more tell little of a lamp."""
 
 
 class DayStore:
@@ -30,9 +33,10 @@ class DayStore:
         Of the readings that count the last bare one at every level, with every modifier and at every setting
         of the dials comes along, with the time and the person of the day when it was taken. What was planned,
         hung or confirmed is planned, with the last reading behind it as what is known of it; those before
-        stay with their day. Cautions that were put away show again. Removed sources stay behind, but for one
-        that the target matches. Heads keep their numbers, and a new one gets none that
-        a head had the day before.
+        stay with their day. What was read behind other stacks comes along too, but of daylight: it tells of a
+        lamp that reads bare as it did, and of the sheets. Cautions that were put away show again. Removed
+        sources stay behind, but for one that the target matches. Heads keep their numbers, and a new one gets
+        none that a head had the day before.
         """
         with self._db.write() as conn:
             then = rows.present_set(conn, set_id)
@@ -102,8 +106,9 @@ def _next_day(whole: WholeSource) -> WholeSource:
     bare = [d for d in whole.readings if not d.reading.gels]
     # Where all were struck out, or none was bare, the newest comes along as it is: a head has had a reading.
     last = {place(d.reading): d for d in bare if d.struck is None} or {(): [*whole.readings, *bare][-1]}
-    kept = [d for d in whole.readings if any(d is other for other in last.values())]
     work = whole.source.work
+    stays = [*last.values(), *_behind_others(whole, work)]
+    kept = [d for d in whole.readings if any(d is other for other in stays)]
     described = {
         field: getattr(whole.source, field) for field in Source.model_fields if field not in _READINGS
     }
@@ -116,6 +121,18 @@ def _next_day(whole: WholeSource) -> WholeSource:
             "removed_at": whole.removed_at,
         }
     )
+
+
+def _behind_others(whole: WholeSource, work: Work | None) -> list[DatedReading]:
+    """Return what was read of a lamp behind other stacks than the one that is planned again, the newest.
+
+    Of daylight it would tell of another sky, and the light of a head with dials goes with those.
+    """
+    if whole.source.kind is Kind.DAYLIGHT or whole.source.reach:
+        return []
+    planned = Counter((work.instead or work).gels) if work else Counter()
+    read = [d for d in whole.readings if d.reading.gels and d.struck is None]
+    return [d for d in read if Counter(d.reading.gels) != planned][-_MOST_BEHIND:]
 
 
 def _planned_again(work: Work, newest: Reading) -> Work:

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from advisor.model import UNREAD, LightSet, Predicted, Reading, Setting, Source, Stage, Target, Work
+from advisor.model import UNREAD, Kind, LightSet, Predicted, Reading, Setting, Source, Stage, Target, Work
 from tests.store.samples import LAMP, OFFICE, WINDOW, export
 
 
@@ -41,6 +41,25 @@ class TestNextDay:
         now = sets.get_set(sets.days.duplicate(office))
         found = [r.reading.cct for r in sets.readings_of(now.sources[1].id)]
         assert found == [2750, 2610, 2510, 3010, 3100]
+
+    @pytest.mark.parametrize(("kind", "come"), [(Kind.TUNGSTEN, True), (Kind.DAYLIGHT, False)])
+    def test_what_was_read_behind_other_stacks_comes_along_but_of_daylight(self, sets, office, kind, come):
+        """Those behind the stack that is planned again are known of it by themselves."""
+        head = LAMP.model_copy(update={"name": "Practical", "kind": kind, "level": None})
+        number = sets.add_source(office, head)
+        cct = {"CTB full": 5100, "CTB 1/2": 4100, "CTB 3/4": 4600}
+        read = {gel: Reading(cct=k, duv=0.001, gels=[gel]) for gel, k in cct.items()}
+        for reading in read.values():
+            sets.add_reading(number, reading)
+        sets.strike(sets.readings_of(number)[-1].id)
+        work = Work(stage=Stage.HUNG, gels=["CTB full"], read_behind=read["CTB full"])
+        sets.change_source(number, {"work": work})
+        now = sets.get_set(sets.days.duplicate(office)).sources[2]
+        behind = [kept for kept in sets.readings_of(now.id) if kept.reading.gels]
+        assert [kept.reading for kept in behind] == ([read["CTB 1/2"]] if come else [])
+        assert [kept.taken_at for kept in behind] == [
+            kept.taken_at for kept in sets.readings_of(number) if come and kept.reading.gels == ["CTB 1/2"]
+        ]
 
     def the_next(self, sets, office, was: Source) -> Source:
         """Return a source as it is the day after it was so."""

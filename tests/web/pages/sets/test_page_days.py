@@ -6,6 +6,7 @@ import re
 import pytest
 
 from advisor.model import LightSet, Reading, Source, Stage, Target, Work
+from advisor.web.plans.kept import plan_for
 
 NAME = "Bakery before dawn (invented sample)"
 
@@ -131,6 +132,28 @@ def test_a_next_day_offers_the_same_stack_with_what_was_read_behind_it(sample, p
     assert re.search(r"○ matches, (over )?\d in 10, metered the day before · −\d\.\d stop", page.text)
     assert "Advised now" not in page.text
     assert re.search(r"To hang: 1 Shop window two ⅛ CTO .* matches (over )?\d in 10\b", get("/sets/2").row(1))
+
+
+def test_what_was_read_behind_another_stack_helps_the_next_day(app, act, read, post, get, stores):
+    """Full CTB read too warm on the tungsten backlight: that counts the next day, and for no other lamp."""
+    for gels, cct in ((["CTB full"], "5400"), (["CTB full", "CTB 1/8"], "5650")):
+        act("hung", gels, number=5)
+        read(cct, "0.003", number=5, behind="hung", hung="; ".join(gels))
+    post("/sets/1/duplicate")
+    copied = stores.sets.get_set(2).sources[4]
+    assert [reading.gels for reading in copied.source.readings] == [["CTB full"]]
+
+    def stacks():
+        with app.app_context():
+            return plan_for(stores.sets.get_set(2)).heads[4].advice.stacks
+
+    full = next(stack for stack in stacks() if stack.gels == ["CTB full"])
+    assert full.read is not None and full.read.cct == pytest.approx(5400, abs=1)
+    row = get("/sets/2/days").text.split("Backlight: ")[1].split("Behind")[0]
+    assert row.startswith("not read again yet")
+    assert "Behind what hung" not in get("/sets/2/days").text  # nothing was read behind gel today
+    read("3900", "-0.0003", number=copied.id)
+    assert all(stack.read is None for stack in stacks())  # it is not the lamp of then
 
 
 def test_a_lamp_that_drifted_over_night_takes_its_drift_along(sample, post, get, stores):
