@@ -22,7 +22,6 @@ Linear estimation with a prior and correlated errors: any textbook of least squa
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
@@ -32,19 +31,14 @@ from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, throu
 from ...colour.observer.data import Array
 from ...colour.observer.loci import CC_PER_DUV, MIRED_K
 from ...colour.spectra import gels
-from ...model import Accuracy, Gel
-from ..readings.chromaticity import WhitePoint
+from ...model import Gel
 from ..stacks.gel_arrays import gel_arrays_of
-from ..stacks.prediction import PreparedSource
 from ..stacks.uncertainty import ALONG_LINE, PER_STEP, level, meter, strangeness
+from .observed import ACROSS, UNSAID, SheetObservation
 from .possible_rows import reference_of
 
-UNSAID = 25.0
-"""How far off a row is taken to be if it does not say, or is fitted afresh: as for a generic CTO. [%]"""
 LEAST = 2.0
 """The least doubt of a fitted row: that of a measured curve. [% of its shift] From memory."""
-_ACROSS = 0.5
-"""Sheets of one label differ in hue half as much as in strength (our own judgement, no source)."""
 _FAINT = 25.0
 """A label's per cent is taken of this shift at least: labels are rounded, and film is not quite clear.
 [MK⁻¹] (our own judgement, no source)"""
@@ -65,15 +59,6 @@ _FITTED = 1e-4
 """The rounds end when one changes the shift by less than this. [step on the reference]"""
 CHANCE_99 = 9.21
 """χ² of two degrees of freedom that one case in a hundred exceeds (any statistical table)."""
-
-
-@dataclass(frozen=True, eq=False)
-class SheetObservation:
-    """A pair of readings: a lamp `bare`, and the white `behind` one sheet, by a meter of `accuracy`."""
-
-    bare: PreparedSource
-    behind: WhitePoint
-    accuracy: Accuracy
 
 
 class Fit(NamedTuple):
@@ -152,7 +137,7 @@ def _predict(gel: Gel, label: Array, pairs: Sequence[SheetObservation]) -> _Pred
         sheets = _sheets(gel, label + np.array([[0, 0], [_AHEAD[0], 0], [0, _AHEAD[1]]]))
     except gels.Impossible:
         return None
-    at = np.array([through(p.bare.mean, sheets).uv[:, 0] for p in pairs])
+    at = np.array([through(p.mean, sheets).uv[:, 0] for p in pairs])
     seen = np.array([p.behind.uv for p in pairs])
     rest = (seen - at[:, 0]) * PER_STEP
     slope = np.stack([(at[:, 1] - at[:, 0]) / _AHEAD[0], (at[:, 2] - at[:, 0]) / _AHEAD[1]], axis=-1)
@@ -210,7 +195,7 @@ def _prior(shift: Array, percent: float, scale: Array) -> Array:
     length = float(np.trace(along))
     across = length * np.eye(2) - along
     faint = (_FAINT * scale[0]) ** 2 * np.eye(2)
-    return np.asarray((percent / 100.0 / ALONG_LINE) ** 2 * (along + _ACROSS**2 * (across + faint)))
+    return np.asarray((percent / 100.0 / ALONG_LINE) ** 2 * (along + ACROSS**2 * (across + faint)))
 
 
 def _doubts(gel: Gel, now: _Predicted, pairs: Sequence[SheetObservation]) -> Array:
@@ -225,6 +210,9 @@ def _doubts(gel: Gel, now: _Predicted, pairs: Sequence[SheetObservation]) -> Arr
         own = _OWN**2 * (meter(pair.bare.white, pair.accuracy) + meter(pair.behind, pair.accuracy))
         noise[here, here] = own + level(pair.bare) + _PRINTED**2 * np.eye(2)
         steady[here] = _steady(pair)
+    for name in {pair.beside for pair in pairs if pair.beside}:  # one sheet, one error
+        moves = [np.zeros((2, 2)) if p.beside != name or p.unsure is None else p.unsure for p in pairs]
+        noise += np.concatenate(moves) @ np.concatenate(moves).T
     alike = _alike(pairs)
     lamps = np.einsum("iab,ij,jcb->iajc", roots, alike, roots).reshape(2 * count, 2 * count)
     return np.asarray(lamps + noise + np.outer(steady, steady))
@@ -233,8 +221,8 @@ def _doubts(gel: Gel, now: _Predicted, pairs: Sequence[SheetObservation]) -> Arr
 def _lamp(gel: Gel, sheet: Array, pair: SheetObservation) -> Array:
     """Return the covariance (2, 2) [step²] of a pair's error from its lamp, whose spectrum is not known."""
     lit = pair.bare.ensemble
-    uv = through(lit.spectra, sheet[None, :]).uv[0]
-    off = (uv - through(pair.bare.mean, sheet[None, :]).uv[0, 0]) * PER_STEP
+    uv = through(pair.spectra, sheet[None, :]).uv[0]
+    off = (uv - through(pair.mean, sheet[None, :]).uv[0, 0]) * PER_STEP
     spread = np.einsum("k,ka,kb->ab", lit.weights, off, off)
     strange = float(strangeness(pair.bare, np.einsum("k,kc->c", lit.weights, uv)[None, :])[0])
     return np.asarray(spread + strange * np.eye(2) / 2.0 + _dyes(gel, pair))
@@ -244,7 +232,7 @@ def _dyes(gel: Gel, pair: SheetObservation) -> Array:
     """Return the covariance (2, 2) [step²] of a pair's error from dyes of other shapes under the label."""
     gel_arrays = gel_arrays_of((gel.model_copy(update={"transmittance": None, "stops": None}),))
     own, *others = (
-        through(pair.bare.mean, t).uv[0, 0] for t in (gel_arrays.transmittances, *gel_arrays.other_dyes)
+        through(pair.mean, t).uv[0, 0] for t in (gel_arrays.transmittances, *gel_arrays.other_dyes)
     )
     apart = (np.array(others) - own) * PER_STEP
     return np.asarray(np.einsum("ka,kb->ab", apart, apart) / len(others))

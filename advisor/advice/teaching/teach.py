@@ -11,8 +11,9 @@ from enum import StrEnum
 
 import numpy as np
 
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, stops, through
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, stops, through, uv_of_xyz
 from ...colour.observer.data import Array
+from ...colour.observer.grid import weights
 from ...colour.observer.loci import planckian
 from ...colour.spectra import gels
 from ...model import ON_SET, Accuracy, Gel, Known, Reading, Refused, Source, Transmittance, WantedOffset
@@ -21,7 +22,8 @@ from ...model.basis.quantities import tidy
 from ..readings.chromaticity import measure
 from ..stacks.gel_arrays import GelArrays, gel_arrays_of, on_grid
 from ..stacks.prediction import PreparedSource, prepare
-from .fit_gel import CHANCE_99, Fit, SheetObservation, fit
+from .fit_gel import CHANCE_99, Fit, fit
+from .observed import SheetObservation, observed
 from .possible_rows import (
     TAUGHT,
     checked,
@@ -45,11 +47,16 @@ Sheets of one label differ by less, and two heads by more (our own judgement, no
 
 @dataclass(frozen=True)
 class ReadingPair:
-    """A head with its bare reading, what was read behind one sheet, and how far off the meter may be."""
+    """A head with its bare reading, what was read behind one sheet, and how far off the meter may be.
+
+    `beside` is another gel that hung with it, if one did. Then the light lost is that of both, and tells
+    nothing of either.
+    """
 
     head: Source
     gelled: Reading
     accuracy: Accuracy = ON_SET
+    beside: Gel | None = None
 
 
 class Question(StrEnum):
@@ -96,7 +103,7 @@ def from_pairs(
     before = _label_of(said or gel)
     gel_arrays = gel_arrays_of((gel,))
     seen = [_seen(gel_arrays, pair) for pair in pairs]
-    losses = [_loss(pair.head.reading, pair.gelled) for pair in pairs]
+    losses = [None if pair.beside else _loss(pair.head.reading, pair.gelled) for pair in pairs]
     found = fit(before, seen, afresh=afresh)
     for pair, unlikely in zip(seen, found.unlikely, strict=True):
         if unlikely > CHANCE_99:
@@ -119,7 +126,7 @@ def from_pairs(
     with within("gelled"):
         new = row_with(gel, **figures, **sure, note=note, transmittance=None)
         checked(new)
-    off = [delta_uv_prime(_expected(pair.bare, gel_arrays), pair.behind.uv) / STEP_DELTA_UV for pair in seen]
+    off = [delta_uv_prime(_expected(pair, gel_arrays), pair.behind.uv) / STEP_DELTA_UV for pair in seen]
     question = None if afresh else _question(gel, before, found)
     return Lesson(gel, new, float(np.mean(off)), found, question)
 
@@ -136,12 +143,12 @@ def _seen(gel_arrays: GelArrays, pair: ReadingPair) -> SheetObservation:
     with within("gelled"):
         behind = measure(pair.gelled)
     bare = prepare(pair.head.model_copy(update={"keep": [], "aim": WantedOffset()}), gel_arrays, behind)
-    return SheetObservation(bare, behind, pair.accuracy)
+    return observed(bare, behind, pair.accuracy, pair.beside)
 
 
-def _expected(bare: PreparedSource, gel_arrays: GelArrays) -> Array:
-    """Return (u, v), (2,), of a head behind the one gel of a gel table."""
-    return np.asarray(through(bare.mean, gel_arrays.transmittances).uv[0, 0])
+def _expected(pair: SheetObservation, gel_arrays: GelArrays) -> Array:
+    """Return (u, v), (2,), of a head behind the one gel of a gel table, with what hung beside it."""
+    return np.asarray(through(pair.mean, gel_arrays.transmittances).uv[0, 0])
 
 
 def _question(gel: Gel, before: Gel, found: Fit) -> Question | None:
@@ -182,16 +189,14 @@ def _loss(bare: Reading, gelled: Reading) -> float | None:
 
 def _plausible(gel: Gel, pair: SheetObservation, table: Sequence[Gel]) -> None:
     """Raise Refused if neither this gel nor any other of the table moves the light like that."""
-    bare, seen = pair.bare, pair.behind.uv
-    expected = _expected(bare, gel_arrays_of((gel,)))
-    moved = float(delta_uv_prime(seen, bare.white.uv)) / STEP_DELTA_UV
+    seen, before = pair.behind.uv, uv_of_xyz(pair.mean[0] @ weights())
+    expected = _expected(pair, gel_arrays_of((gel,)))
+    moved = float(delta_uv_prime(seen, before)) / STEP_DELTA_UV
     off = float(delta_uv_prime(expected, seen)) / STEP_DELTA_UV
-    if off <= max(
-        _STRANGE_LEAST, _STRANGE_SHARE * float(delta_uv_prime(expected, bare.white.uv)) / STEP_DELTA_UV
-    ):
+    if off <= max(_STRANGE_LEAST, _STRANGE_SHARE * float(delta_uv_prime(expected, before)) / STEP_DELTA_UV):
         return
     gel_arrays = gel_arrays_of(tuple(g for g in table if g.name != gel.name))
-    others = delta_uv_prime(through(bare.mean, gel_arrays.transmittances).uv[:, 0], seen) / STEP_DELTA_UV
+    others = delta_uv_prime(through(pair.mean, gel_arrays.transmittances).uv[:, 0], seen) / STEP_DELTA_UV
     nearest = int(np.argmin(others)) if len(others) else None
     if nearest is not None and others[nearest] <= max(_STRANGE_LEAST, _STRANGE_SHARE * moved):
         says = f"the light moved as {gel_arrays.names[nearest]} moves it, not {gel.name}"

@@ -1,7 +1,7 @@
-"""The readings behind single gels that are known: those of all sets, and those typed to teach a gel."""
+"""The readings behind a gel that are known, alone or with one other: those of all sets, and those typed."""
 
 import hashlib
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from pydantic import TypeAdapter, ValidationError
@@ -9,11 +9,13 @@ from pydantic import TypeAdapter, ValidationError
 from ...advice.learned.light_now import light_differs
 from ...advice.readings.behind_gels import Conditions
 from ...advice.readings.chromaticity import WhitePoint, measure
+from ...advice.teaching.possible_rows import is_taught
 from ...advice.teaching.teach import ReadingPair
-from ...model import Kind, Reading, Refused, Source
+from ...model import Gel, Kind, Reading, Refused, Source
 from ...model.basis.base import Model, name_key
 from ...store import Conflict, StoredSet
-from ..state import state
+from ..state import gels_in_force, state
+from ..wording.values import gel
 
 MOST = 24
 """Pairs of one gel that are offered, the newest first, and as many that were typed are kept."""
@@ -78,6 +80,7 @@ def key_of(pair: ReadingPair) -> str:
     """Return what tells a pair from others: its lamp's kind and what was read."""
     head, gelled = pair.head.reading, pair.gelled
     said = [pair.head.kind, *(_figures(reading) for reading in (head, gelled))]
+    said += [pair.beside.name] if pair.beside else []
     return hashlib.sha256(repr(said).encode()).hexdigest()[:12]
 
 
@@ -98,12 +101,15 @@ def _in_sets(name: str) -> Iterator[KnownPair]:
 
 
 def _of_source(name: str, source: Source, stored: StoredSet) -> Iterator[KnownPair]:
-    """Find what was read behind one sheet alone, with the newest bare reading of that level and modifier.
+    """Find what was read behind a sheet, with the newest bare reading of that level and modifier.
 
-    Left out is what was read where the light changed: nobody knows which readings belong together.
+    Another gel may have hung with it, if its row was not learnt from readings: else two gels that hung
+    together would teach each other. Left out is what was read where the light changed: nobody knows which
+    readings belong together.
     """
     for gelled in reversed(source.readings):
-        if [name_key(gel) for gel in gelled.gels] != [name_key(name)] or not _is_white(gelled):
+        others = _hung_with(name, gelled.gels)
+        if others is None or not _is_white(gelled):
             continue
         stand = Conditions(gelled.level, gelled.modifier)
         alike = (
@@ -117,8 +123,18 @@ def _of_source(name: str, source: Source, stored: StoredSet) -> Iterator[KnownPa
             if light_differs(source, gelled, bare, stored.limits.accuracy):
                 continue
             head = Source(name=source.name, kind=source.kind, reading=bare)
-            pair = ReadingPair(head, gelled, stored.limits.accuracy)
-            yield KnownPair(key_of(pair), pair, f"{source.name}, {stored.name}")
+            pair = ReadingPair(head, gelled, stored.limits.accuracy, others[0] if others else None)
+            where = [source.name, stored.name, *(f"with {gel(other.name)}" for other in others)]
+            yield KnownPair(key_of(pair), pair, ", ".join(where))
+
+
+def _hung_with(name: str, gels: Sequence[str]) -> list[Gel] | None:
+    """Return the other gel that hung with a sheet, if one did; None where its light tells nothing of it."""
+    others = [other for other in gels if name_key(other) != name_key(name)]
+    if len(others) != len(gels) - 1 or len(others) > 1:
+        return None
+    rows = [row for row in gels_in_force() if others and row.name == others[0]]
+    return None if len(rows) != len(others) or any(map(is_taught, rows)) else rows
 
 
 def _typed(name: str) -> Iterator[KnownPair]:

@@ -106,6 +106,25 @@ class TestWhichPairsCount:
         found = listed(get("/gels/teach?name=CTO+1%2F2"))
         assert len(found) == (1 if "level" in tags else 0)  # a level that nobody said is no other one
 
+    def test_what_was_read_behind_it_and_another_gel_counts_too(self, get, teach, read_on, stores):
+        read_on(("tungsten", 3200), tags={"gels": [NAME, "Minus green 1/8"]})
+        page = get("/gels/teach?name=CTO+1%2F2")
+        assert len(ticked(page)) == 1 and "tungsten 3200, Attic, with ⅛ minus green" in page.text
+        assert len(listed(get("/gels/teach?name=Minus+green+1%2F8"))) == 1
+        assert "from a pair of readings." in teach({"name": NAME}).text
+
+    def test_two_gels_that_hung_together_do_not_teach_each_other(self, get, teach, read_on):
+        read_on(("tungsten", 3200), tags={"gels": [NAME, "Minus green 1/8"]})
+        form = {"name": NAME}
+        teach(kept(teach(form), form))
+        assert listed(get("/gels/teach?name=Minus+green+1%2F8")) == []
+        assert len(listed(get("/gels/teach?name=CTO+1%2F2"))) == 1
+
+    @pytest.mark.parametrize("more", [["Minus green 1/8", "CTB 1/8"], ["A gel of no row"]])
+    def test_more_gels_or_one_of_no_row_tell_nothing_of_it(self, get, read_on, more):
+        read_on(("tungsten", 3200), tags={"gels": [NAME, *more]})
+        assert listed(get("/gels/teach?name=CTO+1%2F2")) == []
+
     def test_typed_pairs_are_kept_and_count_again(self, get, teach, stores, sheet):
         first = pair(sheet)
         teach(kept(teach(first), first))
