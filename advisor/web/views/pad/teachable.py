@@ -3,8 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from ....advice.learned.light_now import light_differs
 from ....advice.plan.head import PlannedSource
-from ....model import Source
+from ....model import Accuracy, Source
 
 
 @dataclass(frozen=True)
@@ -15,17 +16,19 @@ class Teachable:
     paired: bool
 
 
-def teachable(head: PlannedSource, source: Source) -> Teachable | None:
+def teachable(head: PlannedSource, source: Source, accuracy: Accuracy) -> Teachable | None:
     """Return the one gel that hangs beside what a head keeps, else the last that it was read behind alone.
 
     `source` is as it is stored. None where nobody read it bare, or its light changed since; nor while a gel
-    is doubted.
+    is doubted. What was read of a light that moved in between is no pair, by a meter of that `accuracy`.
     """
     if not source.reading.said or head.changed or (head.check and head.check.gel_doubted):
         return None
     work = source.work
     if work and work.hangs and (gel := _single(work.gels, source.keep)):
-        return Teachable(gel, paired=work.read_behind is not None and not head.again)
+        read = work.read_behind if not head.again else None
+        paired = read is not None and not light_differs(source, read, source.reading, accuracy)
+        return Teachable(gel, paired=paired)
     behind = (_single(reading.gels, source.keep) for reading in reversed(source.readings))
     gel = next((gel for gel in behind if gel), "")
     return Teachable(gel, paired=False) if gel else None

@@ -78,6 +78,15 @@ class TestDays:
         assert "Behind what hung, all 2 match." in page.text
         assert "Behind ¼ CTO then, ⅛ CTO now" in page.text
 
+    def test_what_the_headline_does_not_count_is_said_below_it(self, day_two, get, stores):
+        for number, level in ((1, 100), (day_two[0], 50)):
+            stores.sets.add_reading(number, Reading(cct=7200, duv=0.004, lux=800, level=level))
+        stores.sets.add_reading(day_two[1], stores.sets.get_source(2).source.reading)
+        page = get("/sets/2/days")
+        assert "Shop window: used otherwise" in page.text
+        assert page.heading == "Nothing drifted of the 1 that can be compared"
+        assert "4 of 6 are not read again yet. 1 of 6 is used otherwise." in page.text
+
     def test_sources_of_one_day_only(self, day_two, get, stores):
         stores.sets.delete_source(day_two[3])
         new = Source(name="Sky <b>panel</b>", reading=Reading(cct=5600, duv=0))

@@ -22,6 +22,17 @@ def test_what_hangs_alone_can_be_read_and_taught(act, read, get):
     assert get(link.replace("&amp;", "&")).fields["gelled_cct"] == "4700"
 
 
+def test_a_light_that_moved_in_between_is_no_pair(act, read):
+    """It was read bare while the sky was cooler; what was read behind the gel goes with the sky before."""
+    act("hung", CTO)
+    for _ in range(2):
+        page = read("5610", "0.0031", behind="hung", hung="CTO 1/4")
+        assert taught(page) == [f"{TEACH} from this pair"]
+    read("9500", "0.004", behind="bare", hung="CTO 1/4")
+    page = read("5615", "0.0031", behind="hung", hung="CTO 1/4")
+    assert "Confirmed: 5 615 K" in page.text and taught(page) == [TEACH]
+
+
 def test_two_sheets_teach_neither_and_what_is_kept_counts_for_none(act, change):
     assert taught(act("hung", ["CTO 1/4", "Minus green 1/8"])) == []
     change(1, keep=["Minus green 1/8"])
