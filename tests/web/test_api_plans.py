@@ -4,7 +4,9 @@ import copy
 
 import pytest
 
+from advisor.advice.next_plans import answer as answer_module
 from advisor.web.app import create_app
+from tests.web.page import plain
 from tests.web.schema import faults
 
 
@@ -50,6 +52,20 @@ def by_way(answer):
 
 def with_changed(**changed):
     return {**copy.deepcopy(DRIFTED), "changed": changed}
+
+
+def test_too_much_to_weigh_is_refused_before_any_work(ask, monkeypatch):
+    """C(23, 3) = 1 771 stacks of twenty gels in up to three layers, on each of 35 sources (hand-worked)."""
+    monkeypatch.setattr(answer_module, "make_plan", lambda *given: 1 / 0)
+    gels = [{"family": "CTO", "fraction": f"{k}/99", "mired": 5.0 * k} for k in range(1, 21)]
+    sources = [WINDOW, *(lamp(k, ["CTO 9/99"]) for k in range(34))]
+    data = {**DRIFTED, "sources": sources, "gels": gels, "max_layers": 3}
+    [error] = ask(data, 422)["errors"]
+    assert error["where"] == "sources"
+    assert (
+        plain(error["says"]) == "35 sources with 20 gels make 61\N{NARROW NO-BREAK SPACE}985 stacks to weigh"
+    )
+    assert "fewer sources, fewer gels" in error["allowed"]
 
 
 def test_to_hold_corrects_the_window_alone_and_to_follow_leaves_it(ask):

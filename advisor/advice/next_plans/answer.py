@@ -1,14 +1,19 @@
 """The whole way from a set as it hangs, and what changed, to plans: model in, model out."""
 
 from collections.abc import Sequence
+from contextlib import suppress
 
-from ...model import Gel, Refused, Source, Target
+from ...model import Gel, Limits, Refused, Source, Target
 from ...model.advice import White
 from ...model.asked_plans import AskedPlans, ToldPlan, ToldPlans, ToldTurn
 from ...model.basis.base import name_key
 from ...model.basis.problems import within
+from ...model.basis.quantities import tidy
+from ...model.sets.phrases import counted
 from ..plan.make import make_plan
 from ..readings.target import white_of
+from ..stacks.enumerate import allowed_by, choice_on
+from ..stacks.gel_arrays import gel_arrays_of
 from .cuts import HungCut, cuts_of
 from .find import next_plans
 from .moved import Moved, what_moved
@@ -16,12 +21,15 @@ from .way import NextPlan
 from .whites import frozen
 
 _SMALL = 1e-6
+MOST_WEIGHED = 60_000
+"""The most stacks of all sources together: a second of work. Twenty gels in three layers on 33 sources."""
 
 
 def plans_for(asked: AskedPlans, sources: Sequence[Source], table: Sequence[Gel]) -> ToldPlans:
     """Return the ways on; `sources` are those of the request, with their light.
 
-    Raises Refused, with the place in the request, for what cannot be measured, matched or named.
+    Raises Refused, with the place in the request, for what cannot be measured, matched or named, and for
+    more stacks than a call may take time for.
     """
     moved = _named(asked.changed.sources, sources, "sources")
     failed = {name_key(name) for name in _named(asked.changed.failed, sources, "failed")}
@@ -30,6 +38,7 @@ def plans_for(asked: AskedPlans, sources: Sequence[Source], table: Sequence[Gel]
         raise Refused.one("changed.failed", "every source failed", "one source that is lit")
     target = _fixed(asked.target, sources, failed)
     gels = table if asked.gels is None else asked.gels
+    _few_enough(standing, asked.limits, gels)
     plan = make_plan(standing, target, asked.limits, gels)
     if plan.problems:
         raise Refused(list(plan.problems))
@@ -54,6 +63,23 @@ def plans_for(asked: AskedPlans, sources: Sequence[Source], table: Sequence[Gel]
         plans=[_told(one) for one in answer.plans],
         left_out=list(answer.left_out),
     )
+
+
+def _few_enough(sources: Sequence[Source], limits: Limits, gels: Sequence[Gel]) -> None:
+    """Raise Refused, before any work, where there are more stacks to weigh than a call may take time for."""
+    with within("gels"):
+        gel_arrays = gel_arrays_of(tuple(gels))
+    count = 0
+    for source in sources:
+        own = limits.for_source(source)
+        layers = 0 if source.aim.leave else own.max_layers
+        with suppress(Refused):  # what the table does not have is told with its place by the plan
+            count += choice_on(gel_arrays, (), layers, allowed_by(gel_arrays, own), dimmed=False).count
+    if count > MOST_WEIGHED:
+        on = counted(int(gel_arrays.ranked.sum()), "gel")
+        says = f"{counted(len(sources), 'source')} with {on} make {tidy(count)} stacks to weigh"
+        allowed = f"up to {tidy(MOST_WEIGHED)} in all: fewer sources, fewer gels (only_gels) or max_layers"
+        raise Refused.one("sources", says, allowed)
 
 
 def _named(names: Sequence[str], sources: Sequence[Source], where: str) -> list[str]:
