@@ -15,6 +15,7 @@ from ....advice.wording.words import AS_FRACTION
 from ....model import Role, Seen, WantedOffset
 from ....store import StoredSet, StoredSource
 from ...forms.form import Form
+from ...plans.onward.worst_pair import worst_pair_said
 from ...wording.aims import greener, nearest, warmer
 from ...wording.values import capitalize_first, duv, mired
 from ..choices import OfferedChoice
@@ -66,13 +67,15 @@ class ComparedGroup:
 class Compared:
     """A set against its reference, in one `light`: the pair that matches least, and the rows.
 
-    `pair` says how those two are off. `against` says what all are compared with, and in which light;
+    `pair` says how those two are off, and `before_after` who match least before and after. `against` says
+    what all are compared with, and in which light;
     `chosen` is that reference, None where nobody chose it. Where
     `two_lights` is false, nothing is planned, so that there is only what is now.
     """
 
     heading: str
     pair: str
+    before_after: str
     against: str
     reference: StoredSource
     chosen: int | None
@@ -147,6 +150,7 @@ def view_of(
     return Compared(
         heading=_heading(found, pair, now, base),
         pair=_apart(pair, now, plan),
+        before_after=worst_pair_said(plan),
         against=f"Beside {base}, {then(plan) if shown is WhichLight.GELS else 'as it is now'}.",
         reference=now.sources[at],
         chosen=None if why else now.sources[at].id,

@@ -14,6 +14,7 @@ from ....model.sets.phrases import grouped
 from ....store import StoredSet, StoredSource
 from ...plans.onward.drifting import Reminder, reminders_of
 from ...plans.onward.lamps import lamps_line
+from ...plans.onward.worst_pair import worst_pair_said
 from ...plans.since import Since
 from ...plans.sky import read_ago
 from ...wording.board import SEEN_IN_SHORT, STATE_SAID, brief, counted_said
@@ -56,8 +57,8 @@ class CountLink:
 class SetPage:
     """A set's rows, what they need in counts, its plane in words, and the gels that are off their labels.
 
-    `reminders` are the sources to meter because they drift, the soonest first, and `lamps` says for
-    which to ask for another lamp.
+    `reminders` are the sources to meter because they drift, the soonest first. `lamps` says for which to
+    ask for another lamp, and `worst_pair` who match least, before and after.
     """
 
     counts: tuple[CountLink, ...]
@@ -67,6 +68,7 @@ class SetPage:
     tested: bool
     reminders: tuple[Reminder, ...]
     lamps: str
+    worst_pair: str
 
 
 def _off_label(off: OffLabel) -> GelOffLabel:
@@ -96,6 +98,7 @@ def view_of(
         tested=any(stored.source.test for stored in now.sources),
         reminders=tuple(reminders),
         lamps=lamps_line(plan),
+        worst_pair=worst_pair_said(plan),
     )
 
 

@@ -63,6 +63,15 @@ def test_the_pair_that_matches_least_is_the_headline_whatever_the_reference(samp
     assert "Obvious: Shelf lamps, 1½ CTO warm, ⅛ magenta." in page.text
 
 
+@pytest.mark.parametrize("path", ["/sets/1", "/sets/1/compare"])
+def test_the_worst_pair_is_named_before_and_after(sample, get, path):
+    """Now it is the two whites that are farthest apart, 2 720 K and 7 200 K; with gels no two are as far."""
+    text = get(path).text
+    names, now, gelled = re.search(r"Now ([^.:]*): ([\w ]+)\. With gels [^.:]*: ([\w ]+)\.", text).groups()
+    assert set(names.split(" and ")) == {"Shop window", "Shelf lamps"}
+    assert (now, gelled) == ("obvious", "a bit off")
+
+
 def test_two_practicals_that_do_not_match_come_first(sample, get, change):
     change(5, role=Role.PRACTICAL)
     change(4, role=Role.PRACTICAL)
