@@ -111,6 +111,7 @@ CHANGING: dict[str, Right] = {
     "next_plans.adopt_plan": Right.CHANGE,
     "next_plans.take_back": Right.CHANGE,
     "next_plans.freeze_target": Right.CHANGE,
+    "together.plan_together": Right.CHANGE,
     "paste.paste_readings": Right.CHANGE,
     "pulls.set_spare": Right.CHANGE,
     "openings.edit_openings": Right.CHANGE,

@@ -6,7 +6,7 @@ from .gels import formats, importing, table, teach, truck
 from .known_heads import beside, exchange, from_heads, keep, pasting, sheet, testing
 from .known_heads import heads as known_heads_pages  # `heads` is the room beside it
 from .phones import about, host, join, live, look, start, working
-from .sets import compare, lamps, light, next_plans, pulls, record, sets, whites
+from .sets import compare, lamps, light, next_plans, pulls, record, sets, together, whites
 from .sources import head, kept_text, mend, openings, pad, paste, quick, undo, work
 
 
@@ -42,6 +42,7 @@ def register(app: Flask) -> None:
         whites,
         next_plans,
         lamps,
+        together,
         record,
         work,
         undo,

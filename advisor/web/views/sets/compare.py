@@ -70,7 +70,8 @@ class Compared:
     `pair` says how those two are off, and `before_after` who match least before and after. `against` says
     what all are compared with, and in which light;
     `chosen` is that reference, None where nobody chose it. Where
-    `two_lights` is false, nothing is planned, so that there is only what is now.
+    `two_lights` is false, nothing is planned, so that there is only what is now. `together` are the heads
+    that may be matched to each other: id, name, and whether it is a practical.
     """
 
     heading: str
@@ -83,6 +84,7 @@ class Compared:
     two_lights: bool
     groups: tuple[ComparedGroup, ...]
     in_steps: tuple[tuple[str, float], ...]
+    together: tuple[tuple[int, str, bool], ...]
 
     @property
     def ids(self) -> tuple[int, ...]:
@@ -158,7 +160,18 @@ def view_of(
         two_lights=two,
         groups=_groups(rows, plan),
         in_steps=tuple((row.name, row.steps) for _, row in rows if not row.reference),
+        together=_together(now, plan),
     )
+
+
+def _together(now: StoredSet, plan: Plan) -> tuple[tuple[int, str, bool], ...]:
+    """Return the heads that may be matched to each other: id, name, and whether it is a practical."""
+    able = [
+        (stored.id, stored.source.name, stored.source.role is Role.PRACTICAL)
+        for stored, head in zip(now.sources, plan.heads, strict=True)
+        if head.best is not None and head.source.aim.plain
+    ]
+    return tuple(able) if len(able) > 1 else ()
 
 
 def _heading(found: Sequence[Against], pair: Pair | None, now: StoredSet, base: str) -> str:

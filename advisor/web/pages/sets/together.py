@@ -1,0 +1,50 @@
+"""Heads that are seen together: matched to each other, seen first, and planned at a tap."""
+
+from flask import Blueprint, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from ....model import Refused
+from ....store import Change, Conflict, StoredSet
+from ...live.conflict import seen_of
+from ...live.idempotency import conflict_status, tell_revision
+from ...plans.kept import plan_for
+from ...plans.onward.together import match_of, together_page, works_together
+from ...state import state
+
+blueprint = Blueprint("together", __name__)
+
+
+@blueprint.get("/sets/<int:set_id>/together")
+def show_together(set_id: int) -> ResponseReturnValue:
+    """Show the heads that ``?head=`` names, each as often as needed, matched to each other."""
+    return _page(state().sets.get_set(set_id))
+
+
+@blueprint.post("/sets/<int:set_id>/together")
+def plan_together(set_id: int) -> ResponseReturnValue:
+    """Plan what matches heads to each other, in the place of what hangs."""
+    now = state().sets.get_set(set_id)
+    plan = plan_for(now)
+    try:
+        seen = seen_of(now)
+        if seen is not None and seen != now.revision:
+            return _page(now, late=True, by=state().sets.history(set_id)[-1]), conflict_status()
+        works = works_together(now, plan, match_of(now, plan, _ids()))
+        numbers = state().sets.adopted.adopt(set_id, now.target, works, revision=now.revision)
+        tell_revision(seen, now.revision, state().sets.get_set(set_id).revision)
+    except Conflict as other:
+        return _page(state().sets.get_set(set_id), late=True, by=other.by), conflict_status()
+    done = "-".join(map(str, numbers))
+    return redirect(url_for("next_plans.show_plans", set_id=set_id, done=done))
+
+
+def _ids() -> list[int]:
+    heads = request.values.getlist("head", type=int)
+    if len(set(heads)) < 2:
+        raise Refused.one("head", "fewer than two heads are chosen", "tick two heads or more on Compare")
+    return heads
+
+
+def _page(now: StoredSet, *, late: bool = False, by: Change | None = None) -> str:
+    view = together_page(now, match_of(now, plan_for(now), _ids()))
+    return render_template("sets/together.html", now=now, view=view, late=late, by=by)

@@ -1,0 +1,78 @@
+"""Heads that are seen together, matched to each other: said on a page, and what adopting it keeps."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from ....advice.after_hanging.check import predicted_of
+from ....advice.next_plans.jointly import JointMatch, JointTurn, match_jointly
+from ....advice.plan.plan import Plan
+from ....advice.plan.questions import by_hand
+from ....advice.wording.cautions import Caution, cautions
+from ....model import Stage, Work
+from ....model.sets.phrases import counted, listed
+from ....store import StoredSet
+from ...wording.board import SEEN_IN_SHORT
+from ...wording.values import capitalize_first
+from ...wording.work import sheets
+
+
+@dataclass(frozen=True)
+class TogetherPage:
+    """The page: which heads, how the two that differ most look before and after, and what to do at each."""
+
+    heading: str
+    said: str
+    moves: str
+    turns: tuple[tuple[str, str], ...]
+    cautions: tuple[Caution, ...]
+    ids: tuple[int, ...]
+
+
+def match_of(now: StoredSet, plan: Plan, ids: Sequence[int]) -> JointMatch:
+    """Match heads of a set, by their ids. Raises Refused where they cannot be, NotFound for other heads."""
+    return match_jointly(plan, [now.place_of(one) for one in ids])
+
+
+def together_page(now: StoredSet, found: JointMatch) -> TogetherPage:
+    """Say how heads match each other, and what to hang on each."""
+    before, after = (SEEN_IN_SHORT[seen] for seen in found.seen)
+    climbed = [now.sources[turn.place].source for turn in found.turns if turn.off or turn.on]
+    heads = counted(len(climbed), "head")
+    return TogetherPage(
+        heading=f"{listed([turn.name for turn in found.turns])}, matched",
+        said=f"The two that differ most: {before} each by itself, {after} together.",
+        moves=f"{counted(found.moves, 'move')} on {heads}." if climbed else "Nobody climbs.",
+        turns=tuple((turn.name, capitalize_first(_to_do(turn))) for turn in found.turns),
+        cautions=tuple(cautions(climbed, now.hidden_cautions)),
+        ids=tuple(now.sources[turn.place].id for turn in found.turns),
+    )
+
+
+def works_together(now: StoredSet, plan: Plan, found: JointMatch) -> Mapping[int, Work | None]:
+    """Return the work on heads, by their ids, once they are matched: planned, in the place of what hangs."""
+    return {now.sources[turn.place].id: _work(now, plan, turn) for turn in found.turns}
+
+
+def _to_do(turn: JointTurn) -> str:
+    said = [f"take off {sheets(turn.off)}"] if turn.off else []
+    said += [f"hang {sheets(turn.on)}"] if turn.on else []
+    return ", ".join(said) or (f"keep {sheets(turn.gels)}" if turn.gels else "stays bare")
+
+
+def _work(now: StoredSet, plan: Plan, turn: JointTurn) -> Work:
+    source = now.sources[turn.place].source
+    was = source.work if source.work and source.work.hangs else None
+    if was and not (turn.off or turn.on):
+        return was.model_copy(update={"instead": None})
+    dial = turn.dial if source.reach else None
+    entry = by_hand(plan, turn.place, turn.gels, dial)
+    reading = plan.heads[turn.place].source.reading
+    fresh = Work(
+        stage=Stage.PLANNED,
+        gels=list(turn.gels),
+        dial=dial,
+        predicted=predicted_of(entry, plan.limits.tolerance_of(source)) if entry else None,
+        read_bare=reading if reading.said else None,
+        steps_off=entry.miss.steps if entry else None,
+    )
+    return was.model_copy(update={"instead": fresh}) if was else fresh

@@ -1,0 +1,61 @@
+"""Heads that are seen together: ticked on Compare, matched on a page, planned at a tap and taken back."""
+
+import pytest
+
+from advisor.model import Kind, LightSet, Reading, Role, Source, Stage, Target
+
+
+def bulb(name, cct, duv, **fields):
+    return Source(name=name, kind=Kind.TUNGSTEN, reading=Reading(cct=cct, duv=duv), **fields)
+
+
+@pytest.fixture
+def bar(stores):
+    """A bar with two pendants in the frame and a panel."""
+    pendants = [bulb(f"Pendant {k}", 2750.0 + 130 * k, 0.001 * k, role=Role.PRACTICAL) for k in (1, 2)]
+    panel = Source(name="Panel", kind=Kind.LED_WHITE, reading=Reading(cct=4600, duv=0.002))
+    return stores.sets.create_set(LightSet(name="Bar", target=Target(cct=3600), sources=[*pendants, panel]))
+
+
+def test_compare_offers_the_heads_with_practicals_ticked(bar, get):
+    page = get(f"/sets/{bar}/compare")
+    assert "Match heads to each other" in page.text
+    assert page.ticked == {("head", "1"), ("head", "2")}
+
+
+def test_the_page_says_how_they_match_and_what_to_hang(bar, get):
+    page = get(f"/sets/{bar}/together?head=1&head=2")
+    assert page.status == 200
+    assert page.heading == "Pendant 1 and Pendant 2, matched"
+    assert "The two that differ most: " in page.text
+    assert "Pendant 1 : Hang " in page.text or "Pendant 1: Hang " in page.text
+    assert "Hot face" in page.text
+
+
+def test_one_tap_plans_it_and_one_takes_it_back(bar, get, post, stores):
+    before = stores.sets.get_set(bar)
+    fields = {"head": ["1", "2"], "revision": str(before.revision)}
+    page = post(f"/sets/{bar}/together", fields)
+    assert page.status == 200
+    works = [one.source.work for one in stores.sets.get_set(bar).sources]
+    assert [work.stage for work in works[:2]] == [Stage.PLANNED] * 2
+    assert works[0].gels and works[2] is None
+    assert stores.sets.get_set(bar).target == before.target
+    post(f"/sets/{bar}/plans/back", {"done": page.fields["done"]})
+    assert stores.sets.get_set(bar).light_set == before.light_set
+
+
+def test_whoever_comes_second_sees_it_as_it_is_now(bar, post, stores):
+    first = stores.sets.get_set(bar)
+    stores.sets.by("Bo").update_set(bar, target=Target(cct=4000))
+    late = post(f"/sets/{bar}/together", {"head": ["1", "2"], "revision": str(first.revision)})
+    assert late.status == 409
+    assert "Bo changed this set meanwhile. Nothing was planned." in late.alerts[0]
+    assert all(one.source.work is None for one in stores.sets.get_set(bar).sources)
+
+
+@pytest.mark.parametrize(
+    ("heads", "status"), [("head=1", 422), ("", 422), ("head=1&head=1", 422), ("head=1&head=99", 404)]
+)
+def test_what_is_no_pair_is_refused(bar, get, heads, status):
+    assert get(f"/sets/{bar}/together?{heads}").status == status
