@@ -23,7 +23,7 @@ def bar(stores):
 def test_practicals_come_first_with_what_a_shop_understands(bar, get):
     page = get(f"/sets/{bar}/lamps")
     assert page.heading == "2 lamps to ask for"
-    names = re.findall(r"<h2><a[^>]*>(\w+)</a></h2>", page.html)
+    names = re.findall(r"<h2>(\w+)</h2>", page.html)
     assert names == ["Table", "Street"]
     text = page.text.replace("\N{NARROW NO-BREAK SPACE}", " ").replace("\N{NO-BREAK SPACE}", " ")
     assert re.search(r"Ask for a bulb of 5 \d\d0 to 5 \d\d0 K, Duv \+0\.00\d+ to \+0\.00\d+\.", text)
