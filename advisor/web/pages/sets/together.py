@@ -17,6 +17,8 @@ blueprint = Blueprint("together", __name__)
 @blueprint.get("/sets/<int:set_id>/together")
 def show_together(set_id: int) -> ResponseReturnValue:
     """Show the heads that ``?head=`` names, each as often as needed, matched to each other."""
+    if "head" not in request.args:  # opened by its address: they are chosen on Compare
+        return redirect(url_for("compare.compare_set", set_id=set_id))
     return _page(state().sets.get_set(set_id))
 
 

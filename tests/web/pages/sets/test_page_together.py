@@ -55,7 +55,11 @@ def test_whoever_comes_second_sees_it_as_it_is_now(bar, post, stores):
 
 
 @pytest.mark.parametrize(
-    ("heads", "status"), [("head=1", 422), ("", 422), ("head=1&head=1", 422), ("head=1&head=99", 404)]
+    ("heads", "status"), [("head=1", 422), ("head=1&head=1", 422), ("head=1&head=99", 404)]
 )
 def test_what_is_no_pair_is_refused(bar, get, heads, status):
     assert get(f"/sets/{bar}/together?{heads}").status == status
+
+
+def test_without_heads_it_leads_to_where_they_are_chosen(bar, get):
+    assert "Match heads to each other" in get(f"/sets/{bar}/together").text
