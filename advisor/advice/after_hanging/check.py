@@ -21,6 +21,7 @@ from ..stacks.prediction import PreparedSource
 from ..wording import words
 from .edge import near_edge
 from .far_off import FarOff, far_off
+from .mistyped_bare import mistyped_bare
 from .next_move import Swap, change_to, next_move, smallest
 from .seen_right import seen_right
 from .slip import Slip, Slips, slip
@@ -145,7 +146,14 @@ def compared(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelAr
     lux = bare.source.reading.lux
     typed = slip(found, white, bare.white, predicted, checked.apart, checked.allowed, lux)
     odd = replace(checked, mistake=other, slip=typed)
-    if other or typed:
+    if typed or (other and other.on_truck and not found.gels_checked):
+        return odd
+    allowed, accuracy = checked.allowed, limits.accuracy
+    hung = found.gels or work.gels
+    meant = mistyped_bare(bare, hung, predicted, white, checked.apart, allowed, gel_arrays, accuracy)
+    if meant:
+        return replace(odd, mistake=None, slip=meant)
+    if other:
         return odd
     behind, apart = read_at(bare.source, work, found), checked.apart
     again = far_off(found, bare.source, predicted, apart, checked.allowed, behind, limits.accuracy)

@@ -22,7 +22,8 @@ from ...colour.observer.loci import MIRED_K
 from ...model import Predicted, Reading
 from ..readings.chromaticity import WhitePoint
 
-_CLEARLY = 1 / 3
+CLEARLY = 1 / 3
+"""What explains a reading leads nearer to it than the prediction by this share. Our judgement."""
 _MEANT = 2.0
 """The farthest that a corrected reading may be from the prediction. [step] Our judgement."""
 _A_SIGN, _A_POINT = 0.002, 0.015
@@ -43,11 +44,15 @@ class Slips(StrEnum):
 
 @dataclass(frozen=True)
 class Slip:
-    """What would explain a reading: what went wrong, and the CCT [K] and Duv that were meant."""
+    """What would explain a reading: what went wrong, and the CCT [K] and Duv that were meant.
+
+    `of_bare` is the bare reading that was typed wrong, where it is that one.
+    """
 
     what: Slips
     cct: float
     duv: float
+    of_bare: Reading | None = None
 
 
 def slip(
@@ -66,11 +71,11 @@ def slip(
     """
     off_bare = float(delta_uv_prime(white.uv, bare.uv)) / STEP_DELTA_UV
     unlike = found.gels_checked or _as_dark_as_gelled(found.lux, predicted.lux, bare_lux)
-    if found.gels and not unlike and off_bare <= min(allowed, _CLEARLY * apart):
+    if found.gels and not unlike and off_bare <= min(allowed, CLEARLY * apart):
         return Slip(Slips.BARE, bare.cct, bare.duv)
     if found.lux and predicted.lux and abs(float(np.log2(found.lux / predicted.lux))) > _LIGHT:
         return None
-    return nearest(typed(found), predicted, min(_MEANT, allowed, _CLEARLY * apart))
+    return nearest(typed(found), predicted, min(_MEANT, allowed, CLEARLY * apart))
 
 
 def nearest(meant: Sequence[Slip], predicted: Predicted, within: float) -> Slip | None:

@@ -60,6 +60,11 @@ def work_mended(
     was = now.source.work
     if was is None or not was.hangs:
         return None
+    if renewed := next(
+        (mended[r.id] for r in readings if r.id in mended and r.reading == was.read_bare), None
+    ):
+        # It was predicted from the bare reading as it was typed.
+        was = was.model_copy(update={"read_bare": renewed, "predicted": None})
     hung = was if gels is None else _rehung(was, gels)
     found = taken(was)
     behind = [r for r in found if r not in [kept.reading for kept in readings]]  # of an older record
@@ -71,7 +76,7 @@ def work_mended(
     told = [r for r in behind if not at_other_dials(r, now.source)]
     fresh = reduce(with_found, told, hung.model_copy(update={"read_behind": None, "read_elsewhere": []}))
     if taken(fresh) == found and gels is None:
-        return None
+        return was if renewed else None
     if fresh.read_behind == was.read_behind and gels is None:
         return fresh
     fresh = fresh.model_copy(update={"stage": Stage.HUNG, "steps_off": None})

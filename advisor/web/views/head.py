@@ -14,7 +14,7 @@ from ...model.sets.phrases import signed
 from ..plans.since import Since
 from ..wording.sources import own_limits, stood
 from ..wording.stacks import closest
-from ..wording.values import breakable, gel, kelvin, lux, plain, white_said
+from ..wording.values import breakable, gel, kelvin, lower_first, lux, plain, white_said
 from ..wording.work import LEFT_OUT, changed_done, check_first, doing, hung_now, slip_said, swap
 from .heads import aim_said
 from .standing import FoundView, StateView, found_view, state_view
@@ -52,7 +52,7 @@ class Action:
 
 @dataclass(frozen=True)
 class Tap:
-    """A button that says what was wrong: with the gels or the reading (`about`), by the form's `fields`."""
+    """A button that says what was wrong: with the gel, the reading behind it or the bare one (`about`)."""
 
     about: str
     words: str
@@ -137,7 +137,7 @@ def head_view(
         answer=doing(head) if dials_first else "",
         fold="Nobody knows: show it anyway" if question else "Gel alone" if dials_first else "",
         first=first,
-        if_right=_lower(swap(due)) if due else "",
+        if_right=lower_first(swap(due)) if due else "",
         taps=tuple(_taps(head.check, source.work)) if head.check and first else (),
         waits=LEFT_OUT if head.check and head.check.gel_doubted else "",
         other_gel=_other_gel(head.check, source.work, gels) if head.check else None,
@@ -175,7 +175,9 @@ def _taps(check: Check, work: Work | None) -> Iterator[Tap]:
     if meant := slip or (check.far_off.meant if check.far_off else None):
         in_cct = meant.what in (Slips.DIGIT, Slips.SWAPPED)
         fields = ("cct", plain(meant.cct)) if in_cct else ("duv", plain(meant.duv))
-        yield Tap("reading", f"It was {slip_said(meant)}", (fields,), main=bool(slip and not check.mistake))
+        about, main = "bare" if meant.of_bare else "reading", bool(slip and not check.mistake)
+        words = f"It was {slip_said(meant)}"
+        yield Tap(about, f"Bare {lower_first(words)}" if meant.of_bare else words, (fields,), main)
 
 
 def _said(of: str, instead: str) -> tuple[tuple[str, str], ...]:
@@ -293,7 +295,3 @@ def _reads(head: PlannedSource, source: Source, ladder: Ladder) -> str:
     aim = aim_said(source.aim, ladder)
     parts = [f"{read}.", f"{source.kind.words}.", own_limits(source), f"{aim}." if aim else ""]
     return " ".join(part for part in parts if part)
-
-
-def _lower(sentence: str) -> str:
-    return sentence[:1].lower() + sentence[1:]

@@ -43,6 +43,7 @@ class ReadingRow:
 class ReadingsView:
     """The readings of a head, the newest first, with how many of them were struck out.
 
+    `behind_check` is the one behind what hangs that was checked, `bare_check` the bare one that counts.
     `many` tells that there is more than one to see; `newest_struck` is the last bare one where none counts.
     `waiting` says of those that count for nothing yet how many they are, where the page asks of none of them.
     """
@@ -52,6 +53,7 @@ class ReadingsView:
     many: bool
     newest_struck: StoredReading | None
     behind_check: StoredReading | None
+    bare_check: StoredReading | None
     waiting: str
 
 
@@ -89,6 +91,7 @@ def readings_view(head: PlannedSource, now: StoredSource, readings: Sequence[Sto
         many=len(seen) > 1 or struck > 0,
         newest_struck=bare[-1] if bare and not now.source.reading.said else None,
         behind_check=behind if check and behind and behind.reading == check.reading else None,
+        bare_check=next((kept for kept in reversed(bare) if kept.struck is None), None),
         waiting=_waiting(head),
     )
 

@@ -11,8 +11,8 @@ from ...advice.plan.needs import Needs
 from ...model import Seen, StackAdvice, Stage
 from ...model.sets.phrases import dial_said, grouped, listed
 from .stacks import beyond
-from .values import duv, fraction_said, gel, kelvin, lower_first
-from .work import check_first, is_nearest, read_as_typed
+from .values import fraction_said, gel, lower_first
+from .work import check_first, is_nearest, read_as_typed, typed_for
 
 STATE_SAID = {
     Needs.HANDS: "needs you",
@@ -119,10 +119,8 @@ def _to_check(check: Check) -> str:
         return "is the gel on? Reads bare"
     if check.mistake:
         return f"check: {gel(check.mistake.instead)}, not {gel(check.mistake.of)}?"
-    if slip and slip.what in (Slips.DIGIT, Slips.SWAPPED):
-        return f"{kelvin(read.cct)} for {kelvin(slip.cct)}?"
     if slip:
-        return f"Duv {duv(read.duv)} for {duv(slip.duv)}?"
+        return lower_first(typed_for(slip, read))
     return f"{read_as_typed(check)}? Meter it again"
 
 

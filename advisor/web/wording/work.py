@@ -7,7 +7,7 @@ from ...advice.after_hanging.next_move import Swap
 from ...advice.after_hanging.slip import Slip, Slips
 from ...advice.plan.head import PlannedSource
 from ...advice.wording.words import is_seen
-from ...model import Kind, Setting, Source, Stage, Work
+from ...model import Kind, Reading, Setting, Source, Stage, Work
 from ...model.sets.phrases import counted, dial_said, grouped, listed
 from .stacks import beyond, hang
 from .values import capitalize_first, duv, gel, kelvin, lower_first
@@ -109,17 +109,31 @@ def check_first(check: Check) -> str:
         said = "" if check.mistake.on_truck else f" {capitalize_first(like)} is not on the truck."
         said += " Or the daylight moved." if check.mistake.or_sky else ""
         return f"Check the gel: it reads like {like}, not {of}.{said}"
-    if slip and slip.what in (Slips.DIGIT, Slips.SWAPPED):
-        one = "One digit." if slip.what is Slips.DIGIT else "Two digits swapped."
-        return f"{kelvin(read.cct)} for {kelvin(slip.cct)}? {one}"
     if slip:
-        what = "sign" if slip.what is Slips.SIGN else "decimal point"
-        return f"Duv {duv(read.duv)} for {duv(slip.duv)}? The {what}."
+        return f"{typed_for(slip, read)} {_SLIPPED[slip.what]}"
     if check.far_off:
         said = f"Meter it again? {read_as_typed(check)}, {expected(check)} expected."
         meant = check.far_off.meant
         return f"{said} Or {slip_said(meant)}?" if meant else said
     return ""
+
+
+_SLIPPED = {
+    Slips.DIGIT: "One digit.",
+    Slips.SWAPPED: "Two digits swapped.",
+    Slips.SIGN: "The sign.",
+    Slips.POINT: "The decimal point.",
+}
+
+
+def typed_for(slip: Slip, read: Reading) -> str:
+    """Say what was typed for what: “2 410 K for 4 210 K?”, of the bare reading where it is that one."""
+    was = slip.of_bare or read
+    in_cct = slip.what in (Slips.DIGIT, Slips.SWAPPED)
+    said = (
+        f"{kelvin(was.cct)} for {kelvin(slip.cct)}?" if in_cct else f"Duv {duv(was.duv)} for {duv(slip.duv)}?"
+    )
+    return f"Bare, {said}" if slip.of_bare else said
 
 
 def slip_said(meant: Slip) -> str:

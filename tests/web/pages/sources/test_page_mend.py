@@ -314,3 +314,24 @@ class TestTwoPeople:
         assert f"/readings/{number}/back" in page
         browser.post(f"/readings/{number}/back", {})
         assert sets.get_source(1).source == before
+
+
+class TestBareReading:
+    def test_typed_wrong_it_is_put_right_from_behind_the_gel(self, hang, metered, stores, get, post):
+        right = stores.sets.get_source(1).source.reading
+        wrong = right.model_copy(update={"cct": 2330.0})
+        stores.sets.add_reading(1, wrong)
+        hang(SAID)
+        metered(SAID)
+        page = get("/sources/1")
+        assert re.search(r"Bare, 2\s330\sK for 3\s230\sK\? Two digits swapped\.", page.text)
+        bare = next(r.id for r in reversed(stores.sets.readings_of(1)) if not r.reading.gels)
+        [form] = re.findall(
+            rf'<form method="post" action="/readings/{bare}/mend">.*?</form>', page.html, re.S
+        )
+        assert re.search(r"Bare it was 3\s230\sK", form)
+        post(f"/readings/{bare}/mend", {"cct": re.search(r'name="cct" value="(\d+)"', form)[1]})
+        now = stores.sets.get_source(1).source
+        assert now.reading.cct == now.work.read_bare.cct == 3230
+        assert now.work.gels == [SAID]
+        assert "Two digits swapped" not in get("/sources/1").text

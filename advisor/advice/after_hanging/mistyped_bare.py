@@ -1,0 +1,74 @@
+"""A reading behind gels that is far off: was the bare reading, from which it was predicted, typed wrong?
+
+What may have been meant by the bare reading is tried as in `slip`: one digit, two digits swapped, the sign of
+Duv or its decimal point. From each the stack is predicted anew, and one of them has to meet what was read to
+four steps and the stated doubt, at most a third as far from it as the prediction is.
+"""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...model import Accuracy, Predicted, Reading, Refused
+from ..learned.taken import differ
+from ..readings.chromaticity import WhitePoint, whites_of
+from ..readings.dim_levels import InUse
+from ..stacks.gel_arrays import GelArrays
+from ..stacks.prediction import PreparedSource, predicted_behind, prepare
+from .slip import CLEARLY, Slip, Slips, typed
+
+_LEAST = 6.0
+"""What is nearer than this to the prediction is not asked about, however small the stated doubt. [step]"""
+_MEANT = 4.0
+"""The farthest that what was meant may lead from what was read. [step] Sheets off their labels move as much:
+our judgement."""
+_MOST_MIRED = 80.0
+"""A CCT that leads farther past what was read than this is not predicted at all. [MK⁻¹] By adding up."""
+
+
+def mistyped_bare(
+    bare: PreparedSource,
+    gels: list[str],
+    predicted: Predicted,
+    white: WhitePoint,
+    apart: float,
+    allowed: float,
+    gel_arrays: GelArrays,
+    accuracy: Accuracy,
+) -> Slip | None:
+    """Return what was meant by the bare reading of a source, if that explains a reading behind `gels`.
+
+    The reading is of a `white`, `apart` [step] from what was `predicted`, which may be `allowed` [step] off.
+    None where it is near, where nothing explains it, and where two bare readings agree.
+    """
+    reading = bare.source.reading
+    if apart <= max(allowed, _LEAST) or reading.tested_at or _read_twice(bare, accuracy):
+        return None
+    places = gel_arrays.find(gels)
+    shift = 1e6 / predicted.cct - bare.white.mired
+    off: dict[float, Slip] = {}
+    for meant in _meant(reading, white.mired - shift):
+        try:
+            there = reading.model_copy(update={"cct": meant.cct, "duv": meant.duv})
+            source = bare.source.model_copy(update={"reading": there})
+            uv = predicted_behind(prepare(source, gel_arrays, bare.wanted, InUse(there)), gel_arrays, places)
+        except Refused:
+            continue
+        off[float(delta_uv_prime(uv, white.uv)) / STEP_DELTA_UV] = meant
+    if not off or min(off) > min(_MEANT, allowed, CLEARLY * apart):
+        return None
+    return replace(off[min(off)], of_bare=reading)
+
+
+def _meant(reading: Reading, mired: float) -> Iterator[Slip]:
+    """Yield what may have been meant by a bare reading, which should be of about so many mired."""
+    for meant in typed(reading):
+        in_cct = meant.what in (Slips.DIGIT, Slips.SWAPPED)
+        if not in_cct or abs(1e6 / meant.cct - mired) <= _MOST_MIRED:
+            yield meant
+
+
+def _read_twice(bare: PreparedSource, accuracy: Accuracy) -> bool:
+    """Whether another bare reading says the same as the one that counts."""
+    others = [one for one in bare.source.readings if not one.gels and one != bare.source.reading]
+    return any(w is not None and not differ(w, bare.white, accuracy) for w in whites_of(others))
