@@ -148,7 +148,9 @@ def _add(
     else:
         built = build(cells, Given({}, mark), where=where, name=rows.next_name)
     # Of what is not clear the line is mended: its figures may be another's.
-    rows.add(line.line, shown, built, {} if spoken.bad else cells, part=part)
+    if spoken.bad:
+        cells = {field: cell for field, cell in cells.items() if field is Field.NAME}
+    rows.add(line.line, shown, built, cells, part=part)
     if not spoken.bad and len(rows.meanings) < _MOST_SAID:
         rows.meanings |= {
             (text, field.value): None for field, text in texts.items() if field is not Field.TIME

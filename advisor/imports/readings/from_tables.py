@@ -51,7 +51,9 @@ def read_table(rows: Gathered, table: Table, answers: Answers, first: int = 0) -
     odd = [lacks_duv(found) and _odd_count(record, table) is None for record, found in rows_and_cells]
     lacking = sum(odd) if not columns.open else 0
     if lacking:
-        columns = replace(columns, asked=[*columns.asked, duv_question(lacking, answers)])
+        without = [record.line for record, one in zip(table.rows, odd, strict=True) if one]
+        question = duv_question(lacking, answers).model_copy(update={"lines": without})
+        columns = replace(columns, asked=[*columns.asked, question])
     for number, record in enumerate(table.rows):
         part = number if turned else table.part
         found, built = all_cells[number], None
@@ -65,7 +67,7 @@ def read_table(rows: Gathered, table: Table, answers: Answers, first: int = 0) -
     rows.unused += [_with_examples(c, table.rows, first) for c in columns.unused]
     rows.ignored |= dict.fromkeys(f"{c.heading}: {c.why}" if c.why else c.heading for c in columns.unused)
     lines = [record.line for record in table.rows]
-    rows.asked += [q.model_copy(update={"lines": lines}) for q in columns.asked]
+    rows.asked += [q if q.lines else q.model_copy(update={"lines": lines}) for q in columns.asked]
 
 
 def _built(

@@ -48,7 +48,9 @@ class Gathered:
         """Take in what came of a row."""
         row = self.joining.place(line, text, built, part)
         if row.source is None:
-            row = row.model_copy(update={"cells": cells_to_mend(row, cells)})
+            name = cells.get(Field.NAME)
+            called = name.text.strip() if name is not None else ""
+            row = row.model_copy(update={"cells": cells_to_mend(row, cells), "called": called})
         self.rows.append(row)
         found = in_row(cells)
         self.given |= {*found.given, *found.unread}

@@ -152,7 +152,7 @@ def points_question(count: int, answers: Answers) -> PasteQuestion:
         says=f"{count} {'reading counts' if count == 1 else 'readings count'} green in points",
         choices=[
             Reply(value="cc", words="1 point is 1 CC, Duv 0.001"),
-            Reply(value="no", words="Leave them"),
+            Reply(value="no", words="Leave it" if count == 1 else "Leave them"),
         ],
         likely="cc",
         answer=answers.get(POINTS, "") if answers.get(POINTS) in ("cc", "no") else "",
@@ -164,7 +164,10 @@ def duv_question(count: int, answers: Answers) -> PasteQuestion:
     return PasteQuestion(
         key=DUV,
         says=f"{count} {'reading gives' if count == 1 else 'readings give'} no Duv",
-        choices=[Reply(value="0", words="Take Duv 0"), Reply(value="no", words="Leave them")],
+        choices=[
+            Reply(value="0", words="Take Duv 0"),
+            Reply(value="no", words="Leave it" if count == 1 else "Leave them"),
+        ],
         likely="0",
         answer=answers.get(DUV, "") if answers.get(DUV) in ("0", "no") else "",
     )

@@ -103,7 +103,8 @@ class PastedRow(Model):
     row was not understood and `problems` says why; beside a source, problems only remark on what was left
     out of it. `named` is whether the text names it. `joins` and `joins_part` are the place of the row to
     whose source this reading belongs too, None where it is a source's first or only one. `time` is when it
-    was read, as the text says it. Of a row that was not understood, `cells` are what it gives, or lacks.
+    was read, as the text says it. Of a row that was not understood, `cells` are what it gives, or lacks, and
+    `called` is the name that it gives.
     """
 
     line: int
@@ -116,6 +117,7 @@ class PastedRow(Model):
     joins_part: int = 0
     time: str = ""
     cells: list[PastedCell] = Field(default_factory=list)
+    called: str = ""
 
     @property
     def key(self) -> str:

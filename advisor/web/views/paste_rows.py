@@ -14,6 +14,7 @@ from ..wording.values import capitalize_first, gel, lux, white_said
 from .choices import OfferedChoice
 
 _LINE = 200
+_NAME = 60
 _KINDS = [(kind.value, kind.words) for kind in Kind]
 
 
@@ -29,9 +30,10 @@ class CellView:
 
 @dataclass(frozen=True)
 class MendView:
-    """A row that was not understood: where it is, its text, what is wrong, and the cells to be mended."""
+    """A row that was not understood: its name, its place, its text, what is wrong, the cells to be mended."""
 
     title: str
+    where: str
     text: str
     problems: tuple[Problem, ...]
     cells: tuple[CellView, ...]
@@ -88,9 +90,11 @@ def mend_of(row: LookedRow) -> MendView:
         )
         for cell in pasted.cells
     ]
+    at = f"Line {pasted.line}"
+    title, where = (pasted.called[:_NAME], at) if cells and pasted.called else (at, "")
     if not cells and "\n" not in pasted.text:
-        cells = [CellView(f"is-line-{pasted.line}", f"Line {pasted.line}", pasted.text, None)]
-    return MendView(f"Line {pasted.line}", pasted.text[:_LINE], tuple(row.problems), tuple(cells))
+        cells = [CellView(f"is-line-{pasted.line}", at, pasted.text, None)]
+    return MendView(title, where, pasted.text[:_LINE], tuple(row.problems), tuple(cells))
 
 
 def _means(text: str, likely: str) -> str:

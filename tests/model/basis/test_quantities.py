@@ -140,7 +140,7 @@ def test_taken(annotated, given, value):
         (Duv, "-0.0501", "Duv -0.0501 is out of range"),
         (Duv, 0.49, "Duv 0.49 is out of range"),
         (Duv, -0.5, "Duv −0.5 is out of range (given × 1000? then −0.0005)"),
-        (Duv, 50, "Duv 50 is out of range (given × 1000? then 0.05)"),
+        (Duv, 50, "Duv 50 is out of range (0.005 or 0.05?)"),
         (CCT, 1, "CCT 1 is out of range (in thousands? then 1\u202f000)"),
         (CCT, 25, "CCT 25 is out of range (in thousands? then 25\u202f000)"),
         (CCT, 26, "CCT 26 is out of range"),

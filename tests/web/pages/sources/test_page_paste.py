@@ -283,3 +283,13 @@ def test_a_paste_of_500_rows_is_saved_with_a_field_a_row(client, post, stores):
     answer = client.post("/sets/1/paste", data={**page.fields, **dict(page.ticked), "save": "yes"})
     assert answer.status_code == 302
     assert len(stores.sets.get_set(1).sources) == 500
+
+
+def test_a_row_to_mend_is_called_by_its_name_and_waits_only_for_what_it_lacks(paste):
+    rows = "Key,5600,0.0042,1240\nPractical,n/a,,40\nRim,3300,,80\nFill,54800,0.001,9\n"
+    page = paste(f"Name,CCT,Duv,Lux\n{rows}")
+    shown = page.text
+    assert "1 reading gives no Duv" in shown
+    assert "1 row not read until you say" in shown
+    assert "Fill Line 5" in " ".join(shown.split())
+    assert "Practical,n/a,,40" in shown  # it waits for no Duv: it gives no colour at all
