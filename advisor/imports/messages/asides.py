@@ -11,7 +11,7 @@ _WHO = (
 )
 _WISHES = (
     r"(?:wants?|wanted|wanting|needs?|needed|prefers?|aim(?:ing)?(?:\sfor)?|target(?:ing)?|going\sfor|shooting\sfor|"
-    r"(?:would|['’]?d)\s(?:like|love|prefer)|'d\srather|wollen|brauchen|brauche|hätten\sgern|möchten?|"
+    r"would\s(?:like|love|prefer|rather)|(?<=['’]d\s)(?:like|love|prefer|rather|go\sfor)|wollen|brauchen|brauche|hätten\sgern|möchten?|"
     r"veut|veux|voulons|voudrait|voudrais|vorrei|vorremmo|vogliamo|voglio|quiero|queremos|necesitamos|quero|precisamos|"
     r"willen|wil|graag|chcemy|chcę|vill|behöver)"
 )
@@ -47,9 +47,32 @@ _HEADED = re.compile(
 )
 
 
+# "hi all, ", "ciao raga, ": who is greeted is no source.
+_GREETING = re.compile(
+    r"^(?:(?:hi|hey|hello|hallo|hoi|hej|moin|ciao|salut|bonjour|bjr|hola|olá|oi|cześć|servus|bom\sdia|buongiorno|buenos\sdías|"
+    r"goedemorgen|guten\smorgen)(?:\s[^\W\d_]+){0,3}|(?:good\s)?morning(?:\s(?:all|guys|team|everyone|everybody|folks|boss))+)\s?[,!.–]+\s+(?=\S)",
+    re.IGNORECASE,
+)
+# What a light went through: "went from 6100 to 7200 in 20 min, now 7150" was read at 7150.
+_STORY = re.compile(
+    rf"\s(?:has\s)?(?:went|goes|gone|drifted|climbed|rose|fell|swung|shifted|moved|changed)\s(?:up\s|down\s)?(?:from\s)?(?:{_CCT})\s?(?:to|->|→|-)\s?(?:{_CCT})"
+    r"(?:\s(?:in|over|within)\s(?:about\s)?\d{1,3}\s?(?:min\w{0,4}|h|hrs?|hours?|sec\w{0,4}))?\s?(?=[,;.]|$)",
+    re.IGNORECASE,
+)
+_GUESSED = re.compile(
+    r"\b(?:maybe|perhaps|probably|guess(?:ing)?|not\ssure|vielleicht|peut-être|quizás|forse|talvez|misschien|może|kanske)\b",
+    re.IGNORECASE,
+)
+
+
+def is_guessed(text: str) -> bool:
+    """Whether a message asks whether its own figures are right: "fill maybe 5400 +2?"."""
+    return text.endswith("?") and _GUESSED.search(text) is not None
+
+
 def without_asides(text: str) -> str:
-    """Return a message without who says it, a title before it, and clauses that say what is wanted."""
-    text = _HEADED.sub("", text, count=1)
+    """Return a message without greeting, who says it, title, and clauses that tell what is wanted or was."""
+    text = _STORY.sub("", _HEADED.sub("", _GREETING.sub("", text, count=1), count=1))
     said = _SAYS.match(text)
     if said and not ROLES & set(said[0].casefold().split()):
         text = text[said.end() :]

@@ -38,6 +38,11 @@ _RENAMES = re.compile(
     r"(?:the\s)?([^\W\d_][^\W\d_ ]*(?:\s[^\W\d_]+){0,2}?)(?:,?\snot\s(?:the\s)?[^\W\d_]+)?\W?",
     re.IGNORECASE,
 )
+_SWAPS = re.compile(
+    r"\b(?:swapped|mixed\s(?:them\s|those\s)?up|(?:the\s)?(?:wrong|other)\sway\s(?:a?round)|vertauscht|inversés?|invertid[oa]s|"
+    r"scambiat[ei]|omgewisseld|zamienione|förväxlat)\b",
+    re.IGNORECASE,
+)
 _CCT = r"(?:1?\d|2[0-5])'?\d{3}"
 _DUV = r"[+-]?0?\.\d{2,4}"
 _BREATH = (
@@ -53,8 +58,9 @@ _AT_ONCE = re.compile(
 class Correction:
     """What a line says anew, in `text`, and the number that it says was wrong; no text where all was.
 
-    `name` is the source whose reading it takes back, `wished` whether it says what should be, which may be
-    what is wanted, and `renames` the source that the reading is of.
+    `swaps` is whether it says that the names of the last two are swapped, `name` the source whose reading it
+    takes back, `wished` whether it says what should be, which may be what is wanted, and `renames` the source
+    that the reading is of.
     """
 
     text: str
@@ -62,6 +68,7 @@ class Correction:
     name: str = ""
     wished: bool = False
     renames: str = ""
+    swaps: bool = False
 
 
 def at_once(text: str) -> str:
@@ -79,6 +86,8 @@ def correction_in(text: str) -> Correction | None:
     renamed = _RENAMES.fullmatch(text.strip()[:80])
     if renamed and ROLES & set(renamed[1].casefold().split()):
         return Correction("", renames=renamed[1].strip())
+    if _SWAPS.search(text) and not re.search(r"\d{3}", text):
+        return Correction("", swaps=True)
     rest, instead = text, ""
     wrong = _NOT.search(rest)
     numbered = re.search(r"\d", rest[: wrong.start()] if wrong else "")

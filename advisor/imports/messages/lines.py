@@ -13,7 +13,7 @@ from ..text.plain import plain
 from ..vocabulary.headings import Field
 from ..vocabulary.languages import TARGETS
 from ..vocabulary.spoken import MODIFIERS, ROLES
-from .asides import is_camera, is_setting
+from .asides import is_camera, is_guessed, is_setting
 from .corrections import Correction, at_once, correction_in
 from .lead import SENT, Message, is_header, message_in, senders_in, stamp_alone, without_sender
 from .lettered import JOINT, lettered_in, with_letters_held
@@ -139,6 +139,9 @@ def say(text: str, line: int) -> Said:
     if message.text.endswith("?") and not any(each.whole for each in spoken):
         names = [each.name for each in spoken if each.name]
         return Said(line, text, message, [], about=names[0] if len(names) == 1 else "")
+    if is_guessed(message.text):
+        for each in spoken:
+            each.bad = each.bad or NOT_SURE
     if is_either(message.text):
         for each in spoken:
             each.bad = each.bad or TWO_CCTS

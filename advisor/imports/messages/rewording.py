@@ -85,7 +85,7 @@ _TIGHT = re.compile(r"(?<=\d)(K|k|cc|CC|lx)(?=[-+]?\d)")
 _K_LUX = re.compile(r"(?<=\d)\s?k\s(?=(?:lux|lx)\b)", re.IGNORECASE)
 # Whose it is, behind its numbers: "5520, plus 3.6, on the big frame".
 _ON_WHAT = re.compile(
-    r"(?P<numbers>[-+~\d(](?:[\W\d_]|(?:k|kelvin|cc|lx|lux|plus|minus|duv|point|oh|and|green|magenta|about)\b)*?)[\s,;–-]+(?:(?:coming|spilling|bleeding|pouring|leaking|falling)\s(?:in\s)?(?:through|thru|from|off|in|under)|in\s(?=the\s)|through|thru|on|for|from|off|"
+    r"(?P<numbers>[-+~\d(](?:[\W\d_]|(?:k|kelvin|cc|lx|lux|plus|minus|duv|point|oh|and|green|magenta|about)\b)*?)[\s,;–-]+(?:(?:<-{1,2}|<=|←)(?=\s)|(?:coming|spilling|bleeding|pouring|leaking|falling)\s(?:in\s)?(?:through|thru|from|off|in|under)|in\s(?=the\s)|through|thru|on|for|from|off|"
     r"auf|am|an|bei|sur|pour|en|para|sul|sulla|su|na|op|voor|på)\s(?:the\s|der\s|dem\s|die\s|das\s|la\s|le\s|el\s|il\s|"
     r"a\s|o\s|de\s|het\s)?(?P<name>[^\W\d_][^\d,;:()/|+]{1,38})",
     re.IGNORECASE,
@@ -99,12 +99,20 @@ _LONGEST_LATE = 300
 _OF_SHADE = re.compile(
     r"(?<=\d)\s(?:of|de|di|von|van)\s(?=(?:green|magenta|grün|vert|verde|groen)\b)", re.IGNORECASE
 )
+_GREEN_ABROAD = re.compile(
+    r"(?<![\d.,])(\d{1,2}(?:\.\d)?)\s(?:grün|vert|verde|groen|zielonego|grönt)(?![\w-])", re.IGNORECASE
+)
 # "4120 6+", as some write a sign.
 _SIGN_BEHIND = re.compile(r"(?<=\d)(\s?[kK]?[\s,/]{1,3})(\d{1,2}(?:\.\d)?)([+-])(?=[\s,;]|$)")
 # "put 1/4 minus green on the cove, now 4090".
 _GEL_PUT = re.compile(
     rf"(?:we\s|i\s|i've\s)?(?:put|added|hung|stuck|slapped|threw|adding)\s(?:a\s|some\s)?(?P<gel>{GEL.pattern})\s(?:on|over|in|onto)\s(?:the\s)?"
     r"(?P<name>[^,;:\d]{2,40})[,;:]",
+    re.IGNORECASE,
+)
+_GEL_OFF = re.compile(
+    rf"(?:we\s|i\s|i've\s|just\s)?(?:took|pulled|removed|lost|dropped|taken|peeled|stripped)\s(?:the\s|a\s|that\s)?(?:{GEL.pattern})\s(?:off|from)\s"
+    r"(?:of\s)?(?:the\s)?(?P<name>[^,;:\d]{2,40}?)\s?[,;:]",
     re.IGNORECASE,
 )
 _GEL_CHANGED = re.compile(
@@ -151,7 +159,8 @@ def reworded(text: str) -> str:
     text = _FARTHER.sub("", text)
     text = _K_COMMA.sub(r"\1.\2", _CC_COMMA.sub(r"\1.\2", text))
     text = _U_V.sub(r"\1, ", text)
-    text = _OF_SHADE.sub(" ", text)
+    text = _GREEN_ABROAD.sub(r"\1 green", _OF_SHADE.sub(" ", text))
+    text = _GEL_OFF.sub(lambda found: f"{found['name']} bare ", text, count=1)
     text = _names_first(text)
     text = _SQUARE.sub(r"(\1)", text)
     text = _K_AS_POINT.sub(r"\1.\2k", _BRACKETED_ISH.sub(" ", _DATES.sub(" ", text)))

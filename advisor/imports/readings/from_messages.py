@@ -8,7 +8,7 @@ from ..grids.source_lines import SourceLines
 from ..messages.lines import Said, said_in
 from ..messages.stitched import stitched
 from ..messages.threads import as_corrected, corrected_by, threaded
-from ..sentences.spoken import IN_DOUBT, NOT_SURE, TWO_CCTS, UNCLEAR, Spoken
+from ..sentences.spoken import IN_DOUBT, NOT_SURE, SWAPPED, TWO_CCTS, UNCLEAR, Spoken
 from ..sentences.values import value_of
 from ..sources.build import Built, Given, build
 from ..text.cells import Cell, decimal_mark
@@ -60,8 +60,7 @@ def read_messages(lines: SourceLines, answers: Answers, *, stitch: bool = True) 
     if not whole and not _lacks_duv(said) and not corrected.asked and not primes and not _nearly(said):
         return None
     pairs = [(f, t) for line in said for each in line.spoken for f, t in each.cells.items() if f in NUMBERS]
-    mark = decimal_mark(pairs)
-    rows = Gathered.under(answers)
+    mark, rows = decimal_mark(pairs), Gathered.under(answers)
     rows.asked += [*corrected.asked, *primes]
     _ranges(rows, said, answers)
     _scale(rows, said, answers)
@@ -261,19 +260,20 @@ def _corrections(said: Sequence[Said], answers: Answers) -> _Corrected:
     """
     out = _Corrected()
     before: list[Spoken] = []
-    lines: dict[int, int] = {}
     for line in said:
         if line.corrects is None:
             before += [each for each in line.spoken if each.cells]
-            lines |= {id(each): line.line for each in line.spoken}
+            continue
+        if line.corrects.swaps:
+            for each in before[-2:]:
+                each.bad = each.bad or SWAPPED
             continue
         target = corrected_by(line, before)
         if len(out.asked) == _MOST_ASKED:
             allowed = f"at most {_MOST_ASKED}. Give the corrected readings alone"
             raise Refused.one("text", f"the text has more than {_MOST_ASKED} corrections", allowed)
         if target is not None:
-            _ask(out, line, target, answers)
-            out.asked[-1] = out.asked[-1].model_copy(update={"lines": [lines[id(target)]]})
+            _ask(out, line, target, answers, said)
         elif not line.spoken:
             out.lines[line.line] = "no reading in it"
         elif line.corrects.wished:
@@ -283,11 +283,11 @@ def _corrections(said: Sequence[Said], answers: Answers) -> _Corrected:
     return out
 
 
-def _ask(out: _Corrected, line: Said, target: Spoken, answers: Answers) -> None:
+def _ask(out: _Corrected, line: Said, target: Spoken, answers: Answers, said: Sequence[Said]) -> None:
     assert line.corrects is not None, "the line corrects something"
     by, renames = (line.spoken[0] if line.spoken else None), line.corrects.renames
     question = correction_question(line.line, (target, by, renames), answers, wished=line.corrects.wished)
-    out.asked.append(question)
+    out.asked.append(_of_lines(question, said, [target]))
     answer = question.answer
     out.lines[line.line] = "a correction"
     if not answer:

@@ -24,7 +24,7 @@ _NUMBER = (
 )
 _TOKEN = re.compile(
     rf"(?P<gel>{GEL.pattern})|(?P<clock>(?<![\w.:])\d{{1,2}}:[0-5]\d(?:\s?[ap]m\b)?(?![\w:]))|(?P<aperture>\b[fFtT]/?\s?\d{{1,2}}(?:\.\d)?(?![\w.]))|(?P<shade>\b(?-i:[GM])\s?\d{{1,2}}(?:\.\d)?(?![\w.]))"
-    rf"|(?P<range>(?<![\w.])[-+]?\d{{1,2}}\s?[/:x]\s?\d{{1,3}}(?![\w.]))|{_NUMBER}"
+    rf"|(?P<range>(?<![\w.])[-+]?\d{{1,2}}(?:\s?[/x]\s?|:|\s:\s)\d{{1,3}}(?![\w.]|\s?%))|{_NUMBER}"
     r"|(?P<word>[^\W\d_][\w'’.&-]*|\d[\w.]*|[uv]['′’])|(?P<mark>\s[-–—]\s|[!?]|[/,;|·:=>→@()\[\]]|\+)",
     re.IGNORECASE,
 )

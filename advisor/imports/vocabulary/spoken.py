@@ -29,6 +29,7 @@ FILLERS = words(
     "readings got getting gives meter metered says now it its it's about around approx approximately ca "
     "circa roughly and with w on the a an of measured measures measuring just new update updated hey hi "
     "ok okay so then fyi temp colour color they came come comes in out sits sitting clocks clocked "
+    "haben segna fa "
     "und et y och i e showing shows here here's that that's looking ist sind hat bei est sont fait "
     "mesure es son está "
     "mide è misura é são mede zijn meet jest ma like unos unas ongeveer ungefähr etwa "
