@@ -8,13 +8,15 @@ from collections.abc import Callable, Mapping
 
 from ...model.basis import numbers
 from ...model.basis.quantities import MINUS, tidy
+from ..sources.colour import NO_COLOUR
 from ..text.cells import Cell
-from ..vocabulary.headings import NUMBERS, Field
+from ..vocabulary.headings import MEASURED, NUMBERS, Field
 from .answers import cell_key
 from .result import PastedCell, PastedRow, Reply
 
 _LETTERS = str.maketrans("oOlI", "0011")
 _CCT = (1000.0, 25000.0)
+_COLOURS = MEASURED - {Field.LUX}
 _PLAIN_DUV = 0.02
 """Hardly a light on set is further off the locus. From memory."""
 
@@ -87,6 +89,8 @@ def cells_to_mend(row: PastedRow, cells: Mapping[Field, Cell]) -> list[PastedCel
     shown = {f: cell for f, cell in cells.items() if cell.where in wrong} or given
     if Field.CCT in given and not {Field.DUV, Field.CC} & given.keys() and shown is given:
         shown = {Field.DUV: Cell("", f"line {row.line}, Duv")}
+    if shown is given and not _COLOURS & given.keys() and any(p.says == NO_COLOUR for p in row.problems):
+        shown = {f: Cell("", f"line {row.line}, {f}") for f in (Field.CCT, Field.DUV)}
     return [_cell(row.key, f, cell, wrong.get(cell.where, "")) for f, cell in shown.items()]
 
 

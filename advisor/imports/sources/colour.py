@@ -16,6 +16,7 @@ WAYS: tuple[tuple[Field, ...], ...] = (
 )
 #: What a colour can be worked out from where it is not given itself.
 FROM = {Field.CCT: Field.MIRED, Field.DUV: Field.CC}
+NO_COLOUR = "no colour is given"
 _COLOUR_ALLOWED = "CCT with Duv, or x and y, or u′ and v′"
 
 
@@ -32,7 +33,7 @@ def no_colour(given: Mapping[Field, Cell], where: str) -> Problem:
         missing = [f for f in way if f not in given]
         if len(missing) < len(way):
             return Problem(where=where, says=f"{' and '.join(missing)} is missing", allowed=_COLOUR_ALLOWED)
-    return Problem(where=where, says="no colour is given", allowed=_COLOUR_ALLOWED)
+    return Problem(where=where, says=NO_COLOUR, allowed=_COLOUR_ALLOWED)
 
 
 def reading_of(way: tuple[Field, ...], values: Mapping[Field, float], where: str) -> Reading | Problem:

@@ -125,3 +125,11 @@ def test_talk_is_not_told_that_headings_lack(text):
     (problem,) = refused.value.problems
     assert "no line of it tells a reading" in problem.says
     assert "name, CCT, Duv, lux" in problem.allowed
+
+
+def test_a_row_without_a_colour_is_mended_by_cct_and_duv():
+    text = "name,CCT,Duv,lux\nKey,5600,0.004,900\nPractical,n/a,,40\n"
+    (cct, duv) = read_readings(text).rows[1].cells
+    assert [cct.heading, duv.heading, duv.likely.value] == ["CCT", "Duv", "0"]
+    row = read_readings(text, {cct.key: "2700", duv.key: "-0.001"}).rows[1]
+    assert (row.source.name, row.source.reading.cct, row.source.reading.lux) == ("Practical", 2700, 40)
