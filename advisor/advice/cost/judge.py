@@ -1,7 +1,11 @@
 """The risk of each stack on one source, and from it the cost.
 
 The risk of a stack is its expected loss (`loss`) over all that is uncertain (`stacks.uncertainty`). A stack
-that a gaffer would not hang without a reason (`habits`) counts as half a step farther off.
+that a gaffer would not hang without a reason counts as half a step farther off, for each of these habits
+(common practice, no source):
+
+- Plus green on a source that is not too magenta, or minus green on one that is not too green.
+- Two sheets of one family where there is one that does as much as both.
 
 Most stacks are ruled out without their risk. By Jensen's inequality (`loss`) it is at least the loss of the
 expected miss, and at least the expected loss of the mean place. Where another stack beats such a lower bound,
@@ -10,7 +14,7 @@ it beats the stack.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from functools import cached_property, partial
+from functools import cached_property, lru_cache, partial
 from typing import NamedTuple
 
 import numpy as np
@@ -21,7 +25,7 @@ from ...colour.observer.data import Array
 from ...colour.observer.loci import CC_PER_DUV
 from ...model import Limits
 from ..stacks.enumerate import NONE, Indices, allowed_by
-from ..stacks.gel_arrays import GelArrays
+from ..stacks.gel_arrays import CC_PER_MIRED, GelArrays
 from ..stacks.prediction import Outcomes, PreparedSource, predict_stacks, stacked
 from ..stacks.uncertainty import (
     PER_STEP,
@@ -36,7 +40,6 @@ from ..stacks.uncertainty import (
 )
 from .counted import affordable, cost, counted_loss, tenths
 from .frontier import Least
-from .habits import fussy
 from .loss import NARROWER, Scattered, chance_within, expected_loss, expected_losses, loss
 
 GATHERED, NEARER = 0.7, 0.9
@@ -47,6 +50,13 @@ _NEAR = 0.25
 """A stack has brought the light near if it leaves at most this share of the distance to the target."""
 _CHUNK = 64
 """Stacks judged in the first round; each later round judges twice as many."""
+FUSSY = 0.5
+"""How much farther off a stack counts for each. [step]"""
+LEAST_NEEDED = 1.75
+"""The least green or magenta that calls for gel: half of the trade's eighth. [CC] Common practice, no
+source."""
+_AS_MUCH = 0.1
+"""One sheet does as much as two if its shift is the sum of theirs, give or take this share."""
 
 
 class Read(NamedTuple):
@@ -196,7 +206,7 @@ class Judge:
         """Return how much farther off stacks (m, w) count for the habits that they break, (m,) [step]."""
         kept = len(self.bare.keep)
         added = stacks[:, kept:] if (stacks[:, :kept] == self.bare.keep).all() else stacks
-        return fussy(self.gel_arrays, self._there, added, self._green_needed)
+        return _fussy(self.gel_arrays, self._there, added, self._green_needed)
 
     @cached_property
     def _green_needed(self) -> float:
@@ -235,3 +245,35 @@ def risks_of(judges: Sequence[Judge], stacks: Sequence[Indices], sures: Sequence
             for judge, rows, sure in zip(judges, stacks, sures, strict=True)
         ]
     )
+
+
+def _fussy(gel_arrays: GelArrays, there: NDArray[np.bool_], added: Indices, needed: float) -> Array:
+    """Return how much farther off stacks of added gels (m, w) count, (m,) [step].
+
+    `there` (n,) are the gels at hand, `needed` the green that the source needs [CC], below zero magenta.
+    """
+    parts = _parts(gel_arrays, there.tobytes())
+    in_parts = np.zeros(len(added), dtype=np.bool_)
+    for first in range(added.shape[1]):
+        for second in range(first + 1, added.shape[1]):
+            in_parts |= parts[added[:, first], added[:, second]]
+    green = gel_arrays.pushes[:, 1]
+    against = (green > 0) & (needed < LEAST_NEEDED) | (green < 0) & (needed > -LEAST_NEEDED)
+    reasons = in_parts.astype(np.float64) + np.append(against, False)[added].any(axis=1)
+    return np.asarray(FUSSY * reasons)
+
+
+@lru_cache(maxsize=32)
+def _parts(gel_arrays: GelArrays, there: bytes) -> NDArray[np.bool_]:
+    """Say for which pairs of gels one gel does as much as both, (n + 1, n + 1); the last is NONE."""
+    at_hand = np.frombuffer(there, dtype=np.bool_)
+    does = np.stack([gel_arrays.mired, gel_arrays.cc / CC_PER_MIRED], axis=1)
+    parts = np.zeros((len(gel_arrays.names) + 1,) * 2, dtype=np.bool_)
+    for family in set(gel_arrays.families):
+        own = np.flatnonzero(np.array([name == family for name in gel_arrays.families]) & gel_arrays.ranked)
+        for gel in own:
+            both = does[own] + does[gel]
+            apart = np.hypot(*(both[:, None, :] - does[own[at_hand[own]]]).transpose(2, 0, 1))
+            near = apart <= _AS_MUCH * np.hypot(*both.T)[:, None]
+            parts[gel, own] = near.any(axis=1)
+    return parts

@@ -14,14 +14,14 @@ from typing import NamedTuple
 import numpy as np
 
 from ...colour.observer.cct import moves_at
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, length
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, lengths
 from ...colour.observer.data import Array
 from ...colour.observer.loci import MIRED_K
 from ...model import Reach, Setting
 from ..cost.loss import loss
 from ..stacks.enumerate import Indices
 from .calibration import DialFit, Mapped
-from .surfaces import MIRED_RANGE, Surfaces, possible, uv_of
+from .surfaces import MIRED_RANGE, Surfaces
 
 _COARSE = 9
 """Points along an axis of the first lattice."""
@@ -92,9 +92,8 @@ def span_of(fit: DialFit, dials: Dials) -> tuple[Array, Array]:
 def scatter_of(mapped: Mapped) -> Array:
     """Return how far a mapping may be off, as mean square distances (...,) in Δu′v′."""
     warmer, greener = moves_at(MIRED_K / np.clip(mapped.mired, *MIRED_RANGE), mapped.duv)
-    return np.asarray(
-        mapped.mired_variance * length(warmer) ** 2 + mapped.duv_variance * length(greener) ** 2
-    )
+    along, across = lengths([warmer, greener])
+    return np.asarray(mapped.mired_variance * along**2 + mapped.duv_variance * across**2)
 
 
 Weigh = Callable[[Array, Array], Array]
@@ -130,12 +129,13 @@ class Valley:
         places = places.reshape(at.shape[:2])  # stacks share most of their settings
         mired = self.dials.mired(settings // self.dials.greens)
         mapped = self.fit.at(mired, self.dials.green(settings % self.dials.greens))
-        found = self.surfaces.basis(mapped.mired, mapped.duv)[places] @ self.surfaces.coefficients
-        uv = found[..., :2] + uv_of(mapped.mired, mapped.duv)[places]
+        lit = self.surfaces.under(mapped.mired, mapped.duv)
+        found = lit.basis[places] @ self.surfaces.coefficients
+        uv = found[..., :2] + lit.uv[places]
         off = delta_uv_prime(uv, self.wanted) ** 2 + np.maximum(found[..., 2], 0.0)
         square = (off + scatter_of(mapped)[places]) / STEP_DELTA_UV**2 + self.scatter[:, None]
         return (
-            np.where(possible(mapped.mired, mapped.duv)[places], loss(np.sqrt(square), self.tolerance), FAR),
+            np.where(lit.real[places], loss(np.sqrt(square), self.tolerance), FAR),
             -found[..., 3] - self.fit.gain(mired)[places],
         )
 
@@ -156,11 +156,8 @@ class Valley:
         """Return the valleys of some stacks (m,), moved so that settings `at` (m, 2) land at `uv` (m, 2)."""
         coefficients = self.surfaces.coefficients[stacks]
         mapped = self.fit.at(self.dials.mired(at[:, 0]), self.dials.green(at[:, 1]))
-        by = (
-            uv
-            - uv_of(mapped.mired, mapped.duv)
-            - np.einsum("mb,mbc->mc", self.surfaces.basis(mapped.mired, mapped.duv), coefficients[..., :2])
-        )
+        lit = self.surfaces.under(mapped.mired, mapped.duv)
+        by = uv - lit.uv - np.einsum("mb,mbc->mc", lit.basis, coefficients[..., :2])
         coefficients[:, 0, :2] += by  # the first polynomial is constant
         surfaces = replace(self.surfaces, coefficients=coefficients)
         return replace(self, surfaces=surfaces, scatter=self.scatter[stacks])

@@ -14,11 +14,12 @@ polynomials through them converge.
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 
 from ...colour.observer.cct import CCT_RANGE, DUV_LIMIT, in_range, uv_of_cct_duv, uv_of_mired_duv
-from ...colour.observer.chromaticity import delta_uv_prime, is_real_uv, through
+from ...colour.observer.chromaticity import is_real_uv, lengths, through_each
 from ...colour.observer.data import Array
 from ...colour.observer.loci import MIRED_K
 from ...colour.spectra.sources import Ensemble
@@ -70,9 +71,18 @@ class Surfaces:
     degrees: tuple[int, int]
     coefficients: Array
 
-    def basis(self, mired: Array, duv: Array) -> Array:
-        """Return the polynomials' values at whites (...,), (..., a·b)."""
-        return _basis(self.low, self.high, self.degrees, mired, duv)
+    def under(self, mired: Array, duv: Array) -> "Lit":
+        """Return what the polynomials work on at whites (...,)."""
+        basis = _basis(self.low, self.high, self.degrees, mired, duv)
+        return Lit(basis, uv_of(mired, duv), possible(mired, duv))
+
+
+class Lit(NamedTuple):
+    """Whites (...,): polynomials (..., a·b), `uv` (..., 2), and whether each is `real` light near white."""
+
+    basis: Array
+    uv: Array
+    real: Array
 
 
 def surfaces_of(
@@ -97,11 +107,11 @@ def surfaces_of(
     uv = uv_of(*nodes.T)
     lit = spectra_at(uv)
     there = [k for k, ensemble in enumerate(lit) if ensemble]
-    figures = [_figures(ensemble, filters, uv[k]) for k, ensemble in enumerate(lit) if ensemble]
     if not there:
         return None
     at = _basis(low, high, degrees, *nodes[there].T)
-    found = np.tensordot(np.linalg.pinv(at), np.array(figures), axes=1)
+    figures = _figures([ensemble for ensemble in lit if ensemble], filters, uv[there])
+    found = np.tensordot(np.linalg.pinv(at), figures, axes=1)
     return Surfaces(low, high, degrees, np.ascontiguousarray(found.transpose(1, 0, 2)))
 
 
@@ -125,9 +135,13 @@ def _chebyshev(low: float, high: float, count: int) -> Array:
     return np.asarray((low + high + (high - low) * x) / 2)
 
 
-def _figures(ensemble: Ensemble, filters: Array, bare: Array) -> Array:
-    light = through(ensemble.spectra, filters)
-    uv = np.einsum("mkc,k->mc", light.uv, ensemble.weights)
-    spread = delta_uv_prime(light.uv, uv[:, None, :]) ** 2 @ ensemble.weights
-    u, v = (uv - bare).T
-    return np.stack([u, v, spread, np.log2(light.passed @ ensemble.weights)], axis=1)
+def _figures(ensembles: Sequence[Ensemble], filters: Array, bare: Array) -> Array:
+    """Return the figures (n, s, 4) of n ensembles, of light at `bare` (n, 2), behind filters (s, 81)."""
+    lights = through_each([lit.spectra for lit in ensembles], [filters] * len(ensembles))
+    uv = [np.einsum("mkc,k->mc", light.uv, lit.weights) for lit, light in zip(ensembles, lights, strict=True)]
+    apart = lengths([light.uv - mean[:, None, :] for light, mean in zip(lights, uv, strict=True)])
+    figures = []
+    for lit, light, mean, off, at in zip(ensembles, lights, uv, apart, bare, strict=True):
+        u, v = (mean - at).T
+        figures.append(np.stack([u, v, off**2 @ lit.weights, np.log2(light.passed @ lit.weights)], axis=1))
+    return np.array(figures)
