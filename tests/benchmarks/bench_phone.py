@@ -5,6 +5,13 @@ CPU six times, 400 kbit/s, 400 ms before every answer. The browser's throttling 
 calibration stands beside the figures: a fixed piece of work with and without it. Worst of 10 with the
 median, since another program on the machine shows in the worst; each in a fresh browser
 context with nothing kept from before; "again" is the page opened a second time.
+
+Each round also opens a bare page, a heading and a line to unfold without style or script, from a server of
+its own: "x bare" is the median against its median, which says what our pages add on a machine that is shared.
+"Work" is the processor's own time of a page's main thread, not slowed, which no other program lengthens: six
+times that of a touch is what a finger waits at least.
+What is touched is touched by its place, so that nothing of the driver's runs between a finger and its paint;
+and each page is asked for once before, as a server that has run for a while has answered it before.
 """
 
 import gzip
@@ -16,7 +23,8 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from playwright.sync_api import Browser, CDPSession, Page, sync_playwright
+from flask import Flask
+from playwright.sync_api import Browser, CDPSession, Locator, Page, sync_playwright
 
 from advisor.web.app import create_app
 from tests.benchmarks.short import ARGUMENTS as GIVEN
@@ -34,6 +42,8 @@ PATHS = pick(
     ("/", "/?cct=6800&duv=0.004&kind=daylight", "/sets", "/sets/2", "/sources/1", "/sets/1/compare"),
     ("/sets/2",),
 )
+BARE = """<!doctype html><html lang="en"><meta name="viewport" content="width=device-width">
+<title>Bare</title><h1>A bare page</h1><details><summary>More</summary><p>A line.</p></details></html>"""
 WATCH = """
 window.felt = { LCP: 0, CLS: 0, INP: 0 };
 const watch = (type, see, more = {}) => {
@@ -73,24 +83,34 @@ def calibrate(browser: Browser) -> float:
     return slowed / plain
 
 
+def tap(page: Page, what: Locator) -> None:
+    """Touch the middle of something, as a finger does."""
+    what.scroll_into_view_if_needed()
+    box = what.bounding_box()
+    assert box
+    page.touchscreen.tap(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+
+
 def touch(page: Page, path: str) -> None:
     """Do what a person does first on a page."""
     if path.startswith("/?") or path == "/":
-        page.get_by_label("CCT", exact=True).press_sequentially("5", delay=40)
-        page.get_by_role("button", name="Change the sign of Duv").tap()
+        tap(page, page.get_by_label("CCT", exact=True))
+        page.keyboard.type("5", delay=40)
+        tap(page, page.get_by_role("button", name="Change the sign of Duv"))
     elif path.startswith("/sources"):
-        page.get_by_text("New reading").tap()
+        tap(page, page.locator("#new-reading > summary"))
+        page.wait_for_timeout(300)
         page.keyboard.type("5", delay=40)
         page.keyboard.press("Backspace")  # a draft would open the pad at the second visit
     elif "compare" in path:
-        page.locator(".beside summary").first.tap()
-    elif path == "/sets/2":
-        page.get_by_text("More", exact=True).tap()
+        tap(page, page.locator(".beside summary").first)
+    elif path in ("/sets/2", "bare"):
+        tap(page, page.get_by_text("More", exact=True))
     page.wait_for_timeout(900)
 
 
 def feel(browser: Browser, base: str, path: str) -> Iterator[tuple[str, dict[str, float]]]:
-    """Open a page twice, as a newcomer and again."""
+    """Open a page twice, as a newcomer and again; the bare one is the first of its server."""
     # As over plain HTTP, where browsers have no service worker.
     context = browser.new_context(viewport=PHONE, has_touch=True, base_url=base, service_workers="block")
     page = context.new_page()
@@ -98,7 +118,7 @@ def feel(browser: Browser, base: str, path: str) -> Iterator[tuple[str, dict[str
     page.goto("about:blank")
     slow(page)
     for visit in ("first", "again"):
-        page.goto(path, wait_until="load")
+        page.goto("/" if path == "bare" else path, wait_until="load")
         page.wait_for_timeout(500)
         touch(page, path)
         yield visit, page.evaluate("felt")
@@ -131,26 +151,90 @@ def sizes(browser: Browser, base: str) -> None:
     page.close()
 
 
+def busy(session: CDPSession) -> float:
+    """Return for how long a page's main thread has had the processor. [ms]"""
+    metrics = session.send("Performance.getMetrics")["metrics"]
+    return 1000 * next(m["value"] for m in metrics if m["name"] == "TaskDuration")
+
+
+def work(browser: Browser, base: str, path: str) -> tuple[float, float]:
+    """Return what a first visit and the first touch cost the processor. [ms]"""
+    context = browser.new_context(viewport=PHONE, has_touch=True, base_url=base, service_workers="block")
+    page = context.new_page()
+    page.goto("about:blank")
+    session = context.new_cdp_session(page)
+    session.send("Performance.enable", {"timeDomain": "threadTicks"})
+    began = busy(session)
+    page.goto("/" if path == "bare" else path, wait_until="load")
+    page.wait_for_timeout(500)
+    page.get_by_role("heading").first.bounding_box()  # the driver's own scripts are there before the touch
+    there = busy(session)
+    touch(page, path)
+    touched = busy(session)
+    context.close()
+    return there - began, touched - there
+
+
+def works(browser: Browser, base: str, bare: str) -> None:
+    """Print the work of each page, and its ratio to that of the bare one."""
+    rounds = pick(5, 1)
+    lines = {}
+    for path in ("bare", *PATHS):
+        at = bare if path == "bare" else base
+        loads, touches = zip(*(work(browser, at, path) for _ in range(rounds)), strict=True)
+        lines[path] = min(loads), min(touches)
+    for path, (load, first_touch) in lines.items():
+        ratio = load / lines["bare"][0]
+        print(f"Work: visit {load:5.1f} ms ({ratio:.1f} x bare), touch {first_touch:5.1f} ms  {path}")
+
+
+def measured(
+    browser: Browser, base: str, bare: str, rounds: int
+) -> dict[tuple[str, str], dict[str, list[float]]]:
+    """Return what was felt, sorted, by page and visit: all pages in each round share its load."""
+    felt: dict[tuple[str, str], dict[str, list[float]]] = {}
+    for _ in range(rounds):
+        for path in ("bare", *PATHS):
+            for visit, one in feel(browser, bare if path == "bare" else base, path):
+                of = felt.setdefault((path, visit), {k: [] for k in GOALS})
+                for k in GOALS:
+                    of[k].append(one[k])
+    return {key: {k: sorted(v) for k, v in of.items()} for key, of in felt.items()}
+
+
+def against(felt: dict[str, list[float]], bare: dict[str, list[float]]) -> str:
+    """Write how many times a bare page's median each median is, where both have one."""
+    pairs = [(k, statistics.median(felt[k]), statistics.median(bare[k])) for k in ("LCP", "INP")]
+    return ", ".join(f"{k} {ours / its:.1f}" for k, ours, its in pairs if ours and its)
+
+
 def main() -> None:
     rounds = int(GIVEN[0]) if GIVEN else ROUNDS
+    bare = Flask("bare")
+    bare.add_url_rule("/", view_func=lambda: BARE)
     with tempfile.TemporaryDirectory() as data, sync_playwright() as playwright:
         app = create_app(Path(data))
         fill(app)
+        for path in PATHS:
+            assert app.test_client().get(path).status_code == 200
         browser = playwright.chromium.launch(executable_path=chromium(), args=ARGUMENTS)
-        with serving(app) as base:
+        with serving(app) as base, serving(bare) as its:
             sizes(browser, base)
             print(
                 f"CPU set {SLOWER} x slower, measured {calibrate(browser):.1f} x; 400 kbit/s, {LATENCY} ms."
             )
+            works(browser, base, its)
             print(f"Worst of {rounds} (median); goals: {GOALS}")
+            felt = measured(browser, base, its, rounds)
+            for name in ("first", "again"):
+                print(f"{told(felt['bare', name])}  {name:5}  a bare page")
             for path in PATHS:
-                visits = [visit for _ in range(rounds) for visit in feel(browser, base, path)]
                 for name in ("first", "again"):
-                    felt = {k: sorted(f[k] for visit, f in visits if visit == name) for k in GOALS}
-                    missed = [k for k, goal in GOALS.items() if felt[k][-1] > goal]
-                    print(
-                        f"{told(felt)}  {name:5}  {path}  {'MISSED ' + ', '.join(missed) if missed else ''}"
-                    )
+                    of = felt[path, name]
+                    missed = [k for k, goal in GOALS.items() if of[k][-1] > goal]
+                    beside = against(of, felt["bare", name])
+                    says = f"  MISSED {', '.join(missed)}" if missed else ""
+                    print(f"{told(of)}  x bare: {beside:16}  {name:5}  {path}{says}")
         browser.close()
         app.extensions["database"].close()
 
