@@ -124,7 +124,7 @@ def _to_check(check: Check) -> str:
     return f"{read_as_typed(check)}? Meter it again"
 
 
-_REACHED = {Seen.MATCHES: "Matched", Seen.CLOSE: "Close"}
+_REACHED = {Seen.MATCHES: "Matched", Seen.CLOSE: "Close match"}
 """What a head is once it was read; further off it is as somebody left it."""
 
 
