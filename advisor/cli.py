@@ -56,12 +56,17 @@ def main(argv: list[str] | None = None) -> int:
 
     if (asked.certificate is None) != (asked.key is None):
         parser.error("--certificate and --key belong together: give both, or none")
+    if asked.https and asked.key:
+        parser.error("--https makes a certificate of its own: leave out --certificate and --key, or --https")
+    if asked.https and not asked.lan:
+        parser.error("--https belongs to --lan: on this machine alone nobody reads along")
     return serve(
         data,
         asked.port,
         lan=asked.lan,
         bind=os.environ.get("ADVISOR_BIND") or None,
         pair=(asked.certificate, asked.key) if asked.key else None,
+        https=asked.https,
     )
 
 
@@ -85,6 +90,11 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument(
         "--certificate", type=Path, metavar="FILE", help="serve HTTPS with this certificate (PEM)"
+    )
+    parser.add_argument(
+        "--https",
+        action="store_true",
+        help="with --lan: serve HTTPS with a certificate of this laptop's own, which each phone trusts once",
     )
     parser.add_argument("--key", type=Path, metavar="FILE", help="the certificate's key (PEM)")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND")

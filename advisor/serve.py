@@ -15,6 +15,10 @@ from flask import Flask
 from waitress.server import create_server
 
 from .advice.readings.target import white_of
+from .https.authority import LaptopCertificate, authority_in
+from .https.front import TlsFront
+from .https.renewing import Renewing
+from .https.way_in import by_port
 from .listening import EVERYWHERE, HERE, certificate, listen, refuse_foreign
 from .model import Refused, Target
 from .store.crew import answers
@@ -24,9 +28,9 @@ from .store.file.database import FILE_NAME, Database
 from .store.file.faults import StoreFault
 from .store.file.lock import FolderLock
 from .terminal import show_qr
-from .tls import TlsFront
 from .web.access.lan import Lan, own_addresses
 from .web.access.signing import Codes
+from .web.access.trust import Trust
 from .web.app import MOST_BODY, create_app
 
 SETTINGS: dict[str, Any] = {
@@ -40,6 +44,7 @@ SETTINGS: dict[str, Any] = {
 """Of waitress. Its own limit of 100 connections leaves phones hanging; half a request may wait 60 s."""
 LOG, LOG_TIME = "%(asctime)s %(levelname)s %(message)s", "%Y-%m-%dT%H:%M:%S%z"
 """A line of the log: the time by the machine's own clock with its offset (ISO 8601), how bad it is, what."""
+MOST_PORT = 65535
 _log = logging.getLogger(__name__)
 
 
@@ -50,11 +55,12 @@ def serve(
     lan: bool = False,
     bind: str | None = None,
     pair: tuple[Path, Path] | None = None,
+    https: bool = False,
 ) -> int:
     """Serve pages and API until it is told to stop: on 127.0.0.1, or with `lan` to the local network.
 
     `bind` is the one address to open there, beside 127.0.0.1, instead of all; `pair` a certificate with
-    its key, for HTTPS.
+    its key, for HTTPS. With `https` the certificate is the laptop's own, which phones learn to trust first.
     """
     logging.basicConfig(level=logging.INFO, format=LOG, datefmt=LOG_TIME)
     try:
@@ -64,19 +70,30 @@ def serve(
             refuse_foreign(bind, own_addresses())
         bind = bind if lan and bind not in EVERYWHERE else None
         context = certificate(*pair) if pair else None
+        shown, trust, plain, left_out = None, None, list[socket.socket](), list[str]()
         with FolderLock(data) as lock, ExitStack() as stack:
             left_over.clear(data)
             # This machine itself always gets in: there the host sees who joined.
             hosts = tuple(dict.fromkeys((bind, *HERE) if bind else EVERYWHERE)) if lan else HERE
             try:
                 outer = _listen(stack, hosts, port)
+                if https:
+                    plain = _beside(stack, hosts, outer[0].getsockname()[1])
             except OSError as error:
                 print(
                     f"advisor: cannot listen on port {port}: {error.strerror}. Try --port {port + 1}.",
                     file=sys.stderr,
                 )
                 return 1
-            place = Lan(outer[0].getsockname()[1], secure=context is not None, bind=bind)
+            secure = https or context is not None
+            if https:
+                authority = authority_in(data, socket.gethostname().lower())
+                trust = Trust(authority.der, authority.fingerprint, plain[0].getsockname()[1])
+            place = Lan(outer[0].getsockname()[1], secure=secure, bind=bind, trust=trust)
+            if https:
+                shown = LaptopCertificate(data, authority, place.hosts())
+                context = shown.context
+                left_out = [name for name in place.addresses() if not authority.covered([name])]
             app = create_app(data, lan=place if lan else None)
             stack.callback(app.extensions["database"].close)
             address = place.here()
@@ -86,6 +103,8 @@ def serve(
             print(f"The advisor is at {address}  (stop it with Ctrl+C)", flush=True)
             if lan:
                 tell_phones(place, app.extensions["people"].secrets.codes)
+            if left_out:
+                print(f"Phones warn at {', '.join(left_out)}: the certificate is for local networks alone.")
             print(f"Your data is in {data.absolute()}, and copies of it in {FOLDER}/ there", flush=True)
             _prepare(app.extensions["database"])
             backups = app.extensions["backups"] = Rolling(data / FILE_NAME)
@@ -94,7 +113,11 @@ def serve(
             _log.info(
                 "started on port %d, %s", place.port, "for the local network" if lan else "for this machine"
             )
-            _run(stack, app, outer, context)
+            if shown:
+                renewing = Renewing(shown, place.hosts)
+                renewing.start()
+                stack.callback(renewing.stop)
+            _run(stack, app, outer, context, plain)
             _log.info("stopped")
         return 0
     except KeyboardInterrupt:
@@ -113,14 +136,29 @@ def _listen(stack: ExitStack, hosts: Sequence[str], port: int) -> list[socket.so
     return sockets
 
 
-def _run(stack: ExitStack, app: Flask, outer: list[socket.socket], context: ssl.SSLContext | None) -> None:
-    """Answer until Ctrl+C, or a signal that means the same."""
+def _beside(stack: ExitStack, hosts: Sequence[str], port: int) -> list[socket.socket]:
+    """Listen for plain HTTP at the next port, or at any that is free; raises OSError where none is."""
+    try:
+        return _listen(stack, hosts, port + 1 if port < MOST_PORT else 0)
+    except OSError:
+        return _listen(stack, hosts, 0)
+
+
+def _run(
+    stack: ExitStack,
+    app: Flask,
+    outer: list[socket.socket],
+    context: ssl.SSLContext | None,
+    plain: list[socket.socket],
+) -> None:
+    """Answer until Ctrl+C, or a signal that means the same; at `plain` the way to trust the laptop alone."""
     if context is None:
         server = create_server(app, sockets=outer, **SETTINGS)
     else:
         inner = _listen(stack, HERE, 0)
         front = TlsFront(outer, context, inner[0].getsockname()[1])
-        server = create_server(front.before(app), sockets=inner, **SETTINGS)
+        behind = by_port(front.before(app), app, plain[0].getsockname()[1]) if plain else front.before(app)
+        server = create_server(behind, sockets=[*inner, *plain], **SETTINGS)
         front.start()
         stack.callback(front.stop)
     _stop_in_order()
@@ -139,6 +177,9 @@ def tell_phones(lan: Lan, codes: Codes) -> None:
         print("Other addresses of this laptop: " + ", ".join(urls[1:]))
     if not lan.addresses():
         print("No address on a network was found: connect to the Wi-Fi, then look at the page above.")
+    if lan.trust:
+        print(f"Before that, each phone trusts this laptop, once: {lan.trust_url()}")
+        print(f"The SHA-256 of its certificate: {lan.trust.fingerprint}")
     if not lan.secure:
         print("This is plain HTTP: whoever is on this network can read along.")
     show_qr(f"{urls[0]}join/{codes.scanned}")

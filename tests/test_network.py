@@ -18,10 +18,10 @@ import pytest
 from waitress.server import create_server
 
 from advisor import cli
+from advisor.https.front import TlsFront
 from advisor.listening import certificate, listen, refuse_foreign
 from advisor.model import Refused
 from advisor.serve import SETTINGS, serve, tell_phones
-from advisor.tls import TlsFront
 from advisor.web.access.lan import Lan
 from advisor.web.access.signing import Codes
 

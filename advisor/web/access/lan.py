@@ -8,6 +8,8 @@ from contextlib import suppress
 
 import ifaddr
 
+from .trust import Trust
+
 LOOPBACK = frozenset({"127.0.0.1", "localhost", "[::1]"})
 """The names under which a server on this machine is reached from itself."""
 _ELSEWHERE = ((socket.AF_INET, "192.0.2.1"), (socket.AF_INET6, "2001:db8::1"))
@@ -17,11 +19,17 @@ _FRESH = 5.0
 
 
 class Lan:
-    """The server as the network sees it: on `port`, over TLS if `secure`, at all addresses or `bind`."""
+    """The server as the network sees it: on `port`, over TLS if `secure`, at all addresses or `bind`.
 
-    def __init__(self, port: int, *, secure: bool = False, bind: str | None = None) -> None:
+    `trust` is what phones need where the certificate is the laptop's own.
+    """
+
+    def __init__(
+        self, port: int, *, secure: bool = False, bind: str | None = None, trust: Trust | None = None
+    ) -> None:
         self.port = port
         self.secure = secure
+        self.trust = trust
         self._bind = bind
         self._found: list[str] = []
         self._found_at = float("-inf")
@@ -51,6 +59,13 @@ class Lan:
         """Return where a phone may go, the likeliest first; by the machine's name if by no other."""
         names = self.addresses() or [f"{socket.gethostname().partition('.')[0].lower()}.local"]
         return [self._url(name) for name in names]
+
+    def trust_url(self) -> str:
+        """Return where a phone gets the laptop's own certificate; empty where it needs none."""
+        if self.trust is None:
+            return ""
+        name = self.urls()[0].partition("//")[2].removesuffix(f":{self.port}/")
+        return f"http://{name}:{self.trust.port}/trust"
 
     def here(self) -> str:
         """Return where this machine itself goes."""

@@ -36,6 +36,9 @@ _SHOWN = {
     "start.show_worker": Right.GUEST,
     "join.show_join": Right.GUEST,
     "join.scanned": Right.GUEST,
+    # Who does not trust the laptop yet has not joined either, and a certificate is no secret.
+    "trust.show_trust": Right.GUEST,
+    "trust.give_certificate": Right.GUEST,
     # What the API can do is no secret, and a program that has no key yet reads there how to get one.
     "api.get_openapi": Right.GUEST,
 }

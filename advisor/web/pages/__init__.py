@@ -5,7 +5,7 @@ from flask import Flask
 from .gels import formats, importing, table, teach, truck
 from .known_heads import beside, exchange, from_heads, keep, pasting, sheet, testing
 from .known_heads import heads as known_heads_pages  # `heads` is the room beside it
-from .phones import about, host, join, live, look, start, working
+from .phones import about, host, join, live, look, start, trust, working
 from .sets import compare, lamps, light, next_plans, pulls, record, sets, together, whites
 from .sources import head, kept_text, mend, openings, pad, paste, quick, undo, work
 
@@ -50,6 +50,7 @@ def register(app: Flask) -> None:
         start,
         working,
         join,
+        trust,
         host,
     ):
         app.register_blueprint(area.blueprint)

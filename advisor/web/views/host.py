@@ -24,11 +24,21 @@ from .choices import OfferedChoice
 
 
 @dataclass(frozen=True)
+class TrustView:
+    """How a phone comes to trust the laptop's own certificate: an address, as a QR code too; its SHA-256."""
+
+    qr: Markup
+    url: str
+    fingerprint: str
+
+
+@dataclass(frozen=True)
 class JoinView:
     """How a phone joins: the page's address as a QR code and in words, and the code to type.
 
     `found` tells that the laptop has an address. `closed` says for how long no typed code is taken, empty
-    where one is. `others` are more addresses, `secure` that nobody on the network reads along.
+    where one is. `others` are more addresses, `secure` that nobody on the network reads along. `trust` is
+    None where the certificate is not the laptop's own.
     """
 
     found: bool
@@ -38,6 +48,7 @@ class JoinView:
     closed: str
     others: str
     secure: bool
+    trust: TrustView | None
 
 
 @dataclass(frozen=True)
@@ -102,7 +113,15 @@ def _join(known: People, lan: Lan) -> JoinView:
         closed=_closed(-(-known.rates.closed() // 60)),
         others=f"Other addresses of this laptop: {', '.join(urls[1:])}." if urls[1:] else "",
         secure=lan.secure,
+        trust=_trust(lan),
     )
+
+
+def _trust(lan: Lan) -> TrustView | None:
+    if lan.trust is None:
+        return None
+    url = lan.trust_url()
+    return TrustView(_qr(url), url, lan.trust.fingerprint)
 
 
 def _closed(minutes: int) -> str:

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 import pytest
 
+from advisor.web.access.trust import Trust
 from tests.bakery import bakery
 from tests.heads import keep_tested
 from tests.web.phones import Browser, host, joined, open_app
@@ -170,6 +171,8 @@ POST  /working/<number>/again                     no        no    yes    yes    
 POST  /working/<number>/stop                      no        no    yes    yes     yes
 GET   /worker.js                                 yes       yes   yes    yes     yes
 GET   /texts/<key>                               no        yes   yes    yes     yes
+GET   /trust                                    yes       yes   yes    yes     yes
+GET   /trust/gel-advisor.crt                    yes       yes   yes    yes     yes
 GET   /today                                     no        yes   yes    yes     yes
 GET   /tests/<int:test_id>                       no        no    yes    yes     yes
 POST  /tests/<int:test_id>                       no        no    yes    yes     yes
@@ -223,6 +226,7 @@ def app(tmp_path, compiled):
     app = open_app(tmp_path / "data", compiled)
     app.extensions["advisor"].sets.create_set(bakery())
     keep_tested(app.extensions["advisor"].heads)
+    app.extensions["people"].lan.trust = Trust(b"a certificate", "AB:CD", 8081)
     return app
 
 

@@ -101,8 +101,10 @@ def _too_many(form: Form, says: str, allowed: str, wait: int) -> ResponseReturnV
 
 
 def _page(form: Form) -> str:
+    lan = people().lan
     return render_template(
         "join/page.html",
+        trust_offered=lan is not None and lan.trust is not None,
         form=form,
         name=form.value("name") or preferences().who,
         longest=LONGEST_NAME,
