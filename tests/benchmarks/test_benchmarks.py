@@ -23,6 +23,7 @@ LAST = {
     "bench_ranking": "1 of 1 equal milp's optimum",
     "bench_same": "0 of 2 answers differ",
     "bench_sets": "unchanged",
+    "bench_silent": "not in the file once: 0",
     "bench_start": "Goal for the first page",
     "bench_trips": "goal: under 2000",
     "bench_whites": "whole answer with the four plans",
