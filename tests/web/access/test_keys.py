@@ -3,6 +3,8 @@
 import re
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from tests.web.phones import Browser, host, joined, open_app
 
@@ -27,8 +29,9 @@ def make(laptop, name="Desk", role="look"):
 
 
 def ask(app, key, method="GET", path="/api/v1/gels", **more):
-    headers = {"Authorization": f"Bearer {key}"} if key else {}
-    return Browser(app).ask(method, path, headers=headers, **more)
+    if key:
+        more["headers"] = {"Authorization": f"Bearer {key}"}
+    return Browser(app).ask(method, path, **more)
 
 
 def test_a_key_lets_a_program_in_until_it_is_withdrawn(app, laptop):
@@ -81,3 +84,30 @@ def test_a_key_needs_a_name_and_is_made_by_the_host_alone(app, laptop):
     assert "there is no name" in answer.text
     assert joined(app, "change").post("/host/keys", {"name": "X", "role": "look"}).status_code == 403
     assert not [p for p in app.extensions["people"].phones.all() if p.program]
+
+
+AROUND = st.sampled_from(
+    ["", " ", "\t", "Bearer ", "Bearer", "bearer ", "Basic ", "Bearer Bearer ", ",", "\x00", "é"]
+)
+
+
+@given(data=st.data())
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+def test_nothing_but_a_whole_key_of_its_own_lets_in(app, laptop, data):
+    """Of what the header says at random, a whole known key behind its scheme is let in, and all else not."""
+    known = app.extensions.setdefault("the test's key", None) or make(laptop)
+    app.extensions["the test's key"] = known
+    part = data.draw(
+        st.just(known)
+        | st.text(st.characters(max_codepoint=255), max_size=60)
+        | st.builds(lambda at: known[:at], st.integers(0, len(known) - 1))
+        | st.builds(lambda at: known[:at] + "A" + known[at + 1 :], st.integers(0, len(known) - 1))
+    )
+    said = data.draw(AROUND) + part + data.draw(AROUND)
+    said = "".join(c for c in said if c not in "\r\n")  # no server lets those through in a header
+    answer = Browser(app).ask(
+        "GET", "/api/v1/gels", headers={"Authorization": said.encode("latin-1").decode("latin-1")}
+    )
+    scheme, _, key = said.partition(" ")
+    whole = scheme.casefold() == "bearer" and key.strip() == known
+    assert answer.status_code == (200 if whole else 401), repr(said)
