@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ...colour.observer.cct import uv_of_cct_duv
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xy
+from ...colour.observer.chromaticity import delta_uv_prime, steps_apart, uv_of_xy
 from ...model import Limits, Predicted, Reading, Seen, SourceAdvice, StackAdvice, Stage, Work
 from ..answer.advise import predict_stack
 from ..learned.posterior import unread_so
@@ -116,7 +116,7 @@ def compared(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelAr
     white = measure(found)
     expected = uv_of_cct_duv(np.array(predicted.cct), np.array(predicted.duv))
     tolerance = limits.tolerance_of(bare.source)
-    left = float(delta_uv_prime(white.uv, bare.wanted.uv)) / STEP_DELTA_UV
+    left = float(steps_apart(white.uv, bare.wanted.uv))
     taken = work.steps_off if work.stage is Stage.CONFIRMED and found == work.read_behind else None
     settled = left <= max(tolerance, 0.0 if taken is None else taken + _MOVED)
     first = bool(work.gels) and taken is None and len(read_at(bare.source, work, found)) <= 1
@@ -125,7 +125,7 @@ def compared(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelAr
         reading=found,
         white=white,
         predicted=predicted,
-        apart=float(delta_uv_prime(white.uv, expected)) / STEP_DELTA_UV,
+        apart=float(steps_apart(white.uv, expected)),
         left=left,
         allowed=max(predicted.uncertainty_steps, JUST_SEEN),
         tolerance=tolerance,
@@ -178,7 +178,7 @@ def _explained(
     """Whether a reading is as predicted by what is known now, and not when the stack was hung."""
     entry = predict_stack(unread(bare), limits, gel_arrays, work.gels, work.dial)
     expected = uv_of_xy(np.array([entry.after.x, entry.after.y]))
-    apart = float(delta_uv_prime(white.uv, expected)) / STEP_DELTA_UV
+    apart = float(steps_apart(white.uv, expected))
     return apart <= max(entry.uncertainty_steps, JUST_SEEN)
 
 

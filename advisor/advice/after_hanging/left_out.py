@@ -10,11 +10,11 @@ count explain them.
 from collections.abc import Sequence
 from dataclasses import replace
 
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.chromaticity import delta_uv_prime, steps_apart
 from ...model import Limits, Reading, Refused, Stage, Work
 from ..answer.advise import predict_stack
 from ..learned.posterior import unread_so
-from ..readings.behind_gels import Conditions, found_in_use, read_behind, stand_in_use
+from ..readings.behind_gels import Conditions, found_in_use, read_behind, same_but_filled_in, stand_in_use
 from ..readings.chromaticity import measure
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
@@ -32,7 +32,7 @@ def left_out(bare: PreparedSource, limits: Limits, gel_arrays: GelArrays) -> tup
         return ()
     now = found_in_use(source, source.work).reading if source.work else None
     # Of what hangs now the page asks by what was predicted when it was hung.
-    current = [r for r in readings if now is not None and _same(r, now)]
+    current = [r for r in readings if now is not None and same_but_filled_in(r, now)]
     asked = _asked(bare, limits, gel_arrays) if current else None
     doubted = [*current] if asked else []
     used = stand_in_use(source)
@@ -61,12 +61,6 @@ def _before(reading: Reading, readings: Sequence[Reading]) -> list[Reading]:
 def _with_same_sheets(doubted: Sequence[Reading], rest: Sequence[Reading]) -> tuple[Reading, ...]:
     sheets = [sorted(r.gels) for r in doubted]
     return (*doubted, *(r for r in rest if sorted(r.gels) in sheets))
-
-
-def _same(reading: Reading, found: Reading) -> bool:
-    """Whether a reading is that one: its gels and its level may have been filled in since."""
-    one, other = (r.model_copy(update={"level": None, "gels": []}) for r in (reading, found))
-    return one == other
 
 
 def _asked(bare: PreparedSource, limits: Limits, gel_arrays: GelArrays) -> Check | None:
@@ -110,9 +104,9 @@ def _odd(
     if predicted is None:
         return False
     expected = measure(Reading(cct=predicted.cct, duv=predicted.duv))
-    apart = float(delta_uv_prime(white.uv, expected.uv)) / STEP_DELTA_UV
+    apart = float(steps_apart(white.uv, expected.uv))
     allowed = max(predicted.uncertainty_steps, JUST_SEEN)
-    left = float(delta_uv_prime(white.uv, bare.wanted.uv)) / STEP_DELTA_UV
+    left = float(steps_apart(white.uv, bare.wanted.uv))
     tolerance = limits.tolerance_of(bare.source)
     if apart <= allowed or left <= tolerance:
         return False

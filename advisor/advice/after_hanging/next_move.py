@@ -147,7 +147,7 @@ def likely(now: StackAdvice, answer: SourceAdvice, judge: Judge) -> list[StackAd
     sure = judge.certainty(stacks)
 
     def chance(steps: float) -> Array:
-        return chance_within(sure.places, judge.shares, sure.covariance, steps)
+        return chance_within(sure.offsets, judge.shares, sure.covariance, steps)
 
     off, tolerance = min(best.miss.steps, now.miss.steps), judge.limits.tolerance_steps
     helps = chance(max(off - WORTH_A_SWAP, tolerance)) >= _LIKELY

@@ -6,7 +6,7 @@ So what was read since counts, and nobody is asked for the gel. What else may ha
 
 from collections.abc import Sequence
 
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.chromaticity import steps_apart
 from ...colour.observer.data import Array
 from ...model import Kind, Reading, Refused
 from ..readings.behind_gels import same_but_level
@@ -41,5 +41,5 @@ def _near(one: Reading, expected: Array, allowed: float, wanted: Array, toleranc
         uv = measure(one).uv
     except Refused:
         return False
-    off, left = (float(delta_uv_prime(uv, other)) / STEP_DELTA_UV for other in (expected, wanted))
+    off, left = (float(steps_apart(uv, other)) for other in (expected, wanted))
     return off <= allowed or left <= tolerance

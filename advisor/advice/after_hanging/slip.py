@@ -17,7 +17,7 @@ from itertools import combinations
 import numpy as np
 
 from ...colour.observer.cct import in_range, uv_of_cct_duv
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.chromaticity import steps_apart
 from ...colour.observer.loci import MIRED_K
 from ...model import Predicted, Reading
 from ..readings.chromaticity import WhitePoint
@@ -69,7 +69,7 @@ def slip(
     `apart` [step] is how far the reading lies from the prediction, `allowed` [step] how far it may. `bare` is
     the white of the head without its gels, `bare_lux` [lx] its illuminance.
     """
-    off_bare = float(delta_uv_prime(white.uv, bare.uv)) / STEP_DELTA_UV
+    off_bare = float(steps_apart(white.uv, bare.uv))
     unlike = found.gels_checked or _as_dark_as_gelled(found.lux, predicted.lux, bare_lux)
     if found.gels and not unlike and off_bare <= min(allowed, CLEARLY * apart):
         return Slip(Slips.BARE, bare.cct, bare.duv)
@@ -87,7 +87,7 @@ def nearest(meant: Sequence[Slip], predicted: Predicted, within: float) -> Slip 
         return None
     ccts, duvs = np.array([(one.cct, one.duv) for one in meant] + [(predicted.cct, predicted.duv)]).T
     uv = uv_of_cct_duv(ccts, duvs)
-    away = delta_uv_prime(uv[:-1], uv[-1]) / STEP_DELTA_UV
+    away = steps_apart(uv[:-1], uv[-1])
     best = int(away.argmin())
     return meant[best] if away[best] <= within else None
 

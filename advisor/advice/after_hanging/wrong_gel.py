@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xyz
+from ...colour.observer.chromaticity import steps_apart, uv_of_xyz
 from ...colour.observer.grid import weights
 from ...colour.observer.loci import CC_PER_DUV, MIRED_K
 from ...model import Kind, Predicted, Reading, Work
@@ -77,7 +77,7 @@ def mistake(
         return None
     stacks = np.array([[*hung[:k], other, *hung[k + 1 :]] for k, other in swaps])
     behind = (stood * gel_arrays.transmittances[stacks].prod(axis=1)) @ weights()
-    away = delta_uv_prime(uv_of_xyz(behind), white.uv) / STEP_DELTA_UV
+    away = steps_apart(uv_of_xyz(behind), white.uv)
     able = away <= min(allowed, _CLEARLY * apart)
     if off is not None:
         near = np.flatnonzero(able)

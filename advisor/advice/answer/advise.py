@@ -34,7 +34,7 @@ from ..dials.ranking import dialled, predict_dialled
 from ..learned.informed import judge_of
 from ..learned.light_lost import as_light_was_read, light_passed
 from ..learned.light_now import CHANGED, light_now
-from ..learned.sheet_strength import as_strong_as_read, far_off, strengths_read
+from ..learned.sheet_strength import as_strong_as_read, off_their_labels, strengths_read
 from ..learned.taken import changed_words
 from ..ranking.candidates import choice_of
 from ..ranking.pareto import pareto_fronts
@@ -81,7 +81,9 @@ def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
 
 def _as_read(gel_arrays: GelArrays, bares: Sequence[PreparedSource], accuracy: Accuracy) -> GelArrays:
     """Return the gels as strong, and passing as much light, as was read behind them on all sources."""
-    off = far_off([strengths_read(bare, gel_arrays, accuracy) for bare in bares], gel_arrays, accuracy)
+    off = off_their_labels(
+        [strengths_read(bare, gel_arrays, accuracy) for bare in bares], gel_arrays, accuracy
+    )
     gel_arrays = as_strong_as_read(gel_arrays, off, accuracy)
     return as_light_was_read(gel_arrays, [light_passed(bare, gel_arrays, accuracy) for bare in bares])
 

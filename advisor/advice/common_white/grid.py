@@ -162,10 +162,10 @@ def least_costs(
     [outcomes] = predict_stacks([bare], gel_arrays, stacks)
     able = judge.affordable(outcomes.passed)
     able[0] = True
-    able &= np.isfinite(sure.places).all(axis=(1, 2))  # what lets no light through is no stack
+    able &= np.isfinite(sure.offsets).all(axis=(1, 2))  # what lets no light through is no stack
     stacks, sure, outcomes = stacks[able], sure.at(np.flatnonzero(able)), outcomes.at(np.flatnonzero(able))
-    mean = np.einsum("mkc,k->mc", sure.places, weights)
-    spread = sure.places - mean[:, None, :]
+    mean = np.einsum("mkc,k->mc", sure.offsets, weights)
+    spread = sure.offsets - mean[:, None, :]
     points = scattered(sure.covariance + np.einsum("mki,mkj,k->mij", spread, spread, weights))
     mean = mean + bare.wanted.uv * PER_STEP
     layers = (stacks != NONE).sum(axis=1)

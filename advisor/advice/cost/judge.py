@@ -8,8 +8,8 @@ that a gaffer would not hang without a reason counts as half a step farther off,
 - Two sheets of one family where there is one that does as much as both.
 
 Most stacks are ruled out without their risk. By Jensen's inequality (`loss`) it is at least the loss of the
-expected miss, and at least the expected loss of the mean place. Where another stack beats such a lower bound,
-it beats the stack.
+expected miss, and at least the expected loss of the mean offset. Where another stack beats such a lower
+bound, it beats the stack.
 """
 
 from collections.abc import Sequence
@@ -83,7 +83,7 @@ class Judge:
 
     @property
     def shares(self) -> Array:
-        """The weights of the places of a `Certainty`, (k,)."""
+        """The weights of the offsets of a `Certainty`, (k,)."""
         return self.bare.ensemble.weights
 
     def counted(self, passed: Array) -> Array:
@@ -139,8 +139,8 @@ class Judge:
     def within(self, sure: Certainty) -> Array:
         """Return the probability (m,) that stacks land within the source's tolerance."""
         weights, tolerance = self.bare.ensemble.weights, self.limits.tolerance_steps
-        mean = np.einsum("mkc,k->mc", sure.places, weights)[:, None, :]
-        near, scatter = mean + GATHERED * (sure.places - mean), NEARER**2 * sure.covariance
+        mean = np.einsum("mkc,k->mc", sure.offsets, weights)[:, None, :]
+        near, scatter = mean + GATHERED * (sure.offsets - mean), NEARER**2 * sure.covariance
         return chance_within(near, weights, scatter, tolerance)
 
     def cost(self, stacks: Indices, risk: Array, passed: Array) -> Array:
@@ -169,7 +169,7 @@ class Judge:
         return risk
 
     def closer(self, stacks: Indices, outcomes: Outcomes) -> Array:
-        """Return a tighter lower bound (m,) of the risk: the expected loss of the mean place.
+        """Return a tighter lower bound (m,) of the risk: the expected loss of the mean offset.
 
         It leaves out the scatter of other dyes, and narrows the rest a little (`loss.NARROWER`).
         """
@@ -177,10 +177,10 @@ class Judge:
         filters = stacked(self.gel_arrays.transmittances, stacks)
         sheets = strength(bare, self.gel_arrays, stacks, filters, self.limits.accuracy)
         strange = strangeness(bare, outcomes.uv)[:, None, None] * np.eye(2) / 2.0
-        places = ((outcomes.uv - bare.wanted.uv) * PER_STEP)[:, None, :]
+        offsets = ((outcomes.uv - bare.wanted.uv) * PER_STEP)[:, None, :]
         one, tolerance = np.ones(1), self.limits.tolerance_steps
         scatter = NARROWER * (strange + sheets + self._steady)
-        return expected_loss(places, one, scatter, tolerance, self.fussy(stacks))
+        return expected_loss(offsets, one, scatter, tolerance, self.fussy(stacks))
 
     @cached_property
     def floor(self) -> tuple[float, float]:
@@ -231,7 +231,7 @@ def sure_of(judges: Sequence[Judge], stacks: Sequence[Indices]) -> list[Certaint
         judges, certainties(bares, first.gel_arrays, stacks, first.limits.accuracy), strict=True
     ):
         steps = np.sqrt(sure.steps**2 + ROUND**2 * judge.mapping.trace())
-        found.append(Certainty(sure.places, sure.covariance + judge.mapping, steps))
+        found.append(Certainty(sure.offsets, sure.covariance + judge.mapping, steps))
     return found
 
 
@@ -240,7 +240,7 @@ def risks_of(judges: Sequence[Judge], stacks: Sequence[Indices], sures: Sequence
     return expected_losses(
         [
             Scattered(
-                sure.places, judge.shares, sure.covariance, judge.limits.tolerance_steps, judge.fussy(rows)
+                sure.offsets, judge.shares, sure.covariance, judge.limits.tolerance_steps, judge.fussy(rows)
             )
             for judge, rows, sure in zip(judges, stacks, sures, strict=True)
         ]

@@ -1,14 +1,14 @@
 """The expected loss of an uncertain result, and its chance of landing within the tolerance.
 
-A place is an offset from the target, in steps of Δu′v′. A source may have any of k spectra, and each of them
-lands at a place of its own. Everything else that is uncertain scatters all places alike: a normal scatter of
-covariance C. The loss of a place is its distance, and each step beyond the tolerance counts four times.
-Stacks are ranked by the mean of that loss, so an uncertain result meets no cliff at the tolerance.
+An offset is how far off the target a light lands, in steps of Δu′v′. A source may have any of k spectra, and
+each of them lands at an offset of its own. Everything else that is uncertain scatters all offsets alike: a
+normal scatter of covariance C. The loss of an offset is its length, and each step beyond the tolerance counts
+four times. Stacks are ranked by the mean of that loss, so an uncertain result meets no cliff there.
 
 The mean over the scatter is a sum over POINTS with the weights SHARES. The points add up to zero. The loss is
-convex in the place. So, by Jensen's inequality, the mean loss is never less than the loss at the mean place,
-nor than the loss at the mean distance. The bounds of the search rest on this. They are exact, because it
-holds for the points themselves, not only for the scatter that they stand for.
+convex in the offset. So, by Jensen's inequality, the mean loss is never less than the loss at the mean
+offset, nor than the loss at the mean distance. The bounds of the search rest on this. They are exact, because
+it holds for the points themselves, not only for the scatter that they stand for.
 
 References
 ----------
@@ -32,7 +32,7 @@ _STRIPS = 31
 _MIDDLES: Array = np.array([NormalDist().inv_cdf((k + 0.5) / _STRIPS) for k in range(_STRIPS)])
 """The middles of 31 strips that are equally likely in a normal scatter of standard deviation 1, (31,)."""
 _CHUNK = 400_000
-"""Places weighed at a time: arrays of 3 MB."""
+"""Offsets weighed at a time: arrays of 3 MB."""
 _LEAST_SCATTER = 1e-6
 """The least width of a scatter, so that nothing is divided by zero. [step]"""
 
@@ -58,7 +58,7 @@ def _points() -> tuple[Array, Array]:
 POINTS, SHARES = _points()
 """The points (36, 2) that stand for a round normal scatter of standard deviation 1, and their weights (36,).
 Their mean loss differs from the exact one by 0.013 standard deviations on average and 0.22 at most. The worst
-is a place on the target with a scatter about as wide as the tolerance."""
+is an offset of nothing with a scatter about as wide as the tolerance."""
 NARROWER = float(np.cos(np.pi / _AROUND) ** 2)
 """A factor on variances that makes a smaller scatter a true lower bound. Each ring of points is a polygon,
 not a circle, so a smaller scatter that is turned may expect up to 0.004 step more loss than the larger one.
@@ -77,16 +77,16 @@ def root(covariance: Array) -> Array:
 def expected_loss(
     offsets: Array, weights: Array, covariance: Array, tolerance: float, farther: Array | float = 0.0
 ) -> Array:
-    """Return the expected loss (m,) [step] of places `offsets` (m, k, 2) [step] with weights `weights` (k,).
+    """Return the expected loss (m,) [step] of `offsets` (m, k, 2) [step] with weights `weights` (k,).
 
-    `covariance` (m, 2, 2) [step²] is the scatter that the k places share. `farther` (m,) [step] is added to
-    each distance before its loss is taken; the loss stays convex in the place. NaN where a place is NaN.
+    `covariance` (m, 2, 2) [step²] is the scatter that the k offsets share. `farther` (m,) [step] is added to
+    each distance before its loss is taken; the loss stays convex in the offset. NaN where that is NaN.
     """
     return expected_at(offsets, weights, scattered(covariance), tolerance, farther)
 
 
 class Scattered(NamedTuple):
-    """Places `offsets` (m, k, 2) of one source, with what `expected_loss` asks of them."""
+    """The `offsets` (m, k, 2) [step] of one source, with what `expected_loss` asks of them."""
 
     offsets: Array
     weights: Array
@@ -96,7 +96,7 @@ class Scattered(NamedTuple):
 
 
 def expected_losses(asked: Sequence[Scattered]) -> list[Array]:
-    """Return the `expected_loss` of each source's places."""
+    """Return the `expected_loss` of each source's offsets."""
     return [expected_loss(*one) for one in asked]
 
 
@@ -122,7 +122,7 @@ def expected_at(
 
 
 def chance_within(offsets: Array, weights: Array, covariance: Array, tolerance: float) -> Array:
-    """Return the probability (m,) that places, scattered as for `expected_loss`, lie within the tolerance.
+    """Return the probability (m,) that offsets, scattered as for `expected_loss`, lie within the tolerance.
 
     The scatter is cut into strips across its narrower axis. The chance along each strip is exact.
     """

@@ -79,7 +79,7 @@ def _outcomes(
     there = predict_each([stand.bare for stand in stands], judges[0].gel_arrays, stacks)
     steps = expected_losses(
         [
-            Scattered(sure.places, stand.bare.ensemble.weights, _spread(stand.mapping, len(own)), np.inf)
+            Scattered(sure.offsets, stand.bare.ensemble.weights, _spread(stand.mapping, len(own)), np.inf)
             for stand, sure, own in zip(stands, sures, stacks, strict=True)
         ]
     )

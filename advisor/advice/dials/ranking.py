@@ -93,7 +93,7 @@ def _dialled(asked: _Question) -> SourceAdvice | None:
 class PairOutcomes(NamedTuple):
     """Pairs (n) with their outcomes, their risk (n,) [step] and how certain they are.
 
-    The places of `sure`, (n, k, 2), are in the order of the spectra of the reading.
+    The offsets of `sure`, (n, k, 2), are in the order of the spectra of the reading.
     """
 
     pairs: list[StackAtSetting]
@@ -124,9 +124,9 @@ def predicted(judge: Judge, pairs: list[StackAtSetting]) -> PairOutcomes:
         uv[places], steps[places], passed[places] = outcomes.uv, outcomes.steps, outcomes.passed
         risk[places], sure.covariance[places], sure.steps[places] = risks, known.covariance, known.steps
         own = {name: k for k, name in enumerate(stand.bare.ensemble.names)}
-        mean = np.einsum("mkc,k->mc", known.places, stand.bare.ensemble.weights)
+        mean = np.einsum("mkc,k->mc", known.offsets, stand.bare.ensemble.weights)
         for k, name in enumerate(names):
-            sure.places[places, k] = known.places[:, own[name]] if name in own else mean
+            sure.offsets[places, k] = known.offsets[:, own[name]] if name in own else mean
     return PairOutcomes(pairs, Outcomes(uv, steps, passed), risk, sure)
 
 

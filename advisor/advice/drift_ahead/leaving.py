@@ -11,7 +11,7 @@ from datetime import datetime, timedelta
 import numpy as np
 
 from ...colour.observer.cct import in_range, uv_of_mired_duv
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.chromaticity import steps_apart
 from ...colour.observer.data import Array
 from ...model import Reading, Refused, Stage, Target
 from ...model.basis.base import name_key
@@ -108,7 +108,7 @@ def _others(
         uv = uv_behind(plan, j)
         if uv is not None:
             wanted = uv_of_mired_duv(mired + head.source.aim.mired, duv + head.source.aim.duv)
-            yield head.source.name, _steps(wanted, uv), _allowed(plan, j)
+            yield head.source.name, steps_apart(wanted, uv), _allowed(plan, j)
 
 
 def _own(
@@ -121,11 +121,11 @@ def _own(
         return
     wanted, hung = plan.prepared[i].wanted.uv, tuple(sorted(work.gels))
     if series.gels == hung:
-        yield head.source.name, _steps(uv_of_mired_duv(mired, duv), wanted), _allowed(plan, i)
+        yield head.source.name, steps_apart(uv_of_mired_duv(mired, duv), wanted), _allowed(plan, i)
     elif not series.gels:
         behind = _behind(plan, i, list(hung), hours, mired, duv)
         if behind is not None:
-            yield head.source.name, _steps(behind, wanted), _allowed(plan, i)
+            yield head.source.name, steps_apart(behind, wanted), _allowed(plan, i)
 
 
 def _behind(plan: Plan, i: int, hung: list[str], hours: Array, mired: Array, duv: Array) -> Array | None:
@@ -152,10 +152,6 @@ def _behind(plan: Plan, i: int, hung: list[str], hours: Array, mired: Array, duv
     path = np.stack([np.interp(known, hours[some[: len(found)]], predicted[:, c]) for c in (0, 1)], axis=1)
     read = None if plan.heads[i].changed else uv_read(plan, i)
     return path if read is None else path + (read - path[0])
-
-
-def _steps(one: Array, other: Array) -> Array:
-    return np.asarray(delta_uv_prime(one, other) / STEP_DELTA_UV)
 
 
 def _allowed(plan: Plan, j: int) -> float:

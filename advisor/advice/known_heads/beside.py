@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, steps_apart
 from ...colour.observer.data import Array
 from ...model.sets.phrases import counted, listed
 from ..readings.chromaticity import WhitePoint, white_at
@@ -56,7 +56,7 @@ class Apart:
 def compare(whites: Sequence[WhitePoint]) -> Apart:
     """Hold whites against each other, at least two."""
     uv = np.array([white.uv for white in whites])
-    steps = delta_uv_prime(uv[:, None], uv[None, :]) / STEP_DELTA_UV
+    steps = steps_apart(uv[:, None], uv[None, :])
     order = sorted(itertools.combinations(range(len(whites)), 2), key=lambda two: float(steps[two]))
     return Apart(
         steps=steps,
@@ -97,7 +97,7 @@ def _odd(uv: Array) -> int | None:
     for k in range(len(uv)):
         rest = np.delete(uv, k, axis=0)
         middle = rest.mean(axis=0)
-        off = float(delta_uv_prime(uv[k], middle)) / STEP_DELTA_UV
+        off = float(steps_apart(uv[k], middle))
         spread = float(np.max(delta_uv_prime(rest[:, None], rest[None, :]))) / STEP_DELTA_UV
         if off > _PAIR and off > _ODD * spread:
             found.append((off, k))

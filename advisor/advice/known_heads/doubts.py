@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import log2
 
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.chromaticity import steps_apart
 from ...model import HeadReading, HeadSetup, Refused
 from ...model.basis.quantities import tidy
 from ...model.sets.known_head import HeadStep
@@ -52,12 +52,12 @@ def _colour(step: HeadStep, reading: HeadReading, others: Others, ladder: Ladder
     if expected is None:
         return None
     white = measure(reading)
-    off = _steps(white, expected)
+    off = float(steps_apart(white.uv, expected.uv))
     if off <= far:
         return None
     if reading.duv and reading.cct:
         turned = white_with(1e6 / reading.cct, -reading.duv, "duv", "the reading")
-        if _steps(turned, expected) <= _BETTER * off:
+        if steps_apart(turned.uv, expected.uv) <= _BETTER * off:
             likely = signed(-reading.duv, 4)
             return HeadDoubt(
                 f"Duv {signed(reading.duv, 4)} does not fit: {likely}?", "duv", tidy(-reading.duv, 4)
@@ -117,7 +117,3 @@ def _stops(level: float, at: float, lux: float, there: float) -> str:
     way = "below" if level < at else "above"
     stops = f"{measured(by_light, 'stop')} {way} {percent(at)}"
     return f"{tidy(lux)} lx is {stops}, and the dimmer says {tidy(by_number, 1)}. Is it so?"
-
-
-def _steps(white: WhitePoint, other: WhitePoint) -> float:
-    return float(delta_uv_prime(white.uv, other.uv)) / STEP_DELTA_UV

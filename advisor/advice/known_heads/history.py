@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.chromaticity import steps_apart
 from ...model import HeadReading, HeadSetup
 from ...model.basis.base import name_key
 from ...model.sets.phrases import counted
@@ -48,7 +48,7 @@ def aged(tests: Sequence[tuple[str, Sequence[HeadReading]]]) -> tuple[HeadReadin
 
 def aged_said(first: WhitePoint, now: WhitePoint, ladder: Ladder) -> str:
     """Say how far a head came: “80 K warmer, about half an eighth greener”; empty where it holds."""
-    if float(delta_uv_prime(first.uv, now.uv)) / STEP_DELTA_UV <= _HOLDS:
+    if float(steps_apart(first.uv, now.uv)) <= _HOLDS:
         return ""
     parts = []
     kelvins = _ROUND * round((now.cct - first.cct) / _ROUND)

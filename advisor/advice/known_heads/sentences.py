@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.chromaticity import steps_apart
 from ...model import HeadReading, HeadSetup, Locus
 from ...model.basis.quantities import tidy
 from ...model.sets.known_head import HeadStep
@@ -30,7 +30,7 @@ def of_locus(white: WhitePoint, ladder: Ladder) -> dict[Locus, str]:
 
 def drift_said(white: WhitePoint, full: WhitePoint, ladder: Ladder) -> str:
     """Say what a white is beside that at full, empty where it holds."""
-    if _steps(white, full) <= _HOLDS:
+    if steps_apart(white.uv, full.uv) <= _HOLDS:
         return ""
     return beside(*full.shift_to(white), ladder, visible=True)
 
@@ -111,7 +111,3 @@ def _carry(white: WhitePoint, ladder: Ladder) -> str:
     if not wanted:
         return "Carry no green for it."
     return "Carry " + ", ".join(f"{gel} for {listed(loci)}" for gel, loci in wanted.items()) + "."
-
-
-def _steps(white: WhitePoint, other: WhitePoint) -> float:
-    return float(delta_uv_prime(white.uv, other.uv)) / STEP_DELTA_UV

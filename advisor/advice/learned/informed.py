@@ -59,7 +59,7 @@ class Informed(Judge):
 
     @property
     def shares(self) -> Array:
-        """The weights of the places of a `Certainty`, (1,): there is one place."""
+        """The weights of the offsets of a `Certainty`, (1,): there is one offset."""
         return np.ones(1)
 
     def outcomes(self, stacks: Indices) -> Outcomes:
@@ -71,7 +71,7 @@ class Informed(Judge):
         """Return how certain the outcomes of stacks (m, w) are."""
         outcomes, covariance = self._landed(stacks)
         steps = ROUND * np.sqrt(covariance.trace(axis1=1, axis2=2))
-        return Certainty(self.known.places(outcomes.uv), covariance, steps)
+        return Certainty(self.known.offsets(outcomes.uv), covariance, steps)
 
     def _landed(self, stacks: Indices) -> tuple[Outcomes, Array]:
         key = (stacks.shape, stacks.tobytes())
@@ -100,8 +100,8 @@ class Informed(Judge):
         """Return the risk (m,) [step] of stacks (m, w): of hanging one that was read, of trying another."""
         fussy, rest = self.fussy(stacks), self._rest(stacks)
         best = min(self._prices.values(), default=np.inf)
-        places = sure.places[:, 0, None, :] + scattered(sure.covariance)
-        away, tolerance = np.hypot(places[..., 0], places[..., 1]), self.limits.tolerance_steps
+        offsets = sure.offsets[:, 0, None, :] + scattered(sure.covariance)
+        away, tolerance = np.hypot(offsets[..., 0], offsets[..., 1]), self.limits.tolerance_steps
         lost = loss(away + fussy[:, None], tolerance) + _BEYOND * (away > tolerance)
         risk = np.minimum(lost, (best - rest)[:, None]) @ SHARES + self._trying
         for row, gels in self._named(stacks).items():
@@ -153,7 +153,7 @@ class Informed(Judge):
 
     def within(self, sure: Certainty) -> Array:
         """Return the probability (m,) that stacks land within the source's tolerance."""
-        return chance_within(sure.places, self.shares, sure.covariance, self.limits.tolerance_steps)
+        return chance_within(sure.offsets, self.shares, sure.covariance, self.limits.tolerance_steps)
 
     def risks(self, stacks: Indices, outcomes: Outcomes) -> Array:
         """Return the risk (m,) [step] of stacks; infinite beyond the limit of light, except for the first."""
@@ -169,10 +169,10 @@ class Informed(Judge):
         The errors of two stacks count as independent, though they are mostly shared. So too few stacks look
         the same, never too many.
         """
-        found: list[int | None] = [None] * len(sure.places)
+        found: list[int | None] = [None] * len(sure.offsets)
         spread = sure.covariance.trace(axis1=1, axis2=2)
-        for k in range(1, len(sure.places)):
-            apart = np.hypot(*(sure.places[:k, 0] - sure.places[k, 0]).T)
+        for k in range(1, len(sure.offsets)):
+            apart = np.hypot(*(sure.offsets[:k, 0] - sure.offsets[k, 0]).T)
             near = apart + ALONG_LINE * np.sqrt((spread[:k] + spread[k]) / 2.0) <= _ONE_STEP
             found[k] = int(np.flatnonzero(near)[0]) if near.any() else None
         return found

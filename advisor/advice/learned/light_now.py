@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.chromaticity import steps_apart
 from ...model import UNREAD, Accuracy, Reading, Refused, Source, Stage, Work
 from ...model.basis.base import name_key
 from ..readings.behind_gels import Conditions, read_behind, stand_in_use
@@ -182,7 +182,7 @@ def _off(bare: PreparedSource, reading: Reading, gel_arrays: GelArrays) -> float
     """Return how far a reading is from what is predicted behind its gels, [step]; None if nobody knows."""
     try:
         uv = predicted_behind(bare, gel_arrays, gel_arrays.find(reading.gels))
-        return float(delta_uv_prime(measure(reading).uv, uv)) / STEP_DELTA_UV
+        return float(steps_apart(measure(reading).uv, uv))
     except Refused:
         return None
 

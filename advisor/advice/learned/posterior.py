@@ -67,10 +67,10 @@ class Posterior:
         covariance = spread @ spread.transpose(0, 2, 1) + self.alike
         [plain] = predict_stacks([self.bare], self.gel_arrays, stacks)
         uv = plain.uv + across @ self.mean / PER_STEP
-        steps = expected_loss(self.places(uv), np.ones(1), covariance, np.inf)
+        steps = expected_loss(self.offsets(uv), np.ones(1), covariance, np.inf)
         return Outcomes(uv, steps, plain.passed), covariance
 
-    def places(self, uv: Array) -> Array:
+    def offsets(self, uv: Array) -> Array:
         """Return chromaticities (m, 2) as offsets from the target along u′ and v′, (m, 1, 2) [step]."""
         return np.asarray(((uv - self.bare.wanted.uv) * PER_STEP)[:, None, :])
 

@@ -20,7 +20,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, through
+from ...colour.observer.chromaticity import steps_apart, through
 from ...colour.observer.data import Array
 from ...model import Accuracy, Refused, Source
 from ..readings.chromaticity import measure
@@ -128,10 +128,10 @@ def _told_by(
 
 def _away(bare: PreparedSource, filters: Array, uv: Array) -> Array:
     """Return how far a source lands behind filters (m, 81) from a reading at `uv` (2,), (m,) [step]."""
-    return np.asarray(delta_uv_prime(through(bare.mean, filters).uv[:, 0], uv) / STEP_DELTA_UV)
+    return np.asarray(steps_apart(through(bare.mean, filters).uv[:, 0], uv))
 
 
-def far_off(
+def off_their_labels(
     told: Sequence[Sequence[StrengthRead]], gel_arrays: GelArrays, accuracy: Accuracy
 ) -> tuple[FarFromLabel, ...]:
     """Return the gels that are far off their labels by the readings of all sources; `told` is by source."""

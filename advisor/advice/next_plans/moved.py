@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.chromaticity import steps_apart
 from ...model import Reading, Refused, Target
 from ...model.basis.base import name_key
 from ..plan.head import PlannedSource
@@ -88,4 +88,4 @@ def _apart(one: Reading, other: Reading) -> float:
         here, there = measure(one), measure(other)
     except Refused:
         return 0.0
-    return float(delta_uv_prime(here.uv, there.uv)) / STEP_DELTA_UV
+    return float(steps_apart(here.uv, there.uv))

@@ -7,7 +7,7 @@ from math import isfinite
 import numpy as np
 from numpy.typing import NDArray
 
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, stops
+from ...colour.observer.chromaticity import steps_apart, stops
 from ...colour.observer.data import Array
 from ...colour.spectra.sources import Unbendable
 from ...model import Limits, Refused, Setting, Stage
@@ -72,7 +72,7 @@ class Standing:
 
     def away(self, wanted: Array) -> Array:
         """Return how far off its stacks land (n, m) [step], for n places (n, 2) where it is wanted."""
-        return np.asarray(delta_uv_prime(self.uv[None], wanted[:, None, :]) / STEP_DELTA_UV)
+        return np.asarray(steps_apart(self.uv[None], wanted[:, None, :]))
 
     def beyond(self, away: Array) -> Array:
         """Return by how much stacks count as beyond the tolerance (n, m) [step], landing `away` (n, m)."""

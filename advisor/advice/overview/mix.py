@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xyz, xyz_of_uv
+from ...colour.observer.chromaticity import steps_apart, uv_of_xyz, xyz_of_uv
 from ...colour.observer.data import Array
 from ...model import Role
 from ..pictures.light_path import patch
@@ -118,7 +118,7 @@ def _mixed(plan: Plan, parts: tuple[int, ...], lights: Array, tolerance: float) 
     mixed = Mix(uv, float(whole[1]), white.cct if white else None, white.duv if white else None, parts)
     if plan.target is None:
         return mixed if white else replace(mixed, words=_NO_CCT)
-    steps = float(delta_uv_prime(uv, plan.target.uv)) / STEP_DELTA_UV
+    steps = float(steps_apart(uv, plan.target.uv))
     return replace(
         mixed,
         words=_left_over(plan, steps, white, plan.target),
@@ -144,7 +144,7 @@ def _spoiler(
         return None
     # Summed anew rather than taken away from the whole: a faint rest beside a bright part would be noise.
     others = ~np.eye(len(parts), dtype=np.bool_)
-    without = delta_uv_prime(uv_of_xyz(others.astype(np.float64) @ lights), target.uv) / STEP_DELTA_UV
+    without = steps_apart(uv_of_xyz(others.astype(np.float64) @ lights), target.uv)
     without[[plan.heads[i].source.role is Role.KEY for i in parts]] = np.inf
     best = int(np.argmin(without))
     if steps - without[best] < _WORTH_SAYING:

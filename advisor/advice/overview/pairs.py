@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.chromaticity import delta_uv_prime, steps_apart
 from ...model import Role, Seen
 from ..plan.plan import Plan
 from ..readings.chromaticity import WhitePoint
@@ -54,7 +54,7 @@ def _worst(plan: Plan, heads: Sequence[int], whites: dict[int, WhitePoint]) -> P
     if len(heads) < 2:
         return None
     uv = np.array([whites[i].uv for i in heads])
-    apart = delta_uv_prime(uv[:, None], uv[None]) / STEP_DELTA_UV
+    apart = steps_apart(uv[:, None], uv[None])
     one, other = (int(k) for k in np.unravel_index(np.argmax(apart), apart.shape))
     if one == other:  # all are the same white
         one, other = 0, 1

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.chromaticity import delta_uv_prime, steps_apart
 from ...model import Role, Seen
 from ..pictures.light_path import patch
 from ..plan.light import uv_behind
@@ -84,7 +84,7 @@ def usual_reference(plan: Plan, matched: str | None = None) -> tuple[int, str] |
 
 def _against(plan: Plan, i: int, white: WhitePoint, base: WhitePoint) -> Against:
     mired, duv = base.shift_to(white)
-    steps = float(delta_uv_prime(white.uv, base.uv)) / STEP_DELTA_UV
+    steps = float(steps_apart(white.uv, base.uv))
     seen = words.seen(steps, plan.limits.tolerance_steps)
     return Against(
         i=i,

@@ -9,7 +9,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from math import hypot, log2
 
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.chromaticity import steps_apart
 from ...model import Accuracy, Reading, Refused, Source
 from ...model.basis.base import name_key
 from ...model.basis.quantities import tidy
@@ -171,7 +171,7 @@ def _moved(
         was, is_now = measure(then), measure(now)
     except Refused:
         return None
-    steps = float(delta_uv_prime(was.uv, is_now.uv)) / STEP_DELTA_UV
+    steps = float(steps_apart(was.uv, is_now.uv))
     detectable_steps = max(hypot(meter_steps(was, trust_then), meter_steps(is_now, trust_now)), _SHOWN)
     return LightChange(
         then=was,

@@ -14,7 +14,7 @@ from math import ceil, floor, sqrt
 import numpy as np
 
 from ...colour.observer.cct import cct_duv_of_uv, in_range
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.chromaticity import steps_apart
 from ...colour.observer.data import Array
 from ...colour.observer.loci import MIRED_K
 from ...model import Kind, Reading, Refused, Role, Source, Stage
@@ -223,7 +223,7 @@ def _away(
 ) -> float:
     """Return how far off a lamp lands behind gels [step]; infinite where there is no such lamp."""
     landed = _behind(mired, duv, places, wanted, kind, gel_arrays)
-    return float("inf") if landed is None else float(delta_uv_prime(landed, wanted.uv)) / STEP_DELTA_UV
+    return float("inf") if landed is None else float(steps_apart(landed, wanted.uv))
 
 
 def _behind(

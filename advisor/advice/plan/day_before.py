@@ -11,7 +11,7 @@ from math import sqrt
 import numpy as np
 
 from ...colour.observer.cct import uv_of_cct_duv
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xy
+from ...colour.observer.chromaticity import steps_apart, uv_of_xy
 from ...colour.spectra.sources import Unbendable
 from ...model import Kind, Limits, Predicted, Refused, StackAdvice, WantedOffset, Work
 from ..after_hanging.check import JUST_SEEN
@@ -76,5 +76,5 @@ def _of_another_light(bare: PreparedSource, then: StackAdvice, read: WhitePoint)
     if bare.source.kind is not Kind.DAYLIGHT:
         return False
     expected = uv_of_xy(np.array([then.after.x, then.after.y]))
-    apart = float(delta_uv_prime(expected, read.uv)) / STEP_DELTA_UV
+    apart = float(steps_apart(expected, read.uv))
     return apart > _OTHER_LIGHT * max(then.uncertainty_steps, JUST_SEEN)

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from ...colour.observer.cct import uv_of_cct_duv
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.chromaticity import steps_apart
 from ...model import (
     Limits,
     Refused,
@@ -115,7 +115,7 @@ def _as_planned(planned: Work, bare: PreparedSource) -> bool:
     if then is None or planned.steps_off is None or planned.read_bare != bare.source.reading:
         return False
     promised = uv_of_cct_duv(np.array(then.cct), np.array(then.duv))
-    off = float(delta_uv_prime(promised, bare.wanted.uv)) / STEP_DELTA_UV
+    off = float(steps_apart(promised, bare.wanted.uv))
     return abs(off - planned.steps_off) <= _MOVED
 
 

@@ -17,7 +17,7 @@ from ..after_hanging.dials_first import dials_before_gel
 from ..answer.advise import advise_on, limits_key, predict_stack
 from ..answer.reached import out_of_reach
 from ..learned.light_lost import as_light_was_read
-from ..learned.sheet_strength import as_strong_as_read, far_off
+from ..learned.sheet_strength import as_strong_as_read, off_their_labels
 from ..readings.target import white_of
 from ..readings.tested import as_moved
 from ..stacks.gel_arrays import GelArrays, gel_arrays_of
@@ -66,7 +66,7 @@ def make_plan(
         return kept.of_all(keys, lambda lot: [ready(sources[i], white, sheets, limits) for i in lot])
 
     readied = readied_by(labelled)
-    off = far_off([one.strengths for one in readied], labelled, limits.accuracy)
+    off = off_their_labels([one.strengths for one in readied], labelled, limits.accuracy)
     gel_arrays = as_strong_as_read(labelled, off, limits.accuracy)
     if off:
         readied = readied_by(gel_arrays)

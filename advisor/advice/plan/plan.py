@@ -22,7 +22,7 @@ class Plan:
     """What to do about every source; `target` is None, with the problems, where there is no such white.
 
     `ladder` is how large the fractions of gels are that its words are said in. `prepared` are the heads that
-    can be predicted, made ready for it, by their places. `far_off` are gels that count as they read.
+    can be predicted, made ready for it, by their places. `off_labels` are gels that count as they read.
     """
 
     heads: tuple[PlannedSource, ...]
@@ -32,7 +32,7 @@ class Plan:
     limits: Limits = field(default_factory=Limits)
     ladder: Ladder = TRADE
     prepared: Mapping[int, PreparedSource] = field(default_factory=dict)
-    far_off: tuple[FarFromLabel, ...] = ()
+    off_labels: tuple[FarFromLabel, ...] = ()
 
     @property
     def alone(self) -> PlannedSource:

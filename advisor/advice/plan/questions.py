@@ -36,7 +36,7 @@ def gels_off_label(plan: Plan) -> list[OffLabel]:
         return []
     fits = [fit for i in plan.prepared if (fit := _fit(plan, i)) and not fit.loose]
     names = plan.gel_arrays.names
-    far = [OffLabel((names[one.gel],), 100.0 * (one.strength - 1.0), one.sources) for one in plan.far_off]
+    far = [OffLabel((names[one.gel],), 100.0 * (one.strength - 1.0), one.sources) for one in plan.off_labels]
     known = {name for one in far for name in one.names}
     near = off_labels(fits, plan.gel_arrays, plan.limits.accuracy)
     return far + [one for one in near if known.isdisjoint(one.names)]

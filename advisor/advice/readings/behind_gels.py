@@ -102,6 +102,13 @@ def read_at(source: Source, work: Work, found: Reading) -> list[Reading]:
     return [r for r in behind if stood_when_read(r, work).agrees(stood)]
 
 
+def same_but_filled_in(one: Reading, other: Reading) -> bool:
+    """Whether two readings are one, the level or the gels of which were filled in since."""
+    if one.gels and other.gels and one.gels != other.gels:
+        return False
+    return same_but_level(one.model_copy(update={"gels": other.gels}), other)
+
+
 def same_but_level(one: Reading, other: Reading) -> bool:
     """Whether two readings are one, the level of which was filled in since."""
     levels = {one.level, other.level}

@@ -9,7 +9,7 @@ from math import hypot
 
 import numpy as np
 
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, uv_of_xyz
+from ...colour.observer.chromaticity import STEP_DELTA_UV, steps_apart, uv_of_xyz
 from ...colour.observer.grid import weights
 from ...colour.observer.loci import CC_PER_DUV
 from ...colour.spectra.sources import Unbendable, behind
@@ -55,7 +55,7 @@ def _bare_of(source: Source, reading: Reading, gel_arrays: GelArrays) -> InUse:
         found = white_at(uv_of_xyz(lit.mean @ weights()))
         if found is None:
             raise unread()
-        moved = float(delta_uv_prime(found.uv, white.uv)) / STEP_DELTA_UV
+        moved = float(steps_apart(found.uv, white.uv))
         white, passed = found, float(lit.mean @ (weights()[:, 1] * sheets))
         if moved < _STILL:
             break

@@ -1,7 +1,7 @@
 """How far a prediction may be off, and which stacks look the same.
 
 Light behind a stack is uncertain in two ways. First, the source may have any spectrum of its ensemble, and
-each lands at a place of its own. Second, everything else scatters all those places alike. That scatter is
+each lands at an offset of its own. Second, everything else scatters all those offsets alike. That scatter is
 normal, and its covariance is the sum of
 
 - lamps outside the ensemble: a share of the distance that the stack moves the light. It is nothing where the
@@ -57,18 +57,18 @@ just visible (CIE TN 001:2014, radius from memory)."""
 class Certainty(NamedTuple):
     """How certain the results of f stacks on a source are.
 
-    `places` (f, k, 2) [step] is where each of k spectra lands, as an offset from the target along u′ and v′.
+    `offsets` (f, k, 2) [step] are how far off the target each of k spectra lands, along u′ and v′.
     `covariance` (f, 2, 2) [step²] is the scatter that all of them share. `steps` (f,) [step] is the radius
     that holds 90 % of outcomes.
     """
 
-    places: Array
+    offsets: Array
     covariance: Array
     steps: Array
 
     def at(self, chosen: Indices) -> "Certainty":
         """Return the certainty of some of the stacks."""
-        return Certainty(self.places[chosen], self.covariance[chosen], self.steps[chosen])
+        return Certainty(self.offsets[chosen], self.covariance[chosen], self.steps[chosen])
 
 
 def certainty(bare: PreparedSource, gel_arrays: GelArrays, stacks: Indices, accuracy: Accuracy) -> Certainty:
@@ -100,8 +100,8 @@ def certainties(
         wide = SCALE**2 * (spread + strange + dyes.trace(axis1=1, axis2=2))
         narrow = ALONG_LINE**2 * (sheets[k] + steady).trace(axis1=1, axis2=2)
         covariance = strange[:, None, None] * np.eye(2) / 2.0 + dyes + sheets[k] + steady
-        places = (lit.uv - bare.wanted.uv) * PER_STEP
-        found.append(Certainty(places, covariance, np.sqrt(wide + narrow)))
+        offsets = (lit.uv - bare.wanted.uv) * PER_STEP
+        found.append(Certainty(offsets, covariance, np.sqrt(wide + narrow)))
     return found
 
 
@@ -239,9 +239,9 @@ def looks_same(sure: Certainty, shares: Array) -> list[int | None]:
     the source may have, weighted by `shares` (k,). No eye would tell which of them hangs. This is only a
     remark: it does not change the order.
     """
-    found: list[int | None] = [None] * len(sure.places)
-    for k in range(1, len(sure.places)):
-        apart = sure.places[:k] - sure.places[k]
+    found: list[int | None] = [None] * len(sure.offsets)
+    for k in range(1, len(sure.offsets)):
+        apart = sure.offsets[:k] - sure.offsets[k]
         near = np.hypot(apart[..., 0], apart[..., 1]) <= _ONE_STEP
         alike = np.flatnonzero(near @ shares >= _NINE_IN_TEN)
         found[k] = int(alike[0]) if len(alike) else None

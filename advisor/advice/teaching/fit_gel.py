@@ -27,7 +27,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ...colour.observer.cct import moves_at
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, through
+from ...colour.observer.chromaticity import steps_apart, through
 from ...colour.observer.data import Array
 from ...colour.observer.loci import CC_PER_DUV, MIRED_K
 from ...colour.spectra import gels
@@ -253,7 +253,7 @@ def _steady(pair: SheetObservation) -> Array:
 def _alike(pairs: Sequence[SheetObservation]) -> Array:
     """Return the correlation (n, n) of the lamps' errors: 1 of each with itself, 0 between two kinds."""
     uv = np.array([p.bare.white.uv for p in pairs])
-    apart = delta_uv_prime(uv[:, None], uv[None, :]) / STEP_DELTA_UV / _NEAR
+    apart = steps_apart(uv[:, None], uv[None, :]) / _NEAR
     kinds = np.array([p.bare.source.kind if not p.bare.ensemble.measured else f"measured {i}"
                       for i, p in enumerate(pairs)])  # fmt: skip
     alike = (kinds[:, None] == kinds) * (_ALIKE + _SAME * np.exp(-0.5 * apart**2))

@@ -11,7 +11,7 @@ from enum import StrEnum
 
 import numpy as np
 
-from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime, stops, through, uv_of_xyz
+from ...colour.observer.chromaticity import steps_apart, stops, through, uv_of_xyz
 from ...colour.observer.data import Array
 from ...colour.observer.grid import weights
 from ...colour.observer.loci import planckian
@@ -126,7 +126,7 @@ def from_pairs(
     with within("gelled"):
         new = row_with(gel, **figures, **sure, note=note, transmittance=None)
         checked(new)
-    off = [delta_uv_prime(_expected(pair, gel_arrays), pair.behind.uv) / STEP_DELTA_UV for pair in seen]
+    off = [steps_apart(_expected(pair, gel_arrays), pair.behind.uv) for pair in seen]
     question = None if afresh else _question(gel, before, found)
     return Lesson(gel, new, float(np.mean(off)), found, question)
 
@@ -171,7 +171,7 @@ def from_transmittance(gel: Gel, curve: Transmittance) -> Lesson:
     new = measured_row(gel, curve)
     lit = planckian(reference_of(new))[None, :]
     ways = through(lit, np.stack([on_grid(curve), gel_arrays_of((gel,)).transmittances[0]])).uv[:, 0]
-    return Lesson(gel, new, float(delta_uv_prime(ways[0], ways[1])) / STEP_DELTA_UV)
+    return Lesson(gel, new, float(steps_apart(ways[0], ways[1])))
 
 
 def _loss(bare: Reading, gelled: Reading) -> float | None:
@@ -191,12 +191,12 @@ def _plausible(gel: Gel, pair: SheetObservation, table: Sequence[Gel]) -> None:
     """Raise Refused if neither this gel nor any other of the table moves the light like that."""
     seen, before = pair.behind.uv, uv_of_xyz(pair.mean[0] @ weights())
     expected = _expected(pair, gel_arrays_of((gel,)))
-    moved = float(delta_uv_prime(seen, before)) / STEP_DELTA_UV
-    off = float(delta_uv_prime(expected, seen)) / STEP_DELTA_UV
-    if off <= max(_STRANGE_LEAST, _STRANGE_SHARE * float(delta_uv_prime(expected, before)) / STEP_DELTA_UV):
+    moved = float(steps_apart(seen, before))
+    off = float(steps_apart(expected, seen))
+    if off <= max(_STRANGE_LEAST, _STRANGE_SHARE * float(steps_apart(expected, before))):
         return
     gel_arrays = gel_arrays_of(tuple(g for g in table if g.name != gel.name))
-    others = delta_uv_prime(through(pair.mean, gel_arrays.transmittances).uv[:, 0], seen) / STEP_DELTA_UV
+    others = steps_apart(through(pair.mean, gel_arrays.transmittances).uv[:, 0], seen)
     nearest = int(np.argmin(others)) if len(others) else None
     if nearest is not None and others[nearest] <= max(_STRANGE_LEAST, _STRANGE_SHARE * moved):
         says = f"the light moved as {gel_arrays.names[nearest]} moves it, not {gel.name}"

@@ -111,6 +111,11 @@ def delta_uv_prime(a: Array, b: Array) -> Array:
     return length(a - b)
 
 
+def steps_apart(a: Array, b: Array) -> Array:
+    """Return how many steps chromaticities given in (u, v) lie apart, over the last axis."""
+    return np.asarray(delta_uv_prime(a, b) / STEP_DELTA_UV)
+
+
 def length(move: Array) -> Array:
     """Return the length in Δu′v′ (CIE 1976) of moves given in (u, v), over the last axis."""
     return np.hypot(move[..., 0], 1.5 * move[..., 1])

@@ -128,7 +128,7 @@ class TestOfLampsThatDrifted:
                 continue
             sure = judge.certainty(np.array([RACK.find(told.result.gels)]))
             drawn = np.random.default_rng(1).multivariate_normal(
-                sure.places[0, 0], sure.covariance[0], 10_000
+                sure.offsets[0, 0], sure.covariance[0], 10_000
             )
             away, left = np.hypot(*drawn.T), head.check.left
             plainly = (away <= max(left - 1.0, 3.0)).mean() >= 0.49

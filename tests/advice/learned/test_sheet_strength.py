@@ -86,14 +86,14 @@ def test_what_nobody_checked_changes_nothing():
 @pytest.mark.parametrize("share", [0.92, 1.0, 1.08])
 def test_within_what_the_row_allows_it_stays_at_its_label(share):
     known = told(head(3200, looked(seen(3200, [FULL], {FULL: share}))), head(3050, name="Fill"))
-    assert not known.far_off
+    assert not known.off_labels
     assert by_hand(known, 1, [FULL]).after == by_hand(told(head(), head(3050, name="Fill")), 1, [FULL]).after
 
 
 def test_a_sheet_at_its_label_beside_a_weak_one_speaks_against_a_weak_roll():
     heads = [head(3200, looked(seen(3200, [FULL])))]
     heads += [head(3100 + k, seen(3100 + k, [FULL], {}), name=f"Head {k}") for k in range(3)]
-    assert not told(*heads).far_off
+    assert not told(*heads).off_labels
 
 
 def test_once_known_the_gel_is_not_asked_about_again():
@@ -145,7 +145,7 @@ def test_what_was_read_the_day_before_counts_in_the_set_of_the_next():
     assert abs(away(today, 0, [FULL, GREEN], cct=3200)) < 6 and abs(away(today, 1, [FULL])) < 6
     assert [one.names for one in gels_off_label(today)] == [(FULL,)]
     relamped = key.model_copy(update={"reading": read(planckian(3100))})
-    assert not told(relamped).far_off, "another bare reading: nobody knows what that one belonged to"
+    assert not told(relamped).off_labels, "another bare reading: nobody knows what that one belonged to"
 
 
 def test_work_that_hangs_elsewhere_keeps_its_stage():

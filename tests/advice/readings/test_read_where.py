@@ -5,6 +5,7 @@ import pytest
 from advisor.advice.readings.behind_gels import (
     Conditions,
     found_in_use,
+    same_but_filled_in,
     stand_in_use,
     stand_when_hung,
     with_found,
@@ -23,6 +24,21 @@ def work_with(*earlier, found=None, bare=None):
 
 def used(level=None, modifier=None, reading=None):
     return Source(name="Lamp", reading=reading or read(3200), level=level, modifier=modifier)
+
+
+class TestSameReading:
+    @pytest.mark.parametrize(
+        ("level", "gels"), [(40, ["CTB full"]), (None, ["CTB full"]), (40, []), (None, [])]
+    )
+    def test_its_level_and_its_gels_may_be_filled_in_since(self, level, gels):
+        whole = read(4500, 40).model_copy(update={"gels": ["CTB full"]})
+        before = read(4500, level).model_copy(update={"gels": gels})
+        assert same_but_filled_in(before, whole) and same_but_filled_in(whole, before)
+
+    @pytest.mark.parametrize("other", [{"gels": ["CTB 1/2"]}, {"level": 100}, {"cct": 4510}])
+    def test_another_gel_level_or_colour_is_another_reading(self, other):
+        whole = read(4500, 40).model_copy(update={"gels": ["CTB full"]})
+        assert not same_but_filled_in(whole, whole.model_copy(update=other))
 
 
 class TestStand:

@@ -169,8 +169,8 @@ def test_the_members_are_told_by_their_own_places():
     bare = bare_of()
     found = sure(bare)
     [outcomes] = predict_stacks([bare], RACK, STACKS)
-    assert found.places.shape == (len(STACKS), len(bare.ensemble.weights), 2)
-    misses = np.hypot(found.places[..., 0], found.places[..., 1])
+    assert found.offsets.shape == (len(STACKS), len(bare.ensemble.weights), 2)
+    misses = np.hypot(found.offsets[..., 0], found.offsets[..., 1])
     np.testing.assert_allclose(misses @ bare.ensemble.weights, outcomes.steps, rtol=1e-9)
 
 
@@ -284,7 +284,7 @@ def test_it_is_the_definitions(case):
             for i in range(k)
             if sum(
                 w
-                for a, b, w in zip(found.places[i], found.places[k], weights, strict=True)
+                for a, b, w in zip(found.offsets[i], found.offsets[k], weights, strict=True)
                 if np.hypot(*(a - b)) <= 1.0
             )
             >= 0.9

@@ -10,6 +10,7 @@ from advisor.colour.observer.chromaticity import (
     STEP_DELTA_UV,
     delta_uv_prime,
     is_real,
+    steps_apart,
     uv_of_xy,
     uv_of_xyz,
     xy_of_uv,
@@ -41,6 +42,7 @@ def test_a_step_apart_in_either_direction_is_one_step():
     here = np.array([[0.2, 0.3], [0.2, 0.3]])
     there = here + np.array([[STEP_DELTA_UV, 0.0], [0.0, STEP_DELTA_UV * 2 / 3]])
     assert delta_uv_prime(here, there) / STEP_DELTA_UV == pytest.approx([1.0, 1.0])
+    assert steps_apart(here, there) == pytest.approx([1.0, 1.0])
 
 
 @given(SHARES, SHARES)
