@@ -63,6 +63,12 @@ def here(tmp_path: Path, closing: Closing) -> Flask:
 
 
 @pytest.fixture
+def readings(here: Flask) -> Callable[[], list[float | None]]:
+    """The CCT of every reading of source 5, when it is called."""
+    return lambda: [r.reading.cct for r in here.extensions["advisor"].sets.readings_of(5)]
+
+
+@pytest.fixture
 def base(here: Flask) -> Iterator[str]:
     """Serve the application, and return its address."""
     with serving(here) as address:

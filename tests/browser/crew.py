@@ -72,3 +72,15 @@ def until(page: Page, expression: str) -> None:
             return
         page.wait_for_timeout(100)
     raise AssertionError(f"{page.url} never: {expression}")
+
+
+def cut(page: Page) -> None:
+    """Take the link away, until the page says so."""
+    page.context.set_offline(True)
+    says(page, "OFFLINE.")
+
+
+def mend(page: Page) -> None:
+    """Give the link back, until the page says so."""
+    page.context.set_offline(False)
+    says(page, "Here:")
