@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from ...advice.plan.head import PlannedSource
 from ...advice.ranking.explain import rank_of, stack_name, why
-from ...advice.ranking.first_line import beats
+from ...advice.ranking.first_line import beats, likelier
 from ...model import Limits, Setting, StackAdvice
 from ...model.sets.phrases import counted
 from ...store.tables.records import StoredReading
@@ -102,4 +102,7 @@ def _first(head: PlannedSource) -> str:
     assert head.advice is not None and head.first is not None, "it has runners-up"
     if allocated := head.advice.allocated:
         return f"It would get this if the stock were its own. {allocated.words}"
-    return "More layers, and farther off." if beats(head.first, head.advice.stacks[0]) else ""
+    cheapest = head.advice.stacks[0]
+    if beats(head.first, cheapest):
+        return "More layers, and farther off."
+    return "Less likely to be close." if likelier(head.first, cheapest) else ""

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.advice.ranking.first_line import beats, first_line
+from advisor.advice.ranking.first_line import beats, first_line, likelier
 from advisor.colour.observer.loci import daylight
 from advisor.model import Accuracy, Limits, Reading, Source, Stage, Target, Work
 from advisor.web.wording.runners_up import runners_up
@@ -33,6 +33,33 @@ def test_a_full_sheet_goes_before_a_half_and_a_quarter_that_lead_less_near():
     assert head.best.gels == head.first.gels == ["CTO full"]
     below = next(one for one in runners_up(head, Limits()) if one.stack == head.advice.stacks[0])
     assert below.why == "More layers, and farther off."
+
+
+def test_who_set_the_tolerance_hangs_a_sheet_that_is_likely_to_come_within_it():
+    """Bare it costs a little less, and is within the tolerance in four of ten cases only."""
+    panel = Source(name="Panel", kind="led-white", reading=Reading(cct=5460, duv=0.0048))
+    head = plan(panel, target=Target(cct=5600, locus="daylight")).alone
+    bare = head.advice.stacks[0]
+    assert (bare.gels, bare.within < 0.5) == ([], True)
+    assert head.best.gels == head.first.gels == ["Minus green 1/8"]
+    assert head.first.within > 0.75
+    below = next(one for one in runners_up(head, Limits()) if one.stack == bare)
+    assert below.why == "Less likely to be close."
+
+
+def test_what_is_likely_enough_or_takes_two_sheets_more_stays_as_it_is():
+    panel = Source(name="Panel", kind="led-white", reading=Reading(cct=5460, duv=0.0048))
+    bare, *others = plan(panel, target=Target(cct=5600, locus="daylight")).alone.advice.stacks
+    sheet = next(stack for stack in others if stack.gels == ["Minus green 1/8"])
+
+    def of(**changed):
+        return sheet.model_copy(update=changed)
+
+    assert likelier(sheet, bare)
+    assert not likelier(of(layers=2), bare)
+    assert not likelier(of(within=bare.within + 0.2), bare)
+    assert not likelier(of(stops=bare.stops + 0.6), bare)
+    assert not likelier(sheet, bare.model_copy(update={"within": 0.52}))
 
 
 @settings(deadline=None, max_examples=40)
