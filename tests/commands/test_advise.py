@@ -63,7 +63,7 @@ def test_what_is_the_closest_there_is_ends_with_3_too(ask):
     # One prediction lands within the tolerance; its chance to do so is 2 in 10.
     status, said, _ = ask("5600", "+0.004", "--to", "3200", "--kind", "led-white")
     assert status == 3
-    assert "Shows side by side, 2 in 10 close, " in said and "\nClosest there is.\n" in said
+    assert "Shows side by side, 2 in 10 it’s close, " in said and "\nClosest there is.\n" in said
     status, said, _ = ask("5600", "+0.004", "--to", "3200", "--kind", "led-white", "--json")
     assert status == 3
     [source] = json.loads(said)["sources"]
@@ -97,7 +97,7 @@ def test_gels_of_a_pasted_text_go_by_any_of_their_names(ask, name):
     text = f"name,cct,duv,gels\nWindow,6800,0.004,\nWindow,5500,0.003,{name}\n"
     status, said, wrong = ask("-", text=text)
     assert status == 0
-    assert "Hang ¼ CTO.\n" in said and ", as read, " in said
+    assert "Hang ¼ CTO.\n" in said and ", metered, " in said
     assert wrong == (
         "advisor: Read several times: Window. Which readings count? Taken for readings of one source.\n"
     )
