@@ -141,10 +141,11 @@ class HeadStore:
             writes.record(conn, self._who, head_id, "test.begun", test_id)
             return test_id
 
-    def take_reading(self, test_id: int, reading: HeadReading) -> int:
+    def take_reading(self, test_id: int, reading: HeadReading, moved: int | None = None) -> int:
         """Add a reading to a test, and return its id; the newest of a level and modifier counts.
 
-        Raises NotFound, and Refused for a reading that the test does not ask for.
+        It may be that of the step `moved`, from 0, which was another: nothing was read of that. Raises
+        NotFound, and Refused for a reading that the test does not ask for.
         """
         with self._db.write() as conn:
             test = rows.load_test(conn, test_id)
@@ -154,6 +155,8 @@ class HeadStore:
             if test.test.step_of(reading) is None:
                 says = f"the test asks for nothing at {reading.level:g} %"
                 raise Refused.one("level", says, "one of its levels and modifiers")
+            if moved is not None:
+                writes.strike_step(conn, self._who, test, moved)
             taken_at = self._done_at or utc_now()
             reading_id = writes.insert_reading(conn, test_id, reading, taken_at, self._who)
             writes.record(conn, self._who, test.head_id, "reading.taken", reading_id)

@@ -64,7 +64,7 @@ class StoredTest:
 class HeadChange:
     """A change of a head: `what` was done to which `part` (a test's or a reading's id), and what it undid.
 
-    `undone` says that a later change undid it.
+    `undone` says that a later change undid it. `reading` is what was read where the part is one.
     """
 
     id: int
@@ -77,3 +77,4 @@ class HeadChange:
     after: KnownHead | None
     undoes: int | None
     undone: bool
+    reading: HeadReading | None = None

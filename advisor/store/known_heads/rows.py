@@ -82,11 +82,7 @@ def load_test(conn: sqlite3.Connection, test_id: int) -> StoredTest:
     row = one_row(conn, "SELECT * FROM head_tests WHERE id = ?", "test", test_id)
     try:
         test = HeadTest.model_validate_json(row["test"])
-        found = conn.execute(
-            "SELECT * FROM head_readings WHERE test_id = ? AND struck_at IS NULL ORDER BY taken_at, id",
-            (test_id,),
-        )
-        taken = [TakenReading(r["id"], _valid(r["reading"]), r["taken_at"], r["who"]) for r in found]
+        taken = counting_readings(conn, test_id)
     except ValidationError as error:
         raise unreadable("test", test_id, error) from error
     # The last of a step stands in the place of those before it.
@@ -94,6 +90,15 @@ def load_test(conn: sqlite3.Connection, test_id: int) -> StoredTest:
     readings = {step: t for step, t in zip(steps, taken, strict=True) if step is not None}
     gone = row["deleted_at"] is not None
     return StoredTest(row["id"], row["head_id"], test, row["begun_at"], row["who"], readings, gone)
+
+
+def counting_readings(conn: sqlite3.Connection, test_id: int) -> list[TakenReading]:
+    """Return the readings of a test that were not struck out, by time; raises ValidationError."""
+    found = conn.execute(
+        "SELECT * FROM head_readings WHERE test_id = ? AND struck_at IS NULL ORDER BY taken_at, id",
+        (test_id,),
+    )
+    return [TakenReading(r["id"], _valid(r["reading"]), r["taken_at"], r["who"]) for r in found]
 
 
 def newest_meter(conn: sqlite3.Connection) -> str:
@@ -108,7 +113,10 @@ def newest_meter(conn: sqlite3.Connection) -> str:
 def load_changes(conn: sqlite3.Connection, head_id: int) -> list[HeadChange]:
     """Return what was done to a head, the newest first."""
     found = conn.execute(
-        "SELECT * FROM head_changes WHERE head_id = ? ORDER BY id DESC", (head_id,)
+        """SELECT c.*, r.reading FROM head_changes c
+           LEFT JOIN head_readings r ON c.what LIKE 'reading.%' AND r.id = c.part
+           WHERE c.head_id = ? ORDER BY c.id DESC""",
+        (head_id,),
     ).fetchall()
     undone: set[int] = set()
     changes = []
@@ -131,10 +139,11 @@ def _change_of(row: sqlite3.Row, *, undone: bool) -> HeadChange:
         before, after = (
             KnownHead.model_validate_json(row[k]) if row[k] else None for k in ("before", "after")
         )
+        reading = _valid(row["reading"]) if row["reading"] else None
     except ValidationError as error:
         raise unreadable("change", row["id"], error) from error
     kept = (row["id"], row["head_id"], row["at"], row["who"], row["what"], row["part"])
-    return HeadChange(*kept, before, after, row["undoes"], undone)
+    return HeadChange(*kept, before, after, row["undoes"], undone, reading)
 
 
 @lru_cache(maxsize=16384)

@@ -8,7 +8,7 @@ from ...model import HeadReading, HeadTest, KnownHead, Refused
 from ...model.basis.base import name_key
 from ..file.database import utc_now
 from . import rows
-from .known import StoredHead
+from .known import StoredHead, StoredTest
 
 MOST_HEADS = 2000
 """The most heads that are kept, the removed ones not counted."""
@@ -84,6 +84,16 @@ def insert_reading(
         (test_id, reading.model_dump_json(exclude_defaults=True), taken_at, who, struck_at),
     )
     return int(cursor.lastrowid or 0)
+
+
+def strike_step(conn: sqlite3.Connection, who: str, test: StoredTest, step: int) -> None:
+    """Strike out all that was read at a step of a test, from 0, as `who` does."""
+    found = rows.counting_readings(conn, test.id)
+    steps = test.test.steps_of([one.reading for one in found])
+    for one, at in zip(found, steps, strict=True):
+        if at == step:
+            conn.execute("UPDATE head_readings SET struck_at = ? WHERE id = ?", (utc_now(), one.id))
+            record(conn, who, test.head_id, "reading.struck", one.id)
 
 
 def record(

@@ -52,7 +52,7 @@ def new_head() -> ResponseReturnValue:
 
 @blueprint.get("/heads/<int:head_id>")
 def show_head(head_id: int) -> ResponseReturnValue:
-    """Show a head with its tests, and what was done to it."""
+    """Show a head with its tests, and what was done to it, which ``?done=`` opens."""
     return _page(head_id)
 
 
@@ -96,7 +96,7 @@ def undo_change(change_id: int) -> ResponseReturnValue:
     now = state().heads.undo(change_id)
     if now.deleted:
         return redirect(url_for("known_heads.list_heads", removed=now.id))
-    return redirect(url_for("known_heads.show_head", head_id=now.id))
+    return redirect(url_for("known_heads.show_head", head_id=now.id, done="yes", _anchor="done"))
 
 
 def present_head(head_id: int) -> StoredHead:
@@ -115,7 +115,8 @@ def _page(head_id: int) -> str:
         now=now,
         tests=tests_said(tests),
         history=history_of(tests, ladder_in_force()),
-        changes=changes_said(state().heads.changes(head_id)[:_MOST_SAID]),
+        changes=changes_said(state().heads.changes(head_id))[:_MOST_SAID],
+        done="done" in request.args,
     )
 
 

@@ -43,6 +43,8 @@ def new_test(head_id: int) -> ResponseReturnValue:
 def take_reading(test_id: int) -> ResponseReturnValue:
     """Take the next reading that is not taken yet, or that of step ``?at=``, counted from 0.
 
+    With ``?fix=`` that one alone is corrected, and the sheet comes next.
+
     A reading that does not fit the others is asked about before it is kept, unless it comes in late: then
     the head does not stand there any more.
     """
@@ -55,26 +57,40 @@ def take_reading(test_id: int) -> ResponseReturnValue:
         return _page(test, step, Form(fields_of_step(read.reading) if read else {}))
     form = Form(request.form)
     read = test.readings.get(step)
-    if read is None or form_differs(form, fields_of_step(read.reading)):
+    to = request.form.get("step", step, type=int)
+    if read is None or to != step or form_differs(form, fields_of_step(read.reading)):
         try:
-            reading = step_reading(form, test.test, step)
-            doubt = None if form.value("sure") or age() else _doubt(test, step, reading)
+            _refuse_read(test, step, to)
+            reading = step_reading(form, test.test, to)
+            doubt = None if form.value("sure") or age() else _doubt(test, step, to, reading)
             if doubt:
                 nothing_written()
                 return _page(test, step, form, doubt), 422
-            state().heads.take_reading(test_id, reading)
+            state().heads.take_reading(test_id, reading, moved=step if to != step else None)
         except Refused as no:
             return _page(test, step, form.after(no)), 422
     following = step + 1
-    if following < len(test.test.steps):
+    if following < len(test.test.steps) and "fix" not in request.args:
         return redirect(url_for("head_tests.take_reading", test_id=test_id, at=following, said=step))
     return redirect(url_for("test_sheet.show_sheet", test_id=test_id))
 
 
-def _doubt(test: StoredTest, step: int, reading: HeadReading) -> HeadDoubt | None:
+def _refuse_read(test: StoredTest, step: int, to: int) -> None:
+    """Raise Refused where a reading of `step` is said to be of another that the test lacks or has read."""
+    if to == step:
+        return
+    steps = test.test.steps
+    if not 0 <= to < len(steps):
+        raise Refused.one("step", "the test asks for no such reading", "one of its levels and modifiers")
+    if to in test.readings:
+        raise Refused.one("step", f"{steps[to].words} is read already", "fix that one first")
+
+
+def _doubt(test: StoredTest, step: int, to: int, reading: HeadReading) -> HeadDoubt | None:
+    """Return what is odd about a reading that is of `to` in the place of `step`."""
     steps = test.test.steps
     others = {(steps[k].setup, steps[k].level): t.reading for k, t in test.readings.items() if k != step}
-    return doubt_of(steps[step], reading, others, ladder_in_force())
+    return doubt_of(steps[to], reading, others, ladder_in_force())
 
 
 def form_differs(form: Form, showed: dict[str, str]) -> bool:
@@ -100,4 +116,5 @@ def _choose(now: StoredHead, form: Form) -> str:
 def _page(test: StoredTest, step: int, form: Form, doubt: HeadDoubt | None = None) -> str:
     view = step_view(test, step, request.args.get("said", type=int), form, ladder_in_force(), doubt)
     head = state().heads.get_head(test.head_id)
-    return render_template("known_heads/step.html", test=test, head=head, form=form, view=view)
+    fix = "yes" if step in test.readings and "fix" in request.args else None
+    return render_template("known_heads/step.html", test=test, head=head, form=form, view=view, fix=fix)

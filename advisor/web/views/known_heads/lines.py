@@ -1,13 +1,15 @@
 """The list of heads, and what was done to one of them."""
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from ....model import KnownHead
+from ....advice.readings.chromaticity import measure
+from ....model import HeadReading, HeadSetup, KnownHead
+from ....model.sets.known_head import HeadStep
 from ....model.sets.phrases import counted, listed
 from ....store.known_heads.known import HeadChange, HeadSummary, StoredTest
-from ...wording.values import when_said
+from ...wording.values import lux, when_said, white_said
 
 _WHAT = {
     "head.added": "Added",
@@ -47,13 +49,16 @@ class HeadLines:
 
 @dataclass(frozen=True)
 class ChangeSaid:
-    """A change of a head in words, and whether it can be undone."""
+    """A change of a head in words; `id` is the change that a tap takes back, None for none.
 
-    id: int
+    `undone` is the change that undid it, where it is undone: a tap then brings back what it did.
+    """
+
+    id: int | None
     words: str
     at: str
     who: str
-    undoable: bool
+    undone: HeadChange | None
 
 
 @dataclass(frozen=True)
@@ -102,10 +107,20 @@ def _how_far(test: StoredTest) -> str:
 
 
 def changes_said(changes: Sequence[HeadChange]) -> tuple[ChangeSaid, ...]:
-    """Say what was done to a head."""
-    return tuple(
-        ChangeSaid(c.id, _said(c), c.at, c.who, not c.undone and c.what not in _NOT_UNDONE) for c in changes
-    )
+    """Say what was done to a head, of changes from the newest on.
+
+    An undo has no line of its own: it stands at what it undid, so that no line moves under the thumb.
+    """
+    by = {c.undoes: c for c in reversed(changes) if c.undoes is not None}
+    return tuple(_change(c, by) for c in changes if c.undoes is None)
+
+
+def _change(change: HeadChange, by: Mapping[int, HeadChange]) -> ChangeSaid:
+    last = change
+    while last.id in by:
+        last = by[last.id]
+    undoable = None if change.what in _NOT_UNDONE else last.id
+    return ChangeSaid(undoable, _said(change), change.at, change.who, last if change.undone else None)
 
 
 def _said(change: HeadChange) -> str:
@@ -113,4 +128,12 @@ def _said(change: HeadChange) -> str:
     if change.before and change.after:
         fields = [k for k in KnownHead.model_fields if getattr(change.before, k) != getattr(change.after, k)]
         words = f"{words}: {listed(fields)}"
-    return f"{words} (undone)" if change.undone else words
+    return f"{words}: {_read(change.reading)}" if change.reading else words
+
+
+def _read(reading: HeadReading) -> str:
+    """Say a reading with its level, modifier and dials: “50 %, dish: 5 790 K, Duv −0.0010, 1 000 lx”."""
+    white = measure(reading)
+    figures = [white_said(white.cct, white.duv), lux(reading.lux)]
+    step = HeadStep(HeadSetup(reading.modifier, reading.dial), reading.level)
+    return f"{step.words}: {', '.join(said for said in figures if said)}"

@@ -87,7 +87,7 @@ def sheet_view(
     read_at = test.test.distance
     scaled = distance is not None and read_at is not None and distance != read_at
     factor = at_distance(1.0, read_at, distance) if scaled and read_at and distance else 1.0
-    terms = SheetTerms(ladder, exposure, factor, hung_said(head.head, by_setup, gels))
+    terms = SheetTerms(ladder, exposure, factor, hung_said(head.head, by_setup, gels), _steps(test))
     first = next(iter(by_setup))
     spectra = {k.words: found for k, some in by_setup.items() if (found := _spectrum(some))}
     return TestSheet(
@@ -105,6 +105,10 @@ def sheet_view(
         at=_asked(lines, level),
         dense=len(test.readings) > _ROOMY,
     )
+
+
+def _steps(test: StoredTest) -> dict[HeadStep, int]:
+    return {step: k for k, step in enumerate(test.test.steps)}
 
 
 _ROOMY = 18

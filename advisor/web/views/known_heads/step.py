@@ -13,7 +13,22 @@ from ...forms.form import Form
 from ...forms.head_step import SPECTRUM
 from ...wording.values import white_said
 
-_BESIDE = ("cct", "duv", "lux", "watts", "x", "y", "ra", "r9", "rf", "rg", "ssi", "ssi_reference", SPECTRUM)
+_BESIDE = (
+    "cct",
+    "duv",
+    "lux",
+    "watts",
+    "x",
+    "y",
+    "ra",
+    "r9",
+    "rf",
+    "rg",
+    "ssi",
+    "ssi_reference",
+    SPECTRUM,
+    "step",
+)
 
 
 Typed = tuple[tuple[str, str], ...]
@@ -35,7 +50,8 @@ class StepView:
     """A step of a test, from 0: `what` is to be set up, in words.
 
     `before` and `after` are the steps beside it, None at the ends; `change` says what to hang first.
-    `said` is what the reading just taken means, `doubt` asks about the one that was typed.
+    `said` is what the reading just taken means, `doubt` asks about the one that was typed. `steps` are all
+    that the reading may be of, with their words, of which one is `chosen`.
     """
 
     step: int
@@ -49,6 +65,8 @@ class StepView:
     said: str
     elsewhere: tuple[object, ...]
     doubt: AskedDoubt | None
+    steps: tuple[tuple[str, str], ...]
+    chosen: str
 
 
 def step_view(
@@ -75,6 +93,8 @@ def step_view(
         said=_said(test, said, ladder),
         elsewhere=tuple(form.elsewhere(_BESIDE)),
         doubt=_asked(doubt, form) if doubt else None,
+        steps=tuple((str(k), one.words) for k, one in enumerate(steps)),
+        chosen=form.value("step") or str(step),
     )
 
 

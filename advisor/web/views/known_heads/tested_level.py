@@ -1,5 +1,6 @@
 """A row of a test sheet: one level of a head as it was set up, in words."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from ....advice.known_heads.figures import figures_of
@@ -10,6 +11,7 @@ from ....advice.readings.chromaticity import WhitePoint, measure
 from ....advice.wording.ladder import Ladder
 from ....model import Exposure, HeadReading, HeadSetup, Locus
 from ....model.basis.quantities import tidy
+from ....model.sets.known_head import HeadStep
 from ....model.sets.phrases import measured, percent
 from ...wording.short import short
 from ...wording.values import lux, white_said
@@ -21,8 +23,13 @@ _FIGURES = (("ra", "Ra"), ("r9", "R9"), ("rf", "Rf"), ("rg", "Rg"), ("ssi", "SSI
 
 @dataclass(frozen=True)
 class TestedLevel:
-    """A level as the head was set up: what was read, what that means, and what to hang for each locus."""
+    """A level as the head was set up: what was read, what that means, and what to hang for each locus.
 
+    `step` is that of the test, from 0, and `step_words` what it is called.
+    """
+
+    step: int
+    step_words: str
     level: str
     white: str
     planckian: str
@@ -40,13 +47,15 @@ class TestedLevel:
 class SheetTerms:
     """What every row of a sheet is worked out by: sizes of gels, the camera, and what to hang.
 
-    `factor` is the light where the sheet is for, as a share of that where it was read.
+    `factor` is the light where the sheet is for, as a share of that where it was read. `steps` are those of
+    the test, from 0, by what they ask for.
     """
 
     ladder: Ladder
     exposure: Exposure
     factor: float
     hung: Hung
+    steps: Mapping[HeadStep, int]
 
 
 def tested_level(
@@ -59,7 +68,10 @@ def tested_level(
     loci = of_locus(white, ladder)
     there = None if reading.lux is None else reading.lux * terms.factor
     below = "" if reading.lux is None or brightest is None else _below(reading.lux, brightest)
+    step = HeadStep(setup, reading.level)
     return TestedLevel(
+        step=terms.steps[step],
+        step_words=step.words,
         level=percent(reading.level),
         white=white_said(white.cct, white.duv),
         planckian=short(loci.get(Locus.PLANCKIAN, "")),
