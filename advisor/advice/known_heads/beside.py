@@ -33,7 +33,8 @@ class Apart:
 
     `matching` are groups of which each two match, the largest first. `pairs` are the best of two, no head in
     two of them. `odd` is the odd one out, None where there is none. `worst` are the two farthest apart,
-    `middle` is the head that is nearest to all others.
+    `middle` is the head that the others are brought to: of the largest group that matches, else of all but
+    the odd one out, the nearest to all others, and of two the one with less green or magenta.
     """
 
     steps: Array
@@ -58,13 +59,16 @@ def compare(whites: Sequence[WhitePoint]) -> Apart:
     uv = np.array([white.uv for white in whites])
     steps = steps_apart(uv[:, None], uv[None, :])
     order = sorted(itertools.combinations(range(len(whites)), 2), key=lambda two: float(steps[two]))
+    matching, odd = _matching(steps, order), _odd(uv)
+    likely = matching[0] if matching else [k for k in range(len(whites)) if k != odd]
+    away = steps.sum(axis=1)
     return Apart(
         steps=steps,
-        matching=_matching(steps, order),
+        matching=matching,
         pairs=_pairs(steps, order),
-        odd=_odd(uv),
+        odd=odd,
         worst=order[-1],
-        middle=int(np.argmin(steps.sum(axis=1))),
+        middle=min(likely, key=lambda k: (round(float(away[k]), 6), abs(whites[k].duv))),
     )
 
 
@@ -119,6 +123,8 @@ def beside_said(units: Sequence[Unit], apart: Apart, ladder: Ladder, group: str 
         if rest:
             way = beside(*rest.shift_to(whites[apart.odd]), ladder, visible=True)
             said.append(f"{units[apart.odd].name} is {way} than the rest.")
+        # How it is beside one of the rest may read otherwise than beside all of them: it is said once.
+        return [*said, f"Farthest apart: {listed([units[k].name for k in apart.worst])}."]
     said.append(f"Farthest apart: {_differs(units, *_greener_first(whites, apart.worst), ladder)}.")
     return said
 

@@ -15,8 +15,8 @@ _HOLDS = 1.0
 """Up to this a head reads the same: no eye sees more of it, and no meter is surer. [step]"""
 _ROUND = 10.0
 """To this a change of CCT is said. [K]"""
-_SAID = 20.0
-"""Less than this is no change of CCT that is worth words. [K]"""
+_SAID = 10.0
+"""Less than this is no change of CCT that is worth words, here and on a set. [K]"""
 
 
 @dataclass(frozen=True)
@@ -47,9 +47,10 @@ def aged(tests: Sequence[tuple[str, Sequence[HeadReading]]]) -> tuple[HeadReadin
 
 
 def aged_said(first: WhitePoint, now: WhitePoint, ladder: Ladder) -> str:
-    """Say how far a head came: “80 K warmer, about half an eighth greener”; empty where it holds."""
-    if float(steps_apart(first.uv, now.uv)) <= _HOLDS:
-        return ""
+    """Say how far a head came: “80 K warmer, about half an eighth greener”; empty where it holds.
+
+    What a set would say of it is said here too, though it matches: see `holds`.
+    """
     parts = []
     kelvins = _ROUND * round((now.cct - first.cct) / _ROUND)
     if abs(kelvins) >= _SAID:
@@ -59,7 +60,12 @@ def aged_said(first: WhitePoint, now: WhitePoint, ladder: Ladder) -> str:
     off = now.duv - first.duv
     if (green := amount(off, ladder.across(off))).rung >= 2:
         parts.append(f"{green.text} {'greener' if off > 0 else 'more magenta'}")
-    return ", ".join(parts) or "a touch off"
+    return ", ".join(parts) or ("" if holds(first, now) else "a touch off")
+
+
+def holds(first: WhitePoint, now: WhitePoint) -> bool:
+    """Whether a head matches what it once was."""
+    return float(delta_uv_prime(first.uv, now.uv)) / STEP_DELTA_UV <= _HOLDS
 
 
 def _key(reading: HeadReading) -> tuple[HeadSetup, float]:

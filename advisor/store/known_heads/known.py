@@ -21,15 +21,19 @@ class StoredHead:
 class HeadSummary:
     """A head as a list has it, with its newest test that has readings, else its newest; None without one.
 
-    What was kept from a set counts after all tests of its own.
+    What was kept from a set counts after all tests of its own; `kept_at` is when it was last read on one
+    since, empty where it was not.
 
-    `readings` are how many of them count.
+    `readings` are how many steps of the test were read, of `steps` that it asks for.
     """
 
     stored: StoredHead
     test_id: int | None
     tested_at: str
     readings: int
+    steps: int
+    on_set: bool
+    kept_at: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -55,7 +55,18 @@ def list_heads(conn: sqlite3.Connection) -> list[HeadSummary]:
     """Return the heads that are not removed with their newest test, in order of group and name."""
     found = conn.execute(
         """SELECT h.*, t.id AS test_id, coalesce(t.begun_at, '') AS begun_at,
-                  (SELECT count(*) FROM head_readings r WHERE r.test_id = t.id AND r.struck_at IS NULL) AS n
+                  (SELECT count(DISTINCT lower(coalesce(r.reading ->> '$.modifier', ''))
+                          || '/' || (r.reading ->> '$.level') || '/' || coalesce(r.reading -> '$.dial', ''))
+                   FROM head_readings r WHERE r.test_id = t.id AND r.struck_at IS NULL) AS n,
+                  json_array_length(t.test, '$.levels')
+                  * coalesce(json_array_length(t.test, '$.modifiers'), 1)
+                  * max(coalesce(json_array_length(t.test, '$.dials'), 1), 1) AS steps,
+                  t.test ->> '$.on_set' IS NOT NULL AS on_set,
+                  (SELECT max(k.begun_at) FROM head_tests k
+                   WHERE k.head_id = h.id AND k.deleted_at IS NULL AND k.begun_at > t.begun_at
+                   AND k.test ->> '$.on_set' IS NOT NULL AND EXISTS (
+                       SELECT 1 FROM head_readings r
+                       WHERE r.test_id = k.id AND r.struck_at IS NULL)) AS kept_at
            FROM heads h LEFT JOIN head_tests t ON t.id = (
                SELECT k.id FROM head_tests k WHERE k.head_id = h.id AND k.deleted_at IS NULL
                ORDER BY EXISTS (
@@ -65,7 +76,18 @@ def list_heads(conn: sqlite3.Connection) -> list[HeadSummary]:
                LIMIT 1)
            WHERE h.deleted_at IS NULL"""
     )
-    lines = [HeadSummary(head_of(r), r["test_id"], r["begun_at"], r["n"]) for r in found]
+    lines = [
+        HeadSummary(
+            head_of(r),
+            r["test_id"],
+            r["begun_at"],
+            r["n"],
+            r["steps"] or 0,
+            bool(r["on_set"]),
+            r["kept_at"] or "",
+        )
+        for r in found
+    ]
     return sorted(
         lines, key=lambda line: (line.stored.head.group.casefold(), line.stored.head.name.casefold())
     )

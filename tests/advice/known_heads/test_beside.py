@@ -102,3 +102,21 @@ def test_a_head_with_dials_is_brought_by_its_dials_within_their_range():
         None,
         Setting(cct=5650),
     )
+
+
+def test_all_are_brought_to_one_that_is_not_the_odd_one():
+    some = units((5640, 0.0050), (5810, -0.0014), (5600, 0.0))
+    apart = compare([unit.white for unit in some])
+    assert apart.matching == ()
+    assert compare([unit.white for unit in units((5800, 0.0040), (5800, 0.0))]).middle == 1
+    apart = compare([unit.white for unit in units((3200, 0.0030), (5600, 0.0), (5650, 0.0020))])
+    assert apart.odd == 0
+    assert apart.middle != 0
+
+
+def test_the_odd_one_is_said_once_and_not_the_other_way_beside_one_of_the_rest():
+    some = units((5600, -0.0026), (5610, 0.0008), (3200, -0.0018))
+    lines = said(some, "")
+    assert "than the rest." in lines[-2]
+    assert lines[-1].startswith("Farthest apart: ")
+    assert "greener" not in lines[-1] and "magenta" not in lines[-1]

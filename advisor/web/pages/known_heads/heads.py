@@ -110,12 +110,14 @@ def present_head(head_id: int) -> StoredHead:
 def _page(head_id: int) -> str:
     now = present_head(head_id)
     tests = state().heads.tests_of(head_id)
+    own = next((t for t in tests if not t.test.on_set), None)
     return render_template(
         "known_heads/show.html",
         now=now,
         tests=tests_said(tests),
         history=history_of(tests, ladder_in_force()),
         changes=changes_said(state().heads.changes(head_id))[:_MOST_SAID],
+        going=own.id if own and own.unread else None,
         done="done" in request.args,
     )
 

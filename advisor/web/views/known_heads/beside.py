@@ -13,7 +13,7 @@ from ....advice.wording.words import beside
 from ....model import Gel, HeadReading, KnownHead, Reading, Refused, Seen, Setting
 from ....model.basis.base import name_key
 from ....model.sets.phrases import dial_said, measured, percent
-from ....store.known_heads.known import StoredHead, StoredTest
+from ....store.known_heads.known import StoredHead
 from ...wording.values import gel, white_said
 
 
@@ -65,12 +65,15 @@ class _Read:
 
 
 def beside_view(
-    tested: Sequence[tuple[StoredHead, StoredTest]], choice: HeldAt, to: int | None, gels: Sequence[Gel]
+    tested: Sequence[tuple[StoredHead, Sequence[HeadReading]]],
+    choice: HeldAt,
+    to: int | None,
+    gels: Sequence[Gel],
 ) -> BesideView:
-    """Hold heads, each with its newest test, against each other; `to` is the id of one of them, if any."""
+    """Hold heads, each with what it reads by now, against each other; `to` is the id of one, if any."""
     read, left_out = list[_Read](), list[str]()
-    for stored, test in tested:
-        found = _read(stored, test, choice)
+    for stored, readings in tested:
+        found = _read(stored, readings, choice)
         if isinstance(found, str):
             left_out.append(f"{stored.head.name} {found}.")
         else:
@@ -101,9 +104,8 @@ def beside_view(
     return BesideView(tuple(said), at, tuple(lines), read[middle].stored.id, tuple(left_out), numbers)
 
 
-def _read(stored: StoredHead, test: StoredTest, choice: HeldAt) -> _Read | str:
+def _read(stored: StoredHead, taken: Sequence[HeadReading], choice: HeldAt) -> _Read | str:
     """Return what a head reads as was asked, or say why that is not known."""
-    taken = [t.reading for t in test.readings.values()]
     alike = [r for r in taken if name_key(r.modifier) == name_key(choice.modifier)]
     own = [r for r in alike if r.dial is None or choice.dial is None or r.dial == choice.dial]
     if choice.dial is None and any(r.dial for r in own):

@@ -3,14 +3,14 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ....advice.known_heads.history import aged, aged_said
+from ....advice.known_heads.history import AgedWhite, aged, aged_said, holds
 from ....advice.wording.ladder import Ladder
 from ....model import HeadSetup
 from ....model.sets.known_head import HeadStep
 from ....store.known_heads.known import StoredTest
 from ...pictures.head_history import head_history
 from ...pictures.strips import Strips
-from ...wording.values import capitalize_first, day_said, white_said
+from ...wording.values import capitalize_first, day_said, when_said, white_said
 
 
 @dataclass(frozen=True)
@@ -30,10 +30,20 @@ def history_of(tests: Sequence[StoredTest], ladder: Ladder) -> HeadHistory | Non
     if full is None:
         return None
     step = HeadStep(HeadSetup(full.modifier, full.dial), full.level).words
-    rows = tuple((day_said(p.at), white_said(p.white.cct, p.white.duv)) for p in reversed(points))
+    said_at = _times(points)
+    whites = [white_said(p.white.cct, p.white.duv) for p in points]
+    rows = tuple(zip(reversed(said_at), reversed(whites), strict=True))
     if len(points) < 2:
         return HeadHistory("", step, rows, None)
     moved = aged_said(points[0].white, points[-1].white, ladder)
-    since = day_said(points[0].at)
+    since = said_at[0]
     said = f"{capitalize_first(moved)} since {since}." if moved else f"Reads the same since {since}."
+    if moved and holds(points[0].white, points[-1].white):
+        said += " It still matches."
     return HeadHistory(said, step, rows, head_history(points, step))
+
+
+def _times(points: Sequence[AgedWhite]) -> list[str]:
+    """Return when each was read: its day, and its time too where the day has another."""
+    days = [day_said(p.at) for p in points]
+    return [when_said(p.at) if days.count(day) > 1 else day for p, day in zip(points, days, strict=True)]

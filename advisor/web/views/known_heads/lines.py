@@ -82,7 +82,10 @@ def _line(one: HeadSummary) -> ListedHead:
     head = one.stored.head
     tested = "not tested yet"
     if one.test_id is not None:
-        tested = f"tested {when_said(one.tested_at)}, {counted(one.readings, 'reading')}"
+        whole = one.on_set or one.readings == one.steps
+        read = counted(one.readings, "reading") if whole else f"{one.readings} of {one.steps} read"
+        since = f", on a set {when_said(one.kept_at)}" if one.kept_at else ""
+        tested = f"tested {when_said(one.tested_at)}, {read}{since}"
     return ListedHead(one.stored.id, head.name, f"{head.kind.words}, {tested}")
 
 

@@ -5,7 +5,9 @@ from datetime import UTC, datetime
 
 from ....advice.known_heads.ageing import PastTest
 from ....advice.known_heads.on_set import KeptTest, counting_tests, readings_of, source_of
-from ....model import Source
+from ....advice.readings.tested import as_moved
+from ....model import HeadReading, Source
+from ....model.basis.base import name_key
 from ....store.known_heads.known import StoredHead, StoredTest, TakenReading
 from ....store.tables.writes import ReadingOfTest
 
@@ -26,6 +28,24 @@ def tested_source(head: StoredHead, tests: Sequence[StoredTest]) -> tuple[Source
         for reading, one in zip(readings_of(known), _taken(test), strict=True)
     ]
     return source, taken
+
+
+def readings_now(head: StoredHead, tests: Sequence[StoredTest]) -> list[HeadReading]:
+    """Return what a head reads by now, the newest of each place: its newest test, as a new set goes by it.
+
+    What was kept from sets since moves that test. `tests` are the newest first; empty where nothing was read.
+    """
+    in_order = [t for t in reversed(tests) if t.readings]
+    if not in_order:
+        return []
+    counting = counting_tests([_kept(test) for test in in_order])
+    if len(counting) == 1:
+        newest = in_order[-1]
+        return [newest.readings[k].reading for k in sorted(newest.readings)]
+    source = as_moved(tested_source(head, tests)[0])
+    read = sorted([*source.readings, source.reading], key=lambda r: r.tested_at or "")
+    found = {(name_key(r.modifier), r.level, r.dial): r for r in read}
+    return [HeadReading.model_construct(**dict(reading)) for reading in found.values()]
 
 
 def _kept(test: StoredTest) -> KeptTest:

@@ -1,6 +1,10 @@
 """A tested head on a set: what its page says of its test, and what is kept to the head afterwards."""
 
+import re
+
 import pytest
+
+from tests.heads import PANEL, READINGS, TEST
 
 
 def plain(page):
@@ -134,7 +138,38 @@ def test_what_was_kept_is_a_dated_entry_beside_the_test(panel, meter, post, get,
     page = get("/heads/1")
     assert f"1 reading kept from {stores.sets.get_set(1).name}" in plain(page)
     assert plain(page).count("Go on testing") == 1
-    assert "4 readings" in plain(get("/heads"))
+    assert "4 of 6 read, on a set " in plain(get("/heads"))
     kept = stores.heads.tests_of(1)[0].id
     assert f"read on {stores.sets.get_set(1).name}" in plain(get(f"/tests/{kept}/sheet"))
     assert get("/heads/1/test").fields["levels"] == "100, 50, 10"
+
+
+def test_heads_beside_each_other_go_by_what_was_kept_as_a_new_set_does(panel, meter, post, get, stores):
+    other = stores.heads.add_head(PANEL.model_copy(update={"name": "Panel 4"}))
+    stores.heads.take_reading(stores.heads.begin_test(other, TEST), READINGS[0])
+    assert (
+        "5 813 K" in plain(get("/heads/beside?group=Panels")).partition("Panel 3")[2].partition("Panel 4")[0]
+    )
+    meter(cct=5400, duv="-0.0014", lux=2000, level=100)
+    post("/sets/1/keep", {})
+    post("/sets/1/heads", {"one": "1"})
+    again = stores.sets.get_set(1).sources[-1]
+    assert "About 5 400 K" in plain(get(f"/sources/{again.id}"))
+    said = plain(get("/heads/beside?group=Panels"))
+    assert "Panel 3 5 400 K" in re.sub(r"\s+", " ", said)
+    # The levels that were not read today follow, as on a set: 22 to 30 MK⁻¹ bluer at half would be wrong.
+    stores.sets.change_source(again.id, {"level": 50.0}, revision=again.revision)
+    half = re.search(r"About (5 \d\d0) K", plain(get(f"/sources/{again.id}")))[1]
+    shown = re.search(r"Panel 3 (?:about )?(5 \d{3}) K", re.sub(r"\s+", " ", plain(get(BESIDE_AT_HALF))))[1]
+    assert abs(int(half.replace(" ", "")) - int(shown.replace(" ", ""))) <= 10
+
+
+BESIDE_AT_HALF = "/heads/beside?group=Panels&level=50"
+
+
+def test_the_history_says_what_the_set_says_of_a_head_that_still_matches(panel, meter, post, get):
+    meter(cct=5773, duv="-0.0014", lux=2000, level=100)
+    assert "40 K warmer than in its test" in plain(get(f"/sources/{panel}"))
+    post("/sets/1/keep", {})
+    assert "40 K warmer since" in plain(get("/heads/1"))
+    assert "It still matches." in plain(get("/heads/1"))

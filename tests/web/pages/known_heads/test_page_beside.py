@@ -87,3 +87,9 @@ def test_without_heads_the_page_asks_which(stores, get):
 
 def test_the_list_leads_there(panels, get):
     assert "/heads/beside?group=Panels" in get("/heads").links
+
+
+def test_an_adjustable_head_is_held_at_the_dial_that_the_others_are_nearest_to(panels, tubes, get):
+    page = get("/heads/beside?head=1&head=2&head=5")
+    assert "dials at 5 600 K" in text(page)
+    assert page.fields["dial"] == "5600/0"

@@ -80,3 +80,23 @@ def test_an_undo_moves_no_line_and_can_be_taken_back_in_its_place(tested, stores
     (undo,) = re.findall(r"/head-changes/(\d+)/undo", page.html.partition('id="done"')[2])[:1]
     assert lines(get(client.post(f"/head-changes/{undo}/undo").location))[0] == before[0]
     assert 3 in stores.heads.get_test(1).readings
+
+
+def test_a_reading_taken_twice_counts_once_in_the_list(tested, stores, post, get):
+    assert "4 of 6 read" in plain(get("/heads").text)
+    post("/tests/1?at=1", {"cct": "5780", "duv": "-0.0010", "lux": "1000"})
+    assert "4 of 6 read" in plain(get("/heads").text)
+    for step in (4, 5):
+        post(f"/tests/1?at={step}", {"cct": "5700", "duv": "0.0007", "sure": "yes"})
+    assert "6 readings" in plain(get("/heads").text)
+
+
+def test_the_big_button_goes_on_with_a_test_that_was_interrupted(tested, stores, get, post):
+    html = get("/heads/1").html
+    assert re.search(r'class="button main" href="/tests/1">Go on testing', html)
+    assert re.search(r'class="button" href="/heads/1/test">\s*Test it again', html)
+    for step in (4, 5):
+        post(f"/tests/1?at={step}", {"cct": "5700", "duv": "0.0007", "sure": "yes"})
+    html = get("/heads/1").html
+    assert "Go on testing" not in html
+    assert re.search(r'class="button main" href="/heads/1/test">\s*Test it<', html)

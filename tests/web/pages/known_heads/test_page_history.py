@@ -1,5 +1,7 @@
 """How a head aged, on its page; the head and its tests are invented."""
 
+import re
+
 import pytest
 
 from advisor.model import HeadTest
@@ -58,3 +60,15 @@ def test_a_test_with_another_modifier_alone_is_no_part_of_it(stores, get, head):
 def test_a_head_that_was_never_read_has_no_history(stores, get, head):
     stores.heads.begin_test(head, TEST)
     assert "Over time" not in get(f"/heads/{head}").text
+
+
+def test_two_tests_of_one_day_say_their_times(stores, get, head):
+    keep(stores, head, "2024-03-03T10:00:00+00:00", cct=5813)
+    keep(stores, head, "2024-03-03T15:30:00+00:00", cct=5700)
+    keep(stores, head, "2024-06-03T10:00:00+00:00", cct=5650)
+    over = plain(get(f"/heads/{head}")).partition("Over time")[2].partition("Test it")[0]
+    assert re.findall(r"(\d\d:\d\d)?,? ?(\d+ \w+ 2024): 5", over)[1:] == [
+        ("15:30", "3 Mar 2024"),
+        ("10:00", "3 Mar 2024"),
+    ]
+    assert "warmer since 10:00, 3 Mar 2024." in over
