@@ -37,7 +37,7 @@ def read_head_test(data: str | bytes) -> PastedTest:
         except Refused as no:
             wrong += no.problems
             continue
-        wrong += row.problems
+        wrong += _at_line(row)
         key = reading.modifier.casefold(), reading.dial, reading.level
         found.pop(key, None)
         found[key] = reading
@@ -47,7 +47,7 @@ def read_head_test(data: str | bytes) -> PastedTest:
 def _reading(row: PastedRow, *, alone: bool) -> HeadReading:
     where = f"line {row.key}"
     if row.source is None:
-        raise Refused([Problem(where=where, says=p.says, allowed=p.allowed) for p in row.problems])
+        raise Refused(_at_line(row))
     reading = row.source.reading
     level, modifier = reading.level, reading.modifier
     if reading.spectrum is not None and level is None:
@@ -63,6 +63,11 @@ def _reading(row: PastedRow, *, alone: bool) -> HeadReading:
         raise Refused(
             [Problem(where=where, says=p.says, allowed=p.allowed) for p in problems_in(error)]
         ) from None
+
+
+def _at_line(row: PastedRow) -> list[Problem]:
+    """Return what is wrong with a row, which says of which line that is."""
+    return [Problem(where=f"line {row.key}", says=p.says, allowed=p.allowed) for p in row.problems]
 
 
 def _named(name: str, modifier: str) -> tuple[float | None, str]:

@@ -23,7 +23,15 @@ def head_from(form: Form) -> KnownHead:
     """Read a head from its form; raises Refused."""
     data: dict[str, Any] = {name: form.value(name) for name in _WORDS}
     data |= {"kind": data["kind"] or "unknown", "nominal": form.value("nominal").strip() or None}
-    return make(KnownHead, {**data, "reach": reach_from(form)})
+    head = make(KnownHead, {**data, "reach": reach_from(form)})
+    if head.reach and head.reach.green_from == head.reach.green_to != 0.0:
+        green = tidy(head.reach.green_to)
+        says = f"the green dial goes from {green} to {green}, which is no range"
+        allowed = (
+            f"such as −{green.removeprefix('-')} to {green.removeprefix('-')}, or 0 to 0 without a green dial"
+        )
+        raise Refused.one("reach_green_from", says, allowed)
+    return head
 
 
 def fields_of_head(head: KnownHead) -> dict[str, str]:

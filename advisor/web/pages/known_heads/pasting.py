@@ -14,7 +14,7 @@ from ...forms.lengths import length_entry
 from ...live.idempotency import nothing_written
 from ...pastes.long_texts import given_text, shown_text
 from ...state import state
-from ...views.known_heads.pasted import row_said
+from ...views.known_heads.pasted import lines_named, row_said
 from .heads import present_head
 
 blueprint = Blueprint("test_paste", __name__)
@@ -36,7 +36,7 @@ def paste_test(head_id: int) -> ResponseReturnValue:
             form = Form(request.form.to_dict() | {"text": given_text(request.form)})
         found = read_head_test(form.value("text"))
         if not found.readings:
-            raise Refused(found.problems or [_NOTHING])
+            raise Refused(lines_named(found.problems) or [_NOTHING])
         test = _test(found.readings, form, now.head)
         if "save" in request.form:
             test_id = state().heads.add_test(head_id, test, found.readings)
@@ -70,7 +70,7 @@ def _page(now: StoredHead, form: Form, found: PastedTest | None = None) -> str:
         form=form,
         text=shown_text(form.value("text"), form.problems),
         rows=[row_said(reading) for reading in found.readings] if found else [],
-        left_out=found.problems if found and found.readings else (),
+        left_out=lines_named(found.problems) if found and found.readings else (),
         fields=("distance", "minutes_on", "meter"),
         lengths=length_entry(),
     )

@@ -5,9 +5,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ....advice.readings.chromaticity import measure
-from ....model import HeadReading, HeadSetup, KnownHead
+from ....model import HeadReading, HeadSetup, KnownHead, Reach
 from ....model.sets.known_head import HeadStep
-from ....model.sets.phrases import counted, listed
+from ....model.sets.phrases import counted, listed, signed
 from ....store.known_heads.known import HeadChange, HeadSummary, StoredTest
 from ...wording.values import lux, when_said, white_said
 
@@ -87,6 +87,13 @@ def _line(one: HeadSummary) -> ListedHead:
         since = f", on a set {when_said(one.kept_at)}" if one.kept_at else ""
         tested = f"tested {when_said(one.tested_at)}, {read}{since}"
     return ListedHead(one.stored.id, head.name, f"{head.kind.words}, {tested}")
+
+
+def green_range(reach: Reach | None) -> str:
+    """Say what a head's green dial can do: “, green −10 to +10”; empty without one."""
+    if reach is None or reach.green_from == reach.green_to == 0.0:
+        return ""
+    return f", green {signed(reach.green_from, 0)} to {signed(reach.green_to, 0)}"
 
 
 def tests_said(tests: Sequence[StoredTest]) -> tuple[HeadTestLine, ...]:

@@ -7,6 +7,7 @@ from hashlib import sha256
 from ....model import Kind, Problem, Reach
 from ....model.basis.fields import field_label
 from ....model.sets.phrases import counted
+from ....store.known_heads.known import StoredHead
 from ....store.known_heads.merge import FieldMerge, HeadMerge
 from ...pastes.long_texts import ShownText, shown_text
 from ...wording.values import kelvin, when_said
@@ -25,6 +26,7 @@ class MergePage:
     """The form, or what a file would change.
 
     `same` says how many of its heads are here as they are in it, `looked_at` what was seen of the rest.
+    `gone` are those of its heads that were removed here, to be brought back where nothing else is to be done.
     """
 
     heading: str
@@ -33,6 +35,7 @@ class MergePage:
     same: str = ""
     looked_at: str = ""
     again: bool = False
+    gone: tuple[StoredHead, ...] = ()
 
 
 def empty_page(text: str = "", problems: Sequence[Problem] = ()) -> MergePage:
@@ -47,15 +50,17 @@ def merge_page(text: str, merges: Sequence[HeadMerge], looked_at: str) -> MergeP
     """Return what a file would change; `looked_at` is what was seen of it when somebody said so, or empty."""
     heads = tuple(MergedHead(one.filed.head.name, said_of(one)) for one in merges if said_of(one))
     changing = [one for one in merges if one.changes]
+    gone = tuple(one.into for one in merges if one.into and one.into.deleted)
     same = len(merges) - len(heads)
     seen = seen_of(merges)
     return MergePage(
-        heading=_heading(changing),
+        heading=_heading(changing, len(gone)),
         text=shown_text(text),
         heads=heads,
         same=f"{counted(same, 'head')} of the file: nothing new." if same and changing else "",
         looked_at=seen if changing else "",
         again=bool(looked_at) and looked_at != seen,
+        gone=gone,
     )
 
 
@@ -65,9 +70,9 @@ def seen_of(merges: Sequence[HeadMerge]) -> str:
     return sha256(repr(told).encode("utf-8", "replace")).hexdigest()[:24]
 
 
-def _heading(changing: Sequence[HeadMerge]) -> str:
+def _heading(changing: Sequence[HeadMerge], gone: int) -> str:
     if not changing:
-        return "Nothing in it is new"
+        return f"{counted(gone, 'head')} of it removed here" if gone else "Nothing in it is new"
     new = sum(one.into is None for one in changing)
     parts = [f"{counted(new, 'new head')}"] if new else []
     if more := len(changing) - new:
@@ -88,10 +93,10 @@ def said_of(one: HeadMerge) -> tuple[str, ...]:
         lines.append(f"{counted(struck, 'reading')} struck out, as in the file")
     lines += [_field(f) for f in one.fields]
     if one.into.deleted:
-        lines.append("Removed here, and stays removed")
+        lines.append("Removed here. It stays under removed heads")
     elif lines and one.into.head.name != one.filed.head.name:
         lines.insert(0, f"The same as {one.into.head.name} here")
-    return tuple(lines) if one.changes or one.fields else ()
+    return tuple(lines)
 
 
 def _field(field: FieldMerge) -> str:

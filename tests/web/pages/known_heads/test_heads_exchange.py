@@ -168,3 +168,25 @@ def test_the_pages_lead_there(head, get):
     for address in ("/heads/import", "/heads/export.json", "/heads/export.csv?group=Panels"):
         assert f'href="{address}"' in html
     assert 'href="/heads/export.json?head=1"' in get("/heads/1").html
+
+
+def test_a_head_that_was_removed_here_is_said_and_brought_back(head, stores, post):
+    sent = file_of(stores.heads)
+    stores.heads.delete_head(head)
+    page = post("/heads/import", {"text": sent})
+    assert plain(page.heading) == "1 head of it removed here"
+    assert "Panel 3 is under removed heads." in page.text
+    assert "looked at" not in page.html
+    assert 'action="/heads/1/restore"' in page.html
+    assert "Bring back: Panel 3" in page.text
+    post("/heads/1/restore")
+    assert plain(post("/heads/import", {"text": sent}).heading) == "Nothing in it is new"
+
+
+def test_a_removed_head_is_said_beside_what_is_new(head, theirs, stores, post):
+    keep_tested(theirs)
+    theirs.add_head(KnownHead(name="Panel 4"))
+    stores.heads.delete_head(head)
+    page = post("/heads/import", {"text": file_of(theirs)})
+    assert "Removed here. It stays under removed heads." in page.text
+    assert 'action="/heads/1/restore"' not in page.html

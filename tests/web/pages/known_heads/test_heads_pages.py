@@ -339,3 +339,15 @@ def test_a_new_reading_has_one_cell_of_the_sheet_worked_out(stores, get, post, m
     assert made[4:] == []
     hang.hung_said(PANEL, {HeadSetup(""): READINGS[:1]}, rows[1:])
     assert made[4:] == [1, 1]
+
+
+def test_a_green_dial_of_no_range_is_asked_about_and_a_range_is_shown(stores, post, get):
+    typed = {"name": "Tube", "reach_cct_from": "2800", "reach_cct_to": "6500", "reach_green_to": "10"}
+    page = post("/heads/new", {**typed, "reach_green_from": "10"})
+    assert page.status == 422
+    assert "the green dial goes from 10 to 10, which is no range" in page.text.lower().replace("\xa0", " ")
+    assert page.fields["reach_green_from"] == "10"
+    assert stores.heads.list_heads() == []
+    page = post("/heads/new", {**typed, "reach_green_from": "-10"})
+    shown = page.text.replace("\xa0", " ").replace("\u202f", " ")
+    assert "Dials 2 800 K to 6 500 K, green −10 to +10" in shown

@@ -131,3 +131,11 @@ def test_the_meter_that_any_head_was_tested_with_last_is_proposed(stores, post, 
     third = stores.heads.add_head(PANEL.model_copy(update={"name": "Panel 5"}))
     for page in (f"/heads/{head}/test", f"/heads/{third}/test", f"/heads/{third}/paste"):
         assert get(page).fields["meter"] == "the new one"
+
+
+@pytest.mark.parametrize("first", ["100,5813,-0.0014", "100,58130,-0.0014"])
+def test_what_is_left_out_says_its_line(post, head, first):
+    text = f"dim %,cct,duv\n{first}\n50,5790,-0.001\n10,27550,0.001\n"
+    page = post(f"/heads/{head}/paste", {"text": text})
+    assert "Line 4: CCT 27550 is out of range" in plain(page).replace("\u202f", " ")
+    assert ("Line 2: CCT 58130" in plain(page).replace("\u202f", " ")) == ("58130" in first)
