@@ -65,7 +65,7 @@ def aged_said(first: WhitePoint, now: WhitePoint, ladder: Ladder) -> str:
 
 def holds(first: WhitePoint, now: WhitePoint) -> bool:
     """Whether a head matches what it once was."""
-    return float(delta_uv_prime(first.uv, now.uv)) / STEP_DELTA_UV <= _HOLDS
+    return float(steps_apart(first.uv, now.uv)) <= _HOLDS
 
 
 def _key(reading: HeadReading) -> tuple[HeadSetup, float]:

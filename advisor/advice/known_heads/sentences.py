@@ -1,4 +1,4 @@
-"""What is said of a tested head in three sentences: against the loci, its drift, what to carry for it."""
+"""What is said of a tested head in a sentence or two: against the loci, and its drift."""
 
 from collections.abc import Mapping, Sequence
 
@@ -9,14 +9,11 @@ from ...model.sets.known_head import HeadStep
 from ...model.sets.phrases import listed, percent
 from ..readings.chromaticity import WhitePoint, measure
 from ..readings.target import locus_duv
-from ..wording.ladder import FRACTIONS, Ladder
+from ..wording.ladder import Ladder
 from ..wording.words import against_locus, beside
 
-_LOCI = {Locus.PLANCKIAN: "the Planckian locus", Locus.DAYLIGHT: "the daylight locus"}
 _HOLDS = 3.0
 """A drift up to this is none that a crew has to carry gel for: the usual tolerance. [step]"""
-_WORTH_CARRYING = 0.6
-"""Less than this share of an eighth is left alone, as `words.amount` calls it half of one at most."""
 
 
 def of_locus(white: WhitePoint, ladder: Ladder) -> dict[Locus, str]:
@@ -58,7 +55,6 @@ def sentences(readings: Mapping[HeadSetup, Sequence[HeadReading]], ladder: Ladde
         lines.append(drift)
     if turned := _turned(readings):
         lines.append(turned)
-    lines.append(_carry(full, ladder))
     return tuple(lines)
 
 
@@ -93,21 +89,3 @@ def _turned(readings: Mapping[HeadSetup, Sequence[HeadReading]]) -> str:
             reads.setdefault(setup.dial_words, measure(rows[0]).cct)
     said = [f"{dial} reads {tidy(cct, 0)}\N{NO-BREAK SPACE}K" for dial, cct in reads.items()]
     return f"On its dials, {listed(said)}." if said else ""
-
-
-def _carry(white: WhitePoint, ladder: Ladder) -> str:
-    """Say which fraction of green brings a white onto each locus, by the sizes of the ladder."""
-    wanted: dict[str, list[str]] = {}
-    for locus in Locus:
-        duv = locus_duv(white.cct, locus)
-        if duv is None:
-            continue
-        off = duv - white.duv
-        sizes = ladder.across(off)
-        if abs(off) >= _WORTH_CARRYING * sizes[0]:
-            nearest = min(range(len(sizes)), key=lambda k: abs(sizes[k] - abs(off)))
-            gel = f"{FRACTIONS[nearest].glyph} {'plus' if off > 0 else 'minus'} green"
-            wanted.setdefault(gel, []).append(_LOCI[locus])
-    if not wanted:
-        return "Carry no green for it."
-    return "Carry " + ", ".join(f"{gel} for {listed(loci)}" for gel, loci in wanted.items()) + "."

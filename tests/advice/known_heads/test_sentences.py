@@ -27,10 +27,9 @@ def test_a_warm_head_has_no_daylight_locus():
 
 def test_a_head_that_drifts_green_is_said_to():
     bare = [read(100), read(50, cct=5800, duv=-0.0012), read(10, cct=5640, duv=0.0031)]
-    first, drift, carry = sentences({BARE: bare, HeadSetup("dish"): [read(100, "dish", cct=5815)]}, TRADE)
+    first, drift = sentences({BARE: bare, HeadSetup("dish"): [read(100, "dish", cct=5815)]}, TRADE)
     assert first.startswith("At 100\u202f%, bare: about half an eighth magenta against the Planckian locus, ")
     assert drift == "At 10\u202f% it is a touch warmer, a little over an eighth greener. No change with dish."
-    assert carry == "Carry ⅛ plus green for the daylight locus."
 
 
 def test_a_head_that_holds_is_said_to():
@@ -51,10 +50,6 @@ def test_what_the_dials_really_give_is_said():
     rows = {warm: [read(100, cct=3150, duv=0.0)], cool: [read(100, cct=5410, duv=0.0)]}
     said = sentences(rows, TRADE)[1].replace("\xa0", " ").replace("\u202f", " ")
     assert said == "On its dials, 3 200 K reads 3 150 K and 5 600 K reads 5 410 K."
-
-
-def test_a_head_on_both_loci_needs_nothing():
-    assert sentences({BARE: [read(100, cct=3200, duv=0.0)]}, TRADE)[-1] == "Carry no green for it."
 
 
 def test_after_a_reading_one_line_says_what_it_means():

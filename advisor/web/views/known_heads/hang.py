@@ -9,14 +9,20 @@ from ....advice.readings.chromaticity import measure
 from ....advice.stacks.gel_arrays import revision_of
 from ....advice.stacks.kept import Kept
 from ....model import Gel, HeadReading, HeadSetup, Kind, KnownHead, Locus, Seen, Target
+from ....model.basis.quantities import tidy
+from ....model.sets.phrases import listed, percent
 from ...wording.values import gel
 
 
 class Hung(NamedTuple):
-    """What to hang: the CCT [K] that it is for by setup; the words by setup and level [%], for each locus."""
+    """What to hang: the CCT [K] that it is for by setup; the words by setup and level [%], for each locus.
+
+    `gels` are those of the words alone, empty for none.
+    """
 
     cct: Mapping[HeadSetup, float]
     words: Mapping[tuple[HeadSetup, float], Mapping[Locus, str]]
+    gels: Mapping[tuple[HeadSetup, float], Mapping[Locus, str]]
 
 
 _STACKS = Kept(2048)
@@ -29,6 +35,7 @@ def hung_said(
     """Say what to hang at each reading, for each locus at the CCT that the head is sold as or set to."""
     table = revision_of(gels)
     said: dict[tuple[HeadSetup, float], dict[Locus, str]] = {}
+    needed: dict[tuple[HeadSetup, float], dict[Locus, str]] = {}
     ccts: dict[HeadSetup, float] = {}
     by_cct: dict[float, list[tuple[HeadSetup, HeadReading]]] = {}
     for setup, some in readings.items():
@@ -45,15 +52,53 @@ def hung_said(
             stacks = _STACKS.of_all(keys, make)
             for (setup, reading), stack in zip(cells, stacks, strict=True):
                 said.setdefault((setup, reading.level), {})[locus] = _said(stack)
-    return Hung(ccts, said)
+                needed.setdefault((setup, reading.level), {})[locus] = _gels(stack) if stack else ""
+    return Hung(ccts, said, needed)
+
+
+def carry_said(hung: Hung) -> list[str]:
+    """Say which gels a head needs at the levels that were read, as the table of its sheet has them."""
+    needed: dict[Locus, dict[str, list[float]]] = {}
+    for (_, level), by_locus in hung.gels.items():
+        for locus, gels in by_locus.items():
+            levels = needed.setdefault(locus, {}).setdefault(gels, [])
+            if level not in levels:
+                levels.append(level)
+    lines = [_carry(some, _LOCI[locus]) for locus, some in needed.items()]
+    if len(needed) == len(_LOCI) and len({repr(some) for some in needed.values()}) == 1:
+        lines = [_carry(next(iter(needed.values())), "both loci")]
+    said = [line for line in lines if line]
+    return said or ["Carry no gel for it."]
+
+
+_LOCI = {Locus.PLANCKIAN: "the Planckian locus", Locus.DAYLIGHT: "the daylight locus"}
+
+
+def _carry(needed: Mapping[str, Sequence[float]], locus: str) -> str:
+    """Say what a locus needs: “For the daylight locus carry ¼ minus green at 50 %.”; empty for nothing."""
+    hung = {gels: levels for gels, levels in needed.items() if gels}
+    if not hung:
+        return ""
+    if len(needed) == 1:
+        return f"For {locus} carry {next(iter(hung))}."
+    return f"For {locus} carry " + ", ".join(f"{gels} at {_levels(at)}" for gels, at in hung.items()) + "."
+
+
+def _levels(levels: Sequence[float]) -> str:
+    """Say levels: “100 and 50 %”."""
+    *rest, last = sorted(levels, reverse=True)
+    return listed([*(tidy(level) for level in rest), percent(last)])
 
 
 def _said(stack: ToHang | None) -> str:
     """Say it, and whether it still shows: “⅛ plus green”, “bare, shows”."""
     if stack is None:
         return ""
-    names = " + ".join(gel(name) for name in stack.gels) or "bare"
-    return names + {Seen.SHOWS: ", shows", Seen.OBVIOUS: ", obvious"}.get(stack.seen, "")
+    return (_gels(stack) or "bare") + {Seen.SHOWS: ", shows", Seen.OBVIOUS: ", obvious"}.get(stack.seen, "")
+
+
+def _gels(stack: ToHang) -> str:
+    return " + ".join(gel(name) for name in stack.gels)
 
 
 def _made(

@@ -18,7 +18,7 @@ from ...pictures.dimming_curve import head_drift
 from ...pictures.head_spectra import HeadSpectra, head_spectra
 from ...pictures.strips import Strips
 from ...wording.values import capitalize_first, extent, kelvin, lux, white_said
-from .hang import hung_said
+from .hang import carry_said, hung_said
 from .tested_level import SheetTerms, TestedLevel, tested_level
 
 _LAWS = {
@@ -87,11 +87,12 @@ def sheet_view(
     read_at = test.test.distance
     scaled = distance is not None and read_at is not None and distance != read_at
     factor = at_distance(1.0, read_at, distance) if scaled and read_at and distance else 1.0
-    terms = SheetTerms(ladder, exposure, factor, hung_said(head.head, by_setup, gels), _steps(test))
+    hung = hung_said(head.head, by_setup, gels)
+    terms = SheetTerms(ladder, exposure, factor, hung, _steps(test))
     first = next(iter(by_setup))
     spectra = {k.words: found for k, some in by_setup.items() if (found := _spectrum(some))}
     return TestSheet(
-        said=sentences(by_setup, ladder),
+        said=(*sentences(by_setup, ladder), *carry_said(hung)),
         how=_how(head, test),
         camera=_camera(exposure, distance if scaled else read_at),
         parts=tuple(

@@ -168,7 +168,7 @@ def test_the_sheet_says_the_head(stores, get):
     text = get("/tests/1/sheet").text.replace("\xa0", " ").replace("\u202f", " ")
     assert "half an eighth magenta against the Planckian locus" in text
     assert "At 10 % it is a touch warmer, a little over an eighth greener." in text
-    assert "Carry ⅛ plus green for the daylight locus." in text
+    assert "For the daylight locus carry ⅛ plus green at " in text
     assert "The light follows the dimmer's number: half is one stop down." in text
     assert "1.0 stop down" in text
     # N² = E·S·t/C (ISO 2720): 2000 · 800 / 48 / 340 = 98.0, so f/9.9, a third under f/11
@@ -351,3 +351,24 @@ def test_a_green_dial_of_no_range_is_asked_about_and_a_range_is_shown(stores, po
     page = post("/heads/new", {**typed, "reach_green_from": "-10"})
     shown = page.text.replace("\xa0", " ").replace("\u202f", " ")
     assert "Dials 2 800 K to 6 500 K, green −10 to +10" in shown
+
+
+def test_what_to_carry_is_what_the_table_says_at_each_level(stores, get):
+    head = stores.heads.add_head(PANEL)
+    test = stores.heads.begin_test(head, HeadTest(levels=[100, 50, 10]))
+    for level, cct, duv in ((100, 5600, 0.0004), (50, 5560, 0.0045), (10, 5350, 0.0095)):
+        stores.heads.take_reading(test, HeadReading(level=level, cct=cct, duv=duv))
+    page = get(f"/tests/{test}/sheet")
+    said = page.text.replace("\xa0", " ").replace("\u202f", " ")
+    hung = re.findall(r'data-is="Hang, Planckian" class="hang">([^<]*)<', page.html)
+    hung = [one.replace("\xa0", " ").partition(", ")[0] for one in hung]
+    [carry] = re.findall(r"For the Planckian locus carry ([^.]*)\.", said)
+    assert hung[0] == "bare" and len(set(hung)) == 3
+    assert carry == f"{hung[1]} at 50 %, {hung[2]} at 10 %"
+
+
+def test_a_head_on_its_white_needs_no_gel(stores, get):
+    head = stores.heads.add_head(PANEL.model_copy(update={"nominal": 3200.0}))
+    test = stores.heads.begin_test(head, HeadTest(levels=[100]))
+    stores.heads.take_reading(test, HeadReading(level=100, cct=3200, duv=0.0))
+    assert "Carry no gel for it." in get(f"/tests/{test}/sheet").text
