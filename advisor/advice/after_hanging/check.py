@@ -41,9 +41,9 @@ class Check:
     `apart` [step] is how far the reading lies from the prediction, `left` [step] how far from what is wanted.
     `allowed` [step] is the distance that the prediction gave for nine readings in ten. `settled` is true if
     it is right: within the tolerance, or somebody said that it is right as it is. `moved` is true if what is
-    wanted has changed since somebody said so. `on_edge` is true if the only reading is within the tolerance,
-    and another one may well be beyond it: it should be read once more. `stops` is how much brighter it
-    is than predicted; None if either has no illuminance.
+    wanted has changed since somebody said so. `on_edge` is true if the only reading is so near to the edge
+    of the tolerance that another one may well say otherwise: it should be read once more. `stops` is how much
+    brighter it is than predicted; None if either has no illuminance.
 
     `swap` is what to change. If it has nothing to do, what hangs is the closest there is; None if nobody
     knows. `smaller` is a change of fewer moves, for crews to whom each move is a climb. `mistake` is another
@@ -135,7 +135,7 @@ def compared(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelAr
         words=words.left_over(left, *white.shift_to(bare.wanted), tolerance, gel_arrays.ladder),
         stops=float(np.log2(found.lux / predicted.lux)) if found.lux and predicted.lux else None,
     )
-    if settled or checked.as_predicted or unread_so(bare):
+    if settled or edge or checked.as_predicted or unread_so(bare):
         return checked  # nothing was predicted for a level that nobody read
     earlier = read_at(bare.source, work, found)
     if seen_right(bare, earlier, found, expected, checked.allowed, tolerance):

@@ -38,6 +38,10 @@ source."""
 _SELDOM = 0.3
 """The chance of ending the work that a smaller change needs, or else as good a chance as the nearest has.
 Nobody climbs twice to save a move."""
+_SAME_MIRED, _SAME_CC = 3.0, 1.0
+"""Stacks whose labels add up to within this are the same light in other sheets. About a step each."""
+_PLAINLY = 0.25
+"""The same light in other sheets has to be this much surer of ending the work. Our judgement."""
 
 _UNREAD_DIAL = 5.0 * STEP_DELTA_UV
 """How far off the light may be at a dial setting that nobody read bare. Our judgement. [Δu′v′]"""
@@ -101,7 +105,8 @@ def next_move(
     now = next((s for s in answer.stacks if s.read and sorted(s.gels) == sorted(hung)), None)
     if now is None:
         return NextMove(_swap(hung, smallest(hung, answer, stood.least_stops), work))
-    nearer = likely(now, answer, judge_of(stood, gel_arrays, limits))
+    maybe = likely(now, answer, judge_of(stood, gel_arrays, limits))
+    nearer = [stack for stack in maybe if not _no_more_than_now(stack, now, gel_arrays)]
     back = any(stack.read and stack.miss.steps < now.miss.steps - _MOVED for stack in nearer)
     stacks = nearer if back else [now, *nearer]
     move = worth_most([_swap(hung, stack, work) for stack in stacks])
@@ -153,6 +158,18 @@ def likely(now: StackAdvice, answer: SourceAdvice, judge: Judge) -> list[StackAd
     helps = chance(max(off - WORTH_A_SWAP, tolerance)) >= _LIKELY
     helps |= (chance(tolerance) >= _OFTEN) & (chance(off) >= _LIKELY)
     return back + [stack for stack, helpful in zip(others, helps, strict=True) if helpful]
+
+
+def _no_more_than_now(stack: StackAdvice, now: StackAdvice, gel_arrays: GelArrays) -> bool:
+    """Whether a stack that nobody read is by its labels what hangs `now`, and is not plainly better.
+
+    Sheets of one label differ: another draw seems a little better, and the climb is for nothing.
+    """
+    if stack.read or stack.within >= now.within + _PLAINLY:
+        return False
+    there, here = gel_arrays.find(stack.gels), gel_arrays.find(now.gels)
+    mired, cc = (float(of[there].sum() - of[here].sum()) for of in (gel_arrays.mired, gel_arrays.cc))
+    return abs(mired) <= _SAME_MIRED and abs(cc) <= _SAME_CC
 
 
 def change_to(hung: StackAdvice, stack: StackAdvice) -> Swap:

@@ -312,6 +312,21 @@ class TestOnTheEdge:
         twice = checked(source.model_copy(update={"readings": readings, "work": again}))
         assert twice.settled and not twice.on_edge
 
+    def test_what_reads_just_beyond_is_read_once_more_before_gel_moves(self):
+        """Ten kelvin of a meter's noise moved six sheets."""
+        source = self.read_behind_ctb(3.2)
+        once = checked(source)
+        assert once.on_edge and not once.reached and not once.settled and once.swap is None
+        again = source.work.model_copy(
+            update={"read_behind": once.reading.model_copy(update={"cct": once.reading.cct + 1})}
+        )
+        readings = [*source.readings, source.work.read_behind]
+        twice = checked(source.model_copy(update={"readings": readings, "work": again}))
+        assert not twice.on_edge and twice.swap is not None
+
+    def test_what_reads_farther_beyond_is_acted_on_at_once(self):
+        assert not checked(self.read_behind_ctb(3.6)).on_edge
+
     def test_what_reads_well_within_is_right_at_once(self):
         once = checked(self.read_behind_ctb(0.5))
         assert once.settled and not once.on_edge

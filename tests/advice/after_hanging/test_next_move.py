@@ -15,7 +15,7 @@ from advisor.advice.learned.informed import judge_of
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import NONE, choice_on, stacks_on
 from advisor.advice.stacks.prediction import prepare
-from advisor.model import Reading, Source, Stage, Work
+from advisor.model import Reading, Source, Stage, Target, Work
 from tests.advice.lamps import LIMITS, RACK, TARGET, hung, lamp, plan, planckian, read
 
 MOVE, CLIMB = 0.5, 1.5
@@ -94,6 +94,31 @@ class TestAfterTwoStacks:
         head = self.head(first=(5900, -0.0020), second=(5350, 0.0029))
         assert head.due is None or head.due.result.read is None
         assert head.check.left < 5
+
+
+class TestTheSameLightInOtherSheets:
+    """A window, invented, that was metered twice behind its gel and is 3.4 steps off both times."""
+
+    def told(self, gels, cct=4190, duv=0.0014):
+        bare = Reading(cct=7000, duv=0.003)
+        before, again = (
+            Reading(cct=read, duv=duv, gels=gels, gels_checked=True) for read in (cct - 500, cct)
+        )
+        work = Work(stage=Stage.HUNG, gels=gels, read_bare=bare, read_behind=again)
+        readings = [before, again, again]
+        window = Source(name="Window", kind="daylight", reading=bare, readings=readings, work=work)
+        return plan(window, target=Target(cct=4300, locus="planckian")).alone
+
+    @pytest.mark.parametrize("gels", [["CTO 1/4", "CTO 1/8"], ["CTB 1/2"]])
+    def test_sheets_are_not_swapped_for_others_that_add_up_to_the_same(self, gels):
+        """It was two ⅛ CTO for ¼ CTO (3 in 10, as what hangs), and three sheets for ½ CTB."""
+        assert 3.0 < self.told(gels).check.left < 3.5
+        assert self.told(gels).due is None
+
+    def test_what_does_another_thing_is_told(self):
+        """Greener than wanted: with minus green it comes in."""
+        due = self.told(["CTB 1/2"], 4300, 0.004).due
+        assert (due.off, due.on) == ((), ("Minus green 1/8",))
 
 
 DRIFTS = [
