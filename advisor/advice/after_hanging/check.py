@@ -23,7 +23,7 @@ from .edge import near_edge
 from .far_off import FarOff, far_off
 from .mistyped_bare import mistyped_bare
 from .next_move import Swap, change_to, next_move, smallest
-from .seen_right import seen_right
+from .seen_right import seen_right, sky_moved
 from .slip import Slip, Slips, slip
 from .wrong_gel import Mistake, mistake
 
@@ -50,7 +50,7 @@ class Check:
     gel that would explain the reading, `slip` another number or place of the meter that would. `far_off` says
     that nothing would, so it is read again first. If the gel is doubted, the reading says nothing about what
     to change until somebody has looked. `lit_anew` is true if the light changed since the stack was first
-    read.
+    read. `sky_moved` is true of daylight that was read otherwise behind the same gels, and not bare since.
     """
 
     reading: Reading
@@ -71,6 +71,7 @@ class Check:
     slip: Slip | None = None
     far_off: FarOff | None = None
     lit_anew: bool = False
+    sky_moved: bool = False
 
     @property
     def as_predicted(self) -> bool:
@@ -119,7 +120,8 @@ def compared(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelAr
     left = float(steps_apart(white.uv, bare.wanted.uv))
     taken = work.steps_off if work.stage is Stage.CONFIRMED and found == work.read_behind else None
     settled = left <= max(tolerance, 0.0 if taken is None else taken + _MOVED)
-    first = bool(work.gels) and taken is None and len(read_at(bare.source, work, found)) <= 1
+    earlier = read_at(bare.source, work, found)
+    first = bool(work.gels) and taken is None and len(earlier) <= 1
     edge = first and near_edge(left, bare.wanted, tolerance, limits.accuracy)
     checked = Check(
         reading=found,
@@ -134,10 +136,10 @@ def compared(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelAr
         moved=taken is not None and not settled,
         words=words.left_over(left, *white.shift_to(bare.wanted), tolerance, gel_arrays.ladder),
         stops=float(np.log2(found.lux / predicted.lux)) if found.lux and predicted.lux else None,
+        sky_moved=not settled and sky_moved(bare.source, work, earlier, found, white),
     )
     if settled or edge or checked.as_predicted or unread_so(bare):
         return checked  # nothing was predicted for a level that nobody read
-    earlier = read_at(bare.source, work, found)
     if seen_right(bare, earlier, found, expected, checked.allowed, tolerance):
         return checked  # the light is doubted first, and not the gel
     if predicted is work.predicted and _explained(bare, work, white, limits, gel_arrays):
@@ -155,8 +157,8 @@ def compared(bare: PreparedSource, work: Work, limits: Limits, gel_arrays: GelAr
         return replace(odd, mistake=None, slip=meant)
     if other:
         return odd
-    behind, apart = read_at(bare.source, work, found), checked.apart
-    again = far_off(found, bare.source, predicted, apart, checked.allowed, behind, limits.accuracy)
+    apart = checked.apart
+    again = far_off(found, bare.source, predicted, apart, checked.allowed, earlier, limits.accuracy)
     return replace(odd, far_off=again)
 
 

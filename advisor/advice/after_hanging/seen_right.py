@@ -8,10 +8,28 @@ from collections.abc import Sequence
 
 from ...colour.observer.chromaticity import steps_apart
 from ...colour.observer.data import Array
-from ...model import Kind, Reading, Refused
+from ...model import Kind, Reading, Refused, Source, Work
 from ..readings.behind_gels import same_but_level
-from ..readings.chromaticity import measure
+from ..readings.chromaticity import WhitePoint, measure
 from ..stacks.prediction import PreparedSource
+
+_ONE_LIGHT = 2.0
+"""Readings of one light, by one meter, lie nearer together than this. [step] Our judgement."""
+
+
+def sky_moved(
+    source: Source, work: Work, behind: Sequence[Reading], found: Reading, white: WhitePoint
+) -> bool:
+    """Whether daylight was read otherwise `behind` the same stack than `found`, `white`, and not bare since.
+
+    Then nobody knows what it is bare, and that is metered before gel is given up.
+    """
+    if source.kind is not Kind.DAYLIGHT or work.read_bare not in (None, source.reading):
+        return False
+    return any(
+        not (same_but_level(one, found) or _near(one, white.uv, _ONE_LIGHT, white.uv, _ONE_LIGHT))
+        for one in behind
+    )
 
 
 def seen_right(

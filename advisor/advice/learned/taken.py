@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
 from ...colour.observer.data import Array
-from ...model import Accuracy, Reading, Refused, Source, Work
+from ...model import Accuracy, Kind, Reading, Refused, Source, Work
 from ...model.basis.base import name_key
 from ...model.basis.quantities import tidy
 from ..readings.behind_gels import read_behind, same_but_level
@@ -132,7 +132,8 @@ def changed_words(source: Source, accuracy: Accuracy) -> str:
     [was] = [None] if older is None else whites_of([older])
     if was is None or not any(reading.gels for reading in source.readings):
         return ""
-    said = f"The lamp changed: bare it read {tidy(was.cct, 0)} K before."
+    light = "daylight" if source.kind is Kind.DAYLIGHT else "lamp"
+    said = f"The {light} changed: bare it read {tidy(was.cct, 0)} K before."
     return f"{said} What was read behind gels then counts no more."
 
 

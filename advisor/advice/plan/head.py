@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from math import log2
 
-from ...model import KindQuestion, Problem, Reading, Seen, Source, SourceAdvice, StackAdvice, Stage
+from ...model import Kind, KindQuestion, Problem, Reading, Seen, Source, SourceAdvice, StackAdvice, Stage
 from ..after_hanging.check import Check
 from ..after_hanging.next_move import Swap
 from ..learned.light_now import ChangedLight
@@ -24,6 +24,7 @@ class PlannedSource:
     - `left_out` are readings behind gels that count for nothing until somebody says which gel hung.
     - `other_day` is true for daylight that was read last on another day: it is metered first.
     - `changed` is between which readings its light changed; `source` then has only what was read since.
+      `bare_changed` says what it read bare before that, where it was read bare since.
 
     The advice:
 
@@ -68,6 +69,7 @@ class PlannedSource:
     instead: Swap | None = None
     left_out: tuple[Reading, ...] = ()
     changed: ChangedLight | None = None
+    bare_changed: str = ""
     other_day: bool = False
 
     @cached_property
@@ -140,6 +142,14 @@ class PlannedSource:
         if self.instead:
             return self.instead
         return self.check.swap if self.check else self.change
+
+    @cached_property
+    def bare_first(self) -> bool:
+        """Whether its daylight moved and nothing here does better: then it is metered bare first."""
+        check = self.check
+        if check is None or self.instead or self.source.kind is not Kind.DAYLIGHT or self.swap is None:
+            return False
+        return not self.swap.some and (check.sky_moved or (check.lit_anew and self.worked_out))
 
     @cached_property
     def due(self) -> Swap | None:

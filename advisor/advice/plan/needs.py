@@ -52,6 +52,6 @@ def _hanging(head: PlannedSource) -> Needs:
         return Needs.METER  # what to change follows from how it reads now
     if head.due:
         return Needs.HANDS
-    if check is None or head.again or check.on_edge:
+    if check is None or head.again or check.on_edge or head.bare_first:
         return Needs.METER
     return Needs.NOTHING if check.settled else Needs.HANDS

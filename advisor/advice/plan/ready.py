@@ -45,7 +45,7 @@ def ready(source: Source, white: WhitePoint, gel_arrays: GelArrays, limits: Limi
         if now := light_now(source, bare, gel_arrays, limits.accuracy):
             head, bare = _since(now, ladder), now.bare
         if note := changed_words(bare.source, limits.accuracy):
-            head = replace(head, notes=(*head.notes, note))
+            head = replace(head, bare_changed=note)
     except Refused as no:
         return ReadySource(replace(head, problems=tuple(no.problems)))
     accuracy = limits.accuracy

@@ -9,7 +9,7 @@ from ...model import Kind, Reading, Source, StackAdvice, Stage, Work
 from ..wording.short import off_as
 from ..wording.stacks import brighter, hang
 from ..wording.values import capitalize_first, duv, kelvin, lux, white_said
-from ..wording.work import found, light_drifted, swap, worked
+from ..wording.work import BARE_FIRST, found, light_drifted, swap, worked
 
 
 @dataclass(frozen=True, eq=False)
@@ -78,9 +78,12 @@ def _stuck(head: PlannedSource, check: Check, change: Swap, beyond_why: str) -> 
     What may be nearer, and is not likely to be, is in the list beside it.
     """
     listed = head.advice.stacks if head.advice else []
+    if head.bare_first:
+        return f"{BARE_FIRST} Then this says what to change."
     maybe = any(not stack.read and stack.miss.expected_steps < check.left for stack in listed)
     said = "Nothing here is likely to be nearer" if maybe else swap(change)
-    far = check.left > check.tolerance + _ANOTHER_LAMP
+    daylight = head.source.kind is Kind.DAYLIGHT  # nobody changes it
+    far = check.left > check.tolerance + _ANOTHER_LAMP and not daylight
     ways = "Accept it, take another lamp, or allow" if far else "Accept it, or allow"
     parts = [f"{said}.", beyond_why, f"{ways} it a wider tolerance."]
     return " ".join(part for part in parts if part)

@@ -68,6 +68,8 @@ def _settled(head: PlannedSource, best: StackAdvice, need: Needs) -> str:
     stack = _stack(best)
     if need is Needs.METER:
         hung = stack if stack == BARE else f"{stack} hung"
+        if head.bare_first:
+            return f"{hung}, meter it bare"
         return f"{hung}, meter it{' again' if head.again or head.check else ''}"
     if is_nearest(head) or (need is Needs.HANDS and not head.check):
         return f"{stack}, closest there is"
@@ -183,6 +185,8 @@ def _band_to_hang(head: PlannedSource) -> str:
 
 
 def _band_to_meter(head: PlannedSource) -> str:
+    if head.bare_first:
+        return "Meter it bare"
     if head.again or head.check or (head.other_day and head.hangs):
         return "Meter it again"
     if head.other_day:

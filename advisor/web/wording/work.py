@@ -64,6 +64,8 @@ def doing(head: PlannedSource) -> str:
         return f"{planned}. {outdated(head)}" if head.outdated else planned
     if head.check and (odd := check_first(head.check)):
         return odd
+    if head.bare_first:
+        return BARE_FIRST.removesuffix(".")
     if head.swap:
         change = swap(head.swap)
         return f"{head.again}. {change}" if head.again and head.changed else change
@@ -158,6 +160,8 @@ def _by_green(check: Check) -> bool:
     return abs(check.white.duv - check.predicted.duv) >= _GREEN
 
 
+BARE_FIRST = "Daylight moves: meter it bare first."
+"""Said of daylight that nothing here brings nearer, by what it read bare before it moved."""
 LEFT_OUT = "Left out until the gel is checked."
 """Said of a reading of which the gel is doubted."""
 _GREEN = 0.002
@@ -215,7 +219,7 @@ def light_drifted(kind: Kind) -> str:
 def is_nearest(head: PlannedSource) -> bool:
     """Whether what hangs is the closest that is here: there is nothing to check, and nothing to change."""
     first = check_first(head.check) if head.check else ""
-    return head.swap is not None and not head.swap.some and not first
+    return head.swap is not None and not (head.swap.some or first or head.bare_first)
 
 
 def worked(source: Source) -> str:

@@ -22,7 +22,8 @@ def teachable(head: PlannedSource, source: Source, accuracy: Accuracy) -> Teacha
     `source` is as it is stored. None where nobody read it bare, or its light changed since; nor while a gel
     is doubted. What was read of a light that moved in between is no pair, by a meter of that `accuracy`.
     """
-    if not source.reading.said or head.changed or (head.check and head.check.gel_doubted):
+    check = head.check
+    if not source.reading.said or head.changed or (check and (check.gel_doubted or check.sky_moved)):
         return None
     work = source.work
     if work and work.hangs and (gel := _single(work.gels, source.keep)):

@@ -6,6 +6,7 @@ The window and its readings are an invented scenario.
 import pytest
 
 from advisor.model import Kind, LightSet, Reading, Source, Stage, Target
+from tests.web.working import buttons
 
 ON = {"behind": "hung", "hung": "CTO 1/8"}
 
@@ -49,3 +50,37 @@ def test_a_confirmed_gel_is_not_blamed_for_a_sky_that_moved(window, act, read):
     assert "Check the gel" not in told and "It was ¼ CTO" not in told
     assert "The light changed: 4 970 K" in told
     assert "Another gel hung" in told  # the gel comes second
+
+
+class TestHalfAnEighthCooler:
+    """Behind ½ CTO it was confirmed at 4 210 K; now it reads 4 500 K, and no stack is plainly nearer."""
+
+    @pytest.fixture
+    def moved(self, sample, act, read, stores):
+        one = Source(name="Skylight", kind=Kind.DAYLIGHT, reading=Reading(cct=6240, duv=0.003))
+        target = Target(cct=4200, locus="planckian")
+        set_id = stores.sets.create_set(LightSet(name="Loft", target=target, sources=[one]))
+        number = stores.sets.get_set(set_id).sources[0].id
+        act("hung", ["CTO 1/2"], number=number)
+        on = {"behind": "hung", "hung": "CTO 1/2", "number": number}
+        assert "Teach ½ CTO from this pair" in buttons(read("4210", "0.0010", **on))
+        return number, read("4500", "0.0014", **on)
+
+    def test_it_is_metered_bare_before_gel_is_given_up(self, moved, get, stores):
+        number, page = moved
+        told = first_screen(page)
+        assert "Meter it bare" in told and "Daylight moves: meter it bare first." in told
+        assert "Closest there is" not in told and "another lamp" not in told
+        board = get(f"/sets/{stores.sets.get_source(number).set_id}").text
+        assert "½ CTO hung, meter it bare" in board and "losest there is" not in board
+
+    def test_a_pair_of_two_lights_teaches_no_gel(self, moved):
+        _, page = moved
+        assert not any(words.startswith("Teach") for words in buttons(page))
+
+    def test_then_what_it_read_bare_before_is_said_at_the_top(self, moved, read):
+        number, _ = moved
+        page = read("7200", "0.0030", number=number, behind="bare", hung="CTO 1/2")
+        told = first_screen(page)
+        assert "The daylight changed: bare it read 6 240 K before." in told
+        assert "meter it bare" not in told.lower() and "another lamp" not in told
