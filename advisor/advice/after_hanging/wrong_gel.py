@@ -1,6 +1,7 @@
 """A reading that is not as predicted: is another fraction of one of the gels hung by mistake?
 
-The test exchanges one gel of the stack for another fraction of its family, and predicts again. The new
+The test exchanges one gel of the stack for another fraction of its family, or for as much of the opposite
+green, and predicts again. The new
 prediction has to be within what is allowed of the reading, and at most a third as far from it as the plan's
 own prediction. If illuminances are known, its light may be no further off than the plan's, or no further than
 two readings of one light differ. The third is our judgement: lamps drift, and a drift that looks a little
@@ -11,6 +12,7 @@ other explains the reading.
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ...colour.observer.chromaticity import steps_apart, uv_of_xyz
 from ...colour.observer.grid import weights
@@ -24,6 +26,11 @@ from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
 
 _CLEARLY = 1 / 3
+_GREEN_ALONE, _ALIKE = 1.0, 0.2
+"""A gel for green moves the light by fewer MK⁻¹ than this; its opposite is as strong, to a fifth.
+
+Our judgement.
+"""
 _LIGHT = 0.2
 """Two readings of one light may differ so far. [stop] From memory."""
 
@@ -70,7 +77,7 @@ def mistake(
     swaps = [
         (k, other)
         for k, gel in enumerate(hung)
-        for other in np.flatnonzero(families == families[gel]).tolist()
+        for other in np.flatnonzero((families == families[gel]) | _opposite_green(gel, gel_arrays)).tolist()
         if other not in hung
     ]
     if not swaps:
@@ -90,6 +97,16 @@ def mistake(
     instead, of = gel_arrays.names[other], gel_arrays.names[hung[k]]
     reads, daylight = _reads(predicted, white, off), bare.source.kind is Kind.DAYLIGHT
     return Mistake(instead, of, reads, on_truck=not missing[order[0]], or_sky=daylight)
+
+
+def _opposite_green(gel: int, gel_arrays: GelArrays) -> NDArray[np.bool_]:
+    """Say which gels of the table (n,) take out as much green as a gel adds, or add as much as it takes out.
+
+    Plus and minus green of one fraction lie side by side in the case, and look alike in the dark.
+    """
+    only_green = (gel_arrays.cc != 0.0) & (np.abs(gel_arrays.mired) < _GREEN_ALONE)
+    alike = np.isclose(gel_arrays.cc, -gel_arrays.cc[gel], rtol=_ALIKE)
+    return np.asarray(only_green & only_green[gel] & alike)
 
 
 def _stops(lux: float | None, predicted: float | None) -> float | None:

@@ -10,7 +10,9 @@ from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.model import Predicted, Reading, Stage, Work
-from tests.advice.lamps import LIMITS, RACK, SHIPPED, TARGET, lamp, planckian
+from advisor.web.wording.work import check_first
+from tests.advice.lamps import LIMITS, RACK, SHIPPED, TARGET, checked, lamp, planckian
+from tests.advice.lamps import hung as hung_on
 from tests.web.page import plain
 
 ROWS = [row.model_copy(update={"on": True, "stock": None}) for row in SHIPPED]
@@ -66,7 +68,22 @@ class TestColour:
             assert (got.of, got.instead) == (hung, really)
 
     def test_no_other_family_is_looked_at(self):
-        assert asked(found_behind("CTO 1/8"), apart=20.0, hung=("Plus green 1/8",)) is None
+        found, then = found_behind("CTO 1/8"), predicted("Plus green 1/8")
+        apart = steps(found, Reading(cct=then.cct, duv=then.duv))
+        assert asked(found, apart=apart, hung=("Plus green 1/8",)) is None
+
+    @pytest.mark.parametrize("hung", ["Plus green 1/8", "Minus green 1/8"])
+    def test_the_opposite_green_of_the_same_fraction_is(self, hung):
+        other = {"Plus green 1/8": "Minus green 1/8", "Minus green 1/8": "Plus green 1/8"}[hung]
+        got = asked(found_behind(other, green=0.3), apart=9.0, hung=(hung,))
+        assert (got.of, got.instead) == (hung, other)
+
+    def test_the_gel_is_asked_about_before_the_sign_of_duv(self):
+        """The reading is right, and “It was Duv +…” would falsify it."""
+        source = hung_on(lamp(planckian(5600)), ["Plus green 1/8"], Reading(cct=5600, duv=-0.0030))
+        found = checked(source)
+        assert found.mistake.instead == "Minus green 1/8"
+        assert check_first(found).startswith("Check the gel")
 
 
 class TestOnTheTruck:
