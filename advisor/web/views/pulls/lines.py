@@ -90,9 +90,9 @@ def pull_line(line: GelPull, takers: Takers, pulled: Collection[str] = ()) -> Pu
         key=key_of(line),
         pulled=key_of(line) in pulled,
         brief=_amount(line),
-        takers=takers.names(use for use in line.uses if not use.hangs),
+        takers=takers.names(use for use in line.uses if not (use.hangs and _to_pull(line))),
         heading=f"{capitalize_first(gel(line.name))}: {_amount(line)}",
-        to_pull=bool(line.to_cut or line.reused),
+        to_pull=_to_pull(line),
         cut_from=_cut_from(line),
         short=f"{capitalize_first(_units(line.short, line))} short" if line.short else "",
         stock=_stock(line),
@@ -103,10 +103,17 @@ def pull_line(line: GelPull, takers: Takers, pulled: Collection[str] = ()) -> Pu
     )
 
 
+def _to_pull(line: GelPull) -> bool:
+    """Whether something of a gel is to be pulled; else the line says what is to be struck at wrap."""
+    return bool(line.to_cut or line.reused)
+
+
 def _amount(line: GelPull) -> str:
     if line.to_cut:
         return gel_amount(line.still)
-    return f"re-used from {listed(line.reused)}" if line.reused else "hangs already"
+    if line.reused:
+        return f"re-used from {listed(line.reused)}"
+    return f"{_units(line.hanging, line)} hang{'s' if line.hanging == 1 else ''} already"
 
 
 def _units(number: int, line: GelPull) -> str:

@@ -91,7 +91,8 @@ class TestList:
         change(1, work=Work(stage=Stage.HUNG, gels=["CTB full"]))
         page = get("/sets/1/pulls")
         assert page.heading == "Pull 1 sheet of 1 gel"
-        assert "Full CTB: hangs already" in page.text
+        assert "Full CTB: 1 sheet hangs already" in page.text
+        assert "Full CTB 1 sheet hangs already 1 Backlight" in page.text, "it is the list to strike by"
         assert page.text.index("¼ CTO:") < page.text.index("Full CTB:"), "what hangs comes last"
         assert page.html.count("☐") == 1, "what hangs has no box to tick"
         change(2, work=Work(stage=Stage.CONFIRMED, gels=["CTO 1/4"]))
