@@ -48,6 +48,8 @@ class StoredReading:
 class StoredSource:
     """A source with the readings that count; with those that were struck out there are `readings`.
 
+    Of these each counts once, however often it was mended.
+
     `number` is its own in its set, from 1, and stays when others are removed: it is on its tag.
 
     The bare one that counts was taken at `taken_at` by `who`, both empty where none does; `behind` is the

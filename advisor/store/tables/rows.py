@@ -199,7 +199,7 @@ def _source(conn: sqlite3.Connection, row: sqlite3.Row, found: Sequence[sqlite3.
         number=row["number"],
         source=source,
         revision=row["revision"],
-        readings=len(stored),
+        readings=sum(1 for r in stored if r.struck is None or r.struck.by is None),
         taken_at=bare.taken_at if bare else "",
         who=bare.who if bare else "",
         behind=next((r for r in reversed(counting) if r.reading.gels), None),

@@ -27,6 +27,12 @@ class TestRecord:
         assert wanted <= set(page.links)
         assert "/sets/1/duplicate" in page.posts
 
+    def test_a_reading_that_was_fixed_counts_once(self, sample, get, post, stores):
+        read = stores.sets.readings_of(1)[0]
+        page = post(f"/readings/{read.id}/mend", {"cct": "4444", "duv": "0.001"})
+        assert page.status == 200 and stores.sets.get_source(1).source.reading.cct == 4444
+        assert get("/sets/1/record").heading == "6 readings of 6 sources on record"
+
     def test_it_says_who_did_what_newest_first(self, sample, get, stores):
         stores.sets.by("Noor <script>").add_reading(1, Reading(cct=6700, duv=0.004, lux=800, level=80))
         listed = get("/sets/1/record").html.split("Changes, newest first")[1]
