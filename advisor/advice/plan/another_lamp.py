@@ -17,12 +17,13 @@ from ...colour.observer.cct import cct_duv_of_uv, in_range
 from ...colour.observer.chromaticity import steps_apart
 from ...colour.observer.data import Array
 from ...colour.observer.loci import MIRED_K
-from ...model import Kind, Reading, Refused, Role, Source, Stage
+from ...model import Kind, Reading, Refused, Role, Source, StackAdvice, Stage
 from ..answer.reached import nearest
 from ..readings.chromaticity import WhitePoint, measure
 from ..readings.steps import scale_at
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import predicted_behind, prepare
+from ..wording.outlook import NEAR
 from .head import PlannedSource
 from .plan import Plan
 
@@ -107,7 +108,8 @@ def other_lamp(plan: Plan, i: int, *, behind: bool = True) -> OtherLamp | None:
     kind = Kind.FLUORESCENT_TRIBAND if tube else Kind.LED_WHITE
     wanted = plan.prepared[i].wanted
     tolerance = plan.limits.tolerance_of(head.source)
-    shown = nearest(head.advice) if head.out and head.advice else head.best
+    hung = head.due.result if head.due else head.best
+    shown = nearest(head.advice) if head.out and head.advice else hung
     return OtherLamp(
         i,
         why,
@@ -124,11 +126,24 @@ def _poor(plan: Plan, head: PlannedSource) -> PoorGel | None:
     fixed = source.kind is Kind.DAYLIGHT or source.aim.leave or head.stage is Stage.CONFIRMED
     if fixed or head.advice is None or head.best is None or head.best.dial is not None:
         return None
-    if nearest(head.advice).miss.steps > plan.limits.tolerance_of(source):
+    hung = head.due.result if head.due else head.best
+    if any(_dear(stack, source) is None for stack in (*head.listed_near, *_likely(hung))):
+        return None
+    if not head.listed_near and nearest(head.advice).miss.steps > plan.limits.tolerance_of(source):
         return PoorGel.OFF
-    if head.best.stops >= MANY_STOPS and head.best.layers > len(source.keep):
+    return _dear(hung, source)
+
+
+def _likely(stack: StackAdvice) -> tuple[StackAdvice, ...]:
+    return (stack,) if stack.miss.seen in NEAR else ()
+
+
+def _dear(stack: StackAdvice, source: Source) -> PoorGel | None:
+    """Return why a stack is dear: much light, or many layers beside those that always hang; else None."""
+    added = stack.layers - len(source.keep)
+    if stack.stops >= MANY_STOPS and added > 0:
         return PoorGel.LIGHT
-    return PoorGel.LAYERS if head.best.layers - len(source.keep) >= MANY_LAYERS else None
+    return PoorGel.LAYERS if added >= MANY_LAYERS else None
 
 
 @lru_cache(maxsize=256)

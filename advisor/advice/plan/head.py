@@ -10,6 +10,7 @@ from ..after_hanging.next_move import Swap
 from ..learned.light_now import ChangedLight
 from ..ranking.first_line import first_line
 from ..readings.chromaticity import WhitePoint
+from ..wording.outlook import NEAR
 
 
 @dataclass(frozen=True, eq=False)
@@ -96,6 +97,12 @@ class PlannedSource:
         """What to ask before anything is hung; None once somebody decided, or wants it left as it is."""
         decided = self.source.work is not None or self.source.aim.leave
         return self.advice.asks if self.advice and not decided else None
+
+    @cached_property
+    def listed_near(self) -> tuple[StackAdvice, ...]:
+        """The stacks of its list that are likely near enough: beside one, no page says that gel cannot."""
+        stacks = self.advice.stacks if self.advice else []
+        return tuple(stack for stack in stacks if stack.miss.seen in NEAR)
 
     @cached_property
     def dials_unknown(self) -> bool:

@@ -71,6 +71,8 @@ def _settled(head: PlannedSource, best: StackAdvice, need: Needs) -> str:
         if head.bare_first:
             return f"{hung}, meter it bare"
         return f"{hung}, meter it{' again' if head.again or head.check else ''}"
+    if need is Needs.HANDS and not head.check and head.listed_near:
+        return f"{stack}, another is likelier"
     if is_nearest(head) or (need is Needs.HANDS and not head.check):
         return f"{stack}, closest there is"
     if need is Needs.HANDS:
@@ -158,7 +160,7 @@ def _band_in_hand(head: PlannedSource) -> str:
         return odd
     if head.due:
         return changed(head.due)
-    return "Closest there is"
+    return "Choose a stack" if head.listed_near else "Closest there is"
 
 
 def _band_to_check(check: Check) -> str:

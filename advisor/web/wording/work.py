@@ -219,7 +219,8 @@ def light_drifted(kind: Kind) -> str:
 def is_nearest(head: PlannedSource) -> bool:
     """Whether what hangs is the closest that is here: there is nothing to check, and nothing to change."""
     first = check_first(head.check) if head.check else ""
-    return head.swap is not None and not (head.swap.some or first or head.bare_first)
+    other = first or head.bare_first or head.listed_near
+    return head.swap is not None and not (head.swap.some or other)
 
 
 def worked(source: Source) -> str:

@@ -1,11 +1,13 @@
 """What lamp to ask for: each lamp in a window comes in, by colour-science and by plain predictions."""
 
 import itertools
+from dataclasses import replace
 
 import colour
 import numpy as np
 import pytest
 
+from advisor.advice.after_hanging.next_move import Swap
 from advisor.advice.answer.advise import predict_stack
 from advisor.advice.plan.another_lamp import (
     PoorGel,
@@ -19,7 +21,7 @@ from advisor.advice.plan.make import make_plan
 from advisor.advice.readings.chromaticity import measure
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
-from advisor.model import Kind, Limits, Reading, Role, Setting, Stage, Target, WantedOffset, Work
+from advisor.model import Kind, Limits, Reading, Role, Seen, Setting, Stage, Target, WantedOffset, Work
 from advisor.model.sets.source import Reach
 from tests.advice.rows import nominal, source
 
@@ -116,6 +118,50 @@ def test_three_layers_are_dear_and_what_stays_off_is_poor():
 )
 def test_nobody_is_asked_to_change_what_gel_or_dials_do_or_nobody_can(fine):
     assert other_lamp(plan_of(fine), 0) is None
+
+
+def test_beside_a_likely_stack_of_few_layers_no_lamp_is_asked_for():
+    """A sheet that is likely close is in the list: gel does bring it in, whatever is first."""
+    plan = plan_of(source("Street", "sodium", 2050.0, 0.002))
+    [head] = plan.heads
+    one = head.advice.stacks[0]
+    near = one.model_copy(
+        update={
+            "gels": ["Minus green 1/8"],
+            "layers": 1,
+            "stops": 0.2,
+            "within": 0.8,
+            "miss": one.miss.model_copy(update={"seen": Seen.CLOSE}),
+        }
+    )
+    assert other_lamp(plan, 0) is not None
+    listed = head.advice.model_copy(update={"stacks": [*head.advice.stacks, near]})
+    assert other_lamp(replace(plan, heads=(replace(head, advice=listed),)), 0) is None
+    dear = near.model_copy(update={"layers": 3})
+    listed = head.advice.model_copy(update={"stacks": [dear]})
+    asked = other_lamp(replace(plan, heads=(replace(head, advice=listed, beyond=None),)), 0)
+    assert (asked.why, asked.layers) == (PoorGel.LAYERS, 3), "three layers are dear as before"
+
+
+def test_where_a_layer_comes_off_the_three_that_hang_are_no_reason_for_a_lamp():
+    layers = ["CTB full", "CTB 1/4", "Minus green 1/8"]
+    hung = Work(stage=Stage.HUNG, gels=layers, read_bare=Reading(cct=2900, duv=0.0))
+    plan = plan_of(practical(work=hung))
+    [head] = plan.heads
+    three = head.best.model_copy(update={"gels": layers, "layers": 3, "stops": 1.2})
+    two = three.model_copy(
+        update={
+            "gels": layers[:2],
+            "layers": 2,
+            "within": 0.8,
+            "miss": three.miss.model_copy(update={"seen": Seen.CLOSE}),
+        }
+    )
+    alone = head.advice.model_copy(update={"stacks": [three]})
+    stays = replace(head, chosen=three, advice=alone, beyond=None, change=None, check=None)
+    assert poorly_gelled(replace(plan, heads=(stays,))) == [0]
+    takes_off = replace(stays, change=Swap(("Minus green 1/8",), (), two))
+    assert poorly_gelled(replace(plan, heads=(takes_off,))) == []
 
 
 def test_what_somebody_confirmed_is_left_alone():

@@ -1,14 +1,28 @@
 """The state of a head in a word or three, and the ways from a head to the next that needs hands."""
 
 import re
+from dataclasses import replace
 
 import pytest
 
 from advisor.advice.after_hanging.next_move import Swap
-from advisor.advice.plan.needs import needs_of
-from advisor.model import LightSet, NoGel, Reach, Reading, Source, Stage, Target, WantedOffset, Work
+from advisor.advice.plan.needs import Needs, needs_of
+from advisor.model import (
+    LightSet,
+    Limits,
+    NoGel,
+    Reach,
+    Reading,
+    Seen,
+    Source,
+    Stage,
+    Target,
+    WantedOffset,
+    Work,
+)
 from advisor.web.views.sets.head_groups import band_of
-from advisor.web.wording.board import band_said, changed
+from advisor.web.wording.board import band_said, brief, changed
+from advisor.web.wording.work import is_nearest
 from tests.advice.lamps import hung, lamp, plan, planckian, read
 
 WINDOW = lamp(planckian(7000), "daylight")
@@ -72,6 +86,31 @@ def test_what_nobody_can_hang_yet_says_why():
 def neighbours(page):
     """Return where the page of a head leads on: before, after."""
     return [re.search(rf'href="([^"]+)" data-neighbour="{side}"', page.html) for side in ("before", "after")]
+
+
+def test_beside_a_likely_stack_nothing_says_that_this_is_the_closest():
+    """Bare is close in 4 of 10, and the list has a sheet that is so in 8: the page said both."""
+    bare = plan(lamp(planckian(5200)), limits=Limits(max_layers=0)).alone
+    [only] = bare.advice.stacks
+    off = only.model_copy(update={"miss": only.miss.model_copy(update={"seen": Seen.SHOWS}), "within": 0.4})
+    near = only.model_copy(
+        update={"miss": only.miss.model_copy(update={"seen": Seen.CLOSE}), "within": 0.8, "gels": ["CTB 1/8"]}
+    )
+
+    def told(*stacks, **more):
+        head = replace(bare, beyond=None, advice=bare.advice.model_copy(update={"stacks": stacks}), **more)
+        assert needs_of(head) is Needs.HANDS
+        return band_said(head, Needs.HANDS), brief(head, Needs.HANDS)
+
+    assert told(off) == ("Closest there is", "bare, closest there is")
+    assert told(off, near) == ("Choose a stack", "bare, another is likelier")
+    stays = Swap((), (), off)
+    assert is_nearest(replace(bare, change=stays, beyond=None, advice=_with(bare, off)))
+    assert not is_nearest(replace(bare, change=stays, beyond=None, advice=_with(bare, off, near)))
+
+
+def _with(head, *stacks):
+    return head.advice.model_copy(update={"stacks": stacks})
 
 
 class TestNeighbours:
