@@ -10,9 +10,8 @@ from ...model import Role, Seen
 from ..plan.plan import Plan
 from ..readings.chromaticity import WhitePoint
 from ..wording import words
+from ..wording.outlook import NEAR
 from .reference import white_of
-
-_MATCHING = (Seen.MATCHES, Seen.CLOSE)
 
 
 @dataclass(frozen=True)
@@ -32,22 +31,34 @@ class Pair:
     @property
     def match(self) -> bool:
         """Whether the two match, or come close."""
-        return self.seen in _MATCHING
+        return self.seen in NEAR
 
 
 def worst_pair(plan: Plan, *, gelled: bool) -> Pair | None:
     """Return the two heads that match each other least, now or once the plan hangs; None below two.
 
-    What is off on purpose, or left as it is, counts for nothing. Practicals are in frame for certain: if two
-    of them do not match, theirs is the pair; else it is the worst of all heads.
+    What is off on purpose, or left as it is, counts for nothing, nor do `hopeless` heads where two others are
+    left: a pair that gel cannot bring together is no work for anybody. Practicals are in frame for certain:
+    if two of them do not match, theirs is the pair; else it is the worst of all heads.
     """
     plain = [i for i, head in enumerate(plan.heads) if head.source.aim.plain]
+    able = [i for i in plain if i not in hopeless(plan) and white_of(plan, i, gelled=gelled) is not None]
+    plain = able if len(able) > 1 else plain
     whites = {i: white for i in plain if (white := white_of(plan, i, gelled=gelled)) is not None}
     practicals = [i for i in whites if plan.heads[i].source.role is Role.PRACTICAL]
     in_frame = _worst(plan, practicals, whites)
     if in_frame and not in_frame.match:
         return in_frame
     return _worst(plan, list(whites), whites)
+
+
+def hopeless(plan: Plan) -> list[int]:
+    """Return the places of the heads that gel cannot bring in, of those that are to match."""
+    return [
+        i
+        for i, head in enumerate(plan.heads)
+        if head.source.aim.plain and head.beyond is not None and head.seen not in NEAR
+    ]
 
 
 def _worst(plan: Plan, heads: Sequence[int], whites: dict[int, WhitePoint]) -> Pair | None:

@@ -85,7 +85,7 @@ def usual_reference(plan: Plan, matched: str | None = None) -> tuple[int, str] |
 def _against(plan: Plan, i: int, white: WhitePoint, base: WhitePoint) -> Against:
     mired, duv = base.shift_to(white)
     steps = float(steps_apart(white.uv, base.uv))
-    seen = words.seen(steps, plan.limits.tolerance_steps)
+    seen = words.seen(steps, plan.limits.tolerance_of(plan.heads[i].source))
     return Against(
         i=i,
         steps=steps,

@@ -6,7 +6,7 @@ import colour
 import numpy as np
 import pytest
 
-from advisor.advice.overview.pairs import worst_pair
+from advisor.advice.overview.pairs import hopeless, worst_pair
 from advisor.advice.overview.reference import against
 from advisor.advice.plan.make import make_plan
 from advisor.model import Limits, Reading, Role, Seen, Source, Target, WantedOffset
@@ -59,6 +59,18 @@ def test_where_practicals_match_it_is_the_worst_of_all():
 @pytest.mark.parametrize("aim", [WantedOffset(leave=True), WantedOffset(mired=40)])
 def test_what_is_off_on_purpose_counts_for_nothing(aim):
     assert "A" not in names(worst_pair(plan(A={"aim": aim}), gelled=False))
+
+
+@pytest.mark.parametrize("gelled", [False, True])
+def test_what_gel_cannot_bring_in_is_in_no_pair_as_long_as_two_others_are(gelled):
+    sources = [Source(name=name, reading=Reading(xy=xy)) for name, xy in XY.items()]
+    street = Source(name="Street", kind="sodium", reading=Reading(cct=2050, duv=0.002))
+    made = make_plan([*sources, street], Target(cct=5600), Limits(), TABLE)
+    assert hopeless(made) == [4]
+    pair = worst_pair(made, gelled=gelled)
+    assert 4 not in (pair.first, pair.second)
+    two = make_plan([sources[0], street], Target(cct=5600), Limits(), TABLE)
+    assert {worst_pair(two, gelled=gelled).first, worst_pair(two, gelled=gelled).second} == {0, 1}
 
 
 def test_with_gels_all_are_nearer_than_now():

@@ -4,15 +4,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from ....advice.overview.pairs import Pair, worst_pair
+from ....advice.overview.pairs import Pair, hopeless, worst_pair
 from ....advice.overview.ratios import planned, then
 from ....advice.overview.reference import Against, against, white_of
 from ....advice.pictures.light_path import patch
 from ....advice.plan.head import PlannedSource
 from ....advice.plan.plan import Plan
 from ....advice.wording.glyphs import beside_in_glyphs
+from ....advice.wording.outlook import NEAR
 from ....advice.wording.words import AS_FRACTION
 from ....model import Role, Seen, WantedOffset
+from ....model.sets.phrases import listed
 from ....store import StoredSet, StoredSource
 from ...forms.form import Form
 from ...plans.onward.worst_pair import worst_pair_said
@@ -67,7 +69,8 @@ class ComparedGroup:
 class Compared:
     """A set against its reference, in one `light`: the pair that matches least, and the rows.
 
-    `pair` says how those two are off, and `before_after` who match least before and after. `against` says
+    `pair` says how those two are off, and `before_after` who match least before and after. `apart` names
+    those that gel cannot bring in: they are in no pair as long as two others are. `against` says
     what all are compared with, and in which light;
     `chosen` is that reference, None where nobody chose it. Where
     `two_lights` is false, nothing is planned, so that there is only what is now. `together` are the heads
@@ -77,6 +80,7 @@ class Compared:
     heading: str
     pair: str
     before_after: str
+    apart: str
     against: str
     reference: StoredSource
     chosen: int | None
@@ -114,7 +118,7 @@ class _Case:
             name=stored.source.name,
             reference=one is None,
             seen=one.seen if one else None,
-            words=_words(one, self.plan) if one else why,
+            words=_words(one, self.plan, _on_target(head, self.light)) if one else why,
             steps=one.steps if one else 0.0,
             base=one.base if one else self.base,
             light=one.light if one else self.base,
@@ -149,16 +153,18 @@ def view_of(
     rows = [(at, case.row(at, None, f"reference, {why}" if why else "reference"))]
     rows += [(one.i, case.row(one.i, one, "")) for one in found]
     base = now.sources[at].source.name
+    far = [] if pair is None else [i for i in hopeless(plan) if i not in (pair.first, pair.second)]
     return Compared(
-        heading=_heading(found, pair, now, base),
+        heading=_heading(found, pair, now, base, some_apart=bool(far)),
         pair=_apart(pair, now, plan),
         before_after=worst_pair_said(plan),
+        apart=f"Gel can’t fix {listed([_name(now, i) for i in far])}." if far else "",
         against=f"Beside {base}, {then(plan) if shown is WhichLight.GELS else 'as it is now'}.",
         reference=now.sources[at],
         chosen=None if why else now.sources[at].id,
         light=shown,
         two_lights=two,
-        groups=_groups(rows, plan),
+        groups=_groups(rows, plan, base),
         in_steps=tuple((row.name, row.steps) for _, row in rows if not row.reference),
         together=_together(now, plan),
     )
@@ -174,13 +180,16 @@ def _together(now: StoredSet, plan: Plan) -> tuple[tuple[int, str, bool], ...]:
     return tuple(able) if len(able) > 1 else ()
 
 
-def _heading(found: Sequence[Against], pair: Pair | None, now: StoredSet, base: str) -> str:
+def _heading(
+    found: Sequence[Against], pair: Pair | None, now: StoredSet, base: str, *, some_apart: bool
+) -> str:
     if not found:
         return f"Nothing to compare {base} with"
     if pair is None:
         return "All the rest is off on purpose"
     if pair.match:
-        return f"Everything {'matches' if pair.seen is Seen.MATCHES else 'is close'}"
+        all_of_them = "All the rest" if some_apart else "Everything"
+        return f"{all_of_them} {'matches' if pair.seen is Seen.MATCHES else 'is close'}"
     return f"{_name(now, pair.first)} and {_name(now, pair.second)} don’t match"
 
 
@@ -196,7 +205,7 @@ def _name(now: StoredSet, i: int) -> str:
     return now.sources[i].source.name
 
 
-def _groups(rows: Sequence[tuple[int, ComparedRow]], plan: Plan) -> tuple[ComparedGroup, ...]:
+def _groups(rows: Sequence[tuple[int, ComparedRow]], plan: Plan, base: str) -> tuple[ComparedGroup, ...]:
     """Put practicals first, then the rest, and apart what is off on purpose, which is not counted."""
     sources = [head.source for head in plan.heads]
     purpose = [row for i, row in rows if not sources[i].aim.plain]
@@ -204,27 +213,41 @@ def _groups(rows: Sequence[tuple[int, ComparedRow]], plan: Plan) -> tuple[Compar
     practicals, others = ([row for is_one, row in plain if is_one is wanted] for wanted in (True, False))
     return (
         ComparedGroup(
-            "practicals", f"Practicals{_showing(practicals)}" if practicals else "", tuple(practicals)
+            "practicals", f"Practicals{_showing(practicals, base)}" if practicals else "", tuple(practicals)
         ),
         ComparedGroup(
             "others",
-            f"{'Others' if practicals else 'Sources'}{_showing(others)}" if others else "",
+            f"{'Others' if practicals else 'Sources'}{_showing(others, base)}" if others else "",
             tuple(others),
         ),
         ComparedGroup("purpose", "Off on purpose, not counted" if purpose else "", tuple(purpose)),
     )
 
 
-def _showing(rows: Sequence[ComparedRow]) -> str:
-    """Count those that an eye tells from the reference, to end a heading."""
+def _showing(rows: Sequence[ComparedRow], base: str) -> str:
+    """Count those that an eye tells from the reference, to end a heading: “: 4 off beside Key”."""
     count = sum(row.seen in (Seen.SHOWS, Seen.OBVIOUS) for row in rows)
-    return f": {count} off" if count else ""
+    return f": {count} off beside {base}" if count else ""
 
 
-def _words(one: Against, plan: Plan) -> str:
+def _words(one: Against, plan: Plan, on_target: str) -> str:
+    """Say how plainly it is off, then which way: a touch of one colour may show more than ⅛ of another.
+
+    What is off the reference, and near the target, says so: the set counts that one as done.
+    """
     if one.seen is Seen.MATCHES:
         return str(one.seen)
-    return beside_in_glyphs(one.mired, one.duv, plan.ladder)
+    said = f"{one.seen}: {beside_in_glyphs(one.mired, one.duv, plan.ladder)}"
+    return said if one.seen in NEAR or not on_target else f"{said}. {on_target}"
+
+
+def _on_target(head: PlannedSource, light: WhichLight) -> str:
+    """Say that a head comes near what is wanted, in the light that is compared; empty where it does not."""
+    best = head.best
+    as_planned = light is WhichLight.GELS or head.hangs or not (best and (best.gels or best.dial))
+    if not as_planned or head.seen not in NEAR or not head.source.aim.plain:
+        return ""
+    return "Matches the target" if head.seen is Seen.MATCHES else "Close to the target"
 
 
 def _stands(head: PlannedSource, light: WhichLight) -> str:

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from advisor.model import Predicted, Reading, Role, Target, WantedOffset, Work
+from advisor.model import Kind, LightSet, Predicted, Reading, Role, Source, Target, WantedOffset, Work
 
 WARMER = "20"  # an eighth CTO of the shipped table, MK⁻¹
 
@@ -81,12 +81,47 @@ def test_two_practicals_that_do_not_match_come_first(sample, get, change):
     assert page.text.index("Others") < page.text.index("6 Shelf lamps")
 
 
+@pytest.fixture
+def bar(stores):
+    """A fresnel and two panels that gel brings together, and a sodium lamp through the window."""
+
+    def led(name, cct, duv):
+        return Source(name=name, kind=Kind.LED_WHITE, reading=Reading(cct=cct, duv=duv))
+
+    street = Source(name="Street", kind=Kind.SODIUM, reading=Reading(cct=2050, duv=0.002))
+    sources = [led("Fresnel", 4700, 0.003), led("Panel A", 5200, 0.006), led("Panel B", 4300, 0.004), street]
+    return stores.sets.create_set(LightSet(name="Bar", target=Target(cct=4700), sources=sources))
+
+
+@pytest.mark.parametrize("light", ["now", "gels"])
+def test_what_gel_cannot_fix_is_apart_and_in_no_headline(bar, get, light):
+    page = get(f"/sets/{bar}/compare?light={light}")
+    assert "Street" not in page.heading
+    assert "Gel can’t fix Street." in page.text
+    assert not re.search(r"(Now|gels) [\w ]*Street[\w ]*: obvious", get(f"/sets/{bar}").text)
+
+
+def test_the_words_rank_as_the_marks_do_and_name_the_reference(bar, get):
+    """A touch of one colour may show more than an eighth of another: the grade comes first."""
+    street = get(f"/sets/{bar}/compare?light=gels").text.split("Numbers")[0]
+    assert "4 Street obvious: " in street
+    assert re.search(r"Sources: \d off beside (Fresnel|Panel [AB]) ", street)
+
+
+def test_what_the_set_counts_as_done_says_so_where_it_is_off_the_reference(bar, get, stores):
+    at = [one.id for one in stores.sets.get_set(bar).sources]
+    rows = get(f"/sets/{bar}/compare?light=gels&reference={at[3]}").text.split("Numbers")[0]
+    assert re.search(r"Panel A obvious: [^.]+\. (Close to|Matches) the target", rows)
+    beside = get(f"/sets/{bar}/compare?light=gels&reference={at[0]}").text.split("Numbers")[0]
+    assert not re.search(r"4 Street obvious: [^.]+\. (Close to|Matches) the target", beside)
+
+
 def test_what_is_off_on_purpose_stands_apart_and_is_not_counted(want, get):
     assert "purpose, not counted" not in get("/sets/1/compare?light=now").text
     want(6, mired=WARMER)
     page = get("/sets/1/compare?light=now")
     assert "Shelf lamps" not in page.heading
-    assert "Sources: 4 off" in page.text
+    assert re.search(r"Sources: 4 off beside [A-Z][\w ]+ 2 ", page.text)
     assert page.text.index("Off on purpose, not counted") < page.text.index("6 Shelf lamps")
     for number in (1, 2, 3, 4):
         want(number, "leave")
@@ -140,7 +175,7 @@ def test_how_far_and_which_way_is_told_in_fractions(sample, get):
     text = get("/sets/1/compare?reference=1&light=now").text
     # 2 720 K against 7 200 K is +229 MK⁻¹, nearer to one and a half times 134 MK⁻¹ than to twice it.
     # Duv +0.0002 against +0.0041 is −0.0039, nearest to 0.0035.
-    assert "6 Shelf lamps 1½ CTO warm, ⅛ magenta" in text
+    assert "6 Shelf lamps obvious: 1½ CTO warm, ⅛ magenta" in text
 
 
 def test_once_the_plan_hangs_all_sit_near_the_reference(sample, get):
