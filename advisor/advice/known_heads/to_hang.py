@@ -22,6 +22,7 @@ from ...model import (
     Seen,
     Setting,
     Source,
+    StackAdvice,
     Target,
 )
 from ...model.sets.target import DAYLIGHT_FROM
@@ -73,13 +74,19 @@ def to_hang(
     return _best(bares, gel_arrays)
 
 
+def to_turn(head: KnownHead, readings: Sequence[Reading], target: Target) -> ToHang | None:
+    """Return the dials that alone bring an adjustable head close to a target; None where they do not."""
+    found = to_match(head, readings, white_of(target, []), ())
+    return found if found and found.seen in (Seen.MATCHES, Seen.CLOSE) else None
+
+
 def to_match(
     head: KnownHead, readings: Sequence[Reading], white: WhitePoint, gels: Sequence[Gel]
 ) -> ToHang | None:
     """Return the gels, or the dials within their range, that bring a head to the white of another.
 
-    The last of its `readings`, by its dials where it has some, is how it stands. None where nothing can be
-    said.
+    The last of its `readings`, by its dials where it has some, is how it stands. Dials come before gel where
+    they bring it within the tolerance. None where nothing can be said.
     """
     gel_arrays = gel_arrays_of(tuple(gels))
     *others, now = readings
@@ -98,10 +105,16 @@ def _best(bares: Sequence[PreparedSource | None], gel_arrays: GelArrays) -> list
         asked = [bare for bare in bares if bare is not None]
         answers = advise_on(asked, Limits(), gel_arrays).answers
         for k, bare, answer in zip(places, asked, answers, strict=True):
-            best = answer.stacks[0]
+            best = _dials_first(answer.stacks)
             dial = best.dial if best.dial != bare.source.reading.dial else None
             found[k] = ToHang(tuple(best.gels), best.miss.seen, dial)
     return found
+
+
+def _dials_first(stacks: Sequence[StackAdvice]) -> StackAdvice:
+    """Return the first that the dials alone bring close, else the first of all."""
+    turned = (stack for stack in stacks if not stack.gels and stack.miss.seen in (Seen.MATCHES, Seen.CLOSE))
+    return next(turned, stacks[0]) if any(stack.dial for stack in stacks) else stacks[0]
 
 
 def colour_of(reading: HeadReading) -> Reading:

@@ -4,13 +4,13 @@ from collections.abc import Mapping, Sequence
 from functools import partial
 from typing import NamedTuple
 
-from ....advice.known_heads.to_hang import ToHang, colour_of, nominal_cct, to_hang, whites_at
+from ....advice.known_heads.to_hang import ToHang, colour_of, nominal_cct, to_hang, to_turn, whites_at
 from ....advice.readings.chromaticity import measure
 from ....advice.stacks.gel_arrays import revision_of
 from ....advice.stacks.kept import Kept
-from ....model import Gel, HeadReading, HeadSetup, Kind, KnownHead, Locus, Seen, Target
+from ....model import Gel, HeadReading, HeadSetup, Kind, KnownHead, Locus, Reading, Seen, Target
 from ....model.basis.quantities import tidy
-from ....model.sets.phrases import listed, percent
+from ....model.sets.phrases import dial_said, listed, percent
 from ...wording.values import gel
 
 
@@ -50,7 +50,8 @@ def hung_said(
             keys = [(head.kind, target.cct, locus, table, colour) for colour in colours]
             make = partial(_made, head.kind, read, target, gels)
             stacks = _STACKS.of_all(keys, make)
-            for (setup, reading), stack in zip(cells, stacks, strict=True):
+            for (setup, reading), by_gel in zip(cells, stacks, strict=True):
+                stack = _turned(head, setup, reading, readings, target) or by_gel
                 said.setdefault((setup, reading.level), {})[locus] = _said(stack)
                 needed.setdefault((setup, reading.level), {})[locus] = _gels(stack) if stack else ""
     return Hung(ccts, said, needed)
@@ -91,10 +92,43 @@ def _levels(levels: Sequence[float]) -> str:
 
 
 def _said(stack: ToHang | None) -> str:
-    """Say it, and whether it still shows: “⅛ plus green”, “bare, shows”."""
+    """Say it, and whether it still shows: “⅛ plus green”, “bare, shows”, “dials 5 750 K, green −2”."""
     if stack is None:
         return ""
-    return (_gels(stack) or "bare") + {Seen.SHOWS: ", shows", Seen.OBVIOUS: ", obvious"}.get(stack.seen, "")
+    turned = [f"dials {dial_said(stack.dial)}"] if stack.dial else []
+    names = " + ".join([*turned, *filter(None, [_gels(stack)])]) or "bare"
+    return names + {Seen.SHOWS: ", shows", Seen.OBVIOUS: ", obvious"}.get(stack.seen, "")
+
+
+def _turned(
+    head: KnownHead,
+    setup: HeadSetup,
+    reading: HeadReading,
+    readings: Mapping[HeadSetup, Sequence[HeadReading]],
+    target: Target,
+) -> ToHang | None:
+    """Return the dials that alone bring a reading close; None where they do not, or it has none."""
+    if head.reach is None or setup.dial is None:
+        return None
+    alike = _at_other_dials(setup, reading, readings)
+    colours = [one.model_dump_json(exclude_defaults=True) for one in alike]
+    key = (head.kind, head.reach.model_dump_json(), target.cct, target.locus, *colours)
+    found: ToHang | None = _STACKS.of(key, partial(to_turn, head, alike, target))
+    return found
+
+
+def _at_other_dials(
+    setup: HeadSetup, reading: HeadReading, readings: Mapping[HeadSetup, Sequence[HeadReading]]
+) -> list[Reading]:
+    """Return what tells how the dials turn a light: readings alike but for the dials, and last itself."""
+    others = [
+        other
+        for there, rows in readings.items()
+        if there.dial and there.dial != setup.dial and there.modifier == setup.modifier
+        for other in rows
+        if other.level == reading.level
+    ]
+    return [colour_of(one).model_copy(update={"dial": one.dial}) for one in (*others, reading)]
 
 
 def _gels(stack: ToHang) -> str:

@@ -18,7 +18,7 @@ from ...pictures.dimming_curve import head_drift
 from ...pictures.head_spectra import HeadSpectra, head_spectra
 from ...pictures.strips import Strips
 from ...wording.values import capitalize_first, extent, kelvin, lux, white_said
-from .hang import carry_said, hung_said
+from .hang import Hung, carry_said, hung_said
 from .tested_level import SheetTerms, TestedLevel, tested_level
 
 _LAWS = {
@@ -92,7 +92,7 @@ def sheet_view(
     first = next(iter(by_setup))
     spectra = {k.words: found for k, some in by_setup.items() if (found := _spectrum(some))}
     return TestSheet(
-        said=(*sentences(by_setup, ladder), *carry_said(hung)),
+        said=(*sentences(by_setup, ladder), *carry_said(hung), *_green_unread(head, by_setup, hung)),
         how=_how(head, test),
         camera=_camera(exposure, distance if scaled else read_at),
         parts=tuple(
@@ -106,6 +106,19 @@ def sheet_view(
         at=_asked(lines, level),
         dense=len(test.readings) > _ROOMY,
     )
+
+
+def _green_unread(
+    head: StoredHead, by_setup: Mapping[HeadSetup, Sequence[HeadReading]], hung: Hung
+) -> list[str]:
+    """Ask for a reading at another green where green is told, and nobody read what the green dial does."""
+    reach = head.head.reach
+    greens = {setup.dial.green for setup in by_setup if setup.dial}
+    gels = [words for some in hung.words.values() for words in some.values()]
+    if reach is None or reach.green_from == reach.green_to or len(greens) != 1:
+        return []
+    told = any("green" in words for words in gels)
+    return ["Read it at another green too: then its green dial is sure."] if told else []
 
 
 def _steps(test: StoredTest) -> dict[HeadStep, int]:

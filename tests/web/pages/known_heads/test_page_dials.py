@@ -1,0 +1,43 @@
+"""The sheet of an adjustable head says how to set its dials before any gel; the head is invented."""
+
+import re
+
+from advisor.model import HeadTest, Kind, KnownHead, Reach, Setting
+from tests.heads import read
+
+TUBE = KnownHead(
+    name="Tube", kind=Kind.LED_MIX, reach=Reach(cct_from=2800, cct_to=6500, green_from=-10, green_to=10)
+)
+
+
+def plain(text):
+    return text.replace("\xa0", " ").replace("\u202f", " ")
+
+
+def hung(page):
+    found = re.findall(r'data-is="Hang, Planckian" class="hang">([^<]*)<', page.html)
+    return [plain(one) for one in found]
+
+
+def keep(stores, dials):
+    test = stores.heads.begin_test(stores.heads.add_head(TUBE), HeadTest(levels=[100], dials=[*dials]))
+    for dial, (cct, duv) in dials.items():
+        stores.heads.take_reading(test, read(100, cct=cct, duv=duv, dial=dial))
+    return test
+
+
+def test_dials_are_set_before_gel_is_hung(stores, get):
+    dials = {Setting(cct=4500): (4300, 0.0), Setting(cct=5600): (5250, 0.0)}
+    page = get(f"/tests/{keep(stores, dials)}/sheet")
+    warm, cool = hung(page)
+    assert re.fullmatch(r"dials 4 [6-9]\d0 K", warm)
+    assert re.fullmatch(r"dials (5 9|6 0)\d0 K", cool)
+    assert "Read it at another green too" in page.text  # for the daylight locus
+
+
+def test_a_green_head_is_set_by_its_green_dial_where_that_was_read(stores, get):
+    dials = {Setting(cct=5600): (5600, 0.0045), Setting(cct=5600, green=-10): (5600, -0.0055)}
+    page = get(f"/tests/{keep(stores, dials)}/sheet")
+    [green, _] = hung(page)
+    assert "Read it at another green" not in page.text
+    assert re.match(r"dials 5 [56]\d0 K, green −[345]", green)
