@@ -81,8 +81,17 @@ def with_decided(
             return replace(decided, change=change, over=over)
         return replace(decided, outdated=change is not None, over=over)
     except Refused as no:
-        says = f"What was decided cannot be predicted any more: {no.problems[0].says}."
-        return replace(head, notes=(*head.notes, says))
+        return replace(head, notes=(*head.notes, _lost(work, no, gel_arrays)))
+
+
+def _lost(work: Work, no: Refused, gel_arrays: GelArrays) -> str:
+    """Say why what was decided cannot be predicted: a gel of it was removed, or else what is refused."""
+    try:
+        gel_arrays.find(work.gels)
+    except Refused:
+        which = "It" if len(work.gels) == 1 else "A gel of it"
+        return f"{which} is no longer in the gel table. Bring it back on Gels."
+    return f"What was decided cannot be predicted any more: {no.problems[0].says}."
 
 
 def _instead(

@@ -257,7 +257,8 @@ def _next(head: PlannedSource, work: Work | None) -> list[Action]:
     steps = [Action("plan", "Plan what is advised now", head.first, main=True)] if head.outdated else []
     if head.other_day:  # nothing is hung before it is read
         best = None
-    if best and (work is None or not work.hangs):
+    lost = work is not None and head.chosen is None  # its gel was removed: what is advised now may be hung
+    if best and (work is None or not work.hangs or lost):
         steps.append(Action("hung", _done(best), best, main=not head.outdated))
     if best and work is None:
         steps.append(Action("plan", "Lock this plan", best))

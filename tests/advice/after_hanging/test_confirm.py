@@ -278,7 +278,7 @@ class TestLost:
         head = plan(source, rows=rows).alone
         assert (head.chosen, head.check) == (None, None)
         [note] = head.notes
-        assert note == "What was decided cannot be predicted any more: no gel is called 'CTB full'."
+        assert note == "It is no longer in the gel table. Bring it back on Gels."
         assert head.best == head.first
         assert not head.hangs, "what is advised is not what hangs"
         assert plan(source).alone.hangs

@@ -29,6 +29,8 @@ MOST_SHEETS = 9999
 """The largest stock that is counted by taps. [sheets]"""
 _LOOKED_AT = 100
 """The newest versions of the table that are looked through for gels removed."""
+_MOST_SETS = 50
+"""The sets, those changed last, that are looked through for heads on which a gel hangs."""
 
 
 @blueprint.get("")
@@ -213,5 +215,7 @@ def _refuse_second(gel: Gel, others: Sequence[Gel]) -> None:
 
 def _edit(form: Form, now: StoredTable, name: str | None, contests: Sequence[Contest] = ()) -> str:
     gel = now.table.find(name)
-    view = gel_form_view(form, gel, name, now.version)
+    sets = state().sets
+    every = [sets.get_set(line.id) for line in sets.list_sets()[:_MOST_SETS]] if name else []
+    view = gel_form_view(form, gel, name, now.version, every)
     return render_template("gels/edit.html", form=form, view=view, contests=contests)
