@@ -69,7 +69,7 @@ class Seen(StrEnum):
 
     MATCHES = "matches"
     CLOSE = "close"
-    SHOWS = "shows side by side"
+    SHOWS = "a bit off"
     OBVIOUS = "obvious"
 
 

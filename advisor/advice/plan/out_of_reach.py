@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ...model import Limits, Miss, Refused, Seen, StackAdvice
+from ...model import Limits, Miss, Refused, StackAdvice
 from ...model.sets.phrases import counted
 from ..answer.advise import advise_on
 from ..stacks.gel_arrays import PLENTY, GelArrays
@@ -59,7 +59,7 @@ def why_not(bare: PreparedSource, best: StackAdvice, limits: Limits, gel_arrays:
 
 def _still(best: StackAdvice) -> str:
     """Say that it is seen as plainly as before: “obvious too”."""
-    return f"{'showing side by side' if best.miss.seen is Seen.SHOWS else best.miss.seen} too"
+    return f"{best.miss.seen} too"
 
 
 @dataclass(frozen=True)

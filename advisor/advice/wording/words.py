@@ -156,7 +156,7 @@ def seen(steps: float, tolerance: float) -> Seen:
 
 def is_seen(seen_as: Seen) -> str:
     """Say it with its verb: “matches”, “is close”."""
-    return f"is {seen_as}" if seen_as in (Seen.CLOSE, Seen.OBVIOUS) else str(seen_as)
+    return str(seen_as) if seen_as is Seen.MATCHES else f"is {seen_as}"
 
 
 def foreseen(expected: float, within: float, tolerance: float) -> Seen:

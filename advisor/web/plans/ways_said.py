@@ -69,7 +69,7 @@ def light_said(plan: NextPlan) -> str:
 
 
 def off_said(plan: NextPlan) -> str:
-    """Say who will not match, and how plainly: “Not in: Tube shows side by side.”"""
+    """Say who will not match, and how plainly: “Not in: Tube is a bit off.”"""
     if not plan.off:
         return "All match or come close."
     return f"Not in: {listed([f'{turn.name} {turn.seen}' for turn in plan.off])}."

@@ -22,13 +22,6 @@ STATE_SAID = {
     Needs.LEAVE: "left alone",
 }
 
-SEEN_IN_SHORT = {
-    Seen.MATCHES: "matches",
-    Seen.CLOSE: "close",
-    Seen.SHOWS: "a bit off",
-    Seen.OBVIOUS: "obvious",
-}
-
 
 def counted_said(need: Needs, count: int) -> str:
     """Say how many heads need what: “1 needs you”, “4 to hang”."""

@@ -153,6 +153,6 @@ class TestBeyondTheDoubt:
     def test_what_it_should_be_is_within_its_doubt_and_nobody_says_that_it_held(self):
         head = self.head(5160)
         assert head.check.as_predicted and check_first(head.check) == ""
-        assert plain(found(head.check)) == "About 5 480 K was expected, now it shows side by side"
+        assert plain(found(head.check)) == "About 5 480 K was expected, now it is a bit off"
         near = self.head(5330)
         assert found(near.check).startswith("The prediction held")

@@ -94,7 +94,7 @@ def test_where_no_limit_makes_it_look_better_one_sentence_says_so():
 def test_the_limit_of_layers_is_named():
     limits = Limits(max_layers=1, only_gels=["CTB 1/2"])
     said = plain(why_beyond(plan(TUNGSTEN, limits=limits), 0))
-    assert said.startswith("With 1 layer it is obvious. With 2 layers it shows side by side.")
+    assert said.startswith("With 1 layer it is obvious. With 2 layers it is a bit off.")
     two = plan(TUNGSTEN, limits=limits.model_copy(update={"max_layers": 2})).alone
     assert min(stack.miss.steps for stack in two.advice.stacks) == pytest.approx(5, abs=2)
 
@@ -127,7 +127,7 @@ class TestOwnLimits:
     def test_its_own_limit_of_layers_is_named_in_place_of_the_sets(self):
         head = TUNGSTEN.model_copy(update={"max_layers": 1, "only_gels": ["CTB 1/2"]})
         said = plain(why_beyond(plan(head, limits=Limits(max_layers=4)), 0))
-        assert said.startswith("With 1 layer it is obvious. With 2 layers it shows side by side.")
+        assert said.startswith("With 1 layer it is obvious. With 2 layers it is a bit off.")
 
     @pytest.mark.parametrize(
         ("why", "begins"),
@@ -142,7 +142,7 @@ class TestOwnLimits:
         one = min(s.miss.steps for s in plan(TUNGSTEN, limits=Limits(max_layers=1)).alone.advice.stacks)
         assert made.alone.beyond.miss.steps > 7 > one > 3
         said = plain(why_beyond(made, 0))
-        assert said == f"{begins}: it is obvious. With one layer it shows side by side."
+        assert said == f"{begins}: it is obvious. With one layer it is a bit off."
         assert plain(doing(made.alone)) == begins
 
     def test_a_head_that_is_only_beyond_its_tolerance_says_why_too(self):

@@ -108,7 +108,7 @@ def test_what_a_limit_over_the_key_asks_is_weighed_against_it():
     assert said == "This one stays 0.8 stop further over its limit. But the first loses 0.2 stop more."
     found = answer(weighed(entry([], 1.0, 0.5), 1.0, 0.8), weighed(entry(A, 6.0, 0.8), 6.0, 0.8), least=0.8)
     assert plain(why(found, 0, 1, LIMITS)) == (
-        "The first matches, this one shows side by side. But the first stays 0.3 stop further over its limit."
+        "The first matches, this one is a bit off. But the first stays 0.3 stop further over its limit."
     )
 
 

@@ -44,8 +44,8 @@ def told(steps, within):
         (0.4, 0.83, "matches, 8 in 10"),
         (2.0, 0.99, "close, over 9 in 10"),
         # What shows is no promise of so many in ten: the chance is of being close all the same.
-        (4.0, 0.28, "shows side by side, 3 in 10 it’s close"),
-        (4.0, 0.01, "shows side by side"),
+        (4.0, 0.28, "a bit off, 3 in 10 it’s close"),
+        (4.0, 0.01, "a bit off"),
         (9.0, 0.0, "obvious"),
     ],
 )

@@ -11,7 +11,6 @@ from ....advice.wording.cautions import Caution, cautions
 from ....model import Stage, Work
 from ....model.sets.phrases import counted, listed
 from ....store import StoredSet
-from ...wording.board import SEEN_IN_SHORT
 from ...wording.values import capitalize_first
 from ...wording.work import sheets
 
@@ -35,7 +34,7 @@ def match_of(now: StoredSet, plan: Plan, ids: Sequence[int]) -> JointMatch:
 
 def together_page(now: StoredSet, found: JointMatch) -> TogetherPage:
     """Say how heads match each other, and what to hang on each."""
-    before, after = (SEEN_IN_SHORT[seen] for seen in found.seen)
+    before, after = found.seen
     climbed = [now.sources[turn.place].source for turn in found.turns if turn.off or turn.on]
     heads = counted(len(climbed), "head")
     return TogetherPage(

@@ -4,7 +4,6 @@ from ....advice.overview.pairs import Pair, worst_pair
 from ....advice.overview.ratios import planned, then
 from ....advice.plan.plan import Plan
 from ....model import Seen
-from ...wording.board import SEEN_IN_SHORT
 from ...wording.values import capitalize_first
 
 
@@ -25,4 +24,4 @@ def _fine(now: Pair, gelled: Pair) -> bool:
 
 def _said(when: str, pair: Pair, plan: Plan) -> str:
     first, second = (plan.heads[i].source.name for i in (pair.first, pair.second))
-    return f"{when} {first} and {second}: {SEEN_IN_SHORT[pair.seen]}."
+    return f"{when} {first} and {second}: {pair.seen}."

@@ -150,7 +150,7 @@ def _do(one: _Read, other: _Read, matches: bool, table: tuple[str, ...], gels: S
 _HOW = {
     Seen.MATCHES: "matches",
     Seen.CLOSE: "close",
-    Seen.SHOWS: "it still shows",
+    Seen.SHOWS: "it is still a bit off",
     Seen.OBVIOUS: "it is still obvious",
 }
 

@@ -92,12 +92,12 @@ def _levels(levels: Sequence[float]) -> str:
 
 
 def _said(stack: ToHang | None) -> str:
-    """Say it, and whether it still shows: “⅛ plus green”, “bare, shows”, “dials 5 750 K, green −2”."""
+    """Say it, and how plainly it is off yet: “⅛ plus green”, “bare, a bit off”, “dials 5 750 K, green −2”."""
     if stack is None:
         return ""
     turned = [f"dials {dial_said(stack.dial)}"] if stack.dial else []
     names = " + ".join([*turned, *filter(None, [_gels(stack)])]) or "bare"
-    return names + {Seen.SHOWS: ", shows", Seen.OBVIOUS: ", obvious"}.get(stack.seen, "")
+    return f"{names}, {stack.seen}" if stack.seen in (Seen.SHOWS, Seen.OBVIOUS) else names
 
 
 def _turned(

@@ -17,7 +17,7 @@ from ...plans.onward.lamps import lamps_line
 from ...plans.onward.worst_pair import worst_pair_said
 from ...plans.since import Since
 from ...plans.sky import read_ago
-from ...wording.board import SEEN_IN_SHORT, STATE_SAID, brief, counted_said
+from ...wording.board import STATE_SAID, brief, counted_said
 from ...wording.gels import off_label
 from ...wording.short import off_as
 from ...wording.stacks import head_outlook
@@ -141,7 +141,7 @@ def _good(head: PlannedSource) -> Good | None:
     if head.seen is None:
         return None
     chance = head_outlook(head).split(", ")[1:2]
-    return Good(head.seen, SEEN_IN_SHORT[head.seen], "".join(chance))
+    return Good(head.seen, str(head.seen), "".join(chance))
 
 
 def _plane_row(stored: StoredSource, head: PlannedSource) -> PlaneRow:
