@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
-from ...model import Accuracy, Predicted, Reading, Refused
+from ...model import Accuracy, Kind, Predicted, Reading, Refused
 from ..learned.taken import differ
 from ..readings.chromaticity import WhitePoint, whites_of
 from ..readings.dim_levels import InUse
@@ -39,10 +39,11 @@ def mistyped_bare(
     """Return what was meant by the bare reading of a source, if that explains a reading behind `gels`.
 
     The reading is of a `white`, `apart` [step] from what was `predicted`, which may be `allowed` [step] off.
-    None where it is near, where nothing explains it, and where two bare readings agree.
+    None where it is near, where nothing explains it, where two bare readings agree, and for daylight, which
+    moves as far by itself.
     """
-    reading = bare.source.reading
-    if apart <= max(allowed, _LEAST) or reading.tested_at or _read_twice(bare, accuracy):
+    reading, daylight = bare.source.reading, bare.source.kind is Kind.DAYLIGHT
+    if daylight or apart <= max(allowed, _LEAST) or reading.tested_at or _read_twice(bare, accuracy):
         return None
     places = gel_arrays.find(gels)
     shift = 1e6 / predicted.cct - bare.white.mired

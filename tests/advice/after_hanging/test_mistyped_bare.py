@@ -69,6 +69,11 @@ def test_bare_readings_that_agree_are_believed():
     assert check.slip is None or check.slip.of_bare is None
 
 
+def test_daylight_moves_as_far_as_a_digit():
+    check = head(Reading(cct=2496, duv=0.0), kind="daylight").check
+    assert check.slip is None or check.slip.of_bare is None
+
+
 def test_what_is_on_the_truck_and_explains_it_comes_first():
     source = lamp(LAMP).model_copy(update={"reading": Reading(cct=2946, duv=0.0)})
     found = read(LAMP, ["CTB full"]).model_copy(update={"gels": ["CTB 1/2"]})
