@@ -13,7 +13,7 @@ from ...model.gels.gel import family_of
 from ...model.sets.phrases import signed
 from ..plans.since import Since
 from ..wording.sources import own_limits, stood
-from ..wording.stacks import closest
+from ..wording.stacks import closest, share_said
 from ..wording.values import breakable, gel, kelvin, lower_first, lux, plain, white_said
 from ..wording.work import LEFT_OUT, changed_done, check_first, doing, hung_now, slip_said, swap
 from .heads import aim_said
@@ -131,7 +131,6 @@ def head_view(
     near = closest(head)
     changes, steps = _due(head, first), _next(head, source.work)
     main = None if question else next((action for action in [*changes, *steps] if action.main), None)
-    allocated = head.advice.allocated if head.advice else None
     return HeadView(
         question=question,
         answer=doing(head) if dials_first else "",
@@ -153,7 +152,7 @@ def head_view(
         after_said="Predicted:" if head.check else "After:",
         reads=_reads(head, source, ladder),
         instead=_instead(source.work),
-        share=allocated.words if allocated else "",
+        share=share_said(head.advice),
     )
 
 

@@ -9,6 +9,7 @@ from ...advice.ranking.first_line import beats, likelier
 from ...model import Limits, Setting, StackAdvice
 from ...model.sets.phrases import counted
 from ...store.tables.records import StoredReading
+from .stacks import share_said
 from .values import gel
 
 
@@ -100,8 +101,8 @@ def _what(stack: StackAdvice) -> tuple[list[str], Setting | None]:
 
 def _first(head: PlannedSource) -> str:
     assert head.advice is not None and head.first is not None, "it has runners-up"
-    if allocated := head.advice.allocated:
-        return f"It would get this if the stock were its own. {allocated.words}"
+    if head.advice.allocated:
+        return f"It would get this if the stock were its own. {share_said(head.advice)}"
     cheapest = head.advice.stacks[0]
     if beats(head.first, cheapest):
         return "More layers, and farther off."

@@ -6,7 +6,7 @@ from ...advice.plan.plan import Plan
 from ...advice.plan.questions import kind_question
 from ...advice.wording.outlook import closest as closest_of
 from ...advice.wording.outlook import outlook
-from ...model import StackAdvice
+from ...model import SourceAdvice, StackAdvice
 from ...model.sets.phrases import dial_said, grouped, listed, measured
 from .values import capitalize_first, gel, lost
 
@@ -22,6 +22,16 @@ def hang(stack: StackAdvice) -> str:
 def decided(stack: StackAdvice) -> str:
     """Write a stack as a form sends it back when it is decided for."""
     return stack.model_dump_json(include={"gels", "dial"})
+
+
+def share_said(advice: SourceAdvice | None) -> str:
+    """Say what a source gets of a shared stock, in a crew's words; empty where nothing is shared."""
+    if advice is None or advice.allocated is None:
+        return ""
+    words = advice.allocated.words
+    for name in sorted({name for stack in advice.stacks for name in stack.gels}, key=len, reverse=True):
+        words = words.replace(name, gel(name))
+    return words
 
 
 def head_outlook(head: PlannedSource) -> str:
