@@ -77,11 +77,11 @@ def _stuck(head: PlannedSource, check: Check, change: Swap, beyond_why: str) -> 
 
     What may be nearer, and is not likely to be, is in the list beside it.
     """
+    if head.bare_first:
+        return f"{BARE_FIRST} Then this says what to change."
     if head.listed_near:
         return "Another stack here is likelier to come close. Choose it, or accept this one."
     listed = head.advice.stacks if head.advice else []
-    if head.bare_first:
-        return f"{BARE_FIRST} Then this says what to change."
     maybe = any(not stack.read and stack.miss.expected_steps < check.left for stack in listed)
     said = "Nothing here is likely to be nearer" if maybe else swap(change)
     daylight = head.source.kind is Kind.DAYLIGHT  # nobody changes it

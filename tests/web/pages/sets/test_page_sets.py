@@ -55,7 +55,7 @@ def test_every_source_shows_its_deviation_and_its_best_stack(sample, get):
     page = get(f"/sets/{sample}")
     assert re.search(r"6 to hang\W", page.text)
     assert page.text.count("To hang: ") == 6
-    assert len(re.findall(r"[○◔◑●].[a-z]+ (?:over )?\d in 10", page.text)) == 6
+    assert len(re.findall(r"[○◔◑●].[a-z ]+ (?:over )?\d in 10", page.text)) == 6
     assert page.html.count('class="strip"') == 6
 
 
