@@ -89,13 +89,12 @@ def neighbours(page):
 
 
 def test_beside_a_likely_stack_nothing_says_that_this_is_the_closest():
-    """Bare is close in 4 of 10, and the list has a sheet that is so in 8: the page said both."""
+    """Bare is close in 4 of 10, and the list has two sheets that are so in 8: the page said both."""
     bare = plan(lamp(planckian(5200)), limits=Limits(max_layers=0)).alone
     [only] = bare.advice.stacks
     off = only.model_copy(update={"miss": only.miss.model_copy(update={"seen": Seen.SHOWS}), "within": 0.4})
-    near = only.model_copy(
-        update={"miss": only.miss.model_copy(update={"seen": Seen.CLOSE}), "within": 0.8, "gels": ["CTB 1/8"]}
-    )
+    close, gels = only.miss.model_copy(update={"seen": Seen.CLOSE}), ["CTB 1/8", "Plus green 1/8"]
+    near = only.model_copy(update={"miss": close, "within": 0.8, "gels": gels, "layers": 2})
 
     def told(*stacks, **more):
         head = replace(bare, beyond=None, advice=bare.advice.model_copy(update={"stacks": stacks}), **more)
