@@ -122,7 +122,7 @@ def test_what_waits_says_what_a_reading_is_behind(page: Page, here: Flask):
     page.goto("/sources/5")
     cut(page)
     page.get_by_role("button", name="All taken off", exact=True).click()
-    expect(band).to_have_text("TAKEN OFF, KEPT HERE", use_inner_text=True)
+    expect(band).to_have_text("ALL TAKEN OFF, KEPT HERE", use_inner_text=True)
     read(page, "3210")
     expect(form.get_by_label("Bare", exact=True)).to_be_checked()
     expect(form.get_by_label(f"With {words}")).to_be_visible()
