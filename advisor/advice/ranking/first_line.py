@@ -14,7 +14,7 @@ _BRIGHT = 0.05
 """Stacks that lose less light than needed to keep below the key by no more than this do. [stop]"""
 _EVEN, _LIKELIER = 0.5, 0.3
 """What lands within the tolerance less often than the first gives way to what does so more often than that,
-by the second at least. Our judgement; tried on the even rows of measured lamps (`tests.accuracy.rounds`)."""
+by the second at least. Our judgement; what it does to measured lamps is in `tests.accuracy.rounds`."""
 _MORE_LAYERS, _MORE_STOPS = 1, 0.5
 """It may have so many sheets more, and lose so much more light [stop]."""
 

@@ -9,7 +9,8 @@ from ..access.sessions import people, person
 
 _OF_SETS = {
     *("sets", "sources", "work", "paste", "compare", "pulls", "openings", "formats"),
-    *("light", "whites", "next_plans", "record", "mend", "undo", "from_heads", "keep_readings"),
+    *("light", "whites", "next_plans", "lamps", "together"),
+    *("record", "mend", "undo", "from_heads", "keep_readings"),
 }
 _OF_HEADS = {"test_paste", "heads_beside", "known_heads", "head_tests", "test_sheet", "head_exchange"}
 

@@ -124,7 +124,8 @@ def test_a_removed_source_can_be_brought_back_to_its_place(sample, get, post):
     order = ["Counter panel", "Oven room tubes", "Backlight"]
     page = post("/sources/4/delete")
     assert "The source is removed." in page.text
-    assert "Oven room tubes" not in page.text
+    assert "Bring back: Oven room tubes" in page.text
+    assert 'href="/sources/4"' not in page.html.partition("<main")[2]
     page = post(next(p for p in page.posts if p.endswith("/restore")))
     places = [page.text.index(name) for name in order]
     assert places == sorted(places)
