@@ -60,8 +60,8 @@ def plainly(bare: PreparedSource, whites: Array, gel_arrays: GelArrays, choice: 
     [outcomes] = predict_stacks([bare], gel_arrays, stacks)
     sure = Judge(bare, gel_arrays, LIMITS).certainty(stacks)
     shares = bare.ensemble.weights
-    mean = np.einsum("mkc,k->mc", sure.places, shares)
-    apart = sure.places - mean[:, None, :]
+    mean = np.einsum("mkc,k->mc", sure.offsets, shares)
+    apart = sure.offsets - mean[:, None, :]
     scatter = sure.covariance + np.einsum("mki,mkj,k->mij", apart, apart, shares)
     lost, layers = stops(outcomes.passed), (stacks != NONE).sum(axis=1)
     result = []
