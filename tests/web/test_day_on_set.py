@@ -102,9 +102,12 @@ def test_every_head_comes_in_or_is_as_near_as_it_was_ever_read(heads, get, post,
         page = get(f"/sources/{head.number}")
         for _ in range(6):
             gels = told(page)
-            if gels is None:
+            if gels is None and head.order and "Meter it again" in page.text:
+                gels = stores.sets.get_source(head.number).source.work.gels  # what hangs, once more
+            elif gels is None:
                 break
-            assert post(f"/sources/{head.number}/work", _hung(stores, head, gels)).status == 200
+            else:
+                assert post(f"/sources/{head.number}/work", _hung(stores, head, gels)).status == 200
             if not gels:
                 break
             cct, duv, lux = metered(head.lamp, gels)
