@@ -9,7 +9,15 @@ from pathlib import Path
 
 import pytest
 from flask import Flask
-from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, expect, sync_playwright
+from playwright.sync_api import (
+    Browser,
+    BrowserContext,
+    ConsoleMessage,
+    Page,
+    Playwright,
+    expect,
+    sync_playwright,
+)
 from waitress.server import create_server
 
 from advisor.web.app import MOST_BODY, create_app
@@ -30,14 +38,20 @@ def chromium() -> str | None:
 
 
 @pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
-    """One browser for all tests of a worker."""
+def driver() -> Iterator[Playwright]:
+    """What starts browsers: one for all tests of a worker, since there can be no second one beside it."""
     if words := why_not(chromium()):
         pytest.fail(words, pytrace=False)
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=chromium(), args=ARGUMENTS)
-        yield browser
-        browser.close()
+        yield playwright
+
+
+@pytest.fixture(scope="session")
+def browser(driver: Playwright) -> Iterator[Browser]:
+    """One browser for all tests of a worker."""
+    browser = driver.chromium.launch(executable_path=chromium(), args=ARGUMENTS)
+    yield browser
+    browser.close()
 
 
 @contextmanager

@@ -7,7 +7,7 @@ import socket
 
 from cryptography.hazmat.primitives.serialization import Encoding, PublicFormat
 from cryptography.x509 import load_pem_x509_certificate
-from playwright.sync_api import BrowserContext, expect, sync_playwright
+from playwright.sync_api import BrowserContext, expect
 
 from tests.browser.conftest import PATIENCE, PHONE, chromium
 from tests.browser.start import ARGUMENTS
@@ -24,8 +24,8 @@ def pinned(pem):
     return base64.b64encode(hashlib.sha256(info).digest()).decode()
 
 
-def test_a_phone_that_trusts_the_laptop_keeps_pages_for_when_the_link_is_gone(tmp_path):
-    with advisor(tmp_path / "data", tmp_path / "log", "--https") as server, sync_playwright() as playwright:
+def test_a_phone_that_trusts_the_laptop_keeps_pages_for_when_the_link_is_gone(tmp_path, driver):
+    with advisor(tmp_path / "data", tmp_path / "log", "--https") as server:
         code = re.findall(r"code ([0-9A-Z-]{9})", "".join(server.lines))[0]
         told = server.process.stdout.readline()
         plain = re.findall(r":(\d+)/trust$", told)[0]
@@ -35,7 +35,7 @@ def test_a_phone_that_trusts_the_laptop_keeps_pages_for_when_the_link_is_gone(tm
             f"--host-resolver-rules=MAP {NAME} 127.0.0.1",
             f"--ignore-certificate-errors-spki-list={pin}",
         ]
-        phone = playwright.chromium.launch_persistent_context(
+        phone = driver.chromium.launch_persistent_context(
             str(tmp_path / "phone"), executable_path=chromium(), args=arguments, viewport=PHONE
         )
         try:
