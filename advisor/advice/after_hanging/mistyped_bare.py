@@ -9,13 +9,14 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from ...colour.observer.chromaticity import STEP_DELTA_UV, delta_uv_prime
+from ...colour.observer.loci import MIRED_K
 from ...model import Accuracy, Kind, Predicted, Reading, Refused
 from ..learned.taken import differ
 from ..readings.chromaticity import WhitePoint, whites_of
 from ..readings.dim_levels import InUse
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource, predicted_behind, prepare
-from .slip import CLEARLY, Slip, Slips, typed
+from .slip import CLEARLY, Slip, typed
 
 _LEAST = 6.0
 """What is nearer than this to the prediction is not asked about, however small the stated doubt. [step]"""
@@ -46,7 +47,7 @@ def mistyped_bare(
     if daylight or apart <= max(allowed, _LEAST) or reading.tested_at or _read_twice(bare, accuracy):
         return None
     places = gel_arrays.find(gels)
-    shift = 1e6 / predicted.cct - bare.white.mired
+    shift = MIRED_K / predicted.cct - bare.white.mired
     off: dict[float, Slip] = {}
     for meant in _meant(reading, white.mired - shift):
         try:
@@ -64,8 +65,7 @@ def mistyped_bare(
 def _meant(reading: Reading, mired: float) -> Iterator[Slip]:
     """Yield what may have been meant by a bare reading, which should be of about so many mired."""
     for meant in typed(reading):
-        in_cct = meant.what in (Slips.DIGIT, Slips.SWAPPED)
-        if not in_cct or abs(1e6 / meant.cct - mired) <= _MOST_MIRED:
+        if not meant.in_cct or abs(MIRED_K / meant.cct - mired) <= _MOST_MIRED:
             yield meant
 
 

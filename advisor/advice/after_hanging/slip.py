@@ -54,6 +54,11 @@ class Slip:
     duv: float
     of_bare: Reading | None = None
 
+    @property
+    def in_cct(self) -> bool:
+        """Whether it is the CCT that was typed wrong, and not the Duv."""
+        return self.what in (Slips.DIGIT, Slips.SWAPPED)
+
 
 def slip(
     found: Reading,

@@ -172,8 +172,7 @@ def _taps(check: Check, work: Work | None) -> Iterator[Tap]:
         own = Tap("gel", f"It is {gel(of)}", _said(of, of), main=not there)
         yield from (other, own) if there else (own, other)
     if meant := slip or (check.far_off.meant if check.far_off else None):
-        in_cct = meant.what in (Slips.DIGIT, Slips.SWAPPED)
-        fields = ("cct", plain(meant.cct)) if in_cct else ("duv", plain(meant.duv))
+        fields = ("cct", plain(meant.cct)) if meant.in_cct else ("duv", plain(meant.duv))
         about, main = "bare" if meant.of_bare else "reading", bool(slip and not check.mistake)
         words = f"It was {slip_said(meant)}"
         yield Tap(about, f"Bare {lower_first(words)}" if meant.of_bare else words, (fields,), main)

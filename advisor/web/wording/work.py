@@ -131,7 +131,7 @@ _SLIPPED = {
 def typed_for(slip: Slip, read: Reading) -> str:
     """Say what was typed for what: “2 410 K for 4 210 K?”, of the bare reading where it is that one."""
     was = slip.of_bare or read
-    in_cct = slip.what in (Slips.DIGIT, Slips.SWAPPED)
+    in_cct = slip.in_cct
     said = (
         f"{kelvin(was.cct)} for {kelvin(slip.cct)}?" if in_cct else f"Duv {duv(was.duv)} for {duv(slip.duv)}?"
     )
@@ -140,7 +140,7 @@ def typed_for(slip: Slip, read: Reading) -> str:
 
 def slip_said(meant: Slip) -> str:
     """Say what may have been meant by a reading: its CCT or its Duv, whichever is not as typed."""
-    return kelvin(meant.cct) if meant.what in (Slips.DIGIT, Slips.SWAPPED) else f"Duv {duv(meant.duv)}"
+    return kelvin(meant.cct) if meant.in_cct else f"Duv {duv(meant.duv)}"
 
 
 def read_as_typed(check: Check) -> str:
