@@ -94,12 +94,11 @@ def _source(cct: float, duv: float, kind: str, lux: float | None) -> dict[str, A
 
 
 def _rows(gels: GelTable | Sequence[Gel] | None) -> list[Gel]:
-    from .imports import read_gels
+    from .imports.gels.csv_table import shipped_gels
     from .model import GelTable
-    from .resources import folder
 
     if gels is None:
-        gels = read_gels((folder("gels") / "generic.csv").read_bytes())
+        gels = shipped_gels()
     return gels.rows if isinstance(gels, GelTable) else list(gels)
 
 

@@ -4,7 +4,7 @@ from pathlib import Path
 
 from flask import Flask
 
-from ..imports.gels.csv_table import read_gels
+from ..imports.gels.csv_table import shipped_gels
 from ..resources import folder
 from ..store.crew.choices import ChoiceStore
 from ..store.crew.gels import GelStore
@@ -51,7 +51,7 @@ def create_app(data: Path, *, hosts: frozenset[str] = LOOPBACK, lan: Lan | None 
     db = Database(data / FILE_NAME)
     app.extensions["advisor"] = State(
         sets=SetStore(db),
-        gels=GelStore(db, read_gels((folder("gels") / "generic.csv").read_bytes())),
+        gels=GelStore(db, shipped_gels()),
         choices=ChoiceStore(db),
         layouts=LayoutStore(db),
         heads=HeadStore(db),

@@ -8,8 +8,10 @@ table, where a gel's transmittance was measured; and ``on`` where a gel is switc
 import csv
 import io
 from collections.abc import Iterator, Mapping
+from functools import cache
 
 from ...model import GelTable, Problem, Refused
+from ...resources import folder
 from ..gel_layouts.columns import take_columns
 from ..gel_layouts.layout import GelLayout, find_head
 from ..text.decode import decode
@@ -54,6 +56,12 @@ def read_gels(
     if draft.curves:
         raise CurvesInDoubt(draft.curves)
     return GelTable(rows=[row.gel for row in draft.rows if row.gel is not None])
+
+
+@cache
+def shipped_gels() -> GelTable:
+    """Return the gel table that comes with the advisor; it is read once, and not to be changed."""
+    return read_gels((folder("gels") / "generic.csv").read_bytes())
 
 
 def _is_own(draft: GelDraft) -> bool:
