@@ -11,7 +11,7 @@ from ..plan.plan import Plan
 from ..readings.chromaticity import WhitePoint
 from ..wording import words
 from ..wording.outlook import NEAR
-from .reference import white_of
+from .reference import whites_of_heads
 
 
 @dataclass(frozen=True)
@@ -41,10 +41,10 @@ def worst_pair(plan: Plan, *, gelled: bool) -> Pair | None:
     left: a pair that gel cannot bring together is no work for anybody. Practicals are in frame for certain:
     if two of them do not match, theirs is the pair; else it is the worst of all heads.
     """
-    plain = [i for i, head in enumerate(plan.heads) if head.source.aim.plain]
-    able = [i for i in plain if i not in hopeless(plan) and white_of(plan, i, gelled=gelled) is not None]
-    plain = able if len(able) > 1 else plain
-    whites = {i: white for i in plain if (white := white_of(plan, i, gelled=gelled)) is not None}
+    plain, each = _to_match(plan), whites_of_heads(plan, gelled=gelled)
+    far = _hopeless(plan, plain)
+    able = [i for i in plain if i not in far and each[i] is not None]
+    whites = {i: white for i in (able if len(able) > 1 else plain) if (white := each[i]) is not None}
     practicals = [i for i in whites if plan.heads[i].source.role is Role.PRACTICAL]
     in_frame = _worst(plan, practicals, whites)
     if in_frame and not in_frame.match:
@@ -54,11 +54,15 @@ def worst_pair(plan: Plan, *, gelled: bool) -> Pair | None:
 
 def hopeless(plan: Plan) -> list[int]:
     """Return the places of the heads that gel cannot bring in, of those that are to match."""
-    return [
-        i
-        for i, head in enumerate(plan.heads)
-        if head.source.aim.plain and head.beyond is not None and head.seen not in NEAR
-    ]
+    return _hopeless(plan, _to_match(plan))
+
+
+def _to_match(plan: Plan) -> list[int]:
+    return [i for i, head in enumerate(plan.heads) if head.source.aim.plain]
+
+
+def _hopeless(plan: Plan, heads: Sequence[int]) -> list[int]:
+    return [i for i in heads if plan.heads[i].beyond is not None and plan.heads[i].seen not in NEAR]
 
 
 def _worst(plan: Plan, heads: Sequence[int], whites: dict[int, WhitePoint]) -> Pair | None:

@@ -2,12 +2,14 @@
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from ...colour.observer.chromaticity import delta_uv_prime, steps_apart
 from ...model import Role, Seen
 from ..pictures.light_path import patch
-from ..plan.light import uv_behind
+from ..plan.light import uv_behind_each
 from ..plan.plan import Plan
-from ..readings.chromaticity import WhitePoint, white_at
+from ..readings.chromaticity import WhitePoint, whites_at
 from ..wording import words
 
 
@@ -31,28 +33,30 @@ class Against:
 def against(plan: Plan, reference: int, *, gelled: bool = False) -> list[Against]:
     """Compare the heads of a plan with one of them, the plainest first; those without a white stay out.
 
-    `gelled` compares them as they will be once the plan hangs (`white_of`), else as they are now.
+    `gelled` compares them as they will be once the plan hangs (`whites_of_heads`), else as they are now.
     """
-    base = white_of(plan, reference, gelled=gelled)
+    whites = whites_of_heads(plan, gelled=gelled)
+    base = whites[reference]
     if base is None:
         return []
-    found = []
-    for i in range(len(plan.heads)):
-        white = white_of(plan, i, gelled=gelled)
-        if i != reference and white is not None:
-            found.append(_against(plan, i, white, base))
+    found = [
+        _against(plan, i, white, base)
+        for i, white in enumerate(whites)
+        if i != reference and white is not None
+    ]
     return sorted(found, key=lambda a: -a.steps)
 
 
-def white_of(plan: Plan, i: int, *, gelled: bool = False) -> WhitePoint | None:
-    """Return the white of the `i`-th head; None where it has none.
+def whites_of_heads(plan: Plan, *, gelled: bool = False) -> list[WhitePoint | None]:
+    """Return the white of each head; None where it has none.
 
     Now, what hangs counts with its gels, as read behind them where that was read, and everything else bare.
     `gelled` counts what the plan hangs too; a head without a plan stays as it reads.
     """
-    head = plan.heads[i]
-    after = uv_behind(plan, i) if gelled or head.hangs else None
-    return (None if after is None else white_at(after)) or head.white
+    counted = [i for i, head in enumerate(plan.heads) if gelled or head.hangs]
+    behind = uv_behind_each(plan, counted)
+    after = dict(zip(behind, whites_at(np.array(list(behind.values())).reshape(-1, 2)), strict=True))
+    return [after.get(i) or head.white for i, head in enumerate(plan.heads)]
 
 
 def usual_reference(plan: Plan, matched: str | None = None) -> tuple[int, str] | None:
@@ -72,14 +76,9 @@ def usual_reference(plan: Plan, matched: str | None = None) -> tuple[int, str] |
             return i, "the key"
     if plan.target is None:
         return seen[0], "the first"
-    wanted = plan.target.uv
-
-    def off(i: int) -> float:
-        stands = white_of(plan, i)
-        assert stands is not None, "only those with a white are asked"
-        return float(delta_uv_prime(stands.uv, wanted))
-
-    return min(seen, key=off), "nearest to the target"
+    whites = whites_of_heads(plan)
+    stand = np.array([white.uv for i in seen if (white := whites[i])])
+    return seen[int(np.argmin(delta_uv_prime(stand, plan.target.uv)))], "nearest to the target"
 
 
 def _against(plan: Plan, i: int, white: WhitePoint, base: WhitePoint) -> Against:

@@ -57,18 +57,18 @@ def trails(ways: Sequence[OnPlane], target: WhitePoint, gel_arrays: GelArrays) -
     # One inversion for all sheets of all sources.
     xyz = [_behind(way, gel_arrays) @ weights() for way in ways]
     uv = uv_of_xyz(np.concatenate([*xyz, np.empty((0, 3))]))
-    cct, duv = cct_duv_of_uv(uv)
-    warmer, greener = MIRED_K / cct - MIRED_K / target.cct, duv - target.duv
-    steps = np.stack([warmer * scale.steps_per_mired, greener * scale.steps_per_duv], axis=1)
-    ends = np.cumsum([len(part) for part in xyz])
-    found: list[list[Point]] = []
-    for way, points in zip(ways, np.split(steps, ends[:-1]), strict=True):
-        whites = [way.bare.white] if way.stood.white is way.bare.white else [way.bare.white, way.stood.white]
-        sheets = takewhile(lambda point: isfinite(point[0]), points.tolist())
-        trail = [scale.at(*target.shift_to(white)) for white in whites]
-        trail += [(warm, green) for warm, green in sheets]
+    known = [white for way in ways for white in (way.bare.white, way.stood.white, way.read or target)]
+    sheets, whites = cct_duv_of_uv(uv), np.array([(white.cct, white.duv) for white in known]).T
+    cct, duv = np.concatenate([sheets, whites], axis=1)
+    steps = scale.each_at(MIRED_K / cct - MIRED_K / target.cct, duv - target.duv)
+    points = [(warm, green) for warm, green in steps.tolist()]
+    found, ends = [], np.cumsum([len(part) for part in xyz]).tolist()
+    for k, (way, end) in enumerate(zip(ways, ends, strict=True)):
+        bare, stood, read = points[ends[-1] + 3 * k :][:3]
+        trail = [bare] if way.stood.white is way.bare.white else [bare, stood]
+        trail += takewhile(lambda point: isfinite(point[0]), points[end - len(xyz[k]) : end])
         if way.read is not None and len(trail) > 1:
-            trail[-1] = scale.at(*target.shift_to(way.read))
+            trail[-1] = read
         found.append(trail)
     return found
 
@@ -86,9 +86,11 @@ def marks(target: WhitePoint, ladder: Ladder) -> list[FractionMark]:
     """
     scale = scale_at(target)
     sides = ((ladder.ctb, 1, 0), (ladder.cto, -1, 0), (ladder.minus_green, 0, 1), (ladder.plus_green, 0, -1))
-    return [
-        FractionMark(fraction.glyph, scale.at(along * size, up * size))
+    marked = [
+        (fraction.glyph, along * size, up * size)
         for sizes, along, up in sides
         for fraction, size in zip(FRACTIONS, sizes, strict=True)
         if fraction.name != "3/4"
     ]
+    at = scale.each_at(*np.array([shift for _, *shift in marked]).T).tolist()
+    return [FractionMark(name, (warm, green)) for (name, *_), (warm, green) in zip(marked, at, strict=True)]

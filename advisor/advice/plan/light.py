@@ -1,5 +1,8 @@
 """Where the light of a planned head is: with its dials set, and behind its stack, as read or as predicted."""
 
+from collections.abc import Sequence
+from typing import NamedTuple
+
 import numpy as np
 
 from ...colour.observer.cct import uv_of_cct_duv
@@ -7,26 +10,43 @@ from ...colour.observer.chromaticity import uv_of_xyz
 from ...colour.observer.data import Array
 from ...colour.observer.grid import weights
 from ...colour.spectra.sources import Unbendable
-from ...model import (
-    StackAdvice,
-)
+from ...model import StackAdvice
 from ..dials.ranking import standing
 from ..stacks.prediction import PreparedSource
 from .plan import Plan
 
 
 def uv_behind(plan: Plan, i: int) -> Array | None:
-    """Return the (u, v), (2,), of the `i`-th head behind its best stack; None where there is none.
+    """Return the (u, v), (2,), of the `i`-th head behind its best stack; None where there is none."""
+    return uv_behind_each(plan, [i]).get(i)
 
-    It is what was read there, where something was.
+
+def uv_behind_each(plan: Plan, places: Sequence[int]) -> dict[int, Array]:
+    """Return the (u, v), (2,), of heads behind their best stacks, by their places.
+
+    Those without one are left out. It is what was read there, where something was.
     """
-    best, read = plan.heads[i].best, uv_read(plan, i)
-    if read is not None:
-        return read
-    if best is None or plan.gel_arrays is None or i not in plan.prepared:
-        return None
-    gels = plan.gel_arrays.product(plan.gel_arrays.find(best.gels))
-    return uv_of_xyz((stood(plan, i, best).mean[0] * gels) @ weights())
+    found = {i: uv for i in places if (uv := uv_read(plan, i)) is not None}
+    unread = through_best(plan, [i for i in places if i not in found])
+    if not unread or plan.gel_arrays is None:
+        return found
+    sheets = plan.gel_arrays.products([one.stack.gels for one in unread.values()])
+    lit = np.concatenate([one.stood.mean for one in unread.values()])
+    return found | dict(zip(unread, uv_of_xyz((lit * sheets) @ weights()), strict=True))
+
+
+class Through(NamedTuple):
+    """A head with its dials where its best `stack` wants them, and the (u, v), (2,), read behind that."""
+
+    stood: PreparedSource
+    stack: StackAdvice
+    read: Array | None
+
+
+def through_best(plan: Plan, places: Sequence[int]) -> dict[int, Through]:
+    """Return heads with their best stacks, by their places; those that cannot be predicted are left out."""
+    best = {i: stack for i in places if i in plan.prepared and (stack := plan.heads[i].best)}
+    return {i: Through(stood(plan, i, stack), stack, uv_read(plan, i)) for i, stack in best.items()}
 
 
 def uv_read(plan: Plan, i: int) -> Array | None:
@@ -42,7 +62,10 @@ def uv_read(plan: Plan, i: int) -> Array | None:
 
 def stood(plan: Plan, i: int, stack: StackAdvice) -> PreparedSource:
     """Return the `i`-th head with its dials where a stack wants them."""
+    bare = plan.prepared[i]
+    if stack.dial is None:
+        return bare
     try:
-        return standing(plan.prepared[i], stack.dial)
+        return standing(bare, stack.dial)
     except Unbendable:
-        return plan.prepared[i]
+        return bare

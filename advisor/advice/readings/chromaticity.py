@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
-from math import hypot
+from math import hypot, isfinite
 
 import numpy as np
 
@@ -161,8 +161,14 @@ def _no_light(where: str, what: str) -> Refused:
 
 def white_at(uv: Array) -> WhitePoint | None:
     """Return a chromaticity (2,) in (u, v) with its CCT and Duv; None where it is too far from white."""
-    cct, duv = (float(v) for v in cct_duv_of_uv(uv))
-    return WhitePoint(uv, cct, duv) if np.isfinite(cct) else None
+    [white] = whites_at(uv[None])
+    return white
+
+
+def whites_at(uv: Array) -> list[WhitePoint | None]:
+    """Return `white_at` of each of n chromaticities, (n, 2)."""
+    each = zip(uv, *(values.tolist() for values in cct_duv_of_uv(uv)), strict=True)
+    return [WhitePoint(at, cct, duv) if isfinite(cct) else None for at, cct, duv in each]
 
 
 def _uv_of_pair(xy: tuple[float, float]) -> Array:

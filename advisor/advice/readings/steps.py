@@ -12,6 +12,7 @@ import numpy as np
 
 from ...colour.observer.cct import moves_at
 from ...colour.observer.chromaticity import STEP_DELTA_UV, length
+from ...colour.observer.data import Array
 from ...colour.observer.loci import MIRED_K
 from ...model import Accuracy
 from .chromaticity import WhitePoint
@@ -30,6 +31,10 @@ class Scale:
     def at(self, mired: float, duv: float) -> Point:
         """Place what is `mired` warmer and `duv` greener than the white."""
         return mired * self.steps_per_mired, duv * self.steps_per_duv
+
+    def each_at(self, mired: Array, duv: Array) -> Array:
+        """Place n whites, (n, 2) [step], as `at` does."""
+        return np.stack([mired * self.steps_per_mired, duv * self.steps_per_duv], axis=1)
 
 
 def scale_at(white: WhitePoint) -> Scale:

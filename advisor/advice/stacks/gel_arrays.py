@@ -113,6 +113,10 @@ class GelArrays:
         """Return the transmittance (81,) of gels, by their places, one behind the other."""
         return np.asarray(self.transmittances[list(places)].prod(axis=0))
 
+    def products(self, stacks: Sequence[Sequence[str]]) -> Array:
+        """Return the transmittances (n, 81) of stacks of gels by name; raises Refused as `find` does."""
+        return np.stack([self.product(self.find(names)) for names in stacks])
+
     def _some(self) -> str:
         shown = ", ".join(self.names[:6])
         return shown + (", …" if len(self.names) > 6 else "")

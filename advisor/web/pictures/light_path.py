@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from ...advice.pictures.light_path import LightPath, ShownLight, light_paths
-from ...advice.plan.light import stood, uv_read
+from ...advice.plan.light import stood, through_best, uv_read
 from ...advice.plan.plan import Plan
 from ...model import StackAdvice
 
@@ -12,20 +12,16 @@ def light_path_of(plan: Plan, i: int, stack: StackAdvice) -> LightPath | None:
     """Return the `i`-th head's light through a stack, as colours for the screen."""
     if plan.target is None or plan.gel_arrays is None or i not in plan.prepared:
         return None
-    [path] = light_paths([_shown(plan, i, stack)], plan.gel_arrays)
+    read = uv_read(plan, i) if stack is plan.heads[i].best else None
+    [path] = light_paths([ShownLight(stood(plan, i, stack), stack, read)], plan.gel_arrays)
     return path
 
 
 def best_light_paths(plan: Plan, places: Sequence[int]) -> list[LightPath | None]:
     """Return the light of some heads, by their places, through the best stack of each; None without one."""
-    best = {i: stack for i in places if i in plan.prepared and (stack := plan.heads[i].best)}
     if plan.target is None or plan.gel_arrays is None:
         return [None for _ in places]
-    paths = light_paths([_shown(plan, i, stack) for i, stack in best.items()], plan.gel_arrays)
+    best = through_best(plan, places)
+    paths = light_paths([ShownLight(*one) for one in best.values()], plan.gel_arrays)
     found = dict(zip(best, paths, strict=True))
     return [found.get(i) for i in places]
-
-
-def _shown(plan: Plan, i: int, stack: StackAdvice) -> ShownLight:
-    read = uv_read(plan, i) if stack is plan.heads[i].best else None
-    return ShownLight(stood(plan, i, stack), stack, read)

@@ -4,11 +4,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import cos, hypot, pi, sin, sqrt
 
+import numpy as np
+
 from ...advice.pictures.shift_plane import OnPlane, marks
 from ...advice.pictures.shift_plane import trails as ways_in_steps
-from ...advice.plan.light import stood, uv_read
+from ...advice.plan.light import through_best
 from ...advice.plan.plan import Plan
-from ...advice.readings.chromaticity import white_at
+from ...advice.readings.chromaticity import whites_at
 from ...advice.readings.steps import Point
 from .label_room import Drawn, Word
 from .together import Spot, spots_of
@@ -89,15 +91,13 @@ def trails_of(plan: Plan, places: Sequence[int]) -> list[list[Point]]:
     """
     if plan.target is None or plan.gel_arrays is None:
         return [[] for _ in places]
-    ways = {i: _way(plan, i) for i in places if i in plan.prepared}
+    best = through_best(plan, places)
+    read = {i: one.read for i, one in best.items() if one.read is not None}
+    whites = dict(zip(read, whites_at(np.array(list(read.values())).reshape(-1, 2)), strict=True))
+    ways = {i: OnPlane(bare, bare, None) for i in places if (bare := plan.prepared.get(i))}
+    ways |= {i: OnPlane(ways[i].bare, one.stood, one.stack, whites.get(i)) for i, one in best.items()}
     found = dict(zip(ways, ways_in_steps(list(ways.values()), plan.target, plan.gel_arrays), strict=True))
     return [found.get(i, []) for i in places]
-
-
-def _way(plan: Plan, i: int) -> OnPlane:
-    bare, best, read = plan.prepared[i], plan.heads[i].best, uv_read(plan, i)
-    white = None if read is None else white_at(read)
-    return OnPlane(bare, stood(plan, i, best) if best else bare, best, white)
 
 
 def picture(

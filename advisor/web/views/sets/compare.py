@@ -6,7 +6,7 @@ from enum import StrEnum
 
 from ....advice.overview.pairs import Pair, hopeless, worst_pair
 from ....advice.overview.ratios import planned, then
-from ....advice.overview.reference import Against, against, white_of
+from ....advice.overview.reference import Against, against, whites_of_heads
 from ....advice.pictures.light_path import patch
 from ....advice.plan.head import PlannedSource
 from ....advice.plan.plan import Plan
@@ -132,7 +132,7 @@ class _Case:
     @property
     def base(self) -> str:
         """The patch of the reference; empty where it has no white."""
-        white = white_of(self.plan, self.reference, gelled=self.light is WhichLight.GELS)
+        white = whites_of_heads(self.plan, gelled=self.light is WhichLight.GELS)[self.reference]
         return patch(white.uv, white.uv) if white else ""
 
 
