@@ -12,6 +12,7 @@ References
 Bouguer–Lambert–Beer law: a dye's density grows in proportion to its amount, and densities of layers add up.
 """
 
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -73,28 +74,29 @@ def _shifted(band: Band, by: float, wider: float) -> Band:
     return Band(band.centre + by, band.width * wider)
 
 
-def densities(lit: Array, uv: Array, mired: Array, cc: Array, dyes: Dyes) -> Array:
-    """Return the densities (n, 81) of gels behind which `lit` (n, 81) comes near to `uv` (n, 2).
+def densities(lit: Array, uv: Array, mired: Array, cc: Array, dyes: Sequence[Dyes]) -> Array:
+    """Return the densities (d, n, 81) of gels of d dyes behind which `lit` (n, 81) comes near to `uv` (n, 2).
 
     `mired` [MK⁻¹] and `cc` [CC] of each (n,) is the shift that this is, and the amounts of its dyes to begin
     with: on the dyes' own reference one dye alone is right at once, elsewhere a few rounds bring most of it.
     """
-    table, ways = _table(dyes), np.diag(_APART)[:, None]
-    amounts = table.within(np.stack([mired, cc], axis=1))
+    table, ways = _tables(tuple(dyes)), np.diag(_APART)[:, None]
+    amounts = np.repeat(table.within(np.stack([mired, cc], axis=1))[None], len(dyes), axis=0)
     for _ in range(_ROUNDS):
-        around = np.concatenate([amounts[None], amounts + ways, amounts - ways])
+        here = amounts[:, None]
+        around = np.concatenate([here, here + ways, here - ways], axis=1)
         seen = uv_of_xyz((lit * 10.0 ** -table.of(around)) @ weights())
-        rest = seen[0] - uv
-        slope = np.moveaxis((seen[1:3] - seen[3:]) / (2.0 * _APART)[:, None, None], 0, -1) * _LONGEST
-        turned = slope.transpose(0, 2, 1)
+        rest = seen[:, 0] - uv
+        slope = np.moveaxis((seen[:, 1:3] - seen[:, 3:]) / (2.0 * _APART)[:, None, None], 1, -1) * _LONGEST
+        turned = slope.swapaxes(-1, -2)
         step = np.linalg.solve(turned @ slope + _HELD**2 * np.eye(2), turned @ rest[..., None])[..., 0]
-        step /= np.maximum(np.abs(step).max(axis=1, keepdims=True), 1.0)
+        step /= np.maximum(np.abs(step).max(axis=-1, keepdims=True), 1.0)
         amounts = table.within(amounts - step * _LONGEST)
-    return table.of(amounts)
+    return table.of(amounts[:, None])[:, 0]
 
 
-class _Table(NamedTuple):
-    """Densities by shift: along mired at `mired` (k,) and along green at `cc` (k,), each (k, 81)."""
+class _Tables(NamedTuple):
+    """Densities of d dyes by shift: along mired at `mired` (k,) and along green at `cc` (k,), (d, k, 81)."""
 
     mired: Array
     along: Array
@@ -102,12 +104,12 @@ class _Table(NamedTuple):
     across: Array
 
     def within(self, amounts: Array) -> Array:
-        """Hold amounts (n, 2) within what was solved."""
+        """Hold amounts (..., 2) within what was solved."""
         low, high = ([self.mired[i], self.cc[i]] for i in (0, -1))
         return np.clip(amounts, low, high)
 
     def of(self, amounts: Array) -> Array:
-        """Return the densities (..., 81) of dyes of some amounts (..., 2)."""
+        """Return the densities (d, ..., 81) of d dyes of some amounts each, (d, ..., 2)."""
         along, across = (
             _between(self.mired, self.along, amounts[..., 0]),
             _between(self.cc, self.across, amounts[..., 1]),
@@ -118,35 +120,37 @@ class _Table(NamedTuple):
 def _between(knots: Array, values: Array, at: Array) -> Array:
     left = np.clip(np.searchsorted(knots, at, side="right") - 1, 0, len(knots) - 2)
     share = np.clip((at - knots[left]) / (knots[left + 1] - knots[left]), 0.0, 1.0)
-    return np.asarray(values[left] + share[..., None] * (values[left + 1] - values[left]))
+    own = np.arange(len(values)).reshape(-1, *(1,) * (at.ndim - 1))
+    return np.asarray(values[own, left] + share[..., None] * (values[own, left + 1] - values[own, left]))
 
 
 @lru_cache(maxsize=8)
-def _table(dyes: Dyes) -> _Table:
+def _tables(dyes: tuple[Dyes, ...]) -> _Tables:
     warm, cool = np.linspace(0.0, _MOST_WARM, _KNOTS), np.linspace(0.0, _MOST_COOL, _KNOTS)
     green = np.linspace(0.0, _MOST_CC, _KNOTS)
     mired, cc = np.zeros((4, _KNOTS)), np.zeros((4, _KNOTS))
     mired[:2], cc[2:] = (warm, cool), (green, -green)
-    along = _along(dyes, mired, cc)
-    return _Table(
+    warming, cooling, greening, against = _along(dyes, mired, cc).swapaxes(0, 1)
+    return _Tables(
         np.concatenate([cool[:0:-1], warm]),
-        np.concatenate([along[1, :0:-1], along[0]]),
+        np.concatenate([cooling[:, :0:-1], warming], axis=1),
         np.concatenate([-green[:0:-1], green]),
-        np.concatenate([along[3, :0:-1], along[2]]),
+        np.concatenate([against[:, :0:-1], greening], axis=1),
     )
 
 
-def _along(dyes: Dyes, mired: Array, cc: Array) -> Array:
-    """Return the densities (4, k, 81) of each direction's two bands that do shifts (4, k) along its axis."""
+def _along(dyes: Sequence[Dyes], mired: Array, cc: Array) -> Array:
+    """Return the densities (d, 4, k, 81) of each way's two bands that do shifts (4, k) along its axis."""
     reference = np.array([WARMING_REFERENCE, COOLING_REFERENCE, WARMING_REFERENCE, WARMING_REFERENCE])[
         :, None
     ]
-    shapes = np.array([[_band(band) for band in bands] for bands in dyes])
+    shapes = np.array([[[_band(band) for band in bands] for bands in one] for one in dyes])
     wanted = uv_of_cct_duv(MIRED_K / (MIRED_K / reference + mired), cc / CC_PER_DUV)
     each = mired.shape[1]
-    lit, densities = (np.repeat(array, each, axis=0) for array in (planckian(reference[:, 0]), shapes))
-    strengths, _ = tilt(lit, -np.log(10.0) * densities, wanted.reshape(-1, 2))
-    return np.asarray(np.maximum(strengths, 0.0).reshape(4, each, 2) @ shapes)
+    lit = np.tile(np.repeat(planckian(reference[:, 0]), each, axis=0), (len(dyes), 1))
+    absorbed = np.repeat(shapes.reshape(-1, 2, len(WAVELENGTHS)), each, axis=0)
+    strengths, _ = tilt(lit, -np.log(10.0) * absorbed, np.tile(wanted.reshape(-1, 2), (len(dyes), 1)))
+    return np.asarray(np.maximum(strengths, 0.0).reshape(len(dyes), 4, each, 2) @ shapes)
 
 
 def _band(band: Band) -> Array:

@@ -79,7 +79,7 @@ def transmittances(
     reference = reference_of(mired, cc, reference)
     uv = _wanted(mired, cc, reference)
     lit, xyz = _lit(reference), xyz_of_uv(uv)
-    likest = CLEAR_BASE * 10.0 ** -densities(lit, uv, mired, cc, dyes)
+    likest = CLEAR_BASE * 10.0 ** -densities(lit, uv, mired, cc, [dyes])[0]
     made, found = _solved(likest, lit, xyz, stops)
     made[(mired == 0.0) & (cc == 0.0) & np.isnan(stops)] = CLEAR_BASE  # to the last digit
     if not found.all():
@@ -102,7 +102,7 @@ def reasons(mired: Array, cc: Array, stops: Array, reference: Array) -> list[str
     mired, cc, stops, reference = (array[able] for array in (mired, cc, stops, reference))
     uv = _wanted(mired, cc, reference)
     lit, xyz = _lit(reference), xyz_of_uv(uv)
-    found = _solved(CLEAR_BASE * 10.0 ** -densities(lit, uv, mired, cc, DYES), lit, xyz, stops).found
+    found = _solved(CLEAR_BASE * 10.0 ** -densities(lit, uv, mired, cc, [DYES])[0], lit, xyz, stops).found
     missing = np.flatnonzero(~found)
     for i in able[missing].tolist():
         said[i] = "no filter does this"
@@ -126,16 +126,16 @@ def alternatives(mired: Array, cc: Array, stops: Array, reference: Array, own: A
     uv = _wanted(mired, cc, reference)
     lit, xyz = _lit(reference), xyz_of_uv(uv)
     density = -np.log10(np.maximum(own, _FAINTEST))
-    usual = loss_on_reference(reference, CLEAR_BASE * 10.0 ** -densities(lit, uv, mired, cc, DYES))
+    usual = loss_on_reference(reference, CLEAR_BASE * 10.0 ** -densities(lit, uv, mired, cc, [DYES])[0])
     strange = np.maximum(_mixed(mired, cc), _clearer(stops, usual))
     height = _WAVES * strange * (density.max(axis=1) - density.min(axis=1))
-    found = []
-    for moved, phase in zip(_MOVED, _PHASES, strict=True):
-        wave = 0.5 + 0.5 * np.cos(2.0 * np.pi * (WAVELENGTHS / _WAVE + phase))
-        dyed = densities(lit, uv, mired, cc, shifted(*moved, _WIDER)) + height[:, None] * wave
-        made, able = _solved(CLEAR_BASE * 10.0**-dyed, lit, xyz, stops)
-        found.append(np.where(able[:, None], made, own))
-    return np.array(found)
+    waves = 0.5 + 0.5 * np.cos(2.0 * np.pi * (WAVELENGTHS / _WAVE + np.array(_PHASES)[:, None]))
+    dyed = densities(lit, uv, mired, cc, [shifted(*moved, _WIDER) for moved in _MOVED])
+    likest = (CLEAR_BASE * 10.0 ** -(dyed + height[:, None] * waves[:, None])).reshape(-1, len(WAVELENGTHS))
+    # One run of the solver for all: each gel once for each of its other dyes.
+    lit, xyz = (np.tile(array, (len(waves), 1)) for array in (lit, xyz))
+    made, able = _solved(likest, lit, xyz, np.tile(stops, len(waves)))
+    return np.where(able.reshape(len(waves), -1, 1), made.reshape(dyed.shape), own)
 
 
 def _mixed(mired: Array, cc: Array) -> Array:
