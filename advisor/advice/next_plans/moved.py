@@ -38,7 +38,7 @@ def what_moved(plan: Plan, target: Target, former: Target | None = None) -> Move
         source = plan.heads[i].source
         if source.work and source.work.hangs and not source.aim.leave:
             try:
-                hung.append(stand_as_hung(plan, i, plan.limits, plan.gel_arrays, fixed=False))
+                hung.append(stand_as_hung(plan, i, plan.limits, plan.gel_arrays, fixed=True))
             except Refused:
                 continue
     wrong = [one for one in hung if total_beyond([one], plan.target) > _SEEN]

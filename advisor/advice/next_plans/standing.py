@@ -109,7 +109,10 @@ class Choosing:
 
 
 def stand_as_hung(plan: Plan, i: int, limits: Limits, gel_arrays: GelArrays, *, fixed: bool) -> Standing:
-    """Return the `i`-th source of a plan as it hangs. Raises Refused for gels that the table lacks."""
+    """Return the `i`-th source of a plan as it hangs, with what could hang where it is not `fixed`.
+
+    Raises Refused for gels that the table lacks.
+    """
     bare, head = plan.prepared[i], plan.heads[i]
     work = head.source.work if head.source.work and head.source.work.hangs else None
     dial = work.dial if work and work.dial else bare.source.reading.dial
@@ -118,7 +121,9 @@ def stand_as_hung(plan: Plan, i: int, limits: Limits, gel_arrays: GelArrays, *, 
     hanging = bare.source.hanging
     hung = [gel_arrays.names[k] for k in bare.keep] if hanging is None else hanging
     now = sorted(gel_arrays.find(hung))
-    [(rows, _)] = candidates([judge], [choice_of(as_set, limits, gel_arrays)])
+    rows = np.empty((0, 0), dtype=np.intp)
+    if not fixed:
+        [(rows, _)] = candidates([judge], [choice_of(as_set, limits, gel_arrays)])
     width = max(rows.shape[1], len(now))
     stacks = np.full((1 + len(rows), width), NONE, dtype=np.intp)
     stacks[0, : len(now)] = now
