@@ -18,7 +18,7 @@ from advisor.advice.learned import informed, unknowns
 from advisor.advice.stacks import uncertainty
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.colour.rendering import figures
-from advisor.colour.spectra import families, gels, sources
+from advisor.colour.spectra import families, gels, kinds, sources
 from advisor.model import Kind
 from tests.accuracy.scores import CHANCE, READINGS, Score, foreseen, learned
 from tests.accuracy.trials import Knows
@@ -71,7 +71,8 @@ class Constant:
 
 def _forget() -> None:
     """Drop what was worked out with other constants."""
-    for known in (sources._ensemble, families.family, gel_arrays_of):
+    sources.forget()
+    for known in (families.family, gel_arrays_of):
         known.cache_clear()
 
 
@@ -98,7 +99,7 @@ def _of_kind(kind: Kind, family: str, field: str, grid: tuple[float, ...], kept:
     def read(kinds: Value) -> float:
         return next(getattr(f, field) for f in kinds[kind].families if f.name == family)
 
-    return Constant(sources, "_KINDS", READ, grid, f"{field} of {family}", read, written, kind, kept)
+    return Constant(kinds, "KINDS", READ, grid, f"{field} of {family}", read, written, kind, kept)
 
 
 def _ranges(kind: Kind, family: str, kept: str = "") -> Constant:

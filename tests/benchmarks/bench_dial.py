@@ -77,7 +77,7 @@ def timed(work: Callable[[], object]) -> tuple[float, object]:
 def forget() -> None:
     """Start cold: no answers, no spectra of light that was predicted before."""
     advice._dialled.cache_clear()
-    sources._ensemble.cache_clear()
+    sources.forget()
 
 
 def main() -> None:

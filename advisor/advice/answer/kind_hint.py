@@ -8,7 +8,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from ...colour.spectra.sources import Unbendable, shares
+from ...colour.spectra.kinds import shares
+from ...colour.spectra.sources import Unbendable
 from ...model import Kind, KindQuestion, Limits, Refused, StackAdvice
 from ..learned.informed import judge_of
 from ..readings.chromaticity import ensemble_of

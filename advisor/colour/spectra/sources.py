@@ -12,8 +12,10 @@ CIE 15:2018: illuminants FL1 to FL12, FL3.1 to FL3.15, HP1 to HP5, the LED serie
 Lamp spectra of the colour-science library's data set of light sources, those with general names.
 """
 
-import math
-from functools import cache, lru_cache
+from collections import OrderedDict
+from collections.abc import Mapping, Sequence
+from functools import cache
+from threading import Lock
 from typing import NamedTuple
 
 import numpy as np
@@ -25,7 +27,9 @@ from ..observer.data import Array, published_each
 from ..observer.grid import WAVELENGTHS, all_to_grid, weights
 from ..observer.loci import DAYLIGHT_RANGE, daylight, planckian
 from ..rendering.figures import NO_FIGURES, Figures, agreement
+from . import kinds
 from .families import family, mixtures
+from .kinds import shares
 from .tilt import tilt, tilted
 
 
@@ -50,94 +54,70 @@ class Unbendable(ValueError):
     """No spectrum of the kind can be bent smoothly to the chromaticity that was read."""
 
 
-class _Family(NamedTuple):
-    """A family by name, and what each member weighs. Off the locus that falls, as a Gaussian of Duv `off`."""
-
-    name: str
-    weight: float
-    off: float = math.inf
-
-
-class _Kind(NamedTuple):
-    """What a kind is made of: loci and published spectra, by name, and families."""
-
-    loci: tuple[str, ...] = ()
-    published: tuple[str, ...] = ()
-    families: tuple[_Family, ...] = ()
-    published_weight: float = 1.0
-
-
-_KINDS = {
-    "tungsten": _Kind(("planckian",), ("Neodimium Incandescent",), published_weight=0.1),
-    "daylight": _Kind(("daylight",)),
-    "discharge": _Kind(
-        (),
-        ("HP3", "HP4", "HP5", "Metal Halide", "Mercury"),
-        (
-            _Family("metal-halide", 0.03, off=0.010),
-            _Family("mercury", 0.008),
-            _Family("low-pressure-sodium", 0.03),
-        ),
-    ),
-    "led-white": _Kind(
-        (),
-        ("LED-B1", "LED-B2", "LED-B3", "LED-B4", "LED-B5", "LED-BH1", "LED-V1", "LED-V2"),
-        (_Family("white-led", 1.0), _Family("hybrid-led", 0.1)),
-    ),
-    "led-mix": _Kind(
-        (), ("LED-RGB1",), (_Family("rgb", 0.3), _Family("rgb-amber", 1.0), _Family("rgb-lime", 1.0))
-    ),
-    "fluorescent": _Kind(
-        (),
-        (
-            *(f"FL{i}" for i in range(1, 10)),
-            *(f"FL3.{i}" for i in (1, 2, 3, 4, 5, 6, 12, 13, 14, 15)),
-            "Cool White FL",
-            "Daylight FL",
-        ),
-    ),
-    "fluorescent-triband": _Kind(
-        (),
-        ("FL10", "FL11", "FL12", *(f"FL3.{i}" for i in range(7, 12)), "Triphosphor FL"),
-        (_Family("triband", 0.1),),
-    ),
-    "sodium": _Kind((), ("HP1", "HP2", "HPS", "Super HPS"), (_Family("low-pressure-sodium", 1.0),)),
-}
-"""What each kind is made of. Published spectra weigh 1. The weights of families, and the `off` of metal
-halide, were set on the even rows of the accuracy check. We chose the rest: the spectra and families of each
-kind, the weight of low-pressure sodium, and that of neodymium glass over tungsten."""
 BEND_SCALE = 0.3
 """The bend, √(slope² + bow²), at which the weight is exp(−1/2). Set on the even rows of the accuracy
 check."""
-_SHARES = {
-    "tungsten": 0.2, "daylight": 0.15, "discharge": 0.1, "led-white": 0.3, "led-mix": 0.1, "fluorescent": 0.1,
-    "fluorescent-triband": 0.05,
-}  # fmt: skip
-"""The probability of each kind where the kind is unknown, sodium aside. Our judgement, no source."""
-_SODIUM, _SODIUM_FROM, _SODIUM_BELOW, _SODIUM_DUV = 0.5, 2600.0, 2000.0, 0.008
-"""The probability of sodium where the kind is unknown: `_SODIUM` below `_SODIUM_BELOW` [K], 0 above
-`_SODIUM_FROM` [K], and a smooth step over mireds between. Off the locus it falls as a Gaussian of Duv whose
-deviation is `_SODIUM_DUV`. Our judgement, no source: street lamps read 1 800 to 2 200 K, those of better
-colour up to 2 500 K (CIE 15:2018, HP1 and HP2)."""
 _MOST, _MOST_OF_EACH = 40, 8
 """Members kept of a kind, and of each kind where the kind is unknown. Chosen for speed."""
 _X = (WAVELENGTHS - 560.0) / 200.0
 _BEND = np.stack([_X, _X**2])
 
 
-def ensemble(kind: str, uv: Array, seen: Figures = NO_FIGURES) -> Ensemble:
-    """Return the spectra that a source of `kind` with chromaticity `uv` (2,) may have.
+class Seen(NamedTuple):
+    """A light of a `kind` (a value of `model.Kind`) whose chromaticity (u, v) a meter read.
 
-    `kind` is a value of `model.Kind`; any other raises KeyError. `seen` are other figures that the meter
-    printed; members that agree with them weigh more. Raises Unbendable where no light of the kind comes near
-    the chromaticity.
+    `figures` are what else it printed: members that agree with them weigh more.
     """
-    return _ensemble(kind, float(uv[0]), float(uv[1]), seen)
+
+    kind: str
+    u: float
+    v: float
+    figures: Figures = NO_FIGURES
+
+
+def ensemble(kind: str, uv: Array, seen: Figures = NO_FIGURES) -> Ensemble:
+    """Return the spectra that a source of `kind` with chromaticity `uv` (2,) may have, as `ensemble_each`.
+
+    Raises Unbendable where no light of the kind comes near the chromaticity.
+    """
+    [found] = ensemble_each([Seen(kind, float(uv[0]), float(uv[1]), seen)])
+    if found is None:
+        raise Unbendable(f"no {kind} spectrum has this chromaticity")
+    return found
+
+
+def ensemble_each(seen: Sequence[Seen]) -> list[Ensemble | None]:
+    """Return the spectra that each light may have; None where its kind cannot come near what was read.
+
+    The lights that were asked for last are kept. Raises KeyError for a kind that is not there.
+    """
+    with _LOCK:
+        found = {one: _KEPT[one] for one in seen if one in _KEPT}
+    missing = [one for one in dict.fromkeys(seen) if one not in found]
+    plain = _plain([(one.kind, np.array([one.u, one.v])) for one in missing])
+    found |= {one: _agreeing(lit, one.figures) for one, lit in zip(missing, plain, strict=True)}
+    with _LOCK:
+        for one in seen:
+            _KEPT[one] = found[one]
+            _KEPT.move_to_end(one)
+        while len(_KEPT) > _MOST_KEPT:
+            _KEPT.popitem(last=False)
+    return [found[one] for one in seen]
+
+
+def forget() -> None:
+    """Forget the lights that are kept, as after a change of a constant."""
+    with _LOCK:
+        _KEPT.clear()
+
+
+_KEPT: OrderedDict[Seen, Ensemble | None] = OrderedDict()
+_MOST_KEPT, _LOCK = 512, Lock()
 
 
 def ensembles(kind: str, uv: Array) -> list[Ensemble | None]:
     """Return an ensemble for each of n chromaticities (n, 2); None where the kind cannot come near it."""
-    return _of_kind(kind, uv) if kind != "unknown" else _of_any_kind(uv)
+    return _plain([(kind, one) for one in uv])
 
 
 def measured(spectrum: Array, uv: Array) -> Ensemble:
@@ -146,8 +126,9 @@ def measured(spectrum: Array, uv: Array) -> Ensemble:
     A single line cannot be bent. It keeps its chromaticity on the grid, if that is within a step of `uv`.
     Raises Unbendable otherwise.
     """
-    spectra, _, found = _bent(spectrum[None, :], uv)
-    if not found[0]:
+    [(bent, _, found)] = _bent([spectrum[None, None]], [uv[None]])
+    spectra = bent[0]
+    if not found.all():
         # A single line between two samples cannot be bent: it stays as it is on the grid.
         spectra = spectrum[None, :] / (spectrum @ weights()[:, 1])
         if not delta_uv_prime(uv_of_xyz(spectra @ weights()), uv)[0] <= STEP_DELTA_UV:
@@ -171,24 +152,27 @@ def behind(lit: Ensemble, transmittance: Array, uv: Array) -> Ensemble:
     return Ensemble(bent / luminance[:, None], weight, kept, lit.measured)
 
 
-@lru_cache(maxsize=512)
-def _ensemble(kind: str, u: float, v: float, seen: Figures) -> Ensemble:
-    [plain] = ensembles(kind, np.array([[u, v]]))
-    if plain is None:
-        raise Unbendable(f"no {kind} spectrum has this chromaticity")
-    if not any(figure is not None for figure in seen):
+def _agreeing(plain: Ensemble | None, figures: Figures) -> Ensemble | None:
+    if plain is None or not any(figure is not None for figure in figures):
         return plain
-    weight = plain.weights * agreement(plain.spectra, seen)
+    weight = plain.weights * agreement(plain.spectra, figures)
     return plain._replace(weights=weight / weight.sum())
 
 
-def _of_any_kind(uv: Array) -> list[Ensemble | None]:
-    likely = [shares(one) for one in uv]
-    kinds = dict.fromkeys(name for each in likely for name in each)
-    found = {name: _of_kind(name, uv) for name in kinds}
+def _plain(asked: Sequence[tuple[str, Array]]) -> list[Ensemble | None]:
+    """Return the ensembles of lights by their kinds and chromaticities (2,), all in one run of the solver."""
+    likely = [{kind: 1.0} if kind != "unknown" else shares(uv) for kind, uv in asked]
+    places: dict[str, list[int]] = {}
+    for k, each in enumerate(likely):
+        for name in each:
+            places.setdefault(name, []).append(k)
+    made = _of_kinds({name: np.array([asked[k][1] for k in own]) for name, own in places.items()})
+    found = {(name, k): lit for name, own in places.items() for k, lit in zip(own, made[name], strict=True)}
     return [
-        _mixed([(lit, share) for name, share in each.items() if (lit := found[name][k])])
-        for k, each in enumerate(likely)
+        found[kind, k]
+        if kind != "unknown"
+        else _mixed([(lit, share) for name, share in each.items() if (lit := found[name, k])])
+        for k, ((kind, _), each) in enumerate(zip(asked, likely, strict=True))
     ]
 
 
@@ -205,40 +189,45 @@ def _mixed(kinds: list[tuple[Ensemble, float]]) -> Ensemble | None:
     )
 
 
-def shares(uv: Array) -> dict[str, float]:
-    """Return the probability of each kind for a source of unknown kind with chromaticity `uv` (2,).
+def _of_kinds(uv: Mapping[str, Array]) -> dict[str, list[Ensemble | None]]:
+    """Return the ensembles of each kind for its chromaticities (n, 2)."""
+    if not uv:
+        return {}
+    cct, duv = cct_duv_of_uv(np.concatenate(list(uv.values())))
+    starts, sizes = [], np.cumsum([len(own) for own in uv.values()])[:-1]
+    for kind, own in zip(uv, np.split(cct, sizes), strict=True):
+        loci = np.array([[_on_locus(locus, at) for locus in kinds.KINDS[kind].loci] for at in own.tolist()])
+        known = _on_grid(kinds.KINDS[kind].published)
+        known = np.broadcast_to(known, (len(own), *known.shape))
+        starts.append(np.concatenate([loci.reshape(len(own), -1, len(_X)), known], axis=1))
+    bent = _bent(starts, list(uv.values()))
+    each = zip(uv.items(), bent, np.split(duv, sizes), strict=True)
+    return {kind: _of_kind(kind, own, *parts, off) for (kind, own), parts, off in each}
 
-    They add up to 1. Some of the kinds may have no spectrum of this chromaticity.
-    """
-    cct, duv = (float(v) for v in cct_duv_of_uv(uv))
-    high, low = 1.0 / _SODIUM_BELOW, 1.0 / _SODIUM_FROM
-    t = min(max((1.0 / cct - low) / (high - low), 0.0), 1.0)
-    sodium = _SODIUM * t * t * (3.0 - 2.0 * t) * math.exp(-0.5 * (duv / _SODIUM_DUV) ** 2)
-    others = {name: share * (1.0 - sodium) for name, share in _SHARES.items()}
-    return others | ({"sodium": sodium} if sodium else {})
 
-
-def _of_kind(kind: str, uv: Array) -> list[Ensemble | None]:
-    made = _KINDS[kind]
-    cct, duv = cct_duv_of_uv(uv)
-    loci = np.array([[_on_locus(locus, at) for locus in made.loci] for at in cct.tolist()])
-    known = np.broadcast_to(_on_grid(made.published), (len(uv), len(made.published), len(_X)))
-    spectra, bends, found = _bent(np.concatenate([loci.reshape(len(uv), -1, len(_X)), known], axis=1), uv)
+def _of_kind(
+    kind: str, uv: Array, spectra: Array, bends: Array, found: NDArray[np.bool_], duv: Array
+) -> list[Ensemble | None]:
+    """Return a kind's ensembles for n chromaticities, by its spectra (n, k, 81), bent there, and families."""
+    made = kinds.KINDS[kind]
     # Logarithms do not underflow: where every spectrum is bent far, the least bent still counts.
     weight = np.where(found, -0.5 * (bends / BEND_SCALE) ** 2, -np.inf)
     weight[:, len(made.loci) :] += np.log(made.published_weight)
-    all_spectra, all_weights, names = [spectra], [weight], [*made.loci, *made.published]
-    for name, share, off in made.families:
-        mixed, possible = mixtures(family(name), uv)
-        all_spectra.append(mixed)
-        all_weights.append(np.where(possible, (np.log(share) - 0.5 * (duv / off) ** 2)[:, None], -np.inf))
-        names += [f"{name} {i}" for i in range(mixed.shape[1])]
-    logarithms, each = np.concatenate(all_weights, axis=1), np.concatenate(all_spectra, axis=1)
+    names = [*made.loci, *made.published]
+    if made.families:
+        members = [family(name) for name, _, _ in made.families]
+        mixed, possible = mixtures(np.concatenate(members), uv)
+        own = [np.log(share) - 0.5 * (duv / off) ** 2 for _, share, off in made.families]
+        each = np.repeat(np.stack(own, axis=1), [len(some) for some in members], axis=1)
+        spectra = np.concatenate([spectra, mixed], axis=1)
+        weight = np.concatenate([weight, np.where(possible, each, -np.inf)], axis=1)
+        for (name, _, _), some in zip(made.families, members, strict=True):
+            names += [f"{name} {i}" for i in range(len(some))]
     return [
         _heaviest(lit, np.exp(weighs - weighs.max()), tuple(names), _MOST)
         if np.isfinite(weighs).any()
         else None
-        for lit, weighs in zip(each, logarithms, strict=True)
+        for lit, weighs in zip(spectra, weight, strict=True)
     ]
 
 
@@ -249,14 +238,23 @@ def _heaviest(spectra: Array, weight: Array, names: tuple[str, ...], most: int) 
     return Ensemble(spectra[kept], weight[kept] / weight[kept].sum(), tuple(names[i] for i in kept))
 
 
-def _bent(spectra: Array, uv: Array) -> tuple[Array, Array, NDArray[np.bool_]]:
-    """Bend spectra (..., k, 81) to `uv` (..., 2). Return them at luminance 1, the bends, and which worked."""
-    flat, wanted = spectra.reshape(-1, len(_X)), np.repeat(uv.reshape(-1, 2), spectra.shape[-2], axis=0)
+def _bent(spectra: Sequence[Array], uv: Sequence[Array]) -> list[tuple[Array, Array, NDArray[np.bool_]]]:
+    """Bend several lots of spectra (n, k, 81) to their `uv` (n, 2), all together.
+
+    Return of each lot the spectra at luminance 1, the bends, and which worked.
+    """
+    flat = np.concatenate([lot.reshape(-1, len(_X)) for lot in spectra])
+    wanted = np.concatenate(
+        [np.repeat(at, lot.shape[1], axis=0) for lot, at in zip(spectra, uv, strict=True)]
+    )
     strengths, found = tilt(flat, _BEND, wanted)
     bent = tilted(flat, _BEND, strengths)
     bent /= (bent @ weights()[:, 1])[:, None]
-    each = spectra.shape[:-1]
-    return bent.reshape(spectra.shape), np.hypot(*strengths.T).reshape(each), found.reshape(each)
+    ends = np.cumsum([lot.shape[0] * lot.shape[1] for lot in spectra])[:-1]
+    parts = zip(
+        spectra, *(np.split(part, ends) for part in (bent, np.hypot(*strengths.T), found)), strict=True
+    )
+    return [(own.reshape(lot.shape), *(v.reshape(lot.shape[:2]) for v in rest)) for lot, own, *rest in parts]
 
 
 def _on_locus(locus: str, cct: float) -> Array:

@@ -14,7 +14,8 @@ from advisor.colour.observer.grid import WAVELENGTHS, to_grid, weights
 from advisor.colour.observer.loci import daylight, daylight_uv, planckian
 from advisor.colour.rendering.cri import general_index, special_indices
 from advisor.colour.rendering.figures import Figures
-from advisor.colour.spectra.sources import Ensemble, Unbendable, behind, ensemble, ensembles, measured, shares
+from advisor.colour.spectra.kinds import shares
+from advisor.colour.spectra.sources import Ensemble, Unbendable, behind, ensemble, ensembles, measured
 from advisor.model import Kind
 
 CHROMATICITY_ERROR = 1e-7
