@@ -31,21 +31,21 @@ from ...model import (
 from ...model.basis.problems import within
 from ..cost.judge import Judge
 from ..dials.ranking import dialled, predict_dialled
-from ..learned.informed import judge_of
+from ..learned.informed import certainty_each, judge_of
 from ..learned.light_lost import as_light_was_read, light_passed
 from ..learned.light_now import CHANGED, light_now
 from ..learned.sheet_strength import as_strong_as_read, off_their_labels, strengths_read
 from ..learned.taken import changed_words
 from ..ranking.candidates import choice_of
 from ..ranking.pareto import pareto_fronts
-from ..ranking.report import source_report, stack_reports
+from ..ranking.report import Ranked, source_report, stack_reports
 from ..readings.behind_gels import found_in_use
 from ..readings.chromaticity import WhitePoint
 from ..readings.target import white_of
 from ..stacks.enumerate import Indices
 from ..stacks.gel_arrays import GelArrays, gel_arrays_of, revision_of
 from ..stacks.kept import Kept
-from ..stacks.prediction import Outcomes, PreparedSource, lets_through, prepare
+from ..stacks.prediction import PreparedSource, lets_through, prepare
 from ..stock.sharing import share
 from .key_limit import EVEN, dimmed, limited
 from .kind_first import asked_first
@@ -192,8 +192,7 @@ def _ranked(
     answers = {i: answer for i, answer in dialled_heads.items() if answer is not None}
     gelled = {i: bare for i, bare in bares.items() if i not in answers}
     judges = [judge_of(bare, gel_arrays, limits) for bare in gelled.values()]
-    for i, judge, front in zip(gelled, judges, pareto_fronts(judges), strict=True):
-        answers[i] = _answer(judge, *front)
+    answers |= dict(zip(gelled, _answers(judges), strict=True))
     for i, bare in bares.items():
         if asks := asked_first(bare.source, bare.white):
             answers[i] = answers[i].model_copy(update={"asks": asks})
@@ -248,10 +247,15 @@ def _fixed(
     return Allocated(stack=first, words="Set on its dials.") if first.dial else None
 
 
-def _answer(judge: Judge, stacks: Indices, outcomes: Outcomes) -> SourceAdvice:
-    """Report ranked stacks (f, w)."""
-    sure = judge.certainty(stacks)
-    return source_report(judge, stack_reports(judge, stacks, outcomes, sure), judge.same(sure))
+def _answers(judges: Sequence[Judge]) -> list[SourceAdvice]:
+    """Report the stacks of each source that no other beats, by gel alone."""
+    fronts = pareto_fronts(judges)
+    sures = certainty_each(judges, [stacks for stacks, _ in fronts])
+    ranked = [Ranked(judge, *front, sure) for judge, front, sure in zip(judges, fronts, sures, strict=True)]
+    return [
+        source_report(one.judge, reports, one.judge.same(one.sure))
+        for one, reports in zip(ranked, stack_reports(ranked), strict=True)
+    ]
 
 
 def predict(request: PredictionRequest, table: Sequence[Gel]) -> StackAdvice:
@@ -289,4 +293,6 @@ def predict_stack(
 def predict_one(bare: PreparedSource, limits: Limits, gel_arrays: GelArrays, stack: Indices) -> StackAdvice:
     """Predict a single stack, (1, w) indices into the gel table."""
     judge = judge_of(bare, gel_arrays, limits)
-    return stack_reports(judge, stack, judge.outcomes(stack), judge.certainty(stack))[0]
+    ranked = Ranked(judge, stack, judge.outcomes(stack), judge.certainty(stack))
+    [[entry]] = stack_reports([ranked])
+    return entry

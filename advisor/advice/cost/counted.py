@@ -17,6 +17,8 @@ _TENTHS = 10.0
 """The parts of a stop in which light counts, as pages show it."""
 _ALIKE = 1e-9
 """Losses and costs that differ by no more than this are equal: only rounding tells them apart."""
+MARGIN = 1e-7
+"""A bound rules nothing out by a difference smaller than this. [step or stop]"""
 
 
 def cost(risk: Array, stops: Array, layers: Array) -> Array:
@@ -35,19 +37,27 @@ def tenths(stops: Array) -> Array:
     return np.asarray(np.floor(np.asarray(stops) * _TENTHS + 0.5 + _ALIKE) / _TENTHS)
 
 
-def counted_loss(stops: Array, least: float) -> Array:
-    """Return the loss of light that counts [stop], for losses of `stops` where `least` has to be lost.
+def counted_loss(stops: Array, least: Array | float) -> Array:
+    """Return the loss of light that counts (m,) [stop], for losses of `stops` where `least` has to be lost.
 
     Each stop above `least` counts once, each stop short of it ten times. If nothing has to be lost, all
     count.
     """
     beyond = np.asarray(stops) - least
-    return np.where(beyond >= 0.0, beyond, -TOO_BRIGHT * beyond) if least > 0.0 else np.asarray(stops)
+    return np.where((beyond < 0.0) & (np.asarray(least) > 0.0), -TOO_BRIGHT * beyond, beyond)
 
 
 def affordable(stops: Array, most: float | None) -> NDArray[np.bool_]:
     """Return which losses of light (n,) are within a limit [stop], rounding aside."""
     return np.ones(np.shape(stops), np.bool_) if most is None else np.asarray(stops <= most + _ALIKE)
+
+
+def in_order(price: Array, layers: NDArray[np.intp], lost: Array) -> NDArray[np.intp]:
+    """Return the places of stacks (m,) in rising order of cost [step].
+
+    At equal cost, fewer layers come first, then less light `lost` [stop].
+    """
+    return np.lexsort((merge_ties(lost), layers, merge_ties(price)))
 
 
 def merge_ties(values: Array) -> Array:
@@ -95,3 +105,57 @@ def _unbeaten(steps: Array, stops: Array) -> NDArray[np.bool_]:
     result = np.zeros(len(steps), dtype=np.bool_)
     result[order] = (miss == miss[first]) & (miss < before)
     return result
+
+
+class Frontier:
+    """Stacks that were judged: the least risk for each loss of light, falling as the loss rises."""
+
+    def __init__(self) -> None:
+        self._stops: Array = np.zeros(0)
+        self._risk: Array = np.zeros(0)
+
+    def add(self, risk: Array, lost: Array) -> None:
+        """Take in stacks by their risk (m,) and the stops that they cost (m,)."""
+        lost = np.concatenate([self._stops, lost])
+        risk = np.concatenate([self._risk, risk])
+        seen = np.flatnonzero(np.isfinite(risk) & np.isfinite(lost))
+        order = seen[np.lexsort((risk[seen], lost[seen]))]
+        least = np.minimum.accumulate(risk[order])
+        lower = np.concatenate([[True], least[1:] < least[:-1]]) if len(least) else np.zeros(0, np.bool_)
+        self._stops, self._risk = lost[order][lower], least[lower]
+
+    @property
+    def best(self) -> float:
+        """The least risk that is known."""
+        return float(self._risk[-1]) if len(self._risk) else float("inf")
+
+    def least(self, lost: Array) -> Array:
+        """Return the least risk that is known at each loss (m,); infinite where none is."""
+        at = np.searchsorted(self._stops, lost, side="right")
+        return np.concatenate([[np.inf], self._risk])[at]
+
+    def beats(self, risk: Array, lost: Array) -> NDArray[np.bool_]:
+        """Return where a known stack surely beats every stack of at least this `risk` and at least this loss.
+
+        Losses that count are whole tenths of a stop, so they are either equal or well apart.
+        """
+        return np.asarray(~(risk <= self.least(lost + MARGIN) + MARGIN))
+
+
+class Least:
+    """The least risk that is known for each loss of light and number of layers."""
+
+    def __init__(self) -> None:
+        self._known = np.empty((0, 3))
+
+    def add(self, risk: Array, lost: Array, layers: Array) -> None:
+        """Take in stacks by their risk, the light that counts and their layers, (m,) each."""
+        rows = np.concatenate([self._known, np.stack([risk, lost, layers], axis=1)])
+        self._known = rows[pareto(rows[:, 0], rows[:, 1], rows[:, 2].astype(np.intp))]
+
+    def beats(self, risk: Array, lost: Array, layers: Array) -> NDArray[np.bool_]:
+        """Return where a known stack surely beats every stack of at least this risk, loss and layers."""
+        known = self._known
+        fits = (known[:, 1] <= lost[:, None] + MARGIN) & (known[:, 2] <= layers[:, None])
+        least = np.where(fits, known[:, 0], np.inf).min(axis=1, initial=np.inf)
+        return np.asarray(~(risk <= least + MARGIN))

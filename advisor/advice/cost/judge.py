@@ -26,7 +26,7 @@ from ...colour.observer.loci import CC_PER_DUV
 from ...model import Limits
 from ..stacks.enumerate import NONE, Indices, allowed_by
 from ..stacks.gel_arrays import CC_PER_MIRED, GelArrays
-from ..stacks.prediction import Outcomes, PreparedSource, predict_stacks, stacked
+from ..stacks.prediction import Outcomes, PreparedSource, predict_stacks, stacked_each
 from ..stacks.uncertainty import (
     PER_STEP,
     ROUND,
@@ -36,10 +36,9 @@ from ..stacks.uncertainty import (
     looks_same,
     meter,
     strangeness,
-    strength,
+    strengths,
 )
-from .counted import affordable, cost, counted_loss, tenths
-from .frontier import Least
+from .counted import affordable, cost, counted_loss
 from .loss import NARROWER, Scattered, chance_within, expected_loss, expected_losses, loss
 
 GATHERED, NEARER = 0.7, 0.9
@@ -48,8 +47,6 @@ results less than the scatter says. Set on the even rows of the accuracy check, 
 stated is nearest to how often a stack does land within the tolerance."""
 _NEAR = 0.25
 """A stack has brought the light near if it leaves at most this share of the distance to the target."""
-_CHUNK = 64
-"""Stacks judged in the first round; each later round judges twice as many."""
 FUSSY = 0.5
 """How much farther off a stack counts for each. [step]"""
 LEAST_NEEDED = 1.75
@@ -121,9 +118,9 @@ class Judge:
         [risk] = risks_of([self], [stacks], [sure])
         return risk
 
-    def beats_by(self, stacks: Indices, risk: Array) -> Array:
-        """Return the figure (m,) [step] that the front compares, beside light and work: here the risk."""
-        return risk
+    def beats_by(self, stacks: Indices, risk: Array, some: Indices) -> Array:
+        """Return the figure [step] that the front compares of `some` stacks (m, w): here the `risk` (m,)."""
+        return risk[some]
 
     def work(self, stacks: Indices) -> NDArray[np.intp]:
         """Return the work (m,) of stacks (m, w), which the front compares beside risk and light: layers."""
@@ -147,40 +144,10 @@ class Judge:
         """Return the cost (m,) [step] of stacks (m, w) from their risk [step] and the share they pass."""
         return cost(risk, self.counted(passed), (stacks != NONE).sum(axis=1))
 
-    def risks(self, stacks: Indices, outcomes: Outcomes) -> Array:
-        """Return the risk (m,) of those stacks that may be on the front; infinite for the others.
-
-        A stack is left out where one that was judged surely beats it: its risk is below this stack's bound,
-        and it has no more loss of light that counts and no more layers. The first stack is always judged.
-        """
-        risk, bound = np.full(len(stacks), np.inf), self.at_least(outcomes, stacks)
-        lost, layers = tenths(self.counted(outcomes.passed)), (stacks != NONE).sum(axis=1)
-        order = np.argsort(cost(bound, lost, layers), kind="stable")
-        order = order[np.isfinite(bound[order]) & (self.affordable(outcomes.passed[order]) | (order == 0))]
-        known, size = Least(), _CHUNK
-        while len(order):
-            here, order = order[:size], order[size:]
-            here = here[~known.beats(self.closer(stacks[here], outcomes.at(here)), lost[here], layers[here])]
-            risk[here] = self.risk(stacks[here], self.certainty(stacks[here]))
-            known.add(risk[here], lost[here], layers[here])
-            order, size = order[~known.beats(bound[order], lost[order], layers[order])], size * 2
-        if np.isfinite(bound[:1]).all() and not np.isfinite(risk[0]):
-            risk[:1] = self.risk(stacks[:1], self.certainty(stacks[:1]))
-        return risk
-
     def closer(self, stacks: Indices, outcomes: Outcomes) -> Array:
-        """Return a tighter lower bound (m,) of the risk: the expected loss of the mean offset.
-
-        It leaves out the scatter of other dyes, and narrows the rest a little (`loss.NARROWER`).
-        """
-        bare = self.bare
-        filters = stacked(self.gel_arrays.transmittances, stacks)
-        sheets = strength(bare, self.gel_arrays, stacks, filters, self.limits.accuracy)
-        strange = strangeness(bare, outcomes.uv)[:, None, None] * np.eye(2) / 2.0
-        offsets = ((outcomes.uv - bare.wanted.uv) * PER_STEP)[:, None, :]
-        one, tolerance = np.ones(1), self.limits.tolerance_steps
-        scatter = NARROWER * (strange + sheets + self._steady)
-        return expected_loss(offsets, one, scatter, tolerance, self.fussy(stacks))
+        """Return a tighter lower bound (m,) of the risk (`closer_of`)."""
+        [bound] = closer_of([self], [stacks], [outcomes.uv])
+        return bound
 
     @cached_property
     def floor(self) -> tuple[float, float]:
@@ -193,12 +160,12 @@ class Judge:
         tolerance, away = self.limits.tolerance_steps, self.bare.wanted.uv - self.bare.white.uv
         near = _NEAR * float(np.hypot(*(away * PER_STEP)))
         landed = self.bare.wanted.uv[None, :] + _NEAR * (self.bare.white.uv - self.bare.wanted.uv)
-        covariance = self._steady + strangeness(self.bare, landed)[:, None, None] * np.eye(2) / 2.0
+        covariance = self.steady + strangeness([self.bare], [landed])[0][:, None, None] * np.eye(2) / 2.0
         least = expected_loss(np.zeros((1, 1, 2)), np.ones(1), covariance, tolerance)[0]
         return tolerance, float(min(least, loss(np.array(near), tolerance)))
 
     @cached_property
-    def _steady(self) -> Array:
+    def steady(self) -> Array:
         """The scatter that is the same behind every stack."""
         return meter(self.bare.white, self.limits.accuracy) + level(self.bare) + self.mapping
 
@@ -245,6 +212,24 @@ def risks_of(judges: Sequence[Judge], stacks: Sequence[Indices], sures: Sequence
             for judge, rows, sure in zip(judges, stacks, sures, strict=True)
         ]
     )
+
+
+def closer_of(judges: Sequence[Judge], stacks: Sequence[Indices], uv: Sequence[Array]) -> list[Array]:
+    """Return a tighter lower bound (m,) of the risk of stacks (m, w) that land at `uv` (m, 2) in the mean.
+
+    It is the expected loss of the mean offset. It leaves out the scatter of other dyes, and narrows the rest
+    a little (`loss.NARROWER`). The judges are as for `sure_of`, and each has its own stacks.
+    """
+    bares, gel_arrays = [judge.bare for judge in judges], judges[0].gel_arrays
+    filters = stacked_each(gel_arrays.transmittances, stacks)
+    sheets = strengths(bares, gel_arrays, stacks, filters, judges[0].limits.accuracy)
+    asked = []
+    for k, strange in enumerate(strangeness(bares, uv)):
+        judge, offsets = judges[k], ((uv[k] - bares[k].wanted.uv) * PER_STEP)[:, None, :]
+        scatter = NARROWER * (strange[:, None, None] * np.eye(2) / 2.0 + sheets[k] + judge.steady)
+        tolerance, farther = judge.limits.tolerance_steps, judge.fussy(stacks[k])
+        asked.append(Scattered(offsets, np.ones(1), scatter, tolerance, farther))
+    return expected_losses(asked)
 
 
 def _fussy(gel_arrays: GelArrays, there: NDArray[np.bool_], added: Indices, needed: float) -> Array:

@@ -11,10 +11,9 @@ from ...colour.observer.cct import moves_at, uv_of_cct_duv
 from ...colour.observer.data import Array
 from ...colour.observer.loci import MIRED_K
 from ...colour.spectra.sources import Ensemble, Unbendable, ensemble, ensembles, measured
-from ...model import Limits, Setting, StackAdvice
+from ...model import Limits, Setting
 from ..cost.judge import Judge, risks_of, sure_of
 from ..cost.loss import Scattered, expected_losses
-from ..ranking.report import stack_reports
 from ..readings.chromaticity import WhitePoint
 from ..stacks.enumerate import Indices
 from ..stacks.gel_arrays import GelArrays
@@ -45,13 +44,6 @@ class HeadAtSetting:
         """Predict stacks (m, w), the mapping's error in their expected miss, and how certain that is."""
         [(outcomes, sure)] = _outcomes([self], [judge], [stacks])
         return outcomes, sure
-
-    def reports(
-        self, judge: Judge, stacks: Indices, outcomes: Outcomes, sure: Certainty
-    ) -> list[StackAdvice]:
-        """Report stacks (m, w) with their outcomes."""
-        entries = stack_reports(judge, stacks, outcomes, sure)
-        return [entry.model_copy(update={"dial": self.setting}) for entry in entries]
 
 
 class Judged(NamedTuple):

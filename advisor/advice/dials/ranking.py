@@ -21,10 +21,10 @@ from ...colour.spectra.sources import Unbendable
 from ...model import Limits, Reach, Refused, Setting, SourceAdvice, StackAdvice
 from ...model.basis.quantities import tidy
 from ...model.sets.phrases import dial_said
-from ..cost.judge import Judge
+from ..cost.judge import Judge, sure_of
 from ..ranking.candidates import choice_of
 from ..ranking.pareto import ordered
-from ..ranking.report import source_report
+from ..ranking.report import Ranked, source_report, stack_reports
 from ..stacks.enumerate import Indices
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import Outcomes, PreparedSource
@@ -86,7 +86,7 @@ def _dialled(asked: _Question) -> SourceAdvice | None:
     choice = choice_of(bare, limits, gel_arrays)
     judge = Judge(bare, gel_arrays, limits)
     found = predicted(judge, DialledHead(judge, fit, choice).pairs())
-    order = ordered(judge, found.stacks, found.outcomes, found.risk)
+    order = ordered(judge, found.stacks, judge.counted(found.outcomes.passed), found.risk)
     return _answer(judge, found, _with_first(order[:MOST_SHOWN], judge, found))
 
 
@@ -149,15 +149,22 @@ def _with_first(order: Indices, judge: Judge, found: PairOutcomes) -> Indices:
 
 def _answer(judge: Judge, found: PairOutcomes, shown: Indices) -> SourceAdvice:
     """Report pairs in ranked order, `shown` by their places."""
+    pairs, all_stacks = [found.pairs[k] for k in shown], found.stacks[shown]
+    outcomes, groups = found.outcomes.at(shown), _by_stand(pairs)
+    stands = [pairs[own[0]].stand for own in groups]
+    judges = [stand.judge(judge.gel_arrays, judge.limits) for stand in stands]
+    stacks = [all_stacks[own] for own in groups]
+    there = [outcomes.at(np.array(own)) for own in groups]
+    ranked = map(Ranked, judges, stacks, there, sure_of(judges, stacks))
     entries: dict[int, StackAdvice] = {}
-    pairs = [found.pairs[k] for k in shown]
-    for own in _by_stand(pairs):
-        stand, places = pairs[own[0]].stand, shown[own]
-        stacks, there = found.stacks[places], stand.judge(judge.gel_arrays, judge.limits)
-        made = stand.reports(there, stacks, found.outcomes.at(places), there.certainty(stacks))
-        entries.update(zip(own, made, strict=True))
+    for own, stand, made in zip(groups, stands, stack_reports(list(ranked)), strict=True):
+        entries.update(zip(own, (_dialled_at(stand.setting, entry) for entry in made), strict=True))
     same = looks_same(found.sure.at(shown), judge.bare.ensemble.weights)
     return source_report(judge, [entries[k] for k in range(len(pairs))], same)
+
+
+def _dialled_at(setting: Setting | None, entry: StackAdvice) -> StackAdvice:
+    return entry.model_copy(update={"dial": setting})
 
 
 def predict_dialled(
@@ -182,7 +189,8 @@ def predict_dialled(
             "dial", f"{says}, which is no light of its kind", "a setting nearer to those that were read"
         ) from None
     judge = stand.judge(gel_arrays, limits.for_source(bare.source))
-    return stand.reports(judge, stack, *stand.outcomes(judge, stack))[0]
+    [[entry]] = stack_reports([Ranked(judge, stack, *stand.outcomes(judge, stack))])
+    return _dialled_at(stand.setting, entry)
 
 
 def standing(bare: PreparedSource, setting: Setting | None) -> PreparedSource:

@@ -7,6 +7,7 @@ stack that is surely a little worse is never tried. One that may be much better 
 """
 
 from collections import Counter
+from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from functools import cached_property
@@ -14,10 +15,11 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from ...colour.observer.chromaticity import stops
 from ...colour.observer.data import Array
 from ...model import Limits, Refused
-from ..cost.counted import MOVE_IN_STEPS, STOP_IN_STEPS
-from ..cost.judge import Judge, Read
+from ..cost.counted import MOVE_IN_STEPS, STOP_IN_STEPS, cost, counted_loss
+from ..cost.judge import Judge, Read, sure_of
 from ..cost.loss import SHARES, chance_within, loss, scattered
 from ..stacks.enumerate import NONE, Indices
 from ..stacks.gel_arrays import GelArrays
@@ -49,6 +51,14 @@ def judge_of(bare: PreparedSource, gel_arrays: GelArrays, limits: Limits) -> Jud
     own = limits.for_source(bare.source)
     known = posterior(bare, gel_arrays, own.accuracy)
     return Judge(bare, gel_arrays, own) if known is None else Informed(bare, gel_arrays, own, known=known)
+
+
+def certainty_each(judges: Sequence[Judge], stacks: Sequence[Indices]) -> list[Certainty]:
+    """Return how certain the outcomes of stacks (m, w) are, of each source its own."""
+    plain = [k for k, judge in enumerate(judges) if not isinstance(judge, Informed)]
+    sures = sure_of([judges[k] for k in plain], [stacks[k] for k in plain]) if plain else []
+    found = dict(zip(plain, sures, strict=True))
+    return [found[k] if k in found else judge.certainty(stacks[k]) for k, judge in enumerate(judges)]
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -108,13 +118,13 @@ class Informed(Judge):
             risk[row] = self._prices[gels] - rest[row]
         return np.asarray(risk)
 
-    def beats_by(self, stacks: Indices, risk: Array) -> Array:
-        """Return the expected loss (m,) [step] of stacks (m, w), plus their moves if we know what hangs.
+    def beats_by(self, stacks: Indices, risk: Array, some: Indices) -> Array:
+        """Return the expected loss [step] of `some` stacks (m, w), plus their moves if we know what hangs.
 
         That a try can be undone does not count here: it must not let a stack beat the one that hangs.
         """
-        moves = 0 if self._hanging is None else self.work(stacks)
-        return super().risk(stacks, self.certainty(stacks)) + MOVE_IN_STEPS * moves
+        moves = 0 if self._hanging is None else self.work(stacks[some])
+        return super().risk(stacks[some], self.certainty(stacks).at(some)) + MOVE_IN_STEPS * moves
 
     def work(self, stacks: Indices) -> NDArray[np.intp]:
         """Return how many sheets come off or go on to turn what hangs into stacks (m, w), (m,).
@@ -160,7 +170,7 @@ class Informed(Judge):
         there = np.flatnonzero(np.isfinite(outcomes.steps) & self.affordable(outcomes.passed))
         there = np.union1d(there, np.flatnonzero(np.isfinite(outcomes.steps[:1])))
         risk = np.full(len(stacks), np.inf)
-        risk[there] = self.risk(stacks[there], self.certainty(stacks[there]))
+        risk[there] = self.risk(stacks[there], self.certainty(stacks).at(there))
         return risk
 
     def same(self, sure: Certainty) -> list[int | None]:
@@ -212,4 +222,5 @@ class Informed(Judge):
 
     def _rest(self, stacks: Indices) -> Array:
         """Return the rest of the cost (m,) [step] of stacks (m, w), apart from risk: light and layers."""
-        return self.cost(stacks, np.zeros(len(stacks)), self.outcomes(stacks).passed)
+        lost = counted_loss(stops(self.outcomes(stacks).passed), self.bare.least_stops)
+        return cost(np.zeros(len(stacks)), lost, (stacks != NONE).sum(axis=1))

@@ -26,7 +26,7 @@ from ..readings.chromaticity import WhitePoint
 from ..readings.dim_levels import DOUBT_ALONE, InUse, in_use
 from ..stacks.enumerate import NONE, Indices
 from ..stacks.gel_arrays import GelArrays
-from ..stacks.prediction import Outcomes, PreparedSource, predict_stacks, prepare
+from ..stacks.prediction import Outcomes, PreparedSource, behind_each, predict_stacks, prepare
 from ..stacks.uncertainty import PER_STEP, level, meter
 from .taken import Taken, taken_behind
 from .unknowns import unknowns
@@ -61,14 +61,16 @@ class Posterior:
 
     def landed(self, stacks: Indices) -> tuple[Outcomes, Array]:
         """Return where stacks (m, w) land, given all readings, and its covariance (m, 2, 2) [step²]."""
-        moves = unknowns(self.bare, self.gel_arrays, stacks, self.accuracy, drifted=self.loose)
+        bare = self.bare
+        [behind] = behind_each([bare], self.gel_arrays, [stacks])
+        moves = unknowns(bare, self.gel_arrays, stacks, behind, self.accuracy, drifted=self.loose)
         across = moves.transpose(0, 2, 1)
         spread = across @ self.root
         covariance = spread @ spread.transpose(0, 2, 1) + self.alike
-        [plain] = predict_stacks([self.bare], self.gel_arrays, stacks)
-        uv = plain.uv + across @ self.mean / PER_STEP
+        plain = np.einsum("mkc,k->mc", behind.light.uv, bare.ensemble.weights)
+        uv = plain + across @ self.mean / PER_STEP
         steps = expected_loss(self.offsets(uv), np.ones(1), covariance, np.inf)
-        return Outcomes(uv, steps, plain.passed), covariance
+        return Outcomes(uv, steps, behind.light.passed @ bare.ensemble.weights), covariance
 
     def offsets(self, uv: Array) -> Array:
         """Return chromaticities (m, 2) as offsets from the target along u′ and v′, (m, 1, 2) [step]."""
@@ -124,13 +126,14 @@ def posterior(bare: PreparedSource, gel_arrays: GelArrays, accuracy: Accuracy) -
     stacks = np.full((len(seen) + 1, width), NONE, dtype=np.intp)
     for row, (one, _) in enumerate(seen, start=1):
         stacks[row, : len(one.gels)] = one.gels
-    moves = unknowns(bare, gel_arrays, stacks, accuracy)
+    [behind] = behind_each([bare], gel_arrays, [stacks])
+    moves = unknowns(bare, gel_arrays, stacks, behind, accuracy)
     off = np.stack([np.zeros(2), *(off for _, off in seen)])
     noise = repeats(bare.white, accuracy) + _LAST_DIGIT**2 * np.eye(2)
     noises = np.stack([noise + level(bare), *(noise + _elsewhere(one) for one, _ in seen)])
     counted = tuple(one for one, _ in seen)
     if loose := unread_so(bare) or _strange(moves, off, noises):
-        moves = unknowns(bare, gel_arrays, stacks, accuracy, drifted=True)
+        moves = unknowns(bare, gel_arrays, stacks, behind, accuracy, drifted=True)
         noises[0] += _DRIFT**2 * np.eye(2)
     return Posterior(bare, gel_arrays, accuracy, counted, loose, *_fitted(moves, off, noises))
 

@@ -26,7 +26,7 @@ from ...model import Accuracy, Refused, Source
 from ..readings.chromaticity import measure
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
-from ..stacks.uncertainty import ALONG_LINE, certainty, strength, stronger
+from ..stacks.uncertainty import ALONG_LINE, certainty, strengths, stronger
 from .taken import Taken, taken_behind
 
 _TRIED = np.arange(0.4, 1.605, 0.01)
@@ -104,7 +104,7 @@ def _told_by(
     moves = stronger(bare, gel_arrays, stack, filters, accuracy)[0]
     sure = certainty(bare, gel_arrays, stack, accuracy)
     allowed = float(sure.steps[0])
-    sheets = strength(bare, gel_arrays, stack, filters, accuracy)[0].trace()
+    sheets = strengths([bare], gel_arrays, [stack], [filters], accuracy)[0][0].trace()
     rest = max(allowed**2 - ALONG_LINE**2 * float(sheets), 0.0)
     off = _away(bare, filters, one.uv)[0]
     for gel in sorted(set(one.gels)):

@@ -15,14 +15,14 @@ deviation does. The unknowns are
 
 import numpy as np
 
-from ...colour.observer.chromaticity import through, uv_and_slope
+from ...colour.observer.chromaticity import uv_and_slope
 from ...colour.observer.data import Array
 from ...colour.observer.grid import WAVELENGTHS, weights
 from ...model import Accuracy
 from ..stacks.enumerate import NONE, Indices
 from ..stacks.gel_arrays import GelArrays
-from ..stacks.prediction import PreparedSource, stacked
-from ..stacks.uncertainty import PER_STEP, other_dyes, stronger
+from ..stacks.prediction import Behind, PreparedSource
+from ..stacks.uncertainty import PER_STEP, dye_moves, stronger
 
 _WIDTH = 20.0
 _BANDS = np.exp(-0.5 * ((WAVELENGTHS - np.arange(400.0, 701.0, _WIDTH)[:, None]) / _WIDTH) ** 2)
@@ -43,25 +43,33 @@ accuracy check."""
 
 
 def unknowns(
-    bare: PreparedSource, gel_arrays: GelArrays, stacks: Indices, accuracy: Accuracy, *, drifted: bool = False
+    bare: PreparedSource,
+    gel_arrays: GelArrays,
+    stacks: Indices,
+    behind: Behind,
+    accuracy: Accuracy,
+    *,
+    drifted: bool = False,
 ) -> Array:
-    """Return what each of q unknowns moves behind stacks (m, w), as (m, q, 2) [step] along u′ and v′."""
-    filters = stacked(gel_arrays.transmittances, stacks)
+    """Return what each of q unknowns moves behind stacks (m, w), as (m, q, 2) [step] along u′ and v′.
+
+    `behind` is the source behind those stacks (`behind_each`).
+    """
+    filters = behind.filters
     share = MEASURED if bare.ensemble.measured else GUESSED
-    moves = [_lamp(bare, filters), _stronger(bare, filters, share * _BANDS)]
+    moves = [_lamp(behind.light.uv, bare.ensemble.weights), _stronger(bare, filters, share * _BANDS)]
     moves += [_stronger(bare, filters, _DRIFTED * _BENDS)] if drifted else []
     strengths = _strengths(bare, gel_arrays, stacks, filters, accuracy)
     moves += [
-        other_dyes(bare, gel_arrays, stacks, filters),
+        dye_moves(behind.redyed),
         _ACROSS * strengths[..., ::-1] * (1.0, -1.0),
         strengths,
     ]
     return np.concatenate(moves, axis=1)
 
 
-def _lamp(bare: PreparedSource, filters: Array) -> Array:
-    shares = bare.ensemble.weights
-    uv = through(bare.ensemble.spectra, filters).uv
+def _lamp(uv: Array, shares: Array) -> Array:
+    """Return what each spectrum of an ensemble moves, (m, k, 2), by where it lands, `uv` (m, k, 2)."""
     apart = uv - np.einsum("mkc,k->mc", uv, shares)[:, None, :]
     return np.asarray(GATHERED * np.sqrt(shares)[:, None] * apart * PER_STEP)
 

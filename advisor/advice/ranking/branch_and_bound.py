@@ -39,8 +39,7 @@ from numpy.typing import NDArray
 from ...colour.observer.chromaticity import STEP_DELTA_UV, stops, through
 from ...colour.observer.data import Array
 from ...model import Refused
-from ..cost.counted import counted_loss, tenths
-from ..cost.frontier import MARGIN, Frontier
+from ..cost.counted import MARGIN, Frontier, counted_loss, tenths
 from ..cost.judge import Judge
 from ..stacks.enumerate import NONE, Choice, Indices, hangs
 from ..stacks.gel_arrays import GelArrays

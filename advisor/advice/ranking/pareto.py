@@ -4,12 +4,17 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from ...colour.observer.chromaticity import stops
 from ...colour.observer.data import Array
-from ..cost.counted import merge_ties, pareto
-from ..cost.judge import Judge
+from ..cost.counted import Least, affordable, cost, counted_loss, in_order, pareto, tenths
+from ..cost.judge import Judge, closer_of, risks_of, sure_of
+from ..learned.informed import Informed
 from ..stacks.enumerate import NONE, Indices
 from ..stacks.prediction import Outcomes
 from .candidates import candidates, choice_of
+
+_CHUNK = 64
+"""Stacks of a source judged in the first round; each later round judges twice as many."""
 
 
 def pareto_fronts(judges: Sequence[Judge]) -> list[tuple[Indices, Outcomes]]:
@@ -18,36 +23,131 @@ def pareto_fronts(judges: Sequence[Judge]) -> list[tuple[Indices, Outcomes]]:
     What was read of a source is among them.
     """
     choices = [choice_of(judge.bare, judge.limits, judge.gel_arrays) for judge in judges]
-    found = []
-    for judge, (stacks, outcomes) in zip(judges, candidates(judges, choices), strict=True):
-        front = rank(judge, stacks, outcomes)
-        found.append((stacks[front], outcomes.at(front)))
-    return found
+    found = candidates(judges, choices)
+    fronts = rank_each(judges, found)
+    return [
+        (stacks[front], outcomes.at(front)) for (stacks, outcomes), front in zip(found, fronts, strict=True)
+    ]
 
 
 def rank(judge: Judge, stacks: Indices, outcomes: Outcomes) -> Indices:
-    """Return the places of the stacks worth showing, best first.
+    """Return the places of the stacks worth showing, best first, as `rank_each` does."""
+    [front] = rank_each([judge], [(stacks, outcomes)])
+    return front
+
+
+def rank_each(judges: Sequence[Judge], found: Sequence[tuple[Indices, Outcomes]]) -> list[Indices]:
+    """Return for each source the places of the stacks worth showing, best first.
 
     The first stack, with nothing added, takes part whatever light it costs; one that lets no light through
     takes no part. The light that has to be lost costs nothing.
     """
-    return ordered(judge, stacks, outcomes, judge.risks(stacks, outcomes))
+    asked = judged(judges, found)
+    return [ordered(one.judge, one.stacks, one.counted, one.risk) for one in asked]
 
 
-def ordered(judge: Judge, stacks: Indices, outcomes: Outcomes, risk: Array) -> Indices:
+def judged(judges: Sequence[Judge], found: Sequence[tuple[Indices, Outcomes]]) -> "list[JudgedStacks]":
+    """Return the stacks (m, w) of each source with the risk of those that may be on its front."""
+    if not judges:
+        return []
+    sizes = [len(stacks) for stacks, _ in found]
+    lost = stops(np.concatenate([outcomes.passed for _, outcomes in found]))
+    least = np.repeat([judge.bare.least_stops for judge in judges], sizes)
+    counted, ends = counted_loss(lost, least), np.cumsum(sizes)[:-1]
+    parts = zip(judges, found, np.split(lost - least, ends), np.split(counted, ends), strict=True)
+    asked = [JudgedStacks(judge, *one, over, counts) for judge, one, over, counts in parts]
+    plain = [one for one in asked if not isinstance(one.judge, Informed)]
+    _judge(plain)
+    for one in asked:
+        if isinstance(one.judge, Informed):
+            one.risk = one.judge.risks(one.stacks, one.outcomes)
+    return asked
+
+
+class JudgedStacks:
+    """Stacks (m, w) of one source and what is known of each, (m,).
+
+    `over` [stop] is the light lost beyond what has to be, `counted` [stop] the loss that counts, `risk`
+    [step] infinite where a stack is not judged.
+    """
+
+    def __init__(
+        self, judge: Judge, stacks: Indices, outcomes: Outcomes, over: Array, counted: Array
+    ) -> None:
+        self.judge, self.stacks, self.outcomes = judge, stacks, outcomes
+        self.over, self.counted = over, counted
+        self.risk = np.full(len(stacks), np.inf)
+
+
+class _Round:
+    """What is left to judge of one source, the most promising first, and what it has to beat."""
+
+    def __init__(self, asked: JudgedStacks) -> None:
+        judge, self.asked = asked.judge, asked
+        self.bound = judge.at_least(asked.outcomes, asked.stacks)
+        self.lost, self.layers = tenths(asked.counted), (asked.stacks != NONE).sum(axis=1)
+        order = np.argsort(cost(self.bound, self.lost, self.layers), kind="stable")
+        able = affordable(asked.over[order], judge.limits.max_stops) | (order == 0)
+        self.order = order[np.isfinite(self.bound[order]) & able]
+        self.known = Least()
+
+    def beaten(self, places: Indices, bound: Array) -> Indices:
+        """Return those of some places that a judged stack does not surely beat, by their lower bounds."""
+        return places[~self.known.beats(bound, self.lost[places], self.layers[places])]
+
+    def learn(self, places: Indices, risk: Array) -> None:
+        """Take in what stacks are judged to risk, and drop what they beat."""
+        self.asked.risk[places] = risk
+        self.known.add(risk, self.lost[places], self.layers[places])
+        self.order = self.beaten(self.order, self.bound[self.order])
+
+
+def _judge(asked: Sequence[JudgedStacks]) -> None:
+    """Set the risk of those stacks of each source that may be on its front, of all sources together.
+
+    A stack is left out where one that was judged surely beats it: its risk is below this stack's bound, and
+    it has no more loss of light that counts and no more layers. The first stack is always judged.
+    """
+    rounds = [_Round(one) for one in asked]
+    left, size = [one for one in rounds if len(one.order)], _CHUNK
+    while left:
+        judges, here = [one.asked.judge for one in left], [one.order[:size] for one in left]
+        stacks = [one.asked.stacks[rows] for one, rows in zip(left, here, strict=True)]
+        uv = [one.asked.outcomes.uv[rows] for one, rows in zip(left, here, strict=True)]
+        for one in left:
+            one.order = one.order[size:]
+        bounds = closer_of(judges, stacks, uv)
+        here = [one.beaten(rows, bound) for one, rows, bound in zip(left, here, bounds, strict=True)]
+        for one, rows, risk in zip(left, here, _risks(left, here), strict=True):
+            one.learn(rows, risk)
+        left, size = [one for one in left if len(one.order)], size * 2
+    bare = [one for one in rounds if np.isfinite(one.bound[:1]).all() and not np.isfinite(one.asked.risk[0])]
+    if bare:
+        first = np.arange(1)
+        for one, risk in zip(bare, _risks(bare, [first] * len(bare)), strict=True):
+            one.asked.risk[first] = risk
+
+
+def _risks(left: Sequence[_Round], rows: Sequence[Indices]) -> list[Array]:
+    judges = [one.asked.judge for one in left]
+    stacks = [one.asked.stacks[some] for one, some in zip(left, rows, strict=True)]
+    return risks_of(judges, stacks, sure_of(judges, stacks))
+
+
+def ordered(judge: Judge, stacks: Indices, counted: Array, risk: Array) -> Indices:
     """Return the rows of stacks (m, w) that no other beats, given their risk (m,), in rising order of cost.
 
-    Stacks that were read are shown, beaten or not. If what hangs is known and was read, moves count in place
-    of layers. Then the list has the best stack for each number of moves, as long as it is worth its moves. At
-    equal cost, fewer layers come first, then less light lost.
+    `counted` (m,) [stop] is the loss of light that counts. Stacks that were read are shown, beaten or not. If
+    what hangs is known and was read, moves count in place of layers. Then the list has the best stack for
+    each number of moves, as long as it is worth its moves. At equal cost, fewer layers come first, then less
+    light lost.
     """
     able = np.flatnonzero(np.isfinite(risk))
-    lost, layers = judge.counted(outcomes.passed[able]), (stacks[able] != NONE).sum(axis=1)
-    price = judge.cost(stacks[able], risk[able], outcomes.passed[able])
-    beats = judge.beats_by(stacks[able], risk[able])
+    lost, layers = counted[able], (stacks[able] != NONE).sum(axis=1)
+    price = cost(risk[able], lost, layers)
+    beats = judge.beats_by(stacks, risk, able)
     shown = np.isin(able, list(judge.read(stacks)))
     front = np.union1d(pareto(beats, lost, judge.work(stacks[able])), np.flatnonzero(shown))
     shown[front] |= judge.worth_listing(stacks[able[front]], beats[front], lost[front])
     shown[np.argmin(price)] = True
-    best, lost, layers, price = able[shown], lost[shown], layers[shown], merge_ties(price[shown])
-    return np.asarray(best[np.lexsort((merge_ties(lost), layers, price))])
+    return np.asarray(able[shown][in_order(price[shown], layers[shown], lost[shown])])

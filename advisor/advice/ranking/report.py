@@ -1,6 +1,7 @@
 """Turn numbers into the models that the API answers with, and add the words."""
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 import numpy as np
 
@@ -20,6 +21,7 @@ from ...model import (
     StackAdvice,
     White,
 )
+from ..cost.counted import cost, counted_loss
 from ..cost.judge import Judge, Read
 from ..cost.loss import chance_within
 from ..readings.behind_gels import changed
@@ -39,16 +41,55 @@ def needed(bare: PreparedSource, ladder: Ladder) -> Shift:
     return Shift(mired=_round(mired, 2), duv=_round(duv, 6), cc=_round(CC_PER_DUV * duv, 2), words=said)
 
 
-def stack_reports(judge: Judge, stacks: Indices, outcomes: Outcomes, sure: Certainty) -> list[StackAdvice]:
-    """Report what stacks (f, w) do to a source, and how certain that is."""
+class Ranked(NamedTuple):
+    """Stacks (f, w) of one source, who judges them, what they do to it, and how certain that is."""
+
+    judge: Judge
+    stacks: Indices
+    outcomes: Outcomes
+    sure: Certainty
+
+
+class _Figures(NamedTuple):
+    """What is said of f stacks, (f,) each.
+
+    CCT [K] and Duv are NaN where the light is no white. `lost` [stop] is the light, `away` [Δu′v′] how far
+    off it lands, `price` [step] the cost.
+    """
+
+    cct: Array
+    duv: Array
+    x: Array
+    y: Array
+    lost: Array
+    away: Array
+    price: Array
+
+
+def stack_reports(ranked: Sequence[Ranked]) -> list[list[StackAdvice]]:
+    """Report what the stacks of each source do to it, and how certain that is."""
+    if not ranked:
+        return []
+    sizes = [len(one.stacks) for one in ranked]
+    uv, passed = (
+        np.concatenate([getattr(one.outcomes, part) for one in ranked]) for part in ("uv", "passed")
+    )
+    wanted = np.repeat([one.judge.bare.wanted.uv for one in ranked], sizes, axis=0)
+    least = np.repeat([one.judge.bare.least_stops for one in ranked], sizes)
+    layers = np.concatenate([(one.stacks != NONE).sum(axis=1) for one in ranked])
+    risk = np.concatenate([one.judge.risk(one.stacks, one.sure) for one in ranked])
+    lost = stops(passed)
+    price = cost(risk, counted_loss(lost, least), layers)
+    figures = *cct_duv_of_uv(uv), *xy_of_uv(uv).T, lost, delta_uv_prime(uv, wanted), price
+    each = np.split(np.stack(figures), np.cumsum(sizes)[:-1], axis=1)
+    return [_reports(one, _Figures(*own)) for one, own in zip(ranked, each, strict=True)]
+
+
+def _reports(ranked: Ranked, figures: _Figures) -> list[StackAdvice]:
+    judge, stacks, outcomes, sure = ranked
+    cct, duv, x, y, lost, away, price = figures
     bare, gel_arrays = judge.bare, judge.gel_arrays
-    cct, duv = cct_duv_of_uv(outcomes.uv)
-    x, y = np.moveaxis(xy_of_uv(outcomes.uv), -1, 0)
-    lost = stops(outcomes.passed)
-    away = delta_uv_prime(outcomes.uv, bare.wanted.uv)
-    lux = bare.source.reading.lux
-    price = judge.cost(stacks, judge.risk(stacks, sure), outcomes.passed)
-    within = judge.within(sure)
+    lux, within = bare.source.reading.lux, judge.within(sure)
     read, hung = judge.read(stacks), _hanging(bare, gel_arrays)
     labels = _nominal(bare.white, gel_arrays, stacks)
     chances = [None if k in read else float(chance) for k, chance in enumerate(within)]

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 
@@ -91,9 +92,10 @@ def prepare(
     source = as_moved(source).model_copy(update={"reading": use.reading})
     with within("reading"):
         white = measure(source.reading)
-    keep = tuple(gel_arrays.find(source.keep, "keep"))
-    gel_arrays.find(source.only_gels or (), "only_gels")
-    gel_arrays.find(source.hung or (), "hung")
+    keep = tuple(gel_arrays.find(source.keep, "keep")) if source.keep else ()
+    for where in ("only_gels", "hung"):
+        if names := getattr(source, where):
+            gel_arrays.find(names, where)
     wanted = aimed(target, source.aim)
     try:
         lit = ensemble_of(source, white)
@@ -103,7 +105,8 @@ def prepare(
             f"no {source.kind.words.lower()} source reads {tidy(white.cct, 0)} K, Duv {signed(white.duv, 4)}",
             "another kind, or unknown, or another reading",
         ) from None
-    lets_through(lit, gel_arrays, keep, "keep")
+    if keep:
+        lets_through(lit, gel_arrays, keep, "keep")
     return PreparedSource(source, white, wanted, lit, keep, use.doubt)
 
 
@@ -134,6 +137,30 @@ def predict_each(
     """Predict a few stacks on each source, its own, (m, w) each, as `predict_stacks` does."""
     filters = stacked_each(gel_arrays.transmittances, stacks)
     return _outcomes(bares, through_each([bare.ensemble.spectra for bare in bares], filters))
+
+
+class Behind(NamedTuple):
+    """One source behind f stacks: their transmittances `filters` (f, 81), and its `light` (f, k).
+
+    `redyed` (d + 1, f, 2) is the (u, v) of its mean spectrum behind the gels' own dyes, then behind d others.
+    """
+
+    filters: Array
+    light: PredictedLight
+    redyed: Array
+
+
+def behind_each(
+    bares: Sequence[PreparedSource], gel_arrays: GelArrays, stacks: Sequence[Indices]
+) -> list[Behind]:
+    """Predict each source behind its own stacks (f, w): all its spectra, and their mean behind other dyes."""
+    filters = stacked_each(gel_arrays.transmittances, stacks)
+    others = stacked_each(gel_arrays.other_dyes, stacks)
+    both = [np.concatenate([own[None], other]) for own, other in zip(filters, others, strict=True)]
+    spectra = [bare.ensemble.spectra for bare in bares] + [bare.mean for bare in bares]
+    lights = through_each(spectra, [*filters, *both])
+    rows = zip(filters, lights[: len(bares)], lights[len(bares) :], strict=True)
+    return [Behind(own, light, other.uv[..., 0, :]) for own, light, other in rows]
 
 
 def _outcomes(bares: Sequence[PreparedSource], lights: Sequence[PredictedLight]) -> list[Outcomes]:

@@ -22,10 +22,7 @@ import numpy as np
 from ...colour.observer.cct import moves_at
 from ...colour.observer.chromaticity import (
     STEP_DELTA_UV,
-    delta_uv_prime,
     lengths,
-    through,
-    through_each,
     uv_and_slope,
 )
 from ...colour.observer.data import Array
@@ -35,7 +32,7 @@ from ...model import Accuracy
 from ..readings.chromaticity import WhitePoint
 from .enumerate import NONE, Indices
 from .gel_arrays import GelArrays
-from .prediction import PreparedSource, stacked, stacked_each
+from .prediction import PreparedSource, behind_each
 
 ROUND = 1.52
 """The factor from root mean square to the radius that holds 90 % of a round normal scatter (Rayleigh)."""
@@ -81,58 +78,40 @@ def certainties(
     bares: Sequence[PreparedSource], gel_arrays: GelArrays, stacks: Sequence[Indices], accuracy: Accuracy
 ) -> list[Certainty]:
     """Work out for each source how certain the outcomes of its own stacks (f, w) are."""
-    behind = _behind(bares, gel_arrays, stacks)
+    behind = behind_each(bares, gel_arrays, stacks)
     mean = [
-        np.einsum("mkc,k->mc", lit.uv, bare.ensemble.weights) for bare, lit in zip(bares, behind, strict=True)
+        np.einsum("mkc,k->mc", lit.light.uv, bare.ensemble.weights)
+        for bare, lit in zip(bares, behind, strict=True)
     ]
     apart = lengths(
-        [lit.uv - at[:, None, :] for lit, at in zip(behind, mean, strict=True)]
+        [lit.light.uv - at[:, None, :] for lit, at in zip(behind, mean, strict=True)]
         + [at - bare.white.uv for bare, at in zip(bares, mean, strict=True)]
     )
-    sheets = _strengths(bares, gel_arrays, stacks, [lit.filters for lit in behind], accuracy)
+    sheets = strengths(bares, gel_arrays, stacks, [lit.filters for lit in behind], accuracy)
     meters = _meters(tuple(bare.white for bare in bares), accuracy)
     found = []
     for k, (bare, lit) in enumerate(zip(bares, behind, strict=True)):
         spread = apart[k] ** 2 @ bare.ensemble.weights / STEP_DELTA_UV**2
         strange = _strange(bare, apart[len(bares) + k])
-        dyes = lit.redyed.transpose(0, 2, 1) @ lit.redyed
+        redyed = dye_moves(lit.redyed)
+        dyes = redyed.transpose(0, 2, 1) @ redyed
         steady = meters[k] + level(bare)
         wide = SCALE**2 * (spread + strange + dyes.trace(axis1=1, axis2=2))
         narrow = ALONG_LINE**2 * (sheets[k] + steady).trace(axis1=1, axis2=2)
         covariance = strange[:, None, None] * np.eye(2) / 2.0 + dyes + sheets[k] + steady
-        offsets = (lit.uv - bare.wanted.uv) * PER_STEP
+        offsets = (lit.light.uv - bare.wanted.uv) * PER_STEP
         found.append(Certainty(offsets, covariance, np.sqrt(wide + narrow)))
     return found
 
 
-class _Behind(NamedTuple):
-    """One source behind f stacks: their transmittances (f, 81), `uv` (f, k, 2), and what other dyes move."""
-
-    filters: Array
-    uv: Array
-    redyed: Array
-
-
-def _behind(
-    bares: Sequence[PreparedSource], gel_arrays: GelArrays, stacks: Sequence[Indices]
-) -> list[_Behind]:
-    """Predict each source behind its own stacks: all its spectra, and their mean behind other dyes."""
-    filters = stacked_each(gel_arrays.transmittances, stacks)
-    others = stacked_each(gel_arrays.other_dyes, stacks)
-    both = [np.concatenate([own[None], other]) for own, other in zip(filters, others, strict=True)]
-    spectra = [bare.ensemble.spectra for bare in bares] + [bare.mean for bare in bares]
-    lights = through_each(spectra, [*filters, *both])
-    rows = zip(filters, lights[: len(bares)], lights[len(bares) :], strict=True)
-    return [_Behind(own, light.uv, _dye_moves(other.uv)) for own, light, other in rows]
-
-
-def strangeness(bare: PreparedSource, uv: Array) -> Array:
-    """Return the mean square error (f,) [step²] of lamps outside the ensemble, for light at `uv` (f, 2)."""
-    return _strange(bare, delta_uv_prime(uv, bare.white.uv))
+def strangeness(bares: Sequence[PreparedSource], uv: Sequence[Array]) -> list[Array]:
+    """Return the mean square error (f,) [step²] of lamps outside each ensemble, for light at `uv` (f, 2)."""
+    moved = lengths([at - bare.white.uv for bare, at in zip(bares, uv, strict=True)])
+    return [_strange(bare, by) for bare, by in zip(bares, moved, strict=True)]
 
 
 def _strange(bare: PreparedSource, moved: Array) -> Array:
-    """Return `strangeness` for light that was `moved` so far (f,). [Δu′v′]"""
+    """Return `strangeness` of one source, for light that was `moved` so far (f,). [Δu′v′]"""
     if bare.ensemble.measured:
         return np.zeros(len(moved))
     return np.asarray((UNMODELLED_SHARE * moved / STEP_DELTA_UV) ** 2)
@@ -160,25 +139,17 @@ def level(bare: PreparedSource) -> Array:
     return (bare.doubt / STEP_DELTA_UV / ALONG_LINE) ** 2 * np.eye(2) / 2.0
 
 
-def strength(
-    bare: PreparedSource, gel_arrays: GelArrays, stacks: Indices, filters: Array, accuracy: Accuracy
-) -> Array:
-    """Return the covariance (f, 2, 2) [step²] from sheets that are stronger or weaker than their labels.
-
-    `filters` (f, 81) are the stacks' transmittances.
-    """
-    [covariance] = _strengths([bare], gel_arrays, [stacks], [filters], accuracy)
-    return covariance
-
-
-def _strengths(
+def strengths(
     bares: Sequence[PreparedSource],
     gel_arrays: GelArrays,
     stacks: Sequence[Indices],
     filters: Sequence[Array],
     accuracy: Accuracy,
 ) -> list[Array]:
-    """Return `strength` of each source behind its own stacks."""
+    """Return the covariances (f, 2, 2) [step²] from sheets that are stronger or weaker than their labels.
+
+    Each source has its own `stacks` (f, w) and their transmittances, `filters` (f, 81).
+    """
     if not _denser(gel_arrays, accuracy).any():
         return [np.zeros((len(own), 2, 2)) for own in stacks]
     found = []
@@ -248,19 +219,14 @@ def looks_same(sure: Certainty, shares: Array) -> list[int | None]:
     return found
 
 
-def other_dyes(bare: PreparedSource, gel_arrays: GelArrays, stacks: Indices, filters: Array) -> Array:
-    """Return how far dyes of d other shapes move the light behind stacks (f, w), (f, d, 2) [step].
+def dye_moves(uv: Array) -> Array:
+    """Return how far dyes of d other shapes move the light behind f stacks, (f, d, 2) [step].
 
-    The labels stay the same. All d are equally likely, so each move is divided by √d: the sum of the squares
-    is the variance. `filters` (f, 81) are the stacks' transmittances.
+    `uv` (d + 1, f, 2) is the light behind the gels' own dyes, then behind the others (`behind_each`). The
+    labels stay the same. All d are equally likely, so each move is divided by √d: the sum of the squares is
+    the variance.
     """
-    both = np.concatenate([filters[None], stacked(gel_arrays.other_dyes, stacks)])
-    return _dye_moves(through(bare.mean, both).uv)
-
-
-def _dye_moves(uv: Array) -> Array:
-    """Return the moves (f, d, 2) [step] from the gels' own dyes, the first of `uv` (d + 1, f, 1, 2)."""
-    own, *others = uv[..., 0, :]
+    own, *others = uv
     return np.asarray((np.stack(others, axis=1) - own[:, None]) * PER_STEP / np.sqrt(len(others)))
 
 

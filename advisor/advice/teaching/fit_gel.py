@@ -224,7 +224,7 @@ def _lamp(gel: Gel, sheet: Array, pair: SheetObservation) -> Array:
     uv = through(pair.spectra, sheet[None, :]).uv[0]
     off = (uv - through(pair.mean, sheet[None, :]).uv[0, 0]) * PER_STEP
     spread = np.einsum("k,ka,kb->ab", lit.weights, off, off)
-    strange = float(strangeness(pair.bare, np.einsum("k,kc->c", lit.weights, uv)[None, :])[0])
+    [[strange]] = strangeness([pair.bare], [np.einsum("k,kc->c", lit.weights, uv)[None, :]])
     return np.asarray(spread + strange * np.eye(2) / 2.0 + _dyes(gel, pair))
 
 

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from advisor.advice.answer.advise import advise
 from advisor.advice.cost.judge import Judge
+from advisor.advice.ranking.pareto import judged
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import NONE
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
@@ -172,7 +173,8 @@ class TestRisk:
         stacks = np.sort(rng.integers(len(RACK.names), size=(500, 2)), axis=1)
         stacks[0] = NONE
         [outcomes] = predict_stacks([bare], RACK, stacks)
-        risk = judge.risks(stacks, outcomes)
+        [found] = judged([judge], [(stacks, outcomes)])
+        risk = found.risk
         exact, _ = reference_of(bare, RACK, ROWS, SILENT).risk(stacks)
         known = np.isfinite(risk)
         assert known[0] and 0 < known.sum() < 400

@@ -190,7 +190,7 @@ def test_the_fit_is_the_conditional_normal_distribution():
     """Against the textbook formula (Rasmussen and Williams 2006, eq. 2.22 to 2.24, from memory)."""
     from advisor.advice.learned.posterior import repeats
     from advisor.advice.learned.unknowns import unknowns
-    from advisor.advice.stacks.prediction import predict_stacks
+    from advisor.advice.stacks.prediction import behind_each, predict_stacks
     from advisor.advice.stacks.uncertainty import PER_STEP
 
     gel_arrays = gel_arrays_of(tuple(SHIPPED))
@@ -203,7 +203,8 @@ def test_the_fit_is_the_conditional_normal_distribution():
     stacks = np.full((5, 2), NONE)
     for row, gels in enumerate(names):
         stacks[row, : len(gels)] = gel_arrays.find(gels)
-    moves = unknowns(bare, gel_arrays, stacks, ACCURACY)
+    [there] = behind_each([bare], gel_arrays, [stacks])
+    moves = unknowns(bare, gel_arrays, stacks, there, ACCURACY)
     kernel = np.einsum("mqc,nqd->mcnd", moves, moves)
     [plain] = predict_stacks([bare], gel_arrays, stacks)
     read = np.array([bare.white.uv, *(one.uv for one in sorted_as(known, gel_arrays, names[1:4]))])
