@@ -5,6 +5,7 @@ import math
 from advisor.advice.dials.at_setting import stand_at
 from advisor.advice.dials.calibration import fit_dial
 from advisor.advice.dials.search import dials_of
+from advisor.advice.ranking.report import Ranked, stack_reports
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import choice_on, stacks_on
 from advisor.colour.spectra.sources import Unbendable
@@ -69,4 +70,5 @@ def everything(bare, gel_arrays, limits):
         except Unbendable:  # no light of its kind
             continue
         judge = stand.judge(gel_arrays, limits)
-        yield from stand.reports(judge, stacks, *stand.outcomes(judge, stacks))
+        [entries] = stack_reports([Ranked(judge, stacks, *stand.outcomes(judge, stacks))])
+        yield from (entry.model_copy(update={"dial": setting}) for entry in entries)

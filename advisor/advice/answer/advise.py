@@ -40,12 +40,11 @@ from ..ranking.candidates import choice_of
 from ..ranking.pareto import pareto_fronts
 from ..ranking.report import Ranked, source_report, stack_reports
 from ..readings.behind_gels import found_in_use
-from ..readings.chromaticity import WhitePoint
 from ..readings.target import white_of
 from ..stacks.enumerate import Indices
 from ..stacks.gel_arrays import GelArrays, gel_arrays_of, revision_of
 from ..stacks.kept import Kept
-from ..stacks.prediction import PreparedSource, lets_through, prepare
+from ..stacks.prediction import PreparedSource, lets_through, prepare_each
 from ..stock.sharing import share
 from .key_limit import EVEN, dimmed, limited
 from .kind_first import asked_first
@@ -57,21 +56,22 @@ def advise(request: AdviceRequest, table: Sequence[Gel]) -> Advice:
 
     Raises Refused, with the place in the request, for what cannot be measured, matched or searched.
     """
+    rows = tuple(table if request.gels is None else request.gels)
     with within("gels"):
-        gel_arrays = gel_arrays_of(tuple(table if request.gels is None else request.gels))
+        gel_arrays = gel_arrays_of(rows)
     with within("target"):
         target = white_of(request.target, request.sources)
     bares, notes = [], []
-    for i, source in enumerate(request.sources):
+    prepared = prepare_each([(source, None) for source in request.sources], gel_arrays, target)
+    for i, (source, ready) in enumerate(zip(request.sources, prepared, strict=True)):
         with within("sources", i):
-            bare, said = _as_of_now(source, gel_arrays, target, request.accuracy)
+            bare, said = _as_of_now(source, ready, gel_arrays, request.accuracy)
         bares.append(bare)
         notes.append(said)
     gel_arrays = _as_read(gel_arrays, bares, request.accuracy)
     answers = advise_on(bares, request.limits, gel_arrays).answers
     whole = [_told_whole(one, bare, request, gel_arrays) for one, bare in zip(answers, bares, strict=True)]
     noted = zip(whole, notes, strict=True)
-    rows = table if request.gels is None else request.gels
     return Advice(
         sources=[one.model_copy(update={"notes": said}) if said else one for one, said in noted],
         gel_table=revision_of(rows),
@@ -103,10 +103,12 @@ def _told_whole(
 
 
 def _as_of_now(
-    source: Source, gel_arrays: GelArrays, target: WhitePoint, accuracy: Accuracy
+    source: Source, bare: PreparedSource | Refused, gel_arrays: GelArrays, accuracy: Accuracy
 ) -> tuple[PreparedSource, list[str]]:
     """Return a source made ready, from what was read since its light changed, and what to say of that."""
-    bare, notes = prepare(source, gel_arrays, target), []
+    if isinstance(bare, Refused):
+        raise bare
+    notes = []
     if now := light_now(source, bare, gel_arrays, accuracy):
         bare = now.bare
         notes.append(CHANGED)
@@ -265,7 +267,8 @@ def predict(request: PredictionRequest, table: Sequence[Gel]) -> StackAdvice:
     with within("target"):
         target = white_of(request.target, [request.source])
     with within("source"):
-        bare, notes = _as_of_now(request.source, gel_arrays, target, request.accuracy)
+        [ready] = prepare_each([(request.source, None)], gel_arrays, target)
+        bare, notes = _as_of_now(request.source, ready, gel_arrays, request.accuracy)
     gel_arrays = _as_read(gel_arrays, [bare], request.accuracy)
     entry = predict_stack(bare, request.limits, gel_arrays, request.stack)
     return Prediction(**dict(entry), notes=notes) if notes else entry

@@ -132,10 +132,9 @@ class DialledHead:
 
         The setting that was read is left out: the reading itself counts there.
         """
-        nearest = valley.best(self._able)
+        nearest, *cheaper = valley.best([self._able, self._price] if self.fit.light else [self._able])
         parts = [_chosen(nearest, here)]
-        if self.fit.light:
-            cheapest = valley.best(self._price)
+        for cheapest in cheaper:
             saved = self._price(nearest.risk, nearest.stops) - self._price(cheapest.risk, cheapest.stops)
             parts.append(_chosen(cheapest, here, saved > _WORTH))
         return parts

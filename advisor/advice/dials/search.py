@@ -7,7 +7,7 @@ settings. The figures are approximate. `candidates` predicts the finalists exact
 them (`moved`), and then sees which neighbouring settings (`around`) are worth predicting.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
@@ -139,38 +139,48 @@ class Valley:
             -found[..., 3] - self.fit.gain(mired)[places],
         )
 
-    def best(self, weigh: Weigh) -> BestSettings:
-        """Return each stack's best setting."""
+    def best(self, weighs: Sequence[Weigh]) -> list[BestSettings]:
+        """Return each stack's best setting, by each way to weigh; all ways take one search."""
         stacks = len(self.surfaces.coefficients)
+        each = self.some(np.tile(np.arange(stacks), len(weighs)))
         most = np.array([self.dials.ccts - 1, self.dials.greens - 1])
         apart = np.maximum(-(-most // (_COARSE - 1)), 1)
         places = [np.unique(np.minimum(np.arange(_COARSE) * a, m)) for a, m in zip(apart, most, strict=True)]
         grid = np.stack([g.ravel() for g in np.meshgrid(*places, indexing="ij")], axis=1)
-        found = self._best_of(np.broadcast_to(grid, (stacks, *grid.shape)), weigh)
+        found = each._best_of(np.broadcast_to(grid, (len(each.scatter), *grid.shape)), weighs)
         while (apart > 1).any():
             apart = -(-apart // 2)
-            found = self._best_of(self.around(found.at, apart), weigh)
-        return self._best_of(self.around(found.at), weigh)
+            found = each._best_of(self.around(found.at, apart), weighs)
+        found = each._best_of(self.around(found.at), weighs)
+        return [
+            BestSettings(*parts) for parts in zip(*(np.split(v, len(weighs)) for v in found), strict=True)
+        ]
+
+    def some(self, stacks: Indices) -> "Valley":
+        """Return the valleys of some stacks (m,)."""
+        surfaces = replace(self.surfaces, coefficients=self.surfaces.coefficients[stacks])
+        return replace(self, surfaces=surfaces, scatter=self.scatter[stacks])
 
     def moved(self, stacks: Indices, at: Indices, uv: Array) -> "Valley":
         """Return the valleys of some stacks (m,), moved so that settings `at` (m, 2) land at `uv` (m, 2)."""
-        coefficients = self.surfaces.coefficients[stacks]
+        found = self.some(stacks)
+        coefficients = found.surfaces.coefficients
         mapped = self.fit.at(self.dials.mired(at[:, 0]), self.dials.green(at[:, 1]))
         lit = self.surfaces.under(mapped.mired, mapped.duv)
         by = uv - lit.uv - np.einsum("mb,mbc->mc", lit.basis, coefficients[..., :2])
         coefficients[:, 0, :2] += by  # the first polynomial is constant
-        surfaces = replace(self.surfaces, coefficients=coefficients)
-        return replace(self, surfaces=surfaces, scatter=self.scatter[stacks])
+        return found
 
     def around(self, at: Indices, apart: Indices | int = 1) -> Indices:
         """Return each stack's setting (s, 2) and those beside it, so many steps apart, (s, 9, 2)."""
         most = np.array([self.dials.ccts - 1, self.dials.greens - 1])
         return np.asarray(np.clip(at[:, None, :] + _OFFSETS * apart, 0, most))
 
-    def _best_of(self, at: Indices, weigh: Weigh) -> BestSettings:
-        """Return the best of each stack's own settings (s, p, 2)."""
+    def _best_of(self, at: Indices, weighs: Sequence[Weigh]) -> BestSettings:
+        """Return the best of each stack's own settings (s, p, 2); each way weighs an equal part of them."""
         risk, stops = self.figures(at)
-        best = np.argmin(weigh(risk, stops), axis=1)[:, None]
+        parts = zip(weighs, *(np.split(v, len(weighs)) for v in (risk, stops)), strict=True)
+        best = np.argmin(np.concatenate([weigh(*part) for weigh, *part in parts]), axis=1)[:, None]
         return BestSettings(
             np.take_along_axis(at, best[..., None], axis=1)[:, 0],
             np.take_along_axis(risk, best, axis=1)[:, 0],

@@ -18,8 +18,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ...colour.observer.cct import CCT_RANGE, DUV_LIMIT, in_range, uv_of_cct_duv, uv_of_mired_duv
-from ...colour.observer.chromaticity import is_real_uv, lengths, through_each
+from ...colour.observer.cct import CCT_RANGE, DUV_LIMIT, in_range, uv_of_mired_duv
+from ...colour.observer.chromaticity import lengths, through_each, way_to_edge
 from ...colour.observer.data import Array
 from ...colour.observer.loci import MIRED_K
 from ...colour.spectra.sources import Ensemble
@@ -44,13 +44,8 @@ def possible(mired: Array, duv: Array) -> Array:
 def _greenest() -> tuple[Array, Array]:
     """Return the largest Duv of real light, and the mireds at which it is given, (n,) each."""
     at = np.linspace(*MIRED_RANGE, 49)
-    cct = np.clip(MIRED_K / at, *CCT_RANGE)
-    low, high = np.zeros(len(at)), np.full(len(at), DUV_LIMIT)
-    for _ in range(20):
-        middle = (low + high) / 2
-        real = is_real_uv(uv_of_cct_duv(cct, middle))
-        low, high = np.where(real, middle, low), np.where(real, high, middle)
-    return at, low
+    on_locus, one = uv_of_mired_duv(at, np.zeros(len(at))), uv_of_mired_duv(at, np.ones(len(at)))
+    return at, np.minimum(way_to_edge(on_locus, one - on_locus), DUV_LIMIT)
 
 
 def uv_of(mired: Array, duv: Array) -> Array:

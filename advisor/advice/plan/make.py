@@ -27,7 +27,7 @@ from ..wording.ladder import ladder_of
 from .decided import with_decided
 from .head import PlannedSource
 from .plan import Plan
-from .ready import ReadySource, ready, unready
+from .ready import ReadySource, ready_each, unready
 
 
 def make_plan(
@@ -63,7 +63,7 @@ def make_plan(
 
     def readied_by(sheets: GelArrays) -> list[ReadySource]:
         keys: list[Hashable] = [("ready", text, wanted, sheets, said) for text in texts]
-        return kept.of_all(keys, lambda lot: [ready(sources[i], white, sheets, limits) for i in lot])
+        return kept.of_all(keys, lambda lot: ready_each([sources[i] for i in lot], white, sheets, limits))
 
     readied = readied_by(labelled)
     off = off_their_labels([one.strengths for one in readied], labelled, limits.accuracy)

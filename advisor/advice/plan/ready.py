@@ -1,5 +1,6 @@
 """A source made ready for its plan: what it reads, what counts of that, and the light its gels pass."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from ...model import Limits, Locus, Refused, Source
@@ -13,7 +14,7 @@ from ..readings.dim_levels import InUse, in_use
 from ..readings.target import locus_duv
 from ..stacks.bare_behind_gels import worked_out
 from ..stacks.gel_arrays import GelArrays
-from ..stacks.prediction import PreparedSource, prepare
+from ..stacks.prediction import PreparedSource, prepare_each
 from ..wording import words
 from ..wording.ladder import Ladder
 from .head import PlannedSource
@@ -32,23 +33,43 @@ class ReadySource:
     strengths: tuple[StrengthRead, ...] = ()
 
 
-def ready(source: Source, white: WhitePoint, gel_arrays: GelArrays, limits: Limits) -> ReadySource:
-    """Make a source ready to be brought to a white, by itself."""
-    use, ladder = _in_use(source), gel_arrays.ladder
-    head = _described(source, use, ladder)
+def ready_each(
+    sources: Sequence[Source], white: WhitePoint, gel_arrays: GelArrays, limits: Limits
+) -> list[ReadySource]:
+    """Make sources ready to be brought to a white, each by itself."""
+    uses = [_used(source, gel_arrays) for source in sources]
+    heads = [_described(*one, gel_arrays.ladder) for one in zip(sources, uses, strict=True)]
+    bares = prepare_each(list(zip(sources, uses, strict=True)), gel_arrays, white)
+    return [
+        ReadySource(replace(head, problems=tuple(bare.problems)))
+        if isinstance(bare, Refused)
+        else _told(source, head, bare, gel_arrays, limits)
+        for source, head, bare in zip(sources, heads, bares, strict=True)
+    ]
+
+
+def _used(source: Source, gel_arrays: GelArrays) -> InUse | None:
     try:
-        if not source.reading.said:
-            use = worked_out(source, gel_arrays)
-            head = _described(source, use, ladder)
-        bare = prepare(source, gel_arrays, white, use)
+        return in_use(source) if source.reading.said else worked_out(source, gel_arrays)
+    except Refused:
+        return None
+
+
+def _told(
+    source: Source, head: PlannedSource, bare: PreparedSource, gel_arrays: GelArrays, limits: Limits
+) -> ReadySource:
+    """Add what the readings behind gels tell of a source, and of the gels."""
+    if source.work is None and not any(reading.gels for reading in source.readings):
+        return ReadySource(head, bare)
+    accuracy = limits.accuracy
+    try:
         bare = replace(bare, left_out=left_out(bare, limits, gel_arrays))
-        if now := light_now(source, bare, gel_arrays, limits.accuracy):
-            head, bare = _since(now, ladder), now.bare
-        if note := changed_words(bare.source, limits.accuracy):
+        if now := light_now(source, bare, gel_arrays, accuracy):
+            head, bare = _since(now, gel_arrays.ladder), now.bare
+        if note := changed_words(bare.source, accuracy):
             head = replace(head, bare_changed=note)
     except Refused as no:
         return ReadySource(replace(head, problems=tuple(no.problems)))
-    accuracy = limits.accuracy
     strengths = strengths_read(bare, gel_arrays, accuracy)
     return ReadySource(head, bare, light_passed(bare, gel_arrays, accuracy), strengths)
 

@@ -1,6 +1,6 @@
 """Turn a reading into its chromaticity and the spectra that it may have, or say why that cannot be done."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from math import hypot, isfinite
@@ -115,16 +115,39 @@ def _rounding(cct: float) -> float:
 
 
 def ensemble_of(source: Source, white: WhitePoint) -> Ensemble:
-    """Return the spectra that a source, which reads `white`, may have: its own if it was measured.
+    """Return the spectra that a source, which reads `white`, may have, as `ensemble_each` does.
 
-    On the grid, a measured spectrum keeps exactly the chromaticity that it has at its own wavelengths. Raises
-    Unbendable if no source of the kind can read like that.
+    Raises Unbendable if no source of the kind can read like that.
     """
-    reading = source.reading
-    if reading.spectrum is not None:
+    [found] = ensemble_each([(source, white)])
+    if found is None:
+        raise sources.Unbendable(f"no {source.kind} spectrum has this chromaticity")
+    return found
+
+
+def ensemble_each(read: Sequence[tuple[Source, WhitePoint]]) -> list[Ensemble | None]:
+    """Return the spectra that each source may have, by its white: its own if it was measured.
+
+    On the grid, a measured spectrum keeps exactly the chromaticity that it has at its own wavelengths. None
+    where no source of the kind can read like that.
+    """
+    guessed = [(source, white) for source, white in read if source.reading.spectrum is None]
+    found = iter(sources.ensemble_each([_seen(source, white) for source, white in guessed]))
+    return [next(found) if one.reading.spectrum is None else _own(one.reading, white) for one, white in read]
+
+
+def _seen(source: Source, white: WhitePoint) -> sources.Seen:
+    reading, (u, v) = source.reading, white.uv.tolist()
+    figures = Figures(reading.ra, reading.r9, reading.rf, reading.rg, reading.ssi, reading.ssi_reference)
+    return sources.Seen(source.kind, u, v, figures)
+
+
+def _own(reading: Reading, white: WhitePoint) -> Ensemble | None:
+    assert reading.spectrum is not None, "only measured spectra are asked for"
+    try:
         return sources.measured(grid.to_grid(*samples(reading.spectrum)), white.uv)
-    seen = Figures(reading.ra, reading.r9, reading.rf, reading.rg, reading.ssi, reading.ssi_reference)
-    return sources.ensemble(source.kind, white.uv, seen)
+    except sources.Unbendable:
+        return None
 
 
 def near_white(uv: Array, where: str, what: str) -> WhitePoint:

@@ -15,12 +15,12 @@ from ...colour.observer.chromaticity import (
     through_each,
 )
 from ...colour.observer.data import Array
-from ...colour.spectra.sources import Ensemble, Unbendable
+from ...colour.spectra.sources import Ensemble
 from ...model import Reading, Refused, Source
 from ...model.basis.problems import within
 from ...model.basis.quantities import tidy
 from ...model.sets.phrases import signed
-from ..readings.chromaticity import WhitePoint, ensemble_of, measure
+from ..readings.chromaticity import WhitePoint, ensemble_each, measure
 from ..readings.dim_levels import InUse, in_use
 from ..readings.target import aimed
 from ..readings.tested import as_moved
@@ -83,31 +83,68 @@ class Outcomes:
 def prepare(
     source: Source, gel_arrays: GelArrays, target: WhitePoint, use: InUse | None = None
 ) -> PreparedSource:
-    """Return a source as the prediction needs it, wanted at `target` or where its aim says.
+    """Return a source as the prediction needs it, as `prepare_each` does. Raises Refused where it cannot."""
+    [found] = prepare_each([(source, use)], gel_arrays, target)
+    if isinstance(found, Refused):
+        raise found
+    return found
 
-    `use` is what it reads as it is used, if that is worked out already.
-    Raises Refused, with the place in the source, where it cannot be measured, bent or fitted with gels.
+
+def prepare_each(
+    asked: Sequence[tuple[Source, InUse | None]], gel_arrays: GelArrays, target: WhitePoint
+) -> list[PreparedSource | Refused]:
+    """Return sources as the prediction needs them, wanted at `target` or where their aims say.
+
+    Each comes with what it reads as it is used, if that is worked out already. In its place is why not, with
+    the place in the source, where it cannot be measured, bent or fitted with gels.
     """
-    use = use or (in_use(source) if source.reading.said else worked_out(source, gel_arrays))
-    source = as_moved(source).model_copy(update={"reading": use.reading})
-    with within("reading"):
-        white = measure(source.reading)
-    keep = tuple(gel_arrays.find(source.keep, "keep")) if source.keep else ()
-    for where in ("only_gels", "hung"):
-        if names := getattr(source, where):
-            gel_arrays.find(names, where)
-    wanted = aimed(target, source.aim)
+    found = [_measured(source, use, gel_arrays, target) for source, use in asked]
+    able = [one for one in found if not isinstance(one, Refused)]
+    lit = iter(ensemble_each([(one.source, one.white) for one in able]))
+    return [one if isinstance(one, Refused) else _lit(one, next(lit), gel_arrays) for one in found]
+
+
+class _Measured(NamedTuple):
+    """A source as it is used, before its spectra are known: the first fields of a PreparedSource."""
+
+    source: Source
+    white: WhitePoint
+    wanted: WhitePoint
+    keep: tuple[int, ...]
+    doubt: float
+
+
+def _measured(
+    source: Source, use: InUse | None, gel_arrays: GelArrays, target: WhitePoint
+) -> _Measured | Refused:
     try:
-        lit = ensemble_of(source, white)
-    except Unbendable:
-        raise Refused.one(
+        use = use or (in_use(source) if source.reading.said else worked_out(source, gel_arrays))
+        source = as_moved(source).model_copy(update={"reading": use.reading})
+        with within("reading"):
+            white = measure(source.reading)
+        keep = tuple(gel_arrays.find(source.keep, "keep")) if source.keep else ()
+        for where in ("only_gels", "hung"):
+            if names := getattr(source, where):
+                gel_arrays.find(names, where)
+        return _Measured(source, white, aimed(target, source.aim), keep, use.doubt)
+    except Refused as no:
+        return no
+
+
+def _lit(one: _Measured, lit: Ensemble | None, gel_arrays: GelArrays) -> PreparedSource | Refused:
+    source, white, wanted, keep, doubt = one
+    if lit is None:
+        return Refused.one(
             "kind",
             f"no {source.kind.words.lower()} source reads {tidy(white.cct, 0)} K, Duv {signed(white.duv, 4)}",
             "another kind, or unknown, or another reading",
-        ) from None
-    if keep:
-        lets_through(lit, gel_arrays, keep, "keep")
-    return PreparedSource(source, white, wanted, lit, keep, use.doubt)
+        )
+    try:
+        if keep:
+            lets_through(lit, gel_arrays, keep, "keep")
+    except Refused as no:
+        return no
+    return PreparedSource(source, white, wanted, lit, keep, doubt)
 
 
 def lets_through(lit: Ensemble, gel_arrays: GelArrays, places: Sequence[int], where: str) -> None:

@@ -140,6 +140,20 @@ def is_real_uv(uv: Array) -> NDArray[np.bool_]:
     return is_real(xy_of_uv(uv))
 
 
+def way_to_edge(uv: Array, way: Array) -> Array:
+    """Return how far real light reaches from (u, v), (n, 2), along `way` (n, 2), in lengths of it, (n,).
+
+    From real light; 0 where `uv` is none.
+    """
+    edge = uv_of_xy(_spectral_locus())
+    across = np.roll(edge, -1, axis=0) - edge
+    inside = across[:, 0] * (uv[:, None, 1] - edge[:, 1]) - across[:, 1] * (uv[:, None, 0] - edge[:, 0])
+    closing = across[:, 1] * way[:, None, 0] - across[:, 0] * way[:, None, 1]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        reach = np.where(closing > 0.0, inside / closing, np.inf).min(axis=1)
+    return np.asarray(np.maximum(reach, 0.0))
+
+
 def held_real(uv: Array, most: float) -> Array | None:
     """Return a chromaticity (2,) in (u, v), moved by no more than `most` to where a real light can have it.
 

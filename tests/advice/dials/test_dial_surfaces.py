@@ -77,7 +77,7 @@ def test_bare_light_is_not_interpolated():
 )
 def test_zooming_finds_the_lowest_place_of_every_stack(reach):
     _, valley = valley_of("led-mix", READ["all known"], reach)
-    found = valley.best(lambda risk, lost: risk)
+    [found] = valley.best([lambda risk, lost: risk])
     places = np.array([(i, j) for i in range(valley.dials.ccts) for j in range(valley.dials.greens)])
     for some in np.array_split(np.arange(len(STACKS)), 20):
         surfaces = replace(valley.surfaces, coefficients=valley.surfaces.coefficients[some])
