@@ -2,7 +2,8 @@
 
 import numpy as np
 
-from advisor.advice.dials.ranking import dialled
+from advisor.advice.dials.ranking import dialled, landing_dialled
+from advisor.advice.ranking.report import stack_reports
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.advice.stacks.prediction import prepare
 from advisor.model import EXACT, Limits
@@ -23,3 +24,9 @@ def asked(source, cct=4300.0, duv=0.0, gel_arrays=RACK):
 
 def ranked(source, cct=4300.0, duv=0.0, gel_arrays=RACK, limits=LIMITS):
     return dialled(asked(source, cct, duv, gel_arrays), limits, gel_arrays).stacks
+
+
+def predict_dialled(bare, limits, gel_arrays, stack, setting):
+    """Predict one stack, (1, w), at one setting."""
+    [[entry]] = stack_reports([landing_dialled(bare, limits, gel_arrays, stack, setting)])
+    return entry.model_copy(update={"dial": setting})

@@ -5,7 +5,8 @@ import math
 from advisor.advice.dials.at_setting import stand_at
 from advisor.advice.dials.calibration import fit_dial
 from advisor.advice.dials.search import dials_of
-from advisor.advice.ranking.report import Ranked, stack_reports
+from advisor.advice.ranking.pareto import Ranked
+from advisor.advice.ranking.report import stack_reports
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.enumerate import choice_on, stacks_on
 from advisor.colour.spectra.sources import Unbendable

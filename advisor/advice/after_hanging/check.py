@@ -12,7 +12,7 @@ import numpy as np
 from ...colour.observer.cct import uv_of_cct_duv
 from ...colour.observer.chromaticity import delta_uv_prime, steps_apart, uv_of_xy
 from ...model import Limits, Predicted, Reading, Seen, SourceAdvice, StackAdvice, Stage, Work
-from ..answer.advise import predict_stack
+from ..answer.one_stack import landing, predict_stack
 from ..learned.posterior import unread_so
 from ..readings.behind_gels import found_in_use, read_at, stand_in_use, stand_when_hung
 from ..readings.chromaticity import WhitePoint, measure
@@ -178,10 +178,9 @@ def _explained(
     bare: PreparedSource, work: Work, white: WhitePoint, limits: Limits, gel_arrays: GelArrays
 ) -> bool:
     """Whether a reading is as predicted by what is known now, and not when the stack was hung."""
-    entry = predict_stack(unread(bare), limits, gel_arrays, work.gels, work.dial)
-    expected = uv_of_xy(np.array([entry.after.x, entry.after.y]))
-    apart = float(steps_apart(white.uv, expected))
-    return apart <= max(entry.uncertainty_steps, JUST_SEEN)
+    now = landing(unread(bare), limits, gel_arrays, work.gels, work.dial)
+    apart = float(steps_apart(white.uv, now.outcomes.uv[0]))
+    return apart <= max(float(now.sure.steps[0]), JUST_SEEN)
 
 
 def unread(bare: PreparedSource) -> PreparedSource:

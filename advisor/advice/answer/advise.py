@@ -23,31 +23,30 @@ from ...model import (
     PredictionRequest,
     Refused,
     Role,
-    Setting,
     Source,
     SourceAdvice,
     StackAdvice,
 )
 from ...model.basis.problems import within
 from ..cost.judge import Judge
-from ..dials.ranking import dialled, predict_dialled
-from ..learned.informed import certainty_each, judge_of
+from ..dials.ranking import dialled
+from ..learned.informed import judge_of
 from ..learned.light_lost import as_light_was_read, light_passed
 from ..learned.light_now import CHANGED, light_now
 from ..learned.sheet_strength import as_strong_as_read, off_their_labels, strengths_read
 from ..learned.taken import changed_words
 from ..ranking.candidates import choice_of
 from ..ranking.pareto import pareto_fronts
-from ..ranking.report import Ranked, source_report, stack_reports
+from ..ranking.report import source_report, stack_reports
 from ..readings.behind_gels import found_in_use
 from ..readings.target import white_of
-from ..stacks.enumerate import Indices
 from ..stacks.gel_arrays import GelArrays, gel_arrays_of, revision_of
 from ..stacks.kept import Kept
-from ..stacks.prediction import PreparedSource, lets_through, prepare_each
+from ..stacks.prediction import PreparedSource, prepare_each
 from ..stock.sharing import share
 from .key_limit import EVEN, dimmed, limited
 from .kind_first import asked_first
+from .one_stack import predict_one, predict_stack
 from .reached import with_reach
 
 
@@ -251,9 +250,7 @@ def _fixed(
 
 def _answers(judges: Sequence[Judge]) -> list[SourceAdvice]:
     """Report the stacks of each source that no other beats, by gel alone."""
-    fronts = pareto_fronts(judges)
-    sures = certainty_each(judges, [stacks for stacks, _ in fronts])
-    ranked = [Ranked(judge, *front, sure) for judge, front, sure in zip(judges, fronts, sures, strict=True)]
+    ranked = pareto_fronts(judges)
     return [
         source_report(one.judge, reports, one.judge.same(one.sure))
         for one, reports in zip(ranked, stack_reports(ranked), strict=True)
@@ -272,30 +269,3 @@ def predict(request: PredictionRequest, table: Sequence[Gel]) -> StackAdvice:
     gel_arrays = _as_read(gel_arrays, [bare], request.accuracy)
     entry = predict_stack(bare, request.limits, gel_arrays, request.stack)
     return Prediction(**dict(entry), notes=notes) if notes else entry
-
-
-def predict_stack(
-    bare: PreparedSource,
-    limits: Limits,
-    gel_arrays: GelArrays,
-    gels: Sequence[str],
-    dial: Setting | None = None,
-) -> StackAdvice:
-    """Predict gels by name, and a setting of the dials if one is given.
-
-    Raises Refused for either, and for gels that let no light through.
-    """
-    places = gel_arrays.find(gels, "stack")
-    lets_through(bare.ensemble, gel_arrays, places, "stack")
-    stack = np.array([places], dtype=np.intp).reshape(1, -1)
-    if dial is None:
-        return predict_one(bare, limits, gel_arrays, stack)
-    return predict_dialled(bare, limits, gel_arrays, stack, dial)
-
-
-def predict_one(bare: PreparedSource, limits: Limits, gel_arrays: GelArrays, stack: Indices) -> StackAdvice:
-    """Predict a single stack, (1, w) indices into the gel table."""
-    judge = judge_of(bare, gel_arrays, limits)
-    ranked = Ranked(judge, stack, judge.outcomes(stack), judge.certainty(stack))
-    [[entry]] = stack_reports([ranked])
-    return entry

@@ -15,7 +15,7 @@ from ..learned.informed import judge_of
 from ..readings.chromaticity import ensemble_of
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
-from .advise import predict_stack
+from .one_stack import predict_stack
 
 _UNSURE = 3.0
 """From so much on, not knowing the kind is worth a question. [step] The usual tolerance."""

@@ -3,6 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
+from ...colour.observer.chromaticity import stops as stops_lost
 from ...colour.observer.data import Array
 
 STOP_IN_STEPS = 2.0
@@ -30,6 +31,11 @@ def cost(risk: Array, stops: Array, layers: Array) -> Array:
     tenth.
     """
     return np.asarray(risk + STOP_IN_STEPS * tenths(stops) + LAYER_IN_STEPS * layers)
+
+
+def cost_of(risk: Array, passed: Array, least: Array | float, layers: Array) -> Array:
+    """Return the `cost` of stacks that pass a share `passed` (m,), where `least` [stop] has to be lost."""
+    return cost(risk, counted_loss(stops_lost(passed), least), layers)
 
 
 def tenths(stops: Array) -> Array:

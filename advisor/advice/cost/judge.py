@@ -38,7 +38,7 @@ from ..stacks.uncertainty import (
     strangeness,
     strengths,
 )
-from .counted import affordable, cost, counted_loss
+from .counted import affordable, cost_of, counted_loss
 from .loss import NARROWER, Scattered, chance_within, expected_loss, expected_losses, loss
 
 GATHERED, NEARER = 0.7, 0.9
@@ -70,13 +70,14 @@ class Judge:
     """Judges stacks on one source; the tolerance in `limits` is the source's own.
 
     `mapping` (2, 2) [step²] is the scatter that a dial setting adds; zero where the dials are as they were
-    read.
+    read. `allowed` (n,) are the gels that the limits leave, worked out where it is not given.
     """
 
     bare: PreparedSource
     gel_arrays: GelArrays
     limits: Limits
     mapping: Array = field(default_factory=partial(np.zeros, (2, 2)))
+    allowed: NDArray[np.bool_] | None = None
 
     @property
     def shares(self) -> Array:
@@ -142,7 +143,7 @@ class Judge:
 
     def cost(self, stacks: Indices, risk: Array, passed: Array) -> Array:
         """Return the cost (m,) [step] of stacks (m, w) from their risk [step] and the share they pass."""
-        return cost(risk, self.counted(passed), (stacks != NONE).sum(axis=1))
+        return cost_of(risk, passed, self.bare.least_stops, (stacks != NONE).sum(axis=1))
 
     def closer(self, stacks: Indices, outcomes: Outcomes) -> Array:
         """Return a tighter lower bound (m,) of the risk (`closer_of`)."""
@@ -181,9 +182,14 @@ class Judge:
         return CC_PER_DUV * (self.bare.wanted.duv - self.bare.white.duv)
 
     @cached_property
+    def open_gels(self) -> NDArray[np.bool_]:
+        """Say which gels (n,) the limits leave."""
+        return allowed_by(self.gel_arrays, self.limits) if self.allowed is None else self.allowed
+
+    @cached_property
     def _there(self) -> NDArray[np.bool_]:
         """Say which gels (n,) are at hand."""
-        return self.gel_arrays.ranked & (self.gel_arrays.stock > 0) & allowed_by(self.gel_arrays, self.limits)
+        return self.gel_arrays.ranked & (self.gel_arrays.stock > 0) & self.open_gels
 
 
 def sure_of(judges: Sequence[Judge], stacks: Sequence[Indices]) -> list[Certainty]:

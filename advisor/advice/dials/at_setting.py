@@ -54,11 +54,16 @@ class Judged(NamedTuple):
     risk: Array
 
 
+def moved(judge: Judge, stand: HeadAtSetting) -> Judge:
+    """Return who judges stacks on the head of `judge` at another setting, by the same limits."""
+    return Judge(stand.bare, judge.gel_arrays, judge.limits, stand.mapping, judge.open_gels)
+
+
 def judged_at(stands: Sequence[HeadAtSetting], judge: Judge, stacks: Sequence[Indices]) -> list[Judged]:
     """Predict and judge stacks (m, w) at several settings of the head of `judge`, at each its own."""
     if not stands:
         return []
-    judges = [Judge(stand.bare, judge.gel_arrays, judge.limits, stand.mapping) for stand in stands]
+    judges = [moved(judge, stand) for stand in stands]
     found = _outcomes(stands, judges, stacks)
     risks = risks_of(judges, stacks, [sure for _, sure in found])
     return [Judged(outcomes, sure, risk) for (outcomes, sure), risk in zip(found, risks, strict=True)]

@@ -142,7 +142,9 @@ class DialledHead:
     def _able(self, risk: Array, lost: Array, slack: float = _SLACK_STOPS) -> Array:
         """Weigh settings by the risk; those over the limit of light by more than `slack` [stop] come last."""
         most = self.judge.limits.max_stops
-        able = affordable(lost - self.bare.least_stops, None if most is None else most + slack)
+        if most is None:
+            return risk
+        able = affordable(lost - self.bare.least_stops, most + slack)
         return np.where(able, risk, risk + FAR)
 
     def _price(self, risk: Array, lost: Array) -> Array:
@@ -186,7 +188,7 @@ class DialledHead:
         settings = [(int(i), int(j)) for i, j in rows.at]
         new = sorted(set(settings) - stands.keys())
         if new:
-            made = stands_at(self.bare, self.fit, [dials.setting(i, j) for i, j in new])
+            made = stands_at(self.bare, self.fit, dials.settings(new))
             stands.update(zip(new, made, strict=True))
         figures = np.full((len(settings), 4), np.nan)
         same = {

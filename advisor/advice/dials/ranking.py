@@ -22,14 +22,14 @@ from ...model import Limits, Reach, Refused, Setting, SourceAdvice, StackAdvice
 from ...model.basis.quantities import tidy
 from ...model.sets.phrases import dial_said
 from ..cost.judge import Judge, sure_of
-from ..ranking.candidates import choice_of
-from ..ranking.pareto import ordered
-from ..ranking.report import Ranked, source_report, stack_reports
+from ..ranking.candidates import choice_for
+from ..ranking.pareto import Ranked, ordered
+from ..ranking.report import source_report, stack_reports
 from ..stacks.enumerate import Indices
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import Outcomes, PreparedSource
 from ..stacks.uncertainty import Certainty, looks_same
-from .at_setting import judged_at, stand_at
+from .at_setting import judged_at, moved, stand_at
 from .calibration import Mapped, fit_dial
 from .candidates import DialledHead, StackAtSetting
 
@@ -83,9 +83,8 @@ def _dialled(asked: _Question) -> SourceAdvice | None:
     if fit is None:
         return None
     limits = asked.limits.for_source(bare.source)
-    choice = choice_of(bare, limits, gel_arrays)
     judge = Judge(bare, gel_arrays, limits)
-    found = predicted(judge, DialledHead(judge, fit, choice).pairs())
+    found = predicted(judge, DialledHead(judge, fit, choice_for(judge)).pairs())
     order = ordered(judge, found.stacks, judge.counted(found.outcomes.passed), found.risk)
     return _answer(judge, found, _with_first(order[:MOST_SHOWN], judge, found))
 
@@ -152,10 +151,11 @@ def _answer(judge: Judge, found: PairOutcomes, shown: Indices) -> SourceAdvice:
     pairs, all_stacks = [found.pairs[k] for k in shown], found.stacks[shown]
     outcomes, groups = found.outcomes.at(shown), _by_stand(pairs)
     stands = [pairs[own[0]].stand for own in groups]
-    judges = [stand.judge(judge.gel_arrays, judge.limits) for stand in stands]
+    judges = [moved(judge, stand) for stand in stands]
     stacks = [all_stacks[own] for own in groups]
     there = [outcomes.at(np.array(own)) for own in groups]
-    ranked = map(Ranked, judges, stacks, there, sure_of(judges, stacks))
+    risks = [found.risk[shown[own]] for own in groups]
+    ranked = map(Ranked, judges, stacks, there, sure_of(judges, stacks), risks)
     entries: dict[int, StackAdvice] = {}
     for own, stand, made in zip(groups, stands, stack_reports(list(ranked)), strict=True):
         entries.update(zip(own, (_dialled_at(stand.setting, entry) for entry in made), strict=True))
@@ -167,10 +167,10 @@ def _dialled_at(setting: Setting | None, entry: StackAdvice) -> StackAdvice:
     return entry.model_copy(update={"dial": setting})
 
 
-def predict_dialled(
+def landing_dialled(
     bare: PreparedSource, limits: Limits, gel_arrays: GelArrays, stack: Indices, setting: Setting
-) -> StackAdvice:
-    """Predict one stack, (1, w) indices into the gel table, at one setting of a head's dials.
+) -> Ranked:
+    """Return where the light lands behind one stack, (1, w), at one setting of a head's dials.
 
     The setting need not be on the dials' steps. Raises Refused, with the place ``dial``, where it is beyond
     the reach, where nothing is known of the dials, or where the head would give no light of its kind.
@@ -189,8 +189,7 @@ def predict_dialled(
             "dial", f"{says}, which is no light of its kind", "a setting nearer to those that were read"
         ) from None
     judge = stand.judge(gel_arrays, limits.for_source(bare.source))
-    [[entry]] = stack_reports([Ranked(judge, stack, *stand.outcomes(judge, stack))])
-    return _dialled_at(stand.setting, entry)
+    return Ranked(judge, stack, *stand.outcomes(judge, stack))
 
 
 def standing(bare: PreparedSource, setting: Setting | None) -> PreparedSource:

@@ -49,6 +49,10 @@ class Dials:
         """Return the `j`-th green, in the head's own numbers."""
         return np.asarray(self.reach.green_from + self.reach.green_step * j)
 
+    def settings(self, at: Sequence[tuple[int, int]]) -> list[Setting]:
+        """Return several settings."""
+        return [self.setting(i, j) for i, j in at]
+
     def setting(self, i: int, j: int) -> Setting:
         """Return a setting, without the noise of sums of steps."""
         reach = self.reach

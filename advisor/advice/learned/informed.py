@@ -15,10 +15,9 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from ...colour.observer.chromaticity import stops
 from ...colour.observer.data import Array
 from ...model import Limits, Refused
-from ..cost.counted import MOVE_IN_STEPS, STOP_IN_STEPS, cost, counted_loss
+from ..cost.counted import MOVE_IN_STEPS, STOP_IN_STEPS, cost_of
 from ..cost.judge import Judge, Read, sure_of
 from ..cost.loss import SHARES, chance_within, loss, scattered
 from ..stacks.enumerate import NONE, Indices
@@ -53,12 +52,17 @@ def judge_of(bare: PreparedSource, gel_arrays: GelArrays, limits: Limits) -> Jud
     return Judge(bare, gel_arrays, own) if known is None else Informed(bare, gel_arrays, own, known=known)
 
 
-def certainty_each(judges: Sequence[Judge], stacks: Sequence[Indices]) -> list[Certainty]:
-    """Return how certain the outcomes of stacks (m, w) are, of each source its own."""
+def certainty_each(
+    judges: Sequence[Judge], stacks: Sequence[Indices], rows: Sequence[Indices]
+) -> list[Certainty]:
+    """Return how certain the outcomes of some `rows` of stacks (m, w) are, of each source its own."""
     plain = [k for k, judge in enumerate(judges) if not isinstance(judge, Informed)]
-    sures = sure_of([judges[k] for k in plain], [stacks[k] for k in plain]) if plain else []
+    some = [stacks[k][rows[k]] for k in plain]
+    sures = sure_of([judges[k] for k in plain], some) if plain else []
     found = dict(zip(plain, sures, strict=True))
-    return [found[k] if k in found else judge.certainty(stacks[k]) for k, judge in enumerate(judges)]
+    return [
+        found[k] if k in found else judge.certainty(stacks[k]).at(rows[k]) for k, judge in enumerate(judges)
+    ]
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -222,5 +226,5 @@ class Informed(Judge):
 
     def _rest(self, stacks: Indices) -> Array:
         """Return the rest of the cost (m,) [step] of stacks (m, w), apart from risk: light and layers."""
-        lost = counted_loss(stops(self.outcomes(stacks).passed), self.bare.least_stops)
-        return cost(np.zeros(len(stacks)), lost, (stacks != NONE).sum(axis=1))
+        layers, passed = (stacks != NONE).sum(axis=1), self.outcomes(stacks).passed
+        return cost_of(np.zeros(len(stacks)), passed, self.bare.least_stops, layers)

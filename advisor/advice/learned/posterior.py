@@ -106,13 +106,11 @@ class Posterior:
 
 def repeats(white: WhitePoint, accuracy: Accuracy) -> Array:
     """Return the covariance (2, 2) [step²] of that part of a meter's error that is new at each reading."""
-    return meter(
-        white,
-        Accuracy(
-            meter_cct_percent=min(accuracy.meter_cct_percent, _REPEATS.meter_cct_percent),
-            meter_duv=min(accuracy.meter_duv, _REPEATS.meter_duv),
-        ),
-    )
+    new = {
+        "meter_cct_percent": min(accuracy.meter_cct_percent, _REPEATS.meter_cct_percent),
+        "meter_duv": min(accuracy.meter_duv, _REPEATS.meter_duv),
+    }
+    return meter(white, _REPEATS.model_copy(update=new))
 
 
 @lru_cache(maxsize=256)

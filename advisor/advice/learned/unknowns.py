@@ -21,7 +21,7 @@ from ...colour.observer.grid import WAVELENGTHS, weights
 from ...model import Accuracy
 from ..stacks.enumerate import NONE, Indices
 from ..stacks.gel_arrays import GelArrays
-from ..stacks.prediction import Behind, PreparedSource
+from ..stacks.prediction import LightBehind, PreparedSource
 from ..stacks.uncertainty import PER_STEP, dye_moves, stronger
 
 _WIDTH = 20.0
@@ -46,7 +46,7 @@ def unknowns(
     bare: PreparedSource,
     gel_arrays: GelArrays,
     stacks: Indices,
-    behind: Behind,
+    behind: LightBehind,
     accuracy: Accuracy,
     *,
     drifted: bool = False,

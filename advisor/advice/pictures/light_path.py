@@ -10,7 +10,7 @@ from ...colour.observer.chromaticity import uv_of_xyz
 from ...colour.observer.data import Array
 from ...colour.observer.grid import weights
 from ...colour.observer.patches import hex_of_light, hexes_of_light, skin
-from ...colour.spectra.sources import ensemble
+from ...colour.spectra.sources import Ensemble, MeteredLight, Unbendable, ensemble_each
 from ...model import StackAdvice
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import PreparedSource
@@ -66,7 +66,8 @@ def light_paths(shown: Sequence[ShownLight], gel_arrays: GelArrays) -> list[Ligh
     if not shown:
         return []
     sheets = [gel_arrays.transmittances[gel_arrays.find(one.stack.gels)] for one in shown]
-    seen = [_seen(one.bare, own) for one, own in zip(shown, sheets, strict=True)]
+    whites = ensemble_each([MeteredLight("daylight", *one.bare.wanted.uv.tolist()) for one in shown])
+    seen = [_seen(one.bare, lit, own) for one, lit, own in zip(shown, whites, sheets, strict=True)]
     xyz = np.concatenate([xyz for xyz, _ in seen])
     uv, luminance = uv_of_xyz(xyz), xyz[:, 1].copy()
     counts = [len(xyz) for xyz, _ in seen]
@@ -86,13 +87,17 @@ _LAMP, _AFTER, _TARGET, _SURFACES = 0, 1, 2, 3
 """Where lamp, result and target stand among the colours of a path, before its sheets; surfaces are last."""
 
 
-def _seen(bare: PreparedSource, sheets: Array) -> tuple[Array, Array]:
+def _seen(bare: PreparedSource, wanted: Ensemble | None, sheets: Array) -> tuple[Array, Array]:
     """Return X, Y, Z (n, 3) of what a path shows, and the Y (n,) of light that is as bright as can be.
+
+    `wanted` is daylight of the white that is wanted. Raises Unbendable where there is none.
 
     In this order: the lamp, the result, the target, each sheet held up against the target's light, and skin
     in each of the first three.
     """
-    lamp, white = bare.mean[0], ensemble("daylight", bare.wanted.uv).mean
+    if wanted is None:
+        raise Unbendable("no daylight has this chromaticity")
+    lamp, white = bare.mean[0], wanted.mean
     lights = np.stack([lamp, lamp * sheets.prod(axis=0), white])
     xyz = np.concatenate([lights, white * sheets, lights * skin()]) @ weights()
     full = np.concatenate([xyz[:3, 1], np.full(len(sheets), xyz[_TARGET, 1]), xyz[:3, 1]])

@@ -15,7 +15,7 @@ from ...colour.observer.chromaticity import steps_apart, uv_of_xy
 from ...colour.spectra.sources import Unbendable
 from ...model import Kind, Limits, Predicted, Refused, StackAdvice, WantedOffset, Work
 from ..after_hanging.check import JUST_SEEN
-from ..answer.advise import predict_stack
+from ..answer.one_stack import predict_stack
 from ..readings.chromaticity import WhitePoint, measure, white_at
 from ..readings.dim_levels import InUse
 from ..readings.steps import meter_steps

@@ -16,7 +16,7 @@ from ..after_hanging.check import change_unread, check
 from ..after_hanging.dials_first import dials_before_gel, turned
 from ..after_hanging.next_move import change_to
 from ..after_hanging.out_of_date import over_limit, stale
-from ..answer.advise import predict_stack
+from ..answer.one_stack import predict_stack
 from ..ranking.first_line import first_line
 from ..ranking.report import as_predicted
 from ..readings.behind_gels import found_in_use

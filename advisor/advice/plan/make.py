@@ -14,7 +14,8 @@ from dataclasses import replace
 from ...model import Allocated, Gel, Limits, Refused, Source, SourceAdvice, StackAdvice, Target
 from ...model.basis.problems import within
 from ..after_hanging.dials_first import dials_before_gel
-from ..answer.advise import advise_on, limits_key, predict_stack
+from ..answer.advise import advise_on, limits_key
+from ..answer.one_stack import predict_stack
 from ..answer.reached import out_of_reach
 from ..learned.light_lost import as_light_was_read
 from ..learned.sheet_strength import as_strong_as_read, off_their_labels

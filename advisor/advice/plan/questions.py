@@ -8,8 +8,8 @@ from ...model import (
     Setting,
     StackAdvice,
 )
-from ..answer.advise import predict_stack
 from ..answer.kind_hint import kind_hint
+from ..answer.one_stack import predict_stack
 from ..answer.reached import nearest
 from ..learned.off_label import OffLabel, off_labels
 from ..learned.posterior import Posterior, posterior, unread_so

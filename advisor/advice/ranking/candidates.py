@@ -8,7 +8,7 @@ import numpy as np
 from ...model import Limits
 from ..cost.judge import Judge
 from ..learned.informed import Informed
-from ..stacks.enumerate import NONE, Choice, Indices, allowed_by, choice_on, stacks_on
+from ..stacks.enumerate import NONE, Choice, Indices, choice_on, stacks_on
 from ..stacks.gel_arrays import GelArrays
 from ..stacks.prediction import Outcomes, PreparedSource, predict_stacks
 from .branch_and_bound import pareto_candidates
@@ -69,8 +69,15 @@ def choice_of(bare: PreparedSource, limits: Limits, gel_arrays: GelArrays) -> Ch
     name what the table does not have.
     """
     own = limits.for_source(bare.source)
-    layers = 0 if bare.source.aim.leave else own.max_layers
-    return choice_on(gel_arrays, bare.keep, layers, allowed_by(gel_arrays, own), dimmed=bare.least_stops > 0)
+    return choice_for(Judge(bare, gel_arrays, own))
+
+
+def choice_for(judge: Judge) -> Choice:
+    """Return what may hang on a source, as `choice_of` does, by the limits of who judges it."""
+    bare = judge.bare
+    layers = 0 if bare.source.aim.leave else judge.limits.max_layers
+    dimmed = bare.least_stops > 0
+    return choice_on(judge.gel_arrays, bare.keep, layers, judge.open_gels, dimmed=dimmed)
 
 
 def is_plain(choice: Choice) -> bool:

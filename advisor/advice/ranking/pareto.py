@@ -1,6 +1,7 @@
 """The stacks on a source that are worth showing, best first."""
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 import numpy as np
 
@@ -8,42 +9,52 @@ from ...colour.observer.chromaticity import stops
 from ...colour.observer.data import Array
 from ..cost.counted import Least, affordable, cost, counted_loss, in_order, pareto, tenths
 from ..cost.judge import Judge, closer_of, risks_of, sure_of
-from ..learned.informed import Informed
+from ..learned.informed import Informed, certainty_each
 from ..stacks.enumerate import NONE, Indices
 from ..stacks.prediction import Outcomes
-from .candidates import candidates, choice_of
+from ..stacks.uncertainty import Certainty
+from .candidates import candidates, choice_for
 
 _CHUNK = 64
 """Stacks of a source judged in the first round; each later round judges twice as many."""
 
 
-def pareto_fronts(judges: Sequence[Judge]) -> list[tuple[Indices, Outcomes]]:
-    """Return for each source the stacks that no other beats, (f, w), in the order of their cost.
+class Ranked(NamedTuple):
+    """Stacks (f, w) of one source, who judges them, what they do to it, and how certain that is.
+
+    `risk` (f,) [step] is theirs, None where nobody worked it out yet.
+    """
+
+    judge: Judge
+    stacks: Indices
+    outcomes: Outcomes
+    sure: Certainty
+    risk: Array | None = None
+
+
+def pareto_fronts(judges: Sequence[Judge]) -> list[Ranked]:
+    """Return for each source the stacks that no other beats, in the order of their cost.
 
     What was read of a source is among them.
     """
-    choices = [choice_of(judge.bare, judge.limits, judge.gel_arrays) for judge in judges]
-    found = candidates(judges, choices)
-    fronts = rank_each(judges, found)
+    choices = [choice_for(judge) for judge in judges]
+    asked = judged(judges, candidates(judges, choices))
+    fronts = [ordered(one.judge, one.stacks, one.counted, one.risk) for one in asked]
+    sures = certainty_each(judges, [one.stacks for one in asked], fronts)
     return [
-        (stacks[front], outcomes.at(front)) for (stacks, outcomes), front in zip(found, fronts, strict=True)
+        Ranked(one.judge, one.stacks[front], one.outcomes.at(front), sure, one.risk[front])
+        for one, front, sure in zip(asked, fronts, sures, strict=True)
     ]
 
 
 def rank(judge: Judge, stacks: Indices, outcomes: Outcomes) -> Indices:
-    """Return the places of the stacks worth showing, best first, as `rank_each` does."""
-    [front] = rank_each([judge], [(stacks, outcomes)])
-    return front
-
-
-def rank_each(judges: Sequence[Judge], found: Sequence[tuple[Indices, Outcomes]]) -> list[Indices]:
-    """Return for each source the places of the stacks worth showing, best first.
+    """Return the places of the stacks worth showing, best first.
 
     The first stack, with nothing added, takes part whatever light it costs; one that lets no light through
     takes no part. The light that has to be lost costs nothing.
     """
-    asked = judged(judges, found)
-    return [ordered(one.judge, one.stacks, one.counted, one.risk) for one in asked]
+    [one] = judged([judge], [(stacks, outcomes)])
+    return ordered(one.judge, one.stacks, one.counted, one.risk)
 
 
 def judged(judges: Sequence[Judge], found: Sequence[tuple[Indices, Outcomes]]) -> "list[JudgedStacks]":

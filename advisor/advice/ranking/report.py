@@ -28,10 +28,11 @@ from ..readings.behind_gels import changed
 from ..readings.chromaticity import WhitePoint
 from ..stacks.enumerate import NONE, Indices
 from ..stacks.gel_arrays import GelArrays
-from ..stacks.prediction import Outcomes, PreparedSource
-from ..stacks.uncertainty import ROUND, Certainty
+from ..stacks.prediction import PreparedSource
+from ..stacks.uncertainty import ROUND
 from ..wording import words
 from ..wording.ladder import Ladder
+from .pareto import Ranked
 
 
 def needed(bare: PreparedSource, ladder: Ladder) -> Shift:
@@ -39,15 +40,6 @@ def needed(bare: PreparedSource, ladder: Ladder) -> Shift:
     mired, duv = bare.white.shift_to(bare.wanted)
     said = words.shift(mired, duv, ladder)
     return Shift(mired=_round(mired, 2), duv=_round(duv, 6), cc=_round(CC_PER_DUV * duv, 2), words=said)
-
-
-class Ranked(NamedTuple):
-    """Stacks (f, w) of one source, who judges them, what they do to it, and how certain that is."""
-
-    judge: Judge
-    stacks: Indices
-    outcomes: Outcomes
-    sure: Certainty
 
 
 class _Figures(NamedTuple):
@@ -77,7 +69,7 @@ def stack_reports(ranked: Sequence[Ranked]) -> list[list[StackAdvice]]:
     wanted = np.repeat([one.judge.bare.wanted.uv for one in ranked], sizes, axis=0)
     least = np.repeat([one.judge.bare.least_stops for one in ranked], sizes)
     layers = np.concatenate([(one.stacks != NONE).sum(axis=1) for one in ranked])
-    risk = np.concatenate([one.judge.risk(one.stacks, one.sure) for one in ranked])
+    risk = np.concatenate([_risk(one) for one in ranked])
     lost = stops(passed)
     price = cost(risk, counted_loss(lost, least), layers)
     figures = *cct_duv_of_uv(uv), *xy_of_uv(uv).T, lost, delta_uv_prime(uv, wanted), price
@@ -85,8 +77,12 @@ def stack_reports(ranked: Sequence[Ranked]) -> list[list[StackAdvice]]:
     return [_reports(one, _Figures(*own)) for one, own in zip(ranked, each, strict=True)]
 
 
+def _risk(one: Ranked) -> Array:
+    return one.judge.risk(one.stacks, one.sure) if one.risk is None else one.risk
+
+
 def _reports(ranked: Ranked, figures: _Figures) -> list[StackAdvice]:
-    judge, stacks, outcomes, sure = ranked
+    judge, stacks, outcomes, sure, _ = ranked
     cct, duv, x, y, lost, away, price = figures
     bare, gel_arrays = judge.bare, judge.gel_arrays
     lux, within = bare.source.reading.lux, judge.within(sure)

@@ -82,8 +82,8 @@ def _white_of(cct: float, duv: float) -> WhitePoint:
     """Return the white of what a meter prints. It is cached: each reading's is needed many times."""
     uv = uv_of_cct_duv(np.array(cct), np.array(duv))
     uv.setflags(write=False)
-    real = held_real(uv, _rounding(cct))
-    if real is None:
+    real = held_real(uv, np.inf)
+    if real is not uv and (real is None or hypot(*(real - uv)) > _rounding(cct)):
         raise Refused.one(
             "duv",
             f"Duv {tidy(duv)} at {tidy(cct)} K is a colour that no light can have",
@@ -136,10 +136,10 @@ def ensemble_each(read: Sequence[tuple[Source, WhitePoint]]) -> list[Ensemble | 
     return [next(found) if one.reading.spectrum is None else _own(one.reading, white) for one, white in read]
 
 
-def _seen(source: Source, white: WhitePoint) -> sources.Seen:
+def _seen(source: Source, white: WhitePoint) -> sources.MeteredLight:
     reading, (u, v) = source.reading, white.uv.tolist()
     figures = Figures(reading.ra, reading.r9, reading.rf, reading.rg, reading.ssi, reading.ssi_reference)
-    return sources.Seen(source.kind, u, v, figures)
+    return sources.MeteredLight(source.kind, u, v, figures)
 
 
 def _own(reading: Reading, white: WhitePoint) -> Ensemble | None:

@@ -60,7 +60,7 @@ class PreparedSource:
     @cached_property
     def mean(self) -> Array:
         """The mean spectrum of the ensemble, (1, 81)."""
-        return self.ensemble.mean[None, :]
+        return np.asarray(self.ensemble.weights @ self.ensemble.spectra)[None, :]
 
 
 @dataclass(frozen=True, eq=False)
@@ -176,7 +176,7 @@ def predict_each(
     return _outcomes(bares, through_each([bare.ensemble.spectra for bare in bares], filters))
 
 
-class Behind(NamedTuple):
+class LightBehind(NamedTuple):
     """One source behind f stacks: their transmittances `filters` (f, 81), and its `light` (f, k).
 
     `redyed` (d + 1, f, 2) is the (u, v) of its mean spectrum behind the gels' own dyes, then behind d others.
@@ -189,7 +189,7 @@ class Behind(NamedTuple):
 
 def behind_each(
     bares: Sequence[PreparedSource], gel_arrays: GelArrays, stacks: Sequence[Indices]
-) -> list[Behind]:
+) -> list[LightBehind]:
     """Predict each source behind its own stacks (f, w): all its spectra, and their mean behind other dyes."""
     filters = stacked_each(gel_arrays.transmittances, stacks)
     others = stacked_each(gel_arrays.other_dyes, stacks)
@@ -197,7 +197,7 @@ def behind_each(
     spectra = [bare.ensemble.spectra for bare in bares] + [bare.mean for bare in bares]
     lights = through_each(spectra, [*filters, *both])
     rows = zip(filters, lights[: len(bares)], lights[len(bares) :], strict=True)
-    return [Behind(own, light, other.uv[..., 0, :]) for own, light, other in rows]
+    return [LightBehind(own, light, other.uv[..., 0, :]) for own, light, other in rows]
 
 
 def _outcomes(bares: Sequence[PreparedSource], lights: Sequence[PredictedLight]) -> list[Outcomes]:

@@ -63,7 +63,7 @@ _X = (WAVELENGTHS - 560.0) / 200.0
 _BEND = np.stack([_X, _X**2])
 
 
-class Seen(NamedTuple):
+class MeteredLight(NamedTuple):
     """A light of a `kind` (a value of `model.Kind`) whose chromaticity (u, v) a meter read.
 
     `figures` are what else it printed: members that agree with them weigh more.
@@ -80,13 +80,13 @@ def ensemble(kind: str, uv: Array, seen: Figures = NO_FIGURES) -> Ensemble:
 
     Raises Unbendable where no light of the kind comes near the chromaticity.
     """
-    [found] = ensemble_each([Seen(kind, float(uv[0]), float(uv[1]), seen)])
+    [found] = ensemble_each([MeteredLight(kind, float(uv[0]), float(uv[1]), seen)])
     if found is None:
         raise Unbendable(f"no {kind} spectrum has this chromaticity")
     return found
 
 
-def ensemble_each(seen: Sequence[Seen]) -> list[Ensemble | None]:
+def ensemble_each(seen: Sequence[MeteredLight]) -> list[Ensemble | None]:
     """Return the spectra that each light may have; None where its kind cannot come near what was read.
 
     The lights that were asked for last are kept. Raises KeyError for a kind that is not there.
@@ -111,7 +111,7 @@ def forget() -> None:
         _KEPT.clear()
 
 
-_KEPT: OrderedDict[Seen, Ensemble | None] = OrderedDict()
+_KEPT: OrderedDict[MeteredLight, Ensemble | None] = OrderedDict()
 _MOST_KEPT, _LOCK = 512, Lock()
 
 

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from advisor.advice.after_hanging.wrong_gel import mistake
-from advisor.advice.answer.advise import predict_stack
+from advisor.advice.answer.one_stack import predict_stack
 from advisor.advice.readings.chromaticity import measure
 from advisor.advice.readings.target import white_of
 from advisor.advice.stacks.gel_arrays import gel_arrays_of

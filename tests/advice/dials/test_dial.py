@@ -8,16 +8,17 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from advisor.advice.answer.advise import advise_on, predict_one
+from advisor.advice.answer.advise import advise_on
+from advisor.advice.answer.one_stack import predict_one
 from advisor.advice.dials.calibration import fit_dial
-from advisor.advice.dials.ranking import dialled, predict_dialled
+from advisor.advice.dials.ranking import dialled
 from advisor.advice.dials.search import dials_of, scatter_of
 from advisor.advice.stacks.enumerate import NONE
 from advisor.advice.stacks.gel_arrays import gel_arrays_of
 from advisor.colour.observer.cct import uv_of_cct_duv
 from advisor.colour.observer.chromaticity import delta_uv_prime
 from advisor.model import EXACT, Limits, Reach, Reading, Refused, Setting, Source, WantedOffset
-from tests.advice.dialling import ALL, BARE, LIMITS, RACK, ROWS, asked, ranked
+from tests.advice.dialling import ALL, BARE, LIMITS, RACK, ROWS, asked, predict_dialled, ranked
 from tests.advice.heads import NO_GREEN, REACH, REGRET, costs, dial, everything, head, read, really, risks
 
 FEW = gel_arrays_of(tuple(g for g in ROWS if g.fraction in ("1/4", "full")))

@@ -4,11 +4,11 @@ import numpy as np
 import pytest
 
 from advisor.advice.dials.calibration import fit_dial
-from advisor.advice.dials.ranking import dialled, predict_dialled, standing
+from advisor.advice.dials.ranking import dialled, standing
 from advisor.colour.observer.cct import uv_of_cct_duv
 from advisor.colour.observer.chromaticity import delta_uv_prime
 from advisor.model import Reading, Refused, Source, Spectrum
-from tests.advice.dialling import ALL, BARE, LIMITS, RACK, asked
+from tests.advice.dialling import ALL, BARE, LIMITS, RACK, asked, predict_dialled
 from tests.advice.heads import NO_GREEN, REACH, dial, head, read, really
 from tests.web.page import plain
 

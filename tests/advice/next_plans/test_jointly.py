@@ -5,7 +5,7 @@ import itertools
 import numpy as np
 import pytest
 
-from advisor.advice.answer.advise import predict_stack
+from advisor.advice.answer.one_stack import predict_stack
 from advisor.advice.next_plans.jointly import match_jointly
 from advisor.advice.plan.make import make_plan
 from advisor.model import Limits, Refused, Target, WantedOffset

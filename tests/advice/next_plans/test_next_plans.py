@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from advisor.advice.after_hanging.check import predicted_of
-from advisor.advice.answer.advise import predict_stack
+from advisor.advice.answer.one_stack import predict_stack
 from advisor.advice.next_plans.cuts import HungCut, cuts_of, shared_out
 from advisor.advice.next_plans.find import next_plans
 from advisor.advice.next_plans.moved import what_moved

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from advisor.advice.after_hanging.next_move import Swap
-from advisor.advice.answer.advise import predict_stack
+from advisor.advice.answer.one_stack import predict_stack
 from advisor.advice.plan.another_lamp import (
     PoorGel,
     duv_sold,

@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from advisor.advice.answer.advise import predict_stack
+from advisor.advice.answer.one_stack import predict_stack
 from advisor.advice.plan.day_before import as_before
 from advisor.advice.readings.chromaticity import measure
 from advisor.advice.readings.target import white_of

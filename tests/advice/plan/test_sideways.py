@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from advisor.advice.answer.advise import predict_stack
+from advisor.advice.answer.one_stack import predict_stack
 from advisor.advice.plan.green_side_effect import green_taken_out
 from advisor.advice.plan.questions import side_effect
 from advisor.advice.readings.target import white_of

@@ -104,8 +104,8 @@ def both_front_and_search_give_the_front_of_all(rows, head, aim, limits, least=0
     layers = np.array([len(stack) for stack in stacks])
     best = ranked(risk, lost, layers, limits.max_stops, least)
     expected = [tuple(row.name for row in stacks[i]) for i in best]
-    [(plainly, _)] = pareto_fronts([judge_of(bare, gel_arrays, limits)])
-    assert names_of(gel_arrays, plainly) == expected, case
+    [front] = pareto_fronts([judge_of(bare, gel_arrays, limits)])
+    assert names_of(gel_arrays, front.stacks) == expected, case
     choice = choice_on(
         gel_arrays, bare.keep, limits.max_layers, allowed_by(gel_arrays, limits), dimmed=least > 0
     )

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from advisor.advice.answer.advise import predict_one
+from advisor.advice.answer.one_stack import predict_one
 from advisor.advice.readings.chromaticity import measure
 from advisor.advice.stacks.gel_arrays import gel_arrays_of, nominal_stops
 from advisor.advice.stacks.prediction import prepare

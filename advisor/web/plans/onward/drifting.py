@@ -38,7 +38,9 @@ def drift_of(now: StoredSet, stored: StoredSource) -> DriftAhead | None:
     """Return how a source of a set drifts; None where its readings tell no rate of now."""
     if stored.readings < 2:
         return None
-    counted = [kept for kept in state().sets.readings_of(stored.id) if not (kept.struck or kept.tested)]
+    counted = [
+        kept for kept in state().sets.readings_of(stored.id) if not (kept.struck or kept.reading.tested_at)
+    ]
     if not counted or clock() - _time(counted[-1].taken_at) > _NO_LONGER:
         return None
     read = tuple((kept.reading.model_dump_json(), kept.taken_at) for kept in counted)
