@@ -11,8 +11,8 @@ from ...model.gels.formats import Cut, Format
 from ..plan.head import PlannedSource
 from ..plan.plan import Plan
 from .cutting import GelAmount, cut
-from .lines import Alternative, GelPull, GelUse, PullList, Removal, Whose, seams_of
-from .reuse import with_reused
+from .lines import Alternative, GelPull, GelUse, LooseCut, Place, PullList, Removal, Whose, seams_of
+from .reuse import cuts_off, with_reused
 from .spare import with_spare
 
 
@@ -23,6 +23,8 @@ def pull_list(
     *,
     spare_percent: float = 0.0,
     cut_from: Format | None = None,
+    at_hand: Sequence[LooseCut] = (),
+    walks: Sequence[Sequence[int]] = (),
 ) -> PullList:
     """Add up the gels of every plan's heads.
 
@@ -30,8 +32,10 @@ def pull_list(
     least one): first those with the fewest seams for each gel; of these, as few formats to fetch as possible
     over all gels; then the least gel pulled. Only openings with a size decide. A cut without a size counts as
     a sheet, and gets a line of its own if the others come from a roll. A gel with a counted stock is cut from
-    sheets if there are any: its stock counts sheets of the size that it is cut from. Cuts that come down
-    serve before new ones are cut (`with_reused`); `spare_percent` is of the whole list (`with_spare`).
+    sheets if there are any: its stock counts sheets of the size that it is cut from. Cuts `at_hand`, and
+    those that come down, serve before new ones are cut (`with_reused`). `walks` are the places of each plan's
+    heads in the order in which somebody goes to them; left out, it is the plan's. `spare_percent` is of the
+    whole list (`with_spare`).
     """
     taken: dict[str, list[GelUse]] = {}
     for p, plan in enumerate(plans):
@@ -39,8 +43,8 @@ def pull_list(
             for name, use in _uses(p, h, head):
                 taken.setdefault(name, []).append(use)
     off = tuple(_off(plans))
-    down = [(removal, plans[removal.plan].heads[removal.head].source.openings) for removal in off]
-    taken = {name: with_reused(name, uses, down) for name, uses in taken.items()}
+    down = cuts_off((one, plans[one.plan].heads[one.head].source.openings) for one in off)
+    taken, back = with_reused(taken, [*at_hand, *down], _ranks(plans, walks))
     order = {g.name: i for i, g in enumerate(table)}
     names = sorted(taken, key=lambda name: (order.get(name, len(order)), name))
     stocks = {name_key(g.name): g for g in table}
@@ -53,7 +57,15 @@ def pull_list(
         _those(plans, lambda head: head.out),
         _those(plans, lambda head: head.outdated),
         off,
+        back,
     )
+
+
+def _ranks(plans: Sequence[Plan], walks: Sequence[Sequence[int]]) -> dict[Place, int]:
+    """Return when a walk over all plans comes to each head."""
+    order = walks or [range(len(plan.heads)) for plan in plans]
+    places = [(p, place) for p, walk in enumerate(order) for place in walk]
+    return {place: rank for rank, place in enumerate(places)}
 
 
 def _layers(stack: StackAdvice | None) -> Counter[str]:

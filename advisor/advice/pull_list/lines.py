@@ -9,6 +9,9 @@ from ...model import Opening, StackAdvice
 from ...model.gels.formats import Cut, Format
 from .cutting import GelAmount, Panels, panels
 
+Place = tuple[int, int]
+"""A head: the number of its plan, and its place in that."""
+
 
 @dataclass(frozen=True)
 class GelUse:
@@ -16,7 +19,8 @@ class GelUse:
 
     `plan` and `head` are its numbers. `hangs` is true if the gel hangs already. If it is part of a change,
     `swapped` are the gels that come off for it, empty if it only comes on top; else None. `reused` are the
-    sources whose cuts, which come down, serve it: then nothing new is cut.
+    sources whose cuts, which are down or come down, serve it: then nothing new is cut. `waits_for` are those
+    of them where they still hang.
     """
 
     plan: int
@@ -27,6 +31,12 @@ class GelUse:
     hangs: bool
     swapped: tuple[str, ...] | None = None
     reused: tuple[str, ...] = ()
+    waits_for: tuple[Place, ...] = ()
+
+    @property
+    def place(self) -> Place:
+        """Its plan and its place in that."""
+        return self.plan, self.head
 
     @property
     def new(self) -> bool:
@@ -134,6 +144,19 @@ class Removal:
     gels: tuple[str, ...]
 
 
+@dataclass(frozen=True)
+class LooseCut:
+    """A cut that is down, or that comes `off` a head: its `sides` [m], the shorter first, None if unknown.
+
+    `source` is where it hung.
+    """
+
+    gel: str
+    sides: tuple[float, float] | None
+    source: str
+    off: Place | None
+
+
 class Whose(NamedTuple):
     """A source of which there is something to say; `plan` and `head` are its places."""
 
@@ -148,7 +171,7 @@ class PullList:
 
     Sources `without` have no plan. Those in `out` are out of reach of gel, and nobody decided to hang any all
     the same. Those in `outdated` are on the list with a plan for another white or another reading. `off` is
-    what comes off.
+    what comes off, and `back` which cuts serve nothing once all is done, those that are down already too.
     """
 
     gels: tuple[GelPull, ...]
@@ -156,6 +179,7 @@ class PullList:
     out: tuple[Whose, ...] = ()
     outdated: tuple[Whose, ...] = ()
     off: tuple[Removal, ...] = ()
+    back: tuple[LooseCut, ...] = ()
 
     @cached_property
     def still(self) -> tuple[GelPull, ...]:

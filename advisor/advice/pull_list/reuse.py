@@ -1,50 +1,104 @@
-"""Cuts that come down are used again, where they are large enough, before new ones are cut."""
+"""Cuts that are down, or come down, are used again where they are large enough, before new ones are cut."""
 
-from collections.abc import Iterable, Sequence
-from dataclasses import replace
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from ...model import Opening
-from .lines import GelUse, Removal
+from .lines import GelUse, LooseCut, Place, Removal
 
-Piece = tuple[float, float]
-"""A cut's two sides, the shorter first. [m]"""
+
+@dataclass
+class _Waiting:
+    """Which heads wait for a cut off which others, as it is found.
+
+    `ranks` says where each stands on the walk. No head waits for itself through others: two that exchange
+    their gels would else have to be climbed to three times, to save one cut.
+    """
+
+    ranks: Mapping[Place, int]
+    waits: dict[Place, set[Place]] = field(default_factory=dict)
+
+    def before(self, cut: LooseCut, taker: Place) -> bool:
+        """Whether a cut is down when the walk comes to a head."""
+        return cut.off is None or self.ranks[cut.off] < self.ranks[taker]
+
+    def may(self, cut: LooseCut, taker: Place) -> bool:
+        """Whether a head can wait for a cut."""
+        return cut.off is None or not self._reaches(cut.off, taker)
+
+    def add(self, cuts: Iterable[LooseCut], taker: Place) -> tuple[Place, ...]:
+        """Let a head wait for cuts; return the heads that they come off, the first on the walk first."""
+        off = {cut.off for cut in cuts if cut.off is not None}
+        self.waits.setdefault(taker, set()).update(off)
+        return tuple(sorted(off, key=lambda place: self.ranks[place]))
+
+    def _reaches(self, giver: Place, taker: Place) -> bool:
+        seen, ways = set[Place](), [giver]
+        while ways:
+            here = ways.pop()
+            if here == taker:
+                return True
+            if here not in seen:
+                seen.add(here)
+                ways.extend(self.waits.get(here, ()))
+        return False
 
 
 def with_reused(
-    name: str, uses: Sequence[GelUse], off: Iterable[tuple[Removal, Sequence[Opening]]]
-) -> list[GelUse]:
-    """Return the uses of a gel, those that cuts from other sources serve marked with where these come from.
+    taken: Mapping[str, Sequence[GelUse]], loose: Sequence[LooseCut], ranks: Mapping[Place, int]
+) -> tuple[dict[str, list[GelUse]], tuple[LooseCut, ...]]:
+    """Return the uses of each gel, marked with the sources whose cuts serve them, and the cuts left over.
 
-    `off` is what comes down, with the openings that it covered. A cut serves an opening that is no larger
-    either way, turned or not. A source is served whole or not at all. Cuts without a size serve nothing, as
-    nobody knows whether they would do.
+    A cut serves an opening that is no larger either way, turned or not. A source is served whole or not at
+    all. Cuts without a size serve nothing, as nobody knows whether they would do. `ranks` says when the walk
+    comes to each head: it gets cuts that are down by then, and only after that others, for which the walk
+    has to turn aside. Both go in the order of the walk.
     """
-    pool = [
-        (piece, removal.source)
-        for removal, openings in off
-        for piece in _pieces(openings, removal.gels.count(name))
-    ]
-    return [_served(use, pool) for use in uses]
+    waiting, left = _Waiting(ranks), list(loose)
+    served = {name: list(uses) for name, uses in taken.items()}
+    for early in (True, False):
+        for name, uses in served.items():
+            for i in sorted(range(len(uses)), key=lambda i: ranks[uses[i].place]):
+                uses[i] = _served(name, uses[i], left, waiting, early=early)
+    return served, tuple(left)
 
 
-def _served(use: GelUse, pool: list[tuple[Piece, str]]) -> GelUse:
+def _served(name: str, use: GelUse, left: list[LooseCut], waiting: _Waiting, *, early: bool) -> GelUse:
     wanted = sorted(_pieces(use.openings, use.layers), reverse=True)
-    if use.hangs or not wanted:
+    if not use.new or not wanted:
         return use
-    left, whose = list(pool), dict[str, None]()
+    allowed = waiting.before if early else waiting.may
+    there = [cut for cut in left if cut.gel == name and cut.sides and allowed(cut, use.place)]
+    found = []
     for piece in wanted:
-        fits = [one for one in left if one[0][0] >= piece[0] and one[0][1] >= piece[1]]
-        if not fits:
+        cut = smallest_that_covers(there, piece)
+        if cut is None:
             return use
-        least = min(fits, key=lambda one: one[0][0] * one[0][1])
-        left.remove(least)
-        whose[least[1]] = None
-    pool[:] = left
-    return replace(use, reused=tuple(whose))
+        there.remove(cut)
+        found.append(cut)
+    for cut in found:
+        left.remove(cut)
+    whose = tuple(dict.fromkeys(cut.source for cut in found))
+    return replace(use, reused=whose, waits_for=waiting.add(found, use.place))
 
 
-def _pieces(openings: Sequence[Opening], layers: int) -> list[Piece]:
-    """Return every cut of some layers over openings."""
+def smallest_that_covers(cuts: Iterable[LooseCut], piece: tuple[float, float]) -> LooseCut | None:
+    """Return the smallest of some cuts that covers a piece, its shorter side first [m]; None if none does."""
+    fits = [c for c in cuts if c.sides and c.sides[0] >= piece[0] and c.sides[1] >= piece[1]]
+    return min(fits, key=lambda c: c.sides[0] * c.sides[1] if c.sides else 0.0, default=None)
+
+
+def cuts_off(off: Iterable[tuple[Removal, Sequence[Opening]]]) -> Iterator[LooseCut]:
+    """Yield each cut that comes off, of which `off` has the openings that it covered."""
+    for removal, openings in off:
+        for gel in removal.gels:
+            pieces: Sequence[tuple[float, float] | None] = _pieces(openings, 1) or [None]
+            for sides in pieces:
+                yield LooseCut(gel, sides, removal.source, (removal.plan, removal.head))
+
+
+def _pieces(openings: Sequence[Opening], layers: int) -> list[tuple[float, float]]:
+    """Return the sides of every cut of some layers over openings, the shorter first. [m]"""
     return [
         (min(one.width, one.height), max(one.width, one.height))
         for one in openings

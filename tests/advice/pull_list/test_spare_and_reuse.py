@@ -5,7 +5,7 @@ import pytest
 from advisor.advice.pull_list.cutting import GelAmount
 from advisor.advice.pull_list.lines import GelPull, GelUse, PullList, Removal
 from advisor.advice.pull_list.pulled import key_of, progress
-from advisor.advice.pull_list.reuse import with_reused
+from advisor.advice.pull_list.reuse import cuts_off, with_reused
 from advisor.advice.pull_list.spare import with_spare
 from advisor.model import Opening
 from advisor.model.gels.formats import Cut, Format
@@ -63,49 +63,74 @@ def test_what_hangs_needs_no_spare():
 LARGE, SMALL = Opening(width=1.0, height=0.5), Opening(width=0.4, height=0.9)
 
 
+WALK = {(0, head): head for head in range(9)}
+
+
 def down(*gels, openings=(LARGE,), head=0):
     return Removal(0, head, f"Head {head}", gels), openings
 
 
+def reused(name, uses, off):
+    served, _ = with_reused({name: uses}, list(cuts_off(off)), WALK)
+    return served[name]
+
+
 def test_a_cut_that_comes_down_serves_an_opening_no_larger_turned_or_not():
-    [made] = with_reused("CTO full", [use(SMALL)], [down("CTO full")])
+    [made] = reused("CTO full", [use(SMALL)], [down("CTO full")])
     assert made.reused == ("Head 0",) and not made.new
-    [made] = with_reused("CTO full", [use(LARGE)], [down("CTO full", openings=(SMALL,))])
+    [made] = reused("CTO full", [use(LARGE)], [down("CTO full", openings=(SMALL,))])
     assert made.reused == () and made.new
 
 
 def test_another_gel_serves_nothing_and_each_cut_serves_once():
-    [made] = with_reused("CTO full", [use(SMALL)], [down("CTB full")])
+    [made] = reused("CTO full", [use(SMALL)], [down("CTB full")])
     assert made.new
-    first, second = with_reused("CTO full", [use(SMALL), use(SMALL, head=2)], [down("CTO full")])
+    first, second = reused("CTO full", [use(SMALL), use(SMALL, head=2)], [down("CTO full")])
     assert not first.new and second.new
 
 
 def test_a_source_is_served_whole_or_not_at_all():
     two = Opening(width=0.4, height=0.4, count=2)
-    [made] = with_reused("CTO full", [use(two)], [down("CTO full")])
+    [made] = reused("CTO full", [use(two)], [down("CTO full")])
     assert made.new
-    [made] = with_reused("CTO full", [use(two)], [down("CTO full"), down("CTO full", head=2)])
+    [made] = reused("CTO full", [use(two)], [down("CTO full"), down("CTO full", head=2)])
     assert made.reused == ("Head 0", "Head 2")
-    [made] = with_reused("CTO full", [use(two)], [down("CTO full", "CTO full")])
+    [made] = reused("CTO full", [use(two)], [down("CTO full", "CTO full")])
     assert not made.new, "two layers are two cuts"
 
 
 def test_what_hangs_stays_and_a_cut_without_a_size_serves_nothing():
-    [made] = with_reused("CTO full", [use(SMALL, hung=True)], [down("CTO full")])
+    [made] = reused("CTO full", [use(SMALL, hung=True)], [down("CTO full")])
     assert made.reused == ()
-    [made] = with_reused("CTO full", [use()], [down("CTO full")])
+    [made] = reused("CTO full", [use()], [down("CTO full")])
     assert made.reused == ()
-    [made] = with_reused("CTO full", [use(SMALL)], [down("CTO full", openings=())])
+    [made] = reused("CTO full", [use(SMALL)], [down("CTO full", openings=())])
     assert made.new
 
 
 def test_the_smallest_that_fits_goes_first():
     spare = Opening(width=2.0, height=2.0)
-    [made] = with_reused(
-        "CTO full", [use(SMALL)], [down("CTO full", openings=(spare,)), down("CTO full", head=3)]
+    [made] = reused(
+        "CTO full", [use(SMALL, head=4)], [down("CTO full", openings=(spare,)), down("CTO full", head=3)]
     )
     assert made.reused == ("Head 3",)
+
+
+def test_a_cut_that_is_down_when_the_walk_comes_by_goes_before_one_that_is_still_up():
+    large, later = down("CTO full"), down("CTO full", openings=(SMALL,), head=3)
+    [made] = reused("CTO full", [use(SMALL, head=2)], [large, later])
+    assert (made.reused, made.waits_for) == (("Head 0",), ((0, 0),))
+    first, second = reused("CTO full", [use(SMALL, head=2), use(SMALL, head=4)], [later])
+    assert first.new and second.reused == ("Head 3",), "no turning aside where the walk passes later anyway"
+
+
+def test_two_heads_that_exchange_their_gels_cost_one_new_cut_and_no_second_climb():
+    taken = {"CTO full": [use(SMALL, head=1)], "CTB full": [use(SMALL, head=2)]}
+    off = [down("CTB full", head=1), down("CTO full", head=2)]
+    served, left = with_reused(taken, list(cuts_off(off)), WALK)
+    assert served["CTB full"][0].waits_for == ((0, 1),)
+    assert served["CTO full"][0].new
+    assert [(cut.gel, cut.source) for cut in left] == [("CTO full", "Head 2")]
 
 
 def test_a_tick_holds_for_that_amount_alone():

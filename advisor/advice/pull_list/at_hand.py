@@ -1,0 +1,49 @@
+"""The cuts that came down since a set was begun and hang nowhere now: they are at hand."""
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from ...model import Opening
+from .lines import LooseCut, Removal
+from .reuse import cuts_off, smallest_that_covers
+
+
+@dataclass(frozen=True)
+class Rehung:
+    """One change of what hangs on a source: the gels that hung and those that hang, and its openings.
+
+    `reused` are the gels among these for which nothing was cut: the work says so (`Work.reused`).
+    """
+
+    source: str
+    openings: tuple[Opening, ...]
+    hung: tuple[str, ...]
+    hangs: tuple[str, ...]
+    reused: tuple[str, ...] = ()
+
+
+def cuts_at_hand(changes: Iterable[Rehung]) -> tuple[LooseCut, ...]:
+    """Return the cuts that are down after changes, which come in the order in which they were made.
+
+    Of the cuts at hand the smallest that cover the openings were used again, as the pull list says.
+    """
+    loose: list[LooseCut] = []
+    for change in changes:
+        up = Counter(change.hangs) - Counter(change.hung)
+        for cut in _largest_first(_cuts(change, [gel for gel in up.elements() if gel in change.reused])):
+            same = [one for one in loose if one.gel == cut.gel]
+            used = smallest_that_covers(same, cut.sides) if cut.sides else None
+            if used:
+                loose.remove(used)
+        loose += _cuts(change, list((Counter(change.hung) - Counter(change.hangs)).elements()))
+    return tuple(loose)
+
+
+def _cuts(change: Rehung, gels: Sequence[str]) -> list[LooseCut]:
+    removal = Removal(0, 0, change.source, tuple(gels))
+    return [LooseCut(c.gel, c.sides, c.source, None) for c in cuts_off([(removal, change.openings)])]
+
+
+def _largest_first(cuts: Sequence[LooseCut]) -> list[LooseCut]:
+    return sorted(cuts, key=lambda cut: cut.sides or (0.0, 0.0), reverse=True)

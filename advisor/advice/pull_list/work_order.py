@@ -1,0 +1,140 @@
+"""The work order of a set: head by head in the order of the walk, what comes off, what goes on, what is read.
+
+It is made from the pull list, so that both count the same cuts.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from ...model import Setting
+from ..plan.head import PlannedSource
+from ..plan.needs import Needs, needs_of
+from ..plan.plan import Plan
+from .lines import GelUse, LooseCut, PullList
+
+
+@dataclass(frozen=True)
+class CutsToHang:
+    """The cuts of one gel that go up at a stop: new ones, unless they are `reused` off some sources."""
+
+    gel: str
+    use: GelUse
+
+    @property
+    def cuts(self) -> int:
+        """How many there are."""
+        return self.use.cuts
+
+    @property
+    def reused(self) -> tuple[str, ...]:
+        """The sources whose cuts they are; none if they are cut anew."""
+        return self.use.reused
+
+
+@dataclass(frozen=True)
+class Stop:
+    """One head of the walk, by its place in the plan: what comes `off`, what to `hang`, where dials go.
+
+    `waits_for` are the heads, by their places, off which a cut has yet to come that goes up here. It is
+    `ready` if nothing is to be asked or decided before.
+    """
+
+    head: int
+    need: Needs
+    off: tuple[str, ...]
+    hang: tuple[CutsToHang, ...]
+    dial: Setting | None
+    ready: bool
+    waits_for: tuple[int, ...] = ()
+
+    @property
+    def moves(self) -> bool:
+        """Whether anything comes off, goes on or is set; else it is only metered or looked at."""
+        return bool(self.off or self.hang or self.dial)
+
+
+@dataclass(frozen=True)
+class WorkOrder:
+    """The stops of a walk in their order, and the cuts that are left over once all is done."""
+
+    stops: tuple[Stop, ...]
+    back: tuple[LooseCut, ...]
+
+    def place_of(self, head: int) -> int | None:
+        """Return which stop a head is, from 0; None if nothing is to be done there."""
+        return next((k for k, stop in enumerate(self.stops) if stop.head == head), None)
+
+    def ready_after(self, head: int | None, but: Iterable[int] = ()) -> Stop | None:
+        """Return the next stop where somebody can go to work, after that of a head and around the end.
+
+        Heads in `but` are left out, and those that wait for a cut off another; None if there is none.
+        """
+        found = None if head is None else self.place_of(head)
+        start = 0 if found is None else found + 1
+        around = [*self.stops[start:], *self.stops[:start]]
+        free = (stop for stop in around if stop.ready and not stop.waits_for)
+        return next((stop for stop in free if stop.head not in (*but, head)), None)
+
+
+def work_order(plan: Plan, pulls: PullList, walk: Sequence[int]) -> WorkOrder:
+    """Return the work order of the first set of a pull list. `walk` are its heads' places, each once.
+
+    The walk stays as the crew has it, but for a head that waits for a cut off a later one: it comes right
+    after that. Heads of which nothing is to be done are no stops.
+    """
+    stops = [stop for place in walk if (stop := _stop(place, plan.heads[place], pulls))]
+    return WorkOrder(tuple(_in_turn(stops)), pulls.back)
+
+
+def _stop(place: int, head: PlannedSource, pulls: PullList) -> Stop | None:
+    own = [
+        CutsToHang(line.name, use)
+        for line in pulls.gels
+        for use in line.uses
+        if use.place == (0, place) and not use.hangs
+    ]
+    off = tuple(gel for one in pulls.off if (one.plan, one.head) == (0, place) for gel in one.gels)
+    need, dial = needs_of(head), _dial(head)
+    stop = Stop(
+        head=place,
+        need=need,
+        off=off,
+        hang=tuple(own),
+        dial=dial,
+        ready=_ready(head, need),
+        waits_for=tuple(dict.fromkeys(giver for one in own for _, giver in one.use.waits_for)),
+    )
+    return stop if stop.moves or need in (Needs.HANDS, Needs.HANG, Needs.METER) else None
+
+
+def _dial(head: PlannedSource) -> Setting | None:
+    """Return the setting that the dials of a head go to now; None where they stay."""
+    if head.due:
+        return head.due.dial
+    waits = head.hangs or not head.answered or head.best is None
+    return None if waits or head.best is None else head.best.dial
+
+
+def _ready(head: PlannedSource, need: Needs) -> bool:
+    """Whether somebody can do it as it stands, with nothing to be asked or decided before."""
+    if need is Needs.HANDS:
+        odd = head.check is not None and not (head.check.as_predicted or head.check.on_edge)
+        return head.due is not None and not odd
+    return need is not Needs.NOTHING
+
+
+def _in_turn(stops: Sequence[Stop]) -> list[Stop]:
+    """Put each stop that waits for another right after it; the others stay as they are."""
+    done: list[Stop] = []
+    waiting: list[Stop] = []
+    for stop in stops:
+        waiting.append(stop)
+        while free := next((s for s in waiting if not _waits(s, stops, done)), None):
+            waiting.remove(free)
+            done.append(free)
+    return done
+
+
+def _waits(stop: Stop, stops: Sequence[Stop], done: Sequence[Stop]) -> bool:
+    here = {one.head for one in stops} - {one.head for one in done}
+    return bool(here & set(stop.waits_for))
