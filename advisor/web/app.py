@@ -8,6 +8,7 @@ from ..imports.gels.csv_table import shipped_gels
 from ..resources import folder
 from ..store.crew.choices import ChoiceStore
 from ..store.crew.gels import GelStore
+from ..store.crew.heads_taken import TakenHeads
 from ..store.crew.invites import Invites
 from ..store.crew.layouts import LayoutStore
 from ..store.crew.phones import PhoneStore
@@ -55,6 +56,7 @@ def create_app(data: Path, *, hosts: frozenset[str] = LOOPBACK, lan: Lan | None 
         choices=ChoiceStore(db),
         layouts=LayoutStore(db),
         heads=HeadStore(db),
+        taken=TakenHeads(db),
     )
     app.extensions["database"] = db
     app.extensions["people"] = People(PhoneStore(db), Secrets(data), Invites(data), lan)

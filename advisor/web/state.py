@@ -10,6 +10,7 @@ from ..model import Gel
 from ..model.gels.formats import FormatTable, formats_from
 from ..store.crew.choices import ChoiceStore
 from ..store.crew.gels import GelStore
+from ..store.crew.heads_taken import TakenHeads
 from ..store.crew.layouts import LayoutStore
 from ..store.known_heads.heads import HeadStore
 from ..store.sets.sets import SetStore
@@ -26,6 +27,7 @@ class State:
     choices: ChoiceStore
     layouts: LayoutStore
     heads: HeadStore
+    taken: TakenHeads
 
 
 def state() -> State:
@@ -40,6 +42,7 @@ def state() -> State:
         kept.choices.by(who),
         kept.layouts.by(who),
         kept.heads.by(who, before_now(late) if late else ""),
+        kept.taken,
     )
 
 

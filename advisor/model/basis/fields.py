@@ -48,6 +48,7 @@ _WORDS = {
     "share_stock": "one stock for all",
     "hidden_cautions": "cautions understood",
     "spare_percent": "spare",
+    "walk": "order of the heads",
     "gelled_cct": "CCT behind the gel",
     "gelled_duv": "Duv behind the gel",
     "gelled_lux": "illuminance behind the gel",

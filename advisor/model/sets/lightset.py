@@ -20,6 +20,8 @@ from .target import Target
 
 MAX_SOURCES = 500
 """The most sources in a set."""
+MAX_NUMBER = 1_000_000
+"""The highest number that a head of a set can bear."""
 
 
 class Accuracy(Model):
@@ -98,8 +100,9 @@ class LightSet(Model):
     """A named set with its sources. A target that matches a source names it.
 
     `spare_percent` is what the pull list adds to what is needed. `hidden_cautions` names cautions that the
-    crew has read and hidden, and `pulled` what is off the truck (`advice.pull_list.pulled`). If it is another
-    day of a set, `copied_from` is the number (`uid`) of that set.
+    crew has read and hidden, and `pulled` what is off the truck (`advice.pull_list.pulled`). `walk` are the
+    numbers of its heads in the order in which the crew goes to them; those that it leaves out come last. If
+    it is another day of a set, `copied_from` is the number (`uid`) of that set.
     """
 
     name: Name
@@ -112,5 +115,8 @@ class LightSet(Model):
     hidden_cautions: list[Name] = Field(default_factory=list, max_length=50)
     pulled: list[Annotated[str, text("pulled", 200, shortest=1)]] = Field(
         default_factory=list, max_length=2000
+    )
+    walk: list[Annotated[int, Field(ge=1, le=MAX_NUMBER)]] = Field(
+        default_factory=list, max_length=MAX_SOURCES
     )
     copied_from: Annotated[str, text("copied_from", 64)] = ""

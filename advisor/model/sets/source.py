@@ -137,7 +137,8 @@ class Work(Model):
     oldest first. `steps_off` [step] is its miss when somebody decided on it: as predicted when it was hung,
     or as read when somebody confirmed it. None if nobody knows. `read_day_before` was read behind the same
     stack the day before, when the bare source read as `read_bare`. `instead` is what somebody plans to hang
-    in its place; until that hangs, this does.
+    in its place; until that hangs, this does. `reused` are gels for which nothing was cut when it was hung:
+    cuts that had come down elsewhere served.
 
     Records hold the shorter keys that 0.1.0 wrote; here they are aliases.
     """
@@ -154,6 +155,7 @@ class Work(Model):
     steps_off: float | None = Field(default=None, ge=0, alias="left")
     read_day_before: Reading | None = Field(default=None, alias="before")
     instead: "Work | None" = None
+    reused: list[str] = Field(default_factory=list, max_length=MAX_HUNG)
 
     @property
     def hangs(self) -> bool:

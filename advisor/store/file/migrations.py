@@ -106,4 +106,17 @@ MIGRATIONS: tuple[Migration, ...] = (
         # Empty where that is when it came in.
         ("ALTER TABLE changes ADD COLUMN done_at TEXT NOT NULL DEFAULT ''",),
     ),
+    # Who is at which head of a work order: `holder` is a phone, or the laptop. It is no part of a set.
+    Migration(
+        19,
+        "heads that somebody is at",
+        (
+            """CREATE TABLE heads_taken (
+                source_id INTEGER PRIMARY KEY REFERENCES sources (id),
+                holder TEXT NOT NULL,
+                who TEXT NOT NULL,
+                at TEXT NOT NULL
+            ) STRICT""",
+        ),
+    ),
 )

@@ -3,6 +3,9 @@
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
+from pydantic import TypeAdapter
+
+from ...model import Opening, Work
 from ..file.database import Database
 from ..tables import history, rows, writes
 from ..tables.records import Change, Struck
@@ -59,11 +62,42 @@ class ChangeLine:
         return "work" in changed_fields(self.change) and not (self.takes and self.struck)
 
 
+_OPENINGS = TypeAdapter(list[Opening])
+
+
+@dataclass(frozen=True, slots=True)
+class HungChange:
+    """A change of what is on a source, with its openings then: the work that hung `before`, and that does."""
+
+    source: str
+    openings: tuple[Opening, ...]
+    before: Work | None
+    after: Work | None
+
+
 class RecordStore:
     """The records of the sets in `db`."""
 
     def __init__(self, db: Database) -> None:
         self._db = db
+
+    def hung(self, set_id: int) -> list[HungChange]:
+        """Return what was hung and taken down on a set, oldest first, but what was undone.
+
+        Raises NotFound.
+        """
+        with self._db.read() as conn:
+            rows.present_set(conn, set_id)
+            found = history.hung_in(conn, set_id)
+        return [
+            HungChange(
+                row["name"],
+                tuple(_OPENINGS.validate_json(row["openings"] or "[]")),
+                _hangs(row["was"]),
+                _hangs(row["work"]),
+            )
+            for row in found
+        ]
 
     def lines(
         self, set_id: int, most: int, source_id: int | None = None, gel: Callable[[str], str] = str
@@ -86,6 +120,12 @@ class RecordStore:
                 for c, t in zip(changes, told, strict=True)
             ]
         )
+
+
+def _hangs(work: str | None) -> Work | None:
+    """Return work from its JSON, if it hangs."""
+    read = Work.model_validate_json(work) if work else None
+    return read if read and read.hangs else None
 
 
 def _late(change: Change, late: Mapping[int, str]) -> str:

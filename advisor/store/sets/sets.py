@@ -99,6 +99,7 @@ class SetStore(SourceStore):
         spare_percent: float | None = None,
         hidden_cautions: Sequence[str] | None = None,
         pulled: Sequence[str] | None = None,
+        walk: Sequence[int] | None = None,
         revision: int | None = None,
     ) -> StoredSet:
         """Change what is given, leave what is None, and return the set as it then is.
@@ -121,6 +122,7 @@ class SetStore(SourceStore):
                 "spare_percent": spare_percent,
                 "hidden_cautions": None if hidden_cautions is None else list(hidden_cautions),
                 "pulled": None if pulled is None else list(pulled),
+                "walk": None if walk is None else list(walk),
             }
             changes = {field: value for field, value in given.items() if value is not None}
             own = ["target", "target_source_id"] if target is not None else []

@@ -163,6 +163,31 @@ def works_of(conn: sqlite3.Connection, source_id: int) -> Iterator[str | None]:
         yield row["work"]
 
 
+def hung_in(conn: sqlite3.Connection, set_id: int) -> list[sqlite3.Row]:
+    """Return the changes of the work on the heads of a set, oldest first, but those that were undone.
+
+    Each has the source's `name` and `openings` then, and the work before (`was`) and after (`work`), all but
+    the name as JSON. What only says what had hung in truth, as a reading that is mended, is none.
+    """
+    found = conn.execute(
+        """SELECT id, undoes, json_extract(after, '$.name') AS name,
+                  json_extract(after, '$.details.openings') AS openings,
+                  json_extract(before, '$.details.work') AS was,
+                  json_extract(after, '$.details.work') AS work
+           FROM changes
+           WHERE set_id = ? AND what = 'source.changed' AND before IS NOT NULL AND after IS NOT NULL
+           AND json_extract(before, '$.details.work') IS NOT json_extract(after, '$.details.work')
+           ORDER BY id""",
+        (set_id,),
+    ).fetchall()
+    undone: set[int] = set()
+    for row in reversed(found):
+        # An undo that was itself undone leaves done what it undid.
+        if row["undoes"] is not None and row["id"] not in undone:
+            undone.add(row["undoes"])
+    return [row for row in found if row["undoes"] is None and row["id"] not in undone]
+
+
 def change_of(r: sqlite3.Row) -> Change:
     """Make a change from its row."""
     return Change(

@@ -95,6 +95,7 @@ class StoredSet:
     spare_percent: float
     hidden_cautions: tuple[str, ...]
     pulled: tuple[str, ...]
+    walk: tuple[int, ...]
     copied_from: str
     sources: tuple[StoredSource, ...]
     uid: str
@@ -111,6 +112,14 @@ class StoredSet:
         raise NotFound("source", source_id, deleted=True)
 
     @property
+    def walked(self) -> list[int]:
+        """The places of its sources in `sources`, in the order in which the crew goes to them."""
+        order = {number: rank for rank, number in enumerate(self.walk)}
+        return sorted(
+            range(len(self.sources)), key=lambda k: (order.get(self.sources[k].number, len(order)), k)
+        )
+
+    @property
     def light_set(self) -> LightSet:
         """The set as the model has it, without numbers and times."""
         return LightSet(
@@ -122,6 +131,7 @@ class StoredSet:
             spare_percent=self.spare_percent,
             hidden_cautions=list(self.hidden_cautions),
             pulled=list(self.pulled),
+            walk=list(self.walk),
             copied_from=self.copied_from,
             sources=[s.source for s in self.sources],
         )

@@ -113,6 +113,7 @@ def load_set(conn: sqlite3.Connection, set_id: int) -> StoredSet:
         spare_percent=details.spare_percent,
         hidden_cautions=tuple(details.hidden_cautions),
         pulled=tuple(details.pulled),
+        walk=tuple(details.walk),
         copied_from=details.copied_from,
         sources=tuple(_source(conn, s, readings[s["id"]]) for s in sources),
         uid=row["uid"],

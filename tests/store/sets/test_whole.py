@@ -105,6 +105,7 @@ def wholes(draw: st.DrawFn) -> Whole:
         "spare_percent": draw(quantity(q.SparePercent)),
         "hidden_cautions": draw(GELS),
         "pulled": draw(GELS),
+        "walk": draw(st.lists(st.integers(1, 9), max_size=4)),
         "copied_from": draw(st.sampled_from(["", "0123456789abcdef"])),
     }
     return Whole(
