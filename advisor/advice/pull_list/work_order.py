@@ -64,16 +64,19 @@ class WorkOrder:
         """Return which stop a head is, from 0; None if nothing is to be done there."""
         return next((k for k, stop in enumerate(self.stops) if stop.head == head), None)
 
-    def ready_after(self, head: int | None, but: Iterable[int] = ()) -> Stop | None:
+    def ready_after(self, head: int | None, but: Iterable[int] = (), in_hand: str = "") -> Stop | None:
         """Return the next stop where somebody can go to work, after that of a head and around the end.
 
-        Heads in `but` are left out, and those that wait for a cut off another; None if there is none.
+        A stop that takes cuts off the source `in_hand` goes first. Heads in `but` are left out, and those
+        that wait for a cut off another; None if there is none.
         """
         found = None if head is None else self.place_of(head)
         start = 0 if found is None else found + 1
         around = [*self.stops[start:], *self.stops[:start]]
-        free = (stop for stop in around if stop.ready and not stop.waits_for)
-        return next((stop for stop in free if stop.head not in (*but, head)), None)
+        there = [s for s in around if s.ready and not s.waits_for and s.head not in (*but, head)]
+        return next(
+            (s for s in there if any(in_hand in one.reused for one in s.hang)), next(iter(there), None)
+        )
 
 
 def work_order(plan: Plan, pulls: PullList, walk: Sequence[int]) -> WorkOrder:

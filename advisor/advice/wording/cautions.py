@@ -27,6 +27,20 @@ class Caution:
     words: str
     names: tuple[str, ...] = ()
 
+    @property
+    def at_the_head(self) -> str:
+        """What to mind before hands go to the head, in a few words; else empty."""
+        return _AT_THE_HEAD.get(self.key, "")
+
+
+_AT_THE_HEAD = {
+    "hot": "Hot: let it cool before you touch it.",
+    "uv": "UV: never without its safety glass.",
+    "tubes": "Tubes: off and cool first.",
+    "height": "At height: a second person at the ladder.",
+}
+"""Common practice, no source."""
+
 
 def cautions(sources: Sequence[Source], hidden: Collection[str] = ()) -> list[Caution]:
     """Return the cautions for some sources, the gravest first, without those that were put away."""

@@ -83,6 +83,10 @@ CHANGING: dict[str, Right] = {
     "work.set_work": Right.METER,
     "work.hide_cautions": Right.METER,
     "pulls.tick_line": Right.METER,
+    "orders.order_heads": Right.METER,
+    "orders.go_next": Right.METER,
+    "orders.take_head": Right.METER,
+    "orders.free_head": Right.METER,
     # Whoever may read may also strike out what was read wrong: it stays on the record.
     "undo.strike_reading": Right.METER,
     "undo.bring_back": Right.METER,

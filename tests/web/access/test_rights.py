@@ -114,6 +114,10 @@ GET   /sets/<int:set_id>/keep                    no        yes   yes    yes     
 POST  /sets/<int:set_id>/keep                    no        no    yes    yes     yes
 GET   /sets/<int:set_id>/lamps                   no        yes   yes    yes     yes
 GET   /sets/<int:set_id>/light                   no        yes   yes    yes     yes
+GET   /sets/<int:set_id>/order                   no        yes   yes    yes     yes
+POST  /sets/<int:set_id>/order                   no        no    yes    yes     yes
+GET   /sets/<int:set_id>/order/next              no        yes   yes    yes     yes
+POST  /sets/<int:set_id>/order/next              no        no    yes    yes     yes
 GET   /sets/<int:set_id>/paste                   no        no    no     yes     yes
 POST  /sets/<int:set_id>/paste                   no        no    no     yes     yes
 GET   /sets/<int:set_id>/plans                   no        yes   yes    yes     yes
@@ -150,6 +154,8 @@ POST  /sources/<int:source_id>/aim               no        no    no     yes     
 POST  /sources/<int:source_id>/delete            no        no    no     yes     yes
 GET   /sources/<int:source_id>/edit              no        no    no     yes     yes
 POST  /sources/<int:source_id>/edit              no        no    no     yes     yes
+GET   /sources/<int:source_id>/free              no        yes   yes    yes     yes
+POST  /sources/<int:source_id>/free              no        no    yes    yes     yes
 GET   /sources/<int:source_id>/gel               no        yes   yes    yes     yes
 POST  /sources/<int:source_id>/gel               no        no    yes    yes     yes
 GET   /sources/<int:source_id>/kind              no        yes   yes    yes     yes
@@ -160,6 +166,8 @@ GET   /sources/<int:source_id>/pad               no        yes   yes    yes     
 GET   /sources/<int:source_id>/reading           no        yes   yes    yes     yes
 POST  /sources/<int:source_id>/reading           no        no    yes    yes     yes
 POST  /sources/<int:source_id>/restore           no        no    no     yes     yes
+GET   /sources/<int:source_id>/take              no        yes   yes    yes     yes
+POST  /sources/<int:source_id>/take              no        no    yes    yes     yes
 GET   /sources/<int:source_id>/use               no        yes   yes    yes     yes
 POST  /sources/<int:source_id>/use               no        no    yes    yes     yes
 GET   /sources/<int:source_id>/work              no        yes   yes    yes     yes

@@ -7,7 +7,6 @@ from typing import Any
 from flask import Blueprint, redirect, render_template, request, url_for
 from flask.typing import ResponseReturnValue
 
-from ....advice.pull_list.build import pull_list
 from ....advice.pull_list.lines import PullList
 from ....model import Refused
 from ....model.basis.base import Model
@@ -18,8 +17,8 @@ from ...forms.files import download
 from ...forms.form import Form, make
 from ...live.conflict import seen_of
 from ...live.idempotency import conflict_status, tell_revision
-from ...plans.kept import plan_for
-from ...state import formats_in_force, gels_in_force, state
+from ...plans.onward.order import pulls_of
+from ...state import formats_in_force, state
 from ...views.pulls.pull_list import view_of
 from ...wording.values import plain
 from .pull_csv import PulledSet, pull_csv
@@ -118,14 +117,7 @@ def _pulled(now: StoredSet) -> _Pulled:
             continue
     formats = formats_in_force()
     cut_from = next((f for f in formats.rows if f.name == request.args.get("format")), None)
-    pulls = pull_list(
-        [plan_for(s) for s in sets],
-        gels_in_force(),
-        formats.rows,
-        spare_percent=now.spare_percent,
-        cut_from=cut_from,
-    )
-    return _Pulled(sets, formats, cut_from, pulls)
+    return _Pulled(sets, formats, cut_from, pulls_of(sets, cut_from))
 
 
 def _page(now: StoredSet, form: Form, *, conflict: Conflict | None = None) -> str:

@@ -20,6 +20,7 @@ from ...gels.names import in_force
 from ...live.conflict import Difference, seen_of
 from ...live.idempotency import conflict_status, tell_revision
 from ...plans.kept import plan_for
+from ...plans.onward.order import reused_by
 from ...state import state
 from ...wording.sources import used
 from ...wording.work import worked
@@ -137,7 +138,9 @@ def _work(now: StoredSource, form: Form) -> Work | None:
         read_bare=reading if (reading := plan.heads[i].source.reading).said else None,
         steps_off=entry.miss.steps if entry else None,
     )
-    if action == "hung" or was is None or not was.hangs:
+    if action == "hung":
+        return work.model_copy(update={"reused": reused_by(now, work)})
+    if was is None or not was.hangs:
         return work
     same = (work.gels, work.dial) == (was.gels, was.dial)
     return was.model_copy(update={"instead": None if same else work})

@@ -1,0 +1,108 @@
+"""The work order of a set: its stops, the order of the walk, and who goes to which head."""
+
+from flask import Blueprint, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from ....model import Refused
+from ....model.basis.problems import short
+from ....store import Change, Conflict, StoredSet
+from ...access.sessions import person
+from ...forms.form import Form
+from ...live.conflict import seen_of
+from ...live.idempotency import conflict_status, tell_revision
+from ...plans.onward.order import OrderNow, holder, order_of
+from ...state import state
+from ...views.pulls.work_order import order_page
+
+blueprint = Blueprint("orders", __name__)
+_MOST = 4000
+"""No order is longer, written as numbers with a line between them."""
+
+
+@blueprint.get("/sets/<int:set_id>/order")
+def show_order(set_id: int) -> ResponseReturnValue:
+    """Show the work order; ``?walk=yes`` unfolds the order of the heads."""
+    return _page(state().sets.get_set(set_id))
+
+
+@blueprint.post("/sets/<int:set_id>/order")
+def order_heads(set_id: int) -> ResponseReturnValue:
+    """Keep the order of the walk: `walk` has all numbers, or `move` has one that goes `up` or `down`."""
+    now, form = state().sets.get_set(set_id), Form(request.form)
+    try:
+        seen = seen_of(now)
+        kept = state().sets.update_set(set_id, walk=_walk(now, form), revision=seen)
+        tell_revision(seen, now.revision, kept.revision)
+    except Conflict as other:
+        return _page(state().sets.get_set(set_id), late=True, by=other.by), conflict_status()
+    number = form.value("move").partition("-")[0]
+    anchor = f"walk-{number}" if number else "walk"
+    return redirect(url_for("orders.show_order", set_id=set_id, walk="yes", _anchor=anchor))
+
+
+@blueprint.route("/sets/<int:set_id>/order/next", methods=["GET", "POST"])
+def go_next(set_id: int) -> ResponseReturnValue:
+    """Go to the next head that is free, after that of `after`, and take it."""
+    if request.method != "POST":  # a page on which nothing was free, opened again by its address
+        return redirect(url_for("orders.show_order", set_id=set_id))
+    after = request.form.get("after", type=int)
+    one = order_of(state().sets.get_set(set_id))
+    while stop := one.next_after(after):
+        source_id = one.source(stop).id
+        if _taken(source_id):
+            return redirect(url_for("sources.show_source", source_id=source_id))
+        one = order_of(one.now)  # somebody was quicker
+    if after is not None and (there := one.at.get(after)) and there.holder == holder():
+        state().taken.free(after)
+    return redirect(url_for("orders.show_order", set_id=set_id))
+
+
+@blueprint.route("/sources/<int:source_id>/take", methods=["GET", "POST"])
+def take_head(source_id: int) -> ResponseReturnValue:
+    """Take a head; with `over`, though another one is at it."""
+    if request.method == "POST":
+        if request.form.get("over") == "yes":
+            state().taken.free(source_id)
+        _taken(source_id)
+    return redirect(url_for("sources.show_source", source_id=source_id))
+
+
+@blueprint.route("/sources/<int:source_id>/free", methods=["GET", "POST"])
+def free_head(source_id: int) -> ResponseReturnValue:
+    """Free a head for others, whoever is at it."""
+    now = state().sets.get_source(source_id)
+    if request.method == "POST":
+        state().taken.free(source_id)
+    return redirect(url_for("orders.show_order", set_id=now.set_id))
+
+
+def _taken(source_id: int) -> bool:
+    """Take a head for whoever asks, and return whether it is theirs."""
+    mine = holder()
+    return state().taken.take(source_id, mine, person().name).holder == mine
+
+
+def _walk(now: StoredSet, form: Form) -> list[int]:
+    order = [now.sources[place].number for place in now.walked]
+    number, _, way = form.value("move").partition("-")
+    if number:
+        if way not in ("up", "down") or number not in map(str, order):
+            raise Refused.one("move", f"{short(form.value('move'))} moves no head", "a head's Up or Down")
+        k = order.index(int(number))
+        other = k + (1 if way == "down" else -1)
+        if 0 <= other < len(order):
+            order[k], order[other] = order[other], order[k]
+        return order
+    said = form.value("walk")
+    parts = said[:_MOST].split("-")
+    if sorted(parts) != sorted(map(str, order)):
+        raise Refused.one("walk", f"{short(said)} is not all heads, each once", "the list as it stands now")
+    return [int(part) for part in parts]
+
+
+def _page(now: StoredSet, *, late: bool = False, by: Change | None = None) -> str:
+    one: OrderNow = order_of(now)
+    unfolded = late or request.args.get("walk") == "yes"
+    return render_template(
+        "sets/order.html", now=now, view=order_page(one), late=late, by=by, unfolded=unfolded
+    )

@@ -1,0 +1,106 @@
+"""The work order of a set: its pull list with the cuts at hand, its stops, and who is at which head."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from ....advice.plan.plan import Plan
+from ....advice.pull_list.at_hand import Rehung, cuts_at_hand
+from ....advice.pull_list.build import pull_list
+from ....advice.pull_list.lines import LooseCut, PullList
+from ....advice.pull_list.work_order import Stop, WorkOrder, work_order
+from ....model import Work
+from ....model.gels.formats import Format
+from ....store import StoredSet, StoredSource
+from ....store.crew.heads_taken import HeadTaken
+from ...access.sessions import person
+from ...state import formats_in_force, gels_in_force, state
+from ..aside import owner
+from ..kept import plan_for
+
+
+def pulls_of(sets: Sequence[StoredSet], cut_from: Format | None = None) -> PullList:
+    """Return the pull list of some sets, from one format if it is chosen. The spare is the first set's."""
+    return pull_list(
+        [plan_for(one) for one in sets],
+        gels_in_force(),
+        formats_in_force().rows,
+        spare_percent=sets[0].spare_percent,
+        cut_from=cut_from,
+        at_hand=[cut for one in sets for cut in at_hand_of(one)],
+        walks=[one.walked for one in sets],
+    )
+
+
+def at_hand_of(now: StoredSet) -> tuple[LooseCut, ...]:
+    """Return the cuts that came down on a set and hang nowhere now, as its record tells."""
+    return cuts_at_hand(
+        Rehung(
+            change.source,
+            change.openings,
+            tuple(change.before.gels if change.before else ()),
+            tuple(change.after.gels if change.after else ()),
+            tuple(change.after.reused if change.after else ()),
+        )
+        for change in state().sets.record.hung(now.id)
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class OrderNow:
+    """The work order of a set now: its plan, what is pulled, its stops, and who is `at` a head, by its id."""
+
+    now: StoredSet
+    plan: Plan
+    pulls: PullList
+    order: WorkOrder
+    at: Mapping[int, HeadTaken]
+
+    def source(self, stop: Stop) -> StoredSource:
+        """Return the source of a stop."""
+        return self.now.sources[stop.head]
+
+    def others(self) -> list[int]:
+        """Return the places of the heads that others are at."""
+        mine = holder()
+        return [
+            k
+            for k, one in enumerate(self.now.sources)
+            if one.id in self.at and self.at[one.id].holder != mine
+        ]
+
+    def mine(self) -> Stop | None:
+        """Return the stop that whoever asks is at; None if there is none, or nothing is left to do there."""
+        me = holder()
+        ids = {source_id for source_id, taken in self.at.items() if taken.holder == me}
+        return next((stop for stop in self.order.stops if self.source(stop).id in ids), None)
+
+    def next_after(self, source_id: int | None) -> Stop | None:
+        """Return where whoever asks goes next, after a head by its source's id; None if nothing is free."""
+        place = next((k for k, one in enumerate(self.now.sources) if one.id == source_id), None)
+        in_hand = "" if place is None else self.now.sources[place].source.name
+        return self.order.ready_after(place, self.others(), in_hand)
+
+
+def order_of(now: StoredSet) -> OrderNow:
+    """Return the work order of a set."""
+    plan, pulls = plan_for(now), pulls_of([now])
+    return OrderNow(now, plan, pulls, work_order(plan, pulls, now.walked), state().taken.of_set(now.id))
+
+
+def holder() -> str:
+    """Return who takes a head: a phone, or somebody at the laptop, by the name that they gave there."""
+    mine = owner()
+    return f"{mine} {person().name}" if mine == "laptop" else mine
+
+
+def reused_by(now: StoredSource, work: Work) -> list[str]:
+    """Return for which gels of work that is hung now nothing is cut: cuts that are down serve."""
+    owner_set = state().sets.get_set(now.set_id)
+    place = owner_set.place_of(now.id)
+    return [
+        line.name
+        for line in pulls_of([owner_set]).gels
+        if line.name in work.gels
+        for use in line.uses
+        if use.place == (0, place) and use.reused and not use.waits_for
+    ]

@@ -1,0 +1,165 @@
+"""The work order on its page: stop by stop what to do, with whose cuts, and who is there; the walk."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from ....advice.plan.needs import Needs
+from ....advice.pull_list.work_order import CutsToHang, Stop
+from ....advice.wording.cautions import Caution, cautions
+from ....model.sets.phrases import counted, grouped, listed
+from ...plans.onward.order import OrderNow, holder
+from ...wording.board import STATE_SAID, brief
+from ...wording.values import capitalize_first, gel
+
+
+@dataclass(frozen=True)
+class WhoIsThere:
+    """Somebody who is at a head: `who`, empty where it is whoever asks, and since when."""
+
+    who: str
+    since: str
+
+
+@dataclass(frozen=True)
+class StopRow:
+    """A stop: its source's id, number and name, what it needs in words, where its cuts are, who is there."""
+
+    id: int
+    number: int
+    name: str
+    needs: Needs
+    state: str
+    what: str
+    cuts: tuple[str, ...]
+    there: WhoIsThere | None
+    free: bool
+
+
+@dataclass(frozen=True)
+class WalkRow:
+    """A head of the walk by its number: `first` and `last` cannot go up or down."""
+
+    number: int
+    name: str
+    first: bool
+    last: bool
+
+
+@dataclass(frozen=True)
+class OrderPage:
+    """The work order: `heading` counts, `begin` is where to go now, by a source's id and in words.
+
+    `goes_on` says that whoever asks is there already. `waiting` says why nothing is free, where that is so.
+    `walk` is the order of all heads, `cautions` what can hurt people at the stops.
+    """
+
+    heading: str
+    counts: str
+    begin: tuple[int, str] | None
+    goes_on: bool
+    waiting: str
+    rows: tuple[StopRow, ...]
+    cuts: tuple[str, ...]
+    walk: tuple[WalkRow, ...]
+    cautions: tuple[Caution, ...]
+
+
+def order_page(one: OrderNow) -> OrderPage:
+    """Return the page of a work order, for whoever asks."""
+    stops = one.order.stops
+    mine = one.mine()
+    begin = mine or one.next_after(None)
+    return OrderPage(
+        heading="Work order" if stops else "Nothing to do on the heads",
+        counts=_counts(stops),
+        begin=(one.source(begin).id, one.source(begin).source.name) if begin else None,
+        goes_on=mine is not None,
+        waiting="" if begin or not stops else _waiting(one),
+        rows=tuple(_row(one, stop) for stop in stops),
+        cuts=tuple(_cuts(one)),
+        walk=_walk(one),
+        cautions=tuple(cautions([one.source(s).source for s in stops], one.now.hidden_cautions)),
+    )
+
+
+def cuts_said(stop: Stop) -> tuple[str, ...]:
+    """Say of each gel that goes up at a stop where its cuts are: “¼ CTO: off Window, it comes down there”."""
+    return tuple(_where(one) for one in stop.hang)
+
+
+def _where(one: CutsToHang) -> str:
+    many = f"{one.cuts} × {gel(one.gel)}" if one.cuts > 1 else gel(one.gel)
+    if not one.reused:
+        return capitalize_first(f"{many} from the truck")
+    return capitalize_first(f"{many} that hung on {listed(one.reused)}")
+
+
+def waits_said(one: OrderNow, stop: Stop) -> str:
+    """Say which heads have to give their gel first; empty where none has to."""
+    names = [one.now.sources[place].source.name for place in stop.waits_for]
+    return f"First take it down there: {listed(names)}." if names else ""
+
+
+def there_now(one: OrderNow, source_id: int) -> WhoIsThere | None:
+    """Return who is at a head; None where nobody is."""
+    taken = one.at.get(source_id)
+    if taken is None:
+        return None
+    return WhoIsThere("" if taken.holder == holder() else taken.who or "Somebody", taken.at)
+
+
+def _counts(stops: Sequence[Stop]) -> str:
+    moving = [stop for stop in stops if stop.moves and stop.ready]
+    moves = sum(_moves(stop) for stop in moving)
+    meter = sum(stop.need is Needs.METER for stop in stops)
+    parts = [f"{counted(moves, 'move')} on {counted(len(moving), 'head')}"] if moving else []
+    parts += [f"{meter} to meter"] if meter else []
+    ask = sum(not stop.ready for stop in stops)
+    parts += [f"{ask} to look at first"] if ask else []
+    return f"{capitalize_first(', '.join(parts))}." if parts else ""
+
+
+def _moves(stop: Stop) -> int:
+    return len(stop.off) + sum(one.use.layers for one in stop.hang) + (stop.dial is not None)
+
+
+def _waiting(one: OrderNow) -> str:
+    """Say why nobody else is needed now."""
+    if one.others():
+        return "Nothing is free: others are at the heads that are left."
+    return "Nothing to climb for: somebody has to look or decide first."
+
+
+def _row(one: OrderNow, stop: Stop) -> StopRow:
+    stored, head = one.source(stop), one.plan.heads[stop.head]
+    waits = waits_said(one, stop)
+    there = there_now(one, stored.id)
+    return StopRow(
+        id=stored.id,
+        number=stored.number,
+        name=stored.source.name,
+        needs=stop.need,
+        state=STATE_SAID[stop.need],
+        what=brief(head, stop.need),
+        cuts=(*(cuts_said(stop) if stop.ready else ()), *([waits] if waits else ())),
+        there=there,
+        free=stop.ready and there is None,
+    )
+
+
+def _cuts(one: OrderNow) -> Iterator[str]:
+    """Say what comes from the truck, what is used again, and what goes back, over all stops."""
+    new = [gel(g.name) for g in one.pulls.gels for _ in range(g.to_cut)]
+    again = [gel(g.name) for g in one.pulls.gels for use in g.uses if use.reused for _ in range(use.cuts)]
+    back = [gel(cut.gel) for cut in one.order.back]
+    for words, names in (("From the truck", new), ("Used again", again), ("Back to the truck", back)):
+        if names:
+            yield f"{words}: {listed(grouped(names))}."
+
+
+def _walk(one: OrderNow) -> tuple[WalkRow, ...]:
+    stored = [one.now.sources[place] for place in one.now.walked]
+    last = len(stored) - 1
+    return tuple(
+        WalkRow(each.number, each.source.name, first=k == 0, last=k == last) for k, each in enumerate(stored)
+    )
