@@ -84,7 +84,7 @@ def whites_map(whites: Whites) -> Map | None:
     shape = (grid.planckian // len(TINTS), len(TINTS))
     mired = grid.mired[: grid.planckian : len(TINTS)]
     costs = whites.costs[: grid.planckian].reshape(shape)[:, ::_EVERY]
-    shown = [*((str(k + 1), option) for k, option in enumerate(whites.best))]
+    shown = [*((str(k + 1), option) for k, option in enumerate(whites.offered))]
     if whites.present is not None:
         shown.append(("", whites.present))
     down = np.array([_y(tint) for tint in TINTS[::_EVERY]])

@@ -411,6 +411,13 @@ class TestWords:
         assert say.saves(now, now) == []
         assert say.costs(best, now) == []
 
+    def test_a_white_that_costs_more_in_all_is_not_offered(self, two):
+        """“Nothing saved, 1.6 stops more lost” is no offer: who stays loses nothing."""
+        now = replace(two.present, value=10.0)
+        dearer, cheaper = (replace(now, value=value) for value in (10.0, 9.0))
+        assert replace(two, present=now, best=(dearer, cheaper)).offered == (cheaper,)
+        assert replace(two, present=None, best=(dearer, cheaper)).offered == (dearer, cheaper)
+
     def test_the_headline_says_the_light_too(self, ceiling):
         stops = ceiling.present.stops - ceiling.best[0].stops
         assert plain(say.headline(ceiling)).endswith(f" less, {abs(stops):.1f} stops less lost")

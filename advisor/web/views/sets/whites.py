@@ -55,13 +55,15 @@ class OfferedWhite:
 class FoundWhites:
     """What the search found; `present` is empty where that cannot be compared, as `problems` say.
 
-    `tints` says that whites which ask the camera for a tint stand among the others.
+    `none` says that no white is offered. `tints` says that whites which ask the camera for a tint stand among
+    the others.
     """
 
     present: str
     problems: tuple[Problem, ...]
     unweighed: str
     tints: bool
+    none: str
     options: tuple[OfferedWhite, ...]
     map: Map | None
     scope: tuple[str, ...]
@@ -125,9 +127,10 @@ def _found(whites: Whites, ladder: Ladder) -> FoundWhites:
         unweighed=wording.unweighed(whites),
         options=tuple(
             _option(one, k, present, ladder, advised=one is whites.advised)
-            for k, one in enumerate(whites.best, 1)
+            for k, one in enumerate(whites.offered, 1)
         ),
         tints=whites.tints,
+        none="" if whites.offered else "No other white costs less in all.",
         map=whites_map(whites),
         scope=tuple(wording.scope(whites)),
     )
@@ -142,11 +145,10 @@ def _option(
     option: Option, number: int, present: Option | None, ladder: Ladder, *, advised: bool
 ) -> OfferedWhite:
     saved = wording.saves(option, present) if present else []
-    better = present is None or option.value < present.value
     return OfferedWhite(
         number=number,
         name=white(option.target),
-        saves=_saves(saved, better=better) if present else "",
+        saves=_saves(saved) if present else "",
         costs=_costs(wording.costs(option, present), saved, present),
         totals=f"{wording.totals(option)}.",
         caveat=wording.caveat(option.target, ladder),
@@ -156,10 +158,10 @@ def _option(
     )
 
 
-def _saves(saved: Sequence[str], *, better: bool) -> str:
-    if saved:
-        return f"{capitalize_first(', '.join(saved))}."
-    return "No gel and no light saved, but nearer in all." if better else "Nothing saved."
+def _saves(saved: Sequence[str]) -> str:
+    return (
+        f"{capitalize_first(', '.join(saved))}." if saved else "No gel and no light saved, but nearer in all."
+    )
 
 
 def _costs(costs: Sequence[str], saved: Sequence[str], present: Option | None) -> str:

@@ -6,6 +6,7 @@ import time
 
 import pytest
 
+from advisor.advice.common_white.options import Whites
 from advisor.model import LightSet, Target
 from advisor.web.live.jobs import Jobs, JobState
 from advisor.web.pages.sets import whites as page_of_whites
@@ -65,7 +66,7 @@ class TestTheAnswer:
         page = whites()
         assert page.status == 200
         assert page.heading == "Stay at 5 600 K daylight"  # each other white leaves somebody off
-        assert page.text.count("What hangs then") == 3
+        assert page.text.count("What hangs then") == 2, "the third costs more than to stay"
         assert "Now 5 600 K daylight: " in page.text
         assert "whites.js" not in page.html
 
@@ -75,6 +76,13 @@ class TestTheAnswer:
         assert "Backlight: Hang" in page.text
         assert "Compared: 3 772 whites of 2 500 to 10 000 K on both loci" in page.text
 
+    def test_where_none_costs_less_none_is_offered(self, whites, monkeypatch):
+        monkeypatch.setattr(Whites, "offered", ())
+        page = whites()
+        assert "No other white costs less in all." in page.text
+        assert "Go to white" not in page.text and "What hangs then" not in page.text
+        assert "Now 5 600 K daylight: " in page.text
+
     def test_the_map_is_small_and_grey(self, whites):
         html = whites().html
         picture = html[html.index('<svg class="plane bleed"') : html.index("</svg>")]
@@ -83,7 +91,7 @@ class TestTheAnswer:
         assert len(greys) == 6
         assert picture.index('fill="url(#hatch)"') < picture.index('fill="#')  # what was not compared
         assert all(r == g == b for r, g, b in greys)
-        assert re.findall(r'class="number[^>]*>(\w)<', picture) == ["1", "2", "3"]
+        assert re.findall(r'class="number[^>]*>(\w)<', picture) == ["1", "2"]
         assert (
             len(re.findall(r'class="mark"[^>]*>(?:now )?\d+\xa0?[ ]?cuts?<', picture)) >= 3
         )  # what each costs
