@@ -42,7 +42,7 @@ def test_the_version_names_what_it_stands_on(capsys):
 class TestCheckGels:
     def test_the_shipped_table_is_well(self, capsys):
         assert cli.main(["check-gels", str(folder("gels") / "generic.csv")]) == 0
-        assert capsys.readouterr().out.endswith("25 gels, nothing wrong\n")
+        assert capsys.readouterr().out.endswith("27 gels, nothing wrong\n")
 
     def test_every_wrong_cell_is_named_line_by_line(self, gel_file, capsys):
         file = gel_file(HEAD + "CTO,1/4,33,,,,\nCTO,1/0,x,,,,\n# a remark\nTeal,full,,400,,-2,\n")

@@ -48,7 +48,7 @@ def test_gels_are_ticked_counted_and_saved_and_the_quick_check_answers_by_them(q
     page.get_by_role("button", name="One sheet less of ⅛ CTO").tap()
     expect(sheets(page, "⅛ CTO")).to_have_value("2")
     page.get_by_role("button", name="Save").tap()
-    expect(page.get_by_text("Gels on the truck: 18 of 25, half CTO about 110.")).to_be_visible()
+    expect(page.get_by_text("Gels on the truck: 20 of 27, half CTO about 110.")).to_be_visible()
     expect(page.get_by_role("link", name="⅛ CTO")).to_contain_text("+25 mired")
     expect(page.get_by_role("link", name="⅛ CTO")).to_contain_text("generic, within 10 %")
     expect(in_table(page, "⅛ CTO")).to_contain_text("2 sheets")

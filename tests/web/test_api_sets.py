@@ -39,7 +39,7 @@ def set_id(stores):
 
 def test_the_gels_are_listed_as_they_are_in_force(get, post):
     told = get("gels")
-    assert len(told["gels"]) == 25
+    assert len(told["gels"]) == 27
     cto = next(gel for gel in told["gels"] if gel["name"] == "CTO 1/4")
     assert (cto["family"], cto["fraction"], cto["mired"], cto["known"]) == ("CTO", "1/4", 40, "generic")
     assert cto["measured"] is False

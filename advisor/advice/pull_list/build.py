@@ -7,7 +7,7 @@ from itertools import combinations
 
 from ...model import Gel, StackAdvice
 from ...model.basis.base import name_key
-from ...model.gels.formats import Cut, Format
+from ...model.gels.formats import WHOLE, Cut, Format
 from ..plan.head import PlannedSource
 from ..plan.plan import Plan
 from .cutting import GelAmount, cut
@@ -116,6 +116,8 @@ class _Case:
 
     def lines(self, name: str, uses: Sequence[GelUse]) -> list[GelPull]:
         """Count one gel over all who take it: cuts without a size apart, where the others are from a roll."""
+        if self._piece(name):
+            return [self._pull(name, uses, WHOLE)]
         size = self.cut_from or self.sizes.get(name) or self.size_alone(name, uses)
         sized, unsized = ([u for u in uses if bool(u.openings) is given] for given in (True, False))
         sheets = self._sheets()
@@ -128,7 +130,7 @@ class _Case:
         needed = _cut(uses, size)
         left = _cut([u for u in uses if u.new], size)
         # Gel that hangs is not missing: no more can be short than is left to be cut.
-        comparable = stock == 0 or size.form is Cut.SHEET
+        comparable = stock == 0 or size.form is not Cut.ROLL
         enough = stock if stock is not None and comparable else needed.units
         short = min(max(needed.units - enough, 0), left.units)
         return GelPull(name, tuple(uses), needed, needed, left, left, stock, short, 0)
@@ -166,6 +168,10 @@ class _Case:
     def _short(self, name: str, uses: Sequence[GelUse]) -> int:
         return sum(line.short for line in self.lines(name, uses))
 
+    def _piece(self, name: str) -> bool:
+        gel = self.table.get(name_key(name))
+        return gel is not None and gel.scrim
+
     def _stock(self, name: str) -> int | None:
         gel = self.table.get(name_key(name))
         return gel.stock if gel else None
@@ -177,6 +183,8 @@ class _Case:
 
     def choices(self, name: str, uses: Sequence[GelUse]) -> list[Format]:
         """Return the formats that leave a gel the fewest seams, of those that it may be cut from."""
+        if self._piece(name):
+            return []
         sheets = [f for f in self.formats if f.form is Cut.SHEET]
         may = sheets if self._stock(name) is not None and sheets else list(self.formats)
         fewest = min(seams_of(uses, size) for size in may)
@@ -194,7 +202,8 @@ class _Case:
 
 def _fewest(taken: Mapping[str, Sequence[GelUse]], case: _Case) -> dict[str, Format]:
     """Choose the format of each gel that has cuts with a size: as few formats as can be, then least waste."""
-    may = {n: case.choices(n, uses) for n, uses in taken.items() if any(use.openings for use in uses)}
+    sized = {n: case.choices(n, uses) for n, uses in taken.items() if any(use.openings for use in uses)}
+    may = {name: formats for name, formats in sized.items() if formats}
     wastes = {(n, f.name): case.waste(taken[n], f) for n, formats in may.items() for f in formats}
 
     def chosen(fetched: Sequence[Format]) -> dict[str, Format] | None:

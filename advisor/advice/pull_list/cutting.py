@@ -52,7 +52,7 @@ class Panels:
 
 @dataclass(frozen=True)
 class GelAmount:
-    """An amount of gel of one format: `units` sheets, or `length` [m] of roll from `units` rolls."""
+    """An amount of one format: `units` sheets or pieces, or `length` [m] of roll from `units` rolls."""
 
     format: Format
     units: int
@@ -60,12 +60,19 @@ class GelAmount:
 
     @property
     def area(self) -> float:
-        """Gel pulled. [m²]"""
+        """Gel pulled; none where it is no gel but a scrim. [m²]"""
+        if self.format.form is Cut.PIECE:
+            return 0.0
         whole = self.units * self.format.length
         return self.format.width * (whole if self.format.form is Cut.SHEET else self.length)
 
     def spared(self, percent: float) -> "GelAmount":
-        """Return this with `percent` more, rounded up to a whole sheet or a tenth of a metre of roll."""
+        """Return this with `percent` more, rounded up to a whole sheet or a tenth of a metre of roll.
+
+        Of pieces none are spare: nothing is spoilt in cutting them.
+        """
+        if self.format.form is Cut.PIECE:
+            return self
         more = 1 + percent / 100
         if self.format.form is Cut.SHEET:
             return GelAmount(self.format, _up(self.units * more), 0.0)
@@ -95,7 +102,10 @@ def cut(openings: Iterable[tuple[Opening, int]], size: Format, *, whole: int = 0
     """Return the gel of one format that openings take, each with its layers of it, without any spare.
 
     `whole` is the number of cuts whose size nobody gave. Each takes a sheet, or a square of the roll's width.
+    Pieces are not cut: there is one for each opening and layer.
     """
+    if size.form is Cut.PIECE:
+        return GelAmount(size, whole + sum(opening.count * layers for opening, layers in openings), 0.0)
     pieces: Counter[Piece] = Counter()
     for opening, layers in openings:
         divided = panels(opening, size)

@@ -117,6 +117,8 @@ class GelPull:
     @property
     def seams(self) -> int:
         """How many taped lines there are, over all its cuts that do not hang yet."""
+        if self.size.form is Cut.PIECE:
+            return 0
         return seams_of([use for use in self.uses if use.new], self.size)
 
     @property
@@ -202,6 +204,11 @@ class PullList:
         return sum(gel.still.units for gel in self.still if gel.size.form is Cut.SHEET)
 
     @property
+    def pieces(self) -> int:
+        """Scrims that are left to be taken, of all kinds."""
+        return sum(gel.still.units for gel in self.still if gel.size.form is Cut.PIECE)
+
+    @property
     def hanging(self) -> tuple[GelPull, ...]:
         """The gels of which all hangs already."""
         return tuple(gel for gel in self.gels if not gel.to_cut and not gel.reused)
@@ -229,13 +236,15 @@ class PullList:
     @property
     def covered(self) -> float:
         """What it has to cover, layer by layer, as far as openings were given. [m²]"""
-        uses = (use for gel in self.still for use in gel.uses if use.new)
+        cut = (gel for gel in self.still if gel.size.form is not Cut.PIECE)
+        uses = (use for gel in cut for use in gel.uses if use.new)
         return sum(o.width * o.height * o.count * use.layers for use in uses for o in use.openings)
 
     @property
     def unsized(self) -> tuple[GelUse, ...]:
-        """One use of each source on the list whose openings nobody gave."""
-        found = {(u.plan, u.head): u for gel in self.gels for u in gel.uses if not u.openings}
+        """One use of each source on the list that gel is cut for and whose openings nobody gave."""
+        cut = [gel for gel in self.gels if gel.size.form is not Cut.PIECE]
+        found = {(u.plan, u.head): u for gel in cut for u in gel.uses if not u.openings}
         return tuple(found[key] for key in sorted(found))
 
 

@@ -20,7 +20,7 @@ def key_of(line: GelPull) -> str:
 
     “CTO 1/4: 2 Sheet”. If more is needed later, the text is another one, and the line is to be pulled again.
     """
-    units = f"{line.still.units}" if line.size.form is Cut.SHEET else f"{line.still.length:.1f} m"
+    units = f"{line.still.length:.1f} m" if line.size.form is Cut.ROLL else f"{line.still.units}"
     return f"{line.name}: {units} {line.size.name}" if line.to_cut else f"{line.name}: re-used"
 
 

@@ -39,7 +39,7 @@ def _shared(amounts: Sequence[GelAmount], percent: float) -> list[GelAmount]:
 
 
 def _line(line: GelPull, total: GelAmount, still: GelAmount) -> GelPull:
-    comparable = line.stock == 0 or line.size.form is Cut.SHEET
+    comparable = line.stock == 0 or line.size.form is not Cut.ROLL
     enough = line.stock if line.stock is not None and comparable else total.units
     spare_short = max(min(max(total.units - enough, 0), still.units) - line.short, 0)
     return replace(line, total=total, still=still, spare_short=spare_short)

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from ...model import Limits
+from ...model import Kind, Limits, Role, Source
 from ..cost.judge import Judge
 from ..learned.informed import Informed
 from ..stacks.enumerate import NONE, Choice, Indices, choice_on, stacks_on
@@ -16,6 +16,7 @@ from .branch_and_bound import pareto_candidates
 MOST_PLAIN = 100_000
 """The most stacks of which all are predicted. If there are more, the search rules most of them out. Either
 way gives the same front; up to this many, predicting all is no slower."""
+_NO_LENS = (Kind.DAYLIGHT, Kind.FLUORESCENT, Kind.FLUORESCENT_TRIBAND, Kind.SODIUM, Kind.UNKNOWN)
 _MOST_NEAR = 3000
 """The stacks judged on a source that was read behind gels: those predicted nearest before the readings."""
 
@@ -65,7 +66,8 @@ def _near(judge: Judge, choice: Choice) -> tuple[Indices, Outcomes]:
 def choice_of(bare: PreparedSource, limits: Limits, gel_arrays: GelArrays) -> Choice:
     """Return what may hang on a source, by its own limits and those of its set (`limits`).
 
-    Where it is to be left as it is, that is nothing beyond what it keeps. Raises Refused where the limits
+    Where it is to be left as it is, that is nothing beyond what it keeps; a scrim only goes where there is a
+    lens to hold it (`takes_scrims`). Raises Refused where the limits
     name what the table does not have.
     """
     own = limits.for_source(bare.source)
@@ -74,10 +76,19 @@ def choice_of(bare: PreparedSource, limits: Limits, gel_arrays: GelArrays) -> Ch
 
 def choice_for(judge: Judge) -> Choice:
     """Return what may hang on a source, as `choice_of` does, by the limits of who judges it."""
-    bare = judge.bare
+    bare, allowed = judge.bare, judge.open_gels
     layers = 0 if bare.source.aim.leave else judge.limits.max_layers
-    dimmed = bare.least_stops > 0
-    return choice_on(judge.gel_arrays, bare.keep, layers, judge.open_gels, dimmed=dimmed)
+    if not takes_scrims(bare.source):
+        allowed = allowed & ~judge.gel_arrays.scrims
+    return choice_on(judge.gel_arrays, bare.keep, layers, allowed, dimmed=bare.least_stops > 0)
+
+
+def takes_scrims(source: Source) -> bool:
+    """Whether a scrim fits before a source: a head with a lens, so no window, tube, street lamp or practical.
+
+    Common practice, no source.
+    """
+    return source.kind not in _NO_LENS and source.role is not Role.PRACTICAL
 
 
 def is_plain(choice: Choice) -> bool:

@@ -53,7 +53,8 @@ def choice_on(
 
     ND takes part where light has to be lost (`dimmed`).
 
-    Kept gels stay whatever the limits say, and use up their sheets. No gel is added that is the opposite of a
+    Kept gels stay whatever the limits say, and use up their sheets; a kept scrim takes up no layer, as it
+    slides in behind where gel hangs. No gel is added that is the opposite of a
     kept one (`GelArrays.pushes`). If two kept gels are opposites, nothing is added on their axis, and the
     other stays open.
     """
@@ -64,7 +65,7 @@ def choice_on(
         usable = usable & ~((way > 0) & (way[kept] < 0).any()) & ~((way < 0) & (way[kept] > 0).any())
     left = gel_arrays.stock - np.bincount(kept, minlength=len(gel_arrays.names))
     gels = np.flatnonzero(usable & (left > 0))
-    free = max(max_layers - len(keep), 0)
+    free = max(max_layers - int((~gel_arrays.scrims[kept]).sum()), 0)
     sheets = np.minimum(left[gels], max(free, 1))
     return Choice(tuple(keep), tuple(gels.tolist()), tuple(sheets.tolist()), free)
 

@@ -27,10 +27,11 @@ class GelArrays:
 
     `stock` counts sheets, with a large number for plenty. Every gel of the table is here, so that a stack
     built by hand can use gels that are switched off. `ranked` says which take part in the ranking, `dimming`
-    which take part only if light has to be lost, and `by_label` which are known by their label only. `mired`
-    and `cc` are the shifts on the `reference` [K]. `stops` is what labels say, NaN where they do not.
-    `percent` is how far each shift may be off, for nine sheets in ten, NaN where the row does not say. Gels
-    of one `series` are off together. `ladder` has the sizes of the fractions that words use.
+    which take part only if light has to be lost, `scrims` which of those slide in before a lens, and
+    `by_label` which are known by their label only. `mired` and `cc` are the shifts on the `reference` [K].
+    `stops` is what labels say, NaN where they do not. `percent` is how far each shift may be off, for nine
+    sheets in ten, NaN where the row does not say. Gels of one `series` are off together. `ladder` has the
+    sizes of the fractions that words use.
     """
 
     names: tuple[str, ...]
@@ -43,6 +44,7 @@ class GelArrays:
     stock: NDArray[np.intp]
     ranked: NDArray[np.bool_]
     dimming: NDArray[np.bool_]
+    scrims: NDArray[np.bool_]
     by_label: NDArray[np.bool_]
     percent: Array
     series: NDArray[np.intp]
@@ -166,6 +168,7 @@ def gel_arrays_of(rows: tuple[Gel, ...]) -> GelArrays:
         stock=np.array([PLENTY if g.stock is None else g.stock for g in ranked], dtype=np.intp),
         ranked=on & np.array([not fact.neutral for fact in facts], dtype=np.bool_) & lit,
         dimming=on & np.array([fact.dims for fact in facts], dtype=np.bool_) & lit,
+        scrims=np.array([fact.scrim for fact in facts], dtype=np.bool_),
         by_label=np.array([g.transmittance is None for g in ranked], dtype=np.bool_),
         percent=np.array([np.nan if f.off_percent is None else f.off_percent for f in facts], dtype=float),
         series=_series(ranked, facts),

@@ -7,6 +7,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from ...model import Kind, Source
+from ...model.gels.gel import family_of, names_scrims
 
 HOT_WATTS = 300.0
 """From this power a lamp's face is taken to be hot, whatever its kind: a judgement of ours, no source. [W]"""
@@ -15,7 +16,7 @@ _TUBES = (Kind.FLUORESCENT, Kind.FLUORESCENT_TRIBAND)
 _OUTSIDE = (Kind.DAYLIGHT, Kind.SODIUM)
 
 
-KEYS = ("hot", "uv", "tubes", "height", "mains", "wet")
+KEYS = ("hot", "scrims", "uv", "tubes", "height", "mains", "wet")
 """The keys of all the cautions that there are."""
 
 
@@ -52,6 +53,12 @@ def cautions(sources: Sequence[Source], hidden: Collection[str] = ()) -> list[Ca
             [s for s in sources if s.kind in _HOT or (s.watts or 0) >= HOT_WATTS],
         ),
         _about(
+            "scrims",
+            "Scrims: metal, as hot as the head. Gloves on. Switch the head off before you slide one in or "
+            "out. Put it down where nobody takes hold of it.",
+            [s for s in sources if any(names_scrims(family_of(gel)) for gel in _on(s))],
+        ),
+        _about(
             "uv",
             "Discharge lamp: UV burns eyes and skin. Never without its safety glass. Off at once if that is "
             "cracked. Gel is no UV filter.",
@@ -77,6 +84,13 @@ def cautions(sources: Sequence[Source], hidden: Collection[str] = ()) -> list[Ca
         Caution("wet", "Wet: no mains gear in rain or standing water, unless it is built for that."),
     ]
     return [c for c in found if c is not None and c.key not in hidden] if sources else []
+
+
+def _on(source: Source) -> list[str]:
+    """Return what hangs on a source, what always does, and what is planned, by name."""
+    work = source.work
+    planned = [*work.gels, *(work.instead.gels if work.instead else ())] if work else []
+    return [*source.keep, *(source.hung or ()), *planned]
 
 
 def _about(key: str, words: str, sources: Sequence[Source]) -> Caution | None:

@@ -10,6 +10,7 @@ from functools import lru_cache
 from math import log10
 
 CTO, CTB, PLUS, MINUS, ND, DIFFUSION = "CTO", "CTB", "Plus green", "Minus green", "ND", "Diffusion"
+SINGLE, DOUBLE = "Single scrim", "Double scrim"
 SHARES = (CTO, CTB, PLUS, MINUS, DIFFUSION)
 """Families whose fractions are shares of the full gel; the fraction of ND is its density."""
 
@@ -28,6 +29,8 @@ _FAMILIES: tuple[tuple[str, str], ...] = (
         r"densit[eé]\s+neutre|gris\s+neutre|densidad\s+neutra|densit[aà]\s+neutra|densidade\s+neutra|"
         r"grijsfilter|neutrale\s+dichtheid|filtr\s+szary|szary|ニュートラル・?\s*デンシティー?",
     ),
+    (SINGLE, r"single\s+scrims?|scrims?\s+single"),
+    (DOUBLE, r"double\s+scrims?|scrims?\s+double"),
     (DIFFUSION, r"diffusion|diffusie|difusi[oó]n|difus[aã]o|diffusione|dyfuzja|ディフュージョン"),
 )
 _LETTER = r"[^\W\d_]"

@@ -6,15 +6,20 @@ from typing import Annotated, Self
 from pydantic import Field, ValidationError, model_validator
 
 from ..basis.base import Model, Name, known, refuse_twice
-from ..basis.problems import refuse
+from ..basis.problems import refuse, wrong
 from ..basis.quantities import FormatLength, FormatWidth
 
 
 class Cut(StrEnum):
-    """How gel comes: a sheet is pulled whole, a roll is cut off by length."""
+    """How gel comes: a sheet is pulled whole, a roll is cut off by length; a scrim is a piece, never cut."""
 
     SHEET = "sheet"
     ROLL = "roll"
+    PIECE = "piece"
+
+
+CUT_FROM = (Cut.SHEET, Cut.ROLL)
+"""What gel is cut from: the sizes that a crew can give."""
 
 
 class Format(Model):
@@ -34,9 +39,13 @@ class FormatTable(Model):
     @model_validator(mode="after")
     def _unique(self) -> Self:
         refuse_twice((row.name for row in self.rows), "stands here twice", "each name once")
+        if any(row.form not in CUT_FROM for row in self.rows):
+            raise wrong("gel is not cut from a piece", "sheet or roll")
         return self
 
 
+WHOLE = Format(name="Scrim", form=Cut.PIECE, width=0.3, length=0.3)
+"""What is taken off the truck as it is: of a scrim the head decides the size, so it is only counted."""
 EXAMPLE_SIZES = FormatTable(
     rows=[
         Format(name="Sheet", form=Cut.SHEET, width=0.5, length=0.6),

@@ -106,8 +106,17 @@ class Gel(Model):
 
     @property
     def dims(self) -> bool:
-        """Whether it is hung for the light it costs: neutral, and called ND or neutral density."""
-        return self.neutral and bool(re.match(r"(nd|neutral density)\b", self.family.casefold()))
+        """Whether it is hung for the light it costs: neutral, and called ND, neutral density or scrim."""
+        named = re.match(r"(nd|neutral density)\b", self.family.casefold())
+        return self.neutral and (bool(named) or self.scrim)
+
+    @property
+    def scrim(self) -> bool:
+        """Whether it is a scrim: wire in a ring that slides in before a lens. It is pulled whole, never cut.
+
+        A single costs half a stop and a double one stop (common practice, no source).
+        """
+        return self.neutral and names_scrims(self.family)
 
     @property
     def knowledge(self) -> Known | None:
@@ -139,18 +148,26 @@ class GelFacts(NamedTuple):
     name: str
     neutral: bool
     dims: bool
+    scrim: bool
     knowledge: Known | None
     off_percent: float | None
 
 
 def facts_of(rows: Iterable[Gel]) -> list[GelFacts]:
     """Return what follows from each row of a table."""
-    return [GelFacts(gel.name, gel.neutral, gel.dims, gel.knowledge, gel.off_percent) for gel in rows]
+    return [
+        GelFacts(gel.name, gel.neutral, gel.dims, gel.scrim, gel.knowledge, gel.off_percent) for gel in rows
+    ]
 
 
 def family_of(name: str) -> str:
     """Return the family in a gel's name: all but its last word, which is the fraction."""
     return name.rpartition(" ")[0]
+
+
+def names_scrims(family: str) -> bool:
+    """Whether a family is called as scrims are: scrim, single scrim, double scrim."""
+    return bool(re.fullmatch(r"((single|double|half) )?scrims?", family.casefold()))
 
 
 class GelTable(Model):

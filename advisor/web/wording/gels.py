@@ -27,6 +27,8 @@ def known_said(gel: Gel) -> str:
 
 def cuts_from(gel: GelPull) -> str:
     """Say what the cuts of a gel take alone, and what is spare of what is pulled for them."""
+    if gel.size.form is Cut.PIECE:
+        return "Take it whole."
     cuts, spare = counted(gel.to_cut, "cut"), gel.spare
     takes = "takes" if gel.to_cut == 1 else "take"
     if gel.size.form is Cut.SHEET:
@@ -44,8 +46,9 @@ def cuts_from(gel: GelPull) -> str:
 
 def stock_of(gel: GelPull) -> str:
     """Say how many sheets of a gel the truck's count is, and what the cuts that hang took of them."""
-    has, cuts = counted(gel.stock or 0, "sheet"), gel.cuts - gel.to_cut
-    if not cuts:
+    piece = gel.size.form is Cut.PIECE
+    has, cuts = counted(gel.stock or 0, "piece" if piece else "sheet"), gel.cuts - gel.to_cut
+    if piece or not cuts:
         return f"The truck has {has}."
     hang = f"{counted(cuts, 'cut')} {'hangs' if cuts == 1 else 'hang'}"
     if gel.hanging > (gel.stock or 0):

@@ -218,10 +218,10 @@ def area(value: float) -> str:
 
 
 def gel_amount(amount: GelAmount) -> str:
-    """Write how much gel: “3 sheets”, “2 rolls, for 6.7 m”."""
+    """Write how much gel: “3 sheets”, “2 rolls, for 6.7 m”, “1 piece”."""
     if amount.format.form is Cut.ROLL:
         return f"{counted(amount.units, 'roll')}, for {roll(amount.length)}"
-    return counted(amount.units, "sheet")
+    return counted(amount.units, amount.format.form.value)
 
 
 def plain(value: float | int | None) -> str:

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from advisor.advice.pull_list.cutting import GelAmount, cut, panels
 from advisor.model import Opening
-from advisor.model.gels.formats import EXAMPLE_SIZES, Cut, Format
+from advisor.model.gels.formats import CUT_FROM, EXAMPLE_SIZES, Cut, Format
 from tests.strategies import STEADY
 
 SHEET = Format(name="Sheet", form=Cut.SHEET, width=0.5, length=0.6)
@@ -128,7 +128,11 @@ sides = st.floats(0.01, 3) | st.sampled_from([0.25, 0.3, 0.5, 0.6, 1.2])
 openings = st.builds(Opening, width=sides, height=sides, count=st.integers(1, 5))
 lists = st.lists(st.tuples(openings, st.integers(1, 3)), max_size=6)
 formats = st.builds(
-    Format, name=st.just("A"), form=st.sampled_from(Cut), width=st.floats(0.1, 2), length=st.floats(0.1, 9)
+    Format,
+    name=st.just("A"),
+    form=st.sampled_from(CUT_FROM),
+    width=st.floats(0.1, 2),
+    length=st.floats(0.1, 9),
 ) | st.sampled_from([SHEET, ROLL, *EXAMPLE_SIZES.rows])
 spares = st.floats(0, 100)
 
@@ -270,7 +274,7 @@ small = st.builds(Opening, width=st.floats(0.05, 1.3), height=st.floats(0.05, 1.
     st.builds(
         Format,
         name=st.just("A"),
-        form=st.sampled_from(Cut),
+        form=st.sampled_from(CUT_FROM),
         width=st.floats(0.3, 1.5),
         length=st.floats(0.5, 3),
     ),

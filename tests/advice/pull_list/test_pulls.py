@@ -4,12 +4,13 @@ from collections import Counter
 from functools import cache
 
 import pytest
+from pydantic import ValidationError
 
 from advisor.advice.plan.make import make_plan
 from advisor.advice.pull_list.build import pull_list
 from advisor.imports.gels.csv_table import read_gels
 from advisor.model import Kind, Limits, Opening, Reading, Source, Stage, Target, WantedOffset, Work
-from advisor.model.gels.formats import EXAMPLE_SIZES, Cut, Format
+from advisor.model.gels.formats import EXAMPLE_SIZES, Cut, Format, FormatTable
 from advisor.resources import folder
 from tests.advice.lamps import hung, lamp, planckian, read
 
@@ -284,3 +285,37 @@ def test_nothing_is_pulled_for_what_gel_cannot_bring_in_unless_somebody_decided_
     pulls = pulled(tungsten("A", PANEL), decided)
     assert pulls.out == ()
     assert {use.source for use in pulls.gels[0].uses} == {"A", "Street"}
+
+
+class TestScrims:
+    """They are pulled whole, and counted apart from gel."""
+
+    def pulled(self, *openings, spare=10.0, **stock):
+        lamp = tungsten("A", *openings, keep=["Single scrim full", "Single scrim full"])
+        return pulled(lamp, gels=gel_rows(**stock), spare=spare)
+
+    def scrims(self, pulls):
+        return next(gel for gel in pulls.gels if gel.name == "Single scrim full")
+
+    def test_one_for_each_opening_and_layer_and_none_spare(self):
+        pulls = self.pulled(PANEL.model_copy(update={"count": 3}))
+        line = self.scrims(pulls)
+        assert (line.size.form, line.still.units, line.spare.units, line.seams) == (Cut.PIECE, 6, 0, 0)
+        assert pulls.pieces == 6
+
+    def test_they_are_no_gel_to_cover_with(self):
+        alone = pulled(tungsten("A", PANEL))
+        with_scrims = self.pulled(PANEL, spare=0.0)
+        assert with_scrims.area == pytest.approx(alone.area)
+        assert with_scrims.covered == pytest.approx(alone.covered)
+
+    def test_nobody_is_asked_for_a_size_for_them(self):
+        lamp = tungsten("A", keep=["Single scrim full"], aim=WantedOffset(leave=True))
+        assert pulled(lamp).unsized == ()
+
+    def test_the_truck_may_have_too_few(self):
+        assert self.scrims(self.pulled(PANEL, **{"Single_scrim_full": 1})).short == 1
+
+    def test_no_size_to_cut_from_is_a_piece(self):
+        with pytest.raises(ValidationError, match="not cut from a piece"):
+            FormatTable(rows=[Format(name="Odd", form=Cut.PIECE, width=0.5, length=0.5)])

@@ -3,7 +3,7 @@
 import pytest
 
 from advisor.advice.wording.cautions import cautions
-from advisor.model import Kind
+from advisor.model import Kind, Stage, Work
 from tests.advice.rows import source
 
 ALWAYS = ["mains", "wet"]
@@ -49,6 +49,15 @@ def test_it_names_the_sources_that_it_is_about():
         "mains": (),
         "wet": (),
     }
+
+
+def test_a_scrim_is_metal_and_hot_wherever_it_is_or_comes():
+    scrim, lamp = ["Double scrim full"], source(kind="tungsten")
+    planned = Work(stage=Stage.PLANNED, gels=scrim)
+    hangs = Work(stage=Stage.HUNG, gels=[], instead=planned)
+    for more in ({"keep": scrim}, {"work": planned}, {"work": hangs}, {"hung": scrim}):
+        assert keys(lamp.model_copy(update=more)) == ["hot", "scrims", *ALWAYS]
+    assert keys(lamp.model_copy(update={"keep": ["ND 0.3"]})) == ["hot", *ALWAYS]
 
 
 def test_what_was_put_away_is_left_out():

@@ -27,7 +27,7 @@ def published(quantity):
 
 def test_it_is_read_and_written_without_loss():
     table = read_gels(TEXT)
-    assert len(table.rows) == 2 * 5 + 2 * 4 + 5 + 2
+    assert len(table.rows) == 2 * 5 + 2 * 4 + 5 + 2 + 2
     assert read_gels(write_gels(table)) == table
 
 
@@ -49,6 +49,8 @@ def test_every_row_is_generic_and_as_sure_as_that():
         "Plus green": 12,
         "Minus green": 12,
         "ND": 3,
+        "Single scrim": 3,
+        "Double scrim": 3,
         "Diffusion": 12,
     }
 

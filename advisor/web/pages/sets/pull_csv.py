@@ -55,9 +55,10 @@ def _cuts(gel: GelPull, sets: Sequence[PulledSet]) -> Iterable[dict[str, object]
         where = _where(sets[use.plan], use.head, use.source)
         source = {"row": "cut", "gel": gel.name, **where, "state": state}
         source["in_place_of"] = "; ".join(use.swapped or ())
-        for opening in use.openings:
+        piece = gel.size.form is Cut.PIECE
+        for opening in () if piece else use.openings:
             yield {**source, "layers": use.layers, **_opening(gel, use, opening)}
-        if not use.openings:
+        if piece or not use.openings:
             yield {**source, "layers": use.layers, "cuts": use.cuts}
 
 
@@ -87,6 +88,8 @@ def _opening(gel: GelPull, use: GelUse, opening: Opening) -> dict[str, object]:
 def _total(gel: GelPull) -> dict[str, object]:
     total = {"row": "total", "gel": gel.name, "cuts": gel.to_cut, "cut_from": gel.size.name}
     stock = {"stock": "" if gel.stock is None else gel.stock, "short": gel.short}
+    if gel.size.form is Cut.PIECE:
+        return {**total, **stock}
     if gel.size.form is Cut.SHEET:
         return {**total, "sheets": gel.still.units, "of_it_spare": gel.spare.units, **stock}
     roll, spare = round(gel.still.length, 4), round(gel.spare.length, 4)

@@ -121,6 +121,8 @@ def _units(number: int, line: GelPull) -> str:
 
 
 def _cut_from(line: GelPull) -> str:
+    if line.size.form is Cut.PIECE:
+        return cuts_from(line) if line.to_cut else ""
     parts = [cuts_from(line)] if line.to_cut else []
     parts.append(f"{line.size.name}, {whole_extent(line.size.width)} × {whole_extent(line.size.length)}.")
     hanging = sum(use.cuts for use in line.uses if use.hangs)
@@ -146,7 +148,8 @@ def _stock(line: GelPull) -> str:
 
 def _cut_for(use: GelUse, line: GelPull, takers: Takers) -> CutFor:
     stored = takers.source(use)
-    cuts = [_cut(opening, use, line) for opening in use.openings]
+    piece = line.size.form is Cut.PIECE
+    cuts = [counted(use.cuts, "piece")] if piece else [_cut(opening, use, line) for opening in use.openings]
     return CutFor(
         source_id=stored.id,
         name=f"{stored.number} {use.source}",

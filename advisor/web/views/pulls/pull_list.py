@@ -103,6 +103,7 @@ def _progress(pulls: PullList, pulled: Sequence[str]) -> str:
 
 def _amount(pulls: PullList) -> str:
     parts = [counted(pulls.sheets, "sheet")] if pulls.sheets else []
+    parts += [counted(pulls.pieces, "scrim")] if pulls.pieces else []
     parts += [f"{counted(pulls.rolls, 'roll')}, for {roll(pulls.roll)},"] if pulls.roll else []
     return listed(parts)
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from ....model import Problem
-from ....model.gels.formats import Cut, FormatTable
+from ....model.gels.formats import CUT_FROM, FormatTable
 from ....model.sets.phrases import counted
 from ...forms.form import Form, filled_rows
 from ...forms.lengths import LengthEntry, length_entry
@@ -38,6 +38,6 @@ def sizes_form(now: FormatTable, form: Form) -> SizesForm:
         heading=f"Gel is cut from {counted(len(now.rows), 'size')}",
         lengths=length_entry(),
         rows=rows,
-        kinds=tuple((kind.value, capitalize_first(kind.value)) for kind in Cut),
+        kinds=tuple((kind.value, capitalize_first(kind.value)) for kind in CUT_FROM),
         elsewhere=tuple(form.elsewhere(fields)),
     )

@@ -40,7 +40,7 @@ class TestAPair:
         form = pair(sheet)
         before = gel(stores)
         page = teach(kept(teach(form), form))
-        assert page.heading == "25 gels, 1 by your meter, 2 not in use"
+        assert page.heading == "27 gels, 1 by your meter, 2 not in use"
         assert "½ CTO fitted to a pair of readings." in page.text
         taught = gel(stores)
         assert (taught.mired, taught.cc) == (pytest.approx(87, abs=0.6), pytest.approx(1.2, abs=0.1))
