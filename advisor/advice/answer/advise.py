@@ -176,7 +176,7 @@ class _Ranking:
     def _make(
         self, bares: Mapping[int, PreparedSource], places: Sequence[int], missing: Sequence[int]
     ) -> list[SourceAdvice]:
-        made = _ranked({places[k]: bares[places[k]] for k in missing}, self._limits, self._gel_arrays)
+        made = rank_all({places[k]: bares[places[k]] for k in missing}, self._limits, self._gel_arrays)
         return [made[places[k]] for k in missing]
 
 
@@ -185,10 +185,10 @@ def limits_key(limits: Limits) -> Hashable:
     return limits.model_dump_json(), limits.accuracy.unsaid_percent
 
 
-def _ranked(
+def rank_all(
     bares: Mapping[int, PreparedSource], limits: Limits, gel_arrays: GelArrays
 ) -> dict[int, SourceAdvice]:
-    """Rank the stacks of each source by itself."""
+    """Rank the stacks of each source by itself, by their places; how much light each has to lose is in it."""
     dialled_heads = {i: dialled(bare, limits, gel_arrays) for i, bare in bares.items() if bare.source.reach}
     answers = {i: answer for i, answer in dialled_heads.items() if answer is not None}
     gelled = {i: bare for i, bare in bares.items() if i not in answers}

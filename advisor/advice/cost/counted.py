@@ -5,6 +5,7 @@ from numpy.typing import NDArray
 
 from ...colour.observer.chromaticity import stops as stops_lost
 from ...colour.observer.data import Array
+from ..stacks.prediction import PreparedSource
 
 STOP_IN_STEPS = 2.0
 """A stop of light weighs this many steps."""
@@ -14,6 +15,9 @@ MOVE_IN_STEPS = 0.5
 """A sheet that is taken off or hung after a reading weighs as much as a layer. Common practice, no source."""
 TOO_BRIGHT = 10.0
 """If a source has to lose light, a stop too little counts as much as this many stops too much."""
+OFF_EITHER_WAY = 4.0
+"""If a source is to give just so much light, a stop more or less counts as this many stops lost. A third of a
+stop, which a crew lets pass, then weighs about as much as the usual tolerance. Our judgement."""
 _TENTHS = 10.0
 """The parts of a stop in which light counts, as pages show it."""
 _ALIKE = 1e-9
@@ -33,9 +37,9 @@ def cost(risk: Array, stops: Array, layers: Array) -> Array:
     return np.asarray(risk + STOP_IN_STEPS * tenths(stops) + LAYER_IN_STEPS * layers)
 
 
-def cost_of(risk: Array, passed: Array, least: Array | float, layers: Array) -> Array:
-    """Return the `cost` of stacks that pass a share `passed` (m,), where `least` [stop] has to be lost."""
-    return cost(risk, counted_loss(stops_lost(passed), least), layers)
+def cost_of(risk: Array, passed: Array, bare: PreparedSource, layers: Array) -> Array:
+    """Return the `cost` on a source of stacks that pass a share `passed` (m,)."""
+    return cost(risk, counted_on(stops_lost(passed), bare), layers)
 
 
 def tenths(stops: Array) -> Array:
@@ -43,14 +47,20 @@ def tenths(stops: Array) -> Array:
     return np.asarray(np.floor(np.asarray(stops) * _TENTHS + 0.5 + _ALIKE) / _TENTHS)
 
 
-def counted_loss(stops: Array, least: Array | float) -> Array:
-    """Return the loss of light that counts (m,) [stop], for losses of `stops` where `least` has to be lost.
+def counted_loss(stops: Array, due: Array | float, just: NDArray[np.bool_] | bool = False) -> Array:
+    """Return the loss of light that counts (m,) [stop], for losses of `stops` where `due` has to be lost.
 
-    Each stop above `least` counts once, each stop short of it ten times. If nothing has to be lost, all
-    count.
+    Each stop above `due` counts once, each stop short of it ten times; where it is to be `just` that, each
+    stop off it counts OFF_EITHER_WAY times. If nothing has to be lost, all count.
     """
-    beyond = np.asarray(stops) - least
-    return np.where((beyond < 0.0) & (np.asarray(least) > 0.0), -TOO_BRIGHT * beyond, beyond)
+    beyond = np.asarray(stops) - due
+    counted = np.where((beyond < 0.0) & (np.asarray(due) > 0.0), -TOO_BRIGHT * beyond, beyond)
+    return np.where(just, OFF_EITHER_WAY * np.abs(beyond), counted)
+
+
+def counted_on(stops: Array, bare: PreparedSource) -> Array:
+    """Return the loss of light that counts on a source [stop], for losses of `stops` (`counted_loss`)."""
+    return counted_loss(stops, bare.due_stops, bare.just)
 
 
 def affordable(stops: Array, most: float | None) -> NDArray[np.bool_]:

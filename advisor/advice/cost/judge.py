@@ -38,7 +38,7 @@ from ..stacks.uncertainty import (
     strangeness,
     strengths,
 )
-from .counted import affordable, cost_of, counted_loss
+from .counted import affordable, cost_of, counted_on
 from .loss import NARROWER, Scattered, chance_within, expected_loss, expected_losses, loss
 
 GATHERED, NEARER = 0.7, 0.9
@@ -86,7 +86,7 @@ class Judge:
 
     def counted(self, passed: Array) -> Array:
         """Return the loss of light that counts, (m,) [stop], for stacks that pass a share `passed` (m,)."""
-        return counted_loss(stops(passed), self.bare.least_stops)
+        return counted_on(stops(passed), self.bare)
 
     def affordable(self, passed: Array) -> NDArray[np.bool_]:
         """Return which stacks keep within the limit of light, by the share that they pass, (m,)."""
@@ -143,7 +143,7 @@ class Judge:
 
     def cost(self, stacks: Indices, risk: Array, passed: Array) -> Array:
         """Return the cost (m,) [step] of stacks (m, w) from their risk [step] and the share they pass."""
-        return cost_of(risk, passed, self.bare.least_stops, (stacks != NONE).sum(axis=1))
+        return cost_of(risk, passed, self.bare, (stacks != NONE).sum(axis=1))
 
     def closer(self, stacks: Indices, outcomes: Outcomes) -> Array:
         """Return a tighter lower bound (m,) of the risk (`closer_of`)."""

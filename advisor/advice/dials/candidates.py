@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 
 from ...colour.observer.chromaticity import stops
 from ...colour.observer.data import Array
-from ..cost.counted import affordable, cost, counted_loss
+from ..cost.counted import affordable, cost, counted_on
 from ..cost.judge import Judge
 from ..cost.loss import loss
 from ..stacks.enumerate import NONE, Choice, Indices
@@ -153,7 +153,7 @@ class DialledHead:
 
     def _cost(self, risk: Array, lost: Array, layers: Array) -> Array:
         """Return the cost of pairs by their risk, the light that they lose, and their layers."""
-        return cost(risk, counted_loss(lost, self.bare.least_stops), layers)
+        return cost(risk, counted_on(lost, self.bare), layers)
 
     def _short(self, rows: _Rows, stacks: Indices) -> _Rows:
         """Return the first row, then the others that may be on the front, the cheapest first."""
@@ -161,7 +161,7 @@ class DialledHead:
         able = np.arange(len(layers))
         if self.judge.limits.max_stops is not None:
             able = able[rows.lost - self.bare.least_stops <= self.judge.limits.max_stops + _SLACK_STOPS]
-        counted = counted_loss(rows.lost[able], self.bare.least_stops)
+        counted = counted_on(rows.lost[able], self.bare)
         least = _least(rows.risk[able], counted, layers[able])
         able = able[rows.risk[able] <= least + _SLACK + _SLACK_SHARE * least]
         price = self._cost(rows.risk[able], rows.lost[able], layers[able])

@@ -66,7 +66,7 @@ class _Question:
             self.limits.accuracy.unsaid_percent,  # a request's own figure is not in the dump
             self.gel_arrays,
             *(array.tobytes() for array in arrays),
-            *(bare.keep, bare.doubt, bare.least_stops),
+            *(bare.keep, bare.doubt, bare.least_stops, bare.over if bare.exact else None, bare.exact),
         )
 
     def __hash__(self) -> int:

@@ -227,4 +227,4 @@ class Informed(Judge):
     def _rest(self, stacks: Indices) -> Array:
         """Return the rest of the cost (m,) [step] of stacks (m, w), apart from risk: light and layers."""
         layers, passed = (stacks != NONE).sum(axis=1), self.outcomes(stacks).passed
-        return cost_of(np.zeros(len(stacks)), passed, self.bare.least_stops, layers)
+        return cost_of(np.zeros(len(stacks)), passed, self.bare, layers)

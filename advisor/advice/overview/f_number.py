@@ -37,6 +37,11 @@ _WHOLE = (
 )
 _FIRST = -2
 """The power of √2 that the first of the whole stops stands for: 0.5 = √2⁻²."""
+_BETWEEN = {
+    **{1: 1.1, 2: 1.2, 4: 1.6, 5: 1.8, 7: 2.2, 8: 2.5, 10: 3.2, 11: 3.5, 13: 4.5, 14: 5.0},
+    **{16: 6.3, 17: 7.1, 19: 9.0, 20: 10.0, 22: 13.0, 23: 14.0, 25: 18.0, 26: 20.0, 28: 25.0, 29: 29.0},
+}
+"""What lenses write for the thirds between, by how many thirds of a stop they are over f/1 (from memory)."""
 _THIRDS = ("", " ⅓", " ⅔")
 
 
@@ -65,6 +70,18 @@ def f_stop(lux: float, exposure: Exposure) -> FStop:
         raise ValueError(f"an f-number needs an illuminance above 0 lx, got {lux}")
     number = math.sqrt(lux * exposure.iso * exposure_time(exposure) / exposure.constant)
     return FStop(number, said(number))
+
+
+def lux_for(number: float, exposure: Exposure) -> float:
+    """Return the illuminance E = N² · C / (S · t) that asks for the f-number N, above 0. [lx]"""
+    return number**2 * exposure.constant / (exposure.iso * exposure_time(exposure))
+
+
+def as_marked(number: float) -> float:
+    """Return the f-number that a mark on a lens stands for: 2.8 is √8. What is no mark stays as it is."""
+    marks = {3 * (place + _FIRST): float(mark) for place, mark in enumerate(_WHOLE)} | _BETWEEN
+    thirds = next((k for k, mark in marks.items() if math.isclose(number, mark)), None)
+    return number if thirds is None else math.exp2(thirds / 6.0)
 
 
 def said(number: float) -> str:

@@ -10,7 +10,7 @@ of stacks at once:
 2. `bounds` gives the least risk, and the least loss of light, that any stack of a node can have. It proves
    them for any transmittances and spectra, since the loss is convex.
 3. The frontier is the least risk known for each loss of light that counts, in tenths of a stop. Which loss
-   counts is said by `counted_loss`. Only stacks that were judged themselves are on the frontier, and only
+   counts is said by `counted_on`. Only stacks that were judged themselves are on the frontier, and only
    such as can be hung and keep within the limit of light. A node is dropped if a stack on the frontier, with
    no more layers, has less risk than the node's least, and no more counted loss than the node's least. By the
    definition of the front, that stack beats every stack of the node. The comparison allows for MARGIN, a
@@ -39,7 +39,7 @@ from numpy.typing import NDArray
 from ...colour.observer.chromaticity import STEP_DELTA_UV, stops, through
 from ...colour.observer.data import Array
 from ...model import Refused
-from ..cost.counted import MARGIN, Frontier, counted_loss, tenths
+from ..cost.counted import MARGIN, Frontier, counted_on, tenths
 from ..cost.judge import Judge
 from ..stacks.enumerate import NONE, Choice, Indices, hangs
 from ..stacks.gel_arrays import GelArrays
@@ -89,7 +89,7 @@ class SearchTask(NamedTuple):
 
     def counted(self, lost: Array) -> Array:
         """Return the loss of light that counts, (m,) [stop], for stacks that lose `lost` (m,) [stop]."""
-        return tenths(counted_loss(lost, self.bare.least_stops))
+        return tenths(counted_on(lost, self.bare))
 
     def rows(self, added: Indices) -> Indices:
         """Return whole stacks, padded with NONE: the fixed gels and `added` (m, w)."""
@@ -253,7 +253,7 @@ def _left(asked: SearchTask, clusters: Indices, level: Level, bound: _Sieve, kno
         least_passed *= level.least_scale[numbers]
     least_lost, most_lost = (-np.log2(np.clip(p, 1e-300, 1.0)) for p in (most_passed, least_passed))
     # The counted loss is 0 where a stack loses just what it has to, and rises on either side.
-    counted = asked.counted(np.clip(asked.bare.least_stops, least_lost, most_lost))
+    counted = asked.counted(np.clip(asked.bare.due_stops, least_lost, most_lost))
     stay = np.flatnonzero(~known.beats(least, counted) & asked.affordable(least_lost))
     return _Nodes(clusters[stay], least[stay], counted[stay])
 

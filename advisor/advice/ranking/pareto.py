@@ -63,8 +63,10 @@ def judged(judges: Sequence[Judge], found: Sequence[tuple[Indices, Outcomes]]) -
         return []
     sizes = [len(stacks) for stacks, _ in found]
     lost = stops(np.concatenate([outcomes.passed for _, outcomes in found]))
-    least = np.repeat([judge.bare.least_stops for judge in judges], sizes)
-    counted, ends = counted_loss(lost, least), np.cumsum(sizes)[:-1]
+    bares = [judge.bare for judge in judges]
+    least = np.repeat([bare.least_stops for bare in bares], sizes)
+    due, just = (np.repeat(each, sizes) for each in zip(*((b.due_stops, b.just) for b in bares), strict=True))
+    counted, ends = counted_loss(lost, due, just), np.cumsum(sizes)[:-1]
     parts = zip(judges, found, np.split(lost - least, ends), np.split(counted, ends), strict=True)
     asked = [JudgedStacks(judge, *one, over, counts) for judge, one, over, counts in parts]
     plain = [one for one in asked if not isinstance(one.judge, Informed)]

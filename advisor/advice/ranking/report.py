@@ -67,11 +67,12 @@ def stack_reports(ranked: Sequence[Ranked]) -> list[list[StackAdvice]]:
         np.concatenate([getattr(one.outcomes, part) for one in ranked]) for part in ("uv", "passed")
     )
     wanted = np.repeat([one.judge.bare.wanted.uv for one in ranked], sizes, axis=0)
-    least = np.repeat([one.judge.bare.least_stops for one in ranked], sizes)
+    bares = [one.judge.bare for one in ranked]
+    due, just = (np.repeat(each, sizes) for each in zip(*((b.due_stops, b.just) for b in bares), strict=True))
     layers = np.concatenate([(one.stacks != NONE).sum(axis=1) for one in ranked])
     risk = np.concatenate([_risk(one) for one in ranked])
     lost = stops(passed)
-    price = cost(risk, counted_loss(lost, least), layers)
+    price = cost(risk, counted_loss(lost, due, just), layers)
     figures = *cct_duv_of_uv(uv), *xy_of_uv(uv).T, lost, delta_uv_prime(uv, wanted), price
     each = np.split(np.stack(figures), np.cumsum(sizes)[:-1], axis=1)
     return [_reports(one, _Figures(*own)) for one, own in zip(ranked, each, strict=True)]

@@ -39,7 +39,8 @@ class PreparedSource:
     `source` is as it is used, `white` what it reads, `wanted` where it is to go, and `ensemble` the spectra
     that it may have. `keep` is what hangs on it anyway, as rows of the gel table. `doubt` [Δu′v′] is how far
     off its white may be, on top of the meter's error. `over` [stop] is how far the bare source is above its
-    limit over the key: negative below the limit, None if it has no limit or one that cannot be kept.
+    limit over the key: negative below the limit, None if it has no limit or one that cannot be kept. With
+    `exact` its light is to be just that, neither more nor less.
     `left_out` are readings behind gels that count for nothing until somebody says which gel hung.
     """
 
@@ -50,12 +51,23 @@ class PreparedSource:
     keep: tuple[int, ...]
     doubt: float = 0.0
     over: float | None = None
+    exact: bool = False
     left_out: tuple[Reading, ...] = ()
 
     @cached_property
     def least_stops(self) -> float:
         """The light that it has to lose to be within its limit over the key. [stop]"""
         return max(self.over or 0.0, 0.0)
+
+    @property
+    def just(self) -> bool:
+        """Whether its light is to be just what is wanted of it, neither more nor less."""
+        return self.exact and self.over is not None
+
+    @property
+    def due_stops(self) -> float:
+        """The loss of light that counts for nothing: the least that is to be lost, or just that much. [stop]"""
+        return self.least_stops if not self.exact or self.over is None else self.over
 
     @cached_property
     def mean(self) -> Array:

@@ -199,6 +199,10 @@ HeadNumber = Annotated[int, Quantity("Number", "", 1, 99_999, whole=True)]
 SparePercent = Annotated[float, Quantity("Spare", "%", 0, 100)]
 #: Film or sensor speed. ISO 5800, ISO 12232.
 Iso = Annotated[float, Quantity("ISO", "", 1, 1_000_000)]
+#: F-number, as a lens is marked. ISO 517.
+FNumber = Annotated[float, Quantity("f-number", "", 0.5, 128)]
+#: Key to fill, (key + fill) : fill: 4 is 4:1.
+LitRatio = Annotated[float, Quantity("Key to fill", "", 1.05, 128)]
 #: Frame rate. [1/s]
 FrameRate = Annotated[float, Quantity("Frame rate", "fps", 0.01, 10_000, aliases=("frames/s",))]
 #: Shutter angle. [°]

@@ -1,0 +1,63 @@
+"""The dimmer levels that are worth trying on a source, for a light that is wanted of it."""
+
+from math import log2
+
+from ...model import Refused, Source
+from ..readings.dim_levels import DimCurve, line_of
+
+STEP = 5.0
+"""Levels are tried in steps of so much, as dimmers are set, and where it was read. [%]"""
+_BRIGHTEST, _DARKEST = 4.0, -0.5
+"""A level is worth trying if the bare light there is no farther over what is wanted, or under it. [stop]"""
+
+
+def dimmer_of(source: Source) -> DimCurve | None:
+    """Return a source's line over its dimmer level; None where its light was not read at two levels.
+
+    Only between levels that were read with lux is it known what it gives.
+    """
+    try:
+        line = line_of(source)
+    except Refused:
+        return None
+    return line if len(_lit(line)) >= 2 else None
+
+
+def levels_worth(line: DimCurve, wanted: float) -> dict[float, float]:
+    """Return the levels worth trying [%] for a light of `wanted` [lx], each with what it gives bare [lx].
+
+    Where even the highest that was read gives too little, or the lowest too much, that one is.
+    """
+    read = _lit(line)
+    low, high = min(read), max(read)
+    tried = {*read, *(STEP * k for k in range(1, 21) if low <= STEP * k <= high)}
+    given = {level: lux for level in sorted(tried) if (lux := lux_at(line, level))}
+    off = {level: log2(lux / wanted) for level, lux in given.items()}
+    if max(off.values()) < _DARKEST:
+        return {high: given[high]}
+    if min(off.values()) > _BRIGHTEST:
+        return {low: given[low]}
+    return {level: given[level] for level, stops in off.items() if _DARKEST <= stops <= _BRIGHTEST} or given
+
+
+def lux_at(line: DimCurve, level: float) -> float | None:
+    """Return what a source gives bare at a level, between those read with lux [lx]; None where not known."""
+    read = _lit(line)
+    if not min(read) <= level <= max(read):
+        return None
+    try:
+        return line.at(level).reading.lux
+    except Refused:
+        return None
+
+
+def level_for(line: DimCurve, wanted: float) -> float | None:
+    """Return the whole per cent at which a source gives nearest to `wanted` bare [lx]."""
+    read = _lit(line)
+    levels = range(int(-(-min(read) // 1)), int(max(read)) + 1)
+    given = {float(level): lux for level in levels if (lux := lux_at(line, float(level)))}
+    return min(given, key=lambda level: abs(log2(given[level] / wanted)), default=None)
+
+
+def _lit(line: DimCurve) -> dict[float, float]:
+    return {level: reading.lux for level, reading in line.readings.items() if reading.lux}
