@@ -1,6 +1,6 @@
 """The dimmer levels that are worth trying on a source, for a light that is wanted of it."""
 
-from math import log2
+from math import inf, log2
 
 from ...model import Refused, Source
 from ..readings.dim_levels import DimCurve, line_of
@@ -54,9 +54,17 @@ def lux_at(line: DimCurve, level: float) -> float | None:
 def level_for(line: DimCurve, wanted: float) -> float | None:
     """Return the whole per cent at which a source gives nearest to `wanted` bare [lx]."""
     read = _lit(line)
-    levels = range(int(-(-min(read) // 1)), int(max(read)) + 1)
-    given = {float(level): lux for level in levels if (lux := lux_at(line, float(level)))}
-    return min(given, key=lambda level: abs(log2(given[level] / wanted)), default=None)
+    low, high = int(-(-min(read) // 1)), int(max(read))
+
+    def off(level: int) -> float:
+        lux = lux_at(line, float(level))
+        return abs(log2(lux / wanted)) if lux else inf
+
+    # First in steps, then around the best of them: between two readings the light only rises or only falls.
+    rough = min([*range(low, high + 1, int(STEP)), high], key=off)
+    near = range(max(rough - int(STEP), low), min(rough + int(STEP), high) + 1)
+    best = min(near, key=off, default=rough)
+    return float(best) if off(best) < inf else None
 
 
 def _lit(line: DimCurve) -> dict[float, float]:

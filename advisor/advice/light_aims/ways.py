@@ -37,10 +37,11 @@ _NO_STAND = (Kind.DAYLIGHT, Kind.SODIUM)
 
 
 class LightMove(StrEnum):
-    """What a way changes beside the stack: nothing, the dimmer, or the distance."""
+    """How a way loses light: by gel alone, by the dimmer, by both of them, or by distance."""
 
     GEL = "gel"
     DIMMER = "dimmer"
+    BOTH = "both"
     DISTANCE = "distance"
 
 
@@ -89,19 +90,31 @@ class LitSource:
         as_asked = [_asked(bare, wanted) for bare in bares.values()]
         free = replace(here, over=None, exact=False)
         answers = rank_all(dict(enumerate([*as_asked, free])), self.limits, self.gel_arrays)
-        best = {level: _least(answers[k].stacks) for k, level in enumerate(bares)}
-        found = [_way(LightMove.GEL, None, best[None], as_asked[0], wanted)]
+        found = [_way(LightMove.GEL, None, _least(answers[0].stacks), as_asked[0], wanted)]
         if line:
-            dims = [
-                _way(LightMove.DIMMER, level, best[level], bare, wanted)
-                for level, bare in zip(bares, as_asked, strict=True)
-                if level is not None
-            ]
-            if dims:
-                found.append(self._trimmed(min(dims, key=lambda way: way.cost), line, now, wanted))
+            dimmed = zip(bares, as_asked, list(answers.values())[:-1], strict=True)
+            ways = [self._dimmed(k, bare, one.stacks, wanted) for k, bare, one in dimmed if k is not None]
+            for dims in map(list, zip(*ways, strict=True)):
+                found += [self._trimmed(least, line, now, wanted)] if (least := _cheapest(dims)) else []
         if movable(self.source):
             found += _at_distance(answers[len(as_asked)].stacks, here, wanted)
-        return sorted(found, key=lambda way: (way.cost, way.move is LightMove.DISTANCE))
+        found.sort(key=lambda way: (way.cost, way.move is LightMove.DISTANCE))
+        # Dimmer and ND together are two things to do: they are told only where nothing else does better.
+        return [way for k, way in enumerate(found) if k == 0 or way.move is not LightMove.BOTH]
+
+    def _dimmed(
+        self, level: float, bare: PreparedSource, stacks: Sequence[StackAdvice], wanted: WantedLight
+    ) -> tuple[LightWay | None, LightWay | None]:
+        """Return the best way at a level with the dimmer alone to lose light, and with ND or scrims too."""
+        alone: list[LightWay] = []
+        both: list[LightWay] = []
+        names, dimming = self.gel_arrays.names, self.gel_arrays.dimming
+        dims = {names[i] for i in dimming.nonzero()[0]} - set(self.source.keep)
+        for stack in stacks:
+            also = not dims.isdisjoint(stack.gels)
+            move = LightMove.BOTH if also else LightMove.DIMMER
+            (both if also else alone).append(_way(move, level, stack, bare, wanted))
+        return _cheapest(alone), _cheapest(both)
 
     def at(self, level: float | None) -> PreparedSource | None:
         """Return the source made ready at a dimmer level [%], None for the present; None where it cannot be.
@@ -126,7 +139,7 @@ class LitSource:
             stack = predict_stack(asked, self.limits, self.gel_arrays, way.stack.gels, way.stack.dial)
         except Refused:
             return way
-        trimmed = _way(LightMove.DIMMER, level, stack, asked, wanted)
+        trimmed = _way(way.move, level, stack, asked, wanted)
         return trimmed if trimmed.cost < way.cost else way
 
 
@@ -139,6 +152,10 @@ def _asked(bare: PreparedSource, wanted: WantedLight) -> PreparedSource:
     lux = bare.source.reading.lux
     assert lux, "only a source whose light is known is asked for light"
     return replace(bare, over=log2(lux / wanted.lux), exact=wanted.exact)
+
+
+def _cheapest(ways: Sequence[LightWay | None]) -> LightWay | None:
+    return min((way for way in ways if way), key=lambda way: way.cost, default=None)
 
 
 def _least(stacks: Sequence[StackAdvice]) -> StackAdvice:

@@ -66,7 +66,7 @@ class PreparedSource:
 
     @property
     def due_stops(self) -> float:
-        """The loss of light that counts for nothing: the least that is to be lost, or just that much. [stop]"""
+        """The loss of light that counts for nothing: what has to be lost, at least or just that. [stop]"""
         return self.least_stops if not self.exact or self.over is None else self.over
 
     @cached_property

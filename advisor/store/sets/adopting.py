@@ -21,10 +21,17 @@ class AdoptedStore:
         self._who = who
 
     def adopt(
-        self, set_id: int, target: Target, works: Mapping[int, Work | None], *, revision: int
+        self,
+        set_id: int,
+        target: Target,
+        works: Mapping[int, Work | None],
+        *,
+        revision: int,
+        levels: Mapping[int, float] | None = None,
     ) -> list[int]:
         """Give a set a target and its sources, by their ids, other work; return the numbers of the changes.
 
+        `levels` [%] are where the dimmers of some of them are set then.
         What is so already is not written. Raises NotFound, Refused for a target that cannot be, and Conflict
         with a StoredSet where anything of the set was changed since `revision`.
         """
@@ -37,7 +44,7 @@ class AdoptedStore:
             stamp = Stamp(utc_now(), self._who)
             _retarget(conn, stamp, now, target)
             for source_id, work in works.items():
-                _rework(conn, stamp, now, source_id, work)
+                _rework(conn, stamp, now, source_id, work, (levels or {}).get(source_id))
             return [change.id for change in history.load_changes(conn, set_id) if change.id > last]
 
     def take_back(self, set_id: int, numbers: Sequence[int]) -> None:
@@ -69,15 +76,21 @@ def _retarget(conn: sqlite3.Connection, stamp: Stamp, now: StoredSet, target: Ta
 
 
 def _rework(
-    conn: sqlite3.Connection, stamp: Stamp, now: StoredSet, source_id: int, work: Work | None
+    conn: sqlite3.Connection,
+    stamp: Stamp,
+    now: StoredSet,
+    source_id: int,
+    work: Work | None,
+    level: float | None,
 ) -> None:
     stored = next((one for one in now.sources if one.id == source_id), None)
     if stored is None:
         raise NotFound("source", source_id)
-    if stored.source.work == work:
+    fresh = {"work": work} | ({} if level is None else {"level": level})
+    if all(getattr(stored.source, name) == value for name, value in fresh.items()):
         return
     before = history.source_image(conn, source_id)
-    columns = writes.source_columns(stored.source.model_copy(update={"work": work}))
+    columns = writes.source_columns(stored.source.model_copy(update=fresh))
     conn.execute("UPDATE sources SET details = ? WHERE id = ?", (columns[-1], source_id))
     writes.touch(conn, stamp.at, now.id, source_id)
     history.record_source(conn, stamp, "source.changed", now.id, source_id, before)

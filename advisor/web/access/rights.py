@@ -113,6 +113,7 @@ CHANGING: dict[str, Right] = {
     "sources.restore_source": Right.CHANGE,
     "compare.set_aim": Right.CHANGE,
     "light.set_exposure": Right.CHANGE,
+    "light_asked.plan_light": Right.CHANGE,
     "whites.adopt_white": Right.CHANGE,
     "whites.take_back": Right.CHANGE,
     "next_plans.adopt_plan": Right.CHANGE,

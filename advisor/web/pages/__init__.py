@@ -6,7 +6,19 @@ from .gels import formats, importing, table, teach, truck
 from .known_heads import beside, exchange, from_heads, keep, pasting, sheet, testing
 from .known_heads import heads as known_heads_pages  # `heads` is the room beside it
 from .phones import about, host, join, live, look, start, trust, working
-from .sets import compare, lamps, light, next_plans, orders, pulls, record, sets, together, whites
+from .sets import (
+    compare,
+    lamps,
+    light,
+    light_asked,
+    next_plans,
+    orders,
+    pulls,
+    record,
+    sets,
+    together,
+    whites,
+)
 from .sources import head, kept_text, mend, openings, pad, paste, quick, undo, work
 
 
@@ -20,6 +32,7 @@ def register(app: Flask) -> None:
         pad,
         compare,
         light,
+        light_asked,
         pulls,
         orders,
         openings,

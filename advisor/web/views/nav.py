@@ -9,7 +9,7 @@ from ..access.sessions import people, person
 
 _OF_SETS = {
     *("sets", "sources", "work", "paste", "compare", "pulls", "openings", "formats"),
-    *("light", "whites", "next_plans", "lamps", "together", "orders"),
+    *("light", "light_asked", "whites", "next_plans", "lamps", "together", "orders"),
     *("record", "mend", "undo", "from_heads", "keep_readings"),
 }
 _OF_HEADS = {"test_paste", "heads_beside", "known_heads", "head_tests", "test_sheet", "head_exchange"}

@@ -1,0 +1,105 @@
+"""Light that is asked for: an f-number, a ratio and limits; what each source does, planned at a tap."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from flask import Blueprint, redirect, render_template, request, url_for
+from flask.typing import ResponseReturnValue
+
+from ....advice.light_aims.wanted import LightAims
+from ....advice.overview.f_number import exposure_time, time_said
+from ....model import Refused, Role
+from ....model.asked_light import AskedAims, AskedLimit
+from ....store import Change, Conflict, StoredSet
+from ...forms.form import Form, in_row, make
+from ...live.conflict import seen_of
+from ...live.idempotency import conflict_status, tell_revision
+from ...plans.kept import plan_for
+from ...plans.onward.light_asked import light_asked_page, solution_of, works_of_light
+from ...state import state
+from ...wording.values import plain
+
+blueprint = Blueprint("light_asked", __name__)
+_FIELDS = ("f_number", "key_to_fill")
+
+
+@blueprint.get("/sets/<int:set_id>/light/asked")
+def ask_light(set_id: int) -> ResponseReturnValue:
+    """Show the form and, where something is asked (``?f_number=``), what each source does for it."""
+    return _page(state().sets.get_set(set_id))
+
+
+@blueprint.post("/sets/<int:set_id>/light/asked")
+def plan_light(set_id: int) -> ResponseReturnValue:
+    """Plan what was shown: levels of dimmers, and stacks in the place of what hangs."""
+    now = state().sets.get_set(set_id)
+    plan = plan_for(now)
+    try:
+        seen = seen_of(now)
+        if seen is not None and seen != now.revision:
+            return _page(now, late=True, by=state().sets.history(set_id)[-1]), conflict_status()
+        aims = _aims(now, request.form)
+        chosen = {one.id: request.form.get(f"way_{one.id}", "") for one in now.sources}
+        works, levels = works_of_light(now, plan, solution_of(now, plan, aims), chosen)
+        numbers = state().sets.adopted.adopt(set_id, now.target, works, revision=now.revision, levels=levels)
+        tell_revision(seen, now.revision, state().sets.get_set(set_id).revision)
+    except Refused as no:
+        return _page(now, no=no), 422
+    except Conflict as other:
+        return _page(state().sets.get_set(set_id), late=True, by=other.by), conflict_status()
+    again: dict[str, Any] = {**_asked_of(request.form), "done": "-".join(map(str, numbers))}
+    return redirect(url_for("light_asked.ask_light", set_id=set_id, **again))
+
+
+def _aims(now: StoredSet, typed: Mapping[str, str]) -> LightAims:
+    """Read what is asked; an empty field asks nothing, and a limit left empty is the source's own."""
+    form = Form(typed)
+    said = {name: form.value(name).strip().lower().removeprefix("f/").strip() for name in _FIELDS}
+    said["key_to_fill"] = said["key_to_fill"].removesuffix(":1").strip()
+    asked = make(AskedAims, {name: text for name, text in said.items() if text})
+    limits = {}
+    for place, stored in enumerate(now.sources):
+        text = form.value(f"over_key_{stored.id}").strip()
+        if text and stored.source.role is not Role.KEY:
+            try:
+                limits[place] = make(AskedLimit, {"over_key": text}).over_key
+            except Refused as no:
+                raise Refused(in_row(no, stored.id)) from None
+    return LightAims(now.exposure, asked.f_number, asked.key_to_fill, limits)
+
+
+def _asked_of(typed: Mapping[str, str]) -> dict[str, str]:
+    """Return what was asked as it was typed, but for the fields left empty."""
+    asks = {k: v for k, v in typed.items() if k in _FIELDS or k.startswith("over_key_")}
+    return {name: value for name, value in asks.items() if value.strip()}
+
+
+def _page(now: StoredSet, *, no: Refused | None = None, late: bool = False, by: Change | None = None) -> str:
+    typed = request.form if request.method == "POST" else request.args
+    form, view = Form(typed), None
+    try:
+        aims = _aims(now, typed)
+        if aims.some and no is None:
+            plan = plan_for(now)
+            view = light_asked_page(now, plan, aims, solution_of(now, plan, aims))
+    except Refused as wrong:
+        no = wrong
+    limited = [
+        (stored, plain(stored.source.over_key))
+        for stored in now.sources
+        if stored.source.role not in (Role.KEY, Role.FILL)
+    ]
+    return render_template(
+        "sets/light_asked.html",
+        now=now,
+        form=form.after(no) if no else form,
+        view=view,
+        fields=[*_FIELDS, *(f"over_key_{stored.id}" for stored, _ in limited)],
+        limited=limited,
+        camera=f"At ISO {plain(now.exposure.iso)} and {time_said(exposure_time(now.exposure))}, "
+        f"C {plain(now.exposure.constant)}.",
+        asked=_asked_of(typed),
+        done=request.args.get("done", ""),
+        late=late,
+        by=by,
+    )

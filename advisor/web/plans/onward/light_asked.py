@@ -1,0 +1,175 @@
+"""Light that is asked for, on a page: what each source does for it, and what planning it keeps."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from ....advice.after_hanging.check import predicted_of
+from ....advice.light_aims.solve import LightSolution, SolvedSource, solve_light
+from ....advice.light_aims.wanted import LightAims, WantedLight, key_wanted
+from ....advice.light_aims.ways import LightMove, LightWay
+from ....advice.overview.ratios import Ratio
+from ....advice.plan.plan import Plan
+from ....advice.readings.behind_gels import changed
+from ....advice.readings.dim_levels import in_use
+from ....advice.wording.cautions import Caution, cautions
+from ....model import Source, Stage, Work
+from ....model.basis.quantities import tidy
+from ....model.sets.phrases import dial_said, listed, percent
+from ....store import StoredSet
+from ...views.heads import Quality, stack_quality
+from ...wording.values import capitalize_first, extent
+from ...wording.work import sheets
+from .light_said import off_said, told_light, wanted_said
+
+
+@dataclass(frozen=True)
+class WayChoice:
+    """One way as a page offers it: its `mark` in a form, what to do, and how light and colour then are."""
+
+    mark: str
+    words: str
+    light: str
+    good: Quality
+    on: bool
+
+
+@dataclass(frozen=True)
+class AskedOfSource:
+    """A source: what it is to give, and the ways to that, the first of which is chosen; else why none is."""
+
+    id: int
+    name: str
+    wanted: str
+    first: WayChoice | None
+    others: tuple[WayChoice, ...]
+    why: str
+
+
+@dataclass(frozen=True)
+class LightAskedPage:
+    """What comes of what was asked, in a heading; each source; and what keeps a part from being solved."""
+
+    heading: str
+    sources: tuple[AskedOfSource, ...]
+    missing: tuple[str, ...]
+    cautions: tuple[Caution, ...]
+
+    @property
+    def able(self) -> bool:
+        """Whether there is anything to plan."""
+        return any(one.first for one in self.sources)
+
+
+def solution_of(now: StoredSet, plan: Plan, aims: LightAims) -> LightSolution:
+    """Solve the light of a set. Raises Refused where too much is asked."""
+    return solve_light(plan, [stored.source for stored in now.sources], aims)
+
+
+def light_asked_page(now: StoredSet, plan: Plan, aims: LightAims, found: LightSolution) -> LightAskedPage:
+    """Say what each source does for the light that is asked for, and what comes of it."""
+    lit = [_as_planned(now.sources[one.place].source, one.best) for one in found.sources if one.best]
+    return LightAskedPage(
+        heading=_heading(aims, found),
+        sources=tuple(_asked_of(now, one, found, aims) for one in found.sources),
+        missing=found.missing,
+        cautions=tuple(cautions(lit, now.hidden_cautions)),
+    )
+
+
+def works_of_light(
+    now: StoredSet, plan: Plan, found: LightSolution, chosen: Mapping[int, str]
+) -> tuple[dict[int, Work | None], dict[int, float]]:
+    """Return the work on sources and the levels of their dimmers, by their ids, once the light is planned.
+
+    `chosen` is the mark of another way than the first, by the source's id.
+    """
+    works: dict[int, Work | None] = {}
+    levels: dict[int, float] = {}
+    for one in found.sources:
+        stored = now.sources[one.place]
+        if one.best is None:
+            continue
+        way = next((way for way in one.ways if way.move == chosen.get(stored.id)), one.best)
+        if way.level is not None:
+            levels[stored.id] = way.level
+        works[stored.id] = _work(stored.source, plan, way)
+    return works, levels
+
+
+def _heading(aims: LightAims, found: LightSolution) -> str:
+    if not any(one.best for one in found.sources):
+        return "Nothing to set" if not found.missing else "Not solved yet"
+    parts = [found.f_number.words] if found.f_number and aims.f_number else []
+    parts += [found.lit.text] if found.lit and aims.key_to_fill else []
+    wanted = key_wanted(aims)
+    short = f", {off_said(Ratio(found.key / wanted).stops)}" if wanted and found.key else ""
+    beyond = [one.name for one in found.sources if one.best and not one.best.reaches]
+    rest = f". Not reached: {listed(beyond)}" if beyond else ""
+    got = (
+        f"You get {' at '.join(parts)}" if parts else "Within the limits" if not beyond else "Beyond a limit"
+    )
+    return f"{got}{short if beyond else ''}{rest}"
+
+
+def _asked_of(now: StoredSet, one: SolvedSource, found: LightSolution, aims: LightAims) -> AskedOfSource:
+    stored = now.sources[one.place]
+    choices = [_choice(stored.source, way, k == 0, aims, one.wanted) for k, way in enumerate(one.ways)]
+    return AskedOfSource(
+        id=stored.id,
+        name=one.name,
+        wanted=wanted_said(stored.source.role, one.wanted, found.key, aims),
+        first=choices[0] if choices else None,
+        others=tuple(choices[1:]),
+        why=f"{one.name} {one.why}" if one.why else "",
+    )
+
+
+def _choice(source: Source, way: LightWay, first: bool, aims: LightAims, wanted: WantedLight) -> WayChoice:
+    light = told_light(way, source, aims, wanted)
+    return WayChoice(way.move.value, _to_do(source, way), light, stack_quality(way.stack), first)
+
+
+def _to_do(source: Source, way: LightWay) -> str:
+    """Say what to do, in one sentence: “Dim to 45 %, hang ¼ CTO”."""
+    said = []
+    if way.level is not None:
+        said.append(f"set the dimmer to {percent(way.level)}")
+    if way.move is LightMove.DISTANCE:
+        said.append(_moved(source, way.times))
+    if way.stack.dial:
+        said.append(f"set {dial_said(way.stack.dial)}")
+    off, on = changed(source.hanging if source.hanging is not None else source.keep, way.stack.gels)
+    said += [f"take off {sheets(off)}"] if off else []
+    said += [f"hang {sheets(on)}"] if on else []
+    return capitalize_first(", ".join(said)) or "Stays as it is"
+
+
+def _moved(source: Source, times: float) -> str:
+    read_at = source.test.distance if source.test else None
+    if read_at and source.reading.tested_at:
+        return f"move it from {extent(read_at)} to {extent(read_at * times)}"
+    return f"move it to {tidy(round(times, 1))} times its distance"
+
+
+def _as_planned(source: Source, way: LightWay | None) -> Source:
+    """Return a source with a way on it, for what can hurt people there."""
+    assert way is not None, "it has a way"
+    return source.model_copy(update={"keep": list(way.stack.gels)})
+
+
+def _work(source: Source, plan: Plan, way: LightWay) -> Work:
+    was = source.work if source.work and source.work.hangs else None
+    gels = list(way.stack.gels)
+    if was and sorted(was.gels) == sorted(gels) and way.level is None and not way.stack.dial:
+        return was.model_copy(update={"instead": None})
+    as_used = source if way.level is None else source.model_copy(update={"level": way.level})
+    reading = in_use(as_used).reading if source.reading.said else None
+    fresh = Work(
+        stage=Stage.PLANNED,
+        gels=gels,
+        dial=way.stack.dial if source.reach else None,
+        predicted=predicted_of(way.stack, plan.limits.tolerance_of(source)),
+        read_bare=reading,
+        steps_off=way.stack.miss.steps,
+    )
+    return was.model_copy(update={"instead": fresh}) if was else fresh

@@ -1,0 +1,37 @@
+"""Light that is asked for, in sentences: what a source is to give, and how its light then is."""
+
+from ....advice.light_aims.wanted import LightAims, WantedLight
+from ....advice.light_aims.ways import LightWay
+from ....advice.overview.f_number import as_marked, f_stop, said
+from ....advice.overview.ratios import Ratio
+from ....model import Role, Source
+from ....model.sets.phrases import counted
+from ...wording.values import lux
+
+
+def wanted_said(role: Role, wanted: WantedLight, key: float | None, aims: LightAims) -> str:
+    """Say what a source is to give: “f/2.8: 163 lx”, “at most 2 stops over the key: 650 lx”."""
+    amount = lux(wanted.lux)
+    if role is Role.KEY and aims.f_number is not None:
+        return f"{said(as_marked(aims.f_number))} is asked: {amount} of it here"
+    if wanted.exact and aims.key_to_fill is not None:
+        return f"{Ratio(aims.key_to_fill).text} is asked: {amount} here"
+    assert key, "a limit goes by a key that is known"
+    return f"At most {Ratio(wanted.lux / key).words} the key: {amount}"
+
+
+def off_said(stops: float) -> str:
+    """Say how far a light is off what is wanted: “0.7 stop short”, “1 stop too bright”, “on it”."""
+    shown = round(abs(stops), 1)
+    if not shown:
+        return "as asked"
+    return f"{counted(shown, 'stop')} {'too bright' if stops > 0 else 'short'}"
+
+
+def told_light(way: LightWay, source: Source, aims: LightAims, wanted: WantedLight) -> str:
+    """Say what a source gives then, and by how much that misses what is asked: “163 lx, as asked”."""
+    if source.role is Role.KEY:
+        return f"{f_stop(way.lux, aims.exposure).words}, {lux(way.lux)}, {off_said(way.off)}"
+    if not wanted.exact:
+        return f"{lux(way.lux)}, {'within the limit' if way.reaches else off_said(way.off)}"
+    return f"{lux(way.lux)}, {off_said(way.off)}"

@@ -1,0 +1,130 @@
+"""Light that is asked for, on its page: solved, planned at a tap and taken back."""
+
+import pytest
+
+from advisor.model import Exposure, LightSet, Reading, Role, Source, Stage, Target
+
+ASKED = {"f_number": "2.8", "key_to_fill": "4"}
+"""ISO 2720:1974 with ISO 800, 1/48 s, C 340: the key 8 · 340 · 48 / 800 = 163.2 lx, the fill a third."""
+
+
+def lamp(name, role, lux, level=None, **more):
+    reading = Reading(cct=3200, duv=0, lux=lux, level=level)
+    return Source(name=name, kind="led-white", role=role, reading=reading, **more)
+
+
+@pytest.fixture
+def stage(stores):
+    """A key that dims in a straight line, a fill two stops too bright, and a window three over the key."""
+    dimmed = Reading(cct=3200, duv=0, lux=163.2, level=25)
+    sources = [
+        lamp("Key", Role.KEY, 652.8, 100, readings=[dimmed]),
+        lamp("Fill", Role.FILL, 217.6),
+        Source(
+            name="Window",
+            kind="daylight",
+            role=Role.BACK,
+            reading=Reading(cct=5600, duv=0.0033, lux=8 * 163.2),
+            over_key=2.0,
+        ),
+    ]
+    exposure = Exposure(iso=800, frame_rate=24, constant=340)
+    kept = LightSet(name="Stage", target=Target(cct=3200), sources=sources, exposure=exposure)
+    return stores.sets.create_set(kept)
+
+
+def asked(stage, **more):
+    fields = "&".join(f"{name}={value}" for name, value in {**ASKED, **more}.items())
+    return f"/sets/{stage}/light/asked?{fields}"
+
+
+def test_the_light_page_leads_there(stage, get):
+    assert "Ask for light" in get(f"/sets/{stage}/light").text
+
+
+def test_it_asks_first(stage, get):
+    page = get(f"/sets/{stage}/light/asked")
+    assert page.heading == "Ask for light"
+    assert "At ISO 800 and 1/48 s, C 340." in page.text
+    assert "Plan it" not in page.text
+
+
+def test_it_says_what_each_does_and_what_comes_of_it(stage, get):
+    page = get(asked(stage))
+    assert page.heading == "You get f/2.8 at 4:1"
+    assert "f/2.8 is asked: 163 lx" in page.text
+    assert "Set the dimmer to 25 %" in page.text
+    assert "4:1 is asked: 54.4 lx here" in page.text
+    assert "At most 2 stops over the key: 653 lx" in page.text
+    assert "matches" in page.text
+
+
+def test_a_limit_can_be_asked_for_this_once(stage, get, stores):
+    window = stores.sets.get_set(stage).sources[2]
+    page = get(asked(stage, **{f"over_key_{window.id}": "1"}))
+    assert "At most 1 stop over the key: 326 lx" in page.text
+    assert stores.sets.get_set(stage).sources[2].source.over_key == 2.0
+
+
+def test_what_cannot_be_reached_is_said_in_stops(stage, get):
+    # f/22 wants 512 · 340 · 48 / 800 = 10 445 lx of 653: four stops more, and half the distance gives two.
+    page = get(asked(stage, f_number="22"))
+    assert "Not reached: Key" in page.heading
+    assert "stops short" in page.heading
+
+
+def test_one_tap_plans_it_with_its_dimmer_and_one_takes_it_back(stage, get, post, stores):
+    before = stores.sets.get_set(stage)
+    page = post(f"/sets/{stage}/light/asked", {**ASKED, "revision": str(before.revision)})
+    assert page.status == 200
+    assert "Planned." in page.text
+    key, fill, window = (one.source for one in stores.sets.get_set(stage).sources)
+    assert (key.level, key.work.stage, key.work.gels) == (25.0, Stage.PLANNED, [])
+    assert fill.work.stage is Stage.PLANNED
+    assert any(name.startswith("ND") for name in window.work.gels)
+    post(f"/sets/{stage}/plans/back", {"done": page.fields["done"]})
+    assert stores.sets.get_set(stage).light_set == before.light_set
+
+
+def test_another_way_can_be_chosen(stage, post, stores):
+    now = stores.sets.get_set(stage)
+    key = now.sources[0].id
+    post(f"/sets/{stage}/light/asked", {**ASKED, f"way_{key}": "gel", "revision": str(now.revision)})
+    source = stores.sets.get_set(stage).sources[0].source
+    assert source.level is None
+    assert source.work.gels == ["ND 0.6"]
+
+
+def test_what_was_planned_so_is_the_plan_of_the_set(stage, get, post, stores):
+    """The light page then has what was asked, and nothing is out of date."""
+    now = stores.sets.get_set(stage)
+    post(f"/sets/{stage}/light/asked", {**ASKED, "revision": str(now.revision)})
+    page = get(f"/sets/{stage}/light")
+    assert "Key alone" in page.text and "f/2.8" in page.text
+    assert "Out of date" not in get(f"/sets/{stage}").text
+
+
+def test_whoever_comes_second_sees_it_as_it_is_now(stage, post, stores):
+    first = stores.sets.get_set(stage)
+    stores.sets.by("Bo").update_set(stage, target=Target(cct=4000))
+    late = post(f"/sets/{stage}/light/asked", {**ASKED, "revision": str(first.revision)})
+    assert late.status == 409
+    assert "Bo changed this set meanwhile. Nothing was planned." in late.alerts[0]
+    assert all(one.source.work is None for one in stores.sets.get_set(stage).sources)
+
+
+@pytest.mark.parametrize(
+    ("field", "typed", "says"),
+    [("f_number", "dark", "f-number"), ("key_to_fill", "0", "Key to fill"), ("f_number", "900", "f-number")],
+)
+def test_what_is_no_such_number_is_refused_beside_its_field(stage, get, field, typed, says):
+    page = get(asked(stage, **{field: typed}))
+    assert page.status == 200
+    assert says in " ".join(page.alerts)
+    assert f'value="{typed}"' in page.html
+
+
+def test_a_set_without_a_key_says_so(get, stores):
+    sources = [lamp("Fill", Role.FILL, 100.0)]
+    stage = stores.sets.create_set(LightSet(name="Dark", target=Target(cct=3200), sources=sources))
+    assert "No source is the key. Give one that role." in get(asked(stage)).text
